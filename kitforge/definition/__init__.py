@@ -1,0 +1,1 @@
+"""The kit definition: schema, reader with positions, safe expressions."""

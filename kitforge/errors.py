@@ -1,0 +1,25 @@
+"""Errors that a user's input causes; anything else that is raised is a bug and shows a traceback."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from kitforge.findings import Finding
+
+
+class KitforgeError(Exception):
+    """A user's mistake in plain words: what is wrong and what to do. The command line exits with 2."""
+
+
+class UnreadableKit(KitforgeError):
+    """The kit cannot be read. Carries every problem that was met, not only the first."""
+
+    def __init__(self, problems: Sequence[Finding]) -> None:
+        super().__init__("\n".join(problem.as_line() for problem in problems))
+        self.problems = tuple(problems)
+
+
+class PluginError(KitforgeError):
+    """A plugin cannot be loaded or breaks its contract; names the plugin and its distribution."""

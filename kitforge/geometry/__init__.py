@@ -1,0 +1,1 @@
+"""Shapes and drawings to paths; offsets, reach and areas."""

@@ -1,0 +1,1 @@
+"""The release archive: names, sums, cache and byte-identical zips."""

@@ -1,0 +1,1 @@
+"""From a theme and data to a PDF: sandboxed templates, shipped fonts, no network."""

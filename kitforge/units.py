@@ -1,0 +1,74 @@
+"""Lengths as makers write them, read to millimetres and printed in millimetres or inches."""
+
+from __future__ import annotations
+
+import re
+from fractions import Fraction
+
+MM_PER_INCH = 25.4
+MM_PER_UNIT = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": MM_PER_INCH, '"': MM_PER_INCH, "″": MM_PER_INCH, "ft": 304.8}
+_LARGEST_MM = 1e5
+
+_NUMBER = r"(?:\d{1,9}(?:\.\d{1,9})?|\.\d{1,9})"
+_LENGTH = re.compile(
+    rf"^\s*(?P<sign>-)?\s*(?:(?P<whole>\d{{1,6}})(?:\s+|\s*-\s*))??(?:(?P<top>\d{{1,6}})\s*/\s*(?P<bottom>\d{{1,6}})|(?P<number>{_NUMBER}))"
+    r"\s*(?P<unit>mm|cm|m|in|ft|\"|″)?\s*$"
+)
+
+
+def parse_length(text: str, default_unit: str | None = None) -> float:
+    """Return a written length such as '18 mm', '3/4 in' or '1 1/8 in' in mm.
+
+    A length without a unit is taken in `default_unit`; with none given it is refused.
+    Raises ValueError with a message that says what is wrong and how to write it.
+    """
+    match = _LENGTH.match(text)
+    if match is None or (match["whole"] and not match["top"]):
+        raise ValueError(f"'{text}' is not a length; write it like '18 mm', '3/4 in' or '1 1/8 in'")
+    unit = match["unit"] or default_unit
+    if unit is None:
+        raise ValueError(f"'{text}' has no unit; write it like '{text.strip()} mm'")
+    if match["bottom"] and int(match["bottom"]) == 0:
+        raise ValueError(f"'{text}' divides by zero")
+    size = Fraction(int(match["top"]), int(match["bottom"])) if match["top"] else Fraction(match["number"])
+    size += int(match["whole"] or 0)
+    value = float(size) * MM_PER_UNIT[unit] * (-1 if match["sign"] else 1)
+    if abs(value) > _LARGEST_MM:
+        raise ValueError(f"'{text}' is longer than 100 m")
+    return value
+
+
+def plain_number(value: float, places: int) -> str:
+    """Return a number rounded to `places`, without trailing zeros and without a negative zero."""
+    text = f"{value:.{places}f}"
+    if "." in text:
+        text = text.rstrip("0").rstrip(".")
+    return "0" if text in ("-0", "") else text
+
+
+def format_mm(value: float, places: int = 2) -> str:
+    """Return a length in mm for print, e.g. '18 mm'."""
+    return f"{plain_number(value, places)} mm"
+
+
+def format_inch(value: float, places: int = 3) -> str:
+    """Return a length given in mm as decimal inches for print, e.g. '0.709 in'."""
+    return f"{value / MM_PER_INCH:.{places}f} in"
+
+
+def inch_fraction(value: float, denominator: int = 64) -> str:
+    """Return a length given in mm as the nearest inch fraction, e.g. '23/32 in'; exact to half of 1/denominator."""
+    nearest = Fraction(round(value / MM_PER_INCH * denominator), denominator)
+    whole, rest = divmod(abs(nearest), 1)
+    sign = "-" if nearest < 0 else ""
+    words = [str(whole)] if whole or not rest else []
+    if rest:
+        words.append(f"{rest.numerator}/{rest.denominator}")
+    return f"{sign}{' '.join(words)} in"
+
+
+def format_length(value: float, units: str) -> str:
+    """Return a length given in mm in `units` ('mm' or 'in') first and the other system in brackets."""
+    if units == "in":
+        return f"{format_inch(value)} ({format_mm(value, 1)})"
+    return f"{format_mm(value)} ({format_inch(value)})"
