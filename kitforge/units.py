@@ -32,7 +32,7 @@ def parse_length(text: str, default_unit: str | None = None) -> float:
         raise ValueError(f"'{text}' divides by zero")
     size = Fraction(int(match["top"]), int(match["bottom"])) if match["top"] else Fraction(match["number"])
     size += int(match["whole"] or 0)
-    value = float(size) * MM_PER_UNIT[unit] * (-1 if match["sign"] else 1)
+    value = float(size * Fraction(str(MM_PER_UNIT[unit]))) * (-1 if match["sign"] else 1)
     if abs(value) > _LARGEST_MM:
         raise ValueError(f"'{text}' is longer than 100 m")
     return value
