@@ -71,11 +71,12 @@ class SheetSize:
 
 @dataclass(frozen=True, slots=True)
 class Span:
-    """A range with its source: what a machine of a class has at least and at most."""
+    """A range with its source: what a machine of a class has at least and at most. `trust` as in `Fact`."""
 
     low: float
     high: float
     source: str = "common practice"
+    trust: str = "common practice"
 
     @property
     def middle(self) -> float:
