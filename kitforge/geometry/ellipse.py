@@ -1,0 +1,57 @@
+"""Elliptical arcs as the affine image of a circular one: true arcs where that is a circle, fitted arcs elsewhere."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from itertools import pairwise
+
+from kitforge.geometry.affine import Affine
+from kitforge.geometry.biarc import FIT_TOLERANCE, Sample, fit_arcs
+from kitforge.geometry.path import Path, Vertex
+
+
+@dataclass(frozen=True, slots=True)
+class EllipticArc:
+    """The image under `frame` of the unit circle from the angle `start` over `sweep`, both in radians."""
+
+    frame: Affine
+    start: float
+    sweep: float
+
+    def sample(self, angle: float) -> Sample:
+        """Return the point and the derivative at an angle (not the polar angle) in radians."""
+        cos, sin = math.cos(angle), math.sin(angle)
+        return Sample(*self.frame(cos, sin), *self.frame.direction(-sin, cos))
+
+    def transformed(self, matrix: Affine) -> EllipticArc:
+        """Return the image of the arc."""
+        return EllipticArc(matrix @ self.frame, self.start, self.sweep)
+
+    def vertices(self, tolerance: float = FIT_TOLERANCE) -> list[Vertex]:
+        """Return vertices up to (not including) the end point; true arcs if the frame keeps circles."""
+        if self.frame.keeps_circles:
+            return self._round_vertices()
+        quarters = max(1, math.ceil(abs(self.sweep) / (math.pi / 2) - 1e-9))
+        cuts = [self.start + self.sweep * k / quarters for k in range(quarters + 1)]
+        return [v for low, high in pairwise(cuts) for v in fit_arcs(self.sample, low, high, tolerance)]
+
+    def end(self) -> tuple[float, float]:
+        """Return the last point."""
+        sample = self.sample(self.start + self.sweep)
+        return sample.x, sample.y
+
+    def _round_vertices(self) -> list[Vertex]:
+        halves = max(1, math.ceil(abs(self.sweep) / math.pi - 1e-9))
+        bulge = math.tan(self.sweep / halves / 4) * math.copysign(1, self.frame.determinant)
+        samples = [self.sample(self.start + self.sweep * k / halves) for k in range(halves)]
+        return [Vertex(sample.x, sample.y, bulge) for sample in samples]
+
+    def closed_path(self, tolerance: float = FIT_TOLERANCE) -> Path:
+        """Return the full ellipse as a closed path."""
+        return Path(tuple(self.vertices(tolerance)))
+
+
+def from_circular(cx: float, cy: float, radius: float, start: float, sweep: float) -> EllipticArc:
+    """Return a circular arc in mm and radians, ready to be transformed."""
+    return EllipticArc(Affine(radius, 0.0, 0.0, radius, cx, cy), start, sweep)
