@@ -13,7 +13,7 @@ class KitforgeError(Exception):
     """A user's mistake in plain words: what is wrong and what to do. The command line exits with 2."""
 
 
-class UnreadableKit(KitforgeError):
+class UnreadableKitError(KitforgeError):
     """The kit cannot be read. Carries every problem that was met, not only the first."""
 
     def __init__(self, problems: Sequence[Finding]) -> None:

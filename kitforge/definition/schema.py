@@ -1,0 +1,295 @@
+"""The schema of kit.yaml, version 1. The JSON Schema that editors use is made from these classes."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field, StringConstraints, model_validator
+
+from kitforge.definition.shapes import Entry, Shape
+from kitforge.definition.values import Depth, Key, Length, Number, Point, Share, Text, Title
+
+SCHEMA_VERSION = 1
+
+Feed = Annotated[str | int | float, Field(description="A feed rate: '1500 mm/min' or '60 in/min'.")]
+Version = Annotated[str, StringConstraints(pattern=r"^\d{1,4}\.\d{1,4}\.\d{1,4}(?:-[0-9A-Za-z.-]{1,30})?$")]
+
+
+class ChangeEntry(Entry):
+    """What changed in one version, for the booklet's last page."""
+
+    version: Version
+    date: Text | None = None
+    text: list[Text] | Text
+
+
+class KitEntry(Entry):
+    """Who made the kit and what it is."""
+
+    title: Title
+    slug: Annotated[str, StringConstraints(pattern=r"^[a-z0-9]+(?:-[a-z0-9]+)*$", max_length=50)]
+    version: Version
+    author: Title
+    licence: Title = Field(description="SPDX licence expression, e.g. CC-BY-NC-4.0 or LicenseRef-MyShop-Personal.")
+    summary: Text
+    skill: Literal["beginner", "some practice", "experienced"] = "beginner"
+    licence_file: Text | None = None
+    released: Text | None = Field(default=None, description="Release date, YYYY-MM-DD.")
+    contact: Text | None = None
+    changes: list[ChangeEntry] = []
+
+
+class Thickness(Entry):
+    """What the shop calls it and what the calliper says."""
+
+    nominal: Length
+    actual: Length
+
+
+class StockEntry(Entry):
+    """A piece of stock. `length` runs along x, `width` along y."""
+
+    material: Text
+    thickness: Length | Thickness
+    width: Length
+    length: Length
+    grain: Literal["length", "width", "none"] = "length"
+    title: Title | None = None
+    count: Annotated[int, Field(ge=1, le=1000)] | None = None
+    margin: Length = "10 mm"
+    prepare: list[Text] = []
+
+
+class CutterEntry(Entry):
+    """A cutter. Key meanings follow ISO 13399: DC, APMX, DMM, OAL, NOF, RE, SIG, CCC, RPMX."""
+
+    kind: Literal[
+        "straight", "up-cut", "down-cut", "compression", "ball nose", "bowl", "v-bit", "surfacing", "drill"
+    ]
+    diameter: Length
+    cutting_length: Length
+    shank: Length
+    overall_length: Length
+    flutes: Annotated[int, Field(ge=1, le=8)] = 2
+    angle: Number | None = Field(default=None, description="Included angle of a V-bit or point angle of a drill.")
+    corner_radius: Length | None = None
+    tip: Length = Field(default=0, description="Flat at the tip of a V-bit.")
+    centre_cutting: bool | None = None
+    substrate: Literal["solid carbide", "carbide tipped", "hss"] = "solid carbide"
+    max_speed: Number | None = Field(default=None, description="Highest speed marked on the cutter, min-1.")
+    name: Title | None = None
+    note: Text | None = None
+
+
+class PassEntry(Entry):
+    """What one pass of an operation should be like. Everything left out is computed."""
+
+    cutter: Key | None = None
+    stepover: Share | None = None
+    depth_per_pass: Length | None = None
+    leave_walls: Length | None = None
+    leave_floor: Length | None = None
+    cusp: Length | None = None
+
+
+class TabsEntry(Entry):
+    """Holding tabs. Count and places are computed unless given."""
+
+    count: Annotated[int, Field(ge=1, le=100)] | None = None
+    width: Length = "8 mm"
+    height: Length = "2 mm"
+    at: list[Point] = []
+
+
+class HoldEntry(Entry):
+    """What keeps the part when it is cut free: tabs or an onion skin."""
+
+    tabs: TabsEntry | None = None
+    onion_skin: Length | None = None
+
+    @model_validator(mode="after")
+    def _one(self) -> HoldEntry:
+        if (self.tabs is None) == (self.onion_skin is None):
+            raise ValueError("give either tabs or onion_skin")
+        return self
+
+
+class OverrideEntry(Entry):
+    """Settings the author insists on; for the machine classes named, or for all."""
+
+    machines: list[Key] = []
+    speed: Number | None = None
+    feed: Feed | None = None
+    plunge: Feed | None = None
+    depth_per_pass: Length | None = None
+    stepover: Share | None = None
+
+
+class OperationEntry(Entry):
+    """What every operation shares."""
+
+    name: Key
+    cutter: Key
+    title: Title | None = None
+    face: Literal["top", "bottom"] = "top"
+    roughing: PassEntry | None = None
+    finishing: PassEntry | None = None
+    settings: list[OverrideEntry] | OverrideEntry | None = None
+    note: Text | None = None
+
+
+class FaceEntry(OperationEntry):
+    """Surfacing: takes `depth` off the whole face of the stock, or off the shapes if given."""
+
+    do: Literal["face"]
+    depth: Length
+    shapes: list[Shape] = []
+
+
+class PocketEntry(OperationEntry):
+    """A pocket with a flat floor; shapes inside shapes stay standing as islands."""
+
+    do: Literal["pocket"]
+    shapes: Annotated[list[Shape], Field(min_length=1)]
+    depth: Depth
+    through_allowance: Length = "0.5 mm"
+    corner_relief: Literal["dog-bone", "t-bone"] | None = None
+    hold: HoldEntry | None = None
+
+
+class DishEntry(OperationEntry):
+    """A dish with rounded floor edges, cut with a ball-nose or bowl cutter. Points with a ball nose make dimples."""
+
+    do: Literal["dish"]
+    shapes: Annotated[list[Shape], Field(min_length=1)]
+    depth: Length
+
+
+class GrooveEntry(OperationEntry):
+    """A groove along lines, to a `depth`, or with a V-bit to a `width` at the face."""
+
+    do: Literal["groove"]
+    shapes: Annotated[list[Shape], Field(min_length=1)]
+    depth: Length | None = None
+    width: Length | None = None
+
+    @model_validator(mode="after")
+    def _depth_or_width(self) -> GrooveEntry:
+        if (self.depth is None) == (self.width is None):
+            raise ValueError("give either depth or width")
+        return self
+
+
+class DrillEntry(OperationEntry):
+    """Holes at points, or at the centres of circles, to a depth measured to the full diameter."""
+
+    do: Literal["drill"]
+    shapes: Annotated[list[Shape], Field(min_length=1)]
+    depth: Depth
+    through_allowance: Length = "0.5 mm"
+
+
+class ProfileEntry(OperationEntry):
+    """A cut along a line: the part's outline unless shapes are given. Through unless a depth is given."""
+
+    do: Literal["profile"]
+    shapes: list[Shape] = []
+    side: Literal["outside", "inside", "on"] | None = None
+    depth: Depth = "through"
+    through_allowance: Length = "0.5 mm"
+    hold: HoldEntry | None = None
+    corner_relief: Literal["dog-bone", "t-bone"] | None = None
+
+
+class ChamferEntry(OperationEntry):
+    """A chamfer of `width` along edges with a V-bit: the part's outline unless shapes are given."""
+
+    do: Literal["chamfer"]
+    width: Length
+    shapes: list[Shape] = []
+    side: Literal["outside", "inside"] = "outside"
+
+
+AnyOperation = Annotated[
+    FaceEntry | PocketEntry | DishEntry | GrooveEntry | DrillEntry | ProfileEntry | ChamferEntry,
+    Field(discriminator="do"),
+]
+
+
+class PartEntry(Entry):
+    """A part: its outline and what is done to it."""
+
+    stock: Key
+    outline: Shape
+    operations: Annotated[list[AnyOperation], Field(min_length=1)]
+    title: Title | None = None
+    count: Annotated[int, Field(ge=1, le=1000)] = 1
+    drawing: Text | None = Field(default=None, description="The drawing that `layer` shapes of this part are in.")
+    units: Literal["mm", "cm", "m", "in", "ft"] | None = Field(
+        default=None, description="The unit of the drawing, where it does not say."
+    )
+    place: list[Point] = Field(default=[], description="Where each copy's origin lies on the stock.")
+    note: Text | None = None
+
+
+class SetupEntry(Entry):
+    """How a stock piece is held for one face."""
+
+    hold_down: list[Key] = []
+    fasteners: list[Point] = Field(default=[], description="Screws or brads, [x, y] on the stock.")
+    clamps: list[Point] = Field(default=[], description="Clamps, [x, y] of the clamp's tip on the stock.")
+    note: Text | None = None
+
+
+class StockSetups(Entry):
+    """The setups of one stock piece, by face."""
+
+    top: SetupEntry | None = None
+    bottom: SetupEntry | None = None
+
+
+class HardwareEntry(Entry):
+    """A thing to buy."""
+
+    item: Title
+    count: Title | int = 1
+    use: Text | None = None
+    note: Text | None = None
+
+
+class AssemblyEntry(Entry):
+    """One assembly step."""
+
+    text: Text
+    parts: list[Key] = []
+    caution: Text | None = None
+
+
+class FinishingEntry(Entry):
+    """Sanding and finish."""
+
+    sanding: list[Annotated[int, Field(ge=24, le=3000)]] = [120, 180]
+    finish: Key | None = None
+    surfaces: Text | None = None
+    steps: list[Text] = []
+
+
+class Definition(Entry):
+    """A kit definition. The top-level key `kitforge` is the version of this schema."""
+
+    kitforge: Literal[1]
+    kit: KitEntry
+    stock: Annotated[dict[Key, StockEntry], Field(min_length=1)]
+    cutters: Annotated[dict[Key, CutterEntry], Field(min_length=1)]
+    parts: Annotated[dict[Key, PartEntry], Field(min_length=1)]
+    units: Literal["mm", "in"] = Field(default="mm", description="The unit of bare numbers, and first in print.")
+    parameters: dict[Key, Length] = {}
+    machines: list[Key] = Field(default=[], description="Machine classes the kit is for; all five if left out.")
+    own_machines: dict[Key, dict[str, object]] = {}
+    hold_down: list[Key] = Field(default=["double_sided_tape"], description="Hold-downs to choose from, best first.")
+    setups: dict[Key, StockSetups] = {}
+    order: Literal["computed", "as written"] = "computed"
+    finishing: FinishingEntry = FinishingEntry()
+    hardware: list[HardwareEntry] = []
+    assembly: list[AssemblyEntry] = []
+    notes: list[Text] = []

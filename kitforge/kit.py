@@ -1,0 +1,311 @@
+"""The kit as resolved: every name looked up, every expression evaluated, every length in mm.
+
+Coordinates are those of the part's own drawing: x to the right, y away from the reader, z upwards with 0 on the face
+that is cut; depths are positive downwards (ISO 841 axes). Each record knows where the author wrote it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from kitforge.findings import Source
+from kitforge.geometry.path import Path
+from kitforge.workshop.records import Finish, HoldDown, MachineClass, Material
+
+
+class CutterKind(StrEnum):
+    """Kinds of cutters, in words of the trade."""
+
+    STRAIGHT = "straight"
+    UP_CUT = "up-cut"
+    DOWN_CUT = "down-cut"
+    COMPRESSION = "compression"
+    BALL_NOSE = "ball nose"
+    BOWL = "bowl"
+    V_BIT = "v-bit"
+    SURFACING = "surfacing"
+    DRILL = "drill"
+
+
+@dataclass(frozen=True, slots=True)
+class Cutter:
+    """A cutter, with the meanings of ISO 13399 in brackets. Lengths mm, angles degrees, speed min-1.
+
+    diameter (DC), cutting_length (APMX), shank (DMM), overall_length (OAL), flutes (NOF), corner_radius (RE),
+    angle: included angle of a V-bit or point angle of a drill (SIG), tip: flat at the tip of a V-bit,
+    max_speed (RPMX) as marked on the cutter, centre_cutting (CCC).
+    """
+
+    key: str
+    name: str
+    kind: CutterKind
+    diameter: float
+    cutting_length: float
+    shank: float
+    overall_length: float
+    flutes: int
+    source: Source
+    angle: float | None = None
+    corner_radius: float = 0.0
+    tip: float = 0.0
+    centre_cutting: bool = True
+    substrate: str = "solid carbide"
+    max_speed: float | None = None
+    note: str | None = None
+
+    @property
+    def radius(self) -> float:
+        """Half the cutting diameter, mm."""
+        return self.diameter / 2
+
+
+class Grain(StrEnum):
+    """Which way the grain of a piece of stock (or the face grain of plywood) runs."""
+
+    LENGTH = "length"
+    WIDTH = "width"
+    NONE = "none"
+
+
+@dataclass(frozen=True, slots=True)
+class Stock:
+    """A piece of stock. length runs along x, width along y; `actual` thickness is the one that is cut."""
+
+    key: str
+    title: str
+    material: Material
+    nominal: float
+    actual: float
+    width: float
+    length: float
+    grain: Grain
+    source: Source
+    count: int | None = None
+    margin: float = 10.0
+    prepare: tuple[str, ...] = ()
+
+
+class Doing(StrEnum):
+    """What an operation does to the wood."""
+
+    FACE = "face"
+    POCKET = "pocket"
+    DISH = "dish"
+    GROOVE = "groove"
+    DRILL = "drill"
+    PROFILE = "profile"
+    CHAMFER = "chamfer"
+
+
+class Side(StrEnum):
+    """Where the cutter runs beside the line of a profile."""
+
+    OUTSIDE = "outside"
+    INSIDE = "inside"
+    ON = "on"
+
+
+class Face(StrEnum):
+    """Which face of the stock is up while an operation is cut."""
+
+    TOP = "top"
+    BOTTOM = "bottom"
+
+
+@dataclass(frozen=True, slots=True)
+class Tabs:
+    """Holding tabs left in a through cut. count None: computed. at: centres on the part's edge, empty: placed."""
+
+    count: int | None
+    width: float
+    height: float
+    at: tuple[tuple[float, float], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class OnionSkin:
+    """A thin layer left under a through cut, sanded or cut away by hand."""
+
+    thickness: float
+
+
+@dataclass(frozen=True, slots=True)
+class PassWish:
+    """What the author asks of one pass of an operation; None where the plan may choose.
+
+    stepover: mm; leave_walls, leave_floor: stock left for the next pass, mm.
+    """
+
+    cutter: Cutter
+    stepover: float | None = None
+    depth_per_pass: float | None = None
+    leave_walls: float = 0.0
+    leave_floor: float = 0.0
+    cusp: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Override:
+    """Settings the author insists on, for all machine classes or for those named. Each with its place."""
+
+    machines: tuple[str, ...]
+    source: Source
+    speed: float | None = None
+    feed: float | None = None
+    plunge: float | None = None
+    depth_per_pass: float | None = None
+    stepover: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Operation:
+    """One operation on a part. shapes: closed or open paths; points: drill centres. depth is mm below the face.
+
+    A through cut has depth == stock thickness and goes `allowance` mm deeper into the spoilboard.
+    """
+
+    name: str
+    title: str
+    does: Doing
+    part: str
+    shapes: tuple[Path, ...]
+    points: tuple[tuple[float, float], ...]
+    depth: float
+    through: bool
+    allowance: float
+    face: Face
+    side: Side
+    roughing: PassWish | None
+    finishing: PassWish
+    source: Source
+    hold: Tabs | OnionSkin | None = None
+    frees: bool = False
+    overrides: tuple[Override, ...] = ()
+    note: str | None = None
+    relief: str | None = None
+    width: float | None = None
+
+    @property
+    def cutter(self) -> Cutter:
+        """The cutter of the last pass, which makes the final shape."""
+        return self.finishing.cutter
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A part: outline and operations in its own coordinates, how many, of which stock, and where on it."""
+
+    key: str
+    title: str
+    stock: Stock
+    count: int
+    outline: Path
+    operations: tuple[Operation, ...]
+    source: Source
+    outline_source: Source
+    places: tuple[tuple[float, float], ...] = ()
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Setup:
+    """How one stock piece lies on the table for one face: hold-downs to choose from, best first, and fasteners."""
+
+    stock: str
+    face: Face
+    hold_downs: tuple[HoldDown, ...]
+    fasteners: tuple[tuple[float, float], ...]
+    clamps: tuple[tuple[float, float], ...]
+    source: Source
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Hardware:
+    """A thing to buy beside wood and finish."""
+
+    item: str
+    count: str
+    use: str | None = None
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class AssemblyStep:
+    """One step of putting the kit together, with the parts it needs."""
+
+    text: str
+    parts: tuple[str, ...] = ()
+    caution: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Finishing:
+    """Sanding grits in order, the finish, and the author's own words."""
+
+    sanding: tuple[int, ...]
+    finish: Finish | None
+    surfaces: str | None
+    steps: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """What changed in a version of the kit."""
+
+    version: str
+    date: str | None
+    text: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class KitInfo:
+    """What the kit is and who made it. units: 'mm' or 'in' first in print; licence: SPDX expression."""
+
+    title: str
+    slug: str
+    version: str
+    author: str
+    licence: str
+    summary: str
+    skill: str
+    units: str
+    licence_text: str | None = None
+    released: str | None = None
+    contact: str | None = None
+    changes: tuple[Change, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Kit:
+    """The whole kit, ready to be planned. files: every file of the kit that was read, by its relative name."""
+
+    info: KitInfo
+    stock: Mapping[str, Stock]
+    cutters: Mapping[str, Cutter]
+    parts: tuple[Part, ...]
+    machines: tuple[MachineClass, ...]
+    setups: tuple[Setup, ...]
+    finishing: Finishing
+    hardware: tuple[Hardware, ...]
+    assembly: tuple[AssemblyStep, ...]
+    notes: tuple[str, ...]
+    order_as_written: bool
+    source: Source
+    files: Mapping[str, bytes] = field(default_factory=dict, repr=False)
+
+    def part(self, key: str) -> Part:
+        """Return the part with this key. Raises KeyError if there is none."""
+        for part in self.parts:
+            if part.key == key:
+                return part
+        raise KeyError(key)
+
+    def setup(self, stock: str, face: Face) -> Setup:
+        """Return the setup for one face of a stock piece. Raises KeyError if there is none."""
+        for setup in self.setups:
+            if (setup.stock, setup.face) == (stock, face):
+                return setup
+        raise KeyError(f"{stock}/{face}")

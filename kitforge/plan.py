@@ -1,0 +1,272 @@
+"""The plan: steps in cutting order, and for each machine class the settings, passes, path length and time.
+
+Lengths mm, force N, power W, speed min-1, feed mm/min, time s.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+from kitforge.findings import Severity
+from kitforge.kit import Cutter, Face, Operation, Part, Setup, Stock
+from kitforge.workshop.records import HoldDown, MachineClass
+
+if TYPE_CHECKING:
+    from shapely import MultiPolygon
+
+
+class Phase(StrEnum):
+    """Where a step stands in the order: facing first, the cut that frees the part last."""
+
+    FACING = "facing"
+    ROUGHING = "roughing"
+    FINISHING = "finishing"
+    DRILLING = "drilling"
+    FREEING = "freeing"
+
+    @property
+    def rank(self) -> int:
+        """0 for the phase that comes first."""
+        return list(Phase).index(self)
+
+
+@dataclass(frozen=True, slots=True)
+class Placement:
+    """One copy of a part on a sheet: where the origin of the part's coordinates lies in the sheet's, mm."""
+
+    part: str
+    copy: int
+    x: float
+    y: float
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """One piece of stock with the parts cut from it. The sheet's origin is its lower left corner on the table."""
+
+    stock: Stock
+    number: int
+    placements: tuple[Placement, ...]
+    overflow: tuple[str, ...] = ()
+
+    def copies(self, part: str) -> int:
+        """How many copies of a part lie on this sheet."""
+        return sum(placement.part == part for placement in self.placements)
+
+
+@dataclass(frozen=True, slots=True)
+class TabPlace:
+    """A holding tab: its centre on the part's outline, the direction of the edge there (degrees), width and height."""
+
+    x: float
+    y: float
+    angle: float
+    width: float
+    height: float
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step: one pass kind of one operation, for every copy of its part.
+
+    key: stable name such as 'board/lines' or 'board/dish/finishing'. cut: the area taken away in plan view, swept:
+    the area that the cutter passes over (for fasteners and clamps), both in the part's coordinates. path_length:
+    cutting travel of one layer for one copy at the planned stepover, mm; corners: sharp turns in it. layers is
+    settled per machine class by the depth per pass.
+    """
+
+    key: str
+    number: int
+    part: Part
+    operation: Operation
+    phase: Phase
+    cutter: Cutter
+    depth: float
+    top: float
+    stepover: float | None
+    copies: int
+    face: Face
+    frees: bool
+    leave_walls: float = 0.0
+    leave_floor: float = 0.0
+    tabs: tuple[TabPlace, ...] = ()
+    path_length: float = 0.0
+    corners: int = 0
+    plunges: int = 1
+    cut: MultiPolygon | None = field(default=None, compare=False, repr=False)
+    swept: MultiPolygon | None = field(default=None, compare=False, repr=False)
+
+    @property
+    def title(self) -> str:
+        """The step in words for print."""
+        extra = {Phase.ROUGHING: " (roughing)", Phase.FINISHING: " (finishing)"}
+        two_passes = self.operation.roughing is not None
+        return self.operation.title + (extra.get(self.phase, "") if two_passes else "")
+
+
+@dataclass(frozen=True, slots=True)
+class Bound:
+    """What set a bound: the value, a word for print ('chip too thin'), the sentence behind it, and its source."""
+
+    value: float
+    word: str
+    text: str
+    source: str = "common practice"
+
+
+@dataclass(frozen=True, slots=True)
+class Window:
+    """A setting as low - start - high, each with what set it. author: the start value is the author's own."""
+
+    low: Bound
+    start: Bound
+    high: Bound
+    unit: str
+    author: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of a calculation: what, symbol, formula, the formula with numbers, result with unit, source."""
+
+    what: str
+    symbol: str
+    formula: str
+    worked: str
+    result: float
+    unit: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class SettingsProblem:
+    """Why a step has no sound window on a machine class, or what is risky about it."""
+
+    code: str
+    severity: Severity
+    message: str
+    advice: str
+
+
+@dataclass(frozen=True, slots=True)
+class StepSettings:
+    """The settings of one step on one machine class.
+
+    entry: how the cutter goes down ('straight plunge', 'ramp 3 deg', 'helix', 'peck 6 mm'); stick_out: cutter
+    projection from the collet mm; chip: mean chip mm; force: peak side force N and lift N at the unfavourable end;
+    power W; deflection mm; cusp mm or None; seconds: (short, long) for all copies; trail: the calculation.
+    """
+
+    speed: Window
+    feed: Window
+    plunge: Window
+    depth_per_pass: Window
+    stepover: Window | None
+    passes: int
+    entry: str
+    stick_out: float
+    chip: float
+    force: float
+    lift: float
+    power: float
+    deflection: float
+    cusp: float | None
+    seconds: tuple[float, float]
+    dial: str | None = None
+    trail: tuple[Line, ...] = ()
+    problems: tuple[SettingsProblem, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class HoldResult:
+    """How one hold-down stands against the cut in one setup: capacity and demand N, with the sentence behind it."""
+
+    hold_down: HoldDown
+    capacity: float
+    demand: float
+    lift_capacity: float
+    lift_demand: float
+    text: str
+    step: str
+
+    @property
+    def holds(self) -> bool:
+        """True when both the sideways and the upward demand are within the capacity."""
+        return self.capacity >= self.demand and self.lift_capacity >= self.lift_demand
+
+
+@dataclass(frozen=True, slots=True)
+class FastenerPlace:
+    """A fastener or clamp on the sheet: position mm in the sheet's coordinates, keep-out radius, who placed it."""
+
+    x: float
+    y: float
+    keep_out: float
+    kind: str
+    proposed: bool
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedSetup:
+    """One face of one stock piece: its sheets, its steps in order, fasteners."""
+
+    setup: Setup
+    stock: Stock
+    face: Face
+    sheets: tuple[Sheet, ...]
+    steps: tuple[str, ...]
+    fasteners: tuple[FastenerPlace, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class MachinePlan:
+    """The kit on one machine class. fits: False when stock or depth is too large; misfits says what and why."""
+
+    machine: MachineClass
+    misfits: tuple[str, ...]
+    settings: Mapping[str, StepSettings]
+    holding: Mapping[tuple[str, str], tuple[HoldResult, ...]] = field(default_factory=dict)
+    cutter_changes: int = 0
+    cutting_seconds: tuple[float, float] = (0.0, 0.0)
+    handling_seconds: tuple[float, float] = (0.0, 0.0)
+
+    @property
+    def fits(self) -> bool:
+        """True when every piece of stock fits the machine."""
+        return not self.misfits
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """Steps in cutting order and what they mean on each machine class."""
+
+    steps: tuple[Step, ...]
+    setups: tuple[PlannedSetup, ...]
+    sheets: tuple[Sheet, ...]
+    machines: tuple[MachinePlan, ...]
+
+    def step(self, key: str) -> Step:
+        """Return the step with this key. Raises KeyError if there is none."""
+        for step in self.steps:
+            if step.key == key:
+                return step
+        raise KeyError(key)
+
+    def steps_of(self, part: str) -> tuple[Step, ...]:
+        """Return the steps of one part, in order."""
+        return tuple(step for step in self.steps if step.part.key == part)
+
+    def smallest_machine(self) -> MachinePlan | None:
+        """Return the weakest class on which the kit fits and every step has a sound window, or None."""
+        for machine in sorted(self.machines, key=lambda m: m.machine.rank):
+            sound = all(not _hard(settings) for settings in machine.settings.values())
+            if machine.fits and sound:
+                return machine
+        return None
+
+
+def _hard(settings: StepSettings) -> bool:
+    return any(problem.severity is Severity.ERROR for problem in settings.problems)
