@@ -1,0 +1,103 @@
+"""The pipeline: one kit definition in, one release zip out. A newcomer reads this file first.
+
+    read -> resolve -> plan -> check -> render -> pack
+
+Each stage is a function from one typed record to the next; only `read` and `pack` touch the disk.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from kitforge.findings import Finding, Severity
+from kitforge.pack.records import BuildOptions
+
+if TYPE_CHECKING:
+    from kitforge.kit import Kit
+    from kitforge.pack.records import PackFile
+    from kitforge.plan import Plan
+    from kitforge.plugins import Plugins
+
+STAGES = ("read", "resolve", "plan", "check", "render", "pack")
+Progress = Callable[[str], None]
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """A kit that was read, resolved, planned and checked."""
+
+    kit: Kit
+    plan: Plan
+    findings: tuple[Finding, ...]
+
+    def fails(self, *, strict: bool = False) -> bool:
+        """Return whether a finding forbids a release: an error, or with `strict` also a warning."""
+        forbidden = (Severity.ERROR, Severity.WARNING) if strict else (Severity.ERROR,)
+        return any(finding.severity in forbidden for finding in self.findings)
+
+
+@dataclass(frozen=True, slots=True)
+class Built:
+    """What a build made: the zip, or None when findings forbid a release."""
+
+    checked: Checked
+    archive: Path | None
+    files: tuple[PackFile, ...] = ()
+
+
+def quiet(_stage: str) -> None:
+    """Report no progress."""
+
+
+def load_kit(folder: Path, plugins: Plugins, progress: Progress = quiet) -> Kit:
+    """Read and resolve the kit in `folder`. Raises UnreadableKitError with every problem found."""
+    from kitforge.stages.read import read
+    from kitforge.stages.resolve import resolve
+
+    progress("read")
+    definition = read(folder)
+    progress("resolve")
+    return resolve(definition, plugins)
+
+
+def check_kit(folder: Path, plugins: Plugins, progress: Progress = quiet) -> Checked:
+    """Read, resolve, plan and check the kit in `folder`. Raises UnreadableKitError when it cannot be read."""
+    from kitforge.stages.checking import check
+    from kitforge.stages.planning import plan
+
+    kit = load_kit(folder, plugins, progress)
+    progress("plan")
+    planned = plan(kit, plugins)
+    progress("check")
+    return Checked(kit, planned, tuple(check(kit, planned, plugins)))
+
+
+def build_kit(
+    folder: Path, output: Path, plugins: Plugins, options: BuildOptions | None = None, progress: Progress = quiet
+) -> Built:
+    """Build the release zip of the kit in `folder` into the folder `output`.
+
+    Nothing is written when a finding is an error. Raises UnreadableKitError when the kit cannot be read.
+    """
+    from kitforge.pack.archive import write_zip
+
+    checked = check_kit(folder, plugins, progress)
+    if checked.fails():
+        return Built(checked, None)
+    progress("render")
+    files = render_files(checked, plugins, options or BuildOptions())
+    progress("pack")
+    name = f"{checked.kit.info.slug}-{checked.kit.info.version}"
+    archive = output / f"{name}.zip"
+    write_zip(archive, name, files)
+    return Built(checked, archive, tuple(files))
+
+
+def render_files(checked: Checked, plugins: Plugins, options: BuildOptions) -> Sequence[PackFile]:
+    """Return every file of the pack, in memory."""
+    from kitforge.stages.rendering import render
+
+    return render(checked.kit, checked.plan, checked.findings, options, plugins)

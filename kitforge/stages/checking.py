@@ -1,0 +1,17 @@
+"""The check stage: everything that is wrong or risky, collected, never only the first."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from kitforge.findings import Finding, sort_findings
+
+if TYPE_CHECKING:
+    from kitforge.kit import Kit
+    from kitforge.plan import Plan
+    from kitforge.plugins import Plugins
+
+
+def check(kit: Kit, plan: Plan, plugins: Plugins) -> list[Finding]:
+    """Return the findings of all plugins on a planned kit, with those met while resolving, worst first."""
+    return sort_findings([*kit.problems, *plugins.check(kit, plan)])

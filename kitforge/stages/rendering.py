@@ -1,0 +1,25 @@
+"""The render stage: every file of the pack as bytes in memory."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from kitforge.pack.readme import licence_file, read_me_first
+
+if TYPE_CHECKING:
+    from kitforge.findings import Finding
+    from kitforge.kit import Kit
+    from kitforge.pack.records import BuildOptions, PackFile
+    from kitforge.plan import Plan
+    from kitforge.plugins import Plugins
+
+
+def render(
+    kit: Kit, plan: Plan, findings: Sequence[Finding], options: BuildOptions, plugins: Plugins
+) -> list[PackFile]:
+    """Return the pack: what the plugins render, the licence, the read-me, and last the files that seal them."""
+    files = [*plugins.render(kit, plan, findings, options), licence_file(kit)]
+    files.append(read_me_first(kit, plan, files))
+    files.extend(plugins.seal(kit, plan, files))
+    return sorted(files, key=lambda file: file.name)
