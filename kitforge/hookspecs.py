@@ -60,6 +60,6 @@ def kitforge_render(kit: Kit, plan: Plan, findings: Sequence[Finding], options: 
 
 
 @hookspec
-def kitforge_seal(kit: Kit, plan: Plan, files: Sequence[PackFile]) -> Iterable[PackFile]:
+def kitforge_seal(kit: Kit, plan: Plan, files: Sequence[PackFile], options: BuildOptions) -> Iterable[PackFile]:
     """Return files that describe the other files (manifest, sums). Called after every file has been rendered."""
     raise NotImplementedError

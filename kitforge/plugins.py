@@ -72,9 +72,9 @@ class Plugins:
         """Return the files that the plugins render for the pack."""
         return _chained(self._hook.kitforge_render(kit=kit, plan=plan, findings=findings, options=options))
 
-    def seal(self, kit: Kit, plan: Plan, files: Sequence[PackFile]) -> list[PackFile]:
+    def seal(self, kit: Kit, plan: Plan, files: Sequence[PackFile], options: BuildOptions) -> list[PackFile]:
         """Return the files that describe the files of the pack."""
-        return _chained(self._hook.kitforge_seal(kit=kit, plan=plan, files=files))
+        return _chained(self._hook.kitforge_seal(kit=kit, plan=plan, files=files, options=options))
 
 
 def load_plugins(group: str = GROUP) -> Plugins:
