@@ -17,6 +17,8 @@ from kitforge.workshop.records import HoldDown, MachineClass
 if TYPE_CHECKING:
     from shapely import MultiPolygon
 
+    from kitforge.geometry.travel import Travel
+
 
 class Phase(StrEnum):
     """Where a step stands in the order: facing first, the cut that frees the part last."""
@@ -74,8 +76,8 @@ class Step:
 
     key: stable name such as 'board/lines' or 'board/dish/finishing'. cut: the area taken away in plan view, swept:
     the area that the cutter passes over (for fasteners and clamps), both in the part's coordinates. path_length:
-    cutting travel of one layer for one copy at the planned stepover, mm; corners: sharp turns in it. layers is
-    settled per machine class by the depth per pass.
+    cutting travel of one layer for one copy at the planned stepover, mm; corners: sharp turns in it; travel: the same
+    piece by piece; plunges: entries per layer. How many layers there are depends on the machine's depth per pass.
     """
 
     key: str
@@ -96,6 +98,7 @@ class Step:
     path_length: float = 0.0
     corners: int = 0
     plunges: int = 1
+    travel: Travel | None = field(default=None, compare=False, repr=False)
     cut: MultiPolygon | None = field(default=None, compare=False, repr=False)
     swept: MultiPolygon | None = field(default=None, compare=False, repr=False)
 

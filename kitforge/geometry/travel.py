@@ -1,0 +1,57 @@
+"""Travel: the way a cutter runs, as piece lengths and the corners between them, ready for time estimates."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+SHARP = 150.0
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Travel:
+    """Straight pieces in running order. lengths: mm; angles: interior angle in degrees at the start of each piece.
+
+    180 is straight on; 0 marks a start from rest, the first piece of every open chain and of every separate loop.
+    """
+
+    lengths: NDArray[np.float64]
+    angles: NDArray[np.float64]
+
+    @property
+    def length(self) -> float:
+        """Whole length in mm."""
+        return float(self.lengths.sum())
+
+    @property
+    def corners(self) -> int:
+        """How many turns are sharper than 30 degrees, starts from rest not counted."""
+        return int(((self.angles > 0) & (self.angles < SHARP)).sum())
+
+    @property
+    def chains(self) -> int:
+        """How many separate chains there are; the cutter goes down once for each in every layer."""
+        return int((self.angles == 0).sum())
+
+
+def travel_along(chains: Iterable[NDArray[np.float64]]) -> Travel:
+    """Return the travel along chains of points, each of shape (n, 2) in mm; a loop repeats its first point."""
+    import numpy as np
+
+    lengths, angles = [np.empty(0)], [np.empty(0)]
+    for chain in chains:
+        steps = np.diff(np.asarray(chain, dtype=np.float64), axis=0)
+        size = np.hypot(steps[:, 0], steps[:, 1])
+        steps, size = steps[size > 0], size[size > 0]
+        if not len(size):
+            continue
+        turn = np.diff(np.degrees(np.arctan2(steps[:, 1], steps[:, 0])))
+        inner = 180.0 - np.abs((turn + 180.0) % 360.0 - 180.0)
+        lengths.append(size)
+        angles.append(np.concatenate([[0.0], np.maximum(inner, 1e-6)]))
+    return Travel(np.concatenate(lengths), np.concatenate(angles))

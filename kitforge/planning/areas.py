@@ -1,0 +1,167 @@
+"""What each operation cuts: the area taken away, the area the cutter sweeps, and the way it runs.
+
+All in the part's own coordinates, mm. Offsets use shapely buffers with 32 segments per quarter circle, which errs by
+at most 0.03 % of the cutter radius.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from kitforge.geometry.path import Path
+from kitforge.geometry.travel import Travel, travel_along
+from kitforge.kit import Cutter, CutterKind, Doing, Operation, Side
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+    from shapely import MultiPolygon
+    from shapely.geometry.base import BaseGeometry
+
+QUARTER = 32
+_MOST_RINGS = 2000
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class CutArea:
+    """cut: what is taken away in plan view; swept: what the cutter passes over; plunges: entries per layer."""
+
+    cut: MultiPolygon
+    swept: MultiPolygon
+    travel: Travel
+    plunges: int
+
+
+def filled(paths: Iterable[Path]) -> MultiPolygon:
+    """Return the area of closed paths by the even-odd rule: a shape in a shape is an island; open ones are skipped."""
+    from shapely import make_valid, symmetric_difference
+
+    area: BaseGeometry = multi(())
+    for path in paths:
+        if path.closed and len(path.vertices) > 1:
+            area = symmetric_difference(area, make_valid(path.to_polygon()))
+    return multi([area])
+
+
+def multi(shapes: Iterable[BaseGeometry]) -> MultiPolygon:
+    """Return the polygons of the shapes as one multi-polygon; lines and points are dropped."""
+    from shapely import MultiPolygon, Polygon
+
+    return MultiPolygon([part for shape in shapes for part in _simple_parts(shape) if isinstance(part, Polygon)])
+
+
+def _simple_parts(shape: BaseGeometry) -> list[BaseGeometry]:
+    if hasattr(shape, "geoms"):
+        return [simple for part in shape.geoms for simple in _simple_parts(part)]
+    return [] if shape.is_empty else [shape]
+
+
+def width_at(cutter: Cutter, depth: float) -> float:
+    """Return how wide the cutter cuts at the face when its tip is `depth` mm deep, mm."""
+    if cutter.kind is CutterKind.V_BIT:
+        return min(cutter.diameter, cutter.tip + 2 * depth * math.tan(math.radians((cutter.angle or 90) / 2)))
+    radius = _round(cutter)
+    if depth >= radius:
+        return cutter.diameter
+    return cutter.diameter - 2 * radius + 2 * math.sqrt(depth * (2 * radius - depth))
+
+
+def _round(cutter: Cutter) -> float:
+    if cutter.kind is CutterKind.BALL_NOSE:
+        return cutter.radius
+    return min(cutter.corner_radius, cutter.radius)
+
+
+def area_of(operation: Operation, cutter: Cutter, stepover: float, leave: float, *, floor: bool) -> CutArea:
+    """Return what one pass of an operation cuts.
+
+    leave: stock left on the walls for a later pass, mm; floor: whether the pass covers the floor, not only the wall.
+    """
+    if operation.does in (Doing.POCKET, Doing.DISH, Doing.FACE):
+        return _cleared(operation, cutter, stepover, leave, floor=floor)
+    if operation.does is Doing.DRILL:
+        return _drilled(operation.points, cutter.diameter)
+    if operation.does is Doing.PROFILE:
+        return _profiled(operation, cutter, leave)
+    return _along(operation, cutter)
+
+
+def _drilled(points: Sequence[tuple[float, float]], diameter: float) -> CutArea:
+    holes = multi([_disc(point, diameter / 2) for point in points])
+    return CutArea(holes, holes, travel_along(()), len(points))
+
+
+def _disc(point: tuple[float, float], radius: float) -> BaseGeometry:
+    from shapely import Point
+
+    return Point(point).buffer(radius, quad_segs=QUARTER)
+
+
+def _cleared(operation: Operation, cutter: Cutter, stepover: float, leave: float, *, floor: bool) -> CutArea:
+    from shapely import union
+
+    reach = width_at(cutter, operation.depth) / 2
+    region = filled(operation.shapes)
+    if operation.does is Doing.FACE:
+        region = multi([region.buffer(reach, quad_segs=QUARTER)])
+    centres = multi([region.buffer(-(reach + leave) * (1 - 1e-9), quad_segs=QUARTER)])
+    rings = list(_rings(centres, stepover if floor else math.inf))
+    dimples = _drilled(operation.points, 2 * reach)
+    cleared = multi([centres.buffer(reach, quad_segs=QUARTER)])
+    cut = multi([union(cleared, dimples.cut)])
+    travel = travel_along(rings)
+    return CutArea(cut, cut, travel, travel.chains + dimples.plunges)
+
+
+def _rings(centres: MultiPolygon, step: float) -> Iterable[NDArray[np.float64]]:
+    """Yield loops at equal offsets inward, outermost first, until nothing is left."""
+    import numpy as np
+
+    area: BaseGeometry = centres
+    for _ in range(_MOST_RINGS):
+        if area.is_empty:
+            return
+        for polygon in multi([area]).geoms:
+            for ring in (polygon.exterior, *polygon.interiors):
+                yield np.asarray(ring.coords)[:, :2]
+        if math.isinf(step):
+            return
+        area = area.buffer(-step, quad_segs=8).simplify(0.002)
+
+
+def _profiled(operation: Operation, cutter: Cutter, leave: float) -> CutArea:
+    lines = [line for path in operation.shapes for line in _offset(path, operation.side, cutter.radius + leave)]
+    return _swept(lines, cutter.diameter)
+
+
+def _offset(path: Path, side: Side, distance: float) -> list[BaseGeometry]:
+    from shapely import LineString
+
+    if side is Side.ON or not path.closed:
+        return [LineString(path.flatten())]
+    area = filled([path]).buffer(distance if side is Side.OUTSIDE else -distance, quad_segs=QUARTER)
+    rings = [polygon.exterior for polygon in multi([area]).geoms]
+    if side is Side.OUTSIDE:
+        return list(rings)
+    return [ring for polygon in multi([area]).geoms for ring in (polygon.exterior, *polygon.interiors)]
+
+
+def _along(operation: Operation, cutter: Cutter) -> CutArea:
+    from shapely import LineString
+
+    lines: list[BaseGeometry] = [LineString(path.flatten()) for path in operation.shapes if len(path.vertices) > 1]
+    if operation.does is Doing.CHAMFER:
+        return _swept(lines, 2 * (operation.width or operation.depth))
+    return _swept(lines, width_at(cutter, operation.depth))
+
+
+def _swept(lines: Sequence[BaseGeometry], width: float) -> CutArea:
+    import numpy as np
+    from shapely import union_all
+
+    band = multi([union_all([line.buffer(width / 2, quad_segs=QUARTER) for line in lines])]) if lines else multi(())
+    travel = travel_along(np.asarray(line.coords)[:, :2] for line in lines if len(line.coords) > 1)
+    return CutArea(band, band, travel, max(travel.chains, 1))

@@ -1,0 +1,78 @@
+"""Where the parts lie on the stock: at the author's places, else in rows with room for the cutter between them."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+
+from kitforge.kit import Doing, Kit, Part, Stock
+from kitforge.plan import Placement, Sheet
+
+# Room left between two parts beside the cutter itself, mm: common practice, no source.
+WEB = 6.0
+
+
+def lay_out(kit: Kit) -> tuple[Sheet, ...]:
+    """Return the sheets of all stock with the parts on them, in the order of the stock list."""
+    by_stock: dict[str, list[Part]] = defaultdict(list)
+    for part in kit.parts:
+        by_stock[part.stock.key].append(part)
+    return tuple(sheet for key, parts in by_stock.items() for sheet in _sheets(kit.stock[key], parts))
+
+
+def spacing_for(parts: Sequence[Part]) -> float:
+    """Return the least gap between two parts: the widest cutter that cuts along an outline, and a web of 6 mm."""
+    profiles = (o.cutter.diameter for part in parts for o in part.operations if o.does is Doing.PROFILE)
+    return max(profiles, default=0.0) + WEB
+
+
+def _sheets(stock: Stock, parts: Sequence[Part]) -> list[Sheet]:
+    placed = [_at(part, copy, *place) for part in parts for copy, place in enumerate(part.places[: part.count], 1)]
+    loose = [(part, copy) for part in parts for copy in range(len(part.places) + 1, part.count + 1)]
+    if not loose:
+        return [Sheet(stock, 1, tuple(placed))]
+    if len(loose) == 1 and not placed:
+        return [Sheet(stock, 1, (_centred(stock, *loose[0]),))]
+    packed, overflow = _packed(stock, loose, spacing_for(parts))
+    first = packed.pop(0) if packed and not placed else ()
+    sheets = [Sheet(stock, 1, (*placed, *first), overflow)]
+    return sheets + [Sheet(stock, number, row) for number, row in enumerate(packed, 2)]
+
+
+def _at(part: Part, copy: int, x: float, y: float) -> Placement:
+    return Placement(part.key, copy, x, y)
+
+
+def _centred(stock: Stock, part: Part, copy: int) -> Placement:
+    box = part.outline.bounds
+    x = (stock.length - (box.right + box.left)) / 2
+    y = (stock.width - (box.top + box.bottom)) / 2
+    return Placement(part.key, copy, x, y)
+
+
+def _packed(
+    stock: Stock, loose: Sequence[tuple[Part, int]], gap: float
+) -> tuple[list[tuple[Placement, ...]], tuple[str, ...]]:
+    """Return the placements sheet by sheet, and the parts that are too large for the stock."""
+    from rectpack import SORT_LSIDE, PackingBin, PackingMode, newPacker
+    from rectpack.maxrects import MaxRectsBl
+
+    width, height = stock.length - 2 * stock.margin + gap, stock.width - 2 * stock.margin + gap
+    packer = newPacker(PackingMode.Offline, PackingBin.BFF, MaxRectsBl, SORT_LSIDE, rotation=False)
+    overflow = []
+    for index, (part, _copy) in enumerate(loose):
+        box = part.outline.bounds
+        size = (box.right - box.left + gap, box.top - box.bottom + gap)
+        if size[0] > width or size[1] > height:
+            overflow.append(part.key)
+        else:
+            packer.add_rect(*size, rid=index)
+    packer.add_bin(width, height, count=len(loose))
+    packer.pack()
+    sheets: dict[int, list[Placement]] = defaultdict(list)
+    for bin_number, x, y, _w, _h, index in packer.rect_list():
+        part, copy = loose[index]
+        box = part.outline.bounds
+        sheets[bin_number].append(_at(part, copy, x + stock.margin - box.left, y + stock.margin - box.bottom))
+    rows = [tuple(sorted(sheets[n], key=lambda p: (p.part, p.copy))) for n in sorted(sheets)]
+    return rows, tuple(dict.fromkeys(overflow))

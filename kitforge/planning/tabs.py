@@ -1,0 +1,96 @@
+"""Holding tabs: how many, and where on the edge: on straight runs, away from corners, evenly spread."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from kitforge.geometry.path import Path
+from kitforge.kit import Cutter, Operation, Part, Side, Tabs
+from kitforge.plan import TabPlace
+
+# Common practice, no source: at least 3 tabs per part, 100 to 250 mm apart, not on small curves.
+LEAST_TABS = 3
+LARGEST_SPACING = 200.0
+SMALLEST_CURVE = 15.0
+_SHIFTS = 24
+
+Interval = tuple[float, float]
+
+
+def needed_tabs(operation: Operation, for_force: int = 0) -> int:
+    """Return how many tabs a through cut gets: the author's count, or by spacing and force, never under three."""
+    hold = operation.hold
+    if isinstance(hold, Tabs) and hold.count is not None:
+        return hold.count
+    longest = max((path.length for path in operation.shapes), default=0.0)
+    return max(LEAST_TABS, math.ceil(longest / LARGEST_SPACING), for_force)
+
+
+def place_tabs(part: Part, operation: Operation, cutter: Cutter, count: int) -> tuple[TabPlace, ...]:
+    """Return the tabs of a through cut on the longest of its closed paths, or those the author placed."""
+    hold = operation.hold
+    closed = [path for path in operation.shapes if path.closed]
+    if not isinstance(hold, Tabs) or not closed:
+        return ()
+    if hold.at:
+        return tuple(_nearest(point, closed, hold) for point in hold.at)
+    tabs: list[TabPlace] = []
+    for path in closed:
+        share = (
+            count if operation.side is Side.OUTSIDE else max(2, min(count, math.ceil(path.length / LARGEST_SPACING)))
+        )
+        tabs += [_tab(path, distance, hold) for distance in spread(path, share, hold.width, cutter.diameter)]
+    return tuple(tabs)
+
+
+def spread(path: Path, count: int, width: float, cutter: float) -> list[float]:
+    """Return `count` distances along a closed path, as even as the straight runs allow, lengths mm."""
+    total = path.length
+    allowed = allowed_runs(path, width / 2 + cutter)
+    shifts = [_placed(total, count, allowed, shift / _SHIFTS) for shift in range(_SHIFTS)]
+    return min(shifts, key=lambda distances: _unevenness(distances, total))
+
+
+def allowed_runs(path: Path, margin: float) -> list[Interval]:
+    """Return where tabs may sit, as distances along the path: straight pieces less `margin` at each end.
+
+    A path without such runs may use its curves of more than 15 mm radius, and failing that all of itself.
+    """
+    straight, curved, at = [], [], 0.0
+    for piece in path.pieces():
+        inner = (at + margin, at + piece.length - margin)
+        if inner[1] > inner[0]:
+            if not piece.is_arc:
+                straight.append(inner)
+            elif piece.radius >= SMALLEST_CURVE:
+                curved.append((at, at + piece.length))
+        at += piece.length
+    return straight or curved or [(0.0, at)]
+
+
+def _placed(total: float, count: int, allowed: Sequence[Interval], shift: float) -> list[float]:
+    wanted = [(index + shift) * total / count for index in range(count)]
+    return sorted(min((_clamped(run, want) for run in allowed), key=lambda d: abs(d - want)) for want in wanted)
+
+
+def _clamped(run: Interval, wanted: float) -> float:
+    return min(max(wanted, run[0]), run[1])
+
+
+def _unevenness(distances: Sequence[float], total: float) -> float:
+    gaps = [b - a for a, b in zip(distances, [*distances[1:], distances[0] + total], strict=True)]
+    return max(gaps) - min(gaps)
+
+
+def _tab(path: Path, distance: float, hold: Tabs) -> TabPlace:
+    station = path.point_at(distance)
+    return TabPlace(station.x, station.y, station.direction, hold.width, hold.height)
+
+
+def _nearest(point: tuple[float, float], paths: Sequence[Path], hold: Tabs) -> TabPlace:
+    from shapely import LineString, Point
+
+    lines = [(path, LineString(path.flatten())) for path in paths]
+    path, line = min(lines, key=lambda pair: pair[1].distance(Point(point)))
+    return _tab(path, line.project(Point(point)), hold)
