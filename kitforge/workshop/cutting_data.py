@@ -14,7 +14,7 @@ from types import MappingProxyType
 from typing import TypeVar
 
 from kitforge.workshop.records import Fact, MaterialKind, Span
-from kitforge.workshop.tables import TableError, Row, table
+from kitforge.workshop.tables import Row, TableError, table
 
 T = TypeVar("T")
 

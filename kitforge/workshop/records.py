@@ -157,7 +157,8 @@ class HoldDown:
 class Finish:
     """A surface finish: how it is put on, how far it goes and what it can do to people.
 
-    coverage: m2 per litre for one coat; dry_hours, cure_days: (low, high).
+    coverage: m2 per litre for one coat; dry_hours, cure_days: (low, high). `source` backs the
+    figures, `hazard_sources` the self-heating, food-contact and caution texts as far as they have one.
     """
 
     key: str
@@ -174,6 +175,7 @@ class Finish:
     steps: tuple[str, ...]
     cautions: tuple[str, ...] = ()
     source: str = "common practice"
+    hazard_sources: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
