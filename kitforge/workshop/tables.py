@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from functools import cache
-from importlib.resources import files
+from pathlib import Path
 from typing import NoReturn
 
 import yaml
@@ -13,6 +13,7 @@ import yaml
 from kitforge.workshop.records import Fact, Span
 
 TRUSTS = ("read", "memory", "common practice", "derived", "author")
+_DATA = Path(__file__).parent / "data"
 UNSOURCED = ("common practice", "memory", "derived")
 
 
@@ -23,7 +24,7 @@ class TableError(Exception):
 @cache
 def table(name: str) -> Row:
     """Return the parsed data file `name`.yaml of this package; each file is read once per process."""
-    text = files("kitforge.workshop").joinpath("data", f"{name}.yaml").read_text(encoding="utf-8")
+    text = (_DATA / f"{name}.yaml").read_text(encoding="utf-8")
     return table_from_text(text, f"{name}.yaml")
 
 
@@ -170,8 +171,11 @@ class Row:
 
     def dial(self, key: str) -> tuple[tuple[str, float], ...]:
         """A list of [position, speed, source] rows; a missing field is the empty list."""
+        value = self._take(key)
+        if not isinstance(value, list | None):
+            self.fail(key, "expected a list of rows")
         found = []
-        for item in self._take(key) or ():  # type: ignore[attr-defined]
+        for item in value or ():
             if not isinstance(item, list) or len(item) != 3 or not isinstance(item[0], str):
                 self.fail(key, "expected rows of [position, speed, source]")
             self._as_source(key, item[2])

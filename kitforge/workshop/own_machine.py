@@ -1,0 +1,288 @@
+"""An author's or buyer's own machine, read from a mapping and completed from the nearest class of the library."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from difflib import get_close_matches
+from itertools import pairwise
+
+from kitforge.units import parse_length
+from kitforge.workshop.cutting_data import cutting_data
+from kitforge.workshop.load import load_workshop
+from kitforge.workshop.records import MachineClass, Span
+
+FIELDS = (
+    "like",
+    "name",
+    "about",
+    "area",
+    "z_travel",
+    "clearance",
+    "rpm",
+    "dial",
+    "power",
+    "force_limit",
+    "force_class",
+    "feed_limit",
+    "plunge_limit",
+    "acceleration",
+    "collets",
+)
+_LIMITS = {
+    "area": (10, 20000, "mm"),
+    "z_travel": (5, 2000, "mm"),
+    "clearance": (5, 2000, "mm"),
+    "rpm": (500, 100000, "min-1"),
+    "dial": (500, 100000, "min-1"),
+    "power": (5, 50000, "W"),
+    "force_limit": (1, 20000, "N"),
+    "feed_limit": (10, 200000, "mm/min"),
+    "plunge_limit": (10, 200000, "mm/min"),
+    "acceleration": (1, 50000, "mm/s2"),
+    "collets": (0.5, 50, "mm"),
+}
+_LENGTHS = ("area", "z_travel", "clearance", "collets")
+_EXAMPLES = {"area": "[600, 400]", "rpm": "[10000, 24000]", "collets": "[3, 7]"}
+_LONGEST_LIST = 40
+
+
+def machine_from_mapping(key: str, data: Mapping[str, object]) -> MachineClass:
+    """Return the machine that `data` describes; what it leaves out is taken from the class named by `like`.
+
+    Fields: like (key of a library class; the nearest one if left out), name, about, area [x, y] mm, z_travel and
+    clearance mm, rpm [lowest, highest], dial {position: min-1}, power W at the cutter, force_limit N or force_class
+    (the limit of that library class), feed_limit and plunge_limit mm/min, acceleration mm/s2, collets (list of shank
+    diameters, 'ER11'-style names or [low, high] pairs). Lengths are mm or text with a unit. z_travel, clearance,
+    power and acceleration may be a number or [low, high]. Raises ValueError with all problems, one on each line.
+    """
+    reader = _Reader(data, load_workshop().machines)
+    machine = reader.machine(key)
+    if reader.problems:
+        raise ValueError("\n".join(f"machine '{key}': {problem}" for problem in reader.problems))
+    return machine
+
+
+class _Reader:
+    """Reads one mapping, collects every problem, and falls back to the library class for what is wrong or missing."""
+
+    def __init__(self, data: Mapping[str, object], library: dict[str, MachineClass]) -> None:
+        self.data = data
+        self.library = library
+        self.problems: list[str] = []
+        for name in data:
+            if name not in FIELDS:
+                close = get_close_matches(_shown(name).strip("'"), FIELDS, n=1)
+                hint = f"did you mean '{close[0]}'?" if close else f"known are {', '.join(FIELDS)}"
+                self.problems.append(f"unknown field {_shown(name)}; {hint}")
+
+    def machine(self, key: str) -> MachineClass:
+        """Return the machine, complete even where problems were found."""
+        area = self.area()
+        base = self.base(area)
+        rpm, dial = self.speeds(base)
+        feed = self.single("feed_limit") or base.feed_limit
+        shanks, collet_text = self.collets(base)
+        return MachineClass(
+            key=key,
+            name=self.text("name") or key.replace("_", " ").replace("-", " "),
+            about=self.text("about") or f"A machine of the author's; what is not given is as for: {base.name}.",
+            area=area or base.area,
+            z_travel=self.span("z_travel") or base.z_travel,
+            clearance=self.span("clearance") or base.clearance,
+            rpm=rpm,
+            cutter_power=self.span("power") or base.cutter_power,
+            force_limit=self.force(base),
+            feed_limit=feed,
+            plunge_limit=self.single("plunge_limit") or min(base.plunge_limit, feed),
+            acceleration=self.span("acceleration") or base.acceleration,
+            shanks=shanks,
+            collet_text=collet_text,
+            dial=dial,
+            rank=base.rank,
+            source="author",
+        )
+
+    def base(self, area: tuple[float, float] | None) -> MachineClass:
+        """Return the library class named by `like`, or else the nearest one."""
+        if self.data.get("like") is not None:
+            return self.library_class("like") or self.library["belt_trim_router"]
+        given = {"force_limit": self.quiet("force_limit"), "feed_limit": self.quiet("feed_limit")}
+        given |= {"cutter_power": self.quiet("power"), "area": math.sqrt(area[0] * area[1]) if area else None}
+        ranked = sorted(self.library.values(), key=lambda machine: machine.rank)
+        return min(ranked, key=lambda machine: _distance(machine, given))
+
+    def library_class(self, field: str) -> MachineClass | None:
+        """Return the library class that a field names."""
+        name = self.data.get(field)
+        found = self.library.get(name) if isinstance(name, str) else None
+        if found is None:
+            self.problems.append(f"{field}: {_shown(name)} is no machine class; there are {', '.join(self.library)}")
+        return found
+
+    def text(self, field: str) -> str | None:
+        """Return a short text."""
+        value = self.data.get(field)
+        if value is None:
+            return None
+        if not isinstance(value, str) or not value.strip() or len(value) > 300 or not value.isprintable():
+            self.problems.append(f"{field}: write one line of up to 300 characters")
+            return None
+        return value.strip()
+
+    def amount(self, field: str, value: object) -> float | None:
+        """Return one number within the field's limits, or note the problem."""
+        low, high, unit = _LIMITS[field]
+        try:
+            number = _number(value, is_length=field in _LENGTHS)
+        except ValueError as error:
+            self.problems.append(f"{field}: {error}")
+            return None
+        if not low <= number <= high:
+            self.problems.append(f"{field}: {number:g} is not between {low:g} and {high:g} {unit}")
+            return None
+        return number
+
+    def single(self, field: str) -> float | None:
+        """Return a field that holds one number."""
+        value = self.data.get(field)
+        return None if value is None else self.amount(field, value)
+
+    def quiet(self, field: str) -> float | None:
+        """Return a number to choose the nearest class by, without noting problems."""
+        value = self.data.get(field)
+        first = value[0] if isinstance(value, list) and value else value
+        try:
+            return max(_number(first, is_length=False), 1e-6)
+        except ValueError:
+            return None
+
+    def pair(self, field: str, value: object) -> tuple[float, float] | None:
+        """Return two numbers within the field's limits."""
+        if not isinstance(value, list | tuple) or len(value) != 2:
+            self.problems.append(f"{field}: write two numbers such as {_EXAMPLES.get(field, '[low, high]')}")
+            return None
+        first, second = self.amount(field, value[0]), self.amount(field, value[1])
+        return None if first is None or second is None else (first, second)
+
+    def span(self, field: str) -> Span | None:
+        """Return a range given as [low, high] or as one number."""
+        value = self.data.get(field)
+        if value is None:
+            return None
+        if not isinstance(value, list | tuple):
+            number = self.amount(field, value)
+            return None if number is None else Span(number, number, "author", "author")
+        found = self.rising(field, value)
+        return None if found is None else Span(*found, "author", "author")
+
+    def rising(self, field: str, value: object) -> tuple[float, float] | None:
+        """Return two numbers of which the first is not above the second."""
+        found = self.pair(field, value)
+        if found is None or found[0] <= found[1]:
+            return found
+        self.problems.append(f"{field}: write the lower number first")
+        return None
+
+    def area(self) -> tuple[float, float] | None:
+        """Return the X and Y travel."""
+        value = self.data.get("area")
+        return None if value is None else self.pair("area", value)
+
+    def speeds(self, base: MachineClass) -> tuple[Span, tuple[tuple[str, float], ...]]:
+        """Return the speed range and the dial; a dial alone gives the range."""
+        rpm, dial = self.span("rpm"), self.dial()
+        if rpm is None and not dial:
+            return base.rpm, base.dial
+        if rpm is None:
+            return Span(dial[0][1], dial[-1][1], "author", "author"), dial
+        if any(not rpm.low <= speed <= rpm.high for _, speed in dial):
+            self.problems.append(f"dial: a speed lies outside rpm {rpm.low:g} to {rpm.high:g}")
+        return rpm, dial
+
+    def dial(self) -> tuple[tuple[str, float], ...]:
+        """Return the dial's positions with their speeds."""
+        value = self.data.get("dial")
+        if value is None:
+            return ()
+        if not isinstance(value, Mapping) or not 1 <= len(value) <= _LONGEST_LIST:
+            self.problems.append('dial: write positions with their speeds, such as {"1": 10000, "2": 14000}')
+            return ()
+        read = [(str(position)[:12], self.amount("dial", speed)) for position, speed in value.items()]
+        rows = tuple((position, speed) for position, speed in read if speed is not None)
+        if any(first[1] >= second[1] for first, second in pairwise(rows)):
+            self.problems.append("dial: speeds must rise from one position to the next")
+            return ()
+        return rows
+
+    def force(self, base: MachineClass) -> float:
+        """Return the side force that the machine takes."""
+        if self.data.get("force_class") is None:
+            return self.single("force_limit") or base.force_limit
+        if self.data.get("force_limit") is not None:
+            self.problems.append("force_class: give either force_limit or force_class, not both")
+        return (self.library_class("force_class") or base).force_limit
+
+    def collets(self, base: MachineClass) -> tuple[tuple[tuple[float, float], ...], str]:
+        """Return the shank ranges and their text."""
+        value = self.data.get("collets")
+        if value is None:
+            return base.shanks, base.collet_text
+        if not isinstance(value, Sequence) or isinstance(value, str) or not 1 <= len(value) <= _LONGEST_LIST:
+            self.problems.append("collets: write a list such as [3.175, 6.35] or [ER11]")
+            return base.shanks, base.collet_text
+        read = [(item, self.collet(item)) for item in value]
+        kept = [(item, shanks) for item, shanks in read if shanks is not None]
+        text = ", ".join(_collet_name(item) for item, _ in kept)
+        return tuple(shanks for _, shanks in kept) or base.shanks, text
+
+    def collet(self, item: object) -> tuple[float, float] | None:
+        """Return the shank range of one collet: a size name, a diameter or [low, high]."""
+        sizes = cutting_data().collets
+        if isinstance(item, str) and item.strip().upper() in sizes:
+            size = sizes[item.strip().upper()]
+            return size.low, size.high
+        if isinstance(item, str) and item.strip().upper().startswith("ER"):
+            self.problems.append(f"collets: {_shown(item)} is not known; known are {', '.join(sizes)}")
+            return None
+        if isinstance(item, list | tuple):
+            return self.rising("collets", item)
+        diameter = self.amount("collets", item)
+        return None if diameter is None else (diameter, diameter)
+
+
+def _number(value: object, *, is_length: bool) -> float:
+    if is_length and isinstance(value, str):
+        return parse_length(value[:60], "mm")
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        raise ValueError(f"{_shown(value)} is not a number")  # noqa: TRY004 - a user's mistake, not a caller's
+    try:
+        number = float(value)
+    except OverflowError:
+        number = math.inf
+    if not math.isfinite(number):
+        raise ValueError(f"{_shown(value)} is not a finite number")
+    return number
+
+
+def _shown(value: object) -> str:
+    if isinstance(value, int) and abs(value) > 10**18:
+        return "a huge number"  # Python refuses to print very long whole numbers
+    return f"'{str(value)[:40]}'" if isinstance(value, str | int | float) else f"a {type(value).__name__}"
+
+
+def _collet_name(item: object) -> str:
+    if isinstance(item, list | tuple):
+        return " to ".join(str(part)[:12] for part in item[:2]) + " mm"
+    return f"{item:g} mm" if isinstance(item, int | float) else str(item)[:20]
+
+
+def _distance(machine: MachineClass, given: Mapping[str, float | None]) -> float:
+    """How far a class is from the given figures: sum of the logarithms of their ratios."""
+    of_class = {
+        "force_limit": machine.force_limit,
+        "feed_limit": machine.feed_limit,
+        "cutter_power": machine.cutter_power.middle,
+        "area": math.sqrt(machine.area[0] * machine.area[1]),
+    }
+    return sum(abs(math.log(value / of_class[name])) for name, value in given.items() if value is not None)
