@@ -185,15 +185,20 @@ class StepSettings:
 
 @dataclass(frozen=True, slots=True)
 class HoldResult:
-    """How one hold-down stands against the cut in one setup: capacity and demand N, with the sentence behind it."""
+    """What holds the work against the cut of one step: capacity and demand N, with the calculation behind it.
 
-    hold_down: HoldDown
+    hold_down is None for what keeps a part that is being cut free: tabs, onion skin, or the hold-down under the part
+    itself. The capacities have the safety factor taken off already; the demands are at the unfavourable end.
+    """
+
+    held_by: str
     capacity: float
     demand: float
     lift_capacity: float
     lift_demand: float
     text: str
     step: str
+    hold_down: HoldDown | None = None
 
     @property
     def holds(self) -> bool:

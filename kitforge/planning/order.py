@@ -12,11 +12,11 @@ _OVERLAP = 1.0
 
 def in_order(kit: Kit, steps: Sequence[Step]) -> list[Step]:
     """Return the steps in cutting order, setup by setup: as written if the author says so, else computed."""
-    groups = [_computed(group) if not kit.order_as_written else list(group) for group in by_setup(kit, steps)]
+    groups = [_computed(group) if not kit.order_as_written else list(group) for group in by_setup(steps)]
     return [step for group in groups for step in group]
 
 
-def by_setup(kit: Kit, steps: Sequence[Step]) -> list[list[Step]]:
+def by_setup(steps: Sequence[Step]) -> list[list[Step]]:
     """Return the steps grouped by stock and face. The face that frees the parts comes last, else the top first."""
     groups: dict[tuple[str, Face], list[Step]] = {}
     for step in steps:
@@ -56,7 +56,7 @@ def _inside(inner: Step, outer: Step) -> bool:
 
 
 def _computed(steps: Sequence[Step]) -> list[Step]:
-    """Take again and again a step whose forerunners are done, staying with the cutter in the spindle if one needs it."""
+    """Take again and again a step whose forerunners are done, staying with the cutter in the spindle."""
     before = {later.key: {e.key for e in steps if e is not later and must_follow(later, e)} for later in steps}
     waiting, done = list(steps), list[Step]()
     while waiting:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
-from kitforge.kit import CutterKind, Doing, Kit, Operation, Part, PassWish, Tabs
+from kitforge.kit import CutterKind, Doing, Kit, Operation, Part, PassWish
 from kitforge.plan import Phase, Step
 from kitforge.planning.areas import area_of
 from kitforge.planning.tabs import needed_tabs, place_tabs
@@ -16,17 +17,18 @@ FLAT_FINISH_STEPOVER = 0.4
 
 
 def steps_of(kit: Kit) -> list[Step]:
-    """Return the steps of all parts in the order the author wrote the operations, numbered from 1."""
-    steps = [step for part in kit.parts for operation in part.operations for step in _passes(kit, part, operation)]
-    return steps
+    """Return the steps of all parts in the order the author wrote the operations, not yet numbered."""
+    return [step for part in kit.parts for operation in part.operations for step in _passes(part, operation)]
 
 
-def _passes(kit: Kit, part: Part, operation: Operation) -> Iterator[Step]:
+def _passes(part: Part, operation: Operation) -> Iterator[Step]:
+    if operation.does is Doing.FACE and not operation.shapes:
+        operation = replace(operation, shapes=(part.outline,))
     if operation.roughing is not None:
-        yield _step(kit, part, operation, operation.roughing, Phase.ROUGHING)
-        yield _step(kit, part, operation, operation.finishing, Phase.FINISHING)
+        yield _step(part, operation, operation.roughing, Phase.ROUGHING)
+        yield _step(part, operation, operation.finishing, Phase.FINISHING)
     else:
-        yield _step(kit, part, operation, operation.finishing, _only_phase(operation))
+        yield _step(part, operation, operation.finishing, _only_phase(operation))
 
 
 def _only_phase(operation: Operation) -> Phase:
@@ -37,7 +39,7 @@ def _only_phase(operation: Operation) -> Phase:
     return Phase.FREEING if operation.frees else Phase.ROUGHING
 
 
-def _step(kit: Kit, part: Part, operation: Operation, wish: PassWish, phase: Phase) -> Step:
+def _step(part: Part, operation: Operation, wish: PassWish, phase: Phase) -> Step:
     rough_first = operation.roughing is not None and phase is Phase.FINISHING
     floor = not rough_first or (operation.roughing is not None and operation.roughing.leave_floor > 0)
     stepover = _stepover(operation, wish, phase)
@@ -62,9 +64,7 @@ def _step(kit: Kit, part: Part, operation: Operation, wish: PassWish, phase: Pha
         frees=frees,
         leave_walls=wish.leave_walls,
         leave_floor=wish.leave_floor,
-        tabs=place_tabs(part, operation, wish.cutter, needed_tabs(operation))
-        if isinstance(operation.hold, Tabs)
-        else (),
+        tabs=place_tabs(operation, wish.cutter, needed_tabs(operation)),
         path_length=area.travel.length,
         corners=area.travel.corners,
         plunges=area.plunges,

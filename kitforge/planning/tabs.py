@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 
 from kitforge.geometry.path import Path
-from kitforge.kit import Cutter, Operation, Part, Side, Tabs
+from kitforge.kit import Cutter, Operation, Side, Tabs
 from kitforge.plan import TabPlace
 
 # Common practice, no source: at least 3 tabs per part, 100 to 250 mm apart, not on small curves.
@@ -27,7 +27,7 @@ def needed_tabs(operation: Operation, for_force: int = 0) -> int:
     return max(LEAST_TABS, math.ceil(longest / LARGEST_SPACING), for_force)
 
 
-def place_tabs(part: Part, operation: Operation, cutter: Cutter, count: int) -> tuple[TabPlace, ...]:
+def place_tabs(operation: Operation, cutter: Cutter, count: int) -> tuple[TabPlace, ...]:
     """Return the tabs of a through cut on the longest of its closed paths, or those the author placed."""
     hold = operation.hold
     closed = [path for path in operation.shapes if path.closed]
@@ -37,9 +37,8 @@ def place_tabs(part: Part, operation: Operation, cutter: Cutter, count: int) -> 
         return tuple(_nearest(point, closed, hold) for point in hold.at)
     tabs: list[TabPlace] = []
     for path in closed:
-        share = (
-            count if operation.side is Side.OUTSIDE else max(2, min(count, math.ceil(path.length / LARGEST_SPACING)))
-        )
+        own = max(2, math.ceil(path.length / LARGEST_SPACING))
+        share = count if operation.side is Side.OUTSIDE else min(count, own)
         tabs += [_tab(path, distance, hold) for distance in spread(path, share, hold.width, cutter.diameter)]
     return tuple(tabs)
 
@@ -85,7 +84,7 @@ def _unevenness(distances: Sequence[float], total: float) -> float:
 
 def _tab(path: Path, distance: float, hold: Tabs) -> TabPlace:
     station = path.point_at(distance)
-    return TabPlace(station.x, station.y, station.direction, hold.width, hold.height)
+    return TabPlace(station.x, station.y, math.degrees(math.atan2(station.dy, station.dx)), hold.width, hold.height)
 
 
 def _nearest(point: tuple[float, float], paths: Sequence[Path], hold: Tabs) -> TabPlace:

@@ -1,0 +1,111 @@
+"""Where screws, brads and clamps go: the author's places, else the free area of the sheet, clear of every cut."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from kitforge.kit import Kit, Setup
+from kitforge.plan import FastenerPlace, Sheet, Step
+from kitforge.workshop.records import HoldDown, HoldKind
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+    from shapely.geometry.base import BaseGeometry
+
+# Common practice, no source: a fastener every 250 mm of the sheet's edge, at least four, 10 mm in from the edge.
+SPACING = 250.0
+LEAST = 4
+EDGE = 10.0
+_GRID = 4.0
+FASTENED = (HoldKind.BRADS, HoldKind.SCREWS)
+HELD_AT_POINTS = (*FASTENED, HoldKind.CLAMPS)
+
+
+def used_hold_down(setup: Setup) -> HoldDown | None:
+    """Return the hold-down of the setup that needs places on the sheet, the author's first choice of them."""
+    return next((hold for hold in setup.hold_downs if hold.kind in HELD_AT_POINTS), None)
+
+
+def fastener_places(kit: Kit, setup: Setup, sheet: Sheet, steps: Sequence[Step]) -> tuple[FastenerPlace, ...]:
+    """Return the fasteners and clamps of a setup in the sheet's coordinates; computed where the author gave none."""
+    hold = used_hold_down(setup)
+    if hold is None:
+        return ()
+    given = setup.clamps if hold.kind is HoldKind.CLAMPS else setup.fasteners
+    if given:
+        return tuple(FastenerPlace(x, y, hold.keep_out, hold.kind.value, proposed=False) for x, y in given)
+    wanted = max(LEAST, math.ceil(2 * (sheet.stock.length + sheet.stock.width) / SPACING))
+    free = free_area(kit, sheet, steps, hold)
+    return tuple(
+        FastenerPlace(round(x, 1), round(y, 1), hold.keep_out, hold.kind.value, proposed=True)
+        for x, y in _spread_out(free, wanted)
+    )
+
+
+def taken_area(kit: Kit, sheet: Sheet, steps: Sequence[Step]) -> BaseGeometry:
+    """Return what the cutter sweeps on a sheet and what the parts cover, in the sheet's coordinates."""
+    from shapely import affinity, union_all
+
+    taken: list[BaseGeometry] = []
+    for place in sheet.placements:
+        part = kit.part(place.part)
+        shapes: list[BaseGeometry] = [
+            step.swept for step in steps if step.part.key == part.key and step.swept is not None
+        ]
+        if part.outline.closed and len(part.outline.vertices) > 1:
+            shapes.append(part.outline.to_polygon().buffer(0))
+        taken += [affinity.translate(shape, place.x, place.y) for shape in shapes]
+    return union_all(taken)
+
+
+def free_area(kit: Kit, sheet: Sheet, steps: Sequence[Step], hold: HoldDown) -> BaseGeometry:
+    """Return where the middle of a fastener may be, in the sheet's coordinates."""
+    from shapely import box
+
+    edge = min(EDGE, sheet.stock.width / 10, sheet.stock.length / 10)
+    sheet_area = box(edge, edge, sheet.stock.length - edge, sheet.stock.width - edge)
+    if hold.kind is HoldKind.CLAMPS:
+        sheet_area = sheet_area.difference(sheet_area.buffer(-_GRID))
+    return sheet_area.difference(taken_area(kit, sheet, steps).buffer(hold.keep_out, quad_segs=8))
+
+
+def _spread_out(area: BaseGeometry, count: int) -> list[tuple[float, float]]:
+    """Return points of the area far from each other: the first nearest a corner, each next the farthest from all."""
+    import numpy as np
+
+    points = _grid_points(area)
+    if not len(points):
+        return []
+    low = points.min(axis=0)
+    chosen = [int(np.argmin(np.hypot(*(points - low).T)))]
+    distance = np.hypot(*(points - points[chosen[0]]).T)
+    while len(chosen) < min(count, len(points)):
+        chosen.append(int(np.argmax(distance)))
+        distance = np.minimum(distance, np.hypot(*(points - points[chosen[-1]]).T))
+    return [(float(x), float(y)) for x, y in points[chosen]]
+
+
+def _grid_points(area: BaseGeometry) -> NDArray[np.float64]:
+    import numpy as np
+    from shapely import contains_xy, prepare
+
+    if area.is_empty:
+        return np.empty((0, 2))
+    left, bottom, right, top = area.bounds
+    step = max(_GRID, math.sqrt((right - left) * (top - bottom) / 40000))
+    x, y = np.meshgrid(_ticks(left, right, step), _ticks(bottom, top, step))
+    points = np.column_stack([x.ravel(), y.ravel()])
+    padded = area.buffer(1e-6)
+    prepare(padded)
+    inside = contains_xy(padded, points[:, 0], points[:, 1])
+    kept: NDArray[np.float64] = points[inside]
+    return kept
+
+
+def _ticks(low: float, high: float, step: float) -> NDArray[np.float64]:
+    import numpy as np
+
+    return np.linspace(low, high, max(2, math.ceil((high - low) / step) + 1))

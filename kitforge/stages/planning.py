@@ -1,0 +1,73 @@
+"""The plan stage: steps in cutting order, and per machine class the settings, passes and time."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from kitforge.plan import MachinePlan, Plan, PlannedSetup, Sheet, Step, StepSettings
+from kitforge.planning.fasteners import fastener_places
+from kitforge.planning.fit import misfits
+from kitforge.planning.handling import cutter_changes, handling_seconds
+from kitforge.planning.holding import hold_results, with_enough_tabs
+from kitforge.planning.layout import lay_out
+from kitforge.planning.order import by_setup, in_order
+from kitforge.planning.steps import steps_of
+
+if TYPE_CHECKING:
+    from kitforge.kit import Kit
+    from kitforge.plugins import Plugins
+    from kitforge.workshop.records import MachineClass
+
+
+def plan(kit: Kit, plugins: Plugins) -> Plan:
+    """Return the plan of a kit: layout, steps in order, and the settings of every step on every machine class."""
+    sheets = lay_out(kit)
+    ordered = in_order(kit, steps_of(kit))
+    steps = [replace(step, number=number) for number, step in enumerate(ordered, 1)]
+    settings = {machine.key: _settings(kit, steps, machine, plugins) for machine in kit.machines}
+    steps = [with_enough_tabs(step, _settings_of(step, settings)) for step in steps]
+    setups = tuple(_setups(kit, sheets, steps))
+    machines = tuple(_machine_plan(machine, settings[machine.key], sheets, steps, setups) for machine in kit.machines)
+    return Plan(tuple(steps), setups, sheets, machines)
+
+
+def _settings(kit: Kit, steps: Sequence[Step], machine: MachineClass, plugins: Plugins) -> dict[str, StepSettings]:
+    found = {step.key: plugins.step_settings(kit, step, machine) for step in steps}
+    return {key: settings for key, settings in found.items() if settings is not None}
+
+
+def _settings_of(step: Step, settings: dict[str, dict[str, StepSettings]]) -> list[StepSettings]:
+    return [by_step[step.key] for by_step in settings.values() if step.key in by_step]
+
+
+def _setups(kit: Kit, sheets: Sequence[Sheet], steps: Sequence[Step]) -> list[PlannedSetup]:
+    planned = []
+    for group in by_setup(steps):
+        stock, face = group[0].part.stock, group[0].face
+        own = tuple(sheet for sheet in sheets if sheet.stock.key == stock.key)
+        setup = kit.setup(stock.key, face)
+        places = fastener_places(kit, setup, own[0], group)
+        planned.append(PlannedSetup(setup, stock, face, own, tuple(step.key for step in group), places))
+    return planned
+
+
+def _machine_plan(
+    machine: MachineClass,
+    settings: dict[str, StepSettings],
+    sheets: Sequence[Sheet],
+    steps: Sequence[Step],
+    setups: Sequence[PlannedSetup],
+) -> MachinePlan:
+    seconds = [settings[step.key].seconds for step in steps if step.key in settings]
+    changes = cutter_changes(setups, steps)
+    return MachinePlan(
+        machine=machine,
+        misfits=misfits(machine, sheets, steps),
+        settings=settings,
+        holding=hold_results(setups, steps, settings),
+        cutter_changes=changes,
+        cutting_seconds=(sum(s[0] for s in seconds), sum(s[1] for s in seconds)),
+        handling_seconds=handling_seconds(setups, changes),
+    )
