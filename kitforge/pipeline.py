@@ -83,12 +83,15 @@ def build_kit(
     Nothing is written when a finding is an error. Raises UnreadableKitError when the kit cannot be read.
     """
     from kitforge.pack.archive import write_zip
+    from kitforge.pack.options import chosen_machines
 
     checked = check_kit(folder, plugins, progress)
     if checked.fails():
         return Built(checked, None)
+    options = options or BuildOptions()
+    chosen_machines(checked.plan, options.machines)  # refuses a class the kit is not planned for
     progress("render")
-    files = render_files(checked, plugins, options or BuildOptions())
+    files = render_files(checked, plugins, options)
     progress("pack")
     name = f"{checked.kit.info.slug}-{checked.kit.info.version}"
     archive = output / f"{name}.zip"

@@ -1,1 +1,1 @@
-"""One file per subcommand: parse, call, print."""
+"""The command line: one file per subcommand. Parses, calls the pipeline, prints; computes nothing."""

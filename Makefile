@@ -1,0 +1,70 @@
+# make demo    sets everything up and builds the two example kits into dist/
+# make test    sets everything up and runs every check the project has
+# make lint    ruff and mypy only; make bench prints ratios; make clean removes what was made
+
+SHELL := /bin/bash
+.SHELLFLAGS := -eu -o pipefail -c
+.DEFAULT_GOAL := help
+
+PYTHON ?= python3
+VENV := .venv
+BIN := $(VENV)/bin
+READY := $(VENV)/.ready
+TEST_READY := $(VENV)/.test-ready
+KITS := kits/morris-board kits/plant-stand
+PIP_INSTALL := $(BIN)/python -m pip install --quiet --disable-pip-version-check
+
+# What the system must bring, as Debian packages, and how to see that it is there.
+RUN_PACKAGES := libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0
+RUN_MUST := from ctypes.util import find_library as lib; sys.exit(not (lib("pango-1.0") and lib("pangoft2-1.0")))
+RUN_SHOULD := from ctypes.util import find_library as lib; sys.exit(not lib("harfbuzz-subset"))
+VENV_MUST := from importlib.util import find_spec; sys.exit(not (find_spec("venv") and find_spec("ensurepip")))
+TEST_PACKAGES := poppler-utils chromium
+TEST_SHOULD := from shutil import which; sys.exit(not (which("pdftotext") and which("chromium")))
+has = $(PYTHON) -c 'import sys; $(1)'
+apt = { [ "$$(id -u)" = 0 ] && command -v apt-get >/dev/null && \
+	{ apt-get install -y -qq --no-install-recommends $(1) || { apt-get update -qq && apt-get install -y -qq --no-install-recommends $(1); }; } \
+	>/dev/null; }
+
+.PHONY: help demo test lint bench clean
+help:
+	@sed -n 's/^# make/make/p' Makefile
+
+demo: $(READY)
+	@$(BIN)/kitforge build $(KITS) -o dist
+	@echo "The release zips are in $(CURDIR)/dist:"
+	@ls -1 dist/*.zip
+
+test: $(TEST_READY) lint
+	$(BIN)/python -m pytest -n 2
+
+lint: $(READY)
+	$(BIN)/ruff check .
+	$(BIN)/ruff format --check .
+	$(BIN)/mypy kitforge plugins templates
+
+bench: $(READY)
+	@for script in tests/benchmarks/bench_*.py; do echo "== $$script"; $(BIN)/python "$$script"; done
+
+clean:
+	rm -rf $(VENV) dist build .mypy_cache .ruff_cache .pytest_cache .hypothesis
+	find . -name __pycache__ -type d -prune -exec rm -rf {} +
+
+# Made again when pyproject.toml changes: dependencies or entry points may have. The first try needs no network, so
+# that a machine where everything is installed already may be offline.
+$(READY): pyproject.toml
+	@$(call has,sys.exit(sys.version_info[:2] < (3, 11))) || \
+	  { echo "Python 3.11 or later is needed. Name one: make PYTHON=python3.12 $(MAKECMDGOALS)"; exit 1; }
+	@{ $(call has,$(RUN_MUST)) && $(call has,$(RUN_SHOULD)); } || $(call apt,$(RUN_PACKAGES)) || \
+	  echo "Missing system libraries. Debian, Ubuntu: sudo apt-get install $(RUN_PACKAGES); macOS: brew install pango harfbuzz"
+	@$(call has,$(RUN_MUST)) || { echo "Nothing can be printed without Pango; install it as said above."; exit 1; }
+	@test -x $(BIN)/python || $(call has,$(VENV_MUST)) || $(call apt,python3-venv) || true
+	@test -x $(BIN)/python || $(PYTHON) -m venv $(VENV) || \
+	  { rm -rf $(VENV); echo "$(PYTHON) cannot make a virtual environment. Debian, Ubuntu: sudo apt-get install python3-venv"; exit 1; }
+	@$(PIP_INSTALL) --no-index --no-build-isolation --editable '.[dev]' >/dev/null 2>&1 || $(PIP_INSTALL) --editable '.[dev]'
+	@touch $@
+
+$(TEST_READY): $(READY)
+	@$(call has,$(TEST_SHOULD)) || $(call apt,$(TEST_PACKAGES)) || \
+	  echo "Tests that need them will say so. Debian, Ubuntu: sudo apt-get install $(TEST_PACKAGES)"
+	@touch $@

@@ -1,0 +1,116 @@
+"""`kitforge build`: checks a kit and packs everything a beginner needs into one zip."""
+
+from __future__ import annotations
+
+import argparse
+import contextlib
+import pathlib
+import sys
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from kitforge.cli.codes import UNREADABLE
+from kitforge.cli.common import add_machine, add_units
+from kitforge.cli.kits import Outcome, add_kit, unreadable, worst
+from kitforge.errors import KitforgeError, PluginError, UnreadableKitError
+
+if TYPE_CHECKING:
+    from kitforge.cli.common import Subparsers
+    from kitforge.pack.records import BuildOptions
+    from kitforge.pipeline import Built
+    from kitforge.plugins import Plugins
+
+_PAPERS = {"a4": ("a4",), "letter": ("letter",), "both": ("a4", "letter")}
+
+
+@dataclass(frozen=True, slots=True)
+class _Call:
+    output: pathlib.Path
+    options: BuildOptions
+    plugins: Plugins
+
+
+def add_to(subparsers: Subparsers) -> None:
+    """Add the subcommand."""
+    parser = subparsers.add_parser("build", help="check a kit and pack it into a release zip", description=__doc__)
+    add_kit(parser, many=True)
+    parser.add_argument(
+        "-o", "--output", metavar="DIR", type=pathlib.Path, default="dist", help="where zips go (default: dist)"
+    )
+    add_machine(parser, many=True)
+    add_units(parser, both=True)
+    parser.add_argument(
+        "--paper", choices=tuple(_PAPERS), default="both", help="paper of what is printed (default: both)"
+    )
+    parser.set_defaults(run=run)
+
+
+def run(chosen: argparse.Namespace) -> int:
+    """Build every kit that can be built; return the exit code."""
+    from kitforge.pack.records import BuildOptions
+    from kitforge.plugins import load_plugins
+
+    options = BuildOptions(tuple(dict.fromkeys(chosen.machine)), chosen.units, _PAPERS[chosen.paper])
+    call = _Call(chosen.output, options, load_plugins())
+    written: dict[pathlib.Path, pathlib.Path] = {}
+    return worst([_build_or_say_why_not(folder, call, written) for folder in chosen.kits])
+
+
+def _build_or_say_why_not(folder: pathlib.Path, call: _Call, written: dict[pathlib.Path, pathlib.Path]) -> int:
+    try:
+        return _build(folder, call, written)
+    except PluginError:
+        raise
+    except KitforgeError as mistake:
+        print(f"kitforge: {folder}: {mistake}", file=sys.stderr)
+        return UNREADABLE
+
+
+def _build(folder: pathlib.Path, call: _Call, written: dict[pathlib.Path, pathlib.Path]) -> int:
+    from kitforge.cli.terminal import print_findings
+
+    outcome, built = _attempt(folder, call)
+    print_findings(folder, outcome.findings)
+    if built is None or built.archive is None:
+        print("  no zip was written; mend the errors above and build again")
+        return outcome.code()
+    if built.archive in written:
+        first = written[built.archive]
+        raise KitforgeError(
+            f"The zip of {first} was replaced: both are {built.archive.name}. Change a slug or version."
+        )
+    written[built.archive] = folder
+    size = built.archive.stat().st_size
+    print(f"  {built.archive}: {len(built.files)} files, {size / 1e6:.1f} MB")
+    return outcome.code()
+
+
+def _attempt(folder: pathlib.Path, call: _Call) -> tuple[Outcome, Built | None]:
+    from kitforge.pipeline import build_kit
+
+    try:
+        with _progress(folder) as report:
+            built = build_kit(folder, call.output, call.plugins, call.options, report)
+    except UnreadableKitError as error:
+        return unreadable(folder, error), None
+    return Outcome(folder, built.checked.findings), built
+
+
+@contextlib.contextmanager
+def _progress(folder: pathlib.Path) -> Iterator[Callable[[str], None]]:
+    """Give a function that is told each stage; it draws a bar on a terminal and is silent elsewhere."""
+    from rich.progress import BarColumn, Progress, TextColumn
+
+    from kitforge.cli.terminal import clean, console
+    from kitforge.pipeline import STAGES
+
+    err = console(error=True)
+    columns = (
+        TextColumn("{task.fields[kit]}", markup=False),
+        BarColumn(20),
+        TextColumn("{task.description}", markup=False),
+    )
+    with Progress(*columns, console=err, transient=True, disable=not err.is_terminal) as progress:
+        task = progress.add_task("", total=len(STAGES), kit=clean(folder.name))
+        yield lambda stage: progress.update(task, description=stage, completed=STAGES.index(stage))

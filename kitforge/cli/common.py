@@ -1,0 +1,26 @@
+"""What the subcommands share in their arguments."""
+
+from __future__ import annotations
+
+import argparse
+from typing import TYPE_CHECKING, TypeAlias
+
+if TYPE_CHECKING:
+    Subparsers: TypeAlias = argparse._SubParsersAction[argparse.ArgumentParser]
+
+
+def add_units(parser: argparse.ArgumentParser, *, both: bool) -> None:
+    """Add --units; with `both` a build may print both systems, which is then the default."""
+    choices = ("mm", "in", "both") if both else ("mm", "in")
+    default = "both" if both else None
+    parser.add_argument(
+        "--units", choices=choices, default=default, help=f"units to print (default: {default or 'as the kit'})"
+    )
+
+
+def add_machine(parser: argparse.ArgumentParser, *, many: bool) -> None:
+    """Add --machine, the key of a machine class; with `many` it may be given more than once."""
+    about = "only this machine class" + (", may be given more than once" if many else "")
+    parser.add_argument(
+        "--machine", metavar="CLASS", action="append" if many else "store", default=[] if many else None, help=about
+    )

@@ -1,0 +1,56 @@
+"""Kits as arguments: from what was typed to a folder, and from an error to findings that can be printed."""
+
+from __future__ import annotations
+
+import argparse
+import pathlib
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from kitforge.cli.codes import FINDINGS, FINE, UNREADABLE
+from kitforge.errors import KitforgeError, UnreadableKitError
+from kitforge.findings import Finding, Kind, Severity, Source
+
+UNREADABLE_KIT = Kind("kit-unreadable", Severity.ERROR, "The folder or kit.yaml cannot be opened at all.")
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What became of one kit: its findings, and whether it could be read at all."""
+
+    folder: pathlib.Path
+    findings: tuple[Finding, ...]
+    readable: bool = True
+
+    def code(self, *, strict: bool = False) -> int:
+        """Return the exit code for this kit alone."""
+        forbidden = (Severity.ERROR, Severity.WARNING) if strict else (Severity.ERROR,)
+        if not self.readable:
+            return UNREADABLE
+        return FINDINGS if any(finding.severity in forbidden for finding in self.findings) else FINE
+
+
+def add_kit(parser: argparse.ArgumentParser, *, many: bool = False) -> None:
+    """Add the KIT argument: a kit's folder, or the kit.yaml in it."""
+    about = "folder of a kit, or the kit.yaml in it"
+    parser.add_argument(
+        "kits" if many else "kit", metavar="KIT", type=folder_of, nargs="+" if many else None, help=about
+    )
+
+
+def folder_of(typed: str) -> pathlib.Path:
+    """Return the kit's folder: what was typed, or its parent when that is the kit.yaml itself."""
+    path = pathlib.Path(typed)
+    return path.parent if path.name == "kit.yaml" and not path.is_dir() else path
+
+
+def unreadable(folder: pathlib.Path, error: KitforgeError) -> Outcome:
+    """Return the outcome for a kit that could not be read, with every problem that the error carries."""
+    if isinstance(error, UnreadableKitError) and error.problems:
+        return Outcome(folder, error.problems, readable=False)
+    return Outcome(folder, (UNREADABLE_KIT.found(str(error), "", source=Source("kit.yaml")),), readable=False)
+
+
+def worst(codes: Sequence[int]) -> int:
+    """Return the exit code of a call from those of its kits."""
+    return max(codes, default=FINE)

@@ -1,0 +1,34 @@
+"""`kitforge schema`: prints the JSON Schema of kit.yaml, for editors that complete and check while you type."""
+
+from __future__ import annotations
+
+import argparse
+import json
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from kitforge.cli.common import Subparsers
+
+_DIALECT = "https://json-schema.org/draft/2020-12/schema"
+
+
+def add_to(subparsers: Subparsers) -> None:
+    """Add the subcommand."""
+    parser = subparsers.add_parser("schema", help="print the JSON Schema of kit.yaml", description=__doc__)
+    parser.set_defaults(run=run)
+
+
+def run(_chosen: argparse.Namespace) -> int:
+    """Print the schema; return the exit code."""
+    from kitforge.cli.codes import FINE
+
+    print(schema_text(), end="")
+    return FINE
+
+
+def schema_text() -> str:
+    """Return the JSON Schema (2020-12) of kit.yaml as text."""
+    from kitforge.definition.schema import Definition
+
+    schema = {"$schema": _DIALECT, **Definition.model_json_schema(), "title": "kit.yaml, version 1"}
+    return json.dumps(schema, indent=2, ensure_ascii=False) + "\n"

@@ -1,0 +1,51 @@
+"""`kitforge settings`: prints the computed settings of every step, per machine class."""
+
+from __future__ import annotations
+
+import argparse
+from typing import TYPE_CHECKING
+
+from kitforge.cli.common import add_machine, add_units
+from kitforge.cli.kits import Outcome, add_kit
+from kitforge.errors import UnreadableKitError
+
+if TYPE_CHECKING:
+    from kitforge.cli.common import Subparsers
+
+
+def add_to(subparsers: Subparsers) -> None:
+    """Add the subcommand."""
+    parser = subparsers.add_parser("settings", help="print the computed settings of a kit", description=__doc__)
+    add_kit(parser)
+    add_machine(parser, many=False)
+    add_units(parser, both=False)
+    parser.add_argument(
+        "--format", choices=("text", "json", "csv"), default="text", help="for people, programs or spreadsheets"
+    )
+    parser.set_defaults(run=run)
+
+
+def run(chosen: argparse.Namespace) -> int:
+    """Print the settings; return 1 when a finding is an error, for then they are not fit for use."""
+    import sys
+
+    from kitforge.cli.codes import UNREADABLE
+    from kitforge.cli.settings_report import print_csv, print_json, print_tables, rows_of
+    from kitforge.cli.terminal import print_findings, summary
+    from kitforge.pack.options import chosen_machines
+    from kitforge.pipeline import check_kit
+    from kitforge.plugins import load_plugins
+
+    try:
+        checked = check_kit(chosen.kit, load_plugins())
+    except UnreadableKitError as error:
+        print_findings(chosen.kit, error.problems)
+        return UNREADABLE
+    machines = chosen_machines(checked.plan, [chosen.machine] if chosen.machine else [])
+    units = chosen.units or checked.kit.info.units
+    rows = rows_of(checked.plan, machines, units)
+    {"text": print_tables, "json": print_json, "csv": print_csv}[chosen.format](rows, units)
+    outcome = Outcome(chosen.kit, checked.findings)
+    if outcome.code():
+        print(f"{summary(chosen.kit, checked.findings)}; see: kitforge check {chosen.kit}", file=sys.stderr)
+    return outcome.code()

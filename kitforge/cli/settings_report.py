@@ -1,0 +1,173 @@
+"""The settings as rows, one per machine class and step, and how each format prints them."""
+
+from __future__ import annotations
+
+import csv
+import json
+import sys
+from collections.abc import Iterable, Sequence
+from dataclasses import asdict, dataclass, fields
+from itertools import groupby
+from typing import TYPE_CHECKING
+
+from kitforge.units import MM_PER_INCH, plain_number
+
+if TYPE_CHECKING:
+    from kitforge.plan import MachinePlan, Plan, Step, StepSettings, Window
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """A setting with its range and what set the two ends; lengths and feeds in the units asked for."""
+
+    low: float
+    start: float
+    high: float
+    unit: str
+    low_set_by: str
+    high_set_by: str
+    author: bool
+
+    @property
+    def words(self) -> str:
+        """The start value with the range behind it, as a person reads it."""
+        places = _places(self.unit)
+        low, start, high = (plain_number(value, places) for value in (self.low, self.start, self.high))
+        return f"{start} ({low} to {high})"
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One step on one machine class. minutes: (short, long) for all copies; problems: codes."""
+
+    machine: str
+    number: int
+    step: str
+    title: str
+    part: str
+    operation: str
+    cutter: str
+    copies: int
+    speed: Setting
+    feed: Setting
+    plunge: Setting
+    depth_per_pass: Setting
+    passes: int
+    stepover: Setting | None
+    entry: str
+    dial: str | None
+    minutes: tuple[float, float]
+    problems: tuple[str, ...]
+
+
+_SETTINGS = ("speed", "feed", "plunge", "depth_per_pass", "stepover")
+
+
+def rows_of(plan: Plan, machines: Iterable[MachinePlan], units: str) -> list[Row]:
+    """Return the settings of every step on every machine class that has any, in cutting order, in `units`."""
+    return [
+        _row(machine.machine.key, step, machine.settings[step.key], units)
+        for machine in machines
+        for step in plan.steps
+        if step.key in machine.settings
+    ]
+
+
+def print_tables(rows: Sequence[Row], units: str) -> None:
+    """Print one table per machine class."""
+    from kitforge.cli.terminal import clean, console, plain_table
+
+    length, feed = units, f"{units}/min"
+    columns = ("#", "step", "cutter", "speed min-1", f"feed {feed}", f"plunge {feed}", f"depth per pass {length}",
+               "passes", f"stepover {length}", "entry", "minutes")  # fmt: skip
+    for machine, group in groupby(rows, key=lambda row: row.machine):
+        table = plain_table(machine, columns)
+        for row in group:
+            table.add_row(*(clean(cell) for cell in _cells(row)))
+        console().print(table)
+
+
+def print_json(rows: Sequence[Row], units: str) -> None:
+    """Print one object with the rows, numbers as numbers."""
+    print(json.dumps({"units": units, "rows": [asdict(row) for row in rows]}, indent=2))
+
+
+def print_csv(rows: Sequence[Row], _units: str) -> None:
+    """Print one line per row; every setting becomes low, start, high and the unit."""
+    writer = csv.writer(sys.stdout, lineterminator="\n")
+    writer.writerow([name for field in fields(Row) for name in _column_names(field.name)])
+    for row in rows:
+        writer.writerow([_guarded(cell) for field in fields(Row) for cell in _csv_cells(row, field.name)])
+
+
+def _row(machine: str, step: Step, settings: StepSettings, units: str) -> Row:
+    short, long = settings.seconds
+    return Row(
+        machine=machine,
+        number=step.number,
+        step=step.key,
+        title=step.title,
+        part=step.part.key,
+        operation=step.operation.name,
+        cutter=step.cutter.key,
+        copies=step.copies,
+        speed=_setting(settings.speed, units),
+        feed=_setting(settings.feed, units),
+        plunge=_setting(settings.plunge, units),
+        depth_per_pass=_setting(settings.depth_per_pass, units),
+        passes=settings.passes,
+        stepover=_setting(settings.stepover, units) if settings.stepover else None,
+        entry=settings.entry,
+        dial=settings.dial,
+        minutes=(round(short / 60, 2), round(long / 60, 2)),
+        problems=tuple(problem.code for problem in settings.problems),
+    )
+
+
+def _setting(window: Window, units: str) -> Setting:
+    inches = units == "in" and window.unit.startswith("mm")
+    unit = window.unit.replace("mm", "in", 1) if inches else window.unit
+    scale = MM_PER_INCH if inches else 1.0
+    low, start, high = (round(bound.value / scale, 4) for bound in (window.low, window.start, window.high))
+    return Setting(low, start, high, unit, window.low.word, window.high.word, window.author)
+
+
+def _places(unit: str) -> int:
+    return {"mm": 2, "in": 3, "in/min": 1}.get(unit, 0)
+
+
+def _cells(row: Row) -> list[str]:
+    short, long = row.minutes
+    return [
+        str(row.number),
+        f"{row.title}\n{row.step}",
+        row.cutter,
+        row.speed.words,
+        row.feed.words,
+        row.plunge.words,
+        row.depth_per_pass.words,
+        str(row.passes),
+        row.stepover.words if row.stepover else "-",
+        row.entry,
+        f"{short:.1f} to {long:.1f}",
+    ]
+
+
+def _column_names(field: str) -> list[str]:
+    if field in _SETTINGS:
+        return [f"{field}_low", f"{field}_start", f"{field}_high", f"{field}_unit"]
+    return ["minutes_short", "minutes_long"] if field == "minutes" else [field]
+
+
+def _csv_cells(row: Row, field: str) -> list[str | int | float]:
+    value = getattr(row, field)
+    if field in _SETTINGS:
+        return [value.low, value.start, value.high, value.unit] if value else ["", "", "", ""]
+    if field == "minutes":
+        return list(value)
+    return [" ".join(value) if field == "problems" else "" if value is None else value]
+
+
+def _guarded(cell: str | int | float) -> str | int | float:
+    # a spreadsheet would run text of a kit that opens like a formula
+    return f"'{cell}" if isinstance(cell, str) and cell.startswith(("=", "+", "-", "@", "\t")) else cell

@@ -1,0 +1,24 @@
+"""Build options against the plan: which machine classes were asked for."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from kitforge.errors import KitforgeError
+
+if TYPE_CHECKING:
+    from kitforge.plan import MachinePlan, Plan
+
+
+def chosen_machines(plan: Plan, keys: Sequence[str]) -> tuple[MachinePlan, ...]:
+    """Return the plans of the machine classes named by `keys`, in the plan's order; all of them when `keys` is empty.
+
+    Raises KitforgeError, naming the classes there are, when the kit is not planned for one of the keys.
+    """
+    known = [machine.machine.key for machine in plan.machines]
+    unknown = sorted(set(keys) - set(known))
+    if unknown:
+        names = ", ".join(f"'{key}'" for key in unknown)
+        raise KitforgeError(f"The kit is not made for the machine class {names}; it is made for: {', '.join(known)}.")
+    return tuple(machine for machine in plan.machines if not keys or machine.machine.key in keys)

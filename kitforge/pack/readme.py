@@ -1,0 +1,186 @@
+"""READ-ME-FIRST.txt and LICENSE.txt: what a beginner reads before anything else, computed from the kit."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from itertools import groupby
+from typing import TYPE_CHECKING
+
+from kitforge import __version__
+from kitforge.pack.records import PackFile
+from kitforge.pack.wording import encode, heading, numbered, paragraph, printable
+from kitforge.units import format_length
+
+if TYPE_CHECKING:
+    from kitforge.kit import Kit, KitInfo
+    from kitforge.plan import MachinePlan, Plan
+
+READ_ME = "READ-ME-FIRST.txt"
+LICENCE = "LICENSE.txt"
+
+# Machine safety as published for routers (HSE Woodworking Information Sheet 22; OSHA 29 CFR 1910.213) and wood dust
+# (HSE wood dust pages). Put in the order hazard, consequence, avoidance.
+_CAUTIONS = (
+    "A turning cutter cuts fingers and throws chips. Wear eye and ear protection, keep your hands and loose clothing "
+    "away from the cutter, and stay at the machine, within reach of its stop, for as long as it runs.",
+    "A part or a piece of stock that comes loose is thrown. Hold it down as the booklet says, check it before every "
+    "step, and leave the tabs or the skin in place until the spindle stands still.",
+    "Wood dust harms the lungs and burns. Use dust extraction and a mask, and empty the collector outside.",
+    "The settings are computed starting points with a range, not promises. The manuals of your machine, your cutters, "
+    "your glue and your finish come first, and so does the law where you live. Try every cutter on scrap first.",
+)
+
+
+def read_me_first(kit: Kit, plan: Plan, files: Sequence[PackFile]) -> PackFile:
+    """Return READ-ME-FIRST.txt for a pack that holds `files`; the files that seal the pack need not be among them."""
+    blocks = [
+        _title(kit.info),
+        paragraph(kit.info.summary),
+        heading("What to do first"),
+        numbered(_first_steps(kit, plan, files)),
+        heading("What you need"),
+        "\n".join(_needs(kit, plan)),
+        heading("What is what"),
+        "\n\n".join(_contents(files)),
+        heading("Stay safe"),
+        numbered(_CAUTIONS),
+        heading("Is the pack whole?"),
+        "\n".join(_sums(kit.info)),
+        heading("Version and licence"),
+        "\n".join(_origin(kit.info)),
+    ]
+    return PackFile(READ_ME, encode("\n\n".join(blocks)), "Start here: what is in the pack and what to do first")
+
+
+def licence_file(kit: Kit) -> PackFile:
+    """Return LICENSE.txt: the author's own licence text, or the SPDX expression in words."""
+    text = kit.info.licence_text or "\n\n".join(_licence_words(kit.info))
+    return PackFile(LICENCE, encode(_own_lines(text)), "What you may do with the kit")
+
+
+def _title(info: KitInfo) -> str:
+    line = printable(f"{info.title}, version {info.version}")
+    return f"{line}\n{'=' * len(line)}"
+
+
+def _first_steps(kit: Kit, plan: Plan, files: Sequence[PackFile]) -> list[str]:
+    booklets = _names(files, ".pdf")
+    drawings = _names(files, ".dxf") or _names(files, ".svg")
+    steps = [f"Read {_either(booklets)} from front to back before you buy or cut anything."] if booklets else []
+    steps += [_machine_step(plan)]
+    steps += [_measure_step(kit)]
+    if drawings:
+        where = sorted({name.rpartition("/")[0] or "this folder" for name in drawings})
+        steps += [
+            f"Load the drawings from {_either(where)} into the program that makes your machine's cutting paths. They "
+            "are drawn 1:1 in millimetres; measure one length on the screen before you go on."
+        ]
+    return [*steps, "Cut the steps in the order of the booklet. The cut that frees a part comes last."]
+
+
+def _machine_step(plan: Plan) -> str:
+    fitting = [machine for machine in plan.machines if machine.fits]
+    if not fitting:
+        return "Find the settings of your machine. Take care: the stock fits none of the machine classes as it is."
+    names = "; ".join(_with_area(machine) for machine in fitting)
+    return f"Find out which class your machine belongs to, and use only the settings of that class: {names}."
+
+
+def _with_area(plan: MachinePlan) -> str:
+    x, y = plan.machine.area
+    return f"{plan.machine.name} (about {x:.0f} x {y:.0f} mm of travel)"
+
+
+def _measure_step(kit: Kit) -> str:
+    pieces = "; ".join(
+        f"{stock.title} is drawn for {format_length(stock.actual, kit.info.units)}" for stock in kit.stock.values()
+    )
+    return f"Measure the thickness of your stock in several places and compare: {pieces}."
+
+
+def _needs(kit: Kit, plan: Plan) -> Iterable[str]:
+    for stock in kit.stock.values():
+        sheets = sum(sheet.stock.key == stock.key for sheet in plan.sheets)
+        size = " x ".join(format_length(length, kit.info.units) for length in (stock.length, stock.width, stock.actual))
+        yield _item(f"{stock.count or sheets} x {stock.title}: {stock.material.name}, {size}")
+    used = {step.cutter.key for step in plan.steps}
+    for cutter in kit.cutters.values():
+        if cutter.key in used:
+            yield _item(f"Cutter: {cutter.name}, {format_length(cutter.diameter, kit.info.units)}")
+    if kit.finishing.finish:
+        yield _item(f"Finish: {kit.finishing.finish.name}")
+    for thing in kit.hardware:
+        yield _item(f"{thing.count} x {thing.item}" + (f" ({thing.use})" if thing.use else ""))
+
+
+def _contents(files: Sequence[PackFile]) -> Iterable[str]:
+    in_order = sorted(files, key=lambda file: ("/" in file.name, file.name))
+    for folder, members in groupby(in_order, key=lambda file: file.name.rpartition("/")[0]):
+        if folder:
+            yield f"{folder}/"
+        for file in members:
+            yield f"{file.name.rpartition('/')[2]}\n{paragraph(file.about, indent='    ')}"
+
+
+def _sums(info: KitInfo) -> Iterable[str]:
+    yield paragraph(
+        "The file SHA256SUMS, if it came with the pack, holds a sum for every file. In this folder, run one of these; "
+        "every line should end in OK:"
+    )
+    yield ""
+    yield "    sha256sum -c SHA256SUMS          (Linux)"
+    yield "    shasum -a 256 -c SHA256SUMS      (macOS)"
+    yield ""
+    yield paragraph("On Windows, compare the line of a file with what this prints:")
+    yield ""
+    yield f"    certutil -hashfile {READ_ME} SHA256"
+    yield ""
+    yield paragraph(f"The folder should be called {info.slug}-{info.version}.")
+
+
+def _origin(info: KitInfo) -> Iterable[str]:
+    yield paragraph(f"{info.title} {info.version}" + (f", released {info.released}" if info.released else ""))
+    yield paragraph(f"Author: {info.author}" + (f" ({info.contact})" if info.contact else ""))
+    yield paragraph(f"Licence: {info.licence}; see {LICENCE}")
+    yield paragraph(f"Made with kitforge {__version__}.")
+
+
+def _licence_words(info: KitInfo) -> Iterable[str]:
+    year = f" {info.released[:4]}" if info.released else ""
+    yield paragraph(f"{info.title}, version {info.version}")
+    yield paragraph(f"Copyright{year} {info.author}")
+    yield paragraph(f"SPDX-License-Identifier: {info.licence}")
+    yield paragraph(_meaning(info.licence))
+    if info.contact:
+        yield paragraph(f"Questions about what is allowed: {info.contact}")
+
+
+def _meaning(expression: str) -> str:
+    words = expression.replace("(", " ").replace(")", " ").split()
+    own = sorted({word for word in words if word.startswith(("LicenseRef-", "DocumentRef-"))})
+    text = f"The author makes this kit available under the terms that the SPDX licence expression '{expression}' names"
+    if " OR " in f" {' '.join(words)} ":
+        text += "; where it says OR, you choose one"
+    if " AND " in f" {' '.join(words)} ":
+        text += "; where it says AND, all of them hold"
+    listed = "The full text of every licence on the SPDX list is published at https://spdx.org/licenses/."
+    if own:
+        listed = f"{_either(own)} is the author's own licence; ask the author for its text, and until you have it, "
+        listed += "assume that you may make the kit for yourself and pass nothing on."
+    return f"{text}. {listed}"
+
+
+def _own_lines(text: str) -> str:
+    return "\n".join(printable(line).rstrip() for line in text.splitlines())
+
+
+def _names(files: Sequence[PackFile], ending: str) -> list[str]:
+    return sorted(file.name for file in files if file.name.endswith(ending))
+
+
+def _either(names: Sequence[str]) -> str:
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} or {names[-1]}"
+
+
+def _item(text: str) -> str:
+    return paragraph(text, indent="  ", first="- ")

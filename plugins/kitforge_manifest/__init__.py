@@ -1,0 +1,129 @@
+"""Seals a pack: manifest.json says what was made from what, SHA256SUMS lets anyone check that it arrived whole."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Iterable, Mapping, Sequence
+from importlib.metadata import EntryPoint, entry_points
+from typing import TYPE_CHECKING, TypedDict
+
+from kitforge import __version__, hookimpl
+from kitforge.pack.records import PackFile
+from kitforge.plugins import GROUP
+
+if TYPE_CHECKING:
+    from kitforge.kit import Kit
+    from kitforge.pack.records import BuildOptions
+    from kitforge.plan import Plan
+
+MANIFEST = "manifest.json"
+SUMS = "SHA256SUMS"
+SCHEMA = 1
+
+
+class FileEntry(TypedDict):
+    """A file: its name with forward slashes, its size in bytes, its SHA-256 in hexadecimal."""
+
+    name: str
+    size: int
+    sha256: str
+
+
+class PluginEntry(TypedDict):
+    """A plugin that took part in the build."""
+
+    name: str
+    distribution: str
+    version: str
+
+
+class OptionsEntry(TypedDict):
+    """What the build was asked for, with everything that was left open filled in."""
+
+    machines: list[str]
+    units: str
+    papers: list[str]
+
+
+class Manifest(TypedDict):
+    """manifest.json, in the order of its keys. `inputs`: the files of the kit that were read."""
+
+    schema: int
+    kit: dict[str, str | None]
+    tool: dict[str, str]
+    options: OptionsEntry
+    flattening_tolerance_mm: float
+    plugins: list[PluginEntry]
+    inputs: list[FileEntry]
+    files: list[FileEntry]
+
+
+@hookimpl
+def kitforge_seal(kit: Kit, plan: Plan, files: Sequence[PackFile], options: BuildOptions) -> Iterable[PackFile]:
+    """Return manifest.json for `files` and SHA256SUMS for `files` and the manifest."""
+    manifest = PackFile(
+        MANIFEST, _as_json(manifest_of(kit, plan, files, options)), "What was built from what, for programs"
+    )
+    yield manifest
+    yield PackFile(SUMS, sums_of([*files, manifest]), "A SHA-256 sum for every other file, to check the pack")
+
+
+def manifest_of(kit: Kit, plan: Plan, files: Sequence[PackFile], options: BuildOptions) -> Manifest:
+    """Return the manifest. It holds no time, path or host, so that equal input gives equal bytes."""
+    from kitforge.geometry.piece import TOLERANCE
+
+    info = kit.info
+    return {
+        "schema": SCHEMA,
+        "kit": {
+            "slug": info.slug,
+            "version": info.version,
+            "title": info.title,
+            "author": info.author,
+            "licence": info.licence,
+            "released": info.released,
+        },
+        "tool": {"name": "kitforge", "version": __version__},
+        "options": {
+            "machines": list(options.machines or (machine.machine.key for machine in plan.machines)),
+            "units": options.units,
+            "papers": list(options.papers),
+        },
+        "flattening_tolerance_mm": TOLERANCE,
+        "plugins": _plugin_entries(),
+        "inputs": _entries(kit.files),
+        "files": _entries({file.name: file.data for file in files}),
+    }
+
+
+def sums_of(files: Sequence[PackFile]) -> bytes:
+    """Return lines that `sha256sum -c` reads: sum, two spaces, name; sorted by name, LF, UTF-8."""
+    entries = _entries({file.name: file.data for file in files})
+    return "".join(f"{entry['sha256']}  {entry['name']}\n" for entry in entries).encode()
+
+
+def _entries(files: Mapping[str, bytes]) -> list[FileEntry]:
+    return [
+        {"name": name, "size": len(data), "sha256": hashlib.sha256(data).hexdigest()}
+        for name, data in sorted(files.items())
+    ]
+
+
+def _plugin_entries() -> list[PluginEntry]:
+    # a distribution can be on the path twice (editable and installed); the loader takes it once as well
+    by_name = {point.name: _plugin_entry(point) for point in entry_points(group=GROUP)}
+    return [by_name[name] for name in sorted(by_name)]
+
+
+def _plugin_entry(point: EntryPoint) -> PluginEntry:
+    dist = point.dist
+    return {
+        "name": point.name,
+        "distribution": dist.name if dist else "unknown",
+        "version": dist.version if dist else "unknown",
+    }
+
+
+def _as_json(manifest: Manifest) -> bytes:
+    return (json.dumps(manifest, indent=2, ensure_ascii=False) + "\n").encode()
