@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from kitforge.geometry.drawing import Drawing
     from kitforge.kit import Kit
     from kitforge.pack.records import BuildOptions, PackFile
-    from kitforge.plan import Plan, Step, StepSettings
+    from kitforge.plan import BlockedStep, Plan, Step, StepSettings
 
 hookspec = pluggy.HookspecMarker("kitforge")
 hookimpl = pluggy.HookimplMarker("kitforge")
@@ -42,8 +42,11 @@ def kitforge_read_drawing(name: str, data: bytes, unit: str | None) -> Drawing |
 
 
 @hookspec(firstresult=True)
-def kitforge_step_settings(kit: Kit, step: Step, machine: MachineClass) -> StepSettings | None:
-    """Return the settings of one step on one machine class. Called while planning, once per step and class."""
+def kitforge_step_settings(kit: Kit, step: Step, machine: MachineClass) -> StepSettings | BlockedStep | None:
+    """Return the settings of one step on one machine class, or why there are none.
+
+    Called while planning, once per step and class. None leaves the step to the next plugin.
+    """
     raise NotImplementedError
 
 

@@ -184,6 +184,14 @@ class StepSettings:
 
 
 @dataclass(frozen=True, slots=True)
+class BlockedStep:
+    """A step that has no sound settings on a machine class: why, worst first, and the calculation so far."""
+
+    problems: tuple[SettingsProblem, ...]
+    trail: tuple[Line, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class HoldResult:
     """What holds the work against the cut of one step: capacity and demand N, with the calculation behind it.
 
@@ -231,11 +239,15 @@ class PlannedSetup:
 
 @dataclass(frozen=True, slots=True)
 class MachinePlan:
-    """The kit on one machine class. fits: False when stock or depth is too large; misfits says what and why."""
+    """The kit on one machine class. misfits: what is too large for it, in plain words.
+
+    settings: by step key, the steps that have sound settings; blocked: those that have none.
+    """
 
     machine: MachineClass
     misfits: tuple[str, ...]
     settings: Mapping[str, StepSettings]
+    blocked: Mapping[str, BlockedStep] = field(default_factory=dict)
     holding: Mapping[tuple[str, str], tuple[HoldResult, ...]] = field(default_factory=dict)
     cutter_changes: int = 0
     cutting_seconds: tuple[float, float] = (0.0, 0.0)
@@ -243,8 +255,13 @@ class MachinePlan:
 
     @property
     def fits(self) -> bool:
-        """True when every piece of stock fits the machine."""
+        """True when every piece of stock, every depth and every shank fits the machine."""
         return not self.misfits
+
+    @property
+    def sound(self) -> bool:
+        """True when the kit fits and every step has settings without an error."""
+        return self.fits and not self.blocked and not any(_hard(found) for found in self.settings.values())
 
 
 @dataclass(frozen=True, slots=True)
@@ -269,11 +286,8 @@ class Plan:
 
     def smallest_machine(self) -> MachinePlan | None:
         """Return the weakest class on which the kit fits and every step has a sound window, or None."""
-        for machine in sorted(self.machines, key=lambda m: m.machine.rank):
-            sound = all(not _hard(settings) for settings in machine.settings.values())
-            if machine.fits and sound:
-                return machine
-        return None
+        sound = (machine for machine in self.machines if machine.sound)
+        return min(sound, key=lambda machine: machine.machine.rank, default=None)
 
 
 def _hard(settings: StepSettings) -> bool:

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from kitforge.geometry.drawing import Drawing
     from kitforge.kit import Kit
     from kitforge.pack.records import BuildOptions, PackFile
-    from kitforge.plan import Plan, Step, StepSettings
+    from kitforge.plan import BlockedStep, Plan, Step, StepSettings
     from kitforge.workshop.records import MachineClass
 
 GROUP = "kitforge"
@@ -59,9 +59,11 @@ class Plugins:
         drawing: Drawing | None = self._hook.kitforge_read_drawing(name=name, data=data, unit=unit)
         return drawing
 
-    def step_settings(self, kit: Kit, step: Step, machine: MachineClass) -> StepSettings | None:
-        """Return the settings of a step on a machine class, or None when no plugin computes them."""
-        settings: StepSettings | None = self._hook.kitforge_step_settings(kit=kit, step=step, machine=machine)
+    def step_settings(self, kit: Kit, step: Step, machine: MachineClass) -> StepSettings | BlockedStep | None:
+        """Return the settings of a step on a machine class, or why there are none; None without such a plugin."""
+        settings: StepSettings | BlockedStep | None = self._hook.kitforge_step_settings(
+            kit=kit, step=step, machine=machine
+        )
         return settings
 
     def check(self, kit: Kit, plan: Plan) -> list[Finding]:

@@ -66,7 +66,7 @@ def free_area(kit: Kit, sheet: Sheet, steps: Sequence[Step], hold: HoldDown) -> 
     from shapely import box
 
     edge = min(EDGE, sheet.stock.width / 10, sheet.stock.length / 10)
-    sheet_area = box(edge, edge, sheet.stock.length - edge, sheet.stock.width - edge)
+    sheet_area: BaseGeometry = box(edge, edge, sheet.stock.length - edge, sheet.stock.width - edge)
     if hold.kind is HoldKind.CLAMPS:
         sheet_area = sheet_area.difference(sheet_area.buffer(-_GRID))
     return sheet_area.difference(taken_area(kit, sheet, steps).buffer(hold.keep_out, quad_segs=8))

@@ -171,19 +171,10 @@ def with_enough_tabs(step: Step, settings: Sequence[StepSettings]) -> Step:
     hold = step.operation.hold
     if not isinstance(hold, Tabs) or hold.count is not None or hold.at or not step.tabs or not settings:
         return step
-    practice = cutting_data().tabs
+    practice, strength = cutting_data().tabs, shear_strength(step.part.stock.material)
     longest = max(path.length for path in step.operation.shapes)
-    strength = shear_strength(step.part.stock.material)
-    force = max(max(s.force, s.lift) for s in settings)
-    count = tabs_needed(
-        force,
-        hold.width,
-        hold.height,
-        strength,
-        TAB_SAFETY,
-        int(practice.count.value),
-        longest,
-        practice.spacing.middle,
-    )
+    force = max(max(found.force, found.lift) for found in settings)
+    least, spacing = int(practice.count.value), practice.spacing.middle
+    count = tabs_needed(force, hold.width, hold.height, strength, TAB_SAFETY, least, longest, spacing)
     most = int(longest / (3 * hold.width + 2 * step.cutter.diameter))
-    return replace(step, tabs=place_tabs(step.operation, step.cutter, max(1, min(count, max(most, 2)))))
+    return replace(step, tabs=place_tabs(step.operation, step.cutter, min(count, max(most, 2))))

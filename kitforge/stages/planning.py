@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from kitforge.plan import MachinePlan, Plan, PlannedSetup, Sheet, Step, StepSettings
+from kitforge.plan import BlockedStep, MachinePlan, Plan, PlannedSetup, Sheet, Step, StepSettings
 from kitforge.planning.fasteners import fastener_places
 from kitforge.planning.fit import misfits
 from kitforge.planning.handling import cutter_changes, handling_seconds
@@ -21,25 +21,29 @@ if TYPE_CHECKING:
     from kitforge.workshop.records import MachineClass
 
 
+Outcome = StepSettings | BlockedStep
+
+
 def plan(kit: Kit, plugins: Plugins) -> Plan:
     """Return the plan of a kit: layout, steps in order, and the settings of every step on every machine class."""
     sheets = lay_out(kit)
     ordered = in_order(kit, steps_of(kit))
     steps = [replace(step, number=number) for number, step in enumerate(ordered, 1)]
-    settings = {machine.key: _settings(kit, steps, machine, plugins) for machine in kit.machines}
-    steps = [with_enough_tabs(step, _settings_of(step, settings)) for step in steps]
+    outcomes = {machine.key: _outcomes(kit, steps, machine, plugins) for machine in kit.machines}
+    steps = [with_enough_tabs(step, _settings_of(step, outcomes.values())) for step in steps]
     setups = tuple(_setups(kit, sheets, steps))
-    machines = tuple(_machine_plan(machine, settings[machine.key], sheets, steps, setups) for machine in kit.machines)
+    machines = tuple(_machine_plan(machine, outcomes[machine.key], sheets, steps, setups) for machine in kit.machines)
     return Plan(tuple(steps), setups, sheets, machines)
 
 
-def _settings(kit: Kit, steps: Sequence[Step], machine: MachineClass, plugins: Plugins) -> dict[str, StepSettings]:
+def _outcomes(kit: Kit, steps: Sequence[Step], machine: MachineClass, plugins: Plugins) -> dict[str, Outcome]:
     found = {step.key: plugins.step_settings(kit, step, machine) for step in steps}
-    return {key: settings for key, settings in found.items() if settings is not None}
+    return {key: outcome for key, outcome in found.items() if outcome is not None}
 
 
-def _settings_of(step: Step, settings: dict[str, dict[str, StepSettings]]) -> list[StepSettings]:
-    return [by_step[step.key] for by_step in settings.values() if step.key in by_step]
+def _settings_of(step: Step, outcomes: Iterable[dict[str, Outcome]]) -> list[StepSettings]:
+    found = (by_step.get(step.key) for by_step in outcomes)
+    return [outcome for outcome in found if isinstance(outcome, StepSettings)]
 
 
 def _setups(kit: Kit, sheets: Sequence[Sheet], steps: Sequence[Step]) -> list[PlannedSetup]:
@@ -55,19 +59,21 @@ def _setups(kit: Kit, sheets: Sequence[Sheet], steps: Sequence[Step]) -> list[Pl
 
 def _machine_plan(
     machine: MachineClass,
-    settings: dict[str, StepSettings],
+    outcomes: dict[str, Outcome],
     sheets: Sequence[Sheet],
     steps: Sequence[Step],
     setups: Sequence[PlannedSetup],
 ) -> MachinePlan:
-    seconds = [settings[step.key].seconds for step in steps if step.key in settings]
+    settings = {key: outcome for key, outcome in outcomes.items() if isinstance(outcome, StepSettings)}
+    seconds = [found.seconds for found in settings.values()]
     changes = cutter_changes(setups, steps)
     return MachinePlan(
         machine=machine,
         misfits=misfits(machine, sheets, steps),
         settings=settings,
+        blocked={key: outcome for key, outcome in outcomes.items() if isinstance(outcome, BlockedStep)},
         holding=hold_results(setups, steps, settings),
         cutter_changes=changes,
-        cutting_seconds=(sum(s[0] for s in seconds), sum(s[1] for s in seconds)),
+        cutting_seconds=(sum(low for low, _high in seconds), sum(high for _low, high in seconds)),
         handling_seconds=handling_seconds(setups, changes),
     )
