@@ -1,0 +1,95 @@
+"""What goes on which layer of a part's drawing: one layer per operation, named from operation, depth and cutter."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from kitforge.geometry.path import Path, circle
+from kitforge.geometry.transform import mirrored, translated
+from kitforge.kit import Doing, Face, Operation, Part
+from kitforge.plan import Plan, Sheet
+from kitforge.planning.areas import width_at
+from kitforge.units import plain_number
+
+OUTLINE = "part-outline"
+STOCK = "stock"
+
+
+@dataclass(frozen=True, slots=True)
+class PartDrawing:
+    """The drawing of one face of a part, or of a sheet: a name for the file, a title, and paths by layer."""
+
+    name: str
+    title: str
+    layers: dict[str, list[Path]]
+
+
+def layer_of(operation: Operation) -> str:
+    """Return the layer name of an operation, e.g. 'lines_1.2mm_v60' or 'outline_through_em6'."""
+    depth = "through" if operation.through else f"{plain_number(operation.depth, 2)}mm"
+    return f"{operation.name}_{depth}_{operation.cutter.key}"
+
+
+def shapes_of(operation: Operation) -> list[Path]:
+    """Return what an operation follows: its paths, and a circle of the finished size for every hole or dimple."""
+    diameter = operation.cutter.diameter
+    if operation.does is not Doing.DRILL:
+        diameter = width_at(operation.cutter, operation.depth)
+    return [*operation.shapes, *(circle(x, y, diameter / 2) for x, y in operation.points)]
+
+
+def part_drawings(plan: Plan, part: Part) -> Iterator[PartDrawing]:
+    """Yield the drawing of each face of a part that is cut, layers in cutting order.
+
+    The bottom face is drawn as the machine sees it after the part is turned over about its long (y) axis: mirrored.
+    """
+    for face in Face:
+        operations = _in_order(plan, part, face)
+        if operations or (face is Face.TOP and not part.operations):
+            suffix = "" if face is Face.TOP else "-bottom"
+            layers = {OUTLINE: [_seen(part.outline, part, face)]}
+            for operation in operations:
+                layers[layer_of(operation)] = [_seen(path, part, face) for path in shapes_of(operation)]
+            title = part.title if face is Face.TOP else f"{part.title}, bottom face (mirrored)"
+            yield PartDrawing(f"{part.key.replace('_', '-')}{suffix}", title, layers)
+
+
+def sheet_drawing(plan: Plan, sheet: Sheet, parts: Sequence[Part], face: Face) -> PartDrawing:
+    """Return one sheet of stock with all its parts in place, seen from above on the given face."""
+    stock = sheet.stock
+    edge = _box(stock.length, stock.width)
+    layers: dict[str, list[Path]] = {STOCK: [edge]}
+    by_key = {part.key: part for part in parts}
+    for place in sheet.placements:
+        part = by_key[place.part]
+        layers.setdefault(OUTLINE, []).append(translated(part.outline, place.x, place.y))
+        for operation in _in_order(plan, part, face):
+            own = layers.setdefault(layer_of(operation), [])
+            own += [translated(path, place.x, place.y) for path in shapes_of(operation)]
+    title = f"{stock.title}, sheet {sheet.number}"
+    return PartDrawing(f"sheet-{stock.key.replace('_', '-')}-{sheet.number}", title, layers)
+
+
+def pack_drawings(plan: Plan, parts: Sequence[Part]) -> Iterator[PartDrawing]:
+    """Yield every drawing of the pack: each face of each part, and each sheet that holds more than one piece."""
+    for part in parts:
+        yield from part_drawings(plan, part)
+    for sheet in plan.sheets:
+        if len(sheet.placements) > 1:
+            yield sheet_drawing(plan, sheet, parts, Face.TOP)
+
+
+def _in_order(plan: Plan, part: Part, face: Face) -> list[Operation]:
+    own = (step.operation for step in plan.steps_of(part.key) if step.face is face)
+    return list({operation.name: operation for operation in own}.values())
+
+
+def _seen(path: Path, part: Part, face: Face) -> Path:
+    return path if face is Face.TOP else mirrored(path, 90.0, part.outline.bounds.centre[0], 0.0)
+
+
+def _box(length: float, width: float) -> Path:
+    from kitforge.geometry.shapes import rectangle
+
+    return rectangle((length, width))

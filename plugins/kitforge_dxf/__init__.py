@@ -1,0 +1,37 @@
+"""Reads DXF drawings and writes one DXF file per part: R2000, millimetres, true arcs, a layer per operation."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+from kitforge import hookimpl
+from kitforge.pack.records import PackFile
+
+if TYPE_CHECKING:
+    from kitforge.geometry.drawing import Drawing
+    from kitforge.kit import Kit
+    from kitforge.plan import Plan
+
+
+@hookimpl
+def kitforge_read_drawing(name: str, data: bytes, unit: str | None) -> Drawing | None:
+    """Read files that end in .dxf."""
+    if not name.lower().endswith(".dxf"):
+        return None
+    from kitforge.geometry.dxf_read import read_dxf
+
+    return read_dxf(data, unit)
+
+
+@hookimpl
+def kitforge_render(kit: Kit, plan: Plan) -> Iterable[PackFile]:
+    """Write drawings/<part>.dxf for every part, and every sheet that holds more than one."""
+    from kitforge.geometry.write import dxf_bytes
+    from kitforge.pack.layers import pack_drawings
+
+    about = "drawing for cutting, millimetres, one layer per operation"
+    return [
+        PackFile(f"drawings/{drawing.name}.dxf", dxf_bytes(drawing.layers), f"{drawing.title}: {about}")
+        for drawing in pack_drawings(plan, kit.parts)
+    ]
