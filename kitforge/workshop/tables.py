@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Hashable, Iterator
 from functools import cache
 from pathlib import Path
 from typing import NoReturn
 
 import yaml
+
+try:
+    from yaml import CSafeLoader as _YamlLoader
+except ImportError:  # a PyYAML without the C library: ten times slower, otherwise the same
+    from yaml import SafeLoader as _YamlLoader  # type: ignore[assignment]
 
 from kitforge.workshop.records import Fact, Span
 
@@ -21,6 +26,17 @@ class TableError(Exception):
     """A data file of the package (or a plugin's table) is wrong. This is a bug, not a user's mistake."""
 
 
+class _UniqueKeys(_YamlLoader):
+    """The safe loader, refusing a key that is given twice (YAML forbids it, PyYAML keeps the last one)."""
+
+    def construct_mapping(self, node: yaml.MappingNode, deep: bool = False) -> dict[Hashable, object]:
+        keys = [key.value for key, _ in node.value]
+        if len(keys) != len(set(keys)):
+            twice = sorted({key for key in keys if keys.count(key) > 1})
+            raise yaml.constructor.ConstructorError(None, None, f"given twice: {', '.join(twice)}", node.start_mark)
+        return super().construct_mapping(node, deep)
+
+
 @cache
 def table(name: str) -> Row:
     """Return the parsed data file `name`.yaml of this package; each file is read once per process."""
@@ -30,9 +46,8 @@ def table(name: str) -> Row:
 
 def table_from_text(text: str, where: str) -> Row:
     """Return the top row of a table given as YAML text. Raises TableError."""
-    loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
     try:
-        data = yaml.load(text, Loader=loader)
+        data = yaml.load(text, Loader=_UniqueKeys)
     except yaml.YAMLError as error:
         raise TableError(f"{where}: {error}") from error
     if not isinstance(data, dict):
