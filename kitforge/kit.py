@@ -280,7 +280,10 @@ class KitInfo:
 
 @dataclass(frozen=True, slots=True)
 class Kit:
-    """The whole kit, ready to be planned. files: every file of the kit that was read, by its relative name."""
+    """The whole kit, ready to be planned. files: every file of the kit that was read, by its relative name.
+
+    machines_named: True when the author listed the machine classes, False when they are all of them.
+    """
 
     info: KitInfo
     stock: Mapping[str, Stock]
@@ -295,6 +298,7 @@ class Kit:
     order_as_written: bool
     source: Source
     files: Mapping[str, bytes] = field(default_factory=dict, repr=False)
+    machines_named: bool = False
 
     def part(self, key: str) -> Part:
         """Return the part with this key. Raises KeyError if there is none."""
