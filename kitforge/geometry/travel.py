@@ -18,10 +18,12 @@ class Travel:
     """Straight pieces in running order. lengths: mm; angles: interior angle in degrees at the start of each piece.
 
     180 is straight on; 0 marks a start from rest, the first piece of every open chain and of every separate loop.
+    chains: the points themselves, one array of shape (n, 2) for each chain; a loop repeats its first point.
     """
 
     lengths: NDArray[np.float64]
     angles: NDArray[np.float64]
+    chains: tuple[NDArray[np.float64], ...] = ()
 
     @property
     def length(self) -> float:
@@ -34,7 +36,7 @@ class Travel:
         return int(((self.angles > 0) & (self.angles < SHARP)).sum())
 
     @property
-    def chains(self) -> int:
+    def starts(self) -> int:
         """How many separate chains there are; the cutter goes down once for each in every layer."""
         return int((self.angles == 0).sum())
 
@@ -43,7 +45,7 @@ def travel_along(chains: Iterable[NDArray[np.float64]]) -> Travel:
     """Return the travel along chains of points, each of shape (n, 2) in mm; a loop repeats its first point."""
     import numpy as np
 
-    lengths, angles = [np.empty(0)], [np.empty(0)]
+    lengths, angles, kept = [np.empty(0)], [np.empty(0)], []
     for chain in chains:
         steps = np.diff(np.asarray(chain, dtype=np.float64), axis=0)
         size = np.hypot(steps[:, 0], steps[:, 1])
@@ -52,6 +54,7 @@ def travel_along(chains: Iterable[NDArray[np.float64]]) -> Travel:
             continue
         turn = np.diff(np.degrees(np.arctan2(steps[:, 1], steps[:, 0])))
         inner = 180.0 - np.abs((turn + 180.0) % 360.0 - 180.0)
+        kept.append(np.asarray(chain, dtype=np.float64))
         lengths.append(size)
         angles.append(np.concatenate([[0.0], np.maximum(inner, 1e-6)]))
-    return Travel(np.concatenate(lengths), np.concatenate(angles))
+    return Travel(np.concatenate(lengths), np.concatenate(angles), tuple(kept))

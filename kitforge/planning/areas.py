@@ -113,7 +113,7 @@ def _cleared(operation: Operation, cutter: Cutter, stepover: float, leave: float
     cleared = multi([centres.buffer(reach, quad_segs=QUARTER)])
     cut = multi([union(cleared, dimples.cut)])
     travel = travel_along(rings)
-    return CutArea(cut, cut, travel, travel.chains + dimples.plunges)
+    return CutArea(cut, cut, travel, travel.starts + dimples.plunges)
 
 
 def _rings(centres: MultiPolygon, step: float) -> Iterable[NDArray[np.float64]]:
@@ -164,4 +164,4 @@ def _swept(lines: Sequence[BaseGeometry], width: float) -> CutArea:
 
     band = multi([union_all([line.buffer(width / 2, quad_segs=QUARTER) for line in lines])]) if lines else multi(())
     travel = travel_along(np.asarray(line.coords)[:, :2] for line in lines if len(line.coords) > 1)
-    return CutArea(band, band, travel, max(travel.chains, 1))
+    return CutArea(band, band, travel, max(travel.starts, 1))

@@ -16,7 +16,7 @@ from kitforge.planning.tabs import place_tabs
 from kitforge.units import plain_number
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge.workshop.records import HoldDown, HoldKind, Material
-from kitforge.workshop.wood import nail_withdrawal, screw_withdrawal
+from kitforge.workshop.wood import nail_full_penetration, nail_withdrawal, screw_withdrawal, short_penetration_factor
 
 # Tape covers about half of the underside; clamps and fences come in fours and twos: common practice, no source.
 COVERAGE = 0.5
@@ -25,6 +25,8 @@ DEFAULT_COUNT = 4
 # ratio of the handbook's ultimate to the published design values for nails. Both common practice, no source.
 SPOILBOARD_GRAVITY = 0.40
 WITHDRAWAL_SAFETY = 5.7
+# A wood screw carries its full side load from 7 diameters of thread on (Wood Handbook, FPL-GTR-282, p. 8-11).
+SCREW_PENETRATION = 7
 TAB_SAFETY = 2.0
 
 
@@ -113,18 +115,17 @@ def _fastened(hold: HoldDown, count: int) -> Capacity:
     diameter, grip = hold.diameter or 0.0, hold.penetration or 0.0
     constant = min(cutting_data().lateral_constants, key=lambda row: row.nail.value)
     if hold.kind is HoldKind.BRADS:
-        side = constant.nail.value * diameter**1.5
+        factor = short_penetration_factor(grip, nail_full_penetration(SPOILBOARD_GRAVITY, diameter))
+        side, formula = constant.nail.value * diameter**1.5, f"{constant.nail.value:g} × {diameter:g}^1.5"
         pull = nail_withdrawal(SPOILBOARD_GRAVITY, diameter, grip)
-        formula = f"{constant.nail.value:g} × {diameter:g}^1.5"
     else:
-        side = constant.screw.value * diameter**2
+        factor = short_penetration_factor(grip, SCREW_PENETRATION * diameter)
+        side, formula = constant.screw.value * diameter**2, f"{constant.screw.value:g} × {diameter:g}²"
         pull = screw_withdrawal(SPOILBOARD_GRAVITY, diameter, grip)
-        formula = f"{constant.screw.value:g} × {diameter:g}²"
     safety = hold.safety.value
-    text = (
-        f"{count} × {formula} = {count * side:.0f} N / {safety:g}; {count} × {pull:.0f} N / {WITHDRAWAL_SAFETY} upwards"
-    )
-    return Capacity(count * side / safety, count * pull / WITHDRAWAL_SAFETY, text)
+    short = f" × {factor:.2f} for the short grip" if factor < 1 else ""
+    text = f"{count} × {formula}{short} / {safety:g}; upwards {count} × {pull:.0f} N / {WITHDRAWAL_SAFETY}"
+    return Capacity(count * side * factor / safety, count * pull / WITHDRAWAL_SAFETY, text)
 
 
 def shear_strength(material: Material) -> float:
