@@ -1,0 +1,153 @@
+"""Depth per pass: cutting length, rule by class, and the loads at a chip that every class uses alike."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from math import ceil
+
+from kitforge.cutting.chipload import chip_range, rubbing_floor
+from kitforge.cutting.chips import feed
+from kitforge.cutting.job import Job, engagement
+from kitforge.cutting.loads import Stiffness, loads
+from kitforge.cutting.practice import (
+    FINISHING_DEPTH_OVER_DIAMETER,
+    SURFACING_DEPTH_OVER_DIAMETER,
+    WIDEST_FOR_DEPTH,
+    depth_share,
+)
+from kitforge.cutting.records import COMMON, DERIVED, CutterShape, Given, Limit, Loads
+from kitforge.cutting.speed import feed_ceiling, reference_speed
+
+LOAD_REASONS = ("machine force", "spindle power", "cutter bends", "cutter may break")
+LoadOf = Callable[[Loads], float]
+
+
+def depth_limits(job: Job, stepover: float | None, bend: Stiffness) -> tuple[Limit, ...]:
+    """Return everything that bounds the depth of one pass, mm.
+
+    Loads are taken at the low end of the hobby starting range (or the rubbing floor) and at one speed for all classes,
+    so that a weaker class never gets a deeper pass; the feed window then follows from the depth.
+    """
+    if job.is_drilling:
+        return (_whole_depth(job), _cutting_length(job), _peck_rule(job))
+    plain = [_whole_depth(job), _cutting_length(job), _class_rule(job)]
+    most = min(limit.value for limit in plain)
+    return (*plain, *_load_limits(job, stepover, bend, most))
+
+
+def passes_for(depth: float, per_pass: float) -> int:
+    """Return the whole number of equal passes; a hair over counts as none (rounding of inch sizes)."""
+    return max(1, ceil(depth / per_pass - 1e-6))
+
+
+def reference_loads(job: Job, depth: float, stepover: float | None, bend: Stiffness) -> tuple[Loads, float]:
+    """Return the loads of a pass `depth` deep at the common chip and speed, and that feed per tooth."""
+    engaged = engagement(job, depth, stepover)
+    fz = max(chip_range(job, engaged, depth).reference, rubbing_floor(job, engaged).value)
+    speed, most = reference_speed(job), feed_ceiling(job).value / job.cutter.flutes
+    found = loads(job, engaged, depth, fz, speed, bend)
+    if fz * speed <= most:
+        return found, fz
+    # The class cannot feed that fast at this speed: its power is what it takes at its full feed.
+    return replace(found, power=loads(job, engaged, depth, most / speed, speed, bend).power), fz
+
+
+def _load_limits(job: Job, stepover: float | None, bend: Stiffness, most: float) -> list[Limit]:
+    found = []
+    at_most, fz = reference_loads(job, most, stepover, bend)
+    for reason, given, load_of, hard in load_bounds(job):
+        if load_of(at_most) <= given.value:
+            continue
+        value = _depth_at(job, stepover, bend, most, load_of, given.value)
+        fed = feed(fz, job.cutter.flutes, reference_speed(job))
+        inputs = (
+            given,
+            Given("feed per tooth the depth is set by", "fz", fz, "mm", COMMON),
+            Given("feed the depth is set by", "vf", fed, "mm/min", DERIVED),
+            Given("unfavourable end: used edge and band", "w b", job.unfavourable, "", DERIVED),
+        )
+        found.append(Limit(value, reason, f"ap at which {given.name} is reached", inputs, DERIVED, hard))
+    return found
+
+
+def load_bounds(job: Job) -> tuple[tuple[str, Given, LoadOf, bool], ...]:
+    """Return (reason, bound, load that it bounds, hard) for force, power, deflection and bending stress."""
+    source = job.machine.source
+    bends, strength = job.bends_to, job.tool_material.allowable_stress
+    force = Given("force the class bears", "F_max", job.machine.force_limit, "N", source)
+    power = Given("power at the cutter, weak end of the class", "P_max", job.machine.cutter_power.low, "W", source)
+    found: list[tuple[str, Given, LoadOf, bool]] = [
+        ("machine force", force, _side_force, True),
+        ("spindle power", power, _power, True),
+        ("cutter bends", job.given("deflection allowed", "d_max", bends, "mm"), _deflection, False),
+    ]
+    if strength is not None:
+        found.append(("cutter may break", job.given("stress allowed", "s_max", strength, "MPa"), _stress, True))
+    return tuple(found)
+
+
+def _side_force(found: Loads) -> float:
+    return found.side_force
+
+
+def _power(found: Loads) -> float:
+    return found.power
+
+
+def _deflection(found: Loads) -> float:
+    return found.deflection
+
+
+def _stress(found: Loads) -> float:
+    return found.bending_stress
+
+
+def _depth_at(job: Job, stepover: float | None, bend: Stiffness, most: float, load_of: LoadOf, bound: float) -> float:
+    """Return the depth at which a load reaches its bound, by bisection: loads rise with depth for every profile."""
+    low, high = 0.0, most
+    for _ in range(40):
+        middle = (low + high) / 2
+        if load_of(reference_loads(job, middle, stepover, bend)[0]) <= bound:
+            low = middle
+        else:
+            high = middle
+        if high - low < 1e-5:
+            break
+    return low
+
+
+def _whole_depth(job: Job) -> Limit:
+    inputs = (Given("height of wood to take away", "H", job.cut.depth, "mm", "kit"),)
+    return Limit(job.cut.depth, "whole depth", "ap <= H", inputs, "kit")
+
+
+def _cutting_length(job: Job) -> Limit:
+    length = job.cutter.cutting_length
+    inputs = (Given("cutting length", "APMX", length, "mm", "cutter"),)
+    return Limit(length, "cutting length", "ap <= APMX", inputs, "cutter", hard=True)
+
+
+def _peck_rule(job: Job) -> Limit:
+    factor = job.data.plunge.peck_depth
+    inputs = (
+        Given("depth of one peck over diameter", "kp", factor.high, "", job.cite(factor)),
+        Given("diameter", "D", job.cutter.diameter, "mm", "cutter"),
+    )
+    return Limit(factor.high * job.cutter.diameter, "chip clearing", "ap <= kp D", inputs, inputs[0].source)
+
+
+def _class_rule(job: Job) -> Limit:
+    share = depth_share(job.machine)
+    if job.along_wall:
+        share = FINISHING_DEPTH_OVER_DIAMETER
+    elif job.cutter.shape is CutterShape.SURFACING:
+        share *= SURFACING_DEPTH_OVER_DIAMETER
+    counted = (
+        job.cutter.diameter if job.cutter.shape is CutterShape.SURFACING else min(job.cutter.diameter, WIDEST_FOR_DEPTH)
+    )
+    inputs = (
+        Given("share of the diameter for this class", "kD", share, "", COMMON),
+        Given("diameter, counted up to 12.7 mm", "D", counted, "mm", "cutter"),
+    )
+    return Limit(share * counted, "depth rule", "ap <= kD D", inputs, COMMON)
