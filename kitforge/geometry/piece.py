@@ -148,7 +148,7 @@ class Piece(NamedTuple):
 
     def reversed(self) -> Piece:
         """Return the piece run the other way."""
-        return Piece(self.x1, self.y1, self.x0, self.y0, -self.bulge)
+        return Piece(self.x1, self.y1, self.x0, self.y0, 0.0 - self.bulge)
 
     def chord_count(self, tolerance: float) -> int:
         """Return how many chords keep within `tolerance` mm of the arc, never fewer than one per quarter turn."""

@@ -1,0 +1,134 @@
+"""Faults of drawn shapes: lines drawn twice, overlaps, tiny pieces, shapes that cross themselves, lone points.
+
+Candidate pairs come from an STR tree over the boxes of the pieces, the tests run on whole arrays.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
+
+from kitforge.geometry.chain import CHAIN_TOLERANCE
+from kitforge.geometry.drawing import Point, Problem, ProblemKind, place
+from kitforge.geometry.meeting import PieceTable, crossings_of, overlaps_of
+from kitforge.geometry.path import Path
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+MOST_PAIRS = 20_000_000
+"""Neighbouring pairs of pieces that are compared before the check gives up and says so."""
+
+MOST_REPORTED = 200
+"""Problems of one kind that are listed one by one."""
+
+_CHUNK = 100_000
+
+
+def find_faults(
+    paths: Sequence[Path], points: Sequence[Point] = (), tolerance: float = CHAIN_TOLERANCE
+) -> list[Problem]:
+    """Return every fault of a layer's shapes, each kind limited to the first 200."""
+    return [
+        *short_pieces(paths, tolerance),
+        *overlapping_pieces(paths, tolerance),
+        *self_crossings(paths, tolerance),
+        *stray_points(paths, points, tolerance),
+    ]
+
+
+def short_pieces(paths: Sequence[Path], tolerance: float = CHAIN_TOLERANCE) -> list[Problem]:
+    """Return the pieces shorter than the tolerance."""
+    problems = []
+    for path in paths:
+        for piece in path.pieces():
+            if (
+                abs(piece.x1 - piece.x0) < tolerance
+                and abs(piece.y1 - piece.y0) < tolerance
+                and piece.length < tolerance
+            ):
+                at = (piece.x0, piece.y0)
+                text = f"A piece only {piece.length:.4f} mm long lies at {place(*at)}."
+                problems.append(Problem(ProblemKind.TINY, text, at, piece.length))
+    return problems[:MOST_REPORTED]
+
+
+def overlapping_pieces(paths: Sequence[Path], tolerance: float = CHAIN_TOLERANCE) -> list[Problem]:
+    """Return where a line or arc lies on another one, wholly (drawn twice) or in part."""
+    table = PieceTable.of(paths)
+    problems: list[Problem] = []
+    for first, second in _neighbours(table, tolerance):
+        if first is None or second is None:
+            return [*problems, _gave_up("overlaps")]
+        for one, other, length, x, y in overlaps_of(table, first, second, tolerance):
+            shorter, longer = sorted((float(table.length[one]), float(table.length[other])))
+            twice = length >= longer - 2 * tolerance and shorter >= longer - 2 * tolerance
+            kind = ProblemKind.DUPLICATE if twice else ProblemKind.OVERLAP
+            what = "The same line is drawn twice" if twice else f"Two lines lie on one another over {length:.2f} mm"
+            problems.append(Problem(kind, f"{what} at {place(x, y)}.", (x, y), length))
+        if len(problems) > MOST_REPORTED:
+            return problems[:MOST_REPORTED]
+    return problems
+
+
+def self_crossings(paths: Sequence[Path], tolerance: float = CHAIN_TOLERANCE) -> list[Problem]:
+    """Return where a closed path crosses or touches itself."""
+    closed = [path for path in paths if path.closed]
+    table = PieceTable.of(closed, shortest=tolerance)
+    problems: dict[str, Problem] = {}
+    for first, second in _neighbours(table, tolerance):
+        if first is None or second is None:
+            return [*problems.values(), _gave_up("shapes that cross themselves")]
+        own = table.path[first] == table.path[second]
+        for x, y in crossings_of(table, first[own], second[own], tolerance):
+            text = f"A shape crosses or touches itself at {place(x, y)}."
+            problems.setdefault(text, Problem(ProblemKind.SELF_CROSSING, text, (x, y)))
+        if len(problems) > MOST_REPORTED:
+            break
+    return list(problems.values())[:MOST_REPORTED]
+
+
+def stray_points(paths: Sequence[Path], points: Sequence[Point], tolerance: float = CHAIN_TOLERANCE) -> list[Problem]:
+    """Return the points that mark nothing: on a layer with shapes, and those drawn twice."""
+    seen: set[tuple[int, int]] = set()
+    problems = []
+    for x, y in points:
+        cell = (round(x / tolerance), round(y / tolerance))
+        if cell in seen:
+            text = f"A point is drawn twice at {place(x, y)}."
+            problems.append(Problem(ProblemKind.DUPLICATE, text, (x, y), 0.0))
+        elif paths:
+            text = f"A lone point lies among the lines at {place(x, y)}."
+            problems.append(Problem(ProblemKind.STRAY_POINT, text, (x, y)))
+        seen.add(cell)
+    return problems[:MOST_REPORTED]
+
+
+def _gave_up(what: str) -> Problem:
+    text = f"The drawing is too crowded to be searched for {what}: more than {MOST_PAIRS} neighbouring pairs of lines."
+    return Problem(ProblemKind.UNCHECKED, text)
+
+
+def _neighbours(
+    table: PieceTable, tolerance: float
+) -> Iterator[tuple[NDArray[np.int64], NDArray[np.int64]] | tuple[None, None]]:
+    """Yield the pairs of pieces whose boxes meet, in chunks; a pair of None when there are too many."""
+    import numpy as np
+    from shapely import STRtree, box
+
+    if len(table.x0) < 2:
+        return
+    low, high = table.low - tolerance, table.high + tolerance
+    tree = STRtree(box(low[:, 0], low[:, 1], high[:, 0], high[:, 1]))
+    total = 0
+    for start in range(0, len(low), _CHUNK):
+        ones = np.arange(start, min(start + _CHUNK, len(low)))
+        asked, others = tree.query(tree.geometries[ones])
+        first, second = ones[asked], others
+        total += len(first)
+        if total > MOST_PAIRS:
+            yield None, None
+            return
+        later = first < second
+        yield first[later], second[later]
