@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 
-from kitforge.findings import Source
+from kitforge.findings import Finding, Source
 from kitforge.geometry.path import Path
 from kitforge.workshop.records import Finish, HoldDown, MachineClass, Material
 
@@ -282,7 +282,8 @@ class KitInfo:
 class Kit:
     """The whole kit, ready to be planned. files: every file of the kit that was read, by its relative name.
 
-    machines_named: True when the author listed the machine classes, False when they are all of them.
+    machines_named: True when the author listed the machine classes, False when they are all of them. problems: what
+    reading and resolving found that is no error.
     """
 
     info: KitInfo
@@ -299,6 +300,7 @@ class Kit:
     source: Source
     files: Mapping[str, bytes] = field(default_factory=dict, repr=False)
     machines_named: bool = False
+    problems: tuple[Finding, ...] = ()
 
     def part(self, key: str) -> Part:
         """Return the part with this key. Raises KeyError if there is none."""

@@ -4,37 +4,53 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import Field, StringConstraints, model_validator
+from pydantic import Discriminator, Field, Tag, model_validator
 
 from kitforge.definition.shapes import Entry, Shape
-from kitforge.definition.values import Depth, Key, Length, Number, Point, Share, Text, Title
+from kitforge.definition.values import (
+    Date,
+    Depth,
+    Feed,
+    Key,
+    Length,
+    Number,
+    ParameterName,
+    Point,
+    Share,
+    Slug,
+    Text,
+    Texts,
+    Title,
+    Version,
+    shape_of,
+)
 
 SCHEMA_VERSION = 1
 
-Feed = Annotated[str | int | float, Field(description="A feed rate: '1500 mm/min' or '60 in/min'.")]
-Version = Annotated[str, StringConstraints(pattern=r"^\d{1,4}\.\d{1,4}\.\d{1,4}(?:-[0-9A-Za-z.-]{1,30})?$")]
+
+Range = Annotated[list[Number], Field(min_length=2, max_length=2, description="[lowest, highest]")]
 
 
 class ChangeEntry(Entry):
     """What changed in one version, for the booklet's last page."""
 
     version: Version
-    date: Text | None = None
-    text: list[Text] | Text
+    date: Date | None = None
+    text: Texts
 
 
 class KitEntry(Entry):
     """Who made the kit and what it is."""
 
     title: Title
-    slug: Annotated[str, StringConstraints(pattern=r"^[a-z0-9]+(?:-[a-z0-9]+)*$", max_length=50)]
+    slug: Slug = Field(description="The kit's short name, for file names.")
     version: Version
     author: Title
     licence: Title = Field(description="SPDX licence expression, e.g. CC-BY-NC-4.0 or LicenseRef-MyShop-Personal.")
     summary: Text
     skill: Literal["beginner", "some practice", "experienced"] = "beginner"
     licence_file: Text | None = None
-    released: Text | None = Field(default=None, description="Release date, YYYY-MM-DD.")
+    released: Date | None = Field(default=None, description="Release date, YYYY-MM-DD.")
     contact: Text | None = None
     changes: list[ChangeEntry] = []
 
@@ -50,7 +66,10 @@ class StockEntry(Entry):
     """A piece of stock. `length` runs along x, `width` along y."""
 
     material: Text
-    thickness: Length | Thickness
+    thickness: Annotated[
+        Annotated[Length, Tag("~value")] | Annotated[Thickness, Tag("~mapping")],
+        Discriminator(lambda value: "~mapping" if shape_of(value) == "~mapping" else "~value"),
+    ]
     width: Length
     length: Length
     grain: Literal["length", "width", "none"] = "length"
@@ -63,9 +82,7 @@ class StockEntry(Entry):
 class CutterEntry(Entry):
     """A cutter. Key meanings follow ISO 13399: DC, APMX, DMM, OAL, NOF, RE, SIG, CCC, RPMX."""
 
-    kind: Literal[
-        "straight", "up-cut", "down-cut", "compression", "ball nose", "bowl", "v-bit", "surfacing", "drill"
-    ]
+    kind: Literal["straight", "up-cut", "down-cut", "compression", "ball nose", "bowl", "v-bit", "surfacing", "drill"]
     diameter: Length
     cutting_length: Length
     shank: Length
@@ -134,7 +151,13 @@ class OperationEntry(Entry):
     face: Literal["top", "bottom"] = "top"
     roughing: PassEntry | None = None
     finishing: PassEntry | None = None
-    settings: list[OverrideEntry] | OverrideEntry | None = None
+    settings: (
+        Annotated[
+            Annotated[list[OverrideEntry], Tag("~list")] | Annotated[OverrideEntry, Tag("~mapping")],
+            Discriminator(lambda value: "~list" if isinstance(value, list) else "~mapping"),
+        ]
+        | None
+    ) = None
     note: Text | None = None
 
 
@@ -210,9 +233,24 @@ class ChamferEntry(OperationEntry):
     side: Literal["outside", "inside"] = "outside"
 
 
+DOINGS = ("face", "pocket", "dish", "groove", "drill", "profile", "chamfer")
+
+
+def _doing(value: object) -> str | None:
+    """Return the tag of the operation that `do` names."""
+    do = value.get("do") if isinstance(value, dict) else getattr(value, "do", None)
+    return f"~{do}" if isinstance(do, str) and do in DOINGS else None
+
+
 AnyOperation = Annotated[
-    FaceEntry | PocketEntry | DishEntry | GrooveEntry | DrillEntry | ProfileEntry | ChamferEntry,
-    Field(discriminator="do"),
+    Annotated[FaceEntry, Tag("~face")]
+    | Annotated[PocketEntry, Tag("~pocket")]
+    | Annotated[DishEntry, Tag("~dish")]
+    | Annotated[GrooveEntry, Tag("~groove")]
+    | Annotated[DrillEntry, Tag("~drill")]
+    | Annotated[ProfileEntry, Tag("~profile")]
+    | Annotated[ChamferEntry, Tag("~chamfer")],
+    Discriminator(_doing, custom_error_type="unknown_operation", custom_error_message="unknown kind of operation"),
 ]
 
 
@@ -252,7 +290,10 @@ class HardwareEntry(Entry):
     """A thing to buy."""
 
     item: Title
-    count: Title | int = 1
+    count: Annotated[
+        Annotated[Title, Tag("~text")] | Annotated[Annotated[int, Field(ge=1, le=100_000)], Tag("~value")],
+        Discriminator(lambda value: "~value" if isinstance(value, int) else "~text"),
+    ] = 1
     use: Text | None = None
     note: Text | None = None
 
@@ -274,6 +315,25 @@ class FinishingEntry(Entry):
     steps: list[Text] = []
 
 
+class MachineEntry(Entry):
+    """A machine of the author's own: like one of the classes, with what is different. Ranges are [lowest, highest]."""
+
+    like: Key = Field(description="The machine class to start from.")
+    name: Title | None = None
+    about: Text | None = None
+    area: Point | None = Field(default=None, description="Travel along x and y.")
+    z_travel: Length | None = None
+    clearance: Length | None = Field(default=None, description="Height under the gantry.")
+    speed: Range | None = Field(default=None, description="Lowest and highest speed, min-1.")
+    power: Range | None = Field(default=None, description="Power at the cutter, W.")
+    force: Number | None = Field(default=None, description="Side force before the machine visibly gives way, N.")
+    feed: Feed | None = None
+    plunge: Feed | None = None
+    acceleration: Range | None = Field(default=None, description="Acceleration, mm/s2.")
+    shanks: Annotated[list[Length], Field(min_length=1, max_length=20)] | None = None
+    collet: Text | None = None
+
+
 class Definition(Entry):
     """A kit definition. The top-level key `kitforge` is the version of this schema."""
 
@@ -283,9 +343,9 @@ class Definition(Entry):
     cutters: Annotated[dict[Key, CutterEntry], Field(min_length=1)]
     parts: Annotated[dict[Key, PartEntry], Field(min_length=1)]
     units: Literal["mm", "in"] = Field(default="mm", description="The unit of bare numbers, and first in print.")
-    parameters: dict[Key, Length] = {}
-    machines: list[Key] = Field(default=[], description="Machine classes the kit is for; all five if left out.")
-    own_machines: dict[Key, dict[str, object]] = {}
+    parameters: dict[ParameterName, Length] = {}
+    machines: list[Key] = Field(default=[], description="Machine classes the kit is for; all of them if left out.")
+    own_machines: dict[Key, MachineEntry] = {}
     hold_down: list[Key] = Field(default=["double_sided_tape"], description="Hold-downs to choose from, best first.")
     setups: dict[Key, StockSetups] = {}
     order: Literal["computed", "as written"] = "computed"

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic import BaseModel, ConfigDict, Discriminator, Field, Tag, model_validator
 
-from kitforge.definition.values import Key, Length, Number, Point, Text, Title
+from kitforge.definition.values import Key, Length, Number, PathData, Point, Text, Title, Whole, shape_of
 
 
 class Entry(BaseModel):
@@ -23,6 +23,12 @@ class Rectangle(Entry):
     centre: Point | None = None
     corner_radius: Length = 0
     angle: Number = 0
+
+    @model_validator(mode="after")
+    def _one_place(self) -> Rectangle:
+        if self.at is not None and self.centre is not None:
+            raise ValueError("give a rectangle either its lower left corner (at) or its centre")
+        return self
 
 
 class Circle(Entry):
@@ -44,10 +50,16 @@ class RegularPolygon(Entry):
     """A regular polygon; give `across_flats` or `diameter` (through the corners)."""
 
     centre: Point
-    sides: Annotated[int, Field(ge=3, le=120)]
+    sides: Whole
     across_flats: Length | None = None
     diameter: Length | None = None
     angle: Number = 0
+
+    @model_validator(mode="after")
+    def _one_size(self) -> RegularPolygon:
+        if (self.across_flats is None) == (self.diameter is None):
+            raise ValueError("give a polygon either across_flats or diameter")
+        return self
 
 
 class Corner(Entry):
@@ -58,10 +70,16 @@ class Corner(Entry):
     radius: Length | None = None
 
 
+PointOrCorner = Annotated[
+    Annotated[Point, Tag("~list")] | Annotated[Corner, Tag("~mapping")],
+    Discriminator(lambda value: "~mapping" if shape_of(value) == "~mapping" else "~list"),
+]
+
+
 class Polyline(Entry):
     """Straight lines and arcs from vertex to vertex."""
 
-    points: Annotated[list[Point | Corner], Field(min_length=2, max_length=20000)]
+    points: Annotated[list[PointOrCorner], Field(min_length=2, max_length=20000)]
     closed: bool = False
 
 
@@ -72,12 +90,18 @@ class DrawingLayer(Entry):
     drawing: Text | None = None
 
 
+LayerName = Annotated[
+    Annotated[DrawingLayer, Tag("~mapping")] | Annotated[Title, Tag("~value")],
+    Discriminator(lambda value: "~mapping" if shape_of(value) == "~mapping" else "~value"),
+]
+
+
 class GridArray(Entry):
     """A shape repeated in columns and rows with a `spacing` [dx, dy]."""
 
     of: Shape
-    columns: Annotated[int, Field(ge=1, le=500)] = 1
-    rows: Annotated[int, Field(ge=1, le=500)] = 1
+    columns: Whole = 1
+    rows: Whole = 1
     spacing: Point
 
 
@@ -85,7 +109,7 @@ class RingArray(Entry):
     """A shape repeated around a centre; `angle` is the whole sweep in degrees, a full turn unless given."""
 
     of: Shape
-    count: Annotated[int, Field(ge=1, le=1000)]
+    count: Whole
     centre: Point
     angle: Number = 360
 
@@ -107,9 +131,9 @@ class Shape(Entry):
     slot: SlotShape | None = None
     polygon: RegularPolygon | None = None
     polyline: Polyline | None = None
-    path: Text | None = Field(default=None, description="Path data as in SVG (M L H V A C Q Z), in mm, y upwards.")
+    path: PathData | None = Field(default=None, description="Path data as in SVG (M L H V A C Q Z), in mm, y upwards.")
     points: Annotated[list[Point], Field(min_length=1, max_length=5000)] | None = None
-    layer: DrawingLayer | Title | None = None
+    layer: LayerName | None = None
     array: GridArray | None = None
     ring: RingArray | None = None
     mirror: Mirror | None = None
@@ -121,7 +145,7 @@ class Shape(Entry):
         kinds = [key for key in _KINDS if getattr(self, key) is not None]
         if len(kinds) != 1:
             said = " and ".join(kinds) if kinds else "none"
-            raise ValueError(f"a shape needs exactly one kind (rectangle, circle, slot, ...), found {said}")
+            raise ValueError(f"a shape needs exactly one of {', '.join(_KINDS)}; found {said}")
         return self
 
     @property

@@ -5,65 +5,183 @@ They stay as written; resolving turns them into numbers, because an expression m
 
 from __future__ import annotations
 
-from typing import Annotated
+import re
+from collections.abc import Callable
+from typing import Annotated, TypeVar
 
-from pydantic import AfterValidator, Field, StringConstraints
+from pydantic import BeforeValidator, Discriminator, Field, Tag, WithJsonSchema
 
-from kitforge.definition.expression import parse_expression
+from kitforge.definition.expression import RESERVED, Expression, parse_expression
 from kitforge.units import parse_length
 
 Raw = str | int | float
+JsonType = str | int | float | bool | None | list[object] | dict[str, object]
+
+THROUGH = "through"
+FEED = re.compile(r"^\s*(\d{1,6}(?:\.\d{1,4})?)\s*(mm|cm|m|in|ft)\s*/\s*min\s*$")
+EXAMPLES = "'18 mm', '3/4 in' or '= width - 10 mm'"
+PATTERNS = {
+    "key": (r"^[a-z][a-z0-9_-]{0,39}$", "a short name in small letters, digits, '-' and '_' that begins with a letter"),
+    "parameter": (r"^[a-z][a-z0-9_]{0,39}$", "a name in small letters, digits and '_' that begins with a letter"),
+    "slug": (r"^[a-z0-9]+(?:-[a-z0-9]+)*$", "small letters and digits, with single '-' between them"),
+    "version": (r"^\d{1,4}\.\d{1,4}\.\d{1,4}(?:-[0-9A-Za-z.-]{1,30})?$", "a version such as 1.0.0"),
+    "date": (r"^\d{4}-\d{2}-\d{2}$", "a date such as 2025-03-31"),
+}
+T = TypeVar("T")
 
 
-def _check_length(raw: Raw) -> Raw:
-    if isinstance(raw, str):
-        _check_text(raw, parse_length)
-    return raw
+def expression_in(raw: object) -> Expression | None:
+    """Return the expression in a value as written: what follows a '=', or the name of a parameter standing alone.
+
+    None for everything else. Raises ValueError for an expression that cannot be read.
+    """
+    if not isinstance(raw, str):
+        return None
+    text = raw.strip()
+    if text.startswith("="):
+        return parse_expression(text[1:])
+    return parse_expression(text) if re.fullmatch(PATTERNS["parameter"][0], text) and text not in RESERVED else None
 
 
-def _check_number(raw: Raw) -> Raw:
-    if isinstance(raw, str):
-        _check_text(raw, _plain)
-    return raw
+def say(value: object) -> str:
+    """Return what an author wrote, in words for a message."""
+    if value is None:
+        return "nothing"
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, list):
+        return "a list"
+    if isinstance(value, dict):
+        return "a group of keys"
+    if isinstance(value, str):
+        return f"'{value if len(value) <= 60 else value[:57] + '...'}'"
+    return f"the number {value}"
 
 
-def _check_share(raw: Raw) -> Raw:
-    if isinstance(raw, str) and raw.strip().endswith("%"):
-        _check_text(raw.strip()[:-1].strip(), _plain)
+def _written(check: Callable[[str], object], wanted: str, *, numbers: bool = True) -> Callable[[object], Raw]:
+    """Return a validator of text (or bare numbers): an expression after '=', else whatever `check` takes."""
+
+    def validate(raw: object) -> Raw:
+        if numbers and isinstance(raw, int | float) and not isinstance(raw, bool):
+            return raw
+        if not isinstance(raw, str):
+            raise ValueError(f"{wanted} is wanted, not {say(raw)}")  # noqa: TRY004
+        if expression_in(raw) is None:
+            check(raw)
         return raw
-    return _check_length(raw)
+
+    return validate
 
 
-def _check_depth(raw: Raw) -> Raw:
-    return raw if raw == "through" else _check_length(raw)
+def _length(text: str) -> object:
+    return parse_length(text, "mm")
 
 
-def _plain(text: str, _unit: str | None = None) -> float:
-    return float(text)
+def _number(text: str) -> object:
+    raise ValueError(f"a number is wanted, not {say(text)}; write it without a unit, or as '= expression'")
 
 
-def _check_text(raw: str, parse: object) -> None:
-    if raw.lstrip().startswith("="):
-        parse_expression(raw.lstrip()[1:])
-    elif parse is parse_length:
-        parse_length(raw, "mm")
-    else:
-        try:
-            float(raw)
-        except ValueError:
-            raise ValueError(f"'{raw}' is not a number") from None
+def _share(text: str) -> object:
+    if re.fullmatch(r"\s*\d{1,3}(?:\.\d{1,4})?\s*%\s*", text):
+        return text
+    try:
+        return parse_length(text)
+    except ValueError:
+        raise ValueError(f"{say(text)} is neither a share such as '40 %' nor a length such as '2.5 mm'") from None
 
 
-_finite = Field(union_mode="left_to_right")
-Length = Annotated[
-    Raw, AfterValidator(_check_length), Field(description="A length: '18 mm', '3/4 in', or '= width - 2 * margin'.")
-]
-Number = Annotated[Raw, AfterValidator(_check_number), Field(description="A number or '= expression'.")]
+def _depth(text: str) -> object:
+    return text if text == THROUGH else _length(text)
+
+
+def _feed(text: str) -> object:
+    if not FEED.match(text):
+        raise ValueError(f"{say(text)} is not a feed rate; write it like '1500 mm/min' or '60 in/min'")
+    return text
+
+
+def _whole(raw: object) -> int | str:
+    if isinstance(raw, str) and expression_in(raw) is not None:
+        return raw
+    if isinstance(raw, bool) or not isinstance(raw, int):
+        raise ValueError(f"a whole number is wanted, not {say(raw)}")
+    return raw
+
+
+def named(kind: str, longest: int = 50) -> Callable[[object], str]:
+    """Return a validator of text that follows one of `PATTERNS`."""
+    pattern, words = PATTERNS[kind]
+
+    def validate(raw: object) -> str:
+        if not isinstance(raw, str) or not re.fullmatch(pattern, raw) or len(raw) > longest:
+            raise ValueError(f"{words} is wanted, not {say(raw)}")
+        if kind == "parameter" and raw in RESERVED:
+            raise ValueError(f"'{raw}' has a meaning already; give the parameter another name")
+        return raw
+
+    return validate
+
+
+def _text(longest: int) -> Callable[[object], str]:
+    def validate(raw: object) -> str:
+        if isinstance(raw, int | float | bool):
+            shown = say(raw).removeprefix("the number ")
+            raise ValueError(f"a text is wanted, not {say(raw)}; put it in quotes: '{shown}'")  # noqa: TRY004
+        if not isinstance(raw, str) or not raw.strip():
+            raise ValueError(f"a text is wanted, not {'an empty one' if isinstance(raw, str) else say(raw)}")
+        if len(raw.strip()) > longest:
+            raise ValueError(f"the text has {len(raw.strip())} characters; {longest} is the limit")
+        return raw.strip()
+
+    return validate
+
+
+def shape_of(value: object) -> str:
+    """Return which form a value was written in: a mapping, a list or a single value (a discriminator of unions)."""
+    if isinstance(value, dict) or hasattr(value, "model_fields_set"):
+        return "~mapping"
+    return "~list" if isinstance(value, list) else "~value"
+
+
+_LENGTH = {"type": ["string", "number"], "description": f"A length: {EXAMPLES}; a bare number is in the kit's units."}
+_NUMBER = {"type": ["string", "number"], "description": "A plain number or '= expression'."}
+_SHARE = {"type": "string", "description": "A share of the cutter's diameter such as '40 %', or a length."}
+_DEPTH = {"type": ["string", "number"], "description": "A depth below the face, or 'through'."}
+_FEED = {"type": ["string", "number"], "description": "A feed rate: '1500 mm/min' or '60 in/min'."}
+_WHOLE = {"type": ["integer", "string"], "description": "A whole number or '= expression'."}
+
+Length = Annotated[Raw, BeforeValidator(_written(_length, "a length such as '18 mm'")), WithJsonSchema(_LENGTH)]
+Number = Annotated[Raw, BeforeValidator(_written(_number, "a number")), WithJsonSchema(_NUMBER)]
 Share = Annotated[
-    Raw, AfterValidator(_check_share), Field(description="A share of the cutter diameter ('40 %') or a length.")
+    Raw, BeforeValidator(_written(_share, "a share such as '40 %' or a length", numbers=False)), WithJsonSchema(_SHARE)
 ]
-Depth = Annotated[Raw, AfterValidator(_check_depth), Field(description="A depth below the face, or 'through'.")]
+Depth = Annotated[Raw, BeforeValidator(_written(_depth, "a depth such as '6 mm', or through")), WithJsonSchema(_DEPTH)]
+Feed = Annotated[Raw, BeforeValidator(_written(_feed, "a feed rate such as '1500 mm/min'")), WithJsonSchema(_FEED)]
+Whole = Annotated[int | str, BeforeValidator(_whole), WithJsonSchema(_WHOLE)]
 Point = Annotated[list[Length], Field(min_length=2, max_length=2, description="[x, y]")]
-Key = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9_-]{0,39}$")]
-Text = Annotated[str, StringConstraints(min_length=1, max_length=2000, strip_whitespace=True)]
-Title = Annotated[str, StringConstraints(min_length=1, max_length=120, strip_whitespace=True)]
+Key = Annotated[str, BeforeValidator(named("key")), WithJsonSchema({"type": "string", "pattern": PATTERNS["key"][0]})]
+ParameterName = Annotated[
+    str, BeforeValidator(named("parameter")), WithJsonSchema({"type": "string", "pattern": PATTERNS["parameter"][0]})
+]
+Slug = Annotated[
+    str, BeforeValidator(named("slug")), WithJsonSchema({"type": "string", "pattern": PATTERNS["slug"][0]})
+]
+Version = Annotated[
+    str, BeforeValidator(named("version")), WithJsonSchema({"type": "string", "pattern": PATTERNS["version"][0]})
+]
+Date = Annotated[
+    str, BeforeValidator(named("date")), WithJsonSchema({"type": "string", "pattern": PATTERNS["date"][0]})
+]
+Text = Annotated[
+    str, BeforeValidator(_text(2000)), WithJsonSchema({"type": "string", "minLength": 1, "maxLength": 2000})
+]
+Title = Annotated[
+    str, BeforeValidator(_text(120)), WithJsonSchema({"type": "string", "minLength": 1, "maxLength": 120})
+]
+PathData = Annotated[
+    str, BeforeValidator(_text(100_000)), WithJsonSchema({"type": "string", "minLength": 1, "maxLength": 100_000})
+]
+Texts = Annotated[
+    Annotated[list[Text], Tag("~list")] | Annotated[Text, Tag("~value")],
+    Discriminator(lambda value: "~list" if isinstance(value, list) else "~value"),
+]

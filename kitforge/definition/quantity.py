@@ -1,0 +1,110 @@
+"""Quantities: a number with its dimension as a power of length."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+LARGEST = 1e9
+_WORDS = {0: "a plain number", 1: "a length", 2: "an area", 3: "a volume"}
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """A value in mm to a power: 0 a plain number, 1 a length, 2 an area. `ratio`: lengths have cancelled out.
+
+    Every method that cannot go on raises ValueError in plain words.
+    """
+
+    value: float
+    power: int = 0
+    ratio: bool = False
+
+    @property
+    def kind(self) -> str:
+        """What the quantity is, in words."""
+        return _WORDS.get(self.power, f"a length to the power {self.power}")
+
+    def checked(self) -> Quantity:
+        """Return the same quantity, or raise if it is not finite or absurdly large."""
+        if not math.isfinite(self.value) or abs(self.value) > LARGEST or abs(self.power) > 6:
+            raise ValueError("the result grows beyond all bounds")
+        return self
+
+    def plus(self, other: Quantity, unit: float) -> Quantity:
+        """Add; a bare number beside a length counts in units of `unit` mm."""
+        a, b = self._alike(other, unit)
+        return Quantity(a.value + b.value, a.power, a.ratio or b.ratio)
+
+    def minus(self, other: Quantity, unit: float) -> Quantity:
+        """Subtract; a bare number beside a length counts in units of `unit` mm."""
+        return self.plus(other.negated(), unit)
+
+    def times(self, other: Quantity) -> Quantity:
+        """Multiply; the powers add."""
+        power = self.power + other.power
+        return Quantity(self.value * other.value, power, self._ratio(other, power))
+
+    def over(self, other: Quantity) -> Quantity:
+        """Divide; the powers subtract. Raises ZeroDivisionError."""
+        power = self.power - other.power
+        return Quantity(self.value / other.value, power, self._ratio(other, power))
+
+    def negated(self) -> Quantity:
+        """Return the quantity with the other sign."""
+        return Quantity(-self.value, self.power, self.ratio)
+
+    def root(self) -> Quantity:
+        """Return the square root; of an area it is a length."""
+        if self.value < 0:
+            raise ValueError("the square root of a negative number does not exist")
+        if self.power % 2:
+            raise ValueError(f"sqrt() of {self.kind} has no meaning")
+        return Quantity(math.sqrt(self.value), self.power // 2, self.ratio)
+
+    def rounded(self, turn: Callable[[float], float], unit: float) -> Quantity:
+        """Round with `turn`, lengths in units of `unit` mm."""
+        scale = unit**self.power
+        return Quantity(float(turn(self.value / scale)) * scale, self.power, self.ratio)
+
+    def turned(self, function: Callable[[float], float], name: str) -> Quantity:
+        """Return a trigonometric function of a number of degrees."""
+        if self.power:
+            raise ValueError(f"{name}() takes an angle in degrees, not {self.kind}")
+        return Quantity(function(math.radians(self.value)))
+
+    def extreme(self, others: Sequence[Quantity], unit: float, *, largest: bool) -> Quantity:
+        """Return the smallest or the largest of several quantities."""
+        best = self
+        for other in others:
+            a, b = best._alike(other, unit)
+            best = b if (b.value > a.value) == largest and b.value != a.value else a
+        return best
+
+    def as_length(self, unit: float) -> float:
+        """Return the length in mm; a bare number counts in units of `unit` mm."""
+        if self.power == 1:
+            return self.value
+        if self.power == 0 and not self.ratio:
+            return self.value * unit
+        if self.power == 0:
+            raise ValueError("a length divided by a length is no length any more; multiply it by one such as 1 mm")
+        raise ValueError(f"a length is wanted, and this is {self.kind}")
+
+    def as_number(self) -> float:
+        """Return the plain number."""
+        if self.power:
+            raise ValueError(f"a plain number is wanted, and this is {self.kind}")
+        return self.value
+
+    def _ratio(self, other: Quantity, power: int) -> bool:
+        """Whether a product or quotient is a number out of which lengths have cancelled."""
+        return power == 0 and (self.ratio or other.ratio or self.power != 0)
+
+    def _alike(self, other: Quantity, unit: float) -> tuple[Quantity, Quantity]:
+        if self.power == other.power:
+            return self, other
+        if {self.power, other.power} == {0, 1}:
+            return Quantity(self.as_length(unit), 1), Quantity(other.as_length(unit), 1)
+        raise ValueError(f"{self.kind} and {other.kind} cannot be added or compared")

@@ -1,0 +1,187 @@
+"""From the bytes of kit.yaml to a `Definition` with positions, or to every problem in plain words."""
+
+from __future__ import annotations
+
+import difflib
+import types
+from collections.abc import Iterable, Mapping
+from typing import Annotated, Any, Union, get_args, get_origin
+
+from pydantic import BaseModel, Tag, ValidationError
+
+from kitforge.definition import kinds
+from kitforge.definition.positions import Place, Positions
+from kitforge.definition.schema import DOINGS, Definition
+from kitforge.definition.values import say
+from kitforge.definition.yaml_reader import Tree, read_yaml
+from kitforge.findings import Finding
+
+_FATAL = {
+    kind.code
+    for kind in (kinds.FILE_TOO_LARGE, kinds.NOT_UTF8, kinds.YAML_SYNTAX, kinds.YAML_ROOT, kinds.YAML_TOO_DEEP)
+}
+_WANTED = {
+    "string_type": "a text",
+    "int_type": "a whole number",
+    "float_type": "a number",
+    "bool_type": "true or false",
+    "list_type": "a list",
+    "dict_type": "a group of keys",
+    "model_type": "a group of keys",
+    "model_attributes_type": "a group of keys",
+}
+
+
+def read_definition(data: bytes, file: str) -> tuple[Definition | None, Positions, list[Finding]]:
+    """Return the definition (None when there is any problem), the place of everything in it, and all problems."""
+    tree, where, problems = read_yaml(data, file)
+    if any(problem.code in _FATAL for problem in problems):
+        return None, where, problems
+    try:
+        definition = Definition.model_validate(tree)
+    except ValidationError as error:
+        details = error.errors(include_url=False, include_context=True)
+        return None, where, problems + _findings(details, tree, where)
+    return (None if problems else definition), where, problems
+
+
+def nearest(word: str, known: Iterable[str]) -> str:
+    """Return ' Did you mean ...?' for the known word that is most like `word`, or an empty text."""
+    names = sorted(known)
+    near = difflib.get_close_matches(word, names, n=1, cutoff=0.6)
+    if not near:
+        near = [name for name in names if len(word) > 2 and word.lower() in name.lower()][:1]
+    return f"Did you mean '{near[0]}'?" if near else ""
+
+
+def _findings(errors: Iterable[Mapping[str, Any]], tree: Tree, where: Positions) -> list[Finding]:
+    """Return one finding for each place, the first one that was said about it."""
+    by_place: dict[tuple[Place, str], Finding] = {}
+    for error in errors:
+        place, tags = _place(error["loc"], tree)
+        kind = str(error["type"]) if error["type"] in ("missing", "extra_forbidden") else "value"
+        by_place.setdefault((place, kind), _finding(error, place, tags, where))
+    return list(by_place.values())
+
+
+def _place(loc: tuple[str | int, ...], tree: Tree) -> tuple[Place, tuple[str | int, ...]]:
+    """Return the path in kit.yaml and the path through the schema, which also names the branches of unions."""
+    schema = tuple(step for step in loc if step != "[key]")
+    return tuple(step for step in schema if not (isinstance(step, str) and step.startswith("~"))), schema
+
+
+def _finding(error: Mapping[str, Any], place: Place, schema: tuple[str | int, ...], where: Positions) -> Finding:
+    name = str(place[-1]) if place else where.file
+    around = _around(place[:-1])
+    match error["type"]:
+        case "missing":
+            message = f"The key '{name}' is missing in {around}."
+            return kinds.MISSING_KEY.found(message, f"Add `{name}:`.", source=where.key(*place[:-1]))
+        case "extra_forbidden":
+            known = fields_at(schema[:-1])
+            advice = nearest(name, known) or f"Known here: {', '.join(known)}."
+            message = f"The key '{name}' is not known in {around}."
+            return kinds.UNKNOWN_KEY.found(message, advice, source=where.key(*place))
+        case "unknown_operation":
+            return _unknown_operation(error["input"], place, where)
+    is_key = error["loc"][-1:] == ("[key]",)
+    said, advice = _said(error)
+    source = where.key(*place) if is_key else where.of(*place)
+    expression = isinstance(error["input"], str) and error["input"].lstrip().startswith("=")
+    kind = kinds.BAD_EXPRESSION if expression and error["type"] == "value_error" else kinds.WRONG_VALUE
+    label = _label(place)
+    return kind.found(f"{label}: {said}.", advice, source=source)
+
+
+def _unknown_operation(value: object, place: Place, where: Positions) -> Finding:
+    known = ", ".join(DOINGS)
+    if not isinstance(value, dict):
+        message = f"{_label(place)}: a group of keys is wanted, not {say(value)}."
+        return kinds.WRONG_VALUE.found(message, "Begin an operation with `do:`.", source=where.of(*place))
+    if "do" not in value:
+        message = f"The key 'do' is missing in {_around(place)}."
+        return kinds.MISSING_KEY.found(message, f"Add `do:` with one of: {known}.", source=where.of(*place))
+    did = value["do"]
+    advice = (nearest(did, DOINGS) if isinstance(did, str) else "") or f"Known: {known}."
+    message = f"{_label((*place, 'do'))}: {say(did)} is no kind of operation."
+    return kinds.WRONG_VALUE.found(message, advice, source=where.of(*place, "do"))
+
+
+def _said(error: Mapping[str, Any]) -> tuple[str, str]:
+    """Return what is wrong and what to do, in plain words."""
+    context, value, kind = error.get("ctx", {}), error["input"], error["type"]
+    match kind:
+        case "value_error":
+            return str(context["error"]).rstrip("."), ""
+        case "literal_error":
+            return _not_one_of(value, str(context["expected"]))
+        case "greater_than_equal" | "less_than_equal":
+            side, bound = ("at least", context.get("ge")) if "ge" in context else ("at most", context.get("le"))
+            return f"{say(value)} is out of range; {side} {bound} is wanted", ""
+        case "too_short" | "too_long":
+            held, low, high = context["actual_length"], context.get("min_length"), context.get("max_length")
+            wanted = f"at least {low}" if kind == "too_short" else f"at most {high}"
+            return f"{wanted} entries are wanted, and there {'is' if held == 1 else 'are'} {held}", ""
+    if kind in _WANTED:
+        return f"{_WANTED[kind]} is wanted, not {say(value)}", _advice_for(kind, value)
+    return f"{say(value)} does not fit here", ""
+
+
+def _advice_for(kind: str, value: object) -> str:
+    if kind == "list_type" and value is not None and not isinstance(value, dict):
+        return "Write it as a list: [ ... ], or lines that begin with '- '."
+    return "Put the keys on the lines below, indented." if kind in ("model_type", "dict_type") else ""
+
+
+def _not_one_of(value: object, expected: str) -> tuple[str, str]:
+    known = [word.strip("'") for word in expected.replace(" or ", ", ").split(", ")]
+    listed = ", ".join(known)
+    if listed == "1":
+        return f"{say(value)} is no version of the kit format that this program reads", "Write `kitforge: 1`."
+    return f"{say(value)} is none of: {listed}", nearest(value, known) if isinstance(value, str) else ""
+
+
+def _label(place: Place) -> str:
+    """Return a place in words a reader finds in the file, e.g. 'parts / board / operations / 2 / depth'."""
+    return " / ".join(str(step + 1) if isinstance(step, int) else step for step in place) or "kit.yaml"
+
+
+def _around(place: Place) -> str:
+    return f"'{_label(place)}'" if place else "kit.yaml"
+
+
+def fields_at(place: tuple[str | int, ...]) -> list[str]:
+    """Return the keys that the schema knows at a path of keys, indexes and union branches."""
+    here: Any = Definition
+    for step in place:
+        here = _step(here, step)
+    here = _plain(here)
+    return list(here.model_fields) if isinstance(here, type) and issubclass(here, BaseModel) else []
+
+
+def _step(annotation: Any, step: str | int) -> Any:
+    """Return the annotation one step further down."""
+    annotation = _plain(annotation)
+    if isinstance(step, str) and step.startswith("~"):
+        return next((branch for branch in get_args(annotation) if _tag(branch) == step), None)
+    if get_origin(annotation) in (list, dict):
+        return get_args(annotation)[-1]
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel) and isinstance(step, str):
+        field = annotation.model_fields.get(step)
+        return field.annotation if field else None
+    return None
+
+
+def _plain(annotation: Any) -> Any:
+    """Return an annotation without `Annotated` and without `None` beside it."""
+    while get_origin(annotation) is Annotated:
+        annotation = get_args(annotation)[0]
+    if get_origin(annotation) in (Union, types.UnionType):
+        rest = [branch for branch in get_args(annotation) if branch is not type(None)]
+        if len(rest) == 1:
+            return _plain(rest[0])
+    return annotation
+
+
+def _tag(branch: Any) -> str | None:
+    return next((extra.tag for extra in getattr(branch, "__metadata__", ()) if isinstance(extra, Tag)), None)

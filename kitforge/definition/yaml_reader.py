@@ -1,0 +1,242 @@
+"""A strict reader of YAML that keeps positions and reports every problem, not only the first.
+
+It listens to the parser's events instead of building nodes, so that anchors, aliases and tags never take effect and
+depth is bounded while reading. Plain words are true, false, null, a decimal number or else a text: `on`, `no`, dates
+and times stay text, as in the core schema of YAML 1.2 (section 10.3.2) without its octal and special numbers.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from typing import Any
+
+import yaml
+
+from kitforge.definition import kinds
+from kitforge.definition.positions import Place, Positions
+from kitforge.findings import Finding, Kind, Source
+
+Tree = str | int | float | bool | None | list["Tree"] | dict[str, "Tree"]
+
+LARGEST_FILE = 1 << 20
+DEEPEST = 50
+_INTEGER = re.compile(r"-?(?:0|[1-9][0-9]{0,17})")
+_DECIMAL = re.compile(r"-?(?:0|[1-9][0-9]{0,17})?(?:\.[0-9]{1,30})?(?:[eE][-+]?[0-9]{1,3})?")
+_WORDS: dict[str, bool | None] = {"true": True, "false": False, "null": None, "~": None, "": None}
+_PLAIN_WORDS = (
+    ("mapping values are not allowed", "There is a ':' too much; put the value in quotes if the ':' belongs to it."),
+    ("could not find expected ':'", "A ':' is missing after the key, or the line is not indented like its neighbours."),
+    ("did not find expected key", "This line is not indented like the lines above it that belong to the same entry."),
+    ("did not find expected '-'", "This line is not indented like the list above it, or its '-' is missing."),
+    ("cannot start any token", "This character cannot stand at the start of a value; put the value in quotes."),
+    ("did not find expected ',' or ']'", "A ',' or the closing ']' of a list is missing."),
+    ("did not find expected ',' or '}'", "A ',' or the closing '}' is missing."),
+    ("unexpected end of stream", "A closing quote is missing."),
+    ("block sequence entries are not allowed", "A list starts on the line after its key, each entry with '- '."),
+    ("unknown escape character", 'Write \\\\ for a backslash inside "double quotes", or use single quotes.'),
+)
+
+
+class _TooDeepError(Exception):
+    """Nested deeper than allowed."""
+
+
+@dataclass
+class _Open:
+    """A list or mapping that is still being read."""
+
+    into: list[Tree] | dict[str, Tree]
+    place: Place
+    is_key: bool = False
+    key: str | None = None
+    dropped: bool = False
+
+    def next_key(self, key: str | None, *, dropped: bool = False) -> None:
+        """Wait for the value of `key`, or for the next key; the value of a key that is `dropped` is not kept."""
+        self.key, self.dropped = key, dropped
+
+
+@dataclass
+class _Builder:
+    """Turns parser events into plain data, positions and problems."""
+
+    file: str
+    problems: list[Finding] = field(default_factory=list)
+    values: dict[Place, Source] = field(default_factory=dict)
+    keys: dict[Place, Source] = field(default_factory=dict)
+    stack: list[_Open] = field(default_factory=list)
+    root: Tree = None
+    documents: int = 0
+
+    def take(self, event: Any) -> None:  # the parser's event classes carry no types
+        """Take one event of the parser."""
+        if isinstance(event, yaml.DocumentStartEvent):
+            self.documents += 1
+            if self.documents == 2:
+                advice = "Keep one kit per kit.yaml and remove the line '---'."
+                self._report(kinds.YAML_DOCUMENTS, "A second document starts here.", advice, event)
+        elif self.documents == 1:
+            self._check_properties(event)
+            if isinstance(event, yaml.AliasEvent):
+                self._scalar(None, event)
+            elif isinstance(event, yaml.ScalarEvent):
+                self._scalar(event.value, event)
+            elif isinstance(event, yaml.SequenceStartEvent | yaml.MappingStartEvent):
+                self._start({} if isinstance(event, yaml.MappingStartEvent) else [], event)
+            elif isinstance(event, yaml.SequenceEndEvent | yaml.MappingEndEvent):
+                self._end()
+
+    def _check_properties(self, event: Any) -> None:
+        anchor = getattr(event, "anchor", None)
+        if isinstance(event, yaml.AliasEvent):
+            advice = "Write the value out, or name it under `parameters` and use '= name'."
+            self._report(kinds.YAML_ALIAS, f"The alias '*{anchor}' is not allowed in kit.yaml.", advice, event)
+        elif anchor:
+            self._report(kinds.YAML_ALIAS, f"The anchor '&{anchor}' is not allowed in kit.yaml.", "Remove it.", event)
+        tag = getattr(event, "tag", None)
+        if tag:
+            self._report(kinds.YAML_TAG, f"The tag '{tag}' is not allowed in kit.yaml.", "Remove it.", event)
+
+    def _start(self, into: list[Tree] | dict[str, Tree], event: Any) -> None:
+        if len(self.stack) >= DEEPEST:
+            self._report(kinds.YAML_TOO_DEEP, f"Nested more than {DEEPEST} deep.", "Write it flatter.", event)
+            raise _TooDeepError
+        is_key = self._wants_key()
+        if is_key:
+            self._report(kinds.YAML_KEY, "A key must be a plain word.", "Write `key: value`.", event)
+            self.stack[-1].next_key("?", dropped=True)
+        self._place(into, event)
+        self.stack.append(_Open(into, self._here(), is_key))
+
+    def _end(self) -> None:
+        ended = self.stack.pop()
+        if self.stack:
+            self.stack[-1].next_key("?" if ended.is_key else None, dropped=ended.is_key)
+
+    def _scalar(self, text: str | None, event: Any) -> None:
+        if self._wants_key():
+            self._name(text if text is not None else "?", event)
+            return
+        self._place(self._value(text, event), event)
+        if self.stack:
+            self.stack[-1].next_key(None)
+
+    def _wants_key(self) -> bool:
+        return bool(self.stack) and isinstance(self.stack[-1].into, dict) and self.stack[-1].key is None
+
+    def _value(self, text: str | None, event: Any) -> Tree:
+        if text is None or getattr(event, "style", None):
+            return text
+        if text in _WORDS:
+            return _WORDS[text]
+        if _INTEGER.fullmatch(text):
+            return int(text)
+        if _DECIMAL.fullmatch(text) and any(char.isdigit() for char in text):
+            number = float(text)
+            if math.isfinite(number):
+                return number
+            self._report(kinds.BAD_NUMBER, f"The number {text} is too large.", "Write a smaller number.", event)
+            return 0
+        return text
+
+    def _name(self, key: str, event: Any) -> None:
+        top = self.stack[-1]
+        merges = key == "<<" and not getattr(event, "style", None)
+        if merges:
+            self._report(kinds.YAML_ALIAS, "The merge key '<<' is not allowed in kit.yaml.", "Remove it.", event)
+        first = self.keys.get((*top.place, key))
+        if first is None:
+            self.keys[(*top.place, key)] = self._source(event)
+            top.next_key(key, dropped=merges or key == "?")
+            return
+        line = event.start_mark.line + 1
+        if not merges:
+            message = f"The key '{key}' is written twice, in line {first.line} and in line {line}."
+            self._report(kinds.YAML_DUPLICATE_KEY, message, "Remove one of them or give it another name.", event)
+        top.next_key(f"{key} (again in line {line})", dropped=True)
+
+    def _here(self) -> Place:
+        """Return the path of the value that was placed last."""
+        if not self.stack:
+            return ()
+        top = self.stack[-1]
+        return (*top.place, top.key if isinstance(top.into, dict) and top.key is not None else len(top.into) - 1)
+
+    def _place(self, value: Tree, event: Any) -> None:
+        if not self.stack:
+            self.root = value
+        else:
+            top = self.stack[-1]
+            if isinstance(top.into, list):
+                top.into.append(value)
+            elif top.key is not None and not top.dropped:
+                top.into[top.key] = value
+        self.values[self._here()] = self._source(event)
+
+    def _source(self, event: Any) -> Source:
+        return Source(self.file, event.start_mark.line + 1, event.start_mark.column + 1)
+
+    def _report(self, kind: Kind, message: str, advice: str, event: Any) -> None:
+        self.problems.append(kind.found(message, advice, source=self._source(event)))
+
+
+def read_yaml(data: bytes, file: str) -> tuple[Tree, Positions, list[Finding]]:
+    """Return the data, the place of everything in it, and all problems. The data are only sound without problems."""
+    if len(data) > LARGEST_FILE:
+        message = f"{file} is larger than {LARGEST_FILE >> 10} KiB."
+        found = kinds.FILE_TOO_LARGE.found(message, "Move long lists of points into a drawing.", source=Source(file))
+        return None, Positions(file), [found]
+    builder = _Builder(file)
+    try:
+        for event in _events(_decoded(data, builder)):
+            builder.take(event)
+    except yaml.YAMLError as error:
+        builder.problems.append(_syntax_problem(error, file))
+    except (_TooDeepError, UnicodeDecodeError):
+        pass
+    _check_root(builder)
+    return builder.root, Positions(file, builder.values, builder.keys), builder.problems
+
+
+def _events(text: str) -> Iterator[Any]:
+    loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+    return iter(yaml.parse(text, Loader=loader))
+
+
+def _decoded(data: bytes, builder: _Builder) -> str:
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = data.count(b"\n", 0, error.start) + 1
+        column = error.start - (data.rfind(b"\n", 0, error.start) + 1) + 1
+        source = Source(builder.file, line, column)
+        advice = "Save it as UTF-8 in your text editor."
+        builder.problems.append(kinds.NOT_UTF8.found("The file is not UTF-8 text.", advice, source=source))
+        raise
+
+
+def _syntax_problem(error: yaml.YAMLError, file: str) -> Finding:
+    mark = getattr(error, "problem_mark", None)
+    if mark is None:
+        code = getattr(error, "character", None)
+        shown = f" (U+{code:04X})" if isinstance(code, int) else ""
+        message = f"The file holds a character that is not allowed{shown}."
+        return kinds.YAML_SYNTAX.found(message, "Remove control characters.", source=Source(file))
+    source = Source(file, mark.line + 1, mark.column + 1)
+    said = str(getattr(error, "problem", None) or "")
+    advice = next((words for part, words in _PLAIN_WORDS if part in said), "")
+    if "cannot start any token" in said and "\\t" in said:
+        advice = "Indent with spaces, not with tabs."
+    advice = advice or "Check indentation, quotes and brackets here and in the line above."
+    return kinds.YAML_SYNTAX.found(f"The YAML cannot be read here: {said or 'unexpected text'}.", advice, source=source)
+
+
+def _check_root(builder: _Builder) -> None:
+    if not builder.problems and not isinstance(builder.root, dict):
+        held = {list: "a list", type(None): "nothing"}.get(type(builder.root), "a single value")
+        message = f"{builder.file} holds {held}; keys with values are wanted at the top."
+        source = builder.values.get((), Source(builder.file, 1, 1))
+        builder.problems.append(kinds.YAML_ROOT.found(message, "Begin with `kitforge: 1` and `kit:`.", source=source))

@@ -1,0 +1,180 @@
+"""The first stage: the only one that reads the kit's folder. It hands on what the author wrote and every file's bytes."""
+
+from __future__ import annotations
+
+import os
+import stat
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from kitforge.definition import kinds
+from kitforge.definition.positions import Place, Positions
+from kitforge.definition.reader import nearest, read_definition
+from kitforge.definition.schema import Definition
+from kitforge.definition.shapes import DrawingLayer, Shape
+from kitforge.definition.yaml_reader import LARGEST_FILE
+from kitforge.errors import UnreadableKitError
+from kitforge.findings import Finding, Kind, Source, sort_findings
+
+KIT_FILE = "kit.yaml"
+LARGEST_DRAWING = 32 << 20
+LARGEST_TEXT = 1 << 20
+LARGEST_KIT = 128 << 20
+MOST_FILES = 200
+_LISTED = 2000
+
+
+@dataclass(frozen=True)
+class ReadKit:
+    """What the author wrote: the definition, where everything stands in it, and every file by its relative name."""
+
+    definition: Definition
+    where: Positions
+    folder: str
+    text: str = field(repr=False)
+    files: Mapping[str, bytes] = field(default_factory=dict, repr=False)
+
+
+@dataclass(frozen=True, slots=True)
+class _Named:
+    """A file that kit.yaml names, and where."""
+
+    name: str
+    place: Place
+    drawing: bool
+
+
+class _RefusedError(Exception):
+    """A file that may not or cannot be read."""
+
+    def __init__(self, kind: Kind, message: str, advice: str) -> None:
+        super().__init__(message)
+        self.kind, self.message, self.advice = kind, message, advice
+
+
+def read(folder: Path) -> ReadKit:
+    """Read kit.yaml and every file that it names. Raises UnreadableKitError with every problem found."""
+    try:
+        root = folder.resolve(strict=True)
+        data = _bytes(root, KIT_FILE, LARGEST_FILE)
+    except (OSError, RuntimeError):
+        raise UnreadableKitError([_no_folder(folder)]) from None
+    except _RefusedError as refused:
+        raise UnreadableKitError([_no_kit(folder, refused)]) from None
+    definition, where, problems = read_definition(data, KIT_FILE)
+    if definition is None:
+        raise UnreadableKitError(sort_findings(problems))
+    files = {KIT_FILE: data}
+    for named in _named_files(definition):
+        if named.name not in files:
+            problems += _add(root, named, where, files)
+    if problems:
+        raise UnreadableKitError(sort_findings(problems))
+    return ReadKit(definition, where, root.name, data.decode("utf-8-sig"), files)
+
+
+def _no_folder(folder: Path) -> Finding:
+    message = f"There is no folder '{folder.name}'."
+    return kinds.KIT_MISSING.found(message, f"Name the folder that holds {KIT_FILE}.", source=Source(folder.name))
+
+
+def _no_kit(folder: Path, refused: _RefusedError) -> Finding:
+    if folder.is_file():
+        message = f"'{folder.name}' is a file, not a folder."
+        return kinds.KIT_MISSING.found(message, f"Name the folder that holds {KIT_FILE}.", source=Source(folder.name))
+    kind = refused.kind if refused.kind is kinds.FILE_TOO_LARGE else kinds.KIT_MISSING
+    advice = refused.advice or f"Every kit has a {KIT_FILE} in its folder."
+    return kind.found(refused.message, advice, source=Source(KIT_FILE))
+
+
+def _named_files(definition: Definition) -> Iterator[_Named]:
+    if definition.kit.licence_file is not None:
+        yield _Named(definition.kit.licence_file, ("kit", "licence_file"), drawing=False)
+    for key, part in definition.parts.items():
+        if part.drawing is not None:
+            yield _Named(part.drawing, ("parts", key, "drawing"), drawing=True)
+        yield from _drawings_of(part.outline, ("parts", key, "outline"))
+        for number, operation in enumerate(part.operations):
+            for index, shape in enumerate(operation.shapes):
+                yield from _drawings_of(shape, ("parts", key, "operations", number, "shapes", index))
+
+
+def _drawings_of(shape: Shape, place: Place) -> Iterator[_Named]:
+    if isinstance(shape.layer, DrawingLayer) and shape.layer.drawing is not None:
+        yield _Named(shape.layer.drawing, (*place, "layer", "drawing"), drawing=True)
+    for key, pattern in (("array", shape.array), ("ring", shape.ring), ("mirror", shape.mirror)):
+        if pattern is not None:
+            yield from _drawings_of(pattern.of, (*place, key, "of"))
+
+
+def _add(root: Path, named: _Named, where: Positions, files: dict[str, bytes]) -> list[Finding]:
+    """Read one named file into `files`; return what is wrong with it."""
+    try:
+        if len(files) > MOST_FILES:
+            raise _RefusedError(kinds.TOO_MUCH, f"The kit names more than {MOST_FILES} files.", "Join some drawings.")
+        data = _bytes(root, named.name, LARGEST_DRAWING if named.drawing else LARGEST_TEXT, drawing=named.drawing)
+        if sum(map(len, files.values())) + len(data) > LARGEST_KIT:
+            message = f"The files of the kit hold more than {LARGEST_KIT >> 20} MiB together."
+            raise _RefusedError(kinds.FILE_TOO_LARGE, message, "Simplify the drawings.")
+        if not named.drawing:
+            _check_text(named.name, data)
+    except _RefusedError as refused:
+        return [refused.kind.found(refused.message, refused.advice, source=where.of(*named.place))]
+    files[named.name] = data
+    return []
+
+
+def _check_text(name: str, data: bytes) -> None:
+    try:
+        data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        message = f"The file '{name}' is not UTF-8 text."
+        raise _RefusedError(kinds.FILE_UNREADABLE, message, "Save it as plain text in UTF-8.") from None
+
+
+def _bytes(root: Path, name: str, largest: int, *, drawing: bool = False) -> bytes:
+    """Return the bytes of a regular file inside `root`. Raises _RefusedError."""
+    path = _inside(root, name, kinds.DRAWING_MISSING if drawing else kinds.FILE_MISSING)
+    # not blocking: opening a named pipe would otherwise wait for its writer
+    flags = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_BINARY", 0)
+    try:
+        descriptor = os.open(path, flags)
+    except OSError as error:
+        reason = error.strerror or "unknown reason"
+        message = f"The file '{name}' cannot be opened ({reason})."
+        raise _RefusedError(kinds.FILE_UNREADABLE, message, "Check its rights.") from None
+    with os.fdopen(descriptor, "rb") as file:
+        if not stat.S_ISREG(os.fstat(descriptor).st_mode):
+            raise _RefusedError(kinds.FILE_UNREADABLE, f"'{name}' is not an ordinary file.", "Name a file.")
+        data = file.read(largest + 1)
+    if len(data) > largest:
+        message = f"The file '{name}' is larger than {largest >> 10} KiB."
+        raise _RefusedError(kinds.FILE_TOO_LARGE, message, "Simplify it, or split it.")
+    return data
+
+
+def _inside(root: Path, name: str, missing: Kind) -> Path:
+    """Return the path of a name relative to `root`, with links followed. Raises _RefusedError if it leads outside."""
+    outside = "Put the file into the kit's folder and write its name with '/' between folders."
+    steps = name.split("/")
+    if name.startswith("/") or "\\" in name or ":" in name or not name.isprintable() or {"", ".", ".."} & set(steps):
+        raise _RefusedError(kinds.PATH_OUTSIDE_KIT, f"'{name}' is no plain name inside the kit's folder.", outside)
+    try:
+        path = root.joinpath(*steps).resolve(strict=True)
+    except (OSError, RuntimeError, ValueError):
+        advice = _near_file(root, name) or "Check the name; small and capital letters differ."
+        raise _RefusedError(missing, f"There is no file '{name}' in the kit's folder.", advice) from None
+    if not path.is_relative_to(root):
+        raise _RefusedError(kinds.PATH_OUTSIDE_KIT, f"'{name}' is a link that leads out of the kit's folder.", outside)
+    return path
+
+
+def _near_file(root: Path, name: str) -> str:
+    names: list[str] = []
+    for folder, folders, found in os.walk(root):
+        folders[:] = sorted(inner for inner in folders if not inner.startswith("."))
+        names += [Path(folder, file).relative_to(root).as_posix() for file in sorted(found)]
+        if len(names) > _LISTED:
+            break
+    return nearest(name, names[:_LISTED])

@@ -1,0 +1,189 @@
+"""The second stage: from what the author wrote to a kit in mm, with every name looked up and every default put in."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from kitforge.definition import kinds
+from kitforge.definition.positions import Place
+from kitforge.definition.schema import Definition, FinishingEntry, PartEntry
+from kitforge.errors import UnreadableKitError
+from kitforge.findings import Severity, sort_findings
+from kitforge.geometry.path import Path
+from kitforge.kit import AssemblyStep, Cutter, Finishing, Hardware, Kit, Operation, Part, Stock
+from kitforge.plugins import merge_workshop
+from kitforge.stages.resolve_info import resolve_info
+from kitforge.stages.resolve_operations import Bench
+from kitforge.stages.resolve_shapes import Draughtsman, Drawings
+from kitforge.stages.resolve_values import NAN, Sheet, evaluate_parameters, label, title_of
+from kitforge.stages.resolve_workshop import resolve_cutter, resolve_machines, resolve_setups, resolve_stock
+from kitforge.workshop.load import load_workshop
+from kitforge.workshop.records import MachineClass, Workshop
+
+if TYPE_CHECKING:
+    from kitforge.plugins import Plugins
+    from kitforge.stages.read import ReadKit
+
+
+def resolve(read_kit: ReadKit, plugins: Plugins) -> Kit:
+    """Return the kit. Raises UnreadableKitError with every problem when any of them is an error.
+
+    Problems that are no errors (flaws in drawings, entries that nothing uses) go along in `Kit.problems`.
+    """
+    workshop = load_workshop()
+    merge_workshop(workshop, plugins.workshop())
+    sheet = Sheet(read_kit.definition.units, read_kit.where)
+    kit = _Resolving(read_kit, plugins, workshop, sheet).kit()
+    if any(problem.severity is Severity.ERROR for problem in kit.problems):
+        raise UnreadableKitError(kit.problems)
+    return kit
+
+
+@dataclass(frozen=True)
+class _Resolving:
+    """One run of the stage."""
+
+    read_kit: ReadKit
+    plugins: Plugins
+    workshop: Workshop
+    sheet: Sheet
+
+    @property
+    def definition(self) -> Definition:
+        return self.read_kit.definition
+
+    def kit(self) -> Kit:
+        definition, sheet = self.definition, self.sheet
+        evaluate_parameters(sheet, definition.parameters)
+        found = {key: resolve_stock(sheet, key, entry, self.workshop) for key, entry in definition.stock.items()}
+        stock = {key: piece for key, piece in found.items() if piece is not None}
+        cutters = {key: resolve_cutter(sheet, key, entry) for key, entry in definition.cutters.items()}
+        machines = resolve_machines(sheet, definition, self.workshop)
+        parts = self._parts(stock, cutters, machines)
+        setups = resolve_setups(sheet, definition, stock, parts, self.workshop)
+        finishing, assembly = self._finishing(definition.finishing), self._assembly()
+        info = resolve_info(sheet, definition.kit, definition.units, self.read_kit.files)
+        self._report_unused(parts)
+        return Kit(
+            info=info,
+            stock=stock,
+            cutters=cutters,
+            parts=parts,
+            machines=tuple(machines.values()),
+            setups=setups,
+            finishing=finishing,
+            hardware=tuple(Hardware(one.item, str(one.count), one.use, one.note) for one in definition.hardware),
+            assembly=assembly,
+            notes=tuple(definition.notes),
+            order_as_written=definition.order == "as written",
+            source=sheet.where.of(),
+            files=dict(self.read_kit.files),
+            machines_named=bool(definition.machines),
+            problems=tuple(sort_findings(sheet.problems)),
+        )
+
+    def _parts(
+        self, stock: Mapping[str, Stock], cutters: Mapping[str, Cutter], machines: Mapping[str, MachineClass]
+    ) -> tuple[Part, ...]:
+        drawings = Drawings(self.sheet, self.plugins, self.read_kit.files)
+        found = []
+        for key, entry in self.definition.parts.items():
+            draughtsman = Draughtsman(self.sheet, drawings, entry.drawing, entry.units)
+            outline = self._outline(entry, draughtsman, ("parts", key, "outline"))
+            self.sheet.look_up(self.definition.stock, entry.stock, "stock", "parts", key, "stock")
+            piece = stock.get(entry.stock)
+            bench = Bench(self.sheet, key, piece.actual if piece else NAN, outline, cutters, machines, draughtsman)
+            operations = self._operations(bench, entry)
+            places = self._places(key, entry)
+            if piece is not None and outline is not None:
+                found.append(self._part(key, entry, piece, outline, operations, places))
+        return tuple(found)
+
+    def _part(
+        self,
+        key: str,
+        entry: PartEntry,
+        stock: Stock,
+        outline: Path,
+        operations: tuple[Operation, ...],
+        places: tuple[tuple[float, float], ...],
+    ) -> Part:
+        return Part(
+            key=key,
+            title=entry.title or title_of(key),
+            stock=stock,
+            count=entry.count,
+            outline=outline,
+            operations=operations,
+            source=self.sheet.where.key("parts", key),
+            outline_source=self.sheet.where.of("parts", key, "outline"),
+            places=places,
+            note=entry.note,
+        )
+
+    def _outline(self, entry: PartEntry, draughtsman: Draughtsman, at: Place) -> Path | None:
+        """Return the one path of a part's outline; whether it is closed and sound is for the checks to say."""
+        before = len(self.sheet.problems)
+        drawn = draughtsman.draw(entry.outline, at)
+        if len(drawn.paths) == 1 and not drawn.points:
+            return drawn.paths[0].counter_clockwise()
+        if not any(problem.severity is Severity.ERROR for problem in self.sheet.problems[before:]):
+            message = (
+                f"{label(at)}: an outline is one line, and this has {len(drawn.paths)} and {len(drawn.points)} points."
+            )
+            advice = "Keep holes and other lines on other layers, and join the pieces of the outline."
+            self.sheet.report(kinds.SHAPE_UNFIT, at, message, advice)
+        return None
+
+    def _operations(self, bench: Bench, entry: PartEntry) -> tuple[Operation, ...]:
+        at: Place = ("parts", bench.part, "operations")
+        first: dict[str, int] = {}
+        found = []
+        for index, operation in enumerate(entry.operations):
+            if operation.name in first:
+                line = self.sheet.where.of(*at, first[operation.name], "name").line
+                message = (
+                    f"{label((*at, index, 'name'))}: '{operation.name}' is the name of the one in line {line} too."
+                )
+                self.sheet.report(kinds.DUPLICATE_NAME, (*at, index, "name"), message, "Give it another name.")
+            first.setdefault(operation.name, index)
+            found.append(bench.operation(operation, (*at, index)))
+        return tuple(one for one in found if one is not None)
+
+    def _places(self, key: str, entry: PartEntry) -> tuple[tuple[float, float], ...]:
+        at: Place = ("parts", key, "place")
+        places = self.sheet.points(entry.place, *at)
+        if places and len(places) != entry.count:
+            message = f"{label(at)}: {len(places)} places for {entry.count} copies."
+            advice = "Give one place for each copy, or none to have them placed."
+            self.sheet.report(kinds.PLACE_COUNT, at, message, advice, part=key)
+        return places
+
+    def _finishing(self, entry: FinishingEntry) -> Finishing:
+        at: Place = ("finishing", "finish")
+        finish = entry.finish and self.sheet.look_up(self.workshop.finishes, entry.finish, "finish", *at)
+        return Finishing(tuple(entry.sanding), finish or None, entry.surfaces, tuple(entry.steps))
+
+    def _assembly(self) -> tuple[AssemblyStep, ...]:
+        for number, step in enumerate(self.definition.assembly):
+            for index, part in enumerate(step.parts):
+                self.sheet.look_up(self.definition.parts, part, "part", "assembly", number, "parts", index)
+        return tuple(AssemblyStep(one.text, tuple(one.parts), one.caution) for one in self.definition.assembly)
+
+    def _report_unused(self, parts: tuple[Part, ...]) -> None:
+        """Note stock and cutters that no part uses; a kit with errors may only seem not to use them."""
+        if any(problem.severity is Severity.ERROR for problem in self.sheet.problems):
+            return
+        operations = [operation for part in parts for operation in part.operations]
+        passes = [one for operation in operations for one in (operation.roughing, operation.finishing) if one]
+        used = {("stock", part.stock.key) for part in parts} | {("cutters", one.cutter.key) for one in passes}
+        for place in [
+            *(("stock", key) for key in self.definition.stock),
+            *(("cutters", key) for key in self.definition.cutters),
+        ]:
+            if place not in used:
+                self.sheet.report(
+                    kinds.ENTRY_UNUSED, place, f"{label(place)}: no part uses it.", "Remove it.", key=True
+                )

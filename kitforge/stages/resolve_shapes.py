@@ -1,0 +1,265 @@
+"""Shapes as written to paths and points in mm."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, TypeVar
+
+from kitforge.definition import kinds
+from kitforge.definition.positions import Place
+from kitforge.definition.shapes import Corner, DrawingLayer, GridArray, Mirror, RingArray, Shape
+from kitforge.findings import Source
+from kitforge.geometry import shapes as draw
+from kitforge.geometry.affine import Affine, mirroring, rotation, translation
+from kitforge.geometry.drawing import Drawing, DrawingError, ProblemKind
+from kitforge.geometry.path import Path
+from kitforge.geometry.shapes import Corner as PathCorner
+from kitforge.geometry.svg_path import paths_from_data
+from kitforge.geometry.transform import transformed
+from kitforge.stages.resolve_values import ANYWHERE, Limits, Sheet, label
+
+T = TypeVar("T")
+
+if TYPE_CHECKING:
+    from kitforge.plugins import Plugins
+
+_COUNTED_ELSEWHERE = (ProblemKind.SKIPPED,)
+MOST_SHAPES = 20_000
+ANGLE = Limits(-3600.0, 3600.0)
+_COPIES = Limits(1, 1000)
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """Paths (closed ones first where a layer gave them) and points in mm."""
+
+    paths: tuple[Path, ...] = ()
+    points: tuple[tuple[float, float], ...] = ()
+
+
+@dataclass
+class Drawings:
+    """The drawings of a kit, each read once, and how many shapes the kit has come to so far."""
+
+    sheet: Sheet
+    plugins: Plugins
+    files: Mapping[str, bytes]
+    read: dict[tuple[str, str | None], Drawing | None] = field(default_factory=dict)
+    shapes: int = 0
+
+    def get(self, name: str, unit: str | None, place: Place) -> Drawing | None:
+        """Return a drawing, or None after a finding. What is odd in it is reported once."""
+        if (name, unit) not in self.read:
+            self.read[name, unit] = self._read(name, unit, place)
+        return self.read[name, unit]
+
+    def _read(self, name: str, unit: str | None, place: Place) -> Drawing | None:
+        try:
+            drawing = self.plugins.read_drawing(name, self.files[name], unit)
+        except DrawingError as error:
+            source = Source(name, error.line, 1) if error.line else Source(name)
+            message = f"The drawing '{name}' cannot be read: {str(error).rstrip('.')}."
+            advice = "Export it again as DXF or SVG from your drawing program."
+            self.sheet.problems.append(kinds.DRAWING_UNREADABLE.found(message, advice, source=source))
+            return None
+        if drawing is None:
+            message = f"No reader knows what kind of drawing '{name}' is."
+            self.sheet.report(kinds.DRAWING_UNREADABLE, place, message, "Export it as DXF or SVG.")
+            return None
+        self._report_flaws(name, drawing)
+        return drawing
+
+    def _report_flaws(self, name: str, drawing: Drawing) -> None:
+        for flaw in drawing.problems:
+            if flaw.kind in _COUNTED_ELSEWHERE:
+                continue
+            said = flaw.message.rstrip(".")
+            said = said[:1].upper() + said[1:]
+            layer = f" (layer '{flaw.layer}')" if flaw.layer and f"'{flaw.layer}'" not in said else ""
+            found = kinds.DRAWING_FLAW.found(f"{said}{layer}.", "", source=Source(name), at=flaw.at)
+            self.sheet.problems.append(found)
+        if drawing.skipped:
+            listed = ", ".join(f"{count} x {kind}" for kind, count in sorted(drawing.skipped.items()))
+            message = f"Left out of the drawing, because they are no lines: {listed}."
+            advice = "Turn texts and hatches into outlines if they are to be cut."
+            self.sheet.problems.append(kinds.DRAWING_SKIPPED.found(message, advice, source=Source(name)))
+
+    def count(self, drawn: Drawn, copies: int, place: Place) -> bool:
+        """Return whether `copies` of the shapes stay within bounds; a finding if not."""
+        total = (len(drawn.paths) + len(drawn.points)) * copies
+        self.shapes += total
+        if self.shapes > MOST_SHAPES:
+            message = f"{label(place)}: the kit comes to more than {MOST_SHAPES} shapes."
+            self.sheet.report(kinds.TOO_MUCH, place, message, "Use fewer rows and columns.")
+            return False
+        return True
+
+
+@dataclass(frozen=True)
+class Draughtsman:
+    """Draws the shapes of one part. drawing, unit: where `layer` shapes are, and its unit, unless a shape says so."""
+
+    sheet: Sheet
+    drawings: Drawings
+    drawing: str | None = None
+    unit: str | None = None
+
+    def draw_all(self, shapes: Iterable[Shape], place: Place) -> Drawn:
+        """Return the paths and points of several shapes."""
+        drawn = [self.draw(shape, (*place, index)) for index, shape in enumerate(shapes)]
+        return _joined(drawn)
+
+    def draw(self, shape: Shape, place: Place) -> Drawn:
+        """Return the paths and points of a shape; nothing after a finding."""
+        before = len(self.sheet.problems)
+        make: Callable[[], Drawn] = getattr(self, f"_{shape.kind}")(shape, (*place, shape.kind))
+        move = self.sheet.point(shape.move, *place, "move") if shape.move is not None else None
+        if self._failed_since(before):
+            return Drawn()
+        drawn = self.sheet.tried(kinds.BAD_SHAPE, (*place, shape.kind), make, Drawn())
+        if self._failed_since(before) or not self.drawings.count(drawn, 1, place):
+            return Drawn()
+        return _moved(drawn, translation(*move)) if move else drawn
+
+    def _failed_since(self, before: int) -> bool:
+        return any(problem.severity == "error" for problem in self.sheet.problems[before:])
+
+    # Each method below works out the measures at once and returns what draws the shape from them.
+
+    def _rectangle(self, shape: Shape, place: Place) -> Callable[[], Drawn]:
+        entry, sheet = _given(shape.rectangle), self.sheet
+        size = sheet.point(entry.size, *place, "size")
+        at = sheet.point(entry.at, *place, "at") if entry.at is not None else None
+        centre = sheet.point(entry.centre, *place, "centre") if entry.centre is not None else None
+        radius = sheet.length(entry.corner_radius, *place, "corner_radius", within=ANYWHERE)
+        angle = sheet.number(entry.angle, *place, "angle", within=ANGLE)
+        return lambda: _one(draw.rectangle(size, at=at, centre=centre, corner_radius=radius, angle=angle))
+
+    def _circle(self, shape: Shape, place: Place) -> Callable[[], Drawn]:
+        entry = _given(shape.circle)
+        centre = self.sheet.point(entry.centre, *place, "centre")
+        diameter = self.sheet.length(entry.diameter, *place, "diameter")
+        return lambda: _one(draw.circle(centre, diameter))
+
+    def _slot(self, shape: Shape, place: Place) -> Callable[[], Drawn]:
+        entry, sheet = _given(shape.slot), self.sheet
+        start, end = sheet.point(entry.start, *place, "start"), sheet.point(entry.end, *place, "end")
+        width = sheet.length(entry.width, *place, "width")
+        return lambda: _one(draw.slot(start, end, width))
+
+    def _polygon(self, shape: Shape, place: Place) -> Callable[[], Drawn]:
+        entry, sheet = _given(shape.polygon), self.sheet
+        centre = sheet.point(entry.centre, *place, "centre")
+        sides = sheet.whole(entry.sides, *place, "sides", within=Limits(3, 120))
+        flats = sheet.optional_length(entry.across_flats, *place, "across_flats")
+        diameter = sheet.optional_length(entry.diameter, *place, "diameter")
+        angle = sheet.number(entry.angle, *place, "angle", within=ANGLE)
+        return lambda: _one(draw.regular_polygon(centre, sides, across_flats=flats, diameter=diameter, angle=angle))
+
+    def _polyline(self, shape: Shape, place: Place) -> Callable[[], Drawn]:
+        entry = _given(shape.polyline)
+        corners = [self._corner(raw, (*place, "points", index)) for index, raw in enumerate(entry.points)]
+        return lambda: _one(draw.polyline(corners, closed=entry.closed))
+
+    def _corner(self, raw: Sequence[str | int | float] | Corner, place: Place) -> PathCorner:
+        if not isinstance(raw, Corner):
+            return PathCorner(*self.sheet.point(raw, *place))
+        to = self.sheet.point(raw.to, *place, "to")
+        through = self.sheet.point(raw.through, *place, "through") if raw.through is not None else None
+        radius = self.sheet.optional_length(raw.radius, *place, "radius", within=Limits(0.0, 10_000.0))
+        return PathCorner(*to, through=through, radius=radius or 0.0)
+
+    def _path(self, shape: Shape, place: Place) -> Callable[[], Drawn]:
+        text = _given(shape.path)
+        return lambda: Drawn(tuple(paths_from_data(text)))
+
+    def _points(self, shape: Shape, place: Place) -> Callable[[], Drawn]:
+        points = self.sheet.points(_given(shape.points), *place)
+        return lambda: Drawn((), points)
+
+    def _layer(self, shape: Shape, place: Place) -> Callable[[], Drawn]:
+        entry = _given(shape.layer)
+        layer = entry.name if isinstance(entry, DrawingLayer) else entry
+        name = (entry.drawing if isinstance(entry, DrawingLayer) else None) or self.drawing
+        if name is None:
+            message = f"{label(place)}: no drawing is named for the layer '{layer}'."
+            self.sheet.report(kinds.MISSING_KEY, place, message, "Add `drawing:` to the part.")
+            return Drawn
+        drawing = self.drawings.get(name, self.unit, place)
+        if drawing is None:
+            return Drawn
+        return lambda: self._of_layer(drawing, layer, name, place)
+
+    def _of_layer(self, drawing: Drawing, layer: str, name: str, place: Place) -> Drawn:
+        try:
+            shapes = drawing.layer(layer)
+        except KeyError as error:
+            the_drawing = f"the drawing '{name}'"
+            message, _, advice = str(error.args[0]).partition("; ")
+            message = f"{label(place)}: {message.replace('the drawing', the_drawing)}."
+            self.sheet.report(kinds.LAYER_MISSING, place, message, f"{advice[:1].upper()}{advice[1:]}")
+            return Drawn()
+        if shapes.is_empty:
+            message = f"{label(place)}: the layer '{layer}' of the drawing '{name}' is empty."
+            self.sheet.report(kinds.LAYER_MISSING, place, message, "Draw on it, or name another layer.")
+        return Drawn((*shapes.closed, *shapes.open), shapes.points)
+
+    def _array(self, shape: Shape, place: Place) -> Callable[[], Drawn]:
+        entry: GridArray = _given(shape.array)
+        columns = self.sheet.whole(entry.columns, *place, "columns", within=_COPIES)
+        rows = self.sheet.whole(entry.rows, *place, "rows", within=_COPIES)
+        dx, dy = self.sheet.point(entry.spacing, *place, "spacing")
+        base = self.draw(entry.of, (*place, "of"))
+        steps = ((column * dx, row * dy) for row in range(rows) for column in range(columns))
+        return self._repeated(base, columns * rows, (translation(*step) for step in steps), place)
+
+    def _ring(self, shape: Shape, place: Place) -> Callable[[], Drawn]:
+        entry: RingArray = _given(shape.ring)
+        count = self.sheet.whole(entry.count, *place, "count", within=_COPIES)
+        x, y = self.sheet.point(entry.centre, *place, "centre")
+        sweep = self.sheet.number(entry.angle, *place, "angle", within=Limits(-360.0, 360.0), unit=" degrees")
+        gaps = count if abs(sweep) == 360 else max(1, count - 1)
+        base = self.draw(entry.of, (*place, "of"))
+        return self._repeated(base, count, (rotation(sweep * k / gaps, x, y) for k in range(count)), place)
+
+    def _mirror(self, shape: Shape, place: Place) -> Callable[[], Drawn]:
+        entry: Mirror = _given(shape.mirror)
+        at = self.sheet.length(entry.at, *place, "at", within=ANYWHERE)
+        base = self.draw(entry.of, (*place, "of"))
+        matrix = mirroring(90.0, x=at) if entry.across == "x" else mirroring(0.0, y=at)
+        return lambda: _joined([base] * entry.keep + [_moved(base, matrix, turned=True)])
+
+    def _repeated(self, base: Drawn, copies: int, steps: Iterable[Affine], place: Place) -> Callable[[], Drawn]:
+        if not self.drawings.count(base, copies, place):
+            return Drawn
+        return lambda: _joined(_moved(base, step) for step in steps)
+
+
+def _given(value: T | None) -> T:
+    assert value is not None
+    return value
+
+
+def _one(path: Path) -> Drawn:
+    return Drawn((path,))
+
+
+def _joined(drawn: Iterable[Drawn]) -> Drawn:
+    found = list(drawn)
+    return Drawn(
+        tuple(path for one in found for path in one.paths), tuple(point for one in found for point in one.points)
+    )
+
+
+def _moved(drawn: Drawn, matrix: Affine, *, turned: bool = False) -> Drawn:
+    paths = [transformed(path, matrix) for path in drawn.paths]
+    if turned:
+        paths = [path.reversed() if path.closed else path for path in paths]
+    return Drawn(tuple(paths), tuple(matrix(*point) for point in drawn.points))
+
+
+def gap(path: Path) -> float:
+    """Return the distance in mm between the two ends of an open path."""
+    return math.dist(path.start, path.end)

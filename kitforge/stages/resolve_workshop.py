@@ -1,0 +1,266 @@
+"""Stock, cutters, machines and setups: what the kit is cut from, with and on."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
+
+from kitforge.definition import kinds
+from kitforge.definition.positions import Place
+from kitforge.definition.schema import (
+    CutterEntry,
+    Definition,
+    MachineEntry,
+    SetupEntry,
+    StockEntry,
+    Thickness,
+)
+from kitforge.definition.values import Raw
+from kitforge.kit import Cutter, CutterKind, Face, Grain, Part, Setup, Stock
+from kitforge.stages.resolve_values import Limits, Sheet, label, title_of
+from kitforge.units import MM_PER_INCH, plain_number
+from kitforge.workshop.records import HoldDown, MachineClass, Material, Span, Workshop
+
+THICKNESS = Limits(0.3, 150.0)
+SHEET_SIZE = Limits(10.0, 5000.0)
+DIAMETER = Limits(0.1, 120.0)
+CUTTING_LENGTH = Limits(0.1, 150.0)
+SHANK = Limits(1.0, 26.0)
+OVERALL = Limits(5.0, 300.0)
+ANGLE = Limits(10.0, 170.0)
+MARKED_SPEED = Limits(1000.0, 100_000.0)
+_FLAT_OFF = 0.3
+_THICKER_OFF = 1.0
+
+
+def resolve_stock(sheet: Sheet, key: str, entry: StockEntry, workshop: Workshop) -> Stock | None:
+    """Return a piece of stock, or None where its material is unknown."""
+    at: Place = ("stock", key)
+    material: Material | None = sheet.look_up(workshop.materials, entry.material, "material", *at, "material")
+    nominal, actual = _thickness(sheet, entry.thickness, (*at, "thickness"))
+    width = sheet.length(entry.width, *at, "width", within=SHEET_SIZE)
+    length = sheet.length(entry.length, *at, "length", within=SHEET_SIZE)
+    margin = sheet.length(entry.margin, *at, "margin", within=Limits(0.0, 500.0))
+    if 2 * margin >= min(width, length):
+        message = f"{label((*at, 'margin'))}: a margin of {sheet.show(margin)} on each side leaves nothing."
+        sheet.report(kinds.BAD_NUMBER, (*at, "margin"), message, "Make it smaller.")
+    if material is None:
+        return None
+    title = entry.title or f"{material.name}, {sheet.show(nominal)}"
+    grain, source = Grain(entry.grain), sheet.where.key(*at)
+    prepare = tuple(entry.prepare)
+    return Stock(key, title, material, nominal, actual, width, length, grain, source, entry.count, margin, prepare)
+
+
+def _thickness(sheet: Sheet, written: Raw | Thickness, at: Place) -> tuple[float, float]:
+    if not isinstance(written, Thickness):
+        thick = sheet.length(written, *at, within=THICKNESS)
+        return thick, thick
+    nominal = sheet.length(written.nominal, *at, "nominal", within=THICKNESS)
+    actual = sheet.length(written.actual, *at, "actual", within=THICKNESS)
+    if actual > nominal + _THICKER_OFF or actual < nominal * (1 - _FLAT_OFF):
+        message = f"{label(at)}: measured {sheet.show(actual)}, but sold as {sheet.show(nominal)}."
+        sheet.report(kinds.THICKNESS_ODD, (*at, "actual"), message, "Measure again, in several places.")
+    return nominal, actual
+
+
+def resolve_cutter(sheet: Sheet, key: str, entry: CutterEntry) -> Cutter:
+    """Return a cutter with its defaults put in."""
+    at: Place = ("cutters", key)
+    kind = CutterKind(entry.kind)
+    diameter = sheet.length(entry.diameter, *at, "diameter", within=DIAMETER)
+    cutter = Cutter(
+        key=key,
+        name=entry.name or cutter_name(kind, diameter, entry.flutes, sheet.unit),
+        kind=kind,
+        diameter=diameter,
+        cutting_length=sheet.length(entry.cutting_length, *at, "cutting_length", within=CUTTING_LENGTH),
+        shank=sheet.length(entry.shank, *at, "shank", within=SHANK),
+        overall_length=sheet.length(entry.overall_length, *at, "overall_length", within=OVERALL),
+        flutes=entry.flutes,
+        source=sheet.where.key(*at),
+        angle=sheet.optional_number(entry.angle, *at, "angle", within=ANGLE, unit=" degrees"),
+        corner_radius=_corner_radius(sheet, entry, kind, diameter, at),
+        tip=sheet.length(entry.tip, *at, "tip", within=Limits(0.0, 20.0)),
+        centre_cutting=kind is not CutterKind.SURFACING if entry.centre_cutting is None else entry.centre_cutting,
+        substrate=entry.substrate,
+        max_speed=sheet.optional_number(entry.max_speed, *at, "max_speed", within=MARKED_SPEED, unit=" min-1"),
+        note=entry.note,
+    )
+    _check_cutter(sheet, cutter, at)
+    return cutter
+
+
+def _corner_radius(sheet: Sheet, entry: CutterEntry, kind: CutterKind, diameter: float, at: Place) -> float:
+    if entry.corner_radius is None:
+        if kind is CutterKind.BOWL:
+            message = f"The key 'corner_radius' is missing in '{label(at)}': a bowl cutter has one."
+            sheet.report(kinds.MISSING_KEY, at, message, "Add `corner_radius:`.", key=True)
+        return diameter / 2 if kind is CutterKind.BALL_NOSE else 0.0
+    radius = sheet.length(entry.corner_radius, *at, "corner_radius", within=Limits(0.0, 60.0))
+    if radius > diameter / 2 * (1 + 1e-6):
+        message = f"{label((*at, 'corner_radius'))}: {sheet.show(radius)} is more than half the diameter."
+        sheet.report(kinds.BAD_NUMBER, (*at, "corner_radius"), message)
+    elif kind is CutterKind.BALL_NOSE and not math.isclose(radius, diameter / 2, rel_tol=0.02):
+        message = f"{label((*at, 'corner_radius'))}: a ball nose has half its diameter, {sheet.show(diameter / 2)}."
+        sheet.report(kinds.BAD_NUMBER, (*at, "corner_radius"), message, "Leave it out, or write `kind: bowl`.")
+    return radius
+
+
+def _check_cutter(sheet: Sheet, cutter: Cutter, at: Place) -> None:
+    show = sheet.show
+    if cutter.cutting_length >= cutter.overall_length:
+        message = (
+            f"{label((*at, 'cutting_length'))}: {show(cutter.cutting_length)} is not less than the overall "
+            f"length, {show(cutter.overall_length)}."
+        )
+        sheet.report(kinds.BAD_NUMBER, (*at, "cutting_length"), message, "Some of it must go into the collet.")
+    if cutter.kind is CutterKind.V_BIT and cutter.angle is None:
+        message = f"The key 'angle' is missing in '{label(at)}': a V-bit has an included angle."
+        sheet.report(kinds.MISSING_KEY, at, message, "Add `angle:`, in degrees.", key=True)
+    if cutter.angle is not None and cutter.kind not in (CutterKind.V_BIT, CutterKind.DRILL):
+        message = f"{label((*at, 'angle'))}: only V-bits and drills have an angle."
+        sheet.report(kinds.WRONG_VALUE, (*at, "angle"), message, "Remove it.")
+    if cutter.tip and (cutter.kind is not CutterKind.V_BIT or cutter.tip >= cutter.diameter):
+        message = f"{label((*at, 'tip'))}: only a V-bit has a flat tip, and it is smaller than the diameter."
+        sheet.report(kinds.WRONG_VALUE, (*at, "tip"), message, "Remove it or make it smaller.")
+
+
+def cutter_name(kind: CutterKind, diameter: float, flutes: int, unit: str) -> str:
+    """Return a cutter's name in words, such as '6.35 mm up-cut, 2 flutes'."""
+    if math.isnan(diameter):
+        return kind.value
+    size = f"{plain_number(diameter / MM_PER_INCH, 4)} in" if unit == "in" else f"{plain_number(diameter, 3)} mm"
+    word = {"v-bit": "V-bit"}.get(kind.value, kind.value)
+    return f"{size} {word}, {flutes} {'flute' if flutes == 1 else 'flutes'}"
+
+
+def resolve_machines(sheet: Sheet, definition: Definition, workshop: Workshop) -> dict[str, MachineClass]:
+    """Return the machine classes that the kit is for, weakest first: those named, else all, with the author's own."""
+    known = dict(workshop.machines)
+    own = {}
+    for key, entry in definition.own_machines.items():
+        if key in known:
+            message = f"{label(('own_machines', key))}: a machine class of this name exists already."
+            sheet.report(kinds.DUPLICATE_NAME, ("own_machines", key), message, "Choose another name.", key=True)
+        base = sheet.look_up(workshop.machines, entry.like, "machine class", "own_machines", key, "like")
+        if base is not None:
+            own[key] = _own_machine(sheet, key, entry, base)
+    known |= own
+    if not definition.machines:
+        return _by_rank(known.values())
+    found = [sheet.look_up(known, name, "machine class", "machines", i) for i, name in enumerate(definition.machines)]
+    return _by_rank([machine for machine in found if machine is not None])
+
+
+def _by_rank(machines: Iterable[MachineClass]) -> dict[str, MachineClass]:
+    return {machine.key: machine for machine in sorted(machines, key=lambda one: (one.rank, one.key))}
+
+
+def _own_machine(sheet: Sheet, key: str, entry: MachineEntry, base: MachineClass) -> MachineClass:
+    """Return the machine class `base` with everything that the author gives put in its place."""
+    at: Place = ("own_machines", key)
+    travel = Limits(5.0, 5000.0)
+    size = (sheet.length(raw, *at, "area", i, within=Limits(50.0, 10_000.0)) for i, raw in enumerate(entry.area or ()))
+    area = tuple(size)
+    shanks = [sheet.length(raw, *at, "shanks", i, within=SHANK) for i, raw in enumerate(entry.shanks or ())]
+    z_travel = sheet.optional_length(entry.z_travel, *at, "z_travel", within=travel)
+    clearance = sheet.optional_length(entry.clearance, *at, "clearance", within=travel)
+    force = sheet.optional_number(entry.force, *at, "force", within=Limits(1.0, 5000.0), unit=" N")
+    speed = _span(sheet, entry.speed, (*at, "speed"), Limits(100.0, 60_000.0))
+    return replace(
+        base,
+        key=key,
+        name=entry.name or title_of(key),
+        about=entry.about or base.about,
+        area=(area[0], area[1]) if area else base.area,
+        z_travel=base.z_travel if z_travel is None else _author(z_travel, z_travel),
+        clearance=base.clearance if clearance is None else _author(clearance, clearance),
+        rpm=speed or base.rpm,
+        cutter_power=_span(sheet, entry.power, (*at, "power"), Limits(5.0, 20_000.0)) or base.cutter_power,
+        force_limit=base.force_limit if force is None else force,
+        feed_limit=sheet.feed(entry.feed, *at, "feed") or base.feed_limit,
+        plunge_limit=sheet.feed(entry.plunge, *at, "plunge") or base.plunge_limit,
+        acceleration=_span(sheet, entry.acceleration, (*at, "acceleration"), Limits(1.0, 20_000.0))
+        or base.acceleration,
+        shanks=tuple((shank, shank) for shank in shanks) or base.shanks,
+        collet_text=entry.collet or (_collets(shanks, sheet.unit) if shanks else base.collet_text),
+        dial=() if speed else base.dial,
+        source="author",
+    )
+
+
+def _collets(shanks: list[float], unit: str) -> str:
+    if unit == "in":
+        return ", ".join(f"{plain_number(shank / MM_PER_INCH, 4)} in" for shank in shanks)
+    return ", ".join(f"{plain_number(shank, 3)} mm" for shank in shanks)
+
+
+def _span(sheet: Sheet, raw: list[Raw] | None, at: Place, within: Limits) -> Span | None:
+    if raw is None:
+        return None
+    low, high = (sheet.number(value, *at, index, within=within) for index, value in enumerate(raw))
+    if low > high:
+        sheet.report(kinds.BAD_NUMBER, at, f"{label(at)}: the first number is above the second.", "Swap them.")
+    return _author(low, high)
+
+
+def _author(low: float, high: float) -> Span:
+    return Span(low, high, "author", "author")
+
+
+def resolve_setups(
+    sheet: Sheet, definition: Definition, stock: Mapping[str, Stock], parts: Iterable[Part], workshop: Workshop
+) -> tuple[Setup, ...]:
+    """Return a setup for every piece of stock and face that is cut, with the kit's hold-downs where none is written."""
+    default = _hold_downs(sheet, definition.hold_down, ("hold_down",), workshop)
+    used = {(part.stock.key, operation.face) for part in parts for operation in part.operations}
+    for key in definition.setups:
+        sheet.look_up(definition.stock, key, "stock", "setups", key)
+    found = []
+    for key in definition.stock:
+        written = definition.setups.get(key)
+        for face in Face:
+            entry: SetupEntry | None = getattr(written, face.value) if written else None
+            at: Place = ("setups", key, face.value)
+            if entry is not None and (key, face) not in used:
+                message = f"{label(at)}: nothing is cut from this face."
+                sheet.report(kinds.ENTRY_UNUSED, at, message, "Remove it.", key=True)
+            setup = _setup(sheet, entry or SetupEntry(), stock.get(key), key, face, default, workshop)
+            if (key, face) in used:
+                found.append(setup)
+    return tuple(found)
+
+
+def _setup(
+    sheet: Sheet,
+    entry: SetupEntry,
+    stock: Stock | None,
+    key: str,
+    face: Face,
+    default: tuple[HoldDown, ...],
+    workshop: Workshop,
+) -> Setup:
+    at: Place = ("setups", key, face.value)
+    holds = _hold_downs(sheet, entry.hold_down, (*at, "hold_down"), workshop) or default
+    fasteners = sheet.points(entry.fasteners, *at, "fasteners")
+    clamps = sheet.points(entry.clamps, *at, "clamps")
+    if stock is not None:
+        _check_on_stock(sheet, fasteners, stock, (*at, "fasteners"))
+        _check_on_stock(sheet, clamps, stock, (*at, "clamps"))
+    source = sheet.where.of(*at) if at in sheet.where.values else sheet.where.key("stock", key)
+    return Setup(key, face, holds, fasteners, clamps, source, entry.note)
+
+
+def _hold_downs(sheet: Sheet, names: list[str], at: Place, workshop: Workshop) -> tuple[HoldDown, ...]:
+    found = [sheet.look_up(workshop.hold_downs, name, "hold-down", *at, index) for index, name in enumerate(names)]
+    return tuple(hold for hold in found if hold is not None)
+
+
+def _check_on_stock(sheet: Sheet, points: tuple[tuple[float, float], ...], stock: Stock, at: Place) -> None:
+    for index, (x, y) in enumerate(points):
+        if x < 0 or y < 0 or x > stock.length or y > stock.width:
+            size = f"{plain_number(stock.length, 2)} x {plain_number(stock.width, 2)} mm"
+            message = f"{label((*at, index))}: ({x:g}, {y:g}) mm lies beside the stock of {size}."
+            sheet.report(kinds.OFF_STOCK, (*at, index), message, "x runs along its length, y along its width.")
