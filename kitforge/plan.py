@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
+from kitforge.cutting.records import CutSettings, NoWindow
 from kitforge.findings import Severity
 from kitforge.kit import Cutter, Face, Operation, Part, Setup, Stock
 from kitforge.workshop.records import HoldDown, MachineClass
@@ -132,19 +133,6 @@ class Window:
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
-    """One line of a calculation: what, symbol, formula, the formula with numbers, result with unit, source."""
-
-    what: str
-    symbol: str
-    formula: str
-    worked: str
-    result: float
-    unit: str
-    source: str
-
-
-@dataclass(frozen=True, slots=True)
 class SettingsProblem:
     """Why a step has no sound window on a machine class, or what is risky about it."""
 
@@ -160,7 +148,7 @@ class StepSettings:
 
     entry: how the cutter goes down ('straight plunge', 'ramp 3 deg', 'helix', 'peck 6 mm'); stick_out: cutter
     projection from the collet mm; chip: mean chip mm; force: peak side force N and lift N at the unfavourable end;
-    power W; deflection mm; cusp mm or None; seconds: (short, long) for all copies; trail: the calculation.
+    power W; deflection mm; cusp mm or None; seconds: (short, long) for all copies; detail: the whole calculation.
     """
 
     speed: Window
@@ -179,8 +167,8 @@ class StepSettings:
     cusp: float | None
     seconds: tuple[float, float]
     dial: str | None = None
-    trail: tuple[Line, ...] = ()
     problems: tuple[SettingsProblem, ...] = ()
+    detail: CutSettings | None = field(default=None, compare=False, repr=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,7 +176,7 @@ class BlockedStep:
     """A step that has no sound settings on a machine class: why, worst first, and the calculation so far."""
 
     problems: tuple[SettingsProblem, ...]
-    trail: tuple[Line, ...] = ()
+    detail: NoWindow | None = field(default=None, compare=False, repr=False)
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -29,6 +30,12 @@ class Travel:
     def length(self) -> float:
         """Whole length in mm."""
         return float(self.lengths.sum())
+
+    @property
+    def longest(self) -> float:
+        """Length of the longest chain in mm, 0 if there is none."""
+        starts = [*(self.angles == 0).nonzero()[0].tolist(), len(self.lengths)]
+        return max((float(self.lengths[a:b].sum()) for a, b in itertools.pairwise(starts)), default=0.0)
 
     @property
     def corners(self) -> int:

@@ -1,0 +1,37 @@
+"""Computes the settings window of every step on every machine class, and reports where there is none or a risk.
+
+| code | severity | meaning |
+|---|---|---|
+| settings-none | error, warning or note | no sound window: error when no class that fits has one |
+| settings-override | error or warning | the author's own value lies outside the window, or past a hard limit |
+| settings-risk | warning or note | burn or chatter risk, a fragile cutter, a cutter beyond the tables |
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+from kitforge import hookimpl
+
+if TYPE_CHECKING:
+    from kitforge.findings import Finding
+    from kitforge.kit import Kit
+    from kitforge.plan import BlockedStep, Plan, Step, StepSettings
+    from kitforge.workshop.records import MachineClass
+
+
+@hookimpl
+def kitforge_step_settings(kit: Kit, step: Step, machine: MachineClass) -> StepSettings | BlockedStep | None:
+    """Compute the window from the physics of the cut."""
+    from kitforge_settings.adapter import settings_of
+
+    return settings_of(step, machine, kit.info.units)
+
+
+@hookimpl
+def kitforge_check(kit: Kit, plan: Plan) -> Iterable[Finding]:
+    """Report steps without a window, overrides outside it, and risks, gathered over the machine classes."""
+    from kitforge_settings.findings import findings_of
+
+    return findings_of(kit, plan)

@@ -1,0 +1,151 @@
+"""From a planned step to a cut for the physics, and from its answer to the settings of the plan."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+from kitforge.cutting.records import (
+    Cut,
+    CutSettings,
+    CutterGeometry,
+    CutterShape,
+    NoWindow,
+    Problem,
+    Substrate,
+    Wish,
+    Work,
+)
+from kitforge.cutting.records import Window as CutWindow
+from kitforge.cutting.settings import settings
+from kitforge.findings import Severity
+from kitforge.kit import Cutter, Doing
+from kitforge.plan import BlockedStep, Bound, Phase, SettingsProblem, Step, StepSettings, Window
+from kitforge.workshop.cutting_data import cutting_data
+from kitforge.workshop.records import MachineClass
+from kitforge_settings.timing import step_seconds
+
+SUBSTRATES = {"solid carbide": Substrate.CARBIDE, "carbide tipped": Substrate.TIPPED, "hss": Substrate.HSS}
+HARD = ("past a limit",)
+SOFT = ("outside the window",)
+
+
+def settings_of(step: Step, machine: MachineClass, _units: str = "mm") -> StepSettings | BlockedStep:
+    """Return the settings of one step on one machine class, or why there are none."""
+    material = step.part.stock.material
+    wish = wish_of(step, machine)
+    found = settings(cut_of(step), geometry_of(step.cutter), material, machine, cutting_data(), wish)
+    if isinstance(found, NoWindow):
+        return BlockedStep(tuple(problem_of(problem, blocking=True) for problem in found.problems), found)
+    return _planned(step, machine, found)
+
+
+def cut_of(step: Step) -> Cut:
+    """Return the step as the physics sees it."""
+    operation, rough = step.operation, step.operation.roughing
+    finishing = rough is not None and step.phase is not Phase.ROUGHING
+    wish = operation.finishing if finishing or rough is None else rough
+    height = step.depth - step.top
+    return Cut(
+        work=Work(operation.does.value),
+        depth=max(height, 0.01),
+        finishing=finishing,
+        reach=step.depth,
+        side_stock=rough.leave_walls if finishing and rough else 0.0,
+        width=_room(step),
+        length=_longest_chain(step),
+        stepover=wish.stepover,
+        cusp=wish.cusp,
+        open_entry=operation.does is Doing.FACE,
+    )
+
+
+@lru_cache(maxsize=256)
+def geometry_of(cutter: Cutter) -> CutterGeometry:
+    """Return a kit's cutter as the physics sees it."""
+    return CutterGeometry(
+        shape=CutterShape(cutter.kind.value),
+        diameter=cutter.diameter,
+        cutting_length=cutter.cutting_length,
+        shank=cutter.shank,
+        overall_length=cutter.overall_length,
+        flutes=cutter.flutes,
+        angle=cutter.angle,
+        corner_radius=cutter.corner_radius,
+        tip=cutter.tip,
+        centre_cutting=cutter.centre_cutting,
+        substrate=SUBSTRATES[cutter.substrate],
+        max_speed=cutter.max_speed,
+    )
+
+
+def wish_of(step: Step, machine: MachineClass) -> Wish | None:
+    """Return what the author insists on for this class; later entries win over earlier ones."""
+    wish = Wish()
+    for override in step.operation.overrides:
+        if not override.machines or machine.key in override.machines:
+            wish = Wish(
+                override.speed or wish.speed,
+                override.feed or wish.feed,
+                override.plunge or wish.plunge,
+                override.depth_per_pass or wish.depth_per_pass,
+                override.stepover or wish.stepover,
+            )
+    return None if wish == Wish() else wish
+
+
+def problem_of(problem: Problem, *, blocking: bool = False) -> SettingsProblem:
+    """Return a problem of the physics as one of the plan."""
+    severity = Severity.ERROR if blocking or problem.trouble in HARD else Severity.WARNING
+    code = "settings-none" if blocking else "settings-override" if problem.trouble in HARD + SOFT else "settings-risk"
+    remedies = "; ".join(problem.remedies)
+    advice = f"{remedies[0].upper()}{remedies[1:]}." if remedies else ""
+    return SettingsProblem(code, severity, problem.message, advice)
+
+
+def _room(step: Step) -> float | None:
+    """Return the widest circle that fits into what a clearing cut takes away, mm: room for a helix."""
+    if step.operation.does not in (Doing.POCKET, Doing.DISH) or step.cut is None or step.cut.is_empty:
+        return None
+    from shapely import maximum_inscribed_circle
+
+    return max(2 * float(maximum_inscribed_circle(polygon).length) for polygon in step.cut.geoms)
+
+
+def _longest_chain(step: Step) -> float | None:
+    if step.travel is None or not step.travel.chains:
+        return None
+    return step.travel.longest
+
+
+def _planned(step: Step, machine: MachineClass, found: CutSettings) -> StepSettings:
+    return StepSettings(
+        speed=_window(found.speed),
+        feed=_window(found.feed),
+        plunge=_window(found.plunge),
+        depth_per_pass=_window(found.depth_per_pass),
+        stepover=_window(found.stepover) if found.stepover and step.stepover else None,
+        passes=found.passes,
+        entry=str(found.entry),
+        stick_out=found.stick_out,
+        chip=found.chip.mean,
+        force=found.loads.side_force,
+        lift=max(found.loads.lift, 0.0),
+        power=found.loads.power,
+        deflection=found.loads.deflection,
+        cusp=found.cusp,
+        seconds=step_seconds(step, machine, found),
+        dial=found.dial,
+        problems=tuple(problem_of(note) for note in found.notes),
+        detail=found,
+    )
+
+
+def _window(window: CutWindow) -> Window:
+    low, high = window.low_limit, window.high_limit
+    return Window(
+        low=Bound(window.low, low.reason, low.text, low.source),
+        start=Bound(window.start, window.start_reason, window.start_reason),
+        high=Bound(window.high, high.reason, high.text, high.source),
+        unit=window.unit,
+        author=window.author,
+    )

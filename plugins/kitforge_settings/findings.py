@@ -1,0 +1,62 @@
+"""What the settings of all steps and classes say about the kit, gathered so that nothing is said five times."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+
+from kitforge.findings import Finding, Kind, Severity
+from kitforge.kit import Kit
+from kitforge.plan import MachinePlan, Plan, SettingsProblem, Step
+
+NONE = Kind("settings-none", Severity.ERROR, "A step has no sound settings on a machine class.")
+OVERRIDE = Kind("settings-override", Severity.WARNING, "The author's own setting lies outside the computed window.")
+RISK = Kind(
+    "settings-risk", Severity.WARNING, "A step can be cut, but with a risk: burning, chatter, a weak cutter."
+)
+
+_BY_CODE = {kind.code: kind for kind in (NONE, OVERRIDE, RISK)}
+
+
+def findings_of(kit: Kit, plan: Plan) -> Iterator[Finding]:
+    """Yield one finding for each step and kind of problem, naming the classes it holds for."""
+    fitting = [machine for machine in plan.machines if machine.fits]
+    for step in plan.steps:
+        groups: dict[str, list[tuple[MachinePlan, SettingsProblem]]] = defaultdict(list)
+        for machine in fitting:
+            for problem in _problems(machine, step):
+                groups[problem.code].append((machine, problem))
+        for code, group in groups.items():
+            yield _finding(kit, step, _BY_CODE[code], group, len(fitting))
+
+
+def _problems(machine: MachinePlan, step: Step) -> tuple[SettingsProblem, ...]:
+    if step.key in machine.blocked:
+        return machine.blocked[step.key].problems
+    return machine.settings[step.key].problems if step.key in machine.settings else ()
+
+
+def _finding(
+    kit: Kit, step: Step, kind: Kind, group: list[tuple[MachinePlan, SettingsProblem]], classes: int
+) -> Finding:
+    worst = min(group, key=lambda pair: (pair[1].severity.rank, pair[0].machine.rank))[1]
+    names = list(dict.fromkeys(machine.machine.name for machine, _problem in group))
+    everywhere = len(names) == classes
+    where = "all classes that fit" if everywhere and classes > 1 else ", ".join(names)
+    message = f"Step '{step.title}' on {where}: {worst.message}"
+    return kind.found(
+        message,
+        worst.advice,
+        source=step.operation.source,
+        part=step.part.key,
+        operation=step.operation.name,
+        severity=_severity(kit, kind, worst, everywhere=everywhere),
+    )
+
+
+def _severity(kit: Kit, kind: Kind, worst: SettingsProblem, *, everywhere: bool) -> Severity:
+    if kind is OVERRIDE:
+        return worst.severity
+    if everywhere:
+        return kind.severity
+    return Severity.WARNING if kind is NONE and kit.machines_named else Severity.NOTE

@@ -1,0 +1,66 @@
+"""How long a step takes on a machine class: its real paths layer by layer, the ways down and up, and between."""
+
+from __future__ import annotations
+
+import math
+from functools import lru_cache
+
+from kitforge.cutting.motion import Travel, path_time, vertical_time
+from kitforge.cutting.records import CutSettings
+from kitforge.geometry.travel import Travel as Points
+from kitforge.kit import Doing
+from kitforge.plan import Step
+from kitforge.workshop.cutting_data import cutting_data
+from kitforge.workshop.records import MachineClass
+
+CLEAR = 5.0
+
+
+def step_seconds(step: Step, machine: MachineClass, found: CutSettings) -> tuple[float, float]:
+    """Return the short and the long time in seconds of one step for all its copies.
+
+    Short: the class's best acceleration and little overhead; long: its weakest and much (common practice).
+    """
+    practice = cutting_data().motion
+    low, high = (
+        _one_copy(step, machine, found, acceleration) * overhead
+        for acceleration, overhead in (
+            (machine.acceleration.high, practice.overhead.low),
+            (machine.acceleration.low, practice.overhead.high),
+        )
+    )
+    return low * step.copies, high * step.copies
+
+
+def _one_copy(step: Step, machine: MachineClass, found: CutSettings, acceleration: float) -> float:
+    tolerance = cutting_data().motion.corner_tolerance_default.value
+    along = 0.0
+    if step.travel is not None and len(step.travel.lengths):
+        along = path_time(_moves(step.travel), found.feed.start / 60, acceleration, tolerance)
+    if step.stepover and found.stepover:
+        along *= step.stepover / found.stepover.start
+    layers = 1 if step.operation.does is Doing.DRILL else found.passes
+    return layers * (along + step.plunges * (_down_and_up(step, machine, found) + _across(step, machine, acceleration)))
+
+
+def _down_and_up(step: Step, machine: MachineClass, found: CutSettings) -> float:
+    depth = step.depth if step.operation.does is Doing.DRILL else found.depth_per_pass.start
+    lift = machine.plunge_limit
+    if found.entry.travel:
+        return found.entry.travel / (found.entry.feed / 60)
+    down = vertical_time(depth, found.plunge.start, lift, machine)
+    clear = vertical_time(CLEAR, lift, lift, machine)
+    return sum(down) / 2 + sum(clear) / 2
+
+
+def _across(step: Step, machine: MachineClass, acceleration: float) -> float:
+    """Return the time of one move above the work to the next start: a third of the part's diagonal, taken as usual."""
+    box = step.part.outline.bounds
+    distance = math.hypot(box.width, box.height) / 3 / max(1.0, math.sqrt(step.plunges))
+    speed = machine.feed_limit / 60
+    return distance / speed + speed / acceleration
+
+
+@lru_cache(maxsize=256)
+def _moves(points: Points) -> Travel:
+    return Travel(points.lengths.tolist(), points.angles[1:].tolist())
