@@ -1,0 +1,162 @@
+"""Figures for print: millimetres and inches side by side, rounded so that a rounded range never grows."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from kitforge.units import MM_PER_INCH, plain_number
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """A figure in the first unit system, and in the other one ('' when only one is printed)."""
+
+    main: str
+    other: str = ""
+
+    def __str__(self) -> str:
+        return f"{self.main} ({self.other})" if self.other else self.main
+
+
+@dataclass(frozen=True, slots=True)
+class Units:
+    """Which unit system comes first in print and whether the other one follows."""
+
+    first: str
+    both: bool
+
+    def pick(self, mm: str, inch: str) -> Measure:
+        """Return the two wordings in the order of this choice."""
+        main, other = (inch, mm) if self.first == "in" else (mm, inch)
+        return Measure(main, other if self.both else "")
+
+    def length(self, mm: float, places: int = 2) -> Measure:
+        """A length."""
+        return self.pick(f"{plain_number(mm, places)} mm", f"{mm / MM_PER_INCH:.3f} in")
+
+    def size(self, *mm: float) -> Measure:
+        """Two or three lengths, e.g. '300 × 200 × 18 mm'."""
+        metric = " × ".join(plain_number(value, 1) for value in mm)
+        inch = " × ".join(f"{value / MM_PER_INCH:.2f}" for value in mm)
+        return self.pick(f"{metric} mm", f"{inch} in")
+
+    def feed(self, rate: float, low: float = -math.inf, high: float = math.inf) -> Measure:
+        """A feed rate given in mm/min, rounded to a handy figure inside [low, high]."""
+        metric = handy(rate, low, high)
+        inch = handy(rate / MM_PER_INCH, low / MM_PER_INCH, high / MM_PER_INCH)
+        return self.pick(f"{metric} mm/min", f"{inch} in/min")
+
+    def setting(self, value: float, unit: str, low: float = -math.inf, high: float = math.inf) -> Measure:
+        """A bare figure of a setting in mm, mm/min or rpm, rounded to a handy one inside [low, high]."""
+        metric = handy(value, low, high)
+        if not unit.startswith("mm"):
+            return Measure(metric)
+        return self.pick(metric, handy(value / MM_PER_INCH, low / MM_PER_INCH, high / MM_PER_INCH))
+
+    def span(self, low: float, high: float, unit: str) -> Measure:
+        """A bare range of a setting; its ends are rounded inwards."""
+        if not unit.startswith("mm"):
+            return Measure(between(low, high))
+        return self.pick(between(low, high), between(low / MM_PER_INCH, high / MM_PER_INCH))
+
+    def unit(self, unit: str) -> Measure:
+        """The names of a setting's unit."""
+        return self.pick(unit, unit.replace("mm", "in")) if unit.startswith("mm") else Measure(unit)
+
+
+def units_for(choice: str, kit_first: str) -> Units:
+    """Return the units for a build option ('mm', 'in' or 'both') and the kit's own first unit."""
+    return Units(kit_first, both=True) if choice == "both" else Units(choice, both=False)
+
+
+def handy(value: float, low: float = -math.inf, high: float = math.inf) -> str:
+    """Return a figure with two to three leading digits that still lies inside [low, high].
+
+    Tries the coarsest step first: 1478 in [700, 1900] prints 1 480; 0.0713 prints 0.071.
+    """
+    step, places = _step(value)
+    for _ in range(4):
+        rounded = round(value / step) * step
+        if low - 1e-9 <= rounded <= high + 1e-9:
+            return grouped(rounded, places)
+        step, places = step / 10, places + (step <= 1)
+    return grouped(value, places + 1)
+
+
+def between(low: float, high: float) -> str:
+    """Return 'low–high' with the ends rounded inwards; one figure when they are equal in print."""
+    if high <= low * (1 + 1e-9):
+        return handy(low)
+    step, places = _step(high)
+    for _ in range(4):
+        bottom, top = math.ceil(low / step - 1e-6) * step, math.floor(high / step + 1e-6) * step
+        if bottom < top and bottom > 0:
+            return f"{grouped(bottom, places)}–{grouped(top, places)}"
+        step, places = step / 10, places + (step <= 1)
+    return handy((low + high) / 2, low, high)
+
+
+def _step(value: float) -> tuple[float, int]:
+    """Return the rounding step for a figure of this size, and its decimal places."""
+    if value == 0:
+        return 1.0, 0
+    size = math.floor(math.log10(abs(value)))
+    if size >= 3:
+        return (100.0 if size >= 4 else 10.0), 0
+    exponent = size - 1
+    return 10.0**exponent, max(0, -exponent)
+
+
+def grouped(value: float, places: int = 0) -> str:
+    """Return a number with a thin gap every three digits from 10 000 upwards, without trailing zeros."""
+    text = plain_number(value, max(0, places))
+    whole, point, rest = text.partition(".")
+    if len(whole.lstrip("-")) > 4:
+        whole = f"{int(whole):,}".replace(",", "\u00a0")
+    return whole + point + rest
+
+
+def minutes(seconds: tuple[float, float]) -> str:
+    """Return a span of time in words, e.g. '12–18 min' or '1 h 10 – 1 h 40 min'."""
+    short, long = (_nice_minutes(value) for value in seconds)
+    if short == long:
+        return f"about {_clock(long)}" if long else "under 1 min"
+    if long < 90:
+        return f"{short}–{long} min"
+    return f"{_clock(short)} to {_clock(long)}"
+
+
+def _nice_minutes(seconds: float) -> int:
+    value = seconds / 60
+    step = 1 if value < 20 else 5 if value < 120 else 10
+    return int(math.ceil(value / step - 1e-9) * step)
+
+
+def _clock(value: int) -> str:
+    hours, rest = divmod(value, 60)
+    if not hours:
+        return f"{rest} min"
+    return f"{hours} h {rest:02d} min" if rest else f"{hours} h"
+
+
+def listed(words: tuple[str, ...] | list[str], last: str = "and") -> str:
+    """Return words as a list in a sentence: 'a, b and c'."""
+    if len(words) < 2:
+        return "".join(words)
+    return f"{', '.join(words[:-1])} {last} {words[-1]}"
+
+
+def counted(number: int, one: str, many: str | None = None) -> str:
+    """Return 'one tab', '4 tabs' and the like."""
+    small = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
+    word = small[number] if number < len(small) else str(number)
+    return f"{word} {one if number == 1 else many or one + 's'}"
+
+
+def sentence(text: str) -> str:
+    """Return text with a capital at the start and a full stop at the end."""
+    text = text.strip()
+    if not text:
+        return ""
+    return text[0].upper() + text[1:] + ("" if text[-1] in ".!?:" else ".")

@@ -1,0 +1,214 @@
+"""The dimensioned drawing of a part, with the line habits of ISO 128 and ISO 129.
+
+Wide lines (0.5 mm) for what is seen, narrow ones (0.25 mm) for dimensions, long-dash-dot lines for centres, figures
+above the dimension line and readable from below or from the right. Positions are given from the datum corner, which is
+where the part's own X0 Y0 lies.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from kitforge.geometry.path import is_circle
+from kitforge.print.pictures.svg import INK, NARROW, PALE, WIDE, Canvas, Picture, View, num, path_data
+
+if TYPE_CHECKING:
+    from kitforge.kit import Operation, Part
+    from kitforge.print.figures import Units
+
+_LEFT, _RIGHT, _ABOVE, _BELOW = 18.0, 13.0, 9.0, 16.0
+_SCALES = (1.0, 0.5, 0.2, 0.1, 0.05, 0.02, 0.01)
+_MOST_STATIONS = 9
+_LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
+
+
+@dataclass(frozen=True, slots=True)
+class Feature:
+    """One feature of a part: its letter in the drawing, what it is, where its centre lies from the datum, its size."""
+
+    letter: str
+    title: str
+    count: int
+    x: float
+    y: float
+    width: float
+    height: float
+    diameter: float | None
+    depth: float
+    through: bool
+
+
+def drawing_scale(part: Part, width: float, height: float) -> float:
+    """Return the largest standard scale (ISO 5455: 1:1, 1:2, 1:5, ...) at which the part fits the paper."""
+    box = part.outline.bounds
+    for scale in _SCALES:
+        if box.width * scale <= width - _LEFT - _RIGHT and box.height * scale <= height - _ABOVE - _BELOW:
+            return scale
+    return _SCALES[-1]
+
+
+def features_of(part: Part) -> tuple[Feature, ...]:
+    """Return the part's features, one for each operation that makes something inside the outline, with letters."""
+    found: list[Feature] = []
+    for operation in part.operations:
+        feature = _feature(operation, _LETTERS[len(found) % len(_LETTERS)])
+        if feature is not None:
+            found.append(feature)
+    return tuple(found)
+
+
+def _feature(operation: Operation, letter: str) -> Feature | None:
+    circles = [found for path in operation.shapes if (found := is_circle(path))]
+    boxes = [path.bounds for path in operation.shapes if path.vertices]
+    if operation.points:
+        x, y = operation.points[0]
+        diameter = operation.cutter.diameter
+        count, width, height = len(operation.points), diameter, diameter
+    elif boxes:
+        first = boxes[0]
+        (x, y), width, height, count = first.centre, first.width, first.height, len(boxes)
+        diameter = 2 * circles[0][2] if circles else None  # type: ignore[assignment]
+    else:
+        return None
+    return Feature(
+        letter, operation.title, count, x, y, width, height, diameter, operation.depth, operation.through
+    )
+
+
+def dimensioned_drawing(part: Part, units: Units, width: float, height: float) -> Picture:
+    """Return the drawing of a part at a standard scale, inside `width` x `height` mm of paper."""
+    scale = drawing_scale(part, width, height)
+    box = part.outline.bounds
+    canvas = Canvas(width, box.height * scale + _ABOVE + _BELOW)
+    left = max(_LEFT, (width - box.width * scale) / 2)
+    view = View(scale, left - box.left * scale, _ABOVE + box.height * scale + box.bottom * scale)
+    canvas.path(path_data([part.outline], view), fill="#ffffff", stroke=INK, width=WIDE)
+    for operation in part.operations:
+        _draw_operation(canvas, operation, view)
+    for feature in features_of(part):
+        canvas.text(view.x(feature.x) + 1.3, view.y(feature.y) - 1.3, feature.letter, size=3.5, bold=True, halo=True)
+    _draw_overall(canvas, part, view, units)
+    _draw_stations(canvas, part, view, units)
+    _draw_radius(canvas, part, view, units)
+    _draw_datum(canvas, view)
+    return canvas.finish(_words(part, units, scale))
+
+
+def _draw_operation(canvas: Canvas, operation: Operation, view: View) -> None:
+    canvas.path(path_data(operation.shapes, view), stroke=INK, width=0.35)
+    radius = operation.cutter.radius * view.scale
+    for x, y in operation.points:
+        canvas.disc(view.x(x), view.y(y), max(radius, 0.4), stroke=INK)
+        _cross(canvas, view.x(x), view.y(y), max(radius, 0.4) + 1.2)
+    for path in operation.shapes:
+        if found := is_circle(path):
+            _cross(canvas, view.x(found[0]), view.y(found[1]), found[2] * view.scale + 1.2)
+
+
+def _cross(canvas: Canvas, x: float, y: float, arm: float) -> None:
+    data = f"M{num(x - arm)} {num(y)}h{num(2 * arm)}M{num(x)} {num(y - arm)}v{num(2 * arm)}"
+    canvas.path(data, stroke=INK, width=0.13, dash="2.4 0.6 0.5 0.6")
+
+
+def _draw_overall(canvas: Canvas, part: Part, view: View, units: Units) -> None:
+    box = part.outline.bounds
+    top, right = view.y(box.top) - 4.5, view.x(box.right) + 6.0
+    _dimension(canvas, view.x(box.left), view.x(box.right), top, view.y(box.top), str(units.length(box.width, 1)))
+    for y in (view.y(box.bottom), view.y(box.top)):
+        canvas.line(view.x(box.right) + 1, y, right + 1.2, y, width=0.18)
+    canvas.line(right, view.y(box.bottom), right, view.y(box.top), width=0.18)
+    _arrow(canvas, right, view.y(box.top), 90)
+    _arrow(canvas, right, view.y(box.bottom), -90)
+    middle = (view.y(box.bottom) + view.y(box.top)) / 2
+    canvas.text(right + 3.6, middle, str(units.length(box.height, 1)), anchor="middle", turn=-90)
+
+
+def _dimension(canvas: Canvas, x0: float, x1: float, y: float, edge: float, words: str) -> None:
+    for x in (x0, x1):
+        canvas.line(x, edge - 1, x, y - 1.2, width=0.18)
+    canvas.line(x0, y, x1, y, width=0.18)
+    _arrow(canvas, x0, y, 180)
+    _arrow(canvas, x1, y, 0)
+    canvas.text((x0 + x1) / 2, y - 1, words, anchor="middle")
+
+
+def _arrow(canvas: Canvas, x: float, y: float, angle: float) -> None:
+    """A filled arrowhead with its point at (x, y); angle 0 points right, 90 up."""
+    turn, spread = math.radians(angle), math.radians(170)
+    corners = [(x, y)]
+    for side in (spread, -spread):
+        corners.append((x + 2.4 * math.cos(turn + side), y - 2.4 * math.sin(turn + side)))
+    canvas.path("M" + "L".join(f"{num(a)} {num(b)}" for a, b in corners) + "Z", fill=INK)
+
+
+def _draw_stations(canvas: Canvas, part: Part, view: View, units: Units) -> None:
+    """Running dimensions from the datum: every distinct centre position along X below, along Y at the left."""
+    centres = _centres(part)
+    xs, ys = sorted({round(x, 2) for x, _ in centres}), sorted({round(y, 2) for _, y in centres})
+    box = part.outline.bounds
+    if 0 < len(xs) <= _MOST_STATIONS:
+        base = view.y(box.bottom) + 3.5
+        for x, place in zip(xs, _spread([view.x(value) for value in xs], 3.6), strict=True):
+            at = view.x(x)
+            canvas.path(f"M{num(at)} {num(base - 2.5)}V{num(base)}L{num(place)} {num(base + 2)}", stroke=INK, width=0.18)
+            canvas.text(place + 1.0, base + 2.6, units.length(x, 1).main.split(" ")[0], size=2.8, anchor="end", turn=-90)
+    if 0 < len(ys) <= _MOST_STATIONS:
+        base = view.x(box.left) - 3.5
+        places = _spread([-view.y(value) for value in ys], 3.6)
+        for y, place in zip(ys, places, strict=True):
+            at = view.y(y)
+            canvas.path(f"M{num(base + 2.5)} {num(at)}H{num(base)}L{num(base - 2)} {num(-place)}", stroke=INK, width=0.18)
+            canvas.text(base - 2.6, -place + 1.0, units.length(y, 1).main.split(" ")[0], size=2.8, anchor="end")
+
+
+def _centres(part: Part) -> list[tuple[float, float]]:
+    found = []
+    for operation in part.operations:
+        found += list(operation.points)
+        found += [(hit[0], hit[1]) for path in operation.shapes if (hit := is_circle(path))]
+    return found
+
+
+def _spread(values: list[float], gap: float) -> list[float]:
+    """Return label places at least `gap` apart, in order, as near to the values as a single pass allows."""
+    places: list[float] = []
+    for value in values:
+        places.append(max(value, places[-1] + gap) if places else value)
+    return places
+
+
+def _draw_radius(canvas: Canvas, part: Part, view: View, units: Units) -> None:
+    """Mark each different corner radius of the outline once."""
+    seen: set[float] = set()
+    for piece in part.outline.pieces():
+        radius = round(piece.radius, 1) if piece.is_arc and is_circle(part.outline) is None else 0.0
+        if not 0 < radius < 1000 or radius in seen or len(seen) > 3:
+            continue
+        seen.add(radius)
+        spot, (cx, cy) = piece.at(0.5), piece.centre
+        x, y = view.x(spot.x), view.y(spot.y)
+        inward = math.atan2(view.y(cy) - y, view.x(cx) - x)
+        reach = min(9.0, max(5.0, radius * view.scale))
+        ex, ey = x + math.cos(inward) * reach, y + math.sin(inward) * reach
+        canvas.line(x, y, ex, ey, width=0.18)
+        _arrow(canvas, x, y, math.degrees(math.atan2(ey - y, x - ex)))
+        anchor = "start" if ex >= x else "end"
+        canvas.text(ex + (0.6 if ex >= x else -0.6), ey + 1, f"R{units.length(radius, 1).main}", anchor=anchor, halo=True)
+
+
+def _draw_datum(canvas: Canvas, view: View) -> None:
+    x, y = view.x(0), view.y(0)
+    canvas.disc(x, y, 1.6, fill="#ffffff", stroke=INK)
+    canvas.path(f"M{num(x)} {num(y)}v-1.6a1.6 1.6 0 0 1 1.6 1.6zM{num(x)} {num(y)}v1.6a1.6 1.6 0 0 1 -1.6 -1.6z", fill=INK)
+    canvas.text(x - 2.2, y + 4.4, "X0 Y0", size=2.8, anchor="end")
+
+
+def _words(part: Part, units: Units, scale: float) -> str:
+    box = part.outline.bounds
+    size = units.size(box.width, box.height, part.stock.actual)
+    return f"Dimensioned drawing of {part.title}, {size}, at scale 1 : {1 / scale:g}, positions from the datum corner."
+
+
+__all__ = ["NARROW", "PALE", "Feature", "dimensioned_drawing", "drawing_scale", "features_of"]

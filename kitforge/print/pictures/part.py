@@ -1,0 +1,131 @@
+"""A part in plan with one step's cut picked out: this cut hatched in colour, earlier cuts grey, tabs black."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from kitforge.kit import Grain
+from kitforge.print.pictures.svg import (
+    CUT_TINT,
+    GREY,
+    INK,
+    PALE,
+    VERMILLION,
+    Canvas,
+    Picture,
+    View,
+    area_data,
+    fitted,
+    hatching,
+    num,
+    path_data,
+)
+
+if TYPE_CHECKING:
+    from kitforge.kit import Part
+    from kitforge.plan import Step, TabPlace
+
+_BODY = "#faf6ef"
+_LEAST_DOT = 1.0
+
+
+def step_picture(step: Step, earlier: Sequence[Step], width: float, height: float) -> Picture:
+    """Return the part of `step` with what the earlier steps took away in grey and this step's cut picked out."""
+    part = step.part
+    view = _view_of(part, step, width, height)
+    canvas = Canvas(width, height)
+    canvas.path(path_data([part.outline], view), fill=_BODY)
+    for before in earlier:
+        canvas.path(area_data(before.cut, view), fill=PALE)
+    canvas.path(path_data([part.outline], view), stroke=INK, width=0.35)
+    _draw_cut(canvas, step, view)
+    for tab in step.tabs:
+        _draw_tab(canvas, tab, view, step.cutter.diameter)
+    _draw_datum(canvas, view, part)
+    return canvas.finish(_words(step, earlier))
+
+
+def legend_picture(width: float = 174.0) -> Picture:
+    """Return the key to the step pictures: this cut, cut before, tab, datum corner."""
+    from shapely import box
+
+    canvas = Canvas(width, 6.0)
+    view = View(1.0, 0.0, 6.0)
+    swatch = box(0.3, 1.0, 8.0, 5.0)
+    _draw_area(canvas, swatch, view)
+    canvas.text(10, 4.2, "cut in this step", size=3.0)
+    canvas.box(44, 1, 8, 4, fill=PALE)
+    canvas.text(54, 4.2, "cut before", size=3.0)
+    canvas.box(80, 1.8, 8, 2.4, fill=INK)
+    canvas.text(90, 4.2, "holding tab", size=3.0)
+    _datum(canvas, 121, 3.0)
+    canvas.text(125, 4.2, "datum corner of the part", size=3.0)
+    return canvas.finish(
+        "Key to the pictures: hatched and outlined in colour is cut in this step, grey was cut before, "
+        "black bars are holding tabs, the half-filled circle is the datum corner of the part."
+    )
+
+
+def _view_of(part: Part, step: Step, width: float, height: float) -> View:
+    left, bottom, right, top = part.outline.bounds
+    if step.cut is not None and not step.cut.is_empty:
+        cut = step.cut.bounds
+        left, bottom, right, top = min(left, cut[0]), min(bottom, cut[1]), max(right, cut[2]), max(top, cut[3])
+    return fitted((left, bottom, right, top), (2.5, 2.0, width - 5.0, height - 4.5), largest=1.0)
+
+
+def _draw_cut(canvas: Canvas, step: Step, view: View) -> None:
+    if step.cut is None or step.cut.is_empty:
+        return
+    _draw_area(canvas, step.cut, view)
+    for piece in step.cut.geoms:
+        left, bottom, right, top = piece.bounds
+        if max(right - left, top - bottom) * view.scale < _LEAST_DOT * 2:
+            canvas.disc(view.x((left + right) / 2), view.y((bottom + top) / 2), _LEAST_DOT, fill=VERMILLION)
+
+
+def _draw_area(canvas: Canvas, shape: object, view: View) -> None:
+    data = area_data(shape, view)  # type: ignore[arg-type]
+    canvas.path(data, fill=CUT_TINT)
+    canvas.path(area_data(hatching(shape, 1.1 / view.scale), view), stroke=VERMILLION, width=0.22)  # type: ignore[arg-type]
+    canvas.path(data, stroke=VERMILLION, width=0.35)
+
+
+def _draw_tab(canvas: Canvas, tab: TabPlace, view: View, groove: float) -> None:
+    """A black bar across the groove, as wide as the tab; the bar lies outwards of the edge."""
+    along = math.radians(tab.angle)
+    half = max(tab.width * view.scale, 1.6) / 2
+    reach = max(groove * view.scale, 1.4) * 0.9
+    x, y = view.x(tab.x), view.y(tab.y)
+    dx, dy = math.cos(along) * half, -math.sin(along) * half
+    nx, ny = math.sin(along) * reach, math.cos(along) * reach
+    corners = ((x - dx, y - dy), (x + dx, y + dy), (x + dx + nx, y + dy + ny), (x - dx + nx, y - dy + ny))
+    canvas.path("M" + "L".join(f"{num(a)} {num(b)}" for a, b in corners) + "Z", fill=INK)
+
+
+def _draw_datum(canvas: Canvas, view: View, part: Part) -> None:
+    _datum(canvas, view.x(0.0), view.y(0.0))
+    if part.stock.grain is not Grain.NONE:
+        _draw_grain(canvas, part)
+
+
+def _datum(canvas: Canvas, x: float, y: float) -> None:
+    canvas.disc(x, y, 1.5, fill="#ffffff", stroke=INK)
+    canvas.path(f"M{num(x)} {num(y)}v-1.5a1.5 1.5 0 0 1 1.5 1.5zM{num(x)} {num(y)}v1.5a1.5 1.5 0 0 1 -1.5 -1.5z", fill=INK)
+
+
+def _draw_grain(canvas: Canvas, part: Part) -> None:
+    """An arrow along the grain in the lower right corner of the picture."""
+    x, y = canvas.width - 6, canvas.height - 1.0
+    along_x = part.stock.grain is Grain.LENGTH
+    data = f"M{num(x - 8)} {num(y - 1)}h11" if along_x else f"M{num(x)} {num(y - 10)}v10"
+    canvas.path(data, stroke=GREY, width=0.2)
+
+
+def _words(step: Step, earlier: Sequence[Step]) -> str:
+    box = step.part.outline.bounds
+    text = f"Plan of {step.part.title}, {box.width:.0f} by {box.height:.0f} mm, with the cut “{step.title}” picked out"
+    text += f" and {len(step.tabs)} holding tabs marked" if step.tabs else ""
+    return text + (", earlier cuts in grey." if earlier else ".")

@@ -1,0 +1,117 @@
+"""A stock piece from above as it lies on the machine: parts, fasteners with their keep-out, clamps, zero point."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from kitforge.geometry.path import Path, Vertex
+from kitforge.print.pictures.svg import (
+    BLUE,
+    GREY,
+    INK,
+    NARROW,
+    PALE,
+    VERMILLION,
+    Canvas,
+    Picture,
+    View,
+    fitted,
+    num,
+    path_data,
+)
+
+if TYPE_CHECKING:
+    from kitforge.kit import Kit
+    from kitforge.plan import FastenerPlace, Sheet
+    from kitforge.print.figures import Units
+
+_LEFT, _BELOW, _ROUND = 15.0, 14.0, 4.0
+
+
+def sheet_picture(
+    kit: Kit, sheet: Sheet, fasteners: Sequence[FastenerPlace], units: Units, width: float, height: float
+) -> Picture:
+    """Return the sheet with its parts, fasteners and clamps with keep-out circles, X0 Y0 and overall measures."""
+    stock = sheet.stock
+    box = (_LEFT, _ROUND, width - _LEFT - _ROUND, height - _ROUND - _BELOW)
+    view = fitted((0.0, 0.0, stock.length, stock.width), box, largest=1.0)
+    used = stock.width * view.scale + _ROUND + _BELOW
+    view = View(view.scale, _LEFT, _ROUND + stock.width * view.scale)
+    canvas = Canvas(_LEFT + stock.length * view.scale + _ROUND, used)
+    piece = _rectangle(stock.length, stock.width)
+    canvas.path(path_data([piece], view), fill="#f6f0e6", stroke=INK, width=0.5)
+    _draw_parts(canvas, kit, sheet, view)
+    for place in fasteners:
+        _draw_fastener(canvas, place, view)
+    _draw_zero(canvas, view)
+    _draw_measures(canvas, view, stock.length, stock.width, units)
+    return canvas.finish(_words(kit, sheet, fasteners))
+
+
+def _rectangle(length: float, width: float) -> Path:
+    return Path((Vertex(0, 0), Vertex(length, 0), Vertex(length, width), Vertex(0, width)))
+
+
+def _draw_parts(canvas: Canvas, kit: Kit, sheet: Sheet, view: View) -> None:
+    bodies, labels = [], []
+    for place in sheet.placements:
+        part = kit.part(place.part)
+        here = view.moved(place.x, place.y)
+        bodies.append(path_data([part.outline], here))
+        middle = part.outline.bounds.centre
+        labels.append((here.x(middle[0]), here.y(middle[1]), part.title, part.outline.bounds.width * view.scale))
+    canvas.path("".join(bodies), fill="#ffffff", stroke=INK, width=NARROW)
+    for x, y, title, room in labels:
+        size = 3.2
+        if len(title) * size * 0.5 < room:
+            canvas.text(x, y + 1.1, title, size=size, anchor="middle")
+
+
+def _draw_fastener(canvas: Canvas, place: FastenerPlace, view: View) -> None:
+    x, y = view.x(place.x), view.y(place.y)
+    if place.keep_out > 0:
+        canvas.disc(x, y, place.keep_out * view.scale, fill="#fbe3d3", stroke=VERMILLION, dash="0.9 0.7")
+    arm = 1.3
+    canvas.path(
+        f"M{num(x - arm)} {num(y - arm)}L{num(x + arm)} {num(y + arm)}M{num(x - arm)} {num(y + arm)}L{num(x + arm)} {num(y - arm)}",
+        stroke=INK,
+        width=0.55,
+    )
+
+
+def _draw_zero(canvas: Canvas, view: View) -> None:
+    """X and Y arrows from the lower left corner of the stock (ISO 841: X to the right, Y away)."""
+    x, y = view.x(0), view.y(0)
+    canvas.path(
+        f"M{num(x)} {num(y)}h14M{num(x)} {num(y)}v-14", stroke=BLUE, width=0.7
+    )
+    canvas.path(
+        f"M{num(x + 16.4)} {num(y)}l-3 -1.3v2.6zM{num(x)} {num(y - 16.4)}l-1.3 3h2.6z", fill=BLUE
+    )
+    canvas.disc(x, y, 1.7, fill="#ffffff", stroke=INK)
+    canvas.path(f"M{num(x)} {num(y)}v-1.7a1.7 1.7 0 0 1 1.7 1.7zM{num(x)} {num(y)}v1.7a1.7 1.7 0 0 1 -1.7 -1.7z", fill=INK)
+    canvas.text(x + 17.5, y + 3.8, "X", size=3.4, fill=BLUE, bold=True)
+    canvas.text(x - 4.0, y - 14.5, "Y", size=3.4, fill=BLUE, bold=True)
+    canvas.text(x - 1.8, y + 5.0, "X0 Y0", size=3.2, bold=True, anchor="middle")
+
+
+def _draw_measures(canvas: Canvas, view: View, length: float, width: float, units: Units) -> None:
+    below, left = view.y(0) + 8.0, view.x(0) - 9.0
+    canvas.line(view.x(0), below, view.x(length), below, stroke=GREY)
+    canvas.line(left, view.y(0), left, view.y(width), stroke=GREY)
+    for x in (view.x(0), view.x(length)):
+        canvas.line(x, below - 1, x, below + 1, stroke=GREY)
+    for y in (view.y(0), view.y(width)):
+        canvas.line(left - 1, y, left + 1, y, stroke=GREY)
+    canvas.text((view.x(0) + view.x(length)) / 2, below + 4, str(units.length(length, 1)), anchor="middle")
+    canvas.text(left - 1.5, (view.y(0) + view.y(width)) / 2, str(units.length(width, 1)), anchor="middle", turn=-90)
+
+
+def _words(kit: Kit, sheet: Sheet, fasteners: Sequence[FastenerPlace]) -> str:
+    parts = ", ".join(f"{sheet.copies(part.key)} × {part.title}" for part in kit.parts if sheet.copies(part.key))
+    text = f"{sheet.stock.title}, piece {sheet.number}, from above with {parts}; zero at the lower left corner"
+    return text + (f"; {len(fasteners)} fasteners or clamps with their keep-out circles." if fasteners else ".")
+
+
+__all__ = ["PALE", "sheet_picture"]

@@ -1,0 +1,69 @@
+"""Safety messages: a signal word chosen by how bad it can get, and always hazard, consequence and avoidance.
+
+Definitions of the words: ANSI Z535.4 (DANGER will, WARNING could kill or seriously injure, CAUTION could cause minor or
+moderate injury, NOTICE is not about injury); ISO 3864-2 has the first three. Three parts of a message: the usual reading
+of ANSI Z535.6 and IEC/IEEE 82079-1.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class SignalWord(StrEnum):
+    """Signal words, worst first."""
+
+    DANGER = "DANGER"
+    WARNING = "WARNING"
+    CAUTION = "CAUTION"
+    NOTICE = "NOTICE"
+
+
+class Harm(StrEnum):
+    """What happens if nothing is done about a hazard."""
+
+    CERTAIN_DEATH = "will kill or seriously injure"
+    SERIOUS = "could kill or seriously injure"
+    MODERATE = "could cause minor or moderate injury"
+    DAMAGE = "damages machine, cutter or work"
+
+
+_WORDS = {
+    Harm.CERTAIN_DEATH: SignalWord.DANGER,
+    Harm.SERIOUS: SignalWord.WARNING,
+    Harm.MODERATE: SignalWord.CAUTION,
+    Harm.DAMAGE: SignalWord.NOTICE,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Message:
+    """One safety message. Raises ValueError when a part is missing: such a message helps nobody."""
+
+    harm: Harm
+    title: str
+    hazard: str
+    consequence: str
+    avoidance: str
+    source: str = ""
+
+    def __post_init__(self) -> None:
+        for part in ("title", "hazard", "consequence", "avoidance"):
+            if not getattr(self, part).strip():
+                raise ValueError(f"the safety message '{self.title}' has no {part}")
+
+    @property
+    def word(self) -> SignalWord:
+        """The signal word, which follows from the harm alone."""
+        return _WORDS[self.harm]
+
+    @property
+    def has_triangle(self) -> bool:
+        """True for messages about injury; a triangle never stands beside NOTICE."""
+        return self.harm is not Harm.DAMAGE
+
+
+def worst_first(messages: list[Message]) -> tuple[Message, ...]:
+    """Return the messages without repeats, the worst harm first."""
+    return tuple(sorted(dict.fromkeys(messages), key=lambda message: list(Harm).index(message.harm)))

@@ -1,0 +1,93 @@
+"""Settings as they are printed: a start value, the range beside it, and the word for the limit that ruled."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from kitforge.print.figures import Measure, Units, minutes
+
+if TYPE_CHECKING:
+    from kitforge.plan import MachinePlan, Plan, Step, StepSettings, Window
+
+NAMES = ("speed", "feed", "plunge", "depth_per_pass", "stepover")
+
+
+@dataclass(frozen=True, slots=True)
+class SettingView:
+    """One setting in print: start value, range ('' when it is one figure), unit, the ruling limit in a word."""
+
+    start: Measure
+    span: Measure
+    unit: Measure
+    word: str
+    author: bool
+
+
+@dataclass(frozen=True, slots=True)
+class StepView:
+    """The settings of one step on one machine class in print; stepover is None where the cutter runs on a line."""
+
+    machine: str
+    machine_key: str
+    speed: SettingView
+    feed: SettingView
+    plunge: SettingView
+    depth: SettingView
+    stepover: SettingView | None
+    passes: int
+    entry: str
+    stick_out: Measure
+    dial: str
+    time: str
+    ruling: str
+    warnings: tuple[str, ...]
+
+
+def setting_view(window: Window, units: Units) -> SettingView:
+    """Return one window for print."""
+    low, start, high = window.low.value, window.start.value, window.high.value
+    unit = "rpm" if "min" in window.unit and not window.unit.startswith("mm") else window.unit
+    span = units.span(low, high, unit)
+    shown = units.setting(start, unit, low, high)
+    single = span.main == shown.main
+    return SettingView(shown, Measure("") if single else span, units.unit(unit), ruling_word(window), window.author)
+
+
+def ruling_word(window: Window) -> str:
+    """Return the word of the bound that sets the upper end, or the author's mark."""
+    return "author's value" if window.author else window.high.word
+
+
+def step_view(machine: MachinePlan, settings: StepSettings, units: Units) -> StepView:
+    """Return the settings of one step on one machine class for print."""
+    return StepView(
+        machine=machine.machine.name,
+        machine_key=machine.machine.key,
+        speed=setting_view(settings.speed, units),
+        feed=setting_view(settings.feed, units),
+        plunge=setting_view(settings.plunge, units),
+        depth=setting_view(settings.depth_per_pass, units),
+        stepover=setting_view(settings.stepover, units) if settings.stepover else None,
+        passes=settings.passes,
+        entry=settings.entry,
+        stick_out=units.length(settings.stick_out, 0),
+        dial=settings.dial or "",
+        time=minutes(settings.seconds),
+        ruling=ruling_word(settings.feed),
+        warnings=tuple(problem.message for problem in settings.problems),
+    )
+
+
+def step_views(step: Step, machines: Sequence[MachinePlan], units: Units) -> tuple[StepView, ...]:
+    """Return a step's settings on every machine class that has some."""
+    return tuple(
+        step_view(machine, machine.settings[step.key], units) for machine in machines if step.key in machine.settings
+    )
+
+
+def shown_machines(plan: Plan, keys: Sequence[str]) -> tuple[MachinePlan, ...]:
+    """Return the machine classes to print, weakest first; `keys` empty means all."""
+    chosen = [machine for machine in plan.machines if not keys or machine.machine.key in keys]
+    return tuple(sorted(chosen, key=lambda machine: (machine.machine.rank, machine.machine.key)))

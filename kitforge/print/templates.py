@@ -1,0 +1,74 @@
+"""Templates in a sandbox: no attributes that start with an underscore, no files, no calls that change anything."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from kitforge.print.errors import ThemeError
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping
+
+    from jinja2.sandbox import ImmutableSandboxedEnvironment
+
+    from kitforge.print.themes import Theme
+
+LARGEST_HTML = 20_000_000
+_FILTERS = (
+    "abs batch capitalize default e escape first float groupby int join last length list lower map max min reject "
+    "rejectattr replace reverse round select selectattr slice sort string sum title trim truncate unique upper"
+).split()
+
+
+def fill_template(theme: Theme, template: str, values: Mapping[str, object]) -> str:
+    """Return the HTML of a theme's template.
+
+    Text is escaped, a name that does not exist is an error. Raises ThemeError for whatever the template does wrong.
+    """
+    from jinja2 import TemplateError
+
+    environment = _environment(theme.templates)
+    parts: list[str] = []
+    size = 0
+    try:
+        for part in environment.get_template(template).generate(**values):
+            size += len(part)
+            if size > LARGEST_HTML:
+                raise ThemeError(f"The template '{template}' of the theme '{theme.name}' writes without end.")
+            parts.append(part)
+    except (TemplateError, TypeError, ValueError, OverflowError, ArithmeticError, RecursionError) as error:
+        line = getattr(error, "lineno", None)
+        place = f"{getattr(error, 'name', None) or template}{f':{line}' if line else ''}"
+        raise ThemeError(f"Theme '{theme.name}', template {place}: {error}") from error
+    return "".join(parts)
+
+
+def _environment(templates: Mapping[str, str]) -> ImmutableSandboxedEnvironment:
+    from jinja2 import DictLoader, StrictUndefined
+    from jinja2.sandbox import ImmutableSandboxedEnvironment, SecurityError
+
+    class Environment(ImmutableSandboxedEnvironment):
+        intercepted_binops = frozenset({"*", "**", "%"})
+
+        def call_binop(self, context: object, operator: str, left: object, right: object) -> object:
+            if not (isinstance(left, int | float) and isinstance(right, int | float)):
+                raise SecurityError(f"'{operator}' works on numbers only")
+            if operator == "**" and (abs(left) > 1e6 or abs(right) > 16):
+                raise SecurityError("the power is too large")
+            apply: Mapping[str, Callable[[float, float], float]] = {
+                "*": lambda a, b: a * b,
+                "**": lambda a, b: a**b,
+                "%": lambda a, b: a % b,
+            }
+            return apply[operator](left, right)
+
+    environment = Environment(
+        loader=DictLoader(dict(templates)),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    environment.filters = {name: environment.filters[name] for name in _FILTERS}
+    environment.globals = {name: environment.globals[name] for name in ("range", "namespace", "cycler")}
+    return environment

@@ -1,0 +1,92 @@
+"""Themes: data packages with templates, style sheets, fonts and pictures, registered under `kitforge.themes`.
+
+A theme comes from a stranger. Its files are read, its code is never run: the package is located, not imported.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from importlib.machinery import PathFinder
+from importlib.metadata import entry_points
+from pathlib import Path
+
+from kitforge.print.errors import ThemeError
+
+GROUP = "kitforge.themes"
+LARGEST_THEME = 20_000_000
+MOST_FILES = 500
+_SUFFIXES = frozenset({".html", ".css", ".svg", ".png", ".jpg", ".jpeg", ".ttf", ".otf"})
+
+
+@dataclass(frozen=True, slots=True)
+class Theme:
+    """A theme's name and its files by relative name with forward slashes."""
+
+    name: str
+    files: Mapping[str, bytes]
+
+    def text(self, name: str) -> str:
+        """Return a template or style sheet. Raises ThemeError if it is missing or not UTF-8."""
+        if name not in self.files:
+            raise ThemeError(f"The theme '{self.name}' has no file '{name}'.")
+        try:
+            return self.files[name].decode("utf-8")
+        except UnicodeDecodeError as error:
+            raise ThemeError(f"The file '{name}' of the theme '{self.name}' is not UTF-8 text.") from error
+
+    @property
+    def templates(self) -> Mapping[str, str]:
+        """The templates by name."""
+        return {name: self.text(name) for name in sorted(self.files) if name.endswith(".html")}
+
+    @property
+    def fonts(self) -> Mapping[str, bytes]:
+        """The font files that the theme brings itself."""
+        return {name: data for name, data in sorted(self.files.items()) if name.endswith((".ttf", ".otf"))}
+
+
+def theme_names() -> tuple[str, ...]:
+    """Return the names of the installed themes."""
+    return tuple(sorted({point.name for point in entry_points(group=GROUP)}))
+
+
+def load_theme(name: str = "plain") -> Theme:
+    """Return an installed theme. Raises ThemeError naming the installed ones if there is none of that name."""
+    points = sorted((p for p in entry_points(group=GROUP) if p.name == name), key=lambda p: p.value)
+    if not points:
+        known = ", ".join(theme_names()) or "none"
+        raise ThemeError(f"There is no theme '{name}'. Installed themes: {known}.")
+    if len({point.value for point in points}) > 1:
+        raise ThemeError(f"Two packages offer a theme '{name}': {', '.join(point.value for point in points)}.")
+    return read_theme(name, _folder(points[0].module))
+
+
+def read_theme(name: str, folder: Path) -> Theme:
+    """Return the theme in a folder. Links are not followed. Raises ThemeError if it is missing or too large."""
+    if not folder.is_dir():
+        raise ThemeError(f"The theme '{name}' is no folder of files.")
+    files: dict[str, bytes] = {}
+    size = 0
+    for path in sorted(folder.rglob("*")):
+        if path.suffix.lower() not in _SUFFIXES or path.is_symlink() or not path.is_file():
+            continue
+        if not path.resolve().is_relative_to(folder.resolve()):
+            continue
+        size += path.stat().st_size
+        if size > LARGEST_THEME or len(files) >= MOST_FILES:
+            raise ThemeError(f"The theme '{name}' is larger than {LARGEST_THEME // 10**6} MB or {MOST_FILES} files.")
+        files[path.relative_to(folder).as_posix()] = path.read_bytes()
+    return Theme(name, files)
+
+
+def _folder(module: str) -> Path:
+    """Locate a package, level by level, without running its code."""
+    search: list[str] | None = None
+    for level, part in enumerate(module.split("."), start=1):
+        spec = PathFinder.find_spec(".".join(module.split(".")[:level]) if level == 1 else part, search)
+        if spec is None or not spec.submodule_search_locations:
+            raise ThemeError(f"The theme package '{module}' is not installed as a folder.")
+        search = list(spec.submodule_search_locations)
+    assert search is not None
+    return Path(search[0])

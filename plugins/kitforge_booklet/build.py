@@ -1,0 +1,65 @@
+"""Put the booklet together, section by section in the order it is read."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from kitforge.print.figures import sentence, units_for
+from kitforge.print.pictures.marks import alert_triangle, scale_bar
+from kitforge.print.pictures.part import legend_picture
+from kitforge.print.settings import shown_machines
+from kitforge.print.trouble import STARTING_POINTS, troubles
+
+from kitforge_booklet import closing, opening, safety, setting_up
+from kitforge_booklet.needs import needs
+from kitforge_booklet.records import Booklet
+from kitforge_booklet.steps import step_blocks
+
+if TYPE_CHECKING:
+    from kitforge.kit import Kit
+    from kitforge.pack.records import BuildOptions
+    from kitforge.plan import Plan
+
+
+def booklet(kit: Kit, plan: Plan, options: BuildOptions) -> Booklet:
+    """Return everything that the booklet says and shows."""
+    units = units_for(options.units, kit.info.units)
+    machines = shown_machines(plan, options.machines)
+    return Booklet(
+        units=units.first,
+        unit_note=_unit_note(units.first, units.both),
+        starting_points=STARTING_POINTS,
+        cover=opening.cover(kit, plan, machines, units),
+        pack=opening.pack_facts(kit),
+        use=opening.how_to_use(kit, plan),
+        fits=opening.fits(machines, units),
+        fit_words=opening.fit_words(plan, kit, units),
+        messages=safety.general_messages(kit, plan),
+        deferring=safety.deferring(kit),
+        triangle=alert_triangle(),
+        needs=needs(kit, plan, units),
+        preparations=setting_up.preparations(kit, plan, units),
+        setups=setting_up.setting_up(kit, plan, machines, units),
+        proving=setting_up.proving(plan, units),
+        legend=legend_picture(),
+        steps=step_blocks(kit, plan, machines, units),
+        freeing=closing.freeing(kit, plan, units),
+        finish=closing.finish_page(kit, units),
+        assembly=closing.assembly(kit, plan),
+        drawings=closing.drawings(kit, units),
+        scale_bar=scale_bar(units),
+        troubles=troubles(kit, plan),
+        notes=tuple(sentence(note) for note in kit.notes),
+        licence_text=_paragraphs(kit.info.licence_text),
+        contact=kit.info.contact or "",
+        changes=closing.changes(kit),
+    )
+
+
+def _unit_note(first: str, both: bool) -> str:
+    name, other = ("Inches", "millimetres") if first == "in" else ("Millimetres", "inches")
+    return f"{name} first, {other} beside them." if both else f"All lengths in {name.lower()}."
+
+
+def _paragraphs(text: str | None) -> tuple[str, ...]:
+    return tuple(" ".join(block.split()) for block in (text or "").split("\n\n") if block.strip())

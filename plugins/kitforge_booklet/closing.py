@@ -1,0 +1,157 @@
+"""After the cut: freeing, sanding, finish, assembly, drawings, changes."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from kitforge.kit import OnionSkin, Tabs
+from kitforge.print.figures import Units, counted, grouped, listed, sentence
+from kitforge.print.pictures.cover import part_picture
+from kitforge.print.pictures.drawing import dimensioned_drawing, drawing_scale, features_of
+
+from kitforge_booklet.needs import finish_amount, surface_area
+from kitforge_booklet.records import (
+    AssemblyBlock,
+    ChangeRow,
+    DrawingPage,
+    Fact,
+    FeatureRow,
+    FinishPage,
+    Freeing,
+)
+from kitforge_booklet.safety import freed_parts, loose_small_parts, oily_rags
+
+if TYPE_CHECKING:
+    from kitforge.kit import AssemblyStep, Kit, Part
+    from kitforge.plan import Plan
+    from kitforge.workshop.records import Finish, Span
+
+_DRAWING = (174.0, 150.0)
+
+
+def freeing(kit: Kit, plan: Plan, units: Units) -> Freeing | None:
+    """Return how the parts come free; None when no step frees anything."""
+    steps: list[str] = []
+    for step in (step for step in plan.steps if step.frees):
+        steps += _free_one(step.part.title, step.operation.hold, len(step.tabs), step.copies, units)
+    if not steps:
+        return None
+    small = loose_small_parts(kit)
+    ready = ["Wait until the spindle stands still and the dust has settled. Vacuum the cuts before you lift anything."]
+    return Freeing((*ready, *dict.fromkeys(steps)), (freed_parts(small),) if small else ())
+
+
+def _free_one(title: str, hold: Tabs | OnionSkin | None, tabs: int, copies: int, units: Units) -> list[str]:
+    if tabs:
+        number = counted(tabs * copies, "tab")
+        return [
+            f"{title}: {number} {'hold' if tabs * copies > 1 else 'holds'} it. Saw or chisel through each one from the "
+            "outside, a little proud of the edge; never break a tab out, it tears the grain.",
+            "Pare the stubs flush with a sharp chisel or a block with 120 grit.",
+        ]
+    if isinstance(hold, OnionSkin):
+        skin = units.length(hold.thickness)
+        return [f"{title}: a skin of {skin} is left below. Lift the piece, cut the skin with a sharp knife and sand the edge."]
+    return [f"{title}: it is free when the cut ends. Ease it off its hold-down with a thin blade, from the end grain side."]
+
+
+def finish_page(kit: Kit, units: Units) -> FinishPage | None:
+    """Return sanding and finish; None when the kit asks for neither."""
+    finishing = kit.finishing
+    finish = finishing.finish
+    if not (finishing.sanding or finish or finishing.steps):
+        return None
+    steps = [sentence(line) for line in finishing.steps] or ([sentence(line) for line in finish.steps] if finish else [])
+    messages = (oily_rags(finish.name),) if finish is not None and finish.self_heating else ()
+    return FinishPage(
+        grits=_grits(kit),
+        finish=finish.name if finish else "",
+        facts=_finish_facts(kit, finish, units) if finish else (),
+        steps=tuple(steps),
+        cautions=tuple(sentence(line) for line in finish.cautions) if finish else (),
+        messages=messages,
+    )
+
+
+def _grits(kit: Kit) -> tuple[Fact, ...]:
+    grits = kit.finishing.sanding
+    words = []
+    for index, grit in enumerate(grits):
+        if index == 0:
+            text = "Until every mark of the cutter is gone. Sand along the grain."
+        elif index == len(grits) - 1:
+            text = "Last: only until the scratches of the grit before are gone. Wipe the dust off."
+        else:
+            text = "Until the scratches of the grit before are gone."
+        words.append(Fact(str(grit), text))
+    return tuple(words)
+
+
+def _finish_facts(kit: Kit, finish: Finish, units: Units) -> tuple[Fact, ...]:
+    low, high = finish_amount(kit)
+    area = surface_area(kit) / 1e6
+    facts = [
+        Fact("Where", sentence(kit.finishing.surfaces or "All faces and edges")),
+        Fact("Coats", str(finish.coats)),
+        Fact("Amount for all coats", f"{grouped(round(low))}–{grouped(round(high))} ml on {area:.2f} m²"),
+        Fact("Drying between coats", _span(finish.dry_hours, "hour")),
+        Fact("Fully cured after", _span(finish.cure_days, "day")),
+    ]
+    facts += [Fact("Between coats", f"A light rub with grit {finish.between_coats_grit}")] if finish.between_coats_grit else []
+    facts += [Fact("Food contact", sentence(finish.food_contact))] if finish.food_contact else []
+    return tuple(facts)
+
+
+def _span(span: Span, unit: str) -> str:
+    if span.low == span.high:
+        return f"{span.low:g} {unit}{'' if span.low == 1 else 's'}"
+    return f"{span.low:g}–{span.high:g} {unit}s"
+
+
+def assembly(kit: Kit, plan: Plan) -> tuple[AssemblyBlock, ...]:
+    """Return the assembly steps with pictures of the parts they need."""
+    return tuple(_assembly(step, kit, plan) for step in kit.assembly)
+
+
+def _assembly(step: AssemblyStep, kit: Kit, plan: Plan) -> AssemblyBlock:
+    parts = [kit.part(key) for key in step.parts]
+    pictures = tuple(part_picture(part, plan.steps, 34.0, 24.0) for part in parts[:3])
+    return AssemblyBlock(sentence(step.text), listed([part.title for part in parts]), pictures, step.caution or "")
+
+
+def drawings(kit: Kit, units: Units) -> tuple[DrawingPage, ...]:
+    """Return the dimensioned drawing of every part."""
+    return tuple(_drawing(part, units) for part in kit.parts)
+
+
+def _drawing(part: Part, units: Units) -> DrawingPage:
+    scale = drawing_scale(part, *_DRAWING)
+    thickness = units.length(part.stock.actual)
+    return DrawingPage(
+        title=part.title,
+        facts=(
+            Fact("Count", str(part.count)),
+            Fact("Stock", part.stock.title),
+            Fact("Thickness", thickness.main, thickness.other),
+            Fact("Scale", f"1 : {1 / scale:g}"),
+        ),
+        picture=dimensioned_drawing(part, units, *_DRAWING),
+        scale=f"1 : {1 / scale:g}",
+        rows=tuple(
+            FeatureRow(
+                feature.letter,
+                feature.title,
+                feature.count,
+                units.length(feature.x).main,
+                units.length(feature.y).main,
+                f"Ø {units.length(feature.diameter).main}" if feature.diameter else units.size(feature.width, feature.height).main,
+                "through" if feature.through else units.length(feature.depth).main,
+            )
+            for feature in features_of(part)
+        ),
+    )
+
+
+def changes(kit: Kit) -> tuple[ChangeRow, ...]:
+    """Return what changed in each version, newest first as the author wrote it."""
+    return tuple(ChangeRow(c.version, c.date or "", tuple(sentence(t) for t in c.text)) for c in kit.info.changes)

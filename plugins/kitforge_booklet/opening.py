@@ -1,0 +1,128 @@
+"""Cover, what is in the pack, how to use it, and which machines it fits."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from kitforge.findings import Severity
+from kitforge.print.figures import Units, counted, listed, minutes, sentence
+from kitforge.print.pictures.cover import cover_picture
+
+from kitforge_booklet.records import Cover, Fact, Fit
+
+if TYPE_CHECKING:
+    from kitforge.kit import Kit
+    from kitforge.plan import MachinePlan, Plan
+
+_COVER_SIZE = (174.0, 128.0)
+
+
+def cover(kit: Kit, plan: Plan, machines: Sequence[MachinePlan], units: Units) -> Cover:
+    """Return the first page."""
+    info = kit.info
+    facts = [
+        Fact("Skill", info.skill.capitalize()),
+        Fact("Time at the machine", machine_time(machines)),
+        _size_fact(kit, units),
+        Fact("Made from", listed([stock.title for stock in kit.stock.values()]).capitalize()),
+    ]
+    return Cover(
+        title=info.title,
+        summary=info.summary,
+        picture=cover_picture(kit.parts, plan.steps, *_COVER_SIZE),
+        facts=tuple(facts),
+        author=info.author,
+        licence=info.licence,
+        version=info.version,
+    )
+
+
+def _size_fact(kit: Kit, units: Units) -> Fact:
+    largest = max(kit.parts, key=lambda part: abs(part.outline.area))
+    box = largest.outline.bounds
+    measure = units.size(box.width, box.height, largest.stock.actual)
+    copies = sum(part.count for part in kit.parts)
+    label = "Size" if copies == 1 else f"{counted(copies, 'part').capitalize()}, the largest"
+    return Fact(label, measure.main, measure.other)
+
+
+def machine_time(machines: Sequence[MachinePlan]) -> str:
+    """Return the span of machine time over the classes that the kit fits, or a dash."""
+    fitting = [m for m in machines if m.fits] or list(machines)
+    if not fitting:
+        return "–"
+    whole = [whole_seconds(machine) for machine in fitting]
+    return minutes((min(low for low, _ in whole), max(high for _, high in whole)))
+
+
+def whole_seconds(machine: MachinePlan) -> tuple[float, float]:
+    """Return cutting and handling together, (short, long) in s."""
+    cutting, handling = machine.cutting_seconds, machine.handling_seconds
+    return cutting[0] + handling[0], cutting[1] + handling[1]
+
+
+def pack_facts(kit: Kit) -> tuple[Fact, ...]:
+    """Return what the buyer finds beside this booklet."""
+    parts = counted(len(kit.parts), "part")
+    return (
+        Fact("This booklet", "From buying the wood to the last coat, in the order you do it."),
+        Fact("Drawings", f"The outlines of {parts} at full size, one layer for each operation, for the program that "
+             "makes your machine's code."),
+        Fact("Settings sheet", "One page for each class of machine, to pin up beside yours."),
+        Fact("List of files", "Every file of the pack with its checksum, to see that nothing is missing."),
+    )
+
+
+def how_to_use(kit: Kit, plan: Plan) -> tuple[str, ...]:
+    """Return the way through the booklet."""
+    cutters = len({step.cutter.key for step in plan.steps})
+    return (
+        "Read the whole booklet once, the safety pages twice.",
+        "Find your machine in “Will it fit my machine?”. Its name stands in every table of settings.",
+        f"Buy the stock and measure it. Lay out {counted(cutters, 'cutter')} and tick off the list.",
+        f"Open the drawings in your program and give each of the {counted(len(plan.steps), 'step')} the cutter, depth "
+        "and settings of its table, in the order printed.",
+        "Prove the job in the air. Then cut, step by step, and compare with “Done when”.",
+    )
+
+
+def fits(machines: Sequence[MachinePlan], units: Units) -> tuple[Fit, ...]:
+    """Return how the kit stands with each machine class, weakest first."""
+    return tuple(_fit(machine, units) for machine in machines)
+
+
+def _fit(machine: MachinePlan, units: Units) -> Fit:
+    hard = _hard_problems(machine)
+    reasons = tuple(sentence(text) for text in (*machine.misfits, *hard))
+    sound = not reasons
+    return Fit(
+        machine=machine.machine.name,
+        about=machine.machine.about,
+        area=units.size(*machine.machine.area),
+        verdict="Yes" if sound else "No",
+        fits=sound,
+        time=minutes(whole_seconds(machine)) if sound else "–",
+        changes=machine.cutter_changes,
+        reasons=reasons,
+    )
+
+
+def _hard_problems(machine: MachinePlan) -> list[str]:
+    found = []
+    for settings in machine.settings.values():
+        found += [problem.message for problem in settings.problems if problem.severity is Severity.ERROR]
+    return list(dict.fromkeys(found))
+
+
+def fit_words(plan: Plan, kit: Kit, units: Units) -> str:
+    """Return the answer in one or two sentences."""
+    smallest = plan.smallest_machine()
+    if smallest is None:
+        return "No class of machine listed here cuts this kit as it stands."
+    stock = max(kit.stock.values(), key=lambda piece: piece.length * piece.width)
+    need = units.size(stock.length, stock.width)
+    return (
+        f"The smallest class that cuts this kit is the {smallest.machine.name}. Your machine needs a working area of at "
+        f"least {need} for the largest piece of stock, and room under the gantry for stock, spoilboard and cutter."
+    )

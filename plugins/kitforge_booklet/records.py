@@ -1,0 +1,226 @@
+"""What the booklet's template is given: plain records of finished words and pictures."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from kitforge.print.figures import Measure
+from kitforge.print.pictures.svg import Picture
+from kitforge.print.safety import Message
+from kitforge.print.settings import StepView
+from kitforge.print.trouble import Trouble
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """A label and what stands beside it."""
+
+    label: str
+    value: str
+    other: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Cover:
+    """The first page."""
+
+    title: str
+    summary: str
+    picture: Picture
+    facts: tuple[Fact, ...]
+    author: str
+    licence: str
+    version: str
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """How the kit stands with one machine class."""
+
+    machine: str
+    about: str
+    area: Measure
+    verdict: str
+    fits: bool
+    time: str
+    changes: int
+    reasons: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """A thing to have ready, with a tick box."""
+
+    name: str
+    detail: str
+    count: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class CutterItem:
+    """A cutter to have ready, drawn to scale."""
+
+    name: str
+    detail: str
+    steps: str
+    picture: Picture
+
+
+@dataclass(frozen=True, slots=True)
+class Needs:
+    """Everything to buy or lay out."""
+
+    stock: tuple[Item, ...]
+    cutters: tuple[CutterItem, ...]
+    hold_down: tuple[Item, ...]
+    hardware: tuple[Item, ...]
+    finishing: tuple[Item, ...]
+    protection: tuple[Item, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Preparation:
+    """How one stock is made ready."""
+
+    title: str
+    steps: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class HoldRow:
+    """A hold-down on one machine class: whether it holds, in words."""
+
+    machine: str
+    hold_down: str
+    verdict: str
+
+
+@dataclass(frozen=True, slots=True)
+class SettingUp:
+    """One face of one stock piece on the table."""
+
+    title: str
+    pictures: tuple[Picture, ...]
+    captions: tuple[str, ...]
+    steps: tuple[str, ...]
+    rows: tuple[HoldRow, ...]
+    messages: tuple[Message, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class StepBlock:
+    """One step of cutting."""
+
+    number: int
+    title: str
+    part: str
+    setup: str
+    new_setup: bool
+    new_cutter: bool
+    picture: Picture
+    cutter: str
+    cutter_picture: Picture
+    facts: tuple[Fact, ...]
+    rows: tuple[StepView, ...]
+    has_stepover: bool
+    watch: str
+    done: str
+    note: str
+    messages: tuple[Message, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Freeing:
+    """How the parts come free, in the order it is done."""
+
+    steps: tuple[str, ...]
+    messages: tuple[Message, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class FinishPage:
+    """Sanding and finish."""
+
+    grits: tuple[Fact, ...]
+    finish: str
+    facts: tuple[Fact, ...]
+    steps: tuple[str, ...]
+    cautions: tuple[str, ...]
+    messages: tuple[Message, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class AssemblyBlock:
+    """One step of putting the kit together."""
+
+    text: str
+    parts: str
+    pictures: tuple[Picture, ...]
+    caution: str
+
+
+@dataclass(frozen=True, slots=True)
+class FeatureRow:
+    """A row of a drawing's table."""
+
+    letter: str
+    title: str
+    count: int
+    x: str
+    y: str
+    size: str
+    depth: str
+
+
+@dataclass(frozen=True, slots=True)
+class DrawingPage:
+    """The dimensioned drawing of one part."""
+
+    title: str
+    facts: tuple[Fact, ...]
+    picture: Picture
+    scale: str
+    rows: tuple[FeatureRow, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ChangeRow:
+    """What changed in a version."""
+
+    version: str
+    date: str
+    text: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Booklet:
+    """The whole booklet. Empty tuples and None mean that the section has nothing to say and is left out."""
+
+    units: str
+    unit_note: str
+    starting_points: str
+    cover: Cover
+    pack: tuple[Fact, ...]
+    use: tuple[str, ...]
+    fits: tuple[Fit, ...]
+    fit_words: str
+    messages: tuple[Message, ...]
+    deferring: tuple[str, ...]
+    triangle: Picture
+    needs: Needs
+    preparations: tuple[Preparation, ...]
+    setups: tuple[SettingUp, ...]
+    proving: tuple[str, ...]
+    legend: Picture
+    steps: tuple[StepBlock, ...]
+    freeing: Freeing | None
+    finish: FinishPage | None
+    assembly: tuple[AssemblyBlock, ...]
+    drawings: tuple[DrawingPage, ...]
+    scale_bar: Picture
+    troubles: tuple[Trouble, ...]
+    notes: tuple[str, ...]
+    licence_text: tuple[str, ...]
+    contact: str
+    changes: tuple[ChangeRow, ...]

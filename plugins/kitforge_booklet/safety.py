@@ -1,0 +1,237 @@
+"""Which safety messages this kit needs, decided by what it really does."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from kitforge.kit import Doing
+from kitforge.print.figures import listed
+from kitforge.print.safety import Harm, Message, worst_first
+from kitforge.workshop.records import HoldKind, MaterialKind
+
+if TYPE_CHECKING:
+    from kitforge.kit import Kit, Operation, Part
+    from kitforge.plan import Plan, Step
+    from kitforge.workshop.records import HoldDown, Material
+
+SMALL_PART_AREA = 2500.0
+"""Below this plan area in mm2 a freed part is light enough for the cutter to throw (common practice, no source)."""
+
+_IARC = "IARC Monographs vol. 100C (2012)"
+
+
+def general_messages(kit: Kit, plan: Plan) -> tuple[Message, ...]:
+    """Return the messages for the safety page, worst first."""
+    messages = [_spinning(), _eyes(), _changing_cutters(), _ears(), *_dust(kit)]
+    messages += [_fasteners()] if uses(kit, HoldKind.BRADS, HoldKind.SCREWS) else []
+    messages += [freed_parts(small)] if (small := loose_small_parts(kit)) else []
+    messages += [_tape_glue()] if uses(kit, HoldKind.TAPE_AND_GLUE) else []
+    messages += [_vacuum()] if uses(kit, HoldKind.VACUUM) else []
+    messages += [oily_rags(kit.finishing.finish.name)] if _self_heats(kit) and kit.finishing.finish else []
+    messages += [_spoilboard(plan)] if any(step.operation.through for step in plan.steps) else []
+    return worst_first(messages)
+
+
+def deferring(kit: Kit) -> tuple[str, ...]:
+    """Return what stands above this booklet, and what it was not made for."""
+    makers = ["the manual of your machine", "the marks and data of your cutters"]
+    makers += ["the maker's data of the finish"] if kit.finishing.finish else []
+    return (
+        f"{listed([makers[0].capitalize(), *makers[1:]])}, and the laws and codes where you live stand above this booklet.",
+        f"Written for {_reader(kit)}. Children and bystanders stay out of reach of the machine.",
+        "The finished piece has not been assessed as a toy for small children.",
+    )
+
+
+def uses(kit: Kit, *kinds: HoldKind) -> bool:
+    """Whether the first choice of any setup is one of these hold-downs."""
+    return any(hold.kind in kinds for hold in first_holds(kit))
+
+
+def first_holds(kit: Kit) -> tuple[HoldDown, ...]:
+    """Return the hold-down that each setup uses unless the maker chooses another, without repeats."""
+    return tuple(dict.fromkeys(setup.hold_downs[0] for setup in kit.setups if setup.hold_downs))
+
+
+def loose_small_parts(kit: Kit) -> tuple[Part, ...]:
+    """Return the small parts that a cut frees with neither tab nor skin to keep them."""
+    return tuple(
+        part
+        for part in kit.parts
+        if abs(part.outline.area) < SMALL_PART_AREA and any(_frees_loose(op) for op in part.operations)
+    )
+
+
+def step_messages(step: Step, kit: Kit, near_fasteners: bool) -> tuple[Message, ...]:
+    """Return the messages that belong right before one step."""
+    messages = []
+    if step.frees and step.part in loose_small_parts(kit):
+        messages.append(freed_parts((step.part,)))
+    if near_fasteners:
+        messages.append(_fasteners_here())
+    return tuple(messages)
+
+
+def _frees_loose(operation: Operation) -> bool:
+    return operation.frees and operation.hold is None
+
+
+def _reader(kit: Kit) -> str:
+    return {
+        "beginner": "beginners who know how to start, stop and zero their own machine",
+        "some practice": "makers who have cut a few projects on their own machine",
+    }.get(kit.info.skill, "experienced users of a router of their own")
+
+
+def _spinning() -> Message:
+    return Message(
+        Harm.SERIOUS,
+        "Spinning cutter",
+        "The cutter moves by itself and faster than you can pull away.",
+        "It cuts deep, and draws in sleeves, hair, cords and gloves.",
+        "Keep hands out of the working area until the spindle has stopped. Wear no gloves near it. "
+        "Know where the stop button is, and never leave the machine while it cuts.",
+        "HSE Woodworking Information Sheet 22",
+    )
+
+
+def _eyes() -> Message:
+    return Message(
+        Harm.SERIOUS,
+        "Flying chips",
+        "Chips, dust and pieces of a broken cutter leave the work at speed.",
+        "They can cost you an eye.",
+        "Wear eye protection that is marked for impact whenever the spindle turns. So does whoever watches.",
+    )
+
+
+def _changing_cutters() -> Message:
+    return Message(
+        Harm.SERIOUS,
+        "Changing cutters",
+        "A spindle that starts while a hand is at the collet does not stop in time.",
+        "It can cut to the bone.",
+        "Cut the power to the spindle before you touch a cutter. Hold cutters by the shank: the edges are sharp at rest.",
+    )
+
+
+def _ears() -> Message:
+    return Message(
+        Harm.MODERATE,
+        "Noise",
+        "Router, extraction and cut together are loud for as long as the job runs.",
+        "Hearing that is lost does not come back.",
+        "Wear ear protection while the spindle turns.",
+    )
+
+
+def _dust(kit: Kit) -> list[Message]:
+    materials = {stock.material.key: stock.material for stock in kit.stock.values()}
+    return [_dust_of(material) for _, material in sorted(materials.items())]
+
+
+def _dust_of(material: Material) -> Message:
+    effects = [effect for effect in material.dust_effects if effect]
+    known = f" Reported for this wood: {listed(effects)}." if effects else ""
+    board = material.kind in (MaterialKind.FIBREBOARD, MaterialKind.PARTICLEBOARD, MaterialKind.STRAND_BOARD)
+    what = f"Cutting and sanding {_lower(material.name)} fills the air with fine dust" + (
+        ", glue dust with it." if board or material.kind is MaterialKind.PLYWOOD else "."
+    )
+    sources = [_IARC] + ([material.dust_source] if material.dust_source and effects else [])
+    return Message(
+        Harm.SERIOUS,
+        f"Dust of {_lower(material.name)}",
+        what,
+        f"Breathed in over time, wood dust can cause cancer of the nose and asthma.{known}",
+        "Run extraction at the cutter, wear a dust mask that seals, and vacuum: never sweep or blow dust off.",
+        "; ".join(sources),
+    )
+
+
+def _lower(name: str) -> str:
+    return name if name[:3] in ("MDF", "OSB") or name.isupper() else name[0].lower() + name[1:]
+
+
+def _fasteners() -> Message:
+    return Message(
+        Harm.SERIOUS,
+        "Steel in the stock",
+        "This kit is held down with brads or screws, close to where the cutter runs.",
+        "A cutter that meets steel can shatter and throw pieces.",
+        "Place every fastener where the hold-down picture shows it, outside the cut. With the spindle off, "
+        "move the cutter round the whole job and look.",
+    )
+
+
+def _fasteners_here() -> Message:
+    return Message(
+        Harm.SERIOUS,
+        "Steel beside this cut",
+        "A brad, screw or clamp stands close to this cut.",
+        "A cutter that meets it can shatter and throw pieces.",
+        "Check the place of each one with the spindle off before you start this step.",
+    )
+
+
+def freed_parts(parts: tuple[Part, ...]) -> Message:
+    """Return the message about small parts that come loose."""
+    names = listed([part.title for part in parts])
+    return Message(
+        Harm.SERIOUS,
+        "Small loose parts",
+        f"{names}: nothing holds {'it' if len(parts) == 1 else 'them'} at the end of the freeing cut.",
+        "The cutter can catch a loose part and throw it.",
+        "Hold small parts from below with tape, keep the guard or door closed, and stand to the side.",
+    )
+
+
+def _tape_glue() -> Message:
+    return Message(
+        Harm.MODERATE,
+        "Instant glue",
+        "Cyanoacrylate glue joins skin in seconds, and grows hot on cotton or paper.",
+        "Glued fingers, burns, stinging vapour.",
+        "Air the room, keep cloth away, wear eye protection. Free glued skin with warm soapy water, never by force; "
+        "with glue in an eye, rinse with warm water and see a doctor.",
+        "First-aid sheets for cyanoacrylate adhesives",
+    )
+
+
+def _vacuum() -> Message:
+    return Message(
+        Harm.MODERATE,
+        "Loss of vacuum",
+        "The parts are held by vacuum alone; a cut through the work lets air in.",
+        "A part can come loose and be thrown.",
+        "Watch the gauge, and stop when it falls.",
+    )
+
+
+def oily_rags(finish: str) -> Message:
+    """Return the message about rags that set themselves on fire."""
+    return Message(
+        Harm.SERIOUS,
+        "Oily rags",
+        f"Rags wet with {_lower(finish)} heat up by themselves while they dry.",
+        "A heap of them can set the house on fire hours later.",
+        "Never pile them. Spread them outside, one layer, until they are dry and stiff, then keep them in a metal "
+        "can with a tight lid, filled with water.",
+        "NFPA tip sheet “Safety with Oily Rags” (2017)",
+    )
+
+
+def _self_heats(kit: Kit) -> bool:
+    return kit.finishing.finish is not None and kit.finishing.finish.self_heating
+
+
+def _spoilboard(plan: Plan) -> Message:
+    deepest = max(step.operation.allowance for step in plan.steps if step.operation.through)
+    drills = any(step.operation.does is Doing.DRILL and step.operation.through for step in plan.steps)
+    what = "Profiles and holes" if drills else "The freeing cuts"
+    return Message(
+        Harm.DAMAGE,
+        "Spoilboard",
+        f"{what} go {deepest:g} mm below the stock.",
+        "Without a spoilboard they go into the table of the machine.",
+        "Lay a flat spoilboard under the whole stock, thicker than that by a good margin.",
+    )

@@ -1,0 +1,131 @@
+"""Preparing the stock, laying it on the machine, finding zero, and proving the job in the air."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from kitforge.kit import Face
+from kitforge.print.figures import Units, counted, listed, sentence
+from kitforge.print.pictures.sheet import sheet_picture
+
+from kitforge_booklet.records import HoldRow, Preparation, SettingUp
+
+if TYPE_CHECKING:
+    from kitforge.kit import Kit, Stock
+    from kitforge.plan import HoldResult, MachinePlan, PlannedSetup, Plan
+
+_PICTURE = (174.0, 112.0)
+
+
+def preparations(kit: Kit, plan: Plan, units: Units) -> tuple[Preparation, ...]:
+    """Return how each stock is made ready."""
+    return tuple(Preparation(stock.title, _prepare(stock, plan, units)) for stock in kit.stock.values())
+
+
+def _prepare(stock: Stock, plan: Plan, units: Units) -> tuple[str, ...]:
+    steps = [sentence(line) for line in stock.prepare]
+    if not stock.material.is_panel:
+        steps.append("Let the wood lie in the room where the piece will live for a week before you cut it.")
+    through = [step for step in plan.steps if step.part.stock.key == stock.key and step.operation.through]
+    measured = units.length(stock.actual)
+    steps.append(f"Measure the thickness at all four corners and in the middle. The kit is drawn for {measured}.")
+    if through:
+        spare = min(step.operation.allowance for step in through)
+        steps.append(
+            f"If any reading is more than {units.length(stock.actual + spare)}, the through cuts will not come through: "
+            "enter your thickness as their depth."
+        )
+    steps.append(f"Cut the piece to {units.size(stock.length, stock.width)} or larger, with two square edges at the datum corner.")
+    return tuple(steps)
+
+
+def setting_up(kit: Kit, plan: Plan, machines: Sequence[MachinePlan], units: Units) -> tuple[SettingUp, ...]:
+    """Return how each face of each stock piece is laid on the machine, in order."""
+    return tuple(_setting_up(kit, planned, machines, units, many=len(plan.setups) > 1) for planned in plan.setups)
+
+
+def setup_title(planned: PlannedSetup, many: bool) -> str:
+    """Return the name of a setup: the stock, and the face when it is turned over."""
+    face = "" if planned.face is Face.TOP else ", turned over"
+    return f"{planned.stock.title}{face}" if many or face else planned.stock.title
+
+
+def _setting_up(
+    kit: Kit, planned: PlannedSetup, machines: Sequence[MachinePlan], units: Units, many: bool
+) -> SettingUp:
+    sheets = planned.sheets
+    alike = _alike(planned)
+    shown = sheets[:1] if alike else sheets
+    pictures = tuple(sheet_picture(kit, sheet, planned.fasteners, units, *_PICTURE) for sheet in shown)
+    captions = tuple(_caption(planned, index, alike) for index in range(len(shown)))
+    return SettingUp(
+        title=setup_title(planned, many),
+        pictures=pictures,
+        captions=captions,
+        steps=_steps(planned, units),
+        rows=tuple(row for machine in machines if machine.fits for row in _hold_rows(machine, planned)),
+        messages=(),
+    )
+
+
+def _alike(planned: PlannedSetup) -> bool:
+    layouts = {tuple((p.part, p.x, p.y) for p in sheet.placements) for sheet in planned.sheets}
+    return len(layouts) == 1
+
+
+def _caption(planned: PlannedSetup, index: int, alike: bool) -> str:
+    total = len(planned.sheets)
+    if total == 1:
+        return "From above. X0 Y0 is the lower left corner of the stock, Z0 its upper face."
+    return f"All {total} pieces are laid out alike." if alike else f"Piece {index + 1} of {total}."
+
+
+def _steps(planned: PlannedSetup, units: Units) -> tuple[str, ...]:
+    hold = planned.setup.hold_downs[0] if planned.setup.hold_downs else None
+    steps = []
+    if planned.face is Face.BOTTOM:
+        steps.append("Turn the piece over about its long side, so that the same corner stays at the datum.")
+    if hold is not None:
+        steps.append(f"{sentence(hold.name)} {sentence(hold.about)}")
+    if planned.fasteners:
+        kinds = listed(sorted({place.kind for place in planned.fasteners}))
+        steps.append(f"The crosses mark {counted(len(planned.fasteners), 'place')} for {kinds}. Nothing of them may stand "
+                     "inside a dashed circle's reach of the cut: measure from X0 Y0.")
+        steps.append("Positions: " + "; ".join(
+            f"X {units.length(place.x, 0).main}, Y {units.length(place.y, 0).main}" for place in planned.fasteners
+        ) + ".")
+    steps += [
+        "Set X0 Y0 at the lower left corner of the stock and Z0 on its upper face.",
+        "After each change of cutter set Z0 again on the same spot, and leave X and Y as they are.",
+    ]
+    if planned.setup.note:
+        steps.append(sentence(planned.setup.note))
+    return tuple(steps)
+
+
+def _hold_rows(machine: MachinePlan, planned: PlannedSetup) -> list[HoldRow]:
+    key = (planned.stock.key, planned.face.value)
+    results = machine.holding.get(key, ())
+    return [HoldRow(machine.machine.name, result.held_by, _verdict(result)) for result in results]
+
+
+def _verdict(result: HoldResult) -> str:
+    return sentence(result.text) if result.text else ("Holds." if result.holds else "Does not hold.")
+
+
+def proving(plan: Plan, units: Units) -> tuple[str, ...]:
+    """Return the proving pass in the air, its height computed from the deepest cut."""
+    deepest = max(step.depth + (step.operation.allowance if step.operation.through else 0.0) for step in plan.steps)
+    height = math.ceil((deepest + 10) / 5) * 5
+    lifted = units.length(height, 0)
+    return (
+        f"Set Z0 {lifted} above the stock. The deepest cut of this kit goes {units.length(deepest, 1)} down, so the cutter "
+        "stays clear of the wood.",
+        "Run the whole job with the spindle off and a hand on the stop button. Watch that the cutter stays over the stock "
+        "and clears every clamp and screw on its way.",
+        "Compare the first and the last position of each step with the pictures. A job that runs mirrored or turned "
+        "shows itself here.",
+        "Put Z0 back on the face of the stock before you cut. Write it on your hand if you must.",
+    )

@@ -1,0 +1,1 @@
+"""The plain theme: a data package with templates and style sheets, nothing to run."""
