@@ -1,7 +1,6 @@
 """What each operation cuts: the area taken away, the area the cutter sweeps, and the way it runs.
 
-All in the part's own coordinates, mm. Offsets use shapely buffers with 32 segments per quarter circle, which errs by
-at most 0.03 % of the cutter radius.
+All in the part's own coordinates, mm.
 """
 
 from __future__ import annotations
@@ -12,6 +11,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.geometry.path import Path
+from kitforge.geometry.region import QUADRANT_SEGMENTS as QUARTER
+from kitforge.geometry.region import offset, offset_rings
 from kitforge.geometry.travel import Travel, travel_along
 from kitforge.kit import Cutter, CutterKind, Doing, Operation, Side
 
@@ -21,8 +22,10 @@ if TYPE_CHECKING:
     from shapely import MultiPolygon
     from shapely.geometry.base import BaseGeometry
 
-QUARTER = 32
-_MOST_RINGS = 2000
+__all__ = ["QUARTER", "CutArea", "area_of", "filled", "multi", "np_points", "width_at"]
+
+# A cutter exactly as wide as the slot goes through it: a billionth of slack against rounding.
+_SLACK = 1 - 1e-9
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -97,7 +100,7 @@ def _drilled(points: Sequence[tuple[float, float]], diameter: float) -> CutArea:
 def _disc(point: tuple[float, float], radius: float) -> BaseGeometry:
     from shapely import Point
 
-    return Point(point).buffer(radius, quad_segs=QUARTER)
+    return offset(Point(point), radius)
 
 
 def _cleared(operation: Operation, cutter: Cutter, stepover: float, leave: float, *, floor: bool) -> CutArea:
@@ -106,30 +109,32 @@ def _cleared(operation: Operation, cutter: Cutter, stepover: float, leave: float
     reach = width_at(cutter, operation.depth) / 2
     region = filled(operation.shapes)
     if operation.does is Doing.FACE:
-        region = multi([region.buffer(reach, quad_segs=QUARTER)])
-    centres = multi([region.buffer(-(reach + leave) * (1 - 1e-9), quad_segs=QUARTER)])
-    rings = list(_rings(centres, stepover if floor else math.inf))
+        region = multi([offset(region, reach)])
+    centres = multi([offset(region, -(reach + leave) * _SLACK)])
+    rings = _rounds(centres, stepover, reach) if floor else _edges(centres)
     dimples = _drilled(operation.points, 2 * reach)
-    cleared = multi([centres.buffer(reach, quad_segs=QUARTER)])
-    cut = multi([union(cleared, dimples.cut)])
-    travel = travel_along(rings)
+    cut = multi([union(offset(centres, reach), dimples.cut)])
+    travel = travel_along(np_points(line) for line in rings)
     return CutArea(cut, cut, travel, travel.starts + dimples.plunges)
 
 
-def _rings(centres: MultiPolygon, step: float) -> Iterable[NDArray[np.float64]]:
-    """Yield loops at equal offsets inward, outermost first, until nothing is left."""
-    import numpy as np
+def _rounds(centres: MultiPolygon, step: float, reach: float) -> list[BaseGeometry]:
+    """Return the rounds from the wall inwards; a part of the floor that the step leaves out gets its own."""
+    if centres.is_empty:
+        return []
+    return [ring.line for ring in offset_rings(centres, 0.0, step, reach)]
 
-    area: BaseGeometry = centres
-    for _ in range(_MOST_RINGS):
-        if area.is_empty:
-            return
-        for polygon in multi([area]).geoms:
-            for ring in (polygon.exterior, *polygon.interiors):
-                yield np.asarray(ring.coords)[:, :2]
-        if math.isinf(step):
-            return
-        area = area.buffer(-step, quad_segs=8).simplify(0.002)
+
+def _edges(area: MultiPolygon) -> list[BaseGeometry]:
+    return [ring for polygon in area.geoms for ring in (polygon.exterior, *polygon.interiors)]
+
+
+def np_points(line: BaseGeometry) -> NDArray[np.float64]:
+    """Return the points of a line, shape (n, 2)."""
+    from shapely import get_coordinates
+
+    points: NDArray[np.float64] = get_coordinates(line)
+    return points
 
 
 def _profiled(operation: Operation, cutter: Cutter, leave: float) -> CutArea:
@@ -142,11 +147,9 @@ def _offset(path: Path, side: Side, distance: float) -> list[BaseGeometry]:
 
     if side is Side.ON or not path.closed:
         return [LineString(path.flatten())]
-    area = filled([path]).buffer(distance if side is Side.OUTSIDE else -distance, quad_segs=QUARTER)
-    rings = [polygon.exterior for polygon in multi([area]).geoms]
-    if side is Side.OUTSIDE:
-        return list(rings)
-    return [ring for polygon in multi([area]).geoms for ring in (polygon.exterior, *polygon.interiors)]
+    away = distance if side is Side.OUTSIDE else -distance * _SLACK
+    area = multi([offset(filled([path]), away)])
+    return [polygon.exterior for polygon in area.geoms] if side is Side.OUTSIDE else _edges(area)
 
 
 def _along(operation: Operation, cutter: Cutter) -> CutArea:
@@ -159,9 +162,8 @@ def _along(operation: Operation, cutter: Cutter) -> CutArea:
 
 
 def _swept(lines: Sequence[BaseGeometry], width: float) -> CutArea:
-    import numpy as np
     from shapely import union_all
 
-    band = multi([union_all([line.buffer(width / 2, quad_segs=QUARTER) for line in lines])]) if lines else multi(())
-    travel = travel_along(np.asarray(line.coords)[:, :2] for line in lines if len(line.coords) > 1)
+    band = multi([union_all([offset(line, width / 2) for line in lines])]) if lines else multi(())
+    travel = travel_along(np_points(line) for line in lines)
     return CutArea(band, band, travel, max(travel.starts, 1))

@@ -104,7 +104,8 @@ def problem_of(problem: Problem, *, blocking: bool = False) -> SettingsProblem:
 
 def _room(step: Step) -> float | None:
     """Return the widest circle that fits into what a clearing cut takes away, mm: room for a helix."""
-    if step.operation.does not in (Doing.POCKET, Doing.DISH) or step.cut is None or step.cut.is_empty:
+    clears = step.operation.does in (Doing.POCKET, Doing.DISH) and bool(step.operation.shapes)
+    if not clears or step.cut is None or step.cut.is_empty:
         return None
     from shapely import maximum_inscribed_circle
 
