@@ -1,0 +1,97 @@
+"""DXF bytes to a document, strictly: what a tolerant reader would repair or drop in silence is an error here."""
+
+from __future__ import annotations
+
+import io
+import re
+import struct
+from typing import TYPE_CHECKING
+
+from kitforge.geometry.drawing import DrawingError
+from kitforge.geometry.limits import Limits, check_size
+
+if TYPE_CHECKING:
+    from ezdxf.document import Drawing as Document
+
+BINARY_SIGNATURE = b"AutoCAD Binary DXF\r\n\x1a\x00"
+"""The 22 bytes that open a binary DXF file (DXF reference, Binary DXF files)."""
+
+_START = re.compile(rb"\A(?:\xef\xbb\xbf)?(?:[ \t]*999\r?\n[^\r\n]*\r?\n)*[ \t]*0[ \t]*\r?\n[ \t]*SECTION[ \t]*\r?\n")
+_END = re.compile(rb"\n[ \t]*0[ \t]*\r?\n[ \t]*EOF\s*\Z")
+_LINE = re.compile(r"[Ll]ine:? (\d+)")
+
+
+def is_dxf(data: bytes) -> bool:
+    """Return whether the bytes begin like a DXF file, ASCII or binary."""
+    return data.startswith(BINARY_SIGNATURE) or _START.match(_unix(data[:4096])) is not None
+
+
+def _unix(data: bytes) -> bytes:
+    return data.replace(b"\r\n", b"\n").replace(b"\r", b"\n")
+
+
+def load_dxf(data: bytes, limits: Limits) -> Document:
+    """Return the document. Raises DrawingError for anything that is not a whole and sound DXF file."""
+    check_size(data, limits)
+    if not is_dxf(data):
+        raise DrawingError("this is not a DXF file: it does not begin with a SECTION")
+    try:
+        document = _parsed(data)
+        auditor = document.audit()
+    except DrawingError:
+        raise
+    except RecursionError as error:
+        raise DrawingError("the drawing is nested too deeply") from error
+    except (
+        ValueError,
+        KeyError,
+        IndexError,
+        TypeError,
+        AttributeError,
+        ArithmeticError,
+        OSError,
+        struct.error,
+    ) as error:
+        raise _broken(error) from error
+    except Exception as error:
+        from ezdxf.lldxf.const import DXFError
+
+        if isinstance(error, DXFError):
+            raise _broken(error) from error
+        raise
+    if auditor.has_errors:
+        first = auditor.errors[0]
+        raise DrawingError(f"the DXF file is damaged: {first.message}", entity=str(first.entity or ""))
+    return document
+
+
+def _broken(error: Exception) -> DrawingError:
+    text = str(error) or type(error).__name__
+    line = _LINE.search(text)
+    return DrawingError(f"the DXF file is damaged: {text}", line=int(line[1]) if line else 0)
+
+
+def _parsed(data: bytes) -> Document:
+    from ezdxf.document import Drawing as Document
+    from ezdxf.filemanagement import dxf_stream_info
+    from ezdxf.lldxf.tagger import binary_tags_loader
+
+    if data.startswith(BINARY_SIGNATURE):
+        if not data.rstrip(b"\r\n").endswith(b"EOF\x00"):
+            raise DrawingError("the DXF file breaks off: its end mark is missing")
+        return Document.load(binary_tags_loader(data))
+    plain = _unix(data)
+    if not _END.search(plain[-200:]):
+        raise DrawingError("the DXF file breaks off: its end mark (EOF) is missing", line=plain.count(b"\n") + 1)
+    plain = plain.removeprefix(b"\xef\xbb\xbf")
+    info = dxf_stream_info(io.StringIO(plain.decode("utf-8", errors="ignore")))
+    return Document.read(io.StringIO(plain.decode(info.encoding, errors="surrogateescape")))
+
+
+def line_of_handle(data: bytes, handle: str) -> int:
+    """Return the line of an ASCII file on which an entity begins, 0 if it is not found."""
+    if data.startswith(BINARY_SIGNATURE) or not handle:
+        return 0
+    plain = _unix(data)
+    found = re.search(rb"\n[ \t]*5[ \t]*\n[ \t]*" + re.escape(handle.encode()) + rb"[ \t]*\n", plain, re.IGNORECASE)
+    return plain.count(b"\n", 0, found.start()) + 1 if found else 0
