@@ -13,7 +13,7 @@ from kitforge.definition import kinds
 from kitforge.definition.positions import Place, Positions
 from kitforge.definition.schema import DOINGS, Definition
 from kitforge.definition.values import say
-from kitforge.definition.yaml_reader import Tree, read_yaml
+from kitforge.definition.yaml_reader import read_yaml
 from kitforge.findings import Finding
 
 _FATAL = {
@@ -41,7 +41,7 @@ def read_definition(data: bytes, file: str) -> tuple[Definition | None, Position
         definition = Definition.model_validate(tree)
     except ValidationError as error:
         details = error.errors(include_url=False, include_context=True)
-        return None, where, problems + _findings(details, tree, where)
+        return None, where, problems + _findings(details, where)
     return (None if problems else definition), where, problems
 
 
@@ -54,17 +54,17 @@ def nearest(word: str, known: Iterable[str]) -> str:
     return f"Did you mean '{near[0]}'?" if near else ""
 
 
-def _findings(errors: Iterable[Mapping[str, Any]], tree: Tree, where: Positions) -> list[Finding]:
+def _findings(errors: Iterable[Mapping[str, Any]], where: Positions) -> list[Finding]:
     """Return one finding for each place, the first one that was said about it."""
     by_place: dict[tuple[Place, str], Finding] = {}
     for error in errors:
-        place, tags = _place(error["loc"], tree)
+        place, tags = _place(error["loc"])
         kind = str(error["type"]) if error["type"] in ("missing", "extra_forbidden") else "value"
         by_place.setdefault((place, kind), _finding(error, place, tags, where))
     return list(by_place.values())
 
 
-def _place(loc: tuple[str | int, ...], tree: Tree) -> tuple[Place, tuple[str | int, ...]]:
+def _place(loc: tuple[str | int, ...]) -> tuple[Place, tuple[str | int, ...]]:
     """Return the path in kit.yaml and the path through the schema, which also names the branches of unions."""
     schema = tuple(step for step in loc if step != "[key]")
     return tuple(step for step in schema if not (isinstance(step, str) and step.startswith("~"))), schema
@@ -152,14 +152,14 @@ def _around(place: Place) -> str:
 
 def fields_at(place: tuple[str | int, ...]) -> list[str]:
     """Return the keys that the schema knows at a path of keys, indexes and union branches."""
-    here: Any = Definition
+    here: object = Definition
     for step in place:
         here = _step(here, step)
     here = _plain(here)
     return list(here.model_fields) if isinstance(here, type) and issubclass(here, BaseModel) else []
 
 
-def _step(annotation: Any, step: str | int) -> Any:
+def _step(annotation: object, step: str | int) -> object:
     """Return the annotation one step further down."""
     annotation = _plain(annotation)
     if isinstance(step, str) and step.startswith("~"):
@@ -172,7 +172,7 @@ def _step(annotation: Any, step: str | int) -> Any:
     return None
 
 
-def _plain(annotation: Any) -> Any:
+def _plain(annotation: object) -> object:
     """Return an annotation without `Annotated` and without `None` beside it."""
     while get_origin(annotation) is Annotated:
         annotation = get_args(annotation)[0]
@@ -183,5 +183,5 @@ def _plain(annotation: Any) -> Any:
     return annotation
 
 
-def _tag(branch: Any) -> str | None:
+def _tag(branch: object) -> str | None:
     return next((extra.tag for extra in getattr(branch, "__metadata__", ()) if isinstance(extra, Tag)), None)

@@ -8,6 +8,7 @@ from pydantic import Discriminator, Field, Tag, model_validator
 
 from kitforge.definition.shapes import Entry, Shape
 from kitforge.definition.values import (
+    Collet,
     Date,
     Depth,
     Feed,
@@ -22,13 +23,15 @@ from kitforge.definition.values import (
     Texts,
     Title,
     Version,
-    shape_of,
+    list_or_value,
+    mapping_or_value,
 )
 
 SCHEMA_VERSION = 1
 
 
 Range = Annotated[list[Number], Field(min_length=2, max_length=2, description="[lowest, highest]")]
+LengthRange = Annotated[list[Length], Field(min_length=2, max_length=2, description="[lowest, highest]")]
 
 
 class ChangeEntry(Entry):
@@ -68,7 +71,7 @@ class StockEntry(Entry):
     material: Text
     thickness: Annotated[
         Annotated[Length, Tag("~value")] | Annotated[Thickness, Tag("~mapping")],
-        Discriminator(lambda value: "~mapping" if shape_of(value) == "~mapping" else "~value"),
+        Discriminator(mapping_or_value),
     ]
     width: Length
     length: Length
@@ -315,23 +318,39 @@ class FinishingEntry(Entry):
     steps: list[Text] = []
 
 
-class MachineEntry(Entry):
-    """A machine of the author's own: like one of the classes, with what is different. Ranges are [lowest, highest]."""
+NumberOrRange = Annotated[
+    Annotated[Number, Tag("~value")] | Annotated[Range, Tag("~list")], Discriminator(list_or_value)
+]
+LengthOrRange = Annotated[
+    Annotated[Length, Tag("~value")] | Annotated[LengthRange, Tag("~list")], Discriminator(list_or_value)
+]
+ColletOrRange = Annotated[
+    Annotated[Collet, Tag("~value")] | Annotated[LengthRange, Tag("~list")], Discriminator(list_or_value)
+]
 
-    like: Key = Field(description="The machine class to start from.")
+
+class MachineEntry(Entry):
+    """A machine of the author's own: a class it is like, and what is different. Ranges are [lowest, highest]."""
+
+    like: Key | None = Field(default=None, description="The machine class to start from; the nearest if left out.")
     name: Title | None = None
-    about: Text | None = None
+    about: Title | None = None
     area: Point | None = Field(default=None, description="Travel along x and y.")
-    z_travel: Length | None = None
-    clearance: Length | None = Field(default=None, description="Height under the gantry.")
-    speed: Range | None = Field(default=None, description="Lowest and highest speed, min-1.")
-    power: Range | None = Field(default=None, description="Power at the cutter, W.")
-    force: Number | None = Field(default=None, description="Side force before the machine visibly gives way, N.")
-    feed: Feed | None = None
-    plunge: Feed | None = None
-    acceleration: Range | None = Field(default=None, description="Acceleration, mm/s2.")
-    shanks: Annotated[list[Length], Field(min_length=1, max_length=20)] | None = None
-    collet: Text | None = None
+    z_travel: LengthOrRange | None = None
+    clearance: LengthOrRange | None = Field(default=None, description="Height under the gantry.")
+    rpm: Range | None = Field(default=None, description="Lowest and highest speed, min-1.")
+    dial: Annotated[dict[str, Number], Field(min_length=1, max_length=40)] | None = Field(
+        default=None, description="The positions of the speed dial with their speeds, min-1."
+    )
+    power: NumberOrRange | None = Field(default=None, description="Power at the cutter, W.")
+    force_limit: Number | None = Field(default=None, description="Side force before the machine visibly gives way, N.")
+    force_class: Key | None = Field(default=None, description="Takes the side force of this machine class.")
+    feed_limit: Feed | None = None
+    plunge_limit: Feed | None = None
+    acceleration: NumberOrRange | None = Field(default=None, description="Acceleration, mm/s2.")
+    collets: Annotated[list[ColletOrRange], Field(min_length=1, max_length=40)] | None = Field(
+        default=None, description="Shank diameters, names such as ER11, or [lowest, highest]."
+    )
 
 
 class Definition(Entry):

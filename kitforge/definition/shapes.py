@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Discriminator, Field, Tag, model_validator
 
-from kitforge.definition.values import Key, Length, Number, PathData, Point, Text, Title, Whole, shape_of
+from kitforge.definition.values import Key, Length, Number, PathData, Point, Text, Title, Whole, mapping_or_value
 
 
 class Entry(BaseModel):
@@ -72,7 +72,7 @@ class Corner(Entry):
 
 PointOrCorner = Annotated[
     Annotated[Point, Tag("~list")] | Annotated[Corner, Tag("~mapping")],
-    Discriminator(lambda value: "~mapping" if shape_of(value) == "~mapping" else "~list"),
+    Discriminator(lambda value: "~mapping" if mapping_or_value(value) == "~mapping" else "~list"),
 ]
 
 
@@ -92,7 +92,7 @@ class DrawingLayer(Entry):
 
 LayerName = Annotated[
     Annotated[DrawingLayer, Tag("~mapping")] | Annotated[Title, Tag("~value")],
-    Discriminator(lambda value: "~mapping" if shape_of(value) == "~mapping" else "~value"),
+    Discriminator(mapping_or_value),
 ]
 
 

@@ -104,7 +104,7 @@ def _whole(raw: object) -> int | str:
     if isinstance(raw, str) and expression_in(raw) is not None:
         return raw
     if isinstance(raw, bool) or not isinstance(raw, int):
-        raise ValueError(f"a whole number is wanted, not {say(raw)}")
+        raise ValueError(f"a whole number is wanted, not {say(raw)}")  # noqa: TRY004
     return raw
 
 
@@ -136,11 +136,18 @@ def _text(longest: int) -> Callable[[object], str]:
     return validate
 
 
-def shape_of(value: object) -> str:
-    """Return which form a value was written in: a mapping, a list or a single value (a discriminator of unions)."""
-    if isinstance(value, dict) or hasattr(value, "model_fields_set"):
-        return "~mapping"
+def mapping_or_value(value: object) -> str:
+    """Return which branch of a union a value belongs to: a group of keys (or the record of it) or anything else."""
+    return "~mapping" if isinstance(value, dict) or hasattr(value, "model_fields_set") else "~value"
+
+
+def list_or_value(value: object) -> str:
+    """Return which branch of a union a value belongs to: a list or anything else."""
     return "~list" if isinstance(value, list) else "~value"
+
+
+def _collet(text: str) -> object:
+    return text if re.fullmatch(r"ER\d{1,2}", text.strip().upper()) else _length(text)
 
 
 _LENGTH = {"type": ["string", "number"], "description": f"A length: {EXAMPLES}; a bare number is in the kit's units."}
@@ -157,6 +164,9 @@ Share = Annotated[
 ]
 Depth = Annotated[Raw, BeforeValidator(_written(_depth, "a depth such as '6 mm', or through")), WithJsonSchema(_DEPTH)]
 Feed = Annotated[Raw, BeforeValidator(_written(_feed, "a feed rate such as '1500 mm/min'")), WithJsonSchema(_FEED)]
+Collet = Annotated[
+    Raw, BeforeValidator(_written(_collet, "a shank size or a name such as ER11")), WithJsonSchema(_LENGTH)
+]
 Whole = Annotated[int | str, BeforeValidator(_whole), WithJsonSchema(_WHOLE)]
 Point = Annotated[list[Length], Field(min_length=2, max_length=2, description="[x, y]")]
 Key = Annotated[str, BeforeValidator(named("key")), WithJsonSchema({"type": "string", "pattern": PATTERNS["key"][0]})]
@@ -181,7 +191,4 @@ Title = Annotated[
 PathData = Annotated[
     str, BeforeValidator(_text(100_000)), WithJsonSchema({"type": "string", "minLength": 1, "maxLength": 100_000})
 ]
-Texts = Annotated[
-    Annotated[list[Text], Tag("~list")] | Annotated[Text, Tag("~value")],
-    Discriminator(lambda value: "~list" if isinstance(value, list) else "~value"),
-]
+Texts = Annotated[Annotated[list[Text], Tag("~list")] | Annotated[Text, Tag("~value")], Discriminator(list_or_value)]

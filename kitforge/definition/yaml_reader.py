@@ -11,7 +11,6 @@ import math
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from typing import Any
 
 import yaml
 
@@ -71,7 +70,7 @@ class _Builder:
     root: Tree = None
     documents: int = 0
 
-    def take(self, event: Any) -> None:  # the parser's event classes carry no types
+    def take(self, event: yaml.Event) -> None:
         """Take one event of the parser."""
         if isinstance(event, yaml.DocumentStartEvent):
             self.documents += 1
@@ -89,7 +88,7 @@ class _Builder:
             elif isinstance(event, yaml.SequenceEndEvent | yaml.MappingEndEvent):
                 self._end()
 
-    def _check_properties(self, event: Any) -> None:
+    def _check_properties(self, event: yaml.Event) -> None:
         anchor = getattr(event, "anchor", None)
         if isinstance(event, yaml.AliasEvent):
             advice = "Write the value out, or name it under `parameters` and use '= name'."
@@ -100,7 +99,7 @@ class _Builder:
         if tag:
             self._report(kinds.YAML_TAG, f"The tag '{tag}' is not allowed in kit.yaml.", "Remove it.", event)
 
-    def _start(self, into: list[Tree] | dict[str, Tree], event: Any) -> None:
+    def _start(self, into: list[Tree] | dict[str, Tree], event: yaml.Event) -> None:
         if len(self.stack) >= DEEPEST:
             self._report(kinds.YAML_TOO_DEEP, f"Nested more than {DEEPEST} deep.", "Write it flatter.", event)
             raise _TooDeepError
@@ -116,7 +115,7 @@ class _Builder:
         if self.stack:
             self.stack[-1].next_key("?" if ended.is_key else None, dropped=ended.is_key)
 
-    def _scalar(self, text: str | None, event: Any) -> None:
+    def _scalar(self, text: str | None, event: yaml.Event) -> None:
         if self._wants_key():
             self._name(text if text is not None else "?", event)
             return
@@ -127,7 +126,7 @@ class _Builder:
     def _wants_key(self) -> bool:
         return bool(self.stack) and isinstance(self.stack[-1].into, dict) and self.stack[-1].key is None
 
-    def _value(self, text: str | None, event: Any) -> Tree:
+    def _value(self, text: str | None, event: yaml.Event) -> Tree:
         if text is None or getattr(event, "style", None):
             return text
         if text in _WORDS:
@@ -142,7 +141,7 @@ class _Builder:
             return 0
         return text
 
-    def _name(self, key: str, event: Any) -> None:
+    def _name(self, key: str, event: yaml.Event) -> None:
         top = self.stack[-1]
         merges = key == "<<" and not getattr(event, "style", None)
         if merges:
@@ -152,7 +151,7 @@ class _Builder:
             self.keys[(*top.place, key)] = self._source(event)
             top.next_key(key, dropped=merges or key == "?")
             return
-        line = event.start_mark.line + 1
+        line = self._source(event).line
         if not merges:
             message = f"The key '{key}' is written twice, in line {first.line} and in line {line}."
             self._report(kinds.YAML_DUPLICATE_KEY, message, "Remove one of them or give it another name.", event)
@@ -165,7 +164,7 @@ class _Builder:
         top = self.stack[-1]
         return (*top.place, top.key if isinstance(top.into, dict) and top.key is not None else len(top.into) - 1)
 
-    def _place(self, value: Tree, event: Any) -> None:
+    def _place(self, value: Tree, event: yaml.Event) -> None:
         if not self.stack:
             self.root = value
         else:
@@ -176,10 +175,11 @@ class _Builder:
                 top.into[top.key] = value
         self.values[self._here()] = self._source(event)
 
-    def _source(self, event: Any) -> Source:
-        return Source(self.file, event.start_mark.line + 1, event.start_mark.column + 1)
+    def _source(self, event: yaml.Event) -> Source:
+        mark = event.start_mark
+        return Source(self.file, mark.line + 1, mark.column + 1) if mark else Source(self.file)
 
-    def _report(self, kind: Kind, message: str, advice: str, event: Any) -> None:
+    def _report(self, kind: Kind, message: str, advice: str, event: yaml.Event) -> None:
         self.problems.append(kind.found(message, advice, source=self._source(event)))
 
 
@@ -201,7 +201,7 @@ def read_yaml(data: bytes, file: str) -> tuple[Tree, Positions, list[Finding]]:
     return builder.root, Positions(file, builder.values, builder.keys), builder.problems
 
 
-def _events(text: str) -> Iterator[Any]:
+def _events(text: str) -> Iterator[yaml.Event]:
     loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
     return iter(yaml.parse(text, Loader=loader))
 

@@ -1,4 +1,4 @@
-"""The first stage: the only one that reads the kit's folder. It hands on what the author wrote and every file's bytes."""
+"""The first stage: the only one that reads the kit's folder. It hands on what was written and every file's bytes."""
 
 from __future__ import annotations
 

@@ -15,10 +15,11 @@ from kitforge.geometry.path import Path
 from kitforge.kit import AssemblyStep, Cutter, Finishing, Hardware, Kit, Operation, Part, Stock
 from kitforge.plugins import merge_workshop
 from kitforge.stages.resolve_info import resolve_info
+from kitforge.stages.resolve_machines import resolve_machines
 from kitforge.stages.resolve_operations import Bench
 from kitforge.stages.resolve_shapes import Draughtsman, Drawings
 from kitforge.stages.resolve_values import NAN, Sheet, evaluate_parameters, label, title_of
-from kitforge.stages.resolve_workshop import resolve_cutter, resolve_machines, resolve_setups, resolve_stock
+from kitforge.stages.resolve_workshop import resolve_cutter, resolve_setups, resolve_stock
 from kitforge.workshop.load import load_workshop
 from kitforge.workshop.records import MachineClass, Workshop
 
@@ -125,11 +126,11 @@ class _Resolving:
 
     def _outline(self, entry: PartEntry, draughtsman: Draughtsman, at: Place) -> Path | None:
         """Return the one path of a part's outline; whether it is closed and sound is for the checks to say."""
-        before = len(self.sheet.problems)
+        before = self.sheet.failures
         drawn = draughtsman.draw(entry.outline, at)
         if len(drawn.paths) == 1 and not drawn.points:
             return drawn.paths[0].counter_clockwise()
-        if not any(problem.severity is Severity.ERROR for problem in self.sheet.problems[before:]):
+        if self.sheet.failures == before:
             message = (
                 f"{label(at)}: an outline is one line, and this has {len(drawn.paths)} and {len(drawn.points)} points."
             )
@@ -174,7 +175,7 @@ class _Resolving:
 
     def _report_unused(self, parts: tuple[Part, ...]) -> None:
         """Note stock and cutters that no part uses; a kit with errors may only seem not to use them."""
-        if any(problem.severity is Severity.ERROR for problem in self.sheet.problems):
+        if self.sheet.failures:
             return
         operations = [operation for part in parts for operation in part.operations]
         passes = [one for operation in operations for one in (operation.roughing, operation.finishing) if one]

@@ -13,7 +13,6 @@ from kitforge.definition.schema import (
     AnyOperation,
     ChamferEntry,
     DrillEntry,
-    FaceEntry,
     GrooveEntry,
     HoldEntry,
     OperationEntry,
@@ -37,7 +36,7 @@ from kitforge.kit import (
     Tabs,
 )
 from kitforge.stages.resolve_shapes import Draughtsman, Drawn, gap
-from kitforge.stages.resolve_values import ANYWHERE, NAN, Limits, Sheet, label, title_of
+from kitforge.stages.resolve_values import NAN, Limits, Sheet, label, title_of
 from kitforge.workshop.records import MachineClass
 
 TAB_WIDTH = 8.0
@@ -218,7 +217,7 @@ class Bench:
     ) -> tuple[tuple[Path, ...], tuple[tuple[float, float], ...]]:
         """Return the paths and points that the operation works on."""
         if isinstance(entry, DrillEntry):
-            return (), (*drawn.points, *self._circle_centres(entry, drawn, cutter, place))
+            return (), (*drawn.points, *self._circle_centres(drawn, cutter, place))
         if drawn.points and does is not Doing.DISH:
             message = f"{label((*place, 'shapes'))}: {len(drawn.points)} points, which only drill and dish use."
             self.sheet.report(kinds.SHAPE_UNFIT, (*place, "shapes"), message, "Remove them.", part=self.part)
@@ -226,9 +225,7 @@ class Bench:
             return ((self.outline,) if self.outline is not None else ()), ()
         return drawn.paths, drawn.points
 
-    def _circle_centres(
-        self, entry: DrillEntry, drawn: Drawn, cutter: Cutter, place: Place
-    ) -> list[tuple[float, float]]:
+    def _circle_centres(self, drawn: Drawn, cutter: Cutter, place: Place) -> list[tuple[float, float]]:
         centres = []
         for path in drawn.paths:
             found = is_circle(path, 0.005)

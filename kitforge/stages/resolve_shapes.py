@@ -62,7 +62,7 @@ class Drawings:
             source = Source(name, error.line, 1) if error.line else Source(name)
             message = f"The drawing '{name}' cannot be read: {str(error).rstrip('.')}."
             advice = "Export it again as DXF or SVG from your drawing program."
-            self.sheet.problems.append(kinds.DRAWING_UNREADABLE.found(message, advice, source=source))
+            self.sheet.add(kinds.DRAWING_UNREADABLE.found(message, advice, source=source))
             return None
         if drawing is None:
             message = f"No reader knows what kind of drawing '{name}' is."
@@ -79,12 +79,12 @@ class Drawings:
             said = said[:1].upper() + said[1:]
             layer = f" (layer '{flaw.layer}')" if flaw.layer and f"'{flaw.layer}'" not in said else ""
             found = kinds.DRAWING_FLAW.found(f"{said}{layer}.", "", source=Source(name), at=flaw.at)
-            self.sheet.problems.append(found)
+            self.sheet.add(found)
         if drawing.skipped:
             listed = ", ".join(f"{count} x {kind}" for kind, count in sorted(drawing.skipped.items()))
             message = f"Left out of the drawing, because they are no lines: {listed}."
             advice = "Turn texts and hatches into outlines if they are to be cut."
-            self.sheet.problems.append(kinds.DRAWING_SKIPPED.found(message, advice, source=Source(name)))
+            self.sheet.add(kinds.DRAWING_SKIPPED.found(message, advice, source=Source(name)))
 
     def count(self, drawn: Drawn, copies: int, place: Place) -> bool:
         """Return whether `copies` of the shapes stay within bounds; a finding if not."""
@@ -113,18 +113,15 @@ class Draughtsman:
 
     def draw(self, shape: Shape, place: Place) -> Drawn:
         """Return the paths and points of a shape; nothing after a finding."""
-        before = len(self.sheet.problems)
+        before = self.sheet.failures
         make: Callable[[], Drawn] = getattr(self, f"_{shape.kind}")(shape, (*place, shape.kind))
         move = self.sheet.point(shape.move, *place, "move") if shape.move is not None else None
-        if self._failed_since(before):
+        if self.sheet.failures > before:
             return Drawn()
         drawn = self.sheet.tried(kinds.BAD_SHAPE, (*place, shape.kind), make, Drawn())
-        if self._failed_since(before) or not self.drawings.count(drawn, 1, place):
+        if self.sheet.failures > before or not self.drawings.count(drawn, 1, place):
             return Drawn()
         return _moved(drawn, translation(*move)) if move else drawn
-
-    def _failed_since(self, before: int) -> bool:
-        return any(problem.severity == "error" for problem in self.sheet.problems[before:])
 
     # Each method below works out the measures at once and returns what draws the shape from them.
 
@@ -171,7 +168,7 @@ class Draughtsman:
         radius = self.sheet.optional_length(raw.radius, *place, "radius", within=Limits(0.0, 10_000.0))
         return PathCorner(*to, through=through, radius=radius or 0.0)
 
-    def _path(self, shape: Shape, place: Place) -> Callable[[], Drawn]:
+    def _path(self, shape: Shape, _place: Place) -> Callable[[], Drawn]:
         text = _given(shape.path)
         return lambda: Drawn(tuple(paths_from_data(text)))
 
@@ -180,8 +177,8 @@ class Draughtsman:
         return lambda: Drawn((), points)
 
     def _layer(self, shape: Shape, place: Place) -> Callable[[], Drawn]:
-        entry = _given(shape.layer)
-        layer = entry.name if isinstance(entry, DrawingLayer) else entry
+        entry = shape.layer
+        layer = entry.name if isinstance(entry, DrawingLayer) else str(entry)
         name = (entry.drawing if isinstance(entry, DrawingLayer) else None) or self.drawing
         if name is None:
             message = f"{label(place)}: no drawing is named for the layer '{layer}'."

@@ -17,7 +17,7 @@ from kitforge.definition.positions import Place, Positions
 from kitforge.definition.quantity import Quantity
 from kitforge.definition.reader import nearest
 from kitforge.definition.values import FEED, Raw, expression_in
-from kitforge.findings import Finding, Kind
+from kitforge.findings import Finding, Kind, Severity
 from kitforge.units import MM_PER_UNIT, format_length, parse_length, plain_number
 
 T = TypeVar("T")
@@ -37,12 +37,17 @@ SIZE = Limits(0.05, 20_000.0)
 
 @dataclass
 class Sheet:
-    """Evaluates values of one kit. unit: 'mm' or 'in', what a bare number means; names: the parameters."""
+    """Evaluates values of one kit.
+
+    unit: 'mm' or 'in', what a bare number means; names: the parameters; failures: how often a value could not be had,
+    whether that was reported here or where a parameter was written.
+    """
 
     unit: str
     where: Positions
     names: Mapping[str, Quantity] = field(default_factory=dict)
     problems: list[Finding] = field(default_factory=list)
+    failures: int = 0
 
     @property
     def factor(self) -> float:
@@ -54,7 +59,12 @@ class Sheet:
     ) -> None:
         """Note a problem with the value (or with `key` the key) at a place of kit.yaml."""
         source = self.where.key(*place) if key else self.where.of(*place)
-        self.problems.append(kind.found(message, advice, source=source, part=part))
+        self.add(kind.found(message, advice, source=source, part=part))
+
+    def add(self, finding: Finding) -> None:
+        """Note a finding."""
+        self.problems.append(finding)
+        self.failures += finding.severity is Severity.ERROR
 
     def tried(self, kind: Kind, place: Place, make: Callable[[], T], fallback: T, advice: str = "") -> T:
         """Return what `make` gives; a ValueError becomes a finding and the `fallback`."""
@@ -164,6 +174,9 @@ class Sheet:
         expression = expression_in(raw)
         if expression is None:
             return Quantity(parse_length(raw, self.unit), 1)
+        if any(math.isnan(self.names[name].value) for name in expression.names if name in self.names):
+            self.failures += 1
+            return Quantity(NAN)
         return expression.evaluate(self.names, self.factor)
 
     def _beyond(self, value: float, within: Limits, place: Place) -> str:
@@ -199,11 +212,11 @@ def evaluate_parameters(sheet: Sheet, raw: Mapping[str, Raw]) -> None:
     for name in waiting:
         known[name] = Quantity(NAN)
     if waiting:
-        _report_cycle(sheet, raw, waiting)
+        _report_cycle(sheet, waiting)
 
 
 def _parameter(sheet: Sheet, raw: Raw, name: str) -> Quantity:
-    return sheet.tried(kinds.BAD_EXPRESSION, ("parameters", name), lambda: sheet.quantity(raw).checked(), Quantity(NAN))
+    return sheet.tried(kinds.BAD_EXPRESSION, ("parameters", name), lambda: sheet.quantity(raw), Quantity(NAN))
 
 
 def _needs(raw: Raw) -> set[str]:
@@ -211,7 +224,7 @@ def _needs(raw: Raw) -> set[str]:
     return set(expression.names) if expression else set()
 
 
-def _report_cycle(sheet: Sheet, raw: Mapping[str, Raw], waiting: Mapping[str, set[str]]) -> None:
+def _report_cycle(sheet: Sheet, waiting: Mapping[str, set[str]]) -> None:
     name = next(iter(waiting))
     seen: list[str] = []
     while name not in seen:

@@ -1,26 +1,24 @@
-"""Stock, cutters, machines and setups: what the kit is cut from, with and on."""
+"""Stock, cutters and setups: what the kit is cut from and with, and how it is held."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
 
 from kitforge.definition import kinds
 from kitforge.definition.positions import Place
 from kitforge.definition.schema import (
     CutterEntry,
     Definition,
-    MachineEntry,
     SetupEntry,
     StockEntry,
     Thickness,
 )
 from kitforge.definition.values import Raw
 from kitforge.kit import Cutter, CutterKind, Face, Grain, Part, Setup, Stock
-from kitforge.stages.resolve_values import Limits, Sheet, label, title_of
+from kitforge.stages.resolve_values import Limits, Sheet, label
 from kitforge.units import MM_PER_INCH, plain_number
-from kitforge.workshop.records import HoldDown, MachineClass, Material, Span, Workshop
+from kitforge.workshop.records import HoldDown, Material, Workshop
 
 THICKNESS = Limits(0.3, 150.0)
 SHEET_SIZE = Limits(10.0, 5000.0)
@@ -134,80 +132,6 @@ def cutter_name(kind: CutterKind, diameter: float, flutes: int, unit: str) -> st
     size = f"{plain_number(diameter / MM_PER_INCH, 4)} in" if unit == "in" else f"{plain_number(diameter, 3)} mm"
     word = {"v-bit": "V-bit"}.get(kind.value, kind.value)
     return f"{size} {word}, {flutes} {'flute' if flutes == 1 else 'flutes'}"
-
-
-def resolve_machines(sheet: Sheet, definition: Definition, workshop: Workshop) -> dict[str, MachineClass]:
-    """Return the machine classes that the kit is for, weakest first: those named, else all, with the author's own."""
-    known = dict(workshop.machines)
-    own = {}
-    for key, entry in definition.own_machines.items():
-        if key in known:
-            message = f"{label(('own_machines', key))}: a machine class of this name exists already."
-            sheet.report(kinds.DUPLICATE_NAME, ("own_machines", key), message, "Choose another name.", key=True)
-        base = sheet.look_up(workshop.machines, entry.like, "machine class", "own_machines", key, "like")
-        if base is not None:
-            own[key] = _own_machine(sheet, key, entry, base)
-    known |= own
-    if not definition.machines:
-        return _by_rank(known.values())
-    found = [sheet.look_up(known, name, "machine class", "machines", i) for i, name in enumerate(definition.machines)]
-    return _by_rank([machine for machine in found if machine is not None])
-
-
-def _by_rank(machines: Iterable[MachineClass]) -> dict[str, MachineClass]:
-    return {machine.key: machine for machine in sorted(machines, key=lambda one: (one.rank, one.key))}
-
-
-def _own_machine(sheet: Sheet, key: str, entry: MachineEntry, base: MachineClass) -> MachineClass:
-    """Return the machine class `base` with everything that the author gives put in its place."""
-    at: Place = ("own_machines", key)
-    travel = Limits(5.0, 5000.0)
-    size = (sheet.length(raw, *at, "area", i, within=Limits(50.0, 10_000.0)) for i, raw in enumerate(entry.area or ()))
-    area = tuple(size)
-    shanks = [sheet.length(raw, *at, "shanks", i, within=SHANK) for i, raw in enumerate(entry.shanks or ())]
-    z_travel = sheet.optional_length(entry.z_travel, *at, "z_travel", within=travel)
-    clearance = sheet.optional_length(entry.clearance, *at, "clearance", within=travel)
-    force = sheet.optional_number(entry.force, *at, "force", within=Limits(1.0, 5000.0), unit=" N")
-    speed = _span(sheet, entry.speed, (*at, "speed"), Limits(100.0, 60_000.0))
-    return replace(
-        base,
-        key=key,
-        name=entry.name or title_of(key),
-        about=entry.about or base.about,
-        area=(area[0], area[1]) if area else base.area,
-        z_travel=base.z_travel if z_travel is None else _author(z_travel, z_travel),
-        clearance=base.clearance if clearance is None else _author(clearance, clearance),
-        rpm=speed or base.rpm,
-        cutter_power=_span(sheet, entry.power, (*at, "power"), Limits(5.0, 20_000.0)) or base.cutter_power,
-        force_limit=base.force_limit if force is None else force,
-        feed_limit=sheet.feed(entry.feed, *at, "feed") or base.feed_limit,
-        plunge_limit=sheet.feed(entry.plunge, *at, "plunge") or base.plunge_limit,
-        acceleration=_span(sheet, entry.acceleration, (*at, "acceleration"), Limits(1.0, 20_000.0))
-        or base.acceleration,
-        shanks=tuple((shank, shank) for shank in shanks) or base.shanks,
-        collet_text=entry.collet or (_collets(shanks, sheet.unit) if shanks else base.collet_text),
-        dial=() if speed else base.dial,
-        source="author",
-    )
-
-
-def _collets(shanks: list[float], unit: str) -> str:
-    if unit == "in":
-        return ", ".join(f"{plain_number(shank / MM_PER_INCH, 4)} in" for shank in shanks)
-    return ", ".join(f"{plain_number(shank, 3)} mm" for shank in shanks)
-
-
-def _span(sheet: Sheet, raw: list[Raw] | None, at: Place, within: Limits) -> Span | None:
-    if raw is None:
-        return None
-    low, high = (sheet.number(value, *at, index, within=within) for index, value in enumerate(raw))
-    if low > high:
-        sheet.report(kinds.BAD_NUMBER, at, f"{label(at)}: the first number is above the second.", "Swap them.")
-    return _author(low, high)
-
-
-def _author(low: float, high: float) -> Span:
-    return Span(low, high, "author", "author")
 
 
 def resolve_setups(
