@@ -7,7 +7,7 @@ import pathlib
 from typing import TYPE_CHECKING
 
 from kitforge.cli.kits import Outcome, add_kit, unreadable, worst
-from kitforge.errors import KitforgeError, PluginError
+from kitforge.errors import UnreadableKitError
 
 if TYPE_CHECKING:
     from kitforge.cli.common import Subparsers
@@ -44,9 +44,7 @@ def check(folder: pathlib.Path, plugins: Plugins) -> Outcome:
 
     try:
         return Outcome(folder, check_kit(folder, plugins).findings)
-    except PluginError:
-        raise
-    except KitforgeError as error:
+    except UnreadableKitError as error:
         return unreadable(folder, error)
 
 

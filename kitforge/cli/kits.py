@@ -8,10 +8,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from kitforge.cli.codes import FINDINGS, FINE, UNREADABLE
-from kitforge.errors import KitforgeError, UnreadableKitError
-from kitforge.findings import Finding, Kind, Severity, Source
-
-UNREADABLE_KIT = Kind("kit-unreadable", Severity.ERROR, "The folder or kit.yaml cannot be opened at all.")
+from kitforge.errors import UnreadableKitError
+from kitforge.findings import Finding, Severity
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,11 +42,9 @@ def folder_of(typed: str) -> pathlib.Path:
     return path.parent if path.name == "kit.yaml" and not path.is_dir() else path
 
 
-def unreadable(folder: pathlib.Path, error: KitforgeError) -> Outcome:
+def unreadable(folder: pathlib.Path, error: UnreadableKitError) -> Outcome:
     """Return the outcome for a kit that could not be read, with every problem that the error carries."""
-    if isinstance(error, UnreadableKitError) and error.problems:
-        return Outcome(folder, error.problems, readable=False)
-    return Outcome(folder, (UNREADABLE_KIT.found(str(error), "", source=Source("kit.yaml")),), readable=False)
+    return Outcome(folder, error.problems, readable=False)
 
 
 def worst(codes: Sequence[int]) -> int:

@@ -27,13 +27,13 @@ Run = Callable[[argparse.Namespace], int]
 
 def entry() -> NoReturn:
     """Run the command line and leave the process with its exit code."""
+    _print_what_the_terminal_cannot_show()
+    signal.signal(signal.SIGTERM, _terminate)
     sys.exit(main())
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the command line with `arguments` (the process's own by default) and return the exit code."""
-    _print_what_the_terminal_cannot_show()
-    signal.signal(signal.SIGTERM, _terminate)
     parser = _parser()
     chosen = parser.parse_args(arguments)
     run: Run | None = getattr(chosen, "run", None)

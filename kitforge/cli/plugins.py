@@ -18,11 +18,11 @@ def add_to(subparsers: Subparsers) -> None:
 def run(_chosen: argparse.Namespace) -> int:
     """Print one row per plugin; return the exit code."""
     from kitforge.cli.codes import FINE
-    from kitforge.cli.terminal import clean, console, plain_table
+    from kitforge.cli.terminal import clean, console, table
     from kitforge.plugins import load_plugins
 
-    table = plain_table("", ("plugin", "distribution", "hooks"))
+    rows = table(None, ("plugin", "distribution", "hooks"))
     for plugin in load_plugins().loaded:
-        table.add_row(clean(plugin.name), clean(f"{plugin.distribution} {plugin.version}"), ", ".join(plugin.hooks))
-    console().print(table)
+        rows.add_row(clean(plugin.name), clean(f"{plugin.distribution} {plugin.version}"), ", ".join(plugin.hooks))
+    console().print(rows)
     return FINE

@@ -30,10 +30,10 @@ class Setting:
 
     @property
     def words(self) -> str:
-        """The start value with the range behind it, as a person reads it."""
+        """The start value with the range below it, as a person reads it."""
         places = _places(self.unit)
         low, start, high = (plain_number(value, places) for value in (self.low, self.start, self.high))
-        return f"{start} ({low} to {high})"
+        return f"{start}\n{low}-{high}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,16 +75,16 @@ def rows_of(plan: Plan, machines: Iterable[MachinePlan], units: str) -> list[Row
 
 def print_tables(rows: Sequence[Row], units: str) -> None:
     """Print one table per machine class."""
-    from kitforge.cli.terminal import clean, console, plain_table
+    from kitforge.cli.terminal import console, table
 
     length, feed = units, f"{units}/min"
     columns = ("#", "step", "cutter", "speed min-1", f"feed {feed}", f"plunge {feed}", f"depth per pass {length}",
                "passes", f"stepover {length}", "entry", "minutes")  # fmt: skip
     for machine, group in groupby(rows, key=lambda row: row.machine):
-        table = plain_table(machine, columns)
+        made = table(machine, columns)
         for row in group:
-            table.add_row(*(clean(cell) for cell in _cells(row)))
-        console().print(table)
+            made.add_row(*_cells(row))
+        console().print(made)
 
 
 def print_json(rows: Sequence[Row], units: str) -> None:
@@ -137,10 +137,12 @@ def _places(unit: str) -> int:
 
 
 def _cells(row: Row) -> list[str]:
+    from kitforge.cli.terminal import clean
+
     short, long = row.minutes
     return [
         str(row.number),
-        f"{row.title}\n{row.step}",
+        clean(row.title),
         row.cutter,
         row.speed.words,
         row.feed.words,
@@ -149,7 +151,7 @@ def _cells(row: Row) -> list[str]:
         str(row.passes),
         row.stepover.words if row.stepover else "-",
         row.entry,
-        f"{short:.1f} to {long:.1f}",
+        f"{short:.1f}-{long:.1f}",
     ]
 
 

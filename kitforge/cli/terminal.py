@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import pathlib
 import sys
+import textwrap
 import unicodedata
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
-from kitforge.findings import Finding, Severity, count_by_severity, sort_findings
+from kitforge.findings import Finding, Severity, Source, count_by_severity, sort_findings
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -20,11 +21,11 @@ _STYLES = {Severity.ERROR: "bold red", Severity.WARNING: "yellow", Severity.NOTE
 
 def console(*, error: bool = False) -> Console:
     """Return a console on standard output, or on standard error; without a terminal it prints no escape codes."""
-    from rich.console import Console
+    from kitforge.cli.screen import Screen
 
     stream = sys.stderr if error else sys.stdout
     width = None if stream.isatty() else PLAIN_WIDTH
-    return Console(file=stream, width=width, highlight=False, emoji=False, markup=False)
+    return Screen(file=stream, width=width, highlight=False, emoji=False, markup=False)
 
 
 def clean(text: str) -> str:
@@ -48,26 +49,39 @@ def summary(folder: pathlib.Path, findings: Sequence[Finding]) -> str:
     return f"{clean(str(folder))}: {said or 'nothing to complain about'}"
 
 
-def plain_table(title: str, columns: Sequence[str]) -> Table:
-    """Return an empty table: the first columns to the left, figures to the right, no lines that need a wide font."""
+def table(title: str | None, columns: Sequence[str]) -> Table:
+    """Return an empty table whose long cells fold; off a terminal it has no lines that need a wide font."""
     from rich import box
     from rich.table import Table
 
-    table = Table(title=title, title_justify="left", box=box.SIMPLE_HEAD, safe_box=True, pad_edge=False)
+    lines = box.SIMPLE_HEAD if sys.stdout.isatty() else None
+    made = Table(title=title, title_justify="left", box=lines, pad_edge=False)
     for column in columns:
-        table.add_column(column, overflow="fold")
-    return table
+        made.add_column(column, overflow="fold")
+    return made
 
 
 def _print_finding(out: Console, folder: pathlib.Path, finding: Finding) -> None:
-    from rich.padding import Padding
     from rich.text import Text
 
-    place = clean(str(pathlib.PurePath(folder, finding.source.file)))
-    if finding.source.line:
-        place += f":{finding.source.line}:{finding.source.column}"
-    head = Text.assemble((place, "bold"), ": ", (finding.severity, _STYLES[finding.severity]), f" [{finding.code}]")
+    head = Text.assemble(
+        (clean(_place(folder, finding.source)), "bold"),
+        ": ",
+        (finding.severity, _STYLES[finding.severity]),
+        f" [{finding.code}]",
+    )
     out.print(head, soft_wrap=True)
-    out.print(Padding(Text(clean(finding.message)), (0, 0, 0, 4)))
-    if finding.advice:
-        out.print(Padding(Text(clean(finding.advice), style="dim"), (0, 0, 0, 4)))
+    for text, style in ((finding.message, ""), (finding.advice, "dim")):
+        if text:
+            out.print(Text(_indented(clean(text), out.width), style), soft_wrap=True)
+
+
+def _place(folder: pathlib.Path, source: Source) -> str:
+    # a folder that is missing is its own place
+    path = folder if not source.line and source.file == folder.name else folder / source.file
+    return f"{path}:{source.line}:{source.column}" if source.line else str(path)
+
+
+def _indented(text: str, width: int) -> str:
+    indent = " " * 4
+    return textwrap.fill(text, width, initial_indent=indent, subsequent_indent=indent, break_long_words=False)

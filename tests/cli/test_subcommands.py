@@ -1,0 +1,144 @@
+"""The other subcommands: settings, new, plugins, schema, and what they print for programs."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import pathlib
+
+import pytest
+import yaml
+from starting import Call, Kits
+
+from kitforge.cli import terminal
+from kitforge.cli.settings_report import _guarded
+from kitforge.findings import Kind, Severity, Source
+
+CLASSES = {"belt_trim_router", "screw_hobby", "semi_pro"}
+
+
+def _rows(text: str) -> list[dict[str, str]]:
+    return list(csv.DictReader(io.StringIO(text)))
+
+
+def test_json_findings_have_the_agreed_keys(call: Call, kits: Kits) -> None:
+    _, out, _ = call("check", kits.starter(("cutting_length: 18 mm", "cutting_length: 8 mm")), "--format", "json")
+    report = json.loads(out)
+    assert report.keys() == {"kit", "findings", "counts"}
+    assert report["counts"].keys() == {"error", "warning", "note"}
+    keys = {"code", "severity", "message", "advice", "part", "operation", "at", "source"}
+    assert [f for f in report["findings"] if f.keys() != keys or f["source"].keys() != {"file", "line", "column"}] == []
+
+
+def test_findings_come_worst_first_and_are_counted(capsys: pytest.CaptureFixture[str]) -> None:
+    note, error = (Kind(str(severity), severity, "") for severity in (Severity.NOTE, Severity.ERROR))
+    found = [
+        note.found("Mild.", "Look.", source=Source("kit.yaml", 2, 1)),
+        error.found("Bad.", "Mend it.", source=Source("kit.yaml", 9, 3)),
+    ]
+    terminal.print_findings(pathlib.Path("box"), found)
+    assert capsys.readouterr().out.splitlines() == [
+        "box/kit.yaml:9:3: error [error]", "    Bad.", "    Mend it.",
+        "box/kit.yaml:2:1: note [note]", "    Mild.", "    Look.",
+        "box: 1 error, 1 note",
+    ]  # fmt: skip
+
+
+def test_settings_of_every_class_come_as_a_table_in_the_kits_units(call: Call, kits: Kits) -> None:
+    code, out, _ = call("settings", kits.starter())
+    assert (code, [key for key in CLASSES if key not in out], "mm/min" in out) == (0, [], True)
+
+
+def test_settings_as_csv_keep_low_start_high_in_order(call: Call, kits: Kits) -> None:
+    code, out, _ = call("settings", kits.starter(), "--format", "csv")
+    rows = _rows(out)
+    assert (code, {row["machine"] for row in rows}) == (0, CLASSES)
+    for name in ("speed", "feed", "plunge", "depth_per_pass"):
+        windows = [tuple(float(row[f"{name}_{end}"]) for end in ("low", "start", "high")) for row in rows]
+        assert [window for window in windows if not 0 <= window[0] <= window[1] <= window[2]] == []
+
+
+def test_settings_as_json_and_csv_agree(call: Call, kits: Kits) -> None:
+    kit = kits.starter()
+    from_json = json.loads(call("settings", kit, "--format", "json")[1])["rows"]
+    from_csv = _rows(call("settings", kit, "--format", "csv")[1])
+    assert [(row["machine"], row["step"], row["feed"]["start"]) for row in from_json] == [
+        (row["machine"], row["step"], float(row["feed_start"])) for row in from_csv
+    ]
+
+
+def test_inches_are_the_same_settings_in_inches(call: Call, kits: Kits) -> None:
+    """25.4 mm to the inch, exactly (international yard and pound agreement, 1959)."""
+    kit = kits.starter()
+    metric, inch = (_rows(call("settings", kit, "--format", "csv", "--units", units)[1]) for units in ("mm", "in"))
+    assert {row["feed_unit"] for row in inch} == {"in/min"}
+    for one, other in zip(metric, inch, strict=True):
+        assert float(other["feed_start"]) * 25.4 == pytest.approx(float(one["feed_start"]), abs=0.002)
+        assert other["speed_start"] == one["speed_start"]
+
+
+def test_one_machine_class_can_be_picked(call: Call, kits: Kits) -> None:
+    out = call("settings", kits.starter(), "--machine", "semi_pro", "--format", "csv")[1]
+    assert {row["machine"] for row in _rows(out)} == {"semi_pro"}
+
+
+def test_settings_of_a_kit_with_errors_give_1(call: Call, kits: Kits) -> None:
+    code, _, err = call("settings", kits.starter(("cutting_length: 18 mm", "cutting_length: 8 mm")))
+    assert (code, "kitforge check" in err) == (1, True)
+
+
+def test_settings_of_a_kit_that_cannot_be_read_give_2(call: Call, kits: Kits) -> None:
+    assert call("settings", kits.starter(("material: black_cherry", "material: cheese")))[0] == 2
+
+
+@pytest.mark.parametrize("cell", ["=1+1", "+1", "-1", "@x", "\tx"])
+def test_text_that_a_spreadsheet_would_run_is_made_harmless(cell: str) -> None:
+    assert (_guarded(cell), _guarded("1-2"), _guarded(-1.5)) == (f"'{cell}", "1-2", -1.5)
+
+
+def test_new_writes_a_short_commented_kit_and_its_schema(call: Call, tmp_path: pathlib.Path) -> None:
+    code, out, _ = call("new", tmp_path / "mine")
+    lines = (tmp_path / "mine" / "kit.yaml").read_text().splitlines()
+    assert (code, sorted(path.name for path in (tmp_path / "mine").iterdir())) == (0, ["kit.schema.json", "kit.yaml"])
+    assert (len(lines) < 80, sum("#" in line for line in lines) > 15, str(tmp_path / "mine") in out) == (
+        True,
+        True,
+        True,
+    )
+
+
+def test_new_never_writes_into_a_folder_that_holds_something(call: Call, tmp_path: pathlib.Path) -> None:
+    (tmp_path / "kit.yaml").write_text("mine")
+    code, _, err = call("new", tmp_path)
+    assert (code, "not empty" in err, (tmp_path / "kit.yaml").read_text()) == (2, True, "mine")
+
+
+def test_new_says_plainly_when_it_cannot_write(call: Call, tmp_path: pathlib.Path) -> None:
+    (tmp_path / "file").write_text("")
+    code, _, err = call("new", tmp_path / "file" / "kit")
+    assert (code, "Cannot write" in err) == (2, True)
+
+
+def test_plugins_lists_name_distribution_and_hooks(call: Call) -> None:
+    code, out, _ = call("plugins")
+    row = next(line for line in out.splitlines() if line.startswith("manifest"))
+    assert (code, "kitforge 0." in row, "kitforge_seal" in row) == (0, True, True)
+
+
+def test_the_schema_is_json_schema_2020_12_and_knows_every_key_of_the_starter(
+    call: Call, tmp_path: pathlib.Path
+) -> None:
+    code, out, _ = call("schema")
+    schema = json.loads(out)
+    call("new", tmp_path / "mine")
+    starter = yaml.safe_load((tmp_path / "mine" / "kit.yaml").read_text())
+    assert (code, schema["$schema"]) == (0, "https://json-schema.org/draft/2020-12/schema")
+    assert sorted(starter.keys() - schema["properties"].keys()) == []
+    assert (tmp_path / "mine" / "kit.schema.json").read_text() == out
+
+
+@pytest.mark.parametrize("command", ["check", "settings", "build", "new", "plugins", "schema"])
+def test_every_subcommand_explains_itself(call: Call, command: str) -> None:
+    code, out, _ = call(command, "--help")
+    assert (code, f"usage: kitforge {command}" in out) == (0, True)

@@ -1,0 +1,59 @@
+"""Environments of their own for the built packages; the libraries that are installed already are linked in."""
+
+from __future__ import annotations
+
+import pathlib
+import shutil
+import sys
+import sysconfig
+import venv
+
+import pytest
+from environments import ROOT, Environment, Maker, run
+
+
+@pytest.fixture(scope="session")
+def libraries(tmp_path_factory: pytest.TempPathFactory) -> pathlib.Path:
+    """Links to everything that is installed, without kitforge itself and its links into the sources."""
+    folder = tmp_path_factory.mktemp("libraries")
+    for entry in pathlib.Path(sysconfig.get_path("purelib")).iterdir():
+        if not entry.name.lower().lstrip("_").startswith("kitforge") and entry.suffix != ".pth":
+            (folder / entry.name).symlink_to(entry)
+    return folder
+
+
+@pytest.fixture(scope="session")
+def make_environment(tmp_path_factory: pytest.TempPathFactory, libraries: pathlib.Path) -> Maker:
+    def make(name: str) -> Environment:
+        folder = tmp_path_factory.mktemp(name) / "env"
+        venv.create(folder, with_pip=False, symlinks=True)
+        environment = Environment(folder)
+        (environment.site / "libraries.pth").write_text(f"{libraries}\n")
+        return environment
+
+    return make
+
+
+@pytest.fixture(scope="session")
+def wheel(tmp_path_factory: pytest.TempPathFactory) -> pathlib.Path:
+    """The wheel, built from the sources."""
+    out = tmp_path_factory.mktemp("wheel")
+    run(sys.executable, "-m", "build", "--wheel", "--no-isolation", "--outdir", str(out), str(ROOT))
+    return next(out.glob("*.whl"))
+
+
+@pytest.fixture(scope="session")
+def installed(make_environment: Maker, wheel: pathlib.Path) -> Environment:
+    """An environment with the wheel. Tests that change it use `make_environment` instead."""
+    environment = make_environment("installed")
+    environment.install(wheel)
+    return environment
+
+
+@pytest.fixture(scope="session")
+def outside_plugin(tmp_path_factory: pytest.TempPathFactory) -> pathlib.Path:
+    """The example plugin's wheel, built from a copy."""
+    folder = tmp_path_factory.mktemp("outside")
+    sources = shutil.copytree(ROOT / "tests" / "outside_plugin", folder / "sources")
+    run(sys.executable, "-m", "build", "--wheel", "--no-isolation", "--outdir", str(folder), str(sources))
+    return next(folder.glob("*.whl"))

@@ -1,0 +1,197 @@
+"""What people install: the wheel, the sources, the sdist; and what a plugin from elsewhere adds to it."""
+
+from __future__ import annotations
+
+import json
+import pathlib
+import re
+import sys
+import tarfile
+import zipfile
+from importlib.metadata import entry_points
+
+import pytest
+from environments import ROOT, Environment, Maker, run
+
+pytestmark = pytest.mark.wheel
+PLUGINS = sorted(point.name for point in entry_points(group="kitforge") if point.dist and point.dist.name == "kitforge")
+
+
+def _content(wheel: pathlib.Path) -> dict[str, bytes]:
+    with zipfile.ZipFile(wheel) as opened:
+        return {name: opened.read(name) for name in opened.namelist()}
+
+
+def _without_entry_point(environment: Environment, name: str) -> None:
+    listed = next(environment.site.glob("kitforge-*.dist-info")) / "entry_points.txt"
+    listed.write_text(re.sub(rf"^{name} = .*\n", "", listed.read_text(), flags=re.MULTILINE))
+
+
+@pytest.fixture(scope="module")
+def starter(installed: Environment, tmp_path_factory: pytest.TempPathFactory) -> pathlib.Path:
+    folder = tmp_path_factory.mktemp("starter") / "coasters"
+    assert installed.kitforge("new", str(folder)).returncode == 0
+    return folder
+
+
+def test_the_wheel_lists_the_same_plugins_as_the_sources(installed: Environment) -> None:
+    from_sources = run(str(pathlib.Path(sys.executable).parent / "kitforge"), "plugins")
+    from_wheel = installed.kitforge("plugins")
+    assert from_wheel.stdout == from_sources.stdout
+    assert (from_wheel.returncode, [name for name in PLUGINS if name not in from_wheel.stdout]) == (0, [])
+
+
+def test_the_installed_command_runs_from_the_environment_alone(installed: Environment) -> None:
+    code = "import kitforge, kitforge_manifest, kitforge_plain; print(kitforge.__file__, kitforge_manifest.__file__)"
+    done = run(str(installed.python), "-c", code, cwd=installed.folder)
+    assert done.stdout.count(str(installed.site)) == 2
+
+
+def test_the_wheel_holds_every_module_and_data_file_and_nothing_else(wheel: pathlib.Path) -> None:
+    """Compared with the tree itself: a data file that is forgotten shows here, and so does a stray one."""
+    expected = set()
+    for top in ("", "plugins", "templates"):
+        for folder in (ROOT / top).glob("kitforge*"):
+            files = (path for path in folder.rglob("*") if path.is_file() and "__pycache__" not in path.parts)
+            expected |= {str(path.relative_to(ROOT / top)) for path in files if path.suffix != ".md"}
+    assert {name for name in _content(wheel) if ".dist-info/" not in name} == expected
+
+
+def test_sources_installed_without_a_wheel_at_hand_work_alike(make_environment: Maker, installed: Environment) -> None:
+    environment = make_environment("regular")
+    environment.install(ROOT)
+    assert environment.kitforge("plugins").stdout == installed.kitforge("plugins").stdout
+
+
+def test_a_wheel_made_from_the_sdist_is_the_same(wheel: pathlib.Path, tmp_path: pathlib.Path) -> None:
+    run(sys.executable, "-m", "build", "--no-isolation", "--outdir", str(tmp_path), str(ROOT))
+    assert _content(next(tmp_path.glob("*.whl"))) == _content(wheel)
+
+
+def test_the_sdist_brings_tests_kits_and_the_makefile(tmp_path: pathlib.Path) -> None:
+    run(sys.executable, "-m", "build", "--sdist", "--no-isolation", "--outdir", str(tmp_path), str(ROOT))
+    with tarfile.open(next(tmp_path.glob("*.tar.gz"))) as opened:
+        names = {name.partition("/")[2] for name in opened.getnames()}
+    wanted = {"Makefile", "README.md", "LICENSE", "kits/morris-board/kit.yaml", "tests/packaging/test_installed.py"}
+    assert wanted - names == set()
+
+
+def test_help_answers_without_loading_anything_heavy(installed: Environment) -> None:
+    code = (
+        "import sys; from kitforge.cli.main import main\n"
+        "try: main(['--help'])\n"
+        "except SystemExit: pass\n"
+        "heavy = {'shapely', 'ezdxf', 'weasyprint', 'numpy', 'scipy', 'pydantic', 'rich', 'jinja2', 'fontTools'}\n"
+        "print(sorted(heavy & {name.partition('.')[0] for name in sys.modules}), file=sys.stderr)"
+    )
+    assert run(str(installed.python), "-c", code, cwd=installed.folder).stderr == "[]\n"
+
+
+def test_loading_all_plugins_loads_no_geometry_or_printing_library(installed: Environment) -> None:
+    code = (
+        "import sys; from kitforge.plugins import load_plugins; load_plugins()\n"
+        "heavy = {'shapely', 'ezdxf', 'weasyprint', 'numpy', 'scipy', 'jinja2', 'fontTools'}\n"
+        "print(sorted(heavy & {name.partition('.')[0] for name in sys.modules}))"
+    )
+    assert run(str(installed.python), "-c", code, cwd=installed.folder).stdout == "[]\n"
+
+
+def test_the_starter_kit_of_the_wheel_builds(
+    installed: Environment, starter: pathlib.Path, tmp_path: pathlib.Path
+) -> None:
+    done = installed.kitforge("build", str(starter), "-o", str(tmp_path))
+    assert (done.returncode, [path.name for path in tmp_path.iterdir()]) == (0, ["round-coasters-0.1.0.zip"])
+
+
+@pytest.mark.parametrize("name", PLUGINS)
+def test_without_its_entry_point_a_plugin_is_gone_and_nothing_else_breaks(
+    make_environment: Maker, wheel: pathlib.Path, starter: pathlib.Path, tmp_path: pathlib.Path, name: str
+) -> None:
+    """The rest still loads, and the starter kit gives a zip or a plain message, never a traceback."""
+    environment = make_environment("pruned")
+    environment.install(wheel)
+    _without_entry_point(environment, name)
+    listed = environment.kitforge("plugins").stdout
+    shown = {line.split()[0] for line in listed.splitlines() if line.strip()}
+    assert (set(PLUGINS) - shown) == {name}
+    done = environment.kitforge("build", str(starter), "-o", str(tmp_path))
+    assert (done.returncode in {0, 1, 2}, "Traceback" in done.stderr) == (True, False), done.stderr
+
+
+def test_without_the_manifest_plugin_the_pack_has_neither_manifest_nor_sums(
+    make_environment: Maker, wheel: pathlib.Path, starter: pathlib.Path, tmp_path: pathlib.Path
+) -> None:
+    environment = make_environment("unsealed")
+    environment.install(wheel)
+    _without_entry_point(environment, "manifest")
+    assert environment.kitforge("build", str(starter), "-o", str(tmp_path)).returncode == 0
+    with zipfile.ZipFile(next(tmp_path.glob("*.zip"))) as pack:
+        names = {name.rpartition("/")[2] for name in pack.namelist()}
+    assert names & {"manifest.json", "SHA256SUMS"} == set()
+    assert "READ-ME-FIRST.txt" in names
+
+
+def test_a_plugin_from_elsewhere_adds_a_check_and_a_document_until_it_is_removed(
+    make_environment: Maker,
+    wheel: pathlib.Path,
+    outside_plugin: pathlib.Path,
+    starter: pathlib.Path,
+    tmp_path: pathlib.Path,
+) -> None:
+    environment = make_environment("outside")
+    environment.install(wheel, outside_plugin)
+    assert re.search(
+        r"weights +kitforge-weights 0\.2\.0 +kitforge_check, kitforge_render", environment.kitforge("plugins").stdout
+    )
+
+    assert environment.kitforge("build", str(starter), "-o", str(tmp_path)).returncode == 0
+    with zipfile.ZipFile(tmp_path / "round-coasters-0.1.0.zip") as pack:
+        weights = pack.read("round-coasters-0.1.0/weights.csv").decode()
+        manifest = json.loads(pack.read("round-coasters-0.1.0/manifest.json"))
+    # pi/4 * 96 mm squared * 12 mm of black cherry, 560 kg/m3 in the Wood Handbook's order of magnitude
+    kilograms = float(weights.splitlines()[1].split(",")[2])
+    assert 0.040 < kilograms < 0.060
+    assert "weights" in [plugin["name"] for plugin in manifest["plugins"]]
+
+    heavy = tmp_path / "heavy"
+    heavy.mkdir()
+    text = (starter / "kit.yaml").read_text()
+    text = text.replace("disc: 96 mm", "disc: 960 mm").replace("length: 480 mm", "length: 4100 mm")
+    (heavy / "kit.yaml").write_text(text.replace("width: 130 mm", "width: 1000 mm").replace("actual: 12", "actual: 28"))
+    codes = {
+        f["code"] for f in json.loads(environment.kitforge("check", str(heavy), "--format", "json").stdout)["findings"]
+    }
+    assert "part-heavy" in codes
+
+    environment.pip("uninstall", "--yes", "kitforge-weights")
+    assert "weights" not in environment.kitforge("plugins").stdout
+
+
+def test_two_plugins_of_one_name_are_refused_naming_both_distributions(
+    make_environment: Maker, wheel: pathlib.Path, outside_plugin: pathlib.Path
+) -> None:
+    environment = make_environment("twice")
+    environment.install(wheel, outside_plugin)
+    listed = next(environment.site.glob("kitforge_weights-*.dist-info")) / "entry_points.txt"
+    listed.write_text("[kitforge]\nmanifest = kitforge_weights\n")
+    done = environment.kitforge("plugins")
+    assert (done.returncode, "kitforge-weights" in done.stderr, "manifest" in done.stderr) == (2, True, True)
+
+
+@pytest.mark.parametrize(
+    ("source", "said"),
+    [
+        ("import no_such_library\n", "no_such_library"),
+        ("raise RuntimeError('broken at import')\n", "broken at import"),
+        ("from kitforge import hookimpl\n@hookimpl\ndef kitforge_chekc(kit, plan): ...\n", "kitforge_chekc"),
+        ("from kitforge import hookimpl\n@hookimpl\ndef kitforge_check(kid): ...\n", "kid"),
+    ],
+)
+def test_a_broken_plugin_is_named_in_plain_words(
+    make_environment: Maker, wheel: pathlib.Path, outside_plugin: pathlib.Path, source: str, said: str
+) -> None:
+    environment = make_environment("broken")
+    environment.install(wheel, outside_plugin)
+    (environment.site / "kitforge_weights" / "__init__.py").write_text(source)
+    done = environment.kitforge("plugins")
+    assert (done.returncode, said in done.stderr, "Traceback" in done.stderr) == (2, True, False), done.stderr
