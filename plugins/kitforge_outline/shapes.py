@@ -1,0 +1,163 @@
+"""The shapes of each operation: closed where they must be, sound, and none of them twice."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
+
+from kitforge.findings import Finding, Severity
+from kitforge.geometry.path import Path
+from kitforge.kit import Doing, Operation, Part, Side
+from kitforge_outline import kinds
+from kitforge_outline.faults import gap_of, line_faults, short_pieces
+from kitforge_outline.features import AREA_WORK
+from kitforge_outline.words import place, size, times
+
+if TYPE_CHECKING:
+    from shapely import Polygon
+
+# Shapes count as the same within this, mm, the tolerance to which drawings are chained.
+SAME = 0.01
+LEAST_OVERLAP = 0.01
+
+Point = tuple[float, float]
+
+
+def check_shapes(part: Part) -> Iterator[Finding]:
+    """Yield what is wrong with the shapes of the operations of a part."""
+    for operation in part.operations:
+        own = [path for path in operation.shapes if path != part.outline]
+        closed_wanted = needs_area(operation)
+        if closed_wanted:
+            yield from _open(part, operation)
+            yield from _crossing(part, operation, own)
+        yield from _short(part, operation, own)
+        yield from _repeated(part, operation)
+        yield from _repeated_points(part, operation)
+        if operation.does in AREA_WORK:
+            yield from _overlapping_areas(part, operation)
+        else:
+            yield from _overlapping_lines(part, operation)
+
+
+def needs_area(operation: Operation) -> bool:
+    """Return whether the operation clears an area or runs beside a line, and so needs closed shapes."""
+    return operation.does in AREA_WORK or (operation.does is Doing.PROFILE and operation.side is not Side.ON)
+
+
+def _open(part: Part, operation: Operation) -> Iterator[Finding]:
+    for path in operation.shapes:
+        if not path.closed and path != part.outline:
+            yield kinds.AREA_OPEN.found(
+                f"'{operation.title}' needs closed shapes, but one has a gap of {size(gap_of(path))} between "
+                f"{place(path.end)} and {place(path.start)}.",
+                "Join the two ends, or use a groove if only the line is to be cut.",
+                source=operation.source, part=part.key, operation=operation.name, at=path.end,
+            )  # fmt: skip
+
+
+def _crossing(part: Part, operation: Operation, own: Sequence[Path]) -> Iterator[Finding]:
+    for path in own:
+        faults = line_faults([path])
+        spot = faults.crossing or faults.overlap
+        if spot:
+            yield kinds.SHAPE_CROSSING.found(
+                f"A shape of '{operation.title}' meets or crosses itself {times(spot.number)}, first at "
+                f"{place(spot.at)}.",
+                "Redraw it as a simple loop; what is inside a crossed shape is not certain.",
+                source=operation.source, part=part.key, operation=operation.name, at=spot.at,
+            )  # fmt: skip
+
+
+def _short(part: Part, operation: Operation, own: Sequence[Path]) -> Iterator[Finding]:
+    for path in own:
+        for kind, spot in zip((kinds.PIECE_ZERO, kinds.PIECE_TINY), short_pieces(path), strict=True):
+            if spot:
+                yield kind.found(
+                    f"A shape of '{operation.title}' has pieces of {size(spot.size)} {times(spot.number)}, first at "
+                    f"{place(spot.at)}.",
+                    "Delete doubled points and join pieces shorter than 0.02 mm with their neighbours.",
+                    source=operation.source, part=part.key, operation=operation.name, at=spot.at,
+                )  # fmt: skip
+
+
+def _repeated(part: Part, operation: Operation) -> Iterator[Finding]:
+    for path, count in Counter(_signature(path) for path in operation.shapes).items():
+        if count > 1:
+            clears = operation.does in AREA_WORK
+            effect = "two equal shapes cancel out and nothing is cut there" if clears else "it is cut twice"
+            at = path[0]
+            yield kinds.SHAPE_REPEATED.found(
+                f"'{operation.title}' has the same shape {count} times, at {place(at)}: {effect}.",
+                "Delete the copies.",
+                source=operation.source, part=part.key, operation=operation.name, at=at,
+                severity=Severity.ERROR if clears else Severity.WARNING,
+            )  # fmt: skip
+
+
+def _signature(path: Path) -> tuple[Point, ...]:
+    """Return something that is the same for the same shape, whatever its first point and direction."""
+    rows = {(round(v.x / SAME) * SAME, round(v.y / SAME) * SAME) for v in path.vertices}
+    rows |= {(round(x / SAME) * SAME, round(y / SAME) * SAME) for x, y in _arc_middles(path)}
+    return tuple(sorted(rows))
+
+
+def _arc_middles(path: Path) -> Iterator[Point]:
+    for piece in path.pieces():
+        if piece.is_arc and piece.chord > 0:
+            yield piece.at(0.5)[:2]
+
+
+def _repeated_points(part: Part, operation: Operation) -> Iterator[Finding]:
+    for at, count in Counter((round(x / SAME) * SAME, round(y / SAME) * SAME) for x, y in operation.points).items():
+        if count > 1:
+            yield kinds.POINT_REPEATED.found(
+                f"'{operation.title}' has the point {place(at)} {count} times.",
+                "Delete the copies; a second plunge widens the hole and wears the cutter.",
+                source=operation.source, part=part.key, operation=operation.name, at=at,
+            )  # fmt: skip
+
+
+def _areas(operation: Operation) -> list[Polygon]:
+    from shapely import make_valid
+
+    closed = [path for path in operation.shapes if path.closed and len(path.flatten()) > 3]
+    areas = [path.to_polygon() for path in closed]
+    return [area if area.is_valid else make_valid(area) for area in areas]  # type: ignore[misc]
+
+
+def _overlapping_areas(part: Part, operation: Operation) -> Iterator[Finding]:
+    from shapely import STRtree, intersection
+
+    areas = _areas(operation)
+    if len(areas) < 2:
+        return
+    first, second = STRtree(areas).query(areas, predicate="overlaps")
+    common = [(a, b, intersection(areas[a], areas[b])) for a, b in zip(first, second, strict=True) if a < b]
+    common = [
+        entry for entry in common if entry[2].area > LEAST_OVERLAP and not areas[entry[0]].equals(areas[entry[1]])
+    ]
+    if common:
+        at = common[0][2].representative_point()
+        yield kinds.SHAPES_OVERLAP.found(
+            f"Shapes of '{operation.title}' overlap in part {times(len(common))}, first over "
+            f"{common[0][2].area:.2f} mm² near {place((at.x, at.y))}: "
+            "a shape in a shape stays standing, so this wood is not cut.",
+            "Join the shapes into one, or put them into two operations.",
+            source=operation.source, part=part.key, operation=operation.name, at=(at.x, at.y),
+        )  # fmt: skip
+
+
+def _overlapping_lines(part: Part, operation: Operation) -> Iterator[Finding]:
+    different = list({_signature(path): path for path in operation.shapes}.values())
+    if needs_area(operation) and len(different) < 2:
+        return
+    overlap = line_faults(different).overlap
+    if overlap:
+        yield kinds.LINE_OVERLAP.found(
+            f"Lines of '{operation.title}' lie on one another {times(overlap.number)}, over {size(overlap.size)} in "
+            f"all, first near {place(overlap.at)}: they are cut twice.",
+            "Delete the piece that is drawn twice, or trim it where the other line begins.",
+            source=operation.source, part=part.key, operation=operation.name, at=overlap.at,
+        )  # fmt: skip

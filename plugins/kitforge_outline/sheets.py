@@ -1,0 +1,138 @@
+"""The parts on their stock: large enough, at their places, apart from each other, on as many pieces as there are."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from kitforge.findings import Finding
+from kitforge.kit import Kit, Part
+from kitforge.plan import Placement, Plan, Sheet
+from kitforge.planning.areas import filled
+from kitforge.units import format_mm, plain_number
+from kitforge_outline import kinds
+from kitforge_outline.words import place
+
+if TYPE_CHECKING:
+    from shapely import MultiPolygon
+    from shapely.geometry.base import BaseGeometry
+
+# Rounding of places, mm, and of areas, mm2, that nobody can see.
+SLACK = 0.01
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Lying:
+    """A copy of a part on a sheet: its area and what the cutter sweeps for it, in the sheet's coordinates."""
+
+    part: Part
+    placement: Placement
+    area: MultiPolygon
+    swept: BaseGeometry
+
+
+def check_sheets(kit: Kit, plan: Plan) -> Iterator[Finding]:
+    """Yield what is wrong with the layout of a kit on its stock."""
+    for sheet in plan.sheets:
+        yield from _too_large(kit, sheet)
+        yield from _off_stock(kit, sheet)
+        yield from _too_close(kit, plan, sheet)
+    yield from _too_few(kit, plan)
+
+
+def _too_large(kit: Kit, sheet: Sheet) -> Iterator[Finding]:
+    for key in sheet.overflow:
+        part, stock = kit.part(key), sheet.stock
+        box = part.outline.bounds
+        length, width = stock.length - 2 * stock.margin, stock.width - 2 * stock.margin
+        yield kinds.PART_TOO_LARGE.found(
+            f"'{part.title}' is {_size(box.width, box.height)} mm, but {stock.title} gives {_size(length, width)} mm "
+            f"inside its margin of {format_mm(stock.margin)}.",
+            "Use larger stock, turn the part in its drawing, or give it a place of its own on the stock.",
+            source=part.source, part=part.key,
+        )  # fmt: skip
+
+
+def _size(x: float, y: float) -> str:
+    return f"{plain_number(x, 1)} × {plain_number(y, 1)}"
+
+
+def _off_stock(kit: Kit, sheet: Sheet) -> Iterator[Finding]:
+    for lying in sheet.placements:
+        part = kit.part(lying.part)
+        box = part.outline.bounds
+        beyond = max(
+            -(box.left + lying.x), -(box.bottom + lying.y),
+            box.right + lying.x - sheet.stock.length, box.top + lying.y - sheet.stock.width,
+        )  # fmt: skip
+        if beyond <= SLACK:
+            continue
+        stock = sheet.stock
+        fits = box.width <= stock.length + SLACK and box.height <= stock.width + SLACK
+        kind = kinds.PART_OFF_STOCK if fits else kinds.PART_TOO_LARGE
+        yield kind.found(
+            f"'{part.title}' ({_size(box.width, box.height)} mm) at {place((lying.x, lying.y))} reaches "
+            f"{format_mm(beyond)} beyond {stock.title} ({_size(stock.length, stock.width)} mm).",
+            "Move the part's place on the stock." if fits else "Use larger stock or a smaller part.",
+            source=part.source, part=part.key,
+        )  # fmt: skip
+
+
+def _too_close(kit: Kit, plan: Plan, sheet: Sheet) -> Iterator[Finding]:
+    from shapely import STRtree
+
+    lying = [_lying(kit, plan, placement) for placement in sheet.placements]
+    if len(lying) < 2:
+        return
+    areas = [entry.area for entry in lying]
+    swept, area = STRtree(areas).query([entry.swept for entry in lying], predicate="intersects")
+    pairs = {(min(a, b), max(a, b)) for a, b in zip(swept.tolist(), area.tolist(), strict=True) if a != b}
+    for one, other in sorted(pairs):
+        yield from _closeness(lying[one], lying[other])
+
+
+def _lying(kit: Kit, plan: Plan, placement: Placement) -> _Lying:
+    from shapely import affinity, union_all
+
+    part = kit.part(placement.part)
+    area = filled([part.outline])
+    cuts = [step.swept for step in plan.steps_of(part.key) if step.swept is not None]
+    swept = union_all([area, *cuts])
+    return _Lying(
+        part,
+        placement,
+        affinity.translate(area, placement.x, placement.y),
+        affinity.translate(swept, placement.x, placement.y),
+    )
+
+
+def _closeness(one: _Lying, other: _Lying) -> Iterator[Finding]:
+    from shapely import union
+
+    common = union(one.swept.intersection(other.area), other.swept.intersection(one.area))
+    if common.area <= SLACK:
+        return
+    overlap = one.area.intersection(other.area).area
+    gap = one.area.distance(other.area)
+    widest = max((o.cutter.diameter for p in (one.part, other.part) for o in p.operations if o.frees), default=0.0)
+    at = common.representative_point()
+    names = f"'{one.part.title}' (copy {one.placement.copy}) and '{other.part.title}' (copy {other.placement.copy})"
+    what = f"overlap by {overlap:.1f} mm²" if overlap > SLACK else f"lie {format_mm(gap)} apart and are cut into"
+    yield kinds.PARTS_TOO_CLOSE.found(
+        f"{names} {what} on the stock near {place((at.x, at.y))}; the widest cut along an outline is "
+        f"{format_mm(widest)}.",
+        f"Move them at least {format_mm(widest)} apart, better more, so that a web of wood stays between them.",
+        source=other.part.source, part=other.part.key, at=(at.x - other.placement.x, at.y - other.placement.y),
+    )  # fmt: skip
+
+
+def _too_few(kit: Kit, plan: Plan) -> Iterator[Finding]:
+    for stock in kit.stock.values():
+        needed = max((sheet.number for sheet in plan.sheets if sheet.stock.key == stock.key), default=0)
+        if stock.count is not None and needed > stock.count:
+            yield kinds.SHEETS_SHORT.found(
+                f"The parts need {needed} pieces of {stock.title}, but the kit lists {stock.count}.",
+                f"Set the count of this stock to {needed}, or use larger pieces.",
+                source=stock.source,
+            )

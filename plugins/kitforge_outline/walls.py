@@ -1,0 +1,223 @@
+"""What is left standing: walls between cuts and to the edge, floors under cuts, wood round holes.
+
+Limits are common practice, no source: walls 3 mm in panels and 4 mm in solid wood (where short grain breaks off), but
+no more than the cut is deep; floors 2 mm; a drilled hole half its diameter from the edge.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
+
+from kitforge.findings import Finding, Kind
+from kitforge.geometry.region import gaps_below
+from kitforge.kit import Cutter, CutterKind, Doing, Operation, Part
+from kitforge.planning.areas import filled
+from kitforge.units import format_mm
+from kitforge_outline import kinds
+from kitforge_outline.features import Feature
+from kitforge_outline.words import place
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+    from shapely import MultiPolygon
+    from shapely.geometry.base import BaseGeometry
+
+PANEL_WALL = 3.0
+SOLID_WALL = 4.0
+LEAST_FLOOR = 2.0
+SLACK = 0.01
+_MOST_FINDINGS = 20
+
+Point = tuple[float, float]
+
+
+def wall_limit(part: Part) -> float:
+    """Return how thick an upright wall should be in the part's material, mm."""
+    return PANEL_WALL if part.stock.material.is_panel else SOLID_WALL
+
+
+def check_edges(part: Part, features: Sequence[Feature]) -> Iterator[Finding]:
+    """Yield features that leave the part, and those too near its edge."""
+    from shapely import covered_by, get_parts, intersects, prepare
+
+    area = filled([part.outline])
+    if area.is_empty or not features:
+        return
+    grown = area.buffer(SLACK)
+    prepare(grown)
+    shapes = [feature.area for feature in features]
+    inside, touching = covered_by(shapes, grown), intersects(shapes, grown)
+    distances, places = _to_edge(get_parts(area.boundary), shapes)
+    for index, feature in enumerate(features):
+        if not touching[index]:
+            yield _outside(part, feature, "lies wholly beside the part")
+        elif not inside[index]:
+            yield _over_edge(part, feature, area)
+        elif feature.has_upright_walls:
+            yield from _near_edge(part, feature, float(distances[index]), places[index])
+
+
+def _to_edge(lines: NDArray[np.object_], shapes: Sequence[BaseGeometry]) -> tuple[NDArray[np.float64], list[Point]]:
+    """Return the distance in mm of each shape to the nearest piece of the outline, and the place between them."""
+    import numpy as np
+    from shapely import STRtree, get_coordinates, linestrings, shortest_line
+
+    coords = [get_coordinates(line) for line in lines]
+    edges = np.asarray(linestrings(np.concatenate([np.stack([c[:-1], c[1:]], axis=1) for c in coords])))
+    found, distance = STRtree(edges).query_nearest(shapes, return_distance=True, all_matches=False)
+    middles = [shortest_line(shapes[i], edges[j]).interpolate(0.5, normalized=True) for i, j in found.T]
+    return distance, [(middle.x, middle.y) for middle in middles]
+
+
+def _outside(part: Part, feature: Feature, how: str) -> Finding:
+    centre = feature.area.representative_point()
+    at = (centre.x, centre.y)
+    return kinds.FEATURE_OUTSIDE.found(
+        f"'{feature.operation.title}' at {place(at)} {how}.",
+        "Move it into the part, or check that outline and shapes come from the same drawing at the same scale.",
+        source=feature.operation.source, part=part.key, operation=feature.operation.name, at=at,
+    )  # fmt: skip
+
+
+def _over_edge(part: Part, feature: Feature, area: MultiPolygon) -> Finding:
+    rest = feature.area.difference(area)
+    if feature.is_hole:
+        return _outside(part, feature, f"runs over the edge of the part with {rest.area:.2f} mm²")
+    centre = rest.representative_point()
+    at = (centre.x, centre.y)
+    return kinds.FEATURE_OPEN.found(
+        f"'{feature.operation.title}' runs out over the edge of the part near {place(at)}, with {rest.area:.1f} mm².",
+        "Right for an open pocket or a groove that runs through; else move it into the part.",
+        source=feature.operation.source, part=part.key, operation=feature.operation.name, at=at,
+    )  # fmt: skip
+
+
+def _near_edge(part: Part, feature: Feature, wall: float, at: Point) -> Iterator[Finding]:
+    operation = feature.operation
+    limit = min(wall_limit(part), feature.depth)
+    if operation.does is Doing.DRILL:
+        limit = max(limit, operation.cutter.radius)
+        if wall < limit - SLACK:
+            yield kinds.HOLE_NEAR_EDGE.found(
+                f"A hole of '{operation.title}' leaves {format_mm(wall)} of wood to the edge near {place(at)}; "
+                f"{format_mm(limit)} should stay beside a hole of {format_mm(operation.cutter.diameter)}.",
+                "Move the hole inward or drill it smaller; the wood may split or break out.",
+                source=operation.source, part=part.key, operation=operation.name, at=at,
+            )  # fmt: skip
+    elif SLACK < wall < limit - SLACK:
+        yield kinds.THIN_WALL.found(
+            f"'{operation.title}' leaves a wall of {format_mm(wall)} to the edge near {place(at)}, "
+            f"{format_mm(feature.depth)} high; in {part.stock.material.name} {format_mm(limit)} should stay.",
+            "Move the shape inward or make the part larger.",
+            source=operation.source, part=part.key, operation=operation.name, at=at,
+        )  # fmt: skip
+
+
+def check_walls(part: Part, features: Sequence[Feature]) -> Iterator[Finding]:
+    """Yield thin walls between two features of one face, and thin islands inside pockets; the thinnest 20 of a part."""
+    upright = [feature for feature in features if feature.has_upright_walls]
+    limit = wall_limit(part)
+    gaps = [gap for gap in gaps_below([f.area for f in upright], limit) if gap.distance > SLACK]
+    thin = [
+        (gap, upright[gap.first], upright[gap.second], _common_limit(limit, upright[gap.first], upright[gap.second]))
+        for gap in gaps
+        if upright[gap.first].operation.face is upright[gap.second].operation.face
+    ]
+    for gap, one, other, wanted in [entry for entry in thin if entry[0].distance < entry[3] - SLACK][:_MOST_FINDINGS]:
+        yield kinds.THIN_WALL.found(
+            f"Only {format_mm(gap.distance)} of wood stays between {_pair(one, other)} near {place(gap.at)}; "
+            f"in {part.stock.material.name} {format_mm(wanted)} should stay.",
+            "Move them apart, or let them run into one another on purpose.",
+            source=other.operation.source, part=part.key, operation=other.operation.name, at=gap.at,
+        )  # fmt: skip
+    for feature in upright:
+        yield from _islands(part, feature, min(limit, feature.depth))
+
+
+def _common_limit(limit: float, one: Feature, other: Feature) -> float:
+    return min(limit, one.depth, other.depth)
+
+
+def _pair(one: Feature, other: Feature) -> str:
+    if one.operation is other.operation:
+        return f"two shapes of '{one.operation.title}'"
+    return f"'{one.operation.title}' and '{other.operation.title}'"
+
+
+def _islands(part: Part, feature: Feature, limit: float) -> Iterator[Finding]:
+    from shapely import Polygon
+
+    for ring in feature.area.interiors:
+        island = Polygon(ring)
+        if feature.operation.does in (Doing.POCKET, Doing.DISH) and island.buffer(SLACK - limit / 2).is_empty:
+            centre = island.representative_point()
+            at = (centre.x, centre.y)
+            yield kinds.THIN_WALL.found(
+                f"The wood left standing in '{feature.operation.title}' at {place(at)} is nowhere "
+                f"{format_mm(limit)} thick and {format_mm(feature.depth)} high.",
+                "Make the island wider, the pocket shallower, or clear it away.",
+                source=feature.operation.source, part=part.key, operation=feature.operation.name, at=at,
+            )  # fmt: skip
+
+
+def check_holes(part: Part, features: Sequence[Feature]) -> Iterator[Finding]:
+    """Yield holes that run into one another; a hole inside a larger one is a step, and meant."""
+    from shapely import STRtree
+
+    holes = [feature for feature in features if feature.is_hole]
+    if len(holes) < 2:
+        return
+    areas = [hole.area for hole in holes]
+    first, second = STRtree(areas).query(areas, predicate="overlaps")
+    for one, other in [pair for pair in zip(first.tolist(), second.tolist(), strict=True) if pair[0] < pair[1]]:
+        common = areas[one].intersection(areas[other])
+        if common.area > SLACK:
+            at = (common.centroid.x, common.centroid.y)
+            yield kinds.HOLES_OVERLAP.found(
+                f"Two holes ({_pair(holes[one], holes[other])}) run into one another near {place(at)}, over "
+                f"{common.area:.2f} mm².",
+                "Move them apart; a cutter that breaks into a hole is pulled aside.",
+                source=holes[other].operation.source, part=part.key, operation=holes[other].operation.name, at=at,
+            )  # fmt: skip
+
+
+def check_floors(part: Part) -> Iterator[Finding]:
+    """Yield cuts that leave too little wood under them, or none."""
+    for operation in part.operations:
+        if operation.through or operation.does in (Doing.FACE, Doing.CHAMFER):
+            continue
+        found = _floor(operation, part.stock.actual)
+        if found:
+            kind, what, advice = found
+            yield kind.found(
+                f"'{operation.title}' is {format_mm(operation.depth)} deep in stock of "
+                f"{format_mm(part.stock.actual)}: {what}.",
+                advice,
+                source=operation.source,
+                part=part.key,
+                operation=operation.name,
+            )
+
+
+def _floor(operation: Operation, thickness: float) -> tuple[Kind, str, str] | None:
+    """Return what is wrong with the floor under a cut, in words, and what to do about it."""
+    floor, tip = thickness - operation.depth, _point_length(operation.cutter)
+    if floor <= SLACK:
+        return kinds.CUT_TOO_DEEP, "nothing stays under it", "Write 'depth: through' if it should go through."
+    if operation.does is Doing.DRILL and floor <= tip:
+        what = f"the drill's point is {format_mm(tip)} longer and comes out {format_mm(tip - floor)} underneath"
+        return kinds.DRILL_BREAKS_THROUGH, what, "Drill less deep, or write 'depth: through'."
+    if floor < LEAST_FLOOR - SLACK:
+        what = f"a floor of {format_mm(floor)} stays, where {format_mm(LEAST_FLOOR)} should"
+        return kinds.FLOOR_THIN, what, "Cut less deep or use thicker stock; measure the stock before cutting."
+    return None
+
+
+def _point_length(cutter: Cutter) -> float:
+    """Return D / (2 tan(angle / 2)), how far a drill's point goes beyond its full diameter; 118 degrees if not told."""
+    if cutter.kind is not CutterKind.DRILL:
+        return 0.0
+    return cutter.radius / math.tan(math.radians((cutter.angle or 118.0) / 2))

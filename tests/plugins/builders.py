@@ -1,0 +1,230 @@
+"""Small kits in a few lines: every measure that a test does not care about has a harmless value. Invented data."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from kitforge.findings import Finding, Source
+from kitforge.geometry.path import Path
+from kitforge.geometry.shapes import circle, rectangle
+from kitforge.kit import (
+    Cutter,
+    CutterKind,
+    Doing,
+    Face,
+    Finishing,
+    Grain,
+    Kit,
+    KitInfo,
+    OnionSkin,
+    Operation,
+    Part,
+    PassWish,
+    Setup,
+    Side,
+    Stock,
+    Tabs,
+)
+from kitforge.plan import Bound, MachinePlan, Plan, Step, StepSettings, Window
+from kitforge.stages import planning
+from kitforge.workshop.load import load_workshop
+from kitforge.workshop.records import MachineClass
+
+HERE = Source("kit.yaml", 1, 1)
+WORKSHOP = load_workshop()
+SMALL = "belt_trim_router"
+
+
+def cutter(diameter: float = 6.0, kind: CutterKind = CutterKind.UP_CUT, **more: object) -> Cutter:
+    """Return a cutter, by default long enough for anything, with a shank as thick as it cuts."""
+    plain = Cutter(
+        key=f"{kind.value} {diameter:g}",
+        name=f"{diameter:g} mm {kind.value} cutter",
+        kind=kind,
+        diameter=diameter,
+        cutting_length=32.0,
+        shank=min(diameter, 6.0),
+        overall_length=70.0,
+        flutes=2,
+        source=HERE,
+    )
+    return replace(plain, **more)  # type: ignore[arg-type]
+
+
+def stock(thickness: float = 18.0, length: float = 600.0, width: float = 400.0, **more: object) -> Stock:
+    """Return a sheet of birch plywood."""
+    material = WORKSHOP.materials["birch_plywood"]
+    plain = Stock("sheet", "Plywood", material, thickness, thickness, width, length, Grain.LENGTH, HERE)
+    return replace(plain, **more)  # type: ignore[arg-type]
+
+
+def operation(
+    does: Doing, shapes: Iterable[Path] = (), depth: float = 6.0, tool: Cutter | None = None, **more: object
+) -> Operation:
+    """Return an operation named after what it does."""
+    plain = Operation(
+        name=does.value,
+        title=does.value.capitalize(),
+        does=does,
+        part="board",
+        shapes=tuple(shapes),
+        points=(),
+        depth=depth,
+        through=False,
+        allowance=0.0,
+        face=Face.TOP,
+        side=Side.INSIDE,
+        roughing=None,
+        finishing=PassWish(tool or cutter()),
+        source=HERE,
+    )
+    return replace(plain, **more)  # type: ignore[arg-type]
+
+
+def pocket(*shapes: Path, depth: float = 6.0, tool: Cutter | None = None, **more: object) -> Operation:
+    """Return a pocket; by default its cutter is small enough for rounded corners of 3 mm."""
+    return operation(Doing.POCKET, shapes, depth, tool, **more)
+
+
+def groove(*shapes: Path, depth: float = 3.0, tool: Cutter | None = None, **more: object) -> Operation:
+    """Return a groove."""
+    return operation(Doing.GROOVE, shapes, depth, tool, **more)
+
+
+def drilled(
+    *points: tuple[float, float], diameter: float = 6.0, depth: float = 8.0, tool: Cutter | None = None, **more: object
+) -> Operation:
+    """Return holes, drilled by default with a drill of the same diameter."""
+    tool = tool or cutter(diameter, CutterKind.DRILL, angle=118.0)
+    return operation(Doing.DRILL, (), depth, tool, points=tuple(points), **more)
+
+
+def hole(x: float, y: float, diameter: float, tool: Cutter | None = None, **more: object) -> Operation:
+    """Return a round hole cut through with a profile inside it."""
+    shape = circle((x, y), diameter)
+    settled: dict[str, object] = {"through": True, "allowance": 0.5, "hold": OnionSkin(0.3), **more}
+    return operation(Doing.PROFILE, [shape], 18.0, tool, **settled)
+
+
+def outside(shape: Path, tool: Cutter | None = None, hold: Tabs | OnionSkin | None = None, **more: object) -> Operation:
+    """Return the cut that frees a part along its outline, held by four tabs."""
+    settled: dict[str, object] = {
+        "name": "outside", "through": True, "allowance": 0.5, "side": Side.OUTSIDE, "frees": True, **more,
+    }  # fmt: skip
+    return operation(Doing.PROFILE, [shape], 18.0, tool, hold=hold or Tabs(4, 8.0, 3.0), **settled)
+
+
+def rounded(x: float, y: float, width: float, height: float, radius: float = 3.0) -> Path:
+    """Return a rectangle with round corners by its lower left corner."""
+    return rectangle((width, height), at=(x, y), corner_radius=radius)
+
+
+def plate(width: float = 200.0, height: float = 150.0) -> Path:
+    """Return the outline of a plain part."""
+    return rectangle((width, height))
+
+
+def part(*operations: Operation, outline: Path | None = None, key: str = "board", **more: object) -> Part:
+    """Return a part; operations are renamed so that no two have the same name."""
+    outline = outline or plate()
+    own = [
+        replace(item, name=f"{item.name}-{number}", part=key) if item.name != "outside" else replace(item, part=key)
+        for number, item in enumerate(operations, 1)
+    ]
+    plain = Part(key, key.capitalize(), stock(), 1, outline, tuple(own), HERE, HERE)
+    return replace(plain, **more)  # type: ignore[arg-type]
+
+
+def freed(*operations: Operation, outline: Path | None = None, **more: object) -> Part:
+    """Return a part that is cut free along its outline after its other operations."""
+    outline = outline or plate()
+    return part(*operations, outside(outline), outline=outline, **more)  # type: ignore[arg-type]
+
+
+def setup(face: Face = Face.TOP, hold_downs: Sequence[str] = ("vacuum_board",), **more: object) -> Setup:
+    """Return a setup of the sheet."""
+    holds = tuple(WORKSHOP.hold_downs[key] for key in hold_downs)
+    return replace(Setup("sheet", face, holds, (), (), HERE), **more)  # type: ignore[arg-type]
+
+
+def kit(*parts: Part, setups: Sequence[Setup] | None = None, machines: Sequence[str] = (SMALL,), **more: object) -> Kit:
+    """Return a kit of parts from one sheet of stock; its cutters are those of the operations."""
+    info = KitInfo("Kit", "kit", "1.0", "Somebody", "CC-BY-4.0", "A kit.", "beginner", "mm")
+    tools = [wish.cutter for item in parts for o in item.operations for wish in (o.roughing, o.finishing) if wish]
+    plain = Kit(
+        info=info,
+        stock={item.stock.key: item.stock for item in parts},
+        cutters={tool.key: tool for tool in tools},
+        parts=parts,
+        machines=tuple(WORKSHOP.machines[key] for key in machines),
+        setups=tuple(setups if setups is not None else (setup(Face.TOP), setup(Face.BOTTOM))),
+        finishing=Finishing((), None, None, ()),
+        hardware=(),
+        assembly=(),
+        notes=(),
+        order_as_written=False,
+        source=HERE,
+    )
+    return replace(plain, **more)  # type: ignore[arg-type]
+
+
+@dataclass(frozen=True)
+class SameSettings:
+    """Stands for the settings plugin: every step pulls with the same force and lift (N) on every class."""
+
+    force: float = 20.0
+    lift: float = 5.0
+    depth_per_pass: float = 3.0
+
+    def step_settings(self, _kit: Kit, _step: Step, _machine: MachineClass) -> StepSettings:
+        """Return the same settings for every step."""
+        return settings(self.force, self.lift, self.depth_per_pass)
+
+
+def window(value: float, unit: str) -> Window:
+    """Return a window that is all one value."""
+    bound = Bound(value, "test", "A value of the test.")
+    return Window(bound, bound, bound, unit)
+
+
+def settings(force: float = 20.0, lift: float = 5.0, depth_per_pass: float = 3.0) -> StepSettings:
+    """Return settings with a given pull."""
+    return StepSettings(
+        speed=window(16000, "min⁻¹"),
+        feed=window(1200, "mm/min"),
+        plunge=window(400, "mm/min"),
+        depth_per_pass=window(depth_per_pass, "mm"),
+        stepover=None,
+        passes=1,
+        entry="ramp",
+        stick_out=30.0,
+        chip=0.04,
+        force=force,
+        lift=lift,
+        power=50.0,
+        deflection=0.01,
+        cusp=None,
+        seconds=(10.0, 20.0),
+    )
+
+
+def planned(of: Kit, force: float = 20.0, lift: float = 5.0, depth_per_pass: float = 3.0) -> Plan:
+    """Return the plan of a kit as the plan stage makes it, with the same force for every step."""
+    return planning.plan(of, SameSettings(force, lift, depth_per_pass))  # type: ignore[arg-type]
+
+
+def reordered(plan: Plan, keys: Sequence[str]) -> Plan:
+    """Return a one-setup plan with its steps in another order."""
+    steps = tuple(replace(plan.step(key), number=number) for number, key in enumerate(keys, 1))
+    return replace(plan, steps=steps, setups=(replace(plan.setups[0], steps=tuple(keys)),))
+
+
+def with_machines(plan: Plan, *machines: MachinePlan) -> Plan:
+    """Return the plan with other machine plans."""
+    return replace(plan, machines=machines)
+
+
+def codes(findings: Iterable[Finding]) -> list[str]:
+    """Return the codes of findings, sorted, without repeats."""
+    return sorted({finding.code for finding in findings})
