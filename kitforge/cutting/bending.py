@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import pi
 
 EQUIVALENT_DIAMETER = 0.80
-"""Diameter of the solid bar of the same stiffness over the cutting diameter. Kops and Vo, CIRP Annals 39(1):93 (1990)."""
+"""Diameter of a solid bar of the same stiffness over the cutting diameter. Kops, Vo: CIRP Annals 39(1):93 (1990)."""
 
 
 def tip_deflection(
@@ -39,7 +39,7 @@ def bending_stress(force: float, length: float, diameter: float, core: float = E
 def stepped_stress(
     fluted: float, stick_out: float, diameter: float, shank: float, core: float = EQUIVALENT_DIAMETER
 ) -> float:
-    """Return the highest bending stress per N of tip force, MPa/N: at the end of the flutes or at the collet. Derived."""
+    """Return the highest bending stress per N of tip force, MPa/N: where the flutes end or at the collet. Derived."""
     fluted = min(fluted, stick_out)
     return max(bending_stress(1.0, fluted, diameter, core), bending_stress(1.0, stick_out, shank, 1.0))
 

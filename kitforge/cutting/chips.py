@@ -47,7 +47,7 @@ def feed_per_tooth(feed_rate: float, teeth: int, speed: float) -> float:
 
 
 def removal_rate(width: float, depth: float, feed_rate: float) -> float:
-    """Return Q = ae ap vf in mm3/min. Source: Cutting data calculation, p. 252 of another tool maker's general catalogue."""
+    """Return Q = ae ap vf in mm3/min. Source: cutting data calculation, p. 252 of a tool maker's catalogue."""
     return width * depth * feed_rate
 
 

@@ -50,9 +50,14 @@ def entry_for(job: Job, depth: float, feed: float, plunge: float) -> Entry | Pro
     return _sloping(job, depth, feed) or _no_way_down(job, depth, plunge)
 
 
-def _drilling(job: Job, depth: float, plunge: float) -> Entry | Problem:
-    if not job.cutter.centre_cutting:
-        return _blocked(job, "a hole is drilled straight down, and this cutter has no edge at its centre")
+def cannot_drill(job: Job) -> Problem | None:
+    """Return why a cutter cannot make a hole at all, or None."""
+    if job.cut.work is not Work.DRILL or job.cutter.centre_cutting:
+        return None
+    return _blocked(job, "a hole is drilled straight down, and this cutter has no edge at its centre")
+
+
+def _drilling(job: Job, depth: float, plunge: float) -> Entry:
     if job.cut.depth <= job.data.plunge.single_peck.value * job.cutter.diameter:
         return Entry(Manner.STRAIGHT, plunge)
     return Entry(Manner.PECK, plunge, peck=depth)

@@ -5,7 +5,7 @@ Every capacity is divided by a safety factor that the caller states.
 
 from __future__ import annotations
 
-from math import ceil, inf, pi, pow
+from math import ceil, inf, pi
 
 
 def friction_hold(friction: float, normal: float, safety: float) -> float:
@@ -71,26 +71,3 @@ def skin_hold(length: float, thickness: float, strength: float, safety: float) -
 def skin_needed(force: float, length: float, strength: float, safety: float) -> float:
     """Return the thickness of onion skin that holds `force`; infinite without any length. Derived."""
     return force * safety / (strength * length) if length > 0 else inf
-
-
-def nail_withdrawal(gravity: float, diameter: float, penetration: float) -> float:
-    """Return 54.12 G^(5/2) d L, ultimate withdrawal N of a smooth nail from side grain.
-
-    Source: Wood Handbook FPL-GTR-190 chapter 8 (2010), equation from memory; exponent 5/2 as in FPL-093 (1965).
-    """
-    return 54.12 * pow(gravity, 2.5) * diameter * penetration
-
-
-def nail_lateral(constant: float, diameter: float) -> float:
-    """Return K d^(3/2), lateral load N at 0.38 mm slip. Source: Wood Handbook FPL-GTR-190 chapter 8, from memory."""
-    return constant * pow(diameter, 1.5)
-
-
-def screw_withdrawal(gravity: float, diameter: float, penetration: float) -> float:
-    """Return 108.25 G2 d L, ultimate withdrawal N of a wood screw. Source: FPL-GTR-190 chapter 8, from memory."""
-    return 108.25 * gravity**2 * diameter * penetration
-
-
-def screw_lateral(constant: float, diameter: float) -> float:
-    """Return K d2, lateral load N at 0.38 mm slip. Source: Wood Handbook FPL-GTR-190 chapter 8, from memory."""
-    return constant * diameter**2

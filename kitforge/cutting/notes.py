@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from kitforge.cutting.chipload import ChipRange
+from kitforge.cutting.entry import cannot_drill
 from kitforge.cutting.job import Job
 from kitforge.cutting.practice import SLENDER_RATIO
 from kitforge.cutting.records import CutSettings, CutterShape, Given, Limit, Problem, Trouble, Work, figure
@@ -64,6 +65,9 @@ def _blocking(job: Job) -> Iterator[Problem]:
             f"The place is {figure(narrow.value)} mm wide at its narrowest, the cutter {figure(cutter.diameter)} mm."
         )
         yield Problem(Trouble.TOO_WIDE, message, ("a smaller cutter",), blocking=True, low=own, high=narrow)
+    pointless = cannot_drill(job)
+    if pointless:
+        yield pointless
     yield from _too_short(job)
 
 

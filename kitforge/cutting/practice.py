@@ -26,7 +26,7 @@ START_SHARE_OF_FEED = 0.5
 """A start value uses half of what the class can feed: short moves never get there, and there is room to turn it up."""
 
 RAISED_SHARE_OF_FEED = 0.75
-"""Where half leaves chips near the rubbing floor, a start value uses up to this share, and beyond it the speed drops."""
+"""Where half leaves chips near the rubbing floor, a start value uses up to this share; then the speed drops."""
 
 FLOOR_MARGIN = 1.25
 """A start value keeps the chip this much above the rubbing floor."""

@@ -91,7 +91,7 @@ def _settle(job: Job, wish: Wish, book: Notebook) -> CutSettings:
     found = CutSettings(
         speed, feed, plunge, depth, stepover, passes, entry, stick_out(job), chip, load, left, choice.dial
     )
-    _write_loads(job, found, book)
+    _write_loads(job, found, used, book)
     return replace(found, notes=_notes(job, found, floor, chips), trail=book.trail())
 
 
@@ -209,10 +209,12 @@ def _write_stiffness(job: Job, bend: Stiffness, book: Notebook) -> None:
     book.line("bending of the cutter per N", "c", formula, (modulus,), bend.compliance, "mm/N", "Kops and Vo (1990)")
 
 
-def _write_loads(job: Job, found: CutSettings, book: Notebook) -> None:
+def _write_loads(job: Job, found: CutSettings, engaged: Engagement, book: Notebook) -> None:
     load, model = found.loads, job.data.cutting_force
+    thickest = maximum_chip(found.chip.feed_per_tooth, engaged.worst)
+    plain = Given("thickest chip met, in corners and first lanes", "h", thickest, "mm", "this calculation")
     inputs = (
-        Given("chip", "h", found.chip.maximum, "mm", "this calculation"),
+        Given("that chip on the slant of the edge", "h", thickest * engaged.ratio, "mm", "this calculation"),
         Given("density", "rho", job.material.density.value, "kg/m3", job.material.density.source),
         job.given("grain, worst direction", "g", job.worst_grain, ""),
         job.given("used edge", "w", job.data.wear_factors.used, ""),
@@ -223,8 +225,9 @@ def _write_loads(job: Job, found: CutSettings, book: Notebook) -> None:
         "specific force, unfavourable", "kc", formula, inputs, load.specific_force, "N/mm2", "derived, see README"
     )
     kc = Given("specific force", "kc", load.specific_force, "N/mm2", "this calculation")
-    ap = Given("depth per pass", "ap", found.depth_per_pass.start, "mm", "this calculation")
-    book.line("force of one tooth", "Ft", "kc ap h", (kc, ap, inputs[0]), load.tooth_force, "N", "ISO 3002-4")
+    depth = job.cutter.diameter / 2 if job.is_drilling else found.depth_per_pass.start
+    ap = Given("depth of the edge in the wood", "ap", depth, "mm", "this calculation")
+    book.line("force of one tooth", "Ft", "kc ap h", (kc, ap, plain), load.tooth_force, "N", "ISO 3002-4")
     book.line("side force", "Fs", "1.1 Ft x teeth engaged", (), load.side_force, "N", DERIVED)
     rate = Given("largest removal rate", "Q", load.removal, "mm3/min", "this calculation")
     book.line("power at the cutter", "P", "kc(hm) Q / 60 000", (rate,), load.power, "W", "milling formulae, catalogue")

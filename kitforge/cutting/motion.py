@@ -1,0 +1,161 @@
+"""How long a path takes on a machine that speeds up and slows down. Lengths mm, speeds mm/s, acceleration mm/s2, s.
+
+A path is a chain of pieces. Each piece has a length and a radius (infinite for a line); between two pieces the path
+turns with an interior angle in degrees (180: straight on, 0: back on itself).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import inf, radians, sin, sqrt
+from typing import TYPE_CHECKING
+
+from kitforge.workshop.cutting_data import MotionPractice
+from kitforge.workshop.records import MachineClass
+
+if TYPE_CHECKING:
+    import numpy as np
+    import numpy.typing as npt
+
+    Numbers = npt.NDArray[np.float64]
+
+LARGE = 2000
+"""From this many pieces on numpy is worth its import."""
+
+
+@dataclass(frozen=True, slots=True)
+class Travel:
+    """Pieces of one path from rest to rest. angles: one between each two pieces; radii: empty when all are lines."""
+
+    lengths: Sequence[float]
+    angles: Sequence[float] = ()
+    radii: Sequence[float] = ()
+
+    def __post_init__(self) -> None:
+        if self.angles and len(self.angles) != len(self.lengths) - 1:
+            raise ValueError(f"{len(self.lengths)} pieces have {len(self.lengths) - 1} corners, not {len(self.angles)}")
+        if self.radii and len(self.radii) != len(self.lengths):
+            raise ValueError(f"{len(self.lengths)} pieces need as many radii, not {len(self.radii)}")
+
+
+def move_time(length: float, speed: float, acceleration: float) -> float:
+    """Return the time of one move from rest to rest: L / v + v / a, or 2 sqrt(L / a) if v is not reached. Derived."""
+    if length >= speed * speed / acceleration:
+        return length / speed + speed / acceleration
+    return 2 * sqrt(length / acceleration)
+
+
+def arc_speed(radius: float, acceleration: float) -> float:
+    """Return the highest speed sqrt(a r) on an arc. Derived from the centripetal acceleration."""
+    return sqrt(acceleration * radius)
+
+
+def corner_speed(angle: float, acceleration: float, tolerance: float) -> float:
+    """Return the speed through a corner of interior `angle` degrees rounded within `tolerance` mm.
+
+    v = sqrt(a d sin(phi / 2) / (1 - sin(phi / 2))), the arc speed on the inscribed rounding. Derived; 180 has no limit.
+    """
+    half = sin(radians(min(max(angle, 0.0), 180.0)) / 2)
+    return inf if half >= 1 - 1e-12 else sqrt(acceleration * tolerance * half / (1 - half))
+
+
+def path_time(travel: Travel, speed: float, acceleration: float, tolerance: float) -> float:
+    """Return the time of a path in s at a programmed `speed` mm/s, slowing down for arcs and corners.
+
+    Each junction is passed as fast as the corner, both pieces and the distance to brake in allow; exact for constant
+    acceleration. Derived. Raises ValueError for a speed, acceleration or tolerance that is not above zero.
+    """
+    if min(speed, acceleration, tolerance) <= 0:
+        raise ValueError("speed, acceleration and tolerance must be above zero")
+    if len(travel.lengths) >= LARGE:
+        return _path_time_large(travel, speed, acceleration, tolerance)
+    return _path_time_small(travel, speed, acceleration, tolerance)
+
+
+def time_range(
+    travel: Travel, feed: float, machine: MachineClass, practice: MotionPractice, repeats: int = 1
+) -> tuple[float, float]:
+    """Return (short, long) seconds of cutting a path `repeats` times at a feed mm/min on a class.
+
+    Short: the class's best acceleration and the low overhead; long: its weakest and the high one (common practice).
+    """
+    speed, tolerance = feed / 60, practice.corner_tolerance_default.value
+    fast = path_time(travel, speed, machine.acceleration.high, tolerance) * practice.overhead.low
+    slow = path_time(travel, speed, machine.acceleration.low, tolerance) * practice.overhead.high
+    return fast * repeats, slow * repeats
+
+
+def even_travel(length: float, corners: int, angle: float = 90.0) -> Travel:
+    """Return a path known only by its length and its number of corners: equal lines with corners of one angle."""
+    pieces = corners + 1
+    return Travel([length / pieces] * pieces, [angle] * corners)
+
+
+def vertical_time(depth: float, plunge: float, lift: float, machine: MachineClass) -> tuple[float, float]:
+    """Return (short, long) seconds of going down `depth` mm at `plunge` and up again at `lift`, both mm/min."""
+    spans = machine.acceleration
+    fast, slow = (
+        move_time(depth, plunge / 60, acceleration) + move_time(depth, lift / 60, acceleration)
+        for acceleration in (spans.high, spans.low)
+    )
+    return fast, slow
+
+
+def _path_time_small(travel: Travel, speed: float, a: float, tolerance: float) -> float:
+    lengths = travel.lengths
+    caps = [min(speed, arc_speed(r, a)) for r in travel.radii] if travel.radii else [speed] * len(lengths)
+    joints = _joint_speeds(travel, caps, a, tolerance)
+    for index, length in enumerate(lengths):
+        joints[index + 1] = min(joints[index + 1], sqrt(joints[index] ** 2 + 2 * a * length))
+    for index in range(len(lengths) - 1, -1, -1):
+        joints[index] = min(joints[index], sqrt(joints[index + 1] ** 2 + 2 * a * lengths[index]))
+    return sum(
+        _piece_time(length, joints[index], joints[index + 1], caps[index], a) for index, length in enumerate(lengths)
+    )
+
+
+def _joint_speeds(travel: Travel, caps: Sequence[float], a: float, tolerance: float) -> list[float]:
+    angles = travel.angles or [180.0] * (len(caps) - 1)
+    inner = [min(corner_speed(angle, a, tolerance), caps[index], caps[index + 1]) for index, angle in enumerate(angles)]
+    return [0.0, *inner, 0.0] if caps else [0.0]
+
+
+def _piece_time(length: float, start: float, end: float, cap: float, a: float) -> float:
+    if length <= 0:
+        return 0.0
+    peak = min(cap, sqrt((start * start + end * end) / 2 + a * length))
+    cruise = length - (2 * peak * peak - start * start - end * end) / (2 * a)
+    return (2 * peak - start - end) / a + max(0.0, cruise) / peak
+
+
+def _path_time_large(travel: Travel, speed: float, a: float, tolerance: float) -> float:
+    import numpy as np
+
+    lengths = np.asarray(travel.lengths, dtype=np.float64)
+    radii = np.asarray(travel.radii, dtype=np.float64) if len(travel.radii) else np.full(lengths.shape, inf)
+    angles = np.asarray(travel.angles, dtype=np.float64) if len(travel.angles) else np.full(len(lengths) - 1, 180.0)
+    caps = np.minimum(speed, np.sqrt(a * radii))
+    half = np.sin(np.radians(np.clip(angles, 0, 180)) / 2)
+    with np.errstate(divide="ignore"):
+        corner = np.where(half >= 1 - 1e-12, inf, np.sqrt(a * tolerance * half / (1 - half)))
+    squares = np.zeros(len(lengths) + 1)
+    squares[1:-1] = np.minimum(np.minimum(corner, caps[:-1]), caps[1:]) ** 2
+    squares = _braked(_braked(squares, lengths, a)[::-1], lengths[::-1], a)[::-1]
+    start, end = squares[:-1], squares[1:]
+    peak = np.minimum(caps, np.sqrt((start + end) / 2 + a * lengths))
+    cruise = np.maximum(0.0, lengths - (2 * peak**2 - start - end) / (2 * a))
+    moving = lengths > 0
+    times = (2 * peak - np.sqrt(start) - np.sqrt(end)) / a + np.divide(
+        cruise, peak, out=np.zeros_like(cruise), where=peak > 0
+    )
+    return float(times[moving].sum())
+
+
+def _braked(squares: Numbers, lengths: Numbers, a: float) -> Numbers:
+    """Return v2 at the joints held to v2[i+1] <= v2[i] + 2 a L[i]: a running minimum once the sum of 2 a L is off."""
+    import numpy as np
+
+    gained = np.concatenate(([0.0], np.cumsum(2 * a * lengths)))
+    held: Numbers = np.maximum(0.0, np.minimum.accumulate(squares - gained) + gained)
+    return held
