@@ -1,0 +1,57 @@
+"""Where tabs go."""
+
+from __future__ import annotations
+
+import itertools
+import math
+
+from builders import cutter, outside
+from hypothesis import given
+from hypothesis import strategies as st
+
+from kitforge.geometry.path import circle
+from kitforge.geometry.shapes import rectangle
+from kitforge.kit import Tabs
+from kitforge.planning.tabs import allowed_runs, needed_tabs, place_tabs, spread
+
+TOOL = cutter(6.0)
+BOARD = rectangle((300.0, 200.0), at=(0.0, 0.0), corner_radius=10.0)
+
+
+def test_there_are_three_tabs_at_least() -> None:
+    assert needed_tabs(outside(rectangle((40.0, 30.0)), TOOL, Tabs(None, 8.0, 2.0))) == 3
+
+
+def test_a_long_edge_gets_a_tab_every_200_mm() -> None:
+    """Spacing 100 to 250 mm: common practice, no source."""
+    assert needed_tabs(outside(BOARD, TOOL, Tabs(None, 8.0, 2.0))) == math.ceil(BOARD.length / 200)
+
+
+def test_the_authors_count_wins() -> None:
+    assert needed_tabs(outside(BOARD, TOOL, Tabs(2, 8.0, 2.0))) == 2
+
+
+@given(st.floats(80, 400), st.floats(80, 400), st.integers(3, 8))
+def test_tabs_keep_off_the_corners(width: float, height: float, count: int) -> None:
+    """Every tab sits on a straight run, its half width and a cutter away from the corners."""
+    path = rectangle((width, height), at=(0.0, 0.0))
+    runs = allowed_runs(path, 4.0 + 6.0)
+    for distance in spread(path, count, 8.0, 6.0):
+        assert any(low - 1e-6 <= distance <= high + 1e-6 for low, high in runs)
+
+
+def test_tabs_of_a_circle_are_even() -> None:
+    distances = spread(circle(0, 0, 60.0), 4, 8.0, 6.0)
+    gaps = [b - a for a, b in itertools.pairwise(distances)]
+    assert max(gaps) - min(gaps) < 1e-6
+
+
+def test_the_authors_places_move_to_the_edge() -> None:
+    placed = place_tabs(outside(BOARD, TOOL, Tabs(None, 8.0, 2.0, ((150.0, -3.0), (303.0, 100.0)))), TOOL, 4)
+    assert [(round(tab.x, 1), round(tab.y, 1)) for tab in placed] == [(150.0, 0.0), (300.0, 100.0)]
+
+
+def test_a_cut_without_tabs_gets_none() -> None:
+    from kitforge.kit import OnionSkin
+
+    assert place_tabs(outside(BOARD, TOOL, OnionSkin(0.4)), TOOL, 4) == ()
