@@ -37,7 +37,7 @@ def test_stock_left_on_the_walls_makes_the_cut_smaller_all_round() -> None:
 def test_a_finishing_pass_on_the_walls_runs_once_round() -> None:
     tool = cutter(6.0)
     area = area_of(pocket(SQUARE, tool=tool), tool, 2.4, 0.0, floor=False)
-    assert 4 * 54 == pytest.approx(area.travel.length, rel=1e-6)
+    assert pytest.approx(area.travel.length, rel=1e-6) == 4 * 54
     assert area.travel.starts == 1
 
 
@@ -54,7 +54,7 @@ def test_clearing_travel_times_stepover_is_about_the_area(diameter: float, share
 
 def test_an_island_inside_a_pocket_stays() -> None:
     island = rectangle((20.0, 20.0), at=(20.0, 20.0))
-    assert 3600 - 400 == pytest.approx(filled([SQUARE, island]).area)
+    assert pytest.approx(filled([SQUARE, island]).area) == 3600 - 400
 
 
 def test_an_outside_profile_runs_a_radius_away() -> None:

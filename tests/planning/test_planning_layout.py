@@ -6,18 +6,19 @@ from builders import cutter, freed, kit, outside, part, planned, pocket, rounded
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import Point, affinity, box
+from shapely.geometry.base import BaseGeometry
 
-from kitforge.kit import Face
+from kitforge.kit import Face, Kit
 from kitforge.planning.fasteners import taken_area
 from kitforge.planning.layout import lay_out
 
 
-def boxes(laid: object) -> list[tuple[int, object]]:
+def boxes(laid: Kit) -> list[tuple[int, BaseGeometry]]:
     return [
         (sheet.number, affinity.translate(item.outline.to_polygon(), place.x, place.y))
-        for sheet in lay_out(laid)  # type: ignore[arg-type]
+        for sheet in lay_out(laid)
         for place in sheet.placements
-        for item in [laid.part(place.part)]  # type: ignore[attr-defined]
+        for item in [laid.part(place.part)]
     ]
 
 
@@ -33,9 +34,9 @@ def test_parts_lie_inside_the_margin_and_a_cutter_apart(sizes: list[tuple[float,
     assert sum(count for _w, _h, count in sizes) == len(places)
     inside = box(10, 10, 590, 390).buffer(0.01)
     for index, (sheet, shape) in enumerate(places):
-        assert len(places) == 1 or inside.contains(shape)  # type: ignore[arg-type]
+        assert len(places) == 1 or inside.contains(shape)
         for other_sheet, other in places[index + 1 :]:
-            assert sheet != other_sheet or shape.distance(other) > 6.0 + 6.0 - 0.01  # type: ignore[attr-defined]
+            assert sheet != other_sheet or shape.distance(other) > 6.0 + 6.0 - 0.01
 
 
 def test_one_part_lies_in_the_middle() -> None:
