@@ -245,6 +245,8 @@ def gaps_below(shapes: Sequence[BaseGeometry], distance: float) -> list[Gap]:
     """Return every pair of shapes nearer to each other than `distance` mm, nearest first."""
     from shapely import STRtree, shortest_line
 
+    if len(shapes) < 2:
+        return []
     first, second = STRtree(shapes).query(shapes, predicate="dwithin", distance=distance)
     found = []
     for one, other in zip(first.tolist(), second.tolist(), strict=True):
