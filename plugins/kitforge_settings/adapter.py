@@ -12,6 +12,7 @@ from kitforge.cutting.records import (
     NoWindow,
     Problem,
     Substrate,
+    Trouble,
     Wish,
     Work,
 )
@@ -96,6 +97,8 @@ def wish_of(step: Step, machine: MachineClass) -> Wish | None:
 def problem_of(problem: Problem, *, blocking: bool = False) -> SettingsProblem:
     """Return a problem of the physics as one of the plan."""
     severity = Severity.ERROR if blocking or problem.trouble in HARD else Severity.WARNING
+    if problem.trouble is Trouble.CHATTER:
+        severity = Severity.NOTE
     code = "settings-none" if blocking else "settings-override" if problem.trouble in HARD + SOFT else "settings-risk"
     remedies = "; ".join(problem.remedies)
     advice = f"{remedies[0].upper()}{remedies[1:]}." if remedies else ""

@@ -11,9 +11,7 @@ from kitforge.plan import MachinePlan, Plan, SettingsProblem, Step
 
 NONE = Kind("settings-none", Severity.ERROR, "A step has no sound settings on a machine class.")
 OVERRIDE = Kind("settings-override", Severity.WARNING, "The author's own setting lies outside the computed window.")
-RISK = Kind(
-    "settings-risk", Severity.WARNING, "A step can be cut, but with a risk: burning, chatter, a weak cutter."
-)
+RISK = Kind("settings-risk", Severity.WARNING, "A step can be cut, but with a risk: burning, chatter, a weak cutter.")
 
 _BY_CODE = {kind.code: kind for kind in (NONE, OVERRIDE, RISK)}
 
@@ -58,5 +56,5 @@ def _severity(kit: Kit, kind: Kind, worst: SettingsProblem, *, everywhere: bool)
     if kind is OVERRIDE:
         return worst.severity
     if everywhere:
-        return kind.severity
+        return worst.severity if kind is RISK else kind.severity
     return Severity.WARNING if kind is NONE and kit.machines_named else Severity.NOTE
