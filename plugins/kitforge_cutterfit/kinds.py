@@ -1,0 +1,34 @@
+"""The kinds of findings about cutters: room, depth, shank, kind, plunging, machine class."""
+
+from __future__ import annotations
+
+from kitforge.findings import Kind, Severity
+
+CUTTER_TOO_WIDE = Kind("cutter-too-wide", Severity.ERROR, "A cutter is wider than the place it has to cut.")
+CORNER_LEFT = Kind(
+    "corner-left", Severity.WARNING, "Inside corners are tighter than the cutter, so wood stays in them."
+)
+REGION_LEFT = Kind("region-left", Severity.WARNING, "The cutter cannot reach a narrow region of a shape.")
+RELIEF_UNFIT = Kind("relief-unfit", Severity.WARNING, "The corner relief that was asked for has no room.")
+GROOVE_TOO_WIDE = Kind("groove-too-wide", Severity.ERROR, "A V-groove or chamfer is wider than the bit that cuts it.")
+
+SHANK_RUBS = Kind("shank-rubs", Severity.ERROR, "The cut is deeper than the cutting edges, and the shank is thicker.")
+BEYOND_CUTTING_LENGTH = Kind(
+    "beyond-cutting-length", Severity.WARNING, "The cut is deeper than the cutting edges are long."
+)
+CUTTER_TOO_SHORT = Kind("cutter-too-short", Severity.ERROR, "The cutter does not reach the depth of the cut.")
+SHANK_NO_COLLET = Kind("shank-no-collet", Severity.ERROR, "No machine class of the kit has a collet for a shank.")
+
+CUTTER_WRONG_KIND = Kind("cutter-wrong-kind", Severity.ERROR, "A kind of cutter that cannot do the work asked of it.")
+CUTTER_ODD_KIND = Kind("cutter-odd-kind", Severity.WARNING, "A kind of cutter that leaves another shape than expected.")
+HOLE_SIZE = Kind("hole-size", Severity.ERROR, "A drilled circle is not as wide as the cutter that drills it.")
+NO_CENTRE_CUT = Kind("no-centre-cut", Severity.ERROR, "A cutter that cannot plunge has to plunge.")
+NO_ROOM_TO_RAMP = Kind("no-room-to-ramp", Severity.ERROR, "A cutter that cannot plunge has no room to ramp down.")
+CHIPS_PACKED = Kind("chips-packed", Severity.NOTE, "A down-cut cutter presses the chips into a deep slot.")
+FIRST_PASS_SHALLOW = Kind(
+    "first-pass-shallow", Severity.NOTE, "A compression cutter starts with a pass that only its up-cut tip cuts."
+)
+
+CLASS_UNFIT = Kind("class-unfit", Severity.NOTE, "The kit does not fit a machine class.")
+
+KINDS = tuple(value for value in list(globals().values()) if isinstance(value, Kind))

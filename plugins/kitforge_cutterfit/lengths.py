@@ -1,0 +1,88 @@
+"""Whether a cutter is long enough, and whether somebody's collet takes it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from kitforge.findings import Finding
+from kitforge.kit import Cutter, CutterKind, Doing, Kit
+from kitforge.units import format_mm, plain_number
+from kitforge.workshop.cutting_data import cutting_data
+from kitforge_cutterfit import kinds
+from kitforge_cutterfit.wishes import Use
+
+SLACK = 0.01
+
+
+def grip_of(cutter: Cutter) -> float:
+    """Return how much of the shank the collet must hold, mm: two shank diameters, common practice, no source."""
+    return cutting_data().plunge.shank_grip.low * cutter.shank
+
+
+def check_lengths(use: Use) -> Iterator[Finding]:
+    """Yield cuts deeper than the cutting edges, or than the cutter reaches."""
+    cutter, depth = use.cutter, use.depth
+    grip = grip_of(cutter)
+    reach = cutter.overall_length - grip
+    figures = f"{use.name}: the cut goes {format_mm(depth)} deep"
+    if depth > reach + SLACK:
+        yield use.found(
+            kinds.CUTTER_TOO_SHORT,
+            f"{figures}, but {cutter.name} is {format_mm(cutter.overall_length)} long and the collet needs "
+            f"{format_mm(grip)} of its shank, so it reaches {format_mm(reach)}.",
+            "Use a longer cutter or thinner stock.",
+        )
+    elif depth > cutter.cutting_length + SLACK and use.operation.does is not Doing.FACE:
+        yield _beyond_edges(use, figures)
+
+
+def _beyond_edges(use: Use, figures: str) -> Finding:
+    cutter = use.cutter
+    length = f"the edges of {cutter.name} are {format_mm(cutter.cutting_length)} long"
+    if cutter.shank > cutter.diameter + SLACK or use.operation.does is Doing.DRILL:
+        return use.found(
+            kinds.SHANK_RUBS,
+            f"{figures}, {length}: its shank of {format_mm(cutter.shank)} rubs on the wall and burns.",
+            f"Use a cutter with at least {format_mm(use.depth)} of cutting length, or cut less deep.",
+        )
+    return use.found(
+        kinds.BEYOND_CUTTING_LENGTH,
+        f"{figures}, {length}; the shank of {format_mm(cutter.shank)} goes in after them without clearing chips.",
+        f"Better use a cutter with at least {format_mm(use.depth)} of cutting length; else take thin last passes.",
+    )
+
+
+def check_width_of_v(use: Use) -> Iterator[Finding]:
+    """Yield V-grooves and chamfers wider than the bit, or deeper than its cone."""
+    cutter, operation = use.cutter, use.operation
+    if cutter.kind is not CutterKind.V_BIT or operation.does not in (Doing.GROOVE, Doing.CHAMFER):
+        return
+    slope = math.tan(math.radians((cutter.angle or 90.0) / 2))
+    width = operation.width if operation.width is not None else cutter.tip + 2 * operation.depth * slope
+    if operation.does is Doing.CHAMFER:
+        width = cutter.tip + 2 * width
+    if width > cutter.diameter + SLACK:
+        cone = (cutter.diameter - cutter.tip) / 2 / slope
+        yield use.found(
+            kinds.GROOVE_TOO_WIDE,
+            f"{use.name} needs {format_mm(width)} of the bit's width, but {cutter.name} cuts "
+            f"{format_mm(cutter.diameter)} at most, {format_mm(cone)} deep at {plain_number(cutter.angle or 90, 1)}°.",
+            "Make the groove narrower, or use a wider bit.",
+        )
+
+
+def check_collets(kit: Kit) -> Iterator[Finding]:
+    """Yield cutters whose shank no machine class of the kit takes."""
+    used = {
+        c.key for part in kit.parts for o in part.operations for w in (o.roughing, o.finishing) if w for c in [w.cutter]
+    }
+    for cutter in kit.cutters.values():
+        if cutter.key in used and kit.machines and not any(m.takes_shank(cutter.shank) for m in kit.machines):
+            collets = "; ".join(f"{machine.name}: {machine.collet_text}" for machine in kit.machines)
+            yield kinds.SHANK_NO_COLLET.found(
+                f"{cutter.name} has a shank of {format_mm(cutter.shank)}; no machine class of the kit takes it "
+                f"({collets}).",
+                "Use a cutter with another shank.",
+                source=cutter.source,
+            )

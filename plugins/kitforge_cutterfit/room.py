@@ -1,0 +1,171 @@
+"""Whether a round cutter gets everywhere it has to: into the shape at all, into its corners, through its narrows.
+
+What stays is the exact difference between a shape and what a disc of the cutter's radius covers inside it.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from kitforge.findings import Finding
+from kitforge.geometry.corners import Side as Inward
+from kitforge.geometry.region import REACH_EPSILON, largest_disc, offset, opened, unreachable
+from kitforge.geometry.relief import corner_relief
+from kitforge.kit import Cutter, CutterKind, Doing, Kit, Side
+from kitforge.planning.areas import filled, multi, width_at
+from kitforge.units import format_mm
+from kitforge_cutterfit import kinds
+from kitforge_cutterfit.wishes import Use, named, place
+
+if TYPE_CHECKING:
+    from shapely import MultiPolygon, Polygon
+
+# A corner of 45 degrees leaves 1.24 radius² (cot 22.5° - 3π/8); what is larger counts as a region of its own.
+CORNER_SHARE = 1.25
+# Left-overs below this are rounding of drawn arcs, mm2: common practice, no source.
+LEAST_LEFT = 0.02
+_SIMPLER = 0.002
+_RELIEVED = ("dog-bone", "t-bone")
+
+
+def check_room(kit: Kit, use: Use) -> Iterator[Finding]:
+    """Yield what a cutter cannot reach in the shapes of its operation."""
+    if use.cutter.kind is CutterKind.V_BIT:
+        return
+    inside = _inside(use)
+    if inside is not None:
+        fitting = []
+        for area in inside.geoms:
+            if _fits(area, _radius(use)):
+                fitting.append(area)
+            else:
+                yield _too_wide(kit, use, area)
+        if use.last:
+            yield from _left(kit, use, [piece for area in fitting for piece in unreachable(area, _radius(use))])
+    elif use.last and use.operation.does is Doing.PROFILE and use.operation.side is Side.OUTSIDE:
+        yield from _left(kit, use, _left_outside(filled(use.operation.shapes), use.cutter.radius))
+    if use.last and use.operation.relief in _RELIEVED:
+        yield from _relief(use)
+
+
+def _radius(use: Use) -> float:
+    """Return the radius that has to fit: of a rounded cutter what it cuts at the face, with the stock left on walls."""
+    radius = use.cutter.radius
+    if use.operation.does is Doing.DISH:
+        radius = width_at(use.cutter, use.operation.depth) / 2
+    return radius + use.wish.leave_walls
+
+
+def _inside(use: Use) -> MultiPolygon | None:
+    """Return the areas the cutter has to stay inside, or None for an operation without any."""
+    operation = use.operation
+    clears = operation.does in (Doing.POCKET, Doing.DISH)
+    if clears or (operation.does is Doing.PROFILE and operation.side is Side.INSIDE):
+        return multi([filled(operation.shapes).simplify(_SIMPLER)])
+    return None
+
+
+def _fits(area: Polygon, radius: float) -> bool:
+    return not area.buffer(REACH_EPSILON - radius).is_empty
+
+
+def _too_wide(kit: Kit, use: Use, area: Polygon) -> Finding:
+    disc = largest_disc(area)
+    spare = use.wish.leave_walls
+    passing = [
+        cutter
+        for cutter in kit.cutters.values()
+        if cutter.kind is not CutterKind.V_BIT and _fits(area, cutter.radius + spare)
+    ]
+    left = f" and {format_mm(spare)} left on each wall" if spare else ""
+    return use.found(
+        kinds.CUTTER_TOO_WIDE,
+        f"{use.name}: the shape at {place((disc.x, disc.y))} is {format_mm(2 * disc.radius)} wide at its widest, the "
+        f"cutter {format_mm(use.cutter.diameter)}{left}: it does not go in.",
+        named(passing, f"Use a cutter of at most {format_mm(2 * (disc.radius - spare))}, or make the shape wider."),
+        at=(disc.x, disc.y),
+    )
+
+
+def _left_outside(area: MultiPolygon, radius: float) -> list[Polygon]:
+    """Return what a cutter outside an area leaves in its notches: its closing less the area itself."""
+    from shapely import Polygon, get_parts
+
+    closed = offset(offset(area.simplify(_SIMPLER), radius), -radius)
+    pieces = [piece for piece in get_parts(closed.difference(area)) if isinstance(piece, Polygon)]
+    return [piece for piece in pieces if not piece.buffer(-REACH_EPSILON / 2).is_empty]
+
+
+def _left(kit: Kit, use: Use, pieces: list[Polygon]) -> Iterator[Finding]:
+    largest = CORNER_SHARE * use.cutter.radius**2
+    pieces = [piece for piece in pieces if piece.area > LEAST_LEFT]
+    corners = [piece for piece in pieces if piece.area <= largest]
+    regions = [piece for piece in pieces if piece.area > largest]
+    if regions:
+        yield _region_left(kit, use, regions)
+    if corners and use.operation.relief not in _RELIEVED:
+        yield _corners_left(kit, use, corners)
+
+
+def _region_left(kit: Kit, use: Use, regions: list[Polygon]) -> Finding:
+    worst = max(regions, key=lambda piece: piece.area)
+    disc = largest_disc(worst)
+    passing = [
+        cutter
+        for cutter in kit.cutters.values()
+        if cutter.kind is not CutterKind.V_BIT and cutter.radius < use.cutter.radius and _clears(worst, cutter)
+    ]
+    return use.found(
+        kinds.REGION_LEFT,
+        f"{use.name}: the {format_mm(use.cutter.diameter)} cutter leaves {sum(r.area for r in regions):.1f} mm² in "
+        f"{len(regions)} narrow region(s); the largest, {worst.area:.1f} mm² near {place((disc.x, disc.y))}, is about "
+        f"{format_mm(2 * disc.radius, 1)} wide.",
+        named(passing, "Use a smaller cutter, or make the narrow place wider than the cutter."),
+        at=(disc.x, disc.y),
+    )
+
+
+def _clears(region: Polygon, cutter: Cutter) -> bool:
+    """Return whether a cutter would reach more than half of a region."""
+    return bool(opened(region, cutter.radius).area > region.area / 2)
+
+
+def _corners_left(kit: Kit, use: Use, corners: list[Polygon]) -> Finding:
+    worst = max(corners, key=lambda piece: piece.area)
+    centre = worst.representative_point()
+    at = (centre.x, centre.y)
+    radius = use.cutter.radius
+    smaller = [c for c in kit.cutters.values() if c.radius < radius and c.kind is use.cutter.kind]
+    advice = "Round the corners to that radius if nothing square goes in"
+    if use.operation.does in (Doing.POCKET, Doing.PROFILE):
+        advice += ", or set 'corner_relief: dog-bone' (or t-bone) if something does"
+    if smaller:
+        advice += f", or finish with {max(smaller, key=lambda c: c.diameter).name}"
+    return use.found(
+        kinds.CORNER_LEFT,
+        f"{use.name}: {len(corners)} inside corner(s) are tighter than the cutter of {format_mm(radius)} radius; "
+        f"{sum(c.area for c in corners):.2f} mm² of wood stays in all, most near {place(at)} with "
+        f"{worst.area:.2f} mm². A square corner keeps wood up to "
+        f"{format_mm((math.sqrt(2) - 1) * radius)} from its point.",
+        f"{advice}.",
+        at=at,
+    )
+
+
+def _relief(use: Use) -> Iterator[Finding]:
+    side: Inward = "outside" if use.operation.side is Side.OUTSIDE else "inside"
+    for path in use.operation.shapes:
+        if not path.closed:
+            continue
+        try:
+            corner_relief(
+                path, use.cutter.radius, "dog-bone" if use.operation.relief == "dog-bone" else "t-bone", side=side
+            )
+        except ValueError as error:
+            yield use.found(
+                kinds.RELIEF_UNFIT,
+                f"{use.name}: the corner relief cannot be cut: {error}.",
+                "Use a smaller cutter, the other kind of relief, or leave the relief out.",
+            )

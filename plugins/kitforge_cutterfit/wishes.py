@@ -1,0 +1,75 @@
+"""Every use of a cutter in a kit: which pass of which operation of which part, and how deep it goes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from kitforge.findings import Finding, Kind, Severity
+from kitforge.kit import Cutter, Kit, Operation, Part, PassWish
+from kitforge.units import format_mm, plain_number
+
+Point = tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Use:
+    """One pass of an operation. last: it makes the final shape. depth: mm below the face, with the allowance."""
+
+    part: Part
+    operation: Operation
+    wish: PassWish
+    last: bool
+
+    @property
+    def cutter(self) -> Cutter:
+        """The cutter of this pass."""
+        return self.wish.cutter
+
+    @property
+    def depth(self) -> float:
+        """How deep the tip goes, mm."""
+        below = self.operation.allowance if self.operation.through else 0.0
+        return self.operation.depth + below - self.wish.leave_floor
+
+    @property
+    def name(self) -> str:
+        """The pass in words."""
+        rough = "" if self.last else " (roughing)"
+        return f"'{self.operation.title}'{rough}"
+
+    def found(
+        self, kind: Kind, message: str, advice: str, at: Point | None = None, severity: Severity | None = None
+    ) -> Finding:
+        """Return a finding about this pass."""
+        return kind.found(
+            message,
+            advice,
+            source=self.operation.source,
+            part=self.part.key,
+            operation=self.operation.name,
+            at=at,
+            severity=severity,
+        )
+
+
+def uses_of(kit: Kit) -> Iterator[Use]:
+    """Yield every pass of every operation, roughing before finishing."""
+    for part in kit.parts:
+        for operation in part.operations:
+            if operation.roughing is not None:
+                yield Use(part, operation, operation.roughing, last=False)
+            yield Use(part, operation, operation.finishing, last=True)
+
+
+def place(at: Point) -> str:
+    """Return a place in words, e.g. '(12.5, 3) mm'."""
+    return f"({plain_number(at[0], 2)}, {plain_number(at[1], 2)}) mm"
+
+
+def named(cutters: list[Cutter], otherwise: str) -> str:
+    """Return an advice that names cutters of the kit, widest first, or `otherwise` if there are none."""
+    if not cutters:
+        return otherwise
+    widest = sorted(cutters, key=lambda cutter: (-cutter.diameter, cutter.key))[:3]
+    return "Of the kit's cutters " + " or ".join(f"{c.name} ({format_mm(c.diameter)})" for c in widest) + " would do."

@@ -1,0 +1,168 @@
+"""Whether a kind of cutter can do the work: sides, floors, holes, plunging, chips."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from kitforge.findings import Finding
+from kitforge.geometry.path import is_circle
+from kitforge.kit import CutterKind, Doing, Side
+from kitforge.plan import Plan
+from kitforge.planning.areas import filled
+from kitforge.units import format_mm
+from kitforge_cutterfit import kinds
+from kitforge_cutterfit.wishes import Use, place
+
+ROUNDED = (CutterKind.BALL_NOSE, CutterKind.BOWL)
+# A drilled circle may differ from its cutter by this much, mm: common practice, no source.
+HOLE_SLACK = 0.1
+# A slot is deep, for a down-cut cutter, beyond this many diameters: common practice, no source.
+DEEP_SLOT = 1.0
+# The up-cut tip of a compression cutter is about one diameter long: common practice, no source.
+UP_CUT_TIP = 1.0
+SLACK = 0.01
+
+
+def check_kind(use: Use) -> Iterator[Finding]:
+    """Yield kinds of cutters that cannot do the work, or that leave another shape than one expects."""
+    wrong = _wrong(use.cutter.kind, use.operation.does)
+    if wrong:
+        yield use.found(kinds.CUTTER_WRONG_KIND, f"{use.name}: {use.cutter.name} {wrong[0]}.", f"Use {wrong[1]}.")
+        return
+    odd = _odd(use)
+    if odd:
+        yield use.found(kinds.CUTTER_ODD_KIND, f"{use.name}: {use.cutter.name} {odd[0]}.", odd[1])
+
+
+def _wrong(kind: CutterKind, does: Doing) -> tuple[str, str] | None:
+    """Return why a kind of cutter cannot do a work at all, and what to use."""
+    if kind is CutterKind.DRILL and does is not Doing.DRILL:
+        return "is a drill; it breaks when it moves sideways", "an end mill, or do: drill"
+    if does is Doing.CHAMFER and kind is not CutterKind.V_BIT:
+        return "has no slanting edge to cut a chamfer with", "a V-bit"
+    if does is Doing.POCKET and kind is CutterKind.V_BIT:
+        return "cannot clear a flat floor with upright walls", "an end mill for the pocket, or do: groove for V-grooves"
+    if does is Doing.DRILL and kind in (CutterKind.BOWL, CutterKind.SURFACING):
+        return "is not made to plunge", "a drill, or an end mill that cuts over its centre"
+    return None
+
+
+def _odd(use: Use) -> tuple[str, str] | None:
+    """Return what is unexpected in the shape a cutter leaves, and what to do."""
+    kind, does = use.cutter.kind, use.operation.does
+    if does is Doing.PROFILE and kind is CutterKind.V_BIT and use.operation.through:
+        return "cuts right through with slanting edges", "Use an end mill, or give the profile a depth."
+    if does in (Doing.POCKET, Doing.PROFILE) and kind in ROUNDED and use.last:
+        return (
+            "leaves a rounded edge where floor and wall meet",
+            "Use a flat end mill, or do: dish if the floor's edge should be rounded.",
+        )
+    if does is Doing.DISH and use.last and kind not in ROUNDED and use.cutter.corner_radius == 0:
+        return (
+            "leaves sharp floor edges, not the rounded ones of a dish",
+            "Use a ball nose or bowl cutter, or do: pocket.",
+        )
+    if does is Doing.FACE and kind in (*ROUNDED, CutterKind.V_BIT):
+        return "does not leave a flat face", "Use a surfacing or a straight cutter."
+    if kind is CutterKind.SURFACING and does in (Doing.PROFILE, Doing.GROOVE):
+        return "is made for faces, not for slots", "Use an end mill."
+    return None
+
+
+def check_holes(use: Use) -> Iterator[Finding]:
+    """Yield drilled circles of another size than the cutter."""
+    if use.operation.does is not Doing.DRILL or use.cutter.kind is CutterKind.V_BIT:
+        return
+    for path in use.operation.shapes:
+        found = is_circle(path, 1e-3)
+        if found and abs(2 * found[2] - use.cutter.diameter) > HOLE_SLACK:
+            x, y, radius = found
+            yield use.found(
+                kinds.HOLE_SIZE,
+                f"{use.name}: the circle at {place((x, y))} is {format_mm(2 * radius)} wide, but the cutter drills "
+                f"{format_mm(use.cutter.diameter)}.",
+                "Drill with a cutter of that size, or cut the hole with a profile inside it.",
+                at=(x, y),
+            )
+
+
+def check_plunging(use: Use) -> Iterator[Finding]:
+    """Yield cutters that cannot cut over their centre where they would have to, or have no room to ramp down."""
+    cutter, operation = use.cutter, use.operation
+    if cutter.centre_cutting or cutter.kind in (CutterKind.DRILL, CutterKind.V_BIT):
+        return
+    if operation.points:
+        yield use.found(
+            kinds.NO_CENTRE_CUT,
+            f"{use.name}: {cutter.name} does not cut over its centre, but has to plunge at "
+            f"{len(operation.points)} point(s).",
+            "Use a drill, or an end mill that cuts over its centre.",
+            at=operation.points[0],
+        )
+    if operation.does is Doing.FACE:
+        return
+    room = _ramp_room(use)
+    if room is not None and room[0] < cutter.diameter - SLACK:
+        yield use.found(
+            kinds.NO_ROOM_TO_RAMP,
+            f"{use.name}: {cutter.name} cannot plunge, and to ramp down it finds a way of {format_mm(room[0])}, where "
+            f"one diameter ({format_mm(cutter.diameter)}) is the least.",
+            "Use an end mill that cuts over its centre, or a smaller cutter.",
+            at=room[1],
+        )
+
+
+def _ramp_room(use: Use) -> tuple[float, tuple[float, float]] | None:
+    """Return the shortest way a cutter finds to ramp down in any shape, mm, and where; None if it has no shape."""
+    operation, radius = use.operation, use.cutter.radius + use.wish.leave_walls
+    found: list[tuple[float, tuple[float, float]]] = []
+    if operation.does in (Doing.POCKET, Doing.DISH) or (
+        operation.does is Doing.PROFILE and operation.side is Side.INSIDE
+    ):
+        for area in filled(operation.shapes).geoms:
+            ways = area.buffer(-radius)
+            if not ways.is_empty:
+                left, bottom, right, top = ways.bounds
+                centre = ways.representative_point()
+                found.append((((right - left) ** 2 + (top - bottom) ** 2) ** 0.5, (centre.x, centre.y)))
+    else:
+        found = [(path.length, path.start) for path in operation.shapes]
+    return min(found, default=None)
+
+
+def check_chips(use: Use, plan: Plan) -> Iterator[Finding]:
+    """Yield down-cut cutters in deep slots and compression cutters that start too shallow."""
+    cutter = use.cutter
+    if cutter.kind is CutterKind.DOWN_CUT and _is_slot(use) and use.depth > DEEP_SLOT * cutter.diameter + SLACK:
+        yield use.found(
+            kinds.CHIPS_PACKED,
+            f"{use.name}: a down-cut cutter of {format_mm(cutter.diameter)} in a slot {format_mm(use.depth)} deep "
+            "packs the chips under itself; they can heat up and lift the part.",
+            "Stop between passes to clear the slot, or rough with an up-cut cutter.",
+        )
+    if cutter.kind is CutterKind.COMPRESSION:
+        yield from _first_pass(use, plan)
+
+
+def _is_slot(use: Use) -> bool:
+    return use.operation.does in (Doing.GROOVE, Doing.PROFILE)
+
+
+def _first_pass(use: Use, plan: Plan) -> Iterator[Finding]:
+    tip = UP_CUT_TIP * use.cutter.diameter
+    keys = [s.key for s in plan.steps if s.operation is use.operation and s.cutter is use.cutter]
+    first = [
+        (min(machine.settings[key].depth_per_pass.start.value, use.depth), machine.machine.name)
+        for machine in plan.machines
+        for key in keys
+        if key in machine.settings
+    ]
+    shallow = [(depth, name) for depth, name in first if depth < tip - SLACK]
+    if shallow:
+        depth, name = min(shallow)
+        yield use.found(
+            kinds.FIRST_PASS_SHALLOW,
+            f"{use.name}: the first pass goes {format_mm(depth)} deep on {name}, but the up-cut tip of a compression "
+            f"cutter is about one diameter ({format_mm(tip)}) long: the top edge is cut upwards and can fray.",
+            "Make the first pass deeper than the tip, or use a down-cut cutter there.",
+        )

@@ -1,0 +1,139 @@
+"""Fasteners and clamps on the stock: clear of every cut and part, on the stock, and each at a place of its own."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
+
+from kitforge.findings import Finding, Kind
+from kitforge.kit import Kit
+from kitforge.plan import FastenerPlace, Placement, Plan, PlannedSetup, Sheet, Step
+from kitforge.planning.areas import filled
+from kitforge.planning.fasteners import used_hold_down
+from kitforge.units import format_mm, plain_number
+from kitforge.workshop.records import HoldKind
+from kitforge_holding import kinds
+
+if TYPE_CHECKING:
+    from shapely.geometry.base import BaseGeometry
+
+SLACK = 0.01
+
+
+def check_fasteners(kit: Kit, plan: Plan) -> Iterator[Finding]:
+    """Yield fasteners and clamps that are in the way, beside the stock, doubled, or without room."""
+    for setup in plan.setups:
+        yield from _room(setup)
+        yield from _on_stock(setup)
+        yield from _repeated(setup)
+        steps = [plan.step(key) for key in setup.steps]
+        for sheet in setup.sheets:
+            yield from _in_way(setup, sheet, steps)
+            yield from _in_parts(kit, setup, sheet)
+
+
+def _found(kind: Kind, setup: PlannedSetup, message: str, advice: str, step: Step | None = None) -> Finding:
+    return kind.found(
+        f"{setup.stock.title}, {setup.face.value} face up: {message}",
+        advice,
+        source=setup.setup.source,
+        part=step.part.key if step else None,
+        operation=step.operation.name if step else None,
+    )
+
+
+def _place(place: FastenerPlace) -> str:
+    word = {HoldKind.CLAMPS.value: "clamp", HoldKind.SCREWS.value: "screw", HoldKind.BRADS.value: "brad"}
+    return f"the {word.get(place.kind, 'fastener')} at ({plain_number(place.x, 1)}, {plain_number(place.y, 1)}) mm"
+
+
+def _room(setup: PlannedSetup) -> Iterator[Finding]:
+    hold = used_hold_down(setup.setup)
+    if hold is None or setup.fasteners:
+        return
+    only = all(used_hold_down_kind(other.kind) for other in setup.setup.hold_downs)
+    if only or setup.setup.hold_downs[0] is hold:
+        yield _found(
+            kinds.NO_FASTENER_ROOM,
+            setup,
+            f"{hold.name} needs places {format_mm(hold.keep_out)} clear of every cut and part, and there are none.",
+            "Use larger stock, move the parts together, or hold the stock with tape or vacuum.",
+        )
+
+
+def used_hold_down_kind(kind: HoldKind) -> bool:
+    """Return whether a kind of hold-down sits at points of the stock."""
+    return kind in (HoldKind.BRADS, HoldKind.SCREWS, HoldKind.CLAMPS)
+
+
+def _on_stock(setup: PlannedSetup) -> Iterator[Finding]:
+    for place in setup.fasteners:
+        beyond = max(-place.x, -place.y, place.x - setup.stock.length, place.y - setup.stock.width)
+        if beyond > SLACK:
+            yield _found(
+                kinds.FASTENER_OFF_STOCK,
+                setup,
+                f"{_place(place)} is {format_mm(beyond)} beside the stock.",
+                "Give places on the stock, measured from its lower left corner.",
+            )
+
+
+def _repeated(setup: PlannedSetup) -> Iterator[Finding]:
+    places = Counter((round(place.x, 1), round(place.y, 1), place.kind) for place in setup.fasteners)
+    by_key = {(round(place.x, 1), round(place.y, 1), place.kind): place for place in setup.fasteners}
+    for key, count in places.items():
+        if count > 1:
+            yield _found(
+                kinds.FASTENER_REPEATED,
+                setup,
+                f"{_place(by_key[key])} is given {count} times.",
+                "Delete the copies; they do not hold twice.",
+            )
+
+
+def _in_way(setup: PlannedSetup, sheet: Sheet, steps: Sequence[Step]) -> Iterator[Finding]:
+    for placement in sheet.placements:
+        for step in steps:
+            if step.part.key == placement.part and step.swept is not None and not step.swept.is_empty:
+                yield from _struck(setup, sheet, placement, step)
+
+
+def _struck(setup: PlannedSetup, sheet: Sheet, placement: Placement, step: Step) -> Iterator[Finding]:
+    for place, distance in zip(setup.fasteners, _distances(step.swept, setup.fasteners, placement), strict=True):
+        if distance < place.keep_out - SLACK:
+            how = "inside" if distance <= 0 else f"{format_mm(distance)} from"
+            yield _found(
+                kinds.FASTENER_IN_CUT,
+                setup,
+                f"{_place(place)} on sheet {sheet.number} is {how} the cut of step {step.number} ('{step.title}' of "
+                f"{step.part.title}, copy {placement.copy}); it must be {format_mm(place.keep_out)} clear.",
+                "Move it: a cutter that meets metal breaks and throws the pieces.",
+                step,
+            )
+
+
+def _distances(shape: BaseGeometry | None, places: Sequence[FastenerPlace], placement: Placement) -> Sequence[float]:
+    """Return how far each fastener lies from a shape in the part's coordinates, mm; 0 inside."""
+    from shapely import distance, points
+
+    if not places or shape is None:
+        return ()
+    spots = points([(place.x - placement.x, place.y - placement.y) for place in places])
+    found: list[float] = distance(shape, spots).tolist()
+    return found
+
+
+def _in_parts(kit: Kit, setup: PlannedSetup, sheet: Sheet) -> Iterator[Finding]:
+    piercing = [place for place in setup.fasteners if place.kind != HoldKind.CLAMPS.value]
+    for placement in sheet.placements:
+        part = kit.part(placement.part)
+        distances = _distances(filled([part.outline]), piercing, placement)
+        for place, distance in zip(piercing, distances, strict=True):
+            if distance <= 0:
+                yield _found(
+                    kinds.FASTENER_IN_PART,
+                    setup,
+                    f"{_place(place)} on sheet {sheet.number} goes through {part.title}, copy {placement.copy}.",
+                    "Move it into the waste, unless the hole belongs to the part.",
+                )

@@ -1,0 +1,63 @@
+"""Cuts that free a part: nothing may be cut on it afterwards."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from kitforge.findings import Finding
+from kitforge.plan import Step
+from kitforge_order import kinds
+from kitforge_order.sequence import about, named, pairs
+
+HOLD_ON = "Move the cut that frees the part behind all others, or leave the order to be computed."
+
+
+def check_freeing(setups: Sequence[Sequence[Step]]) -> Iterator[Finding]:
+    """Yield steps that come after the part, or another part on the same stock, was cut free."""
+    for number, steps in enumerate(setups):
+        yield from _same_setup(steps)
+        for later in setups[number + 1 :]:
+            yield from _other_face(steps, later)
+
+
+def _same_setup(steps: Sequence[Step]) -> Iterator[Finding]:
+    others: dict[str, list[Step]] = {}
+    freed_by: dict[str, Step] = {}
+    for earlier, later in pairs(steps):
+        if not earlier.frees or later.frees:
+            continue
+        if earlier.part.key == later.part.key:
+            yield _after(earlier, later)
+        else:
+            others.setdefault(earlier.key, []).append(later)
+            freed_by[earlier.key] = earlier
+    for key, late in others.items():
+        yield about(
+            kinds.FREEING_EARLY,
+            freed_by[key],
+            f"{named(freed_by[key], 'Step')} frees its part before {len(late)} step(s) on other parts of the same "
+            f"stock, first {named(late[0])}.",
+            "The stock is weaker and less well held once a part is cut out: put the freeing cuts last.",
+        )
+
+
+def _after(freeing: Step, later: Step) -> Finding:
+    through = later.operation.through
+    kind = kinds.HOLE_AFTER_FREEING if through else kinds.FREEING_NOT_LAST
+    what = "cuts through the part" if through else "cuts the part"
+    return about(
+        kind, later, f"{named(later, 'Step')} {what} after {named(freeing)} has cut it free; it can move.", HOLD_ON
+    )
+
+
+def _other_face(steps: Sequence[Step], later: Sequence[Step]) -> Iterator[Finding]:
+    freed = {step.part.key: step for step in steps if step.frees}
+    for step in later:
+        if step.part.key in freed and step.face is not freed[step.part.key].face:
+            yield about(
+                kinds.FREED_BEFORE_OTHER_FACE,
+                step,
+                f"{named(step, 'Step')} cuts the {step.face.value} face after {named(freed[step.part.key])} has "
+                f"cut the part free from the {freed[step.part.key].face.value} face.",
+                f"Free the part in the setup that comes last, or cut everything from the {step.face.value} face first.",
+            )

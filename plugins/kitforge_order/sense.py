@@ -1,0 +1,82 @@
+"""Facing first, roughing before finishing, shallow before deep, few cutter changes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from kitforge.findings import Finding
+from kitforge.kit import Kit
+from kitforge.plan import Phase, Plan, Step
+from kitforge.planning.handling import cutter_changes
+from kitforge.planning.order import by_setup, in_order
+from kitforge.units import format_mm
+from kitforge_order import kinds
+from kitforge_order.sequence import about, named, pairs
+
+if TYPE_CHECKING:
+    from shapely import MultiPolygon
+
+_SLACK = 0.01
+
+
+def check_phases(steps: Sequence[Step]) -> Iterator[Finding]:
+    """Yield finishing before roughing, and facing after other cuts, in one setup."""
+    faced: set[str] = set()
+    for earlier, later in pairs(steps):
+        same = earlier.operation is later.operation
+        if same and later.phase is Phase.ROUGHING and earlier.phase is not Phase.ROUGHING:
+            yield about(
+                kinds.FINISHING_FIRST,
+                earlier,
+                f"{named(earlier, 'Step')} comes before {named(later)}: the finishing cutter meets the full wood.",
+                "Rough first.",
+            )
+        elif later.phase is Phase.FACING and earlier.phase is not Phase.FACING and later.key not in faced:
+            faced.add(later.key)
+            yield about(
+                kinds.FACING_LATE,
+                later,
+                f"{named(later, 'Step')} takes {format_mm(later.depth)} off the face after {named(earlier)}: what "
+                f"was cut before comes out {format_mm(later.depth)} shallower.",
+                "Face first; all depths count from the finished face.",
+            )
+
+
+def check_depths(steps: Sequence[Step]) -> Iterator[Finding]:
+    """Yield deep cuts that come before a shallower one that contains them."""
+    for earlier, later in pairs([step for step in steps if not step.frees and step.phase is not Phase.FACING]):
+        if earlier.part.key != later.part.key or earlier.operation is later.operation:
+            continue
+        if earlier.depth > later.depth + _SLACK and _within(earlier.cut, later.cut):
+            yield about(
+                kinds.DEEP_FIRST,
+                earlier,
+                f"{named(earlier, 'Step')} goes {format_mm(earlier.depth)} deep inside {named(later)} "
+                f"({format_mm(later.depth)}), which comes later: its cutter works deeper in the wood than it has to.",
+                "Cut the shallow area first; the deep cut then starts from its floor.",
+            )
+
+
+def _within(inner: MultiPolygon | None, outer: MultiPolygon | None) -> bool:
+    if inner is None or outer is None or inner.is_empty or outer.is_empty or inner.area >= outer.area:
+        return False
+    return bool(inner.covered_by(outer.buffer(_SLACK)))
+
+
+def check_changes(kit: Kit, plan: Plan) -> Iterator[Finding]:
+    """Yield a note if the computed order needs fewer cutter changes."""
+    computed = in_order(replace(kit, order_as_written=False), plan.steps)
+    groups = {(group[0].part.stock.key, group[0].face): group for group in by_setup(computed)}
+    best = [
+        replace(setup, steps=tuple(step.key for step in groups.get((setup.stock.key, setup.face), ())))
+        for setup in plan.setups
+    ]
+    now, least = cutter_changes(plan.setups, plan.steps), cutter_changes(best, plan.steps)
+    if now > least:
+        yield kinds.CUTTER_CHANGES.found(
+            f"The order as written needs {now} cutter changes, the computed order {least}.",
+            "Set 'order: computed', or group the steps of one cutter.",
+            source=kit.source,
+        )

@@ -1,0 +1,31 @@
+"""The steps as they are cut, one list for each setup, and pairs that stand the wrong way round."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from kitforge.findings import Finding, Kind
+from kitforge.plan import Plan, Step
+
+
+def setups_of(plan: Plan) -> list[list[Step]]:
+    """Return the steps of each setup in the order in which they are cut."""
+    by_key = {step.key: step for step in plan.steps}
+    return [[by_key[key] for key in setup.steps] for setup in plan.setups]
+
+
+def pairs(steps: Sequence[Step]) -> Iterator[tuple[Step, Step]]:
+    """Yield every pair (earlier, later) of steps."""
+    for number, later in enumerate(steps):
+        for earlier in steps[:number]:
+            yield earlier, later
+
+
+def about(kind: Kind, step: Step, message: str, advice: str) -> Finding:
+    """Return a finding about a step."""
+    return kind.found(message, advice, source=step.operation.source, part=step.part.key, operation=step.operation.name)
+
+
+def named(step: Step, word: str = "step") -> str:
+    """Return a step in words: its number, title and part."""
+    return f"{word} {step.number} ('{step.title}' of {step.part.title})"
