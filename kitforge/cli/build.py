@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import contextlib
+import os
 import pathlib
 import sys
 from collections.abc import Callable, Iterator
@@ -48,9 +49,11 @@ def add_to(subparsers: Subparsers) -> None:
 
 def run(chosen: argparse.Namespace) -> int:
     """Build every kit that can be built; return the exit code."""
+    from kitforge.pack.archive import fixed_time
     from kitforge.pack.records import BuildOptions
     from kitforge.plugins import load_plugins
 
+    fixed_time(os.environ.get("SOURCE_DATE_EPOCH"))  # a malformed one is told now, not after all the work
     options = BuildOptions(tuple(dict.fromkeys(chosen.machine)), chosen.units, _PAPERS[chosen.paper])
     call = _Call(chosen.output, options, load_plugins())
     written: dict[pathlib.Path, pathlib.Path] = {}

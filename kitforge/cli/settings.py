@@ -30,7 +30,7 @@ def run(chosen: argparse.Namespace) -> int:
     import sys
 
     from kitforge.cli.codes import UNREADABLE
-    from kitforge.cli.settings_report import print_csv, print_json, print_tables, rows_of
+    from kitforge.cli.settings_report import print_csv, print_json, print_tables, report_of
     from kitforge.cli.terminal import print_findings, summary
     from kitforge.pack.options import chosen_machines
     from kitforge.pipeline import check_kit
@@ -43,8 +43,8 @@ def run(chosen: argparse.Namespace) -> int:
         return UNREADABLE
     machines = chosen_machines(checked.plan, [chosen.machine] if chosen.machine else [])
     units = chosen.units or checked.kit.info.units
-    rows = rows_of(checked.plan, machines, units)
-    {"text": print_tables, "json": print_json, "csv": print_csv}[chosen.format](rows, units)
+    report = report_of(checked.plan, machines, units)
+    {"text": print_tables, "json": print_json, "csv": print_csv}[chosen.format](report)
     outcome = Outcome(chosen.kit, checked.findings)
     if outcome.code():
         print(f"{summary(chosen.kit, checked.findings)}; see: kitforge check {chosen.kit}", file=sys.stderr)

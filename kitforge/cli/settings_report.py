@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 import json
 import sys
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import asdict, dataclass, fields
 from itertools import groupby
 from typing import TYPE_CHECKING
@@ -63,41 +63,71 @@ class Row:
 _SETTINGS = ("speed", "feed", "plunge", "depth_per_pass", "stepover")
 
 
-def rows_of(plan: Plan, machines: Iterable[MachinePlan], units: str) -> list[Row]:
-    """Return the settings of every step on every machine class that has any, in cutting order, in `units`."""
-    return [
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """A machine class, or one step on it (else None), without settings to print; and why."""
+
+    machine: str
+    step: str | None
+    reasons: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """All rows, and what has none. units: 'mm' or 'in'."""
+
+    units: str
+    rows: tuple[Row, ...]
+    without: tuple[Refusal, ...]
+
+
+def report_of(plan: Plan, machines: Sequence[MachinePlan], units: str) -> Report:
+    """Return the settings of every step on every machine class, in cutting order, in `units`."""
+    rows = (
         _row(machine.machine.key, step, machine.settings[step.key], units)
         for machine in machines
         for step in plan.steps
         if step.key in machine.settings
-    ]
+    )
+    return Report(units, tuple(rows), tuple(refusal for machine in machines for refusal in _refusals(machine)))
 
 
-def print_tables(rows: Sequence[Row], units: str) -> None:
-    """Print one table per machine class."""
-    from kitforge.cli.terminal import console, table
+def print_tables(report: Report) -> None:
+    """Print one table per machine class, and below them what has no settings."""
+    from kitforge.cli.terminal import clean, console, table
 
-    length, feed = units, f"{units}/min"
+    out, length, feed = console(), report.units, f"{report.units}/min"
     columns = ("#", "step", "cutter", "speed min-1", f"feed {feed}", f"plunge {feed}", f"depth per pass {length}",
                "passes", f"stepover {length}", "entry", "minutes")  # fmt: skip
-    for machine, group in groupby(rows, key=lambda row: row.machine):
+    for machine, group in groupby(report.rows, key=lambda row: row.machine):
         made = table(machine, columns)
         for row in group:
-            made.add_row(*_cells(row))
-        console().print(made)
+            made.add_row(*(clean(cell, keep="\n") for cell in _cells(row)))
+        out.print(made)
+    for refusal in report.without:
+        what = f"{refusal.machine}, {refusal.step}" if refusal.step else refusal.machine
+        out.print(clean(f"{what}: no settings. {' '.join(refusal.reasons)}"))
 
 
-def print_json(rows: Sequence[Row], units: str) -> None:
-    """Print one object with the rows, numbers as numbers."""
-    print(json.dumps({"units": units, "rows": [asdict(row) for row in rows]}, indent=2))
+def print_json(report: Report) -> None:
+    """Print the report as one object, numbers as numbers."""
+    print(json.dumps(asdict(report), indent=2))
 
 
-def print_csv(rows: Sequence[Row], _units: str) -> None:
+def print_csv(report: Report) -> None:
     """Print one line per row; every setting becomes low, start, high and the unit."""
     writer = csv.writer(sys.stdout, lineterminator="\n")
     writer.writerow([name for field in fields(Row) for name in _column_names(field.name)])
-    for row in rows:
+    for row in report.rows:
         writer.writerow([_guarded(cell) for field in fields(Row) for cell in _csv_cells(row, field.name)])
+
+
+def _refusals(machine: MachinePlan) -> Iterator[Refusal]:
+    key = machine.machine.key
+    if machine.misfits:
+        yield Refusal(key, None, machine.misfits)
+    for step, blocked in machine.blocked.items():
+        yield Refusal(key, step, tuple(f"{problem.message} {problem.advice}".strip() for problem in blocked.problems))
 
 
 def _row(machine: str, step: Step, settings: StepSettings, units: str) -> Row:
@@ -137,12 +167,10 @@ def _places(unit: str) -> int:
 
 
 def _cells(row: Row) -> list[str]:
-    from kitforge.cli.terminal import clean
-
     short, long = row.minutes
     return [
         str(row.number),
-        clean(row.title),
+        row.title,
         row.cutter,
         row.speed.words,
         row.feed.words,

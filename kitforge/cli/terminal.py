@@ -28,9 +28,11 @@ def console(*, error: bool = False) -> Console:
     return Screen(file=stream, width=width, highlight=False, emoji=False, markup=False)
 
 
-def clean(text: str) -> str:
+def clean(text: str, keep: str = "") -> str:
     """Return `text` from a kit without signs that would steer a terminal or turn the direction of reading."""
-    return "".join("\ufffd" if unicodedata.category(sign) in ("Cc", "Cf") else sign for sign in text)
+    return "".join(
+        "\ufffd" if unicodedata.category(sign) in ("Cc", "Cf") and sign not in keep else sign for sign in text
+    )
 
 
 def print_findings(folder: pathlib.Path, findings: Iterable[Finding]) -> None:

@@ -7,6 +7,7 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 from kitforge import __version__
+from kitforge.pack.options import chosen_machines
 from kitforge.pack.records import PackFile
 from kitforge.pack.wording import encode, heading, numbered, paragraph, printable
 from kitforge.units import format_length
@@ -31,13 +32,16 @@ _CAUTIONS = (
 )
 
 
-def read_me_first(kit: Kit, plan: Plan, files: Sequence[PackFile]) -> PackFile:
-    """Return READ-ME-FIRST.txt for a pack that holds `files`; the files that seal the pack need not be among them."""
+def read_me_first(kit: Kit, plan: Plan, files: Sequence[PackFile], machines: Sequence[str] = ()) -> PackFile:
+    """Return READ-ME-FIRST.txt for a pack that holds `files` for the machine classes named, or for all of the plan's.
+
+    The files that seal the pack need not be among `files`.
+    """
     blocks = [
         _title(kit.info),
         paragraph(kit.info.summary),
         heading("What to do first"),
-        numbered(_first_steps(kit, plan, files)),
+        numbered(_first_steps(kit, chosen_machines(plan, machines), files)),
         heading("What you need"),
         "\n".join(_needs(kit, plan)),
         heading("What is what"),
@@ -63,14 +67,15 @@ def _title(info: KitInfo) -> str:
     return f"{line}\n{'=' * len(line)}"
 
 
-def _first_steps(kit: Kit, plan: Plan, files: Sequence[PackFile]) -> list[str]:
-    booklets = _names(files, ".pdf")
+def _first_steps(kit: Kit, machines: Sequence[MachinePlan], files: Sequence[PackFile]) -> list[str]:
+    printed = _names(files, ".pdf")
+    booklets = [name for name in printed if "booklet" in name] or printed
     drawings = _names(files, ".dxf") or _names(files, ".svg")
     steps = [f"Read {_either(booklets)} from front to back before you buy or cut anything."] if booklets else []
-    steps += [_machine_step(plan)]
+    steps += [_machine_step(machines)]
     steps += [_measure_step(kit)]
     if drawings:
-        where = sorted({name.rpartition("/")[0] or "this folder" for name in drawings})
+        where = sorted({f"the folder {name.rpartition('/')[0]}" if "/" in name else "this folder" for name in drawings})
         steps += [
             f"Load the drawings from {_either(where)} into the program that makes your machine's cutting paths. They "
             "are drawn 1:1 in millimetres; measure one length on the screen before you go on."
@@ -78,8 +83,8 @@ def _first_steps(kit: Kit, plan: Plan, files: Sequence[PackFile]) -> list[str]:
     return [*steps, "Cut the steps in the order of the booklet. The cut that frees a part comes last."]
 
 
-def _machine_step(plan: Plan) -> str:
-    fitting = [machine for machine in plan.machines if machine.fits]
+def _machine_step(machines: Sequence[MachinePlan]) -> str:
+    fitting = [machine for machine in machines if machine.fits]
     if not fitting:
         return "Find the settings of your machine. Take care: the stock fits none of the machine classes as it is."
     names = "; ".join(_with_area(machine) for machine in fitting)
@@ -119,7 +124,7 @@ def _contents(files: Sequence[PackFile]) -> Iterable[str]:
         if folder:
             yield f"{folder}/"
         for file in members:
-            yield f"{file.name.rpartition('/')[2]}\n{paragraph(file.about, indent='    ')}"
+            yield f"{file.name.rpartition('/')[2]}\n{paragraph(file.about.rstrip('.') + '.', indent='    ')}"
 
 
 def _sums(info: KitInfo) -> Iterable[str]:

@@ -20,6 +20,6 @@ def render(
 ) -> list[PackFile]:
     """Return the pack: what the plugins render, the licence, the read-me, and last the files that seal them."""
     files = [*plugins.render(kit, plan, findings, options), licence_file(kit)]
-    files.append(read_me_first(kit, plan, files))
+    files.append(read_me_first(kit, plan, files, options.machines))
     files.extend(plugins.seal(kit, plan, files, options))
     return sorted(files, key=lambda file: file.name)

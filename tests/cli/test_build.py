@@ -27,10 +27,12 @@ def pack(tmp_path_factory: pytest.TempPathFactory) -> pathlib.Path:
     return folder / "out" / f"{NAME}.zip"
 
 
-def _build_elsewhere(kit: pathlib.Path, out: pathlib.Path, **changed: str) -> subprocess.CompletedProcess[str]:
+def _build_elsewhere(
+    kit: pathlib.Path, out: pathlib.Path, *more: str, **changed: str
+) -> subprocess.CompletedProcess[str]:
     script = "from kitforge.cli.main import entry; entry()"
     env = {**os.environ, **changed}
-    arguments = [sys.executable, "-c", script, "build", str(kit), "-o", str(out)]
+    arguments = [sys.executable, "-c", script, "build", str(kit), "-o", str(out), *more]
     return subprocess.run(arguments, env=env, cwd=kit.parent, capture_output=True, text=True, check=False)
 
 
@@ -58,7 +60,7 @@ def test_another_process_zone_seed_folder_and_language_build_the_same_bytes(
 
 def test_source_date_epoch_sets_the_times_and_a_malformed_one_is_refused(kits: Kits, tmp_path: pathlib.Path) -> None:
     kit = kits.starter()
-    assert _build_elsewhere(kit, tmp_path / "a", SOURCE_DATE_EPOCH="1700000000").returncode == 0
+    assert _build_elsewhere(kit, tmp_path / "a", "--paper", "a4", SOURCE_DATE_EPOCH="1700000000").returncode == 0
     with zipfile.ZipFile(tmp_path / "a" / f"{NAME}.zip") as opened:
         assert {info.date_time for info in opened.infolist()} == {(2023, 11, 14, 22, 13, 20)}
     done = _build_elsewhere(kit, tmp_path / "b", SOURCE_DATE_EPOCH="yesterday")
@@ -115,13 +117,13 @@ def test_a_failed_build_leaves_an_older_zip_as_it_was(
 
 def test_one_bad_kit_does_not_keep_another_from_being_built(call: Call, kits: Kits, tmp_path: pathlib.Path) -> None:
     bad = kits.starter(("material: black_cherry", "material: cheese"), name="bad")
-    code, out, _ = call("build", bad, kits.starter(), "-o", tmp_path / "out")
+    code, out, _ = call("build", bad, kits.starter(), "-o", tmp_path / "out", "--paper", "a4")
     assert (code, [path.name for path in (tmp_path / "out").iterdir()]) == (2, [f"{NAME}.zip"])
     assert str(tmp_path / "out" / f"{NAME}.zip") in out
 
 
 def test_two_kits_of_one_name_do_not_pass_unseen(call: Call, kits: Kits, tmp_path: pathlib.Path) -> None:
-    code, _, err = call("build", kits.starter(name="a"), kits.starter(name="b"), "-o", tmp_path / "out")
+    code, _, err = call("build", *(kits.starter(name=n) for n in "ab"), "-o", tmp_path / "out", "--paper", "a4")
     assert (code, f"both are {NAME}.zip" in err) == (2, True)
 
 
@@ -138,7 +140,7 @@ def test_paper_machine_and_units_narrow_what_is_printed(
 
 
 def test_output_that_is_not_a_terminal_has_no_escape_codes(call: Call, kits: Kits, tmp_path: pathlib.Path) -> None:
-    code, out, err = call("build", kits.starter(), "-o", tmp_path)
+    code, out, err = call("build", kits.starter(), "-o", tmp_path, "--paper", "letter")
     assert (code, "\x1b" in out + err, err) == (0, False, "")
 
 

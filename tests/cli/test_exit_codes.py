@@ -220,7 +220,7 @@ def test_a_signal_while_a_zip_is_written_leaves_nothing_behind(
         "import os, signal, zipfile\n"
         "from kitforge.cli.main import entry\n"
         "import sys\n"
-        f"sys.argv = ['kitforge', 'build', {str(kits.starter())!r}, '-o', {str(out)!r}]\n"
+        f"sys.argv = ['kitforge', 'build', {str(kits.starter())!r}, '-o', {str(out)!r}, '--paper', 'a4']\n"
         "plain = zipfile.ZipFile.writestr\n"
         "def stop(self, *rest):\n"
         "    plain(self, *rest)\n"

@@ -51,8 +51,8 @@ def test_title_version_author_contact_and_licence_are_told(text: str) -> None:
 
 
 def test_every_file_is_listed_with_what_it_is_for(text: str) -> None:
-    assert "drawings/\n\nside.dxf\n    The side, one layer for each step" in text
-    assert "booklet-a4.pdf\n    The booklet for A4 paper" in text
+    assert "drawings/\n\nside.dxf\n    The side, one layer for each step." in text
+    assert "booklet-a4.pdf\n    The booklet for A4 paper." in text
 
 
 def test_what_to_buy_comes_from_stock_sheets_hardware_and_finish(text: str) -> None:
