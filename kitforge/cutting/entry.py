@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import radians, sin
 
 from kitforge.cutting.job import Job
@@ -16,10 +17,7 @@ def plunge_window(job: Job, feed: Window) -> Window:
     the feed window itself holds.
     """
     if job.is_drilling:
-        return Window(
-            "plunge", feed.low, feed.start, feed.high, feed.unit, feed.low_limit, feed.high_limit, "drilling feed",
-            feed.lows, feed.highs,
-        )  # fmt: skip
+        return replace(feed, quantity="plunge")
     ratio = job.data.plunge.feed_ratio
     used = Given("feed in use", "vf", feed.start, "mm/min", "this calculation")
     share = Limit(ratio.high * feed.start, "half the feed", f"vz <= {ratio.high:g} vf", (used,), job.cite(ratio))

@@ -60,6 +60,9 @@ def settings(
     and feed may be used together.
     """
     job, wish, book = Job(cut, cutter, material, machine, data), wish or Wish(), Notebook()
+    if job.is_drilling:
+        # A drill's feed and plunge are one and the same.
+        wish = replace(wish, feed=wish.feed or wish.plunge, plunge=None)
     problems = blocking_problems(job)
     if problems:
         return NoWindow(problems, book.trail())
@@ -237,5 +240,6 @@ def _write_loads(job: Job, found: CutSettings, engaged: Engagement, book: Notebo
 
 
 def _notes(job: Job, found: CutSettings, floor: Limit, chips: ChipRange) -> tuple[Problem, ...]:
-    wished = [verdict_note(window, window.start) for window in found.windows if window.author]
+    judged = [window for window in found.windows if window.author and not (job.is_drilling and window is found.plunge)]
+    wished = [verdict_note(window, window.start) for window in judged]
     return (*(note for note in wished if note), *risk_notes(job, found, floor, chips))
