@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from kitforge.plan import Plan
     from kitforge.workshop.records import Finish, Span
 
-_DRAWING = (174.0, 150.0)
+_DRAWING = (174.0, 172.0)
 
 
 def freeing(kit: Kit, plan: Plan, units: Units) -> Freeing | None:

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from kitforge.kit import Cutter, Kit, Part, Stock
     from kitforge.plan import Plan
 
-_FULL_SIZE_LIMIT = 80.0
+_LONGEST = 66.0
 _ML_PER_OUNCE = 29.5735
 
 
@@ -28,6 +28,7 @@ def needs(kit: Kit, plan: Plan, units: Units) -> Needs:
     return Needs(
         stock=tuple(_stock_item(stock, plan, units) for stock in kit.stock.values()),
         cutters=_cutters(plan, units),
+        cutter_scale="drawn full size" if _scale(plan) == 1 else f"drawn at 1 : {1 / _scale(plan):g}",
         hold_down=_hold_down(kit),
         hardware=tuple(Item(h.item, h.use or "", h.count, h.note or "") for h in kit.hardware),
         finishing=_finishing(kit, units),
@@ -55,17 +56,18 @@ def _cutters(plan: Plan, units: Units) -> tuple[CutterItem, ...]:
     for step in plan.steps:
         used.setdefault(step.cutter.key, []).append(step.number)
         cutters[step.cutter.key] = step.cutter
-    tallest = max(cutter.overall_length for cutter in cutters.values())
-    scale = 1.0 if tallest <= _FULL_SIZE_LIMIT else 0.5
+    scale = _scale(plan)
     return tuple(
         CutterItem(cutters[key].name, cutter_words(cutters[key], units), _steps(numbers),
-                   dimensioned_cutter(cutters[key], units, scale, _cutter_room(cutters[key], scale)))
+                   dimensioned_cutter(cutters[key], units, scale))
         for key, numbers in used.items()
     )
 
 
-def _cutter_room(cutter: Cutter, scale: float) -> float:
-    return max(cutter.diameter, cutter.shank) * scale + 19.0
+def _scale(plan: Plan) -> float:
+    """Return the standard scale (ISO 5455) at which the longest cutter fits its column."""
+    tallest = max(step.cutter.overall_length for step in plan.steps)
+    return next((scale for scale in (1.0, 0.5, 0.2, 0.1) if tallest * scale <= _LONGEST), 0.01)
 
 
 def _steps(numbers: Sequence[int]) -> str:

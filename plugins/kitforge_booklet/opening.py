@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from kitforge.kit import Kit
     from kitforge.plan import MachinePlan, Plan
 
-_COVER_SIZE = (174.0, 128.0)
+_COVER_SIZE = (174.0, 138.0)
 
 
 def cover(kit: Kit, plan: Plan, machines: Sequence[MachinePlan], units: Units) -> Cover:
@@ -110,6 +110,8 @@ def _fit(machine: MachinePlan, units: Units) -> Fit:
 
 def _hard_problems(machine: MachinePlan) -> list[str]:
     found = []
+    for blocked in machine.blocked.values():
+        found += [problem.message for problem in blocked.problems[:1]]
     for settings in machine.settings.values():
         found += [problem.message for problem in settings.problems if problem.severity is Severity.ERROR]
     return list(dict.fromkeys(found))

@@ -73,6 +73,7 @@ class Needs:
 
     stock: tuple[Item, ...]
     cutters: tuple[CutterItem, ...]
+    cutter_scale: str
     hold_down: tuple[Item, ...]
     hardware: tuple[Item, ...]
     finishing: tuple[Item, ...]
@@ -89,11 +90,11 @@ class Preparation:
 
 @dataclass(frozen=True, slots=True)
 class HoldRow:
-    """A hold-down on one machine class: whether it holds, in words."""
+    """What holds the work, in which step, and a verdict for each machine class."""
 
-    machine: str
-    hold_down: str
-    verdict: str
+    held_by: str
+    when: str
+    verdicts: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +105,7 @@ class SettingUp:
     pictures: tuple[Picture, ...]
     captions: tuple[str, ...]
     steps: tuple[str, ...]
+    machines: tuple[str, ...]
     rows: tuple[HoldRow, ...]
     messages: tuple[Message, ...]
 
@@ -118,6 +120,8 @@ class StepBlock:
     setup: str
     new_setup: bool
     new_cutter: bool
+    depth: str
+    time: str
     picture: Picture
     cutter: str
     cutter_picture: Picture

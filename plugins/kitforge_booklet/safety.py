@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING
 from kitforge.kit import Doing
 from kitforge.print.figures import listed
 from kitforge.print.safety import Harm, Message, worst_first
-from kitforge.workshop.records import HoldKind, MaterialKind
+from kitforge.workshop.records import HoldKind
 
 if TYPE_CHECKING:
     from kitforge.kit import Kit, Operation, Part
     from kitforge.plan import Plan, Step
-    from kitforge.workshop.records import HoldDown, Material
+    from kitforge.workshop.records import HoldDown
 
 SMALL_PART_AREA = 2500.0
 """Below this plan area in mm2 a freed part is light enough for the cutter to throw (common practice, no source)."""
@@ -22,7 +22,7 @@ _IARC = "IARC Monographs vol. 100C (2012)"
 
 def general_messages(kit: Kit, plan: Plan) -> tuple[Message, ...]:
     """Return the messages for the safety page, worst first."""
-    messages = [_spinning(), _eyes(), _changing_cutters(), _ears(), *_dust(kit)]
+    messages = [_spinning(), _eyes(), _changing_cutters(), _ears(), _dust(kit)]
     messages += [_fasteners()] if uses(kit, HoldKind.BRADS, HoldKind.SCREWS) else []
     messages += [freed_parts(small)] if (small := loose_small_parts(kit)) else []
     messages += [_tape_glue()] if uses(kit, HoldKind.TAPE_AND_GLUE) else []
@@ -125,26 +125,21 @@ def _ears() -> Message:
     )
 
 
-def _dust(kit: Kit) -> list[Message]:
-    materials = {stock.material.key: stock.material for stock in kit.stock.values()}
-    return [_dust_of(material) for _, material in sorted(materials.items())]
-
-
-def _dust_of(material: Material) -> Message:
-    effects = [effect for effect in material.dust_effects if effect]
-    known = f" Reported for this wood: {listed(effects)}." if effects else ""
-    board = material.kind in (MaterialKind.FIBREBOARD, MaterialKind.PARTICLEBOARD, MaterialKind.STRAND_BOARD)
-    what = f"Cutting and sanding {_lower(material.name)} fills the air with fine dust" + (
-        ", glue dust with it." if board or material.kind is MaterialKind.PLYWOOD else "."
-    )
-    sources = [_IARC] + ([material.dust_source] if material.dust_source and effects else [])
+def _dust(kit: Kit) -> Message:
+    materials = sorted({stock.material.key: stock.material for stock in kit.stock.values()}.items())
+    woods = [material for _, material in materials]
+    names = listed([_lower(wood.name) for wood in woods])
+    board = any(wood.is_panel for wood in woods)
+    effects = [f"{_lower(wood.name)}: {listed(list(wood.dust_effects))}" for wood in woods if wood.dust_effects]
+    known = f" Reported besides for {'; '.join(effects)}." if effects else ""
+    sources = [_IARC, *dict.fromkeys(wood.dust_source for wood in woods if wood.dust_source and wood.dust_effects)]
     return Message(
         Harm.SERIOUS,
-        f"Dust of {_lower(material.name)}",
-        what,
-        f"Breathed in over time, wood dust can cause cancer of the nose and asthma.{known}",
+        "Wood dust",
+        f"Cutting and sanding {names} fills the air with fine dust{', glue dust with it' if board else ''}.",
+        f"Breathed in over time, wood dust can cause asthma and cancer of the nose.{known}",
         "Run extraction at the cutter, wear a dust mask that seals, and vacuum: never sweep or blow dust off.",
-        "; ".join(sources),
+        "; ".join(source for source in sources if source),
     )
 
 
@@ -215,7 +210,7 @@ def oily_rags(finish: str) -> Message:
         f"Rags wet with {_lower(finish)} heat up by themselves while they dry.",
         "A heap of them can set the house on fire hours later.",
         "Never pile them. Spread them outside, one layer, until they are dry and stiff, then keep them in a metal "
-        "can with a tight lid, filled with water.",
+        "can with a tight lid, filled with water and detergent.",
         "NFPA tip sheet “Safety with Oily Rags” (2017)",
     )
 

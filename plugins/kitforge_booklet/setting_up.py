@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from kitforge.kit import Face
-from kitforge.print.figures import Units, counted, listed, sentence
+from kitforge.print.figures import Units, counted, handy, listed, sentence
 from kitforge.print.pictures.sheet import sheet_picture
 
 from kitforge_booklet.records import HoldRow, Preparation, SettingUp
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from kitforge.kit import Kit, Stock
     from kitforge.plan import HoldResult, MachinePlan, PlannedSetup, Plan
 
-_PICTURE = (174.0, 112.0)
+_PICTURE = (114.0, 104.0)
 
 
 def preparations(kit: Kit, plan: Plan, units: Units) -> tuple[Preparation, ...]:
@@ -43,29 +43,30 @@ def _prepare(stock: Stock, plan: Plan, units: Units) -> tuple[str, ...]:
 
 def setting_up(kit: Kit, plan: Plan, machines: Sequence[MachinePlan], units: Units) -> tuple[SettingUp, ...]:
     """Return how each face of each stock piece is laid on the machine, in order."""
-    return tuple(_setting_up(kit, planned, machines, units, many=len(plan.setups) > 1) for planned in plan.setups)
+    return tuple(_setting_up(kit, plan, planned, machines, units) for planned in plan.setups)
 
 
-def setup_title(planned: PlannedSetup, many: bool) -> str:
+def setup_title(planned: PlannedSetup) -> str:
     """Return the name of a setup: the stock, and the face when it is turned over."""
-    face = "" if planned.face is Face.TOP else ", turned over"
-    return f"{planned.stock.title}{face}" if many or face else planned.stock.title
+    return planned.stock.title + ("" if planned.face is Face.TOP else ", turned over")
 
 
 def _setting_up(
-    kit: Kit, planned: PlannedSetup, machines: Sequence[MachinePlan], units: Units, many: bool
+    kit: Kit, plan: Plan, planned: PlannedSetup, machines: Sequence[MachinePlan], units: Units
 ) -> SettingUp:
     sheets = planned.sheets
+    fitting = [machine for machine in machines if machine.fits]
     alike = _alike(planned)
     shown = sheets[:1] if alike else sheets
     pictures = tuple(sheet_picture(kit, sheet, planned.fasteners, units, *_PICTURE) for sheet in shown)
     captions = tuple(_caption(planned, index, alike) for index in range(len(shown)))
     return SettingUp(
-        title=setup_title(planned, many),
+        title=setup_title(planned),
         pictures=pictures,
         captions=captions,
         steps=_steps(planned, units),
-        rows=tuple(row for machine in machines if machine.fits for row in _hold_rows(machine, planned)),
+        machines=tuple(machine.machine.name for machine in fitting),
+        rows=_hold_rows(plan, fitting, planned),
         messages=(),
     )
 
@@ -105,14 +106,26 @@ def _steps(planned: PlannedSetup, units: Units) -> tuple[str, ...]:
     return tuple(steps)
 
 
-def _hold_rows(machine: MachinePlan, planned: PlannedSetup) -> list[HoldRow]:
+def _hold_rows(plan: Plan, machines: Sequence[MachinePlan], planned: PlannedSetup) -> tuple[HoldRow, ...]:
+    """One row for each thing that holds, one verdict for each machine class."""
     key = (planned.stock.key, planned.face.value)
-    results = machine.holding.get(key, ())
-    return [HoldRow(machine.machine.name, result.held_by, _verdict(result)) for result in results]
+    found: dict[tuple[str, str], dict[str, str]] = {}
+    for machine in machines:
+        for result in machine.holding.get(key, ()):
+            when = "" if result.hold_down is not None else f"while “{plan.step(result.step).title}” is cut"
+            found.setdefault((result.held_by, when), {})[machine.machine.key] = _verdict(result)
+    return tuple(
+        HoldRow(sentence(held_by).rstrip("."), when, tuple(verdicts.get(m.machine.key, "–") for m in machines))
+        for (held_by, when), verdicts in found.items()
+    )
 
 
 def _verdict(result: HoldResult) -> str:
-    return sentence(result.text) if result.text else ("Holds." if result.holds else "Does not hold.")
+    """Name the pull, sideways or upwards, that comes nearer to the limit."""
+    side, up = (result.demand, result.capacity), (result.lift_demand, result.lift_capacity)
+    demand, capacity = max((side, up), key=lambda pair: pair[0] / max(pair[1], 1e-9))
+    way = "" if (demand, capacity) == side else " upwards"
+    return f"{'Yes' if result.holds else 'No'}, {handy(demand)} of {handy(capacity)} N{way}"
 
 
 def proving(plan: Plan, units: Units) -> tuple[str, ...]:

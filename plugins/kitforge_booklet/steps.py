@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.kit import CutterKind, Doing, Face, OnionSkin
 from kitforge.plan import Phase
-from kitforge.print.figures import Units, counted
+from kitforge.print.figures import Units, counted, minutes
 from kitforge.print.pictures.cutter import cutter_picture
 from kitforge.print.pictures.part import step_picture
 from kitforge.print.settings import step_views
@@ -20,7 +20,8 @@ if TYPE_CHECKING:
     from kitforge.kit import Kit
     from kitforge.plan import MachinePlan, Plan, Step
 
-_PICTURE = (100.0, 68.0)
+_WIDTH = 114.0
+_ROOM, _PER_ROW, _PER_MESSAGE = 162.0, 13.0, 21.0
 _NEAR = 25.0
 
 
@@ -38,6 +39,7 @@ def _block(
 ) -> StepBlock:
     earlier = [s for s in plan.steps if s.number < step.number and s.part.key == step.part.key]
     rows = step_views(step, [machine for machine in machines if machine.fits] or machines, units)
+    messages = step_messages(step, kit, _near_fasteners(plan, step))
     return StepBlock(
         number=step.number,
         title=step.title,
@@ -45,17 +47,30 @@ def _block(
         setup=_setup_words(step),
         new_setup=before is None or _setup_words(before) != _setup_words(step),
         new_cutter=before is None or before.cutter.key != step.cutter.key,
-        picture=step_picture(step, earlier, *_PICTURE),
+        depth="through" if step.operation.through else units.length(step.depth).main,
+        time=_time(step, machines),
+        picture=step_picture(step, earlier, _WIDTH, _picture_height(len(rows), len(messages))),
         cutter=step.cutter.name,
-        cutter_picture=cutter_picture(step.cutter, min(1.0, 46.0 / step.cutter.overall_length)),
+        cutter_picture=cutter_picture(step.cutter, 1.0 if step.cutter.overall_length <= 66 and step.cutter.diameter < 19.5 else 0.5),
         facts=_facts(step, units),
         rows=rows,
         has_stepover=any(row.stepover is not None for row in rows),
         watch=watch_for(step),
         done=done_when(step, units),
         note=step.operation.note or "",
-        messages=step_messages(step, kit, _near_fasteners(plan, step)),
+        messages=messages,
     )
+
+
+def _picture_height(rows: int, messages: int) -> float:
+    """Return how tall the picture may be, mm, so that a step with its table fills one page of either paper."""
+    return min(112.0, max(48.0, _ROOM - rows * _PER_ROW - messages * _PER_MESSAGE))
+
+
+def _time(step: Step, machines: Sequence[MachinePlan]) -> str:
+    """Return the span of cutting time over the machine classes that the kit fits."""
+    found = [m.settings[step.key].seconds for m in machines if m.fits and step.key in m.settings]
+    return minutes((min(low for low, _ in found), max(high for _, high in found))) if found else "–"
 
 
 def _setup_words(step: Step) -> str:

@@ -6,7 +6,6 @@ import math
 from typing import TYPE_CHECKING
 
 from kitforge.kit import CutterKind
-from kitforge.print.figures import Measure
 from kitforge.print.pictures.svg import GREY, INK, NARROW, Canvas, Picture, num
 
 if TYPE_CHECKING:
@@ -14,6 +13,7 @@ if TYPE_CHECKING:
     from kitforge.print.figures import Units
 
 _STEEL, _EDGE, _DARK = "#e4e6e8", "#b9bfc4", "#5f676d"
+_MARGIN = 17.0
 _UP = (CutterKind.UP_CUT, CutterKind.BALL_NOSE, CutterKind.DRILL)
 
 
@@ -37,18 +37,19 @@ def cutter_picture(cutter: Cutter, scale: float = 1.0) -> Picture:
     return canvas.finish(f"{cutter.name} from the side, drawn at {_scale_words(scale)}.")
 
 
-def dimensioned_cutter(cutter: Cutter, units: Units, scale: float = 1.0, width: float = 40.0) -> Picture:
-    """Return the cutter with its diameter, cutting length, shank and overall length marked."""
-    canvas = Canvas(width, cutter.overall_length * scale + 13.0)
-    widest = max(cutter.diameter, cutter.shank) * scale
-    x, base = 1.5 + widest / 2, canvas.height - 7.0
-    top = base - cutter.overall_length * scale
-    _draw(canvas, cutter, x, base, scale)
-    _across(canvas, x, top - 1.2, cutter.shank * scale, f"Ø {units.length(cutter.shank).main}", above=True)
-    _across(canvas, x, base + 1.2, cutter.diameter * scale, f"Ø {units.length(cutter.diameter).main}", above=False)
-    right = x + widest / 2 + 2.5
-    _along(canvas, right, base, base - cutter.cutting_length * scale, units.length(cutter.cutting_length, 1))
-    _along(canvas, right + 6.5, base, top, units.length(cutter.overall_length, 1))
+def dimensioned_cutter(cutter: Cutter, units: Units, scale: float = 1.0) -> Picture:
+    """Return the cutter lying down, tip to the left, with diameter, cutting length, shank and overall length marked."""
+    length, thick = cutter.overall_length * scale, max(cutter.diameter, cutter.shank) * scale
+    canvas = Canvas(length + 2 * _MARGIN, thick + 12.5)
+    axis, tip = 0.8 + thick / 2, _MARGIN
+    canvas.parts.append(f'<g transform="translate({num(tip)} {num(axis)}) rotate(90)">')
+    _draw(canvas, cutter, 0.0, 0.0, scale)
+    canvas.parts.append("</g>")
+    _upright(canvas, tip - 2.0, axis, cutter.diameter * scale, f"Ø {units.length(cutter.diameter).main}", left=True)
+    _upright(canvas, tip + length + 2.0, axis, cutter.shank * scale, f"Ø {units.length(cutter.shank).main}", left=False)
+    below = axis + thick / 2 + 2.2
+    _along(canvas, tip, tip + cutter.cutting_length * scale, below, units.length(cutter.cutting_length, 1).main)
+    _along(canvas, tip, tip + length, below + 4.6, units.length(cutter.overall_length, 1).main)
     return canvas.finish(
         f"{cutter.name} from the side at {_scale_words(scale)}: diameter {units.length(cutter.diameter)}, cutting length "
         f"{units.length(cutter.cutting_length)}, shank {units.length(cutter.shank)}, "
@@ -120,15 +121,15 @@ def _slants(x: float, r: float, low: float, top: float, *, rising: bool) -> str:
     return "".join(lines)
 
 
-def _across(canvas: Canvas, x: float, y: float, size: float, words: str, *, above: bool) -> None:
-    canvas.line(x - size / 2, y, x + size / 2, y, stroke=GREY, width=0.2)
-    for end in (x - size / 2, x + size / 2):
-        canvas.line(end, y - 0.7, end, y + 0.7, stroke=GREY, width=0.2)
-    canvas.text(max(0.0, x - size / 2), y - 1.4 if above else y + 3.9, words, size=2.9)
+def _upright(canvas: Canvas, x: float, middle: float, size: float, words: str, *, left: bool) -> None:
+    canvas.line(x, middle - size / 2, x, middle + size / 2, stroke=GREY, width=0.2)
+    for end in (middle - size / 2, middle + size / 2):
+        canvas.line(x - 0.7, end, x + 0.7, end, stroke=GREY, width=0.2)
+    canvas.text(x + (-1.2 if left else 1.2), middle + 1.0, words, size=2.8, anchor="end" if left else "start")
 
 
-def _along(canvas: Canvas, x: float, low: float, high: float, measure: Measure) -> None:
-    canvas.line(x, low, x, high, stroke=GREY, width=0.2)
-    for end in (low, high):
-        canvas.line(x - 0.7, end, x + 0.7, end, stroke=GREY, width=NARROW)
-    canvas.text(x + 3.4, (low + high) / 2, measure.main, size=2.9, anchor="middle", turn=-90)
+def _along(canvas: Canvas, x0: float, x1: float, y: float, words: str) -> None:
+    canvas.line(x0, y, x1, y, stroke=GREY, width=0.2)
+    for end in (x0, x1):
+        canvas.line(end, y - 0.7, end, y + 0.7, stroke=GREY, width=NARROW)
+    canvas.text((x0 + x1) / 2, y + 3.1, words, size=2.8, anchor="middle")

@@ -12,13 +12,14 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.geometry.path import is_circle
+from kitforge.kit import Doing, Side
 from kitforge.print.pictures.svg import INK, NARROW, PALE, WIDE, Canvas, Picture, View, num, path_data
 
 if TYPE_CHECKING:
     from kitforge.kit import Operation, Part
     from kitforge.print.figures import Units
 
-_LEFT, _RIGHT, _ABOVE, _BELOW = 18.0, 13.0, 9.0, 16.0
+_LEFT, _RIGHT, _ABOVE, _BELOW = 13.0, 11.0, 9.0, 16.0
 _SCALES = (1.0, 0.5, 0.2, 0.1, 0.05, 0.02, 0.01)
 _MOST_STATIONS = 9
 _LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
@@ -53,6 +54,8 @@ def features_of(part: Part) -> tuple[Feature, ...]:
     """Return the part's features, one for each operation that makes something inside the outline, with letters."""
     found: list[Feature] = []
     for operation in part.operations:
+        if operation.does is Doing.PROFILE and operation.side is Side.OUTSIDE:
+            continue
         feature = _feature(operation, _LETTERS[len(found) % len(_LETTERS)])
         if feature is not None:
             found.append(feature)

@@ -17,7 +17,6 @@ from kitforge.print.pictures.svg import (
     Picture,
     View,
     area_data,
-    fitted,
     hatching,
     num,
     path_data,
@@ -34,7 +33,7 @@ _LEAST_DOT = 1.0
 def step_picture(step: Step, earlier: Sequence[Step], width: float, height: float) -> Picture:
     """Return the part of `step` with what the earlier steps took away in grey and this step's cut picked out."""
     part = step.part
-    view = _view_of(part, step, width, height)
+    view, height = _view_of(part, step, width, height)
     canvas = Canvas(width, height)
     canvas.path(path_data([part.outline], view), fill=_BODY)
     for before in earlier:
@@ -68,12 +67,15 @@ def legend_picture(width: float = 174.0) -> Picture:
     )
 
 
-def _view_of(part: Part, step: Step, width: float, height: float) -> View:
+def _view_of(part: Part, step: Step, width: float, height: float) -> tuple[View, float]:
+    """Return the view that shows part and cut, and the height of the picture, which shrinks to a wide part."""
     left, bottom, right, top = part.outline.bounds
     if step.cut is not None and not step.cut.is_empty:
         cut = step.cut.bounds
         left, bottom, right, top = min(left, cut[0]), min(bottom, cut[1]), max(right, cut[2]), max(top, cut[3])
-    return fitted((left, bottom, right, top), (2.5, 2.0, width - 5.0, height - 4.5), largest=1.0)
+    scale = min((width - 5.0) / (right - left), (height - 6.5) / (top - bottom), 2.0)
+    shown = (top - bottom) * scale
+    return View(scale, 2.5 - left * scale, 1.0 + shown + bottom * scale), shown + 6.5
 
 
 def _draw_cut(canvas: Canvas, step: Step, view: View) -> None:
@@ -117,11 +119,14 @@ def _datum(canvas: Canvas, x: float, y: float) -> None:
 
 
 def _draw_grain(canvas: Canvas, part: Part) -> None:
-    """An arrow along the grain in the lower right corner of the picture."""
-    x, y = canvas.width - 6, canvas.height - 1.0
-    along_x = part.stock.grain is Grain.LENGTH
-    data = f"M{num(x - 8)} {num(y - 1)}h11" if along_x else f"M{num(x)} {num(y - 10)}v10"
-    canvas.path(data, stroke=GREY, width=0.2)
+    """A two-headed arrow along the grain below the part, with the word beside it."""
+    x, y = canvas.width - 2.5, canvas.height - 1.6
+    if part.stock.grain is Grain.LENGTH:
+        canvas.path(f"M{num(x - 12)} {num(y)}h12m-1.5 -0.8l1.5 0.8l-1.5 0.8m-9 -1.6l-1.5 0.8l1.5 0.8", stroke=GREY, width=0.2)
+        canvas.text(x - 13.2, y + 0.9, "grain", size=2.8, anchor="end", fill=GREY)
+    else:
+        canvas.path(f"M{num(x)} {num(y + 1)}v-8m-0.8 1.5l0.8 -1.5l0.8 1.5m-1.6 5l0.8 1.5l0.8 -1.5", stroke=GREY, width=0.2)
+        canvas.text(x - 1.5, y + 0.9, "grain", size=2.8, anchor="end", fill=GREY)
 
 
 def _words(step: Step, earlier: Sequence[Step]) -> str:

@@ -1,0 +1,56 @@
+"""The settings as comma-separated values: unrounded, in mm, mm/min and min-1, whatever the units in print."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
+
+from kitforge.print.settings import NAMES
+
+if TYPE_CHECKING:
+    from kitforge.plan import MachinePlan, Plan, Step, StepSettings, Window
+
+HEADER = (
+    "machine_class", "step", "step_key", "part", "operation", "cutter", "setting", "unit", "low", "start", "high",
+    "low_limit", "high_limit", "author_value",
+)  # fmt: skip
+_DANGEROUS = ("=", "+", "-", "@", "\t", "\r")
+
+
+def settings_table(plan: Plan, machines: Sequence[MachinePlan]) -> bytes:
+    """Return one row for each machine class, step and setting. UTF-8, lines end as RFC 4180 says."""
+    text = io.StringIO(newline="")
+    writer = csv.writer(text, lineterminator="\r\n")
+    writer.writerow(HEADER)
+    for machine in machines:
+        for step in plan.steps:
+            if step.key in machine.settings:
+                writer.writerows(_rows(machine, step, machine.settings[step.key]))
+    return text.getvalue().encode("utf-8")
+
+
+def _rows(machine: MachinePlan, step: Step, settings: StepSettings) -> Iterator[tuple[str, ...]]:
+    words = (step.part.title, step.operation.title, step.cutter.name)
+    start = (machine.machine.key, str(step.number), step.key, *(_harmless(word) for word in words))
+    for name in NAMES:
+        window: Window | None = getattr(settings, name)
+        if window is not None:
+            yield (*start, name, *_figures(window))
+    yield (*start, "passes", "", *(str(settings.passes),) * 3, "", "", "")
+    yield (*start, "stick_out", "mm", *(repr(float(settings.stick_out)),) * 3, "", "", "")
+    low, high = settings.seconds
+    yield (*start, "time", "s", repr(float(low)), "", repr(float(high)), "", "", "")
+
+
+def _figures(window: Window) -> tuple[str, ...]:
+    bounds = (window.low, window.start, window.high)
+    figures = tuple(repr(float(bound.value)) for bound in bounds)
+    words = (_harmless(window.low.word), _harmless(window.high.word), "yes" if window.author else "")
+    return (window.unit, *figures, *words)
+
+
+def _harmless(word: str) -> str:
+    """Keep a spreadsheet from reading a title as a formula."""
+    return f"'{word}" if word.startswith(_DANGEROUS) else word
