@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from kitforge.geometry.chain import chain
@@ -21,3 +21,13 @@ def assembled(
         problems += find_faults([*chains.closed, *chains.open], points)
     shapes = LayerShapes(chains.closed, chains.open, tuple(points))
     return shapes, [replace(problem, layer=layer) for problem in problems]
+
+
+def everything(layers: Iterable[LayerShapes]) -> LayerShapes:
+    """Return the shapes of several layers as one, ends joined only within their own layers."""
+    several = list(layers)
+    return LayerShapes(
+        tuple(path for shapes in several for path in shapes.closed),
+        tuple(path for shapes in several for path in shapes.open),
+        tuple(point for shapes in several for point in shapes.points),
+    )

@@ -47,6 +47,7 @@ class ProblemKind(StrEnum):
     HIDDEN = "hidden"
     UNRESOLVED = "unresolved"
     UNCHECKED = "unchecked"
+    CLIPPED = "clipped"
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,21 +82,24 @@ class Drawing:
 
     layers: by name. In an SVG a group or element has its id and its label as names, and a group holds what the groups
     in it hold, so a shape can have several names. unit: what the file's numbers were taken for. skipped: how many
-    entities or elements of each kind hold no shape to cut.
+    entities or elements of each kind hold no shape to cut. whole: everything that is drawn.
     """
 
     layers: Mapping[str, LayerShapes]
     unit: str
     skipped: Mapping[str, int] = field(default_factory=dict)
     problems: tuple[Problem, ...] = ()
+    whole: LayerShapes = field(default_factory=LayerShapes)
 
     def layer(self, name: str) -> LayerShapes:
-        """Return the layer with this name, failing that the only one that differs in its case alone.
+        """Return the layer with this name ('*' for everything), failing that the only one that differs in case alone.
 
         Raises KeyError with a message that names the layers that there are.
         """
         if name in self.layers:
             return self.layers[name]
+        if name == "*":
+            return self.whole
         alike = [key for key in self.layers if key.casefold() == name.casefold()]
         if len(alike) == 1:
             return self.layers[alike[0]]

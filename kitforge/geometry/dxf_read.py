@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from kitforge.geometry.affine import scaling
-from kitforge.geometry.assemble import assembled
+from kitforge.geometry.assemble import assembled, everything
 from kitforge.geometry.drawing import Drawing, DrawingError, LayerShapes, Problem, ProblemKind
 from kitforge.geometry.drawing_unit import Unit, chosen_unit, unit_size
 from kitforge.geometry.dxf_load import is_dxf, line_of_handle, load_dxf
@@ -43,7 +43,7 @@ def read_dxf(
         raise DrawingError(_nothing(found))
     layers, problems = _finished(found, join, check)
     noted = [*measure.problems, *found.problems, *_hidden(found), *_skipped(found), *problems]
-    return Drawing(layers, measure.name, dict(sorted(found.skipped.items())), tuple(noted))
+    return Drawing(layers, measure.name, dict(sorted(found.skipped.items())), tuple(noted), everything(layers.values()))
 
 
 def _collected(document: Document, unit: str | None, budget: Budget) -> tuple[Collected, Unit]:

@@ -1,0 +1,352 @@
+"""SVG files to a drawing in mm, y upwards: shapes by the ids and labels of their groups and of themselves."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+
+from kitforge.geometry.affine import Affine, scaling, translation
+from kitforge.geometry.assemble import assembled
+from kitforge.geometry.drawing import Drawing, DrawingError, LayerShapes, Point, Problem, ProblemKind
+from kitforge.geometry.limits import Budget, Limits, finite
+from kitforge.geometry.path import Path
+from kitforge.geometry.svg_path import Subpath
+from kitforge.geometry.svg_shapes import SHAPES, Viewport
+from kitforge.geometry.svg_style import Styles
+from kitforge.geometry.svg_tree import Node, is_svg, parse_svg
+from kitforge.geometry.svg_values import parse_length, parse_transform
+from kitforge.geometry.svg_view import Page, fitted, page_of, view_box_of
+from kitforge.geometry.transform import transformed
+
+__all__ = ["is_svg", "read_svg"]
+
+_GROUPS = ("g", "a", "svg", "switch")
+_NOT_LINES = ("text", "image", "foreignObject", "script", "video", "audio", "canvas", "iframe")
+_SAME = 1e-9
+
+
+@dataclass(slots=True)
+class _Drawn:
+    """A shape in mm: its path (or point) and the number of its innermost named group."""
+
+    path: Path | None
+    point: Point | None
+    group: int
+
+
+@dataclass(slots=True)
+class _State:
+    """What a place in the tree passes on: user units to mm, viewport in user units, visibility, uses so far, group."""
+
+    matrix: Affine
+    view: Viewport
+    visible: bool
+    uses: tuple[str, ...]
+    group: int
+
+
+@dataclass(slots=True)
+class _Found:
+    drawn: list[_Drawn] = field(default_factory=list)
+    ranges: dict[str, list[tuple[int, int]]] = field(default_factory=dict)
+    groups: list[str] = field(default_factory=lambda: [""])
+    skipped: Counter[str] = field(default_factory=Counter)
+    hidden: int = 0
+    problems: dict[str, Problem] = field(default_factory=dict)
+
+
+def read_svg(
+    data: bytes, unit: str | None = None, *, join: float = 0.0, check: bool = True, limits: Limits | None = None
+) -> Drawing:
+    """Return the shapes of an SVG file in mm, y upwards from the bottom of the page.
+
+    Each id and each label (an attribute named `label`, or `name`) of a group or element is a layer. unit: what the
+    author says one user unit of the root is ('mm', 'in', ...); it counts before the sizes in the file. join: gaps up
+    to so many mm are closed. check: look for doubled lines, overlaps and shapes that cross themselves. Raises
+    DrawingError, with the line, for a file that cannot be read whole; ValueError for a unit that is not known.
+    """
+    limits = limits or Limits()
+    root = parse_svg(data, limits)
+    page = page_of(root, unit)
+    found = _Walk(root, Budget(limits)).run(page)
+    if not found.drawn:
+        raise DrawingError("the SVG draws no line" + (": everything in it is hidden" if found.hidden else ""))
+    _turn_over(found, page)
+    return _finished(found, page, join, check)
+
+
+class _Walk:
+    """Walks the tree as a renderer would, and gathers shapes."""
+
+    def __init__(self, root: Node, budget: Budget) -> None:
+        self.root = root
+        self.budget = budget
+        self.styles = Styles(root)
+        self.found = _Found()
+        self.by_id = {node.key: node for node in reversed(_all_nodes(root)) if node.key}
+        for selector in dict.fromkeys(self.styles.unread):
+            self._note(ProblemKind.UNRESOLVED, f"A style rule is not understood and was not applied: {selector[:80]}")
+
+    def run(self, page: Page) -> _Found:
+        state = _State(page.matrix, page.view, visible=True, uses=(), group=0)
+        self._enter(self.root, state, lambda inner: self._children(self.root, inner))
+        return self.found
+
+    def _note(self, kind: ProblemKind, text: str, at: Point | None = None, entity: str | None = None) -> None:
+        self.found.problems.setdefault(text, Problem(kind, text, at, entity=entity))
+
+    def _visit(self, node: Node, state: _State) -> None:
+        self.budget.take_entities()
+        if node.tag in SHAPES:
+            self._enter(node, state, lambda inner: self._shape(node, inner))
+        elif node.tag == "svg":
+            self._enter(node, state, lambda inner: self._nested(node, inner))
+        elif node.tag in _GROUPS:
+            self._enter(node, state, lambda inner: self._children(node, inner))
+        elif node.tag == "use":
+            self._enter(node, state, lambda inner: self._use(node, inner))
+        elif node.tag in _NOT_LINES and self._is_shown(node, state):
+            self.found.skipped[node.tag] += 1
+
+    def _is_shown(self, node: Node, state: _State) -> bool:
+        style = self.styles.of(node)
+        return style.get("display") != "none" and _visible(style, state.visible)
+
+    def _enter(self, node: Node, state: _State, inside: Callable[[_State], None]) -> None:
+        """Apply an element's style, transformation and names, then go inside."""
+        style = self.styles.of(node)
+        if style.get("display") == "none":
+            self.found.hidden += 1
+            return
+        self._report_unfollowed(node, style)
+        inner = _State(
+            state.matrix @ self._own_transform(node),
+            state.view,
+            _visible(style, state.visible),
+            state.uses,
+            state.group,
+        )
+        if node.names and node.tag not in SHAPES:
+            self.found.groups.append(node.names[-1])
+            inner.group = len(self.found.groups) - 1
+        first = len(self.found.drawn)
+        inside(inner)
+        if len(self.found.drawn) > first:
+            for name in node.names:
+                self.found.ranges.setdefault(name, []).append((first, len(self.found.drawn)))
+
+    def _own_transform(self, node: Node) -> Affine:
+        text = node.attributes.get("transform", "")
+        if not text.strip() or text.strip() == "none":
+            return Affine()
+        try:
+            return parse_transform(text)
+        except ValueError as error:
+            raise node.fault(str(error)) from error
+
+    def _report_unfollowed(self, node: Node, style: dict[str, str]) -> None:
+        name = f"<{node.tag}>" + (f" '{node.key}'" if node.key else "")
+        for kind in ("clip-path", "mask"):
+            if style.get(kind, "none") != "none":
+                text = f"{name} on line {node.line} is cut off by a {kind}; it was read whole."
+                self._note(ProblemKind.CLIPPED, text, entity=node.key or None)
+        if style.get("transform", "none") != "none":
+            text = (
+                f"{name} on line {node.line} is moved by a style, which was not followed; use the transform attribute."
+            )
+            self._note(ProblemKind.UNRESOLVED, text, entity=node.key or None)
+
+    def _children(self, node: Node, state: _State) -> None:
+        if node.tag != "switch":
+            for child in node.children:
+                self._visit(child, state)
+            return
+        drawable = [child for child in node.children if child.tag in SHAPES or child.tag in (*_GROUPS, "use")]
+        for child in drawable[:1]:
+            self._visit(child, state)
+
+    def _length(self, node: Node, name: str, whole: float, default: float) -> float:
+        text = node.attributes.get(name, "auto").strip()
+        if text == "auto":
+            return default
+        try:
+            return parse_length(text).px(whole)
+        except ValueError as error:
+            raise node.fault(f"{name}: {error}") from error
+
+    def _nested(self, node: Node, state: _State, size: tuple[float, float] | None = None) -> None:
+        """Draw an inner svg (or a symbol, whose size comes from its use) in a viewport of its own."""
+        wide, tall = state.view
+        shift = Affine()
+        if node.tag == "svg":
+            shift = translation(self._length(node, "x", wide, 0.0), self._length(node, "y", tall, 0.0))
+        if size is None:
+            size = (self._length(node, "width", wide, wide), self._length(node, "height", tall, tall))
+        if size[0] < 0 or size[1] < 0:
+            raise node.fault("its width and height must not be negative")
+        if size[0] == 0 or size[1] == 0:
+            return
+        box = view_box_of(node)
+        inner = _State(state.matrix @ shift, size, state.visible, state.uses, state.group)
+        if box is not None:
+            inner.matrix = inner.matrix @ fitted(node, box, *size)
+            inner.view = (box.width, box.height)
+        self._children(node, inner)
+
+    def _use(self, node: Node, state: _State) -> None:
+        href = node.attributes.get("href", "").strip()
+        target = self.by_id.get(href[1:]) if href.startswith("#") else None
+        if target is None:
+            text = f"<use> on line {node.line} shows '{href[:60]}', which is not in the file; it was left out."
+            self._note(ProblemKind.UNRESOLVED, text, entity=node.key or None)
+            return
+        if target.key in state.uses or _is_inside(node, target):
+            raise node.fault(f"'{target.key}' shows itself")
+        if len(state.uses) >= self.budget.limits.depth:
+            raise node.fault(f"uses are nested more than {self.budget.limits.depth} deep")
+        wide, tall = state.view
+        shift = translation(self._length(node, "x", wide, 0.0), self._length(node, "y", tall, 0.0))
+        inner = _State(state.matrix @ shift, state.view, state.visible, (*state.uses, target.key), state.group)
+        if target.tag not in ("symbol", "svg"):
+            self._visit(target, inner)
+            return
+        whole = target if target.tag == "svg" else None
+        size = (
+            self._length(node, "width", wide, self._length(whole, "width", wide, wide) if whole else wide),
+            self._length(node, "height", tall, self._length(whole, "height", tall, tall) if whole else tall),
+        )
+        self._enter(target, inner, lambda state: self._nested(target, state, size))
+
+    def _shape(self, node: Node, state: _State) -> None:
+        subpaths = SHAPES[node.tag](node, state.view)
+        if not state.visible:
+            self.found.hidden += bool(subpaths)
+            return
+        for subpath in subpaths:
+            if not subpath.segments:
+                continue
+            self.budget.take_pieces(len(subpath.segments))
+            try:
+                self._add(node, subpath, state)
+            except ValueError as error:
+                raise node.fault(str(error)) from error
+
+    def _add(self, node: Node, subpath: Subpath, state: _State) -> None:
+        matrix = state.matrix
+        finite(*matrix)
+        if matrix.determinant == 0:
+            raise ValueError("its transformation flattens it to nothing")
+        path = _tidied(subpath.to_path(matrix))
+        self.budget.take_pieces(len(path.vertices))
+        finite(*(value for vertex in path.vertices for value in vertex))
+        if len(path.vertices) > 1:
+            self.found.drawn.append(_Drawn(path, None, state.group))
+        elif node.tag == "path":
+            self.found.drawn.append(_Drawn(None, path.start, state.group))
+        else:
+            self._note(ProblemKind.ZERO_LENGTH, f"<{node.tag}> on line {node.line} has no length; it was left out.")
+
+
+def _visible(style: dict[str, str], inherited: bool) -> bool:
+    value = style.get("visibility", "inherit")
+    return inherited if value == "inherit" else value == "visible"
+
+
+def _is_inside(node: Node, other: Node) -> bool:
+    above: Node | None = node
+    while above is not None:
+        if above is other:
+            return True
+        above = above.parent
+    return False
+
+
+def _all_nodes(root: Node) -> list[Node]:
+    nodes, stack = [], [root]
+    while stack:
+        node = stack.pop()
+        nodes.append(node)
+        stack.extend(reversed(node.children))
+    return nodes
+
+
+def _tidied(path: Path) -> Path:
+    """Return the path without pieces of no length; a single vertex if nothing is left."""
+    kept = [v for v, piece in zip(path.vertices, path.pieces(), strict=False) if piece.chord > _SAME]
+    if not path.closed:
+        kept.append(path.vertices[-1])
+    if len(kept) == len(path.vertices):
+        return path
+    return Path(tuple(kept) or path.vertices[:1], path.closed and len(kept) > 1)
+
+
+def _turn_over(found: _Found, page: Page) -> None:
+    """Turn y upwards, once for the whole drawing: about the page's height, or the lowest point if nobody states it."""
+    height = page.height
+    if height is None:
+        boxes = [shape.path.bounds.top for shape in found.drawn if shape.path]
+        height = max([*boxes, *(shape.point[1] for shape in found.drawn if shape.point)])
+    flip = translation(0.0, height) @ scaling(1.0, -1.0)
+    for shape in found.drawn:
+        if shape.path is not None:
+            shape.path = transformed(shape.path, flip)
+        elif shape.point is not None:
+            shape.point = flip(*shape.point)
+
+
+def _finished(found: _Found, page: Page, join: float, check: bool) -> Drawing:
+    problems = [*page.problems, *found.problems.values(), *_left_out(found), *_group_problems(found, join, check)]
+    done: dict[tuple[tuple[int, int], ...], LayerShapes] = {}
+    layers = {}
+    for name in sorted(found.ranges):
+        key = tuple(_merged(found.ranges[name]))
+        if key not in done:
+            done[key] = _shapes(found, key, join)
+        layers[name] = done[key]
+    whole = _shapes(found, ((0, len(found.drawn)),), join)
+    return Drawing(layers, page.unit, dict(sorted(found.skipped.items())), tuple(problems), whole)
+
+
+def _merged(ranges: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
+    """Return ranges in order without what lies in an earlier one (a name given to a group and to a thing in it)."""
+    result: list[tuple[int, int]] = []
+    for first, last in sorted(ranges):
+        if result and first < result[-1][1]:
+            result[-1] = (result[-1][0], max(last, result[-1][1]))
+        else:
+            result.append((first, last))
+    return result
+
+
+def _shapes(found: _Found, ranges: Sequence[tuple[int, int]], join: float) -> LayerShapes:
+    drawn = [shape for first, last in ranges for shape in found.drawn[first:last]]
+    paths = [shape.path for shape in drawn if shape.path is not None]
+    points = [shape.point for shape in drawn if shape.point is not None]
+    if all(path.closed for path in paths):
+        return LayerShapes(tuple(paths), (), tuple(points))
+    return assembled(paths, points, join=join, check=False)[0]
+
+
+def _group_problems(found: _Found, join: float, check: bool) -> list[Problem]:
+    """Return gaps and faults, each looked for once: among the shapes that share their innermost named group."""
+    members: dict[int, list[_Drawn]] = {}
+    for shape in found.drawn:
+        members.setdefault(shape.group, []).append(shape)
+    problems: list[Problem] = []
+    for group, drawn in sorted(members.items()):
+        paths = [shape.path for shape in drawn if shape.path is not None]
+        points = [shape.point for shape in drawn if shape.point is not None]
+        problems += assembled(paths, points, join=join, layer=found.groups[group] or None, check=check)[1]
+    return problems
+
+
+def _left_out(found: _Found) -> list[Problem]:
+    problems = []
+    if found.skipped:
+        listed = ", ".join(f"{count} {kind}" for kind, count in sorted(found.skipped.items()))
+        text = f"These elements hold no line to cut and were left out: {listed}. Turn text into paths."
+        problems.append(Problem(ProblemKind.SKIPPED, text))
+    if found.hidden:
+        problems.append(Problem(ProblemKind.HIDDEN, f"{found.hidden} hidden elements were left out."))
+    return problems

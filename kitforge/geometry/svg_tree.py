@@ -1,0 +1,149 @@
+"""SVG bytes to a tree of elements with their lines, guarded: no document type, no entities, bounded size and depth."""
+
+from __future__ import annotations
+
+import io
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+from xml.sax.handler import ContentHandler, feature_namespaces
+from xml.sax.xmlreader import AttributesNSImpl
+
+from kitforge.geometry.drawing import DrawingError
+from kitforge.geometry.limits import Limits, check_size
+
+if TYPE_CHECKING:
+    from xml.sax.xmlreader import Locator
+
+SVG = "http://www.w3.org/2000/svg"
+
+_ROOT = re.compile(rb"<(?:[A-Za-z_][\w.-]*:)?svg[\s/>]")
+_PLAIN_DOCTYPE = re.compile(rb"<!DOCTYPE\s+svg\b[^<>\[\]]*>", re.IGNORECASE)
+
+
+@dataclass(slots=True)
+class Node:
+    """An element: local name ('' for another vocabulary), attributes, names to pick it by, children, text and line."""
+
+    tag: str
+    line: int
+    attributes: Mapping[str, str]
+    labels: tuple[str, ...] = ()
+    children: list[Node] = field(default_factory=list)
+    text: list[str] = field(default_factory=list)
+    parent: Node | None = None
+
+    @property
+    def key(self) -> str:
+        """The element's id, '' if it has none."""
+        return self.attributes.get("id", "").strip()
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """Id and labels, each once."""
+        return tuple(dict.fromkeys(name for name in (self.key, *self.labels) if name))
+
+    def fault(self, message: str) -> DrawingError:
+        """Return an error that names this element and its line."""
+        name = f" '{self.key}'" if self.key else ""
+        return DrawingError(f"<{self.tag}>{name}: {message}", line=self.line, entity=self.key or self.tag)
+
+
+def is_svg(data: bytes) -> bool:
+    """Return whether the bytes look like an SVG file."""
+    head = data[:65536].lstrip(b"\xef\xbb\xbf \t\r\n")
+    return head.startswith(b"<") and _ROOT.search(head) is not None
+
+
+def parse_svg(data: bytes, limits: Limits) -> Node:
+    """Return the root element. Raises DrawingError for what is no SVG, not well formed, too large or too deep."""
+    from xml.sax import SAXException, SAXParseException
+
+    from defusedxml.common import DefusedXmlException
+    from defusedxml.expatreader import DefusedExpatParser
+
+    check_size(data, limits)
+    # the plain document type that many programs write says nothing and is blanked; one with a subset is refused below
+    head = _PLAIN_DOCTYPE.sub(lambda match: b"\n" * match[0].count(b"\n"), data[:65536], count=1)
+    handler = _Handler(limits)
+    parser = DefusedExpatParser(forbid_dtd=True)
+    parser.setFeature(feature_namespaces, True)
+    parser.setContentHandler(handler)
+    try:
+        parser.parse(io.BytesIO(head + data[65536:]))
+    except DefusedXmlException as error:
+        raise DrawingError(
+            "the SVG declares a document type or entities, which are not read; save it as plain SVG"
+        ) from error
+    except SAXParseException as error:
+        raise DrawingError(
+            f"the SVG is not well-formed XML: {error.getMessage()}", line=error.getLineNumber() or 0
+        ) from error
+    except (SAXException, ValueError) as error:
+        if isinstance(error, DrawingError):
+            raise
+        raise DrawingError(f"the SVG is not well-formed XML: {error}") from error
+    if handler.root is None or handler.root.tag != "svg":
+        raise DrawingError("this is not an SVG file: its root element is not svg")
+    return handler.root
+
+
+class _Handler(ContentHandler):
+    """Builds the tree and counts."""
+
+    def __init__(self, limits: Limits) -> None:
+        super().__init__()
+        self.limits = limits
+        self.root: Node | None = None
+        self.stack: list[Node] = []
+        self.count = 0
+        self.locator: Locator | None = None
+
+    def setDocumentLocator(self, locator: Locator) -> None:  # noqa: N802
+        """Keep the place in the file."""
+        self.locator = locator
+
+    def startElementNS(  # noqa: N802
+        self,
+        name: tuple[str | None, str],
+        qname: str | None,  # noqa: ARG002
+        attrs: AttributesNSImpl,
+    ) -> None:
+        """Add an element."""
+        line = (self.locator.getLineNumber() or 0) if self.locator else 0
+        self.count += 1
+        if self.count > self.limits.entities:
+            raise DrawingError(f"the SVG has more than {self.limits.entities} elements", line=line)
+        if len(self.stack) >= self.limits.svg_depth:
+            raise DrawingError(f"elements are nested more than {self.limits.svg_depth} deep", line=line)
+        space, local = name
+        node = Node(local if space in (SVG, None) else "", line, *_attributes(attrs))
+        if self.stack:
+            node.parent = self.stack[-1]
+            self.stack[-1].children.append(node)
+        else:
+            self.root = node
+        self.stack.append(node)
+
+    def endElementNS(self, name: tuple[str | None, str], qname: str | None) -> None:  # noqa: N802, ARG002
+        """Close an element."""
+        self.stack.pop()
+
+    def characters(self, content: str) -> None:
+        """Keep the text of style elements."""
+        if self.stack and self.stack[-1].tag == "style":
+            self.stack[-1].text.append(content)
+
+
+def _attributes(attrs: AttributesNSImpl) -> tuple[dict[str, str], tuple[str, ...]]:
+    """Return attributes by local name (own ones before foreign ones) and the labels of any vocabulary."""
+    plain: dict[str, str] = {}
+    foreign: dict[str, str] = {}
+    for (space, local), value in attrs.items():
+        (plain if space is None else foreign)[local] = value
+    found = (plain.get("label"), foreign.get("label"), plain.get("name"))
+    labels = tuple(label.strip() for label in found if label and label.strip())
+    if "href" not in plain and "href" in foreign:
+        plain["href"] = foreign["href"]
+    return plain, labels
