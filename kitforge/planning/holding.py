@@ -6,10 +6,11 @@ side force and the lift of the step that pulls hardest, both at the unfavourable
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from kitforge.cutting.holding import friction_hold, shear_hold, skin_hold, tab_hold, tabs_needed, vacuum_normal
+from kitforge.cutting.holding import friction_hold, shear_hold, skin_hold, tab_hold, vacuum_normal
 from kitforge.kit import OnionSkin, Side, Tabs
 from kitforge.plan import FastenerPlace, HoldResult, PlannedSetup, Step, StepSettings
 from kitforge.planning.tabs import place_tabs
@@ -172,10 +173,6 @@ def with_enough_tabs(step: Step, settings: Sequence[StepSettings]) -> Step:
     hold = step.operation.hold
     if not isinstance(hold, Tabs) or hold.count is not None or hold.at or not step.tabs or not settings:
         return step
-    practice, strength = cutting_data().tabs, shear_strength(step.part.stock.material)
-    longest = max(path.length for path in step.operation.shapes)
     force = max(max(found.force, found.lift) for found in settings)
-    least, spacing = int(practice.count.value), practice.spacing.middle
-    count = tabs_needed(force, hold.width, hold.height, strength, TAB_SAFETY, least, longest, spacing)
-    most = int(longest / (3 * hold.width + 2 * step.cutter.diameter))
-    return replace(step, tabs=place_tabs(step.operation, step.cutter, min(count, max(most, 2))))
+    one = tab_hold(1, hold.width, hold.height, shear_strength(step.part.stock.material), TAB_SAFETY)
+    return replace(step, tabs=place_tabs(step.operation, step.cutter, math.ceil(force / one)))

@@ -8,7 +8,7 @@ from dataclasses import replace
 from kitforge.kit import CutterKind, Doing, Kit, Operation, Part, PassWish
 from kitforge.plan import Phase, Step
 from kitforge.planning.areas import area_of
-from kitforge.planning.tabs import needed_tabs, place_tabs
+from kitforge.planning.tabs import place_tabs
 
 # Share of the cutting diameter that a pass moves sideways when the author does not say: common practice, no source.
 ROUGH_STEPOVER = 0.4
@@ -64,7 +64,7 @@ def _step(part: Part, operation: Operation, wish: PassWish, phase: Phase) -> Ste
         frees=frees,
         leave_walls=wish.leave_walls,
         leave_floor=wish.leave_floor,
-        tabs=place_tabs(operation, wish.cutter, needed_tabs(operation)),
+        tabs=place_tabs(operation, wish.cutter),
         path_length=area.travel.length,
         corners=area.travel.corners,
         plunges=area.plunges,

@@ -11,6 +11,7 @@ from kitforge.plan import TabPlace
 
 # Common practice, no source: at least 3 tabs per part, 100 to 250 mm apart, not on small curves.
 LEAST_TABS = 3
+LEAST_TABS_OF_WASTE = 2
 LARGEST_SPACING = 200.0
 SMALLEST_CURVE = 15.0
 _SHIFTS = 24
@@ -18,17 +19,23 @@ _SHIFTS = 24
 Interval = tuple[float, float]
 
 
-def needed_tabs(operation: Operation, for_force: int = 0) -> int:
-    """Return how many tabs a through cut gets: the author's count, or by spacing and force, never under three."""
+def needed_tabs(operation: Operation, cutter: Cutter, path: Path, for_force: int = 0) -> int:
+    """Return how many tabs one loop of a through cut gets: the author's count, or by length and force.
+
+    At least three hold a part and two a plug of waste; there are never more than fit beside each other.
+    """
     hold = operation.hold
-    if isinstance(hold, Tabs) and hold.count is not None:
+    if not isinstance(hold, Tabs):
+        return 0
+    if hold.count is not None:
         return hold.count
-    longest = max((path.length for path in operation.shapes), default=0.0)
-    return max(LEAST_TABS, math.ceil(longest / LARGEST_SPACING), for_force)
+    least = LEAST_TABS if operation.side is Side.OUTSIDE else LEAST_TABS_OF_WASTE
+    room = int(path.length / (3 * hold.width + 2 * cutter.diameter))
+    return max(least, min(max(math.ceil(path.length / LARGEST_SPACING), for_force), room))
 
 
-def place_tabs(operation: Operation, cutter: Cutter, count: int) -> tuple[TabPlace, ...]:
-    """Return the tabs of a through cut on the longest of its closed paths, or those the author placed."""
+def place_tabs(operation: Operation, cutter: Cutter, for_force: int = 0) -> tuple[TabPlace, ...]:
+    """Return the tabs of every closed loop of a through cut, or those the author placed."""
     hold = operation.hold
     closed = [path for path in operation.shapes if path.closed]
     if not isinstance(hold, Tabs) or not closed:
@@ -37,9 +44,8 @@ def place_tabs(operation: Operation, cutter: Cutter, count: int) -> tuple[TabPla
         return tuple(_nearest(point, closed, hold) for point in hold.at)
     tabs: list[TabPlace] = []
     for path in closed:
-        own = max(2, math.ceil(path.length / LARGEST_SPACING))
-        share = count if operation.side is Side.OUTSIDE else min(count, own)
-        tabs += [_tab(path, distance, hold) for distance in spread(path, share, hold.width, cutter.diameter)]
+        count = needed_tabs(operation, cutter, path, for_force)
+        tabs += [_tab(path, distance, hold) for distance in spread(path, count, hold.width, cutter.diameter)]
     return tuple(tabs)
 
 

@@ -15,20 +15,21 @@ from kitforge.kit import Tabs
 from kitforge.planning.tabs import allowed_runs, needed_tabs, place_tabs, spread
 
 TOOL = cutter(6.0)
+SMALL = rectangle((40.0, 30.0))
 BOARD = rectangle((300.0, 200.0), at=(0.0, 0.0), corner_radius=10.0)
 
 
 def test_there_are_three_tabs_at_least() -> None:
-    assert needed_tabs(outside(rectangle((40.0, 30.0)), TOOL, Tabs(None, 8.0, 2.0))) == 3
+    assert needed_tabs(outside(SMALL, TOOL, Tabs(None, 8.0, 2.0)), TOOL, SMALL) == 3
 
 
 def test_a_long_edge_gets_a_tab_every_200_mm() -> None:
     """Spacing 100 to 250 mm: common practice, no source."""
-    assert needed_tabs(outside(BOARD, TOOL, Tabs(None, 8.0, 2.0))) == math.ceil(BOARD.length / 200)
+    assert needed_tabs(outside(BOARD, TOOL, Tabs(None, 8.0, 2.0)), TOOL, BOARD) == math.ceil(BOARD.length / 200)
 
 
 def test_the_authors_count_wins() -> None:
-    assert needed_tabs(outside(BOARD, TOOL, Tabs(2, 8.0, 2.0))) == 2
+    assert needed_tabs(outside(BOARD, TOOL, Tabs(2, 8.0, 2.0)), TOOL, BOARD) == 2
 
 
 @given(st.floats(80, 400), st.floats(80, 400), st.integers(3, 8))
@@ -47,11 +48,20 @@ def test_tabs_of_a_circle_are_even() -> None:
 
 
 def test_the_authors_places_move_to_the_edge() -> None:
-    placed = place_tabs(outside(BOARD, TOOL, Tabs(None, 8.0, 2.0, ((150.0, -3.0), (303.0, 100.0)))), TOOL, 4)
+    placed = place_tabs(outside(BOARD, TOOL, Tabs(None, 8.0, 2.0, ((150.0, -3.0), (303.0, 100.0)))), TOOL)
     assert [(round(tab.x, 1), round(tab.y, 1)) for tab in placed] == [(150.0, 0.0), (300.0, 100.0)]
 
 
 def test_a_cut_without_tabs_gets_none() -> None:
     from kitforge.kit import OnionSkin
 
-    assert place_tabs(outside(BOARD, TOOL, OnionSkin(0.4)), TOOL, 4) == ()
+    assert place_tabs(outside(BOARD, TOOL, OnionSkin(0.4)), TOOL) == ()
+
+
+def test_force_asks_for_more_tabs_on_every_loop() -> None:
+    tabs = Tabs(None, 8.0, 2.0)
+    assert needed_tabs(outside(BOARD, TOOL, tabs), TOOL, BOARD, for_force=9) == 9
+
+
+def test_there_are_never_more_tabs_than_fit() -> None:
+    assert needed_tabs(outside(SMALL, TOOL, Tabs(None, 8.0, 2.0)), TOOL, SMALL, for_force=50) == 3

@@ -1,0 +1,87 @@
+"""The pack's files as independent programs read them: GDAL/OGR, a web browser, qpdf and the Poppler tools."""
+
+from __future__ import annotations
+
+import os
+import pathlib
+import re
+import shutil
+import subprocess
+
+import pikepdf
+import pyogrio.raw
+import pytest
+import shapely
+from conftest import Demo
+
+from kitforge.geometry.write import layer_names
+from kitforge.pack.layers import pack_drawings
+
+BROWSER = shutil.which("chromium") or shutil.which("chromium-browser")
+QUIET = (
+    "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-sync",
+    "--disable-background-networking", "--disable-component-update",
+)  # fmt: skip
+
+
+def test_gdal_finds_the_same_extents_layers_and_closed_rings(demo: Demo) -> None:
+    """GDAL/OGR's own DXF reader, through pyogrio, against the shapes that were meant to be written."""
+    for drawing in pack_drawings(demo.checked.plan, demo.checked.kit.parts):
+        meta, _fids, wkb, fields = pyogrio.raw.read(demo.folder / "drawings" / f"{drawing.name}.dxf")
+        shapes = shapely.from_wkb(wkb)
+        layers = fields[list(meta["fields"]).index("Layer")]
+        plain = layer_names(drawing.layers)
+        for name, paths in drawing.layers.items():
+            found = [shape for shape, layer in zip(shapes, layers, strict=True) if layer == plain[name]]
+            assert len(paths) == len(found)
+            assert sum(path.closed for path in paths) == sum(shape.is_closed for shape in found)
+            left, bottom, right, top = shapely.total_bounds(found)
+            boxes = [path.bounds for path in paths]
+            assert min(box.left for box in boxes) == pytest.approx(left, abs=0.02)
+            assert min(box.bottom for box in boxes) == pytest.approx(bottom, abs=0.02)
+            assert max(box.right for box in boxes) == pytest.approx(right, abs=0.02)
+            assert max(box.top for box in boxes) == pytest.approx(top, abs=0.02)
+
+
+@pytest.mark.skipif(BROWSER is None and "CI" not in os.environ, reason="no browser on this machine")
+def test_a_browser_shows_the_svg_in_true_size(demo: Demo, tmp_path: pathlib.Path) -> None:
+    """A browser measures the drawing at 96 px per inch (CSS Values 3): its size in mm is the drawing's."""
+    assert BROWSER is not None, "the browser is missing; 'make test' installs it when run as root"
+    for svg in sorted((demo.folder / "drawings").glob("*.svg")):
+        size = re.search(r'width="([\d.]+)mm" height="([\d.]+)mm"', svg.read_text())
+        assert size is not None
+        page = tmp_path / "page.html"
+        script = "b=document.images[0].getBoundingClientRect();document.title=b.width+' '+b.height"
+        page.write_text(f'<body style="margin:0"><img src="{svg}" onload="{script}">')
+        command = [BROWSER, *QUIET, f"--user-data-dir={tmp_path / 'profile'}", "--dump-dom", page.as_uri()]
+        shown = subprocess.run(command, capture_output=True, text=True, check=True, timeout=120).stdout
+        seen = re.search(r"<title>([\d.]+) ([\d.]+)</title>", shown)
+        assert seen is not None, shown
+        for written, pixels in zip(size.groups(), seen.groups(), strict=True):
+            assert float(written) == pytest.approx(float(pixels) * 25.4 / 96, abs=0.05)
+
+
+def test_qpdf_finds_no_fault_and_every_font_is_embedded(demo: Demo) -> None:
+    names = sorted(path.name for path in demo.folder.glob("*.pdf"))
+    assert names == ["booklet-a4.pdf", "booklet-letter.pdf", "settings-a4.pdf", "settings-letter.pdf"]
+    for name in names:
+        with pikepdf.open(demo.folder / name) as pdf:
+            assert pdf.check_pdf_syntax() == []
+            fonts = [font for page in pdf.pages for font in _fonts(page)]
+            assert fonts
+            for font in fonts:
+                descriptor = (
+                    font.DescendantFonts[0].FontDescriptor if "/DescendantFonts" in font else font.FontDescriptor
+                )
+                assert any(key in descriptor for key in ("/FontFile", "/FontFile2", "/FontFile3"))
+                assert "SourceSansPro" in str(descriptor.FontName).replace("-", "").replace("_", "")
+
+
+def _fonts(page: pikepdf.Page) -> list[pikepdf.Object]:
+    fonts = page.obj.get("/Resources", {}).get("/Font", {})
+    return [fonts[key] for key in fonts.keys()]  # noqa: SIM118 - a PDF dictionary iterates over its values
+
+
+def test_the_demo_kits_have_no_warnings(demo: Demo) -> None:
+    serious = [finding.as_line() for finding in demo.checked.findings if finding.severity != "note"]
+    assert serious == []
