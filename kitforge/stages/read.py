@@ -144,9 +144,10 @@ def _bytes(root: Path, name: str, largest: int, *, drawing: bool = False) -> byt
         reason = error.strerror or "unknown reason"
         message = f"The file '{name}' cannot be opened ({reason})."
         raise _RefusedError(kinds.FILE_UNREADABLE, message, "Check its rights.") from None
+    if not stat.S_ISREG(os.fstat(descriptor).st_mode):
+        os.close(descriptor)
+        raise _RefusedError(kinds.FILE_UNREADABLE, f"'{name}' is not an ordinary file.", "Name a file.")
     with os.fdopen(descriptor, "rb") as file:
-        if not stat.S_ISREG(os.fstat(descriptor).st_mode):
-            raise _RefusedError(kinds.FILE_UNREADABLE, f"'{name}' is not an ordinary file.", "Name a file.")
         data = file.read(largest + 1)
     if len(data) > largest:
         message = f"The file '{name}' is larger than {largest >> 10} KiB."

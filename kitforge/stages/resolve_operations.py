@@ -168,7 +168,7 @@ class Bench:
         if raw is None:
             return None
         width = self.sheet.length(raw, *place, "width", within=Limits(0.05, 100.0))
-        if cutter.kind is not CutterKind.V_BIT or cutter.angle is None:
+        if cutter.kind is not CutterKind.V_BIT:
             message = f"{label((*place, 'width'))}: a width needs a V-bit, and '{cutter.key}' is none."
             advice = "Write `depth`, or name a cutter of kind v-bit."
             self.sheet.report(kinds.CUTTER_UNFIT, (*place, "cutter"), message, advice, part=self.part)
@@ -226,25 +226,24 @@ class Bench:
         return drawn.paths, drawn.points
 
     def _circle_centres(self, drawn: Drawn, cutter: Cutter, place: Place) -> list[tuple[float, float]]:
-        centres = []
-        for path in drawn.paths:
-            found = is_circle(path, 0.005)
-            if found is None:
-                message = f"{label((*place, 'shapes'))}: a line near {_near(path)} is no circle."
-                advice = "A drill operation takes points and circles."
-                self.sheet.report(kinds.SHAPE_UNFIT, (*place, "shapes"), message, advice, part=self.part)
-                continue
-            x, y, radius = found
-            if abs(2 * radius - cutter.diameter) > _SAME_PLACE:
+        circles = [(path, is_circle(path, 0.005)) for path in drawn.paths]
+        others = [path for path, circle in circles if circle is None]
+        found = [circle for _, circle in circles if circle is not None]
+        at = (*place, "shapes")
+        if others:
+            message = f"{label(at)}: a line near {_near(others[0])} is no circle."
+            advice = "A drill operation takes points and circles."
+            self.sheet.report(kinds.SHAPE_UNFIT, at, message, advice, part=self.part)
+        for diameter in sorted({round(2 * radius, 2) for _, _, radius in found}):
+            if abs(diameter - cutter.diameter) > _SAME_PLACE:
                 show = self.sheet.show
                 message = (
-                    f"{label((*place, 'shapes'))}: the circle at ({x:g}, {y:g}) mm has {show(2 * radius)}, but the "
-                    f"hole will be as wide as the cutter '{cutter.key}', {show(cutter.diameter)}."
+                    f"{label(at)}: circles of {show(diameter)} are drawn, but the holes will be as wide as the cutter "
+                    f"'{cutter.key}', {show(cutter.diameter)}."
                 )
                 advice = "Use a cutter of the hole's diameter, or a pocket."
-                self.sheet.report(kinds.CUTTER_UNFIT, (*place, "shapes"), message, advice, part=self.part)
-            centres.append((x, y))
-        return centres
+                self.sheet.report(kinds.CUTTER_UNFIT, at, message, advice, part=self.part)
+        return [(x, y) for x, y, _ in found]
 
     def _side(self, entry: AnyOperation, shapes: tuple[Path, ...], place: Place) -> Side:
         """Return where the cutter runs: outside the part's outline, inside other closed lines, on open ones."""

@@ -88,13 +88,14 @@ class Drawings:
 
     def count(self, drawn: Drawn, copies: int, place: Place) -> bool:
         """Return whether `copies` of the shapes stay within bounds; a finding if not."""
-        total = (len(drawn.paths) + len(drawn.points)) * copies
-        self.shapes += total
-        if self.shapes > MOST_SHAPES:
+        before, self.shapes = self.shapes, self.shapes + (len(drawn.paths) + len(drawn.points)) * copies
+        if self.shapes <= MOST_SHAPES:
+            return True
+        if before <= MOST_SHAPES:
             message = f"{label(place)}: the kit comes to more than {MOST_SHAPES} shapes."
             self.sheet.report(kinds.TOO_MUCH, place, message, "Use fewer rows and columns.")
-            return False
-        return True
+        self.sheet.failures += 1
+        return False
 
 
 @dataclass(frozen=True)

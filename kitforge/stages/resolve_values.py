@@ -104,10 +104,10 @@ class Sheet:
     def whole(self, raw: int | str, *place: str | int, within: Limits) -> int:
         """Return a whole number within the limits; the lower limit where it cannot be worked out."""
         value = self.number(raw, *place, within=within)
-        if value != round(value, 9) or math.isnan(value):
-            if not math.isnan(value):
-                self.report(kinds.BAD_NUMBER, place, f"{label(place)}: {value:g} is not a whole number.")
+        if math.isnan(value):
             return int(within.low)
+        if abs(value - round(value)) > 1e-9:
+            self.report(kinds.BAD_NUMBER, place, f"{label(place)}: {value:g} is not a whole number.")
         return round(value)
 
     def point(self, raw: Sequence[Raw], *place: str | int) -> tuple[float, float]:
