@@ -114,7 +114,7 @@ def test_without_its_entry_point_a_plugin_is_gone_and_nothing_else_breaks(
     listed = environment.kitforge("plugins").stdout
     shown = {line.split()[0] for line in listed.splitlines() if line.strip()}
     assert (set(PLUGINS) - shown) == {name}
-    done = environment.kitforge("build", str(starter), "-o", str(tmp_path))
+    done = environment.kitforge("build", str(starter), "-o", str(tmp_path), "--paper", "a4")
     assert (done.returncode in {0, 1, 2}, "Traceback" in done.stderr) == (True, False), done.stderr
 
 
