@@ -1,0 +1,109 @@
+"""From a step to cuts: chains at one depth, holding tabs and onion skin left standing."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from kitforge.kit import Cutter, Doing, OnionSkin
+from kitforge.plan import Step, TabPlace
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+    from shapely.geometry.base import BaseGeometry
+
+# Chains are thinned to within this, mm: far below a cell, and it spares the many short chords of round paths.
+_THIN = 0.002
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Cut:
+    """A cutter run along chains. depth: of its tip below the face, mm; floor: nothing is cut deeper than this, mm.
+
+    chains: arrays of shape (n, 2), one point is a plunge; of shape (n, 3) with sloped=True, the depth third.
+    """
+
+    cutter: Cutter
+    chains: tuple[NDArray[np.float64], ...]
+    depth: float
+    floor: float = math.inf
+    sloped: bool = False
+
+
+def cuts_of(step: Step, thickness: float) -> tuple[Cut, ...]:
+    """Return the cuts of a step in stock of `thickness` mm: full depth, and the runs lifted over holding tabs."""
+    floor = _floor(step, thickness)
+    plunges = _plunges(step)
+    chains = _thinned(step.travel.chains if step.travel is not None else ())
+    if not step.tabs or not step.operation.through:
+        return _kept(Cut(step.cutter, (*chains, *plunges), step.depth, floor))
+    below, over = split_at_tabs(chains, step.tabs, step.cutter.radius, step.leave_walls)
+    tab_floor = thickness - max(tab.height for tab in step.tabs)
+    return _kept(
+        Cut(step.cutter, (*below, *plunges), step.depth, floor),
+        Cut(step.cutter, over, min(step.depth, tab_floor), tab_floor),
+    )
+
+
+def _kept(*cuts: Cut) -> tuple[Cut, ...]:
+    return tuple(cut for cut in cuts if cut.chains and cut.depth > 0)
+
+
+def _floor(step: Step, thickness: float) -> float:
+    hold = step.operation.hold
+    if step.operation.through and isinstance(hold, OnionSkin):
+        return thickness - hold.thickness
+    return math.inf
+
+
+def _plunges(step: Step) -> tuple[NDArray[np.float64], ...]:
+    import numpy as np
+
+    if step.operation.does not in (Doing.DRILL, Doing.DISH, Doing.POCKET, Doing.FACE):
+        return ()
+    return tuple(np.array([point], dtype=np.float64) for point in step.operation.points)
+
+
+def _thinned(chains: Sequence[NDArray[np.float64]]) -> tuple[NDArray[np.float64], ...]:
+    import numpy as np
+    from shapely import LineString
+
+    return tuple(
+        np.asarray(LineString(chain).simplify(_THIN).coords) if len(chain) > 3 else np.asarray(chain)
+        for chain in chains
+    )
+
+
+def split_at_tabs(
+    chains: Sequence[NDArray[np.float64]], tabs: Sequence[TabPlace], radius: float, leave: float = 0.0
+) -> tuple[tuple[NDArray[np.float64], ...], tuple[NDArray[np.float64], ...]]:
+    """Return the chains (below, over): what runs at full depth and what is lifted over the tabs.
+
+    The cutter is lifted over the tab's width and its own radius on both sides, so that the tab is as wide as asked
+    where it is narrowest, in the middle of the cut.
+    """
+    from shapely import LineString, union_all
+
+    zones = union_all([_zone(tab, radius, leave) for tab in tabs])
+    lines = [LineString(chain) for chain in chains if len(chain) > 1]
+    below = [line for chain in lines for line in _lines(chain.difference(zones))]
+    over = [line for chain in lines for line in _lines(chain.intersection(zones))]
+    return tuple(below), tuple(over)
+
+
+def _zone(tab: TabPlace, radius: float, leave: float) -> BaseGeometry:
+    from shapely import box
+    from shapely.affinity import rotate, translate
+
+    along, across = tab.width / 2 + radius, 1.5 * radius + leave
+    return translate(rotate(box(-along, -across, along, across), tab.angle, origin=(0, 0)), tab.x, tab.y)
+
+
+def _lines(shape: BaseGeometry) -> list[NDArray[np.float64]]:
+    import numpy as np
+
+    parts = shape.geoms if hasattr(shape, "geoms") else (shape,)
+    return [np.asarray(part.coords) for part in parts if part.geom_type == "LineString" and not part.is_empty]

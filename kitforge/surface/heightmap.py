@@ -1,0 +1,163 @@
+"""What a part looks like after each step: its stock as a height map, cut by every cutter along its real way.
+
+Two maps: depth below the face that is up for operations of the top, and below the other face for those cut from the
+bottom. Both lie in the part's own coordinates, so a cell that both cut through together is gone. Cells at a wall hold
+the mean depth over the cell to first order, so that volumes and edges are finer than the cells.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from kitforge.kit import Face, Part
+from kitforge.plan import Step
+from kitforge.surface.cuts import Cut, cuts_of
+from kitforge.surface.cutter_shape import reach_at, rise
+from kitforge.surface.distance import distance_to
+from kitforge.surface.grid import CEILING, Grid, grid_for
+from kitforge.surface.outline import inside_share
+from kitforge.surface.sloped import cone_depth
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+# Material thinner than this counts as cut away, mm.
+NOTHING = 1e-3
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Surface:
+    """A part's stock: top and bottom hold how deep each cell is cut from that face, mm, shape grid.shape, float32.
+
+    The arrays are read-only and shared between states; bottom is None while nothing has been cut from below.
+    """
+
+    grid: Grid
+    thickness: float
+    top: NDArray[np.float32]
+    bottom: NDArray[np.float32] | None = None
+
+    def remaining(self) -> NDArray[np.float32]:
+        """Return how much material is left in each cell, mm; 0 where it is cut through."""
+        import numpy as np
+
+        left = np.float32(self.thickness) - self.top
+        if self.bottom is not None:
+            left -= self.bottom
+        left[left < NOTHING] = 0
+        return left
+
+    def volume(self) -> float:
+        """Return the volume of what is left, mm³."""
+        import numpy as np
+
+        return float(self.remaining().sum(dtype=np.float64)) * self.grid.cell_area
+
+    def turned_over(self) -> Surface:
+        """Return the same stock turned over about its y direction: left becomes right, the other face is up."""
+        import numpy as np
+
+        grid = replace(self.grid, x0=-(self.grid.x0 + self.grid.columns * self.grid.cell))
+        bottom = self.bottom if self.bottom is not None else _frozen(np.zeros(self.grid.shape, np.float32))
+        return Surface(grid, self.thickness, bottom[:, ::-1], self.top[:, ::-1])
+
+    def freed(self, part: Part) -> Surface:
+        """Return the part alone: everything outside its outline is gone, tabs and skin as well."""
+        import numpy as np
+
+        waste = np.float32(self.thickness) * (1 - inside_share(self.grid, [part.outline]))
+        if self.bottom is not None:
+            waste -= self.bottom
+        return replace(self, top=_frozen(np.maximum(self.top, waste)))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class SurfaceState:
+    """The stock before and after one step. The arrays stay valid for as long as the state is kept."""
+
+    step: Step
+    before: Surface
+    after: Surface
+    removed: float
+
+    def changed(self, least: float = 0.005) -> NDArray[np.bool_]:
+        """Return which cells lost more than `least` mm in this step, shape grid.shape."""
+        return self.before.remaining() - self.after.remaining() > least
+
+
+def blank(part: Part, steps: Iterable[Step], cell: float | None = None, ceiling: int = CEILING) -> Surface:
+    """Return the uncut stock of a part on a grid made for its steps."""
+    import numpy as np
+
+    grid = grid_for(part, steps, cell, ceiling)
+    return Surface(grid, part.stock.actual, _frozen(np.zeros(grid.shape, np.float32)))
+
+
+def simulate(
+    part: Part, steps: Sequence[Step], *, cell: float | None = None, ceiling: int = CEILING
+) -> Iterator[SurfaceState]:
+    """Yield the stock after each step of the part, in the order given; steps of other parts are left out.
+
+    cell: mm, None for 0.25 mm or finer on small parts; ceiling: most cells of a map. Nothing is kept between steps
+    but the last surface: memory stays below about 40 bytes a cell unless the caller keeps the states.
+    """
+    own = [step for step in steps if step.part.key == part.key]
+    surface = blank(part, own, cell, ceiling)
+    for step in own:
+        state = after_step(surface, step)
+        surface = state.after
+        yield state
+
+
+def after_step(surface: Surface, step: Step) -> SurfaceState:
+    """Return the state of the stock after one more step."""
+    cut = surface
+    for item in cuts_of(step, surface.thickness):
+        cut = _cut(cut, item, step.face)
+    return SurfaceState(step, surface, cut, surface.volume() - cut.volume())
+
+
+def finished(part: Part, steps: Sequence[Step], *, cell: float | None = None, ceiling: int = CEILING) -> Surface:
+    """Return the stock after all steps of the part; uncut stock if there are none."""
+    surface = blank(part, [step for step in steps if step.part.key == part.key], cell, ceiling)
+    for state in simulate(part, steps, cell=cell, ceiling=ceiling):
+        surface = state.after
+    return surface
+
+
+def _cut(surface: Surface, cut: Cut, face: Face) -> Surface:
+    import numpy as np
+
+    old = surface.top if face is Face.TOP else surface.bottom
+    if old is None:
+        old = np.zeros(surface.grid.shape, np.float32)
+    new = _frozen(_carved(surface, old, cut))
+    return replace(surface, top=new) if face is Face.TOP else replace(surface, bottom=new)
+
+
+def _carved(surface: Surface, old: NDArray[np.float32], cut: Cut) -> NDArray[np.float32]:
+    """Return the depths of one face after a cut; a cell half under the cutter's rim is taken down half way."""
+    import numpy as np
+
+    if cut.sloped:
+        return np.maximum(old, np.minimum(cone_depth(surface.grid, cut), np.float32(surface.thickness)))
+    half = surface.grid.cell / 2
+    reach = reach_at(cut.cutter, cut.depth)
+    share = distance_to(surface.grid, cut.chains, reach + half)
+    under = np.flatnonzero(np.isfinite(share))
+    far = share.ravel()[under]
+    del share
+    deep = np.minimum(np.float32(cut.depth) - rise(cut.cutter, far), np.float32(min(cut.floor, surface.thickness)))
+    covered = np.clip((np.float32(reach + half) - far) / np.float32(2 * half), 0, 1)
+    new = old.copy()
+    here = old.ravel()[under]
+    new.ravel()[under] = here + np.maximum(deep - here, 0) * covered
+    return new
+
+
+def _frozen(array: NDArray[np.float32]) -> NDArray[np.float32]:
+    array.setflags(write=False)
+    return array
