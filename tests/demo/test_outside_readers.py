@@ -9,6 +9,7 @@ import shutil
 import subprocess
 
 import pikepdf
+import pyogrio
 import pyogrio.raw
 import pytest
 import shapely
@@ -26,6 +27,7 @@ QUIET = (
 
 def test_gdal_finds_the_same_extents_layers_and_closed_rings(demo: Demo) -> None:
     """GDAL/OGR's own DXF reader, through pyogrio, against the shapes that were meant to be written."""
+    pyogrio.set_gdal_config_options({"OGR_ARC_STEPSIZE": "0.25"})  # it draws arcs in steps of 4 degrees otherwise
     for drawing in pack_drawings(demo.checked.plan, demo.checked.kit.parts):
         meta, _fids, wkb, fields = pyogrio.raw.read(demo.folder / "drawings" / f"{drawing.name}.dxf")
         shapes = shapely.from_wkb(wkb)
