@@ -77,7 +77,7 @@ def rubbing_floor(job: Job, engaged: Engagement) -> Limit:
         Given("least mean chip", "hm_min", mean, "mm", job.cite(rubbing.mean_chip)),
         Given("engaged share of the diameter", "x", engaged.share, "", DERIVED),
     )
-    return Limit(by_mean, "chip too thin", "fz >= hm_min acos(1 - 2x) / 2x", inputs, floor.source)
+    return Limit(by_mean, "chip too thin", "fz >= hm_min * acos(1 - 2 * x) / (2 * x)", inputs, floor.source)
 
 
 def start_chip(chips: ChipRange, floor: Limit) -> float:
@@ -157,7 +157,7 @@ def _v_range(job: Job) -> ChipRange:
     share = _CHART_PLACE[tier_of(job.machine)]
     chart = job.given("feed per tooth of the V-groove chart", "fz", known, "mm")
     start = Limit(known.value * share, "share of the V-groove chart", f"{share:g} fz", (chart,), chart.source)
-    top = Limit(known.value, "chip too thick", "fz of the V-groove chart", (chart,), chart.source)
+    top = Limit(known.value, "chip too thick", "fz", (chart,), chart.source)
     return ChipRange(start, (top,), known.value * _CHART_PLACE[Tier.LIGHT], beyond=False)
 
 
@@ -167,7 +167,7 @@ def _chip_limit(job: Job, span: Span, derate: float, thin: float) -> Limit:
         Given("factor for the depth per pass", "kd", derate, "", job.cite(job.data.depth_derating[0].factor)),
         Given("factor for the thin chip of a narrow cut", "kt", thin, "", DERIVED),
     )
-    return Limit(span.high * derate * thin, "chip too thick", "fz kd kt", inputs, span.source)
+    return Limit(span.high * derate * thin, "chip too thick", "fz * kd * kt", inputs, span.source)
 
 
 def _derating(job: Job, depth: float) -> float:

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from math import ceil
 
 from kitforge.cutting.chipload import chip_range, rubbing_floor
-from kitforge.cutting.chips import feed
 from kitforge.cutting.job import Job, engagement
 from kitforge.cutting.loads import Stiffness, loads
 from kitforge.cutting.practice import (
@@ -53,54 +52,58 @@ def reference_loads(job: Job, depth: float, stepover: float | None, bend: Stiffn
     return replace(found, power=loads(job, engaged, depth, most / speed, speed, bend).power), fz
 
 
-def _load_limits(job: Job, stepover: float | None, bend: Stiffness, most: float) -> list[Limit]:
-    found = []
-    at_most, fz = reference_loads(job, most, stepover, bend)
-    for reason, given, load_of, hard in load_bounds(job):
-        if load_of(at_most) <= given.value:
-            continue
-        value = _depth_at(job, stepover, bend, most, load_of, given.value)
-        fed = feed(fz, job.cutter.flutes, reference_speed(job))
-        inputs = (
-            given,
-            Given("feed per tooth the depth is set by", "fz", fz, "mm", COMMON),
-            Given("feed the depth is set by", "vf", fed, "mm/min", DERIVED),
-            Given("unfavourable end: used edge and band", "w b", job.unfavourable, "", DERIVED),
-        )
-        found.append(Limit(value, reason, f"ap at which {given.name} is reached", inputs, DERIVED, hard))
-    return found
+@dataclass(frozen=True, slots=True)
+class LoadBound:
+    """A load and its bound. per_newton: what turns the side force into that load, None for power."""
+
+    reason: str
+    given: Given
+    load: LoadOf
+    per_newton: Given | None
+    hard: bool = True
 
 
-def load_bounds(job: Job) -> tuple[tuple[str, Given, LoadOf, bool], ...]:
-    """Return (reason, bound, load that it bounds, hard) for force, power, deflection and bending stress."""
+def load_bounds(job: Job, bend: Stiffness) -> tuple[LoadBound, ...]:
+    """Return the bounds of side force, power, deflection and bending stress."""
     source = job.machine.source
-    bends, strength = job.bends_to, job.tool_material.allowable_stress
     force = Given("force the class bears", "F_max", job.machine.force_limit, "N", source)
     power = Given("power at the cutter, weak end of the class", "P_max", job.machine.cutter_power.low, "W", source)
-    found: list[tuple[str, Given, LoadOf, bool]] = [
-        ("machine force", force, _side_force, True),
-        ("spindle power", power, _power, True),
-        ("cutter bends", job.given("deflection allowed", "d_max", bends, "mm"), _deflection, False),
+    bends = job.given("deflection allowed", "d_max", job.bends_to, "mm")
+    compliance = Given("bending per N", "c", bend.compliance, "mm/N", "this calculation")
+    found = [
+        LoadBound("machine force", force, lambda load: load.side_force, Given("", "1", 1.0, "", DERIVED)),
+        LoadBound("spindle power", power, lambda load: load.power, None),
+        LoadBound("cutter bends", bends, lambda load: load.deflection, compliance, hard=False),
     ]
+    strength = job.tool_material.allowable_stress
     if strength is not None:
-        found.append(("cutter may break", job.given("stress allowed", "s_max", strength, "MPa"), _stress, True))
+        allowed = job.given("stress allowed", "s_max", strength, "MPa")
+        per_newton = Given("bending stress per N", "cs", bend.stress, "MPa/N", "this calculation")
+        found.append(LoadBound("cutter may break", allowed, lambda load: load.bending_stress, per_newton))
     return tuple(found)
 
 
-def _side_force(found: Loads) -> float:
-    return found.side_force
+def _load_limits(job: Job, stepover: float | None, bend: Stiffness, most: float) -> list[Limit]:
+    at_most, fz = reference_loads(job, most, stepover, bend)
+    exceeded = [bound for bound in load_bounds(job, bend) if bound.load(at_most) > bound.given.value]
+    return [_load_limit(job, stepover, bend, most, bound, bound.load(at_most), fz) for bound in exceeded]
 
 
-def _power(found: Loads) -> float:
-    return found.power
-
-
-def _deflection(found: Loads) -> float:
-    return found.deflection
-
-
-def _stress(found: Loads) -> float:
-    return found.bending_stress
+def _load_limit(
+    job: Job, stepover: float | None, bend: Stiffness, most: float, bound: LoadBound, load: float, fz: float
+) -> Limit:
+    value = _depth_at(job, stepover, bend, most, bound.load, bound.given.value)
+    inputs = (
+        bound.given,
+        Given("depth tried", "ap_0", most, "mm", "this calculation"),
+        Given("that load at the depth tried", "X", load, "", "this calculation"),
+        Given("feed per tooth the depth is set by", "fz", fz, "mm", COMMON),
+    )
+    straight = most * bound.given.value / load
+    formula = f"ap <= ap_0 * {bound.given.symbol} / X"
+    if abs(straight - value) > 1e-3 * value:
+        formula = f"ap <= by trial, until the load is {bound.given.symbol}"
+    return Limit(value, bound.reason, formula, inputs, DERIVED, bound.hard)
 
 
 def _depth_at(job: Job, stepover: float | None, bend: Stiffness, most: float, load_of: LoadOf, bound: float) -> float:
@@ -134,7 +137,7 @@ def _peck_rule(job: Job) -> Limit:
         Given("depth of one peck over diameter", "kp", factor.high, "", job.cite(factor)),
         Given("diameter", "D", job.cutter.diameter, "mm", "cutter"),
     )
-    return Limit(factor.high * job.cutter.diameter, "chip clearing", "ap <= kp D", inputs, inputs[0].source)
+    return Limit(factor.high * job.cutter.diameter, "chip clearing", "ap <= kp * D", inputs, inputs[0].source)
 
 
 def _class_rule(job: Job) -> Limit:
@@ -150,4 +153,4 @@ def _class_rule(job: Job) -> Limit:
         Given("share of the diameter for this class", "kD", share, "", COMMON),
         Given("diameter, counted up to 12.7 mm", "D", counted, "mm", "cutter"),
     )
-    return Limit(share * counted, "depth rule", "ap <= kD D", inputs, COMMON)
+    return Limit(share * counted, "depth rule", "ap <= kD * D", inputs, COMMON)

@@ -22,15 +22,18 @@ class Stiffness:
 
 def stiffness(job: Job) -> Stiffness:
     """Return how the cutter answers to a sideways force: cutting part at the equivalent diameter, shank full."""
-    cutter, length = job.cutter, stick_out(job)
+    cutter, length, front = job.cutter, stick_out(job), front_diameter(job)
     core = job.data.equivalent_diameter.value
-    # A tapering or wide head is as stiff as the shank that carries it, no stiffer.
-    shaped = cutter.shape in (CutterShape.V_BIT, CutterShape.BOWL, CutterShape.SURFACING)
-    front = cutter.shank / core if shaped else cutter.diameter
     return Stiffness(
         stepped_compliance(cutter.cutting_length, length, front, cutter.shank, job.tool_material.modulus.value, core),
         stepped_stress(cutter.cutting_length, length, front, cutter.shank, core),
     )
+
+
+def front_diameter(job: Job) -> float:
+    """Return the diameter that stands for the head: a V, bowl or surfacing head is taken as stiff as its shank."""
+    shaped = job.cutter.shape in (CutterShape.V_BIT, CutterShape.BOWL, CutterShape.SURFACING)
+    return job.cutter.shank / job.data.equivalent_diameter.value if shaped else job.cutter.diameter
 
 
 def loads(job: Job, engaged: Engagement, depth: float, fz: float, speed: float, bend: Stiffness) -> Loads:

@@ -23,8 +23,12 @@ class Notebook:
         return result
 
     def limit(self, what: str, symbol: str, unit: str, limit: Limit) -> Limit:
-        """Write a limit down and return it."""
-        self.line(f"{what}: {limit.reason}", symbol, limit.formula, limit.inputs, limit.value, unit, limit.source)
+        """Write a limit down and return it. Its formula reads 'symbol <= ...' or 'symbol >= ...'."""
+        left, sign, right = (
+            limit.formula.partition(" <= ") if " <= " in limit.formula else limit.formula.partition(" >= ")
+        )
+        symbol, formula = (f"{left}{sign.rstrip()}", right) if sign else (symbol, left)
+        self.line(f"{what}, {limit.reason}", symbol, formula, limit.inputs, limit.value, unit, limit.source)
         return limit
 
     def trail(self) -> Trail:
@@ -51,5 +55,8 @@ def window_text(window: Window) -> str:
 
 def _line_text(number: int, line: Line) -> list[str]:
     unit = f" {line.unit}" if line.unit else ""
-    head = f"{number:2}. {line.what}: {line.symbol} = {line.formula} = {figure(line.result)}{unit}   [{line.source}]"
+    sign = "" if line.symbol.endswith("=") else " ="
+    head = (
+        f"{number:2}. {line.what}: {line.symbol}{sign} {line.formula} = {figure(line.result)}{unit}   [{line.source}]"
+    )
     return [head, *(f"      {given}" for given in line.inputs)]

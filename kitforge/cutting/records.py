@@ -30,7 +30,7 @@ class Substrate(StrEnum):
 
     CARBIDE = "solid carbide"
     TIPPED = "carbide tipped"
-    HSS = "high-speed steel"
+    HSS = "hss"
 
 
 class Work(StrEnum):

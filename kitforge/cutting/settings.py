@@ -32,7 +32,8 @@ from kitforge.cutting.records import (
     Wish,
 )
 from kitforge.cutting.speed import SpeedChoice, choose_speed, dial_position, floor_to, speed_highs, speed_lows
-from kitforge.cutting.stepover import CUSP_SOURCE, cusp_left, stepover_window
+from kitforge.cutting.stepover import cusp_left, stepover_window
+from kitforge.cutting.workings import HERE, MILLING, write_force_constant, write_loads, write_stiffness
 from kitforge.workshop.cutting_data import CuttingData
 from kitforge.workshop.records import MachineClass, Material
 
@@ -74,9 +75,12 @@ def settings(
 
 def _settle(job: Job, wish: Wish, book: Notebook) -> CutSettings:
     bend = stiffness(job)
-    _write_stiffness(job, bend, book)
+    write_stiffness(job, bend, book)
     stepover = stepover_window(job, wish.stepover or job.cut.stepover)
     lane = stepover.start if stepover else None
+    _write_limits(book, stepover, "stepover", "s", "mm")
+    write_force_constant(job, job.worst_grain, "Af", "the peak force", book)
+    write_force_constant(job, job.mean_grain, "Ap", "the power", book)
     depth, passes = _depth_window(job, wish, lane, bend, book)
     deepest = max(depth.high, depth.start)
     engaged = engagement(job, deepest, lane)
@@ -84,6 +88,8 @@ def _settle(job: Job, wish: Wish, book: Notebook) -> CutSettings:
     speed, choice = _speed_window(job, wish, floor, book)
     feed = _feed_window(job, wish, engaged, deepest, choice, chips, floor, bend, book)
     plunge = _with_wish(plunge_window(job, feed), wish.plunge)
+    if not job.is_drilling:
+        _write_limits(book, plunge, "plunge", "vz", "mm/min")
     entry = entry_for(job, depth.start, feed.start, plunge.start)
     if isinstance(entry, Problem):
         raise _Crossed(entry)
@@ -94,7 +100,7 @@ def _settle(job: Job, wish: Wish, book: Notebook) -> CutSettings:
     found = CutSettings(
         speed, feed, plunge, depth, stepover, passes, entry, stick_out(job), chip, load, left, choice.dial
     )
-    _write_loads(job, found, used, book)
+    write_loads(job, found, used, bend, book)
     return replace(found, notes=_notes(job, found, floor, chips), trail=book.trail())
 
 
@@ -111,7 +117,8 @@ def _depth_window(job: Job, wish: Wish, lane: float | None, bend: Stiffness, boo
     start = job.cut.depth / passes
     reason = AUTHOR if wish.depth_per_pass is not None else f"{passes} equal passes"
     height = Given("height of wood to take away", "H", job.cut.depth, "mm", "kit")
-    book.line("depth per pass, equal passes", "ap", f"H / {passes}", (height,), start, "mm", DERIVED)
+    count = Given("whole number of passes", "N", passes, "", HERE)
+    book.line("depth per pass, equal passes", "ap", "H / N", (height, count), start, "mm", DERIVED)
     author = wish.depth_per_pass is not None
     window = Window("depth per pass", 0.0, start, high.value, "mm", _NO_LOW, high, reason, (_NO_LOW,), highs, author)
     return window, passes
@@ -126,7 +133,8 @@ def _speed_window(job: Job, wish: Wish, floor: Limit, book: Notebook) -> tuple[W
     choice = choose_speed(job, low.value, high.value, floor.value) if low.value <= high.value else None
     if choice is None:
         raise _Crossed(crossed(job, "speed", "min-1", low, high))
-    book.line("spindle speed to start with", "n", choice.reason, (), choice.value, "min-1", COMMON)
+    usual = Given(choice.reason, "n_0", choice.value, "min-1", COMMON)
+    book.line("spindle speed to start with", "n", "n_0", (usual,), choice.value, "min-1", COMMON)
     window = Window(
         "speed", low.value, choice.value, high.value, "min-1", low, high, choice.reason, lows, highs
     )  # fmt: skip
@@ -150,16 +158,25 @@ def _feed_window(
     chip = start_chip(chips, floor)
     wanted = feed_rate(chip, job.cutter.flutes, speed.value)
     most = high.value * (START_SHARE_OF_LOAD if high.reason in LOAD_REASONS else 1.0)
-    start = min(max(min(wanted, speed.feed_cap, most), low.value), high.value)
-    start = max(low.value, floor_to(start, 10.0))
+    start = max(low.value, floor_to(max(min(wanted, speed.feed_cap, most), low.value), 10.0))
     reason = _start_reason(wanted, speed.feed_cap, most, low, high, chips)
     inputs = (
         Given("feed per tooth to start with", "fz", chip, "mm", chips.start.source),
+        Given("flutes", "z", job.cutter.flutes, "", "cutter"),
+        Given("spindle speed", "n", speed.value, "min-1", HERE),
         Given("share of the class's feed for a start value", "vf_s", speed.feed_cap, "mm/min", COMMON),
+        Given("share of a load limit for a start value", "vf_m", most, "mm/min", COMMON),
+        Given("least feed", "vf_low", low.value, "mm/min", HERE),
     )
-    book.line("feed to start with", "vf", "min(fz z n, vf_s), within its limits", inputs, start, "mm/min", DERIVED)
+    rule = "max(vf_low, floor(max(min(fz * z * n, vf_s, vf_m), vf_low) / 10) * 10)"
+    book.line("feed to start with", "vf", rule, inputs, start, "mm/min", DERIVED)
     window = Window("feed", low.value, start, high.value, "mm/min", low, high, reason, (low,), highs)
     return _with_wish(window, wish.feed)
+
+
+def _write_limits(book: Notebook, window: Window | None, what: str, symbol: str, unit: str) -> None:
+    for limit in (*window.lows, *window.highs) if window else ():
+        book.limit(what, symbol, unit, limit)
 
 
 def _start_reason(wanted: float, cap: float, most: float, low: Limit, high: Limit, chips: ChipRange) -> str:
@@ -179,14 +196,22 @@ def _chip(job: Job, engaged: Engagement, feed: float, speed: float, book: Notebo
     fz = feed_per_tooth(feed, job.cutter.flutes, speed)
     mean = mean_chip(fz, engaged.share)
     given = (
-        Given("feed", "vf", feed, "mm/min", "this calculation"),
+        Given("feed", "vf", feed, "mm/min", HERE),
         Given("flutes", "z", job.cutter.flutes, "", "cutter"),
-        Given("spindle speed", "n", speed, "min-1", "this calculation"),
+        Given("spindle speed", "n", speed, "min-1", HERE),
     )
-    book.line("feed per tooth", "fz", "vf / (z n)", given, fz, "mm", "milling formulae, general catalogue")
+    book.line("feed per tooth", "fz", "vf / (z * n)", given, fz, "mm", MILLING)
     share = Given("engaged share of the diameter", "x", engaged.share, "", DERIVED)
-    used = Given("feed per tooth", "fz", fz, "mm", "this calculation")
-    book.line("mean chip", "hm", "fz 2x / acos(1 - 2x)", (used, share), mean, "mm", "milling catalogue p. 253")
+    used = Given("feed per tooth", "fz", fz, "mm", HERE)
+    book.line(
+        "mean chip",
+        "hm",
+        "fz * 2 * x / acos(1 - 2 * x)",
+        (used, share),
+        mean,
+        "mm",
+        "cutting data calculation, p. 253 of a tool maker's catalogue",
+    )
     return Chip(
         feed_per_tooth=fz,
         mean=mean,
@@ -196,47 +221,6 @@ def _chip(job: Job, engaged: Engagement, feed: float, speed: float, book: Notebo
         effective_diameter=engaged.diameter,
         rim_speed=rim_speed(engaged.diameter, speed),
     )
-
-
-def _write_stiffness(job: Job, bend: Stiffness, book: Notebook) -> None:
-    cutter = job.cutter
-    inputs = (
-        Given("overall length", "OAL", cutter.overall_length, "mm", "cutter"),
-        Given("cutting length", "APMX", cutter.cutting_length, "mm", "cutter"),
-        Given("shank", "DMM", cutter.shank, "mm", "cutter"),
-    )
-    rule = "OAL - max(2 DMM, 3/4 (OAL - APMX))"
-    book.line("stick-out", "L", rule, inputs, stick_out(job), "mm", job.cite(job.data.plunge.shank_grip))
-    modulus = job.given("modulus of elasticity", "E", job.tool_material.modulus, "MPa")
-    formula = "(l1^3 / I1 + (L^3 - l1^3) / I2) / 3E, I = pi d^4 / 64, d1 = 0.8 D"
-    book.line("bending of the cutter per N", "c", formula, (modulus,), bend.compliance, "mm/N", "Kops and Vo (1990)")
-
-
-def _write_loads(job: Job, found: CutSettings, engaged: Engagement, book: Notebook) -> None:
-    load, model = found.loads, job.data.cutting_force
-    thickest = maximum_chip(found.chip.feed_per_tooth, engaged.worst)
-    plain = Given("thickest chip met, in corners and first lanes", "h", thickest, "mm", "this calculation")
-    inputs = (
-        Given("that chip on the slant of the edge", "h", thickest * engaged.ratio, "mm", "this calculation"),
-        Given("density", "rho", job.material.density.value, "kg/m3", job.material.density.source),
-        job.given("grain, worst direction", "g", job.worst_grain, ""),
-        job.given("used edge", "w", job.data.wear_factors.used, ""),
-        Given("upper end of the band", "b", model.band.high, "", job.cite(model.band)),
-    )
-    formula = "36 (h / 0.1)^-0.4 (rho / 650) g w b"
-    book.line(
-        "specific force, unfavourable", "kc", formula, inputs, load.specific_force, "N/mm2", "derived, see README"
-    )
-    kc = Given("specific force", "kc", load.specific_force, "N/mm2", "this calculation")
-    depth = job.cutter.diameter / 2 if job.is_drilling else found.depth_per_pass.start
-    ap = Given("depth of the edge in the wood", "ap", depth, "mm", "this calculation")
-    book.line("force of one tooth", "Ft", "kc ap h", (kc, ap, plain), load.tooth_force, "N", "ISO 3002-4")
-    book.line("side force", "Fs", "1.1 Ft x teeth engaged", (), load.side_force, "N", DERIVED)
-    rate = Given("largest removal rate", "Q", load.removal, "mm3/min", "this calculation")
-    book.line("power at the cutter", "P", "kc(hm) Q / 60 000", (rate,), load.power, "W", "milling formulae, catalogue")
-    book.line("deflection of the tip", "d", "Fs c", (), load.deflection, "mm", DERIVED)
-    if found.cusp is not None:
-        book.line("cusp left on the floor", "h", "R - sqrt(R2 - s2 / 4)", (), found.cusp, "mm", CUSP_SOURCE)
 
 
 def _notes(job: Job, found: CutSettings, floor: Limit, chips: ChipRange) -> tuple[Problem, ...]:

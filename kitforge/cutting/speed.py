@@ -63,7 +63,7 @@ def speed_highs(job: Job, least_chip: float) -> tuple[Limit, ...]:
     top = feed_ceiling(job)
     thin = top.value / (job.cutter.flutes * least_chip)
     inputs = (*top.inputs, _teeth(job), Given("rubbing floor of feed per tooth", "fz_min", least_chip, "mm", COMMON))
-    found.append(Limit(thin, "chip too thin", "n <= vf_max / (z fz_min)", inputs, DERIVED))
+    found.append(Limit(thin, "chip too thin", "n <= vf_max / (z * fz_min)", inputs, DERIVED))
     return tuple(found)
 
 

@@ -27,7 +27,13 @@ def stepover_window(job: Job, wish: float | None) -> Window | None:
     high = min(highs, key=lambda limit: limit.value)
     low = _share(low_share, "needless time", ">=", diameter)
     if low.value > high.value / 2:
-        low = Limit(high.value / 2, "needless time", "s >= half of its upper limit", (), COMMON)
+        low = Limit(
+            high.value / 2,
+            "needless time",
+            "s >= s_high / 2",
+            (Given("its upper limit", "s_high", high.value, "mm", "this calculation"),),
+            COMMON,
+        )
     start = min(start_share * cutter.diameter, high.value)
     reason = "share of the diameter" if start < high.value else high.reason
     start, reason, author = (start, reason, False) if wish is None else (wish, "the author's own", True)
@@ -59,7 +65,7 @@ def too_narrow(job: Job) -> Limit | None:
 
 
 def _share(share: float, reason: str, sign: str, diameter: Given) -> Limit:
-    return Limit(share * diameter.value, reason, f"s {sign} {share:g} D", (diameter,), COMMON)
+    return Limit(share * diameter.value, reason, f"s {sign} {share:g} * D", (diameter,), COMMON)
 
 
 def _cusp_limit(job: Job, height: float) -> Limit:
@@ -68,9 +74,10 @@ def _cusp_limit(job: Job, height: float) -> Limit:
         Given("cusp wanted", "h", height, "mm", "kit"),
         Given("radius of the round", "R", radius, "mm", "cutter"),
         Given("steepest slope", "t", job.cut.slope, "deg", "kit"),
+        Given("diameter", "D", job.cutter.diameter, "mm", "cutter"),
     )
     if job.cutter.shape is CutterShape.BOWL and job.cut.slope == 0:
         value = bowl_stepover(job.cutter.diameter, radius, height)
-        return Limit(value, "wanted cusp", "s <= D - 2R + 2 sqrt(h (2R - h))", inputs, CUSP_SOURCE)
+        return Limit(value, "wanted cusp", "s <= D - 2 * R + 2 * sqrt(h * (2 * R - h))", inputs, CUSP_SOURCE)
     value = stepover_for_cusp(radius, height, job.cut.slope)
-    return Limit(value, "wanted cusp", "s <= 2 sqrt(h (2R - h)) cos t", inputs, CUSP_SOURCE)
+    return Limit(value, "wanted cusp", "s <= 2 * sqrt(h * (2 * R - h)) * cos(t)", inputs, CUSP_SOURCE)
