@@ -134,7 +134,7 @@ def test_a_bare_number_beside_a_length_is_in_the_kits_unit() -> None:
     ],
 )
 def test_what_has_no_meaning_as_a_length_is_refused(text: str, said: str) -> None:
-    with pytest.raises(ValueError) as caught:  # noqa: PT011 - the words are checked below
+    with pytest.raises(ValueError) as caught:
         parse_expression(text).evaluate(NAMES).as_length(1.0)
     assert said in str(caught.value)
 
@@ -180,7 +180,7 @@ def test_what_has_no_meaning_as_a_length_is_refused(text: str, said: str) -> Non
 )
 def test_everything_else_is_refused_in_plain_words(text: str) -> None:
     """Python's own operators, calls, strings and comprehensions never reach its parser or are not worked out."""
-    with pytest.raises(ValueError) as caught:  # noqa: PT011 - the words are checked below
+    with pytest.raises(ValueError) as caught:
         parse_expression(text).evaluate(NAMES)
     assert "syntax" not in str(caught.value).lower()
 

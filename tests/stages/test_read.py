@@ -1,4 +1,4 @@
-"""Reading a kit: each mistake has its code, line and column, and says what to do; nothing outside the folder is read."""
+"""Reading a kit: each mistake has its code, line and column and an advice; nothing outside the folder is read."""
 
 from __future__ import annotations
 

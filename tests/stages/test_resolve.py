@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 from sample_kits import SAMPLE, NoPlugins, changed, place, refusals, resolved
 
 from kitforge.definition.kinds import KINDS
-from kitforge.definition.quantity import Quantity
 from kitforge.definition.positions import Positions
+from kitforge.definition.quantity import Quantity
 from kitforge.findings import Finding, Severity
 from kitforge.kit import Doing, Face, OnionSkin, Side, Tabs
 from kitforge.stages.resolve_values import Limits, Sheet
