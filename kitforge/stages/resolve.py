@@ -63,7 +63,7 @@ class _Resolving:
         cutters = {key: resolve_cutter(sheet, key, entry) for key, entry in definition.cutters.items()}
         machines = resolve_machines(sheet, definition, self.workshop)
         parts = self._parts(stock, cutters, machines)
-        setups = resolve_setups(sheet, definition, stock, parts, self.workshop)
+        setups = resolve_setups(sheet, definition, parts, self.workshop)
         finishing, assembly = self._finishing(definition.finishing), self._assembly()
         info = resolve_info(sheet, definition.kit, definition.units, self.read_kit.files)
         self._report_unused(parts)

@@ -35,7 +35,7 @@ from kitforge.kit import (
     Side,
     Tabs,
 )
-from kitforge.stages.resolve_shapes import Draughtsman, Drawn, gap
+from kitforge.stages.resolve_shapes import Draughtsman, Drawn
 from kitforge.stages.resolve_values import NAN, Limits, Sheet, label, title_of
 from kitforge.workshop.records import MachineClass
 
@@ -48,7 +48,6 @@ _SAME_PLACE = 0.05
 _ALLOWANCE = Limits(0.0, 5.0)
 _LEAVE = Limits(0.0, 10.0)
 _SPEED = Limits(100.0, 60_000.0)
-_NEED_AREA = (Doing.POCKET, Doing.FACE, Doing.CHAMFER)
 T = TypeVar("T")
 
 
@@ -79,7 +78,6 @@ class Bench:
         depth, through = self._depth(entry, finishing.cutter, width, place)
         shapes, points = self._shapes(entry, does, drawn, finishing.cutter, place)
         side = self._side(entry, shapes, place)
-        self._check_open(entry, does, side, shapes, place)
         frees = does is Doing.PROFILE and through and side is not Side.INSIDE and self._has_outline(shapes)
         return Operation(
             name=entry.name,
@@ -173,14 +171,10 @@ class Bench:
             advice = "Write `depth`, or name a cutter of kind v-bit."
             self.sheet.report(kinds.CUTTER_UNFIT, (*place, "cutter"), message, advice, part=self.part)
             return NAN
-        reach = cutter.diameter if isinstance(entry, GrooveEntry) else (cutter.diameter - cutter.tip) / 2
-        low = cutter.tip if isinstance(entry, GrooveEntry) else 0.0
-        if width <= low or width > reach:
-            message = (
-                f"{label((*place, 'width'))}: the V-bit '{cutter.key}' cuts widths above {self.sheet.show(low)} "
-                f"up to {self.sheet.show(reach)}, not {self.sheet.show(width)}."
-            )
-            self.sheet.report(kinds.CUTTER_UNFIT, (*place, "width"), message, "Use a larger V-bit.", part=self.part)
+        if isinstance(entry, GrooveEntry) and width <= cutter.tip:
+            show = self.sheet.show
+            message = f"{label((*place, 'width'))}: the tip of '{cutter.key}' alone is {show(cutter.tip)} wide."
+            self.sheet.report(kinds.CUTTER_UNFIT, (*place, "width"), message, "Use a V-bit with a smaller tip.")
             return NAN
         return width
 
@@ -197,13 +191,6 @@ class Bench:
         may_go_through = isinstance(entry, PocketEntry | DrillEntry | ProfileEntry)
         if may_go_through and abs(depth - thick) <= _AS_THICK:
             return thick, True
-        if depth >= thick:
-            at = (*place, "depth" if raw is not None else "width")
-            show = self.sheet.show
-            message = f"{label(at)}: {show(depth)} is not less than the stock's thickness, {show(thick)}."
-            advice = "Write `depth: through`; through_allowance says how far into the spoilboard."
-            advice = advice if may_go_through else "Make it shallower."
-            self.sheet.report(kinds.DEPTH_BEYOND_STOCK, at, message, advice, part=self.part)
         return depth, False
 
     def _allowance(self, entry: AnyOperation, through: bool, place: Place) -> float:
@@ -281,17 +268,6 @@ class Bench:
         return (
             same_box and abs(abs(path.area) - abs(outline.area)) <= slack and abs(path.length - outline.length) <= slack
         )
-
-    def _check_open(self, entry: AnyOperation, does: Doing, side: Side, shapes: tuple[Path, ...], place: Place) -> None:
-        needs_area = does in _NEED_AREA or does is Doing.DISH or (does is Doing.PROFILE and side is not Side.ON)
-        if not needs_area or not entry.shapes:
-            return
-        for path in shapes:
-            if not path.closed:
-                sheet, at = self.sheet, (*place, "shapes")
-                message = f"{label(at)}: a line near {_near(path)} is open; its ends are {sheet.show(gap(path))} apart."
-                advice = "Join its ends in the drawing, or write `closed: true` for a polyline."
-                sheet.report(kinds.SHAPE_OPEN, at, message, advice, part=self.part)
 
     def _hold(self, entry: AnyOperation, through: bool, frees: bool, place: Place) -> Tabs | OnionSkin | None:
         written = entry.hold if isinstance(entry, PocketEntry | ProfileEntry) else None

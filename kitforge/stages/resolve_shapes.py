@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, TypeVar
@@ -256,8 +255,3 @@ def _moved(drawn: Drawn, matrix: Affine, *, turned: bool = False) -> Drawn:
     if turned:
         paths = [path.reversed() if path.closed else path for path in paths]
     return Drawn(tuple(paths), tuple(matrix(*point) for point in drawn.points))
-
-
-def gap(path: Path) -> float:
-    """Return the distance in mm between the two ends of an open path."""
-    return math.dist(path.start, path.end)

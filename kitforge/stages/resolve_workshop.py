@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 
 from kitforge.definition import kinds
 from kitforge.definition.positions import Place
@@ -135,7 +135,7 @@ def cutter_name(kind: CutterKind, diameter: float, flutes: int, unit: str) -> st
 
 
 def resolve_setups(
-    sheet: Sheet, definition: Definition, stock: Mapping[str, Stock], parts: Iterable[Part], workshop: Workshop
+    sheet: Sheet, definition: Definition, parts: Iterable[Part], workshop: Workshop
 ) -> tuple[Setup, ...]:
     """Return a setup for every piece of stock and face that is cut, with the kit's hold-downs where none is written."""
     default = _hold_downs(sheet, definition.hold_down, ("hold_down",), workshop)
@@ -151,7 +151,7 @@ def resolve_setups(
             if entry is not None and (key, face) not in used:
                 message = f"{label(at)}: nothing is cut from this face."
                 sheet.report(kinds.ENTRY_UNUSED, at, message, "Remove it.", key=True)
-            setup = _setup(sheet, entry or SetupEntry(), stock.get(key), key, face, default, workshop)
+            setup = _setup(sheet, entry or SetupEntry(), key, face, default, workshop)
             if (key, face) in used:
                 found.append(setup)
     return tuple(found)
@@ -160,7 +160,6 @@ def resolve_setups(
 def _setup(
     sheet: Sheet,
     entry: SetupEntry,
-    stock: Stock | None,
     key: str,
     face: Face,
     default: tuple[HoldDown, ...],
@@ -168,23 +167,11 @@ def _setup(
 ) -> Setup:
     at: Place = ("setups", key, face.value)
     holds = _hold_downs(sheet, entry.hold_down, (*at, "hold_down"), workshop) or default
-    fasteners = sheet.points(entry.fasteners, *at, "fasteners")
-    clamps = sheet.points(entry.clamps, *at, "clamps")
-    if stock is not None:
-        _check_on_stock(sheet, fasteners, stock, (*at, "fasteners"))
-        _check_on_stock(sheet, clamps, stock, (*at, "clamps"))
     source = sheet.where.of(*at) if at in sheet.where.values else sheet.where.key("stock", key)
+    fasteners, clamps = sheet.points(entry.fasteners, *at, "fasteners"), sheet.points(entry.clamps, *at, "clamps")
     return Setup(key, face, holds, fasteners, clamps, source, entry.note)
 
 
 def _hold_downs(sheet: Sheet, names: list[str], at: Place, workshop: Workshop) -> tuple[HoldDown, ...]:
     found = [sheet.look_up(workshop.hold_downs, name, "hold-down", *at, index) for index, name in enumerate(names)]
     return tuple(hold for hold in found if hold is not None)
-
-
-def _check_on_stock(sheet: Sheet, points: tuple[tuple[float, float], ...], stock: Stock, at: Place) -> None:
-    for index, (x, y) in enumerate(points):
-        if x < 0 or y < 0 or x > stock.length or y > stock.width:
-            size = f"{plain_number(stock.length, 2)} x {plain_number(stock.width, 2)} mm"
-            message = f"{label((*at, index))}: ({x:g}, {y:g}) mm lies beside the stock of {size}."
-            sheet.report(kinds.OFF_STOCK, (*at, index), message, "x runs along its length, y along its width.")

@@ -19,7 +19,7 @@ from kitforge.definition.shapes import Shape
 from kitforge.workshop.own_machine import FIELDS
 
 REFERENCE = files("kitforge.definition").joinpath("README.md").read_text(encoding="utf-8")
-ENTRIES = {
+ENTRIES: set[type[BaseModel]] = {
     model
     for module in (schema, shapes)
     for model in vars(module).values()
@@ -27,7 +27,7 @@ ENTRIES = {
 }
 
 
-@pytest.mark.parametrize("model", sorted(ENTRIES, key=lambda model: model.__name__), ids=lambda model: model.__name__)
+@pytest.mark.parametrize("model", sorted(ENTRIES, key=lambda model: model.__name__), ids=str)
 def test_every_key_is_in_the_reference(model: type[BaseModel]) -> None:
     missing = [name for name in model.model_fields if not re.search(rf"[`{{ ]{name}[`:]", REFERENCE)]
     assert missing == []

@@ -31,7 +31,7 @@ stock:
   board:
     material: eastern_white_pine
     thickness: {nominal: 18 mm, actual: 17.6 mm}
-    width: 200 mm
+    width: 300 mm
     length: 900 mm
 cutters:
   end-mill: {kind: up-cut, diameter: 6 mm, cutting_length: 22 mm, shank: 6 mm, overall_length: 50 mm}
