@@ -77,15 +77,18 @@ def handy(value: float, low: float = -math.inf, high: float = math.inf) -> str:
     """
     step, places = _step(value)
     for _ in range(4):
-        rounded = round(value / step) * step
-        if low - 1e-9 <= rounded <= high + 1e-9:
-            return grouped(rounded, places)
+        share = value / step
+        for rounded in (round(share) * step, math.floor(share) * step, math.ceil(share) * step):
+            if low - 1e-9 <= rounded <= high + 1e-9 and abs(rounded - value) <= 0.05 * abs(value):
+                return grouped(rounded, places)
         step, places = step / 10, places + (step <= 1)
     return grouped(value, places + 1)
 
 
 def between(low: float, high: float) -> str:
-    """Return 'low–high' with the ends rounded inwards; one figure when they are equal in print."""
+    """Return 'low–high' with the ends rounded inwards, 'up to high' without a lower end, one figure when they meet."""
+    if low <= 0:
+        return f"up to {_below(high)}"
     if high <= low * (1 + 1e-9):
         return handy(low)
     step, places = _step(high)
@@ -95,6 +98,13 @@ def between(low: float, high: float) -> str:
             return f"{grouped(bottom, places)}–{grouped(top, places)}"
         step, places = step / 10, places + (step <= 1)
     return handy((low + high) / 2, low, high)
+
+
+def _below(high: float) -> str:
+    step, places = _step(high)
+    while (top := math.floor(high / step + 1e-6) * step) < high * 0.9:
+        step, places = step / 10, places + (step <= 1)
+    return grouped(top, places)
 
 
 def _step(value: float) -> tuple[float, int]:

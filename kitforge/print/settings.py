@@ -71,7 +71,7 @@ def step_view(machine: MachinePlan, settings: StepSettings, units: Units) -> Ste
         depth=setting_view(settings.depth_per_pass, units),
         stepover=setting_view(settings.stepover, units) if settings.stepover else None,
         passes=settings.passes,
-        entry=settings.entry,
+        entry=settings.entry.replace(" deg", "°"),
         stick_out=units.length(settings.stick_out, 0),
         dial=settings.dial or "",
         time=minutes(settings.seconds),

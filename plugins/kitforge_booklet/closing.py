@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from kitforge.kit import OnionSkin, Tabs
+from kitforge.kit import OnionSkin
 from kitforge.print.figures import Units, counted, grouped, listed, sentence
 from kitforge.print.pictures.cover import part_picture
 from kitforge.print.pictures.drawing import dimensioned_drawing, drawing_scale, features_of
@@ -23,36 +24,46 @@ from kitforge_booklet.safety import freed_parts, loose_small_parts, oily_rags
 
 if TYPE_CHECKING:
     from kitforge.kit import AssemblyStep, Kit, Part
-    from kitforge.plan import Plan
+    from kitforge.plan import Plan, Step
     from kitforge.workshop.records import Finish, Span
 
-_DRAWING = (174.0, 172.0)
+_WIDTH, _TALLEST, _HEADING, _PER_ROW = 174.0, 206.0, 34.0, 9.0
 
 
 def freeing(kit: Kit, plan: Plan, units: Units) -> Freeing | None:
     """Return how the parts come free; None when no step frees anything."""
-    steps: list[str] = []
-    for step in (step for step in plan.steps if step.frees):
-        steps += _free_one(step.part.title, step.operation.hold, len(step.tabs), step.copies, units)
-    if not steps:
+    frees = [step for step in plan.steps if step.frees]
+    if not frees:
         return None
     small = loose_small_parts(kit)
-    ready = ["Wait until the spindle stands still and the dust has settled. Vacuum the cuts before you lift anything."]
-    return Freeing((*ready, *dict.fromkeys(steps)), (freed_parts(small),) if small else ())
+    steps = ["Wait until the spindle stands still and the dust has settled. Vacuum the cuts before you lift anything."]
+    steps += _tabbed([step for step in frees if step.tabs])
+    steps += [_skinned(step, step.operation.hold, units) for step in frees if isinstance(step.operation.hold, OnionSkin)]
+    steps += _loose([step for step in frees if step.operation.hold is None])
+    return Freeing(tuple(steps), (freed_parts(small),) if small else ())
 
 
-def _free_one(title: str, hold: Tabs | OnionSkin | None, tabs: int, copies: int, units: Units) -> list[str]:
-    if tabs:
-        number = counted(tabs * copies, "tab")
-        return [
-            f"{title}: {number} {'hold' if tabs * copies > 1 else 'holds'} it. Saw or chisel through each one from the "
-            "outside, a little proud of the edge; never break a tab out, it tears the grain.",
-            "Pare the stubs flush with a sharp chisel or a block with 120 grit.",
-        ]
-    if isinstance(hold, OnionSkin):
-        skin = units.length(hold.thickness)
-        return [f"{title}: a skin of {skin} is left below. Lift the piece, cut the skin with a sharp knife and sand the edge."]
-    return [f"{title}: it is free when the cut ends. Ease it off its hold-down with a thin blade, from the end grain side."]
+def _tabbed(steps: Sequence[Step]) -> list[str]:
+    if not steps:
+        return []
+    held = [f"{step.part.title} by {counted(len(step.tabs), 'tab')}{' each' if step.copies > 1 else ''}" for step in steps]
+    return [
+        f"Still held: {listed(held)}. Saw or chisel through each tab from the outside, a little proud of the edge. "
+        "Never break a tab out: it tears the grain.",
+        "Pare the stubs flush with a sharp chisel, or with 120 grit on a block.",
+    ]
+
+
+def _skinned(step: Step, hold: OnionSkin, units: Units) -> str:
+    skin = units.length(hold.thickness)
+    return f"{step.part.title}: a skin of {skin} is left below. Lift the piece, cut the skin with a sharp knife and sand the edge."
+
+
+def _loose(steps: Sequence[Step]) -> list[str]:
+    if not steps:
+        return []
+    names = listed([step.part.title for step in steps])
+    return [f"Free when the cut ends: {names}. Ease it off its hold-down with a thin blade, along the grain."]
 
 
 def finish_page(kit: Kit, units: Units) -> FinishPage | None:
@@ -61,16 +72,26 @@ def finish_page(kit: Kit, units: Units) -> FinishPage | None:
     finish = finishing.finish
     if not (finishing.sanding or finish or finishing.steps):
         return None
-    steps = [sentence(line) for line in finishing.steps] or ([sentence(line) for line in finish.steps] if finish else [])
+    steps = [sentence(line) for line in (*(finish.steps if finish else ()), *finishing.steps)]
     messages = (oily_rags(finish.name),) if finish is not None and finish.self_heating else ()
     return FinishPage(
         grits=_grits(kit),
         finish=finish.name if finish else "",
         facts=_finish_facts(kit, finish, units) if finish else (),
         steps=tuple(steps),
-        cautions=tuple(sentence(line) for line in finish.cautions) if finish else (),
+        cautions=_cautions(finish) if finish else (),
         messages=messages,
     )
+
+
+def _cautions(finish: Finish) -> tuple[str, ...]:
+    """The finish's own cautions, but for those about rags where the warning above has said it."""
+    said = finish.self_heating
+    return tuple(sentence(line) for line in finish.cautions if not (said and _about_rags(line)))
+
+
+def _about_rags(line: str) -> bool:
+    return any(word in line.lower() for word in ("rag", "metal can"))
 
 
 def _grits(kit: Kit) -> tuple[Fact, ...]:
@@ -121,11 +142,12 @@ def _assembly(step: AssemblyStep, kit: Kit, plan: Plan) -> AssemblyBlock:
 
 def drawings(kit: Kit, units: Units) -> tuple[DrawingPage, ...]:
     """Return the dimensioned drawing of every part."""
-    return tuple(_drawing(part, units) for part in kit.parts)
+    return tuple(_drawing(part, units, first=index == 0) for index, part in enumerate(kit.parts))
 
 
-def _drawing(part: Part, units: Units) -> DrawingPage:
-    scale = drawing_scale(part, *_DRAWING)
+def _drawing(part: Part, units: Units, *, first: bool) -> DrawingPage:
+    size = _WIDTH, _TALLEST - first * _HEADING - _PER_ROW * len(features_of(part))
+    scale = drawing_scale(part, *size)
     thickness = units.length(part.stock.actual)
     return DrawingPage(
         title=part.title,
@@ -135,7 +157,7 @@ def _drawing(part: Part, units: Units) -> DrawingPage:
             Fact("Thickness", thickness.main, thickness.other),
             Fact("Scale", f"1 : {1 / scale:g}"),
         ),
-        picture=dimensioned_drawing(part, units, *_DRAWING),
+        picture=dimensioned_drawing(part, units, *size),
         scale=f"1 : {1 / scale:g}",
         rows=tuple(
             FeatureRow(

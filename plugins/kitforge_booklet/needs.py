@@ -42,6 +42,7 @@ def _stock_item(stock: Stock, plan: Plan, units: Units) -> Item:
     detail = f"{units.size(stock.length, stock.width)}, {thickness} thick as measured"
     if not math.isclose(stock.nominal, stock.actual):
         detail += f" (sold as {units.length(stock.nominal).main})"
+    detail += "."
     grain = {
         Grain.LENGTH: f"Grain along the {units.length(stock.length, 1).main} side.",
         Grain.WIDTH: f"Grain along the {units.length(stock.width, 1).main} side.",
@@ -76,11 +77,11 @@ def _steps(numbers: Sequence[int]) -> str:
 
 def cutter_words(cutter: Cutter, units: Units) -> str:
     """Return a cutter's measures in a line, with the nearest inch fraction marked as such."""
-    words = [f"Ø {units.length(cutter.diameter)}", counted(cutter.flutes, "flute"), cutter.substrate]
+    words = [f"Ø {units.length(cutter.diameter, 3)}", counted(cutter.flutes, "flute"), cutter.substrate]
     words += [f"{cutter.angle:g}° {'point' if cutter.kind is CutterKind.DRILL else 'included'} angle"] if cutter.angle else []
     words += [f"corner radius {units.length(cutter.corner_radius)}"] if cutter.kind is CutterKind.BOWL else []
-    words += [f"shank Ø {units.length(cutter.shank)}, about {inch_fraction(cutter.shank)}"] if units.first == "in" else [
-        f"shank Ø {units.length(cutter.shank)}"
+    words += [f"shank Ø {units.length(cutter.shank, 3)}, about {inch_fraction(cutter.shank)}"] if units.first == "in" else [
+        f"shank Ø {units.length(cutter.shank, 3)}"
     ]
     words += [f"marked for at most {grouped(cutter.max_speed)} rpm"] if cutter.max_speed else []
     return ", ".join(words)

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from kitforge.kit import Kit
     from kitforge.plan import MachinePlan, Plan
 
-_COVER_SIZE = (174.0, 138.0)
+_COVER_SIZE = (160.0, 126.0)
 
 
 def cover(kit: Kit, plan: Plan, machines: Sequence[MachinePlan], units: Units) -> Cover:

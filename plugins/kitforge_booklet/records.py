@@ -105,6 +105,8 @@ class SettingUp:
     pictures: tuple[Picture, ...]
     captions: tuple[str, ...]
     steps: tuple[str, ...]
+    spots: str
+    cautions: tuple[str, ...]
     machines: tuple[str, ...]
     rows: tuple[HoldRow, ...]
     messages: tuple[Message, ...]

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from kitforge.kit import Doing
 from kitforge.print.figures import listed
 from kitforge.print.safety import Harm, Message, worst_first
+from kitforge.workshop.load import citation
 from kitforge.workshop.records import HoldKind
 
 if TYPE_CHECKING:
@@ -132,14 +133,14 @@ def _dust(kit: Kit) -> Message:
     board = any(wood.is_panel for wood in woods)
     effects = [f"{_lower(wood.name)}: {listed(list(wood.dust_effects))}" for wood in woods if wood.dust_effects]
     known = f" Reported besides for {'; '.join(effects)}." if effects else ""
-    sources = [_IARC, *dict.fromkeys(wood.dust_source for wood in woods if wood.dust_source and wood.dust_effects)]
+    sources = dict.fromkeys(citation(wood.dust_source) for wood in woods if wood.dust_source)
     return Message(
         Harm.SERIOUS,
         "Wood dust",
         f"Cutting and sanding {names} fills the air with fine dust{', glue dust with it' if board else ''}.",
         f"Breathed in over time, wood dust can cause asthma and cancer of the nose.{known}",
         "Run extraction at the cutter, wear a dust mask that seals, and vacuum: never sweep or blow dust off.",
-        "; ".join(source for source in sources if source),
+        "; ".join(sources or (_IARC,)),
     )
 
 

@@ -9,12 +9,14 @@ from typing import TYPE_CHECKING
 from kitforge.kit import Face
 from kitforge.print.figures import Units, counted, handy, listed, sentence
 from kitforge.print.pictures.sheet import sheet_picture
+from kitforge.units import MM_PER_INCH
 
 from kitforge_booklet.records import HoldRow, Preparation, SettingUp
 
 if TYPE_CHECKING:
     from kitforge.kit import Kit, Stock
-    from kitforge.plan import HoldResult, MachinePlan, PlannedSetup, Plan
+    from kitforge.plan import HoldResult, MachinePlan, Plan, PlannedSetup
+    from kitforge.workshop.records import HoldDown
 
 _PICTURE = (114.0, 104.0)
 
@@ -55,6 +57,7 @@ def _setting_up(
     kit: Kit, plan: Plan, planned: PlannedSetup, machines: Sequence[MachinePlan], units: Units
 ) -> SettingUp:
     sheets = planned.sheets
+    hold = next(iter(planned.setup.hold_downs), None)
     fitting = [machine for machine in machines if machine.fits]
     alike = _alike(planned)
     shown = sheets[:1] if alike else sheets
@@ -64,7 +67,9 @@ def _setting_up(
         title=setup_title(planned),
         pictures=pictures,
         captions=captions,
-        steps=_steps(planned, units),
+        steps=_steps(planned),
+        spots=_spots(planned, units),
+        cautions=tuple(sentence(line) for line in hold.cautions) if hold else (),
         machines=tuple(machine.machine.name for machine in fitting),
         rows=_hold_rows(plan, fitting, planned),
         messages=(),
@@ -83,20 +88,15 @@ def _caption(planned: PlannedSetup, index: int, alike: bool) -> str:
     return f"All {total} pieces are laid out alike." if alike else f"Piece {index + 1} of {total}."
 
 
-def _steps(planned: PlannedSetup, units: Units) -> tuple[str, ...]:
+def _steps(planned: PlannedSetup) -> tuple[str, ...]:
     hold = planned.setup.hold_downs[0] if planned.setup.hold_downs else None
     steps = []
     if planned.face is Face.BOTTOM:
         steps.append("Turn the piece over about its long side, so that the same corner stays at the datum.")
     if hold is not None:
-        steps.append(f"{sentence(hold.name)} {sentence(hold.about)}")
+        steps.append(_hold_words(hold))
     if planned.fasteners:
-        kinds = listed(sorted({place.kind for place in planned.fasteners}))
-        steps.append(f"The crosses mark {counted(len(planned.fasteners), 'place')} for {kinds}. Nothing of them may stand "
-                     "inside a dashed circle's reach of the cut: measure from X0 Y0.")
-        steps.append("Positions: " + "; ".join(
-            f"X {units.length(place.x, 0).main}, Y {units.length(place.y, 0).main}" for place in planned.fasteners
-        ) + ".")
+        steps.append(_fastener_words(planned))
     steps += [
         "Set X0 Y0 at the lower left corner of the stock and Z0 on its upper face.",
         "After each change of cutter set Z0 again on the same spot, and leave X and Y as they are.",
@@ -104,6 +104,28 @@ def _steps(planned: PlannedSetup, units: Units) -> tuple[str, ...]:
     if planned.setup.note:
         steps.append(sentence(planned.setup.note))
     return tuple(steps)
+
+
+def _fastener_words(planned: PlannedSetup) -> str:
+    places = planned.fasteners
+    kinds = listed(sorted({place.kind if place.kind.endswith("s") else f"{place.kind}s" for place in places}))
+    return f"The crosses mark {counted(len(places), 'place')} for {kinds}. The cutter stays out of the dashed circles."
+
+
+def _spots(planned: PlannedSetup, units: Units) -> str:
+    """Return where the fasteners stand, from X0 Y0, left to right."""
+    places = sorted((place.x, place.y) for place in planned.fasteners)
+    pairs = (f"{_bare(units, x)}, {_bare(units, y)}" for x, y in places)
+    return f"X, Y of each cross in {units.unit('mm').main}: {'; '.join(pairs)}." if places else ""
+
+
+def _bare(units: Units, value: float) -> str:
+    return units.pick(f"{value:.0f}", f"{value / MM_PER_INCH:.2f}").main
+
+
+def _hold_words(hold: HoldDown) -> str:
+    about = sentence(hold.about)
+    return about if about.lower().startswith(hold.name.lower()) else f"{sentence(hold.name)} {about}"
 
 
 def _hold_rows(plan: Plan, machines: Sequence[MachinePlan], planned: PlannedSetup) -> tuple[HoldRow, ...]:
@@ -130,7 +152,7 @@ def _verdict(result: HoldResult) -> str:
 
 def proving(plan: Plan, units: Units) -> tuple[str, ...]:
     """Return the proving pass in the air, its height computed from the deepest cut."""
-    deepest = max(step.depth + (step.operation.allowance if step.operation.through else 0.0) for step in plan.steps)
+    deepest = max(step.depth for step in plan.steps)
     height = math.ceil((deepest + 10) / 5) * 5
     lifted = units.length(height, 0)
     return (

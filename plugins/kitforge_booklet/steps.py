@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from kitforge.plan import MachinePlan, Plan, Step
 
 _WIDTH = 114.0
-_ROOM, _PER_ROW, _PER_MESSAGE = 162.0, 13.0, 21.0
+_ROOM, _PER_ROW, _PER_MESSAGE = 154.0, 14.5, 21.0
 _NEAR = 25.0
 
 
@@ -49,7 +49,7 @@ def _block(
         new_cutter=before is None or before.cutter.key != step.cutter.key,
         depth="through" if step.operation.through else units.length(step.depth).main,
         time=_time(step, machines),
-        picture=step_picture(step, earlier, _WIDTH, _picture_height(len(rows), len(messages))),
+        picture=step_picture(step, earlier, _WIDTH, _picture_height(len(rows), len(messages) + bool(step.operation.note) / 2)),
         cutter=step.cutter.name,
         cutter_picture=cutter_picture(step.cutter, 1.0 if step.cutter.overall_length <= 66 and step.cutter.diameter < 19.5 else 0.5),
         facts=_facts(step, units),
@@ -62,7 +62,7 @@ def _block(
     )
 
 
-def _picture_height(rows: int, messages: int) -> float:
+def _picture_height(rows: int, messages: float) -> float:
     """Return how tall the picture may be, mm, so that a step with its table fills one page of either paper."""
     return min(112.0, max(48.0, _ROOM - rows * _PER_ROW - messages * _PER_MESSAGE))
 
@@ -83,17 +83,17 @@ def _facts(step: Step, units: Units) -> tuple[Fact, ...]:
     facts = [Fact("Depth below the face", depth.main + (", through" if through else ""), depth.other)]
     if through and step.operation.allowance:
         extra = units.length(step.operation.allowance)
-        facts.append(Fact("Into the spoilboard", extra.main, extra.other))
+        facts.append(Fact("Of this into the spoilboard", extra.main, extra.other))
     if step.top > 0:
         top = units.length(step.top)
         facts.append(Fact("Starts at a depth of", top.main, top.other))
     if step.copies > 1:
-        facts.append(Fact("Cut for", counted(step.copies, "copy", "copies")))
+        facts.append(Fact("Copies", str(step.copies)))
     if step.leave_walls or step.leave_floor:
         facts.append(Fact("Leave for the next pass", _leave(step, units)))
     if step.tabs:
         tab = step.tabs[0]
-        facts.append(Fact("Tabs", f"{len(step.tabs)}, {units.length(tab.width).main} wide, {units.length(tab.height).main} high"))
+        facts.append(Fact("Tabs", f"{len(step.tabs)}, each {units.length(tab.width).main} wide and {units.length(tab.height).main} high"))
     if isinstance(step.operation.hold, OnionSkin) and step.frees:
         skin = units.length(step.operation.hold.thickness)
         facts.append(Fact("Skin left below", skin.main, skin.other))
@@ -131,7 +131,7 @@ _BY_KIND = {
 def done_when(step: Step, units: Units) -> str:
     """Return how to tell that the step has come out right, with its own figures."""
     depth = str(units.length(step.depth))
-    if step.phase is Phase.ROUGHING:
+    if step.phase is Phase.ROUGHING and step.operation.roughing is not None:
         return f"The shape stands rough and even, {_leave(step, units) or 'nothing'} left for the next pass."
     return _done_by_doing(step, units, depth)
 

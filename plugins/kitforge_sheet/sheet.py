@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from kitforge.kit import CutterKind
-from kitforge.print.figures import Measure, Units, minutes, sentence, units_for
+from kitforge.print.figures import Measure, Units, listed, minutes, sentence, units_for
 from kitforge.print.pictures.cutter import cutter_picture
 from kitforge.print.pictures.svg import Picture
 from kitforge.print.settings import StepView, shown_machines, step_view
@@ -16,7 +16,7 @@ from kitforge.print.trouble import STARTING_POINTS, Trouble, troubles
 if TYPE_CHECKING:
     from kitforge.kit import Kit
     from kitforge.pack.records import BuildOptions
-    from kitforge.plan import MachinePlan, Plan, Step
+    from kitforge.plan import MachinePlan, Plan, Step, StepSettings
 
 CAUTIONS = (
     "Eye and ear protection, extraction on. No gloves near the spindle.",
@@ -24,14 +24,13 @@ CAUTIONS = (
     "stick-out allows.",
     "Hand near the stop button for the first minute of every step. Never leave the machine while it cuts.",
 )
-_CUTTER_HEIGHT = 26.0
 
 
 @dataclass(frozen=True, slots=True)
 class StepRow:
-    """One step on one machine class: settings, or None with the reasons why there are none."""
+    """Steps that run with the same settings on one machine class: the settings, or None with the reasons why not."""
 
-    number: int
+    number: str
     title: str
     part: str
     cutter: str
@@ -55,7 +54,7 @@ class MachinePage:
     has_stepover: bool
     units: tuple[Measure, ...]
     rows: tuple[StepRow, ...]
-    picture_alt: str = ""
+    density: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +64,7 @@ class SettingsSheet:
     title: str
     version: str
     pages: tuple[MachinePage, ...]
+    left_out: tuple[str, ...]
     troubles: tuple[Trouble, ...]
     starting_points: str
     cautions: tuple[str, ...]
@@ -74,18 +74,26 @@ def settings_sheet(kit: Kit, plan: Plan, options: BuildOptions) -> SettingsSheet
     """Return what the sheet says."""
     units = units_for(options.units, kit.info.units)
     machines = shown_machines(plan, options.machines)
+    fitting = [machine for machine in machines if machine.fits]
     return SettingsSheet(
         title=kit.info.title,
         version=kit.info.version,
-        pages=tuple(_page(plan, machine, units) for machine in machines),
+        pages=tuple(_page(plan, machine, units) for machine in fitting or machines),
+        left_out=tuple(_left_out(machine) for machine in machines if fitting and not machine.fits),
         troubles=troubles(kit, plan),
         starting_points=STARTING_POINTS,
         cautions=CAUTIONS,
     )
 
 
+def _left_out(machine: MachinePlan) -> str:
+    return f"{machine.machine.name}: {' '.join(sentence(text) for text in machine.misfits)}"
+
+
 def _page(plan: Plan, machine: MachinePlan, units: Units) -> MachinePage:
-    rows = tuple(_row(step, before, machine, units) for before, step in _with_before(plan.steps))
+    groups = _groups(plan.steps, machine)
+    height = 15.0 if len(groups) > 5 else 24.0
+    rows = tuple(_row(group, before, machine, units, height) for before, group in zip((None, *groups), groups, strict=False))
     low = machine.cutting_seconds[0] + machine.handling_seconds[0]
     high = machine.cutting_seconds[1] + machine.handling_seconds[1]
     return MachinePage(
@@ -99,30 +107,59 @@ def _page(plan: Plan, machine: MachinePlan, units: Units) -> MachinePage:
         has_stepover=any(row.settings and row.settings.stepover for row in rows),
         units=(units.unit("mm/min"), units.unit("mm")),
         rows=rows,
+        density="roomy" if len(rows) <= 3 else "even" if len(rows) <= 5 else "tight",
     )
 
 
-def _with_before(steps: Sequence[Step]) -> list[tuple[Step | None, Step]]:
-    return list(zip((None, *steps), steps, strict=False))
+def _groups(steps: Sequence[Step], machine: MachinePlan) -> list[tuple[Step, ...]]:
+    """Gather neighbouring steps that are run alike: same cutter and, time aside, the same settings."""
+    groups: list[tuple[Step, ...]] = []
+    for step in steps:
+        if groups and _alike(groups[-1][0], step, machine):
+            groups[-1] += (step,)
+        else:
+            groups.append((step,))
+    return groups
 
 
-def _row(step: Step, before: Step | None, machine: MachinePlan, units: Units) -> StepRow:
+def _alike(one: Step, other: Step, machine: MachinePlan) -> bool:
+    first, second = machine.settings.get(one.key), machine.settings.get(other.key)
+    if first is None or second is None or one.cutter.key != other.cutter.key:
+        return False
+    return _without_time(first) == _without_time(second)
+
+
+def _without_time(settings: StepSettings) -> tuple[object, ...]:
+    windows = (settings.speed, settings.feed, settings.plunge, settings.depth_per_pass, settings.stepover)
+    values = tuple((w.low.value, w.start.value, w.high.value) if w else None for w in windows)
+    return (*values, settings.passes, settings.entry, settings.stick_out, settings.dial, settings.problems)
+
+
+def _row(
+    group: tuple[Step, ...], before: tuple[Step, ...] | None, machine: MachinePlan, units: Units, height: float
+) -> StepRow:
+    step = group[0]
     settings = machine.settings.get(step.key)
     blocked = machine.blocked.get(step.key)
     return StepRow(
-        number=step.number,
-        title=step.title,
-        part=step.part.title,
+        number=str(step.number) if len(group) == 1 else f"{step.number}–{group[-1].number}",
+        title=listed(list(dict.fromkeys(s.title for s in group))),
+        part=listed(list(dict.fromkeys(s.part.title for s in group))),
         cutter=step.cutter.name,
-        picture=cutter_picture(step.cutter, _scale(step)),
-        new_cutter=before is None or before.cutter.key != step.cutter.key,
-        settings=step_view(machine, settings, units) if settings else None,
+        picture=cutter_picture(step.cutter, _scale(step, height)),
+        new_cutter=before is None or before[0].cutter.key != step.cutter.key,
+        settings=replace(step_view(machine, settings, units), time=_time(group, machine)) if settings else None,
         reasons=tuple(sentence(problem.message) for problem in blocked.problems) if blocked else (),
     )
 
 
-def _scale(step: Step) -> float:
+def _time(group: Sequence[Step], machine: MachinePlan) -> str:
+    spans = [machine.settings[step.key].seconds for step in group]
+    return minutes((sum(low for low, _ in spans), sum(high for _, high in spans)))
+
+
+def _scale(step: Step, height: float) -> float:
     """Return a scale that keeps the picture inside its row; wide surfacing cutters are drawn smaller still."""
     widest = max(step.cutter.diameter, step.cutter.shank)
     limit = 9.0 if step.cutter.kind is CutterKind.SURFACING else 11.0
-    return min(1.0, _CUTTER_HEIGHT / step.cutter.overall_length, limit / widest)
+    return min(1.0, height / step.cutter.overall_length, limit / widest)

@@ -45,14 +45,14 @@ def dimensioned_cutter(cutter: Cutter, units: Units, scale: float = 1.0) -> Pict
     canvas.parts.append(f'<g transform="translate({num(tip)} {num(axis)}) rotate(90)">')
     _draw(canvas, cutter, 0.0, 0.0, scale)
     canvas.parts.append("</g>")
-    _upright(canvas, tip - 2.0, axis, cutter.diameter * scale, f"Ø {units.length(cutter.diameter).main}", left=True)
-    _upright(canvas, tip + length + 2.0, axis, cutter.shank * scale, f"Ø {units.length(cutter.shank).main}", left=False)
+    _upright(canvas, tip - 2.0, axis, cutter.diameter * scale, f"Ø {units.length(cutter.diameter, 3).main}", left=True)
+    _upright(canvas, tip + length + 2.0, axis, cutter.shank * scale, f"Ø {units.length(cutter.shank, 3).main}", left=False)
     below = axis + thick / 2 + 2.2
     _along(canvas, tip, tip + cutter.cutting_length * scale, below, units.length(cutter.cutting_length, 1).main)
     _along(canvas, tip, tip + length, below + 4.6, units.length(cutter.overall_length, 1).main)
     return canvas.finish(
-        f"{cutter.name} from the side at {_scale_words(scale)}: diameter {units.length(cutter.diameter)}, cutting length "
-        f"{units.length(cutter.cutting_length)}, shank {units.length(cutter.shank)}, "
+        f"{cutter.name} from the side at {_scale_words(scale)}: diameter {units.length(cutter.diameter, 3)}, cutting length "
+        f"{units.length(cutter.cutting_length)}, shank {units.length(cutter.shank, 3)}, "
         f"overall length {units.length(cutter.overall_length)}."
     )
 

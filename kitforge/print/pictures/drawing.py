@@ -16,12 +16,13 @@ from kitforge.kit import Doing, Side
 from kitforge.print.pictures.svg import INK, NARROW, PALE, WIDE, Canvas, Picture, View, num, path_data
 
 if TYPE_CHECKING:
+    from kitforge.geometry.piece import Piece
     from kitforge.kit import Operation, Part
     from kitforge.print.figures import Units
 
 _LEFT, _RIGHT, _ABOVE, _BELOW = 13.0, 11.0, 9.0, 16.0
-_SCALES = (1.0, 0.5, 0.2, 0.1, 0.05, 0.02, 0.01)
-_MOST_STATIONS = 9
+_RATIOS = (1, 2, 3, 4, 5, 6, 8, 10, 15, 20, 25, 50, 100)
+_MOST_STATIONS = 16
 _LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 
 
@@ -42,12 +43,15 @@ class Feature:
 
 
 def drawing_scale(part: Part, width: float, height: float) -> float:
-    """Return the largest standard scale (ISO 5455: 1:1, 1:2, 1:5, ...) at which the part fits the paper."""
+    """Return the largest scale at which the part fits the paper.
+
+    ISO 5455 recommends 1:1, 1:2, 1:5, 1:10; the whole ratios between are used where they fill the page better.
+    """
     box = part.outline.bounds
-    for scale in _SCALES:
+    for scale in (1 / ratio for ratio in _RATIOS):
         if box.width * scale <= width - _LEFT - _RIGHT and box.height * scale <= height - _ABOVE - _BELOW:
             return scale
-    return _SCALES[-1]
+    return 1 / _RATIOS[-1]
 
 
 def features_of(part: Part) -> tuple[Feature, ...]:
@@ -147,9 +151,8 @@ def _arrow(canvas: Canvas, x: float, y: float, angle: float) -> None:
 
 
 def _draw_stations(canvas: Canvas, part: Part, view: View, units: Units) -> None:
-    """Running dimensions from the datum: every distinct centre position along X below, along Y at the left."""
-    centres = _centres(part)
-    xs, ys = sorted({round(x, 2) for x, _ in centres}), sorted({round(y, 2) for _, y in centres})
+    """Running dimensions from the datum: each position along X below, along Y at the left."""
+    xs, ys = _stations(part)
     box = part.outline.bounds
     if 0 < len(xs) <= _MOST_STATIONS:
         base = view.y(box.bottom) + 3.5
@@ -166,12 +169,29 @@ def _draw_stations(canvas: Canvas, part: Part, view: View, units: Units) -> None
             canvas.text(base - 2.6, -place + 1.0, units.length(y, 1).main.split(" ")[0], size=2.8, anchor="end")
 
 
-def _centres(part: Part) -> list[tuple[float, float]]:
-    found = []
+def _stations(part: Part) -> tuple[list[float], list[float]]:
+    """Return the X and Y positions worth a dimension: hole centres and sharp corners of the outline."""
+    spots = []
     for operation in part.operations:
-        found += list(operation.points)
-        found += [(hit[0], hit[1]) for path in operation.shapes if (hit := is_circle(path))]
-    return found
+        spots += list(operation.points)
+        spots += [(hit[0], hit[1]) for path in operation.shapes if (hit := is_circle(path))]
+    corners = _corners(part)
+    box = part.outline.bounds
+    xs = {round(x, 2) for x, _ in spots} | {round(x, 2) for x, _ in corners if box.left < x < box.right}
+    ys = {round(y, 2) for _, y in spots} | {round(y, 2) for _, y in corners if box.bottom < y < box.top}
+    return sorted(xs), sorted(ys)
+
+
+def _corners(part: Part) -> list[tuple[float, float]]:
+    pieces = part.outline.pieces()
+    pairs = zip(pieces[-1:] + pieces[:-1], pieces, strict=True)
+    return [(after.x0, after.y0) for before, after in pairs if not (before.is_arc and after.is_arc)
+            and not (_smooth(before, after))]
+
+
+def _smooth(before: Piece, after: Piece) -> bool:
+    one, two = before.at(1.0), after.at(0.0)
+    return one.dx * two.dx + one.dy * two.dy > 0.999
 
 
 def _spread(values: list[float], gap: float) -> list[float]:
