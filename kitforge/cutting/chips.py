@@ -59,6 +59,17 @@ def engagement_angle(share: float) -> float:
     return acos(1 - 2 * min(max(share, 0.0), 1.0))
 
 
+def inner_arc_angle(radius: float, path_radius: float, stock: float) -> float:
+    """Return the engaged angle, radians, of a cutter that takes `stock` off the inside of an arc.
+
+    """Return the engaged angle, radians, of a cutter that takes `stock` off the inside of an arc. Derived.
+    Derived; a large path radius gives `engagement_angle`.
+    """
+    bound = path_radius + radius - stock
+    cosine = (bound * bound - path_radius**2 - radius**2) / (2 * path_radius * radius)
+    return acos(min(max(cosine, -1.0), 1.0)) if bound > 0 else pi
+
+
 def maximum_chip(fz: float, share: float) -> float:
     """Return h_max = 2 fz sqrt(x - x2) mm below half engagement, fz from there on. Derived from the tooth's circle."""
     return 2 * fz * sqrt(share - share * share) if share < 0.5 else fz

@@ -6,7 +6,7 @@ from kitforge.cutting.chipload import ChipRange
 from kitforge.cutting.chips import engaged_teeth, maximum_chip, mean_chip_ratio
 from kitforge.cutting.chips import feed as feed_rate
 from kitforge.cutting.depth import LoadBound, load_bounds
-from kitforge.cutting.job import Engagement, Job
+from kitforge.cutting.job import Engagement, Job, engagement
 from kitforge.cutting.loads import Stiffness, feed_for_power, feed_for_side_force
 from kitforge.cutting.records import DERIVED, Given, Limit
 from kitforge.cutting.speed import feed_ceiling
@@ -23,13 +23,20 @@ def feed_low(job: Job, floor: Limit, speed: float) -> Limit:
 def feed_highs(
     job: Job, engaged: Engagement, depth: float, speed: float, chips: ChipRange, bend: Stiffness
 ) -> tuple[Limit, ...]:
-    """Return everything that bounds the feed from above, mm/min, at a depth per pass and a speed."""
+    """Return everything that bounds the feed from above, mm/min, at a depth per pass and a speed.
+
+    A wall that a floor pass finishes beside it counts with its whole height.
+    """
     teeth, base = job.cutter.flutes, _teeth_and_speed(job, speed)
     found: list[Limit | None] = [feed_ceiling(job)]
     for chip in chips.highs:
         value = feed_rate(chip.value, teeth, speed)
         found.append(Limit(value, chip.reason, f"vf <= {chip.formula} * z * n", (*chip.inputs, *base), chip.source))
     found += [_load_limit(job, engaged, depth, speed, bound) for bound in load_bounds(job, bend)]
+    wall = job.wall_beside()
+    if wall:
+        beside = engagement(wall, wall.cut.depth, None)
+        found += [_load_limit(wall, beside, wall.cut.depth, speed, bound) for bound in load_bounds(wall, bend)]
     return tuple(limit for limit in found if limit)
 
 

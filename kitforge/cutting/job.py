@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from math import acos, cos, pi, radians, sqrt, tan
 
 from kitforge.cutting.bending import grip_length
-from kitforge.cutting.chips import engagement_angle
+from kitforge.cutting.chips import inner_arc_angle
 from kitforge.cutting.force import ForceModel
+from kitforge.cutting.practice import CORNER_PATH_RADIUS
 from kitforge.cutting.records import Cut, CutterGeometry, CutterShape, Given, Substrate, Work
 from kitforge.cutting.shape import bowl_flat, effective_diameter_ball, effective_diameter_bowl, v_width
 from kitforge.workshop.cutting_data import CuttingData, KcModel, ToolMaterial
@@ -84,13 +85,28 @@ class Job:
     @property
     def steps_over(self) -> bool:
         """True when an area is cut in lanes beside each other."""
-        wall_only = self.cut.finishing and self.cut.side_stock > 0
-        return self.cut.work in (Work.FACE, Work.SURFACING, Work.POCKET, Work.DISH) and not wall_only
+        return self.cut.work in (Work.FACE, Work.SURFACING, Work.POCKET, Work.DISH) and not self.along_wall
 
     @property
     def along_wall(self) -> bool:
         """True when only the stock that a roughing pass left on a wall is cut."""
-        return self.cut.side_stock > 0 and self.cut.work in (Work.PROFILE, Work.POCKET) and self.cut.finishing
+        if not (self.cut.finishing and self.cut.side_stock > 0):
+            return False
+        return self.cut.work is Work.PROFILE or (self.cut.work is Work.POCKET and not self._floor_only)
+
+    @property
+    def _floor_only(self) -> bool:
+        return self.reach > self.cut.depth + 1e-6
+
+    def wall_beside(self) -> Job | None:
+        """Return the cut along the wall that a finishing pass over the floor makes at the same time, if there is one.
+
+        Where a roughing pass left stock on floor and walls, the cutter meets the wall's over its whole height at once.
+        """
+        cut = self.cut
+        if not (cut.finishing and cut.side_stock > 0 and cut.work in (Work.POCKET, Work.DISH) and self._floor_only):
+            return None
+        return replace(self, cut=replace(cut, work=Work.POCKET, depth=self.reach))
 
 
 @lru_cache(maxsize=8)
@@ -182,7 +198,8 @@ class Engagement:
 def engagement(job: Job, depth: float, stepover: float | None) -> Engagement:
     """Return how much of the cutter is engaged at a depth per pass and a stepover. Derived.
 
-    A first lane in a pocket or a dish is a slot; in an inside corner the engaged angle grows by a quarter turn.
+    A first lane in a pocket or a dish is a slot. Inside corners of a wall are taken as arcs on which the centre runs
+    with half the cutter's radius; sharper ones the machine cannot take at full feed (see `motion.corner_speed`).
     """
     cutter = job.cutter
     diameter, ratio = effective_diameter(cutter, depth), edge_ratio(cutter, depth)
@@ -191,8 +208,7 @@ def engagement(job: Job, depth: float, stepover: float | None) -> Engagement:
         return Engagement(cutter.diameter, cutter.diameter, 1.0, 1.0, pi / 4 * cutter.diameter**2, 1.0)
     if job.along_wall:
         share = min(1.0, job.cut.side_stock / diameter)
-        corner = pi / 2 if job.cut.inside_corners else 0.0
-        worst = (1 - cos(min(pi, engagement_angle(share) + corner))) / 2
+        worst = _in_corners(diameter / 2, job.cut.side_stock, share) if job.cut.inside_corners else share
         return Engagement(job.cut.side_stock, diameter, share, worst, depth * diameter * worst, ratio)
     if job.cut.work is Work.CHAMFER:
         return Engagement(diameter / 2, diameter, 0.5, 0.5, section / 2, ratio)
@@ -202,3 +218,9 @@ def engagement(job: Job, depth: float, stepover: float | None) -> Engagement:
     if job.cut.work in (Work.FACE, Work.SURFACING):
         return Engagement(stepover, diameter, share, share, min(section, stepover * depth), ratio)
     return Engagement(stepover, diameter, share, 1.0, section, ratio)
+
+
+def _in_corners(radius: float, stock: float, share: float) -> float:
+    """Return the share of the diameter with the engaged angle of an inside corner, never below the straight one."""
+    angle = inner_arc_angle(radius, CORNER_PATH_RADIUS * radius, stock)
+    return max(share, (1 - cos(angle)) / 2)

@@ -43,6 +43,9 @@ SURFACING_DEPTH_OVER_DIAMETER = 0.10
 WIDEST_FOR_DEPTH = 12.7
 """mm. Depth per pass grows with the diameter no further than this: the wide cutters are shallow ones."""
 
+CORNER_PATH_RADIUS = 0.5
+"""Path radius over cutter radius in the sharpest inside corner that is taken at full feed: corners of 1.5 radii."""
+
 SLENDER_RATIO = 5.0
 """Stick-out over cutting diameter from which cutters are likely to chatter."""
 

@@ -92,7 +92,7 @@ class Cut:
     on the walls, 0 where the cut is from the solid. width: narrowest width of a pocket or slot, None: wide.
     length: travel of one layer, for ramps. stepover, cusp: what the author wishes, mm. slope: steepest slope of a dish
     floor across the stepover. open_entry: the cutter can come in from outside the wood.
-    inside_corners: a wall may have corners that the cutter just fits, where it is engaged by a quarter turn more.
+    inside_corners: the walls may have inside corners, where the cutter is engaged further round.
     """
 
     work: Work

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import NamedTuple
 
 from kitforge.cutting.chipload import ChipRange, chip_range, rubbing_floor, start_chip
 from kitforge.cutting.chips import feed as feed_rate
@@ -26,6 +27,7 @@ from kitforge.cutting.records import (
     CutterGeometry,
     Given,
     Limit,
+    Loads,
     NoWindow,
     Problem,
     Window,
@@ -95,13 +97,30 @@ def _settle(job: Job, wish: Wish, book: Notebook) -> CutSettings:
         raise _Crossed(entry)
     used = engagement(job, depth.start, lane)
     chip = _chip(job, used, feed.start, speed.start, book)
-    load = loads(job, used, depth.start, chip.feed_per_tooth, speed.start, bend)
+    worst = _hardest(job, used, depth.start, chip.feed_per_tooth, speed.start, bend)
     left = cusp_left(job, lane)
     found = CutSettings(
-        speed, feed, plunge, depth, stepover, passes, entry, stick_out(job), chip, load, left, choice.dial
+        speed, feed, plunge, depth, stepover, passes, entry, stick_out(job), chip, worst.loads, left, choice.dial
     )
-    write_loads(job, found, used, bend, book)
+    write_loads(worst.job, found, worst.engaged, worst.depth, bend, book)
     return replace(found, notes=_notes(job, found, floor, chips), trail=book.trail())
+
+
+class _Case(NamedTuple):
+    job: Job
+    engaged: Engagement
+    depth: float
+    loads: Loads
+
+
+def _hardest(job: Job, engaged: Engagement, depth: float, fz: float, speed: float, bend: Stiffness) -> _Case:
+    """Return the cut itself or the wall beside it, whichever pushes harder."""
+    cases = [_Case(job, engaged, depth, loads(job, engaged, depth, fz, speed, bend))]
+    wall = job.wall_beside()
+    if wall:
+        beside = engagement(wall, wall.cut.depth, None)
+        cases.append(_Case(wall, beside, wall.cut.depth, loads(wall, beside, wall.cut.depth, fz, speed, bend)))
+    return max(cases, key=lambda case: case.loads.side_force)
 
 
 def _depth_window(job: Job, wish: Wish, lane: float | None, bend: Stiffness, book: Notebook) -> tuple[Window, int]:

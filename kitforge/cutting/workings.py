@@ -66,20 +66,24 @@ def write_force_constant(job: Job, grain: Fact, symbol: str, use: str, book: Not
     book.line(f"force constant for {use}", symbol, formula, inputs, force_constant(job, grain), "N/mm2 mm^m", DERIVED)
 
 
-def write_loads(job: Job, found: CutSettings, engaged: Engagement, bend: Stiffness, book: Notebook) -> None:
-    """Write down force, lift, power, bending and cusp at the start values."""
-    _write_force(job, found, engaged, bend, book)
+def write_loads(
+    job: Job, found: CutSettings, engaged: Engagement, depth: float, bend: Stiffness, book: Notebook
+) -> None:
+    """Write down force, lift, power, bending and cusp at the start values, for a pass `depth` mm deep."""
+    _write_force(job, found, engaged, depth, bend, book)
     _write_power(job, found, engaged, book)
     _write_cusp(job, found, book)
 
 
-def _write_force(job: Job, found: CutSettings, engaged: Engagement, bend: Stiffness, book: Notebook) -> None:
+def _write_force(
+    job: Job, found: CutSettings, engaged: Engagement, depth: float, bend: Stiffness, book: Notebook
+) -> None:
     load, fz = found.loads, found.chip.feed_per_tooth
     thickest = maximum_chip(fz, engaged.worst)
     chip = Given("thickest chip met, in corners and first lanes", "h", thickest, "mm", HERE)
     kc = _write_specific(job, thickest * engaged.ratio, "Af", job.worst_grain, "kc", book)
-    depth = job.cutter.diameter / 2 if job.is_drilling else found.depth_per_pass.start
-    edge = Given("depth of the edge in the wood", "ap", depth, "mm", HERE)
+    deep = job.cutter.diameter / 2 if job.is_drilling else depth
+    edge = Given("depth of the edge in the wood", "ap", deep, "mm", HERE)
     book.line("force of one tooth", "Ft", "kc * ap * h", (kc, edge, chip), load.tooth_force, "N", "ISO 3002-4")
     tooth = Given("force of one tooth", "Ft", load.tooth_force, "N", HERE)
     side = job.given("side force over tooth force", "ks", job.data.force_ratios.side_resultant, "")

@@ -52,6 +52,7 @@ CUTS = st.builds(
     work=st.sampled_from([Work.POCKET, Work.DISH, Work.PROFILE, Work.GROOVE, Work.FACE, Work.DRILL, Work.CHAMFER]),
     depth=st.floats(0.2, 4.0),
     finishing=st.booleans(),
+    reach=st.sampled_from([None, 8.0]),
     side_stock=st.sampled_from([0.0, 0.3]),
     cusp=st.sampled_from([None, 0.02]),
     slope=st.sampled_from([0.0, 20.0]),

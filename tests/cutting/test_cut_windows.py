@@ -413,3 +413,15 @@ def test_class_of_a_plugin_gets_settings_of_its_own(shop: Workshop, data: Cuttin
     )
     assert second.feed.start < first.feed.start
     assert second.depth_per_pass.high < first.depth_per_pass.high
+
+
+def test_floor_pass_counts_the_stock_on_the_wall_beside_it(shop: Workshop, data: CuttingData, cutters: Cutters) -> None:
+    """0.3 mm left on floor and walls of a pocket 15 mm deep: the wall pushes harder than the skim of the floor."""
+    floor = Cut(Work.POCKET, 0.3, finishing=True, reach=15, length=300)
+    maple, machine = shop.materials["sugar_maple"], shop.machines["screw_hobby"]
+    alone = found(settings(floor, cutters["quarter"], maple, machine, data))
+    beside = found(settings(replace(floor, side_stock=0.3), cutters["quarter"], maple, machine, data))
+    assert beside.loads.side_force > 3 * alone.loads.side_force
+    assert beside.feed.high < alone.feed.high
+    assert beside.loads.side_force <= machine.force_limit
+    assert beside.stepover is not None
