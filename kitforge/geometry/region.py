@@ -62,6 +62,8 @@ def polygons(paths: Sequence[Path], tolerance: float = REGION_TOLERANCE) -> list
     from shapely import Polygon, STRtree
 
     shapes = [_simple_polygon(path, tolerance) for path in paths]
+    if not shapes:
+        return []
     tree = STRtree(shapes)
     first, second = tree.query(shapes, predicate="overlaps")
     for one, other in zip(first, second, strict=True):
