@@ -1,0 +1,89 @@
+"""What a cold build costs beside the bare typesetting of the same documents, as a ratio of processes in one run.
+
+    python tests/benchmarks/bench_build.py [KIT] [RUNS]
+
+The documents of one build are kept (HTML, pictures, fonts); then, in turns, a new process builds the kit, and a new
+process only lets WeasyPrint render and write the kept documents. The target is a ratio of at most 1.3.
+"""
+
+from __future__ import annotations
+
+import pathlib
+import pickle
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+
+KITS = pathlib.Path(__file__).parents[2] / "kits"
+
+BARE = """
+import os, pickle, sys
+os.environ["SOURCE_DATE_EPOCH"] = "0"
+from weasyprint import HTML
+from weasyprint.urls import URLFetcher, URLFetcherResponse
+class Memory(URLFetcher):
+    def __init__(self, assets):
+        super().__init__()
+        self.assets = assets
+    def fetch(self, url, headers=None):
+        name = url.split("kit.invalid/", 1)[1]
+        kind = {"css": "text/css", "svg": "image/svg+xml", "ttf": "font/ttf"}.get(name.rsplit(".", 1)[-1], "image/png")
+        return URLFetcherResponse(url, self.assets[name], {"Content-Type": kind})
+with open(sys.argv[1], "rb") as file:
+    documents = pickle.load(file)
+for html, assets in documents:
+    HTML(string=html, base_url="http://kit.invalid/", url_fetcher=Memory(assets)).write_pdf(pdf_variant="pdf/ua-1")
+"""
+
+
+def kept_documents(kit: pathlib.Path, output: pathlib.Path) -> list[tuple[str, dict[str, bytes]]]:
+    """Build a kit and return every document that was typeset, with its assets."""
+    from kitforge.pipeline import build_kit
+    from kitforge.plugins import load_plugins
+    from kitforge.print import render
+
+    kept: list[tuple[str, dict[str, bytes]]] = []
+    plain = render._html
+
+    def keeping(html: str, assets: dict[str, bytes]) -> object:
+        kept.append((html, dict(assets)))
+        return plain(html, assets)
+
+    render._html = keeping  # type: ignore[assignment]
+    try:
+        build_kit(kit, output, load_plugins())
+    finally:
+        render._html = plain
+    return kept
+
+
+def seconds(command: list[str]) -> float:
+    """Return the wall time of a process."""
+    start = time.perf_counter()
+    subprocess.run(command, check=True, stdout=subprocess.DEVNULL)
+    return time.perf_counter() - start
+
+
+def main() -> None:
+    """Print the ratio of a cold build to the bare typesetting, run by run and as the median."""
+    name = sys.argv[1] if len(sys.argv) > 1 else "morris-board"
+    runs = int(sys.argv[2]) if len(sys.argv) > 2 else 5
+    with tempfile.TemporaryDirectory() as folder:
+        output = pathlib.Path(folder)
+        documents = kept_documents(KITS / name, output)
+        store = output / "documents.pickle"
+        store.write_bytes(pickle.dumps(documents))
+        build = [sys.executable, "-m", "kitforge", "build", str(KITS / name), "-o", str(output)]
+        bare = [sys.executable, "-c", BARE, str(store)]
+        ratios = []
+        for run in range(runs):
+            ours, theirs = seconds(build), seconds(bare)
+            ratios.append(ours / theirs)
+            print(f"run {run + 1}: build {ours:.2f} s, bare typesetting {theirs:.2f} s, ratio {ours / theirs:.2f}")
+    print(f"{name}: {len(documents)} documents, median ratio {statistics.median(ratios):.2f} (target at most 1.3)")
+
+
+if __name__ == "__main__":
+    main()
