@@ -6,12 +6,20 @@ What stays is the exact difference between a shape and what a disc of the cutter
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
 from kitforge.findings import Finding
 from kitforge.geometry.corners import Side as Inward
-from kitforge.geometry.region import REACH_EPSILON, largest_disc, offset, opened, unreachable
+from kitforge.geometry.path import Path
+from kitforge.geometry.region import (
+    REACH_EPSILON,
+    largest_disc,
+    offset,
+    opened,
+    polygons,
+    unreachable,
+)
 from kitforge.geometry.relief import corner_relief
 from kitforge.kit import Cutter, CutterKind, Doing, Kit, Side
 from kitforge.planning.areas import filled, multi, width_at
@@ -24,9 +32,9 @@ if TYPE_CHECKING:
 
 # A corner of 45 degrees leaves 1.24 radius² (cot 22.5° - 3π/8); what is larger counts as a region of its own.
 CORNER_SHARE = 1.25
-# Left-overs below this are rounding of drawn arcs, mm2: common practice, no source.
+# Left-overs thinner than this are rounding of drawn arcs, mm: a radius 0.05 mm under the cutter's leaves as much.
 LEAST_LEFT = 0.02
-_SIMPLER = 0.002
+_SIMPLER = 0.001
 _RELIEVED = ("dog-bone", "t-bone")
 
 
@@ -45,7 +53,7 @@ def check_room(kit: Kit, use: Use) -> Iterator[Finding]:
         if use.last:
             yield from _left(kit, use, [piece for area in fitting for piece in unreachable(area, _radius(use))])
     elif use.last and use.operation.does is Doing.PROFILE and use.operation.side is Side.OUTSIDE:
-        yield from _left(kit, use, _left_outside(filled(use.operation.shapes), use.cutter.radius))
+        yield from _left(kit, use, _left_outside(_area(use.operation.shapes), use.cutter.radius))
     if use.last and use.operation.relief in _RELIEVED:
         yield from _relief(use)
 
@@ -63,8 +71,18 @@ def _inside(use: Use) -> MultiPolygon | None:
     operation = use.operation
     clears = operation.does in (Doing.POCKET, Doing.DISH)
     if clears or (operation.does is Doing.PROFILE and operation.side is Side.INSIDE):
-        return multi([filled(operation.shapes).simplify(_SIMPLER)])
+        return _area(operation.shapes)
     return None
+
+
+def _area(paths: Iterable[Path]) -> MultiPolygon:
+    """Return the area of closed paths by the even-odd rule, arcs within 0.001 mm."""
+    closed = [path for path in paths if path.closed and len(path.flatten()) > 3]
+    try:
+        return multi(area.simplify(_SIMPLER) for area in polygons(closed))
+    except ValueError:
+        # shapes that cross are a finding of their own; here their area only has to be sound
+        return filled(closed)
 
 
 def _fits(area: Polygon, radius: float) -> bool:
@@ -93,14 +111,13 @@ def _left_outside(area: MultiPolygon, radius: float) -> list[Polygon]:
     """Return what a cutter outside an area leaves in its notches: its closing less the area itself."""
     from shapely import Polygon, get_parts
 
-    closed = offset(offset(area.simplify(_SIMPLER), radius), -radius)
-    pieces = [piece for piece in get_parts(closed.difference(area)) if isinstance(piece, Polygon)]
-    return [piece for piece in pieces if not piece.buffer(-REACH_EPSILON / 2).is_empty]
+    closed = offset(offset(area, radius), -radius)
+    return [piece for piece in get_parts(closed.difference(area)) if isinstance(piece, Polygon)]
 
 
 def _left(kit: Kit, use: Use, pieces: list[Polygon]) -> Iterator[Finding]:
     largest = CORNER_SHARE * use.cutter.radius**2
-    pieces = [piece for piece in pieces if piece.area > LEAST_LEFT]
+    pieces = [piece for piece in pieces if not piece.buffer(-LEAST_LEFT / 2).is_empty]
     corners = [piece for piece in pieces if piece.area <= largest]
     regions = [piece for piece in pieces if piece.area > largest]
     if regions:
@@ -147,7 +164,7 @@ def _corners_left(kit: Kit, use: Use, corners: list[Polygon]) -> Finding:
         kinds.CORNER_LEFT,
         f"{use.name}: {len(corners)} inside corner(s) are tighter than the cutter of {format_mm(radius)} radius; "
         f"{sum(c.area for c in corners):.2f} mm² of wood stays in all, most near {place(at)} with "
-        f"{worst.area:.2f} mm². A square corner keeps wood up to "
+        f"{worst.area:.2f} mm². A square corner would keep wood up to "
         f"{format_mm((math.sqrt(2) - 1) * radius)} from its point.",
         f"{advice}.",
         at=at,

@@ -62,6 +62,10 @@ def _odd(use: Use) -> tuple[str, str] | None:
             "leaves sharp floor edges, not the rounded ones of a dish",
             "Use a ball nose or bowl cutter, or do: pocket.",
         )
+    if does is Doing.DRILL and kind in ROUNDED and not use.operation.through:
+        return "leaves holes with a rounded floor", "Use a drill or a flat end mill, or do: dish for dimples."
+    if does is Doing.GROOVE and kind is CutterKind.BOWL:
+        return "is made for dishes, not for grooves", "Use a ball nose for a round groove."
     if does is Doing.FACE and kind in (*ROUNDED, CutterKind.V_BIT):
         return "does not leave a flat face", "Use a surfacing or a straight cutter."
     if kind is CutterKind.SURFACING and does in (Doing.PROFILE, Doing.GROOVE):

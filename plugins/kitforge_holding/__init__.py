@@ -12,7 +12,8 @@
 | `skin-thick`, `skin-thin` | thickness of an onion skin |
 | `fastener-in-cut`, `fastener-in-part` | fasteners or clamps in the way of the cutter, or through a part |
 | `fastener-off-stock`, `fastener-repeated` | fasteners beside the stock, or two at one place |
-| `no-fastener-room` | no place for the fasteners that shall hold the stock |
+| `fastener-unused` | places for fasteners that no hold-down uses |
+| `no-fastener-room` | no place, or too few places, for the fasteners that shall hold the stock |
 """
 
 from __future__ import annotations

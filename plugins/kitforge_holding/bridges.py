@@ -5,11 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from kitforge.findings import Finding, Kind
+from kitforge.findings import Finding, Kind, Severity
 from kitforge.geometry.corners import SMOOTH_TURN, turn_between
 from kitforge.geometry.path import Path
 from kitforge.kit import OnionSkin, Side, Tabs
-from kitforge.plan import Plan, Step, TabPlace
+from kitforge.plan import Plan, Step
+from kitforge.planning.areas import filled
 from kitforge.units import format_mm, plain_number
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge_holding import kinds
@@ -37,7 +38,9 @@ def check_bridges(plan: Plan) -> Iterator[Finding]:
             yield from _skin(step, hold)
 
 
-def _found(kind: Kind, step: Step, message: str, advice: str, at: Point | None = None) -> Finding:
+def _found(
+    kind: Kind, step: Step, message: str, advice: str, at: Point | None = None, severity: Severity | None = None
+) -> Finding:
     return kind.found(
         f"'{step.title}' of {step.part.title}: {message}",
         advice,
@@ -45,6 +48,7 @@ def _found(kind: Kind, step: Step, message: str, advice: str, at: Point | None =
         part=step.part.key,
         operation=step.operation.name,
         at=at,
+        severity=severity,
     )
 
 
@@ -53,11 +57,15 @@ def _sizes(step: Step, hold: Tabs) -> Iterator[Finding]:
     size = f"{format_mm(hold.width)} wide and {format_mm(hold.height)} high"
     least = int(practice.count.value)
     if step.frees and len(step.tabs) < least:
+        given = hold.count is not None or bool(hold.at)
         yield _found(
             kinds.TABS_FEW,
             step,
             f"the part hangs on {len(step.tabs)} tab(s).",
-            f"Give at least {least}, evenly spread.",
+            f"Give at least {least}, evenly spread."
+            if given
+            else "It is too small for more: better use an onion skin.",
+            severity=None if given else Severity.NOTE,
         )
     if hold.width < practice.width.low - SLACK or hold.height < practice.thickness.low - SLACK:
         smallest = f"{format_mm(practice.width.low)} wide and {format_mm(practice.thickness.low)} high"
@@ -119,12 +127,12 @@ def _frame(plan: Plan, step: Step) -> Iterator[Finding]:
     """Yield tabs whose far end would lie beyond the stock."""
     if step.operation.side is not Side.OUTSIDE:
         return
+    ends = _far_ends(step)
     for sheet in plan.sheets:
         for placement in sheet.placements:
             if placement.part != step.part.key:
                 continue
-            for tab in step.tabs:
-                x, y = _far_end(step, tab)
+            for tab, (x, y) in zip(step.tabs, ends, strict=True):
                 beyond = max(
                     -(x + placement.x), -(y + placement.y),
                     x + placement.x - sheet.stock.length, y + placement.y - sheet.stock.width,
@@ -140,17 +148,19 @@ def _frame(plan: Plan, step: Step) -> Iterator[Finding]:
                     )
 
 
-def _far_end(step: Step, tab: TabPlace) -> Point:
-    """Return the far side of the cut opposite a tab, 1 mm into the frame."""
-    from shapely import Point as Spot
+def _far_ends(step: Step) -> list[Point]:
+    """Return for each tab the far side of the cut opposite to it, 1 mm into the frame."""
+    from shapely import contains_xy
 
     reach = step.cutter.diameter + 1.0
-    turn = math.radians(tab.angle + 90)
-    ends = [(tab.x + sign * reach * math.cos(turn), tab.y + sign * reach * math.sin(turn)) for sign in (1, -1)]
-    area = step.part.outline.to_polygon().buffer(0) if step.part.outline.closed else None
-    if area is not None and area.contains(Spot(ends[0])):
-        return ends[1]
-    return ends[0]
+    area = filled([step.part.outline])
+    ends = []
+    for tab in step.tabs:
+        turn = math.radians(tab.angle + 90)
+        dx, dy = reach * math.cos(turn), reach * math.sin(turn)
+        inward = contains_xy(area, tab.x + dx, tab.y + dy)
+        ends.append((tab.x - dx, tab.y - dy) if inward else (tab.x + dx, tab.y + dy))
+    return ends
 
 
 def _skin(step: Step, hold: OnionSkin) -> Iterator[Finding]:

@@ -6,11 +6,11 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from kitforge.findings import Finding, Kind
+from kitforge.findings import Finding, Kind, Severity
 from kitforge.kit import Kit
 from kitforge.plan import FastenerPlace, Placement, Plan, PlannedSetup, Sheet, Step
 from kitforge.planning.areas import filled
-from kitforge.planning.fasteners import used_hold_down
+from kitforge.planning.fasteners import FASTENED, HELD_AT_POINTS, LEAST, used_hold_down
 from kitforge.units import format_mm, plain_number
 from kitforge.workshop.records import HoldKind
 from kitforge_holding import kinds
@@ -25,6 +25,7 @@ def check_fasteners(kit: Kit, plan: Plan) -> Iterator[Finding]:
     """Yield fasteners and clamps that are in the way, beside the stock, doubled, or without room."""
     for setup in plan.setups:
         yield from _room(setup)
+        yield from _unused(setup)
         yield from _on_stock(setup)
         yield from _repeated(setup)
         steps = [plan.step(key) for key in setup.steps]
@@ -33,13 +34,21 @@ def check_fasteners(kit: Kit, plan: Plan) -> Iterator[Finding]:
             yield from _in_parts(kit, setup, sheet)
 
 
-def _found(kind: Kind, setup: PlannedSetup, message: str, advice: str, step: Step | None = None) -> Finding:
+def _found(
+    kind: Kind,
+    setup: PlannedSetup,
+    message: str,
+    advice: str,
+    step: Step | None = None,
+    severity: Severity | None = None,
+) -> Finding:
     return kind.found(
         f"{setup.stock.title}, {setup.face.value} face up: {message}",
         advice,
         source=setup.setup.source,
         part=step.part.key if step else None,
         operation=step.operation.name if step else None,
+        severity=severity,
     )
 
 
@@ -50,25 +59,55 @@ def _place(place: FastenerPlace) -> str:
 
 def _room(setup: PlannedSetup) -> Iterator[Finding]:
     hold = used_hold_down(setup.setup)
-    if hold is None or setup.fasteners:
+    if hold is None or any(not place.proposed for place in setup.fasteners) or len(setup.fasteners) >= LEAST:
         return
-    only = all(used_hold_down_kind(other.kind) for other in setup.setup.hold_downs)
-    if only or setup.setup.hold_downs[0] is hold:
+    if setup.setup.hold_downs[0] is hold or all(other.kind in HELD_AT_POINTS for other in setup.setup.hold_downs):
+        count = len(setup.fasteners)
         yield _found(
             kinds.NO_FASTENER_ROOM,
             setup,
-            f"{hold.name} needs places {format_mm(hold.keep_out)} clear of every cut and part, and there are none.",
+            f"{hold.name} needs at least {LEAST} places {format_mm(hold.keep_out)} clear of every cut and part; there "
+            f"is room for {count}.",
             "Use larger stock, move the parts together, or hold the stock with tape or vacuum.",
+            severity=Severity.WARNING if count else None,
         )
 
 
-def used_hold_down_kind(kind: HoldKind) -> bool:
-    """Return whether a kind of hold-down sits at points of the stock."""
-    return kind in (HoldKind.BRADS, HoldKind.SCREWS, HoldKind.CLAMPS)
+def places_of(setup: PlannedSetup) -> list[FastenerPlace]:
+    """Return the planned fasteners, and the author's further places that the plan does not use."""
+    planned = {(place.x, place.y) for place in setup.fasteners}
+    given = [*((HoldKind.CLAMPS, at) for at in setup.setup.clamps), *((None, at) for at in setup.setup.fasteners)]
+    more = [
+        FastenerPlace(*at, _keep_out(setup, kind), (kind or HoldKind.SCREWS).value, proposed=False)
+        for kind, at in given
+        if at not in planned
+    ]
+    return [*setup.fasteners, *more]
+
+
+def _keep_out(setup: PlannedSetup, kind: HoldKind | None) -> float:
+    """Return the largest keep-out of the setup's clamps, or of its screws and brads; usual values if it lists none."""
+    wanted = (kind,) if kind else FASTENED
+    return max(
+        (hold.keep_out for hold in setup.setup.hold_downs if hold.kind in wanted), default=30.0 if kind else 12.0
+    )
+
+
+def _unused(setup: PlannedSetup) -> Iterator[Finding]:
+    listed = {hold.kind for hold in setup.setup.hold_downs}
+    pairs = (("fasteners", setup.setup.fasteners, FASTENED), ("clamps", setup.setup.clamps, (HoldKind.CLAMPS,)))
+    for word, places, wanted in pairs:
+        if places and not listed.intersection(wanted):
+            yield _found(
+                kinds.FASTENER_UNUSED,
+                setup,
+                f"{len(places)} place(s) for {word} are given, but the hold-downs list none that uses them.",
+                "Add the hold-down that belongs to them, or delete the places.",
+            )
 
 
 def _on_stock(setup: PlannedSetup) -> Iterator[Finding]:
-    for place in setup.fasteners:
+    for place in places_of(setup):
         beyond = max(-place.x, -place.y, place.x - setup.stock.length, place.y - setup.stock.width)
         if beyond > SLACK:
             yield _found(
@@ -80,9 +119,9 @@ def _on_stock(setup: PlannedSetup) -> Iterator[Finding]:
 
 
 def _repeated(setup: PlannedSetup) -> Iterator[Finding]:
-    places = Counter((round(place.x, 1), round(place.y, 1), place.kind) for place in setup.fasteners)
-    by_key = {(round(place.x, 1), round(place.y, 1), place.kind): place for place in setup.fasteners}
-    for key, count in places.items():
+    places = places_of(setup)
+    by_key = {(round(place.x, 1), round(place.y, 1)): place for place in places}
+    for key, count in Counter((round(place.x, 1), round(place.y, 1)) for place in places).items():
         if count > 1:
             yield _found(
                 kinds.FASTENER_REPEATED,
@@ -100,7 +139,8 @@ def _in_way(setup: PlannedSetup, sheet: Sheet, steps: Sequence[Step]) -> Iterato
 
 
 def _struck(setup: PlannedSetup, sheet: Sheet, placement: Placement, step: Step) -> Iterator[Finding]:
-    for place, distance in zip(setup.fasteners, _distances(step.swept, setup.fasteners, placement), strict=True):
+    places = places_of(setup)
+    for place, distance in zip(places, _distances(step.swept, places, placement), strict=True):
         if distance < place.keep_out - SLACK:
             how = "inside" if distance <= 0 else f"{format_mm(distance)} from"
             yield _found(
@@ -125,7 +165,7 @@ def _distances(shape: BaseGeometry | None, places: Sequence[FastenerPlace], plac
 
 
 def _in_parts(kit: Kit, setup: PlannedSetup, sheet: Sheet) -> Iterator[Finding]:
-    piercing = [place for place in setup.fasteners if place.kind != HoldKind.CLAMPS.value]
+    piercing = [place for place in places_of(setup) if place.kind != HoldKind.CLAMPS.value]
     for placement in sheet.placements:
         part = kit.part(placement.part)
         distances = _distances(filled([part.outline]), piercing, placement)

@@ -42,14 +42,14 @@ def _hold_downs(setup: PlannedSetup, machine: MachinePlan, results: Sequence[Hol
     holding = [result for result in own if result.holds]
     kind: Kind = kinds.HOLD_FIRST_TOO_WEAK if holding else kinds.HOLD_TOO_WEAK
     shown = own[0] if holding else max(own, key=_margin)
-    subject = "" if holding or len(own) == 1 else f" and it is the strongest of the {len(own)} listed"
+    subject = "" if holding or len(own) == 1 else f", the strongest of the {len(own)} listed"
     advice = (
         f"On this class use {holding[0].held_by} instead; put it first if that suits the others too."
         if holding
         else "List a stronger hold-down or more fasteners, or ask for shallower passes or a smaller cutter."
     )
     yield kind.found(
-        f"{_where(setup)}, on {machine.machine.name}: {shown.held_by} {_figures(shown)}{subject}.",
+        f"{_where(setup)}, on {machine.machine.name}: {shown.held_by}: {_figures(shown)}{subject}.",
         advice,
         source=setup.setup.source,
     )
@@ -70,8 +70,8 @@ def _figures(result: HoldResult) -> str:
     way = "sideways" if sideways else "upwards"
     missing = f"{100 * (1 - _share(has, needs)):.0f} % short"
     return (
-        f"bears {plain_number(has, 0)} N {way} with its safety factor, step '{result.step}' pulls with "
-        f"{plain_number(needs, 0)} N: {missing} ({result.text})"
+        f"{plain_number(has, 0)} N {way}, safety factor taken off, against {plain_number(needs, 0)} N of step "
+        f"'{result.step}', {missing} ({result.text})"
     )
 
 
@@ -81,8 +81,8 @@ def _freed(plan: Plan, machine: MachinePlan, results: Sequence[HoldResult]) -> I
             continue
         step = plan.step(result.step)
         yield kinds.BRIDGES_TOO_WEAK.found(
-            f"'{step.title}' of {step.part.title}, on {machine.machine.name}: {result.held_by} {_figures(result)}.",
-            "Give more, wider or higher tabs or a thicker skin, hold the part itself with tape, or cut less deep at once.",
+            f"'{step.title}' of {step.part.title}, on {machine.machine.name}: {result.held_by}: {_figures(result)}.",
+            "Give more, wider or higher tabs or a thicker skin, tape the part down, or cut less deep at once.",
             source=step.operation.source,
             part=step.part.key,
             operation=step.operation.name,

@@ -28,6 +28,9 @@ FASTENER_IN_CUT = Kind("fastener-in-cut", Severity.ERROR, "A fastener or clamp i
 FASTENER_IN_PART = Kind("fastener-in-part", Severity.WARNING, "A screw or brad goes through a part.")
 FASTENER_OFF_STOCK = Kind("fastener-off-stock", Severity.ERROR, "A fastener or clamp does not touch the stock.")
 FASTENER_REPEATED = Kind("fastener-repeated", Severity.WARNING, "Two fasteners are at the same place.")
+FASTENER_UNUSED = Kind(
+    "fastener-unused", Severity.WARNING, "Places for fasteners are given, but no hold-down uses them."
+)
 NO_FASTENER_ROOM = Kind(
     "no-fastener-room", Severity.ERROR, "There is no place on the stock for the fasteners that shall hold it."
 )

@@ -33,7 +33,7 @@ def check_phases(steps: Sequence[Step]) -> Iterator[Finding]:
                 f"{named(earlier, 'Step')} comes before {named(later)}: the finishing cutter meets the full wood.",
                 "Rough first.",
             )
-        elif later.phase is Phase.FACING and earlier.phase is not Phase.FACING and later.key not in faced:
+        elif _faced_late(earlier, later) and later.key not in faced:
             faced.add(later.key)
             yield about(
                 kinds.FACING_LATE,
@@ -42,6 +42,11 @@ def check_phases(steps: Sequence[Step]) -> Iterator[Finding]:
                 f"was cut before comes out {format_mm(later.depth)} shallower.",
                 "Face first; all depths count from the finished face.",
             )
+
+
+def _faced_late(earlier: Step, later: Step) -> bool:
+    same_part = earlier.part.key == later.part.key
+    return same_part and later.phase is Phase.FACING and earlier.phase is not Phase.FACING
 
 
 def check_depths(steps: Sequence[Step]) -> Iterator[Finding]:
@@ -62,11 +67,17 @@ def check_depths(steps: Sequence[Step]) -> Iterator[Finding]:
 def _within(inner: MultiPolygon | None, outer: MultiPolygon | None) -> bool:
     if inner is None or outer is None or inner.is_empty or outer.is_empty or inner.area >= outer.area:
         return False
+    left, bottom, right, top = outer.bounds
+    x0, y0, x1, y1 = inner.bounds
+    if x0 < left - _SLACK or y0 < bottom - _SLACK or x1 > right + _SLACK or y1 > top + _SLACK:
+        return False
     return bool(inner.covered_by(outer.buffer(_SLACK)))
 
 
 def check_changes(kit: Kit, plan: Plan) -> Iterator[Finding]:
-    """Yield a note if the computed order needs fewer cutter changes."""
+    """Yield a note if the author's order needs more cutter changes than the computed one."""
+    if not kit.order_as_written:
+        return
     computed = in_order(replace(kit, order_as_written=False), plan.steps)
     groups = {(group[0].part.stock.key, group[0].face): group for group in by_setup(computed)}
     best = [

@@ -26,7 +26,7 @@ from collections.abc import Iterator
 
 from kitforge import hookimpl
 from kitforge.findings import Finding
-from kitforge.kit import Kit
+from kitforge.kit import Kit, Part
 from kitforge.plan import Plan
 from kitforge_outline.features import features_of
 from kitforge_outline.kinds import KINDS
@@ -34,6 +34,7 @@ from kitforge_outline.loops import check_outline
 from kitforge_outline.shapes import check_shapes
 from kitforge_outline.sheets import check_sheets
 from kitforge_outline.walls import check_edges, check_floors, check_holes, check_walls
+from kitforge_outline.words import limited
 
 __all__ = ["KINDS", "kitforge_check"]
 
@@ -42,11 +43,15 @@ __all__ = ["KINDS", "kitforge_check"]
 def kitforge_check(kit: Kit, plan: Plan) -> Iterator[Finding]:
     """Yield what is wrong with outlines, shapes, features and layout."""
     for part in kit.parts:
-        yield from check_outline(part)
-        yield from check_shapes(part)
-        features = features_of(part, plan)
-        yield from check_edges(part, features)
-        yield from check_walls(part, features)
-        yield from check_holes(part, features)
-        yield from check_floors(part)
+        yield from limited(_of_part(part, plan))
     yield from check_sheets(kit, plan)
+
+
+def _of_part(part: Part, plan: Plan) -> Iterator[Finding]:
+    yield from check_outline(part)
+    yield from check_shapes(part)
+    features = features_of(part, plan)
+    yield from check_edges(part, features)
+    yield from check_walls(part, features)
+    yield from check_holes(part, features)
+    yield from check_floors(part)

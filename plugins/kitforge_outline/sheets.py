@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import islice
 from typing import TYPE_CHECKING
 
 from kitforge.findings import Finding
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
 
 # Rounding of places, mm, and of areas, mm2, that nobody can see.
 SLACK = 0.01
+_MOST_FINDINGS = 20
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -82,29 +84,29 @@ def _off_stock(kit: Kit, sheet: Sheet) -> Iterator[Finding]:
 def _too_close(kit: Kit, plan: Plan, sheet: Sheet) -> Iterator[Finding]:
     from shapely import STRtree
 
-    lying = [_lying(kit, plan, placement) for placement in sheet.placements]
-    if len(lying) < 2:
+    if len(sheet.placements) < 2:
         return
+    shapes = {key: _shape(kit.part(key), plan) for key in {placement.part for placement in sheet.placements}}
+    lying = [_lying(kit.part(placement.part), placement, *shapes[placement.part]) for placement in sheet.placements]
     areas = [entry.area for entry in lying]
     swept, area = STRtree(areas).query([entry.swept for entry in lying], predicate="intersects")
     pairs = {(min(a, b), max(a, b)) for a, b in zip(swept.tolist(), area.tolist(), strict=True) if a != b}
-    for one, other in sorted(pairs):
-        yield from _closeness(lying[one], lying[other])
+    findings = (finding for one, other in sorted(pairs) for finding in _closeness(lying[one], lying[other]))
+    yield from islice(findings, _MOST_FINDINGS)
 
 
-def _lying(kit: Kit, plan: Plan, placement: Placement) -> _Lying:
-    from shapely import affinity, union_all
+def _shape(part: Part, plan: Plan) -> tuple[MultiPolygon, BaseGeometry]:
+    """Return the area of a part, and that with all that the cutter sweeps for it, in the part's coordinates."""
+    from shapely import union_all
 
-    part = kit.part(placement.part)
     area = filled([part.outline])
-    cuts = [step.swept for step in plan.steps_of(part.key) if step.swept is not None]
-    swept = union_all([area, *cuts])
-    return _Lying(
-        part,
-        placement,
-        affinity.translate(area, placement.x, placement.y),
-        affinity.translate(swept, placement.x, placement.y),
-    )
+    return area, union_all([area, *(step.swept for step in plan.steps_of(part.key) if step.swept is not None)])
+
+
+def _lying(part: Part, at: Placement, area: MultiPolygon, swept: BaseGeometry) -> _Lying:
+    from shapely import affinity
+
+    return _Lying(part, at, affinity.translate(area, at.x, at.y), affinity.translate(swept, at.x, at.y))
 
 
 def _closeness(one: _Lying, other: _Lying) -> Iterator[Finding]:

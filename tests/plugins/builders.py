@@ -33,18 +33,18 @@ from kitforge.workshop.records import MachineClass
 
 HERE = Source("kit.yaml", 1, 1)
 WORKSHOP = load_workshop()
-SMALL = "belt_trim_router"
+SMALL = "screw_hobby"
 
 
 def cutter(diameter: float = 6.0, kind: CutterKind = CutterKind.UP_CUT, **more: object) -> Cutter:
-    """Return a cutter, by default long enough for anything, with a shank as thick as it cuts."""
+    """Return a cutter, by default long enough for anything, with a shank of 6 mm."""
     plain = Cutter(
         key=f"{kind.value} {diameter:g}",
         name=f"{diameter:g} mm {kind.value} cutter",
         kind=kind,
         diameter=diameter,
         cutting_length=32.0,
-        shank=min(diameter, 6.0),
+        shank=6.0,
         overall_length=70.0,
         flutes=2,
         source=HERE,
