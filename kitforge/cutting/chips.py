@@ -62,7 +62,8 @@ def engagement_angle(share: float) -> float:
 def inner_arc_angle(radius: float, path_radius: float, stock: float) -> float:
     """Return the engaged angle, radians, of a cutter that takes `stock` off the inside of an arc.
 
-    """Return the engaged angle, radians, of a cutter that takes `stock` off the inside of an arc. Derived.
+    radius: of the cutter; path_radius: of the arc its centre runs on.
+    acos((B2 - r2 - R2) / (2 r R)) with B = r + R - stock.
     Derived; a large path radius gives `engagement_angle`.
     """
     bound = path_radius + radius - stock
