@@ -1,6 +1,7 @@
 # make demo    sets everything up and builds the two example kits into dist/
 # make test    sets everything up and runs every check the project has
 # make lint    ruff and mypy only; make bench prints ratios; make clean removes what was made
+# make picture draws the booklet page of README.md anew (needs pdftoppm and unzip)
 
 SHELL := /bin/bash
 .SHELLFLAGS := -eu -o pipefail -c
@@ -26,7 +27,7 @@ apt = { [ "$$(id -u)" = 0 ] && command -v apt-get >/dev/null && \
 	{ apt-get install -y -qq --no-install-recommends $(1) || { apt-get update -qq && apt-get install -y -qq --no-install-recommends $(1); }; } \
 	>/dev/null; }
 
-.PHONY: help demo test lint bench clean
+.PHONY: help demo test lint picture bench clean
 help:
 	@sed -n 's/^# make/make/p' Makefile
 
@@ -42,6 +43,16 @@ lint: $(READY)
 	$(BIN)/ruff check .
 	$(BIN)/ruff format --check .
 	$(BIN)/mypy kitforge plugins templates
+
+# Draws the page of README.md: the first page of the demo's booklet that shows a step with its settings.
+picture: demo
+	@rm -rf build/picture && mkdir -p build/picture && unzip -qo dist/morris-board-*.zip -d build/picture
+	@booklet=$$(echo build/picture/*/booklet-a4.pdf); \
+	for page in $$(seq 1 99); do \
+	  if pdftotext -f $$page -l $$page "$$booklet" - 2>/dev/null | grep -q '^Dimples for the men' && \
+	     pdftotext -f $$page -l $$page "$$booklet" - | grep -q 'Look and listen'; then \
+	    pdftoppm -r 90 -f $$page -l $$page -singlefile -png "$$booklet" kits/morris-board/booklet-page; exit 0; fi; \
+	done; echo "no page shows that step any more; mend the Makefile"; exit 1
 
 bench: $(READY)
 	@for script in tests/benchmarks/bench_*.py; do echo "== $$script"; $(BIN)/python "$$script"; done

@@ -5,7 +5,11 @@ from __future__ import annotations
 import csv
 import io
 import json
+import os
 import pathlib
+import re
+import subprocess
+import sys
 
 import pytest
 import yaml
@@ -43,6 +47,34 @@ def test_findings_come_worst_first_and_are_counted(capsys: pytest.CaptureFixture
         "box/kit.yaml:2:1: note [note]", "    Mild.", "    Look.",
         "box: 1 error, 1 note",
     ]  # fmt: skip
+
+
+@pytest.mark.skipif(os.name != "posix", reason="pseudo-terminals are POSIX")
+@pytest.mark.parametrize("changed", [{}, {"NO_COLOR": "1"}, {"TERM": "dumb"}])
+def test_a_terminal_gets_colour_unless_it_asks_for_none(kits: Kits, changed: dict[str, str]) -> None:
+    """Run on a pseudo-terminal. NO_COLOR as proposed at no-color.org: no escape code that sets a colour."""
+    import pty
+
+    kit = kits.starter(("material: black_cherry", "material: cheese"))
+    code = f"import sys; from kitforge.cli.main import main; sys.exit(main(['check', {str(kit)!r}]))"
+    reading, terminal_end = pty.openpty()
+    env = {**{key: value for key, value in os.environ.items() if key != "NO_COLOR"}, "TERM": "xterm", **changed}
+    with subprocess.Popen([sys.executable, "-c", code], stdout=terminal_end, env=env) as process:
+        os.close(terminal_end)
+        said = _read_all(reading)
+    assert (process.returncode, "cheese" in said) == (2, True)
+    assert bool(re.search(r"\x1b\[[0-9;]*3[1-7]m", said)) == (not changed)
+
+
+def _read_all(descriptor: int) -> str:
+    said = b""
+    try:
+        while more := os.read(descriptor, 4096):
+            said += more
+    except OSError:  # Linux tells the end of a pseudo-terminal as an error
+        pass
+    os.close(descriptor)
+    return said.decode()
 
 
 def test_settings_of_every_class_come_as_a_table_in_the_kits_units(call: Call, kits: Kits) -> None:

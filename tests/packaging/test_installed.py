@@ -103,32 +103,59 @@ def test_the_starter_kit_of_the_wheel_builds(
     assert (done.returncode, [path.name for path in tmp_path.iterdir()]) == (0, ["round-coasters-0.1.0.zip"])
 
 
+def _pruned_build(environment: Environment, starter: pathlib.Path, out: pathlib.Path) -> tuple[int, str, list[str]]:
+    done = environment.kitforge("build", str(starter), "-o", str(out), "--paper", "a4")
+    names = [name for made in out.glob("*.zip") for name in zipfile.ZipFile(made).namelist()]
+    return done.returncode, done.stdout + done.stderr, [name.partition("/")[2] for name in names]
+
+
 @pytest.mark.parametrize("name", PLUGINS)
-def test_without_its_entry_point_a_plugin_is_gone_and_nothing_else_breaks(
-    make_environment: Maker, wheel: pathlib.Path, starter: pathlib.Path, tmp_path: pathlib.Path, name: str
+def test_without_its_entry_point_a_plugin_is_gone_and_every_other_one_loads(
+    make_environment: Maker, wheel: pathlib.Path, starter: pathlib.Path, name: str
 ) -> None:
-    """The rest still loads, and the starter kit gives a zip or a plain message, never a traceback."""
+    """The starter kit is then checked with the rest: a plain answer, never a traceback."""
     environment = make_environment("pruned")
     environment.install(wheel)
     _without_entry_point(environment, name)
-    listed = environment.kitforge("plugins").stdout
-    shown = {line.split()[0] for line in listed.splitlines() if line.strip()}
-    assert (set(PLUGINS) - shown) == {name}
-    done = environment.kitforge("build", str(starter), "-o", str(tmp_path), "--paper", "a4")
+    shown = {line.split()[0] for line in environment.kitforge("plugins").stdout.splitlines() if line.strip()}
+    assert set(PLUGINS) - shown == {name}
+    done = environment.kitforge("check", str(starter))
     assert (done.returncode in {0, 1, 2}, "Traceback" in done.stderr) == (True, False), done.stderr
 
 
-def test_without_the_manifest_plugin_the_pack_has_neither_manifest_nor_sums(
+@pytest.mark.parametrize(
+    ("plugin", "gone"),
+    [
+        ("booklet", "booklet-a4.pdf"),
+        ("dxf", "drawings/coaster.dxf"),
+        ("manifest", "SHA256SUMS"),
+        ("sheet", "settings.csv"),
+        ("svg", "drawings/coaster.svg"),
+    ],
+)
+def test_without_its_entry_point_a_plugins_files_are_missing_and_all_others_are_there(
+    make_environment: Maker, wheel: pathlib.Path, starter: pathlib.Path, tmp_path: pathlib.Path, plugin: str, gone: str
+) -> None:
+    environment = make_environment("pruned")
+    environment.install(wheel)
+    _without_entry_point(environment, plugin)
+    code, said, names = _pruned_build(environment, starter, tmp_path)
+    assert (code, gone in names, "READ-ME-FIRST.txt" in names) == (0, False, True), said
+    others = {"booklet-a4.pdf", "drawings/coaster.dxf", "SHA256SUMS", "settings.csv", "drawings/coaster.svg"} - {gone}
+    assert others - set(names) == set()
+
+
+def test_without_the_settings_plugin_everything_but_settings_is_packed(
     make_environment: Maker, wheel: pathlib.Path, starter: pathlib.Path, tmp_path: pathlib.Path
 ) -> None:
-    environment = make_environment("unsealed")
+    environment = make_environment("pruned")
     environment.install(wheel)
-    _without_entry_point(environment, "manifest")
-    assert environment.kitforge("build", str(starter), "-o", str(tmp_path)).returncode == 0
-    with zipfile.ZipFile(next(tmp_path.glob("*.zip"))) as pack:
-        names = {name.rpartition("/")[2] for name in pack.namelist()}
-    assert names & {"manifest.json", "SHA256SUMS"} == set()
-    assert "READ-ME-FIRST.txt" in names
+    _without_entry_point(environment, "settings")
+    code, said, names = _pruned_build(environment, starter, tmp_path)
+    assert (code in {0, 1}, "Traceback" in said) == (True, False), said
+    if code == 0:
+        assert {"booklet-a4.pdf", "drawings/coaster.dxf", "SHA256SUMS"} - set(names) == set()
+    assert environment.kitforge("settings", str(starter), "--format", "csv").stdout.count("\n") == 1
 
 
 def test_a_plugin_from_elsewhere_adds_a_check_and_a_document_until_it_is_removed(
