@@ -42,13 +42,16 @@ def shapes_of(operation: Operation) -> list[Path]:
 def part_drawings(plan: Plan, part: Part) -> Iterator[PartDrawing]:
     """Yield the drawing of each face of a part that is cut, layers in cutting order.
 
-    The bottom face is drawn as the machine sees it after the part is turned over about its long (y) axis: mirrored.
+    The bottom face is drawn as the machine sees it after the part is turned over about its y axis: mirrored. The
+    outline has a layer of its own only where no operation cuts along it, so that nobody cuts it twice.
     """
     for face in Face:
         operations = _in_order(plan, part, face)
         if operations or (face is Face.TOP and not part.operations):
             suffix = "" if face is Face.TOP else "-bottom"
-            layers = {OUTLINE: [_seen(part.outline, part, face)]}
+            layers: dict[str, list[Path]] = {}
+            if not any(operation.frees for operation in operations):
+                layers[OUTLINE] = [_seen(part.outline, part, face)]
             for operation in operations:
                 layers[layer_of(operation)] = [_seen(path, part, face) for path in shapes_of(operation)]
             title = part.title if face is Face.TOP else f"{part.title}, bottom face (mirrored)"
@@ -63,8 +66,10 @@ def sheet_drawing(plan: Plan, sheet: Sheet, parts: Sequence[Part], face: Face) -
     by_key = {part.key: part for part in parts}
     for place in sheet.placements:
         part = by_key[place.part]
-        layers.setdefault(OUTLINE, []).append(translated(part.outline, place.x, place.y))
-        for operation in _in_order(plan, part, face):
+        operations = _in_order(plan, part, face)
+        if not any(operation.frees for operation in operations):
+            layers.setdefault(OUTLINE, []).append(translated(part.outline, place.x, place.y))
+        for operation in operations:
             own = layers.setdefault(layer_of(operation), [])
             own += [translated(path, place.x, place.y) for path in shapes_of(operation)]
     title = f"{stock.title}, sheet {sheet.number}"

@@ -22,7 +22,9 @@ from kitforge.definition.schema import (
     ProfileEntry,
 )
 from kitforge.definition.values import Raw
+from kitforge.geometry.corners import Side as CutSide
 from kitforge.geometry.path import Path, is_circle
+from kitforge.geometry.relief import Style, corner_relief
 from kitforge.kit import (
     Cutter,
     CutterKind,
@@ -41,6 +43,8 @@ from kitforge.workshop.records import MachineClass
 
 TAB_WIDTH = 8.0
 TAB_HEIGHT = 2.0
+# A relief is a little rounder than the cutter, so that the cutter gets into it whatever the rounding, mm.
+RELIEF_ROOM = 0.05
 ROUGHING_WALLS = 0.5
 ROUGHING_FLOOR = 0.3
 _AS_THICK = 0.01
@@ -79,6 +83,9 @@ class Bench:
         shapes, points = self._shapes(entry, does, drawn, finishing.cutter, place)
         side = self._side(entry, shapes, place)
         frees = does is Doing.PROFILE and through and side is not Side.INSIDE and self._has_outline(shapes)
+        relief = entry.corner_relief if isinstance(entry, PocketEntry | ProfileEntry) else None
+        if relief is not None:
+            shapes = self._relieved(shapes, relief, side, finishing.cutter, place)
         return Operation(
             name=entry.name,
             title=entry.title or title_of(entry.name),
@@ -98,9 +105,24 @@ class Bench:
             frees=frees,
             overrides=overrides,
             note=entry.note,
-            relief=entry.corner_relief if isinstance(entry, PocketEntry | ProfileEntry) else None,
+            relief=relief,
             width=width,
         )
+
+    def _relieved(
+        self, shapes: tuple[Path, ...], style: Style, side: Side, cutter: Cutter, place: Place
+    ) -> tuple[Path, ...]:
+        """Return the shapes with every inside corner of the area that is cut opened for the cutter."""
+        where: CutSide = "outside" if side is Side.OUTSIDE else "inside"
+        relieved = []
+        for path in shapes:
+            try:
+                relieved.append(corner_relief(path, cutter.radius + RELIEF_ROOM, style, side=where))
+            except ValueError as error:
+                message = f"{label((*place, 'corner_relief'))}: {error}."
+                advice = "Use a smaller cutter, the other kind of relief, or none."
+                self.sheet.report(kinds.BAD_SHAPE, (*place, "corner_relief"), message, advice, part=self.part)
+        return tuple(relieved)
 
     def _pass(
         self, entry: PassEntry | None, cutter: Cutter | None, place: Place, which: str, does: Doing
