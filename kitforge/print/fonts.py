@@ -50,7 +50,8 @@ def shipped_fonts() -> Mapping[str, bytes]:
 def font_face_css() -> str:
     """Return the @font-face rules of the shipped typeface, with addresses relative to the document."""
     return "\n".join(
-        f"@font-face {{ font-family: '{FAMILY}'; font-weight: {weight}; font-style: {style}; src: url('fonts/{name}'); }}"
+        f"@font-face {{ font-family: '{FAMILY}'; font-weight: {weight}; font-style: {style}; "
+        f"src: url('fonts/{name}'); }}"
         for name, (weight, style) in _FACES.items()
     )
 
@@ -114,7 +115,7 @@ class _TextReader(HTMLParser):
         self.found: list[str] = []
         self._skipping = 0
 
-    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+    def handle_starttag(self, tag: str, _attrs: list[tuple[str, str | None]]) -> None:
         self._skipping += tag in _SKIPPED_TAGS
 
     def handle_endtag(self, tag: str) -> None:

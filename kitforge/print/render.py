@@ -122,7 +122,7 @@ def _fetcher(assets: Mapping[str, bytes]) -> URLFetcher:
     from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
 
     class Memory(URLFetcher):  # type: ignore[misc]
-        def fetch(self, url: str, headers: object = None) -> URLFetcherResponse:
+        def fetch(self, url: str, _headers: object = None) -> URLFetcherResponse:
             parts = urlsplit(url)
             name = unquote(parts.path).lstrip("/")
             if f"{parts.scheme}://{parts.netloc}/" != _BASE or name not in assets:
@@ -192,7 +192,11 @@ def _asked(error: BaseException) -> str:
 
 def _require_families(theme: Theme, document: Document) -> None:
     allowed = {fonts.FAMILY} | fonts.families_of([*fonts.shipped_fonts().values(), *theme.fonts.values()])
-    used = {font.family.decode() if isinstance(font.family, bytes) else str(font.family) for font in document.fonts.values()}
+    used = {
+        font.family.decode() if isinstance(font.family, bytes) else str(font.family) for font in document.fonts.values()
+    }
     foreign = sorted(used - {name.replace(" ", "") for name in allowed} - allowed)
     if foreign:
-        raise PrintError(f"The document uses the typeface {', '.join(foreign)}, which is not shipped; name only shipped ones.")
+        raise PrintError(
+            f"The document uses the typeface {', '.join(foreign)}, which is not shipped; name only shipped ones."
+        )

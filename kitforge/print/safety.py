@@ -1,8 +1,8 @@
 """Safety messages: a signal word chosen by how bad it can get, and always hazard, consequence and avoidance.
 
-Definitions of the words: ANSI Z535.4 (DANGER will, WARNING could kill or seriously injure, CAUTION could cause minor or
-moderate injury, NOTICE is not about injury); ISO 3864-2 has the first three. Three parts of a message: the usual reading
-of ANSI Z535.6 and IEC/IEEE 82079-1.
+Definitions of the words: ANSI Z535.4 (DANGER will, WARNING could kill or seriously injure, CAUTION could cause minor
+or moderate injury, NOTICE is not about injury); ISO 3864-2 has the first three. Three parts of a message: the usual
+reading of ANSI Z535.6 and IEC/IEEE 82079-1.
 """
 
 from __future__ import annotations

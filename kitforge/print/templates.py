@@ -15,9 +15,10 @@ if TYPE_CHECKING:
 
 LARGEST_HTML = 20_000_000
 _FILTERS = (
-    "abs batch capitalize default e escape first float groupby int join last length list lower map max min reject "
-    "rejectattr replace reverse round select selectattr slice sort string sum title trim truncate unique upper"
-).split()
+    *("abs", "batch", "capitalize", "default", "e", "escape", "first", "float", "groupby", "int", "join", "last"),
+    *("length", "list", "lower", "map", "max", "min", "reject", "rejectattr", "replace", "reverse", "round", "select"),
+    *("selectattr", "slice", "sort", "string", "sum", "title", "trim", "truncate", "unique", "upper"),
+)
 
 
 def fill_template(theme: Theme, template: str, values: Mapping[str, object]) -> str:
@@ -45,12 +46,13 @@ def fill_template(theme: Theme, template: str, values: Mapping[str, object]) -> 
 
 def _environment(templates: Mapping[str, str]) -> ImmutableSandboxedEnvironment:
     from jinja2 import DictLoader, StrictUndefined
-    from jinja2.sandbox import ImmutableSandboxedEnvironment, SecurityError
+    from jinja2.exceptions import SecurityError
+    from jinja2.sandbox import ImmutableSandboxedEnvironment
 
     class Environment(ImmutableSandboxedEnvironment):
         intercepted_binops = frozenset({"*", "**", "%"})
 
-        def call_binop(self, context: object, operator: str, left: object, right: object) -> object:
+        def call_binop(self, _context: object, operator: str, left: object, right: object) -> object:
             if not (isinstance(left, int | float) and isinstance(right, int | float)):
                 raise SecurityError(f"'{operator}' works on numbers only")
             if operator == "**" and (abs(left) > 1e6 or abs(right) > 16):

@@ -14,7 +14,8 @@ if TYPE_CHECKING:
 
 STARTING_POINTS = (
     "These values are starting points computed for a class of machines, not limits measured on yours. The lowest limit "
-    "governs: ours, the one marked on the cutter, or the one in the machine's manual. Try them on scrap of the same wood."
+    "governs: ours, the one marked on the cutter, or the one in the machine's manual. Try them on scrap of the same "
+    "wood."
 )
 
 
@@ -38,16 +39,21 @@ def _burns(kit: Kit, plan: Plan) -> Trouble:
     where = "in corners and where the cutter slows down" if any(s.corners for s in plan.steps) else "along the cut"
     sign = f"Brown or black edges, smoke, a hot smell, most of all {where}."
     then = "Then lower the speed by a tenth at a time, and look at the cutter: pitch and a dull edge both burn."
-    return Trouble("It burns", sign, "Raise the feed towards the upper end of its range.", then + (
-        " Dense hardwood marks soonest." if wood else ""
-    ))
+    return Trouble(
+        "It burns",
+        sign,
+        "Raise the feed towards the upper end of its range.",
+        then + (" Dense hardwood marks soonest." if wood else ""),
+    )
 
 
 def _fuzzes(kit: Kit, plan: Plan) -> Trouble:
     panel = any(stock.material.is_panel for stock in kit.stock.values())
     up = any(step.cutter.kind is CutterKind.UP_CUT for step in plan.steps)
     sign = "Splinters along the face veneer." if panel else "Raised fibres along the edges."
-    then = "Then fit a sharp cutter" + (" or a down-cut one for the first pass" if up else "") + ", and sand the rest off."
+    then = (
+        "Then fit a sharp cutter" + (" or a down-cut one for the first pass" if up else "") + ", and sand the rest off."
+    )
     return Trouble("It fuzzes", sign, "Lower the feed towards the middle of its range and keep the speed.", then)
 
 
@@ -75,7 +81,9 @@ def _moves(kit: Kit) -> Trouble:
     kinds = {hold.kind for setup in kit.setups for hold in setup.hold_downs[:1]}
     tape = kinds & {HoldKind.DOUBLE_SIDED_TAPE, HoldKind.TAPE_AND_GLUE}
     then = "Then halve the depth per pass, which halves the side force."
-    first = "Press stop. Clean both faces and lay fresh tape over more of the area." if tape else (
-        "Press stop. Add or tighten hold-downs, outside every keep-out circle."
+    first = (
+        "Press stop. Clean both faces and lay fresh tape over more of the area."
+        if tape
+        else ("Press stop. Add or tighten hold-downs, outside every keep-out circle.")
     )
     return Trouble("It moved", "A step in a wall, a line that does not close, a part out of place.", first, then)

@@ -9,7 +9,6 @@ from kitforge.print.pictures.marks import alert_triangle, scale_bar
 from kitforge.print.pictures.part import legend_picture
 from kitforge.print.settings import shown_machines
 from kitforge.print.trouble import STARTING_POINTS, troubles
-
 from kitforge_booklet import closing, opening, safety, setting_up
 from kitforge_booklet.needs import needs
 from kitforge_booklet.records import Booklet
@@ -31,7 +30,7 @@ def booklet(kit: Kit, plan: Plan, options: BuildOptions) -> Booklet:
         starting_points=STARTING_POINTS,
         cover=opening.cover(kit, plan, machines, units),
         pack=opening.pack_facts(kit),
-        use=opening.how_to_use(kit, plan),
+        use=opening.how_to_use(plan),
         fits=opening.fits(machines, units),
         fit_words=opening.fit_words(plan, kit, units),
         messages=safety.general_messages(kit, plan),
@@ -44,7 +43,7 @@ def booklet(kit: Kit, plan: Plan, options: BuildOptions) -> Booklet:
         legend=legend_picture(),
         steps=step_blocks(kit, plan, machines, units),
         freeing=closing.freeing(kit, plan, units),
-        finish=closing.finish_page(kit, units),
+        finish=closing.finish_page(kit),
         assembly=closing.assembly(kit, plan),
         drawings=closing.drawings(kit, units),
         scale_bar=scale_bar(units),

@@ -9,7 +9,6 @@ from kitforge.kit import OnionSkin
 from kitforge.print.figures import Units, counted, grouped, listed, sentence
 from kitforge.print.pictures.cover import part_picture
 from kitforge.print.pictures.drawing import dimensioned_drawing, drawing_scale, features_of
-
 from kitforge_booklet.needs import finish_amount, surface_area
 from kitforge_booklet.records import (
     AssemblyBlock,
@@ -38,7 +37,9 @@ def freeing(kit: Kit, plan: Plan, units: Units) -> Freeing | None:
     small = loose_small_parts(kit)
     steps = ["Wait until the spindle stands still and the dust has settled. Vacuum the cuts before you lift anything."]
     steps += _tabbed([step for step in frees if step.tabs])
-    steps += [_skinned(step, step.operation.hold, units) for step in frees if isinstance(step.operation.hold, OnionSkin)]
+    steps += [
+        _skinned(step, step.operation.hold, units) for step in frees if isinstance(step.operation.hold, OnionSkin)
+    ]
     steps += _loose([step for step in frees if step.operation.hold is None])
     return Freeing(tuple(steps), (freed_parts(small),) if small else ())
 
@@ -46,7 +47,9 @@ def freeing(kit: Kit, plan: Plan, units: Units) -> Freeing | None:
 def _tabbed(steps: Sequence[Step]) -> list[str]:
     if not steps:
         return []
-    held = [f"{step.part.title} by {counted(len(step.tabs), 'tab')}{' each' if step.copies > 1 else ''}" for step in steps]
+    held = [
+        f"{step.part.title} by {counted(len(step.tabs), 'tab')}{' each' if step.copies > 1 else ''}" for step in steps
+    ]
     return [
         f"Still held: {listed(held)}. Saw or chisel through each tab from the outside, a little proud of the edge. "
         "Never break a tab out: it tears the grain.",
@@ -56,7 +59,7 @@ def _tabbed(steps: Sequence[Step]) -> list[str]:
 
 def _skinned(step: Step, hold: OnionSkin, units: Units) -> str:
     skin = units.length(hold.thickness)
-    return f"{step.part.title}: a skin of {skin} is left below. Lift the piece, cut the skin with a sharp knife and sand the edge."
+    return f"{step.part.title}: a skin of {skin} is left below. Lift the piece, cut it with a knife and sand the edge."
 
 
 def _loose(steps: Sequence[Step]) -> list[str]:
@@ -66,7 +69,7 @@ def _loose(steps: Sequence[Step]) -> list[str]:
     return [f"Free when the cut ends: {names}. Ease it off its hold-down with a thin blade, along the grain."]
 
 
-def finish_page(kit: Kit, units: Units) -> FinishPage | None:
+def finish_page(kit: Kit) -> FinishPage | None:
     """Return sanding and finish; None when the kit asks for neither."""
     finishing = kit.finishing
     finish = finishing.finish
@@ -77,7 +80,7 @@ def finish_page(kit: Kit, units: Units) -> FinishPage | None:
     return FinishPage(
         grits=_grits(kit),
         finish=finish.name if finish else "",
-        facts=_finish_facts(kit, finish, units) if finish else (),
+        facts=_finish_facts(kit, finish) if finish else (),
         steps=tuple(steps),
         cautions=_cautions(finish) if finish else (),
         messages=messages,
@@ -108,7 +111,7 @@ def _grits(kit: Kit) -> tuple[Fact, ...]:
     return tuple(words)
 
 
-def _finish_facts(kit: Kit, finish: Finish, units: Units) -> tuple[Fact, ...]:
+def _finish_facts(kit: Kit, finish: Finish) -> tuple[Fact, ...]:
     low, high = finish_amount(kit)
     area = surface_area(kit) / 1e6
     facts = [
@@ -118,7 +121,11 @@ def _finish_facts(kit: Kit, finish: Finish, units: Units) -> tuple[Fact, ...]:
         Fact("Drying between coats", _span(finish.dry_hours, "hour")),
         Fact("Fully cured after", _span(finish.cure_days, "day")),
     ]
-    facts += [Fact("Between coats", f"A light rub with grit {finish.between_coats_grit}")] if finish.between_coats_grit else []
+    facts += (
+        [Fact("Between coats", f"A light rub with grit {finish.between_coats_grit}")]
+        if finish.between_coats_grit
+        else []
+    )
     facts += [Fact("Food contact", sentence(finish.food_contact))] if finish.food_contact else []
     return tuple(facts)
 
@@ -166,7 +173,9 @@ def _drawing(part: Part, units: Units, *, first: bool) -> DrawingPage:
                 feature.count,
                 units.length(feature.x).main,
                 units.length(feature.y).main,
-                f"Ø {units.length(feature.diameter).main}" if feature.diameter else units.size(feature.width, feature.height).main,
+                f"Ø {units.length(feature.diameter).main}"
+                if feature.diameter
+                else units.size(feature.width, feature.height).main,
                 "through" if feature.through else units.length(feature.depth).main,
             )
             for feature in features_of(part)

@@ -10,10 +10,9 @@ from kitforge.kit import CutterKind, Grain
 from kitforge.print.figures import Units, counted, grouped, listed
 from kitforge.print.pictures.cutter import dimensioned_cutter
 from kitforge.units import inch_fraction
-
+from kitforge.workshop.records import HoldKind
 from kitforge_booklet.records import CutterItem, Item, Needs
 from kitforge_booklet.safety import first_holds, uses
-from kitforge.workshop.records import HoldKind
 
 if TYPE_CHECKING:
     from kitforge.kit import Cutter, Kit, Part, Stock
@@ -59,8 +58,12 @@ def _cutters(plan: Plan, units: Units) -> tuple[CutterItem, ...]:
         cutters[step.cutter.key] = step.cutter
     scale = _scale(plan)
     return tuple(
-        CutterItem(cutters[key].name, cutter_words(cutters[key], units), _steps(numbers),
-                   dimensioned_cutter(cutters[key], units, scale))
+        CutterItem(
+            cutters[key].name,
+            cutter_words(cutters[key], units),
+            _steps(numbers),
+            dimensioned_cutter(cutters[key], units, scale),
+        )
         for key, numbers in used.items()
     )
 
@@ -78,11 +81,17 @@ def _steps(numbers: Sequence[int]) -> str:
 def cutter_words(cutter: Cutter, units: Units) -> str:
     """Return a cutter's measures in a line, with the nearest inch fraction marked as such."""
     words = [f"Ø {units.length(cutter.diameter, 3)}", counted(cutter.flutes, "flute"), cutter.substrate]
-    words += [f"{cutter.angle:g}° {'point' if cutter.kind is CutterKind.DRILL else 'included'} angle"] if cutter.angle else []
+    words += (
+        [f"{cutter.angle:g}° {'point' if cutter.kind is CutterKind.DRILL else 'included'} angle"]
+        if cutter.angle
+        else []
+    )
     words += [f"corner radius {units.length(cutter.corner_radius)}"] if cutter.kind is CutterKind.BOWL else []
-    words += [f"shank Ø {units.length(cutter.shank, 3)}, about {inch_fraction(cutter.shank)}"] if units.first == "in" else [
-        f"shank Ø {units.length(cutter.shank, 3)}"
-    ]
+    words += (
+        [f"shank Ø {units.length(cutter.shank, 3)}, about {inch_fraction(cutter.shank)}"]
+        if units.first == "in"
+        else [f"shank Ø {units.length(cutter.shank, 3)}"]
+    )
     words += [f"marked for at most {grouped(cutter.max_speed)} rpm"] if cutter.max_speed else []
     return ", ".join(words)
 
@@ -97,17 +106,23 @@ def _hold_down(kit: Kit) -> tuple[Item, ...]:
 
 def _finishing(kit: Kit, units: Units) -> tuple[Item, ...]:
     finishing = kit.finishing
-    items = [Item("Abrasive paper", f"Grit {listed([str(grit) for grit in finishing.sanding])}")] if finishing.sanding else []
+    items = (
+        [Item("Abrasive paper", f"Grit {listed([str(grit) for grit in finishing.sanding])}")]
+        if finishing.sanding
+        else []
+    )
     if finishing.finish is not None:
         low, high = finish_amount(kit)
         amount = f"{_rounded(low)}–{_rounded(high)} ml"
         other = f"{low / _ML_PER_OUNCE:.1f}–{high / _ML_PER_OUNCE:.1f} fl oz"
         shown = units.pick(amount, other)
         area = surface_area(kit)
-        items.append(Item(
-            finishing.finish.name,
-            f"{shown} for {counted(finishing.finish.coats, 'coat')} on {area / 1e6:.2f} m²",
-        ))
+        items.append(
+            Item(
+                finishing.finish.name,
+                f"{shown} for {counted(finishing.finish.coats, 'coat')} on {area / 1e6:.2f} m²",
+            )
+        )
         between = finishing.finish.between_coats_grit
         items += [Item("Fine abrasive", f"Grit {between}, between coats")] if between else []
         items.append(Item("Lint-free cloths", "To wipe dust off and finish on"))

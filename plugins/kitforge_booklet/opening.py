@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 from kitforge.findings import Severity
 from kitforge.print.figures import Units, counted, listed, minutes, sentence
 from kitforge.print.pictures.cover import cover_picture
-
 from kitforge_booklet.records import Cover, Fact, Fit
 
 if TYPE_CHECKING:
@@ -67,14 +66,17 @@ def pack_facts(kit: Kit) -> tuple[Fact, ...]:
     parts = counted(len(kit.parts), "part")
     return (
         Fact("This booklet", "From buying the wood to the last coat, in the order you do it."),
-        Fact("Drawings", f"The outlines of {parts} at full size, one layer for each operation, for the program that "
-             "makes your machine's code."),
+        Fact(
+            "Drawings",
+            f"The outlines of {parts} at full size, one layer for each operation, for the program that "
+            "makes your machine's code.",
+        ),
         Fact("Settings sheet", "One page for each class of machine, to pin up beside yours."),
         Fact("List of files", "Every file of the pack with its checksum, to see that nothing is missing."),
     )
 
 
-def how_to_use(kit: Kit, plan: Plan) -> tuple[str, ...]:
+def how_to_use(plan: Plan) -> tuple[str, ...]:
     """Return the way through the booklet."""
     cutters = len({step.cutter.key for step in plan.steps})
     return (
@@ -125,6 +127,6 @@ def fit_words(plan: Plan, kit: Kit, units: Units) -> str:
     stock = max(kit.stock.values(), key=lambda piece: piece.length * piece.width)
     need = units.size(stock.length, stock.width)
     return (
-        f"The smallest class that cuts this kit is the {smallest.machine.name}. Your machine needs a working area of at "
-        f"least {need} for the largest piece of stock, and room under the gantry for stock, spoilboard and cutter."
+        f"The smallest class that cuts this kit is the {smallest.machine.name}. Your machine needs a working area of "
+        f"at least {need} for the largest piece of stock, and room under the gantry for stock, spoilboard and cutter."
     )

@@ -38,7 +38,8 @@ def deferring(kit: Kit) -> tuple[str, ...]:
     makers = ["the manual of your machine", "the marks and data of your cutters"]
     makers += ["the maker's data of the finish"] if kit.finishing.finish else []
     return (
-        f"{listed([makers[0].capitalize(), *makers[1:]])}, and the laws and codes where you live stand above this booklet.",
+        f"{listed([makers[0].capitalize(), *makers[1:]])} stand above this booklet, and so do the laws and codes "
+        "where you live.",
         f"Written for {_reader(kit)}. Children and bystanders stay out of reach of the machine.",
         "The finished piece has not been assessed as a toy for small children.",
     )
@@ -112,7 +113,7 @@ def _changing_cutters() -> Message:
         "Changing cutters",
         "A spindle that starts while a hand is at the collet does not stop in time.",
         "It can cut to the bone.",
-        "Cut the power to the spindle before you touch a cutter. Hold cutters by the shank: the edges are sharp at rest.",
+        "Cut the power to the spindle before you touch a cutter. Hold cutters by the shank: their edges stay sharp.",
     )
 
 

@@ -10,7 +10,6 @@ from kitforge.kit import Face
 from kitforge.print.figures import Units, counted, handy, listed, sentence
 from kitforge.print.pictures.sheet import sheet_picture
 from kitforge.units import MM_PER_INCH
-
 from kitforge_booklet.records import HoldRow, Preparation, SettingUp
 
 if TYPE_CHECKING:
@@ -36,10 +35,10 @@ def _prepare(stock: Stock, plan: Plan, units: Units) -> tuple[str, ...]:
     if through:
         spare = min(step.operation.allowance for step in through)
         steps.append(
-            f"If any reading is more than {units.length(stock.actual + spare)}, the through cuts will not come through: "
-            "enter your thickness as their depth."
+            f"If any reading is more than {units.length(stock.actual + spare)}, the through cuts will not come "
+            "through: enter your thickness as their depth."
         )
-    steps.append(f"Cut the piece to {units.size(stock.length, stock.width)} or larger, with two square edges at the datum corner.")
+    steps.append(f"Cut the piece to {units.size(stock.length, stock.width)} or larger, with two square edges at X0 Y0.")
     return tuple(steps)
 
 
@@ -156,10 +155,10 @@ def proving(plan: Plan, units: Units) -> tuple[str, ...]:
     height = math.ceil((deepest + 10) / 5) * 5
     lifted = units.length(height, 0)
     return (
-        f"Set Z0 {lifted} above the stock. The deepest cut of this kit goes {units.length(deepest, 1)} down, so the cutter "
-        "stays clear of the wood.",
-        "Run the whole job with the spindle off and a hand on the stop button. Watch that the cutter stays over the stock "
-        "and clears every clamp and screw on its way.",
+        f"Set Z0 {lifted} above the stock. The deepest cut of this kit goes {units.length(deepest, 1)} down, so the "
+        "cutter stays clear of the wood.",
+        "Run the whole job with the spindle off and a hand on the stop button. Watch that the cutter stays over the "
+        "stock and clears every clamp and screw on its way.",
         "Compare the first and the last position of each step with the pictures. A job that runs mirrored or turned "
         "shows itself here.",
         "Put Z0 back on the face of the stock before you cut. Write it on your hand if you must.",

@@ -12,7 +12,6 @@ from kitforge.print.figures import Units, counted, minutes
 from kitforge.print.pictures.cutter import cutter_picture
 from kitforge.print.pictures.part import step_picture
 from kitforge.print.settings import step_views
-
 from kitforge_booklet.records import Fact, StepBlock
 from kitforge_booklet.safety import step_messages
 
@@ -49,9 +48,13 @@ def _block(
         new_cutter=before is None or before.cutter.key != step.cutter.key,
         depth="through" if step.operation.through else units.length(step.depth).main,
         time=_time(step, machines),
-        picture=step_picture(step, earlier, _WIDTH, _picture_height(len(rows), len(messages) + bool(step.operation.note) / 2)),
+        picture=step_picture(
+            step, earlier, _WIDTH, _picture_height(len(rows), len(messages) + bool(step.operation.note) / 2)
+        ),
         cutter=step.cutter.name,
-        cutter_picture=cutter_picture(step.cutter, 1.0 if step.cutter.overall_length <= 66 and step.cutter.diameter < 19.5 else 0.5),
+        cutter_picture=cutter_picture(
+            step.cutter, 1.0 if step.cutter.overall_length <= 66 and step.cutter.diameter < 19.5 else 0.5
+        ),
         facts=_facts(step, units),
         rows=rows,
         has_stepover=any(row.stepover is not None for row in rows),
@@ -93,7 +96,12 @@ def _facts(step: Step, units: Units) -> tuple[Fact, ...]:
         facts.append(Fact("Leave for the next pass", _leave(step, units)))
     if step.tabs:
         tab = step.tabs[0]
-        facts.append(Fact("Tabs", f"{len(step.tabs)}, each {units.length(tab.width).main} wide and {units.length(tab.height).main} high"))
+        facts.append(
+            Fact(
+                "Tabs",
+                f"{len(step.tabs)}, each {units.length(tab.width).main} wide and {units.length(tab.height).main} high",
+            )
+        )
     if isinstance(step.operation.hold, OnionSkin) and step.frees:
         skin = units.length(step.operation.hold.thickness)
         facts.append(Fact("Skin left below", skin.main, skin.other))
@@ -120,11 +128,11 @@ def watch_for(step: Step) -> str:
 
 _STEADY = "A steady hum and chips, not powder. A rising pitch or a rattle means too much depth or a loose collet."
 _BY_KIND = {
-    CutterKind.V_BIT: "Clean edges from the first pass. A line that fades on one side means that the stock is not flat.",
+    CutterKind.V_BIT: "Clean edges from the first pass. A line that fades on one side: the stock is not flat.",
     CutterKind.BALL_NOSE: "A soft, even hiss. Ridges that you can feel mean that the stepover is too wide.",
     CutterKind.BOWL: "Going down is the hard part: let it ramp. A thump at each turn means that the feed is too high.",
-    CutterKind.SURFACING: "An even swish. Stripes that catch the light mean that the spindle is not square to the table.",
-    CutterKind.DOWN_CUT: "Chips are packed into the cut: vacuum while it runs. A hot smell means that they pack too tight.",
+    CutterKind.SURFACING: "An even swish. Stripes that catch the light: the spindle is not square.",
+    CutterKind.DOWN_CUT: "Chips are packed into the cut: vacuum while it runs. A hot smell: they pack too tight.",
 }
 
 
@@ -145,14 +153,20 @@ def _done_by_doing(step: Step, units: Units, depth: str) -> str:
         return f"{counted(count, 'hole').capitalize()}, {'clean through' if operation.through else depth + ' deep'}."
     if does is Doing.GROOVE:
         width = groove_width(step)
-        return f"Every line is {units.length(width, 1)} wide at the face over its whole length." if width else "Every line is cut."
+        return (
+            f"Every line is {units.length(width, 1)} wide at the face over its whole length."
+            if width
+            else "Every line is cut."
+        )
     if does is Doing.CHAMFER:
         return "The bevel is equally wide all round."
     if step.frees:
         if operation.hold is None:
             return "The part is free and its edge is cut cleanly all the way down."
         left = "the tabs" if step.tabs else "a thin skin"
-        return f"Only {left} still hold{'' if step.tabs else 's'} the part, and the rest of the cut shows the spoilboard."
+        return (
+            f"Only {left} still hold{'' if step.tabs else 's'} the part, and the rest of the cut shows the spoilboard."
+        )
     if operation.through:
         return "The cut shows the spoilboard all round."
     return f"The floor measures {depth} below the face in the middle and at the edge."

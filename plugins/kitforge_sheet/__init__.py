@@ -2,26 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from kitforge.hookspecs import hookimpl
 
 if TYPE_CHECKING:
-    from kitforge.findings import Finding
     from kitforge.kit import Kit
     from kitforge.pack.records import BuildOptions, PackFile
     from kitforge.plan import Plan
 
 
 @hookimpl
-def kitforge_render(kit: Kit, plan: Plan, findings: Sequence[Finding], options: BuildOptions) -> Iterable[PackFile]:
+def kitforge_render(kit: Kit, plan: Plan, options: BuildOptions) -> Iterable[PackFile]:
     """Return `settings-a4.pdf` and `settings-letter.pdf`, as the options ask, and `settings.csv`."""
     from kitforge.pack.records import PackFile
     from kitforge.print.render import Imprint, render_pdf
     from kitforge.print.settings import shown_machines
     from kitforge.print.themes import load_theme
-
     from kitforge_sheet.sheet import settings_sheet
     from kitforge_sheet.table import settings_table
 

@@ -93,7 +93,9 @@ def _left_out(machine: MachinePlan) -> str:
 def _page(plan: Plan, machine: MachinePlan, units: Units) -> MachinePage:
     groups = _groups(plan.steps, machine)
     height = 15.0 if len(groups) > 5 else 24.0
-    rows = tuple(_row(group, before, machine, units, height) for before, group in zip((None, *groups), groups, strict=False))
+    rows = tuple(
+        _row(group, before, machine, units, height) for before, group in zip((None, *groups), groups, strict=False)
+    )
     low = machine.cutting_seconds[0] + machine.handling_seconds[0]
     high = machine.cutting_seconds[1] + machine.handling_seconds[1]
     return MachinePage(

@@ -11,7 +11,8 @@ from kitforge.kit import Doing, Grain
 from kitforge.print.pictures.svg import Canvas, Picture, View, area_data, path_data
 
 if TYPE_CHECKING:
-    from shapely import Geometry, Polygon
+    from shapely import Polygon
+    from shapely.geometry.base import BaseGeometry
 
     from kitforge.kit import Part
     from kitforge.plan import Step
@@ -107,18 +108,19 @@ def _rows(parts: Sequence[Part], count: int) -> list[list[Part]]:
     return rows
 
 
-def _grain(part: Part, outline: Polygon, view: View) -> Geometry | None:
+def _grain(part: Part, outline: Polygon, view: View) -> BaseGeometry | None:
     """Fine wandering lines along the grain, the same for the same part every time."""
     from shapely import LineString, MultiLineString
 
     if part.stock.grain is Grain.NONE:
         return None
     seed = int.from_bytes(hashlib.sha256(part.key.encode()).digest()[:8], "big")
-    dice = random.Random(seed)  # noqa: S311
+    dice = random.Random(seed)
     left, bottom, right, top = outline.bounds
     along_x = part.stock.grain is Grain.LENGTH
     start, end, low, high = (left, right, bottom, top) if along_x else (bottom, top, left, right)
-    lines, at = [], low
+    lines: list[list[tuple[float, float]]] = []
+    at = low
     while at < high and len(lines) < 400:
         at += dice.uniform(0.7, 2.6) / view.scale
         lines.append(_wander(dice, start, end, at, 0.5 / view.scale))
@@ -128,7 +130,8 @@ def _grain(part: Part, outline: Polygon, view: View) -> Geometry | None:
 
 def _wander(dice: random.Random, start: float, end: float, at: float, reach: float) -> list[tuple[float, float]]:
     count = 14
-    step, drift, points = (end - start) / count, 0.0, []
+    step, drift = (end - start) / count, 0.0
+    points: list[tuple[float, float]] = []
     for index in range(count + 1):
         drift = drift * 0.8 + dice.uniform(-reach, reach) * 0.6
         points.append((start + index * step, at + drift))

@@ -46,13 +46,15 @@ def dimensioned_cutter(cutter: Cutter, units: Units, scale: float = 1.0) -> Pict
     _draw(canvas, cutter, 0.0, 0.0, scale)
     canvas.parts.append("</g>")
     _upright(canvas, tip - 2.0, axis, cutter.diameter * scale, f"Ø {units.length(cutter.diameter, 3).main}", left=True)
-    _upright(canvas, tip + length + 2.0, axis, cutter.shank * scale, f"Ø {units.length(cutter.shank, 3).main}", left=False)
+    _upright(
+        canvas, tip + length + 2.0, axis, cutter.shank * scale, f"Ø {units.length(cutter.shank, 3).main}", left=False
+    )
     below = axis + thick / 2 + 2.2
     _along(canvas, tip, tip + cutter.cutting_length * scale, below, units.length(cutter.cutting_length, 1).main)
     _along(canvas, tip, tip + length, below + 4.6, units.length(cutter.overall_length, 1).main)
     return canvas.finish(
-        f"{cutter.name} from the side at {_scale_words(scale)}: diameter {units.length(cutter.diameter, 3)}, cutting length "
-        f"{units.length(cutter.cutting_length)}, shank {units.length(cutter.shank, 3)}, "
+        f"{cutter.name} from the side at {_scale_words(scale)}: diameter {units.length(cutter.diameter, 3)}, cutting "
+        f"length {units.length(cutter.cutting_length)}, shank {units.length(cutter.shank, 3)}, "
         f"overall length {units.length(cutter.overall_length)}."
     )
 
@@ -111,12 +113,15 @@ def _draw_flutes(canvas: Canvas, cutter: Cutter, x: float, base: float, top: flo
 
 
 def _slants(x: float, r: float, low: float, top: float, *, rising: bool) -> str:
-    pitch, lines = max(r * 1.5, 1.3), []
+    pitch = max(r * 1.5, 1.3)
+    lines: list[str] = []
     rise = min(pitch * 1.1, low - top)
     y = low
     while rise > 0 and y - rise >= top - 1e-9 and len(lines) < 60:
         y0, y1 = (y, y - rise) if rising else (y - rise, y)
-        lines.append(f"M{num(x - r)} {num(y0)}C{num(x - r * 0.3)} {num(y0)} {num(x + r * 0.3)} {num(y1)} {num(x + r)} {num(y1)}")
+        lines.append(
+            f"M{num(x - r)} {num(y0)}C{num(x - r * 0.3)} {num(y0)} {num(x + r * 0.3)} {num(y1)} {num(x + r)} {num(y1)}"
+        )
         y -= pitch
     return "".join(lines)
 

@@ -79,9 +79,7 @@ def _feature(operation: Operation, letter: str) -> Feature | None:
         diameter = 2 * circles[0][2] if circles else None  # type: ignore[assignment]
     else:
         return None
-    return Feature(
-        letter, operation.title, count, x, y, width, height, diameter, operation.depth, operation.through
-    )
+    return Feature(letter, operation.title, count, x, y, width, height, diameter, operation.depth, operation.through)
 
 
 def dimensioned_drawing(part: Part, units: Units, width: float, height: float) -> Picture:
@@ -158,14 +156,20 @@ def _draw_stations(canvas: Canvas, part: Part, view: View, units: Units) -> None
         base = view.y(box.bottom) + 3.5
         for x, place in zip(xs, _spread([view.x(value) for value in xs], 3.6), strict=True):
             at = view.x(x)
-            canvas.path(f"M{num(at)} {num(base - 2.5)}V{num(base)}L{num(place)} {num(base + 2)}", stroke=INK, width=0.18)
-            canvas.text(place + 1.0, base + 2.6, units.length(x, 1).main.split(" ")[0], size=2.8, anchor="end", turn=-90)
+            canvas.path(
+                f"M{num(at)} {num(base - 2.5)}V{num(base)}L{num(place)} {num(base + 2)}", stroke=INK, width=0.18
+            )
+            canvas.text(
+                place + 1.0, base + 2.6, units.length(x, 1).main.split(" ")[0], size=2.8, anchor="end", turn=-90
+            )
     if 0 < len(ys) <= _MOST_STATIONS:
         base = view.x(box.left) - 3.5
         places = _spread([-view.y(value) for value in ys], 3.6)
         for y, place in zip(ys, places, strict=True):
             at = view.y(y)
-            canvas.path(f"M{num(base + 2.5)} {num(at)}H{num(base)}L{num(base - 2)} {num(-place)}", stroke=INK, width=0.18)
+            canvas.path(
+                f"M{num(base + 2.5)} {num(at)}H{num(base)}L{num(base - 2)} {num(-place)}", stroke=INK, width=0.18
+            )
             canvas.text(base - 2.6, -place + 1.0, units.length(y, 1).main.split(" ")[0], size=2.8, anchor="end")
 
 
@@ -185,8 +189,11 @@ def _stations(part: Part) -> tuple[list[float], list[float]]:
 def _corners(part: Part) -> list[tuple[float, float]]:
     pieces = part.outline.pieces()
     pairs = zip(pieces[-1:] + pieces[:-1], pieces, strict=True)
-    return [(after.x0, after.y0) for before, after in pairs if not (before.is_arc and after.is_arc)
-            and not (_smooth(before, after))]
+    return [
+        (after.x0, after.y0)
+        for before, after in pairs
+        if not (before.is_arc and after.is_arc) and not (_smooth(before, after))
+    ]
 
 
 def _smooth(before: Piece, after: Piece) -> bool:
@@ -218,13 +225,17 @@ def _draw_radius(canvas: Canvas, part: Part, view: View, units: Units) -> None:
         canvas.line(x, y, ex, ey, width=0.18)
         _arrow(canvas, x, y, math.degrees(math.atan2(ey - y, x - ex)))
         anchor = "start" if ex >= x else "end"
-        canvas.text(ex + (0.6 if ex >= x else -0.6), ey + 1, f"R{units.length(radius, 1).main}", anchor=anchor, halo=True)
+        canvas.text(
+            ex + (0.6 if ex >= x else -0.6), ey + 1, f"R{units.length(radius, 1).main}", anchor=anchor, halo=True
+        )
 
 
 def _draw_datum(canvas: Canvas, view: View) -> None:
     x, y = view.x(0), view.y(0)
     canvas.disc(x, y, 1.6, fill="#ffffff", stroke=INK)
-    canvas.path(f"M{num(x)} {num(y)}v-1.6a1.6 1.6 0 0 1 1.6 1.6zM{num(x)} {num(y)}v1.6a1.6 1.6 0 0 1 -1.6 -1.6z", fill=INK)
+    canvas.path(
+        f"M{num(x)} {num(y)}v-1.6a1.6 1.6 0 0 1 1.6 1.6zM{num(x)} {num(y)}v1.6a1.6 1.6 0 0 1 -1.6 -1.6z", fill=INK
+    )
     canvas.text(x - 2.2, y + 4.4, "X0 Y0", size=2.8, anchor="end")
 
 

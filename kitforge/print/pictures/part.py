@@ -23,6 +23,8 @@ from kitforge.print.pictures.svg import (
 )
 
 if TYPE_CHECKING:
+    from shapely.geometry.base import BaseGeometry
+
     from kitforge.kit import Part
     from kitforge.plan import Step, TabPlace
 
@@ -88,10 +90,10 @@ def _draw_cut(canvas: Canvas, step: Step, view: View) -> None:
             canvas.disc(view.x((left + right) / 2), view.y((bottom + top) / 2), _LEAST_DOT, fill=VERMILLION)
 
 
-def _draw_area(canvas: Canvas, shape: object, view: View) -> None:
-    data = area_data(shape, view)  # type: ignore[arg-type]
+def _draw_area(canvas: Canvas, shape: BaseGeometry, view: View) -> None:
+    data = area_data(shape, view)
     canvas.path(data, fill=CUT_TINT)
-    canvas.path(area_data(hatching(shape, 1.1 / view.scale), view), stroke=VERMILLION, width=0.22)  # type: ignore[arg-type]
+    canvas.path(area_data(hatching(shape, 1.1 / view.scale), view), stroke=VERMILLION, width=0.22)
     canvas.path(data, stroke=VERMILLION, width=0.35)
 
 
@@ -115,17 +117,23 @@ def _draw_datum(canvas: Canvas, view: View, part: Part) -> None:
 
 def _datum(canvas: Canvas, x: float, y: float) -> None:
     canvas.disc(x, y, 1.5, fill="#ffffff", stroke=INK)
-    canvas.path(f"M{num(x)} {num(y)}v-1.5a1.5 1.5 0 0 1 1.5 1.5zM{num(x)} {num(y)}v1.5a1.5 1.5 0 0 1 -1.5 -1.5z", fill=INK)
+    canvas.path(
+        f"M{num(x)} {num(y)}v-1.5a1.5 1.5 0 0 1 1.5 1.5zM{num(x)} {num(y)}v1.5a1.5 1.5 0 0 1 -1.5 -1.5z", fill=INK
+    )
 
 
 def _draw_grain(canvas: Canvas, part: Part) -> None:
     """A two-headed arrow along the grain below the part, with the word beside it."""
     x, y = canvas.width - 2.5, canvas.height - 1.6
     if part.stock.grain is Grain.LENGTH:
-        canvas.path(f"M{num(x - 12)} {num(y)}h12m-1.5 -0.8l1.5 0.8l-1.5 0.8m-9 -1.6l-1.5 0.8l1.5 0.8", stroke=GREY, width=0.2)
+        canvas.path(
+            f"M{num(x - 12)} {num(y)}h12m-1.5 -0.8l1.5 0.8l-1.5 0.8m-9 -1.6l-1.5 0.8l1.5 0.8", stroke=GREY, width=0.2
+        )
         canvas.text(x - 13.2, y + 0.9, "grain", size=2.8, anchor="end", fill=GREY)
     else:
-        canvas.path(f"M{num(x)} {num(y + 1)}v-8m-0.8 1.5l0.8 -1.5l0.8 1.5m-1.6 5l0.8 1.5l0.8 -1.5", stroke=GREY, width=0.2)
+        canvas.path(
+            f"M{num(x)} {num(y + 1)}v-8m-0.8 1.5l0.8 -1.5l0.8 1.5m-1.6 5l0.8 1.5l0.8 -1.5", stroke=GREY, width=0.2
+        )
         canvas.text(x - 1.5, y + 0.9, "grain", size=2.8, anchor="end", fill=GREY)
 
 

@@ -73,8 +73,9 @@ def _draw_fastener(canvas: Canvas, place: FastenerPlace, view: View) -> None:
     if place.keep_out > 0:
         canvas.disc(x, y, place.keep_out * view.scale, fill="#fbe3d3", stroke=VERMILLION, dash="0.9 0.7")
     arm = 1.3
+    rise, fall = num(2 * arm), num(-2 * arm)
     canvas.path(
-        f"M{num(x - arm)} {num(y - arm)}L{num(x + arm)} {num(y + arm)}M{num(x - arm)} {num(y + arm)}L{num(x + arm)} {num(y - arm)}",
+        f"M{num(x - arm)} {num(y - arm)}l{rise} {rise}m{fall} 0l{rise} {fall}",
         stroke=INK,
         width=0.55,
     )
@@ -83,14 +84,12 @@ def _draw_fastener(canvas: Canvas, place: FastenerPlace, view: View) -> None:
 def _draw_zero(canvas: Canvas, view: View) -> None:
     """X and Y arrows from the lower left corner of the stock (ISO 841: X to the right, Y away)."""
     x, y = view.x(0), view.y(0)
-    canvas.path(
-        f"M{num(x)} {num(y)}h14M{num(x)} {num(y)}v-14", stroke=BLUE, width=0.7
-    )
-    canvas.path(
-        f"M{num(x + 16.4)} {num(y)}l-3 -1.3v2.6zM{num(x)} {num(y - 16.4)}l-1.3 3h2.6z", fill=BLUE
-    )
+    canvas.path(f"M{num(x)} {num(y)}h14M{num(x)} {num(y)}v-14", stroke=BLUE, width=0.7)
+    canvas.path(f"M{num(x + 16.4)} {num(y)}l-3 -1.3v2.6zM{num(x)} {num(y - 16.4)}l-1.3 3h2.6z", fill=BLUE)
     canvas.disc(x, y, 1.7, fill="#ffffff", stroke=INK)
-    canvas.path(f"M{num(x)} {num(y)}v-1.7a1.7 1.7 0 0 1 1.7 1.7zM{num(x)} {num(y)}v1.7a1.7 1.7 0 0 1 -1.7 -1.7z", fill=INK)
+    canvas.path(
+        f"M{num(x)} {num(y)}v-1.7a1.7 1.7 0 0 1 1.7 1.7zM{num(x)} {num(y)}v1.7a1.7 1.7 0 0 1 -1.7 -1.7z", fill=INK
+    )
     canvas.text(x + 17.5, y + 3.8, "X", size=3.4, fill=BLUE, bold=True)
     canvas.text(x - 4.0, y - 14.5, "Y", size=3.4, fill=BLUE, bold=True)
     canvas.text(x - 1.8, y + 5.0, "X0 Y0", size=3.2, bold=True, anchor="middle")

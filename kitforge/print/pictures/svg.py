@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 from xml.sax.saxutils import escape, quoteattr
 
 if TYPE_CHECKING:
-    from shapely import Geometry, LineString, Polygon
+    from shapely.geometry.base import BaseGeometry
 
     from kitforge.geometry.path import Path
 
@@ -22,6 +22,7 @@ VERMILLION = "#d55e00"
 CUT_TINT = "#f7d9c2"
 WIDE, NARROW = 0.5, 0.25
 TEXT = 3.0
+_MOST_HATCHES = 4000
 _FAMILY = "Source Sans Pro"
 
 
@@ -164,65 +165,47 @@ def circle_data(x: float, y: float, radius: float) -> str:
 
 def path_data(paths: Iterable[Path], view: View) -> str:
     """Return path data of lines and true arcs, y turned downwards."""
-    return "".join(_one_path(path, view) for path in paths if path.vertices)
+    from kitforge.geometry.transform import scaled
+    from kitforge.geometry.write import svg_path_data
+
+    shown = (scaled(path, view.scale) for path in paths if path.vertices)
+    return "".join(svg_path_data(path, view.bottom, left=-view.left, places=3) for path in shown)
 
 
-def _one_path(path: Path, view: View) -> str:
-    x, y = path.start
-    data = [f"M{num(view.x(x))} {num(view.y(y))}"]
-    for piece in path.pieces():
-        end = f"{num(view.x(piece.x1))} {num(view.y(piece.y1))}"
-        if piece.is_arc:
-            radius = num(piece.radius * view.scale)
-            data.append(f"A{radius} {radius} 0 {int(abs(piece.bulge) > 1)} {int(piece.bulge < 0)} {end}")
-        else:
-            data.append(f"L{end}")
-    return "".join(data) + ("Z" if path.closed else "")
-
-
-def area_data(shape: Geometry | None, view: View) -> str:
-    """Return path data of the outlines of polygons and the run of lines in any geometry, thinned to what print shows."""
-    from shapely import get_parts
-
+def area_data(shape: BaseGeometry | None, view: View) -> str:
+    """Return path data of the rings of areas and the run of lines in any geometry, thinned to what print shows."""
     if shape is None or shape.is_empty:
         return ""
-    thin = shape.simplify(0.02 / view.scale)
-    return "".join(_one_geometry(part, view) for part in get_parts(thin))
+    return "".join(_run(points, view, closed=closed) for points, closed in _runs(shape.simplify(0.02 / view.scale)))
 
 
-def _one_geometry(shape: Geometry, view: View) -> str:
-    if shape.geom_type == "Polygon":
-        polygon: Polygon = shape  # type: ignore[assignment]
-        return "".join(_run(ring, view, closed=True) for ring in (polygon.exterior, *polygon.interiors))
-    if shape.geom_type in ("LineString", "LinearRing"):
-        line: LineString = shape  # type: ignore[assignment]
-        return _run(line, view, closed=False)
-    if shape.geom_type.startswith("Multi") or shape.geom_type == "GeometryCollection":
-        return area_data(shape, view)
-    return ""
+def _runs(shape: BaseGeometry) -> Iterator[tuple[Sequence[tuple[float, ...]], bool]]:
+    from shapely import GeometryCollection, LineString, Polygon
+    from shapely.geometry.base import BaseMultipartGeometry
+
+    if isinstance(shape, Polygon):
+        for ring in (shape.exterior, *shape.interiors):
+            yield list(ring.coords)[:-1], True
+    elif isinstance(shape, LineString):
+        yield list(shape.coords), False
+    elif isinstance(shape, BaseMultipartGeometry | GeometryCollection):
+        for part in shape.geoms:
+            yield from _runs(part)
 
 
-def _run(line: LineString, view: View, *, closed: bool) -> str:
-    points = [f"{num(view.x(x))} {num(view.y(y))}" for x, y in line.coords]
-    if closed:
-        points = points[:-1]
-    return "M" + "L".join(points) + ("Z" if closed else "") if len(points) > 1 else ""
+def _run(points: Sequence[tuple[float, ...]], view: View, *, closed: bool) -> str:
+    spots = [f"{num(view.x(point[0]))} {num(view.y(point[1]))}" for point in points]
+    return "M" + "L".join(spots) + ("Z" if closed else "") if len(spots) > 1 else ""
 
 
-def hatching(shape: Geometry | None, gap: float, *, rising: bool = True) -> Geometry | None:
+def hatching(shape: BaseGeometry | None, gap: float) -> BaseGeometry | None:
     """Return 45 degree hatch lines inside a shape, `gap` mm apart in the shape's own coordinates."""
     from shapely import MultiLineString
 
     if shape is None or shape.is_empty:
         return None
     left, bottom, right, top = shape.bounds
-    height, turn = top - bottom, 1 if rising else -1
-    start = left - (height if rising else 0)
-    step = gap * 2**0.5
-    count = min(4000, int((right - left + height) / step) + 2)
-    base, crown = (bottom, top) if rising else (bottom, top)
-    lines = []
-    for index in range(count):
-        x = start + index * step
-        lines.append(((x, base), (x + height, crown)) if turn > 0 else ((x, base), (x - height, crown)))
-    return MultiLineString(lines).intersection(shape)
+    height, step = top - bottom, gap * 2**0.5
+    count = min(_MOST_HATCHES, int((right - left + height) / step) + 2)
+    starts = (left - height + index * step for index in range(count))
+    return MultiLineString([((x, bottom), (x + height, top)) for x in starts]).intersection(shape)
