@@ -146,11 +146,16 @@ def _class_rule(job: Job) -> Limit:
         share = FINISHING_DEPTH_OVER_DIAMETER
     elif job.cutter.shape is CutterShape.SURFACING:
         share *= SURFACING_DEPTH_OVER_DIAMETER
-    counted = (
-        job.cutter.diameter if job.cutter.shape is CutterShape.SURFACING else min(job.cutter.diameter, WIDEST_FOR_DEPTH)
-    )
-    inputs = (
-        Given("share of the diameter for this class", "kD", share, "", COMMON),
-        Given("diameter, counted up to 12.7 mm", "D", counted, "mm", "cutter"),
-    )
-    return Limit(share * counted, "depth rule", "ap <= kD * D", inputs, COMMON)
+    inputs = (Given("share for this class", "kD", share, "", COMMON), _counted(job))
+    return Limit(share * inputs[1].value, "depth rule", "ap <= kD * D", inputs, COMMON)
+
+
+def _counted(job: Job) -> Given:
+    """Return the size that the depth rule counts: a bowl cutter's corner radius, else the diameter up to 12.7 mm."""
+    cutter = job.cutter
+    if cutter.shape is CutterShape.SURFACING:
+        return Given("diameter", "D", cutter.diameter, "mm", "cutter")
+    if cutter.shape is CutterShape.BOWL and cutter.corner_radius > 0:
+        return Given("corner radius, a bowl cutter's working depth", "D", cutter.corner_radius, "mm", "cutter")
+    name = f"diameter, counted up to {WIDEST_FOR_DEPTH:g} mm"
+    return Given(name, "D", min(cutter.diameter, WIDEST_FOR_DEPTH), "mm", "cutter")
