@@ -1,0 +1,188 @@
+"""A section's drawing: the scene to scale, numbered signs with leaders, a scale bar, and details below it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+from xml.sax.saxutils import escape, quoteattr
+
+from kitforge.print.pictures.svg import INK, PAPER, Canvas, View, circle_data, num
+from kitforge.report.details import SIDE, Detail, details_for
+from kitforge.report.labels import Frame, settle
+from kitforge.report.records import Spot
+from kitforge.report.signs import REACH, draw_sign
+from kitforge.report.wording import plain
+from kitforge.units import plain_number
+
+if TYPE_CHECKING:
+    from kitforge.geometry.piece import Bounds
+    from kitforge.report.records import Entry, Scene, Section
+
+WIDTH = 160.0
+_MARGIN = 12.0
+_TALLEST = 88.0
+_LARGEST = 2.0
+_BAR = 9.0
+_GAP = 4.0
+_CAPTION = 5.0
+_ACROSS = 4
+MOST = 150
+"""Signs in one drawing at most; further findings stand in the list alone."""
+
+FONT = "'Source Sans Pro', sans-serif"
+
+
+@dataclass(frozen=True, slots=True)
+class Sign:
+    """A number as it is drawn: the place it points at and where its sign lies, mm of paper."""
+
+    spot: Spot
+    place: tuple[float, float]
+    sign: tuple[float, float]
+    beyond: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """A finished drawing: SVG elements without their root, size in mm, words, signs and details."""
+
+    body: str
+    width: float
+    height: float
+    words: str
+    signs: tuple[Sign, ...]
+    details: tuple[Detail, ...]
+    view: View
+
+    @property
+    def shown(self) -> frozenset[int]:
+        """The numbers that are in the drawing."""
+        return frozenset(sign.spot.number for sign in self.signs)
+
+    def svg(self) -> str:
+        """Return the drawing as an SVG element of its own, 1 unit to 1 mm of paper."""
+        size = f'width="{num(self.width)}mm" height="{num(self.height)}mm" viewBox="0 0 {num(self.width)} {num(self.height)}"'
+        root = f'<svg xmlns="http://www.w3.org/2000/svg" {size} font-family={quoteattr(FONT)} role="group" '
+        root += f"aria-label={quoteattr(self.words)}>"
+        return f"{root}\n<title>{escape(self.words)}</title>\n{self.body}\n</svg>"
+
+
+def draw_section(section: Section, *, linked: bool = False) -> Drawn | None:
+    """Return the drawing of a section that has a scene. linked: signs are links to the rows '#f1', '#f2', ..."""
+    if section.scene is None:
+        return None
+    scene, spots = section.scene, _spots(section.entries, section.scene)
+    bounds = scene.bounds
+    view, height = _view(bounds)
+    details = details_for(spots, view.scale)
+    rows = math.ceil(len(details) / _ACROSS)
+    canvas = Canvas(WIDTH, height + _BAR + rows * (SIDE + _CAPTION + _GAP))
+    scene.draw(canvas, view)
+    _draw_frames(canvas, details, view)
+    signs = _signs(spots, view, Frame(0.3, 0.3, WIDTH - 0.3, height))
+    _draw_signs(canvas, signs, linked=linked)
+    _draw_bar(canvas, view.scale, height + 3.0)
+    for index, detail in enumerate(details):
+        x = 0.3 + (index % _ACROSS) * (SIDE + _GAP)
+        _draw_detail(canvas, scene, detail, x, height + _BAR + index // _ACROSS * (SIDE + _CAPTION + _GAP), section.key)
+    return Drawn("\n".join(canvas.parts), WIDTH, canvas.height, _words(scene, signs), signs, tuple(details), view)
+
+
+def _spots(entries: Sequence[Entry], scene: Scene) -> list[Spot]:
+    placed = [entry for entry in entries if entry.at is not None][:MOST]
+    return [
+        Spot(entry.number, entry.finding.severity, entry.at[0], entry.at[1], scene.is_small(entry.at))
+        for entry in placed
+        if entry.at is not None
+    ]
+
+
+def _view(bounds: Bounds) -> tuple[View, float]:
+    """Return the view that shows the bounds with room for signs round them, and the height it takes."""
+    width, height = max(bounds.width, 1.0), max(bounds.height, 1.0)
+    scale = min((WIDTH - 2 * _MARGIN) / width, _TALLEST / height, _LARGEST)
+    left = (WIDTH - bounds.width * scale) / 2 - bounds.left * scale
+    return View(scale, left, _MARGIN + bounds.top * scale), bounds.height * scale + 2 * _MARGIN
+
+
+def _signs(spots: Sequence[Spot], view: View, frame: Frame) -> tuple[Sign, ...]:
+    inner = Frame(frame.left + REACH, frame.top + REACH, frame.right - REACH, frame.bottom - REACH)
+    wanted = [(view.x(spot.x), view.y(spot.y)) for spot in spots]
+    places = [inner.nearest(*place) for place in wanted]
+    settled = settle(places, frame, REACH)
+    return tuple(
+        Sign(spot, place, sign, beyond=place != want)
+        for spot, want, place, sign in zip(spots, wanted, places, settled, strict=True)
+        if sign is not None
+    )
+
+
+def _draw_signs(canvas: Canvas, signs: Sequence[Sign], *, linked: bool) -> None:
+    for one in signs:
+        (x, y), (sx, sy) = one.place, one.sign
+        for colour, width in ((PAPER, 0.8), (INK, 0.3)):
+            canvas.line(x, y, sx, sy, stroke=colour, width=width)
+        if one.beyond:
+            canvas.path(circle_data(x, y, 1.0), fill=PAPER, stroke=INK, width=0.3, dash="0.4 0.4")
+        else:
+            canvas.path(circle_data(x, y, 0.6), fill=INK, stroke=PAPER, width=0.25)
+    for one in signs:
+        spot = one.spot
+        name = f"{spot.severity.value} {spot.number}"
+        tag = f'<a id="m{spot.number}" href="#f{spot.number}" class="sign" data-n="{spot.number}" aria-label="{name}">'
+        canvas.parts.append(tag if linked else f'<g id="m{spot.number}">')
+        draw_sign(canvas, spot.severity, *one.sign, spot.number)
+        canvas.parts.append("</a>" if linked else "</g>")
+
+
+def _draw_frames(canvas: Canvas, details: Sequence[Detail], view: View) -> None:
+    for detail in details:
+        side = detail.side * view.scale
+        x, y = view.x(detail.x) - side / 2, view.y(detail.y) - side / 2
+        canvas.path(f"M{num(x)} {num(y)}h{num(side)}v{num(side)}h{num(-side)}z", stroke="#0072b2", width=0.25)
+
+
+def _draw_bar(canvas: Canvas, scale: float, y: float) -> None:
+    length = _round_length(28.0 / scale)
+    width = length * scale
+    canvas.path(f"M0.5 {num(y - 1)}v2M0.5 {num(y)}h{num(width)}M{num(0.5 + width)} {num(y - 1)}v2", stroke=INK, width=0.3)
+    canvas.text(width + 2.5, y + 1.0, f"{plain_number(length, 3)} mm", size=2.9)
+
+
+def _round_length(most: float) -> float:
+    """Return the largest of 1, 2, 5, 10, 20, 50, ... mm that is not above `most`."""
+    power = 10.0 ** math.floor(math.log10(most))
+    return max(step * power for step in (1, 2, 5) if step * power <= most * (1 + 1e-9))
+
+
+def _draw_detail(canvas: Canvas, scene: Scene, detail: Detail, x: float, y: float, key: str) -> None:
+    """Draw a detail with its frame's upper left corner at (x, y), its numbers beside their places, and a caption."""
+    numbers = [spot.number for spot in detail.spots]
+    clip = f"detail-{key}-{numbers[0]}"
+    scale = SIDE / detail.side
+    view = View(scale, x + SIDE / 2 - detail.x * scale, y + SIDE / 2 + detail.y * scale)
+    square = f"M{num(x)} {num(y)}h{num(SIDE)}v{num(SIDE)}h{num(-SIDE)}z"
+    canvas.parts.append(f'<clipPath id="{clip}"><path d="{square}"/></clipPath><g clip-path="url(#{clip})">')
+    canvas.path(square, fill=PAPER)
+    scene.draw(canvas, view)
+    canvas.parts.append("</g>")
+    canvas.path(square, stroke="#0072b2", width=0.35)
+    frame = Frame(x, y, x + SIDE, y + SIDE)
+    places = [(view.x(spot.x), view.y(spot.y)) for spot in detail.spots]
+    for spot, place, sign in zip(detail.spots, places, settle(places, frame, REACH * 0.75), strict=True):
+        canvas.path(circle_data(*place, 1.1), stroke=INK, width=0.35)
+        if sign is not None:
+            canvas.line(*place, *sign, stroke=INK, width=0.3)
+            draw_sign(canvas, spot.severity, *sign, spot.number, size=0.75)
+    said = ", ".join(str(number) for number in numbers[:6]) + ("…" if len(numbers) > 6 else "")
+    bar = _round_length(detail.side / 3)
+    canvas.text(x, y + SIDE + 3.6, f"{said}: {detail.times:.0f} times as large", size=2.9)
+    canvas.path(f"M{num(x + SIDE - bar * scale - 1)} {num(y + SIDE - 1.2)}h{num(bar * scale)}", stroke=INK, width=0.5)
+    canvas.text(x + SIDE - 1, y + SIDE - 2.0, f"{plain_number(bar, 3)} mm", size=2.6, anchor="end", halo=True)
+
+
+def _words(scene: Scene, signs: Sequence[Sign]) -> str:
+    marked = f"{len(signs)} findings are marked" if len(signs) != 1 else "one finding is marked"
+    return plain(f"{scene.words}; {marked if signs else 'nothing is marked'}.")

@@ -1,0 +1,50 @@
+"""The report as one HTML file that asks nothing of the network and works without its few lines of script."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import pathlib
+from typing import TYPE_CHECKING
+
+from kitforge.report.rows import blocks_of, key_pictures
+from kitforge.report.wording import counted
+
+if TYPE_CHECKING:
+    from kitforge.report.records import Report
+
+_PAGES = pathlib.Path(__file__).parent / "pages"
+
+
+def page_files() -> dict[str, bytes]:
+    """Return the templates, style sheets and the script of the report by name."""
+    return {path.name: path.read_bytes() for path in sorted(_PAGES.iterdir()) if path.is_file()}
+
+
+def html_bytes(report: Report) -> bytes:
+    """Return the report as HTML. Everything from the kit is escaped, and the page's own policy forbids all loading."""
+    from markupsafe import Markup
+
+    from kitforge.print.templates import fill_template
+    from kitforge.print.themes import Theme
+
+    files = page_files()
+    style, script = files["screen.css"].decode("utf-8"), files["screen.js"].decode("utf-8")
+    blocks = blocks_of(report, linked=True)
+    values = {
+        "report": report,
+        "summary": counted(report.counts.items()),
+        "key": [(severity, Markup(picture.svg), report.counts[severity]) for severity, picture in key_pictures()],
+        "blocks": blocks,
+        "drawings": {block.key: Markup(block.drawn.svg()) for block in blocks if block.drawn},
+        "signs": {row.number: Markup(row.sign.svg) for block in blocks for row in block.rows},
+        "style": Markup(style),
+        "script": Markup(script),
+        "policy": f"default-src 'none'; style-src 'unsafe-inline'; script-src '{_hash_of(script)}'; base-uri 'none'; form-action 'none'",
+    }
+    return fill_template(Theme("report", files), "screen.html", values).encode("utf-8")
+
+
+def _hash_of(script: str) -> str:
+    """Return the hash by which the page's policy knows its own script (W3C Content Security Policy, level 2)."""
+    return "sha256-" + base64.b64encode(hashlib.sha256(script.encode("utf-8")).digest()).decode("ascii")

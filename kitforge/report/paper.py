@@ -1,0 +1,71 @@
+"""The report as a tagged PDF on A4 across, through the typesetter that prints the booklet."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from kitforge.print import fonts
+from kitforge.print.pictures.svg import Picture
+from kitforge.report.page import page_files
+from kitforge.report.rows import Block, Row, blocks_of, key_pictures
+from kitforge.report.wording import counted, only
+
+if TYPE_CHECKING:
+    from kitforge.report.records import Report
+
+_DATE = re.compile(r"(?:19[89]|20\d)\d-(?:0[1-9]|1[0-2])-(?:0[1-9]|1\d|2[0-8])")
+
+
+@dataclass(frozen=True, slots=True)
+class PrintedReport:
+    """What the printed page shows. key: severity word, sign and count."""
+
+    title: str
+    subtitle: str
+    facts: tuple[tuple[str, str], ...]
+    summary: str
+    key: tuple[tuple[str, Picture, int], ...]
+    blocks: tuple[Block, ...]
+
+
+def pdf_bytes(report: Report) -> bytes:
+    """Return the report as PDF. Signs that the shipped typeface does not have are written out by number."""
+    from kitforge.print.render import Imprint, render_pdf
+    from kitforge.print.themes import Theme
+
+    known = fonts.shipped_characters()
+    title, subtitle = only(report.title, known), only(report.subtitle, known)
+    data = PrintedReport(
+        title=title,
+        subtitle=subtitle,
+        facts=tuple((name, only(value, known)) for name, value in report.facts),
+        summary=counted(report.counts.items()),
+        key=tuple((severity.value, picture, report.counts[severity]) for severity, picture in key_pictures()),
+        blocks=tuple(_printable(block, known) for block in blocks_of(report)),
+    )
+    released = report.released if report.released and _DATE.fullmatch(report.released) else None
+    imprint = Imprint(f"Check report: {title}", only(report.author, known) or "unknown", subtitle, released)
+    return render_pdf(Theme("report", page_files()), "print.html", data, "a4", imprint)
+
+
+def _printable(block: Block, known: frozenset[int]) -> Block:
+    rows = tuple(_printable_row(row, known) for row in block.rows)
+    picture = block.picture
+    if picture:
+        picture = Picture(only(picture.svg, known), only(picture.alt, known), picture.width, picture.height)
+    return replace(block, title=only(block.title, known), about=only(block.about, known), rows=rows, picture=picture)
+
+
+def _printable_row(row: Row, known: frozenset[int]) -> Row:
+    return replace(
+        row,
+        message=only(row.message, known),
+        advice=only(row.advice, known),
+        code=only(row.code, known),
+        operation=only(row.operation, known),
+        source=only(row.source, known),
+        written=only(row.written, known),
+        excerpt=tuple((number, only(text, known)) for number, text in row.excerpt),
+    )

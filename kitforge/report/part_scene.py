@@ -1,0 +1,185 @@
+"""A part in plan: outline in a wide line, cuts in narrow ones with a fill that is darker the deeper they go.
+
+Line widths and kinds after ISO 128-2: wide continuous for the outline, narrow for the rest, dashed for what is cut from
+the other face.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from kitforge.geometry.piece import Bounds
+from kitforge.kit import Doing, Face
+from kitforge.print.pictures.svg import INK, NARROW, WIDE, Canvas, View, circle_data, path_data
+
+if TYPE_CHECKING:
+    from shapely import STRtree
+    from shapely.geometry.base import BaseGeometry
+
+    from kitforge.geometry.path import Path
+    from kitforge.kit import Operation, Part
+    from kitforge.report.records import Point
+
+BODY = "#f7f0e3"
+THROUGH = "#ffffff"
+DEPTHS = ("#e3e9ed", "#ccd7de", "#b2c3cd", "#98afbc")
+"""Fills from shallow to deep, by quarters of the stock's thickness."""
+
+SMALL = 5.0
+"""What is smaller than this, mm, is drawn again in a detail."""
+
+_FILLED = frozenset({Doing.FACE, Doing.POCKET, Doing.DISH})
+_BEYOND = 0.5
+_TOUCHING = 0.5
+
+
+@dataclass(frozen=True, slots=True)
+class _Edges:
+    """Every line of a part as geometry for measuring, with the least extent of what it encloses, mm."""
+
+    shapes: tuple[BaseGeometry, ...]
+    extents: tuple[float, ...]
+    tree: STRtree
+
+
+@dataclass(slots=True)
+class PartScene:
+    """The drawing of one part in its own coordinates."""
+
+    part: Part
+    _edges: _Edges | None = field(default=None, repr=False)
+
+    @property
+    def bounds(self) -> Bounds:
+        """The outline's box, and what reaches beyond it by no more than half its size."""
+        box = self.part.outline.bounds
+        reach = max(box.width, box.height, 1.0) * _BEYOND
+        allowed = Bounds(box.left - reach, box.bottom - reach, box.right + reach, box.top + reach)
+        boxes = [box, *(_held(path.bounds, allowed) for path in _paths(self.part) if path.vertices)]
+        left, bottom, right, top = zip(*boxes, strict=True)
+        return Bounds(min(left), min(bottom), max(right), max(top))
+
+    @property
+    def words(self) -> str:
+        """What the drawing shows, in words."""
+        box = self.part.outline.bounds
+        count = len(self.part.operations)
+        cuts = "one operation" if count == 1 else f"{count} operations"
+        return f"Plan of {self.part.title}, {box.width:.1f} by {box.height:.1f} mm, with {cuts}"
+
+    def draw(self, canvas: Canvas, view: View) -> None:
+        """Draw the body, the cuts from deep fills to thin lines, and the outline on top."""
+        outline = path_data([self.part.outline], view)
+        canvas.path(outline, fill=BODY if self.part.outline.closed else "none")
+        for operation in self.part.operations:
+            _draw_fill(canvas, operation, view)
+        for operation in self.part.operations:
+            _draw_lines(canvas, operation, view)
+        canvas.path(outline, stroke=INK, width=WIDE)
+
+    def is_small(self, at: Point) -> bool:
+        """Whether a feature, a wall or a piece of a line at this place is smaller than 5 mm."""
+        from shapely import Point as ShapelyPoint
+        from shapely import distance
+
+        if self._edges is None:
+            self._edges = _edges_of(self.part)
+        edges, spot = self._edges, ShapelyPoint(at)
+        near = edges.tree.query(spot.buffer(SMALL)).tolist()
+        gaps = sorted((float(distance(edges.shapes[i], spot)), i) for i in near)
+        gaps = [gap for gap in gaps if gap[0] < SMALL]
+        thin_wall = len(gaps) > 1 and gaps[0][0] + gaps[1][0] < SMALL
+        small_shape = any(edges.extents[i] < SMALL for gap, i in gaps if gap <= max(edges.extents[i], _TOUCHING))
+        return thin_wall or small_shape or any(_is_short_piece(path, at) for path in _paths(self.part))
+
+
+def _held(box: Bounds, allowed: Bounds) -> Bounds:
+    """Return a box drawn into the allowed one."""
+    xs = [min(max(x, allowed.left), allowed.right) for x in (box.left, box.right)]
+    ys = [min(max(y, allowed.bottom), allowed.top) for y in (box.bottom, box.top)]
+    return Bounds(xs[0], ys[0], xs[1], ys[1])
+
+
+def _paths(part: Part) -> list[Path]:
+    return [part.outline, *(path for operation in part.operations for path in operation.shapes)]
+
+
+def _draw_fill(canvas: Canvas, operation: Operation, view: View) -> None:
+    fill = _fill_of(operation)
+    if operation.does is Doing.PROFILE:
+        if operation.through and not operation.frees:
+            canvas.path(path_data([path for path in operation.shapes if path.closed], view), fill=THROUGH)
+    elif operation.does in _FILLED:
+        canvas.path(path_data(operation.shapes, view), fill=fill)
+    elif operation.does is Doing.GROOVE:
+        width = (operation.width or operation.cutter.diameter) * view.scale
+        canvas.path(path_data(operation.shapes, view), stroke=fill, width=width, cap="round")
+    elif operation.does is Doing.DRILL:
+        radius = operation.cutter.radius * view.scale
+        discs = (circle_data(view.x(x), view.y(y), radius) for x, y in operation.points)
+        canvas.path("".join(discs), fill=THROUGH if operation.through else fill)
+
+
+def _fill_of(operation: Operation) -> str:
+    if operation.through:
+        return THROUGH
+    share = min(max(operation.depth / 18.0, 0.0), 0.999)
+    return DEPTHS[int(share * len(DEPTHS))]
+
+
+def _draw_lines(canvas: Canvas, operation: Operation, view: View) -> None:
+    dash = "1.6 0.8" if operation.face is Face.BOTTOM else "0.6 0.6" if operation.does is Doing.CHAMFER else ""
+    canvas.path(path_data(operation.shapes, view), stroke=INK, width=NARROW, dash=dash)
+    radius = operation.cutter.radius * view.scale
+    circles = (circle_data(view.x(x), view.y(y), radius) for x, y in operation.points)
+    canvas.path("".join(circles), stroke=INK, width=NARROW, dash=dash)
+    arm = max(radius, 0.5) + 0.6
+    crosses = (
+        f"M{view.x(x) - arm:.3f} {view.y(y):.3f}h{2 * arm:.3f}M{view.x(x):.3f} {view.y(y) - arm:.3f}v{2 * arm:.3f}"
+        for x, y in operation.points
+    )
+    canvas.path("".join(crosses), stroke=INK, width=0.13)
+
+
+def _edges_of(part: Part) -> _Edges:
+    from shapely import STRtree
+
+    found = [*_lines(_paths(part)), *_discs(part.operations)]
+    shapes, extents = tuple(shape for shape, _ in found), tuple(extent for _, extent in found)
+    return _Edges(shapes, extents, STRtree(list(shapes)))
+
+
+def _lines(paths: Sequence[Path]) -> list[tuple[BaseGeometry, float]]:
+    from shapely import LineString
+    from shapely import Point as ShapelyPoint
+
+    lines: list[tuple[BaseGeometry, float]] = []
+    for path in paths:
+        points = path.flatten(0.05)
+        if len(points) == 0 or not math.isfinite(float(points.sum())):
+            continue
+        box = path.bounds
+        extent = min(box.width, box.height) if path.closed else path.length
+        lines.append((LineString(points) if len(points) > 1 else ShapelyPoint(points[0]), extent))
+    return lines
+
+
+def _discs(operations: Sequence[Operation]) -> list[tuple[BaseGeometry, float]]:
+    from shapely import Point as ShapelyPoint
+
+    return [
+        (ShapelyPoint(point).buffer(operation.cutter.radius).exterior, operation.cutter.diameter)
+        for operation in operations
+        for point in operation.points
+    ]
+
+
+def _is_short_piece(path: Path, at: Point) -> bool:
+    """Whether a piece shorter than 5 mm of the path ends at the place."""
+    return any(
+        piece.length < SMALL and min(math.dist(at, piece[:2]), math.dist(at, piece[2:4])) <= _TOUCHING
+        for piece in path.pieces()
+    )

@@ -1,0 +1,108 @@
+"""What the pages show, section by section, as plain text: the same for every kind of file."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from kitforge.findings import Severity, count_by_severity
+from kitforge.print.pictures.svg import Canvas, Picture
+from kitforge.report.drawing import FONT, Drawn, draw_section
+from kitforge.report.records import Entry, Excerpt, Report, Section
+from kitforge.report.signs import draw_sign
+from kitforge.report.wording import counted, place_in_words, plain, source_in_words
+
+_SHOWN_SIGN = 7.4
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One finding as it is listed. marked: its number is in the drawing; excerpt: lines of the file, marked."""
+
+    number: int
+    severity: Severity
+    sign: Picture
+    message: str
+    advice: str
+    code: str
+    operation: str
+    place: str
+    source: str
+    written: str
+    marked: bool
+    excerpt: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def word(self) -> str:
+        """The severity in one word, for reading."""
+        return self.severity.value.capitalize()
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """A section as it is shown: its drawing, if it has one, and its rows."""
+
+    key: str
+    title: str
+    about: str
+    summary: str
+    rows: tuple[Row, ...]
+    drawn: Drawn | None
+    picture: Picture | None
+
+
+def blocks_of(report: Report, *, linked: bool = False) -> tuple[Block, ...]:
+    """Return every section of the report, drawn and in words. linked: signs in the drawings are links to their rows."""
+    return tuple(_block(section, report, linked=linked) for section in report.sections)
+
+
+def _block(section: Section, report: Report, *, linked: bool) -> Block:
+    drawn = draw_section(section, linked=linked)
+    shown = drawn.shown if drawn else frozenset()
+    rows = tuple(_row(entry, report.excerpts.get(entry.number), shown) for entry in section.entries)
+    counts = count_by_severity(entry.finding for entry in section.entries)
+    picture = Picture(drawn.svg(), drawn.words, drawn.width, drawn.height) if drawn else None
+    return Block(section.key, section.title, section.about, counted(counts.items()), rows, drawn, picture)
+
+
+def _row(entry: Entry, excerpt: Excerpt | None, shown: frozenset[int]) -> Row:
+    finding = entry.finding
+    return Row(
+        number=entry.number,
+        severity=finding.severity,
+        sign=sign_picture(finding.severity, entry.number),
+        message=plain(finding.message),
+        advice=plain(finding.advice),
+        code=plain(finding.code, 80),
+        operation=plain(finding.operation or "", 120),
+        place=place_in_words(entry.at),
+        source=source_in_words(finding),
+        written=entry.written,
+        marked=entry.number in shown,
+        excerpt=tuple(excerpt_lines(excerpt)) if excerpt else (),
+    )
+
+
+def sign_picture(severity: Severity, number: int | None = None) -> Picture:
+    """Return a severity's sign alone, with a number in it or without."""
+    canvas = Canvas(_SHOWN_SIGN, _SHOWN_SIGN)
+    draw_sign(canvas, severity, _SHOWN_SIGN / 2, _SHOWN_SIGN / 2, number)
+    words = f"{severity.value} {number}" if number else severity.value
+    size = f'width="{_SHOWN_SIGN}mm" height="{_SHOWN_SIGN}mm" viewBox="0 0 {_SHOWN_SIGN} {_SHOWN_SIGN}"'
+    head = f'<svg xmlns="http://www.w3.org/2000/svg" {size} font-family="{FONT}" role="img" aria-label="{words}">'
+    return Picture(f"{head}{''.join(canvas.parts)}</svg>", words, _SHOWN_SIGN, _SHOWN_SIGN)
+
+
+def excerpt_lines(excerpt: Excerpt) -> list[tuple[str, str]]:
+    """Return (line number, text) of each line; under the line of the problem stands a mark at its column."""
+    lines: list[tuple[str, str]] = []
+    for number, text in excerpt.lines:
+        lines.append((str(number), text))
+        if number == excerpt.line and 0 < excerpt.column <= len(text) + 1:
+            lines.append(("", " " * (excerpt.column - 1) + "^"))
+    return lines
+
+
+def key_pictures() -> Sequence[tuple[Severity, Picture]]:
+    """Return the signs of the severities, worst first, for the key at the head."""
+    return tuple((severity, sign_picture(severity)) for severity in Severity)

@@ -1,0 +1,57 @@
+"""Text that comes from a kit, made safe to show: nothing in it steers a reader, a browser or the direction of reading."""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Iterable
+
+from kitforge.findings import Finding
+from kitforge.units import plain_number
+
+LONGEST = 1500
+_HIDDEN = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
+_PLURALS = {"error": "errors", "warning": "warnings", "note": "notes"}
+
+
+def plain(text: str, longest: int = LONGEST) -> str:
+    """Return the text on one line, cut to `longest` signs; a sign that is not seen is written out, as ‹U+202E›."""
+    cut = text if len(text) <= longest else text[: longest - 1] + "…"
+    return " ".join("".join(_seen(sign) for sign in cut).split())
+
+
+def written_line(text: str, longest: int = 160) -> str:
+    """Return a line of a file with its indentation, cut to `longest` signs."""
+    cut = text if len(text) <= longest else text[: longest - 1] + "…"
+    return "".join(" " if sign in "\t\u00a0" else _seen(sign) for sign in cut)
+
+
+def only(text: str, known: frozenset[int]) -> str:
+    """Return the text with every sign that a typeface does not have written out."""
+    return "".join(sign if ord(sign) in known or sign == "\n" else _named(sign) for sign in text)
+
+
+def _seen(sign: str) -> str:
+    if sign in "\n\r\t":
+        return " "
+    return _named(sign) if unicodedata.category(sign) in _HIDDEN else sign
+
+
+def _named(sign: str) -> str:
+    return f"‹U+{ord(sign):04X}›"
+
+
+def counted(counts: Iterable[tuple[str, int]]) -> str:
+    """Return how many there are of each severity, in words: '2 errors, 1 note'."""
+    said = [f"{count} {word if count == 1 else _PLURALS[word]}" for word, count in counts if count]
+    return ", ".join(said) or "nothing found"
+
+
+def place_in_words(at: tuple[float, float] | None) -> str:
+    """Return a place as '(12.5, 3) mm', or nothing."""
+    return f"({plain_number(at[0], 2)}, {plain_number(at[1], 2)}) mm" if at else ""
+
+
+def source_in_words(finding: Finding) -> str:
+    """Return where the finding comes from: 'kit.yaml, line 12, column 5'."""
+    source = finding.source
+    return f"{plain(source.file, 120)}, line {source.line}, column {source.column}" if source.line else plain(source.file, 120)

@@ -1,0 +1,88 @@
+"""The door to this room: the report of a check as bytes, or as a file that is written whole or not at all."""
+
+from __future__ import annotations
+
+import os
+import pathlib
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING
+
+from kitforge.errors import KitforgeError
+
+if TYPE_CHECKING:
+    from kitforge.findings import Finding
+    from kitforge.pipeline import Checked
+    from kitforge.report.records import Report
+
+_KINDS = {".html": "html", ".htm": "html", ".pdf": "pdf", ".svg": "svg"}
+
+
+def report_kind(path: pathlib.Path) -> str:
+    """Return 'html', 'pdf' or 'svg' by the file's ending. Raises KitforgeError for any other."""
+    kind = _KINDS.get(path.suffix.lower())
+    if kind is None:
+        raise KitforgeError(f"Cannot tell what kind of report '{path.name}' shall be; end its name in .html, .pdf or .svg.")
+    return kind
+
+
+def report_bytes(checked: Checked, kind: str) -> bytes:
+    """Return the report of a checked kit as 'html', 'pdf' or 'svg'; equal kits give equal bytes."""
+    from kitforge.report.gather import report_of
+
+    return _rendered(report_of(checked), kind)
+
+
+def unreadable_bytes(name: str, problems: Sequence[Finding], files: Mapping[str, bytes], kind: str) -> bytes:
+    """Return the report of a kit that cannot be read. files: what can be read of it, by name, for the excerpts."""
+    from kitforge.report.gather import report_of_problems
+
+    return _rendered(report_of_problems(name, problems, files), kind)
+
+
+def write_report(checked: Checked, path: pathlib.Path) -> None:
+    """Write the report of a checked kit; the ending of the name says which kind. Raises KitforgeError."""
+    _write(path, report_bytes(checked, report_kind(path)))
+
+
+def write_unreadable(folder: pathlib.Path, problems: Sequence[Finding], path: pathlib.Path) -> None:
+    """Write the report of the kit in `folder` that cannot be read, with excerpts of its files. Raises KitforgeError."""
+    from kitforge.report.excerpts import readable_files
+
+    files = readable_files(folder, (problem.source.file for problem in problems))
+    _write(path, unreadable_bytes(folder.resolve().name, problems, files, report_kind(path)))
+
+
+def _rendered(report: Report, kind: str) -> bytes:
+    if kind == "html":
+        from kitforge.report.page import html_bytes
+
+        return html_bytes(report)
+    if kind == "svg":
+        from kitforge.report.tall import svg_bytes
+
+        return svg_bytes(report)
+    if kind == "pdf":
+        from kitforge.report.paper import pdf_bytes
+
+        return pdf_bytes(report)
+    raise ValueError(f"there is no report of the kind '{kind}'")
+
+
+def _write(path: pathlib.Path, data: bytes) -> None:
+    """Write beside the file and rename, so that nobody sees half a report."""
+    beside = path.with_name(f".{path.name}.{os.getpid()}.part")
+    try:
+        with beside.open("xb") as stream:
+            stream.write(data)
+        beside.replace(path)
+    except OSError as problem:
+        raise KitforgeError(f"Cannot write {path}: {problem.strerror or problem}. Choose another place.") from None
+    finally:
+        _remove(beside)
+
+
+def _remove(path: pathlib.Path) -> None:
+    try:
+        path.unlink(missing_ok=True)
+    except OSError:
+        return
