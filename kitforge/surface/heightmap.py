@@ -11,7 +11,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from kitforge.kit import Face, Part
+from kitforge.geometry.path import Path
+from kitforge.kit import Doing, Face, Part, Side
 from kitforge.plan import Step
 from kitforge.surface.cuts import Cut, cuts_of
 from kitforge.surface.cutter_shape import reach_at, rise
@@ -65,10 +66,10 @@ class Surface:
         return Surface(grid, self.thickness, bottom[:, ::-1], self.top[:, ::-1])
 
     def freed(self, part: Part) -> Surface:
-        """Return the part alone: everything outside its outline is gone, tabs and skin as well."""
+        """Return the part alone: what lies outside its outline or in a hole cut out of it is gone, tabs as well."""
         import numpy as np
 
-        waste = np.float32(self.thickness) * (1 - inside_share(self.grid, [part.outline]))
+        waste = np.float32(self.thickness) * (1 - inside_share(self.grid, [part.outline, *_cut_out(part)]))
         if self.bottom is not None:
             waste -= self.bottom
         return replace(self, top=_frozen(np.maximum(self.top, waste)))
@@ -126,6 +127,12 @@ def finished(part: Part, steps: Sequence[Step], *, cell: float | None = None, ce
     for state in simulate(part, steps, cell=cell, ceiling=ceiling):
         surface = state.after
     return surface
+
+
+def _cut_out(part: Part) -> list[Path]:
+    """Return the shapes whose inside falls out of the part: through cuts that run along their inside."""
+    through = (o for o in part.operations if o.does is Doing.PROFILE and o.through and o.side is Side.INSIDE)
+    return [path for operation in through for path in operation.shapes if path.closed]
 
 
 def _cut(surface: Surface, cut: Cut, face: Face) -> Surface:

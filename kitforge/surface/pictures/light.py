@@ -1,0 +1,140 @@
+"""How light falls on a height map: a lamp from the upper left, its shadow, and the sky that hollows see less of."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+# Towards the lamp, on the paper: left, a little to the front, high.
+_LAMP = (-0.46, -0.42, 0.78)
+_SKY, _SUN = 0.52, 0.62
+_DIRECTIONS = 8
+# Shadows are soft: they are worked out on cells this many times as large.
+_POOL = 2
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Lit:
+    """light: brightness of each cell, 1 for a flat open face; upright: upward part of the normal, 1 flat, 0 a wall."""
+
+    light: NDArray[np.float32]
+    upright: NDArray[np.float32]
+    across: NDArray[np.float32]
+
+
+def lit(height: NDArray[np.float32], cell: float, turn: float, grain_along_x: bool) -> Lit:
+    """Return the light on a height map (mm, up), seen after a turn of `turn` degrees. across: end grain, 0 to 1."""
+    import numpy as np
+
+    c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
+    lamp = (c * _LAMP[0] + s * _LAMP[1], -s * _LAMP[0] + c * _LAMP[1], _LAMP[2])
+    gx, gy = _slopes(height, cell)
+    upright = 1 / np.sqrt(1 + gx * gx + gy * gy)
+    facing = np.maximum((lamp[2] - gx * lamp[0] - gy * lamp[1]) * upright, 0)
+    coarse = _pooled(height, _POOL)
+    sun = _smooth(_sunlit(coarse, cell * _POOL, lamp), round(0.7 / (cell * _POOL)))
+    sky = _smooth(_sky(coarse, cell * _POOL), round(1.2 / (cell * _POOL)))
+    direct = facing * _spread(sun, _POOL, height.shape)
+    sky = _spread(sky, _POOL, height.shape) * (0.70 + 0.30 * upright)
+    full = _SKY + _SUN * lamp[2]
+    end = (gx if grain_along_x else gy) * upright
+    return Lit((_SKY * sky + _SUN * direct) / np.float32(full), upright, end * end)
+
+
+def _slopes(height: NDArray[np.float32], cell: float) -> tuple[NDArray[np.float32], NDArray[np.float32]]:
+    import numpy as np
+
+    gx, gy = np.zeros_like(height), np.zeros_like(height)
+    per = np.float32(0.5 / cell)
+    np.subtract(height[:, 2:], height[:, :-2], out=gx[:, 1:-1])
+    np.subtract(height[2:], height[:-2], out=gy[1:-1])
+    gx *= per
+    gy *= per
+    return gx, gy
+
+
+def _sunlit(height: NDArray[np.float32], cell: float, lamp: tuple[float, float, float]) -> NDArray[np.float32]:
+    """Return 1 where the lamp is seen, 0 in full shadow, soft between: shadows of doubling reach, laid together."""
+    import numpy as np
+
+    flat = math.hypot(lamp[0], lamp[1])
+    fall = lamp[2] / flat
+    reach = float(height.max() - height.min()) / fall / cell
+    ux, uy = lamp[0] / flat, lamp[1] / flat
+    edge = height - np.float32(fall * cell)
+    step = 1.0
+    edge = _moved(height, ux, uy) - np.float32(fall * cell)
+    while step < reach:
+        edge = np.maximum(edge, _moved(edge, ux * step, uy * step) - np.float32(fall * cell * step))
+        step *= 2
+    soft = np.float32(max(3 * cell, 0.10 * float(height.max() - height.min())))
+    return np.clip(1 - (edge - height) / soft, 0, 1)
+
+
+def _moved(values: NDArray[np.float32], dx: float, dy: float) -> NDArray[np.float32]:
+    """Return the values found (dx, dy) cells further on; the edge is repeated."""
+    import numpy as np
+
+    x, y = round(dx), round(dy)
+    rows, columns = values.shape
+    if abs(x) >= columns or abs(y) >= rows:
+        return np.full_like(values, values.min())
+    out = np.full_like(values, values.min())
+    out[max(0, -y) : rows - max(0, y), max(0, -x) : columns - max(0, x)] = values[
+        max(0, y) : rows + min(0, y), max(0, x) : columns + min(0, x)
+    ]
+    return out
+
+
+def _sky(height: NDArray[np.float32], cell: float) -> NDArray[np.float32]:
+    """Return how much of the sky each cell sees, 0 to 1, from the steepest rise in eight directions."""
+    import numpy as np
+
+    total = np.zeros_like(height)
+    for index in range(_DIRECTIONS):
+        angle = (index + 0.35) * 2 * math.pi / _DIRECTIONS
+        rise = np.zeros_like(height)
+        for far in (0.75, 1.5, 3.0, 6.0, 12.0, 20.0):
+            step = far / cell
+            if step > 0.7:
+                ahead = _moved(height, math.cos(angle) * step, math.sin(angle) * step)
+                np.maximum(rise, (ahead - height) / np.float32(far), out=rise)
+        total += 1 / (1 + rise * rise)
+    return total / _DIRECTIONS
+
+
+def _smooth(values: NDArray[np.float32], radius: int) -> NDArray[np.float32]:
+    """Return the values blurred twice over a square, which hides the eight directions."""
+    from scipy.ndimage import uniform_filter
+
+    if radius < 1:
+        return values
+    twice: NDArray[np.float32] = uniform_filter(uniform_filter(values, 2 * radius + 1), 2 * radius + 1)
+    return twice
+
+
+def _pooled(values: NDArray[np.float32], pool: int) -> NDArray[np.float32]:
+    """Return the highest of each pool x pool cells; the last rows and columns are repeated to fill up."""
+    import numpy as np
+
+    rows, columns = values.shape
+    padded = np.pad(values, ((0, -rows % pool), (0, -columns % pool)), mode="edge")
+    out = padded[::pool, ::pool].copy()
+    for a in range(pool):
+        for b in range(pool):
+            np.maximum(out, padded[a::pool, b::pool], out=out)
+    return out
+
+
+def _spread(values: NDArray[np.float32], pool: int, shape: tuple[int, ...]) -> NDArray[np.float32]:
+    import numpy as np
+    from PIL import Image
+
+    size = (values.shape[1] * pool, values.shape[0] * pool)
+    image = Image.fromarray(values).resize(size, Image.Resampling.BILINEAR)
+    return np.asarray(image)[: shape[0], : shape[1]]

@@ -1,0 +1,65 @@
+"""The pictures of a kit: the cover, one after each step, the view from above, a detail."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from kitforge.kit import Part
+from kitforge.surface.heightmap import Surface, SurfaceState
+from kitforge.surface.pictures.palette import Style
+from kitforge.surface.pictures.png import png
+from kitforge.surface.pictures.render import dots, scene_of
+from kitforge.surface.pictures.view import ABOVE, SLANT, Box, View, box_of, canvas_for
+from kitforge.surface.pictures.wood import Look, look_of
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+_FINER = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """width, height: dots, without a height as high as the part needs; clear: no white behind the part."""
+
+    width: int = 900
+    height: int | None = None
+    clear: bool = False
+    finer: int = _FINER
+
+
+def picture(
+    surface: Surface,
+    look: Look,
+    view: View = SLANT,
+    paper: Paper = Paper(),
+    marked: NDArray[np.bool_] | None = None,
+    box: Box | None = None,
+) -> bytes:
+    """Return a PNG of a surface. marked: cells to pick out in colour and hatching; box: show only this, mm."""
+    canvas = canvas_for(view, box or box_of(surface.grid), surface.thickness, paper.width, paper.height)
+    style = Style(clear=paper.clear, hatch=10 * paper.finer)
+    scene = scene_of(surface, look, view, marked)
+    return png(dots(scene, view, canvas.finer(paper.finer), style), paper.finer, clear=paper.clear)
+
+
+def cover(surface: Surface, part: Part, paper: Paper = Paper(1400), view: View = SLANT) -> bytes:
+    """Return the finished part alone, seen from a slant, with its shadow on the paper."""
+    return picture(surface.freed(part), look_of(part.stock), view, paper, box=_outline_box(part))
+
+
+def from_above(surface: Surface, part: Part, paper: Paper = Paper()) -> bytes:
+    """Return the finished part alone, seen from straight above."""
+    return picture(surface.freed(part), look_of(part.stock), ABOVE, paper, box=_outline_box(part))
+
+
+def after(state: SurfaceState, paper: Paper = Paper(), view: View = SLANT) -> bytes:
+    """Return the stock after a step with what this step cut picked out."""
+    return picture(state.after, look_of(state.step.part.stock), view, paper, state.changed())
+
+
+def _outline_box(part: Part) -> Box:
+    box = part.outline.bounds
+    return box.left, box.bottom, box.right, box.top

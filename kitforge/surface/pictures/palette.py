@@ -1,0 +1,84 @@
+"""Colours by table: for every tone of the wood and every brightness the finished colour, with ink and marks."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+TONES, LIGHTS, INKS, MARKS = 64, 128, 4, 3
+FULL_LIGHT = 1.25
+# Vermillion of the palette for colour-blind readers (Okabe and Ito 2008, "Color Universal Design").
+MARK_COLOUR = "#d55e00"
+_DARK_LINE = (0.60, 0.47, 0.36)
+_COOL, _WARM = (0.93, 0.97, 1.06), (1.03, 1.0, 0.955)
+_INK_LEFT = (1.0, 0.74, 0.52, 0.30)
+# The tone that gets the wood's own colour, the mean of the pattern.
+_OWN = 0.17
+_TINT = (0.0, 0.42, 0.92)
+
+
+@dataclass(frozen=True, slots=True)
+class Style:
+    """clear: the table is transparent but for the shadow, else white; hatch: dots between hatching lines."""
+
+    clear: bool = False
+    hatch: int = 14
+    mark: str = MARK_COLOUR
+
+
+def rgb(colour: str) -> NDArray[np.float64]:
+    """Return '#rrggbb' as three numbers from 0 to 1."""
+    import numpy as np
+
+    return np.array([int(colour[at : at + 2], 16) / 255 for at in (1, 3, 5)])
+
+
+def wood_palette(colour: str, style: Style) -> NDArray[np.uint32]:
+    """Return RGBA by ((mark * INKS + ink) * TONES + tone) * LIGHTS + light."""
+    import numpy as np
+
+    plain = rgb(colour)
+    share = np.linspace(0, 1, TONES)[:, None]
+    dark = 1 - np.array(_DARK_LINE)
+    tones = plain * (1 - share * dark) / (1 - _OWN * dark)
+    tint = np.array(_TINT)[:, None, None, None, None]
+    marked = (1 - tint) * tones[None, None, :, None, :] + tint * rgb(style.mark)
+    ink = np.array(_INK_LEFT)[None, :, None, None, None]
+    lights = np.stack([_lights(), *[0.5 + 0.5 * _lights()] * 2])[:, None, None, :, :]
+    return _packed(np.clip(marked * ink, 0, 1) * lights, np.ones(1))
+
+
+def table_palette(style: Style) -> NDArray[np.uint32]:
+    """Return RGBA of the table by mark * LIGHTS + light: white or clear, darker in the shadow."""
+    import numpy as np
+
+    light = np.clip(np.linspace(0, FULL_LIGHT, LIGHTS), 0, 1)[None, :, None]
+    dark = (1 - light) * 0.62
+    tint = np.array((0.0, 0.30, 0.75))[:, None, None]
+    white = (1 - dark) * ((1 - tint) + tint * rgb(style.mark))
+    if not style.clear:
+        return _packed(white, np.ones(1))
+    shadow = np.where(tint > 0, white, np.array([0.10, 0.08, 0.06]))
+    return _packed(shadow, np.where(tint > 0, 1.0, dark)[..., 0])
+
+
+def _lights() -> NDArray[np.float64]:
+    """Return what light does to a colour, shape (LIGHTS, 3): shadows are a little cooler, light a little warmer."""
+    import numpy as np
+
+    light = np.linspace(0, FULL_LIGHT, LIGHTS)[:, None]
+    warm = np.clip(light, 0, 1)
+    return light**0.92 * ((1 - warm) * np.array(_COOL) + warm * np.array(_WARM))
+
+
+def _packed(colour: NDArray[np.float64], alpha: NDArray[np.float64]) -> NDArray[np.uint32]:
+    import numpy as np
+
+    out = np.empty((*colour.shape[:-1], 4), dtype=np.uint8)
+    out[..., :3] = np.clip(colour * 255 + 0.5, 0, 255)
+    out[..., 3] = np.clip(alpha * 255 + 0.5, 0, 255)
+    return out.reshape(-1, 4).view(np.uint32).ravel()
