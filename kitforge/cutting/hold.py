@@ -11,24 +11,24 @@ from kitforge.workshop.cutting_data import CuttingData
 from kitforge.workshop.records import HoldDown, HoldKind, Material
 from kitforge.workshop.wood import (
     nail_full_penetration,
-    nail_lateral,
     nail_withdrawal,
-    screw_lateral,
     screw_withdrawal,
     short_penetration_factor,
 )
 
+# A wood screw carries its full side load from 7 diameters of thread on (Wood Handbook, FPL-GTR-282, p. 8-11).
 _SCREW_PENETRATION = 7.0
+# The spoilboard as light softwood: common practice, no source.
+SPOILBOARD_GRAVITY = 0.40
 _TAPES = (HoldKind.TAPE_AND_GLUE, HoldKind.DOUBLE_SIDED_TAPE)
 
 
 @dataclass(frozen=True, slots=True)
 class Held:
-    """What is held: contact area mm2, number of fasteners or clamps, and the wood the fasteners sit in."""
+    """What is held: contact area mm2, and the number of fasteners or clamps."""
 
     area: float
     count: int
-    material: Material
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +54,8 @@ def capacity(hold: HoldDown, held: Held, data: CuttingData) -> Capacity:
     """Return what `hold` bears for a piece, taking the weak end of every range.
 
     Friction: suction-cup calculation of a vacuum-component maker; tape: note on acrylic foam tape; fasteners: Wood
-    Handbook chapter 8 (solid wood only). A figure that the hold-down lacks makes its capacity unknown.
+    Handbook chapter 8, in a spoilboard taken as light softwood. Where the hold-down lacks a figure, its capacity is
+    unknown.
     """
     safety = hold.safety.value
     if hold.kind in _TAPES:
@@ -96,24 +97,22 @@ def _pressed(hold: HoldDown, held: Held) -> Capacity:
 
 
 def _fasteners(hold: HoldDown, held: Held, data: CuttingData) -> Capacity:
-    gravity, diameter, into = held.material.specific_gravity, hold.diameter, hold.penetration
+    """Fasteners sit in the spoilboard; the handbook has no figures for it, so it counts as the lightest softwood."""
+    diameter, into = hold.diameter, hold.penetration
     nails = hold.kind is HoldKind.BRADS
     safety, pulled = hold.safety.value, data.safety_factors["nails" if nails else "screws"].value
-    if gravity is None or diameter is None or into is None or held.material.is_panel:
-        why = f"the fastener equations hold for solid wood, not for {held.material.name}; test on scrap"
-        return Capacity(None, None, safety, why)
-    try:
-        lateral = (nail_lateral if nails else screw_lateral)(held.material.kind, gravity.value, diameter)
-    except ValueError as error:
-        return Capacity(None, None, safety, f"{error}; test on scrap")
-    full = nail_full_penetration(gravity.value, diameter) if nails else _SCREW_PENETRATION * diameter
+    if diameter is None or into is None:
+        return Capacity(None, None, safety, f"{hold.name} has no diameter and penetration to compute with")
+    weakest = min(data.lateral_constants, key=lambda row: row.nail.value)
+    constant, power = (weakest.nail.value, 1.5) if nails else (weakest.screw.value, 2.0)
+    full = nail_full_penetration(SPOILBOARD_GRAVITY, diameter) if nails else _SCREW_PENETRATION * diameter
     short = short_penetration_factor(into, full)
-    pull = (nail_withdrawal if nails else screw_withdrawal)(gravity.value, diameter, into)
+    lateral = constant * diameter**power
+    pull = (nail_withdrawal if nails else screw_withdrawal)(SPOILBOARD_GRAVITY, diameter, into)
     sideways, upwards = held.count * lateral * short / safety, held.count * pull / pulled
-    rule = "K d^1.5" if nails else "K d^2"
     text = (
-        f"n {rule} x penetration / S = {held.count} x {lateral:.0f} N x {short:.2f} / {safety:g} = "
-        f"{figure(sideways)} N sideways; n x {pull:.0f} N / {pulled:g} = {figure(upwards)} N upwards"
+        f"n K d^{power:g} x penetration / S = {held.count} x {constant:g} x {diameter:g}^{power:g} x {short:.2f} / "
+        f"{safety:g} = {figure(sideways)} N sideways; n x {pull:.0f} N / {pulled:g} = {figure(upwards)} N upwards"
     )
     return Capacity(sideways, upwards, safety, text)
 
