@@ -27,7 +27,7 @@ class Lit:
     across: NDArray[np.float32]
 
 
-def lit(height: NDArray[np.float32], cell: float, turn: float, grain_along_x: bool) -> Lit:
+def lit(height: NDArray[np.float32], cell: float, turn: float, *, grain_along_x: bool) -> Lit:
     """Return the light on a height map (mm, up), seen after a turn of `turn` degrees. across: end grain, 0 to 1."""
     import numpy as np
 
