@@ -18,6 +18,9 @@ BINARY_SIGNATURE = b"AutoCAD Binary DXF\r\n\x1a\x00"
 
 _START = re.compile(rb"\A(?:\xef\xbb\xbf)?(?:[ \t]*999\r?\n[^\r\n]*\r?\n)*[ \t]*0[ \t]*\r?\n[ \t]*SECTION[ \t]*\r?\n")
 _END = re.compile(rb"\n[ \t]*0[ \t]*\r?\n[ \t]*EOF\s*\Z")
+SHAPES = ("LINE", "CIRCLE", "ARC", "ELLIPSE", "LWPOLYLINE", "POLYLINE", "SPLINE", "POINT", "INSERT")
+"""The entities that hold or place geometry."""
+
 _LINE = re.compile(r"[Ll]ine:? (\d+)")
 
 
@@ -37,7 +40,7 @@ def load_dxf(data: bytes, limits: Limits) -> Document:
         raise DrawingError("this is not a DXF file: it does not begin with a SECTION")
     try:
         document = _parsed(data)
-        auditor = document.audit()
+        _audit(document)
     except DrawingError:
         raise
     except RecursionError as error:
@@ -59,10 +62,23 @@ def load_dxf(data: bytes, limits: Limits) -> Document:
         if isinstance(error, DXFError):
             raise _broken(error) from error
         raise
+    return document
+
+
+def _audit(document: Document) -> None:
+    """Raise DrawingError for what the library finds wrong beyond repair, and for any line that its repairs throw away."""
+    before = [e for e in document.entitydb.values() if e.dxftype() in SHAPES and e.is_alive]
+    names = [(e.dxftype(), str(e.dxf.handle or "")) for e in before]
+    auditor = document.audit()
     if auditor.has_errors:
         first = auditor.errors[0]
-        raise DrawingError(f"the DXF file is damaged: {first.message}", entity=str(first.entity or ""))
-    return document
+        handle = str(first.entity.dxf.handle or "") if first.entity is not None and first.entity.is_alive else ""
+        raise DrawingError(f"the DXF file is damaged: {first.message}", entity=handle)
+    for entity, (kind, handle) in zip(before, names, strict=True):
+        if not entity.is_alive:
+            said = [entry.message for entry in auditor.fixes if handle and f"#{handle}" in entry.message]
+            reason = said[0] if said else "it is not valid"
+            raise DrawingError(f"the DXF file is damaged: {kind} {handle} cannot be used: {reason}", entity=handle)
 
 
 def _broken(error: Exception) -> DrawingError:

@@ -32,11 +32,12 @@ def read_dxf(
     limits = limits or Limits()
     if unit is not None:
         unit_size(unit)
-    document = load_dxf(data, limits)
     try:
+        document = load_dxf(data, limits)
         found, measure = _collected(document, unit, Budget(limits))
     except DrawingError as error:
-        raise DrawingError(error.message, line=line_of_handle(data, error.entity), entity=error.entity) from error
+        line = error.line or line_of_handle(data, error.entity)
+        raise DrawingError(error.message, line=line, entity=error.entity) from error
     except RecursionError as error:
         raise DrawingError("the drawing is nested too deeply") from error
     if not any(raw.paths or raw.points for raw in found.layers.values()):

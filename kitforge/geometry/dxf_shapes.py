@@ -16,7 +16,7 @@ from kitforge.geometry.affine import Affine, rotation, scaling, translation
 from kitforge.geometry.bspline import BSpline, uniform_closed
 from kitforge.geometry.drawing import DrawingError, Point, Problem, ProblemKind, place
 from kitforge.geometry.ellipse import EllipticArc, from_circular
-from kitforge.geometry.limits import Budget, finite
+from kitforge.geometry.limits import Budget, finite, within_reach
 from kitforge.geometry.path import Path, Vertex
 from kitforge.geometry.transform import transformed
 
@@ -94,7 +94,7 @@ class Collector:
             at = entity.dxf.location
             self._check_level(entity, [at.z])
             x, y = matrix(at.x, at.y)
-            finite(x, y)
+            within_reach(x, y)
             self._raw(layer).points.append((x, y))
         elif kind in _READERS:
             for path in _READERS[kind](entity, matrix):
@@ -108,7 +108,7 @@ class Collector:
 
     def _add(self, path: Path, layer: str, entity: DXFEntity) -> None:
         self.budget.take_pieces(len(path.vertices))
-        finite(*(value for vertex in path.vertices for value in vertex))
+        within_reach(*(value for vertex in path.vertices for value in vertex))
         clean = _without_empty_pieces(path)
         if clean is None:
             x, y = path.start
@@ -247,7 +247,7 @@ def _elliptic(arc: EllipticArc, frame: Affine, matrix: Affine) -> Path:
     image = arc.transformed(matrix @ frame)
     if not math.isfinite(sum(image.frame)) or abs(image.frame.determinant) < 1e-18:
         raise ValueError("a round shape has no size")
-    finite(*image.frame)
+    within_reach(*image.frame)
     vertices = image.vertices()
     if abs(arc.sweep) >= _FULL:
         return Path(tuple(vertices))

@@ -52,9 +52,14 @@ def check_size(data: bytes, limits: Limits) -> None:
 
 
 def finite(*values: float) -> None:
+    """Raise ValueError unless every number is finite."""
+    if not all(map(math.isfinite, values)):
+        raise ValueError("a number is not finite")
+
+
+def within_reach(*values: float) -> None:
     """Raise ValueError unless every coordinate in mm is finite and within 1 km."""
+    finite(*values)
     for value in values:
-        if not math.isfinite(value):
-            raise ValueError("a number is not finite")
         if abs(value) > LARGEST_COORDINATE:
             raise ValueError("a coordinate lies more than 1 km from the origin; check the drawing's unit")

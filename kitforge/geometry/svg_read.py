@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from kitforge.geometry.affine import Affine, scaling, translation
 from kitforge.geometry.assemble import assembled
 from kitforge.geometry.drawing import Drawing, DrawingError, LayerShapes, Point, Problem, ProblemKind
-from kitforge.geometry.limits import Budget, Limits, finite
+from kitforge.geometry.limits import Budget, Limits, finite, within_reach
 from kitforge.geometry.path import Path
 from kitforge.geometry.svg_path import Subpath
 from kitforge.geometry.svg_shapes import SHAPES, Viewport
@@ -239,7 +239,7 @@ class _Walk:
             raise ValueError("its transformation flattens it to nothing")
         path = _tidied(subpath.to_path(matrix))
         self.budget.take_pieces(len(path.vertices))
-        finite(*(value for vertex in path.vertices for value in vertex))
+        within_reach(*(value for vertex in path.vertices for value in vertex))
         if len(path.vertices) > 1:
             self.found.drawn.append(_Drawn(path, None, state.group))
         elif node.tag == "path":
