@@ -35,10 +35,20 @@ def make_environment(tmp_path_factory: pytest.TempPathFactory, libraries: pathli
 
 
 @pytest.fixture(scope="session")
-def wheel(tmp_path_factory: pytest.TempPathFactory) -> pathlib.Path:
+def sources(tmp_path_factory: pytest.TempPathFactory) -> pathlib.Path:
+    """A copy of the project as a clone would give it, so that all packages are made from the same state."""
+    folder = tmp_path_factory.mktemp("sources") / "kitforge"
+    ignored = shutil.ignore_patterns(
+        ".git", ".venv", "dist", "build", "__pycache__", ".*_cache", ".hypothesis", ".*.part"
+    )
+    return pathlib.Path(shutil.copytree(ROOT, folder, ignore=ignored))
+
+
+@pytest.fixture(scope="session")
+def wheel(tmp_path_factory: pytest.TempPathFactory, sources: pathlib.Path) -> pathlib.Path:
     """The wheel, built from the sources."""
     out = tmp_path_factory.mktemp("wheel")
-    run(sys.executable, "-m", "build", "--wheel", "--no-isolation", "--outdir", str(out), str(ROOT))
+    run(sys.executable, "-m", "build", "--wheel", "--no-isolation", "--outdir", str(out), str(sources))
     return next(out.glob("*.whl"))
 
 

@@ -11,7 +11,7 @@ import zipfile
 from importlib.metadata import entry_points
 
 import pytest
-from environments import ROOT, Environment, Maker, run
+from environments import Environment, Maker, run
 
 pytestmark = pytest.mark.wheel
 PLUGINS = sorted(point.name for point in entry_points(group="kitforge") if point.dist and point.dist.name == "kitforge")
@@ -47,29 +47,35 @@ def test_the_installed_command_runs_from_the_environment_alone(installed: Enviro
     assert done.stdout.count(str(installed.site)) == 2
 
 
-def test_the_wheel_holds_every_module_and_data_file_and_nothing_else(wheel: pathlib.Path) -> None:
+def test_the_wheel_holds_every_module_and_data_file_and_nothing_else(
+    wheel: pathlib.Path, sources: pathlib.Path
+) -> None:
     """Compared with the tree itself: a data file that is forgotten shows here, and so does a stray one."""
     expected = set()
     for top in ("", "plugins", "templates"):
-        for folder in (ROOT / top).glob("kitforge*"):
+        for folder in (sources / top).glob("kitforge*"):
             files = (path for path in folder.rglob("*") if path.is_file() and "__pycache__" not in path.parts)
-            expected |= {str(path.relative_to(ROOT / top)) for path in files if path.suffix != ".md"}
+            expected |= {str(path.relative_to(sources / top)) for path in files if path.suffix != ".md"}
     assert {name for name in _content(wheel) if ".dist-info/" not in name} == expected
 
 
-def test_sources_installed_without_a_wheel_at_hand_work_alike(make_environment: Maker, installed: Environment) -> None:
+def test_sources_installed_without_a_wheel_at_hand_work_alike(
+    make_environment: Maker, installed: Environment, sources: pathlib.Path
+) -> None:
     environment = make_environment("regular")
-    environment.install(ROOT)
+    environment.install(sources)
     assert environment.kitforge("plugins").stdout == installed.kitforge("plugins").stdout
 
 
-def test_a_wheel_made_from_the_sdist_is_the_same(wheel: pathlib.Path, tmp_path: pathlib.Path) -> None:
-    run(sys.executable, "-m", "build", "--no-isolation", "--outdir", str(tmp_path), str(ROOT))
+def test_a_wheel_made_from_the_sdist_is_the_same(
+    wheel: pathlib.Path, sources: pathlib.Path, tmp_path: pathlib.Path
+) -> None:
+    run(sys.executable, "-m", "build", "--no-isolation", "--outdir", str(tmp_path), str(sources))
     assert _content(next(tmp_path.glob("*.whl"))) == _content(wheel)
 
 
-def test_the_sdist_brings_tests_kits_and_the_makefile(tmp_path: pathlib.Path) -> None:
-    run(sys.executable, "-m", "build", "--sdist", "--no-isolation", "--outdir", str(tmp_path), str(ROOT))
+def test_the_sdist_brings_tests_kits_and_the_makefile(sources: pathlib.Path, tmp_path: pathlib.Path) -> None:
+    run(sys.executable, "-m", "build", "--sdist", "--no-isolation", "--outdir", str(tmp_path), str(sources))
     with tarfile.open(next(tmp_path.glob("*.tar.gz"))) as opened:
         names = {name.partition("/")[2] for name in opened.getnames()}
     wanted = {"Makefile", "README.md", "LICENSE", "kits/morris-board/kit.yaml", "tests/packaging/test_installed.py"}

@@ -35,7 +35,8 @@ def _modules() -> Iterator[ModuleType]:
         package = importlib.import_module(name)
         yield package
         for found in pkgutil.walk_packages(getattr(package, "__path__", []), f"{name}."):
-            yield importlib.import_module(found.name)
+            if not found.name.endswith("__main__"):
+                yield importlib.import_module(found.name)
 
 
 def _kinds() -> dict[str, set[Kind]]:
