@@ -90,7 +90,7 @@ def between(low: float, high: float) -> str:
     if low <= 0:
         return f"up to {_below(high)}"
     if high <= low * (1 + 1e-9):
-        return handy(low)
+        return handy(low, low, high)
     step, places = _step(high)
     for _ in range(4):
         bottom, top = math.ceil(low / step - 1e-6) * step, math.floor(high / step + 1e-6) * step
@@ -102,7 +102,7 @@ def between(low: float, high: float) -> str:
 
 def _below(high: float) -> str:
     step, places = _step(high)
-    while (top := math.floor(high / step + 1e-6) * step) < high * 0.9:
+    while (top := math.floor(high / step + 1e-6) * step) < high * 0.97:
         step, places = step / 10, places + (step <= 1)
     return grouped(top, places)
 

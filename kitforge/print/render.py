@@ -191,11 +191,9 @@ def _asked(error: BaseException) -> str:
 
 
 def _require_families(theme: Theme, document: Document) -> None:
-    allowed = {fonts.FAMILY} | fonts.families_of([*fonts.shipped_fonts().values(), *theme.fonts.values()])
-    used = {
-        font.family.decode() if isinstance(font.family, bytes) else str(font.family) for font in document.fonts.values()
-    }
-    foreign = sorted(used - {name.replace(" ", "") for name in allowed} - allowed)
+    """A face from the machine's own collection would make the same kit look different elsewhere."""
+    shipped = fonts.families_of([*fonts.shipped_fonts().values(), *theme.fonts.values()])
+    foreign = sorted({str(font.family) for font in document.fonts.values()} - {fonts.FAMILY, *shipped, *theme.families})
     if foreign:
         raise PrintError(
             f"The document uses the typeface {', '.join(foreign)}, which is not shipped; name only shipped ones."

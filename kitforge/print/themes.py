@@ -5,6 +5,7 @@ A theme comes from a stranger. Its files are read, its code is never run: the pa
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from importlib.machinery import PathFinder
@@ -16,6 +17,8 @@ from kitforge.print.errors import ThemeError
 GROUP = "kitforge.themes"
 LARGEST_THEME = 20_000_000
 MOST_FILES = 500
+_FONT_FACE = re.compile(r"@font-face\s*\{([^}]*)\}", re.IGNORECASE)
+_FAMILY = re.compile(r"font-family\s*:\s*[\"']?([^;\"'}]+)", re.IGNORECASE)
 _SUFFIXES = frozenset({".html", ".css", ".svg", ".png", ".jpg", ".jpeg", ".ttf", ".otf"})
 
 
@@ -44,6 +47,13 @@ class Theme:
     def fonts(self) -> Mapping[str, bytes]:
         """The font files that the theme brings itself."""
         return {name: data for name, data in sorted(self.files.items()) if name.endswith((".ttf", ".otf"))}
+
+    @property
+    def families(self) -> frozenset[str]:
+        """The names that the theme's style sheets give to its own font files; `local()` faces do not count."""
+        sheets = [self.text(name) for name in sorted(self.files) if name.endswith(".css")]
+        rules = [rule for sheet in sheets for rule in _FONT_FACE.findall(sheet) if "local(" not in rule.lower()]
+        return frozenset(name.strip() for rule in rules for name in _FAMILY.findall(rule))
 
 
 def theme_names() -> tuple[str, ...]:

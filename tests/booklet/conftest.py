@@ -1,0 +1,35 @@
+"""Fixtures of the booklet and sheet tests: the hand-made kit, its plan, and one rendering of each document."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import pytest
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "print" / "fixtures"))
+
+import morris
+
+from kitforge.kit import Kit
+from kitforge.pack.records import BuildOptions
+from kitforge.plan import Plan
+from kitforge_booklet import kitforge_render as render_booklet
+from kitforge_sheet import kitforge_render as render_sheet
+
+
+@pytest.fixture(scope="session")
+def kit() -> Kit:
+    return morris.kit()
+
+
+@pytest.fixture(scope="session")
+def plan() -> Plan:
+    return morris.plan()
+
+
+@pytest.fixture(scope="session")
+def files(kit: Kit, plan: Plan) -> dict[str, bytes]:
+    """Every file of both plugins, on both papers."""
+    made = [*render_booklet(kit, plan, BuildOptions()), *render_sheet(kit, plan, BuildOptions())]
+    return {file.name: file.data for file in made}

@@ -1,0 +1,190 @@
+"""What the booklet says follows from the kit: sections come and go with what the kit does."""
+
+from __future__ import annotations
+
+from dataclasses import fields, is_dataclass, replace
+
+import morris
+import pytest
+
+from kitforge.kit import Doing, Kit, OnionSkin
+from kitforge.pack.records import BuildOptions
+from kitforge.plan import Plan
+from kitforge.print.figures import Units
+from kitforge.print.render import Imprint, render_pdf
+from kitforge.print.safety import Message, SignalWord
+from kitforge.print.themes import load_theme
+from kitforge_booklet import safety
+from kitforge_booklet.build import booklet
+from kitforge_booklet.closing import freeing
+from kitforge_booklet.needs import finish_amount, needs, surface_area
+from kitforge_booklet.records import Booklet
+from kitforge_booklet.setting_up import proving
+from kitforge_booklet.steps import done_when, groove_width
+
+MM = Units("mm", both=False)
+
+
+@pytest.fixture(scope="module")
+def made(kit: Kit, plan: Plan) -> Booklet:
+    return booklet(kit, plan, BuildOptions())
+
+
+def messages(value: object) -> list[Message]:
+    if isinstance(value, Message):
+        return [value]
+    if is_dataclass(value):
+        return [found for field in fields(value) for found in messages(getattr(value, field.name))]
+    return [found for item in value for found in messages(item)] if isinstance(value, tuple) else []
+
+
+def titles(kit: Kit, plan: Plan) -> set[str]:
+    return {message.title for message in safety.general_messages(kit, plan)}
+
+
+def only_board(kit: Kit, plan: Plan) -> tuple[Kit, Plan]:
+    """The kit without its plywood parts: no screws, no drilling, no loose small parts."""
+    small = replace(kit, parts=(morris.BOARD,), stock={"board": morris.BOARD_STOCK}, setups=kit.setups[:1], assembly=())
+    return small, replace(plan, steps=plan.steps[:5], setups=plan.setups[:1], sheets=plan.sheets[:1])
+
+
+def test_every_message_has_its_three_parts_and_none_says_danger(made: Booklet) -> None:
+    found = messages(made)
+    assert len(found) > 8
+    assert all(m.hazard and m.consequence and m.avoidance for m in found)
+    assert SignalWord.DANGER not in {m.word for m in found}
+
+
+def test_steel_in_the_stock_is_warned_of_only_with_brads_or_screws(kit: Kit, plan: Plan) -> None:
+    assert "Steel in the stock" in titles(kit, plan)
+    assert "Steel in the stock" not in titles(*only_board(kit, plan))
+
+
+def test_oily_rags_are_warned_of_only_when_the_finish_heats_itself(kit: Kit, plan: Plan) -> None:
+    """Drying oils self-heat, water-based finishes do not: NFPA tip sheet "Safety with Oily Rags", 2017."""
+    water = replace(morris.OIL, name="Water varnish", self_heating=False)
+    other = replace(kit, finishing=replace(kit.finishing, finish=water))
+    assert "Oily rags" in titles(kit, plan)
+    assert "Oily rags" not in titles(other, plan)
+    assert not messages(booklet(other, plan, BuildOptions()).finish)
+
+
+def test_instant_glue_is_cautioned_of_only_when_it_is_the_first_choice(kit: Kit, plan: Plan) -> None:
+    glued = replace(kit, setups=(replace(kit.setups[0], hold_downs=(morris.GLUE_TAPE,)), kit.setups[1]))
+    assert "Instant glue" not in titles(kit, plan)
+    assert "Instant glue" in titles(glued, plan)
+
+
+def test_small_parts_that_nothing_holds_are_warned_of(kit: Kit, plan: Plan) -> None:
+    assert safety.loose_small_parts(kit) == (morris.TOKEN,)
+    assert "Small loose parts" not in titles(*only_board(kit, plan))
+
+
+def test_the_spoilboard_notice_needs_a_through_cut(kit: Kit, plan: Plan) -> None:
+    shallow = replace(plan, steps=plan.steps[:4])
+    assert "Spoilboard" in titles(kit, plan)
+    assert "Spoilboard" not in titles(kit, shallow)
+
+
+def test_the_dust_message_names_the_woods_and_their_sources(kit: Kit, plan: Plan) -> None:
+    dust = next(m for m in safety.general_messages(kit, plan) if m.title == "Wood dust")
+    assert "birch plywood and black walnut" in dust.hazard
+    assert "irritates eyes and skin" in dust.consequence
+    assert "invented source" in dust.source
+
+
+def test_a_section_with_nothing_to_say_is_absent(kit: Kit, plan: Plan) -> None:
+    bare = replace(kit, finishing=morris.Finishing((), None, None, ()), assembly=(), hardware=(), notes=())
+    made = booklet(bare, replace(plan, steps=plan.steps[:4]), BuildOptions())
+    assert (made.finish, made.freeing, made.assembly, made.notes) == (None, None, (), ())
+    assert made.needs.hardware == ()
+    assert made.needs.finishing == ()
+
+
+def test_the_booklet_of_a_bare_kit_still_prints(kit: Kit, plan: Plan) -> None:
+    small, short = only_board(kit, plan)
+    bare = replace(
+        small, finishing=morris.Finishing((), None, None, ()), info=replace(kit.info, changes=(), contact=None)
+    )
+    data = booklet(bare, replace(short, steps=short.steps[:1]), BuildOptions(units="in", machines=("screw_hobby",)))
+    pdf = render_pdf(load_theme(), "booklet.html", data, "letter", Imprint("t", "a", "s"))
+    assert b"%PDF" in pdf[:8]
+
+
+def test_a_class_that_the_kit_does_not_fit_says_why(made: Booklet) -> None:
+    first = made.fits[0]
+    assert (first.machine, first.fits, first.verdict) == ("Desktop micro", False, "No")
+    assert first.reasons == ("The board's stock is 340 × 320 mm and the area 300 × 180 mm.",)
+    assert "Belt drive, trim router" in made.fit_words
+
+
+def test_the_finish_is_area_times_coats_over_coverage(kit: Kit) -> None:
+    """Worked by hand: A mm2 of surface, 3 coats, 12 to 16 m2 per litre."""
+    area = surface_area(kit) / 1e6
+    assert finish_amount(kit) == pytest.approx((area * 3 / 16 * 1000, area * 3 / 12 * 1000))
+
+
+def test_both_faces_and_the_edges_are_coated() -> None:
+    board = replace(morris.kit(), parts=(morris.TOKEN,))
+    expected = 4 * (2 * 3.14159265 * 14**2 + 2 * 3.14159265 * 14 * 6.4)
+    assert surface_area(board) == pytest.approx(expected, rel=1e-6)
+
+
+def test_the_air_pass_clears_the_deepest_cut(plan: Plan) -> None:
+    deepest = max(step.depth for step in plan.steps)
+    assert proving(plan, MM)[0].startswith("Set Z0 30 mm above the stock")
+    assert deepest + 10 <= 30
+
+
+def test_every_step_has_its_picture_settings_and_an_end(made: Booklet, plan: Plan) -> None:
+    assert [block.number for block in made.steps] == [step.number for step in plan.steps]
+    assert all(block.rows and block.watch and block.done for block in made.steps)
+
+
+def test_a_v_groove_is_as_wide_as_depth_and_angle_make_it(plan: Plan) -> None:
+    """Width = tip + 2 d tan(A/2): 60 degrees and 1.6 mm deep give 1.848 mm."""
+    step = plan.steps[2]
+    plain = replace(step, operation=replace(step.operation, width=None))
+    assert groove_width(plain) == pytest.approx(1.8475, abs=1e-3)
+
+
+def test_a_ball_nose_groove_is_as_wide_as_its_chord(plan: Plan) -> None:
+    """Chord of a circle of diameter D at depth d: 2 sqrt(d (D - d)); 6 mm and 1 mm give 4.472 mm."""
+    operation = replace(morris.OPS[0], does=Doing.GROOVE, width=None)
+    step = replace(plan.steps[3], operation=operation, depth=1.0)
+    assert groove_width(step) == pytest.approx(4.4721, abs=1e-4)
+
+
+def test_done_when_carries_the_figures_of_the_step(plan: Plan) -> None:
+    assert done_when(plan.steps[5], MM) == "Three holes, clean through."
+    assert "10 mm below the face" in done_when(plan.steps[1], MM)
+    assert "0.5 mm on walls" in done_when(plan.steps[0], MM)
+    assert "tabs" in done_when(plan.steps[4], MM)
+
+
+def test_freeing_tells_tabs_skins_and_loose_parts_apart(kit: Kit, plan: Plan) -> None:
+    skin = replace(plan.steps[6], operation=replace(plan.steps[6].operation, hold=OnionSkin(0.3)))
+    found = freeing(kit, replace(plan, steps=(plan.steps[4], skin, plan.steps[7])), MM)
+    assert found is not None
+    text = " ".join(found.steps)
+    assert "Board by four tabs" in text
+    assert "Lid: a skin of 0.3 mm" in text
+    assert "Free when the cut ends: Token" in text
+
+
+def test_only_the_classes_asked_for_are_printed(kit: Kit, plan: Plan) -> None:
+    made = booklet(kit, plan, BuildOptions(machines=("screw_hobby",)))
+    assert [row.machine for row in made.steps[0].rows] == ["Screw drive, spindle"]
+    assert len(made.fits) == 1
+
+
+def test_a_stock_thickness_is_given_as_measured_and_as_sold(kit: Kit, plan: Plan) -> None:
+    walnut = needs(kit, plan, MM).stock[0]
+    assert walnut.detail == "340 × 320 mm, 18.4 mm thick as measured (sold as 19.05 mm)."
+
+
+def test_inches_alone_leave_no_millimetres_in_settings_and_sizes(kit: Kit, plan: Plan) -> None:
+    made = booklet(kit, plan, BuildOptions(units="in"))
+    texts = [fact.value + fact.other for block in made.steps for fact in block.facts]
+    assert not any(" mm" in text for text in texts)
+    assert made.unit_note == "All lengths in inches."

@@ -1,0 +1,168 @@
+"""What a reader's program finds in the PDFs: tags, titles, faces, words for pictures; nothing cut off."""
+
+from __future__ import annotations
+
+import io
+import os
+import subprocess
+import sys
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+import morris
+import pikepdf
+import pytest
+
+from kitforge.kit import Kit
+from kitforge.pack.records import BuildOptions
+from kitforge.plan import Plan
+from kitforge.print.render import Imprint, lay_out
+from kitforge.print.themes import load_theme
+from kitforge_booklet.build import booklet
+from kitforge_sheet.sheet import settings_sheet
+
+NAMES = ("booklet-a4.pdf", "booklet-letter.pdf", "settings-a4.pdf", "settings-letter.pdf")
+POINTS = {"a4": (595.28, 841.89), "letter": (612.0, 792.0)}
+
+
+@pytest.fixture(params=NAMES)
+def pdf(request: pytest.FixtureRequest, files: dict[str, bytes]) -> Iterator[pikepdf.Pdf]:
+    with pikepdf.open(io.BytesIO(files[request.param])) as opened:
+        yield opened
+
+
+def elements(node: object) -> Iterator[pikepdf.Dictionary]:
+    """Every structure element below a node."""
+    if isinstance(node, pikepdf.Array):
+        for child in node:
+            yield from elements(child)
+    elif isinstance(node, pikepdf.Dictionary):
+        if "/S" in node:
+            yield node
+        if "/K" in node:
+            yield from elements(node.K)
+
+
+def test_both_documents_come_on_both_papers_with_a_table(files: dict[str, bytes]) -> None:
+    assert sorted(files) == sorted([*NAMES, "settings.csv"])
+
+
+def test_the_syntax_is_sound(pdf: pikepdf.Pdf) -> None:
+    assert pdf.check_pdf_syntax() == []
+
+
+def test_the_file_is_tagged_and_says_language_and_title(pdf: pikepdf.Pdf) -> None:
+    root = pdf.Root
+    assert str(root.Lang) == "en"
+    assert bool(root.MarkInfo.Marked)
+    assert bool(root.ViewerPreferences.DisplayDocTitle)
+    assert str(pdf.docinfo["/Title"]) == "Nine Men’s Morris"
+    assert "/StructTreeRoot" in root
+
+
+def test_every_figure_has_words(pdf: pikepdf.Pdf) -> None:
+    figures = [node for node in elements(pdf.Root.StructTreeRoot.K) if node.S == "/Figure"]
+    assert figures
+    assert all(str(node.get("/Alt", "")).strip() for node in figures)
+
+
+def test_there_are_bookmarks(pdf: pikepdf.Pdf) -> None:
+    with pdf.open_outline() as outline:
+        assert len(outline.root) >= 1
+
+
+def test_dates_are_the_release_date(pdf: pikepdf.Pdf) -> None:
+    assert str(pdf.docinfo["/CreationDate"]).startswith("D:20260331")
+    assert str(pdf.docinfo["/ModDate"]).startswith("D:20260331")
+
+
+def test_only_the_shipped_typeface_is_used_and_it_is_embedded(pdf: pikepdf.Pdf) -> None:
+    descriptors = [item for item in pdf.objects if isinstance(item, pikepdf.Dictionary) and "/FontName" in item]
+    fonts = [item for item in descriptors if item.get("/Type") == "/FontDescriptor"]
+    assert fonts
+    assert all("Source-Sans-Pro" in str(font.FontName) for font in fonts)
+    assert all("/FontFile2" in font or "/FontFile3" in font for font in fonts)
+
+
+def test_no_script_and_no_form(pdf: pikepdf.Pdf) -> None:
+    assert "/AcroForm" not in pdf.Root
+    assert not any(isinstance(item, pikepdf.Dictionary) and "/JS" in item for item in pdf.objects)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_page_has_the_size_of_its_paper(name: str, files: dict[str, bytes]) -> None:
+    width, height = POINTS[name.removesuffix(".pdf").rpartition("-")[2]]
+    with pikepdf.open(io.BytesIO(files[name])) as opened:
+        boxes = [[float(value) for value in page.mediabox] for page in opened.pages]
+    assert all(box == pytest.approx([0, 0, width, height], abs=0.1) for box in boxes)
+
+
+def test_one_page_for_each_class_that_the_kit_fits(files: dict[str, bytes], plan: Plan) -> None:
+    with pikepdf.open(io.BytesIO(files["settings-letter.pdf"])) as opened:
+        assert len(opened.pages) == sum(machine.fits for machine in plan.machines)
+
+
+def boxes(box: object, cell: object = None) -> Iterator[tuple[object, object]]:
+    """Every text box with the table cell it stands in."""
+    kind = type(box).__name__
+    cell = box if kind == "TableCellBox" else cell
+    if kind == "TextBox":
+        yield box, cell
+    for child in getattr(box, "children", ()):
+        yield from boxes(child, cell)
+
+
+def cut_off(data: object, template: str, paper: str) -> list[str]:
+    """Texts that leave the page, run into the footer, or leave their table cell; px at 96 per inch."""
+    imprint = Imprint(morris.INFO.title, morris.INFO.author, "Test", morris.INFO.released)
+    found = []
+    for page in lay_out(load_theme(), template, data, paper, imprint).pages:
+        sheet = page._page_box
+        floor = sheet.margin_top + sheet.height
+        for text, cell in boxes(sheet.children[0]):
+            right, bottom = text.position_x + text.width, text.position_y + text.height
+            inside = text.position_x >= -0.5 and right <= page.width + 0.5 and bottom <= floor + 1.0
+            edge = cell.position_x + cell.border_width() if cell else page.width
+            if not inside or right > edge + 1.0:
+                found.append(text.text)
+    return found
+
+
+@pytest.mark.parametrize(("paper", "units"), [("a4", "both"), ("letter", "in")])
+def test_no_text_is_cut_off(kit: Kit, plan: Plan, paper: str, units: str) -> None:
+    options = BuildOptions(units=units)
+    assert cut_off(booklet(kit, plan, options), "booklet.html", paper) == []
+    assert cut_off(settings_sheet(kit, plan, options), "settings.html", paper) == []
+
+
+def test_the_check_finds_a_word_that_is_too_wide_for_its_cell(kit: Kit, plan: Plan) -> None:
+    sheet = settings_sheet(kit, plan, BuildOptions(machines=("screw_hobby",)))
+    row = replace(sheet.pages[0].rows[0], title="Holzverbindungsschwalbenschwanzfräserschablonenhalterung")
+    broken = replace(sheet, pages=(replace(sheet.pages[0], rows=(row,)),))
+    assert any(row.title in text for text in cut_off(broken, "settings.html", "a4"))
+
+
+SCRIPT = """
+import hashlib, sys
+sys.path.insert(0, sys.argv[1])
+import morris
+from kitforge.pack.records import BuildOptions
+from kitforge_booklet import kitforge_render as booklet
+from kitforge_sheet import kitforge_render as sheet
+for render in (booklet, sheet):
+    for file in render(morris.kit(), morris.plan(), BuildOptions(papers=("a4",))):
+        print(file.name, hashlib.sha256(file.data).hexdigest())
+"""
+
+
+def test_another_process_with_another_hash_seed_writes_the_same_bytes(files: dict[str, bytes], tmp_path: Path) -> None:
+    import hashlib
+
+    fixtures = Path(__file__).parents[1] / "print" / "fixtures"
+    environment = os.environ | {"PYTHONHASHSEED": "7", "TZ": "Asia/Tokyo"}
+    command = [sys.executable, "-c", SCRIPT, str(fixtures)]
+    done = subprocess.run(command, capture_output=True, text=True, check=True, env=environment, cwd=tmp_path)
+    sums = dict(line.split() for line in done.stdout.splitlines())
+    assert sums == {name: hashlib.sha256(files[name]).hexdigest() for name in sums}
+    assert set(sums) == {"booklet-a4.pdf", "settings-a4.pdf", "settings.csv"}

@@ -1,0 +1,84 @@
+"""The settings sheet and its table."""
+
+from __future__ import annotations
+
+import csv
+import io
+from dataclasses import replace
+
+import morris
+
+from kitforge.findings import Severity
+from kitforge.kit import Kit
+from kitforge.pack.records import BuildOptions
+from kitforge.plan import BlockedStep, Plan, SettingsProblem
+from kitforge_sheet.sheet import settings_sheet
+from kitforge_sheet.table import HEADER, settings_table
+
+
+def rows(data: bytes) -> list[dict[str, str]]:
+    return list(csv.DictReader(io.StringIO(data.decode("utf-8"), newline="")))
+
+
+def test_the_table_has_every_class_step_and_setting_unrounded(plan: Plan) -> None:
+    found = rows(settings_table(plan, plan.machines))
+    feeds = [row for row in found if row["setting"] == "feed"]
+    assert len(feeds) == len(plan.machines) * len(plan.steps)
+    first = plan.machines[0].settings[plan.steps[0].key].feed
+    assert (float(feeds[0]["low"]), float(feeds[0]["start"])) == (first.low.value, first.start.value)
+    assert feeds[0]["unit"] == "mm/min"
+    assert feeds[0]["high_limit"] == first.high.word
+
+
+def test_lines_end_as_rfc_4180_says(plan: Plan) -> None:
+    """RFC 4180, section 2: each record ends with CRLF; the header comes first."""
+    data = settings_table(plan, plan.machines)
+    assert data.startswith(",".join(HEADER).encode() + b"\r\n")
+    assert data.count(b"\r\n") == data.count(b"\n")
+
+
+def test_a_title_cannot_become_a_formula(plan: Plan) -> None:
+    step = plan.steps[0]
+    evil = replace(step, part=replace(step.part, title="=1+1"))
+    found = rows(settings_table(replace(plan, steps=(evil,)), plan.machines))
+    assert {row["part"] for row in found} == {"'=1+1"}
+
+
+def test_neighbouring_steps_with_the_same_settings_share_a_row(kit: Kit, plan: Plan) -> None:
+    same = tuple(replace(m, settings={**m.settings, "token/outline": m.settings["lid/outline"]}) for m in plan.machines)
+    page = settings_sheet(kit, replace(plan, machines=same), BuildOptions()).pages[0]
+    assert [row.number for row in page.rows] == ["1", "2", "3", "4", "5", "6", "7–8"]
+    assert page.rows[-1].part == "Lid and Token"
+
+
+def test_a_class_that_does_not_fit_has_no_page_but_is_named(kit: Kit, plan: Plan) -> None:
+    sheet = settings_sheet(kit, plan, BuildOptions())
+    assert "Desktop micro" not in [page.name for page in sheet.pages]
+    assert sheet.left_out[0].startswith("Desktop micro: The board's stock is")
+
+
+def test_a_blocked_step_says_why(kit: Kit, plan: Plan) -> None:
+    machine = plan.machines[2]
+    problem = SettingsProblem("settings-none", Severity.ERROR, "The cutter bends too far", "Use a thicker one")
+    settings = {key: value for key, value in machine.settings.items() if key != "board/lines"}
+    blocked = replace(machine, settings=settings, blocked={"board/lines": BlockedStep((problem,))})
+    sheet = settings_sheet(kit, replace(plan, machines=(blocked,)), BuildOptions())
+    row = sheet.pages[0].rows[2]
+    assert (row.settings, row.reasons) == (None, ("The cutter bends too far.",))
+
+
+def test_the_sheet_names_the_dial_the_limits_and_the_troubles(kit: Kit, plan: Plan) -> None:
+    sheet = settings_sheet(kit, plan, BuildOptions())
+    settings = sheet.pages[0].rows[0].settings
+    assert settings is not None
+    assert (settings.dial, settings.feed.word) == ("3", "machine force")
+    assert [t.name for t in sheet.troubles] == ["It burns", "It fuzzes", "It chatters", "It stalls", "It moved"]
+    assert "lowest limit governs" in sheet.starting_points
+
+
+def test_the_trouble_of_moving_speaks_of_the_hold_down_in_use(kit: Kit, plan: Plan) -> None:
+    taped = replace(kit, setups=kit.setups[:1])
+    screwed = replace(kit, setups=kit.setups[1:])
+    assert "tape" in settings_sheet(taped, plan, BuildOptions()).troubles[-1].first
+    assert "keep-out" in settings_sheet(screwed, plan, BuildOptions()).troubles[-1].first
+    assert morris.TAPE.kind.value == "double-sided tape"

@@ -1,0 +1,31 @@
+"""Fixtures of the print tests: the hand-made kit and the shipped theme."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import pytest
+
+sys.path.insert(0, str(Path(__file__).parent / "fixtures"))
+
+import morris
+
+from kitforge.kit import Kit
+from kitforge.plan import Plan
+from kitforge.print.themes import Theme, load_theme
+
+
+@pytest.fixture(scope="session")
+def kit() -> Kit:
+    return morris.kit()
+
+
+@pytest.fixture(scope="session")
+def plan() -> Plan:
+    return morris.plan()
+
+
+@pytest.fixture(scope="session")
+def plain() -> Theme:
+    return load_theme("plain")

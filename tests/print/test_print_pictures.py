@@ -1,0 +1,138 @@
+"""The pictures: true to size, the same every time, and never without words."""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import replace
+from xml.etree import ElementTree
+
+import morris
+import pytest
+
+from kitforge.geometry.path import circle
+from kitforge.kit import CutterKind, Kit
+from kitforge.plan import Plan
+from kitforge.print.figures import Units
+from kitforge.print.pictures.cover import cover_picture
+from kitforge.print.pictures.cutter import cutter_picture, dimensioned_cutter, tip_height
+from kitforge.print.pictures.drawing import dimensioned_drawing, drawing_scale, features_of
+from kitforge.print.pictures.marks import alert_triangle, scale_bar
+from kitforge.print.pictures.part import legend_picture, step_picture
+from kitforge.print.pictures.sheet import sheet_picture
+from kitforge.print.pictures.svg import Picture, View, circle_data, fitted, hatching, num, path_data
+
+MM = Units("mm", both=False)
+
+
+def all_pictures(kit: Kit, plan: Plan) -> list[Picture]:
+    found = [alert_triangle(), scale_bar(MM), legend_picture(), cover_picture(kit.parts, plan.steps, 174, 128)]
+    found += [step_picture(step, plan.steps[: step.number - 1], 114, 100) for step in plan.steps]
+    found += [dimensioned_cutter(cutter, MM) for cutter in kit.cutters.values()]
+    found += [cutter_picture(cutter) for cutter in kit.cutters.values()]
+    found += [sheet_picture(kit, s.sheets[0], s.fasteners, MM, 114, 100) for s in plan.setups]
+    return found + [dimensioned_drawing(part, MM, 174, 150) for part in kit.parts]
+
+
+def test_every_picture_is_well_formed_sized_in_mm_and_says_what_it_shows(kit: Kit, plan: Plan) -> None:
+    for picture in all_pictures(kit, plan):
+        root = ElementTree.fromstring(picture.svg)
+        assert root.get("width") == f"{num(picture.width)}mm"
+        assert root.get("viewBox") == f"0 0 {num(picture.width)} {num(picture.height)}"
+        assert root.get("font-family") == "Source Sans Pro"
+        assert len(picture.alt) > 10
+
+
+def test_the_same_records_give_the_same_pictures(kit: Kit, plan: Plan) -> None:
+    first, second = all_pictures(kit, plan), all_pictures(morris.kit(), morris.plan())
+    assert [picture.src for picture in first] == [picture.src for picture in second]
+
+
+def test_no_coordinate_is_infinite_or_a_negative_zero(kit: Kit, plan: Plan) -> None:
+    for picture in all_pictures(kit, plan):
+        assert not re.search(r"nan|inf\b|-0(?![.\d])", picture.svg)
+
+
+def test_text_in_a_picture_is_escaped(kit: Kit, plan: Plan) -> None:
+    part = replace(morris.LID, title="<script>&")
+    step = replace(plan.steps[6], part=part)
+    ElementTree.fromstring(step_picture(step, (), 100, 80).svg)
+
+
+@pytest.mark.parametrize(
+    ("cutter", "expected"),
+    [
+        (morris.BALL, 3.0),
+        (morris.BOWL, 6.35),
+        (morris.UP6, 0.0),
+        (morris.V60, 6.35 / math.tan(math.radians(30))),
+        (morris.DRILL3, 1.5 / math.tan(math.radians(59))),
+    ],
+)
+def test_the_tip_has_the_height_of_its_kind(cutter: morris.Cutter, expected: float) -> None:
+    """A cone of diameter D and full angle A is D / (2 tan(A/2)) high; a ball's tip is its radius."""
+    assert tip_height(cutter) == pytest.approx(expected)
+
+
+def test_cutters_are_drawn_to_scale() -> None:
+    picture = dimensioned_cutter(morris.UP6, MM, scale=1.0)
+    assert picture.width == pytest.approx(morris.UP6.overall_length + 34.0)
+
+
+def test_each_kind_of_cutter_has_its_own_look() -> None:
+    kinds = [replace(morris.UP6, kind=kind, angle=60.0) for kind in CutterKind if kind is not CutterKind.SURFACING]
+    assert len({cutter_picture(cutter).svg.split("<path")[3] for cutter in kinds}) >= 4
+
+
+def test_a_view_puts_the_drawing_into_its_box_upside_up() -> None:
+    view = fitted((0, 0, 100, 50), (10, 20, 200, 200), largest=1.0)
+    assert view.x(0) == pytest.approx(60)
+    assert view.y(50) < view.y(0)
+    assert view.x(100) - view.x(0) == pytest.approx(100)
+
+
+def test_a_circle_keeps_its_arcs() -> None:
+    data = path_data([circle(10, 10, 5)], View(2.0, 0.0, 100.0))
+    assert "A10 10" in data
+    assert circle_data(0, 0, 2) == "M-2 0a2 2 0 1 0 4 0a2 2 0 1 0 -4 0z"
+
+
+def test_hatching_stays_inside_the_shape() -> None:
+    from shapely import box
+
+    shape = box(0, 0, 10, 10)
+    lines = hatching(shape, 1.0)
+    assert lines is not None
+    assert shape.buffer(1e-9).contains(lines)
+    assert len(getattr(lines, "geoms", ())) == pytest.approx(14, abs=2)
+
+
+def test_tabs_and_this_cut_are_told_apart_without_colour(plan: Plan) -> None:
+    svg = step_picture(plan.steps[4], plan.steps[:4], 114, 100).svg
+    assert svg.count("#1a1a1a") >= 5
+    assert 'stroke="#d55e00" stroke-width="0.22"' in svg
+
+
+@pytest.mark.parametrize(("width", "expected"), [(174.0, 1 / 2), (400.0, 1.0), (120.0, 1 / 4)])
+def test_a_drawing_takes_the_largest_scale_that_fits(width: float, expected: float) -> None:
+    assert drawing_scale(morris.BOARD, width, width) == pytest.approx(expected)
+
+
+def test_features_carry_letters_positions_and_sizes() -> None:
+    first, second, third = features_of(morris.BOARD)
+    assert (first.letter, second.letter, third.letter) == ("A", "B", "C")
+    assert (second.count, second.diameter) == (24, 6.0)
+    assert (third.x, third.y, third.width, third.height) == (36.0, 140.0, 36.0, 230.0)
+
+
+def test_a_drawing_gives_overall_sizes_positions_and_radii() -> None:
+    svg = dimensioned_drawing(morris.BOARD, MM, 174, 172).svg
+    for words in ("300 mm", "280 mm", "R14 mm", ">110<", ">215<", "X0 Y0"):
+        assert words in svg
+
+
+def test_wide_lines_are_twice_as_wide_as_narrow_ones() -> None:
+    """ISO 128-2: wide to narrow is two to one."""
+    svg = dimensioned_drawing(morris.BOARD, MM, 174, 172).svg
+    assert 'stroke-width="0.5"' in svg
+    assert 'stroke-width="0.25"' in svg
