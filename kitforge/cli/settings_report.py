@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 import json
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import asdict, dataclass, fields
 from itertools import groupby
 from typing import TYPE_CHECKING
@@ -13,6 +13,8 @@ from typing import TYPE_CHECKING
 from kitforge.units import MM_PER_INCH, plain_number
 
 if TYPE_CHECKING:
+    from rich.console import Console
+
     from kitforge.plan import MachinePlan, Plan, Step, StepSettings, Window
 
 
@@ -60,6 +62,7 @@ class Row:
     problems: tuple[str, ...]
 
 
+_TABLE_WIDTH = 100
 _SETTINGS = ("speed", "feed", "plunge", "depth_per_pass", "stepover")
 
 
@@ -93,20 +96,42 @@ def report_of(plan: Plan, machines: Sequence[MachinePlan], units: str) -> Report
 
 
 def print_tables(report: Report) -> None:
-    """Print one table per machine class, and below them what has no settings."""
-    from kitforge.cli.terminal import clean, console, table
+    """Print one table per machine class, or lists where a table is too wide; below them what has no settings."""
+    from kitforge.cli.terminal import clean, console
 
-    out, length, feed = console(), report.units, f"{report.units}/min"
-    columns = ("#", "step", "cutter", "speed min-1", f"feed {feed}", f"plunge {feed}", f"depth per pass {length}",
-               "passes", f"stepover {length}", "entry", "minutes")  # fmt: skip
-    for machine, group in groupby(report.rows, key=lambda row: row.machine):
-        made = table(machine, columns)
-        for row in group:
-            made.add_row(*(clean(cell, keep="\n") for cell in _cells(row)))
-        out.print(made)
+    out = console()
+    for machine, rows in groupby(report.rows, key=lambda row: row.machine):
+        (_print_table if out.width >= _TABLE_WIDTH else _print_list)(out, machine, rows, report.units)
     for refusal in report.without:
         what = f"{refusal.machine}, {refusal.step}" if refusal.step else refusal.machine
         out.print(clean(f"{what}: no settings. {' '.join(refusal.reasons)}"))
+
+
+def _print_table(out: Console, machine: str, rows: Iterable[Row], units: str) -> None:
+    from kitforge.cli.terminal import clean, table
+
+    feed = f"{units}/min"
+    figures = ("#", "speed\nmin-1", f"feed\n{feed}", f"plunge\n{feed}", f"per pass\n{units}", "passes",
+               f"stepover\n{units}", "minutes")  # fmt: skip
+    made = table(machine, ("step, cutter, entry",), figures)
+    for row in rows:
+        made.add_row(*(clean(cell, keep="\n") for cell in _cells(row)))
+    out.print(made)
+
+
+def _print_list(out: Console, machine: str, rows: Iterable[Row], _units: str) -> None:
+    from kitforge.cli.terminal import clean
+
+    out.print(machine)
+    for row in rows:
+        short, long = row.minutes
+        out.print(clean(f"{row.number} {row.title}"))
+        out.print(clean(f"  {row.cutter}, {row.entry}, passes: {row.passes}, minutes: {short:.1f}-{long:.1f}"))
+        for name in _SETTINGS:
+            setting: Setting | None = getattr(row, name)
+            if setting:
+                start, span = setting.words.split("\n")
+                out.print(f"  {name.replace('_', ' '):<15} {start} {setting.unit} ({span})")
 
 
 def print_json(report: Report) -> None:
@@ -169,16 +194,14 @@ def _places(unit: str) -> int:
 def _cells(row: Row) -> list[str]:
     short, long = row.minutes
     return [
+        f"{row.title}\n{row.cutter}\n{row.entry}",
         str(row.number),
-        row.title,
-        row.cutter,
         row.speed.words,
         row.feed.words,
         row.plunge.words,
         row.depth_per_pass.words,
         str(row.passes),
         row.stepover.words if row.stepover else "-",
-        row.entry,
         f"{short:.1f}-{long:.1f}",
     ]
 

@@ -51,15 +51,20 @@ def summary(folder: pathlib.Path, findings: Sequence[Finding]) -> str:
     return f"{clean(str(folder))}: {said or 'nothing to complain about'}"
 
 
-def table(title: str | None, columns: Sequence[str]) -> Table:
-    """Return an empty table whose long cells fold; off a terminal it has no lines that need a wide font."""
+def table(title: str | None, words: Sequence[str], figures: Sequence[str] = ()) -> Table:
+    """Return an empty table with columns of words, which fold, and then of figures, which are never broken.
+
+    Off a terminal it has no lines that need a wide font.
+    """
     from rich import box
     from rich.table import Table
 
     lines = box.SIMPLE_HEAD if sys.stdout.isatty() else None
     made = Table(title=title, title_justify="left", box=lines, pad_edge=False)
-    for column in columns:
+    for column in words:
         made.add_column(column, overflow="fold")
+    for column in figures:
+        made.add_column(column, no_wrap=True)
     return made
 
 

@@ -82,6 +82,19 @@ def test_settings_of_every_class_come_as_a_table_in_the_kits_units(call: Call, k
     assert (code, [key for key in CLASSES if key not in out], "mm/min" in out) == (0, [], True)
 
 
+@pytest.mark.parametrize("width", [40, 72, 99, 100, 120])
+def test_no_figure_is_cut_off_or_broken_on_a_narrow_terminal(
+    call: Call, kits: Kits, monkeypatch: pytest.MonkeyPatch, width: int
+) -> None:
+    """Every range that the spreadsheet has is printed whole, whatever the width."""
+    kit = kits.starter()
+    monkeypatch.setattr(terminal, "PLAIN_WIDTH", width)
+    shown = call("settings", kit)[1]
+    rows = _rows(call("settings", kit, "--format", "csv")[1])
+    ranges = {f"{float(row['feed_low']):.0f}-{float(row['feed_high']):.0f}" for row in rows}
+    assert ([span for span in ranges if span not in shown], "…" in shown) == ([], False)
+
+
 def test_settings_as_csv_keep_low_start_high_in_order(call: Call, kits: Kits) -> None:
     code, out, _ = call("settings", kits.starter(), "--format", "csv")
     rows = _rows(out)
