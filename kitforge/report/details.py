@@ -17,7 +17,7 @@ LIMIT = 12
 CROWDED = 3.0
 """Places nearer to each other than this on paper, mm, are not told apart in the drawing."""
 
-_MARGIN = 2.5
+_MARGIN = 3.5
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 from xml.sax.saxutils import escape, quoteattr
 
-from kitforge.print.pictures.svg import INK, PAPER, Canvas, View, circle_data, num
+from kitforge.print.pictures.svg import INK, PAPER, Canvas, Picture, View, circle_data, num
 from kitforge.report.details import SIDE, Detail, details_for
 from kitforge.report.labels import Frame, settle
 from kitforge.report.records import Spot
@@ -22,12 +22,15 @@ if TYPE_CHECKING:
 
 WIDTH = 160.0
 _MARGIN = 12.0
-_TALLEST = 88.0
+_TALLEST = 84.0
 _LARGEST = 2.0
 _BAR = 9.0
-_GAP = 4.0
+_GAP = 3.8
 _CAPTION = 5.0
 _ACROSS = 4
+ROW = SIDE + _CAPTION + _GAP
+"""Height of a row of details with its caption, mm."""
+
 MOST = 150
 """Signs in one drawing at most; further findings stand in the list alone."""
 
@@ -46,10 +49,13 @@ class Sign:
 
 @dataclass(frozen=True, slots=True)
 class Drawn:
-    """A finished drawing: SVG elements without their root, size in mm, words, signs and details."""
+    """A finished drawing: the plan and the rows of details below it, as SVG elements without their roots.
 
-    body: str
-    width: float
+    height: of the plan alone, mm; every row of details takes ROW more.
+    """
+
+    plan: str
+    rows: tuple[str, ...]
     height: float
     words: str
     signs: tuple[Sign, ...]
@@ -61,12 +67,29 @@ class Drawn:
         """The numbers that are in the drawing."""
         return frozenset(sign.spot.number for sign in self.signs)
 
+    @property
+    def full_height(self) -> float:
+        """Height of the plan with all details, mm."""
+        return self.height + len(self.rows) * ROW
+
+    @property
+    def body(self) -> str:
+        """The plan with all details below it, as SVG elements."""
+        below = (
+            f'<g transform="translate(0 {num(self.height + index * ROW)})">\n{row}\n</g>'
+            for index, row in enumerate(self.rows)
+        )
+        return "\n".join((self.plan, *below))
+
     def svg(self) -> str:
-        """Return the drawing as an SVG element of its own, 1 unit to 1 mm of paper."""
-        size = f'width="{num(self.width)}mm" height="{num(self.height)}mm" viewBox="0 0 {num(self.width)} {num(self.height)}"'
-        root = f'<svg xmlns="http://www.w3.org/2000/svg" {size} font-family={quoteattr(FONT)} role="group" '
-        root += f"aria-label={quoteattr(self.words)}>"
-        return f"{root}\n<title>{escape(self.words)}</title>\n{self.body}\n</svg>"
+        """Return plan and details as one SVG element, 1 unit to 1 mm of paper."""
+        return _root(self.body, self.full_height, self.words)
+
+    def pictures(self) -> tuple[Picture, ...]:
+        """Return the plan and each row of details as a picture of its own, so that a page can end between them."""
+        plan = Picture(_root(self.plan, self.height, self.words), self.words, WIDTH, self.height)
+        words = f"Details of: {self.words}"
+        return plan, *(Picture(_root(row, ROW, words), words, WIDTH, ROW) for row in self.rows)
 
 
 def draw_section(section: Section, *, linked: bool = False) -> Drawn | None:
@@ -77,25 +100,34 @@ def draw_section(section: Section, *, linked: bool = False) -> Drawn | None:
     bounds = scene.bounds
     view, height = _view(bounds)
     details = details_for(spots, view.scale)
-    rows = math.ceil(len(details) / _ACROSS)
-    canvas = Canvas(WIDTH, height + _BAR + rows * (SIDE + _CAPTION + _GAP))
+    canvas = Canvas(WIDTH, height + _BAR)
     scene.draw(canvas, view)
     _draw_frames(canvas, details, view)
     signs = _signs(spots, view, Frame(0.3, 0.3, WIDTH - 0.3, height))
     _draw_signs(canvas, signs, linked=linked)
     _draw_bar(canvas, view.scale, height + 3.0)
+    rows = tuple(_detail_row(scene, details[n : n + _ACROSS], section.key) for n in range(0, len(details), _ACROSS))
+    return Drawn("\n".join(canvas.parts), rows, canvas.height, _words(scene, signs), signs, tuple(details), view)
+
+
+def _root(body: str, height: float, words: str) -> str:
+    size = f'width="{num(WIDTH)}mm" height="{num(height)}mm" viewBox="0 0 {num(WIDTH)} {num(height)}"'
+    root = f'<svg xmlns="http://www.w3.org/2000/svg" {size} font-family={quoteattr(FONT)} role="group" '
+    return f"{root}aria-label={quoteattr(words)}>\n<title>{escape(words)}</title>\n{body}\n</svg>"
+
+
+def _detail_row(scene: Scene, details: Sequence[Detail], key: str) -> str:
+    canvas = Canvas(WIDTH, ROW)
     for index, detail in enumerate(details):
-        x = 0.3 + (index % _ACROSS) * (SIDE + _GAP)
-        _draw_detail(canvas, scene, detail, x, height + _BAR + index // _ACROSS * (SIDE + _CAPTION + _GAP), section.key)
-    return Drawn("\n".join(canvas.parts), WIDTH, canvas.height, _words(scene, signs), signs, tuple(details), view)
+        _draw_detail(canvas, scene, detail, 0.3 + index * (SIDE + _GAP), 0.3, key)
+    return "\n".join(canvas.parts)
 
 
 def _spots(entries: Sequence[Entry], scene: Scene) -> list[Spot]:
-    placed = [entry for entry in entries if entry.at is not None][:MOST]
+    placed = [(entry, entry.mark) for entry in entries if entry.mark is not None][:MOST]
     return [
-        Spot(entry.number, entry.finding.severity, entry.at[0], entry.at[1], scene.is_small(entry.at))
-        for entry in placed
-        if entry.at is not None
+        Spot(entry.number, entry.finding.severity, *mark, small=entry.at is not None and scene.is_small(mark))
+        for entry, mark in placed
     ]
 
 
@@ -147,7 +179,9 @@ def _draw_frames(canvas: Canvas, details: Sequence[Detail], view: View) -> None:
 def _draw_bar(canvas: Canvas, scale: float, y: float) -> None:
     length = _round_length(28.0 / scale)
     width = length * scale
-    canvas.path(f"M0.5 {num(y - 1)}v2M0.5 {num(y)}h{num(width)}M{num(0.5 + width)} {num(y - 1)}v2", stroke=INK, width=0.3)
+    canvas.path(
+        f"M0.5 {num(y - 1)}v2M0.5 {num(y)}h{num(width)}M{num(0.5 + width)} {num(y - 1)}v2", stroke=INK, width=0.3
+    )
     canvas.text(width + 2.5, y + 1.0, f"{plain_number(length, 3)} mm", size=2.9)
 
 

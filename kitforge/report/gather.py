@@ -83,13 +83,17 @@ def _is_silent(home: Home, own: Sequence[Located]) -> bool:
 def _sections(checked: Checked) -> Iterable[tuple[Home, Section]]:
     yield Home(), Section("kit", "The kit as a whole", "Findings without a place in a drawing.", ())
     for number, part in enumerate(checked.kit.parts, 1):
-        yield Home(part=part.key), _section(f"part-{number}", plain(part.title, 200), _about_part(part), PartScene(part))
+        yield (
+            Home(part=part.key),
+            _section(f"part-{number}", plain(part.title, 200), _about_part(part), PartScene(part)),
+        )
     for index, setup in enumerate(checked.plan.setups):
         for number, sheet in enumerate(setup.sheets):
             title = f"{plain(setup.stock.title, 150)}, piece {sheet.number}, {setup.face.value} face up"
             scene = SheetScene(checked.kit, setup, sheet)
-            yield Home(setup=index, sheet=number), _section(
-                f"sheet-{index + 1}-{number + 1}", title, _about_sheet(checked.kit, setup, sheet), scene
+            yield (
+                Home(setup=index, sheet=number),
+                _section(f"sheet-{index + 1}-{number + 1}", title, _about_sheet(checked.kit, setup, sheet), scene),
             )
 
 
@@ -113,7 +117,7 @@ def _about_sheet(kit: Kit, setup: PlannedSetup, sheet: Sheet) -> str:
 
 
 def _entry(number: int, located: Located, lines: _Lines) -> Entry:
-    return Entry(number, located.finding, located.at, lines.at(located.finding))
+    return Entry(number, located.finding, located.at, located.mark, located.of, lines.at(located.finding))
 
 
 class _Lines:

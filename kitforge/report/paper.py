@@ -52,10 +52,11 @@ def pdf_bytes(report: Report) -> bytes:
 
 def _printable(block: Block, known: frozenset[int]) -> Block:
     rows = tuple(_printable_row(row, known) for row in block.rows)
-    picture = block.picture
-    if picture:
-        picture = Picture(only(picture.svg, known), only(picture.alt, known), picture.width, picture.height)
-    return replace(block, title=only(block.title, known), about=only(block.about, known), rows=rows, picture=picture)
+    pictures = tuple(
+        Picture(only(picture.svg, known), only(picture.alt, known), picture.width, picture.height)
+        for picture in block.pictures
+    )
+    return replace(block, title=only(block.title, known), about=only(block.about, known), rows=rows, pictures=pictures)
 
 
 def _printable_row(row: Row, known: frozenset[int]) -> Row:

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
     from kitforge.geometry.path import Path
+    from kitforge.geometry.piece import Piece
     from kitforge.kit import Operation, Part
     from kitforge.report.records import Point
 
@@ -34,6 +35,8 @@ SMALL = 5.0
 _FILLED = frozenset({Doing.FACE, Doing.POCKET, Doing.DISH})
 _BEYOND = 0.5
 _TOUCHING = 0.5
+_CORNER = 2.5
+_STRAIGHT_ON = math.cos(math.radians(20))
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +78,7 @@ class PartScene:
         outline = path_data([self.part.outline], view)
         canvas.path(outline, fill=BODY if self.part.outline.closed else "none")
         for operation in self.part.operations:
-            _draw_fill(canvas, operation, view)
+            _draw_fill(canvas, operation, view, self.part.stock.actual)
         for operation in self.part.operations:
             _draw_lines(canvas, operation, view)
         canvas.path(outline, stroke=INK, width=WIDE)
@@ -85,15 +88,26 @@ class PartScene:
         from shapely import Point as ShapelyPoint
         from shapely import distance
 
-        if self._edges is None:
-            self._edges = _edges_of(self.part)
-        edges, spot = self._edges, ShapelyPoint(at)
+        edges, spot = self._measured(), ShapelyPoint(at)
         near = edges.tree.query(spot.buffer(SMALL)).tolist()
         gaps = sorted((float(distance(edges.shapes[i], spot)), i) for i in near)
         gaps = [gap for gap in gaps if gap[0] < SMALL]
         thin_wall = len(gaps) > 1 and gaps[0][0] + gaps[1][0] < SMALL
         small_shape = any(edges.extents[i] < SMALL for gap, i in gaps if gap <= max(edges.extents[i], _TOUCHING))
-        return thin_wall or small_shape or any(_is_short_piece(path, at) for path in _paths(self.part))
+        return thin_wall or small_shape or any(_is_fine_work(path, at) for path in _paths(self.part))
+
+    def touches(self, at: Point) -> bool:
+        """Whether a line of the part runs through the place."""
+        from shapely import Point as ShapelyPoint
+
+        edges, spot = self._measured(), ShapelyPoint(at)
+        near = edges.tree.query(spot, predicate="dwithin", distance=_TOUCHING)
+        return bool(near.size)
+
+    def _measured(self) -> _Edges:
+        if self._edges is None:
+            self._edges = _edges_of(self.part)
+        return self._edges
 
 
 def _held(box: Bounds, allowed: Bounds) -> Bounds:
@@ -107,8 +121,8 @@ def _paths(part: Part) -> list[Path]:
     return [part.outline, *(path for operation in part.operations for path in operation.shapes)]
 
 
-def _draw_fill(canvas: Canvas, operation: Operation, view: View) -> None:
-    fill = _fill_of(operation)
+def _draw_fill(canvas: Canvas, operation: Operation, view: View, thickness: float) -> None:
+    fill = _fill_of(operation, thickness)
     if operation.does is Doing.PROFILE:
         if operation.through and not operation.frees:
             canvas.path(path_data([path for path in operation.shapes if path.closed], view), fill=THROUGH)
@@ -118,15 +132,15 @@ def _draw_fill(canvas: Canvas, operation: Operation, view: View) -> None:
         width = (operation.width or operation.cutter.diameter) * view.scale
         canvas.path(path_data(operation.shapes, view), stroke=fill, width=width, cap="round")
     elif operation.does is Doing.DRILL:
-        radius = operation.cutter.radius * view.scale
-        discs = (circle_data(view.x(x), view.y(y), radius) for x, y in operation.points)
-        canvas.path("".join(discs), fill=THROUGH if operation.through else fill)
+        # one by one: together, two holes in the same place would cancel each other out
+        for x, y in operation.points:
+            canvas.disc(view.x(x), view.y(y), operation.cutter.radius * view.scale, fill=fill)
 
 
-def _fill_of(operation: Operation) -> str:
+def _fill_of(operation: Operation, thickness: float) -> str:
     if operation.through:
         return THROUGH
-    share = min(max(operation.depth / 18.0, 0.0), 0.999)
+    share = min(max(operation.depth / max(thickness, 1e-6), 0.0), 0.999)
     return DEPTHS[int(share * len(DEPTHS))]
 
 
@@ -147,7 +161,7 @@ def _draw_lines(canvas: Canvas, operation: Operation, view: View) -> None:
 def _edges_of(part: Part) -> _Edges:
     from shapely import STRtree
 
-    found = [*_lines(_paths(part)), *_discs(part.operations)]
+    found = [*_lines(list(dict.fromkeys(_paths(part)))), *_discs(part.operations)]
     shapes, extents = tuple(shape for shape, _ in found), tuple(extent for _, extent in found)
     return _Edges(shapes, extents, STRtree(list(shapes)))
 
@@ -177,9 +191,35 @@ def _discs(operations: Sequence[Operation]) -> list[tuple[BaseGeometry, float]]:
     ]
 
 
-def _is_short_piece(path: Path, at: Point) -> bool:
-    """Whether a piece shorter than 5 mm of the path ends at the place."""
-    return any(
-        piece.length < SMALL and min(math.dist(at, piece[:2]), math.dist(at, piece[2:4])) <= _TOUCHING
-        for piece in path.pieces()
-    )
+def _is_fine_work(path: Path, at: Point) -> bool:
+    """Whether a piece shorter than 5 mm ends at the place, or the path turns a corner beside it."""
+    pieces = path.pieces()
+    for piece, after in zip(pieces, pieces[1:] + pieces[:1], strict=True):
+        away = math.dist(at, piece[2:4])
+        if away <= _CORNER and piece.length and after.length and _turns(piece, after):
+            return True
+        if piece.length < SMALL and min(away, math.dist(at, piece[:2])) <= _TOUCHING:
+            return True
+    return False
+
+
+def _turns(piece: Piece, after: Piece) -> bool:
+    one, other = piece.at(1.0), after.at(0.0)
+    return one.dx * other.dx + one.dy * other.dy < _STRAIGHT_ON and math.dist(piece[2:4], after[:2]) < _TOUCHING
+
+
+def middle_of(operation: Operation) -> Point | None:
+    """Return a place that stands for the whole operation: its first point, or one in or on its first shape."""
+    if operation.points:
+        return operation.points[0]
+    path = next((path for path in operation.shapes if path.pieces()), None)
+    if path is None:
+        return None
+    if path.closed and operation.does in _FILLED:
+        try:
+            inside = path.to_polygon(0.1).representative_point()
+        except ValueError:
+            return path.start
+        return (inside.x, inside.y)
+    middle = path.point_at(path.length / 2)
+    return (middle.x, middle.y)

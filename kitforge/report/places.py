@@ -10,10 +10,11 @@ import math
 import re
 from typing import TYPE_CHECKING
 
+from kitforge.report.part_scene import PartScene, middle_of
 from kitforge.report.records import Home, Located, Point
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Mapping
 
     from kitforge.findings import Finding
     from kitforge.kit import Kit
@@ -30,18 +31,32 @@ _SAME = 0.06
 
 def locate(checked: Checked) -> list[Located]:
     """Return every finding with its home, in the order they were found."""
-    parts = frozenset(part.key for part in checked.kit.parts)
-    return [_located(checked, finding, parts) for finding in checked.findings]
+    scenes = {part.key: PartScene(part) for part in checked.kit.parts}
+    return [_located(checked, finding, scenes) for finding in checked.findings]
 
 
-def _located(checked: Checked, finding: Finding, parts: frozenset[str]) -> Located:
+def _located(checked: Checked, finding: Finding, scenes: Mapping[str, PartScene]) -> Located:
     on_sheet = _on_sheet(checked, finding)
     if on_sheet:
         return on_sheet
     at = finding.at if finding.at and all(math.isfinite(v) and abs(v) < _FAR for v in finding.at) else None
-    if finding.part in parts:
-        return Located(finding, Home(part=finding.part), at)
-    return Located(finding, _home_of_source(checked, finding) or Home())
+    if finding.part is not None and finding.part in scenes:
+        return _in_part(finding, scenes[finding.part], at)
+    if at and finding.part is None:
+        touched = [key for key, scene in scenes.items() if scene.touches(at)]
+        if len(touched) == 1:
+            return Located(finding, Home(part=touched[0]), at, at)
+    return Located(finding, _home_of_source(checked, finding) or Home(), at)
+
+
+def _in_part(finding: Finding, scene: PartScene, at: Point | None) -> Located:
+    home = Home(part=scene.part.key)
+    if at:
+        return Located(finding, home, at, at)
+    for operation in scene.part.operations:
+        if operation.name == finding.operation:
+            return Located(finding, home, None, middle_of(operation), len(operation.points) or len(operation.shapes))
+    return Located(finding, home)
 
 
 def _on_sheet(checked: Checked, finding: Finding) -> Located | None:
@@ -65,7 +80,8 @@ def _at_fastener(plan: Plan, finding: Finding) -> Located | None:
         home = Home(setup=index, sheet=sheets[0] if sheets else 0)
         known = [(place.x, place.y) for place in setup.fasteners]
         hit = (place for place in known for named in _named_places(finding) if _near(place, named))
-        return Located(finding, home, next(hit, None))
+        spot = next(hit, None)
+        return Located(finding, home, spot, spot)
     return None
 
 
@@ -74,10 +90,11 @@ def _at_copy(kit: Kit, plan: Plan, finding: Finding) -> Located | None:
     for home, placement in _copies(plan, finding.part):
         if any(_near((placement.x, placement.y), place) for place in named):
             x, y = kit.part(placement.part).outline.bounds.centre
-            return Located(finding, home, (placement.x + x, placement.y + y))
+            middle = (placement.x + x, placement.y + y)
+            return Located(finding, home, middle, middle)
         spot = (placement.x + finding.at[0], placement.y + finding.at[1]) if finding.at else None
         if spot and any(_near(spot, place) for place in named):
-            return Located(finding, home, spot)
+            return Located(finding, home, spot, spot)
     return None
 
 

@@ -18,7 +18,7 @@ Point = tuple[float, float]
 
 @dataclass(frozen=True, slots=True)
 class Home:
-    """Where a finding belongs: to a part (`part` is its key), to one sheet of a setup (their indexes), or to the kit."""
+    """Where a finding belongs: a part (by its key), one sheet of a setup (by their indexes), or the kit as a whole."""
 
     part: str | None = None
     setup: int | None = None
@@ -27,20 +27,31 @@ class Home:
 
 @dataclass(frozen=True, slots=True)
 class Located:
-    """A finding with its home and its place in the coordinates of that home, if it has one."""
+    """A finding with its home and its place in the coordinates of that home, if it has one.
+
+    mark: where its number points in the drawing: its place, or else the operation it is about. of: how many places
+    that operation has, of which only the first is marked.
+    """
 
     finding: Finding
     home: Home
     at: Point | None = None
+    mark: Point | None = None
+    of: int = 1
 
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One row of a list: a finding with its number in the report, and the text of the line it comes from."""
+    """One row of a list: a finding with its number in the report, and the text of the line it comes from.
+
+    at, mark, of: as in Located.
+    """
 
     number: int
     finding: Finding
     at: Point | None = None
+    mark: Point | None = None
+    of: int = 1
     written: str = ""
 
 

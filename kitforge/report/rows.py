@@ -48,7 +48,7 @@ class Block:
     summary: str
     rows: tuple[Row, ...]
     drawn: Drawn | None
-    picture: Picture | None
+    pictures: tuple[Picture, ...] = ()
 
 
 def blocks_of(report: Report, *, linked: bool = False) -> tuple[Block, ...]:
@@ -61,8 +61,8 @@ def _block(section: Section, report: Report, *, linked: bool) -> Block:
     shown = drawn.shown if drawn else frozenset()
     rows = tuple(_row(entry, report.excerpts.get(entry.number), shown) for entry in section.entries)
     counts = count_by_severity(entry.finding for entry in section.entries)
-    picture = Picture(drawn.svg(), drawn.words, drawn.width, drawn.height) if drawn else None
-    return Block(section.key, section.title, section.about, counted(counts.items()), rows, drawn, picture)
+    pictures = drawn.pictures() if drawn and not linked else ()
+    return Block(section.key, section.title, section.about, counted(counts.items()), rows, drawn, pictures)
 
 
 def _row(entry: Entry, excerpt: Excerpt | None, shown: frozenset[int]) -> Row:
@@ -75,12 +75,24 @@ def _row(entry: Entry, excerpt: Excerpt | None, shown: frozenset[int]) -> Row:
         advice=plain(finding.advice),
         code=plain(finding.code, 80),
         operation=plain(finding.operation or "", 120),
-        place=place_in_words(entry.at),
+        place=_place(entry, marked=entry.number in shown),
         source=source_in_words(finding),
         written=entry.written,
         marked=entry.number in shown,
         excerpt=tuple(excerpt_lines(excerpt)) if excerpt else (),
     )
+
+
+def _place(entry: Entry, *, marked: bool) -> str:
+    """Return the place in words, and what the drawing shows of it if that is not the same."""
+    words = place_in_words(entry.at)
+    if entry.mark is None:
+        return f"at {words}" if words else ""
+    if not marked:
+        return f"{f'at {words}, ' if words else ''}too many here to draw them all"
+    if words:
+        return f"at {words}"
+    return f"marked at the first of {entry.of} places" if entry.of > 1 else "marked at the operation"
 
 
 def sign_picture(severity: Severity, number: int | None = None) -> Picture:

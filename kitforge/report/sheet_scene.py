@@ -86,5 +86,7 @@ def _draw_fastener(canvas: Canvas, place: FastenerPlace, view: View) -> None:
     if place.keep_out > 0:
         ring = circle_data(x, y, place.keep_out * view.scale)
         canvas.path(ring, stroke=_KEEP_OUT, width=NARROW, dash="0.9 0.7")
-    lines = f"M{num(x - arm)} {num(y - arm)}l{num(2 * arm)} {num(2 * arm)}m0 {num(-2 * arm)}l{num(-2 * arm)} {num(2 * arm)}"
+    lines = (
+        f"M{num(x - arm)} {num(y - arm)}l{num(2 * arm)} {num(2 * arm)}m0 {num(-2 * arm)}l{num(-2 * arm)} {num(2 * arm)}"
+    )
     canvas.path(lines, stroke=INK, width=0.5)

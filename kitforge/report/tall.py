@@ -32,9 +32,7 @@ class _Sheet:
     canvas: Canvas = field(default_factory=lambda: Canvas(_PAGE, 0.0))
     y: float = _EDGE
 
-    def words(
-        self, text: str, x: float, width: float, size: float, *, fill: str = INK, bold: bool = False, mono: bool = False
-    ) -> None:
+    def words(self, text: str, x: float, width: float, size: float, *, fill: str = INK, bold: bool = False) -> None:
         """Write text in as many lines as it takes and move down."""
         for line in broken(text, width, size):
             self.y += size * 1.35
@@ -44,7 +42,9 @@ class _Sheet:
         """Write a line of a file as it stands, with its number."""
         self.y += size * 1.4
         self.canvas.text(x + 8.0, self.y, number, size=size, fill=GREY, anchor="end")
-        style = f'x="{num(x + 10)}" y="{num(self.y)}" font-size="{num(size)}" font-family="monospace" xml:space="preserve"'
+        style = (
+            f'x="{num(x + 10)}" y="{num(self.y)}" font-size="{num(size)}" font-family="monospace" xml:space="preserve"'
+        )
         self.canvas.parts.append(f'<text {style} fill="{INK}">{escape(text)}</text>')
 
 
@@ -98,7 +98,7 @@ def _write_block(sheet: _Sheet, block: Block) -> None:
     for row in block.rows:
         _write_row(sheet, row, left, _PAGE - _EDGE - left)
     sheet.canvas.parts.append("</g>")
-    sheet.y = max(sheet.y, top + (block.drawn.height if block.drawn else 0.0))
+    sheet.y = max(sheet.y, top + (block.drawn.full_height if block.drawn else 0.0))
 
 
 def _write_row(sheet: _Sheet, row: Row, left: float, wide: float) -> None:
@@ -108,7 +108,7 @@ def _write_row(sheet: _Sheet, row: Row, left: float, wide: float) -> None:
     top = sheet.y
     sheet.words(f"{row.word}. {row.message}", x, width, 3.7, bold=True)
     sheet.words(row.advice, x, width, 3.5)
-    where = [row.code, row.operation and f"operation {row.operation}", row.place and f"at {row.place}", row.source]
+    where = [row.code, row.operation and f"operation {row.operation}", row.place, row.source]
     sheet.words(" · ".join(word for word in where if word), x, width, 3.1, fill=GREY)
     for number, text in row.excerpt:
         sheet.code(number, text, x - _INDENT / 2, 3.1)

@@ -1,4 +1,4 @@
-"""Text that comes from a kit, made safe to show: nothing in it steers a reader, a browser or the direction of reading."""
+"""Text that comes from a kit, made safe to show: nothing in it steers a program or the direction of reading."""
 
 from __future__ import annotations
 
@@ -54,4 +54,8 @@ def place_in_words(at: tuple[float, float] | None) -> str:
 def source_in_words(finding: Finding) -> str:
     """Return where the finding comes from: 'kit.yaml, line 12, column 5'."""
     source = finding.source
-    return f"{plain(source.file, 120)}, line {source.line}, column {source.column}" if source.line else plain(source.file, 120)
+    return (
+        f"{plain(source.file, 120)}, line {source.line}, column {source.column}"
+        if source.line
+        else plain(source.file, 120)
+    )

@@ -21,7 +21,9 @@ def report_kind(path: pathlib.Path) -> str:
     """Return 'html', 'pdf' or 'svg' by the file's ending. Raises KitforgeError for any other."""
     kind = _KINDS.get(path.suffix.lower())
     if kind is None:
-        raise KitforgeError(f"Cannot tell what kind of report '{path.name}' shall be; end its name in .html, .pdf or .svg.")
+        raise KitforgeError(
+            f"Cannot tell what kind of report '{path.name}' shall be; end its name in .html, .pdf or .svg."
+        )
     return kind
 
 
