@@ -146,7 +146,7 @@ def _cut(surface: Surface, cut: Cut, face: Face) -> Surface:
 
 
 def _carved(surface: Surface, old: NDArray[np.float32], cut: Cut) -> NDArray[np.float32]:
-    """Return the depths of one face after a cut; a cell half under the cutter's rim is taken down half way."""
+    """Return the depths of one face after a cut; a cell half under the cutter's rim is half way down."""
     import numpy as np
 
     if cut.sloped:
@@ -161,8 +161,27 @@ def _carved(surface: Surface, old: NDArray[np.float32], cut: Cut) -> NDArray[np.
     covered = np.clip((np.float32(reach + half) - far) / np.float32(2 * half), 0, 1)
     new = old.copy()
     here = old.ravel()[under]
-    new.ravel()[under] = here + np.maximum(deep - here, 0) * covered
+    beside = _beside(old, under, covered < 1, here)
+    new.ravel()[under] = np.maximum(here, beside + np.maximum(deep - beside, 0) * covered)
     return new
+
+
+def _beside(
+    old: NDArray[np.float32], cells: NDArray[np.intp], partly: NDArray[np.bool_], here: NDArray[np.float32]
+) -> NDArray[np.float32]:
+    """Return how deep the uncovered rest of each cell is: its own depth, for partly covered cells the least around.
+
+    A cell on a wall that is cut once more, deeper, has its rest on the face, not half way down.
+    """
+    import numpy as np
+
+    rest = here.copy()
+    at, least = cells[partly], here[partly]
+    for step in (1, old.shape[1] - 1, old.shape[1], old.shape[1] + 1):
+        for to in (at - step, at + step):
+            np.minimum(least, old.ravel()[np.clip(to, 0, old.size - 1)], out=least)
+    rest[partly] = least
+    return rest
 
 
 def _frozen(array: NDArray[np.float32]) -> NDArray[np.float32]:

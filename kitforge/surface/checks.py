@@ -1,0 +1,272 @@
+"""What the cut surface gives away: pure functions from states of the stock to typed results."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from kitforge.kit import Doing, Face, Part
+from kitforge.plan import Phase, Step
+from kitforge.planning.areas import filled, multi
+from kitforge.surface.cuts import cuts_of
+from kitforge.surface.cutter_shape import corner, flat
+from kitforge.surface.distance import distance_to
+from kitforge.surface.grid import Grid
+from kitforge.surface.heightmap import NOTHING, Surface, SurfaceState
+from kitforge.surface.outline import inside, inside_rings
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+    from shapely.geometry.base import BaseGeometry
+
+# A cut that takes less than this off counts as nothing, mm³.
+_NO_CUT = 0.5
+# Share of a cut that must survive the later ones; less and the step was for nothing.
+_SURVIVES = 0.02
+_CLEARING = (Doing.POCKET, Doing.DISH, Doing.FACE)
+# A floor may be higher than asked by so much beside its scallops, mm: what sanding takes away without thought.
+_ROUGHNESS = 0.05
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Something at a place of the part: how much of it (mm, see the function) on how much area mm², and where."""
+
+    amount: float
+    area: float
+    at: tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Undone:
+    """A step whose work is cut away by later ones: what share of its area is left, and which step takes most of it."""
+
+    step: Step
+    left: float
+    by: Step
+
+
+def cuts_nothing(state: SurfaceState) -> bool:
+    """Return whether a step removes nothing: everything in its way was cut before, or it runs beside the stock."""
+    return state.removed < _NO_CUT
+
+
+def undone(states: Iterable[SurfaceState]) -> list[Undone]:
+    """Return the steps of which later steps of other operations leave next to nothing.
+
+    A facing cut, and a roughing pass with its own finishing pass, are meant to be cut over.
+    """
+    import numpy as np
+
+    steps: list[Step] = []
+    masks: list[NDArray[np.uint8]] = []
+    owner: NDArray[np.int16] | None = None
+    for number, state in enumerate(states):
+        changed = state.changed()
+        owner = np.full(changed.shape, -1, dtype=np.int16) if owner is None else owner
+        owner[changed] = number
+        steps.append(state.step)
+        masks.append(np.packbits(changed))
+    if owner is None:
+        return []
+    found = (_undone(number, step, masks[number], owner, steps) for number, step in enumerate(steps))
+    return [item for item in found if item is not None]
+
+
+def _undone(
+    number: int, step: Step, mask: NDArray[np.uint8], owner: NDArray[np.int16], steps: Sequence[Step]
+) -> Undone | None:
+    import numpy as np
+
+    if step.phase in (Phase.FACING, Phase.ROUGHING) and (step.operation.roughing or step.phase is Phase.FACING):
+        return None
+    mine = owner.ravel()[np.unpackbits(mask, count=owner.size).view(bool)]
+    if not len(mine):
+        return None
+    shares = np.bincount(mine, minlength=len(steps)) / len(mine)
+    by = steps[int(np.argmax(shares))]
+    if shares[number] >= _SURVIVES or by.operation is step.operation:
+        return None
+    return Undone(step, float(shares[number]), by)
+
+
+def broken_through(state: SurfaceState, part: Part) -> Place | None:
+    """Return where a step that should stop in the wood makes a hole in the part; amount: how deep it goes, mm.
+
+    That happens against a cut from the other face, or when the depth is that of the stock.
+    """
+    import numpy as np
+
+    if state.step.operation.through:
+        return None
+    grid = state.after.grid
+    new = (state.after.remaining() <= 0) & (state.before.remaining() > 0) & inside(grid, [part.outline])
+    if int(new.sum()) < 4:
+        return None
+    return _place(grid, new, np.full(grid.shape, np.float32(state.step.depth)))
+
+
+def web_left(surface: Surface, part: Part) -> Place | None:
+    """Return the thinnest wood between a cut from the top and one from the bottom; amount: its thickness, mm."""
+
+    if surface.bottom is None:
+        return None
+    left = surface.remaining()
+    both = (surface.top > NOTHING) & (surface.bottom > NOTHING) & (left > 0) & inside(surface.grid, [part.outline])
+    both = _eroded(both, 1)
+    if not both.any():
+        return None
+    thinnest = float(left[both].min())
+    return _place(surface.grid, both & (left <= thinnest + NOTHING), left)
+
+
+def into_spoilboard(step: Step, thickness: float) -> float:
+    """Return how far a step goes below the stock, mm; 0 if it does not."""
+    return max(0.0, step.depth - thickness)
+
+
+def scallop_left(step: Step) -> float | None:
+    """Return the height of the crests between the passes of a clearing step, mm; None for a step without passes.
+
+    h = R - sqrt(R² - s²/4) for a rounded corner of radius R (ball nose: half the diameter), where s is the stepover
+    beyond the flat of the cutter; R is the whole crest once s exceeds 2 R (McGuirk; the flat: from the geometry).
+    """
+    if step.operation.does not in _CLEARING or step.stepover is None:
+        return None
+    apart, around = step.stepover - 2 * flat(step.cutter), corner(step.cutter)
+    if apart <= 0 or around <= 0:
+        return 0.0 if apart <= 0 else step.depth
+    return around if apart >= 2 * around else around - math.sqrt(around**2 - apart**2 / 4)
+
+
+def ridges_left(state: SurfaceState) -> Place | None:
+    """Return what a clearing step leaves standing inside the area it is to clear; amount: height over the floor, mm.
+
+    The crests that the stepover must leave, and the rounding along the walls, are not counted.
+    """
+    import numpy as np
+
+    step = state.step
+    scallop = scallop_left(step)
+    roughing = step.operation.roughing is not None and step.phase is Phase.ROUGHING
+    if scallop is None or step.cut is None or roughing:
+        return None
+    grid = state.after.grid
+    area = _raster(grid, step.cut.buffer(-(corner(step.cutter) + 1.5 * grid.cell)))
+    depth = _face_of(state.after, step)
+    if depth is None or not area.any():
+        return None
+    allowed = min(scallop, _expected_at_most(step)) + _ROUGHNESS
+    high = np.float32(min(step.depth, state.after.thickness)) - depth
+    standing = area & (high > allowed)
+    if float(standing.sum()) * grid.cell_area < 0.5:
+        return None
+    return _place(grid, standing, high, largest=True)
+
+
+def _expected_at_most(step: Step) -> float:
+    """Return the highest crest that counts as a scallop: a quarter of the corner radius; more is a ridge, mm."""
+    return corner(step.cutter) / 4
+
+
+def corners_left(surface: Surface, step: Step) -> Place | None:
+    """Return what stays in the corners of a cleared shape because the cutter is round; amount: from the corner, mm.
+
+    amount: the furthest that any of it lies from where the cutter gets, measured in plan.
+    """
+    import numpy as np
+    from scipy.ndimage import distance_transform_edt
+
+    if step.operation.does not in _CLEARING or step.cut is None:
+        return None
+    wanted = _raster(surface.grid, filled(step.operation.shapes))
+    depth = _face_of(surface, step)
+    if depth is None:
+        return None
+    left = wanted & (depth < NOTHING)
+    if not left.any():
+        return None
+    reach = distance_transform_edt(left) * surface.grid.cell
+    return _place(surface.grid, left, reach.astype(np.float32), largest=True)
+
+
+def thin_walls(surface: Surface, part: Part, least: float, level: float) -> list[Place]:
+    """Return the walls thinner than `least` mm that stand at `level` mm below the face; amount: their thickness, mm.
+
+    A wall is what a disc of `least` mm cannot enter, if it is about as long as `least`: the points of corners are not.
+    """
+    import numpy as np
+    from scipy.ndimage import distance_transform_edt, label
+
+    grid = surface.grid
+    stands = (surface.top < level) & (surface.remaining() > 0) & inside(grid, [part.outline])
+    room = distance_transform_edt(np.pad(stands, 1))[1:-1, 1:-1] * grid.cell
+    core = room >= least / 2
+    opened = distance_transform_edt(~core) * grid.cell <= least / 2 if core.any() else np.zeros_like(stands)
+    pieces, count = label(stands & ~opened, structure=np.ones((3, 3)))
+    found = []
+    for number in range(1, count + 1):
+        piece = pieces == number
+        area = float(piece.sum()) * grid.cell_area
+        if area >= 0.7 * least**2:
+            thick = 2 * float(room[piece].max())
+            found.append(Place(thick, area, _place(grid, piece, room.astype(np.float32), largest=True).at))
+    return found
+
+
+def shank_touches(state: SurfaceState) -> Place | None:
+    """Return where the shank meets wood above the cutting edges; amount: how deep below the face it does, mm.
+
+    Only for a shank wider than the cutter, and a tip deeper than the cutting length: the stock after the step must
+    stand higher than the lower end of the shank, within the shank's radius of the cutter's way.
+    """
+    import numpy as np
+
+    cutter = state.step.cutter
+    surface = state.after
+    top = _face_of(surface, state.step)
+    if cutter.shank <= cutter.diameter or top is None:
+        return None
+    touching = np.zeros(surface.grid.shape, dtype=bool)
+    deepest = 0.0
+    for cut in cuts_of(state.step, surface.thickness):
+        shank_end = min(cut.depth, cut.floor) - cutter.cutting_length
+        if shank_end <= 0:
+            continue
+        deepest = max(deepest, shank_end)
+        near = distance_to(surface.grid, cut.chains, cutter.shank / 2 - surface.grid.cell / 2)
+        touching |= np.isfinite(near) & (top < shank_end - NOTHING)
+    if int(touching.sum()) < 4:
+        return None
+    return _place(surface.grid, touching, np.full(surface.grid.shape, np.float32(deepest)))
+
+
+def _face_of(surface: Surface, step: Step) -> NDArray[np.float32] | None:
+    return surface.top if step.face is Face.TOP else surface.bottom
+
+
+def _place(grid: Grid, mask: NDArray[np.bool_], amount: NDArray[np.float32], *, largest: bool = False) -> Place:
+    """Return the place of the smallest (or largest) amount among the cells of a mask."""
+    import numpy as np
+
+    worst = np.where(mask, amount, np.float32(-np.inf if largest else np.inf))
+    index = int(np.argmax(worst) if largest else np.argmin(worst))
+    row, column = divmod(index, grid.columns)
+    return Place(float(amount[row, column]), float(mask.sum()) * grid.cell_area, grid.point(row, column))
+
+
+def _raster(grid: Grid, area: BaseGeometry) -> NDArray[np.bool_]:
+    import numpy as np
+
+    rings = [r for polygon in multi([area]).geoms for r in (polygon.exterior, *polygon.interiors)]
+    return inside_rings(grid, [np.asarray(ring.coords)[:, :2] for ring in rings])
+
+
+def _eroded(mask: NDArray[np.bool_], cells: int) -> NDArray[np.bool_]:
+    from scipy.ndimage import binary_erosion
+
+    worn: NDArray[np.bool_] = binary_erosion(mask, iterations=cells)
+    return worn

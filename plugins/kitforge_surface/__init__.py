@@ -1,0 +1,17 @@
+"""Cuts every part on a height map and checks what comes out.
+
+| code | what it finds |
+|---|---|
+| `cuts-nothing` | a step that takes no wood away where its part lies |
+| `cut-away-later` | a step whose work later steps remove: a mistake in the order or in the depths |
+| `ridges-left` | a cleared floor with strips left standing between the passes |
+| `faces-meet` | a cut that should stop in the wood and comes out in a cut of the other face |
+| `web-thin` | little wood between a cut from the top and one from the bottom |
+"""
+
+from __future__ import annotations
+
+from kitforge_surface.check import kitforge_check
+from kitforge_surface.kinds import KINDS
+
+__all__ = ["KINDS", "kitforge_check"]

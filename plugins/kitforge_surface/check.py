@@ -1,0 +1,84 @@
+"""The check itself: every part is cut on a coarse map, step by step, and each state is looked at once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from kitforge import hookimpl
+from kitforge.findings import Finding, Kind
+from kitforge.kit import Kit, Part
+from kitforge.plan import Plan, Step
+from kitforge.surface.checks import Place, broken_through, cuts_nothing, ridges_left, undone, web_left
+from kitforge.surface.heightmap import SurfaceState, simulate
+from kitforge.units import format_mm
+from kitforge_surface.kinds import CUT_AWAY_LATER, CUTS_NOTHING, FACES_MEET, RIDGES_LEFT, WEB_THIN
+
+# Coarse enough to be quick, fine enough for a V-line 1 mm wide.
+_CELL, _CEILING = 0.4, 1_000_000
+# Wood left between two faces, mm: common practice, no source.
+_LEAST_WEB = 2.0
+
+
+@hookimpl
+def kitforge_check(kit: Kit, plan: Plan) -> Iterator[Finding]:
+    """Yield what the cut surface of every part gives away."""
+    for part in kit.parts:
+        yield from _of_part(part, plan.steps_of(part.key))
+
+
+def _of_part(part: Part, steps: Sequence[Step]) -> Iterator[Finding]:
+    findings: list[Finding] = []
+    watched = _watched(part, steps, findings)
+    for item in undone(watched):
+        text = f"{item.step.title}: what this step cuts is cut away later, most of it by '{item.by.title}'."
+        advice = "Cut the deeper or wider one first, or leave the step out."
+        findings.append(_found(CUT_AWAY_LATER, item.step, text, advice))
+    yield from findings
+
+
+def _watched(part: Part, steps: Sequence[Step], findings: list[Finding]) -> Iterator[SurfaceState]:
+    """Pass the states on and note what each of them shows; only one state is held at a time."""
+    state = None
+    for state in simulate(part, steps, cell=_CELL, ceiling=_CEILING):
+        findings += _of_state(state, part)
+        yield state
+    if state is not None:
+        findings += _of_web(state, part)
+
+
+def _of_state(state: SurfaceState, part: Part) -> Iterator[Finding]:
+    step = state.step
+    if cuts_nothing(state):
+        text = (
+            f"{step.title}: the cutter meets no wood; everything in its way has been cut, or it runs beside the part."
+        )
+        yield _found(CUTS_NOTHING, step, text, "Check its place and depth, or leave the step out.")
+        return
+    if (ridge := ridges_left(state)) is not None:
+        text = (
+            f"{step.title}: strips up to {format_mm(ridge.amount)} high stay standing between the passes, "
+            f"{ridge.area:.0f} mm² in all."
+        )
+        yield _found(RIDGES_LEFT, step, text, "Choose a smaller stepover or a wider cutter.", ridge)
+    if (hole := broken_through(state, part)) is not None:
+        text = f"{step.title}: the cut comes out in a cut made before and leaves a hole of {hole.area:.0f} mm²."
+        yield _found(FACES_MEET, step, text, "Make one of the two less deep, or take thicker stock.", hole)
+
+
+def _of_web(state: SurfaceState, part: Part) -> Iterator[Finding]:
+    web = web_left(state.after, part)
+    if web is not None and web.amount < _LEAST_WEB:
+        text = f"Only {format_mm(web.amount)} of wood stay between the cuts from the top and from the bottom."
+        advice = f"Leave at least {format_mm(_LEAST_WEB)}: make one of the cuts less deep, or take thicker stock."
+        yield WEB_THIN.found(text, advice, source=part.source, part=part.key, at=web.at)
+
+
+def _found(kind: Kind, step: Step, text: str, advice: str, place: Place | None = None) -> Finding:
+    return kind.found(
+        text,
+        advice,
+        source=step.operation.source,
+        part=step.part.key,
+        operation=step.operation.name,
+        at=None if place is None else place.at,
+    )

@@ -1,0 +1,224 @@
+"""Figures and checks from the height map, each against a figure worked out by hand."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import pytest
+from surface_builders import BALL, BOWL, clock, cutter, game_board, kit, operation, outside, part, slotted_side, steps
+
+from kitforge.geometry.shapes import circle, polyline, rectangle
+from kitforge.geometry.travel import travel_along
+from kitforge.kit import CutterKind, Doing, Face, Part, PassWish, Tabs
+from kitforge.plan import Plan, Step
+from kitforge.surface.checks import (
+    broken_through,
+    corners_left,
+    cuts_nothing,
+    into_spoilboard,
+    ridges_left,
+    scallop_left,
+    shank_touches,
+    thin_walls,
+    undone,
+    web_left,
+)
+from kitforge.surface.figures import areas_of, floor_left, removed_by
+from kitforge.surface.heightmap import SurfaceState, finished, simulate
+from kitforge_surface import KINDS, kitforge_check
+
+
+def states_of(made: Part, cell: float = 0.25) -> list[SurfaceState]:
+    return list(simulate(made, steps(made), cell=cell))
+
+
+def codes_of(made: Part) -> list[str]:
+    order = tuple(steps(made))
+    return sorted(finding.code for finding in kitforge_check(kit(made), Plan(order, (), (), ())))
+
+
+def square(size: float, depth: float, **more: object):  # noqa: ANN201
+    return operation(Doing.POCKET, [rectangle((size, size), centre=(50, 40))], depth, **more)
+
+
+def test_areas_of_a_board_with_a_round_hole_and_a_pocket() -> None:
+    """Face, pocket floor, walls and edge of a plain board, against the closed forms."""
+    outline = rectangle((100, 80))
+    made = part(
+        operation(Doing.POCKET, [circle((30, 40), 40)], 8.0),
+        operation(Doing.PROFILE, [circle((75, 40), 30)], 18.0, through=True, allowance=0.3),
+        outside(outline),
+        outline=outline,
+    )
+    areas = areas_of(finished(made, steps(made), cell=0.2), made)
+    pocket, hole = math.pi * 20**2, math.pi * 15**2
+    assert 2 * 8000 - pocket - 2 * hole == pytest.approx(areas.faces, rel=0.01)
+    assert pocket == pytest.approx(areas.hollows, rel=0.03)
+    assert math.pi * 40 * 8 + math.pi * 30 * 18 == pytest.approx(areas.walls, rel=0.03)
+    assert pytest.approx(areas.edges) == 360 * 18
+    assert areas.total == pytest.approx(areas.faces + areas.hollows + areas.walls + areas.edges)
+
+
+def test_slope_of_a_v_groove_counts_as_its_true_surface() -> None:
+    """A V-groove of 90 degrees has sloping sides sqrt(2) times as large as its width."""
+    tool = cutter(12.7, CutterKind.V_BIT, angle=90.0)
+    made = part(operation(Doing.GROOVE, [polyline([(10, 40), (90, 40)])], 3.0, tool))
+    areas = areas_of(finished(made, steps(made), cell=0.1), made)
+    assert 80 * 6 * math.sqrt(2) + math.pi * 9 * math.sqrt(2) == pytest.approx(areas.hollows, rel=0.03)
+
+
+def test_floor_left_is_the_thickness_less_the_deepest_cut() -> None:
+    """The thinnest floor lies under the deepest cut; a part without cuts has none."""
+    made = part(square(30, 6.0), square(12, 15.0))
+    found = floor_left(finished(made, steps(made)), made)
+    assert found is not None
+    assert pytest.approx(found.thickness, abs=1e-4) == 3.0
+    assert math.dist(found.at, (50, 40)) < 9
+    assert floor_left(finished(part(), ()), part()) is None
+
+
+def test_removed_volume_by_step() -> None:
+    """The figures name the step and give its volume and area."""
+    (one,) = removed_by(states_of(part(square(30, 6.0))))
+    assert one.step == "board/pocket-1"
+    assert (900 - (4 - math.pi) * 9) * 6 == pytest.approx(one.volume, rel=5e-3)
+    assert 900 - (4 - math.pi) * 9 == pytest.approx(one.area, rel=0.02)
+
+
+def test_step_that_cuts_nothing_is_noticed() -> None:
+    """A shallow pocket inside a deep one finds no wood."""
+    first, second = states_of(part(square(30, 6.0), square(20, 4.0)))
+    assert (cuts_nothing(first), cuts_nothing(second)) == (False, True)
+
+
+def test_step_cut_away_later_is_noticed() -> None:
+    """A groove that a later pocket removes was for nothing; a pocket in a pocket is not."""
+    groove = operation(Doing.GROOVE, [polyline([(40, 40), (60, 40)])], 2.0, cutter(3))
+    (item,) = undone(states_of(part(groove, square(40, 5.0))))
+    assert (item.step.key, item.by.key) == ("board/groove-1", "board/pocket-2")
+    assert item.left == 0
+    assert undone(states_of(part(square(40, 5.0), groove, square(20, 8.0)))) == []
+
+
+def test_roughing_is_not_undone_by_its_own_finishing() -> None:
+    """Finishing that takes the whole floor down is what roughing left it for."""
+    two = replace(square(30, 6.0), roughing=PassWish(cutter(), leave_walls=0.3, leave_floor=0.5))
+    assert undone(states_of(part(two))) == []
+
+
+@pytest.mark.parametrize(
+    ("tool", "stepover", "expected"),
+    [(BALL, 0.5, 0.01043), (BALL, 1.2, 0.06061), (BALL, 7.0, 3.0),
+     (BOWL, 8.0, 0.0538), (BOWL, 6.0, 0.0), (cutter(), 5.9, 0.0)],
+)  # fmt: skip
+def test_scallops_follow_the_tabled_formula(tool, stepover: float, expected: float) -> None:  # noqa: ANN001
+    """h = R - sqrt(R² - s²/4); the flat of a bowl bit takes its share off the stepover."""
+    (step,) = steps(part(operation(Doing.DISH, [circle((50, 40), 50)], 5.0, tool, stepover=stepover)))
+    assert expected == pytest.approx(scallop_left(step), abs=1e-4)
+
+
+def with_few_rounds(step: Step) -> Step:
+    """Return the step with only every third of its rounds, as a faulty plan would have it."""
+    assert step.travel is not None
+    return replace(step, travel=travel_along(step.travel.chains[::3]))
+
+
+def test_rounds_too_far_apart_leave_ridges() -> None:
+    """Rounds 7.2 mm apart with a cutter of 6 mm leave ridges as high as the pocket is deep; the planned ones do not."""
+    made = part(square(50, 4.0, stepover=2.4))
+    (step,) = steps(made)
+    (bad,) = simulate(made, [with_few_rounds(step)])
+    found = ridges_left(bad)
+    assert found is not None
+    assert pytest.approx(found.amount, abs=1e-4) == 4.0
+    assert found.area > 50
+    assert None is ridges_left(states_of(made)[0])
+
+
+def test_fine_scallops_are_not_ridges() -> None:
+    """A ball nose with a tenth of its diameter as stepover clears its floor."""
+    made = part(operation(Doing.DISH, [circle((50, 40), 50)], 5.0, BALL, stepover=0.6))
+    assert None is ridges_left(states_of(made, 0.2)[0])
+
+
+def test_corners_keep_what_a_round_cutter_cannot_reach() -> None:
+    """Four corners of a square pocket keep (4 - pi) R² in all."""
+    made = part(square(40, 5.0, tool=cutter(10)))
+    found = corners_left(finished(made, steps(made), cell=0.1), steps(made)[0])
+    assert found is not None
+    assert (4 - math.pi) * 25 == pytest.approx(found.area, rel=0.1)
+
+
+def test_walls_between_pockets_are_measured() -> None:
+    """A wall of 1.2 mm between two pockets is found, with its thickness, and corners are not taken for walls."""
+    pockets = [rectangle((20, 30), at=(20, 20)), rectangle((20, 30), at=(41.2, 20))]
+    made = part(operation(Doing.POCKET, pockets, 8.0))
+    (wall,) = thin_walls(finished(made, steps(made), cell=0.1), made, 2.0, 4.0)
+    assert pytest.approx(wall.amount, abs=0.25) == 1.2
+    assert pytest.approx(wall.at[0], abs=0.6) == 40.6
+    assert thin_walls(finished(made, steps(made), cell=0.1), made, 1.0, 4.0) == []
+
+
+def test_cuts_that_meet_from_both_faces() -> None:
+    """A pocket that comes out in one from the other face makes a hole; less deep it leaves a web."""
+    meet = [square(30, 10.0), square(20, 9.0, face=Face.BOTTOM)]
+    made = part(*meet)
+    hole = broken_through(states_of(made)[1], made)
+    assert hole is not None
+    assert 400 - (4 - math.pi) * 9 == pytest.approx(hole.area, rel=0.05)
+    stays = part(square(30, 10.0), square(20, 7.0, face=Face.BOTTOM))
+    web = web_left(finished(stays, steps(stays)), stays)
+    assert web is not None
+    assert pytest.approx(web.amount, abs=1e-4) == 1.0
+    assert None is broken_through(states_of(stays)[1], stays)
+
+
+def test_spoilboard_is_reached_by_the_allowance() -> None:
+    """A through cut goes below the stock by its allowance, a pocket not at all."""
+    outline = rectangle((100, 80))
+    through, pocket = steps(part(outside(outline), square(30, 6.0), outline=outline))
+    assert (pytest.approx(into_spoilboard(through, 18.0)), into_spoilboard(pocket, 18.0)) == (0.3, 0.0)
+
+
+@pytest.mark.parametrize(("shank", "length", "touches"), [(6.0, 8.0, True), (6.0, 13.0, False), (3.0, 8.0, False)])
+def test_shank_wider_than_the_cutter_rubs_below_the_face(shank: float, length: float, touches: bool) -> None:
+    """A shank of 6 mm over a cutter of 3 mm meets the wall once the tip is deeper than the edges are long."""
+    tool = replace(cutter(3), shank=shank, cutting_length=length)
+    (state,) = states_of(part(square(20, 12.0, tool=tool)))
+    found = shank_touches(state)
+    assert touches == (found is not None)
+    if found is not None:
+        assert pytest.approx(found.amount) == 4.0
+
+
+def test_shank_has_room_in_a_wider_pocket() -> None:
+    """The same cutter goes deep in the middle of a wide pocket without touching anything."""
+    tool = replace(cutter(3), shank=6.0, cutting_length=8.0)
+    assert None is shank_touches(states_of(part(square(40, 8.0), square(12, 12.0, tool=tool)))[1])
+
+
+@pytest.mark.parametrize("made", [game_board(), slotted_side(), clock()], ids=["board", "side", "clock"])
+def test_sound_parts_have_no_findings(made: Part) -> None:
+    """The example parts are cut without a finding."""
+    assert codes_of(made) == []
+
+
+def test_every_kind_of_finding_can_occur() -> None:
+    """One part with every mistake has every kind of finding."""
+    groove = operation(Doing.GROOVE, [polyline([(10, 10), (30, 10)])], 2.0, cutter(3))
+    over = operation(Doing.POCKET, [rectangle((40, 16), at=(4, 4))], 5.0)
+    made = part(
+        groove,
+        over,
+        replace(over, depth=4.0),
+        operation(Doing.POCKET, [rectangle((60, 40), at=(30, 30))], 9.0),
+        operation(Doing.POCKET, [rectangle((10, 10), at=(32, 32))], 9.5, face=Face.BOTTOM),
+        operation(Doing.POCKET, [rectangle((10, 10), at=(70, 32))], 8.0, face=Face.BOTTOM),
+        outside(rectangle((100, 80)), hold=Tabs(4, 8.0, 3.0)),
+    )
+    faulty = operation(Doing.POCKET, [rectangle((24, 16), at=(60, 5))], 3.0)
+    made = replace(made, operations=(*made.operations, replace(faulty, name="faulty")))
+    order = [with_few_rounds(step) if step.operation.name == "faulty" else step for step in steps(made)]
+    found = kitforge_check(kit(made), Plan(tuple(order), (), (), ()))
+    assert sorted(kind.code for kind in KINDS) == sorted({finding.code for finding in found})
