@@ -9,7 +9,7 @@ from math import acos, cos, pi, radians, sqrt, tan
 from kitforge.cutting.bending import grip_length
 from kitforge.cutting.chips import inner_arc_angle
 from kitforge.cutting.force import ForceModel
-from kitforge.cutting.practice import CORNER_PATH_RADIUS
+from kitforge.cutting.practice import COLLET_CLEARANCE, CORNER_PATH_RADIUS, FLUTE_RUN_OUT
 from kitforge.cutting.records import Cut, CutterGeometry, CutterShape, Given, Substrate, Work
 from kitforge.cutting.shape import bowl_flat, effective_diameter_ball, effective_diameter_bowl, v_width
 from kitforge.workshop.cutting_data import CuttingData, KcModel, ToolMaterial
@@ -127,9 +127,10 @@ def force_model(constants: KcModel) -> ForceModel:
 
 
 def stick_out(job: Job) -> float:
-    """Return what shows under the collet, mm: as far in as the shank goes, but never less than the cut is deep.
+    """Return what shows under the collet, mm: the flutes with their run-out, or the depth of the cut and a clearance.
 
-    The collet holds three quarters of the shank or two shank diameters (common practice).
+    A cutter is pushed in as far as the run-out of its flutes allows. Three quarters of the shank, or two shank
+    diameters, stay in the collet unless the cut is deeper than that leaves room for. All common practice, no source.
     """
     cutter = job.cutter
     if cutter.stick_out is not None:
@@ -137,7 +138,8 @@ def stick_out(job: Job) -> float:
     grip = job.data.plunge
     shank_length = max(0.0, cutter.overall_length - cutter.cutting_length)
     held = grip_length(shank_length, cutter.shank, grip.shank_grip.low, grip.shank_grip_part.value)
-    return max(cutter.overall_length - held, min(job.reach, cutter.overall_length))
+    needed = max(cutter.cutting_length + FLUTE_RUN_OUT, job.reach + COLLET_CLEARANCE)
+    return max(min(needed, cutter.overall_length - held), min(job.reach, cutter.overall_length))
 
 
 def effective_diameter(cutter: CutterGeometry, depth: float) -> float:

@@ -20,22 +20,22 @@ if TYPE_CHECKING:
 
     Numbers = npt.NDArray[np.float64]
 
-LARGE = 2000
-"""From this many pieces on numpy is worth its import."""
+LARGE = 150
+"""From this many pieces on numpy is faster."""
 
 
 @dataclass(frozen=True, slots=True)
 class Travel:
     """Pieces of one path from rest to rest. angles: one between each two pieces; radii: empty when all are lines."""
 
-    lengths: Sequence[float]
-    angles: Sequence[float] = ()
-    radii: Sequence[float] = ()
+    lengths: Sequence[float] | Numbers
+    angles: Sequence[float] | Numbers = ()
+    radii: Sequence[float] | Numbers = ()
 
     def __post_init__(self) -> None:
-        if self.angles and len(self.angles) != len(self.lengths) - 1:
+        if len(self.angles) and len(self.angles) != len(self.lengths) - 1:
             raise ValueError(f"{len(self.lengths)} pieces have {len(self.lengths) - 1} corners, not {len(self.angles)}")
-        if self.radii and len(self.radii) != len(self.lengths):
+        if len(self.radii) and len(self.radii) != len(self.lengths):
             raise ValueError(f"{len(self.lengths)} pieces need as many radii, not {len(self.radii)}")
 
 
@@ -103,8 +103,8 @@ def vertical_time(depth: float, plunge: float, lift: float, machine: MachineClas
 
 
 def _path_time_small(travel: Travel, speed: float, a: float, tolerance: float) -> float:
-    lengths = travel.lengths
-    caps = [min(speed, arc_speed(r, a)) for r in travel.radii] if travel.radii else [speed] * len(lengths)
+    lengths, radii = list(travel.lengths), list(travel.radii)
+    caps = [min(speed, arc_speed(r, a)) for r in radii] if radii else [speed] * len(lengths)
     joints = _joint_speeds(travel, caps, a, tolerance)
     for index, length in enumerate(lengths):
         joints[index + 1] = min(joints[index + 1], sqrt(joints[index] ** 2 + 2 * a * length))
@@ -116,7 +116,7 @@ def _path_time_small(travel: Travel, speed: float, a: float, tolerance: float) -
 
 
 def _joint_speeds(travel: Travel, caps: Sequence[float], a: float, tolerance: float) -> list[float]:
-    angles = travel.angles or [180.0] * (len(caps) - 1)
+    angles = list(travel.angles) or [180.0] * (len(caps) - 1)
     inner = [min(corner_speed(angle, a, tolerance), caps[index], caps[index + 1]) for index, angle in enumerate(angles)]
     return [0.0, *inner, 0.0] if caps else [0.0]
 

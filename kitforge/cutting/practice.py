@@ -46,6 +46,12 @@ WIDEST_FOR_DEPTH = 12.7
 CORNER_PATH_RADIUS = 0.5
 """Path radius over cutter radius in the sharpest inside corner that is taken at full feed: corners of 1.5 radii."""
 
+FLUTE_RUN_OUT = 2.0
+"""mm. A collet grips plain shank only: the cutter goes in until the flutes and this much of their run-out show."""
+
+COLLET_CLEARANCE = 5.0
+"""mm. What stays between the collet and the face of the stock at the deepest point of a cut."""
+
 SLENDER_RATIO = 5.0
 """Stick-out over cutting diameter from which cutters are likely to chatter."""
 

@@ -9,6 +9,7 @@ from kitforge.cutting.chips import engaged_teeth, maximum_chip, mean_chip_ratio
 from kitforge.cutting.job import Engagement, Job, round_radius, stick_out
 from kitforge.cutting.loads import Stiffness, front_diameter
 from kitforge.cutting.notebook import Notebook
+from kitforge.cutting.practice import COLLET_CLEARANCE, FLUTE_RUN_OUT
 from kitforge.cutting.records import DERIVED, CutSettings, CutterShape, Given
 from kitforge.cutting.shape import bowl_flat
 from kitforge.cutting.stepover import CUSP_SOURCE
@@ -35,7 +36,8 @@ def write_stiffness(job: Job, bend: Stiffness, book: Notebook) -> None:
     shank = Given("shank", "DMM", cutter.shank, "mm", "cutter")
     if cutter.stick_out is None:
         part, whole = f"{grip.shank_grip_part.value:g} * (OAL - APMX)", f"{grip.shank_grip.low:g} * DMM"
-        rule = f"max(OAL - min(OAL - APMX, max({whole}, {part})), min(H, OAL))"
+        needed = f"max(APMX + {FLUTE_RUN_OUT:g}, H + {COLLET_CLEARANCE:g})"
+        rule = f"max(min({needed}, OAL - min(OAL - APMX, max({whole}, {part}))), min(H, OAL))"
         reach = Given("depth below the face", "H", job.reach, "mm", "kit")
         book.line("stick-out", "L", rule, (oal, apmx, shank, reach), length, "mm", job.cite(grip.shank_grip))
     out = Given("stick-out", "L", length, "mm", HERE)

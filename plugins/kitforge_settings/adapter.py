@@ -23,6 +23,7 @@ from kitforge.kit import Cutter, Doing
 from kitforge.plan import BlockedStep, Bound, Phase, SettingsProblem, Step, StepSettings, Window
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge.workshop.records import MachineClass
+from kitforge_settings.room import room_of
 from kitforge_settings.timing import step_seconds
 
 SUBSTRATES = {"solid carbide": Substrate.CARBIDE, "carbide tipped": Substrate.TIPPED, "hss": Substrate.HSS}
@@ -45,18 +46,19 @@ def cut_of(step: Step) -> Cut:
     operation, rough = step.operation, step.operation.roughing
     finishing = rough is not None and step.phase is not Phase.ROUGHING
     wish = operation.finishing if finishing or rough is None else rough
-    height = step.depth - step.top
+    height, room = step.depth - step.top, room_of(step)
     return Cut(
         work=Work(operation.does.value),
         depth=max(height, 0.01),
         finishing=finishing,
         reach=step.depth,
         side_stock=rough.leave_walls if finishing and rough else 0.0,
-        width=_room(step),
-        length=_longest_chain(step),
+        width=room.width,
+        length=room.length,
         stepover=wish.stepover,
         cusp=wish.cusp,
         open_entry=operation.does is Doing.FACE,
+        inside_corners=room.inside_corners,
     )
 
 
@@ -103,22 +105,6 @@ def problem_of(problem: Problem, *, blocking: bool = False) -> SettingsProblem:
     remedies = "; ".join(problem.remedies)
     advice = f"{remedies[0].upper()}{remedies[1:]}." if remedies else ""
     return SettingsProblem(code, severity, problem.message, advice)
-
-
-def _room(step: Step) -> float | None:
-    """Return the widest circle that fits into what a clearing cut takes away, mm: room for a helix."""
-    clears = step.operation.does in (Doing.POCKET, Doing.DISH) and bool(step.operation.shapes)
-    if not clears or step.cut is None or step.cut.is_empty:
-        return None
-    from shapely import maximum_inscribed_circle
-
-    return max(2 * float(maximum_inscribed_circle(polygon).length) for polygon in step.cut.geoms)
-
-
-def _longest_chain(step: Step) -> float | None:
-    if step.travel is None or not step.travel.chains:
-        return None
-    return step.travel.longest
 
 
 def _planned(step: Step, machine: MachineClass, found: CutSettings) -> StepSettings:

@@ -1,17 +1,21 @@
-"""How long a step takes on a machine class: its real paths layer by layer, the ways down and up, and between."""
+"""How long a step takes on a machine class: its real paths layer by layer, the ways down and up, and between.
+
+A place is cleared in one go: the cutter goes down once in each layer and moves over from round to round.
+"""
 
 from __future__ import annotations
 
 import math
 from functools import lru_cache
 
-from kitforge.cutting.motion import Travel, path_time, vertical_time
+from kitforge.cutting.motion import LARGE, Travel, move_time, path_time, vertical_time
 from kitforge.cutting.records import CutSettings
 from kitforge.geometry.travel import Travel as Points
 from kitforge.kit import Doing
 from kitforge.plan import Step
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge.workshop.records import MachineClass
+from kitforge_settings.room import room_of
 
 CLEAR = 5.0
 
@@ -34,13 +38,15 @@ def step_seconds(step: Step, machine: MachineClass, found: CutSettings) -> tuple
 
 def _one_copy(step: Step, machine: MachineClass, found: CutSettings, acceleration: float) -> float:
     tolerance = cutting_data().motion.corner_tolerance_default.value
-    along = 0.0
+    entries, speed, along = room_of(step).entries, found.feed.start / 60, 0.0
     if step.travel is not None and len(step.travel.lengths):
-        along = path_time(_moves(step.travel), found.feed.start / 60, acceleration, tolerance)
+        along = path_time(_moves(step.travel), speed, acceleration, tolerance)
+        # rounds of one place are joined at depth by a move to the next one
+        along += max(0, step.plunges - entries) * move_time(step.stepover or 0.0, speed, acceleration)
     if step.stepover and found.stepover:
         along *= step.stepover / found.stepover.start
     layers = 1 if step.operation.does is Doing.DRILL else found.passes
-    return layers * (along + step.plunges * (_down_and_up(step, machine, found) + _across(step, machine, acceleration)))
+    return layers * (along + entries * (_down_and_up(step, machine, found) + _across(step, machine, acceleration)))
 
 
 def _down_and_up(step: Step, machine: MachineClass, found: CutSettings) -> float:
@@ -56,11 +62,13 @@ def _down_and_up(step: Step, machine: MachineClass, found: CutSettings) -> float
 def _across(step: Step, machine: MachineClass, acceleration: float) -> float:
     """Return the time of one move above the work to the next start: a third of the part's diagonal, taken as usual."""
     box = step.part.outline.bounds
-    distance = math.hypot(box.width, box.height) / 3 / max(1.0, math.sqrt(step.plunges))
+    distance = math.hypot(box.width, box.height) / 3 / max(1.0, math.sqrt(room_of(step).entries))
     speed = machine.feed_limit / 60
     return distance / speed + speed / acceleration
 
 
 @lru_cache(maxsize=256)
 def _moves(points: Points) -> Travel:
-    return Travel(points.lengths.tolist(), points.angles[1:].tolist())
+    if len(points.lengths) < LARGE:
+        return Travel(points.lengths.tolist(), points.angles[1:].tolist())
+    return Travel(points.lengths, points.angles[1:])

@@ -51,7 +51,7 @@ def test_vacuum_through_the_board(shop: Workshop, data: CuttingData) -> None:
 
 
 def test_brads_in_the_spoilboard(shop: Workshop, data: CuttingData) -> None:
-    """Wood Handbook, lightest softwood: K d^1.5 = 50.04 x 1.2^1.5 = 65.8 N each (C27); withdrawal at G 0.40 over 5.7."""
+    """Wood Handbook, lightest softwood: K d^1.5 = 50.04 x 1.2^1.5 = 65.8 N (C27); withdrawal at G 0.40 over 5.7."""
     got = capacity(shop.hold_downs["brads"], Held(10_000, 6), data)
     short = 15 / (14 * 1.2)  # penetration against the 14 diameters that light wood asks for
     assert got.sideways == pytest.approx(6 * 65.78 * min(short, 1) / 2, rel=0.001)

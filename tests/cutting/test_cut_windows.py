@@ -250,8 +250,25 @@ def test_deeper_override_lowers_the_highest_feed(shop: Workshop, data: CuttingDa
 def test_long_thin_cutters_are_flagged(shop: Workshop, data: CuttingData, cutters: Cutters) -> None:
     """A 3.175 mm shank sticking out six diameters is said to tend to chatter, with the figure."""
     cut = Cut(Work.PROFILE, 6.5, length=500)
-    got = found(settings(cut, cutters["slim"], shop.materials["birch_plywood"], shop.machines["semi_pro"], data))
+    got = found(
+        settings(
+            cut,
+            replace(cutters["slim"], stick_out=19.05),
+            shop.materials["birch_plywood"],
+            shop.machines["semi_pro"],
+            data,
+        )
+    )
     assert next(note.message for note in got.notes if note.trouble is Trouble.CHATTER).startswith("Chatter risk: the")
+
+
+def test_a_plain_end_mill_pushed_in_to_its_flutes_is_not_flagged(shop: Workshop, data: CuttingData) -> None:
+    """1/4 in, 1 in of flutes, 2 1/2 in long: 25.4 + 2 mm show, 4.3 diameters; common practice, no source."""
+    quarter = CutterGeometry(CutterShape.UP_CUT, 6.35, 25.4, 6.35, 63.5, 2)
+    cut = Cut(Work.PROFILE, 19.5, length=900)
+    got = found(settings(cut, quarter, shop.materials["sugar_maple"], shop.machines["screw_hobby"], data))
+    assert got.stick_out == pytest.approx(27.4)
+    assert [note.message for note in got.notes] == []
 
 
 def test_wanted_cusp_sets_the_stepover(shop: Workshop, data: CuttingData, cutters: Cutters) -> None:

@@ -1,0 +1,120 @@
+"""What a step offers its cutter: room to go down in, travel for a ramp, and whether its walls have inside corners.
+
+A cut may fall into several places, such as four mortises, or a pocket with a neck that the cutter does not pass; the
+cutter goes down in each of them, so the tightest counts. That a place is not reached at all is for the check of the
+cutters to say.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+from kitforge.kit import Doing, Side
+from kitforge.plan import Step
+from kitforge.planning.areas import multi, width_at
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+    from shapely import Polygon
+
+    Points = NDArray[np.float64]
+
+CLEARING = (Doing.POCKET, Doing.DISH, Doing.FACE)
+_SLACK = 1 - 1e-6
+_NEAR = 0.05
+_CONVEX = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """width: room in the tightest place mm, cutter included, None where nothing is cleared; length: travel mm there.
+
+    entries: how often the cutter goes down in one layer of one copy; inside_corners: walls that bend inwards.
+    """
+
+    width: float | None
+    length: float | None
+    entries: int
+    inside_corners: bool
+
+
+def room_of(step: Step) -> Room:
+    """Return what a step offers its cutter, worked out once for all machine classes."""
+    return _room(_Same(step))
+
+
+class _Same:
+    """A step that is the same as another only if it is the very same: steps hold drawings, which are slow to compare."""
+
+    __slots__ = ("step",)
+
+    def __init__(self, step: Step) -> None:
+        self.step = step
+
+    def __hash__(self) -> int:
+        return id(self.step)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Same) and self.step is other.step
+
+
+@lru_cache(maxsize=64)
+def _room(same: _Same) -> Room:
+    step = same.step
+    chains = step.travel.chains if step.travel is not None else ()
+    places = _places(step)
+    if not places:
+        lengths = [_length(chain) for chain in chains]
+        return Room(None, min(lengths, default=None), step.plunges, _has_inside_corners(step))
+    travel = [max(found, default=0.0) for found in _by_place(places, chains)]
+    width = min(_widest(place) for place in places) + step.cutter.diameter
+    entries = len(places) + len(step.operation.points)
+    return Room(width, min(travel) if chains else None, entries, inside_corners=True)
+
+
+def _places(step: Step) -> list[Polygon]:
+    """Return the areas in which the middle of the cutter moves while it clears."""
+    if step.operation.does not in CLEARING or not step.operation.shapes or step.cut is None or step.cut.is_empty:
+        return []
+    reach = width_at(step.cutter, step.operation.depth) / 2
+    return list(multi([step.cut.buffer(-reach * _SLACK, quad_segs=8)]).geoms)
+
+
+def _widest(place: Polygon) -> float:
+    """Return the diameter of the largest circle in a place, never too large."""
+    from shapely import maximum_inscribed_circle
+
+    return 2 * float(maximum_inscribed_circle(place, tolerance=_NEAR).length)
+
+
+def _by_place(places: Sequence[Polygon], chains: Iterable[Points]) -> list[list[float]]:
+    """Return the lengths of the chains that run in each place."""
+    from shapely import STRtree, points
+
+    found: list[list[float]] = [[] for _place in places]
+    tree = STRtree(places) if len(places) > 1 else None
+    for chain in chains:
+        index = 0 if tree is None else int(tree.nearest(points(chain[0])))
+        found[index].append(_length(chain))
+    return found
+
+
+def _length(chain: Points) -> float:
+    import numpy as np
+
+    return float(np.hypot(*np.diff(chain, axis=0).T).sum())
+
+
+def _has_inside_corners(step: Step) -> bool:
+    """Return False only for the outside of shapes that bulge everywhere."""
+    operation = step.operation
+    if operation.does is not Doing.PROFILE or operation.side is not Side.OUTSIDE:
+        return True
+    if not all(path.closed for path in operation.shapes):
+        return True
+    areas = [path.to_polygon() for path in operation.shapes]
+    return any(area.convex_hull.area > area.area * (1 + _CONVEX) for area in areas)
