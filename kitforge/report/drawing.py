@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 from xml.sax.saxutils import escape, quoteattr
 
+from kitforge.geometry.piece import Bounds
 from kitforge.print.pictures.svg import INK, PAPER, Canvas, Picture, View, circle_data, num
 from kitforge.report.details import SIDE, Detail, details_for
 from kitforge.report.labels import Frame, settle
@@ -17,7 +18,6 @@ from kitforge.report.wording import plain
 from kitforge.units import plain_number
 
 if TYPE_CHECKING:
-    from kitforge.geometry.piece import Bounds
     from kitforge.report.records import Entry, Scene, Section
 
 WIDTH = 160.0
@@ -200,7 +200,8 @@ def _draw_detail(canvas: Canvas, scene: Scene, detail: Detail, x: float, y: floa
     square = f"M{num(x)} {num(y)}h{num(SIDE)}v{num(SIDE)}h{num(-SIDE)}z"
     canvas.parts.append(f'<clipPath id="{clip}"><path d="{square}"/></clipPath><g clip-path="url(#{clip})">')
     canvas.path(square, fill=PAPER)
-    scene.draw(canvas, view)
+    half = detail.side / 2
+    scene.draw(canvas, view, Bounds(detail.x - half, detail.y - half, detail.x + half, detail.y + half))
     canvas.parts.append("</g>")
     canvas.path(square, stroke="#0072b2", width=0.35)
     frame = Frame(x, y, x + SIDE, y + SIDE)

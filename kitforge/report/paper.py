@@ -28,6 +28,7 @@ class PrintedReport:
     summary: str
     key: tuple[tuple[str, Picture, int], ...]
     blocks: tuple[Block, ...]
+    drawn: bool
 
 
 def pdf_bytes(report: Report) -> bytes:
@@ -37,13 +38,15 @@ def pdf_bytes(report: Report) -> bytes:
 
     known = fonts.shipped_characters()
     title, subtitle = only(report.title, known), only(report.subtitle, known)
+    blocks = tuple(_printable(block, known) for block in blocks_of(report))
     data = PrintedReport(
         title=title,
         subtitle=subtitle,
         facts=tuple((name, only(value, known)) for name, value in report.facts),
         summary=counted(report.counts.items()),
         key=tuple((severity.value, picture, report.counts[severity]) for severity, picture in key_pictures()),
-        blocks=tuple(_printable(block, known) for block in blocks_of(report)),
+        blocks=blocks,
+        drawn=any(block.pictures for block in blocks),
     )
     released = report.released if report.released and _DATE.fullmatch(report.released) else None
     imprint = Imprint(f"Check report: {title}", only(report.author, known) or "unknown", subtitle, released)
@@ -68,5 +71,8 @@ def _printable_row(row: Row, known: frozenset[int]) -> Row:
         operation=only(row.operation, known),
         source=only(row.source, known),
         written=only(row.written, known),
-        excerpt=tuple((number, only(text, known)) for number, text in row.excerpt),
+        excerpt=tuple(
+            replace(line, before=only(line.before, known), wrong=only(line.wrong, known), after=only(line.after, known))
+            for line in row.excerpt
+        ),
     )

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
+from kitforge.geometry.path import Path, Vertex
 from kitforge.geometry.piece import Bounds
 from kitforge.kit import Doing, Face
 from kitforge.print.pictures.svg import INK, NARROW, WIDE, Canvas, View, circle_data, path_data
@@ -19,7 +20,6 @@ if TYPE_CHECKING:
     from shapely import STRtree
     from shapely.geometry.base import BaseGeometry
 
-    from kitforge.geometry.path import Path
     from kitforge.geometry.piece import Piece
     from kitforge.kit import Operation, Part
     from kitforge.report.records import Point
@@ -35,6 +35,7 @@ SMALL = 5.0
 _FILLED = frozenset({Doing.FACE, Doing.POCKET, Doing.DISH})
 _BEYOND = 0.5
 _TOUCHING = 0.5
+_LONG = 2000
 _CORNER = 2.5
 _STRAIGHT_ON = math.cos(math.radians(20))
 
@@ -54,6 +55,7 @@ class PartScene:
 
     part: Part
     _edges: _Edges | None = field(default=None, repr=False)
+    _boxes: list[list[Bounds]] | None = field(default=None, repr=False)
 
     @property
     def bounds(self) -> Bounds:
@@ -73,15 +75,30 @@ class PartScene:
         cuts = "one operation" if count == 1 else f"{count} operations"
         return f"Plan of {self.part.title}, {box.width:.1f} by {box.height:.1f} mm, with {cuts}"
 
-    def draw(self, canvas: Canvas, view: View) -> None:
+    def draw(self, canvas: Canvas, view: View, window: Bounds | None = None) -> None:
         """Draw the body, the cuts from deep fills to thin lines, and the outline on top."""
-        outline = path_data([self.part.outline], view)
+        outline = path_data(seen([self.part.outline], window), view)
         canvas.path(outline, fill=BODY if self.part.outline.closed else "none")
-        for operation in self.part.operations:
+        operations = self.part.operations if window is None else self._in_window(window)
+        for operation in operations:
             _draw_fill(canvas, operation, view, self.part.stock.actual)
-        for operation in self.part.operations:
+        for operation in operations:
             _draw_lines(canvas, operation, view)
         canvas.path(outline, stroke=INK, width=WIDE)
+
+    def _in_window(self, window: Bounds) -> list[Operation]:
+        """Return the operations with only those shapes and points that can be seen in the window."""
+        if self._boxes is None:
+            self._boxes = [[path.bounds for path in o.shapes if path.vertices] for o in self.part.operations]
+        found = []
+        for operation, boxes in zip(self.part.operations, self._boxes, strict=True):
+            reach = max(operation.width or 0.0, operation.cutter.diameter)
+            wide = Bounds(window.left - reach, window.bottom - reach, window.right + reach, window.top + reach)
+            drawable = (path for path in operation.shapes if path.vertices)
+            shapes = [path for path, box in zip(drawable, boxes, strict=True) if meets(box, wide)]
+            points = tuple(point for point in operation.points if meets(Bounds(*point, *point), wide))
+            found.append(replace(operation, shapes=tuple(seen(shapes, wide)), points=points))
+        return found
 
     def is_small(self, at: Point) -> bool:
         """Whether a feature, a wall or a piece of a line at this place is smaller than 5 mm."""
@@ -110,6 +127,31 @@ class PartScene:
         return self._edges
 
 
+def seen(paths: Sequence[Path], window: Bounds | None) -> list[Path]:
+    """Return the paths; of very long ones, only the runs that can be seen in the window, as open paths."""
+    if window is None:
+        return list(paths)
+    return [run for path in paths for run in (_runs(path, window) if len(path.vertices) > _LONG else [path])]
+
+
+def _runs(path: Path, window: Bounds) -> list[Path]:
+    runs: list[Path] = []
+    run: list[Vertex] = []
+    for piece in path.pieces():
+        if meets(piece.bounds, window):
+            run[-1:] = [Vertex(piece.x0, piece.y0, piece.bulge), Vertex(piece.x1, piece.y1)]
+        elif run:
+            runs.append(Path(tuple(run), closed=False))
+            run = []
+    return [*runs, Path(tuple(run), closed=False)] if run else runs
+
+
+def meets(box: Bounds, window: Bounds) -> bool:
+    """Whether two boxes touch."""
+    across = box.left <= window.right and box.right >= window.left
+    return across and box.bottom <= window.top and box.top >= window.bottom
+
+
 def _held(box: Bounds, allowed: Bounds) -> Bounds:
     """Return a box drawn into the allowed one."""
     xs = [min(max(x, allowed.left), allowed.right) for x in (box.left, box.right)]
@@ -132,9 +174,10 @@ def _draw_fill(canvas: Canvas, operation: Operation, view: View, thickness: floa
         width = (operation.width or operation.cutter.diameter) * view.scale
         canvas.path(path_data(operation.shapes, view), stroke=fill, width=width, cap="round")
     elif operation.does is Doing.DRILL:
-        # one by one: together, two holes in the same place would cancel each other out
-        for x, y in operation.points:
-            canvas.disc(view.x(x), view.y(y), operation.cutter.radius * view.scale, fill=fill)
+        radius = operation.cutter.radius * view.scale
+        discs = "".join(circle_data(view.x(x), view.y(y), radius) for x, y in operation.points)
+        # not even-odd, by which two holes in the same place would cancel each other out
+        canvas.parts.append(f'<path d="{discs}" fill="{fill}" fill-rule="nonzero"/>' if discs else "")
 
 
 def _fill_of(operation: Operation, thickness: float) -> str:

@@ -77,8 +77,8 @@ class Scene(Protocol):
     def words(self) -> str:
         """What the drawing shows, for people who cannot see it."""
 
-    def draw(self, canvas: Canvas, view: View) -> None:
-        """Draw it on the canvas."""
+    def draw(self, canvas: Canvas, view: View, window: Bounds | None = None) -> None:
+        """Draw it on the canvas; with a window, only what can be seen in it."""
 
     def is_small(self, at: Point) -> bool:
         """Whether what is at this place is too small to be seen in the whole drawing."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -13,11 +14,32 @@ from kitforge.report.signs import draw_sign
 from kitforge.report.wording import counted, place_in_words, plain, source_in_words
 
 _SHOWN_SIGN = 7.4
+_WORD = re.compile(r"[\w.-]+")
+
+
+@dataclass(frozen=True, slots=True)
+class ExcerptLine:
+    """A line of a file: its number, and its text in three pieces, of which the middle one is what is wrong."""
+
+    number: int
+    before: str
+    wrong: str = ""
+    after: str = ""
+
+    @property
+    def text(self) -> str:
+        """The whole line."""
+        return self.before + self.wrong + self.after
+
+    @property
+    def pointer(self) -> str:
+        """A line to stand below this one, with a mark under each sign that is wrong; nothing if none is."""
+        return " " * len(self.before) + "^" * len(self.wrong)
 
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One finding as it is listed. marked: its number is in the drawing; excerpt: lines of the file, marked."""
+    """One finding as it is listed. marked: its number is in the drawing; excerpt: lines of the file."""
 
     number: int
     severity: Severity
@@ -30,7 +52,7 @@ class Row:
     source: str
     written: str
     marked: bool
-    excerpt: tuple[tuple[str, str], ...] = ()
+    excerpt: tuple[ExcerptLine, ...] = ()
 
     @property
     def word(self) -> str:
@@ -105,14 +127,21 @@ def sign_picture(severity: Severity, number: int | None = None) -> Picture:
     return Picture(f"{head}{''.join(canvas.parts)}</svg>", words, _SHOWN_SIGN, _SHOWN_SIGN)
 
 
-def excerpt_lines(excerpt: Excerpt) -> list[tuple[str, str]]:
-    """Return (line number, text) of each line; under the line of the problem stands a mark at its column."""
-    lines: list[tuple[str, str]] = []
-    for number, text in excerpt.lines:
-        lines.append((str(number), text))
-        if number == excerpt.line and 0 < excerpt.column <= len(text) + 1:
-            lines.append(("", " " * (excerpt.column - 1) + "^"))
-    return lines
+def excerpt_lines(excerpt: Excerpt) -> list[ExcerptLine]:
+    """Return the lines of an excerpt; on the line of the problem the word at its column is set apart."""
+    return [
+        _divided(number, text, excerpt.column) if number == excerpt.line else ExcerptLine(number, text)
+        for number, text in excerpt.lines
+    ]
+
+
+def _divided(number: int, text: str, column: int) -> ExcerptLine:
+    if not 0 < column <= len(text):
+        return ExcerptLine(number, text)
+    rest = text[column - 1 :]
+    word = _WORD.match(rest)
+    length = len(word[0]) if word else 1
+    return ExcerptLine(number, text[: column - 1], rest[:length], rest[length:])
 
 
 def key_pictures() -> Sequence[tuple[Severity, Picture]]:

@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from kitforge.geometry.path import Path, Vertex
 from kitforge.geometry.piece import Bounds
 from kitforge.print.pictures.svg import INK, NARROW, WIDE, Canvas, View, circle_data, num, path_data
-from kitforge.report.part_scene import BODY
+from kitforge.report.part_scene import BODY, meets
 from kitforge.report.wording import plain
 
 if TYPE_CHECKING:
@@ -17,6 +18,7 @@ if TYPE_CHECKING:
 
 _KEEP_OUT = "#0072b2"
 _BEYOND = 0.3
+_MOST_PIECES = 50_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,16 +54,20 @@ class SheetScene:
         size = f"{stock.length:.0f} by {stock.width:.0f} mm"
         return f"Layout of {stock.title}, {size}, from above with {parts} parts and {points} fasteners or clamps"
 
-    def draw(self, canvas: Canvas, view: View) -> None:
+    def draw(self, canvas: Canvas, view: View, window: Bounds | None = None) -> None:
         """Draw stock, parts with their names, and fasteners."""
         stock = self.sheet.stock
         canvas.box(
             view.x(0), view.y(stock.width), stock.length * view.scale, stock.width * view.scale, fill=BODY, stroke=INK
         )
-        for lying in self.sheet.placements:
+        boxes = zip(self.sheet.placements, self._copies(), strict=True)
+        shown = [lying for lying, box in boxes if window is None or meets(Bounds(*box), window)]
+        boxy = sum(len(self.kit.part(lying.part).outline.vertices) for lying in shown) > _MOST_PIECES
+        for lying in shown:
             outline = self.kit.part(lying.part).outline
+            outline = rectangle_of(outline.bounds) if boxy else outline
             canvas.path(path_data([outline], view.moved(lying.x, lying.y)), fill="#ffffff", stroke=INK, width=WIDE)
-        for lying in self.sheet.placements:
+        for lying in shown:
             self._name(canvas, view.moved(lying.x, lying.y), lying.part)
         for place in self.setup.fasteners:
             _draw_fastener(canvas, place, view)
@@ -79,6 +85,12 @@ class SheetScene:
             for left, bottom, right, top in self._copies()
             if left - 3.0 < at[0] < right + 3.0 and bottom - 3.0 < at[1] < top + 3.0
         )
+
+
+def rectangle_of(box: Bounds) -> Path:
+    """Return a box as a path; it stands for an outline where there are too many pieces to draw."""
+    corners = ((box.left, box.bottom), (box.right, box.bottom), (box.right, box.top), (box.left, box.top))
+    return Path(tuple(Vertex(*corner) for corner in corners))
 
 
 def _draw_fastener(canvas: Canvas, place: FastenerPlace, view: View) -> None:

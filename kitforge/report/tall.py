@@ -110,8 +110,10 @@ def _write_row(sheet: _Sheet, row: Row, left: float, wide: float) -> None:
     sheet.words(row.advice, x, width, 3.5)
     where = [row.code, row.operation and f"operation {row.operation}", row.place, row.source]
     sheet.words(" · ".join(word for word in where if word), x, width, 3.1, fill=GREY)
-    for number, text in row.excerpt:
-        sheet.code(number, text, x - _INDENT / 2, 3.1)
+    for line in row.excerpt:
+        sheet.code(str(line.number), line.text, x - _INDENT / 2, 3.1)
+        if line.wrong:
+            sheet.code("", line.pointer, x - _INDENT / 2, 3.1)
     if row.written and not row.excerpt:
         sheet.words(row.written, x, width, 3.1, fill=GREY)
     sheet.y = max(sheet.y + 3.0, top + 9.5)

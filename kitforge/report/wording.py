@@ -19,7 +19,7 @@ def plain(text: str, longest: int = LONGEST) -> str:
     return " ".join("".join(_seen(sign) for sign in cut).split())
 
 
-def written_line(text: str, longest: int = 160) -> str:
+def written_line(text: str, longest: int = 130) -> str:
     """Return a line of a file with its indentation, cut to `longest` signs."""
     cut = text if len(text) <= longest else text[: longest - 1] + "…"
     return "".join(" " if sign in "\t\u00a0" else _seen(sign) for sign in cut)

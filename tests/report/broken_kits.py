@@ -31,7 +31,10 @@ from kitforge.plugins import load_plugins
 from kitforge.stages.checking import check
 
 WRITTEN = b"kit:\n" + b"".join(b"  line_%d: of the kit\n" % number for number in range(2, 80))
-HOSTILE = "</script></style></title>\"'><img src=http://127.0.0.1:9/x onerror=alert(1)>&amp;\u202e\x1b[31m\x00]]>{{7*7}}\U0001f600"
+HOSTILE = (
+    "</script></style></title>\"'><img src=http://127.0.0.1:9/x onerror=alert(1)>&amp;"
+    "\u202e\x1b[31m\x00]]>{{7*7}}\U0001f600"
+)
 
 
 def broken_kit() -> Kit:
@@ -112,9 +115,8 @@ def with_findings(of: Kit, findings: Sequence[Finding]) -> Checked:
 
 def finding(number: int = 1, at: tuple[float, float] | None = None, **more: object) -> Finding:
     """Return a made-up warning about the board."""
-    plain = Finding(
-        "made-up", Severity.WARNING, f"Made-up trouble {number}.", f"Mend {number}.", Source("kit.yaml", 3, 5), "board", None, at
-    )  # fmt: skip
+    message, source = f"Made-up trouble {number}.", Source("kit.yaml", 3, 5)
+    plain = Finding("made-up", Severity.WARNING, message, f"Mend {number}.", source, "board", None, at)
     return replace(plain, **more)  # type: ignore[arg-type]
 
 

@@ -110,10 +110,10 @@ def test_svg_lists_every_finding_once_with_its_number(whole: Checked, files: dic
 
 def test_svg_text_stays_on_the_sheet(files: dict[str, bytes]) -> None:
     root = ElementTree.fromstring(files["svg"])
-    _x, _y, width, height = map(float, root.get("viewBox").split())
+    _x, _y, width, height = map(float, root.attrib["viewBox"].split())
     texts = list(root.iter(f"{SVG}text"))
     assert len(texts) > 100
-    assert all(0 <= float(t.get("x")) <= width and 0 <= float(t.get("y")) <= height for t in texts)
+    assert all(0 <= float(t.attrib["x"]) <= width and 0 <= float(t.attrib["y"]) <= height for t in texts)
 
 
 def test_pdf_says_every_finding_once(whole: Checked, files: dict[str, bytes]) -> None:
@@ -217,5 +217,5 @@ def test_pdf_is_tagged_titled_and_embeds_only_the_shipped_typeface(files: dict[s
     reader = PdfReader(io.BytesIO(files["pdf"]))
     assert reader.metadata is not None
     assert reader.metadata.title == "Check report: Kit"
-    assert reader.trailer["/Root"]["/MarkInfo"]["/Marked"]
+    assert reader.root_object["/MarkInfo"]["/Marked"]
     assert not re.search(rb"/JavaScript|/Launch|/URI", files["pdf"])
