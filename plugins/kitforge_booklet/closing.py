@@ -24,6 +24,7 @@ from kitforge_booklet.safety import freed_parts, loose_small_parts, oily_rags
 if TYPE_CHECKING:
     from kitforge.kit import AssemblyStep, Kit, Part
     from kitforge.plan import Plan, Step
+    from kitforge.print.pictures.drawing import Feature
     from kitforge.workshop.records import Finish, Span
 
 _WIDTH, _TALLEST, _HEADING, _PER_ROW = 174.0, 206.0, 34.0, 9.0
@@ -173,14 +174,19 @@ def _drawing(part: Part, units: Units, *, first: bool) -> DrawingPage:
                 feature.count,
                 units.length(feature.x).main,
                 units.length(feature.y).main,
-                f"Ø {units.length(feature.diameter).main}"
-                if feature.diameter
-                else units.size(feature.width, feature.height).main,
+                _size(feature, units),
                 "through" if feature.through else units.length(feature.depth).main,
             )
             for feature in features_of(part)
         ),
     )
+
+
+def _size(feature: Feature, units: Units) -> str:
+    if feature.diameter:
+        return f"Ø {units.length(feature.diameter).main}"
+    size = units.size(feature.width, feature.height).main
+    return f"{size}, line {units.length(feature.line).main}" if feature.line else size
 
 
 def changes(kit: Kit) -> tuple[ChangeRow, ...]:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from kitforge.kit import CutterKind, Doing, Face, OnionSkin
 from kitforge.plan import Phase
+from kitforge.planning.areas import width_at
 from kitforge.print.figures import Units, counted, minutes
 from kitforge.print.pictures.cutter import cutter_picture
 from kitforge.print.pictures.part import step_picture
@@ -152,12 +152,8 @@ def _done_by_doing(step: Step, units: Units, depth: str) -> str:
         count = len(operation.points) or len(operation.shapes)
         return f"{counted(count, 'hole').capitalize()}, {'clean through' if operation.through else depth + ' deep'}."
     if does is Doing.GROOVE:
-        width = groove_width(step)
-        return (
-            f"Every line is {units.length(width, 1)} wide at the face over its whole length."
-            if width
-            else "Every line is cut."
-        )
+        width = operation.width or width_at(step.cutter, step.depth)
+        return f"Every line is {units.length(width, 1)} wide at the face over its whole length."
     if does is Doing.CHAMFER:
         return "The bevel is equally wide all round."
     if step.frees:
@@ -170,18 +166,6 @@ def _done_by_doing(step: Step, units: Units, depth: str) -> str:
     if operation.through:
         return "The cut shows the spoilboard all round."
     return f"The floor measures {depth} below the face in the middle and at the edge."
-
-
-def groove_width(step: Step) -> float | None:
-    """Return the width of a groove at the face, mm: asked for, or from the cutter and the depth."""
-    cutter = step.cutter
-    if step.operation.width:
-        return step.operation.width
-    if cutter.kind is CutterKind.V_BIT and cutter.angle:
-        return min(cutter.diameter, cutter.tip + 2 * step.depth * math.tan(math.radians(cutter.angle / 2)))
-    if cutter.kind is CutterKind.BALL_NOSE and step.depth < cutter.radius:
-        return 2 * math.sqrt(step.depth * (cutter.diameter - step.depth))
-    return cutter.diameter
 
 
 def _near_fasteners(plan: Plan, step: Step) -> bool:

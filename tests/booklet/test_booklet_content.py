@@ -7,7 +7,7 @@ from dataclasses import fields, is_dataclass, replace
 import morris
 import pytest
 
-from kitforge.kit import Doing, Kit, OnionSkin
+from kitforge.kit import Kit, OnionSkin
 from kitforge.pack.records import BuildOptions
 from kitforge.plan import Plan
 from kitforge.print.figures import Units
@@ -20,7 +20,7 @@ from kitforge_booklet.closing import freeing
 from kitforge_booklet.needs import finish_amount, needs, surface_area
 from kitforge_booklet.records import Booklet
 from kitforge_booklet.setting_up import proving
-from kitforge_booklet.steps import done_when, groove_width
+from kitforge_booklet.steps import done_when
 
 MM = Units("mm", both=False)
 
@@ -145,14 +145,14 @@ def test_a_v_groove_is_as_wide_as_depth_and_angle_make_it(plan: Plan) -> None:
     """Width = tip + 2 d tan(A/2): 60 degrees and 1.6 mm deep give 1.848 mm."""
     step = plan.steps[2]
     plain = replace(step, operation=replace(step.operation, width=None))
-    assert groove_width(plain) == pytest.approx(1.8475, abs=1e-3)
+    assert done_when(plain, MM) == "Every line is 1.8 mm wide at the face over its whole length."
 
 
-def test_a_ball_nose_groove_is_as_wide_as_its_chord(plan: Plan) -> None:
-    """Chord of a circle of diameter D at depth d: 2 sqrt(d (D - d)); 6 mm and 1 mm give 4.472 mm."""
-    operation = replace(morris.OPS[0], does=Doing.GROOVE, width=None)
-    step = replace(plan.steps[3], operation=operation, depth=1.0)
-    assert groove_width(step) == pytest.approx(4.4721, abs=1e-4)
+def test_a_dimple_is_as_wide_in_the_drawing_as_its_chord(kit: Kit, plan: Plan) -> None:
+    """Chord of a circle of diameter D at depth d: 2 sqrt(d (D - d)); 6 mm and 1.8 mm give 5.499 mm."""
+    rows = booklet(kit, plan, BuildOptions(units="mm")).drawings[0].rows
+    assert rows[1].size == "Ø 5.5 mm"
+    assert rows[0].size == "70 × 70 mm, line 1.85 mm"
 
 
 def test_done_when_carries_the_figures_of_the_step(plan: Plan) -> None:

@@ -9,6 +9,7 @@ import sys
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import morris
 import pikepdf
@@ -21,6 +22,9 @@ from kitforge.print.render import Imprint, lay_out
 from kitforge.print.themes import load_theme
 from kitforge_booklet.build import booklet
 from kitforge_sheet.sheet import settings_sheet
+
+if TYPE_CHECKING:
+    from weasyprint.formatting_structure.boxes import Box
 
 NAMES = ("booklet-a4.pdf", "booklet-letter.pdf", "settings-a4.pdf", "settings-letter.pdf")
 POINTS = {"a4": (595.28, 841.89), "letter": (612.0, 792.0)}
@@ -103,7 +107,7 @@ def test_one_page_for_each_class_that_the_kit_fits(files: dict[str, bytes], plan
         assert len(opened.pages) == sum(machine.fits for machine in plan.machines)
 
 
-def boxes(box: object, cell: object = None) -> Iterator[tuple[object, object]]:
+def boxes(box: Box, cell: Box | None = None) -> Iterator[tuple[Box, Box | None]]:
     """Every text box with the table cell it stands in."""
     kind = type(box).__name__
     cell = box if kind == "TableCellBox" else cell

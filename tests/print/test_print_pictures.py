@@ -121,7 +121,7 @@ def test_a_drawing_takes_the_largest_scale_that_fits(width: float, expected: flo
 def test_features_carry_letters_positions_and_sizes() -> None:
     first, second, third = features_of(morris.BOARD)
     assert (first.letter, second.letter, third.letter) == ("A", "B", "C")
-    assert (second.count, second.diameter) == (24, 6.0)
+    assert (second.count, second.diameter) == (24, pytest.approx(2 * math.sqrt(1.8 * 4.2)))
     assert (third.x, third.y, third.width, third.height) == (36.0, 140.0, 36.0, 230.0)
 
 

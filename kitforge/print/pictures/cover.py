@@ -11,7 +11,6 @@ from kitforge.kit import Doing, Grain
 from kitforge.print.pictures.svg import Canvas, Picture, View, area_data, path_data
 
 if TYPE_CHECKING:
-    from shapely import Polygon
     from shapely.geometry.base import BaseGeometry
 
     from kitforge.kit import Part
@@ -50,31 +49,45 @@ def part_picture(part: Part, steps: Sequence[Step], width: float, height: float)
 
 
 def draw_finished(canvas: Canvas, part: Part, steps: Sequence[Step], view: View) -> None:
-    """Draw one part as cut."""
+    """Draw one part as cut: wood, pockets by depth, holes, then the grain over what is left, then edges and shade."""
+    from shapely import Polygon, union_all
     from shapely.affinity import translate
 
     outline = part.outline.to_polygon(0.05).buffer(0)
     wood = part.stock.material.colour
     canvas.path(area_data(translate(outline, 1.1 / view.scale, -1.1 / view.scale), view), fill="#000000", opacity=0.13)
     canvas.path(path_data([part.outline], view), fill=wood)
-    canvas.path(area_data(_grain(part, outline, view), view), stroke=_darker(wood, 0.72), width=0.16, opacity=0.5)
-    mine = [step for step in steps if step.part.key == part.key and step.cut is not None]
-    for step in sorted(mine, key=lambda step: (step.depth, step.number)):
-        if step.operation.does is not Doing.FACE:
-            _draw_pocket(canvas, step, outline, view, wood)
+    cuts = [(step, step.cut.intersection(outline)) for step in _shown(part, steps) if step.cut is not None]
+    for step, area in cuts:
+        canvas.path(area_data(area, view), fill=_floor_colour(step, wood))
+    left = outline.difference(union_all([area for step, area in cuts if step.operation.through]))
+    canvas.path(area_data(_grain(part, left, view), view), stroke=_darker(wood, 0.6), width=0.16, opacity=0.42)
+    deeper: BaseGeometry = Polygon()
+    for step, area in reversed(cuts):
+        _draw_edges(canvas, area.difference(deeper), _depth_share(step), view, wood)
+        deeper = deeper.union(area)
     canvas.path(path_data([part.outline], view), stroke=_darker(wood, 0.4), width=0.3)
 
 
-def _draw_pocket(canvas: Canvas, step: Step, outline: Polygon, view: View, wood: str) -> None:
-    """A pocket is darker the deeper it is, with a shaded edge to the upper left; a hole shows the paper."""
+def _shown(part: Part, steps: Sequence[Step]) -> list[Step]:
+    """The steps that leave a mark on the part, shallow ones first."""
+    mine = [step for step in steps if step.part.key == part.key and step.operation.does is not Doing.FACE]
+    return sorted(mine, key=lambda step: (step.depth, step.number))
+
+
+def _depth_share(step: Step) -> float:
+    return min(1.0, step.depth / max(step.part.stock.actual, 1e-9))
+
+
+def _floor_colour(step: Step, wood: str) -> str:
+    """A pocket is darker the deeper it is; a hole shows the paper."""
+    return "#ffffff" if step.operation.through else _darker(wood, 0.9 - 0.32 * _depth_share(step))
+
+
+def _draw_edges(canvas: Canvas, area: BaseGeometry, depth: float, view: View, wood: str) -> None:
+    """Light from the upper left: the near wall lies in shade, the far one catches light."""
     from shapely.affinity import translate
 
-    assert step.cut is not None
-    area = step.cut.intersection(outline)
-    through = step.operation.through
-    depth = min(1.0, step.depth / max(step.part.stock.actual, 1e-9))
-    fill = "#ffffff" if through else _darker(wood, 0.86 - 0.36 * depth)
-    canvas.path(area_data(area, view), fill=fill)
     reach = min(1.2, 0.4 + 1.4 * depth) / view.scale
     shade = area.difference(translate(area, reach, -reach))
     canvas.path(area_data(shade, view), fill="#000000", opacity=0.3)
@@ -108,7 +121,7 @@ def _rows(parts: Sequence[Part], count: int) -> list[list[Part]]:
     return rows
 
 
-def _grain(part: Part, outline: Polygon, view: View) -> BaseGeometry | None:
+def _grain(part: Part, outline: BaseGeometry, view: View) -> BaseGeometry | None:
     """Fine wandering lines along the grain, the same for the same part every time."""
     from shapely import LineString, MultiLineString
 
@@ -139,6 +152,7 @@ def _wander(dice: random.Random, start: float, end: float, at: float, reach: flo
 
 
 def _darker(colour: str, share: float) -> str:
-    """Return a '#rrggbb' colour with its channels scaled by `share`."""
-    channels = (int(colour[index : index + 2], 16) for index in (1, 3, 5))
-    return "#" + "".join(f"{min(255, round(value * share)):02x}" for value in channels)
+    """Return a '#rrggbb' colour darkened to `share`, warmer as it darkens, as wood is."""
+    powers = zip((1, 3, 5), (0.85, 1.0, 1.25), strict=True)
+    channels = (int(colour[index : index + 2], 16) * share**power for index, power in powers)
+    return "#" + "".join(f"{min(255, round(value)):02x}" for value in channels)

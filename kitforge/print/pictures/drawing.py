@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.geometry.path import is_circle
 from kitforge.kit import Doing, Side
+from kitforge.planning.areas import width_at
 from kitforge.print.pictures.svg import INK, NARROW, PALE, WIDE, Canvas, Picture, View, num, path_data
 
 if TYPE_CHECKING:
@@ -28,7 +29,10 @@ _LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 
 @dataclass(frozen=True, slots=True)
 class Feature:
-    """One feature of a part: its letter in the drawing, what it is, where its centre lies from the datum, its size."""
+    """One feature of a part: its letter in the drawing, what it is, where its centre lies from the datum, its size.
+
+    count: how many of them; x, y: centre of the first; line: width of a groove at the face.
+    """
 
     letter: str
     title: str
@@ -40,6 +44,7 @@ class Feature:
     diameter: float | None
     depth: float
     through: bool
+    line: float | None = None
 
 
 def drawing_scale(part: Part, width: float, height: float) -> float:
@@ -71,7 +76,7 @@ def _feature(operation: Operation, letter: str) -> Feature | None:
     boxes = [path.bounds for path in operation.shapes if path.vertices]
     if operation.points:
         x, y = operation.points[0]
-        diameter = operation.cutter.diameter
+        diameter = width_at(operation.cutter, operation.depth)
         count, width, height = len(operation.points), diameter, diameter
     elif boxes:
         first = boxes[0]
@@ -79,7 +84,10 @@ def _feature(operation: Operation, letter: str) -> Feature | None:
         diameter = 2 * circles[0][2] if circles else None  # type: ignore[assignment]
     else:
         return None
-    return Feature(letter, operation.title, count, x, y, width, height, diameter, operation.depth, operation.through)
+    line = operation.width or width_at(operation.cutter, operation.depth) if operation.does is Doing.GROOVE else None
+    return Feature(
+        letter, operation.title, count, x, y, width, height, diameter, operation.depth, operation.through, line
+    )
 
 
 def dimensioned_drawing(part: Part, units: Units, width: float, height: float) -> Picture:
@@ -212,14 +220,16 @@ def _spread(values: list[float], gap: float) -> list[float]:
 def _draw_radius(canvas: Canvas, part: Part, view: View, units: Units) -> None:
     """Mark each different corner radius of the outline once."""
     seen: set[float] = set()
-    for piece in part.outline.pieces():
+    for piece in part.outline.counter_clockwise().pieces():
         radius = round(piece.radius, 1) if piece.is_arc and is_circle(part.outline) is None else 0.0
         if not 0 < radius < 1000 or radius in seen or len(seen) > 3:
             continue
         seen.add(radius)
         spot, (cx, cy) = piece.at(0.5), piece.centre
         x, y = view.x(spot.x), view.y(spot.y)
-        inward = math.atan2(view.y(cy) - y, view.x(cx) - x)
+        # the words stand on the wood: towards the centre of a rounded corner, away from that of a hollow
+        side = 1 if piece.bulge > 0 else -1
+        inward = math.atan2(side * (view.y(cy) - y), side * (view.x(cx) - x))
         reach = min(9.0, max(5.0, radius * view.scale))
         ex, ey = x + math.cos(inward) * reach, y + math.sin(inward) * reach
         canvas.line(x, y, ex, ey, width=0.18)

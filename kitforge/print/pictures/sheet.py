@@ -22,7 +22,7 @@ from kitforge.print.pictures.svg import (
 )
 
 if TYPE_CHECKING:
-    from kitforge.kit import Kit
+    from kitforge.kit import Kit, Part
     from kitforge.plan import FastenerPlace, Sheet
     from kitforge.print.figures import Units
 
@@ -54,18 +54,21 @@ def _rectangle(length: float, width: float) -> Path:
 
 
 def _draw_parts(canvas: Canvas, kit: Kit, sheet: Sheet, view: View) -> None:
-    bodies, labels = [], []
-    for place in sheet.placements:
-        part = kit.part(place.part)
-        here = view.moved(place.x, place.y)
-        bodies.append(path_data([part.outline], here))
-        middle = part.outline.bounds.centre
-        labels.append((here.x(middle[0]), here.y(middle[1]), part.title, part.outline.bounds.width * view.scale))
-    canvas.path("".join(bodies), fill="#ffffff", stroke=INK, width=NARROW)
-    for x, y, title, room in labels:
-        size = 3.2
-        if len(title) * size * 0.5 < room:
-            canvas.text(x, y + 1.1, title, size=size, anchor="middle")
+    views = [(kit.part(place.part), view.moved(place.x, place.y)) for place in sheet.placements]
+    bodies = "".join(path_data([part.outline], here) for part, here in views)
+    canvas.path(bodies, fill="#ffffff", stroke=INK, width=NARROW)
+    for part, here in views:
+        _draw_label(canvas, part, here)
+
+
+def _draw_label(canvas: Canvas, part: Part, view: View) -> None:
+    """The part's title inside it, smaller or not at all where there is no room."""
+    box = part.outline.bounds
+    x, y = box.centre
+    for size in (3.2, 2.6):
+        if len(part.title) * size * 0.5 < box.width * view.scale * 0.95 and box.height * view.scale > 1.6 * size:
+            canvas.text(view.x(x), view.y(y) + 1.1, part.title, size=size, anchor="middle", halo=True)
+            return
 
 
 def _draw_fastener(canvas: Canvas, place: FastenerPlace, view: View) -> None:
