@@ -30,9 +30,10 @@ class Channel(NamedTuple):
 
 
 def narrowest_channel(polygon: Polygon) -> Channel:
-    """Return the narrowest place between two facing walls; the largest inscribed circle where no walls face each other.
+    """Return the narrowest place between two walls that face each other; the largest inscribed circle if none do.
 
-    Walls count as facing within 15° of parallel, so the tips of corners do not count. Widths are exact for straight
+    Walls count as facing within 15° of parallel, and corners that stand into the area count as walls, so the tips of
+    corners do not count. Widths are exact for straight
     walls and within 0.005 mm for curved ones. Raises ValueError for an outline of more than 6,000 edges.
     """
     import numpy as np
@@ -41,7 +42,9 @@ def narrowest_channel(polygon: Polygon) -> Channel:
     starts, ends = _edges(polygon)
     if len(starts) > _MOST_EDGES:
         raise ValueError(f"an outline of {len(starts)} edges is too long to search for its narrowest channel")
-    widths, middles = _facing_pairs(starts, ends, 2 * disc.radius * (1 + 1e-6))
+    widest = 2 * disc.radius * (1 + 1e-6)
+    found = [_facing_pairs(starts, ends, widest), _from_hollow_corners(polygon, starts, ends, widest)]
+    widths, middles = (np.concatenate(columns) for columns in zip(*found, strict=True))
     order = np.argsort(widths, kind="stable")
     for low in range(0, len(order), _CHUNK):
         chosen = order[low : low + _CHUNK]
@@ -52,16 +55,22 @@ def narrowest_channel(polygon: Polygon) -> Channel:
     return Channel(2 * disc.radius, disc.x, disc.y)
 
 
-def _edges(polygon: Polygon) -> tuple[Floats, Floats]:
-    """Return the starts and ends of the edges with the area on their left, both of shape (n, 2)."""
+def _rings(polygon: Polygon) -> list[Floats]:
+    """Return the rings as points that end where they began, with the area on their left."""
     import numpy as np
     from shapely import Polygon
 
     outline = polygon.simplify(_SIMPLER).normalize()
     assert isinstance(outline, Polygon)
-    rings = [np.asarray(ring.coords) for ring in (outline.exterior, *outline.interiors)]
     # normalized rings run clockwise outside and counter-clockwise inside: the area lies on the right
-    rings = [ring[::-1] for ring in rings]
+    return [np.asarray(ring.coords)[::-1] for ring in (outline.exterior, *outline.interiors)]
+
+
+def _edges(polygon: Polygon) -> tuple[Floats, Floats]:
+    """Return the starts and ends of the edges with the area on their left, both of shape (n, 2)."""
+    import numpy as np
+
+    rings = _rings(polygon)
     return np.concatenate([ring[:-1] for ring in rings]), np.concatenate([ring[1:] for ring in rings])
 
 
@@ -91,6 +100,37 @@ def _facing_pairs(starts: Floats, ends: Floats, widest: float) -> tuple[Floats, 
             widths.append(distance[near])
             middles.append((here + offset / 2)[near])
     return np.concatenate(widths), np.concatenate(middles)
+
+
+def _from_hollow_corners(polygon: Polygon, starts: Floats, ends: Floats, widest: float) -> tuple[Floats, Floats]:
+    """Return widths and middles between corners that stand into the area and the walls and corners across from them."""
+    import numpy as np
+
+    along = ends - starts
+    lengths = np.hypot(along[:, 0], along[:, 1])
+    corners = _hollow_corners(polygon)
+    widths, middles = [np.empty(0)], [np.empty((0, 2))]
+    for corner in corners:
+        foot = ((corner - starts) * along).sum(axis=1) / lengths**2
+        across = (foot >= 0) & (foot <= 1)
+        targets = np.concatenate([(starts + foot[:, None] * along)[across], corners])
+        distance = np.hypot(*(targets - corner).T)
+        near = (distance <= widest) & (distance > 1e-9)
+        widths.append(distance[near])
+        middles.append((targets[near] + corner) / 2)
+    return np.concatenate(widths), np.concatenate(middles)
+
+
+def _hollow_corners(polygon: Polygon) -> Floats:
+    """Return the vertices at which the area covers more than half a turn, shape (n, 2)."""
+    import numpy as np
+
+    found = [np.empty((0, 2))]
+    for ring in _rings(polygon):
+        points = ring[:-1]
+        into, out = points - np.roll(points, 1, axis=0), np.roll(points, -1, axis=0) - points
+        found.append(points[into[:, 0] * out[:, 1] - into[:, 1] * out[:, 0] < 0])
+    return np.concatenate(found)
 
 
 def _clearance(polygon: Polygon, points: Floats) -> Floats:

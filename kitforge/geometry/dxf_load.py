@@ -12,6 +12,7 @@ from kitforge.geometry.limits import Limits, check_size
 
 if TYPE_CHECKING:
     from ezdxf.document import Drawing as Document
+    from ezdxf.entities.dxfentity import DXFEntity
 
 BINARY_SIGNATURE = b"AutoCAD Binary DXF\r\n\x1a\x00"
 """The 22 bytes that open a binary DXF file (DXF reference, Binary DXF files)."""
@@ -66,9 +67,9 @@ def load_dxf(data: bytes, limits: Limits) -> Document:
 
 
 def _audit(document: Document) -> None:
-    """Raise DrawingError for what the library finds wrong beyond repair, and for any line that its repairs throw away."""
+    """Raise DrawingError for what the library cannot repair, and for any line that its repairs throw away."""
     before = [e for e in document.entitydb.values() if e.dxftype() in SHAPES and e.is_alive]
-    names = [(e.dxftype(), str(e.dxf.handle or "")) for e in before]
+    names = [(_kind(e), str(e.dxf.handle or "")) for e in before]
     auditor = document.audit()
     if auditor.has_errors:
         first = auditor.errors[0]
@@ -79,6 +80,11 @@ def _audit(document: Document) -> None:
             said = [entry.message for entry in auditor.fixes if handle and f"#{handle}" in entry.message]
             reason = said[0] if said else "it is not valid"
             raise DrawingError(f"the DXF file is damaged: {kind} {handle} cannot be used: {reason}", entity=handle)
+
+
+def _kind(entity: DXFEntity) -> str:
+    kind = entity.dxftype()
+    return f"{kind} of block '{entity.dxf.get('name', '')}'" if kind == "INSERT" else kind
 
 
 def _broken(error: Exception) -> DrawingError:

@@ -10,7 +10,7 @@ from kitforge.geometry.drawing import Drawing, DrawingError, LayerShapes, Proble
 from kitforge.geometry.drawing_unit import Unit, chosen_unit, unit_size
 from kitforge.geometry.dxf_load import is_dxf, line_of_handle, load_dxf
 from kitforge.geometry.dxf_shapes import Collected, Collector, RawLayer
-from kitforge.geometry.limits import LARGEST_COORDINATE, Budget, Limits
+from kitforge.geometry.limits import LARGEST_COORDINATE, Budget, Limits, collector_paused
 from kitforge.geometry.transform import transformed
 
 if TYPE_CHECKING:
@@ -29,9 +29,13 @@ def read_dxf(
     Raises DrawingError, with line and entity where they are known, for a file that is damaged, not finite, too large
     or empty; ValueError for a unit that is not known.
     """
-    limits = limits or Limits()
     if unit is not None:
         unit_size(unit)
+    with collector_paused():
+        return _read(data, unit, join, check, limits or Limits())
+
+
+def _read(data: bytes, unit: str | None, join: float, check: bool, limits: Limits) -> Drawing:
     try:
         document = load_dxf(data, limits)
         found, measure = _collected(document, unit, Budget(limits))

@@ -194,10 +194,11 @@ def _heights(entity: Any) -> list[float]:  # noqa: ANN401
 
 def _without_empty_pieces(path: Path) -> Path | None:
     """Return the path without pieces of no length, or None if nothing is left."""
-    pieces = [piece for piece in path.pieces() if piece.chord > _SAME]
+    drawn = path.pieces()
+    pieces = [piece for piece in drawn if abs(piece.x1 - piece.x0) > _SAME or abs(piece.y1 - piece.y0) > _SAME]
     if not pieces or (path.closed and len(pieces) == 1):
         return None
-    if len(pieces) == len(path.pieces()):
+    if len(pieces) == len(drawn):
         return path
     vertices = [Vertex(piece.x0, piece.y0, piece.bulge) for piece in pieces]
     if not path.closed:

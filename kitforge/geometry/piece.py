@@ -75,7 +75,7 @@ class Piece(NamedTuple):
     @property
     def sweep(self) -> float:
         """Included angle in radians, positive counter-clockwise, 0 for a line."""
-        return 4 * math.atan(self.bulge)
+        return 4 * math.atan(self.bulge) if self.is_arc else 0.0
 
     @property
     def radius(self) -> float:

@@ -190,7 +190,7 @@ def offset_rings(
 def _rings_of(shape: BaseGeometry) -> list[LinearRing]:
     from shapely import Polygon, get_parts
 
-    parts = [part for part in get_parts(shape) if isinstance(part, Polygon)]
+    parts = [part for part in get_parts(shape) if isinstance(part, Polygon) and not part.is_empty]
     return [line for part in parts for line in (part.exterior, *part.interiors)]
 
 

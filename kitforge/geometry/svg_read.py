@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from kitforge.geometry.affine import Affine, scaling, translation
 from kitforge.geometry.assemble import assembled
 from kitforge.geometry.drawing import Drawing, DrawingError, LayerShapes, Point, Problem, ProblemKind
-from kitforge.geometry.limits import Budget, Limits, finite, within_reach
+from kitforge.geometry.limits import Budget, Limits, collector_paused, finite, within_reach
 from kitforge.geometry.path import Path
 from kitforge.geometry.svg_path import Subpath
 from kitforge.geometry.svg_shapes import SHAPES, Viewport
@@ -66,7 +66,11 @@ def read_svg(
     to so many mm are closed. check: look for doubled lines, overlaps and shapes that cross themselves. Raises
     DrawingError, with the line, for a file that cannot be read whole; ValueError for a unit that is not known.
     """
-    limits = limits or Limits()
+    with collector_paused():
+        return _read(data, unit, join, check, limits or Limits())
+
+
+def _read(data: bytes, unit: str | None, join: float, check: bool, limits: Limits) -> Drawing:
     root = parse_svg(data, limits)
     page = page_of(root, unit)
     found = _Walk(root, Budget(limits)).run(page)

@@ -29,7 +29,7 @@ def kinds(problems: list) -> list[ProblemKind]:
 
 
 @given(st.integers(0, 10**6))
-@settings(max_examples=40)
+@settings(max_examples=40, deadline=None)
 def test_sides_in_any_order_and_sense_make_one_square(seed: int) -> None:
     dice = random.Random(seed)
     sides = [side.reversed() if dice.random() < 0.5 else side for side in square_sides()]
@@ -40,7 +40,7 @@ def test_sides_in_any_order_and_sense_make_one_square(seed: int) -> None:
 
 
 @given(st.lists(st.tuples(st.floats(-50, 50), st.floats(-50, 50), st.floats(-2, 2)), min_size=3, max_size=20))
-@settings(max_examples=40)
+@settings(max_examples=40, deadline=None)
 def test_a_cut_up_path_comes_back_whole(rows: list[tuple[float, float, float]]) -> None:
     path = Path(tuple(Vertex(40 * k, y, bulge) for k, (x, y, bulge) in enumerate(rows)))
     parts = [Path((Vertex(p.x0, p.y0, p.bulge), Vertex(p.x1, p.y1)), closed=False) for p in path.pieces()]
@@ -148,11 +148,14 @@ def test_arcs_that_cross_are_found_and_arcs_that_join_are_not() -> None:
     assert kinds(self_crossings([lens])) == []
     crossed = Path((Vertex(0, 0, -0.9), Vertex(10, 0), Vertex(10, 2), Vertex(0, 2)))
     assert len(self_crossings([crossed])) == 2
-    assert self_crossings([draw.slot((0, 0), (9, 3), 4), draw.circle((0, 0), 5), draw.rectangle((9, 9), corner_radius=2)]) == []
+    assert (
+        self_crossings([draw.slot((0, 0), (9, 3), 4), draw.circle((0, 0), 5), draw.rectangle((9, 9), corner_radius=2)])
+        == []
+    )
 
 
 @given(st.lists(st.tuples(st.floats(-20, 20), st.floats(-20, 20)), min_size=4, max_size=8, unique=True))
-@settings(max_examples=80)
+@settings(max_examples=80, deadline=None)
 def test_crossings_agree_with_an_independent_check(points: list[tuple[float, float]]) -> None:
     """Shapely's validity test of the same ring; grazing contacts below the tolerance are left aside."""
     from shapely import Polygon
@@ -173,7 +176,10 @@ def test_tiny_pieces_and_lone_points() -> None:
 
 
 def test_a_clean_part_has_no_faults() -> None:
-    assert find_faults([draw.rectangle((100, 50), corner_radius=5), *draw.grid(draw.circle((20, 20), 5), 3, 2, (20, 10))]) == []
+    assert (
+        find_faults([draw.rectangle((100, 50), corner_radius=5), *draw.grid(draw.circle((20, 20), 5), 3, 2, (20, 10))])
+        == []
+    )
 
 
 def test_crowded_drawing_says_that_it_was_not_checked(monkeypatch: pytest.MonkeyPatch) -> None:

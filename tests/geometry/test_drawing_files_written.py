@@ -6,8 +6,8 @@ import os
 import re
 import subprocess
 import sys
-import xml.etree.ElementTree as ElementTree
 from pathlib import Path as FilePath
+from xml.etree import ElementTree
 
 import pytest
 from hypothesis import assume, given, settings
@@ -32,7 +32,7 @@ PAGE = Bounds(0, 0, 200, 150)
 
 def assert_same(one: Path, other: Path) -> None:
     assert one.closed == other.closed
-    assert one.area == pytest.approx(other.area, abs=1e-5)
+    assert one.area == pytest.approx(other.area, abs=1e-6 * one.length)
     assert one.length == pytest.approx(other.length, abs=1e-6)
     assert tuple(one.bounds) == pytest.approx(tuple(other.bounds), abs=1e-6)
     assert one.start == pytest.approx(other.start, abs=1e-6)
@@ -63,7 +63,7 @@ def test_svg_comes_back_the_same_with_its_arcs() -> None:
             assert_same(back if back.area * path.area >= 0 else back.reversed(), path)
             radii = {round(p.radius, 6) for p in path.pieces() if p.is_arc}
             assert {round(p.radius, 6) for p in back.pieces() if p.is_arc} == radii
-    assert drawing.layers["holes"].points == pytest.approx(POINTS["holes"])
+    assert drawing.layers["holes"].points == tuple(POINTS["holes"])
 
 
 @st.composite
@@ -101,7 +101,7 @@ def test_dxf_is_plain_r2000_in_mm() -> None:
     assert all(entity.dxf.color == 256 for entity in document.modelspace())
     assert len({document.layers.get(n).dxf.color for n in ("OUTLINE", "POCKET_3_MM", "GROOVE", "HOLES")}) == 4
     closed = [entity for entity in document.modelspace().query("LWPOLYLINE") if entity.closed]
-    assert all(entity[0][:2] != entity[-1][:2] for entity in closed)
+    assert all(tuple(entity[0]) != tuple(entity[-1]) for entity in closed)
 
 
 def test_other_program_reads_the_same_shapes(tmp_path: FilePath) -> None:
@@ -130,7 +130,9 @@ def test_other_program_agrees_on_files_of_others(tmp_path: FilePath) -> None:
 
     doc = document()
     space = doc.modelspace()
-    doc.blocks.new("B", base_point=(1, 2)).add_lwpolyline([(0, 0, 0.5), (10, 0, 0), (10, 5, 0)], format="xyb", close=True)
+    doc.blocks.new("B", base_point=(1, 2)).add_lwpolyline(
+        [(0, 0, 0.5), (10, 0, 0), (10, 5, 0)], format="xyb", close=True
+    )
     space.add_blockref("B", (50, 20), {"rotation": 30, "xscale": 2, "yscale": -2})
     space.add_ellipse((100, 50), (20, 10), 0.4)
     space.add_open_spline([(0, 100, 0), (20, 140, 0), (50, 60, 0), (80, 120, 0), (90, 100, 0)])
@@ -166,7 +168,7 @@ def test_svg_has_true_size_titles_and_plain_numbers() -> None:
     assert [t.text for t in root.findall("s:g/s:title", space)] == [*LAYERS, *POINTS]
     assert root.find("s:title", space).text == "Nest <box>"
     assert len(root.findall(".//s:circle", space)) == 1
-    assert not re.search(rb"[-]0[ \"AL]|[0-9]e[-+]?[0-9]|nan|inf", data)
+    assert not re.search(rb"-0[ \"AL]|[0-9]e[-+]?[0-9]|nan|inf", re.sub(rb'stroke="#[0-9a-f]*"', b"", data))
 
 
 def test_no_minus_zero_in_path_data() -> None:

@@ -1,10 +1,14 @@
 """Every kind of DXF entity, unit and version: closed-form length, box, area and loop count."""
 
 import math
+from collections.abc import Callable
+from itertools import pairwise
 
 import ezdxf
 import pytest
 from dxf_builders import HALF, ascii_bytes, bare, binary_bytes, document, drawn
+from ezdxf.document import Drawing as Document
+from ezdxf.layouts import BlockLayout, Modelspace
 from ezdxf.math import BSpline as ReferenceSpline
 
 from kitforge.geometry.drawing import DrawingError, ProblemKind
@@ -16,7 +20,7 @@ PI = math.pi
 FLIPPED = {"extrusion": (0, 0, -1)}
 
 
-def _rational_circle(space):
+def _rational_circle(space: Modelspace) -> None:
     w = math.sqrt(0.5)
     ring = [(1, 0), (1, 1), (0, 1), (-1, 1), (-1, 0), (-1, -1), (0, -1), (1, -1), (1, 0)]
     spline = space.add_spline(degree=2)
@@ -26,12 +30,12 @@ def _rational_circle(space):
     spline.closed = True
 
 
-def _four_lines(space):
+def _four_lines(space: Modelspace) -> None:
     for a, b in [((0, 0), (10, 0)), ((10, 5), (10, 0)), ((0, 5), (10, 5)), ((0, 0), (0, 5))]:
         space.add_line(a, b)
 
 
-def _slot_of_lines_and_arcs(space):
+def _slot_of_lines_and_arcs(space: Modelspace) -> None:
     space.add_line((0, -2), (10, -2))
     space.add_line((0, 2), (10, 2))
     space.add_arc((10, 0), 2, 270, 90)
@@ -45,7 +49,8 @@ ENTITIES = {
     "circle seen from below": (lambda s: s.add_circle((1, 2), 5, FLIPPED), 1, 0, 25 * PI, 10 * PI, (-6, -3, 4, 7)),
     "arc": (lambda s: s.add_arc((0, 0), 5, 300, 60), 0, 1, 0, 10 * PI / 3, (2.5, -5 * 0.75**0.5, 5, 5 * 0.75**0.5)),
     "arc over zero": (lambda s: s.add_arc((0, 0), 5, 0, 270), 0, 1, 0, 7.5 * PI, (-5, -5, 5, 5)),
-    "arc seen from below": (lambda s: s.add_arc((0, 0), 5, 0, 90, dxfattribs=FLIPPED), 0, 1, 0, 2.5 * PI, (-5, 0, 0, 5)),
+    "arc seen from below": (
+        lambda s: s.add_arc((0, 0), 5, 0, 90, dxfattribs=FLIPPED), 0, 1, 0, 2.5 * PI, (-5, 0, 0, 5)),
     "ellipse": (lambda s: s.add_ellipse((0, 0), (10, 0), 0.5), 1, 0, 50 * PI, 48.4422411, (-10, -5, 10, 5)),
     "turned ellipse": (lambda s: s.add_ellipse((0, 0), (0, 10), 0.5), 1, 0, 50 * PI, 48.4422411, (-5, -10, 5, 10)),
     "round ellipse": (lambda s: s.add_ellipse((0, 0), (3, 4), 1.0), 1, 0, 25 * PI, 10 * PI, (-5, -5, 5, 5)),
@@ -94,7 +99,7 @@ def test_spline_agrees_with_a_reference_evaluation() -> None:
     control = [(0, 0), (10, 20), (30, 20), (40, 0), (50, -20), (70, 10)]
     reference = ReferenceSpline([(x, y, 0) for x, y in control], order=4)
     points = [p.vec2 for p in reference.approximate(20000)]
-    length = sum(a.distance(b) for a, b in zip(points, points[1:], strict=False))
+    length = sum(a.distance(b) for a, b in pairwise(points))
     path = read_dxf(drawn(lambda s: s.add_open_spline([(x, y, 0) for x, y in control]))).layers["0"].open[0]
     assert path.length == pytest.approx(length, abs=1e-3)
     assert path.start == pytest.approx((0, 0))
@@ -129,7 +134,7 @@ def test_every_unit_of_the_header(number: int) -> None:
 
 
 def test_unit_sizes_follow_their_definitions() -> None:
-    sizes = {name: size for name, size in MM_PER_INSUNITS.values()}
+    sizes = dict(MM_PER_INSUNITS.values())
     assert sizes["ft"] == pytest.approx(12 * sizes["in"])
     assert sizes["mile"] == pytest.approx(5280 * sizes["ft"])
     assert sizes["US survey ft"] == pytest.approx(sizes["ft"] * (1 + 2e-6), rel=1e-9)
@@ -203,7 +208,7 @@ def test_oldest_files_hold_only_entities() -> None:
     assert abs(read_dxf(data, "mm").layers["OLD"].closed[0].area) == pytest.approx(25 * PI)
 
 
-def _block(doc, draw):
+def _block(doc: Document, draw: Callable[[BlockLayout], object]) -> Modelspace:
     draw(doc.blocks.new("B", base_point=(1, 0)))
     return doc.modelspace()
 
@@ -281,7 +286,7 @@ def test_layers_that_are_off_or_frozen_are_left_out_and_said() -> None:
 
 
 def test_what_is_no_line_is_counted() -> None:
-    def draw(space):
+    def draw(space: Modelspace) -> None:
         space.add_circle((0, 0), 5)
         space.add_text("hello")
         space.add_mtext("hello")
@@ -310,7 +315,7 @@ def test_paper_space_is_not_read() -> None:
 
 
 def test_tilted_and_rising_entities_are_said() -> None:
-    def draw(space):
+    def draw(space: Modelspace) -> None:
         space.add_circle((0, 0), 5, {"extrusion": (0, 1, 0)})
         space.add_line((0, 0, 0), (10, 0, 3))
 
