@@ -71,24 +71,44 @@ class Grid:
         return row, column
 
 
-def grid_for(part: Part, steps: Iterable[Step], cell: float | None = None, ceiling: int = CEILING) -> Grid:
+def grid_for(
+    part: Part,
+    steps: Iterable[Step],
+    cell: float | None = None,
+    ceiling: int = CEILING,
+    window: tuple[float, float, float, float] | None = None,
+) -> Grid:
     """Return the grid for a part: its box, room around it for the cuts that free it, and at most `ceiling` cells.
 
     cell: wanted cell in mm; None takes 0.25 mm, or finer cells down to 0.05 mm for small parts. A cell that would
-    need more than `ceiling` cells is made larger. Raises ValueError for a cell that is not above 0 mm.
+    need more than `ceiling` cells is made larger. window: left, bottom, right, top of the only piece that is
+    wanted, mm. Raises ValueError for a cell that is not above 0 mm and for a window beside the part.
     """
     if cell is not None and not cell > 0:
         raise ValueError(f"the cell must be above 0 mm, not {cell:g} mm")
-    box, rim = part.outline.bounds, _rim(steps)
-    width, height = box.right - box.left + 2 * rim, box.top - box.bottom + 2 * rim
+    left, bottom, right, top = _extent(part, steps, window)
+    width, height = right - left, top - bottom
     wanted = cell or min(CELL, max(FINEST_CELL, math.sqrt(width * height / _WANTED)))
     size = max(wanted, math.sqrt(width * height / ceiling))
     rows, columns = math.ceil(height / size - 1e-9), math.ceil(width / size - 1e-9)
     while rows * columns > ceiling:
         size *= 1.001
         rows, columns = math.ceil(height / size), math.ceil(width / size)
-    x0 = (box.left + box.right - columns * size) / 2
-    return Grid(x0, (box.bottom + box.top - rows * size) / 2, size, rows, columns)
+    return Grid((left + right - columns * size) / 2, (bottom + top - rows * size) / 2, size, rows, columns)
+
+
+def _extent(
+    part: Part, steps: Iterable[Step], window: tuple[float, float, float, float] | None
+) -> tuple[float, float, float, float]:
+    box, rim = part.outline.bounds, _rim(steps)
+    whole = box.left - rim, box.bottom - rim, box.right + rim, box.top + rim
+    if window is None:
+        return whole
+    left, bottom = max(whole[0], window[0]), max(whole[1], window[1])
+    right, top = min(whole[2], window[2]), min(whole[3], window[3])
+    if left >= right or bottom >= top:
+        raise ValueError("the window lies beside the part")
+    return left, bottom, right, top
 
 
 def _rim(steps: Iterable[Step]) -> float:

@@ -25,6 +25,8 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
+Box = tuple[float, float, float, float]
+
 # Material thinner than this counts as cut away, mm.
 NOTHING = 1e-3
 
@@ -89,24 +91,36 @@ class SurfaceState:
         return self.before.remaining() - self.after.remaining() > least
 
 
-def blank(part: Part, steps: Iterable[Step], cell: float | None = None, ceiling: int = CEILING) -> Surface:
+def blank(
+    part: Part,
+    steps: Iterable[Step],
+    cell: float | None = None,
+    ceiling: int = CEILING,
+    box: Box | None = None,
+) -> Surface:
     """Return the uncut stock of a part on a grid made for its steps."""
     import numpy as np
 
-    grid = grid_for(part, steps, cell, ceiling)
+    grid = grid_for(part, steps, cell, ceiling, box)
     return Surface(grid, part.stock.actual, _frozen(np.zeros(grid.shape, np.float32)))
 
 
 def simulate(
-    part: Part, steps: Sequence[Step], *, cell: float | None = None, ceiling: int = CEILING
+    part: Part,
+    steps: Sequence[Step],
+    *,
+    cell: float | None = None,
+    ceiling: int = CEILING,
+    box: Box | None = None,
 ) -> Iterator[SurfaceState]:
     """Yield the stock after each step of the part, in the order given; steps of other parts are left out.
 
-    cell: mm, None for 0.25 mm or finer on small parts; ceiling: most cells of a map. Nothing is kept between steps
+    cell: mm, None for 0.25 mm or finer on small parts; ceiling: most cells of a map; box: left, bottom, right,
+    top of the only piece of the part that is wanted, mm. Nothing is kept between steps
     but the last surface: memory stays below about 40 bytes a cell unless the caller keeps the states.
     """
     own = [step for step in steps if step.part.key == part.key]
-    surface = blank(part, own, cell, ceiling)
+    surface = blank(part, own, cell, ceiling, box)
     for step in own:
         state = after_step(surface, step)
         surface = state.after
@@ -121,10 +135,17 @@ def after_step(surface: Surface, step: Step) -> SurfaceState:
     return SurfaceState(step, surface, cut, surface.volume() - cut.volume())
 
 
-def finished(part: Part, steps: Sequence[Step], *, cell: float | None = None, ceiling: int = CEILING) -> Surface:
+def finished(
+    part: Part,
+    steps: Sequence[Step],
+    *,
+    cell: float | None = None,
+    ceiling: int = CEILING,
+    box: Box | None = None,
+) -> Surface:
     """Return the stock after all steps of the part; uncut stock if there are none."""
-    surface = blank(part, [step for step in steps if step.part.key == part.key], cell, ceiling)
-    for state in simulate(part, steps, cell=cell, ceiling=ceiling):
+    surface = blank(part, [step for step in steps if step.part.key == part.key], cell, ceiling, box)
+    for state in simulate(part, steps, cell=cell, ceiling=ceiling, box=box):
         surface = state.after
     return surface
 

@@ -29,15 +29,15 @@ def ink_of(
 
     ink = np.zeros(hit.shape, dtype=np.uint8)
     steep, jump = upright < _STEEP, round(_JUMP / stride)
-    for first, middle, last in _TRIPLES:
-        turn = np.maximum(upright[first], upright[last]) - np.minimum(upright[first], upright[last])
-        ink[middle] |= (turn > _CREASE).view(np.uint8)
     for low, high in _PAIRS:
         bend = (steep[low] ^ steep[high]).view(np.uint8) << 1
         far = hit[high] - hit[low]
         edge = wood[low] ^ wood[high]
         ink[low] |= bend | ((far > jump) | edge).view(np.uint8) * np.uint8(3)
         ink[high] |= bend | ((far < -jump) | edge).view(np.uint8) * np.uint8(3)
+    for first, middle, last in _TRIPLES:
+        turn = np.maximum(upright[first], upright[last]) - np.minimum(upright[first], upright[last])
+        np.maximum(ink[middle], (turn > _CREASE).view(np.uint8), out=ink[middle])
     return ink
 
 
@@ -45,8 +45,7 @@ def marks_of(marked: NDArray[np.uint8], period: int) -> NDArray[np.uint8]:
     """Return 0 for plain dots, 1 for picked-out ones, 2 for those of them on a hatching line up to the right."""
     import numpy as np
 
-    if not marked.any():
-        return np.zeros(marked.shape, dtype=np.uint8)
-    rows, columns = marked.shape
-    line = (np.arange(columns) - np.arange(rows)[:, None]) % period < period * 0.24
-    return np.where(marked > 127, np.where(line, np.uint8(2), np.uint8(1)), np.uint8(0))
+    marks = np.zeros(marked.shape, dtype=np.uint8)
+    row, column = np.nonzero(marked > 127)
+    marks[row, column] = np.where((column - row) % period < period * 0.24, np.uint8(2), np.uint8(1))
+    return marks

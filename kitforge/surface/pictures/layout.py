@@ -13,6 +13,8 @@ from typing import TYPE_CHECKING
 from kitforge.surface.pictures.view import Canvas, View
 
 if TYPE_CHECKING:
+    from typing import Any
+
     import numpy as np
     from numpy.typing import NDArray
     from PIL import Image
@@ -58,7 +60,7 @@ def layout_for(view: View, canvas: Canvas, x0: float, y0: float, cell: float, fl
     return Layout(view, canvas, math.ceil((far - near) / stride) + 1, near, stride, matrix)
 
 
-def laid(layout: Layout, heights: NDArray[np.float32], outside: float) -> NDArray[np.float32]:
+def laid(layout: Layout, heights: NDArray[np.floating[Any]], outside: float) -> NDArray[np.floating[Any]]:
     """Return heights on the layout, shape (layout.rows, columns); `outside` beyond the map."""
     from PIL import Image
 
@@ -71,12 +73,12 @@ def laid_cells(layout: Layout, cells: NDArray[np.uint8], outside: tuple[int, int
     from PIL import Image
 
     rows, columns = cells.shape[:2]
-    image = Image.frombuffer("RGBX", (columns, rows), np.ascontiguousarray(cells).data, "raw", "RGBX", 0, 1)
+    image = Image.frombuffer("RGBX", (columns, rows), np.ascontiguousarray(cells), "raw", "RGBX", 0, 1)
     packed: NDArray[np.uint32] = _moved(layout, image, outside).view(np.uint32)[..., 0]
     return packed
 
 
-def _moved(layout: Layout, image: Image.Image, outside: float | tuple[int, ...]) -> NDArray[np.generic]:
+def _moved(layout: Layout, image: Image.Image, outside: float | tuple[int, ...]) -> NDArray[Any]:
     import numpy as np
     from PIL import Image as Pillow
 
@@ -90,7 +92,7 @@ def _moved(layout: Layout, image: Image.Image, outside: float | tuple[int, ...])
     return np.asarray(moved)
 
 
-def first_hits(layout: Layout, height: NDArray[np.float32]) -> NDArray[np.int32]:
+def first_hits(layout: Layout, height: NDArray[np.floating[Any]]) -> NDArray[np.int32]:
     """Return for each dot the row of the layout that reaches it first, shape (rows, columns) of the paper."""
     import numpy as np
 
@@ -109,13 +111,13 @@ def first_hits(layout: Layout, height: NDArray[np.float32]) -> NDArray[np.int32]
 class Points:
     """What some dots show: x, y, z in mm, and whether it is a wall."""
 
-    x: NDArray[np.float32]
-    y: NDArray[np.float32]
-    z: NDArray[np.float32]
+    x: NDArray[np.floating[Any]]
+    y: NDArray[np.floating[Any]]
+    z: NDArray[np.floating[Any]]
     wall: NDArray[np.bool_]
 
 
-def points(layout: Layout, height: NDArray[np.float32], dot: NDArray[np.intp], hit: NDArray[np.int32]) -> Points:
+def points(layout: Layout, height: NDArray[np.floating[Any]], dot: NDArray[np.intp], hit: NDArray[np.int32]) -> Points:
     """Return what the dots with these flat numbers show: between the row that reaches the dot and the one before."""
     import numpy as np
 

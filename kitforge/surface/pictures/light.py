@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from typing import Any
+
     import numpy as np
     from numpy.typing import NDArray
 
@@ -22,12 +24,12 @@ _POOL = 2
 class Lit:
     """light: brightness of each cell, 1 for a flat open face; upright: upward part of the normal, 1 flat, 0 a wall."""
 
-    light: NDArray[np.float32]
-    upright: NDArray[np.float32]
-    across: NDArray[np.float32]
+    light: NDArray[np.floating[Any]]
+    upright: NDArray[np.floating[Any]]
+    across: NDArray[np.floating[Any]]
 
 
-def lit(height: NDArray[np.float32], cell: float, turn: float, *, grain_along_x: bool) -> Lit:
+def lit(height: NDArray[np.floating[Any]], cell: float, turn: float, *, grain_along_x: bool) -> Lit:
     """Return the light on a height map (mm, up), seen after a turn of `turn` degrees. across: end grain, 0 to 1."""
     import numpy as np
 
@@ -46,7 +48,9 @@ def lit(height: NDArray[np.float32], cell: float, turn: float, *, grain_along_x:
     return Lit((_SKY * sky + _SUN * direct) / np.float32(full), upright, end * end)
 
 
-def _slopes(height: NDArray[np.float32], cell: float) -> tuple[NDArray[np.float32], NDArray[np.float32]]:
+def _slopes(
+    height: NDArray[np.floating[Any]], cell: float
+) -> tuple[NDArray[np.floating[Any]], NDArray[np.floating[Any]]]:
     import numpy as np
 
     gx, gy = np.zeros_like(height), np.zeros_like(height)
@@ -58,7 +62,9 @@ def _slopes(height: NDArray[np.float32], cell: float) -> tuple[NDArray[np.float3
     return gx, gy
 
 
-def _sunlit(height: NDArray[np.float32], cell: float, lamp: tuple[float, float, float]) -> NDArray[np.float32]:
+def _sunlit(
+    height: NDArray[np.floating[Any]], cell: float, lamp: tuple[float, float, float]
+) -> NDArray[np.floating[Any]]:
     """Return 1 where the lamp is seen, 0 in full shadow, soft between: shadows of doubling reach, laid together."""
     import numpy as np
 
@@ -76,7 +82,7 @@ def _sunlit(height: NDArray[np.float32], cell: float, lamp: tuple[float, float, 
     return np.clip(1 - (edge - height) / soft, 0, 1)
 
 
-def _moved(values: NDArray[np.float32], dx: float, dy: float) -> NDArray[np.float32]:
+def _moved(values: NDArray[np.floating[Any]], dx: float, dy: float) -> NDArray[np.floating[Any]]:
     """Return the values found (dx, dy) cells further on; the edge is repeated."""
     import numpy as np
 
@@ -91,7 +97,7 @@ def _moved(values: NDArray[np.float32], dx: float, dy: float) -> NDArray[np.floa
     return out
 
 
-def _sky(height: NDArray[np.float32], cell: float) -> NDArray[np.float32]:
+def _sky(height: NDArray[np.floating[Any]], cell: float) -> NDArray[np.floating[Any]]:
     """Return how much of the sky each cell sees, 0 to 1, from the steepest rise in eight directions."""
     import numpy as np
 
@@ -108,17 +114,17 @@ def _sky(height: NDArray[np.float32], cell: float) -> NDArray[np.float32]:
     return total / _DIRECTIONS
 
 
-def _smooth(values: NDArray[np.float32], radius: int) -> NDArray[np.float32]:
+def _smooth(values: NDArray[np.floating[Any]], radius: int) -> NDArray[np.floating[Any]]:
     """Return the values blurred twice over a square, which hides the eight directions."""
     from scipy.ndimage import uniform_filter
 
     if radius < 1:
         return values
-    twice: NDArray[np.float32] = uniform_filter(uniform_filter(values, 2 * radius + 1), 2 * radius + 1)
+    twice: NDArray[np.floating[Any]] = uniform_filter(uniform_filter(values, 2 * radius + 1), 2 * radius + 1)
     return twice
 
 
-def _pooled(values: NDArray[np.float32], pool: int) -> NDArray[np.float32]:
+def _pooled(values: NDArray[np.floating[Any]], pool: int) -> NDArray[np.floating[Any]]:
     """Return the highest of each pool x pool cells; the last rows and columns are repeated to fill up."""
     import numpy as np
 
@@ -131,7 +137,7 @@ def _pooled(values: NDArray[np.float32], pool: int) -> NDArray[np.float32]:
     return out
 
 
-def _spread(values: NDArray[np.float32], pool: int, shape: tuple[int, ...]) -> NDArray[np.float32]:
+def _spread(values: NDArray[np.floating[Any]], pool: int, shape: tuple[int, ...]) -> NDArray[np.floating[Any]]:
     import numpy as np
     from PIL import Image
 

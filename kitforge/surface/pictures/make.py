@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from kitforge.kit import Part
-from kitforge.surface.heightmap import Surface, SurfaceState
+from kitforge.kit import Face, Part
+from kitforge.plan import Step
+from kitforge.surface.heightmap import Surface, SurfaceState, finished
 from kitforge.surface.pictures.palette import Style
-from kitforge.surface.pictures.png import png
+from kitforge.surface.pictures.png import png, round_png
 from kitforge.surface.pictures.render import dots, scene_of
-from kitforge.surface.pictures.view import ABOVE, SLANT, Box, View, box_of, canvas_for
+from kitforge.surface.pictures.view import ABOVE, SLANT, Box, Canvas, View, box_of, canvas_for
 from kitforge.surface.pictures.wood import Look, look_of
 
 if TYPE_CHECKING:
@@ -56,8 +58,33 @@ def from_above(surface: Surface, part: Part, paper: Paper = Paper()) -> bytes:
 
 
 def after(state: SurfaceState, paper: Paper = Paper(), view: View = SLANT) -> bytes:
-    """Return the stock after a step with what this step cut picked out."""
-    return picture(state.after, look_of(state.step.part.stock), view, paper, state.changed())
+    """Return the stock after a step with what this step cut picked out; turned over for a step from below."""
+    over = state.step.face is Face.BOTTOM
+    surface, changed = state.after, state.changed()
+    if over:
+        surface, changed = surface.turned_over(), changed[:, ::-1]
+    return picture(surface, look_of(state.step.part.stock, over=over), view, paper, changed)
+
+
+def underside(surface: Surface, part: Part, paper: Paper = Paper(), view: View = SLANT) -> bytes:
+    """Return the finished part alone, turned over about its y direction."""
+    free = surface.freed(part).turned_over()
+    left, bottom, right, top = _outline_box(part)
+    return picture(free, look_of(part.stock, over=True), view, paper, box=(-right, bottom, -left, top))
+
+
+def detail(part: Part, steps: Sequence[Step], at: tuple[float, float], across: float, width: int = 420) -> bytes:
+    """Return a round picture, `width` dots wide, of what lies within `across` / 2 mm of a point of the finished part.
+
+    Only that piece of the part is cut, on cells as fine as the picture.
+    """
+    x, y = at
+    room = across / 2 + 2.2 * part.stock.actual
+    surface = finished(part, steps, cell=across / width / 1.2, box=(x - room, y - room, x + room, y + room))
+    canvas = Canvas(width, width, 0.0, 0.0, width / across).centred(SLANT, at)
+    style = Style(clear=False, hatch=7 * _FINER)
+    scene = scene_of(surface.freed(part), look_of(part.stock), SLANT)
+    return round_png(dots(scene, SLANT, canvas.finer(_FINER), style), _FINER)
 
 
 def _outline_box(part: Part) -> Box:

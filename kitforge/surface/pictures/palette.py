@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from typing import Any
+
     import numpy as np
     from numpy.typing import NDArray
 
@@ -15,10 +17,10 @@ FULL_LIGHT = 1.25
 MARK_COLOUR = "#d55e00"
 _DARK_LINE = (0.60, 0.47, 0.36)
 _COOL, _WARM = (0.93, 0.97, 1.06), (1.03, 1.0, 0.955)
-_INK_LEFT = (1.0, 0.74, 0.52, 0.30)
+_INK_LEFT = (1.0, 0.72, 0.42, 0.28)
 # The tone that gets the wood's own colour, the mean of the pattern.
 _OWN = 0.17
-_TINT = (0.0, 0.42, 0.92)
+_TINT = (0.0, 0.66, 0.94)
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +32,7 @@ class Style:
     mark: str = MARK_COLOUR
 
 
-def rgb(colour: str) -> NDArray[np.float64]:
+def rgb(colour: str) -> NDArray[np.floating[Any]]:
     """Return '#rrggbb' as three numbers from 0 to 1."""
     import numpy as np
 
@@ -46,9 +48,11 @@ def wood_palette(colour: str, style: Style) -> NDArray[np.uint32]:
     dark = 1 - np.array(_DARK_LINE)
     tones = plain * (1 - share * dark) / (1 - _OWN * dark)
     tint = np.array(_TINT)[:, None, None, None, None]
-    marked = (1 - tint) * tones[None, None, :, None, :] + tint * rgb(style.mark)
+    pale = 0.5 * rgb(style.mark) + 0.5
+    paint = np.stack([pale, pale, rgb(style.mark)])[:, None, None, None, :]
+    marked = (1 - tint) * tones[None, None, :, None, :] + tint * paint
     ink = np.array(_INK_LEFT)[None, :, None, None, None]
-    lights = np.stack([_lights(), *[0.5 + 0.5 * _lights()] * 2])[:, None, None, :, :]
+    lights = np.stack([_lights(), *[0.45 + 0.55 * _lights()] * 2])[:, None, None, :, :]
     return _packed(np.clip(marked * ink, 0, 1) * lights, np.ones(1))
 
 
@@ -66,16 +70,17 @@ def table_palette(style: Style) -> NDArray[np.uint32]:
     return _packed(shadow, np.where(tint > 0, 1.0, dark)[..., 0])
 
 
-def _lights() -> NDArray[np.float64]:
+def _lights() -> NDArray[np.floating[Any]]:
     """Return what light does to a colour, shape (LIGHTS, 3): shadows are a little cooler, light a little warmer."""
     import numpy as np
 
     light = np.linspace(0, FULL_LIGHT, LIGHTS)[:, None]
     warm = np.clip(light, 0, 1)
-    return light**0.92 * ((1 - warm) * np.array(_COOL) + warm * np.array(_WARM))
+    tinted: NDArray[np.floating[Any]] = light**0.92 * ((1 - warm) * np.array(_COOL) + warm * np.array(_WARM))
+    return tinted
 
 
-def _packed(colour: NDArray[np.float64], alpha: NDArray[np.float64]) -> NDArray[np.uint32]:
+def _packed(colour: NDArray[np.floating[Any]], alpha: NDArray[np.floating[Any]]) -> NDArray[np.uint32]:
     import numpy as np
 
     out = np.empty((*colour.shape[:-1], 4), dtype=np.uint8)

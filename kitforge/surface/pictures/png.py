@@ -8,18 +8,41 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
+    from PIL.Image import Image as Picture
+
+# Where the ring of a round picture begins, as a share of its radius.
+_RING = 0.985
 
 
 def png(dots: NDArray[np.uint8], finer: int, *, clear: bool) -> bytes:
     """Return RGBA dots, shape (rows, columns, 4), as PNG of 1/finer the size; without clear, as plain RGB."""
     from PIL import Image
 
-    image = Image.fromarray(dots, "RGBA")
+    image = Image.fromarray(dots)
     size = (dots.shape[1] // finer, dots.shape[0] // finer)
     if clear:
         image = image.convert("RGBa").resize(size, Image.Resampling.BOX).convert("RGBA")
     else:
         image = image.convert("RGB").reduce(finer)
+    return _encoded(image)
+
+
+def round_png(dots: NDArray[np.uint8], finer: int) -> bytes:
+    """Return square RGBA dots as a round PNG of 1/finer the size, with a dark ring and nothing around it."""
+    import numpy as np
+    from PIL import Image
+
+    half = dots.shape[0] / 2
+    across = (np.arange(dots.shape[0]) + 0.5 - half) ** 2
+    radius = np.sqrt(across + across[:, None]) / half
+    dots = dots.copy()
+    dots[radius > _RING, :3] = (40, 36, 32)
+    dots[radius > 1, 3] = 0
+    image = Image.fromarray(dots).convert("RGBa").reduce(finer).convert("RGBA")
+    return _encoded(image)
+
+
+def _encoded(image: Picture) -> bytes:
     out = io.BytesIO()
-    image.save(out, "PNG", compress_level=6)
+    image.save(out, "PNG", compress_level=4)
     return out.getvalue()

@@ -15,6 +15,8 @@ from kitforge.surface.pictures.view import Canvas, View, box_of
 from kitforge.surface.pictures.wood import Look, tone
 
 if TYPE_CHECKING:
+    from typing import Any
+
     import numpy as np
     from numpy.typing import NDArray
 
@@ -33,7 +35,7 @@ class Scene:
     x0: float
     y0: float
     cell: float
-    height: NDArray[np.float32]
+    height: NDArray[np.floating[Any]]
     cells: NDArray[np.uint8]
     floor: float
     look: Look
@@ -78,7 +80,7 @@ def dots(scene: Scene, view: View, canvas: Canvas, style: Style) -> NDArray[np.u
 
 
 def _coloured(
-    scene: Scene, layout: Layout, height: NDArray[np.float32], hit: NDArray[np.int32], style: Style
+    scene: Scene, layout: Layout, height: NDArray[np.floating[Any]], hit: NDArray[np.int32], style: Style
 ) -> NDArray[np.uint32]:
     """Return the colour of every dot as RGBA packed into 32 bits, row 0 lowest."""
     import numpy as np
@@ -90,10 +92,10 @@ def _coloured(
     dot = np.flatnonzero(wood)
     seen = points(layout, height, dot, hit.ravel()[dot])
     walls = dot[seen.wall]
-    found.ravel()[walls] = _wall_cells(layout, cells, flat.ravel()[walls])
+    found.ravel()[walls] = _wall_cells(layout, cells, flat.ravel()[walls].astype(np.int32))
     values = found.view(np.uint8).reshape(*hit.shape, 4)
     mark, light = marks_of(values[..., 2], style.hatch).astype(np.int32), values[..., 0] >> 1
-    out = table_palette(style)[mark * LIGHTS + light]
+    out: NDArray[np.uint32] = table_palette(style)[mark * LIGHTS + light]
     ink = ink_of(hit, values[..., 1], wood, layout.stride).ravel()[dot]
     grain = tone(scene.look, seen.x, seen.y, seen.z, 1 / layout.canvas.scale)
     grain += values[..., 3].ravel()[dot] * np.float32(_END_GRAIN)
@@ -109,7 +111,7 @@ def _wall_cells(layout: Layout, cells: NDArray[np.uint32], flat: NDArray[np.int3
 
     last = np.int32(len(cells) - 1)
     around = [cells[np.clip(flat + np.int32(step * layout.columns), 0, last)] for step in (-1, 0, 1)]
-    best = around[1]
+    best: NDArray[np.uint32] = around[1]
     for other in (around[0], around[2]):
         best = np.where((other >> 8) & 255 < (best >> 8) & 255, other, best)
     return best

@@ -52,6 +52,12 @@ class Canvas:
         """Return the same paper with more dots."""
         return Canvas(self.columns * times, self.rows * times, self.left, self.low, self.scale * times)
 
+    def centred(self, view: View, at: tuple[float, float]) -> Canvas:
+        """Return the same paper with a point of the face in its middle."""
+        u, v = view.turned(*at)
+        left, low = u - self.columns / 2 / self.scale, v * view.lift - self.rows / 2 / self.scale
+        return Canvas(self.columns, self.rows, left, low, self.scale)
+
 
 def box_of(grid: Grid) -> Box:
     """Return left, bottom, right, top of a grid, mm."""

@@ -15,6 +15,8 @@ from kitforge.kit import Grain, Stock
 from kitforge.workshop.records import MaterialKind
 
 if TYPE_CHECKING:
+    from typing import Any
+
     import numpy as np
     from numpy.typing import NDArray
 
@@ -24,21 +26,25 @@ _PLY = 1.4
 
 @dataclass(frozen=True, slots=True)
 class Look:
-    """colour: '#rrggbb'; family: how the wood is built up; along_x: the grain runs along x; thickness mm."""
+    """colour: '#rrggbb'; family: how the wood is built up; along_x: the grain runs along x; thickness mm.
+
+    over: the stock lies turned over about y, so that the same wood is met from below.
+    """
 
     colour: str
     family: MaterialKind
     along_x: bool
     thickness: float
+    over: bool = False
 
 
-def look_of(stock: Stock) -> Look:
+def look_of(stock: Stock, *, over: bool = False) -> Look:
     """Return the look of a piece of stock."""
-    return Look(stock.material.colour, stock.material.kind, stock.grain is not Grain.WIDTH, stock.actual)
+    return Look(stock.material.colour, stock.material.kind, stock.grain is not Grain.WIDTH, stock.actual, over)
 
 
 @lru_cache(maxsize=1)
-def _noise() -> NDArray[np.float32]:
+def _noise() -> NDArray[np.floating[Any]]:
     """Return smooth noise, -1 to 1, that repeats after 512 in both directions; 8 values to a wave."""
     import numpy as np
     from scipy.ndimage import zoom
@@ -50,23 +56,26 @@ def _noise() -> NDArray[np.float32]:
     return np.ascontiguousarray(fine / np.abs(fine).max(), dtype=np.float32)
 
 
-def _at(a: NDArray[np.float32], b: NDArray[np.float32]) -> NDArray[np.float32]:
+def _at(a: NDArray[np.floating[Any]], b: NDArray[np.floating[Any]]) -> NDArray[np.floating[Any]]:
     """Return noise at (a, b); one wave is about 1 long."""
     import numpy as np
 
     i = (a * 8).astype(np.int32) & (_TILE - 1)
     j = (b * 8).astype(np.int32) & (_TILE - 1)
-    return _noise().ravel()[(i << 9) | j]
+    found: NDArray[np.floating[Any]] = _noise().ravel()[(i << 9) | j]
+    return found
 
 
 def tone(
-    look: Look, x: NDArray[np.float32], y: NDArray[np.float32], z: NDArray[np.float32], dot: float
-) -> NDArray[np.float32]:
+    look: Look, x: NDArray[np.floating[Any]], y: NDArray[np.floating[Any]], z: NDArray[np.floating[Any]], dot: float
+) -> NDArray[np.floating[Any]]:
     """Return how dark the wood is at points (mm, z up from the face): 0 the plain colour, 1 the darkest line.
 
     dot: size of a dot mm; fibres are drawn no finer than the dots can show.
     """
     fine = max(0.6, 5 * dot)
+    if look.over:
+        x, z = -x, -look.thickness - z
     if look.family is MaterialKind.PLYWOOD:
         return _plywood(look, x, y, z, fine)
     g, w = (x, y) if look.along_x else (y, x)
@@ -78,8 +87,13 @@ def tone(
 
 
 def _solid(
-    g: NDArray[np.float32], w: NDArray[np.float32], z: NDArray[np.float32], fine: float, *, strong: bool
-) -> NDArray[np.float32]:
+    g: NDArray[np.floating[Any]],
+    w: NDArray[np.floating[Any]],
+    z: NDArray[np.floating[Any]],
+    fine: float,
+    *,
+    strong: bool,
+) -> NDArray[np.floating[Any]]:
     import numpy as np
 
     slow = np.sin(g * np.float32(0.019) + w * np.float32(0.011))
@@ -91,12 +105,13 @@ def _solid(
     late = part * part * part * (1 - np.clip((part - 0.92) * 12.5, 0, 1))
     fibre = _at(g / 17, (w + z * np.float32(1.3)) * np.float32(1 / fine))
     fibre += 0.6 * _at(g / 6 + 31, (w + z) * np.float32(1.9 / fine))
-    return (0.55 if strong else 0.30) * late + 0.085 * fibre + 0.05 * slow + np.float32(0.10)
+    dark: NDArray[np.floating[Any]] = (0.55 if strong else 0.30) * late + 0.085 * fibre + 0.05 * slow + np.float32(0.10)
+    return dark
 
 
 def _plywood(
-    look: Look, x: NDArray[np.float32], y: NDArray[np.float32], z: NDArray[np.float32], fine: float
-) -> NDArray[np.float32]:
+    look: Look, x: NDArray[np.floating[Any]], y: NDArray[np.floating[Any]], z: NDArray[np.floating[Any]], fine: float
+) -> NDArray[np.floating[Any]]:
     """Plies of about 1.4 mm, an odd number, crosswise in turn, with a dark glue line between."""
     import numpy as np
 
@@ -111,10 +126,13 @@ def _plywood(
     veneer = np.sin(w / 4 + shift + 2.2 * np.sin(g / 70 + w / 50)) * 0.07 + _at(g / 14, w / fine + shift) * 0.09
     line = np.clip(1 - np.minimum(part, 1 - part) * np.float32(look.thickness / count / 0.14), 0, 1)
     line *= (ply > 0.5) & (ply < count - 0.5)
-    return veneer + np.float32(0.20) + odd * np.float32(0.30) + 0.75 * line
+    dark: NDArray[np.floating[Any]] = veneer + np.float32(0.20) + odd * np.float32(0.30) + 0.75 * line
+    return dark
 
 
-def _flakes(g: NDArray[np.float32], w: NDArray[np.float32], z: NDArray[np.float32]) -> NDArray[np.float32]:
+def _flakes(
+    g: NDArray[np.floating[Any]], w: NDArray[np.floating[Any]], z: NDArray[np.floating[Any]]
+) -> NDArray[np.floating[Any]]:
     import numpy as np
 
     turn = np.sign(_at(g / 24, w / 16))
