@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.kit import Face
 from kitforge.print.figures import Units, counted, handy, listed, sentence
-from kitforge.print.pictures.sheet import sheet_picture
+from kitforge.print.pictures.sheet import as_it_lies, sheet_picture
 from kitforge.units import MM_PER_INCH
 from kitforge_booklet.records import HoldRow, Preparation, SettingUp
 
@@ -60,7 +60,7 @@ def _setting_up(
     fitting = [machine for machine in machines if machine.fits]
     alike = _alike(planned)
     shown = sheets[:1] if alike else sheets
-    pictures = tuple(sheet_picture(kit, sheet, planned.fasteners, units, *_PICTURE) for sheet in shown)
+    pictures = tuple(sheet_picture(kit, sheet, planned.fasteners, units, *_PICTURE, planned.face) for sheet in shown)
     captions = tuple(_caption(planned, index, alike) for index in range(len(shown)))
     return SettingUp(
         title=setup_title(planned),
@@ -91,7 +91,10 @@ def _steps(planned: PlannedSetup) -> tuple[str, ...]:
     hold = planned.setup.hold_downs[0] if planned.setup.hold_downs else None
     steps = []
     if planned.face is Face.BOTTOM:
-        steps.append("Turn the piece over about its long side, so that the same corner stays at the datum.")
+        steps.append(
+            "Turn the piece over like a page of a book, its left edge to the right. What was the lower right corner "
+            "is now the lower left one."
+        )
     if hold is not None:
         steps.append(_hold_words(hold))
     if planned.fasteners:
@@ -113,7 +116,8 @@ def _fastener_words(planned: PlannedSetup) -> str:
 
 def _spots(planned: PlannedSetup, units: Units) -> str:
     """Return where the fasteners stand, from X0 Y0, left to right."""
-    places = sorted((place.x, place.y) for place in planned.fasteners)
+    lying = [as_it_lies(place, planned.stock, planned.face) for place in planned.fasteners]
+    places = sorted((place.x, place.y) for place in lying)
     pairs = (f"{_bare(units, x)}, {_bare(units, y)}" for x, y in places)
     return f"X, Y of each cross in {units.unit('mm').main}: {'; '.join(pairs)}." if places else ""
 

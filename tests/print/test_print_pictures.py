@@ -11,7 +11,7 @@ import morris
 import pytest
 
 from kitforge.geometry.path import circle
-from kitforge.kit import CutterKind, Kit
+from kitforge.kit import CutterKind, Face, Kit
 from kitforge.plan import Plan
 from kitforge.print.figures import Units
 from kitforge.print.pictures.cover import cover_picture
@@ -19,7 +19,7 @@ from kitforge.print.pictures.cutter import cutter_picture, dimensioned_cutter, t
 from kitforge.print.pictures.drawing import dimensioned_drawing, drawing_scale, features_of
 from kitforge.print.pictures.marks import alert_triangle, scale_bar
 from kitforge.print.pictures.part import legend_picture, step_picture
-from kitforge.print.pictures.sheet import sheet_picture
+from kitforge.print.pictures.sheet import as_it_lies, sheet_picture
 from kitforge.print.pictures.svg import Picture, View, circle_data, fitted, hatching, num, path_data
 
 MM = Units("mm", both=False)
@@ -136,3 +136,27 @@ def test_wide_lines_are_twice_as_wide_as_narrow_ones() -> None:
     svg = dimensioned_drawing(morris.BOARD, MM, 174, 172).svg
     assert 'stroke-width="0.5"' in svg
     assert 'stroke-width="0.25"' in svg
+
+
+def test_a_bottom_face_is_drawn_turned_over_like_a_page(plan: Plan) -> None:
+    """The tray lies left of the middle on top, so it lies right of it when the board is turned over."""
+    top = plan.steps[0]
+    bottom = replace(top, face=Face.BOTTOM)
+
+    def leftmost(picture: Picture) -> float:
+        data = re.findall(r'<path d="M([\d.]+) [^"]*" fill="#f7d9c2"', picture.svg)
+        return float(data[0])
+
+    assert leftmost(step_picture(top, (), 114, 100)) < 57 < leftmost(step_picture(bottom, (), 114, 100))
+
+
+def test_cuts_from_the_other_face_are_not_shown_unless_they_go_through(plan: Plan) -> None:
+    bottom = replace(plan.steps[3], face=Face.BOTTOM)
+    shallow, through = step_picture(bottom, plan.steps[:3], 114, 100), step_picture(bottom, plan.steps[4:5], 114, 100)
+    assert shallow.svg.count("#d6d6d4") == 0
+    assert through.svg.count("#d6d6d4") == 1
+
+
+def test_a_fastener_on_a_turned_sheet_stands_as_far_from_the_other_edge() -> None:
+    place = as_it_lies(morris.FastenerPlace(8, 105, 8, "screw", False), morris.LID_STOCK, Face.BOTTOM)
+    assert (place.x, place.y) == (292.0, 105)

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from kitforge.kit import Grain
+from kitforge.geometry.transform import mirrored
+from kitforge.kit import Face, Grain
 from kitforge.print.pictures.svg import (
     CUT_TINT,
     GREY,
@@ -23,6 +25,7 @@ from kitforge.print.pictures.svg import (
 )
 
 if TYPE_CHECKING:
+    from shapely import MultiPolygon
     from shapely.geometry.base import BaseGeometry
 
     from kitforge.kit import Part
@@ -33,19 +36,41 @@ _LEAST_DOT = 1.0
 
 
 def step_picture(step: Step, earlier: Sequence[Step], width: float, height: float) -> Picture:
-    """Return the part of `step` with what the earlier steps took away in grey and this step's cut picked out."""
-    part = step.part
-    view, height = _view_of(part, step, width, height)
+    """Return the part of `step` with what the earlier steps took away in grey and this step's cut picked out.
+
+    A step on the bottom face is drawn as the part then lies: turned over about its Y axis, like a page.
+    """
+    shown = _as_it_lies(step)
+    view, height = _view_of(shown, width, height)
     canvas = Canvas(width, height)
-    canvas.path(path_data([part.outline], view), fill=_BODY)
+    canvas.path(path_data([shown.part.outline], view), fill=_BODY)
     for before in earlier:
-        canvas.path(area_data(before.cut, view), fill=PALE)
-    canvas.path(path_data([part.outline], view), stroke=INK, width=0.35)
-    _draw_cut(canvas, step, view)
-    for tab in step.tabs:
+        if before.face is step.face or before.operation.through:
+            canvas.path(area_data(_turned(before.cut, step), view), fill=PALE)
+    canvas.path(path_data([shown.part.outline], view), stroke=INK, width=0.35)
+    _draw_cut(canvas, shown, view)
+    for tab in shown.tabs:
         _draw_tab(canvas, tab, view, step.cutter.diameter)
-    _draw_datum(canvas, view, part)
+    _draw_datum(canvas, view, step.part)
     return canvas.finish(_words(step, earlier))
+
+
+def _as_it_lies(step: Step) -> Step:
+    if step.face is Face.TOP:
+        return step
+    middle = step.part.outline.bounds.centre[0]
+    part = replace(step.part, outline=mirrored(step.part.outline, 90.0, middle, 0.0).counter_clockwise())
+    tabs = tuple(replace(tab, x=2 * middle - tab.x, angle=-tab.angle) for tab in step.tabs)
+    return replace(step, part=part, tabs=tabs, cut=_turned(step.cut, step))
+
+
+def _turned(cut: MultiPolygon | None, step: Step) -> MultiPolygon | None:
+    """Mirror an area left to right about the middle of the part when the step is cut from below."""
+    from shapely.affinity import scale
+
+    if cut is None or step.face is Face.TOP:
+        return cut
+    return scale(cut, -1.0, 1.0, origin=(step.part.outline.bounds.centre[0], 0.0))
 
 
 def legend_picture(width: float = 174.0) -> Picture:
@@ -69,9 +94,9 @@ def legend_picture(width: float = 174.0) -> Picture:
     )
 
 
-def _view_of(part: Part, step: Step, width: float, height: float) -> tuple[View, float]:
+def _view_of(step: Step, width: float, height: float) -> tuple[View, float]:
     """Return the view that shows part and cut, and the height of the picture, which shrinks to a wide part."""
-    left, bottom, right, top = part.outline.bounds
+    left, bottom, right, top = step.part.outline.bounds
     if step.cut is not None and not step.cut.is_empty:
         cut = step.cut.bounds
         left, bottom, right, top = min(left, cut[0]), min(bottom, cut[1]), max(right, cut[2]), max(top, cut[3])

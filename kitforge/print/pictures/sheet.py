@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from kitforge.geometry.path import Path, Vertex
+from kitforge.geometry.path import Bounds, Path, Vertex
+from kitforge.geometry.transform import mirrored, translated
+from kitforge.kit import Face
 from kitforge.print.pictures.svg import (
     BLUE,
     GREY,
@@ -22,7 +25,7 @@ from kitforge.print.pictures.svg import (
 )
 
 if TYPE_CHECKING:
-    from kitforge.kit import Kit, Part
+    from kitforge.kit import Kit, Stock
     from kitforge.plan import FastenerPlace, Sheet
     from kitforge.print.figures import Units
 
@@ -30,9 +33,18 @@ _LEFT, _BELOW, _ROUND = 15.0, 14.0, 4.0
 
 
 def sheet_picture(
-    kit: Kit, sheet: Sheet, fasteners: Sequence[FastenerPlace], units: Units, width: float, height: float
+    kit: Kit,
+    sheet: Sheet,
+    fasteners: Sequence[FastenerPlace],
+    units: Units,
+    width: float,
+    height: float,
+    face: Face = Face.TOP,
 ) -> Picture:
-    """Return the sheet with its parts, fasteners and clamps with keep-out circles, X0 Y0 and overall measures."""
+    """Return the sheet with its parts, fasteners and clamps with keep-out circles, X0 Y0 and overall measures.
+
+    For the bottom face the sheet lies turned over about its Y axis, like a page, and everything on it with it.
+    """
     stock = sheet.stock
     box = (_LEFT, _ROUND, width - _LEFT - _ROUND, height - _ROUND - _BELOW)
     view = fitted((0.0, 0.0, stock.length, stock.width), box, largest=1.0)
@@ -41,8 +53,8 @@ def sheet_picture(
     canvas = Canvas(_LEFT + stock.length * view.scale + _ROUND, used)
     piece = _rectangle(stock.length, stock.width)
     canvas.path(path_data([piece], view), fill="#f6f0e6", stroke=INK, width=0.5)
-    _draw_parts(canvas, kit, sheet, view)
-    for place in fasteners:
+    _draw_parts(canvas, kit, sheet, view, face)
+    for place in (as_it_lies(place, sheet.stock, face) for place in fasteners):
         _draw_fastener(canvas, place, view)
     _draw_zero(canvas, view)
     _draw_measures(canvas, view, stock.length, stock.width, units)
@@ -53,21 +65,29 @@ def _rectangle(length: float, width: float) -> Path:
     return Path((Vertex(0, 0), Vertex(length, 0), Vertex(length, width), Vertex(0, width)))
 
 
-def _draw_parts(canvas: Canvas, kit: Kit, sheet: Sheet, view: View) -> None:
-    views = [(kit.part(place.part), view.moved(place.x, place.y)) for place in sheet.placements]
-    bodies = "".join(path_data([part.outline], here) for part, here in views)
-    canvas.path(bodies, fill="#ffffff", stroke=INK, width=NARROW)
-    for part, here in views:
-        _draw_label(canvas, part, here)
+def as_it_lies(place: FastenerPlace, stock: Stock, face: Face) -> FastenerPlace:
+    """Return where a fastener stands from the lower left corner of the stock as it lies for this face."""
+    return place if face is Face.TOP else replace(place, x=stock.length - place.x)
 
 
-def _draw_label(canvas: Canvas, part: Part, view: View) -> None:
+def _draw_parts(canvas: Canvas, kit: Kit, sheet: Sheet, view: View, face: Face) -> None:
+    shown = []
+    for place in sheet.placements:
+        part = kit.part(place.part)
+        outline = translated(part.outline, place.x, place.y)
+        turned = outline if face is Face.TOP else mirrored(outline, 90.0, sheet.stock.length / 2, 0.0)
+        shown.append((part.title, turned))
+    canvas.path(path_data([outline for _, outline in shown], view), fill="#ffffff", stroke=INK, width=NARROW)
+    for title, outline in shown:
+        _draw_label(canvas, title, outline.bounds, view)
+
+
+def _draw_label(canvas: Canvas, title: str, box: Bounds, view: View) -> None:
     """The part's title inside it, smaller or not at all where there is no room."""
-    box = part.outline.bounds
     x, y = box.centre
     for size in (3.2, 2.6):
-        if len(part.title) * size * 0.5 < box.width * view.scale * 0.95 and box.height * view.scale > 1.6 * size:
-            canvas.text(view.x(x), view.y(y) + 1.1, part.title, size=size, anchor="middle", halo=True)
+        if len(title) * size * 0.5 < box.width * view.scale * 0.95 and box.height * view.scale > 1.6 * size:
+            canvas.text(view.x(x), view.y(y) + 1.1, title, size=size, anchor="middle", halo=True)
             return
 
 
