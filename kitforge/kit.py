@@ -12,6 +12,7 @@ from enum import StrEnum
 
 from kitforge.findings import Finding, Source
 from kitforge.geometry.path import Path
+from kitforge.needs import Need
 from kitforge.workshop.records import Finish, HoldDown, MachineClass, Material
 
 
@@ -283,7 +284,7 @@ class Kit:
     """The whole kit, ready to be planned. files: every file of the kit that was read, by its relative name.
 
     machines_named: True when the author listed the machine classes, False when they are all of them. problems: what
-    reading and resolving found that is no error.
+    reading and resolving found that is no error. needs: what must be so for the kit to work.
     """
 
     info: KitInfo
@@ -301,6 +302,7 @@ class Kit:
     files: Mapping[str, bytes] = field(default_factory=dict, repr=False)
     machines_named: bool = False
     problems: tuple[Finding, ...] = ()
+    needs: tuple[Need, ...] = ()
 
     def part(self, key: str) -> Part:
         """Return the part with this key. Raises KeyError if there is none."""

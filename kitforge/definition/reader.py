@@ -156,7 +156,9 @@ def fields_at(place: tuple[str | int, ...]) -> list[str]:
     for step in place:
         here = _step(here, step)
     here = _plain(here)
-    return list(here.model_fields) if isinstance(here, type) and issubclass(here, BaseModel) else []
+    if not (isinstance(here, type) and issubclass(here, BaseModel)):
+        return []
+    return [field.alias or name for name, field in here.model_fields.items()]
 
 
 def _step(annotation: object, step: str | int) -> object:

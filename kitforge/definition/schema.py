@@ -6,6 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Discriminator, Field, Tag, model_validator
 
+from kitforge.definition.needs import NeedEntry
 from kitforge.definition.shapes import Entry, Shape
 from kitforge.definition.values import (
     Collet,
@@ -368,6 +369,9 @@ class Definition(Entry):
     hold_down: list[Key] = Field(default=["double_sided_tape"], description="Hold-downs to choose from, best first.")
     setups: dict[Key, StockSetups] = {}
     order: Literal["computed", "as written"] = "computed"
+    needs: list[NeedEntry] = Field(
+        default=[], max_length=500, description="What must be so for the kit to work; proven by the check."
+    )
     finishing: FinishingEntry = FinishingEntry()
     hardware: list[HardwareEntry] = []
     assembly: list[AssemblyEntry] = []

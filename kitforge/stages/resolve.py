@@ -16,6 +16,7 @@ from kitforge.kit import AssemblyStep, Cutter, Finishing, Hardware, Kit, Operati
 from kitforge.plugins import merge_workshop
 from kitforge.stages.resolve_info import resolve_info
 from kitforge.stages.resolve_machines import resolve_machines
+from kitforge.stages.resolve_needs import resolve_needs
 from kitforge.stages.resolve_operations import Bench
 from kitforge.stages.resolve_shapes import Draughtsman, Drawings
 from kitforge.stages.resolve_values import NAN, Sheet, evaluate_parameters, label, title_of
@@ -66,6 +67,7 @@ class _Resolving:
         setups = resolve_setups(sheet, definition, parts, self.workshop)
         finishing, assembly = self._finishing(definition.finishing), self._assembly()
         info = resolve_info(sheet, definition.kit, definition.units, self.read_kit.files)
+        needs = resolve_needs(sheet, definition)
         self._report_unused(parts)
         return Kit(
             info=info,
@@ -83,6 +85,7 @@ class _Resolving:
             files=dict(self.read_kit.files),
             machines_named=bool(definition.machines),
             problems=tuple(sort_findings(sheet.problems)),
+            needs=needs,
         )
 
     def _parts(

@@ -11,7 +11,7 @@ import pytest
 import yaml
 from pydantic import BaseModel
 
-from kitforge.definition import schema, shapes
+from kitforge.definition import needs, schema, shapes
 from kitforge.definition.json_schema import DIALECT, json_schema
 from kitforge.definition.reader import fields_at, read_definition
 from kitforge.definition.schema import Definition, MachineEntry
@@ -21,7 +21,7 @@ from kitforge.workshop.own_machine import FIELDS
 REFERENCE = files("kitforge.definition").joinpath("README.md").read_text(encoding="utf-8")
 ENTRIES: set[type[BaseModel]] = {
     model
-    for module in (schema, shapes)
+    for module in (needs, schema, shapes)
     for model in vars(module).values()
     if isinstance(model, type) and issubclass(model, BaseModel)
 }
@@ -29,7 +29,8 @@ ENTRIES: set[type[BaseModel]] = {
 
 @pytest.mark.parametrize("model", sorted(ENTRIES, key=lambda model: model.__name__), ids=str)
 def test_every_key_is_in_the_reference(model: type[BaseModel]) -> None:
-    missing = [name for name in model.model_fields if not re.search(rf"[`{{ ]{name}[`:]", REFERENCE)]
+    names = [field.alias or name for name, field in model.model_fields.items()]
+    missing = [name for name in names if not re.search(rf"[`{{ ]{name}[`:]", REFERENCE)]
     assert missing == []
 
 

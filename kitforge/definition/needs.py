@@ -1,0 +1,146 @@
+"""What a kit needs to work, as an author writes it: one key names the kind of need, the value says what it asks for."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field, model_validator
+
+from kitforge.definition.shapes import Entry
+from kitforge.definition.values import Key, Length, Point, Title, Whole
+
+Features = Annotated[list[Key], Field(min_length=1, max_length=40)]
+
+
+class NeedOf(Entry):
+    """What every need shares: the part, and what it is for, which the messages say."""
+
+    part: Key
+    for_: Title | None = Field(default=None, alias="for", description="What it is for, e.g. the cable.")
+
+
+class PassageEntry(NeedOf):
+    """A way that must be open: from a feature to another one, or out of the part."""
+
+    from_: Key = Field(alias="from", description="The feature it begins in: an operation of the part.")
+    to: Key = Field(
+        default="outside", description="Another operation of the part, or outside (beside the part), top, bottom."
+    )
+    width: Length | None = None
+    height: Length | None = Field(default=None, description="As much as the width, if left out.")
+    diameter: Length | None = Field(default=None, description="For something round, instead of width and height.")
+
+    @model_validator(mode="after")
+    def _one_size(self) -> PassageEntry:
+        if (self.width is None) == (self.diameter is None) or (self.diameter is not None and self.height is not None):
+            raise ValueError("give a passage either width (and height) or diameter")
+        return self
+
+
+class HoldsEntry(NeedOf):
+    """A thing that must sit in a feature, with clearance all around."""
+
+    in_: Key = Field(alias="in", description="The feature: an operation of the part.")
+    diameter: Length | None = None
+    size: Point | None = Field(default=None, description="[length, width] of something rectangular.")
+    height: Length | None = None
+    clearance: Length = 0
+    proud: Length = Field(default=0, description="How far it may stand out at most.")
+    sunk: Length | None = Field(default=None, description="How far it may lie below the face at most.")
+
+    @model_validator(mode="after")
+    def _one_size(self) -> HoldsEntry:
+        if (self.diameter is None) == (self.size is None):
+            raise ValueError("give what it holds either a diameter or a size")
+        return self
+
+
+class SlotPlace(Entry):
+    """A slot: an operation of a part, and `at` a point in it where the operation cuts more than this slot."""
+
+    part: Key
+    feature: Key
+    at: Point | None = None
+
+
+class EdgeOf(Entry):
+    """What goes into a slot: the edge of a part, as thick as its stock, with the `width` of its tenon."""
+
+    part: Key
+    edge: Literal["thickness"] = "thickness"
+    width: Length | None = None
+
+
+class MatesEntry(Entry):
+    """A slot that must take the edge or tenon of another part, with play within limits."""
+
+    slot: SlotPlace
+    takes: EdgeOf
+    clearance: Annotated[list[Length], Field(min_length=2, max_length=2, description="[least, most] play in all.")]
+    depth: Length | None = Field(default=None, description="How deep it goes in, for a slot `at` a point.")
+    for_: Title | None = Field(default=None, alias="for", description="What it is for.")
+
+
+class SpacingEntry(NeedOf):
+    """Holes in a row at a pitch, or nowhere nearer to each other than `least`, from centre to centre."""
+
+    features: Features
+    pitch: Length | None = None
+    least: Length | None = None
+    tolerance: Length = "0.1 mm"
+
+    @model_validator(mode="after")
+    def _one_rule(self) -> SpacingEntry:
+        if (self.pitch is None) == (self.least is None):
+            raise ValueError("give a spacing either pitch or least")
+        return self
+
+
+class CountEntry(NeedOf):
+    """So many holes, pockets or lines in one feature."""
+
+    feature: Key
+    count: Whole
+
+
+class AlignedEntry(NeedOf):
+    """Features whose centres lie on one line."""
+
+    features: Features
+    along: Literal["x", "y"] | None = Field(default=None, description="The direction of the line; any if left out.")
+    tolerance: Length = "0.1 mm"
+
+
+class KeepsEntry(NeedOf):
+    """Wood that must stay: under the features (`floor`), between them (`wall`), to the edge of the part (`edge`)."""
+
+    features: list[Key] = Field(default=[], max_length=40, description="Which features; all of them if left out.")
+    floor: Length | None = None
+    wall: Length | None = None
+    edge: Length | None = None
+
+    @model_validator(mode="after")
+    def _something(self) -> KeepsEntry:
+        if self.floor is None and self.wall is None and self.edge is None:
+            raise ValueError("give what must stay: floor, wall or edge")
+        return self
+
+
+class NeedEntry(Entry):
+    """One need. Exactly one key."""
+
+    passage: PassageEntry | None = None
+    holds: HoldsEntry | None = None
+    mates: MatesEntry | None = None
+    spacing: SpacingEntry | None = None
+    count: CountEntry | None = None
+    aligned: AlignedEntry | None = None
+    keeps: KeepsEntry | None = None
+
+    @model_validator(mode="after")
+    def _one_kind(self) -> NeedEntry:
+        kinds = [key for key in type(self).model_fields if getattr(self, key) is not None]
+        if len(kinds) != 1:
+            said = " and ".join(kinds) if kinds else "none"
+            raise ValueError(f"a need has exactly one of {', '.join(type(self).model_fields)}; found {said}")
+        return self

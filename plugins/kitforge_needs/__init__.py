@@ -1,0 +1,63 @@
+"""Proves what a kit says it needs on the geometry: passages, seats, joints, holes in line, wood that stays.
+
+| code | what it finds |
+|---|---|
+| `need-passage` | no way from a feature to where it must lead, or one that is too narrow or low; what would open it |
+| `need-holds` | a thing does not fit into the feature that must hold it |
+| `need-mates` | a slot is too tight or too loose for the part that goes into it, or its corners are in the way |
+| `need-spacing`, `need-count`, `need-aligned` | holes at another pitch, more or fewer of them, or out of line |
+| `need-keeps` | less wood stays under, between or beside features than needed |
+| `need-met` | a need that is met, with the figures |
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from kitforge import hookimpl
+from kitforge.findings import Finding
+from kitforge.kit import Kit
+from kitforge.needs import (
+    CountNeed,
+    JointNeed,
+    KeepNeed,
+    LineNeed,
+    Need,
+    PassageNeed,
+    SeatNeed,
+    SpacingNeed,
+)
+from kitforge.plan import Plan
+from kitforge_needs.joints import prove_joint
+from kitforge_needs.keeping import prove_keep
+from kitforge_needs.kinds import KINDS
+from kitforge_needs.passages import prove_passage
+from kitforge_needs.rows import prove_count, prove_line, prove_spacing
+from kitforge_needs.seats import prove_seat
+
+__all__ = ["KINDS", "kitforge_check"]
+
+
+@hookimpl
+def kitforge_check(kit: Kit, plan: Plan) -> Iterator[Finding]:
+    """Yield which needs of the kit are not met, and which are."""
+    for need in kit.needs:
+        yield from _prove(kit, plan, need)
+
+
+def _prove(kit: Kit, plan: Plan, need: Need) -> Iterator[Finding]:
+    match need:
+        case PassageNeed():
+            return prove_passage(kit, plan, need)
+        case SeatNeed():
+            return prove_seat(kit, plan, need)
+        case JointNeed():
+            return prove_joint(kit, plan, need)
+        case SpacingNeed():
+            return prove_spacing(kit, plan, need)
+        case CountNeed():
+            return prove_count(kit, plan, need)
+        case LineNeed():
+            return prove_line(kit, plan, need)
+        case KeepNeed():
+            return prove_keep(kit, plan, need)

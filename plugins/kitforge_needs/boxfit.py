@@ -1,0 +1,67 @@
+"""Whether a rectangle fits into an area: where its middle may be (erosion by a box, the Minkowski difference)."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+    from shapely.geometry.base import BaseGeometry
+
+    Floats = NDArray[np.float64]
+
+_SIMPLER = 0.0005
+
+
+def middles(area: BaseGeometry, along: float, across: float, angle: float = 0.0) -> BaseGeometry:
+    """Return where the middle of a rectangle may be that lies wholly in the area.
+
+    The rectangle measures `along` by `across` mm, its first side turned by `angle` degrees from the x axis; the answer
+    is in coordinates turned back by that angle about the origin. From the area is taken what each of its edges sweeps
+    when the rectangle slides along it with its middle.
+    """
+    import numpy as np
+    from shapely import convex_hull, multipoints, union_all
+    from shapely.affinity import rotate
+
+    turned = rotate(area.simplify(_SIMPLER), -angle, origin=(0, 0)) if angle else area.simplify(_SIMPLER)
+    starts, ends = _edges(turned)
+    if not len(starts):
+        return turned
+    corners = np.array([(x * along / 2, y * across / 2) for x in (-1, 1) for y in (-1, 1)])
+    points = np.concatenate([starts[:, None] + corners, ends[:, None] + corners], axis=1)
+    return turned.difference(union_all(convex_hull(multipoints(points))))
+
+
+def _edges(area: BaseGeometry) -> tuple[Floats, Floats]:
+    """Return the starts and ends of all edges, both of shape (n, 2)."""
+    import numpy as np
+    from shapely import Polygon, get_coordinates, get_parts
+
+    rings = [
+        get_coordinates(ring)
+        for part in get_parts(area)
+        if isinstance(part, Polygon)
+        for ring in (part.exterior, *part.interiors)
+    ]
+    if not rings:
+        return np.empty((0, 2)), np.empty((0, 2))
+    return np.concatenate([ring[:-1] for ring in rings]), np.concatenate([ring[1:] for ring in rings])
+
+
+def fits(area: BaseGeometry, along: float, across: float, angle: float = 0.0) -> bool:
+    """Return whether the rectangle lies in the area somewhere."""
+    return bool(middles(area, along, across, angle).area > 0)
+
+
+def direction_of(area: BaseGeometry) -> tuple[float, float, float]:
+    """Return the long side, the short side and the angle (degrees) of the smallest rectangle around an area."""
+    from shapely import get_coordinates
+
+    corners = get_coordinates(area.minimum_rotated_rectangle).tolist()
+    sides = [(math.hypot(b[0] - a[0], b[1] - a[1]), a, b) for a, b in itertools.pairwise(corners)]
+    (short, _, _), (long, a, b) = sorted(sides)
+    return long, short, round(math.degrees(math.atan2(b[1] - a[1], b[0] - a[0])), 6)

@@ -1,0 +1,157 @@
+"""Wood that must stay: under features, between them, and to the edge of the part."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from typing import TYPE_CHECKING, NamedTuple
+
+from kitforge.findings import Finding
+from kitforge.geometry.region import union
+from kitforge.kit import Cutter, CutterKind, Doing, Face, Kit, Operation, Part
+from kitforge.needs import KeepNeed
+from kitforge.plan import Plan
+from kitforge.planning.areas import multi
+from kitforge.units import format_mm
+from kitforge_needs import kinds
+from kitforge_needs.volumes import Hollow, hollow_of
+from kitforge_needs.words import Point, place, purpose
+
+if TYPE_CHECKING:
+    from shapely import Polygon
+
+_EXACT = 0.005
+_TOUCHING = 0.01
+
+
+class Left(NamedTuple):
+    """Wood that stays: how much, where, and between what."""
+
+    size: float
+    at: Point
+    words: str
+    feature: str
+
+
+class Hole(NamedTuple):
+    """One separate area of an operation, and from where to where it reaches below the top face, mm."""
+
+    operation: Operation
+    area: Polygon
+    low: float
+    high: float
+
+
+def prove_keep(kit: Kit, plan: Plan, need: KeepNeed) -> Iterator[Finding]:
+    """Yield where less stays than needed, or how much stays where it is least."""
+    part = kit.part(need.part)
+    hollow = hollow_of(part, plan)
+    holes = list(_holes(hollow))
+    met = []
+    for name, asked, left in (
+        ("floor", need.floor, _floors(hollow, holes)),
+        ("wall", need.wall, _walls(holes)),
+        ("edge", need.edge, _edges(hollow, holes)),
+    ):
+        if asked is None:
+            continue
+        chosen = [one for one in left if not need.features or one.feature in need.features]
+        least = min(chosen, default=None)
+        if least is not None and least.size < asked - _EXACT:
+            yield _unmet(part, need, name, asked, least)
+        elif least is not None:
+            met.append(f"{format_mm(least.size)} {least.words} near {place(least.at)}, {format_mm(asked)} asked for")
+        else:
+            met.append(f"nothing is cut that leaves a {name}")
+    if met:
+        yield kinds.MET.found(
+            f"The wood that stays{purpose(need)} is enough: {'; '.join(met)}.",
+            "",
+            source=need.source, part=part.key, operation=need.features[0] if need.features else None,
+        )  # fmt: skip
+
+
+def _unmet(part: Part, need: KeepNeed, name: str, asked: float, least: Left) -> Finding:
+    advice = {
+        "floor": "Cut less deep or use thicker stock.",
+        "wall": "Move them apart or make one smaller.",
+        "edge": "Move it inwards or make it smaller.",
+    }
+    return kinds.KEEPS.found(
+        f"Only {format_mm(max(least.size, 0.0))} of wood stays {least.words} near {place(least.at)}; "
+        f"{format_mm(asked)} is needed{purpose(need)}.",
+        advice[name],
+        source=need.source, part=part.key, operation=least.feature, at=least.at,
+    )  # fmt: skip
+
+
+def _holes(hollow: Hollow) -> Iterator[Hole]:
+    part = hollow.part
+    for operation in part.operations:
+        if operation.does is Doing.FACE:
+            continue
+        depth = hollow.bottom - hollow.top if operation.through else operation.depth + _point(operation.cutter)
+        low, high = (0.0, depth) if operation.face is Face.TOP else (part.stock.actual - depth, part.stock.actual)
+        for piece in hollow.pieces(operation.name):
+            yield Hole(operation, piece, max(low, hollow.top), min(high, hollow.bottom))
+
+
+def _point(cutter: Cutter) -> float:
+    """Return D / (2 tan(angle / 2)), how far a drill's point goes beyond its full diameter; 118 degrees if not told."""
+    if cutter.kind is not CutterKind.DRILL:
+        return 0.0
+    return cutter.radius / math.tan(math.radians((cutter.angle or 118.0) / 2))
+
+
+def _floors(hollow: Hollow, holes: list[Hole]) -> Iterator[Left]:
+    """Yield what stays under each area that does not go through, less what is cut there from the other face."""
+    blind = [hole for hole in holes if not hole.operation.through]
+    for hole in blind:
+        floor = hollow.bottom - hole.high if hole.operation.face is Face.TOP else hole.low - hollow.top
+        yield Left(floor, _middle(hole.area), f"under '{hole.operation.title}'", hole.operation.name)
+    for one in blind:
+        for other in blind:
+            if one.operation.face is other.operation.face:
+                continue
+            common = one.area.intersection(other.area)
+            if common.area > _TOUCHING:
+                floor = max(one.low, other.low) - min(one.high, other.high)
+                words = f"between '{one.operation.title}' and '{other.operation.title}'"
+                yield Left(floor, _middle(multi([common]).geoms[0]), words, one.operation.name)
+
+
+def _walls(holes: list[Hole]) -> Iterator[Left]:
+    """Yield the wood between areas that lie beside each other at some depth; those that meet are meant to."""
+    from shapely import distance, shortest_line
+
+    areas = [hole.area for hole in holes]
+    for index, hole in enumerate(holes):
+        beside = [n for n, other in enumerate(holes) if n != index and _same_depth(hole, other)]
+        gaps = distance(hole.area, [areas[n] for n in beside])
+        apart = [(gap, n) for gap, n in zip(gaps.tolist(), beside, strict=True) if gap > _TOUCHING]
+        if apart:
+            gap, n = min(apart)
+            line = shortest_line(hole.area, areas[n]).interpolate(0.5, normalized=True)
+            words = f"between '{hole.operation.title}' and '{holes[n].operation.title}'"
+            yield Left(gap, (line.x, line.y), words, hole.operation.name)
+
+
+def _same_depth(one: Hole, other: Hole) -> bool:
+    return min(one.high, other.high) - max(one.low, other.low) > _TOUCHING
+
+
+def _edges(hollow: Hollow, holes: list[Hole]) -> Iterator[Left]:
+    """Yield the wood between each area and the edge of the part; areas that run out over it are meant to."""
+    from shapely import shortest_line
+
+    rim = union([hollow.outline]).boundary
+    for hole in holes:
+        gap = hole.area.distance(rim)
+        if gap > _TOUCHING:
+            line = shortest_line(hole.area, rim).interpolate(0.5, normalized=True)
+            yield Left(gap, (line.x, line.y), f"between '{hole.operation.title}' and the edge", hole.operation.name)
+
+
+def _middle(area: Polygon) -> Point:
+    point = area.representative_point()
+    return point.x, point.y

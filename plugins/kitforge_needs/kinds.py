@@ -1,0 +1,16 @@
+"""The kinds of findings about what a kit needs to work."""
+
+from __future__ import annotations
+
+from kitforge.findings import Kind, Severity
+
+PASSAGE = Kind("need-passage", Severity.ERROR, "A way that must be open is closed, too narrow or too low.")
+HOLDS = Kind("need-holds", Severity.ERROR, "A thing that must sit in a feature does not fit into it.")
+MATES = Kind("need-mates", Severity.ERROR, "A slot does not take the part that goes into it with the play asked for.")
+SPACING = Kind("need-spacing", Severity.ERROR, "Holes are not at the pitch that is needed, or too near each other.")
+COUNT = Kind("need-count", Severity.ERROR, "A feature has more or fewer holes, areas or lines than needed.")
+ALIGNED = Kind("need-aligned", Severity.ERROR, "Features that must lie in a line do not.")
+KEEPS = Kind("need-keeps", Severity.ERROR, "Less wood stays under, between or beside features than needed.")
+MET = Kind("need-met", Severity.NOTE, "A need of the kit is met, with the figures that prove it.")
+
+KINDS = tuple(value for value in list(globals().values()) if isinstance(value, Kind))

@@ -1,0 +1,173 @@
+"""Holes and other features by their centres: how many, how far apart, in line or not."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+
+from kitforge.findings import Finding
+from kitforge.geometry.path import Path
+from kitforge.geometry.region import line_of, smallest_gap
+from kitforge.kit import Doing, Kit, Operation, Part
+from kitforge.needs import CountNeed, LineNeed, SpacingNeed
+from kitforge.plan import Plan
+from kitforge.planning.areas import filled
+from kitforge.units import format_mm, plain_number
+from kitforge_needs import kinds
+from kitforge_needs.words import Point, operation_of, place, purpose, title
+
+
+def centres_of(operation: Operation) -> list[Point]:
+    """Return the points of an operation and the middles of its areas (islands taken off) or lines."""
+    if operation.does in (Doing.POCKET, Doing.DISH, Doing.FACE):
+        middles = [area.centroid for area in filled(operation.shapes).geoms]
+        return [*operation.points, *((point.x, point.y) for point in middles)]
+    lines = [path for path in operation.shapes if len(path.vertices) > 1]
+    return [*operation.points, *(_middle_of(path) for path in lines)]
+
+
+def _middle_of(path: Path) -> Point:
+    """Return the centroid of a closed path's area, or the point half way along an open one."""
+    middle = path.to_polygon().centroid if path.closed else line_of(path).interpolate(0.5, normalized=True)
+    return middle.x, middle.y
+
+
+def prove_count(kit: Kit, _plan: Plan, need: CountNeed) -> Iterator[Finding]:
+    """Yield whether a feature has as many holes, areas or lines as it should."""
+    part = kit.part(need.part)
+    found = len(centres_of(operation_of(part, need.feature)))
+    if found == need.count:
+        yield _met(part, need, need.feature, f"{title(part, need.feature)} has {found} places{purpose(need)}.")
+    else:
+        yield kinds.COUNT.found(
+            f"{title(part, need.feature)} has {found} places, and {need.count} are needed{purpose(need)}.",
+            f"{'Add' if found < need.count else 'Remove'} {abs(need.count - found)}.",
+            source=need.source, part=part.key, operation=need.feature,
+        )  # fmt: skip
+
+
+def prove_spacing(kit: Kit, _plan: Plan, need: SpacingNeed) -> Iterator[Finding]:
+    """Yield the centres that are not at their pitch, or nearer than they may be; or that all are well."""
+    part = kit.part(need.part)
+    centres = _centres(part, need.features)
+    if len(centres) < 2:
+        yield kinds.SPACING.found(
+            f"{_names(part, need.features)} has {len(centres)} places; a spacing{purpose(need)} needs two or more.",
+            "Name more features, or add holes.",
+            source=need.source, part=part.key, operation=need.features[0],
+        )  # fmt: skip
+        return
+    unmet = list(_off_pitch(part, need, centres) if need.row else _too_near(part, need, centres))
+    yield from unmet
+    if not unmet:
+        yield _met(part, need, need.features[0], _spaced(part, need, centres))
+
+
+def _spaced(part: Part, need: SpacingNeed, centres: Sequence[Point]) -> str:
+    rule = f"at a pitch of {format_mm(need.distance)}" if need.row else f"{format_mm(_nearest(centres))} apart or more"
+    return f"The {len(centres)} places of {_names(part, need.features)} are {rule}{purpose(need)}."
+
+
+def _nearest(centres: Sequence[Point]) -> float:
+    from shapely import points
+
+    gap = smallest_gap(list(points(centres)))
+    return gap.distance if gap else math.inf
+
+
+def _off_pitch(part: Part, need: SpacingNeed, centres: Sequence[Point]) -> Iterator[Finding]:
+    row = _in_order(centres)
+    gaps = [(math.dist(one, other), one, other) for one, other in pairwise(row)]
+    wrong = [gap for gap in gaps if abs(gap[0] - need.distance) > need.tolerance + 1e-9]
+    if wrong:
+        distance, one, other = max(wrong, key=lambda gap: abs(gap[0] - need.distance))
+        more = f" ({len(wrong)} of {len(gaps)} distances are off)" if len(gaps) > 1 else ""
+        yield kinds.SPACING.found(
+            f"{_names(part, need.features)}: {place(one)} and {place(other)} are {format_mm(distance)} apart, and "
+            f"{format_mm(need.distance)} are needed{purpose(need)}{more}.",
+            f"Move them {format_mm(abs(distance - need.distance))} "
+            f"{'together' if distance > need.distance else 'apart'}.",
+            source=need.source, part=part.key, operation=need.features[0], at=_between(one, other),
+        )  # fmt: skip
+
+
+def _too_near(part: Part, need: SpacingNeed, centres: Sequence[Point]) -> Iterator[Finding]:
+    from shapely import points
+
+    gap = smallest_gap(list(points(centres)))
+    if gap is not None and gap.distance < need.distance - need.tolerance - 1e-9:
+        one, other = centres[gap.first], centres[gap.second]
+        yield kinds.SPACING.found(
+            f"{_names(part, need.features)}: {place(one)} and {place(other)} are only {format_mm(gap.distance)} apart, "
+            f"and {format_mm(need.distance)} are needed{purpose(need)}.",
+            "Move them apart.",
+            source=need.source, part=part.key, operation=need.features[0], at=gap.at,
+        )  # fmt: skip
+
+
+def prove_line(kit: Kit, _plan: Plan, need: LineNeed) -> Iterator[Finding]:
+    """Yield the centre that is furthest from the line of them all, if it is too far, or that all are in line."""
+    part = kit.part(need.part)
+    centres = _centres(part, need.features)
+    if len(centres) < 2:
+        yield kinds.ALIGNED.found(
+            f"{_names(part, need.features)} has {len(centres)} places; a line{purpose(need)} needs two or more.",
+            "Name more features.",
+            source=need.source, part=part.key, operation=need.features[0],
+        )  # fmt: skip
+        return
+    off, at = max(zip(_beside_line(centres, need.along), centres, strict=True))
+    words = {"x": " along x", "y": " along y", None: ""}[need.along]
+    if off > need.tolerance + 1e-9:
+        yield kinds.ALIGNED.found(
+            f"{_names(part, need.features)}: the {len(centres)} places are not in a line{words}{purpose(need)}; "
+            f"{place(at)} lies {format_mm(off)} beside it, and {format_mm(need.tolerance)} is allowed.",
+            "Move it into the line.",
+            source=need.source, part=part.key, operation=need.features[0], at=at,
+        )  # fmt: skip
+    else:
+        text = f"The {len(centres)} places of {_names(part, need.features)} are in a line{words}{purpose(need)}"
+        yield _met(part, need, need.features[0], f"{text}, within {plain_number(off, 3)} mm.")
+
+
+def _beside_line(centres: Sequence[Point], along: str | None) -> list[float]:
+    """Return how far each centre lies beside the middle line along x or y, or beside the line of least squares."""
+    middle, (ux, uy) = _line_through(centres)
+    if along is not None:
+        across = [y if along == "x" else x for x, y in centres]
+        level = (min(across) + max(across)) / 2
+        return [abs(value - level) for value in across]
+    return [abs((y - middle[1]) * ux - (x - middle[0]) * uy) for x, y in centres]
+
+
+def _line_through(centres: Sequence[Point]) -> tuple[Point, Point]:
+    """Return the centroid and the direction of the line of least squares (of the distances across it)."""
+    n = len(centres)
+    mx, my = math.fsum(x for x, _ in centres) / n, math.fsum(y for _, y in centres) / n
+    xx = math.fsum((x - mx) ** 2 for x, _ in centres)
+    yy = math.fsum((y - my) ** 2 for _, y in centres)
+    xy = math.fsum((x - mx) * (y - my) for x, y in centres)
+    angle = math.atan2(2 * xy, xx - yy) / 2
+    return (mx, my), (math.cos(angle), math.sin(angle))
+
+
+def _in_order(centres: Sequence[Point]) -> list[Point]:
+    (mx, my), (ux, uy) = _line_through(centres)
+    return sorted(centres, key=lambda at: (at[0] - mx) * ux + (at[1] - my) * uy)
+
+
+def _centres(part: Part, features: Sequence[str]) -> list[Point]:
+    return [at for feature in features for at in centres_of(operation_of(part, feature))]
+
+
+def _between(one: Point, other: Point) -> Point:
+    return (one[0] + other[0]) / 2, (one[1] + other[1]) / 2
+
+
+def _names(part: Part, features: Sequence[str]) -> str:
+    return ", ".join(title(part, feature) for feature in features)
+
+
+def _met(part: Part, need: CountNeed | SpacingNeed | LineNeed, feature: str, message: str) -> Finding:
+    return kinds.MET.found(message, "", source=need.source, part=part.key, operation=feature)

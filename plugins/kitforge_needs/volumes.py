@@ -1,0 +1,128 @@
+"""What the steps take out of a part, as prisms between two depths: never more than the cutter really takes.
+
+Depths run from the top face of the stock downwards, whichever face a step is cut from. A part has one system of
+coordinates, seen from its top face; what is cut from the bottom face is drawn where it lies under the top.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from kitforge.geometry.region import offset, union
+from kitforge.kit import CutterKind, Doing, Face, Operation, Part, Side
+from kitforge.plan import Plan, Step
+from kitforge.planning.areas import filled, multi
+from kitforge.surface.cutter_shape import corner, reach_at
+
+if TYPE_CHECKING:
+    from shapely import MultiPolygon, Polygon
+    from shapely.geometry.base import BaseGeometry
+
+SLICES = 12
+"""Into how many prisms the cut of a rounded or pointed cutter is divided, each as wide as the cut at its lower end."""
+
+_COVERS = 0.01
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Volume:
+    """A prism of removed wood: the feature it belongs to, its area, and from where to where it reaches, mm."""
+
+    feature: str
+    area: MultiPolygon
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Hollow:
+    """A part with what is taken out of it. top, bottom: depths of its faces, which facing moves into the stock."""
+
+    part: Part
+    outline: Polygon | MultiPolygon
+    top: float
+    bottom: float
+    volumes: tuple[Volume, ...]
+
+    def of(self, feature: str) -> tuple[Volume, ...]:
+        """Return the volumes of one feature."""
+        return tuple(volume for volume in self.volumes if volume.feature == feature)
+
+    def pieces(self, feature: str) -> list[Polygon]:
+        """Return the separate areas of a feature in plan view, from left to right."""
+        areas = multi([union([volume.area for volume in self.of(feature)])])
+        return sorted(areas.geoms, key=lambda area: area.bounds)
+
+
+def hollow_of(part: Part, plan: Plan, depths: Sequence[float] = ()) -> Hollow:
+    """Return a part with everything taken out of it but chamfers and the cut along its own outline.
+
+    depths: below the face of a step, where the cut of a rounded cutter is to be known exactly.
+    """
+    outline = filled([part.outline])
+    steps = plan.steps_of(part.key)
+    skims = {face: max([0.0, *(s.depth for s in steps if s.face is face and _skims(s, outline))]) for face in Face}
+    volumes = [
+        volume for step in steps if not _skims(step, outline) for volume in _taken(step, part.stock.actual, depths)
+    ]
+    return Hollow(part, outline, skims[Face.TOP], part.stock.actual - skims[Face.BOTTOM], tuple(volumes))
+
+
+def _skims(step: Step, outline: MultiPolygon) -> bool:
+    """Return whether a step takes the whole face down, which makes the part thinner and opens no way through it."""
+    if step.operation.does is not Doing.FACE or step.cut is None:
+        return False
+    return bool(outline.difference(step.cut).area <= _COVERS)
+
+
+def _taken(step: Step, thick: float, depths: Sequence[float]) -> Iterator[Volume]:
+    operation = step.operation
+    if operation.does is Doing.CHAMFER or operation.frees or step.cut is None:
+        return
+    if operation.does is Doing.PROFILE and operation.side is Side.OUTSIDE:
+        return
+    for area, low, high in _prisms(step, min(step.depth, thick), depths):
+        if not area.is_empty and high > low:
+            ends = (low, high) if step.face is Face.TOP else (thick - high, thick - low)
+            yield Volume(operation.name, area, *ends)
+
+
+def _prisms(step: Step, depth: float, depths: Sequence[float]) -> Iterator[tuple[MultiPolygon, float, float]]:
+    """Yield the area and the depths below the step's own face of each prism."""
+    operation, cutter = step.operation, step.cutter
+    assert step.cut is not None
+    if operation.does is Doing.PROFILE and operation.side is Side.INSIDE and operation.through:
+        yield plug(operation), 0.0, depth
+    elif cutter.kind is CutterKind.DRILL or (cutter.kind is not CutterKind.V_BIT and corner(cutter) == 0):
+        yield step.cut, 0.0, depth
+    else:
+        yield from _rounded(step, depth, depths)
+
+
+def plug(operation: Operation) -> MultiPolygon:
+    """Return what falls out of the inside profile: its area with the corners as the cutter rounds them."""
+    radius = operation.cutter.radius * (1 - 1e-9)
+    return multi([offset(offset(filled(operation.shapes), -radius), radius)])
+
+
+def _rounded(step: Step, depth: float, depths: Sequence[float]) -> Iterator[tuple[MultiPolygon, float, float]]:
+    ends = sorted({depth * n / SLICES for n in range(SLICES + 1)} | {d for d in depths if 0 < d < depth})
+    for low, high in itertools.pairwise(ends):
+        yield cut_at(step, high), low, high
+
+
+def cut_at(step: Step, depth: float) -> MultiPolygon:
+    """Return how far a step cuts at a depth below its face: along its travel, as wide as the cutter at that height."""
+    from shapely import LineString, MultiPoint, union_all
+
+    radius = reach_at(step.cutter, step.depth - depth)
+    if radius <= 0:
+        return multi([])
+    chains = step.travel.chains if step.travel is not None else ()
+    lines: list[BaseGeometry] = [LineString(chain).simplify(0.002) for chain in chains if len(chain) > 1]
+    if step.operation.points:
+        lines.append(MultiPoint(step.operation.points))
+    return multi([union_all([offset(line, radius) for line in lines])])
