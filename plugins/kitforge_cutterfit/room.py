@@ -6,7 +6,7 @@ What stays is the exact difference between a shape and what a disc of the cutter
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from kitforge.findings import Finding
@@ -51,7 +51,7 @@ def check_room(kit: Kit, use: Use) -> Iterator[Finding]:
             else:
                 yield _too_wide(kit, use, area)
         if use.last:
-            yield from _left(kit, use, [piece for area in fitting for piece in unreachable(area, _radius(use))])
+            yield from _left(kit, use, _left_inside(fitting, _radius(use)))
     elif use.last and use.operation.does is Doing.PROFILE and use.operation.side is Side.OUTSIDE:
         yield from _left(kit, use, _left_outside(_area(use.operation.shapes), use.cutter.radius))
     if use.last and use.operation.relief in _RELIEVED:
@@ -105,6 +105,22 @@ def _too_wide(kit: Kit, use: Use, area: Polygon) -> Finding:
         named(passing, f"Use a cutter of at most {format_mm(2 * (disc.radius - spare))}, or make the shape wider."),
         at=(disc.x, disc.y),
     )
+
+
+def _left_inside(areas: Sequence[Polygon], radius: float) -> list[Polygon]:
+    """Return what a cutter leaves in areas; of areas that are alike but for their place one is worked out."""
+    from shapely import affinity, get_coordinates
+
+    known: dict[bytes, tuple[Polygon, list[Polygon]]] = {}
+    found: list[Polygon] = []
+    for area in areas:
+        key = (get_coordinates(area) - area.bounds[:2]).round(4).tobytes()
+        if key not in known:
+            known[key] = area, unreachable(area, radius)
+        first, pieces = known[key]
+        dx, dy = area.bounds[0] - first.bounds[0], area.bounds[1] - first.bounds[1]
+        found += [affinity.translate(piece, dx, dy) for piece in pieces]
+    return found
 
 
 def _left_outside(area: MultiPolygon, radius: float) -> list[Polygon]:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from kitforge.geometry.path import TOLERANCE, Path
+from kitforge.geometry.region import polygons
 from kitforge.kit import CutterKind, Doing, Operation, Part, Side
 from kitforge.plan import Plan
 from kitforge.planning.areas import QUARTER, filled, multi
@@ -13,6 +15,8 @@ from kitforge.planning.areas import QUARTER, filled, multi
 if TYPE_CHECKING:
     from shapely import MultiPolygon, Polygon
 
+# Outlines of many points are thinned out by at most this, mm, before distances are measured.
+SIMPLER = 0.002
 AREA_WORK = (Doing.POCKET, Doing.DISH, Doing.FACE)
 
 
@@ -40,13 +44,14 @@ def features_of(part: Part, plan: Plan) -> list[Feature]:
     return [
         Feature(operation, area, operation.depth)
         for operation in part.operations
-        for area in _taken(operation, part, plan).geoms
+        for taken in _taken(operation, part, plan).geoms
+        for area in multi([taken.simplify(SIMPLER)]).geoms
     ]
 
 
 def _taken(operation: Operation, part: Part, plan: Plan) -> MultiPolygon:
     if operation.does in (Doing.POCKET, Doing.DISH):
-        return _united([*filled(operation.shapes).geoms, *discs(operation)])
+        return _united([*enclosed(operation.shapes).geoms, *discs(operation)])
     if operation.does is Doing.DRILL:
         return multi(discs(operation))
     if operation.does is Doing.GROOVE or (operation.does is Doing.PROFILE and operation.side is Side.ON):
@@ -54,8 +59,18 @@ def _taken(operation: Operation, part: Part, plan: Plan) -> MultiPolygon:
             [shape for step in plan.steps_of(part.key) if step.operation is operation if (shape := step.cut)]
         )
     if operation.does is Doing.PROFILE and operation.side is Side.INSIDE and operation.through:
-        return filled(operation.shapes)
+        return enclosed(operation.shapes)
     return multi(())
+
+
+def enclosed(paths: Iterable[Path]) -> MultiPolygon:
+    """Return the area of closed paths by the even-odd rule, sound even where the paths are not."""
+    closed = [path for path in paths if path.closed and len(path.flatten()) > 3]
+    try:
+        return multi(polygons(closed, TOLERANCE))
+    except ValueError:
+        # paths that cross are a finding of their own; here their area only has to be sound
+        return filled(closed)
 
 
 def discs(operation: Operation) -> Sequence[Polygon]:

@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING
 from kitforge.findings import Finding
 from kitforge.kit import Kit, Part
 from kitforge.plan import Placement, Plan, Sheet
-from kitforge.planning.areas import filled
 from kitforge.units import format_mm, plain_number
 from kitforge_outline import kinds
+from kitforge_outline.features import enclosed
 from kitforge_outline.words import place
 
 if TYPE_CHECKING:
@@ -99,7 +99,7 @@ def _shape(part: Part, plan: Plan) -> tuple[MultiPolygon, BaseGeometry]:
     """Return the area of a part, and that with all that the cutter sweeps for it, in the part's coordinates."""
     from shapely import union_all
 
-    area = filled([part.outline])
+    area = enclosed([part.outline])
     return area, union_all([area, *(step.swept for step in plan.steps_of(part.key) if step.swept is not None)])
 
 

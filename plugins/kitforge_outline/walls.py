@@ -11,12 +11,10 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from kitforge.findings import Finding, Kind
-from kitforge.geometry.region import gaps_below
 from kitforge.kit import Cutter, CutterKind, Doing, Operation, Part
-from kitforge.planning.areas import filled
 from kitforge.units import format_mm
 from kitforge_outline import kinds
-from kitforge_outline.features import Feature
+from kitforge_outline.features import SIMPLER, Feature, enclosed
 from kitforge_outline.words import place
 
 if TYPE_CHECKING:
@@ -41,35 +39,53 @@ def wall_limit(part: Part) -> float:
 
 def check_edges(part: Part, features: Sequence[Feature]) -> Iterator[Finding]:
     """Yield features that leave the part, and those too near its edge."""
-    from shapely import covered_by, get_parts, intersects, prepare
+    from shapely import covered_by, intersects, prepare
 
-    area = filled([part.outline])
+    area = enclosed([part.outline])
     if area.is_empty or not features:
         return
     grown = area.buffer(SLACK)
     prepare(grown)
     shapes = [feature.area for feature in features]
     inside, touching = covered_by(shapes, grown), intersects(shapes, grown)
-    distances, places = _to_edge(get_parts(area.boundary), shapes)
+    near = _near_edges(area, [feature if ok else None for feature, ok in zip(features, inside, strict=True)])
     for index, feature in enumerate(features):
         if not touching[index]:
             yield _outside(part, feature, "lies wholly beside the part")
         elif not inside[index]:
             yield _over_edge(part, feature, area)
-        elif feature.has_upright_walls:
-            yield from _near_edge(part, feature, float(distances[index]), places[index])
+        elif index in near and feature.has_upright_walls:
+            yield from _near_edge(part, feature, *near[index])
 
 
-def _to_edge(lines: NDArray[np.object_], shapes: Sequence[BaseGeometry]) -> tuple[NDArray[np.float64], list[Point]]:
-    """Return the distance in mm of each shape to the nearest piece of the outline, and the place between them."""
+def _near_edges(area: MultiPolygon, features: Sequence[Feature | None]) -> dict[int, tuple[float, Point]]:
+    """Return how far the features near the edge are from it, mm, and the place between, by their numbers."""
+    from shapely import STRtree, dwithin, get_parts, prepare, shortest_line
+
+    edge = area.boundary.simplify(SIMPLER)
+    prepare(edge)
+    kept = [(number, feature) for number, feature in enumerate(features) if feature]
+    reach = max((SOLID_WALL, *(f.operation.cutter.radius for _n, f in kept if f.operation.does is Doing.DRILL)))
+    tree = STRtree(_sides(list(get_parts(edge))))
+    found: dict[int, tuple[float, Point]] = {}
+    for number, feature in kept:
+        if dwithin(edge, feature.area, reach):
+            sides = _sides([feature.area.exterior])
+            pairs, distances = tree.query_nearest(sides, return_distance=True, all_matches=False)
+            best = int(distances.argmin())
+            line = shortest_line(sides[pairs[0][best]], tree.geometries[pairs[1][best]])
+            middle = line.interpolate(0.5, normalized=True)
+            found[number] = (float(distances[best]), (middle.x, middle.y))
+    return found
+
+
+def _sides(lines: Sequence[BaseGeometry]) -> NDArray[np.object_]:
+    """Return the straight sides of lines, one by one."""
     import numpy as np
-    from shapely import STRtree, get_coordinates, linestrings, shortest_line
+    from shapely import get_coordinates, linestrings
 
     coords = [get_coordinates(line) for line in lines]
-    edges = np.asarray(linestrings(np.concatenate([np.stack([c[:-1], c[1:]], axis=1) for c in coords])))
-    found, distance = STRtree(edges).query_nearest(shapes, return_distance=True, all_matches=False)
-    middles = [shortest_line(shapes[i], edges[j]).interpolate(0.5, normalized=True) for i, j in found.T]
-    return distance, [(middle.x, middle.y) for middle in middles]
+    return np.asarray(linestrings(np.concatenate([np.stack([c[:-1], c[1:]], axis=1) for c in coords])))
 
 
 def _outside(part: Part, feature: Feature, how: str) -> Finding:
@@ -120,21 +136,41 @@ def check_walls(part: Part, features: Sequence[Feature]) -> Iterator[Finding]:
     """Yield thin walls between two features of one face, and thin islands inside pockets; the thinnest 20 of a part."""
     upright = [feature for feature in features if feature.has_upright_walls]
     limit = wall_limit(part)
-    gaps = [gap for gap in gaps_below([f.area for f in upright], limit) if gap.distance > SLACK]
-    thin = [
-        (gap, upright[gap.first], upright[gap.second], _common_limit(limit, upright[gap.first], upright[gap.second]))
-        for gap in gaps
-        if upright[gap.first].operation.face is upright[gap.second].operation.face
-    ]
-    for gap, one, other, wanted in [entry for entry in thin if entry[0].distance < entry[3] - SLACK][:_MOST_FINDINGS]:
+    for wall, one, other, at in _thin_pairs(upright, limit):
         yield kinds.THIN_WALL.found(
-            f"Only {format_mm(gap.distance)} of wood stays between {_pair(one, other)} near {place(gap.at)}; "
-            f"in {part.stock.material.name} {format_mm(wanted)} should stay.",
+            f"Only {format_mm(wall)} of wood stays between {_pair(one, other)} near {place(at)}; "
+            f"in {part.stock.material.name} {format_mm(_common_limit(limit, one, other))} should stay.",
             "Move them apart, or let them run into one another on purpose.",
-            source=other.operation.source, part=part.key, operation=other.operation.name, at=gap.at,
-        )  # fmt: skip
+            source=other.operation.source,
+            part=part.key,
+            operation=other.operation.name,
+            at=at,
+        )
     for feature in upright:
         yield from _islands(part, feature, min(limit, feature.depth))
+
+
+def _thin_pairs(features: Sequence[Feature], limit: float) -> Iterator[tuple[float, Feature, Feature, Point]]:
+    """Yield the thinnest walls between two features of one face: width mm, the two, and the place."""
+    import numpy as np
+    from shapely import STRtree, distance, shortest_line
+
+    areas = np.array([feature.area for feature in features], dtype=object)
+    if len(areas) < 2:
+        return
+    first, second = STRtree(areas).query(areas, predicate="dwithin", distance=limit)
+    once = first < second
+    first, second = first[once], second[once]
+    walls = distance(areas[first], areas[second])
+    shown = 0
+    for index in np.argsort(walls, kind="stable"):
+        one, other, wall = features[first[index]], features[second[index]], float(walls[index])
+        if one.operation.face is not other.operation.face or wall <= SLACK:
+            continue
+        if shown < _MOST_FINDINGS and wall < _common_limit(limit, one, other) - SLACK:
+            shown += 1
+            middle = shortest_line(one.area, other.area).interpolate(0.5, normalized=True)
+            yield wall, one, other, (middle.x, middle.y)
 
 
 def _common_limit(limit: float, one: Feature, other: Feature) -> float:
