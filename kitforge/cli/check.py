@@ -1,4 +1,4 @@
-"""`kitforge check`: says everything that is wrong or risky in a kit, and writes nothing."""
+"""`kitforge check`: says everything that is wrong or risky in a kit; writes nothing but the report asked for."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ import pathlib
 from typing import TYPE_CHECKING
 
 from kitforge.cli.kits import Outcome, add_kit, unreadable, worst
-from kitforge.errors import UnreadableKitError
+from kitforge.errors import KitforgeError, UnreadableKitError
 
 if TYPE_CHECKING:
     from kitforge.cli.common import Subparsers
@@ -22,6 +22,9 @@ def add_to(subparsers: Subparsers) -> None:
         "--format", choices=("text", "json"), default="text", help="for people (text) or programs (json)"
     )
     parser.add_argument("--strict", action="store_true", help="let warnings fail the check as well")
+    parser.add_argument(
+        "--report", metavar="FILE", type=pathlib.Path, help="also draw the findings of one kit: FILE.html, .pdf or .svg"
+    )
     parser.set_defaults(run=run)
 
 
@@ -29,8 +32,9 @@ def run(chosen: argparse.Namespace) -> int:
     """Check every kit and print what was found; return the exit code."""
     from kitforge.plugins import load_plugins
 
+    _refuse_report(chosen.report, len(chosen.kits))
     plugins = load_plugins()
-    outcomes = [check(folder, plugins) for folder in chosen.kits]
+    outcomes = [check(folder, plugins, chosen.report) for folder in chosen.kits]
     if chosen.format == "json":
         _print_json(outcomes)
     else:
@@ -38,14 +42,31 @@ def run(chosen: argparse.Namespace) -> int:
     return worst([outcome.code(strict=chosen.strict) for outcome in outcomes])
 
 
-def check(folder: pathlib.Path, plugins: Plugins) -> Outcome:
-    """Return the findings of the kit in `folder`, readable or not."""
+def check(folder: pathlib.Path, plugins: Plugins, report: pathlib.Path | None = None) -> Outcome:
+    """Return the findings of the kit in `folder`, readable or not, and write the report if one is asked for."""
     from kitforge.pipeline import check_kit
+    from kitforge.report.write import write_report, write_unreadable
 
     try:
-        return Outcome(folder, check_kit(folder, plugins).findings)
+        checked = check_kit(folder, plugins)
     except UnreadableKitError as error:
+        if report:
+            write_unreadable(folder, error.problems, report)
         return unreadable(folder, error)
+    if report:
+        write_report(checked, report)
+    return Outcome(folder, checked.findings)
+
+
+def _refuse_report(report: pathlib.Path | None, kits: int) -> None:
+    """Raise KitforgeError before any work is done for a report that cannot be made."""
+    from kitforge.report.write import report_kind
+
+    if report is None:
+        return
+    if kits > 1:
+        raise KitforgeError(f"--report draws one kit, but {kits} were given; call it once for each.")
+    report_kind(report)
 
 
 def _print_json(outcomes: list[Outcome]) -> None:
