@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import io
 import os
 import pathlib
@@ -155,7 +156,6 @@ def test_the_same_kit_gives_the_same_bytes_in_another_process(files: dict[str, b
     done = subprocess.run(
         [sys.executable, "-c", code, *paths], capture_output=True, text=True, cwd=tmp_path, env=env, check=True
     )
-    import hashlib
 
     assert done.stdout.strip() == str([hashlib.sha256(files[kind]).hexdigest() for kind in KINDS])
 
