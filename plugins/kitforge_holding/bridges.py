@@ -10,10 +10,10 @@ from kitforge.geometry.corners import SMOOTH_TURN, turn_between
 from kitforge.geometry.path import Path
 from kitforge.kit import OnionSkin, Side, Tabs
 from kitforge.plan import Plan, Step
-from kitforge.planning.areas import filled
 from kitforge.units import format_mm, plain_number
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge_holding import kinds
+from kitforge_holding.areas import area_of
 
 # A place for a tab may be this far from the line, mm: common practice, no source.
 OFF_LINE = 2.0
@@ -153,7 +153,7 @@ def _far_ends(step: Step) -> list[Point]:
     from shapely import contains_xy
 
     reach = step.cutter.diameter + 1.0
-    area = filled([step.part.outline])
+    area = area_of(step.part)
     ends = []
     for tab in step.tabs:
         turn = math.radians(tab.angle + 90)

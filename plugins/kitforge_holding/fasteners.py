@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING
 from kitforge.findings import Finding, Kind, Severity
 from kitforge.kit import Kit
 from kitforge.plan import FastenerPlace, Placement, Plan, PlannedSetup, Sheet, Step
-from kitforge.planning.areas import filled
 from kitforge.planning.fasteners import FASTENED, HELD_AT_POINTS, LEAST, used_hold_down
 from kitforge.units import format_mm, plain_number
 from kitforge.workshop.records import HoldKind
 from kitforge_holding import kinds
+from kitforge_holding.areas import area_of
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -168,7 +168,7 @@ def _in_parts(kit: Kit, setup: PlannedSetup, sheet: Sheet) -> Iterator[Finding]:
     piercing = [place for place in places_of(setup) if place.kind != HoldKind.CLAMPS.value]
     for placement in sheet.placements:
         part = kit.part(placement.part)
-        distances = _distances(filled([part.outline]), piercing, placement)
+        distances = _distances(area_of(part), piercing, placement)
         for place, distance in zip(piercing, distances, strict=True):
             if distance <= 0:
                 yield _found(
