@@ -18,10 +18,12 @@ from kitforge_needs.words import Point, face_words, operation_of, place
 
 if TYPE_CHECKING:
     from shapely import MultiPolygon
+    from shapely.geometry.base import BaseGeometry
 
 _BEYOND = 0.5
 """How far a proposed groove is lengthened at both ends, mm, so that rounding its figures does no harm."""
 
+_AS_SHORT = 0.05
 _FLAT = (CutterKind.STRAIGHT, CutterKind.UP_CUT, CutterKind.DOWN_CUT, CutterKind.COMPRESSION)
 
 
@@ -60,7 +62,7 @@ def opening_for(kit: Kit, need: PassageNeed, hollow: Hollow, start: Sequence[Vol
     """Return the first of the likely cuts that opens the passage, or None."""
     for opening in _likely(kit, need, hollow, start):
         more = replace(hollow, volumes=(*hollow.volumes, volume_of(opening, hollow)))
-        if Maze(more, need.end).travel(start, need.width, need.height).arrives:
+        if Maze(more, need.start, need.end).travel(start, need.width, need.height).arrives:
             return opening
     return None
 
@@ -125,13 +127,25 @@ def _shortest(need: PassageNeed, hollow: Hollow, start: Sequence[Volume]) -> tup
     """Return the shortest straight line from where the body comes to now to where it has to come to."""
     from shapely import get_coordinates, shortest_line
 
-    maze = Maze(hollow, need.end)
+    maze = Maze(hollow, need.start, need.end)
     here, there = maze.travel(start, need.width, need.height).area, maze.goal(need.width)
     if here.is_empty or there.is_empty:
         return None
-    (x0, y0), (x1, y1) = get_coordinates(shortest_line(here, there)).tolist()
+    (x0, y0), (x1, y1) = _straight_out(here, there) or get_coordinates(shortest_line(here, there)).tolist()
     run = math.hypot(x1 - x0, y1 - y0)
     if run == 0:
         return None
     dx, dy = (x1 - x0) / run * _BEYOND, (y1 - y0) / run * _BEYOND
     return (round(x0 - dx, 1), round(y0 - dy, 1)), (round(x1 + dx, 1), round(y1 + dy, 1))
+
+
+def _straight_out(here: BaseGeometry, there: BaseGeometry) -> list[Point] | None:
+    """Return the line from the middle of where the body is, if no other way out is shorter by more than 0.05 mm."""
+    from shapely import get_coordinates, shortest_line
+
+    line = shortest_line(here.centroid, there)
+    rest = line.difference(here)
+    if rest.is_empty or rest.geom_type != "LineString" or rest.length > here.distance(there) + _AS_SHORT:
+        return None
+    (x0, y0), (x1, y1) = get_coordinates(rest).tolist()
+    return [(x0, y0), (x1, y1)]

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.findings import Finding
-from kitforge.geometry.region import largest_disc, offset
+from kitforge.geometry.region import largest_disc, offset, union
 from kitforge.kit import Kit, Part
 from kitforge.needs import End, PassageNeed
 from kitforge.plan import Plan
@@ -16,7 +16,7 @@ from kitforge.units import format_mm
 from kitforge_needs import kinds
 from kitforge_needs.openings import Opening, opening_for
 from kitforge_needs.search import FINE, LEAST, largest
-from kitforge_needs.travelling import Maze, starts
+from kitforge_needs.travelling import Maze
 from kitforge_needs.volumes import Volume, hollow_of
 from kitforge_needs.words import Point, place, purpose, size_of, title
 
@@ -48,7 +48,8 @@ def prove_passage(kit: Kit, plan: Plan, need: PassageNeed) -> Iterator[Finding]:
     """Yield a finding for each area of the feature from which there is no way, or one that says there is."""
     part = kit.part(need.part)
     hollow = hollow_of(part, plan, (need.height,))
-    ways = [Way(kit, need, Maze(hollow, need.end), piece, start) for piece, start in starts(hollow, need.start)]
+    maze = Maze(hollow, need.start, need.end)
+    ways = [Way(kit, need, maze, piece, start) for piece, start in maze.starts()]
     if not ways or (not isinstance(need.end, End) and not hollow.of(need.end)):
         yield _nothing_cut(part, need, need.start if not ways else str(need.end))
         return
@@ -156,7 +157,7 @@ def _closed(way: Way, begin: str, end: str) -> Finding:
             (disc.x, disc.y),
         )
     opening = opening_for(way.kit, need, way.maze.hollow, way.start)
-    shut = "the pocket is closed on all sides" if need.end is End.OUTSIDE else "there is wood all the way between them"
+    shut = "it is closed on all sides" if need.end is End.OUTSIDE else "there is wood all the way between them"
     at = opening.at if opening else _middle(way.piece)
     return _found(way, f"No passage{purpose(need)} from {begin} to {end}: {shut}.", _advice(opening, need), at)
 
@@ -169,7 +170,7 @@ def _advice(opening: Opening | None, need: PassageNeed) -> str:
 
 def _middle(area: Polygon) -> Point:
     point = area.representative_point()
-    return point.x, point.y
+    return round(point.x, 3), round(point.y, 3)
 
 
 def _found(way: Way, message: str, advice: str, at: Point | None = None) -> Finding:
@@ -185,8 +186,8 @@ def _narrow_place(way: Way, widest: float) -> Point:
     through = way.maze.travel(way.start, max(widest - 2 * FINE, LEAST / 2), height)
     stuck = way.maze.travel(way.start, widest + 2 * FINE, height)
     begin = stuck.area if stuck.rooms else way.piece
-    everywhere = multi([offset(room.area, 3 * FINE) for room in way.maze.rooms(widest + 2 * FINE, height)])
-    narrow = multi([through.area.difference(everywhere.buffer(0))])
+    everywhere = union([offset(room.area, 3 * FINE) for room in way.maze.rooms(widest + 2 * FINE, height)])
+    narrow = multi([through.area.difference(everywhere)])
     if narrow.is_empty:
         return _middle(way.piece)
     nearest = min(narrow.geoms, key=lambda area: (round(area.distance(begin), 3), area.bounds))

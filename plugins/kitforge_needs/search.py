@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-FINE = 0.01
+FINE = 0.002
 """To how many mm a size is found."""
 
 LEAST = 0.05

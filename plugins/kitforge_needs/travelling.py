@@ -10,10 +10,10 @@ IEEE Transactions on Computers C-32, 1983).
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from kitforge.geometry.region import offset, union
 from kitforge.needs import End
@@ -28,15 +28,24 @@ SLACK = 0.002
 """By how many mm on the radius and in height a way may fall short, for chords and rounding."""
 
 _SAME = 1e-6
+_QUARTER = 32
 _ROOM_OUTSIDE = 50.0
+
+
+class Level(NamedTuple):
+    """A range of depths (from high to low, mm) for the top of the body, in which it meets the same layers."""
+
+    number: int
+    high: float
+    low: float
+    met: frozenset[int]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Room:
-    """Where the body's axis may be while its top is at the depth z."""
+    """Where the body's axis may be while its top is at a level."""
 
-    level: int
-    z: float
+    level: Level
     area: Polygon
 
 
@@ -55,9 +64,13 @@ class Journey:
 
 @dataclass
 class Maze:
-    """The free space of a part: for a passage that leaves it, the space beside it is part of that."""
+    """The free space of a part, and from where to where a body is to go in it.
+
+    For a passage that leaves the part, the space beside it is free too.
+    """
 
     hollow: Hollow
+    begin: str
     end: str | End
     _common: dict[frozenset[int], MultiPolygon] = field(default_factory=dict)
     _layers: list[MultiPolygon] = field(default_factory=list)
@@ -77,49 +90,66 @@ class Maze:
             return multi([union([*areas, self.beside])])
         return multi([union(areas).intersection(self.hollow.outline)])
 
+    def starts(self) -> Iterator[tuple[Polygon, tuple[Volume, ...]]]:
+        """Yield each separate area of the feature it begins in, with the volumes in it that the end does not have."""
+        hollow, feature = self.hollow, self.begin
+        for piece in hollow.pieces(feature):
+            inside = [
+                Volume(feature, multi([volume.area.intersection(piece)]), volume.low, volume.high)
+                for volume in hollow.of(feature)
+            ]
+            volumes = tuple(volume for volume in inside if not volume.area.is_empty)
+            yield piece, without(volumes, () if isinstance(self.end, End) else hollow.of(self.end))
+
     def travel(self, start: Sequence[Volume], width: float, height: float) -> Journey:
-        """Return where a body of a width and height comes to from the volumes it may start in."""
-        rooms = self.rooms(width, height)
-        waiting = [room for room in rooms if _in_feature(room, start, height)]
-        reached = dict.fromkeys(waiting)
-        levels: dict[int, list[Room]] = {}
-        for room in rooms:
-            levels.setdefault(room.level, []).append(room)
+        """Return where a body of a width and height comes to from the volumes it may start in, until it arrives."""
+        levels = [self._at(level, width) for level in self._levels(height)]
+        waiting = [room for rooms in levels for room in rooms if _in_feature(room, start, height)]
+        reached, arrives = dict.fromkeys(waiting), self._arrival(width, height)
         while waiting:
             here = waiting.pop()
-            for room in (*levels.get(here.level - 1, ()), *levels.get(here.level + 1, ())):
+            if arrives(here):
+                return Journey(True, tuple(reached))
+            for room in [room for near in (-1, 1) for room in _rooms_at(levels, here.level.number + near)]:
                 if room not in reached and room.area.intersects(here.area):
                     reached[room] = None
                     waiting.append(room)
-        return Journey(self._arrives(list(reached), width, height), tuple(reached))
+        return Journey(False, tuple(reached))
 
     def rooms(self, width: float, height: float) -> list[Room]:
         """Return everywhere that a body of this size fits, whether it can come there or not."""
+        return [room for level in self._levels(height) for room in self._at(level, width)]
+
+    def _at(self, level: Level, width: float) -> list[Room]:
         from shapely import Polygon
 
-        height = max(height - SLACK, _SAME)
-        found = []
-        for level, z in enumerate(self._levels(height)):
-            area = offset(self._free(z, height), -max(width / 2 - SLACK, 0.0))
-            parts = area.geoms if hasattr(area, "geoms") else (area,)
-            found += [Room(level, z, part) for part in parts if isinstance(part, Polygon) and not part.is_empty]
-        return found
+        area = self._free(level.met).buffer(-max(width / 2 - SLACK, 0.0), quad_segs=_QUARTER)
+        parts = area.geoms if hasattr(area, "geoms") else (area,)
+        return [Room(level, part) for part in parts if isinstance(part, Polygon) and not part.is_empty]
 
-    def _levels(self, height: float) -> list[float]:
-        """Return the depths of the body's top at which the layers it meets change, and one between each two of them."""
+    def _levels(self, height: float) -> list[Level]:
+        """Return which layers the body meets at the depths of its top where that changes, and between each two."""
+        height = max(height - SLACK, _SAME)
         last = self.hollow.bottom - height
         if last < self.hollow.top - _SAME:
             return []
         marks = sorted(z for mark in self.marks for z in (mark, mark - height) if self.hollow.top <= z <= last)
         marks = [z for z, after in pairwise([*marks, last + 1]) if after - z > _SAME]
-        return sorted([*marks, *((a + b) / 2 for a, b in pairwise(marks))])
+        depths = sorted([*marks, *((a + b) / 2 for a, b in pairwise(marks))])
+        levels: list[Level] = []
+        for z in depths:
+            met = self._met(z, height)
+            if levels and levels[-1].met == met:
+                levels[-1] = levels[-1]._replace(low=z)
+            else:
+                levels.append(Level(len(levels), z, z, met))
+        return levels
 
-    def _free(self, z: float, height: float) -> MultiPolygon:
-        met = frozenset(
-            index
-            for index, (low, high) in enumerate(pairwise(self.marks))
-            if min(high, z + height) - max(low, z) > _SAME
-        )
+    def _met(self, z: float, height: float) -> frozenset[int]:
+        layers = enumerate(pairwise(self.marks))
+        return frozenset(index for index, (low, high) in layers if min(high, z + height) - max(low, z) > _SAME)
+
+    def _free(self, met: frozenset[int]) -> MultiPolygon:
         if met not in self._common:
             areas = [self._layers[index] for index in sorted(met)]
             common: BaseGeometry = areas[0]
@@ -128,16 +158,18 @@ class Maze:
             self._common[met] = multi([common])
         return self._common[met]
 
-    def _arrives(self, rooms: Sequence[Room], width: float, height: float) -> bool:
+    def _arrival(self, width: float, height: float) -> Callable[[Room], bool]:
+        """Return what tells whether a body in a room has come to the end."""
+        hollow = self.hollow
         if self.end is End.OUTSIDE:
             away = self.goal(width)
-            return any(room.area.intersects(away) for room in rooms)
+            return lambda room: bool(room.area.intersects(away))
         if self.end is End.TOP:
-            return any(room.z <= self.hollow.top + SLACK for room in rooms)
+            return lambda room: room.level.high <= hollow.top + SLACK
         if self.end is End.BOTTOM:
-            return any(room.z + height >= self.hollow.bottom - 2 * SLACK for room in rooms)
-        there = self.hollow.of(self.end)
-        return any(_in_feature(room, there, height) for room in rooms)
+            return lambda room: room.level.low + height >= hollow.bottom - 2 * SLACK
+        there = without(hollow.of(self.end), hollow.of(self.begin))
+        return lambda room: _in_feature(room, there, height)
 
     def goal(self, width: float) -> BaseGeometry:
         """Return where the axis of a body is when it is wholly beside the part, or in the feature it goes to."""
@@ -156,19 +188,39 @@ def _beside(hollow: Hollow) -> MultiPolygon:
     return multi([box(left - room, low - room, right + room, high + room).difference(hollow.outline)])
 
 
+def _rooms_at(levels: Sequence[Sequence[Room]], number: int) -> Sequence[Room]:
+    return levels[number] if 0 <= number < len(levels) else ()
+
+
+def without(volumes: Sequence[Volume], others: Sequence[Volume]) -> tuple[Volume, ...]:
+    """Return what is in some volumes but not in others; the volumes themselves where nothing would be left.
+
+    A body is in a hole that opens into a pocket only when some of it is beyond the pocket.
+    """
+    left = list(volumes)
+    for other in others:
+        left = [piece for volume in left for piece in _cut_off(volume, other)]
+    return tuple(left) or tuple(volumes)
+
+
+def _cut_off(volume: Volume, other: Volume) -> Iterator[Volume]:
+    low, high = max(volume.low, other.low), min(volume.high, other.high)
+    if high - low <= SLACK:
+        yield volume
+        return
+    beside = multi([volume.area.difference(other.area)])
+    common = multi([volume.area.intersection(other.area)])
+    if not beside.is_empty:
+        yield Volume(volume.feature, beside, volume.low, volume.high)
+    for above, below in ((volume.low, low), (high, volume.high)):
+        if not common.is_empty and below - above > SLACK:
+            yield Volume(volume.feature, common, above, below)
+
+
 def _in_feature(room: Room, volumes: Sequence[Volume], height: float) -> bool:
     """Return whether the body's axis may be in a feature while some of its height is."""
     return any(
-        min(room.z + height, volume.high) - max(room.z, volume.low) > SLACK and room.area.intersects(volume.area)
+        min(room.level.low + height, volume.high) - max(room.level.high, volume.low) > SLACK
+        and room.area.intersects(volume.area)
         for volume in volumes
     )
-
-
-def starts(hollow: Hollow, feature: str) -> Iterator[tuple[Polygon, tuple[Volume, ...]]]:
-    """Yield each separate area of a feature with the volumes in it."""
-    for piece in hollow.pieces(feature):
-        inside = [
-            Volume(feature, multi([volume.area.intersection(piece)]), volume.low, volume.high)
-            for volume in hollow.of(feature)
-        ]
-        yield piece, tuple(volume for volume in inside if not volume.area.is_empty)

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from shapely import MultiPolygon, Polygon
     from shapely.geometry.base import BaseGeometry
 
-SLICES = 12
+SLICES = 6
 """Into how many prisms the cut of a rounded or pointed cutter is divided, each as wide as the cut at its lower end."""
 
 _COVERS = 0.01
