@@ -32,11 +32,12 @@ def kitforge_workshop() -> Workshop:
 
 
 @hookspec(firstresult=True)
-def kitforge_read_drawing(name: str, data: bytes, unit: str | None) -> Drawing | None:
+def kitforge_read_drawing(name: str, data: bytes, unit: str | None, join: float) -> Drawing | None:
     """Return the drawing in `data`, or None when the file is not of your kind.
 
     Called for every drawing that a kit names, while the kit is resolved. `unit` is what the kit says the drawing is
-    in ('mm', 'in', ...) or None. Raise `kitforge.geometry.drawing.DrawingError` for a file that cannot be read.
+    in ('mm', 'in', ...) or None; gaps of up to `join` mm between ends are to be closed, which is 0 unless the kit asks
+    for it. Raise `kitforge.geometry.drawing.DrawingError` for a file that cannot be read.
     """
     raise NotImplementedError
 

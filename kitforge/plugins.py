@@ -54,9 +54,9 @@ class Plugins:
             merge_workshop(merged, tables)
         return merged
 
-    def read_drawing(self, name: str, data: bytes, unit: str | None) -> Drawing | None:
+    def read_drawing(self, name: str, data: bytes, unit: str | None, join: float = 0.0) -> Drawing | None:
         """Return the drawing as the first plugin that knows the file reads it, or None."""
-        drawing: Drawing | None = self._hook.kitforge_read_drawing(name=name, data=data, unit=unit)
+        drawing: Drawing | None = self._hook.kitforge_read_drawing(name=name, data=data, unit=unit, join=join)
         return drawing
 
     def step_settings(self, kit: Kit, step: Step, machine: MachineClass) -> StepSettings | BlockedStep | None:

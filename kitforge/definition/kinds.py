@@ -11,8 +11,6 @@ FILE_UNREADABLE = Kind("file-unreadable", Severity.ERROR, "A file that kit.yaml 
 PATH_OUTSIDE_KIT = Kind("path-outside-kit", Severity.ERROR, "A file name leads out of the kit's folder.")
 DRAWING_MISSING = Kind("drawing-missing", Severity.ERROR, "A drawing that kit.yaml names is not in the kit's folder.")
 DRAWING_UNREADABLE = Kind("drawing-unreadable", Severity.ERROR, "A drawing is damaged or of a kind that nobody reads.")
-DRAWING_FLAW = Kind("drawing-flaw", Severity.WARNING, "A drawing could be read, but something in it looks wrong.")
-DRAWING_SKIPPED = Kind("drawing-skipped", Severity.NOTE, "A drawing holds things that are no lines and were left out.")
 
 NOT_UTF8 = Kind("yaml-encoding", Severity.ERROR, "kit.yaml is not UTF-8 text.")
 YAML_SYNTAX = Kind("yaml-syntax", Severity.ERROR, "kit.yaml breaks the rules of YAML.")

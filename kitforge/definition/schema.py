@@ -270,6 +270,9 @@ class PartEntry(Entry):
     units: Literal["mm", "cm", "m", "in", "ft"] | None = Field(
         default=None, description="The unit of the drawing, where it does not say."
     )
+    join: Length | None = Field(
+        default=None, description="Gaps up to this in the drawing's lines are closed; none are unless this is written."
+    )
     place: list[Point] = Field(default=[], description="Where each copy's origin lies on the stock.")
     note: Text | None = None
 

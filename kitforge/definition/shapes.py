@@ -84,10 +84,16 @@ class Polyline(Entry):
 
 
 class DrawingLayer(Entry):
-    """Everything on a layer (or group, by id or name) of a drawing beside kit.yaml."""
+    """What is on a layer (or group, by id or name) of a drawing beside kit.yaml: all of it, or `only` one sort."""
 
     name: Title
     drawing: Text | None = None
+    only: Literal["largest", "smaller", "closed", "circles", "open", "points"] | None = Field(
+        default=None,
+        description="largest: the closed line of the largest area; closed: closed lines that are no circles; smaller: "
+        "the same without the largest line; circles: full circles; open: open lines; points.",
+    )
+    diameter: Length | None = Field(default=None, description="Only circles of this diameter.")
 
 
 LayerName = Annotated[

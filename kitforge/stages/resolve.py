@@ -14,11 +14,12 @@ from kitforge.findings import Severity, sort_findings
 from kitforge.geometry.path import Path
 from kitforge.kit import AssemblyStep, Cutter, Finishing, Hardware, Kit, Operation, Part, Stock
 from kitforge.plugins import merge_workshop
+from kitforge.stages.resolve_drawings import Drawings
 from kitforge.stages.resolve_info import resolve_info
 from kitforge.stages.resolve_machines import resolve_machines
 from kitforge.stages.resolve_needs import resolve_needs
 from kitforge.stages.resolve_operations import Bench
-from kitforge.stages.resolve_shapes import Draughtsman, Drawings
+from kitforge.stages.resolve_shapes import JOIN, Draughtsman, layer_entry
 from kitforge.stages.resolve_values import NAN, Sheet, evaluate_parameters, label, title_of
 from kitforge.stages.resolve_workshop import resolve_cutter, resolve_setups, resolve_stock
 from kitforge.workshop.load import load_workshop
@@ -94,16 +95,28 @@ class _Resolving:
         drawings = Drawings(self.sheet, self.plugins, self.read_kit.files)
         found = []
         for key, entry in self.definition.parts.items():
-            draughtsman = Draughtsman(self.sheet, drawings, entry.drawing, entry.units)
+            join = self.sheet.optional_length(entry.join, "parts", key, "join", within=JOIN)
+            draughtsman = Draughtsman(self.sheet, drawings, entry.drawing, entry.units, join or 0.0)
             outline = self._outline(entry, draughtsman, ("parts", key, "outline"))
             self.sheet.look_up(self.definition.stock, entry.stock, "stock", "parts", key, "stock")
             piece = stock.get(entry.stock)
             bench = Bench(self.sheet, key, piece.actual if piece else NAN, outline, cutters, machines, draughtsman)
             operations = self._operations(bench, entry)
             places = self._places(key, entry)
+            if piece is not None and outline is not None and entry.outline.layer is not None:
+                self._doubt_unit(drawings, draughtsman, key, entry, outline, piece)
             if piece is not None and outline is not None:
                 found.append(self._part(key, entry, piece, outline, operations, places))
+        drawings.report()
         return tuple(found)
+
+    def _doubt_unit(
+        self, drawings: Drawings, draughtsman: Draughtsman, key: str, entry: PartEntry, outline: Path, stock: Stock
+    ) -> None:
+        reading = draughtsman.reading(entry.outline)
+        if reading is not None:
+            place = ("parts", key, "drawing" if entry.drawing else "outline")
+            drawings.doubt_unit(reading, layer_entry(entry.outline).name, outline, stock, place)
 
     def _part(
         self,

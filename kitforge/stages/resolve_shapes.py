@@ -2,32 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, TypeVar
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from typing import TypeVar
 
 from kitforge.definition import kinds
 from kitforge.definition.positions import Place
 from kitforge.definition.shapes import Corner, DrawingLayer, GridArray, Mirror, RingArray, Shape
-from kitforge.findings import Source
 from kitforge.geometry import shapes as draw
 from kitforge.geometry.affine import Affine, mirroring, rotation, translation
-from kitforge.geometry.drawing import Drawing, DrawingError, ProblemKind
 from kitforge.geometry.path import Path
 from kitforge.geometry.shapes import Corner as PathCorner
 from kitforge.geometry.svg_path import paths_from_data
 from kitforge.geometry.transform import transformed
+from kitforge.stages.layer_choice import only
+from kitforge.stages.resolve_drawings import Drawings, Reading
 from kitforge.stages.resolve_values import ANYWHERE, Limits, Sheet, label
 
 T = TypeVar("T")
 
-if TYPE_CHECKING:
-    from kitforge.plugins import Plugins
-
-_COUNTED_ELSEWHERE = (ProblemKind.SKIPPED,)
-MOST_SHAPES = 20_000
 ANGLE = Limits(-3600.0, 3600.0)
 _COPIES = Limits(1, 1000)
+JOIN = Limits(0.01, 2.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,74 +33,24 @@ class Drawn:
     paths: tuple[Path, ...] = ()
     points: tuple[tuple[float, float], ...] = ()
 
-
-@dataclass
-class Drawings:
-    """The drawings of a kit, each read once, and how many shapes the kit has come to so far."""
-
-    sheet: Sheet
-    plugins: Plugins
-    files: Mapping[str, bytes]
-    read: dict[tuple[str, str | None], Drawing | None] = field(default_factory=dict)
-    shapes: int = 0
-
-    def get(self, name: str, unit: str | None, place: Place) -> Drawing | None:
-        """Return a drawing, or None after a finding. What is odd in it is reported once."""
-        if (name, unit) not in self.read:
-            self.read[name, unit] = self._read(name, unit, place)
-        return self.read[name, unit]
-
-    def _read(self, name: str, unit: str | None, place: Place) -> Drawing | None:
-        try:
-            drawing = self.plugins.read_drawing(name, self.files[name], unit)
-        except DrawingError as error:
-            source = Source(name, error.line, 1) if error.line else Source(name)
-            message = f"The drawing '{name}' cannot be read: {str(error).rstrip('.')}."
-            advice = "Export it again as DXF or SVG from your drawing program."
-            self.sheet.add(kinds.DRAWING_UNREADABLE.found(message, advice, source=source))
-            return None
-        if drawing is None:
-            message = f"No reader knows what kind of drawing '{name}' is."
-            self.sheet.report(kinds.DRAWING_UNREADABLE, place, message, "Export it as DXF or SVG.")
-            return None
-        self._report_flaws(name, drawing)
-        return drawing
-
-    def _report_flaws(self, name: str, drawing: Drawing) -> None:
-        for flaw in drawing.problems:
-            if flaw.kind in _COUNTED_ELSEWHERE:
-                continue
-            said = flaw.message.rstrip(".")
-            said = said[:1].upper() + said[1:]
-            layer = f" (layer '{flaw.layer}')" if flaw.layer and f"'{flaw.layer}'" not in said else ""
-            found = kinds.DRAWING_FLAW.found(f"{said}{layer}.", "", source=Source(name), at=flaw.at)
-            self.sheet.add(found)
-        if drawing.skipped:
-            listed = ", ".join(f"{count} x {kind}" for kind, count in sorted(drawing.skipped.items()))
-            message = f"Left out of the drawing, because they are no lines: {listed}."
-            advice = "Turn texts and hatches into outlines if they are to be cut."
-            self.sheet.add(kinds.DRAWING_SKIPPED.found(message, advice, source=Source(name)))
-
-    def count(self, drawn: Drawn, copies: int, place: Place) -> bool:
-        """Return whether `copies` of the shapes stay within bounds; a finding if not."""
-        before, self.shapes = self.shapes, self.shapes + (len(drawn.paths) + len(drawn.points)) * copies
-        if self.shapes <= MOST_SHAPES:
-            return True
-        if before <= MOST_SHAPES:
-            message = f"{label(place)}: the kit comes to more than {MOST_SHAPES} shapes."
-            self.sheet.report(kinds.TOO_MUCH, place, message, "Use fewer rows and columns.")
-        self.sheet.failures += 1
-        return False
+    @property
+    def size(self) -> int:
+        """How many paths and points there are."""
+        return len(self.paths) + len(self.points)
 
 
 @dataclass(frozen=True)
 class Draughtsman:
-    """Draws the shapes of one part. drawing, unit: where `layer` shapes are, and its unit, unless a shape says so."""
+    """Draws the shapes of one part.
+
+    drawing, unit: where `layer` shapes are, unless a shape says so, and its unit; join: the largest gap to close, mm.
+    """
 
     sheet: Sheet
     drawings: Drawings
     drawing: str | None = None
     unit: str | None = None
+    join: float = 0.0
 
     def draw_all(self, shapes: Iterable[Shape], place: Place) -> Drawn:
         """Return the paths and points of several shapes."""
@@ -119,7 +65,7 @@ class Draughtsman:
         if self.sheet.failures > before:
             return Drawn()
         drawn = self.sheet.tried(kinds.BAD_SHAPE, (*place, shape.kind), make, Drawn())
-        if self.sheet.failures > before or not self.drawings.count(drawn, 1, place):
+        if self.sheet.failures > before or not self.drawings.count(drawn.size, 1, place):
             return Drawn()
         return _moved(drawn, translation(*move)) if move else drawn
 
@@ -177,31 +123,26 @@ class Draughtsman:
         return lambda: Drawn((), points)
 
     def _layer(self, shape: Shape, place: Place) -> Callable[[], Drawn]:
-        entry = shape.layer
-        layer = entry.name if isinstance(entry, DrawingLayer) else str(entry)
-        name = (entry.drawing if isinstance(entry, DrawingLayer) else None) or self.drawing
-        if name is None:
-            message = f"{label(place)}: no drawing is named for the layer '{layer}'."
+        entry = layer_entry(shape)
+        reading = self.reading(shape)
+        if reading is None:
+            message = f"{label(place)}: no drawing is named for the layer '{entry.name}'."
             self.sheet.report(kinds.MISSING_KEY, place, message, "Add `drawing:` to the part.")
             return Drawn
-        drawing = self.drawings.get(name, self.unit, place)
-        if drawing is None:
+        diameter = self.sheet.optional_length(entry.diameter, *place, "diameter")
+        shapes = self.drawings.layer(reading, entry.name, place)
+        if shapes is None:
             return Drawn
-        return lambda: self._of_layer(drawing, layer, name, place)
+        chosen = only(shapes, entry.only, diameter)
+        if chosen.is_empty and not shapes.is_empty:
+            message = f"{label(place)}: on the layer '{entry.name}' of '{reading.name}' nothing is left to take."
+            self.sheet.report(kinds.LAYER_MISSING, place, message, "Change `only` or `diameter`, or leave them out.")
+        return lambda: Drawn((*chosen.closed, *chosen.open), chosen.points)
 
-    def _of_layer(self, drawing: Drawing, layer: str, name: str, place: Place) -> Drawn:
-        try:
-            shapes = drawing.layer(layer)
-        except KeyError as error:
-            the_drawing = f"the drawing '{name}'"
-            message, _, advice = str(error.args[0]).partition("; ")
-            message = f"{label(place)}: {message.replace('the drawing', the_drawing)}."
-            self.sheet.report(kinds.LAYER_MISSING, place, message, f"{advice[:1].upper()}{advice[1:]}")
-            return Drawn()
-        if shapes.is_empty:
-            message = f"{label(place)}: the layer '{layer}' of the drawing '{name}' is empty."
-            self.sheet.report(kinds.LAYER_MISSING, place, message, "Draw on it, or name another layer.")
-        return Drawn((*shapes.closed, *shapes.open), shapes.points)
+    def reading(self, shape: Shape) -> Reading | None:
+        """Return which drawing a `layer` shape is taken from, and how it is read; None where no drawing is named."""
+        name = (layer_entry(shape).drawing if shape.layer is not None else None) or self.drawing
+        return Reading(name, self.unit, self.join) if name is not None else None
 
     def _array(self, shape: Shape, place: Place) -> Callable[[], Drawn]:
         entry: GridArray = _given(shape.array)
@@ -229,9 +170,15 @@ class Draughtsman:
         return lambda: _joined([base] * entry.keep + [_moved(base, matrix, turned=True)])
 
     def _repeated(self, base: Drawn, copies: int, steps: Iterable[Affine], place: Place) -> Callable[[], Drawn]:
-        if not self.drawings.count(base, copies, place):
+        if not self.drawings.count(base.size, copies, place):
             return Drawn
         return lambda: _joined(_moved(base, step) for step in steps)
+
+
+def layer_entry(shape: Shape) -> DrawingLayer:
+    """Return what a `layer` shape asks for, whether it is written as a group or as the layer's name alone."""
+    entry = shape.layer
+    return entry if isinstance(entry, DrawingLayer) else DrawingLayer(name=str(entry))
 
 
 def _given(value: T | None) -> T:

@@ -15,13 +15,13 @@ if TYPE_CHECKING:
 
 
 @hookimpl
-def kitforge_read_drawing(name: str, data: bytes, unit: str | None) -> Drawing | None:
+def kitforge_read_drawing(name: str, data: bytes, unit: str | None, join: float) -> Drawing | None:
     """Read files that end in .dxf."""
     if not name.lower().endswith(".dxf"):
         return None
     from kitforge.geometry.dxf_read import read_dxf
 
-    return read_dxf(data, unit)
+    return read_dxf(data, unit, join=join)
 
 
 @hookimpl

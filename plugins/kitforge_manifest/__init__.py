@@ -47,7 +47,11 @@ class OptionsEntry(TypedDict):
 
 
 class Manifest(TypedDict):
-    """manifest.json, in the order of its keys. `inputs`: the files of the kit that were read."""
+    """manifest.json, in the order of its keys.
+
+    `flattening_tolerance_mm`: how far the lines and arcs that stand for splines, Bezier curves and ellipses of a drawing
+    may lie from them; arcs and circles stay exact. `inputs`: the files of the kit that were read.
+    """
 
     schema: int
     kit: dict[str, str | None]
@@ -71,7 +75,7 @@ def kitforge_seal(kit: Kit, plan: Plan, files: Sequence[PackFile], options: Buil
 
 def manifest_of(kit: Kit, plan: Plan, files: Sequence[PackFile], options: BuildOptions) -> Manifest:
     """Return the manifest. It holds no time, path or host, so that equal input gives equal bytes."""
-    from kitforge.geometry.piece import TOLERANCE
+    from kitforge.geometry.biarc import FIT_TOLERANCE
 
     info = kit.info
     return {
@@ -90,7 +94,7 @@ def manifest_of(kit: Kit, plan: Plan, files: Sequence[PackFile], options: BuildO
             "units": options.units,
             "papers": list(options.papers),
         },
-        "flattening_tolerance_mm": TOLERANCE,
+        "flattening_tolerance_mm": FIT_TOLERANCE,
         "plugins": _plugin_entries(),
         "inputs": _entries(kit.files),
         "files": _entries({file.name: file.data for file in files}),

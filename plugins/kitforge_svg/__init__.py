@@ -15,13 +15,13 @@ if TYPE_CHECKING:
 
 
 @hookimpl
-def kitforge_read_drawing(name: str, data: bytes, unit: str | None) -> Drawing | None:
+def kitforge_read_drawing(name: str, data: bytes, unit: str | None, join: float) -> Drawing | None:
     """Read files that end in .svg."""
     if not name.lower().endswith(".svg"):
         return None
     from kitforge.geometry.svg_read import read_svg
 
-    return read_svg(data, unit)
+    return read_svg(data, unit, join=join)
 
 
 @hookimpl

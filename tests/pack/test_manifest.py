@@ -11,7 +11,7 @@ import subprocess
 import pytest
 
 import kitforge_manifest
-from kitforge.geometry.piece import TOLERANCE
+from kitforge.geometry.biarc import FIT_TOLERANCE
 from kitforge.kit import Kit
 from kitforge.pack.records import BuildOptions, PackFile
 from kitforge.plan import Plan
@@ -42,7 +42,7 @@ def test_the_manifest_names_kit_tool_options_tolerance_and_inputs(sealed: dict[s
         "units": "mm",
         "papers": ["a4", "letter"],
     }
-    assert made["flattening_tolerance_mm"] == TOLERANCE
+    assert made["flattening_tolerance_mm"] == FIT_TOLERANCE
     assert [entry["name"] for entry in made["inputs"]] == ["kit.yaml", "side.svg"]
     assert {"name", "version"} == made["tool"].keys()
 

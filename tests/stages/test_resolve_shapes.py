@@ -91,8 +91,8 @@ def test_layers_of_a_drawing(tmp_path: Path) -> None:
     assert kit.parts[0].outline == DRAWING.layers["Cut"].closed[0]
     assert kit.parts[0].operations[0].points == ((60.0, 20.0), (20.0, 20.0), (40.0, 20.0))
     assert [(one.code, one.source.file, one.at) for one in kit.problems] == [
-        ("drawing-flaw", "a.dxf", (1.0, 2.0)),
-        ("drawing-skipped", "a.dxf", None),
+        ("drawing-text", "a.dxf", None),
+        ("drawing-layers-unused", "a.dxf", None),
     ]
 
 
