@@ -94,7 +94,7 @@ def between(low: float, high: float) -> str:
     step, places = _step(high)
     for _ in range(4):
         bottom, top = math.ceil(low / step - 1e-6) * step, math.floor(high / step + 1e-6) * step
-        if bottom < top and bottom > 0:
+        if 0 < bottom < top and top >= 0.97 * high:
             return f"{grouped(bottom, places)}–{grouped(top, places)}"
         step, places = step / 10, places + (step <= 1)
     return handy((low + high) / 2, low, high)

@@ -43,7 +43,7 @@ def booklet(kit: Kit, plan: Plan, options: BuildOptions) -> Booklet:
         legend=legend_picture(),
         steps=step_blocks(kit, plan, machines, units),
         freeing=closing.freeing(kit, plan, units),
-        finish=closing.finish_page(kit),
+        finish=closing.finish_page(kit, units),
         assembly=closing.assembly(kit, plan),
         drawings=closing.drawings(kit, units),
         scale_bar=scale_bar(units),

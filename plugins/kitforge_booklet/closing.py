@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from kitforge.kit import OnionSkin
-from kitforge.print.figures import Units, counted, grouped, listed, sentence
+from kitforge.print.figures import Units, counted, listed, sentence
 from kitforge.print.pictures.cover import part_picture
 from kitforge.print.pictures.drawing import dimensioned_drawing, drawing_scale, features_of
-from kitforge_booklet.needs import finish_amount, surface_area
+from kitforge_booklet.needs import area_words, finish_words
 from kitforge_booklet.records import (
     AssemblyBlock,
     ChangeRow,
@@ -70,7 +70,7 @@ def _loose(steps: Sequence[Step]) -> list[str]:
     return [f"Free when the cut ends: {names}. Ease it off its hold-down with a thin blade, along the grain."]
 
 
-def finish_page(kit: Kit) -> FinishPage | None:
+def finish_page(kit: Kit, units: Units) -> FinishPage | None:
     """Return sanding and finish; None when the kit asks for neither."""
     finishing = kit.finishing
     finish = finishing.finish
@@ -81,7 +81,7 @@ def finish_page(kit: Kit) -> FinishPage | None:
     return FinishPage(
         grits=_grits(kit),
         finish=finish.name if finish else "",
-        facts=_finish_facts(kit, finish) if finish else (),
+        facts=_finish_facts(kit, finish, units) if finish else (),
         steps=tuple(steps),
         cautions=_cautions(finish) if finish else (),
         messages=messages,
@@ -112,13 +112,11 @@ def _grits(kit: Kit) -> tuple[Fact, ...]:
     return tuple(words)
 
 
-def _finish_facts(kit: Kit, finish: Finish) -> tuple[Fact, ...]:
-    low, high = finish_amount(kit)
-    area = surface_area(kit) / 1e6
+def _finish_facts(kit: Kit, finish: Finish, units: Units) -> tuple[Fact, ...]:
     facts = [
         Fact("Where", sentence(kit.finishing.surfaces or "All faces and edges")),
         Fact("Coats", str(finish.coats)),
-        Fact("Amount for all coats", f"{grouped(round(low))}–{grouped(round(high))} ml on {area:.2f} m²"),
+        Fact("Amount for all coats", f"{finish_words(kit, units)} on {area_words(kit, units)}"),
         Fact("Drying between coats", _span(finish.dry_hours, "hour")),
         Fact("Fully cured after", _span(finish.cure_days, "day")),
     ]

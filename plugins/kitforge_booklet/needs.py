@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from kitforge.kit import CutterKind, Grain
-from kitforge.print.figures import Units, counted, grouped, listed
+from kitforge.print.figures import Measure, Units, counted, grouped, listed
 from kitforge.print.pictures.cutter import dimensioned_cutter
 from kitforge.units import inch_fraction
 from kitforge.workshop.records import HoldKind
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
 _LONGEST = 66.0
 _ML_PER_OUNCE = 29.5735
+_MM2_PER_SQUARE_FOOT = 304.8**2
 
 
 def needs(kit: Kit, plan: Plan, units: Units) -> Needs:
@@ -112,21 +113,29 @@ def _finishing(kit: Kit, units: Units) -> tuple[Item, ...]:
         else []
     )
     if finishing.finish is not None:
-        low, high = finish_amount(kit)
-        amount = f"{_rounded(low)}–{_rounded(high)} ml"
-        other = f"{low / _ML_PER_OUNCE:.1f}–{high / _ML_PER_OUNCE:.1f} fl oz"
-        shown = units.pick(amount, other)
-        area = surface_area(kit)
         items.append(
             Item(
                 finishing.finish.name,
-                f"{shown} for {counted(finishing.finish.coats, 'coat')} on {area / 1e6:.2f} m²",
+                f"{finish_words(kit, units)} for {counted(finishing.finish.coats, 'coat')} on {area_words(kit, units)}",
             )
         )
         between = finishing.finish.between_coats_grit
         items += [Item("Fine abrasive", f"Grit {between}, between coats")] if between else []
         items.append(Item("Lint-free cloths", "To wipe dust off and finish on"))
     return tuple(items)
+
+
+def finish_words(kit: Kit, units: Units) -> Measure:
+    """Return how much finish all coats take, rounded up to amounts that can be measured."""
+    low, high = finish_amount(kit)
+    ounces = f"{low / _ML_PER_OUNCE:.1f}–{high / _ML_PER_OUNCE:.1f} fl oz"
+    return units.pick(f"{_rounded(low)}–{_rounded(high)} ml", ounces)
+
+
+def area_words(kit: Kit, units: Units) -> str:
+    """Return the area that is coated, in the first unit system."""
+    area = surface_area(kit)
+    return units.pick(f"{area / 1e6:.2f} m²", f"{area / _MM2_PER_SQUARE_FOOT:.1f} sq ft").main
 
 
 def finish_amount(kit: Kit) -> tuple[float, float]:

@@ -156,8 +156,8 @@ def _verdict(result: HoldResult) -> str:
 def proving(plan: Plan, units: Units) -> tuple[str, ...]:
     """Return the proving pass in the air, its height computed from the deepest cut."""
     deepest = max(step.depth for step in plan.steps)
-    height = math.ceil((deepest + 10) / 5) * 5
-    lifted = units.length(height, 0)
+    step = 5.0 if units.first != "in" else MM_PER_INCH / 4
+    lifted = units.length(math.ceil((deepest + 10) / step) * step, 0)
     return (
         f"Set Z0 {lifted} above the stock. The deepest cut of this kit goes {units.length(deepest, 1)} down, so the "
         "cutter stays clear of the wood.",

@@ -46,6 +46,14 @@ def test_a_printed_range_never_reaches_beyond_the_computed_one(low: float, facto
     assert max(ends) <= low * factor * 1.001
 
 
+@settings(max_examples=150, deadline=None)
+@given(st.floats(0.05, 20000), st.floats(1.3, 10.0), st.floats(0.0, 1.0))
+def test_the_start_value_in_print_never_lies_above_its_range(low: float, factor: float, share: float) -> None:
+    high = low * factor
+    top = _value(between(low, high).split("–")[-1])
+    assert _value(handy(low + share * (high - low), low, high)) <= top * 1.031
+
+
 def test_a_range_without_a_lower_end_says_so() -> None:
     assert between(0.0, 1.298346) == "up to 1.29"
 

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 from kitforge.geometry.path import is_circle
 from kitforge.kit import Doing, Side
 from kitforge.planning.areas import width_at
-from kitforge.print.pictures.svg import INK, NARROW, PALE, WIDE, Canvas, Picture, View, num, path_data
+from kitforge.print.pictures.svg import INK, WIDE, Canvas, Picture, View, num, path_data
 
 if TYPE_CHECKING:
     from kitforge.geometry.piece import Piece
@@ -253,6 +253,3 @@ def _words(part: Part, units: Units, scale: float) -> str:
     box = part.outline.bounds
     size = units.size(box.width, box.height, part.stock.actual)
     return f"Dimensioned drawing of {part.title}, {size}, at scale 1 : {1 / scale:g}, positions from the datum corner."
-
-
-__all__ = ["NARROW", "PALE", "Feature", "dimensioned_drawing", "drawing_scale", "features_of"]

@@ -14,7 +14,6 @@ from kitforge.print.pictures.svg import (
     GREY,
     INK,
     NARROW,
-    PALE,
     VERMILLION,
     Canvas,
     Picture,
@@ -134,6 +133,3 @@ def _words(kit: Kit, sheet: Sheet, fasteners: Sequence[FastenerPlace]) -> str:
     parts = ", ".join(f"{sheet.copies(part.key)} × {part.title}" for part in kit.parts if sheet.copies(part.key))
     text = f"{sheet.stock.title}, piece {sheet.number}, from above with {parts}; zero at the lower left corner"
     return text + (f"; {len(fasteners)} fasteners or clamps with their keep-out circles." if fasteners else ".")
-
-
-__all__ = ["PALE", "sheet_picture"]
