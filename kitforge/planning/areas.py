@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.geometry.path import Path
 from kitforge.geometry.region import QUADRANT_SEGMENTS as QUARTER
-from kitforge.geometry.region import offset, offset_rings
+from kitforge.geometry.region import offset, offset_rings, polygons
 from kitforge.geometry.travel import Travel, travel_along
 from kitforge.kit import Cutter, CutterKind, Doing, Operation, Side
 
@@ -40,13 +40,27 @@ class CutArea:
 
 def filled(paths: Iterable[Path]) -> MultiPolygon:
     """Return the area of closed paths by the even-odd rule: a shape in a shape is an island; open ones are skipped."""
+    from shapely import MultiPolygon
+
+    closed = [path for path in paths if path.closed and _encloses(path)]
+    try:
+        return MultiPolygon(polygons(closed))
+    except ValueError:
+        return _filled_one_by_one(closed)
+
+
+def _encloses(path: Path) -> bool:
+    return len(path.vertices) > 2 or (len(path.vertices) == 2 and path.has_arcs)
+
+
+def _filled_one_by_one(paths: Iterable[Path]) -> MultiPolygon:
+    """Shapes that cross themselves or each other are faults that the checks report; here they only must not stop us."""
     from shapely import make_valid, symmetric_difference
 
-    area: BaseGeometry = multi(())
+    area = multi(())
     for path in paths:
-        if path.closed and len(path.vertices) > 1:
-            area = symmetric_difference(area, make_valid(path.to_polygon()))
-    return multi([area])
+        area = multi([symmetric_difference(area, multi([make_valid(path.to_polygon())]))])
+    return area
 
 
 def multi(shapes: Iterable[BaseGeometry]) -> MultiPolygon:
@@ -93,7 +107,9 @@ def area_of(operation: Operation, cutter: Cutter, stepover: float, leave: float,
 
 
 def _drilled(points: Sequence[tuple[float, float]], diameter: float) -> CutArea:
-    holes = multi([_disc(point, diameter / 2) for point in points])
+    from shapely import union_all
+
+    holes = multi([union_all([_disc(point, diameter / 2) for point in points])])
     return CutArea(holes, holes, travel_along(()), len(points))
 
 
@@ -104,7 +120,7 @@ def _disc(point: tuple[float, float], radius: float) -> BaseGeometry:
 
 
 def _cleared(operation: Operation, cutter: Cutter, stepover: float, leave: float, *, floor: bool) -> CutArea:
-    from shapely import union
+    from shapely import union_all
 
     reach = width_at(cutter, operation.depth) / 2
     region = filled(operation.shapes)
@@ -113,7 +129,7 @@ def _cleared(operation: Operation, cutter: Cutter, stepover: float, leave: float
     centres = multi([offset(region, -(reach + leave) * _SLACK)])
     rings = _rounds(centres, stepover, reach) if floor else _edges(centres)
     dimples = _drilled(operation.points, 2 * reach)
-    cut = multi([union(offset(centres, reach), dimples.cut)])
+    cut = multi([union_all([offset(centres, reach), dimples.cut])])
     travel = travel_along(np_points(line) for line in rings)
     return CutArea(cut, cut, travel, travel.starts + dimples.plunges)
 
@@ -145,6 +161,8 @@ def _profiled(operation: Operation, cutter: Cutter, leave: float) -> CutArea:
 def _offset(path: Path, side: Side, distance: float) -> list[BaseGeometry]:
     from shapely import LineString
 
+    if len(path.vertices) < 2:
+        return []
     if side is Side.ON or not path.closed:
         return [LineString(path.flatten())]
     away = distance if side is Side.OUTSIDE else -distance * _SLACK

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.kit import Kit, Setup
 from kitforge.plan import FastenerPlace, Sheet, Step
+from kitforge.planning.areas import filled
 from kitforge.workshop.records import HoldDown, HoldKind
 
 if TYPE_CHECKING:
@@ -55,8 +56,7 @@ def taken_area(kit: Kit, sheet: Sheet, steps: Sequence[Step]) -> BaseGeometry:
         shapes: list[BaseGeometry] = [
             step.swept for step in steps if step.part.key == part.key and step.swept is not None
         ]
-        if part.outline.closed and len(part.outline.vertices) > 1:
-            shapes.append(part.outline.to_polygon().buffer(0))
+        shapes.append(filled([part.outline]))
         taken += [affinity.translate(shape, place.x, place.y) for shape in shapes]
     return union_all(taken)
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from kitforge.kit import Doing, Face, Kit
 from kitforge.plan import Phase, Step
 
-_OVERLAP = 1.0
+_SLACK = 0.01
 
 
 def in_order(kit: Kit, steps: Sequence[Step]) -> list[Step]:
@@ -49,10 +49,14 @@ def must_follow(later: Step, earlier: Step) -> bool:
 
 
 def _inside(inner: Step, outer: Step) -> bool:
-    """Return whether most of one cut lies in the area of another, so that the shallow one opens the way."""
-    if inner.cut is None or outer.cut is None or inner.cut.is_empty or outer.cut.area < inner.cut.area:
+    """Return whether one cut lies in the area of another, so that the shallow one opens the way."""
+    if inner.cut is None or outer.cut is None or inner.cut.is_empty or outer.cut.is_empty:
         return False
-    return bool(inner.cut.intersection(outer.cut).area > _OVERLAP and inner.cut.within(outer.cut.buffer(0.01)))
+    left, bottom, right, top = inner.cut.bounds
+    low_x, low_y, high_x, high_y = outer.cut.bounds
+    if left < low_x - _SLACK or bottom < low_y - _SLACK or right > high_x + _SLACK or top > high_y + _SLACK:
+        return False
+    return outer.cut.area >= inner.cut.area and bool(inner.cut.difference(outer.cut).area < _SLACK * inner.cut.area)
 
 
 def _computed(steps: Sequence[Step]) -> list[Step]:

@@ -113,3 +113,20 @@ def test_dimples_are_cut_at_points() -> None:
     area = area_of(dish, tool, 2.0, 0.0, floor=True)
     assert 2 * math.pi * width_at(tool, 2.0) ** 2 / 4 == pytest.approx(area.cut.area, rel=1e-3)
     assert area.plunges == 2
+
+
+def test_shapes_that_cross_do_not_stop_the_plan() -> None:
+    """The checks report them; the plan only has to live with them."""
+    bow_tie = Path((Vertex(0, 0), Vertex(20, 20), Vertex(20, 0), Vertex(0, 20)))
+    there_and_back = Path((Vertex(0, 0), Vertex(10, 0)))
+    crossing = [rectangle((20, 20), at=(0, 0)), rectangle((20, 20), at=(10, 10))]
+    assert filled([bow_tie]).area == pytest.approx(200.0)
+    assert filled([there_and_back]).area == 0
+    assert filled(crossing).area == pytest.approx(600.0)
+
+
+def test_holes_that_overlap_are_one_area() -> None:
+    tool = cutter(8.0, CutterKind.DRILL, angle=118.0)
+    area = area_of(drilled((0, 0), (2, 0), diameter=8.0, tool=tool), tool, 8.0, 0.0, floor=True)
+    assert area.cut.is_valid
+    assert area.plunges == 2
