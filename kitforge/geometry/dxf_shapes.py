@@ -137,6 +137,10 @@ class Collector:
         if block is None or block.block is None:
             self._problem(ProblemKind.UNRESOLVED, f"The block '{name}' is used but not in the file.", None, entity)
             return
+        if block.block.is_xref or block.block.is_xref_overlay:
+            text = f"The block '{name}' lies in another file, which is not read; put its lines into this drawing."
+            self._problem(ProblemKind.UNRESOLVED, text, None, entity)
+            return
         if name.casefold() in inside:
             raise ValueError(f"the block '{name}' contains itself")
         if len(inside) >= self.budget.limits.depth:

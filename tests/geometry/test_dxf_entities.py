@@ -337,6 +337,16 @@ def test_missing_block_is_refused() -> None:
         read_dxf(data)
 
 
+def test_block_in_another_file_is_said() -> None:
+    doc = document()
+    doc.add_xref_def("elsewhere.dxf", "OTHER")
+    doc.modelspace().add_blockref("OTHER", (0, 0))
+    doc.modelspace().add_circle((0, 0), 2)
+    drawing = read_dxf(ascii_bytes(doc))
+    assert [p.kind for p in drawing.problems] == [ProblemKind.UNRESOLVED]
+    assert len(drawing.whole.closed) == 1
+
+
 def test_layer_is_found_whatever_its_case_and_a_wrong_name_gets_a_hint() -> None:
     drawing = read_dxf(drawn(lambda s: s.add_circle((0, 0), 2, {"layer": "Pocket"})))
     assert drawing.layer("POCKET") is drawing.layers["Pocket"]
