@@ -34,6 +34,7 @@ ROW = SIDE + _CAPTION + _GAP
 MOST = 150
 """Signs in one drawing at most; further findings stand in the list alone."""
 
+_AXES = "#0072b2"
 FONT = "'Source Sans Pro', sans-serif"
 
 
@@ -102,6 +103,7 @@ def draw_section(section: Section, *, linked: bool = False) -> Drawn | None:
     details = details_for(spots, view.scale)
     canvas = Canvas(WIDTH, height + _BAR)
     scene.draw(canvas, view)
+    _draw_origin(canvas, bounds, view)
     _draw_frames(canvas, details, view)
     signs = _signs(spots, view, Frame(0.3, 0.3, WIDTH - 0.3, height))
     _draw_signs(canvas, signs, linked=linked)
@@ -167,6 +169,19 @@ def _draw_signs(canvas: Canvas, signs: Sequence[Sign], *, linked: bool) -> None:
         canvas.parts.append(tag if linked else f'<g id="m{spot.number}">')
         draw_sign(canvas, spot.severity, *one.sign, spot.number)
         canvas.parts.append("</a>" if linked else "</g>")
+
+
+def _draw_origin(canvas: Canvas, bounds: Bounds, view: View) -> None:
+    """Draw where places are measured from, if it is near: X to the right, Y away from the reader (ISO 841)."""
+    x, y = view.x(0.0), view.y(0.0)
+    left, right = view.x(bounds.left) - 1.0, view.x(bounds.right) + 1.0
+    if not (left <= x <= right and view.y(bounds.top) - 1.0 <= y <= view.y(bounds.bottom) + 1.0):
+        return
+    canvas.path(f"M{num(x)} {num(y - 7)}v7h7", stroke=_AXES, width=0.5)
+    canvas.path(f"M{num(x + 9)} {num(y)}l-2.4 -0.9v1.8zM{num(x)} {num(y - 9)}l-0.9 2.4h1.8z", fill=_AXES)
+    canvas.path(circle_data(x, y, 0.9), fill=PAPER, stroke=_AXES, width=0.4)
+    canvas.text(x + 7.4, y + 3.4, "X", size=2.8, fill=_AXES, bold=True)
+    canvas.text(x - 2.8, y - 7.2, "Y", size=2.8, fill=_AXES, bold=True)
 
 
 def _draw_frames(canvas: Canvas, details: Sequence[Detail], view: View) -> None:

@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from kitforge.errors import KitforgeError
 from kitforge.print import fonts
 from kitforge.print.pictures.svg import Picture
 from kitforge.report.page import page_files
@@ -14,6 +15,9 @@ from kitforge.report.wording import counted, only
 
 if TYPE_CHECKING:
     from kitforge.report.records import Report
+
+MOST_PRINTED = 2000
+"""Findings that a PDF holds at most; each takes the typesetter about a fiftieth of a second."""
 
 _DATE = re.compile(r"(?:19[89]|20\d)\d-(?:0[1-9]|1[0-2])-(?:0[1-9]|1\d|2[0-8])")
 
@@ -32,10 +36,16 @@ class PrintedReport:
 
 
 def pdf_bytes(report: Report) -> bytes:
-    """Return the report as PDF. Signs that the shipped typeface does not have are written out by number."""
+    """Return the report as PDF. Signs that the shipped typeface does not have are written out by number.
+
+    Raises KitforgeError when there are more findings than a PDF holds.
+    """
     from kitforge.print.render import Imprint, render_pdf
     from kitforge.print.themes import Theme
 
+    listed = sum(report.counts.values())
+    if listed > MOST_PRINTED:
+        raise KitforgeError(f"A PDF of {listed} findings would take minutes; ask for a report in .html or .svg.")
     known = fonts.shipped_characters()
     title, subtitle = only(report.title, known), only(report.subtitle, known)
     blocks = tuple(_printable(block, known) for block in blocks_of(report))

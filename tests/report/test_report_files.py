@@ -12,7 +12,7 @@ import sys
 from html.parser import HTMLParser
 
 import pytest
-from broken_kits import HOSTILE, broken, hostile
+from broken_kits import HOSTILE, broken, finding, hostile, with_findings
 from defusedxml import ElementTree
 from pypdf import PdfReader
 
@@ -206,6 +206,12 @@ def test_a_report_replaces_an_older_one_and_leaves_nothing_beside_it(whole: Chec
     write_report(whole, path)
     assert path.read_bytes().startswith(b"<?xml")
     assert [found.name for found in tmp_path.iterdir()] == ["report.svg"]
+
+
+def test_a_pdf_without_end_is_refused_in_plain_words(whole: Checked) -> None:
+    many = with_findings(whole.kit, [finding(number) for number in range(2001)])
+    with pytest.raises(KitforgeError, match=r"2001 findings.*\.html or \.svg"):
+        report_bytes(many, "pdf")
 
 
 def test_a_report_that_cannot_be_written_is_a_plain_mistake(whole: Checked, tmp_path: pathlib.Path) -> None:

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 from broken_kits import broken, broken_kit, finding, with_findings
-from builders import HERE, freed, kit, plate, pocket, rounded
+from builders import HERE, drilled, freed, kit, plate, pocket, rounded
 
 from kitforge.findings import Source
 from kitforge.geometry.shapes import circle
@@ -153,6 +153,16 @@ def test_a_place_far_from_its_part_is_pointed_at_from_the_edge_of_the_drawing() 
     (sign,) = drawn.signs
     assert sign.beyond
     assert 0 < sign.place[0] < 160
+
+
+def test_a_part_of_very_many_shapes_is_drawn_in_bounded_space() -> None:
+    holes = [(5.0 + 6 * i, 5.0 + 6 * j) for i in range(60) for j in range(60)]
+    big = kit(freed(drilled(*holes, diameter=3.0), outline=plate(380, 380)))
+    found = [finding(n, at=holes[n * 300]) for n in range(12)]
+    drawn = draw_section(report_of(with_findings(big, found)).sections[0])
+    assert drawn is not None
+    assert len(drawn.details) == 12
+    assert sum(map(len, drawn.rows)) < 0.2 * len(drawn.plan)
 
 
 def test_a_drawing_with_too_many_findings_draws_some_and_says_so_of_the_rest() -> None:
