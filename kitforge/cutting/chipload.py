@@ -10,12 +10,14 @@ from math import pow
 from kitforge.cutting.chips import depth_derating, mean_chip_ratio, thinning_factor
 from kitforge.cutting.job import Engagement, Job
 from kitforge.cutting.practice import FLOOR_MARGIN, MOST_THINNING, Tier, tier_of
-from kitforge.cutting.records import DERIVED, CutterShape, Given, Limit, Work
+from kitforge.cutting.records import CutterShape, Given, Limit, Work
 from kitforge.workshop.cutting_data import ChipChart, StartingRange
 from kitforge.workshop.records import MaterialKind, Span
 
 SPIRAL_CHART = "spiral_solid_wood"
 RIGID_CHART = "rigid_machine"
+THE_PASS = "engagement of the pass, below"
+THINNING = f"1 / (2 * sqrt(xw - xw^2)) from the circle of the tooth, at most {MOST_THINNING:g} by common practice"
 _END_MILLS = (CutterShape.STRAIGHT, CutterShape.UP_CUT, CutterShape.DOWN_CUT, CutterShape.COMPRESSION)
 _TIER_PLACE = {Tier.LIGHT: 0.0, Tier.MIDDLE: 0.5, Tier.RIGID: 0.75}
 _CHART_PLACE = {Tier.LIGHT: 0.5, Tier.MIDDLE: 0.75, Tier.RIGID: 1.0}
@@ -75,7 +77,7 @@ def rubbing_floor(job: Job, engaged: Engagement) -> Limit:
         return Limit(least.value, "chip too thin", "fz >= fz_min", (floor,), floor.source)
     inputs = (
         Given("least mean chip", "hm_min", mean, "mm", job.cite(rubbing.mean_chip)),
-        Given("engaged share of the diameter", "x", engaged.share, "", DERIVED),
+        Given("engaged share of the diameter", "x", engaged.share, "", THE_PASS),
     )
     return Limit(by_mean, "chip too thin", "fz >= hm_min * acos(1 - 2 * x) / (2 * x)", inputs, floor.source)
 
@@ -165,7 +167,7 @@ def _chip_limit(job: Job, span: Span, derate: float, thin: float) -> Limit:
     inputs = (
         Given("highest feed per tooth of the range", "fz", span.high, "mm", span.source),
         Given("factor for the depth per pass", "kd", derate, "", job.cite(job.data.depth_derating[0].factor)),
-        Given("factor for the thin chip of a narrow cut", "kt", thin, "", DERIVED),
+        Given("factor for the thin chip of a narrow cut", "kt", thin, "", THINNING),
     )
     return Limit(span.high * derate * thin, "chip too thick", "fz * kd * kt", inputs, span.source)
 

@@ -12,6 +12,7 @@ from kitforge.cutting.force import ForceModel
 from kitforge.cutting.practice import COLLET_CLEARANCE, CORNER_PATH_RADIUS, FLUTE_RUN_OUT
 from kitforge.cutting.records import Cut, CutterGeometry, CutterShape, Given, Substrate, Work
 from kitforge.cutting.shape import bowl_flat, effective_diameter_ball, effective_diameter_bowl, v_width
+from kitforge.cutting.sources import cited, given
 from kitforge.workshop.cutting_data import CuttingData, KcModel, ToolMaterial
 from kitforge.workshop.records import Fact, MachineClass, Material, MaterialKind, Span
 
@@ -31,12 +32,11 @@ class Job:
 
     def cite(self, known: Fact | Span) -> str:
         """Return the source of a figure in words, with its trust where it was not read."""
-        text = self.data.sources.get(known.source, known.source)
-        return text if known.trust in ("read", known.source) else f"{text}; {known.trust}"
+        return cited(known)
 
-    def given(self, name: str, symbol: str, known: Fact, unit: str) -> Given:
+    def given(self, name: str, symbol: str, known: Fact, unit: str, worked_from: str = "") -> Given:
         """Return a figure of the tables as an input of a formula."""
-        return Given(name, symbol, known.value, unit, self.cite(known))
+        return given(name, symbol, known, unit, worked_from)
 
     @property
     def model(self) -> ForceModel:

@@ -93,6 +93,7 @@ class Cut:
     length: travel of one layer, for ramps. stepover, cusp: what the author wishes, mm. slope: steepest slope of a dish
     floor across the stepover. open_entry: the cutter can come in from outside the wood.
     inside_corners: the walls may have inside corners, where the cutter is engaged further round.
+    holds, held_by: what keeps the piece that the cut frees bears, N, and its name; None: no limit.
     """
 
     work: Work
@@ -107,6 +108,8 @@ class Cut:
     slope: float = 0.0
     open_entry: bool = False
     inside_corners: bool = True
+    holds: float | None = None
+    held_by: str = ""
 
 
 @dataclass(frozen=True, slots=True)

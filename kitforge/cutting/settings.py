@@ -10,9 +10,10 @@ from kitforge.cutting.chipload import ChipRange, chip_range, rubbing_floor, star
 from kitforge.cutting.chips import feed as feed_rate
 from kitforge.cutting.chips import feed_per_tooth, maximum_chip, mean_chip, rim_speed, thinning_factor
 from kitforge.cutting.depth import LOAD_REASONS, depth_limits, passes_for
+from kitforge.cutting.engaged import MEAN_CHIP
 from kitforge.cutting.entry import entry_for, plunge_window
-from kitforge.cutting.feed import feed_highs, feed_low
-from kitforge.cutting.job import Engagement, Job, engagement, stick_out
+from kitforge.cutting.feed import Met, feed_highs, feed_low, meet
+from kitforge.cutting.job import Job, engagement, stick_out
 from kitforge.cutting.judge import verdict_note
 from kitforge.cutting.loads import Stiffness, loads, stiffness
 from kitforge.cutting.notebook import Notebook
@@ -33,13 +34,21 @@ from kitforge.cutting.records import (
     Window,
     Wish,
 )
+from kitforge.cutting.sources import AUTHOR, HERE
 from kitforge.cutting.speed import SpeedChoice, choose_speed, dial_position, floor_to, speed_highs, speed_lows
 from kitforge.cutting.stepover import cusp_left, stepover_window
-from kitforge.cutting.workings import HERE, MILLING, write_force_constant, write_loads, write_stiffness
+from kitforge.cutting.workings import (
+    MILLING,
+    write_entry,
+    write_force_constant,
+    write_loads,
+    write_plunge,
+    write_stepover,
+    write_stiffness,
+)
 from kitforge.workshop.cutting_data import CuttingData
 from kitforge.workshop.records import MachineClass, Material
 
-AUTHOR = "the author's own"
 _NO_LOW = Limit(0.0, "no lower limit", "a flat cut makes the same chip at any depth", (), DERIVED)
 
 
@@ -81,53 +90,56 @@ def _settle(job: Job, wish: Wish, book: Notebook) -> CutSettings:
     stepover = stepover_window(job, wish.stepover or job.cut.stepover)
     lane = stepover.start if stepover else None
     _write_limits(book, stepover, "stepover", "s", "mm")
+    write_stepover(job, stepover, book)
     write_force_constant(job, job.worst_grain, "Af", "the peak force", book)
     write_force_constant(job, job.mean_grain, "Ap", "the power", book)
     depth, passes = _depth_window(job, wish, lane, bend, book)
     deepest = max(depth.high, depth.start)
-    engaged = engagement(job, deepest, lane)
-    chips, floor = chip_range(job, engaged, deepest), rubbing_floor(job, engaged)
+    met = meet(job, deepest, lane, "at the deepest pass", book)
+    chips, floor = chip_range(job, met.engaged, deepest), rubbing_floor(job, met.engaged)
     speed, choice = _speed_window(job, wish, floor, book)
-    feed = _feed_window(job, wish, engaged, deepest, choice, chips, floor, bend, book)
-    plunge = _with_wish(plunge_window(job, feed), wish.plunge)
+    feed = _feed_window(job, wish, met, choice, chips, floor, bend, book)
+    plunge = _with_wish(plunge_window(job, feed), wish.plunge, book)
     if not job.is_drilling:
         _write_limits(book, plunge, "plunge", "vz", "mm/min")
+        write_plunge(job, plunge, feed.start, book)
     entry = entry_for(job, depth.start, feed.start, plunge.start)
     if isinstance(entry, Problem):
         raise _Crossed(entry)
-    used = engagement(job, depth.start, lane)
+    write_entry(job, entry, depth.start, feed.start, book)
+    used = met if depth.start == deepest else meet(job, depth.start, lane, "at the start values", book)
     chip = _chip(job, used, feed.start, speed.start, book)
-    worst = _hardest(job, used, depth.start, chip.feed_per_tooth, speed.start, bend)
+    worst = _hardest(job, used, chip.feed_per_tooth, speed.start, bend, book)
     left = cusp_left(job, lane)
     found = CutSettings(
         speed, feed, plunge, depth, stepover, passes, entry, stick_out(job), chip, worst.loads, left, choice.dial
     )
-    write_loads(worst.job, found, worst.engaged, worst.depth, bend, book)
+    write_loads(worst.job, found, worst.met.meeting, worst.met.depth, bend, book)
     return replace(found, notes=_notes(job, found, floor, chips), trail=book.trail())
 
 
 class _Case(NamedTuple):
     job: Job
-    engaged: Engagement
-    depth: float
+    met: Met
     loads: Loads
 
 
-def _hardest(job: Job, engaged: Engagement, depth: float, fz: float, speed: float, bend: Stiffness) -> _Case:
+def _hardest(job: Job, used: Met, fz: float, speed: float, bend: Stiffness, book: Notebook) -> _Case:
     """Return the cut itself or the wall beside it, whichever pushes harder."""
-    cases = [_Case(job, engaged, depth, loads(job, engaged, depth, fz, speed, bend))]
+    own = _Case(job, used, loads(job, used.engaged, used.depth, fz, speed, bend))
     wall = job.wall_beside()
-    if wall:
-        beside = engagement(wall, wall.cut.depth, None)
-        cases.append(_Case(wall, beside, wall.cut.depth, loads(wall, beside, wall.cut.depth, fz, speed, bend)))
-    return max(cases, key=lambda case: case.loads.side_force)
+    if wall is None:
+        return own
+    engaged = engagement(wall, wall.cut.depth, None)
+    pushed = loads(wall, engaged, wall.cut.depth, fz, speed, bend)
+    if pushed.side_force <= own.loads.side_force:
+        return own
+    return _Case(wall, meet(wall, wall.cut.depth, None, "on the wall beside", book), pushed)
 
 
 def _depth_window(job: Job, wish: Wish, lane: float | None, bend: Stiffness, book: Notebook) -> tuple[Window, int]:
-    highs = depth_limits(job, lane, bend)
+    highs = depth_limits(job, lane, bend, book)
     high = _tightest(highs)
-    for limit in highs:
-        book.limit("depth per pass at most", "ap", "mm", limit)
     least = Limit(min(LEAST_PASS, job.cut.depth), "thinnest pass", f"ap >= {LEAST_PASS:g} mm", (), COMMON)
     if high.value < least.value * (1 - 1e-9):
         raise _Crossed(crossed(job, "depth per pass", "mm", least, high))
@@ -136,6 +148,9 @@ def _depth_window(job: Job, wish: Wish, lane: float | None, bend: Stiffness, boo
     start = job.cut.depth / passes
     reason = AUTHOR if wish.depth_per_pass is not None else f"{passes} equal passes"
     height = Given("height of wood to take away", "H", job.cut.depth, "mm", "kit")
+    at_most = Given("depth per pass at most", "ap_m", per_pass, "mm", HERE if per_pass == high.value else AUTHOR)
+    whole = "max(1, -floor(0.000001 - H / ap_m))"
+    book.line("number of passes, rounded up", "N", whole, (height, at_most), passes, "", DERIVED)
     count = Given("whole number of passes", "N", passes, "", HERE)
     book.line("depth per pass, equal passes", "ap", "H / N", (height, count), start, "mm", DERIVED)
     author = wish.depth_per_pass is not None
@@ -159,15 +174,14 @@ def _speed_window(job: Job, wish: Wish, floor: Limit, book: Notebook) -> tuple[W
     )  # fmt: skip
     if wish.speed is not None:
         choice = SpeedChoice(wish.speed, AUTHOR, dial_position(job, wish.speed), choice.feed_cap)
-    return _with_wish(window, wish.speed), choice
+    return _with_wish(window, wish.speed, book), choice
 
 
 def _feed_window(
-    job: Job, wish: Wish, engaged: Engagement, depth: float, speed: SpeedChoice, chips: ChipRange, floor: Limit,
-    bend: Stiffness, book: Notebook,
+    job: Job, wish: Wish, met: Met, speed: SpeedChoice, chips: ChipRange, floor: Limit, bend: Stiffness, book: Notebook
 ) -> Window:  # fmt: skip
     low = feed_low(job, floor, speed.value)
-    highs = feed_highs(job, engaged, depth, speed.value, chips, bend)
+    highs = feed_highs(job, met, speed.value, chips, bend, book)
     high = _tightest(highs)
     book.limit("feed at least", "vf", "mm/min", low)
     for limit in highs:
@@ -190,7 +204,7 @@ def _feed_window(
     rule = "max(vf_low, floor(max(min(fz * z * n, vf_s, vf_m), vf_low) / 10) * 10)"
     book.line("feed to start with", "vf", rule, inputs, start, "mm/min", DERIVED)
     window = Window("feed", low.value, start, high.value, "mm/min", low, high, reason, (low,), highs)
-    return _with_wish(window, wish.feed)
+    return _with_wish(window, wish.feed, book)
 
 
 def _write_limits(book: Notebook, window: Window | None, what: str, symbol: str, unit: str) -> None:
@@ -203,15 +217,20 @@ def _start_reason(wanted: float, cap: float, most: float, low: Limit, high: Limi
     return low.reason if least <= low.value else reason
 
 
-def _with_wish(window: Window, value: float | None) -> Window:
-    return window if value is None else replace(window, start=value, start_reason=AUTHOR, author=True)
+def _with_wish(window: Window, value: float | None, book: Notebook) -> Window:
+    if value is None:
+        return window
+    wished = Given(f"{window.quantity}, {AUTHOR}", "x_a", value, window.unit, AUTHOR)
+    book.line(wished.name, "x_a", "x_a", (wished,), value, window.unit, AUTHOR)
+    return replace(window, start=value, start_reason=AUTHOR, author=True)
 
 
 def _tightest(highs: Sequence[Limit]) -> Limit:
     return min(highs, key=lambda limit: limit.value)
 
 
-def _chip(job: Job, engaged: Engagement, feed: float, speed: float, book: Notebook) -> Chip:
+def _chip(job: Job, used: Met, feed: float, speed: float, book: Notebook) -> Chip:
+    engaged, share = used.engaged, used.meeting.share
     fz = feed_per_tooth(feed, job.cutter.flutes, speed)
     mean = mean_chip(fz, engaged.share)
     given = (
@@ -220,17 +239,8 @@ def _chip(job: Job, engaged: Engagement, feed: float, speed: float, book: Notebo
         Given("spindle speed", "n", speed, "min-1", HERE),
     )
     book.line("feed per tooth", "fz", "vf / (z * n)", given, fz, "mm", MILLING)
-    share = Given("engaged share of the diameter", "x", engaged.share, "", DERIVED)
-    used = Given("feed per tooth", "fz", fz, "mm", HERE)
-    book.line(
-        "mean chip",
-        "hm",
-        "fz * 2 * x / acos(1 - 2 * x)",
-        (used, share),
-        mean,
-        "mm",
-        "cutting data calculation, p. 253 of a tool maker's catalogue",
-    )
+    tooth = Given("feed per tooth", "fz", fz, "mm", HERE)
+    book.line("mean chip", "hm", "fz * 2 * x / acos(1 - 2 * x)", (tooth, share), mean, "mm", MEAN_CHIP)
     return Chip(
         feed_per_tooth=fz,
         mean=mean,

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from kitforge.cutting.notebook import explain
 from kitforge.cutting.records import Cut, CutSettings, CutterGeometry, CutterShape, Line, Wish, Work
 from kitforge.cutting.settings import settings
+from kitforge.cutting.sources import HERE
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge.workshop.load import load_workshop
 
@@ -23,6 +24,7 @@ FUNCTIONS = {
     "min": min,
     "max": max,
     "floor": lambda value: math.floor(value + 1e-7),
+    "sin": lambda degrees: math.sin(math.radians(degrees)),
     "cos": lambda degrees: math.cos(math.radians(degrees)),
     "tan": lambda degrees: math.tan(math.radians(degrees)),
 }
@@ -71,6 +73,19 @@ def test_every_line_follows_from_its_own_numbers(
         if line.formula.startswith("by trial"):
             continue
         assert worked(line) == pytest.approx(line.result, rel=2e-3, abs=1e-9), (line.what, line.formula)
+
+
+@limits(max_examples=60, deadline=None)
+@given(CUTS, CUTTERS, st.sampled_from(sorted(SHOP.materials)), st.sampled_from(sorted(SHOP.machines)), WISHES)
+def test_every_number_has_a_source(cut: Cut, cutter: CutterGeometry, material: str, machine: str, wish: Wish) -> None:
+    """Nothing rests on the bare words 'derived' or 'memory', and what comes from the calculation stands in it."""
+    found = settings(cut, cutter, SHOP.materials[material], SHOP.machines[machine], DATA, wish)
+    results = {line.result for line in found.trail.lines}
+    for line in found.trail.lines:
+        assert line.source, line.what
+        for number in line.inputs:
+            assert number.source.strip() not in ("", "derived", "memory"), (line.what, number)
+            assert number.source != HERE or number.value in results, (line.what, number)
 
 
 @limits(max_examples=40, deadline=None)
