@@ -13,11 +13,15 @@ from kitforge.geometry.path import Path, Vertex
 
 @dataclass(frozen=True, slots=True)
 class EllipticArc:
-    """The image under `frame` of the unit circle from the angle `start` over `sweep`, both in radians."""
+    """The image under `frame` of the unit circle from the angle `start` over `sweep`, both in radians.
+
+    finish: the last point where it is known better than the frame of a very large circle can tell.
+    """
 
     frame: Affine
     start: float
     sweep: float
+    finish: tuple[float, float] | None = None
 
     def sample(self, angle: float) -> Sample:
         """Return the point and the derivative at an angle (not the polar angle) in radians."""
@@ -26,7 +30,8 @@ class EllipticArc:
 
     def transformed(self, matrix: Affine) -> EllipticArc:
         """Return the image of the arc."""
-        return EllipticArc(matrix @ self.frame, self.start, self.sweep)
+        finish = matrix(*self.finish) if self.finish else None
+        return EllipticArc(matrix @ self.frame, self.start, self.sweep, finish)
 
     def vertices(self, tolerance: float = FIT_TOLERANCE) -> list[Vertex]:
         """Return vertices up to (not including) the end point; true arcs if the frame keeps circles."""
@@ -38,6 +43,8 @@ class EllipticArc:
 
     def end(self) -> tuple[float, float]:
         """Return the last point."""
+        if self.finish:
+            return self.finish
         sample = self.sample(self.start + self.sweep)
         return sample.x, sample.y
 

@@ -130,7 +130,7 @@ class _Reader:
             raise self._fault("a number is missing")
         self.at = match.end()
         value = float(match[0])
-        if not abs(value) < 1e9:
+        if not abs(value) < 1e20:
             raise self._fault(f"the number {match[0][:20]} is too large")
         return value
 
@@ -237,4 +237,4 @@ def arc_by_ends(start: Point, end: Point, radii: Point, degrees: float, *, large
     frame = Affine(cos * rx, sin * rx, -sin * ry, cos * ry)
     mx, my = frame.direction(vx, vy)
     centre = ((start[0] + end[0]) / 2 + mx, (start[1] + end[1]) / 2 + my)
-    return EllipticArc(frame._replace(e=centre[0], f=centre[1]), first, angle)
+    return EllipticArc(frame._replace(e=centre[0], f=centre[1]), first, angle, end)

@@ -36,6 +36,7 @@ PLACES = 9
 
 _MM_UNITS = 4
 _MAX_NAME = 31
+_FLAT = 1e-7
 _LONGEST_ARC = math.radians(150)
 _fixed_meta_data = threading.Lock()
 
@@ -167,7 +168,7 @@ def svg_path_data(path: Path, flip_height: float = 0.0, *, left: float = 0.0, pl
     pieces = path.pieces()
     for index, piece in enumerate(pieces):
         closing = path.closed and index == len(pieces) - 1
-        if not piece.is_arc:
+        if abs(piece.bulge) * piece.chord / 2 < _FLAT:
             words += [] if closing else ["L" + at(piece.x1, piece.y1)]
             continue
         for part in _short_arcs(piece):

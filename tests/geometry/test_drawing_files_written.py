@@ -87,6 +87,15 @@ def test_any_path_survives_both_formats(path: Path) -> None:
     assert_same(back, path)
 
 
+@pytest.mark.parametrize("bulge", [1e-12, 1e-9, 1e-6, 1e-4])
+@pytest.mark.parametrize("chord", [1, 300, 3000])
+def test_nearly_straight_arcs_survive_svg(bulge: float, chord: float) -> None:
+    path = Path((Vertex(0, 2, bulge), Vertex(chord, 0)), closed=False)
+    (back,) = read_svg(svg_bytes({"a": [path]}, page=PAGE), check=False).whole.open
+    assert back.point_at(chord / 2)[:2] == pytest.approx(path.point_at(chord / 2)[:2], abs=1e-6)
+    assert back.end == pytest.approx(path.end, abs=1e-6)
+
+
 def test_dxf_is_plain_r2000_in_mm() -> None:
     import ezdxf
 
@@ -166,7 +175,7 @@ def test_svg_has_true_size_titles_and_plain_numbers() -> None:
     assert (root.get("width"), root.get("height"), root.get("viewBox")) == ("200mm", "150mm", "0 0 200 150")
     space = {"s": "http://www.w3.org/2000/svg"}
     assert [t.text for t in root.findall("s:g/s:title", space)] == [*LAYERS, *POINTS]
-    assert root.find("s:title", space).text == "Nest <box>"
+    assert root.findtext("s:title", namespaces=space) == "Nest <box>"
     assert len(root.findall(".//s:circle", space)) == 1
     assert not re.search(rb"-0[ \"AL]|[0-9]e[-+]?[0-9]|nan|inf", re.sub(rb'stroke="#[0-9a-f]*"', b"", data))
 
