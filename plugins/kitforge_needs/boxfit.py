@@ -62,6 +62,6 @@ def direction_of(area: BaseGeometry) -> tuple[float, float, float]:
     from shapely import get_coordinates
 
     corners = get_coordinates(area.minimum_rotated_rectangle).tolist()
-    sides = [(math.hypot(b[0] - a[0], b[1] - a[1]), a, b) for a, b in itertools.pairwise(corners)]
+    sides = [(math.hypot(b[0] - a[0], b[1] - a[1]), a, b) for a, b in itertools.pairwise(corners[:3])]
     (short, _, _), (long, a, b) = sorted(sides)
-    return long, short, round(math.degrees(math.atan2(b[1] - a[1], b[0] - a[0])), 6)
+    return long, short, round(math.degrees(math.atan2(b[1] - a[1], b[0] - a[0])) % 180, 6)

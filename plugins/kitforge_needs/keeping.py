@@ -65,7 +65,7 @@ def prove_keep(kit: Kit, plan: Plan, need: KeepNeed) -> Iterator[Finding]:
             met.append(f"nothing is cut that leaves a {name}")
     if met:
         yield kinds.MET.found(
-            f"The wood that stays{purpose(need)} is enough: {'; '.join(met)}.",
+            f"Enough wood stays{purpose(need)}: {'; '.join(met)}.",
             "",
             source=need.source, part=part.key, operation=need.features[0] if need.features else None,
         )  # fmt: skip

@@ -91,7 +91,7 @@ def _tight(part: Part, need: SeatNeed, floor: Polygon, room: float) -> Finding:
     return _unmet(
         part,
         need,
-        f"{_thing(need)} does not fit into {title(part, need.feature)} near {place((disc.x, disc.y))}: {figures}.",
+        f"{title(part, need.feature)} does not hold {_thing(need)} near {place((disc.x, disc.y))}: {figures}.",
         f"Make the feature {format_mm(2 * short)} wider{corners}.",
         (disc.x, disc.y),
     )
@@ -102,20 +102,19 @@ def _height(part: Part, need: SeatNeed) -> Finding | None:
     if need.height is None or operation.through:
         return None
     out = need.height - operation.depth
+    begin = f"In {title(part, need.feature)}, {format_mm(operation.depth)} deep, {_thing(need)}"
     if out > need.proud + EXACT:
         return _unmet(
             part,
             need,
-            f"{_thing(need)} stands {format_mm(out)} out of {title(part, need.feature)}, which is "
-            f"{format_mm(operation.depth)} deep; {format_mm(need.proud)} is allowed.",
+            f"{begin} would stand out {format_mm(out)}; {format_mm(need.proud)} is allowed.",
             f"Cut it at least {format_mm(need.height - need.proud)} deep.",
         )
     if need.sunk is not None and -out > need.sunk + EXACT:
         return _unmet(
             part,
             need,
-            f"{_thing(need)} lies {format_mm(-out)} below the face in {title(part, need.feature)}, which is "
-            f"{format_mm(operation.depth)} deep; {format_mm(need.sunk)} is allowed.",
+            f"{begin} would lie {format_mm(-out)} below the face; {format_mm(need.sunk)} is allowed.",
             f"Cut it at most {format_mm(need.height + need.sunk)} deep.",
         )
     return None
@@ -125,15 +124,14 @@ def _thing(need: SeatNeed) -> str:
     measures = f"{format_mm(need.size[0])} round" if need.round else " × ".join(format_mm(side) for side in need.size)
     high = f", {format_mm(need.height)} high" if need.height is not None else ""
     around = f", with {format_mm(need.clearance)} around it" if need.clearance else ""
-    name = need.use.rstrip(".") if need.use else "the thing that it holds"
-    return f"{name[:1].upper()}{name[1:]} ({measures}{high}{around})"
+    return f"{need.use.rstrip('.') if need.use else 'what it is for'} ({measures}{high}{around})"
 
 
 def _met(part: Part, need: SeatNeed, room: float) -> Finding:
     operation = operation_of(part, need.feature)
-    deep = "" if need.height is None or operation.through else f", in a depth of {format_mm(operation.depth)}"
+    deep = "" if need.height is None or operation.through else f" and is {format_mm(operation.depth)} deep"
     return kinds.MET.found(
-        f"{_thing(need)} fits into {title(part, need.feature)} with {format_mm(max(room, 0.0))} all around{deep}.",
+        f"{title(part, need.feature)} holds {_thing(need)} with {format_mm(max(room, 0.0))} all around{deep}.",
         "",
         source=need.source, part=part.key, operation=need.feature,
     )  # fmt: skip

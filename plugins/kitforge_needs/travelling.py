@@ -99,7 +99,7 @@ class Maze:
                 for volume in hollow.of(feature)
             ]
             volumes = tuple(volume for volume in inside if not volume.area.is_empty)
-            yield piece, without(volumes, () if isinstance(self.end, End) else hollow.of(self.end))
+            yield piece, volumes if isinstance(self.end, End) else self._own(volumes, self.end)
 
     def travel(self, start: Sequence[Volume], width: float, height: float) -> Journey:
         """Return where a body of a width and height comes to from the volumes it may start in, until it arrives."""
@@ -168,8 +168,14 @@ class Maze:
             return lambda room: room.level.high <= hollow.top + SLACK
         if self.end is End.BOTTOM:
             return lambda room: room.level.low + height >= hollow.bottom - 2 * SLACK
-        there = without(hollow.of(self.end), hollow.of(self.begin))
+        there = self._own(hollow.of(self.end), self.begin)
         return lambda room: _in_feature(room, there, height)
+
+    def _own(self, volumes: Sequence[Volume], other: str) -> tuple[Volume, ...]:
+        """Return the volumes of a feature without what belongs to a larger one: a hole begins beyond its pocket."""
+        others = self.hollow.of(other)
+        larger = _plan_area(others) >= _plan_area(volumes)
+        return without(volumes, others) if larger else tuple(volumes)
 
     def goal(self, width: float) -> BaseGeometry:
         """Return where the axis of a body is when it is wholly beside the part, or in the feature it goes to."""
@@ -192,11 +198,12 @@ def _rooms_at(levels: Sequence[Sequence[Room]], number: int) -> Sequence[Room]:
     return levels[number] if 0 <= number < len(levels) else ()
 
 
-def without(volumes: Sequence[Volume], others: Sequence[Volume]) -> tuple[Volume, ...]:
-    """Return what is in some volumes but not in others; the volumes themselves where nothing would be left.
+def _plan_area(volumes: Sequence[Volume]) -> float:
+    return union([volume.area for volume in volumes]).area
 
-    A body is in a hole that opens into a pocket only when some of it is beyond the pocket.
-    """
+
+def without(volumes: Sequence[Volume], others: Sequence[Volume]) -> tuple[Volume, ...]:
+    """Return what is in some volumes but not in others; the volumes themselves where nothing would be left."""
     left = list(volumes)
     for other in others:
         left = [piece for volume in left for piece in _cut_off(volume, other)]
