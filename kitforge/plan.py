@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
-from kitforge.cutting.records import CutSettings, NoWindow
+from kitforge.cutting.records import CutSettings, NoWindow, Trail
 from kitforge.findings import Severity
 from kitforge.kit import Cutter, Face, Operation, Part, Setup, Stock
 from kitforge.workshop.records import HoldDown, MachineClass
@@ -75,6 +75,7 @@ class TabPlace:
 class Step:
     """One step: one pass kind of one operation, for every copy of its part.
 
+    depth: how deep the tip goes below the face, mm, with the allowance of a through cut; top: where it starts cutting.
     key: stable name such as 'board/lines' or 'board/dish/finishing'. cut: the area taken away in plan view, swept:
     the area that the cutter passes over (for fasteners and clamps), both in the part's coordinates. path_length:
     cutting travel of one layer for one copy at the planned stepover, mm; corners: sharp turns in it; travel: the same
@@ -184,7 +185,8 @@ class HoldResult:
     """What holds the work against the cut of one step: capacity and demand N, with the calculation behind it.
 
     hold_down is None for what keeps a part that is being cut free: tabs, onion skin, or the hold-down under the part
-    itself. The capacities have the safety factor taken off already; the demands are at the unfavourable end.
+    itself. The capacities have the safety factor taken off already; the demands are at the unfavourable end. trail:
+    the calculation of the capacities line by line.
     """
 
     held_by: str
@@ -195,6 +197,7 @@ class HoldResult:
     text: str
     step: str
     hold_down: HoldDown | None = None
+    trail: Trail = field(default=Trail(), compare=False, repr=False)
 
     @property
     def holds(self) -> bool:

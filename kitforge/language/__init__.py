@@ -1,0 +1,114 @@
+"""The language of print: fixed text in catalogues, numbers as the language writes them.
+
+English is the source: `say("Cut {count} tabs.", count=3)` is both the text and its key. Other languages are gettext
+catalogues in `catalogues/`, one PO file each. What is being written is chosen with `speaking("de")`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
+from dataclasses import dataclass, field
+from functools import cache
+from importlib import resources
+
+from kitforge.errors import KitforgeError
+
+SOURCE_LANGUAGE = "en"
+
+
+@dataclass(frozen=True)
+class Language:
+    """A language of print. texts: translations by message; plurals: (one, many) by message; point: decimal sign."""
+
+    code: str
+    name: str
+    point: str = "."
+    texts: Mapping[str, str] = field(default_factory=dict)
+    plurals: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+
+    def text(self, message: str) -> str:
+        """Return the translation of a message, or the message itself where there is none."""
+        return self.texts.get(message) or message
+
+    def counted(self, one: str, many: str, count: float) -> str:
+        """Return the wording for a count. Both languages here know one and many; others need their own rule."""
+        forms = self.plurals.get(one)
+        wording = forms if forms and all(forms) else (one, many)
+        return wording[0] if count == 1 else wording[1]
+
+
+ENGLISH = Language(SOURCE_LANGUAGE, "English")
+_spoken: ContextVar[Language] = ContextVar("spoken", default=ENGLISH)
+
+
+def spoken() -> Language:
+    """Return the language that is being written."""
+    return _spoken.get()
+
+
+@contextmanager
+def speaking(code: str) -> Iterator[Language]:
+    """Write in another language for a while. Raises KitforgeError for a language without a catalogue."""
+    token = _spoken.set(language(code))
+    try:
+        yield _spoken.get()
+    finally:
+        _spoken.reset(token)
+
+
+def say(message: str, /, **values: object) -> str:
+    """Return a message in the language that is being written, with `values` in its named places."""
+    text = _spoken.get().text(message)
+    return text.format(**values) if values else text
+
+
+def say_many(one: str, many: str, count: float, /, **values: object) -> str:
+    """Return the wording for `count` things, with the count in the place {count} and `values` in theirs."""
+    return _spoken.get().counted(one, many, count).format(count=count, **values)
+
+
+def say_as(text: str, /) -> str:
+    """Return the translation of a text that comes from the tables (a finish, a caution), found in the catalogue."""
+    return _spoken.get().text(text)
+
+
+def decimal(text: str) -> str:
+    """Return a number written with a point as the language writes it."""
+    point = _spoken.get().point
+    return text if point == "." else text.replace(".", point)
+
+
+def languages() -> tuple[str, ...]:
+    """Return the codes of all languages there are, English first."""
+    files = resources.files(__package__).joinpath("catalogues").iterdir()
+    return (SOURCE_LANGUAGE, *sorted(file.name.removesuffix(".po") for file in files if file.name.endswith(".po")))
+
+
+@cache
+def language(code: str) -> Language:
+    """Return a language with its catalogue. Raises KitforgeError, naming those there are, for an unknown one."""
+    if code == SOURCE_LANGUAGE:
+        return ENGLISH
+    if code not in languages():
+        raise KitforgeError(f"There is no language '{code}'; there are: {', '.join(languages())}.")
+    return _read(code, resources.files(__package__).joinpath("catalogues", f"{code}.po").read_bytes())
+
+
+def _read(code: str, data: bytes) -> Language:
+    import io
+
+    from babel import Locale
+    from babel.messages.pofile import read_po
+
+    texts: dict[str, str] = {}
+    plurals: dict[str, tuple[str, ...]] = {}
+    for message in read_po(io.BytesIO(data), locale=code):
+        if isinstance(message.id, tuple | list):
+            plurals[message.id[0]] = tuple(str(form or "") for form in message.string or ())
+        elif message.id and not message.fuzzy:
+            texts[message.id] = str(message.string)
+    locale = Locale.parse(code)
+    point = locale.number_symbols["latn"]["decimal"]
+    return Language(code, (locale.display_name or code).capitalize(), point, texts, plurals)

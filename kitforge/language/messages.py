@@ -1,0 +1,105 @@
+"""Every message there is to translate: from the code, the templates and the workshop tables.
+
+    python -m kitforge.language.messages        # brings every catalogue up to date and says what is missing
+
+Run it from the top folder of the project after a text has changed, then fill in what is empty in the PO files.
+"""
+
+from __future__ import annotations
+
+import io
+import sys
+from collections.abc import Iterator
+from dataclasses import fields, is_dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from babel.messages.catalog import Catalog
+
+KEYWORDS = {"say": None, "say_many": (1, 2), "say_as": None, "_": None, "gettext": None, "ngettext": (1, 2)}
+FOLDERS = ("kitforge", "plugins", "templates")
+_TABLE_FIELDS = (
+    "name", "about", "cautions", "consumables", "steps", "food_contact", "collet_text", "notes", "dust_effects",
+    "dust_class",
+)  # fmt: skip
+
+
+def collect(top: Path) -> Catalog:
+    """Return a catalogue of all messages under the project's folders, sorted, without places."""
+    from babel.messages.catalog import Catalog
+
+    catalog = Catalog(project="kitforge", charset="utf-8", fuzzy=False)
+    for message in [*_from_files(top), *_from_tables()]:
+        catalog.add(message, flags=())
+    return catalog
+
+
+def _from_files(top: Path) -> Iterator[str | tuple[str, ...]]:
+    from babel.messages.extract import extract
+
+    for folder in FOLDERS:
+        for path in sorted((top / folder).rglob("*")):
+            method = {".py": "python", ".html": "jinja2.ext:babel_extract"}.get(path.suffix)
+            if method is None or "language" in path.parts:
+                continue
+            options = {"trimmed": "true", "newstyle_gettext": "true"}
+            found = extract(method, io.BytesIO(path.read_bytes()), KEYWORDS, (), options)
+            yield from (message for _line, message, _comments, _context in found)
+
+
+def _from_tables() -> Iterator[str]:
+    from kitforge.workshop.load import load_workshop
+
+    workshop = load_workshop()
+    for table in (workshop.materials, workshop.machines, workshop.hold_downs, workshop.finishes):
+        for record in table.values():
+            yield from _texts(record)
+
+
+def _texts(record: object) -> Iterator[str]:
+    assert is_dataclass(record)
+    for field in fields(record):
+        value = getattr(record, field.name)
+        if field.name in _TABLE_FIELDS and value:
+            yield from (value,) if isinstance(value, str) else value
+
+
+def missing(catalog: Catalog) -> list[str]:
+    """Return the messages of a catalogue that have no translation."""
+    found = []
+    for message in catalog:
+        strings = message.string if isinstance(message.string, tuple | list) else (message.string,)
+        if message.id and (message.fuzzy or not all(strings)):
+            found.append(str(message.id))
+    return found
+
+
+def update(top: Path) -> dict[str, list[str]]:
+    """Bring every PO file up to date with the messages there are; return what each lacks."""
+    from babel.messages.pofile import read_po, write_po
+
+    template, lacking = collect(top), {}
+    for path in sorted((top / "kitforge/language/catalogues").glob("*.po")):
+        catalog = read_po(io.BytesIO(path.read_bytes()), locale=path.stem)
+        catalog.update(template, no_fuzzy_matching=True)
+        catalog.obsolete.clear()
+        buffer = io.BytesIO()
+        write_po(buffer, catalog, sort_output=True, width=110, omit_header=False, no_location=True)
+        path.write_bytes(b"\n".join(line for line in buffer.getvalue().splitlines() if b"-Date:" not in line) + b"\n")
+        lacking[path.stem] = missing(catalog)
+    return lacking
+
+
+def main() -> int:
+    """Update the catalogues and print what is missing; return 1 if anything is."""
+    lacking = update(Path.cwd())
+    for code, messages in lacking.items():
+        print(f"{code}: {len(messages)} of the messages lack a translation")
+        for message in messages:
+            print(f"  {message}")
+    return int(any(lacking.values()))
+
+
+if __name__ == "__main__":
+    sys.exit(main())
