@@ -6,9 +6,11 @@ from dataclasses import dataclass
 
 from kitforge.cutting.holding import friction_hold, shear_hold, skin_hold, skin_needed, tab_hold, tabs_needed
 from kitforge.cutting.holding import vacuum_normal as suction
-from kitforge.cutting.records import COMMON, figure
+from kitforge.cutting.records import COMMON, Given, Line, figure
+from kitforge.cutting.sources import given, worst_end
 from kitforge.workshop.cutting_data import CuttingData
-from kitforge.workshop.records import HoldDown, HoldKind, Material
+from kitforge.workshop.load import citation
+from kitforge.workshop.records import Fact, HoldDown, HoldKind, Material
 from kitforge.workshop.wood import (
     nail_full_penetration,
     nail_withdrawal,
@@ -20,28 +22,33 @@ from kitforge.workshop.wood import (
 _SCREW_PENETRATION = 7.0
 # The spoilboard as light softwood: common practice, no source.
 SPOILBOARD_GRAVITY = 0.40
+SHEAR = "How much tape do I need?, technical note on acrylic foam tape (form of the formula)"
+FRICTION = "Theoretical holding force of a suction cup, design calculation of a vacuum-component maker"
 _TAPES = (HoldKind.TAPE_AND_GLUE, HoldKind.DOUBLE_SIDED_TAPE)
 
 
 @dataclass(frozen=True, slots=True)
 class Held:
-    """What is held: contact area mm2, and the number of fasteners or clamps."""
+    """What is held: contact area mm2, and the number of fasteners or clamps; each with where it comes from."""
 
     area: float
     count: int
+    area_source: str = "kit"
+    count_source: str = "kit"
 
 
 @dataclass(frozen=True, slots=True)
 class Capacity:
     """What a hold-down bears sideways and upwards, N, already divided by the safety factor; None: no source tells.
 
-    text: the sum in words and numbers.
+    text: the sum in words and numbers; lines: the same line by line, each number with its source.
     """
 
     sideways: float | None
     upwards: float | None
     safety: float
     text: str
+    lines: tuple[Line, ...] = ()
 
     def bears(self, sideways: float, upwards: float) -> bool | None:
         """Return whether both demands N are borne; None when a capacity is not known."""
@@ -57,30 +64,64 @@ def capacity(hold: HoldDown, held: Held, data: CuttingData) -> Capacity:
     Handbook chapter 8, in a spoilboard taken as light softwood. Where the hold-down lacks a figure, its capacity is
     unknown.
     """
-    safety = hold.safety.value
     if hold.kind in _TAPES:
         return _tape(hold, held, data)
     if hold.kind is HoldKind.VACUUM and hold.pressure and hold.friction:
-        normal = suction(hold.pressure.low, held.area)
-        text = f"mu dp A / S = {hold.friction.value:g} x {hold.pressure.low:g} MPa x {held.area:.0f} mm2 / {safety:g}"
-        return Capacity(friction_hold(hold.friction.value, normal, safety), normal / safety, safety, text)
+        return _vacuum(hold, held)
     if hold.kind in (HoldKind.CLAMPS, HoldKind.EDGE_FENCES) and hold.force_each and hold.friction:
         return _pressed(hold, held)
     if hold.kind in (HoldKind.BRADS, HoldKind.SCREWS):
         return _fasteners(hold, held, data)
-    return Capacity(None, None, safety, f"{hold.name} has no figures to compute with; test on scrap")
+    return Capacity(None, None, hold.safety.value, f"{hold.name} has no figures to compute with; test on scrap")
+
+
+def _sideways(hold: str, formula: str, inputs: tuple[Given, ...], value: float, source: str) -> Line:
+    return Line(f"{hold}, borne sideways", "Fh", formula, inputs, value, "N", source)
+
+
+def _upwards(hold: str, formula: str, inputs: tuple[Given, ...], value: float, source: str) -> Line:
+    return Line(f"{hold}, borne upwards", "Fu", formula, inputs, value, "N", source)
+
+
+def _area(held: Held) -> Given:
+    return Given("area that holds", "A", held.area, "mm2", held.area_source)
 
 
 def _tape(hold: HoldDown, held: Held, data: CuttingData) -> Capacity:
     """Pull-off strength is taken as the shear strength: common practice, no source."""
     small = held.area < data.small_part_area.value
-    least = data.safety_factors["tape_small_or_dusty"].value if small else 0.0
-    safety = max(hold.safety.value, least)
+    least = data.safety_factors["tape_small_or_dusty"]
+    factor = least if small and least.value > hold.safety.value else hold.safety
+    safety = factor.value
     if hold.shear is None:
         return Capacity(None, None, safety, f"{hold.name} has no shear strength to compute with")
     borne = shear_hold(hold.shear.low, held.area, safety)
     text = f"tau A / S = {hold.shear.low:g} MPa x {held.area:.0f} mm2 / {safety:g} = {figure(borne)} N"
-    return Capacity(borne, borne, safety, text)
+    strength = worst_end("shear strength, weak end", "tau", hold.shear, "MPa")
+    inputs = (strength, _area(held), given("safety factor", "S", factor, ""))
+    lines = (
+        _sideways(hold.name, "tau * A / S", inputs, borne, SHEAR),
+        _upwards(hold.name, "tau * A / S", inputs, borne, f"pull-off taken as shear; {COMMON}"),
+    )
+    return Capacity(borne, borne, safety, text, lines)
+
+
+def _vacuum(hold: HoldDown, held: Held) -> Capacity:
+    if hold.pressure is None or hold.friction is None:
+        raise ValueError(f"{hold.key} has no pressure and friction")
+    safety, normal = hold.safety.value, suction(hold.pressure.low, held.area)
+    text = f"mu dp A / S = {hold.friction.value:g} x {hold.pressure.low:g} MPa x {held.area:.0f} mm2 / {safety:g}"
+    pressed = (
+        worst_end("vacuum under the stock, weak end", "dp", hold.pressure, "MPa"),
+        _area(held),
+        given("safety factor", "S", hold.safety, ""),
+    )
+    friction, sideways = given("friction", "mu", hold.friction, ""), friction_hold(hold.friction.value, normal, safety)
+    lines = (
+        _sideways(hold.name, "mu * dp * A / S", (friction, *pressed), sideways, FRICTION),
+        _upwards(hold.name, "dp * A / S", pressed, normal / safety, FRICTION),
+    )
+    return Capacity(sideways, normal / safety, safety, text, lines)
 
 
 def _pressed(hold: HoldDown, held: Held) -> Capacity:
@@ -93,7 +134,18 @@ def _pressed(hold: HoldDown, held: Held) -> Capacity:
     upwards = borne if fences else held.count * force / safety
     faces = "2 " if fences else ""
     text = f"{faces}n mu N / S = {faces}{held.count} x {mu:g} x {force:g} N / {safety:g} = {figure(borne)} N"
-    return Capacity(borne, upwards, safety, text)
+    pressed = (
+        Given("how many", "n", held.count, "", held.count_source),
+        worst_end("force of each, weak end", "N", hold.force_each, "N"),
+        given("safety factor", "S", hold.safety, ""),
+    )
+    rubbed = (given("friction", "mu", hold.friction, ""), *pressed)
+    rule = "2 * n * mu * N / S" if fences else "n * mu * N / S"
+    lines = (
+        _sideways(hold.name, rule, rubbed, borne, FRICTION),
+        _upwards(hold.name, rule if fences else "n * N / S", rubbed if fences else pressed, upwards, FRICTION),
+    )
+    return Capacity(borne, upwards, safety, text, lines)
 
 
 def _fasteners(hold: HoldDown, held: Held, data: CuttingData) -> Capacity:
@@ -104,17 +156,49 @@ def _fasteners(hold: HoldDown, held: Held, data: CuttingData) -> Capacity:
     if diameter is None or into is None:
         return Capacity(None, None, safety, f"{hold.name} has no diameter and penetration to compute with")
     weakest = min(data.lateral_constants, key=lambda row: row.nail.value)
-    constant, power = (weakest.nail.value, 1.5) if nails else (weakest.screw.value, 2.0)
+    constant, power = (weakest.nail, 1.5) if nails else (weakest.screw, 2.0)
     full = nail_full_penetration(SPOILBOARD_GRAVITY, diameter) if nails else _SCREW_PENETRATION * diameter
     short = short_penetration_factor(into, full)
-    lateral = constant * diameter**power
+    k = constant.value
+    lateral = k * diameter**power
     pull = (nail_withdrawal if nails else screw_withdrawal)(SPOILBOARD_GRAVITY, diameter, into)
     sideways, upwards = held.count * lateral * short / safety, held.count * pull / pulled
     text = (
-        f"n K d^{power:g} x penetration / S = {held.count} x {constant:g} x {diameter:g}^{power:g} x {short:.2f} / "
+        f"n K d^{power:g} x penetration / S = {held.count} x {k:g} x {diameter:g}^{power:g} x {short:.2f} / "
         f"{safety:g} = {figure(sideways)} N sideways; n x {pull:.0f} N / {pulled:g} = {figure(upwards)} N upwards"
     )
-    return Capacity(sideways, upwards, safety, text)
+    lines = _fastener_lines(hold, held, data, constant, full / diameter, (sideways, upwards))
+    return Capacity(sideways, upwards, safety, text, lines)
+
+
+def _fastener_lines(
+    hold: HoldDown, held: Held, data: CuttingData, constant: Fact, full: float, borne: tuple[float, float]
+) -> tuple[Line, ...]:
+    nails = hold.kind is HoldKind.BRADS
+    handbook = "Wood Handbook, FPL-GTR-282 (2021), "
+    size = (
+        Given("how many", "n", held.count, "", held.count_source),
+        Given("diameter", "d", hold.diameter or 0.0, "mm", f"size of the hold-down; {COMMON}"),
+        Given("length in the spoilboard", "l", hold.penetration or 0.0, "mm", f"size of the hold-down; {COMMON}"),
+    )
+    gravity = Given("specific gravity of the spoilboard", "G", SPOILBOARD_GRAVITY, "", f"light softwood; {COMMON}")
+    side_source = handbook + ("Eq. 8-2, p. 8-6" if nails else "Eq. 8-13, p. 8-11")
+    side = (
+        *size,
+        given("constant of the lightest softwood", "K", constant, ""),
+        Given("diameters of length for the full load", "q", full, "", side_source),
+        given("safety factor", "S", hold.safety, ""),
+    )
+    coefficient, exponent = (54.12, 2.5) if nails else (108.25, 2.0)
+    pull_source = handbook + ("Eq. 8-1, p. 8-2" if nails else "Eq. 8-10, p. 8-10")
+    pulled = data.safety_factors["nails" if nails else "screws"]
+    over = "average maximum over published allowable load of the handbook; derived"
+    pull = (*size, gravity, given("safety factor on withdrawal", "S", pulled, "", over))
+    power = "1.5" if nails else "2"
+    return (
+        _sideways(hold.name, f"n * K * d^{power} * min(1, l / (q * d)) / S", side, borne[0], side_source),
+        _upwards(hold.name, f"n * {coefficient:g} * G^{exponent:g} * d * l / S", pull, borne[1], pull_source),
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,6 +209,31 @@ class TabNeed:
     bears: float
     safety: float
     text: str
+
+
+def bridges_hold(
+    name: str, count: int, width: Given, thickness: Given, material: Material, data: CuttingData
+) -> Capacity:
+    """Return what `count` bridges of a width and a thickness bear: tabs, or one skin as wide as its cut is long.
+
+    They are sheared sideways and, as common practice has it, pulled off upwards alike.
+    """
+    strength, source = tab_strength(material, data)
+    factor = data.safety_factors["default"]
+    borne = tab_hold(count, width.value, thickness.value, strength, factor.value)
+    inputs = (
+        Given("how many", "n", count, "", "kit"),
+        width,
+        thickness,
+        Given("shear strength along the grain", "tau", strength, "MPa", citation(source)),
+        given("safety factor", "S", factor, ""),
+    )
+    text = f"{count} × {width.value:.4g} × {thickness.value:g} mm × {strength:g} MPa / {factor.value:g}"
+    lines = (
+        _sideways(name, "n * w * t * tau / S", inputs, borne, SHEAR),
+        _upwards(name, "n * w * t * tau / S", inputs, borne, f"as sideways; {COMMON}"),
+    )
+    return Capacity(borne, borne, factor.value, text, lines)
 
 
 def tab_strength(material: Material, data: CuttingData) -> tuple[float, str]:

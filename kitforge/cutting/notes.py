@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from kitforge.cutting.chipload import ChipRange
+from kitforge.cutting.depth import PIECE_HELD
 from kitforge.cutting.entry import cannot_drill
 from kitforge.cutting.job import Job
 from kitforge.cutting.practice import SLENDER_RATIO
@@ -19,6 +20,7 @@ _HELPS = {
     "spindle power": ("a smaller cutter", "a smaller depth per pass", "a class with more power"),
     "cutter bends": ("a shorter or thicker cutter", "solid carbide instead of steel"),
     "cutter may break": ("a shorter or thicker cutter", "a smaller depth per pass"),
+    PIECE_HELD: ("more or wider tabs, or a thicker skin", "tape under the part", "a smaller cutter"),
     "chip too thick": ("a smaller depth per pass", "a thicker cutter"),
     "cutter maximum": ("a cutter marked for a higher speed", "a class with a lower lowest speed"),
     "cutter diameter": ("a smaller cutter", "a class with a lower lowest speed"),

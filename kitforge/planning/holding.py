@@ -8,19 +8,21 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
-from kitforge.cutting.hold import Capacity, Held, capacity, skin_bears, tab_strength, tabs_bear
-from kitforge.kit import OnionSkin, Side, Tabs
+from kitforge.cutting.hold import Capacity, Held, bridges_hold, capacity, tabs_bear
+from kitforge.cutting.records import COMMON, DERIVED, Given, Line, Trail
+from kitforge.cutting.sources import HOLDING
+from kitforge.kit import OnionSkin, Setup, Side, Tabs
 from kitforge.plan import FastenerPlace, HoldResult, PlannedSetup, Step, StepSettings
-from kitforge.planning.tabs import place_tabs
-from kitforge.units import plain_number
+from kitforge.planning.tabs import needed_tabs, place_tabs
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge.workshop.records import HoldDown, HoldKind
 
 # Tape covers about half of the underside; four clamps or fasteners where none are placed: common practice, no source.
 COVERAGE = 0.5
 DEFAULT_COUNT = 4
+MANY = 10**6
 _TAPES = (HoldKind.TAPE_AND_GLUE, HoldKind.DOUBLE_SIDED_TAPE)
 _UNDER_THE_PART = (*_TAPES, HoldKind.VACUUM)
 
@@ -49,11 +51,12 @@ def _setup_results(
     for hold in setup.setup.hold_downs:
         found = capacity_of(hold, area, setup.fasteners)
         side, lift = found.sideways or 0.0, found.upwards or 0.0
-        results.append(HoldResult(hold.name, side, force, lift, lifting, found.text, hardest.key, hold_down=hold))
-    return results + [_freed(setup, step, settings[step.key]) for step in steps if _loosens(step)]
+        trail = Trail(found.lines)
+        results.append(HoldResult(hold.name, side, force, lift, lifting, found.text, hardest.key, hold, trail))
+    return results + [_freed(setup.setup, step, settings[step.key]) for step in steps if loosens(step)]
 
 
-def _loosens(step: Step) -> bool:
+def loosens(step: Step) -> bool:
     """Return whether a step can leave a loose piece: the part itself, or a plug of waste inside it."""
     return step.frees or (step.operation.through and step.operation.side is Side.INSIDE and bool(step.operation.hold))
 
@@ -61,37 +64,114 @@ def _loosens(step: Step) -> bool:
 def capacity_of(hold: HoldDown, area: float, places: Sequence[FastenerPlace]) -> Capacity:
     """Return what a hold-down bears under `area` mm2 of stock; fasteners and clamps by their places, else four."""
     own = [place for place in places if place.kind == hold.kind.value]
-    covered = COVERAGE * area if hold.kind in _TAPES else area
-    return capacity(hold, Held(covered, len(own) or DEFAULT_COUNT), cutting_data())
+    taped = hold.kind in _TAPES
+    held = Held(
+        COVERAGE * area if taped else area,
+        len(own) or DEFAULT_COUNT,
+        f"tape on {COVERAGE:g} of the face; {COMMON}" if taped else "kit",
+        "the plan" if own else COMMON,
+    )
+    return capacity(hold, held, cutting_data())
 
 
-def _freed(setup: PlannedSetup, step: Step, settings: StepSettings) -> HoldResult:
+def _freed(setup: Setup, step: Step, settings: StepSettings) -> HoldResult:
     """Return what keeps the piece that a step cuts loose: its tabs or skin, and tape or vacuum right under it."""
-    found = [*_bridges(step), *_under_part(setup, step)]
-    held_by = " and ".join(name for name, _capacity in found) or "nothing"
+    kept = keeps(setup, step)
+    return HoldResult(
+        kept.held_by, kept.sideways, settings.force, kept.upwards, settings.lift, kept.text, step.key, trail=kept.trail
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """What keeps a piece that is being cut loose, and what it bears sideways and upwards, N."""
+
+    held_by: str
+    sideways: float
+    upwards: float
+    text: str
+    trail: Trail
+
+
+def keeps(setup: Setup, step: Step, *, tabs_to_come: bool = False) -> Kept:
+    """Return what keeps the piece that a step cuts loose.
+
+    tabs_to_come: count the tabs that have room on the line, where their number is for the plan to choose.
+    """
+    found = [*_bridges(step, tabs_to_come=tabs_to_come), *_under_part(setup, step)]
     side = sum(capacity.sideways or 0.0 for _name, capacity in found)
     lift = sum(capacity.upwards or 0.0 for _name, capacity in found)
-    text = "; ".join(capacity.text for _name, capacity in found) or "the part lies loose when the cut is done"
-    return HoldResult(held_by, side, settings.force, lift, settings.lift, text, step.key)
+    lines = [line for _name, capacity in found for line in capacity.lines]
+    if len(found) > 1:
+        lines += [_sum("Fh", "borne sideways", side, found), _sum("Fu", "borne upwards", lift, found)]
+    return Kept(
+        held_by=" and ".join(name for name, _capacity in found) or "nothing",
+        sideways=side,
+        upwards=lift,
+        text="; ".join(capacity.text for _name, capacity in found) or "the part lies loose when the cut is done",
+        trail=Trail(tuple(lines)),
+    )
 
 
-def _bridges(step: Step) -> list[tuple[str, Capacity]]:
+def _sum(symbol: str, what: str, value: float, found: Sequence[tuple[str, Capacity]]) -> Line:
+    borne = [(c.sideways if symbol == "Fh" else c.upwards) or 0.0 for _name, c in found]
+    inputs = tuple(
+        Given(name, f"{symbol}{index}", force, "N", HOLDING)
+        for index, ((name, _c), force) in enumerate(zip(found, borne, strict=True), 1)
+    )
+    formula = " + ".join(given.symbol for given in inputs)
+    return Line(f"together {what}", symbol, formula, inputs, value, "N", DERIVED)
+
+
+def _bridges(step: Step, *, tabs_to_come: bool) -> list[tuple[str, Capacity]]:
+    """Return the tabs or the skin of the loop that has least of them: each loop may cut a piece of its own loose."""
     hold, material, data = step.operation.hold, step.part.stock.material, cutting_data()
-    strength, safety = tab_strength(material, data)[0], data.safety_factors["default"].value
     if isinstance(hold, Tabs) and step.tabs:
-        side = tabs_bear(len(step.tabs), hold.width, hold.height, material, data)
-        size = f"{plain_number(hold.width, 1)} × {plain_number(hold.height, 1)} mm"
-        text = f"{len(step.tabs)} tabs × {size} × {strength:g} MPa / {safety:g}"
-        return [("holding tabs", Capacity(side, side, safety, text))]
+        count = _room_for_tabs(step) if tabs_to_come and open_count(hold) else _fewest_tabs(step)
+        width, height = Given("width of a tab", "w", hold.width, "mm", "kit"), _height(hold.height, "of a tab")
+        return [("holding tabs", bridges_hold("holding tabs", count, width, height, material, data))] if count else []
     if isinstance(hold, OnionSkin):
-        side = skin_bears(step.path_length, hold.thickness, material, data)
-        text = f"{step.path_length:.0f} mm × {hold.thickness:g} mm × {strength:g} MPa / {safety:g}"
-        return [("the onion skin", Capacity(side, side, safety, text))]
+        around = Given("length of the cut", "w", _shortest_loop(step), "mm", "the plan")
+        skin = bridges_hold("the onion skin", 1, around, _height(hold.thickness, "of the skin"), material, data)
+        return [("the onion skin", skin)]
     return []
 
 
-def _under_part(setup: PlannedSetup, step: Step) -> list[tuple[str, Capacity]]:
-    first = setup.setup.hold_downs[0] if setup.setup.hold_downs else None
+def _height(value: float, of: str) -> Given:
+    return Given(f"thickness {of}", "t", value, "mm", "kit")
+
+
+def open_count(hold: Tabs) -> bool:
+    """Return whether the plan chooses how many tabs there are."""
+    return hold.count is None and not hold.at
+
+
+def _fewest_tabs(step: Step) -> int:
+    """Return how many tabs the loop with the fewest has."""
+    from shapely import LineString, Point
+
+    lines = [LineString(path.flatten()) for path in step.operation.shapes if path.closed]
+    if len(lines) < 2:
+        return len(step.tabs)
+    counts = [0] * len(lines)
+    for tab in step.tabs:
+        away = [line.distance(Point(tab.x, tab.y)) for line in lines]
+        counts[away.index(min(away))] += 1
+    return min(counts)
+
+
+def _room_for_tabs(step: Step) -> int:
+    loops = [path for path in step.operation.shapes if path.closed]
+    return min((needed_tabs(step.operation, step.cutter, path, MANY) for path in loops), default=0)
+
+
+def _shortest_loop(step: Step) -> float:
+    loops = [path.length for path in step.operation.shapes if path.closed]
+    return step.path_length if len(loops) < 2 else min(loops)
+
+
+def _under_part(setup: Setup, step: Step) -> list[tuple[str, Capacity]]:
+    first = setup.hold_downs[0] if setup.hold_downs else None
     if first is None or first.kind not in _UNDER_THE_PART:
         return []
     return [(f"{first.name} under the part", capacity_of(first, abs(step.part.outline.area), ()))]
@@ -100,7 +180,7 @@ def _under_part(setup: PlannedSetup, step: Step) -> list[tuple[str, Capacity]]:
 def with_enough_tabs(step: Step, settings: Sequence[StepSettings]) -> Step:
     """Return the step with as many tabs as the hardest cut of all machine classes needs, unless the author counted."""
     hold = step.operation.hold
-    if not isinstance(hold, Tabs) or hold.count is not None or hold.at or not step.tabs or not settings:
+    if not isinstance(hold, Tabs) or not open_count(hold) or not step.tabs or not settings:
         return step
     force = max(max(found.force, found.lift) for found in settings)
     one = tabs_bear(1, hold.width, hold.height, step.part.stock.material, cutting_data())

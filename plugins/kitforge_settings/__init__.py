@@ -26,7 +26,7 @@ def kitforge_step_settings(kit: Kit, step: Step, machine: MachineClass) -> StepS
     """Compute the window from the physics of the cut."""
     from kitforge_settings.adapter import settings_of
 
-    return settings_of(step, machine, kit.info.units)
+    return settings_of(kit, step, machine)
 
 
 @hookimpl

@@ -19,10 +19,11 @@ from kitforge.cutting.records import (
 from kitforge.cutting.records import Window as CutWindow
 from kitforge.cutting.settings import settings
 from kitforge.findings import Severity
-from kitforge.kit import Cutter, Doing
+from kitforge.kit import Cutter, Doing, Kit
 from kitforge.plan import BlockedStep, Bound, Phase, SettingsProblem, Step, StepSettings, Window
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge.workshop.records import MachineClass
+from kitforge_settings.keeping import kept_by
 from kitforge_settings.room import room_of
 from kitforge_settings.timing import step_seconds
 
@@ -31,22 +32,22 @@ HARD = ("past a limit",)
 SOFT = ("outside the window",)
 
 
-def settings_of(step: Step, machine: MachineClass, _units: str = "mm") -> StepSettings | BlockedStep:
+def settings_of(kit: Kit, step: Step, machine: MachineClass) -> StepSettings | BlockedStep:
     """Return the settings of one step on one machine class, or why there are none."""
     material = step.part.stock.material
     wish = wish_of(step, machine)
-    found = settings(cut_of(step), geometry_of(step.cutter), material, machine, cutting_data(), wish)
+    found = settings(cut_of(kit, step), geometry_of(step.cutter), material, machine, cutting_data(), wish)
     if isinstance(found, NoWindow):
         return BlockedStep(tuple(problem_of(problem, blocking=True) for problem in found.problems), found)
     return _planned(step, machine, found)
 
 
-def cut_of(step: Step) -> Cut:
+def cut_of(kit: Kit, step: Step) -> Cut:
     """Return the step as the physics sees it."""
     operation, rough = step.operation, step.operation.roughing
     finishing = rough is not None and step.phase is not Phase.ROUGHING
     wish = operation.finishing if finishing or rough is None else rough
-    height, room = step.depth - step.top, room_of(step)
+    height, room, kept = step.depth - step.top, room_of(step), kept_by(kit, step)
     return Cut(
         work=Work(operation.does.value),
         depth=max(height, 0.01),
@@ -59,6 +60,8 @@ def cut_of(step: Step) -> Cut:
         cusp=wish.cusp,
         open_entry=operation.does is Doing.FACE,
         inside_corners=room.inside_corners,
+        holds=kept.sideways if kept else None,
+        held_by=kept.held_by if kept else "",
     )
 
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Generic, TypeVar
 
 from kitforge.kit import Doing, Side
 from kitforge.plan import Step
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
     Points = NDArray[np.float64]
 
+T = TypeVar("T")
 CLEARING = (Doing.POCKET, Doing.DISH, Doing.FACE)
 _SLACK = 1 - 1e-6
 _NEAR = 0.05
@@ -44,27 +45,27 @@ class Room:
 
 def room_of(step: Step) -> Room:
     """Return what a step offers its cutter, worked out once for all machine classes."""
-    return _room(_Same(step))
+    return _room(Same(step))
 
 
-class _Same:
-    """A step that is the same as another only if it is the very same: steps hold drawings, which are slow to compare."""
+class Same(Generic[T]):
+    """Equal only to the very same record, which saves comparing the drawings in it."""
 
-    __slots__ = ("step",)
+    __slots__ = ("one",)
 
-    def __init__(self, step: Step) -> None:
-        self.step = step
+    def __init__(self, one: T) -> None:
+        self.one = one
 
     def __hash__(self) -> int:
-        return id(self.step)
+        return id(self.one)
 
     def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Same) and self.step is other.step
+        return isinstance(other, Same) and self.one is other.one
 
 
 @lru_cache(maxsize=64)
-def _room(same: _Same) -> Room:
-    step = same.step
+def _room(same: Same[Step]) -> Room:
+    step = same.one
     chains = step.travel.chains if step.travel is not None else ()
     places = _places(step)
     if not places:

@@ -1,0 +1,27 @@
+"""What keeps a piece that a step cuts loose, as a limit on the force of that step.
+
+Tabs whose number is open are added until they bear the hardest cut, which costs no time at the machine. Where no more
+have room, or where the author fixed their number or asked for a skin, the depth per pass yields: a shallower pass
+pushes less. Where nothing at all keeps the piece no depth would help; that is for the check of the hold-downs to say.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+from kitforge.kit import Kit
+from kitforge.plan import Step
+from kitforge.planning.holding import Kept, keeps, loosens
+from kitforge_settings.room import Same
+
+
+def kept_by(kit: Kit, step: Step) -> Kept | None:
+    """Return what keeps the piece that a step cuts loose; None where nothing is cut loose or nothing keeps it."""
+    return _kept(Same(kit), Same(step)) if loosens(step) else None
+
+
+@lru_cache(maxsize=64)
+def _kept(kit: Same[Kit], step: Same[Step]) -> Kept | None:
+    setup = kit.one.setup(step.one.part.stock.key, step.one.face)
+    kept = keeps(setup, step.one, tabs_to_come=True)
+    return kept if kept.sideways > 0 else None
