@@ -34,6 +34,17 @@ class Source:
 
 
 @dataclass(frozen=True, slots=True)
+class OnSheet:
+    """A place on a sheet of stock: key of the stock, number of the sheet, face that is up, x and y in mm."""
+
+    stock: str
+    number: int
+    face: str
+    x: float
+    y: float
+
+
+@dataclass(frozen=True, slots=True)
 class Kind:
     """A kind of finding. `code` is stable and documented; `about` says in one sentence what it means."""
 
@@ -51,9 +62,10 @@ class Kind:
         operation: str | None = None,
         at: tuple[float, float] | None = None,
         severity: Severity | None = None,
+        on_sheet: OnSheet | None = None,
     ) -> Finding:
         """Return a finding of this kind. `at` is in mm in the part's own coordinates."""
-        return Finding(self.code, severity or self.severity, message, advice, source, part, operation, at)
+        return Finding(self.code, severity or self.severity, message, advice, source, part, operation, at, on_sheet)
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +80,7 @@ class Finding:
     part: str | None = None
     operation: str | None = None
     at: tuple[float, float] | None = None
+    on_sheet: OnSheet | None = None
 
     def as_line(self) -> str:
         """Return the finding as one line for a terminal or a log."""

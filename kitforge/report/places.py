@@ -1,32 +1,23 @@
 """Where each finding belongs, and where it lies there.
 
-A finding's `at` is in the coordinates of its part. What concerns the layout on the stock names its place in words, in
-the sheet's coordinates; such a place counts only where the plan has something: a fastener, or a copy of the part.
+A finding's `at` is in the coordinates of its part; what concerns the layout on the stock has its place on the sheet.
 """
 
 from __future__ import annotations
 
 import math
-import re
 from typing import TYPE_CHECKING
 
 from kitforge.report.part_scene import PartScene, middle_of
 from kitforge.report.records import Home, Located, Point
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Mapping
 
     from kitforge.findings import Finding
-    from kitforge.kit import Kit
     from kitforge.pipeline import Checked
-    from kitforge.plan import Placement, Plan
 
-_LAYOUT = frozenset({"parts-too-close", "part-off-stock", "part-too-large", "off-stock"})
-_FASTENERS = frozenset({"fastener-in-cut", "fastener-in-part", "fastener-off-stock", "fastener-repeated"})
-_NAMED = re.compile(r"\((-?\d{1,7}(?:\.\d{1,3})?), (-?\d{1,7}(?:\.\d{1,3})?)\) mm")
-_SHEET = re.compile(r"\bon sheet (\d{1,4})\b")
 _FAR = 1e7
-_SAME = 0.06
 
 
 def locate(checked: Checked) -> list[Located]:
@@ -60,50 +51,19 @@ def _in_part(finding: Finding, scene: PartScene, at: Point | None) -> Located:
 
 
 def _on_sheet(checked: Checked, finding: Finding) -> Located | None:
-    if finding.code in _FASTENERS:
-        return _at_fastener(checked.plan, finding)
-    if finding.code in _LAYOUT:
-        return _at_copy(checked.kit, checked.plan, finding)
-    return None
-
-
-def _named_places(finding: Finding) -> list[Point]:
-    return [(float(x), float(y)) for x, y in _NAMED.findall(finding.message)]
-
-
-def _at_fastener(plan: Plan, finding: Finding) -> Located | None:
-    number = _SHEET.search(finding.message)
-    for index, setup in enumerate(plan.setups):
-        if setup.setup.source != finding.source or f" {setup.face.value} face up" not in finding.message:
-            continue
-        sheets = [n for n, sheet in enumerate(setup.sheets) if number is None or sheet.number == int(number[1])]
-        home = Home(setup=index, sheet=sheets[0] if sheets else 0)
-        known = [(place.x, place.y) for place in setup.fasteners]
-        hit = (place for place in known for named in _named_places(finding) if _near(place, named))
-        spot = next(hit, None)
-        return Located(finding, home, spot, spot)
-    return None
-
-
-def _at_copy(kit: Kit, plan: Plan, finding: Finding) -> Located | None:
-    named = _named_places(finding)
-    for home, placement in _copies(plan, finding.part):
-        if any(_near((placement.x, placement.y), place) for place in named):
-            x, y = kit.part(placement.part).outline.bounds.centre
-            middle = (placement.x + x, placement.y + y)
-            return Located(finding, home, middle, middle)
-        spot = (placement.x + finding.at[0], placement.y + finding.at[1]) if finding.at else None
-        if spot and any(_near(spot, place) for place in named):
-            return Located(finding, home, spot, spot)
-    return None
-
-
-def _copies(plan: Plan, part: str | None) -> Iterator[tuple[Home, Placement]]:
-    for index, setup in enumerate(plan.setups):
-        for number, sheet in enumerate(setup.sheets):
-            for placement in sheet.placements:
-                if placement.part == part:
-                    yield Home(setup=index, sheet=number), placement
+    """Return the place on the drawn sheet; a face that has no setup of its own is shown on the other one."""
+    spot = finding.on_sheet
+    if spot is None or not all(math.isfinite(value) and abs(value) < _FAR for value in (spot.x, spot.y)):
+        return None
+    homes = [
+        (setup.face.value != spot.face, Home(setup=index, sheet=number))
+        for index, setup in enumerate(checked.plan.setups)
+        for number, sheet in enumerate(setup.sheets)
+        if (sheet.stock.key, sheet.number) == (spot.stock, spot.number)
+    ]
+    if not homes:
+        return None
+    return Located(finding, min(homes, key=lambda pair: pair[0])[1], (spot.x, spot.y), (spot.x, spot.y))
 
 
 def _home_of_source(checked: Checked, finding: Finding) -> Home | None:
@@ -114,7 +74,3 @@ def _home_of_source(checked: Checked, finding: Finding) -> Home | None:
         if finding.source in (setup.setup.source, setup.stock.source):
             return Home(setup=index)
     return None
-
-
-def _near(one: Point, other: Point) -> bool:
-    return abs(one[0] - other[0]) <= _SAME and abs(one[1] - other[1]) <= _SAME

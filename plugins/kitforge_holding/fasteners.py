@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from kitforge.findings import Finding, Kind, Severity
+from kitforge.findings import Finding, Kind, OnSheet, Severity
 from kitforge.kit import Kit
 from kitforge.plan import FastenerPlace, Placement, Plan, PlannedSetup, Sheet, Step
 from kitforge.planning.fasteners import FASTENED, HELD_AT_POINTS, LEAST, used_hold_down
@@ -41,7 +41,10 @@ def _found(
     advice: str,
     step: Step | None = None,
     severity: Severity | None = None,
+    place: FastenerPlace | None = None,
+    sheet: Sheet | None = None,
 ) -> Finding:
+    number = (sheet or setup.sheets[0]).number
     return kind.found(
         f"{setup.stock.title}, {setup.face.value} face up: {message}",
         advice,
@@ -49,6 +52,7 @@ def _found(
         part=step.part.key if step else None,
         operation=step.operation.name if step else None,
         severity=severity,
+        on_sheet=OnSheet(setup.stock.key, number, setup.face.value, place.x, place.y) if place else None,
     )
 
 
@@ -115,6 +119,7 @@ def _on_stock(setup: PlannedSetup) -> Iterator[Finding]:
                 setup,
                 f"{_place(place)} is {format_mm(beyond)} beside the stock.",
                 "Give places on the stock, measured from its lower left corner.",
+                place=place,
             )
 
 
@@ -128,6 +133,7 @@ def _repeated(setup: PlannedSetup) -> Iterator[Finding]:
                 setup,
                 f"{_place(by_key[key])} is given {count} times.",
                 "Delete the copies; they do not hold twice.",
+                place=by_key[key],
             )
 
 
@@ -150,6 +156,8 @@ def _struck(setup: PlannedSetup, sheet: Sheet, placement: Placement, step: Step)
                 f"{step.part.title}, copy {placement.copy}); it must be {format_mm(place.keep_out)} clear.",
                 "Move it: a cutter that meets metal breaks and throws the pieces.",
                 step,
+                place=place,
+                sheet=sheet,
             )
 
 
@@ -176,4 +184,6 @@ def _in_parts(kit: Kit, setup: PlannedSetup, sheet: Sheet) -> Iterator[Finding]:
                     setup,
                     f"{_place(place)} on sheet {sheet.number} goes through {part.title}, copy {placement.copy}.",
                     "Move it into the waste, unless the hole belongs to the part.",
+                    place=place,
+                    sheet=sheet,
                 )

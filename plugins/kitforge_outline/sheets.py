@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from itertools import islice
 from typing import TYPE_CHECKING
 
-from kitforge.findings import Finding
-from kitforge.kit import Kit, Part
+from kitforge.findings import Finding, OnSheet
+from kitforge.kit import Face, Kit, Part
 from kitforge.plan import Placement, Plan, Sheet
 from kitforge.units import format_mm, plain_number
 from kitforge_outline import kinds
@@ -78,6 +78,7 @@ def _off_stock(kit: Kit, sheet: Sheet) -> Iterator[Finding]:
             f"{format_mm(beyond)} beyond {stock.title} ({_size(stock.length, stock.width)} mm).",
             "Move the part's place on the stock." if fits else "Use larger stock or a smaller part.",
             source=part.source, part=part.key,
+            on_sheet=_spot(sheet, lying.x + box.centre[0], lying.y + box.centre[1]),
         )  # fmt: skip
 
 
@@ -91,7 +92,7 @@ def _too_close(kit: Kit, plan: Plan, sheet: Sheet) -> Iterator[Finding]:
     areas = [entry.area for entry in lying]
     swept, area = STRtree(areas).query([entry.swept for entry in lying], predicate="intersects")
     pairs = {(min(a, b), max(a, b)) for a, b in zip(swept.tolist(), area.tolist(), strict=True) if a != b}
-    findings = (finding for one, other in sorted(pairs) for finding in _closeness(lying[one], lying[other]))
+    findings = (finding for one, other in sorted(pairs) for finding in _closeness(sheet, lying[one], lying[other]))
     yield from islice(findings, _MOST_FINDINGS)
 
 
@@ -109,7 +110,7 @@ def _lying(part: Part, at: Placement, area: MultiPolygon, swept: BaseGeometry) -
     return _Lying(part, at, affinity.translate(area, at.x, at.y), affinity.translate(swept, at.x, at.y))
 
 
-def _closeness(one: _Lying, other: _Lying) -> Iterator[Finding]:
+def _closeness(sheet: Sheet, one: _Lying, other: _Lying) -> Iterator[Finding]:
     from shapely import union
 
     common = union(one.swept.intersection(other.area), other.swept.intersection(one.area))
@@ -126,7 +127,12 @@ def _closeness(one: _Lying, other: _Lying) -> Iterator[Finding]:
         f"{format_mm(widest)}.",
         f"Move them at least {format_mm(widest)} apart, better more, so that a web of wood stays between them.",
         source=other.part.source, part=other.part.key, at=(at.x - other.placement.x, at.y - other.placement.y),
+        on_sheet=_spot(sheet, at.x, at.y),
     )  # fmt: skip
+
+
+def _spot(sheet: Sheet, x: float, y: float) -> OnSheet:
+    return OnSheet(sheet.stock.key, sheet.number, Face.TOP.value, x, y)
 
 
 def _too_few(kit: Kit, plan: Plan) -> Iterator[Finding]:

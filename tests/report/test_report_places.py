@@ -9,7 +9,7 @@ import pytest
 from broken_kits import broken, broken_kit, finding, with_findings
 from builders import HERE, drilled, freed, kit, plate, pocket, rounded
 
-from kitforge.findings import Source
+from kitforge.findings import OnSheet, Source
 from kitforge.geometry.shapes import circle
 from kitforge.pipeline import Checked
 from kitforge.report.drawing import draw_section
@@ -68,14 +68,14 @@ def test_a_part_beside_its_stock_is_drawn_where_that_copy_lies() -> None:
 def test_parts_too_close_are_drawn_between_their_two_copies() -> None:
     board = replace(freed(outline=plate(100, 80)), count=2, places=((20.0, 20.0), (118.0, 20.0)))
     near = with_findings(kit(board), [])
-    at = (-1.0, 30.0)
-    named = finding(code="parts-too-close", message="They lie apart near (117, 50) mm; the widest cut is 6 mm.", at=at)
+    spot = OnSheet("sheet", 1, "top", 117.0, 50.0)
+    named = replace(finding(code="parts-too-close", at=(-1.0, 30.0)), on_sheet=spot)
     (located,) = locate(replace(near, findings=(named,)))
     assert (located.home, located.mark) == (Home(setup=0, sheet=0), (117.0, 50.0))
 
 
-def test_a_sheet_place_that_the_plan_does_not_have_is_not_believed() -> None:
-    named = finding(code="part-off-stock", message="It lies at (1, 2) mm.", part="board")
+def test_a_sheet_that_the_plan_does_not_have_is_not_drawn() -> None:
+    named = replace(finding(code="part-off-stock", part="board"), on_sheet=OnSheet("sheet", 7, "top", 1.0, 2.0))
     (located,) = locate(replace(_board_kit(), findings=(named,)))
     assert (located.home, located.mark) == (Home(part="board"), None)
 
