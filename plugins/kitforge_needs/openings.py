@@ -46,14 +46,15 @@ class Opening:
     @property
     def words(self) -> str:
         """The cut in words."""
+        size = format_mm(self.width)
+        begin = f"{'An' if size.startswith(('8', '11 ', '11.', '18 ', '18.')) else 'A'} {size}"
         tool = f", cut with {self.cutter}," if self.cutter else ""
         if self.start == self.end:
             return (
-                f"A {format_mm(self.width)} hole of depth {format_mm(self.depth)} in {face_words(self.face)} at "
-                f"{place(self.start)}{tool}"
+                f"{begin} hole of depth {format_mm(self.depth)} in {face_words(self.face)} at {place(self.start)}{tool}"
             )
         return (
-            f"A {format_mm(self.width)} groove of depth {format_mm(self.depth)} in {face_words(self.face)} from "
+            f"{begin} groove of depth {format_mm(self.depth)} in {face_words(self.face)} from "
             f"{place(self.start)} to {place(self.end)}{tool}"
         )
 

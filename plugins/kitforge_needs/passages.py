@@ -146,7 +146,8 @@ def _unmet(way: Way) -> Finding:
 
 def _closed(way: Way, begin: str, end: str) -> Finding:
     need = way.need
-    if not way.maze.travel(way.start, need.width, need.height).rooms:
+    upright = need.end in (End.TOP, End.BOTTOM)
+    if not upright and not way.maze.travel(way.start, need.width, need.height).rooms:
         disc = largest_disc(way.piece)
         deep = max(volume.high for volume in way.start) - min(volume.low for volume in way.start)
         return _found(
