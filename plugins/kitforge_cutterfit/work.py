@@ -17,7 +17,7 @@ ROUNDED = (CutterKind.BALL_NOSE, CutterKind.BOWL)
 # A drilled circle may differ from its cutter by this much, mm: common practice, no source.
 HOLE_SLACK = 0.1
 # A slot is deep, for a down-cut cutter, beyond this many diameters: common practice, no source.
-DEEP_SLOT = 1.0
+DEEP_SLOT = 2.0
 # The up-cut tip of a compression cutter is about one diameter long: common practice, no source.
 UP_CUT_TIP = 1.0
 SLACK = 0.01

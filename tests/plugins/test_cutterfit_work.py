@@ -157,12 +157,12 @@ def test_a_cutter_that_cannot_plunge_needs_room_to_ramp() -> None:
 
 
 def test_a_down_cut_cutter_in_a_deep_slot() -> None:
-    """Deeper than its diameter it packs the chips."""
+    """Deeper than two diameters it packs the chips."""
     down = cutter(6, CutterKind.DOWN_CUT)
-    (finding,) = found(groove(LINE, depth=8, tool=down))
+    (finding,) = found(groove(LINE, depth=13, tool=down))
     assert (finding.code, finding.severity) == ("chips-packed", Severity.NOTE)
-    assert found(groove(LINE, depth=6, tool=down)) == []
-    assert found(pocket(SHAPE, depth=8, tool=down)) == []
+    assert found(groove(LINE, depth=12, tool=down)) == []
+    assert found(pocket(SHAPE, depth=13, tool=down)) == []
 
 
 def test_the_first_pass_of_a_compression_cutter() -> None:
