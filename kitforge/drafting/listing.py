@@ -1,0 +1,53 @@
+"""What a drawing holds, for the terminal: size, unit, layers with counts, and what looks wrong."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from kitforge.definition import drawing_kinds
+from kitforge.drafting.records import Source
+from kitforge.geometry.drawing import LayerShapes
+from kitforge.geometry.write import bounds_of
+from kitforge.stages.drawing_findings import UsedDrawing, drawing_findings, size_of
+
+MOST_LAYERS = 40
+_WIDEST = 32
+
+
+def listing(source: Source) -> Iterator[str]:
+    """Yield lines that say what was found in a drawing."""
+    drawing = source.drawing
+    stated = "as you said" if source.unit else "guessed" if _is_guess(source) else "as the file says"
+    yield f"{source.name}: {_size(drawing.whole)} mm, read in {drawing.unit} ({stated})"
+    names = sorted(drawing.layers)
+    width = min(_WIDEST, max(map(len, names), default=0))
+    yield f"  {'layer':{max(width, 5)}}  closed  open  points  size in mm"
+    for name in names[:MOST_LAYERS]:
+        shapes = drawing.layers[name]
+        counts = f"{len(shapes.closed):6}  {len(shapes.open):4}  {len(shapes.points):6}"
+        yield f"  {_plain(name)[:_WIDEST]:{max(width, 5)}}  {counts}  {_size(shapes)}"
+    if len(names) > MOST_LAYERS:
+        yield f"  and {len(names) - MOST_LAYERS} more layers"
+    yield from _problems(source)
+
+
+def _is_guess(source: Source) -> bool:
+    return any(problem.kind == "unit-missing" for problem in source.drawing.problems)
+
+
+def _problems(source: Source) -> Iterator[str]:
+    used = UsedDrawing(source.drawing, {"*": source.drawing.whole})
+    findings = list(drawing_findings(source.name, [used]))
+    if not findings:
+        yield "  nothing looks wrong"
+    for finding in findings:
+        if finding.code != drawing_kinds.LAYERS_UNUSED.code:
+            yield f"  {finding.severity} [{finding.code}] {finding.message} {finding.advice}".rstrip()
+
+
+def _size(shapes: LayerShapes) -> str:
+    return size_of(bounds_of((*shapes.closed, *shapes.open), shapes.points))
+
+
+def _plain(name: str) -> str:
+    return "".join(char if char.isprintable() else "?" for char in name)

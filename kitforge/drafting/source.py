@@ -1,0 +1,83 @@
+"""A drawing from anywhere on the disk: read through the plugins, every way it can fail one plain message."""
+
+from __future__ import annotations
+
+import os
+import pathlib
+import re
+import stat
+from typing import TYPE_CHECKING
+
+from kitforge.drafting.records import Source
+from kitforge.errors import KitforgeError
+from kitforge.geometry.drawing import DrawingError
+from kitforge.stages.read import LARGEST_DRAWING
+from kitforge.units import plain_number
+
+if TYPE_CHECKING:
+    from kitforge.plugins import Plugins
+
+WIDEST_JOIN = 0.5
+"""Gaps up to this, in mm, are tried when the outline does not close, to tell which gap it is."""
+
+
+def read_source(path: pathlib.Path, plugins: Plugins, unit: str | None = None, join: float = 0.0) -> Source:
+    """Return the drawing at `path`. Raises KitforgeError for what cannot be read, with file and line."""
+    data = _bytes(path)
+    name = plain_name(path.name)
+    try:
+        drawing = plugins.read_drawing(name, data, unit, join)
+    except DrawingError as error:
+        line = f":{error.line}" if error.line else ""
+        entity = f" (entity {error.entity})" if error.entity and error.entity not in str(error) else ""
+        said = str(error).rstrip(".")
+        advice = "Export it again as DXF or SVG from your drawing program."
+        raise KitforgeError(f"{path}{line}: The drawing cannot be read: {said}{entity}. {advice}") from None
+    if drawing is None:
+        raise KitforgeError(f"{path}: No reader knows what kind of drawing this is. Name a .dxf or .svg file.")
+    return Source(name, data, drawing, unit, join)
+
+
+def _bytes(path: pathlib.Path) -> bytes:
+    # not blocking: opening a named pipe would otherwise wait for its writer
+    flags = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
+    try:
+        descriptor = os.open(path, flags)
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or "its name cannot be used"
+        raise KitforgeError(f"Cannot read {path}: {reason}. Name a .dxf or .svg file.") from None
+    if not stat.S_ISREG(os.fstat(descriptor).st_mode):
+        os.close(descriptor)
+        raise KitforgeError(f"Cannot read {path}: it is not an ordinary file. Name a .dxf or .svg file.")
+    with os.fdopen(descriptor, "rb") as file:
+        data = file.read(LARGEST_DRAWING + 1)
+    if len(data) > LARGEST_DRAWING:
+        raise KitforgeError(f"{path} is larger than {LARGEST_DRAWING >> 20} MiB. Simplify it, or split it.")
+    return data
+
+
+def plain_name(name: str) -> str:
+    """Return a file name that a kit may use: letters, digits, '.', '_' and '-', its ending in small letters."""
+    stem, dot, ending = name.rpartition(".")
+    plain = re.sub(r"[^A-Za-z0-9._-]+", "-", stem).strip("-.") or "drawing"
+    return f"{plain[:80]}{dot}{ending.lower()}"
+
+
+def refuse_open_outline(path: pathlib.Path, source: Source, largest: float, plugins: Plugins) -> None:
+    """Raise KitforgeError where closing a small gap would give a larger closed line than any that is closed.
+
+    A gap is never closed unasked, but an outline that does not close must not make a hole in it the part either.
+    """
+    gaps = [one for one in source.drawing.problems if one.kind == "gap" and one.size is not None]
+    if not gaps:
+        return
+    widest = max(WIDEST_JOIN, source.join)
+    joined = plugins.read_drawing(source.name, source.data, source.unit, widest)
+    areas = [abs(one.area) for one in joined.whole.closed] if joined else []
+    if max(areas, default=0.0) > largest * 1.001:
+        listed = " ".join(gap.message for gap in gaps[:5])
+        size = plain_number(max(gap.size or 0.0 for gap in gaps) + 0.05, 1)
+        raise KitforgeError(
+            f"{path}: The largest line does not close. {listed} Draw the ends together, or run this again with "
+            f"--join {size} to have gaps up to {size} mm closed with a line."
+        )
