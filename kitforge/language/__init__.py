@@ -18,6 +18,18 @@ from kitforge.errors import KitforgeError
 SOURCE_LANGUAGE = "en"
 
 
+def later(text: str, /) -> str:
+    """Mark a text of the code that is said later, with `say_as`, when it is printed."""
+    return text
+
+
+_SMALL_NUMBERS = (
+    later("no"), later("one"), later("two"), later("three"), later("four"), later("five"), later("six"),
+    later("seven"), later("eight"), later("nine"),
+)  # fmt: skip
+_CAPITAL_NOUNS = frozenset({"de"})
+
+
 @dataclass(frozen=True)
 class Language:
     """A language of print. texts: translations by message; plurals: (one, many) by message; point: decimal sign."""
@@ -69,9 +81,27 @@ def say_many(one: str, many: str, count: float, /, **values: object) -> str:
     return _spoken.get().counted(one, many, count).format(count=count, **values)
 
 
+def say_counted(one: str, many: str, count: int, /, **values: object) -> str:
+    """Return the wording for `count` things, with small counts in words: 'one tab', 'four tabs', '12 tabs'."""
+    number = say_as(_SMALL_NUMBERS[count]) if 0 <= count < len(_SMALL_NUMBERS) else str(count)
+    return _spoken.get().counted(one, many, count).format(count=number, **values)
+
+
 def say_as(text: str, /) -> str:
     """Return the translation of a text that comes from the tables (a finish, a caution), found in the catalogue."""
     return _spoken.get().text(text)
+
+
+def capital(text: str, /) -> str:
+    """Return a text with a capital at its start."""
+    return text[:1].upper() + text[1:]
+
+
+def inside(name: str, /) -> str:
+    """Return a name as it is written inside a sentence: with a small letter, but for initials and German nouns."""
+    if _spoken.get().code in _CAPITAL_NOUNS or name[:3] in ("MDF", "OSB") or name.isupper():
+        return name
+    return name[:1].lower() + name[1:]
 
 
 def decimal(text: str) -> str:

@@ -17,7 +17,10 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from babel.messages.catalog import Catalog
 
-KEYWORDS = {"say": None, "say_many": (1, 2), "say_as": None, "_": None, "gettext": None, "ngettext": (1, 2)}
+KEYWORDS = {
+    **dict.fromkeys(("say", "say_as", "later", "_", "gettext")),
+    **dict.fromkeys(("say_many", "say_counted", "ngettext"), (1, 2)),
+}
 FOLDERS = ("kitforge", "plugins", "templates")
 _TABLE_FIELDS = (
     "name", "about", "cautions", "consumables", "steps", "food_contact", "collet_text", "notes", "dust_effects",
@@ -41,7 +44,7 @@ def _from_files(top: Path) -> Iterator[str | tuple[str, ...]]:
     for folder in FOLDERS:
         for path in sorted((top / folder).rglob("*")):
             method = {".py": "python", ".html": "jinja2.ext:babel_extract"}.get(path.suffix)
-            if method is None or "language" in path.parts:
+            if method is None or path.name == "messages.py":
                 continue
             options = {"trimmed": "true", "newstyle_gettext": "true"}
             found = extract(method, io.BytesIO(path.read_bytes()), KEYWORDS, (), options)

@@ -4,8 +4,15 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
+from kitforge.language import decimal, later, say, say_as
 from kitforge.units import MM_PER_INCH, plain_number
+
+if TYPE_CHECKING:
+    from kitforge.kit import Stock
+
+RPM = later("rpm")
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,12 +40,12 @@ class Units:
 
     def length(self, mm: float, places: int = 2) -> Measure:
         """A length."""
-        return self.pick(f"{plain_number(mm, places)} mm", f"{mm / MM_PER_INCH:.3f} in")
+        return self.pick(f"{figure(mm, places)} mm", f"{decimal(f'{mm / MM_PER_INCH:.3f}')} in")
 
     def size(self, *mm: float) -> Measure:
         """Two or three lengths, e.g. '300 × 200 × 18 mm'."""
-        metric = " × ".join(plain_number(value, 1) for value in mm)
-        inch = " × ".join(f"{value / MM_PER_INCH:.2f}" for value in mm)
+        metric = " × ".join(figure(value, 1) for value in mm)
+        inch = " × ".join(decimal(f"{value / MM_PER_INCH:.2f}") for value in mm)
         return self.pick(f"{metric} mm", f"{inch} in")
 
     def feed(self, rate: float, low: float = -math.inf, high: float = math.inf) -> Measure:
@@ -62,7 +69,7 @@ class Units:
 
     def unit(self, unit: str) -> Measure:
         """The names of a setting's unit."""
-        return self.pick(unit, unit.replace("mm", "in")) if unit.startswith("mm") else Measure(unit)
+        return self.pick(unit, unit.replace("mm", "in")) if unit.startswith("mm") else Measure(say_as(unit))
 
 
 def units_for(choice: str, kit_first: str) -> Units:
@@ -88,7 +95,7 @@ def handy(value: float, low: float = -math.inf, high: float = math.inf) -> str:
 def between(low: float, high: float) -> str:
     """Return 'low–high' with the ends rounded inwards, 'up to high' without a lower end, one figure when they meet."""
     if low <= 0:
-        return f"up to {_below(high)}"
+        return say("up to {high}", high=_below(high))
     if high <= low * (1 + 1e-9):
         return handy(low, low, high)
     step, places = _step(high)
@@ -124,17 +131,22 @@ def grouped(value: float, places: int = 0) -> str:
     whole, point, rest = text.partition(".")
     if len(whole.lstrip("-")) > 4:
         whole = f"{int(whole):,}".replace(",", "\u00a0")
-    return whole + point + rest
+    return decimal(whole + point + rest)
+
+
+def figure(value: float, places: int = 2) -> str:
+    """Return a number rounded to `places`, without trailing zeros, as the language writes it."""
+    return decimal(plain_number(value, places))
 
 
 def minutes(seconds: tuple[float, float]) -> str:
     """Return a span of time in words, e.g. '12–18 min' or '1 h 10 – 1 h 40 min'."""
     short, long = (_nice_minutes(value) for value in seconds)
     if short == long:
-        return f"about {_clock(long)}" if long else "under 1 min"
+        return say("about {time}", time=_clock(long)) if long else say("under 1 min")
     if long < 90:
-        return f"{short}–{long} min"
-    return f"{_clock(short)} to {_clock(long)}"
+        return say("{short}–{long} min", short=short, long=long)
+    return say("{short} to {long}", short=_clock(short), long=_clock(long))
 
 
 def _nice_minutes(seconds: float) -> int:
@@ -146,15 +158,23 @@ def _nice_minutes(seconds: float) -> int:
 def _clock(value: int) -> str:
     hours, rest = divmod(value, 60)
     if not hours:
-        return f"{rest} min"
-    return f"{hours} h {rest:02d} min" if rest else f"{hours} h"
+        return say("{minutes} min", minutes=rest)
+    if rest:
+        return say("{hours} h {minutes} min", hours=hours, minutes=f"{rest:02d}")
+    return say("{hours} h", hours=hours)
 
 
-def listed(words: tuple[str, ...] | list[str], last: str = "and") -> str:
+def stock_title(stock: Stock) -> str:
+    """Return the title of a stock; one that the kit made from the material's name is said in the language of print."""
+    name, rest = stock.material.name, stock.title.removeprefix(stock.material.name)
+    return stock.title if rest == stock.title else say_as(name) + decimal(rest)
+
+
+def listed(words: tuple[str, ...] | list[str]) -> str:
     """Return words as a list in a sentence: 'a, b and c'."""
     if len(words) < 2:
         return "".join(words)
-    return f"{', '.join(words[:-1])} {last} {words[-1]}"
+    return say("{first} and {last}", first=", ".join(words[:-1]), last=words[-1])
 
 
 def counted(number: int, one: str, many: str | None = None) -> str:

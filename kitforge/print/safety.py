@@ -10,14 +10,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+from kitforge.language import later, say_as
+
 
 class SignalWord(StrEnum):
     """Signal words, worst first."""
 
-    DANGER = "DANGER"
-    WARNING = "WARNING"
-    CAUTION = "CAUTION"
-    NOTICE = "NOTICE"
+    DANGER = later("DANGER")
+    WARNING = later("WARNING")
+    CAUTION = later("CAUTION")
+    NOTICE = later("NOTICE")
 
 
 class Harm(StrEnum):
@@ -57,6 +59,11 @@ class Message:
     def word(self) -> SignalWord:
         """The signal word, which follows from the harm alone."""
         return _WORDS[self.harm]
+
+    @property
+    def signal(self) -> str:
+        """The signal word in the language that is being written."""
+        return say_as(self.word)
 
     @property
     def has_triangle(self) -> bool:

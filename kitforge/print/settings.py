@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from kitforge.print.figures import Measure, Units, minutes
+from kitforge.language import say, say_as
+from kitforge.print.figures import RPM, Measure, Units, minutes
 
 if TYPE_CHECKING:
     from kitforge.plan import MachinePlan, Plan, Step, StepSettings, Window
@@ -48,7 +49,7 @@ class StepView:
 def setting_view(window: Window, units: Units) -> SettingView:
     """Return one window for print."""
     low, start, high = window.low.value, window.start.value, window.high.value
-    unit = "rpm" if "min" in window.unit and not window.unit.startswith("mm") else window.unit
+    unit = RPM if "min" in window.unit and not window.unit.startswith("mm") else window.unit
     span = units.span(low, high, unit)
     shown = units.setting(start, unit, low, high)
     single = span.main == shown.main
@@ -57,13 +58,13 @@ def setting_view(window: Window, units: Units) -> SettingView:
 
 def ruling_word(window: Window) -> str:
     """Return the word of the bound that sets the upper end, or the author's mark."""
-    return "author's value" if window.author else window.high.word
+    return say("author's value") if window.author else say_as(window.high.word)
 
 
 def step_view(machine: MachinePlan, settings: StepSettings, units: Units) -> StepView:
     """Return the settings of one step on one machine class for print."""
     return StepView(
-        machine=machine.machine.name,
+        machine=say_as(machine.machine.name),
         machine_key=machine.machine.key,
         speed=setting_view(settings.speed, units),
         feed=setting_view(settings.feed, units),
@@ -71,12 +72,12 @@ def step_view(machine: MachinePlan, settings: StepSettings, units: Units) -> Ste
         depth=setting_view(settings.depth_per_pass, units),
         stepover=setting_view(settings.stepover, units) if settings.stepover else None,
         passes=settings.passes,
-        entry=settings.entry.replace(" deg", "°"),
+        entry=say_as(settings.entry).replace(" deg", "°"),
         stick_out=units.length(settings.stick_out, 0),
         dial=settings.dial or "",
         time=minutes(settings.seconds),
         ruling=ruling_word(settings.feed),
-        warnings=tuple(problem.message for problem in settings.problems),
+        warnings=tuple(say_as(problem.message) for problem in settings.problems),
     )
 
 

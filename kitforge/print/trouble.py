@@ -6,13 +6,14 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.kit import CutterKind, Doing
+from kitforge.language import later, say
 from kitforge.workshop.records import HoldKind, MaterialKind
 
 if TYPE_CHECKING:
     from kitforge.kit import Kit
     from kitforge.plan import Plan
 
-STARTING_POINTS = (
+STARTING_POINTS = later(
     "These values are starting points computed for a class of machines, not limits measured on yours. The lowest limit "
     "governs: ours, the one marked on the cutter, or the one in the machine's manual. Try them on scrap of the same "
     "wood."
@@ -36,54 +37,63 @@ def troubles(kit: Kit, plan: Plan) -> tuple[Trouble, ...]:
 
 def _burns(kit: Kit, plan: Plan) -> Trouble:
     wood = any(stock.material.kind is MaterialKind.HARDWOOD for stock in kit.stock.values())
-    where = "in corners and where the cutter slows down" if any(s.corners for s in plan.steps) else "along the cut"
-    sign = f"Brown or black edges, smoke, a hot smell, most of all {where}."
-    then = "Then lower the speed by a tenth at a time, and look at the cutter: pitch and a dull edge both burn."
+    corners = any(step.corners for step in plan.steps)
+    where = say("in corners and where the cutter slows down") if corners else say("along the cut")
+    then = say("Then lower the speed by a tenth at a time, and look at the cutter: pitch and a dull edge both burn.")
     return Trouble(
-        "It burns",
-        sign,
-        "Raise the feed towards the upper end of its range.",
-        then + (" Dense hardwood marks soonest." if wood else ""),
+        say("It burns"),
+        say("Brown or black edges, smoke, a hot smell, most of all {where}.", where=where),
+        say("Raise the feed towards the upper end of its range."),
+        " ".join((then, *((say("Dense hardwood marks soonest."),) if wood else ()))),
     )
 
 
 def _fuzzes(kit: Kit, plan: Plan) -> Trouble:
     panel = any(stock.material.is_panel for stock in kit.stock.values())
     up = any(step.cutter.kind is CutterKind.UP_CUT for step in plan.steps)
-    sign = "Splinters along the face veneer." if panel else "Raised fibres along the edges."
-    then = (
-        "Then fit a sharp cutter" + (" or a down-cut one for the first pass" if up else "") + ", and sand the rest off."
+    return Trouble(
+        say("It fuzzes"),
+        say("Splinters along the face veneer.") if panel else say("Raised fibres along the edges."),
+        say("Lower the feed towards the middle of its range and keep the speed."),
+        say("Then fit a sharp cutter or a down-cut one for the first pass, and sand the rest off.")
+        if up
+        else say("Then fit a sharp cutter, and sand the rest off."),
     )
-    return Trouble("It fuzzes", sign, "Lower the feed towards the middle of its range and keep the speed.", then)
 
 
 def _chatters(plan: Plan) -> Trouble:
     thin = min(plan.steps, key=lambda step: step.cutter.diameter).cutter
     return Trouble(
-        "It chatters",
-        "A singing or rattling noise, ripples on the walls.",
-        "Halve the depth per pass.",
-        f"Then shorten the stick-out and lower the feed. The {thin.name} shows it first, being the thinnest.",
+        say("It chatters"),
+        say("A singing or rattling noise, ripples on the walls."),
+        say("Halve the depth per pass."),
+        say(
+            "Then shorten the stick-out and lower the feed. The {cutter} shows it first, being the thinnest.",
+            cutter=thin.name,
+        ),
     )
 
 
 def _stalls(plan: Plan) -> Trouble:
     plunge = any(step.operation.does is not Doing.DRILL for step in plan.steps)
     return Trouble(
-        "It stalls",
-        "The spindle slows down or stops, or the axes lose steps and the cut is out of place.",
-        "Press stop. Lower the depth per pass first, then the feed.",
-        "Set the zero again before you go on." + (" If it stalls going down, halve the plunge rate." if plunge else ""),
+        say("It stalls"),
+        say("The spindle slows down or stops, or the axes lose steps and the cut is out of place."),
+        say("Press stop. Lower the depth per pass first, then the feed."),
+        say("Set the zero again before you go on. If it stalls going down, halve the plunge rate.")
+        if plunge
+        else say("Set the zero again before you go on."),
     )
 
 
 def _moves(kit: Kit) -> Trouble:
     kinds = {hold.kind for setup in kit.setups for hold in setup.hold_downs[:1]}
     tape = kinds & {HoldKind.DOUBLE_SIDED_TAPE, HoldKind.TAPE_AND_GLUE}
-    then = "Then halve the depth per pass, which halves the side force."
-    first = (
-        "Press stop. Clean both faces and lay fresh tape over more of the area."
+    return Trouble(
+        say("It moved"),
+        say("A step in a wall, a line that does not close, a part out of place."),
+        say("Press stop. Clean both faces and lay fresh tape over more of the area.")
         if tape
-        else ("Press stop. Add or tighten hold-downs, outside every keep-out circle.")
+        else say("Press stop. Add or tighten hold-downs, outside every keep-out circle."),
+        say("Then halve the depth per pass, which halves the side force."),
     )
-    return Trouble("It moved", "A step in a wall, a line that does not close, a part out of place.", first, then)

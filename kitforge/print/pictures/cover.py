@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from kitforge.kit import Doing, Grain
+from kitforge.language import say
 from kitforge.print.pictures.svg import Canvas, Picture, View, area_data, path_data
 
 if TYPE_CHECKING:
@@ -36,7 +37,7 @@ def cover_picture(parts: Sequence[Part], steps: Sequence[Step], width: float, he
             x += box.width * scale + _GAP
         y += tall + _GAP
     names = ", ".join(part.title for part in shown)
-    return canvas.finish(f"The finished parts from above: {names}.")
+    return canvas.finish(say("The finished parts from above: {names}.", names=names))
 
 
 def part_picture(part: Part, steps: Sequence[Step], width: float, height: float) -> Picture:
@@ -45,7 +46,7 @@ def part_picture(part: Part, steps: Sequence[Step], width: float, height: float)
     scale = min((width - 2) / box.width, (height - 2) / box.height)
     canvas = Canvas(box.width * scale + 2, box.height * scale + 2)
     draw_finished(canvas, part, steps, View(scale, 0.7 - box.left * scale, canvas.height - 1.3 + box.bottom * scale))
-    return canvas.finish(f"{part.title} from above, as it comes off the machine.")
+    return canvas.finish(say("{part} from above, as it comes off the machine.", part=part.title))
 
 
 def draw_finished(canvas: Canvas, part: Part, steps: Sequence[Step], view: View) -> None:

@@ -6,6 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 from kitforge.kit import CutterKind
+from kitforge.language import decimal, say
 from kitforge.print.pictures.svg import GREY, INK, NARROW, Canvas, Picture, num
 
 if TYPE_CHECKING:
@@ -34,7 +35,8 @@ def cutter_picture(cutter: Cutter, scale: float = 1.0) -> Picture:
     widest = max(cutter.diameter, cutter.shank) * scale
     canvas = Canvas(widest + 2.0, cutter.overall_length * scale + 2.0)
     _draw(canvas, cutter, canvas.width / 2, canvas.height - 1.0, scale)
-    return canvas.finish(f"{cutter.name} from the side, drawn at {_scale_words(scale)}.")
+    words = say("{cutter} from the side, drawn at {scale}.", cutter=cutter.name, scale=_scale_words(scale))
+    return canvas.finish(words)
 
 
 def dimensioned_cutter(cutter: Cutter, units: Units, scale: float = 1.0) -> Picture:
@@ -53,14 +55,23 @@ def dimensioned_cutter(cutter: Cutter, units: Units, scale: float = 1.0) -> Pict
     _along(canvas, tip, tip + cutter.cutting_length * scale, below, units.length(cutter.cutting_length, 1).main)
     _along(canvas, tip, tip + length, below + 4.6, units.length(cutter.overall_length, 1).main)
     return canvas.finish(
-        f"{cutter.name} from the side at {_scale_words(scale)}: diameter {units.length(cutter.diameter, 3)}, cutting "
-        f"length {units.length(cutter.cutting_length)}, shank {units.length(cutter.shank, 3)}, "
-        f"overall length {units.length(cutter.overall_length)}."
+        say(
+            "{cutter} from the side at {scale}: diameter {diameter}, cutting length {cutting_length}, shank {shank}, "
+            "overall length {overall_length}.",
+            cutter=cutter.name,
+            scale=_scale_words(scale),
+            diameter=units.length(cutter.diameter, 3),
+            cutting_length=units.length(cutter.cutting_length),
+            shank=units.length(cutter.shank, 3),
+            overall_length=units.length(cutter.overall_length),
+        )
     )
 
 
 def _scale_words(scale: float) -> str:
-    return "full size" if scale == 1 else f"1 : {1 / scale:g}" if scale < 1 else f"{scale:g} : 1"
+    if scale == 1:
+        return say("full size")
+    return f"1 : {decimal(f'{1 / scale:g}')}" if scale < 1 else f"{decimal(f'{scale:g}')} : 1"
 
 
 def _draw(canvas: Canvas, cutter: Cutter, x: float, base: float, scale: float) -> None:

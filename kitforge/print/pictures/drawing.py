@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.geometry.path import is_circle
 from kitforge.kit import Doing, Side
+from kitforge.language import decimal, say
 from kitforge.planning.areas import width_at
 from kitforge.print.pictures.svg import INK, WIDE, Canvas, Picture, View, num, path_data
 
@@ -45,6 +46,11 @@ class Feature:
     depth: float
     through: bool
     line: float | None = None
+
+
+def scale_words(scale: float) -> str:
+    """Return the scale of a drawing that is not enlarged, e.g. '1 : 2'."""
+    return f"1 : {decimal(f'{1 / scale:g}')}"
 
 
 def drawing_scale(part: Part, width: float, height: float) -> float:
@@ -252,4 +258,9 @@ def _draw_datum(canvas: Canvas, view: View) -> None:
 def _words(part: Part, units: Units, scale: float) -> str:
     box = part.outline.bounds
     size = units.size(box.width, box.height, part.stock.actual)
-    return f"Dimensioned drawing of {part.title}, {size}, at scale 1 : {1 / scale:g}, positions from the datum corner."
+    return say(
+        "Dimensioned drawing of {part}, {size}, at scale {scale}, positions from the datum corner.",
+        part=part.title,
+        size=size,
+        scale=scale_words(scale),
+    )

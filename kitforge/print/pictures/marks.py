@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from kitforge.language import say
 from kitforge.print.figures import Units
 from kitforge.print.pictures.svg import INK, Canvas, Picture
 
@@ -11,7 +12,7 @@ def alert_triangle(colour: str = INK, size: float = 6.0) -> Picture:
     canvas = Canvas(size, size)
     canvas.path("M3 0.55L5.75 5.4H0.25Z", fill=colour, stroke=colour, width=0.5)
     canvas.path("M2.65 2.05H3.35L3.22 3.75H2.78ZM2.65 4.2H3.35V4.85H2.65Z", fill="#ffffff")
-    return canvas.finish("Warning of injury")
+    return canvas.finish(say("Warning of injury"))
 
 
 def scale_bar(units: Units, width: float = 174.0) -> Picture:
@@ -24,5 +25,5 @@ def scale_bar(units: Units, width: float = 174.0) -> Picture:
         canvas.box(0.2 + index * length / count, 0.4, length / count, 1.8, fill=fill, stroke=INK)
     canvas.text(0.2, 6.0, "0", size=2.9)
     canvas.text(length + 0.2, 6.0, "100 mm" if metric else "4 in", size=2.9, anchor="end")
-    canvas.text(length + 4, 2.6, "If this bar measures right, the print is at 100 %.", size=2.9)
-    return canvas.finish(f"Scale bar of {'100 mm' if metric else '4 inches'}.")
+    canvas.text(length + 4, 2.6, say("If this bar measures right, the print is at 100 %."), size=2.9)
+    return canvas.finish(say("Scale bar of 100 mm.") if metric else say("Scale bar of 4 inches."))

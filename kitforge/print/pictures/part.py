@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.geometry.transform import mirrored
 from kitforge.kit import Face, Grain
+from kitforge.language import say
 from kitforge.print.pictures.svg import (
     CUT_TINT,
     GREY,
@@ -81,16 +82,18 @@ def legend_picture(width: float = 174.0) -> Picture:
     view = View(1.0, 0.0, 6.0)
     swatch = box(0.3, 1.0, 8.0, 5.0)
     _draw_area(canvas, swatch, view)
-    canvas.text(10, 4.2, "cut in this step", size=3.0)
+    canvas.text(10, 4.2, say("cut in this step"), size=3.0)
     canvas.box(44, 1, 8, 4, fill=PALE)
-    canvas.text(54, 4.2, "cut before", size=3.0)
+    canvas.text(54, 4.2, say("cut before"), size=3.0)
     canvas.box(80, 1.8, 8, 2.4, fill=INK)
-    canvas.text(90, 4.2, "holding tab", size=3.0)
+    canvas.text(90, 4.2, say("holding tab"), size=3.0)
     _datum(canvas, 121, 3.0)
-    canvas.text(125, 4.2, "datum corner of the part", size=3.0)
+    canvas.text(125, 4.2, say("datum corner of the part"), size=3.0)
     return canvas.finish(
-        "Key to the pictures: hatched and outlined in colour is cut in this step, grey was cut before, "
-        "black bars are holding tabs, the half-filled circle is the datum corner of the part."
+        say(
+            "Key to the pictures: hatched and outlined in colour is cut in this step, grey was cut before, "
+            "black bars are holding tabs, the half-filled circle is the datum corner of the part."
+        )
     )
 
 
@@ -154,16 +157,23 @@ def _draw_grain(canvas: Canvas, part: Part) -> None:
         canvas.path(
             f"M{num(x - 12)} {num(y)}h12m-1.5 -0.8l1.5 0.8l-1.5 0.8m-9 -1.6l-1.5 0.8l1.5 0.8", stroke=GREY, width=0.2
         )
-        canvas.text(x - 13.2, y + 0.9, "grain", size=2.8, anchor="end", fill=GREY)
+        canvas.text(x - 13.2, y + 0.9, say("grain"), size=2.8, anchor="end", fill=GREY)
     else:
         canvas.path(
             f"M{num(x)} {num(y + 1)}v-8m-0.8 1.5l0.8 -1.5l0.8 1.5m-1.6 5l0.8 1.5l0.8 -1.5", stroke=GREY, width=0.2
         )
-        canvas.text(x - 1.5, y + 0.9, "grain", size=2.8, anchor="end", fill=GREY)
+        canvas.text(x - 1.5, y + 0.9, say("grain"), size=2.8, anchor="end", fill=GREY)
 
 
 def _words(step: Step, earlier: Sequence[Step]) -> str:
     box = step.part.outline.bounds
-    text = f"Plan of {step.part.title}, {box.width:.0f} by {box.height:.0f} mm, with the cut “{step.title}” picked out"
-    text += f" and {len(step.tabs)} holding tabs marked" if step.tabs else ""
-    return text + (", earlier cuts in grey." if earlier else ".")
+    plan = say(
+        "Plan of {part}, {width} by {height} mm, with the cut “{cut}” picked out",
+        part=step.part.title,
+        width=f"{box.width:.0f}",
+        height=f"{box.height:.0f}",
+        cut=step.title,
+    )
+    if step.tabs:
+        plan = say("{plan} and {count} holding tabs marked", plan=plan, count=len(step.tabs))
+    return say("{plan}, earlier cuts in grey.", plan=plan) if earlier else f"{plan}."

@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 from kitforge.geometry.path import Bounds, Path, Vertex
 from kitforge.geometry.transform import mirrored, translated
 from kitforge.kit import Face
+from kitforge.language import say
+from kitforge.print.figures import stock_title
 from kitforge.print.pictures.svg import (
     BLUE,
     GREY,
@@ -131,5 +133,12 @@ def _draw_measures(canvas: Canvas, view: View, length: float, width: float, unit
 
 def _words(kit: Kit, sheet: Sheet, fasteners: Sequence[FastenerPlace]) -> str:
     parts = ", ".join(f"{sheet.copies(part.key)} × {part.title}" for part in kit.parts if sheet.copies(part.key))
-    text = f"{sheet.stock.title}, piece {sheet.number}, from above with {parts}; zero at the lower left corner"
-    return text + (f"; {len(fasteners)} fasteners or clamps with their keep-out circles." if fasteners else ".")
+    text = say(
+        "{stock}, piece {number}, from above with {parts}; zero at the lower left corner",
+        stock=stock_title(sheet.stock),
+        number=sheet.number,
+        parts=parts,
+    )
+    if not fasteners:
+        return f"{text}."
+    return say("{text}; {count} fasteners or clamps with their keep-out circles.", text=text, count=len(fasteners))
