@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
     Floats = NDArray[np.float64]
 
-_SIMPLER = 0.0005
+_SIMPLER = 0.002
 
 
 def middles(area: BaseGeometry, along: float, across: float, angle: float = 0.0) -> BaseGeometry:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from kitforge.findings import Finding
 from kitforge.geometry.corners import Side as Inward
 from kitforge.geometry.path import Path
-from kitforge.geometry.region import offset, reached, union
+from kitforge.geometry.region import reached, union
 from kitforge.geometry.relief import Style, corner_relief
 from kitforge.kit import Doing, Kit, Operation, Part, Side
 from kitforge.needs import JointNeed
@@ -31,7 +31,6 @@ EXACT = 0.005
 
 _STYLES = ("dog-bone", "t-bone")
 _FINE = 0.001
-_SHORT = 1.0
 _LONG = 10_000.0
 
 
@@ -132,7 +131,7 @@ def _slots(part: Part, operation: Operation, plan: Plan, need: JointNeed, thick:
     if _outside(operation):
         return []
     wanted = sharp if not sharp.is_empty else free
-    return [_slot(piece, free, need, thick) for piece in sorted(wanted.geoms, key=lambda area: area.bounds)]
+    return [_slot(piece, free, need, thick, operation.cutter.radius) for piece in sorted(wanted.geoms, key=lambda area: area.bounds)]
 
 
 def _outside(operation: Operation) -> bool:
@@ -150,7 +149,7 @@ def free_area(operation: Operation, plan: Plan, part: Part) -> MultiPolygon:
     radius = operation.cutter.radius
     if _outside(operation):
         wood = filled(_relieved(operation, "outside"))
-        return _all_beside(multi([offset(offset(wood, radius), -radius)]))
+        return multi([reached(_all_beside(wood), radius)])
     if operation.does is Doing.POCKET or (operation.does is Doing.PROFILE and operation.side is Side.INSIDE):
         return multi([reached(filled(_relieved(operation, "inside")), radius)])
     cuts = [step.cut for step in plan.steps_of(part.key) if step.operation.name == operation.name and step.cut]
@@ -181,12 +180,12 @@ def _all_beside(wood: MultiPolygon) -> MultiPolygon:
     return multi([box(left - room, low - room, right + room, high + room).difference(wood)])
 
 
-def _slot(piece: Polygon, free: MultiPolygon, need: JointNeed, thick: float) -> Slot:
+def _slot(piece: Polygon, free: MultiPolygon, need: JointNeed, thick: float, radius: float) -> Slot:
     """Return one slot of an area of its own: as wide as it is all along the tenon, and as long."""
     long, _, angle = direction_of(piece)
     cut = [area for area in free.geoms if area.intersection(piece).area > piece.area / 4]
     room = union(cut) if cut else multi([])
-    tenon = max(need.width, thick) if need.width is not None else _SHORT
+    tenon = max(need.width, thick) if need.width is not None else max(long / 2, long - 6 * radius)
     edge = min(need.width, thick) if need.width is not None else thick
     width = largest(lambda size: fits(room, tenon, size, angle), 2 * long, _FINE)
     found = [Fit("width", width, edge)]
