@@ -14,6 +14,7 @@ from urllib.parse import unquote, urlsplit
 
 from kitforge.print import fonts
 from kitforge.print.errors import PrintError, ThemeError
+from kitforge.print.pictures.raster import Raster
 from kitforge.print.pictures.svg import Picture
 from kitforge.print.templates import fill_template
 
@@ -86,8 +87,8 @@ def _values(data: object, paper: str, imprint: Imprint) -> dict[str, object]:
     return values | {"paper": paper, "imprint": imprint, "date": _date(imprint.released).strftime("%Y-%m-%d")}
 
 
-def _pictures(value: object) -> Iterator[Picture]:
-    if isinstance(value, Picture):
+def _pictures(value: object) -> Iterator[Picture | Raster]:
+    if isinstance(value, Picture | Raster):
         yield value
     elif is_dataclass(value) and not isinstance(value, type):
         for field in fields(value):
@@ -97,17 +98,17 @@ def _pictures(value: object) -> Iterator[Picture]:
             yield from _pictures(item)
 
 
-def _assets(theme: Theme, pictures: Mapping[str, Picture]) -> dict[str, bytes]:
+def _assets(theme: Theme, pictures: Mapping[str, Picture | Raster]) -> dict[str, bytes]:
     shipped = {f"fonts/{name}": data for name, data in fonts.shipped_fonts().items()}
-    drawn = {src: picture.svg.encode("utf-8") for src, picture in pictures.items()}
+    drawn = {src: p.png if isinstance(p, Raster) else p.svg.encode("utf-8") for src, p in pictures.items()}
     return {**theme.files, **shipped, **drawn, "fonts.css": fonts.font_face_css().encode("utf-8")}
 
 
-def _require_all_glyphs(theme: Theme, html: str, pictures: Iterable[Picture]) -> None:
+def _require_all_glyphs(theme: Theme, html: str, pictures: Iterable[Picture | Raster]) -> None:
     own = [fonts.characters_of(font) for font in theme.fonts.values()]
     known = frozenset.intersection(*own) if own else fonts.shipped_characters()
     fonts.require_glyphs(fonts.visible_text(html), known, "The text")
-    for picture in pictures:
+    for picture in (found for found in pictures if isinstance(found, Picture)):
         fonts.require_glyphs(fonts.visible_text(picture.svg), fonts.shipped_characters(), f"Picture “{picture.alt}”")
 
 

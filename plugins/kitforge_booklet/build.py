@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from kitforge.language import say, say_as
 from kitforge.print.figures import sentence, units_for
 from kitforge.print.pictures.marks import alert_triangle, scale_bar
 from kitforge.print.pictures.part import legend_picture
@@ -27,7 +28,7 @@ def booklet(kit: Kit, plan: Plan, options: BuildOptions) -> Booklet:
     return Booklet(
         units=units.first,
         unit_note=_unit_note(units.first, units.both),
-        starting_points=STARTING_POINTS,
+        starting_points=say_as(STARTING_POINTS),
         cover=opening.cover(kit, plan, machines, units),
         pack=opening.pack_facts(kit),
         use=opening.how_to_use(plan),
@@ -56,8 +57,9 @@ def booklet(kit: Kit, plan: Plan, options: BuildOptions) -> Booklet:
 
 
 def _unit_note(first: str, both: bool) -> str:
-    name, other = ("Inches", "millimetres") if first == "in" else ("Millimetres", "inches")
-    return f"{name} first, {other} beside them." if both else f"All lengths in {name.lower()}."
+    if first == "in":
+        return say("Inches first, millimetres beside them.") if both else say("All lengths in inches.")
+    return say("Millimetres first, inches beside them.") if both else say("All lengths in millimetres.")
 
 
 def _paragraphs(text: str | None) -> tuple[str, ...]:

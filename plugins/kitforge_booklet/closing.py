@@ -6,9 +6,10 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from kitforge.kit import OnionSkin
-from kitforge.print.figures import Units, counted, listed, sentence
+from kitforge.language import decimal, say, say_as, say_counted, say_many
+from kitforge.print.figures import Units, listed, sentence, stock_title
 from kitforge.print.pictures.cover import part_picture
-from kitforge.print.pictures.drawing import dimensioned_drawing, drawing_scale, features_of
+from kitforge.print.pictures.drawing import dimensioned_drawing, drawing_scale, features_of, scale_words
 from kitforge_booklet.needs import area_words, finish_words
 from kitforge_booklet.records import (
     AssemblyBlock,
@@ -36,7 +37,9 @@ def freeing(kit: Kit, plan: Plan, units: Units) -> Freeing | None:
     if not frees:
         return None
     small = loose_small_parts(kit)
-    steps = ["Wait until the spindle stands still and the dust has settled. Vacuum the cuts before you lift anything."]
+    steps = [
+        say("Wait until the spindle stands still and the dust has settled. Vacuum the cuts before you lift anything.")
+    ]
     steps += _tabbed([step for step in frees if step.tabs])
     steps += [
         _skinned(step, step.operation.hold, units) for step in frees if isinstance(step.operation.hold, OnionSkin)
@@ -48,26 +51,42 @@ def freeing(kit: Kit, plan: Plan, units: Units) -> Freeing | None:
 def _tabbed(steps: Sequence[Step]) -> list[str]:
     if not steps:
         return []
-    held = [
-        f"{step.part.title} by {counted(len(step.tabs), 'tab')}{' each' if step.copies > 1 else ''}" for step in steps
-    ]
     return [
-        f"Still held: {listed(held)}. Saw or chisel through each tab from the outside, a little proud of the edge. "
-        "Never break a tab out: it tears the grain.",
-        "Pare the stubs flush with a sharp chisel, or with 120 grit on a block.",
+        say(
+            "Still held: {held}. Saw or chisel through each tab from the outside, a little proud of the edge. "
+            "Never break a tab out: it tears the grain.",
+            held=listed([_held_by_tabs(step) for step in steps]),
+        ),
+        say("Pare the stubs flush with a sharp chisel, or with 120 grit on a block."),
     ]
+
+
+def _held_by_tabs(step: Step) -> str:
+    part, count = step.part.title, len(step.tabs)
+    if step.copies > 1:
+        return say_counted("{part} by one tab each", "{part} by {count} tabs each", count, part=part)
+    return say_counted("{part} by one tab", "{part} by {count} tabs", count, part=part)
 
 
 def _skinned(step: Step, hold: OnionSkin, units: Units) -> str:
     skin = units.length(hold.thickness)
-    return f"{step.part.title}: a skin of {skin} is left below. Lift the piece, cut it with a knife and sand the edge."
+    return say(
+        "{part}: a skin of {skin} is left below. Lift the piece, cut it with a knife and sand the edge.",
+        part=step.part.title,
+        skin=skin,
+    )
 
 
 def _loose(steps: Sequence[Step]) -> list[str]:
     if not steps:
         return []
     names = listed([step.part.title for step in steps])
-    return [f"Free when the cut ends: {names}. Ease it off its hold-down with a thin blade, along the grain."]
+    return [
+        say(
+            "Free when the cut ends: {parts}. Ease it off its hold-down with a thin blade, along the grain.",
+            parts=names,
+        )
+    ]
 
 
 def finish_page(kit: Kit, units: Units) -> FinishPage | None:
@@ -76,11 +95,11 @@ def finish_page(kit: Kit, units: Units) -> FinishPage | None:
     finish = finishing.finish
     if not (finishing.sanding or finish or finishing.steps):
         return None
-    steps = [sentence(line) for line in (*(finish.steps if finish else ()), *finishing.steps)]
-    messages = (oily_rags(finish.name),) if finish is not None and finish.self_heating else ()
+    steps = [sentence(line) for line in (*map(say_as, finish.steps if finish else ()), *finishing.steps)]
+    messages = (oily_rags(say_as(finish.name)),) if finish is not None and finish.self_heating else ()
     return FinishPage(
         grits=_grits(kit),
-        finish=finish.name if finish else "",
+        finish=say_as(finish.name) if finish else "",
         facts=_finish_facts(kit, finish, units) if finish else (),
         steps=tuple(steps),
         cautions=_cautions(finish) if finish else (),
@@ -91,7 +110,7 @@ def finish_page(kit: Kit, units: Units) -> FinishPage | None:
 def _cautions(finish: Finish) -> tuple[str, ...]:
     """The finish's own cautions, but for those about rags where the warning above has said it."""
     said = finish.self_heating
-    return tuple(sentence(line) for line in finish.cautions if not (said and _about_rags(line)))
+    return tuple(sentence(say_as(line)) for line in finish.cautions if not (said and _about_rags(line)))
 
 
 def _about_rags(line: str) -> bool:
@@ -103,36 +122,44 @@ def _grits(kit: Kit) -> tuple[Fact, ...]:
     words = []
     for index, grit in enumerate(grits):
         if index == 0:
-            text = "Until every mark of the cutter is gone. Sand along the grain."
+            text = say("Until every mark of the cutter is gone. Sand along the grain.")
         elif index == len(grits) - 1:
-            text = "Last: only until the scratches of the grit before are gone. Wipe the dust off."
+            text = say("Last: only until the scratches of the grit before are gone. Wipe the dust off.")
         else:
-            text = "Until the scratches of the grit before are gone."
+            text = say("Until the scratches of the grit before are gone.")
         words.append(Fact(str(grit), text))
     return tuple(words)
 
 
 def _finish_facts(kit: Kit, finish: Finish, units: Units) -> tuple[Fact, ...]:
     facts = [
-        Fact("Where", sentence(kit.finishing.surfaces or "All faces and edges")),
-        Fact("Coats", str(finish.coats)),
-        Fact("Amount for all coats", f"{finish_words(kit, units)} on {area_words(kit, units)}"),
-        Fact("Drying between coats", _span(finish.dry_hours, "hour")),
-        Fact("Fully cured after", _span(finish.cure_days, "day")),
+        Fact(say("Where"), sentence(kit.finishing.surfaces or say("All faces and edges"))),
+        Fact(say("Coats"), str(finish.coats)),
+        Fact(
+            say("Amount for all coats"),
+            say("{amount} on {area}", amount=finish_words(kit, units), area=area_words(kit, units)),
+        ),
+        Fact(say("Drying between coats"), _hours(finish.dry_hours)),
+        Fact(say("Fully cured after"), _days(finish.cure_days)),
     ]
-    facts += (
-        [Fact("Between coats", f"A light rub with grit {finish.between_coats_grit}")]
-        if finish.between_coats_grit
-        else []
-    )
-    facts += [Fact("Food contact", sentence(finish.food_contact))] if finish.food_contact else []
+    if finish.between_coats_grit:
+        rub = say("A light rub with grit {grit}", grit=finish.between_coats_grit)
+        facts.append(Fact(say("Between coats"), rub))
+    if finish.food_contact:
+        facts.append(Fact(say("Food contact"), sentence(say_as(finish.food_contact))))
     return tuple(facts)
 
 
-def _span(span: Span, unit: str) -> str:
-    if span.low == span.high:
-        return f"{span.low:g} {unit}{'' if span.low == 1 else 's'}"
-    return f"{span.low:g}–{span.high:g} {unit}s"
+def _hours(span: Span) -> str:
+    return say_many("{span} hour", "{span} hours", span.high, span=_span(span))
+
+
+def _days(span: Span) -> str:
+    return say_many("{span} day", "{span} days", span.high, span=_span(span))
+
+
+def _span(span: Span) -> str:
+    return decimal(f"{span.low:g}" if span.low == span.high else f"{span.low:g}–{span.high:g}")
 
 
 def assembly(kit: Kit, plan: Plan) -> tuple[AssemblyBlock, ...]:
@@ -158,13 +185,13 @@ def _drawing(part: Part, units: Units, *, first: bool) -> DrawingPage:
     return DrawingPage(
         title=part.title,
         facts=(
-            Fact("Count", str(part.count)),
-            Fact("Stock", part.stock.title),
-            Fact("Thickness", thickness.main, thickness.other),
-            Fact("Scale", f"1 : {1 / scale:g}"),
+            Fact(say("Count"), str(part.count)),
+            Fact(say("Stock"), stock_title(part.stock)),
+            Fact(say("Thickness"), thickness.main, thickness.other),
+            Fact(say("Scale"), scale_words(scale)),
         ),
         picture=dimensioned_drawing(part, units, *size),
-        scale=f"1 : {1 / scale:g}",
+        scale=scale_words(scale),
         rows=tuple(
             FeatureRow(
                 feature.letter,
@@ -173,7 +200,7 @@ def _drawing(part: Part, units: Units, *, first: bool) -> DrawingPage:
                 units.length(feature.x).main,
                 units.length(feature.y).main,
                 _size(feature, units),
-                "through" if feature.through else units.length(feature.depth).main,
+                say("through") if feature.through else units.length(feature.depth).main,
             )
             for feature in features_of(part)
         ),
@@ -184,7 +211,7 @@ def _size(feature: Feature, units: Units) -> str:
     if feature.diameter:
         return f"Ø {units.length(feature.diameter).main}"
     size = units.size(feature.width, feature.height).main
-    return f"{size}, line {units.length(feature.line).main}" if feature.line else size
+    return say("{size}, line {width}", size=size, width=units.length(feature.line).main) if feature.line else size
 
 
 def changes(kit: Kit) -> tuple[ChangeRow, ...]:

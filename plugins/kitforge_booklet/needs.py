@@ -7,7 +7,8 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from kitforge.kit import CutterKind, Grain
-from kitforge.print.figures import Measure, Units, counted, grouped, listed
+from kitforge.language import capital, decimal, say, say_as, say_counted, say_many
+from kitforge.print.figures import Measure, Units, grouped, listed, stock_title
 from kitforge.print.pictures.cutter import dimensioned_cutter
 from kitforge.units import inch_fraction
 from kitforge.workshop.records import HoldKind
@@ -17,6 +18,7 @@ from kitforge_booklet.safety import first_holds, uses
 if TYPE_CHECKING:
     from kitforge.kit import Cutter, Kit, Part, Stock
     from kitforge.plan import Plan
+    from kitforge.workshop.records import Finish
 
 _LONGEST = 66.0
 _ML_PER_OUNCE = 29.5735
@@ -28,7 +30,7 @@ def needs(kit: Kit, plan: Plan, units: Units) -> Needs:
     return Needs(
         stock=tuple(_stock_item(stock, plan, units) for stock in kit.stock.values()),
         cutters=_cutters(plan, units),
-        cutter_scale="drawn full size" if _scale(plan) == 1 else f"drawn at 1 : {1 / _scale(plan):g}",
+        cutter_scale=_scale_words(_scale(plan)),
         hold_down=_hold_down(kit),
         hardware=tuple(Item(h.item, h.use or "", h.count, h.note or "") for h in kit.hardware),
         finishing=_finishing(kit, units),
@@ -39,16 +41,24 @@ def needs(kit: Kit, plan: Plan, units: Units) -> Needs:
 def _stock_item(stock: Stock, plan: Plan, units: Units) -> Item:
     pieces = stock.count or sum(sheet.stock.key == stock.key for sheet in plan.sheets) or 1
     thickness = units.length(stock.actual)
-    detail = f"{units.size(stock.length, stock.width)}, {thickness} thick as measured"
-    if not math.isclose(stock.nominal, stock.actual):
-        detail += f" (sold as {units.length(stock.nominal).main})"
-    detail += "."
-    grain = {
-        Grain.LENGTH: f"Grain along the {units.length(stock.length, 1).main} side.",
-        Grain.WIDTH: f"Grain along the {units.length(stock.width, 1).main} side.",
-        Grain.NONE: "",
-    }[stock.grain]
-    return Item(stock.title, detail, f"{pieces} ×", grain)
+    size = units.size(stock.length, stock.width)
+    if math.isclose(stock.nominal, stock.actual):
+        detail = say("{size}, {thickness} thick as measured.", size=size, thickness=thickness)
+    else:
+        detail = say(
+            "{size}, {thickness} thick as measured (sold as {nominal}).",
+            size=size,
+            thickness=thickness,
+            nominal=units.length(stock.nominal).main,
+        )
+    return Item(stock_title(stock), detail, f"{pieces} ×", _grain_words(stock, units))
+
+
+def _grain_words(stock: Stock, units: Units) -> str:
+    if stock.grain is Grain.NONE:
+        return ""
+    side = stock.length if stock.grain is Grain.LENGTH else stock.width
+    return say("Grain along the {side} side.", side=units.length(side, 1).main)
 
 
 def _cutters(plan: Plan, units: Units) -> tuple[CutterItem, ...]:
@@ -60,7 +70,7 @@ def _cutters(plan: Plan, units: Units) -> tuple[CutterItem, ...]:
     scale = _scale(plan)
     return tuple(
         CutterItem(
-            cutters[key].name,
+            say_as(cutters[key].name),
             cutter_words(cutters[key], units),
             _steps(numbers),
             dimensioned_cutter(cutters[key], units, scale),
@@ -76,24 +86,32 @@ def _scale(plan: Plan) -> float:
 
 
 def _steps(numbers: Sequence[int]) -> str:
-    return f"{'Step' if len(numbers) == 1 else 'Steps'} {listed([str(number) for number in numbers])}"
+    steps = listed([str(number) for number in numbers])
+    return say_many("Step {steps}", "Steps {steps}", len(numbers), steps=steps)
+
+
+def _scale_words(scale: float) -> str:
+    return say("drawn full size") if scale == 1 else say("drawn at {scale}", scale=f"1 : {decimal(f'{1 / scale:g}')}")
 
 
 def cutter_words(cutter: Cutter, units: Units) -> str:
     """Return a cutter's measures in a line, with the nearest inch fraction marked as such."""
-    words = [f"Ø {units.length(cutter.diameter, 3)}", counted(cutter.flutes, "flute"), cutter.substrate]
-    words += (
-        [f"{cutter.angle:g}° {'point' if cutter.kind is CutterKind.DRILL else 'included'} angle"]
-        if cutter.angle
-        else []
-    )
-    words += [f"corner radius {units.length(cutter.corner_radius)}"] if cutter.kind is CutterKind.BOWL else []
-    words += (
-        [f"shank Ø {units.length(cutter.shank, 3)}, about {inch_fraction(cutter.shank)}"]
-        if units.first == "in"
-        else [f"shank Ø {units.length(cutter.shank, 3)}"]
-    )
-    words += [f"marked for at most {grouped(cutter.max_speed)} rpm"] if cutter.max_speed else []
+    words = [
+        f"Ø {units.length(cutter.diameter, 3)}",
+        say_counted("one flute", "{count} flutes", cutter.flutes),
+        say_as(cutter.substrate),
+    ]
+    if cutter.angle:
+        angle = decimal(f"{cutter.angle:g}")
+        drill = cutter.kind is CutterKind.DRILL
+        words.append(say("{angle}° point angle", angle=angle) if drill else say("{angle}° included angle", angle=angle))
+    if cutter.kind is CutterKind.BOWL:
+        words.append(say("corner radius {radius}", radius=units.length(cutter.corner_radius)))
+    words.append(say("shank Ø {shank}", shank=units.length(cutter.shank, 3)))
+    if units.first == "in":
+        words.append(say("about {fraction}", fraction=inch_fraction(cutter.shank)))
+    if cutter.max_speed:
+        words.append(say("marked for at most {speed} rpm", speed=grouped(cutter.max_speed)))
     return ", ".join(words)
 
 
@@ -101,41 +119,45 @@ def _hold_down(kit: Kit) -> tuple[Item, ...]:
     found = []
     for hold in first_holds(kit):
         listed_things = hold.consumables or (hold.name,)
-        found += [Item(thing[0].upper() + thing[1:], "") for thing in listed_things]
+        found += [Item(capital(say_as(thing)), "") for thing in listed_things]
     return tuple(dict.fromkeys(found))
 
 
 def _finishing(kit: Kit, units: Units) -> tuple[Item, ...]:
     finishing = kit.finishing
-    items = (
-        [Item("Abrasive paper", f"Grit {listed([str(grit) for grit in finishing.sanding])}")]
-        if finishing.sanding
-        else []
-    )
+    items = []
+    if finishing.sanding:
+        grits = listed([str(grit) for grit in finishing.sanding])
+        items.append(Item(say("Abrasive paper"), say("Grit {grit}", grit=grits)))
     if finishing.finish is not None:
-        items.append(
-            Item(
-                finishing.finish.name,
-                f"{finish_words(kit, units)} for {counted(finishing.finish.coats, 'coat')} on {area_words(kit, units)}",
-            )
-        )
+        items.append(Item(say_as(finishing.finish.name), _amount_words(kit, finishing.finish, units)))
         between = finishing.finish.between_coats_grit
-        items += [Item("Fine abrasive", f"Grit {between}, between coats")] if between else []
-        items.append(Item("Lint-free cloths", "To wipe dust off and finish on"))
+        items += [Item(say("Fine abrasive"), say("Grit {grit}, between coats", grit=between))] if between else []
+        items.append(Item(say("Lint-free cloths"), say("To wipe dust off and finish on")))
     return tuple(items)
+
+
+def _amount_words(kit: Kit, finish: Finish, units: Units) -> str:
+    return say_counted(
+        "{amount} for one coat on {area}",
+        "{amount} for {count} coats on {area}",
+        finish.coats,
+        amount=finish_words(kit, units),
+        area=area_words(kit, units),
+    )
 
 
 def finish_words(kit: Kit, units: Units) -> Measure:
     """Return how much finish all coats take, rounded up to amounts that can be measured."""
     low, high = finish_amount(kit)
-    ounces = f"{low / _ML_PER_OUNCE:.1f}–{high / _ML_PER_OUNCE:.1f} fl oz"
+    ounces = decimal(f"{low / _ML_PER_OUNCE:.1f}–{high / _ML_PER_OUNCE:.1f} fl oz")
     return units.pick(f"{_rounded(low)}–{_rounded(high)} ml", ounces)
 
 
 def area_words(kit: Kit, units: Units) -> str:
     """Return the area that is coated, in the first unit system."""
     area = surface_area(kit)
-    return units.pick(f"{area / 1e6:.2f} m²", f"{area / _MM2_PER_SQUARE_FOOT:.1f} sq ft").main
+    return decimal(units.pick(f"{area / 1e6:.2f} m²", f"{area / _MM2_PER_SQUARE_FOOT:.1f} sq ft").main)
 
 
 def finish_amount(kit: Kit) -> tuple[float, float]:
@@ -162,12 +184,12 @@ def _rounded(value: float) -> str:
 
 def _protection(kit: Kit) -> tuple[Item, ...]:
     items = [
-        Item("Eye protection", "Marked for impact"),
-        Item("Ear protection", "For as long as the spindle turns"),
-        Item("Dust mask", "One that seals to the face, for cutting and sanding"),
-        Item("Extraction at the cutter", ""),
-        Item("Calliper", "To measure stock, depth and cutters"),
+        Item(say("Eye protection"), say("Marked for impact")),
+        Item(say("Ear protection"), say("For as long as the spindle turns")),
+        Item(say("Dust mask"), say("One that seals to the face, for cutting and sanding")),
+        Item(say("Extraction at the cutter"), ""),
+        Item(say("Calliper"), say("To measure stock, depth and cutters")),
     ]
     if uses(kit, HoldKind.TAPE_AND_GLUE) or kit.finishing.finish is not None:
-        items.append(Item("Nitrile gloves", "For glue and finish only, never near the spindle"))
+        items.append(Item(say("Nitrile gloves"), say("For glue and finish only, never near the spindle")))
     return tuple(items)

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from kitforge.findings import Severity
-from kitforge.print.figures import Units, counted, listed, minutes, sentence
+from kitforge.language import capital, inside, say, say_as, say_counted
+from kitforge.print.figures import Units, listed, minutes, sentence, stock_title
 from kitforge.print.pictures.cover import cover_picture
 from kitforge_booklet.records import Cover, Fact, Fit
 
@@ -21,10 +22,10 @@ def cover(kit: Kit, plan: Plan, machines: Sequence[MachinePlan], units: Units) -
     """Return the first page."""
     info = kit.info
     facts = [
-        Fact("Skill", info.skill.capitalize()),
-        Fact("Time at the machine", machine_time(machines)),
+        Fact(say("Skill"), capital(say_as(info.skill))),
+        Fact(say("Time at the machine"), machine_time(machines)),
         _size_fact(kit, units),
-        Fact("Made from", listed([stock.title for stock in kit.stock.values()]).capitalize()),
+        Fact(say("Made from"), capital(listed([inside(stock_title(stock)) for stock in kit.stock.values()]))),
     ]
     return Cover(
         title=info.title,
@@ -42,8 +43,8 @@ def _size_fact(kit: Kit, units: Units) -> Fact:
     box = largest.outline.bounds
     measure = units.size(box.width, box.height, largest.stock.actual)
     copies = sum(part.count for part in kit.parts)
-    label = "Size" if copies == 1 else f"{counted(copies, 'part').capitalize()}, the largest"
-    return Fact(label, measure.main, measure.other)
+    label = say("Size") if copies == 1 else say_counted("One part, the largest", "{count} parts, the largest", copies)
+    return Fact(capital(label), measure.main, measure.other)
 
 
 def machine_time(machines: Sequence[MachinePlan]) -> str:
@@ -63,16 +64,18 @@ def whole_seconds(machine: MachinePlan) -> tuple[float, float]:
 
 def pack_facts(kit: Kit) -> tuple[Fact, ...]:
     """Return what the buyer finds beside this booklet."""
-    parts = counted(len(kit.parts), "part")
+    drawings = say_counted(
+        "The outlines of one part at full size, one layer for each operation, for the program that makes your "
+        "machine's code.",
+        "The outlines of {count} parts at full size, one layer for each operation, for the program that makes your "
+        "machine's code.",
+        len(kit.parts),
+    )
     return (
-        Fact("This booklet", "From buying the wood to the last coat, in the order you do it."),
-        Fact(
-            "Drawings",
-            f"The outlines of {parts} at full size, one layer for each operation, for the program that "
-            "makes your machine's code.",
-        ),
-        Fact("Settings sheet", "One page for each class of machine, to pin up beside yours."),
-        Fact("List of files", "Every file of the pack with its checksum, to see that nothing is missing."),
+        Fact(say("This booklet"), say("From buying the wood to the last coat, in the order you do it.")),
+        Fact(say("Drawings"), drawings),
+        Fact(say("Settings sheet"), say("One page for each class of machine, to pin up beside yours.")),
+        Fact(say("List of files"), say("Every file of the pack with its checksum, to see that nothing is missing.")),
     )
 
 
@@ -80,12 +83,21 @@ def how_to_use(plan: Plan) -> tuple[str, ...]:
     """Return the way through the booklet."""
     cutters = len({step.cutter.key for step in plan.steps})
     return (
-        "Read the whole booklet once, the safety pages twice.",
-        "Find your machine in “Will it fit my machine?”. Its name stands in every table of settings.",
-        f"Buy the stock and measure it. Lay out {counted(cutters, 'cutter')} and tick off the list.",
-        f"Open the drawings in your program and give each of the {counted(len(plan.steps), 'step')} the cutter, depth "
-        "and settings of its table, in the order printed.",
-        "Prove the job in the air. Then cut, step by step, and compare with “Done when”.",
+        say("Read the whole booklet once, the safety pages twice."),
+        say("Find your machine in “Will it fit my machine?”. Its name stands in every table of settings."),
+        say_counted(
+            "Buy the stock and measure it. Lay out one cutter and tick off the list.",
+            "Buy the stock and measure it. Lay out {count} cutters and tick off the list.",
+            cutters,
+        ),
+        say_counted(
+            "Open the drawings in your program and give each of the one step the cutter, depth and settings of its "
+            "table, in the order printed.",
+            "Open the drawings in your program and give each of the {count} steps the cutter, depth and settings of "
+            "its table, in the order printed.",
+            len(plan.steps),
+        ),
+        say("Prove the job in the air. Then cut, step by step, and compare with “Done when”."),
     )
 
 
@@ -96,13 +108,13 @@ def fits(machines: Sequence[MachinePlan], units: Units) -> tuple[Fit, ...]:
 
 def _fit(machine: MachinePlan, units: Units) -> Fit:
     hard = _hard_problems(machine)
-    reasons = tuple(sentence(text) for text in (*machine.misfits, *hard))
+    reasons = tuple(sentence(say_as(text)) for text in (*machine.misfits, *hard))
     sound = not reasons
     return Fit(
-        machine=machine.machine.name,
-        about=machine.machine.about,
+        machine=say_as(machine.machine.name),
+        about=say_as(machine.machine.about),
         area=units.size(*machine.machine.area),
-        verdict="Yes" if sound else "No",
+        verdict=say("Yes") if sound else say("No"),
         fits=sound,
         time=minutes(whole_seconds(machine)) if sound else "–",
         changes=machine.cutter_changes,
@@ -123,10 +135,11 @@ def fit_words(plan: Plan, kit: Kit, units: Units) -> str:
     """Return the answer in one or two sentences."""
     smallest = plan.smallest_machine()
     if smallest is None:
-        return "No class of machine listed here cuts this kit as it stands."
+        return say("No class of machine listed here cuts this kit as it stands.")
     stock = max(kit.stock.values(), key=lambda piece: piece.length * piece.width)
-    need = units.size(stock.length, stock.width)
-    return (
-        f"The smallest class that cuts this kit is the {smallest.machine.name}. Your machine needs a working area of "
-        f"at least {need} for the largest piece of stock, and room under the gantry for stock, spoilboard and cutter."
+    return say(
+        "The smallest class that cuts this kit is the {machine}. Your machine needs a working area of at least {size} "
+        "for the largest piece of stock, and room under the gantry for stock, spoilboard and cutter.",
+        machine=say_as(smallest.machine.name),
+        size=units.size(stock.length, stock.width),
     )

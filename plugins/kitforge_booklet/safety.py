@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from kitforge.kit import Doing
+from kitforge.language import capital, decimal, inside, say, say_as, say_many
 from kitforge.print.figures import listed
 from kitforge.print.safety import Harm, Message, worst_first
 from kitforge.workshop.load import citation
@@ -13,7 +15,7 @@ from kitforge.workshop.records import HoldKind
 if TYPE_CHECKING:
     from kitforge.kit import Kit, Operation, Part
     from kitforge.plan import Plan, Step
-    from kitforge.workshop.records import HoldDown
+    from kitforge.workshop.records import HoldDown, Material
 
 SMALL_PART_AREA = 2500.0
 """Below this plan area in mm2 a freed part is light enough for the cutter to throw (common practice, no source)."""
@@ -28,20 +30,22 @@ def general_messages(kit: Kit, plan: Plan) -> tuple[Message, ...]:
     messages += [freed_parts(small)] if (small := loose_small_parts(kit)) else []
     messages += [_tape_glue()] if uses(kit, HoldKind.TAPE_AND_GLUE) else []
     messages += [_vacuum()] if uses(kit, HoldKind.VACUUM) else []
-    messages += [oily_rags(kit.finishing.finish.name)] if _self_heats(kit) and kit.finishing.finish else []
+    messages += [oily_rags(say_as(kit.finishing.finish.name))] if _self_heats(kit) and kit.finishing.finish else []
     messages += [_spoilboard(plan)] if any(step.operation.through for step in plan.steps) else []
     return worst_first(messages)
 
 
 def deferring(kit: Kit) -> tuple[str, ...]:
     """Return what stands above this booklet, and what it was not made for."""
-    makers = ["the manual of your machine", "the marks and data of your cutters"]
-    makers += ["the maker's data of the finish"] if kit.finishing.finish else []
+    makers = [say("the manual of your machine"), say("the marks and data of your cutters")]
+    makers += [say("the maker's data of the finish")] if kit.finishing.finish else []
     return (
-        f"{listed([makers[0].capitalize(), *makers[1:]])} stand above this booklet, and so do the laws and codes "
-        "where you live.",
-        f"Written for {_reader(kit)}. Children and bystanders stay out of reach of the machine.",
-        "The finished piece has not been assessed as a toy for small children.",
+        say(
+            "{makers} stand above this booklet, and so do the laws and codes where you live.",
+            makers=capital(listed(makers)),
+        ),
+        say("Written for {reader}. Children and bystanders stay out of reach of the machine.", reader=_reader(kit)),
+        say("The finished piece has not been assessed as a toy for small children."),
     )
 
 
@@ -79,20 +83,23 @@ def _frees_loose(operation: Operation) -> bool:
 
 
 def _reader(kit: Kit) -> str:
-    return {
-        "beginner": "beginners who know how to start, stop and zero their own machine",
-        "some practice": "makers who have cut a few projects on their own machine",
-    }.get(kit.info.skill, "experienced users of a router of their own")
+    if kit.info.skill == "beginner":
+        return say("beginners who know how to start, stop and zero their own machine")
+    if kit.info.skill == "some practice":
+        return say("makers who have cut a few projects on their own machine")
+    return say("experienced users of a router of their own")
 
 
 def _spinning() -> Message:
     return Message(
         Harm.SERIOUS,
-        "Spinning cutter",
-        "The cutter moves by itself and faster than you can pull away.",
-        "It cuts deep, and draws in sleeves, hair, cords and gloves.",
-        "Keep hands out of the working area until the spindle has stopped. Wear no gloves near it. "
-        "Know where the stop button is, and never leave the machine while it cuts.",
+        say("Spinning cutter"),
+        say("The cutter moves by itself and faster than you can pull away."),
+        say("It cuts deep, and draws in sleeves, hair, cords and gloves."),
+        say(
+            "Keep hands out of the working area until the spindle has stopped. Wear no gloves near it. "
+            "Know where the stop button is, and never leave the machine while it cuts."
+        ),
         "HSE Woodworking Information Sheet 22",
     )
 
@@ -100,73 +107,82 @@ def _spinning() -> Message:
 def _eyes() -> Message:
     return Message(
         Harm.SERIOUS,
-        "Flying chips",
-        "Chips, dust and pieces of a broken cutter leave the work at speed.",
-        "They can cost you an eye.",
-        "Wear eye protection that is marked for impact whenever the spindle turns. So does whoever watches.",
+        say("Flying chips"),
+        say("Chips, dust and pieces of a broken cutter leave the work at speed."),
+        say("They can cost you an eye."),
+        say("Wear eye protection that is marked for impact whenever the spindle turns. So does whoever watches."),
     )
 
 
 def _changing_cutters() -> Message:
     return Message(
         Harm.SERIOUS,
-        "Changing cutters",
-        "A spindle that starts while a hand is at the collet does not stop in time.",
-        "It can cut to the bone.",
-        "Cut the power to the spindle before you touch a cutter. Hold cutters by the shank: their edges stay sharp.",
+        say("Changing cutters"),
+        say("A spindle that starts while a hand is at the collet does not stop in time."),
+        say("It can cut to the bone."),
+        say(
+            "Cut the power to the spindle before you touch a cutter. Hold cutters by the shank: their edges stay sharp."
+        ),
     )
 
 
 def _ears() -> Message:
     return Message(
         Harm.MODERATE,
-        "Noise",
-        "Router, extraction and cut together are loud for as long as the job runs.",
-        "Hearing that is lost does not come back.",
-        "Wear ear protection while the spindle turns.",
+        say("Noise"),
+        say("Router, extraction and cut together are loud for as long as the job runs."),
+        say("Hearing that is lost does not come back."),
+        say("Wear ear protection while the spindle turns."),
     )
 
 
 def _dust(kit: Kit) -> Message:
     materials = sorted({stock.material.key: stock.material for stock in kit.stock.values()}.items())
     woods = [material for _, material in materials]
-    names = listed([_lower(wood.name) for wood in woods])
-    board = any(wood.is_panel for wood in woods)
-    effects = [f"{_lower(wood.name)}: {listed(list(wood.dust_effects))}" for wood in woods if wood.dust_effects]
-    known = f" Reported besides for {'; '.join(effects)}." if effects else ""
+    names = listed([inside(say_as(wood.name)) for wood in woods])
     sources = dict.fromkeys(citation(wood.dust_source) for wood in woods if wood.dust_source)
     return Message(
         Harm.SERIOUS,
-        "Wood dust",
-        f"Cutting and sanding {names} fills the air with fine dust{', glue dust with it' if board else ''}.",
-        f"Breathed in over time, wood dust can cause asthma and cancer of the nose.{known}",
-        "Run extraction at the cutter, wear a dust mask that seals, and vacuum: never sweep or blow dust off.",
+        say("Wood dust"),
+        say("Cutting and sanding {woods} fills the air with fine dust, glue dust with it.", woods=names)
+        if any(wood.is_panel for wood in woods)
+        else say("Cutting and sanding {woods} fills the air with fine dust.", woods=names),
+        _dust_effects(woods),
+        say("Run extraction at the cutter, wear a dust mask that seals, and vacuum: never sweep or blow dust off."),
         "; ".join(sources or (_IARC,)),
     )
 
 
-def _lower(name: str) -> str:
-    return name if name[:3] in ("MDF", "OSB") or name.isupper() else name[0].lower() + name[1:]
+def _dust_effects(woods: Sequence[Material]) -> str:
+    text = say("Breathed in over time, wood dust can cause asthma and cancer of the nose.")
+    effects = [
+        f"{inside(say_as(wood.name))}: {listed([say_as(effect) for effect in wood.dust_effects])}"
+        for wood in woods
+        if wood.dust_effects
+    ]
+    return f"{text} {say('Reported besides for {effects}.', effects='; '.join(effects))}" if effects else text
 
 
 def _fasteners() -> Message:
     return Message(
         Harm.SERIOUS,
-        "Steel in the stock",
-        "This kit is held down with brads or screws, close to where the cutter runs.",
-        "A cutter that meets steel can shatter and throw pieces.",
-        "Place every fastener where the hold-down picture shows it, outside the cut. With the spindle off, "
-        "move the cutter round the whole job and look.",
+        say("Steel in the stock"),
+        say("This kit is held down with brads or screws, close to where the cutter runs."),
+        say("A cutter that meets steel can shatter and throw pieces."),
+        say(
+            "Place every fastener where the hold-down picture shows it, outside the cut. With the spindle off, "
+            "move the cutter round the whole job and look."
+        ),
     )
 
 
 def _fasteners_here() -> Message:
     return Message(
         Harm.SERIOUS,
-        "Steel beside this cut",
-        "A brad, screw or clamp stands close to this cut.",
-        "A cutter that meets it can shatter and throw pieces.",
-        "Check the place of each one with the spindle off before you start this step.",
+        say("Steel beside this cut"),
+        say("A brad, screw or clamp stands close to this cut."),
+        say("A cutter that meets it can shatter and throw pieces."),
+        say("Check the place of each one with the spindle off before you start this step."),
     )
 
 
@@ -175,32 +191,39 @@ def freed_parts(parts: tuple[Part, ...]) -> Message:
     names = listed([part.title for part in parts])
     return Message(
         Harm.SERIOUS,
-        "Small loose parts",
-        f"{names}: nothing holds {'it' if len(parts) == 1 else 'them'} at the end of the freeing cut.",
-        "The cutter can catch a loose part and throw it.",
-        "Hold small parts from below with tape, keep the guard or door closed, and stand to the side.",
+        say("Small loose parts"),
+        say_many(
+            "{parts}: nothing holds it at the end of the freeing cut.",
+            "{parts}: nothing holds them at the end of the freeing cut.",
+            len(parts),
+            parts=names,
+        ),
+        say("The cutter can catch a loose part and throw it."),
+        say("Hold small parts from below with tape, keep the guard or door closed, and stand to the side."),
     )
 
 
 def _tape_glue() -> Message:
     return Message(
         Harm.MODERATE,
-        "Instant glue",
-        "Cyanoacrylate glue joins skin in seconds, and grows hot on cotton or paper.",
-        "Glued fingers, burns, stinging vapour.",
-        "Air the room, keep cloth away, wear eye protection. Free glued skin with warm soapy water, never by force; "
-        "with glue in an eye, rinse with warm water and see a doctor.",
-        "First-aid sheets for cyanoacrylate adhesives",
+        say("Instant glue"),
+        say("Cyanoacrylate glue joins skin in seconds, and grows hot on cotton or paper."),
+        say("Glued fingers, burns, stinging vapour."),
+        say(
+            "Air the room, keep cloth away, wear eye protection. Free glued skin with warm soapy water, never by force; "
+            "with glue in an eye, rinse with warm water and see a doctor."
+        ),
+        say("First-aid sheets for cyanoacrylate adhesives"),
     )
 
 
 def _vacuum() -> Message:
     return Message(
         Harm.MODERATE,
-        "Loss of vacuum",
-        "The parts are held by vacuum alone; a cut through the work lets air in.",
-        "A part can come loose and be thrown.",
-        "Watch the gauge, and stop when it falls.",
+        say("Loss of vacuum"),
+        say("The parts are held by vacuum alone; a cut through the work lets air in."),
+        say("A part can come loose and be thrown."),
+        say("Watch the gauge, and stop when it falls."),
     )
 
 
@@ -208,11 +231,13 @@ def oily_rags(finish: str) -> Message:
     """Return the message about rags that set themselves on fire."""
     return Message(
         Harm.SERIOUS,
-        "Oily rags",
-        f"Rags wet with {_lower(finish)} heat up by themselves while they dry.",
-        "A heap of them can set the house on fire hours later.",
-        "Never pile them. Spread them outside, one layer, until they are dry and stiff, then keep them in a metal "
-        "can with a tight lid, filled with water and detergent.",
+        say("Oily rags"),
+        say("Rags wet with {finish} heat up by themselves while they dry.", finish=inside(finish)),
+        say("A heap of them can set the house on fire hours later."),
+        say(
+            "Never pile them. Spread them outside, one layer, until they are dry and stiff, then keep them in a metal "
+            "can with a tight lid, filled with water and detergent."
+        ),
         "NFPA tip sheet “Safety with Oily Rags” (2017)",
     )
 
@@ -224,11 +249,13 @@ def _self_heats(kit: Kit) -> bool:
 def _spoilboard(plan: Plan) -> Message:
     deepest = max(step.operation.allowance for step in plan.steps if step.operation.through)
     drills = any(step.operation.does is Doing.DRILL and step.operation.through for step in plan.steps)
-    what = "Profiles and holes" if drills else "The freeing cuts"
+    depth = decimal(f"{deepest:g}")
     return Message(
         Harm.DAMAGE,
-        "Spoilboard",
-        f"{what} go {deepest:g} mm below the stock.",
-        "Without a spoilboard they go into the table of the machine.",
-        "Lay a flat spoilboard under the whole stock, thicker than that by a good margin.",
+        say("Spoilboard"),
+        say("Profiles and holes go {depth} mm below the stock.", depth=depth)
+        if drills
+        else say("The freeing cuts go {depth} mm below the stock.", depth=depth),
+        say("Without a spoilboard they go into the table of the machine."),
+        say("Lay a flat spoilboard under the whole stock, thicker than that by a good margin."),
     )

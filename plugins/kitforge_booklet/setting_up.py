@@ -7,14 +7,15 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from kitforge.kit import Face
-from kitforge.print.figures import Units, counted, handy, listed, sentence
+from kitforge.language import capital, decimal, say, say_as, say_counted
+from kitforge.print.figures import Units, handy, listed, sentence, stock_title
 from kitforge.print.pictures.sheet import as_it_lies, sheet_picture
 from kitforge.units import MM_PER_INCH
 from kitforge_booklet.records import HoldRow, Preparation, SettingUp
 
 if TYPE_CHECKING:
     from kitforge.kit import Kit, Stock
-    from kitforge.plan import HoldResult, MachinePlan, Plan, PlannedSetup
+    from kitforge.plan import HoldResult, MachinePlan, Plan, PlannedSetup, Step
     from kitforge.workshop.records import HoldDown
 
 _PICTURE = (114.0, 104.0)
@@ -22,23 +23,35 @@ _PICTURE = (114.0, 104.0)
 
 def preparations(kit: Kit, plan: Plan, units: Units) -> tuple[Preparation, ...]:
     """Return how each stock is made ready."""
-    return tuple(Preparation(stock.title, _prepare(stock, plan, units)) for stock in kit.stock.values())
+    return tuple(Preparation(stock_title(stock), _prepare(stock, plan, units)) for stock in kit.stock.values())
 
 
 def _prepare(stock: Stock, plan: Plan, units: Units) -> tuple[str, ...]:
     steps = [sentence(line) for line in stock.prepare]
     if not stock.material.is_panel:
-        steps.append("Let the wood lie in the room where the piece will live for a week before you cut it.")
+        steps.append(say("Let the wood lie in the room where the piece will live for a week before you cut it."))
     through = [step for step in plan.steps if step.part.stock.key == stock.key and step.operation.through]
-    measured = units.length(stock.actual)
-    steps.append(f"Measure the thickness at all four corners and in the middle. The kit is drawn for {measured}.")
+    steps.append(
+        say(
+            "Measure the thickness at all four corners and in the middle. The kit is drawn for {thickness}.",
+            thickness=units.length(stock.actual),
+        )
+    )
     if through:
         spare = min(step.operation.allowance for step in through)
         steps.append(
-            f"If any reading is more than {units.length(stock.actual + spare)}, the through cuts will not come "
-            "through: enter your thickness as their depth."
+            say(
+                "If any reading is more than {thickness}, the through cuts will not come through: enter your thickness "
+                "as their depth.",
+                thickness=units.length(stock.actual + spare),
+            )
         )
-    steps.append(f"Cut the piece to {units.size(stock.length, stock.width)} or larger, with two square edges at X0 Y0.")
+    steps.append(
+        say(
+            "Cut the piece to {size} or larger, with two square edges at X0 Y0.",
+            size=units.size(stock.length, stock.width),
+        )
+    )
     return tuple(steps)
 
 
@@ -49,7 +62,8 @@ def setting_up(kit: Kit, plan: Plan, machines: Sequence[MachinePlan], units: Uni
 
 def setup_title(planned: PlannedSetup) -> str:
     """Return the name of a setup: the stock, and the face when it is turned over."""
-    return planned.stock.title + ("" if planned.face is Face.TOP else ", turned over")
+    stock = stock_title(planned.stock)
+    return stock if planned.face is Face.TOP else say("{stock}, turned over", stock=stock)
 
 
 def _setting_up(
@@ -68,8 +82,8 @@ def _setting_up(
         captions=captions,
         steps=_steps(planned),
         spots=_spots(planned, units),
-        cautions=tuple(sentence(line) for line in hold.cautions) if hold else (),
-        machines=tuple(machine.machine.name for machine in fitting),
+        cautions=tuple(sentence(say_as(line)) for line in hold.cautions) if hold else (),
+        machines=tuple(say_as(machine.machine.name) for machine in fitting),
         rows=_hold_rows(plan, fitting, planned),
         messages=(),
     )
@@ -83,8 +97,10 @@ def _alike(planned: PlannedSetup) -> bool:
 def _caption(planned: PlannedSetup, index: int, alike: bool) -> str:
     total = len(planned.sheets)
     if total == 1:
-        return "From above. X0 Y0 is the lower left corner of the stock, Z0 its upper face."
-    return f"All {total} pieces are laid out alike." if alike else f"Piece {index + 1} of {total}."
+        return say("From above. X0 Y0 is the lower left corner of the stock, Z0 its upper face.")
+    if alike:
+        return say("All {count} pieces are laid out alike.", count=total)
+    return say("Piece {number} of {count}.", number=index + 1, count=total)
 
 
 def _steps(planned: PlannedSetup) -> tuple[str, ...]:
@@ -92,16 +108,18 @@ def _steps(planned: PlannedSetup) -> tuple[str, ...]:
     steps = []
     if planned.face is Face.BOTTOM:
         steps.append(
-            "Turn the piece over like a page of a book, its left edge to the right. What was the lower right corner "
-            "is now the lower left one."
+            say(
+                "Turn the piece over like a page of a book, its left edge to the right. What was the lower right "
+                "corner is now the lower left one."
+            )
         )
     if hold is not None:
         steps.append(_hold_words(hold))
     if planned.fasteners:
         steps.append(_fastener_words(planned))
     steps += [
-        "Set X0 Y0 at the lower left corner of the stock and Z0 on its upper face.",
-        "After each change of cutter set Z0 again on the same spot, and leave X and Y as they are.",
+        say("Set X0 Y0 at the lower left corner of the stock and Z0 on its upper face."),
+        say("After each change of cutter set Z0 again on the same spot, and leave X and Y as they are."),
     ]
     if planned.setup.note:
         steps.append(sentence(planned.setup.note))
@@ -110,25 +128,32 @@ def _steps(planned: PlannedSetup) -> tuple[str, ...]:
 
 def _fastener_words(planned: PlannedSetup) -> str:
     places = planned.fasteners
-    kinds = listed(sorted({place.kind if place.kind.endswith("s") else f"{place.kind}s" for place in places}))
-    return f"The crosses mark {counted(len(places), 'place')} for {kinds}. The cutter stays out of the dashed circles."
+    kinds = sorted({place.kind if place.kind.endswith("s") else f"{place.kind}s" for place in places})
+    return say_counted(
+        "The crosses mark one place for {kinds}. The cutter stays out of the dashed circles.",
+        "The crosses mark {count} places for {kinds}. The cutter stays out of the dashed circles.",
+        len(places),
+        kinds=listed([say_as(kind) for kind in kinds]),
+    )
 
 
 def _spots(planned: PlannedSetup, units: Units) -> str:
     """Return where the fasteners stand, from X0 Y0, left to right."""
     lying = [as_it_lies(place, planned.stock, planned.face) for place in planned.fasteners]
     places = sorted((place.x, place.y) for place in lying)
-    pairs = (f"{_bare(units, x)}, {_bare(units, y)}" for x, y in places)
-    return f"X, Y of each cross in {units.unit('mm').main}: {'; '.join(pairs)}." if places else ""
+    pairs = (say("{x}, {y}", x=_bare(units, x), y=_bare(units, y)) for x, y in places)
+    if not places:
+        return ""
+    return say("X, Y of each cross in {unit}: {places}.", unit=units.unit("mm").main, places="; ".join(pairs))
 
 
 def _bare(units: Units, value: float) -> str:
-    return units.pick(f"{value:.0f}", f"{value / MM_PER_INCH:.2f}").main
+    return decimal(units.pick(f"{value:.0f}", f"{value / MM_PER_INCH:.2f}").main)
 
 
 def _hold_words(hold: HoldDown) -> str:
-    about = sentence(hold.about)
-    return about if about.lower().startswith(hold.name.lower()) else f"{sentence(hold.name)} {about}"
+    name, about = say_as(hold.name), sentence(say_as(hold.about))
+    return about if about.lower().startswith(name.lower()) else f"{sentence(name)} {about}"
 
 
 def _hold_rows(plan: Plan, machines: Sequence[MachinePlan], planned: PlannedSetup) -> tuple[HoldRow, ...]:
@@ -137,20 +162,26 @@ def _hold_rows(plan: Plan, machines: Sequence[MachinePlan], planned: PlannedSetu
     found: dict[tuple[str, str], dict[str, str]] = {}
     for machine in machines:
         for result in machine.holding.get(key, ()):
-            when = "" if result.hold_down is not None else f"while “{plan.step(result.step).title}” is cut"
+            when = "" if result.hold_down is not None else _while_cutting(plan.step(result.step))
             found.setdefault((result.held_by, when), {})[machine.machine.key] = _verdict(result)
     return tuple(
-        HoldRow(sentence(held_by).rstrip("."), when, tuple(verdicts.get(m.machine.key, "–") for m in machines))
+        HoldRow(capital(say_as(held_by)).rstrip("."), when, tuple(verdicts.get(m.machine.key, "–") for m in machines))
         for (held_by, when), verdicts in found.items()
     )
+
+
+def _while_cutting(step: Step) -> str:
+    return say("while “{step}” is cut", step=step.title)
 
 
 def _verdict(result: HoldResult) -> str:
     """Name the pull, sideways or upwards, that comes nearer to the limit."""
     side, up = (result.demand, result.capacity), (result.lift_demand, result.lift_capacity)
     demand, capacity = max((side, up), key=lambda pair: pair[0] / max(pair[1], 1e-9))
-    way = "" if (demand, capacity) == side else " upwards"
-    return f"{'Yes' if result.holds else 'No'}, {handy(demand)} of {handy(capacity)} N{way}"
+    answer, demanded, borne = say("Yes") if result.holds else say("No"), handy(demand), handy(capacity)
+    if (demand, capacity) == side:
+        return say("{answer}, {demand} of {capacity} N", answer=answer, demand=demanded, capacity=borne)
+    return say("{answer}, {demand} of {capacity} N upwards", answer=answer, demand=demanded, capacity=borne)
 
 
 def proving(plan: Plan, units: Units) -> tuple[str, ...]:
@@ -159,11 +190,19 @@ def proving(plan: Plan, units: Units) -> tuple[str, ...]:
     step = 5.0 if units.first != "in" else MM_PER_INCH / 4
     lifted = units.length(math.ceil((deepest + 10) / step) * step, 0)
     return (
-        f"Set Z0 {lifted} above the stock. The deepest cut of this kit goes {units.length(deepest, 1)} down, so the "
-        "cutter stays clear of the wood.",
-        "Run the whole job with the spindle off and a hand on the stop button. Watch that the cutter stays over the "
-        "stock and clears every clamp and screw on its way.",
-        "Compare the first and the last position of each step with the pictures. A job that runs mirrored or turned "
-        "shows itself here.",
-        "Put Z0 back on the face of the stock before you cut. Write it on your hand if you must.",
+        say(
+            "Set Z0 {height} above the stock. The deepest cut of this kit goes {depth} down, so the cutter stays clear "
+            "of the wood.",
+            height=lifted,
+            depth=units.length(deepest, 1),
+        ),
+        say(
+            "Run the whole job with the spindle off and a hand on the stop button. Watch that the cutter stays over "
+            "the stock and clears every clamp and screw on its way."
+        ),
+        say(
+            "Compare the first and the last position of each step with the pictures. A job that runs mirrored or "
+            "turned shows itself here."
+        ),
+        say("Put Z0 back on the face of the stock before you cut. Write it on your hand if you must."),
     )

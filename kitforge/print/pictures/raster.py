@@ -1,0 +1,69 @@
+"""Pictures made of dots: a PNG with what it shows in words and its size on paper."""
+
+from __future__ import annotations
+
+import hashlib
+import io
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from PIL.Image import Image as Dots
+
+DOTS_PER_MM = 7.0
+"""178 to the inch, about what a desktop printer shows of a picture in colour."""
+
+_LEVELS = 63
+_WHITE = 252
+
+
+@dataclass(frozen=True, slots=True)
+class Raster:
+    """A finished picture: PNG, what it shows in words, and its size on paper in mm."""
+
+    png: bytes
+    alt: str
+    width: float
+    height: float
+
+    @property
+    def src(self) -> str:
+        """The address under which a template shows it; depends on the content alone."""
+        return f"drawn/{hashlib.sha256(self.png).hexdigest()[:20]}.png"
+
+
+def for_print(png: bytes, alt: str, width: float, height: float) -> Raster:
+    """Return a picture for paper: empty edges cut off, at most `width` x `height` mm, no finer than paper shows.
+
+    On white each colour keeps 64 levels, which takes half the room; a clear picture keeps its transparency and all levels.
+    """
+    from PIL import Image
+
+    image = trimmed(Image.open(io.BytesIO(png)))
+    clear = image.mode == "RGBA"
+    scale = min(width / image.width, height / image.height)
+    size = round(image.width * scale * DOTS_PER_MM), round(image.height * scale * DOTS_PER_MM)
+    paper = image.width * scale, image.height * scale
+    if size[0] < image.width:
+        image = image.convert("RGBa" if clear else "RGB").resize(size, Image.Resampling.LANCZOS)
+    image = image.convert("RGBA") if clear else image.point([round(_coarse(value)) for value in range(256)] * 3)
+    return Raster(encoded(image), alt, *paper)
+
+
+def _coarse(value: int) -> float:
+    return round(value / 255 * _LEVELS) * 255 / _LEVELS
+
+
+def trimmed(image: Dots) -> Dots:
+    """Return a picture without its empty edges: white ones, or clear ones where it has transparency."""
+    if image.mode == "RGBA":
+        return image.crop(image.getchannel("A").getbbox())
+    image = image.convert("RGB")
+    return image.crop(image.convert("L").point([255] * _WHITE + [0] * (256 - _WHITE)).getbbox())
+
+
+def encoded(image: Dots) -> bytes:
+    """Return a picture as PNG, the same bytes for the same dots."""
+    out = io.BytesIO()
+    image.save(out, "PNG", compress_level=6)
+    return out.getvalue()
