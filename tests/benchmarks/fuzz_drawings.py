@@ -1,0 +1,230 @@
+"""Mutates drawings byte by byte and number by number, and reads them: only DrawingError may come out, soon and small.
+
+Run `python tests/benchmarks/fuzz_drawings.py --minutes 10 --seed 1 --out FOLDER`. A failure is any other exception,
+more than 10 s, or more than 1 GiB; its input is written to FOLDER, to be kept in tests/drafting/seeds/.
+"""
+
+from __future__ import annotations
+
+import argparse
+import faulthandler
+import hashlib
+import logging
+import pathlib
+import random
+import re
+import resource
+import signal
+import sys
+import tempfile
+import time
+import traceback
+from collections import Counter
+from types import FrameType
+
+from kitforge.geometry.drawing import DrawingError
+from kitforge.geometry.dxf_read import read_dxf
+from kitforge.geometry.svg_read import read_svg
+
+ROOT = pathlib.Path(__file__).parents[2]
+LONGEST = 10.0
+MOST_MEMORY = 1 << 30
+LARGEST_SEED = 60_000
+NUMBER = re.compile(rb"[-+]?\d+(?:\.\d*)?(?:[eE][-+]?\d+)?")
+NASTY = (
+    b"nan", b"inf", b"-inf", b"1e308", b"-1e308", b"1e-320", b"0", b"-0", b"-1", b"1", b"2", b"255", b"65536",
+    b"2147483647", b"-2147483648", b"99999999999999999999", b"1e9", b"1e6", b"1e-9", b"0.0000001", b"1,5", b"",
+    b"0x10", b"1e", b"--1", b"360", b"\xff", b"\x00", b"%", b"mm", b"1_000",
+)  # fmt: skip
+DXF_WORDS = (
+    b"LINE", b"CIRCLE", b"ARC", b"ELLIPSE", b"SPLINE", b"LWPOLYLINE", b"POLYLINE", b"VERTEX", b"SEQEND", b"INSERT",
+    b"POINT", b"TEXT", b"MTEXT", b"HATCH", b"3DFACE", b"SOLID", b"DIMENSION", b"BLOCK", b"ENDBLK", b"SECTION",
+    b"ENDSEC", b"EOF",
+)  # fmt: skip
+SVG_WORDS = (
+    b"path", b"rect", b"circle", b"ellipse", b"line", b"polyline", b"polygon", b"g", b"use", b"symbol", b"svg",
+    b"defs", b"style", b"clipPath", b"text", b"image", b"switch", b"transform", b"viewBox", b"width", b"height",
+    b"id", b"href", b"d", b"points",
+)  # fmt: skip
+
+
+class TooLongError(BaseException):
+    """Raised by the clock inside a read; no `except Exception` may swallow it."""
+
+
+def seeds() -> list[tuple[str, bytes]]:
+    """Return the drawings to start from: those of the kits and the kept ones."""
+    folders = (ROOT / "kits", ROOT / "tests" / "drafting" / "seeds")
+    files = sorted(path for folder in folders for path in folder.rglob("*") if path.suffix in (".dxf", ".svg"))
+    found = [(path.suffix, path.read_bytes()) for path in files if path.stat().st_size <= LARGEST_SEED]
+    return found + [(".dxf", entities(version)) for version in ("R12", "R2000", "R2018")]
+
+
+def entities(version: str) -> bytes:
+    """Return a small DXF file with every entity that the reader knows, and some that it skips."""
+    import io
+
+    import ezdxf
+
+    document = ezdxf.new(version, units=0 if version == "R12" else 4)
+    space, block = document.modelspace(), document.blocks.new("B")
+    block.add_circle((1, 1), 2)
+    block.add_blockref("C", (3, 3))
+    document.blocks.new("C").add_line((0, 0), (1, 1))
+    space.add_line((0, 0), (10, 0))
+    space.add_circle((5, 5), 2, dxfattribs={"extrusion": (0, 0, -1)})
+    space.add_arc((5, 5), 3, 10, 200)
+    space.add_polyline2d([(0, 0, 0.5), (4, 0, 0), (4, 4, 1)], format="xyb", close=True)
+    space.add_polyline3d([(0, 0, 0), (4, 0, 1), (4, 4, 2)])
+    space.add_point((7, 7))
+    space.add_text("A", height=2)
+    space.add_blockref("B", (20, 20), dxfattribs={"rotation": 30, "row_count": 2, "row_spacing": 9, "xscale": -2})
+    if version != "R12":
+        space.add_lwpolyline([(0, 0, 0.5), (4, 0, 0), (4, 4, 1)], format="xyb", close=True)
+        space.add_ellipse((9, 9), (4, 1), 0.4, 0, 3)
+        space.add_open_spline([(0, 0), (1, 3), (4, 3), (6, 0), (8, 2)])
+        space.add_rational_spline([(0, 0), (1, 3), (4, 3), (6, 0)], [1, 2, 2, 1])
+        space.add_spline([(0, 0), (5, 5), (9, 1)])
+        space.add_hatch()
+    stream = io.StringIO()
+    document.write(stream)
+    return stream.getvalue().encode()
+
+
+def mutated(chance: random.Random, kind: str, data: bytes, others: list[bytes]) -> bytes:
+    """Return the drawing with one to six changes."""
+    for _ in range(chance.choice((1, 1, 1, 2, 3, 6))):
+        data = chance.choice(CHANGES)(chance, kind, data, others)
+    return data
+
+
+def _number(chance: random.Random, _kind: str, data: bytes, _others: list[bytes]) -> bytes:
+    found = list(NUMBER.finditer(data))
+    if not found:
+        return data
+    hit = chance.choice(found)
+    return data[: hit.start()] + chance.choice(NASTY) + data[hit.end() :]
+
+
+def _far_number(chance: random.Random, _kind: str, data: bytes, _others: list[bytes]) -> bytes:
+    """Change a number behind the head of the file, where the geometry is."""
+    found = list(NUMBER.finditer(data, len(data) // 3))
+    if not found:
+        return data
+    hit = chance.choice(found)
+    return data[: hit.start()] + chance.choice(NASTY) + data[hit.end() :]
+
+
+def _flip(chance: random.Random, _kind: str, data: bytes, _others: list[bytes]) -> bytes:
+    if not data:
+        return data
+    at = chance.randrange(len(data))
+    return data[:at] + bytes([data[at] ^ (1 << chance.randrange(8))]) + data[at + 1 :]
+
+
+def _cut(chance: random.Random, _kind: str, data: bytes, _others: list[bytes]) -> bytes:
+    at = chance.randrange(len(data) + 1)
+    return data[:at] + data[at + chance.choice((1, 2, 10, 100, 1000)) :]
+
+
+def _repeat(chance: random.Random, _kind: str, data: bytes, _others: list[bytes]) -> bytes:
+    at = chance.randrange(len(data) + 1)
+    piece = data[at : at + chance.choice((1, 10, 100, 1000))]
+    return data[:at] + piece * chance.choice((2, 3, 50)) + data[at + len(piece) :]
+
+
+def _lines(chance: random.Random, _kind: str, data: bytes, _others: list[bytes]) -> bytes:
+    lines = data.split(b"\n")
+    one, other = chance.randrange(len(lines)), chance.randrange(len(lines))
+    lines[one], lines[other] = lines[other], lines[one]
+    if chance.random() < 0.4:
+        del lines[one]
+    return b"\n".join(lines)
+
+
+def _splice(chance: random.Random, _kind: str, data: bytes, others: list[bytes]) -> bytes:
+    other = chance.choice(others)
+    start, end = sorted((chance.randrange(len(other) + 1), chance.randrange(len(other) + 1)))
+    at = chance.randrange(len(data) + 1)
+    return data[:at] + other[start : min(end, start + 3000)] + data[at:]
+
+
+def _word(chance: random.Random, kind: str, data: bytes, _others: list[bytes]) -> bytes:
+    words = DXF_WORDS if kind == ".dxf" else SVG_WORDS
+    old, new = chance.choice(words), chance.choice(words)
+    places = [hit.start() for hit in re.finditer(re.escape(old), data)]
+    if not places:
+        return data
+    at = chance.choice(places)
+    return data[:at] + new + data[at + len(old) :]
+
+
+CHANGES = (_number, _far_number, _far_number, _flip, _cut, _repeat, _lines, _splice, _word)
+
+
+def _ring(_signal: int, _frame: FrameType | None) -> None:
+    raise TooLongError
+
+
+def fault_of(kind: str, data: bytes) -> str | None:
+    """Read a drawing; return what went wrong, or None for a drawing or a DrawingError."""
+    read = read_dxf if kind == ".dxf" else read_svg
+    started = time.monotonic()
+    signal.setitimer(signal.ITIMER_REAL, LONGEST)
+    try:
+        read(data)
+    except DrawingError:
+        pass
+    except TooLongError:
+        return f"more than {LONGEST:g} s\n{traceback.format_exc(limit=-6)}"
+    except Exception:
+        return traceback.format_exc(limit=-4)
+    finally:
+        signal.setitimer(signal.ITIMER_REAL, 0)
+    took = time.monotonic() - started
+    return f"{took:.1f} s" if took > LONGEST else None
+
+
+def main() -> int:
+    """Mutate and read until the time is over; print what was found."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--minutes", type=float, default=10.0)
+    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--out", type=pathlib.Path, default=pathlib.Path(tempfile.gettempdir()) / "fuzzed-drawings")
+    chosen = parser.parse_args()
+    chosen.out.mkdir(parents=True, exist_ok=True)
+    logging.disable()  # the library says much about broken files
+    signal.signal(signal.SIGALRM, _ring)
+    # address space counts reserved pages too: what is loaded now and 1 GiB more is the limit
+    reserved = int(pathlib.Path("/proc/self/statm").read_text().split()[0]) * resource.getpagesize()
+    started = seeds()
+    for kind, data in started:
+        fault_of(kind, data)  # loads the libraries before the limit is set
+    resource.setrlimit(resource.RLIMIT_AS, (reserved + 2 * MOST_MEMORY, resource.RLIM_INFINITY))
+    chance = random.Random(chosen.seed)
+    end, tries, faults = time.monotonic() + chosen.minutes * 60, 0, Counter[str]()
+    slowest = 0.0
+    while time.monotonic() < end:
+        kind, data = chance.choice(started)
+        data = mutated(chance, kind, data, [other for same, other in started if same == kind])
+        (chosen.out / f"current{kind}").write_bytes(data)
+        faulthandler.dump_traceback_later(6 * LONGEST, exit=True)  # stuck where no signal gets in
+        begun = time.monotonic()
+        fault = fault_of(kind, data)
+        slowest = max(slowest, time.monotonic() - begun)
+        tries += 1
+        if fault is not None:
+            where = "\n".join(fault.strip().splitlines()[-3:])
+            faults[where] += 1
+            if faults[where] <= 3:
+                (chosen.out / f"{hashlib.sha256(data).hexdigest()[:12]}{kind}").write_bytes(data)
+                print(fault, flush=True)
+    faulthandler.cancel_dump_traceback_later()
+    peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+    found = f"{sum(faults.values())} faults of {len(faults)} kinds"
+    print(f"{tries} drawings, {found}, slowest {slowest:.2f} s, {peak:.0f} MiB")
+    return 1 if faults or peak > MOST_MEMORY / (1 << 20) else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
