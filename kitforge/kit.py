@@ -72,7 +72,10 @@ class Grain(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Stock:
-    """A piece of stock. length runs along x, width along y; `actual` thickness is the one that is cut."""
+    """A piece of stock. length runs along x, width along y; `actual` thickness is the one that is cut.
+
+    boards: widest board to glue it up from, planer: widest piece that the planer takes, mm; None: what is usual.
+    """
 
     key: str
     title: str
@@ -86,6 +89,8 @@ class Stock:
     count: int | None = None
     margin: float = 10.0
     prepare: tuple[str, ...] = ()
+    boards: float | None = None
+    planer: float | None = None
 
 
 class Doing(StrEnum):

@@ -80,6 +80,8 @@ class StockEntry(Entry):
     title: Title | None = None
     count: Annotated[int, Field(ge=1, le=1000)] | None = None
     margin: Length = "10 mm"
+    boards: Length | None = Field(default=None, description="Widest board to glue this piece up from, as bought.")
+    planer: Length | None = Field(default=None, description="Widest piece that the planer takes.")
     prepare: list[Text] = []
 
 

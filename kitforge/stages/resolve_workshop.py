@@ -22,6 +22,7 @@ from kitforge.workshop.records import HoldDown, Material, Workshop
 
 THICKNESS = Limits(0.3, 150.0)
 SHEET_SIZE = Limits(10.0, 5000.0)
+BOARD_WIDTH = Limits(20.0, 2000.0)
 DIAMETER = Limits(0.1, 120.0)
 CUTTING_LENGTH = Limits(0.1, 150.0)
 SHANK = Limits(1.0, 26.0)
@@ -48,7 +49,15 @@ def resolve_stock(sheet: Sheet, key: str, entry: StockEntry, workshop: Workshop)
     title = entry.title or f"{material.name}, {sheet.show(nominal)}"
     grain, source = Grain(entry.grain), sheet.where.key(*at)
     prepare = tuple(entry.prepare)
-    return Stock(key, title, material, nominal, actual, width, length, grain, source, entry.count, margin, prepare)
+    boards, planer = (_stated(sheet, getattr(entry, name), (*at, name)) for name in ("boards", "planer"))
+    return Stock(
+        key, title, material, nominal, actual, width, length, grain, source, entry.count, margin, prepare, boards, planer
+    )
+
+
+def _stated(sheet: Sheet, written: Raw | None, at: Place) -> float | None:
+    """Return the width of boards or of a planer, mm; None where the kit does not say."""
+    return None if written is None else sheet.length(written, *at, within=BOARD_WIDTH)
 
 
 def _thickness(sheet: Sheet, written: Raw | Thickness, at: Place) -> tuple[float, float]:
