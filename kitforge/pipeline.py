@@ -8,7 +8,7 @@ Each stage is a function from one typed record to the next; only `read` and `pac
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from kitforge.pack.records import PackFile
     from kitforge.plan import Plan
     from kitforge.plugins import Plugins
+    from kitforge.workshop.records import MachineClass
 
 STAGES = ("read", "resolve", "plan", "check", "render", "pack")
 Progress = Callable[[str], None]
@@ -63,12 +64,19 @@ def load_kit(folder: Path, plugins: Plugins, progress: Progress = quiet) -> Kit:
     return resolve(definition, plugins)
 
 
-def check_kit(folder: Path, plugins: Plugins, progress: Progress = quiet) -> Checked:
-    """Read, resolve, plan and check the kit in `folder`. Raises UnreadableKitError when it cannot be read."""
+def check_kit(
+    folder: Path, plugins: Plugins, progress: Progress = quiet, machine: MachineClass | None = None
+) -> Checked:
+    """Read, resolve, plan and check the kit in `folder`, for its machine classes or for one `machine` of the reader's.
+
+    Raises UnreadableKitError when it cannot be read.
+    """
     from kitforge.stages.checking import check
     from kitforge.stages.planning import plan
 
     kit = load_kit(folder, plugins, progress)
+    if machine is not None:
+        kit = replace(kit, machines=(machine,), machines_named=True)
     progress("plan")
     planned = plan(kit, plugins)
     progress("check")
@@ -76,16 +84,21 @@ def check_kit(folder: Path, plugins: Plugins, progress: Progress = quiet) -> Che
 
 
 def build_kit(
-    folder: Path, output: Path, plugins: Plugins, options: BuildOptions | None = None, progress: Progress = quiet
+    folder: Path,
+    output: Path,
+    plugins: Plugins,
+    options: BuildOptions | None = None,
+    progress: Progress = quiet,
+    machine: MachineClass | None = None,
 ) -> Built:
-    """Build the release zip of the kit in `folder` into the folder `output`.
+    """Build the release zip of the kit in `folder` into the folder `output`; with `machine` one for that machine.
 
     Nothing is written when a finding is an error. Raises UnreadableKitError when the kit cannot be read.
     """
     from kitforge.pack.archive import write_zip
     from kitforge.pack.options import chosen_machines
 
-    checked = check_kit(folder, plugins, progress)
+    checked = check_kit(folder, plugins, progress, machine)
     if checked.fails():
         return Built(checked, None)
     options = options or BuildOptions()
@@ -93,7 +106,7 @@ def build_kit(
     progress("render")
     files = render_files(checked, plugins, options)
     progress("pack")
-    name = f"{checked.kit.info.slug}-{checked.kit.info.version}"
+    name = f"{checked.kit.info.slug}-{checked.kit.info.version}" + (f"-{machine.key}" if machine else "")
     archive = output / f"{name}.zip"
     write_zip(archive, name, files)
     return Built(checked, archive, tuple(files))

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from kitforge.pack.records import BuildOptions
     from kitforge.pipeline import Built
     from kitforge.plugins import Plugins
+    from kitforge.workshop.records import MachineClass
 
 _PAPERS = {"a4": ("a4",), "letter": ("letter",), "both": ("a4", "letter")}
 
@@ -30,6 +31,7 @@ class _Call:
     output: pathlib.Path
     options: BuildOptions
     plugins: Plugins
+    machine: MachineClass | None
 
 
 def add_to(subparsers: Subparsers) -> None:
@@ -49,13 +51,14 @@ def add_to(subparsers: Subparsers) -> None:
 
 def run(chosen: argparse.Namespace) -> int:
     """Build every kit that can be built; return the exit code."""
+    from kitforge.cli.machines import chosen_machine
     from kitforge.pack.archive import fixed_time
     from kitforge.pack.records import BuildOptions
     from kitforge.plugins import load_plugins
 
     fixed_time(os.environ.get("SOURCE_DATE_EPOCH"))  # a malformed one is told now, not after all the work
     options = BuildOptions(tuple(dict.fromkeys(chosen.machine)), chosen.units, _PAPERS[chosen.paper])
-    call = _Call(chosen.output, options, load_plugins())
+    call = _Call(chosen.output, options, load_plugins(), chosen_machine(chosen))
     written: dict[pathlib.Path, pathlib.Path] = {}
     return worst([_build_or_say_why_not(folder, call, written) for folder in chosen.kits])
 
@@ -94,7 +97,7 @@ def _attempt(folder: pathlib.Path, call: _Call) -> tuple[Outcome, Built | None]:
 
     try:
         with _progress(folder) as report:
-            built = build_kit(folder, call.output, call.plugins, call.options, report)
+            built = build_kit(folder, call.output, call.plugins, call.options, report, call.machine)
     except UnreadableKitError as error:
         return unreadable(folder, error), None
     return Outcome(folder, built.checked.findings), built

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import pathlib
 from typing import TYPE_CHECKING, TypeAlias
 
 if TYPE_CHECKING:
@@ -19,8 +20,12 @@ def add_units(parser: argparse.ArgumentParser, *, both: bool) -> None:
 
 
 def add_machine(parser: argparse.ArgumentParser, *, many: bool) -> None:
-    """Add --machine, the key of a machine class; with `many` it may be given more than once."""
+    """Add --machine, the key of a class (with `many` more than one), or --machine-file for a machine of one's own."""
     about = "only this machine class" + (", may be given more than once" if many else "")
-    parser.add_argument(
+    group = parser.add_mutually_exclusive_group()
+    group.add_argument(
         "--machine", metavar="CLASS", action="append" if many else "store", default=[] if many else None, help=about
+    )
+    group.add_argument(
+        "--machine-file", metavar="FILE", type=pathlib.Path, help="a YAML file that describes your own machine"
     )

@@ -30,14 +30,16 @@ def run(chosen: argparse.Namespace) -> int:
     import sys
 
     from kitforge.cli.codes import UNREADABLE
+    from kitforge.cli.machines import chosen_machine
     from kitforge.cli.settings_report import print_csv, print_json, print_tables, report_of
     from kitforge.cli.terminal import print_findings, summary
     from kitforge.pack.options import chosen_machines
     from kitforge.pipeline import check_kit
     from kitforge.plugins import load_plugins
 
+    machine = chosen_machine(chosen)
     try:
-        checked = check_kit(chosen.kit, load_plugins())
+        checked = check_kit(chosen.kit, load_plugins(), machine=machine)
     except UnreadableKitError as error:
         print_findings(chosen.kit, error.problems)
         return UNREADABLE

@@ -11,12 +11,12 @@ from kitforge.cutting.chips import depth_derating, mean_chip_ratio, thinning_fac
 from kitforge.cutting.job import Engagement, Job
 from kitforge.cutting.practice import FLOOR_MARGIN, MOST_THINNING, Tier, tier_of
 from kitforge.cutting.records import CutterShape, Given, Limit, Work
+from kitforge.cutting.sources import THE_PASS
 from kitforge.workshop.cutting_data import ChipChart, StartingRange
 from kitforge.workshop.records import MaterialKind, Span
 
 SPIRAL_CHART = "spiral_solid_wood"
 RIGID_CHART = "rigid_machine"
-THE_PASS = "engagement of the pass, below"
 THINNING = f"1 / (2 * sqrt(xw - xw^2)) from the circle of the tooth, at most {MOST_THINNING:g} by common practice"
 _END_MILLS = (CutterShape.STRAIGHT, CutterShape.UP_CUT, CutterShape.DOWN_CUT, CutterShape.COMPRESSION)
 _TIER_PLACE = {Tier.LIGHT: 0.0, Tier.MIDDLE: 0.5, Tier.RIGID: 0.75}

@@ -18,7 +18,7 @@ from kitforge.cutting.practice import (
     depth_share,
 )
 from kitforge.cutting.records import COMMON, DERIVED, CutterShape, Given, Limit, Loads
-from kitforge.cutting.sources import HERE, HOLDING
+from kitforge.cutting.sources import HERE
 from kitforge.cutting.speed import feed_ceiling, reference_speed
 from kitforge.cutting.workings import write_reference
 
@@ -100,8 +100,8 @@ def load_bounds(job: Job, bend: Stiffness) -> tuple[LoadBound, ...]:
         LoadBound("spindle power", power, lambda load: load.power, None),
         LoadBound("cutter bends", bends, lambda load: load.deflection, compliance, hard=False),
     ]
-    if job.cut.holds is not None:
-        held = Given(f"what {job.cut.held_by} bears", "F_hold", job.cut.holds, "N", HOLDING)
+    if job.cut.keeping is not None:
+        held = Given(f"what is borne by {job.cut.keeping.name}", "F_hold", job.cut.keeping.bears, "N", HERE)
         found.append(LoadBound(PIECE_HELD, held, lambda load: load.side_force, Given("", "1", 1.0, "", DERIVED)))
     strength = job.tool_material.allowable_stress
     if strength is not None:

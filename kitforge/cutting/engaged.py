@@ -49,7 +49,7 @@ class _Place:
         source: str = _GEOMETRY,
     ) -> Given:  # fmt: skip
         """Write a line down and return its result as an input."""
-        self.book.line(f"{name} {self.where}", symbol, formula, inputs, value, unit, source)
+        self.book.once(f"{name} {self.where}", symbol, formula, inputs, value, unit, source)
         return Given(name, symbol, value, unit, HERE)
 
 

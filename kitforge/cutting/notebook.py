@@ -22,6 +22,19 @@ class Notebook:
         self._lines.append(Line(what, symbol, formula, tuple(inputs), result, unit, source))
         return result
 
+    def once(
+        self, what: str, symbol: str, formula: str, inputs: tuple[Given, ...], result: float, unit: str, source: str
+    ) -> None:
+        """Write a line down unless the same sum stands there already."""
+        for line in self._lines:
+            if line.result == result and line.formula == formula and line.inputs == inputs:
+                return
+        self._lines.append(Line(what, symbol, formula, inputs, result, unit, source))
+
+    def copy(self, lines: Iterable[Line]) -> None:
+        """Write lines of another calculation down."""
+        self._lines.extend(lines)
+
     def limit(self, what: str, symbol: str, unit: str, limit: Limit) -> Limit:
         """Write a limit down and return it. Its formula reads 'symbol <= ...' or 'symbol >= ...'."""
         left, sign, right = (

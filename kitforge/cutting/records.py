@@ -84,6 +84,48 @@ class CutterGeometry:
 
 
 @dataclass(frozen=True, slots=True)
+class Given:
+    """A number that goes into a formula, with where it comes from."""
+
+    name: str
+    symbol: str
+    value: float
+    unit: str
+    source: str
+
+    def __str__(self) -> str:
+        unit = f" {self.unit}" if self.unit else ""
+        return f"{self.symbol} = {figure(self.value)}{unit} ({self.name}; {self.source})"
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of a calculation as a person would write it: what, symbol, formula, numbers, result, source."""
+
+    what: str
+    symbol: str
+    formula: str
+    inputs: tuple[Given, ...]
+    result: float
+    unit: str
+    source: str
+
+    @property
+    def worked(self) -> str:
+        """The numbers that go into the formula, e.g. 'z = 2, n = 18000 min-1'."""
+        return ", ".join(f"{given.symbol} = {figure(given.value)} {given.unit}".rstrip() for given in self.inputs)
+
+
+@dataclass(frozen=True, slots=True)
+class Keeping:
+    """What keeps a piece that is being cut loose: its name, what it bears sideways N, and the calculation of that."""
+
+    name: str
+    bears: float
+    lines: tuple[Line, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Cut:
     """One pass kind of one operation.
 
@@ -93,7 +135,7 @@ class Cut:
     length: travel of one layer, for ramps. stepover, cusp: what the author wishes, mm. slope: steepest slope of a dish
     floor across the stepover. open_entry: the cutter can come in from outside the wood.
     inside_corners: the walls may have inside corners, where the cutter is engaged further round.
-    holds, held_by: what keeps the piece that the cut frees bears, N, and its name; None: no limit.
+    keeping: what keeps the piece that the cut frees; None: no limit.
     """
 
     work: Work
@@ -108,8 +150,7 @@ class Cut:
     slope: float = 0.0
     open_entry: bool = False
     inside_corners: bool = True
-    holds: float | None = None
-    held_by: str = ""
+    keeping: Keeping | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,21 +162,6 @@ class Wish:
     plunge: float | None = None
     depth_per_pass: float | None = None
     stepover: float | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Given:
-    """A number that goes into a formula, with where it comes from."""
-
-    name: str
-    symbol: str
-    value: float
-    unit: str
-    source: str
-
-    def __str__(self) -> str:
-        unit = f" {self.unit}" if self.unit else ""
-        return f"{self.symbol} = {figure(self.value)}{unit} ({self.name}; {self.source})"
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,24 +199,6 @@ class Window:
     lows: tuple[Limit, ...] = ()
     highs: tuple[Limit, ...] = ()
     author: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Line:
-    """One line of a calculation as a person would write it: what, symbol, formula, numbers, result, source."""
-
-    what: str
-    symbol: str
-    formula: str
-    inputs: tuple[Given, ...]
-    result: float
-    unit: str
-    source: str
-
-    @property
-    def worked(self) -> str:
-        """The numbers that go into the formula, e.g. 'z = 2, n = 18000 min-1'."""
-        return ", ".join(f"{given.symbol} = {figure(given.value)} {given.unit}".rstrip() for given in self.inputs)
 
 
 @dataclass(frozen=True, slots=True)

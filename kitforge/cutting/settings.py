@@ -89,6 +89,7 @@ def _settle(job: Job, wish: Wish, book: Notebook) -> CutSettings:
     write_stiffness(job, bend, book)
     stepover = stepover_window(job, wish.stepover or job.cut.stepover)
     lane = stepover.start if stepover else None
+    book.copy(job.cut.keeping.lines if job.cut.keeping else ())
     _write_limits(book, stepover, "stepover", "s", "mm")
     write_stepover(job, stepover, book)
     write_force_constant(job, job.worst_grain, "Af", "the peak force", book)

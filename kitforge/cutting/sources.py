@@ -7,6 +7,7 @@ from kitforge.workshop.load import citation
 from kitforge.workshop.records import Fact, Span
 
 HERE = "this calculation"
+THE_PASS = "engagement of the pass"
 HOLDING = "the holding calculation"
 AUTHOR = "the author's own"
 READINGS = "chosen within published and recalled cutting forces (Kivimaa 1950; Bershadskij and Amalitskij); derived"

@@ -127,9 +127,12 @@ def _bridges(step: Step, *, tabs_to_come: bool) -> list[tuple[str, Capacity]]:
     """Return the tabs or the skin of the loop that has least of them: each loop may cut a piece of its own loose."""
     hold, material, data = step.operation.hold, step.part.stock.material, cutting_data()
     if isinstance(hold, Tabs) and step.tabs:
-        count = _room_for_tabs(step) if tabs_to_come and open_count(hold) else _fewest_tabs(step)
+        to_come = tabs_to_come and open_count(hold)
+        count, name = _fewest_tabs(step), "holding tabs"
+        if to_come:
+            count, name = _room_for_tabs(step), "holding tabs, as many as have room"
         width, height = Given("width of a tab", "w", hold.width, "mm", "kit"), _height(hold.height, "of a tab")
-        return [("holding tabs", bridges_hold("holding tabs", count, width, height, material, data))] if count else []
+        return [(name, bridges_hold(name, count, width, height, material, data))] if count else []
     if isinstance(hold, OnionSkin):
         around = Given("length of the cut", "w", _shortest_loop(step), "mm", "the plan")
         skin = bridges_hold("the onion skin", 1, around, _height(hold.thickness, "of the skin"), material, data)

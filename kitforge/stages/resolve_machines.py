@@ -26,7 +26,7 @@ def resolve_machines(sheet: Sheet, definition: Definition, workshop: Workshop) -
         if key in workshop.machines:
             message = f"{label(('own_machines', key))}: there is a machine class of this name already."
             sheet.report(kinds.DUPLICATE_NAME, ("own_machines", key), message, "Choose another name.", key=True)
-        machine = _own_machine(sheet, key, entry)
+        machine = own_machine(sheet, key, entry, ("own_machines", key))
         known |= {key: machine} if machine is not None else {}
     names = {**known, **definition.own_machines}
     for index, name in enumerate(definition.machines):
@@ -39,19 +39,27 @@ def _by_rank(machines: Iterable[MachineClass]) -> dict[str, MachineClass]:
     return {machine.key: machine for machine in sorted(machines, key=lambda one: (one.rank, one.key))}
 
 
-def _own_machine(sheet: Sheet, key: str, entry: MachineEntry) -> MachineClass | None:
-    """Return the machine, or None after a finding."""
-    at: Place = ("own_machines", key)
+def own_machine(sheet: Sheet, key: str, entry: MachineEntry, at: Place) -> MachineClass | None:
+    """Return the machine that an entry at a place of the file describes, or None after a finding."""
     before = sheet.failures
     data = {name: _plain(sheet, name, getattr(entry, name), (*at, name)) for name in entry.model_fields_set}
-    if sheet.failures > before:
-        return None
+    readable = {name: value for name, value in data.items() if not _has_nan(value)}
     try:
-        return machine_from_mapping(key, data)
+        machine = machine_from_mapping(key, readable)
     except ValueError as error:
         for line in str(error).splitlines():
             _report(sheet, at, line)
         return None
+    return machine if sheet.failures == before else None
+
+
+def _has_nan(value: object) -> bool:
+    """Return whether a number in the value could not be worked out, which has been said already."""
+    if isinstance(value, dict):
+        return any(map(_has_nan, value.values()))
+    if isinstance(value, list):
+        return any(map(_has_nan, value))
+    return isinstance(value, float) and math.isnan(value)
 
 
 def _plain(sheet: Sheet, name: str, written: object, at: Place) -> object:

@@ -5,11 +5,12 @@
 | settings-none | error, warning or note | no sound window: error when no class that fits has one |
 | settings-override | error or warning | the author's own value lies outside the window, or past a hard limit |
 | settings-risk | warning or note | burn or chatter risk, a fragile cutter, a cutter beyond the tables |
+| settings-weak-input | note | figures of the woods, classes, hold-downs, finish without a source that was read |
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from kitforge import hookimpl
@@ -30,8 +31,10 @@ def kitforge_step_settings(kit: Kit, step: Step, machine: MachineClass) -> StepS
 
 
 @hookimpl
-def kitforge_check(kit: Kit, plan: Plan) -> Iterable[Finding]:
-    """Report steps without a window, overrides outside it, and risks, gathered over the machine classes."""
+def kitforge_check(kit: Kit, plan: Plan) -> Iterator[Finding]:
+    """Report steps without a window, overrides outside it, risks and weak figures, gathered over the classes."""
     from kitforge_settings.findings import findings_of
+    from kitforge_settings.inputs import weak_inputs
 
-    return findings_of(kit, plan)
+    yield from findings_of(kit, plan)
+    yield from weak_inputs(kit, plan)

@@ -23,7 +23,7 @@ from kitforge.kit import Cutter, Doing, Kit
 from kitforge.plan import BlockedStep, Bound, Phase, SettingsProblem, Step, StepSettings, Window
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge.workshop.records import MachineClass
-from kitforge_settings.keeping import kept_by
+from kitforge_settings.keeping import keeping_of
 from kitforge_settings.room import room_of
 from kitforge_settings.timing import step_seconds
 
@@ -47,7 +47,7 @@ def cut_of(kit: Kit, step: Step) -> Cut:
     operation, rough = step.operation, step.operation.roughing
     finishing = rough is not None and step.phase is not Phase.ROUGHING
     wish = operation.finishing if finishing or rough is None else rough
-    height, room, kept = step.depth - step.top, room_of(step), kept_by(kit, step)
+    height, room = step.depth - step.top, room_of(step)
     return Cut(
         work=Work(operation.does.value),
         depth=max(height, 0.01),
@@ -60,8 +60,7 @@ def cut_of(kit: Kit, step: Step) -> Cut:
         cusp=wish.cusp,
         open_entry=operation.does is Doing.FACE,
         inside_corners=room.inside_corners,
-        holds=kept.sideways if kept else None,
-        held_by=kept.held_by if kept else "",
+        keeping=keeping_of(kit, step),
     )
 
 

@@ -9,19 +9,23 @@ from __future__ import annotations
 
 from functools import lru_cache
 
+from kitforge.cutting.records import Keeping
 from kitforge.kit import Kit
 from kitforge.plan import Step
-from kitforge.planning.holding import Kept, keeps, loosens
+from kitforge.planning.holding import keeps, loosens
 from kitforge_settings.room import Same
 
 
-def kept_by(kit: Kit, step: Step) -> Kept | None:
+def keeping_of(kit: Kit, step: Step) -> Keeping | None:
     """Return what keeps the piece that a step cuts loose; None where nothing is cut loose or nothing keeps it."""
-    return _kept(Same(kit), Same(step)) if loosens(step) else None
+    return _keeping(Same(kit), Same(step)) if loosens(step) else None
 
 
 @lru_cache(maxsize=64)
-def _kept(kit: Same[Kit], step: Same[Step]) -> Kept | None:
+def _keeping(kit: Same[Kit], step: Same[Step]) -> Keeping | None:
     setup = kit.one.setup(step.one.part.stock.key, step.one.face)
     kept = keeps(setup, step.one, tabs_to_come=True)
-    return kept if kept.sideways > 0 else None
+    if kept.sideways <= 0:
+        return None
+    sideways = tuple(line for line in kept.trail.lines if line.symbol == "Fh")
+    return Keeping(kept.held_by, kept.sideways, sideways)

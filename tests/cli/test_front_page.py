@@ -27,11 +27,11 @@ def test_the_finding_on_the_page_is_what_the_starter_kit_gives(
     assert (code, [line[7:] for line in shown[0].splitlines()]) == (1, out.splitlines())
 
 
-@pytest.mark.parametrize("command", ["check", "settings", "build", "new", "plugins", "schema"])
+@pytest.mark.parametrize("command", ["check", "settings", "explain", "build", "new", "plugins", "schema"])
 def test_every_option_of_a_command_is_on_the_page(call: Call, command: str) -> None:
     usage = call(command, "--help")[1]
     line = next(line for line in PAGE.splitlines() if re.match(rf"    kitforge {command}\b", line))
-    options = set(re.findall(r"--[a-z]+", usage)) - {"--help", "--output"}
+    options = set(re.findall(r"--[a-z-]+", usage)) - {"--help", "--output"}
     assert sorted(option for option in options if option not in line) == []
 
 

@@ -1,0 +1,203 @@
+"""The calculation of one step as a record, and how each format prints it."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from dataclasses import asdict, dataclass
+from typing import TYPE_CHECKING
+
+from kitforge.cutting.paper import Paper, Written, number, ruled, source_list, text_of
+from kitforge.cutting.records import CutSettings, NoWindow
+
+if TYPE_CHECKING:
+    from kitforge.cutting.records import Window
+    from kitforge.kit import Kit
+    from kitforge.plan import HoldResult, MachinePlan, Plan, Step
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """One thing that holds the work: what it bears and what the step asks, N; lines: the calculation."""
+
+    held_by: str
+    keeps_freed_piece: bool
+    sideways: float
+    asked_sideways: float | None
+    upwards: float
+    asked_upwards: float | None
+    holds: bool | None
+    lines: tuple[Written, ...]
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """Everything that is printed. settings: what ruled each setting, as text; problems: with what helps."""
+
+    kit: str
+    step: str
+    number: int
+    title: str
+    about: str
+    machine: str
+    machine_name: str
+    lines: tuple[Written, ...]
+    settings: tuple[str, ...]
+    windows: tuple[Window, ...]
+    results: tuple[str, ...]
+    problems: tuple[str, ...]
+    holding: tuple[Held, ...]
+    sources: tuple[str, ...]
+
+
+def report_of(kit: Kit, plan: Plan, step: Step, planned: MachinePlan) -> Report:
+    """Return the calculation of one step on one machine class."""
+    paper = Paper()
+    detail = _detail(planned, step)
+    lines = tuple(paper.write(detail.trail.lines)) if detail is not None else ()
+    windows = detail.windows if isinstance(detail, CutSettings) else ()
+    settings = tuple(text for window in windows for text in ruled(window, paper))
+    holding = tuple(_held(plan, planned, step, paper))
+    return Report(
+        kit=f"{kit.info.title} {kit.info.version}",
+        step=step.key,
+        number=step.number,
+        title=step.title,
+        about=_about(step),
+        machine=planned.machine.key,
+        machine_name=planned.machine.name,
+        lines=lines,
+        settings=settings,
+        windows=windows,
+        results=tuple(_results(planned, step)),
+        problems=tuple(_problems(planned, step)),
+        holding=holding,
+        sources=tuple(paper.sources),
+    )
+
+
+def _detail(planned: MachinePlan, step: Step) -> CutSettings | NoWindow | None:
+    if step.key in planned.settings:
+        return planned.settings[step.key].detail
+    return planned.blocked[step.key].detail if step.key in planned.blocked else None
+
+
+def _about(step: Step) -> str:
+    stock = step.part.stock
+    return (
+        f"{step.cutter.name}, {step.operation.does} {number(step.depth)} mm deep in {stock.material.name} of "
+        f"{number(stock.actual)} mm"
+    )
+
+
+def _results(planned: MachinePlan, step: Step) -> Iterator[str]:
+    if step.key not in planned.settings:
+        return
+    found = planned.settings[step.key]
+    short, long = found.seconds
+    dial = f", dial {found.dial}" if found.dial else ""
+    passes = "1 pass" if found.passes == 1 else f"{found.passes} passes"
+    yield f"{passes}, {found.entry}{dial}, cutter {number(found.stick_out)} mm out of the collet"
+    yield (
+        f"side force {number(found.force)} N, lift {number(found.lift)} N, power {number(found.power)} W, deflection "
+        f"{number(found.deflection)} mm, all at the unfavourable end of the force model"
+    )
+    copies = f" for {step.copies} copies" if step.copies > 1 else ""
+    yield f"{short / 60:.1f} to {long / 60:.1f} minutes of cutting{copies}, by the length and corners of the real path"
+
+
+def _problems(planned: MachinePlan, step: Step) -> Iterator[str]:
+    yield from planned.misfits
+    found = planned.blocked.get(step.key) or planned.settings.get(step.key)
+    if found is None:
+        yield "No plugin computed settings for this step."
+        return
+    for problem in found.problems:
+        yield f"{problem.message} {problem.advice}".strip()
+
+
+def _held(plan: Plan, planned: MachinePlan, step: Step, paper: Paper) -> Iterator[Held]:
+    results = planned.holding.get((step.part.stock.key, step.face.value), ())
+    for result in results:
+        if result.hold_down is not None or result.step == step.key:
+            yield _one(plan, planned, step, result, paper)
+
+
+def _one(plan: Plan, planned: MachinePlan, step: Step, result: HoldResult, paper: Paper) -> Held:
+    own = planned.settings.get(step.key)
+    side, lift = (own.force, own.lift) if own else (None, None)
+    holds = None if own is None else result.capacity >= own.force and result.lift_capacity >= own.lift
+    hardest = ""
+    if result.hold_down is not None and result.step != step.key:
+        hardest = f"step {plan.step(result.step).number} pushes hardest in this setup: {number(result.demand)} N"
+    return Held(
+        held_by=result.held_by,
+        keeps_freed_piece=result.hold_down is None,
+        sideways=result.capacity,
+        asked_sideways=side,
+        upwards=result.lift_capacity,
+        asked_upwards=lift,
+        holds=holds,
+        lines=tuple(paper.write(result.trail.lines)),
+        note=hardest if result.trail.lines else result.text,
+    )
+
+
+def print_text(report: Report) -> None:
+    """Print the calculation for people; text of the kit is cleaned of signs that would steer a terminal."""
+    from kitforge.cli.terminal import clean
+
+    for line in text_lines(report):
+        print(clean(line))
+
+
+def text_lines(report: Report) -> Iterator[str]:
+    """Yield the printed lines."""
+    yield f"{report.kit}: step {report.number}, {report.step} ({report.title})"
+    yield f"{report.about}; on {report.machine} ({report.machine_name})"
+    yield "Lengths mm, feeds mm/min, speeds min-1, forces N. cos, sin, tan take degrees, acos gives radians."
+    if report.problems:
+        yield from ("", "What to know", *(f"  {problem}" for problem in report.problems))
+    if report.settings:
+        yield from ("", "The settings, and what ruled them", *report.settings)
+        yield from (f"  {result}" for result in report.results)
+    if report.lines:
+        yield from ("", "The calculation")
+        yield from (text for line in report.lines for text in text_of(line))
+    for held in report.holding:
+        yield from ("", *_held_lines(held))
+    if report.sources:
+        yield from ("", "Sources", *source_list(report.sources))
+
+
+def _held_lines(held: Held) -> Iterator[str]:
+    what = "What keeps the piece that this step cuts loose" if held.keeps_freed_piece else "What holds the stock"
+    yield f"{what}: {held.held_by}"
+    yield from (text for line in held.lines for text in text_of(line))
+    if held.note:
+        yield f"  {held.note}"
+    if held.asked_sideways is not None and held.asked_upwards is not None:
+        verdict = "holds" if held.holds else "DOES NOT HOLD"
+        yield (
+            f"  bears {number(held.sideways)} N sideways, this step asks {number(held.asked_sideways)} N; bears "
+            f"{number(held.upwards)} N upwards, it asks {number(held.asked_upwards)} N: {verdict}"
+        )
+
+
+def print_json(report: Report) -> None:
+    """Print the report as one object, numbers as numbers."""
+    print(json.dumps(asdict(report), indent=2))
+
+
+def print_steps(plan: Plan, style: str) -> None:
+    """Print the steps that can be explained."""
+    from kitforge.cli.terminal import clean
+
+    if style == "json":
+        steps = [{"number": step.number, "key": step.key, "title": step.title} for step in plan.steps]
+        print(json.dumps(steps, indent=2))
+        return
+    wide = max((len(step.key) for step in plan.steps), default=0)
+    for step in plan.steps:
+        print(clean(f"{step.number:3}  {step.key:{wide}}  {step.title}, {step.cutter.name}"))

@@ -1,0 +1,28 @@
+"""A machine of the reader's own as an argument: from the file that was named to the machine in it."""
+
+from __future__ import annotations
+
+import argparse
+from typing import TYPE_CHECKING
+
+from kitforge.errors import KitforgeError, UnreadableKitError
+
+if TYPE_CHECKING:
+    from kitforge.workshop.records import MachineClass
+
+
+def chosen_machine(chosen: argparse.Namespace) -> MachineClass | None:
+    """Return the machine of --machine-file, or None where it was not given.
+
+    Prints everything that is wrong with the file and raises KitforgeError when it cannot be used.
+    """
+    if chosen.machine_file is None:
+        return None
+    from kitforge.cli.terminal import print_findings
+    from kitforge.stages.read_machine import read_machine
+
+    try:
+        return read_machine(chosen.machine_file)
+    except UnreadableKitError as error:
+        print_findings(chosen.machine_file.parent, error.problems)
+        raise KitforgeError(f"The machine in {chosen.machine_file} cannot be used; mend the errors above.") from None

@@ -1,0 +1,119 @@
+"""A calculation as it is written on paper: formula, numbers, result, where each number comes from, sources at the end.
+
+Numbers are printed with five figures. A number that comes from the calculation itself names its line.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+from kitforge.cutting.records import Given, Limit, Line, Window
+from kitforge.cutting.sources import AUTHOR, HERE, HOLDING, THE_PASS
+
+SHORT = 52
+"""Sources of up to so many signs stand in the text; longer ones get a number and stand in the list."""
+
+PLAIN = (THE_PASS, HOLDING, HERE)
+_WORDS = {"author": AUTHOR}
+
+_NAME = re.compile(r"[A-Za-z_][A-Za-z_0-9]*")
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """One line with its number on the paper, the formula with its numbers put in, and what its inputs refer to."""
+
+    number: int
+    line: Line
+    numbers: str
+    marks: tuple[str, ...]
+    source_mark: str
+
+
+class Paper:
+    """Numbers lines and sources as they are written."""
+
+    def __init__(self) -> None:
+        self.sources: list[str] = []
+        self.written: list[Written] = []
+
+    def write(self, lines: Iterable[Line]) -> list[Written]:
+        """Return the lines as written, numbered on from what stands on the paper already."""
+        found = []
+        for line in lines:
+            marks = tuple(self._mark(given) for given in line.inputs)
+            number = len(self.written) + 1
+            found.append(Written(number, line, with_numbers(line), marks, self.cite(line.source)))
+            self.written.append(found[-1])
+        return found
+
+    def cite(self, source: str) -> str:
+        """Return a source as it is marked in the text: in full where it is short, else its number in the list."""
+        if len(source) <= SHORT or source in PLAIN:
+            return _WORDS.get(source, source)
+        if source not in self.sources:
+            self.sources.append(source)
+        return str(self.sources.index(source) + 1)
+
+    def line_of(self, value: float, symbol: str = "") -> int | None:
+        """Return the number of the last line with this result, best one for this symbol; None if there is none."""
+        same = [one for one in self.written if one.line.result == value]
+        named = [one for one in same if re.sub(r" [<>]=$", "", one.line.symbol) == symbol]
+        return (named or same)[-1].number if same else None
+
+    def line_of_limit(self, limit: Limit) -> int | None:
+        """Return the number of the line that a limit stands in, or None."""
+        same = [one for one in self.written if one.line.result == limit.value]
+        return next((one.number for one in same if one.line.what.endswith(limit.reason)), None)
+
+    def _mark(self, given: Given) -> str:
+        if given.source in PLAIN:
+            number = self.line_of(given.value, given.symbol)
+            return given.source if number is None else f"line {number}"
+        return self.cite(given.source)
+
+
+def with_numbers(line: Line) -> str:
+    """Return the formula with its numbers in place of its symbols."""
+    if line.formula.startswith("by trial"):
+        return ""
+    values = {given.symbol: number(given.value) for given in line.inputs}
+    return _NAME.sub(lambda name: values.get(name[0], name[0]), line.formula)
+
+
+def number(value: float) -> str:
+    """Return a number with five figures, large ones whole."""
+    size = abs(value)
+    return f"{value:.0f}" if size >= 10_000 else f"{value:.5g}"
+
+
+def text_of(written: Written) -> Iterator[str]:
+    """Yield the printed lines of one line of the calculation."""
+    line = written.line
+    unit = f" {line.unit}" if line.unit else ""
+    sign = "" if line.symbol.endswith("=") else " ="
+    yield f"{written.number:3}. {line.what}  [{written.source_mark}]"
+    yield f"       {line.symbol}{sign} {line.formula}"
+    if written.numbers not in ("", line.formula, number(line.result)):
+        yield f"         = {written.numbers}"
+    yield f"         = {number(line.result)}{unit}"
+    for given, mark in zip(line.inputs, written.marks, strict=True):
+        given_unit = f" {given.unit}" if given.unit else ""
+        yield f"           {given.symbol} = {number(given.value)}{given_unit}, {given.name}  [{mark}]"
+
+
+def source_list(sources: Sequence[str]) -> Iterator[str]:
+    """Yield the numbered list of sources."""
+    for index, source in enumerate(sources, 1):
+        yield f"  [{index}] {source}"
+
+
+def ruled(window: Window, paper: Paper) -> Iterator[str]:
+    """Yield what ruled a setting: the start value with its reason, and the limits on both sides with their lines."""
+    yield f"  {window.quantity}: {number(window.start)} {window.unit} ({window.start_reason})"
+    for side, value, limit in (("at least", window.low, window.low_limit), ("at most", window.high, window.high_limit)):
+        line = paper.line_of_limit(limit)
+        where = f", line {line}" if line else ""
+        yield f"    {side} {number(value)} {window.unit}: {limit.reason}{where}"

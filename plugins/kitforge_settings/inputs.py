@@ -1,0 +1,60 @@
+"""Which numbers behind the settings rest on memory or practice: said once for a kit, not for every step."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from kitforge.findings import Finding, Kind, Severity
+from kitforge.kit import Kit
+from kitforge.plan import Plan
+from kitforge.planning.holding import loosens
+from kitforge.workshop.load import weak_facts
+from kitforge.workshop.records import Material
+
+WEAK_INPUT = Kind(
+    "settings-weak-input", Severity.NOTE, "Settings rest on figures without a published source that was read."
+)
+_PRACTICE = "common practice"
+
+
+def weak_inputs(kit: Kit, plan: Plan) -> Iterator[Finding]:
+    """Yield one note for the woods, and one for machine classes, hold-downs and finish together."""
+    woods = _woods(plan)
+    if woods:
+        message = f"From memory or practice, not from a source that was read: {', '.join(woods)}."
+        advice = (
+            "Forces follow the density in proportion, what tabs bear their strength. Try a test cut on scrap."
+        )
+        yield WEAK_INPUT.found(message, advice, source=kit.source)
+    groups = _groups(kit, plan)
+    if groups:
+        message = f"Figures of common practice without a published source: {', '.join(groups)}."
+        advice = "`kitforge explain` shows every number with its source."
+        yield WEAK_INPUT.found(message, advice, source=kit.source)
+
+
+def _woods(plan: Plan) -> list[str]:
+    """Return the weak facts that were used, e.g. 'density of Birch plywood'."""
+    used: dict[str, tuple[Material, set[str]]] = {}
+    for step in plan.steps:
+        material = step.part.stock.material
+        _material, labels = used.setdefault(material.key, (material, {"density"}))
+        if loosens(step) and step.operation.hold and not material.is_panel:
+            labels.add("shear strength parallel to the grain")
+    return [
+        f"{label} of {material.name}"
+        for material, labels in used.values()
+        for label, _fact in weak_facts(material)
+        if label in labels
+    ]
+
+
+def _groups(kit: Kit, plan: Plan) -> list[str]:
+    holds = [hold for setup in plan.setups for hold in setup.setup.hold_downs]
+    finish = kit.finishing.finish
+    groups = {
+        "machine classes": any(machine.source == _PRACTICE for machine in kit.machines),
+        "hold-downs": any(_PRACTICE in (hold.safety.trust, hold.safety.source) for hold in holds),
+        "finish": finish is not None and finish.source == _PRACTICE,
+    }
+    return [name for name, weak in groups.items() if weak]

@@ -1,0 +1,30 @@
+"""A pocket calculator: works a printed formula with printed numbers and knows no physics."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+
+from kitforge.cutting.records import Line
+
+FUNCTIONS = {
+    "pi": math.pi,
+    "sqrt": math.sqrt,
+    "acos": math.acos,
+    "min": min,
+    "max": max,
+    "floor": lambda value: math.floor(value + 1e-7),
+    "sin": lambda degrees: math.sin(math.radians(degrees)),
+    "cos": lambda degrees: math.cos(math.radians(degrees)),
+    "tan": lambda degrees: math.tan(math.radians(degrees)),
+}
+
+
+def calculated(formula: str, numbers: Mapping[str, float]) -> float:
+    """Return a formula worked with numbers by their symbols."""
+    return float(eval(formula.replace("^", "**"), {"__builtins__": {}}, FUNCTIONS | dict(numbers)))
+
+
+def worked(line: Line) -> float:
+    """Return a line's formula worked with its inputs alone."""
+    return calculated(line.formula, {given.symbol: given.value for given in line.inputs})

@@ -1,0 +1,91 @@
+"""EXPLAINED.md: it is current, and every line of it can be followed with a pocket calculator."""
+
+from __future__ import annotations
+
+import contextlib
+import io
+import pathlib
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import pytest
+from calculator import calculated
+
+from kitforge.cli.main import main
+from kitforge.cutting.explained import PAGE, SHOWN, page
+
+ROOT = pathlib.Path(__file__).parents[2]
+HEAD = re.compile(r" {0,2}\d+\. (?P<what>.+?)  \[(?P<source>.*)\]")
+INPUT = re.compile(r" {11}(?P<symbol>\S+) = (?P<value>[^\s,]+)(?: (?P<rest>[^,]*))?, (?P<name>.+)  \[(?P<mark>.*)\]")
+
+
+@dataclass
+class Printed:
+    """One line of a printed calculation: the formula, the same with numbers, the result, and its inputs by symbol."""
+
+    what: str
+    formula: str
+    numbers: str | None
+    result: float
+    inputs: dict[str, float]
+
+
+def said(arguments: Sequence[str]) -> str:
+    out = io.StringIO()
+    with contextlib.redirect_stdout(out):
+        assert main(list(arguments)) == 0
+    return out.getvalue()
+
+
+def printed(text: str) -> Iterator[Printed]:
+    lines = text.splitlines()
+    for start, line in enumerate(lines):
+        head = HEAD.fullmatch(line)
+        if head is None:
+            continue
+        formula = re.split(r" [<>]?= ", lines[start + 1].strip(), maxsplit=1)[1]
+        equal = [one.strip()[2:] for one in lines[start + 2 : start + 4] if one.startswith("         = ")]
+        found = [INPUT.fullmatch(one) for one in lines[start + 2 + len(equal) : start + 20]]
+        inputs: dict[str, float] = {}
+        for match in found:
+            if match is None:
+                break
+            inputs[match["symbol"]] = float(match["value"])
+        yield Printed(head["what"], formula, equal[0] if len(equal) == 2 else None, float(equal[-1].split()[0]), inputs)
+
+
+@pytest.fixture(scope="module")
+def current() -> str:
+    with contextlib.chdir(ROOT):
+        return page(said)
+
+
+def test_the_page_is_current(current: str) -> None:
+    """After a change of the kits or the physics: python -m kitforge.cutting.explained."""
+    assert current == PAGE.read_text(encoding="utf-8")
+
+
+def test_every_printed_line_can_be_worked_again(current: str) -> None:
+    """From its printed inputs, and from the formula with the numbers put in; five figures are printed."""
+    lines = list(printed(current))
+    assert len(lines) > 40 * len(SHOWN)
+    for line in lines:
+        if line.formula.startswith("by trial"):
+            continue
+        slack = pytest.approx(line.result, rel=2e-3, abs=1e-9)
+        assert calculated(line.formula, line.inputs) == slack, line
+        if line.numbers is not None:
+            assert calculated(line.numbers, {}) == slack, line
+
+
+def test_every_mark_leads_to_a_line_or_a_source(current: str) -> None:
+    """A number in brackets is in the list of sources, a line that is named has been written."""
+    for block in re.findall(r"```text\n(.*?)```", current, re.DOTALL):
+        body, _, listed = block.partition("\nSources\n")
+        sources = set(re.findall(r"^  \[(\d+)\] \S", listed, re.MULTILINE))
+        written = set(re.findall(r"^ {0,2}(\d+)\. ", body, re.MULTILINE))
+        marks = re.findall(r"  \[([^\[\]]*)\]$", body, re.MULTILINE)
+        assert {mark for mark in marks if mark.isdigit()} == sources
+        assert {mark[5:] for mark in marks if mark.startswith("line ")} <= written
+        assert [mark for mark in marks if mark in ("", "memory", "this calculation")] == []

@@ -1,0 +1,34 @@
+"""The demo kits, and a kit of small dished boards, planned for the tests of settings that can be defended."""
+
+from __future__ import annotations
+
+import pathlib
+
+import pytest
+from dished_boards import BOARDS, Check
+
+from kitforge.pipeline import Checked, check_kit
+from kitforge.plugins import load_plugins
+
+KITS = sorted(path.parent for path in (pathlib.Path(__file__).parents[2] / "kits").glob("*/kit.yaml"))
+
+
+@pytest.fixture(scope="session", params=KITS, ids=lambda path: path.name)
+def demo(request: pytest.FixtureRequest) -> Checked:
+    """Each demo kit, checked."""
+    return check_kit(request.param, load_plugins())
+
+
+@pytest.fixture
+def check(tmp_path: pathlib.Path) -> Check:
+    """Checks the kit of dished boards, with texts of it replaced."""
+
+    def run(*changes: tuple[str, str]) -> Checked:
+        text = BOARDS
+        for old, new in changes:
+            assert old in text, old
+            text = text.replace(old, new)
+        (tmp_path / "kit.yaml").write_text(text)
+        return check_kit(tmp_path, load_plugins())
+
+    return run

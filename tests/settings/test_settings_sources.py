@@ -1,0 +1,86 @@
+"""Every number that is printed for a demo kit has a source, or the words 'common practice'."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from kitforge.cutting.records import Given, Limit
+from kitforge.cutting.sources import HERE, HOLDING
+from kitforge.findings import Severity
+from kitforge.pipeline import Checked
+from kitforge.plan import MachinePlan
+
+SAYS_NOTHING = ("", "derived", "memory")
+
+
+def limits(machine: MachinePlan) -> Iterator[Limit]:
+    for found in machine.settings.values():
+        assert found.detail is not None
+        for window in found.detail.windows:
+            yield from (window.low_limit, window.high_limit, *window.lows, *window.highs)
+
+
+def inputs(machine: MachinePlan) -> Iterator[Given]:
+    for found in (*machine.settings.values(), *machine.blocked.values()):
+        assert found.detail is not None
+        yield from (number for line in found.detail.trail.lines for number in line.inputs)
+    for limit in limits(machine):
+        yield from limit.inputs
+    for results in machine.holding.values():
+        yield from (number for result in results for line in result.trail.lines for number in line.inputs)
+
+
+def test_every_input_has_a_source(demo: Checked) -> None:
+    """On every class of every kit, for every step: windows, lines and what holds the work."""
+    numbers = [number for machine in demo.plan.machines for number in inputs(machine)]
+    assert numbers
+    assert [number for number in numbers if number.source.strip() in SAYS_NOTHING] == []
+
+
+def test_every_limit_has_a_source_or_its_formula(demo: Checked) -> None:
+    """A derived limit shows its formula and the inputs of it; everything else names its source."""
+    found = [limit for machine in demo.plan.machines for limit in limits(machine)]
+    assert [limit for limit in found if not limit.source] == []
+    bare = [limit for limit in found if limit.source == "derived" and not limit.inputs and limit.value != 0]
+    assert bare == []
+
+
+def test_every_line_names_its_source(demo: Checked) -> None:
+    """Also those of what holds the work; there is a line for each capacity that is printed."""
+    for machine in demo.plan.machines:
+        for found in machine.settings.values():
+            assert found.detail is not None
+            assert [line.what for line in found.detail.trail.lines if not line.source] == []
+        for results in machine.holding.values():
+            for result in results:
+                values = [line.result for line in result.trail.lines]
+                assert [line.what for line in result.trail.lines if not line.source] == []
+                assert result.capacity in (0.0, *values)
+                assert result.lift_capacity in (0.0, *values)
+
+
+def test_what_comes_from_the_calculation_stands_in_it(demo: Checked) -> None:
+    """Each such number is the result of a line."""
+    for machine in demo.plan.machines:
+        for found in machine.settings.values():
+            assert found.detail is not None
+            lines = found.detail.trail.lines
+            results = {line.result for line in lines}
+            own = [number for line in lines for number in line.inputs if number.source in (HERE, HOLDING)]
+            assert [number for number in own if number.value not in results] == []
+
+
+def test_every_bound_of_the_plan_carries_a_source(demo: Checked) -> None:
+    """What the sheet and the tables print."""
+    for machine in demo.plan.machines:
+        for found in machine.settings.values():
+            for window in (found.speed, found.feed, found.plunge, found.depth_per_pass, found.stepover):
+                assert window is None or (window.low.source and window.high.source)
+
+
+def test_weak_figures_are_noted_once(demo: Checked) -> None:
+    """One note for each group at most; no finding for every step."""
+    notes = [finding for finding in demo.findings if finding.code == "settings-weak-input"]
+    assert 1 <= len(notes) <= 2
+    assert {note.severity for note in notes} == {Severity.NOTE}
+    assert "machine classes" in notes[-1].message
