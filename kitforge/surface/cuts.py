@@ -34,10 +34,16 @@ class Cut:
 
 
 def cuts_of(step: Step, thickness: float) -> tuple[Cut, ...]:
-    """Return the cuts of a step in stock of `thickness` mm: full depth, and the runs lifted over holding tabs."""
+    """Return the cuts of a step in stock of `thickness` mm: full depth, and the runs lifted over holding tabs.
+
+    Chains of shape (n, 3) in the step's travel carry the depth of the tip themselves, as engraving does.
+    """
     floor = _floor(step, thickness)
     plunges = _plunges(step)
-    chains = _thinned(step.travel.chains if step.travel is not None else ())
+    ways = step.travel.chains if step.travel is not None else ()
+    if any(way.shape[1] == 3 for way in ways):
+        return _sloped(step, [way for way in ways if way.shape[1] == 3], floor)
+    chains = _thinned(ways)
     if not step.tabs or not step.operation.through:
         return _kept(Cut(step.cutter, (*chains, *plunges), step.depth, floor))
     below, over = split_at_tabs(chains, step.tabs, step.cutter.radius, step.leave_walls)
@@ -46,6 +52,12 @@ def cuts_of(step: Step, thickness: float) -> tuple[Cut, ...]:
         Cut(step.cutter, (*below, *plunges), step.depth, floor),
         Cut(step.cutter, over, min(step.depth, tab_floor), tab_floor),
     )
+
+
+def _sloped(step: Step, ways: Sequence[NDArray[np.float64]], floor: float) -> tuple[Cut, ...]:
+    """Return the cut along ways that carry their depth as a third column."""
+    deepest = max(float(way[:, 2].max()) for way in ways)
+    return _kept(Cut(step.cutter, tuple(ways), deepest, floor, sloped=True))
 
 
 def _kept(*cuts: Cut) -> tuple[Cut, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from kitforge.surface.cuts import Cut
@@ -25,6 +26,9 @@ def cone_depth(grid: Grid, cut: Cut) -> NDArray[np.float32]:
         raise ValueError("only a pointed cutter can follow a line of changing depth")
     deepest = max(float(chain[:, 2].max()) for chain in cut.chains)
     segments = segments_of(cut.chains)
+    # The deepest place for a cell need not lie on the segment nearest to it: each one gets its full ends.
+    whole = np.ones_like(segments.length)
+    segments = replace(segments, before=whole, after=whole)
     depth = np.zeros(grid.rows * grid.columns, dtype=np.float32)
     for cells in cells_beside(grid, segments, reach_at(cut.cutter, deepest)):
         np.maximum.at(depth, cells.index, _under(cut, segments, cells))

@@ -1,0 +1,143 @@
+"""A typeface from a font file: glyph outlines as cubic curves and lines, in units of the font.
+
+A font file of a kit is untrusted: its size, the characters it may claim, the nesting of its glyphs and the work of
+drawing each of them are bounded, and whatever goes wrong inside it is one plain message.
+"""
+
+from __future__ import annotations
+
+import io
+import struct
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cache
+from typing import TYPE_CHECKING
+
+from kitforge.errors import KitforgeError
+from kitforge.geometry.bezier import Cubic
+
+if TYPE_CHECKING:
+    from fontTools.ttLib import TTFont
+
+MOST_BYTES = 8_000_000
+_MOST_CHARACTERS = 400_000
+_OUTLINES = (b"\x00\x01\x00\x00", b"OTTO", b"true")
+_SHIPPED = "SourceSansPro-{}.otf"
+WEIGHTS = ("ExtraLight", "Light", "Regular", "Semibold", "Bold", "Black")
+
+Contour = tuple[Cubic, ...]
+
+
+class LetteringError(KitforgeError):
+    """Text that cannot be drawn: an unreadable or hostile font, a character it lacks, measures that make no sense."""
+
+
+@dataclass(frozen=True, slots=True)
+class Glyph:
+    """The closed contours of a character and how far it moves on, in units of the font."""
+
+    contours: tuple[Contour, ...]
+    advance: float
+
+
+@dataclass(slots=True)
+class Typeface:
+    """An open font. cap_height: of a capital H, in units of the font."""
+
+    name: str
+    cap_height: float
+    characters: Mapping[int, str] = field(repr=False)
+    _font: TTFont = field(repr=False)
+    _glyphs: dict[str, Glyph] = field(default_factory=dict, repr=False)
+
+    def glyph(self, character: str) -> Glyph:
+        """Return the glyph of a character. Raises LetteringError if the font lacks it or cannot draw it."""
+        if character not in self._glyphs:
+            name = self.characters.get(ord(character))
+            if name is None:
+                raise LetteringError(
+                    f"The font {self.name} has no character {character!r} (U+{ord(character):04X}). "
+                    "Write something else or take another font."
+                )
+            self._glyphs[character] = _drawn(self._font, name, self.name)
+        return self._glyphs[character]
+
+
+@cache
+def shipped_typeface(weight: str = "Regular") -> Typeface:
+    """Return the shipped typeface in one of WEIGHTS. Raises LetteringError for another weight."""
+    from importlib.resources import files
+
+    if weight not in WEIGHTS:
+        raise LetteringError(f"There is no weight {weight!r}; take one of {', '.join(WEIGHTS)}.")
+    name = _SHIPPED.format(weight)
+    return read_typeface((files("font_source_sans_pro") / "files" / name).read_bytes(), name)
+
+
+def read_typeface(data: bytes, name: str) -> Typeface:
+    """Return the typeface in a TrueType or OpenType file. Raises LetteringError for anything else."""
+    from fontTools.ttLib import TTFont
+
+    if len(data) > MOST_BYTES:
+        raise LetteringError(f"The font {name} has {len(data):,} bytes; at most {MOST_BYTES:,} are read.")
+    if not data.startswith(_OUTLINES):
+        raise LetteringError(f"{name} is not a TrueType or OpenType font (.ttf, .otf) with a single face.")
+    try:
+        font = TTFont(io.BytesIO(data), lazy=True, recalcBBoxes=False, checkChecksums=0)
+        _check_characters(font, name)
+        characters = dict(font["cmap"].getBestCmap() or {})
+        face = Typeface(name, 0.0, characters, font)
+        face.cap_height = _cap_height(font, face)
+    except LetteringError:
+        raise
+    except Exception as error:
+        raise _broken(name, error) from error
+    return face
+
+
+def _broken(name: str, error: Exception) -> LetteringError:
+    detail = str(error).splitlines()[0][:120] if str(error) else type(error).__name__
+    return LetteringError(f"The font {name} is damaged and cannot be read ({detail}). Take another copy of it.")
+
+
+def _check_characters(font: TTFont, name: str) -> None:
+    """Refuse a table of characters whose ranges claim more than any font has: they would be written out one by one."""
+    table: bytes = font.reader["cmap"]
+    count = struct.unpack_from(">H", table, 2)[0]
+    claimed = 0
+    for index in range(min(count, 200)):
+        at = struct.unpack_from(">L", table, 4 + 8 * index + 4)[0]
+        if struct.unpack_from(">H", table, at)[0] in (12, 13):
+            groups = struct.unpack_from(">L", table, at + 12)[0]
+            if groups * 12 > len(table):
+                raise LetteringError(f"The font {name} is damaged: its table of characters is cut off.")
+            for first, last, _glyph in struct.iter_unpack(">LLL", table[at + 16 : at + 16 + 12 * groups]):
+                claimed += max(0, last - first + 1)
+    if count > 200 or claimed > _MOST_CHARACTERS:
+        raise LetteringError(f"The font {name} claims {claimed:,} characters; that is no honest font.")
+
+
+def _cap_height(font: TTFont, face: Typeface) -> float:
+    """Return the height of a capital H: as drawn, else as the font states it, else 0.7 of its em."""
+    if ord("H") in face.characters:
+        ends = [piece.end()[1] for contour in face.glyph("H").contours for piece in contour]
+        if ends and max(ends) > 0:
+            return max(ends)
+    stated = getattr(font["OS/2"], "sCapHeight", 0) if "OS/2" in font else 0
+    return float(stated) if stated and stated > 0 else 0.7 * float(font["head"].unitsPerEm)
+
+
+def _drawn(font: TTFont, glyph: str, name: str) -> Glyph:
+    from kitforge.lettering.pen import ContourPen, NoEndError, metered
+
+    try:
+        glyphs = font.getGlyphSet()
+        pen = ContourPen(glyphs)
+        metered(glyphs, glyph)
+        shape = glyphs[glyph]
+        shape.draw(pen)
+        return Glyph(tuple(pen.contours), float(shape.width))
+    except NoEndError as error:
+        raise LetteringError(f"The font {name} draws {glyph!r} in a way that is not sound: {error}") from error
+    except Exception as error:
+        raise _broken(name, error) from error
