@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from kitforge.language import say_as, spoken
 from kitforge.print.errors import ThemeError
 
 if TYPE_CHECKING:
@@ -44,6 +45,10 @@ def fill_template(theme: Theme, template: str, values: Mapping[str, object]) -> 
     return "".join(parts)
 
 
+def _counted(one: str, many: str, count: float) -> str:
+    return spoken().counted(one, many, count)
+
+
 def _environment(templates: Mapping[str, str]) -> ImmutableSandboxedEnvironment:
     from jinja2 import DictLoader, StrictUndefined
     from jinja2.exceptions import SecurityError
@@ -70,7 +75,11 @@ def _environment(templates: Mapping[str, str]) -> ImmutableSandboxedEnvironment:
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
+        extensions=["jinja2.ext.i18n"],
     )
+    environment.policies["ext.i18n.trimmed"] = True
+    environment.install_gettext_callables(say_as, _counted, newstyle=True)  # type: ignore[attr-defined]
+    words = {name: environment.globals[name] for name in ("_", "gettext", "ngettext")}
     environment.filters = {name: environment.filters[name] for name in _FILTERS}
-    environment.globals = {name: environment.globals[name] for name in ("range", "namespace", "cycler")}
+    environment.globals = {name: environment.globals[name] for name in ("range", "namespace", "cycler")} | words
     return environment

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.kit import CutterKind, Doing
-from kitforge.language import later, say
+from kitforge.language import later, say, say_as
 from kitforge.workshop.records import HoldKind, MaterialKind
 
 if TYPE_CHECKING:
@@ -69,7 +69,7 @@ def _chatters(plan: Plan) -> Trouble:
         say("Halve the depth per pass."),
         say(
             "Then shorten the stick-out and lower the feed. The {cutter} shows it first, being the thinnest.",
-            cutter=thin.name,
+            cutter=say_as(thin.name),
         ),
     )
 

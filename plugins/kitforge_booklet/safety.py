@@ -210,8 +210,8 @@ def _tape_glue() -> Message:
         say("Cyanoacrylate glue joins skin in seconds, and grows hot on cotton or paper."),
         say("Glued fingers, burns, stinging vapour."),
         say(
-            "Air the room, keep cloth away, wear eye protection. Free glued skin with warm soapy water, never by force; "
-            "with glue in an eye, rinse with warm water and see a doctor."
+            "Air the room, keep cloth away, wear eye protection. Free glued skin with warm soapy water, never by "
+            "force; with glue in an eye, rinse with warm water and see a doctor."
         ),
         say("First-aid sheets for cyanoacrylate adhesives"),
     )

@@ -6,9 +6,10 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from kitforge.kit import CutterKind, Doing, Face, OnionSkin
+from kitforge.language import capital, later, say, say_as, say_counted
 from kitforge.plan import Phase
 from kitforge.planning.areas import width_at
-from kitforge.print.figures import Units, counted, minutes
+from kitforge.print.figures import Units, minutes, stock_title
 from kitforge.print.pictures.cutter import cutter_picture
 from kitforge.print.pictures.part import step_picture
 from kitforge.print.settings import step_views
@@ -16,7 +17,7 @@ from kitforge_booklet.records import Fact, StepBlock
 from kitforge_booklet.safety import step_messages
 
 if TYPE_CHECKING:
-    from kitforge.kit import Kit
+    from kitforge.kit import Kit, Operation
     from kitforge.plan import MachinePlan, Plan, Step
 
 _WIDTH = 114.0
@@ -46,12 +47,12 @@ def _block(
         setup=_setup_words(step),
         new_setup=before is None or _setup_words(before) != _setup_words(step),
         new_cutter=before is None or before.cutter.key != step.cutter.key,
-        depth="through" if step.operation.through else units.length(step.depth).main,
+        depth=say("through") if step.operation.through else units.length(step.depth).main,
         time=_time(step, machines),
         picture=step_picture(
             step, earlier, _WIDTH, _picture_height(len(rows), len(messages) + bool(step.operation.note) / 2)
         ),
-        cutter=step.cutter.name,
+        cutter=say_as(step.cutter.name),
         cutter_picture=cutter_picture(
             step.cutter, 1.0 if step.cutter.overall_length <= 66 and step.cutter.diameter < 19.5 else 0.5
         ),
@@ -77,62 +78,71 @@ def _time(step: Step, machines: Sequence[MachinePlan]) -> str:
 
 
 def _setup_words(step: Step) -> str:
-    return f"{step.part.stock.title}{'' if step.face is Face.TOP else ', turned over'}"
+    stock = stock_title(step.part.stock)
+    return stock if step.face is Face.TOP else say("{stock}, turned over", stock=stock)
 
 
 def _facts(step: Step, units: Units) -> tuple[Fact, ...]:
     depth = units.length(step.depth)
     through = step.operation.through
-    facts = [Fact("Depth below the face", depth.main + (", through" if through else ""), depth.other)]
+    goes = say("{depth}, through", depth=depth.main) if through else depth.main
+    facts = [Fact(say("Depth below the face"), goes, depth.other)]
     if through and step.operation.allowance:
         extra = units.length(step.operation.allowance)
-        facts.append(Fact("Of this into the spoilboard", extra.main, extra.other))
+        facts.append(Fact(say("Of this into the spoilboard"), extra.main, extra.other))
     if step.top > 0:
         top = units.length(step.top)
-        facts.append(Fact("Starts at a depth of", top.main, top.other))
+        facts.append(Fact(say("Starts at a depth of"), top.main, top.other))
     if step.copies > 1:
-        facts.append(Fact("Copies", str(step.copies)))
+        facts.append(Fact(say("Copies"), str(step.copies)))
     if step.leave_walls or step.leave_floor:
-        facts.append(Fact("Leave for the next pass", _leave(step, units)))
+        facts.append(Fact(say("Leave for the next pass"), _leave(step, units)))
     if step.tabs:
-        tab = step.tabs[0]
-        facts.append(
-            Fact(
-                "Tabs",
-                f"{len(step.tabs)}, each {units.length(tab.width).main} wide and {units.length(tab.height).main} high",
-            )
-        )
+        facts.append(Fact(say("Tabs"), _tab_words(step, units)))
     if isinstance(step.operation.hold, OnionSkin) and step.frees:
         skin = units.length(step.operation.hold.thickness)
-        facts.append(Fact("Skin left below", skin.main, skin.other))
+        facts.append(Fact(say("Skin left below"), skin.main, skin.other))
     return tuple(facts)
+
+
+def _tab_words(step: Step, units: Units) -> str:
+    width, height = units.length(step.tabs[0].width).main, units.length(step.tabs[0].height).main
+    return say("{count}, each {width} wide and {height} high", count=len(step.tabs), width=width, height=height)
 
 
 def _leave(step: Step, units: Units) -> str:
     words = []
     if step.leave_walls:
-        words.append(f"{units.length(step.leave_walls).main} on walls")
+        words.append(say("{amount} on walls", amount=units.length(step.leave_walls).main))
     if step.leave_floor:
-        words.append(f"{units.length(step.leave_floor).main} on the floor")
+        words.append(say("{amount} on the floor", amount=units.length(step.leave_floor).main))
     return ", ".join(words)
 
 
 def watch_for(step: Step) -> str:
     """Return what to look and listen for in this step (common practice, no source)."""
     if step.frees:
-        return "The sound turns lighter in the last pass. If the part shifts or hums, press stop: it is working loose."
+        return say(
+            "The sound turns lighter in the last pass. If the part shifts or hums, press stop: it is working loose."
+        )
     if step.operation.does is Doing.DRILL:
-        return "Chips come up with each peck. If they pack in the flutes or smoke rises, peck in shorter bites."
-    return _BY_KIND.get(step.cutter.kind, _STEADY)
+        return say("Chips come up with each peck. If they pack in the flutes or smoke rises, peck in shorter bites.")
+    return say_as(_BY_KIND.get(step.cutter.kind, _STEADY))
 
 
-_STEADY = "A steady hum and chips, not powder. A rising pitch or a rattle means too much depth or a loose collet."
+_STEADY = later(
+    "A steady hum and chips, not powder. A rising pitch or a rattle means too much depth or a loose collet."
+)
 _BY_KIND = {
-    CutterKind.V_BIT: "Clean edges from the first pass. A line that fades on one side: the stock is not flat.",
-    CutterKind.BALL_NOSE: "A soft, even hiss. Ridges that you can feel mean that the stepover is too wide.",
-    CutterKind.BOWL: "Going down is the hard part: let it ramp. A thump at each turn means that the feed is too high.",
-    CutterKind.SURFACING: "An even swish. Stripes that catch the light: the spindle is not square.",
-    CutterKind.DOWN_CUT: "Chips are packed into the cut: vacuum while it runs. A hot smell: they pack too tight.",
+    CutterKind.V_BIT: later("Clean edges from the first pass. A line that fades on one side: the stock is not flat."),
+    CutterKind.BALL_NOSE: later("A soft, even hiss. Ridges that you can feel mean that the stepover is too wide."),
+    CutterKind.BOWL: later(
+        "Going down is the hard part: let it ramp. A thump at each turn means that the feed is too high."
+    ),
+    CutterKind.SURFACING: later("An even swish. Stripes that catch the light: the spindle is not square."),
+    CutterKind.DOWN_CUT: later(
+        "Chips are packed into the cut: vacuum while it runs. A hot smell: they pack too tight."
+    ),
 }
 
 
@@ -140,32 +150,40 @@ def done_when(step: Step, units: Units) -> str:
     """Return how to tell that the step has come out right, with its own figures."""
     depth = str(units.length(step.depth))
     if step.phase is Phase.ROUGHING and step.operation.roughing is not None:
-        return f"The shape stands rough and even, {_leave(step, units) or 'nothing'} left for the next pass."
+        left = _leave(step, units) or say("nothing")
+        return say("The shape stands rough and even, {left} left for the next pass.", left=left)
     return _done_by_doing(step, units, depth)
 
 
 def _done_by_doing(step: Step, units: Units, depth: str) -> str:
     does, operation = step.operation.does, step.operation
     if does is Doing.FACE:
-        return "No patch of the old surface is left, and a straight edge shows no light anywhere."
+        return say("No patch of the old surface is left, and a straight edge shows no light anywhere.")
     if does is Doing.DRILL:
-        count = len(operation.points) or len(operation.shapes)
-        return f"{counted(count, 'hole').capitalize()}, {'clean through' if operation.through else depth + ' deep'}."
+        return _holes_done(operation, depth)
     if does is Doing.GROOVE:
         width = operation.width or width_at(step.cutter, step.depth)
-        return f"Every line is {units.length(width, 1)} wide at the face over its whole length."
+        return say("Every line is {width} wide at the face over its whole length.", width=units.length(width, 1))
     if does is Doing.CHAMFER:
-        return "The bevel is equally wide all round."
+        return say("The bevel is equally wide all round.")
     if step.frees:
         if operation.hold is None:
-            return "The part is free and its edge is cut cleanly all the way down."
-        left = "the tabs" if step.tabs else "a thin skin"
-        return (
-            f"Only {left} still hold{'' if step.tabs else 's'} the part, and the rest of the cut shows the spoilboard."
-        )
+            return say("The part is free and its edge is cut cleanly all the way down.")
+        if step.tabs:
+            return say("Only the tabs still hold the part, and the rest of the cut shows the spoilboard.")
+        return say("Only a thin skin still holds the part, and the rest of the cut shows the spoilboard.")
     if operation.through:
-        return "The cut shows the spoilboard all round."
-    return f"The floor measures {depth} below the face in the middle and at the edge."
+        return say("The cut shows the spoilboard all round.")
+    return say("The floor measures {depth} below the face in the middle and at the edge.", depth=depth)
+
+
+def _holes_done(operation: Operation, depth: str) -> str:
+    count = len(operation.points) or len(operation.shapes)
+    if operation.through:
+        words = say_counted("one hole, clean through.", "{count} holes, clean through.", count)
+    else:
+        words = say_counted("one hole, {depth} deep.", "{count} holes, {depth} deep.", count, depth=depth)
+    return capital(words)
 
 
 def _near_fasteners(plan: Plan, step: Step) -> bool:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from kitforge.kit import CutterKind
+from kitforge.language import later, say, say_as
 from kitforge.print.figures import Measure, Units, listed, minutes, sentence, units_for
 from kitforge.print.pictures.cutter import cutter_picture
 from kitforge.print.pictures.svg import Picture
@@ -19,10 +20,12 @@ if TYPE_CHECKING:
     from kitforge.plan import MachinePlan, Plan, Step, StepSettings
 
 CAUTIONS = (
-    "Eye and ear protection, extraction on. No gloves near the spindle.",
-    "Cut the power to the spindle before you change a cutter, and check that it sits as deep in the collet as the "
-    "stick-out allows.",
-    "Hand near the stop button for the first minute of every step. Never leave the machine while it cuts.",
+    later("Eye and ear protection, extraction on. No gloves near the spindle."),
+    later(
+        "Cut the power to the spindle before you change a cutter, and check that it sits as deep in the collet as the "
+        "stick-out allows."
+    ),
+    later("Hand near the stop button for the first minute of every step. Never leave the machine while it cuts."),
 )
 
 
@@ -81,13 +84,13 @@ def settings_sheet(kit: Kit, plan: Plan, options: BuildOptions) -> SettingsSheet
         pages=tuple(_page(plan, machine, units) for machine in fitting or machines),
         left_out=tuple(_left_out(machine) for machine in machines if fitting and not machine.fits),
         troubles=troubles(kit, plan),
-        starting_points=STARTING_POINTS,
-        cautions=CAUTIONS,
+        starting_points=say_as(STARTING_POINTS),
+        cautions=tuple(map(say_as, CAUTIONS)),
     )
 
 
 def _left_out(machine: MachinePlan) -> str:
-    return f"{machine.machine.name}: {' '.join(sentence(text) for text in machine.misfits)}"
+    return f"{say_as(machine.machine.name)}: {' '.join(sentence(say_as(text)) for text in machine.misfits)}"
 
 
 def _page(plan: Plan, machine: MachinePlan, units: Units) -> MachinePage:
@@ -99,11 +102,11 @@ def _page(plan: Plan, machine: MachinePlan, units: Units) -> MachinePage:
     low = machine.cutting_seconds[0] + machine.handling_seconds[0]
     high = machine.cutting_seconds[1] + machine.handling_seconds[1]
     return MachinePage(
-        name=machine.machine.name,
-        about=sentence(machine.machine.about),
-        collet=machine.machine.collet_text,
-        fits="The kit fits" if machine.fits else "The kit does not fit",
-        misfits=tuple(sentence(text) for text in machine.misfits),
+        name=say_as(machine.machine.name),
+        about=sentence(say_as(machine.machine.about)),
+        collet=say_as(machine.machine.collet_text),
+        fits=say("The kit fits") if machine.fits else say("The kit does not fit"),
+        misfits=tuple(sentence(say_as(text)) for text in machine.misfits),
         time=minutes((low, high)),
         cutter_changes=machine.cutter_changes,
         has_stepover=any(row.settings and row.settings.stepover for row in rows),
@@ -147,11 +150,11 @@ def _row(
         number=str(step.number) if len(group) == 1 else f"{step.number}–{group[-1].number}",
         title=listed(list(dict.fromkeys(s.title for s in group))),
         part=listed(list(dict.fromkeys(s.part.title for s in group))),
-        cutter=step.cutter.name,
+        cutter=say_as(step.cutter.name),
         picture=cutter_picture(step.cutter, _scale(step, height)),
         new_cutter=before is None or before[0].cutter.key != step.cutter.key,
         settings=replace(step_view(machine, settings, units), time=_time(group, machine)) if settings else None,
-        reasons=tuple(sentence(problem.message) for problem in blocked.problems) if blocked else (),
+        reasons=tuple(sentence(say_as(problem.message)) for problem in blocked.problems) if blocked else (),
     )
 
 

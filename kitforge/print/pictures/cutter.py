@@ -6,7 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 from kitforge.kit import CutterKind
-from kitforge.language import decimal, say
+from kitforge.language import decimal, say, say_as
 from kitforge.print.pictures.svg import GREY, INK, NARROW, Canvas, Picture, num
 
 if TYPE_CHECKING:
@@ -35,7 +35,7 @@ def cutter_picture(cutter: Cutter, scale: float = 1.0) -> Picture:
     widest = max(cutter.diameter, cutter.shank) * scale
     canvas = Canvas(widest + 2.0, cutter.overall_length * scale + 2.0)
     _draw(canvas, cutter, canvas.width / 2, canvas.height - 1.0, scale)
-    words = say("{cutter} from the side, drawn at {scale}.", cutter=cutter.name, scale=_scale_words(scale))
+    words = say("{cutter} from the side, drawn at {scale}.", cutter=say_as(cutter.name), scale=_scale_words(scale))
     return canvas.finish(words)
 
 
@@ -58,7 +58,7 @@ def dimensioned_cutter(cutter: Cutter, units: Units, scale: float = 1.0) -> Pict
         say(
             "{cutter} from the side at {scale}: diameter {diameter}, cutting length {cutting_length}, shank {shank}, "
             "overall length {overall_length}.",
-            cutter=cutter.name,
+            cutter=say_as(cutter.name),
             scale=_scale_words(scale),
             diameter=units.length(cutter.diameter, 3),
             cutting_length=units.length(cutter.cutting_length),
