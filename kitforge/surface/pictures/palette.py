@@ -48,11 +48,11 @@ def wood_palette(colour: str, style: Style) -> NDArray[np.uint32]:
     dark = 1 - np.array(_DARK_LINE)
     tones = plain * (1 - share * dark) / (1 - _OWN * dark)
     tint = np.array(_TINT)[:, None, None, None, None]
-    pale = 0.5 * rgb(style.mark) + 0.5
+    pale = 0.4 * rgb(style.mark) + 0.6
     paint = np.stack([pale, pale, rgb(style.mark)])[:, None, None, None, :]
     marked = (1 - tint) * tones[None, None, :, None, :] + tint * paint
     ink = np.array(_INK_LEFT)[None, :, None, None, None]
-    lights = np.stack([_lights(), *[0.45 + 0.55 * _lights()] * 2])[:, None, None, :, :]
+    lights = np.stack([_lights(), *[0.55 + 0.45 * _lights()] * 2])[:, None, None, :, :]
     return _packed(np.clip(marked * ink, 0, 1) * lights, np.ones(1))
 
 
