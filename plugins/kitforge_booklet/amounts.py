@@ -1,0 +1,220 @@
+"""How much of everything: wood with its waste, finish and abrasive from the surface as cut, what holds it down."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from kitforge.kit import Face
+from kitforge.language import say
+from kitforge.print.figures import grouped
+from kitforge.workshop.records import HoldKind
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from kitforge.kit import Kit, Stock
+    from kitforge.plan import Plan, PlannedSetup
+    from kitforge.print.figures import Units
+    from kitforge.print.pictures.shots import Shots
+    from kitforge.workshop.records import HoldDown
+
+BOARD_FOOT = 25.4**3 * 144
+"""Volume of a board foot, mm³: one foot by one foot by one inch."""
+_SQUARE_FOOT = 304.8**2
+_ML_PER_OUNCE = 29.5735
+SOLID_WASTE, PANEL_WASTE, FINISH_WASTE = 0.30, 0.10, 0.15
+"""What is bought beyond what is used, as a share: knots, saw cuts and planing; saw cuts; brush and rag. Common practice,
+no source."""
+SHEET_AREA = 230.0 * 280.0
+"""A sheet of abrasive paper, mm²: the usual 230 x 280 mm, common practice, no source."""
+_TAPE_WIDTH = 50.0
+
+
+@dataclass(frozen=True, slots=True)
+class AmountRow:
+    """A thing, how much the kit takes, how much to buy with waste, and how that was found."""
+
+    what: str
+    uses: str
+    buy: str
+    how: str
+
+
+@dataclass(frozen=True, slots=True)
+class Surface:
+    """What there is to sand and to coat on all copies of all parts, mm²."""
+
+    faces: float
+    hollows: float
+    walls: float
+    edges: float
+
+    @property
+    def total(self) -> float:
+        """All of it, mm²."""
+        return self.faces + self.hollows + self.walls + self.edges
+
+
+def surface_of(kit: Kit, shots: Shots) -> Surface:
+    """Return the areas of all copies of all parts, from the surface as cut."""
+    found = [(part.count, shots.parts[part.key].areas) for part in kit.parts]
+    return Surface(
+        sum(count * areas.faces for count, areas in found),
+        sum(count * areas.hollows for count, areas in found),
+        sum(count * areas.walls for count, areas in found),
+        sum(count * areas.edges for count, areas in found),
+    )
+
+
+def finish_span(kit: Kit, area: float) -> tuple[float, float]:
+    """Return how much finish all coats take on `area` mm², (low, high) in ml, without waste."""
+    finish = kit.finishing.finish
+    assert finish is not None
+    wanted = area / 1e6 * finish.coats * 1000
+    return wanted / finish.coverage.high, wanted / finish.coverage.low
+
+
+def sheets_of_paper(area: float, grit: int) -> int:
+    """Return how many sheets of paper of a grit sand `area` mm² once by hand: common practice, no source."""
+    return max(1, math.ceil(area / 1e6 / paper_lasts(grit)))
+
+
+def paper_lasts(grit: int) -> float:
+    """Return how many m² one sheet of a grit sands by hand before it is dull: common practice, no source."""
+    return 0.4 if grit <= 100 else 0.6 if grit <= 180 else 0.8
+
+
+def amounts(kit: Kit, plan: Plan, shots: Shots, units: Units) -> tuple[AmountRow, ...]:
+    """Return what to buy of everything that is measured out."""
+    surface = surface_of(kit, shots)
+    rows = [_wood(stock, plan, units) for stock in kit.stock.values()]
+    rows += [_finish(kit, surface, units)] if kit.finishing.finish else []
+    rows += [_paper(grit, surface, units) for grit in kit.finishing.sanding]
+    for planned in plan.setups:
+        rows += _holding(planned, kit, units)
+    return _merged(rows)
+
+
+def _merged(rows: Sequence[AmountRow]) -> tuple[AmountRow, ...]:
+    return tuple(dict.fromkeys(rows))
+
+
+def pieces_of(stock: Stock, plan: Plan) -> int:
+    """Return how many pieces of a stock the kit takes."""
+    return stock.count or sum(sheet.stock.key == stock.key for sheet in plan.sheets) or 1
+
+
+def _wood(stock: Stock, plan: Plan, units: Units) -> AmountRow:
+    count = pieces_of(stock, plan)
+    area = count * stock.length * stock.width
+    if stock.material.is_panel:
+        words, bought = area_text(area, units), area_text(area * (1 + PANEL_WASTE), units)
+        how = say("Sold by the sheet; {waste:.0f} % for saw cuts.", waste=100 * PANEL_WASTE)
+        return AmountRow(stock.title, words, bought, how)
+    volume = area * stock.nominal
+    how = say(
+        "At {thick} as sold; {waste:.0f} % for knots, saw cuts and planing.",
+        thick=units.length(stock.nominal).main,
+        waste=100 * SOLID_WASTE,
+    )
+    return AmountRow(stock.title, volume_text(volume, units), volume_text(volume * (1 + SOLID_WASTE), units), how)
+
+
+def volume_text(volume: float, units: Units) -> str:
+    """Return a volume of wood in m³ (litres where it is little) and board feet, rounded up."""
+    litres = math.ceil(volume / 1e5 - 1e-9) / 10
+    feet = math.ceil(volume / BOARD_FOOT * 10 - 1e-9) / 10
+    metric = f"{math.ceil(volume / 1e6 - 1e-9) / 1000:.3f} m³" if litres >= 1 else f"{litres} l"
+    return str(units.pick(metric, say("{feet:.1f} board feet", feet=feet)))
+
+
+def area_text(area: float, units: Units) -> str:
+    """Return an area in m² and square feet, rounded up."""
+    metric, feet = math.ceil(area / 1e4 - 1e-9) / 100, math.ceil(area / _SQUARE_FOOT * 10 - 1e-9) / 10
+    return str(units.pick(f"{metric:.2f} m²", f"{feet:.1f} sq ft"))
+
+
+def _finish(kit: Kit, surface: Surface, units: Units) -> AmountRow:
+    from kitforge.language import say_as
+
+    finish = kit.finishing.finish
+    assert finish is not None
+    low, high = finish_span(kit, surface.total)
+    bought = high * (1 + FINISH_WASTE)
+    return AmountRow(
+        say_as(finish.name),
+        str(units.pick(f"{_up(low)}–{_up(high)} ml", f"{low / _ML_PER_OUNCE:.1f}–{high / _ML_PER_OUNCE:.1f} fl oz")),
+        str(units.pick(f"{_up(bought)} ml", f"{bought / _ML_PER_OUNCE:.1f} fl oz")),
+        say(
+            "{coats} × {area} at {low:g}–{high:g} m² per litre; {waste:.0f} % stays in brush and rag.",
+            coats=finish.coats,
+            area=area_text(surface.total, units),
+            low=finish.coverage.low,
+            high=finish.coverage.high,
+            waste=100 * FINISH_WASTE,
+        ),
+    )
+
+
+def _up(value: float) -> str:
+    step = 1 if value < 20 else 5 if value < 100 else 10
+    return grouped(math.ceil(value / step - 1e-9) * step)
+
+
+def _paper(grit: int, surface: Surface, units: Units) -> AmountRow:
+    count = sheets_of_paper(surface.total, grit)
+    exact = surface.total / 1e6 / paper_lasts(grit)
+    return AmountRow(
+        say("Abrasive paper, grit {grit}", grit=grit),
+        say("{part:.1f} sheets", part=math.ceil(exact * 10) / 10),
+        say("{count} of 230 × 280 mm", count=count),
+        say(
+            "{area} by hand, one sheet for {lasts:g} m².", area=area_text(surface.total, units), lasts=paper_lasts(grit)
+        ),
+    )
+
+
+def _holding(planned: PlannedSetup, kit: Kit, units: Units) -> list[AmountRow]:
+    """Return what the first hold-down of a setup uses up: common practice, no source, but for the counts."""
+    if not planned.setup.hold_downs:
+        return []
+    hold = planned.setup.hold_downs[0]
+    maker = {
+        HoldKind.SCREWS: _fastener_row,
+        HoldKind.BRADS: _fastener_row,
+        HoldKind.DOUBLE_SIDED_TAPE: _tape_row,
+        HoldKind.TAPE_AND_GLUE: _tape_row,
+    }.get(hold.kind)
+    return [maker(hold, planned, kit, units)] if maker is not None else []
+
+
+def _fastener_row(hold: HoldDown, planned: PlannedSetup, _kit: Kit, _units: Units) -> AmountRow:
+    from kitforge.language import say_as
+
+    where = planned.stock.title if planned.face is Face.TOP else say("{stock}, turned over", stock=planned.stock.title)
+    count = len(planned.fasteners) * len(planned.sheets)
+    return AmountRow(
+        f"{say_as(hold.name)}: {where}",
+        str(count),
+        str(count + max(2, math.ceil(count / 5))),
+        say("The crosses of the setting-up picture, and some to spare."),
+    )
+
+
+def _tape_row(hold: HoldDown, planned: PlannedSetup, kit: Kit, units: Units) -> AmountRow:
+    from kitforge.language import say_as
+
+    area = sum(abs(kit.part(p.part).outline.area) for sheet in planned.sheets for p in sheet.placements)
+    twice = 2 if hold.kind is HoldKind.TAPE_AND_GLUE else 1
+    metres = twice * area / _TAPE_WIDTH / 1000
+    where = planned.stock.title if planned.face is Face.TOP else say("{stock}, turned over", stock=planned.stock.title)
+    how = say("The whole underside of the parts in strips {width} wide.", width=units.length(_TAPE_WIDTH, 0).main)
+    if twice == 2:
+        how += say(" On the stock and on the spoilboard, with a thread of glue between.")
+    return AmountRow(f"{say_as(hold.name)}: {where}", _metres(metres, units), _metres(metres * 1.15, units), how)
+
+
+def _metres(metres: float, units: Units) -> str:
+    return str(units.pick(f"{math.ceil(metres * 10) / 10:.1f} m", f"{math.ceil(metres / 0.3048)} ft"))

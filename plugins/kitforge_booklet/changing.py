@@ -1,0 +1,58 @@
+"""What to do before a step: the piece turned over, another cutter fitted, zero found again."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from kitforge.kit import Face
+from kitforge.language import say
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from kitforge.plan import MachinePlan, Step
+    from kitforge.print.figures import Units
+
+
+def before_step(step: Step, last: Step | None, machines: Sequence[MachinePlan], units: Units) -> tuple[str, ...]:
+    """Return what comes before a step, in order; empty where the step before leaves everything as it is."""
+    lines = []
+    new_stock = last is None or last.part.stock.key != step.part.stock.key
+    turned = last is not None and not new_stock and last.face is not step.face
+    new_cutter = last is None or last.cutter.key != step.cutter.key
+    if new_stock and last is not None:
+        lines.append(
+            say("Lay on {stock} as “Setting up” shows, and set X0 Y0 at its corner.", stock=step.part.stock.title)
+        )
+    if turned:
+        lines.append(_turn_words(step))
+    if new_cutter:
+        lines.append(_change_words(step, machines, units))
+    if new_cutter or new_stock or turned:
+        lines.append(_zero_words(step, kept=new_cutter and not (new_stock or turned)))
+    return tuple(lines)
+
+
+def _turn_words(step: Step) -> str:
+    if step.face is Face.TOP:
+        return say("Turn the piece back over, as “Turning it over” shows, and find X0 Y0 again.")
+    return say("Turn the piece over, as “Turning it over” shows, and find X0 Y0 again.")
+
+
+def _change_words(step: Step, machines: Sequence[MachinePlan], units: Units) -> str:
+    found = [m.settings[step.key].stick_out for m in machines if m.fits and step.key in m.settings]
+    cutter = step.cutter.name
+    if not found:
+        return say("Spindle off and plug drawn: fit {cutter}, its shank deep in the collet.", cutter=cutter)
+    return say(
+        "Spindle off and plug drawn: fit {cutter} so that it stands {stick_out} out of the collet, and tighten it.",
+        cutter=cutter,
+        stick_out=units.length(max(found), 0),
+    )
+
+
+def _zero_words(step: Step, *, kept: bool) -> str:
+    where = say("the same spot of the face as before") if kept else say("the face, away from any cut")
+    if kept:
+        return say("Set Z0 again on {where}; X0 and Y0 stay as they are.", where=where)
+    return say("Set Z0 on {where}.", where=where)

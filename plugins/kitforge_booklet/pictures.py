@@ -1,0 +1,40 @@
+"""The pictures of the surface as cut, at the sizes of the booklet's pages."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from kitforge.kit import Face
+from kitforge.language import say
+from kitforge.print.figures import listed
+from kitforge.print.pictures.raster import DOTS_PER_MM, Raster, for_print
+from kitforge.print.pictures.shots import portrait, thumbnail
+
+if TYPE_CHECKING:
+    from kitforge.kit import Kit, Part
+    from kitforge.plan import Step
+    from kitforge.print.pictures.shots import Shots
+
+COVER = (160.0, 124.0)
+
+
+def cover_shot(kit: Kit, shots: Shots) -> Raster:
+    """Return the finished parts as they come off the machine, clear but for them and their shadows."""
+    dots = round(COVER[0] * DOTS_PER_MM), round(COVER[1] * DOTS_PER_MM)
+    names = listed(list(dict.fromkeys(part.title for part in kit.parts)))
+    alt = say("The finished parts seen from a slant, as the machine leaves them: {names}.", names=names)
+    return for_print(portrait(shots, kit, *dots, clear=True), alt, *COVER)
+
+
+def step_shot(step: Step, shots: Shots, width: float, height: float) -> Raster:
+    """Return the stock after a step, what the step cut picked out."""
+    side = say("seen from the underside, turned over") if step.face is Face.BOTTOM else say("seen from a slant")
+    alt = say("{part} after step {number}, {side}: what “{title}” cuts is picked out.", part=step.part.title,
+              number=step.number, side=side, title=step.title)  # fmt: skip
+    return for_print(shots.steps[step.key], alt, width, height)
+
+
+def part_shot(part: Part, shots: Shots, width: float, height: float) -> Raster:
+    """Return one finished part, small."""
+    alt = say("{part} as it comes off the machine.", part=part.title)
+    return for_print(thumbnail(shots, part, round(width * DOTS_PER_MM)), alt, width, height)
