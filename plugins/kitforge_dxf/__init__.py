@@ -14,14 +14,22 @@ if TYPE_CHECKING:
     from kitforge.plan import Plan
 
 
+LARGEST = 8_000_000
+"""Largest DXF file in bytes: 200 000 lines, which take some ten seconds to read."""
+
+MOST_ENTITIES = 200_000
+"""Most entities, blocks counted out."""
+
+
 @hookimpl
 def kitforge_read_drawing(name: str, data: bytes, unit: str | None, join: float) -> Drawing | None:
     """Read files that end in .dxf."""
     if not name.lower().endswith(".dxf"):
         return None
     from kitforge.geometry.dxf_read import read_dxf
+    from kitforge.geometry.limits import Limits
 
-    return read_dxf(data, unit, join=join)
+    return read_dxf(data, unit, join=join, limits=Limits(size=LARGEST, entities=MOST_ENTITIES))
 
 
 @hookimpl

@@ -14,14 +14,19 @@ if TYPE_CHECKING:
     from kitforge.plan import Plan
 
 
+MOST_ELEMENTS = 100_000
+"""Most elements, those shown by `use` counted out."""
+
+
 @hookimpl
 def kitforge_read_drawing(name: str, data: bytes, unit: str | None, join: float) -> Drawing | None:
     """Read files that end in .svg."""
     if not name.lower().endswith(".svg"):
         return None
+    from kitforge.geometry.limits import Limits
     from kitforge.geometry.svg_read import read_svg
 
-    return read_svg(data, unit, join=join)
+    return read_svg(data, unit, join=join, limits=Limits(entities=MOST_ELEMENTS))
 
 
 @hookimpl
