@@ -13,8 +13,8 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 # Towards the lamp, on the paper: left, a little to the front, high.
-_LAMP = (-0.46, -0.42, 0.78)
-_SKY, _SUN = 0.52, 0.62
+LAMP = (-0.46, -0.42, 0.78)
+SKY, SUN = 0.52, 0.62
 _DIRECTIONS = 8
 # Shadows are soft: they are worked out on cells this many times as large.
 _POOL = 2
@@ -34,7 +34,7 @@ def lit(height: NDArray[np.floating[Any]], cell: float, turn: float, *, grain_al
     import numpy as np
 
     c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
-    lamp = (c * _LAMP[0] + s * _LAMP[1], -s * _LAMP[0] + c * _LAMP[1], _LAMP[2])
+    lamp = (c * LAMP[0] + s * LAMP[1], -s * LAMP[0] + c * LAMP[1], LAMP[2])
     gx, gy = _slopes(height, cell)
     upright = 1 / np.sqrt(1 + gx * gx + gy * gy)
     facing = np.maximum((lamp[2] - gx * lamp[0] - gy * lamp[1]) * upright, 0)
@@ -43,9 +43,9 @@ def lit(height: NDArray[np.floating[Any]], cell: float, turn: float, *, grain_al
     sky = _smooth(_sky(coarse, cell * _POOL), round(1.2 / (cell * _POOL)))
     direct = facing * _spread(sun, _POOL, height.shape)
     sky = _spread(sky, _POOL, height.shape) * (0.70 + 0.30 * upright)
-    full = _SKY + _SUN * lamp[2]
+    full = SKY + SUN * lamp[2]
     end = (gx if grain_along_x else gy) * upright
-    return Lit((_SKY * sky + _SUN * direct) / np.float32(full), upright, end * end)
+    return Lit((SKY * sky + SUN * direct) / np.float32(full), upright, end * end)
 
 
 def _slopes(
