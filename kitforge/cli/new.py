@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
 SCHEMA_FILE = "kit.schema.json"
 UNITS = ("mm", "cm", "m", "in", "ft")
+SMALLEST_JOIN, WIDEST_JOIN = 0.01, 2.0
 
 
 def add_to(subparsers: Subparsers) -> None:
@@ -73,6 +74,8 @@ def write_from_drawing(
     from kitforge.plugins import load_plugins
 
     _refuse_full(folder)
+    if join and not SMALLEST_JOIN <= join <= WIDEST_JOIN:
+        raise KitforgeError(f"--join {join:g}: give a gap between {SMALLEST_JOIN} and {WIDEST_JOIN} mm.")
     plugins = load_plugins()
     source = read_source(drawing, plugins, unit, join)
     for line in listing(source):

@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING
 from kitforge.drafting.records import Source
 from kitforge.errors import KitforgeError
 from kitforge.geometry.drawing import DrawingError
+from kitforge.stages.drawing_findings import join_for
 from kitforge.stages.read import LARGEST_DRAWING
-from kitforge.units import plain_number
 
 if TYPE_CHECKING:
     from kitforge.plugins import Plugins
@@ -76,7 +76,7 @@ def refuse_open_outline(path: pathlib.Path, source: Source, largest: float, plug
     areas = [abs(one.area) for one in joined.whole.closed] if joined else []
     if max(areas, default=0.0) > largest * 1.001:
         listed = " ".join(gap.message for gap in gaps[:5])
-        size = plain_number(max(gap.size or 0.0 for gap in gaps) + 0.05, 1)
+        size = join_for(max(gap.size or 0.0 for gap in gaps))
         raise KitforgeError(
             f"{path}: The largest line does not close. {listed} Draw the ends together, or run this again with "
             f"--join {size} to have gaps up to {size} mm closed with a line."

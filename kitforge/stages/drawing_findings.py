@@ -64,7 +64,7 @@ def _listed(name: str, problems: Sequence[Problem]) -> Iterator[Finding]:
 def _finding(name: str, problem: Problem) -> Finding:
     kind, advice = kinds.OF_PROBLEM[problem.kind]
     if problem.kind is ProblemKind.GAP and problem.size is not None:
-        join = plain_number(math.ceil(problem.size * 10 + 0.001) / 10, 1)
+        join = join_for(problem.size)
         advice = f"{advice[:-1]}, or write `join: {join} mm` at the part to have gaps up to that closed with a line."
     said = problem.message.rstrip(".")
     layer = f" (layer '{problem.layer}')" if problem.layer and f"'{problem.layer}'" not in said else ""
@@ -167,6 +167,11 @@ def _near_path(at: Point, path: Path, reach: float) -> bool:
     box = path.bounds
     inside = box.left - reach <= at[0] <= box.right + reach and box.bottom - reach <= at[1] <= box.top + reach
     return inside and bool(line_of(path).distance(ShapelyPoint(*at)) <= reach)
+
+
+def join_for(gap: float) -> str:
+    """Return the next tenth of a mm above a gap, for `join`."""
+    return plain_number(math.ceil(gap * 10 + 0.001) / 10, 1)
 
 
 def size_of(box: Bounds) -> str:

@@ -96,7 +96,8 @@ class _Resolving:
         found = []
         for key, entry in self.definition.parts.items():
             join = self.sheet.optional_length(entry.join, "parts", key, "join", within=JOIN)
-            draughtsman = Draughtsman(self.sheet, drawings, entry.drawing, entry.units, join if join and join > 0 else 0.0)
+            join = join if join and join > 0 else 0.0  # NaN after a finding
+            draughtsman = Draughtsman(self.sheet, drawings, entry.drawing, entry.units, join)
             outline = self._outline(entry, draughtsman, ("parts", key, "outline"))
             self.sheet.look_up(self.definition.stock, entry.stock, "stock", "parts", key, "stock")
             piece = stock.get(entry.stock)
