@@ -131,7 +131,10 @@ def _slots(part: Part, operation: Operation, plan: Plan, need: JointNeed, thick:
     if _outside(operation):
         return []
     wanted = sharp if not sharp.is_empty else free
-    return [_slot(piece, free, need, thick, operation.cutter.radius) for piece in sorted(wanted.geoms, key=lambda area: area.bounds)]
+    return [
+        _slot(piece, free, need, thick, operation.cutter.radius)
+        for piece in sorted(wanted.geoms, key=lambda area: area.bounds)
+    ]
 
 
 def _outside(operation: Operation) -> bool:

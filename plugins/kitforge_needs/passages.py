@@ -17,11 +17,15 @@ from kitforge_needs import kinds
 from kitforge_needs.openings import Opening, opening_for
 from kitforge_needs.search import FINE, LEAST, largest
 from kitforge_needs.travelling import Maze
-from kitforge_needs.volumes import Volume, hollow_of
+from kitforge_needs.volumes import Hollow, Volume, around, hollow_of
 from kitforge_needs.words import Point, place, purpose, size_of, title
 
 if TYPE_CHECKING:
     from shapely import Polygon
+
+
+_AMPLE = 2.0
+"""How many times the width asked for is looked for at most."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -30,6 +34,7 @@ class Way:
 
     kit: Kit
     need: PassageNeed
+    whole: Hollow
     maze: Maze
     piece: Polygon
     start: tuple[Volume, ...]
@@ -48,8 +53,10 @@ def prove_passage(kit: Kit, plan: Plan, need: PassageNeed) -> Iterator[Finding]:
     """Yield a finding for each area of the feature from which there is no way, or one that says there is."""
     part = kit.part(need.part)
     hollow = hollow_of(part, plan, (need.height,))
-    maze = Maze(hollow, need.start, need.end)
-    ways = [Way(kit, need, maze, piece, start) for piece, start in maze.starts()]
+    ways = [
+        Way(kit, need, hollow, Maze(around(hollow, start), need.start, need.end), piece, start)
+        for piece, start in Maze(hollow, need.start, need.end).starts()
+    ]
     if not ways or (not isinstance(need.end, End) and not hollow.of(need.end)):
         yield _nothing_cut(part, need, need.start if not ways else str(need.end))
         return
@@ -70,12 +77,12 @@ def _nothing_cut(part: Part, need: PassageNeed, feature: str) -> Finding:
 
 def _met(ways: Sequence[Way]) -> Finding:
     need, part = ways[0].need, ways[0].part
-    narrowest = min(ways, key=_widest)
-    widest = _widest(narrowest)
-    at = _narrow_place(narrowest, widest)
+    widest, index = min((_widest(way, _AMPLE * need.width), index) for index, way in enumerate(ways))
+    at = _narrow_place(ways[index], widest)
+    more = " or more" if widest >= _AMPLE * need.width else ""
     return kinds.MET.found(
         f"The passage{purpose(need)} from {title(part, need.start)} to {_end_words(part, need.end)} is open: "
-        f"{_size(need)} is asked for; {format_mm(widest)} goes through where it is narrowest, near {place(at)}.",
+        f"{_size(need)} is asked for; {format_mm(widest)}{more} goes through where it is narrowest, near {place(at)}.",
         "",
         source=need.source, part=part.key, operation=need.start, at=at,
     )  # fmt: skip
@@ -95,14 +102,12 @@ def _end_words(part: Part, end: str | End) -> str:
     return title(part, end)
 
 
-def _widest(way: Way) -> float:
-    box = way.part.outline.bounds
-    return largest(lambda width: way.open(width, way.need.height), max(box.width, box.height))
+def _widest(way: Way, most: float) -> float:
+    return largest(lambda width: way.open(width, way.need.height), most)
 
 
 def _highest(way: Way) -> float:
-    thick = way.maze.hollow.bottom - way.maze.hollow.top
-    return largest(lambda height: way.open(way.need.width, height), thick)
+    return largest(lambda height: way.open(way.need.width, height), way.need.height)
 
 
 def _unmet(way: Way) -> Finding:
@@ -116,7 +121,7 @@ def _unmet(way: Way) -> Finding:
             "thick.",
             "Use thicker stock, or ask for less.",
         )
-    widest = _widest(way)
+    widest = _widest(way, need.width)
     if widest:
         at = _narrow_place(way, widest)
         return _found(
@@ -157,7 +162,7 @@ def _closed(way: Way, begin: str, end: str) -> Finding:
             "Make it larger, and open a way from it.",
             (disc.x, disc.y),
         )
-    opening = opening_for(way.kit, need, way.maze.hollow, way.start)
+    opening = opening_for(way.kit, need, way.whole, way.start)
     shut = "it is closed on all sides" if need.end is End.OUTSIDE else "there is wood all the way between them"
     at = opening.at if opening else _middle(way.piece)
     return _found(way, f"No passage{purpose(need)} from {begin} to {end}: {shut}.", _advice(opening, need), at)

@@ -10,12 +10,13 @@ IEEE Transactions on Computers C-32, 1983).
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import TYPE_CHECKING, NamedTuple
 
-from kitforge.geometry.region import offset, union
+from kitforge.geometry.region import Disc, largest_disc, offset, union
 from kitforge.needs import End
 from kitforge.planning.areas import multi
 from kitforge_needs.volumes import Hollow, Volume
@@ -29,6 +30,8 @@ SLACK = 0.002
 
 _SAME = 1e-6
 _QUARTER = 32
+_USED_UP = 0.95
+_ROUND = 0.02
 _ROOM_OUTSIDE = 50.0
 
 
@@ -72,7 +75,7 @@ class Maze:
     hollow: Hollow
     begin: str
     end: str | End
-    _common: dict[frozenset[int], MultiPolygon] = field(default_factory=dict)
+    _common: dict[frozenset[int], list[tuple[Polygon, Disc]]] = field(default_factory=dict)
     _layers: list[MultiPolygon] = field(default_factory=list)
 
     def __post_init__(self) -> None:
@@ -123,8 +126,8 @@ class Maze:
     def _at(self, level: Level, width: float) -> list[Room]:
         from shapely import Polygon
 
-        area = self._free(level.met).buffer(-max(width / 2 - SLACK, 0.0), quad_segs=_QUARTER)
-        parts = area.geoms if hasattr(area, "geoms") else (area,)
+        less = max(width / 2 - SLACK, 0.0)
+        parts = multi([_eroded(area, disc, less) for area, disc in self._free(level.met)]).geoms
         return [Room(level, part) for part in parts if isinstance(part, Polygon) and not part.is_empty]
 
     def _levels(self, height: float) -> list[Level]:
@@ -149,13 +152,15 @@ class Maze:
         layers = enumerate(pairwise(self.marks))
         return frozenset(index for index, (low, high) in layers if min(high, z + height) - max(low, z) > _SAME)
 
-    def _free(self, met: frozenset[int]) -> MultiPolygon:
+    def _free(self, met: frozenset[int]) -> list[tuple[Polygon, Disc]]:
+        """Return the areas common to some layers, each with the largest disc in it."""
         if met not in self._common:
             areas = [self._layers[index] for index in sorted(met)]
             common: BaseGeometry = areas[0]
             for area in areas[1:]:
                 common = common.intersection(area)
-            self._common[met] = multi([common])
+            areas_of = multi([common.simplify(SLACK / 4)]).geoms
+            self._common[met] = [(area, largest_disc(area)) for area in areas_of]
         return self._common[met]
 
     def _arrival(self, width: float, height: float) -> Callable[[Room], bool]:
@@ -192,6 +197,21 @@ def _beside(hollow: Hollow) -> MultiPolygon:
     left, low, right, high = hollow.outline.bounds
     room = _ROOM_OUTSIDE + max(right - left, high - low)
     return multi([box(left - room, low - room, right + room, high + room).difference(hollow.outline)])
+
+
+def _eroded(area: Polygon, disc: Disc, less: float) -> BaseGeometry:
+    """Return an area shrunk by `less` mm.
+
+    What is left of a round area that is nearly used up is taken as a disc: to shrink it exactly takes a thousand times
+    as long.
+    """
+    from shapely import Point
+
+    if disc.radius + _SAME < less:
+        return multi([])
+    if less > _USED_UP * disc.radius and area.area < math.pi * (disc.radius + _ROUND) ** 2:
+        return Point(disc.x, disc.y).buffer(max(disc.radius - less, _SAME))
+    return area.buffer(-less, quad_segs=_QUARTER)
 
 
 def _rooms_at(levels: Sequence[Sequence[Room]], number: int) -> Sequence[Room]:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from kitforge.geometry.region import offset, union
@@ -69,6 +69,27 @@ def hollow_of(part: Part, plan: Plan, depths: Sequence[float] = ()) -> Hollow:
         volume for step in steps if not _skims(step, outline) for volume in _taken(step, part.stock.actual, depths)
     ]
     return Hollow(part, outline, skims[Face.TOP], part.stock.actual - skims[Face.BOTTOM], tuple(volumes))
+
+
+def around(hollow: Hollow, start: Sequence[Volume]) -> Hollow:
+    """Return the part with only what a body can come to from the volumes: what touches them, what touches that..."""
+    from shapely import STRtree
+
+    pieces = [
+        Volume(volume.feature, multi([area]), volume.low, volume.high)
+        for volume in hollow.volumes
+        for area in volume.area.geoms
+    ]
+    tree = STRtree([piece.area for piece in pieces])
+    waiting, met = list(start), set[int]()
+    while waiting:
+        here = waiting.pop()
+        for index in tree.query(here.area, predicate="intersects").tolist():
+            other = pieces[index]
+            if index not in met and min(here.high, other.high) >= max(here.low, other.low) - _COVERS:
+                met.add(index)
+                waiting.append(other)
+    return replace(hollow, volumes=tuple(pieces[index] for index in sorted(met)))
 
 
 def _skims(step: Step, outline: MultiPolygon) -> bool:

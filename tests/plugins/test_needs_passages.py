@@ -156,7 +156,7 @@ def test_an_operation_that_cuts_nothing_of_its_own_is_no_place_to_begin() -> Non
 
 
 @given(st.floats(2.0, 10.0), st.floats(1.0, 11.0), st.floats(0.02, 3.0))
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=8, deadline=None)
 def test_a_wider_groove_opens_a_narrower_one_never(wide: float, deep: float, spare: float) -> None:
     """Closed form: a groove of a flat cutter is as wide as the cutter and as high as it is deep."""
     tool = cutter(wide + spare)
@@ -168,7 +168,7 @@ def test_a_wider_groove_opens_a_narrower_one_never(wide: float, deep: float, spa
 
 
 @given(st.floats(-500, 500), st.floats(-500, 500))
-@settings(max_examples=10, deadline=None)
+@settings(max_examples=4, deadline=None)
 def test_moving_the_whole_part_changes_nothing(dx: float, dy: float) -> None:
     def widths(x: float, y: float) -> tuple[list[str], list[str]]:
         ways = [pocket(translated(ROUND, x, y), depth=12), groove(translated(NORTH, x, y), depth=6)]
@@ -200,7 +200,7 @@ def test_a_groove_of_a_ball_nose_is_as_wide_as_its_circle_at_that_depth(height: 
 @given(
     st.floats(35, 165), st.floats(35, 115), st.floats(20, 60), st.floats(3, 17), st.sampled_from(Face), st.floats(2, 8)
 )
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=12, deadline=None)
 def test_what_is_proposed_opens_the_passage(x: float, y: float, size: float, deep: float, face: Face, w: float) -> None:
     """The proposal is cut as an operation of its own, and the need is met."""
     closed = pocket(circle((x, y), size), depth=deep, face=face)
@@ -232,7 +232,7 @@ def voxels_say(ways: list[tuple[float, float, float, Face]], width: float, heigh
     body = np.repeat(disc[:, :, None], height, axis=2)
     middles = ndimage.binary_erosion(free, body, origin=(0, 0, 0), border_value=0)
     labels, _ = ndimage.label(middles)
-    inside, outside = set(np.unique(labels[45:75, 35:65])), set(np.unique(labels[:, 94:]))
+    inside, outside = set(np.unique(labels[45:75, 35:65, : 12 + height // 2])), set(np.unique(labels[:, 94:]))
     return bool((inside & outside) - {0})
 
 
@@ -246,7 +246,7 @@ def voxels_say(ways: list[tuple[float, float, float, Face]], width: float, heigh
     st.sampled_from([3, 8.9]),
     st.sampled_from([1, 5]),
 )  # fmt: skip
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=10, deadline=None)
 def test_voxels_of_another_library_agree(
     ways: list[tuple[float, float, float, Face]], width: float, height: int
 ) -> None:
