@@ -22,8 +22,8 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
     from shapely.geometry.base import BaseGeometry
 
-# A cut that takes less than this off counts as nothing, mm³.
-_NO_CUT = 0.5
+# A cut that takes less than this off, and less than this share of its area times depth, counts as nothing: mm³, 1.
+_NO_CUT, _NO_SHARE = 0.5, 0.02
 # Share of a cut that must survive the later ones; less and the step was for nothing.
 _SURVIVES = 0.02
 _CLEARING = (Doing.POCKET, Doing.DISH, Doing.FACE)
@@ -51,7 +51,9 @@ class Undone:
 
 def cuts_nothing(state: SurfaceState) -> bool:
     """Return whether a step removes nothing: everything in its way was cut before, or it runs beside the stock."""
-    return state.removed < _NO_CUT
+    step = state.step
+    whole = _NO_CUT / _NO_SHARE if step.cut is None else step.cut.area * min(step.depth, state.after.thickness)
+    return state.removed < min(_NO_CUT, _NO_SHARE * whole) or state.removed <= 0
 
 
 def undone(states: Iterable[SurfaceState]) -> list[Undone]:

@@ -92,6 +92,13 @@ def test_step_that_cuts_nothing_is_noticed() -> None:
     assert (cuts_nothing(first), cuts_nothing(second)) == (False, True)
 
 
+def test_a_tiny_cut_is_still_a_cut() -> None:
+    """A dot of 0.4 mm³ on a coarse map is no empty step."""
+    tool = cutter(1.0)
+    (state,) = states_of(part(operation(Doing.DISH, (), 0.5, tool, points=((50.0, 40.0),))), cell=1.5)
+    assert not cuts_nothing(state)
+
+
 def test_step_cut_away_later_is_noticed() -> None:
     """A groove that a later pocket removes was for nothing; a pocket in a pocket is not."""
     groove = operation(Doing.GROOVE, [polyline([(40, 40), (60, 40)])], 2.0, cutter(3))
