@@ -15,6 +15,7 @@ from kitforge.cli.codes import UNREADABLE
 from kitforge.cli.common import add_machine, add_units
 from kitforge.cli.kits import Outcome, add_kit, unreadable, worst
 from kitforge.errors import KitforgeError, PluginError, UnreadableKitError
+from kitforge.language import SOURCE_LANGUAGE, languages
 
 if TYPE_CHECKING:
     from kitforge.cli.common import Subparsers
@@ -46,6 +47,12 @@ def add_to(subparsers: Subparsers) -> None:
     parser.add_argument(
         "--paper", choices=tuple(_PAPERS), default="both", help="paper of what is printed (default: both)"
     )
+    parser.add_argument(
+        "--language",
+        choices=(*languages(), "all"),
+        action="append",
+        help="language of what is printed, may be given more than once (default: en)",
+    )
     parser.set_defaults(run=run)
 
 
@@ -57,10 +64,18 @@ def run(chosen: argparse.Namespace) -> int:
     from kitforge.plugins import load_plugins
 
     fixed_time(os.environ.get("SOURCE_DATE_EPOCH"))  # a malformed one is told now, not after all the work
-    options = BuildOptions(tuple(dict.fromkeys(chosen.machine)), chosen.units, _PAPERS[chosen.paper])
+    options = BuildOptions(
+        tuple(dict.fromkeys(chosen.machine)), chosen.units, _PAPERS[chosen.paper], _languages(chosen.language)
+    )
     call = _Call(chosen.output, options, load_plugins(), chosen_machine(chosen))
     written: dict[pathlib.Path, pathlib.Path] = {}
     return worst([_build_or_say_why_not(folder, call, written) for folder in chosen.kits])
+
+
+def _languages(chosen: list[str] | None) -> tuple[str, ...]:
+    if not chosen:
+        return (SOURCE_LANGUAGE,)
+    return languages() if "all" in chosen else tuple(dict.fromkeys(chosen))
 
 
 def _build_or_say_why_not(folder: pathlib.Path, call: _Call, written: dict[pathlib.Path, pathlib.Path]) -> int:

@@ -32,7 +32,7 @@ _CAPITAL_NOUNS = frozenset({"de"})
 
 @dataclass(frozen=True)
 class Language:
-    """A language of print. texts: translations by message; plurals: (one, many) by message; point: decimal sign."""
+    """A language of print. name: in English; texts: translations by message; plurals: (one, many) by message; point: decimal sign."""
 
     code: str
     name: str
@@ -110,6 +110,12 @@ def decimal(text: str) -> str:
     return text if point == "." else text.replace(".", point)
 
 
+def file_stem(stem: str) -> str:
+    """Return the stem of a file's name, marked with the language being written unless that is English."""
+    code = _spoken.get().code
+    return stem if code == SOURCE_LANGUAGE else f"{stem}-{code}"
+
+
 def languages() -> tuple[str, ...]:
     """Return the codes of all languages there are, English first."""
     files = resources.files(__package__).joinpath("catalogues").iterdir()
@@ -141,4 +147,4 @@ def _read(code: str, data: bytes) -> Language:
             texts[message.id] = str(message.string)
     locale = Locale.parse(code)
     point = locale.number_symbols["latn"]["decimal"]
-    return Language(code, (locale.display_name or code).capitalize(), point, texts, plurals)
+    return Language(code, locale.english_name or code, point, texts, plurals)

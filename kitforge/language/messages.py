@@ -14,6 +14,8 @@ from dataclasses import fields, is_dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from kitforge.language import language, languages
+
 if TYPE_CHECKING:
     from babel.messages.catalog import Catalog
 
@@ -33,7 +35,7 @@ def collect(top: Path) -> Catalog:
     from babel.messages.catalog import Catalog
 
     catalog = Catalog(project="kitforge", charset="utf-8", fuzzy=False)
-    for message in [*_from_files(top), *_from_tables()]:
+    for message in [*_from_files(top), *_from_tables(), *(language(code).name for code in languages())]:
         catalog.add(message, flags=())
     return catalog
 

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from kitforge.geometry.path import Path, circle
 from kitforge.geometry.transform import mirrored, translated
-from kitforge.kit import Doing, Face, Operation, Part
-from kitforge.plan import Plan, Sheet
+from kitforge.kit import Doing, Face, Operation, Part, Stock
+from kitforge.plan import Placement, Plan, Sheet
 from kitforge.planning.areas import width_at
 from kitforge.units import plain_number
 
@@ -59,30 +59,51 @@ def part_drawings(plan: Plan, part: Part) -> Iterator[PartDrawing]:
 
 
 def sheet_drawing(plan: Plan, sheet: Sheet, parts: Sequence[Part], face: Face) -> PartDrawing:
-    """Return one sheet of stock with all its parts in place, seen from above on the given face."""
+    """Return one sheet of stock with all its parts in place, seen from above on the given face.
+
+    Its zero is the lower left corner of the sheet as it lies. For the bottom face the sheet lies turned over about its
+    y axis, so that all of it is mirrored.
+    """
     stock = sheet.stock
-    edge = _box(stock.length, stock.width)
-    layers: dict[str, list[Path]] = {STOCK: [edge]}
+    layers: dict[str, list[Path]] = {STOCK: [_box(stock.length, stock.width)]}
     by_key = {part.key: part for part in parts}
     for place in sheet.placements:
         part = by_key[place.part]
         operations = _in_order(plan, part, face)
+        own: list[tuple[str, Path]] = []
         if not any(operation.frees for operation in operations):
-            layers.setdefault(OUTLINE, []).append(translated(part.outline, place.x, place.y))
-        for operation in operations:
-            own = layers.setdefault(layer_of(operation), [])
-            own += [translated(path, place.x, place.y) for path in shapes_of(operation)]
-    title = f"{stock.title}, sheet {sheet.number}"
-    return PartDrawing(f"sheet-{stock.key.replace('_', '-')}-{sheet.number}", title, layers)
+            own.append((OUTLINE, part.outline))
+        own += [(layer_of(operation), path) for operation in operations for path in shapes_of(operation)]
+        for layer, path in own:
+            layers.setdefault(layer, []).append(_on_sheet(path, place, stock, face))
+    suffix, words = ("", "") if face is Face.TOP else ("-bottom", ", bottom face (mirrored)")
+    name = f"sheet-{stock.key.replace('_', '-')}-{sheet.number}{suffix}"
+    return PartDrawing(name, f"{stock.title}, sheet {sheet.number}{words}", layers)
+
+
+def _on_sheet(path: Path, place: Placement, stock: Stock, face: Face) -> Path:
+    placed = translated(path, place.x, place.y)
+    return placed if face is Face.TOP else mirrored(placed, 90.0, stock.length / 2, 0.0)
 
 
 def pack_drawings(plan: Plan, parts: Sequence[Part]) -> Iterator[PartDrawing]:
-    """Yield every drawing of the pack: each face of each part, and each sheet that holds more than one piece."""
+    """Yield every drawing of the pack: each face of each part, and each face of each sheet that needs one.
+
+    A sheet needs its own drawing when it holds more than one piece, or when it is turned over: the place of a part on
+    its stock is then what makes both faces meet.
+    """
     for part in parts:
         yield from part_drawings(plan, part)
     for sheet in plan.sheets:
-        if len(sheet.placements) > 1:
-            yield sheet_drawing(plan, sheet, parts, Face.TOP)
+        faces = _faces(plan, sheet)
+        if len(sheet.placements) > 1 or Face.BOTTOM in faces:
+            for face in faces or [Face.TOP]:
+                yield sheet_drawing(plan, sheet, parts, face)
+
+
+def _faces(plan: Plan, sheet: Sheet) -> list[Face]:
+    keys = {place.part for place in sheet.placements}
+    return [face for face in Face if any(step.face is face and step.part.key in keys for step in plan.steps)]
 
 
 def _in_order(plan: Plan, part: Part, face: Face) -> list[Operation]:

@@ -7,53 +7,68 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 from kitforge import __version__
+from kitforge.language import decimal, language, later, say, say_as, spoken
 from kitforge.pack.options import chosen_machines
 from kitforge.pack.records import PackFile
 from kitforge.pack.wording import encode, heading, numbered, paragraph, printable
+from kitforge.print.figures import stock_title
 from kitforge.units import format_length
 
 if TYPE_CHECKING:
     from kitforge.kit import Kit, KitInfo
     from kitforge.plan import MachinePlan, Plan
 
-READ_ME = "READ-ME-FIRST.txt"
 LICENCE = "LICENSE.txt"
+
+_ABOUT = later("Start here: what is in the pack and what to do first")
 
 # Machine safety as published for routers (HSE Woodworking Information Sheet 22; OSHA 29 CFR 1910.213) and wood dust
 # (HSE wood dust pages). Put in the order hazard, consequence, avoidance.
 _CAUTIONS = (
-    "A turning cutter cuts fingers and throws chips. Wear eye and ear protection, keep your hands and loose clothing "
-    "away from the cutter, and stay at the machine, within reach of its stop, for as long as it runs.",
-    "A part or a piece of stock that comes loose is thrown. Hold it down as the booklet says, check it before every "
-    "step, and leave the tabs or the skin in place until the spindle stands still.",
-    "Wood dust harms the lungs and burns. Use dust extraction and a mask, and empty the collector outside.",
-    "The settings are computed starting points with a range, not promises. The manuals of your machine, your cutters, "
-    "your glue and your finish come first, and so does the law where you live. Try every cutter on scrap first.",
+    later(
+        "A turning cutter cuts fingers and throws chips. Wear eye and ear protection, keep your hands and loose "
+        "clothing away from the cutter, and stay at the machine, within reach of its stop, for as long as it runs."
+    ),
+    later(
+        "A part or a piece of stock that comes loose is thrown. Hold it down as the booklet says, check it before "
+        "every step, and leave the tabs or the skin in place until the spindle stands still."
+    ),
+    later("Wood dust harms the lungs and burns. Use dust extraction and a mask, and empty the collector outside."),
+    later(
+        "The settings are computed starting points with a range, not promises. The manuals of your machine, your "
+        "cutters, your glue and your finish come first, and so does the law where you live. Try every cutter on scrap "
+        "first."
+    ),
 )
 
 
 def read_me_first(kit: Kit, plan: Plan, files: Sequence[PackFile], machines: Sequence[str] = ()) -> PackFile:
     """Return READ-ME-FIRST.txt for a pack that holds `files` for the machine classes named, or for all of the plan's.
 
-    The files that seal the pack need not be among `files`.
+    It is written, and its name is, in the language that is spoken. The files that seal the pack need not be among
+    `files`.
     """
     blocks = [
         _title(kit.info),
         paragraph(kit.info.summary),
-        heading("What to do first"),
+        heading(say("What to do first")),
         numbered(_first_steps(kit, chosen_machines(plan, machines), files)),
-        heading("What you need"),
+        heading(say("What you need")),
         "\n".join(_needs(kit, plan)),
-        heading("What is what"),
+        heading(say("What is what")),
         "\n\n".join(_contents(files)),
-        heading("Stay safe"),
-        numbered(_CAUTIONS),
-        heading("Is the pack whole?"),
+        heading(say("Stay safe")),
+        numbered(map(say_as, _CAUTIONS)),
+        heading(say("Is the pack whole?")),
         "\n".join(_sums(kit.info)),
-        heading("Version and licence"),
+        heading(say("Version and licence")),
         "\n".join(_origin(kit.info)),
     ]
-    return PackFile(READ_ME, encode("\n\n".join(blocks)), "Start here: what is in the pack and what to do first")
+    return PackFile(_read_me_name(), encode("\n\n".join(blocks)), _ABOUT, spoken().code)
+
+
+def _read_me_name() -> str:
+    return say("READ-ME-FIRST.txt")
 
 
 def licence_file(kit: Kit) -> PackFile:
@@ -63,57 +78,74 @@ def licence_file(kit: Kit) -> PackFile:
 
 
 def _title(info: KitInfo) -> str:
-    line = printable(f"{info.title}, version {info.version}")
+    line = printable(say("{title}, version {version}", title=info.title, version=info.version))
     return f"{line}\n{'=' * len(line)}"
 
 
 def _first_steps(kit: Kit, machines: Sequence[MachinePlan], files: Sequence[PackFile]) -> list[str]:
-    printed = _names(files, ".pdf")
+    printed = _names([file for file in files if file.language in ("", spoken().code)], ".pdf")
     booklets = [name for name in printed if "booklet" in name] or printed
     drawings = _names(files, ".dxf") or _names(files, ".svg")
-    steps = [f"Read {_either(booklets)} from front to back before you buy or cut anything."] if booklets else []
-    steps += [_machine_step(machines)]
-    steps += [_measure_step(kit)]
+    steps = []
+    if booklets:
+        books = _either(booklets)
+        steps.append(say("Read {booklet} from front to back before you buy or cut anything.", booklet=books))
+    steps += [_machine_step(machines), _measure_step(kit)]
     if drawings:
-        where = sorted({f"the folder {name.rpartition('/')[0]}" if "/" in name else "this folder" for name in drawings})
-        steps += [
-            f"Load the drawings from {_either(where)} into the program that makes your machine's cutting paths. They "
-            "are drawn 1:1 in millimetres; measure one length on the screen before you go on."
-        ]
-    return [*steps, "Cut the steps in the order of the booklet. The cut that frees a part comes last."]
+        steps.append(
+            say(
+                "Load the drawings from {folder} into the program that makes your machine's cutting paths. They are "
+                "drawn 1:1 in millimetres; measure one length on the screen before you go on.",
+                folder=_either(sorted({_folder_of(name) for name in drawings})),
+            )
+        )
+    return [*steps, say("Cut the steps in the order of the booklet. The cut that frees a part comes last.")]
+
+
+def _folder_of(name: str) -> str:
+    return say("the folder {name}", name=name.rpartition("/")[0]) if "/" in name else say("this folder")
 
 
 def _machine_step(machines: Sequence[MachinePlan]) -> str:
     fitting = [machine for machine in machines if machine.fits]
     if not fitting:
-        return "Find the settings of your machine. Take care: the stock fits none of the machine classes as it is."
-    names = "; ".join(_with_area(machine) for machine in fitting)
-    return f"Find out which class your machine belongs to, and use only the settings of that class: {names}."
+        return say("Find the settings of your machine. Take care: the stock fits none of the machine classes as it is.")
+    return say(
+        "Find out which class your machine belongs to, and use only the settings of that class: {classes}.",
+        classes="; ".join(_with_area(machine) for machine in fitting),
+    )
 
 
 def _with_area(plan: MachinePlan) -> str:
     x, y = plan.machine.area
-    return f"{plan.machine.name} (about {x:.0f} x {y:.0f} mm of travel)"
+    return say(
+        "{machine} (about {x} x {y} mm of travel)", machine=say_as(plan.machine.name), x=f"{x:.0f}", y=f"{y:.0f}"
+    )
 
 
 def _measure_step(kit: Kit) -> str:
     pieces = "; ".join(
-        f"{stock.title} is drawn for {format_length(stock.actual, kit.info.units)}" for stock in kit.stock.values()
+        say("{stock} is drawn for {thickness}", stock=stock_title(stock), thickness=_length(stock.actual, kit))
+        for stock in kit.stock.values()
     )
-    return f"Measure the thickness of your stock in several places and compare: {pieces}."
+    return say("Measure the thickness of your stock in several places and compare: {pieces}.", pieces=pieces)
+
+
+def _length(value: float, kit: Kit) -> str:
+    return decimal(format_length(value, kit.info.units))
 
 
 def _needs(kit: Kit, plan: Plan) -> Iterable[str]:
     for stock in kit.stock.values():
         sheets = sum(sheet.stock.key == stock.key for sheet in plan.sheets)
-        size = " x ".join(format_length(length, kit.info.units) for length in (stock.length, stock.width, stock.actual))
-        yield _item(f"{stock.count or sheets} x {stock.title}: {stock.material.name}, {size}")
+        size = " x ".join(_length(length, kit) for length in (stock.length, stock.width, stock.actual))
+        yield _item(f"{stock.count or sheets} x {stock_title(stock)}: {say_as(stock.material.name)}, {size}")
     used = {step.cutter.key for step in plan.steps}
     for cutter in kit.cutters.values():
         if cutter.key in used:
-            yield _item(f"Cutter: {cutter.name}, {format_length(cutter.diameter, kit.info.units)}")
+            yield _item(say("Cutter: {name}, {size}", name=say_as(cutter.name), size=_length(cutter.diameter, kit)))
     if kit.finishing.finish:
-        yield _item(f"Finish: {kit.finishing.finish.name}")
+        yield _item(say("Finish: {name}", name=say_as(kit.finishing.finish.name)))
     for thing in kit.hardware:
         yield _item(f"{thing.count} x {thing.item}" + (f" ({thing.use})" if thing.use else ""))
 
@@ -124,30 +156,43 @@ def _contents(files: Sequence[PackFile]) -> Iterable[str]:
         if folder:
             yield f"{folder}/"
         for file in members:
-            yield f"{file.name.rpartition('/')[2]}\n{paragraph(file.about.rstrip('.') + '.', indent='    ')}"
+            yield f"{file.name.rpartition('/')[2]}\n{paragraph(_about(file), indent='    ')}"
+
+
+def _about(file: PackFile) -> str:
+    about = say_as(file.about).rstrip(".")
+    if file.language in ("", spoken().code):
+        return f"{about}."
+    return say("{about} (in {language}).", about=about, language=say_as(language(file.language).name))
 
 
 def _sums(info: KitInfo) -> Iterable[str]:
     yield paragraph(
-        "The file SHA256SUMS, if it came with the pack, holds a sum for every file. In this folder, run one of these; "
-        "every line should end in OK:"
+        say(
+            "The file SHA256SUMS, if it came with the pack, holds a sum for every file. In this folder, run one of "
+            "these; every line should end in OK:"
+        )
     )
     yield ""
     yield "    sha256sum -c SHA256SUMS          (Linux)"
     yield "    shasum -a 256 -c SHA256SUMS      (macOS)"
     yield ""
-    yield paragraph("On Windows, compare the line of a file with what this prints:")
+    yield paragraph(say("On Windows, compare the line of a file with what this prints:"))
     yield ""
-    yield f"    certutil -hashfile {READ_ME} SHA256"
+    yield f"    certutil -hashfile {_read_me_name()} SHA256"
     yield ""
-    yield paragraph(f"The folder should be called {info.slug}-{info.version}.")
+    yield paragraph(say("The folder should be called {name}.", name=f"{info.slug}-{info.version}"))
 
 
 def _origin(info: KitInfo) -> Iterable[str]:
-    yield paragraph(f"{info.title} {info.version}" + (f", released {info.released}" if info.released else ""))
-    yield paragraph(f"Author: {info.author}" + (f" ({info.contact})" if info.contact else ""))
-    yield paragraph(f"Licence: {info.licence}; see {LICENCE}")
-    yield paragraph(f"Made with kitforge {__version__}.")
+    version = f"{info.title} {info.version}"
+    if info.released:
+        version = say("{version}, released {date}", version=version, date=info.released)
+    yield paragraph(version)
+    author = info.author + (f" ({info.contact})" if info.contact else "")
+    yield paragraph(say("Author: {author}", author=author))
+    yield paragraph(say("Licence: {licence}; see {file}", licence=info.licence, file=LICENCE))
+    yield paragraph(say("Made with kitforge {version}.", version=__version__))
 
 
 def _licence_words(info: KitInfo) -> Iterable[str]:
@@ -184,7 +229,9 @@ def _names(files: Sequence[PackFile], ending: str) -> list[str]:
 
 
 def _either(names: Sequence[str]) -> str:
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} or {names[-1]}"
+    if len(names) == 1:
+        return names[0]
+    return say("{first} or {last}", first=", ".join(names[:-1]), last=names[-1])
 
 
 def _item(text: str) -> str:

@@ -8,17 +8,22 @@ from dataclasses import dataclass
 @dataclass(frozen=True, slots=True)
 class BuildOptions:
     """machines: keys of the classes to print, empty for all of the kit's; units 'mm', 'in' or 'both';
-    papers: 'a4' and/or 'letter'."""
+    papers: 'a4' and/or 'letter'; languages: codes of the languages to print in, see `kitforge.language`."""
 
     machines: tuple[str, ...] = ()
     units: str = "both"
     papers: tuple[str, ...] = ("a4", "letter")
+    languages: tuple[str, ...] = ("en",)
 
 
 @dataclass(frozen=True, slots=True)
 class PackFile:
-    """A file of the pack: relative name with forward slashes, bytes, and what it is for in one sentence."""
+    """A file of the pack: relative name with forward slashes, bytes, and what it is for in one sentence.
+
+    about: in English, the texts' source language; language: the code of a file that is written in one, '' of others.
+    """
 
     name: str
     data: bytes
     about: str
+    language: str = ""

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
+from kitforge.language import speaking
 from kitforge.pack.readme import licence_file, read_me_first
 
 if TYPE_CHECKING:
@@ -20,6 +21,13 @@ def render(
 ) -> list[PackFile]:
     """Return the pack: what the plugins render, the licence, the read-me, and last the files that seal them."""
     files = [*plugins.render(kit, plan, findings, options), licence_file(kit)]
-    files.append(read_me_first(kit, plan, files, options.machines))
+    files += list(_read_me_files(kit, plan, files, options))
     files.extend(plugins.seal(kit, plan, files, options))
     return sorted(files, key=lambda file: file.name)
+
+
+def _read_me_files(kit: Kit, plan: Plan, files: Sequence[PackFile], options: BuildOptions) -> Iterator[PackFile]:
+    for code in options.languages:
+        with speaking(code):
+            made = read_me_first(kit, plan, files, options.machines)
+        yield made

@@ -44,6 +44,7 @@ class OptionsEntry(TypedDict):
     machines: list[str]
     units: str
     papers: list[str]
+    languages: list[str]
 
 
 class Manifest(TypedDict):
@@ -93,6 +94,7 @@ def manifest_of(kit: Kit, plan: Plan, files: Sequence[PackFile], options: BuildO
             "machines": list(options.machines or (machine.machine.key for machine in plan.machines)),
             "units": options.units,
             "papers": list(options.papers),
+            "languages": list(options.languages),
         },
         "flattening_tolerance_mm": FIT_TOLERANCE,
         "plugins": _plugin_entries(),

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from kitforge.hookspecs import hookimpl
+from kitforge.language import later
 
 if TYPE_CHECKING:
     from kitforge.kit import Kit
@@ -13,20 +14,42 @@ if TYPE_CHECKING:
     from kitforge.plan import Plan
 
 
+ABOUT_TABLE = later("The settings of every step and class of machine, unrounded, as a table.")
+ABOUT_SHEET = later("Settings for each class of machine, to pin up beside yours.")
+
+
 @hookimpl
 def kitforge_render(kit: Kit, plan: Plan, options: BuildOptions) -> Iterable[PackFile]:
-    """Return `settings-a4.pdf` and `settings-letter.pdf`, as the options ask, and `settings.csv`."""
+    """Return `settings-a4.pdf` and `settings-letter.pdf` in each language, as the options ask, and `settings.csv`."""
+    from kitforge.language import speaking
     from kitforge.pack.records import PackFile
-    from kitforge.print.render import Imprint, render_pdf
     from kitforge.print.settings import shown_machines
-    from kitforge.print.themes import load_theme
-    from kitforge_sheet.sheet import settings_sheet
     from kitforge_sheet.table import settings_table
 
     table = settings_table(plan, shown_machines(plan, options.machines))
-    yield PackFile("settings.csv", table, "The settings of every step and class of machine, unrounded, as a table.")
+    yield PackFile("settings.csv", table, ABOUT_TABLE)
+    for code in options.languages:
+        with speaking(code):
+            files = _in_one_language(kit, plan, options, code)
+        yield from files
+
+
+def _in_one_language(kit: Kit, plan: Plan, options: BuildOptions, code: str) -> list[PackFile]:
+    from kitforge.language import file_stem, say
+    from kitforge.pack.records import PackFile
+    from kitforge.print.render import Imprint, render_pdf
+    from kitforge.print.themes import load_theme
+    from kitforge_sheet.sheet import settings_sheet
+
     data, theme = settings_sheet(kit, plan, options), load_theme()
-    imprint = Imprint(kit.info.title, kit.info.author, f"Settings, version {kit.info.version}", kit.info.released)
-    for paper in options.papers:
-        pdf = render_pdf(theme, "settings.html", data, paper, imprint)
-        yield PackFile(f"settings-{paper}.pdf", pdf, "Settings for each class of machine, to pin up beside yours.")
+    subject = say("Settings, version {version}", version=kit.info.version)
+    imprint = Imprint(kit.info.title, kit.info.author, subject, kit.info.released, code)
+    return [
+        PackFile(
+            f"{file_stem('settings')}-{paper}.pdf",
+            render_pdf(theme, "settings.html", data, paper, imprint),
+            ABOUT_SHEET,
+            code,
+        )
+        for paper in options.papers
+    ]

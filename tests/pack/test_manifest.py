@@ -41,6 +41,7 @@ def test_the_manifest_names_kit_tool_options_tolerance_and_inputs(sealed: dict[s
         "machines": ["belt_trim_router", "screw_hobby"],
         "units": "mm",
         "papers": ["a4", "letter"],
+        "languages": ["en"],
     }
     assert made["flattening_tolerance_mm"] == FIT_TOLERANCE
     assert [entry["name"] for entry in made["inputs"]] == ["kit.yaml", "side.svg"]
