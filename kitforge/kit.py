@@ -103,6 +103,7 @@ class Doing(StrEnum):
     DRILL = "drill"
     PROFILE = "profile"
     CHAMFER = "chamfer"
+    ENGRAVE = "engrave"
 
 
 class Side(StrEnum):
@@ -169,7 +170,8 @@ class Override:
 class Operation:
     """One operation on a part. shapes: closed or open paths; points: drill centres. depth is mm below the face.
 
-    A through cut has depth == stock thickness and goes `allowance` mm deeper into the spoilboard.
+    A through cut has depth == stock thickness and goes `allowance` mm deeper into the spoilboard; an engraving has the
+    depth of its deepest point, and `greatest` is what the author allows it, None for as deep as its strokes are wide.
     """
 
     name: str
@@ -192,6 +194,7 @@ class Operation:
     note: str | None = None
     relief: str | None = None
     width: float | None = None
+    greatest: float | None = None
 
     @property
     def cutter(self) -> Cutter:

@@ -33,6 +33,7 @@ BAD_DATE = Kind("bad-date", Severity.ERROR, "A date that is not in the calendar.
 BAD_LICENCE = Kind("bad-licence", Severity.ERROR, "The licence is not an SPDX licence expression.")
 BAD_SHAPE = Kind("bad-shape", Severity.ERROR, "A shape that cannot be drawn from its measures.")
 SHAPE_UNFIT = Kind("shape-unfit", Severity.ERROR, "A shape that its operation can do nothing with.")
+FONT_UNREADABLE = Kind("font-unreadable", Severity.ERROR, "A font file is damaged, too large or of another kind.")
 LAYER_MISSING = Kind("layer-missing", Severity.ERROR, "A layer that the drawing does not have, or that is empty.")
 TOO_MUCH = Kind("too-much", Severity.ERROR, "Arrays and drawings give more shapes than any kit needs.")
 CUTTER_UNFIT = Kind("cutter-unfit", Severity.ERROR, "A cutter that cannot make the shape its operation asks for.")

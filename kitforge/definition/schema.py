@@ -239,7 +239,23 @@ class ChamferEntry(OperationEntry):
     side: Literal["outside", "inside"] = "outside"
 
 
-DOINGS = ("face", "pocket", "dish", "groove", "drill", "profile", "chamfer")
+class EngraveEntry(OperationEntry):
+    """Text and other closed shapes cut with a V-bit along the middle of their strokes, as deep as these are wide."""
+
+    do: Literal["engrave"]
+    shapes: Annotated[list[Shape], Field(min_length=1)]
+    depth: Length | None = Field(
+        default=None, description="The greatest depth; strokes too wide for it are cut along both sides."
+    )
+
+    @model_validator(mode="after")
+    def _one_pass(self) -> EngraveEntry:
+        if self.roughing is not None:
+            raise ValueError("an engraving has no roughing pass; leave `roughing` out")
+        return self
+
+
+DOINGS = ("face", "pocket", "dish", "groove", "drill", "profile", "chamfer", "engrave")
 
 
 def _doing(value: object) -> str | None:
@@ -255,7 +271,8 @@ AnyOperation = Annotated[
     | Annotated[GrooveEntry, Tag("~groove")]
     | Annotated[DrillEntry, Tag("~drill")]
     | Annotated[ProfileEntry, Tag("~profile")]
-    | Annotated[ChamferEntry, Tag("~chamfer")],
+    | Annotated[ChamferEntry, Tag("~chamfer")]
+    | Annotated[EngraveEntry, Tag("~engrave")],
     Discriminator(_doing, custom_error_type="unknown_operation", custom_error_message="unknown kind of operation"),
 ]
 

@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Discriminator, Field, Tag, model_validator
 
-from kitforge.definition.values import Key, Length, Number, PathData, Point, Text, Title, Whole, mapping_or_value
+from kitforge.definition.values import Key, Length, Number, PathData, Point, Text, Title, Whole, Words, mapping_or_value
 
 
 class Entry(BaseModel):
@@ -83,6 +83,43 @@ class Polyline(Entry):
     closed: bool = False
 
 
+class TextArc(Entry):
+    """A base line on a circle: its text stands on it outside, or with `inside` hangs into it, as along a lower rim."""
+
+    centre: Point
+    radius: Length
+    start: Number = Field(
+        default=90, description="Where on the circle the text starts, is centred or ends, degrees from the x axis."
+    )
+    inside: bool = False
+
+
+class TextShape(Entry):
+    """Text as closed outlines; `height` is that of a capital. `font` is a file beside kit.yaml or a shipped weight."""
+
+    write: Words
+    height: Length
+    at: Point | None = None
+    on_arc: TextArc | None = None
+    align: Literal["left", "centre", "right"] = "left"
+    spacing: Length = Field(default=0, description="Added between the characters.")
+    leading: Number = Field(default=1.8, description="From base line to base line, in heights.")
+    angle: Number = 0
+    font: Title = Field(default="Regular", description="A .ttf or .otf file, or ExtraLight, Light, Regular ... Black.")
+    mirror: bool = Field(default=False, description="Reads right from behind: for the bottom face.")
+
+    @model_validator(mode="after")
+    def _one_place(self) -> TextShape:
+        if self.on_arc is not None and (self.at is not None or "angle" in self.model_fields_set):
+            raise ValueError("text on an arc takes its place from on_arc; leave `at` and `angle` out")
+        return self
+
+    @property
+    def font_file(self) -> str | None:
+        """The font's file name; None for a shipped weight."""
+        return self.font if self.font.lower().endswith((".ttf", ".otf")) else None
+
+
 class DrawingLayer(Entry):
     """What is on a layer (or group, by id or name) of a drawing beside kit.yaml: all of it, or `only` one sort."""
 
@@ -138,6 +175,7 @@ class Shape(Entry):
     polygon: RegularPolygon | None = None
     polyline: Polyline | None = None
     path: PathData | None = Field(default=None, description="Path data as in SVG (M L H V A C Q Z), in mm, y upwards.")
+    text: TextShape | None = None
     points: Annotated[list[Point], Field(min_length=1, max_length=5000)] | None = None
     layer: LayerName | None = None
     array: GridArray | None = None

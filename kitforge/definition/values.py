@@ -188,6 +188,9 @@ Text = Annotated[
 Title = Annotated[
     str, BeforeValidator(_text(120)), WithJsonSchema({"type": "string", "minLength": 1, "maxLength": 120})
 ]
+Words = Annotated[
+    str, BeforeValidator(_text(400)), WithJsonSchema({"type": "string", "minLength": 1, "maxLength": 400})
+]
 PathData = Annotated[
     str, BeforeValidator(_text(100_000)), WithJsonSchema({"type": "string", "minLength": 1, "maxLength": 100_000})
 ]

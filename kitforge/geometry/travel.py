@@ -19,7 +19,9 @@ class Travel:
     """Straight pieces in running order. lengths: mm; angles: interior angle in degrees at the start of each piece.
 
     180 is straight on; 0 marks a start from rest, the first piece of every open chain and of every separate loop.
-    chains: the points themselves, one array of shape (n, 2) for each chain; a loop repeats its first point.
+    chains: the points themselves, one array for each chain; a loop repeats its first point. Of shape (n, 2), or (n, 3)
+    where the depth of the tip below the face changes along the way: it is the third column, and lengths and angles are
+    those in space. One point alone, with its depth, is a plunge.
     """
 
     lengths: NDArray[np.float64]
@@ -45,23 +47,45 @@ class Travel:
     @property
     def starts(self) -> int:
         """How many separate chains there are; the cutter goes down once for each in every layer."""
-        return int((self.angles == 0).sum())
+        return int((self.angles == 0).sum()) + sum(len(chain) == 1 for chain in self.chains)
+
+    @property
+    def deepest(self) -> float | None:
+        """How deep the tip goes, mm, where the chains say so themselves; else None."""
+        return max((float(chain[:, 2].max()) for chain in self.chains if chain.shape[1] == 3), default=None)
 
 
 def travel_along(chains: Iterable[NDArray[np.float64]]) -> Travel:
-    """Return the travel along chains of points, each of shape (n, 2) in mm; a loop repeats its first point."""
+    """Return the travel along chains of points, each of shape (n, 2) or (n, 3) in mm; a loop repeats its first point.
+
+    The third column is a depth; a chain of one point with a depth is a plunge, which has no length.
+    """
     import numpy as np
 
     lengths, angles, kept = [np.empty(0)], [np.empty(0)], []
     for chain in chains:
-        steps = np.diff(np.asarray(chain, dtype=np.float64), axis=0)
-        size = np.hypot(steps[:, 0], steps[:, 1])
+        points = np.asarray(chain, dtype=np.float64)
+        steps = np.diff(points, axis=0)
+        size = np.linalg.norm(steps, axis=1) if points.shape[1] == 3 else np.hypot(steps[:, 0], steps[:, 1])
         steps, size = steps[size > 0], size[size > 0]
         if not len(size):
+            kept += [points[:1]] if points.shape[1] == 3 and len(points) else []
             continue
-        turn = np.diff(np.degrees(np.arctan2(steps[:, 1], steps[:, 0])))
-        inner = 180.0 - np.abs((turn + 180.0) % 360.0 - 180.0)
-        kept.append(np.asarray(chain, dtype=np.float64))
+        kept.append(points)
         lengths.append(size)
-        angles.append(np.concatenate([[0.0], np.maximum(inner, 1e-6)]))
+        angles.append(np.concatenate([[0.0], np.maximum(180.0 - _turns(steps), 1e-6)]))
     return Travel(np.concatenate(lengths), np.concatenate(angles), tuple(kept))
+
+
+def _turns(steps: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return by how many degrees the way turns between each two steps, 0 to 180."""
+    import numpy as np
+
+    if steps.shape[1] == 3:
+        one, other = steps[:-1], steps[1:]
+        across = np.linalg.norm(np.cross(one, other), axis=1)
+        turned: NDArray[np.float64] = np.degrees(np.arctan2(across, (one * other).sum(axis=1)))
+        return turned
+    turn = np.diff(np.degrees(np.arctan2(steps[:, 1], steps[:, 0])))
+    flat: NDArray[np.float64] = np.abs((turn + 180.0) % 360.0 - 180.0)
+    return flat

@@ -15,6 +15,8 @@ from kitforge.geometry.region import QUADRANT_SEGMENTS as QUARTER
 from kitforge.geometry.region import offset, offset_rings, polygons
 from kitforge.geometry.travel import Travel, travel_along
 from kitforge.kit import Cutter, CutterKind, Doing, Operation, Side
+from kitforge.lettering.typeface import LetteringError
+from kitforge.planning.engraving import engraving_of, taken_at
 
 if TYPE_CHECKING:
     import numpy as np
@@ -22,7 +24,7 @@ if TYPE_CHECKING:
     from shapely import MultiPolygon
     from shapely.geometry.base import BaseGeometry
 
-__all__ = ["QUARTER", "CutArea", "area_of", "filled", "multi", "np_points", "width_at"]
+__all__ = ["QUARTER", "CutArea", "area_of", "engraved_at", "filled", "multi", "np_points", "width_at"]
 
 # A cutter exactly as wide as the slot goes through it: a billionth of slack against rounding.
 _SLACK = 1 - 1e-9
@@ -101,6 +103,8 @@ def area_of(operation: Operation, cutter: Cutter, stepover: float, leave: float,
         return _cleared(operation, cutter, stepover, leave, floor=floor)
     if operation.does is Doing.DRILL:
         return _drilled(operation.points, cutter.diameter)
+    if operation.does is Doing.ENGRAVE:
+        return _engraved(operation, cutter)
     if operation.does is Doing.PROFILE:
         return _profiled(operation, cutter, leave)
     return _along(operation, cutter)
@@ -177,6 +181,21 @@ def _along(operation: Operation, cutter: Cutter) -> CutArea:
     if operation.does is Doing.CHAMFER:
         return _swept(lines, 2 * (operation.width or operation.depth))
     return _swept(lines, width_at(cutter, operation.depth))
+
+
+def _engraved(operation: Operation, cutter: Cutter) -> CutArea:
+    try:
+        chains = engraving_of(operation.shapes, cutter, operation.greatest).chains
+    except (ValueError, LetteringError):
+        # open and crossing shapes are faults that the checks report; here they only must not stop us
+        chains = ()
+    cut, travel = engraved_at(operation, cutter), travel_along(chains)
+    return CutArea(cut, cut, travel, max(travel.starts, 1))
+
+
+def engraved_at(operation: Operation, cutter: Cutter, depth: float = 0.0) -> MultiPolygon:
+    """Return what an engraving takes away `depth` mm below the face."""
+    return multi([taken_at(filled(operation.shapes), cutter, operation.greatest, depth)])
 
 
 def _swept(lines: Sequence[BaseGeometry], width: float) -> CutArea:

@@ -46,6 +46,8 @@ def _step(part: Part, operation: Operation, wish: PassWish, phase: Phase) -> Ste
     area = area_of(operation, wish.cutter, stepover or wish.cutter.diameter, wish.leave_walls, floor=floor)
     name = f"{part.key}/{operation.name}"
     depth = operation.depth + (operation.allowance if operation.through else 0.0) - wish.leave_floor
+    if area.travel.deepest is not None:
+        depth = area.travel.deepest
     frees = operation.frees and phase is not Phase.ROUGHING
     if frees:
         phase = Phase.FREEING

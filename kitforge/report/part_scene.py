@@ -32,7 +32,7 @@ DEPTHS = ("#e3e9ed", "#ccd7de", "#b2c3cd", "#98afbc")
 SMALL = 5.0
 """What is smaller than this, mm, is drawn again in a detail."""
 
-_FILLED = frozenset({Doing.FACE, Doing.POCKET, Doing.DISH})
+_FILLED = frozenset({Doing.FACE, Doing.POCKET, Doing.DISH, Doing.ENGRAVE})
 _BEYOND = 0.5
 _TOUCHING = 0.5
 _LONG = 2000

@@ -16,10 +16,12 @@ from kitforge.definition.shapes import DrawingLayer, Shape
 from kitforge.definition.yaml_reader import LARGEST_FILE
 from kitforge.errors import UnreadableKitError
 from kitforge.findings import Finding, Kind, Source, sort_findings
+from kitforge.lettering.typeface import MOST_BYTES
 
 KIT_FILE = "kit.yaml"
 LARGEST_DRAWING = 32 << 20
 LARGEST_TEXT = 1 << 20
+LARGEST_FONT = MOST_BYTES
 LARGEST_KIT = 128 << 20
 MOST_FILES = 200
 _LISTED = 2000
@@ -38,11 +40,17 @@ class ReadKit:
 
 @dataclass(frozen=True, slots=True)
 class _Named:
-    """A file that kit.yaml names, and where."""
+    """A file that kit.yaml names, and where. largest: bytes; missing: the finding if there is none."""
 
     name: str
     place: Place
-    drawing: bool
+    largest: int
+    missing: Kind = kinds.FILE_MISSING
+    text: bool = False
+
+
+def _drawing(name: str, place: Place) -> _Named:
+    return _Named(name, place, LARGEST_DRAWING, kinds.DRAWING_MISSING)
 
 
 class _RefusedError(Exception):
@@ -90,22 +98,24 @@ def _no_kit(folder: Path, refused: _RefusedError) -> Finding:
 
 def _named_files(definition: Definition) -> Iterator[_Named]:
     if definition.kit.licence_file is not None:
-        yield _Named(definition.kit.licence_file, ("kit", "licence_file"), drawing=False)
+        yield _Named(definition.kit.licence_file, ("kit", "licence_file"), LARGEST_TEXT, text=True)
     for key, part in definition.parts.items():
         if part.drawing is not None:
-            yield _Named(part.drawing, ("parts", key, "drawing"), drawing=True)
-        yield from _drawings_of(part.outline, ("parts", key, "outline"))
+            yield _drawing(part.drawing, ("parts", key, "drawing"))
+        yield from _files_of(part.outline, ("parts", key, "outline"))
         for number, operation in enumerate(part.operations):
             for index, shape in enumerate(operation.shapes):
-                yield from _drawings_of(shape, ("parts", key, "operations", number, "shapes", index))
+                yield from _files_of(shape, ("parts", key, "operations", number, "shapes", index))
 
 
-def _drawings_of(shape: Shape, place: Place) -> Iterator[_Named]:
+def _files_of(shape: Shape, place: Place) -> Iterator[_Named]:
     if isinstance(shape.layer, DrawingLayer) and shape.layer.drawing is not None:
-        yield _Named(shape.layer.drawing, (*place, "layer", "drawing"), drawing=True)
+        yield _drawing(shape.layer.drawing, (*place, "layer", "drawing"))
+    if shape.text is not None and shape.text.font_file is not None:
+        yield _Named(shape.text.font_file, (*place, "text", "font"), LARGEST_FONT)
     for key, pattern in (("array", shape.array), ("ring", shape.ring), ("mirror", shape.mirror)):
         if pattern is not None:
-            yield from _drawings_of(pattern.of, (*place, key, "of"))
+            yield from _files_of(pattern.of, (*place, key, "of"))
 
 
 def _add(root: Path, named: _Named, where: Positions, files: dict[str, bytes]) -> list[Finding]:
@@ -113,11 +123,11 @@ def _add(root: Path, named: _Named, where: Positions, files: dict[str, bytes]) -
     try:
         if len(files) > MOST_FILES:
             raise _RefusedError(kinds.TOO_MUCH, f"The kit names more than {MOST_FILES} files.", "Join some drawings.")
-        data = _bytes(root, named.name, LARGEST_DRAWING if named.drawing else LARGEST_TEXT, drawing=named.drawing)
+        data = _bytes(root, named.name, named.largest, named.missing)
         if sum(map(len, files.values())) + len(data) > LARGEST_KIT:
             message = f"The files of the kit hold more than {LARGEST_KIT >> 20} MiB together."
             raise _RefusedError(kinds.FILE_TOO_LARGE, message, "Simplify the drawings.")
-        if not named.drawing:
+        if named.text:
             _check_text(named.name, data)
     except _RefusedError as refused:
         return [refused.kind.found(refused.message, refused.advice, source=where.of(*named.place))]
@@ -133,9 +143,9 @@ def _check_text(name: str, data: bytes) -> None:
         raise _RefusedError(kinds.FILE_UNREADABLE, message, "Save it as plain text in UTF-8.") from None
 
 
-def _bytes(root: Path, name: str, largest: int, *, drawing: bool = False) -> bytes:
+def _bytes(root: Path, name: str, largest: int, missing: Kind = kinds.FILE_MISSING) -> bytes:
     """Return the bytes of a regular file inside `root`. Raises _RefusedError."""
-    path = _inside(root, name, kinds.DRAWING_MISSING if drawing else kinds.FILE_MISSING)
+    path = _inside(root, name, missing)
     # not blocking: opening a named pipe would otherwise wait for its writer
     flags = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_BINARY", 0)
     try:

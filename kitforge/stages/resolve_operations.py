@@ -13,6 +13,7 @@ from kitforge.definition.schema import (
     AnyOperation,
     ChamferEntry,
     DrillEntry,
+    EngraveEntry,
     GrooveEntry,
     HoldEntry,
     OperationEntry,
@@ -37,6 +38,8 @@ from kitforge.kit import (
     Side,
     Tabs,
 )
+from kitforge.lettering.typeface import LetteringError
+from kitforge.planning.engraving import engraving_of
 from kitforge.stages.resolve_shapes import Draughtsman, Drawn
 from kitforge.stages.resolve_values import NAN, Limits, Sheet, label, title_of
 from kitforge.workshop.records import MachineClass
@@ -79,8 +82,11 @@ class Bench:
             return None
         finishing = finishing if entry.finishing else PassWish(cutter)
         width = self._width(entry, finishing.cutter, place)
-        depth, through = self._depth(entry, finishing.cutter, width, place)
         shapes, points = self._shapes(entry, does, drawn, finishing.cutter, place)
+        depth, through = self._depth(entry, finishing.cutter, width, place)
+        greatest = depth if isinstance(entry, EngraveEntry) and entry.depth is not None else None
+        if isinstance(entry, EngraveEntry):
+            depth = self._engraved(shapes, finishing.cutter, greatest, place)
         side = self._side(entry, shapes, place)
         frees = does is Doing.PROFILE and through and side is not Side.INSIDE and self._has_outline(shapes)
         relief = entry.corner_relief if isinstance(entry, PocketEntry | ProfileEntry) else None
@@ -107,7 +113,27 @@ class Bench:
             note=entry.note,
             relief=relief,
             width=width,
+            greatest=greatest,
         )
+
+    def _engraved(self, shapes: tuple[Path, ...], cutter: Cutter, greatest: float | None, place: Place) -> float:
+        """Return how deep an engraving goes at its deepest point, mm."""
+        sheet = self.sheet
+        if cutter.kind is not CutterKind.V_BIT:
+            message = f"{label((*place, 'cutter'))}: engraving needs a V-bit, and '{cutter.key}' is none."
+            advice = "Name a cutter of kind v-bit, or write `do: pocket`."
+            sheet.report(kinds.CUTTER_UNFIT, (*place, "cutter"), message, advice, part=self.part)
+            return NAN
+        if sheet.failures or not any(path.closed for path in shapes):
+            return greatest or NAN  # nothing to engrave; that shapes are open is for the checks to say
+        try:
+            return engraving_of(shapes, cutter, greatest).deepest
+        except LetteringError as error:
+            at = (*place, "shapes")
+            sheet.report(kinds.BAD_SHAPE, at, f"{label(at)}: {error}", "Use simpler shapes.", part=self.part)
+            return NAN
+        except ValueError:
+            return greatest or cutter.radius  # shapes that cross are for the checks to say
 
     def _relieved(
         self, shapes: tuple[Path, ...], style: Style, side: Side, cutter: Cutter, place: Place
@@ -207,7 +233,7 @@ class Bench:
         if raw == "through":
             return thick, True
         if raw is None:
-            depth = v_depth(entry, cutter, width or NAN)
+            depth = NAN if isinstance(entry, EngraveEntry) else v_depth(entry, cutter, width or NAN)
         else:
             depth = self.sheet.length(raw, *place, "depth", within=Limits(0.05, 300.0))
         may_go_through = isinstance(entry, PocketEntry | DrillEntry | ProfileEntry)

@@ -17,12 +17,14 @@ from kitforge.geometry.svg_path import paths_from_data
 from kitforge.geometry.transform import transformed
 from kitforge.stages.layer_choice import only
 from kitforge.stages.resolve_drawings import Drawings, Reading
+from kitforge.stages.resolve_text import outlines_of
 from kitforge.stages.resolve_values import ANYWHERE, Limits, Sheet, label
 
 T = TypeVar("T")
 
 ANGLE = Limits(-3600.0, 3600.0)
 _COPIES = Limits(1, 1000)
+_PIECES_A_SHAPE = 50
 JOIN = Limits(0.01, 2.0)
 
 
@@ -117,6 +119,15 @@ class Draughtsman:
     def _path(self, shape: Shape, _place: Place) -> Callable[[], Drawn]:
         text = _given(shape.path)
         return lambda: Drawn(tuple(paths_from_data(text)))
+
+    def _text(self, shape: Shape, place: Place) -> Callable[[], Drawn]:
+        outlines = outlines_of(self.sheet, self.drawings.files, _given(shape.text), place)
+        return lambda: self._weighed(outlines(), place)
+
+    def _weighed(self, paths: tuple[Path, ...], place: Place) -> Drawn:
+        """Return the outlines of a text; fine ones count for more, so that hostile fonts cannot fill the memory."""
+        pieces = sum(len(path.vertices) for path in paths)
+        return Drawn(paths) if self.drawings.count(pieces // _PIECES_A_SHAPE, 1, place) else Drawn()
 
     def _points(self, shape: Shape, place: Place) -> Callable[[], Drawn]:
         points = self.sheet.points(_given(shape.points), *place)

@@ -7,6 +7,7 @@
 | `region-left` | narrow regions that the cutter cannot reach |
 | `relief-unfit` | a corner relief without room |
 | `groove-too-wide` | a V-groove or chamfer wider than the bit |
+| `stroke-too-thin`, `stroke-too-wide` | strokes of an engraving that the bit does not get into, or does not fill |
 | `shank-rubs`, `beyond-cutting-length` | cuts deeper than the cutting edges, with a thicker or a thinner shank |
 | `cutter-too-short` | the cutter does not reach down |
 | `shank-no-collet` | no machine class of the kit takes the shank |
@@ -30,6 +31,7 @@ from kitforge_cutterfit.kinds import KINDS
 from kitforge_cutterfit.lengths import check_collets, check_lengths, check_width_of_v
 from kitforge_cutterfit.machines import check_machines
 from kitforge_cutterfit.room import check_room
+from kitforge_cutterfit.strokes import check_strokes
 from kitforge_cutterfit.wishes import uses_of
 from kitforge_cutterfit.work import check_chips, check_holes, check_kind, check_plunging
 
@@ -44,6 +46,7 @@ def kitforge_check(kit: Kit, plan: Plan) -> Iterator[Finding]:
         yield from check_room(kit, use)
         yield from check_lengths(use)
         yield from check_width_of_v(use)
+        yield from check_strokes(use)
         yield from check_holes(use)
         yield from check_plunging(use)
         yield from check_chips(use, plan)

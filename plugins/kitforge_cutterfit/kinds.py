@@ -11,6 +11,12 @@ CORNER_LEFT = Kind(
 REGION_LEFT = Kind("region-left", Severity.WARNING, "The cutter cannot reach a narrow region of a shape.")
 RELIEF_UNFIT = Kind("relief-unfit", Severity.WARNING, "The corner relief that was asked for has no room.")
 GROOVE_TOO_WIDE = Kind("groove-too-wide", Severity.ERROR, "A V-groove or chamfer is wider than the bit that cuts it.")
+STROKE_TOO_THIN = Kind(
+    "stroke-too-thin", Severity.WARNING, "Strokes of an engraving are thinner than the tip of the bit."
+)
+STROKE_TOO_WIDE = Kind(
+    "stroke-too-wide", Severity.WARNING, "Strokes of an engraving are wider than the bit fills at its depth."
+)
 
 SHANK_RUBS = Kind("shank-rubs", Severity.ERROR, "The cut is deeper than the cutting edges, and the shank is thicker.")
 BEYOND_CUTTING_LENGTH = Kind(

@@ -38,10 +38,13 @@ def _wrong(kind: CutterKind, does: Doing) -> tuple[str, str] | None:
     """Return why a kind of cutter cannot do a work at all, and what to use."""
     if kind is CutterKind.DRILL and does is not Doing.DRILL:
         return "is a drill; it breaks when it moves sideways", "an end mill, or do: drill"
+    if does is Doing.ENGRAVE and kind is not CutterKind.V_BIT:
+        return "has no point to follow thin strokes with", "a V-bit"
     if does is Doing.CHAMFER and kind is not CutterKind.V_BIT:
         return "has no slanting edge to cut a chamfer with", "a V-bit"
     if does is Doing.POCKET and kind is CutterKind.V_BIT:
-        return "cannot clear a flat floor with upright walls", "an end mill for the pocket, or do: groove for V-grooves"
+        instead = "an end mill for the pocket, do: groove for V-grooves or do: engrave for letters"
+        return "cannot clear a flat floor with upright walls", instead
     if does is Doing.DRILL and kind in (CutterKind.BOWL, CutterKind.SURFACING):
         return "is not made to plunge", "a drill, or an end mill that cuts over its centre"
     return None

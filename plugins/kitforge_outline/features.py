@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 # Outlines of many points are thinned out by at most this, mm, before distances are measured.
 SIMPLER = 0.002
-AREA_WORK = (Doing.POCKET, Doing.DISH, Doing.FACE)
+AREA_WORK = (Doing.POCKET, Doing.DISH, Doing.FACE, Doing.ENGRAVE)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -54,7 +54,8 @@ def _taken(operation: Operation, part: Part, plan: Plan) -> MultiPolygon:
         return _united([*enclosed(operation.shapes).geoms, *discs(operation)])
     if operation.does is Doing.DRILL:
         return multi(discs(operation))
-    if operation.does is Doing.GROOVE or (operation.does is Doing.PROFILE and operation.side is Side.ON):
+    on_lines = operation.does is Doing.PROFILE and operation.side is Side.ON
+    if on_lines or operation.does in (Doing.GROOVE, Doing.ENGRAVE):
         return _united(
             [shape for step in plan.steps_of(part.key) if step.operation is operation if (shape := step.cut)]
         )

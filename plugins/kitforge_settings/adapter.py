@@ -49,7 +49,7 @@ def cut_of(kit: Kit, step: Step) -> Cut:
     wish = operation.finishing if finishing or rough is None else rough
     height, room = step.depth - step.top, room_of(step)
     return Cut(
-        work=Work(operation.does.value),
+        work=_work(operation.does),
         depth=max(height, 0.01),
         finishing=finishing,
         reach=step.depth,
@@ -62,6 +62,11 @@ def cut_of(kit: Kit, step: Step) -> Cut:
         inside_corners=room.inside_corners,
         keeping=keeping_of(kit, step),
     )
+
+
+def _work(does: Doing) -> Work:
+    """Return the work; an engraving is a groove that is as deep as its deepest point."""
+    return Work.GROOVE if does is Doing.ENGRAVE else Work(does.value)
 
 
 @lru_cache(maxsize=256)

@@ -107,7 +107,7 @@ def _by_place(places: Sequence[Polygon], chains: Iterable[Points]) -> list[list[
 def _length(chain: Points) -> float:
     import numpy as np
 
-    return float(np.hypot(*np.diff(chain, axis=0).T).sum())
+    return float(np.linalg.norm(np.diff(chain, axis=0), axis=1).sum())
 
 
 def _has_inside_corners(step: Step) -> bool:

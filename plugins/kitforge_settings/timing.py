@@ -7,15 +7,22 @@ from __future__ import annotations
 
 import math
 from functools import lru_cache
+from typing import TYPE_CHECKING
 
 from kitforge.cutting.motion import LARGE, Travel, move_time, path_time, vertical_time
 from kitforge.cutting.records import CutSettings
 from kitforge.geometry.travel import Travel as Points
+from kitforge.geometry.travel import travel_along
 from kitforge.kit import Doing
+from kitforge.lettering.engrave import between
 from kitforge.plan import Step
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge.workshop.records import MachineClass
-from kitforge_settings.room import room_of
+from kitforge_settings.room import Same, room_of
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
 
 CLEAR = 5.0
 
@@ -39,6 +46,8 @@ def step_seconds(step: Step, machine: MachineClass, found: CutSettings) -> tuple
 def _one_copy(step: Step, machine: MachineClass, found: CutSettings, acceleration: float) -> float:
     tolerance = cutting_data().motion.corner_tolerance_default.value
     entries, speed, along = room_of(step).entries, found.feed.start / 60, 0.0
+    if step.operation.does is Doing.ENGRAVE:
+        return _engraved(step, machine, found, acceleration)
     if step.travel is not None and len(step.travel.lengths):
         along = path_time(_moves(step.travel), speed, acceleration, tolerance)
         # rounds of one place are joined at depth by a move to the next one
@@ -47,6 +56,49 @@ def _one_copy(step: Step, machine: MachineClass, found: CutSettings, acceleratio
         along *= step.stepover / found.stepover.start
     layers = 1 if step.operation.does is Doing.DRILL else found.passes
     return layers * (along + entries * (_down_and_up(step, machine, found) + _across(step, machine, acceleration)))
+
+
+def _engraved(step: Step, machine: MachineClass, found: CutSettings, acceleration: float) -> float:
+    """Return the time of an engraving: in each layer only the ways that go deeper than the one before."""
+    tolerance = cutting_data().motion.corner_tolerance_default.value
+    feed, seconds = found.feed.start, 0.0
+    once = _down_and_up(step, machine, found) + _across(step, machine, acceleration)
+    for layer in _layers(Same(step), found.depth_per_pass.start, found.passes):
+        lengths = _held_back(layer, feed / machine.plunge_limit)
+        if len(lengths):
+            seconds += path_time(Travel(lengths, layer.angles[1:]), feed / 60, acceleration, tolerance)
+        seconds += layer.starts * once
+    return seconds
+
+
+def _held_back(way: Points, ratio: float) -> NDArray[np.float64]:
+    """Return the pieces as long as they last at the feed, where the way goes up and down too steeply for the Z axis."""
+    import numpy as np
+
+    rises = [np.abs(np.diff(chain, axis=0)[:, 2]) for chain in way.chains if len(chain) > 1]
+    steps = [np.linalg.norm(np.diff(chain, axis=0), axis=1) > 0 for chain in way.chains if len(chain) > 1]
+    if not rises:
+        return way.lengths
+    held: NDArray[np.float64] = np.maximum(way.lengths, np.concatenate(rises)[np.concatenate(steps)] * ratio)
+    return held
+
+
+@lru_cache(maxsize=64)
+def _layers(same: Same[Step], depth: float, passes: int) -> tuple[Points, ...]:
+    """Return what is cut in each layer of an engraving: the ways deeper than the layer above, no deeper than this."""
+    chains = same.one.travel.chains if same.one.travel is not None else ()
+    found = []
+    for number in range(passes):
+        low, high = number * depth, (number + 1) * depth if number + 1 < passes else math.inf
+        pieces = [piece for chain in chains for piece in between(chain, low, math.inf)]
+        found.append(travel_along(_no_deeper(piece, high) for piece in pieces))
+    return tuple(found)
+
+
+def _no_deeper(chain: NDArray[np.float64], depth: float) -> NDArray[np.float64]:
+    import numpy as np
+
+    return np.column_stack([chain[:, :2], np.minimum(chain[:, 2], depth)])
 
 
 def _down_and_up(step: Step, machine: MachineClass, found: CutSettings) -> float:

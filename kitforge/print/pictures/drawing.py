@@ -18,6 +18,7 @@ from kitforge.planning.areas import width_at
 from kitforge.print.pictures.svg import INK, WIDE, Canvas, Picture, View, num, path_data
 
 if TYPE_CHECKING:
+    from kitforge.geometry.path import Path
     from kitforge.geometry.piece import Piece
     from kitforge.kit import Operation, Part
     from kitforge.print.figures import Units
@@ -78,6 +79,8 @@ def features_of(part: Part) -> tuple[Feature, ...]:
 
 
 def _feature(operation: Operation, letter: str) -> Feature | None:
+    if operation.does is Doing.ENGRAVE:
+        return _engraved(operation, letter)
     circles = [found for path in operation.shapes if (found := is_circle(path))]
     boxes = [path.bounds for path in operation.shapes if path.vertices]
     if operation.points:
@@ -94,6 +97,17 @@ def _feature(operation: Operation, letter: str) -> Feature | None:
     return Feature(
         letter, operation.title, count, x, y, width, height, diameter, operation.depth, operation.through, line
     )
+
+
+def _engraved(operation: Operation, letter: str) -> Feature | None:
+    """Return the whole of what is engraved, such as a word, as one feature."""
+    boxes = [path.bounds for path in operation.shapes if path.vertices]
+    if not boxes:
+        return None
+    left, bottom = min(box.left for box in boxes), min(box.bottom for box in boxes)
+    right, top = max(box.right for box in boxes), max(box.top for box in boxes)
+    x, y, depth = (left + right) / 2, (bottom + top) / 2, operation.depth
+    return Feature(letter, operation.title, 1, x, y, right - left, top - bottom, None, depth, operation.through)
 
 
 def dimensioned_drawing(part: Part, units: Units, width: float, height: float) -> Picture:
@@ -121,9 +135,14 @@ def _draw_operation(canvas: Canvas, operation: Operation, view: View) -> None:
     for x, y in operation.points:
         canvas.disc(view.x(x), view.y(y), max(radius, 0.4), stroke=INK)
         _cross(canvas, view.x(x), view.y(y), max(radius, 0.4) + 1.2)
-    for path in operation.shapes:
+    for path in _measured(operation):
         if found := is_circle(path):
             _cross(canvas, view.x(found[0]), view.y(found[1]), found[2] * view.scale + 1.2)
+
+
+def _measured(operation: Operation) -> tuple[Path, ...]:
+    """Return the shapes worth centre lines and dimensions; the dot of a letter is not."""
+    return () if operation.does is Doing.ENGRAVE else operation.shapes
 
 
 def _cross(canvas: Canvas, x: float, y: float, arm: float) -> None:
@@ -192,7 +211,7 @@ def _stations(part: Part) -> tuple[list[float], list[float]]:
     spots = []
     for operation in part.operations:
         spots += list(operation.points)
-        spots += [(hit[0], hit[1]) for path in operation.shapes if (hit := is_circle(path))]
+        spots += [(hit[0], hit[1]) for path in _measured(operation) if (hit := is_circle(path))]
     corners = _corners(part)
     box = part.outline.bounds
     xs = {round(x, 2) for x, _ in spots} | {round(x, 2) for x, _ in corners if box.left < x < box.right}
