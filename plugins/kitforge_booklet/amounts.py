@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.kit import Face
-from kitforge.language import say
-from kitforge.print.figures import grouped
+from kitforge.language import say, say_as
+from kitforge.print.figures import grouped, stock_title
 from kitforge.workshop.records import HoldKind
 
 if TYPE_CHECKING:
@@ -25,8 +25,8 @@ BOARD_FOOT = 25.4**3 * 144
 _SQUARE_FOOT = 304.8**2
 _ML_PER_OUNCE = 29.5735
 SOLID_WASTE, PANEL_WASTE, FINISH_WASTE = 0.30, 0.10, 0.15
-"""What is bought beyond what is used, as a share: knots, saw cuts and planing; saw cuts; brush and rag. Common practice,
-no source."""
+"""What is bought beyond what is used, as a share: knots, saw cuts and planing; saw cuts; brush and rag.
+Common practice, no source."""
 SHEET_AREA = 230.0 * 280.0
 """A sheet of abrasive paper, mm²: the usual 230 x 280 mm, common practice, no source."""
 _TAPE_WIDTH = 50.0
@@ -112,14 +112,14 @@ def _wood(stock: Stock, plan: Plan, units: Units) -> AmountRow:
     if stock.material.is_panel:
         words, bought = area_text(area, units), area_text(area * (1 + PANEL_WASTE), units)
         how = say("Sold by the sheet; {waste:.0f} % for saw cuts.", waste=100 * PANEL_WASTE)
-        return AmountRow(stock.title, words, bought, how)
+        return AmountRow(stock_title(stock), words, bought, how)
     volume = area * stock.nominal
     how = say(
         "At {thick} as sold; {waste:.0f} % for knots, saw cuts and planing.",
         thick=units.length(stock.nominal).main,
         waste=100 * SOLID_WASTE,
     )
-    return AmountRow(stock.title, volume_text(volume, units), volume_text(volume * (1 + SOLID_WASTE), units), how)
+    return AmountRow(stock_title(stock), volume_text(volume, units), volume_text(volume * (1 + SOLID_WASTE), units), how)
 
 
 def volume_text(volume: float, units: Units) -> str:
@@ -137,8 +137,6 @@ def area_text(area: float, units: Units) -> str:
 
 
 def _finish(kit: Kit, surface: Surface, units: Units) -> AmountRow:
-    from kitforge.language import say_as
-
     finish = kit.finishing.finish
     assert finish is not None
     low, high = finish_span(kit, surface.total)
@@ -191,9 +189,7 @@ def _holding(planned: PlannedSetup, kit: Kit, units: Units) -> list[AmountRow]:
 
 
 def _fastener_row(hold: HoldDown, planned: PlannedSetup, _kit: Kit, _units: Units) -> AmountRow:
-    from kitforge.language import say_as
-
-    where = planned.stock.title if planned.face is Face.TOP else say("{stock}, turned over", stock=planned.stock.title)
+    where = stock_title(planned.stock) if planned.face is Face.TOP else say("{stock}, turned over", stock=stock_title(planned.stock))
     count = len(planned.fasteners) * len(planned.sheets)
     return AmountRow(
         f"{say_as(hold.name)}: {where}",
@@ -204,12 +200,10 @@ def _fastener_row(hold: HoldDown, planned: PlannedSetup, _kit: Kit, _units: Unit
 
 
 def _tape_row(hold: HoldDown, planned: PlannedSetup, kit: Kit, units: Units) -> AmountRow:
-    from kitforge.language import say_as
-
     area = sum(abs(kit.part(p.part).outline.area) for sheet in planned.sheets for p in sheet.placements)
     twice = 2 if hold.kind is HoldKind.TAPE_AND_GLUE else 1
     metres = twice * area / _TAPE_WIDTH / 1000
-    where = planned.stock.title if planned.face is Face.TOP else say("{stock}, turned over", stock=planned.stock.title)
+    where = stock_title(planned.stock) if planned.face is Face.TOP else say("{stock}, turned over", stock=stock_title(planned.stock))
     how = say("The whole underside of the parts in strips {width} wide.", width=units.length(_TAPE_WIDTH, 0).main)
     if twice == 2:
         how += say(" On the stock and on the spoilboard, with a thread of glue between.")

@@ -8,12 +8,20 @@ from kitforge.language import say, say_as
 from kitforge.print.figures import sentence, units_for
 from kitforge.print.pictures.marks import alert_triangle, scale_bar
 from kitforge.print.pictures.part import legend_picture
+from kitforge.print.pictures.shots import shots_of
+from kitforge.print.safety import worst_first
 from kitforge.print.settings import shown_machines
 from kitforge.print.trouble import STARTING_POINTS, troubles
 from kitforge_booklet import closing, opening, safety, setting_up
+from kitforge_booklet.amounts import amounts, surface_of
+from kitforge_booklet.measuring import checks
 from kitforge_booklet.needs import needs
 from kitforge_booklet.records import Booklet
+from kitforge_booklet.sanding import schedule
 from kitforge_booklet.steps import step_blocks
+from kitforge_booklet.stock_plans import stock_plans
+from kitforge_booklet.turning import turnings
+from kitforge_booklet.use import use_messages
 
 if TYPE_CHECKING:
     from kitforge.kit import Kit
@@ -25,27 +33,30 @@ def booklet(kit: Kit, plan: Plan, options: BuildOptions) -> Booklet:
     """Return everything that the booklet says and shows."""
     units = units_for(options.units, kit.info.units)
     machines = shown_machines(plan, options.machines)
+    shots = shots_of(kit, plan)
+    coated = surface_of(kit, shots).total
+    in_use = use_messages(kit)
     return Booklet(
         units=units.first,
         unit_note=_unit_note(units.first, units.both),
         starting_points=say_as(STARTING_POINTS),
-        cover=opening.cover(kit, plan, machines, units),
+        cover=opening.cover(kit, machines, units, shots),
         pack=opening.pack_facts(kit),
         use=opening.how_to_use(plan),
         fits=opening.fits(machines, units),
         fit_words=opening.fit_words(plan, kit, units),
-        messages=safety.general_messages(kit, plan),
+        messages=worst_first([*safety.general_messages(kit, plan), *in_use]),
         deferring=safety.deferring(kit),
         triangle=alert_triangle(),
-        needs=needs(kit, plan, units),
+        needs=needs(kit, plan, units, coated),
         preparations=setting_up.preparations(kit, plan, units),
         setups=setting_up.setting_up(kit, plan, machines, units),
         proving=setting_up.proving(plan, units),
         legend=legend_picture(),
-        steps=step_blocks(kit, plan, machines, units),
+        steps=step_blocks(kit, plan, machines, units, shots),
         freeing=closing.freeing(kit, plan, units),
-        finish=closing.finish_page(kit, units),
-        assembly=closing.assembly(kit, plan),
+        finish=closing.finish_page(kit, units, coated),
+        assembly=closing.assembly(kit, shots),
         drawings=closing.drawings(kit, units),
         scale_bar=scale_bar(units),
         troubles=troubles(kit, plan),
@@ -53,6 +64,12 @@ def booklet(kit: Kit, plan: Plan, options: BuildOptions) -> Booklet:
         licence_text=_paragraphs(kit.info.licence_text),
         contact=kit.info.contact or "",
         changes=closing.changes(kit),
+        amounts=amounts(kit, plan, shots, units),
+        stock_plans=stock_plans(kit, machines, units),
+        turnings=turnings(kit, plan, units),
+        checks=checks(kit, shots, units),
+        schedule=schedule(kit, shots, units),
+        in_use=in_use,
     )
 
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from kitforge.kit import Face
-from kitforge.language import say
+from kitforge.language import say, say_as
+from kitforge.print.figures import stock_title
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -22,14 +23,14 @@ def before_step(step: Step, last: Step | None, machines: Sequence[MachinePlan], 
     new_cutter = last is None or last.cutter.key != step.cutter.key
     if new_stock and last is not None:
         lines.append(
-            say("Lay on {stock} as “Setting up” shows, and set X0 Y0 at its corner.", stock=step.part.stock.title)
+            say("Lay on {stock} as “Setting up” shows, and set X0 Y0 at its corner.", stock=stock_title(step.part.stock))
         )
     if turned:
         lines.append(_turn_words(step))
     if new_cutter:
         lines.append(_change_words(step, machines, units))
     if new_cutter or new_stock or turned:
-        lines.append(_zero_words(step, kept=new_cutter and not (new_stock or turned)))
+        lines.append(_zero_words(kept=new_cutter and not (new_stock or turned)))
     return tuple(lines)
 
 
@@ -41,7 +42,7 @@ def _turn_words(step: Step) -> str:
 
 def _change_words(step: Step, machines: Sequence[MachinePlan], units: Units) -> str:
     found = [m.settings[step.key].stick_out for m in machines if m.fits and step.key in m.settings]
-    cutter = step.cutter.name
+    cutter = say_as(step.cutter.name)
     if not found:
         return say("Spindle off and plug drawn: fit {cutter}, its shank deep in the collet.", cutter=cutter)
     return say(
@@ -51,7 +52,7 @@ def _change_words(step: Step, machines: Sequence[MachinePlan], units: Units) -> 
     )
 
 
-def _zero_words(step: Step, *, kept: bool) -> str:
+def _zero_words(*, kept: bool) -> str:
     where = say("the same spot of the face as before") if kept else say("the face, away from any cut")
     if kept:
         return say("Set Z0 again on {where}; X0 and Y0 stay as they are.", where=where)

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 from kitforge.kit import OnionSkin
 from kitforge.language import decimal, say, say_as, say_counted, say_many
 from kitforge.print.figures import Units, listed, sentence, stock_title
-from kitforge.print.pictures.cover import part_picture
 from kitforge.print.pictures.drawing import dimensioned_drawing, drawing_scale, features_of, scale_words
 from kitforge_booklet.needs import area_words, finish_words
+from kitforge_booklet.pictures import part_shot
 from kitforge_booklet.records import (
     AssemblyBlock,
     ChangeRow,
@@ -21,11 +21,13 @@ from kitforge_booklet.records import (
     Freeing,
 )
 from kitforge_booklet.safety import freed_parts, loose_small_parts, oily_rags
+from kitforge_booklet.signs import coating_signs, sanding_signs
 
 if TYPE_CHECKING:
     from kitforge.kit import AssemblyStep, Kit, Part
     from kitforge.plan import Plan, Step
     from kitforge.print.pictures.drawing import Feature
+    from kitforge.print.pictures.shots import Shots
     from kitforge.workshop.records import Finish, Span
 
 _WIDTH, _TALLEST, _HEADING, _PER_ROW = 174.0, 206.0, 34.0, 9.0
@@ -89,7 +91,7 @@ def _loose(steps: Sequence[Step]) -> list[str]:
     ]
 
 
-def finish_page(kit: Kit, units: Units) -> FinishPage | None:
+def finish_page(kit: Kit, units: Units, coated: float) -> FinishPage | None:
     """Return sanding and finish; None when the kit asks for neither."""
     finishing = kit.finishing
     finish = finishing.finish
@@ -100,10 +102,12 @@ def finish_page(kit: Kit, units: Units) -> FinishPage | None:
     return FinishPage(
         grits=_grits(kit),
         finish=say_as(finish.name) if finish else "",
-        facts=_finish_facts(kit, finish, units) if finish else (),
+        facts=_finish_facts(kit, finish, units, coated) if finish else (),
         steps=tuple(steps),
         cautions=_cautions(finish) if finish else (),
         messages=messages,
+        sanding_signs=sanding_signs(),
+        coating_signs=coating_signs(),
     )
 
 
@@ -131,13 +135,13 @@ def _grits(kit: Kit) -> tuple[Fact, ...]:
     return tuple(words)
 
 
-def _finish_facts(kit: Kit, finish: Finish, units: Units) -> tuple[Fact, ...]:
+def _finish_facts(kit: Kit, finish: Finish, units: Units, coated: float) -> tuple[Fact, ...]:
     facts = [
         Fact(say("Where"), sentence(kit.finishing.surfaces or say("All faces and edges"))),
         Fact(say("Coats"), str(finish.coats)),
         Fact(
             say("Amount for all coats"),
-            say("{amount} on {area}", amount=finish_words(kit, units), area=area_words(kit, units)),
+            say("{amount} on {area}", amount=finish_words(kit, units, coated), area=area_words(units, coated)),
         ),
         Fact(say("Drying between coats"), _hours(finish.dry_hours)),
         Fact(say("Fully cured after"), _days(finish.cure_days)),
@@ -162,14 +166,14 @@ def _span(span: Span) -> str:
     return decimal(f"{span.low:g}" if span.low == span.high else f"{span.low:g}–{span.high:g}")
 
 
-def assembly(kit: Kit, plan: Plan) -> tuple[AssemblyBlock, ...]:
+def assembly(kit: Kit, shots: Shots) -> tuple[AssemblyBlock, ...]:
     """Return the assembly steps with pictures of the parts they need."""
-    return tuple(_assembly(step, kit, plan) for step in kit.assembly)
+    return tuple(_assembly(step, kit, shots) for step in kit.assembly)
 
 
-def _assembly(step: AssemblyStep, kit: Kit, plan: Plan) -> AssemblyBlock:
+def _assembly(step: AssemblyStep, kit: Kit, shots: Shots) -> AssemblyBlock:
     parts = [kit.part(key) for key in step.parts]
-    pictures = tuple(part_picture(part, plan.steps, 34.0, 24.0) for part in parts[:3])
+    pictures = tuple(part_shot(part, shots, 26.0, 24.0) for part in parts[:3])
     return AssemblyBlock(sentence(step.text), listed([part.title for part in parts]), pictures, step.caution or "")
 
 

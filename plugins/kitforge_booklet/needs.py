@@ -12,11 +12,12 @@ from kitforge.print.figures import Measure, Units, grouped, listed, stock_title
 from kitforge.print.pictures.cutter import dimensioned_cutter
 from kitforge.units import inch_fraction
 from kitforge.workshop.records import HoldKind
+from kitforge_booklet.amounts import finish_span
 from kitforge_booklet.records import CutterItem, Item, Needs
 from kitforge_booklet.safety import first_holds, uses
 
 if TYPE_CHECKING:
-    from kitforge.kit import Cutter, Kit, Part, Stock
+    from kitforge.kit import Cutter, Kit, Stock
     from kitforge.plan import Plan
     from kitforge.workshop.records import Finish
 
@@ -25,15 +26,15 @@ _ML_PER_OUNCE = 29.5735
 _MM2_PER_SQUARE_FOOT = 304.8**2
 
 
-def needs(kit: Kit, plan: Plan, units: Units) -> Needs:
-    """Return everything to buy or lay out."""
+def needs(kit: Kit, plan: Plan, units: Units, coated: float) -> Needs:
+    """Return everything to buy or lay out. coated: surface to finish, mm²."""
     return Needs(
         stock=tuple(_stock_item(stock, plan, units) for stock in kit.stock.values()),
         cutters=_cutters(plan, units),
         cutter_scale=_scale_words(_scale(plan)),
         hold_down=_hold_down(kit),
         hardware=tuple(Item(h.item, h.use or "", h.count, h.note or "") for h in kit.hardware),
-        finishing=_finishing(kit, units),
+        finishing=_finishing(kit, units, coated),
         protection=_protection(kit),
     )
 
@@ -123,58 +124,40 @@ def _hold_down(kit: Kit) -> tuple[Item, ...]:
     return tuple(dict.fromkeys(found))
 
 
-def _finishing(kit: Kit, units: Units) -> tuple[Item, ...]:
+def _finishing(kit: Kit, units: Units, coated: float) -> tuple[Item, ...]:
     finishing = kit.finishing
     items = []
     if finishing.sanding:
         grits = listed([str(grit) for grit in finishing.sanding])
         items.append(Item(say("Abrasive paper"), say("Grit {grit}", grit=grits)))
     if finishing.finish is not None:
-        items.append(Item(say_as(finishing.finish.name), _amount_words(kit, finishing.finish, units)))
+        items.append(Item(say_as(finishing.finish.name), _amount_words(kit, finishing.finish, units, coated)))
         between = finishing.finish.between_coats_grit
         items += [Item(say("Fine abrasive"), say("Grit {grit}, between coats", grit=between))] if between else []
         items.append(Item(say("Lint-free cloths"), say("To wipe dust off and finish on")))
     return tuple(items)
 
 
-def _amount_words(kit: Kit, finish: Finish, units: Units) -> str:
+def _amount_words(kit: Kit, finish: Finish, units: Units, coated: float) -> str:
     return say_counted(
         "{amount} for one coat on {area}",
         "{amount} for {count} coats on {area}",
         finish.coats,
-        amount=finish_words(kit, units),
-        area=area_words(kit, units),
+        amount=finish_words(kit, units, coated),
+        area=area_words(units, coated),
     )
 
 
-def finish_words(kit: Kit, units: Units) -> Measure:
+def finish_words(kit: Kit, units: Units, coated: float) -> Measure:
     """Return how much finish all coats take, rounded up to amounts that can be measured."""
-    low, high = finish_amount(kit)
+    low, high = finish_span(kit, coated)
     ounces = decimal(f"{low / _ML_PER_OUNCE:.1f}–{high / _ML_PER_OUNCE:.1f} fl oz")
     return units.pick(f"{_rounded(low)}–{_rounded(high)} ml", ounces)
 
 
-def area_words(kit: Kit, units: Units) -> str:
+def area_words(units: Units, area: float) -> str:
     """Return the area that is coated, in the first unit system."""
-    area = surface_area(kit)
     return decimal(units.pick(f"{area / 1e6:.2f} m²", f"{area / _MM2_PER_SQUARE_FOOT:.1f} sq ft").main)
-
-
-def finish_amount(kit: Kit) -> tuple[float, float]:
-    """Return how much finish all coats take, (low, high) in ml; coverage is m2 per litre for one coat."""
-    finish = kit.finishing.finish
-    assert finish is not None
-    wanted = surface_area(kit) / 1e6 * finish.coats * 1000
-    return wanted / finish.coverage.high, wanted / finish.coverage.low
-
-
-def surface_area(kit: Kit) -> float:
-    """Return the area of all parts, mm2: both faces and the edges; pocket walls add little and are left out."""
-    return sum(part.count * _part_area(part) for part in kit.parts)
-
-
-def _part_area(part: Part) -> float:
-    return 2 * abs(part.outline.area) + part.outline.length * part.stock.actual
 
 
 def _rounded(value: float) -> str:

@@ -8,17 +8,16 @@ from typing import TYPE_CHECKING
 from kitforge.findings import Severity
 from kitforge.language import capital, inside, say, say_as, say_counted
 from kitforge.print.figures import Units, listed, minutes, sentence, stock_title
-from kitforge.print.pictures.cover import cover_picture
+from kitforge_booklet.pictures import cover_shot
 from kitforge_booklet.records import Cover, Fact, Fit
 
 if TYPE_CHECKING:
     from kitforge.kit import Kit
     from kitforge.plan import MachinePlan, Plan
+    from kitforge.print.pictures.shots import Shots
 
-_COVER_SIZE = (160.0, 126.0)
 
-
-def cover(kit: Kit, plan: Plan, machines: Sequence[MachinePlan], units: Units) -> Cover:
+def cover(kit: Kit, machines: Sequence[MachinePlan], units: Units, shots: Shots) -> Cover:
     """Return the first page."""
     info = kit.info
     facts = [
@@ -30,7 +29,7 @@ def cover(kit: Kit, plan: Plan, machines: Sequence[MachinePlan], units: Units) -
     return Cover(
         title=info.title,
         summary=info.summary,
-        picture=cover_picture(kit.parts, plan.steps, *_COVER_SIZE),
+        picture=cover_shot(kit, shots),
         facts=tuple(facts),
         author=info.author,
         licence=info.licence,

@@ -5,10 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from kitforge.print.figures import Measure
+from kitforge.print.pictures.raster import Raster
 from kitforge.print.pictures.svg import Picture
 from kitforge.print.safety import Message
 from kitforge.print.settings import StepView
 from kitforge.print.trouble import Trouble
+from kitforge_booklet.amounts import AmountRow
+from kitforge_booklet.measuring import CheckRow
+from kitforge_booklet.sanding import Schedule
+from kitforge_booklet.signs import Sign
+from kitforge_booklet.stock_plans import StockPlan
+from kitforge_booklet.turning import Turning
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +33,7 @@ class Cover:
 
     title: str
     summary: str
-    picture: Picture
+    picture: Raster
     facts: tuple[Fact, ...]
     author: str
     licence: str
@@ -134,6 +141,9 @@ class StepBlock:
     done: str
     note: str
     messages: tuple[Message, ...]
+    shot: Raster
+    before: tuple[str, ...]
+    signs: tuple[Sign, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,6 +164,8 @@ class FinishPage:
     steps: tuple[str, ...]
     cautions: tuple[str, ...]
     messages: tuple[Message, ...]
+    sanding_signs: tuple[Sign, ...] = ()
+    coating_signs: tuple[Sign, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,7 +174,7 @@ class AssemblyBlock:
 
     text: str
     parts: str
-    pictures: tuple[Picture, ...]
+    pictures: tuple[Raster, ...]
     caution: str
 
 
@@ -230,3 +242,9 @@ class Booklet:
     licence_text: tuple[str, ...]
     contact: str
     changes: tuple[ChangeRow, ...]
+    amounts: tuple[AmountRow, ...]
+    stock_plans: tuple[StockPlan, ...]
+    turnings: tuple[Turning, ...]
+    checks: tuple[CheckRow, ...]
+    schedule: Schedule | None
+    in_use: tuple[Message, ...]

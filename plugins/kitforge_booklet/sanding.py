@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.language import say, say_many
-from kitforge.print.figures import listed, sentence
+from kitforge.print.figures import sentence
 from kitforge_booklet.amounts import FINISH_WASTE, area_text, finish_span, sheets_of_paper, surface_of
 
 if TYPE_CHECKING:
@@ -48,7 +48,7 @@ class Schedule:
 
 
 def minutes_for(area: float) -> int:
-    """Return the minutes that a person sands `area` mm² with one grit: 60 a square metre, common practice, no source."""
+    """Return the minutes to sand `area` mm² by hand with one grit: 60 a m², common practice, no source."""
     return max(5, 5 * math.ceil(area / 1e6 * 60 / 5 - 1e-9))
 
 
@@ -124,8 +124,8 @@ def _coats(kit: Kit, surface: Surface, units: Units) -> tuple[str, ...]:
             cloths=finish.coats + 1,
         ),
         say(
-            "Count {days} from the first coat to the last dry one, and up to {cure:g} days more until it is fully cured: "
-            "no water, no weight and no food on it before.",
+            "Count {days} from the first coat to the last dry one, and up to {cure:g} days more until it is fully "
+            "cured: no water, no weight and no food on it before.",
             days=say_many("one day", "{count} days", max(1, math.ceil(days))),
             cure=finish.cure_days.high,
         ),

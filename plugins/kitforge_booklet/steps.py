@@ -13,49 +13,54 @@ from kitforge.print.figures import Units, minutes, stock_title
 from kitforge.print.pictures.cutter import cutter_picture
 from kitforge.print.pictures.part import step_picture
 from kitforge.print.settings import step_views
+from kitforge_booklet.changing import before_step
+from kitforge_booklet.pictures import step_shot
 from kitforge_booklet.records import Fact, StepBlock
 from kitforge_booklet.safety import step_messages
+from kitforge_booklet.signs import cutting_signs
 
 if TYPE_CHECKING:
     from kitforge.kit import Kit, Operation
     from kitforge.plan import MachinePlan, Plan, Step
+    from kitforge.print.pictures.shots import Shots
 
-_WIDTH = 114.0
-_ROOM, _PER_ROW, _PER_MESSAGE = 154.0, 14.5, 21.0
+_WIDTH, _NARROW = 114.0, 54.0
+_ROOM, _PER_ROW, _PER_MESSAGE, _PER_LINE = 151.0, 14.5, 21.0, 6.0
 _NEAR = 25.0
 
 
-def step_blocks(kit: Kit, plan: Plan, machines: Sequence[MachinePlan], units: Units) -> tuple[StepBlock, ...]:
+def step_blocks(
+    kit: Kit, plan: Plan, machines: Sequence[MachinePlan], units: Units, shots: Shots
+) -> tuple[StepBlock, ...]:
     """Return the blocks of all steps."""
     blocks, before = [], None
     for step in plan.steps:
-        blocks.append(_block(kit, plan, step, before, machines, units))
+        blocks.append(_block(kit, plan, step, before, machines, units, shots))
         before = step
     return tuple(blocks)
 
 
 def _block(
-    kit: Kit, plan: Plan, step: Step, before: Step | None, machines: Sequence[MachinePlan], units: Units
+    kit: Kit, plan: Plan, step: Step, before: Step | None, machines: Sequence[MachinePlan], units: Units, shots: Shots
 ) -> StepBlock:
     earlier = [s for s in plan.steps if s.number < step.number and s.part.key == step.part.key]
     rows = step_views(step, [machine for machine in machines if machine.fits] or machines, units)
     messages = step_messages(step, kit, _near_fasteners(plan, step))
+    first = before_step(step, before, machines, units)
+    tall = _picture_height(len(rows), len(messages) + bool(step.operation.note) / 2, len(first))
+    new_cutter = before is None or before.cutter.key != step.cutter.key
     return StepBlock(
         number=step.number,
         title=step.title,
         part=step.part.title,
         setup=_setup_words(step),
         new_setup=before is None or _setup_words(before) != _setup_words(step),
-        new_cutter=before is None or before.cutter.key != step.cutter.key,
+        new_cutter=new_cutter,
         depth=say("through") if step.operation.through else units.length(step.depth).main,
         time=_time(step, machines),
-        picture=step_picture(
-            step, earlier, _WIDTH, _picture_height(len(rows), len(messages) + bool(step.operation.note) / 2)
-        ),
+        picture=step_picture(step, earlier, _NARROW, min(_NARROW, 0.52 * tall)),
         cutter=say_as(step.cutter.name),
-        cutter_picture=cutter_picture(
-            step.cutter, 1.0 if step.cutter.overall_length <= 66 and step.cutter.diameter < 19.5 else 0.5
-        ),
+        cutter_picture=cutter_picture(step.cutter, 0.5 if step.cutter.overall_length <= 80 else 0.25),
         facts=_facts(step, units),
         rows=rows,
         has_stepover=any(row.stepover is not None for row in rows),
@@ -63,12 +68,15 @@ def _block(
         done=done_when(step, units),
         note=step.operation.note or "",
         messages=messages,
+        shot=step_shot(step, shots, _WIDTH, tall),
+        before=first,
+        signs=cutting_signs(step, new_cutter=new_cutter),
     )
 
 
-def _picture_height(rows: int, messages: float) -> float:
+def _picture_height(rows: int, messages: float, before: int) -> float:
     """Return how tall the picture may be, mm, so that a step with its table fills one page of either paper."""
-    return min(112.0, max(48.0, _ROOM - rows * _PER_ROW - messages * _PER_MESSAGE))
+    return min(90.0, max(48.0, _ROOM - rows * _PER_ROW - messages * _PER_MESSAGE - before * _PER_LINE))
 
 
 def _time(step: Step, machines: Sequence[MachinePlan]) -> str:

@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from kitforge.kit import CutterKind, Doing, Face, Grain, Operation, PassWish, Side
-from kitforge.language import say, say_many
+from kitforge.language import decimal, say, say_as, say_counted
 from kitforge.plan import BlockedStep, Phase, StepSettings
-from kitforge.print.figures import counted, minutes
+from kitforge.print.figures import minutes, stock_title
 from kitforge.print.settings import step_view
 from kitforge.workshop.wood import equilibrium_moisture, movement
 from kitforge_booklet.glue_picture import glue_picture
@@ -18,7 +18,6 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from kitforge.geometry.path import Bounds
-
     from kitforge.kit import Cutter, Kit, Stock
     from kitforge.plan import MachinePlan, Step
     from kitforge.print.figures import Units
@@ -130,12 +129,12 @@ def _plan(stock: Stock, kit: Kit, machines: Sequence[MachinePlan], units: Units)
     cutter = flattening_cutter(kit) if router else None
     rows = _settings(stock, kit, cutter, machines, units) if cutter is not None else ()
     return StockPlan(
-        title=stock.title,
+        title=stock_title(stock),
         glueing=_glue_words(stock, glue, units) if glue else (),
         picture=glue_picture(glue.strips, glue.jointed, glue.length, glue.clamps, units) if glue else None,
         caption=say("Above: from the end, the rings turned about from strip to strip. Below: from above, with clamps."),
         flattening=_flatten_words(stock, cutter, units) if router else (),
-        cutter=cutter.name if cutter else "",
+        cutter=say_as(cutter.name) if cutter else "",
         rows=rows,
         movement=_movement_words(stock, kit, units),
     )
@@ -145,11 +144,11 @@ def _glue_words(stock: Stock, glue: GlueUp, units: Units) -> tuple[str, ...]:
     usual = "" if stock.boards else say(" The usual width at the timber yard.")
     return (
         say(
-            "Buy boards at least {board} wide.{usual} Saw {count}, each {sawn} wide, {length} long and {thickness} thick "
-            "or more.",
+            "Buy boards at least {board} wide.{usual} Saw {count}, each {sawn} wide, {length} long and {thickness} "
+            "thick or more.",
             board=units.length(glue.sawn, 0),
             usual=usual,
-            count=counted_strips(glue.strips),
+            count=say_counted("one strip", "{count} strips", glue.strips),
             sawn=units.length(glue.sawn, 0),
             length=units.length(glue.length, 0),
             thickness=units.length(glue.thickness, 0),
@@ -167,7 +166,7 @@ def _glue_words(stock: Stock, glue: GlueUp, units: Units) -> tuple[str, ...]:
             "Brush wood glue thinly on one edge of each joint and clamp within its open time: {count}, no more than "
             "{apart} apart, above and below in turn, with scrap under the jaws. Tighten until a thin line of glue "
             "comes out all along.",
-            count=say_many("one clamp", "{count} clamps", glue.clamps),
+            count=say_counted("one clamp", "{count} clamps", glue.clamps),
             apart=units.length(glue.length / (glue.clamps - 1), 0),
         ),
         say(
@@ -175,11 +174,6 @@ def _glue_words(stock: Stock, glue: GlueUp, units: Units) -> tuple[str, ...]:
             "panel a day longer: the joints are damp from the glue and sink if they are planed too soon."
         ),
     )
-
-
-def counted_strips(count: int) -> str:
-    """Return the number of strips in words."""
-    return counted(count, say("strip"), say("strips"))
 
 
 def flattening_cutter(kit: Kit) -> Cutter | None:
@@ -197,8 +191,8 @@ def flattening_step(stock: Stock, cutter: Cutter) -> Step:
     """Return one flattening pass over the whole face of a piece, half a millimetre deep, as a step."""
     from kitforge.geometry.path import Path, Vertex
     from kitforge.kit import Part
-    from kitforge.planning.areas import area_of
     from kitforge.plan import Step
+    from kitforge.planning.areas import area_of
 
     over = cutter.radius
     low, right, top = -over, stock.length + over, stock.width + over
@@ -236,7 +230,7 @@ def _settings(
 
 
 def _flatten_words(stock: Stock, cutter: Cutter | None, units: Units) -> tuple[str, ...]:
-    with_what = cutter.name if cutter else say("a surfacing cutter")
+    with_what = say_as(cutter.name) if cutter else say("a surfacing cutter")
     planer = units.length(stock.planer or USUAL_PLANER, 0)
     return (
         say(
@@ -274,9 +268,10 @@ def _movement_words(stock: Stock, kit: Kit, units: Units) -> tuple[str, ...]:
     return (
         say(
             "Buy wood at {low}–{high} % moisture, and let it lie in the room where the piece will live for a week or "
-            "more. In a room of {warm:.0f} °C it settles at {dry:.1f} % in dry winter air ({dry_air:.0f} % humidity) and at "
-            "{damp:.1f} % in damp summer air ({damp_air:.0f} %).",
-            low=6, high=8, warm=ROOM_TEMPERATURE, dry=found.dry, dry_air=DRY_ROOM, damp=found.damp, damp_air=DAMP_ROOM,
+            "more. In a room of {warm:.0f} °C it settles at {dry} % in dry winter air ({dry_air:.0f} % humidity) and at "
+            "{damp} % in damp summer air ({damp_air:.0f} %).",
+            low=6, high=8, warm=ROOM_TEMPERATURE, dry_air=DRY_ROOM, damp_air=DAMP_ROOM,
+            dry=decimal(f"{found.dry:.1f}"), damp=decimal(f"{found.damp:.1f}"),
         ),
         say(
             "Between the two, a width of {width} across the grain changes by up to {change}. Along the grain it hardly "

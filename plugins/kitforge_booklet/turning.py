@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.kit import Face
 from kitforge.language import say
+from kitforge.print.figures import stock_title
 from kitforge.print.pictures.svg import BLUE, GREY, INK, VERMILLION, Canvas, num
 
 if TYPE_CHECKING:
@@ -39,7 +40,7 @@ def turnings(kit: Kit, plan: Plan, units: Units) -> tuple[Turning, ...]:
 
 def _turning(stock: Stock, faces: list[Face], units: Units) -> Turning:
     return Turning(
-        title=stock.title,
+        title=stock_title(stock),
         picture=_picture(first_bottom=faces[0] is Face.BOTTOM),
         caption=say(
             "The piece turns about its middle line from front to back (dash-dot), like a page. The stop along the "
@@ -53,8 +54,8 @@ def _steps(stock: Stock, faces: list[Face], units: Units) -> tuple[str, ...]:
     first = say("underside up") if faces[0] is Face.BOTTOM else say("upper face up")
     return (
         say(
-            "Before the first cut measure the length of the piece at the front and at the back: {length}, both alike to "
-            "{off}. What is amiss shifts everything on the other face by as much.",
+            "Before the first cut measure the length of the piece at the front and at the back: {length}, both alike "
+            "to {off}. What is amiss shifts everything on the other face by as much.",
             length=units.length(stock.length, 1),
             off=units.length(_OFF, 1),
         ),
@@ -69,8 +70,8 @@ def _steps(stock: Stock, faces: list[Face], units: Units) -> tuple[str, ...]:
         ),
         say("X0 Y0 stays where it was, at the corner of the strips. Set Z0 anew on the face that is now up."),
         say(
-            "Check before you cut: with the spindle off, move the cutter over a hole or edge that goes through. It must "
-            "stand over it to within {off}.",
+            "Check before you cut: with the spindle off, move the cutter over a hole or edge that goes through. It "
+            "must stand over it to within {off}.",
             off=units.length(_OFF, 1),
         ),
     )

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 SMALL_ACROSS, SMALL_HIGH = 31.7, 57.1
 """The test cylinder for small parts: diameter and greatest depth, mm. 16 CFR 1501.4 (figures recalled)."""
 
-_ELECTRIC = r"\b(led|lamp|light module|lights?|power suppl(?:y|ies)|battery|batteries|transformer|usb|charger|wiring|clock (?:movement|insert|works))\b"
+_BATTERY = r"\b(battery|batteries|clock (?:movement|insert|works))\b"
 _MAINS = r"\b(led|lamp|light module|lights?|power suppl(?:y|ies)|transformer|usb|charger|wiring)\b"
 _HANGING = r"\b(hang(?:s|ing|er|ers)?|wall plugs?|wall anchors?|keyhole|on (?:a|the) wall|wall screws?|hanging wire)\b"
 _SMALL = r"\b(marbles?|small parts?|magnets?|beads?|button cells?|coin cells?)\b"
@@ -62,8 +62,7 @@ def _fits_cylinder(part: Part) -> bool:
 
 
 def _electrics(kit: Kit) -> Message | None:
-    things = bought(kit, _ELECTRIC)
-    if not things:
+    if not (bought(kit, _MAINS) or bought(kit, _BATTERY)):
         return None
     if not bought(kit, _MAINS):
         return Message(
@@ -72,7 +71,7 @@ def _electrics(kit: Kit) -> Message | None:
             say("A battery that is short-circuited or put in the wrong way round heats up and leaks."),
             say("Burns, and a ruined piece."),
             say(
-                "Use the kind that the maker of the works names, take it out when it is empty, and keep it from children."
+                "Use the kind that the maker names, take it out when it is empty, and keep it from children."
             ),
         )
     return Message(
@@ -81,8 +80,8 @@ def _electrics(kit: Kit) -> Message | None:
         say("This piece holds an electric device: wood beside it is heated for hours, and cables can be pinched."),
         say("Wood that stays hot for long can catch fire; a damaged cable can give a shock."),
         say(
-            "Build in closed, certified low-voltage devices only, leave the clearance that their maker asks for, change "
-            "nothing in them, and unplug them before you work on the piece. Drill and cut nothing once they are in."
+            "Build in closed, certified low-voltage devices only, leave the clearance that their maker asks for, "
+            "change nothing in them, and unplug them before you work on the piece. Drill and cut nothing once they are in."
         ),
         "Babrauskas, Gray, Janssens, Fire and Materials 31 (2007), pp. 125–135",
     )
@@ -126,7 +125,7 @@ def _small_parts(kit: Kit) -> Message | None:
 
 
 def _short(thing: str) -> str:
-    return thing.split(",")[0]
+    return thing.split(",", maxsplit=1)[0]
 
 
 def _food(kit: Kit) -> Message | None:

@@ -35,7 +35,7 @@ class Raster:
 def for_print(png: bytes, alt: str, width: float, height: float) -> Raster:
     """Return a picture for paper: empty edges cut off, at most `width` x `height` mm, no finer than paper shows.
 
-    On white each colour keeps 64 levels, which takes half the room; a clear picture keeps its transparency and all levels.
+    On white each colour keeps 64 levels, which takes half the room; a clear picture keeps transparency and all levels.
     """
     from PIL import Image
 

@@ -146,9 +146,7 @@ def _portrait_of(cut: CutPart, width: float) -> Dots:
     return trimmed(Image.open(io.BytesIO(png)))
 
 
-def _arranged(
-    sizes: list[tuple[float, float]], width: int, height: int, gap: float
-) -> tuple[float, list[list[int]]]:
+def _arranged(sizes: list[tuple[float, float]], width: int, height: int, gap: float) -> tuple[float, list[list[int]]]:
     """Return the largest scale, dots per mm, at which the pieces stand in rows, and the rows."""
     best: tuple[float, list[list[int]]] = 0.0, []
     for count in range(1, len(sizes) + 1):
