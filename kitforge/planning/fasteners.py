@@ -21,6 +21,8 @@ SPACING = 250.0
 LEAST = 4
 EDGE = 10.0
 _GRID = 4.0
+_QUARTER = 8
+_ROUNDED = 0.1
 FASTENED = (HoldKind.BRADS, HoldKind.SCREWS)
 HELD_AT_POINTS = (*FASTENED, HoldKind.CLAMPS)
 
@@ -30,16 +32,22 @@ def used_hold_down(setup: Setup) -> HoldDown | None:
     return next((hold for hold in setup.hold_downs if hold.kind in HELD_AT_POINTS), None)
 
 
-def fastener_places(kit: Kit, setup: Setup, sheet: Sheet, steps: Sequence[Step]) -> tuple[FastenerPlace, ...]:
-    """Return the fasteners and clamps of a setup in the sheet's coordinates; computed where the author gave none."""
+def fastener_places(
+    kit: Kit, setup: Setup, sheets: Sequence[Sheet], steps: Sequence[Step]
+) -> tuple[FastenerPlace, ...]:
+    """Return the fasteners and clamps of a setup in the sheet's coordinates; computed where the author gave none.
+
+    Computed places are clear of the cuts and parts of all the sheets of the setup: what holds one holds the next.
+    """
     hold = used_hold_down(setup)
     if hold is None:
         return ()
     given = setup.clamps if hold.kind is HoldKind.CLAMPS else setup.fasteners
     if given:
         return tuple(FastenerPlace(x, y, hold.keep_out, hold.kind.value, proposed=False) for x, y in given)
-    wanted = max(LEAST, math.ceil(2 * (sheet.stock.length + sheet.stock.width) / SPACING))
-    free = free_area(kit, sheet, steps, hold)
+    stock = sheets[0].stock
+    wanted = max(LEAST, math.ceil(2 * (stock.length + stock.width) / SPACING))
+    free = free_area(kit, sheets, steps, hold)
     return tuple(
         FastenerPlace(round(x, 1), round(y, 1), hold.keep_out, hold.kind.value, proposed=True)
         for x, y in _spread_out(free, wanted)
@@ -61,15 +69,20 @@ def taken_area(kit: Kit, sheet: Sheet, steps: Sequence[Step]) -> BaseGeometry:
     return union_all(taken)
 
 
-def free_area(kit: Kit, sheet: Sheet, steps: Sequence[Step], hold: HoldDown) -> BaseGeometry:
-    """Return where the middle of a fastener may be, in the sheet's coordinates."""
-    from shapely import box
+def free_area(kit: Kit, sheets: Sequence[Sheet], steps: Sequence[Step], hold: HoldDown) -> BaseGeometry:
+    """Return where the middle of a fastener may be on every one of the sheets, in their coordinates."""
+    from shapely import box, union_all
 
-    edge = min(EDGE, sheet.stock.width / 10, sheet.stock.length / 10)
-    sheet_area: BaseGeometry = box(edge, edge, sheet.stock.length - edge, sheet.stock.width - edge)
+    stock = sheets[0].stock
+    edge = min(EDGE, stock.width / 10, stock.length / 10)
+    sheet_area: BaseGeometry = box(edge, edge, stock.length - edge, stock.width - edge)
     if hold.kind is HoldKind.CLAMPS:
         sheet_area = sheet_area.difference(sheet_area.buffer(-_GRID))
-    return sheet_area.difference(taken_area(kit, sheet, steps).buffer(hold.keep_out, quad_segs=8))
+    layouts = {sheet.placements: sheet for sheet in sheets}
+    taken = union_all([taken_area(kit, sheet, steps) for sheet in layouts.values()])
+    # A round corner drawn in chords lies inside the circle; and places are rounded to 0.1 mm afterwards.
+    reach = hold.keep_out / math.cos(math.pi / (4 * _QUARTER)) + _ROUNDED
+    return sheet_area.difference(taken.buffer(reach, quad_segs=_QUARTER))
 
 
 def _spread_out(area: BaseGeometry, count: int) -> list[tuple[float, float]]:

@@ -52,7 +52,7 @@ def _setups(kit: Kit, sheets: Sequence[Sheet], steps: Sequence[Step]) -> list[Pl
         stock, face = group[0].part.stock, group[0].face
         own = tuple(sheet for sheet in sheets if sheet.stock.key == stock.key)
         setup = kit.setup(stock.key, face)
-        places = fastener_places(kit, setup, own[0], group)
+        places = fastener_places(kit, setup, own, group)
         planned.append(PlannedSetup(setup, stock, face, own, tuple(step.key for step in group), places))
     return planned
 

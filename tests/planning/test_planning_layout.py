@@ -74,7 +74,21 @@ def test_proposed_screws_keep_clear_of_every_cut(width: float, height: float) ->
     places = plan.setups[0].fasteners
     assert len(places) >= 4
     for place in places:
-        assert taken.distance(Point(place.x, place.y)) >= place.keep_out - 0.15
+        assert taken.distance(Point(place.x, place.y)) >= place.keep_out
+
+
+def test_proposed_screws_suit_every_sheet_of_the_stock() -> None:
+    """Two sheets laid out differently are held by the same screws: those are clear of both."""
+    sheet = stock(length=420.0, width=240.0)
+    low = freed(outline=rounded(0, 0, 390, 120), key="low", stock=sheet)
+    tall = freed(outline=rounded(0, 0, 200, 200), key="tall", stock=sheet)
+    held = kit(low, tall, setups=(setup(Face.TOP, ("screws",)),), stock={"sheet": sheet})
+    plan = planned(held)
+    assert len(plan.sheets) == 2
+    assert len(plan.setups[0].fasteners) >= 4
+    for place in plan.setups[0].fasteners:
+        for laid in plan.sheets:
+            assert taken_area(held, laid, plan.steps).distance(Point(place.x, place.y)) >= place.keep_out
 
 
 def test_a_sheet_without_room_gets_no_screws() -> None:
