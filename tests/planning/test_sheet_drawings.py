@@ -33,7 +33,7 @@ def test_the_bottom_of_a_sheet_is_mirrored_about_its_middle() -> None:
     under = pocket(rounded(10, 20, 40, 30), face=Face.BOTTOM)
     board = freed(under, outline=rounded(0, 0, 100, 80), stock=SHEET, places=((40.0, 25.0),))
     drawing = drawings(two_faced(board))[sheet_name("-bottom")]
-    (mirrored,) = bounds(drawing.layers[layer_of(under)])
+    (mirrored,) = bounds(drawing.layers[layer_of(board.operations[0])])
     assert Bounds(420.0 - 40 - 50, 45.0, 420.0 - 40 - 10, 75.0) == mirrored
     assert [Bounds(0.0, 0.0, 420.0, 200.0)] == bounds(drawing.layers[STOCK])
 
