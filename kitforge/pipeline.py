@@ -64,21 +64,32 @@ def load_kit(folder: Path, plugins: Plugins, progress: Progress = quiet) -> Kit:
     return resolve(definition, plugins)
 
 
-def check_kit(
+def plan_kit(
     folder: Path, plugins: Plugins, progress: Progress = quiet, machine: MachineClass | None = None
-) -> Checked:
-    """Read, resolve, plan and check the kit in `folder`, for its machine classes or for one `machine` of the reader's.
+) -> tuple[Kit, Plan]:
+    """Read, resolve and plan the kit in `folder`, for its machine classes or for one `machine` of the reader's.
 
     Raises UnreadableKitError when it cannot be read.
     """
-    from kitforge.stages.checking import check
     from kitforge.stages.planning import plan
 
     kit = load_kit(folder, plugins, progress)
     if machine is not None:
         kit = replace(kit, machines=(machine,), machines_named=True)
     progress("plan")
-    planned = plan(kit, plugins)
+    return kit, plan(kit, plugins)
+
+
+def check_kit(
+    folder: Path, plugins: Plugins, progress: Progress = quiet, machine: MachineClass | None = None
+) -> Checked:
+    """Read, resolve, plan and check the kit in `folder`; `machine` as in `plan_kit`.
+
+    Raises UnreadableKitError when it cannot be read.
+    """
+    from kitforge.stages.checking import check
+
+    kit, planned = plan_kit(folder, plugins, progress, machine)
     progress("check")
     return Checked(kit, planned, tuple(check(kit, planned, plugins)))
 

@@ -33,22 +33,21 @@ def run(chosen: argparse.Namespace) -> int:
     from kitforge.cli.machines import chosen_machine
     from kitforge.cli.terminal import print_findings
     from kitforge.pack.options import chosen_machines
-    from kitforge.pipeline import check_kit
+    from kitforge.pipeline import plan_kit
     from kitforge.plugins import load_plugins
 
     machine = chosen_machine(chosen)
     try:
-        checked = check_kit(chosen.kit, load_plugins(), machine=machine)
+        kit, plan = plan_kit(chosen.kit, load_plugins(), machine=machine)
     except UnreadableKitError as error:
         print_findings(chosen.kit, error.problems)
         return UNREADABLE
-    plan = checked.plan
     if chosen.step is None:
         print_steps(plan, chosen.format)
         return FINE
     step = find_step(plan, chosen.step)
     planned = chosen_machines(plan, [chosen.machine])[0] if chosen.machine else smallest(plan)
-    report = report_of(checked.kit, plan, step, planned)
+    report = report_of(kit, plan, step, planned)
     {"text": print_text, "json": print_json}[chosen.format](report)
     return FINE
 

@@ -94,14 +94,29 @@ def text_of(written: Written) -> Iterator[str]:
     line = written.line
     unit = f" {line.unit}" if line.unit else ""
     sign = "" if line.symbol.endswith("=") else " ="
-    yield f"{written.number:3}. {line.what}  [{written.source_mark}]"
+    yield f"{written.number:3}. {line.what} [{written.source_mark}]"
     yield f"       {line.symbol}{sign} {line.formula}"
     if written.numbers not in ("", line.formula, number(line.result)):
         yield f"         = {written.numbers}"
     yield f"         = {number(line.result)}{unit}"
-    for given, mark in zip(line.inputs, written.marks, strict=True):
-        given_unit = f" {given.unit}" if given.unit else ""
-        yield f"           {given.symbol} = {number(given.value)}{given_unit}, {given.name}  [{mark}]"
+    yield from _packed(list(map(_input, line.inputs, written.marks)))
+
+
+def _packed(items: Sequence[str], width: int = 118, indent: str = " " * 11) -> Iterator[str]:
+    """Yield lines of items with semicolons between them; no item is broken."""
+    line = ""
+    for item in items:
+        if line and len(indent) + len(line) + len(item) + 3 > width:
+            yield f"{indent}{line};"
+            line = ""
+        line = f"{line}; {item}" if line else item
+    if line:
+        yield f"{indent}{line}"
+
+
+def _input(given: Given, mark: str) -> str:
+    unit = f" {given.unit}" if given.unit else ""
+    return f"{given.symbol} = {number(given.value)}{unit}, {given.name} [{mark}]"
 
 
 def source_list(sources: Sequence[str]) -> Iterator[str]:

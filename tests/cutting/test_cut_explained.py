@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import io
+import itertools
 import pathlib
 import re
 from collections.abc import Iterator, Sequence
@@ -13,11 +14,12 @@ import pytest
 from calculator import calculated
 
 from kitforge.cli.main import main
-from kitforge.cutting.explained import PAGE, SHOWN, page
+from kitforge.cutting.explained import PAGE, STEPS, demo_kits, page
 
 ROOT = pathlib.Path(__file__).parents[2]
-HEAD = re.compile(r" {0,2}\d+\. (?P<what>.+?)  \[(?P<source>.*)\]")
-INPUT = re.compile(r" {11}(?P<symbol>\S+) = (?P<value>[^\s,]+)(?: (?P<rest>[^,]*))?, (?P<name>.+)  \[(?P<mark>.*)\]")
+HEAD = re.compile(r" {0,2}\d+\. (?P<what>.+?) \[(?P<source>.*)\]")
+INPUT = re.compile(r"(?:^|; )(\S+) = ([^\s,]+)[^,]*, .+? \[[^\]]*\](?=; |$)")
+EQUAL, INPUTS = " " * 9 + "= ", " " * 11
 
 
 @dataclass
@@ -45,20 +47,18 @@ def printed(text: str) -> Iterator[Printed]:
         if head is None:
             continue
         formula = re.split(r" [<>]?= ", lines[start + 1].strip(), maxsplit=1)[1]
-        equal = [one.strip()[2:] for one in lines[start + 2 : start + 4] if one.startswith("         = ")]
-        found = [INPUT.fullmatch(one) for one in lines[start + 2 + len(equal) : start + 20]]
-        inputs: dict[str, float] = {}
-        for match in found:
-            if match is None:
-                break
-            inputs[match["symbol"]] = float(match["value"])
+        rest = lines[start + 2 :]
+        equal = [one.strip()[2:] for one in itertools.takewhile(lambda one: one.startswith(EQUAL), rest)]
+        given = itertools.takewhile(lambda one: one.startswith(INPUTS), rest[len(equal) :])
+        joined = " ".join(one.strip() for one in given)
+        inputs = {symbol: float(value) for symbol, value in INPUT.findall(joined)}
         yield Printed(head["what"], formula, equal[0] if len(equal) == 2 else None, float(equal[-1].split()[0]), inputs)
 
 
 @pytest.fixture(scope="module")
 def current() -> str:
     with contextlib.chdir(ROOT):
-        return page(said)
+        return page(demo_kits(), said)
 
 
 def test_the_page_is_current(current: str) -> None:
@@ -69,7 +69,7 @@ def test_the_page_is_current(current: str) -> None:
 def test_every_printed_line_can_be_worked_again(current: str) -> None:
     """From its printed inputs, and from the formula with the numbers put in; five figures are printed."""
     lines = list(printed(current))
-    assert len(lines) > 40 * len(SHOWN)
+    assert len(lines) > 40 * STEPS * 2
     for line in lines:
         if line.formula.startswith("by trial"):
             continue
@@ -85,7 +85,7 @@ def test_every_mark_leads_to_a_line_or_a_source(current: str) -> None:
         body, _, listed = block.partition("\nSources\n")
         sources = set(re.findall(r"^  \[(\d+)\] \S", listed, re.MULTILINE))
         written = set(re.findall(r"^ {0,2}(\d+)\. ", body, re.MULTILINE))
-        marks = re.findall(r"  \[([^\[\]]*)\]$", body, re.MULTILINE)
+        marks = re.findall(r" \[([^\[\]]*)\](?=;|\n)", re.sub(r"\n {11}(?! )", " ", body))
         assert {mark for mark in marks if mark.isdigit()} == sources
         assert {mark[5:] for mark in marks if mark.startswith("line ")} <= written
         assert [mark for mark in marks if mark in ("", "memory", "this calculation")] == []

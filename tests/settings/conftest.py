@@ -7,7 +7,8 @@ import pathlib
 import pytest
 from dished_boards import BOARDS, Check
 
-from kitforge.pipeline import Checked, check_kit
+import kitforge_settings
+from kitforge.pipeline import Checked, check_kit, plan_kit
 from kitforge.plugins import load_plugins
 
 KITS = sorted(path.parent for path in (pathlib.Path(__file__).parents[2] / "kits").glob("*/kit.yaml"))
@@ -15,8 +16,9 @@ KITS = sorted(path.parent for path in (pathlib.Path(__file__).parents[2] / "kits
 
 @pytest.fixture(scope="session", params=KITS, ids=lambda path: path.name)
 def demo(request: pytest.FixtureRequest) -> Checked:
-    """Each demo kit, checked."""
-    return check_kit(request.param, load_plugins())
+    """Each demo kit, planned, with the findings about its settings alone."""
+    kit, plan = plan_kit(request.param, load_plugins())
+    return Checked(kit, plan, tuple(kitforge_settings.kitforge_check(kit, plan)))
 
 
 @pytest.fixture

@@ -30,21 +30,24 @@ parts:
     stock: board
     outline: {rectangle: {size: [3 in, 3 in], corner_radius: 1/4 in}}
     operations:
-      - {name: dish, do: dish, cutter: bowl, depth: 3/8 in,
+      - {name: dish, do: dish, cutter: bowl, depth: 3/8 in, roughing: {leave_floor: 0.005 in, leave_walls: 0.005 in},
+         finishing: {stepover: 10 %},
          shapes: [{rectangle: {at: [3/8, 3/8], size: [2 1/4, 2 1/4], corner_radius: 3/8 in}}]}
       - {name: outline, do: profile, cutter: quarter, hold: {tabs: {width: 1/4 in, height: 1/8 in}}}
   keys:
     stock: board
     outline: {rectangle: {size: [6 in, 3 in], corner_radius: 1/4 in}}
     operations:
-      - {name: dish, do: dish, cutter: bowl, depth: 3/8 in,
+      - {name: dish, do: dish, cutter: bowl, depth: 3/8 in, roughing: {leave_floor: 0.005 in, leave_walls: 0.005 in},
+         finishing: {stepover: 10 %},
          shapes: [{rectangle: {at: [3/8, 3/8], size: [5 1/4, 2 1/4], corner_radius: 3/8 in}}]}
       - {name: outline, do: profile, cutter: quarter, hold: {tabs: {width: 1/4 in, height: 1/8 in}}}
   pencils:
     stock: board
     outline: {rectangle: {size: [9 in, 3 in], corner_radius: 1/4 in}}
     operations:
-      - {name: dish, do: dish, cutter: bowl, depth: 3/8 in,
+      - {name: dish, do: dish, cutter: bowl, depth: 3/8 in, roughing: {leave_floor: 0.005 in, leave_walls: 0.005 in},
+         finishing: {stepover: 10 %},
          shapes: [{rectangle: {at: [3/8, 3/8], size: [8 1/4, 2 1/4], corner_radius: 3/8 in}}]}
       - {name: outline, do: profile, cutter: quarter, hold: {tabs: {width: 1/4 in, height: 1/8 in}}}
 """

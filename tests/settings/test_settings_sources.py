@@ -21,9 +21,11 @@ def limits(machine: MachinePlan) -> Iterator[Limit]:
 
 
 def inputs(machine: MachinePlan) -> Iterator[Given]:
-    for found in (*machine.settings.values(), *machine.blocked.values()):
-        assert found.detail is not None
-        yield from (number for line in found.detail.trail.lines for number in line.inputs)
+    details = [found.detail for found in machine.settings.values()]
+    blocked = [found.detail for found in machine.blocked.values()]
+    for detail in (*details, *blocked):
+        assert detail is not None
+        yield from (number for line in detail.trail.lines for number in line.inputs)
     for limit in limits(machine):
         yield from limit.inputs
     for results in machine.holding.values():
