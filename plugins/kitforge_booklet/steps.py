@@ -47,7 +47,7 @@ def _block(
     rows = step_views(step, [machine for machine in machines if machine.fits] or machines, units)
     messages = step_messages(step, kit, _near_fasteners(plan, step))
     first = before_step(step, before, machines, units)
-    tall = _picture_height(len(rows), len(messages) + bool(step.operation.note) / 2, len(first))
+    tall = _picture_height(len(rows), len(messages) + bool(_note(step, units)) / 2, len(first))
     new_cutter = before is None or before.cutter.key != step.cutter.key
     return StepBlock(
         number=step.number,
@@ -66,12 +66,26 @@ def _block(
         has_stepover=any(row.stepover is not None for row in rows),
         watch=watch_for(step),
         done=done_when(step, units),
-        note=step.operation.note or "",
+        note=_note(step, units),
         messages=messages,
         shot=step_shot(step, shots, _WIDTH, tall),
         before=first,
         signs=cutting_signs(step, new_cutter=new_cutter),
     )
+
+
+def _note(step: Step, units: Units) -> str:
+    """Return the author's note, and for an engraving what the bit follows, which the drawing cannot show."""
+    own = step.operation.note or ""
+    if step.operation.does is not Doing.ENGRAVE:
+        return own
+    depth = units.length(step.depth).main
+    follows = say(
+        "The drawing shows the outlines. The bit does not follow them: let your program lead it along the middle of "
+        "the strokes, everywhere just as deep as it touches both sides, and nowhere deeper than {depth}.",
+        depth=depth,
+    )
+    return f"{own} {follows}".strip()
 
 
 def _picture_height(rows: int, messages: float, before: int) -> float:
@@ -94,7 +108,8 @@ def _facts(step: Step, units: Units) -> tuple[Fact, ...]:
     depth = units.length(step.depth)
     through = step.operation.through
     goes = say("{depth}, through", depth=depth.main) if through else depth.main
-    facts = [Fact(say("Depth below the face"), goes, depth.other)]
+    engraved = step.operation.does is Doing.ENGRAVE
+    facts = [Fact(say("Depth of the deepest point") if engraved else say("Depth below the face"), goes, depth.other)]
     if through and step.operation.allowance:
         extra = units.length(step.operation.allowance)
         facts.append(Fact(say("Of this into the spoilboard"), extra.main, extra.other))
@@ -174,6 +189,8 @@ def _done_by_doing(step: Step, units: Units, depth: str) -> str:
         return say("Every line is {width} wide at the face over its whole length.", width=units.length(width, 1))
     if does is Doing.CHAMFER:
         return say("The bevel is equally wide all round.")
+    if does is Doing.ENGRAVE:
+        return say("Every stroke meets its outline with a clean edge and runs out into sharp corners.")
     if step.frees:
         if operation.hold is None:
             return say("The part is free and its edge is cut cleanly all the way down.")

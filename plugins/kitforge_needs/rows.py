@@ -20,7 +20,7 @@ from kitforge_needs.words import Point, operation_of, place, purpose, title
 
 def centres_of(operation: Operation) -> list[Point]:
     """Return the points of an operation and the middles of its areas (islands taken off) or lines."""
-    if operation.does in (Doing.POCKET, Doing.DISH, Doing.FACE):
+    if operation.does in (Doing.POCKET, Doing.DISH, Doing.FACE, Doing.ENGRAVE):
         middles = [area.centroid for area in filled(operation.shapes).geoms]
         return [*operation.points, *((point.x, point.y) for point in middles)]
     lines = [path for path in operation.shapes if len(path.vertices) > 1]

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 from kitforge.geometry.region import offset, union
 from kitforge.kit import CutterKind, Doing, Face, Operation, Part, Side
 from kitforge.plan import Plan, Step
-from kitforge.planning.areas import filled, multi
+from kitforge.planning.areas import engraved_at, filled, multi
 from kitforge.surface.cutter_shape import corner, reach_at
 
 if TYPE_CHECKING:
@@ -139,6 +139,8 @@ def cut_at(step: Step, depth: float) -> MultiPolygon:
     """Return how far a step cuts at a depth below its face: along its travel, as wide as the cutter at that height."""
     from shapely import LineString, MultiPoint, union_all
 
+    if step.operation.does is Doing.ENGRAVE:
+        return engraved_at(step.operation, step.cutter, depth)
     radius = reach_at(step.cutter, step.depth - depth)
     if radius <= 0:
         return multi([])
