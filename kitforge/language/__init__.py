@@ -14,13 +14,10 @@ from functools import cache
 from importlib import resources
 
 from kitforge.errors import KitforgeError
+from kitforge.language.computed import said_again
+from kitforge.language.mark import later as later
 
 SOURCE_LANGUAGE = "en"
-
-
-def later(text: str, /) -> str:
-    """Mark a text of the code that is said later, with `say_as`, when it is printed."""
-    return text
 
 
 _SMALL_NUMBERS = (
@@ -32,7 +29,7 @@ _CAPITAL_NOUNS = frozenset({"de"})
 
 @dataclass(frozen=True)
 class Language:
-    """A language of print. name: in English; texts: translations by message; plurals: (one, many) by message; point: decimal sign."""
+    """A language of print: its name in English, decimal sign, translations, and (one, many) of counted messages."""
 
     code: str
     name: str
@@ -52,6 +49,15 @@ class Language:
 
 
 ENGLISH = Language(SOURCE_LANGUAGE, "English")
+
+
+class _Figure(float):
+    """A number that writes itself with the decimal sign of the language."""
+
+    def __format__(self, spec: str) -> str:
+        return decimal(super().__format__(spec))
+
+
 _spoken: ContextVar[Language] = ContextVar("spoken", default=ENGLISH)
 
 
@@ -71,25 +77,37 @@ def speaking(code: str) -> Iterator[Language]:
 
 
 def say(message: str, /, **values: object) -> str:
-    """Return a message in the language that is being written, with `values` in its named places."""
+    """Return a message in the language that is being written, with `values` in its named places.
+
+    Numbers get the decimal sign of the language, whether or not a place says how to write them: {warm:.1f}.
+    """
     text = _spoken.get().text(message)
-    return text.format(**values) if values else text
+    return _filled(text, values) if values else text
 
 
 def say_many(one: str, many: str, count: float, /, **values: object) -> str:
     """Return the wording for `count` things, with the count in the place {count} and `values` in theirs."""
-    return _spoken.get().counted(one, many, count).format(count=count, **values)
+    return _filled(_spoken.get().counted(one, many, count), {"count": count, **values})
 
 
 def say_counted(one: str, many: str, count: int, /, **values: object) -> str:
     """Return the wording for `count` things, with small counts in words: 'one tab', 'four tabs', '12 tabs'."""
     number = say_as(_SMALL_NUMBERS[count]) if 0 <= count < len(_SMALL_NUMBERS) else str(count)
-    return _spoken.get().counted(one, many, count).format(count=number, **values)
+    return _filled(_spoken.get().counted(one, many, count), {"count": number, **values})
+
+
+def _filled(text: str, values: Mapping[str, object]) -> str:
+    return text.format(
+        **{name: _Figure(value) if isinstance(value, float) else value for name, value in values.items()}
+    )
 
 
 def say_as(text: str, /) -> str:
-    """Return the translation of a text that comes from the tables (a finish, a caution), found in the catalogue."""
-    return _spoken.get().text(text)
+    """Return a text from the tables (a finish, a caution) or from the calculation in the language being written."""
+    language = _spoken.get()
+    if language.code == SOURCE_LANGUAGE or text in language.texts:
+        return language.text(text)
+    return said_again(text, language.texts, say_as, decimal)
 
 
 def capital(text: str, /) -> str:

@@ -25,8 +25,7 @@ KEYWORDS = {
 }
 FOLDERS = ("kitforge", "plugins", "templates")
 _TABLE_FIELDS = (
-    "name", "about", "cautions", "consumables", "steps", "food_contact", "collet_text", "notes", "dust_effects",
-    "dust_class",
+    "name", "about", "cautions", "consumables", "steps", "food_contact", "collet_text", "dust_effects",
 )  # fmt: skip
 
 
