@@ -119,7 +119,8 @@ def _wood(stock: Stock, plan: Plan, units: Units) -> AmountRow:
         thick=units.length(stock.nominal).main,
         waste=100 * SOLID_WASTE,
     )
-    return AmountRow(stock_title(stock), volume_text(volume, units), volume_text(volume * (1 + SOLID_WASTE), units), how)
+    bought = volume_text(volume * (1 + SOLID_WASTE), units)
+    return AmountRow(stock_title(stock), volume_text(volume, units), bought, how)
 
 
 def volume_text(volume: float, units: Units) -> str:
@@ -188,8 +189,13 @@ def _holding(planned: PlannedSetup, kit: Kit, units: Units) -> list[AmountRow]:
     return [maker(hold, planned, kit, units)] if maker is not None else []
 
 
+def _setup_title(planned: PlannedSetup) -> str:
+    name = stock_title(planned.stock)
+    return name if planned.face is Face.TOP else say("{stock}, turned over", stock=name)
+
+
 def _fastener_row(hold: HoldDown, planned: PlannedSetup, _kit: Kit, _units: Units) -> AmountRow:
-    where = stock_title(planned.stock) if planned.face is Face.TOP else say("{stock}, turned over", stock=stock_title(planned.stock))
+    where = _setup_title(planned)
     count = len(planned.fasteners) * len(planned.sheets)
     return AmountRow(
         f"{say_as(hold.name)}: {where}",
@@ -203,7 +209,7 @@ def _tape_row(hold: HoldDown, planned: PlannedSetup, kit: Kit, units: Units) -> 
     area = sum(abs(kit.part(p.part).outline.area) for sheet in planned.sheets for p in sheet.placements)
     twice = 2 if hold.kind is HoldKind.TAPE_AND_GLUE else 1
     metres = twice * area / _TAPE_WIDTH / 1000
-    where = stock_title(planned.stock) if planned.face is Face.TOP else say("{stock}, turned over", stock=stock_title(planned.stock))
+    where = _setup_title(planned)
     how = say("The whole underside of the parts in strips {width} wide.", width=units.length(_TAPE_WIDTH, 0).main)
     if twice == 2:
         how += say(" On the stock and on the spoilboard, with a thread of glue between.")

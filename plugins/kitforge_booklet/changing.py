@@ -23,7 +23,7 @@ def before_step(step: Step, last: Step | None, machines: Sequence[MachinePlan], 
     new_cutter = last is None or last.cutter.key != step.cutter.key
     if new_stock and last is not None:
         lines.append(
-            say("Lay on {stock} as “Setting up” shows, and set X0 Y0 at its corner.", stock=stock_title(step.part.stock))
+            say("Lay on: {stock}, as “Setting up” shows. Set X0 Y0 at its corner.", stock=stock_title(step.part.stock))
         )
     if turned:
         lines.append(_turn_words(step))
@@ -44,9 +44,9 @@ def _change_words(step: Step, machines: Sequence[MachinePlan], units: Units) -> 
     found = [m.settings[step.key].stick_out for m in machines if m.fits and step.key in m.settings]
     cutter = say_as(step.cutter.name)
     if not found:
-        return say("Spindle off and plug drawn: fit {cutter}, its shank deep in the collet.", cutter=cutter)
+        return say("Spindle off, plug drawn. Fit: {cutter}, its shank deep in the collet.", cutter=cutter)
     return say(
-        "Spindle off and plug drawn: fit {cutter} so that it stands {stick_out} out of the collet, and tighten it.",
+        "Spindle off, plug drawn. Fit: {cutter}. Let it stand {stick_out} out of the collet and tighten it.",
         cutter=cutter,
         stick_out=units.length(max(found), 0),
     )

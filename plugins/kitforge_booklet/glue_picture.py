@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 _WIDTH, _TALLEST = 174.0, 62.0
 _WOOD, _END = "#f3e6cf", "#ead7b6"
-_THICK = 9.0
+_THICK = 11.0
 
 
 def glue_picture(strips: int, width: float, length: float, clamps: int, units: Units) -> Picture:
@@ -21,7 +21,7 @@ def glue_picture(strips: int, width: float, length: float, clamps: int, units: U
     room = _WIDTH - 70.0
     scale = min(room / length, _TALLEST / (strips * width))
     long, wide = length * scale, width * scale
-    canvas = Canvas(_WIDTH, max(strips * wide, 26.0) + 10.0)
+    canvas = Canvas(_WIDTH, max(strips * wide, 28.0) + 10.0)
     left, top = 62.0, 4.0
     _draw_ends(canvas, strips)
     for index in range(strips):
@@ -45,9 +45,9 @@ def glue_picture(strips: int, width: float, length: float, clamps: int, units: U
 
 def _draw_ends(canvas: Canvas, strips: int) -> None:
     """The ends of the strips side by side, with the rings turned about from one to the next."""
-    wide = min(14.0, 54.0 / strips)
+    wide = min(24.0, 56.0 / strips)
     for index in range(strips):
-        x, y = index * wide + 0.3, 8.0
+        x, y = index * wide + 0.3, 9.0
         canvas.box(x, y, wide, _THICK, fill=_END, stroke=INK)
         _draw_rings(canvas, x, y, wide, up=index % 2 == 0)
 

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from kitforge.print.pictures.shots import Shots
 
 _WIDTH, _NARROW = 114.0, 54.0
-_ROOM, _PER_ROW, _PER_MESSAGE, _PER_LINE = 151.0, 14.5, 21.0, 6.0
+_ROOM, _PER_ROW, _PER_MESSAGE, _PER_LINE = 158.0, 14.5, 21.0, 6.0
 _NEAR = 25.0
 
 

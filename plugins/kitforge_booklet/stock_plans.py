@@ -132,7 +132,7 @@ def _plan(stock: Stock, kit: Kit, machines: Sequence[MachinePlan], units: Units)
         title=stock_title(stock),
         glueing=_glue_words(stock, glue, units) if glue else (),
         picture=glue_picture(glue.strips, glue.jointed, glue.length, glue.clamps, units) if glue else None,
-        caption=say("Above: from the end, the rings turned about from strip to strip. Below: from above, with clamps."),
+        caption=say("Left: from the end, the rings turned about from strip to strip. Right: from above, with clamps."),
         flattening=_flatten_words(stock, cutter, units) if router else (),
         cutter=say_as(cutter.name) if cutter else "",
         rows=rows,
@@ -267,9 +267,8 @@ def _movement_words(stock: Stock, kit: Kit, units: Units) -> tuple[str, ...]:
         return ()
     return (
         say(
-            "Buy wood at {low}–{high} % moisture, and let it lie in the room where the piece will live for a week or "
-            "more. In a room of {warm:.0f} °C it settles at {dry} % in dry winter air ({dry_air:.0f} % humidity) and at "
-            "{damp} % in damp summer air ({damp_air:.0f} %).",
+            "Buy wood at {low}–{high} % moisture. In a room of {warm:.0f} °C it settles at {dry} % in dry winter air "
+            "({dry_air:.0f} % humidity) and at {damp} % in damp summer air ({damp_air:.0f} %).",
             low=6, high=8, warm=ROOM_TEMPERATURE, dry_air=DRY_ROOM, damp_air=DAMP_ROOM,
             dry=decimal(f"{found.dry:.1f}"), damp=decimal(f"{found.damp:.1f}"),
         ),

@@ -21,7 +21,7 @@ SMALL_ACROSS, SMALL_HIGH = 31.7, 57.1
 
 _BATTERY = r"\b(battery|batteries|clock (?:movement|insert|works))\b"
 _MAINS = r"\b(led|lamp|light module|lights?|power suppl(?:y|ies)|transformer|usb|charger|wiring)\b"
-_HANGING = r"\b(hang(?:s|ing|er|ers)?|wall plugs?|wall anchors?|keyhole|on (?:a|the) wall|wall screws?|hanging wire)\b"
+_HANGING = r"\b(wall plugs?|wall anchors?|picture hooks?|keyhole|hangers?|(?:on|to|into) (?:a|the) wall|wall screws?)\b"
 _SMALL = r"\b(marbles?|small parts?|magnets?|beads?|button cells?|coin cells?)\b"
 _FOOD = r"\b(food|bread|cheese|cutting board|chopping board|serving|fruit bowl)\b"
 
@@ -70,9 +70,7 @@ def _electrics(kit: Kit) -> Message | None:
             say("Batteries"),
             say("A battery that is short-circuited or put in the wrong way round heats up and leaks."),
             say("Burns, and a ruined piece."),
-            say(
-                "Use the kind that the maker names, take it out when it is empty, and keep it from children."
-            ),
+            say("Use the kind that the maker names, take it out when it is empty, and keep it from children."),
         )
     return Message(
         Harm.SERIOUS,
@@ -81,7 +79,8 @@ def _electrics(kit: Kit) -> Message | None:
         say("Wood that stays hot for long can catch fire; a damaged cable can give a shock."),
         say(
             "Build in closed, certified low-voltage devices only, leave the clearance that their maker asks for, "
-            "change nothing in them, and unplug them before you work on the piece. Drill and cut nothing once they are in."
+            "change nothing in them, and unplug them before you work on the piece. Drill and cut nothing once they "
+            "are in."
         ),
         "Babrauskas, Gray, Janssens, Fire and Materials 31 (2007), pp. 125–135",
     )

@@ -1,0 +1,35 @@
+"""What a seller needs for the shop page: the facts of the kit as plain text, and pictures of fixed sizes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+from kitforge.hookspecs import hookimpl
+from kitforge.language import later
+
+if TYPE_CHECKING:
+    from kitforge.kit import Kit
+    from kitforge.pack.records import BuildOptions, PackFile
+    from kitforge.plan import Plan
+
+ABOUT_TEXT = later("The facts of the kit for a shop page: size, time, cutters, what is included, licence.")
+ABOUT_COVER = later("The finished parts, for a shop page, 2000 by 1500 dots.")
+ABOUT_STEP = later("The work after one step, for a shop page, 1200 by 900 dots.")
+
+
+@hookimpl
+def kitforge_render(kit: Kit, plan: Plan, options: BuildOptions) -> Iterable[PackFile]:
+    """Return `listing.txt` in each language, `pictures/cover.png` and one `pictures/step-NN.png` for each step."""
+    from kitforge.language import file_stem, speaking
+    from kitforge.pack.records import PackFile
+    from kitforge.pack.wording import encode
+    from kitforge_listing.pictures import cover_picture, step_pictures
+    from kitforge_listing.text import listing
+
+    for code in options.languages:
+        with speaking(code):
+            yield PackFile(f"{file_stem('listing')}.txt", encode(listing(kit, plan, options)), ABOUT_TEXT, code)
+    yield PackFile("pictures/cover.png", cover_picture(kit, plan), ABOUT_COVER)
+    for name, png in step_pictures(kit, plan):
+        yield PackFile(f"pictures/{name}.png", png, ABOUT_STEP)

@@ -1,0 +1,128 @@
+"""listing.txt: what somebody wants to know before buying the kit, every line computed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
+
+from kitforge.language import capital, say, say_as, say_counted, say_many
+from kitforge.pack.options import chosen_machines
+from kitforge.pack.wording import heading, paragraph
+from kitforge.plugins import load_plugins
+from kitforge.print.figures import Units, listed, minutes, sentence, stock_title, units_for
+
+if TYPE_CHECKING:
+    from kitforge.kit import Kit, Stock
+    from kitforge.pack.records import BuildOptions
+    from kitforge.plan import MachinePlan, Plan
+
+
+def listing(kit: Kit, plan: Plan, options: BuildOptions) -> str:
+    """Return the listing in the language that is being written."""
+    units = units_for(options.units, kit.info.units)
+    machines = chosen_machines(plan, options.machines)
+    blocks = [
+        heading(kit.info.title),
+        paragraph(kit.info.summary),
+        _section(say("At a glance"), _facts(kit, machines, units)),
+        _section(say("Machines"), _machines(machines, plan, units)),
+        _section(say("Wood"), [_wood(stock, plan, units) for stock in kit.stock.values()]),
+        _section(say("Cutters"), _cutters(plan, units)),
+        _section(say("Also needed"), _also(kit)),
+        _section(say("What is included"), _included(kit, plan, options)),
+        _section(say("Licence"), [kit.info.licence, *_maker(kit)]),
+    ]
+    return "\n\n".join(block for block in blocks if block)
+
+
+def _section(title: str, lines: Sequence[str] | Iterator[str]) -> str:
+    body = "\n".join(paragraph(line, indent="  ", first="- ") for line in lines)
+    return f"{heading(title)}\n\n{body}" if body else ""
+
+
+def _facts(kit: Kit, machines: Sequence[MachinePlan], units: Units) -> Iterator[str]:
+    copies = sum(part.count for part in kit.parts)
+    for part in kit.parts:
+        box = part.outline.bounds
+        size = units.size(box.width, box.height, part.stock.actual)
+        count = f"{part.count} × " if copies > 1 else ""
+        yield f"{count}{part.title}: {size}"
+    yield say("Skill: {skill}", skill=say_as(kit.info.skill))
+    fitting = [machine for machine in machines if machine.sound]
+    if fitting:
+        spans = [_whole(machine) for machine in fitting]
+        span = min(low for low, _ in spans), max(high for _, high in spans)
+        yield say("Time at the machine with cutter changes: {time}", time=minutes(span))
+
+
+def _whole(machine: MachinePlan) -> tuple[float, float]:
+    cutting, handling = machine.cutting_seconds, machine.handling_seconds
+    return cutting[0] + handling[0], cutting[1] + handling[1]
+
+
+def _machines(machines: Sequence[MachinePlan], plan: Plan, units: Units) -> Iterator[str]:
+    for machine in machines:
+        name = say_as(machine.machine.name)
+        if machine.sound:
+            yield say("{machine}: fits, {time}", machine=name, time=minutes(_whole(machine)))
+        else:
+            yield say("{machine}: does not fit", machine=name)
+    largest = max((sheet.stock for sheet in plan.sheets), key=lambda stock: stock.length * stock.width, default=None)
+    if largest is not None:
+        yield say("Working area needed: {size}", size=units.size(largest.length, largest.width))
+
+
+def _wood(stock: Stock, plan: Plan, units: Units) -> str:
+    count = stock.count or sum(sheet.stock.key == stock.key for sheet in plan.sheets) or 1
+    size = units.size(stock.length, stock.width, stock.actual)
+    return f"{count} × {stock_title(stock)} ({say_as(stock.material.name)}): {size}"
+
+
+def _cutters(plan: Plan, units: Units) -> Iterator[str]:
+    used = {step.cutter.key: step.cutter for step in plan.steps}
+    for cutter in used.values():
+        yield say("{name}, shank Ø {shank}", name=capital(say_as(cutter.name)), shank=units.length(cutter.shank, 3))
+
+
+def _also(kit: Kit) -> Iterator[str]:
+    for hardware in kit.hardware:
+        count = f"{hardware.count} × " if hardware.count.isdigit() else f"{hardware.count}: "
+        yield f"{count}{hardware.item}"
+    if kit.finishing.finish:
+        yield say_as(kit.finishing.finish.name)
+    if kit.finishing.sanding:
+        yield say("Abrasive paper, grit {grits}", grits=listed([str(grit) for grit in kit.finishing.sanding]))
+    holds = dict.fromkeys(setup.hold_downs[0] for setup in kit.setups if setup.hold_downs)
+    for hold in holds:
+        yield say("To hold the work: {what}", what=say_as(hold.name))
+
+
+def _included(kit: Kit, plan: Plan, options: BuildOptions) -> Iterator[str]:
+    """What is in the pack, by the plugins that put it there."""
+    there = {plugin.name for plugin in load_plugins().loaded}
+    papers = listed([{"a4": "A4", "letter": "US Letter"}[paper] for paper in options.papers])
+    if "booklet" in there:
+        yield say_many(
+            "Booklet from buying the wood to the last coat, {count} step with a picture, as PDF for {papers}",
+            "Booklet from buying the wood to the last coat, {count} steps with a picture each, as PDF for {papers}",
+            len(plan.steps),
+            papers=papers,
+        )
+    if "sheet" in there:
+        count = len(chosen_machines(plan, options.machines))
+        yield say_many(
+            "Settings for {count} class of machine, as PDF and as a table",
+            "Settings for {count} classes of machine, as PDF and as a table",
+            count,
+        )
+    formats = [name for name, plugin in (("DXF", "dxf"), ("SVG", "svg")) if plugin in there]
+    if formats:
+        parts = say_counted("one part", "{count} parts", len(kit.parts))
+        yield say("Drawings of {parts} in true size, one layer for each operation, as {formats}", parts=parts,
+                  formats=listed(formats))  # fmt: skip
+    yield sentence(say("No machine code: your own program makes it from the drawings, for your machine"))
+
+
+def _maker(kit: Kit) -> list[str]:
+    lines = [say("Made by {author}", author=kit.info.author), say("Version {version}", version=kit.info.version)]
+    return [*lines, kit.info.contact] if kit.info.contact else lines
