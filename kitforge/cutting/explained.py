@@ -19,8 +19,8 @@ PAGE = Path(__file__).parent / "EXPLAINED.md"
 _HEAD = """# Three steps of each demo kit, explained
 
 Every number that is printed for a step on the smallest class that fits, as `kitforge explain` writes it: formula, the
-formula with its numbers, result, and where each number comes from. Each line can be followed with a pocket calculator; a test does that for all of
-them.
+formula with its numbers, result, and where each number comes from. Each line can be followed with a pocket calculator;
+a test does that for all of them.
 Written by `python -m kitforge.cutting.explained`.
 """
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from math import inf, radians, sin, sqrt
 from typing import TYPE_CHECKING
 
@@ -24,7 +25,7 @@ LARGE = 150
 """From this many pieces on numpy is faster."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Travel:
     """Pieces of one path from rest to rest. angles: one between each two pieces; radii: empty when all are lines."""
 
@@ -132,30 +133,33 @@ def _piece_time(length: float, start: float, end: float, cap: float, a: float) -
 def _path_time_large(travel: Travel, speed: float, a: float, tolerance: float) -> float:
     import numpy as np
 
-    lengths = np.asarray(travel.lengths, dtype=np.float64)
-    radii = np.asarray(travel.radii, dtype=np.float64) if len(travel.radii) else np.full(lengths.shape, inf)
-    angles = np.asarray(travel.angles, dtype=np.float64) if len(travel.angles) else np.full(len(lengths) - 1, 180.0)
-    caps = np.minimum(speed, np.sqrt(a * radii))
-    half = np.sin(np.radians(np.clip(angles, 0, 180)) / 2)
-    with np.errstate(divide="ignore"):
-        corner = np.where(half >= 1 - 1e-12, inf, np.sqrt(a * tolerance * half / (1 - half)))
-    squares = np.zeros(len(lengths) + 1)
-    squares[1:-1] = np.minimum(np.minimum(corner, caps[:-1]), caps[1:]) ** 2
-    squares = _braked(_braked(squares, lengths, a)[::-1], lengths[::-1], a)[::-1]
-    start, end = squares[:-1], squares[1:]
-    peak = np.minimum(caps, np.sqrt((start + end) / 2 + a * lengths))
-    cruise = np.maximum(0.0, lengths - (2 * peak**2 - start - end) / (2 * a))
-    moving = lengths > 0
-    times = (2 * peak - np.sqrt(start) - np.sqrt(end)) / a + np.divide(
-        cruise, peak, out=np.zeros_like(cruise), where=peak > 0
-    )
-    return float(times[moving].sum())
+    lengths, factors = _arrays(travel)
+    gained = np.concatenate(([0.0], np.cumsum(2 * a * lengths)))
+    caps: float | Numbers = speed * speed
+    joints = np.minimum(a * tolerance * factors, caps)
+    if len(travel.radii):
+        caps = np.minimum(caps, a * np.asarray(travel.radii, dtype=np.float64))
+        joints = np.minimum(np.minimum(joints, caps[:-1]), caps[1:])
+    squares = np.concatenate(([0.0], joints, [0.0]))
+    # v2[i+1] <= v2[i] + 2 a L[i] forwards, and the same backwards: running minima once the sum of 2 a L is off
+    squares = np.minimum.accumulate(squares - gained) + gained
+    squares = np.maximum(0.0, np.minimum.accumulate((squares + gained)[::-1])[::-1] - gained)
+    both = squares[:-1] + squares[1:]
+    peaks = np.minimum(caps, both / 2 + a * lengths)
+    cruise = np.maximum(0.0, lengths - (2 * peaks - both) / (2 * a))
+    speeds, peak = np.sqrt(squares), np.sqrt(peaks)
+    cruising = np.divide(cruise, peak, out=np.zeros_like(cruise), where=peak > 0)
+    return float(((2 * peak - speeds[:-1] - speeds[1:]) / a + cruising).sum())
 
 
-def _braked(squares: Numbers, lengths: Numbers, a: float) -> Numbers:
-    """Return v2 at the joints held to v2[i+1] <= v2[i] + 2 a L[i]: a running minimum once the sum of 2 a L is off."""
+@lru_cache(maxsize=64)
+def _arrays(travel: Travel) -> tuple[Numbers, Numbers]:
+    """Return the lengths, and for each corner v2 / (a d) = sin(phi / 2) / (1 - sin(phi / 2)), infinite straight on."""
     import numpy as np
 
-    gained = np.concatenate(([0.0], np.cumsum(2 * a * lengths)))
-    held: Numbers = np.maximum(0.0, np.minimum.accumulate(squares - gained) + gained)
-    return held
+    lengths = np.asarray(travel.lengths, dtype=np.float64)
+    if not len(travel.angles):
+        return lengths, np.full(len(lengths) - 1, inf)
+    half = np.sin(np.radians(np.clip(np.asarray(travel.angles, dtype=np.float64), 0, 180)) / 2)
+    with np.errstate(divide="ignore"):
+        return lengths, np.where(half >= 1 - 1e-12, inf, half / (1 - half))

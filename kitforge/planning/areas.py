@@ -142,7 +142,8 @@ def _rounds(centres: MultiPolygon, step: float, reach: float) -> list[BaseGeomet
     """Return the rounds from the wall inwards; a part of the floor that the step leaves out gets its own."""
     if centres.is_empty:
         return []
-    return [ring.line for ring in offset_rings(centres, 0.0, step, reach)]
+    # up to a step of one reach the rounds leave nothing between them, so there is nothing to look for
+    return [ring.line for ring in offset_rings(centres, 0.0, step, reach if step > reach else None)]
 
 
 def _edges(area: MultiPolygon) -> list[BaseGeometry]:

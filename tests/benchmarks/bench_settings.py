@@ -1,12 +1,24 @@
-"""How long settings take: ten steps on five classes, and a long path. Prints; decides nothing."""
+"""How long settings take: formulas, the plugin with the time of real paths, a long path, a large pocket. Only prints.
+
+Run in the project's folder.
+"""
 
 from __future__ import annotations
 
-from time import perf_counter
+from dataclasses import replace
+from pathlib import Path
+from time import process_time
 
 from kitforge.cutting.motion import Travel, path_time
 from kitforge.cutting.records import Cut, CutterGeometry, CutterShape, Substrate, Work
 from kitforge.cutting.settings import settings
+from kitforge.findings import Source
+from kitforge.geometry.region import QUADRANT_SEGMENTS
+from kitforge.geometry.shapes import polyline
+from kitforge.kit import Cutter, CutterKind, Doing, Face, Operation, PassWish, Side
+from kitforge.pipeline import plan_kit
+from kitforge.planning.areas import area_of
+from kitforge.plugins import load_plugins
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge.workshop.load import load_workshop
 
@@ -34,11 +46,11 @@ def time_settings(rounds: int = 20) -> float:
     shop, data = load_workshop(), cutting_data()
     maple, best = shop.materials["sugar_maple"], float("inf")
     for _ in range(rounds):
-        start = perf_counter()
+        start = process_time()
         for machine in shop.machines.values():
             for cut, cutter in STEPS:
                 settings(cut, cutter, maple, machine, data)
-        best = min(best, perf_counter() - start)
+        best = min(best, process_time() - start)
     return best * 1000
 
 
@@ -46,17 +58,79 @@ def time_path(pieces: int = 100_000) -> float:
     """Return milliseconds for the time of a path of many short lines, numpy already imported."""
     travel = Travel([0.2] * pieces, [178.0] * (pieces - 1))
     path_time(travel, 40, 500, 0.01)
-    start = perf_counter()
+    start = process_time()
     path_time(travel, 40, 500, 0.01)
-    return (perf_counter() - start) * 1000
+    return (process_time() - start) * 1000
+
+
+def time_plugin(rounds: int = 5) -> float:
+    """Return milliseconds for ten steps on five classes through the plugin, with the time of the real paths.
+
+    The steps are those of a demo kit, taken in turn; what is worked out once for a step is worked out anew each round.
+    """
+    plugins = load_plugins()
+    kit, planned = plan_kit(Path("kits/plant-stand"), plugins)
+    classes, best = load_workshop().machines.values(), float("inf")
+    for _ in range(rounds):
+        steps = [replace(planned.steps[index % len(planned.steps)]) for index in range(10)]
+        start = process_time()
+        for machine in classes:
+            for step in steps:
+                plugins.step_settings(kit, step, machine)
+        best = min(best, process_time() - start)
+    return best * 1000
+
+
+def time_numpy(cases: int = 50, rounds: int = 20) -> float:
+    """Return milliseconds for a bare numpy pass over the main formulas, all cases at once, without limits."""
+    import numpy as np
+
+    speed, flutes, depth = np.full(cases, 18_000.0), np.full(cases, 2.0), np.linspace(0.5, 6, cases)
+    best = float("inf")
+    for _ in range(rounds):
+        start = process_time()
+        for _try in range(40):  # the depth is found by trial
+            feed = np.minimum(0.08 * flutes * speed, 3000.0)
+            chip = np.clip(feed / (flutes * speed), 0.02, 0.4)
+            force = 1.1 * 73.0 * chip ** (1 - 0.4) * depth
+            power = 55.0 * (chip * 2 / np.pi) ** -0.4 * 6.35 * depth * feed / 60_000
+            np.minimum(force * 3e-4, power)
+        best = min(best, process_time() - start)
+    return best * 1000
+
+
+def time_pocket(vertices: int = 100_000) -> tuple[float, float]:
+    """Return milliseconds for the path of a pocket with very many vertices, and for its bare offsets in shapely."""
+    import numpy as np
+    from shapely import Polygon
+
+    turn = np.linspace(0, 2 * np.pi, vertices, endpoint=False)
+    radius = 60 + 3 * np.sin(7 * turn)
+    line = [(float(x), float(y)) for x, y in zip(radius * np.cos(turn), radius * np.sin(turn), strict=True)]
+    cutter = Cutter("c", "c", CutterKind.UP_CUT, 6.35, 20.0, 6.35, 60.0, 2, Source("bench"))
+    shape, wish = polyline(line, closed=True), PassWish(cutter)
+    operation = Operation(
+        "p", "p", Doing.POCKET, "p", (shape,), (), 5.0, False, 0.0, Face.TOP, Side.INSIDE, None, wish, Source("bench")
+    )
+    start = process_time()
+    area_of(operation, cutter, 2.54, 0.0, floor=True)
+    ours = process_time() - start
+    start = process_time()
+    inner = Polygon(line).buffer(-3.175, quad_segs=QUADRANT_SEGMENTS)
+    while not inner.is_empty:
+        inner = inner.buffer(-2.54, quad_segs=QUADRANT_SEGMENTS)
+    return ours * 1000, (process_time() - start) * 1000
 
 
 def main() -> None:
     """Print the figures beside what was wanted."""
-    wanted = 50.0
-    took = time_settings()
-    print(f"ten steps x five classes: {took:.1f} ms, {took / wanted:.2f} of the {wanted:.0f} ms wanted")
+    wanted, bare = 50.0, time_numpy()
+    for name, took in (("formulas", time_settings()), ("plugin with times of real paths", time_plugin())):
+        print(f"ten steps x five classes, {name}: {took:.1f} ms, {took / wanted:.2f} of the {wanted:.0f} ms wanted, ")
+        print(f"    {took / bare:.0f} x a bare numpy pass over the formulas ({bare:.2f} ms), without limits and words")
     print(f"path of 100 000 pieces: {time_path():.1f} ms")
+    ours, offsets = time_pocket()
+    print(f"pocket of 100 000 vertices: {ours:.0f} ms, {ours / offsets:.2f} x the bare offsets ({offsets:.0f} ms)")
 
 
 if __name__ == "__main__":

@@ -76,8 +76,9 @@ def test_the_report_for_programs_holds_numbers_and_sources(call: Call, kits: Kit
 
 def test_a_step_without_settings_is_explained_up_to_what_blocks_it(call: Call, kits: Kits) -> None:
     """A mark of 5000 min-1 on the cutter, under the lowest speed of the class."""
-    kit = kits.starter(("cutting_length: 18 mm", "cutting_length: 18 mm, max_speed: 5000"))
-    code, out, _ = call("explain", kit, "1", "--machine", "belt_trim_router")
+    kit = kits.starter(("cutting_length: 18 mm", "cutting_length: 18 mm\n    max_speed: 5000"))
+    last = json.loads(call("explain", kit, "--format", "json")[1])[-1]["key"]
+    code, out, _ = call("explain", kit, last, "--machine", "belt_trim_router")
     assert code == 0
     assert "cutter maximum" in out.partition("The calculation")[0]
     assert "n_max = 5000 min-1" in out
