@@ -10,6 +10,7 @@ import argparse
 import faulthandler
 import hashlib
 import logging
+import os
 import pathlib
 import random
 import re
@@ -185,30 +186,20 @@ def fault_of(kind: str, data: bytes) -> str | None:
     return f"{took:.1f} s" if took > LONGEST else None
 
 
-def main() -> int:
-    """Mutate and read until the time is over; print what was found."""
-    parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("--minutes", type=float, default=10.0)
-    parser.add_argument("--seed", type=int, default=1)
-    parser.add_argument("--out", type=pathlib.Path, default=pathlib.Path(tempfile.gettempdir()) / "fuzzed-drawings")
-    chosen = parser.parse_args()
-    chosen.out.mkdir(parents=True, exist_ok=True)
-    logging.disable()  # the library says much about broken files
-    signal.signal(signal.SIGALRM, _ring)
-    # address space counts reserved pages too: what is loaded now and 1 GiB more is the limit
-    reserved = int(pathlib.Path("/proc/self/statm").read_text().split()[0]) * resource.getpagesize()
+def hunt(chance: random.Random, end: float, out: pathlib.Path) -> int:
+    """Mutate and read until the time is over; return the exit code. A crash leaves its input as out/current.*."""
     started = seeds()
     for kind, data in started:
         fault_of(kind, data)  # loads the libraries before the limit is set
+    # address space counts reserved pages too: what is loaded now and 2 GiB more is the limit
+    reserved = int(pathlib.Path("/proc/self/statm").read_text().split()[0]) * resource.getpagesize()
     resource.setrlimit(resource.RLIMIT_AS, (reserved + 2 * MOST_MEMORY, resource.RLIM_INFINITY))
-    chance = random.Random(chosen.seed)
-    end, tries, faults = time.monotonic() + chosen.minutes * 60, 0, Counter[str]()
-    slowest = 0.0
+    tries, slowest, faults = 0, 0.0, Counter[str]()
     while time.monotonic() < end:
         kind, data = chance.choice(started)
         data = mutated(chance, kind, data, [other for same, other in started if same == kind])
-        (chosen.out / f"current{kind}").write_bytes(data)
-        faulthandler.dump_traceback_later(6 * LONGEST, exit=True)  # stuck where no signal gets in
+        (out / f"current{kind}").write_bytes(data)
+        faulthandler.dump_traceback_later(2 * LONGEST, exit=True)  # stuck where no signal gets in
         begun = time.monotonic()
         fault = fault_of(kind, data)
         slowest = max(slowest, time.monotonic() - begun)
@@ -216,14 +207,44 @@ def main() -> int:
         if fault is not None:
             where = "\n".join(fault.strip().splitlines()[-3:])
             faults[where] += 1
-            if faults[where] <= 3:
-                (chosen.out / f"{hashlib.sha256(data).hexdigest()[:12]}{kind}").write_bytes(data)
+            if faults[where] == 1:
+                keep(out, kind, data)
                 print(fault, flush=True)
-    faulthandler.cancel_dump_traceback_later()
+        (out / f"current{kind}").unlink()
     peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
     found = f"{sum(faults.values())} faults of {len(faults)} kinds"
-    print(f"{tries} drawings, {found}, slowest {slowest:.2f} s, {peak:.0f} MiB")
+    print(f"{tries} drawings, {found}, slowest {slowest:.2f} s, {peak:.0f} MiB", flush=True)
     return 1 if faults or peak > MOST_MEMORY / (1 << 20) else 0
+
+
+def keep(out: pathlib.Path, kind: str, data: bytes) -> None:
+    """Write a drawing that went wrong under a name of its own."""
+    (out / f"{hashlib.sha256(data).hexdigest()[:12]}{kind}").write_bytes(data)
+
+
+def main() -> int:
+    """Hunt in a child process; when it crashes, keep the drawing that did it and go on."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--minutes", type=float, default=10.0)
+    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--out", type=pathlib.Path, default=pathlib.Path(tempfile.gettempdir()) / "fuzzed-drawings")
+    chosen = parser.parse_args()
+    chosen.out.mkdir(parents=True, exist_ok=True)
+    logging.disable()  # the library says much about broken files
+    faulthandler.enable()
+    signal.signal(signal.SIGALRM, _ring)
+    end, seed, code = time.monotonic() + chosen.minutes * 60, chosen.seed, 0
+    while time.monotonic() < end:
+        child = os.fork()
+        if child == 0:
+            os._exit(hunt(random.Random(seed), end, chosen.out))
+        status = os.waitpid(child, 0)[1]
+        code, seed = max(code, int(status != 0)), seed + 1000
+        for left in chosen.out.glob("current.*"):
+            print(f"crashed or stuck on this, status {status}", flush=True)
+            keep(chosen.out, left.suffix, left.read_bytes())
+            left.unlink()
+    return code
 
 
 if __name__ == "__main__":
