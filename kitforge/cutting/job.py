@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from functools import lru_cache
 from math import acos, cos, pi, radians, sqrt, tan
 
 from kitforge.cutting.bending import grip_length
@@ -109,9 +108,19 @@ class Job:
         return replace(self, cut=replace(cut, work=Work.POCKET, depth=self.reach))
 
 
-@lru_cache(maxsize=8)
+_MODELS: dict[int, tuple[KcModel, ForceModel]] = {}
+
+
 def force_model(constants: KcModel) -> ForceModel:
-    """Return the force model with the constants of the tables."""
+    """Return the force model with the constants of the tables; the last one is kept, for hashing them is slow."""
+    known = _MODELS.get(id(constants))
+    if known is None:
+        _MODELS.clear()
+        known = _MODELS[id(constants)] = (constants, _made_model(constants))
+    return known[1]
+
+
+def _made_model(constants: KcModel) -> ForceModel:
     return ForceModel(
         reference=constants.kc_ref.value,
         chip=constants.h_ref.value,

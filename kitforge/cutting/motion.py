@@ -134,6 +134,11 @@ def _path_time_large(travel: Travel, speed: float, a: float, tolerance: float) -
     import numpy as np
 
     lengths, factors = _arrays(travel)
+    if not len(travel.radii):
+        # joints that never slow the cutter down make no difference: their pieces are one piece
+        slow = np.flatnonzero(factors < speed * speed / (a * tolerance))
+        at = np.concatenate(([0.0], _distances(travel)[slow], [_distances(travel)[-1]]))
+        lengths, factors = np.diff(at), factors[slow]
     gained = np.concatenate(([0.0], np.cumsum(2 * a * lengths)))
     caps: float | Numbers = speed * speed
     joints = np.minimum(a * tolerance * factors, caps)
@@ -150,6 +155,14 @@ def _path_time_large(travel: Travel, speed: float, a: float, tolerance: float) -
     speeds, peak = np.sqrt(squares), np.sqrt(peaks)
     cruising = np.divide(cruise, peak, out=np.zeros_like(cruise), where=peak > 0)
     return float(((2 * peak - speeds[:-1] - speeds[1:]) / a + cruising).sum())
+
+
+@lru_cache(maxsize=64)
+def _distances(travel: Travel) -> Numbers:
+    """Return how far along the path each piece ends."""
+    import numpy as np
+
+    return np.cumsum(np.asarray(travel.lengths, dtype=np.float64))
 
 
 @lru_cache(maxsize=64)

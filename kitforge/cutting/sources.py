@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from kitforge.cutting.records import COMMON, Given
 from kitforge.workshop.load import citation
 from kitforge.workshop.records import Fact, Span
@@ -14,6 +16,7 @@ READINGS = "chosen within published and recalled cutting forces (Kivimaa 1950; B
 _WORDS = {"memory": f"{COMMON}, from memory", "author": AUTHOR}
 
 
+@lru_cache(maxsize=1024)
 def cited(known: Fact | Span, worked_from: str = "") -> str:
     """Return the source of a figure in words, with its trust where it was not read.
 
