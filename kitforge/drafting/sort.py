@@ -88,27 +88,24 @@ def _cover(layers: Sequence[_Layer], outline: Path, whole: LayerShapes) -> Itera
         if layer.items - {outline} == fresh:
             taken |= fresh
             yield layer
-    named = {item for layer in layers for item in layer.items}
-    rest = [
-        item
-        for item in dict.fromkeys([*(i for la in layers for i in la.items), *_items(whole)])
-        if item not in taken and (item in named or not _is_joined(item, named))
-    ]
+    rest = [item for item in _unnamed(layers, whole) if item not in taken]
     if rest:
-        shapes = _as_shapes(sorted(rest, key=_place))
-        yield _Layer("", shapes, frozenset(rest))
+        yield _Layer("", _as_shapes(sorted(rest, key=_place)), frozenset(rest))
+
+
+def _unnamed(layers: Sequence[_Layer], whole: LayerShapes) -> list[Item]:
+    """Return what is on any layer, and what is on none.
+
+    An open line of the whole drawing may be lines of several groups joined end to end; those are there already.
+    """
+    named = dict.fromkeys(item for layer in layers for item in _items(layer.shapes))
+    ends = {end for item in named if isinstance(item, Path) and not item.closed for end in (item.start, item.end)}
+    fresh = [item for item in _items(whole) if item not in named]
+    return [*named, *(one for one in fresh if not (isinstance(one, Path) and {one.start, one.end} <= ends))]
 
 
 def _place(item: Item) -> tuple[float, ...]:
     return (*item.start, *item.end) if isinstance(item, Path) else item
-
-
-def _is_joined(item: Item, named: set[Item]) -> bool:
-    """Return whether a line of the whole drawing is only lines of several groups joined end to end."""
-    if not isinstance(item, Path):
-        return False
-    ends = {end for other in named if isinstance(other, Path) and not other.closed for end in (other.start, other.end)}
-    return item.start in ends and item.end in ends
 
 
 def _as_shapes(items: Iterable[Item]) -> LayerShapes:
@@ -168,8 +165,10 @@ class _Inside:
     """Tells what lies inside the outline, and takes lots apart that do so only in part."""
 
     def __init__(self, outline: Path) -> None:
-        self.outline = outline
+        from shapely import prepare
+
         self.area: Polygon = _polygon(outline).buffer(-_INSIDE)
+        prepare(self.area)
 
     def split(self, lot: Lot) -> tuple[list[Lot], list[LeftOut]]:
         """Return the lot, or what of it lies inside, and what is left out and why."""
