@@ -125,7 +125,7 @@ class Bench:
             sheet.report(kinds.CUTTER_UNFIT, (*place, "cutter"), message, advice, part=self.part)
             return NAN
         if sheet.failures or not any(path.closed for path in shapes):
-            return greatest or NAN  # nothing to engrave; that shapes are open is for the checks to say
+            return greatest or cutter.radius  # nothing to engrave; that shapes are open is for the checks to say
         try:
             return engraving_of(shapes, cutter, greatest).deepest
         except LetteringError as error:
