@@ -12,7 +12,7 @@ VENV := .venv
 BIN := $(VENV)/bin
 READY := $(VENV)/.ready
 TEST_READY := $(VENV)/.test-ready
-KITS := kits/morris-board kits/plant-stand
+KITS := $(sort $(dir $(wildcard kits/*/kit.yaml)))
 PIP_INSTALL := $(BIN)/python -m pip install --quiet --disable-pip-version-check
 
 # What the system must bring, as Debian packages, and how to see that it is there.
