@@ -7,6 +7,7 @@ Run it from the top folder of the project after a text has changed, then fill in
 
 from __future__ import annotations
 
+import ast
 import io
 import sys
 from collections.abc import Iterator
@@ -19,10 +20,8 @@ from kitforge.language import language, languages
 if TYPE_CHECKING:
     from babel.messages.catalog import Catalog
 
-KEYWORDS = {
-    **dict.fromkeys(("say", "say_as", "later", "_", "gettext")),
-    **dict.fromkeys(("say_many", "say_counted", "ngettext"), (1, 2)),
-}
+_IN_CODE = {"say": 1, "say_as": 1, "later": 1, "say_many": 2, "say_counted": 2}
+_IN_TEMPLATES = {"_": None, "gettext": None, "ngettext": (1, 2)}
 FOLDERS = ("kitforge", "plugins", "templates")
 _TABLE_FIELDS = (
     "name", "about", "cautions", "consumables", "steps", "food_contact", "collet_text", "dust_effects",
@@ -44,12 +43,23 @@ def _from_files(top: Path) -> Iterator[str | tuple[str, ...]]:
 
     for folder in FOLDERS:
         for path in sorted((top / folder).rglob("*")):
-            method = {".py": "python", ".html": "jinja2.ext:babel_extract"}.get(path.suffix)
-            if method is None or path.name == "messages.py":
-                continue
-            options = {"trimmed": "true", "newstyle_gettext": "true"}
-            found = extract(method, io.BytesIO(path.read_bytes()), KEYWORDS, (), options)
-            yield from (message for _line, message, _comments, _context in found)
+            if path.suffix == ".py":
+                yield from _from_code(path.read_text("utf-8"))
+            elif path.suffix == ".html":
+                options = {"trimmed": "true", "newstyle_gettext": "true"}
+                found = extract("jinja2.ext:babel_extract", io.BytesIO(path.read_bytes()), _IN_TEMPLATES, (), options)
+                yield from (message for _line, message, _comments, _context in found)
+
+
+def _from_code(source: str) -> Iterator[str | tuple[str, ...]]:
+    """Yield what calls of the language room are given; modules that do not import it may use its names otherwise."""
+    if "kitforge.language" not in source:
+        return
+    for node in ast.walk(ast.parse(source)):
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in _IN_CODE:
+            texts = [arg.value for arg in node.args if isinstance(arg, ast.Constant) and isinstance(arg.value, str)]
+            if len(texts) == _IN_CODE[node.func.id]:
+                yield texts[0] if len(texts) == 1 else tuple(texts)
 
 
 def _from_tables() -> Iterator[str]:
