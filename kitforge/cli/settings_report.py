@@ -61,6 +61,11 @@ class Row:
     minutes: tuple[float, float]
     problems: tuple[str, ...]
 
+    @property
+    def label(self) -> str:
+        """Title and part: many a part of a kit has its own 'Outline'."""
+        return f"{self.title}, {self.part}"
+
 
 _TABLE_WIDTH = 100
 _SETTINGS = ("speed", "feed", "plunge", "depth_per_pass", "stepover")
@@ -125,7 +130,7 @@ def _print_list(out: Console, machine: str, rows: Iterable[Row], _units: str) ->
     out.print(machine)
     for row in rows:
         short, long = row.minutes
-        out.print(clean(f"{row.number} {row.title}"))
+        out.print(clean(f"{row.number} {row.label}"))
         out.print(clean(f"  {row.cutter}, {row.entry}, passes: {row.passes}, minutes: {short:.1f}-{long:.1f}"))
         for name in _SETTINGS:
             setting: Setting | None = getattr(row, name)
@@ -194,7 +199,7 @@ def _places(unit: str) -> int:
 def _cells(row: Row) -> list[str]:
     short, long = row.minutes
     return [
-        f"{row.title}\n{row.cutter}\n{row.entry}",
+        f"{row.label}\n{row.cutter}\n{row.entry}",
         str(row.number),
         row.speed.words,
         row.feed.words,

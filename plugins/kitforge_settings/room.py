@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 T = TypeVar("T")
 CLEARING = (Doing.POCKET, Doing.DISH, Doing.FACE)
 _SLACK = 1 - 1e-6
-_NEAR, _SIMPLER = 0.05, 0.01
+_NEAR = 0.05
 _CONVEX = 1e-6
 
 
@@ -86,10 +86,10 @@ def _places(step: Step) -> list[Polygon]:
 
 
 def _widest(place: Polygon) -> float:
-    """Return the diameter of the largest circle in a place, within a tenth of a millimetre."""
+    """Return the diameter of the largest circle in a place, never too large."""
     from shapely import maximum_inscribed_circle
 
-    return 2 * float(maximum_inscribed_circle(place.simplify(_SIMPLER), tolerance=_NEAR).length)
+    return 2 * float(maximum_inscribed_circle(place, tolerance=_NEAR).length)
 
 
 def _by_place(places: Sequence[Polygon], chains: Iterable[Points]) -> list[list[float]]:
