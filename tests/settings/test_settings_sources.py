@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kitforge.cutting.records import Given, Limit
+from kitforge.cutting.records import CutSettings, Given, Limit, NoWindow
 from kitforge.cutting.sources import HERE, HOLDING
 from kitforge.findings import Severity
 from kitforge.pipeline import Checked
@@ -21,9 +21,9 @@ def limits(machine: MachinePlan) -> Iterator[Limit]:
 
 
 def inputs(machine: MachinePlan) -> Iterator[Given]:
-    details = [found.detail for found in machine.settings.values()]
-    blocked = [found.detail for found in machine.blocked.values()]
-    for detail in (*details, *blocked):
+    details: list[CutSettings | NoWindow | None] = [found.detail for found in machine.settings.values()]
+    details += [found.detail for found in machine.blocked.values()]
+    for detail in details:
         assert detail is not None
         yield from (number for line in detail.trail.lines for number in line.inputs)
     for limit in limits(machine):
