@@ -22,9 +22,7 @@ def weak_inputs(kit: Kit, plan: Plan) -> Iterator[Finding]:
     woods = _woods(plan)
     if woods:
         message = f"From memory or practice, not from a source that was read: {', '.join(woods)}."
-        advice = (
-            "Forces follow the density in proportion, what tabs bear their strength. Try a test cut on scrap."
-        )
+        advice = "Forces follow the density in proportion, what tabs bear their strength. Try a test cut on scrap."
         yield WEAK_INPUT.found(message, advice, source=kit.source)
     groups = _groups(kit, plan)
     if groups:

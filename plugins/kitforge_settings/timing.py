@@ -66,7 +66,8 @@ def _engraved(step: Step, machine: MachineClass, found: CutSettings, acceleratio
     for layer in _layers(Same(step), found.depth_per_pass.start, found.passes):
         lengths = _held_back(layer, feed / machine.plunge_limit)
         if len(lengths):
-            seconds += path_time(Travel(lengths, layer.angles[1:]), feed / 60, acceleration, tolerance)
+            moves = Travel(lengths.tolist(), layer.angles[1:].tolist())
+            seconds += path_time(moves, feed / 60, acceleration, tolerance)
         seconds += layer.starts * once
     return seconds
 
