@@ -17,8 +17,11 @@ if TYPE_CHECKING:
 LARGEST = 8_000_000
 """Largest DXF file in bytes: 200 000 lines, which take some ten seconds to read."""
 
-MOST_ENTITIES = 200_000
+MOST_ENTITIES = 100_000
 """Most entities, blocks counted out."""
+
+MOST_PIECES = 60_000
+"""Most lines and arcs; an ellipse or a spline becomes many, at some 0.1 ms each."""
 
 
 @hookimpl
@@ -29,7 +32,7 @@ def kitforge_read_drawing(name: str, data: bytes, unit: str | None, join: float)
     from kitforge.geometry.dxf_read import read_dxf
     from kitforge.geometry.limits import Limits
 
-    return read_dxf(data, unit, join=join, limits=Limits(size=LARGEST, entities=MOST_ENTITIES))
+    return read_dxf(data, unit, join=join, limits=Limits(LARGEST, MOST_ENTITIES, MOST_PIECES))
 
 
 @hookimpl

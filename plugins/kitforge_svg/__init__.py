@@ -17,6 +17,9 @@ if TYPE_CHECKING:
 MOST_ELEMENTS = 100_000
 """Most elements, those shown by `use` counted out."""
 
+MOST_PIECES = 60_000
+"""Most lines and arcs; an ellipse or a Bezier curve becomes many, at some 0.1 ms each."""
+
 
 @hookimpl
 def kitforge_read_drawing(name: str, data: bytes, unit: str | None, join: float) -> Drawing | None:
@@ -26,7 +29,7 @@ def kitforge_read_drawing(name: str, data: bytes, unit: str | None, join: float)
     from kitforge.geometry.limits import Limits
     from kitforge.geometry.svg_read import read_svg
 
-    return read_svg(data, unit, join=join, limits=Limits(entities=MOST_ELEMENTS))
+    return read_svg(data, unit, join=join, limits=Limits(entities=MOST_ELEMENTS, pieces=MOST_PIECES))
 
 
 @hookimpl

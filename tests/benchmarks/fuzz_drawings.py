@@ -23,9 +23,9 @@ import traceback
 from collections import Counter
 from types import FrameType
 
+import kitforge_dxf
+import kitforge_svg
 from kitforge.geometry.drawing import DrawingError
-from kitforge.geometry.dxf_read import read_dxf
-from kitforge.geometry.svg_read import read_svg
 
 ROOT = pathlib.Path(__file__).parents[2]
 LONGEST = 10.0
@@ -169,11 +169,11 @@ def _ring(_signal: int, _frame: FrameType | None) -> None:
 
 def fault_of(kind: str, data: bytes) -> str | None:
     """Read a drawing; return what went wrong, or None for a drawing or a DrawingError."""
-    read = read_dxf if kind == ".dxf" else read_svg
+    plugin = kitforge_dxf if kind == ".dxf" else kitforge_svg
     started = time.monotonic()
     signal.setitimer(signal.ITIMER_REAL, LONGEST)
     try:
-        read(data)
+        plugin.kitforge_read_drawing(f"drawing{kind}", data, None, 0.0)
     except DrawingError:
         pass
     except TooLongError:
