@@ -12,6 +12,7 @@ from kitforge.definition.positions import Place
 from kitforge.definition.reader import nearest
 from kitforge.definition.shapes import TextArc, TextShape
 from kitforge.geometry.path import Path
+from kitforge.geometry.winding import without_overlaps
 from kitforge.lettering.text import Align, Arc, Lettering, text_on_arc, text_on_line, width_of
 from kitforge.lettering.typeface import WEIGHTS, LetteringError, read_typeface, shipped_typeface
 from kitforge.stages.resolve_values import ANYWHERE, Limits, Sheet, label
@@ -70,7 +71,7 @@ def _drawn(text: str, face: Typeface | None, draw: Callable[[Typeface], list[Pat
         if pieces > MOST_PIECES:
             message = f"the text comes to {pieces} lines and curves; {MOST_PIECES} is the limit"
             raise ValueError(message)
-        return tuple(draw(face))
+        return tuple(without_overlaps(draw(face)))
     except LetteringError as error:
         raise ValueError(str(error)) from error
 

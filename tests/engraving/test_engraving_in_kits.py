@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import math
+import re
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -111,8 +112,10 @@ def test_drawings_have_the_outlines_on_a_layer_of_their_own(sign: Checked) -> No
 
 
 def test_the_picture_of_the_step_shows_the_letters(sign: Checked) -> None:
-    with_text = step_picture(sign.plan.step("sign/letters"), [], 100, 60)
-    assert str(with_text).count(VERMILLION) >= 2
+    """The letters H and I as one filled path of two loops in the colour of what is cut."""
+    picture = step_picture(sign.plan.step("sign/letters"), [], 100, 60)
+    filled_paths = re.findall(rf'd="([^"]+)"[^>]*fill="{VERMILLION}"', picture.svg)
+    assert [path.count("M") for path in filled_paths] == [2]
 
 
 def test_a_word_is_one_feature_of_the_drawing(sign: Checked) -> None:

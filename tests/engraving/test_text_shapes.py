@@ -143,12 +143,17 @@ def test_a_font_larger_than_allowed_is_not_read(tmp_path: Path) -> None:
 
 def fine_font(pieces: int) -> bytes:
     """A font whose H is a closed line of very many pieces."""
+    turns = [2 * math.pi * number / pieces for number in range(pieces)]
+    return font_of([(round(500 + 500 * math.cos(turn)), round(500 + 500 * math.sin(turn))) for turn in turns])
+
+
+def font_of(*loops: list[tuple[int, int]]) -> bytes:
+    """A font whose H is made of closed lines."""
     pen = TTGlyphPen(None)
-    for number in range(pieces):
-        turn = 2 * math.pi * number / pieces
-        place = round(500 + 500 * math.cos(turn)), round(500 + 500 * math.sin(turn))
-        (pen.lineTo if number else pen.moveTo)(place)
-    pen.closePath()
+    for loop in loops:
+        for number, place in enumerate(loop):
+            (pen.lineTo if number else pen.moveTo)(place)
+        pen.closePath()
     builder = FontBuilder(1000, isTTF=True)
     builder.setupGlyphOrder([".notdef", "H"])
     builder.setupCharacterMap({72: "H"})
@@ -160,6 +165,15 @@ def fine_font(pieces: int) -> bytes:
     out = io.BytesIO()
     builder.save(out)
     return out.getvalue()
+
+
+def test_strokes_drawn_across_each_other_become_one_outline(tmp_path: Path) -> None:
+    """A cross of two bars of 100 units, 700 high: 2 * 700 * 100 - 100 * 100 square units."""
+    bars = [(0, 300), (700, 300), (700, 400), (0, 400)], [(300, 0), (400, 0), (400, 700), (300, 700)]
+    kit = resolved(tmp_path, operation(text("H", font="own.ttf", height="70 mm")), own__ttf=font_of(*bars))
+    shapes = kit.parts[0].operations[0].shapes
+    assert len(shapes) == 1
+    assert pytest.approx(1300.0, rel=1e-6) == abs(shapes[0].area)
 
 
 def test_a_font_of_endless_detail_is_refused_in_time(tmp_path: Path) -> None:

@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from kitforge.geometry.transform import mirrored
-from kitforge.kit import Face, Grain
+from kitforge.kit import Doing, Face, Grain
 from kitforge.language import say
 from kitforge.print.pictures.svg import (
     CUT_TINT,
@@ -110,6 +110,10 @@ def _view_of(step: Step, width: float, height: float) -> tuple[View, float]:
 
 def _draw_cut(canvas: Canvas, step: Step, view: View) -> None:
     if step.cut is None or step.cut.is_empty:
+        return
+    if step.operation.does is Doing.ENGRAVE:
+        # letters stay readable without hatching, and their strokes are no dots to look for
+        canvas.path(area_data(step.cut, view), fill=VERMILLION)
         return
     _draw_area(canvas, step.cut, view)
     for piece in step.cut.geoms:
