@@ -98,11 +98,18 @@ def update(top: Path) -> dict[str, list[str]]:
         catalog = read_po(io.BytesIO(path.read_bytes()), locale=path.stem)
         catalog.update(template, no_fuzzy_matching=True)
         catalog.obsolete.clear()
+        catalog.project, catalog.last_translator, catalog.msgid_bugs_address = "kitforge", "", ""
+        catalog.language_team = ""
         buffer = io.BytesIO()
         write_po(buffer, catalog, sort_output=True, width=110, omit_header=False, no_location=True)
-        path.write_bytes(b"\n".join(line for line in buffer.getvalue().splitlines() if b"-Date:" not in line) + b"\n")
+        path.write_bytes(b"\n".join(line for line in buffer.getvalue().splitlines() if not _dated(line)) + b"\n")
         lacking[path.stem] = missing(catalog)
     return lacking
+
+
+def _dated(line: bytes) -> bool:
+    """Whether a line of a catalogue's head would change with the day or the version of Babel."""
+    return b"-Date: " in line or b"Generated-By: " in line
 
 
 def main() -> int:

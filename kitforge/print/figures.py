@@ -11,6 +11,7 @@ from kitforge.units import MM_PER_INCH, plain_number
 
 if TYPE_CHECKING:
     from kitforge.kit import Stock
+    from kitforge.plan import Step
 
 RPM = later("rpm")
 
@@ -34,8 +35,8 @@ class Units:
     both: bool
 
     def pick(self, mm: str, inch: str) -> Measure:
-        """Return the two wordings in the order of this choice."""
-        main, other = (inch, mm) if self.first == "in" else (mm, inch)
+        """Return the two wordings in the order of this choice, with the decimal sign of the language."""
+        main, other = (decimal(inch), decimal(mm)) if self.first == "in" else (decimal(mm), decimal(inch))
         return Measure(main, other if self.both else "")
 
     def length(self, mm: float, places: int = 2) -> Measure:
@@ -170,18 +171,19 @@ def stock_title(stock: Stock) -> str:
     return stock.title if rest == stock.title else say_as(name) + decimal(rest)
 
 
+def step_title(step: Step) -> str:
+    """Return the title of a step: the author's for its operation, and the pass in the language of print."""
+    title = step.operation.title
+    if step.title == f"{title} (roughing)":
+        return say("{operation} (roughing)", operation=title)
+    return say("{operation} (finishing)", operation=title) if step.title == f"{title} (finishing)" else step.title
+
+
 def listed(words: tuple[str, ...] | list[str]) -> str:
     """Return words as a list in a sentence: 'a, b and c'."""
     if len(words) < 2:
         return "".join(words)
     return say("{first} and {last}", first=", ".join(words[:-1]), last=words[-1])
-
-
-def counted(number: int, one: str, many: str | None = None) -> str:
-    """Return 'one tab', '4 tabs' and the like."""
-    small = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
-    word = small[number] if number < len(small) else str(number)
-    return f"{word} {one if number == 1 else many or one + 's'}"
 
 
 def sentence(text: str) -> str:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.kit import Face
 from kitforge.language import say
-from kitforge.print.figures import listed
+from kitforge.print.figures import listed, step_title
 from kitforge.print.pictures.raster import DOTS_PER_MM, Raster, for_print
 from kitforge.print.pictures.shots import portrait, thumbnail
 
@@ -30,7 +30,7 @@ def step_shot(step: Step, shots: Shots, width: float, height: float) -> Raster:
     """Return the stock after a step, what the step cut picked out."""
     side = say("seen from the underside, turned over") if step.face is Face.BOTTOM else say("seen from a slant")
     alt = say("{part} after step {number}, {side}: what “{title}” cuts is picked out.", part=step.part.title,
-              number=step.number, side=side, title=step.title)  # fmt: skip
+              number=step.number, side=side, title=step_title(step))  # fmt: skip
     return for_print(shots.steps[step.key], alt, width, height)
 
 

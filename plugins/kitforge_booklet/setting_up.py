@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.kit import Face
 from kitforge.language import capital, decimal, say, say_as, say_counted
-from kitforge.print.figures import Units, handy, listed, sentence, stock_title
+from kitforge.print.figures import Units, handy, listed, sentence, step_title, stock_title
 from kitforge.print.pictures.sheet import as_it_lies, sheet_picture
 from kitforge.units import MM_PER_INCH
 from kitforge_booklet.records import HoldRow, Preparation, SettingUp
@@ -171,7 +171,7 @@ def _hold_rows(plan: Plan, machines: Sequence[MachinePlan], planned: PlannedSetu
 
 
 def _while_cutting(step: Step) -> str:
-    return say("while “{step}” is cut", step=step.title)
+    return say("while “{step}” is cut", step=step_title(step))
 
 
 def _verdict(result: HoldResult) -> str:

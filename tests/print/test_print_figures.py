@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kitforge.print.figures import Measure, Units, between, counted, grouped, handy, listed, minutes, units_for
+from kitforge.language import say_counted
+from kitforge.print.figures import Measure, Units, between, grouped, handy, listed, minutes, units_for
 
 
 def _value(text: str) -> float:
@@ -85,7 +86,7 @@ def test_times_are_rounded_up_to_handy_steps(seconds: tuple[float, float], expec
 
 
 def test_small_numbers_are_words_and_lists_read_as_sentences() -> None:
-    assert counted(4, "tab") == "four tabs"
-    assert counted(28, "copy", "copies") == "28 copies"
+    assert say_counted("one tab", "{count} tabs", 4) == "four tabs"
+    assert say_counted("one copy", "{count} copies", 28) == "28 copies"
     assert listed(["a", "b", "c"]) == "a, b and c"
     assert grouped(12345.0) == "12\u00a0345"

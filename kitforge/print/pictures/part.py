@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from kitforge.geometry.transform import mirrored
 from kitforge.kit import Doing, Face, Grain
 from kitforge.language import say
+from kitforge.print.figures import step_title
 from kitforge.print.pictures.svg import (
     CUT_TINT,
     GREY,
@@ -176,7 +177,7 @@ def _words(step: Step, earlier: Sequence[Step]) -> str:
         part=step.part.title,
         width=f"{box.width:.0f}",
         height=f"{box.height:.0f}",
-        cut=step.title,
+        cut=step_title(step),
     )
     if step.tabs:
         plan = say("{plan} and {count} holding tabs marked", plan=plan, count=len(step.tabs))
