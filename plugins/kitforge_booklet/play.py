@@ -26,6 +26,8 @@ def _words(stock: Stock, kit: Kit, units: Units) -> Iterator[str]:
         if not isinstance(need, SeatNeed | JointNeed) or kit.part(need.part).stock.key != stock.key:
             continue
         opening, play = _opening(need, kit)
+        if play <= 0:
+            continue
         found = seasons(stock, opening)
         if found is None:
             continue

@@ -9,7 +9,7 @@ from kitforge.kit import CutterKind, Doing, Face, OnionSkin
 from kitforge.language import capital, later, say, say_as, say_counted
 from kitforge.plan import Phase
 from kitforge.planning.areas import width_at
-from kitforge.print.figures import Units, minutes, stock_title
+from kitforge.print.figures import Units, minutes, step_title, stock_title
 from kitforge.print.pictures.cutter import cutter_picture
 from kitforge.print.pictures.part import step_picture
 from kitforge.print.settings import step_views
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from kitforge.print.pictures.shots import Shots
 
 _WIDTH, _NARROW = 114.0, 54.0
-_ROOM, _PER_ROW, _PER_MESSAGE, _PER_LINE = 158.0, 14.5, 21.0, 6.0
+_ROOM, _PER_ROW, _PER_MESSAGE, _PER_LINE, _PER_FACT = 158.0, 14.5, 21.5, 7.5, 11.5
 _NEAR = 25.0
 
 
@@ -46,22 +46,23 @@ def _block(
     earlier = [s for s in plan.steps if s.number < step.number and s.part.key == step.part.key]
     rows = step_views(step, [machine for machine in machines if machine.fits] or machines, units)
     messages = step_messages(step, kit, _near_fasteners(plan, step))
+    facts = _facts(step, units)
     first = before_step(step, before, machines, units)
     tall = _picture_height(len(rows), len(messages) + bool(_note(step, units)) / 2, len(first))
     new_cutter = before is None or before.cutter.key != step.cutter.key
     return StepBlock(
         number=step.number,
-        title=step.title,
+        title=step_title(step),
         part=step.part.title,
         setup=_setup_words(step),
         new_setup=before is None or _setup_words(before) != _setup_words(step),
         new_cutter=new_cutter,
         depth=say("through") if step.operation.through else units.length(step.depth).main,
         time=_time(step, machines),
-        picture=step_picture(step, earlier, _NARROW, min(_NARROW, 0.52 * tall)),
+        picture=step_picture(step, earlier, _NARROW, _plan_height(tall, len(facts))),
         cutter=say_as(step.cutter.name),
         cutter_picture=cutter_picture(step.cutter, 0.5 if step.cutter.overall_length <= 80 else 0.25),
-        facts=_facts(step, units),
+        facts=facts,
         rows=rows,
         has_stepover=any(row.stepover is not None for row in rows),
         watch=watch_for(step),
@@ -90,7 +91,13 @@ def _note(step: Step, units: Units) -> str:
 
 def _picture_height(rows: int, messages: float, before: int) -> float:
     """Return how tall the picture may be, mm, so that a step with its table fills one page of either paper."""
-    return min(90.0, max(48.0, _ROOM - rows * _PER_ROW - messages * _PER_MESSAGE - before * _PER_LINE))
+    opening = before * _PER_LINE + 4.0 if before else 0.0
+    return min(90.0, max(48.0, _ROOM - rows * _PER_ROW - messages * _PER_MESSAGE - opening))
+
+
+def _plan_height(tall: float, facts: int) -> float:
+    """Return how tall the plan beside the picture may be, mm, with the facts below it."""
+    return min(_NARROW, max(22.0, tall - facts * _PER_FACT - 4.0))
 
 
 def _time(step: Step, machines: Sequence[MachinePlan]) -> str:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from kitforge.kit import CutterKind, Doing, Face, Grain, Operation, PassWish, Side
 from kitforge.language import decimal, say, say_as, say_counted
 from kitforge.plan import BlockedStep, Phase, StepSettings
-from kitforge.print.figures import minutes, stock_title
+from kitforge.print.figures import listed, minutes, stock_title
 from kitforge.print.settings import step_view
 from kitforge.workshop.wood import equilibrium_moisture, movement
 from kitforge_booklet.glue_picture import glue_picture
@@ -120,7 +120,15 @@ def seasons(stock: Stock, width: float) -> Movement | None:
 def stock_plans(kit: Kit, machines: Sequence[MachinePlan], units: Units) -> tuple[StockPlan, ...]:
     """Return how every solid wood of the kit is made ready; panels need none of it."""
     solid = [stock for stock in kit.stock.values() if not stock.material.is_panel]
-    return tuple(_plan(stock, kit, machines, units) for stock in solid)
+    return _merged([_plan(stock, kit, machines, units) for stock in solid])
+
+
+def _merged(plans: Sequence[StockPlan]) -> tuple[StockPlan, ...]:
+    """Return the plans, those that say the same once, under all their titles."""
+    titles: dict[StockPlan, list[str]] = {}
+    for plan in plans:
+        titles.setdefault(replace(plan, title=""), []).append(plan.title)
+    return tuple(replace(plan, title=listed(found)) for plan, found in titles.items())
 
 
 def _plan(stock: Stock, kit: Kit, machines: Sequence[MachinePlan], units: Units) -> StockPlan:

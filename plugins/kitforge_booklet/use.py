@@ -20,7 +20,7 @@ SMALL_ACROSS, SMALL_HIGH = 31.7, 57.1
 """The test cylinder for small parts: diameter and greatest depth, mm. 16 CFR 1501.4 (figures recalled)."""
 
 _BATTERY = r"\b(battery|batteries|clock (?:movement|insert|works))\b"
-_MAINS = r"\b(led|lamp|light module|lights?|power suppl(?:y|ies)|transformer|usb|charger|wiring)\b"
+_MAINS = r"\b(leds?|lamps?|light modules?|bulbs?|power suppl(?:y|ies)|transformers?|usb|chargers?|wiring)\b"
 _HANGING = r"\b(wall plugs?|wall anchors?|picture hooks?|keyhole|hangers?|(?:on|to|into) (?:a|the) wall|wall screws?)\b"
 _SMALL = r"\b(marbles?|small parts?|magnets?|beads?|button cells?|coin cells?)\b"
 _FOOD = r"\b(food|bread|cheese|cutting board|chopping board|serving|fruit bowl)\b"
