@@ -91,20 +91,26 @@ def missing(catalog: Catalog) -> list[str]:
 
 def update(top: Path) -> dict[str, list[str]]:
     """Bring every PO file up to date with the messages there are; return what each lacks."""
-    from babel.messages.pofile import read_po, write_po
-
     template, lacking = collect(top), {}
     for path in sorted((top / "kitforge/language/catalogues").glob("*.po")):
-        catalog = read_po(io.BytesIO(path.read_bytes()), locale=path.stem)
-        catalog.update(template, no_fuzzy_matching=True)
-        catalog.obsolete.clear()
-        catalog.project, catalog.last_translator, catalog.msgid_bugs_address = "kitforge", "", ""
-        catalog.language_team = ""
-        buffer = io.BytesIO()
-        write_po(buffer, catalog, sort_output=True, width=110, omit_header=False, no_location=True)
-        path.write_bytes(b"\n".join(line for line in buffer.getvalue().splitlines() if not _dated(line)) + b"\n")
-        lacking[path.stem] = missing(catalog)
+        data, lacking[path.stem] = refreshed(path.read_bytes(), path.stem, template)
+        path.write_bytes(data)
     return lacking
+
+
+def refreshed(data: bytes, code: str, template: Catalog) -> tuple[bytes, list[str]]:
+    """Return a PO file with the messages of `template`, and those that it does not translate."""
+    from babel.messages.pofile import read_po, write_po
+
+    catalog = read_po(io.BytesIO(data), locale=code)
+    catalog.update(template, no_fuzzy_matching=True)
+    catalog.obsolete.clear()
+    catalog.project, catalog.last_translator, catalog.msgid_bugs_address = "kitforge", "", ""
+    catalog.language_team = ""
+    buffer = io.BytesIO()
+    write_po(buffer, catalog, sort_output=True, width=110, omit_header=False, no_location=True)
+    lines = (line for line in buffer.getvalue().splitlines() if not _dated(line))
+    return b"\n".join(lines) + b"\n", missing(catalog)
 
 
 def _dated(line: bytes) -> bool:

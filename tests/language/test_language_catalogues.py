@@ -1,0 +1,174 @@
+"""Every catalogue says everything that print says: nothing missing, nothing left over, no place lost."""
+
+from __future__ import annotations
+
+import ast
+import io
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from babel.messages.catalog import Catalog, Message
+from babel.messages.pofile import read_po
+
+from kitforge.language import languages
+from kitforge.language.computed import SENTENCES
+from kitforge.language.messages import collect, missing, refreshed
+from kitforge.print.fonts import shipped_characters
+
+TOP = Path(__file__).parents[2]
+CATALOGUES = TOP / "kitforge" / "language" / "catalogues"
+TRANSLATED = languages()[1:]
+SIGNAL_WORDS = {"DANGER": "GEFAHR", "WARNING": "WARNUNG", "CAUTION": "VORSICHT", "NOTICE": "HINWEIS"}
+_PLACE = re.compile(r"%\(\w+\)s|\{[^{}]*\}")
+
+
+@pytest.fixture(scope="module")
+def said() -> Catalog:
+    """Every message that there is now."""
+    return collect(TOP)
+
+
+@pytest.fixture(params=TRANSLATED)
+def catalogue(request: pytest.FixtureRequest) -> Catalog:
+    return read_po(io.BytesIO((CATALOGUES / f"{request.param}.po").read_bytes()), locale=request.param)
+
+
+def _keys(catalogue: Catalog) -> set[str]:
+    return {_both(message.id)[0] for message in catalogue if message.id}
+
+
+def _both(texts: str | tuple[str, ...] | list[str] | None) -> tuple[str, ...]:
+    return (texts,) if isinstance(texts, str) else tuple(texts or ())
+
+
+def _pairs(catalogue: Catalog) -> Iterator[tuple[str, str]]:
+    for message in catalogue:
+        if message.id:
+            yield from zip(_both(message.id), _both(message.string), strict=True)
+
+
+def test_there_is_a_german_catalogue() -> None:
+    assert "de" in TRANSLATED
+
+
+def test_every_message_is_in_the_catalogue(said: Catalog, catalogue: Catalog) -> None:
+    """To mend it: python -m kitforge.language.messages, then translate what it names."""
+    assert sorted(_keys(said) - _keys(catalogue)) == []
+
+
+def test_no_message_of_the_catalogue_is_left_over(said: Catalog, catalogue: Catalog) -> None:
+    """To mend it: python -m kitforge.language.messages."""
+    assert sorted(_keys(catalogue) - _keys(said)) == []
+    assert list(catalogue.obsolete) == []
+
+
+def test_every_message_is_translated_and_none_is_a_guess(catalogue: Catalog) -> None:
+    assert missing(catalogue) == []
+    assert [message.id for message in catalogue if message.id and message.fuzzy] == []
+
+
+def test_counted_messages_are_counted_in_the_catalogue(said: Catalog, catalogue: Catalog) -> None:
+    def counted(messages: Catalog) -> set[str]:
+        return {message.id[0] for message in messages if isinstance(message.id, tuple | list)}
+
+    assert counted(catalogue) == counted(said)
+
+
+def test_a_translation_has_the_places_of_its_message(catalogue: Catalog) -> None:
+    """`{part}` and `%(num)s` stand in both; a translator may move them, not lose or rename them."""
+    lost = [key for key, text in _pairs(catalogue) if sorted(_PLACE.findall(key)) != sorted(_PLACE.findall(text))]
+    assert lost == []
+
+
+def test_a_translation_ends_as_its_message_does(catalogue: Catalog) -> None:
+    """A full stop that is lost shows in print; spaces around a message join it to its neighbour."""
+    ends = re.compile(r"^(\s*).*?([.:]?)(\s*)$", re.DOTALL)
+    unlike = [key for key, text in _pairs(catalogue) if ends.sub(r"\1|\2|\3", key) != ends.sub(r"\1|\2|\3", text)]
+    assert unlike == []
+
+
+def test_every_character_of_a_translation_is_in_the_typeface(catalogue: Catalog) -> None:
+    signs = {sign for _key, text in _pairs(catalogue) for sign in text}
+    assert sorted(sign for sign in signs if ord(sign) not in shipped_characters()) == []
+
+
+@pytest.mark.parametrize("code", TRANSLATED)
+def test_the_file_is_as_the_collector_writes_it(code: str) -> None:
+    """Sorted, without dates: a run of the collector changes nothing that is up to date."""
+    data = (CATALOGUES / f"{code}.po").read_bytes()
+    assert refreshed(data, code, collect(TOP))[0] == data
+
+
+def test_german_signal_words_are_those_of_the_standard() -> None:
+    """ISO 3864-2 and ANSI Z535.4 in their usual German wording."""
+    german = dict(_pairs(read_po(io.BytesIO((CATALOGUES / "de.po").read_bytes()), locale="de")))
+    assert {word: german[word] for word in SIGNAL_WORDS} == SIGNAL_WORDS
+
+
+def test_the_collector_finds_words_in_code_templates_and_tables(said: Catalog) -> None:
+    keys = _keys(said)
+    assert {"Spinning cutter", "one flute", "Will it fit my machine?", "Birch plywood", "chip too thin"} <= keys
+
+
+def test_the_collector_sees_a_message_that_nobody_translated(tmp_path: Path) -> None:
+    """A new sentence in the code is what the checks above fail on."""
+    (tmp_path / "kitforge").mkdir()
+    source = 'from kitforge.language import say\n\nTEXT = say("A sentence that nobody translated.")\n'
+    (tmp_path / "kitforge" / "new.py").write_text(source, "utf-8")
+    found = collect(tmp_path)
+    assert "A sentence that nobody translated." in found
+    lacking = missing(read_po(io.BytesIO(refreshed(b"", "de", found)[0]), locale="de"))
+    assert "A sentence that nobody translated." in lacking
+
+
+_SAID = {"say": 1, "say_many": 2, "say_counted": 2}
+
+
+def _calls(tree: ast.AST) -> Iterator[ast.Call]:
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in _SAID:
+            yield node
+
+
+def test_messages_are_written_out_where_they_are_said() -> None:
+    """An f-string or a variable inside say() would never reach a translator."""
+    faults = []
+    for path in [*(TOP / "kitforge").rglob("*.py"), *(TOP / "plugins").rglob("*.py")]:
+        source = path.read_text("utf-8")
+        if "from kitforge.language import" not in source:
+            continue
+        for call in _calls(ast.parse(source)):
+            assert isinstance(call.func, ast.Name)
+            texts = call.args[: _SAID[call.func.id]]
+            if not all(isinstance(text, ast.Constant) and isinstance(text.value, str) for text in texts):
+                faults.append(f"{path.relative_to(TOP)}:{call.lineno}")
+    assert faults == []
+
+
+def _wordings(path: Path) -> Iterator[str]:
+    """Every text with places in a module, its places left out: 'No {} for {}'. Formulas and lengths are no wording."""
+    for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+        if isinstance(node, ast.JoinedStr):
+            text = "".join(str(part.value) if isinstance(part, ast.Constant) else "{}" for part in node.values)
+            if len(re.findall(r"[a-z]{3,}", text)) >= 3:
+                yield text
+
+
+@pytest.mark.parametrize(
+    "module", ["kitforge/cutting/notes.py", "kitforge/cutting/entry.py", "kitforge/planning/fit.py"]
+)
+def test_every_sentence_of_the_calculation_is_known_to_print(module: str) -> None:
+    """Whoever rewords one of these sentences has to reword it in kitforge/language/computed.py too."""
+    known = {_PLACE.sub("{}", sentence) for sentence in SENTENCES}
+    assert [text for text in _wordings(TOP / module) if text not in known] == []
+
+
+def test_messages_of_plurals_name_their_count(said: Catalog) -> None:
+    """The wording for many must hold the count, or a reader never learns how many."""
+
+    def counts(message: Message) -> bool:
+        return bool(re.search(r"\{count|%\(num\)|\{span\}|\{steps\}|\{parts\}", _both(message.id)[-1]))
+
+    assert [m.id for m in said if isinstance(m.id, tuple | list) and not counts(m)] == []
