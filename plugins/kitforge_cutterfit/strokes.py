@@ -41,8 +41,7 @@ def _thin(use: Use, engraving: Engraving, x: float, y: float, width: float) -> F
         kinds.STROKE_TOO_THIN,
         f"{use.name}: strokes get as thin as {format_mm(width)} near {place((x, y))}, and the tip of "
         f"{use.cutter.name} alone is {tip} wide: "
-        f"{'nothing' if not engraving.chains else 'the thinnest of them'} can be engraved"
-        f"{'' if not engraving.chains else ' only as gaps'}.",
+        f"{'strokes break off there' if engraving.chains else 'nothing is engraved'}.",
         f"Make the letters larger or bolder, or use a V-bit with a tip below {format_mm(width)}.",
         at=(x, y),
         severity=None if engraving.chains else Severity.ERROR,
@@ -60,11 +59,11 @@ def _nothing(use: Use) -> Finding:
 
 
 def _wide(use: Use, engraving: Engraving) -> Finding:
+    from shapely import maximum_inscribed_circle
+
     cutter, operation = use.cutter, use.operation
     reach = reach_of(cutter, operation.greatest)
     area = filled(operation.shapes)
-    from shapely import maximum_inscribed_circle
-
     inside = max(
         (maximum_inscribed_circle(stroke, tolerance=0.05) for stroke in multi([area.buffer(-reach)]).geoms),
         key=lambda radius: radius.length,

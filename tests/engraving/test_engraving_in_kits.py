@@ -19,6 +19,7 @@ from signs import ENGRAVE, checked, operation, refused, resolved, serious, text
 import kitforge_dxf
 import kitforge_svg
 from kitforge.kit import Doing, Kit
+from kitforge.pack.layers import part_drawings
 from kitforge.pipeline import Checked
 from kitforge.plan import Step
 from kitforge.planning.areas import area_of, engraved_at, filled
@@ -116,6 +117,19 @@ def test_the_picture_of_the_step_shows_the_letters(sign: Checked) -> None:
     picture = step_picture(sign.plan.step("sign/letters"), [], 100, 60)
     filled_paths = re.findall(rf'd="([^"]+)"[^>]*fill="{VERMILLION}"', picture.svg)
     assert [path.count("M") for path in filled_paths] == [2]
+
+
+def test_mirrored_text_reads_right_in_the_drawing_of_the_back(tmp_path: Path) -> None:
+    """The back is drawn as the machine sees it: mirrored text at x = 160 of 240 mm is plain text at x = 80."""
+    back = f"{ENGRAVE}, face: bottom"
+    found = checked(tmp_path, operation(text("Rab 7", at="[160, 40]", mirror="true"), does=back))
+    drawing = next(one for one in part_drawings(found.plan, found.kit.parts[0]) if one.name == "sign-bottom")
+    drawn = [path for layer, paths in drawing.layers.items() if layer.startswith("letters") for path in paths]
+    plain = resolved(tmp_path, operation(text("Rab 7", at="[80, 40]"))).parts[0].operations[0].shapes
+    assert filled(drawn).symmetric_difference(filled(plain)).area < 0.05
+    surface = finished(found.kit.parts[0], [found.plan.step("sign/letters")], cell=0.2)
+    assert surface.bottom is not None
+    assert surface.top.max() == 0.0 < surface.bottom.max()
 
 
 def test_a_word_is_one_feature_of_the_drawing(sign: Checked) -> None:
