@@ -84,7 +84,9 @@ def _direction(curve: Curve, at: float, toward: float, sample: Sample, *, backwa
             dx, dy = near.x - sample.x, near.y - sample.y
             dx, dy = (-dx, -dy) if backwards else (dx, dy)
         else:
-            dx, dy = near.dx, near.dy
+            # along the way from low to high, which may be the way of falling parameters
+            sign = math.copysign(1.0, (at - toward) if backwards else (toward - at))
+            dx, dy = near.dx * sign, near.dy * sign
         size = math.hypot(dx, dy)
         if size > 1e-12:
             return dx / size, dy / size

@@ -52,6 +52,8 @@ def load_dxf(data: bytes, limits: Limits) -> Document:
         IndexError,
         TypeError,
         AttributeError,
+        AssertionError,
+        StopIteration,
         ArithmeticError,
         OSError,
         struct.error,

@@ -38,7 +38,7 @@ def read_dxf(
 def _read(data: bytes, unit: str | None, join: float, check: bool, limits: Limits) -> Drawing:
     try:
         document = load_dxf(data, limits)
-        found, measure = _collected(document, unit, Budget(limits))
+        found, measure = _collected(document, unit, Budget(limits), b"$INSUNITS" in data)
     except DrawingError as error:
         line = error.line or line_of_handle(data, error.entity)
         raise DrawingError(error.message, line=line, entity=error.entity) from error
@@ -51,9 +51,10 @@ def _read(data: bytes, unit: str | None, join: float, check: bool, limits: Limit
     return Drawing(layers, measure.name, dict(sorted(found.skipped.items())), tuple(noted), everything(layers.values()))
 
 
-def _collected(document: Document, unit: str | None, budget: Budget) -> tuple[Collected, Unit]:
+def _collected(document: Document, unit: str | None, budget: Budget, says_unit: bool) -> tuple[Collected, Unit]:
     """Return raw shapes in mm and the unit, which is chosen from the size of the drawing where nobody states one."""
-    stated = int(document.header.get("$INSUNITS", 0) or 0)
+    # a file that does not say is given a default by the library
+    stated = int(document.header.get("$INSUNITS", 0) or 0) if says_unit else 0
     given = chosen_unit(stated, unit, 0.0)
     if not given.problems:
         found = Collector(document, given.mm, budget).run()

@@ -80,10 +80,17 @@ class Collector:
                 if isinstance(error, DrawingError):
                     raise
                 raise DrawingError(f"{_name(entity)}: {error}", entity=str(entity.dxf.handle or "")) from error
+            except (AttributeError, TypeError, ArithmeticError, LookupError) as error:
+                # what a tag that is missing or of the wrong sort leads to inside the library
+                said = f"{_name(entity)} is damaged: {error}"
+                raise DrawingError(said, entity=str(entity.dxf.handle or "")) from error
 
     def _entity(self, entity: DXFEntity, matrix: Affine, layer: str, inside: tuple[str, ...]) -> None:
         kind = entity.dxftype()
-        own = str(entity.dxf.get("layer", "0"))
+        if not entity.dxf.is_supported("layer"):  # a kind that the library does not know
+            self.found.skipped[kind] += 1
+            return
+        own = _layer_of(entity)
         layer = layer if own == "0" else own
         key = layer.casefold()
         if entity.dxf.get("invisible", 0) or key in (self.frozen if kind == "INSERT" else self.off):
@@ -151,9 +158,13 @@ class Collector:
             self._walk(block, matrix @ copy, layer, (*inside, name.casefold()))
 
 
+def _layer_of(entity: DXFEntity) -> str:
+    return str(entity.dxf.get("layer", "0")) if entity.dxf.is_supported("layer") else "0"
+
+
 def _name(entity: DXFEntity) -> str:
     handle = f" {entity.dxf.handle}" if entity.dxf.handle else ""
-    return f"{entity.dxftype()}{handle} on layer '{entity.dxf.get('layer', '0')}'"
+    return f"{entity.dxftype()}{handle} on layer '{_layer_of(entity)}'"
 
 
 def _copies(entity: Any, base: Any, rows: int, columns: int) -> Iterator[Affine]:  # noqa: ANN401
@@ -270,6 +281,8 @@ def _polyline(entity: Any, matrix: Affine) -> Iterator[Path]:  # noqa: ANN401
     frame = matrix if entity.is_3d_polyline else matrix @ _frame(entity)
     # flag 16 marks the control frame of a curve that was drawn as many short lines beside it
     drawn = [vertex for vertex in entity.vertices if not vertex.dxf.flags & 16]
+    if any(vertex.dxf.location is None for vertex in drawn):
+        raise ValueError("a vertex has no place")
     rows = [(v.dxf.location.x, v.dxf.location.y, float(v.dxf.get("bulge", 0.0) or 0.0)) for v in drawn]
     yield from _vertices(rows, bool(entity.is_closed), frame)
 

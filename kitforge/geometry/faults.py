@@ -23,7 +23,7 @@ MOST_PAIRS = 20_000_000
 MOST_REPORTED = 200
 """Problems of one kind that are listed one by one."""
 
-_CHUNK = 100_000
+_PAIRS_AT_ONCE = 4_000_000
 
 
 def find_faults(
@@ -122,8 +122,9 @@ def _neighbours(
     low, high = table.low - tolerance, table.high + tolerance
     tree = STRtree(box(low[:, 0], low[:, 1], high[:, 0], high[:, 1]))
     total = 0
-    for start in range(0, len(low), _CHUNK):
-        ones = np.arange(start, min(start + _CHUNK, len(low)))
+    chunk = max(8, _PAIRS_AT_ONCE // len(low))  # so that boxes that all meet cannot fill the memory
+    for start in range(0, len(low), chunk):
+        ones = np.arange(start, min(start + chunk, len(low)))
         asked, others = tree.query(tree.geometries[ones])
         first, second = ones[asked], others
         total += len(first)

@@ -121,14 +121,20 @@ class Piece(NamedTuple):
 
     @property
     def bounds(self) -> Bounds:
-        """Exact box, with the extremes of an arc."""
-        xs, ys = [self.x0, self.x1], [self.y0, self.y1]
-        if self.is_arc:
-            (cx, cy), radius = self.centre, self.radius
-            for quarter in _quarters_passed(math.atan2(self.y0 - cy, self.x0 - cx), self.sweep):
-                xs.append(cx + radius * (1, 0, -1, 0)[quarter])
-                ys.append(cy + radius * (0, 1, 0, -1)[quarter])
+        """Exact box, with the extremes of an arc: where it runs along an axis. Stable for nearly straight arcs."""
+        spots = [(self.x0, self.y0), (self.x1, self.y1)]
+        spots += [(station.x, station.y) for station in map(self.at, self._shares_along_axes())]
+        xs, ys = zip(*spots, strict=True)
         return Bounds(min(xs), min(ys), max(xs), max(ys))
+
+    def _shares_along_axes(self) -> list[float]:
+        """Return the shares of the length at which an arc's direction is that of an axis."""
+        if not self.is_arc:
+            return []
+        first = math.atan2(self.y1 - self.y0, self.x1 - self.x0) - self.sweep / 2
+        low, high = sorted((first, first + self.sweep))
+        quarters = range(math.ceil(low / (math.pi / 2)), math.floor(high / (math.pi / 2)) + 1)
+        return [(quarter * math.pi / 2 - first) / self.sweep for quarter in quarters]
 
     def at(self, share: float) -> Station:
         """Return the point and direction at a share of the length, 0 at the start and 1 at the end."""
@@ -181,11 +187,3 @@ def _sweep_less_sine(sweep: float) -> float:
         return sweep - math.sin(sweep)
     square = sweep * sweep
     return sweep * square / 6 * (1 - square / 20 * (1 - square / 42 * (1 - square / 72)))
-
-
-def _quarters_passed(start: float, sweep: float) -> list[int]:
-    """Return which of the directions 0, 90, 180, 270 degrees (as 0..3) an arc from `start` passes, in radians."""
-    low, high = (start, start + sweep) if sweep > 0 else (start + sweep, start)
-    first = math.ceil(low / (math.pi / 2))
-    last = math.floor(high / (math.pi / 2))
-    return [quarter % 4 for quarter in range(first, last + 1)]

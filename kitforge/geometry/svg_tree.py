@@ -80,7 +80,7 @@ def parse_svg(data: bytes, limits: Limits) -> Node:
         raise DrawingError(
             f"the SVG is not well-formed XML: {error.getMessage()}", line=error.getLineNumber() or 0
         ) from error
-    except (SAXException, ValueError) as error:
+    except (SAXException, ValueError, LookupError) as error:
         if isinstance(error, DrawingError):
             raise
         raise DrawingError(f"the SVG is not well-formed XML: {error}") from error

@@ -35,7 +35,7 @@ def page_of(root: Node, unit: str | None) -> Page:
         tall = size[1] * MM_PER_PX if height else None
         return Page(scaling(MM_PER_PX), (size[0] or 100.0, size[1] or 100.0), tall, "px", problems)
     wide_mm, tall_mm = _physical(width, height, box)
-    matrix = fit_view_box(box, wide_mm, tall_mm, root.attributes.get("preserveAspectRatio", ""))
+    matrix = fitted(root, box, wide_mm, tall_mm)
     return Page(matrix, (box.width, box.height), tall_mm, _unit_name(width, height), problems)
 
 

@@ -91,6 +91,8 @@ def _filled_document(
 ) -> DxfDocument:
     document = _new_document()
     for index, (name, plain) in enumerate(layer_names(dict.fromkeys([*layers, *points])).items()):
+        if plain in document.layers:  # the layer 0 is in every file
+            document.layers.remove(plain)
         document.layers.add(plain, color=colours.get(name, DXF_COLOURS[index % len(DXF_COLOURS)]))
         for path in layers.get(name, ()):
             _add_path(document, path, plain)
