@@ -53,6 +53,7 @@ def add_to(subparsers: Subparsers) -> None:
         action="append",
         help="language of what is printed, may be given more than once (default: en)",
     )
+    parser.add_argument("--theme", metavar="NAME", default="plain", help="installed theme of what is printed")
     parser.set_defaults(run=run)
 
 
@@ -65,7 +66,11 @@ def run(chosen: argparse.Namespace) -> int:
 
     fixed_time(os.environ.get("SOURCE_DATE_EPOCH"))  # a malformed one is told now, not after all the work
     options = BuildOptions(
-        tuple(dict.fromkeys(chosen.machine)), chosen.units, _PAPERS[chosen.paper], _languages(chosen.language)
+        machines=tuple(dict.fromkeys(chosen.machine)),
+        units=chosen.units,
+        papers=_PAPERS[chosen.paper],
+        languages=_languages(chosen.language),
+        theme=chosen.theme,
     )
     call = _Call(chosen.output, options, load_plugins(), chosen_machine(chosen))
     written: dict[pathlib.Path, pathlib.Path] = {}

@@ -8,12 +8,14 @@ from dataclasses import dataclass
 @dataclass(frozen=True, slots=True)
 class BuildOptions:
     """machines: keys of the classes to print, empty for all of the kit's; units 'mm', 'in' or 'both';
-    papers: 'a4' and/or 'letter'; languages: codes of the languages to print in, see `kitforge.language`."""
+    papers: 'a4' and/or 'letter'; languages: codes of the languages to print in, see `kitforge.language`; theme: the
+    name of an installed theme."""
 
     machines: tuple[str, ...] = ()
     units: str = "both"
     papers: tuple[str, ...] = ("a4", "letter")
     languages: tuple[str, ...] = ("en",)
+    theme: str = "plain"
 
 
 @dataclass(frozen=True, slots=True)

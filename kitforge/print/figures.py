@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -14,6 +15,7 @@ if TYPE_CHECKING:
     from kitforge.plan import Step
 
 RPM = later("rpm")
+_SIZE = re.compile(r"[\d./ ]+(mm|in)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,8 +169,9 @@ def _clock(value: int) -> str:
 
 def stock_title(stock: Stock) -> str:
     """Return the title of a stock; one that the kit made from the material's name is said in the language of print."""
-    name, rest = stock.material.name, stock.title.removeprefix(stock.material.name)
-    return stock.title if rest == stock.title else say_as(name) + decimal(rest)
+    name, _, size = stock.title.rpartition(", ")
+    made = name == stock.material.name and _SIZE.fullmatch(size)
+    return f"{say_as(name)}, {decimal(size)}" if made else stock.title
 
 
 def step_title(step: Step) -> str:

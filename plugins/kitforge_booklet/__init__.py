@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from kitforge.kit import Kit
     from kitforge.pack.records import BuildOptions, PackFile
     from kitforge.plan import Plan
+    from kitforge.print.parallel import Draft
 
 
 ABOUT = later("How to make it, step by step, from buying the wood to the last coat.")
@@ -20,27 +21,29 @@ ABOUT = later("How to make it, step by step, from buying the wood to the last co
 @hookimpl
 def kitforge_render(kit: Kit, plan: Plan, options: BuildOptions) -> Iterable[PackFile]:
     """Return `booklet-a4.pdf` and `booklet-letter.pdf`, and `booklet-de-a4.pdf` and so on, as the options ask."""
-    from kitforge.language import speaking
+    from kitforge.print.parallel import set_drafts
 
-    for code in options.languages:
-        with speaking(code):
-            files = _in_one_language(kit, plan, options, code)
-        yield from files
+    yield from set_drafts([draft for code in options.languages for draft in _drafts(kit, plan, options, code)])
 
 
-def _in_one_language(kit: Kit, plan: Plan, options: BuildOptions, code: str) -> list[PackFile]:
-    from kitforge.language import file_stem, say
-    from kitforge.pack.records import PackFile
-    from kitforge.print.render import Imprint, render_pdf
+def _drafts(kit: Kit, plan: Plan, options: BuildOptions, code: str) -> list[Draft]:
+    """Return the documents of one language, one for each paper, ready to be set."""
+    from kitforge.language import file_stem, say, speaking
+    from kitforge.print.parallel import Draft
+    from kitforge.print.render import Imprint, manuscript
     from kitforge.print.themes import load_theme
     from kitforge_booklet.build import booklet
 
-    data, theme = booklet(kit, plan, options), load_theme()
-    subject = say("Booklet, version {version}", version=kit.info.version)
-    imprint = Imprint(kit.info.title, kit.info.author, subject, kit.info.released, code)
-    return [
-        PackFile(
-            f"{file_stem('booklet')}-{paper}.pdf", render_pdf(theme, "booklet.html", data, paper, imprint), ABOUT, code
-        )
-        for paper in options.papers
-    ]
+    with speaking(code):
+        data, theme = booklet(kit, plan, options), load_theme(options.theme)
+        subject = say("Booklet, version {version}", version=kit.info.version)
+        imprint = Imprint(kit.info.title, kit.info.author, subject, kit.info.released, code)
+        return [
+            Draft(
+                f"{file_stem('booklet')}-{paper}.pdf",
+                manuscript(theme, "booklet.html", data, paper, imprint),
+                ABOUT,
+                code,
+            )
+            for paper in options.papers
+        ]

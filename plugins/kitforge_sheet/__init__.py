@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from kitforge.kit import Kit
     from kitforge.pack.records import BuildOptions, PackFile
     from kitforge.plan import Plan
+    from kitforge.print.parallel import Draft
 
 
 ABOUT_TABLE = later("The settings of every step and class of machine, unrounded, as a table.")
@@ -21,35 +22,34 @@ ABOUT_SHEET = later("Settings for each class of machine, to pin up beside yours.
 @hookimpl
 def kitforge_render(kit: Kit, plan: Plan, options: BuildOptions) -> Iterable[PackFile]:
     """Return `settings-a4.pdf` and `settings-letter.pdf` in each language, as the options ask, and `settings.csv`."""
-    from kitforge.language import speaking
     from kitforge.pack.records import PackFile
+    from kitforge.print.parallel import set_drafts
     from kitforge.print.settings import shown_machines
     from kitforge_sheet.table import settings_table
 
     table = settings_table(plan, shown_machines(plan, options.machines))
     yield PackFile("settings.csv", table, ABOUT_TABLE)
-    for code in options.languages:
-        with speaking(code):
-            files = _in_one_language(kit, plan, options, code)
-        yield from files
+    yield from set_drafts([draft for code in options.languages for draft in _drafts(kit, plan, options, code)])
 
 
-def _in_one_language(kit: Kit, plan: Plan, options: BuildOptions, code: str) -> list[PackFile]:
-    from kitforge.language import file_stem, say
-    from kitforge.pack.records import PackFile
-    from kitforge.print.render import Imprint, render_pdf
+def _drafts(kit: Kit, plan: Plan, options: BuildOptions, code: str) -> list[Draft]:
+    """Return the documents of one language, one for each paper, ready to be set."""
+    from kitforge.language import file_stem, say, speaking
+    from kitforge.print.parallel import Draft
+    from kitforge.print.render import Imprint, manuscript
     from kitforge.print.themes import load_theme
     from kitforge_sheet.sheet import settings_sheet
 
-    data, theme = settings_sheet(kit, plan, options), load_theme()
-    subject = say("Settings, version {version}", version=kit.info.version)
-    imprint = Imprint(kit.info.title, kit.info.author, subject, kit.info.released, code)
-    return [
-        PackFile(
-            f"{file_stem('settings')}-{paper}.pdf",
-            render_pdf(theme, "settings.html", data, paper, imprint),
-            ABOUT_SHEET,
-            code,
-        )
-        for paper in options.papers
-    ]
+    with speaking(code):
+        data, theme = settings_sheet(kit, plan, options), load_theme(options.theme)
+        subject = say("Settings, version {version}", version=kit.info.version)
+        imprint = Imprint(kit.info.title, kit.info.author, subject, kit.info.released, code)
+        return [
+            Draft(
+                f"{file_stem('settings')}-{paper}.pdf",
+                manuscript(theme, "settings.html", data, paper, imprint),
+                ABOUT_SHEET,
+                code,
+            )
+            for paper in options.papers
+        ]

@@ -15,6 +15,7 @@ import subprocess
 import sys
 import tempfile
 import time
+from collections.abc import Sequence
 
 KITS = pathlib.Path(__file__).parents[2] / "kits"
 
@@ -42,20 +43,21 @@ def kept_documents(kit: pathlib.Path, output: pathlib.Path) -> list[tuple[str, d
     """Build a kit and return every document that was typeset, with its assets."""
     from kitforge.pipeline import build_kit
     from kitforge.plugins import load_plugins
-    from kitforge.print import render
+    from kitforge.print import parallel
+    from kitforge.print.typesetter import Manuscript
 
     kept: list[tuple[str, dict[str, bytes]]] = []
-    plain = render._html
+    plain = parallel.set_all
 
-    def keeping(html: str, assets: dict[str, bytes]) -> object:
-        kept.append((html, dict(assets)))
-        return plain(html, assets)
+    def keeping(manuscripts: Sequence[Manuscript]) -> list[bytes]:
+        kept.extend((one.html, dict(one.assets)) for one in manuscripts)
+        return plain(manuscripts)
 
-    render._html = keeping  # type: ignore[assignment]
+    parallel.set_all = keeping
     try:
         build_kit(kit, output, load_plugins())
     finally:
-        render._html = plain
+        parallel.set_all = plain
     return kept
 
 
