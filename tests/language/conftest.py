@@ -1,0 +1,25 @@
+"""The hand-made board of the print tests, planned."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import pytest
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "print" / "fixtures"))
+
+import morris
+
+from kitforge.kit import Kit
+from kitforge.plan import Plan
+
+
+@pytest.fixture(scope="session")
+def kit() -> Kit:
+    return morris.kit()
+
+
+@pytest.fixture(scope="session")
+def plan() -> Plan:
+    return morris.plan()
