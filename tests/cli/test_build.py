@@ -149,3 +149,19 @@ def test_what_a_kit_says_cannot_steer_the_terminal(call: Call, kits: Kits) -> No
     kit = kits.starter(("material: black_cherry", r'material: "x\e[2Jy\u202Ez"'))
     code, out, err = call("check", kit)
     assert (code, [sign for sign in ("\x1b", "\u202e") if sign in out + err]) == (2, [])
+
+
+def test_languages_are_built_side_by_side(call: Call, kits: Kits, tmp_path: pathlib.Path) -> None:
+    """English files keep their names when another language stands beside them."""
+    arguments = ("--paper", "a4", "--language", "de", "--language", "en", "--language", "de")
+    assert call("build", kits.starter(), "-o", tmp_path, *arguments)[0] == 0
+    with zipfile.ZipFile(tmp_path / f"{NAME}.zip") as opened:
+        names = {name.partition("/")[2] for name in opened.namelist()}
+        options = json.loads(opened.read(f"{NAME}/manifest.json"))["options"]
+    assert names >= {"booklet-a4.pdf", "booklet-de-a4.pdf", "settings-de-a4.pdf", "LIES-MICH-ZUERST.txt"}
+    assert options["languages"] == ["de", "en"]
+
+
+def test_an_unknown_language_is_refused_with_those_there_are(call: Call, kits: Kits, tmp_path: pathlib.Path) -> None:
+    code, _, err = call("build", kits.starter(), "-o", tmp_path, "--language", "tlh")
+    assert (code, "invalid choice: 'tlh'" in err, "'de'" in err) == (2, True, True)
