@@ -215,7 +215,7 @@ class DrillEntry(OperationEntry):
     do: Literal["drill"]
     shapes: Annotated[list[Shape], Field(min_length=1)]
     depth: Depth
-    through_allowance: Length = "0.5 mm"
+    through_allowance: Length | None = None
 
 
 class ProfileEntry(OperationEntry):

@@ -87,18 +87,15 @@ def _on_sheet(path: Path, place: Placement, stock: Stock, face: Face) -> Path:
 
 
 def pack_drawings(plan: Plan, parts: Sequence[Part]) -> Iterator[PartDrawing]:
-    """Yield every drawing of the pack: each face of each part, and each face of each sheet that needs one.
+    """Yield every drawing of the pack: each face of each part and of each sheet.
 
-    A sheet needs its own drawing when it holds more than one piece, or when it is turned over: the place of a part on
-    its stock is then what makes both faces meet.
+    The place of a part on its stock is what the zero, the screws and both faces of a piece go by.
     """
     for part in parts:
         yield from part_drawings(plan, part)
     for sheet in plan.sheets:
-        faces = _faces(plan, sheet)
-        if len(sheet.placements) > 1 or Face.BOTTOM in faces:
-            for face in faces or [Face.TOP]:
-                yield sheet_drawing(plan, sheet, parts, face)
+        for face in _faces(plan, sheet) or [Face.TOP]:
+            yield sheet_drawing(plan, sheet, parts, face)
 
 
 def _faces(plan: Plan, sheet: Sheet) -> list[Face]:

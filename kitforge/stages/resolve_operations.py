@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TypeVar
 
+from kitforge.cutting.shape import point_length
 from kitforge.definition import kinds
 from kitforge.definition.positions import Place
 from kitforge.definition.schema import (
@@ -48,6 +49,9 @@ TAB_WIDTH = 8.0
 TAB_HEIGHT = 2.0
 # A relief is a little rounder than the cutter, so that the cutter gets into it whatever the rounding, mm.
 RELIEF_ROOM = 0.05
+# How far the full diameter of a drill comes out below, mm, and the usual point angle: common practice, no source.
+DRILL_ALLOWANCE = 0.5
+DRILL_ANGLE = 118.0
 ROUGHING_WALLS = 0.5
 ROUGHING_FLOOR = 0.3
 _AS_THICK = 0.01
@@ -101,7 +105,7 @@ class Bench:
             points=points,
             depth=depth,
             through=through,
-            allowance=self._allowance(entry, through, place),
+            allowance=self._allowance(entry, finishing.cutter, through, place),
             face=Face(entry.face),
             side=side,
             roughing=roughing,
@@ -241,11 +245,13 @@ class Bench:
             return thick, True
         return depth, False
 
-    def _allowance(self, entry: AnyOperation, through: bool, place: Place) -> float:
-        if not isinstance(entry, PocketEntry | DrillEntry | ProfileEntry):
+    def _allowance(self, entry: AnyOperation, cutter: Cutter, through: bool, place: Place) -> float:
+        """Return how far a through cut goes into the spoilboard, mm; a drill's point has to come out whole."""
+        if not isinstance(entry, PocketEntry | DrillEntry | ProfileEntry) or not through:
             return 0.0
-        allowance = self.sheet.length(entry.through_allowance, *place, "through_allowance", within=_ALLOWANCE)
-        return allowance if through else 0.0
+        if entry.through_allowance is None:
+            return DRILL_ALLOWANCE + point_length(cutter.diameter, cutter.angle or DRILL_ANGLE)
+        return self.sheet.length(entry.through_allowance, *place, "through_allowance", within=_ALLOWANCE)
 
     def _shapes(
         self, entry: AnyOperation, does: Doing, drawn: Drawn, cutter: Cutter, place: Place

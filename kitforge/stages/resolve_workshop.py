@@ -51,7 +51,20 @@ def resolve_stock(sheet: Sheet, key: str, entry: StockEntry, workshop: Workshop)
     prepare = tuple(entry.prepare)
     boards, planer = (_stated(sheet, getattr(entry, name), (*at, name)) for name in ("boards", "planer"))
     return Stock(
-        key, title, material, nominal, actual, width, length, grain, source, entry.count, margin, prepare, boards, planer
+        key,
+        title,
+        material,
+        nominal,
+        actual,
+        width,
+        length,
+        grain,
+        source,
+        entry.count,
+        margin,
+        prepare,
+        boards,
+        planer,
     )
 
 

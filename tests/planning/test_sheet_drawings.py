@@ -53,9 +53,9 @@ def test_both_faces_of_a_hole_through_the_sheet_meet() -> None:
     assert (420.0 - top.centre[0], top.centre[1]) == low.centre
 
 
-def test_a_sheet_with_one_piece_needs_a_drawing_only_when_it_is_turned_over() -> None:
+def test_a_sheet_with_one_piece_has_a_drawing_of_the_face_that_is_cut() -> None:
     board = freed(outline=rounded(0, 0, 100, 80), stock=SHEET)
-    assert [name for name in drawings(two_faced(board)) if name.startswith("sheet")] == []
+    assert [name for name in drawings(two_faced(board)) if name.startswith("sheet")] == [sheet_name("")]
 
 
 def test_a_face_of_the_sheet_that_nothing_is_cut_from_has_no_drawing() -> None:

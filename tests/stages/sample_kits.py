@@ -74,7 +74,13 @@ class NoPlugins:
         """No tables."""
         return Workshop()
 
-    def read_drawing(self, name: str, data: bytes, unit: str | None, join: float = 0.0) -> Drawing | None:
+    def read_drawing(
+        self,
+        name: str,
+        data: bytes,
+        unit: str | None,
+        join: float = 0.0,  # noqa: ARG002 - drawings of the samples have no gaps
+    ) -> Drawing | None:
         """The drawing of that name."""
         self.asked.append((name, data, unit))
         found = self.drawings.get(name)

@@ -230,7 +230,14 @@ def test_thin_stock_gets_lower_tabs(tmp_path: Path) -> None:
 @pytest.mark.parametrize("written", ["17.6 mm", "through", "17.595 mm"])
 def test_a_depth_of_the_whole_thickness_goes_through(tmp_path: Path, written: str) -> None:
     drill = resolved(tmp_path, changed(("depth: through", f"depth: {written}"))).parts[0].operations[0]
-    assert (drill.depth, drill.through, drill.allowance) == (17.6, True, 0.5)
+    assert (drill.depth, drill.through) == (17.6, True)
+
+
+def test_a_drill_goes_through_with_its_point_and_a_bit(tmp_path: Path) -> None:
+    """Point length D / (2 tan(sigma / 2)) and 0.5 mm, so that the hole has its full diameter below."""
+    drill = resolved(tmp_path, changed()).parts[0].operations[0]
+    angle = math.radians(drill.cutter.angle or 118.0)
+    assert drill.allowance == pytest.approx(0.5 + drill.cutter.diameter / (2 * math.tan(angle / 2)))
 
 
 def test_a_profile_that_traces_the_outline_frees_the_part(tmp_path: Path) -> None:
