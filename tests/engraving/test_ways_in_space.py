@@ -21,7 +21,7 @@ from kitforge_settings.adapter import settings_of
 from kitforge_settings.timing import step_seconds
 
 MACHINE = load_workshop().machines["semi_pro"]
-NUMBERS = st.floats(-50, 50)
+NUMBERS = st.integers(-500, 500).map(lambda tenths: tenths / 10)
 
 
 @settings(max_examples=30, deadline=None)
