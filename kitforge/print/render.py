@@ -57,7 +57,7 @@ def manuscript(theme: Theme, template: str, data: object, paper: str, imprint: I
     _require_all_glyphs(theme, html, pictures.values())
     shipped = fonts.families_of([*fonts.shipped_fonts().values(), *theme.fonts.values()])
     families = frozenset({fonts.FAMILY, *shipped, *theme.families})
-    return Manuscript(html, _assets(theme, pictures), imprint.released, _identity(imprint, paper), families)
+    return Manuscript(html, _assets(theme, pictures), imprint.released, _identity(imprint, paper), families, theme.zoom)
 
 
 def _values(data: object, paper: str, imprint: Imprint) -> dict[str, object]:

@@ -6,6 +6,7 @@ A theme comes from a stranger. Its files are read, its code is never run: the pa
 from __future__ import annotations
 
 import re
+import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from importlib.machinery import PathFinder
@@ -16,18 +17,23 @@ from kitforge.print.errors import ThemeError
 
 GROUP = "kitforge.themes"
 LARGEST_THEME = 20_000_000
+LARGEST_ABOUT = 10_000
 MOST_FILES = 500
 _FONT_FACE = re.compile(r"@font-face\s*\{([^}]*)\}", re.IGNORECASE)
 _FAMILY = re.compile(r"font-family\s*:\s*[\"']?([^;\"'}]+)", re.IGNORECASE)
 _SUFFIXES = frozenset({".html", ".css", ".svg", ".png", ".jpg", ".jpeg", ".ttf", ".otf"})
+_ABOUT = "theme.toml"
+_DEEPEST = 4
+_ZOOM = (0.5, 3.0)
 
 
 @dataclass(frozen=True, slots=True)
 class Theme:
-    """A theme's name and its files by relative name with forward slashes."""
+    """A theme's name, its files by relative name with forward slashes, and how much larger than drawn it is printed."""
 
     name: str
     files: Mapping[str, bytes]
+    zoom: float = 1.0
 
     def text(self, name: str) -> str:
         """Return a template or style sheet. Raises ThemeError if it is missing or not UTF-8."""
@@ -61,7 +67,7 @@ def theme_names() -> tuple[str, ...]:
     return tuple(sorted({point.name for point in entry_points(group=GROUP)}))
 
 
-def load_theme(name: str = "plain") -> Theme:
+def load_theme(name: str = "plain", depth: int = 1) -> Theme:
     """Return an installed theme. Raises ThemeError naming the installed ones if there is none of that name."""
     points = sorted((p for p in entry_points(group=GROUP) if p.name == name), key=lambda p: p.value)
     if not points:
@@ -69,11 +75,50 @@ def load_theme(name: str = "plain") -> Theme:
         raise ThemeError(f"There is no theme '{name}'. Installed themes: {known}.")
     if len({point.value for point in points}) > 1:
         raise ThemeError(f"Two packages offer a theme '{name}': {', '.join(point.value for point in points)}.")
-    return read_theme(name, _folder(points[0].module))
+    return read_theme(name, _folder(points[0].module), depth)
 
 
-def read_theme(name: str, folder: Path) -> Theme:
-    """Return the theme in a folder. Links are not followed. Raises ThemeError if it is missing or too large."""
+@dataclass(frozen=True, slots=True)
+class _About:
+    """What theme.toml says: the theme that this one restyles, and the zoom."""
+
+    base: str | None = None
+    zoom: float = 1.0
+
+
+def _about(name: str, folder: Path) -> _About:
+    path = folder / _ABOUT
+    if not path.is_file() or path.is_symlink() or path.stat().st_size > LARGEST_ABOUT:
+        return _About()
+    try:
+        said = tomllib.loads(path.read_text("utf-8"))
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+        raise ThemeError(f"{_ABOUT} of the theme '{name}' cannot be read: {error}.") from error
+    base, zoom = said.get("base"), said.get("zoom", 1.0)
+    if unknown := sorted(said.keys() - {"base", "zoom"}):
+        raise ThemeError(f"{_ABOUT} of the theme '{name}' has unknown keys: {', '.join(unknown)}; known: base, zoom.")
+    if base is not None and not isinstance(base, str):
+        raise ThemeError(f"{_ABOUT} of the theme '{name}': base is the name of a theme.")
+    if isinstance(zoom, bool) or not isinstance(zoom, int | float) or not _ZOOM[0] <= zoom <= _ZOOM[1]:
+        raise ThemeError(f"{_ABOUT} of the theme '{name}': zoom is a number from {_ZOOM[0]} to {_ZOOM[1]}.")
+    return _About(base, float(zoom))
+
+
+def read_theme(name: str, folder: Path, depth: int = 1) -> Theme:
+    """Return the theme in a folder; what it lacks comes from the theme that its theme.toml names as `base`.
+
+    Links are not followed. Raises ThemeError if it is missing, too large, or restyles itself.
+    """
+    own, about = _own_files(name, folder), _about(name, folder)
+    if about.base is None:
+        return Theme(name, own, about.zoom)
+    if depth >= _DEEPEST or about.base == name:
+        raise ThemeError(f"The theme '{name}' restyles itself, or a chain of more than {_DEEPEST} themes.")
+    base = load_theme(about.base, depth + 1)
+    return Theme(name, {**base.files, **own}, about.zoom)
+
+
+def _own_files(name: str, folder: Path) -> dict[str, bytes]:
     if not folder.is_dir():
         raise ThemeError(f"The theme '{name}' is no folder of files.")
     files: dict[str, bytes] = {}
@@ -87,7 +132,7 @@ def read_theme(name: str, folder: Path) -> Theme:
         if size > LARGEST_THEME or len(files) >= MOST_FILES:
             raise ThemeError(f"The theme '{name}' is larger than {LARGEST_THEME // 10**6} MB or {MOST_FILES} files.")
         files[path.relative_to(folder).as_posix()] = path.read_bytes()
-    return Theme(name, files)
+    return files
 
 
 def _folder(module: str) -> Path:

@@ -32,13 +32,14 @@ _MEDIA = {
 
 @dataclass(frozen=True, slots=True)
 class Manuscript:
-    """A document ready to be set: HTML, every file it may ask for, release date, identifier, typefaces allowed."""
+    """A document ready to be set: HTML, every file it may ask for, release date, identifier, typefaces, zoom."""
 
     html: str
     assets: Mapping[str, bytes] = field(repr=False)
     released: str | None
     identifier: bytes
     families: frozenset[str]
+    zoom: float = 1.0
 
 
 def set_in_type(manuscript: Manuscript) -> bytes:
@@ -48,7 +49,11 @@ def set_in_type(manuscript: Manuscript) -> bytes:
     """
     with _fixed_clock(manuscript.released):
         document = _laid_out(manuscript)
-        pdf = _guarded(lambda: document.write_pdf(pdf_identifier=manuscript.identifier, pdf_variant="pdf/ua-1"))
+        pdf = _guarded(
+            lambda: document.write_pdf(
+                zoom=manuscript.zoom, pdf_identifier=manuscript.identifier, pdf_variant="pdf/ua-1"
+            )
+        )
     _require_families(manuscript, document)
     return bytes(pdf)
 
