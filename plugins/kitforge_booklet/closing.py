@@ -173,7 +173,7 @@ def assembly(kit: Kit, shots: Shots) -> tuple[AssemblyBlock, ...]:
 
 def _assembly(step: AssemblyStep, kit: Kit, shots: Shots) -> AssemblyBlock:
     parts = [kit.part(key) for key in step.parts]
-    pictures = tuple(part_shot(part, shots, 26.0, 24.0) for part in parts[:3])
+    pictures = tuple(part_shot(part, shots, 24.0, 24.0) for part in parts[:3])
     return AssemblyBlock(sentence(step.text), listed([part.title for part in parts]), pictures, step.caution or "")
 
 
@@ -182,8 +182,12 @@ def drawings(kit: Kit, units: Units) -> tuple[DrawingPage, ...]:
     return tuple(_drawing(part, units, first=index == 0) for index, part in enumerate(kit.parts))
 
 
+def _row_height(title: str) -> float:
+    return _PER_ROW if len(title) <= 26 else _PER_ROW + 5.0
+
+
 def _drawing(part: Part, units: Units, *, first: bool) -> DrawingPage:
-    size = _WIDTH, _TALLEST - first * _HEADING - _PER_ROW * len(features_of(part))
+    size = _WIDTH, _TALLEST - first * _HEADING - sum(_row_height(feature.title) for feature in features_of(part))
     scale = drawing_scale(part, *size)
     thickness = units.length(part.stock.actual)
     return DrawingPage(

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from kitforge.kit import CutterKind, Doing, Face, OnionSkin
-from kitforge.language import capital, later, say, say_as, say_counted
+from kitforge.language import SOURCE_LANGUAGE, capital, later, say, say_as, say_counted, spoken
 from kitforge.plan import Phase
 from kitforge.planning.areas import width_at
 from kitforge.print.figures import Units, minutes, step_title, stock_title
@@ -23,10 +24,12 @@ if TYPE_CHECKING:
     from kitforge.kit import Kit, Operation
     from kitforge.plan import MachinePlan, Plan, Step
     from kitforge.print.pictures.shots import Shots
+    from kitforge.print.pictures.svg import Picture
 
 _WIDTH, _NARROW = 114.0, 54.0
-_ROOM, _PER_ROW, _PER_MESSAGE, _PER_LINE, _PER_FACT = 158.0, 14.5, 21.5, 7.5, 11.5
-_NEAR = 25.0
+_ROOM, _PER_ROW, _PER_MESSAGE, _PER_LINE, _PER_FACT = 153.0, 14.5, 21.5, 7.5, 11.5
+_NEAR, _NOTE_LINE = 25.0, 120
+_LONGER = 6.0  # room for lines that break in a language longer than English
 
 
 def step_blocks(
@@ -47,8 +50,10 @@ def _block(
     rows = step_views(step, [machine for machine in machines if machine.fits] or machines, units)
     messages = step_messages(step, kit, _near_fasteners(plan, step))
     facts = _facts(step, units)
+    shape = cutter_picture(step.cutter, 0.5 if step.cutter.overall_length <= 80 else 0.25)
     first = before_step(step, before, machines, units)
-    tall = _picture_height(len(rows), len(messages) + bool(_note(step, units)) / 2, len(first))
+    note = _note(step, units)
+    tall = _picture_height(len(rows), len(messages) + _note_height(note) / _PER_MESSAGE, len(first))
     new_cutter = before is None or before.cutter.key != step.cutter.key
     return StepBlock(
         number=step.number,
@@ -59,15 +64,15 @@ def _block(
         new_cutter=new_cutter,
         depth=say("through") if step.operation.through else units.length(step.depth).main,
         time=_time(step, machines),
-        picture=step_picture(step, earlier, _NARROW, _plan_height(tall, len(facts))),
+        picture=step_picture(step, earlier, _NARROW, _plan_height(tall, len(facts), shape)),
         cutter=say_as(step.cutter.name),
-        cutter_picture=cutter_picture(step.cutter, 0.5 if step.cutter.overall_length <= 80 else 0.25),
+        cutter_picture=shape,
         facts=facts,
         rows=rows,
         has_stepover=any(row.stepover is not None for row in rows),
         watch=watch_for(step),
         done=done_when(step, units),
-        note=_note(step, units),
+        note=note,
         messages=messages,
         shot=step_shot(step, shots, _WIDTH, tall),
         before=first,
@@ -92,12 +97,17 @@ def _note(step: Step, units: Units) -> str:
 def _picture_height(rows: int, messages: float, before: int) -> float:
     """Return how tall the picture may be, mm, so that a step with its table fills one page of either paper."""
     opening = before * _PER_LINE + 4.0 if before else 0.0
+    opening += 0.0 if spoken().code == SOURCE_LANGUAGE else _LONGER
     return min(90.0, max(48.0, _ROOM - rows * _PER_ROW - messages * _PER_MESSAGE - opening))
 
 
-def _plan_height(tall: float, facts: int) -> float:
-    """Return how tall the plan beside the picture may be, mm, with the facts below it."""
-    return min(_NARROW, max(22.0, tall - facts * _PER_FACT - 4.0))
+def _plan_height(tall: float, facts: int, cutter: Picture) -> float:
+    """Return how tall the plan beside the picture may be, mm, with cutter and facts below it."""
+    return min(_NARROW, max(22.0, tall - max(facts * _PER_FACT, cutter.height) - 4.0))
+
+
+def _note_height(note: str) -> float:
+    return math.ceil(len(note) / _NOTE_LINE) * 4.3 + 2.0 if note else 0.0
 
 
 def _time(step: Step, machines: Sequence[MachinePlan]) -> str:
