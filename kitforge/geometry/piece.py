@@ -122,6 +122,8 @@ class Piece(NamedTuple):
     @property
     def bounds(self) -> Bounds:
         """Exact box, with the extremes of an arc: where it runs along an axis. Stable for nearly straight arcs."""
+        if not self.is_arc:
+            return Bounds(min(self.x0, self.x1), min(self.y0, self.y1), max(self.x0, self.x1), max(self.y0, self.y1))
         spots = [(self.x0, self.y0), (self.x1, self.y1)]
         spots += [(station.x, station.y) for station in map(self.at, self._shares_along_axes())]
         xs, ys = zip(*spots, strict=True)
@@ -129,8 +131,6 @@ class Piece(NamedTuple):
 
     def _shares_along_axes(self) -> list[float]:
         """Return the shares of the length at which an arc's direction is that of an axis."""
-        if not self.is_arc:
-            return []
         first = math.atan2(self.y1 - self.y0, self.x1 - self.x0) - self.sweep / 2
         low, high = sorted((first, first + self.sweep))
         quarters = range(math.ceil(low / (math.pi / 2)), math.floor(high / (math.pi / 2)) + 1)

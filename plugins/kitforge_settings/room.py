@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import TYPE_CHECKING, Generic, TypeVar
+from typing import TYPE_CHECKING, Generic, TypeVar, cast
 
 from kitforge.kit import Doing, Side
 from kitforge.plan import Step
@@ -89,7 +89,8 @@ def _widest(place: Polygon) -> float:
     """Return the diameter of the largest circle in a place, never too large."""
     from shapely import maximum_inscribed_circle
 
-    return 2 * float(maximum_inscribed_circle(place, tolerance=_NEAR).length)
+    plain = cast("Polygon", place.simplify(_NEAR))
+    return max(0.0, 2 * (float(maximum_inscribed_circle(plain, tolerance=_NEAR).length) - _NEAR))
 
 
 def _by_place(places: Sequence[Polygon], chains: Iterable[Points]) -> list[list[float]]:

@@ -13,7 +13,7 @@ from kitforge.cutting.motion import LARGE, Travel, move_time, path_time, vertica
 from kitforge.cutting.records import CutSettings
 from kitforge.geometry.travel import Travel as Points
 from kitforge.geometry.travel import travel_along
-from kitforge.kit import Doing
+from kitforge.kit import Doing, Part
 from kitforge.lettering.engrave import between
 from kitforge.plan import Step
 from kitforge.workshop.cutting_data import cutting_data
@@ -114,10 +114,15 @@ def _down_and_up(step: Step, machine: MachineClass, found: CutSettings) -> float
 
 def _across(step: Step, machine: MachineClass, acceleration: float) -> float:
     """Return the time of one move above the work to the next start: a third of the part's diagonal, taken as usual."""
-    box = step.part.outline.bounds
-    distance = math.hypot(box.width, box.height) / 3 / max(1.0, math.sqrt(room_of(step).entries))
+    distance = _diagonal(Same(step.part)) / 3 / max(1.0, math.sqrt(room_of(step).entries))
     speed = machine.feed_limit / 60
     return distance / speed + speed / acceleration
+
+
+@lru_cache(maxsize=64)
+def _diagonal(same: Same[Part]) -> float:
+    box = same.one.outline.bounds
+    return math.hypot(box.width, box.height)
 
 
 @lru_cache(maxsize=256)
