@@ -39,6 +39,16 @@ def files(kit: Kit, plan: Plan) -> dict[str, PackFile]:
     return {file.name: file for file in [*render_booklet(kit, plan, BOTH), *render_sheet(kit, plan, BOTH)]}
 
 
+@pytest.fixture(scope="module")
+def texts(kit: Kit, plan: Plan) -> dict[str, list[str]]:
+    """Every text of booklet and sheet, by language."""
+    found = {}
+    for code in ("en", "de"):
+        with speaking(code):
+            found[code] = _texts([booklet(kit, plan, BuildOptions()), settings_sheet(kit, plan, BuildOptions())])
+    return found
+
+
 def _opened(file: PackFile) -> pikepdf.Pdf:
     return pikepdf.open(io.BytesIO(file.data))
 
@@ -106,19 +116,16 @@ def test_english_does_not_depend_on_what_else_is_built(files: dict[str, PackFile
     assert {name: files[name].data for name in alone} == alone
 
 
-def test_german_figures_have_a_comma(kit: Kit, plan: Plan) -> None:
+def test_german_figures_have_a_comma(texts: dict[str, list[str]], kit: Kit, plan: Plan) -> None:
     """No figure with a decimal point is left; versions, file names and sources are no figures."""
-    with speaking("de"):
-        data = [booklet(kit, plan, BuildOptions()), settings_sheet(kit, plan, BuildOptions())]
     pointed = re.compile(r"\d\.\d+ ?(mm|in|N|min|m²|ml|fl|sq)\b")
-    suspects = [text for text in _texts(data) if pointed.search(text)]
+    suspects = [text for text in texts["de"] if pointed.search(text)]
     assert [text for text in suspects if pointed.search(_without_authored(text, kit, plan))] == []
-    assert any(re.search(r"\d,\d+ mm", text) for text in _texts(data))
+    assert any(re.search(r"\d,\d+ mm", text) for text in texts["de"])
 
 
-def test_english_figures_have_a_point(kit: Kit, plan: Plan) -> None:
-    data = [booklet(kit, plan, BuildOptions()), settings_sheet(kit, plan, BuildOptions())]
-    assert [text for text in _texts(data) if re.search(r"\d,\d+ mm", text)] == []
+def test_english_figures_have_a_point(texts: dict[str, list[str]]) -> None:
+    assert [text for text in texts["en"] if re.search(r"\d,\d+ mm", text)] == []
 
 
 ENGLISH = re.compile(
@@ -136,11 +143,9 @@ def _without_authored(text: str, kit: Kit, plan: Plan) -> str:
     return re.sub(r"“[^”]*”|.*(IARC|HSE|NFPA|CFR|Handbook).*", "", text)
 
 
-def test_no_english_is_left_in_german_documents(kit: Kit, plan: Plan) -> None:
+def test_no_english_is_left_in_german_documents(texts: dict[str, list[str]], kit: Kit, plan: Plan) -> None:
     """Everything but the author's own words and the names of sources is said in German."""
-    with speaking("de"):
-        texts = _texts([booklet(kit, plan, BuildOptions()), settings_sheet(kit, plan, BuildOptions())])
-    suspects = [text for text in dict.fromkeys(texts) if ENGLISH.search(text)]
+    suspects = [text for text in dict.fromkeys(texts["de"]) if ENGLISH.search(text)]
     assert [text for text in suspects if ENGLISH.search(_without_authored(text, kit, plan))] == []
 
 
