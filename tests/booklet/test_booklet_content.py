@@ -17,7 +17,7 @@ from kitforge.print.themes import load_theme
 from kitforge_booklet import safety
 from kitforge_booklet.build import booklet
 from kitforge_booklet.closing import freeing
-from kitforge_booklet.needs import finish_amount, needs, surface_area
+from kitforge_booklet.needs import needs
 from kitforge_booklet.records import Booklet
 from kitforge_booklet.setting_up import proving
 from kitforge_booklet.steps import done_when
@@ -118,18 +118,6 @@ def test_a_class_that_the_kit_does_not_fit_says_why(made: Booklet) -> None:
     assert "Belt drive, trim router" in made.fit_words
 
 
-def test_the_finish_is_area_times_coats_over_coverage(kit: Kit) -> None:
-    """Worked by hand: A mm2 of surface, 3 coats, 12 to 16 m2 per litre."""
-    area = surface_area(kit) / 1e6
-    assert finish_amount(kit) == pytest.approx((area * 3 / 16 * 1000, area * 3 / 12 * 1000))
-
-
-def test_both_faces_and_the_edges_are_coated() -> None:
-    board = replace(morris.kit(), parts=(morris.TOKEN,))
-    expected = 4 * (2 * 3.14159265 * 14**2 + 2 * 3.14159265 * 14 * 6.4)
-    assert surface_area(board) == pytest.approx(expected, rel=1e-6)
-
-
 def test_the_air_pass_clears_the_deepest_cut(plan: Plan) -> None:
     deepest = max(step.depth for step in plan.steps)
     assert proving(plan, MM)[0].startswith("Set Z0 30 mm above the stock")
@@ -180,7 +168,7 @@ def test_only_the_classes_asked_for_are_printed(kit: Kit, plan: Plan) -> None:
 
 
 def test_a_stock_thickness_is_given_as_measured_and_as_sold(kit: Kit, plan: Plan) -> None:
-    walnut = needs(kit, plan, MM).stock[0]
+    walnut = needs(kit, plan, MM, 1e6).stock[0]
     assert walnut.detail == "340 × 320 mm, 18.4 mm thick as measured (sold as 19.05 mm)."
 
 

@@ -1,0 +1,195 @@
+"""The figures of the booklet: glue-ups, movement, amounts, tolerances, and which messages a kit's words call for."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import morris
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from kitforge.kit import Grain, Hardware, Kit
+from kitforge.plan import Plan
+from kitforge.print.figures import Units
+from kitforge.print.pictures.shots import shots_of
+from kitforge_booklet.amounts import BOARD_FOOT, finish_span, sheets_of_paper, surface_of, volume_text
+from kitforge_booklet.changing import before_step
+from kitforge_booklet.measuring import MOST, checks, tolerance
+from kitforge_booklet.sanding import schedule
+from kitforge_booklet.signs import Must, cutting_signs, sign
+from kitforge_booklet.stock_plans import across, flattening_step, glue_up, needs_router, seasons, stock_plans
+from kitforge_booklet.turning import turnings
+from kitforge_booklet.use import use_messages
+
+MM = Units("mm", both=False)
+BLANK = replace(morris.BOARD_STOCK, boards=None, planer=None)
+
+
+@settings(max_examples=60)
+@given(st.floats(140, 1200), st.floats(60, 300), st.floats(200, 1500))
+def test_the_strips_fit_the_boards_and_make_the_width(width: float, board: float, length: float) -> None:
+    """Whatever the sizes: no strip is wider than a board, together they are as wide as the blank and its excess."""
+    stock = replace(BLANK, width=width, length=length, boards=board)
+    plan = glue_up(stock)
+    if plan is None:
+        assert width <= board
+        return
+    assert plan.sawn <= board + 1e-6
+    assert plan.strips * plan.jointed == pytest.approx(width + 10)
+    assert plan.length == length + 25
+    assert plan.length / (plan.clamps - 1) <= 225 + 1e-9
+
+
+def test_a_worked_glue_up() -> None:
+    """By hand: 370 + 10 from boards of 85 take ceil(380 / 82) = 5 strips of 76, sawn 79."""
+    plan = glue_up(replace(BLANK, width=370.0, length=450.0, boards=85.0))
+    assert plan is not None
+    assert (plan.strips, plan.jointed, plan.sawn, plan.length) == (5, 76.0, 79.0, 475.0)
+    assert plan.clamps == 4
+
+
+def test_the_width_is_across_the_grain() -> None:
+    assert across(replace(BLANK, grain=Grain.WIDTH, width=100.0, length=300.0)) == 300
+    assert glue_up(replace(BLANK, grain=Grain.WIDTH, width=100.0, length=120.0)) is None
+
+
+def test_only_what_the_planer_cannot_take_is_flattened_by_the_router() -> None:
+    assert not needs_router(replace(BLANK, width=320.0, length=900.0))
+    assert needs_router(replace(BLANK, width=340.0, length=900.0))
+    assert needs_router(replace(BLANK, width=320.0, length=900.0, planer=250.0))
+
+
+def test_a_width_moves_as_the_handbook_says() -> None:
+    """Own check after Wood Handbook Eq. 13-2: walnut, C_T 0.00274, 300 mm between 6.2 and 11 % moves about 3.9 mm."""
+    walnut = replace(BLANK.material, movement_tangential=replace(BLANK.material.density, value=0.00274))
+    found = seasons(replace(BLANK, material=walnut), 300.0)
+    assert found is not None
+    assert (found.dry, found.damp) == (pytest.approx(6.2, abs=0.05), pytest.approx(11.0, abs=0.05))
+    assert found.change == pytest.approx(300 * 0.00274 * (found.damp - found.dry))
+
+
+def test_a_panel_neither_moves_nor_is_glued_up(kit: Kit) -> None:
+    panel = next(stock for stock in kit.stock.values() if stock.material.is_panel)
+    assert seasons(panel, 300.0) is None
+    assert glue_up(replace(panel, width=2000.0)) is None
+    assert panel.title not in [plan.title for plan in stock_plans(kit, (), MM)]
+
+
+def test_the_flattening_pass_covers_the_whole_piece(kit: Kit) -> None:
+    from shapely import box
+
+    cutter = max(kit.cutters.values(), key=lambda one: one.diameter)
+    step = flattening_step(BLANK, cutter)
+    assert step.cut is not None
+    assert step.cut.buffer(0.05).contains(box(0, 0, BLANK.length, BLANK.width))
+
+
+def test_a_board_foot_is_a_square_foot_an_inch_thick() -> None:
+    """Trade definition: 144 cubic inches; 12 x 12 x 1 in is one board foot, 0.00236 m³."""
+    assert pytest.approx(2_359_737, rel=1e-6) == BOARD_FOOT
+    assert volume_text(BOARD_FOOT, Units("in", both=False)) == "1.0 board feet"
+    assert volume_text(BOARD_FOOT, MM) == "0.003 m³"
+
+
+def test_the_surface_is_the_two_faces_the_edges_and_what_the_cuts_add(kit: Kit, plan: Plan) -> None:
+    """Faces and hollows make up both faces but for through cuts; edges are outline times thickness."""
+    surface = surface_of(kit, shots_of(kit, plan))
+    edges = sum(p.count * p.outline.length * p.stock.actual for p in kit.parts)
+    faces = sum(p.count * 2 * abs(p.outline.area) for p in kit.parts)
+    assert surface.edges == pytest.approx(edges, rel=1e-6)
+    assert surface.faces + surface.hollows == pytest.approx(faces, rel=0.04)
+    assert surface.walls > 0
+
+
+def test_the_finish_is_area_times_coats_over_coverage(kit: Kit) -> None:
+    """By hand: 0.5 m², 3 coats, 12 to 16 m² per litre: 93.75 to 125 ml."""
+    assert finish_span(kit, 0.5e6) == pytest.approx((93.75, 125.0))
+
+
+def test_paper_is_bought_by_the_whole_sheet() -> None:
+    assert [sheets_of_paper(area, 120) for area in (1.0, 0.6e6, 0.61e6, 1.3e6)] == [1, 1, 2, 3]
+
+
+def test_the_schedule_has_a_row_for_each_grit_in_order(kit: Kit, plan: Plan) -> None:
+    found = schedule(kit, shots_of(kit, plan), MM)
+    assert found is not None
+    assert [row.grit for row in found.rows] == [str(grit) for grit in kit.finishing.sanding]
+    bare = replace(kit, finishing=replace(kit.finishing, sanding=(), finish=None))
+    assert schedule(bare, shots_of(kit, plan), MM) is None
+
+
+def test_tolerances_are_those_of_the_standard() -> None:
+    """ISO 2768-1 class m, recalled: 30 mm 0.2, 31 mm 0.3, 400 mm 0.5, 500 mm 0.8."""
+    assert [tolerance(size) for size in (5, 30, 31, 120, 400, 500)] == [0.1, 0.2, 0.3, 0.3, 0.5, 0.8]
+
+
+def test_a_piece_is_checked_at_five_to_ten_places(kit: Kit, plan: Plan) -> None:
+    rows = checks(kit, shots_of(kit, plan), MM)
+    assert 5 <= len(rows) <= MOST
+    words = " ".join(row.what for row in rows)
+    assert "depth" in words
+    assert "Thinnest floor" in words
+    assert len(set(rows)) == len(rows)
+
+
+def test_zero_is_set_again_after_a_change_of_cutter_and_after_nothing_else(plan: Plan) -> None:
+    first, second = plan.steps[0], plan.steps[1]
+    assert "Fit: " in before_step(first, None, plan.machines, MM)[0]
+    assert before_step(replace(second, cutter=first.cutter, part=first.part, face=first.face), first, (), MM) == ()
+    changed = before_step(replace(second, cutter=replace(first.cutter, key="other")), first, plan.machines, MM)
+    assert changed[-1].startswith("Set Z0 again on the same spot")
+
+
+def test_what_is_cut_from_one_face_is_not_turned(kit: Kit, plan: Plan) -> None:
+    assert turnings(kit, plan, MM) == ()
+
+
+def test_a_step_with_a_new_cutter_asks_for_the_power_to_be_off(plan: Plan) -> None:
+    off = sign(Must.POWER_OFF).words
+    assert off in [one.words for one in cutting_signs(plan.steps[1], new_cutter=True)]
+    assert off not in [one.words for one in cutting_signs(plan.steps[1], new_cutter=False)]
+
+
+@pytest.mark.parametrize("must", list(Must))
+def test_every_sign_has_words_and_is_a_blue_disc_or_a_red_ring(must: Must) -> None:
+    """ISO 3864-1: blue disc for must, red ring and bar for must not; never without words."""
+    found = sign(must)
+    assert found.words
+    assert found.picture.alt == found.words
+    assert ("#9b2423" in found.picture.svg) is (must is Must.NO_GLOVES)
+    assert ("#005387" in found.picture.svg) is (must is not Must.NO_GLOVES)
+
+
+def bare(kit: Kit) -> Kit:
+    return replace(kit, hardware=(), notes=(), assembly=(), parts=(morris.BOARD,), info=replace(kit.info, summary="A."))
+
+
+def titles_with(kit: Kit, item: str) -> list[str]:
+    return [message.title for message in use_messages(replace(bare(kit), hardware=(Hardware(item, "1"),)))]
+
+
+@pytest.mark.parametrize(
+    ("item", "expected"),
+    [
+        ("Low-voltage LED light module", ["Electric parts nearby"]),
+        ("Clock movement with battery", ["Batteries"]),
+        ("Keyhole hanger, brass", ["Hanging on a wall"]),
+        ("Glass marbles, 16 mm, light", ["Small parts and children"]),
+        ("Wood screw 4 × 30", []),
+    ],
+)
+def test_dangers_in_use_are_told_only_where_the_kit_says_so(kit: Kit, item: str, expected: list[str]) -> None:
+    assert use_messages(bare(kit)) == ()
+    assert titles_with(kit, item) == expected
+
+
+def test_a_loose_part_that_fits_the_test_cylinder_is_a_small_part(kit: Kit) -> None:
+    """16 CFR 1501.4: the cylinder is 31.7 mm wide (recalled); a disc of 28 x 6.4 mm goes in."""
+    small = replace(bare(kit), parts=(morris.BOARD, morris.TOKEN))
+    assert [message.title for message in use_messages(small)] == ["Small parts and children"]
+
+
+def test_food_is_spoken_of_only_where_the_kit_does(kit: Kit) -> None:
+    board = replace(bare(kit), notes=("Made for bread and cheese.",))
+    assert [message.title for message in use_messages(board)] == ["Food on the wood"]

@@ -1,0 +1,112 @@
+"""The shop page: facts that are the kit's own, and pictures of the sizes that are stated."""
+
+from __future__ import annotations
+
+import io
+import sys
+from pathlib import Path
+
+import pytest
+from PIL import Image
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "print" / "fixtures"))
+
+import morris
+
+from kitforge.pack.records import BuildOptions
+from kitforge.print.pictures.raster import DOTS_PER_MM, encoded, for_print
+from kitforge.print.pictures.shots import portrait, shots_of
+from kitforge_listing import kitforge_render
+
+GOLDEN = Path(__file__).parent / "golden"
+KIT, PLAN = morris.kit(), morris.plan()
+
+
+@pytest.fixture(scope="module")
+def files() -> dict[str, bytes]:
+    return {file.name: file.data for file in kitforge_render(KIT, PLAN, BuildOptions())}
+
+
+def opened(png: bytes) -> Image.Image:
+    return Image.open(io.BytesIO(png))
+
+
+def test_there_is_a_text_a_cover_and_a_picture_for_each_step(files: dict[str, bytes]) -> None:
+    steps = [f"pictures/step-{step.number:02d}.png" for step in PLAN.steps]
+    assert list(files) == ["listing.txt", "pictures/cover.png", *steps]
+
+
+def test_the_pictures_have_the_sizes_stated_on_white(files: dict[str, bytes]) -> None:
+    sizes = {name: opened(data).size for name, data in files.items() if name.endswith(".png")}
+    assert sizes.pop("pictures/cover.png") == (2000, 1500)
+    assert set(sizes.values()) == {(1200, 900)}
+    assert opened(files["pictures/cover.png"]).convert("RGB").getpixel((0, 0)) == (255, 255, 255)
+
+
+def test_every_line_of_the_text_is_the_kits_own(files: dict[str, bytes]) -> None:
+    text = " ".join(files["listing.txt"].decode("utf-8-sig").split())
+    for part in KIT.parts:
+        assert part.title in text
+    for cutter in {step.cutter.name for step in PLAN.steps}:
+        assert cutter[:12] in text
+    assert KIT.info.licence in text
+    assert f"{len(PLAN.steps)} steps with a picture each" in text
+    assert "does not fit" in text
+    assert all(len(line) <= 76 for line in files["listing.txt"].decode("utf-8-sig").splitlines())
+
+
+def test_each_language_has_a_text_and_the_pictures_come_once() -> None:
+    names = [file.name for file in kitforge_render(KIT, PLAN, BuildOptions(languages=("en", "de")))]
+    assert names[:2] == ["listing.txt", "listing-de.txt"]
+    assert len(names) == len(set(names))
+
+
+def test_the_same_plan_gives_the_same_bytes(files: dict[str, bytes]) -> None:
+    again = {file.name: file.data for file in kitforge_render(KIT, morris.plan(), BuildOptions())}
+    assert again == files
+
+
+def small_cover() -> Image.Image:
+    """The parts of the test kit, 400 x 300 dots, for the golden picture."""
+    return opened(portrait(shots_of(KIT, PLAN), KIT, 400, 300)).convert("RGB")
+
+
+def test_the_cover_looks_as_it_did() -> None:
+    """A mean difference of 6 of 255 a dot is allowed. Renew with `python tests/listing/test_listing.py`, and look."""
+    from PIL import ImageChops, ImageStat
+
+    golden = Image.open(GOLDEN / "cover.png").convert("RGB")
+    difference = ImageChops.difference(golden, small_cover())
+    assert sum(ImageStat.Stat(difference).mean) / 3 < 6
+
+
+def test_every_part_is_in_the_cover_and_none_covers_another() -> None:
+    """As many separate pieces stand on the clear ground as there are copies of parts."""
+    import numpy as np
+    from scipy.ndimage import label
+
+    image = opened(portrait(shots_of(KIT, PLAN), KIT, 800, 600, clear=True))
+    solid = np.asarray(image.getchannel("A")) > 250
+    pieces, count = label(solid)
+    sizes = np.bincount(pieces.ravel())[1:]
+    assert (sizes > 200).sum() == sum(part.count for part in KIT.parts)
+    assert count >= 1
+
+
+def test_a_picture_for_print_is_cut_to_what_it_shows_and_no_finer_than_paper() -> None:
+    image = Image.new("RGB", (1600, 1200), (255, 255, 255))
+    image.paste((120, 80, 40), (400, 300, 1200, 900))
+    shown = for_print(encoded(image), "a board", 60.0, 60.0)
+    assert (shown.width, shown.height) == (60.0, 45.0)
+    assert opened(shown.png).size == (round(60 * DOTS_PER_MM), round(45 * DOTS_PER_MM))
+    assert shown.src.endswith(".png")
+
+
+def write() -> None:
+    """Write the golden picture anew."""
+    GOLDEN.mkdir(exist_ok=True)
+    small_cover().save(GOLDEN / "cover.png")
+
+
+if __name__ == "__main__":
+    write()
