@@ -138,8 +138,8 @@ COMPUTED = [
     (
         "No speed for the straight of 63.5 mm on Desktop engraver: at least 8000 min-1 (machine speed) and at most "
         "6000 min-1 (cutter diameter); no value satisfies both.",
-        "Drehzahl für Nutfräser gerade 63,5 mm auf Tisch-Graviermaschine: mindestens 8000 min-1 (Drehzahl der "
-        "Maschine) und höchstens 6000 min-1 (Fräserdurchmesser); kein Wert erfüllt beides.",
+        "Drehzahl für Nutfräser gerade 63,5 mm auf Tisch-Graviermaschine: mindestens 8000 min-1 "
+        "(Maschinendrehzahl) und höchstens 6000 min-1 (Fräserdurchmesser); kein Wert erfüllt beides.",
     ),
 ]
 
