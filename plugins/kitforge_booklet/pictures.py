@@ -16,6 +16,8 @@ if TYPE_CHECKING:
     from kitforge.print.pictures.shots import Shots
 
 COVER = (160.0, 124.0)
+_FULL_STEPS = 24
+"""So many steps have pictures as fine as paper shows; with more they are coarser, so that the file stays small."""
 
 
 def cover_shot(kit: Kit, shots: Shots) -> Raster:
@@ -31,7 +33,8 @@ def step_shot(step: Step, shots: Shots, width: float, height: float) -> Raster:
     side = say("seen from the underside, turned over") if step.face is Face.BOTTOM else say("seen from a slant")
     alt = say("{part} after step {number}, {side}: what “{title}” cuts is picked out.", part=step.part.title,
               number=step.number, side=side, title=step_title(step))  # fmt: skip
-    return for_print(shots.steps[step.key], alt, width, height)
+    dots = DOTS_PER_MM * min(1.0, (_FULL_STEPS / len(shots.steps)) ** 0.5)
+    return for_print(shots.steps[step.key], alt, width, height, dots)
 
 
 def part_shot(part: Part, shots: Shots, width: float, height: float) -> Raster:

@@ -50,13 +50,20 @@ def test_what_to_buy(name: str) -> None:
 def test_what_to_do_first(name: str) -> None:
     """The first steps are numbered, and preparing comes before setting up, setting up before cutting."""
     reader = PdfReader(io.BytesIO(pdf_of(name)))
-    titles = [str(item.title) for item in reader.outline if not isinstance(item, list)]
+    titles = headings(reader.outline)
     assert "Read the whole booklet once" in pages_of(name)[1]
     assert [title for title in titles if title in CHAPTERS] == list(CHAPTERS)
 
 
+def headings(outline: object) -> list[str]:
+    """The bookmarks of a PDF in the order of its pages."""
+    if isinstance(outline, list):
+        return [title for item in outline for title in headings(item)]
+    return [str(getattr(outline, "title", ""))]
+
+
 CHAPTERS = ("Safety", "What you need", "Preparing the stock", "Setting up", "Proving the job in the air",
-            "Cutting, step by step", "Measuring the parts", "Sanding and finish", "Putting it together")  # fmt: skip
+            "Cutting, step by step", "Measuring the parts", "Putting it together")  # fmt: skip
 
 
 @pytest.mark.parametrize("name", READ)

@@ -32,8 +32,8 @@ class Raster:
         return f"drawn/{hashlib.sha256(self.png).hexdigest()[:20]}.png"
 
 
-def for_print(png: bytes, alt: str, width: float, height: float) -> Raster:
-    """Return a picture for paper: empty edges cut off, at most `width` x `height` mm, no finer than paper shows.
+def for_print(png: bytes, alt: str, width: float, height: float, dots: float = DOTS_PER_MM) -> Raster:
+    """Return a picture for paper: empty edges cut off, at most `width` x `height` mm, `dots` a mm.
 
     On white each colour keeps 64 levels, which takes half the room; a clear picture keeps transparency and all levels.
     """
@@ -42,7 +42,7 @@ def for_print(png: bytes, alt: str, width: float, height: float) -> Raster:
     image = trimmed(Image.open(io.BytesIO(png)))
     clear = image.mode == "RGBA"
     scale = min(width / image.width, height / image.height)
-    size = round(image.width * scale * DOTS_PER_MM), round(image.height * scale * DOTS_PER_MM)
+    size = round(image.width * scale * dots), round(image.height * scale * dots)
     paper = image.width * scale, image.height * scale
     if size[0] < image.width:
         image = image.convert("RGBa" if clear else "RGB").resize(size, Image.Resampling.LANCZOS)

@@ -1,0 +1,45 @@
+"""What the pictures of a booklet cost beside setting it on both papers."""
+
+from __future__ import annotations
+
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import TypeVar
+
+from kitforge.pack.records import BuildOptions
+from kitforge.pipeline import check_kit
+from kitforge.plugins import load_plugins
+from kitforge.print.pictures.shots import shots_of
+from kitforge.print.render import Imprint, render_pdf
+from kitforge.print.themes import load_theme
+from kitforge_booklet.build import booklet
+from kitforge_booklet.pictures import cover_shot, step_shot
+
+T = TypeVar("T")
+KITS = Path(__file__).parents[2] / "kits"
+
+
+def timed(work: Callable[[], T]) -> tuple[float, T]:
+    """Return the processor seconds that some work takes, and its result."""
+    start = time.process_time()
+    result = work()
+    return time.process_time() - start, result
+
+
+def main() -> None:
+    """Print for each kit named, or two, the seconds and the ratio."""
+    for name in sys.argv[1:] or ("morris-board", "bedside-lamp"):
+        checked = check_kit(KITS / name, load_plugins())
+        kit, plan = checked.kit, checked.plan
+        cut, shots = timed(lambda kit=kit, plan=plan: shots_of(kit, plan))  # type: ignore[misc]
+        paper, _ = timed(lambda: [cover_shot(kit, shots), *(step_shot(s, shots, 114.0, 85.0) for s in plan.steps)])
+        data, imprint = booklet(kit, plan, BuildOptions()), Imprint(kit.info.title, kit.info.author, "Booklet")
+        theme = load_theme()
+        pdf = sum(timed(lambda p=p: render_pdf(theme, "booklet.html", data, p, imprint))[0] for p in ("a4", "letter"))  # type: ignore[misc]
+        print(f"{name}: pictures {cut + paper:.1f} s, both papers {pdf:.1f} s, ratio {(cut + paper) / pdf:.2f}")
+
+
+if __name__ == "__main__":
+    main()
