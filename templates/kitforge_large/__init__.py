@@ -1,1 +1,1 @@
-"""Large print: the plain theme at 130 %, black on white. A data package, nothing to run."""
+"""Large print: the plain theme at 135 %, black on white. A data package, nothing to run."""
