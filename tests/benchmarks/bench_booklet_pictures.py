@@ -28,17 +28,21 @@ def timed(work: Callable[[], T]) -> tuple[float, T]:
     return time.process_time() - start, result
 
 
+def compare(name: str) -> str:
+    """Return the seconds of a kit's pictures and of both papers, and their ratio."""
+    checked = check_kit(KITS / name, load_plugins())
+    kit, plan, theme = checked.kit, checked.plan, load_theme()
+    cut, shots = timed(lambda: shots_of(kit, plan))
+    paper, _ = timed(lambda: [cover_shot(kit, shots), *(step_shot(s, shots, 114.0, 85.0) for s in plan.steps)])
+    data, imprint = booklet(kit, plan, BuildOptions()), Imprint(kit.info.title, kit.info.author, "Booklet")
+    pdf, _ = timed(lambda: [render_pdf(theme, "booklet.html", data, p, imprint) for p in ("a4", "letter")])
+    return f"{name}: pictures {cut + paper:.1f} s, both papers {pdf:.1f} s, ratio {(cut + paper) / pdf:.2f}"
+
+
 def main() -> None:
-    """Print for each kit named, or two, the seconds and the ratio."""
+    """Print the comparison for each kit named, or two."""
     for name in sys.argv[1:] or ("morris-board", "bedside-lamp"):
-        checked = check_kit(KITS / name, load_plugins())
-        kit, plan = checked.kit, checked.plan
-        cut, shots = timed(lambda kit=kit, plan=plan: shots_of(kit, plan))  # type: ignore[misc]
-        paper, _ = timed(lambda: [cover_shot(kit, shots), *(step_shot(s, shots, 114.0, 85.0) for s in plan.steps)])
-        data, imprint = booklet(kit, plan, BuildOptions()), Imprint(kit.info.title, kit.info.author, "Booklet")
-        theme = load_theme()
-        pdf = sum(timed(lambda p=p: render_pdf(theme, "booklet.html", data, p, imprint))[0] for p in ("a4", "letter"))  # type: ignore[misc]
-        print(f"{name}: pictures {cut + paper:.1f} s, both papers {pdf:.1f} s, ratio {(cut + paper) / pdf:.2f}")
+        print(compare(name))
 
 
 if __name__ == "__main__":
