@@ -50,8 +50,8 @@ class OptionsEntry(TypedDict):
 class Manifest(TypedDict):
     """manifest.json, in the order of its keys.
 
-    `flattening_tolerance_mm`: how far the lines and arcs that stand for splines, Bezier curves and ellipses of a drawing
-    may lie from them; arcs and circles stay exact. `inputs`: the files of the kit that were read.
+    `flattening_tolerance_mm`: how far the lines and arcs that stand for splines, Bezier curves and ellipses of a
+    drawing may lie from them; arcs and circles stay exact. `inputs`: the files of the kit that were read.
     """
 
     schema: int
