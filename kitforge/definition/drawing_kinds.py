@@ -16,9 +16,7 @@ DUPLICATE = Kind("drawing-duplicate", Severity.WARNING, "The same line, arc or p
 OVERLAP = Kind("drawing-overlap", Severity.WARNING, "Two lines lie on one another in part.")
 NO_LENGTH = Kind("drawing-no-length", Severity.NOTE, "Something drawn has no length and was left out.")
 TINY = Kind("drawing-tiny", Severity.NOTE, "A drawn line is shorter than any machine can follow.")
-STRAY_POINT = Kind(
-    "drawing-stray-point", Severity.WARNING, "A lone point lies among lines, perhaps by mistake."
-)
+STRAY_POINT = Kind("drawing-stray-point", Severity.WARNING, "A lone point lies among lines, perhaps by mistake.")
 CROSSING = Kind("drawing-crossing", Severity.WARNING, "A closed line crosses or touches itself.")
 NOT_FLAT = Kind("drawing-not-flat", Severity.WARNING, "Something is drawn out of the plane.")
 SKIPPED = Kind("drawing-skipped", Severity.NOTE, "A drawing holds things that are no lines and were left out.")
