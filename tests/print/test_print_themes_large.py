@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -15,6 +15,7 @@ import pytest
 from kitforge.language import speaking
 from kitforge.pack.records import BuildOptions
 from kitforge.print.errors import ThemeError
+from kitforge.print.pictures.svg import Canvas
 from kitforge.print.render import Imprint, manuscript
 from kitforge.print.themes import load_theme, read_theme
 from kitforge.print.typesetter import laid_out, set_in_type
@@ -160,6 +161,19 @@ def test_what_states_a_scale_keeps_it_on_the_large_page(kit: Kit, plan: Plan) ->
     }
     scaled = [data.scale_bar, *(tool.picture for tool in data.needs.cutters), *(d.picture for d in data.drawings)]
     assert [widths[picture.alt] for picture in scaled] == pytest.approx([p.width for p in scaled], rel=0.001)
+
+
+@pytest.mark.parametrize(("paper", "wide", "tall"), [("a4", 160, 110), ("a4", 142, 124), ("letter", 142, 124)])
+def test_a_tall_cover_picture_stays_above_the_title(kit: Kit, plan: Plan, paper: str, wide: float, tall: float) -> None:
+    canvas = Canvas(wide, tall)
+    canvas.box(0, 0, wide, tall, fill="#777777")
+    data = booklet(kit, plan, BuildOptions())
+    data = replace(data, cover=replace(data.cover, picture=canvas.finish("The cover.")))
+    imprint = Imprint(morris.INFO.title, morris.INFO.author, "Test", morris.INFO.released)
+    cover = laid_out(manuscript(load_theme("large"), "booklet.html", data, paper, imprint)).pages[0]._page_box
+    (picture,) = images(cover)
+    assert picture.width / picture.height == pytest.approx(wide / tall, rel=0.01)
+    assert picture.position_y + picture.height < min(text.position_y for text, _ in texts(cover))
 
 
 def test_a_theme_takes_from_its_base_what_it_lacks(tmp_path: Path) -> None:
