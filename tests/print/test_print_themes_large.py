@@ -15,7 +15,7 @@ import pytest
 from kitforge.language import speaking
 from kitforge.pack.records import BuildOptions
 from kitforge.print.errors import ThemeError
-from kitforge.print.pictures.svg import Canvas
+from kitforge.print.pictures.raster import Raster
 from kitforge.print.render import Imprint, manuscript
 from kitforge.print.themes import load_theme, read_theme
 from kitforge.print.typesetter import laid_out, set_in_type
@@ -165,15 +165,17 @@ def test_what_states_a_scale_keeps_it_on_the_large_page(kit: Kit, plan: Plan) ->
 
 @pytest.mark.parametrize(("paper", "wide", "tall"), [("a4", 160, 110), ("a4", 142, 124), ("letter", 142, 124)])
 def test_a_tall_cover_picture_stays_above_the_title(kit: Kit, plan: Plan, paper: str, wide: float, tall: float) -> None:
-    canvas = Canvas(wide, tall)
-    canvas.box(0, 0, wide, tall, fill="#777777")
+    from PIL import Image
+
+    Image.new("RGB", (int(wide * 8), int(tall * 8)), "#777777").save(png := io.BytesIO(), "PNG")
+    picture = Raster(png.getvalue(), "The cover.", wide, tall)
     data = booklet(kit, plan, BuildOptions())
-    data = replace(data, cover=replace(data.cover, picture=canvas.finish("The cover.")))
+    data = replace(data, cover=replace(data.cover, picture=picture))
     imprint = Imprint(morris.INFO.title, morris.INFO.author, "Test", morris.INFO.released)
     cover = laid_out(manuscript(load_theme("large"), "booklet.html", data, paper, imprint)).pages[0]._page_box
-    (picture,) = images(cover)
-    assert picture.width / picture.height == pytest.approx(wide / tall, rel=0.01)
-    assert picture.position_y + picture.height < min(text.position_y for text, _ in texts(cover))
+    (shown,) = images(cover)
+    assert shown.width / shown.height == pytest.approx(wide / tall, rel=0.01)
+    assert shown.position_y + shown.height < min(text.position_y for text, _ in texts(cover))
 
 
 def test_a_theme_takes_from_its_base_what_it_lacks(tmp_path: Path) -> None:
