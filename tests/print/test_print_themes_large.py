@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -20,7 +20,8 @@ from kitforge.print.render import Imprint, manuscript
 from kitforge.print.themes import load_theme, read_theme
 from kitforge.print.typesetter import laid_out, set_in_type
 from kitforge_booklet.build import booklet
-from kitforge_sheet.sheet import settings_sheet
+from kitforge_booklet.records import Booklet
+from kitforge_sheet.sheet import SettingsSheet, settings_sheet
 
 if TYPE_CHECKING:
     from weasyprint import Document
@@ -28,6 +29,7 @@ if TYPE_CHECKING:
 
     from kitforge.kit import Kit
     from kitforge.plan import Plan
+    from kitforge.print.pictures.svg import Picture
 
 PX = 96 / 25.4
 POINTS = {"a4": (595.28, 841.89), "letter": (612.0, 792.0)}
@@ -39,6 +41,7 @@ CASES = [("booklet", "a4", "en"), ("booklet", "letter", "de"), ("settings", "let
 @dataclass(frozen=True)
 class Printed:
     paper: str
+    data: Booklet | SettingsSheet
     document: Document
     pdf: bytes
 
@@ -70,10 +73,12 @@ def images(box: Box) -> Iterator[Box]:
 def printed(request: pytest.FixtureRequest, kit: Kit, plan: Plan) -> Printed:
     template, paper, code = request.param
     with speaking(code):
-        data = (booklet if template == "booklet" else settings_sheet)(kit, plan, BuildOptions())
+        make: Callable[[Kit, Plan, BuildOptions], Booklet | SettingsSheet]
+        make = booklet if template == "booklet" else settings_sheet
+        data = make(kit, plan, BuildOptions())
         imprint = Imprint(morris.INFO.title, morris.INFO.author, "Test", morris.INFO.released, code)
         ready = manuscript(load_theme("large"), f"{template}.html", data, paper, imprint)
-    return Printed(paper, laid_out(ready), set_in_type(ready))
+    return Printed(paper, data, laid_out(ready), set_in_type(ready))
 
 
 def test_every_page_has_the_size_of_its_paper(printed: Printed) -> None:
@@ -148,19 +153,23 @@ def test_pages_are_well_filled(printed: Printed) -> None:
     assert empty <= len(printed.document.pages) / 5
 
 
-def test_what_states_a_scale_keeps_it_on_the_large_page(kit: Kit, plan: Plan) -> None:
+def test_what_states_a_scale_keeps_it_on_the_large_page(printed: Printed) -> None:
     """The scale bar, the cutters at full size and the drawings are as wide on paper as they were drawn."""
-    theme, data = load_theme("large"), booklet(kit, plan, BuildOptions())
-    imprint = Imprint(morris.INFO.title, morris.INFO.author, "Test", morris.INFO.released)
-    document = laid_out(manuscript(theme, "booklet.html", data, "a4", imprint))
     widths = {
-        image.element.get("alt"): image.width / PX * theme.zoom
-        for page in document.pages
+        image.element.get("alt"): image.width / PX * load_theme("large").zoom
+        for page in printed.document.pages
         for image in images(page._page_box)
         if "true" in (image.element.get("class") or "").split()
     }
-    scaled = [data.scale_bar, *(tool.picture for tool in data.needs.cutters), *(d.picture for d in data.drawings)]
+    scaled = _drawn_to_scale(printed.data)
     assert [widths[picture.alt] for picture in scaled] == pytest.approx([p.width for p in scaled], rel=0.001)
+    assert bool(scaled) == isinstance(printed.data, Booklet)
+
+
+def _drawn_to_scale(data: Booklet | SettingsSheet) -> list[Picture]:
+    if not isinstance(data, Booklet):
+        return []
+    return [data.scale_bar, *(tool.picture for tool in data.needs.cutters), *(d.picture for d in data.drawings)]
 
 
 @pytest.mark.parametrize(("paper", "wide", "tall"), [("a4", 160, 110), ("a4", 142, 124), ("letter", 142, 124)])
@@ -172,7 +181,9 @@ def test_a_tall_cover_picture_stays_above_the_title(kit: Kit, plan: Plan, paper:
     data = booklet(kit, plan, BuildOptions())
     data = replace(data, cover=replace(data.cover, picture=picture))
     imprint = Imprint(morris.INFO.title, morris.INFO.author, "Test", morris.INFO.released)
-    cover = laid_out(manuscript(load_theme("large"), "booklet.html", data, paper, imprint)).pages[0]._page_box
+    large = load_theme("large")
+    alone = replace(large, files={**large.files, "theme.css": large.files["theme.css"] + b"section { display: none }"})
+    cover = laid_out(manuscript(alone, "booklet.html", data, paper, imprint)).pages[0]._page_box
     (shown,) = images(cover)
     assert shown.width / shown.height == pytest.approx(wide / tall, rel=0.01)
     assert shown.position_y + shown.height < min(text.position_y for text, _ in texts(cover))
