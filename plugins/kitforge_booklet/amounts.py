@@ -191,7 +191,7 @@ def _holding(planned: PlannedSetup, kit: Kit, units: Units) -> list[AmountRow]:
 
 def _setup_title(planned: PlannedSetup) -> str:
     name = stock_title(planned.stock)
-    return name if planned.face is Face.TOP else say("{stock}, turned over", stock=name)
+    return name if planned.face is Face.TOP else say("{stock}, underside up", stock=name)
 
 
 def _fastener_row(hold: HoldDown, planned: PlannedSetup, _kit: Kit, _units: Units) -> AmountRow:

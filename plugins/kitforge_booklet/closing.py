@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from kitforge.kit import OnionSkin
+from kitforge.kit import Face, OnionSkin
 from kitforge.language import decimal, say, say_as, say_counted, say_many
 from kitforge.print.figures import Units, listed, sentence, stock_title
-from kitforge.print.pictures.drawing import dimensioned_drawing, drawing_scale, features_of, scale_words
+from kitforge.print.pictures.drawing import dimensioned_drawing, drawing_scale, features_of, is_hidden, scale_words
 from kitforge_booklet.needs import area_words, finish_words
 from kitforge_booklet.pictures import part_shot
 from kitforge_booklet.records import (
@@ -182,22 +182,30 @@ def drawings(kit: Kit, units: Units) -> tuple[DrawingPage, ...]:
     return tuple(_drawing(part, units, first=index == 0) for index, part in enumerate(kit.parts))
 
 
-def _row_height(title: str) -> float:
-    return _PER_ROW if len(title) <= 26 else _PER_ROW + 5.0
+def _row_height(title: str, *, both_faces: bool) -> float:
+    return _PER_ROW if len(title) <= (21 if both_faces else 26) else _PER_ROW + 5.0
+
+
+def _drawing_facts(part: Part, scale: float, units: Units) -> tuple[Fact, ...]:
+    thickness = units.length(part.stock.actual)
+    facts = (
+        Fact(say("Count"), str(part.count)),
+        Fact(say("Stock"), stock_title(part.stock)),
+        Fact(say("Thickness"), thickness.main, thickness.other),
+        Fact(say("Scale"), scale_words(scale)),
+    )
+    hidden = any(is_hidden(operation) for operation in part.operations)
+    return (*facts, Fact(say("Dashed"), say("cut from the underside"))) if hidden else facts
 
 
 def _drawing(part: Part, units: Units, *, first: bool) -> DrawingPage:
-    size = _WIDTH, _TALLEST - first * _HEADING - sum(_row_height(feature.title) for feature in features_of(part))
+    both = len({operation.face for operation in part.operations}) > 1
+    rows = sum(_row_height(feature.title, both_faces=both) for feature in features_of(part))
+    size = _WIDTH, _TALLEST - first * _HEADING - rows
     scale = drawing_scale(part, *size)
-    thickness = units.length(part.stock.actual)
     return DrawingPage(
         title=part.title,
-        facts=(
-            Fact(say("Count"), str(part.count)),
-            Fact(say("Stock"), stock_title(part.stock)),
-            Fact(say("Thickness"), thickness.main, thickness.other),
-            Fact(say("Scale"), scale_words(scale)),
-        ),
+        facts=_drawing_facts(part, scale, units),
         picture=dimensioned_drawing(part, units, *size),
         scale=scale_words(scale),
         rows=tuple(
@@ -209,9 +217,11 @@ def _drawing(part: Part, units: Units, *, first: bool) -> DrawingPage:
                 units.length(feature.y).main,
                 _size(feature, units),
                 say("through") if feature.through else units.length(feature.depth).main,
+                say("underside") if feature.face is Face.BOTTOM else say("upper face"),
             )
             for feature in features_of(part)
         ),
+        both_faces=both,
     )
 
 

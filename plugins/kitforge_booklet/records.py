@@ -189,17 +189,19 @@ class FeatureRow:
     y: str
     size: str
     depth: str
+    face: str
 
 
 @dataclass(frozen=True, slots=True)
 class DrawingPage:
-    """The dimensioned drawing of one part."""
+    """The dimensioned drawing of one part; both_faces: whether its table says which face each feature is cut from."""
 
     title: str
     facts: tuple[Fact, ...]
     picture: Picture
     scale: str
     rows: tuple[FeatureRow, ...]
+    both_faces: bool
 
 
 @dataclass(frozen=True, slots=True)

@@ -46,13 +46,23 @@ def _prepare(stock: Stock, plan: Plan, units: Units) -> tuple[str, ...]:
                 thickness=units.length(stock.actual + spare),
             )
         )
-    steps.append(
-        say(
-            "Cut the piece to {size} or larger, with two square edges at X0 Y0.",
-            size=units.size(stock.length, stock.width),
-        )
-    )
+    steps.append(_size_words(stock, plan, units))
     return tuple(steps)
+
+
+def _size_words(stock: Stock, plan: Plan, units: Units) -> str:
+    """The piece may be larger, unless it is turned over: then its far end becomes the zero of the other face."""
+    if len({planned.face for planned in plan.setups if planned.stock.key == stock.key}) > 1:
+        return say(
+            "Cut the piece to {size}: {length} exactly, not larger, and with both ends square to the front edge. It is "
+            "turned over, and the end that meets the zero of one face is the far end of the other.",
+            size=units.size(stock.length, stock.width),
+            length=units.length(stock.length, 1).main,
+        )
+    return say(
+        "Cut the piece to {size} or larger, with two square edges at X0 Y0.",
+        size=units.size(stock.length, stock.width),
+    )
 
 
 def setting_up(kit: Kit, plan: Plan, machines: Sequence[MachinePlan], units: Units) -> tuple[SettingUp, ...]:
@@ -60,10 +70,16 @@ def setting_up(kit: Kit, plan: Plan, machines: Sequence[MachinePlan], units: Uni
     return tuple(_setting_up(kit, plan, planned, machines, units) for planned in plan.setups)
 
 
+def _faces_before(plan: Plan, planned: PlannedSetup) -> tuple[Face, ...]:
+    """Return the faces of the same stock that have been cut when this setup begins, in order."""
+    before = plan.setups[: plan.setups.index(planned)]
+    return tuple(earlier.face for earlier in before if earlier.stock.key == planned.stock.key)
+
+
 def setup_title(planned: PlannedSetup) -> str:
-    """Return the name of a setup: the stock, and the face when it is turned over."""
+    """Return the name of a setup: the stock, and which face is up when it is the underside."""
     stock = stock_title(planned.stock)
-    return stock if planned.face is Face.TOP else say("{stock}, turned over", stock=stock)
+    return stock if planned.face is Face.TOP else say("{stock}, underside up", stock=stock)
 
 
 def _setting_up(
@@ -80,7 +96,7 @@ def _setting_up(
         title=setup_title(planned),
         pictures=pictures,
         captions=captions,
-        steps=_steps(planned),
+        steps=_steps(planned, _faces_before(plan, planned)),
         spots=_spots(planned, units),
         cautions=tuple(sentence(say_as(line)) for line in hold.cautions) if hold else (),
         machines=tuple(say_as(machine.machine.name) for machine in fitting),
@@ -103,16 +119,28 @@ def _caption(planned: PlannedSetup, index: int, alike: bool) -> str:
     return say("Piece {number} of {count}.", number=index + 1, count=total)
 
 
-def _steps(planned: PlannedSetup) -> tuple[str, ...]:
-    hold = planned.setup.hold_downs[0] if planned.setup.hold_downs else None
-    steps = []
-    if planned.face is Face.BOTTOM:
-        steps.append(
+def _lay_words(face: Face, before: Sequence[Face]) -> list[str]:
+    """How the piece comes to lie as it must; nothing to say of a piece that lies as it was drawn."""
+    if before and before[-1] is not face:
+        if face is Face.TOP:
+            return [
+                say(
+                    "Turn the piece back like a page of a book, its left edge to the right, so that its top face is "
+                    "up. What was the lower right corner is now the lower left one."
+                )
+            ]
+        return [
             say(
                 "Turn the piece over like a page of a book, its left edge to the right. What was the lower right "
                 "corner is now the lower left one."
             )
-        )
+        ]
+    return [say("Lay the piece with its top face down. Its underside is cut first.")] if face is Face.BOTTOM else []
+
+
+def _steps(planned: PlannedSetup, before: Sequence[Face]) -> tuple[str, ...]:
+    hold = planned.setup.hold_downs[0] if planned.setup.hold_downs else None
+    steps = _lay_words(planned.face, before)
     if hold is not None:
         steps.append(_hold_words(hold))
     if planned.fasteners:

@@ -118,7 +118,7 @@ def _time(step: Step, machines: Sequence[MachinePlan]) -> str:
 
 def _setup_words(step: Step) -> str:
     stock = stock_title(step.part.stock)
-    return stock if step.face is Face.TOP else say("{stock}, turned over", stock=stock)
+    return stock if step.face is Face.TOP else say("{stock}, underside up", stock=stock)
 
 
 def _facts(step: Step, units: Units) -> tuple[Fact, ...]:

@@ -139,3 +139,32 @@ def test_every_step_has_one_page(name: str, paper: str) -> None:
     steps = step_pages(name, paper)
     assert [block.title in page for block, page in zip(made(name).steps, steps, strict=True)] == [True] * len(steps)
     assert all(len(page.split()) > 30 for page in pages_of(name, paper)[1:])
+
+
+@pytest.mark.parametrize("name", ["bedside-lamp", "wall-clock"])
+def test_a_piece_whose_underside_comes_first_is_laid_face_down_and_then_turned_back(name: str) -> None:
+    bottom, top = (setup for setup in made(name).setups if "blank" in setup.title)
+    assert "underside up" in bottom.title
+    assert bottom.steps[0].startswith("Lay the piece with its top face down.")
+    assert top.steps[0].startswith("Turn the piece back like a page of a book")
+    assert not any("Turn the piece over" in step for step in bottom.steps + top.steps)
+
+
+def test_only_a_piece_that_is_turned_over_must_be_cut_to_its_exact_length() -> None:
+    blank, sheet = (" ".join(preparation.steps) for preparation in made("bedside-lamp").preparations)
+    assert "220 mm exactly, not larger, and with both ends square" in blank
+    assert "or larger" not in blank
+    assert "or larger" in sheet
+
+
+def test_a_drawing_names_the_face_only_of_a_part_that_is_cut_from_both() -> None:
+    base, ring = made("bedside-lamp").drawings
+    assert (base.both_faces, ring.both_faces) == (True, False)
+    assert {row.title: row.face for row in base.rows}["Recess for the light"] == "underside"
+    assert "Dashed" in [fact.label for fact in base.facts]
+    assert "Dashed" not in [fact.label for fact in ring.facts]
+
+
+def test_each_note_of_the_maker_is_an_item_of_its_own() -> None:
+    page = next(page for page in pages_of("bedside-lamp") if "From the maker of this kit" in page)
+    assert page.split("From the maker of this kit")[1].count("– ") >= len(made("bedside-lamp").notes) == 4

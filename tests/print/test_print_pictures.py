@@ -160,3 +160,36 @@ def test_cuts_from_the_other_face_are_not_shown_unless_they_go_through(plan: Pla
 def test_a_fastener_on_a_turned_sheet_stands_as_far_from_the_other_edge() -> None:
     place = as_it_lies(morris.FastenerPlace(8, 105, 8, "screw", False), morris.LID_STOCK, Face.BOTTOM)
     assert (place.x, place.y) == (292.0, 105)
+
+
+@pytest.mark.parametrize(("depth", "holes"), [(6.0, 1), (None, 0)])
+def test_the_mark_of_the_zero_is_open_where_something_is_cut(plan: Plan, depth: float | None, holes: int) -> None:
+    """Filled, it hid a hole at the zero of the drawing."""
+    from shapely import MultiPolygon, Point
+
+    away = plan.steps[0]
+    there = replace(away, cut=MultiPolygon([Point(0, 0).buffer(depth)])) if depth else away
+    assert step_picture(there, (), 114, 100).svg.count('stroke-width="0.7"') == holes
+    assert step_picture(away, (there,), 114, 100).svg.count('stroke-width="0.7"') == holes
+
+
+def test_the_key_names_the_zero_of_the_drawing_which_may_lie_amid_the_part() -> None:
+    assert "zero of the part's drawing" in legend_picture().alt
+    assert "corner" not in legend_picture().svg
+
+
+def test_what_is_cut_from_the_underside_is_dashed_and_narrow() -> None:
+    """ISO 128-2: a hidden edge is a dashed narrow line, its dashes 12 and its gaps 3 line widths."""
+    above = morris.BOARD
+    first, *others = above.operations
+    below = replace(above, operations=(replace(first, face=Face.BOTTOM, through=False), *others))
+    hidden = 'stroke-width="0.25" stroke-linejoin="round" stroke-dasharray="3 0.75"'
+    assert hidden not in dimensioned_drawing(above, MM, 174, 172).svg
+    assert hidden in dimensioned_drawing(below, MM, 174, 172).svg
+    assert [feature.face for feature in features_of(below)][:2] == [Face.BOTTOM, Face.TOP]
+
+
+def test_a_through_cut_from_the_underside_is_seen_and_so_not_dashed() -> None:
+    first, *others = morris.BOARD.operations
+    through = replace(morris.BOARD, operations=(replace(first, face=Face.BOTTOM, through=True), *others))
+    assert 'stroke-dasharray="3 0.75"' not in dimensioned_drawing(through, MM, 174, 172).svg

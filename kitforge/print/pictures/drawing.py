@@ -1,21 +1,22 @@
 """The dimensioned drawing of a part, with the line habits of ISO 128 and ISO 129.
 
 Wide lines (0.5 mm) for what is seen, narrow ones (0.25 mm) for dimensions, long-dash-dot lines for centres, figures
-above the dimension line and readable from below or from the right. Positions are given from the datum corner, which is
-where the part's own X0 Y0 lies.
+above the dimension line and readable from below or from the right. What is cut from the underside and does not come
+through is hidden in this view: a dashed narrow line. Positions are given from the zero of the part's drawing.
 """
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from kitforge.geometry.path import is_circle
-from kitforge.kit import Doing, Side
+from kitforge.kit import Doing, Face, Side
 from kitforge.language import decimal, say
 from kitforge.planning.areas import width_at
-from kitforge.print.pictures.svg import INK, WIDE, Canvas, Picture, View, num, path_data
+from kitforge.print.pictures.marks import zero_mark
+from kitforge.print.pictures.svg import INK, NARROW, WIDE, Canvas, Picture, View, num, path_data
 
 if TYPE_CHECKING:
     from kitforge.geometry.path import Path
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
 _LEFT, _RIGHT, _ABOVE, _BELOW = 13.0, 11.0, 9.0, 16.0
 _RATIOS = (1, 2, 3, 4, 5, 6, 8, 10, 15, 20, 25, 50, 100)
 _MOST_STATIONS = 16
+_ZERO, _DASH = 1.6, 12 * NARROW
 _LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 
 
@@ -33,7 +35,7 @@ _LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 class Feature:
     """One feature of a part: its letter in the drawing, what it is, where its centre lies from the datum, its size.
 
-    count: how many of them; x, y: centre of the first; line: width of a groove at the face.
+    count: how many of them; x, y: centre of the first; line: width of a groove at the face; face: where it is cut from.
     """
 
     letter: str
@@ -47,6 +49,7 @@ class Feature:
     depth: float
     through: bool
     line: float | None = None
+    face: Face = Face.TOP
 
 
 def scale_words(scale: float) -> str:
@@ -74,7 +77,7 @@ def features_of(part: Part) -> tuple[Feature, ...]:
             continue
         feature = _feature(operation, _LETTERS[len(found) % len(_LETTERS)])
         if feature is not None:
-            found.append(feature)
+            found.append(replace(feature, face=operation.face))
     return tuple(found)
 
 
@@ -125,16 +128,38 @@ def dimensioned_drawing(part: Part, units: Units, width: float, height: float) -
     _draw_overall(canvas, part, view, units)
     _draw_stations(canvas, part, view, units)
     _draw_radius(canvas, part, view, units)
-    _draw_datum(canvas, view)
+    _draw_datum(canvas, part, view)
     return canvas.finish(_words(part, units, scale))
 
 
+def is_hidden(operation: Operation) -> bool:
+    """Whether what an operation cuts cannot be seen from above."""
+    return operation.face is Face.BOTTOM and not operation.through
+
+
+def _dashes(around: float) -> str:
+    """Return dashes of 12 and gaps of 3 line widths (ISO 128-2), shorter where so little line shows less than six."""
+    dash = max(0.5, min(_DASH, around / 7.5))
+    return f"{num(dash)} {num(dash / 4)}"
+
+
+def _draw_shapes(canvas: Canvas, operation: Operation, view: View) -> None:
+    if not is_hidden(operation):
+        canvas.path(path_data(operation.shapes, view), stroke=INK, width=0.35)
+        return
+    for path in operation.shapes:
+        if path.vertices:
+            around = 2 * (path.bounds.width + path.bounds.height) * view.scale
+            canvas.path(path_data([path], view), stroke=INK, width=NARROW, dash=_dashes(around))
+
+
 def _draw_operation(canvas: Canvas, operation: Operation, view: View) -> None:
-    canvas.path(path_data(operation.shapes, view), stroke=INK, width=0.35)
-    radius = operation.cutter.radius * view.scale
+    _draw_shapes(canvas, operation, view)
+    radius = max(operation.cutter.radius * view.scale, 0.4)
+    dash = _dashes(math.tau * radius) if is_hidden(operation) else ""
     for x, y in operation.points:
-        canvas.disc(view.x(x), view.y(y), max(radius, 0.4), stroke=INK)
-        _cross(canvas, view.x(x), view.y(y), max(radius, 0.4) + 1.2)
+        canvas.disc(view.x(x), view.y(y), radius, stroke=INK, dash=dash)
+        _cross(canvas, view.x(x), view.y(y), radius + 1.2)
     for path in _measured(operation):
         if found := is_circle(path):
             _cross(canvas, view.x(found[0]), view.y(found[1]), found[2] * view.scale + 1.2)
@@ -265,20 +290,25 @@ def _draw_radius(canvas: Canvas, part: Part, view: View, units: Units) -> None:
         )
 
 
-def _draw_datum(canvas: Canvas, view: View) -> None:
+def _draw_datum(canvas: Canvas, part: Part, view: View) -> None:
     x, y = view.x(0), view.y(0)
-    canvas.disc(x, y, 1.6, fill="#ffffff", stroke=INK)
-    canvas.path(
-        f"M{num(x)} {num(y)}v-1.6a1.6 1.6 0 0 1 1.6 1.6zM{num(x)} {num(y)}v1.6a1.6 1.6 0 0 1 -1.6 -1.6z", fill=INK
-    )
-    canvas.text(x - 2.2, y + 4.4, "X0 Y0", size=2.8, anchor="end")
+    zero_mark(canvas, x, y, _ZERO, hollow=_something_at_zero(part, _ZERO / view.scale))
+    canvas.text(x - 2.2, y + 4.4, "X0 Y0", size=2.8, anchor="end", halo=True)
+
+
+def _something_at_zero(part: Part, reach: float) -> bool:
+    """Whether a hole, pocket or groove of the part lies under the mark of the zero."""
+    inside = [op for op in part.operations if op.does is not Doing.PROFILE or op.side is not Side.OUTSIDE]
+    boxes = [path.bounds for op in inside for path in op.shapes if path.vertices]
+    near = any(b.left - reach < 0 < b.right + reach and b.bottom - reach < 0 < b.top + reach for b in boxes)
+    return near or any(math.hypot(x, y) < reach + op.cutter.radius for op in inside for x, y in op.points)
 
 
 def _words(part: Part, units: Units, scale: float) -> str:
     box = part.outline.bounds
     size = units.size(box.width, box.height, part.stock.actual)
     return say(
-        "Dimensioned drawing of {part}, {size}, at scale {scale}, positions from the datum corner.",
+        "Dimensioned drawing of {part}, {size}, at scale {scale}, positions from the zero of the part's drawing.",
         part=part.title,
         size=size,
         scale=scale_words(scale),

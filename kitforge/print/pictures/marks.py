@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from kitforge.language import say
 from kitforge.print.figures import Units
-from kitforge.print.pictures.svg import INK, Canvas, Picture
+from kitforge.print.pictures.svg import INK, Canvas, Picture, num
 
 
 def alert_triangle(colour: str = INK, size: float = 6.0) -> Picture:
@@ -27,3 +27,17 @@ def scale_bar(units: Units, width: float = 174.0) -> Picture:
     canvas.text(length + 0.2, 6.0, "100 mm" if metric else "4 in", size=2.9, anchor="end")
     canvas.text(length + 4, 2.6, say("If this bar measures right, the print is at 100 %."), size=2.9)
     return canvas.finish(say("Scale bar of 100 mm.") if metric else say("Scale bar of 4 inches."))
+
+
+def zero_mark(canvas: Canvas, x: float, y: float, radius: float, *, hollow: bool = False) -> None:
+    """Draw the half-filled circle of a zero at (x, y), mm on paper; hollow, it does not hide what lies under it."""
+    r = num(radius)
+    canvas.disc(x, y, radius, fill="none" if hollow else "#ffffff", stroke=INK)
+    if hollow:
+        up, down = f"M{num(x)} {num(y - radius)}", f"M{num(x)} {num(y + radius)}"
+        arcs = f"{up}a{r} {r} 0 0 1 {r} {r}{down}a{r} {r} 0 0 1 {num(-radius)} {num(-radius)}"
+        canvas.path(arcs, stroke=INK, width=0.7)
+        return
+    canvas.path(
+        f"M{num(x)} {num(y)}v-{r}a{r} {r} 0 0 1 {r} {r}zM{num(x)} {num(y)}v{r}a{r} {r} 0 0 1 -{r} -{r}z", fill=INK
+    )

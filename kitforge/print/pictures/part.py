@@ -11,6 +11,7 @@ from kitforge.geometry.transform import mirrored
 from kitforge.kit import Doing, Face, Grain
 from kitforge.language import say
 from kitforge.print.figures import step_title
+from kitforge.print.pictures.marks import zero_mark
 from kitforge.print.pictures.svg import (
     CUT_TINT,
     GREY,
@@ -35,6 +36,8 @@ if TYPE_CHECKING:
 
 _BODY = "#faf6ef"
 _LEAST_DOT = 1.0
+ZERO_RADIUS = 1.5
+"""Radius on paper of the mark of the zero, mm."""
 
 
 def step_picture(step: Step, earlier: Sequence[Step], width: float, height: float) -> Picture:
@@ -46,14 +49,14 @@ def step_picture(step: Step, earlier: Sequence[Step], width: float, height: floa
     view, height = _view_of(shown, width, height)
     canvas = Canvas(width, height)
     canvas.path(path_data([shown.part.outline], view), fill=_BODY)
-    for before in earlier:
-        if before.face is step.face or before.operation.through:
-            canvas.path(area_data(_turned(before.cut, step), view), fill=PALE)
+    gone = [_turned(before.cut, step) for before in earlier if before.face is step.face or before.operation.through]
+    for area in gone:
+        canvas.path(area_data(area, view), fill=PALE)
     canvas.path(path_data([shown.part.outline], view), stroke=INK, width=0.35)
     _draw_cut(canvas, shown, view)
     for tab in shown.tabs:
         _draw_tab(canvas, tab, view, step.cutter.diameter)
-    _draw_datum(canvas, view, step.part)
+    _draw_datum(canvas, view, step.part, over_a_cut=_any_at_zero([*gone, shown.cut], view))
     return canvas.finish(_words(step, earlier))
 
 
@@ -76,7 +79,7 @@ def _turned(cut: MultiPolygon | None, step: Step) -> MultiPolygon | None:
 
 
 def legend_picture(width: float = 174.0) -> Picture:
-    """Return the key to the step pictures: this cut, cut before, tab, datum corner."""
+    """Return the key to the step pictures: this cut, cut before, tab, zero of the part's drawing."""
     from shapely import box
 
     canvas = Canvas(width, 6.0)
@@ -88,12 +91,13 @@ def legend_picture(width: float = 174.0) -> Picture:
     canvas.text(54, 4.2, say("cut before"), size=3.0)
     canvas.box(80, 1.8, 8, 2.4, fill=INK)
     canvas.text(90, 4.2, say("holding tab"), size=3.0)
-    _datum(canvas, 121, 3.0)
-    canvas.text(125, 4.2, say("datum corner of the part"), size=3.0)
+    zero_mark(canvas, 121, 3.0, ZERO_RADIUS)
+    canvas.text(125, 4.2, say("zero of the part's drawing"), size=3.0)
     return canvas.finish(
         say(
             "Key to the pictures: hatched and outlined in colour is cut in this step, grey was cut before, "
-            "black bars are holding tabs, the half-filled circle is the datum corner of the part."
+            "black bars are holding tabs, the half-filled circle is the zero of the part's drawing; where something "
+            "is cut there, the circle is open."
         )
     )
 
@@ -142,17 +146,18 @@ def _draw_tab(canvas: Canvas, tab: TabPlace, view: View, groove: float) -> None:
     canvas.path("M" + "L".join(f"{num(a)} {num(b)}" for a, b in corners) + "Z", fill=INK)
 
 
-def _draw_datum(canvas: Canvas, view: View, part: Part) -> None:
-    _datum(canvas, view.x(0.0), view.y(0.0))
+def _any_at_zero(cuts: Sequence[MultiPolygon | None], view: View) -> bool:
+    """Whether something that is shown as cut away lies under the mark of the zero."""
+    from shapely import Point
+
+    mark = Point(0.0, 0.0).buffer(ZERO_RADIUS / view.scale)
+    return any(cut is not None and cut.intersects(mark) for cut in cuts)
+
+
+def _draw_datum(canvas: Canvas, view: View, part: Part, *, over_a_cut: bool) -> None:
+    zero_mark(canvas, view.x(0.0), view.y(0.0), ZERO_RADIUS, hollow=over_a_cut)
     if part.stock.grain is not Grain.NONE:
         _draw_grain(canvas, part)
-
-
-def _datum(canvas: Canvas, x: float, y: float) -> None:
-    canvas.disc(x, y, 1.5, fill="#ffffff", stroke=INK)
-    canvas.path(
-        f"M{num(x)} {num(y)}v-1.5a1.5 1.5 0 0 1 1.5 1.5zM{num(x)} {num(y)}v1.5a1.5 1.5 0 0 1 -1.5 -1.5z", fill=INK
-    )
 
 
 def _draw_grain(canvas: Canvas, part: Part) -> None:
