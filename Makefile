@@ -37,7 +37,7 @@ demo: $(READY)
 	@ls -1 dist/*.zip
 
 test: $(TEST_READY) lint
-	$(BIN)/python -m pytest -n 2
+	$(BIN)/python -m pytest -n 2 --dist loadfile
 
 lint: $(READY)
 	$(BIN)/ruff check .
