@@ -31,6 +31,8 @@ if TYPE_CHECKING:
     from kitforge.workshop.records import Finish, Span
 
 _WIDTH, _TALLEST, _HEADING, _PER_ROW = 174.0, 206.0, 34.0, 9.0
+_LEAST = 110.0
+"""Less height than this a drawing is not given, mm: a long table then runs on over the page."""
 
 
 def freeing(kit: Kit, plan: Plan, units: Units) -> Freeing | None:
@@ -201,7 +203,8 @@ def _drawing_facts(part: Part, scale: float, units: Units) -> tuple[Fact, ...]:
 def _drawing(part: Part, units: Units, *, first: bool) -> DrawingPage:
     both = len({operation.face for operation in part.operations}) > 1
     rows = sum(_row_height(feature.title, both_faces=both) for feature in features_of(part))
-    size = _WIDTH, _TALLEST - first * _HEADING - rows
+    page = _TALLEST - first * _HEADING
+    size = _WIDTH, page - rows if page - rows >= _LEAST else page
     scale = drawing_scale(part, *size)
     return DrawingPage(
         title=part.title,
@@ -222,6 +225,7 @@ def _drawing(part: Part, units: Units, *, first: bool) -> DrawingPage:
             for feature in features_of(part)
         ),
         both_faces=both,
+        runs_on=page - rows < _LEAST,
     )
 
 

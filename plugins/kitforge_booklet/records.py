@@ -194,7 +194,10 @@ class FeatureRow:
 
 @dataclass(frozen=True, slots=True)
 class DrawingPage:
-    """The dimensioned drawing of one part; both_faces: whether its table says which face each feature is cut from."""
+    """The dimensioned drawing of one part.
+
+    both_faces: whether its table says which face each feature is cut from; runs_on: the table goes over the page.
+    """
 
     title: str
     facts: tuple[Fact, ...]
@@ -202,6 +205,7 @@ class DrawingPage:
     scale: str
     rows: tuple[FeatureRow, ...]
     both_faces: bool
+    runs_on: bool
 
 
 @dataclass(frozen=True, slots=True)

@@ -168,3 +168,10 @@ def test_a_drawing_names_the_face_only_of_a_part_that_is_cut_from_both() -> None
 def test_each_note_of_the_maker_is_an_item_of_its_own() -> None:
     page = next(page for page in pages_of("bedside-lamp") if "From the maker of this kit" in page)
     assert page.split("From the maker of this kit")[1].count("– ") >= len(made("bedside-lamp").notes) == 4
+
+
+def test_a_long_table_does_not_make_the_drawing_too_small_to_read() -> None:
+    """The clock is cut in eleven steps: its table goes over the page, and the drawing keeps a page of its own."""
+    (page,) = made("wall-clock").drawings
+    assert page.runs_on
+    assert page.scale == "1 : 2"
