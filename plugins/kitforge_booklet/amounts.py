@@ -92,6 +92,7 @@ def amounts(kit: Kit, plan: Plan, shots: Shots, units: Units) -> tuple[AmountRow
     rows = [_wood(stock, plan, units) for stock in kit.stock.values()]
     rows += [_finish(kit, surface, units)] if kit.finishing.finish else []
     rows += [_paper(grit, surface, units) for grit in kit.finishing.sanding]
+    rows += _fasteners(plan)
     for planned in plan.setups:
         rows += _holding(planned, kit, units)
     return _merged(rows)
@@ -124,10 +125,12 @@ def _wood(stock: Stock, plan: Plan, units: Units) -> AmountRow:
 
 
 def volume_text(volume: float, units: Units) -> str:
-    """Return a volume of wood in m³ (litres where it is little) and board feet, rounded up."""
+    """Return a volume of wood in m³ (litres where it is little) and board feet, rounded up to two figures."""
     litres = math.ceil(volume / 1e5 - 1e-9) / 10
     feet = math.ceil(volume / BOARD_FOOT * 10 - 1e-9) / 10
-    metric = f"{math.ceil(volume / 1e6 - 1e-9) / 1000:.3f} m³" if litres >= 1 else f"{litres} l"
+    places = 4 if litres < 10 else 3 if litres < 100 else 2
+    cubic_metres = math.ceil(volume / 1e9 * 10**places - 1e-9) / 10**places
+    metric = f"{cubic_metres:.{places}f} m³" if litres >= 1 else f"{litres} l"
     return str(units.pick(metric, say("{feet:.1f} board feet", feet=feet)))
 
 
@@ -181,8 +184,6 @@ def _holding(planned: PlannedSetup, kit: Kit, units: Units) -> list[AmountRow]:
         return []
     hold = planned.setup.hold_downs[0]
     maker = {
-        HoldKind.SCREWS: _fastener_row,
-        HoldKind.BRADS: _fastener_row,
         HoldKind.DOUBLE_SIDED_TAPE: _tape_row,
         HoldKind.TAPE_AND_GLUE: _tape_row,
     }.get(hold.kind)
@@ -194,15 +195,24 @@ def _setup_title(planned: PlannedSetup) -> str:
     return name if planned.face is Face.TOP else say("{stock}, underside up", stock=name)
 
 
-def _fastener_row(hold: HoldDown, planned: PlannedSetup, _kit: Kit, _units: Units) -> AmountRow:
-    where = _setup_title(planned)
-    count = len(planned.fasteners) * len(planned.sheets)
-    return AmountRow(
-        f"{say_as(hold.name)}: {where}",
-        str(count),
-        str(count + max(2, math.ceil(count / 5))),
-        say("The crosses of the setting-up picture, and some to spare."),
-    )
+def _fasteners(plan: Plan) -> list[AmountRow]:
+    """Return the fasteners of the set-up that takes most of each kind: they serve again for the next one."""
+    most: dict[str, list[int]] = {}
+    for planned in plan.setups:
+        hold = next(iter(planned.setup.hold_downs), None)
+        if hold is not None and hold.kind in (HoldKind.SCREWS, HoldKind.BRADS):
+            most.setdefault(say_as(hold.name), []).append(len(planned.fasteners) * len(planned.sheets))
+    return [
+        AmountRow(
+            name,
+            str(max(counts)),
+            str(max(counts) + max(2, math.ceil(max(counts) / 5))),
+            say("The crosses of the setting-up picture, and some to spare.")
+            if len(counts) == 1
+            else say("The crosses of the set-up that has most, and some to spare. They serve again for the others."),
+        )
+        for name, counts in most.items()
+    ]
 
 
 def _tape_row(hold: HoldDown, planned: PlannedSetup, kit: Kit, units: Units) -> AmountRow:

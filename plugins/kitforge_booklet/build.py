@@ -45,7 +45,7 @@ def booklet(kit: Kit, plan: Plan, options: BuildOptions) -> Booklet:
         use=opening.how_to_use(plan),
         fits=opening.fits(machines, units),
         fit_words=opening.fit_words(plan, kit, units),
-        messages=worst_first([*safety.general_messages(kit, plan), *in_use]),
+        messages=worst_first([*safety.general_messages(kit, plan, units), *in_use]),
         deferring=safety.deferring(kit),
         triangle=alert_triangle(),
         needs=needs(kit, plan, units, coated),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -48,12 +49,23 @@ def checks(kit: Kit, shots: Shots, units: Units) -> tuple[CheckRow, ...]:
         list(_floors(kit, shots, units)),
     ]
     chosen: list[CheckRow] = []
+    in_turns = [_part_by_part(rows) for rows in kinds]
     for turn in range(MOST):
-        chosen += [rows[turn] for rows in kinds if turn < len(rows)]
+        chosen += [rows[turn] for rows in in_turns if turn < len(rows)]
     wanted = list(dict.fromkeys(chosen))[:MOST]
     every = dict.fromkeys(row for rows in kinds for row in rows if row in wanted)
     order = {part.title: place for place, part in enumerate(kit.parts)}
     return tuple(sorted(every, key=lambda row: order[row.part]))
+
+
+def _part_by_part(rows: list[CheckRow]) -> list[CheckRow]:
+    """Return rows with the first of every part before the second of any, so that no part goes unmeasured."""
+    seen: Counter[str] = Counter()
+    turns = []
+    for row in rows:
+        turns.append((seen[row.part], row))
+        seen[row.part] += 1
+    return [row for _, row in sorted(turns, key=lambda turn: turn[0])]
 
 
 def _row(part: Part, what: str, size: float, allowed: float, units: Units) -> CheckRow:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.kit import CutterKind, Grain
 from kitforge.language import capital, decimal, say, say_as, say_counted, say_many
-from kitforge.print.figures import Measure, Units, grouped, listed, stock_title
+from kitforge.print.figures import Measure, Units, grouped, listed, sentence, stock_title
 from kitforge.print.pictures.cutter import dimensioned_cutter
 from kitforge.units import inch_fraction
 from kitforge.workshop.records import HoldKind
@@ -17,7 +17,7 @@ from kitforge_booklet.records import CutterItem, Item, Needs
 from kitforge_booklet.safety import first_holds, uses
 
 if TYPE_CHECKING:
-    from kitforge.kit import Cutter, Kit, Stock
+    from kitforge.kit import Cutter, Hardware, Kit, Stock
     from kitforge.plan import Plan
     from kitforge.workshop.records import Finish
 
@@ -33,10 +33,16 @@ def needs(kit: Kit, plan: Plan, units: Units, coated: float) -> Needs:
         cutters=_cutters(plan, units),
         cutter_scale=_scale_words(_scale(plan)),
         hold_down=_hold_down(kit),
-        hardware=tuple(Item(h.item, h.use or "", h.count, h.note or "") for h in kit.hardware),
+        hardware=tuple(_hardware_item(thing) for thing in kit.hardware),
         finishing=_finishing(kit, units, coated),
         protection=_protection(kit),
     )
+
+
+def _hardware_item(thing: Hardware) -> Item:
+    if thing.use and thing.note:
+        return Item(thing.item, sentence(thing.use), thing.count, sentence(thing.note))
+    return Item(thing.item, thing.use or "", thing.count, thing.note or "")
 
 
 def _stock_item(stock: Stock, plan: Plan, units: Units) -> Item:
@@ -100,7 +106,7 @@ def cutter_words(cutter: Cutter, units: Units) -> str:
     words = [
         f"Ø {units.length(cutter.diameter, 3)}",
         say_counted("one flute", "{count} flutes", cutter.flutes),
-        say_as(cutter.substrate),
+        say("high-speed steel") if cutter.substrate == "hss" else say_as(cutter.substrate),
     ]
     if cutter.angle:
         angle = decimal(f"{cutter.angle:g}")

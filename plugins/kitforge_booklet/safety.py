@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from kitforge.kit import Doing
-from kitforge.language import capital, decimal, inside, say, say_as, say_many
+from kitforge.language import capital, inside, say, say_as, say_many
 from kitforge.print.figures import listed
 from kitforge.print.safety import Harm, Message, worst_first
 from kitforge.workshop.load import citation
@@ -15,6 +16,7 @@ from kitforge.workshop.records import HoldKind
 if TYPE_CHECKING:
     from kitforge.kit import Kit, Operation, Part
     from kitforge.plan import Plan, Step
+    from kitforge.print.figures import Units
     from kitforge.workshop.records import HoldDown, Material
 
 SMALL_PART_AREA = 2500.0
@@ -23,7 +25,7 @@ SMALL_PART_AREA = 2500.0
 _IARC = "IARC Monographs vol. 100C (2012)"
 
 
-def general_messages(kit: Kit, plan: Plan) -> tuple[Message, ...]:
+def general_messages(kit: Kit, plan: Plan, units: Units) -> tuple[Message, ...]:
     """Return the messages for the safety page, worst first."""
     messages = [_spinning(), _eyes(), _changing_cutters(), _ears(), _dust(kit)]
     messages += [_fasteners()] if uses(kit, HoldKind.BRADS, HoldKind.SCREWS) else []
@@ -31,7 +33,7 @@ def general_messages(kit: Kit, plan: Plan) -> tuple[Message, ...]:
     messages += [_tape_glue()] if uses(kit, HoldKind.TAPE_AND_GLUE) else []
     messages += [_vacuum()] if uses(kit, HoldKind.VACUUM) else []
     messages += [oily_rags(say_as(kit.finishing.finish.name))] if _self_heats(kit) and kit.finishing.finish else []
-    messages += [_spoilboard(plan)] if any(step.operation.through for step in plan.steps) else []
+    messages += [_spoilboard(plan, units)] if any(step.operation.through for step in plan.steps) else []
     return worst_first(messages)
 
 
@@ -246,16 +248,16 @@ def _self_heats(kit: Kit) -> bool:
     return kit.finishing.finish is not None and kit.finishing.finish.self_heating
 
 
-def _spoilboard(plan: Plan) -> Message:
+def _spoilboard(plan: Plan, units: Units) -> Message:
     deepest = max(step.operation.allowance for step in plan.steps if step.operation.through)
     drills = any(step.operation.does is Doing.DRILL and step.operation.through for step in plan.steps)
-    depth = decimal(f"{deepest:g}")
+    depth = units.length(math.ceil(deepest * 10 - 1e-9) / 10)
     return Message(
         Harm.DAMAGE,
         say("Spoilboard"),
-        say("Profiles and holes go {depth} mm below the stock.", depth=depth)
+        say("Profiles and holes go {depth} below the stock.", depth=depth)
         if drills
-        else say("The freeing cuts go {depth} mm below the stock.", depth=depth),
+        else say("The freeing cuts go {depth} below the stock.", depth=depth),
         say("Without a spoilboard they go into the table of the machine."),
         say("Lay a flat spoilboard under the whole stock, thicker than that by a good margin."),
     )

@@ -124,10 +124,10 @@ def _coats(kit: Kit, surface: Surface, units: Units) -> tuple[str, ...]:
             cloths=finish.coats + 1,
         ),
         say(
-            "Count {days} from the first coat to the last dry one, and up to {cure:g} days more until it is fully "
+            "Count {days} from the first coat to the last dry one, and up to {cure} more until it is fully "
             "cured: no water, no weight and no food on it before.",
             days=say_many("one day", "{count} days", max(1, math.ceil(days))),
-            cure=finish.cure_days.high,
+            cure=say_many("one day", "{count} days", max(1, math.ceil(finish.cure_days.high))),
         ),
     ]
     return tuple(sentence(line) for line in lines)

@@ -22,8 +22,11 @@ _PICTURE = (114.0, 104.0)
 
 
 def preparations(kit: Kit, plan: Plan, units: Units) -> tuple[Preparation, ...]:
-    """Return how each stock is made ready."""
-    return tuple(Preparation(stock_title(stock), _prepare(stock, plan, units)) for stock in kit.stock.values())
+    """Return how each stock is made ready; those that take the same steps together."""
+    titles: dict[tuple[str, ...], list[str]] = {}
+    for stock in kit.stock.values():
+        titles.setdefault(_prepare(stock, plan, units), []).append(stock_title(stock))
+    return tuple(Preparation(capital(listed(found)), steps) for steps, found in titles.items())
 
 
 def _prepare(stock: Stock, plan: Plan, units: Units) -> tuple[str, ...]:
@@ -113,7 +116,7 @@ def _alike(planned: PlannedSetup) -> bool:
 def _caption(planned: PlannedSetup, index: int, alike: bool) -> str:
     total = len(planned.sheets)
     if total == 1:
-        return say("From above. X0 Y0 is the lower left corner of the stock, Z0 its upper face.")
+        return say("From above. X0 Y0 is the lower left corner of the stock, Z0 the face that is up.")
     if alike:
         return say("All {count} pieces are laid out alike.", count=total)
     return say("Piece {number} of {count}.", number=index + 1, count=total)
@@ -146,7 +149,7 @@ def _steps(planned: PlannedSetup, before: Sequence[Face]) -> tuple[str, ...]:
     if planned.fasteners:
         steps.append(_fastener_words(planned))
     steps += [
-        say("Set X0 Y0 at the lower left corner of the stock and Z0 on its upper face."),
+        say("Set X0 Y0 at the lower left corner of the stock and Z0 on the face that is up."),
         say("After each change of cutter set Z0 again on the same spot, and leave X and Y as they are."),
     ]
     if planned.setup.note:

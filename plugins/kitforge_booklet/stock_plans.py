@@ -65,9 +65,13 @@ class Movement:
 
 @dataclass(frozen=True, slots=True)
 class StockPlan:
-    """How one stock is made ready, in words: glueing with its picture, flattening with its settings, movement."""
+    """How one stock is made ready, in words: glueing with its picture, flattening with its settings.
+
+    movement: what the seasons do to all parts of its wood, with the first stock of that wood only.
+    """
 
     title: str
+    wood: str
     glueing: tuple[str, ...]
     picture: Picture | None
     caption: str
@@ -120,7 +124,14 @@ def seasons(stock: Stock, width: float) -> Movement | None:
 def stock_plans(kit: Kit, machines: Sequence[MachinePlan], units: Units) -> tuple[StockPlan, ...]:
     """Return how every solid wood of the kit is made ready; panels need none of it."""
     solid = [stock for stock in kit.stock.values() if not stock.material.is_panel]
-    return _merged([_plan(stock, kit, machines, units) for stock in solid])
+    plans = _merged([_plan(stock, kit, machines, units) for stock in solid])
+    woods: dict[str, list[Stock]] = {}
+    for stock in solid:
+        woods.setdefault(say_as(stock.material.name), []).append(stock)
+    return tuple(
+        replace(plan, movement=_movement_words(woods.pop(plan.wood), kit, units)) if plan.wood in woods else plan
+        for plan in plans
+    )
 
 
 def _merged(plans: Sequence[StockPlan]) -> tuple[StockPlan, ...]:
@@ -138,13 +149,14 @@ def _plan(stock: Stock, kit: Kit, machines: Sequence[MachinePlan], units: Units)
     rows = _settings(stock, kit, cutter, machines, units) if cutter is not None else ()
     return StockPlan(
         title=stock_title(stock),
+        wood=say_as(stock.material.name),
         glueing=_glue_words(stock, glue, units) if glue else (),
         picture=glue_picture(glue.strips, glue.jointed, glue.length, glue.clamps, units) if glue else None,
         caption=say("Left: from the end, the rings turned about from strip to strip. Right: from above, with clamps."),
         flattening=_flatten_words(stock, cutter, units) if router else (),
         cutter=say_as(cutter.name) if cutter else "",
         rows=rows,
-        movement=_movement_words(stock, kit, units),
+        movement=(),
     )
 
 
@@ -264,13 +276,14 @@ def _flatten_words(stock: Stock, cutter: Cutter | None, units: Units) -> tuple[s
     )
 
 
-def _movement_words(stock: Stock, kit: Kit, units: Units) -> tuple[str, ...]:
+def _movement_words(alike: Sequence[Stock], kit: Kit, units: Units) -> tuple[str, ...]:
+    """Return what the seasons do to the widest part that is cut from any of some pieces of one wood."""
     from kitforge_booklet.play import play_words
 
-    widest = max(
-        (_part_across(part.outline.bounds, stock) for part in kit.parts if part.stock.key == stock.key), default=0
-    )
-    found = seasons(stock, widest) if widest else None
+    keys = {stock.key for stock in alike if stock.grain is not Grain.NONE}
+    widths = [_part_across(part.outline.bounds, part.stock) for part in kit.parts if part.stock.key in keys]
+    graded = next((stock for stock in alike if stock.key in keys), alike[0])
+    found = seasons(graded, max(widths)) if widths else None
     if found is None:
         return ()
     return (
@@ -281,16 +294,15 @@ def _movement_words(stock: Stock, kit: Kit, units: Units) -> tuple[str, ...]:
             dry=decimal(f"{found.dry:.1f}"), damp=decimal(f"{found.damp:.1f}"),
         ),
         say(
-            "Between the two, a width of {width} across the grain changes by up to {change}. Along the grain it hardly "
-            "moves. Quartersawn strips move about half as much.",
+            "Between the two, the widest part, {width} across the grain, changes by up to {change}. Along the grain it "
+            "hardly moves. Quartersawn strips move about half as much.",
             width=units.length(found.width, 0),
             change=units.length(found.change, 1),
         ),
-        *play_words(stock, kit, units),
+        *dict.fromkeys(line for stock in alike for line in play_words(stock, kit, units)),
         say("Computed after the Wood Handbook, FPL-GTR-190, equations 4-5 and 13-2; it holds from 6 to 14 % moisture."),
     )  # fmt: skip
 
 
 def _part_across(box: Bounds, stock: Stock) -> float:
-
     return box.width if stock.grain is Grain.WIDTH else box.height

@@ -107,7 +107,7 @@ def _small_parts(kit: Kit) -> Message | None:
     said = says(kit, r"\bsmall parts?\b")
     if not (things or parts or said):
         return None
-    named = listed([*(_short(thing) for thing in things), *parts])
+    named = listed(list(dict.fromkeys([*(_short(thing) for thing in things), *parts])))
     what = (
         say("{things}: small enough to be swallowed.", things=named)
         if named

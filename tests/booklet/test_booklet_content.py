@@ -7,7 +7,7 @@ from dataclasses import fields, is_dataclass, replace
 import morris
 import pytest
 
-from kitforge.kit import Kit, OnionSkin
+from kitforge.kit import Hardware, Kit, OnionSkin
 from kitforge.pack.records import BuildOptions
 from kitforge.plan import Plan
 from kitforge.print.figures import Units
@@ -39,7 +39,7 @@ def messages(value: object) -> list[Message]:
 
 
 def titles(kit: Kit, plan: Plan) -> set[str]:
-    return {message.title for message in safety.general_messages(kit, plan)}
+    return {message.title for message in safety.general_messages(kit, plan, MM)}
 
 
 def only_board(kit: Kit, plan: Plan) -> tuple[Kit, Plan]:
@@ -87,7 +87,7 @@ def test_the_spoilboard_notice_needs_a_through_cut(kit: Kit, plan: Plan) -> None
 
 
 def test_the_dust_message_names_the_woods_and_their_sources(kit: Kit, plan: Plan) -> None:
-    dust = next(m for m in safety.general_messages(kit, plan) if m.title == "Wood dust")
+    dust = next(m for m in safety.general_messages(kit, plan, MM) if m.title == "Wood dust")
     assert "birch plywood and black walnut" in dust.hazard
     assert "irritates eyes and skin" in dust.consequence
     assert "invented source" in dust.source
@@ -177,3 +177,17 @@ def test_inches_alone_leave_no_millimetres_in_settings_and_sizes(kit: Kit, plan:
     texts = [fact.value + fact.other for block in made.steps for fact in block.facts]
     assert not any(" mm" in text for text in texts)
     assert made.unit_note == "All lengths in inches."
+
+
+def test_the_depth_into_the_spoilboard_is_a_number_one_can_read(kit: Kit, plan: Plan) -> None:
+    """A drill point of 1.70172 mm is told as 1.8 mm, rounded up."""
+    drilled = next(step for step in plan.steps if step.operation.through)
+    deeper = replace(drilled, operation=replace(drilled.operation, allowance=1.70172))
+    found = safety.general_messages(kit, replace(plan, steps=(*plan.steps, deeper)), MM)
+    assert "1.8 mm below" in next(m.hazard for m in found if m.title == "Spoilboard")
+
+
+def test_what_a_thing_is_for_and_its_note_are_two_sentences(kit: Kit, plan: Plan) -> None:
+    noted = replace(kit, hardware=(Hardware("Movement", "1", "the works", "measure yours before you cut"),))
+    item = needs(noted, plan, MM, 1e6).hardware[0]
+    assert (item.detail, item.note) == ("The works.", "Measure yours before you cut.")

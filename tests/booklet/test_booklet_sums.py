@@ -13,10 +13,11 @@ from kitforge.kit import Grain, Hardware, Kit
 from kitforge.plan import Plan
 from kitforge.print.figures import Units
 from kitforge.print.pictures.shots import shots_of
-from kitforge_booklet.amounts import BOARD_FOOT, finish_span, sheets_of_paper, surface_of, volume_text
+from kitforge_booklet.amounts import BOARD_FOOT, amounts, finish_span, sheets_of_paper, surface_of, volume_text
 from kitforge_booklet.changing import before_step
 from kitforge_booklet.measuring import MOST, checks, tolerance
 from kitforge_booklet.sanding import schedule
+from kitforge_booklet.setting_up import preparations
 from kitforge_booklet.signs import Must, cutting_signs, sign
 from kitforge_booklet.stock_plans import across, flattening_step, glue_up, needs_router, seasons, stock_plans
 from kitforge_booklet.turning import turnings
@@ -89,7 +90,7 @@ def test_a_board_foot_is_a_square_foot_an_inch_thick() -> None:
     """Trade definition: 144 cubic inches; 12 x 12 x 1 in is one board foot, 0.00236 m³."""
     assert pytest.approx(2_359_737, rel=1e-6) == BOARD_FOOT
     assert volume_text(BOARD_FOOT, Units("in", both=False)) == "1.0 board feet"
-    assert volume_text(BOARD_FOOT, MM) == "0.003 m³"
+    assert volume_text(BOARD_FOOT, MM) == "0.0024 m³"
 
 
 def test_the_surface_is_the_two_faces_the_edges_and_what_the_cuts_add(kit: Kit, plan: Plan) -> None:
@@ -193,3 +194,34 @@ def test_a_loose_part_that_fits_the_test_cylinder_is_a_small_part(kit: Kit) -> N
 def test_food_is_spoken_of_only_where_the_kit_does(kit: Kit) -> None:
     board = replace(bare(kit), notes=("Made for bread and cheese.",))
     assert [message.title for message in use_messages(board)] == ["Food on the wood"]
+
+
+def test_every_part_is_measured_before_any_part_is_measured_twice(kit: Kit, plan: Plan) -> None:
+    rows = checks(kit, shots_of(kit, plan), MM)
+    assert {row.part for row in rows} == {part.title for part in kit.parts}
+
+
+def test_screws_serve_again_for_the_next_piece(kit: Kit, plan: Plan) -> None:
+    """The set-up with most fasteners decides what to buy; three pieces in a row take no more than one."""
+    fullest = next(planned for planned in plan.setups if planned.fasteners)
+    name = fullest.setup.hold_downs[0].name
+    several = replace(plan, setups=(fullest, replace(fullest, fasteners=fullest.fasteners[:1]), fullest))
+    row = next(row for row in amounts(kit, several, shots_of(kit, plan), MM) if row.what == name)
+    assert row.uses == str(len(fullest.fasteners) * len(fullest.sheets))
+    assert "serve again" in row.how
+
+
+def test_pieces_of_one_wood_share_one_word_about_the_seasons(kit: Kit) -> None:
+    moving = replace(BLANK.material, movement_tangential=replace(BLANK.material.density, value=0.00274))
+    first = replace(BLANK, material=moving)
+    twins = {"one": first, "two": replace(first, key="two", title="Second", width=BLANK.width + 60)}
+    part = replace(kit.parts[0], stock=first)
+    found = stock_plans(replace(kit, stock=twins, parts=(part,)), (), MM)
+    assert [bool(plan.movement) for plan in found] == [True, False]
+
+
+def test_pieces_made_ready_alike_are_told_of_together(kit: Kit, plan: Plan) -> None:
+    twins = {"one": replace(BLANK, key="one"), "two": replace(BLANK, key="two", title="Second")}
+    found = preparations(replace(kit, stock=twins), plan, MM)
+    assert len(found) == 1
+    assert found[0].title.endswith("and Second")
