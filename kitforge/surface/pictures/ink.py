@@ -41,11 +41,14 @@ def ink_of(
     return ink
 
 
-def marks_of(marked: NDArray[np.uint8], period: int) -> NDArray[np.uint8]:
-    """Return 0 for plain dots, 1 for picked-out ones, 2 for those of them on a hatching line up to the right."""
+def marks_of(marked: NDArray[np.uint8], period: int, first: int = 0) -> NDArray[np.uint8]:
+    """Return 0 for plain dots, 1 for picked-out ones, 2 for those of them on a hatching line up to the right.
+
+    first: number of the first column, for a strip of a paper.
+    """
     import numpy as np
 
     marks = np.zeros(marked.shape, dtype=np.uint8)
     row, column = np.nonzero(marked > 127)
-    marks[row, column] = np.where((column - row) % period < period * 0.24, np.uint8(2), np.uint8(1))
+    marks[row, column] = np.where((column + first - row) % period < period * 0.24, np.uint8(2), np.uint8(1))
     return marks

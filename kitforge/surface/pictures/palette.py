@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -39,6 +40,7 @@ def rgb(colour: str) -> NDArray[np.floating[Any]]:
     return np.array([int(colour[at : at + 2], 16) / 255 for at in (1, 3, 5)])
 
 
+@lru_cache(maxsize=8)
 def wood_palette(colour: str, style: Style) -> NDArray[np.uint32]:
     """Return RGBA by ((mark * INKS + ink) * TONES + tone) * LIGHTS + light."""
     import numpy as np
@@ -56,6 +58,7 @@ def wood_palette(colour: str, style: Style) -> NDArray[np.uint32]:
     return _packed(np.clip(marked * ink, 0, 1) * lights, np.ones(1))
 
 
+@lru_cache(maxsize=8)
 def table_palette(style: Style) -> NDArray[np.uint32]:
     """Return RGBA of the table by mark * LIGHTS + light: white or clear, darker in the shadow."""
     import numpy as np
@@ -86,4 +89,6 @@ def _packed(colour: NDArray[np.floating[Any]], alpha: NDArray[np.floating[Any]])
     out = np.empty((*colour.shape[:-1], 4), dtype=np.uint8)
     out[..., :3] = np.clip(colour * 255 + 0.5, 0, 255)
     out[..., 3] = np.clip(alpha * 255 + 0.5, 0, 255)
-    return out.reshape(-1, 4).view(np.uint32).ravel()
+    packed = out.reshape(-1, 4).view(np.uint32).ravel()
+    packed.setflags(write=False)
+    return packed

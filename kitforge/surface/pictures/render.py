@@ -20,6 +20,10 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
+# Paper is worked out in strips of so many columns: their arrays are quick to have again, those of large paper are not.
+_STRIP = 512
+# How far beside a dot its ink looks.
+_BESIDE = 2
 # How much darker end grain is.
 _END_GRAIN = 0.28 / 255
 _OPEN_TABLE = (round(255 / FULL_LIGHT), 255, 0, 0)
@@ -72,17 +76,31 @@ def dots(scene: Scene, view: View, canvas: Canvas, style: Style) -> NDArray[np.u
     """Return the paper as RGBA dots, shape (rows, columns, 4), row 0 on top."""
     import numpy as np
 
+    paper = np.empty((canvas.rows, canvas.columns), dtype=np.uint32)
+    for first in range(0, canvas.columns, _STRIP):
+        last = min(first + _STRIP, canvas.columns)
+        from_, to = max(0, first - _BESIDE), min(last + _BESIDE, canvas.columns)
+        strip = _strip(scene, view, canvas.columns_only(from_, to), style, from_)
+        paper[::-1, first:last] = strip[:, first - from_ : last - from_]
+    return paper.view(np.uint8).reshape(*paper.shape, 4)
+
+
+def _strip(scene: Scene, view: View, canvas: Canvas, style: Style, first: int) -> NDArray[np.uint32]:
+    """Return a strip of the paper from column `first` on as RGBA packed into 32 bits, row 0 lowest."""
     layout = layout_for(view, canvas, scene.x0, scene.y0, scene.cell, scene.floor)
     height = laid(layout, scene.height, scene.floor)
-    hit = first_hits(layout, height)
-    colours = _coloured(scene, layout, height, hit, style)
-    return np.ascontiguousarray(colours.view(np.uint8).reshape(*hit.shape, 4)[::-1])
+    return _coloured(scene, layout, height, first_hits(layout, height), style, first)
 
 
 def _coloured(
-    scene: Scene, layout: Layout, height: NDArray[np.floating[Any]], hit: NDArray[np.int32], style: Style
+    scene: Scene,
+    layout: Layout,
+    height: NDArray[np.floating[Any]],
+    hit: NDArray[np.int32],
+    style: Style,
+    first: int,
 ) -> NDArray[np.uint32]:
-    """Return the colour of every dot as RGBA packed into 32 bits, row 0 lowest."""
+    """Return the colour of every dot as RGBA packed into 32 bits, row 0 lowest. first: the first column's number."""
     import numpy as np
 
     cells = laid_cells(layout, scene.cells, _OPEN_TABLE).ravel()
@@ -94,7 +112,7 @@ def _coloured(
     walls = dot[seen.wall]
     found.ravel()[walls] = _wall_cells(layout, cells, flat.ravel()[walls].astype(np.int32))
     values = found.view(np.uint8).reshape(*hit.shape, 4)
-    mark, light = marks_of(values[..., 2], style.hatch).astype(np.int32), values[..., 0] >> 1
+    mark, light = marks_of(values[..., 2], style.hatch, first).astype(np.int32), values[..., 0] >> 1
     out: NDArray[np.uint32] = table_palette(style)[mark * LIGHTS + light]
     ink = ink_of(hit, values[..., 1], wood, layout.stride).ravel()[dot]
     grain = tone(scene.look, seen.x, seen.y, seen.z, 1 / layout.canvas.scale)

@@ -52,6 +52,10 @@ class Canvas:
         """Return the same paper with more dots."""
         return Canvas(self.columns * times, self.rows * times, self.left, self.low, self.scale * times)
 
+    def columns_only(self, first: int, end: int) -> Canvas:
+        """Return the strip of the paper from column `first` up to `end`."""
+        return Canvas(end - first, self.rows, self.left + first / self.scale, self.low, self.scale)
+
     def centred(self, view: View, at: tuple[float, float]) -> Canvas:
         """Return the same paper with a point of the face in its middle."""
         u, v = view.turned(*at)
