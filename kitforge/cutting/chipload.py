@@ -10,7 +10,7 @@ from math import pow
 from kitforge.cutting.chips import depth_derating, mean_chip_ratio, thinning_factor
 from kitforge.cutting.job import Engagement, Job
 from kitforge.cutting.practice import FLOOR_MARGIN, MOST_THINNING, Tier, tier_of
-from kitforge.cutting.records import CutterShape, Given, Limit, Work
+from kitforge.cutting.records import CutterKind, Given, Limit, Work
 from kitforge.cutting.sources import THE_PASS
 from kitforge.workshop.cutting_data import ChipChart, StartingRange
 from kitforge.workshop.records import MaterialKind, Span
@@ -18,7 +18,7 @@ from kitforge.workshop.records import MaterialKind, Span
 SPIRAL_CHART = "spiral_solid_wood"
 RIGID_CHART = "rigid_machine"
 THINNING = f"1 / (2 * sqrt(xw - xw^2)) from the circle of the tooth, at most {MOST_THINNING:g} by common practice"
-_END_MILLS = (CutterShape.STRAIGHT, CutterShape.UP_CUT, CutterShape.DOWN_CUT, CutterShape.COMPRESSION)
+_END_MILLS = (CutterKind.STRAIGHT, CutterKind.UP_CUT, CutterKind.DOWN_CUT, CutterKind.COMPRESSION)
 _TIER_PLACE = {Tier.LIGHT: 0.0, Tier.MIDDLE: 0.5, Tier.RIGID: 0.75}
 _CHART_PLACE = {Tier.LIGHT: 0.5, Tier.MIDDLE: 0.75, Tier.RIGID: 1.0}
 
@@ -42,7 +42,7 @@ def chip_range(job: Job, engaged: Engagement, depth: float) -> ChipRange:
     Light classes start at the low end of the hobby range, middle ones at the low end of the spiral chart, rigid ones
     at the low end of the rigid-machine chart; cutters without a chart of their own move up within the hobby range.
     """
-    if job.cutter.shape is CutterShape.V_BIT:
+    if job.cutter.shape is CutterKind.V_BIT:
         return _v_range(job)
     hobby, beyond = _hobby_range(job)
     tier = tier_of(job.machine)

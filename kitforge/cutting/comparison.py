@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 from kitforge.cutting.chips import feed_per_tooth
-from kitforge.cutting.records import Cut, CutSettings, CutterGeometry, CutterShape, NoWindow, Substrate, Wish, Work
+from kitforge.cutting.records import Cut, CutSettings, CutterGeometry, CutterKind, NoWindow, Substrate, Wish, Work
 from kitforge.cutting.settings import settings
 from kitforge.units import plain_number
 from kitforge.workshop.cutting_data import cutting_data
@@ -64,7 +64,7 @@ def _row(
 
 
 def _cell(cutter: CutterGeometry, material: Material, machine: MachineClass, chart: tuple[float, float]) -> str:
-    cut = Cut(Work.GROOVE, 2.0) if cutter.shape is CutterShape.V_BIT else Cut(Work.PROFILE, cutter.diameter)
+    cut = Cut(Work.GROOVE, 2.0) if cutter.shape is CutterKind.V_BIT else Cut(Work.PROFILE, cutter.diameter)
     wish = Wish(speed=min(CHART_SPEED, machine.rpm.high))
     found = settings(cut, cutter, material, machine, cutting_data(), wish)
     if isinstance(found, NoWindow):
@@ -92,10 +92,10 @@ def _typical(materials: Iterable[Material], kind: MaterialKind) -> Material:
 
 def _end_mill(diameter: float) -> CutterGeometry:
     shank = min(_SHANKS, key=lambda size: abs(size - diameter))
-    return CutterGeometry(CutterShape.UP_CUT, diameter, 3 * diameter, shank, 3 * diameter + 32, 2)
+    return CutterGeometry(CutterKind.UP_CUT, diameter, 3 * diameter, shank, 3 * diameter + 32, 2)
 
 
-_V_BIT = CutterGeometry(CutterShape.V_BIT, 12.7, 11, 6.35, 45, 2, angle=60, substrate=Substrate.TIPPED)
+_V_BIT = CutterGeometry(CutterKind.V_BIT, 12.7, 11, 6.35, 45, 2, angle=60, substrate=Substrate.TIPPED)
 
 
 if __name__ == "__main__":

@@ -17,7 +17,7 @@ from kitforge.cutting.practice import (
     WIDEST_FOR_DEPTH,
     depth_share,
 )
-from kitforge.cutting.records import COMMON, DERIVED, CutterShape, Given, Limit, Loads
+from kitforge.cutting.records import COMMON, DERIVED, CutterKind, Given, Limit, Loads
 from kitforge.cutting.sources import HERE
 from kitforge.cutting.speed import feed_ceiling, reference_speed
 from kitforge.cutting.workings import write_reference
@@ -191,7 +191,7 @@ def _class_rule(job: Job) -> Limit:
     share = depth_share(job.machine)
     if job.along_wall:
         share = FINISHING_DEPTH_OVER_DIAMETER
-    elif job.cutter.shape is CutterShape.SURFACING:
+    elif job.cutter.shape is CutterKind.SURFACING:
         share *= SURFACING_DEPTH_OVER_DIAMETER
     inputs = (Given("share for this class", "kD", share, "", COMMON), _counted(job))
     return Limit(share * inputs[1].value, "depth rule", "ap <= kD * D", inputs, COMMON)
@@ -200,9 +200,9 @@ def _class_rule(job: Job) -> Limit:
 def _counted(job: Job) -> Given:
     """Return the size that the depth rule counts: a bowl cutter's corner radius, else the diameter up to 12.7 mm."""
     cutter = job.cutter
-    if cutter.shape is CutterShape.SURFACING:
+    if cutter.shape is CutterKind.SURFACING:
         return Given("diameter", "D", cutter.diameter, "mm", "cutter")
-    if cutter.shape is CutterShape.BOWL and cutter.corner_radius > 0:
+    if cutter.shape is CutterKind.BOWL and cutter.corner_radius > 0:
         return Given("corner radius, a bowl cutter's working depth", "D", cutter.corner_radius, "mm", "cutter")
     name = f"diameter, counted up to {WIDEST_FOR_DEPTH:g} mm"
     return Given(name, "D", min(cutter.diameter, WIDEST_FOR_DEPTH), "mm", "cutter")

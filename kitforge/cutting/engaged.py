@@ -8,14 +8,14 @@ from kitforge.cutting.chips import engaged_teeth, maximum_chip, mean_chip_ratio
 from kitforge.cutting.job import Engagement, Job, round_radius
 from kitforge.cutting.notebook import Notebook
 from kitforge.cutting.practice import CORNER_PATH_RADIUS
-from kitforge.cutting.records import COMMON, CutterShape, Given, Work
+from kitforge.cutting.records import COMMON, CutterKind, Given, Work
 from kitforge.cutting.shape import bowl_flat
 from kitforge.cutting.sources import HERE
 
 _GEOMETRY = "geometry of the cutter"
 _ANGLE = "cutting data calculation, p. 252 of another tool maker's general catalogue"
 MEAN_CHIP = "cutting data calculation, p. 253 of another tool maker's general catalogue"
-_ROUND = (CutterShape.BALL_NOSE, CutterShape.BOWL)
+_ROUND = (CutterKind.BALL_NOSE, CutterKind.BOWL)
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +80,7 @@ def write_engagement(
 def _diameter(place: _Place) -> Given:
     cutter, value = place.job.cutter, place.engaged.diameter
     name, size = "diameter at the face of the pass", Given("diameter", "D", cutter.diameter, "mm", "cutter")
-    if cutter.shape is CutterShape.V_BIT and cutter.angle and not place.job.is_drilling:
+    if cutter.shape is CutterKind.V_BIT and cutter.angle and not place.job.is_drilling:
         rule = "min(D, max(w + 2 * ap * tan(A / 2), 0.000001))"
         return place.line(name, "De", rule, (size, *_vee(place), place.depth), value, "mm")
     if cutter.shape not in _ROUND or place.job.is_drilling or round_radius(cutter) <= 0:
@@ -127,7 +127,7 @@ def _slant(place: _Place) -> Given:
     name = "chip on the slant over plain chip"
     if value == 1.0:
         return Given(name, "e", value, "", "an upright edge")
-    if cutter.shape is CutterShape.V_BIT:
+    if cutter.shape is CutterKind.V_BIT:
         return place.line(name, "e", "cos(A / 2)", _vee(place)[1:], value)
     radius, _flat = _round(place)
     low = f"min({place.depth.symbol}, R)"
@@ -154,7 +154,7 @@ def _section(place: _Place, across: Given, worst: Given) -> Given:
 def _slot(place: _Place) -> tuple[str, tuple[Given, ...]]:
     cutter = place.job.cutter
     size = Given("diameter", "D", cutter.diameter, "mm", "cutter")
-    if cutter.shape is CutterShape.V_BIT and cutter.angle:
+    if cutter.shape is CutterKind.V_BIT and cutter.angle:
         return "w * ap + ap^2 * tan(A / 2)", (*_vee(place), place.depth)
     if cutter.shape not in _ROUND or round_radius(cutter) <= 0:
         return "D * ap", (size, place.depth)

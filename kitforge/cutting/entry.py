@@ -6,7 +6,7 @@ from dataclasses import replace
 from math import radians, sin
 
 from kitforge.cutting.job import Job
-from kitforge.cutting.records import Cut, CutterShape, Entry, Given, Limit, Manner, Problem, Trouble, Window, Work
+from kitforge.cutting.records import Cut, CutterKind, Entry, Given, Limit, Manner, Problem, Trouble, Window, Work
 from kitforge.cutting.shape import ramp_length
 
 
@@ -44,7 +44,7 @@ def entry_for(job: Job, depth: float, feed: float, plunge: float) -> Entry | Pro
         return _drilling(job, depth, plunge)
     if cut.open_entry or cut.work in (Work.FACE, Work.SURFACING, Work.CHAMFER):
         return Entry(Manner.OUTSIDE, plunge)
-    if cutter.centre_cutting and (depth <= cutter.diameter / 2 or cutter.shape is CutterShape.V_BIT):
+    if cutter.centre_cutting and (depth <= cutter.diameter / 2 or cutter.shape is CutterKind.V_BIT):
         return Entry(Manner.STRAIGHT, plunge)
     return _sloping(job, depth, feed) or _no_way_down(job, depth, plunge)
 

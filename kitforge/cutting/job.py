@@ -9,14 +9,14 @@ from kitforge.cutting.bending import grip_length
 from kitforge.cutting.chips import inner_arc_angle
 from kitforge.cutting.force import ForceModel
 from kitforge.cutting.practice import COLLET_CLEARANCE, CORNER_PATH_RADIUS, FLUTE_RUN_OUT
-from kitforge.cutting.records import Cut, CutterGeometry, CutterShape, Given, Substrate, Work
+from kitforge.cutting.records import Cut, CutterGeometry, CutterKind, Given, Substrate, Work
 from kitforge.cutting.shape import bowl_flat, effective_diameter_ball, effective_diameter_bowl, v_width
 from kitforge.cutting.sources import cited, given
 from kitforge.workshop.cutting_data import CuttingData, KcModel, ToolMaterial
 from kitforge.workshop.records import Fact, MachineClass, Material, MaterialKind, Span
 
 _TOOL_MATERIAL = {Substrate.CARBIDE: "carbide", Substrate.TIPPED: "tipped", Substrate.HSS: "hss"}
-_ROUND = (CutterShape.BALL_NOSE, CutterShape.BOWL)
+_ROUND = (CutterKind.BALL_NOSE, CutterKind.BOWL)
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,23 +153,23 @@ def stick_out(job: Job) -> float:
 
 def effective_diameter(cutter: CutterGeometry, depth: float) -> float:
     """Return the diameter at which the cutter meets the top of a cut `depth` deep, mm."""
-    if cutter.shape is CutterShape.V_BIT and cutter.angle:
+    if cutter.shape is CutterKind.V_BIT and cutter.angle:
         return min(cutter.diameter, max(v_width(depth, cutter.angle, cutter.tip), 1e-6))
-    if cutter.shape is CutterShape.BALL_NOSE:
+    if cutter.shape is CutterKind.BALL_NOSE:
         return effective_diameter_ball(cutter.diameter, depth)
-    if cutter.shape is CutterShape.BOWL:
+    if cutter.shape is CutterKind.BOWL:
         return effective_diameter_bowl(cutter.diameter, cutter.corner_radius, depth)
     return cutter.diameter
 
 
 def round_radius(cutter: CutterGeometry) -> float:
     """Return the radius of the round part of the profile: the ball's or the corner's, 0 for sharp corners."""
-    return cutter.diameter / 2 if cutter.shape is CutterShape.BALL_NOSE else cutter.corner_radius
+    return cutter.diameter / 2 if cutter.shape is CutterKind.BALL_NOSE else cutter.corner_radius
 
 
 def edge_ratio(cutter: CutterGeometry, depth: float) -> float:
     """Return depth over length of engaged edge: how much the slant of the edge thins the chip. Derived."""
-    if cutter.shape is CutterShape.V_BIT and cutter.angle:
+    if cutter.shape is CutterKind.V_BIT and cutter.angle:
         return cos(radians(cutter.angle / 2))
     radius = round_radius(cutter)
     if cutter.shape not in _ROUND or radius <= 0:
@@ -180,7 +180,7 @@ def edge_ratio(cutter: CutterGeometry, depth: float) -> float:
 
 def slot_section(cutter: CutterGeometry, depth: float) -> float:
     """Return the cross-section of the slot that one pass leaves, mm2. Derived from the profile."""
-    if cutter.shape is CutterShape.V_BIT and cutter.angle:
+    if cutter.shape is CutterKind.V_BIT and cutter.angle:
         return cutter.tip * depth + depth * depth * tan(radians(cutter.angle / 2))
     radius = round_radius(cutter)
     if cutter.shape not in _ROUND or radius <= 0:

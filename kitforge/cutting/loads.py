@@ -9,7 +9,7 @@ from kitforge.cutting.bending import stepped_compliance, stepped_stress
 from kitforge.cutting.chips import engaged_teeth, maximum_chip, mean_chip_ratio
 from kitforge.cutting.force import axial_lift, cutting_power, tooth_force
 from kitforge.cutting.job import Engagement, Job, stick_out
-from kitforge.cutting.records import CutterShape, Loads
+from kitforge.cutting.records import CutterKind, Loads
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +32,7 @@ def stiffness(job: Job) -> Stiffness:
 
 def front_diameter(job: Job) -> float:
     """Return the diameter that stands for the head: a V, bowl or surfacing head is taken as stiff as its shank."""
-    shaped = job.cutter.shape in (CutterShape.V_BIT, CutterShape.BOWL, CutterShape.SURFACING)
+    shaped = job.cutter.shape in (CutterKind.V_BIT, CutterKind.BOWL, CutterKind.SURFACING)
     return job.cutter.shank / job.data.equivalent_diameter.value if shaped else job.cutter.diameter
 
 

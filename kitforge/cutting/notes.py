@@ -9,7 +9,7 @@ from kitforge.cutting.depth import PIECE_HELD
 from kitforge.cutting.entry import cannot_drill
 from kitforge.cutting.job import Job
 from kitforge.cutting.practice import SLENDER_RATIO
-from kitforge.cutting.records import CutSettings, CutterShape, Given, Limit, Problem, Trouble, Work, figure
+from kitforge.cutting.records import CutSettings, CutterKind, Given, Limit, Problem, Trouble, Work, figure
 from kitforge.cutting.stepover import too_narrow
 
 _HELPS = {
@@ -97,7 +97,7 @@ def _too_short(job: Job) -> Iterator[Problem]:
 
 def _shank_rubs(job: Job) -> bool:
     walls = job.cut.work in (Work.POCKET, Work.GROOVE, Work.PROFILE, Work.DISH)
-    return walls and job.cutter.shank >= job.cutter.diameter - 1e-6 and job.cutter.shape is not CutterShape.V_BIT
+    return walls and job.cutter.shank >= job.cutter.diameter - 1e-6 and job.cutter.shape is not CutterKind.V_BIT
 
 
 def risk_notes(job: Job, found: CutSettings, floor: Limit, chips: ChipRange) -> tuple[Problem, ...]:
@@ -146,7 +146,7 @@ def _least_mean_chip(job: Job, found: CutSettings) -> float:
 
 def _bending(job: Job, found: CutSettings) -> Iterator[Problem]:
     cutter = job.cutter
-    shaped = cutter.shape in (CutterShape.V_BIT, CutterShape.BOWL, CutterShape.SURFACING)
+    shaped = cutter.shape in (CutterKind.V_BIT, CutterKind.BOWL, CutterKind.SURFACING)
     front = 0.0 if shaped else cutter.cutting_length / cutter.diameter
     slender = max(front, found.stick_out / cutter.shank)
     if slender >= SLENDER_RATIO and not job.is_drilling:

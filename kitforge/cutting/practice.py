@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from enum import IntEnum
 
-from kitforge.cutting.records import CutterShape, Work
+from kitforge.cutting.records import CutterKind, Work
 from kitforge.workshop.records import MachineClass
 
 START_SHARE_OF_LOAD = 0.8
@@ -82,9 +82,9 @@ def depth_share(machine: MachineClass) -> float:
     return next((share for force, share in FORCE_TO_DEPTH if machine.force_limit <= force), 1.0)
 
 
-def stepover_shares(work: Work, finishing: bool, shape: CutterShape) -> tuple[float, float, float]:
+def stepover_shares(work: Work, finishing: bool, shape: CutterKind) -> tuple[float, float, float]:
     """Return stepover over diameter as (low, start, high)."""
-    if finishing and (work is Work.DISH or shape in (CutterShape.BALL_NOSE, CutterShape.BOWL)):
+    if finishing and (work is Work.DISH or shape in (CutterKind.BALL_NOSE, CutterKind.BOWL)):
         return (0.02, 0.1, 0.25)
     if work in (Work.FACE, Work.SURFACING):
         return (0.1, 0.4, 0.75)

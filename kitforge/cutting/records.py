@@ -11,7 +11,7 @@ COMMON = "common practice"
 DERIVED = "derived"
 
 
-class CutterShape(StrEnum):
+class CutterKind(StrEnum):
     """Kinds of cutters, in words of the trade."""
 
     STRAIGHT = "straight"
@@ -47,10 +47,10 @@ class Work(StrEnum):
 
 
 _HELIX = {
-    CutterShape.UP_CUT: 30.0,
-    CutterShape.DOWN_CUT: -30.0,
-    CutterShape.COMPRESSION: 30.0,
-    CutterShape.BALL_NOSE: 30.0,
+    CutterKind.UP_CUT: 30.0,
+    CutterKind.DOWN_CUT: -30.0,
+    CutterKind.COMPRESSION: 30.0,
+    CutterKind.BALL_NOSE: 30.0,
 }
 
 
@@ -62,7 +62,7 @@ class CutterGeometry:
     usual one of the shape, positive lifts the chips. stick_out: what shows under the collet, None: as little as goes.
     """
 
-    shape: CutterShape
+    shape: CutterKind
     diameter: float
     cutting_length: float
     shank: float

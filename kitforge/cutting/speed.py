@@ -15,7 +15,7 @@ from kitforge.cutting.practice import (
     START_RIM_SPEED,
     START_SHARE_OF_FEED,
 )
-from kitforge.cutting.records import COMMON, DERIVED, CutterShape, Given, Limit
+from kitforge.cutting.records import COMMON, DERIVED, CutterKind, Given, Limit
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +104,7 @@ def floor_to(value: float, step: float) -> float:
 
 
 def _usual_speed(job: Job) -> tuple[float, str]:
-    if job.cutter.shape is CutterShape.DRILL:
+    if job.cutter.shape is CutterKind.DRILL:
         return DRILL_START_SPEED, "speed of boring heads"
     wanted = speed_for_rim(job.cutter.diameter, START_RIM_SPEED)
     if wanted < HIGHEST_START_SPEED:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from kitforge.cutting.job import Job, round_radius
 from kitforge.cutting.practice import stepover_shares
-from kitforge.cutting.records import COMMON, CutterShape, Given, Limit, Window, Work
+from kitforge.cutting.records import COMMON, CutterKind, Given, Limit, Window, Work
 from kitforge.cutting.shape import bowl_cusp, bowl_flat, bowl_stepover, cusp, stepover_for_cusp
 
 CUSP_SOURCE = "exact cusp formula, shop page (2006)"
-_ROUND = (CutterShape.BALL_NOSE, CutterShape.BOWL)
+_ROUND = (CutterKind.BALL_NOSE, CutterKind.BOWL)
 
 
 def stepover_window(job: Job, wish: float | None) -> Window | None:
@@ -46,7 +46,7 @@ def cusp_left(job: Job, stepover: float | None) -> float | None:
         return None
     radius, slope = round_radius(job.cutter), job.cut.slope
     try:
-        if job.cutter.shape is CutterShape.BOWL and slope == 0:
+        if job.cutter.shape is CutterKind.BOWL and slope == 0:
             return bowl_cusp(job.cutter.diameter, radius, stepover)
         return cusp(radius, stepover, slope)
     except ValueError:
@@ -56,7 +56,7 @@ def cusp_left(job: Job, stepover: float | None) -> float | None:
 def too_narrow(job: Job) -> Limit | None:
     """Return the width of the place as a limit when the cutter is wider than that, else None."""
     cut = job.cut
-    if cut.width is None or job.is_drilling or job.cutter.shape is CutterShape.V_BIT:
+    if cut.width is None or job.is_drilling or job.cutter.shape is CutterKind.V_BIT:
         return None
     if cut.work is Work.FACE or cut.work is Work.SURFACING or cut.width >= job.cutter.diameter - 1e-6:
         return None
@@ -76,7 +76,7 @@ def _cusp_limit(job: Job, height: float) -> Limit:
         Given("steepest slope", "t", job.cut.slope, "deg", "kit"),
         Given("diameter", "D", job.cutter.diameter, "mm", "cutter"),
     )
-    if job.cutter.shape is CutterShape.BOWL and job.cut.slope == 0:
+    if job.cutter.shape is CutterKind.BOWL and job.cut.slope == 0:
         value = bowl_stepover(job.cutter.diameter, radius, height)
         return Limit(value, "wanted cusp", "s <= D - 2 * R + 2 * sqrt(h * (2 * R - h))", inputs, CUSP_SOURCE)
     value = stepover_for_cusp(radius, height, job.cut.slope)

@@ -10,7 +10,7 @@ from kitforge.cutting.job import Job, round_radius, stick_out
 from kitforge.cutting.loads import Stiffness, front_diameter
 from kitforge.cutting.notebook import Notebook
 from kitforge.cutting.practice import COLLET_CLEARANCE, FLUTE_RUN_OUT, stepover_shares
-from kitforge.cutting.records import COMMON, DERIVED, CutSettings, CutterShape, Entry, Given, Loads, Window
+from kitforge.cutting.records import COMMON, DERIVED, CutSettings, CutterKind, Entry, Given, Loads, Window
 from kitforge.cutting.shape import bowl_flat
 from kitforge.cutting.sources import AUTHOR, HERE, READINGS
 from kitforge.cutting.speed import feed_ceiling, reference_speed
@@ -239,7 +239,7 @@ def _write_cusp(job: Job, found: CutSettings, book: Notebook) -> None:
     radius = round_radius(job.cutter)
     round_part = Given("radius of the round", "R", radius, "mm", "cutter")
     step = Given("stepover", "s", found.stepover.start, "mm", HERE)
-    if job.cutter.shape is CutterShape.BOWL and job.cut.slope == 0:
+    if job.cutter.shape is CutterKind.BOWL and job.cut.slope == 0:
         flat = Given("flat under the cutter", "b", bowl_flat(job.cutter.diameter, radius), "mm", "cutter")
         formula, inputs = "R - sqrt(R^2 - (max(0, s - b) / 2)^2)", (round_part, step, flat)
     else:

@@ -8,7 +8,6 @@ from kitforge.cutting.records import (
     Cut,
     CutSettings,
     CutterGeometry,
-    CutterShape,
     NoWindow,
     Problem,
     Substrate,
@@ -73,7 +72,7 @@ def _work(does: Doing) -> Work:
 def geometry_of(cutter: Cutter) -> CutterGeometry:
     """Return a kit's cutter as the physics sees it."""
     return CutterGeometry(
-        shape=CutterShape(cutter.kind.value),
+        shape=cutter.kind,
         diameter=cutter.diameter,
         cutting_length=cutter.cutting_length,
         shank=cutter.shank,

@@ -10,23 +10,23 @@ from pathlib import Path
 from time import process_time
 
 from kitforge.cutting.motion import Travel, path_time
-from kitforge.cutting.records import Cut, CutterGeometry, CutterShape, Substrate, Work
+from kitforge.cutting.records import Cut, CutterGeometry, CutterKind, Substrate, Work
 from kitforge.cutting.settings import settings
 from kitforge.findings import Source
 from kitforge.geometry.region import QUADRANT_SEGMENTS
 from kitforge.geometry.shapes import polyline
-from kitforge.kit import Cutter, CutterKind, Doing, Face, Operation, PassWish, Side
+from kitforge.kit import Cutter, Doing, Face, Operation, PassWish, Side
 from kitforge.pipeline import plan_kit
 from kitforge.planning.areas import area_of
 from kitforge.plugins import load_plugins
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge.workshop.load import load_workshop
 
-QUARTER = CutterGeometry(CutterShape.UP_CUT, 6.35, 19.05, 6.35, 50.8, 2)
+QUARTER = CutterGeometry(CutterKind.UP_CUT, 6.35, 19.05, 6.35, 50.8, 2)
 BOWL = CutterGeometry(
-    CutterShape.BOWL, 19.05, 15.9, 6.35, 55, 2, corner_radius=6.35, centre_cutting=False, substrate=Substrate.TIPPED
+    CutterKind.BOWL, 19.05, 15.9, 6.35, 55, 2, corner_radius=6.35, centre_cutting=False, substrate=Substrate.TIPPED
 )
-VEE = CutterGeometry(CutterShape.V_BIT, 12.7, 11, 6.35, 45, 2, angle=60, substrate=Substrate.TIPPED)
+VEE = CutterGeometry(CutterKind.V_BIT, 12.7, 11, 6.35, 45, 2, angle=60, substrate=Substrate.TIPPED)
 STEPS = (
     (Cut(Work.SURFACING, 0.5), QUARTER),
     (Cut(Work.POCKET, 12, width=60, length=300), QUARTER),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from kitforge.cutting.records import CutterGeometry, CutterShape, Substrate
+from kitforge.cutting.records import CutterGeometry, CutterKind, Substrate
 from kitforge.workshop.cutting_data import CuttingData, cutting_data
 from kitforge.workshop.load import load_workshop
 from kitforge.workshop.records import Workshop
@@ -22,7 +22,7 @@ def data() -> CuttingData:
 
 @pytest.fixture(scope="session")
 def cutters() -> dict[str, CutterGeometry]:
-    shape, tipped = CutterShape, Substrate.TIPPED
+    shape, tipped = CutterKind, Substrate.TIPPED
     return {
         "quarter": CutterGeometry(shape.UP_CUT, 6.35, 19.05, 6.35, 50.8, 2),
         "eighth": CutterGeometry(shape.UP_CUT, 3.175, 12.7, 6.35, 45, 2),

@@ -12,7 +12,7 @@ from kitforge.cutting import chips, shape
 from kitforge.cutting.bending import stepped_compliance, stepped_stress, tip_deflection
 from kitforge.cutting.force import axial_lift
 from kitforge.cutting.job import edge_ratio, effective_diameter, force_model, slot_section
-from kitforge.cutting.records import CutterGeometry, CutterShape
+from kitforge.cutting.records import CutterGeometry, CutterKind
 from kitforge.workshop.cutting_data import cutting_data
 
 SHARES = st.floats(0.01, 1.0)
@@ -102,9 +102,9 @@ def test_two_part_cutter_by_hand() -> None:
 def test_slot_sections_agree_with_adding_up_the_width(depth: float) -> None:
     """Cross-section of a pass: independent check by adding up the profile's width in 4000 layers."""
     cutters = (
-        CutterGeometry(CutterShape.BALL_NOSE, 6, 20, 6, 50, 2),
-        CutterGeometry(CutterShape.BOWL, 19.05, 16, 6.35, 55, 2, corner_radius=6.35),
-        CutterGeometry(CutterShape.V_BIT, 30, 13, 6.35, 45, 2, angle=60, tip=0.2),
+        CutterGeometry(CutterKind.BALL_NOSE, 6, 20, 6, 50, 2),
+        CutterGeometry(CutterKind.BOWL, 19.05, 16, 6.35, 55, 2, corner_radius=6.35),
+        CutterGeometry(CutterKind.V_BIT, 30, 13, 6.35, 45, 2, angle=60, tip=0.2),
     )
     steps = 4000
     for cutter in cutters:
@@ -121,8 +121,8 @@ def test_ball_is_as_wide_as_its_circle() -> None:
 
 def test_slant_of_the_edge_thins_the_chip() -> None:
     """A 60 deg V stands at 60 deg to the floor: sin 60; a ball at its equator has pi / 2 of edge per radius."""
-    assert edge_ratio(CutterGeometry(CutterShape.V_BIT, 12, 10, 6, 45, 2, angle=60), 2) == pytest.approx(sqrt(3) / 2)
-    assert edge_ratio(CutterGeometry(CutterShape.BALL_NOSE, 6, 20, 6, 50, 2), 3) == pytest.approx(2 / pi)
+    assert edge_ratio(CutterGeometry(CutterKind.V_BIT, 12, 10, 6, 45, 2, angle=60), 2) == pytest.approx(sqrt(3) / 2)
+    assert edge_ratio(CutterGeometry(CutterKind.BALL_NOSE, 6, 20, 6, 50, 2), 3) == pytest.approx(2 / pi)
     assert chips.corner_edge_angle(3, 0.5) == pytest.approx(degrees(acos(2.5 / 3)))
 
 

@@ -9,7 +9,7 @@ from hypothesis import settings as limits
 from hypothesis import strategies as st
 
 from kitforge.cutting.notebook import explain
-from kitforge.cutting.records import Cut, CutSettings, CutterGeometry, CutterShape, Wish, Work
+from kitforge.cutting.records import Cut, CutSettings, CutterGeometry, CutterKind, Wish, Work
 from kitforge.cutting.settings import settings
 from kitforge.cutting.sources import HERE, HOLDING
 from kitforge.workshop.cutting_data import cutting_data
@@ -19,15 +19,15 @@ SHOP, DATA = load_workshop(), cutting_data()
 CUTTERS = st.one_of(
     st.builds(
         lambda shape, d, z: CutterGeometry(shape, d, 3 * d, 6.35, 3 * d + 40, z),
-        st.sampled_from([CutterShape.UP_CUT, CutterShape.STRAIGHT, CutterShape.DOWN_CUT, CutterShape.BALL_NOSE]),
+        st.sampled_from([CutterKind.UP_CUT, CutterKind.STRAIGHT, CutterKind.DOWN_CUT, CutterKind.BALL_NOSE]),
         st.floats(1.5, 12.7),
         st.integers(1, 4),
     ),
     st.builds(
-        lambda angle: CutterGeometry(CutterShape.V_BIT, 12.7, 11, 6.35, 45, 2, angle=angle, tip=0.2),
+        lambda angle: CutterGeometry(CutterKind.V_BIT, 12.7, 11, 6.35, 45, 2, angle=angle, tip=0.2),
         st.floats(20, 120),
     ),
-    st.just(CutterGeometry(CutterShape.BOWL, 19.05, 16, 6.35, 55, 2, corner_radius=6.35, centre_cutting=False)),
+    st.just(CutterGeometry(CutterKind.BOWL, 19.05, 16, 6.35, 55, 2, corner_radius=6.35, centre_cutting=False)),
 )
 CUTS = st.builds(
     Cut,
@@ -84,7 +84,7 @@ def test_every_bound_of_a_window_is_in_the_calculation(
 
 def test_a_refusal_shows_the_calculation_up_to_it() -> None:
     """Without a window the print ends with what blocks it."""
-    cutter = CutterGeometry(CutterShape.UP_CUT, 6.35, 19, 6.35, 50, 2, max_speed=8000)
+    cutter = CutterGeometry(CutterKind.UP_CUT, 6.35, 19, 6.35, 50, 2, max_speed=8000)
     found = settings(
         Cut(Work.PROFILE, 6), cutter, SHOP.materials["black_cherry"], SHOP.machines["belt_trim_router"], DATA
     )

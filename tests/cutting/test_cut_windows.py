@@ -16,7 +16,7 @@ from kitforge.cutting.records import (
     Cut,
     CutSettings,
     CutterGeometry,
-    CutterShape,
+    CutterKind,
     Manner,
     NoWindow,
     Trouble,
@@ -264,7 +264,7 @@ def test_long_thin_cutters_are_flagged(shop: Workshop, data: CuttingData, cutter
 
 def test_a_plain_end_mill_pushed_in_to_its_flutes_is_not_flagged(shop: Workshop, data: CuttingData) -> None:
     """1/4 in, 1 in of flutes, 2 1/2 in long: 25.4 + 2 mm show, 4.3 diameters; common practice, no source."""
-    quarter = CutterGeometry(CutterShape.UP_CUT, 6.35, 25.4, 6.35, 63.5, 2)
+    quarter = CutterGeometry(CutterKind.UP_CUT, 6.35, 25.4, 6.35, 63.5, 2)
     cut = Cut(Work.PROFILE, 19.5, length=900)
     got = found(settings(cut, quarter, shop.materials["sugar_maple"], shop.machines["screw_hobby"], data))
     assert got.stick_out == pytest.approx(27.4)
@@ -309,7 +309,7 @@ QUICK = limits(max_examples=60, deadline=None)
 
 def end_mill(diameter: float, flutes: int = 2, stick_out: float | None = None) -> CutterGeometry:
     return CutterGeometry(
-        CutterShape.UP_CUT, diameter, 3 * diameter, 6.35, 3 * diameter + 40, flutes, stick_out=stick_out
+        CutterKind.UP_CUT, diameter, 3 * diameter, 6.35, 3 * diameter + 40, flutes, stick_out=stick_out
     )
 
 

@@ -6,7 +6,7 @@ import pytest
 from dished_boards import Check
 
 from kitforge.cutting.judge import Standing, judge
-from kitforge.cutting.records import Cut, CutSettings, CutterGeometry, CutterShape, NoWindow, Substrate, Wish, Work
+from kitforge.cutting.records import Cut, CutSettings, CutterGeometry, CutterKind, NoWindow, Substrate, Wish, Work
 from kitforge.cutting.settings import settings
 from kitforge.pipeline import Checked
 from kitforge.plan import MachinePlan
@@ -15,7 +15,7 @@ from kitforge.workshop.load import load_workshop
 
 SHOP, DATA = load_workshop(), cutting_data()
 BOWL = CutterGeometry(
-    CutterShape.BOWL, 19.05, 15.9, 6.35, 55, 2, corner_radius=6.35, centre_cutting=False, substrate=Substrate.TIPPED
+    CutterKind.BOWL, 19.05, 15.9, 6.35, 55, 2, corner_radius=6.35, centre_cutting=False, substrate=Substrate.TIPPED
 )
 WALNUT, HOBBY = SHOP.materials["black_walnut"], SHOP.machines["screw_hobby"]
 FEED = 40 * 25.4
@@ -60,7 +60,7 @@ def test_the_finishing_pass_of_the_bowl() -> None:
 
 def test_a_short_cutter_in_deep_stock_is_refused_by_its_shank() -> None:
     """3/4 in of flutes in 1 in of wood: the shank of the same width would rub; the message says so with its lengths."""
-    cutter = CutterGeometry(CutterShape.UP_CUT, 6.35, 19.05, 6.35, 63.5, 2)
+    cutter = CutterGeometry(CutterKind.UP_CUT, 6.35, 19.05, 6.35, 63.5, 2)
     found = settings(Cut(Work.PROFILE, 25.4, length=900), cutter, WALNUT, HOBBY, DATA)
     assert isinstance(found, NoWindow)
     assert "19.05 mm" in found.problems[0].message
