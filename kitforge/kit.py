@@ -10,24 +10,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 
+from kitforge.cutting.records import CutterKind as CutterKind  # noqa: PLC0414 - a name of this module as well
 from kitforge.findings import Finding, Source
 from kitforge.geometry.path import Path
 from kitforge.needs import Need
 from kitforge.workshop.records import Finish, HoldDown, MachineClass, Material
-
-
-class CutterKind(StrEnum):
-    """Kinds of cutters, in words of the trade."""
-
-    STRAIGHT = "straight"
-    UP_CUT = "up-cut"
-    DOWN_CUT = "down-cut"
-    COMPRESSION = "compression"
-    BALL_NOSE = "ball nose"
-    BOWL = "bowl"
-    V_BIT = "v-bit"
-    SURFACING = "surfacing"
-    DRILL = "drill"
 
 
 @dataclass(frozen=True, slots=True)
@@ -243,11 +230,31 @@ class Hardware:
 
 @dataclass(frozen=True, slots=True)
 class AssemblyStep:
-    """One step of putting the kit together, with the parts it needs."""
+    """One step of putting the kit together, with the parts it needs. dry: only a trial, they come apart again."""
 
     text: str
     parts: tuple[str, ...] = ()
     caution: str | None = None
+    dry: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """Where one copy of a part stands in the finished piece: x to the right, y away from the reader, z up, mm.
+
+    at: where the origin of its drawing lies; along_x, along_y: which way its x and y run, unit vectors at right angles;
+    pull: which way it is pulled off in pictures, a unit vector, and how far where the author says so, mm; step: the
+    assembly step that puts it in, from 0, None where no step does.
+    """
+
+    part: str
+    at: tuple[float, float, float]
+    along_x: tuple[float, float, float]
+    along_y: tuple[float, float, float]
+    source: Source
+    pull: tuple[float, float, float] | None = None
+    pull_by: float | None = None
+    step: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -292,7 +299,8 @@ class Kit:
     """The whole kit, ready to be planned. files: every file of the kit that was read, by its relative name.
 
     machines_named: True when the author listed the machine classes, False when they are all of them. problems: what
-    reading and resolving found that is no error. needs: what must be so for the kit to work.
+    reading and resolving found that is no error. needs: what must be so for the kit to work. together: where every
+    copy stands in the finished piece; empty where the author does not say.
     """
 
     info: KitInfo
@@ -311,6 +319,7 @@ class Kit:
     machines_named: bool = False
     problems: tuple[Finding, ...] = ()
     needs: tuple[Need, ...] = ()
+    together: tuple[Standing, ...] = ()
 
     def part(self, key: str) -> Part:
         """Return the part with this key. Raises KeyError if there is none."""
