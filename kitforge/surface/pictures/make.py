@@ -10,14 +10,15 @@ from kitforge.kit import Face, Part
 from kitforge.plan import Step
 from kitforge.surface.heightmap import Surface, SurfaceState, finished
 from kitforge.surface.pictures.palette import Style
-from kitforge.surface.pictures.png import png, round_png
-from kitforge.surface.pictures.render import dots, scene_of
+from kitforge.surface.pictures.png import png, round_png, smoothed
+from kitforge.surface.pictures.render import Each, dots, scene_of
 from kitforge.surface.pictures.view import ABOVE, SLANT, Box, Canvas, View, box_of, canvas_for
 from kitforge.surface.pictures.wood import Look, look_of
 
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
+    from PIL.Image import Image as Picture
 
 _FINER = 2
 
@@ -41,15 +42,32 @@ def picture(
     box: Box | None = None,
 ) -> bytes:
     """Return a PNG of a surface. marked: cells to pick out in colour and hatching; box: show only this, mm."""
+    return png(_dots(surface, look, view, paper, marked, box), paper.finer, clear=paper.clear)
+
+
+def _dots(
+    surface: Surface,
+    look: Look,
+    view: View,
+    paper: Paper,
+    marked: NDArray[np.bool_] | None,
+    box: Box | None,
+    each: Each = map,
+) -> NDArray[np.uint8]:
     canvas = canvas_for(view, box or box_of(surface.grid), surface.thickness, paper.width, paper.height)
     style = Style(clear=paper.clear, hatch=10 * paper.finer)
-    scene = scene_of(surface, look, view, marked)
-    return png(dots(scene, view, canvas.finer(paper.finer), style), paper.finer, clear=paper.clear)
+    return dots(scene_of(surface, look, view, marked), view, canvas.finer(paper.finer), style, each)
 
 
 def cover(surface: Surface, part: Part, paper: Paper = Paper(1400), view: View = SLANT) -> bytes:
     """Return the finished part alone, seen from a slant, with its shadow on the paper."""
     return picture(surface.freed(part), look_of(part.stock), view, paper, box=_outline_box(part))
+
+
+def free_picture(free: Surface, part: Part, paper: Paper, each: Each = map) -> Picture:
+    """Return the picture of `cover`, not yet as PNG, of a surface that has been freed. each: as for `dots`."""
+    found = _dots(free, look_of(part.stock), SLANT, paper, None, _outline_box(part), each)
+    return smoothed(found, paper.finer, clear=paper.clear)
 
 
 def from_above(surface: Surface, part: Part, paper: Paper = Paper()) -> bytes:
@@ -59,11 +77,20 @@ def from_above(surface: Surface, part: Part, paper: Paper = Paper()) -> bytes:
 
 def after(state: SurfaceState, paper: Paper = Paper(), view: View = SLANT) -> bytes:
     """Return the stock after a step with what this step cut picked out; turned over for a step from below."""
+    return png(_dots_after(state, paper, view), paper.finer, clear=paper.clear)
+
+
+def picture_after(state: SurfaceState, paper: Paper = Paper(), view: View = SLANT) -> Picture:
+    """Return the picture of `after`, not yet as PNG."""
+    return smoothed(_dots_after(state, paper, view), paper.finer, clear=paper.clear)
+
+
+def _dots_after(state: SurfaceState, paper: Paper, view: View) -> NDArray[np.uint8]:
     over = state.step.face is Face.BOTTOM
     surface, changed = state.after, state.changed()
     if over:
         surface, changed = surface.turned_over(), changed[:, ::-1]
-    return picture(surface, look_of(state.step.part.stock, over=over), view, paper, changed)
+    return _dots(surface, look_of(state.step.part.stock, over=over), view, paper, changed, None)
 
 
 def underside(surface: Surface, part: Part, paper: Paper = Paper(), view: View = SLANT) -> bytes:

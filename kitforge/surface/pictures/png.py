@@ -16,15 +16,17 @@ _RING = 0.985
 
 def png(dots: NDArray[np.uint8], finer: int, *, clear: bool) -> bytes:
     """Return RGBA dots, shape (rows, columns, 4), as PNG of 1/finer the size; without clear, as plain RGB."""
+    return _encoded(smoothed(dots, finer, clear=clear))
+
+
+def smoothed(dots: NDArray[np.uint8], finer: int, *, clear: bool) -> Picture:
+    """Return RGBA dots, shape (rows, columns, 4), as a picture of 1/finer the size; without clear, as plain RGB."""
     from PIL import Image
 
     image = Image.fromarray(dots)
-    size = (dots.shape[1] // finer, dots.shape[0] // finer)
     if clear:
-        image = image.convert("RGBa").resize(size, Image.Resampling.BOX).convert("RGBA")
-    else:
-        image = image.convert("RGB").reduce(finer)
-    return _encoded(image)
+        return image.convert("RGBa").reduce(finer).convert("RGBA")
+    return image.convert("RGB").reduce(finer)
 
 
 def round_png(dots: NDArray[np.uint8], finer: int) -> bytes:

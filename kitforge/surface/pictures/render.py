@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -19,6 +20,9 @@ if TYPE_CHECKING:
 
     import numpy as np
     from numpy.typing import NDArray
+
+Each = Callable[[Callable[[int], None], Iterable[int]], Iterable[None]]
+"""Does something for every number: `map`, or that of an executor's threads, which do several at the same time."""
 
 # Paper is worked out in strips of so many columns: their arrays are quick to have again, those of large paper are not.
 _STRIP = 512
@@ -72,16 +76,20 @@ def _wider(marked: NDArray[np.bool_]) -> NDArray[np.bool_]:
     return wide
 
 
-def dots(scene: Scene, view: View, canvas: Canvas, style: Style) -> NDArray[np.uint8]:
-    """Return the paper as RGBA dots, shape (rows, columns, 4), row 0 on top."""
+def dots(scene: Scene, view: View, canvas: Canvas, style: Style, each: Each = map) -> NDArray[np.uint8]:
+    """Return the paper as RGBA dots, shape (rows, columns, 4), row 0 on top. each: does the strips of the paper."""
     import numpy as np
 
     paper = np.empty((canvas.rows, canvas.columns), dtype=np.uint32)
-    for first in range(0, canvas.columns, _STRIP):
+
+    def fill(first: int) -> None:
         last = min(first + _STRIP, canvas.columns)
-        from_, to = max(0, first - _BESIDE), min(last + _BESIDE, canvas.columns)
-        strip = _strip(scene, view, canvas.columns_only(from_, to), style, from_)
-        paper[::-1, first:last] = strip[:, first - from_ : last - from_]
+        start, end = max(0, first - _BESIDE), min(last + _BESIDE, canvas.columns)
+        strip = _strip(scene, view, canvas.columns_only(start, end), style, start)
+        paper[::-1, first:last] = strip[:, first - start : last - start]
+
+    for _ in each(fill, range(0, canvas.columns, _STRIP)):
+        pass
     return paper.view(np.uint8).reshape(*paper.shape, 4)
 
 
