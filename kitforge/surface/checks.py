@@ -10,9 +10,7 @@ from typing import TYPE_CHECKING
 from kitforge.kit import Doing, Face, Part
 from kitforge.plan import Phase, Step
 from kitforge.planning.areas import filled, multi
-from kitforge.surface.cuts import cuts_of
 from kitforge.surface.cutter_shape import corner, flat
-from kitforge.surface.distance import distance_to
 from kitforge.surface.grid import Grid
 from kitforge.surface.heightmap import NOTHING, Surface, SurfaceState
 from kitforge.surface.outline import inside, inside_rings
@@ -96,16 +94,18 @@ def _undone(
 
 
 def broken_through(state: SurfaceState, part: Part) -> Place | None:
-    """Return where a step that should stop in the wood makes a hole in the part; amount: how deep it goes, mm.
+    """Return where a step that should stop in the wood comes out in a cut of the other face; amount: its depth, mm.
 
-    That happens against a cut from the other face, or when the depth is that of the stock.
+    Not for a step that is as deep as the stock: that is a mistake of its own (`below_stock`).
     """
     import numpy as np
 
-    if state.step.operation.through:
+    other = state.before.bottom if state.step.face is Face.TOP else state.before.top
+    if state.step.operation.through or other is None or below_stock(state.step, state.after.thickness):
         return None
     grid = state.after.grid
     new = (state.after.remaining() <= 0) & (state.before.remaining() > 0) & inside(grid, [part.outline])
+    new &= other > NOTHING
     if int(new.sum()) < 4:
         return None
     return _place(grid, new, np.full(grid.shape, np.float32(state.step.depth)))
@@ -128,6 +128,11 @@ def web_left(surface: Surface, part: Part) -> Place | None:
 def into_spoilboard(step: Step, thickness: float) -> float:
     """Return how far a step goes below the stock, mm; 0 if it does not."""
     return max(0.0, step.depth - thickness)
+
+
+def below_stock(step: Step, thickness: float) -> bool:
+    """Return whether a step that is no through cut goes as deep as the stock is thick."""
+    return not step.operation.through and step.depth >= thickness - NOTHING
 
 
 def scallop_left(step: Step) -> float | None:
@@ -217,33 +222,6 @@ def thin_walls(surface: Surface, part: Part, least: float, level: float) -> list
             thick = 2 * float(room[piece].max())
             found.append(Place(thick, area, _place(grid, piece, room.astype(np.float32), largest=True).at))
     return found
-
-
-def shank_touches(state: SurfaceState) -> Place | None:
-    """Return where the shank meets wood above the cutting edges; amount: how deep below the face it does, mm.
-
-    Only for a shank wider than the cutter, and a tip deeper than the cutting length: the stock after the step must
-    stand higher than the lower end of the shank, within the shank's radius of the cutter's way.
-    """
-    import numpy as np
-
-    cutter = state.step.cutter
-    surface = state.after
-    top = _face_of(surface, state.step)
-    if cutter.shank <= cutter.diameter or top is None:
-        return None
-    touching = np.zeros(surface.grid.shape, dtype=bool)
-    deepest = 0.0
-    for cut in cuts_of(state.step, surface.thickness):
-        shank_end = min(cut.depth, cut.floor) - cutter.cutting_length
-        if shank_end <= 0:
-            continue
-        deepest = max(deepest, shank_end)
-        near = distance_to(surface.grid, cut.chains, cutter.shank / 2 - surface.grid.cell / 2)
-        touching |= np.isfinite(near) & (top < shank_end - NOTHING)
-    if int(touching.sum()) < 4:
-        return None
-    return _place(surface.grid, touching, np.full(surface.grid.shape, np.float32(deepest)))
 
 
 def _face_of(surface: Surface, step: Step) -> NDArray[np.float32] | None:

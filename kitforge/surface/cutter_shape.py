@@ -54,6 +54,14 @@ def rise(cutter: Cutter, radius: NDArray[np.float32]) -> NDArray[np.float32]:
     return height
 
 
+def full_width_height(cutter: Cutter) -> float:
+    """Return how far above its tip (mm) a cutter has its full diameter: the length of a point, the corner's radius.
+
+    A point has the length (r - flat) / tan(angle / 2) (geometry; ISO 13399 SIG).
+    """
+    return (cutter.radius - flat(cutter)) * slope(cutter) if cutter.kind in _POINTED else corner(cutter)
+
+
 def reach_at(cutter: Cutter, depth: float) -> float:
     """Return the radius (mm) that the cutter cuts at the face with its tip `depth` mm below it."""
     if depth <= 0:

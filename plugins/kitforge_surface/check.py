@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from kitforge import hookimpl
-from kitforge.findings import Finding, Kind
+from kitforge.findings import Finding
 from kitforge.kit import Kit, Part
 from kitforge.plan import Plan, Step
-from kitforge.surface.checks import Place, broken_through, cuts_nothing, ridges_left, undone, web_left
+from kitforge.surface.checks import broken_through, cuts_nothing, ridges_left, undone, web_left
 from kitforge.surface.heightmap import SurfaceState, simulate
 from kitforge.units import format_mm
 from kitforge_surface.kinds import CUT_AWAY_LATER, CUTS_NOTHING, FACES_MEET, RIDGES_LEFT, WEB_THIN
+from kitforge_surface.room import Held, check_nut, held_in
+from kitforge_surface.telling import found
+from kitforge_surface.underside import check_underside
 
 # Coarse enough to be quick, fine enough for a V-line 1 mm wide.
 _CELL, _CEILING = 0.4, 1_000_000
@@ -22,47 +25,52 @@ _LEAST_WEB = 2.0
 @hookimpl
 def kitforge_check(kit: Kit, plan: Plan) -> Iterator[Finding]:
     """Yield what the cut surface of every part gives away."""
+    held = held_in(plan)
     for part in kit.parts:
-        yield from _of_part(part, plan.steps_of(part.key))
+        yield from _of_part(part, plan.steps_of(part.key), held)
 
 
-def _of_part(part: Part, steps: Sequence[Step]) -> Iterator[Finding]:
+def _of_part(part: Part, steps: Sequence[Step], held: Mapping[str, Held]) -> Iterator[Finding]:
     findings: list[Finding] = []
-    watched = _watched(part, steps, findings)
+    watched = _watched(part, steps, findings, held)
     for item in undone(watched):
         text = f"{item.step.title}: what this step cuts is cut away later, most of it by '{item.by.title}'."
         advice = "Cut the deeper or wider one first, or leave the step out."
-        findings.append(_found(CUT_AWAY_LATER, item.step, text, advice))
+        findings.append(found(CUT_AWAY_LATER, item.step, text, advice))
     yield from findings
 
 
-def _watched(part: Part, steps: Sequence[Step], findings: list[Finding]) -> Iterator[SurfaceState]:
+def _watched(
+    part: Part, steps: Sequence[Step], findings: list[Finding], held: Mapping[str, Held]
+) -> Iterator[SurfaceState]:
     """Pass the states on and note what each of them shows; only one state is held at a time."""
     state = None
     for state in simulate(part, steps, cell=_CELL, ceiling=_CEILING):
-        findings += _of_state(state, part)
+        findings += _of_state(state, part, held.get(state.step.key))
         yield state
     if state is not None:
         findings += _of_web(state, part)
 
 
-def _of_state(state: SurfaceState, part: Part) -> Iterator[Finding]:
+def _of_state(state: SurfaceState, part: Part, held: Held | None) -> Iterator[Finding]:
     step = state.step
     if cuts_nothing(state):
         text = (
             f"{step.title}: the cutter meets no wood; everything in its way has been cut, or it runs beside the part."
         )
-        yield _found(CUTS_NOTHING, step, text, "Check its place and depth, or leave the step out.")
+        yield found(CUTS_NOTHING, step, text, "Check its place and depth, or leave the step out.")
         return
     if (ridge := ridges_left(state)) is not None:
         text = (
             f"{step.title}: strips up to {format_mm(ridge.amount)} high stay standing between the passes, "
             f"{ridge.area:.0f} mm² in all."
         )
-        yield _found(RIDGES_LEFT, step, text, "Choose a smaller stepover or a wider cutter.", ridge)
+        yield found(RIDGES_LEFT, step, text, "Choose a smaller stepover or a wider cutter.", ridge)
     if (hole := broken_through(state, part)) is not None:
         text = f"{step.title}: the cut comes out in a cut made before and leaves a hole of {hole.area:.0f} mm²."
-        yield _found(FACES_MEET, step, text, "Make one of the two less deep, or take thicker stock.", hole)
+        yield found(FACES_MEET, step, text, "Make one of the two less deep, or take thicker stock.", hole)
+    yield from check_nut(state, held)
+    yield from check_underside(state)
 
 
 def _of_web(state: SurfaceState, part: Part) -> Iterator[Finding]:
@@ -71,14 +79,3 @@ def _of_web(state: SurfaceState, part: Part) -> Iterator[Finding]:
         text = f"Only {format_mm(web.amount)} of wood stay between the cuts from the top and from the bottom."
         advice = f"Leave at least {format_mm(_LEAST_WEB)}: make one of the cuts less deep, or take thicker stock."
         yield WEB_THIN.found(text, advice, source=part.source, part=part.key, at=web.at)
-
-
-def _found(kind: Kind, step: Step, text: str, advice: str, place: Place | None = None) -> Finding:
-    return kind.found(
-        text,
-        advice,
-        source=step.operation.source,
-        part=step.part.key,
-        operation=step.operation.name,
-        at=None if place is None else place.at,
-    )

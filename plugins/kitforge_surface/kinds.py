@@ -9,5 +9,23 @@ CUT_AWAY_LATER = Kind("cut-away-later", Severity.WARNING, "Later steps cut away 
 RIDGES_LEFT = Kind("ridges-left", Severity.ERROR, "Strips stay standing between the passes of a cleared floor.")
 FACES_MEET = Kind("faces-meet", Severity.ERROR, "A cut from one face comes out in a cut from the other.")
 WEB_THIN = Kind("web-thin", Severity.WARNING, "The wood between cuts from the top and from the bottom is thin.")
+NUT_NEAR_WOOD = Kind("nut-near-wood", Severity.WARNING, "The collet nut comes down to the wood beside a deep cut.")
+BELOW_STOCK = Kind("below-stock", Severity.ERROR, "A cut of the face or of an edge goes down into the spoilboard.")
+SPOILBOARD_DEEP = Kind("spoilboard-deep", Severity.WARNING, "A through cut goes deep into the spoilboard for nothing.")
+THROUGH_SHALLOW = Kind("through-shallow", Severity.WARNING, "A through cut ends right at the underside of the stock.")
+THROUGH_TAPERS = Kind(
+    "through-tapers", Severity.WARNING, "The end of a cutter does not come out whole, so a through cut narrows."
+)
 
-KINDS = (CUTS_NOTHING, CUT_AWAY_LATER, RIDGES_LEFT, FACES_MEET, WEB_THIN)
+KINDS = (
+    CUTS_NOTHING,
+    CUT_AWAY_LATER,
+    RIDGES_LEFT,
+    FACES_MEET,
+    WEB_THIN,
+    NUT_NEAR_WOOD,
+    BELOW_STOCK,
+    SPOILBOARD_DEEP,
+    THROUGH_SHALLOW,
+    THROUGH_TAPERS,
+)

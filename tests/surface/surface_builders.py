@@ -24,7 +24,7 @@ from kitforge.kit import (
     Stock,
     Tabs,
 )
-from kitforge.plan import Step
+from kitforge.plan import Bound, MachinePlan, Plan, Step, StepSettings, Window
 from kitforge.planning.order import in_order
 from kitforge.planning.steps import steps_of
 from kitforge.workshop.load import load_workshop
@@ -85,6 +85,16 @@ def steps(of: Part, *, as_written: bool = True) -> Sequence[Step]:
     """Return the steps of a part, in the order written or in the planned one."""
     whole = kit(of)
     return steps_of(whole) if as_written else in_order(whole, steps_of(whole))
+
+
+def on_a_class(order: Iterable[Step], stick_out: float, collet_text: str = "ER11") -> Plan:
+    """Return a plan of one machine class on which every cutter stands `stick_out` mm out of its collet."""
+    bound = Bound(1.0, "test", "A value of the test.")
+    one = Window(bound, bound, bound, "mm")
+    held = StepSettings(one, one, one, one, None, 1, "ramp", stick_out, 0.04, 20, 5, 50, 0.01, None, (10, 20))
+    machine = replace(WORKSHOP.machines["screw_hobby"], collet_text=collet_text)
+    steps = tuple(order)
+    return Plan(steps, (), (), (MachinePlan(machine, (), {step.key: held for step in steps}),))
 
 
 def game_board(size: float = 200.0) -> Part:

@@ -36,7 +36,7 @@ def test_the_nearer_board_is_shown() -> None:
         boards = [board_of(placed) for placed in order]
         faces = [face for number, board in enumerate(boards) for face in faces_of(board, number)]
         eye = eye_towards(axes_of(ABOVE), np.array([[0, 0, 0], [100, 100, 0.0]]), 200)
-        shown = look(eye, boards, faces)
+        shown = look(eye, faces)
         middle = shown.face[100, 100]
         assert order.index(high) == faces[middle].board
         assert pytest.approx(float(shown.away[100, 100])) == -50.0
@@ -50,7 +50,7 @@ def test_holes_let_through_what_lies_behind() -> None:
     board = board_of(Placed(slotted_side(), (0, 0, 0)))
     faces = list(faces_of(board, 0))
     eye = eye_towards(axes_of(ABOVE), np.array([[0, 0, 0], [260, 180, 0.0]]), 260)
-    shown = look(eye, [board], faces)
+    shown = look(eye, faces)
     scale = 260 * 0.9 / 260
     row, column = round(13 + 75 * scale), round(13 + 87 * scale)
     around = shown.face[row - 17 : row + 18, column - 17 : column + 18]

@@ -6,11 +6,25 @@ import math
 from dataclasses import replace
 
 import pytest
-from surface_builders import BALL, BOWL, clock, cutter, game_board, kit, operation, outside, part, slotted_side, steps
+from surface_builders import (
+    BALL,
+    BOWL,
+    V60,
+    clock,
+    cutter,
+    game_board,
+    kit,
+    on_a_class,
+    operation,
+    outside,
+    part,
+    slotted_side,
+    steps,
+)
 
 from kitforge.geometry.shapes import circle, polyline, rectangle
 from kitforge.geometry.travel import travel_along
-from kitforge.kit import CutterKind, Doing, Face, Part, PassWish, Tabs
+from kitforge.kit import CutterKind, Doing, Face, Part, PassWish, Side, Tabs
 from kitforge.plan import Plan, Step
 from kitforge.surface.checks import (
     broken_through,
@@ -19,7 +33,6 @@ from kitforge.surface.checks import (
     into_spoilboard,
     ridges_left,
     scallop_left,
-    shank_touches,
     thin_walls,
     undone,
     web_left,
@@ -188,23 +201,6 @@ def test_spoilboard_is_reached_by_the_allowance() -> None:
     assert (pytest.approx(into_spoilboard(through, 18.0)), into_spoilboard(pocket, 18.0)) == (0.3, 0.0)
 
 
-@pytest.mark.parametrize(("shank", "length", "touches"), [(6.0, 8.0, True), (6.0, 13.0, False), (3.0, 8.0, False)])
-def test_shank_wider_than_the_cutter_rubs_below_the_face(shank: float, length: float, touches: bool) -> None:
-    """A shank of 6 mm over a cutter of 3 mm meets the wall once the tip is deeper than the edges are long."""
-    tool = replace(cutter(3), shank=shank, cutting_length=length)
-    (state,) = states_of(part(square(20, 12.0, tool=tool)))
-    found = shank_touches(state)
-    assert touches == (found is not None)
-    if found is not None:
-        assert pytest.approx(found.amount) == 4.0
-
-
-def test_shank_has_room_in_a_wider_pocket() -> None:
-    """The same cutter goes deep in the middle of a wide pocket without touching anything."""
-    tool = replace(cutter(3), shank=6.0, cutting_length=8.0)
-    assert None is shank_touches(states_of(part(square(40, 8.0), square(12, 12.0, tool=tool)))[1])
-
-
 @pytest.mark.parametrize("made", [game_board(), slotted_side(), clock()], ids=["board", "side", "clock"])
 def test_sound_parts_have_no_findings(made: Part) -> None:
     """The example parts are cut without a finding."""
@@ -215,6 +211,7 @@ def test_every_kind_of_finding_can_occur() -> None:
     """One part with every mistake has every kind of finding."""
     groove = operation(Doing.GROOVE, [polyline([(10, 10), (30, 10)])], 2.0, cutter(3))
     over = operation(Doing.POCKET, [rectangle((40, 16), at=(4, 4))], 5.0)
+    drill = cutter(6, CutterKind.DRILL, angle=118.0)
     made = part(
         groove,
         over,
@@ -222,10 +219,14 @@ def test_every_kind_of_finding_can_occur() -> None:
         operation(Doing.POCKET, [rectangle((60, 40), at=(30, 30))], 9.0),
         operation(Doing.POCKET, [rectangle((10, 10), at=(32, 32))], 9.5, face=Face.BOTTOM),
         operation(Doing.POCKET, [rectangle((10, 10), at=(70, 32))], 8.0, face=Face.BOTTOM),
+        operation(Doing.DRILL, (), 18.0, drill, points=((95, 5),), through=True, allowance=0.5),
+        operation(Doing.DRILL, (), 18.0, drill, points=((95, 15),), through=True, allowance=5.0),
+        operation(Doing.DRILL, (), 18.0, cutter(4), points=((95, 25),), through=True, allowance=0.0),
+        operation(Doing.CHAMFER, [rectangle((20, 8), at=(5, 60))], 19.0, V60, width=3.0, side=Side.ON),
         outside(rectangle((100, 80)), hold=Tabs(4, 8.0, 3.0)),
     )
     faulty = operation(Doing.POCKET, [rectangle((24, 16), at=(60, 5))], 3.0)
     made = replace(made, operations=(*made.operations, replace(faulty, name="faulty")))
     order = [with_few_rounds(step) if step.operation.name == "faulty" else step for step in steps(made)]
-    found = kitforge_check(kit(made), Plan(tuple(order), (), (), ()))
+    found = kitforge_check(kit(made), on_a_class(order, stick_out=19.0))
     assert sorted(kind.code for kind in KINDS) == sorted({finding.code for finding in found})

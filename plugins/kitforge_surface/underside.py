@@ -1,0 +1,107 @@
+"""What happens at the underside of the stock: through cuts that end too soon, taper off, or go far too deep."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from kitforge.findings import Finding, Severity
+from kitforge.kit import CutterKind, Doing
+from kitforge.plan import Step
+from kitforge.surface.checks import below_stock
+from kitforge.surface.clearances import (
+    deeper_than_needed,
+    is_last_through,
+    left_underneath,
+    reaches_underside,
+    width_underneath,
+)
+from kitforge.surface.cutter_shape import flat, full_width_height
+from kitforge.surface.heightmap import SurfaceState
+from kitforge.units import format_mm
+from kitforge_surface.kinds import BELOW_STOCK, SPOILBOARD_DEEP, THROUGH_SHALLOW, THROUGH_TAPERS
+from kitforge_surface.telling import found, near
+
+# Stock and a faced spoilboard are even to about the first, mm; nobody needs to go further into the spoilboard than the
+# second; a cut narrower at the underside by less than the third is sanded with the edge. Common practice, no source.
+EVEN, DEEPEST, SANDED = 0.1, 2.0, 0.2
+# What a through cut takes of the spoilboard if nobody says otherwise, and the most that kit.yaml takes, mm.
+USUAL, LARGEST_WRITTEN = 0.5, 5.0
+
+
+def check_underside(state: SurfaceState) -> Iterator[Finding]:
+    """Yield what is wrong at the underside of the stock after a step."""
+    step, thickness = state.step, state.after.thickness
+    if step.operation.does in (Doing.FACE, Doing.CHAMFER) and below_stock(step, thickness):
+        yield found(
+            BELOW_STOCK,
+            step,
+            f"{step.title}: the tip goes {format_mm(step.depth)} deep in stock of {format_mm(thickness)}, so it cuts "
+            "the spoilboard.",
+            "Make the cut smaller, or use thicker stock or a blunter V-bit.",
+        )
+    if not is_last_through(step):
+        return
+    if step.depth - thickness < EVEN:
+        yield from _shallow(state)
+        return
+    if (beyond := deeper_than_needed(step, thickness)) > DEEPEST:
+        yield found(
+            SPOILBOARD_DEEP,
+            step,
+            f"{step.title}: the cutter goes {format_mm(step.depth - thickness)} into the spoilboard, "
+            f"{format_mm(beyond)} more than it needs to come out.",
+            _advice(step),
+        )
+    if not _odd_anyway(step):
+        yield from _tapers(state)
+
+
+def _shallow(state: SurfaceState) -> Iterator[Finding]:
+    """Yield a through cut that ends at the underside itself: an error if nothing of the cutter is flat there."""
+    step = state.step
+    if not reaches_underside(state):
+        return
+    pointed = flat(step.cutter) <= 0
+    what = "only the very tip gets there, and the piece stays in the stock" if pointed else "a skin may stay under it"
+    yield found(
+        THROUGH_SHALLOW,
+        step,
+        f"{step.title}: the through cut goes {format_mm(step.depth - state.after.thickness)} below the stock: {what}.",
+        _advice(step),
+        left_underneath(state),
+        Severity.ERROR if pointed else None,
+    )
+
+
+def _tapers(state: SurfaceState) -> Iterator[Finding]:
+    """Yield a through cut that is narrower at the underside than the cutter, where the map shows wood left."""
+    step = state.step
+    width = width_underneath(step, state.after.thickness)
+    if step.cutter.diameter - width < SANDED or (left := left_underneath(state)) is None:
+        return
+    yield found(
+        THROUGH_TAPERS,
+        step,
+        f"{step.title}: at the underside the cut is {format_mm(width)} wide, not {format_mm(step.cutter.diameter)}: "
+        f"the end of {step.cutter.name} does not come out whole and leaves wood up to {format_mm(left.amount)} high "
+        f"{near(left)}.",
+        _advice(step),
+        left,
+    )
+
+
+def _advice(step: Step) -> str:
+    """Return the allowance that brings the whole end of the cutter out, if one may be written."""
+    enough = math.ceil(10 * full_width_height(step.cutter) - 1e-6) / 10 + USUAL
+    if enough > LARGEST_WRITTEN:
+        return "Use a cutter with a flat end."
+    return f"Write through_allowance: {format_mm(enough)}."
+
+
+def _odd_anyway(step: Step) -> bool:
+    """Return whether the kind of cutter is itself the mistake: the check of the cutters has said so."""
+    does, kind = step.operation.does, step.cutter.kind
+    if does is Doing.DRILL:
+        return kind in (CutterKind.BOWL, CutterKind.SURFACING)
+    return kind in (CutterKind.BALL_NOSE, CutterKind.BOWL, CutterKind.V_BIT, CutterKind.DRILL)
