@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kitforge.cutting.holding import friction_hold, shear_hold, skin_hold, skin_needed, tab_hold, tabs_needed
+from kitforge.cutting.holding import friction_hold, shear_hold, tab_hold
 from kitforge.cutting.holding import vacuum_normal as suction
 from kitforge.cutting.records import COMMON, Given, Line, figure
 from kitforge.cutting.sources import given, worst_end
@@ -201,16 +201,6 @@ def _fastener_lines(
     )
 
 
-@dataclass(frozen=True, slots=True)
-class TabNeed:
-    """How many holding tabs a cut needs, and what they bear, N."""
-
-    count: int
-    bears: float
-    safety: float
-    text: str
-
-
 def bridges_hold(
     name: str, count: int, width: Given, thickness: Given, material: Material, data: CuttingData
 ) -> Capacity:
@@ -243,30 +233,6 @@ def tab_strength(material: Material, data: CuttingData) -> tuple[float, str]:
     return data.tabs.panel_shear.value, COMMON
 
 
-def tab_need(
-    force: float, length: float, width: float, thickness: float, material: Material, data: CuttingData
-) -> TabNeed:
-    """Return the tabs that hold `force` N along a cut `length` mm: by strength, by spacing, three at least."""
-    strength, _ = tab_strength(material, data)
-    safety, rules = data.safety_factors["default"].value, data.tabs
-    count = tabs_needed(force, width, thickness, strength, safety, int(rules.count.value), length, rules.spacing.high)
-    bears = tab_hold(count, width, thickness, strength, safety)
-    text = f"n w t tau / S = {count} x {width:g} x {thickness:g} mm x {strength:g} MPa / {safety:g} = {figure(bears)} N"
-    return TabNeed(count, bears, safety, text)
-
-
 def tabs_bear(count: int, width: float, thickness: float, material: Material, data: CuttingData) -> float:
     """Return what `count` tabs bear sideways, N, safety factor included."""
     return tab_hold(count, width, thickness, tab_strength(material, data)[0], data.safety_factors["default"].value)
-
-
-def skin_bears(length: float, thickness: float, material: Material, data: CuttingData) -> float:
-    """Return what an onion skin bears sideways, N, safety factor included."""
-    return skin_hold(length, thickness, tab_strength(material, data)[0], data.safety_factors["default"].value)
-
-
-def skin_for(force: float, length: float, material: Material, data: CuttingData) -> float:
-    """Return the onion skin mm that holds `force` N, and no thinner than what can be cut reliably."""
-    strength, _ = tab_strength(material, data)
-    needed = skin_needed(force, length, strength, data.safety_factors["default"].value)
-    return max(needed, data.tabs.onion_skin.low)

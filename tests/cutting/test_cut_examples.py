@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from math import degrees
 from pathlib import Path
@@ -25,7 +26,7 @@ from kitforge.cutting.chips import (
     thinning_factor,
 )
 from kitforge.cutting.force import cutting_power, motor_power, tooth_force, turning_power
-from kitforge.cutting.holding import cup_force, friction_hold, shear_hold, tab_hold, vacuum_normal
+from kitforge.cutting.holding import friction_hold, shear_hold, tab_hold, vacuum_normal
 from kitforge.cutting.job import force_model
 from kitforge.cutting.motion import corner_speed, move_time
 from kitforge.cutting.shape import (
@@ -100,7 +101,7 @@ CALLS: dict[str, Callable[..., float]] = {
     "C22": bending_stress,
     "C23": shear_hold,
     "C24": lambda mu, dp, A, S: friction_hold(mu, vacuum_normal(dp, A), S),
-    "C25": cup_force,
+    "C25": lambda d, p: vacuum_normal(p, math.pi * d**2 / 4),
     "C26": nail_withdrawal,
     "C27": lambda d: nail_lateral(MaterialKind.SOFTWOOD, 0.40, d),
     "C28": screw_withdrawal,

@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kitforge.cutting.hold import Held, capacity, skin_bears, skin_for, tab_need, tabs_bear
+from kitforge.cutting.hold import Held, bridges_hold, capacity, tabs_bear
+from kitforge.cutting.records import Given
 from kitforge.workshop.cutting_data import CuttingData, cutting_data
 from kitforge.workshop.load import load_workshop
 from kitforge.workshop.records import HoldKind, Workshop
@@ -87,21 +88,23 @@ def test_every_hold_down_of_the_shop_can_be_computed(shop: Workshop, data: Cutti
 SHOP, DATA = load_workshop(), cutting_data()
 
 
-@given(st.floats(1, 800), st.floats(100, 3000), st.sampled_from(sorted(SHOP.materials)))
-def test_tabs_needed_always_hold(force: float, length: float, material: str) -> None:
-    """The proposed tabs bear the force, are three at least, and none of them could be spared for strength alone."""
-    need = tab_need(force, length, 6, 2, SHOP.materials[material], DATA)
-    assert need.bears >= force
-    assert need.count >= 3
-    assert need.bears == pytest.approx(tabs_bear(need.count, 6, 2, SHOP.materials[material], DATA))
-    one_less = tabs_bear(need.count - 1, 6, 2, SHOP.materials[material], DATA)
-    assert one_less < force or need.count == max(3, -(-length // 250))
+def bridge(count: int, width: float, thickness: float, material: str) -> float:
+    size = Given("width", "w", width, "mm", "kit"), Given("thickness", "t", thickness, "mm", "kit")
+    return bridges_hold("tabs", count, *size, SHOP.materials[material], DATA).sideways or 0.0
 
 
-@given(st.floats(1, 800), st.floats(50, 3000))
-def test_skin_needed_always_holds(force: float, length: float) -> None:
-    """An onion skin as thick as proposed bears the force; hand figure: 400 x 0.3 mm x 3 MPa / 2 = 180 N."""
-    plywood = SHOP.materials["birch_plywood"]
-    assert skin_bears(400, 0.3, plywood, DATA) == pytest.approx(180)
-    thickness = skin_for(force, length, plywood, DATA)
-    assert skin_bears(length, thickness, plywood, DATA) >= force * (1 - 1e-9)
+@given(st.integers(1, 20), st.floats(4, 10), st.floats(0.2, 3), st.sampled_from(sorted(SHOP.materials)))
+def test_bridges_bear_in_proportion_to_their_cross_section(
+    count: int, width: float, thickness: float, material: str
+) -> None:
+    """Tabs and skins alike: n tabs bear n times one; a skin is one bridge as wide as its cut is long."""
+    assert bridge(count, width, thickness, material) == pytest.approx(count * bridge(1, width, thickness, material))
+    assert bridge(count, width, thickness, material) == pytest.approx(bridge(1, count * width, thickness, material))
+    assert tabs_bear(count, width, thickness, SHOP.materials[material], DATA) == pytest.approx(
+        bridge(count, width, thickness, material)
+    )
+
+
+def test_a_skin_bears_what_the_sum_by_hand_says() -> None:
+    """400 x 0.3 mm x 3 MPa / 2 = 180 N in plywood."""
+    assert bridge(1, 400, 0.3, "birch_plywood") == pytest.approx(180)
