@@ -1,21 +1,28 @@
-"""Several documents at once: one in this process, the others in processes of their own, as many as there are cores.
+"""Several things at once, as many as there are cores: documents in processes of their own, pictures in threads.
 
-A document is set from a manuscript alone, so the result does not depend on where that happens.
+The typesetter is Python, so only another process sets another document meanwhile; a document is set from a manuscript
+alone, so the result does not depend on where that happens. Pictures are NumPy and Pillow, which let other threads run.
 """
 
 from __future__ import annotations
 
 import os
 import signal
-from collections.abc import Sequence
+import threading
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import contextmanager
+from contextvars import ContextVar
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, ParamSpec, TypeVar
 
 from kitforge.pack.records import PackFile
 from kitforge.print.typesetter import Manuscript, set_in_type
 
 if TYPE_CHECKING:
-    from concurrent.futures import ProcessPoolExecutor
+    from concurrent.futures import Executor, Future, ProcessPoolExecutor
+
+T = TypeVar("T")
+P = ParamSpec("P")
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,6 +38,42 @@ class Draft:
 SMALL = 60_000
 """A document of fewer characters is set before another process could have started."""
 
+_MOST_DRAWING = 4
+"""Pictures drawn at the same time: each needs some 100 MB."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Crew:
+    pool: ProcessPoolExecutor
+    helpers: int
+
+
+_ready: ContextVar[_Crew | None] = ContextVar("_ready", default=None)
+
+
+@contextmanager
+def typesetters(documents: int) -> Iterator[None]:
+    """Keep processes ready, one less than there are cores, for every call of `set_all` until the block ends.
+
+    They load the typesetter at once, while this process gets the first documents ready. None are started where there
+    is only one document of a kind, or one core.
+    """
+    helpers = min(_cores(), documents) - 1
+    if helpers < 1:
+        yield
+        return
+    with _pool(helpers) as pool:
+        token = _ready.set(_Crew(pool, helpers))
+        try:
+            for _ in range(helpers):
+                pool.submit(_load_the_typesetter)
+            yield
+        except BaseException:
+            pool.shutdown(wait=False, cancel_futures=True)
+            raise
+        finally:
+            _ready.reset(token)
+
 
 def set_drafts(drafts: Sequence[Draft]) -> list[PackFile]:
     """Return the documents as files of the pack, in the order of the drafts."""
@@ -42,15 +85,58 @@ def set_drafts(drafts: Sequence[Draft]) -> list[PackFile]:
 
 def set_all(manuscripts: Sequence[Manuscript]) -> list[bytes]:
     """Return every manuscript as a PDF, in their order. Raises PrintError as `set_in_type` does."""
+    crew = _ready.get()
+    if crew is not None and len(manuscripts) > 1:
+        return _shared(manuscripts, crew.pool, crew.helpers)
     helpers = min(_cores(), len(manuscripts)) - 1
     if helpers < 1 or sum(len(one.html) for one in manuscripts[1:]) < SMALL:
         return [set_in_type(one) for one in manuscripts]
-    share = -(-len(manuscripts) // (helpers + 1))
     with _pool(helpers) as pool:
-        waiting = [pool.submit(set_in_type, one) for one in manuscripts[share:]]
+        return _shared(manuscripts, pool, helpers)
+
+
+def _shared(manuscripts: Sequence[Manuscript], pool: Executor, helpers: int) -> list[bytes]:
+    """Return the manuscripts as PDFs, the first of them set in this process meanwhile."""
+    share = -(-len(manuscripts) // (helpers + 1))
+    waiting = [pool.submit(set_in_type, one) for one in manuscripts[share:]]
+    try:
+        own = [set_in_type(one) for one in manuscripts[:share]]
+        return own + [document.result() for document in waiting]
+    except BaseException:
+        pool.shutdown(wait=False, cancel_futures=True)
+        raise
+
+
+class Hands:
+    """Threads that draw several pictures at the same time; each piece of work handed out is a future.
+
+    Only a few pieces wait at any time, so that the surfaces they hold do not fill the memory.
+    """
+
+    def __init__(self, pool: Executor, count: int) -> None:
+        self._pool, self._room = pool, threading.BoundedSemaphore(2 * count)
+
+    def give(self, work: Callable[P, T], /, *args: P.args, **kwargs: P.kwargs) -> Future[T]:
+        """Hand out a piece of work; waits while too many are waiting."""
+        self._room.acquire()
+        future = self._pool.submit(work, *args, **kwargs)
+        future.add_done_callback(lambda _: self._room.release())
+        return future
+
+    def each(self, work: Callable[[int], None], numbers: Iterable[int]) -> Iterator[None]:
+        """Do something for every number, several at the same time; not for use within work that was handed out."""
+        return self._pool.map(work, numbers)
+
+
+@contextmanager
+def hands() -> Iterator[Hands]:
+    """Give as many threads as there are cores, at most four, until the block ends."""
+    from concurrent.futures import ThreadPoolExecutor
+
+    count = min(_cores(), _MOST_DRAWING)
+    with ThreadPoolExecutor(count) as pool:
         try:
-            own = [set_in_type(one) for one in manuscripts[:share]]
-            return own + [document.result() for document in waiting]
+            yield Hands(pool, count)
         except BaseException:
             pool.shutdown(wait=False, cancel_futures=True)
             raise
@@ -70,3 +156,7 @@ def _pool(helpers: int) -> ProcessPoolExecutor:
 
 def _leave_interrupts_to_the_parent() -> None:
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+
+
+def _load_the_typesetter() -> None:
+    import weasyprint  # noqa: F401

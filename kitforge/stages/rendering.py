@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.language import speaking
 from kitforge.pack.readme import licence_file, read_me_first
+from kitforge.print.parallel import typesetters
 
 if TYPE_CHECKING:
     from kitforge.findings import Finding
@@ -20,7 +21,8 @@ def render(
     kit: Kit, plan: Plan, findings: Sequence[Finding], options: BuildOptions, plugins: Plugins
 ) -> list[PackFile]:
     """Return the pack: what the plugins render, the licence, the read-me, and last the files that seal them."""
-    files = [*plugins.render(kit, plan, findings, options), licence_file(kit)]
+    with typesetters(len(options.papers) * len(options.languages)):
+        files = [*plugins.render(kit, plan, findings, options), licence_file(kit)]
     files += list(_read_me_files(kit, plan, files, options))
     files.extend(plugins.seal(kit, plan, files, options))
     return sorted(files, key=lambda file: file.name)

@@ -8,7 +8,7 @@ from kitforge.kit import Face
 from kitforge.language import say
 from kitforge.print.figures import listed, step_title
 from kitforge.print.pictures.raster import DOTS_PER_MM, Raster, for_print
-from kitforge.print.pictures.shots import portrait, thumbnail
+from kitforge.print.pictures.shots import portrait_dots, thumbnail
 
 if TYPE_CHECKING:
     from kitforge.kit import Kit, Part
@@ -25,7 +25,7 @@ def cover_shot(kit: Kit, shots: Shots) -> Raster:
     dots = round(COVER[0] * DOTS_PER_MM), round(COVER[1] * DOTS_PER_MM)
     names = listed(list(dict.fromkeys(part.title for part in kit.parts)))
     alt = say("The finished parts seen from a slant, as the machine leaves them: {names}.", names=names)
-    return for_print(portrait(shots, kit, *dots, clear=True), alt, *COVER)
+    return for_print(portrait_dots(shots, kit, *dots, clear=True), alt, *COVER)
 
 
 def step_shot(step: Step, shots: Shots, width: float, height: float) -> Raster:

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import io
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from kitforge.print.pictures.raster import encoded
-from kitforge.print.pictures.shots import portrait, shots_of
+from kitforge.print.pictures.shots import PORTRAIT_DOTS, portrait_dots, shots_of
 
 if TYPE_CHECKING:
     from PIL.Image import Image as Dots
@@ -16,31 +15,24 @@ if TYPE_CHECKING:
     from kitforge.plan import Plan
 
 COVER = 2000, 1500
-STEP = 1200, 900
-_RIM = 0.04
 
 
 def cover_picture(kit: Kit, plan: Plan) -> bytes:
     """Return the finished parts as PNG, 2000 x 1500 dots, with a rim of white."""
-    inner = round(COVER[0] * (1 - 2 * _RIM)), round(COVER[1] * (1 - 2 * _RIM))
-    return encoded(_on_white(portrait(shots_of(kit, plan), kit, *inner), COVER))
+    return encoded(_on_white(portrait_dots(shots_of(kit, plan), kit, *PORTRAIT_DOTS), COVER))
 
 
 def step_pictures(kit: Kit, plan: Plan) -> Iterator[tuple[str, bytes]]:
     """Yield (name, PNG) for each step in order, 1200 x 900 dots: 'step-01', 'step-02', ..."""
-    from PIL import Image
-
     shots = shots_of(kit, plan)
     digits = max(2, len(str(len(plan.steps))))
     for step in plan.steps:
-        image = Image.open(io.BytesIO(shots.steps[step.key])).convert("RGB")
-        yield f"step-{step.number:0{digits}d}", encoded(image.resize(STEP, Image.Resampling.LANCZOS))
+        yield f"step-{step.number:0{digits}d}", shots.steps[step.key]
 
 
-def _on_white(png: bytes, size: tuple[int, int]) -> Dots:
+def _on_white(image: Dots, size: tuple[int, int]) -> Dots:
     from PIL import Image
 
-    image = Image.open(io.BytesIO(png)).convert("RGB")
     ground = Image.new("RGB", size, (255, 255, 255))
     ground.paste(image, ((size[0] - image.width) // 2, (size[1] - image.height) // 2))
     return ground

@@ -32,14 +32,14 @@ class Raster:
         return f"drawn/{hashlib.sha256(self.png).hexdigest()[:20]}.png"
 
 
-def for_print(png: bytes, alt: str, width: float, height: float, dots: float = DOTS_PER_MM) -> Raster:
-    """Return a picture for paper: empty edges cut off, at most `width` x `height` mm, `dots` a mm.
+def for_print(picture: bytes | Dots, alt: str, width: float, height: float, dots: float = DOTS_PER_MM) -> Raster:
+    """Return a picture (or a PNG) for paper: empty edges cut off, at most `width` x `height` mm, `dots` a mm.
 
     On white each colour keeps 64 levels, which takes half the room; a clear picture keeps transparency and all levels.
     """
     from PIL import Image
 
-    image = trimmed(Image.open(io.BytesIO(png)))
+    image = trimmed(Image.open(io.BytesIO(picture)) if isinstance(picture, bytes) else picture)
     clear = image.mode == "RGBA"
     scale = min(width / image.width, height / image.height)
     size = round(image.width * scale * dots), round(image.height * scale * dots)
@@ -47,7 +47,7 @@ def for_print(png: bytes, alt: str, width: float, height: float, dots: float = D
     if size[0] < image.width:
         image = image.convert("RGBa" if clear else "RGB").resize(size, Image.Resampling.LANCZOS)
     image = image.convert("RGBA") if clear else image.point([round(_coarse(value)) for value in range(256)] * 3)
-    return Raster(encoded(image), alt, *paper)
+    return Raster(encoded(image, level=1), alt, *paper)  # the typesetter packs it anew
 
 
 def _coarse(value: int) -> float:
@@ -62,8 +62,8 @@ def trimmed(image: Dots) -> Dots:
     return image.crop(image.convert("L").point([255] * _WHITE + [0] * (256 - _WHITE)).getbbox())
 
 
-def encoded(image: Dots) -> bytes:
-    """Return a picture as PNG, the same bytes for the same dots."""
+def encoded(image: Dots, level: int = 6) -> bytes:
+    """Return a picture as PNG, the same bytes for the same dots. level: 1 packs quickly, 9 packs small."""
     out = io.BytesIO()
-    image.save(out, "PNG", compress_level=6)
+    image.save(out, "PNG", compress_level=level)
     return out.getvalue()

@@ -2,41 +2,52 @@
 
 from __future__ import annotations
 
-import io
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from kitforge.plan import Plan
+from kitforge.print.parallel import Hands, hands
 from kitforge.print.pictures.raster import encoded, trimmed
 
 if TYPE_CHECKING:
+    from concurrent.futures import Future
+
     from PIL.Image import Image as Dots
 
     from kitforge.kit import Kit, Part
     from kitforge.surface.figures import Areas, FloorLeft
-    from kitforge.surface.heightmap import Surface
+    from kitforge.surface.heightmap import Surface, SurfaceState
 
-STEP_DOTS = 1600, 1200
+STEP_DOTS = 1200, 900
+PORTRAIT_DOTS = 1840, 1380
+"""The largest portrait that documents ask for: smaller ones are made from the same pieces."""
+_DRAWN = 1600, 1200
 _MOST_PIECES = 8
 _GAP = 0.05
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class CutPart:
-    """A part as cut: its surface after the last step, its areas mm², and its thinnest floor."""
+    """A part as cut: its surface after the last step, its areas mm², and its thinnest floor.
+
+    portrait: the part alone on clear ground, `width` dots wide with the rim that is cut off; None for parts that a
+    portrait of the kit does not show.
+    """
 
     part: Part
     surface: Surface
     areas: Areas
     floor: FloorLeft | None
+    portrait: Dots | None = None
+    width: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Shots:
     """The parts as cut by key, and by step key a PNG of the stock after that step with its cut picked out,
-    1600 x 1200 dots with hard edges: it is made smaller for every use, which smooths them."""
+    1200 x 900 dots on white, as a shop takes it."""
 
     parts: Mapping[str, CutPart]
     steps: Mapping[str, bytes]
@@ -63,51 +74,80 @@ def shots_of(kit: Kit, plan: Plan) -> Shots:
 @lru_cache(maxsize=1)
 def _shots(same: _Same, parts: tuple[Part, ...]) -> Shots:
     found: dict[str, CutPart] = {}
-    steps: dict[str, bytes] = {}
-    for part in parts:
-        found[part.key], shots = _cut(part, same.plan)
-        steps |= shots
-    return Shots(found, steps)
+    steps: dict[str, Future[bytes]] = {}
+    shown = _shown(parts)
+    keys = {part.key for part in shown}
+    scale = _arranged([_size_of(part) for part in shown], *PORTRAIT_DOTS, _gap(shown, *PORTRAIT_DOTS))[0]
+    with hands() as helping:
+        for part in parts:
+            width = _size_of(part)[0] * scale if part.key in keys else 0.0
+            found[part.key] = _cut(part, same.plan, width, helping, steps)
+        return Shots(found, {key: shot.result() for key, shot in steps.items()})
 
 
-def _cut(part: Part, plan: Plan) -> tuple[CutPart, dict[str, bytes]]:
+def _cut(part: Part, plan: Plan, width: float, helping: Hands, shots: dict[str, Future[bytes]]) -> CutPart:
+    """Cut a part; the pictures of its steps are handed out and added to `shots`."""
     from kitforge.surface.figures import areas_of, floor_left
     from kitforge.surface.heightmap import blank, simulate
-    from kitforge.surface.pictures.make import Paper, after
 
     steps = plan.steps_of(part.key)
     surface = blank(part, steps)
-    shots = {}
     for state in simulate(part, steps):
         surface = state.after
-        shots[state.step.key] = after(state, Paper(*STEP_DOTS, finer=1))
+        shots[state.step.key] = helping.give(_shot, state)
     free = surface.freed(part)
-    return CutPart(part, surface, areas_of(surface, part), floor_left(free, part)), shots
+    portrait = _drawn(free, part, width, helping) if width else None
+    return CutPart(part, surface, areas_of(surface, part), floor_left(free, part), portrait, width)
+
+
+def _shot(state: SurfaceState) -> bytes:
+    """Return the picture of a step; drawn larger with hard edges, which making it smaller smooths."""
+    from PIL import Image
+
+    from kitforge.surface.pictures.make import Paper, picture_after
+
+    image = picture_after(state, Paper(*_DRAWN, finer=1))
+    return encoded(image.resize(STEP_DOTS, Image.Resampling.LANCZOS))
+
+
+def _drawn(free: Surface, part: Part, width: float, helping: Hands) -> Dots:
+    """Return a part alone on clear ground, its picture trimmed, about `width` dots wide."""
+    from kitforge.surface.pictures.make import Paper, free_picture
+
+    return trimmed(free_picture(free, part, Paper(max(40, round(width)), clear=True), helping.each))
 
 
 def portrait(shots: Shots, kit: Kit, width: int, height: int, *, clear: bool = False) -> bytes:
     """Return a PNG of the finished parts, `width` x `height` dots: a single part fills it, several share one scale."""
+    return encoded(portrait_dots(shots, kit, width, height, clear=clear))
+
+
+def portrait_dots(shots: Shots, kit: Kit, width: int, height: int, *, clear: bool = False) -> Dots:
+    """Return the picture of `portrait`, not yet as PNG."""
     from PIL import Image
 
     ground = Image.new("RGBA", (width, height), (255, 255, 255, 0 if clear else 255))
-    pieces = _pieces(shots, kit, width, height)
-    for image, x, y in pieces:
+    for image, x, y in _pieces(shots, kit, width, height):
         ground.alpha_composite(image, (max(0, x), max(0, y)))
-    return encoded(ground if clear else ground.convert("RGB"))
+    return ground if clear else ground.convert("RGB")
 
 
-def _shown(kit: Kit) -> list[Part]:
+def _gap(shown: Sequence[Part], width: int, height: int) -> float:
+    return _GAP * min(width, height) if len(shown) > 1 else 0.0
+
+
+def _shown(parts: Sequence[Part]) -> list[Part]:
     """Every copy while there are few, else every different part, largest first."""
-    parts = sorted(kit.parts, key=lambda part: (-abs(part.outline.area), part.key))
+    parts = sorted(parts, key=lambda part: (-abs(part.outline.area), part.key))
     copies = [part for part in parts for _ in range(part.count)]
     return copies if len(copies) <= _MOST_PIECES else parts[:_MOST_PIECES]
 
 
 def _pieces(shots: Shots, kit: Kit, width: int, height: int) -> list[tuple[Dots, int, int]]:
     """Return the pictures of the pieces with where their upper left corners lie."""
-    shown = _shown(kit)
+    shown = _shown(kit.parts)
     sizes = {part.key: _size_of(part) for part in shown}
-    gap = _GAP * min(width, height) if len(shown) > 1 else 0.0
+    gap = _gap(shown, width, height)
     scale, rows = _arranged([sizes[part.key] for part in shown], width, height, gap)
     images = {key: _portrait_of(shots.parts[key], size[0] * scale) for key, size in sizes.items()}
     placed, at = [], 0
@@ -137,13 +177,17 @@ def _size_of(part: Part) -> tuple[float, float]:
 
 
 def _portrait_of(cut: CutPart, width: float) -> Dots:
-    """Return a part alone, its picture trimmed, about `width` dots wide."""
+    """Return a part alone, its picture trimmed, about `width` dots wide: made from the one there is if it can be."""
     from PIL import Image
 
-    from kitforge.surface.pictures.make import Paper, cover
-
-    png = cover(cut.surface, cut.part, Paper(max(40, round(width)), clear=True))
-    return trimmed(Image.open(io.BytesIO(png)))
+    if cut.portrait is None or width > cut.width * 1.01:
+        with hands() as helping:
+            return _drawn(cut.surface.freed(cut.part), cut.part, width, helping)
+    share = width / cut.width
+    if share > 0.99:
+        return cut.portrait
+    size = max(1, round(cut.portrait.width * share)), max(1, round(cut.portrait.height * share))
+    return cut.portrait.convert("RGBa").resize(size, Image.Resampling.LANCZOS).convert("RGBA")
 
 
 def _arranged(sizes: list[tuple[float, float]], width: int, height: int, gap: float) -> tuple[float, list[list[int]]]:
@@ -171,6 +215,6 @@ def _rows(sizes: list[tuple[float, float]], count: int) -> list[list[int]]:
     return rows
 
 
-def thumbnail(shots: Shots, part: Part, width: int) -> bytes:
-    """Return a small clear PNG of a part as cut."""
-    return encoded(_portrait_of(shots.parts[part.key], width))
+def thumbnail(shots: Shots, part: Part, width: int) -> Dots:
+    """Return a small clear picture of a part as cut."""
+    return _portrait_of(shots.parts[part.key], width)
