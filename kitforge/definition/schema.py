@@ -8,6 +8,7 @@ from pydantic import Discriminator, Field, Tag, model_validator
 
 from kitforge.definition.needs import NeedEntry
 from kitforge.definition.shapes import Entry, Shape
+from kitforge.definition.together import MOST_STANDING, StandingEntry
 from kitforge.definition.values import (
     Collet,
     Date,
@@ -330,6 +331,7 @@ class AssemblyEntry(Entry):
     text: Text
     parts: list[Key] = []
     caution: Text | None = None
+    dry: bool = Field(default=False, description="Only a trial: the parts come apart again.")
 
 
 class FinishingEntry(Entry):
@@ -397,4 +399,7 @@ class Definition(Entry):
     finishing: FinishingEntry = FinishingEntry()
     hardware: list[HardwareEntry] = []
     assembly: list[AssemblyEntry] = []
+    together: list[StandingEntry] = Field(
+        default=[], max_length=MOST_STANDING, description="Where each copy of the parts stands in the finished piece."
+    )
     notes: list[Text] = []

@@ -20,6 +20,7 @@ from kitforge.stages.resolve_machines import resolve_machines
 from kitforge.stages.resolve_needs import resolve_needs
 from kitforge.stages.resolve_operations import Bench
 from kitforge.stages.resolve_shapes import JOIN, Draughtsman, layer_entry
+from kitforge.stages.resolve_together import resolve_together
 from kitforge.stages.resolve_values import NAN, Sheet, evaluate_parameters, label, title_of
 from kitforge.stages.resolve_workshop import resolve_cutter, resolve_setups, resolve_stock
 from kitforge.workshop.load import load_workshop
@@ -69,6 +70,7 @@ class _Resolving:
         finishing, assembly = self._finishing(definition.finishing), self._assembly()
         info = resolve_info(sheet, definition.kit, definition.units, self.read_kit.files)
         needs = resolve_needs(sheet, definition)
+        together = resolve_together(sheet, definition, parts)
         self._report_unused(parts)
         return Kit(
             info=info,
@@ -87,6 +89,7 @@ class _Resolving:
             machines_named=bool(definition.machines),
             problems=tuple(sort_findings(sheet.problems)),
             needs=needs,
+            together=together,
         )
 
     def _parts(
@@ -188,7 +191,8 @@ class _Resolving:
         for number, step in enumerate(self.definition.assembly):
             for index, part in enumerate(step.parts):
                 self.sheet.look_up(self.definition.parts, part, "part", "assembly", number, "parts", index)
-        return tuple(AssemblyStep(one.text, tuple(one.parts), one.caution) for one in self.definition.assembly)
+        steps = self.definition.assembly
+        return tuple(AssemblyStep(one.text, tuple(one.parts), one.caution, one.dry) for one in steps)
 
     def _report_unused(self, parts: tuple[Part, ...]) -> None:
         """Note stock and cutters that no part uses; a kit with errors may only seem not to use them."""

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.surface.pictures.ink import marks_of
+from kitforge.surface.pictures.make import Paper
 from kitforge.surface.pictures.palette import FULL_LIGHT, INKS, LIGHTS, TONES, Style, table_palette, wood_palette
-from kitforge.surface.pictures.png import png
+from kitforge.surface.pictures.png import png, smoothed
 from kitforge.surface.pictures.solids import (
     Board,
     Eye,
@@ -30,6 +31,7 @@ if TYPE_CHECKING:
 
     import numpy as np
     from numpy.typing import NDArray
+    from PIL.Image import Image as Dots
 
     Points = NDArray[np.floating[Any]]
 
@@ -59,11 +61,9 @@ class Lead:
 
 @dataclass(frozen=True, slots=True)
 class Shot:
-    """A PNG, its size in dots, and for each part a dot (from the upper left) well inside what is seen of it, or None."""
+    """A picture, and for each part a dot (from the upper left) well inside what is seen of it; None for hidden ones."""
 
-    png: bytes
-    width: int
-    height: int
+    image: Dots
     spots: tuple[tuple[float, float] | None, ...]
 
 
@@ -77,6 +77,7 @@ class _Scene:
     shown: Shown
     corners: Points
     style: Style
+    table: bool
 
     def board_numbers(self) -> NDArray[np.int32]:
         """Return the number of the board that every dot shows, -1 for the table."""
@@ -91,47 +92,45 @@ def assembly(parts: Sequence[Placed], width: int = 1200, view: View = ROUND_VIEW
 
     Raises ValueError for no parts, or for more than 200.
     """
-    return assembly_shot(parts, width, view=view, clear=clear).png
+    scene = _scene(parts, Paper(width, clear=clear), (), view)
+    return png(_dots(scene, (), view), _FINER, clear=clear)
 
 
 def assembly_shot(
-    parts: Sequence[Placed],
-    width: int,
-    height: int | None = None,
-    leads: Sequence[Lead] = (),
-    view: View = ROUND_VIEW,
-    *,
-    clear: bool = False,
+    parts: Sequence[Placed], paper: Paper, leads: Sequence[Lead] = (), view: View = ROUND_VIEW, *, table: bool = True
 ) -> Shot:
-    """Return a picture of parts where they stand, in at most `width` x `height` dots, with lines that lead.
+    """Return a picture of parts where they stand, at most as large as the paper, with lines that lead.
 
-    Raises ValueError for no parts, or for more than 200.
+    table: whether there is a table under the lowest of them for shadows to fall on. Raises ValueError for no parts, or
+    for more than 200.
     """
+    scene = _scene(parts, paper, leads, view, table=table)
+    return Shot(smoothed(_dots(scene, leads, view), paper.finer, clear=paper.clear), _spots(scene, paper.finer))
+
+
+def _scene(
+    parts: Sequence[Placed], paper: Paper, leads: Sequence[Lead], view: View, *, table: bool = True
+) -> _Scene:
     import numpy as np
 
     if not 0 < len(parts) <= MOST_PARTS:
         raise ValueError(f"an assembly has 1 to {MOST_PARTS} parts, not {len(parts)}")
-    scene = _scene(parts, width, height, leads, view, clear=clear)
-    light = _shade(scene, view)
-    dots = _coloured(scene, light)
-    _draw_leads(scene, leads, dots)
-    rgba = np.ascontiguousarray(dots.view(np.uint8).reshape(*dots.shape, 4)[::-1])
-    size = rgba.shape[1] // _FINER, rgba.shape[0] // _FINER
-    return Shot(png(rgba[: size[1] * _FINER, : size[0] * _FINER], _FINER, clear=clear), *size, _spots(scene))
-
-
-def _scene(
-    parts: Sequence[Placed], width: int, height: int | None, leads: Sequence[Lead], view: View, *, clear: bool
-) -> _Scene:
-    import numpy as np
-
     boards = [board_of(placed) for placed in parts]
     corners = np.concatenate([*(board.corners() for board in boards), *(np.array([[*lead.end]]) for lead in leads)])
-    high = height * _FINER if height is not None else None
-    eye = eye_towards(axes_of(view), corners, width * _FINER, height=high)
+    high = paper.height * paper.finer if paper.height is not None else None
+    eye = eye_towards(axes_of(view), corners, paper.width * paper.finer, height=high)
     faces = [face for n, board in enumerate(boards) for face in faces_of(board, n, _STRAIGHT / eye.scale)]
-    style = Style(clear=clear, hatch=9 * _FINER)
-    return _Scene(eye, boards, faces, look(eye, faces), corners, style)
+    style = Style(clear=paper.clear, hatch=9 * paper.finer)
+    return _Scene(eye, boards, faces, look(eye, faces), corners, style, table)
+
+
+def _dots(scene: _Scene, leads: Sequence[Lead], view: View) -> NDArray[np.uint8]:
+    """Return the picture as RGBA, shape (rows, columns, 4), row 0 on top."""
+    import numpy as np
+
+    dots = _coloured(scene, _shade(scene, view))
+    _draw_leads(scene, leads, dots)
+    return np.ascontiguousarray(dots.view(np.uint8).reshape(*dots.shape, 4)[::-1])
 
 
 def _shade(scene: _Scene, view: View) -> Points:
@@ -152,7 +151,7 @@ def _shade(scene: _Scene, view: View) -> Points:
     full = np.float32(_SKY + _SUN * float(lamp[2]))
     face = scene.shown.face
     shade: Points = (sky[face] * (0.75 + 0.25 * open_share) + sun[face] * open_share) / full
-    return np.where(face < 0, 1 - 0.55 * (1 - shade), shade)
+    return np.where(face < 0, 1 - 0.55 * (1 - shade) if scene.table else np.float32(1), shade)
 
 
 def _in_shadow(scene: _Scene, lamp: Points) -> NDArray[np.bool_]:
@@ -293,7 +292,7 @@ def _draw_leads(scene: _Scene, leads: Sequence[Lead], dots: NDArray[np.uint32]) 
                 dots[r[free], c[free]] = colour
 
 
-def _spots(scene: _Scene) -> tuple[tuple[float, float] | None, ...]:
+def _spots(scene: _Scene, finer: int) -> tuple[tuple[float, float] | None, ...]:
     """Return for each board a dot as far inside what is seen of it as there is one, from the upper left."""
     import numpy as np
     from scipy.ndimage import distance_transform_edt
@@ -307,5 +306,5 @@ def _spots(scene: _Scene) -> tuple[tuple[float, float] | None, ...]:
             continue
         depth = distance_transform_edt(np.pad(seen, 1))[1:-1, 1:-1]
         row, column = np.unravel_index(int(np.argmax(depth)), depth.shape)
-        found.append(((int(column) * 4 + 0.5) / _FINER, (scene.eye.rows - int(row) * 4 - 0.5) / _FINER))
+        found.append(((int(column) * 4 + 0.5) / finer, (scene.eye.rows - int(row) * 4 - 0.5) / finer))
     return tuple(found)

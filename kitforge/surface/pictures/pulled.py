@@ -98,18 +98,19 @@ def _around(rooms: Sequence[Room]) -> Room:
     )
 
 
-def pulled_off(coming: Sequence[Stood], there: Sequence[Stood]) -> list[Vector]:
+def pulled_off(coming: Sequence[Stood], there: Sequence[Stood], *, whole: bool = True) -> list[Vector]:
     """Return how far each of the coming parts is moved, in their order, mm; those that are there stay.
 
-    With nothing there the first part stays, unless the author says which way it is pulled.
+    With nothing there the first part stays; in a picture of the `whole` piece it does not where the author says which
+    way it is pulled.
     """
     rooms = [one.room for one in there]
-    whole = _around([one.room for one in (*there, *coming)])
-    diagonal = sum(edge**2 for edge in whole.size) ** 0.5
+    room = _around([one.room for one in (*there, *coming)])
+    diagonal = sum(edge**2 for edge in room.size) ** 0.5
     found = []
     for one in coming:
-        way = _way(one, whole, first=not rooms)
-        if way is None or len(there) + len(coming) == 1:
+        way = _way(one, room, first=not rooms)
+        if way is None or not (rooms or whole) or len(there) + len(coming) == 1:
             by: Vector = (0.0, 0.0, 0.0)
         else:
             by = _scaled(way, one.standing.pull_by or _distance(one.room, rooms, way, diagonal))
@@ -118,13 +119,13 @@ def pulled_off(coming: Sequence[Stood], there: Sequence[Stood]) -> list[Vector]:
     return found
 
 
-def _way(one: Stood, whole: Room, *, first: bool) -> Vector | None:
+def _way(one: Stood, room: Room, *, first: bool) -> Vector | None:
     """Return the direction of a pull; None where a part that nothing else came before stays."""
     if one.standing.pull is not None:
         return one.standing.pull
     if first:
         return None
-    off = [(m - c) / max(edge / 2, 1.0) for m, c, edge in zip(one.room.middle, whole.middle, whole.size, strict=True)]
+    off = [(m - c) / max(edge / 2, 1.0) for m, c, edge in zip(one.room.middle, room.middle, room.size, strict=True)]
     axis = max(range(3), key=lambda k: abs(off[k]))
     if abs(off[axis]) < _OFF_CENTRE:
         return 0.0, 0.0, 1.0

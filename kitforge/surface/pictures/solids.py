@@ -221,7 +221,7 @@ def look(eye: Eye, faces: Sequence[Face]) -> Shown:
 def _draw(eye: Eye, face: Face, number: int, shown: Shown) -> None:
     import numpy as np
 
-    rings = [eye.seen(ring)[:, :2] for ring in face.rings]
+    rings = [eye.seen(ring)[:, :2].astype(np.float64) for ring in face.rings]
     corner = np.array([eye.left, eye.low])
     low = np.floor((np.min([r.min(axis=0) for r in rings], axis=0) - corner) * eye.scale).astype(int)
     high = np.ceil((np.max([r.max(axis=0) for r in rings], axis=0) - corner) * eye.scale).astype(int)

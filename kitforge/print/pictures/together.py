@@ -1,0 +1,141 @@
+"""Pictures of the piece put together: finished, after each assembly step, and pulled apart with the names of its parts."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+from kitforge.plan import Plan
+from kitforge.print.pictures.raster import trimmed
+
+if TYPE_CHECKING:
+    from PIL.Image import Image as Dots
+
+    from kitforge.kit import Kit
+    from kitforge.surface.pictures.assembly import Shot
+    from kitforge.surface.pictures.pulled import Stood
+
+FINISHED_DOTS = 1840, 1380
+STEP_DOTS = 560, 560
+PULLED_DOTS = 900, 1000
+_DRAWN = 1.5
+_STILL = (0.0, 0.0, 0.0)
+
+
+@dataclass(frozen=True, slots=True)
+class PulledApart:
+    """The piece pulled apart: a picture, and for each part's key where copies of it are seen, dots from the upper left."""
+
+    image: Dots
+    spots: dict[str, tuple[tuple[float, float], ...]]
+
+
+class _Same:
+    """A kit and plan that are equal to themselves alone, so that they can be looked up without comparing all of it."""
+
+    def __init__(self, kit: Kit, plan: Plan) -> None:
+        self.kit, self.plan = kit, plan
+
+    def __hash__(self) -> int:
+        return hash((id(self.kit), id(self.plan)))
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Same) and other.kit is self.kit and other.plan is self.plan
+
+
+def finished(kit: Kit, plan: Plan) -> Dots:
+    """Return the finished piece on clear ground, within 1840 x 1380 dots. The kit must say where its parts stand."""
+    return _finished(_Same(kit, plan))
+
+
+def after_steps(kit: Kit, plan: Plan) -> tuple[Dots | None, ...]:
+    """Return for each assembly step a picture on clear ground, about 560 dots wide or high.
+
+    The parts that it brings are picked out and pulled off the others; the last step shows the finished piece. None for
+    steps that name no parts, and for all where the kit does not say where its parts stand.
+    """
+    return _after_steps(_Same(kit, plan))
+
+
+def pulled_apart(kit: Kit, plan: Plan) -> PulledApart:
+    """Return the piece with every part pulled off. The kit must say where its parts stand."""
+    return _pulled_apart(_Same(kit, plan))
+
+
+@lru_cache(maxsize=1)
+def _stood(same: _Same) -> tuple[Stood, ...]:
+    from kitforge.surface.pictures.pulled import stood
+
+    return stood(same.kit, same.plan)
+
+
+@lru_cache(maxsize=1)
+def _finished(same: _Same) -> Dots:
+    """Drawn larger with hard edges, which making it smaller smooths."""
+    from PIL import Image
+
+    from kitforge.surface.pictures.assembly import assembly_shot
+    from kitforge.surface.pictures.make import Paper
+    from kitforge.surface.pictures.pulled import drawn
+
+    width, height = (round(side * _DRAWN) for side in FINISHED_DOTS)
+    image = assembly_shot([drawn(one) for one in _stood(same)], Paper(width, height, clear=True, finer=1)).image
+    size = round(image.width / _DRAWN), round(image.height / _DRAWN)
+    return trimmed(image.convert("RGBa").resize(size, Image.Resampling.LANCZOS).convert("RGBA"))
+
+
+@lru_cache(maxsize=1)
+def _after_steps(same: _Same) -> tuple[Dots | None, ...]:
+    if not same.kit.together:
+        return (None,) * len(same.kit.assembly)
+    return tuple(_after(same, index) for index in range(len(same.kit.assembly)))
+
+
+def _after(same: _Same, index: int) -> Dots | None:
+    everyone, step = _stood(same), same.kit.assembly[index]
+    last = index == len(same.kit.assembly) - 1
+    if step.dry:
+        coming, there = [one for one in everyone if one.standing.part in step.parts], []
+    else:
+        there = [one for one in everyone if one.standing.step is not None and one.standing.step < index]
+        coming = [one for one in everyone if one.standing.step == index]
+    if not coming and last:
+        return _shot(everyone, ()).image
+    if not coming:
+        named = [one for one in there if one.standing.part in step.parts]
+        rest = [one for one in there if one.standing.part not in step.parts]
+        return _shot(rest, named, apart=False).image if named else None
+    return _shot(there, coming).image
+
+
+def _shot(there: Sequence[Stood], coming: Sequence[Stood], *, apart: bool = True) -> Shot:
+    """Return a picture of parts that are there with others picked out, pulled off them or in their places."""
+    from kitforge.surface.pictures.assembly import assembly_shot
+    from kitforge.surface.pictures.make import Paper
+    from kitforge.surface.pictures.pulled import drawn, leads_of, pulled_off
+
+    by = pulled_off(coming, there, whole=False) if apart else [_STILL] * len(coming)
+    leads = [lead for one, far in zip(coming, by, strict=True) for lead in leads_of(one, far)]
+    parts = [drawn(one) for one in there]
+    parts += [
+        drawn(one, far, picked=not apart or bool(there) or any(far)) for one, far in zip(coming, by, strict=True)
+    ]
+    return assembly_shot(parts, Paper(*STEP_DOTS, clear=True), leads, table=False)
+
+
+@lru_cache(maxsize=1)
+def _pulled_apart(same: _Same) -> PulledApart:
+    from kitforge.surface.pictures.assembly import assembly_shot
+    from kitforge.surface.pictures.make import Paper
+    from kitforge.surface.pictures.pulled import drawn, leads_of, pulled_off
+
+    everyone = _stood(same)
+    by = pulled_off(everyone, ())
+    leads = [lead for one, far in zip(everyone, by, strict=True) for lead in leads_of(one, far)]
+    parts = [drawn(one, far) for one, far in zip(everyone, by, strict=True)]
+    shot = assembly_shot(parts, Paper(*PULLED_DOTS, clear=True), leads, table=False)
+    seen = [(one.standing.part, spot) for one, spot in zip(everyone, shot.spots, strict=True) if spot is not None]
+    keys = dict.fromkeys(part for part, _ in seen)
+    return PulledApart(shot.image, {key: tuple(spot for part, spot in seen if part == key) for key in keys})

@@ -1,0 +1,96 @@
+"""Whether the parts can stand where the author puts them: no two in the same room, and none in the air."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import combinations
+
+from kitforge.findings import Finding
+from kitforge.kit import Kit
+from kitforge.plan import Plan
+from kitforge.surface.layers import layers_of
+from kitforge.units import format_length
+from kitforge_assembly.bodies import Body, Spot, grown, near, shared
+from kitforge_assembly.kinds import PART_LOOSE, PARTS_COLLIDE, UNPROVED
+
+TOLERANCE = 0.3
+"""Parts may run into each other by so much, mm: what sanding and a light blow take. Common practice, no source."""
+HELD_WITHIN = 2.0
+"""Parts that are no further apart touch, mm: a door has that gap, a peg never. Common practice, no source."""
+MOST_TRIES = 6000
+"""Pairs of layers that are tried; a nest box has about 60."""
+_HALVINGS = 7
+
+
+def check_together(kit: Kit, plan: Plan) -> Iterator[Finding]:
+    """Yield parts that collide and parts that hang in the air."""
+    parts = {part.key: part for part in kit.parts}
+    layers = {key: layers_of(part, plan.steps_of(key)) for key, part in parts.items()}
+    bodies = [Body(standing, layers[standing.part]) for standing in kit.together]
+    shrunk, wide = ([grown(body, by) for body in bodies] for by in (-TOLERANCE / 2, HELD_WITHIN / 2))
+    tries, touching = 0, set[tuple[int, int]]()
+    for i, j in combinations(range(len(bodies)), 2):
+        if not near(wide[i], wide[j]):
+            continue
+        tries += len(wide[i].slabs) * len(wide[j].slabs)
+        if tries > MOST_TRIES:
+            yield _unproved(kit)
+            return
+        if near(shrunk[i], shrunk[j]) and (spot := shared(shrunk[i], shrunk[j])):
+            yield _collide(kit, bodies[i], bodies[j], spot)
+            touching.add((i, j))
+        elif shared(wide[i], wide[j]):
+            touching.add((i, j))
+    yield from _loose(kit, bodies, touching)
+
+
+def _unproved(kit: Kit) -> Finding:
+    message = f"The finished piece has {len(kit.together)} parts with too many cuts to try them all against each other."
+    return UNPROVED.found(message, "Look at the pictures of the finished piece.", source=kit.together[0].source)
+
+
+def _collide(kit: Kit, one: Body, other: Body, spot: Spot) -> Finding:
+    by = format_length(round(_depth(one, other), 1), kit.info.units)
+    at = ", ".join(format_length(value, kit.info.units).partition(" (")[0] for value in spot)
+    message = f"{_name(kit, one)} and {_name(kit, other)} run into each other by about {by}, at [{at}] of the piece."
+    advice = "Change where one of them stands, or make a slot or pocket wider or deeper."
+    return PARTS_COLLIDE.found(message, advice, source=other.standing.source, part=other.standing.part)
+
+
+def _depth(one: Body, other: Body) -> float:
+    """Return by how much two bodies run into each other: as much as both must shrink, twice, until they do not."""
+    low, high = TOLERANCE / 2, max(layer.bottom - layer.top for body in (one, other) for layer in body.layers)
+    for _ in range(_HALVINGS):
+        middle = (low + high) / 2
+        meet = shared(grown(one, -middle), grown(other, -middle)) is not None
+        low, high = (middle, high) if meet else (low, middle)
+    return 2 * low
+
+
+def _name(kit: Kit, body: Body) -> str:
+    """Return the title of a part, with the line of kit.yaml where there are several copies."""
+    part = kit.part(body.standing.part)
+    return f"'{part.title}'" if part.count == 1 else f"'{part.title}' (line {body.standing.source.line})"
+
+
+def _loose(kit: Kit, bodies: Sequence[Body], touching: set[tuple[int, int]]) -> Iterator[Finding]:
+    """Yield the parts that are not joined, over other parts or straight, with the largest group that is."""
+    groups = _groups(len(bodies), touching)
+    for group in groups[1:]:
+        for index in group:
+            body = bodies[index]
+            gap = format_length(HELD_WITHIN, kit.info.units)
+            near_to = "no other part" if len(group) == 1 else "none of the parts that hold together"
+            message = f"{_name(kit, body)} touches {near_to}: the nearest is more than {gap} away."
+            advice = "Change where it stands; if something bought holds it, nothing is wrong."
+            yield PART_LOOSE.found(message, advice, source=body.standing.source, part=body.standing.part)
+
+
+def _groups(count: int, touching: set[tuple[int, int]]) -> list[list[int]]:
+    """Return the numbers of the bodies in groups that hold together, the largest group first."""
+    group = list(range(count))
+    for i, j in sorted(touching):
+        old, new = group[j], group[i]
+        group = [new if one == old else one for one in group]
+    found = [[index for index in range(count) if group[index] == own] for own in dict.fromkeys(group)]
+    return sorted(found, key=lambda one: -len(one))
