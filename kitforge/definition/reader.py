@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import difflib
 import types
-from collections.abc import Iterable, Mapping
-from typing import Annotated, Any, Union, get_args, get_origin
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Annotated, Any, TypeVar, Union, get_args, get_origin
 
 from pydantic import BaseModel, Tag, ValidationError
 
@@ -32,17 +32,25 @@ _WANTED = {
 }
 
 
+_Entry = TypeVar("_Entry", bound=BaseModel)
+
+
 def read_definition(data: bytes, file: str) -> tuple[Definition | None, Positions, list[Finding]]:
     """Return the definition (None when there is any problem), the place of everything in it, and all problems."""
+    return read_as(Definition, data, file)
+
+
+def read_as(schema: type[_Entry], data: bytes, file: str) -> tuple[_Entry | None, Positions, list[Finding]]:
+    """Return what a YAML file says by a schema (None when there is any problem), its places, and all problems."""
     tree, where, problems = read_yaml(data, file)
     if any(problem.code in _FATAL for problem in problems):
         return None, where, problems
     try:
-        definition = Definition.model_validate(tree)
+        entry = schema.model_validate(tree)
     except ValidationError as error:
         details = error.errors(include_url=False, include_context=True)
-        return None, where, problems + _findings(details, where)
-    return (None if problems else definition), where, problems
+        return None, where, problems + _findings(details, where, schema)
+    return (None if problems else entry), where, problems
 
 
 def nearest(word: str, known: Iterable[str]) -> str:
@@ -54,13 +62,13 @@ def nearest(word: str, known: Iterable[str]) -> str:
     return f"Did you mean '{near[0]}'?" if near else ""
 
 
-def _findings(errors: Iterable[Mapping[str, Any]], where: Positions) -> list[Finding]:
+def _findings(errors: Iterable[Mapping[str, Any]], where: Positions, schema: type[BaseModel]) -> list[Finding]:
     """Return one finding for each place, the first one that was said about it."""
     by_place: dict[tuple[Place, str], Finding] = {}
     for error in errors:
         place, tags = _place(error["loc"])
         kind = str(error["type"]) if error["type"] in ("missing", "extra_forbidden") else "value"
-        by_place.setdefault((place, kind), _finding(error, place, tags, where))
+        by_place.setdefault((place, kind), _finding(error, place, where, fields_at(schema, tags[:-1])))
     return list(by_place.values())
 
 
@@ -70,15 +78,14 @@ def _place(loc: tuple[str | int, ...]) -> tuple[Place, tuple[str | int, ...]]:
     return tuple(step for step in schema if not (isinstance(step, str) and step.startswith("~"))), schema
 
 
-def _finding(error: Mapping[str, Any], place: Place, schema: tuple[str | int, ...], where: Positions) -> Finding:
+def _finding(error: Mapping[str, Any], place: Place, where: Positions, known: Sequence[str]) -> Finding:
     name = str(place[-1]) if place else where.file
-    around = _around(place[:-1])
+    around = _around(place[:-1], where)
     match error["type"]:
         case "missing":
             message = f"The key '{name}' is missing in {around}."
             return kinds.MISSING_KEY.found(message, f"Add `{name}:`.", source=where.key(*place[:-1]))
         case "extra_forbidden":
-            known = fields_at(schema[:-1])
             advice = nearest(name, known) or f"Known here: {', '.join(known)}."
             message = f"The key '{name}' is not known in {around}."
             return kinds.UNKNOWN_KEY.found(message, advice, source=where.key(*place))
@@ -89,21 +96,21 @@ def _finding(error: Mapping[str, Any], place: Place, schema: tuple[str | int, ..
     source = where.key(*place) if is_key else where.of(*place)
     expression = isinstance(error["input"], str) and error["input"].lstrip().startswith("=")
     kind = kinds.BAD_EXPRESSION if expression and error["type"] == "value_error" else kinds.WRONG_VALUE
-    label = _label(place)
+    label = _label(place, where)
     return kind.found(f"{label}: {said}.", advice, source=source)
 
 
 def _unknown_operation(value: object, place: Place, where: Positions) -> Finding:
     known = ", ".join(DOINGS)
     if not isinstance(value, dict):
-        message = f"{_label(place)}: a group of keys is wanted, not {say(value)}."
+        message = f"{_label(place, where)}: a group of keys is wanted, not {say(value)}."
         return kinds.WRONG_VALUE.found(message, "Begin an operation with `do:`.", source=where.of(*place))
     if "do" not in value:
-        message = f"The key 'do' is missing in {_around(place)}."
+        message = f"The key 'do' is missing in {_around(place, where)}."
         return kinds.MISSING_KEY.found(message, f"Add `do:` with one of: {known}.", source=where.of(*place))
     did = value["do"]
     advice = (nearest(did, DOINGS) if isinstance(did, str) else "") or f"Known: {known}."
-    message = f"{_label((*place, 'do'))}: {say(did)} is no kind of operation."
+    message = f"{_label((*place, 'do'), where)}: {say(did)} is no kind of operation."
     return kinds.WRONG_VALUE.found(message, advice, source=where.of(*place, "do"))
 
 
@@ -141,18 +148,18 @@ def _not_one_of(value: object, expected: str) -> tuple[str, str]:
     return f"{say(value)} is none of: {listed}", nearest(value, known) if isinstance(value, str) else ""
 
 
-def _label(place: Place) -> str:
+def _label(place: Place, where: Positions) -> str:
     """Return a place in words a reader finds in the file, e.g. 'parts / board / operations / 2 / depth'."""
-    return " / ".join(str(step + 1) if isinstance(step, int) else step for step in place) or "kit.yaml"
+    return " / ".join(str(step + 1) if isinstance(step, int) else step for step in place) or where.file
 
 
-def _around(place: Place) -> str:
-    return f"'{_label(place)}'" if place else "kit.yaml"
+def _around(place: Place, where: Positions) -> str:
+    return f"'{_label(place, where)}'" if place else where.file
 
 
-def fields_at(place: tuple[str | int, ...]) -> list[str]:
-    """Return the keys that the schema knows at a path of keys, indexes and union branches."""
-    here: object = Definition
+def fields_at(schema: type[BaseModel], place: tuple[str | int, ...]) -> list[str]:
+    """Return the keys that a schema knows at a path of keys, indexes and union branches."""
+    here: object = schema
     for step in place:
         here = _step(here, step)
     here = _plain(here)

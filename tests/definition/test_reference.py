@@ -42,7 +42,9 @@ def test_the_kit_of_the_reference_is_sound() -> None:
 def test_the_shapes_of_the_reference_are_sound() -> None:
     section = REFERENCE.split("### Shapes")[1].split("\n## ")[0]
     examples = [yaml.safe_load(text) for text in re.findall(r"\| `(\{(?:\w+): .*\})` \|\n", section)]
-    assert {Shape.model_validate(example).kind for example in examples} == set(fields_at(("parts", "x", "outline"))) - {
+    assert {Shape.model_validate(example).kind for example in examples} == set(
+        fields_at(Definition, ("parts", "x", "outline"))
+    ) - {
         "move",
         "name",
     }
