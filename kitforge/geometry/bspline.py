@@ -42,7 +42,8 @@ class BSpline:
         self.points = np.column_stack([np.asarray(points, dtype=np.float64).reshape(-1, 2), np.ones(len(points))])
         if len(scale) != len(points):
             raise ValueError("a spline needs one weight for each control point")
-        self.points *= scale[:, None]
+        with np.errstate(invalid="ignore", over="ignore"):
+            self.points *= scale[:, None]
         if not (np.isfinite(self.points).all() and np.isfinite(self.knots).all() and (scale > 0).all()):
             raise ValueError("a spline has a number that is not finite or a weight that is not above 0")
         if (np.diff(self.knots) < 0).any() or not self.end > self.start:

@@ -8,9 +8,13 @@ LWPOLYLINE group 42). Lengths mm, y upwards.
 from __future__ import annotations
 
 import math
+from bisect import bisect_left
 from dataclasses import dataclass
+from functools import cached_property
+from itertools import accumulate
 from typing import TYPE_CHECKING, NamedTuple
 
+from kitforge.geometry import measure
 from kitforge.geometry.piece import TOLERANCE, Bounds, Piece, Station
 
 if TYPE_CHECKING:
@@ -21,6 +25,10 @@ if TYPE_CHECKING:
 __all__ = ["TOLERANCE", "Bounds", "Path", "Piece", "Station", "Vertex", "circle", "is_circle"]
 
 
+# From so many vertices on a path is measured with arrays, which costs a small path more than it saves.
+_MANY = 64
+
+
 class Vertex(NamedTuple):
     """A point and the bulge of the piece that leaves it."""
 
@@ -29,18 +37,42 @@ class Vertex(NamedTuple):
     bulge: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Path:
-    """A chain of lines and arcs. A closed path's last piece runs back to the first vertex, which is not repeated."""
+    """A chain of lines and arcs. A closed path's last piece runs back to the first vertex, which is not repeated.
+
+    Its measures are worked out when they are first asked for and then kept.
+    """
 
     vertices: tuple[Vertex, ...]
     closed: bool = True
 
     def pieces(self) -> tuple[Piece, ...]:
         """Return the lines and arcs in order; n of them for a closed path of n vertices, else n - 1."""
+        if self._rows is not None:
+            return tuple(map(Piece._make, self._rows.tolist()))
         here = self.vertices if self.closed else self.vertices[:-1]
         there = self.vertices[1:] + self.vertices[:1]
         return tuple(Piece(a.x, a.y, b.x, b.y, a.bulge) for a, b in zip(here, there, strict=False))
+
+    @cached_property
+    def _rows(self) -> NDArray[np.float64] | None:
+        """The pieces of a path of many as an array for `measure`, else None."""
+        if len(self.vertices) < _MANY:
+            return None
+        import numpy as np
+
+        here = np.array(self.vertices, dtype=np.float64)
+        rows = np.column_stack([here[:, :2], np.roll(here[:, :2], -1, axis=0), here[:, 2]])
+        return rows if self.closed else rows[:-1]
+
+    @cached_property
+    def _distances(self) -> list[float]:
+        """How far along the path every piece ends, mm."""
+        sizes = (
+            (piece.length for piece in self.pieces()) if self._rows is None else measure.lengths(self._rows).tolist()
+        )
+        return list(accumulate(sizes))
 
     @property
     def start(self) -> tuple[float, float]:
@@ -53,33 +85,41 @@ class Path:
         last = self.vertices[0 if self.closed else -1]
         return last.x, last.y
 
-    @property
+    @cached_property
     def length(self) -> float:
         """Exact length in mm."""
+        if self._rows is not None:
+            return math.fsum(measure.lengths(self._rows).tolist())
         return math.fsum(piece.length for piece in self.pieces())
 
-    @property
+    @cached_property
     def area(self) -> float:
         """Exact enclosed area in mm², positive counter-clockwise; an open path encloses nothing."""
         if not self.closed:
             return 0.0
+        if self._rows is not None:
+            return measure.area(self._rows)
         x, y = self.start
         return math.fsum(
             ((p.x0 - x) * (p.y1 - y) - (p.x1 - x) * (p.y0 - y)) / 2 + p.segment_area for p in self.pieces()
         )
 
-    @property
+    @cached_property
     def bounds(self) -> Bounds:
         """Exact box in mm, with the extremes of the arcs. Raises ValueError for a path without points."""
         if not self.vertices:
             raise ValueError("a path without points has no extent")
+        if self._rows is not None:
+            return measure.bounds(self._rows)
         boxes = [piece.bounds for piece in self.pieces()] or [Bounds(*self.start, *self.start)]
         left, bottom, right, top = zip(*boxes, strict=True)
         return Bounds(min(left), min(bottom), max(right), max(top))
 
-    @property
+    @cached_property
     def has_arcs(self) -> bool:
         """Whether any piece is curved."""
+        if self._rows is not None:
+            return bool(measure.are_arcs(self._rows).any())
         return any(piece.is_arc for piece in self.pieces())
 
     def reversed(self) -> Path:
@@ -107,6 +147,8 @@ class Path:
 
         if not tolerance > 0:
             raise ValueError(f"the chord tolerance must be above 0 mm, not {tolerance:g} mm")
+        if self._rows is not None:
+            return measure.chords(self._rows, tolerance)
         if not self.has_arcs:
             vertices = self.vertices + self.vertices[:1] if self.closed else self.vertices
             return np.array([(v.x, v.y) for v in vertices], dtype=np.float64).reshape(-1, 2)
@@ -128,16 +170,20 @@ class Path:
 
     def point_at(self, distance: float) -> Station:
         """Return the point and direction at `distance` mm along the path, held to its ends."""
-        pieces = self.pieces()
-        if not pieces:
+        ends = self._distances
+        if not ends:
             raise ValueError("a path of one point has no direction")
-        rest = max(0.0, distance)
-        for piece in pieces:
-            length = piece.length
-            if rest <= length and length > 0:
-                return piece.at(rest / length)
-            rest -= length
-        return pieces[-1].at(1.0)
+        index = bisect_left(ends, max(0.0, distance))
+        while index < len(ends) and not self._piece(index).length > 0:
+            index += 1
+        if index == len(ends):
+            return self._piece(index - 1).at(1.0)
+        piece = self._piece(index)
+        return piece.at(min(1.0, max(0.0, 1 - (ends[index] - max(0.0, distance)) / piece.length)))
+
+    def _piece(self, index: int) -> Piece:
+        here, there = self.vertices[index], self.vertices[(index + 1) % len(self.vertices)]
+        return Piece(here.x, here.y, there.x, there.y, here.bulge)
 
 
 def circle(x: float, y: float, radius: float) -> Path:

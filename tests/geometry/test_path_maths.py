@@ -234,3 +234,31 @@ def test_starting_at_another_vertex_keeps_the_shape() -> None:
     path = quarter_ring()
     assert path.starting_at(3).area == pytest.approx(path.area)
     assert path.starting_at(3).start == (10, 8)
+
+
+@st.composite
+def _long_paths(draw: st.DrawFn) -> Path:
+    """Paths of 64 to 90 pieces, some of them arcs of up to nearly a full turn."""
+    count = draw(st.integers(64, 90))
+    spots = st.tuples(st.integers(-400, 400), st.integers(-400, 400))
+    bulges = st.sampled_from([0.0, 0.0, 0.3, -0.7, 1.0, 1e-5, 4.0, -0.01])
+    vertices = [Vertex(x / 4, y / 4, draw(bulges)) for x, y in draw(st.lists(spots, min_size=count, max_size=count))]
+    return Path(tuple(vertices), draw(st.booleans()))
+
+
+@given(_long_paths())
+@settings(max_examples=30, deadline=None)
+def test_a_path_of_many_pieces_has_the_measures_of_its_pieces(path: Path) -> None:
+    """Arrays and single pieces give the same length, box, area, chords and points."""
+    pieces = path.pieces()
+    x, y = path.start
+    single = [((p.x0 - x) * (p.y1 - y) - (p.x1 - x) * (p.y0 - y)) / 2 + p.segment_area for p in pieces]
+    chords = np.concatenate([[path.start], *([*p.inner_points(0.01), (p.x1, p.y1)] for p in pieces)])
+    corners = [spot for p in pieces for spot in (p.bounds[:2], p.bounds[2:])]
+    assert path.length == pytest.approx(math.fsum(p.length for p in pieces), rel=1e-12)
+    assert path.area == pytest.approx(math.fsum(single) if path.closed else 0.0, rel=1e-9, abs=1e-9)
+    assert path.bounds == pytest.approx((*np.min(corners, axis=0), *np.max(corners, axis=0)), abs=1e-9)
+    assert path.flatten(0.01) == pytest.approx(chords, abs=1e-9)
+    assert path.has_arcs == any(p.is_arc for p in pieces)
+    place = path.point_at(pieces[0].length + pieces[1].length / 2)
+    assert place == pytest.approx(pieces[1].at(0.5), abs=1e-6) or pieces[1].length == 0
