@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 _NO_CUT, _NO_SHARE = 0.5, 0.02
 # Share of a cut that must survive the later ones; less and the step was for nothing.
 _SURVIVES = 0.02
+_OTHER = {Face.TOP: Face.BOTTOM, Face.BOTTOM: Face.TOP}
 _CLEARING = (Doing.POCKET, Doing.DISH, Doing.FACE)
 # A floor may be higher than asked by so much beside its scallops, mm: what sanding takes away without thought.
 _ROUGHNESS = 0.05
@@ -57,22 +58,24 @@ def cuts_nothing(state: SurfaceState) -> bool:
 def undone(states: Iterable[SurfaceState]) -> list[Undone]:
     """Return the steps of which later steps of other operations leave next to nothing.
 
-    A facing cut, and a roughing pass with its own finishing pass, are meant to be cut over.
+    A facing cut, and a roughing pass with its own finishing pass, are meant to be cut over. A cut from one face takes
+    nothing away of a cut in the other one, unless it is meant to go through.
     """
     import numpy as np
 
     steps: list[Step] = []
     masks: list[NDArray[np.uint8]] = []
-    owner: NDArray[np.int16] | None = None
+    owners: dict[Face, NDArray[np.int16]] = {}
     for number, state in enumerate(states):
         changed = state.changed()
-        owner = np.full(changed.shape, -1, dtype=np.int16) if owner is None else owner
-        owner[changed] = number
+        for face in Face:
+            owners.setdefault(face, np.full(changed.shape, -1, dtype=np.int16))
+        owners[state.step.face][changed] = number
+        if state.step.operation.through:
+            owners[_OTHER[state.step.face]][changed & (state.after.remaining() <= 0)] = number
         steps.append(state.step)
         masks.append(np.packbits(changed))
-    if owner is None:
-        return []
-    found = (_undone(number, step, masks[number], owner, steps) for number, step in enumerate(steps))
+    found = (_undone(number, step, masks[number], owners[step.face], steps) for number, step in enumerate(steps))
     return [item for item in found if item is not None]
 
 

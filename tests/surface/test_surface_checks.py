@@ -121,6 +121,14 @@ def test_step_cut_away_later_is_noticed() -> None:
     assert undone(states_of(part(square(40, 5.0), groove, square(20, 8.0)))) == []
 
 
+def test_cuts_in_both_faces_leave_each_other_alone() -> None:
+    """A pocket under a larger one in the other face stays; a hole cut through takes it away."""
+    below = square(20, 4.0, face=Face.BOTTOM)
+    assert undone(states_of(part(below, square(40, 10.0)))) == []
+    gone = states_of(part(below, replace(square(40, 18.0), through=True, allowance=0.3)))
+    assert [item.step.key for item in undone(gone)] == ["board/pocket-1"]
+
+
 def test_roughing_is_not_undone_by_its_own_finishing() -> None:
     """Finishing that takes the whole floor down is what roughing left it for."""
     two = replace(square(30, 6.0), roughing=PassWish(cutter(), leave_walls=0.3, leave_floor=0.5))
