@@ -7,11 +7,12 @@ Each stage is a function from one typed record to the next; only `read` and `pac
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from kitforge.errors import KitforgeError
 from kitforge.findings import Finding, Severity
 from kitforge.pack.records import BuildOptions
 
@@ -101,10 +102,12 @@ def build_kit(
     options: BuildOptions | None = None,
     progress: Progress = quiet,
     machine: MachineClass | None = None,
+    keep: Mapping[Path, Path] | None = None,
 ) -> Built:
     """Build the release zip of the kit in `folder` into the folder `output`; with `machine` one for that machine.
 
-    Nothing is written when a finding is an error. Raises UnreadableKitError when the kit cannot be read.
+    keep: zips that must not be replaced, with the kits they are of. Nothing is written when a finding is an error.
+    Raises UnreadableKitError when the kit cannot be read, KitforgeError when its zip is one to keep.
     """
     from kitforge.pack.archive import write_zip
     from kitforge.pack.options import chosen_machines
@@ -114,11 +117,13 @@ def build_kit(
         return Built(checked, None)
     options = options or BuildOptions()
     chosen_machines(checked.plan, options.machines)  # refuses a class the kit is not planned for
+    name = f"{checked.kit.info.slug}-{checked.kit.info.version}" + (f"-{machine.key}" if machine else "")
+    archive = output / f"{name}.zip"
+    if keep and archive in keep:
+        raise KitforgeError(f"{keep[archive]} was packed as {archive.name} as well. Change the slug or version of one.")
     progress("render")
     files = render_files(checked, plugins, options)
     progress("pack")
-    name = f"{checked.kit.info.slug}-{checked.kit.info.version}" + (f"-{machine.key}" if machine else "")
-    archive = output / f"{name}.zip"
     write_zip(archive, name, files)
     return Built(checked, archive, tuple(files))
 

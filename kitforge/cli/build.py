@@ -96,28 +96,25 @@ def _build_or_say_why_not(folder: pathlib.Path, call: _Call, written: dict[pathl
 def _build(folder: pathlib.Path, call: _Call, written: dict[pathlib.Path, pathlib.Path]) -> int:
     from kitforge.cli.terminal import print_findings
 
-    outcome, built = _attempt(folder, call)
+    outcome, built = _attempt(folder, call, written)
     print_findings(folder, outcome.findings)
     if built is None or built.archive is None:
         print("  no zip was written; mend the errors above and build again")
         return outcome.code()
-    if built.archive in written:
-        first = written[built.archive]
-        raise KitforgeError(
-            f"The zip of {first} was replaced: both are {built.archive.name}. Change a slug or version."
-        )
     written[built.archive] = folder
     size = built.archive.stat().st_size
     print(f"  {built.archive}: {len(built.files)} files, {size / 1e6:.1f} MB")
     return outcome.code()
 
 
-def _attempt(folder: pathlib.Path, call: _Call) -> tuple[Outcome, Built | None]:
+def _attempt(
+    folder: pathlib.Path, call: _Call, written: dict[pathlib.Path, pathlib.Path]
+) -> tuple[Outcome, Built | None]:
     from kitforge.pipeline import build_kit
 
     try:
         with _progress(folder) as report:
-            built = build_kit(folder, call.output, call.plugins, call.options, report, call.machine)
+            built = build_kit(folder, call.output, call.plugins, call.options, report, call.machine, written)
     except UnreadableKitError as error:
         return unreadable(folder, error), None
     return Outcome(folder, built.checked.findings), built

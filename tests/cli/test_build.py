@@ -122,9 +122,12 @@ def test_one_bad_kit_does_not_keep_another_from_being_built(call: Call, kits: Ki
     assert str(tmp_path / "out" / f"{NAME}.zip") in out
 
 
-def test_two_kits_of_one_name_do_not_pass_unseen(call: Call, kits: Kits, tmp_path: pathlib.Path) -> None:
-    code, _, err = call("build", *(kits.starter(name=n) for n in "ab"), "-o", tmp_path / "out", "--paper", "a4")
-    assert (code, f"both are {NAME}.zip" in err) == (2, True)
+def test_of_two_kits_of_one_name_the_first_is_kept(call: Call, kits: Kits, tmp_path: pathlib.Path) -> None:
+    other = kits.starter(("material: black_cherry", "material: sugar_maple"), name="other")
+    code, _, err = call("build", kits.starter(), other, "-o", tmp_path / "out", "--paper", "a4")
+    assert (code, f"was packed as {NAME}.zip as well" in err) == (2, True)
+    with zipfile.ZipFile(tmp_path / "out" / f"{NAME}.zip") as opened:
+        assert b"cherry" in opened.read(f"{NAME}/listing.txt").lower()
 
 
 def test_paper_machine_and_units_narrow_what_is_printed(
