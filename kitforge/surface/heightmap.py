@@ -59,6 +59,19 @@ class Surface:
 
         return float(self.remaining().sum(dtype=np.float64)) * self.grid.cell_area
 
+    def coarser(self, times: int) -> Surface:
+        """Return the same stock on cells `times` as large, each with the mean depth of what it covers; for small views.
+
+        Rows and columns over, fewer than `times`, are left off the upper and right edge.
+        """
+        if times < 2:
+            return self
+        grid = replace(
+            self.grid, cell=self.grid.cell * times, rows=self.grid.rows // times, columns=self.grid.columns // times
+        )
+        bottom = None if self.bottom is None else _frozen(_mean_of(self.bottom, grid, times))
+        return replace(self, grid=grid, top=_frozen(_mean_of(self.top, grid, times)), bottom=bottom)
+
     def turned_over(self) -> Surface:
         """Return the same stock turned over about its y direction: left becomes right, the other face is up."""
         import numpy as np
@@ -203,6 +216,17 @@ def _beside(
             np.minimum(least, old.ravel()[np.clip(to, 0, old.size - 1)], out=least)
     rest[partly] = least
     return rest
+
+
+def _mean_of(depth: NDArray[np.float32], grid: Grid, times: int) -> NDArray[np.float32]:
+    import numpy as np
+
+    whole = depth[: grid.rows * times, : grid.columns * times]
+    total = np.zeros(grid.shape, np.float32)
+    for row in range(times):
+        for column in range(times):
+            total += whole[row::times, column::times]
+    return total / np.float32(times * times)
 
 
 def _frozen(array: NDArray[np.float32]) -> NDArray[np.float32]:

@@ -8,11 +8,12 @@ from kitforge.kit import Face
 from kitforge.language import say
 from kitforge.print.figures import listed, step_title
 from kitforge.print.pictures.raster import DOTS_PER_MM, Raster, for_print
+from kitforge.print.pictures.together import finished
 from kitforge.print.pictures.shots import portrait_dots, thumbnail
 
 if TYPE_CHECKING:
     from kitforge.kit import Kit, Part
-    from kitforge.plan import Step
+    from kitforge.plan import Plan, Step
     from kitforge.print.pictures.shots import Shots
 
 COVER = (160.0, 124.0)
@@ -28,13 +29,20 @@ def cover_shot(kit: Kit, shots: Shots) -> Raster:
     return for_print(portrait_dots(shots, kit, *dots, clear=True), alt, *COVER)
 
 
+def finished_shot(kit: Kit, plan: Plan) -> Raster:
+    """Return the parts put together, clear but for them and their shadow."""
+    names = listed(list(dict.fromkeys(part.title for part in kit.parts)))
+    alt = say("The finished piece seen from a slant, put together from its parts: {names}.", names=names)
+    return for_print(finished(kit, plan), alt, *COVER)
+
+
 def step_shot(step: Step, shots: Shots, width: float, height: float) -> Raster:
     """Return the stock after a step, what the step cut picked out."""
     side = say("seen from the underside, turned over") if step.face is Face.BOTTOM else say("seen from a slant")
     alt = say("{part} after step {number}, {side}: what “{title}” cuts is picked out.", part=step.part.title,
               number=step.number, side=side, title=step_title(step))  # fmt: skip
     dots = DOTS_PER_MM * min(1.0, (_FULL_STEPS / len(shots.steps)) ** 0.5)
-    return for_print(shots.steps[step.key], alt, width, height, dots)
+    return for_print(shots.steps[step.key].after, alt, width, height, dots)
 
 
 def part_shot(part: Part, shots: Shots, width: float, height: float) -> Raster:

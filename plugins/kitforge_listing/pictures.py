@@ -27,7 +27,7 @@ def step_pictures(kit: Kit, plan: Plan) -> Iterator[tuple[str, bytes]]:
     shots = shots_of(kit, plan)
     digits = max(2, len(str(len(plan.steps))))
     for step in plan.steps:
-        yield f"step-{step.number:0{digits}d}", shots.steps[step.key]
+        yield f"step-{step.number:0{digits}d}", shots.steps[step.key].after
 
 
 def _on_white(image: Dots, size: tuple[int, int]) -> Dots:

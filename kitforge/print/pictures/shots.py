@@ -24,6 +24,7 @@ STEP_DOTS = 1200, 900
 PORTRAIT_DOTS = 1840, 1380
 """The largest portrait that documents ask for: smaller ones are made from the same pieces."""
 _DRAWN = 1600, 1200
+_BEFORE = 420, 315
 _MOST_PIECES = 8
 _GAP = 0.05
 
@@ -44,13 +45,23 @@ class CutPart:
     width: float = 0.0
 
 
+@dataclass(frozen=True, slots=True)
+class StepShot:
+    """A step as PNG. after: the stock with the step's cut picked out, 1200 x 900 dots on white, as a shop takes it;
+    before: the stock as the step finds it, 420 x 315 dots, clear; larger: how much larger an inset shows the cut, 1
+    where there is none."""
+
+    after: bytes
+    before: bytes
+    larger: float
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Shots:
-    """The parts as cut by key, and by step key a PNG of the stock after that step with its cut picked out,
-    1200 x 900 dots on white, as a shop takes it."""
+    """The parts as cut by key, and the pictures of the steps by theirs."""
 
     parts: Mapping[str, CutPart]
-    steps: Mapping[str, bytes]
+    steps: Mapping[str, StepShot]
 
 
 class _Same:
@@ -74,7 +85,7 @@ def shots_of(kit: Kit, plan: Plan) -> Shots:
 @lru_cache(maxsize=1)
 def _shots(same: _Same, parts: tuple[Part, ...]) -> Shots:
     found: dict[str, CutPart] = {}
-    steps: dict[str, Future[bytes]] = {}
+    steps: dict[str, Future[StepShot]] = {}
     shown = _shown(parts)
     keys = {part.key for part in shown}
     scale = _arranged([_size_of(part) for part in shown], *PORTRAIT_DOTS, _gap(shown, *PORTRAIT_DOTS))[0]
@@ -85,7 +96,7 @@ def _shots(same: _Same, parts: tuple[Part, ...]) -> Shots:
         return Shots(found, {key: shot.result() for key, shot in steps.items()})
 
 
-def _cut(part: Part, plan: Plan, width: float, helping: Hands, shots: dict[str, Future[bytes]]) -> CutPart:
+def _cut(part: Part, plan: Plan, width: float, helping: Hands, shots: dict[str, Future[StepShot]]) -> CutPart:
     """Cut a part; the pictures of its steps are handed out and added to `shots`."""
     from kitforge.surface.figures import areas_of, floor_left
     from kitforge.surface.heightmap import blank, simulate
@@ -100,14 +111,15 @@ def _cut(part: Part, plan: Plan, width: float, helping: Hands, shots: dict[str, 
     return CutPart(part, surface, areas_of(surface, part), floor_left(free, part), portrait, width)
 
 
-def _shot(state: SurfaceState) -> bytes:
-    """Return the picture of a step; drawn larger with hard edges, which making it smaller smooths."""
+def _shot(state: SurfaceState) -> StepShot:
+    """Return the pictures of a step; the large one is drawn larger with hard edges, which making it smaller smooths."""
     from PIL import Image
 
-    from kitforge.surface.pictures.make import Paper, picture_after
+    from kitforge.surface.pictures.make import Paper, picture_after, picture_before
 
-    image = picture_after(state, Paper(*_DRAWN, finer=1))
-    return encoded(image.resize(STEP_DOTS, Image.Resampling.LANCZOS))
+    image, larger = picture_after(state, Paper(*_DRAWN, finer=1))
+    before = picture_before(state, Paper(*_BEFORE, clear=True))
+    return StepShot(encoded(image.resize(STEP_DOTS, Image.Resampling.LANCZOS)), encoded(before, level=1), larger)
 
 
 def _drawn(free: Surface, part: Part, width: float, helping: Hands) -> Dots:

@@ -11,6 +11,7 @@ from kitforge.plan import Step
 from kitforge.surface.heightmap import Surface, SurfaceState, finished
 from kitforge.surface.pictures.palette import Style
 from kitforge.surface.pictures.png import png, round_png, smoothed
+from kitforge.surface.pictures.pointing import pointed_out
 from kitforge.surface.pictures.render import Each, dots, scene_of
 from kitforge.surface.pictures.view import ABOVE, SLANT, Box, Canvas, View, box_of, canvas_for
 from kitforge.surface.pictures.wood import Look, look_of
@@ -77,20 +78,34 @@ def from_above(surface: Surface, part: Part, paper: Paper = Paper()) -> bytes:
 
 def after(state: SurfaceState, paper: Paper = Paper(), view: View = SLANT) -> bytes:
     """Return the stock after a step with what this step cut picked out; turned over for a step from below."""
-    return png(_dots_after(state, paper, view), paper.finer, clear=paper.clear)
+    return png(_dots_after(state, paper, view)[0], paper.finer, clear=paper.clear)
 
 
-def picture_after(state: SurfaceState, paper: Paper = Paper(), view: View = SLANT) -> Picture:
-    """Return the picture of `after`, not yet as PNG."""
-    return smoothed(_dots_after(state, paper, view), paper.finer, clear=paper.clear)
+def picture_after(state: SurfaceState, paper: Paper = Paper(), view: View = SLANT) -> tuple[Picture, float]:
+    """Return the picture of `after`, not yet as PNG, and how much larger its inset shows the cut, 1 without one."""
+    found, larger = _dots_after(state, paper, view)
+    return smoothed(found, paper.finer, clear=paper.clear), larger
 
 
-def _dots_after(state: SurfaceState, paper: Paper, view: View) -> NDArray[np.uint8]:
+def picture_before(state: SurfaceState, paper: Paper = Paper(), view: View = SLANT) -> Picture:
+    """Return the stock before a step, seen as `after` shows it, nothing picked out; not yet as PNG."""
+    over = state.step.face is Face.BOTTOM
+    surface = state.before.coarser(round(max(state.before.grid.size) / paper.width / state.before.grid.cell))
+    surface = surface.turned_over() if over else surface
+    found = _dots(surface, look_of(state.step.part.stock, over=over), view, paper, None, box_of(state.before.grid))
+    return smoothed(found, paper.finer, clear=paper.clear)
+
+
+def _dots_after(state: SurfaceState, paper: Paper, view: View) -> tuple[NDArray[np.uint8], float]:
     over = state.step.face is Face.BOTTOM
     surface, changed = state.after, state.changed()
     if over:
         surface, changed = surface.turned_over(), changed[:, ::-1]
-    return _dots(surface, look_of(state.step.part.stock, over=over), view, paper, changed, None)
+    canvas = canvas_for(view, box_of(surface.grid), surface.thickness, paper.width, paper.height).finer(paper.finer)
+    style = Style(clear=paper.clear, hatch=max(8, canvas.columns // 115))
+    scene = scene_of(surface, look_of(state.step.part.stock, over=over), view, changed)
+    found = dots(scene, view, canvas, style)
+    return pointed_out(found, scene, view, canvas, style, lambda other, own: dots(scene, view, other, own))
 
 
 def underside(surface: Surface, part: Part, paper: Paper = Paper(), view: View = SLANT) -> bytes:

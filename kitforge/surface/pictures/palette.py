@@ -21,7 +21,10 @@ _COOL, _WARM = (0.93, 0.97, 1.06), (1.03, 1.0, 0.955)
 _INK_LEFT = (1.0, 0.72, 0.42, 0.28)
 # The tone that gets the wood's own colour, the mean of the pattern.
 _OWN = 0.17
-_TINT = (0.0, 0.66, 0.94)
+# How much of the wood's own colour a mark's ground and its hatching hide, and how pale the ground is.
+_TINT, _PALE = (0.0, 0.84, 0.97), 0.84
+# What is left of ink and of shadow where something is picked out: grooves are little else, and must stay bright.
+_MARK_INK_LEFT, _MARK_SHADOW = (1.0, 0.86, 0.72, 0.42), 0.38
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,11 +53,12 @@ def wood_palette(colour: str, style: Style) -> NDArray[np.uint32]:
     dark = 1 - np.array(_DARK_LINE)
     tones = plain * (1 - share * dark) / (1 - _OWN * dark)
     tint = np.array(_TINT)[:, None, None, None, None]
-    pale = 0.4 * rgb(style.mark) + 0.6
+    pale = (1 - _PALE) * rgb(style.mark) + _PALE
     paint = np.stack([pale, pale, rgb(style.mark)])[:, None, None, None, :]
     marked = (1 - tint) * tones[None, None, :, None, :] + tint * paint
-    ink = np.array(_INK_LEFT)[None, :, None, None, None]
-    lights = np.stack([_lights(), *[0.55 + 0.45 * _lights()] * 2])[:, None, None, :, :]
+    ink = np.array([_INK_LEFT, _MARK_INK_LEFT, _MARK_INK_LEFT])[:, :, None, None, None]
+    bright = 1 - _MARK_SHADOW + _MARK_SHADOW * _lights()
+    lights = np.stack([_lights(), bright, bright])[:, None, None, :, :]
     return _packed(np.clip(marked * ink, 0, 1) * lights, np.ones(1))
 
 

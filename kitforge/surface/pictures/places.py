@@ -15,8 +15,10 @@ if TYPE_CHECKING:
     from kitforge.surface.pictures.render import Scene
     from kitforge.surface.pictures.view import Canvas, View
 
+Box = tuple[slice, slice]
+
 # Smaller across than the one, or narrower than the other, as shares of the wood's width on paper, a cut is small.
-_SMALL, _NARROW = 0.06, 0.016
+_SMALL, _NARROW = 0.09, 0.016
 # The map is looked at in pieces of this share of the wood's width.
 _PIECE = 0.0025
 
@@ -32,101 +34,127 @@ class Spot:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Cuts:
-    """The picked-out cuts on paper. width: of the wood, dots; whole, spots: all cuts together, and each by itself;
-    small, marked, wood: dots of the small cuts, of all cuts and of the wood, shape (rows, columns), row 0 on top."""
+    """The picked-out cuts on paper.
+
+    width: of the wood, dots; whole, spots: all cuts together, and each by itself; fine: where the squares of the small
+    cuts lie, dots from the upper left, shape (2, count), each `rim` dots wide; marked, wood: dots of all cuts and of
+    the wood, shape (rows, columns), row 0 on top.
+    """
 
     width: float
     whole: Spot
     spots: tuple[Spot, ...]
-    small: NDArray[np.bool_]
+    fine: NDArray[np.floating[Any]]
+    rim: float
     marked: NDArray[np.bool_]
     wood: NDArray[np.bool_]
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class _Pieces:
-    """The map in coarse pieces: size mm, which are picked out, how high the wood stands around each, mm."""
-
-    size: float
-    marked: NDArray[np.bool_]
-    height: NDArray[np.floating[Any]]
 
 
 def cuts_on(scene: Scene, view: View, canvas: Canvas) -> Cuts | None:
     """Return the picked-out cuts of a scene as they lie on a canvas, None if there are none."""
     import numpy as np
-    from scipy.ndimage import binary_erosion, label, maximum
+    from scipy.ndimage import find_objects, label
 
     width = _width_of(scene, view) * canvas.scale
-    pieces = _pieces(scene, _PIECE * width / canvas.scale)
-    if not pieces.marked.any():
+    by = max(1, math.ceil(_PIECE * width / canvas.scale / scene.cell))
+    marked = scene.cells[..., 2] > 127
+    pieces = pooled(marked, by)
+    named, count = label(pieces, np.ones((3, 3)))
+    if not count:
         return None
-    named, count = label(pieces.marked, np.ones((3, 3)))
-    numbers = np.arange(1, count + 1)
-    narrow = max(1, round(_NARROW / _PIECE / 2))
-    deep = binary_erosion(pieces.marked, np.ones((3, 3)), iterations=narrow)
-    thick = maximum(deep, named, numbers) > 0
-    row, column = np.nonzero(pieces.marked)
-    x, y = _on_paper(scene, view, canvas, pieces, row, column)
-    which = named[row, column]
-    rim = pieces.size * canvas.scale
-    spots = [_spot(x[which == number], y[which == number], rim) for number in numbers]
-    small = np.array([s.across < _SMALL * width or not t for s, t in zip(spots, thick, strict=True)])
-    keep = small[which - 1]
+    narrow = _narrow(pieces, named, count)
+    rim = by * scene.cell * canvas.scale
+    spots, coarse, fine = [], [], []
+    for number, box in enumerate(find_objects(named), 1):
+        own = named[box] == number
+        level = _level_around(scene, box, by)
+        places = _on_paper(scene, view, canvas, _squares(own, box, 1), level, by * scene.cell)
+        spots.append(_spot(places, rim))
+        coarse.append(places)
+        if spots[-1].across < _SMALL * width or narrow[number - 1]:
+            there = _cells_of(marked, own, box, by)
+            fine.append(_on_paper(scene, view, canvas, _squares(there, box, by), level, scene.cell))
+    together = np.concatenate(coarse, axis=1)
     return Cuts(
         width,
-        _spot(x, y, rim),
+        _spot(together, rim),
         tuple(spots),
-        _dots(canvas, x[keep], y[keep], rim),
-        _dots(canvas, x, y, rim),
+        np.concatenate(fine, axis=1) if fine else np.zeros((2, 0)),
+        scene.cell * canvas.scale,
+        squares(together, rim, canvas.rows, canvas.columns),
         _wood(scene, view, canvas),
     )
 
 
-def _pieces(scene: Scene, size: float) -> _Pieces:
-    """Return the map in square pieces of at least `size` mm."""
+def pooled(mask: NDArray[np.bool_], by: int) -> NDArray[np.bool_]:
+    """Return whether any element of each by x by square is set; the last squares may lie over the edge."""
+    import numpy as np
+
+    padded = np.pad(mask, ((0, -mask.shape[0] % by), (0, -mask.shape[1] % by)))
+    found: NDArray[np.bool_] = padded.reshape(padded.shape[0] // by, by, -1, by).any(axis=(1, 3))
+    return found
+
+
+def squares(places: NDArray[np.floating[Any]], rim: float, rows: int, columns: int) -> NDArray[np.bool_]:
+    """Return the dots, shape (rows, columns), that squares of `rim` dots cover; places: (2, count) of x and y."""
     import numpy as np
     from scipy.ndimage import maximum_filter
 
-    by = max(1, math.ceil(size / scene.cell))
-    rows, columns = scene.height.shape
-    pad = (0, -rows % by), (0, -columns % by)
-    marked = np.pad(scene.cells[..., 2] > 127, pad)
-    height = np.pad(scene.height, pad, constant_values=scene.floor)
-    shape = marked.shape[0] // by, by, marked.shape[1] // by, by
-    return _Pieces(
-        by * scene.cell,
-        marked.reshape(shape).any(axis=(1, 3)),
-        maximum_filter(height.reshape(shape).max(axis=(1, 3)), 3),
-    )
+    out = np.zeros((rows, columns), dtype=bool)
+    x, y = np.floor(places).astype(np.intp)
+    inside = (x >= 0) & (x < columns) & (y >= 0) & (y < rows)
+    out[y[inside], x[inside]] = True
+    wide: NDArray[np.bool_] = maximum_filter(out, max(1, math.ceil(rim)))
+    return wide
+
+
+def _narrow(pieces: NDArray[np.bool_], named: NDArray[np.int32], count: int) -> NDArray[np.bool_]:
+    """Return for each named group of pieces whether it is narrow everywhere."""
+    import numpy as np
+    from scipy.ndimage import binary_erosion, maximum
+
+    left = binary_erosion(pieces, np.ones((3, 3)), iterations=max(1, round(_NARROW / _PIECE / 2)))
+    return ~np.asarray(maximum(left, named, range(1, count + 1)), dtype=bool)
+
+
+def _cells_of(marked: NDArray[np.bool_], own: NDArray[np.bool_], box: Box, by: int) -> NDArray[np.bool_]:
+    """Return which cells of a box of pieces are picked out and lie in the pieces of a group."""
+
+    there = marked[box[0].start * by : box[0].stop * by, box[1].start * by : box[1].stop * by]
+    found: NDArray[np.bool_] = there & own.repeat(by, axis=0).repeat(by, axis=1)[: there.shape[0], : there.shape[1]]
+    return found
+
+
+def _squares(mask: NDArray[np.bool_], box: Box, by: int) -> NDArray[np.intp]:
+    """Return row and column of what is set in a box, counted from the corner of the map, shape (2, count)."""
+    import numpy as np
+
+    found: NDArray[np.intp] = np.stack(np.nonzero(mask)) + np.array([[box[0].start * by], [box[1].start * by]])
+    return found
+
+
+def _level_around(scene: Scene, box: Box, by: int) -> float:
+    """Return how high the wood stands around a cut, mm: what was cut is seen at the level of its upper edge."""
+    rows, columns = (slice(max(0, part.start * by - 2), part.stop * by + 2) for part in box)
+    return float(scene.height[rows, columns].max())
 
 
 def _on_paper(
-    scene: Scene, view: View, canvas: Canvas, pieces: _Pieces, row: NDArray[np.intp], column: NDArray[np.intp]
-) -> tuple[NDArray[np.floating[Any]], NDArray[np.floating[Any]]]:
-    """Return where pieces lie on the paper, at the level of the wood around them, dots from the upper left."""
-    u, v = view.turned(scene.x0 + (column + 0.5) * pieces.size, scene.y0 + (row + 0.5) * pieces.size)
-    up = v * view.lift + pieces.height[row, column] * view.height
-    return (u - canvas.left) * canvas.scale, canvas.rows - (up - canvas.low) * canvas.scale
-
-
-def _spot(x: NDArray[np.floating[Any]], y: NDArray[np.floating[Any]], rim: float) -> Spot:
-    left, right, top, bottom = float(x.min()), float(x.max()), float(y.min()), float(y.max())
-    return Spot((left + right) / 2, (top + bottom) / 2, math.hypot(right - left, bottom - top) + rim)
-
-
-def _dots(
-    canvas: Canvas, x: NDArray[np.floating[Any]], y: NDArray[np.floating[Any]], rim: float
-) -> NDArray[np.bool_]:
-    """Return the dots within half of `rim` of places, in squares."""
+    scene: Scene, view: View, canvas: Canvas, at: NDArray[np.intp], level: float, size: float
+) -> NDArray[np.floating[Any]]:
+    """Return where squares of `size` mm of the map lie on the paper at `level` mm: x, y in dots from the upper left."""
     import numpy as np
-    from scipy.ndimage import maximum_filter
 
-    out = np.zeros((canvas.rows, canvas.columns), dtype=bool)
-    inside = (x >= 0) & (x < canvas.columns) & (y >= 0) & (y < canvas.rows)
-    out[y[inside].astype(np.intp), x[inside].astype(np.intp)] = True
-    wide: NDArray[np.bool_] = maximum_filter(out, math.ceil(rim))
-    return wide
+    c, s = math.cos(math.radians(view.turn)), math.sin(math.radians(view.turn))
+    x, y = scene.x0 + (at[1] + 0.5) * size, scene.y0 + (at[0] + 0.5) * size
+    up = (s * x + c * y) * view.lift + level * view.height
+    return np.stack(((c * x - s * y - canvas.left) * canvas.scale, canvas.rows - (up - canvas.low) * canvas.scale))
+
+
+def _spot(places: NDArray[np.floating[Any]], rim: float) -> Spot:
+    left, top = (float(value) for value in places.min(axis=1))
+    right, bottom = (float(value) for value in places.max(axis=1))
+    return Spot((left + right) / 2, (top + bottom) / 2, math.hypot(right - left, bottom - top) + rim)
 
 
 def _corners(scene: Scene, view: View) -> list[tuple[float, float]]:

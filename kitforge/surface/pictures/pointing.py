@@ -6,32 +6,34 @@ All of it is laid over the finished dots: what is small is told from its size on
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from kitforge.surface.pictures.palette import rgb
-from kitforge.surface.pictures.places import Cuts, Spot, cuts_on
+from kitforge.surface.pictures.places import Cuts, Spot, cuts_on, pooled, squares
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+    from typing import Any
 
     import numpy as np
     from numpy.typing import NDArray
+    from PIL.ImageDraw import ImageDraw
 
     from kitforge.surface.pictures.palette import Style
     from kitforge.surface.pictures.render import Scene
     from kitforge.surface.pictures.view import Canvas, View
 
-    Drawn = Callable[[Canvas], NDArray[np.uint8]]
+    Drawn = Callable[[Canvas, Style], NDArray[np.uint8]]
 
-_HALO, _CORE = 0.0075, 0.002
+_HALO, _CORE = 0.0065, 0.0008
 _LIGHT = (255, 253, 247)
 _INK = (26, 26, 26)
-# The inset: its width, the largest piece that calls for one, and how much larger it shows it, as shares of the wood's
-# width and as factors.
-_INSET, _CALLS = 0.27, 0.085
-_LEAST, _MOST = 1.8, 6.0
-_FILLED = 0.72
+# The inset: its width, and the largest cut that calls for one if all lie close together and if they do not, as shares
+# of the wood's width; how much larger it shows them at least and at most, and how much of it they fill.
+_INSET, _CALLS, _CALLS_APART = 0.27, 0.09, 0.06
+_LEAST, _MOST = 1.5, 5.0
+_FILLED = 0.9
 _COARSE = 8
 
 
@@ -51,32 +53,64 @@ def pointed_out(
 ) -> tuple[NDArray[np.uint8], float]:
     """Return the paper with its small cuts picked out, and how much larger its inset shows them, 1 without one.
 
-    paper: RGBA dots, row 0 on top; drawn: draws the same scene on another canvas.
+    paper: RGBA dots, row 0 on top; drawn: draws the same scene on another canvas, in another style.
     """
     cuts = cuts_on(scene, view, canvas)
     if cuts is None:
         return paper, 1.0
-    haloed = _with_halo(paper, cuts, style)
+    halo = _HALO * cuts.width
+    haloed = _with_halo(paper, squares(cuts.fine, cuts.rim, *paper.shape[:2]), halo, _fill(style, cuts.width))
     inset = inset_for(cuts)
     if inset is None:
         return haloed, 1.0
-    return _with_inset(haloed, inset, drawn(_canvas_of(inset, canvas))), inset.larger
+    shown = drawn(_canvas_of(inset, canvas), replace(style, hatch=1))
+    shown = _with_halo(shown, _fine_in(inset, cuts, *shown.shape[:2]), 0.8 * halo)
+    return _with_inset(haloed, inset, shown), inset.larger
 
 
-def _with_halo(paper: NDArray[np.uint8], cuts: Cuts, style: Style) -> NDArray[np.uint8]:
-    """Return the paper with every small cut filled with the colour of marks, inside a light rim."""
+@dataclass(frozen=True, slots=True, eq=False)
+class _Fill:
+    """What small cuts are filled with: RGB to 255, and how many dots it reaches beyond them."""
+
+    colour: NDArray[np.floating[Any]]
+    beyond: float
+
+
+def _fill(style: Style, width: float) -> _Fill:
+    return _Fill(rgb(style.mark) * 255, _CORE * width)
+
+
+def _fine_in(inset: Inset, cuts: Cuts, rows: int, columns: int) -> NDArray[np.bool_]:
+    """Return the dots of an inset on which small cuts lie."""
     import numpy as np
 
-    if not cuts.small.any():
+    middle, spot = np.array([[columns / 2], [rows / 2]]), np.array([[inset.spot.x], [inset.spot.y]])
+    return squares((cuts.fine - spot) * inset.larger + middle, cuts.rim * inset.larger, rows, columns)
+
+
+def _with_halo(
+    paper: NDArray[np.uint8], cut: NDArray[np.bool_], halo: float, fill: _Fill | None = None
+) -> NDArray[np.uint8]:
+    """Return the paper with a light rim of `halo` dots around cuts, which are filled if so wished."""
+    import numpy as np
+
+    if not cut.any():
         return paper
     out = paper.copy()
-    halo, core = _grown(cuts.small, _HALO * cuts.width), _grown(cuts.small, _CORE * cuts.width)
-    for mask, colour, share in ((halo, np.array(_LIGHT), 0.94), (core, rgb(style.mark) * 255, 0.9)):
-        there = out[mask]
-        there[:, :3] = (1 - share) * there[:, :3] + share * colour
-        there[:, 3] = 255
-        out[mask] = there
+    core = _grown(cut, fill.beyond) if fill else cut
+    _painted(out, _grown(cut, halo) & ~core, np.array(_LIGHT), 0.94)
+    if fill:
+        _painted(out, core, fill.colour, 0.85)
     return out
+
+
+def _painted(
+    paper: NDArray[np.uint8], mask: NDArray[np.bool_], colour: NDArray[np.floating[Any]], share: float
+) -> None:
+    there = paper[mask]
+    there[:, :3] = (1 - share) * there[:, :3] + share * colour
+    there[:, 3] = 255
+    paper[mask] = there
 
 
 def _grown(mask: NDArray[np.bool_], by: float) -> NDArray[np.bool_]:
@@ -94,19 +128,16 @@ def _grown(mask: NDArray[np.bool_], by: float) -> NDArray[np.bool_]:
 
 def inset_for(cuts: Cuts) -> Inset | None:
     """Return the inset that a step's cuts call for: of all of them if they lie close together, else of one place."""
-    if max(spot.across for spot in cuts.spots) > _CALLS * cuts.width:
-        return None
+    largest = max(spot.across for spot in cuts.spots)
     radius = _INSET * cuts.width / 2
+    together = _fitting(cuts.whole, radius) >= _LEAST
+    if largest > (_CALLS if together else _CALLS_APART) * cuts.width:
+        return None
     place = _free_place(cuts, radius)
     if place is None:
         return None
-    shown = _fitting(cuts.whole, radius)
-    if shown < _LEAST:
-        spot = min(cuts.spots, key=lambda s: (round(math.dist((s.x, s.y), place)), s.x, s.y))
-        shown = _fitting(spot, radius)
-    else:
-        spot = cuts.whole
-    return Inset(*place, radius, spot, shown) if shown >= _LEAST else None
+    spot = cuts.whole if together else min(cuts.spots, key=lambda s: (round(math.dist((s.x, s.y), place)), s.x, s.y))
+    return Inset(*place, radius, spot, _fitting(spot, radius))
 
 
 def _fitting(spot: Spot, radius: float) -> float:
@@ -118,7 +149,7 @@ def _free_place(cuts: Cuts, radius: float) -> tuple[float, float] | None:
     """Return where a circle hides least of the wood and none of the cuts, lower right first; None without a place."""
     import numpy as np
 
-    wood, taken = cuts.wood[::_COARSE, ::_COARSE], _pooled(cuts.marked, _COARSE)
+    wood, taken = cuts.wood[::_COARSE, ::_COARSE], pooled(cuts.marked, _COARSE)
     rows, columns = np.nonzero(wood)
     y, x = np.mgrid[: wood.shape[0], : wood.shape[1]] * float(_COARSE)
     best: tuple[float, tuple[float, float]] | None = None
@@ -136,15 +167,6 @@ def _free_place(cuts: Cuts, radius: float) -> tuple[float, float] | None:
     return best[1] if best else None
 
 
-def _pooled(mask: NDArray[np.bool_], by: int) -> NDArray[np.bool_]:
-    """Return whether any dot of each by x by square is set."""
-    import numpy as np
-
-    padded = np.pad(mask, ((0, -mask.shape[0] % by), (0, -mask.shape[1] % by)))
-    found: NDArray[np.bool_] = padded.reshape(padded.shape[0] // by, by, -1, by).any(axis=(1, 3))
-    return found
-
-
 def _canvas_of(inset: Inset, canvas: Canvas) -> Canvas:
     """Return the square canvas of an inset, around its spot."""
     from kitforge.surface.pictures.view import Canvas as Paper
@@ -158,10 +180,11 @@ def _canvas_of(inset: Inset, canvas: Canvas) -> Canvas:
 def _with_inset(paper: NDArray[np.uint8], inset: Inset, shown: NDArray[np.uint8]) -> NDArray[np.uint8]:
     """Return the paper with the inset in its circle, a smaller circle around its spot, and a line between them."""
     import numpy as np
-    from PIL import Image, ImageDraw
+    from PIL import Image
+    from PIL.ImageDraw import Draw
 
     image = Image.fromarray(paper)
-    draw = ImageDraw.Draw(image)
+    draw = Draw(image)
     thick = max(2, round(inset.radius * 0.018))
     spot, reach = inset.spot, inset.radius / inset.larger
     far = math.dist((inset.x, inset.y), (spot.x, spot.y))
@@ -171,15 +194,14 @@ def _with_inset(paper: NDArray[np.uint8], inset: Inset, shown: NDArray[np.uint8]
         draw.line(ends, fill=(*colour, 255), width=width)
         _circle(draw, spot.x, spot.y, reach + width / 2, colour, width)
     disc = Image.new("L", (shown.shape[1], shown.shape[0]), 0)
-    ImageDraw.Draw(disc).ellipse((0, 0, shown.shape[1] - 1, shown.shape[0] - 1), fill=255)
-    image.paste(Image.fromarray(shown), (round(inset.x - shown.shape[1] / 2), round(inset.y - shown.shape[0] / 2)), disc)
+    Draw(disc).ellipse((0, 0, shown.shape[1] - 1, shown.shape[0] - 1), fill=255)
+    image.paste(
+        Image.fromarray(shown), (round(inset.x - shown.shape[1] / 2), round(inset.y - shown.shape[0] / 2)), disc
+    )
     _circle(draw, inset.x, inset.y, inset.radius + 2.5 * thick, _LIGHT, 3 * thick)
     _circle(draw, inset.x, inset.y, inset.radius + thick, _INK, round(1.6 * thick))
     return np.asarray(image)
 
 
-def _circle(draw: object, x: float, y: float, radius: float, colour: tuple[int, int, int], width: int) -> None:
-    from PIL.ImageDraw import ImageDraw
-
-    assert isinstance(draw, ImageDraw)
+def _circle(draw: ImageDraw, x: float, y: float, radius: float, colour: tuple[int, int, int], width: int) -> None:
     draw.ellipse((x - radius, y - radius, x + radius, y + radius), outline=(*colour, 255), width=width)
