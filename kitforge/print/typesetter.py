@@ -47,6 +47,11 @@ def set_in_type(manuscript: Manuscript) -> bytes:
 
     Raises PrintError for whatever the typesetter warns about and for a typeface that was not shipped.
     """
+    return set_and_laid_out(manuscript)[0]
+
+
+def set_and_laid_out(manuscript: Manuscript) -> tuple[bytes, Document]:
+    """Return the PDF of `set_in_type` with the laid-out document it was written from, for checks of its boxes."""
     with _fixed_clock(manuscript.released):
         document = _laid_out(manuscript)
         pdf = _guarded(
@@ -55,7 +60,7 @@ def set_in_type(manuscript: Manuscript) -> bytes:
             )
         )
     _require_families(manuscript, document)
-    return bytes(pdf)
+    return bytes(pdf), document
 
 
 def laid_out(manuscript: Manuscript) -> Document:

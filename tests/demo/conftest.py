@@ -1,42 +1,35 @@
-"""Every demo kit, built once for all tests of this folder."""
+"""Every demo kit, built once for all tests."""
 
 from __future__ import annotations
 
-import pathlib
-import zipfile
-from dataclasses import dataclass
+import sys
+from pathlib import Path
 
 import pytest
 
-from kitforge.pack.records import BuildOptions
-from kitforge.pipeline import Checked, build_kit
-from kitforge.plugins import load_plugins
+sys.path.insert(0, str(Path(__file__).parents[1] / "print" / "fixtures"))
 
-KITS = pathlib.Path(__file__).parents[2] / "kits"
-DEMOS = sorted(path.parent.name for path in KITS.glob("*/kit.yaml"))
+import demo_kits
+import once
 
 
-@dataclass(frozen=True)
-class Demo:
-    """A demo kit as checked, and the folder that its pack was unpacked to."""
-
-    checked: Checked
-    folder: pathlib.Path
+@pytest.fixture(scope="session", autouse=True)
+def _shared(tmp_path_factory: pytest.TempPathFactory) -> None:
+    once.share(tmp_path_factory)
 
 
-_built: dict[str, Demo] = {}
-
-
-@pytest.fixture(params=DEMOS)
-def demo(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Demo:
-    """Each demo kit in turn, built; one of them with both papers."""
+@pytest.fixture(params=demo_kits.DEMOS)
+def demo(request: pytest.FixtureRequest) -> demo_kits.Demo:
+    """Each demo kit in turn, built; two of them on both papers."""
     name: str = request.param
-    if name not in _built:
-        output = tmp_path_factory.mktemp(name)
-        papers = ("a4", "letter") if name == "morris-board" else ("a4",)
-        built = build_kit(KITS / name, output, load_plugins(), BuildOptions(papers=papers))
-        assert built.archive is not None, [finding.as_line() for finding in built.checked.findings]
-        with zipfile.ZipFile(built.archive) as archive:
-            archive.extractall(output)
-        _built[name] = Demo(built.checked, output / built.archive.stem)
-    return _built[name]
+    return demo_kits.demo(name)
+
+
+@pytest.fixture
+def folder(demo: demo_kits.Demo, tmp_path: Path) -> Path:
+    """The unpacked pack of the demo kit in turn."""
+    for name, data in demo.files.items():
+        path = tmp_path / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(data)
+    return tmp_path

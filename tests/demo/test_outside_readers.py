@@ -13,7 +13,7 @@ import pyogrio
 import pyogrio.raw
 import pytest
 import shapely
-from conftest import Demo
+from demo_kits import Demo
 
 from kitforge.geometry.write import layer_names
 from kitforge.pack.layers import pack_drawings
@@ -25,11 +25,11 @@ QUIET = (
 )  # fmt: skip
 
 
-def test_gdal_finds_the_same_extents_layers_and_closed_rings(demo: Demo) -> None:
+def test_gdal_finds_the_same_extents_layers_and_closed_rings(demo: Demo, folder: pathlib.Path) -> None:
     """GDAL/OGR's own DXF reader, through pyogrio, against the shapes that were meant to be written."""
     pyogrio.set_gdal_config_options({"OGR_ARC_STEPSIZE": "0.25"})  # it draws arcs in steps of 4 degrees otherwise
     for drawing in pack_drawings(demo.checked.plan, demo.checked.kit.parts):
-        meta, _fids, wkb, fields = pyogrio.raw.read(demo.folder / "drawings" / f"{drawing.name}.dxf")
+        meta, _fids, wkb, fields = pyogrio.raw.read(folder / "drawings" / f"{drawing.name}.dxf")
         shapes = shapely.from_wkb(wkb)
         layers = fields[list(meta["fields"]).index("Layer")]
         plain = layer_names(drawing.layers)
@@ -46,10 +46,10 @@ def test_gdal_finds_the_same_extents_layers_and_closed_rings(demo: Demo) -> None
 
 
 @pytest.mark.skipif(BROWSER is None and "CI" not in os.environ, reason="no browser on this machine")
-def test_a_browser_shows_the_svg_in_true_size(demo: Demo, tmp_path: pathlib.Path) -> None:
+def test_a_browser_shows_the_svg_in_true_size(folder: pathlib.Path, tmp_path: pathlib.Path) -> None:
     """A browser measures the drawing at 96 px per inch (CSS Values 3): its size in mm is the drawing's."""
     assert BROWSER is not None, "the browser is missing; 'make test' installs it when run as root"
-    for svg in sorted((demo.folder / "drawings").glob("*.svg")):
+    for svg in sorted((folder / "drawings").glob("*.svg")):
         size = re.search(r'width="([\d.]+)mm" height="([\d.]+)mm"', svg.read_text())
         assert size is not None
         page = tmp_path / "page.html"
@@ -63,11 +63,11 @@ def test_a_browser_shows_the_svg_in_true_size(demo: Demo, tmp_path: pathlib.Path
             assert float(written) == pytest.approx(float(pixels) * 25.4 / 96, abs=0.05)
 
 
-def test_qpdf_finds_no_fault_and_every_font_is_embedded(demo: Demo) -> None:
-    names = sorted(path.name for path in demo.folder.glob("*.pdf"))
+def test_qpdf_finds_no_fault_and_every_font_is_embedded(folder: pathlib.Path) -> None:
+    names = sorted(path.name for path in folder.glob("*.pdf"))
     assert set(names) >= {"booklet-a4.pdf", "settings-a4.pdf"}
     for name in names:
-        with pikepdf.open(demo.folder / name) as pdf:
+        with pikepdf.open(folder / name) as pdf:
             assert pdf.check_pdf_syntax() == []
             fonts = [font for page in pdf.pages for font in _fonts(page)]
             assert fonts

@@ -18,7 +18,7 @@ from kitforge.print.errors import ThemeError
 from kitforge.print.pictures.raster import Raster
 from kitforge.print.render import Imprint, manuscript
 from kitforge.print.themes import load_theme, read_theme
-from kitforge.print.typesetter import laid_out, set_in_type
+from kitforge.print.typesetter import laid_out, set_and_laid_out
 from kitforge_booklet.build import booklet
 from kitforge_booklet.records import Booklet
 from kitforge_sheet.sheet import SettingsSheet, settings_sheet
@@ -78,7 +78,8 @@ def printed(request: pytest.FixtureRequest, kit: Kit, plan: Plan) -> Printed:
         data = make(kit, plan, BuildOptions())
         imprint = Imprint(morris.INFO.title, morris.INFO.author, "Test", morris.INFO.released, code)
         ready = manuscript(load_theme("large"), f"{template}.html", data, paper, imprint)
-    return Printed(paper, data, laid_out(ready), set_in_type(ready))
+    pdf, document = set_and_laid_out(ready)
+    return Printed(paper, data, document, pdf)
 
 
 def test_every_page_has_the_size_of_its_paper(printed: Printed) -> None:
