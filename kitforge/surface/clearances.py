@@ -57,7 +57,7 @@ def shank_touches(state: SurfaceState) -> Place | None:
     top, cell = _depth_map(surface, state.step), surface.grid.cell
     if top is None or state.step.depth <= cutter.cutting_length + NOTHING:
         return None
-    overlap = np.zeros(surface.grid.shape, dtype=np.float32)
+    overlap, stands = np.zeros(surface.grid.shape, dtype=np.float32), surface.remaining() > 0
     for cut in cuts_of(state.step, surface.thickness):
         end = min(cut.depth, cut.floor) - cutter.cutting_length
         if end <= NOTHING:
@@ -66,7 +66,7 @@ def shank_touches(state: SurfaceState) -> Place | None:
             distance_to(surface.grid, _plan_view(cut.chains), max(cutter.shank / 2, cutter.radius + cell))
         )
         np.maximum(overlap, np.where(near, np.float32(end) - top, np.float32(0)), out=overlap)
-    overlap[surface.remaining() <= 0] = 0
+    overlap[~stands] = 0
     return _largest(surface.grid, overlap)
 
 
@@ -87,8 +87,8 @@ def nut_clearance(state: SurfaceState, stick_out: float, nut: float, least: floa
     short = np.zeros(surface.grid.shape, dtype=np.float32)
     for cut in cuts_of(state.step, surface.thickness):
         room = stick_out - min(cut.depth, cut.floor)
-        way = np.isfinite(distance_to(surface.grid, _plan_view(cut.chains), cell))
-        if room >= least or not way.any():
+        way = _way(surface.grid, _plan_view(cut.chains)) if room < least else None
+        if way is None or not way.any():
             continue
         under = distance_transform_edt(~way) * cell <= nut / 2
         np.maximum(short, np.where(under, np.float32(least - room) - top, np.float32(0)), out=short)
@@ -150,6 +150,40 @@ def left_underneath(state: SurfaceState) -> Place | None:
 
 def _depth_map(surface: Surface, step: Step) -> NDArray[np.float32] | None:
     return surface.top if step.face is Face.TOP else surface.bottom
+
+
+def _way(grid: Grid, chains: Sequence[NDArray[np.float64]]) -> NDArray[np.bool_]:
+    """Return the cells that chains run through, shape grid.shape: points half a cell apart, those off the grid left."""
+    import numpy as np
+    from shapely import LineString, get_coordinates, points, segmentize
+
+    lines = [LineString(chain) if len(chain) > 1 else points(chain[0]) for chain in chains]
+    along = get_coordinates(segmentize(lines, grid.cell / 2))
+    columns, rows = np.floor((along - (grid.x0, grid.y0)) / grid.cell).astype(np.intp).T
+    on = (rows >= 0) & (rows < grid.rows) & (columns >= 0) & (columns < grid.columns)
+    way = np.zeros(grid.shape, dtype=bool)
+    way[rows[on], columns[on]] = True
+    return way
+
+
+def _beside(
+    grid: Grid, chains: Sequence[NDArray[np.float64]], wood: NDArray[np.bool_], reach: float
+) -> list[NDArray[np.float64]]:
+    """Return the chains that may come within `reach` mm of wood: of the many rounds of a floor only the outer ones."""
+    import numpy as np
+    from scipy.ndimage import distance_transform_edt
+
+    if not wood.any():
+        return []
+    room = distance_transform_edt(~wood) * grid.cell
+    kept = []
+    for chain in chains:
+        columns, rows = np.floor((chain - (grid.x0, grid.y0)) / grid.cell).astype(np.intp).T
+        least = room[np.clip(rows, 0, grid.rows - 1), np.clip(columns, 0, grid.columns - 1)].min()
+        longest = np.hypot(*np.diff(chain, axis=0).T).max() if len(chain) > 1 else 0.0
+        if least <= reach + longest / 2 + grid.cell:
+            kept.append(chain)
+    return kept
 
 
 def _plan_view(chains: Sequence[NDArray[np.float64]]) -> list[NDArray[np.float64]]:
