@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from kitforge.language import say_as, spoken
@@ -29,7 +30,7 @@ def fill_template(theme: Theme, template: str, values: Mapping[str, object]) -> 
     """
     from jinja2 import TemplateError
 
-    environment = _environment(theme.templates)
+    environment = _environment(tuple(theme.templates.items()))
     parts: list[str] = []
     size = 0
     try:
@@ -49,7 +50,9 @@ def _counted(one: str, many: str, count: float) -> str:
     return spoken().counted(one, many, count)
 
 
-def _environment(templates: Mapping[str, str]) -> ImmutableSandboxedEnvironment:
+@lru_cache(maxsize=4)
+def _environment(templates: tuple[tuple[str, str], ...]) -> ImmutableSandboxedEnvironment:
+    """Return the sandbox of a theme, kept so that a template is compiled once for all papers and languages."""
     from jinja2 import DictLoader, StrictUndefined
     from jinja2.exceptions import SecurityError
     from jinja2.sandbox import ImmutableSandboxedEnvironment

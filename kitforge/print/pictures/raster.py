@@ -46,12 +46,13 @@ def for_print(picture: bytes | Dots, alt: str, width: float, height: float, dots
     paper = image.width * scale, image.height * scale
     if size[0] < image.width:
         image = image.convert("RGBa" if clear else "RGB").resize(size, Image.Resampling.LANCZOS)
-    image = image.convert("RGBA") if clear else image.point([round(_coarse(value)) for value in range(256)] * 3)
+    image = image.convert("RGBA") if clear else levelled(image)
     return Raster(encoded(image, level=1), alt, *paper)  # the typesetter packs it anew
 
 
-def _coarse(value: int) -> float:
-    return round(value / 255 * _LEVELS) * 255 / _LEVELS
+def levelled(image: Dots) -> Dots:
+    """Return a picture in RGB with 64 levels of each colour: no eye tells it apart on wood, and it packs smaller."""
+    return image.point([round(round(value / 255 * _LEVELS) * 255 / _LEVELS) for value in range(256)] * 3)
 
 
 def trimmed(image: Dots) -> Dots:
@@ -62,7 +63,7 @@ def trimmed(image: Dots) -> Dots:
     return image.crop(image.convert("L").point([255] * _WHITE + [0] * (256 - _WHITE)).getbbox())
 
 
-def encoded(image: Dots, level: int = 6) -> bytes:
+def encoded(image: Dots, level: int = 4) -> bytes:
     """Return a picture as PNG, the same bytes for the same dots. level: 1 packs quickly, 9 packs small."""
     out = io.BytesIO()
     image.save(out, "PNG", compress_level=level)

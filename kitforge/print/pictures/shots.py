@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.plan import Plan
 from kitforge.print.parallel import Hands, hands
-from kitforge.print.pictures.raster import encoded, trimmed
+from kitforge.print.pictures.raster import encoded, levelled, trimmed
 
 if TYPE_CHECKING:
     from concurrent.futures import Future
@@ -119,7 +119,8 @@ def _shot(state: SurfaceState) -> StepShot:
 
     image, larger = picture_after(state, Paper(*_DRAWN, finer=1))
     before = picture_before(state, Paper(*_BEFORE, clear=True))
-    return StepShot(encoded(image.resize(STEP_DOTS, Image.Resampling.LANCZOS)), encoded(before, level=1), larger)
+    shop = levelled(image.resize(STEP_DOTS, Image.Resampling.LANCZOS))
+    return StepShot(encoded(shop), encoded(before, level=1), larger)
 
 
 def _drawn(free: Surface, part: Part, width: float, helping: Hands) -> Dots:
