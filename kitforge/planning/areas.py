@@ -133,7 +133,9 @@ def _cleared(operation: Operation, cutter: Cutter, stepover: float, leave: float
     centres = multi([offset(region, -(reach + leave) * _SLACK)])
     rings = _rounds(centres, stepover, reach) if floor else _edges(centres)
     dimples = _drilled(operation.points, 2 * reach)
-    cut = multi([union_all([offset(centres, reach), dimples.cut])])
+    cut = multi([offset(centres, reach)])
+    if operation.points:
+        cut = multi([union_all([cut, dimples.cut])])
     travel = travel_along(np_points(line) for line in rings)
     return CutArea(cut, cut, travel, travel.starts + dimples.plunges)
 
@@ -202,6 +204,7 @@ def engraved_at(operation: Operation, cutter: Cutter, depth: float = 0.0) -> Mul
 def _swept(lines: Sequence[BaseGeometry], width: float) -> CutArea:
     from shapely import union_all
 
-    band = multi([union_all([offset(line, width / 2) for line in lines])]) if lines else multi(())
+    bands = [offset(line, width / 2) for line in lines]
+    band = multi(bands) if len(bands) < 2 else multi([union_all(bands)])
     travel = travel_along(np_points(line) for line in lines)
     return CutArea(band, band, travel, max(travel.starts, 1))

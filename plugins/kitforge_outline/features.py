@@ -51,14 +51,14 @@ def features_of(part: Part, plan: Plan) -> list[Feature]:
 
 def _taken(operation: Operation, part: Part, plan: Plan) -> MultiPolygon:
     if operation.does in (Doing.POCKET, Doing.DISH):
-        return _united([*enclosed(operation.shapes).geoms, *discs(operation)])
+        area, dimples = enclosed(operation.shapes), discs(operation)
+        return _united([*area.geoms, *dimples]) if len(dimples) else area
     if operation.does is Doing.DRILL:
         return multi(discs(operation))
     on_lines = operation.does is Doing.PROFILE and operation.side is Side.ON
     if on_lines or operation.does in (Doing.GROOVE, Doing.ENGRAVE):
-        return _united(
-            [shape for step in plan.steps_of(part.key) if step.operation is operation if (shape := step.cut)]
-        )
+        cuts = [shape for step in plan.steps_of(part.key) if step.operation is operation if (shape := step.cut)]
+        return multi(cuts) if len(cuts) == 1 else _united(cuts)
     if operation.does is Doing.PROFILE and operation.side is Side.INSIDE and operation.through:
         return enclosed(operation.shapes)
     return multi(())

@@ -39,7 +39,7 @@ def wall_limit(part: Part) -> float:
 
 def check_edges(part: Part, features: Sequence[Feature]) -> Iterator[Finding]:
     """Yield features that leave the part, and those too near its edge."""
-    from shapely import covered_by, intersects, prepare
+    from shapely import covers, intersects, prepare
 
     area = enclosed([part.outline])
     if area.is_empty or not features:
@@ -47,7 +47,7 @@ def check_edges(part: Part, features: Sequence[Feature]) -> Iterator[Finding]:
     grown = area.buffer(SLACK)
     prepare(grown)
     shapes = [feature.area for feature in features]
-    inside, touching = covered_by(shapes, grown), intersects(shapes, grown)
+    inside, touching = covers(grown, shapes), intersects(grown, shapes)
     near = _near_edges(area, [feature if ok else None for feature, ok in zip(features, inside, strict=True)])
     for index, feature in enumerate(features):
         if not touching[index]:
