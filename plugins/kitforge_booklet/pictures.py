@@ -8,8 +8,9 @@ from kitforge.kit import Face
 from kitforge.language import say
 from kitforge.print.figures import listed, step_title
 from kitforge.print.pictures.raster import DOTS_PER_MM, Raster, for_print
-from kitforge.print.pictures.together import finished
 from kitforge.print.pictures.shots import portrait_dots, thumbnail
+from kitforge.print.pictures.together import finished
+from kitforge_booklet.pairs import side_by_side
 
 if TYPE_CHECKING:
     from kitforge.kit import Kit, Part
@@ -37,12 +38,20 @@ def finished_shot(kit: Kit, plan: Plan) -> Raster:
 
 
 def step_shot(step: Step, shots: Shots, width: float, height: float) -> Raster:
-    """Return the stock after a step, what the step cut picked out."""
+    """Return the stock before a step, small at the left, and after it, with what the step cut picked out."""
+    shot = shots.steps[step.key]
     side = say("seen from the underside, turned over") if step.face is Face.BOTTOM else say("seen from a slant")
-    alt = say("{part} after step {number}, {side}: what “{title}” cuts is picked out.", part=step.part.title,
-              number=step.number, side=side, title=step_title(step))  # fmt: skip
+    alt = say("{part} before step {number}, small, and after it, {side}: what “{title}” cuts is picked out.",
+              part=step.part.title, number=step.number, side=side, title=step_title(step))  # fmt: skip
+    if shot.larger > 1:
+        alt = f"{alt} {larger_words(shot.larger)}"
     dots = DOTS_PER_MM * min(1.0, (_FULL_STEPS / len(shots.steps)) ** 0.5)
-    return for_print(shots.steps[step.key].after, alt, width, height, dots)
+    return for_print(side_by_side(shot, width, height, dots), alt, width, height, dots)
+
+
+def larger_words(times: float) -> str:
+    """Return what the inset of a step's picture shows."""
+    return say("The circle shows it {times:g} times as large.", times=times)
 
 
 def part_shot(part: Part, shots: Shots, width: float, height: float) -> Raster:

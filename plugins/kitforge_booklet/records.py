@@ -11,6 +11,7 @@ from kitforge.print.safety import Message
 from kitforge.print.settings import StepView
 from kitforge.print.trouble import Trouble
 from kitforge_booklet.amounts import AmountRow
+from kitforge_booklet.apart import Apart
 from kitforge_booklet.measuring import CheckRow
 from kitforge_booklet.sanding import Schedule
 from kitforge_booklet.signs import Sign
@@ -121,7 +122,7 @@ class SettingUp:
 
 @dataclass(frozen=True, slots=True)
 class StepBlock:
-    """One step of cutting."""
+    """One step of cutting. shot: before and after; larger: what the inset in it shows, empty without one."""
 
     number: int
     title: str
@@ -142,6 +143,7 @@ class StepBlock:
     note: str
     messages: tuple[Message, ...]
     shot: Raster
+    larger: str
     before: tuple[str, ...]
     signs: tuple[Sign, ...]
 
@@ -170,17 +172,20 @@ class FinishPage:
 
 @dataclass(frozen=True, slots=True)
 class AssemblyBlock:
-    """One step of putting the kit together."""
+    """One step of putting the kit together. number: empty for the finished piece; staged: its one picture shows the
+    work, not single parts."""
 
     text: str
     parts: str
     pictures: tuple[Raster, ...]
     caution: str
+    number: str = ""
+    staged: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class FeatureRow:
-    """A row of a drawing's table."""
+    """A row of a drawing's table. x, y: '' where a position says nothing; where: what circle they stand on, or ''."""
 
     letter: str
     title: str
@@ -189,22 +194,19 @@ class FeatureRow:
     y: str
     size: str
     depth: str
-    face: str
+    where: str
 
 
 @dataclass(frozen=True, slots=True)
 class DrawingPage:
-    """The dimensioned drawing of one part.
-
-    both_faces: whether its table says which face each feature is cut from; runs_on: the table goes over the page.
-    """
+    """The dimensioned drawing of one face of a part. ratio: its scale; runs_on: the table goes over the page."""
 
     title: str
     facts: tuple[Fact, ...]
     picture: Picture
     scale: str
+    ratio: float
     rows: tuple[FeatureRow, ...]
-    both_faces: bool
     runs_on: bool
 
 
@@ -241,6 +243,7 @@ class Booklet:
     freeing: Freeing | None
     finish: FinishPage | None
     assembly: tuple[AssemblyBlock, ...]
+    apart: Apart | None
     drawings: tuple[DrawingPage, ...]
     scale_bar: Picture
     troubles: tuple[Trouble, ...]

@@ -15,7 +15,7 @@ from kitforge.print.pictures.cutter import cutter_picture
 from kitforge.print.pictures.part import step_picture
 from kitforge.print.settings import step_views
 from kitforge_booklet.changing import before_step
-from kitforge_booklet.pictures import step_shot
+from kitforge_booklet.pictures import larger_words, step_shot
 from kitforge_booklet.records import Fact, StepBlock
 from kitforge_booklet.safety import step_messages
 from kitforge_booklet.signs import cutting_signs
@@ -29,6 +29,7 @@ if TYPE_CHECKING:
 _WIDTH, _NARROW = 114.0, 54.0
 _ROOM, _PER_ROW, _PER_MESSAGE, _PER_LINE, _PER_FACT = 153.0, 14.5, 21.5, 7.5, 11.5
 _NEAR, _NOTE_LINE = 25.0, 120
+_CAPTION = 5.0  # the words above the pictures
 _LONGER = 6.0  # room for lines that break in a language longer than English
 
 
@@ -54,6 +55,7 @@ def _block(
     first = before_step(step, before, machines, units)
     note = _note(step, units)
     tall = _picture_height(len(rows), len(messages) + _note_height(note) / _PER_MESSAGE, len(first))
+    larger = shots.steps[step.key].larger
     new_cutter = before is None or before.cutter.key != step.cutter.key
     return StepBlock(
         number=step.number,
@@ -74,7 +76,8 @@ def _block(
         done=done_when(step, units),
         note=note,
         messages=messages,
-        shot=step_shot(step, shots, _WIDTH, tall),
+        shot=step_shot(step, shots, _WIDTH, tall - _CAPTION),
+        larger=larger_words(larger) if larger > 1 else "",
         before=first,
         signs=cutting_signs(step, new_cutter=new_cutter),
     )

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 Box = tuple[slice, slice]
 
 # Smaller across than the one, or narrower than the other, as shares of the wood's width on paper, a cut is small.
-_SMALL, _NARROW = 0.09, 0.016
+_SMALL, _NARROW = 0.09, 0.03
 # The map is looked at in pieces of this share of the wood's width.
 _PIECE = 0.0025
 
@@ -91,8 +91,7 @@ def pooled(mask: NDArray[np.bool_], by: int) -> NDArray[np.bool_]:
     import numpy as np
 
     padded = np.pad(mask, ((0, -mask.shape[0] % by), (0, -mask.shape[1] % by)))
-    found: NDArray[np.bool_] = padded.reshape(padded.shape[0] // by, by, -1, by).any(axis=(1, 3))
-    return found
+    return np.asarray(padded.reshape(padded.shape[0] // by, by, -1, by).any(axis=(1, 3)), dtype=bool)
 
 
 def squares(places: NDArray[np.floating[Any]], rim: float, rows: int, columns: int) -> NDArray[np.bool_]:
