@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from kitforge.findings import Finding, Severity
 from kitforge.kit import CutterKind, Doing
 from kitforge.plan import Step
-from kitforge.surface.checks import below_stock
+from kitforge.surface.checks import Place, below_stock
 from kitforge.surface.clearances import (
     deeper_than_needed,
     is_last_through,
@@ -39,6 +39,7 @@ def check_underside(state: SurfaceState) -> Iterator[Finding]:
             f"{step.title}: the tip goes {format_mm(step.depth)} deep in stock of {format_mm(thickness)}, so it cuts "
             "the spoilboard.",
             "Make the cut smaller, or use thicker stock or a blunter V-bit.",
+            _start(step, step.depth - thickness),
         )
     if not is_last_through(step):
         return
@@ -52,6 +53,7 @@ def check_underside(state: SurfaceState) -> Iterator[Finding]:
             f"{step.title}: the cutter goes {format_mm(step.depth - thickness)} into the spoilboard, "
             f"{format_mm(beyond)} more than it needs to come out.",
             _advice(step),
+            _start(step, beyond),
         )
     if not _odd_anyway(step):
         yield from _tapers(state)
@@ -69,7 +71,7 @@ def _shallow(state: SurfaceState) -> Iterator[Finding]:
         step,
         f"{step.title}: the through cut goes {format_mm(step.depth - state.after.thickness)} below the stock: {what}.",
         _advice(step),
-        left_underneath(state),
+        left_underneath(state) or _start(step, 0.0),
         Severity.ERROR if pointed else None,
     )
 
@@ -89,6 +91,13 @@ def _tapers(state: SurfaceState) -> Iterator[Finding]:
         _advice(step),
         left,
     )
+
+
+def _start(step: Step, amount: float) -> Place | None:
+    """Return where a step goes in first, for what is the same all along it."""
+    chains = step.travel.chains if step.travel is not None else ()
+    starts = [*step.operation.points[:1], *((float(x), float(y)) for x, y in (chain[0][:2] for chain in chains[:1]))]
+    return Place(amount, 0.0, starts[0]) if starts else None
 
 
 def _advice(step: Step) -> str:

@@ -240,9 +240,10 @@ def test_through_cut_that_ends_at_the_underside(tool: Cutter, severity: Severity
     [(cutter(6), 2.1, 2.1), (cutter(6), 2.0, None), (DRILL, POINT + 2.1, 2.1), (DRILL, POINT + 1.9, None)],
 )
 def test_through_cut_far_into_the_spoilboard(tool: Cutter, allowance: float, beyond: float | None) -> None:
-    """More than 2 mm beyond what brings the whole cutter out is for nothing."""
+    """More than 2 mm beyond what brings the whole cutter out is for nothing; told where it goes in."""
     made = part(holes((50, 40), tool=tool, allowance=allowance))
-    assert ([] if beyond is None else ["spoilboard-deep"]) == codes_of(made)
+    expected = [] if beyond is None else [("spoilboard-deep", (50, 40))]
+    assert expected == [(finding.code, finding.at) for finding in findings_of(made)]
     (step,) = steps(made)
     assert allowance - full_width_height(tool) == pytest.approx(deeper_than_needed(step, 18.0))
 
