@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from kitforge.findings import Severity
 from kitforge.language import capital, inside, say, say_as, say_counted
 from kitforge.print.figures import Units, listed, minutes, sentence, stock_title
-from kitforge_booklet.pictures import cover_shot
+from kitforge_booklet.pictures import cover_shot, finished_shot
 from kitforge_booklet.records import Cover, Fact, Fit
 
 if TYPE_CHECKING:
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from kitforge.print.pictures.shots import Shots
 
 
-def cover(kit: Kit, machines: Sequence[MachinePlan], units: Units, shots: Shots) -> Cover:
+def cover(kit: Kit, plan: Plan, machines: Sequence[MachinePlan], units: Units, shots: Shots) -> Cover:
     """Return the first page."""
     info = kit.info
     facts = [
@@ -29,7 +29,7 @@ def cover(kit: Kit, machines: Sequence[MachinePlan], units: Units, shots: Shots)
     return Cover(
         title=info.title,
         summary=info.summary,
-        picture=cover_shot(kit, shots),
+        picture=finished_shot(kit, plan) if kit.together else cover_shot(kit, shots),
         facts=tuple(facts),
         author=info.author,
         licence=info.licence,

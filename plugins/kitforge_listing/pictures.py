@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.print.pictures.raster import encoded
 from kitforge.print.pictures.shots import PORTRAIT_DOTS, portrait_dots, shots_of
+from kitforge.print.pictures.together import finished
 
 if TYPE_CHECKING:
     from PIL.Image import Image as Dots
@@ -18,7 +19,9 @@ COVER = 2000, 1500
 
 
 def cover_picture(kit: Kit, plan: Plan) -> bytes:
-    """Return the finished parts as PNG, 2000 x 1500 dots, with a rim of white."""
+    """Return the finished piece as PNG, 2000 x 1500 dots with a rim of white: put together, or else its parts."""
+    if kit.together:
+        return encoded(_on_white(_opaque(finished(kit, plan)), COVER))
     return encoded(_on_white(portrait_dots(shots_of(kit, plan), kit, *PORTRAIT_DOTS), COVER))
 
 
@@ -28,6 +31,14 @@ def step_pictures(kit: Kit, plan: Plan) -> Iterator[tuple[str, bytes]]:
     digits = max(2, len(str(len(plan.steps))))
     for step in plan.steps:
         yield f"step-{step.number:0{digits}d}", shots.steps[step.key].after
+
+
+def _opaque(image: Dots) -> Dots:
+    from PIL import Image
+
+    ground = Image.new("RGBA", image.size, (255, 255, 255, 255))
+    ground.alpha_composite(image)
+    return ground.convert("RGB")
 
 
 def _on_white(image: Dots, size: tuple[int, int]) -> Dots:

@@ -118,6 +118,11 @@ class Canvas:
         """Add a circle."""
         self.path(circle_data(x, y, radius), fill=fill, stroke=stroke, dash=dash)
 
+    def image(self, x: float, y: float, width: float, height: float, src: str) -> None:
+        """Add a picture of dots that stands in the same document, by its address."""
+        where = f'x="{num(x)}" y="{num(y)}" width="{num(width)}" height="{num(height)}"'
+        self.parts.append(f"<image {where} href={quoteattr('/' + src)}/>")
+
     def text(
         self,
         x: float,

@@ -1,4 +1,4 @@
-"""Pictures of the piece put together: finished, after each assembly step, and pulled apart with the names of its parts."""
+"""Pictures of the piece put together: finished, after each assembly step, and pulled apart."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from kitforge.plan import Plan
+from kitforge.print.parallel import hands
 from kitforge.print.pictures.raster import trimmed
 
 if TYPE_CHECKING:
@@ -18,18 +19,24 @@ if TYPE_CHECKING:
     from kitforge.surface.pictures.pulled import Stood
 
 FINISHED_DOTS = 1840, 1380
-STEP_DOTS = 560, 560
-PULLED_DOTS = 900, 1000
+STEP_DOTS = 860, 860
+PULLED_DOTS = 1350, 1650
+"""Dots drawn with hard edges: paper gets them made smaller, which smooths them."""
 _DRAWN = 1.5
 _STILL = (0.0, 0.0, 0.0)
 
 
 @dataclass(frozen=True, slots=True)
 class PulledApart:
-    """The piece pulled apart: a picture, and for each part's key where copies of it are seen, dots from the upper left."""
+    """The piece pulled apart, and for each part's key where copies of it are seen, dots from the upper left."""
 
     image: Dots
     spots: dict[str, tuple[tuple[float, float], ...]]
+
+
+def ends_with_a_part(kit: Kit) -> bool:
+    """Return whether the last assembly step brings a part, so that its picture does not show the finished piece."""
+    return any(one.step == len(kit.assembly) - 1 for one in kit.together)
 
 
 class _Same:
@@ -51,7 +58,7 @@ def finished(kit: Kit, plan: Plan) -> Dots:
 
 
 def after_steps(kit: Kit, plan: Plan) -> tuple[Dots | None, ...]:
-    """Return for each assembly step a picture on clear ground, about 560 dots wide or high.
+    """Return for each assembly step a picture on white with hard edges, within 860 x 860 dots.
 
     The parts that it brings are picked out and pulled off the others; the last step shows the finished piece. None for
     steps that name no parts, and for all where the kit does not say where its parts stand.
@@ -90,7 +97,10 @@ def _finished(same: _Same) -> Dots:
 def _after_steps(same: _Same) -> tuple[Dots | None, ...]:
     if not same.kit.together:
         return (None,) * len(same.kit.assembly)
-    return tuple(_after(same, index) for index in range(len(same.kit.assembly)))
+    _stood(same)
+    with hands() as helping:
+        shots = [helping.give(_after, same, index) for index in range(len(same.kit.assembly))]
+        return tuple(shot.result() for shot in shots)
 
 
 def _after(same: _Same, index: int) -> Dots | None:
@@ -117,12 +127,11 @@ def _shot(there: Sequence[Stood], coming: Sequence[Stood], *, apart: bool = True
     from kitforge.surface.pictures.pulled import drawn, leads_of, pulled_off
 
     by = pulled_off(coming, there, whole=False) if apart else [_STILL] * len(coming)
-    leads = [lead for one, far in zip(coming, by, strict=True) for lead in leads_of(one, far)]
+    pairs = list(zip(coming, by, strict=True))
+    leads = [lead for n, (one, far) in enumerate(pairs, len(there)) for lead in leads_of(one, far, n)]
     parts = [drawn(one) for one in there]
-    parts += [
-        drawn(one, far, picked=not apart or bool(there) or any(far)) for one, far in zip(coming, by, strict=True)
-    ]
-    return assembly_shot(parts, Paper(*STEP_DOTS, clear=True), leads, table=False)
+    parts += [drawn(one, far, picked=not apart or bool(there) or any(far)) for one, far in pairs]
+    return assembly_shot(parts, Paper(*STEP_DOTS, finer=1), leads, table=False)
 
 
 @lru_cache(maxsize=1)
@@ -133,9 +142,13 @@ def _pulled_apart(same: _Same) -> PulledApart:
 
     everyone = _stood(same)
     by = pulled_off(everyone, ())
-    leads = [lead for one, far in zip(everyone, by, strict=True) for lead in leads_of(one, far)]
-    parts = [drawn(one, far) for one, far in zip(everyone, by, strict=True)]
-    shot = assembly_shot(parts, Paper(*PULLED_DOTS, clear=True), leads, table=False)
-    seen = [(one.standing.part, spot) for one, spot in zip(everyone, shot.spots, strict=True) if spot is not None]
-    keys = dict.fromkeys(part for part, _ in seen)
-    return PulledApart(shot.image, {key: tuple(spot for part, spot in seen if part == key) for key in keys})
+    pairs = list(zip(everyone, by, strict=True))
+    leads = [lead for n, (one, far) in enumerate(pairs) for lead in leads_of(one, far, n)]
+    parts = [drawn(one, far) for one, far in pairs]
+    shot = assembly_shot(parts, Paper(*PULLED_DOTS, clear=True, finer=1), leads, table=False)
+    left, top, right, low = shot.image.getchannel("A").getbbox() or (0, 0, *shot.image.size)
+    found: dict[str, list[tuple[float, float]]] = {}
+    for one, spot in zip(everyone, shot.spots, strict=True):
+        if spot is not None:
+            found.setdefault(one.standing.part, []).append((spot[0] - left, spot[1] - top))
+    return PulledApart(shot.image.crop((left, top, right, low)), {key: tuple(spots) for key, spots in found.items()})

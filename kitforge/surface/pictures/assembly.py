@@ -53,10 +53,12 @@ _LEADS = (46, 40, 34, 255)
 
 @dataclass(frozen=True, slots=True)
 class Lead:
-    """A broken line from where a part is drawn to where it goes, both mm in space."""
+    """A broken line from where a part is drawn to where it goes, both mm in space. part: its number, which the line
+    does not run across; None for a line that only things in front of it hide."""
 
     start: Vector
     end: Vector
+    part: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,9 +110,7 @@ def assembly_shot(
     return Shot(smoothed(_dots(scene, leads, view), paper.finer, clear=paper.clear), _spots(scene, paper.finer))
 
 
-def _scene(
-    parts: Sequence[Placed], paper: Paper, leads: Sequence[Lead], view: View, *, table: bool = True
-) -> _Scene:
+def _scene(parts: Sequence[Placed], paper: Paper, leads: Sequence[Lead], view: View, *, table: bool = True) -> _Scene:
     import numpy as np
 
     if not 0 < len(parts) <= MOST_PARTS:
@@ -120,7 +120,7 @@ def _scene(
     high = paper.height * paper.finer if paper.height is not None else None
     eye = eye_towards(axes_of(view), corners, paper.width * paper.finer, height=high)
     faces = [face for n, board in enumerate(boards) for face in faces_of(board, n, _STRAIGHT / eye.scale)]
-    style = Style(clear=paper.clear, hatch=9 * paper.finer)
+    style = Style(clear=paper.clear, hatch=max(8, round(max(eye.columns, eye.rows) / 62)))
     return _Scene(eye, boards, faces, look(eye, faces), corners, style, table)
 
 
@@ -275,7 +275,7 @@ def _draw_leads(scene: _Scene, leads: Sequence[Lead], dots: NDArray[np.uint32]) 
     """Draw broken lines where nothing hides them: dashes of 14 dots with gaps of 9."""
     import numpy as np
 
-    eye = scene.eye
+    eye, number = scene.eye, scene.board_numbers()
     colour = np.array(_LEADS, dtype=np.uint8).view(np.uint32)[0]
     for lead in leads:
         ends = eye.seen(np.array([lead.start, lead.end]))
@@ -288,7 +288,9 @@ def _draw_leads(scene: _Scene, leads: Sequence[Lead], dots: NDArray[np.uint32]) 
         for dx in range(-1, _FINER):
             for dy in range(-1, _FINER):
                 r, c = np.clip(row + dy, 0, eye.rows - 1), np.clip(column + dx, 0, eye.columns - 1)
-                free = along[:, 2] < scene.shown.away[r, c] + _BIAS
+                free = (along[:, 2] < scene.shown.away[r, c] + _BIAS) & (
+                    number[r, c] != (-2 if lead.part is None else lead.part)
+                )
                 dots[r[free], c[free]] = colour
 
 

@@ -148,8 +148,11 @@ def _reach(room: Room, way: Vector) -> float:
     return sum(max(low * w, high * w) for low, high, w in zip(room.low, room.high, way, strict=True))
 
 
-def leads_of(one: Stood, by: Vector, view: View = ROUND_VIEW) -> list[Lead]:
-    """Return the lines from where a part is drawn to where it goes: from its outermost points to both sides."""
+def leads_of(one: Stood, by: Vector, number: int, view: View = ROUND_VIEW) -> list[Lead]:
+    """Return the lines from where a part is drawn to where it goes: from its outermost points to both sides.
+
+    number: the part's number in the picture.
+    """
     import numpy as np
 
     if not any(by):
@@ -161,7 +164,7 @@ def leads_of(one: Stood, by: Vector, view: View = ROUND_VIEW) -> list[Lead]:
     way = axes[:2] @ np.array(by)
     across = points @ axes[:2].T @ np.array([way[1], -way[0]])
     ends = [points[int(index)].tolist() for index in (np.argmin(across), np.argmax(across))]
-    return [Lead(_added(_vector(end), by), _vector(end)) for end in ends]
+    return [Lead(_added(_vector(end), by), _vector(end), number) for end in ends]
 
 
 def drawn(one: Stood, by: Vector = (0.0, 0.0, 0.0), *, picked: bool = False) -> Placed:
