@@ -12,8 +12,9 @@ from kitforge.print.pictures.shots import shots_of
 from kitforge.print.safety import worst_first
 from kitforge.print.settings import shown_machines
 from kitforge.print.trouble import STARTING_POINTS, troubles
-from kitforge_booklet import closing, opening, safety, setting_up
+from kitforge_booklet import closing, opening, putting_together, safety, setting_up
 from kitforge_booklet.amounts import amounts, surface_of
+from kitforge_booklet.apart import apart
 from kitforge_booklet.measuring import checks
 from kitforge_booklet.needs import needs
 from kitforge_booklet.records import Booklet
@@ -40,7 +41,7 @@ def booklet(kit: Kit, plan: Plan, options: BuildOptions) -> Booklet:
         units=units.first,
         unit_note=_unit_note(units.first, units.both),
         starting_points=say_as(STARTING_POINTS),
-        cover=opening.cover(kit, machines, units, shots),
+        cover=opening.cover(kit, plan, machines, units, shots),
         pack=opening.pack_facts(kit),
         use=opening.how_to_use(plan),
         fits=opening.fits(machines, units),
@@ -56,7 +57,8 @@ def booklet(kit: Kit, plan: Plan, options: BuildOptions) -> Booklet:
         steps=step_blocks(kit, plan, machines, units, shots),
         freeing=closing.freeing(kit, plan, units),
         finish=closing.finish_page(kit, units, coated),
-        assembly=closing.assembly(kit, shots),
+        assembly=putting_together.assembly(kit, plan, shots),
+        apart=apart(kit, plan, units),
         drawings=closing.drawings(kit, units),
         scale_bar=scale_bar(units),
         troubles=troubles(kit, plan),

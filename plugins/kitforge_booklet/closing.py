@@ -10,9 +10,7 @@ from kitforge.language import decimal, say, say_as, say_counted, say_many
 from kitforge.print.figures import Units, listed, sentence, stock_title
 from kitforge.print.pictures.drawing import dimensioned_drawing, drawing_scale, features_of, is_hidden, scale_words
 from kitforge_booklet.needs import area_words, finish_words
-from kitforge_booklet.pictures import part_shot
 from kitforge_booklet.records import (
-    AssemblyBlock,
     ChangeRow,
     DrawingPage,
     Fact,
@@ -24,10 +22,9 @@ from kitforge_booklet.safety import freed_parts, loose_small_parts, oily_rags
 from kitforge_booklet.signs import coating_signs, sanding_signs
 
 if TYPE_CHECKING:
-    from kitforge.kit import AssemblyStep, Kit, Part
+    from kitforge.kit import Kit, Part
     from kitforge.plan import Plan, Step
     from kitforge.print.pictures.drawing import Feature
-    from kitforge.print.pictures.shots import Shots
     from kitforge.workshop.records import Finish, Span
 
 _WIDTH, _TALLEST, _HEADING, _PER_ROW = 174.0, 206.0, 34.0, 9.0
@@ -166,17 +163,6 @@ def _days(span: Span) -> str:
 
 def _span(span: Span) -> str:
     return decimal(f"{span.low:g}" if span.low == span.high else f"{span.low:g}–{span.high:g}")
-
-
-def assembly(kit: Kit, shots: Shots) -> tuple[AssemblyBlock, ...]:
-    """Return the assembly steps with pictures of the parts they need."""
-    return tuple(_assembly(step, kit, shots) for step in kit.assembly)
-
-
-def _assembly(step: AssemblyStep, kit: Kit, shots: Shots) -> AssemblyBlock:
-    parts = [kit.part(key) for key in step.parts]
-    pictures = tuple(part_shot(part, shots, 24.0, 24.0) for part in parts[:3])
-    return AssemblyBlock(sentence(step.text), listed([part.title for part in parts]), pictures, step.caution or "")
 
 
 def drawings(kit: Kit, units: Units) -> tuple[DrawingPage, ...]:
