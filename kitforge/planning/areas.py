@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from shapely import MultiPolygon
     from shapely.geometry.base import BaseGeometry
 
-__all__ = ["QUARTER", "CutArea", "area_of", "engraved_at", "filled", "multi", "np_points", "width_at"]
+__all__ = ["QUARTER", "CutArea", "area_of", "engraved_at", "filled", "multi", "np_points", "united", "width_at"]
 
 # A cutter exactly as wide as the slot goes through it: a billionth of slack against rounding.
 _SLACK = 1 - 1e-9
@@ -72,6 +72,23 @@ def multi(shapes: Iterable[BaseGeometry]) -> MultiPolygon:
     return MultiPolygon([part for shape in shapes for part in _simple_parts(shape) if isinstance(part, Polygon)])
 
 
+def united(areas: Iterable[BaseGeometry]) -> MultiPolygon:
+    """Return the areas as one; those that touch no other are taken over as they are, which is most of them."""
+    import numpy as np
+    from shapely import STRtree, union_all
+
+    parts = list(multi(areas).geoms)
+    if len(parts) < 2:
+        return multi(parts)
+    first, second = STRtree(parts).query(parts, predicate="intersects")
+    meeting = np.zeros(len(parts), dtype=bool)
+    meeting[first[first != second]] = True
+    if not meeting.any():
+        return multi(parts)
+    alone = [part for part, meets in zip(parts, meeting, strict=True) if not meets]
+    return multi([*alone, union_all([part for part, meets in zip(parts, meeting, strict=True) if meets])])
+
+
 def _simple_parts(shape: BaseGeometry) -> list[BaseGeometry]:
     if hasattr(shape, "geoms"):
         return [simple for part in shape.geoms for simple in _simple_parts(part)]
@@ -111,21 +128,13 @@ def area_of(operation: Operation, cutter: Cutter, stepover: float, leave: float,
 
 
 def _drilled(points: Sequence[tuple[float, float]], diameter: float) -> CutArea:
-    from shapely import union_all
+    import shapely
 
-    holes = multi([union_all([_disc(point, diameter / 2) for point in points])])
+    holes = united(shapely.buffer(shapely.points(points), diameter / 2, quad_segs=QUARTER) if points else ())
     return CutArea(holes, holes, travel_along(()), len(points))
 
 
-def _disc(point: tuple[float, float], radius: float) -> BaseGeometry:
-    from shapely import Point
-
-    return offset(Point(point), radius)
-
-
 def _cleared(operation: Operation, cutter: Cutter, stepover: float, leave: float, *, floor: bool) -> CutArea:
-    from shapely import union_all
-
     reach = width_at(cutter, operation.depth) / 2
     region = filled(operation.shapes)
     if operation.does is Doing.FACE:
@@ -135,7 +144,7 @@ def _cleared(operation: Operation, cutter: Cutter, stepover: float, leave: float
     dimples = _drilled(operation.points, 2 * reach)
     cut = multi([offset(centres, reach)])
     if operation.points:
-        cut = multi([union_all([cut, dimples.cut])])
+        cut = united([cut, dimples.cut])
     travel = travel_along(np_points(line) for line in rings)
     return CutArea(cut, cut, travel, travel.starts + dimples.plunges)
 
@@ -202,9 +211,6 @@ def engraved_at(operation: Operation, cutter: Cutter, depth: float = 0.0) -> Mul
 
 
 def _swept(lines: Sequence[BaseGeometry], width: float) -> CutArea:
-    from shapely import union_all
-
-    bands = [offset(line, width / 2) for line in lines]
-    band = multi(bands) if len(bands) < 2 else multi([union_all(bands)])
+    band = united([offset(line, width / 2) for line in lines])
     travel = travel_along(np_points(line) for line in lines)
     return CutArea(band, band, travel, max(travel.starts, 1))

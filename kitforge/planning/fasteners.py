@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from kitforge.kit import Kit, Setup
+from kitforge.kit import Kit, Part, Setup
 from kitforge.plan import FastenerPlace, Sheet, Step
 from kitforge.planning.areas import filled
 from kitforge.workshop.records import HoldDown, HoldKind
@@ -58,15 +58,19 @@ def taken_area(kit: Kit, sheet: Sheet, steps: Sequence[Step]) -> BaseGeometry:
     """Return what the cutter sweeps on a sheet and what the parts cover, in the sheet's coordinates."""
     from shapely import affinity, union_all
 
-    taken: list[BaseGeometry] = []
-    for place in sheet.placements:
-        part = kit.part(place.part)
-        shapes: list[BaseGeometry] = [
-            step.swept for step in steps if step.part.key == part.key and step.swept is not None
-        ]
-        shapes.append(filled([part.outline]))
-        taken += [affinity.translate(shape, place.x, place.y) for shape in shapes]
-    return union_all(taken)
+    own = {key: _taken_by(kit.part(key), steps) for key in {place.part for place in sheet.placements}}
+    return union_all([affinity.translate(own[place.part], place.x, place.y) for place in sheet.placements])
+
+
+def _taken_by(part: Part, steps: Sequence[Step]) -> BaseGeometry:
+    """Return what a part covers and what is swept for it, in its own coordinates; cuts within it add nothing."""
+    from shapely import covers, get_parts, prepare, union_all
+
+    outline = filled([part.outline])
+    prepare(outline)
+    swept = [step.swept for step in steps if step.part.key == part.key and step.swept is not None]
+    beyond = [piece for shape in swept for piece in get_parts(shape)[~covers(outline, get_parts(shape))]]
+    return union_all([outline, *beyond])
 
 
 def free_area(kit: Kit, sheets: Sequence[Sheet], steps: Sequence[Step], hold: HoldDown) -> BaseGeometry:

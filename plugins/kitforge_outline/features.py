@@ -10,7 +10,7 @@ from kitforge.geometry.path import TOLERANCE, Path
 from kitforge.geometry.region import polygons
 from kitforge.kit import CutterKind, Doing, Operation, Part, Side
 from kitforge.plan import Plan
-from kitforge.planning.areas import QUARTER, filled, multi
+from kitforge.planning.areas import QUARTER, filled, multi, united
 
 if TYPE_CHECKING:
     from shapely import MultiPolygon, Polygon
@@ -52,13 +52,13 @@ def features_of(part: Part, plan: Plan) -> list[Feature]:
 def _taken(operation: Operation, part: Part, plan: Plan) -> MultiPolygon:
     if operation.does in (Doing.POCKET, Doing.DISH):
         area, dimples = enclosed(operation.shapes), discs(operation)
-        return _united([*area.geoms, *dimples]) if len(dimples) else area
+        return united([area, *dimples]) if len(dimples) else area
     if operation.does is Doing.DRILL:
         return multi(discs(operation))
     on_lines = operation.does is Doing.PROFILE and operation.side is Side.ON
     if on_lines or operation.does in (Doing.GROOVE, Doing.ENGRAVE):
         cuts = [shape for step in plan.steps_of(part.key) if step.operation is operation if (shape := step.cut)]
-        return multi(cuts) if len(cuts) == 1 else _united(cuts)
+        return united(cuts)
     if operation.does is Doing.PROFILE and operation.side is Side.INSIDE and operation.through:
         return enclosed(operation.shapes)
     return multi(())
@@ -81,9 +81,3 @@ def discs(operation: Operation) -> Sequence[Polygon]:
     if not operation.points:
         return ()
     return list(buffer(points(operation.points), operation.cutter.radius, quad_segs=QUARTER))
-
-
-def _united(shapes: Sequence[Polygon | MultiPolygon]) -> MultiPolygon:
-    from shapely import union_all
-
-    return multi([union_all(list(shapes))])
