@@ -147,18 +147,23 @@ def _tried(a: Body, own: Slab, b: Body, other: Slab, box: tuple[Points, Points])
     from shapely import contains_xy
 
     x, y, z = (_spread(float(low), float(high)) for low, high in zip(*box, strict=True))
-    flat = np.stack(np.meshgrid(x, y, indexing="ij"), axis=-1).reshape(-1, 2)
-    flat = flat[contains_xy(own.area, flat[:, 0], flat[:, 1])]
-    points = np.column_stack([np.repeat(flat, len(z), axis=0), np.tile(z, len(flat))])
-    theirs = b.own(a.world(points))
-    between = (theirs[:, 2] > other.low) & (theirs[:, 2] < other.high)
-    points, theirs = points[between], theirs[between]
-    points = points[contains_xy(other.area, theirs[:, 0], theirs[:, 1])]
+    flat_x, flat_y = (side.ravel() for side in np.meshgrid(x, y, indexing="ij"))
+    inside = contains_xy(own.area, flat_x, flat_y)
+    flat_x, flat_y = flat_x[inside], flat_y[inside]
+    # The other's coordinates are start + x * turn[0] + y * turn[1] + z * turn[2], axis by axis.
+    turn = a.axes @ b.axes.T
+    start = b.own(np_array(a.standing.at)[None])[0]
+    depth = (start[2] + flat_x * turn[0, 2] + flat_y * turn[1, 2])[:, None] + z * turn[2, 2]
+    spot, level = np.nonzero((depth > other.low) & (depth < other.high))
+    px, py, pz = flat_x[spot], flat_y[spot], z[level]
+    across, along = (start[k] + px * turn[0, k] + py * turn[1, k] + pz * turn[2, k] for k in (0, 1))
+    both = contains_xy(other.area, across, along)
+    points = np.column_stack([px[both], py[both], pz[both]])
     if not len(points):
         return None
     middle = points[np.argmin(((points - points.mean(axis=0)) ** 2).sum(axis=1))]
-    spot: list[float] = a.world(middle[None])[0].tolist()
-    return spot[0], spot[1], spot[2]
+    found: list[float] = a.world(middle[None])[0].tolist()
+    return found[0], found[1], found[2]
 
 
 def _spread(low: float, high: float) -> Points:
