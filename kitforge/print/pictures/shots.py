@@ -24,6 +24,7 @@ STEP_DOTS = 1200, 900
 PORTRAIT_DOTS = 1840, 1380
 """The largest portrait that documents ask for: smaller ones are made from the same pieces."""
 _DRAWN = 1600, 1200
+_LARGER = 1.5
 _BEFORE = 420, 315
 _MOST_PIECES = 8
 _GAP = 0.05
@@ -124,10 +125,19 @@ def _shot(state: SurfaceState) -> StepShot:
 
 
 def _drawn(free: Surface, part: Part, width: float, helping: Hands) -> Dots:
-    """Return a part alone on clear ground, its picture trimmed, about `width` dots wide."""
+    """Return a part alone on clear ground, its picture trimmed, about `width` dots wide; drawn larger as steps are."""
     from kitforge.surface.pictures.make import Paper, free_picture
 
-    return trimmed(free_picture(free, part, Paper(max(40, round(width)), clear=True), helping.each))
+    large = Paper(max(60, round(width * _LARGER)), clear=True, finer=1)
+    return _smaller(trimmed(free_picture(free, part, large, helping.each)), 1 / _LARGER)
+
+
+def _smaller(image: Dots, share: float) -> Dots:
+    """Return a clear picture at a share of its size."""
+    from PIL import Image
+
+    size = max(1, round(image.width * share)), max(1, round(image.height * share))
+    return image.convert("RGBa").resize(size, Image.Resampling.LANCZOS).convert("RGBA")
 
 
 def portrait(shots: Shots, kit: Kit, width: int, height: int, *, clear: bool = False) -> bytes:
@@ -191,16 +201,11 @@ def _size_of(part: Part) -> tuple[float, float]:
 
 def _portrait_of(cut: CutPart, width: float) -> Dots:
     """Return a part alone, its picture trimmed, about `width` dots wide: made from the one there is if it can be."""
-    from PIL import Image
-
     if cut.portrait is None or width > cut.width * 1.01:
         with hands() as helping:
             return _drawn(cut.surface.freed(cut.part), cut.part, width, helping)
     share = width / cut.width
-    if share > 0.99:
-        return cut.portrait
-    size = max(1, round(cut.portrait.width * share)), max(1, round(cut.portrait.height * share))
-    return cut.portrait.convert("RGBa").resize(size, Image.Resampling.LANCZOS).convert("RGBA")
+    return cut.portrait if share > 0.99 else _smaller(cut.portrait, share)
 
 
 def _arranged(sizes: list[tuple[float, float]], width: int, height: int, gap: float) -> tuple[float, list[list[int]]]:

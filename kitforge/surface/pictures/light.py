@@ -36,16 +36,50 @@ def lit(height: NDArray[np.floating[Any]], cell: float, turn: float, *, grain_al
     c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
     lamp = (c * LAMP[0] + s * LAMP[1], -s * LAMP[0] + c * LAMP[1], LAMP[2])
     gx, gy = _slopes(height, cell)
-    upright = 1 / np.sqrt(1 + gx * gx + gy * gy)
-    facing = np.maximum((lamp[2] - gx * lamp[0] - gy * lamp[1]) * upright, 0)
+    upright = _upright(gx, gy)
+    facing = _facing(gx, gy, upright, lamp)
     coarse = _pooled(height, _POOL)
     sun = _smooth(_sunlit(coarse, cell * _POOL, lamp), round(0.7 / (cell * _POOL)))
     sky = _smooth(_sky(coarse, cell * _POOL), round(1.2 / (cell * _POOL)))
-    direct = facing * _spread(sun, _POOL, height.shape)
-    sky = _spread(sky, _POOL, height.shape) * (0.70 + 0.30 * upright)
     full = SKY + SUN * lamp[2]
-    end = (gx if grain_along_x else gy) * upright
-    return Lit((SKY * sky + SUN * direct) / np.float32(full), upright, end * end)
+    facing *= _spread(sun * np.float32(SUN / full), _POOL, height.shape)
+    light = upright * np.float32(0.30)
+    light += np.float32(0.70)
+    light *= _spread(sky * np.float32(SKY / full), _POOL, height.shape)
+    light += facing
+    end = gx if grain_along_x else gy
+    end *= upright
+    end *= end
+    return Lit(light, upright, end)
+
+
+def _upright(gx: NDArray[np.floating[Any]], gy: NDArray[np.floating[Any]]) -> NDArray[np.floating[Any]]:
+    """Return the upward part of the unit normal of slopes, done in place: the maps are larger than any cache."""
+    import numpy as np
+
+    upright = gx * gx
+    upright += gy * gy
+    upright += 1
+    np.sqrt(upright, out=upright)
+    np.reciprocal(upright, out=upright)
+    return upright
+
+
+def _facing(
+    gx: NDArray[np.floating[Any]],
+    gy: NDArray[np.floating[Any]],
+    upright: NDArray[np.floating[Any]],
+    lamp: tuple[float, float, float],
+) -> NDArray[np.floating[Any]]:
+    """Return the cosine between the normal and the way to the lamp, 0 where the lamp is behind."""
+    import numpy as np
+
+    facing = gx * np.float32(-lamp[0])
+    facing -= gy * np.float32(lamp[1])
+    facing += np.float32(lamp[2])
+    facing *= upright
+    np.maximum(facing, 0, out=facing)
+    return facing
 
 
 def _slopes(
