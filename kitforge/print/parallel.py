@@ -102,9 +102,9 @@ def _shared(manuscripts: Sequence[Manuscript], pool: Executor, helpers: int) -> 
     try:
         own = [set_in_type(one) for one in manuscripts[:share]]
         return own + [document.result() for document in waiting]
-    except BaseException:
-        pool.shutdown(wait=False, cancel_futures=True)
-        raise
+    finally:
+        for document in waiting:
+            document.cancel()
 
 
 class Hands:
