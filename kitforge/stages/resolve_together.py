@@ -123,7 +123,7 @@ def _turned(vector: Vector, turns: Sequence[float]) -> Vector:
 
 def _cosine(degrees: float) -> float:
     quarter = degrees / 90
-    return (1.0, 0.0, -1.0, 0.0)[int(quarter) % 4] if quarter == round(quarter) else math.cos(math.radians(degrees))
+    return (1.0, 0.0, -1.0, 0.0)[int(quarter) % 4] if quarter % 1 == 0 else math.cos(math.radians(degrees))
 
 
 def _cross(a: Vector, b: Vector) -> Vector:

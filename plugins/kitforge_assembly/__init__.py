@@ -3,7 +3,7 @@
 | code | what it finds |
 |---|---|
 | `parts-collide` | two parts want the same room, pockets and slots taken into account; by how much and where |
-| `part-loose` | parts that nothing holds: they stand away from all the others |
+| `part-stands-alone` | parts that nothing holds: they stand away from all the others |
 | `together-unproved` | so many parts and cuts that not every pair was tried |
 """
 

@@ -11,7 +11,7 @@ from kitforge.plan import Plan
 from kitforge.surface.layers import layers_of
 from kitforge.units import format_length
 from kitforge_assembly.bodies import Body, Spot, grown, near, shared
-from kitforge_assembly.kinds import PART_LOOSE, PARTS_COLLIDE, UNPROVED
+from kitforge_assembly.kinds import PARTS_COLLIDE, STANDS_ALONE, UNPROVED
 
 TOLERANCE = 0.3
 """Parts may run into each other by so much, mm: what sanding and a light blow take. Common practice, no source."""
@@ -19,7 +19,7 @@ HELD_WITHIN = 2.0
 """Parts that are no further apart touch, mm: a door has that gap, a peg never. Common practice, no source."""
 MOST_TRIES = 6000
 """Pairs of layers that are tried; a nest box has about 60."""
-_HALVINGS = 7
+_HALVINGS = 10
 
 
 def check_together(kit: Kit, plan: Plan) -> Iterator[Finding]:
@@ -64,7 +64,7 @@ def _depth(one: Body, other: Body) -> float:
         middle = (low + high) / 2
         meet = shared(grown(one, -middle), grown(other, -middle)) is not None
         low, high = (middle, high) if meet else (low, middle)
-    return 2 * low
+    return low + high
 
 
 def _name(kit: Kit, body: Body) -> str:
@@ -83,7 +83,7 @@ def _loose(kit: Kit, bodies: Sequence[Body], touching: set[tuple[int, int]]) -> 
             near_to = "no other part" if len(group) == 1 else "none of the parts that hold together"
             message = f"{_name(kit, body)} touches {near_to}: the nearest is more than {gap} away."
             advice = "Change where it stands; if something bought holds it, nothing is wrong."
-            yield PART_LOOSE.found(message, advice, source=body.standing.source, part=body.standing.part)
+            yield STANDS_ALONE.found(message, advice, source=body.standing.source, part=body.standing.part)
 
 
 def _groups(count: int, touching: set[tuple[int, int]]) -> list[list[int]]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from kitforge.findings import Kind, Severity
 
 PARTS_COLLIDE = Kind("parts-collide", Severity.ERROR, "Two parts want the same room in the finished piece.")
-PART_LOOSE = Kind("part-loose", Severity.WARNING, "A part touches no other one in the finished piece.")
+STANDS_ALONE = Kind("part-stands-alone", Severity.WARNING, "A part touches no other one in the finished piece.")
 UNPROVED = Kind("together-unproved", Severity.NOTE, "The piece has too many parts and cuts to try every pair.")
 
 KINDS = tuple(value for value in list(globals().values()) if isinstance(value, Kind))
