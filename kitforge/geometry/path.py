@@ -50,7 +50,7 @@ class Path:
     def pieces(self) -> tuple[Piece, ...]:
         """Return the lines and arcs in order; n of them for a closed path of n vertices, else n - 1."""
         if self._rows is not None:
-            return tuple(map(Piece._make, self._rows.tolist()))
+            return self._many_pieces
         here = self.vertices if self.closed else self.vertices[:-1]
         there = self.vertices[1:] + self.vertices[:1]
         return tuple(Piece(a.x, a.y, b.x, b.y, a.bulge) for a, b in zip(here, there, strict=False))
@@ -65,6 +65,10 @@ class Path:
         here = np.array(self.vertices, dtype=np.float64)
         rows = np.column_stack([here[:, :2], np.roll(here[:, :2], -1, axis=0), here[:, 2]])
         return rows if self.closed else rows[:-1]
+
+    @cached_property
+    def _many_pieces(self) -> tuple[Piece, ...]:
+        return () if self._rows is None else tuple(map(Piece._make, self._rows.tolist()))
 
     @cached_property
     def _distances(self) -> list[float]:
