@@ -11,10 +11,12 @@ from kitforge.print.pictures.part import legend_picture
 from kitforge.print.pictures.shots import shots_of
 from kitforge.print.safety import worst_first
 from kitforge.print.settings import shown_machines
+from kitforge.print.themes import load_theme
 from kitforge.print.trouble import STARTING_POINTS, troubles
 from kitforge_booklet import closing, opening, putting_together, safety, setting_up
 from kitforge_booklet.amounts import amounts, surface_of
 from kitforge_booklet.apart import apart
+from kitforge_booklet.drawings import drawings
 from kitforge_booklet.measuring import checks
 from kitforge_booklet.needs import needs
 from kitforge_booklet.records import Booklet
@@ -59,7 +61,7 @@ def booklet(kit: Kit, plan: Plan, options: BuildOptions) -> Booklet:
         finish=closing.finish_page(kit, units, coated),
         assembly=putting_together.assembly(kit, plan, shots),
         apart=apart(kit, plan, units),
-        drawings=closing.drawings(kit, units),
+        drawings=drawings(kit, units, load_theme(options.theme).zoom),
         scale_bar=scale_bar(units),
         troubles=troubles(kit, plan),
         notes=tuple(sentence(note) for note in kit.notes),

@@ -1,20 +1,17 @@
-"""After the cut: freeing, sanding, finish, assembly, drawings, changes."""
+"""After the cut: freeing, sanding, finish, assembly, changes."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from kitforge.kit import Face, OnionSkin
+from kitforge.kit import OnionSkin
 from kitforge.language import decimal, say, say_as, say_counted, say_many
-from kitforge.print.figures import Units, listed, sentence, stock_title
-from kitforge.print.pictures.drawing import dimensioned_drawing, drawing_scale, features_of, is_hidden, scale_words
+from kitforge.print.figures import Units, listed, sentence
 from kitforge_booklet.needs import area_words, finish_words
 from kitforge_booklet.records import (
     ChangeRow,
-    DrawingPage,
     Fact,
-    FeatureRow,
     FinishPage,
     Freeing,
 )
@@ -22,14 +19,9 @@ from kitforge_booklet.safety import freed_parts, loose_small_parts, oily_rags
 from kitforge_booklet.signs import coating_signs, sanding_signs
 
 if TYPE_CHECKING:
-    from kitforge.kit import Kit, Part
+    from kitforge.kit import Kit
     from kitforge.plan import Plan, Step
-    from kitforge.print.pictures.drawing import Feature
     from kitforge.workshop.records import Finish, Span
-
-_WIDTH, _TALLEST, _HEADING, _PER_ROW = 174.0, 206.0, 34.0, 9.0
-_LEAST = 110.0
-"""Less height than this a drawing is not given, mm: a long table then runs on over the page."""
 
 
 def freeing(kit: Kit, plan: Plan, units: Units) -> Freeing | None:
@@ -163,63 +155,6 @@ def _days(span: Span) -> str:
 
 def _span(span: Span) -> str:
     return decimal(f"{span.low:g}" if span.low == span.high else f"{span.low:g}–{span.high:g}")
-
-
-def drawings(kit: Kit, units: Units) -> tuple[DrawingPage, ...]:
-    """Return the dimensioned drawing of every part."""
-    return tuple(_drawing(part, units, first=index == 0) for index, part in enumerate(kit.parts))
-
-
-def _row_height(title: str, *, both_faces: bool) -> float:
-    return _PER_ROW if len(title) <= (21 if both_faces else 26) else _PER_ROW + 5.0
-
-
-def _drawing_facts(part: Part, scale: float, units: Units) -> tuple[Fact, ...]:
-    thickness = units.length(part.stock.actual)
-    facts = (
-        Fact(say("Count"), str(part.count)),
-        Fact(say("Stock"), stock_title(part.stock)),
-        Fact(say("Thickness"), thickness.main, thickness.other),
-        Fact(say("Scale"), scale_words(scale)),
-    )
-    hidden = any(is_hidden(operation) for operation in part.operations)
-    return (*facts, Fact(say("Dashed"), say("cut from the underside"))) if hidden else facts
-
-
-def _drawing(part: Part, units: Units, *, first: bool) -> DrawingPage:
-    both = len({operation.face for operation in part.operations}) > 1
-    rows = sum(_row_height(feature.title, both_faces=both) for feature in features_of(part))
-    page = _TALLEST - first * _HEADING
-    size = _WIDTH, page - rows if page - rows >= _LEAST else page
-    scale = drawing_scale(part, *size)
-    return DrawingPage(
-        title=part.title,
-        facts=_drawing_facts(part, scale, units),
-        picture=dimensioned_drawing(part, units, *size),
-        scale=scale_words(scale),
-        rows=tuple(
-            FeatureRow(
-                feature.letter,
-                feature.title,
-                feature.count,
-                units.length(feature.x).main,
-                units.length(feature.y).main,
-                _size(feature, units),
-                say("through") if feature.through else units.length(feature.depth).main,
-                say("underside") if feature.face is Face.BOTTOM else say("upper face"),
-            )
-            for feature in features_of(part)
-        ),
-        both_faces=both,
-        runs_on=page - rows < _LEAST,
-    )
-
-
-def _size(feature: Feature, units: Units) -> str:
-    if feature.diameter:
-        return f"Ø {units.length(feature.diameter).main}"
-    size = units.size(feature.width, feature.height).main
-    return say("{size}, line {width}", size=size, width=units.length(feature.line).main) if feature.line else size
 
 
 def changes(kit: Kit) -> tuple[ChangeRow, ...]:

@@ -1,52 +1,150 @@
-"""A reader who has nothing but the booklet finds every answer in it: read from the text of the PDF."""
+"""A reader who has nothing but the booklet finds every answer in it: read from the text of the PDF.
+
+`python tests/booklet/test_booklet_answers.py wall-clock` prints the answers with the pages they stand on.
+"""
 
 from __future__ import annotations
 
 import io
 import re
+import sys
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
 
 import pytest
-from demo_kits import READ, checked, made, pages_of, pdf_of
 from pypdf import PdfReader
 
+sys.path.insert(0, str(Path(__file__).parents[1] / "print" / "fixtures"))
+
+from demo_kits import BOTH_PAPERS, DEMOS, demo, pages_of, pdf_of
+
+from kitforge.plan import Step
 from kitforge.print.figures import handy
 
 SIX_MEGABYTES = 6_000_000
+QUESTIONS = (
+    "What do I buy?",
+    "What do I do first?",
+    "Which cutter next?",
+    "At what speed?",
+    "How is the board held?",
+    "When is it done?",
+    "What can hurt?",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What a question should get for an answer, and the page of the booklet that says so; 0 where none does."""
+
+    question: str
+    words: str
+    page: int
+
+
+def listed(name: str) -> Iterator[Answer]:
+    """The answers to the seven questions, each looked for where a reader would look."""
+    pages = [plain(page) for page in pages_of(name)]
+    for question, words, looked in expected(name):
+        within = pages[looked - 1 : looked] if looked else pages
+        found = (number for number, page in enumerate(within, looked or 1) if plain(words) in page)
+        yield Answer(question, words, next(found, 0))
+
+
+def plain(text: str) -> str:
+    """Text without white space: where a line ends, one reader sees a space and another none."""
+    return "".join(text.split())
+
+
+Question = tuple[str, str, int]
+
+
+def expected(name: str) -> Iterator[Question]:
+    """Question, answer and the page that must give it, 0 for any: what kit, plan and the booklet's records hold."""
+    kit, said = demo(name).checked.kit, demo(name).booklet
+    buy, first, _, _, held, _, hurt = QUESTIONS
+    yield from ((buy, words, 0) for words in shopping(name))
+    yield from ((first, line, 0) for line in said.use)
+    yield from ((held, setup.hold_downs[0].name.split(" (")[0], 0) for setup in kit.setups)
+    yield from ((held, line, 0) for setup in said.setups for line in setup.steps)
+    yield from ((hurt, words, 0) for message in said.messages for words in (message.title, message.avoidance))
+    for step, number in zip(demo(name).checked.plan.steps, step_numbers(name), strict=True):
+        yield from of_step(name, step, number)
+
+
+def shopping(name: str) -> Iterator[str]:
+    """Stock, cutters, hardware, abrasives and finish, with the amounts to buy."""
+    kit, said = demo(name).checked.kit, demo(name).booklet
+    yield from (stock.title for stock in kit.stock.values())
+    yield from sorted({step.cutter.name for step in demo(name).checked.plan.steps})
+    yield from (" ".join(item.item.split()[:2]) for item in kit.hardware)
+    yield from (row.buy for row in said.amounts)
+    if kit.finishing.finish is not None:
+        yield kit.finishing.finish.name
+
+
+def of_step(name: str, step: Step, page: int) -> Iterator[Question]:
+    """What the page of a step must say: cutter, speed and feed for each class of machine, done when, what to wear."""
+    _, _, cutter, speed, _, done, hurt = QUESTIONS
+    block = demo(name).booklet.steps[step.number - 1]
+    yield cutter, step.cutter.name, page
+    yield from (
+        (speed, f"{row.speed.start.main} {row.speed.span.main} {row.feed.start.main}", page) for row in block.rows
+    )
+    yield done, block.done, page
+    yield from ((hurt, words, page) for words in ("Eye protection", "Ear protection", "Dust mask", "No gloves"))
+
+
+def step_numbers(name: str, paper: str = "a4") -> list[int]:
+    """The pages with a table of settings and what to compare, one for each step in order."""
+    return [
+        number
+        for number, page in enumerate(pages_of(name, paper), 1)
+        if "Class of machine" in page and "Look and listen" in page
+    ]
+
+
+def page_of_step(name: str, number: int) -> str:
+    page = pages_of(name)[step_numbers(name)[number - 1] - 1]
+    assert demo(name).booklet.steps[number - 1].title in page
+    return page
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_every_question_of_a_reader_is_answered(name: str) -> None:
+    """All seven questions have answers, each step its own, and each answer stands where a reader looks for it."""
+    found = list(listed(name))
+    steps = len(demo(name).checked.plan.steps)
+    assert [answer for answer in found if not answer.page] == []
+    assert dict.fromkeys(QUESTIONS) == dict.fromkeys(sorted({a.question for a in found}, key=QUESTIONS.index))
+    for question in ("Which cutter next?", "When is it done?"):
+        assert sum(answer.question == question for answer in found) == steps
+    assert len({answer.page for answer in found if answer.question == "At what speed?"}) == steps
+
+
+def test_an_answer_that_the_pages_do_not_give_is_missed(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The list of answers can fail: without the page of a step its cutter, speed and end are answered nowhere."""
+    whole = pages_of("puzzle-tray")
+    gone = step_numbers("puzzle-tray")[1]
+    blank = tuple("" if number == gone else page for number, page in enumerate(whole, 1))
+    numbers = step_numbers("puzzle-tray")
+    monkeypatch.setattr(sys.modules[__name__], "step_numbers", lambda _name: numbers)
+    monkeypatch.setattr(sys.modules[__name__], "pages_of", lambda _name: blank)
+    missed = {answer.question for answer in listed("puzzle-tray") if not answer.page}
+    assert missed >= {"Which cutter next?", "At what speed?", "When is it done?"}
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_amounts_are_given_in_numbers(name: str) -> None:
+    assert re.search(r"\d+ ml", " ".join(pages_of(name))) or demo(name).checked.kit.finishing.finish is None
 
 
 def text_of(name: str) -> str:
     return " ".join(pages_of(name))
 
 
-def step_pages(name: str, paper: str = "a4") -> list[str]:
-    """The pages with a table of settings and what to compare, one for each step in order."""
-    return [page for page in pages_of(name, paper) if "Class of machine" in page and "Look and listen" in page]
-
-
-def page_of_step(name: str, number: int) -> str:
-    page = step_pages(name)[number - 1]
-    assert made(name).steps[number - 1].title in page
-    return page
-
-
-@pytest.mark.parametrize("name", READ)
-def test_what_to_buy(name: str) -> None:
-    """Stock with its size and amount, every cutter, every piece of hardware, the finish with its millilitres."""
-    kit, text = checked(name).kit, text_of(name)
-    for stock in kit.stock.values():
-        assert stock.title in text
-    for cutter in {step.cutter.key: step.cutter for step in checked(name).plan.steps}.values():
-        assert cutter.name in text
-    for item in kit.hardware:
-        assert " ".join(item.item.split()[:2]) in text
-    for row in made(name).amounts:
-        assert row.buy in text
-    assert kit.finishing.finish is not None
-    assert kit.finishing.finish.name in text
-    assert re.search(r"\d+ ml", text)
-
-
-@pytest.mark.parametrize("name", READ)
+@pytest.mark.parametrize("name", DEMOS)
 def test_what_to_do_first(name: str) -> None:
     """The first steps are numbered, and preparing comes before setting up, setting up before cutting."""
     reader = PdfReader(io.BytesIO(pdf_of(name)))
@@ -66,10 +164,10 @@ CHAPTERS = ("Safety", "What you need", "Preparing the stock", "Setting up", "Pro
             "Cutting, step by step", "Measuring the parts", "Putting it together")  # fmt: skip
 
 
-@pytest.mark.parametrize("name", READ)
+@pytest.mark.parametrize("name", DEMOS)
 def test_which_cutter_next_and_at_what_speed(name: str) -> None:
     """On the page of every step: the cutter, and for each class speed, feed and plunge to start with."""
-    plan = checked(name).plan
+    plan = demo(name).checked.plan
     fitting = [machine for machine in plan.machines if machine.fits]
     for step in plan.steps:
         page = page_of_step(name, step.number)
@@ -81,36 +179,18 @@ def test_which_cutter_next_and_at_what_speed(name: str) -> None:
                 assert handy(window.start.value, window.low.value, window.high.value).replace("\u00a0", " ") in page
 
 
-@pytest.mark.parametrize("name", READ)
+@pytest.mark.parametrize("name", DEMOS)
 def test_how_the_board_is_held(name: str) -> None:
-    kit, text = checked(name).kit, text_of(name)
+    kit, text = demo(name).checked.kit, text_of(name)
     for setup in kit.setups:
         assert setup.hold_downs[0].name.split()[0] in text
     assert "Does it hold?" in text
     assert re.search(r"Yes, \d+ of \d", text)
 
 
-@pytest.mark.parametrize("name", READ)
-def test_when_each_step_is_done(name: str) -> None:
-    for block in made(name).steps:
-        assert block.done in page_of_step(name, block.number)
-
-
-@pytest.mark.parametrize("name", READ)
-def test_what_can_hurt(name: str) -> None:
-    """Every message of the safety page with its avoidance, and what to wear on the page of every step."""
-    text = text_of(name)
-    for message in made(name).messages:
-        assert message.title in text
-        assert message.avoidance[:40] in text
-    for block in made(name).steps:
-        page = page_of_step(name, block.number)
-        assert all(words in page for words in ("Eye protection", "Ear protection", "Dust mask", "No gloves"))
-
-
-@pytest.mark.parametrize("name", READ)
+@pytest.mark.parametrize("name", DEMOS)
 def test_when_the_cutter_is_changed_the_page_says_to_set_zero_again(name: str) -> None:
-    plan, last = checked(name).plan, None
+    plan, last = demo(name).checked.plan, None
     for step in plan.steps:
         page = page_of_step(name, step.number)
         if last is None or last.cutter.key != step.cutter.key:
@@ -124,26 +204,26 @@ def test_a_piece_cut_from_both_faces_is_turned_with_a_picture_and_found_again() 
     assert "Turning it over" in text
     assert "push it into the same corner" in text
     assert "Turn the piece back over" in text
-    assert made("morris-board").turnings == ()
+    assert demo("morris-board").booklet.turnings == ()
 
 
-@pytest.mark.parametrize("name", READ)
+@pytest.mark.parametrize("name", DEMOS)
 def test_a_booklet_stays_below_six_megabytes(name: str) -> None:
     assert len(pdf_of(name)) < SIX_MEGABYTES
 
 
-@pytest.mark.parametrize("paper", ["a4", "letter"])
-@pytest.mark.parametrize("name", READ)
+@pytest.mark.parametrize(("name", "paper"), [*((n, "a4") for n in DEMOS), *((n, "letter") for n in BOTH_PAPERS)])
 def test_every_step_has_one_page(name: str, paper: str) -> None:
     """No step runs over: as many pages compare 'Done when' as there are steps, and no page is all but empty."""
-    steps = step_pages(name, paper)
-    assert [block.title in page for block, page in zip(made(name).steps, steps, strict=True)] == [True] * len(steps)
-    assert all(len(page.split()) > 30 for page in pages_of(name, paper)[1:])
+    pages = pages_of(name, paper)
+    steps = [pages[number - 1] for number in step_numbers(name, paper)]
+    assert [b.title in page for b, page in zip(demo(name).booklet.steps, steps, strict=True)] == [True] * len(steps)
+    assert all(len(page.split()) > 30 for page in pages[1:])
 
 
 @pytest.mark.parametrize("name", ["bedside-lamp", "wall-clock"])
 def test_a_piece_whose_underside_comes_first_is_laid_face_down_and_then_turned_back(name: str) -> None:
-    bottom, top = (setup for setup in made(name).setups if "blank" in setup.title)
+    bottom, top = (setup for setup in demo(name).booklet.setups if "blank" in setup.title)
     assert "underside up" in bottom.title
     assert bottom.steps[0].startswith("Lay the piece with its top face down.")
     assert top.steps[0].startswith("Turn the piece back like a page of a book")
@@ -151,27 +231,34 @@ def test_a_piece_whose_underside_comes_first_is_laid_face_down_and_then_turned_b
 
 
 def test_only_a_piece_that_is_turned_over_must_be_cut_to_its_exact_length() -> None:
-    blank, sheet = (" ".join(preparation.steps) for preparation in made("bedside-lamp").preparations)
+    blank, sheet = (" ".join(preparation.steps) for preparation in demo("bedside-lamp").booklet.preparations)
     assert "220 mm exactly, not larger, and with both ends square" in blank
     assert "or larger" not in blank
     assert "or larger" in sheet
 
 
 def test_a_drawing_names_the_face_only_of_a_part_that_is_cut_from_both() -> None:
-    base, ring = made("bedside-lamp").drawings
-    assert (base.both_faces, ring.both_faces) == (True, False)
-    assert {row.title: row.face for row in base.rows}["Recess for the light"] == "underside"
-    assert "Dashed" in [fact.label for fact in base.facts]
-    assert "Dashed" not in [fact.label for fact in ring.facts]
+    drawings = demo("bedside-lamp").booklet.drawings
+    assert [drawing.title for drawing in drawings] == ["Base, upper face", "Base, underside", "Shade ring"]
+    upper, under, _ = ({row.title for row in drawing.rows} for drawing in drawings)
+    assert upper & under == {"Window for the light"}
+    assert "Recess for the light" in under - upper
+    assert ["Seen" in [fact.label for fact in drawing.facts] for drawing in drawings] == [False, True, False]
 
 
 def test_each_note_of_the_maker_is_an_item_of_its_own() -> None:
     page = next(page for page in pages_of("bedside-lamp") if "From the maker of this kit" in page)
-    assert page.split("From the maker of this kit")[1].count("– ") >= len(made("bedside-lamp").notes) == 4
+    assert page.split("From the maker of this kit")[1].count("– ") >= len(demo("bedside-lamp").booklet.notes) == 4
 
 
 def test_a_long_table_does_not_make_the_drawing_too_small_to_read() -> None:
-    """The clock is cut in eleven steps: its table goes over the page, and the drawing keeps a page of its own."""
-    (page,) = made("wall-clock").drawings
-    assert page.runs_on
-    assert page.scale == "1 : 2"
+    """The clock is cut in eleven steps: two views share them, and each table stands below its drawing."""
+    pages = demo("wall-clock").booklet.drawings
+    assert [page.runs_on for page in pages] == [False, False]
+    assert [page.scale for page in pages] == ["1 : 3", "1 : 2"]
+
+
+if __name__ == "__main__":
+    for kit_name in sys.argv[1:] or DEMOS:
+        for answer in listed(kit_name):
+            print(f"{kit_name}, page {answer.page}: {answer.question} {answer.words}")

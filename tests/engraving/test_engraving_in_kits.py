@@ -24,7 +24,7 @@ from kitforge.pipeline import Checked
 from kitforge.plan import Step
 from kitforge.planning.areas import area_of, engraved_at, filled
 from kitforge.planning.steps import steps_of
-from kitforge.print.pictures.drawing import features_of
+from kitforge.print.pictures.features import features_of
 from kitforge.print.pictures.part import step_picture
 from kitforge.print.pictures.svg import VERMILLION
 from kitforge.surface.heightmap import Surface, finished

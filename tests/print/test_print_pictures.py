@@ -16,11 +16,12 @@ from kitforge.plan import Plan
 from kitforge.print.figures import Units
 from kitforge.print.pictures.cover import cover_picture
 from kitforge.print.pictures.cutter import cutter_picture, dimensioned_cutter, tip_height
-from kitforge.print.pictures.drawing import dimensioned_drawing, drawing_scale, features_of
+from kitforge.print.pictures.drawing import dimensioned_drawing
 from kitforge.print.pictures.marks import alert_triangle, scale_bar
 from kitforge.print.pictures.part import legend_picture, step_picture
 from kitforge.print.pictures.sheet import as_it_lies, sheet_picture
 from kitforge.print.pictures.svg import Picture, View, circle_data, fitted, hatching, num, path_data
+from kitforge.print.pictures.views import face_views
 
 MM = Units("mm", both=False)
 
@@ -31,7 +32,7 @@ def all_pictures(kit: Kit, plan: Plan) -> list[Picture]:
     found += [dimensioned_cutter(cutter, MM) for cutter in kit.cutters.values()]
     found += [cutter_picture(cutter) for cutter in kit.cutters.values()]
     found += [sheet_picture(kit, s.sheets[0], s.fasteners, MM, 114, 100) for s in plan.setups]
-    return found + [dimensioned_drawing(part, MM, 174, 150) for part in kit.parts]
+    return found + [dimensioned_drawing(view, MM, 174, 150) for part in kit.parts for view in face_views(part)]
 
 
 def test_every_picture_is_well_formed_sized_in_mm_and_says_what_it_shows(kit: Kit, plan: Plan) -> None:
@@ -113,31 +114,6 @@ def test_tabs_and_this_cut_are_told_apart_without_colour(plan: Plan) -> None:
     assert 'stroke="#d55e00" stroke-width="0.22"' in svg
 
 
-@pytest.mark.parametrize(("width", "expected"), [(174.0, 1 / 2), (400.0, 1.0), (120.0, 1 / 4)])
-def test_a_drawing_takes_the_largest_scale_that_fits(width: float, expected: float) -> None:
-    assert drawing_scale(morris.BOARD, width, width) == pytest.approx(expected)
-
-
-def test_features_carry_letters_positions_and_sizes() -> None:
-    first, second, third = features_of(morris.BOARD)
-    assert (first.letter, second.letter, third.letter) == ("A", "B", "C")
-    assert (second.count, second.diameter) == (24, pytest.approx(2 * math.sqrt(1.8 * 4.2)))
-    assert (third.x, third.y, third.width, third.height) == (36.0, 140.0, 36.0, 230.0)
-
-
-def test_a_drawing_gives_overall_sizes_positions_and_radii() -> None:
-    svg = dimensioned_drawing(morris.BOARD, MM, 174, 172).svg
-    for words in ("300 mm", "280 mm", "R14 mm", ">110<", ">215<", "X0 Y0"):
-        assert words in svg
-
-
-def test_wide_lines_are_twice_as_wide_as_narrow_ones() -> None:
-    """ISO 128-2: wide to narrow is two to one."""
-    svg = dimensioned_drawing(morris.BOARD, MM, 174, 172).svg
-    assert 'stroke-width="0.5"' in svg
-    assert 'stroke-width="0.25"' in svg
-
-
 def test_a_bottom_face_is_drawn_turned_over_like_a_page(plan: Plan) -> None:
     """The tray lies left of the middle on top, so it lies right of it when the board is turned over."""
     top = plan.steps[0]
@@ -176,20 +152,3 @@ def test_the_mark_of_the_zero_is_open_where_something_is_cut(plan: Plan, depth: 
 def test_the_key_names_the_zero_of_the_drawing_which_may_lie_amid_the_part() -> None:
     assert "zero of the part's drawing" in legend_picture().alt
     assert "corner" not in legend_picture().svg
-
-
-def test_what_is_cut_from_the_underside_is_dashed_and_narrow() -> None:
-    """ISO 128-2: a hidden edge is a dashed narrow line, its dashes 12 and its gaps 3 line widths."""
-    above = morris.BOARD
-    first, *others = above.operations
-    below = replace(above, operations=(replace(first, face=Face.BOTTOM, through=False), *others))
-    hidden = 'stroke-width="0.25" stroke-linejoin="round" stroke-dasharray="3 0.75"'
-    assert hidden not in dimensioned_drawing(above, MM, 174, 172).svg
-    assert hidden in dimensioned_drawing(below, MM, 174, 172).svg
-    assert [feature.face for feature in features_of(below)][:2] == [Face.BOTTOM, Face.TOP]
-
-
-def test_a_through_cut_from_the_underside_is_seen_and_so_not_dashed() -> None:
-    first, *others = morris.BOARD.operations
-    through = replace(morris.BOARD, operations=(replace(first, face=Face.BOTTOM, through=True), *others))
-    assert 'stroke-dasharray="3 0.75"' not in dimensioned_drawing(through, MM, 174, 172).svg

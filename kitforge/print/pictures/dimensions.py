@@ -1,0 +1,142 @@
+"""The dimensions of a drawing: overall size, positions from the datum, radii of rounded corners, the datum itself."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from kitforge.geometry.path import is_circle
+from kitforge.print.pictures.features import is_feature
+from kitforge.print.pictures.marks import zero_mark
+from kitforge.print.pictures.placing import Box, Leader, Place, box_around, words_width
+from kitforge.print.pictures.stations import REACH
+from kitforge.print.pictures.svg import INK, num
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from kitforge.geometry.piece import Piece
+    from kitforge.kit import Part
+    from kitforge.print.figures import Measure, Units
+    from kitforge.print.pictures.pen import Pen
+    from kitforge.print.pictures.placing import Ground
+    from kitforge.print.pictures.stations import Frame
+    from kitforge.print.pictures.svg import Canvas, View
+
+_ZERO = 1.6
+_MOST_RADII, _LARGEST_RADIUS = 4, 1000.0
+
+
+def draw_overall(canvas: Canvas, ground: Ground, part: Part, view: View, units: Units, pen: Pen) -> None:
+    """Draw the overall length above the part and the overall width at its right."""
+    box, grow = part.outline.bounds, pen.grow
+    left, right, top, bottom = view.x(box.left), view.x(box.right), view.y(box.top), view.y(box.bottom)
+    above, beside = top - 4.5 * grow, right + 5.0 * grow
+    for x in (left, right):
+        pen.line(canvas, x, top - 1, x, above - 1.2 * grow)
+    for y in (bottom, top):
+        pen.line(canvas, right + 1, y, beside + 1.2 * grow, y)
+    for x0, y0, x1, y1 in ((left, above, right, above), (beside, bottom, beside, top)):
+        pen.line(canvas, x0, y0, x1, y1)
+        ground.add_line(x0, y0, x1, y1)
+    for x, y, angle in ((left, above, 180), (right, above, 0), (beside, top, 90), (beside, bottom, -90)):
+        pen.arrow(canvas, x, y, angle)
+    wide, tall = (_that_fits(units.length(size, 1), size * view.scale, pen) for size in (box.width, box.height))
+    canvas.text((left + right) / 2, above - grow, wide, size=pen.words, anchor="middle")
+    canvas.text(beside + 3.4 * grow, (bottom + top) / 2, tall, size=pen.words, anchor="middle", turn=-90)
+    ground.take(box_around((left + right) / 2, above - 1.6 * grow, words_width(wide, pen.words), pen.words))
+    ground.take(box_around(beside + 2.2 * grow, (bottom + top) / 2, pen.words, words_width(tall, pen.words)))
+
+
+def _that_fits(size: Measure, room: float, pen: Pen) -> str:
+    """Return a length in both unit systems where there is room for both."""
+    return str(size) if words_width(str(size), pen.words) <= room else size.main
+
+
+def draw_positions(canvas: Canvas, ground: Ground, part: Part, frame: Frame, view: View, pen: Pen) -> None:
+    """Draw the positions from the datum (ISO 129-1, running dimensions): along X below, along Y at the left."""
+    box, grow, words = part.outline.bounds, pen.grow, pen.words
+    low, left = view.y(box.bottom), view.x(box.left)
+    near, out, reach = 0.8 * grow, 2.0 * grow, REACH * grow
+    for one in frame.xs:
+        at, place = view.x(one.value), left + one.place
+        data = f"M{num(at)} {num(low + near)}V{num(low + out)}L{num(place)} {num(low + reach - 0.4)}"
+        canvas.path(data, stroke=INK, width=pen.narrow)
+        canvas.text(place + 0.35 * words, low + reach, one.words, size=words, anchor="end", turn=-90)
+        ground.take(_column(place, low, reach + words_width(one.words, words), words))
+    for one in frame.ys:
+        at, place = view.y(one.value), low - one.place
+        data = f"M{num(left - near)} {num(at)}H{num(left - out)}L{num(left - reach + 0.4)} {num(place)}"
+        canvas.path(data, stroke=INK, width=pen.narrow)
+        canvas.text(left - reach, place + 0.35 * words, one.words, size=words, anchor="end")
+        ground.take(Box(left - reach - words_width(one.words, words), place - words / 2, left, place + words / 2))
+
+
+def _column(x: float, top: float, length: float, width: float) -> Box:
+    return Box(x - width / 2, top, x + width / 2, top + length)
+
+
+def draw_radii(canvas: Canvas, ground: Ground, part: Part, view: View, units: Units, pen: Pen) -> None:
+    """Mark each different corner radius of the outline once, at the corner with the most room."""
+    if is_circle(part.outline) is not None:
+        return
+    corners: dict[float, list[Piece]] = {}
+    pieces_round = part.outline.counter_clockwise().pieces()
+    for before, piece, after in zip(
+        pieces_round[-1:] + pieces_round[:-1], pieces_round, pieces_round[1:] + pieces_round[:1], strict=True
+    ):
+        # arcs in a row stand for a free curve, whose radii say nothing
+        lone = piece.is_arc and not before.is_arc and not after.is_arc
+        if lone and 0 < round(piece.radius, 1) < _LARGEST_RADIUS:
+            corners.setdefault(round(piece.radius, 1), []).append(piece)
+    for radius, pieces in list(corners.items())[:_MOST_RADII]:
+        words = f"R{units.length(radius, 1).main}"
+        wide = words_width(words, pen.words) + 0.6
+        place = ground.choose(_beside_arcs(pieces, view, wide, pen), wide, pen.words)
+        if place is not None and place.leader is not None:
+            pen.leader(canvas, place.leader)
+            canvas.text(place.x, place.y + 0.35 * pen.words, words, size=pen.words, anchor="middle", halo=True)
+
+
+def _beside_arcs(pieces: Sequence[Piece], view: View, wide: float, pen: Pen) -> Iterator[Place]:
+    """Places for a radius: the leader stands square on the arc, on the side of the wood if it can."""
+    for number, piece in enumerate(pieces):
+        spot, (cx, cy) = piece.at(0.5), piece.centre
+        x, y = view.x(spot.x), view.y(spot.y)
+        wood = 1 if piece.bulge > 0 else -1
+        for side in (wood, -wood):
+            angle = math.atan2(side * (view.y(cy) - y), side * (view.x(cx) - x))
+            for reach in (5.0, 7.0, 9.0, 12.0):
+                ex, ey = x + math.cos(angle) * reach * pen.grow, y + math.sin(angle) * reach * pen.grow
+                shift = (wide / 2 + 0.4) * (1 if ex >= x else -1)
+                cost = reach + 0.01 * number + (0.0 if side == wood else 2.0)
+                yield Place(ex + shift, ey, Leader(x, y, ex, ey), cost)
+
+
+def draw_zero(canvas: Canvas, ground: Ground, part: Part, view: View, pen: Pen) -> None:
+    """Draw the datum with its name beside it."""
+    x, y, radius = view.x(0), view.y(0), _ZERO * pen.grow
+    zero_mark(canvas, x, y, radius, hollow=_something_at_zero(part, radius / view.scale))
+    ground.take(box_around(x, y, 2 * radius, 2 * radius))
+    words = "X0 Y0"
+    wide = words_width(words, pen.words) + 0.4
+    place = ground.choose(_around(x, y, wide, pen), wide, pen.words)
+    if place is not None:
+        canvas.text(place.x, place.y + 0.35 * pen.words, words, size=pen.words, anchor="middle", halo=True)
+
+
+def _around(x: float, y: float, wide: float, pen: Pen) -> Iterator[Place]:
+    """Places beside the datum, first below at the left, where it lies clear of a part that starts there."""
+    for out in (0.6, 2.0, 4.0):
+        across, down = wide / 2 + (_ZERO + out) * pen.grow, pen.words / 2 + (_ZERO + out) * pen.grow
+        steps = [(-across * 0.75, down), (-across, 0), (across, down), (0, down), (across, 0), (-across, -down)]
+        for rank, (dx, dy) in enumerate([*steps, (across, -down), (0, -down)]):
+            yield Place(x + dx, y + dy, None, out + 0.1 * rank)
+
+
+def _something_at_zero(part: Part, reach: float) -> bool:
+    """Whether a hole, pocket or groove of the part lies under the mark of the zero."""
+    inside = [operation for operation in part.operations if is_feature(operation)]
+    boxes = [path.bounds for operation in inside for path in operation.shapes if path.vertices]
+    near = any(b.left - reach < 0 < b.right + reach and b.bottom - reach < 0 < b.top + reach for b in boxes)
+    return near or any(math.hypot(x, y) < reach + one.cutter.radius for one in inside for x, y in one.points)

@@ -1,0 +1,175 @@
+"""The dimensioned drawings of the parts, a view for each face that is cut, with the table of their letters."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from kitforge.kit import Face
+from kitforge.language import say
+from kitforge.print.figures import stock_title
+from kitforge.print.pictures.drawing import dimensioned_drawing, drawing_scale, face_words, next_scale, scale_words
+from kitforge.print.pictures.views import face_views
+from kitforge_booklet.records import DrawingPage, Fact, FeatureRow
+
+if TYPE_CHECKING:
+    from kitforge.kit import Kit
+    from kitforge.print.figures import Units
+    from kitforge.print.pictures.features import Feature
+    from kitforge.print.pictures.views import FaceView
+
+_WIDTH, _SHEET, _HEADING, _HEAD, _GAP = 174.0, 242.0, 43.0, 19.0, 10.0
+"""Width of the page and height of the lower one of the two papers, what stands above the first drawing and above each,
+and between two, mm."""
+_TABLE_HEAD, _PER_ROW, _PER_LINE = 10.0, 8.2, 4.6
+_LEAST = 90.0
+"""Less height than this a drawing is not given, mm: a long table then runs on over the page."""
+_SHARED_LEAST, _SHARED_MOST = 70.0, 4
+"""A drawing is made smaller to share a page when its part stays as long as this on paper, mm, and simple."""
+_TITLE_LINE, _SIZE_LINE, _FACTS_LINE = 36, 24, 118
+
+
+@dataclass(frozen=True, slots=True)
+class _Run:
+    """Drawings set one below the other: pages begun, how many drawings are smaller than need be, room left, mm."""
+
+    pages: int
+    shrunk: int
+    left: float
+    blocks: tuple[DrawingPage, ...] = ()
+
+    def with_block(self, block: DrawingPage, grow: float, *, shrunk: bool) -> _Run:
+        """Return the run with one more drawing, on a page of its own where it does not fit below the last."""
+        height = _height(block, grow)
+        fits = height <= self.left or not self.blocks
+        left = (self.left if fits else _SHEET) - height - _GAP * grow
+        return _Run(self.pages + (not fits), self.shrunk + shrunk, left, (*self.blocks, block))
+
+
+def drawings(kit: Kit, units: Units, grow: float = 1.0) -> tuple[DrawingPage, ...]:
+    """Return the dimensioned drawings of every part; grow: how much larger than usual their words are.
+
+    Each takes the largest scale at which it fits a page with its table, or the next one where that saves a page.
+    """
+    runs = [_Run(1, 0, _SHEET - _HEADING * grow)]
+    for index, view in enumerate(view for part in kit.parts for view in face_views(part)):
+        full = _block(view, units, grow, _SHEET if index else runs[0].left)
+        longer = [run.with_block(full, grow, shrunk=False) for run in runs]
+        smaller = _smaller(view, units, grow, full)
+        if smaller is not None:
+            longer += [run.with_block(smaller, grow, shrunk=True) for run in runs]
+        runs = _best(longer)
+    return min(runs, key=lambda run: (run.pages, run.shrunk)).blocks
+
+
+def _best(runs: list[_Run]) -> list[_Run]:
+    """Return the runs that no other one beats in pages, in shrunk drawings and in room left."""
+    kept: list[_Run] = []
+    for run in sorted(runs, key=lambda one: (one.pages, one.shrunk, -one.left)):
+        if not any(one.pages <= run.pages and one.shrunk <= run.shrunk and one.left >= run.left for one in kept):
+            kept.append(run)
+    return kept
+
+
+def _smaller(view: FaceView, units: Units, grow: float, block: DrawingPage) -> DrawingPage | None:
+    """Return the drawing at the next scale if it can still be read there."""
+    box = view.part.outline.bounds
+    scale = next_scale(block.ratio)
+    if len(view.features) > _SHARED_MOST or max(box.width, box.height) * scale < _SHARED_LEAST * grow:
+        return None
+    picture = dimensioned_drawing(view, units, _WIDTH, _SHEET, grow, scale)
+    return replace(block, picture=picture, scale=scale_words(scale), ratio=scale, facts=_facts(view, scale, units))
+
+
+def _block(view: FaceView, units: Units, grow: float, room: float) -> DrawingPage:
+    rows = tuple(_row(feature, units) for feature in view.features)
+    width, height = _size_for(rows, grow, room)
+    scale = drawing_scale(view, units, width, height, grow)
+    return DrawingPage(
+        title=_title(view),
+        facts=_facts(view, scale, units),
+        picture=dimensioned_drawing(view, units, width, height, grow),
+        scale=scale_words(scale),
+        ratio=scale,
+        rows=rows,
+        runs_on=height + _table_height(rows) * grow > room,
+    )
+
+
+def _size_for(rows: tuple[FeatureRow, ...], grow: float, room: float) -> tuple[float, float]:
+    """Return the size that a drawing may take on a page of so much room: all of it where the table is too long."""
+    whole = room - _HEAD * grow
+    beside = whole - _table_height(rows) * grow
+    return _WIDTH, beside if beside >= _LEAST else whole
+
+
+def _height(block: DrawingPage, grow: float) -> float:
+    """Return about how tall a drawing is with title, facts and table, mm of paper."""
+    facts = " · ".join(f"{fact.label} {fact.value} {fact.other}" for fact in block.facts)
+    head = _HEAD + _PER_LINE * (len(facts) // _FACTS_LINE)
+    return block.picture.height + (head + _table_height(block.rows)) * grow
+
+
+def _table_height(rows: tuple[FeatureRow, ...]) -> float:
+    """Return about how tall the table is, mm."""
+    if not rows:
+        return 0.0
+    return _TABLE_HEAD + sum(_PER_ROW + _PER_LINE * (_lines(row) - 1) for row in rows)
+
+
+def _lines(row: FeatureRow) -> int:
+    title = -(-len(row.title) // _TITLE_LINE) + bool(row.where)
+    return max(title, -(-len(row.size) // _SIZE_LINE))
+
+
+def _title(view: FaceView) -> str:
+    """Return the part's title, with the face where there are two views or the only one is of the underside."""
+    if view.alone and view.face is Face.TOP:
+        return view.part.title
+    return say("{part}, {face}", part=view.part.title, face=face_words(view.face))
+
+
+def _facts(view: FaceView, scale: float, units: Units) -> tuple[Fact, ...]:
+    part = view.part
+    thickness = units.length(part.stock.actual)
+    facts = [
+        Fact(say("Count"), str(part.count)),
+        Fact(say("Stock"), stock_title(part.stock)),
+        Fact(say("Thickness"), thickness.main, thickness.other),
+        Fact(say("Scale"), scale_words(scale)),
+    ]
+    if view.face is Face.BOTTOM:
+        facts.append(Fact(say("Seen"), say("turned over from left to right, as it lies when this face is cut")))
+    if view.zero is not None:
+        x, y = (units.length(value).main for value in view.zero)
+        corner = say("the lower left corner of the part; the drawing's own zero is at X {x}, Y {y}", x=x, y=y)
+        facts.append(Fact(say("Measured from"), corner))
+    return tuple(facts)
+
+
+def _row(feature: Feature, units: Units) -> FeatureRow:
+    ring = feature.ring
+    return FeatureRow(
+        feature.letter,
+        feature.title,
+        feature.count,
+        "" if feature.x is None else units.length(feature.x + 0.0).main,
+        "" if feature.y is None else units.length(feature.y + 0.0).main,
+        _size(feature, units),
+        say("through") if feature.through else units.length(feature.depth).main,
+        say("on a circle of {radius} radius", radius=units.length(ring, 1).main) if ring else "",
+    )
+
+
+def _size(feature: Feature, units: Units) -> str:
+    line = units.length(feature.line).main if feature.line else ""
+    if feature.edge and line:
+        return say("{width} wide", width=line)
+    if feature.length is not None:
+        size = say("{length} long", length=units.length(feature.length, 1).main)
+    elif feature.diameter:
+        size = f"Ø {units.length(feature.diameter).main}"
+    else:
+        size = units.size(feature.width, feature.height).main
+    size = "; ".join([size, *(units.size(*other).main for other in feature.sizes)])
+    return say("{size}, line {width}", size=size, width=line) if line else size
