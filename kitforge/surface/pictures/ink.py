@@ -12,6 +12,8 @@ if TYPE_CHECKING:
 _STEEP, _JUMP = 150, 1.5
 # A bend of so much in uprightness (of 255) within two dots is a crease.
 _CREASE = 28
+# How much of the distance between hatching lines a line takes.
+_LINE = 0.36
 _ALL, _FIRST, _LAST = slice(None), slice(None, -1), slice(1, None)
 _PAIRS = ((_FIRST, _ALL), (_LAST, _ALL)), ((_ALL, _FIRST), (_ALL, _LAST))
 _THREE = slice(None, -2), slice(1, -1), slice(2, None)
@@ -50,5 +52,5 @@ def marks_of(marked: NDArray[np.uint8], period: int, first: int = 0) -> NDArray[
 
     marks = np.zeros(marked.shape, dtype=np.uint8)
     row, column = np.nonzero(marked > 127)
-    marks[row, column] = np.where((column + first - row) % period < period * 0.24, np.uint8(2), np.uint8(1))
+    marks[row, column] = np.where((column + first - row) % period < period * _LINE, np.uint8(2), np.uint8(1))
     return marks

@@ -92,7 +92,7 @@ def picture_before(state: SurfaceState, paper: Paper = Paper(), view: View = SLA
     over = state.step.face is Face.BOTTOM
     surface = state.before.coarser(round(max(state.before.grid.size) / paper.width / state.before.grid.cell))
     surface = surface.turned_over() if over else surface
-    found = _dots(surface, look_of(state.step.part.stock, over=over), view, paper, None, box_of(state.before.grid))
+    found = _dots(surface, look_of(state.step.part.stock, over=over), view, paper, None, None)
     return smoothed(found, paper.finer, clear=paper.clear)
 
 
@@ -102,7 +102,7 @@ def _dots_after(state: SurfaceState, paper: Paper, view: View) -> tuple[NDArray[
     if over:
         surface, changed = surface.turned_over(), changed[:, ::-1]
     canvas = canvas_for(view, box_of(surface.grid), surface.thickness, paper.width, paper.height).finer(paper.finer)
-    style = Style(clear=paper.clear, hatch=max(10 * paper.finer, canvas.columns // 115))
+    style = Style(clear=paper.clear, hatch=max(10 * paper.finer, canvas.columns // 90))
     scene = scene_of(surface, look_of(state.step.part.stock, over=over), view, changed)
     found = dots(scene, view, canvas, style)
     return pointed_out(found, scene, view, canvas, style, lambda other, own: dots(scene, view, other, own))

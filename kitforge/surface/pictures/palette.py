@@ -24,7 +24,7 @@ _OWN = 0.17
 # How much of the wood's own colour a mark's ground and its hatching hide, and how pale the ground is.
 _TINT, _PALE = (0.0, 0.84, 0.97), 0.84
 # What is left of ink and of shadow where something is picked out: grooves are little else, and must stay bright.
-_MARK_INK_LEFT, _MARK_SHADOW = (1.0, 0.86, 0.72, 0.42), 0.38
+_MARK_INK_LEFT, _MARK_SHADOW = (1.0, 0.86, 0.72, 0.42), 0.3
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,8 +68,8 @@ def table_palette(style: Style) -> NDArray[np.uint32]:
     import numpy as np
 
     light = np.clip(np.linspace(0, FULL_LIGHT, LIGHTS), 0, 1)[None, :, None]
-    dark = (1 - light) * 0.62
-    tint = np.array((0.0, 0.30, 0.75))[:, None, None]
+    dark = (1 - light) * np.array((0.62, 0.25, 0.25))[:, None, None]
+    tint = np.array((0.0, 1 - _PALE, 0.85))[:, None, None]
     white = (1 - dark) * ((1 - tint) + tint * rgb(style.mark))
     if not style.clear:
         return _packed(white, np.ones(1))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -33,19 +34,27 @@ class Spot:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Layer:
+    """Cuts that begin at one height, mm: which pieces of `by` x `by` cells of the map they touch, and their size."""
+
+    level: float
+    small: bool
+    pieces: NDArray[np.bool_]
+    by: int
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Cuts:
     """The picked-out cuts on paper.
 
-    width: of the wood, dots; whole, spots: all cuts together, and each by itself; fine: where the squares of the small
-    cuts lie, dots from the upper left, shape (2, count), each `rim` dots wide; marked, wood: dots of all cuts and of
-    the wood, shape (rows, columns), row 0 on top.
+    width: of the wood, dots; whole, spots: all cuts together, and each by itself; layers: where on the map they are;
+    marked, wood: dots of all cuts and of the wood, shape (rows, columns), row 0 on top.
     """
 
     width: float
     whole: Spot
     spots: tuple[Spot, ...]
-    fine: NDArray[np.floating[Any]]
-    rim: float
+    layers: tuple[Layer, ...]
     marked: NDArray[np.bool_]
     wood: NDArray[np.bool_]
 
@@ -57,32 +66,59 @@ def cuts_on(scene: Scene, view: View, canvas: Canvas) -> Cuts | None:
 
     width = _width_of(scene, view) * canvas.scale
     by = max(1, math.ceil(_PIECE * width / canvas.scale / scene.cell))
-    marked = scene.cells[..., 2] > 127
-    pieces = pooled(marked, by)
+    pieces = pooled(scene.cells[..., 2] > 127, by)
     named, count = label(pieces, np.ones((3, 3)))
     if not count:
         return None
     narrow = _narrow(pieces, named, count)
     rim = by * scene.cell * canvas.scale
-    spots, coarse, fine = [], [], []
+    spots, places, kinds = [], [], [(0.0, False)]
     for number, box in enumerate(find_objects(named), 1):
-        own = named[box] == number
         level = _level_around(scene, box, by)
-        places = _on_paper(scene, view, canvas, _squares(own, box, 1), level, by * scene.cell)
-        spots.append(_spot(places, rim))
-        coarse.append(places)
-        if spots[-1].across < _SMALL * width or narrow[number - 1]:
-            there = _cells_of(marked, own, box, by)
-            fine.append(_on_paper(scene, view, canvas, _squares(there, box, by), level, scene.cell))
-    together = np.concatenate(coarse, axis=1)
-    return Cuts(
-        width,
-        _spot(together, rim),
-        tuple(spots),
-        np.concatenate(fine, axis=1) if fine else np.zeros((2, 0)),
-        scene.cell * canvas.scale,
-        squares(together, rim, canvas.rows, canvas.columns),
-        _wood(scene, view, canvas),
+        at = np.stack(np.nonzero(named[box] == number)) + np.array([[box[0].start], [box[1].start]])
+        places.append(_on_paper(scene, view, canvas, at, level, by * scene.cell))
+        spots.append(_spot(places[-1], rim))
+        kinds.append((level, bool(spots[-1].across < _SMALL * width or narrow[number - 1])))
+    together = np.concatenate(places, axis=1)
+    layers = tuple(
+        Layer(*kind, np.array([n > 0 and other == kind for n, other in enumerate(kinds)])[named], by)
+        for kind in sorted(set(kinds[1:]))
+    )
+    marked = _squares(together, rim, canvas)
+    return Cuts(width, _spot(together, rim), tuple(spots), layers, marked, _wood(scene, view, canvas))
+
+
+def covered(layers: Iterable[Layer], scene: Scene, view: View, canvas: Canvas) -> NDArray[np.bool_]:
+    """Return the dots of a canvas that cuts take up where they begin, shape (rows, columns), row 0 on top."""
+    import numpy as np
+    from PIL import Image
+
+    out = np.zeros((canvas.rows, canvas.columns), dtype=bool)
+    marked = scene.cells[..., 2] > 127
+    for layer in layers:
+        own = layer.pieces.repeat(layer.by, axis=0).repeat(layer.by, axis=1)[: marked.shape[0], : marked.shape[1]]
+        image = Image.fromarray((marked & own).view(np.uint8) * np.uint8(255))
+        matrix = _cells_below(scene, view, canvas, layer.level)
+        size = canvas.columns, canvas.rows
+        out |= np.asarray(image.transform(size, Image.Transform.AFFINE, matrix, Image.Resampling.BILINEAR)) > 127
+    return out
+
+
+def _cells_below(
+    scene: Scene, view: View, canvas: Canvas, level: float
+) -> tuple[float, float, float, float, float, float]:
+    """Return the cell of the map at a height of `level` mm under each dot, affine in (x, y) from the upper left."""
+    c, s = math.cos(math.radians(view.turn)), math.sin(math.radians(view.turn))
+    u, du = canvas.left, 1 / canvas.scale
+    v, dv = (canvas.low + canvas.rows / canvas.scale - level * view.height) / view.lift, -du / view.lift
+    x0, y0, cell = scene.x0, scene.y0, scene.cell
+    return (
+        c * du / cell,
+        s * dv / cell,
+        (c * u + s * v - x0) / cell,
+        -s * du / cell,
+        c * dv / cell,
+        (c * v - s * u - y0) / cell,
     )
 
 
@@ -94,14 +130,14 @@ def pooled(mask: NDArray[np.bool_], by: int) -> NDArray[np.bool_]:
     return np.asarray(padded.reshape(padded.shape[0] // by, by, -1, by).any(axis=(1, 3)), dtype=bool)
 
 
-def squares(places: NDArray[np.floating[Any]], rim: float, rows: int, columns: int) -> NDArray[np.bool_]:
-    """Return the dots, shape (rows, columns), that squares of `rim` dots cover; places: (2, count) of x and y."""
+def _squares(places: NDArray[np.floating[Any]], rim: float, canvas: Canvas) -> NDArray[np.bool_]:
+    """Return the dots that squares of `rim` dots cover; places: (2, count) of x and y."""
     import numpy as np
     from scipy.ndimage import maximum_filter
 
-    out = np.zeros((rows, columns), dtype=bool)
+    out = np.zeros((canvas.rows, canvas.columns), dtype=bool)
     x, y = np.floor(places).astype(np.intp)
-    inside = (x >= 0) & (x < columns) & (y >= 0) & (y < rows)
+    inside = (x >= 0) & (x < canvas.columns) & (y >= 0) & (y < canvas.rows)
     out[y[inside], x[inside]] = True
     wide: NDArray[np.bool_] = maximum_filter(out, max(1, math.ceil(rim)))
     return wide
@@ -114,22 +150,6 @@ def _narrow(pieces: NDArray[np.bool_], named: NDArray[np.int32], count: int) -> 
 
     left = binary_erosion(pieces, np.ones((3, 3)), iterations=max(1, round(_NARROW / _PIECE / 2)))
     return ~np.asarray(maximum(left, named, range(1, count + 1)), dtype=bool)
-
-
-def _cells_of(marked: NDArray[np.bool_], own: NDArray[np.bool_], box: Box, by: int) -> NDArray[np.bool_]:
-    """Return which cells of a box of pieces are picked out and lie in the pieces of a group."""
-
-    there = marked[box[0].start * by : box[0].stop * by, box[1].start * by : box[1].stop * by]
-    found: NDArray[np.bool_] = there & own.repeat(by, axis=0).repeat(by, axis=1)[: there.shape[0], : there.shape[1]]
-    return found
-
-
-def _squares(mask: NDArray[np.bool_], box: Box, by: int) -> NDArray[np.intp]:
-    """Return row and column of what is set in a box, counted from the corner of the map, shape (2, count)."""
-    import numpy as np
-
-    found: NDArray[np.intp] = np.stack(np.nonzero(mask)) + np.array([[box[0].start * by], [box[1].start * by]])
-    return found
 
 
 def _level_around(scene: Scene, box: Box, by: int) -> float:

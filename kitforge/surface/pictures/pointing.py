@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from kitforge.surface.pictures.palette import rgb
-from kitforge.surface.pictures.places import Cuts, Spot, cuts_on, pooled, squares
+from kitforge.surface.pictures.places import Cuts, Spot, covered, cuts_on, pooled
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
     Drawn = Callable[[Canvas, Style], NDArray[np.uint8]]
 
-_HALO, _CORE = 0.0065, 0.0008
+_HALO, _RIM, _CORE = 0.0065, 0.002, 0.0008
 _LIGHT = (255, 253, 247)
 _INK = (26, 26, 26)
 # The inset: its width, and the largest cut that calls for one if all lie close together and if they do not, as shares
@@ -58,49 +58,32 @@ def pointed_out(
     cuts = cuts_on(scene, view, canvas)
     if cuts is None:
         return paper, 1.0
-    halo = _HALO * cuts.width
-    haloed = _with_halo(paper, squares(cuts.fine, cuts.rim, *paper.shape[:2]), halo, _fill(style, cuts.width))
+    haloed = _with_halo(paper, cuts, scene, view, canvas, style, filled=True)
     inset = inset_for(cuts)
     if inset is None:
         return haloed, 1.0
-    shown = drawn(_canvas_of(inset, canvas), replace(style, hatch=1))
-    shown = _with_halo(shown, _fine_in(inset, cuts, *shown.shape[:2]), 0.8 * halo)
-    return _with_inset(haloed, inset, shown), inset.larger
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class _Fill:
-    """What small cuts are filled with: RGB to 255, and how many dots it reaches beyond them."""
-
-    colour: NDArray[np.floating[Any]]
-    beyond: float
-
-
-def _fill(style: Style, width: float) -> _Fill:
-    return _Fill(rgb(style.mark) * 255, _CORE * width)
-
-
-def _fine_in(inset: Inset, cuts: Cuts, rows: int, columns: int) -> NDArray[np.bool_]:
-    """Return the dots of an inset on which small cuts lie."""
-    import numpy as np
-
-    middle, spot = np.array([[columns / 2], [rows / 2]]), np.array([[inset.spot.x], [inset.spot.y]])
-    return squares((cuts.fine - spot) * inset.larger + middle, cuts.rim * inset.larger, rows, columns)
+    nearer = _canvas_of(inset, canvas)
+    shown = drawn(nearer, replace(style, hatch=1))
+    return _with_inset(haloed, inset, _with_halo(shown, cuts, scene, view, nearer, style, filled=False)), inset.larger
 
 
 def _with_halo(
-    paper: NDArray[np.uint8], cut: NDArray[np.bool_], halo: float, fill: _Fill | None = None
+    paper: NDArray[np.uint8], cuts: Cuts, scene: Scene, view: View, canvas: Canvas, style: Style, *, filled: bool
 ) -> NDArray[np.uint8]:
-    """Return the paper with a light rim of `halo` dots around cuts, which are filled if so wished."""
+    """Return the paper with a coloured rim and a light halo around every cut. filled: so are the small cuts."""
     import numpy as np
 
-    if not cut.any():
-        return paper
     out = paper.copy()
-    core = _grown(cut, fill.beyond) if fill else cut
-    _painted(out, _grown(cut, halo) & ~core, np.array(_LIGHT), 0.94)
-    if fill:
-        _painted(out, core, fill.colour, 0.85)
+    colour = rgb(style.mark) * 255
+    small = covered((layer for layer in cuts.layers if layer.small), scene, view, canvas)
+    broad = covered((layer for layer in cuts.layers if not layer.small), scene, view, canvas)
+    core = grown(small, _CORE * cuts.width)
+    rim = grown(broad, _RIM * cuts.width) & ~broad
+    halo = grown(broad | rim | core, _HALO * cuts.width) & ~(broad | rim | core)
+    _painted(out, halo, np.array(_LIGHT), 0.94)
+    _painted(out, rim, colour, 0.9)
+    if filled:
+        _painted(out, core, colour, 0.85)
     return out
 
 
@@ -113,17 +96,20 @@ def _painted(
     paper[mask] = there
 
 
-def _grown(mask: NDArray[np.bool_], by: float) -> NDArray[np.bool_]:
-    """Return the dots within `by` dots of a mask, shape of the mask."""
+def grown(mask: NDArray[np.bool_], by: float) -> NDArray[np.bool_]:
+    """Return a mask grown by about `by` dots: octagons, which take a tenth of the time of circles."""
     import numpy as np
-    from scipy.ndimage import distance_transform_edt
 
-    row, column = np.nonzero(mask)
-    rim = math.ceil(by) + 1
-    box = tuple(slice(max(0, int(at.min()) - rim), int(at.max()) + rim + 1) for at in (row, column))
-    out = np.zeros_like(mask)
-    out[box] = distance_transform_edt(~mask[box]) <= by
-    return out
+    wide = mask.copy()
+    for turn in range(round(by * 1.2)):
+        last = wide.copy()
+        wide[1:] |= last[:-1]
+        wide[:-1] |= last[1:]
+        if turn % 2:
+            last = wide.copy()
+        wide[:, 1:] |= last[:, :-1]
+        wide[:, :-1] |= last[:, 1:]
+    return np.asarray(wide)
 
 
 def inset_for(cuts: Cuts) -> Inset | None:
