@@ -26,6 +26,7 @@ from kitforge.print.pictures.svg import (
     num,
     path_data,
 )
+from kitforge.print.pictures.visible import made_visible, width_of
 
 if TYPE_CHECKING:
     from shapely import MultiPolygon
@@ -35,7 +36,8 @@ if TYPE_CHECKING:
     from kitforge.plan import Step, TabPlace
 
 _BODY = "#faf6ef"
-_LEAST_DOT = 1.0
+_HATCHED = 1.2
+"""Narrower than this on paper, mm, a cut is filled: hatching would not show."""
 ZERO_RADIUS = 1.5
 """Radius on paper of the mark of the zero, mm."""
 
@@ -51,7 +53,8 @@ def step_picture(step: Step, earlier: Sequence[Step], width: float, height: floa
     canvas.path(path_data([shown.part.outline], view), fill=_BODY)
     gone = [_turned(before.cut, step) for before in earlier if before.face is step.face or before.operation.through]
     for area in gone:
-        canvas.path(area_data(area, view), fill=PALE)
+        for piece in made_visible(list(area.geoms) if area is not None else [], view.scale):
+            canvas.path(area_data(piece, view), fill=PALE)
     canvas.path(path_data([shown.part.outline], view), stroke=INK, width=0.35)
     _draw_cut(canvas, shown, view)
     for tab in shown.tabs:
@@ -120,11 +123,14 @@ def _draw_cut(canvas: Canvas, step: Step, view: View) -> None:
         # letters stay readable without hatching, and their strokes are no dots to look for
         canvas.path(area_data(step.cut, view), fill=VERMILLION)
         return
-    _draw_area(canvas, step.cut, view)
-    for piece in step.cut.geoms:
-        left, bottom, right, top = piece.bounds
-        if max(right - left, top - bottom) * view.scale < _LEAST_DOT * 2:
-            canvas.disc(view.x((left + right) / 2), view.y((bottom + top) / 2), _LEAST_DOT, fill=VERMILLION)
+    from shapely import MultiPolygon
+
+    pieces = list(step.cut.geoms)
+    small = [piece for piece in pieces if width_of(piece) * view.scale < _HATCHED]
+    _draw_area(canvas, MultiPolygon([piece for piece in pieces if width_of(piece) * view.scale >= _HATCHED]), view)
+    # hatching does not show on small pieces: they are filled
+    for piece in made_visible(small, view.scale):
+        canvas.path(area_data(piece, view), fill=VERMILLION)
 
 
 def _draw_area(canvas: Canvas, shape: BaseGeometry, view: View) -> None:

@@ -1,7 +1,7 @@
 """Which positions a drawing gives along its edges, and how its words are kept apart there.
 
 Centres of holes and of closed shapes come first, then the corners of lines, the walls of the outline and those of odd
-shapes, each feature whole or not at all, until an edge is full. For what stands on a circle the table gives that circle.
+shapes, each feature whole or not at all, until an edge is full. What stands on a circle has that circle in the table.
 """
 
 from __future__ import annotations
