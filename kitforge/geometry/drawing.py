@@ -14,13 +14,17 @@ Point = tuple[float, float]
 
 
 class DrawingError(ValueError):
-    """A drawing that cannot be read: what is wrong, and the line and the entity or element if they are known."""
+    """A drawing that cannot be read: what is wrong, and the line and the entity or element if they are known.
 
-    def __init__(self, message: str, *, line: int = 0, entity: str = "") -> None:
+    advice: what to do, where exporting the drawing again would not help.
+    """
+
+    def __init__(self, message: str, *, line: int = 0, entity: str = "", advice: str = "") -> None:
         super().__init__(message)
         self.message = message
         self.line = line
         self.entity = entity
+        self.advice = advice
 
 
 def place(x: float, y: float) -> str:

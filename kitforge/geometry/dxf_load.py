@@ -8,7 +8,7 @@ import struct
 from typing import TYPE_CHECKING
 
 from kitforge.geometry.drawing import DrawingError
-from kitforge.geometry.limits import Limits, check_size
+from kitforge.geometry.limits import Limits, check_size, too_much
 
 if TYPE_CHECKING:
     from ezdxf.document import Drawing as Document
@@ -21,6 +21,11 @@ _START = re.compile(rb"\A(?:\xef\xbb\xbf)?(?:[ \t]*999\r?\n[^\r\n]*\r?\n)*[ \t]*
 _END = re.compile(rb"\n[ \t]*0[ \t]*\r?\n[ \t]*EOF\s*\Z")
 SHAPES = ("LINE", "CIRCLE", "ARC", "ELLIPSE", "LWPOLYLINE", "POLYLINE", "SPLINE", "POINT", "INSERT")
 """The entities that hold or place geometry."""
+
+# What begins with a code of 0: entities, their vertices, entries of tables, objects.
+_RECORD = re.compile(rb"\n[ \t]*0[ \t]*\n[ \t]*[A-Z_]")
+# Tables, block heads and objects that an empty file of a common drawing program brings along.
+_FIXED_RECORDS = 5_000
 
 _LINE = re.compile(r"[Ll]ine:? (\d+)")
 
@@ -40,7 +45,7 @@ def load_dxf(data: bytes, limits: Limits) -> Document:
     if not is_dxf(data):
         raise DrawingError("this is not a DXF file: it does not begin with a SECTION")
     try:
-        document = _parsed(data)
+        document = _parsed(data, limits)
         _audit(document)
     except DrawingError:
         raise
@@ -95,7 +100,17 @@ def _broken(error: Exception) -> DrawingError:
     return DrawingError(f"the DXF file is damaged: {text}", line=int(line[1]) if line else 0)
 
 
-def _parsed(data: bytes) -> Document:
+def _check_counts(plain: bytes, limits: Limits) -> None:
+    """Refuse at once what the library would take long to read."""
+    tags = plain.count(b"\n") // 2
+    if tags > limits.tags:
+        raise too_much(f"the file holds {tags} codes with their values; {limits.tags} are read")
+    records = sum(1 for _ in _RECORD.finditer(plain))
+    if records > limits.entities + _FIXED_RECORDS:
+        raise too_much(f"the file holds {records} entities, vertices and table entries; {limits.entities} are read")
+
+
+def _parsed(data: bytes, limits: Limits) -> Document:
     from ezdxf.document import Drawing as Document
     from ezdxf.filemanagement import dxf_stream_info
     from ezdxf.lldxf.tagger import binary_tags_loader
@@ -107,6 +122,7 @@ def _parsed(data: bytes) -> Document:
     plain = _unix(data)
     if not _END.search(plain[-200:]):
         raise DrawingError("the DXF file breaks off: its end mark (EOF) is missing", line=plain.count(b"\n") + 1)
+    _check_counts(plain, limits)
     plain = plain.removeprefix(b"\xef\xbb\xbf")
     info = dxf_stream_info(io.StringIO(plain.decode("utf-8", errors="ignore")))
     return Document.read(io.StringIO(plain.decode(info.encoding, errors="surrogateescape")))

@@ -41,7 +41,7 @@ def _read(data: bytes, unit: str | None, join: float, check: bool, limits: Limit
         found, measure = _collected(document, unit, Budget(limits), b"$INSUNITS" in data)
     except DrawingError as error:
         line = error.line or line_of_handle(data, error.entity)
-        raise DrawingError(error.message, line=line, entity=error.entity) from error
+        raise DrawingError(error.message, line=line, entity=error.entity, advice=error.advice) from error
     except RecursionError as error:
         raise DrawingError("the drawing is nested too deeply") from error
     if not any(raw.paths or raw.points for raw in found.layers.values()):

@@ -104,7 +104,9 @@ class Collector:
             within_reach(x, y)
             self._raw(layer).points.append((x, y))
         elif kind in _READERS:
+            fitted = kind in _CURVES or not matrix.keeps_circles
             for path in _READERS[kind](entity, matrix):
+                self.budget.take_fitted(len(path.vertices) * (fitted and path.has_arcs))
                 self._add(path, layer, entity)
             self._check_level(entity, _heights(entity))
         else:
@@ -326,6 +328,7 @@ def _through_fit_points(entity: Any) -> BSpline:  # noqa: ANN401
     return BSpline(curve.degree, list(curve.knots()), [(p.x, p.y) for p in curve.control_points])
 
 
+_CURVES = ("ELLIPSE", "SPLINE")
 _READERS: dict[str, Callable[[Any, Affine], Iterator[Path]]] = {
     "LINE": _line,
     "CIRCLE": _circle,

@@ -16,11 +16,20 @@ LARGEST_COORDINATE = 1e6
 
 @dataclass(frozen=True, slots=True)
 class Limits:
-    """Largest file in bytes, entities or elements, lines and arcs, and levels of nesting."""
+    """How much is read: more is refused.
+
+    size: bytes of the file; text: characters of SVG path data and point lists, those shown by `use` counted out;
+    tags: pairs of code and value in an ASCII DXF; entities: entities or elements, blocks and uses counted out;
+    pieces: lines and arcs; fitted: those of them that stand for ellipses, splines and Bezier curves, which cost most;
+    depth, svg_depth: levels of blocks or uses, and of SVG elements.
+    """
 
     size: int = 64_000_000
     entities: int = 1_000_000
     pieces: int = 2_000_000
+    fitted: int = 2_000_000
+    tags: int = 10_000_000
+    text: int = 64_000_000
     depth: int = 8
     svg_depth: int = 200
 
@@ -37,6 +46,12 @@ def collector_paused() -> Iterator[None]:
             gc.enable()
 
 
+def too_much(what: str, line: int = 0) -> DrawingError:
+    """Return the error for a drawing that is too large."""
+    advice = "Simplify it: fewer points on curves, arcs in place of short lines, and nothing that is not cut."
+    return DrawingError(what, line=line, advice=advice)
+
+
 class Budget:
     """Counts down what a drawing may still hold."""
 
@@ -44,18 +59,36 @@ class Budget:
         self.limits = limits
         self.entities = 0
         self.pieces = 0
+        self.fitted = 0
+        self.text = 0
 
     def take_entities(self, count: int = 1) -> None:
         """Count entities. Raises DrawingError when there are too many."""
         self.entities += count
         if self.entities > self.limits.entities:
-            raise DrawingError(f"the drawing holds more than {self.limits.entities} entities, blocks counted out")
+            raise too_much(
+                f"it holds more than {self.limits.entities} entities or elements, those in blocks and uses counted out"
+            )
 
     def take_pieces(self, count: int) -> None:
         """Count lines and arcs. Raises DrawingError when there are too many."""
         self.pieces += count
         if self.pieces > self.limits.pieces:
-            raise DrawingError(f"the drawing holds more than {self.limits.pieces} lines and arcs")
+            raise too_much(f"it holds more than {self.limits.pieces} lines and arcs")
+
+    def take_fitted(self, count: int) -> None:
+        """Count lines and arcs that stand for other curves. Raises DrawingError when there are too many."""
+        self.fitted += count
+        if self.fitted > self.limits.fitted:
+            raise too_much(
+                f"its ellipses, splines and Bezier curves come to more than {self.limits.fitted} arcs within 0.001 mm"
+            )
+
+    def take_text(self, count: int) -> None:
+        """Count characters of path data. Raises DrawingError when there are too many."""
+        self.text += count
+        if self.text > self.limits.text:
+            raise too_much(f"its path data come to more than {self.limits.text / 1e6:g} million characters")
 
 
 def check_size(data: bytes, limits: Limits) -> None:
@@ -63,7 +96,9 @@ def check_size(data: bytes, limits: Limits) -> None:
     if not data.strip():
         raise DrawingError("the file is empty")
     if len(data) > limits.size:
-        raise DrawingError(f"the file has {len(data) / 1e6:.0f} MB; the largest drawing is {limits.size / 1e6:.0f} MB")
+        raise too_much(
+            f"the file has {len(data) / 1e6:.1f} MB; the largest drawing that is read has {limits.size / 1e6:g} MB"
+        )
 
 
 def finite(*values: float) -> None:

@@ -21,7 +21,7 @@ _BETWEEN = re.compile(r"[ \t\r\n\f]*,?[ \t\r\n\f]*")
 _SPACE = re.compile(r"[ \t\r\n\f]*")
 _ARGUMENTS = {"M": 2, "L": 2, "H": 1, "V": 1, "C": 6, "S": 4, "Q": 4, "T": 2, "A": 7, "Z": 0}
 _SAME = 1e-9
-_MAX_SEGMENTS = 1_000_000
+_MAX_SEGMENTS = 200_000
 
 Segment = Point | Cubic | EllipticArc
 
@@ -48,6 +48,11 @@ class Subpath:
             vertices += [Vertex(*here, drawn[0].bulge), *drawn[1:]]
             here = image.end()
         return _finish(vertices, here, self.closed)
+
+    def curves(self, matrix: Affine) -> int:
+        """Return how many segments are neither lines nor, as seen under `matrix`, parts of circles."""
+        bent = [segment for segment in self.segments if isinstance(segment, Cubic | EllipticArc)]
+        return sum(isinstance(one, Cubic) or not (matrix @ one.frame).keeps_circles for one in bent)
 
 
 def _finish(vertices: list[Vertex], end: Point, closed: bool) -> Path:

@@ -223,6 +223,7 @@ class _Walk:
         self._enter(target, inner, lambda state: self._nested(target, state, size))
 
     def _shape(self, node: Node, state: _State) -> None:
+        self.budget.take_text(len(node.attributes.get("d", "")) + len(node.attributes.get("points", "")))
         subpaths = SHAPES[node.tag](node, state.view)
         if not state.visible:
             self.found.hidden += bool(subpaths)
@@ -231,6 +232,7 @@ class _Walk:
             if not subpath.segments:
                 continue
             self.budget.take_pieces(len(subpath.segments))
+            self.budget.take_fitted(subpath.curves(state.matrix))
             try:
                 self._add(node, subpath, state)
             except ValueError as error:
@@ -242,7 +244,9 @@ class _Walk:
         if matrix.determinant == 0:
             raise ValueError("its transformation flattens it to nothing")
         path = _tidied(subpath.to_path(matrix))
-        self.budget.take_pieces(len(path.vertices))
+        more = max(0, len(path.vertices) - len(subpath.segments) - 1)
+        self.budget.take_pieces(more)
+        self.budget.take_fitted(more if subpath.curves(matrix) else 0)
         within_reach(*(value for vertex in path.vertices for value in vertex))
         if len(path.vertices) > 1:
             self.found.drawn.append(_Drawn(path, None, state.group))

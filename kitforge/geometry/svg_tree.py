@@ -11,7 +11,7 @@ from xml.sax.handler import ContentHandler, feature_namespaces
 from xml.sax.xmlreader import AttributesNSImpl
 
 from kitforge.geometry.drawing import DrawingError
-from kitforge.geometry.limits import Limits, check_size
+from kitforge.geometry.limits import Limits, check_size, too_much
 
 if TYPE_CHECKING:
     from xml.sax.xmlreader import Locator
@@ -114,7 +114,7 @@ class _Handler(ContentHandler):
         line = (self.locator.getLineNumber() or 0) if self.locator else 0
         self.count += 1
         if self.count > self.limits.entities:
-            raise DrawingError(f"the SVG has more than {self.limits.entities} elements", line=line)
+            raise too_much(f"it holds more than {self.limits.entities} elements", line)
         if len(self.stack) >= self.limits.svg_depth:
             raise DrawingError(f"elements are nested more than {self.limits.svg_depth} deep", line=line)
         space, local = name

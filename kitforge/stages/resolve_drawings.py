@@ -149,9 +149,8 @@ def unreadable(name: str, error: DrawingError) -> Finding:
     source = Source(name, error.line, 1) if error.line else Source(name)
     entity = f" (entity {error.entity})" if error.entity and error.entity not in str(error) else ""
     message = f"The drawing '{name}' cannot be read: {str(error).rstrip('.')}{entity}."
-    return kinds.DRAWING_UNREADABLE.found(
-        message, "Export it again as DXF or SVG from your drawing program.", source=source
-    )
+    advice = error.advice or "Export it again as DXF or SVG from your drawing program."
+    return kinds.DRAWING_UNREADABLE.found(message, advice, source=source)
 
 
 def _fits(box: Bounds, stock: Stock) -> bool:

@@ -14,14 +14,23 @@ if TYPE_CHECKING:
     from kitforge.plan import Plan
 
 
-LARGEST = 8_000_000
-"""Largest DXF file in bytes: 200 000 lines, which take some ten seconds to read."""
+LARGEST = 24_000_000
+"""Largest DXF file in bytes; 100 000 loose lines are some 17 MB."""
+
+LARGEST_BINARY = 8_000_000
+"""Largest binary DXF file in bytes; 100 000 loose lines are some 7 MB."""
+
+MOST_TAGS = 1_300_000
+"""Most codes with values in an ASCII file; a loose line has twelve, and a million take some 4 s to read."""
 
 MOST_ENTITIES = 100_000
 """Most entities, blocks counted out."""
 
-MOST_PIECES = 60_000
-"""Most lines and arcs; an ellipse or a spline becomes many, at some 0.1 ms each."""
+MOST_PIECES = 100_000
+"""Most lines and arcs."""
+
+MOST_FITTED = 60_000
+"""Most arcs that stand for ellipses and splines, at some 0.1 ms each."""
 
 
 @hookimpl
@@ -29,10 +38,13 @@ def kitforge_read_drawing(name: str, data: bytes, unit: str | None, join: float)
     """Read files that end in .dxf."""
     if not name.lower().endswith(".dxf"):
         return None
+    from kitforge.geometry.dxf_load import BINARY_SIGNATURE
     from kitforge.geometry.dxf_read import read_dxf
     from kitforge.geometry.limits import Limits
 
-    return read_dxf(data, unit, join=join, limits=Limits(LARGEST, MOST_ENTITIES, MOST_PIECES))
+    size = LARGEST_BINARY if data.startswith(BINARY_SIGNATURE) else LARGEST
+    limits = Limits(size, MOST_ENTITIES, MOST_PIECES, MOST_FITTED, MOST_TAGS)
+    return read_dxf(data, unit, join=join, limits=limits)
 
 
 @hookimpl

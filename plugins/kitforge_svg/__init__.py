@@ -14,11 +14,20 @@ if TYPE_CHECKING:
     from kitforge.plan import Plan
 
 
+LARGEST = 16_000_000
+"""Largest SVG file in bytes; a path of 100 000 lines is some 2 to 4 MB."""
+
+MOST_TEXT = 8_000_000
+"""Most characters of path data and point lists, those shown by `use` counted out."""
+
 MOST_ELEMENTS = 100_000
 """Most elements, those shown by `use` counted out."""
 
-MOST_PIECES = 60_000
-"""Most lines and arcs; an ellipse or a Bezier curve becomes many, at some 0.1 ms each."""
+MOST_PIECES = 100_000
+"""Most lines and arcs."""
+
+MOST_FITTED = 60_000
+"""Most arcs that stand for ellipses and Bezier curves, at some 0.1 ms each."""
 
 
 @hookimpl
@@ -29,7 +38,8 @@ def kitforge_read_drawing(name: str, data: bytes, unit: str | None, join: float)
     from kitforge.geometry.limits import Limits
     from kitforge.geometry.svg_read import read_svg
 
-    return read_svg(data, unit, join=join, limits=Limits(entities=MOST_ELEMENTS, pieces=MOST_PIECES))
+    limits = Limits(LARGEST, MOST_ELEMENTS, MOST_PIECES, MOST_FITTED, text=MOST_TEXT)
+    return read_svg(data, unit, join=join, limits=limits)
 
 
 @hookimpl
