@@ -101,9 +101,7 @@ def main() -> None:
                 f"processor {ours.processor:.2f} s and {theirs.processor:.2f} s, ratio {processors[-1]:.2f}"
             )
     wall, processor = statistics.median(walls), statistics.median(processors)
-    print(
-        f"{name}: {len(documents)} documents, ratio {wall:.2f} (target at most 1.3), processor {processor:.2f}, medians"
-    )
+    print(f"{name}, {len(documents)} documents: ratio {wall:.2f} (target at most 1.3), processor {processor:.2f}")
 
 
 if __name__ == "__main__":
