@@ -5,18 +5,29 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from kitforge.geometry.path import circle
+from kitforge.geometry.transform import mirrored, translated
 from kitforge.kit import Face
 from kitforge.language import say
 from kitforge.print.figures import stock_title
-from kitforge.print.pictures.svg import BLUE, GREY, INK, VERMILLION, Canvas, num
+from kitforge.print.pictures.drawing import face_words
+from kitforge.print.pictures.features import is_feature
+from kitforge.print.pictures.svg import BLUE, GREY, INK, VERMILLION, Canvas, View, num, path_data
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from kitforge.geometry.path import Path
     from kitforge.kit import Kit, Stock
-    from kitforge.plan import Plan
+    from kitforge.plan import Placement, Plan, PlannedSetup
     from kitforge.print.figures import Units
     from kitforge.print.pictures.svg import Picture
 
-_WIDTH = 174.0
+_WIDTH, _WIDEST, _TALLEST, _BETWEEN, _STOP = 174.0, 56.0, 48.0, 44.0, 5.0
+"""The picture, the largest piece in it, what lies between the two, and a stop beside a piece, mm."""
+_ABOVE, _BELOW = 8.0, 11.0
+_FRONT_MARK = 0.82
+"""Where the mark F stands along the front, as a share of the length, before the piece is turned."""
 _OFF = 0.2
 
 
@@ -32,26 +43,27 @@ class Turning:
 
 def turnings(kit: Kit, plan: Plan, units: Units) -> tuple[Turning, ...]:
     """Return how each stock that is cut from both faces is turned over."""
-    faces: dict[str, list[Face]] = {}
+    setups: dict[str, list[PlannedSetup]] = {}
     for planned in plan.setups:
-        faces.setdefault(planned.stock.key, []).append(planned.face)
-    return tuple(_turning(kit.stock[key], seen, units) for key, seen in faces.items() if len(seen) > 1)
+        setups.setdefault(planned.stock.key, []).append(planned)
+    return tuple(_turning(kit, found, units) for found in setups.values() if len(found) > 1)
 
 
-def _turning(stock: Stock, faces: list[Face], units: Units) -> Turning:
+def _turning(kit: Kit, setups: Sequence[PlannedSetup], units: Units) -> Turning:
+    stock = setups[0].stock
     return Turning(
         title=stock_title(stock),
-        picture=_picture(first_bottom=faces[0] is Face.BOTTOM),
+        picture=_picture(kit, setups),
         caption=say(
             "The piece turns about its middle line from front to back (dash-dot), like a page. The stop along the "
             "front and the mark F stay in front; the stop at the left meets the other end."
         ),
-        steps=_steps(stock, faces, units),
+        steps=_steps(stock, setups[0].face, units),
     )
 
 
-def _steps(stock: Stock, faces: list[Face], units: Units) -> tuple[str, ...]:
-    first = say("underside up") if faces[0] is Face.BOTTOM else say("upper face up")
+def _steps(stock: Stock, first_face: Face, units: Units) -> tuple[str, ...]:
+    first = say("underside up") if first_face is Face.BOTTOM else say("upper face up")
     return (
         say(
             "Before the first cut measure the length of the piece at the front and at the back: {length}, both alike "
@@ -77,41 +89,71 @@ def _steps(stock: Stock, faces: list[Face], units: Units) -> tuple[str, ...]:
     )
 
 
-def _picture(*, first_bottom: bool) -> Picture:
-    canvas = Canvas(_WIDTH, 46.0)
-    names = (say("underside"), say("upper face")) if first_bottom else (say("upper face"), say("underside"))
-    _draw_piece(canvas, 12.0, names[0], hole_left=True)
-    _draw_piece(canvas, 116.0, names[1], hole_left=False)
-    _draw_way(canvas)
+def _picture(kit: Kit, setups: Sequence[PlannedSetup]) -> Picture:
+    """The piece in its true proportions with its parts, before and after it is turned; the same corner for both."""
+    stock, (first, second) = setups[0].stock, (setups[0], setups[1])
+    scale = min(_WIDEST / stock.length, _TALLEST / stock.width)
+    wide, tall = stock.length * scale, stock.width * scale
+    canvas = Canvas(_WIDTH, _ABOVE + tall + _BELOW)
+    left = (_WIDTH - 2 * wide - _BETWEEN - _STOP) / 2 + _STOP
+    for planned, x in ((first, left), (second, left + wide + _BETWEEN)):
+        view = View(scale, x, _ABOVE + tall)
+        _draw_stops(canvas, x, _ABOVE, wide, tall)
+        canvas.box(x, _ABOVE, wide, tall, fill="#f3e6cf" if planned is first else "#ead7b6", stroke=INK)
+        _draw_parts(canvas, kit, planned, view)
+        _draw_marks(canvas, x, _ABOVE, wide, tall, face_words(planned.face))
+        front = x + wide * (_FRONT_MARK if planned is first else 1 - _FRONT_MARK)
+        canvas.text(front, _ABOVE + tall - 1.2, "F", size=4, anchor="middle", bold=True, halo=True)
+    _draw_way(canvas, left + wide + _BETWEEN / 2, _ABOVE + tall / 2)
     return canvas.finish(
         say(
             "Two views from above: first the {first} is up, then the piece is turned about its middle line from front "
             "to back and the {second} is up. It lies in the same corner of two stops, its mark F in front.",
-            first=names[0],
-            second=names[1],
+            first=face_words(first.face),
+            second=face_words(second.face),
         )
     )
 
 
-def _draw_piece(canvas: Canvas, x: float, name: str, *, hole_left: bool) -> None:
-    y, wide, tall = 5.0, 46.0, 31.0
+def _draw_stops(canvas: Canvas, x: float, y: float, wide: float, tall: float) -> None:
     canvas.box(x - 4.5, y - 2, 4, tall + 6.5, fill="#d6d6d4")
     canvas.box(x - 4.5, y + tall + 0.5, wide + 6.5, 4, fill="#d6d6d4")
-    canvas.box(x, y, wide, tall, fill="#f3e6cf" if hole_left else "#ead7b6", stroke=INK)
-    canvas.path(
-        f"M{num(x + wide / 2)} {num(y - 3)}V{num(y + tall + 3)}", stroke=VERMILLION, width=0.35, dash="3 0.8 0.6 0.8"
-    )
-    canvas.disc(x + (11 if hole_left else wide - 11), y + 11, 3.2, fill="#ffffff", stroke=INK)
-    canvas.text(x + wide / 2, y + tall - 2, "F", size=4, anchor="middle", bold=True, halo=True)
-    canvas.text(x + wide / 2, y + 18.5, name, size=3.2, anchor="middle", halo=True)
-    canvas.path(f"M{num(x)} {num(y + tall)}h9M{num(x)} {num(y + tall)}v-9", stroke=BLUE, width=0.7)
-    canvas.disc(x, y + tall, 1.5, fill="#ffffff", stroke=INK)
-    canvas.text(x - 3.8, y + tall + 9.5, "X0 Y0", size=3, bold=True)
 
 
-def _draw_way(canvas: Canvas) -> None:
-    """A curved arrow from the first view to the second."""
-    canvas.path("M70 24C78 9 92 9 100 22", stroke=GREY, width=0.9)
-    canvas.path("M101.6 24.6L97.6 21.6L101.6 19.6Z", fill=GREY)
-    canvas.text(85, 31, say("turn over"), size=3.2, anchor="middle", fill=GREY)
-    canvas.text(85, 35.2, say("left to right"), size=3.2, anchor="middle", fill=GREY)
+def _draw_parts(canvas: Canvas, kit: Kit, planned: PlannedSetup, view: View) -> None:
+    """The outlines on the first piece, and what is cut into the face that is up or through it."""
+    for place in planned.sheets[0].placements if planned.sheets else ():
+        part = kit.part(place.part)
+        seen = [one for one in part.operations if is_feature(one) and (one.face is planned.face or one.through)]
+        lies = [_as_it_lies(path, place, planned) for one in seen for path in one.shapes if path.vertices]
+        outline = _as_it_lies(part.outline, place, planned)
+        canvas.path(path_data([outline], view), fill="#ffffff", stroke=INK, width=0.35)
+        canvas.path(path_data(lies, view), stroke=GREY, width=0.2)
+        for one in seen:
+            for x, y in one.points:
+                dot = _as_it_lies(circle(x, y, one.cutter.radius), place, planned)
+                canvas.path(path_data([dot], view), stroke=GREY, width=0.2)
+
+
+def _as_it_lies(path: Path, place: Placement, planned: PlannedSetup) -> Path:
+    """Return a path of a part where it lies on the piece with this face up."""
+    there = translated(path, place.x, place.y)
+    return there if planned.face is Face.TOP else mirrored(there, 90.0, planned.stock.length / 2, 0.0)
+
+
+def _draw_marks(canvas: Canvas, x: float, y: float, wide: float, tall: float, name: str) -> None:
+    """The line about which it turns, the zero, and which face is up."""
+    middle, front = num(x + wide / 2), y + tall
+    canvas.path(f"M{middle} {num(y - 3)}V{num(front + 3)}", stroke=VERMILLION, width=0.35, dash="3 0.8 0.6 0.8")
+    canvas.text(x + wide / 2, y - 4.2, name, size=3.2, anchor="middle")
+    canvas.path(f"M{num(x)} {num(front)}h9M{num(x)} {num(front)}v-9", stroke=BLUE, width=0.7)
+    canvas.disc(x, front, 1.5, fill="#ffffff", stroke=INK)
+    canvas.text(x - 3.8, front + 9.5, "X0 Y0", size=3, bold=True)
+
+
+def _draw_way(canvas: Canvas, x: float, y: float) -> None:
+    """A curved arrow from the first view to the second, about the middle (x, y) between them."""
+    canvas.path(f"M{num(x - 17)} {num(y + 2)}c8 -15 22 -15 30 -2", stroke=GREY, width=0.9)
+    canvas.path(f"M{num(x + 14.6)} {num(y + 2.6)}l-4 -3l4 -2z", fill=GREY)
+    canvas.text(x - 2, y + 8, say("turn over"), size=3.2, anchor="middle", fill=GREY)
+    canvas.text(x - 2, y + 12.2, say("left to right"), size=3.2, anchor="middle", fill=GREY)

@@ -1,0 +1,120 @@
+"""The drawings of the booklet on their pages, the tables of their letters, and the picture of turning a piece over."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+import morris
+import pytest
+
+from kitforge.geometry.path import Path, Vertex
+from kitforge.kit import Doing, Face, Kit, Operation, Part, Stock
+from kitforge.plan import Plan
+from kitforge.print.figures import Units
+from kitforge_booklet.drawings import drawings
+from kitforge_booklet.records import DrawingPage, FeatureRow
+from kitforge_booklet.turning import turnings
+
+MM = Units("mm", both=False)
+
+
+def plain_part(key: str, wide: float, tall: float, *operations: Operation) -> Part:
+    outline = Path((Vertex(0, 0), Vertex(wide, 0), Vertex(wide, tall), Vertex(0, tall)))
+    return replace(morris.BOARD, key=key, title=key.title(), outline=outline, operations=operations)
+
+
+def scales(kit: Kit, *parts: Part) -> list[str]:
+    return [page.scale for page in drawings(replace(kit, parts=parts), MM)]
+
+
+def rows(kit: Kit, *operations: Operation) -> tuple[FeatureRow, ...]:
+    (page,) = drawings(replace(kit, parts=(plain_part("panel", 200, 100, *operations),)), MM)
+    return page.rows
+
+
+def line(name: str, *spots: tuple[float, float], **changes: object) -> Operation:
+    path = Path(tuple(Vertex(*spot) for spot in spots), closed=False)
+    blank = replace(morris.BOARD.operations[0], name=name, title=name, width=2.0, points=(), shapes=(path,))
+    return replace(blank, does=Doing.GROOVE, **changes)  # type: ignore[arg-type]
+
+
+def test_a_drawing_that_has_a_page_to_itself_is_as_large_as_can_be(kit: Kit) -> None:
+    assert scales(kit, plain_part("shelf", 280, 260)) == ["1 : 2"]
+
+
+def test_two_drawings_share_a_page_when_one_step_of_the_scale_is_enough(kit: Kit) -> None:
+    """Each takes a page at 1 : 2; both fit one at 1 : 3."""
+    parts = plain_part("one", 280, 160), plain_part("two", 280, 160)
+    assert scales(kit, parts[0]) == ["1 : 2"]
+    assert scales(kit, *parts) == ["1 : 3", "1 : 3"]
+
+
+def test_a_drawing_is_not_made_smaller_where_that_saves_no_page(kit: Kit) -> None:
+    assert scales(kit, plain_part("one", 280, 360), plain_part("two", 280, 360)) == ["1 : 3", "1 : 2"]
+
+
+def test_the_place_of_a_line_is_its_start_and_of_lettering_there_is_none(kit: Kit) -> None:
+    word = replace(morris.BOARD.operations[2], name="word", title="word", does=Doing.ENGRAVE)
+    straight, bent, lettering = rows(
+        kit, line("straight", (10, 20), (50, 20)), line("bent", (5, 5), (60, 5), (60, 40)), word
+    )
+    assert (straight.x, straight.y, straight.size) == ("10 mm", "20 mm", "40 mm long, line 2 mm")
+    assert (bent.x, bent.y, bent.size) == ("5 mm", "5 mm", "55 × 35 mm, line 2 mm")
+    assert (lettering.x, lettering.y, lettering.count) == ("", "", 1)
+
+
+def test_the_table_names_the_circle_that_holes_stand_on(kit: Kit) -> None:
+    spots = ((100, 80), (128.53, 59.27), (117.63, 25.73), (82.37, 25.73), (71.47, 59.27))
+    holes = replace(line("holes", (0, 0), (1, 1)), does=Doing.DRILL, shapes=(), points=spots)
+    (row,) = rows(kit, holes)
+    assert (row.count, row.where) == (5, "on a circle of 30 mm radius")
+
+
+def test_a_part_away_from_the_zero_of_its_drawing_says_so(kit: Kit) -> None:
+    outline = Path((Vertex(55, 145), Vertex(95, 145), Vertex(95, 245), Vertex(55, 245)))
+    part = replace(morris.BOARD, outline=outline, operations=())
+    (page,) = drawings(replace(kit, parts=(part,)), MM)
+    (fact,) = (fact for fact in page.facts if fact.label == "Measured from")
+    assert fact.value == "the lower left corner of the part; the drawing's own zero is at X -55 mm, Y -145 mm"
+
+
+def test_large_print_draws_larger_words_in_no_more_room(kit: Kit) -> None:
+    def smallest(pages: tuple[DrawingPage, ...]) -> float:
+        return min(float(size) for page in pages for size in re.findall(r'font-size="([\d.]+)"', page.picture.svg))
+
+    plain, large = drawings(kit, MM), drawings(kit, MM, 1.35)
+    assert smallest(large) == pytest.approx(1.35 * smallest(plain), abs=0.01)
+    assert all(page.picture.width <= 174 for page in large)
+
+
+def turned(kit: Kit, plan: Plan, stock: Stock) -> str:
+    """The picture of turning the board over, on stock of this size."""
+    top = next(found for found in plan.setups if found.stock.key == stock.key)
+    above = replace(top, stock=stock)
+    both = replace(plan, setups=(replace(above, face=Face.BOTTOM), above))
+    (found,) = turnings(kit, both, MM)
+    return found.picture.svg
+
+
+@pytest.mark.parametrize(("length", "width"), [(340.0, 320.0), (700.0, 320.0), (340.0, 900.0)])
+def test_a_piece_is_turned_in_its_true_proportions(kit: Kit, plan: Plan, length: float, width: float) -> None:
+    svg = turned(kit, plan, replace(morris.BOARD_STOCK, length=length, width=width))
+    boxes = re.findall(r'd="M[\d. ]+h([\d.]+)v([\d.]+)h-[\d.]+z" fill="#(?:f3e6cf|ead7b6)"', svg)
+    assert len(boxes) == 2
+    assert all(float(wide) / float(tall) == pytest.approx(length / width, rel=0.01) for wide, tall in boxes)
+
+
+def test_the_part_lies_mirrored_on_the_side_that_is_turned(kit: Kit, plan: Plan) -> None:
+    """A part at the left of the piece lies as far from the right when the underside is up."""
+    stock = replace(morris.BOARD_STOCK, length=700.0)
+    svg = turned(kit, plan, stock)
+    boxes = [
+        float(x) for x in re.findall(r'd="M([\d.]+) [\d.]+h[\d.]+v[\d.]+h-[\d.]+z" fill="#(?:f3e6cf|ead7b6)"', svg)
+    ]
+    outlines = re.findall(r'd="(M[^"]+)" fill="#ffffff" fill-rule="evenodd" stroke="#1a1a1a" stroke-width="0.35"', svg)
+    lefts = [min(float(x) for x in re.findall(r"[ML]([\d.]+) ", data)) for data in outlines]
+    under, upper = (left - box for left, box in zip(lefts, boxes, strict=True))
+    scale = 56 / 700
+    assert under + upper + 300 * scale == pytest.approx(700 * scale, abs=1.5)
+    assert under > upper + 10
