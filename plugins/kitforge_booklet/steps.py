@@ -29,6 +29,8 @@ if TYPE_CHECKING:
 _WIDTH, _NARROW = 114.0, 54.0
 _ROOM, _PER_ROW, _PER_MESSAGE, _PER_LINE, _PER_FACT = 153.0, 14.5, 21.5, 7.5, 11.5
 _NEAR, _NOTE_LINE = 25.0, 120
+_LOWEST = 48.0
+_TITLE_LINE, _WHERE_LINE = (7.4, 26), (5.0, 40)  # height mm and letters of a line of a step's head
 _CAPTION = 5.0  # the words above the pictures
 _LONGER = 6.0  # room for lines that break in a language longer than English
 
@@ -54,9 +56,10 @@ def _block(
     shape = cutter_picture(step.cutter, 0.5 if step.cutter.overall_length <= 80 else 0.25)
     first = before_step(step, before, machines, units)
     note = _note(step, units)
-    tall = _picture_height(len(rows), len(messages) + _note_height(note) / _PER_MESSAGE, len(first))
     larger = shots.steps[step.key].larger
     new_cutter = before is None or before.cutter.key != step.cutter.key
+    tall = _picture_height(len(rows), len(messages) + _note_height(note) / _PER_MESSAGE, len(first))
+    tall = max(_LOWEST, tall - _long_head(step, new_cutter=new_cutter))
     return StepBlock(
         number=step.number,
         title=step_title(step),
@@ -101,7 +104,16 @@ def _picture_height(rows: int, messages: float, before: int) -> float:
     """Return how tall the picture may be, mm, so that a step with its table fills one page of either paper."""
     opening = before * _PER_LINE + 4.0 if before else 0.0
     opening += 0.0 if spoken().code == SOURCE_LANGUAGE else _LONGER
-    return min(90.0, max(48.0, _ROOM - rows * _PER_ROW - messages * _PER_MESSAGE - opening))
+    return min(90.0, max(_LOWEST, _ROOM - rows * _PER_ROW - messages * _PER_MESSAGE - opening))
+
+
+def _long_head(step: Step, *, new_cutter: bool) -> float:
+    """Return how much higher than usual, mm, the head of a step is, with a long title or long names."""
+    title, where = _TITLE_LINE, _WHERE_LINE
+    titles = math.ceil(len(f"{step_title(step)} {step.part.title}") / title[1])
+    cutter = len(say_as(step.cutter.name)) + (len(say("change the cutter")) + 2 if new_cutter else 0)
+    lines = math.ceil(len(_setup_words(step)) / where[1]) + math.ceil(cutter / where[1])
+    return max(0, titles - 2) * title[0] + max(0, lines - 2) * where[0]
 
 
 def _plan_height(tall: float, facts: int, cutter: Picture) -> float:

@@ -32,7 +32,7 @@ _INK = (26, 26, 26)
 # The inset: its width, and the largest cut that calls for one if all lie close together and if they do not, as shares
 # of the wood's width; how much larger it shows them at least and at most, and how much of it they fill.
 _INSET, _CALLS, _CALLS_APART = 0.27, 0.09, 0.06
-_LEAST, _MOST = 1.5, 5.0
+_LEAST, _MOST = 2.0, 5.0
 _FILLED = 0.9
 _COARSE = 8
 
