@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from kitforge.print.pictures.svg import Canvas, View
 
 _ZERO = 1.6
+_Ends = tuple[float, float]
 _MOST_RADII, _LARGEST_RADIUS = 4, 1000.0
 
 
@@ -32,6 +33,9 @@ def draw_overall(canvas: Canvas, ground: Ground, part: Part, view: View, units: 
     box, grow = part.outline.bounds, pen.grow
     left, right, top, bottom = view.x(box.left), view.x(box.right), view.y(box.top), view.y(box.bottom)
     above, beside = top - 4.5 * grow, right + 5.0 * grow
+    if is_circle(part.outline) is not None:
+        _draw_diameter(canvas, ground, (left, right), (top, above), f"Ø {units.length(box.width, 1)}", pen)
+        return
     for x in (left, right):
         pen.line(canvas, x, top - 1, x, above - 1.2 * grow)
     for y in (bottom, top):
@@ -46,6 +50,21 @@ def draw_overall(canvas: Canvas, ground: Ground, part: Part, view: View, units: 
     canvas.text(beside + 3.4 * grow, (bottom + top) / 2, tall, size=pen.words, anchor="middle", turn=-90)
     ground.take(box_around((left + right) / 2, above - 1.6 * grow, words_width(wide, pen.words), pen.words))
     ground.take(box_around(beside + 2.2 * grow, (bottom + top) / 2, pen.words, words_width(tall, pen.words)))
+
+
+def _draw_diameter(canvas: Canvas, ground: Ground, ends: _Ends, levels: _Ends, words: str, pen: Pen) -> None:
+    """Draw the diameter of a round part above it; once is enough."""
+    (left, right), (top, above) = ends, levels
+    for x, angle in ((left, 180), (right, 0)):
+        side = top + (right - left) / 2
+        pen.line(canvas, x, side, x, above - 1.2 * pen.grow)
+        ground.add_line(x, side, x, above)
+        pen.arrow(canvas, x, above, angle)
+    pen.line(canvas, left, above, right, above)
+    ground.add_line(left, above, right, above)
+    middle = (left + right) / 2
+    canvas.text(middle, above - pen.grow, words, size=pen.words, anchor="middle")
+    ground.take(box_around(middle, above - 1.6 * pen.grow, words_width(words, pen.words), pen.words))
 
 
 def _that_fits(size: Measure, room: float, pen: Pen) -> str:

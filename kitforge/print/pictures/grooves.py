@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     from shapely import LineString
     from shapely.geometry.base import BaseGeometry
 
+    from kitforge.geometry.path import Path
     from kitforge.kit import Operation, Part
 
 _FINE = 0.02
@@ -24,8 +25,16 @@ def seen_of_groove(operation: Operation, part: Part, scale: float) -> BaseGeomet
     if drawn_width(operation, scale):
         lines = lines.buffer(line_width(operation) / 2).boundary
     deeper = [one for one in part.operations if is_area(one) and one.depth >= operation.depth]
-    gone = [path.to_polygon(fine).buffer(0) for one in deeper for path in one.shapes if path.closed]
+    gone = [found for one in deeper for path in one.shapes if (found := area_of(path, fine)) is not None]
     return lines.intersection(part.outline.to_polygon(fine).buffer(0)).difference(union_all(gone))
+
+
+def area_of(path: Path, fine: float = 0.05) -> BaseGeometry | None:
+    """Return the area in a closed path within `fine` mm, None where it encloses none."""
+    if not path.closed or not path.vertices or abs(path.area) < _FINE * _FINE:
+        return None
+    area = path.to_polygon(fine)
+    return area if area.is_valid else area.buffer(0)
 
 
 def runs_of(lines: BaseGeometry) -> list[LineString]:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 from kitforge.kit import Doing
 from kitforge.print.pictures.features import is_area
-from kitforge.print.pictures.grooves import runs_of, seen_of_groove
+from kitforge.print.pictures.grooves import area_of, runs_of, seen_of_groove
 from kitforge.print.pictures.placing import Leader, Place, words_width
 
 if TYPE_CHECKING:
@@ -39,10 +39,10 @@ def draw_letters(
     marked: Sequence[tuple[str, Operation]],
 ) -> None:
     """Draw the letter of each operation where it covers no other words and as little line as can be."""
+    areas = [found for _, one in marked if is_area(one) for path in one.shapes if (found := area_of(path)) is not None]
     for letter, operation in sorted(marked, key=lambda pair: _room(pair[1])):
         wide, tall = words_width(letter, pen.letter) + 1.2 * pen.grow, (_HEIGHT + 0.35) * pen.letter
-        others = [other for _, other in marked if other is not operation]
-        places = [*_inside(operation, others, view, wide, tall), *_beside(operation, part, view, pen, wide, tall)]
+        places = [*_inside(operation, areas, view, wide, tall), *_beside(operation, part, view, pen, wide, tall)]
         place = ground.choose(places, wide, tall)
         if place is None:
             continue
@@ -58,17 +58,19 @@ def _room(operation: Operation) -> tuple[bool, float]:
     return not is_area(operation), max(sizes, default=0.0)
 
 
-def _inside(operation: Operation, others: Sequence[Operation], view: View, wide: float, tall: float) -> Iterator[Place]:
+def _inside(
+    operation: Operation, areas: Sequence[BaseGeometry], view: View, wide: float, tall: float
+) -> Iterator[Place]:
     """Places at which the letter lies wholly in one of the areas, clear of smaller areas in it; nearest its middle."""
     from shapely import box
 
     if not is_area(operation):
         return
     for index, path in enumerate(_some(operation.shapes)):
-        area = _area(path)
-        if area is None:
+        area = area_of(path)
+        if area is None or min(path.bounds.width / wide, path.bounds.height / tall) * view.scale < 1:
             continue
-        free = area.difference(_smaller(area, others))
+        free = area.difference(_smaller(area, areas))
         x, y = path.bounds.centre
         for dx, dy in _steps(path, view.scale):
             half_x, half_y = wide / 2 / view.scale, tall / 2 / view.scale
@@ -78,7 +80,7 @@ def _inside(operation: Operation, others: Sequence[Operation], view: View, wide:
 
 
 def _steps(path: Path, scale: float) -> list[tuple[float, float]]:
-    """Return a grid of steps from the middle of a shape, mm; never the middle itself, where the centre lines cross."""
+    """Return steps from the middle of a shape, mm: none, between its centre lines, and a grid over it."""
     half = _GRID / 2
     wide, tall = path.bounds.width / _GRID, path.bounds.height / _GRID
     steps = [((i + 0.5) - half, (j + 0.5) - half) for i in range(_GRID) for j in range(_GRID)]
@@ -87,18 +89,10 @@ def _steps(path: Path, scale: float) -> list[tuple[float, float]]:
     return [(0.0, 0.0), *near, *grid]
 
 
-def _area(path: Path) -> BaseGeometry | None:
-    if not path.closed or len(path.vertices) < 2:
-        return None
-    area = path.to_polygon(0.05)
-    return area if area.is_valid else area.buffer(0)
-
-
-def _smaller(area: BaseGeometry, others: Sequence[Operation]) -> BaseGeometry:
+def _smaller(area: BaseGeometry, areas: Sequence[BaseGeometry]) -> BaseGeometry:
     from shapely import MultiPolygon, union_all
 
-    shapes = [found for one in others if is_area(one) for path in one.shapes if (found := _area(path)) is not None]
-    inner = [shape for shape in shapes if shape.area < area.area]
+    inner = [shape for shape in areas if shape.area < area.area and shape.intersects(area)]
     return union_all(inner) if inner else MultiPolygon()
 
 

@@ -18,6 +18,8 @@ if TYPE_CHECKING:
 
 _INK, _CROSSING, _BLOCKED = 3.0, 2.5, 1000.0
 """What a millimetre of line under the words, a line across the leader, and a place that is taken cost, mm of leader."""
+_MOST_TRIED = 150
+"""Free places whose ink is measured, so that a crowded drawing does not take long."""
 _FOOT, _AIR = 0.4, 0.5
 """So near its foot a leader crosses nothing; so much around words should be clear, mm."""
 _EM = {" ": 0.2, ".": 0.25, ",": 0.25, "(": 0.31, ")": 0.31, "m": 0.83, "i": 0.25, "−": 0.5, "-": 0.32, "Ø": 0.66}
@@ -137,11 +139,14 @@ class Ground:
 
     def choose(self, places: Iterable[Place], width: float, height: float) -> Place | None:
         """Return the cheapest place for words of this size, None if there are no candidates. It is then taken."""
-        best, least = None, math.inf
+        best, least, tried = None, math.inf, 0
         for place in sorted(places, key=lambda one: one.cost):
-            if place.cost >= least:
+            if place.cost >= least or tried >= _MOST_TRIED:
                 break
-            cost = self._cost(place, box_around(place.x, place.y, width, height))
+            box = box_around(place.x, place.y, width, height)
+            free = self.is_free(box, place.leader)
+            tried += free
+            cost = self._cost(place, box) if free else place.cost + _BLOCKED
             if cost < least:
                 best, least = place, cost
         if best is not None:
@@ -153,7 +158,7 @@ class Ground:
         cost = place.cost + _INK * self.ink(around)
         if place.leader is not None:
             cost += _CROSSING * self.crossings(place.leader)
-        return cost if self.is_free(box, place.leader) else cost + _BLOCKED
+        return cost
 
     def take(self, box: Box, leader: Leader | None = None) -> None:
         """Keep later words off this box, and off the leader as far as can be."""
