@@ -39,6 +39,7 @@ def booklet(kit: Kit, plan: Plan, options: BuildOptions) -> Booklet:
     shots = shots_of(kit, plan)
     coated = surface_of(kit, shots).total
     in_use = use_messages(kit)
+    grow = load_theme(options.theme).zoom
     return Booklet(
         units=units.first,
         unit_note=_unit_note(units.first, units.both),
@@ -51,7 +52,7 @@ def booklet(kit: Kit, plan: Plan, options: BuildOptions) -> Booklet:
         messages=worst_first([*safety.general_messages(kit, plan, units), *in_use]),
         deferring=safety.deferring(kit),
         triangle=alert_triangle(),
-        needs=needs(kit, plan, units, coated),
+        needs=needs(kit, plan, units, coated, grow),
         preparations=setting_up.preparations(kit, plan, units),
         setups=setting_up.setting_up(kit, plan, machines, units),
         proving=setting_up.proving(plan, units),
@@ -61,7 +62,7 @@ def booklet(kit: Kit, plan: Plan, options: BuildOptions) -> Booklet:
         finish=closing.finish_page(kit, units, coated),
         assembly=putting_together.assembly(kit, plan, shots),
         apart=apart(kit, plan, units),
-        drawings=drawings(kit, units, load_theme(options.theme).zoom),
+        drawings=drawings(kit, units, grow),
         scale_bar=scale_bar(units),
         troubles=troubles(kit, plan),
         notes=tuple(sentence(note) for note in kit.notes),

@@ -26,11 +26,11 @@ _ML_PER_OUNCE = 29.5735
 _MM2_PER_SQUARE_FOOT = 304.8**2
 
 
-def needs(kit: Kit, plan: Plan, units: Units, coated: float) -> Needs:
-    """Return everything to buy or lay out. coated: surface to finish, mm²."""
+def needs(kit: Kit, plan: Plan, units: Units, coated: float, grow: float = 1.0) -> Needs:
+    """Return everything to buy or lay out. coated: surface to finish, mm²; grow: how much larger words are drawn."""
     return Needs(
         stock=tuple(_stock_item(stock, plan, units) for stock in kit.stock.values()),
-        cutters=_cutters(plan, units),
+        cutters=_cutters(plan, units, grow),
         cutter_scale=_scale_words(_scale(plan)),
         hold_down=_hold_down(kit),
         hardware=tuple(_hardware_item(thing) for thing in kit.hardware),
@@ -68,7 +68,7 @@ def _grain_words(stock: Stock, units: Units) -> str:
     return say("Grain along the {side} side.", side=units.length(side, 1).main)
 
 
-def _cutters(plan: Plan, units: Units) -> tuple[CutterItem, ...]:
+def _cutters(plan: Plan, units: Units, grow: float) -> tuple[CutterItem, ...]:
     used: dict[str, list[int]] = {}
     cutters: dict[str, Cutter] = {}
     for step in plan.steps:
@@ -80,7 +80,7 @@ def _cutters(plan: Plan, units: Units) -> tuple[CutterItem, ...]:
             say_as(cutters[key].name),
             cutter_words(cutters[key], units),
             _steps(numbers),
-            dimensioned_cutter(cutters[key], units, scale),
+            dimensioned_cutter(cutters[key], units, scale, grow),
         )
         for key, numbers in used.items()
     )

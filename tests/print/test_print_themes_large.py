@@ -75,7 +75,7 @@ def printed(request: pytest.FixtureRequest, kit: Kit, plan: Plan) -> Printed:
     with speaking(code):
         make: Callable[[Kit, Plan, BuildOptions], Booklet | SettingsSheet]
         make = booklet if template == "booklet" else settings_sheet
-        data = make(kit, plan, BuildOptions())
+        data = make(kit, plan, BuildOptions(theme="large"))
         imprint = Imprint(morris.INFO.title, morris.INFO.author, "Test", morris.INFO.released, code)
         ready = manuscript(load_theme("large"), f"{template}.html", data, paper, imprint)
     pdf, document = set_and_laid_out(ready)

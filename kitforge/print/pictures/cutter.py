@@ -14,7 +14,8 @@ if TYPE_CHECKING:
     from kitforge.print.figures import Units
 
 _STEEL, _EDGE, _DARK = "#e4e6e8", "#b9bfc4", "#5f676d"
-_MARGIN = 17.0
+_MARGIN, _WORDS = 17.0, 2.85
+"""Room for words beside the cutter and their size, 8 pt, mm of paper."""
 _UP = (CutterKind.UP_CUT, CutterKind.BALL_NOSE, CutterKind.DRILL)
 
 
@@ -39,21 +40,23 @@ def cutter_picture(cutter: Cutter, scale: float = 1.0) -> Picture:
     return canvas.finish(words)
 
 
-def dimensioned_cutter(cutter: Cutter, units: Units, scale: float = 1.0) -> Picture:
-    """Return the cutter lying down, tip to the left, with diameter, cutting length, shank and overall length marked."""
+def dimensioned_cutter(cutter: Cutter, units: Units, scale: float = 1.0, grow: float = 1.0) -> Picture:
+    """Return the cutter lying down, tip to the left, with diameter, cutting length, shank and overall length marked.
+
+    grow: how much larger than usual the words are; the scale stays true.
+    """
     length, thick = cutter.overall_length * scale, max(cutter.diameter, cutter.shank) * scale
-    canvas = Canvas(length + 2 * _MARGIN, thick + 12.5)
-    axis, tip = 0.8 + thick / 2, _MARGIN
+    canvas = Canvas(length + 2 * _MARGIN * grow, thick + 2.5 + 10.0 * grow)
+    axis, tip = 0.8 + thick / 2, _MARGIN * grow
     canvas.parts.append(f'<g transform="translate({num(tip)} {num(axis)}) rotate(90)">')
     _draw(canvas, cutter, 0.0, 0.0, scale)
     canvas.parts.append("</g>")
-    _upright(canvas, tip - 2.0, axis, cutter.diameter * scale, f"Ø {units.length(cutter.diameter, 3).main}", left=True)
-    _upright(
-        canvas, tip + length + 2.0, axis, cutter.shank * scale, f"Ø {units.length(cutter.shank, 3).main}", left=False
-    )
+    diameter, shank = (f"Ø {units.length(size, 3).main}" for size in (cutter.diameter, cutter.shank))
+    _upright(canvas, tip - 2.0, axis, cutter.diameter * scale, diameter, grow, left=True)
+    _upright(canvas, tip + length + 2.0, axis, cutter.shank * scale, shank, grow, left=False)
     below = axis + thick / 2 + 2.2
-    _along(canvas, tip, tip + cutter.cutting_length * scale, below, units.length(cutter.cutting_length, 1).main)
-    _along(canvas, tip, tip + length, below + 4.6, units.length(cutter.overall_length, 1).main)
+    _along(canvas, tip, tip + cutter.cutting_length * scale, below, units.length(cutter.cutting_length, 1).main, grow)
+    _along(canvas, tip, tip + length, below + 4.6 * grow, units.length(cutter.overall_length, 1).main, grow)
     return canvas.finish(
         say(
             "{cutter} from the side at {scale}: diameter {diameter}, cutting length {cutting_length}, shank {shank}, "
@@ -137,15 +140,16 @@ def _slants(x: float, r: float, low: float, top: float, *, rising: bool) -> str:
     return "".join(lines)
 
 
-def _upright(canvas: Canvas, x: float, middle: float, size: float, words: str, *, left: bool) -> None:
+def _upright(canvas: Canvas, x: float, middle: float, size: float, words: str, grow: float, *, left: bool) -> None:
     canvas.line(x, middle - size / 2, x, middle + size / 2, stroke=GREY, width=0.2)
     for end in (middle - size / 2, middle + size / 2):
         canvas.line(x - 0.7, end, x + 0.7, end, stroke=GREY, width=0.2)
-    canvas.text(x + (-1.2 if left else 1.2), middle + 1.0, words, size=2.8, anchor="end" if left else "start")
+    beside = x + (-1.2 if left else 1.2)
+    canvas.text(beside, middle + 1.0 * grow, words, size=_WORDS * grow, anchor="end" if left else "start")
 
 
-def _along(canvas: Canvas, x0: float, x1: float, y: float, words: str) -> None:
+def _along(canvas: Canvas, x0: float, x1: float, y: float, words: str, grow: float) -> None:
     canvas.line(x0, y, x1, y, stroke=GREY, width=0.2)
     for end in (x0, x1):
         canvas.line(end, y - 0.7, end, y + 0.7, stroke=GREY, width=NARROW)
-    canvas.text((x0 + x1) / 2, y + 3.1, words, size=2.8, anchor="middle")
+    canvas.text((x0 + x1) / 2, y + 3.1 * grow, words, size=_WORDS * grow, anchor="middle")
