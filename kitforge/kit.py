@@ -230,12 +230,16 @@ class Hardware:
 
 @dataclass(frozen=True, slots=True)
 class AssemblyStep:
-    """One step of putting the kit together, with the parts it needs. dry: only a trial, they come apart again."""
+    """One step of putting the kit together, with the parts it needs.
+
+    dry: only a trial, they come apart again; face: which face of theirs is up.
+    """
 
     text: str
     parts: tuple[str, ...] = ()
     caution: str | None = None
     dry: bool = False
+    face: Face = Face.TOP
 
 
 @dataclass(frozen=True, slots=True)

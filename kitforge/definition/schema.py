@@ -332,6 +332,7 @@ class AssemblyEntry(Entry):
     parts: list[Key] = []
     caution: Text | None = None
     dry: bool = Field(default=False, description="Only a trial: the parts come apart again.")
+    face: Literal["top", "bottom"] = Field(default="top", description="The face of the parts that is up at this step.")
 
 
 class FinishingEntry(Entry):

@@ -12,7 +12,7 @@ from kitforge.definition.schema import Definition, FinishingEntry, PartEntry
 from kitforge.errors import UnreadableKitError
 from kitforge.findings import Severity, sort_findings
 from kitforge.geometry.path import Path
-from kitforge.kit import AssemblyStep, Cutter, Finishing, Hardware, Kit, Operation, Part, Stock
+from kitforge.kit import AssemblyStep, Cutter, Face, Finishing, Hardware, Kit, Operation, Part, Stock
 from kitforge.plugins import merge_workshop
 from kitforge.stages.resolve_drawings import Drawings
 from kitforge.stages.resolve_info import resolve_info
@@ -192,7 +192,7 @@ class _Resolving:
             for index, part in enumerate(step.parts):
                 self.sheet.look_up(self.definition.parts, part, "part", "assembly", number, "parts", index)
         steps = self.definition.assembly
-        return tuple(AssemblyStep(one.text, tuple(one.parts), one.caution, one.dry) for one in steps)
+        return tuple(AssemblyStep(one.text, tuple(one.parts), one.caution, one.dry, Face(one.face)) for one in steps)
 
     def _report_unused(self, parts: tuple[Part, ...]) -> None:
         """Note stock and cutters that no part uses; a kit with errors may only seem not to use them."""

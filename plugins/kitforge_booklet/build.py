@@ -31,6 +31,9 @@ if TYPE_CHECKING:
     from kitforge.pack.records import BuildOptions
     from kitforge.plan import Plan
 
+_ABOUT, _LINE, _LETTERS = 52.0, 5.3, 85
+"""Height of "About this pack" without licence text and changes, of one of their lines, mm, and letters in a line."""
+
 
 def booklet(kit: Kit, plan: Plan, options: BuildOptions) -> Booklet:
     """Return everything that the booklet says and shows."""
@@ -39,6 +42,7 @@ def booklet(kit: Kit, plan: Plan, options: BuildOptions) -> Booklet:
     shots = shots_of(kit, plan)
     coated = surface_of(kit, shots).total
     in_use = use_messages(kit)
+    licence_text = _paragraphs(kit.info.licence_text)
     grow = load_theme(options.theme).zoom
     return Booklet(
         units=units.first,
@@ -62,11 +66,11 @@ def booklet(kit: Kit, plan: Plan, options: BuildOptions) -> Booklet:
         finish=closing.finish_page(kit, units, coated),
         assembly=putting_together.assembly(kit, plan, shots),
         apart=apart(kit, plan, units),
-        drawings=drawings(kit, units, grow),
+        drawings=drawings(kit, units, grow, _about_height(licence_text, kit, grow)),
         scale_bar=scale_bar(units),
         troubles=troubles(kit, plan),
         notes=tuple(sentence(note) for note in kit.notes),
-        licence_text=_paragraphs(kit.info.licence_text),
+        licence_text=licence_text,
         contact=kit.info.contact or "",
         changes=closing.changes(kit),
         amounts=amounts(kit, plan, shots, units),
@@ -76,6 +80,12 @@ def booklet(kit: Kit, plan: Plan, options: BuildOptions) -> Booklet:
         schedule=schedule(kit, shots, units),
         in_use=in_use,
     )
+
+
+def _about_height(licence_text: tuple[str, ...], kit: Kit, grow: float) -> float:
+    """Return about how tall the last section is, which comes after the drawings, mm."""
+    lines = [*licence_text, *(line for change in kit.info.changes for line in change.text)]
+    return grow * (_ABOUT + _LINE * sum(1 + len(line) // _LETTERS for line in lines))
 
 
 def _unit_note(first: str, both: bool) -> str:

@@ -46,20 +46,28 @@ class _Run:
         return _Run(self.pages + (not fits), self.shrunk + shrunk, left, (*self.blocks, block))
 
 
-def drawings(kit: Kit, units: Units, grow: float = 1.0) -> tuple[DrawingPage, ...]:
+def drawings(kit: Kit, units: Units, grow: float = 1.0, after: float = 0.0) -> tuple[DrawingPage, ...]:
     """Return the dimensioned drawings of every part; grow: how much larger than usual their words are.
 
-    Each takes the largest scale at which it fits a page with its table, or the next one where that saves a page.
+    Each takes the largest scale at which it fits a page with its table, or the next one where that saves a page; both
+    views of a part have one scale. after: height of what follows the drawings and should need no page alone, mm.
     """
     runs = [_Run(1, 0, _SHEET - _HEADING * grow)]
-    for index, view in enumerate(view for part in kit.parts for view in face_views(part)):
-        full = _block(view, units, grow, _SHEET if index else runs[0].left)
-        longer = [run.with_block(full, grow, shrunk=False) for run in runs]
-        smaller = _smaller(view, units, grow, full)
-        if smaller is not None:
-            longer += [run.with_block(smaller, grow, shrunk=True) for run in runs]
-        runs = _best(longer)
-    return min(runs, key=lambda run: (run.pages, run.shrunk)).blocks
+    for part in kit.parts:
+        views = face_views(part)
+        rooms = [_SHEET if index or runs[0].blocks else runs[0].left for index in range(len(views))]
+        scale = min(_scale(view, units, grow, room) for view, room in zip(views, rooms, strict=True))
+        for view, room in zip(views, rooms, strict=True):
+            runs = _longer(runs, view, _block(view, units, grow, room, scale), units, grow)
+    return min(runs, key=lambda run: (run.pages + (run.left < after), run.shrunk)).blocks
+
+
+def _longer(runs: list[_Run], view: FaceView, full: DrawingPage, units: Units, grow: float) -> list[_Run]:
+    found = [run.with_block(full, grow, shrunk=False) for run in runs]
+    smaller = _smaller(view, units, grow, full) if view.alone else None
+    if smaller is not None:
+        found += [run.with_block(smaller, grow, shrunk=True) for run in runs]
+    return _best(found)
 
 
 def _best(runs: list[_Run]) -> list[_Run]:
@@ -81,14 +89,22 @@ def _smaller(view: FaceView, units: Units, grow: float, block: DrawingPage) -> D
     return replace(block, picture=picture, scale=scale_words(scale), ratio=scale, facts=_facts(view, scale, units))
 
 
-def _block(view: FaceView, units: Units, grow: float, room: float) -> DrawingPage:
-    rows = tuple(_row(feature, units) for feature in view.features)
+def _scale(view: FaceView, units: Units, grow: float, room: float) -> float:
+    """Return the largest scale at which a view fits a room with its table."""
+    return drawing_scale(view, units, *_size_for(_rows(view, units), grow, room), grow)
+
+
+def _rows(view: FaceView, units: Units) -> tuple[FeatureRow, ...]:
+    return tuple(_row(feature, units) for feature in view.features)
+
+
+def _block(view: FaceView, units: Units, grow: float, room: float, scale: float) -> DrawingPage:
+    rows = _rows(view, units)
     width, height = _size_for(rows, grow, room)
-    scale = drawing_scale(view, units, width, height, grow)
     return DrawingPage(
         title=_title(view),
         facts=_facts(view, scale, units),
-        picture=dimensioned_drawing(view, units, width, height, grow),
+        picture=dimensioned_drawing(view, units, width, height, grow, scale),
         scale=scale_words(scale),
         ratio=scale,
         rows=rows,

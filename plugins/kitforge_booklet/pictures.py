@@ -62,7 +62,9 @@ def larger_words(times: float) -> str:
     return say("The circle shows it {times:g} times as large.", times=times)
 
 
-def part_shot(part: Part, shots: Shots, width: float, height: float) -> Raster:
-    """Return one finished part, small."""
+def part_shot(part: Part, shots: Shots, width: float, height: float, face: Face = Face.TOP) -> Raster:
+    """Return one finished part, small, one of its faces up."""
     alt = say("{part} as it comes off the machine.", part=part.title)
-    return for_print(thumbnail(shots, part, round(width * DOTS_PER_MM)), alt, width, height)
+    if face is Face.BOTTOM:
+        alt = say("{part} as it comes off the machine, its underside up.", part=part.title)
+    return for_print(thumbnail(shots, part, round(width * DOTS_PER_MM), face), alt, width, height)

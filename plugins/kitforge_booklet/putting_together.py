@@ -41,7 +41,7 @@ def _block(number: int, step: AssemblyStep, stage: Dots | None, kit: Kit, shots:
         pictures: tuple[Raster, ...] = (_staged(number, stage, names),)
     else:
         small = parts[:_MOST_PARTS] if not kit.together else []
-        pictures = tuple(part_shot(part, shots, *_PART) for part in small)
+        pictures = tuple(part_shot(part, shots, *_PART, step.face) for part in small)
     return AssemblyBlock(sentence(step.text), names, pictures, step.caution or "", str(number), stage is not None)
 
 

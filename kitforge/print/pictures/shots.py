@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
+from kitforge.kit import Face
 from kitforge.plan import Plan
 from kitforge.print.parallel import Hands, hands
 from kitforge.print.pictures.raster import encoded, levelled, trimmed
@@ -124,12 +125,12 @@ def _shot(state: SurfaceState) -> StepShot:
     return StepShot(encoded(shop), encoded(before, level=1), larger)
 
 
-def _drawn(free: Surface, part: Part, width: float, helping: Hands) -> Dots:
+def _drawn(free: Surface, part: Part, width: float, helping: Hands, face: Face = Face.TOP) -> Dots:
     """Return a part alone on clear ground, its picture trimmed, about `width` dots wide; drawn larger as steps are."""
     from kitforge.surface.pictures.make import Paper, free_picture
 
     large = Paper(max(60, round(width * _LARGER)), clear=True, finer=1)
-    return _smaller(trimmed(free_picture(free, part, large, helping.each)), 1 / _LARGER)
+    return _smaller(trimmed(free_picture(free, part, large, helping.each, face)), 1 / _LARGER)
 
 
 def _smaller(image: Dots, share: float) -> Dots:
@@ -233,6 +234,10 @@ def _rows(sizes: list[tuple[float, float]], count: int) -> list[list[int]]:
     return rows
 
 
-def thumbnail(shots: Shots, part: Part, width: int) -> Dots:
-    """Return a small clear picture of a part as cut."""
-    return _portrait_of(shots.parts[part.key], width)
+def thumbnail(shots: Shots, part: Part, width: int, face: Face = Face.TOP) -> Dots:
+    """Return a small clear picture of a part as cut, one of its faces up."""
+    cut = shots.parts[part.key]
+    if face is Face.TOP:
+        return _portrait_of(cut, width)
+    with hands() as helping:
+        return _drawn(cut.surface.freed(part), part, width, helping, face)

@@ -65,9 +65,11 @@ def cover(surface: Surface, part: Part, paper: Paper = Paper(1400), view: View =
     return picture(surface.freed(part), look_of(part.stock), view, paper, box=_outline_box(part))
 
 
-def free_picture(free: Surface, part: Part, paper: Paper, each: Each = map) -> Picture:
-    """Return the picture of `cover`, not yet as PNG, of a surface that has been freed. each: as for `dots`."""
-    found = _dots(free, look_of(part.stock), SLANT, paper, None, _outline_box(part), each)
+def free_picture(free: Surface, part: Part, paper: Paper, each: Each = map, face: Face = Face.TOP) -> Picture:
+    """Return the picture of `cover` or `underside`, not yet as PNG, of a freed surface. each: as for `dots`."""
+    (left, bottom, right, top), over = _outline_box(part), face is Face.BOTTOM
+    seen, box = (free.turned_over(), (-right, bottom, -left, top)) if over else (free, (left, bottom, right, top))
+    found = _dots(seen, look_of(part.stock, over=over), SLANT, paper, None, box, each)
     return smoothed(found, paper.finer, clear=paper.clear)
 
 
