@@ -19,16 +19,16 @@ def _shared(tmp_path_factory: pytest.TempPathFactory) -> None:
 
 
 @pytest.fixture(params=demo_kits.DEMOS)
-def demo(request: pytest.FixtureRequest) -> demo_kits.Demo:
+def made(request: pytest.FixtureRequest) -> demo_kits.Demo:
     """Each demo kit in turn, built; two of them on both papers."""
     name: str = request.param
     return demo_kits.demo(name)
 
 
 @pytest.fixture
-def folder(demo: demo_kits.Demo, tmp_path: Path) -> Path:
+def folder(made: demo_kits.Demo, tmp_path: Path) -> Path:
     """The unpacked pack of the demo kit in turn."""
-    for name, data in demo.files.items():
+    for name, data in made.files.items():
         path = tmp_path / name
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_bytes(data)

@@ -25,10 +25,10 @@ QUIET = (
 )  # fmt: skip
 
 
-def test_gdal_finds_the_same_extents_layers_and_closed_rings(demo: Demo, folder: pathlib.Path) -> None:
+def test_gdal_finds_the_same_extents_layers_and_closed_rings(made: Demo, folder: pathlib.Path) -> None:
     """GDAL/OGR's own DXF reader, through pyogrio, against the shapes that were meant to be written."""
     pyogrio.set_gdal_config_options({"OGR_ARC_STEPSIZE": "0.25"})  # it draws arcs in steps of 4 degrees otherwise
-    for drawing in pack_drawings(demo.checked.plan, demo.checked.kit.parts):
+    for drawing in pack_drawings(made.checked.plan, made.checked.kit.parts):
         meta, _fids, wkb, fields = pyogrio.raw.read(folder / "drawings" / f"{drawing.name}.dxf")
         shapes = shapely.from_wkb(wkb)
         layers = fields[list(meta["fields"]).index("Layer")]
@@ -84,6 +84,6 @@ def _fonts(page: pikepdf.Page) -> list[pikepdf.Object]:
     return [fonts[key] for key in fonts.keys()]  # noqa: SIM118 - a PDF dictionary iterates over its values
 
 
-def test_the_demo_kits_have_no_warnings(demo: Demo) -> None:
-    serious = [finding.as_line() for finding in demo.checked.findings if finding.severity != "note"]
+def test_the_demo_kits_have_no_warnings(made: Demo) -> None:
+    serious = [finding.as_line() for finding in made.checked.findings if finding.severity != "note"]
     assert serious == []
