@@ -27,12 +27,12 @@ if TYPE_CHECKING:
     from kitforge.print.pictures.svg import Picture
 
 _WIDTH, _NARROW = 114.0, 54.0
-_ROOM, _PER_ROW, _PER_MESSAGE, _PER_LINE, _PER_FACT = 153.0, 14.5, 21.5, 7.5, 11.5
+_ROOM, _PER_ROW, _PER_MESSAGE, _PER_LINE, _PER_FACT = 148.0, 14.5, 21.5, 7.5, 11.5
 _NEAR, _NOTE_LINE = 25.0, 120
-_LOWEST = 48.0
+_LOWEST = 42.0
 _TITLE_LINE, _WHERE_LINE = (7.4, 26), (5.0, 40)  # height mm and letters of a line of a step's head
 _CAPTION = 5.0  # the words above the pictures
-_LONGER = 6.0  # room for lines that break in a language longer than English
+_LONGER = 9.0  # room for lines that break in a language longer than English
 
 
 def step_blocks(
@@ -118,7 +118,7 @@ def _long_head(step: Step, *, new_cutter: bool) -> float:
 
 def _plan_height(tall: float, facts: int, cutter: Picture) -> float:
     """Return how tall the plan beside the picture may be, mm, with cutter and facts below it."""
-    return min(_NARROW, max(22.0, tall - max(facts * _PER_FACT, cutter.height) - 4.0))
+    return min(_NARROW, max(18.0, tall - max(facts * _PER_FACT, cutter.height) - 4.0))
 
 
 def _note_height(note: str) -> float:
