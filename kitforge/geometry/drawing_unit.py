@@ -62,7 +62,7 @@ def chosen_unit(stated: int, asked: str | None, extent: float) -> Unit:
         guess = likeliest_unit(extent)
         text = (
             f"The drawing does not say its unit. It is {extent:g} long or wide, so it was probably drawn in {guess}; "
-            f"say 'unit: {guess}' beside the drawing, or draw it with its unit set."
+            f"write `units: {guess}` beside `drawing`, or draw it with its unit set."
         )
         return Unit(guess, MM_PER_UNIT[guess], (Problem(ProblemKind.UNIT_MISSING, text),))
     name, size = MM_PER_INSUNITS[stated]
@@ -71,7 +71,7 @@ def chosen_unit(stated: int, asked: str | None, extent: float) -> Unit:
         guess = likeliest_unit(extent)
         text = (
             f"The drawing says its unit is {name}, which makes it {extent * size:.6g} mm long or wide. "
-            f"If it was drawn in {guess}, say 'unit: {guess}' beside it."
+            f"If it was drawn in {guess}, write `units: {guess}` beside `drawing`."
         )
         return Unit(name, size, (Problem(ProblemKind.UNIT_DOUBTFUL, text, size=extent * size),))
     return Unit(name, size)

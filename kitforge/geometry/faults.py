@@ -17,13 +17,13 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-MOST_PAIRS = 20_000_000
+MOST_PAIRS = 5_000_000
 """Neighbouring pairs of pieces that are compared before the check gives up and says so."""
 
 MOST_REPORTED = 200
 """Problems of one kind that are listed one by one."""
 
-_PAIRS_AT_ONCE = 4_000_000
+_PAIRS_AT_ONCE = 500_000
 
 
 def find_faults(

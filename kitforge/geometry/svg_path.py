@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from kitforge.geometry.affine import Affine
@@ -34,8 +35,13 @@ class Subpath:
     segments: list[Segment] = field(default_factory=list)
     closed: bool = False
 
-    def to_path(self, matrix: Affine, tolerance: float = FIT_TOLERANCE) -> Path:
-        """Return the image under `matrix` (to mm) as lines and arcs; curves are fitted within `tolerance` mm."""
+    def to_path(
+        self, matrix: Affine, tolerance: float = FIT_TOLERANCE, grown: Callable[[int], None] | None = None
+    ) -> Path:
+        """Return the image under `matrix` (to mm) as lines and arcs; curves are fitted within `tolerance` mm.
+
+        `grown` is told after every curve by how many arcs it is more than one, and may raise to stop.
+        """
         here = matrix(*self.start)
         vertices: list[Vertex] = []
         for segment in self.segments:
@@ -45,6 +51,8 @@ class Subpath:
                 continue
             image = segment.transformed(matrix)
             drawn = image.vertices(tolerance)
+            if grown is not None:
+                grown(len(drawn) - 1)
             vertices += [Vertex(*here, drawn[0].bulge), *drawn[1:]]
             here = image.end()
         return _finish(vertices, here, self.closed)

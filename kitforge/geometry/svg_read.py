@@ -235,18 +235,22 @@ class _Walk:
             self.budget.take_fitted(subpath.curves(state.matrix))
             try:
                 self._add(node, subpath, state)
+            except DrawingError as error:
+                raise DrawingError(error.message, line=node.line, entity=node.key, advice=error.advice) from error
             except ValueError as error:
                 raise node.fault(str(error)) from error
+
+    def _grown(self, arcs: int) -> None:
+        """Count the arcs of a curve beyond the one that was counted for it; more than one further is a fitted curve."""
+        self.budget.take_pieces(arcs)
+        self.budget.take_fitted(arcs if arcs > 1 else 0)
 
     def _add(self, node: Node, subpath: Subpath, state: _State) -> None:
         matrix = state.matrix
         finite(*matrix)
         if matrix.determinant == 0:
             raise ValueError("its transformation flattens it to nothing")
-        path = _tidied(subpath.to_path(matrix))
-        more = max(0, len(path.vertices) - len(subpath.segments) - 1)
-        self.budget.take_pieces(more)
-        self.budget.take_fitted(more if subpath.curves(matrix) else 0)
+        path = _tidied(subpath.to_path(matrix, grown=self._grown))
         within_reach(*(value for vertex in path.vertices for value in vertex))
         if len(path.vertices) > 1:
             self.found.drawn.append(_Drawn(path, None, state.group))

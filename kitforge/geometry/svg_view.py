@@ -101,7 +101,7 @@ def _doubts(width: Length | None, height: Length | None) -> tuple[Problem, ...]:
     given = [length for length in (width, height) if length]
     if any(length.unit not in _PIXELS for length in given):
         return ()
-    advice = "give the svg element a width and height in mm, or say 'unit: mm' beside the drawing if 1 unit is 1 mm."
+    advice = "give the svg element a width and height in mm, or write `units: mm` beside `drawing` if 1 unit is 1 mm."
     if given:
         text = f"The drawing's size is given in pixels and was read at 96 pixels per inch; {advice}"
         return (Problem(ProblemKind.UNIT_DOUBTFUL, text),)
