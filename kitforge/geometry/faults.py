@@ -121,9 +121,8 @@ def _neighbours(
         return
     low, high = table.low - tolerance, table.high + tolerance
     tree = STRtree(box(low[:, 0], low[:, 1], high[:, 0], high[:, 1]))
-    total = 0
-    chunk = max(8, _PAIRS_AT_ONCE // len(low))  # so that boxes that all meet cannot fill the memory
-    for start in range(0, len(low), chunk):
+    total, start, chunk = 0, 0, 16
+    while start < len(low):
         ones = np.arange(start, min(start + chunk, len(low)))
         asked, others = tree.query(tree.geometries[ones])
         first, second = ones[asked], others
@@ -131,5 +130,8 @@ def _neighbours(
         if total > MOST_PAIRS:
             yield None, None
             return
+        start += len(ones)
+        # many pieces at once where each has few neighbours, few where boxes that all meet could fill the memory
+        chunk = min(4096, max(8, _PAIRS_AT_ONCE * len(ones) // max(1, len(first))))
         later = first < second
         yield first[later], second[later]
