@@ -123,11 +123,11 @@ def test_one_bad_kit_does_not_keep_another_from_being_built(call: Call, kits: Ki
 
 
 def test_of_two_kits_of_one_name_the_first_is_kept(call: Call, kits: Kits, tmp_path: pathlib.Path) -> None:
-    other = kits.starter(("material: black_cherry", "material: sugar_maple"), name="other")
+    other = kits.starter(("author: Your name", "author: Somebody else"), name="other")
     code, _, err = call("build", kits.starter(), other, "-o", tmp_path / "out", "--paper", "a4")
     assert (code, f"was packed as {NAME}.zip as well" in err) == (2, True)
     with zipfile.ZipFile(tmp_path / "out" / f"{NAME}.zip") as opened:
-        assert b"cherry" in opened.read(f"{NAME}/listing.txt").lower()
+        assert b"Somebody else" not in opened.read(f"{NAME}/READ-ME-FIRST.txt")
 
 
 def test_paper_machine_and_units_narrow_what_is_printed(
