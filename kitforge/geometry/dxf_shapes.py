@@ -116,7 +116,7 @@ class Collector:
         return self.found.layers.setdefault(self.names.setdefault(layer.casefold(), layer), RawLayer())
 
     def _add(self, path: Path, layer: str, entity: DXFEntity) -> None:
-        self.budget.take_pieces(len(path.vertices))
+        self.budget.take_pieces(max(1, len(path.vertices) - (not path.closed)))
         within_reach(*(value for vertex in path.vertices for value in vertex))
         clean = _without_empty_pieces(path)
         if clean is None:

@@ -163,7 +163,7 @@ def test_the_authors_unit_counts_before_the_files() -> None:
 def test_inch_header_on_a_drawing_in_mm_is_doubted() -> None:
     drawing = read_dxf(drawn(lambda s: s.add_lwpolyline([(0, 0), (600, 0), (600, 400)], close=True), units=1))
     problem = next(p for p in drawing.problems if p.kind is ProblemKind.UNIT_DOUBTFUL)
-    assert "unit: mm" in problem.message
+    assert "`units: mm`" in problem.message
     assert problem.size == pytest.approx(15240)
 
 
