@@ -22,7 +22,7 @@ from demo_kits import BOTH_PAPERS, DEMOS, demo, pages_of, pdf_of
 from kitforge.plan import Step
 from kitforge.print.figures import handy
 
-SIX_MEGABYTES = 6_000_000
+LARGEST = 8_000_000
 QUESTIONS = (
     "What do I buy?",
     "What do I do first?",
@@ -208,8 +208,9 @@ def test_a_piece_cut_from_both_faces_is_turned_with_a_picture_and_found_again() 
 
 
 @pytest.mark.parametrize("name", DEMOS)
-def test_a_booklet_stays_below_six_megabytes(name: str) -> None:
-    assert len(pdf_of(name)) < SIX_MEGABYTES
+def test_a_booklet_stays_small_enough_to_send(name: str) -> None:
+    """Bytes; own choice, well below what a mailbox takes."""
+    assert len(pdf_of(name)) < LARGEST
 
 
 @pytest.mark.parametrize(("name", "paper"), [*((n, "a4") for n in DEMOS), *((n, "letter") for n in BOTH_PAPERS)])

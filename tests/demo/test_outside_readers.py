@@ -49,18 +49,20 @@ def test_gdal_finds_the_same_extents_layers_and_closed_rings(made: Demo, folder:
 def test_a_browser_shows_the_svg_in_true_size(folder: pathlib.Path, tmp_path: pathlib.Path) -> None:
     """A browser measures the drawing at 96 px per inch (CSS Values 3): its size in mm is the drawing's."""
     assert BROWSER is not None, "the browser is missing; 'make test' installs it when run as root"
-    for svg in sorted((folder / "drawings").glob("*.svg")):
-        size = re.search(r'width="([\d.]+)mm" height="([\d.]+)mm"', svg.read_text())
-        assert size is not None
-        page = tmp_path / "page.html"
-        script = "b=document.images[0].getBoundingClientRect();document.title=b.width+' '+b.height"
-        page.write_text(f'<body style="margin:0"><img src="{svg}" onload="{script}">')
-        command = [BROWSER, *QUIET, f"--user-data-dir={tmp_path / 'profile'}", "--dump-dom", page.as_uri()]
-        shown = subprocess.run(command, capture_output=True, text=True, check=True, timeout=120).stdout
-        seen = re.search(r"<title>([\d.]+) ([\d.]+)</title>", shown)
-        assert seen is not None, shown
-        for written, pixels in zip(size.groups(), seen.groups(), strict=True):
-            assert float(written) == pytest.approx(float(pixels) * 25.4 / 96, abs=0.05)
+    drawings = sorted((folder / "drawings").glob("*.svg"))
+    written = [re.search(r'width="([\d.]+)mm" height="([\d.]+)mm"', svg.read_text()) for svg in drawings]
+    measure = "i => { b = i.getBoundingClientRect(); return b.width + ' ' + b.height }"
+    script = f"document.title = [...document.images].map({measure}).join(' ')"
+    page = tmp_path / "page.html"
+    images = "".join(f'<p><img src="{svg}"></p>' for svg in drawings)
+    page.write_text(f"<body style='margin:0' onload=\"{script}\">{images}")
+    command = [BROWSER, *QUIET, f"--user-data-dir={tmp_path / 'profile'}", "--dump-dom", page.as_uri()]
+    shown = subprocess.run(command, capture_output=True, text=True, check=True, timeout=120).stdout
+    seen = re.search(r"<title>([\d. ]+)</title>", shown)
+    assert seen is not None, shown
+    sizes = [float(size) for found in written if found is not None for size in found.groups()]
+    assert len(sizes) == 2 * len(drawings)
+    assert sizes == pytest.approx([float(pixels) * 25.4 / 96 for pixels in seen[1].split()], abs=0.05)
 
 
 def test_qpdf_finds_no_fault_and_every_font_is_embedded(folder: pathlib.Path) -> None:

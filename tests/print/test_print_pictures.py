@@ -77,7 +77,7 @@ def test_the_tip_has_the_height_of_its_kind(cutter: morris.Cutter, expected: flo
 
 def test_cutters_are_drawn_to_scale() -> None:
     picture = dimensioned_cutter(morris.UP6, MM, scale=1.0)
-    assert picture.width == pytest.approx(morris.UP6.overall_length + 34.0)
+    assert picture.width == pytest.approx(morris.UP6.overall_length + 34.8)
 
 
 def test_each_kind_of_cutter_has_its_own_look() -> None:

@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING
 import morris
 import pikepdf
 import pytest
+from golden import READ, compare
+from poppler import drawn, page_with
 
 from kitforge.language import speaking
 from kitforge.pack.records import BuildOptions
@@ -31,6 +33,7 @@ if TYPE_CHECKING:
     from kitforge.plan import Plan
     from kitforge.print.pictures.svg import Picture
 
+GOLDEN = Path(__file__).parent / "golden"
 PX = 96 / 25.4
 POINTS = {"a4": (595.28, 841.89), "letter": (612.0, 792.0)}
 SMALLEST, BODY = 10.5, (13.0, 14.0)
@@ -80,6 +83,16 @@ def printed(request: pytest.FixtureRequest, kit: Kit, plan: Plan) -> Printed:
         ready = manuscript(load_theme("large"), f"{template}.html", data, paper, imprint)
     pdf, document = set_and_laid_out(ready)
     return Printed(paper, data, document, pdf)
+
+
+def test_a_page_looks_as_it_did(printed: Printed, request: pytest.FixtureRequest) -> None:
+    """A step in the booklet, and a page of the settings sheet."""
+    sheet = isinstance(printed.data, SettingsSheet)
+    if "-de" in request.node.name:  # one language is enough
+        return
+    words = ("Playing lines",) if sheet else ("Playing lines", "Eye protection", "Dust mask")
+    picture = drawn(printed.pdf, page_with(printed.pdf, *words), 360)
+    compare(GOLDEN / f"large-{'sheet' if sheet else 'step'}.png", picture, READ)
 
 
 def test_every_page_has_the_size_of_its_paper(printed: Printed) -> None:

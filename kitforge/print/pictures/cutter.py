@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from kitforge.print.figures import Units
 
 _STEEL, _EDGE, _DARK = "#e4e6e8", "#b9bfc4", "#5f676d"
-_MARGIN, _WORDS = 17.0, 2.85
+_MARGIN, _WORDS = 17.4, 2.85
 """Room for words beside the cutter and their size, 8 pt, mm of paper."""
 _UP = (CutterKind.UP_CUT, CutterKind.BALL_NOSE, CutterKind.DRILL)
 
