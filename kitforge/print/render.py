@@ -80,7 +80,7 @@ def _pictures(value: object) -> Iterator[Picture | Raster]:
 
 def _assets(theme: Theme, pictures: Mapping[str, Picture | Raster]) -> dict[str, bytes]:
     shipped = {f"fonts/{name}": data for name, data in fonts.shipped_fonts().items()}
-    drawn = {src: p.png if isinstance(p, Raster) else p.svg.encode("utf-8") for src, p in pictures.items()}
+    drawn = {src: p.data if isinstance(p, Raster) else p.svg.encode("utf-8") for src, p in pictures.items()}
     return {**theme.files, **shipped, **drawn, "fonts.css": fonts.font_face_css().encode("utf-8")}
 
 

@@ -69,7 +69,7 @@ def test_every_assembly_step_has_one_picture_of_the_work() -> None:
         assert len(kit.assembly) + extra == len(blocks)
         assert all(block.staged and len(block.pictures) == 1 for block in blocks)
         assert [str(number) for number in range(1, len(kit.assembly) + 1)] + [""] * extra == [b.number for b in blocks]
-        pairs = combinations([block.pictures[0].png for block in blocks], 2)
+        pairs = combinations([block.pictures[0].data for block in blocks], 2)
         assert all(one != other for one, other in pairs)
 
 

@@ -1,4 +1,4 @@
-"""Pictures made of dots: a PNG with what it shows in words and its size on paper."""
+"""Pictures made of dots: a PNG or JPEG with what it shows in words and its size on paper."""
 
 from __future__ import annotations
 
@@ -15,13 +15,15 @@ DOTS_PER_MM = 7.0
 
 _LEVELS = 63
 _WHITE = 252
+_JPEG = b"\xff\xd8"
+_QUALITY = 90
 
 
 @dataclass(frozen=True, slots=True)
 class Raster:
-    """A finished picture: PNG, what it shows in words, and its size on paper in mm."""
+    """A finished picture: PNG or JPEG, what it shows in words, and its size on paper in mm."""
 
-    png: bytes
+    data: bytes
     alt: str
     width: float
     height: float
@@ -29,13 +31,14 @@ class Raster:
     @property
     def src(self) -> str:
         """The address under which a template shows it; depends on the content alone."""
-        return f"drawn/{hashlib.sha256(self.png).hexdigest()[:20]}.png"
+        kind = "jpg" if self.data.startswith(_JPEG) else "png"
+        return f"drawn/{hashlib.sha256(self.data).hexdigest()[:20]}.{kind}"
 
 
 def for_print(picture: bytes | Dots, alt: str, width: float, height: float, dots: float = DOTS_PER_MM) -> Raster:
     """Return a picture (or a PNG) for paper: empty edges cut off, at most `width` x `height` mm, `dots` a mm.
 
-    On white each colour keeps 64 levels, which takes half the room; a clear picture keeps transparency and all levels.
+    On white it is a JPEG, which goes into a PDF as it is; a clear picture keeps its transparency as PNG.
     """
     from PIL import Image
 
@@ -46,8 +49,8 @@ def for_print(picture: bytes | Dots, alt: str, width: float, height: float, dots
     paper = image.width * scale, image.height * scale
     if size[0] < image.width:
         image = image.convert("RGBa" if clear else "RGB").resize(size, Image.Resampling.LANCZOS)
-    image = image.convert("RGBA") if clear else levelled(image)
-    return Raster(encoded(image, level=1), alt, *paper)  # the typesetter packs it anew
+    data = encoded(image.convert("RGBA"), level=1) if clear else _jpeg(image)  # the typesetter packs a PNG anew
+    return Raster(data, alt, *paper)
 
 
 def levelled(image: Dots) -> Dots:
@@ -67,4 +70,10 @@ def encoded(image: Dots, level: int = 4) -> bytes:
     """Return a picture as PNG, the same bytes for the same dots. level: 1 packs quickly, 9 packs small."""
     out = io.BytesIO()
     image.save(out, "PNG", compress_level=level)
+    return out.getvalue()
+
+
+def _jpeg(image: Dots) -> bytes:
+    out = io.BytesIO()
+    image.save(out, "JPEG", quality=_QUALITY, subsampling=0, optimize=True)
     return out.getvalue()
