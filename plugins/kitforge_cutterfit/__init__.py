@@ -8,7 +8,6 @@
 | `relief-unfit` | a corner relief without room |
 | `groove-too-wide` | a V-groove or chamfer wider than the bit |
 | `stroke-too-thin`, `stroke-too-wide` | strokes of an engraving that the bit does not get into, or does not fill |
-| `shank-rubs`, `beyond-cutting-length` | cuts deeper than the cutting edges, with a thicker or a thinner shank |
 | `cutter-too-short` | the cutter does not reach down |
 | `shank-no-collet` | no machine class of the kit takes the shank |
 | `cutter-wrong-kind`, `cutter-odd-kind` | a kind of cutter that cannot do the work, or leaves another shape |

@@ -18,10 +18,6 @@ STROKE_TOO_WIDE = Kind(
     "stroke-too-wide", Severity.WARNING, "Strokes of an engraving are wider than the bit fills at its depth."
 )
 
-SHANK_RUBS = Kind("shank-rubs", Severity.ERROR, "The cut is deeper than the cutting edges, and the shank is thicker.")
-BEYOND_CUTTING_LENGTH = Kind(
-    "beyond-cutting-length", Severity.WARNING, "The cut is deeper than the cutting edges are long."
-)
 CUTTER_TOO_SHORT = Kind("cutter-too-short", Severity.ERROR, "The cutter does not reach the depth of the cut.")
 SHANK_NO_COLLET = Kind("shank-no-collet", Severity.ERROR, "No machine class of the kit has a collet for a shank.")
 

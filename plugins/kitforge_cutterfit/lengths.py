@@ -21,7 +21,7 @@ def grip_of(cutter: Cutter) -> float:
 
 
 def check_lengths(use: Use) -> Iterator[Finding]:
-    """Yield cuts deeper than the cutting edges, or than the cutter reaches."""
+    """Yield cuts deeper than the cutter reaches; whether its shank touches, the check of the cut surface tells."""
     cutter, depth = use.cutter, use.depth
     grip = grip_of(cutter)
     reach = cutter.overall_length - grip
@@ -33,24 +33,6 @@ def check_lengths(use: Use) -> Iterator[Finding]:
             f"{format_mm(grip)} of its shank, so it reaches {format_mm(reach)}.",
             "Use a longer cutter or thinner stock.",
         )
-    elif depth > cutter.cutting_length + SLACK and use.operation.does is not Doing.FACE:
-        yield _beyond_edges(use, figures)
-
-
-def _beyond_edges(use: Use, figures: str) -> Finding:
-    cutter = use.cutter
-    length = f"the edges of {cutter.name} are {format_mm(cutter.cutting_length)} long"
-    if cutter.shank > cutter.diameter + SLACK or use.operation.does is Doing.DRILL:
-        return use.found(
-            kinds.SHANK_RUBS,
-            f"{figures}, {length}: its shank of {format_mm(cutter.shank)} rubs on the wall and burns.",
-            f"Use a cutter with at least {format_mm(use.depth)} of cutting length, or cut less deep.",
-        )
-    return use.found(
-        kinds.BEYOND_CUTTING_LENGTH,
-        f"{figures}, {length}; the shank of {format_mm(cutter.shank)} goes in after them without clearing chips.",
-        f"Better use a cutter with at least {format_mm(use.depth)} of cutting length; else take thin last passes.",
-    )
 
 
 def check_width_of_v(use: Use) -> Iterator[Finding]:

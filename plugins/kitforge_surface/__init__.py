@@ -7,6 +7,7 @@
 | `ridges-left` | a cleared floor with strips left standing between the passes |
 | `faces-meet` | a cut that should stop in the wood and comes out in a cut of the other face |
 | `web-thin` | little wood between a cut from the top and one from the bottom |
+| `shank-rubs`, `beyond-cutting-length` | a thicker or another shank beside wood, above the cutting edges |
 | `nut-near-wood` | the collet nut near the wood beside a deep cut, with the stick-out of the settings |
 | `below-stock` | a facing cut or a chamfer that reaches below the stock |
 | `spoilboard-deep` | a through cut that goes far deeper into the spoilboard than its cutter needs |

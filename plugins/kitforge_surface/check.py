@@ -12,7 +12,7 @@ from kitforge.surface.checks import broken_through, cuts_nothing, ridges_left, u
 from kitforge.surface.heightmap import SurfaceState, simulate
 from kitforge.units import format_mm
 from kitforge_surface.kinds import CUT_AWAY_LATER, CUTS_NOTHING, FACES_MEET, RIDGES_LEFT, WEB_THIN
-from kitforge_surface.room import Held, check_nut, held_in
+from kitforge_surface.room import Held, check_nut, check_shank, held_in
 from kitforge_surface.telling import found
 from kitforge_surface.underside import check_underside
 
@@ -47,9 +47,15 @@ def _watched(
     state = None
     for state in simulate(part, steps, cell=_CELL, ceiling=_CEILING):
         findings += _of_state(state, part, held.get(state.step.key))
+        findings += (item for item in list(check_shank(state)) if not _told(item, findings))
         yield state
     if state is not None:
         findings += _of_web(state, part)
+
+
+def _told(finding: Finding, before: Sequence[Finding]) -> bool:
+    """Return whether a pass of the same operation has been found before for the same reason."""
+    return any((other.code, other.operation) == (finding.code, finding.operation) for other in before)
 
 
 def _of_state(state: SurfaceState, part: Part, held: Held | None) -> Iterator[Finding]:

@@ -9,6 +9,10 @@ CUT_AWAY_LATER = Kind("cut-away-later", Severity.WARNING, "Later steps cut away 
 RIDGES_LEFT = Kind("ridges-left", Severity.ERROR, "Strips stay standing between the passes of a cleared floor.")
 FACES_MEET = Kind("faces-meet", Severity.ERROR, "A cut from one face comes out in a cut from the other.")
 WEB_THIN = Kind("web-thin", Severity.WARNING, "The wood between cuts from the top and from the bottom is thin.")
+SHANK_RUBS = Kind("shank-rubs", Severity.ERROR, "A thicker shank touches the wood above the cutting edges.")
+BEYOND_CUTTING_LENGTH = Kind(
+    "beyond-cutting-length", Severity.WARNING, "The cut is deeper than the cutting edges are long."
+)
 NUT_NEAR_WOOD = Kind("nut-near-wood", Severity.WARNING, "The collet nut comes down to the wood beside a deep cut.")
 BELOW_STOCK = Kind("below-stock", Severity.ERROR, "A cut of the face or of an edge goes down into the spoilboard.")
 SPOILBOARD_DEEP = Kind("spoilboard-deep", Severity.WARNING, "A through cut goes deep into the spoilboard for nothing.")
@@ -23,6 +27,8 @@ KINDS = (
     RIDGES_LEFT,
     FACES_MEET,
     WEB_THIN,
+    SHANK_RUBS,
+    BEYOND_CUTTING_LENGTH,
     NUT_NEAR_WOOD,
     BELOW_STOCK,
     SPOILBOARD_DEEP,

@@ -1,4 +1,4 @@
-"""Room for the collet nut over the wood, with the stick-out that the settings give the cutter."""
+"""Room for the shank beside the wood, and for the collet nut over it with the stick-out that the settings give."""
 
 from __future__ import annotations
 
@@ -6,16 +6,20 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from kitforge.findings import Finding, Severity
+from kitforge.kit import Doing
 from kitforge.plan import Plan
-from kitforge.surface.clearances import nut_clearance, nut_diameter
+from kitforge.surface.clearances import nut_clearance, nut_diameter, shank_touches
 from kitforge.surface.heightmap import SurfaceState
 from kitforge.units import format_mm
-from kitforge_surface.kinds import NUT_NEAR_WOOD
+from kitforge.workshop.cutting_data import cutting_data
+from kitforge_surface.kinds import BEYOND_CUTTING_LENGTH, NUT_NEAR_WOOD, SHANK_RUBS
 from kitforge_surface.telling import found, near
 
 # Room that should stay under the nut for chips and for stock that is not quite even, mm; under the second figure the
 # two may meet. Common practice, no source.
 LEAST_ROOM, NO_ROOM = 2.0, 0.5
+# A shank counts as thicker than its cutter from here, mm.
+SAME_WIDTH = 0.01
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +39,26 @@ def held_in(plan: Plan) -> dict[str, Held]:
             before = known.get(key, Held(settings.stick_out, nut))
             known[key] = Held(min(before.stick_out, settings.stick_out), max(before.nut, nut))
     return known
+
+
+def check_shank(state: SurfaceState) -> Iterator[Finding]:
+    """Yield a step whose shank comes beside wood above the edges: an error for a thicker shank and for a drill."""
+    step, cutter = state.step, state.step.cutter
+    reach = cutter.overall_length - cutting_data().plunge.shank_grip.low * cutter.shank
+    if step.depth > reach or (place := shank_touches(state)) is None:
+        return
+    figures = (
+        f"{step.title}: the cut goes {format_mm(step.depth)} deep, the edges of {cutter.name} are "
+        f"{format_mm(cutter.cutting_length)} long: {near(place)} its shank of {format_mm(cutter.shank)} is "
+        f"{format_mm(place.amount)} below the wood beside it"
+    )
+    longer = f"a cutter with at least {format_mm(cutter.cutting_length + place.amount)} of cutting length"
+    if cutter.shank > cutter.diameter + SAME_WIDTH or step.operation.does is Doing.DRILL:
+        advice = f"Use {longer}, cut less deep, or clear the wood around it first."
+        yield found(SHANK_RUBS, step, f"{figures} and rubs on it.", advice, place)
+        return
+    advice = f"Better use {longer}; else take thin last passes."
+    yield found(BEYOND_CUTTING_LENGTH, step, f"{figures}, without clearing chips.", advice, place)
 
 
 def check_nut(state: SurfaceState, held: Held | None) -> Iterator[Finding]:

@@ -30,29 +30,6 @@ def found(*operations: Operation) -> list[Finding]:
     return check(kit(freed(*operations)))
 
 
-def test_a_thicker_shank_rubs_beyond_the_cutting_edges() -> None:
-    """A 3 mm cutter with 8 mm of edges on a 6 mm shank cannot cut 10 mm deep; with 12 mm of edges it can."""
-    short = cutter(3, cutting_length=8.0, shank=6.0)
-    (finding,) = found(pocket(SHAPE, depth=10, tool=short))
-    assert finding.code == "shank-rubs"
-    assert "10 mm deep" in finding.message
-    assert "8 mm long" in finding.message
-    assert "shank of 6 mm" in finding.message
-    assert found(pocket(SHAPE, depth=10, tool=replace(short, cutting_length=12.0))) == []
-
-
-def test_a_thin_shank_beyond_the_cutting_edges_is_a_warning() -> None:
-    """The shank goes in without rubbing, but without clearing chips."""
-    assert codes(found(pocket(SHAPE, depth=10, tool=cutter(6, cutting_length=8.0)))) == ["beyond-cutting-length"]
-
-
-def test_the_allowance_of_a_through_cut_counts() -> None:
-    """18 mm of stock and 0.5 mm into the spoilboard need 18.5 mm of edge."""
-    lengths = (18.4, 18.5)
-    results = [codes(found(hole(60, 60, 30, tool=cutter(6, cutting_length=n)))) for n in lengths]
-    assert results == [["beyond-cutting-length"], []]
-
-
 def test_a_cutter_that_does_not_reach() -> None:
     """30 mm long, 12 mm of a 6 mm shank in the collet: it reaches 18 mm, the through cut needs 18.5 mm."""
     short = cutter(6, overall_length=30.0)

@@ -230,6 +230,10 @@ def test_every_kind_of_finding_can_occur() -> None:
         operation(Doing.DRILL, (), 18.0, drill, points=((95, 5),), through=True, allowance=0.5),
         operation(Doing.DRILL, (), 18.0, drill, points=((95, 15),), through=True, allowance=5.0),
         operation(Doing.DRILL, (), 18.0, cutter(4), points=((95, 25),), through=True, allowance=0.0),
+        operation(
+            Doing.GROOVE, [polyline([(55, 6), (55, 20)])], 9.0, replace(cutter(3), shank=6.0, cutting_length=4.0)
+        ),
+        operation(Doing.GROOVE, [polyline([(85, 72), (95, 72)])], 9.0, replace(cutter(3), cutting_length=4.0)),
         operation(Doing.CHAMFER, [rectangle((20, 8), at=(5, 60))], 19.0, V60, width=3.0, side=Side.ON),
         outside(rectangle((100, 80)), hold=Tabs(4, 8.0, 3.0)),
     )

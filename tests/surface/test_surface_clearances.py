@@ -102,6 +102,34 @@ def test_shank_meets_what_stands_higher_than_its_end(before: float, depth: float
         assert pytest.approx(found.amount, abs=2e-3) == meets
 
 
+def test_a_thicker_shank_at_a_wall_is_an_error_and_one_as_thick_a_warning() -> None:
+    """Told with place and depth, once for an operation; edges long enough, or a wide hollow around, need nothing."""
+    (error,) = findings_of(part(square(20, 12.0, stepped(8.0))))
+    assert (error.code, error.severity) == ("shank-rubs", Severity.ERROR)
+    assert "12 mm deep" in error.message
+    assert "8 mm long" in error.message
+    assert "shank of 6 mm is 4 mm below the wood" in error.message
+    assert "at least 12 mm of cutting length" in error.advice
+    assert error.at is not None
+    same = replace(cutter(6), cutting_length=10.0)
+    both = square(20, 12.0, same, roughing=PassWish(same, leave_walls=0.3, leave_floor=0.5))
+    (warning,) = findings_of(part(both))
+    assert (warning.code, warning.severity) == ("beyond-cutting-length", Severity.WARNING)
+    assert codes_of(part(square(20, 12.0, stepped(12.0)))) == []
+    assert codes_of(part(square(40, 8.0), square(20, 12.0, stepped(8.0)))) == []
+
+
+def test_a_drill_deeper_than_its_flutes_is_an_error() -> None:
+    """Its chips cannot get out past the shank."""
+    drill = replace(DRILL, cutting_length=15.0)
+    assert codes_of(part(holes((50, 40), tool=drill, allowance=2.4))) == ["shank-rubs"]
+
+
+def test_a_cutter_that_does_not_reach_at_all_is_told_elsewhere() -> None:
+    """A shank of 6 mm needs 12 mm in the collet: with 20 mm overall that is the one mistake."""
+    assert codes_of(part(square(20, 12.0, replace(stepped(8.0), overall_length=20.0)))) == []
+
+
 def test_shank_has_room_where_the_other_face_took_the_wood() -> None:
     """A hole cut through from below first leaves nothing for the shank to touch; its frame stands further off."""
     first = replace(square(30, 18.0), through=True, allowance=0.3, face=Face.BOTTOM)
