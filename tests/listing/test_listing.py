@@ -71,13 +71,6 @@ def test_the_cover_looks_as_it_did() -> None:
     compare(GOLDEN / "cover.png", opened(portrait(shots_of(KIT, PLAN), KIT, 400, 300)), COMPUTED)
 
 
-@pytest.mark.parametrize(("name", "step"), [("dish", "board/tray/finishing"), ("profile-tabs", "board/outline")])
-def test_a_step_looks_as_it_did(name: str, step: str, files: dict[str, bytes]) -> None:
-    number = next(planned.number for planned in PLAN.steps if planned.key == step)
-    image = opened(files[f"pictures/step-{number:02d}.png"]).resize((320, 240), Image.Resampling.LANCZOS)
-    compare(GOLDEN / f"{name}.png", image, COMPUTED)
-
-
 def test_every_part_is_in_the_cover_and_none_covers_another() -> None:
     """As many separate pieces stand on the clear ground as there are copies of parts."""
     import numpy as np
