@@ -9,7 +9,7 @@ from kitforge.cutting.depth import PIECE_HELD
 from kitforge.cutting.entry import cannot_drill
 from kitforge.cutting.job import Job
 from kitforge.cutting.practice import SLENDER_RATIO
-from kitforge.cutting.records import CutSettings, CutterKind, Given, Limit, Problem, Trouble, Work, figure
+from kitforge.cutting.records import CutSettings, CutterKind, Given, Limit, Problem, Trouble, figure
 from kitforge.cutting.stepover import too_narrow
 
 _HELPS = {
@@ -74,6 +74,7 @@ def _blocking(job: Job) -> Iterator[Problem]:
 
 
 def _too_short(job: Job) -> Iterator[Problem]:
+    """Yield a cut that the cutter does not reach; whether its shank rubs depends on the wood that stands beside it."""
     cutter, reach = job.cutter, job.reach
     grip = job.data.plunge.shank_grip.low * cutter.shank
     if cutter.stick_out is not None and reach > cutter.stick_out:
@@ -85,19 +86,6 @@ def _too_short(job: Job) -> Iterator[Problem]:
             f"{figure(cutter.overall_length)} mm long."
         )
         yield Problem(Trouble.REACH, message, ("a longer cutter", "a shallower cut"), blocking=True)
-    elif reach > cutter.cutting_length + 1e-6 and (job.is_drilling or _shank_rubs(job)):
-        message = (
-            f"The cut goes {figure(reach)} mm down, the cutting length is {figure(cutter.cutting_length)} mm and the "
-            f"shank of {figure(cutter.shank)} mm would rub on the wall."
-        )
-        yield Problem(
-            Trouble.REACH, message, ("a cutter with a longer cutting length", "a thinner shank"), blocking=True
-        )
-
-
-def _shank_rubs(job: Job) -> bool:
-    walls = job.cut.work in (Work.POCKET, Work.GROOVE, Work.PROFILE, Work.DISH)
-    return walls and job.cutter.shank >= job.cutter.diameter - 1e-6 and job.cutter.shape is not CutterKind.V_BIT
 
 
 def risk_notes(job: Job, found: CutSettings, floor: Limit, chips: ChipRange) -> tuple[Problem, ...]:

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator
 
+from kitforge.cutting.records import NoWindow, Trouble
 from kitforge.findings import Finding, Kind, Severity
 from kitforge.kit import Kit
-from kitforge.plan import MachinePlan, Plan, SettingsProblem, Step
+from kitforge.plan import BlockedStep, MachinePlan, Plan, SettingsProblem, Step
 
 NONE = Kind("settings-none", Severity.ERROR, "A step has no sound settings on a machine class.")
 OVERRIDE = Kind("settings-override", Severity.WARNING, "The author's own setting lies outside the computed window.")
@@ -30,8 +31,14 @@ def findings_of(kit: Kit, plan: Plan) -> Iterator[Finding]:
 
 def _problems(machine: MachinePlan, step: Step) -> tuple[SettingsProblem, ...]:
     if step.key in machine.blocked:
-        return machine.blocked[step.key].problems
+        return () if _told_of_the_cutter(machine.blocked[step.key]) else machine.blocked[step.key].problems
     return machine.settings[step.key].problems if step.key in machine.settings else ()
+
+
+def _told_of_the_cutter(blocked: BlockedStep) -> bool:
+    """Whether a step has no settings only because its cutter is too short, which the check of the cutters tells."""
+    found = blocked.detail
+    return isinstance(found, NoWindow) and all(problem.trouble is Trouble.REACH for problem in found.problems)
 
 
 def _finding(

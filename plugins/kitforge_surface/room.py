@@ -20,6 +20,9 @@ from kitforge_surface.telling import found, near
 LEAST_ROOM, NO_ROOM = 2.0, 0.5
 # A shank counts as thicker than its cutter from here, mm.
 SAME_WIDTH = 0.01
+# A shank as wide as its cutter may run so deep in the cut, diameters: it heats, and chips have no way out. Common
+# practice, no source.
+MOST_RUBBING = 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +61,8 @@ def check_shank(state: SurfaceState) -> Iterator[Finding]:
         yield found(SHANK_RUBS, step, f"{figures} and rubs on it.", advice, place)
         return
     advice = f"Better use {longer}; else take thin last passes."
-    yield found(BEYOND_CUTTING_LENGTH, step, f"{figures}, without clearing chips.", advice, place)
+    severity = Severity.ERROR if place.amount > MOST_RUBBING * cutter.diameter else None
+    yield found(BEYOND_CUTTING_LENGTH, step, f"{figures}, without clearing chips.", advice, place, severity)
 
 
 def check_nut(state: SurfaceState, held: Held | None) -> Iterator[Finding]:

@@ -6,8 +6,9 @@ import pytest
 from dished_boards import Check
 
 from kitforge.cutting.judge import Standing, judge
-from kitforge.cutting.records import Cut, CutSettings, CutterGeometry, CutterKind, NoWindow, Substrate, Wish, Work
+from kitforge.cutting.records import Cut, CutSettings, CutterGeometry, CutterKind, Substrate, Wish, Work
 from kitforge.cutting.settings import settings
+from kitforge.findings import Severity
 from kitforge.pipeline import Checked
 from kitforge.plan import MachinePlan
 from kitforge.workshop.cutting_data import cutting_data
@@ -58,20 +59,20 @@ def test_the_finishing_pass_of_the_bowl() -> None:
     assert judge(found.feed, FEED).standing is Standing.INSIDE
 
 
-def test_a_short_cutter_in_deep_stock_is_refused_by_its_shank() -> None:
-    """3/4 in of flutes in 1 in of wood: the shank of the same width would rub; the message says so with its lengths."""
-    cutter = CutterGeometry(CutterKind.UP_CUT, 6.35, 19.05, 6.35, 63.5, 2)
-    found = settings(Cut(Work.PROFILE, 25.4, length=900), cutter, WALNUT, HOBBY, DATA)
-    assert isinstance(found, NoWindow)
-    assert "19.05 mm" in found.problems[0].message
-    assert "shank of 6.35 mm would rub" in found.problems[0].message
-
-
-def test_a_short_cutter_in_deep_stock_fails_the_check(check: Check) -> None:
-    """Named by the check of the cutters, and an error since no class has settings for it."""
+def test_a_short_cutter_in_deep_stock_is_refused_by_its_shank(check: Check) -> None:
+    """3/4 in of flutes in 1 in of wood: the shank of the same width would rub; told once, with its lengths."""
     checked = check(("cutting_length: 1 in", "cutting_length: 3/4 in"), ("thickness: 3/4 in", "thickness: 1 in"))
-    assert "settings-none" in {finding.code for finding in checked.findings}
-    assert "beyond-cutting-length" in {finding.code for finding in checked.findings}
+    refused = [finding for finding in checked.findings if finding.severity is Severity.ERROR]
+    assert {finding.code for finding in refused} == {"beyond-cutting-length"}
+    assert "19.05 mm long" in refused[0].message
+    assert "its shank of 6.35 mm" in refused[0].message
+
+
+def test_a_cutter_that_cannot_be_held_is_told_of_once(check: Check) -> None:
+    """Named by the check of the cutters; that no class has settings for it follows and is not said again."""
+    checked = check(("overall_length: 2 1/2 in", "overall_length: 1 1/8 in"))
+    refused = {finding.code for finding in checked.findings if finding.severity is Severity.ERROR}
+    assert refused == {"cutter-too-short"}
 
 
 def test_three_small_boards_take_less_than_twenty_minutes(check: Check) -> None:
