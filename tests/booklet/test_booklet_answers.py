@@ -253,10 +253,10 @@ def test_each_note_of_the_maker_is_an_item_of_its_own() -> None:
 
 
 def test_a_long_table_does_not_make_the_drawing_too_small_to_read() -> None:
-    """The clock is cut in eleven steps: two views share them, and each table stands below its drawing."""
+    """The clock is cut in eleven steps: two views at one scale share them, each above its table."""
     pages = demo("wall-clock").booklet.drawings
     assert [page.runs_on for page in pages] == [False, False]
-    assert [page.scale for page in pages] == ["1 : 3", "1 : 2"]
+    assert [page.scale for page in pages] == ["1 : 3", "1 : 3"]
 
 
 if __name__ == "__main__":
