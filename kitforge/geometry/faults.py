@@ -17,13 +17,14 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-MOST_PAIRS = 5_000_000
+MOST_PAIRS = 1_000_000
 """Neighbouring pairs of pieces that are compared before the check gives up and says so."""
 
 MOST_REPORTED = 200
 """Problems of one kind that are listed one by one."""
 
-_PAIRS_AT_ONCE = 500_000
+_PAIRS_AT_ONCE = 200_000
+_PAIRS_OF_ONE = 8
 
 
 def find_faults(
@@ -106,7 +107,7 @@ def stray_points(paths: Sequence[Path], points: Sequence[Point], tolerance: floa
 
 
 def _gave_up(what: str) -> Problem:
-    text = f"The drawing is too crowded to be searched for {what}: more than {MOST_PAIRS} neighbouring pairs of lines."
+    text = f"The drawing is too crowded to be searched for {what}: its lines lie on top of one another."
     return Problem(ProblemKind.UNCHECKED, text)
 
 
@@ -121,13 +122,13 @@ def _neighbours(
         return
     low, high = table.low - tolerance, table.high + tolerance
     tree = STRtree(box(low[:, 0], low[:, 1], high[:, 0], high[:, 1]))
-    total, start, chunk = 0, 0, 16
+    total, start, chunk, most = 0, 0, 16, max(MOST_PAIRS, _PAIRS_OF_ONE * len(low))
     while start < len(low):
         ones = np.arange(start, min(start + chunk, len(low)))
         asked, others = tree.query(tree.geometries[ones])
         first, second = ones[asked], others
         total += len(first)
-        if total > MOST_PAIRS:
+        if total > most:
             yield None, None
             return
         start += len(ones)

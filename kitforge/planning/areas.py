@@ -72,6 +72,13 @@ def multi(shapes: Iterable[BaseGeometry]) -> MultiPolygon:
     return MultiPolygon([part for shape in shapes for part in _simple_parts(shape) if isinstance(part, Polygon)])
 
 
+def shrunk(area: BaseGeometry, distance: float, quad_segs: int = 16) -> MultiPolygon:
+    """Return an area made smaller by `distance` mm all around, part by part, which is quick for many parts."""
+    import shapely
+
+    return multi(shapely.buffer(shapely.get_parts(area), -distance, quad_segs=quad_segs))
+
+
 def united(areas: Iterable[BaseGeometry]) -> MultiPolygon:
     """Return the areas as one; those that touch no other are taken over as they are, which is most of them."""
     import numpy as np
@@ -139,7 +146,7 @@ def _cleared(operation: Operation, cutter: Cutter, stepover: float, leave: float
     region = filled(operation.shapes)
     if operation.does is Doing.FACE:
         region = multi([offset(region, reach)])
-    centres = multi([offset(region, -(reach + leave) * _SLACK)])
+    centres = shrunk(region, (reach + leave) * _SLACK, QUARTER)
     rings = _rounds(centres, stepover, reach) if floor else _edges(centres)
     dimples = _drilled(operation.points, 2 * reach)
     cut = multi([offset(centres, reach)])

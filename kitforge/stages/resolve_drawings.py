@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from kitforge.kit import Stock
     from kitforge.plugins import Plugins
 
-MOST_SHAPES = 20_000
+MOST_SHAPES = 4_000
 SMALLEST_PART = 12.0
 """A part whose longer side is less, in mm, was probably drawn in another unit. Common practice, no source."""
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.kit import Doing, Face, Part
 from kitforge.plan import Phase, Step
-from kitforge.planning.areas import filled, multi
+from kitforge.planning.areas import filled, multi, shrunk
 from kitforge.surface.cutter_shape import corner, flat
 from kitforge.surface.grid import Grid
 from kitforge.surface.heightmap import NOTHING, Surface, SurfaceState
@@ -165,7 +165,7 @@ def ridges_left(state: SurfaceState) -> Place | None:
     if scallop is None or step.cut is None or roughing:
         return None
     grid = state.after.grid
-    area = _raster(grid, step.cut.buffer(-(corner(step.cutter) + 1.5 * grid.cell)))
+    area = _raster(grid, shrunk(step.cut, corner(step.cutter) + 1.5 * grid.cell))
     depth = _face_of(state.after, step)
     if depth is None or not area.any():
         return None

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Generic, TypeVar, cast
 
 from kitforge.kit import Doing, Side
 from kitforge.plan import Step
-from kitforge.planning.areas import multi, width_at
+from kitforge.planning.areas import shrunk, width_at
 
 if TYPE_CHECKING:
     import numpy as np
@@ -82,7 +82,7 @@ def _places(step: Step) -> list[Polygon]:
     if step.operation.does not in CLEARING or not step.operation.shapes or step.cut is None or step.cut.is_empty:
         return []
     reach = width_at(step.cutter, step.operation.depth) / 2
-    return list(multi([step.cut.buffer(-reach * _SLACK, quad_segs=8)]).geoms)
+    return list(shrunk(step.cut, reach * _SLACK, quad_segs=8).geoms)
 
 
 def _widest(place: Polygon) -> float:

@@ -124,7 +124,7 @@ MISTAKES = [
         "columns: 1000, rows: 1000",
         "too-much",
         "{of: {points: [[10, 10]]}, columns: 1000",
-        "more than 20000 shapes",
+        "more than 4000 shapes",
     ),
     (
         "parameters:",
