@@ -23,7 +23,7 @@ LARGEST_BINARY = 8_000_000
 MOST_TAGS = 1_300_000
 """Most codes with values in an ASCII file; a loose line has twelve, and a million take some 4 s to read."""
 
-MOST_ENTITIES = 100_000
+MOST_ENTITIES = 80_000
 """Most entities, blocks counted out."""
 
 MOST_PIECES = 100_000
