@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from kitforge.pack.records import BuildOptions
     from kitforge.plan import Plan
 
-_ABOUT, _LINE, _LETTERS = 52.0, 5.3, 85
+_ABOUT, _LINE, _LETTERS = 62.0, 5.3, 85
 """Height of "About this pack" without licence text and changes, of one of their lines, mm, and letters in a line."""
 
 
