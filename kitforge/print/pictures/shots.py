@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 STEP_DOTS = 1200, 900
 PORTRAIT_DOTS = 1840, 1380
 """The largest portrait that documents ask for: smaller ones are made from the same pieces."""
-_DRAWN = 1600, 1200
+_DRAWN = 1440, 1080
 _LARGER = 1.5
 _BEFORE = 420, 315
 _MOST_PIECES = 8
