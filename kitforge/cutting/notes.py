@@ -76,7 +76,7 @@ def _blocking(job: Job) -> Iterator[Problem]:
 def _too_short(job: Job) -> Iterator[Problem]:
     """Yield a cut that the cutter does not reach; whether its shank rubs depends on the wood that stands beside it."""
     cutter, reach = job.cutter, job.reach
-    grip = job.data.plunge.shank_grip.low * cutter.shank
+    grip = job.data.plunge.least_grip(cutter.shank)
     if cutter.stick_out is not None and reach > cutter.stick_out:
         message = f"The cutter sticks out {figure(cutter.stick_out)} mm, the cut goes {figure(reach)} mm down."
         yield Problem(Trouble.REACH, message, ("let it stick out further", "a longer cutter"), blocking=True)
@@ -98,7 +98,7 @@ def _risks(job: Job, found: CutSettings, floor: Limit, chips: ChipRange) -> Iter
     yield from _bending(job, found)
     cutter = job.cutter
     held = cutter.overall_length - found.stick_out
-    if held < job.data.plunge.shank_grip.low * cutter.shank - 1e-6:
+    if held < job.data.plunge.least_grip(cutter.shank) - 1e-6:
         message = (
             f"The collet holds only {figure(held)} mm of a {figure(cutter.shank)} mm shank; two diameters are wanted."
         )

@@ -30,7 +30,7 @@ WORDS = (
     # cutters and how they go down
     later("straight"), later("up-cut"), later("down-cut"), later("compression"), later("ball nose"), later("bowl"),
     later("V-bit"), later("v-bit"), later("surfacing"), later("drill"), later("solid carbide"),
-    later("carbide tipped"), later("hss"), later("straight plunge"), later("from outside"),
+    later("carbide tipped"), later("straight plunge"), later("from outside"),
     # what holds, and what is held down with
     later("holding tabs"), later("holding tabs, as many as have room"), later("the onion skin"), later("nothing"),
     later("brads"), later("screws"), later("clamps"), later("edge fences"), later("vacuum"),

@@ -166,26 +166,6 @@ def _way(grid: Grid, chains: Sequence[NDArray[np.float64]]) -> NDArray[np.bool_]
     return way
 
 
-def _beside(
-    grid: Grid, chains: Sequence[NDArray[np.float64]], wood: NDArray[np.bool_], reach: float
-) -> list[NDArray[np.float64]]:
-    """Return the chains that may come within `reach` mm of wood: of the many rounds of a floor only the outer ones."""
-    import numpy as np
-    from scipy.ndimage import distance_transform_edt
-
-    if not wood.any():
-        return []
-    room = distance_transform_edt(~wood) * grid.cell
-    kept = []
-    for chain in chains:
-        columns, rows = np.floor((chain - (grid.x0, grid.y0)) / grid.cell).astype(np.intp).T
-        least = room[np.clip(rows, 0, grid.rows - 1), np.clip(columns, 0, grid.columns - 1)].min()
-        longest = np.hypot(*np.diff(chain, axis=0).T).max() if len(chain) > 1 else 0.0
-        if least <= reach + longest / 2 + grid.cell:
-            kept.append(chain)
-    return kept
-
-
 def _plan_view(chains: Sequence[NDArray[np.float64]]) -> list[NDArray[np.float64]]:
     return [chain[:, :2] for chain in chains]
 

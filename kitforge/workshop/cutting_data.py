@@ -178,6 +178,10 @@ class PlungePractice:
     shank_grip: Span
     shank_grip_part: Fact
 
+    def least_grip(self, shank: float) -> float:
+        """Return how much of a shank the collet must hold at least, mm: two diameters, common practice, no source."""
+        return self.shank_grip.low * shank
+
 
 @dataclass(frozen=True, slots=True)
 class FrictionPair:

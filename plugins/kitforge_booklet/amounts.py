@@ -179,15 +179,11 @@ def _paper(grit: int, surface: Surface, units: Units) -> AmountRow:
 
 
 def _holding(planned: PlannedSetup, kit: Kit, units: Units) -> list[AmountRow]:
-    """Return what the first hold-down of a setup uses up: common practice, no source, but for the counts."""
-    if not planned.setup.hold_downs:
+    """Return what tape the first hold-down of a setup uses up: common practice, no source."""
+    hold = next(iter(planned.setup.hold_downs), None)
+    if hold is None or hold.kind not in (HoldKind.DOUBLE_SIDED_TAPE, HoldKind.TAPE_AND_GLUE):
         return []
-    hold = planned.setup.hold_downs[0]
-    maker = {
-        HoldKind.DOUBLE_SIDED_TAPE: _tape_row,
-        HoldKind.TAPE_AND_GLUE: _tape_row,
-    }.get(hold.kind)
-    return [maker(hold, planned, kit, units)] if maker is not None else []
+    return [_tape_row(hold, planned, kit, units)]
 
 
 def _setup_title(planned: PlannedSetup) -> str:

@@ -7,7 +7,7 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from kitforge.print.pictures.raster import trimmed
+from kitforge.print.pictures.raster import resized, trimmed
 
 if TYPE_CHECKING:
     from typing import Any
@@ -120,9 +120,4 @@ def sides(image: Dots) -> Sides:
 
 
 def _scaled(image: Dots, width: float) -> Dots:
-    from PIL import Image
-
-    clear = image.mode == "RGBA"
-    size = max(1, round(width)), max(1, round(width * image.height / image.width))
-    small = image.convert("RGBa" if clear else "RGB").resize(size, Image.Resampling.LANCZOS)
-    return small.convert("RGBA") if clear else small
+    return resized(image, (max(1, round(width)), max(1, round(width * image.height / image.width))))

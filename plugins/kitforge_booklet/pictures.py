@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from kitforge.kit import Face
 from kitforge.language import say
 from kitforge.print.figures import listed, step_title
-from kitforge.print.pictures.raster import DOTS_PER_MM, Raster, encoded, for_print
+from kitforge.print.pictures.raster import DOTS_PER_MM, Raster, encoded, for_print, resized
 from kitforge.print.pictures.shots import portrait_dots, thumbnail
 from kitforge.print.pictures.together import finished
 from kitforge_booklet.pairs import side_by_side
@@ -41,8 +41,7 @@ def finished_shot(kit: Kit, plan: Plan) -> Raster:
     room = Image.new("RGBA", (round(COVER[0] * scale), round(COVER[1] * scale)), (255, 255, 255, 0))
     room.paste(image, ((room.width - image.width) // 2, (room.height - image.height) // 2))
     dots = round(COVER[0] * DOTS_PER_MM), round(COVER[1] * DOTS_PER_MM)
-    small = room.convert("RGBa").resize(dots, Image.Resampling.LANCZOS).convert("RGBA")
-    return Raster(encoded(small, level=1), alt, *COVER)
+    return Raster(encoded(resized(room, dots), level=1), alt, *COVER)
 
 
 def step_shot(step: Step, shots: Shots, width: float, height: float) -> Raster:

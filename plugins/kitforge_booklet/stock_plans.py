@@ -128,8 +128,9 @@ def stock_plans(kit: Kit, machines: Sequence[MachinePlan], units: Units) -> tupl
     woods: dict[str, list[Stock]] = {}
     for stock in solid:
         woods.setdefault(say_as(stock.material.name), []).append(stock)
+    firsts = {plan.wood: plan for plan in reversed(plans)}
     return tuple(
-        replace(plan, movement=_movement_words(woods.pop(plan.wood), kit, units)) if plan.wood in woods else plan
+        replace(plan, movement=_movement_words(woods[plan.wood], kit, units)) if firsts[plan.wood] is plan else plan
         for plan in plans
     )
 

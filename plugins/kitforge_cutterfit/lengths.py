@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 
 from kitforge.findings import Finding
-from kitforge.kit import Cutter, CutterKind, Doing, Kit
+from kitforge.kit import CutterKind, Doing, Kit
 from kitforge.units import format_mm, plain_number
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge_cutterfit import kinds
@@ -15,15 +15,10 @@ from kitforge_cutterfit.wishes import Use
 SLACK = 0.01
 
 
-def grip_of(cutter: Cutter) -> float:
-    """Return how much of the shank the collet must hold, mm: two shank diameters, common practice, no source."""
-    return cutting_data().plunge.shank_grip.low * cutter.shank
-
-
 def check_lengths(use: Use) -> Iterator[Finding]:
     """Yield cuts deeper than the cutter reaches; whether its shank touches, the check of the cut surface tells."""
     cutter, depth = use.cutter, use.depth
-    grip = grip_of(cutter)
+    grip = cutting_data().plunge.least_grip(cutter.shank)
     reach = cutter.overall_length - grip
     figures = f"{use.name}: the cut goes {format_mm(depth)} deep"
     if depth > reach + SLACK:

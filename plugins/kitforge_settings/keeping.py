@@ -13,7 +13,7 @@ from kitforge.cutting.records import Keeping
 from kitforge.kit import Kit
 from kitforge.plan import Step
 from kitforge.planning.holding import keeps, loosens
-from kitforge_settings.room import Same
+from kitforge.same import Same
 
 
 def keeping_of(kit: Kit, step: Step) -> Keeping | None:

@@ -10,11 +10,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import TYPE_CHECKING, Generic, TypeVar, cast
+from typing import TYPE_CHECKING, cast
 
 from kitforge.kit import Doing, Side
 from kitforge.plan import Step
 from kitforge.planning.areas import shrunk, width_at
+from kitforge.same import Same
 
 if TYPE_CHECKING:
     import numpy as np
@@ -23,7 +24,6 @@ if TYPE_CHECKING:
 
     Points = NDArray[np.float64]
 
-T = TypeVar("T")
 CLEARING = (Doing.POCKET, Doing.DISH, Doing.FACE)
 _SLACK = 1 - 1e-6
 _NEAR = 0.05
@@ -46,21 +46,6 @@ class Room:
 def room_of(step: Step) -> Room:
     """Return what a step offers its cutter, worked out once for all machine classes."""
     return _room(Same(step))
-
-
-class Same(Generic[T]):
-    """Equal only to the very same record, which saves comparing the drawings in it."""
-
-    __slots__ = ("one",)
-
-    def __init__(self, one: T) -> None:
-        self.one = one
-
-    def __hash__(self) -> int:
-        return id(self.one)
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, Same) and self.one is other.one
 
 
 @lru_cache(maxsize=64)

@@ -16,9 +16,10 @@ from kitforge.geometry.travel import travel_along
 from kitforge.kit import Doing, Part
 from kitforge.lettering.engrave import between
 from kitforge.plan import Step
+from kitforge.same import Same
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge.workshop.records import MachineClass
-from kitforge_settings.room import Same, room_of
+from kitforge_settings.room import room_of
 
 if TYPE_CHECKING:
     import numpy as np

@@ -47,7 +47,7 @@ def held_in(plan: Plan) -> dict[str, Held]:
 def check_shank(state: SurfaceState) -> Iterator[Finding]:
     """Yield a step whose shank comes beside wood above the edges: an error for a thicker shank and for a drill."""
     step, cutter = state.step, state.step.cutter
-    reach = cutter.overall_length - cutting_data().plunge.shank_grip.low * cutter.shank
+    reach = cutter.overall_length - cutting_data().plunge.least_grip(cutter.shank)
     if step.depth > reach or (place := shank_touches(state)) is None:
         return
     figures = (

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 import morris
 import pikepdf
 import pytest
+from structure import elements
 
 from kitforge.kit import Kit
 from kitforge.pack.records import BuildOptions
@@ -34,18 +35,6 @@ POINTS = {"a4": (595.28, 841.89), "letter": (612.0, 792.0)}
 def pdf(request: pytest.FixtureRequest, files: dict[str, bytes]) -> Iterator[pikepdf.Pdf]:
     with pikepdf.open(io.BytesIO(files[request.param])) as opened:
         yield opened
-
-
-def elements(node: object) -> Iterator[pikepdf.Dictionary]:
-    """Every structure element below a node."""
-    if isinstance(node, pikepdf.Array):
-        for child in node:
-            yield from elements(child)
-    elif isinstance(node, pikepdf.Dictionary):
-        if "/S" in node:
-            yield node
-        if "/K" in node:
-            yield from elements(node.K)
 
 
 def test_both_documents_come_on_both_papers_with_a_table(files: dict[str, bytes]) -> None:

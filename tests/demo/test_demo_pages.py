@@ -10,7 +10,6 @@ import csv
 import io
 import re
 import sys
-from collections.abc import Iterator
 from pathlib import Path
 
 import pikepdf
@@ -20,6 +19,7 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "print" / "fixtures"))
 
 from demo_kits import DEMOS, Demo, demo
 from poppler import told
+from structure import elements
 from words import outside, overprinted, pages_of_words, picture_words
 
 from kitforge.print.pictures.svg import Picture
@@ -32,18 +32,6 @@ KNOWN: dict[str, set[tuple[str, str, str]]] = {}
 
 def documents(made: Demo) -> dict[str, bytes]:
     return {name: data for name, data in made.files.items() if name.endswith(".pdf")}
-
-
-def elements(node: object) -> Iterator[pikepdf.Dictionary]:
-    """Every structure element below a node."""
-    if isinstance(node, pikepdf.Array):
-        for child in node:
-            yield from elements(child)
-    elif isinstance(node, pikepdf.Dictionary):
-        if "/S" in node:
-            yield node
-        if "/K" in node:
-            yield from elements(node.K)
 
 
 def bookmarks(outline: object) -> list[str]:

@@ -48,9 +48,18 @@ def for_print(picture: bytes | Dots, alt: str, width: float, height: float, dots
     size = round(image.width * scale * dots), round(image.height * scale * dots)
     paper = image.width * scale, image.height * scale
     if size[0] < image.width:
-        image = image.convert("RGBa" if clear else "RGB").resize(size, Image.Resampling.LANCZOS)
-    data = encoded(image.convert("RGBA"), level=1) if clear else _jpeg(image)  # the typesetter packs a PNG anew
+        image = resized(image, size)
+    data = encoded(image, level=1) if clear else _jpeg(image)  # the typesetter packs a PNG anew
     return Raster(data, alt, *paper)
+
+
+def resized(image: Dots, size: tuple[int, int]) -> Dots:
+    """Return a picture at another size, smoothed; dots that are clear lend no colour to those beside them."""
+    from PIL import Image
+
+    clear = image.mode == "RGBA"
+    small = image.convert("RGBa" if clear else "RGB").resize(size, Image.Resampling.LANCZOS)
+    return small.convert("RGBA") if clear else small
 
 
 def levelled(image: Dots) -> Dots:

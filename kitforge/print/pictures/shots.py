@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING
 from kitforge.kit import Face
 from kitforge.plan import Plan
 from kitforge.print.parallel import Hands, hands
-from kitforge.print.pictures.raster import encoded, levelled, trimmed
+from kitforge.print.pictures.raster import encoded, levelled, resized, trimmed
+from kitforge.same import Same
 
 if TYPE_CHECKING:
     from concurrent.futures import Future
@@ -66,26 +67,13 @@ class Shots:
     steps: Mapping[str, StepShot]
 
 
-class _Same:
-    """A plan that is equal to itself alone, so that it can be looked up without comparing all of it."""
-
-    def __init__(self, plan: Plan) -> None:
-        self.plan = plan
-
-    def __hash__(self) -> int:
-        return id(self.plan)
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Same) and other.plan is self.plan
-
-
 def shots_of(kit: Kit, plan: Plan) -> Shots:
     """Return the pictures of a plan's steps and what they were cut from; the last plan's are kept."""
-    return _shots(_Same(plan), kit.parts)
+    return _shots(Same(plan), kit.parts)
 
 
 @lru_cache(maxsize=1)
-def _shots(same: _Same, parts: tuple[Part, ...]) -> Shots:
+def _shots(same: Same[Plan], parts: tuple[Part, ...]) -> Shots:
     found: dict[str, CutPart] = {}
     steps: dict[str, Future[StepShot]] = {}
     shown = _shown(parts)
@@ -94,7 +82,7 @@ def _shots(same: _Same, parts: tuple[Part, ...]) -> Shots:
     with hands() as helping:
         for part in parts:
             width = _size_of(part)[0] * scale if part.key in keys else 0.0
-            found[part.key] = _cut(part, same.plan, width, helping, steps)
+            found[part.key] = _cut(part, same.one, width, helping, steps)
         return Shots(found, {key: shot.result() for key, shot in steps.items()})
 
 
@@ -134,11 +122,8 @@ def _drawn(free: Surface, part: Part, width: float, helping: Hands, face: Face =
 
 
 def _smaller(image: Dots, share: float) -> Dots:
-    """Return a clear picture at a share of its size."""
-    from PIL import Image
-
-    size = max(1, round(image.width * share)), max(1, round(image.height * share))
-    return image.convert("RGBa").resize(size, Image.Resampling.LANCZOS).convert("RGBA")
+    """Return a picture at a share of its size."""
+    return resized(image, (max(1, round(image.width * share)), max(1, round(image.height * share))))
 
 
 def portrait(shots: Shots, kit: Kit, width: int, height: int, *, clear: bool = False) -> bytes:
@@ -237,7 +222,10 @@ def _rows(sizes: list[tuple[float, float]], count: int) -> list[list[int]]:
 def thumbnail(shots: Shots, part: Part, width: int, face: Face = Face.TOP) -> Dots:
     """Return a small clear picture of a part as cut, one of its faces up."""
     cut = shots.parts[part.key]
-    if face is Face.TOP:
-        return _portrait_of(cut, width)
+    return _portrait_of(cut, width) if face is Face.TOP else _turned_over(cut, width)
+
+
+@lru_cache(maxsize=8)
+def _turned_over(cut: CutPart, width: int) -> Dots:
     with hands() as helping:
-        return _drawn(cut.surface.freed(part), part, width, helping, face)
+        return _drawn(cut.surface.freed(cut.part), cut.part, width, helping, Face.BOTTOM)

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 
 from kitforge.plan import Plan
 from kitforge.print.parallel import hands
-from kitforge.print.pictures.raster import trimmed
+from kitforge.print.pictures.raster import resized, trimmed
+from kitforge.same import Same
 
 if TYPE_CHECKING:
     from PIL.Image import Image as Dots
@@ -39,22 +40,9 @@ def ends_with_a_part(kit: Kit) -> bool:
     return any(one.step == len(kit.assembly) - 1 for one in kit.together)
 
 
-class _Same:
-    """A kit and plan that are equal to themselves alone, so that they can be looked up without comparing all of it."""
-
-    def __init__(self, kit: Kit, plan: Plan) -> None:
-        self.kit, self.plan = kit, plan
-
-    def __hash__(self) -> int:
-        return hash((id(self.kit), id(self.plan)))
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Same) and other.kit is self.kit and other.plan is self.plan
-
-
 def finished(kit: Kit, plan: Plan) -> Dots:
     """Return the finished piece on clear ground, within 1840 x 1380 dots. The kit must say where its parts stand."""
-    return _finished(_Same(kit, plan))
+    return _finished(Same(kit), Same(plan))
 
 
 def after_steps(kit: Kit, plan: Plan) -> tuple[Dots | None, ...]:
@@ -63,49 +51,46 @@ def after_steps(kit: Kit, plan: Plan) -> tuple[Dots | None, ...]:
     The parts that it brings are picked out and pulled off the others; the last step shows the finished piece. None for
     steps that name no parts, and for all where the kit does not say where its parts stand.
     """
-    return _after_steps(_Same(kit, plan))
+    return _after_steps(Same(kit), Same(plan))
 
 
 def pulled_apart(kit: Kit, plan: Plan) -> PulledApart:
     """Return the piece with every part pulled off. The kit must say where its parts stand."""
-    return _pulled_apart(_Same(kit, plan))
+    return _pulled_apart(Same(kit), Same(plan))
 
 
 @lru_cache(maxsize=1)
-def _stood(same: _Same) -> tuple[Stood, ...]:
+def _stood(kit: Same[Kit], plan: Same[Plan]) -> tuple[Stood, ...]:
     from kitforge.surface.pictures.pulled import stood
 
-    return stood(same.kit, same.plan)
+    return stood(kit.one, plan.one)
 
 
 @lru_cache(maxsize=1)
-def _finished(same: _Same) -> Dots:
+def _finished(kit: Same[Kit], plan: Same[Plan]) -> Dots:
     """Drawn larger with hard edges, which making it smaller smooths."""
-    from PIL import Image
-
     from kitforge.surface.pictures.assembly import assembly_shot
     from kitforge.surface.pictures.make import Paper
     from kitforge.surface.pictures.pulled import drawn
 
     width, height = (round(side * _DRAWN) for side in FINISHED_DOTS)
-    image = assembly_shot([drawn(one) for one in _stood(same)], Paper(width, height, clear=True, finer=1)).image
-    size = round(image.width / _DRAWN), round(image.height / _DRAWN)
-    return trimmed(image.convert("RGBa").resize(size, Image.Resampling.LANCZOS).convert("RGBA"))
+    image = assembly_shot([drawn(one) for one in _stood(kit, plan)], Paper(width, height, clear=True, finer=1)).image
+    return trimmed(resized(image, (round(image.width / _DRAWN), round(image.height / _DRAWN))))
 
 
 @lru_cache(maxsize=1)
-def _after_steps(same: _Same) -> tuple[Dots | None, ...]:
-    if not same.kit.together:
-        return (None,) * len(same.kit.assembly)
-    _stood(same)
+def _after_steps(kit: Same[Kit], plan: Same[Plan]) -> tuple[Dots | None, ...]:
+    if not kit.one.together:
+        return (None,) * len(kit.one.assembly)
+    _stood(kit, plan)
     with hands() as helping:
-        shots = [helping.give(_after, same, index) for index in range(len(same.kit.assembly))]
+        shots = [helping.give(_after, kit, plan, index) for index in range(len(kit.one.assembly))]
         return tuple(shot.result() for shot in shots)
 
 
-def _after(same: _Same, index: int) -> Dots | None:
-    everyone, step = _stood(same), same.kit.assembly[index]
-    last = index == len(same.kit.assembly) - 1
+def _after(kit: Same[Kit], plan: Same[Plan], index: int) -> Dots | None:
+    everyone, step = _stood(kit, plan), kit.one.assembly[index]
+    last = index == len(kit.one.assembly) - 1
     if step.dry:
         coming, there = [one for one in everyone if one.standing.part in step.parts], []
     else:
@@ -135,12 +120,12 @@ def _shot(there: Sequence[Stood], coming: Sequence[Stood], *, apart: bool = True
 
 
 @lru_cache(maxsize=1)
-def _pulled_apart(same: _Same) -> PulledApart:
+def _pulled_apart(kit: Same[Kit], plan: Same[Plan]) -> PulledApart:
     from kitforge.surface.pictures.assembly import assembly_shot
     from kitforge.surface.pictures.make import Paper
     from kitforge.surface.pictures.pulled import drawn, leads_of, pulled_off
 
-    everyone = _stood(same)
+    everyone = _stood(kit, plan)
     by = pulled_off(everyone, ())
     pairs = list(zip(everyone, by, strict=True))
     leads = [lead for n, (one, far) in enumerate(pairs) for lead in leads_of(one, far, n)]

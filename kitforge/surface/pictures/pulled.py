@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from itertools import product
 
 from kitforge.kit import Kit, Standing
 from kitforge.plan import Plan
@@ -83,12 +82,8 @@ def _turn(kit: Kit, standing: Standing) -> tuple[int, int]:
 
 
 def _room(placed: Placed) -> Room:
-    box, thick = placed.part.outline.bounds, placed.part.stock.actual
-    x, y = placed.along_x, placed.along_y
-    z = (x[1] * y[2] - x[2] * y[1], x[2] * y[0] - x[0] * y[2], x[0] * y[1] - x[1] * y[0])
-    own = product((box.left, box.right), (box.bottom, box.top), (0.0, -thick))
-    corners = [_added(placed.at, _vector(a * x[k] + b * y[k] + c * z[k] for k in range(3))) for a, b, c in own]
-    return _around([Room(corner, corner) for corner in corners])
+    corners = board_of(placed).corners()
+    return Room(_vector(corners.min(axis=0).tolist()), _vector(corners.max(axis=0).tolist()))
 
 
 def _around(rooms: Sequence[Room]) -> Room:
