@@ -7,6 +7,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
+from kitforge.messages import Message
+
+Text = str | Message
+
 
 class Severity(StrEnum):
     """How bad a finding is, worst first."""
@@ -54,8 +58,8 @@ class Kind:
 
     def found(
         self,
-        message: str,
-        advice: str,
+        message: Text,
+        advice: Text,
         *,
         source: Source,
         part: str | None = None,
@@ -64,7 +68,7 @@ class Kind:
         severity: Severity | None = None,
         on_sheet: OnSheet | None = None,
     ) -> Finding:
-        """Return a finding of this kind. `at` is in mm in the part's own coordinates."""
+        """Return a finding of this kind. New ones are messages, not prose. `at` is mm in the part's own coordinates."""
         return Finding(self.code, severity or self.severity, message, advice, source, part, operation, at, on_sheet)
 
 
@@ -74,8 +78,8 @@ class Finding:
 
     code: str
     severity: Severity
-    message: str
-    advice: str
+    message: Text
+    advice: Text
     source: Source
     part: str | None = None
     operation: str | None = None
@@ -90,7 +94,7 @@ class Finding:
 def sort_findings(findings: Iterable[Finding]) -> list[Finding]:
     """Return the findings worst first, then by place in the files, then by code, without exact repeats."""
     unique = dict.fromkeys(findings)
-    return sorted(unique, key=lambda f: (f.severity.rank, f.source, f.code, f.message))
+    return sorted(unique, key=lambda f: (f.severity.rank, f.source, f.code, str(f.message)))
 
 
 def count_by_severity(findings: Iterable[Finding]) -> dict[str, int]:

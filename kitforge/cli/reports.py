@@ -58,8 +58,8 @@ def _finding_report(finding: Finding) -> FindingReport:
     return {
         "code": finding.code,
         "severity": finding.severity.value,
-        "message": finding.message,
-        "advice": finding.advice,
+        "message": str(finding.message),
+        "advice": str(finding.advice),
         "part": finding.part,
         "operation": finding.operation,
         "at": list(finding.at) if finding.at else None,

@@ -78,7 +78,7 @@ def _print_finding(out: Console, folder: pathlib.Path, finding: Finding) -> None
         f" [{finding.code}]",
     )
     out.print(head, soft_wrap=True)
-    for text, style in ((finding.message, ""), (finding.advice, "dim")):
+    for text, style in ((str(finding.message), ""), (str(finding.advice), "dim")):
         if text:
             out.print(Text(_indented(clean(text), out.width), style), soft_wrap=True)
 

@@ -75,7 +75,7 @@ def refuse_open_outline(path: pathlib.Path, source: Source, largest: float, plug
     joined = plugins.read_drawing(source.name, source.data, source.unit, widest)
     areas = [abs(one.area) for one in joined.whole.closed] if joined else []
     if max(areas, default=0.0) > largest * 1.001:
-        listed = " ".join(gap.message for gap in gaps[:5])
+        listed = " ".join(str(gap.message) for gap in gaps[:5])
         size = join_for(max(gap.size or 0.0 for gap in gaps))
         raise KitforgeError(
             f"{path}: The largest line does not close. {listed} Draw the ends together, or run this again with "
