@@ -1,4 +1,4 @@
-# make demo    sets everything up and builds the two example kits into dist/
+# make demo    sets everything up and builds the example kits into dist/
 # make test    sets everything up and runs every check the project has
 # make lint    ruff and mypy only; make bench prints ratios; make clean removes what was made
 # make picture draws the booklet page of README.md anew (needs pdftoppm and unzip)

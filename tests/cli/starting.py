@@ -17,7 +17,7 @@ class Kits:
 
     folder: pathlib.Path
 
-    def starter(self, *changes: tuple[str, str], name: str = "coasters") -> pathlib.Path:
+    def starter(self, *changes: tuple[str, str], name: str = "signs") -> pathlib.Path:
         """Return a starter kit in which each first text of a pair, found exactly once, is replaced by the second."""
         kit = self.folder / name
         write_starter(kit)

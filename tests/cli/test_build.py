@@ -15,7 +15,7 @@ from starting import Call, Kits
 
 GOLDEN = pathlib.Path(__file__).parent / "golden"
 ROOT = pathlib.Path(__file__).parents[2]
-NAME = "round-coasters-0.1.0"
+NAME = "name-signs-0.1.0"
 
 
 @pytest.fixture(scope="module")

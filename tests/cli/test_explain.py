@@ -109,7 +109,7 @@ def test_a_pack_for_a_machine_of_ones_own(call: Call, kits: Kits, own: pathlib.P
     code, out, err = call("build", kits.starter(), "-o", tmp_path / "dist", "--machine-file", own, "--paper", "a4")
     assert code == 0, out + err
     (archive,) = (tmp_path / "dist").iterdir()
-    assert archive.name == "round-coasters-0.1.0-my-router.zip"
+    assert archive.name == "name-signs-0.1.0-my-router.zip"
     with zipfile.ZipFile(archive) as packed:
         table = next(name for name in packed.namelist() if name.endswith("settings.csv"))
         assert b"my-router" in packed.read(table)

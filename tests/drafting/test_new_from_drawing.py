@@ -35,7 +35,7 @@ def plugins() -> Plugins:
 def new(tmp_path: pathlib.Path, capsys: pytest.CaptureFixture[str]) -> New:
     """Calls `kitforge new tmp_path/kit --from ...` on a file or on bytes; returns exit code, output and errors."""
 
-    def call(drawing: pathlib.Path | bytes, *more: str, name: str = "tray.dxf") -> tuple[int, str, str]:
+    def call(drawing: pathlib.Path | bytes, *more: str, name: str = "bracket.dxf") -> tuple[int, str, str]:
         if isinstance(drawing, bytes):
             (tmp_path / name).write_bytes(drawing)
             drawing = tmp_path / name
@@ -72,13 +72,13 @@ def test_a_clean_drawing_becomes_a_kit_without_errors(
     kind: str, new: New, tmp_path: pathlib.Path, plugins: Plugins
 ) -> None:
     data = dxf_bytes(CLEAN) if kind == "dxf" else svg_bytes(CLEAN)
-    code, out, err = new(data, name=f"tray.{kind}")
+    code, out, err = new(data, name=f"bracket.{kind}")
     assert (code, err) == (0, "")
-    assert f"tray.{kind}: 200 x 120 mm, read in mm (as the file says)" in out
+    assert f"bracket.{kind}: 200 x 120 mm, read in mm (as the file says)" in out
     assert "nothing looks wrong" in out
     kit = checked(tmp_path, plugins).kit
     assert sorted(works(kit)) == sorted(EXPECTED)
-    assert kit.files[f"tray.{kind}"] == data
+    assert kit.files[f"bracket.{kind}"] == data
     assert (tmp_path / "kit" / "kit.schema.json").exists()
     text = (tmp_path / "kit" / "kit.yaml").read_text()
     assert text.count("GUESS") > 10
@@ -105,7 +105,7 @@ def test_groups_in_groups_of_an_svg_are_used_once(new: New, tmp_path: pathlib.Pa
         '<path d="M 100 20 H 140"/></g>'
     )
     head = '<svg xmlns="http://www.w3.org/2000/svg" width="160mm" height="100mm" viewBox="0 0 160 100">'
-    assert new(f"{head}{body}</svg>".encode(), name="tray.svg")[0] == 0
+    assert new(f"{head}{body}</svg>".encode(), name="bracket.svg")[0] == 0
     kit = checked(tmp_path, plugins).kit
     assert sorted(works(kit)) == [(Doing.DRILL, 2), (Doing.GROOVE, 1), (Doing.POCKET, 2), (Doing.PROFILE, 1)]
     text = (tmp_path / "kit" / "kit.yaml").read_text()
@@ -160,7 +160,7 @@ def test_the_unit_and_the_join_that_were_asked_for_are_written(
     open_edge = polyline([(0, 0), (8, 0), (8, 5), (0, 5), (0, 0.01)])
     assert new(dxf_bytes({"EDGE": [open_edge]}), "--units", "in", "--join", "0.3")[0] == 0
     text = yaml.safe_load((tmp_path / "kit" / "kit.yaml").read_text())
-    part = text["parts"]["tray"]
+    part = text["parts"]["bracket"]
     assert (part["units"], part["join"]) == ("in", "0.3 mm")
     assert checked(tmp_path, plugins).kit.parts[0].outline.closed
 
@@ -179,13 +179,13 @@ def test_an_outline_that_does_not_close_is_never_closed_unasked(new: New, tmp_pa
 @pytest.mark.parametrize(
     ("data", "name", "said"),
     [
-        (dxf_bytes({"A": LINES}), "tray.dxf", "no line in the drawing is closed"),
-        (b"", "tray.dxf", "the file is empty"),
-        (b"%PDF-1.7", "tray.dxf", "not a DXF file"),
-        (b"<svg", "tray.svg", "tray.svg:1"),
-        (b"solid a", "tray.stl", "No reader knows"),
-        (b"<svg xmlns='http://www.w3.org/2000/svg'><g><use href='#a'/></g></svg>", "tray.svg", "draws no line"),
-        (b"<svg xmlns='http://www.w3.org/2000/svg'><path d='M0 0L nan 1'/></svg>", "tray.svg", "tray.svg:1"),
+        (dxf_bytes({"A": LINES}), "bracket.dxf", "no line in the drawing is closed"),
+        (b"", "bracket.dxf", "the file is empty"),
+        (b"%PDF-1.7", "bracket.dxf", "not a DXF file"),
+        (b"<svg", "bracket.svg", "bracket.svg:1"),
+        (b"solid a", "bracket.stl", "No reader knows"),
+        (b"<svg xmlns='http://www.w3.org/2000/svg'><g><use href='#a'/></g></svg>", "bracket.svg", "draws no line"),
+        (b"<svg xmlns='http://www.w3.org/2000/svg'><path d='M0 0L nan 1'/></svg>", "bracket.svg", "bracket.svg:1"),
     ],
 )
 def test_a_drawing_that_gives_no_kit_is_one_plain_error(

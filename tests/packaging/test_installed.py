@@ -29,7 +29,7 @@ def _without_entry_point(environment: Environment, name: str) -> None:
 
 @pytest.fixture(scope="module")
 def starter(installed: Environment, tmp_path_factory: pytest.TempPathFactory) -> pathlib.Path:
-    folder = tmp_path_factory.mktemp("starter") / "coasters"
+    folder = tmp_path_factory.mktemp("starter") / "signs"
     assert installed.kitforge("new", str(folder)).returncode == 0
     return folder
 
@@ -106,7 +106,7 @@ def test_the_starter_kit_of_the_wheel_builds(
     installed: Environment, starter: pathlib.Path, tmp_path: pathlib.Path
 ) -> None:
     done = installed.kitforge("build", str(starter), "-o", str(tmp_path))
-    assert (done.returncode, [path.name for path in tmp_path.iterdir()]) == (0, ["round-coasters-0.1.0.zip"])
+    assert (done.returncode, [path.name for path in tmp_path.iterdir()]) == (0, ["name-signs-0.1.0.zip"])
 
 
 def _pruned_build(environment: Environment, starter: pathlib.Path, out: pathlib.Path) -> tuple[int, str, list[str]]:
@@ -133,10 +133,10 @@ def test_without_its_entry_point_a_plugin_is_gone_and_every_other_one_loads(
     ("plugin", "gone"),
     [
         ("booklet", "booklet-a4.pdf"),
-        ("dxf", "drawings/coaster.dxf"),
+        ("dxf", "drawings/sign.dxf"),
         ("manifest", "SHA256SUMS"),
         ("sheet", "settings.csv"),
-        ("svg", "drawings/coaster.svg"),
+        ("svg", "drawings/sign.svg"),
     ],
 )
 def test_without_its_entry_point_a_plugins_files_are_missing_and_all_others_are_there(
@@ -147,7 +147,7 @@ def test_without_its_entry_point_a_plugins_files_are_missing_and_all_others_are_
     _without_entry_point(environment, plugin)
     code, said, names = _pruned_build(environment, starter, tmp_path)
     assert (code, gone in names, "READ-ME-FIRST.txt" in names) == (0, False, True), said
-    others = {"booklet-a4.pdf", "drawings/coaster.dxf", "SHA256SUMS", "settings.csv", "drawings/coaster.svg"} - {gone}
+    others = {"booklet-a4.pdf", "drawings/sign.dxf", "SHA256SUMS", "settings.csv", "drawings/sign.svg"} - {gone}
     assert others - set(names) == set()
 
 
@@ -160,7 +160,7 @@ def test_without_the_settings_plugin_everything_but_settings_is_packed(
     code, said, names = _pruned_build(environment, starter, tmp_path)
     assert (code in {0, 1}, "Traceback" in said) == (True, False), said
     if code == 0:
-        assert {"booklet-a4.pdf", "drawings/coaster.dxf", "SHA256SUMS"} - set(names) == set()
+        assert {"booklet-a4.pdf", "drawings/sign.dxf", "SHA256SUMS"} - set(names) == set()
     assert environment.kitforge("settings", str(starter), "--format", "csv").stdout.count("\n") == 1
 
 
@@ -178,19 +178,20 @@ def test_a_plugin_from_elsewhere_adds_a_check_and_a_document_until_it_is_removed
     )
 
     assert environment.kitforge("build", str(starter), "-o", str(tmp_path)).returncode == 0
-    with zipfile.ZipFile(tmp_path / "round-coasters-0.1.0.zip") as pack:
-        weights = pack.read("round-coasters-0.1.0/weights.csv").decode()
-        manifest = json.loads(pack.read("round-coasters-0.1.0/manifest.json"))
-    # pi/4 * 96 mm squared * 12 mm of black cherry, 560 kg/m3 in the Wood Handbook's order of magnitude
+    with zipfile.ZipFile(tmp_path / "name-signs-0.1.0.zip") as pack:
+        weights = pack.read("name-signs-0.1.0/weights.csv").decode()
+        manifest = json.loads(pack.read("name-signs-0.1.0/manifest.json"))
+    # 150 mm * 60 mm * 12 mm of black cherry, 560 kg/m3 in the Wood Handbook's order of magnitude
     kilograms = float(weights.splitlines()[1].split(",")[2])
-    assert 0.040 < kilograms < 0.060
+    assert 0.050 < kilograms < 0.070
     assert "weights" in [plugin["name"] for plugin in manifest["plugins"]]
 
     heavy = tmp_path / "heavy"
     heavy.mkdir()
     text = (starter / "kit.yaml").read_text()
-    text = text.replace("disc: 96 mm", "disc: 960 mm").replace("length: 480 mm", "length: 4100 mm")
-    (heavy / "kit.yaml").write_text(text.replace("width: 130 mm", "width: 1000 mm").replace("actual: 12", "actual: 28"))
+    text = text.replace("long: 150 mm", "long: 1500 mm").replace("tall: 60 mm", "tall: 600 mm")
+    text = text.replace("    length: 360 mm", "    length: 3300 mm").replace("width: 90 mm", "width: 800 mm")
+    (heavy / "kit.yaml").write_text(text.replace("actual: 12", "actual: 28"))
     codes = {
         f["code"] for f in json.loads(environment.kitforge("check", str(heavy), "--format", "json").stdout)["findings"]
     }

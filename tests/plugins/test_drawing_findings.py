@@ -145,7 +145,7 @@ def plugins() -> Plugins:
 
 def resolved(folder: Path, drawing: str, plugins: Plugins, more: str = "") -> Kit:
     """The kit around a drawing."""
-    name = "tray.svg" if "<svg" in drawing else "tray.dxf"
+    name = "part.svg" if "<svg" in drawing else "part.dxf"
     folder.mkdir(exist_ok=True)
     (folder / name).write_text(drawing)
     (folder / "kit.yaml").write_text(KIT % {"name": name, "more": "".join(f"\n    {one}" for one in more.splitlines())})

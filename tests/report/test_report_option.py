@@ -13,7 +13,7 @@ from kitforge.cli.new import write_starter
 @pytest.fixture
 def starter(tmp_path: pathlib.Path) -> pathlib.Path:
     """A starter kit."""
-    folder = tmp_path / "coasters"
+    folder = tmp_path / "signs"
     write_starter(folder)
     return folder
 
@@ -35,7 +35,7 @@ def test_the_report_is_written_where_asked(
     plain = _call(capsys, "check", starter)
     assert _call(capsys, "check", starter, "--report", starter.parent / name) == plain
     assert (starter.parent / name).read_bytes().startswith(start)
-    assert _names(starter.parent) == sorted(["coasters", name])
+    assert _names(starter.parent) == sorted(["signs", name])
 
 
 def test_json_stays_json_beside_a_report(starter: pathlib.Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -1,11 +1,11 @@
-"""The demo kits, and a kit of small dished boards, planned for the tests of settings that can be defended."""
+"""The demo kits, and a kit of small dishes, planned for the tests of settings that can be defended."""
 
 from __future__ import annotations
 
 import pathlib
 
 import pytest
-from dished_boards import BOARDS, Check
+from seed_dishes import DISHES, Check
 
 import kitforge_settings
 from kitforge.pipeline import Checked, check_kit, plan_kit
@@ -23,10 +23,10 @@ def demo(request: pytest.FixtureRequest) -> Checked:
 
 @pytest.fixture
 def check(tmp_path: pathlib.Path) -> Check:
-    """Checks the kit of dished boards, with texts of it replaced."""
+    """Checks the kit of seed dishes, with texts of it replaced."""
 
     def run(*changes: tuple[str, str]) -> Checked:
-        text = BOARDS
+        text = DISHES
         for old, new in changes:
             assert old in text, old
             text = text.replace(old, new)
