@@ -1,5 +1,6 @@
 # make demo    sets everything up and builds the example kits into dist/
 # make test    sets everything up and runs every check the project has
+# make soak    tries the laws on many random kits with new seeds and runs the long tests; make soak SOAK="--kits 2000"
 # make lint    ruff and mypy only; make bench prints ratios; make clean removes what was made
 # make picture draws the booklet page of README.md anew (needs pdftoppm and unzip)
 
@@ -27,7 +28,7 @@ apt = { [ "$$(id -u)" = 0 ] && command -v apt-get >/dev/null && \
 	{ apt-get install -y -qq --no-install-recommends $(1) || { apt-get update -qq && apt-get install -y -qq --no-install-recommends $(1); }; } \
 	>/dev/null; }
 
-.PHONY: help demo test lint picture bench clean
+.PHONY: help demo test soak lint picture bench clean
 help:
 	@sed -n 's/^# make/make/p' Makefile
 
@@ -38,6 +39,9 @@ demo: $(READY)
 
 test: $(TEST_READY) lint
 	$(BIN)/python -m pytest -n 2 --dist loadfile
+
+soak: $(TEST_READY)
+	$(BIN)/python -m pytest -n 2 --soak -m "soak or law" $(SOAK)
 
 lint: $(READY)
 	$(BIN)/ruff check .

@@ -1,0 +1,81 @@
+"""Seeds of every run: fixed in `make test`, so that a green change stays green, and new ones in `make soak`.
+
+`--soak` tries 500 random kits with new seeds and draws new examples in property tests; `--first-seed` repeats a run.
+Seeds that failed are printed and written to build/soak/failed.txt; one that showed a fault is kept for every run in
+tests/random_kits/kept-seeds.txt.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+from pathlib import Path
+
+import pytest
+from hypothesis import settings
+from kit_samples import FIXED_SEEDS, Sample, kept_seeds, names, sample
+
+FAILED = Path(__file__).parents[1] / "build" / "soak" / "failed.txt"
+_SEED = "KITFORGE_FIRST_SEED"  # the workers of a parallel run inherit it from the first process
+_failed: list[int] = []
+
+settings.register_profile("fixed", derandomize=True, database=None, deadline=None)
+settings.register_profile("soak", database=None, deadline=None, print_blob=True)
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    group = parser.getgroup("kitforge")
+    group.addoption("--soak", action="store_true", help="new random seeds, and 500 random kits instead of 50")
+    group.addoption("--kits", type=int, default=500, help="how many random kits with --soak")
+    group.addoption("--first-seed", type=int, help="the seed of the first random kit with --soak")
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    soak = config.getoption("--soak")
+    settings.load_profile("soak" if soak else "fixed")
+    if soak and _SEED not in os.environ:
+        first = config.getoption("--first-seed")
+        os.environ[_SEED] = str(int.from_bytes(os.urandom(4), "big") if first is None else first)
+
+
+def pytest_report_header(config: pytest.Config) -> list[str]:
+    if not config.getoption("--soak"):
+        return []
+    return [f"random kits: --first-seed {os.environ[_SEED]} --kits {config.getoption('--kits')}"]
+
+
+def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
+    """Give a test that asks for `any_kit` every demo kit and the random kits of this run."""
+    if "any_kit" in metafunc.fixturenames:
+        metafunc.parametrize("any_kit", names(_seeds(metafunc.config)), indirect=True)
+
+
+@pytest.fixture
+def any_kit(request: pytest.FixtureRequest) -> Sample:
+    """Each demo kit and each random kit in turn."""
+    return sample(request.param)
+
+
+def _seeds(config: pytest.Config) -> list[int]:
+    if not config.getoption("--soak"):
+        return [*FIXED_SEEDS, *kept_seeds()]
+    first = int(os.environ[_SEED])
+    return list(range(first, first + config.getoption("--kits")))
+
+
+def pytest_runtest_logreport(report: pytest.TestReport) -> None:
+    found = re.search(r"random-(\d+)", report.nodeid) if report.failed else None
+    if found:
+        _failed.append(int(found[1]))
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: pytest.Config) -> None:
+    if not config.getoption("--soak"):
+        return
+    terminalreporter.section("random kits")
+    terminalreporter.write_line(f"{config.getoption('--kits')} kits from seed {os.environ[_SEED]}")
+    if _failed:
+        FAILED.parent.mkdir(parents=True, exist_ok=True)
+        with FAILED.open("a", encoding="utf-8") as file:
+            file.writelines(f"{seed}\n" for seed in sorted(set(_failed)))
+        terminalreporter.write_line(f"failing seeds, kept in {FAILED}: {sorted(set(_failed))}")

@@ -1,0 +1,75 @@
+"""What a law is made of, and how planted faults prove that its property sees anything at all.
+
+A law is a module `law_<name>.py` in this folder; it is found by its name. It holds:
+
+    LAW = "after each step every piece is held"      what is promised, one line
+    def broken(sample): ...                          every place where a kit breaks it, in words; none if it is kept
+    FAULTS = (Fault("what is wrong", plant, needs={"plug"}), ...)
+
+`broken` is tried on every demo kit and on random ones (`kit_samples`); it works out what must be true from the kit
+and the geometry, by another way than the planner. A fault is planted into the planner with monkeypatch: `plant(patch)`
+makes the planner wrong in one way, and the property must tell on at least one kit that keeps the law without it.
+`needs` names what such a kit must have (see kit_coverage); the fewer kits, the quicker the test.
+"""
+
+from __future__ import annotations
+
+import importlib
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Protocol, cast
+
+import pytest
+from kit_samples import Sample, names, sample
+
+MOST_TRIED = 12
+"""How many kits a planted fault is tried on."""
+
+
+@dataclass(frozen=True)
+class Fault:
+    """A fault to be planted: what is wrong, how it gets into the planner, and what a kit must have to show it."""
+
+    what: str
+    plant: Callable[[pytest.MonkeyPatch], None]
+    needs: frozenset[str] | set[str] = frozenset()
+
+
+class Law(Protocol):
+    """The module of a law."""
+
+    LAW: str
+    FAULTS: Sequence[Fault]
+
+    def broken(self, sample: Sample) -> list[str]:
+        """Return every place where a kit breaks the law."""
+        ...
+
+
+def laws() -> dict[str, Law]:
+    """Return all laws by the name of their module."""
+    found = sorted(path.stem for path in Path(__file__).parent.glob("law_*.py"))
+    return {name.removeprefix("law_"): cast("Law", importlib.import_module(name)) for name in found}
+
+
+def kits_for(law: Law, fault: Fault) -> Iterator[Sample]:
+    """Yield kits that have what a fault needs and keep the law as things are, a few."""
+    fit = (sample(name) for name in names() if fault.needs <= sample(name).covers)
+    tried = (one for one in fit if not law.broken(one))
+    yield from (one for _number, one in zip(range(MOST_TRIED), tried, strict=False))
+
+
+def seen(law: Law, fault: Fault) -> list[str]:
+    """Return what the law says of the first kit on which it sees the planted fault; nothing if it sees it nowhere.
+
+    A planner that breaks down instead of planning wrongly proves nothing about the law: its exception is not caught.
+    """
+    for kit in kits_for(law, fault):
+        with pytest.MonkeyPatch.context() as patch:
+            again = kit.anew()
+            fault.plant(patch)
+            said = law.broken(again)
+        if said:
+            return [f"{again.name}: {line}" for line in said]
+    return []

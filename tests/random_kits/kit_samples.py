@@ -1,0 +1,98 @@
+"""Kits that laws are tried on: every demo kit and random ones, each read and planned once in a process."""
+
+from __future__ import annotations
+
+import tempfile
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from functools import cache, cached_property
+from pathlib import Path
+
+from kit_coverage import covers
+from random_kits import random_kit
+
+from kitforge.findings import Finding
+from kitforge.kit import Kit
+from kitforge.pipeline import load_kit
+from kitforge.plan import Plan
+from kitforge.plugins import Plugins, load_plugins
+from kitforge.stages.checking import check
+from kitforge.stages.planning import plan
+
+KITS = Path(__file__).parents[2] / "kits"
+DEMOS = tuple(sorted(path.parent.name for path in KITS.glob("*/kit.yaml")))
+KEPT = Path(__file__).with_name("kept-seeds.txt")
+FIXED_SEEDS = tuple(range(1, 51))
+"""The seeds of every run; `make soak` takes others."""
+
+
+@dataclass(frozen=True)
+class Sample:
+    """One kit: a demo kit (its name) or a random one (its seed). What is asked for is made once and kept."""
+
+    demo: str | None = None
+    seed: int | None = None
+
+    @property
+    def name(self) -> str:
+        """For the name of a test: 'wall-clock' or 'random-17'."""
+        return self.demo or f"random-{self.seed}"
+
+    @cached_property
+    def kit(self) -> Kit:
+        """The kit as resolved. Raises UnreadableKitError."""
+        if self.demo is not None:
+            return load_kit(KITS / self.demo, plugins())
+        assert self.seed is not None
+        return kit_of(random_kit(self.seed).text)
+
+    @cached_property
+    def plan(self) -> Plan:
+        """Its plan."""
+        return plan(self.kit, plugins())
+
+    @cached_property
+    def findings(self) -> tuple[Finding, ...]:
+        """What `kitforge check` says. This takes longer than the plan."""
+        return tuple(check(self.kit, self.plan, plugins()))
+
+    @cached_property
+    def covers(self) -> frozenset[str]:
+        """What is in it: words such as 'plug', 'two faces', 'hold-down screws'; see kit_coverage."""
+        return covers(self.kit, self.plan)
+
+    def anew(self) -> Sample:
+        """Return the same kit with nothing planned yet, to be planned with a planted fault."""
+        again = replace(self)
+        again.__dict__["kit"] = self.kit
+        return again
+
+
+@cache
+def plugins() -> Plugins:
+    """Return the plugins of this installation."""
+    return load_plugins()
+
+
+@cache
+def sample(name: str) -> Sample:
+    """Return the sample of this name. Kept, so that each kit is planned once in a process."""
+    return Sample(seed=int(name.removeprefix("random-"))) if name.startswith("random-") else Sample(demo=name)
+
+
+def kept_seeds() -> list[int]:
+    """Return the seeds that once showed a fault."""
+    lines = KEPT.read_text(encoding="utf-8").splitlines()
+    return [int(line.split()[0]) for line in lines if line.strip() and not line.startswith("#")]
+
+
+def names(seeds: Iterable[int] = FIXED_SEEDS) -> list[str]:
+    """Return the names of all demo kits and of the random kits of these seeds."""
+    return [*DEMOS, *(f"random-{seed}" for seed in seeds)]
+
+
+def kit_of(text: str) -> Kit:
+    """Return the kit of a kit.yaml that names no drawings. Raises UnreadableKitError."""
+    with tempfile.TemporaryDirectory() as folder:
+        Path(folder, "kit.yaml").write_text(text, encoding="utf-8")
+        return load_kit(Path(folder), plugins())
