@@ -26,6 +26,8 @@ _HELPS = {
     "cutter diameter": ("a smaller cutter", "a class with a lower lowest speed"),
     "machine speed": ("another class",),
     "cutting length": ("a cutter with a longer cutting length",),
+    "ridges on the floor": ("a cutter with sharper corners", "a ball nose or bowl cutter"),
+    "wanted cusp": ("a higher cusp", "a cutter with a larger radius"),
 }
 
 

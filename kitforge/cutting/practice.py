@@ -34,6 +34,9 @@ FLOOR_MARGIN = 1.25
 LEAST_PASS = 0.1
 """mm. Thinner passes are decided by the flatness of the board, not by the cutter."""
 
+LEAST_STEPOVER = 0.01
+"""mm. Narrower lanes are finer than routers repeat; a cutter that needs them leaves nothing but ridges."""
+
 FINISHING_DEPTH_OVER_DIAMETER = 2.0
 """A finishing pass along a wall may be this deep in diameters."""
 

@@ -18,7 +18,7 @@ from kitforge.cutting.judge import verdict_note
 from kitforge.cutting.loads import Stiffness, loads, stiffness
 from kitforge.cutting.notebook import Notebook
 from kitforge.cutting.notes import blocking_problems, crossed, risk_notes
-from kitforge.cutting.practice import LEAST_PASS, START_SHARE_OF_LOAD
+from kitforge.cutting.practice import LEAST_PASS, LEAST_STEPOVER, START_SHARE_OF_LOAD
 from kitforge.cutting.records import (
     COMMON,
     DERIVED,
@@ -87,7 +87,7 @@ def settings(
 def _settle(job: Job, wish: Wish, book: Notebook) -> CutSettings:
     bend = stiffness(job)
     write_stiffness(job, bend, book)
-    stepover = stepover_window(job, wish.stepover or job.cut.stepover)
+    stepover = _stepover_window(job, wish)
     lane = stepover.start if stepover else None
     book.copy(job.cut.keeping.lines if job.cut.keeping else ())
     _write_limits(book, stepover, "stepover", "s", "mm")
@@ -117,6 +117,14 @@ def _settle(job: Job, wish: Wish, book: Notebook) -> CutSettings:
     )
     write_loads(worst.job, found, worst.met.meeting, worst.met.depth, bend, book)
     return replace(found, notes=_notes(job, found, floor, chips), trail=book.trail())
+
+
+def _stepover_window(job: Job, wish: Wish) -> Window | None:
+    window = stepover_window(job, wish.stepover or job.cut.stepover)
+    if window is not None and window.high < LEAST_STEPOVER:
+        least = Limit(LEAST_STEPOVER, "narrowest lane", f"s >= {LEAST_STEPOVER:g} mm", (), COMMON)
+        raise _Crossed(crossed(job, "stepover", "mm", least, window.high_limit))
+    return window
 
 
 class _Case(NamedTuple):

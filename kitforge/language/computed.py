@@ -21,9 +21,9 @@ WORDS = (
     later("chip clearing"), later("cutter bends"), later("cutter diameter"), later("cutter maximum"),
     later("cutter may break"), later("cutting length"), later("depth rule"), later("half the feed"),
     later("lanes must overlap"), later("machine feed"), later("machine force"), later("machine plunge"),
-    later("machine speed"), later("narrowest width"), later("needless time"), later("no lower limit"),
-    later("piece held"), later("ridges on the floor"), later("spindle power"), later("thinnest pass"),
-    later("wanted cusp"), later("whole depth"),
+    later("machine speed"), later("narrowest lane"), later("narrowest width"), later("needless time"),
+    later("no lower limit"), later("piece held"), later("ridges on the floor"), later("spindle power"),
+    later("thinnest pass"), later("wanted cusp"), later("whole depth"),
     # settings
     later("speed"), later("feed"), later("plunge"), later("depth per pass"), later("stepover"), later("above"),
     later("below"), later("no dial position lies between"), later("no value satisfies both"),

@@ -223,6 +223,25 @@ def test_impossible_cuts_are_refused(
     assert trouble in {problem.trouble for problem in result.problems}
 
 
+@pytest.mark.parametrize(
+    ("cutter", "cut", "why"),
+    [
+        (CutterGeometry(CutterKind.STRAIGHT, 6, 18, 6, 50, 2, corner_radius=3), POCKET, "ridges on the floor"),
+        (CutterGeometry(CutterKind.STRAIGHT, 6, 18, 6, 50, 2, corner_radius=4), POCKET, "ridges on the floor"),
+        (CutterGeometry(CutterKind.BOWL, 12, 18, 6, 50, 2), Cut(Work.DISH, 3, cusp=0.02, slope=20), "wanted cusp"),
+    ],
+)
+def test_a_cutter_without_any_lane_is_refused(
+    cutter: CutterGeometry, cut: Cut, why: str, shop: Workshop, data: CuttingData
+) -> None:
+    """A corner of half the diameter leaves no flat, a bowl cutter without a round no cusp on a slope but zero."""
+    for wish in (Wish(), Wish(stepover=1.0)):
+        result = settings(cut, cutter, shop.materials["black_cherry"], shop.machines["screw_hobby"], data, wish)
+        assert isinstance(result, NoWindow)
+        high = result.problems[0].high
+        assert (result.problems[0].trouble, high and high.reason) == (Trouble.NO_WINDOW, why)
+
+
 def test_overrides_stand_inside_outside_or_past_a_limit(shop: Workshop, data: CuttingData, cutters: Cutters) -> None:
     """A feed above the class's limit passes it; one below the rubbing floor is outside; one between is inside."""
     cherry, machine = shop.materials["black_cherry"], shop.machines["screw_hobby"]
