@@ -218,7 +218,10 @@ class FastenerPlace:
 
 @dataclass(frozen=True, slots=True)
 class PlannedSetup:
-    """One face of one stock piece: its sheets, its steps in order, fasteners."""
+    """One face of one piece of stock: its steps in cutting order, fasteners.
+
+    sheets: the piece, and further ones that are laid out alike and cut the same way one after the other.
+    """
 
     setup: Setup
     stock: Stock
@@ -227,19 +230,29 @@ class PlannedSetup:
     steps: tuple[str, ...]
     fasteners: tuple[FastenerPlace, ...] = ()
 
+    @property
+    def key(self) -> tuple[str, int, str]:
+        """The stock's key, the number of the (first) piece, and the face."""
+        return self.stock.key, self.sheets[0].number, self.face.value
+
+    def same_piece(self, other: PlannedSetup) -> bool:
+        """Return whether both are faces of the same piece of stock."""
+        return self.key[:2] == other.key[:2]
+
 
 @dataclass(frozen=True, slots=True)
 class MachinePlan:
     """The kit on one machine class. misfits: what is too large for it, in plain words.
 
-    settings: by step key, the steps that have sound settings; blocked: those that have none.
+    settings: by step key, the steps that have sound settings; blocked: those that have none; holding: by the key of
+    the setup.
     """
 
     machine: MachineClass
     misfits: tuple[str, ...]
     settings: Mapping[str, StepSettings]
     blocked: Mapping[str, BlockedStep] = field(default_factory=dict)
-    holding: Mapping[tuple[str, str], tuple[HoldResult, ...]] = field(default_factory=dict)
+    holding: Mapping[tuple[str, int, str], tuple[HoldResult, ...]] = field(default_factory=dict)
     cutter_changes: int = 0
     cutting_seconds: tuple[float, float] = (0.0, 0.0)
     handling_seconds: tuple[float, float] = (0.0, 0.0)
@@ -270,6 +283,14 @@ class Plan:
             if step.key == key:
                 return step
         raise KeyError(key)
+
+    def home_of(self, step: Step) -> PlannedSetup | None:
+        """Return the setup in which a step is cut first, None where no piece of stock holds its part."""
+        return next((setup for setup in self.setups if step.key in setup.steps), None)
+
+    def pieces_of(self, step: Step) -> tuple[Sheet, ...]:
+        """Return the pieces of stock that a step is cut on, in order."""
+        return tuple(sheet for setup in self.setups if step.key in setup.steps for sheet in setup.sheets)
 
     def steps_of(self, part: str) -> tuple[Step, ...]:
         """Return the steps of one part, in order."""

@@ -118,10 +118,11 @@ def _problems(planned: MachinePlan, step: Step) -> Iterator[str]:
 
 
 def _held(plan: Plan, planned: MachinePlan, step: Step, paper: Paper) -> Iterator[Held]:
-    results = planned.holding.get((step.part.stock.key, step.face.value), ())
-    for result in results:
-        if result.hold_down is not None or result.step == step.key:
-            yield _one(plan, planned, step, result, paper)
+    for setup in plan.setups:
+        if step.key in setup.steps:
+            for result in planned.holding.get(setup.key, ()):
+                if result.hold_down is not None or result.step == step.key:
+                    yield _one(plan, planned, step, result, paper)
 
 
 def _one(plan: Plan, planned: MachinePlan, step: Step, result: HoldResult, paper: Paper) -> Held:

@@ -29,14 +29,14 @@ _UNDER_THE_PART = (*_TAPES, HoldKind.VACUUM)
 
 def hold_results(
     setups: Sequence[PlannedSetup], steps: Sequence[Step], settings: Mapping[str, StepSettings]
-) -> dict[tuple[str, str], tuple[HoldResult, ...]]:
-    """Return for each setup, by stock key and face, how every hold-down and every freeing cut stands."""
+) -> dict[tuple[str, int, str], tuple[HoldResult, ...]]:
+    """Return for each setup, by its key, how every hold-down and every freeing cut stands."""
     by_key = {step.key: step for step in steps if step.key in settings}
     results = {}
     for setup in setups:
         own = [by_key[key] for key in setup.steps if key in by_key]
         if own:
-            results[setup.stock.key, setup.face.value] = tuple(_setup_results(setup, own, settings))
+            results[setup.key] = tuple(_setup_results(setup, own, settings))
     return results
 
 

@@ -1,33 +1,61 @@
-"""The order of the steps: facing first, roughing before finishing, cuts that free a part last, few cutter changes."""
+"""The order of the steps: board by board, facing first, roughing before finishing, cuts that free a part last."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 from kitforge.kit import Doing, Face, Kit
-from kitforge.plan import Phase, Step
+from kitforge.plan import Phase, Sheet, Step
 
 _SLACK = 0.01
 
 
-def in_order(kit: Kit, steps: Sequence[Step]) -> list[Step]:
-    """Return the steps in cutting order, setup by setup: as written if the author says so, else computed."""
-    groups = [_computed(group) if not kit.order_as_written else list(group) for group in by_setup(steps)]
-    return [step for group in groups for step in group]
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """One face of one piece of stock with its steps in cutting order; `sheets`: the pieces that are laid out alike."""
+
+    sheets: tuple[Sheet, ...]
+    face: Face
+    steps: tuple[Step, ...]
 
 
-def by_setup(steps: Sequence[Step]) -> list[list[Step]]:
-    """Return the steps grouped by stock and face. The face that frees the parts comes last, else the top first."""
-    groups: dict[tuple[str, Face], list[Step]] = {}
+def turns_of(kit: Kit, steps: Sequence[Step], sheets: Sequence[Sheet]) -> list[Turn]:
+    """Return the faces of all pieces of stock in cutting order, piece by piece.
+
+    The face that frees the parts comes last, else the top first. Steps keep the author's order if the kit asks for it.
+    """
+    return [turn for alike in alike_sheets(sheets) for turn in _turns_of(kit, steps, alike)]
+
+
+def numbered(turns: Sequence[Turn], steps: Sequence[Step]) -> list[Step]:
+    """Return the steps as they are met, turn by turn, numbered from 1; those that no piece of stock holds come last."""
+    met = {step.key: step for turn in turns for step in turn.steps}
+    ordered = (*met.values(), *(step for step in steps if step.key not in met))
+    return [replace(step, number=number) for number, step in enumerate(ordered, 1)]
+
+
+def alike_sheets(sheets: Sequence[Sheet]) -> list[tuple[Sheet, ...]]:
+    """Return the pieces of stock, those on which the same parts lie at the same places together."""
+    groups: dict[tuple[object, ...], list[Sheet]] = {}
+    for sheet in sheets:
+        places = frozenset((place.part, place.x, place.y) for place in sheet.placements)
+        groups.setdefault((sheet.stock.key, places, sheet.overflow), []).append(sheet)
+    return [tuple(group) for group in groups.values()]
+
+
+def _turns_of(kit: Kit, steps: Sequence[Step], alike: tuple[Sheet, ...]) -> list[Turn]:
+    own = {*(place.part for place in alike[0].placements), *alike[0].overflow}
+    groups: dict[Face, list[Step]] = {}
     for step in steps:
-        groups.setdefault((step.part.stock.key, step.face), []).append(step)
-    stocks = list(dict.fromkeys(key[0] for key in groups))
+        if step.part.key in own:
+            groups.setdefault(step.face, []).append(step)
 
-    def rank(key: tuple[str, Face]) -> tuple[int, bool, bool]:
-        frees = any(step.frees for step in groups[key])
-        return stocks.index(key[0]), frees, key[1] is Face.BOTTOM
+    def rank(face: Face) -> tuple[bool, bool]:
+        return any(step.frees for step in groups[face]), face is Face.BOTTOM
 
-    return [groups[key] for key in sorted(groups, key=rank)]
+    ordered = {face: group if kit.order_as_written else _computed(group) for face, group in groups.items()}
+    return [Turn(alike, face, tuple(ordered[face])) for face in sorted(groups, key=rank)]
 
 
 def stage_of(step: Step) -> int:

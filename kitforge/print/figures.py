@@ -11,8 +11,10 @@ from kitforge.language import decimal, later, say, say_as
 from kitforge.units import MM_PER_INCH, plain_number
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from kitforge.kit import Stock
-    from kitforge.plan import Step
+    from kitforge.plan import Plan, Sheet, Step
 
 RPM = later("rpm")
 _SIZE = re.compile(r"[\d./ ]+(mm|in)")
@@ -172,6 +174,19 @@ def stock_title(stock: Stock) -> str:
     name, _, size = stock.title.rpartition(", ")
     made = name == stock.material.name and _SIZE.fullmatch(size)
     return f"{say_as(name)}, {decimal(size)}" if made else stock.title
+
+
+def piece_title(sheets: Sequence[Sheet], plan: Plan) -> str:
+    """Return the name of pieces of stock: their title, with their numbers where the kit takes several of the stock."""
+    stock = sheets[0].stock
+    if sum(sheet.stock.key == stock.key for sheet in plan.sheets) < 2:
+        return stock_title(stock)
+    numbers = sorted(sheet.number for sheet in sheets)
+    run = len(numbers) > 2 and numbers[-1] - numbers[0] == len(numbers) - 1
+    named = f"{numbers[0]}–{numbers[-1]}" if run else listed([str(number) for number in numbers])
+    if len(numbers) == 1:
+        return say("{stock}, piece {numbers}", stock=stock_title(stock), numbers=named)
+    return say("{stock}, pieces {numbers}", stock=stock_title(stock), numbers=named)
 
 
 def step_title(step: Step) -> str:

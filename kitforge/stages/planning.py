@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from kitforge.plan import BlockedStep, MachinePlan, Plan, PlannedSetup, Sheet, Step, StepSettings
@@ -12,7 +11,7 @@ from kitforge.planning.fit import misfits
 from kitforge.planning.handling import cutter_changes, handling_seconds
 from kitforge.planning.holding import hold_results, with_enough_tabs
 from kitforge.planning.layout import lay_out
-from kitforge.planning.order import by_setup, in_order
+from kitforge.planning.order import Turn, numbered, turns_of
 from kitforge.planning.steps import steps_of
 
 if TYPE_CHECKING:
@@ -27,11 +26,12 @@ Outcome = StepSettings | BlockedStep
 def plan(kit: Kit, plugins: Plugins) -> Plan:
     """Return the plan of a kit: layout, steps in order, and the settings of every step on every machine class."""
     sheets = lay_out(kit)
-    ordered = in_order(kit, steps_of(kit))
-    steps = [replace(step, number=number) for number, step in enumerate(ordered, 1)]
+    unordered = steps_of(kit)
+    turns = turns_of(kit, unordered, sheets)
+    steps = numbered(turns, unordered)
     outcomes = {machine.key: _outcomes(kit, steps, machine, plugins) for machine in kit.machines}
     steps = [with_enough_tabs(step, _settings_of(step, outcomes.values())) for step in steps]
-    setups = tuple(_setups(kit, sheets, steps))
+    setups = tuple(_setup(kit, turn) for turn in turns)
     machines = tuple(_machine_plan(machine, outcomes[machine.key], sheets, steps, setups) for machine in kit.machines)
     return Plan(tuple(steps), setups, sheets, machines)
 
@@ -46,15 +46,11 @@ def _settings_of(step: Step, outcomes: Iterable[dict[str, Outcome]]) -> list[Ste
     return [outcome for outcome in found if isinstance(outcome, StepSettings)]
 
 
-def _setups(kit: Kit, sheets: Sequence[Sheet], steps: Sequence[Step]) -> list[PlannedSetup]:
-    planned = []
-    for group in by_setup(steps):
-        stock, face = group[0].part.stock, group[0].face
-        own = tuple(sheet for sheet in sheets if sheet.stock.key == stock.key)
-        setup = kit.setup(stock.key, face)
-        places = fastener_places(kit, setup, own, group)
-        planned.append(PlannedSetup(setup, stock, face, own, tuple(step.key for step in group), places))
-    return planned
+def _setup(kit: Kit, turn: Turn) -> PlannedSetup:
+    stock = turn.sheets[0].stock
+    setup = kit.setup(stock.key, turn.face)
+    places = fastener_places(kit, setup, turn.sheets, turn.steps)
+    return PlannedSetup(setup, stock, turn.face, turn.sheets, tuple(step.key for step in turn.steps), places)
 
 
 def _machine_plan(

@@ -6,25 +6,27 @@ from typing import TYPE_CHECKING
 
 from kitforge.kit import Face
 from kitforge.language import say, say_as
-from kitforge.print.figures import stock_title
+from kitforge.print.figures import piece_title, stock_title
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from kitforge.plan import MachinePlan, Step
+    from kitforge.plan import MachinePlan, Plan, Step
     from kitforge.print.figures import Units
 
 
-def before_step(step: Step, last: Step | None, machines: Sequence[MachinePlan], units: Units) -> tuple[str, ...]:
+def before_step(
+    plan: Plan, step: Step, last: Step | None, machines: Sequence[MachinePlan], units: Units
+) -> tuple[str, ...]:
     """Return what comes before a step, in order; empty where the step before leaves everything as it is."""
     lines = []
-    new_stock = last is None or last.part.stock.key != step.part.stock.key
+    home, before = plan.home_of(step), plan.home_of(last) if last is not None else None
+    new_stock = last is None or home is None or before is None or not home.same_piece(before)
     turned = last is not None and not new_stock and last.face is not step.face
     new_cutter = last is None or last.cutter.key != step.cutter.key
     if new_stock and last is not None:
-        lines.append(
-            say("Lay on: {stock}, as “Setting up” shows. Set X0 Y0 at its corner.", stock=stock_title(step.part.stock))
-        )
+        stock = piece_title(home.sheets, plan) if home is not None else stock_title(step.part.stock)
+        lines.append(say("Lay on: {stock}, as “Setting up” shows. Set X0 Y0 at its corner.", stock=stock))
     if turned:
         lines.append(_turn_words(step))
     if new_cutter:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.kit import Face
 from kitforge.language import capital, decimal, say, say_as, say_counted
-from kitforge.print.figures import Units, handy, listed, sentence, step_title, stock_title
+from kitforge.print.figures import Units, handy, listed, piece_title, sentence, step_title, stock_title
 from kitforge.print.pictures.sheet import as_it_lies, sheet_picture
 from kitforge.units import MM_PER_INCH
 from kitforge_booklet.records import HoldRow, Preparation, SettingUp
@@ -74,32 +74,28 @@ def setting_up(kit: Kit, plan: Plan, machines: Sequence[MachinePlan], units: Uni
 
 
 def _faces_before(plan: Plan, planned: PlannedSetup) -> tuple[Face, ...]:
-    """Return the faces of the same stock that have been cut when this setup begins, in order."""
+    """Return the faces of the same piece that have been cut when this setup begins, in order."""
     before = plan.setups[: plan.setups.index(planned)]
-    return tuple(earlier.face for earlier in before if earlier.stock.key == planned.stock.key)
+    return tuple(earlier.face for earlier in before if earlier.same_piece(planned))
 
 
-def setup_title(planned: PlannedSetup) -> str:
-    """Return the name of a setup: the stock, and which face is up when it is the underside."""
-    stock = stock_title(planned.stock)
+def setup_title(plan: Plan, planned: PlannedSetup) -> str:
+    """Return the name of a setup: the piece of stock, and which face is up when it is the underside."""
+    stock = piece_title(planned.sheets, plan)
     return stock if planned.face is Face.TOP else say("{stock}, underside up", stock=stock)
 
 
 def _setting_up(
     kit: Kit, plan: Plan, planned: PlannedSetup, machines: Sequence[MachinePlan], units: Units
 ) -> SettingUp:
-    sheets = planned.sheets
     hold = next(iter(planned.setup.hold_downs), None)
     fitting = [machine for machine in machines if machine.fits]
-    alike = _alike(planned)
-    shown = sheets[:1] if alike else sheets
-    pictures = tuple(sheet_picture(kit, sheet, planned.fasteners, units, *_PICTURE, planned.face) for sheet in shown)
-    captions = tuple(_caption(planned, index, alike) for index in range(len(shown)))
+    picture = sheet_picture(kit, planned.sheets[0], planned.fasteners, units, *_PICTURE, planned.face)
     return SettingUp(
-        title=setup_title(planned),
-        pictures=pictures,
-        captions=captions,
-        steps=_steps(planned, _faces_before(plan, planned)),
+        title=setup_title(plan, planned),
+        pictures=(picture,),
+        captions=(_caption(planned),),
+        steps=(*_steps(planned, _faces_before(plan, planned)), *_cut_here(plan, planned)),
         spots=_spots(planned, units),
         cautions=tuple(sentence(say_as(line)) for line in hold.cautions) if hold else (),
         machines=tuple(say_as(machine.machine.name) for machine in fitting),
@@ -108,18 +104,19 @@ def _setting_up(
     )
 
 
-def _alike(planned: PlannedSetup) -> bool:
-    layouts = {tuple((p.part, p.x, p.y) for p in sheet.placements) for sheet in planned.sheets}
-    return len(layouts) == 1
+def _caption(planned: PlannedSetup) -> str:
+    words = say("From above. X0 Y0 is the lower left corner of the stock, Z0 the face that is up.")
+    if len(planned.sheets) == 1:
+        return words
+    return f"{words} {say('All {count} pieces are laid out alike.', count=len(planned.sheets))}"
 
 
-def _caption(planned: PlannedSetup, index: int, alike: bool) -> str:
-    total = len(planned.sheets)
-    if total == 1:
-        return say("From above. X0 Y0 is the lower left corner of the stock, Z0 the face that is up.")
-    if alike:
-        return say("All {count} pieces are laid out alike.", count=total)
-    return say("Piece {number} of {count}.", number=index + 1, count=total)
+def _cut_here(plan: Plan, planned: PlannedSetup) -> list[str]:
+    """Name the steps that are cut on a piece, where the kit takes several pieces of the stock that differ."""
+    if all(other.same_piece(planned) for other in plan.setups if other.stock.key == planned.stock.key):
+        return []
+    numbers = listed([str(plan.step(key).number) for key in planned.steps])
+    return [say("Steps on this piece, in this order: {numbers}.", numbers=numbers)]
 
 
 def _lay_words(face: Face, before: Sequence[Face]) -> list[str]:
@@ -189,10 +186,9 @@ def _hold_words(hold: HoldDown) -> str:
 
 def _hold_rows(plan: Plan, machines: Sequence[MachinePlan], planned: PlannedSetup) -> tuple[HoldRow, ...]:
     """One row for each thing that holds, one verdict for each machine class."""
-    key = (planned.stock.key, planned.face.value)
     found: dict[tuple[str, str], dict[str, str]] = {}
     for machine in machines:
-        for result in machine.holding.get(key, ()):
+        for result in machine.holding.get(planned.key, ()):
             when = "" if result.hold_down is not None else _while_cutting(plan.step(result.step))
             found.setdefault((result.held_by, when), {})[machine.machine.key] = _verdict(result)
     return tuple(

@@ -10,7 +10,7 @@ from kitforge.kit import CutterKind, Doing, Face, OnionSkin
 from kitforge.language import SOURCE_LANGUAGE, capital, later, say, say_as, say_counted, spoken
 from kitforge.plan import Phase
 from kitforge.planning.areas import width_at
-from kitforge.print.figures import Units, minutes, step_title, stock_title
+from kitforge.print.figures import Units, minutes, piece_title, step_title, stock_title
 from kitforge.print.pictures.cutter import cutter_picture
 from kitforge.print.pictures.part import step_picture
 from kitforge.print.settings import step_views
@@ -52,20 +52,20 @@ def _block(
     earlier = [s for s in plan.steps if s.number < step.number and s.part.key == step.part.key]
     rows = step_views(step, [machine for machine in machines if machine.fits] or machines, units)
     messages = step_messages(step, kit, _near_fasteners(plan, step))
-    facts = _facts(step, units)
+    facts, setup = _facts(plan, step, units), _setup_words(plan, step)
     shape = cutter_picture(step.cutter, 0.5 if step.cutter.overall_length <= 80 else 0.25)
-    first = before_step(step, before, machines, units)
+    first = before_step(plan, step, before, machines, units)
     note = _note(step, units)
     larger = shots.steps[step.key].larger
     new_cutter = before is None or before.cutter.key != step.cutter.key
     tall = _picture_height(len(rows), len(messages) + _note_height(note) / _PER_MESSAGE, len(first))
-    tall = max(_LOWEST, tall - _long_head(step, new_cutter=new_cutter))
+    tall = max(_LOWEST, tall - _long_head(step, setup, new_cutter=new_cutter))
     return StepBlock(
         number=step.number,
         title=step_title(step),
         part=step.part.title,
-        setup=_setup_words(step),
-        new_setup=before is None or _setup_words(before) != _setup_words(step),
+        setup=setup,
+        new_setup=before is None or _setup_words(plan, before) != setup,
         new_cutter=new_cutter,
         depth=say("through") if step.operation.through else units.length(step.depth).main,
         time=_time(step, machines),
@@ -107,12 +107,12 @@ def _picture_height(rows: int, messages: float, before: int) -> float:
     return min(90.0, max(_LOWEST, _ROOM - rows * _PER_ROW - messages * _PER_MESSAGE - opening))
 
 
-def _long_head(step: Step, *, new_cutter: bool) -> float:
+def _long_head(step: Step, setup: str, *, new_cutter: bool) -> float:
     """Return how much higher than usual, mm, the head of a step is, with a long title or long names."""
     title, where = _TITLE_LINE, _WHERE_LINE
     titles = math.ceil(len(f"{step_title(step)} {step.part.title}") / title[1])
     cutter = len(say_as(step.cutter.name)) + (len(say("change the cutter")) + 2 if new_cutter else 0)
-    lines = math.ceil(len(_setup_words(step)) / where[1]) + math.ceil(cutter / where[1])
+    lines = math.ceil(len(setup) / where[1]) + math.ceil(cutter / where[1])
     return max(0, titles - 2) * title[0] + max(0, lines - 2) * where[0]
 
 
@@ -131,12 +131,14 @@ def _time(step: Step, machines: Sequence[MachinePlan]) -> str:
     return minutes((min(low for low, _ in found), max(high for _, high in found))) if found else "–"
 
 
-def _setup_words(step: Step) -> str:
-    stock = stock_title(step.part.stock)
+def _setup_words(plan: Plan, step: Step) -> str:
+    """Return the piece or pieces of stock that a step is cut on, and which face is up."""
+    sheets = plan.pieces_of(step)
+    stock = piece_title(sheets, plan) if sheets else stock_title(step.part.stock)
     return stock if step.face is Face.TOP else say("{stock}, underside up", stock=stock)
 
 
-def _facts(step: Step, units: Units) -> tuple[Fact, ...]:
+def _facts(plan: Plan, step: Step, units: Units) -> tuple[Fact, ...]:
     depth = units.length(step.depth)
     through = step.operation.through
     goes = say("{depth}, through", depth=depth.main) if through else depth.main
@@ -149,7 +151,7 @@ def _facts(step: Step, units: Units) -> tuple[Fact, ...]:
         top = units.length(step.top)
         facts.append(Fact(say("Starts at a depth of"), top.main, top.other))
     if step.copies > 1:
-        facts.append(Fact(say("Copies"), str(step.copies)))
+        facts.append(Fact(say("Copies"), str(step.copies), _copies_by_piece(plan, step)))
     if step.leave_walls or step.leave_floor:
         facts.append(Fact(say("Leave for the next pass"), _leave(step, units)))
     if step.tabs:
@@ -158,6 +160,16 @@ def _facts(step: Step, units: Units) -> tuple[Fact, ...]:
         skin = units.length(step.operation.hold.thickness)
         facts.append(Fact(say("Skin left below"), skin.main, skin.other))
     return tuple(facts)
+
+
+def _copies_by_piece(plan: Plan, step: Step) -> str:
+    """Return how many copies are cut of each piece of stock; nothing to say where there is only one."""
+    sheets = plan.pieces_of(step)
+    if len(sheets) < 2:
+        return ""
+    return ", ".join(
+        say("{copies} of piece {number}", copies=sheet.copies(step.part.key), number=sheet.number) for sheet in sheets
+    )
 
 
 def _tab_words(step: Step, units: Units) -> str:

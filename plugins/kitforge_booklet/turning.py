@@ -43,10 +43,12 @@ class Turning:
 
 def turnings(kit: Kit, plan: Plan, units: Units) -> tuple[Turning, ...]:
     """Return how each stock that is cut from both faces is turned over."""
-    setups: dict[str, list[PlannedSetup]] = {}
+    pieces: dict[tuple[str, int], list[PlannedSetup]] = {}
     for planned in plan.setups:
-        setups.setdefault(planned.stock.key, []).append(planned)
-    return tuple(_turning(kit, found, units) for found in setups.values() if len(found) > 1)
+        pieces.setdefault(planned.key[:2], []).append(planned)
+    turned = [found for found in pieces.values() if len(found) > 1]
+    first = {found[0].stock.key: found for found in reversed(turned)}
+    return tuple(_turning(kit, found, units) for found in reversed(first.values()))
 
 
 def _turning(kit: Kit, setups: Sequence[PlannedSetup], units: Units) -> Turning:

@@ -17,7 +17,7 @@ def check_forces(plan: Plan) -> Iterator[Finding]:
             yield _none(setup)
         for machine in plan.machines:
             if machine.fits:
-                results = machine.holding.get((setup.stock.key, setup.face.value), ())
+                results = machine.holding.get(setup.key, ())
                 yield from _hold_downs(setup, machine, results)
                 yield from _freed(plan, machine, results)
     yield from _loose(plan)

@@ -23,7 +23,7 @@ from kitforge.plan import Plan
 from kitforge_order.freeing import check_freeing
 from kitforge_order.kinds import KINDS
 from kitforge_order.sense import check_changes, check_depths, check_phases
-from kitforge_order.sequence import setups_of
+from kitforge_order.sequence import steps_of
 
 __all__ = ["KINDS", "kitforge_check"]
 
@@ -31,9 +31,8 @@ __all__ = ["KINDS", "kitforge_check"]
 @hookimpl
 def kitforge_check(kit: Kit, plan: Plan) -> Iterator[Finding]:
     """Yield steps that stand in the wrong order."""
-    setups = setups_of(plan)
-    yield from check_freeing(setups)
-    for steps in setups:
+    yield from check_freeing(plan)
+    for steps in [steps_of(plan, setup) for setup in plan.setups]:
         yield from check_phases(steps)
         yield from check_depths(steps)
     yield from check_changes(kit, plan)

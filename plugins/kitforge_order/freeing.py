@@ -5,19 +5,21 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from kitforge.findings import Finding
-from kitforge.plan import Step
+from kitforge.plan import Plan, Step
 from kitforge_order import kinds
-from kitforge_order.sequence import about, named, pairs
+from kitforge_order.sequence import about, named, pairs, steps_of
 
 HOLD_ON = "Move the cut that frees the part behind all others, or leave the order to be computed."
 
 
-def check_freeing(setups: Sequence[Sequence[Step]]) -> Iterator[Finding]:
-    """Yield steps that come after the part, or another part on the same stock, was cut free."""
-    for number, steps in enumerate(setups):
+def check_freeing(plan: Plan) -> Iterator[Finding]:
+    """Yield steps that come after the part, or another part on the same piece of stock, was cut free."""
+    for number, setup in enumerate(plan.setups):
+        steps = steps_of(plan, setup)
         yield from _same_setup(steps)
-        for later in setups[number + 1 :]:
-            yield from _other_face(steps, later)
+        for later in plan.setups[number + 1 :]:
+            if later.same_piece(setup):
+                yield from _other_face(steps, steps_of(plan, later))
 
 
 def _same_setup(steps: Sequence[Step]) -> Iterator[Finding]:

@@ -10,7 +10,7 @@ from kitforge.findings import Finding
 from kitforge.kit import Kit
 from kitforge.plan import Phase, Plan, Step
 from kitforge.planning.handling import cutter_changes
-from kitforge.planning.order import by_setup, in_order
+from kitforge.planning.order import turns_of
 from kitforge.units import format_mm
 from kitforge_order import kinds
 from kitforge_order.sequence import about, named, pairs
@@ -78,12 +78,9 @@ def check_changes(kit: Kit, plan: Plan) -> Iterator[Finding]:
     """Yield a note if the author's order needs more cutter changes than the computed one."""
     if not kit.order_as_written:
         return
-    computed = in_order(replace(kit, order_as_written=False), plan.steps)
-    groups = {(group[0].part.stock.key, group[0].face): group for group in by_setup(computed)}
-    best = [
-        replace(setup, steps=tuple(step.key for step in groups.get((setup.stock.key, setup.face), ())))
-        for setup in plan.setups
-    ]
+    turns = turns_of(replace(kit, order_as_written=False), plan.steps, plan.sheets)
+    computed = {(turn.sheets, turn.face): tuple(step.key for step in turn.steps) for turn in turns}
+    best = [replace(setup, steps=computed.get((setup.sheets, setup.face), ())) for setup in plan.setups]
     now, least = cutter_changes(plan.setups, plan.steps), cutter_changes(best, plan.steps)
     if now > least:
         yield kinds.CUTTER_CHANGES.found(

@@ -1,17 +1,17 @@
-"""The steps as they are cut, one list for each setup, and pairs that stand the wrong way round."""
+"""The steps of a setup as they are cut, and pairs that stand the wrong way round."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
 from kitforge.findings import Finding, Kind
-from kitforge.plan import Plan, Step
+from kitforge.plan import Plan, PlannedSetup, Step
 
 
-def setups_of(plan: Plan) -> list[list[Step]]:
-    """Return the steps of each setup in the order in which they are cut."""
+def steps_of(plan: Plan, setup: PlannedSetup) -> list[Step]:
+    """Return the steps of a setup in the order in which they are cut."""
     by_key = {step.key: step for step in plan.steps}
-    return [[by_key[key] for key in setup.steps] for setup in plan.setups]
+    return [by_key[key] for key in setup.steps]
 
 
 def pairs(steps: Sequence[Step]) -> Iterator[tuple[Step, Step]]:

@@ -18,7 +18,7 @@ FOUR = tuple(FastenerPlace(x, 10.0, 12.0, kind, proposed=True) for kind in ("scr
 
 def results(force: float, lift: float, holds: tuple[str, ...] = ("screws",), **more: object) -> tuple[HoldResult, ...]:
     plan = planned(kit(freed(**more), setups=(setup(Face.TOP, holds),)), force, lift)  # type: ignore[arg-type]
-    return plan.machines[0].holding["sheet", "top"]
+    return plan.machines[0].holding["sheet", 1, "top"]
 
 
 @pytest.mark.parametrize("key", sorted(WORKSHOP.hold_downs))
@@ -67,7 +67,7 @@ def test_a_freed_part_with_nothing_under_it_is_held_by_nothing() -> None:
 
     bare = replace(loose, operations=tuple(replace(o, hold=None) for o in loose.operations))
     plan = planned(kit(bare, setups=(setup(Face.TOP, ("screws",)),)))
-    freeing = plan.machines[0].holding["sheet", "top"][-1]
+    freeing = plan.machines[0].holding["sheet", 1, "top"][-1]
     assert (freeing.held_by, freeing.capacity, freeing.holds) == ("nothing", 0.0, False)
 
 

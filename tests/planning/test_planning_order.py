@@ -6,7 +6,7 @@ from builders import cutter, drilled, freed, kit, outside, part, planned, pocket
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kitforge.kit import CutterKind, Doing, Face, PassWish
+from kitforge.kit import CutterKind, Doing, Face, Kit, PassWish
 from kitforge.plan import Phase
 from kitforge.planning.order import must_follow, stage_of
 
@@ -77,3 +77,39 @@ def test_no_step_ever_runs_before_one_it_must_follow(order: list[int]) -> None:
 def test_a_drilled_hole_is_no_through_cut_that_waits() -> None:
     plan = planned(kit(freed(drilled((50.0, 50.0), tool=DRILL, depth=18.0, through=True))))
     assert plan.steps[0].operation.does is Doing.DRILL
+
+
+def boards() -> Kit:
+    """Two slats that fill a sheet each, one with work on both faces, and knobs that lie beside the second."""
+    slat = freed(pocket(rounded(20, 20, 60, 40), face=Face.BOTTOM), outline=rounded(0, 0, 560, 200), key="slat")
+    post = freed(pocket(rounded(20, 20, 60, 40)), outline=rounded(0, 0, 560, 250), key="post", count=2)
+    knob = freed(drilled((20.0, 20.0), tool=DRILL), outline=rounded(0, 0, 60, 60), key="knob", count=4)
+    return kit(slat, post, knob)
+
+
+def test_the_order_is_board_by_board() -> None:
+    """With several pieces of stock a piece is cut on both faces before the next one is laid on."""
+    plan = planned(boards())
+    sheets = [sheet for setup in plan.setups for sheet in setup.sheets]
+    assert len(plan.sheets) > 1
+    assert [sheet.number for sheet in sheets] == sorted(sheet.number for sheet in sheets)
+    for setup in plan.setups:
+        lying = {place.part for sheet in setup.sheets for place in sheet.placements}
+        assert {plan.step(key).part.key for key in setup.steps} <= lying
+        for sheet in setup.sheets:
+            assert {place.part for place in sheet.placements} == lying
+    cut = {(sheet.number, step) for setup in plan.setups for sheet in setup.sheets for step in setup.steps}
+    wanted = {(sheet.number, step.key) for sheet in plan.sheets for step in plan.steps if sheet.copies(step.part.key)}
+    assert cut == wanted
+
+
+def test_steps_are_numbered_as_they_are_met() -> None:
+    plan = planned(boards())
+    met = list(dict.fromkeys(key for setup in plan.setups for key in setup.steps))
+    assert [step.key for step in plan.steps] == met
+    assert [step.number for step in plan.steps] == list(range(1, len(met) + 1))
+
+
+def test_pieces_laid_out_alike_are_one_setup() -> None:
+    plan = planned(kit(freed(outline=rounded(0, 0, 560, 200), count=3)))
+    assert [[sheet.number for sheet in setup.sheets] for setup in plan.setups] == [[1, 2, 3]]

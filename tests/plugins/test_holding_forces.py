@@ -33,7 +33,7 @@ def test_no_hold_down_bears_the_force() -> None:
     """Both forces, the margin and the class are told, of the strongest hold-down."""
     own = held("foam_tape", "masking_tape_glue", of=part(pocket(SHAPE)))
     plan = planned(own, 1e6)
-    strongest = max(result.capacity for result in plan.machines[0].holding["sheet", "top"])
+    strongest = max(result.capacity for result in plan.machines[0].holding["sheet", 1, "top"])
     (finding,) = list(kitforge_check(own, plan))
     assert finding.code == "hold-too-weak"
     assert f"{strongest:.0f} N sideways" in finding.message
@@ -45,7 +45,7 @@ def test_no_hold_down_bears_the_force() -> None:
 def test_the_first_hold_down_is_too_weak_but_another_one_holds() -> None:
     """A warning that names the one that holds."""
     own = held("foam_tape", "masking_tape_glue")
-    results = planned(own).machines[0].holding["sheet", "top"]
+    results = planned(own).machines[0].holding["sheet", 1, "top"]
     between = (results[0].capacity + results[1].capacity) / 2
     (finding,) = found(own, between)
     assert finding.code == "hold-first-too-weak"
@@ -156,6 +156,6 @@ def test_the_findings_agree_with_the_forces(force: float, lift: float) -> None:
     """There is a finding exactly when a capacity is below its demand."""
     own = held("double_sided_tape", of=freed(pocket(SHAPE)))
     plan = planned(own, force, lift)
-    results = plan.machines[0].holding["sheet", "top"]
+    results = plan.machines[0].holding["sheet", 1, "top"]
     expected = {"bridges-too-weak" if r.hold_down is None else "hold-too-weak" for r in results if not r.holds}
     assert set(codes(kitforge_check(own, plan))) == expected

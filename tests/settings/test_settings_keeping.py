@@ -63,7 +63,7 @@ def test_tabs_of_an_open_number_are_added_before_the_depth_yields() -> None:
     found = planned(part(outside(rounded(0, 0, 200, 150), cutter(6.0), Tabs(None, 4.0, 1.0))))
     step, settings = last(found)
     assert settings.depth_per_pass.high.word != "piece held"
-    assert found.machines[0].holding["sheet", "top"][-1].holds
+    assert found.machines[0].holding["sheet", 1, "top"][-1].holds
     assert len(step.tabs) > 3
 
 
@@ -82,7 +82,7 @@ def test_plugs_are_held_by_their_own_tabs() -> None:
     found = planned(part(holes))
     step = found.steps[0]
     assert len(step.tabs) == 4
-    assert found.machines[0].holding["sheet", "top"][-1].capacity == pytest.approx(2 * 4 * 2 * 3.0 / 2)
+    assert found.machines[0].holding["sheet", 1, "top"][-1].capacity == pytest.approx(2 * 4 * 2 * 3.0 / 2)
 
 
 def room(step_part: object) -> tuple[float | None, float | None, int, bool]:
