@@ -136,9 +136,11 @@ def test_a_piece_is_checked_at_five_to_ten_places(kit: Kit, plan: Plan) -> None:
 
 def test_zero_is_set_again_after_a_change_of_cutter_and_after_nothing_else(plan: Plan) -> None:
     first, second = plan.steps[0], plan.steps[1]
-    assert "Fit: " in before_step(first, None, plan.machines, MM)[0]
-    assert before_step(replace(second, cutter=first.cutter, part=first.part, face=first.face), first, (), MM) == ()
-    changed = before_step(replace(second, cutter=replace(first.cutter, key="other")), first, plan.machines, MM)
+    assert "Fit: " in before_step(plan, first, None, plan.machines, MM)[0]
+    assert (
+        before_step(plan, replace(second, cutter=first.cutter, part=first.part, face=first.face), first, (), MM) == ()
+    )
+    changed = before_step(plan, replace(second, cutter=replace(first.cutter, key="other")), first, plan.machines, MM)
     assert changed[-1].startswith("Set Z0 again on the same spot")
 
 

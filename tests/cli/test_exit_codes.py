@@ -125,7 +125,12 @@ ERRORS = [
     ("a cut past the cutting length", "cutting_length: 18 mm", "cutting_length: 8 mm", "free"),
     ("a part too large for its stock", "width: 90 mm", "width: 70 mm", None),
     ("a pocket deeper than its stock", "depth: 2 mm", "depth: 13 mm", "recess"),
-    ("a pocket too narrow for its cutter", "diameter: 1/4 in\n    cutting_length: 18", "diameter: 2 in\n    cutting_length: 18", None),
+    (
+        "a pocket too narrow for its cutter",
+        "diameter: 1/4 in\n    cutting_length: 18",
+        "diameter: 2 in\n    cutting_length: 18",
+        None,
+    ),
 ]
 
 
