@@ -1,4 +1,4 @@
-"""The order of cutting: a part is freed by its last step, roughing comes first, and one setup is done at a time."""
+"""The order of cutting: a part is freed by its last step, roughing comes first, and boards are done one by one."""
 
 from __future__ import annotations
 
@@ -10,19 +10,29 @@ from kit_samples import Sample
 from planted import Fault
 
 from kitforge.kit import Kit
-from kitforge.plan import Phase, Step
+from kitforge.plan import Phase, Plan, PlannedSetup, Sheet, Step
 from kitforge.planning import order
 from kitforge.stages import planning
 
-LAW = "nothing is cut into a part that is free, roughing comes before finishing, the stock is turned over once"
+LAW = "nothing is cut into a part that is free, roughing comes before finishing, a board is turned over once"
 
 
 def broken(sample: Sample) -> list[str]:
     """Return every step that comes too early or too late."""
     if sample.kit.order_as_written:
         return []  # the author's order is for the checks
-    steps = sample.plan.steps
-    return [*_unnumbered(steps), *_after_freeing(steps), *_finished_first(steps), *_turned_again(steps)]
+    plan = sample.plan
+    own = [[plan.step(key) for setup in piece for key in setup.steps] for piece in _pieces(plan)]
+    late = [said for steps in own for said in (*_after_freeing(steps), *_finished_first(steps))]
+    return [*_unnumbered(plan.steps), *late, *_turned_again(plan)]
+
+
+def _pieces(plan: Plan) -> list[list[PlannedSetup]]:
+    """Return the setups of each piece of stock (or of pieces laid out alike), in order."""
+    pieces: dict[tuple[str, int], list[PlannedSetup]] = {}
+    for setup in plan.setups:
+        pieces.setdefault(setup.key[:2], []).append(setup)
+    return list(pieces.values())
 
 
 def _unnumbered(steps: Sequence[Step]) -> Iterator[str]:
@@ -44,30 +54,40 @@ def _finished_first(steps: Sequence[Step]) -> Iterator[str]:
             yield from (f"{twin.key} comes after {step.key}" for twin in twins if twin.phase is Phase.ROUGHING)
 
 
-def _turned_again(steps: Sequence[Step]) -> Iterator[str]:
-    left: list[tuple[str, str]] = []
-    for step in steps:
-        now = (step.part.stock.key, step.face.value)
-        if now in left[:-1]:
-            yield f"{step.key} goes back to {now[1]} of {now[0]}"
-        if not left or left[-1] != now:
-            left.append(now)
+def _turned_again(plan: Plan) -> Iterator[str]:
+    seen: list[tuple[str, int, str]] = []
+    for setup in plan.setups:
+        if setup.key in seen or (seen and seen[-1][:2] != setup.key[:2] and setup.key[:2] in {key[:2] for key in seen}):
+            yield f"{setup.key} is laid on the machine again"
+        seen.append(setup.key)
 
 
 def _backwards(patch: pytest.MonkeyPatch) -> None:
-    in_order = order.in_order
-    patch.setattr(planning, "in_order", lambda kit, steps: in_order(kit, steps)[::-1])
+    turns_of = order.turns_of
+    patch.setattr(
+        planning, "turns_of", lambda *given: [_reordered(turn, turn.steps[::-1]) for turn in turns_of(*given)]
+    )
 
 
 def _as_drawn(patch: pytest.MonkeyPatch) -> None:
-    def freeing_first(kit: Kit, steps: Sequence[Step]) -> list[Step]:
-        return sorted(order.in_order(kit, steps), key=lambda step: not step.frees)
+    turns_of = order.turns_of
 
-    patch.setattr(planning, "in_order", freeing_first)
+    def freeing_first(kit: Kit, steps: Sequence[Step], sheets: Sequence[Sheet]) -> list[order.Turn]:
+        return [
+            _reordered(turn, sorted(turn.steps, key=lambda step: not step.frees))
+            for turn in turns_of(kit, steps, sheets)
+        ]
+
+    patch.setattr(planning, "turns_of", freeing_first)
+
+
+def _reordered(turn: order.Turn, steps: Sequence[Step]) -> order.Turn:
+    return replace(turn, steps=tuple(steps))
 
 
 def _not_numbered(patch: pytest.MonkeyPatch) -> None:
-    patch.setattr(planning, "replace", lambda step, **changes: replace(step, **(changes | {"number": 1})))
+    numbered = order.numbered
+    patch.setattr(planning, "numbered", lambda *given: [replace(step, number=1) for step in numbered(*given)])
 
 
 FAULTS = (
