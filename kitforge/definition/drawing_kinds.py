@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from kitforge.findings import Kind, Severity
+from kitforge.findings import Kind, Severity, Text
 from kitforge.geometry.drawing import ProblemKind
+from kitforge.messages import msg
 
 UNIT_GUESS = Kind("drawing-unit-guess", Severity.WARNING, "A drawing does not say its unit, so that it was guessed.")
 UNIT_DOUBTFUL = Kind(
@@ -21,32 +22,49 @@ CROSSING = Kind("drawing-crossing", Severity.WARNING, "A closed line crosses or 
 NOT_FLAT = Kind("drawing-not-flat", Severity.WARNING, "Something is drawn out of the plane.")
 SKIPPED = Kind("drawing-skipped", Severity.NOTE, "A drawing holds things that are no lines and were left out.")
 TEXT = Kind("drawing-text", Severity.WARNING, "A drawing holds text, which is not cut until it is turned into lines.")
-HIDDEN = Kind("drawing-hidden", Severity.NOTE, "Something in a drawing is hidden and was left out.")
+HIDDEN = Kind("drawing-hidden", Severity.NOTE, "Something in a drawing is hidden, has no paint, or is not plotted.")
+WIDE_LINE = Kind("drawing-wide-line", Severity.WARNING, "A line is drawn as a band; only its middle was read.")
+ROUNDED = Kind(
+    "drawing-rounded", Severity.NOTE, "Polygons of many short sides were read as the circles they stand for."
+)
 UNRESOLVED = Kind("drawing-unresolved", Severity.WARNING, "A drawing refers to something that was not found.")
 UNCHECKED = Kind("drawing-unchecked", Severity.WARNING, "A drawing is too crowded to be searched for flaws.")
 CLIPPED = Kind("drawing-clipped", Severity.WARNING, "Something is shown cut off by a clip or mask, but was read whole.")
 LAYERS_UNUSED = Kind("drawing-layers-unused", Severity.NOTE, "A drawing has layers that no part of the kit uses.")
+LEFT_OUT = Kind("drawing-left-out", Severity.WARNING, "A line of a drawing is used by no part of the kit.")
+OUTLINE_INSIDE = Kind(
+    "drawing-outline-inside",
+    Severity.ERROR,
+    "The outline of a part lies inside lines that do not close: it may be an opening in the part.",
+)
+CHANGED = Kind("drawing-changed", Severity.ERROR, "A drawing gives another count or size than the kit says it should.")
 
-OF_PROBLEM: dict[ProblemKind, tuple[Kind, str]] = {
-    ProblemKind.UNIT_MISSING: (UNIT_GUESS, "Write `units` beside `drawing`, or export the drawing with its unit set."),
-    ProblemKind.UNIT_DOUBTFUL: (UNIT_DOUBTFUL, "Write `units` beside `drawing`: the unit it was really drawn in."),
-    ProblemKind.GAP: (GAP, "Draw the ends together."),
+OF_PROBLEM: dict[ProblemKind, tuple[Kind, Text]] = {
+    ProblemKind.UNIT_MISSING: (
+        UNIT_GUESS,
+        msg("Write `units` beside `drawing`, or export the drawing with its unit set."),
+    ),
+    ProblemKind.UNIT_DOUBTFUL: (UNIT_DOUBTFUL, msg("Write `units` beside `drawing`: the unit it was really drawn in.")),
+    ProblemKind.GAP: (GAP, msg("Draw the ends together.")),
     ProblemKind.GAP_CLOSED: (GAP_CLOSED, ""),
-    ProblemKind.JUNCTION: (JUNCTION, "Look at the part's picture; where that is not meant, draw the lines apart."),
-    ProblemKind.DUPLICATE: (DUPLICATE, "Delete one of them, or it is cut twice."),
-    ProblemKind.OVERLAP: (OVERLAP, "Shorten or join them, or that length is cut twice."),
-    ProblemKind.ZERO_LENGTH: (NO_LENGTH, "Delete it, or draw what was meant."),
-    ProblemKind.TINY: (TINY, "Delete it and join its neighbours."),
-    ProblemKind.STRAY_POINT: (STRAY_POINT, "Delete it, or keep points for drilling on a layer of their own."),
-    ProblemKind.SELF_CROSSING: (CROSSING, "Draw it so that it goes round once."),
-    ProblemKind.NOT_FLAT: (NOT_FLAT, "Draw it flat, in the top view."),
-    ProblemKind.SKIPPED: (SKIPPED, "Turn what is to be cut into lines."),
-    ProblemKind.HIDDEN: (HIDDEN, "Show it if it is to be cut."),
-    ProblemKind.UNRESOLVED: (UNRESOLVED, "Export the drawing with everything in it."),
-    ProblemKind.UNCHECKED: (UNCHECKED, "Simplify the drawing, or spread it over several layers."),
-    ProblemKind.CLIPPED: (CLIPPED, "Cut the lines off in the drawing itself."),
+    ProblemKind.JUNCTION: (JUNCTION, msg("Look at the part's picture; where that is not meant, draw the lines apart.")),
+    ProblemKind.DUPLICATE: (DUPLICATE, msg("Delete one of them, or it is cut twice.")),
+    ProblemKind.OVERLAP: (OVERLAP, msg("Shorten or join them, or that length is cut twice.")),
+    ProblemKind.ZERO_LENGTH: (NO_LENGTH, msg("Delete it, or draw what was meant.")),
+    ProblemKind.TINY: (TINY, msg("Delete it and join its neighbours.")),
+    ProblemKind.STRAY_POINT: (STRAY_POINT, msg("Delete it, or keep points for drilling on a layer of their own.")),
+    ProblemKind.SELF_CROSSING: (CROSSING, msg("Draw it so that it goes round once.")),
+    ProblemKind.NOT_FLAT: (NOT_FLAT, msg("Draw it flat, in the top view.")),
+    ProblemKind.SKIPPED: (SKIPPED, msg("Turn what is to be cut into lines.")),
+    ProblemKind.TEXT: (TEXT, msg("Convert it to paths if it is to be cut; otherwise delete it.")),
+    ProblemKind.HIDDEN: (HIDDEN, msg("Show it if it is to be cut.")),
+    ProblemKind.UNPAINTED: (HIDDEN, msg("Give it a stroke or a fill if it is to be cut.")),
+    ProblemKind.NOT_PLOTTED: (HIDDEN, msg("Put it on a layer that is plotted if it is to be cut.")),
+    ProblemKind.PAPER: (HIDDEN, msg("Draw it in the model space if it is to be cut.")),
+    ProblemKind.WIDE_LINE: (WIDE_LINE, msg("Draw its edges as a closed line, if that is what is to be cut.")),
+    ProblemKind.ROUNDED: (ROUNDED, msg("Nothing to do, if that is meant.")),
+    ProblemKind.UNRESOLVED: (UNRESOLVED, msg("Export the drawing with everything in it.")),
+    ProblemKind.UNCHECKED: (UNCHECKED, msg("Simplify the drawing, or spread it over several layers.")),
+    ProblemKind.CLIPPED: (CLIPPED, msg("Cut the lines off in the drawing itself.")),
 }
 """The kind of finding and the usual advice for each kind of problem."""
-
-TEXTS = ("TEXT", "MTEXT", "ATTRIB", "ATTDEF", "RTEXT", "ARCALIGNEDTEXT", "text", "foreignObject")
-"""Entities of DXF and elements of SVG that hold text."""

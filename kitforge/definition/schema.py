@@ -278,6 +278,13 @@ AnyOperation = Annotated[
 ]
 
 
+class DrawingBox(Entry):
+    """A box in a drawing by its lower left corner and its size."""
+
+    at: Point
+    size: Point
+
+
 class PartEntry(Entry):
     """A part: its outline and what is done to it."""
 
@@ -287,11 +294,14 @@ class PartEntry(Entry):
     title: Title | None = None
     count: Annotated[int, Field(ge=1, le=1000)] = 1
     drawing: Text | None = Field(default=None, description="The drawing that `layer` shapes of this part are in.")
-    units: Literal["mm", "cm", "m", "in", "ft"] | None = Field(
-        default=None, description="The unit of the drawing, where it does not say."
+    units: Literal["mm", "cm", "m", "in", "ft", "pt"] | None = Field(
+        default=None, description="The unit of the drawing, where it does not say; pt is 1/72 inch."
     )
     join: Length | None = Field(
         default=None, description="Gaps up to this in the drawing's lines are closed; none are unless this is written."
+    )
+    drawing_box: DrawingBox | None = Field(
+        default=None, description="Where in the drawing this part is: only what lies wholly inside the box is taken."
     )
     place: list[Point] = Field(default=[], description="Where each copy's origin lies on the stock.")
     note: Text | None = None

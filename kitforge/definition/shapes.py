@@ -120,10 +120,19 @@ class TextShape(Entry):
         return self.font if self.font.lower().endswith((".ttf", ".otf")) else None
 
 
-class DrawingLayer(Entry):
-    """What is on a layer (or group, by id or name) of a drawing beside kit.yaml: all of it, or `only` one sort."""
+LayerNames = Annotated[
+    Annotated[list[Title], Field(min_length=1, max_length=50), Tag("~list")] | Annotated[Title, Tag("~value")],
+    Discriminator(lambda value: "~list" if isinstance(value, list) else "~value"),
+]
 
-    name: Title
+
+class DrawingLayer(Entry):
+    """What is on a layer (or group, by id or name) of a drawing beside kit.yaml: all of it, or `only` one sort.
+
+    With several names the layers count as one, and lines that end on one are joined with those that go on on another.
+    """
+
+    name: LayerNames
     drawing: Text | None = None
     only: Literal["largest", "smaller", "closed", "circles", "open", "points"] | None = Field(
         default=None,
@@ -131,6 +140,17 @@ class DrawingLayer(Entry):
         "the same without the largest line; circles: full circles; open: open lines; points.",
     )
     diameter: Length | None = Field(default=None, description="Only circles of this diameter.")
+    count: Whole | None = Field(
+        default=None, description="How many shapes and points that should be; another number is an error."
+    )
+    size: Point | None = Field(
+        default=None, description="Width and height of the box around them; more than 0.1 mm off is an error."
+    )
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The names of the layers."""
+        return tuple(self.name) if isinstance(self.name, list) else (self.name,)
 
 
 LayerName = Annotated[

@@ -18,10 +18,10 @@ def listing(source: Source) -> Iterator[str]:
     """Yield lines that say what was found in a drawing."""
     drawing = source.drawing
     stated = "as you said" if source.unit else "guessed" if _is_guess(source) else "as the file says"
-    yield f"{source.name}: {_size(drawing.whole)} mm, read in {drawing.unit} ({stated})"
+    yield f"{source.name}: {_size(drawing.whole)}, read in {drawing.unit} ({stated})"
     names = sorted(drawing.layers)
     width = min(_WIDEST, max(map(len, names), default=0))
-    yield f"  {'layer':{max(width, 5)}}  closed  open  points  size in mm"
+    yield f"  {'layer':{max(width, 5)}}  closed  open  points  size"
     for name in names[:MOST_LAYERS]:
         shapes = drawing.layers[name]
         counts = f"{len(shapes.closed):6}  {len(shapes.open):4}  {len(shapes.points):6}"
@@ -36,7 +36,7 @@ def _is_guess(source: Source) -> bool:
 
 
 def _problems(source: Source) -> Iterator[str]:
-    used = UsedDrawing(source.drawing, {"*": source.drawing.whole})
+    used = UsedDrawing(source.drawing, {"*": source.drawing.whole}, [source.drawing.whole])
     findings = list(drawing_findings(source.name, [used]))
     if not findings:
         yield "  nothing looks wrong"
@@ -46,7 +46,7 @@ def _problems(source: Source) -> Iterator[str]:
 
 
 def _size(shapes: LayerShapes) -> str:
-    return size_of(bounds_of((*shapes.closed, *shapes.open), shapes.points))
+    return str(size_of(bounds_of((*shapes.closed, *shapes.open), shapes.points)))
 
 
 def _plain(name: str) -> str:

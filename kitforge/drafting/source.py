@@ -13,6 +13,7 @@ from kitforge.errors import KitforgeError
 from kitforge.geometry.drawing import DrawingError
 from kitforge.stages.drawing_findings import join_for
 from kitforge.stages.read import LARGEST_DRAWING
+from kitforge.stages.resolve_drawings import unreadable
 
 if TYPE_CHECKING:
     from kitforge.plugins import Plugins
@@ -29,10 +30,8 @@ def read_source(path: pathlib.Path, plugins: Plugins, unit: str | None = None, j
         drawing = plugins.read_drawing(name, data, unit, join)
     except DrawingError as error:
         line = f":{error.line}" if error.line else ""
-        entity = f" (entity {error.entity})" if error.entity and error.entity not in str(error) else ""
-        said = str(error).rstrip(".")
-        advice = "Export it again as DXF or SVG from your drawing program."
-        raise KitforgeError(f"{path}{line}: The drawing cannot be read: {said}{entity}. {advice}") from None
+        finding = unreadable(name, error)
+        raise KitforgeError(f"{path}{line}: {finding.message} {finding.advice}") from None
     if drawing is None:
         raise KitforgeError(f"{path}: No reader knows what kind of drawing this is. Name a .dxf or .svg file.")
     return Source(name, data, drawing, unit, join)

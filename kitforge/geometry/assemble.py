@@ -1,33 +1,112 @@
-"""Raw shapes of a layer to the finished record: ends joined, faults looked for."""
+"""Raw shapes of a layer to the finished record: ends joined, faults looked for and traced to what is drawn there."""
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from kitforge.geometry.chain import chain
-from kitforge.geometry.drawing import LayerShapes, Point, Problem
+from kitforge.geometry.drawing import LayerShapes, Origin, Point, Problem, ProblemKind
 from kitforge.geometry.faults import find_faults
 from kitforge.geometry.path import Path
 
+if TYPE_CHECKING:
+    from shapely import STRtree
+
+MOST_TRACED = 40
+"""Problems of one kind on a layer whose entity and line are looked up."""
+
+_NEAR = 0.05
+
 
 def assembled(
-    paths: Sequence[Path], points: Sequence[Point], *, join: float = 0.0, layer: str | None = None, check: bool = True
+    paths: Sequence[Path],
+    points: Sequence[Point],
+    *,
+    join: float = 0.0,
+    layer: str | None = None,
+    check: bool = True,
+    origins: Sequence[Origin] = (),
 ) -> tuple[LayerShapes, list[Problem]]:
-    """Return the shapes with loose ends joined, and every problem met, each named after the layer."""
+    """Return the shapes with loose ends joined, and every problem met, each named after the layer.
+
+    origins: where each path comes from; problems then say which entity lies at their place.
+    """
     chains = chain(paths, join=join)
     problems = list(chains.problems)
     if check:
         problems += find_faults([*chains.closed, *chains.open], points)
     shapes = LayerShapes(chains.closed, chains.open, tuple(points))
-    return shapes, [replace(problem, layer=layer) for problem in problems]
+    return shapes, _traced([replace(problem, layer=layer) for problem in problems], paths, origins)
 
 
-def everything(layers: Iterable[LayerShapes]) -> LayerShapes:
-    """Return the shapes of several layers as one, ends joined only within their own layers."""
+def _traced(problems: list[Problem], paths: Sequence[Path], origins: Sequence[Origin]) -> list[Problem]:
+    """Return the problems with the entity and line of the path that is nearest to their place."""
+    if not (problems and paths and len(origins) == len(paths)):
+        return problems
+    finder = _Finder(paths)
+    count: Counter[ProblemKind] = Counter()
+    traced = []
+    for problem in problems:
+        count[problem.kind] += 1
+        index = None
+        if problem.at is not None and count[problem.kind] <= MOST_TRACED:
+            index = finder.nearest(problem.at, _NEAR + (problem.size or 0.0))
+        if index is not None:
+            origin = origins[index]
+            problem = replace(problem, entity=origin.entity or None, line=origin.line)  # noqa: PLW2901
+        traced.append(problem)
+    return traced
+
+
+class Tracer:
+    """Tells what is drawn at a place: from paths as drawn, and where each comes from."""
+
+    def __init__(self, paths: Sequence[Path], origins: Sequence[Origin]) -> None:
+        self.paths = paths
+        self.origins = origins
+        self.finder: _Finder | None = None
+
+    def __call__(self, at: Point) -> Origin:
+        """Return where the path nearest to a place comes from; nothing where none is near."""
+        self.finder = self.finder or _Finder(self.paths)
+        index = self.finder.nearest(at)
+        return Origin() if index is None else self.origins[index]
+
+
+class _Finder:
+    """Finds the path that runs through a place."""
+
+    def __init__(self, paths: Sequence[Path]) -> None:
+        from shapely import STRtree, box
+
+        self.paths = paths
+        self.tree: STRtree = STRtree([box(*path.bounds) for path in paths])
+
+    def nearest(self, place: Point, reach: float = _NEAR) -> int | None:
+        """Return the number of the path nearest to a place, None where none is within reach, mm."""
+        from shapely import Point as ShapelyPoint
+
+        from kitforge.geometry.region import line_of
+
+        at = ShapelyPoint(*place)
+        found: list[int] = sorted(self.tree.query(at.buffer(reach)).tolist())
+        if len(found) < 2:
+            return found[0] if found else None
+        return min(found, key=lambda index: (line_of(self.paths[index], 0.01).distance(at), index))
+
+
+def together(layers: Iterable[LayerShapes], join: float = 0.0) -> LayerShapes:
+    """Return the shapes of several layers as one; what stays open within its own layer is joined across them.
+
+    Gaps up to `join` mm are closed with a line.
+    """
     several = list(layers)
+    chains = chain([path for shapes in several for path in shapes.open], join=join)
     return LayerShapes(
-        tuple(path for shapes in several for path in shapes.closed),
-        tuple(path for shapes in several for path in shapes.open),
+        (*(path for shapes in several for path in shapes.closed), *chains.closed),
+        chains.open,
         tuple(point for shapes in several for point in shapes.points),
     )

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.geometry.drawing import Point, Problem, ProblemKind, place
 from kitforge.geometry.path import Path, Vertex
+from kitforge.messages import mm, msg
 
 if TYPE_CHECKING:
     import numpy as np
@@ -65,10 +66,11 @@ def chain(paths: Sequence[Path], *, join: float = 0.0, tolerance: float = CHAIN_
 
 def _gap_problem(a: tuple[float, float], b: tuple[float, float], width: float, *, closed: bool) -> Problem:
     at = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
-    where = f"at {place(*at)}"
+    where, wide = place(*at), mm(width, 3)
     if closed:
-        return Problem(ProblemKind.GAP_CLOSED, f"A gap of {width:.3f} mm {where} was closed with a line.", at, width)
-    return Problem(ProblemKind.GAP, f"Two ends {where} are {width:.3f} mm apart.", at, width)
+        said = msg("A gap of {width} at {at} was closed with a line.", at=where, width=wide)
+        return Problem(ProblemKind.GAP_CLOSED, said, at, width)
+    return Problem(ProblemKind.GAP, msg("Two ends at {at} are {width} apart.", at=where, width=wide), at, width)
 
 
 def _join(paths: Sequence[Path], tolerance: float) -> tuple[list[Path], list[Path], list[Problem]]:
@@ -192,7 +194,9 @@ def _junctions(ends: NDArray[np.float64], nodes: NDArray[np.int64]) -> list[Prob
     problems = []
     for node in crowded.tolist():
         x, y = (float(value) for value in ends[first[node]])
-        message = f"{int(counts[node])} line ends meet at {place(x, y)}; loops were separated there."
+        message = msg(
+            "{count} line ends meet at {at}; loops were separated there.", count=int(counts[node]), at=place(x, y)
+        )
         problems.append(Problem(ProblemKind.JUNCTION, message, (x, y)))
     return problems
 

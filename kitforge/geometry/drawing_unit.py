@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from kitforge.geometry.drawing import Problem, ProblemKind
+from kitforge.messages import Quantity, mm, msg
 from kitforge.units import MM_PER_UNIT
 
 MM_PER_INSUNITS: dict[int, tuple[str, float]] = {
@@ -38,6 +39,9 @@ MM_PER_INSUNITS: dict[int, tuple[str, float]] = {
 The US survey foot is 1200/3937 m (NIST Special Publication 811, B.6); au, light year and parsec after the IAU.
 """
 
+POINT_MM = 25.4 / 72
+"""A point as printers count it is 1/72 inch (CSS Values and Units 3, section 6.2)."""
+
 _LIKELY_MM = (40.0, 3000.0)
 _DOUBTFUL_MM = (3.0, 5000.0)
 
@@ -60,18 +64,23 @@ def chosen_unit(stated: int, asked: str | None, extent: float) -> Unit:
         return Unit(asked, unit_size(asked))
     if stated not in MM_PER_INSUNITS:
         guess = likeliest_unit(extent)
-        text = (
-            f"The drawing does not say its unit. It is {extent:g} long or wide, so it was probably drawn in {guess}; "
-            f"write `units: {guess}` beside `drawing`, or draw it with its unit set."
+        text = msg(
+            "The drawing does not say its unit. It is {extent} long or wide, so it was probably drawn in {unit}; "
+            "write `units: {unit}` beside `drawing`, or draw it with its unit set.",
+            extent=Quantity(extent, "", 3),
+            unit=guess,
         )
         return Unit(guess, MM_PER_UNIT[guess], (Problem(ProblemKind.UNIT_MISSING, text),))
     name, size = MM_PER_INSUNITS[stated]
     low, high = _DOUBTFUL_MM
     if extent and not low <= extent * size <= high:
         guess = likeliest_unit(extent)
-        text = (
-            f"The drawing says its unit is {name}, which makes it {extent * size:.6g} mm long or wide. "
-            f"If it was drawn in {guess}, write `units: {guess}` beside `drawing`."
+        text = msg(
+            "The drawing says its unit is {name}, which makes it {size} long or wide. "
+            "If it was drawn in {unit}, write `units: {unit}` beside `drawing`.",
+            name=name,
+            size=mm(extent * size),
+            unit=guess,
         )
         return Unit(name, size, (Problem(ProblemKind.UNIT_DOUBTFUL, text, size=extent * size),))
     return Unit(name, size)
@@ -79,8 +88,10 @@ def chosen_unit(stated: int, asked: str | None, extent: float) -> Unit:
 
 def unit_size(name: str) -> float:
     """Return mm per unit. Raises ValueError for a name that is no unit of length."""
+    if name == "pt":
+        return POINT_MM
     if name not in MM_PER_UNIT:
-        raise ValueError(f"'{name}' is no unit of a drawing; use mm, cm, m, in or ft")
+        raise ValueError(f"'{name}' is no unit of a drawing; use mm, cm, m, in, ft or pt")
     return MM_PER_UNIT[name]
 
 

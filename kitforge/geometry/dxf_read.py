@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Mapping
 
 from kitforge.geometry.affine import scaling
-from kitforge.geometry.assemble import assembled, everything
-from kitforge.geometry.drawing import Drawing, DrawingError, LayerShapes, Problem, ProblemKind
+from kitforge.geometry.assemble import Tracer, assembled, together
+from kitforge.geometry.drawing import Drawing, DrawingError, LayerShapes, Problem, ProblemKind, shown
 from kitforge.geometry.drawing_unit import Unit, chosen_unit, unit_size
-from kitforge.geometry.dxf_load import is_dxf, line_of_handle, load_dxf
+from kitforge.geometry.dxf_records import DxfFile, records_of
 from kitforge.geometry.dxf_shapes import Collected, Collector, RawLayer
+from kitforge.geometry.dxf_tags import is_dxf, tags_of
 from kitforge.geometry.limits import LARGEST_COORDINATE, Budget, Limits, collector_paused
 from kitforge.geometry.transform import transformed
-
-if TYPE_CHECKING:
-    from ezdxf.document import Drawing as Document
+from kitforge.messages import Message, listed, msg, msg_many
 
 __all__ = ["is_dxf", "read_dxf"]
+
+_TEXTS = ("TEXT", "MTEXT", "ATTRIB", "ATTDEF", "RTEXT", "ARCALIGNEDTEXT")
 
 
 def read_dxf(
@@ -36,34 +37,38 @@ def read_dxf(
 
 
 def _read(data: bytes, unit: str | None, join: float, check: bool, limits: Limits) -> Drawing:
-    try:
-        document = load_dxf(data, limits)
-        found, measure = _collected(document, unit, Budget(limits), b"$INSUNITS" in data)
-    except DrawingError as error:
-        line = error.line or line_of_handle(data, error.entity)
-        raise DrawingError(error.message, line=line, entity=error.entity, advice=error.advice) from error
-    except RecursionError as error:
-        raise DrawingError("the drawing is nested too deeply") from error
+    file = records_of(tags_of(data, limits), limits)
+    found, measure = _collected(file, unit, Budget(limits))
     if not any(raw.paths or raw.points for raw in found.layers.values()):
         raise DrawingError(_nothing(found))
     layers, problems = _finished(found, join, check)
-    noted = [*measure.problems, *found.problems, *_hidden(found), *_skipped(found), *problems]
-    return Drawing(layers, measure.name, dict(sorted(found.skipped.items())), tuple(noted), everything(layers.values()))
+    noted = [*measure.problems, *found.problems, *_left_out(found), *problems]
+    raws = found.layers.values()
+    tracer = Tracer([path for raw in raws for path in raw.paths], [one for raw in raws for one in raw.origins])
+    return Drawing(layers, measure.name, tuple(noted), together(layers.values(), join), tracer=tracer)
 
 
-def _collected(document: Document, unit: str | None, budget: Budget, says_unit: bool) -> tuple[Collected, Unit]:
+def _collected(file: DxfFile, unit: str | None, budget: Budget) -> tuple[Collected, Unit]:
     """Return raw shapes in mm and the unit, which is chosen from the size of the drawing where nobody states one."""
-    # a file that does not say is given a default by the library
-    stated = int(document.header.get("$INSUNITS", 0) or 0) if says_unit else 0
+    stated = _stated_unit(file)
     given = chosen_unit(stated, unit, 0.0)
     if not given.problems:
-        found = Collector(document, given.mm, budget).run()
+        found = Collector(file, given.mm, budget).run()
         return found, chosen_unit(stated, unit, _extent(found) / given.mm)
-    found = Collector(document, 1.0, budget).run()
+    found = Collector(file, 1.0, budget).run()
     guess = chosen_unit(stated, unit, _extent(found))
     if guess.mm != 1.0:
         found.layers = {name: _scaled(raw, guess.mm) for name, raw in found.layers.items()}
     return found, guess
+
+
+def _stated_unit(file: DxfFile) -> int:
+    value = file.header.get("$INSUNITS", 0)
+    try:
+        return int(value)
+    except ValueError:
+        said = msg("the DXF file is damaged: $INSUNITS is '{value}', which is no number", value=shown(str(value)))
+        raise DrawingError(said) from None
 
 
 def _extent(found: Collected) -> float:
@@ -84,8 +89,8 @@ def _scaled(raw: RawLayer, factor: float) -> RawLayer:
     paths = [transformed(path, scaling(factor)) for path in raw.paths]
     points = [(x * factor, y * factor) for x, y in raw.points]
     if any(max(map(abs, path.bounds)) > LARGEST_COORDINATE for path in paths):
-        raise DrawingError("a coordinate lies more than 1 km from the origin; check the drawing's unit")
-    return RawLayer(paths, points)
+        raise DrawingError(msg("a coordinate lies more than 1 km from the origin; check the drawing's unit"))
+    return RawLayer(paths, points, raw.origins)
 
 
 def _finished(found: Collected, join: float, check: bool) -> tuple[dict[str, LayerShapes], list[Problem]]:
@@ -93,29 +98,73 @@ def _finished(found: Collected, join: float, check: bool) -> tuple[dict[str, Lay
     problems: list[Problem] = []
     for name in sorted(found.layers):
         raw = found.layers[name]
-        layers[name], more = assembled(raw.paths, raw.points, join=join, layer=name, check=check)
+        layers[name], more = assembled(raw.paths, raw.points, join=join, layer=name, check=check, origins=raw.origins)
         problems += more
     return layers, problems
 
 
-def _hidden(found: Collected) -> list[Problem]:
+def _left_out(found: Collected) -> list[Problem]:
+    """Return one problem for each layer and each reason why something on it was left out."""
     return [
-        Problem(ProblemKind.HIDDEN, f"{count} hidden entities on layer '{name}' were left out.", layer=name)
-        for name, count in sorted(found.hidden.items())
+        *_of_layers(found.hidden, ProblemKind.HIDDEN, _HIDDEN),
+        *_of_layers(found.unplotted, ProblemKind.NOT_PLOTTED, _UNPLOTTED),
+        *_of_layers(found.paper, ProblemKind.PAPER, _PAPER),
+        *_skipped(found),
+    ]
+
+
+_HIDDEN = (
+    "One hidden entity on layer '{layer}' was left out.",
+    "{count} hidden entities on layer '{layer}' were left out.",
+)
+_UNPLOTTED = (
+    "One entity on layer '{layer}', which is not plotted, was left out.",
+    "{count} entities on layer '{layer}', which is not plotted, were left out.",
+)
+_PAPER = (
+    "One entity of the paper space on layer '{layer}' was left out.",
+    "{count} entities of the paper space on layer '{layer}' were left out.",
+)
+
+
+def _of_layers(counts: Mapping[str, int], kind: ProblemKind, forms: tuple[str, str]) -> list[Problem]:
+    return [
+        Problem(kind, msg_many(*forms, count, layer=shown(name)), layer=name) for name, count in sorted(counts.items())
     ]
 
 
 def _skipped(found: Collected) -> list[Problem]:
-    if not found.skipped:
-        return []
-    listed = ", ".join(f"{count} {kind}" for kind, count in sorted(found.skipped.items()))
-    return [Problem(ProblemKind.SKIPPED, f"These entities hold no line to cut and were left out: {listed}.")]
+    by_layer: dict[tuple[ProblemKind, str], dict[str, int]] = {}
+    for (kind, layer), count in sorted(found.skipped.items()):
+        sort = ProblemKind.TEXT if kind in _TEXTS else ProblemKind.SKIPPED
+        by_layer.setdefault((sort, layer), {})[kind] = count
+    return [
+        Problem(sort, _of_skipped(sort, shown(layer), _counted(counts)), layer=layer)
+        for (sort, layer), counts in sorted(by_layer.items())
+    ]
 
 
-def _nothing(found: Collected) -> str:
+def _of_skipped(sort: ProblemKind, layer: str, what: Message) -> Message:
+    if sort is ProblemKind.TEXT:
+        return msg("Text on layer '{layer}' was left out: {what}.", layer=layer, what=what)
+    return msg("Left out on layer '{layer}', because it is no line: {what}.", layer=layer, what=what)
+
+
+def _counted(counts: Mapping[str, int]) -> Message:
+    named = [msg("{count} x {kind}", count=count, kind=shown(kind, 30)) for kind, count in sorted(counts.items())]
+    return msg("{named}", named=listed(named))
+
+
+def _nothing(found: Collected) -> Message:
     if found.hidden:
-        return "the drawing shows nothing: everything in it is hidden or on a layer that is off or frozen"
+        return msg("the drawing shows nothing: everything in it is hidden or on a layer that is off or frozen")
+    if found.unplotted:
+        return msg("the drawing shows nothing: everything in it is on a layer that is not plotted")
+    if found.paper:
+        return msg("everything in the drawing is in its paper space, which is not read; draw it in the model space")
     if found.skipped:
-        kinds = ", ".join(sorted(found.skipped))
-        return f"the drawing holds no line, arc, circle, polyline or spline in its model space, only {kinds}"
-    return "the drawing holds no entities in its model space"
+        kinds = listed(sorted({shown(kind, 30) for kind, _ in found.skipped}))
+        return msg(
+            "the drawing holds no line, arc, circle, polyline or spline in its model space, only {kinds}", kinds=kinds
+        )
+    return msg("the drawing holds no entities in its model space")

@@ -12,6 +12,7 @@ from kitforge.geometry.chain import CHAIN_TOLERANCE
 from kitforge.geometry.drawing import Point, Problem, ProblemKind, place
 from kitforge.geometry.meeting import PieceTable, crossings_of, overlaps_of
 from kitforge.geometry.path import Path
+from kitforge.messages import Message, mm, msg
 
 if TYPE_CHECKING:
     import numpy as np
@@ -50,7 +51,7 @@ def short_pieces(paths: Sequence[Path], tolerance: float = CHAIN_TOLERANCE) -> l
                 and piece.length < tolerance
             ):
                 at = (piece.x0, piece.y0)
-                text = f"A piece only {piece.length:.4f} mm long lies at {place(*at)}."
+                text = msg("A piece only {length} long lies at {at}.", length=mm(piece.length, 4), at=place(*at))
                 problems.append(Problem(ProblemKind.TINY, text, at, piece.length))
     return problems[:MOST_REPORTED]
 
@@ -61,29 +62,34 @@ def overlapping_pieces(paths: Sequence[Path], tolerance: float = CHAIN_TOLERANCE
     problems: list[Problem] = []
     for first, second in _neighbours(table, tolerance):
         if first is None or second is None:
-            return [*problems, _gave_up("overlaps")]
+            return [*problems, _gave_up()]
         for one, other, length, x, y in overlaps_of(table, first, second, tolerance):
             shorter, longer = sorted((float(table.length[one]), float(table.length[other])))
             twice = length >= longer - 2 * tolerance and shorter >= longer - 2 * tolerance
             kind = ProblemKind.DUPLICATE if twice else ProblemKind.OVERLAP
-            what = "The same line is drawn twice" if twice else f"Two lines lie on one another over {length:.2f} mm"
-            problems.append(Problem(kind, f"{what} at {place(x, y)}.", (x, y), length))
+            problems.append(Problem(kind, _lie_on(length, place(x, y), twice=twice), (x, y), length))
         if len(problems) > MOST_REPORTED:
             return problems[:MOST_REPORTED]
     return problems
+
+
+def _lie_on(length: float, at: Message, *, twice: bool) -> Message:
+    if twice:
+        return msg("The same line is drawn twice at {at}.", at=at)
+    return msg("Two lines lie on one another over {length} at {at}.", length=mm(length), at=at)
 
 
 def self_crossings(paths: Sequence[Path], tolerance: float = CHAIN_TOLERANCE) -> list[Problem]:
     """Return where a closed path crosses or touches itself."""
     closed = [path for path in paths if path.closed]
     table = PieceTable.of(closed, shortest=tolerance)
-    problems: dict[str, Problem] = {}
+    problems: dict[Message, Problem] = {}
     for first, second in _neighbours(table, tolerance):
         if first is None or second is None:
-            return [*problems.values(), _gave_up("shapes that cross themselves")]
+            return [*problems.values(), _gave_up()]
         own = table.path[first] == table.path[second]
         for x, y in crossings_of(table, first[own], second[own], tolerance):
-            text = f"A shape crosses or touches itself at {place(x, y)}."
+            text = msg("A shape crosses or touches itself at {at}.", at=place(round(x, 2), round(y, 2)))
             problems.setdefault(text, Problem(ProblemKind.SELF_CROSSING, text, (x, y)))
         if len(problems) > MOST_REPORTED:
             break
@@ -97,17 +103,20 @@ def stray_points(paths: Sequence[Path], points: Sequence[Point], tolerance: floa
     for x, y in points:
         cell = (round(x / tolerance), round(y / tolerance))
         if cell in seen:
-            text = f"A point is drawn twice at {place(x, y)}."
+            text = msg("A point is drawn twice at {at}.", at=place(x, y))
             problems.append(Problem(ProblemKind.DUPLICATE, text, (x, y), 0.0))
         elif paths:
-            text = f"A lone point lies among the lines at {place(x, y)}."
+            text = msg("A lone point lies among the lines at {at}.", at=place(x, y))
             problems.append(Problem(ProblemKind.STRAY_POINT, text, (x, y)))
         seen.add(cell)
     return problems[:MOST_REPORTED]
 
 
-def _gave_up(what: str) -> Problem:
-    text = f"The drawing is too crowded to be searched for {what}: its lines lie on top of one another."
+def _gave_up() -> Problem:
+    text = msg(
+        "The drawing is too crowded to be searched for lines that are drawn twice, overlap or cross: its lines lie on "
+        "top of one another."
+    )
     return Problem(ProblemKind.UNCHECKED, text)
 
 

@@ -8,7 +8,8 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 
-from kitforge.geometry.drawing import DrawingError
+from kitforge.geometry.drawing import DrawingError, MisfitError
+from kitforge.messages import Message, Quantity, msg
 
 LARGEST_COORDINATE = 1e6
 """Largest coordinate in mm; 1 km is beyond any router."""
@@ -46,9 +47,9 @@ def collector_paused() -> Iterator[None]:
             gc.enable()
 
 
-def too_much(what: str, line: int = 0) -> DrawingError:
+def too_much(what: Message, line: int = 0) -> DrawingError:
     """Return the error for a drawing that is too large."""
-    advice = "Simplify it: fewer points on curves, arcs in place of short lines, and nothing that is not cut."
+    advice = msg("Simplify it: fewer points on curves, arcs in place of short lines, and nothing that is not cut.")
     return DrawingError(what, line=line, advice=advice)
 
 
@@ -67,44 +68,55 @@ class Budget:
         self.entities += count
         if self.entities > self.limits.entities:
             raise too_much(
-                f"it holds more than {self.limits.entities} entities or elements, those in blocks and uses counted out"
+                msg(
+                    "it holds more than {most} entities or elements, those in blocks and uses counted out",
+                    most=self.limits.entities,
+                )
             )
 
     def take_pieces(self, count: int) -> None:
         """Count lines and arcs. Raises DrawingError when there are too many."""
         self.pieces += count
         if self.pieces > self.limits.pieces:
-            raise too_much(f"it holds more than {self.limits.pieces} lines and arcs")
+            raise too_much(msg("it holds more than {most} lines and arcs", most=self.limits.pieces))
 
     def take_fitted(self, count: int) -> None:
         """Count lines and arcs that stand for other curves. Raises DrawingError when there are too many."""
         self.fitted += count
         if self.fitted > self.limits.fitted:
             raise too_much(
-                f"its ellipses, splines and Bezier curves come to more than {self.limits.fitted} arcs within 0.001 mm"
+                msg(
+                    "its ellipses, splines and Bezier curves come to more than {most} arcs within 0.001 mm",
+                    most=self.limits.fitted,
+                )
             )
 
     def take_text(self, count: int) -> None:
         """Count characters of path data. Raises DrawingError when there are too many."""
         self.text += count
         if self.text > self.limits.text:
-            raise too_much(f"its path data come to more than {self.limits.text / 1e6:g} million characters")
+            most = Quantity(self.limits.text / 1e6, "")
+            raise too_much(msg("its path data come to more than {most} million characters", most=most))
 
 
 def check_size(data: bytes, limits: Limits) -> None:
     """Raise DrawingError for a file that is empty or too big."""
     if not data.strip():
-        raise DrawingError("the file is empty")
+        raise DrawingError(msg("the file is empty"))
     if len(data) > limits.size:
         raise too_much(
-            f"the file has {len(data) / 1e6:.1f} MB; the largest drawing that is read has {limits.size / 1e6:g} MB"
+            msg(
+                "the file has {size}; the largest drawing that is read has {most}",
+                size=Quantity(len(data) / 1e6, "MB", 1),
+                most=Quantity(limits.size / 1e6, "MB", 3),
+            )
         )
 
 
 def finite(*values: float) -> None:
     """Raise ValueError unless every number is finite."""
     if not all(map(math.isfinite, values)):
-        raise ValueError("a number is not finite")
+        raise MisfitError(msg("a number is not finite"))
 
 
 def within_reach(*values: float) -> None:
@@ -112,4 +124,4 @@ def within_reach(*values: float) -> None:
     finite(*values)
     for value in values:
         if abs(value) > LARGEST_COORDINATE:
-            raise ValueError("a coordinate lies more than 1 km from the origin; check the drawing's unit")
+            raise MisfitError(msg("a coordinate lies more than 1 km from the origin; check the drawing's unit"))

@@ -14,8 +14,10 @@ from dataclasses import dataclass, field
 from kitforge.geometry.affine import Affine
 from kitforge.geometry.bezier import Cubic, Point, quadratic
 from kitforge.geometry.biarc import FIT_TOLERANCE
+from kitforge.geometry.drawing import MisfitError, shown
 from kitforge.geometry.ellipse import EllipticArc
 from kitforge.geometry.path import Path, Vertex
+from kitforge.messages import Message, msg
 
 _NUMBER = re.compile(r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,4})?")
 _BETWEEN = re.compile(r"[ \t\r\n\f]*,?[ \t\r\n\f]*")
@@ -78,7 +80,7 @@ def path_from_data(text: str) -> Path:
     """Return the one path that path data describe, in mm with y upwards (so sweep flag 1 turns counter-clockwise)."""
     paths = paths_from_data(text)
     if len(paths) != 1:
-        raise ValueError(f"the path data must draw one path, not {len(paths)}")
+        raise MisfitError(msg("the path data must draw one path, not {count}", count=len(paths)))
     return paths[0]
 
 
@@ -104,9 +106,9 @@ class _Reader:
         while self.at < len(self.text):
             letter = self.text[self.at]
             if letter.upper() not in _ARGUMENTS:
-                raise self._fault(f"'{letter}' is no path command")
+                raise self._fault(msg("'{letter}' is no path command", letter=shown(letter)))
             if not self.subpaths and letter not in "Mm":
-                raise self._fault("path data must begin with M")
+                raise self._fault(msg("path data must begin with M"))
             self.at += 1
             self._skip(_SPACE)
             self._command(letter)
@@ -126,7 +128,7 @@ class _Reader:
             self._skip(_BETWEEN)
             if not _NUMBER.match(self.text, self.at):
                 if "," in self.text[mark : self.at]:
-                    raise self._fault("a number is missing after the comma")
+                    raise self._fault(msg("a number is missing after the comma"))
                 return
 
     def _values(self, count: int, *, flags: bool) -> list[float]:
@@ -140,17 +142,17 @@ class _Reader:
     def _number(self) -> float:
         match = _NUMBER.match(self.text, self.at)
         if match is None:
-            raise self._fault("a number is missing")
+            raise self._fault(msg("a number is missing"))
         self.at = match.end()
         value = float(match[0])
         if not abs(value) < 1e20:
-            raise self._fault(f"the number {match[0][:20]} is too large")
+            raise self._fault(msg("the number {number} is too large", number=shown(match[0], 20)))
         return value
 
     def _flag(self) -> float:
         flag = self.text[self.at : self.at + 1]
         if flag not in ("0", "1"):
-            raise self._fault("an arc flag must be 0 or 1")
+            raise self._fault(msg("an arc flag must be 0 or 1"))
         self.at += 1
         return float(flag)
 
@@ -158,14 +160,16 @@ class _Reader:
         match = pattern.match(self.text, self.at)
         self.at = match.end() if match else self.at
 
-    def _fault(self, what: str) -> ValueError:
-        near = self.text[self.at : self.at + 12]
-        return ValueError(f"path data: {what} at character {self.at + 1}" + (f", before '{near}'" if near else ""))
+    def _fault(self, what: Message) -> MisfitError:
+        near, at = shown(self.text[self.at : self.at + 12]), self.at + 1
+        if near:
+            return MisfitError(msg("path data: {what} at character {at}, before '{near}'", what=what, at=at, near=near))
+        return MisfitError(msg("path data: {what} at character {at}", what=what, at=at))
 
     def _draw(self, kind: str, values: list[float], origin: Point) -> None:
         self.count += 1
         if self.count > _MAX_SEGMENTS:
-            raise self._fault(f"more than {_MAX_SEGMENTS} segments")
+            raise self._fault(msg("more than {most} segments", most=_MAX_SEGMENTS))
         if kind == "M":
             self._move(values[0] + origin[0], values[1] + origin[1])
             return
@@ -192,7 +196,7 @@ class _Reader:
 
     def _close(self) -> None:
         if self.before == "Z":
-            raise self._fault("a path is closed twice")
+            return  # the grammar allows it, and it draws nothing
         subpath = self.subpaths[-1]
         subpath.closed = True
         self.here, self.before, self.control = subpath.start, "Z", None

@@ -2,37 +2,37 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
-from kitforge.geometry.affine import Affine, scaling, translation
-from kitforge.geometry.assemble import assembled
-from kitforge.geometry.drawing import Drawing, DrawingError, LayerShapes, Point, Problem, ProblemKind
+from kitforge.geometry.affine import Affine, translation
+from kitforge.geometry.drawing import (
+    Drawing,
+    DrawingError,
+    MisfitError,
+    Origin,
+    Problem,
+    ProblemKind,
+    reason_of,
+    shown,
+)
 from kitforge.geometry.limits import Budget, Limits, collector_paused, finite, within_reach
 from kitforge.geometry.path import Path
+from kitforge.geometry.svg_found import Drawn, Found, finished, nothing, turn_over
+from kitforge.geometry.svg_paint import Paint
 from kitforge.geometry.svg_path import Subpath
 from kitforge.geometry.svg_shapes import SHAPES, Viewport
 from kitforge.geometry.svg_style import Styles
 from kitforge.geometry.svg_tree import Node, is_svg, parse_svg
 from kitforge.geometry.svg_values import parse_length, parse_transform
 from kitforge.geometry.svg_view import Page, fitted, page_of, view_box_of
-from kitforge.geometry.transform import transformed
+from kitforge.messages import Message, msg
 
 __all__ = ["is_svg", "read_svg"]
 
 _GROUPS = ("g", "a", "svg", "switch")
 _NOT_LINES = ("text", "image", "foreignObject", "script", "video", "audio", "canvas", "iframe")
 _SAME = 1e-9
-
-
-@dataclass(slots=True)
-class _Drawn:
-    """A shape in mm: its path (or point) and the number of its innermost named group."""
-
-    path: Path | None
-    point: Point | None
-    group: int
 
 
 @dataclass(slots=True)
@@ -44,16 +44,7 @@ class _State:
     visible: bool
     uses: tuple[str, ...]
     group: int
-
-
-@dataclass(slots=True)
-class _Found:
-    drawn: list[_Drawn] = field(default_factory=list)
-    ranges: dict[str, list[tuple[int, int]]] = field(default_factory=dict)
-    groups: list[str] = field(default_factory=lambda: [""])
-    skipped: Counter[str] = field(default_factory=Counter)
-    hidden: int = 0
-    problems: dict[str, Problem] = field(default_factory=dict)
+    paint: Paint = field(default_factory=Paint)
 
 
 def read_svg(
@@ -75,9 +66,9 @@ def _read(data: bytes, unit: str | None, join: float, check: bool, limits: Limit
     page = page_of(root, unit)
     found = _Walk(root, Budget(limits)).run(page)
     if not found.drawn:
-        raise DrawingError("the SVG draws no line" + (": everything in it is hidden" if found.hidden else ""))
-    _turn_over(found, page)
-    return _finished(found, page, join, check)
+        raise DrawingError(nothing(found))
+    turn_over(found, page)
+    return finished(found, page, join, check)
 
 
 class _Walk:
@@ -87,18 +78,19 @@ class _Walk:
         self.root = root
         self.budget = budget
         self.styles = Styles(root)
-        self.found = _Found()
+        self.found = Found()
         self.by_id = {node.key: node for node in reversed(_all_nodes(root)) if node.key}
-        for selector in dict.fromkeys(self.styles.unread):
-            self._note(ProblemKind.UNRESOLVED, f"A style rule is not understood and was not applied: {selector[:80]}")
+        for said in dict.fromkeys(self.styles.unread):
+            self._note(ProblemKind.UNRESOLVED, said)
 
-    def run(self, page: Page) -> _Found:
+    def run(self, page: Page) -> Found:
         state = _State(page.matrix, page.view, visible=True, uses=(), group=0)
         self._enter(self.root, state, lambda inner: self._children(self.root, inner))
         return self.found
 
-    def _note(self, kind: ProblemKind, text: str, at: Point | None = None, entity: str | None = None) -> None:
-        self.found.problems.setdefault(text, Problem(kind, text, at, entity=entity))
+    def _note(self, kind: ProblemKind, said: Message, node: Node | None = None) -> None:
+        entity, line = (node.key or None, node.line) if node is not None else (None, 0)
+        self.found.problems.setdefault(said, Problem(kind, said, entity=entity, line=line))
 
     def _visit(self, node: Node, state: _State) -> None:
         self.budget.take_entities()
@@ -130,6 +122,7 @@ class _Walk:
             _visible(style, state.visible),
             state.uses,
             state.group,
+            state.paint.within(style),
         )
         if node.names and node.tag not in SHAPES:
             self.found.groups.append(node.names[-1])
@@ -147,19 +140,19 @@ class _Walk:
         try:
             return parse_transform(text)
         except ValueError as error:
-            raise node.fault(str(error)) from error
+            raise node.fault(reason_of(error)) from error
 
     def _report_unfollowed(self, node: Node, style: dict[str, str]) -> None:
-        name = f"<{node.tag}>" + (f" '{node.key}'" if node.key else "")
         for kind in ("clip-path", "mask"):
             if style.get(kind, "none") != "none":
-                text = f"{name} on line {node.line} is cut off by a {kind}; it was read whole."
-                self._note(ProblemKind.CLIPPED, text, entity=node.key or None)
+                said = msg("{element} is cut off by a {kind}; it was read whole.", element=node.label, kind=kind)
+                self._note(ProblemKind.CLIPPED, said, node)
         if style.get("transform", "none") != "none":
-            text = (
-                f"{name} on line {node.line} is moved by a style, which was not followed; use the transform attribute."
+            said = msg(
+                "{element} is moved by a style, which was not followed; use the transform attribute.",
+                element=node.label,
             )
-            self._note(ProblemKind.UNRESOLVED, text, entity=node.key or None)
+            self._note(ProblemKind.UNRESOLVED, said, node)
 
     def _children(self, node: Node, state: _State) -> None:
         if node.tag != "switch":
@@ -177,7 +170,7 @@ class _Walk:
         try:
             return parse_length(text).px(whole)
         except ValueError as error:
-            raise node.fault(f"{name}: {error}") from error
+            raise node.fault(msg("{name}: {reason}", name=name, reason=reason_of(error))) from error
 
     def _nested(self, node: Node, state: _State, size: tuple[float, float] | None = None) -> None:
         """Draw an inner svg (or a symbol, whose size comes from its use) in a viewport of its own."""
@@ -188,11 +181,11 @@ class _Walk:
         if size is None:
             size = (self._length(node, "width", wide, wide), self._length(node, "height", tall, tall))
         if size[0] < 0 or size[1] < 0:
-            raise node.fault("its width and height must not be negative")
+            raise node.fault(msg("its width and height must not be negative"))
         if size[0] == 0 or size[1] == 0:
             return
         box = view_box_of(node)
-        inner = _State(state.matrix @ shift, size, state.visible, state.uses, state.group)
+        inner = _State(state.matrix @ shift, size, state.visible, state.uses, state.group, state.paint)
         if box is not None:
             inner.matrix = inner.matrix @ fitted(node, box, *size)
             inner.view = (box.width, box.height)
@@ -202,16 +195,17 @@ class _Walk:
         href = node.attributes.get("href", "").strip()
         target = self.by_id.get(href[1:]) if href.startswith("#") else None
         if target is None:
-            text = f"<use> on line {node.line} shows '{href[:60]}', which is not in the file; it was left out."
-            self._note(ProblemKind.UNRESOLVED, text, entity=node.key or None)
+            said = msg("{element} shows '{href}', which is not in the file.", element=node.label, href=shown(href))
+            self._note(ProblemKind.UNRESOLVED, said, node)
             return
         if target.key in state.uses or _is_inside(node, target):
-            raise node.fault(f"'{target.key}' shows itself")
+            raise node.fault(msg("'{name}' shows itself", name=shown(target.key)))
         if len(state.uses) >= self.budget.limits.depth:
-            raise node.fault(f"uses are nested more than {self.budget.limits.depth} deep")
+            raise node.fault(msg("uses are nested more than {most} deep", most=self.budget.limits.depth))
         wide, tall = state.view
         shift = translation(self._length(node, "x", wide, 0.0), self._length(node, "y", tall, 0.0))
-        inner = _State(state.matrix @ shift, state.view, state.visible, (*state.uses, target.key), state.group)
+        uses = (*state.uses, target.key)
+        inner = _State(state.matrix @ shift, state.view, state.visible, uses, state.group, state.paint)
         if target.tag not in ("symbol", "svg"):
             self._visit(target, inner)
             return
@@ -228,6 +222,9 @@ class _Walk:
         if not state.visible:
             self.found.hidden += bool(subpaths)
             return
+        if not state.paint.shows:
+            self.found.unpainted += [node.line] * bool(subpaths)
+            return
         for subpath in subpaths:
             if not subpath.segments:
                 continue
@@ -238,7 +235,7 @@ class _Walk:
             except DrawingError as error:
                 raise DrawingError(error.message, line=node.line, entity=node.key, advice=error.advice) from error
             except ValueError as error:
-                raise node.fault(str(error)) from error
+                raise node.fault(reason_of(error)) from error
 
     def _grown(self, arcs: int) -> None:
         """Count the arcs of a curve beyond the one that was counted for it; more than one further is a fitted curve."""
@@ -249,15 +246,16 @@ class _Walk:
         matrix = state.matrix
         finite(*matrix)
         if matrix.determinant == 0:
-            raise ValueError("its transformation flattens it to nothing")
+            raise MisfitError(msg("its transformation flattens it to nothing"))
         path = _tidied(subpath.to_path(matrix, grown=self._grown))
         within_reach(*(value for vertex in path.vertices for value in vertex))
         if len(path.vertices) > 1:
-            self.found.drawn.append(_Drawn(path, None, state.group))
+            self.found.drawn.append(Drawn(path, None, state.group, Origin(node.key, node.line)))
         elif node.tag == "path":
-            self.found.drawn.append(_Drawn(None, path.start, state.group))
+            self.found.drawn.append(Drawn(None, path.start, state.group, Origin(node.key, node.line)))
         else:
-            self._note(ProblemKind.ZERO_LENGTH, f"<{node.tag}> on line {node.line} has no length; it was left out.")
+            said = msg("{element} has no length; it was left out.", element=node.label)
+            self._note(ProblemKind.ZERO_LENGTH, said, node)
 
 
 def _visible(style: dict[str, str], inherited: bool) -> bool:
@@ -291,74 +289,3 @@ def _tidied(path: Path) -> Path:
     if len(kept) == len(path.vertices):
         return path
     return Path(tuple(kept) or path.vertices[:1], path.closed and len(kept) > 1)
-
-
-def _turn_over(found: _Found, page: Page) -> None:
-    """Turn y upwards, once for the whole drawing: about the page's height, or the lowest point if nobody states it."""
-    height = page.height
-    if height is None:
-        boxes = [shape.path.bounds.top for shape in found.drawn if shape.path]
-        height = max([*boxes, *(shape.point[1] for shape in found.drawn if shape.point)])
-    flip = translation(0.0, height) @ scaling(1.0, -1.0)
-    for shape in found.drawn:
-        if shape.path is not None:
-            shape.path = transformed(shape.path, flip)
-        elif shape.point is not None:
-            shape.point = flip(*shape.point)
-
-
-def _finished(found: _Found, page: Page, join: float, check: bool) -> Drawing:
-    problems = [*page.problems, *found.problems.values(), *_left_out(found), *_group_problems(found, join, check)]
-    done: dict[tuple[tuple[int, int], ...], LayerShapes] = {}
-    layers = {}
-    for name in sorted(found.ranges):
-        key = tuple(_merged(found.ranges[name]))
-        if key not in done:
-            done[key] = _shapes(found, key, join)
-        layers[name] = done[key]
-    whole = _shapes(found, ((0, len(found.drawn)),), join)
-    return Drawing(layers, page.unit, dict(sorted(found.skipped.items())), tuple(problems), whole)
-
-
-def _merged(ranges: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
-    """Return ranges in order without what lies in an earlier one (a name given to a group and to a thing in it)."""
-    result: list[tuple[int, int]] = []
-    for first, last in sorted(ranges):
-        if result and first < result[-1][1]:
-            result[-1] = (result[-1][0], max(last, result[-1][1]))
-        else:
-            result.append((first, last))
-    return result
-
-
-def _shapes(found: _Found, ranges: Sequence[tuple[int, int]], join: float) -> LayerShapes:
-    drawn = [shape for first, last in ranges for shape in found.drawn[first:last]]
-    paths = [shape.path for shape in drawn if shape.path is not None]
-    points = [shape.point for shape in drawn if shape.point is not None]
-    if all(path.closed for path in paths):
-        return LayerShapes(tuple(paths), (), tuple(points))
-    return assembled(paths, points, join=join, check=False)[0]
-
-
-def _group_problems(found: _Found, join: float, check: bool) -> list[Problem]:
-    """Return gaps and faults, each looked for once: among the shapes that share their innermost named group."""
-    members: dict[int, list[_Drawn]] = {}
-    for shape in found.drawn:
-        members.setdefault(shape.group, []).append(shape)
-    problems: list[Problem] = []
-    for group, drawn in sorted(members.items()):
-        paths = [shape.path for shape in drawn if shape.path is not None]
-        points = [shape.point for shape in drawn if shape.point is not None]
-        problems += assembled(paths, points, join=join, layer=found.groups[group] or None, check=check)[1]
-    return problems
-
-
-def _left_out(found: _Found) -> list[Problem]:
-    problems = []
-    if found.skipped:
-        listed = ", ".join(f"{count} {kind}" for kind, count in sorted(found.skipped.items()))
-        text = f"These elements hold no line to cut and were left out: {listed}. Turn text into paths."
-        problems.append(Problem(ProblemKind.SKIPPED, text))
-    if found.hidden:
-        problems.append(Problem(ProblemKind.HIDDEN, f"{found.hidden} hidden elements were left out."))
-    return problems

@@ -6,10 +6,12 @@ import math
 from collections.abc import Callable
 
 from kitforge.geometry.affine import Affine
+from kitforge.geometry.drawing import reason_of
 from kitforge.geometry.ellipse import EllipticArc
 from kitforge.geometry.svg_path import Subpath, parse_path_data
 from kitforge.geometry.svg_tree import Node
 from kitforge.geometry.svg_values import parse_length, parse_numbers
+from kitforge.messages import msg
 
 Viewport = tuple[float, float]
 
@@ -21,13 +23,13 @@ def _length(node: Node, name: str, whole: float, default: float = 0.0) -> float:
     try:
         return parse_length(text).px(whole)
     except ValueError as error:
-        raise node.fault(f"{name}: {error}") from error
+        raise node.fault(msg("{name}: {reason}", name=name, reason=reason_of(error))) from error
 
 
 def _size(node: Node, name: str, whole: float, default: float = 0.0) -> float:
     value = _length(node, name, whole, default)
     if value < 0:
-        raise node.fault(f"{name} must not be negative")
+        raise node.fault(msg("{name} must not be negative", name=name))
     return value
 
 
@@ -96,9 +98,9 @@ def _points(node: Node, view: Viewport) -> list[Subpath]:  # noqa: ARG001
     try:
         numbers = parse_numbers(node.attributes.get("points", ""))
     except ValueError as error:
-        raise node.fault(f"points: {error}") from error
+        raise node.fault(msg("points: {reason}", reason=reason_of(error))) from error
     if len(numbers) % 2:
-        raise node.fault("points: the last point has no y")
+        raise node.fault(msg("points: the last point has no y"))
     points = list(zip(numbers[::2], numbers[1::2], strict=True))
     return [Subpath(points[0], list(points[1:]), closed=node.tag == "polygon")] if len(points) > 1 else []
 
@@ -107,7 +109,7 @@ def _path(node: Node, view: Viewport) -> list[Subpath]:  # noqa: ARG001
     try:
         return parse_path_data(node.attributes.get("d", ""))
     except ValueError as error:
-        raise node.fault(str(error)) from error
+        raise node.fault(reason_of(error)) from error
 
 
 SHAPES: dict[str, Callable[[Node, Viewport], list[Subpath]]] = {

@@ -1,4 +1,4 @@
-"""The part of CSS that decides whether an SVG element is drawn: display, visibility and what the reader cannot follow.
+"""The part of CSS that decides whether an SVG element is drawn: display, visibility, paint, what cannot be followed.
 
 Selectors: element names, classes, ids, *, lists, descendants and children. Cascade by importance, specificity and order
 (CSS Cascading and Inheritance 3); the style attribute beats rules, rules beat presentation attributes.
@@ -6,17 +6,19 @@ Selectors: element names, classes, ids, *, lists, descendants and children. Casc
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 
-from kitforge.geometry.drawing import DrawingError
+from kitforge.geometry.drawing import DrawingError, shown
+from kitforge.geometry.svg_paint import PAINTS
 from kitforge.geometry.svg_tree import Node
+from kitforge.messages import Message, msg
 
-WATCHED = ("display", "visibility", "transform", "clip-path", "mask")
+WATCHED = ("display", "visibility", "transform", "clip-path", "mask", *PAINTS)
 """The properties that are looked at."""
 
-MAX_RULES = 500
+MAX_RULES = 2000
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +29,13 @@ class Compound:
     ids: frozenset[str]
     classes: frozenset[str]
     parent_of_next: bool = False
+
+    @property
+    def key(self) -> str:
+        """Under what a rule that ends in this part is looked up: an id, a class, a name, or '' for any element."""
+        if self.ids:
+            return f"#{min(self.ids)}"
+        return f".{min(self.classes)}" if self.classes else self.tag
 
     def fits(self, node: Node) -> bool:
         """Return whether an element meets this part."""
@@ -73,8 +82,9 @@ class Styles:
     """The style sheets of one file."""
 
     def __init__(self, root: Node) -> None:
-        self.rules: list[Rule] = []
-        self.unread: list[str] = []
+        self.count = 0
+        self.rules: dict[str, list[Rule]] = {}
+        self.unread: list[Message] = []
         for node in _style_elements(root):
             self._read("".join(node.text), node)
 
@@ -83,7 +93,7 @@ class Styles:
         found = {name: (node.attributes[name].strip(), (0,)) for name in WATCHED if name in node.attributes}
         found.pop("transform", None)
         ranked: dict[str, tuple[str, tuple[int, ...]]] = dict(found)
-        for rule in self.rules:
+        for rule in self._likely(node):
             if rule.fits(node):
                 for name, value, important in rule.declarations:
                     _outrank(ranked, name, value, (2 if not important else 4, *rule.weight))
@@ -91,14 +101,21 @@ class Styles:
             _outrank(ranked, name, value, (3 if not important else 5,))
         return {name: value for name, (value, _) in ranked.items()}
 
+    def _likely(self, node: Node) -> Iterator[Rule]:
+        """Yield the rules that may speak of an element, by its id, its classes and its name."""
+        if self.rules:
+            words = (f".{word}" for word in node.attributes.get("class", "").split())
+            for key in dict.fromkeys((f"#{node.key}", *words, node.tag, "")):
+                yield from self.rules.get(key, ())
+
     def _read(self, text: str, node: Node) -> None:
         import tinycss2
 
         for item in tinycss2.parse_stylesheet(text, skip_comments=True, skip_whitespace=True):
             if item.type == "error":
-                self.unread.append(f"line {node.line}: {item.message}")
+                self.unread.append(msg("A style rule that begins on line {line} cannot be read.", line=node.line))
             elif item.type == "at-rule":
-                self.unread.append(f"@{item.at_keyword}")
+                self.unread.append(_not_applied(f"@{item.at_keyword}"))
             elif item.type == "qualified-rule":
                 self._add(tinycss2.serialize(item.prelude).strip(), item.prelude, item.content)
 
@@ -109,11 +126,17 @@ class Styles:
         for tokens in _split_at_commas(prelude):
             parts = _parts(tokens)
             if parts is None:
-                self.unread.append(selector)
+                self.unread.append(_not_applied(selector))
             else:
-                self.rules.append(Rule(parts, declarations, len(self.rules)))
-        if len(self.rules) > MAX_RULES:
-            raise DrawingError(f"the SVG has more than {MAX_RULES} style rules that hide or move elements")
+                self.rules.setdefault(parts[-1].key, []).append(Rule(parts, declarations, self.count))
+                self.count += 1
+        if self.count > MAX_RULES:
+            most = msg("the SVG has more than {most} style rules that paint, hide or move elements", most=MAX_RULES)
+            raise DrawingError(most)
+
+
+def _not_applied(selector: str) -> Message:
+    return msg("A style rule is not understood and was not applied: {selector}", selector=shown(selector, 80))
 
 
 def _outrank(ranked: dict[str, tuple[str, tuple[int, ...]]], name: str, value: str, weight: tuple[int, ...]) -> None:

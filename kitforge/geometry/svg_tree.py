@@ -10,15 +10,19 @@ from typing import TYPE_CHECKING
 from xml.sax.handler import ContentHandler, feature_namespaces
 from xml.sax.xmlreader import AttributesNSImpl
 
-from kitforge.geometry.drawing import DrawingError
+from kitforge.geometry.drawing import DrawingError, Text, shown
 from kitforge.geometry.limits import Limits, check_size, too_much
+from kitforge.messages import Message, msg
 
 if TYPE_CHECKING:
+    from xml.sax import SAXParseException
     from xml.sax.xmlreader import Locator
 
 SVG = "http://www.w3.org/2000/svg"
 
 _ROOT = re.compile(rb"<(?:[A-Za-z_][\w.-]*:)?svg[\s/>]")
+# error numbers of the XML parser (expat's enum XML_Error)
+_NO_ELEMENT, _UNCLOSED, _MISMATCH, _TWICE, _AFTER, _UNDEFINED, _PREFIX = 3, 5, 7, 8, 9, 11, 27
 _PLAIN_DOCTYPE = re.compile(rb"<!DOCTYPE\s+svg\b[^<>\[\]]*>", re.IGNORECASE)
 
 
@@ -44,10 +48,15 @@ class Node:
         """Id and labels, each once."""
         return tuple(dict.fromkeys(name for name in (self.key, *self.labels) if name))
 
-    def fault(self, message: str) -> DrawingError:
+    @property
+    def label(self) -> str:
+        """The element as a person may look for it: its kind and its id."""
+        return f"<{shown(self.tag, 30)}>" + (f" '{shown(self.key)}'" if self.key else "")
+
+    def fault(self, message: Text) -> DrawingError:
         """Return an error that names this element and its line."""
-        name = f" '{self.key}'" if self.key else ""
-        return DrawingError(f"<{self.tag}>{name}: {message}", line=self.line, entity=self.key or self.tag)
+        said = msg("{element}: {reason}", element=self.label, reason=message)
+        return DrawingError(said, line=self.line, entity=shown(self.key or self.tag))
 
 
 def is_svg(data: bytes) -> bool:
@@ -73,20 +82,34 @@ def parse_svg(data: bytes, limits: Limits) -> Node:
     try:
         parser.parse(io.BytesIO(head + data[65536:]))
     except DefusedXmlException as error:
-        raise DrawingError(
-            "the SVG declares a document type or entities, which are not read; save it as plain SVG"
-        ) from error
+        said = msg("the SVG declares a document type or entities, which are not read; save it as plain SVG")
+        raise DrawingError(said) from error
     except SAXParseException as error:
-        raise DrawingError(
-            f"the SVG is not well-formed XML: {error.getMessage()}", line=error.getLineNumber() or 0
-        ) from error
+        raise DrawingError(_not_well_formed(error), line=error.getLineNumber() or 0) from error
     except (SAXException, ValueError, LookupError) as error:
         if isinstance(error, DrawingError):
             raise
-        raise DrawingError(f"the SVG is not well-formed XML: {error}") from error
+        raise DrawingError(msg("the SVG is not well-formed XML, or its encoding is not known")) from error
     if handler.root is None or handler.root.tag != "svg":
-        raise DrawingError("this is not an SVG file: its root element is not svg")
+        raise DrawingError(msg("this is not an SVG file: its root element is not svg"))
     return handler.root
+
+
+def _not_well_formed(error: SAXParseException) -> Message:
+    """Return in our own words what is wrong, by the number that the parser gives its reasons."""
+    code = getattr(error.getException(), "code", 0)
+    said = {
+        _NO_ELEMENT: msg("it holds no element"),
+        _UNCLOSED: msg("an element or a name breaks off"),
+        _MISMATCH: msg("an element ends that is not the one that is open"),
+        _TWICE: msg("an attribute is given twice"),
+        _AFTER: msg("something stands after the end of the root element"),
+        _UNDEFINED: msg("an entity is used that is not declared"),
+        _PREFIX: msg("a prefix is used that is not declared"),
+    }
+    return msg(
+        "the SVG is not well-formed XML: {reason}", reason=said.get(code, msg("a sign stands where it must not"))
+    )
 
 
 class _Handler(ContentHandler):
@@ -114,9 +137,9 @@ class _Handler(ContentHandler):
         line = (self.locator.getLineNumber() or 0) if self.locator else 0
         self.count += 1
         if self.count > self.limits.entities:
-            raise too_much(f"it holds more than {self.limits.entities} elements", line)
+            raise too_much(msg("it holds more than {most} elements", most=self.limits.entities), line)
         if len(self.stack) >= self.limits.svg_depth:
-            raise DrawingError(f"elements are nested more than {self.limits.svg_depth} deep", line=line)
+            raise DrawingError(msg("elements are nested more than {most} deep", most=self.limits.svg_depth), line=line)
         space, local = name
         node = Node(local if space in (SVG, None) else "", line, *_attributes(attrs))
         if self.stack:

@@ -7,6 +7,8 @@ import re
 from typing import NamedTuple
 
 from kitforge.geometry.affine import Affine, rotation, scaling, translation
+from kitforge.geometry.drawing import MisfitError, shown
+from kitforge.messages import msg
 
 MM_PER_PX = 25.4 / 96
 """A CSS pixel is 1/96 inch (CSS Values and Units 3, section 6.2)."""
@@ -52,16 +54,22 @@ def parse_length(text: str) -> Length:
     """Return a length. Raises ValueError for what is none or has a unit that depends on a font or a screen."""
     match = _LENGTH.fullmatch(text)
     if match is None:
-        raise ValueError(f"'{text[:30]}' is not a length")
+        raise MisfitError(msg("'{text}' is not a length", text=shown(text, 30)))
     value, unit = _finite(float(match[1]), text), match[2].lower()
     if unit != "%" and unit not in PX_PER_UNIT:
-        raise ValueError(f"'{text[:30]}' has the unit {match[2]}, which has no fixed size; use mm, cm, in, pt or px")
+        raise MisfitError(
+            msg(
+                "'{text}' has the unit {unit}, which has no fixed size; use mm, cm, in, pt or px",
+                text=shown(text, 30),
+                unit=match[2],
+            )
+        )
     return Length(value, unit)
 
 
 def _finite(value: float, text: str) -> float:
     if not math.isfinite(value) or abs(value) > 1e12:
-        raise ValueError(f"the number in '{text[:30]}' is too large")
+        raise MisfitError(msg("the number in '{text}' is too large", text=shown(text, 30)))
     return value
 
 
@@ -73,12 +81,12 @@ def parse_numbers(text: str) -> list[float]:
     while at < end:
         match = _NUMBER.match(text, at)
         if match is None:
-            raise ValueError(f"'{text[at : at + 12]}' is not a number")
+            raise MisfitError(msg("'{text}' is not a number", text=shown(text[at : at + 12])))
         numbers.append(_finite(float(match[0]), match[0]))
         separator = _SEPARATOR.match(text, match.end())
         at = separator.end() if separator else match.end()
         if at >= end and text.rstrip().endswith(","):
-            raise ValueError("a number is missing after the last comma")
+            raise MisfitError(msg("a number is missing after the last comma"))
     return numbers
 
 
@@ -88,7 +96,7 @@ def parse_transform(text: str) -> Affine:
     while text[at:].strip():
         match = _FUNCTION.match(text, at)
         if match is None:
-            raise ValueError(f"transform: '{text[at : at + 20].strip()}' is not understood")
+            raise MisfitError(msg("transform: '{text}' is not understood", text=shown(text[at : at + 20].strip())))
         total = total @ _function(match[1], parse_numbers(match[2]))
         at = match.end()
     return total
@@ -96,9 +104,9 @@ def parse_transform(text: str) -> Affine:
 
 def _function(name: str, values: list[float]) -> Affine:
     if name not in _ARGUMENTS:
-        raise ValueError(f"transform: '{name}' is no transformation")
+        raise MisfitError(msg("transform: '{name}' is no transformation", name=shown(name)))
     if len(values) not in _ARGUMENTS[name]:
-        raise ValueError(f"transform: {name} has {len(values)} numbers")
+        raise MisfitError(msg("transform: {name} has {count} numbers", name=name, count=len(values)))
     if name == "matrix":
         return Affine(*values)
     if name == "translate":
@@ -124,10 +132,10 @@ def parse_view_box(text: str) -> ViewBox:
     """Return a view box. Raises ValueError unless it is four numbers with a size above 0."""
     values = parse_numbers(text)
     if len(values) != 4:
-        raise ValueError(f"the viewBox needs four numbers, not {len(values)}")
+        raise MisfitError(msg("the viewBox needs four numbers, not {count}", count=len(values)))
     box = ViewBox(*values)
     if box.width <= 0 or box.height <= 0:
-        raise ValueError("the viewBox must have a width and a height above 0")
+        raise MisfitError(msg("the viewBox must have a width and a height above 0"))
     return box
 
 
@@ -138,7 +146,7 @@ def fit_view_box(box: ViewBox, width: float, height: float, preserve: str) -> Af
     if words[0] != "none":
         match = re.fullmatch(r"x(Min|Mid|Max)Y(Min|Mid|Max)", words[0])
         if match is None or (len(words) > 1 and words[1] not in ("meet", "slice")):
-            raise ValueError(f"preserveAspectRatio '{preserve[:40]}' is not understood")
+            raise MisfitError(msg("preserveAspectRatio '{text}' is not understood", text=shown(preserve, 40)))
         scale_x = scale_y = max(scale_x, scale_y) if words[1:] == ["slice"] else min(scale_x, scale_y)
         share = {"Min": 0.0, "Mid": 0.5, "Max": 1.0}
         shift_x = (width - box.width * scale_x) * share[match[1]]

@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from kitforge.geometry.affine import Affine, scaling
-from kitforge.geometry.drawing import Problem, ProblemKind
+from kitforge.geometry.drawing import Problem, ProblemKind, reason_of
 from kitforge.geometry.drawing_unit import unit_size
 from kitforge.geometry.svg_tree import Node
 from kitforge.geometry.svg_values import MM_PER_PX, Length, ViewBox, fit_view_box, parse_length, parse_view_box
+from kitforge.messages import msg
 
 _PIXELS = ("", "px")
 
@@ -22,6 +23,13 @@ class Page:
     height: float | None
     unit: str
     problems: tuple[Problem, ...]
+
+    @property
+    def size(self) -> tuple[float, float] | None:
+        """Width and height in mm, None where nobody states them."""
+        if self.height is None:
+            return None
+        return abs(self.matrix.a) * self.view[0], self.height
 
 
 def page_of(root: Node, unit: str | None) -> Page:
@@ -45,7 +53,7 @@ def view_box_of(node: Node) -> ViewBox | None:
     try:
         return parse_view_box(text) if text is not None else None
     except ValueError as error:
-        raise node.fault(str(error)) from error
+        raise node.fault(reason_of(error)) from error
 
 
 def fitted(node: Node, box: ViewBox, width: float, height: float) -> Affine:
@@ -53,7 +61,7 @@ def fitted(node: Node, box: ViewBox, width: float, height: float) -> Affine:
     try:
         return fit_view_box(box, width, height, node.attributes.get("preserveAspectRatio", ""))
     except ValueError as error:
-        raise node.fault(str(error)) from error
+        raise node.fault(reason_of(error)) from error
 
 
 def _stated(root: Node, name: str) -> Length | None:
@@ -64,11 +72,11 @@ def _stated(root: Node, name: str) -> Length | None:
     try:
         length = parse_length(text)
     except ValueError as error:
-        raise root.fault(f"{name}: {error}") from error
+        raise root.fault(msg("{name}: {reason}", name=name, reason=reason_of(error))) from error
     if length.unit == "%":
         return None
     if length.value <= 0:
-        raise root.fault(f"{name} must be above 0")
+        raise root.fault(msg("{name} must be above 0", name=name))
     return length
 
 
@@ -101,9 +109,8 @@ def _doubts(width: Length | None, height: Length | None) -> tuple[Problem, ...]:
     given = [length for length in (width, height) if length]
     if any(length.unit not in _PIXELS for length in given):
         return ()
-    advice = "give the svg element a width and height in mm, or write `units: mm` beside `drawing` if 1 unit is 1 mm."
     if given:
-        text = f"The drawing's size is given in pixels and was read at 96 pixels per inch; {advice}"
+        text = msg("The drawing's size is given in pixels and was read at 96 pixels per inch.")
         return (Problem(ProblemKind.UNIT_DOUBTFUL, text),)
-    text = f"The drawing does not state its size; 1 unit was taken as 1 pixel of 1/96 inch; {advice}"
+    text = msg("The drawing does not state its size; 1 unit was taken as 1 pixel of 1/96 inch.")
     return (Problem(ProblemKind.UNIT_MISSING, text),)

@@ -3,34 +3,56 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 from kitforge.definition import drawing_kinds as kinds
 from kitforge.findings import Finding, Source
-from kitforge.geometry.drawing import Drawing, LayerShapes, Point, Problem, ProblemKind
+from kitforge.geometry.drawing import Drawing, LayerShapes, Point, Problem, ProblemKind, Text, shown
 from kitforge.geometry.path import Path
 from kitforge.geometry.piece import Bounds
 from kitforge.geometry.write import bounds_of
-from kitforge.units import plain_number
+from kitforge.messages import Message, mm, msg, msg_many
 
 MOST_TOLD = 20
 """Problems of one kind in one drawing that are told one by one."""
 
-MOST_NAMED = 12
-"""Names of unused layers that are listed."""
-
 _UNITS = (ProblemKind.UNIT_MISSING, ProblemKind.UNIT_DOUBTFUL)
+_OF_THE_FILE = (
+    ProblemKind.SKIPPED,
+    ProblemKind.TEXT,
+    ProblemKind.HIDDEN,
+    ProblemKind.UNPAINTED,
+    ProblemKind.NOT_PLOTTED,
+    ProblemKind.PAPER,
+)
+"""What is left out of a file is told whichever layers the kit uses: it may be what the author misses."""
+
+_BY_PLACE = (
+    ProblemKind.GAP,
+    ProblemKind.GAP_CLOSED,
+    ProblemKind.JUNCTION,
+    ProblemKind.DUPLICATE,
+    ProblemKind.OVERLAP,
+    ProblemKind.TINY,
+    ProblemKind.STRAY_POINT,
+    ProblemKind.SELF_CROSSING,
+)
+"""Problems that are told by their place alone, so that layer and entity are added to the message."""
+
 _NEAR = 0.05
-_Ends = tuple[Point, Point]
 
 
 @dataclass
 class UsedDrawing:
-    """A drawing as read, the layers that the kit takes from it, and whether its unit has been asked about already."""
+    """A drawing as read, the layers that the kit names, what it takes from them, and whether its unit was asked about.
+
+    names: for each layer's name the shapes on it; taken: what outlines and operations really use.
+    """
 
     drawing: Drawing | None
     layers: dict[str, LayerShapes] = field(default_factory=dict)
+    taken: list[LayerShapes] = field(default_factory=list)
     unit_doubted: bool = False
 
 
@@ -41,14 +63,12 @@ def drawing_findings(name: str, readings: Sequence[UsedDrawing]) -> Iterator[Fin
         for problem in used.drawing.problems if used.drawing else ():
             if problem.kind in _UNITS:
                 yield from _unit_finding(name, used, problem)
-            elif problem.kind is not ProblemKind.SKIPPED and _concerns(problem, used):
+            elif problem.kind in _OF_THE_FILE or _concerns(problem, used):
                 problems[problem] = None
-    yield from _listed(name, list(problems))
-    yield from _skipped(name, readings)
-    yield from _unused(name, readings)
+    yield from _each(name, list(problems))
 
 
-def _listed(name: str, problems: Sequence[Problem]) -> Iterator[Finding]:
+def _each(name: str, problems: Sequence[Problem]) -> Iterator[Finding]:
     count: dict[ProblemKind, int] = {}
     for problem in problems:
         count[problem.kind] = count.get(problem.kind, 0) + 1
@@ -57,77 +77,58 @@ def _listed(name: str, problems: Sequence[Problem]) -> Iterator[Finding]:
     for which, number in count.items():
         if number > MOST_TOLD:
             kind, advice = kinds.OF_PROBLEM[which]
-            message = f"There are {number - MOST_TOLD} more places like these in the drawing."
-            yield kind.found(message, advice, source=Source(name))
+            yield kind.found(more_like(number - MOST_TOLD), advice, source=Source(name))
+
+
+def more_like(count: int) -> Message:
+    """Return that there are so many more places like those that were told."""
+    return msg_many(
+        "There is one more place like these in the drawing.",
+        "There are {count} more places like these in the drawing.",
+        count,
+    )
 
 
 def _finding(name: str, problem: Problem) -> Finding:
     kind, advice = kinds.OF_PROBLEM[problem.kind]
     if problem.kind is ProblemKind.GAP and problem.size is not None:
-        join = join_for(problem.size)
-        advice = f"{advice[:-1]}, or write `join: {join} mm` at the part to have gaps up to that closed with a line."
-    said = problem.message.rstrip(".")
-    layer = f" (layer '{problem.layer}')" if problem.layer and f"'{problem.layer}'" not in said else ""
-    message = f"{said[:1].upper()}{said[1:]}{layer}."
-    return kind.found(message, advice, source=Source(name), at=problem.at)
+        advice = msg(
+            "Draw the ends together, or write `join: {join}` at the part to have gaps up to that closed with a line.",
+            join=mm(join_for(problem.size), 1),
+        )
+    return kind.found(_said(problem), advice, source=source_of(name, problem.line), at=problem.at)
+
+
+def _said(problem: Problem) -> Text:
+    """Return the message; what is told by its place alone gets its layer and its entity."""
+    if problem.kind not in _BY_PLACE or not (problem.layer or problem.entity):
+        return problem.message
+    layer, entity = shown(problem.layer or ""), shown(problem.entity or "")
+    if not problem.entity:
+        return msg("{said} It is on layer '{layer}'.", said=problem.message, layer=layer)
+    if not problem.layer:
+        return msg("{said} It is the entity '{entity}'.", said=problem.message, entity=entity)
+    return msg("{said} It is '{entity}' on layer '{layer}'.", said=problem.message, entity=entity, layer=layer)
+
+
+def source_of(name: str, line: int) -> Source:
+    """Return a place in a drawing, the whole of it where the line is not known."""
+    return Source(name, line, 1) if line else Source(name)
 
 
 def _unit_finding(name: str, used: UsedDrawing, problem: Problem) -> Iterator[Finding]:
     if used.unit_doubted or used.drawing is None:
         return
     kind, advice = kinds.OF_PROBLEM[problem.kind]
-    says = "does not say its unit" if kind is kinds.UNIT_GUESS else "may not be in the unit that it states"
     whole = used.drawing.whole
     size = size_of(bounds_of((*whole.closed, *whole.open), whole.points))
-    message = f"The drawing {says}; it was read in {used.drawing.unit}, which makes it {size} mm."
+    message = msg(
+        "{said} It was read in {unit}, which makes everything in it {size}.",
+        said=problem.message,
+        unit=used.drawing.unit,
+        size=size,
+    )
     yield kind.found(message, advice, source=Source(name))
-
-
-def _skipped(name: str, readings: Sequence[UsedDrawing]) -> Iterator[Finding]:
-    skipped: Mapping[str, int] = next((used.drawing.skipped for used in readings if used.drawing), {})
-    texts = {kind: count for kind, count in skipped.items() if kind in kinds.TEXTS}
-    others = {kind: count for kind, count in skipped.items() if kind not in kinds.TEXTS}
-    if texts:
-        message = f"Text was left out: {_counted(texts)}."
-        advice = "Convert it to paths in your drawing program if it is to be cut; otherwise delete it."
-        yield kinds.TEXT.found(message, advice, source=Source(name))
-    if others:
-        message = f"Left out, because they are no lines: {_counted(others)}."
-        yield kinds.SKIPPED.found(message, kinds.OF_PROBLEM[ProblemKind.SKIPPED][1], source=Source(name))
-
-
-def _counted(found: Mapping[str, int]) -> str:
-    return ", ".join(f"{count} x {kind}" for kind, count in sorted(found.items()))
-
-
-def _unused(name: str, readings: Sequence[UsedDrawing]) -> Iterator[Finding]:
-    """Yield one note that names the layers of which no reading of the drawing uses anything."""
-    found = [_unused_layers(used) for used in readings if used.layers]
-    unused = [layer for layer in found[0] if all(layer in other for other in found)] if found else []
-    if unused:
-        listed = ", ".join(f"'{layer}'" for layer in unused[:MOST_NAMED])
-        more = f" and {len(unused) - MOST_NAMED} more" if len(unused) > MOST_NAMED else ""
-        message = f"No part uses what is on {'layer' if len(unused) == 1 else 'the layers'} {listed}{more}."
-        yield kinds.LAYERS_UNUSED.found(message, "Nothing to do, if that is meant.", source=Source(name))
-
-
-def _unused_layers(used: UsedDrawing) -> list[str]:
-    """Return the names of layers that share no line with a used one; of groups in groups only the outermost."""
-    taken = {piece for shapes in used.layers.values() for piece in _pieces(shapes)}
-    layers = {name: _pieces(shapes) for name, shapes in (used.drawing.layers if used.drawing else {}).items()}
-    unused = []
-    for name, pieces in sorted(layers.items(), key=lambda item: (-len(item[1]), item[0])):
-        if pieces and not pieces & taken:
-            unused.append(name)
-            taken |= pieces
-    return sorted(unused)
-
-
-def _pieces(shapes: LayerShapes) -> set[_Ends]:
-    """Return the ends of every line and arc, and the points: what stays the same however ends are joined."""
-    drawn = [piece for path in (*shapes.closed, *shapes.open) for piece in path.pieces()]
-    ends = {(min(a, b), max(a, b)) for a, b in (((p.x0, p.y0), (p.x1, p.y1)) for p in drawn)}
-    return ends | {(point, point) for point in shapes.points}
 
 
 def _concerns(problem: Problem, used: UsedDrawing) -> bool:
@@ -145,10 +146,17 @@ def _concerns(problem: Problem, used: UsedDrawing) -> bool:
         return problem.layer is None
     own = used.drawing.layers.get(problem.layer) if used.drawing and problem.layer is not None else None
     for shapes in used.layers.values():
-        related = own is None or bool(_pieces(own) & _pieces(shapes))
+        related = own is None or bool(_ends(own) & _ends(shapes))
         if related and _is_on(problem.at, shapes, (problem.size or 0.0) / 2 + _NEAR):
             return True
     return False
+
+
+def _ends(shapes: LayerShapes) -> set[tuple[Point, Point]]:
+    """Return the ends of every line and arc, and the points: what stays the same however ends are joined."""
+    drawn = [piece for path in (*shapes.closed, *shapes.open) for piece in path.pieces()]
+    ends = {(min(a, b), max(a, b)) for a, b in (((p.x0, p.y0), (p.x1, p.y1)) for p in drawn)}
+    return ends | {(point, point) for point in shapes.points}
 
 
 def _is_on(at: Point, shapes: LayerShapes, reach: float) -> bool:
@@ -169,11 +177,11 @@ def _near_path(at: Point, path: Path, reach: float) -> bool:
     return inside and bool(line_of(path).distance(ShapelyPoint(*at)) <= reach)
 
 
-def join_for(gap: float) -> str:
-    """Return the next tenth of a mm above a gap, for `join`."""
-    return plain_number(math.ceil(gap * 10 + 0.001) / 10, 1)
+def join_for(gap: float) -> float:
+    """Return the next tenth of a mm above a gap in mm, for `join`."""
+    return math.ceil(gap * 10 + 0.001) / 10
 
 
-def size_of(box: Bounds) -> str:
-    """Return a box's size for a message, e.g. '120 x 80'."""
-    return f"{plain_number(box.width, 1)} x {plain_number(box.height, 1)}"
+def size_of(box: Bounds) -> Message:
+    """Return a box's size for a message, e.g. '120 mm x 80 mm'."""
+    return msg("{width} x {height}", width=mm(box.width, 1), height=mm(box.height, 1))

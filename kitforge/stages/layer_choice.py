@@ -4,12 +4,30 @@ from __future__ import annotations
 
 from kitforge.geometry.drawing import LayerShapes
 from kitforge.geometry.path import Path, is_circle
+from kitforge.geometry.piece import Bounds
 
 CIRCLE = 0.005
 """A closed line that stays within this of a circle, in mm, is one."""
 
+_SLACK = 0.05
 SAME_DIAMETER = 0.05
 """Circles whose diameters differ by less, in mm, count as equal."""
+
+
+def within(shapes: LayerShapes, box: Bounds | None) -> LayerShapes:
+    """Return the shapes that lie wholly inside a box, all for None."""
+    if box is None:
+        return shapes
+    left, bottom, right, top = box.left - _SLACK, box.bottom - _SLACK, box.right + _SLACK, box.top + _SLACK
+
+    def inside(own: Bounds) -> bool:
+        return left <= own.left and own.right <= right and bottom <= own.bottom and own.top <= top
+
+    return LayerShapes(
+        tuple(path for path in shapes.closed if inside(path.bounds)),
+        tuple(path for path in shapes.open if inside(path.bounds)),
+        tuple((x, y) for x, y in shapes.points if inside(Bounds(x, y, x, y))),
+    )
 
 
 def only(shapes: LayerShapes, sort: str | None, diameter: float | None = None) -> LayerShapes:

@@ -12,8 +12,10 @@ from kitforge.definition.schema import Definition, FinishingEntry, PartEntry
 from kitforge.errors import UnreadableKitError
 from kitforge.findings import Severity, sort_findings
 from kitforge.geometry.path import Path
+from kitforge.geometry.piece import Bounds
 from kitforge.kit import AssemblyStep, Cutter, Face, Finishing, Hardware, Kit, Operation, Part, Stock
 from kitforge.plugins import merge_workshop
+from kitforge.stages.drawing_leftovers import TakenOutline
 from kitforge.stages.resolve_drawings import Drawings
 from kitforge.stages.resolve_info import resolve_info
 from kitforge.stages.resolve_machines import resolve_machines
@@ -100,7 +102,8 @@ class _Resolving:
         for key, entry in self.definition.parts.items():
             join = self.sheet.optional_length(entry.join, "parts", key, "join", within=JOIN)
             join = join if join and join > 0 else 0.0  # NaN after a finding
-            draughtsman = Draughtsman(self.sheet, drawings, entry.drawing, entry.units, join)
+            box = self._drawing_box(key, entry)
+            draughtsman = Draughtsman(self.sheet, drawings, entry.drawing, entry.units, join, box)
             outline = self._outline(entry, draughtsman, ("parts", key, "outline"))
             self.sheet.look_up(self.definition.stock, entry.stock, "stock", "parts", key, "stock")
             piece = stock.get(entry.stock)
@@ -108,19 +111,33 @@ class _Resolving:
             operations = self._operations(bench, entry)
             places = self._places(key, entry)
             if piece is not None and outline is not None and entry.outline.layer is not None:
-                self._doubt_unit(drawings, draughtsman, key, entry, outline, piece)
+                self._compare_outline(drawings, draughtsman, key, entry, outline, piece)
             if piece is not None and outline is not None:
                 found.append(self._part(key, entry, piece, outline, operations, places))
         drawings.report()
         return tuple(found)
 
-    def _doubt_unit(
+    def _drawing_box(self, key: str, entry: PartEntry) -> Bounds | None:
+        at: Place = ("parts", key, "drawing_box")
+        if entry.drawing_box is None:
+            return None
+        x, y = self.sheet.point(entry.drawing_box.at, *at, "at")
+        width, height = self.sheet.point(entry.drawing_box.size, *at, "size")
+        return Bounds(x, y, x + width, y + height)
+
+    def _compare_outline(
         self, drawings: Drawings, draughtsman: Draughtsman, key: str, entry: PartEntry, outline: Path, stock: Stock
     ) -> None:
+        """Compare an outline that is drawn with its stock, and later with what is left around it in the drawing."""
         reading = draughtsman.reading(entry.outline)
-        if reading is not None:
-            place = ("parts", key, "drawing" if entry.drawing else "outline")
-            drawings.doubt_unit(reading, layer_entry(entry.outline).name, outline, stock, place)
+        if reading is None:
+            return
+        names = layer_entry(entry.outline).names
+        place: Place = ("parts", key, "drawing" if entry.drawing else "outline")
+        drawings.doubt_unit(reading, names, outline, stock, place)
+        if entry.outline.move is None:
+            source = self.sheet.where.of("parts", key, "outline")
+            drawings.take_outline(reading, TakenOutline(key, entry.title or title_of(key), names, source, outline))
 
     def _part(
         self,

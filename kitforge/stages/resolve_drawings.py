@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+import difflib
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, NamedTuple
 
 from kitforge.definition import drawing_kinds, kinds
 from kitforge.definition.positions import Place
-from kitforge.findings import Finding, Source
-from kitforge.geometry.drawing import Drawing, DrawingError, LayerShapes
+from kitforge.findings import Finding
+from kitforge.geometry.assemble import together
+from kitforge.geometry.drawing import Drawing, DrawingError, LayerShapes, shown
 from kitforge.geometry.path import Path
 from kitforge.geometry.piece import Bounds
-from kitforge.stages.drawing_findings import UsedDrawing, drawing_findings, size_of
+from kitforge.messages import listed, msg
+from kitforge.stages.drawing_findings import UsedDrawing, drawing_findings, size_of, source_of
+from kitforge.stages.drawing_leftovers import MOST_NAMED, TakenOutline, leftover_findings
 from kitforge.stages.resolve_values import Sheet, label
 
 if TYPE_CHECKING:
@@ -46,30 +50,56 @@ class Drawings:
     plugins: Plugins
     files: Mapping[str, bytes]
     read: dict[Reading, UsedDrawing] = field(default_factory=dict)
+    outlines: dict[Reading, list[TakenOutline]] = field(default_factory=dict)
     shapes: int = 0
 
-    def layer(self, reading: Reading, layer: str, place: Place) -> LayerShapes | None:
-        """Return the shapes of a layer, or None after a finding at `place`."""
+    def layer(self, reading: Reading, names: Sequence[str], place: Place) -> LayerShapes | None:
+        """Return the shapes of one or several layers, or None after a finding at `place`."""
         used = self._used(reading, place)
         if used.drawing is None:
             self.sheet.failures += 1
             return None
-        try:
-            shapes = used.drawing.layer(layer)
-        except KeyError as error:
-            self._no_layer(str(error.args[0]), reading.name, place)
-            return None
+        found = []
+        for name in names:
+            key = used.drawing.name_of(name)
+            if key is None:
+                self._no_layer(used.drawing, name, reading.name, place)
+                return None
+            found.append(used.drawing.layer(key))
+            used.layers[key] = found[-1]
+        shapes = found[0] if len(found) == 1 else together(found, reading.join)
         if shapes.is_empty:
-            message = f"{label(place)}: the layer '{layer}' of the drawing '{reading.name}' is empty."
-            self.sheet.report(kinds.LAYER_MISSING, place, message, "Draw on it, or name another layer.")
-        used.layers[layer] = shapes
+            message = msg(
+                "{where}: the layer '{layer}' of the drawing '{drawing}' is empty.",
+                where=label(place),
+                layer=", ".join(names),
+                drawing=reading.name,
+            )
+            self.sheet.report(kinds.LAYER_MISSING, place, message, msg("Draw on it, or name another layer."))
         return shapes
 
-    def _no_layer(self, said: str, name: str, place: Place) -> None:
-        message, _, advice = said.partition("; ")
-        message = message.replace("the drawing", f"the drawing '{name}'", 1)
-        message = f"{label(place)}: {message}."
-        self.sheet.report(kinds.LAYER_MISSING, place, message, f"{advice[:1].upper()}{advice[1:]}")
+    def take(self, reading: Reading, shapes: LayerShapes) -> None:
+        """Remember what an outline or an operation takes from a drawing."""
+        self.read[reading].taken.append(shapes)
+
+    def take_outline(self, reading: Reading, outline: TakenOutline) -> None:
+        """Remember an outline, to be compared with what is left around it."""
+        self.outlines.setdefault(reading, []).append(outline)
+
+    def _no_layer(self, drawing: Drawing, layer: str, name: str, place: Place) -> None:
+        message = msg(
+            "{where}: the drawing '{drawing}' has no layer '{layer}'.", where=label(place), drawing=name, layer=layer
+        )
+        left_out = next((one for one in drawing.problems if (one.layer or "").casefold() == layer.casefold()), None)
+        near = difflib.get_close_matches(layer, list(drawing.layers), n=1)
+        if near:
+            advice = msg("Did you mean '{name}'?", name=shown(near[0]))
+        elif left_out is not None:
+            advice = msg("{reason} Draw what is to be cut where it is read.", reason=left_out.message)
+        else:
+            named = listed([f"'{shown(one)}'" for one in sorted(drawing.layers)[:MOST_NAMED]])
+            advice = msg("There are: {names}.", names=named)
+        self.sheet.report(kinds.LAYER_MISSING, place, message, advice)
 
     def _used(self, reading: Reading, place: Place) -> UsedDrawing:
         if reading not in self.read:
@@ -88,7 +118,7 @@ class Drawings:
             self.sheet.report(kinds.DRAWING_UNREADABLE, place, message, "Export it as DXF or SVG.")
         return drawing
 
-    def doubt_unit(self, reading: Reading, layer: str, outline: Path, stock: Stock, place: Place) -> None:
+    def doubt_unit(self, reading: Reading, layers: Sequence[str], outline: Path, stock: Stock, place: Place) -> None:
         """Ask about the unit where a part does not fit its stock as drawn, or is tiny, but not so in another unit."""
         used = self.read.get(reading)
         if reading.unit is not None or used is None or used.drawing is None or not outline.vertices:
@@ -97,30 +127,40 @@ class Drawings:
         tiny = max(box.width, box.height) < SMALLEST_PART
         if _fits(box, stock) and not tiny:
             return
-        better = next(self._better(reading, used.drawing.unit, layer, stock), None)
+        better = next(self._better(reading, used.drawing.unit, layers, stock), None)
         if better is None:
             return
         used.unit_doubted = True
         unit, size = better
-        what = "very small" if tiny else f"too large for {stock.title}"
-        message = (
-            f"{label(place)}: read in {used.drawing.unit}, this part of '{reading.name}' is {size_of(box)} mm, {what}. "
-            f"Read in {unit} it would be {size_of(size)} mm."
+        what = msg("very small") if tiny else msg("too large for {stock}", stock=stock.title)
+        message = msg(
+            "{where}: read in {stated}, this part of '{drawing}' is {size}, {what}. "
+            "Read in {unit} it would be {other}.",
+            where=label(place),
+            stated=used.drawing.unit,
+            drawing=reading.name,
+            size=size_of(box),
+            what=what,
+            unit=unit,
+            other=size_of(size),
         )
-        advice = f"Was it drawn in {unit}? Then write `units: {unit}` beside `drawing`; if not, write the right one."
+        advice = msg(
+            "Was it drawn in {unit}? Then write `units: {unit}` beside `drawing`; if not, write the right one.",
+            unit=unit,
+        )
         self.sheet.report(drawing_kinds.UNIT_DOUBTFUL, place, message, advice)
 
-    def _better(self, reading: Reading, unit: str, layer: str, stock: Stock) -> Iterator[tuple[str, Bounds]]:
+    def _better(self, reading: Reading, unit: str, layers: Sequence[str], stock: Stock) -> Iterator[tuple[str, Bounds]]:
         """Yield the units in which the largest closed line of a layer is a likely part of the stock."""
         for other in _OTHER_UNITS:
             if other == unit:
                 continue
             try:
                 drawing = self.plugins.read_drawing(reading.name, self.files[reading.name], other, reading.join)
-                shapes = drawing.layer(layer) if drawing else LayerShapes()
+                found = [drawing.layer(layer) for layer in layers] if drawing else []
             except (DrawingError, KeyError):
                 continue
-            boxes = [path.bounds for path in shapes.closed or shapes.open]
+            boxes = [path.bounds for shapes in found for path in shapes.closed or shapes.open]
             box = max(boxes, key=lambda one: one.width * one.height, default=Bounds(0.0, 0.0, 0.0, 0.0))
             if _fits(box, stock) and max(box.width, box.height) >= LIKELY_PART:
                 yield other, box
@@ -128,8 +168,18 @@ class Drawings:
     def report(self) -> None:
         """Note what is wrong with the drawings where the kit uses them, each problem once."""
         for name in dict.fromkeys(reading.name for reading in self.read):
-            same = [used for reading, used in self.read.items() if reading.name == name and used.drawing is not None]
-            for finding in drawing_findings(name, same):
+            same = {one: used for one, used in self.read.items() if one.name == name and used.drawing is not None}
+            for finding in drawing_findings(name, list(same.values())):
+                self.sheet.add(finding)
+            if self.sheet.failures == 0:  # where shapes are missing, those left over mean nothing
+                self._report_leftovers(name, same)
+
+    def _report_leftovers(self, name: str, readings: Mapping[Reading, UsedDrawing]) -> None:
+        """Note what no part uses. Readings in several units are told apart: their coordinates differ."""
+        for unit in dict.fromkeys(reading.unit for reading in readings):
+            same = [reading for reading in readings if reading.unit == unit]
+            outlines = [one for reading in same for one in self.outlines.get(reading, ())]
+            for finding in leftover_findings(name, [readings[reading] for reading in same], outlines):
                 self.sheet.add(finding)
 
     def count(self, shapes: int, copies: int, place: Place) -> bool:
@@ -146,11 +196,17 @@ class Drawings:
 
 def unreadable(name: str, error: DrawingError) -> Finding:
     """Return the one finding for a drawing that cannot be read, with the line and the entity where they are known."""
-    source = Source(name, error.line, 1) if error.line else Source(name)
-    entity = f" (entity {error.entity})" if error.entity and error.entity not in str(error) else ""
-    message = f"The drawing '{name}' cannot be read: {str(error).rstrip('.')}{entity}."
-    advice = error.advice or "Export it again as DXF or SVG from your drawing program."
-    return kinds.DRAWING_UNREADABLE.found(message, advice, source=source)
+    if error.entity and not error.line:
+        message = msg(
+            "The drawing '{drawing}' cannot be read: {reason} (entity {entity}).",
+            drawing=name,
+            reason=error.message,
+            entity=error.entity,
+        )
+    else:
+        message = msg("The drawing '{drawing}' cannot be read: {reason}.", drawing=name, reason=error.message)
+    advice = error.advice or msg("Export it again as DXF or SVG from your drawing program.")
+    return kinds.DRAWING_UNREADABLE.found(message, advice, source=source_of(name, error.line))
 
 
 def _fits(box: Bounds, stock: Stock) -> bool:

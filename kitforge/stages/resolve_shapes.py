@@ -6,17 +6,22 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import TypeVar
 
-from kitforge.definition import kinds
+from kitforge.definition import drawing_kinds, kinds
 from kitforge.definition.positions import Place
 from kitforge.definition.shapes import Corner, DrawingLayer, GridArray, Mirror, RingArray, Shape
 from kitforge.geometry import shapes as draw
 from kitforge.geometry.affine import Affine, mirroring, rotation, translation
+from kitforge.geometry.drawing import LayerShapes
 from kitforge.geometry.path import Path
+from kitforge.geometry.piece import Bounds
 from kitforge.geometry.shapes import Corner as PathCorner
 from kitforge.geometry.svg_path import paths_from_data
 from kitforge.geometry.transform import transformed
-from kitforge.stages.layer_choice import only
-from kitforge.stages.resolve_drawings import Drawings, Reading
+from kitforge.geometry.write import bounds_of
+from kitforge.messages import msg
+from kitforge.stages.drawing_findings import size_of
+from kitforge.stages.layer_choice import only, within
+from kitforge.stages.resolve_drawings import MOST_SHAPES, Drawings, Reading
 from kitforge.stages.resolve_text import outlines_of
 from kitforge.stages.resolve_values import ANYWHERE, Limits, Sheet, label
 
@@ -26,6 +31,10 @@ ANGLE = Limits(-3600.0, 3600.0)
 _COPIES = Limits(1, 1000)
 _PIECES_A_SHAPE = 50
 JOIN = Limits(0.01, 2.0)
+SIZE_SLACK = 0.1
+"""How far the size of what a layer gives may lie from the one that the kit says, mm: rounded to a tenth. Taste."""
+
+_CHANGED = msg("Look at the drawing. If it is right as it is, write what it gives; if not, mend it, or its unit.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +54,8 @@ class Drawn:
 class Draughtsman:
     """Draws the shapes of one part.
 
-    drawing, unit: where `layer` shapes are, unless a shape says so, and its unit; join: the largest gap to close, mm.
+    drawing, unit: where `layer` shapes are, unless a shape says so, and its unit; join: the largest gap to close, mm;
+    box: the part of the drawing from which they are taken.
     """
 
     sheet: Sheet
@@ -53,6 +63,7 @@ class Draughtsman:
     drawing: str | None = None
     unit: str | None = None
     join: float = 0.0
+    box: Bounds | None = None
 
     def draw_all(self, shapes: Iterable[Shape], place: Place) -> Drawn:
         """Return the paths and points of several shapes."""
@@ -137,18 +148,56 @@ class Draughtsman:
         entry = layer_entry(shape)
         reading = self.reading(shape)
         if reading is None:
-            message = f"{label(place)}: no drawing is named for the layer '{entry.name}'."
-            self.sheet.report(kinds.MISSING_KEY, place, message, "Add `drawing:` to the part.")
+            missing = msg(
+                "{where}: no drawing is named for the layer '{layer}'.",
+                where=label(place),
+                layer=", ".join(entry.names),
+            )
+            self.sheet.report(kinds.MISSING_KEY, place, missing, "Add `drawing:` to the part.")
             return Drawn
         diameter = self.sheet.optional_length(entry.diameter, *place, "diameter")
-        shapes = self.drawings.layer(reading, entry.name, place)
+        shapes = self.drawings.layer(reading, entry.names, place)
         if shapes is None:
             return Drawn
-        chosen = only(shapes, entry.only, diameter)
+        chosen = only(within(shapes, self.box), entry.only, diameter)
         if chosen.is_empty and not shapes.is_empty:
-            message = f"{label(place)}: on the layer '{entry.name}' of '{reading.name}' nothing is left to take."
-            self.sheet.report(kinds.LAYER_MISSING, place, message, "Change `only` or `diameter`, or leave them out.")
+            message = msg(
+                "{where}: on the layer '{layer}' of '{drawing}' nothing is left to take.",
+                where=label(place),
+                layer=", ".join(entry.names),
+                drawing=reading.name,
+            )
+            advice = msg("Change `only`, `diameter` or `drawing_box`, or leave them out.")
+            self.sheet.report(kinds.LAYER_MISSING, place, message, advice)
+        elif not chosen.is_empty:
+            self.drawings.take(reading, chosen)
+            self._expect(entry, chosen, place)
         return lambda: Drawn((*chosen.closed, *chosen.open), chosen.points)
+
+    def _expect(self, entry: DrawingLayer, chosen: LayerShapes, place: Place) -> None:
+        """Report where the drawing gives another count or size than the author says it should."""
+        found = len(chosen.closed) + len(chosen.open) + len(chosen.points)
+        if entry.count is not None:
+            wanted = self.sheet.whole(entry.count, *place, "count", within=Limits(1, MOST_SHAPES))
+            if found != wanted:
+                message = msg(
+                    "{where}: the layer gives {found} shapes, the kit counts on {wanted}.",
+                    where=label(place),
+                    found=found,
+                    wanted=wanted,
+                )
+                self.sheet.report(drawing_kinds.CHANGED, (*place, "count"), message, _CHANGED)
+        if entry.size is not None:
+            width, height = self.sheet.point(entry.size, *place, "size")
+            box = bounds_of((*chosen.closed, *chosen.open), chosen.points)
+            if max(abs(box.width - width), abs(box.height - height)) > SIZE_SLACK:
+                message = msg(
+                    "{where}: what is taken from the layer is {found}, the kit counts on {wanted}.",
+                    where=label(place),
+                    found=size_of(box),
+                    wanted=size_of(Bounds(0.0, 0.0, width, height)),
+                )
+                self.sheet.report(drawing_kinds.CHANGED, (*place, "size"), message, _CHANGED)
 
     def reading(self, shape: Shape) -> Reading | None:
         """Return which drawing a `layer` shape is taken from, and how it is read; None where no drawing is named."""

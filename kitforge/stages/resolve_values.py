@@ -17,7 +17,7 @@ from kitforge.definition.positions import Place, Positions
 from kitforge.definition.quantity import Quantity
 from kitforge.definition.reader import nearest
 from kitforge.definition.values import FEED, Raw, expression_in
-from kitforge.findings import Finding, Kind, Severity
+from kitforge.findings import Finding, Kind, Severity, Text
 from kitforge.units import MM_PER_UNIT, format_length, parse_length, plain_number
 
 T = TypeVar("T")
@@ -55,7 +55,7 @@ class Sheet:
         return MM_PER_UNIT[self.unit]
 
     def report(
-        self, kind: Kind, place: Place, message: str, advice: str = "", *, part: str | None = None, key: bool = False
+        self, kind: Kind, place: Place, message: Text, advice: Text = "", *, part: str | None = None, key: bool = False
     ) -> None:
         """Note a problem with the value (or with `key` the key) at a place of kit.yaml."""
         source = self.where.key(*place) if key else self.where.of(*place)

@@ -38,8 +38,8 @@ def kitforge_read_drawing(name: str, data: bytes, unit: str | None, join: float)
     """Read files that end in .dxf."""
     if not name.lower().endswith(".dxf"):
         return None
-    from kitforge.geometry.dxf_load import BINARY_SIGNATURE
     from kitforge.geometry.dxf_read import read_dxf
+    from kitforge.geometry.dxf_tags import BINARY_SIGNATURE
     from kitforge.geometry.limits import Limits
 
     size = LARGEST_BINARY if data.startswith(BINARY_SIGNATURE) else LARGEST

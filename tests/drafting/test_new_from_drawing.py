@@ -74,7 +74,7 @@ def test_a_clean_drawing_becomes_a_kit_without_errors(
     data = dxf_bytes(CLEAN) if kind == "dxf" else svg_bytes(CLEAN)
     code, out, err = new(data, name=f"bracket.{kind}")
     assert (code, err) == (0, "")
-    assert f"bracket.{kind}: 200 x 120 mm, read in mm (as the file says)" in out
+    assert f"bracket.{kind}: 200 mm x 120 mm, read in mm (as the file says)" in out
     assert "nothing looks wrong" in out
     kit = checked(tmp_path, plugins).kit
     assert sorted(works(kit)) == sorted(EXPECTED)
@@ -171,8 +171,8 @@ def test_an_outline_that_does_not_close_is_never_closed_unasked(new: New, tmp_pa
     code, _, err = new(dxf_bytes({"EDGE": [open_edge], "HOLE": [circle(40, 25, 10)]}))
     assert (code, (tmp_path / "kit").exists()) == (2, False)
     assert "does not close" in err
-    assert "(0, 0.1)" in err
-    assert "0.200 mm" in err
+    assert "(0 mm, 0.1 mm)" in err
+    assert "0.2 mm apart" in err
     assert "--join 0.3" in err
 
 

@@ -67,15 +67,15 @@ def test_a_drawing_beyond_the_bounds_is_refused_with_what_to_do(name: str) -> No
     data, said = HOSTILE[name]
     started = time.monotonic()
     error = _refused(name, data)
-    assert said in error.message
-    assert error.advice.startswith("Simplify it")
+    assert said in str(error.message)
+    assert str(error.advice).startswith("Simplify it")
     assert time.monotonic() - started < 30
 
 
 def test_path_data_shown_often_are_counted_out(monkeypatch: pytest.MonkeyPatch) -> None:
     """Path data that draw nothing cost time for every `use`, so their characters count."""
     monkeypatch.setattr(kitforge_svg, "MOST_TEXT", 400_000)
-    assert "0.4 million characters" in _refused("a.svg", HOSTILE["points shown often.svg"][0]).message
+    assert "0.4 million characters" in str(_refused("a.svg", HOSTILE["points shown often.svg"][0]).message)
 
 
 def test_a_block_of_uses_is_stopped_by_the_count(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -83,7 +83,7 @@ def test_a_block_of_uses_is_stopped_by_the_count(monkeypatch: pytest.MonkeyPatch
     monkeypatch.setattr(kitforge_svg, "MOST_ELEMENTS", 10_000)
     levels = "".join(f'<g id="u{k}">' + f'<use href="#u{k - 1}"/>' * 10 + "</g>" for k in range(1, 8))
     bomb = _svg(f'<defs><g id="u0"><path d="M0 0L1 1"/></g>{levels}</defs><use href="#u7"/>')
-    assert "more than 10000 entities or elements" in _refused("a.svg", bomb).message
+    assert "more than 10000 entities or elements" in str(_refused("a.svg", bomb).message)
 
 
 def test_a_hundred_thousand_lines_are_read() -> None:
@@ -98,4 +98,4 @@ def test_a_loose_line_counts_once(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(kitforge_dxf, "MOST_PIECES", 500)
     rows = [f"0\nLINE\n8\n0\n10\n{k}\n20\n0\n11\n{k}\n21\n9\n" for k in range(501)]
     assert len(kitforge_dxf.kitforge_read_drawing("a.dxf", _dxf("".join(rows[:500])), "mm", 0.0).whole.open) == 500
-    assert "more than 500 lines and arcs" in _refused("a.dxf", _dxf("".join(rows))).message
+    assert "more than 500 lines and arcs" in str(_refused("a.dxf", _dxf("".join(rows))).message)

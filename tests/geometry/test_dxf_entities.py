@@ -146,7 +146,7 @@ def test_drawing_without_a_unit_gets_a_proposal(side: float, unit: str) -> None:
     drawing = read_dxf(drawn(lambda s: s.add_line((0, 0), (side, 0)), units=0))
     problem = next(p for p in drawing.problems if p.kind is ProblemKind.UNIT_MISSING)
     if side == 1.5:
-        assert drawing.unit == "cm" or "probably" in problem.message
+        assert drawing.unit == "cm" or "probably" in str(problem.message)
     else:
         assert drawing.unit == unit
 
@@ -163,7 +163,7 @@ def test_the_authors_unit_counts_before_the_files() -> None:
 def test_inch_header_on_a_drawing_in_mm_is_doubted() -> None:
     drawing = read_dxf(drawn(lambda s: s.add_lwpolyline([(0, 0), (600, 0), (600, 400)], close=True), units=1))
     problem = next(p for p in drawing.problems if p.kind is ProblemKind.UNIT_DOUBTFUL)
-    assert "`units: mm`" in problem.message
+    assert "`units: mm`" in str(problem.message)
     assert problem.size == pytest.approx(15240)
 
 
@@ -293,8 +293,10 @@ def test_what_is_no_line_is_counted() -> None:
         space.add_hatch()
 
     drawing = read_dxf(drawn(draw))
-    assert drawing.skipped == {"HATCH": 1, "MTEXT": 1, "TEXT": 1}
-    assert any(p.kind is ProblemKind.SKIPPED for p in drawing.problems)
+    assert [(p.kind, str(p.message)) for p in drawing.problems] == [
+        (ProblemKind.SKIPPED, "Left out on layer '0', because it is no line: 1 x HATCH."),
+        (ProblemKind.TEXT, "Text on layer '0' was left out: 1 x MTEXT and 1 x TEXT."),
+    ]
 
 
 def test_lines_inside_dimensions_are_no_geometry() -> None:
@@ -304,7 +306,7 @@ def test_lines_inside_dimensions_are_no_geometry() -> None:
     space.add_linear_dim(base=(0, 10), p1=(0, 0), p2=(100, 0)).render()
     drawing = read_dxf(ascii_bytes(doc))
     assert len(drawing.whole.open) == 1
-    assert drawing.skipped == {"DIMENSION": 1}
+    assert ["1 x DIMENSION" in str(p.message) for p in drawing.problems] == [True]
 
 
 def test_paper_space_is_not_read() -> None:
@@ -347,9 +349,9 @@ def test_block_in_another_file_is_said() -> None:
     assert len(drawing.whole.closed) == 1
 
 
-def test_layer_is_found_whatever_its_case_and_a_wrong_name_gets_a_hint() -> None:
+def test_layer_is_found_whatever_its_case() -> None:
     drawing = read_dxf(drawn(lambda s: s.add_circle((0, 0), 2, {"layer": "Pocket"})))
     assert drawing.layer("POCKET") is drawing.layers["Pocket"]
     assert len(drawing.layer("*").closed) == 1
-    with pytest.raises(KeyError, match="did you mean 'Pocket'"):
+    with pytest.raises(KeyError, match="Pockets"):
         drawing.layer("Pockets")

@@ -23,13 +23,13 @@ def _refused(data: bytes, limits: Limits | None = None) -> DrawingError:
 
 @pytest.mark.parametrize("data", [b"", b"  \n", b"%PDF-1.7 nothing", b"\x00\x01\x02", b"<svg/>", b"0\nSECTION", bare()])
 def test_what_is_no_drawing_is_refused(data: bytes) -> None:
-    assert _refused(data).message
+    assert str(_refused(data).message)
 
 
 @pytest.mark.parametrize("share", [0.3, 0.6, 0.9, 0.999])
 def test_truncated_file_is_refused_and_not_read_as_empty(share: float) -> None:
     error = _refused(GOOD[: int(len(GOOD) * share)])
-    assert "breaks off" in error.message
+    assert "breaks off" in str(error.message)
     assert error.line > 100
 
 
@@ -37,15 +37,16 @@ def test_truncated_file_is_refused_and_not_read_as_empty(share: float) -> None:
 def test_number_that_is_no_size_names_line_and_entity(number: bytes) -> None:
     data = GOOD.replace(b"\n2.125\n", b"\n" + number + b"\n")
     error = _refused(data)
-    assert "CIRCLE" in error.message
-    assert data.splitlines()[error.line - 1].strip() == b"CIRCLE"
+    assert "CIRCLE" in str(error.message)
+    assert data.splitlines()[error.line - 1].strip() in (b"CIRCLE", number)
 
 
 @pytest.mark.parametrize("number", [b"2,125", b"two", b"0x1F", b"1.2.3"])
 def test_text_in_place_of_a_number_names_its_line(number: bytes) -> None:
-    error = _refused(GOOD.replace(b"\n2.125\n", b"\n" + number + b"\n"))
-    assert "damaged" in error.message
-    assert error.line > 0
+    data = GOOD.replace(b"\n2.125\n", b"\n" + number + b"\n")
+    error = _refused(data)
+    assert "which is no number" in str(error.message)
+    assert data.splitlines()[error.line - 1] == number
 
 
 def _nested(depth: int, per_level: int = 1) -> bytes:
@@ -61,12 +62,12 @@ def _nested(depth: int, per_level: int = 1) -> bytes:
 
 def test_blocks_eight_deep_are_read_and_nine_refused() -> None:
     assert len(read_dxf(_nested(8)).whole.closed) == 1
-    assert "nested" in _refused(_nested(9)).message
+    assert "nested" in str(_refused(_nested(9)).message)
 
 
 def test_block_bomb_is_stopped_by_the_count() -> None:
     start = time.perf_counter()
-    assert "more than" in _refused(_nested(8, 10), Limits(entities=50_000)).message
+    assert "more than" in str(_refused(_nested(8, 10), Limits(entities=50_000)).message)
     assert time.perf_counter() - start < 30
 
 
@@ -74,7 +75,7 @@ def test_array_bomb_is_stopped_before_it_is_counted_out() -> None:
     doc = document()
     doc.blocks.new("B")
     doc.modelspace().add_blockref("B", (0, 0), {"row_count": 32767, "column_count": 32767})
-    assert "more than" in _refused(ascii_bytes(doc)).message
+    assert "more than" in str(_refused(ascii_bytes(doc)).message)
 
 
 def test_block_that_contains_itself_is_refused() -> None:
@@ -82,7 +83,7 @@ def test_block_that_contains_itself_is_refused() -> None:
     doc.blocks.new("A").add_blockref("B", (0, 0))
     doc.blocks.new("B").add_blockref("A", (0, 0))
     doc.modelspace().add_blockref("A", (0, 0))
-    message = _refused(ascii_bytes(doc)).message
+    message = str(_refused(ascii_bytes(doc)).message)
     assert "itself" in message or "recursive" in message.lower() or "damaged" in message
 
 
@@ -92,36 +93,36 @@ def test_spline_with_impossible_weights_is_refused(weights: list[float]) -> None
         spline = space.add_open_spline([(0, 0), (1, 1), (2, 0), (3, 1)])
         spline.weights = weights
 
-    assert "SPLINE" in _refused(drawn(draw)).message
+    assert "SPLINE" in str(_refused(drawn(draw)).message)
 
 
 def test_spline_with_falling_knots_is_refused() -> None:
     def draw(space: Modelspace) -> None:
         space.add_open_spline([(0, 0), (1, 1), (2, 0), (3, 1)]).knots = [0, 0, 0, 0, -1, -1, -1, -1]
 
-    assert "knots" in _refused(drawn(draw)).message
+    assert "knots" in str(_refused(drawn(draw)).message)
 
 
 @pytest.mark.parametrize("radius", [0, -3])
 def test_circle_without_size_is_refused(radius: float) -> None:
-    assert _refused(drawn(lambda s: s.add_circle((0, 0), radius))).message
+    assert str(_refused(drawn(lambda s: s.add_circle((0, 0), radius))).message)
 
 
 def test_file_and_entity_counts_are_capped() -> None:
-    assert "MB" in _refused(GOOD, Limits(size=1000)).message
-    assert "entities" in _refused(GOOD, Limits(entities=1)).message
-    assert "lines and arcs" in _refused(GOOD, Limits(pieces=2)).message
+    assert "MB" in str(_refused(GOOD, Limits(size=1000)).message)
+    assert "entities" in str(_refused(GOOD, Limits(entities=1)).message)
+    assert "lines and arcs" in str(_refused(GOOD, Limits(pieces=2)).message)
 
 
 def test_hidden_everything_says_so() -> None:
     doc = document()
     doc.layers.add("dark").off()
     doc.modelspace().add_circle((0, 0), 5, {"layer": "dark"})
-    assert "hidden" in _refused(ascii_bytes(doc)).message
+    assert "hidden" in str(_refused(ascii_bytes(doc)).message)
 
 
 def test_only_text_says_so() -> None:
-    assert "TEXT" in _refused(drawn(lambda s: s.add_text("x"))).message
+    assert "TEXT" in str(_refused(drawn(lambda s: s.add_text("x"))).message)
 
 
 @given(st.integers(0, len(GOOD) - 1), st.binary(min_size=1, max_size=12))
@@ -143,4 +144,4 @@ def _read_or_refuse(data: bytes) -> None:
     try:
         assert isinstance(read_dxf(data), Drawing)
     except DrawingError as error:
-        assert error.message
+        assert str(error.message)

@@ -149,7 +149,6 @@ def test_measures_that_make_no_shape_are_refused_in_plain_words(make: object, wo
         ("M0 0L1 nan", "character 8"),
         ("M0 0A1 1 0 2 0 1 1", "flag"),
         ("M0 0 1e999 2", "too large"),
-        ("M0 0 L5 5 Z Z", "closed twice"),
         ("M0 0 L5 5 6", "number is missing"),
         ("M0 0 L5 5e", "'e'"),
         ("M0 0 L1 2 <", "'<'"),

@@ -130,7 +130,7 @@ CASES: dict[str, tuple[Kind, str, str, tuple[float, float] | None]] = {
     ),
     "unused layers": (
         drawing_kinds.LAYERS_UNUSED,
-        dxf(GOOD, line(50, 50, 60, 50, "Old"), line(50, 50, 60, 50, "Older")),
+        dxf(GOOD, line(150, 50, 160, 50, "Old"), line(150, 50, 160, 50, "Older")),
         dxf(GOOD),
         None,
     ),
@@ -189,13 +189,13 @@ def test_a_gap_is_closed_on_request_only_and_its_size_is_told(
         "svg": svg(f'<path d="M10 10H30"/><path d="M{30 + width} 10H50"/>'),
     }[make]
     (gap,) = about_drawings(tmp_path / "a", bad, plugins)
-    assert (gap.code, f"{width:.3f} mm apart" in gap.message) == ("drawing-gap", True)
-    asked = re.search(r"`(join: [\d.]+ mm)`", gap.advice)
+    assert (gap.code, f"{width:g} mm apart" in str(gap.message)) == ("drawing-gap", True)
+    asked = re.search(r"`(join: [\d.]+ mm)`", str(gap.advice))
     assert asked is not None
     kit = resolved(tmp_path / "b", bad, plugins, asked[1])
     (note,) = (one for one in kit.problems if one.code.startswith("drawing-"))
     assert (note.code, note.severity, note.at) == ("drawing-gap-closed", "note", gap.at)
-    assert f"{width:.3f} mm" in note.message
+    assert f"{width:g} mm" in str(note.message)
     assert [path.length for path in kit.parts[0].operations[0].shapes] == [pytest.approx(40.0)]
 
 
@@ -212,12 +212,14 @@ def test_a_join_that_makes_no_sense_is_refused(value: str, tmp_path: Path, plugi
 
 
 def test_layers_that_the_kit_does_not_use_are_named_once_and_not_searched(tmp_path: Path, plugins: Plugins) -> None:
-    """A gap, a doubled line and a crossing on other layers raise nothing but the note that names these layers."""
+    """A gap, a doubled line and a crossing on other layers raise only that they are not used, and where they lie."""
     other = [line(10, 20, 30, 20, "Old"), line(30.3, 20, 50, 20, "Old"), line(10, 20, 30, 20, "Old")]
     crossing = ring([(10, 30), (30, 50), (30, 30), (10, 50)], "Older")
-    (found,) = about_drawings(tmp_path, dxf(GOOD, *other, crossing), plugins)
-    assert found.code == "drawing-layers-unused"
-    assert "'Old', 'Older'" in found.message
+    found = about_drawings(tmp_path, dxf(GOOD, *other, crossing), plugins)
+    assert {one.code for one in found} == {"drawing-layers-unused", "drawing-left-out"}
+    (note,) = (one for one in found if one.code == "drawing-layers-unused")
+    assert "'Old' and 'Older'" in str(note.message)
+    assert all(one.at is not None for one in found if one is not note)
 
 
 def test_a_flaw_in_a_group_is_told_to_a_kit_that_uses_the_group_around_it(tmp_path: Path, plugins: Plugins) -> None:
@@ -230,7 +232,9 @@ def test_many_flaws_of_one_kind_are_counted(tmp_path: Path, plugins: Plugins) ->
     rows = [(line(10, y, 30, y), line(30.3, y, 50, y)) for y in range(1, 51)]
     found = about_drawings(tmp_path, dxf(*(one for row in rows for one in row)), plugins)
     assert len(found) == 21
-    assert [one.message for one in found if one.at is None] == ["There are 30 more places like these in the drawing."]
+    assert [str(one.message) for one in found if one.at is None] == [
+        "There are 30 more places like these in the drawing."
+    ]
 
 
 def test_a_drawing_of_two_parts_is_reported_once(tmp_path: Path, plugins: Plugins) -> None:
@@ -265,5 +269,5 @@ def test_a_unit_that_makes_the_part_unfit_for_its_stock_is_asked_about(
     text = text.split("ENTITIES\n")[0] + f"ENTITIES\n{shown}\n0\nENDSEC\n0\nEOF\n"
     (found,) = about_drawings(tmp_path / "a", text, plugins)
     assert (found.code, str(found.source)) == ("drawing-unit-doubtful", "kit.yaml:8:14")
-    assert f"`units: {guess}`" in found.advice
+    assert f"`units: {guess}`" in str(found.advice)
     assert about_drawings(tmp_path / "b", text, plugins, f"units: {guess}") == []

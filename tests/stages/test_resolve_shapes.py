@@ -71,8 +71,10 @@ DRAWING = Drawing(
         "Nothing": LayerShapes(),
     },
     unit="mm",
-    skipped={"TEXT": 3},
-    problems=(Problem(ProblemKind.GAP, "two ends are 0.2 mm apart", (1.0, 2.0), 0.2, "Lines"),),
+    problems=(
+        Problem(ProblemKind.GAP, "two ends are 0.2 mm apart", (1.0, 2.0), 0.2, "Lines"),
+        Problem(ProblemKind.TEXT, "Text was left out: 3 x TEXT."),
+    ),
 )
 LAYERS = (
     ("outline: {rectangle: {size: [width, height], corner_radius: 5 mm}}", "outline: {layer: Cut}\n    drawing: a.dxf"),

@@ -1,0 +1,144 @@
+"""What was found in an SVG file to the finished drawing: y upwards, shapes by name, ends joined, faults looked for."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from kitforge.geometry.affine import scaling, translation
+from kitforge.geometry.assemble import Tracer, assembled, together
+from kitforge.geometry.drawing import Drawing, LayerShapes, Origin, Point, Problem, ProblemKind
+from kitforge.geometry.path import Path
+from kitforge.geometry.svg_view import Page
+from kitforge.geometry.transform import transformed
+from kitforge.messages import Message, listed, msg, msg_many
+
+_TEXTS = ("text", "foreignObject")
+
+
+@dataclass(slots=True)
+class Drawn:
+    """A shape in mm: its path (or point), the number of its innermost named group, and its element."""
+
+    path: Path | None
+    point: Point | None
+    group: int
+    origin: Origin
+
+
+@dataclass(slots=True)
+class Found:
+    """What a walk through the tree found. ranges: for each name the stretches of `drawn` that it stands for."""
+
+    drawn: list[Drawn] = field(default_factory=list)
+    ranges: dict[str, list[tuple[int, int]]] = field(default_factory=dict)
+    groups: list[str] = field(default_factory=lambda: [""])
+    skipped: Counter[str] = field(default_factory=Counter)
+    hidden: int = 0
+    unpainted: list[int] = field(default_factory=list)
+    problems: dict[Message, Problem] = field(default_factory=dict)
+
+
+def turn_over(found: Found, page: Page) -> None:
+    """Turn y upwards, once for the whole drawing: about the page's height, or the lowest point if nobody states it."""
+    height = page.height
+    if height is None:
+        boxes = [shape.path.bounds.top for shape in found.drawn if shape.path]
+        height = max([*boxes, *(shape.point[1] for shape in found.drawn if shape.point)])
+    flip = translation(0.0, height) @ scaling(1.0, -1.0)
+    for shape in found.drawn:
+        if shape.path is not None:
+            shape.path = transformed(shape.path, flip)
+        elif shape.point is not None:
+            shape.point = flip(*shape.point)
+
+
+def finished(found: Found, page: Page, join: float, check: bool) -> Drawing:
+    """Return the drawing: shapes by name, ends joined, faults looked for."""
+    groups, faults = _groups(found, join, check)
+    problems = [*page.problems, *found.problems.values(), *_left_out(found), *faults]
+    done: dict[tuple[tuple[int, int], ...], LayerShapes] = {}
+    layers = {}
+    for name in sorted(found.ranges):
+        key = tuple(_merged(found.ranges[name]))
+        if key not in done:
+            done[key] = _shapes(found, key, join)
+        layers[name] = done[key]
+    whole = together(groups, join)
+    drawn = [(shape.path, shape.origin) for shape in found.drawn if shape.path is not None]
+    tracer = Tracer([path for path, _ in drawn], [origin for _, origin in drawn])
+    return Drawing(layers, page.unit, tuple(problems), whole, page.size, tracer)
+
+
+def _merged(ranges: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
+    """Return ranges in order without what lies in an earlier one (a name given to a group and to a thing in it)."""
+    result: list[tuple[int, int]] = []
+    for first, last in sorted(ranges):
+        if result and first < result[-1][1]:
+            result[-1] = (result[-1][0], max(last, result[-1][1]))
+        else:
+            result.append((first, last))
+    return result
+
+
+def _shapes(found: Found, ranges: Sequence[tuple[int, int]], join: float) -> LayerShapes:
+    drawn = [shape for first, last in ranges for shape in found.drawn[first:last]]
+    paths = [shape.path for shape in drawn if shape.path is not None]
+    points = [shape.point for shape in drawn if shape.point is not None]
+    if all(path.closed for path in paths):
+        return LayerShapes(tuple(paths), (), tuple(points))
+    return assembled(paths, points, join=join, check=False)[0]
+
+
+def _groups(found: Found, join: float, check: bool) -> tuple[list[LayerShapes], list[Problem]]:
+    """Return the shapes by their innermost named group, and gaps and faults, each looked for once: within a group."""
+    members: dict[int, list[Drawn]] = {}
+    for shape in found.drawn:
+        members.setdefault(shape.group, []).append(shape)
+    shapes: list[LayerShapes] = []
+    problems: list[Problem] = []
+    for group, drawn in sorted(members.items()):
+        paths = [shape.path for shape in drawn if shape.path is not None]
+        points = [shape.point for shape in drawn if shape.point is not None]
+        origins = [shape.origin for shape in drawn if shape.path is not None]
+        layer = found.groups[group] or None
+        own, faults = assembled(paths, points, join=join, layer=layer, check=check, origins=origins)
+        shapes.append(own)
+        problems += faults
+    return shapes, problems
+
+
+def _left_out(found: Found) -> list[Problem]:
+    problems = []
+    for kind, count in sorted(found.skipped.items()):
+        sort = ProblemKind.TEXT if kind in _TEXTS else ProblemKind.SKIPPED
+        problems.append(Problem(sort, _skipped(sort, count, kind)))
+    if found.hidden:
+        said = msg_many("One hidden element was left out.", "{count} hidden elements were left out.", found.hidden)
+        problems.append(Problem(ProblemKind.HIDDEN, said))
+    if found.unpainted:
+        said = msg_many(
+            "One shape without any paint was left out.",
+            "{count} shapes without any paint were left out.",
+            len(found.unpainted),
+        )
+        problems.append(Problem(ProblemKind.UNPAINTED, said, line=found.unpainted[0]))
+    return problems
+
+
+def _skipped(sort: ProblemKind, count: int, kind: str) -> Message:
+    if sort is ProblemKind.TEXT:
+        return msg("Text was left out: {count} x {kind}.", count=count, kind=kind)
+    return msg("Left out, because it is no line: {count} x {kind}.", count=count, kind=kind)
+
+
+def nothing(found: Found) -> Message:
+    """Return why there is no line in what was found."""
+    if found.hidden:
+        return msg("the SVG draws no line: everything in it is hidden")
+    if found.unpainted:
+        return msg("the SVG draws no line: nothing in it has any paint")
+    if found.skipped:
+        return msg("the SVG draws no line, only {kinds}", kinds=listed(sorted(found.skipped)))
+    return msg("the SVG draws no line")

@@ -1,0 +1,217 @@
+"""What a kit leaves of its drawings: lines that no part uses, and outlines that lie inside lines that do not close."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from kitforge.definition import drawing_kinds as kinds
+from kitforge.findings import Finding, Severity, Source
+from kitforge.geometry.chain import REPORTED_GAP, chain
+from kitforge.geometry.coverage import NEAR, uncovered
+from kitforge.geometry.drawing import Drawing, LayerShapes, Point, place, shown
+from kitforge.geometry.frames import is_frame
+from kitforge.geometry.path import Path
+from kitforge.geometry.piece import Bounds
+from kitforge.messages import Message, listed, msg, msg_many
+from kitforge.stages.drawing_findings import MOST_TOLD, UsedDrawing, more_like, size_of, source_of
+
+MOST_NAMED = 12
+"""Names of unused layers that are listed."""
+
+
+@dataclass(frozen=True, slots=True)
+class TakenOutline:
+    """An outline that a part takes from a drawing: the part, the layers, where it is asked for, and the line."""
+
+    part: str
+    title: str
+    layers: tuple[str, ...]
+    source: Source
+    path: Path
+
+
+class _Line(NamedTuple):
+    """A line or a point that no part uses: where, on which layer, whether all of that layer is unused."""
+
+    item: Path | Point
+    at: Point
+    layer: str
+    whole_layer: bool
+
+
+def leftover_findings(name: str, used: Sequence[UsedDrawing], outlines: Sequence[TakenOutline]) -> Iterator[Finding]:
+    """Yield what no part uses of a drawing, read once or with several gaps joined, always in the same unit."""
+    drawing = next((one.drawing for one in used if one.drawing is not None), None)
+    if drawing is None or not any(one.layers for one in used):
+        return
+    taken = [shapes for one in used for shapes in one.taken]
+    named = {layer.casefold() for one in used for layer in one.layers}
+    lines = list(_left(drawing, taken, named))
+    yield from _unused_layers(name, drawing, lines)
+    yield from _around_outlines(name, lines, outlines)
+    yield from _left_lines(name, drawing, lines, outlines)
+
+
+def _left(drawing: Drawing, taken: Sequence[LayerShapes], named: set[str]) -> Iterator[_Line]:
+    """Yield what is left, layer by layer, the smallest first; of lines under several names only the first."""
+    layers = sorted(drawing.layers.items(), key=lambda item: (_size(item[1]), item[0]))
+    paths = [path for _, shapes in layers for path in (*shapes.closed, *shapes.open)]
+    free = iter(uncovered(paths, [path for shapes in taken for path in (*shapes.closed, *shapes.open)]))
+    points = {_cell(point) for shapes in taken for point in shapes.points}
+    told: set[object] = set()
+    for layer, shapes in layers:
+        own = [(path, next(free)) for path in (*shapes.closed, *shapes.open)]
+        loose = [point for point in shapes.points if _cell(point) not in points]
+        unused = len(loose) == len(shapes.points) and all(spot is not None and spot[1] for _, spot in own)
+        whole = unused and layer.casefold() not in named
+        for path, spot in own:
+            if spot is not None and not told.issuperset(_keys(path)):
+                told.update(_keys(path))
+                yield _Line(path, spot[0], layer, whole)
+        for point in loose:
+            if _cell(point) not in told:
+                told.add(_cell(point))
+                yield _Line(point, point, layer, whole)
+
+
+def _size(shapes: LayerShapes) -> int:
+    return len(shapes.points) + sum(len(path.vertices) for path in (*shapes.closed, *shapes.open))
+
+
+def _cell(point: Point) -> tuple[int, int]:
+    return round(point[0] / NEAR), round(point[1] / NEAR)
+
+
+def _keys(path: Path) -> set[object]:
+    return {(_cell((one.x0, one.y0)), _cell((one.x1, one.y1))) for one in path.pieces()}
+
+
+def _unused_layers(name: str, drawing: Drawing, lines: Sequence[_Line]) -> Iterator[Finding]:
+    """Yield one note that names the layers of which no part uses anything; of groups in groups only the outermost."""
+    left = {layer for line in lines if line.whole_layer for layer in [line.layer]}
+    unused = _outermost(drawing, left, lines)
+    if not unused:
+        return
+    rest = len(unused) - MOST_NAMED
+    names = listed([f"'{shown(layer)}'" for layer in unused[:MOST_NAMED]])
+    said = msg("No part uses what is on these layers: {layers}.", layers=names)
+    if rest > 0:
+        said = msg_many("{said} One more is not used.", "{said} {count} more are not used.", rest, said=said)
+    yield kinds.LAYERS_UNUSED.found(said, msg("Nothing to do, if that is meant."), source=Source(name))
+
+
+def _outermost(drawing: Drawing, left: set[str], lines: Sequence[_Line]) -> list[str]:
+    """Return the largest groups all of whose lines are left, in place of the groups inside them."""
+    keys = {key for line in lines if line.layer in left for key in _keys_of(line.item)}
+    named: list[str] = []
+    told: set[object] = set()
+    for layer, shapes in sorted(drawing.layers.items(), key=lambda item: (-_size(item[1]), item[0])):
+        items: list[Path | Point] = [*shapes.closed, *shapes.open, *shapes.points]
+        own = {key for item in items for key in _keys_of(item)}
+        if own and own <= keys and not own <= told:
+            named.append(layer)
+            told |= own
+    return sorted(named)
+
+
+def _keys_of(item: Path | Point) -> set[object]:
+    return _keys(item) if isinstance(item, Path) else {_cell(item)}
+
+
+def _around_outlines(name: str, lines: Sequence[_Line], outlines: Sequence[TakenOutline]) -> Iterator[Finding]:
+    """Yield the outlines that lie inside open lines: what should be the part may not close, and this be its opening."""
+    loose = [line for line in lines if isinstance(line.item, Path) and not line.item.closed]
+    loops = [path.bounds for path in chain([line.item for line in loose], join=REPORTED_GAP).closed]  # type: ignore[misc]
+    for outline in outlines:
+        own = [line.item.bounds for line in loose if line.layer in outline.layers and isinstance(line.item, Path)]
+        around = [box for box in (*loops, *_united(own)) if _contains(box, outline.path.bounds)]
+        if around:
+            said = msg(
+                "The outline taken for '{part}' lies inside lines of '{drawing}' that do not close and are {size} in "
+                "all: it may be an opening in the part.",
+                part=outline.title,
+                drawing=name,
+                size=size_of(around[0]),
+            )
+            advice = msg(
+                "Draw the lines around it so that they close. If they are on several layers, give `name` of `layer` "
+                "all of these as a list."
+            )
+            at = loose[0].at
+            yield kinds.OUTLINE_INSIDE.found(said, advice, source=outline.source, part=outline.part, at=at)
+
+
+def _united(boxes: Sequence[Bounds]) -> list[Bounds]:
+    if not boxes:
+        return []
+    left, bottom, right, top = zip(*boxes, strict=True)
+    return [Bounds(min(left), min(bottom), max(right), max(top))]
+
+
+def _contains(outer: Bounds, inner: Bounds) -> bool:
+    """Return whether a box holds another one and reaches beyond it."""
+    holds = (
+        outer.left <= inner.left + NEAR
+        and outer.bottom <= inner.bottom + NEAR
+        and outer.right >= inner.right - NEAR
+        and outer.top >= inner.top - NEAR
+    )
+    return holds and (outer.width > inner.width + NEAR or outer.height > inner.height + NEAR)
+
+
+def _left_lines(
+    name: str, drawing: Drawing, lines: Sequence[_Line], outlines: Sequence[TakenOutline]
+) -> Iterator[Finding]:
+    """Yield what is left on layers that the kit uses, and what lies inside or around the outline of a part."""
+    areas = [outline.path for outline in outlines if outline.path.closed]
+    told = [line for line in lines if not line.whole_layer or _touches(line, areas)]
+    for line in told[:MOST_TOLD]:
+        origin = drawing.origin_at(line.at)
+        frame = isinstance(line.item, Path) and is_frame(line.item, line.layer, drawing)
+        yield kinds.LEFT_OUT.found(
+            _said(line),
+            msg("Use it in an operation, or delete it if it is not to be cut."),
+            source=source_of(name, origin.line),
+            at=line.at,
+            severity=Severity.NOTE if frame else None,
+        )
+    if len(told) > MOST_TOLD:
+        yield kinds.LEFT_OUT.found(more_like(len(told) - MOST_TOLD), "", source=Source(name))
+
+
+def _said(line: _Line) -> Message:
+    layer = shown(line.layer)
+    if not isinstance(line.item, Path):
+        return msg("No part uses the point at {at} on layer '{layer}'.", at=place(*line.at), layer=layer)
+    if line.item.closed:
+        return msg(
+            "No part uses the closed line of {size} at {at} on layer '{layer}'.",
+            size=size_of(line.item.bounds),
+            at=place(*line.at),
+            layer=layer,
+        )
+    return msg(
+        "No part uses the open line from {start} to {end} on layer '{layer}'.",
+        start=place(*line.item.start),
+        end=place(*line.item.end),
+        layer=layer,
+    )
+
+
+def _touches(line: _Line, areas: Sequence[Path]) -> bool:
+    """Return whether a line begins inside an outline, or goes around one."""
+    if not areas:
+        return False
+    from shapely import Point as ShapelyPoint
+
+    at = ShapelyPoint(*line.at)
+    for area in areas:
+        if isinstance(line.item, Path) and line.item.closed and _contains(line.item.bounds, area.bounds):
+            return True
+        box = area.bounds
+        near = box.left <= line.at[0] <= box.right and box.bottom <= line.at[1] <= box.top
+        if near and area.to_polygon(0.01).buffer(0).contains(at):
+            return True
+    return False

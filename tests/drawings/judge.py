@@ -1,0 +1,103 @@
+"""Makes the first kit of a drawing and judges it: right, a plain doubt, or a wrong kit in silence."""
+
+from __future__ import annotations
+
+import pathlib
+from collections import Counter
+from dataclasses import dataclass
+
+from ugly import Ugly, Wanted
+
+from kitforge.drafting.first_kit import first_kit
+from kitforge.drafting.listing import listing
+from kitforge.drafting.source import read_source
+from kitforge.errors import KitforgeError
+from kitforge.findings import Finding, Severity
+from kitforge.kit import Doing, Kit, Part
+from kitforge.pipeline import check_kit, load_kit
+from kitforge.plugins import Plugins
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """How a case went. kind: 'right', 'doubt' (told, and named in the case), 'unclear' (told otherwise), 'silent'."""
+
+    kind: str
+    told: str
+
+    @property
+    def passes(self) -> bool:
+        return self.kind in ("right", "doubt")
+
+
+def judged(case: Ugly, folder: pathlib.Path, plugins: Plugins) -> Verdict:
+    """Return how the first kit of a drawing compares with what is meant."""
+    drawing = folder / case.file
+    drawing.write_bytes(case.data)
+    said: list[str] = []
+    try:
+        source = read_source(drawing, plugins)
+        said += listing(source)
+        text = first_kit(drawing, source, plugins)
+    except KitforgeError as error:
+        return _told(case, [*said, str(error).replace(str(folder), "")])
+    made = folder / "kit"
+    made.mkdir()
+    (made / "kit.yaml").write_text(text, encoding="utf-8")
+    (made / source.name).write_bytes(case.data)
+    kit = load_kit(made, plugins)
+    said += [finding.as_line() for finding in kit.problems if finding.severity is not Severity.NOTE]
+    if case.right and matches(kit, case.right):
+        return Verdict("right", "\n".join(said))
+    if any(word in case.doubts for word in ("thin-wall", "feature-outside")):
+        said += [finding.as_line() for finding in check_kit(made, plugins).findings]
+    return _told(case, [*said, *map(shown, kit.parts)], silent=not _warned(kit.problems, said))
+
+
+def _warned(problems: tuple[Finding, ...], said: list[str]) -> bool:
+    return any(one.severity is not Severity.NOTE for one in problems) or any("warning [" in one for one in said)
+
+
+def _told(case: Ugly, said: list[str], *, silent: bool = False) -> Verdict:
+    text = "\n".join(said)
+    if any(word.casefold() in text.casefold() for word in case.doubts):
+        return Verdict("doubt", text)
+    return Verdict("silent" if silent else "unclear", text)
+
+
+def matches(kit: Kit, right: tuple[Wanted, ...] | list[Wanted]) -> bool:
+    """Return whether the kit's parts are the ones that are meant, each with what is cut in it."""
+    return Counter(map(_figures, kit.parts)) == Counter(map(_of_wanted, right))
+
+
+Figures = tuple[tuple[float, float], tuple[tuple[float, int], ...], int, int, int]
+
+
+def _figures(part: Part) -> Figures:
+    box = part.outline.bounds
+    drilled = Counter[float]()
+    closed = opened = 0
+    for operation in part.operations:
+        if operation.does is Doing.DRILL:
+            drilled[round(operation.cutter.diameter, 2)] += len(operation.points) + len(operation.shapes)
+            continue
+        inner = [path for path in operation.shapes if path != part.outline]
+        closed += sum(path.closed for path in inner)
+        opened += sum(not path.closed for path in inner)
+    size = (round(box.width, 1), round(box.height, 1))
+    return size, tuple(sorted(drilled.items())), closed, opened, part.count
+
+
+def _of_wanted(one: Wanted) -> Figures:
+    return (
+        (round(one.size[0], 1), round(one.size[1], 1)),
+        tuple(sorted(one.drilled.items())),
+        one.closed,
+        one.open,
+        one.copies,
+    )
+
+
+def shown(part: Part) -> str:
+    """Return a part's figures in words."""
+    return f"{part.key}: {_figures(part)}"
