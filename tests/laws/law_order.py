@@ -1,4 +1,4 @@
-"""The order of cutting: a part is freed by its last step, roughing comes first, and boards are done one by one."""
+"""The order of cutting, piece of stock by piece: a part is freed last, roughing comes first, a piece is turned once."""
 
 from __future__ import annotations
 
@@ -12,32 +12,33 @@ from planted import Fault
 from kitforge.kit import Kit
 from kitforge.plan import Phase, Plan, PlannedSetup, Sheet, Step
 from kitforge.planning import order
+from kitforge.planning.order import Turn
 from kitforge.stages import planning
 
-LAW = "nothing is cut into a part that is free, roughing comes before finishing, a board is turned over once"
+LAW = "nothing is cut into a part that is free, roughing comes before finishing, a piece of stock is turned over once"
 
 
 def broken(sample: Sample) -> list[str]:
     """Return every step that comes too early or too late."""
-    if sample.kit.order_as_written:
-        return []  # the author's order is for the checks
     plan = sample.plan
-    own = [[plan.step(key) for setup in piece for key in setup.steps] for piece in _pieces(plan)]
-    late = [said for steps in own for said in (*_after_freeing(steps), *_finished_first(steps))]
-    return [*_unnumbered(plan.steps), *late, *_turned_again(plan)]
-
-
-def _pieces(plan: Plan) -> list[list[PlannedSetup]]:
-    """Return the setups of each piece of stock (or of pieces laid out alike), in order."""
-    pieces: dict[tuple[str, int], list[PlannedSetup]] = {}
+    found = [*_unnumbered(plan.steps), *_turned_again(plan.setups), *_left_out(sample.kit, plan)]
+    if sample.kit.order_as_written:
+        return found  # the author's order is for the checks
     for setup in plan.setups:
-        pieces.setdefault(setup.key[:2], []).append(setup)
-    return list(pieces.values())
+        steps = [plan.step(key) for key in setup.steps]
+        found += [*_after_freeing(steps), *_finished_first(steps)]
+    return found + list(_freed_before_turning(plan))
 
 
 def _unnumbered(steps: Sequence[Step]) -> Iterator[str]:
     if [step.number for step in steps] != list(range(1, len(steps) + 1)):
         yield f"the steps are numbered {[step.number for step in steps]}"
+
+
+def _left_out(kit: Kit, plan: Plan) -> Iterator[str]:
+    met = {key for setup in plan.setups for key in setup.steps}
+    laid = {place.part for sheet in plan.sheets for place in sheet.placements}
+    yield from (f"{s.key} belongs to no set-up" for s in plan.steps if s.part.key in laid and s.key not in met)
 
 
 def _after_freeing(steps: Sequence[Step]) -> Iterator[str]:
@@ -54,44 +55,46 @@ def _finished_first(steps: Sequence[Step]) -> Iterator[str]:
             yield from (f"{twin.key} comes after {step.key}" for twin in twins if twin.phase is Phase.ROUGHING)
 
 
-def _turned_again(plan: Plan) -> Iterator[str]:
-    seen: list[tuple[str, int, str]] = []
-    for setup in plan.setups:
-        if setup.key in seen or (seen and seen[-1][:2] != setup.key[:2] and setup.key[:2] in {key[:2] for key in seen}):
-            yield f"{setup.key} is laid on the machine again"
-        seen.append(setup.key)
+def _turned_again(setups: Sequence[PlannedSetup]) -> Iterator[str]:
+    pieces = [setup.key[:2] for setup in setups]
+    runs = [piece for index, piece in enumerate(pieces) if index == 0 or pieces[index - 1] != piece]
+    yield from (f"{stock} {number} is taken up again" for stock, number in {p for p in runs if runs.count(p) > 1})
+    yield from (f"{setup.key} is there twice" for setup in setups if [s.key for s in setups].count(setup.key) > 1)
 
 
-def _backwards(patch: pytest.MonkeyPatch) -> None:
+def _freed_before_turning(plan: Plan) -> Iterator[str]:
+    for setup, following in zip(plan.setups, plan.setups[1:], strict=False):
+        if setup.same_piece(following):
+            freed = {plan.step(key).part.key for key in setup.steps if plan.step(key).frees}
+            later = [key for key in following.steps if plan.step(key).part.key in freed and not plan.step(key).frees]
+            yield from (f"{key} is cut into a part that the other face has freed" for key in later)
+
+
+def _planting(patch: pytest.MonkeyPatch, order_of: str) -> None:
     turns_of = order.turns_of
-    patch.setattr(
-        planning, "turns_of", lambda *given: [_reordered(turn, turn.steps[::-1]) for turn in turns_of(*given)]
-    )
 
+    def wrong(kit: Kit, steps: Sequence[Step], sheets: Sequence[Sheet]) -> list[Turn]:
+        turns = turns_of(kit, steps, sheets)
+        if order_of == "faces":
+            return sorted(turns, key=lambda turn: turn.face.value, reverse=True)
+        key = (lambda step: not step.frees) if order_of == "freeing" else (lambda step: -step.phase.rank)
+        return [replace(turn, steps=tuple(sorted(turn.steps, key=key))) for turn in turns]
 
-def _as_drawn(patch: pytest.MonkeyPatch) -> None:
-    turns_of = order.turns_of
-
-    def freeing_first(kit: Kit, steps: Sequence[Step], sheets: Sequence[Sheet]) -> list[order.Turn]:
-        return [
-            _reordered(turn, sorted(turn.steps, key=lambda step: not step.frees))
-            for turn in turns_of(kit, steps, sheets)
-        ]
-
-    patch.setattr(planning, "turns_of", freeing_first)
-
-
-def _reordered(turn: order.Turn, steps: Sequence[Step]) -> order.Turn:
-    return replace(turn, steps=tuple(steps))
+    patch.setattr(planning, "turns_of", wrong)
 
 
 def _not_numbered(patch: pytest.MonkeyPatch) -> None:
     numbered = order.numbered
-    patch.setattr(planning, "numbered", lambda *given: [replace(step, number=1) for step in numbered(*given)])
+    patch.setattr(planning, "numbered", lambda turns, steps: [replace(s, number=1) for s in numbered(turns, steps)])
 
 
 FAULTS = (
-    Fault("the steps run backwards", _backwards, {"two passes"}),
-    Fault("parts are cut free first", _as_drawn),
+    Fault("the steps run backwards", lambda patch: _planting(patch, "phases"), {"two passes"}),
+    Fault("parts are cut free first", lambda patch: _planting(patch, "freeing")),
+    Fault(
+        "all pieces are cut from one face, then all from the other",
+        lambda patch: _planting(patch, "faces"),
+        {"two faces"},
+    ),
     Fault("every step has the number 1", _not_numbered),
 )

@@ -94,10 +94,16 @@ def _of_step(step: Step) -> Numbered:
 
 
 def _of_setup(setup: PlannedSetup) -> Numbered:
-    key = f"setup:{setup.stock.key}.{setup.face.value}"
+    key = f"setup:{_piece(setup.key)}"
     yield f"{key}:fasteners", len(setup.fasteners)
     for index, place in enumerate(setup.fasteners, 1):
         yield from ((f"{key}:fastener.{index}.x", place.x), (f"{key}:fastener.{index}.y", place.y))
+
+
+def _piece(key: tuple[str, int, str]) -> str:
+    """Return which face of which piece of stock; before, all pieces of a stock were one set-up."""
+    stock, number, face = key
+    return f"{stock}.{face}" if number == 1 else f"{stock} {number}.{face}"
 
 
 def _of_machine(machine: MachinePlan) -> Numbered:
@@ -109,9 +115,9 @@ def _of_machine(machine: MachinePlan) -> Numbered:
     yield from _low_high(f"class:{name}:handling_seconds", machine.handling_seconds)
     for key, settings in machine.settings.items():
         yield from _of_settings(f"step:{key}:{name}", settings)
-    for (stock, face), results in machine.holding.items():
+    for setup, results in machine.holding.items():
         for result in results:
-            yield from _of_hold(f"hold:{stock}.{face}:{name}", result)
+            yield from _of_hold(f"hold:{_piece(setup)}:{name}", result)
 
 
 def _of_settings(key: str, settings: StepSettings) -> Numbered:
