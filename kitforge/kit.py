@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 
 from kitforge.cutting.records import CutterKind as CutterKind  # noqa: PLC0414 - a name of this module as well
+from kitforge.datum import AS_IT_CAME, Datum
 from kitforge.findings import Finding, Source
 from kitforge.geometry.path import Path
 from kitforge.needs import Need
@@ -155,10 +156,11 @@ class Override:
 
 @dataclass(frozen=True, slots=True)
 class Operation:
-    """One operation on a part. shapes: closed or open paths; points: drill centres. depth is mm below the face.
+    """One operation on a part. shapes: closed or open paths; points: drill centres. depth is mm below `datum`.
 
-    A through cut has depth == stock thickness and goes `allowance` mm deeper into the spoilboard; an engraving has the
-    depth of its deepest point, and `greatest` is what the author allows it, None for as deep as its strokes are wide.
+    A through cut has the depth of the wood under its datum and goes `allowance` mm deeper into the spoilboard, unless a
+    skin is to stay; an engraving has the depth of its deepest point, and `greatest` is what the author allows it, None
+    for as deep as its strokes are wide.
     """
 
     name: str
@@ -182,6 +184,17 @@ class Operation:
     relief: str | None = None
     width: float | None = None
     greatest: float | None = None
+    datum: Datum = AS_IT_CAME
+
+    @property
+    def whole(self) -> bool:
+        """True for a facing of the whole stock, whatever parts lie in it."""
+        return self.does is Doing.FACE and not self.shapes
+
+    @property
+    def skin(self) -> float:
+        """How thick a layer stays under a through cut, to be cut by hand, mm; 0 for none."""
+        return self.hold.thickness if self.through and isinstance(self.hold, OnionSkin) else 0.0
 
     @property
     def cutter(self) -> Cutter:
@@ -191,7 +204,10 @@ class Operation:
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """A part: outline and operations in its own coordinates, how many, of which stock, and where on it."""
+    """A part: outline and operations in its own coordinates, how many, of which stock, and where on it.
+
+    faced: how much facing takes off its top face and its bottom face, mm.
+    """
 
     key: str
     title: str
@@ -203,6 +219,22 @@ class Part:
     outline_source: Source
     places: tuple[tuple[float, float], ...] = ()
     note: str | None = None
+    faced: tuple[float, float] = (0.0, 0.0)
+
+    @property
+    def thickness(self) -> float:
+        """How thick the finished part is, mm: the stock less what facing takes off both faces."""
+        return self.stock.actual - sum(self.faced)
+
+    def taken_off(self, face: Face) -> float:
+        """Return how much facing takes off one of its faces, mm."""
+        return self.faced[face is Face.BOTTOM]
+
+    def finished_depth(self, operation: Operation) -> float:
+        """Return how deep a cut is in the finished part, from the face as it is then, mm."""
+        if operation.through:
+            return self.thickness
+        return operation.datum.from_face(operation.depth) - self.taken_off(operation.face)
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,7 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from kitforge.cutting.records import CutSettings, NoWindow, Trail
+from kitforge.datum import AS_IT_CAME, ROUNDING, Datum
 from kitforge.findings import Severity
 from kitforge.kit import Cutter, Face, Operation, Part, Setup, Stock
 from kitforge.workshop.records import HoldDown, MachineClass
@@ -59,6 +60,12 @@ class Sheet:
         """How many copies of a part lie on this sheet."""
         return sum(placement.part == part for placement in self.placements)
 
+    def runs(self, step: Step) -> tuple[Placement, ...]:
+        """Return where the coordinates of a step lie on this sheet, once for each time that it is run there."""
+        if step.operation.whole:
+            return (Placement(step.part.key, 1, 0.0, 0.0),) if step.part.stock.key == self.stock.key else ()
+        return tuple(placement for placement in self.placements if placement.part == step.part.key)
+
 
 @dataclass(frozen=True, slots=True)
 class TabPlace:
@@ -75,9 +82,10 @@ class TabPlace:
 class Step:
     """One step: one pass kind of one operation, for every copy of its part.
 
-    depth: how deep the tip goes below the face, mm, with the allowance of a through cut; top: where it starts cutting.
+    depth: how deep the tip goes below `datum`, mm, with the allowance of a through cut; top: where it starts cutting.
     key: stable name such as 'board/lines' or 'board/dish/finishing'. cut: the area taken away in plan view, swept:
-    the area that the cutter passes over (for fasteners and clamps), both in the part's coordinates. path_length:
+    the area that the cutter passes over (for fasteners and clamps), both in the part's coordinates, or for a facing of
+    the whole stock in those of the sheet: `Sheet.runs` says where they lie. path_length:
     cutting travel of one layer for one copy at the planned stepover, mm; corners: sharp turns in it; travel: the same
     piece by piece; plunges: entries per layer. How many layers there are depends on the machine's depth per pass.
     """
@@ -96,6 +104,7 @@ class Step:
     frees: bool
     leave_walls: float = 0.0
     leave_floor: float = 0.0
+    datum: Datum = AS_IT_CAME
     tabs: tuple[TabPlace, ...] = ()
     path_length: float = 0.0
     corners: int = 0
@@ -110,6 +119,31 @@ class Step:
         extra = {Phase.ROUGHING: " (roughing)", Phase.FINISHING: " (finishing)"}
         two_passes = self.operation.roughing is not None
         return self.operation.title + (extra.get(self.phase, "") if two_passes else "")
+
+    @property
+    def wood(self) -> float:
+        """How much wood there is under the datum, mm."""
+        return self.datum.wood(self.part.stock.actual)
+
+    @property
+    def tip(self) -> float:
+        """How far the tip goes below the face as the stock came, mm."""
+        return self.datum.from_face(self.depth)
+
+    @property
+    def through(self) -> bool:
+        """True when the step itself comes out underneath: not where wood is left for a skin or for the next pass."""
+        return self.operation.through and self.depth >= self.wood - ROUNDING
+
+    @property
+    def into_spoilboard(self) -> float:
+        """How far the tip goes below the wood, mm; 0 if it does not."""
+        return max(0.0, self.depth - self.wood)
+
+    def cuts(self, part: Part) -> bool:
+        """Return whether the step cuts a part: its own one, and every part of a stock that is faced as a whole."""
+        same_stock = self.operation.whole and self.part.stock.key == part.stock.key
+        return same_stock or self.part.key == part.key
 
 
 @dataclass(frozen=True, slots=True)
@@ -293,8 +327,14 @@ class Plan:
         return tuple(sheet for setup in self.setups if step.key in setup.steps for sheet in setup.sheets)
 
     def steps_of(self, part: str) -> tuple[Step, ...]:
-        """Return the steps of one part, in order."""
-        return tuple(step for step in self.steps if step.part.key == part)
+        """Return the steps that cut one part, in order."""
+        stocks = {sheet.stock.key for sheet in self.sheets if sheet.copies(part)}
+        stocks |= {step.part.stock.key for step in self.steps if step.part.key == part}
+        return tuple(
+            step
+            for step in self.steps
+            if step.part.key == part or (step.operation.whole and step.part.stock.key in stocks)
+        )
 
     def smallest_machine(self) -> MachinePlan | None:
         """Return the weakest class on which the kit fits and every step has a sound window, or None."""

@@ -87,7 +87,7 @@ def _about(step: Step) -> str:
     stock = step.part.stock
     return (
         f"{step.cutter.name}, {step.operation.does} {number(step.depth)} mm deep in {stock.material.name} of "
-        f"{number(stock.actual)} mm"
+        f"{number(step.wood)} mm"
     )
 
 

@@ -41,6 +41,8 @@ PLACE_COUNT = Kind("place-count", Severity.ERROR, "A part has more or fewer plac
 TOGETHER_COUNT = Kind("together-count", Severity.ERROR, "More or fewer copies of a part stand together than are cut.")
 TOGETHER_MISSING = Kind("together-missing", Severity.WARNING, "A part has no place in the finished piece.")
 THICKNESS_ODD = Kind("thickness-odd", Severity.WARNING, "The measured thickness is far from the nominal one.")
+FACED_AWAY = Kind("faced-away", Severity.ERROR, "A facing takes off as much as there is wood, or more.")
+FACING_DIFFERS = Kind("facing-differs", Severity.ERROR, "Two parts want their common stock faced in different ways.")
 HOLD_UNUSED = Kind("hold-unused", Severity.WARNING, "Tabs or an onion skin where the cut does not go through.")
 ENTRY_UNUSED = Kind("entry-unused", Severity.NOTE, "A stock piece, cutter or setup that nothing in the kit uses.")
 

@@ -26,13 +26,20 @@ class PartDrawing:
 
 
 def layer_of(operation: Operation) -> str:
-    """Return the layer name of an operation, e.g. 'lines_1.2mm_v60' or 'outline_through_em6'."""
-    depth = "through" if operation.through else f"{plain_number(operation.depth, 2)}mm"
+    """Return the layer name of an operation, e.g. 'lines_1.2mm_v60' or 'outline_through_em6'.
+
+    A cut that leaves a skin does not go through: 'outline_17.6mm_em6'. Depths count from the operation's datum.
+    """
+    goes_through = operation.through and not operation.skin
+    depth = "through" if goes_through else f"{plain_number(operation.depth - operation.skin, 2)}mm"
     return f"{operation.name}_{depth}_{operation.cutter.key}"
 
 
 def shapes_of(operation: Operation) -> list[Path]:
-    """Return what an operation follows: its paths, and a circle of the finished size for every hole or dimple."""
+    """Return what an operation follows: its paths, and a circle of the finished size for every hole or dimple.
+
+    A facing of the whole stock follows nothing of a part; it is drawn on the sheet.
+    """
     diameter = operation.cutter.diameter
     if operation.does is not Doing.DRILL:
         diameter = width_at(operation.cutter, operation.depth)
@@ -46,8 +53,8 @@ def part_drawings(plan: Plan, part: Part) -> Iterator[PartDrawing]:
     outline has a layer of its own only where no operation cuts along it, so that nobody cuts it twice.
     """
     for face in Face:
-        operations = _in_order(plan, part, face)
-        if operations or (face is Face.TOP and not part.operations):
+        operations = [one for one in _in_order(plan, part, face) if not one.whole]
+        if operations or (face is Face.TOP and all(one.whole for one in part.operations)):
             suffix = "" if face is Face.TOP else "-bottom"
             layers: dict[str, list[Path]] = {}
             if not any(operation.frees for operation in operations):
@@ -66,6 +73,9 @@ def sheet_drawing(plan: Plan, sheet: Sheet, parts: Sequence[Part], face: Face) -
     """
     stock = sheet.stock
     layers: dict[str, list[Path]] = {STOCK: [_box(stock.length, stock.width)]}
+    for step in plan.steps:
+        if step.operation.whole and step.face is face and sheet.runs(step):
+            layers.setdefault(layer_of(step.operation), [_box(stock.length, stock.width)])
     by_key = {part.key: part for part in parts}
     for place in sheet.placements:
         part = by_key[place.part]
@@ -73,7 +83,7 @@ def sheet_drawing(plan: Plan, sheet: Sheet, parts: Sequence[Part], face: Face) -
         own: list[tuple[str, Path]] = []
         if not any(operation.frees for operation in operations):
             own.append((OUTLINE, part.outline))
-        own += [(layer_of(operation), path) for operation in operations for path in shapes_of(operation)]
+        own += [(layer_of(one), path) for one in operations for path in shapes_of(one)]
         for layer, path in own:
             layers.setdefault(layer, []).append(_on_sheet(path, place, stock, face))
     suffix, words = ("", "") if face is Face.TOP else ("-bottom", ", bottom face (mirrored)")

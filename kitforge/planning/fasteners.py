@@ -59,7 +59,9 @@ def taken_area(kit: Kit, sheet: Sheet, steps: Sequence[Step]) -> BaseGeometry:
     from shapely import affinity, union_all
 
     own = {key: _taken_by(kit.part(key), steps) for key in {place.part for place in sheet.placements}}
-    return union_all([affinity.translate(own[place.part], place.x, place.y) for place in sheet.placements])
+    parts = [affinity.translate(own[place.part], place.x, place.y) for place in sheet.placements]
+    faced = [step.swept for step in steps if step.operation.whole and step.swept is not None and sheet.runs(step)]
+    return union_all([*parts, *faced])
 
 
 def _taken_by(part: Part, steps: Sequence[Step]) -> BaseGeometry:
@@ -68,7 +70,8 @@ def _taken_by(part: Part, steps: Sequence[Step]) -> BaseGeometry:
 
     outline = filled([part.outline])
     prepare(outline)
-    swept = [step.swept for step in steps if step.part.key == part.key and step.swept is not None]
+    own = [step for step in steps if step.part.key == part.key and not step.operation.whole]
+    swept = [step.swept for step in own if step.swept is not None]
     beyond = [piece for shape in swept for piece in get_parts(shape)[~covers(outline, get_parts(shape))]]
     return union_all([outline, *beyond])
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import itertools
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from kitforge.kit import Doing, Face, Kit
+from kitforge.kit import Doing, Face, Kit, Operation, Part
 from kitforge.plan import Phase, Sheet, Step
 
 _SLACK = 0.01
@@ -48,19 +49,41 @@ def _turns_of(kit: Kit, steps: Sequence[Step], alike: tuple[Sheet, ...]) -> list
     own = {*(place.part for place in alike[0].placements), *alike[0].overflow}
     groups: dict[Face, list[Step]] = {}
     for step in steps:
-        if step.part.key in own:
+        if step.part.key in own or alike[0].runs(step):
             groups.setdefault(step.face, []).append(step)
-
-    def rank(face: Face) -> tuple[bool, bool]:
-        return any(step.frees for step in groups[face]), face is Face.BOTTOM
-
     ordered = {face: group if kit.order_as_written else _computed(group) for face, group in groups.items()}
-    return [Turn(alike, face, tuple(ordered[face])) for face in sorted(groups, key=rank)]
+    frees = {face: any(step.frees for step in group) for face, group in groups.items()}
+    return [Turn(alike, face, tuple(ordered[face])) for face in faces_in_order(frees)]
+
+
+def faces_in_order(frees: Mapping[Face, bool]) -> list[Face]:
+    """Return the faces of a stock, given whether a cut from them frees a part: those come last, else the top first."""
+    return sorted(frees, key=lambda face: (frees[face], face is Face.BOTTOM))
+
+
+def operations_in_order(parts: Iterable[Part], *, as_written: bool) -> list[tuple[Part, Operation]]:
+    """Return the operations on one stock as far as the surfaces need their order: face by face, facing first.
+
+    The whole stock is faced before areas of it, several facings follow each other as they are written.
+    """
+    written = [(part, operation) for part in parts for operation in part.operations]
+    frees = {one.face: any(o.frees for _part, o in written if o.face is one.face) for _part, one in written}
+    found: list[tuple[Part, Operation]] = []
+    for face in faces_in_order(frees):
+        own = [(part, operation) for part, operation in written if operation.face is face]
+        found += own if as_written else sorted(own, key=lambda pair: _facing_rank(pair[1]))
+    return found
+
+
+def _facing_rank(operation: Operation) -> int:
+    if operation.does is not Doing.FACE:
+        return 2
+    return 0 if operation.whole else 1
 
 
 def stage_of(step: Step) -> int:
     """Return the group a step belongs to: 0 facing, 1 cuts that stop in the wood, 2 through cuts, 3 freeing cuts."""
-    if step.phase is Phase.FACING:
+    if step.operation.does is Doing.FACE:
         return 0
     if step.frees:
         return 3
@@ -73,6 +96,8 @@ def must_follow(later: Step, earlier: Step) -> bool:
         return stage_of(earlier) < stage_of(later)
     if later.operation is earlier.operation:
         return earlier.phase is Phase.ROUGHING and later.phase is not Phase.ROUGHING
+    if later.operation.does is Doing.FACE:
+        return False  # facings follow each other as they are written
     return earlier.depth < later.depth and later.part is earlier.part and _inside(later, earlier)
 
 
@@ -90,6 +115,10 @@ def _inside(inner: Step, outer: Step) -> bool:
 def _computed(steps: Sequence[Step]) -> list[Step]:
     """Take again and again a step whose forerunners are done, staying with the cutter in the spindle."""
     before = {later.key: {e.key for e in steps if e is not later and must_follow(later, e)} for later in steps}
+    facings = [step for step in steps if step.operation.does is Doing.FACE]
+    facings.sort(key=lambda step: _facing_rank(step.operation))
+    for earlier, later in itertools.pairwise(facings):
+        before[later.key].add(earlier.key)  # each counts its depth from what the one before has left
     waiting, done = list(steps), list[Step]()
     while waiting:
         ready = [step for step in waiting if not before[step.key] & {w.key for w in waiting}]

@@ -5,9 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from kitforge.kit import CutterKind, Doing, Kit, Operation, Part, PassWish
+from kitforge.datum import Datum, Interval
+from kitforge.geometry.path import Path
+from kitforge.kit import CutterKind, Doing, Kit, Operation, Part, PassWish, Stock
 from kitforge.plan import Phase, Step
 from kitforge.planning.areas import area_of
+from kitforge.planning.facing import covers, repeated
 from kitforge.planning.tabs import place_tabs
 
 # Share of the cutting diameter that a pass moves sideways when the author does not say: common practice, no source.
@@ -17,13 +20,21 @@ FLAT_FINISH_STEPOVER = 0.4
 
 
 def steps_of(kit: Kit) -> list[Step]:
-    """Return the steps of all parts in the order the author wrote the operations, not yet numbered."""
-    return [step for part in kit.parts for operation in part.operations for step in _passes(part, operation)]
+    """Return the steps of all parts in the order the author wrote the operations, not yet numbered.
+
+    A stock that several parts ask to be faced is faced once.
+    """
+    told = repeated(kit.parts)
+    return [
+        step
+        for part in kit.parts
+        for operation in part.operations
+        if (part.key, operation.name) not in told
+        for step in _passes(part, operation)
+    ]
 
 
 def _passes(part: Part, operation: Operation) -> Iterator[Step]:
-    if operation.does is Doing.FACE and not operation.shapes:
-        operation = replace(operation, shapes=(part.outline,))
     if operation.roughing is not None:
         yield _step(part, operation, operation.roughing, Phase.ROUGHING)
         yield _step(part, operation, operation.finishing, Phase.FINISHING)
@@ -43,11 +54,10 @@ def _step(part: Part, operation: Operation, wish: PassWish, phase: Phase) -> Ste
     rough_first = operation.roughing is not None and phase is Phase.FINISHING
     floor = not rough_first or (operation.roughing is not None and operation.roughing.leave_floor > 0)
     stepover = _stepover(operation, wish, phase)
-    area = area_of(operation, wish.cutter, stepover or wish.cutter.diameter, wish.leave_walls, floor=floor)
+    laid_out = replace(operation, shapes=(_stock_face(part.stock),)) if operation.whole else operation
+    area = area_of(laid_out, wish.cutter, stepover or wish.cutter.diameter, wish.leave_walls, floor=floor)
     name = f"{part.key}/{operation.name}"
-    depth = operation.depth + (operation.allowance if operation.through else 0.0) - wish.leave_floor
-    if area.travel.deepest is not None:
-        depth = area.travel.deepest
+    datum, interval = depths_of(part, operation, wish, phase, area.travel.deepest)
     frees = operation.frees and phase is not Phase.ROUGHING
     if frees:
         phase = Phase.FREEING
@@ -58,14 +68,15 @@ def _step(part: Part, operation: Operation, wish: PassWish, phase: Phase) -> Ste
         operation=operation,
         phase=phase,
         cutter=wish.cutter,
-        depth=depth,
-        top=_top(operation, rough_first),
+        depth=interval.tip,
+        top=interval.top,
         stepover=stepover,
-        copies=part.count,
+        copies=1 if operation.whole else part.count,
         face=operation.face,
         frees=frees,
         leave_walls=wish.leave_walls,
         leave_floor=wish.leave_floor,
+        datum=datum,
         tabs=place_tabs(operation, wish.cutter),
         path_length=area.travel.length,
         corners=area.travel.corners,
@@ -76,11 +87,35 @@ def _step(part: Part, operation: Operation, wish: PassWish, phase: Phase) -> Ste
     )
 
 
-def _top(operation: Operation, rough_first: bool) -> float:
-    """Return where the pass starts cutting: a finishing pass finds the roughed floor, if stock was left on it."""
-    if rough_first and operation.roughing is not None and operation.roughing.leave_floor > 0:
-        return operation.depth - operation.roughing.leave_floor
-    return 0.0
+def _stock_face(stock: Stock) -> Path:
+    from kitforge.geometry.shapes import rectangle
+
+    return rectangle((stock.length, stock.width))
+
+
+def depths_of(
+    part: Part, operation: Operation, wish: PassWish, phase: Phase, deepest: float | None = None
+) -> tuple[Datum, Interval]:
+    """Return the surface that a pass of an operation counts from, and from where to where its tip goes below it, mm.
+
+    The one place where a pass is given its depth. deepest: of an engraving, as its ways run. A through cut goes its
+    allowance below the wood, unless a skin or wood for the next pass is to stay. A pass finds what the one before has
+    left: stock on the floor, or, where the face itself was roughed, a new face.
+    """
+    datum, wood = operation.datum, operation.datum.wood(part.stock.actual)
+    floor = wood - operation.skin if operation.through else operation.depth
+    rough = operation.roughing
+    if rough is not None and phase is Phase.ROUGHING:
+        passes_out = operation.through and not operation.skin and not wish.leave_floor
+        return datum, Interval(0.0, floor + (operation.allowance if passes_out else -wish.leave_floor))
+    left = rough.leave_floor if rough is not None else 0.0
+    tip = deepest if deepest is not None else floor
+    if operation.through and not operation.skin:
+        tip += operation.allowance
+    if left and covers(operation, part):
+        roughed = replace(datum, below=datum.from_face(tip - left), by=f"{part.key}/{operation.name}/{Phase.ROUGHING}")
+        return roughed, Interval(0.0, left)
+    return datum, Interval(floor - left if left else 0.0, tip)
 
 
 def _stepover(operation: Operation, wish: PassWish, phase: Phase) -> float | None:

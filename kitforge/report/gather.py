@@ -103,7 +103,7 @@ def _section(key: str, title: str, about: str, scene: Scene) -> Section:
 
 def _about_part(part: Part) -> str:
     box = part.outline.bounds
-    size = " × ".join(plain_number(v, 2) for v in (box.width, box.height, part.stock.actual))
+    size = " × ".join(plain_number(v, 2) for v in (box.width, box.height, part.thickness))
     pieces = "one piece" if part.count == 1 else f"{part.count} pieces"
     return f"{size} mm, {pieces} of {plain(part.stock.title, 120)}"
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from kitforge.plan import BlockedStep, MachinePlan, Plan, PlannedSetup, Sheet, Step, StepSettings
@@ -26,7 +27,7 @@ Outcome = StepSettings | BlockedStep
 def plan(kit: Kit, plugins: Plugins) -> Plan:
     """Return the plan of a kit: layout, steps in order, and the settings of every step on every machine class."""
     sheets = lay_out(kit)
-    unordered = steps_of(kit)
+    unordered = [replace(step, copies=_times(step, sheets)) for step in steps_of(kit)]
     turns = turns_of(kit, unordered, sheets)
     steps = numbered(turns, unordered)
     outcomes = {machine.key: _outcomes(kit, steps, machine, plugins) for machine in kit.machines}
@@ -34,6 +35,11 @@ def plan(kit: Kit, plugins: Plugins) -> Plan:
     setups = tuple(_setup(kit, turn) for turn in turns)
     machines = tuple(_machine_plan(machine, outcomes[machine.key], sheets, steps, setups) for machine in kit.machines)
     return Plan(tuple(steps), setups, sheets, machines)
+
+
+def _times(step: Step, sheets: Sequence[Sheet]) -> int:
+    """Return how often a step is run: once for each copy of its part, or for each sheet that is faced as a whole."""
+    return sum(len(sheet.runs(step)) for sheet in sheets) if step.operation.whole else step.copies
 
 
 def _outcomes(kit: Kit, steps: Sequence[Step], machine: MachineClass, plugins: Plugins) -> dict[str, Outcome]:

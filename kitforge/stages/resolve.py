@@ -17,6 +17,7 @@ from kitforge.kit import AssemblyStep, Cutter, Face, Finishing, Hardware, Kit, O
 from kitforge.plugins import merge_workshop
 from kitforge.stages.drawing_leftovers import TakenOutline
 from kitforge.stages.resolve_drawings import Drawings
+from kitforge.stages.resolve_facing import resolve_facing
 from kitforge.stages.resolve_info import resolve_info
 from kitforge.stages.resolve_machines import resolve_machines
 from kitforge.stages.resolve_needs import resolve_needs
@@ -67,7 +68,8 @@ class _Resolving:
         stock = {key: piece for key, piece in found.items() if piece is not None}
         cutters = {key: resolve_cutter(sheet, key, entry) for key, entry in definition.cutters.items()}
         machines = resolve_machines(sheet, definition, self.workshop)
-        parts = self._parts(stock, cutters, machines)
+        as_written = definition.order == "as written"
+        parts = resolve_facing(sheet, self._parts(stock, cutters, machines), as_written=as_written)
         setups = resolve_setups(sheet, definition, parts, self.workshop)
         finishing, assembly = self._finishing(definition.finishing), self._assembly()
         info = resolve_info(sheet, definition.kit, definition.units, self.read_kit.files)
@@ -85,7 +87,7 @@ class _Resolving:
             hardware=tuple(Hardware(one.item, str(one.count), one.use, one.note) for one in definition.hardware),
             assembly=assembly,
             notes=tuple(definition.notes),
-            order_as_written=definition.order == "as written",
+            order_as_written=as_written,
             source=sheet.where.of(),
             files=dict(self.read_kit.files),
             machines_named=bool(definition.machines),

@@ -51,8 +51,15 @@ class Undone:
 def cuts_nothing(state: SurfaceState) -> bool:
     """Return whether a step removes nothing: everything in its way was cut before, or it runs beside the stock."""
     step = state.step
-    whole = _NO_CUT / _NO_SHARE if step.cut is None else step.cut.area * min(step.depth, state.after.thickness)
+    area = _area_cut(state)
+    whole = _NO_CUT / _NO_SHARE if area is None else area * min(step.depth, step.wood)
     return state.removed < min(_NO_CUT, _NO_SHARE * whole) or state.removed <= 0
+
+
+def _area_cut(state: SurfaceState) -> float | None:
+    if state.step.operation.whole:
+        return state.after.grid.cell_area * state.after.top.size
+    return None if state.step.cut is None else state.step.cut.area
 
 
 def undone(states: Iterable[SurfaceState]) -> list[Undone]:
@@ -71,7 +78,7 @@ def undone(states: Iterable[SurfaceState]) -> list[Undone]:
         for face in Face:
             owners.setdefault(face, np.full(changed.shape, -1, dtype=np.int16))
         owners[state.step.face][changed] = number
-        if state.step.operation.through:
+        if state.step.through:
             owners[_OTHER[state.step.face]][changed & (state.after.remaining() <= 0)] = number
         steps.append(state.step)
         masks.append(np.packbits(changed))
@@ -84,7 +91,7 @@ def _undone(
 ) -> Undone | None:
     import numpy as np
 
-    if step.phase in (Phase.FACING, Phase.ROUGHING) and (step.operation.roughing or step.phase is Phase.FACING):
+    if step.operation.does is Doing.FACE or (step.phase is Phase.ROUGHING and step.operation.roughing):
         return None
     mine = owner.ravel()[np.unpackbits(mask, count=owner.size).view(bool)]
     if not len(mine):
@@ -104,11 +111,11 @@ def broken_through(state: SurfaceState, part: Part) -> Place | None:
     import numpy as np
 
     other = state.before.bottom if state.step.face is Face.TOP else state.before.top
-    if state.step.operation.through or other is None or below_stock(state.step, state.after.thickness):
+    if state.step.operation.through or other is None or below_stock(state.step):
         return None
     grid = state.after.grid
     new = (state.after.remaining() <= 0) & (state.before.remaining() > 0) & inside(grid, [part.outline])
-    new &= other > NOTHING
+    new &= other > state.step.datum.opposite + NOTHING
     if int(new.sum()) < 4:
         return None
     return _place(grid, new, np.full(grid.shape, np.float32(state.step.depth)))
@@ -120,7 +127,8 @@ def web_left(surface: Surface, part: Part) -> Place | None:
     if surface.bottom is None:
         return None
     left = surface.remaining()
-    both = (surface.top > NOTHING) & (surface.bottom > NOTHING) & (left > 0) & inside(surface.grid, [part.outline])
+    cut = (surface.top > part.faced[0] + NOTHING) & (surface.bottom > part.faced[1] + NOTHING)
+    both = cut & (left > 0) & inside(surface.grid, [part.outline])
     both = _eroded(both, 1)
     if not both.any():
         return None
@@ -128,14 +136,9 @@ def web_left(surface: Surface, part: Part) -> Place | None:
     return _place(surface.grid, both & (left <= thinnest + NOTHING), left)
 
 
-def into_spoilboard(step: Step, thickness: float) -> float:
-    """Return how far a step goes below the stock, mm; 0 if it does not."""
-    return max(0.0, step.depth - thickness)
-
-
-def below_stock(step: Step, thickness: float) -> bool:
-    """Return whether a step that is no through cut goes as deep as the stock is thick."""
-    return not step.operation.through and step.depth >= thickness - NOTHING
+def below_stock(step: Step) -> bool:
+    """Return whether a step that is no through cut goes as deep as there is wood."""
+    return not step.operation.through and step.depth >= step.wood - NOTHING
 
 
 def scallop_left(step: Step) -> float | None:
@@ -162,7 +165,7 @@ def ridges_left(state: SurfaceState) -> Place | None:
     step = state.step
     scallop = scallop_left(step)
     roughing = step.operation.roughing is not None and step.phase is Phase.ROUGHING
-    if scallop is None or step.cut is None or roughing:
+    if scallop is None or step.cut is None or roughing or step.operation.whole:
         return None
     grid = state.after.grid
     area = _raster(grid, shrunk(step.cut, corner(step.cutter) + 1.5 * grid.cell))
@@ -170,7 +173,7 @@ def ridges_left(state: SurfaceState) -> Place | None:
     if depth is None or not area.any():
         return None
     allowed = min(scallop, _expected_at_most(step)) + _ROUGHNESS
-    high = np.float32(min(step.depth, state.after.thickness)) - depth
+    high = np.float32(min(step.tip, state.after.thickness)) - depth
     standing = area & (high > allowed)
     if float(standing.sum()) * grid.cell_area < 0.5:
         return None
@@ -196,7 +199,7 @@ def corners_left(surface: Surface, step: Step) -> Place | None:
     depth = _face_of(surface, step)
     if depth is None:
         return None
-    left = wanted & (depth < NOTHING)
+    left = wanted & (depth < step.datum.below + NOTHING)
     if not left.any():
         return None
     reach = distance_transform_edt(left) * surface.grid.cell

@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
-from kitforge.kit import Face, OnionSkin
+from kitforge.kit import Face
 from kitforge.plan import Phase, Step
 from kitforge.surface.checks import Place
 from kitforge.surface.cuts import cuts_of
@@ -58,7 +58,7 @@ def shank_touches(state: SurfaceState) -> Place | None:
     if top is None or state.step.depth <= cutter.cutting_length + NOTHING:
         return None
     overlap, stands = np.zeros(surface.grid.shape, dtype=np.float32), surface.remaining() > 0
-    for cut in cuts_of(state.step, surface.thickness):
+    for cut in cuts_of(state.step):
         end = min(cut.depth, cut.floor) - cutter.cutting_length
         if end <= NOTHING:
             continue
@@ -85,7 +85,7 @@ def nut_clearance(state: SurfaceState, stick_out: float, nut: float, least: floa
     if top is None or stick_out - state.step.depth >= least:
         return None
     short = np.zeros(surface.grid.shape, dtype=np.float32)
-    for cut in cuts_of(state.step, surface.thickness):
+    for cut in cuts_of(state.step):
         room = stick_out - min(cut.depth, cut.floor)
         way = _way(surface.grid, _plan_view(cut.chains)) if room < least else None
         if way is None or not way.any():
@@ -99,22 +99,21 @@ def nut_clearance(state: SurfaceState, stick_out: float, nut: float, least: floa
 
 def is_last_through(step: Step) -> bool:
     """Return whether a step is the last pass of a through cut that leaves no onion skin."""
-    operation = step.operation
-    roughing = operation.roughing is not None and step.phase is Phase.ROUGHING
-    return operation.through and not roughing and not isinstance(operation.hold, OnionSkin)
+    roughing = step.operation.roughing is not None and step.phase is Phase.ROUGHING
+    return step.through and not roughing
 
 
-def width_underneath(step: Step, thickness: float) -> float:
+def width_underneath(step: Step) -> float:
     """Return how wide a through cut is at the underside of the stock, mm: less than the cutter for a pointed one."""
-    return 2 * reach_at(step.cutter, step.depth - thickness)
+    return 2 * reach_at(step.cutter, step.into_spoilboard)
 
 
-def deeper_than_needed(step: Step, thickness: float) -> float:
+def deeper_than_needed(step: Step) -> float:
     """Return how far a cutter goes into the spoilboard after it has come out at its full width, mm; 0 for not at all.
 
     A drill's point has the length r / tan(angle / 2) (geometry; ISO 13399 SIG), a ball nose its radius.
     """
-    return max(0.0, step.depth - thickness - full_width_height(step.cutter))
+    return max(0.0, step.into_spoilboard - full_width_height(step.cutter))
 
 
 def reaches_underside(state: SurfaceState) -> bool:
@@ -124,9 +123,9 @@ def reaches_underside(state: SurfaceState) -> bool:
     other = state.before.bottom if state.step.face is Face.TOP else state.before.top
     if other is None:
         return True
-    cuts = cuts_of(state.step, state.after.thickness)
+    cuts, least = cuts_of(state.step), state.step.datum.opposite + NOTHING
     ways = (distance_to(state.after.grid, cut.chains, state.step.cutter.radius) for cut in cuts)
-    return any(bool((np.isfinite(way) & (other <= NOTHING)).any()) for way in ways)
+    return any(bool((np.isfinite(way) & (other <= least)).any()) for way in ways)
 
 
 def left_underneath(state: SurfaceState) -> Place | None:
@@ -138,12 +137,12 @@ def left_underneath(state: SurfaceState) -> Place | None:
     import numpy as np
 
     step, surface = state.step, state.after
-    if not is_last_through(step) or step.depth - surface.thickness >= full_width_height(step.cutter) - NOTHING:
+    if not is_last_through(step) or step.into_spoilboard >= full_width_height(step.cutter) - NOTHING:
         return None
     within = step.cutter.radius - surface.grid.cell / 2
     under = np.zeros(surface.grid.shape, dtype=bool)
-    for cut in cuts_of(step, surface.thickness):
-        if cut.depth >= surface.thickness:
+    for cut in cuts_of(step):
+        if cut.depth >= surface.thickness - step.datum.opposite:
             under |= np.isfinite(distance_to(surface.grid, cut.chains, within))
     return _largest(surface.grid, np.where(under, surface.remaining(), np.float32(0)))
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from kitforge.kit import Cutter, Doing, OnionSkin
+from kitforge.kit import Cutter, Doing
 from kitforge.plan import Step, TabPlace
 
 if TYPE_CHECKING:
@@ -21,7 +21,8 @@ _THIN = 0.002
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Cut:
-    """A cutter run along chains. depth: of its tip below the face, mm; floor: nothing is cut deeper than this, mm.
+    """A cutter run along chains. depth: of its tip, floor: nothing is cut deeper than this; both below the face as the
+    stock came, mm.
 
     chains: arrays of shape (n, 2), one point is a plunge; of shape (n, 3) with sloped=True, the depth third.
     """
@@ -33,42 +34,44 @@ class Cut:
     sloped: bool = False
 
 
-def cuts_of(step: Step, thickness: float) -> tuple[Cut, ...]:
-    """Return the cuts of a step in stock of `thickness` mm: full depth, and the runs lifted over holding tabs.
+def cuts_of(step: Step) -> tuple[Cut, ...]:
+    """Return the cuts of a step: full depth, and the runs lifted over holding tabs; none for a facing of the whole
+    stock, which lies in the coordinates of the sheet and takes everything down alike.
 
     Chains of shape (n, 3) in the step's travel carry the depth of the tip themselves, as engraving does.
     """
-    floor = _floor(step, thickness)
+    if step.operation.whole:
+        return ()
+    floor = _floor(step)
     plunges = _plunges(step)
     ways = step.travel.chains if step.travel is not None else ()
     if any(way.shape[1] == 3 for way in ways):
         return _sloped(step, [way for way in ways if way.shape[1] == 3], floor)
     chains = _thinned(ways)
     if not step.tabs or not step.operation.through:
-        return _kept(Cut(step.cutter, (*chains, *plunges), step.depth, floor))
+        return _kept(Cut(step.cutter, (*chains, *plunges), step.tip, floor))
     below, over = split_at_tabs(chains, step.tabs, step.cutter.radius, step.leave_walls)
-    tab_floor = thickness - max(tab.height for tab in step.tabs)
+    tab_floor = step.datum.from_face(step.wood - max(tab.height for tab in step.tabs))
     return _kept(
-        Cut(step.cutter, (*below, *plunges), step.depth, floor),
-        Cut(step.cutter, over, min(step.depth, tab_floor), tab_floor),
+        Cut(step.cutter, (*below, *plunges), step.tip, floor),
+        Cut(step.cutter, over, min(step.tip, tab_floor), tab_floor),
     )
 
 
 def _sloped(step: Step, ways: Sequence[NDArray[np.float64]], floor: float) -> tuple[Cut, ...]:
-    """Return the cut along ways that carry their depth as a third column."""
-    deepest = max(float(way[:, 2].max()) for way in ways)
-    return _kept(Cut(step.cutter, tuple(ways), deepest, floor, sloped=True))
+    """Return the cut along ways that carry their depth below the datum as a third column."""
+    from_face = (0.0, 0.0, step.datum.below)
+    deepest = step.datum.from_face(max(float(way[:, 2].max()) for way in ways))
+    return _kept(Cut(step.cutter, tuple(way + from_face for way in ways), deepest, floor, sloped=True))
 
 
 def _kept(*cuts: Cut) -> tuple[Cut, ...]:
     return tuple(cut for cut in cuts if cut.chains and cut.depth > 0)
 
 
-def _floor(step: Step, thickness: float) -> float:
-    hold = step.operation.hold
-    if step.operation.through and isinstance(hold, OnionSkin):
-        return thickness - hold.thickness
-    return math.inf
+def _floor(step: Step) -> float:
+    skin = step.operation.skin
+    return step.datum.from_face(step.wood - skin) if skin else math.inf
 
 
 def _plunges(step: Step) -> tuple[NDArray[np.float64], ...]:

@@ -65,14 +65,18 @@ def areas_of(surface: Surface, part: Part) -> Areas:
     share = inside_share(free.grid, [part.outline])
     left = free.remaining() > 0
     faces = hollows = walls = 0.0
-    for depth in (free.top, free.bottom):
-        found = _face_areas(free, depth, share, left)
+    for depth, faced in zip((free.top, free.bottom), part.faced, strict=True):
+        found = _face_areas(free, depth, faced, share, left)
         faces, hollows, walls = faces + found[0], hollows + found[1], walls + found[2]
-    return Areas(faces, hollows, walls, part.outline.length * free.thickness)
+    return Areas(faces, hollows, walls, part.outline.length * part.thickness)
 
 
 def _face_areas(
-    surface: Surface, depth: NDArray[np.float32] | None, share: NDArray[np.float32], left: NDArray[np.bool_]
+    surface: Surface,
+    depth: NDArray[np.float32] | None,
+    faced: float,
+    share: NDArray[np.float32],
+    left: NDArray[np.bool_],
 ) -> tuple[float, float, float]:
     import numpy as np
 
@@ -85,8 +89,9 @@ def _face_areas(
     slope[share < 1] = 0
     slope[_near_edge(share)] = 0
     wall = slope > _WALL_SLOPE
-    cut = left & (depth > NOTHING) & ~wall
-    faces = (share * (left & (depth <= NOTHING))).sum(dtype=np.float64) * one
+    deep = depth > faced + NOTHING
+    cut = left & deep & ~wall
+    faces = (share * (left & ~deep)).sum(dtype=np.float64) * one
     hollows = (share * cut * np.sqrt(1 + slope * slope)).sum(dtype=np.float64) * one
     return float(faces), float(hollows), float(slope[wall].sum(dtype=np.float64)) * one
 
@@ -105,7 +110,7 @@ def floor_left(surface: Surface, part: Part) -> FloorLeft | None:
     import numpy as np
 
     left = surface.remaining()
-    cut = (left > NOTHING) & (left < surface.thickness - NOTHING) & inside(surface.grid, [part.outline])
+    cut = (left > NOTHING) & (left < part.thickness - NOTHING) & inside(surface.grid, [part.outline])
     cut &= ~_beside_holes(left)
     if not cut.any():
         return None

@@ -126,13 +126,13 @@ def simulate(
     ceiling: int = CEILING,
     box: Box | None = None,
 ) -> Iterator[SurfaceState]:
-    """Yield the stock after each step of the part, in the order given; steps of other parts are left out.
+    """Yield the stock after each step that cuts the part, in the order given; others are left out.
 
     cell: mm, None for 0.25 mm or finer on small parts; ceiling: most cells of a map; box: left, bottom, right,
     top of the only piece of the part that is wanted, mm. Nothing is kept between steps
     but the last surface: memory stays below about 40 bytes a cell unless the caller keeps the states.
     """
-    own = [step for step in steps if step.part.key == part.key]
+    own = [step for step in steps if step.cuts(part)]
     surface = blank(part, own, cell, ceiling, box)
     for step in own:
         state = after_step(surface, step)
@@ -142,8 +142,8 @@ def simulate(
 
 def after_step(surface: Surface, step: Step) -> SurfaceState:
     """Return the state of the stock after one more step."""
-    cut = surface
-    for item in cuts_of(step, surface.thickness):
+    cut = _faced(surface, step) if step.operation.whole else surface
+    for item in cuts_of(step):
         cut = _cut(cut, item, step.face)
     return SurfaceState(step, surface, cut, surface.volume() - cut.volume())
 
@@ -157,7 +157,7 @@ def finished(
     box: Box | None = None,
 ) -> Surface:
     """Return the stock after all steps of the part; uncut stock if there are none."""
-    surface = blank(part, [step for step in steps if step.part.key == part.key], cell, ceiling, box)
+    surface = blank(part, [step for step in steps if step.cuts(part)], cell, ceiling, box)
     for state in simulate(part, steps, cell=cell, ceiling=ceiling, box=box):
         surface = state.after
     return surface
@@ -169,13 +169,27 @@ def _cut_out(part: Part) -> list[Path]:
     return [path for operation in through for path in operation.shapes if path.closed]
 
 
-def _cut(surface: Surface, cut: Cut, face: Face) -> Surface:
+def _faced(surface: Surface, step: Step) -> Surface:
+    """Return the stock after its whole face was taken down."""
+    import numpy as np
+
+    level = np.float32(min(step.tip, surface.thickness))
+    return _with_face(surface, step.face, np.maximum(_face_of(surface, step.face), level))
+
+
+def _face_of(surface: Surface, face: Face) -> NDArray[np.float32]:
     import numpy as np
 
     old = surface.top if face is Face.TOP else surface.bottom
-    if old is None:
-        old = np.zeros(surface.grid.shape, np.float32)
-    new = _frozen(_carved(surface, old, cut))
+    return np.zeros(surface.grid.shape, np.float32) if old is None else old
+
+
+def _cut(surface: Surface, cut: Cut, face: Face) -> Surface:
+    return _with_face(surface, face, _carved(surface, _face_of(surface, face), cut))
+
+
+def _with_face(surface: Surface, face: Face, depths: NDArray[np.float32]) -> Surface:
+    new = _frozen(depths)
     return replace(surface, top=new) if face is Face.TOP else replace(surface, bottom=new)
 
 

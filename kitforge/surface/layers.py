@@ -1,7 +1,7 @@
 """A part as a few flat layers: areas in plan view with the wood between two depths, after everything is cut.
 
-Depths are positive downwards from the face that is up. Cuts count as deep as they are everywhere, whatever the cutter's
-shape; chamfers, engravings and cuts with a V-bit take so little that they are left out.
+Depths are positive downwards from the finished top face. Cuts count as deep as they are everywhere, whatever the
+cutter's shape; chamfers, engravings and cuts with a V-bit take so little that they are left out.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ _LEAST_AREA = 0.01
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Layer:
-    """An area of a part with wood from `top` to `bottom`, mm below its face."""
+    """An area of a part with wood from `top` to `bottom`, mm below its finished face."""
 
     area: MultiPolygon
     top: float
@@ -35,7 +35,7 @@ def layers_of(part: Part, steps: Iterable[Step]) -> tuple[Layer, ...]:
     """Return the finished part as layers whose areas do not overlap, thickest first."""
     thick = part.stock.actual
     found = {(0.0, thick): filled([part.outline])}
-    for area, depth, face in _cuts(steps, thick):
+    for area, depth, face in _cuts(part, steps, thick):
         after: dict[tuple[float, float], list[MultiPolygon]] = {}
         for (top, bottom), own in found.items():
             ends = (max(top, depth), bottom) if face is Face.TOP else (top, min(bottom, thick - depth))
@@ -43,16 +43,22 @@ def layers_of(part: Part, steps: Iterable[Step]) -> tuple[Layer, ...]:
             if ends[1] - ends[0] > _FINE:
                 after.setdefault(ends, []).append(multi([own.intersection(area)]))
         found = {ends: multi([union(pieces)]) for ends, pieces in after.items()}
-    kept = [Layer(multi([own.simplify(_FINE)]), *ends) for ends, own in found.items() if own.area > _LEAST_AREA]
+    up = part.faced[0]
+    kept = [
+        Layer(multi([own.simplify(_FINE)]), top - up, bottom - up)
+        for (top, bottom), own in found.items()
+        if own.area > _LEAST_AREA
+    ]
     return tuple(sorted(kept, key=lambda layer: (layer.top - layer.bottom, layer.top)))
 
 
-def _cuts(steps: Iterable[Step], thick: float) -> Iterator[tuple[MultiPolygon, float, Face]]:
+def _cuts(part: Part, steps: Iterable[Step], thick: float) -> Iterator[tuple[MultiPolygon, float, Face]]:
     for step in steps:
         operation = step.operation
         if step.cut is None or operation.does in (Doing.CHAMFER, Doing.ENGRAVE) or step.cutter.kind is CutterKind.V_BIT:
             continue
-        yield step.cut, min(step.depth, thick), step.face
+        area = filled([part.outline]) if operation.whole else step.cut
+        yield area, thick if operation.skin else min(step.tip, thick), step.face  # a skin is cut away by hand
         if operation.does is Doing.PROFILE and operation.through and operation.side is Side.INSIDE:
             yield _plug(operation), thick, step.face
 

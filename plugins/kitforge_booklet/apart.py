@@ -75,7 +75,7 @@ def apart(kit: Kit, plan: Plan, units: Units) -> Apart | None:
 
 def _row(part: Part, units: Units) -> PartRow:
     box = part.outline.bounds
-    return PartRow(f"{part.count} ×", part.title, units.size(box.width, box.height, part.stock.actual),
+    return PartRow(f"{part.count} ×", part.title, units.size(box.width, box.height, part.thickness),
                    stock_title(part.stock))  # fmt: skip
 
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.kit import Face
 from kitforge.language import say, say_as
+from kitforge.print.datums import surface_words
 from kitforge.print.figures import piece_title, stock_title
 
 if TYPE_CHECKING:
@@ -24,6 +25,7 @@ def before_step(
     new_stock = last is None or home is None or before is None or not home.same_piece(before)
     turned = last is not None and not new_stock and last.face is not step.face
     new_cutter = last is None or last.cutter.key != step.cutter.key
+    new_face = last is not None and not (new_stock or turned) and _moved(last, step)
     if new_stock and last is not None:
         stock = piece_title(home.sheets, plan) if home is not None else stock_title(step.part.stock)
         lines.append(say("Lay on: {stock}, as “Setting up” shows. Set X0 Y0 at its corner.", stock=stock))
@@ -31,8 +33,10 @@ def before_step(
         lines.append(_turn_words(step))
     if new_cutter:
         lines.append(_change_words(step, machines, units))
-    if new_cutter or new_stock or turned:
-        lines.append(_zero_words(kept=new_cutter and not (new_stock or turned)))
+    if new_face:
+        lines.append(_new_zero_words(plan, step))
+    elif new_cutter or new_stock or turned:
+        lines.append(_zero_words(plan, step, kept=new_cutter and not (new_stock or turned)))
     return tuple(lines)
 
 
@@ -54,8 +58,22 @@ def _change_words(step: Step, machines: Sequence[MachinePlan], units: Units) -> 
     )
 
 
-def _zero_words(*, kept: bool) -> str:
-    where = say("the same spot of the face as before") if kept else say("the face, away from any cut")
+def _moved(last: Step, step: Step) -> bool:
+    """Return whether a step counts from another surface than the last one on the same face."""
+    return (last.datum.below, last.datum.by) != (step.datum.below, step.datum.by)
+
+
+def _zero_words(plan: Plan, step: Step, *, kept: bool) -> str:
+    surface = surface_words(plan, step)
     if kept:
-        return say("Set Z0 again on {where}; X0 and Y0 stay as they are.", where=where)
-    return say("Set Z0 on {where}.", where=where)
+        return say("Set Z0 again on the same spot of {surface} as before; X0 and Y0 stay as they are.", surface=surface)
+    return say("Set Z0 on {surface}, away from any cut.", surface=surface)
+
+
+def _new_zero_words(plan: Plan, step: Step) -> str:
+    """The spot on which Z0 was set is gone, or lies higher than what this step counts from."""
+    return say(
+        "Set Z0 anew on {surface}, away from any other cut: all depths count from there now. X0 and Y0 stay as they "
+        "are.",
+        surface=surface_words(plan, step),
+    )

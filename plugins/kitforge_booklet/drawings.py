@@ -147,7 +147,7 @@ def _title(view: FaceView) -> str:
 
 def _facts(view: FaceView, scale: float, units: Units) -> tuple[Fact, ...]:
     part = view.part
-    thickness = units.length(part.stock.actual)
+    thickness = units.length(part.thickness)
     facts = [
         Fact(say("Count"), str(part.count)),
         Fact(say("Stock"), stock_title(part.stock)),

@@ -88,14 +88,14 @@ def _outline(part: Part, units: Units) -> Iterator[CheckRow]:
 def _depths(part: Part, units: Units) -> Iterator[CheckRow]:
     for operation in part.operations:
         if operation.does in (Doing.POCKET, Doing.DISH) and not operation.through:
-            yield _row(part, say("{what}: depth", what=operation.title), operation.depth, _DEPTH, units)
+            yield _row(part, say("{what}: depth", what=operation.title), part.finished_depth(operation), _DEPTH, units)
 
 
 def _openings(kit: Kit, units: Units) -> Iterator[CheckRow]:
     """Seats and slots that something must fit: between the least play that was asked for and what was drawn."""
     for need in kit.needs:
         if isinstance(need, JointNeed):
-            part, taken = kit.part(need.part), kit.part(need.takes).stock.actual
+            part, taken = kit.part(need.part), kit.part(need.takes).thickness
             low, high = taken + need.clearance[0], taken + need.clearance[1]
             what = say("{what}: width of the slot", what=_operation(part, need.feature).title)
             span = units.pick(f"{low:.2f}–{high:.2f} mm", f"{low / 25.4:.3f}–{high / 25.4:.3f} in")

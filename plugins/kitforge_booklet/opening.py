@@ -40,7 +40,7 @@ def cover(kit: Kit, plan: Plan, machines: Sequence[MachinePlan], units: Units, s
 def _size_fact(kit: Kit, units: Units) -> Fact:
     largest = max(kit.parts, key=lambda part: abs(part.outline.area))
     box = largest.outline.bounds
-    measure = units.size(box.width, box.height, largest.stock.actual)
+    measure = units.size(box.width, box.height, largest.thickness)
     copies = sum(part.count for part in kit.parts)
     label = say("Size") if copies == 1 else say_counted("One part, the largest", "{count} parts, the largest", copies)
     return Fact(capital(label), measure.main, measure.other)

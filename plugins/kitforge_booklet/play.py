@@ -50,7 +50,7 @@ def _opening(need: SeatNeed | JointNeed, kit: Kit) -> tuple[float, float]:
     """Return how wide the opening is at most, and the play that it has in all, mm."""
     if isinstance(need, SeatNeed):
         return max(need.size) + 2 * need.clearance, 2 * need.clearance
-    return kit.part(need.takes).stock.actual, need.clearance[0]
+    return kit.part(need.takes).thickness, need.clearance[0]
 
 
 def _title(kit: Kit, need: SeatNeed | JointNeed) -> str:

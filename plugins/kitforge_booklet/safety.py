@@ -33,7 +33,7 @@ def general_messages(kit: Kit, plan: Plan, units: Units) -> tuple[Message, ...]:
     messages += [_tape_glue()] if uses(kit, HoldKind.TAPE_AND_GLUE) else []
     messages += [_vacuum()] if uses(kit, HoldKind.VACUUM) else []
     messages += [oily_rags(say_as(kit.finishing.finish.name))] if _self_heats(kit) and kit.finishing.finish else []
-    messages += [_spoilboard(plan, units)] if any(step.operation.through for step in plan.steps) else []
+    messages += [_spoilboard(plan, units)] if any(step.through for step in plan.steps) else []
     return worst_first(messages)
 
 
@@ -249,8 +249,8 @@ def _self_heats(kit: Kit) -> bool:
 
 
 def _spoilboard(plan: Plan, units: Units) -> Message:
-    deepest = max(step.operation.allowance for step in plan.steps if step.operation.through)
-    drills = any(step.operation.does is Doing.DRILL and step.operation.through for step in plan.steps)
+    deepest = max(step.into_spoilboard for step in plan.steps)
+    drills = any(step.operation.does is Doing.DRILL and step.through for step in plan.steps)
     depth = units.length(math.ceil(deepest * 10 - 1e-9) / 10)
     return Message(
         Harm.DAMAGE,

@@ -33,7 +33,7 @@ def _prepare(stock: Stock, plan: Plan, units: Units) -> tuple[str, ...]:
     steps = [sentence(line) for line in stock.prepare]
     if not stock.material.is_panel:
         steps.append(say("Let the wood lie in the room where the piece will live for a week before you cut it."))
-    through = [step for step in plan.steps if step.part.stock.key == stock.key and step.operation.through]
+    through = [step for step in plan.steps if step.part.stock.key == stock.key and step.through]
     steps.append(
         say(
             "Measure the thickness at all four corners and in the middle. The kit is drawn for {thickness}.",
@@ -41,7 +41,7 @@ def _prepare(stock: Stock, plan: Plan, units: Units) -> tuple[str, ...]:
         )
     )
     if through:
-        spare = min(step.operation.allowance for step in through)
+        spare = min(step.into_spoilboard for step in through)
         steps.append(
             say(
                 "If any reading is more than {thickness}, the through cuts will not come through: enter your thickness "
@@ -213,7 +213,7 @@ def _verdict(result: HoldResult) -> str:
 
 def proving(plan: Plan, units: Units) -> tuple[str, ...]:
     """Return the proving pass in the air, its height computed from the deepest cut."""
-    deepest = max(step.depth for step in plan.steps)
+    deepest = max(step.tip for step in plan.steps)
     step = 5.0 if units.first != "in" else MM_PER_INCH / 4
     lifted = units.length(math.ceil((deepest + 10) / step) * step, 0)
     return (

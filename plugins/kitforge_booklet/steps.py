@@ -6,10 +6,11 @@ import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from kitforge.kit import CutterKind, Doing, Face, OnionSkin
+from kitforge.kit import CutterKind, Doing, Face
 from kitforge.language import SOURCE_LANGUAGE, capital, later, say, say_as, say_counted, spoken
 from kitforge.plan import Phase
 from kitforge.planning.areas import width_at
+from kitforge.print.datums import depth_label, surface_words
 from kitforge.print.figures import Units, minutes, piece_title, step_title, stock_title
 from kitforge.print.pictures.cutter import cutter_picture
 from kitforge.print.pictures.part import step_picture
@@ -21,7 +22,7 @@ from kitforge_booklet.safety import step_messages
 from kitforge_booklet.signs import cutting_signs
 
 if TYPE_CHECKING:
-    from kitforge.kit import Kit, Operation
+    from kitforge.kit import Kit
     from kitforge.plan import MachinePlan, Plan, Step
     from kitforge.print.pictures.shots import Shots
     from kitforge.print.pictures.svg import Picture
@@ -67,7 +68,7 @@ def _block(
         setup=setup,
         new_setup=before is None or _setup_words(plan, before) != setup,
         new_cutter=new_cutter,
-        depth=say("through") if step.operation.through else units.length(step.depth).main,
+        depth=say("through") if step.through else units.length(step.depth).main,
         time=_time(step, machines),
         picture=step_picture(step, earlier, _NARROW, _plan_height(tall, len(facts), shape)),
         cutter=say_as(step.cutter.name),
@@ -76,7 +77,7 @@ def _block(
         rows=rows,
         has_stepover=any(row.stepover is not None for row in rows),
         watch=watch_for(step),
-        done=done_when(step, units),
+        done=done_when(plan, step, units),
         note=note,
         messages=messages,
         shot=step_shot(step, shots, _WIDTH, tall - _CAPTION),
@@ -140,12 +141,10 @@ def _setup_words(plan: Plan, step: Step) -> str:
 
 def _facts(plan: Plan, step: Step, units: Units) -> tuple[Fact, ...]:
     depth = units.length(step.depth)
-    through = step.operation.through
-    goes = say("{depth}, through", depth=depth.main) if through else depth.main
-    engraved = step.operation.does is Doing.ENGRAVE
-    facts = [Fact(say("Depth of the deepest point") if engraved else say("Depth below the face"), goes, depth.other)]
-    if through and step.operation.allowance:
-        extra = units.length(step.operation.allowance)
+    goes = say("{depth}, through", depth=depth.main) if step.through else depth.main
+    facts = [Fact(depth_label(plan, step), goes, depth.other)]
+    if step.through and step.into_spoilboard:
+        extra = units.length(step.into_spoilboard)
         facts.append(Fact(say("Of this into the spoilboard"), extra.main, extra.other))
     if step.top > 0:
         top = units.length(step.top)
@@ -156,8 +155,8 @@ def _facts(plan: Plan, step: Step, units: Units) -> tuple[Fact, ...]:
         facts.append(Fact(say("Leave for the next pass"), _leave(step, units)))
     if step.tabs:
         facts.append(Fact(say("Tabs"), _tab_words(step, units)))
-    if isinstance(step.operation.hold, OnionSkin) and step.frees:
-        skin = units.length(step.operation.hold.thickness)
+    if step.operation.skin and step.phase is not Phase.ROUGHING:
+        skin = units.length(step.operation.skin)
         facts.append(Fact(say("Skin left below"), skin.main, skin.other))
     return tuple(facts)
 
@@ -213,21 +212,20 @@ _BY_KIND = {
 }
 
 
-def done_when(step: Step, units: Units) -> str:
+def done_when(plan: Plan, step: Step, units: Units) -> str:
     """Return how to tell that the step has come out right, with its own figures."""
-    depth = str(units.length(step.depth))
     if step.phase is Phase.ROUGHING and step.operation.roughing is not None:
         left = _leave(step, units) or say("nothing")
         return say("The shape stands rough and even, {left} left for the next pass.", left=left)
-    return _done_by_doing(step, units, depth)
+    return _done_by_doing(plan, step, units)
 
 
-def _done_by_doing(step: Step, units: Units, depth: str) -> str:
+def _done_by_doing(plan: Plan, step: Step, units: Units) -> str:
     does, operation = step.operation.does, step.operation
     if does is Doing.FACE:
         return say("No patch of the old surface is left, and a straight edge shows no light anywhere.")
     if does is Doing.DRILL:
-        return _holes_done(operation, depth)
+        return _holes_done(step, units)
     if does is Doing.GROOVE:
         width = operation.width or width_at(step.cutter, step.depth)
         return say("Every line is {width} wide at the face over its whole length.", width=units.length(width, 1))
@@ -235,20 +233,31 @@ def _done_by_doing(step: Step, units: Units, depth: str) -> str:
         return say("The bevel is equally wide all round.")
     if does is Doing.ENGRAVE:
         return say("Every stroke meets its outline with a clean edge and runs out into sharp corners.")
+    if operation.through:
+        return _through_done(step, units)
+    return say(
+        "The floor measures {depth} below {surface} in the middle and at the edge.",
+        depth=str(units.length(step.depth)),
+        surface=surface_words(plan, step),
+    )
+
+
+def _through_done(step: Step, units: Units) -> str:
+    operation = step.operation
+    if operation.skin:
+        skin = str(units.length(operation.skin))
+        return say("A skin of {skin} is left all along the cut, and the spoilboard does not show.", skin=skin)
+    if step.frees and operation.hold is None:
+        return say("The part is free and its edge is cut cleanly all the way down.")
     if step.frees:
-        if operation.hold is None:
-            return say("The part is free and its edge is cut cleanly all the way down.")
-        if step.tabs:
-            return say("Only the tabs still hold the part, and the rest of the cut shows the spoilboard.")
-        return say("Only a thin skin still holds the part, and the rest of the cut shows the spoilboard.")
-    if operation.through:
-        return say("The cut shows the spoilboard all round.")
-    return say("The floor measures {depth} below the face in the middle and at the edge.", depth=depth)
+        return say("Only the tabs still hold the part, and the rest of the cut shows the spoilboard.")
+    return say("The cut shows the spoilboard all round.")
 
 
-def _holes_done(operation: Operation, depth: str) -> str:
+def _holes_done(step: Step, units: Units) -> str:
+    operation, depth = step.operation, str(units.length(step.depth))
     count = len(operation.points) or len(operation.shapes)
-    if operation.through:
+    if step.through:
         words = say_counted("one hole, clean through.", "{count} holes, clean through.", count)
     else:
         words = say_counted("one hole, {depth} deep.", "{count} holes, {depth} deep.", count, depth=depth)

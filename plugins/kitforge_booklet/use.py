@@ -56,7 +56,7 @@ def small_parts(kit: Kit) -> list[Part]:
 
 def _fits_cylinder(part: Part) -> bool:
     box = part.outline.bounds
-    sizes = sorted((box.width, box.height, part.stock.actual))
+    sizes = sorted((box.width, box.height, part.thickness))
     across = (sizes[0] ** 2 + sizes[1] ** 2) ** 0.5
     return across <= SMALL_ACROSS and sizes[2] <= SMALL_HIGH
 

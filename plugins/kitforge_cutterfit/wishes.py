@@ -7,6 +7,8 @@ from dataclasses import dataclass
 
 from kitforge.findings import Finding, Kind, Severity
 from kitforge.kit import Cutter, Kit, Operation, Part, PassWish
+from kitforge.plan import Phase
+from kitforge.planning.steps import depths_of
 from kitforge.units import format_mm, plain_number
 
 Point = tuple[float, float]
@@ -14,7 +16,7 @@ Point = tuple[float, float]
 
 @dataclass(frozen=True, slots=True)
 class Use:
-    """One pass of an operation. last: it makes the final shape. depth: mm below the face, with the allowance."""
+    """One pass of an operation. last: it makes the final shape. depth: mm below the datum, with the allowance."""
 
     part: Part
     operation: Operation
@@ -29,8 +31,8 @@ class Use:
     @property
     def depth(self) -> float:
         """How deep the tip goes, mm."""
-        below = self.operation.allowance if self.operation.through else 0.0
-        return self.operation.depth + below - self.wish.leave_floor
+        phase = Phase.FINISHING if self.last else Phase.ROUGHING
+        return depths_of(self.part, self.operation, self.wish, phase)[1].tip
 
     @property
     def name(self) -> str:

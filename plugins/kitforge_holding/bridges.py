@@ -53,7 +53,7 @@ def _found(
 
 
 def _sizes(step: Step, hold: Tabs) -> Iterator[Finding]:
-    practice, thickness = cutting_data().tabs, step.part.stock.actual
+    practice, thickness = cutting_data().tabs, step.wood
     size = f"{format_mm(hold.width)} wide and {format_mm(hold.height)} high"
     least = int(practice.count.value)
     if step.frees and len(step.tabs) < least:
@@ -166,7 +166,7 @@ def _far_ends(step: Step) -> list[Point]:
 def _skin(step: Step, hold: OnionSkin) -> Iterator[Finding]:
     thickness, limits = hold.thickness, cutting_data().tabs.onion_skin
     usual = f"{plain_number(limits.low, 2)} to {format_mm(limits.high)}"
-    if thickness > min(THICKEST_SKIN, step.part.stock.actual / 2) + SLACK:
+    if thickness > min(THICKEST_SKIN, step.wood / 2) + SLACK:
         yield _found(
             kinds.SKIN_THICK,
             step,

@@ -138,9 +138,9 @@ def _repeated(setup: PlannedSetup) -> Iterator[Finding]:
 
 
 def _in_way(setup: PlannedSetup, sheet: Sheet, steps: Sequence[Step]) -> Iterator[Finding]:
-    for placement in sheet.placements:
-        for step in steps:
-            if step.part.key == placement.part and step.swept is not None and not step.swept.is_empty:
+    for step in steps:
+        if step.swept is not None and not step.swept.is_empty:
+            for placement in sheet.runs(step):
                 yield from _struck(setup, sheet, placement, step)
 
 

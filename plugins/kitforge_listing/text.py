@@ -44,7 +44,7 @@ def _facts(kit: Kit, machines: Sequence[MachinePlan], units: Units) -> Iterator[
     copies = sum(part.count for part in kit.parts)
     for part in kit.parts:
         box = part.outline.bounds
-        size = units.size(box.width, box.height, part.stock.actual)
+        size = units.size(box.width, box.height, part.thickness)
         count = f"{part.count} × " if copies > 1 else ""
         yield f"{count}{part.title}: {size}"
     yield say("Skill: {skill}", skill=say_as(kit.info.skill))

@@ -59,7 +59,7 @@ def prove_joint(kit: Kit, plan: Plan, need: JointNeed) -> Iterator[Finding]:
     """Yield every slot that is too tight or too loose, or that all are well."""
     part = kit.part(need.part)
     operation = operation_of(part, need.feature)
-    thick = kit.part(need.takes).stock.actual
+    thick = kit.part(need.takes).thickness
     slots = _slots(part, operation, plan, need, thick)
     if not slots:
         yield _nothing(part, need)

@@ -90,8 +90,10 @@ def _holes(hollow: Hollow) -> Iterator[Hole]:
     for operation in part.operations:
         if operation.does is Doing.FACE:
             continue
-        depth = hollow.bottom - hollow.top if operation.through else operation.depth + _point(operation.cutter)
-        low, high = (0.0, depth) if operation.face is Face.TOP else (part.stock.actual - depth, part.stock.actual)
+        depth = operation.depth if operation.through else operation.depth + _point(operation.cutter)
+        below, tip = operation.datum.below, operation.datum.from_face(depth)
+        thick = part.stock.actual
+        low, high = (below, tip) if operation.face is Face.TOP else (thick - tip, thick - below)
         for piece in hollow.pieces(operation.name):
             yield Hole(operation, piece, max(low, hollow.top), min(high, hollow.bottom))
 

@@ -49,10 +49,11 @@ def prove_seat(kit: Kit, plan: Plan, need: SeatNeed) -> Iterator[Finding]:
 def floors_of(part: Part, plan: Plan, feature: str) -> list[Polygon]:
     """Return the areas of a feature just above its floor, from left to right."""
     operation = operation_of(part, feature)
-    thick = part.stock.actual
-    depth = min(operation.depth, thick) - NEAR_FLOOR
+    thick, datum = part.stock.actual, operation.datum
+    depth = min(operation.depth, datum.wood(thick)) - NEAR_FLOOR
     hollow = hollow_of(part, plan, (depth,))
-    z = depth - 1e-4 if operation.face is Face.TOP else thick - depth + 1e-4
+    tip = datum.from_face(depth)
+    z = tip - 1e-4 if operation.face is Face.TOP else thick - tip + 1e-4
     areas = [volume.area for volume in hollow.of(feature) if volume.low < z < volume.high]
     return sorted(multi([union(areas)]).geoms, key=lambda area: area.bounds)
 
@@ -101,8 +102,9 @@ def _height(part: Part, need: SeatNeed) -> Finding | None:
     operation = operation_of(part, need.feature)
     if need.height is None or operation.through:
         return None
-    out = need.height - operation.depth
-    begin = f"In {title(part, need.feature)}, {format_mm(operation.depth)} deep, {_thing(need)}"
+    deep = part.finished_depth(operation)
+    out = need.height - deep
+    begin = f"In {title(part, need.feature)}, {format_mm(deep)} deep, {_thing(need)}"
     if out > need.proud + EXACT:
         return _unmet(
             part,
@@ -129,7 +131,9 @@ def _thing(need: SeatNeed) -> str:
 
 def _met(part: Part, need: SeatNeed, room: float) -> Finding:
     operation = operation_of(part, need.feature)
-    deep = "" if need.height is None or operation.through else f" and is {format_mm(operation.depth)} deep"
+    deep = (
+        "" if need.height is None or operation.through else f" and is {format_mm(part.finished_depth(operation))} deep"
+    )
     return kinds.MET.found(
         f"{title(part, need.feature)} holds {_thing(need)} with {format_mm(max(room, 0.0))} all around{deep}.",
         "",

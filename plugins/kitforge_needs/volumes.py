@@ -15,6 +15,7 @@ from kitforge.geometry.region import offset, union
 from kitforge.kit import CutterKind, Doing, Face, Operation, Part, Side
 from kitforge.plan import Plan, Step
 from kitforge.planning.areas import engraved_at, filled, multi
+from kitforge.planning.facing import covers
 from kitforge.surface.cutter_shape import corner, reach_at
 
 if TYPE_CHECKING:
@@ -63,12 +64,10 @@ def hollow_of(part: Part, plan: Plan, depths: Sequence[float] = ()) -> Hollow:
     depths: below the face of a step, where the cut of a rounded cutter is to be known exactly.
     """
     outline = filled([part.outline])
-    steps = plan.steps_of(part.key)
-    skims = {face: max([0.0, *(s.depth for s in steps if s.face is face and _skims(s, outline))]) for face in Face}
-    volumes = [
-        volume for step in steps if not _skims(step, outline) for volume in _taken(step, part.stock.actual, depths)
-    ]
-    return Hollow(part, outline, skims[Face.TOP], part.stock.actual - skims[Face.BOTTOM], tuple(volumes))
+    steps = [step for step in plan.steps_of(part.key) if not covers(step.operation, part)]
+    volumes = tuple(volume for step in steps for volume in _taken(step, part.stock.actual, depths))
+    top, bottom = part.faced
+    return Hollow(part, outline, top, part.stock.actual - bottom, volumes)
 
 
 def around(hollow: Hollow, start: Sequence[Volume]) -> Hollow:
@@ -92,22 +91,17 @@ def around(hollow: Hollow, start: Sequence[Volume]) -> Hollow:
     return replace(hollow, volumes=tuple(pieces[index] for index in sorted(met)))
 
 
-def _skims(step: Step, outline: MultiPolygon) -> bool:
-    """Return whether a step takes the whole face down, which makes the part thinner and opens no way through it."""
-    if step.operation.does is not Doing.FACE or step.cut is None:
-        return False
-    return bool(outline.difference(step.cut).area <= _COVERS)
-
-
 def _taken(step: Step, thick: float, depths: Sequence[float]) -> Iterator[Volume]:
     operation = step.operation
     if operation.does is Doing.CHAMFER or operation.frees or step.cut is None:
         return
     if operation.does is Doing.PROFILE and operation.side is Side.OUTSIDE:
         return
-    for area, low, high in _prisms(step, min(step.depth, thick), depths):
+    below = step.datum.below
+    depth = step.wood if operation.skin else min(step.depth, step.wood)  # a skin is cut away by hand
+    for area, low, high in _prisms(step, depth, depths):
         if not area.is_empty and high > low:
-            ends = (low, high) if step.face is Face.TOP else (thick - high, thick - low)
+            ends = (below + low, below + high) if step.face is Face.TOP else (thick - below - high, thick - below - low)
             yield Volume(operation.name, area, *ends)
 
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from kitforge.findings import Finding
-from kitforge.kit import Kit
+from kitforge.kit import Doing, Kit
 from kitforge.plan import Phase, Plan, Step
 from kitforge.planning.handling import cutter_changes
 from kitforge.planning.order import turns_of
@@ -45,13 +45,13 @@ def check_phases(steps: Sequence[Step]) -> Iterator[Finding]:
 
 
 def _faced_late(earlier: Step, later: Step) -> bool:
-    same_part = earlier.part.key == later.part.key
-    return same_part and later.phase is Phase.FACING and earlier.phase is not Phase.FACING
+    facing = later.operation.does is Doing.FACE
+    return facing and later.cuts(earlier.part) and earlier.operation.does is not Doing.FACE
 
 
 def check_depths(steps: Sequence[Step]) -> Iterator[Finding]:
     """Yield deep cuts that come before a shallower one that contains them."""
-    for earlier, later in pairs([step for step in steps if not step.frees and step.phase is not Phase.FACING]):
+    for earlier, later in pairs([step for step in steps if not step.frees and step.operation.does is not Doing.FACE]):
         if earlier.part.key != later.part.key or earlier.operation is later.operation:
             continue
         if earlier.depth > later.depth + _SLACK and _within(earlier.cut, later.cut):

@@ -101,7 +101,8 @@ def _shape(part: Part, plan: Plan) -> tuple[MultiPolygon, BaseGeometry]:
     from shapely import union_all
 
     area = enclosed([part.outline])
-    return area, union_all([area, *(step.swept for step in plan.steps_of(part.key) if step.swept is not None)])
+    own = [step for step in plan.steps_of(part.key) if not step.operation.whole]
+    return area, union_all([area, *(step.swept for step in own if step.swept is not None)])
 
 
 def _lying(part: Part, at: Placement, area: MultiPolygon, swept: BaseGeometry) -> _Lying:

@@ -225,12 +225,14 @@ def check_floors(part: Part) -> Iterator[Finding]:
     for operation in part.operations:
         if operation.through or operation.does in (Doing.FACE, Doing.CHAMFER):
             continue
-        found = _floor(operation, part.stock.actual)
+        wood = operation.datum.wood(part.stock.actual)
+        found = _floor(operation, wood)
         if found:
             kind, what, advice = found
+            faced = " as it is after facing" if wood < part.stock.actual else ""
             yield kind.found(
                 f"'{operation.title}' is {format_mm(operation.depth)} deep in stock of "
-                f"{format_mm(part.stock.actual)}: {what}.",
+                f"{format_mm(wood)}{faced}: {what}.",
                 advice,
                 source=operation.source,
                 part=part.key,

@@ -64,7 +64,8 @@ def _room(same: Same[Step]) -> Room:
 
 def _places(step: Step) -> list[Polygon]:
     """Return the areas in which the middle of the cutter moves while it clears."""
-    if step.operation.does not in CLEARING or not step.operation.shapes or step.cut is None or step.cut.is_empty:
+    clears = step.operation.does in CLEARING and (step.operation.shapes or step.operation.whole)
+    if not clears or step.cut is None or step.cut.is_empty:
         return []
     reach = width_at(step.cutter, step.operation.depth) / 2
     return list(shrunk(step.cut, reach * _SLACK, quad_segs=8).geoms)

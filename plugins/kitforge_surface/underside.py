@@ -31,8 +31,8 @@ USUAL, LARGEST_WRITTEN = 0.5, 5.0
 
 def check_underside(state: SurfaceState) -> Iterator[Finding]:
     """Yield what is wrong at the underside of the stock after a step."""
-    step, thickness = state.step, state.after.thickness
-    if step.operation.does in (Doing.FACE, Doing.CHAMFER) and below_stock(step, thickness):
+    step, thickness = state.step, state.step.wood
+    if step.operation.does in (Doing.FACE, Doing.CHAMFER) and below_stock(step):
         yield found(
             BELOW_STOCK,
             step,
@@ -46,7 +46,7 @@ def check_underside(state: SurfaceState) -> Iterator[Finding]:
     if step.depth - thickness < EVEN:
         yield from _shallow(state)
         return
-    if (beyond := deeper_than_needed(step, thickness)) > DEEPEST:
+    if (beyond := deeper_than_needed(step)) > DEEPEST:
         yield found(
             SPOILBOARD_DEEP,
             step,
@@ -69,7 +69,7 @@ def _shallow(state: SurfaceState) -> Iterator[Finding]:
     yield found(
         THROUGH_SHALLOW,
         step,
-        f"{step.title}: the through cut goes {format_mm(step.depth - state.after.thickness)} below the stock: {what}.",
+        f"{step.title}: the through cut goes {format_mm(step.depth - step.wood)} below the stock: {what}.",
         _advice(step),
         left_underneath(state) or _start(step, 0.0),
         Severity.ERROR if pointed else None,
@@ -79,7 +79,7 @@ def _shallow(state: SurfaceState) -> Iterator[Finding]:
 def _tapers(state: SurfaceState) -> Iterator[Finding]:
     """Yield a through cut that is narrower at the underside than the cutter, where the map shows wood left."""
     step = state.step
-    width = width_underneath(step, state.after.thickness)
+    width = width_underneath(step)
     if step.cutter.diameter - width < SANDED or (left := left_underneath(state)) is None:
         return
     yield found(

@@ -134,7 +134,7 @@ def test_a_v_groove_is_as_wide_as_depth_and_angle_make_it(plan: Plan) -> None:
     """Width = tip + 2 d tan(A/2): 60 degrees and 1.6 mm deep give 1.848 mm."""
     step = plan.steps[2]
     plain = replace(step, operation=replace(step.operation, width=None))
-    assert done_when(plain, MM) == "Every line is 1.8 mm wide at the face over its whole length."
+    assert done_when(plan, plain, MM) == "Every line is 1.8 mm wide at the face over its whole length."
 
 
 def test_a_dimple_is_as_wide_in_the_drawing_as_its_chord(kit: Kit, plan: Plan) -> None:
@@ -145,10 +145,10 @@ def test_a_dimple_is_as_wide_in_the_drawing_as_its_chord(kit: Kit, plan: Plan) -
 
 
 def test_done_when_carries_the_figures_of_the_step(plan: Plan) -> None:
-    assert done_when(plan.steps[5], MM) == "Three holes, clean through."
-    assert "10 mm below the face" in done_when(plan.steps[1], MM)
-    assert "0.5 mm on walls" in done_when(plan.steps[0], MM)
-    assert "tabs" in done_when(plan.steps[4], MM)
+    assert done_when(plan, plan.steps[5], MM) == "Three holes, clean through."
+    assert "10 mm below the face" in done_when(plan, plan.steps[1], MM)
+    assert "0.5 mm on walls" in done_when(plan, plan.steps[0], MM)
+    assert "tabs" in done_when(plan, plan.steps[4], MM)
 
 
 def test_freeing_tells_tabs_skins_and_loose_parts_apart(kit: Kit, plan: Plan) -> None:
@@ -182,7 +182,7 @@ def test_inches_alone_leave_no_millimetres_in_settings_and_sizes(kit: Kit, plan:
 def test_the_depth_into_the_spoilboard_is_a_number_one_can_read(kit: Kit, plan: Plan) -> None:
     """A drill point of 1.70172 mm is told as 1.8 mm, rounded up."""
     drilled = next(step for step in plan.steps if step.operation.through)
-    deeper = replace(drilled, operation=replace(drilled.operation, allowance=1.70172))
+    deeper = replace(drilled, depth=drilled.wood + 1.70172)
     found = safety.general_messages(kit, replace(plan, steps=(*plan.steps, deeper)), MM)
     assert "1.8 mm below" in next(m.hazard for m in found if m.title == "Spoilboard")
 

@@ -27,6 +27,7 @@ from kitforge.kit import (
     Tabs,
 )
 from kitforge.plan import Bound, MachinePlan, Plan, Step, StepSettings, Window
+from kitforge.planning.facing import with_datums
 from kitforge.stages import planning
 from kitforge.workshop.load import load_workshop
 from kitforge.workshop.records import MachineClass
@@ -156,7 +157,7 @@ def kit(*parts: Part, setups: Sequence[Setup] | None = None, machines: Sequence[
         info=info,
         stock={item.stock.key: item.stock for item in parts},
         cutters={tool.key: tool for tool in tools},
-        parts=parts,
+        parts=with_datums(parts, as_written=bool(more.get("order_as_written"))),
         machines=tuple(WORKSHOP.machines[key] for key in machines),
         setups=tuple(setups if setups is not None else (setup(Face.TOP), setup(Face.BOTTOM))),
         finishing=Finishing((), None, None, ()),

@@ -12,7 +12,7 @@ from builders import codes, cutter, drilled, freed, groove, hole, kit, operation
 
 from kitforge.findings import Finding, Severity
 from kitforge.geometry.shapes import circle, polyline, slot
-from kitforge.kit import CutterKind, Doing, Kit, Operation, PassWish
+from kitforge.kit import CutterKind, Doing, Kit, Operation, PassWish, Tabs
 from kitforge.plan import Plan
 from kitforge_cutterfit import kitforge_check
 from kitforge_cutterfit.kinds import KINDS
@@ -32,12 +32,13 @@ def found(*operations: Operation) -> list[Finding]:
 
 def test_a_cutter_that_does_not_reach() -> None:
     """30 mm long, 12 mm of a 6 mm shank in the collet: it reaches 18 mm, the through cut needs 18.5 mm."""
-    short = cutter(6, overall_length=30.0)
-    (finding,) = found(hole(60, 60, 30, tool=short))
+    short, tabs = cutter(6, overall_length=30.0), Tabs(2, 6.0, 2.0)
+    (finding,) = found(hole(60, 60, 30, tool=short, hold=tabs))
     assert finding.code == "cutter-too-short"
     assert "12 mm" in finding.message
     assert "18 mm" in finding.message
-    assert found(hole(60, 60, 30, tool=replace(short, overall_length=30.6))) == []
+    assert found(hole(60, 60, 30, tool=replace(short, overall_length=30.6), hold=tabs)) == []
+    assert found(hole(60, 60, 30, tool=short)) == [], "a skin is left, so 17.7 mm are enough"
 
 
 def test_a_shank_that_no_class_takes() -> None:

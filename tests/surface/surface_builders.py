@@ -25,6 +25,7 @@ from kitforge.kit import (
     Tabs,
 )
 from kitforge.plan import Bound, MachinePlan, Plan, Step, StepSettings, Window
+from kitforge.planning.facing import with_datums
 from kitforge.planning.order import in_order
 from kitforge.planning.steps import steps_of
 from kitforge.workshop.load import load_workshop
@@ -78,7 +79,8 @@ def kit(*parts: Part, order_as_written: bool = False) -> Kit:
     info = KitInfo("Kit", "kit", "1.0", "Somebody", "CC-BY-4.0", "A kit.", "beginner", "mm")
     pieces = {item.stock.key: item.stock for item in parts}
     finishing = Finishing((), None, None, ())
-    return Kit(info, pieces, {}, parts, (), (), finishing, (), (), (), order_as_written, HERE)
+    settled = with_datums(parts, as_written=order_as_written)
+    return Kit(info, pieces, {}, settled, (), (), finishing, (), (), (), order_as_written, HERE)
 
 
 def steps(of: Part, *, as_written: bool = True) -> Sequence[Step]:

@@ -30,7 +30,6 @@ from kitforge.surface.checks import (
     broken_through,
     corners_left,
     cuts_nothing,
-    into_spoilboard,
     ridges_left,
     scallop_left,
     thin_walls,
@@ -206,7 +205,7 @@ def test_spoilboard_is_reached_by_the_allowance() -> None:
     """A through cut goes below the stock by its allowance, a pocket not at all."""
     outline = rectangle((100, 80))
     through, pocket = steps(part(outside(outline), square(30, 6.0), outline=outline))
-    assert (pytest.approx(into_spoilboard(through, 18.0)), into_spoilboard(pocket, 18.0)) == (0.3, 0.0)
+    assert (pytest.approx(through.into_spoilboard), pocket.into_spoilboard) == (0.3, 0.0)
 
 
 @pytest.mark.parametrize("made", [game_board(), slotted_side(), clock()], ids=["board", "side", "clock"])

@@ -204,7 +204,7 @@ def test_full_width_is_so_far_above_the_tip(tool: Cutter, height: float) -> None
 def test_a_point_that_does_not_come_out_whole_leaves_a_ring() -> None:
     """0.5 mm below the stock a 118° point is 1.66 mm wide: a ring up to the point's length less 0.5 mm high stays."""
     (step,) = steps(part(holes((50, 40))))
-    assert 2 * 0.5 * math.tan(math.radians(59)) == pytest.approx(width_underneath(step, 18.0))
+    assert 2 * 0.5 * math.tan(math.radians(59)) == pytest.approx(width_underneath(step))
     found = left_underneath(states_of(part(holes((50, 40))), 0.1)[0])
     assert found is not None
     assert pytest.approx(found.amount, abs=0.05) == POINT - 0.5
@@ -273,7 +273,7 @@ def test_through_cut_far_into_the_spoilboard(tool: Cutter, allowance: float, bey
     expected = [] if beyond is None else [("spoilboard-deep", (50, 40))]
     assert expected == [(finding.code, finding.at) for finding in findings_of(made)]
     (step,) = steps(made)
-    assert allowance - full_width_height(tool) == pytest.approx(deeper_than_needed(step, 18.0))
+    assert allowance - full_width_height(tool) == pytest.approx(deeper_than_needed(step))
 
 
 def test_only_the_last_pass_of_a_through_cut_matters() -> None:
@@ -294,7 +294,7 @@ def test_edge_or_face_cut_deeper_than_the_stock() -> None:
 def test_a_pocket_as_deep_as_the_stock_does_not_meet_another_face() -> None:
     """That it is too deep is said by the check of the shapes, and said once."""
     made = part(square(30, 18.5))
-    assert below_stock(steps(made)[0], 18.0)
+    assert below_stock(steps(made)[0])
     assert None is broken_through(states_of(made)[0], made)
     assert codes_of(made) == []
     both = part(square(30, 5.0, face=Face.BOTTOM), square(20, 18.5))

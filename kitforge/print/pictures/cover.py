@@ -77,7 +77,7 @@ def _shown(part: Part, steps: Sequence[Step]) -> list[Step]:
 
 
 def _depth_share(step: Step) -> float:
-    return min(1.0, step.depth / max(step.part.stock.actual, 1e-9))
+    return min(1.0, step.depth / max(step.wood, 1e-9))
 
 
 def _floor_colour(step: Step, wood: str) -> str:

@@ -182,7 +182,7 @@ def _words(view: FaceView, units: Units, scale: float) -> str:
         "Dimensioned drawing of {part}, {face}, {size}, at scale {scale}, {datum}.",
         part=part.title,
         face=face_words(view.face),
-        size=units.size(box.width, box.height, part.stock.actual),
+        size=units.size(box.width, box.height, part.thickness),
         scale=scale_words(scale),
         datum=from_zero if view.zero is None else say("positions from the lower left corner of the part"),
     )

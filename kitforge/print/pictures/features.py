@@ -83,7 +83,9 @@ def features_of(part: Part, letters: Mapping[str, str] | None = None) -> tuple[F
     """Return the part's features in the order of their letters, which are its own unless others are given."""
     known = letters_of(part) if letters is None else letters
     found = [operation for operation in part.operations if is_feature(operation)]
-    return tuple(sorted((_feature(one, known[one.name]) for one in found), key=lambda f: (len(f.letter), f.letter)))
+    return tuple(
+        sorted((_feature(part, one, known[one.name]) for one in found), key=lambda f: (len(f.letter), f.letter))
+    )
 
 
 def spots_of(operation: Operation) -> list[Spot]:
@@ -103,7 +105,7 @@ def ring_of(operation: Operation) -> tuple[float, float, float] | None:
     return (x, y, radius) if alike and radius > 2 * _RING_OFF else None
 
 
-def _feature(operation: Operation, letter: str) -> Feature:
+def _feature(part: Part, operation: Operation, letter: str) -> Feature:
     paths = [path for path in operation.shapes if path.vertices]
     whole = operation.does in (Doing.ENGRAVE, Doing.CHAMFER)
     x, y = (None, None) if whole else _place(operation, paths)
@@ -118,7 +120,7 @@ def _feature(operation: Operation, letter: str) -> Feature:
         width=width,
         height=height,
         diameter=_diameter(operation, paths),
-        depth=operation.depth,
+        depth=part.finished_depth(operation),
         through=operation.through,
         line=_line(operation),
         face=operation.face,

@@ -24,7 +24,11 @@ def seen_of_groove(operation: Operation, part: Part, scale: float) -> BaseGeomet
     lines = union_all([LineString(path.flatten(fine)) for path in operation.shapes if len(path.vertices) > 1])
     if drawn_width(operation, scale):
         lines = lines.buffer(line_width(operation) / 2).boundary
-    deeper = [one for one in part.operations if is_area(one) and one.depth >= operation.depth]
+    deeper = [
+        one
+        for one in part.operations
+        if is_area(one) and one.datum.from_face(one.depth) >= operation.datum.from_face(operation.depth)
+    ]
     gone = [found for one in deeper for path in one.shapes if (found := area_of(path, fine)) is not None]
     return lines.intersection(part.outline.to_polygon(fine).buffer(0)).difference(union_all(gone))
 

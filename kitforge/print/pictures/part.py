@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from kitforge.geometry.transform import mirrored
 from kitforge.kit import Doing, Face, Grain
 from kitforge.language import say
+from kitforge.planning.areas import filled, multi
 from kitforge.print.figures import step_title
 from kitforge.print.pictures.marks import zero_mark
 from kitforge.print.pictures.svg import (
@@ -51,7 +52,8 @@ def step_picture(step: Step, earlier: Sequence[Step], width: float, height: floa
     view, height = _view_of(shown, width, height)
     canvas = Canvas(width, height)
     canvas.path(path_data([shown.part.outline], view), fill=_BODY)
-    gone = [_turned(before.cut, step) for before in earlier if before.face is step.face or before.operation.through]
+    seen = [before for before in earlier if before.face is step.face or before.through]
+    gone = [_turned(before.cut, step) for before in seen if not before.operation.whole]
     for area in gone:
         for piece in made_visible(list(area.geoms) if area is not None else [], view.scale):
             canvas.path(area_data(piece, view), fill=PALE)
@@ -64,6 +66,9 @@ def step_picture(step: Step, earlier: Sequence[Step], width: float, height: floa
 
 
 def _as_it_lies(step: Step) -> Step:
+    if step.operation.whole:
+        over = filled([step.part.outline]).buffer(step.cutter.radius)
+        step = replace(step, cut=multi([over]))
     if step.face is Face.TOP:
         return step
     middle = step.part.outline.bounds.centre[0]

@@ -95,7 +95,8 @@ def _cut(part: Part, plan: Plan, width: float, helping: Hands, shots: dict[str, 
     surface = blank(part, steps)
     for state in simulate(part, steps):
         surface = state.after
-        shots[state.step.key] = helping.give(_shot, state)
+        if state.step.part.key == part.key:
+            shots[state.step.key] = helping.give(_shot, state)
     free = surface.freed(part)
     portrait = _drawn(free, part, width, helping) if width else None
     return CutPart(part, surface, areas_of(surface, part), floor_left(free, part), portrait, width)

@@ -154,7 +154,7 @@ def leads_of(one: Stood, by: Vector, number: int, view: View = ROUND_VIEW) -> li
         return []
     board, axes = board_of(one.placed), axes_of(view)
     flat = one.placed.part.outline.flatten(0.2)
-    middle = np.column_stack([flat, np.full(len(flat), -one.placed.part.stock.actual / 2)])
+    middle = np.column_stack([flat, np.full(len(flat), -one.placed.part.thickness / 2)])
     points = board.world(middle)
     way = axes[:2] @ np.array(by)
     across = points @ axes[:2].T @ np.array([way[1], -way[0]])

@@ -74,7 +74,7 @@ class Board:
         """Return the eight corners of its box in space, shape (8, 3)."""
         import numpy as np
 
-        box, thick = self.placed.part.outline.bounds, self.placed.part.stock.actual
+        box, thick = self.placed.part.outline.bounds, self.placed.part.thickness
         own = [(x, y, z) for x in (box.left, box.right) for y in (box.bottom, box.top) for z in (0.0, -thick)]
         return self.world(np.array(own))
 
@@ -94,7 +94,7 @@ def faces_of(board: Board, number: int, fine: float = 0.02) -> Iterator[Face]:
     import numpy as np
 
     part = board.placed.part
-    layers = board.placed.layers or (Layer(_uncut(part), 0.0, part.stock.actual),)
+    layers = board.placed.layers or (Layer(_uncut(part), 0.0, part.thickness),)
     # Level faces are drawn whole: two layers that end at one height have no seam between them.
     for z, areas, normal in (
         *((-top, areas, board.axes[2]) for top, areas in _by_height([(one.top, one.area) for one in layers])),
