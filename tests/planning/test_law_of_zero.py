@@ -7,7 +7,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from builders import cutter, freed, hole, kit, operation, outside, part, planned, plate, pocket, rounded, stock
+from builders import cutter, freed, hole, kit, operation, outside, part, planned, plate, pocket, rounded, setup, stock
 from facing_kits import LETTER_TRAY, PEN_REST
 from hypothesis import given
 from hypothesis import strategies as st
@@ -108,7 +108,8 @@ def test_the_face_is_taken_off_all_parts_of_its_stock_once_for_each_sheet() -> N
     """A facing without shapes is of the whole stock: of the parts beside it too, and of no other stock."""
     one, other = part(face(1.0), outside(plate())), part(outside(plate()), key="lid", count=9)
     alone = part(outside(plate()), key="alone", stock=stock(key="rest"))
-    plan = planned(kit(one, other, alone))
+    setups = (setup(), setup(stock="rest"))
+    plan = planned(kit(one, other, alone, setups=setups))
     facing = step_of(plan, "lid", Doing.FACE)
     assert facing.copies == sum(sheet.stock.key == "sheet" for sheet in plan.sheets) > 1
     assert facing.cut is not None

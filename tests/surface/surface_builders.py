@@ -26,7 +26,8 @@ from kitforge.kit import (
 )
 from kitforge.plan import Bound, MachinePlan, Plan, Step, StepSettings, Window
 from kitforge.planning.facing import with_datums
-from kitforge.planning.order import in_order
+from kitforge.planning.layout import lay_out
+from kitforge.planning.order import numbered, turns_of
 from kitforge.planning.steps import steps_of
 from kitforge.workshop.load import load_workshop
 
@@ -86,7 +87,8 @@ def kit(*parts: Part, order_as_written: bool = False) -> Kit:
 def steps(of: Part, *, as_written: bool = True) -> Sequence[Step]:
     """Return the steps of a part, in the order written or in the planned one."""
     whole = kit(of)
-    return steps_of(whole) if as_written else in_order(whole, steps_of(whole))
+    written = steps_of(whole)
+    return written if as_written else numbered(turns_of(whole, written, lay_out(whole)), written)
 
 
 def on_a_class(order: Iterable[Step], stick_out: float, collet_text: str = "ER11") -> Plan:
