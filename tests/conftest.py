@@ -12,6 +12,7 @@ import re
 from pathlib import Path
 
 import pytest
+from clean_reports import pytest_report_to_serializable  # noqa: F401 - a hook
 from hypothesis import settings
 from kit_samples import FIXED_SEEDS, Sample, kept_seeds, names, sample
 

@@ -1,0 +1,61 @@
+"""The machinery of the tests: seeds are fixed, and no text that a test makes ends the run."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from clean_reports import encodable
+from hypothesis import given
+from hypothesis import strategies as st
+
+LONE = 'import logging\n\ndef test_it():\n    logging.getLogger("a").warning("Invalid handle )\\udc8f")\n    {end}\n'
+
+
+@pytest.mark.parametrize(("end", "code"), [("pass", 0), ('assert not "\\udc8f"', 1)])
+def test_text_that_cannot_be_encoded_does_not_end_a_parallel_run(tmp_path: Path, end: str, code: int) -> None:
+    (tmp_path / "test_lone.py").write_text(LONE.format(end=end), encoding="utf-8")
+    command = ["-m", "pytest", "-n", "1", "-p", "clean_reports", "--rootdir", str(tmp_path), str(tmp_path), "-rA"]
+    done = _python(command, tmp_path)
+    assert (done.returncode, "\\udc8f" in done.stdout) == (code, True), done.stdout + done.stderr
+
+
+@given(st.recursive(st.text() | st.integers(), lambda inner: st.lists(inner) | st.dictionaries(st.text(), inner)))
+def test_what_can_be_encoded_stays_as_it_is(value: object) -> None:
+    assert encodable(value) == value
+
+
+def test_make_test_draws_the_same_examples_every_time(tmp_path: Path) -> None:
+    """Two runs of a property test that tells what it drew."""
+    conftest = Path(__file__).parents[1] / "conftest.py"
+    (tmp_path / "conftest.py").write_text(conftest.read_text(encoding="utf-8"), encoding="utf-8")
+    (tmp_path / "test_drawn.py").write_text(
+        "from hypothesis import given, settings, strategies as st\n"
+        "@settings(max_examples=20)\n"
+        "@given(st.integers())\n"
+        "def test_it(number):\n"
+        "    open('drawn.txt', 'a').write(f'{number} ')\n",
+        encoding="utf-8",
+    )
+    drawn = [_drawn(tmp_path), _drawn(tmp_path)]
+    assert drawn[0] == drawn[1]
+    assert _drawn(tmp_path, "--soak") != _drawn(tmp_path, "--soak")
+
+
+def _drawn(folder: Path, *more: str) -> str:
+    done = _python(["-m", "pytest", "-q", "--rootdir", str(folder), str(folder), *more], folder)
+    assert done.returncode == 0, done.stdout + done.stderr
+    text = (folder / "drawn.txt").read_text(encoding="utf-8")
+    (folder / "drawn.txt").unlink()
+    return text
+
+
+def _python(command: list[str], folder: Path) -> subprocess.CompletedProcess[str]:
+    tests = Path(__file__).parents[1]
+    paths = os.pathsep.join(str(tests / room) for room in ("harness", "random_kits", "laws", "plugins"))
+    kept = {key: value for key, value in os.environ.items() if not key.startswith(("PYTEST_", "KITFORGE_"))}
+    env = kept | {"PYTHONPATH": paths}
+    return subprocess.run([sys.executable, *command], cwd=folder, env=env, capture_output=True, text=True, check=False)
