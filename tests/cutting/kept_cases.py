@@ -56,11 +56,15 @@ _MACHINE = (
 def values_of(case: Case) -> Values:
     """Return every value of the settings of a case, or of its refusal, by name."""
     found = settings(case.cut, case.cutter, case.material, case.machine, cutting_data(), case.wish)
-    if isinstance(found, NoWindow):
-        return dict(_problems("refused", found.problems))
-    values = dict(_settings(found))
-    values.update(inner_values(case, found))
+    values = result_values(found)
+    if isinstance(found, CutSettings):
+        values.update(inner_values(case, found))
     return values
+
+
+def result_values(found: CutSettings | NoWindow) -> Values:
+    """Return every value of settings or of a refusal, by name."""
+    return dict(_problems("refused", found.problems) if isinstance(found, NoWindow) else _settings(found))
 
 
 def _settings(found: CutSettings) -> Iterator[tuple[str, Value]]:

@@ -1,0 +1,1 @@
+"""Programs written from the worksheets by tests/tools/write_worksheet.py; a test keeps them fresh."""

@@ -1,0 +1,1202 @@
+// Generated from the worksheet of the physics of the cut; do not edit.
+const worksheet = (() => {
+  "use strict";
+  const degrees = (x) => x * (Math.PI / 180);
+  const finite = (x) => {
+    if (!Number.isFinite(x)) throw new RangeError("a formula of the worksheet gave no number");
+    return x;
+  };
+  const chart = (rows, x, column) => {
+    let before = rows[0];
+    if (x <= before[0]) return before[column];
+    for (const row of rows.slice(1)) {
+      if (x <= row[0]) return before[column] + (row[column] - before[column]) * ((x - before[0]) / (row[0] - before[0]));
+      before = row;
+    }
+    return before[column];
+  };
+  const step = (rows, x, column) => (rows.find((row) => x <= row[0]) || rows[rows.length - 1])[column];
+  const least = (rows, column) => Math.min(...rows.map((row) => row[column]));
+  const most = (rows, column) => Math.max(...rows.map((row) => row[column]));
+  const nearest = (rows, column, x, low, high) => {
+    let found = null;
+    for (const row of rows) {
+      const value = row[column];
+      if (low <= value && value <= high && (found === null || Math.abs(value - x) < Math.abs(found - x))) found = value;
+    }
+    return found;
+  };
+  const named = (rows, x) => {
+    const row = rows.find((one) => one[1] === x);
+    return row === undefined ? null : row[0];
+  };
+  const fits = (ranges, x, slack) => ranges.some(([low, high]) => low - slack <= x && x <= high + slack);
+  const largest = (top, holds) => {
+    let low = 0, high = top;
+    for (let count = 0; count < 40; count += 1) {
+      const middle = (low + high) / 2;
+      if (holds(middle)) low = middle;
+      else high = middle;
+      if (high - low < 1e-5) break;
+    }
+    return low;
+  };
+  const has = (table, key) => Object.hasOwn(table, key);
+  const tightest = (bounds, side) => {
+    let found = null;
+    for (const bound of bounds) if (found === null || (side > 0 ? bound[0] > found[0] : bound[0] < found[0])) found = bound;
+    return found;
+  };
+  const figures = (value, unit) => {
+    let places = 0, bound = 1000;
+    while (Math.abs(value) < bound && places < 9) {
+      places += 1;
+      bound /= 10;
+    }
+    return {value, unit, places};
+  };
+  const quantity = (value, unit, places) => ({value, unit, places});
+  const msg = (template, values) => ({template, values: values || []});
+  const worded = (text) => (typeof text === "string" ? msg(text) : text);
+  const crossing = (message, low, high) => {
+    const found = [...new Set([...(HELPS[high[1].words] || []), ...(HELPS[low[1].words] || [])])];
+    const helps = found.length ? found : ["another cutter"];
+    return {refused: [{key: "NO_WINDOW", message, helps, low, high}]};
+  };
+  const HELPS = {"chip too thin": ["fewer flutes", "a wider stepover"], "machine feed": ["fewer flutes", "a class that feeds faster"], "machine plunge": ["fewer flutes", "a class that plunges faster"], "machine force": ["a smaller cutter", "a stronger class"], "spindle power": ["a smaller cutter", "a smaller depth per pass", "a class with more power"], "cutter bends": ["a shorter or thicker cutter", "solid carbide instead of steel"], "cutter may break": ["a shorter or thicker cutter", "a smaller depth per pass"], "piece held": ["more or wider tabs, or a thicker skin", "tape under the part", "a smaller cutter"], "chip too thick": ["a smaller depth per pass", "a thicker cutter"], "cutter maximum": ["a cutter marked for a higher speed", "a class with a lower lowest speed"], "cutter diameter": ["a smaller cutter", "a class with a lower lowest speed"], "machine speed": ["another class"], "cutting length": ["a cutter with a longer cutting length"], "ridges on the floor": ["a cutter with sharper corners", "a ball nose or bowl cutter"], "wanted cusp": ["a higher cusp", "a cutter with a larger radius"]};
+  const R102 = {"case": 102, "words": "lanes must overlap", "hard": false, "load": false, "formula": "s <= q_most * D", "source": "common practice"};
+  const R103 = {"case": 103, "words": "wanted cusp", "hard": false, "load": false, "formula": "s <= b + 2 * sqrt(hc_top * (2 * R - hc_top))", "source": "exact cusp formula, shop page (2006)"};
+  const R104 = {"case": 104, "words": "wanted cusp", "hard": false, "load": false, "formula": "s <= 2 * sqrt(hc_top * (2 * R - hc_top)) * cos(slope)", "source": "exact cusp formula, shop page (2006)"};
+  const R105 = {"case": 105, "words": "ridges on the floor", "hard": false, "load": false, "formula": "s <= b", "source": "geometry of the cutter"};
+  const R106 = {"case": 106, "words": "needless time", "hard": false, "load": false, "formula": "s >= min(q_least * D, s.high / 2)", "source": "common practice"};
+  const R108 = {"case": 108, "words": "narrowest lane", "hard": false, "load": false, "formula": "s >= s_least", "source": "common practice"};
+  const R269 = {"case": 269, "words": "whole depth", "hard": false, "load": false, "formula": "ap <= H", "source": "kit"};
+  const R270 = {"case": 270, "words": "cutting length", "hard": true, "load": false, "formula": "ap <= APMX", "source": "cutter"};
+  const R271 = {"case": 271, "words": "chip clearing", "hard": false, "load": false, "formula": "ap <= q_peck * D", "source": "@data.plunge.peck_depth"};
+  const R272 = {"case": 272, "words": "depth rule", "hard": false, "load": false, "formula": "ap <= kD * D_ap", "source": "common practice"};
+  const R273 = {"case": 273, "words": "machine force", "hard": true, "load": true, "formula": "ap <= largest(ap, ap_0, pushed(ap).Fs <= F_max)", "source": "derived"};
+  const R274 = {"case": 274, "words": "spindle power", "hard": true, "load": true, "formula": "ap <= largest(ap, ap_0, powered(ap).P <= P_max)", "source": "derived"};
+  const R275 = {"case": 275, "words": "cutter bends", "hard": false, "load": true, "formula": "ap <= largest(ap, ap_0, pushed(ap).Fs <= F_bend)", "source": "derived"};
+  const R276 = {"case": 276, "words": "piece held", "hard": true, "load": true, "formula": "ap <= largest(ap, ap_0, pushed(ap).Fs <= F_hold)", "source": "derived"};
+  const R277 = {"case": 277, "words": "cutter may break", "hard": true, "load": true, "formula": "ap <= largest(ap, ap_0, pushed(ap).Fs <= F_break)", "source": "derived"};
+  const R278 = {"case": 278, "words": "no lower limit", "hard": false, "load": false, "formula": "ap >= 0", "source": "a flat cut makes the same chip at any depth"};
+  const R280 = {"case": 280, "words": "thinnest pass", "hard": false, "load": false, "formula": "ap >= min(ap_least, H)", "source": "common practice"};
+  const R294 = {"case": 294, "words": "machine speed", "hard": true, "load": false, "formula": "n >= max(n_bottom, n_dial_low)", "source": "@machine"};
+  const R295 = {"case": 295, "words": "machine speed", "hard": true, "load": false, "formula": "n >= n_bottom", "source": "@machine"};
+  const R296 = {"case": 296, "words": "machine speed", "hard": true, "load": false, "formula": "n <= min(n_top, n_dial_high)", "source": "@machine"};
+  const R297 = {"case": 297, "words": "machine speed", "hard": true, "load": false, "formula": "n <= n_top", "source": "@machine"};
+  const R298 = {"case": 298, "words": "cutter maximum", "hard": true, "load": false, "formula": "n <= n_mark", "source": "marked on the cutter"};
+  const R299 = {"case": 299, "words": "cutter diameter", "hard": true, "load": false, "formula": "n <= n_D", "source": "@data.speed_limits"};
+  const R300 = {"case": 300, "words": "chip too thin", "hard": false, "load": false, "formula": "n <= vf_cap / (z * deep.fz_min)", "source": "derived"};
+  const R330 = {"case": 330, "words": "chip too thin", "hard": false, "load": false, "formula": "vf >= deep.fz_min * z * n", "source": "common practice"};
+  const R331 = {"case": 331, "words": "machine plunge", "hard": true, "load": false, "formula": "vf <= vz_max", "source": "@machine"};
+  const R332 = {"case": 332, "words": "machine feed", "hard": true, "load": false, "formula": "vf <= vf_max", "source": "@machine"};
+  const R333 = {"case": 333, "words": "chip too thick", "hard": false, "load": false, "formula": "vf <= fz_vee * z * n", "source": "@sources.v_groove_chart"};
+  const R334 = {"case": 334, "words": "chip too thick", "hard": false, "load": false, "formula": "vf <= hob_high * deep.kd * deep.kt * z * n", "source": "common practice"};
+  const R335 = {"case": 335, "words": "chip too thick", "hard": false, "load": false, "formula": "vf <= fz_Chart * k_chart * deep.kd * deep.kt * z * n", "source": "@sources.spiral_chart"};
+  const R336 = {"case": 336, "words": "machine force", "hard": true, "load": true, "formula": "vf <= by_force(deep, ap_deep, F_max, n).vf", "source": "derived"};
+  const R337 = {"case": 337, "words": "spindle power", "hard": true, "load": true, "formula": "vf <= by_power(deep, n).vf", "source": "derived"};
+  const R338 = {"case": 338, "words": "cutter bends", "hard": false, "load": true, "formula": "vf <= by_force(deep, ap_deep, F_bend, n).vf", "source": "derived"};
+  const R339 = {"case": 339, "words": "piece held", "hard": true, "load": true, "formula": "vf <= by_force(deep, ap_deep, F_hold, n).vf", "source": "derived"};
+  const R340 = {"case": 340, "words": "cutter may break", "hard": true, "load": true, "formula": "vf <= by_force(deep, ap_deep, F_break, n).vf", "source": "derived"};
+  const R341 = {"case": 341, "words": "machine force", "hard": true, "load": true, "formula": "vf <= by_force(side, reach, F_max, n).vf", "source": "derived"};
+  const R342 = {"case": 342, "words": "spindle power", "hard": true, "load": true, "formula": "vf <= by_power(side, n).vf", "source": "derived"};
+  const R343 = {"case": 343, "words": "cutter bends", "hard": false, "load": true, "formula": "vf <= by_force(side, reach, F_bend, n).vf", "source": "derived"};
+  const R344 = {"case": 344, "words": "piece held", "hard": true, "load": true, "formula": "vf <= by_force(side, reach, F_hold, n).vf", "source": "derived"};
+  const R345 = {"case": 345, "words": "cutter may break", "hard": true, "load": true, "formula": "vf <= by_force(side, reach, F_break, n).vf", "source": "derived"};
+  const R370 = {"case": 370, "words": "chip too thin", "hard": false, "load": false, "formula": "vz >= min(q_vz_low * vf, q_vz_low / q_vz * vz_max)", "source": "@data.plunge.feed_ratio"};
+  const R371 = {"case": 371, "words": "half the feed", "hard": false, "load": false, "formula": "vz <= q_vz * vf", "source": "@data.plunge.feed_ratio"};
+  const R372 = {"case": 372, "words": "machine plunge", "hard": true, "load": false, "formula": "vz <= vz_max", "source": "@machine"};
+  return (cut, cutter, material, machine, data, tables, wish) => {
+    // The cutter (ISO 13399)
+    const v_shape = cutter.shape;
+    const v_D = cutter.diameter;
+    const v_APMX = cutter.cutting_length;
+    const v_DMM = cutter.shank;
+    const v_OAL = cutter.overall_length;
+    const v_z = cutter.flutes;
+    const v_w = cutter.tip;
+    const v_RE = cutter.corner_radius;
+    const v_centre = cutter.centre_cutting;
+    const v_n_mark = cutter.max_speed;
+    const v_L_own = cutter.stick_out;
+    let v_helix;
+    if (cutter.helix !== null) {
+      v_helix = cutter.helix;
+    } else if (["up-cut", "compression", "ball nose"].includes(v_shape)) {
+      v_helix = 30;
+    } else if (v_shape === "down-cut") {
+      v_helix = -30;
+    } else {
+      v_helix = 0;
+    }
+    let v_A;
+    if (v_shape === "v-bit" && cutter.angle !== null) {
+      v_A = cutter.angle;
+    } else {
+      v_A = 0;
+    }
+    let v_body;
+    if (cutter.substrate === "carbide tipped") {
+      v_body = "tipped";
+    } else if (cutter.substrate === "hss") {
+      v_body = "hss";
+    } else {
+      v_body = "carbide";
+    }
+    const v_E = data.tool_materials[v_body].modulus;
+    const v_s_max = data.tool_materials[v_body].allowable_stress;
+    // The cut
+    const v_work = cut.work;
+    const v_finishing = cut.finishing;
+    const v_H = cut.depth;
+    let v_reach;
+    if (cut.reach !== null) {
+      v_reach = cut.reach;
+    } else {
+      v_reach = v_H;
+    }
+    const v_a = cut.side_stock;
+    const v_W = cut.width;
+    const v_way = cut.length;
+    const v_slope = cut.slope;
+    const v_hc_max = cut.cusp;
+    const v_corners = cut.inside_corners;
+    const v_open_entry = cut.open_entry;
+    const v_keeper = (cut.keeping !== null ? cut.keeping.name : null);
+    const v_F_hold = (cut.keeping !== null ? cut.keeping.bears : null);
+    // What the author insists on
+    let v_s_own;
+    if (wish.stepover !== null) {
+      v_s_own = wish.stepover;
+    } else {
+      v_s_own = cut.stepover;
+    }
+    const v_ap_own = wish.depth_per_pass;
+    const v_n_own = wish.speed;
+    const v_vz_own = wish.plunge;
+    let v_vf_own;
+    if (wish.feed !== null) {
+      v_vf_own = wish.feed;
+    } else if (v_work === "drill") {
+      v_vf_own = v_vz_own;
+    } else {
+      v_vf_own = null;
+    }
+    // The wood
+    const v_kind = material.kind;
+    const v_panel = !(["hardwood", "softwood"].includes(v_kind));
+    const v_rho = material.density;
+    const v_k_mat = data.material_factors[v_kind];
+    // The machine class, its weak end
+    const v_machine_name = machine.name;
+    const v_collets = machine.collet_text;
+    const v_F_max = machine.force_limit;
+    const v_P_max = machine.cutter_power.low;
+    const v_vf_max = machine.feed_limit;
+    const v_vz_max = machine.plunge_limit;
+    const v_n_bottom = machine.rpm.low;
+    const v_n_top = machine.rpm.high;
+    const v_dialled = machine.dial.length > 0;
+    const v_light = v_F_max < 200;
+    const v_rigid = v_F_max >= 600;
+    // Conditions that many rows share
+    const v_hair = 0.000001;
+    const v_drilling = v_work === "drill";
+    const v_floor_only = v_reach > v_H + v_hair;
+    const v_along_wall = v_finishing && v_a > 0 && (v_work === "profile" || v_work === "pocket" && !v_floor_only);
+    const v_wall_beside = v_finishing && v_a > 0 && ["pocket", "dish"].includes(v_work) && v_floor_only;
+    const v_lanes = ["face", "surfacing", "pocket", "dish"].includes(v_work) && !v_along_wall;
+    const v_open_area = ["face", "surfacing"].includes(v_work);
+    const v_end_mill = ["straight", "up-cut", "down-cut", "compression"].includes(v_shape);
+    const v_headed = ["v-bit", "bowl", "surfacing"].includes(v_shape);
+    const v_ball_like = ["ball nose", "bowl"].includes(v_shape);
+    let v_R;
+    if (v_shape === "ball nose") {
+      v_R = finite(v_D / 2);
+    } else {
+      v_R = v_RE;
+    }
+    const v_b = v_D - 2 * v_R;
+    const v_vee = v_A > 0 && !v_drilling;
+    const v_rounded = v_ball_like && v_R > 0 && !v_drilling;
+    // What makes the cut impossible
+    const v_shank_play = 0.05;
+    const v_q_grip = data.plunge.shank_grip.low;
+    const v_grip_least = v_q_grip * v_DMM;
+    let stops = [];
+    if (!fits(machine.shanks, v_DMM, v_shank_play)) {
+      stops.push({key: "SHANK", message: msg("A shank of {DMM} does not fit the collets of {machine_name}: {collets}.", [["DMM", figures(v_DMM, "mm")], ["machine_name", v_machine_name], ["collets", v_collets]]), helps: ["a cutter with another shank", "a collet or reducer"], low: null, high: null});
+    }
+    if (v_W !== null && v_W < v_D - v_hair && v_shape !== "v-bit" && !(v_drilling || v_open_area)) {
+      stops.push({key: "TOO_WIDE", message: msg("The place is {W} wide at its narrowest, the cutter {D}.", [["W", figures(v_W, "mm")], ["D", figures(v_D, "mm")]]), helps: ["a smaller cutter"], low: null, high: null});
+    }
+    if (v_drilling && !v_centre) {
+      stops.push({key: "ENTRY", message: msg("The {shape} of {D} cannot go down here: a hole is drilled straight down, and this cutter has no edge at its centre.", [["shape", v_shape], ["D", quantity(v_D, "mm", 4)]]), helps: ["use a centre-cutting cutter", "drill a starting hole"], low: null, high: null});
+    }
+    if (v_L_own !== null && v_reach > v_L_own) {
+      stops.push({key: "REACH", message: msg("The cutter sticks out {L_own}, the cut goes {reach} down.", [["L_own", figures(v_L_own, "mm")], ["reach", figures(v_reach, "mm")]]), helps: ["let it stick out further", "a longer cutter"], low: null, high: null});
+    }
+    if (!(v_L_own !== null && v_reach > v_L_own) && v_reach + v_grip_least > v_OAL) {
+      stops.push({key: "REACH", message: msg("The cut goes {reach} down and the collet needs {grip_least} of shank, but the cutter is {OAL} long.", [["reach", figures(v_reach, "mm")], ["grip_least", figures(v_grip_least, "mm")], ["OAL", figures(v_OAL, "mm")]]), helps: ["a longer cutter", "a shallower cut"], low: null, high: null});
+    }
+    // Stick-out and stiffness
+    if (stops.length) return {refused: stops};
+    const v_run_out = 2;
+    const v_clearance = 5;
+    const v_q_part = data.plunge.shank_grip_part;
+    const v_L_shank = Math.max(0, v_OAL - v_APMX);
+    const v_grip = Math.min(v_L_shank, Math.max(v_grip_least, v_q_part * v_L_shank));
+    const v_L_need = Math.max(v_APMX + v_run_out, v_reach + v_clearance);
+    let v_L;
+    if (v_L_own !== null) {
+      v_L = v_L_own;
+    } else {
+      v_L = Math.max(Math.min(v_L_need, v_OAL - v_grip), Math.min(v_reach, v_OAL));
+    }
+    const v_q_core = data.equivalent_diameter;
+    let v_d1;
+    if (v_headed) {
+      v_d1 = v_DMM;
+    } else {
+      v_d1 = v_q_core * v_D;
+    }
+    const v_l1 = Math.min(v_APMX, v_L);
+    const v_c = finite(64 / (3 * Math.PI * v_E) * (Math.pow(v_l1, 3) / Math.pow(v_d1, 4) + (Math.pow(v_L, 3) - Math.pow(v_l1, 3)) / Math.pow(v_DMM, 4)));
+    const v_cs = finite(32 / Math.PI * Math.max(v_l1 / Math.pow(v_d1, 3), v_L / Math.pow(v_DMM, 3)));
+    let v_d_max;
+    if (v_finishing) {
+      v_d_max = data.deflection_limits.finish;
+    } else {
+      v_d_max = data.deflection_limits.rough;
+    }
+    const v_finish_round = v_finishing && (v_work === "dish" || v_ball_like);
+    let v_q_least;
+    if (v_finish_round) {
+      v_q_least = 0.02;
+    } else {
+      v_q_least = 0.1;
+    }
+    let v_q;
+    if (v_finish_round) {
+      v_q = 0.1;
+    } else {
+      v_q = 0.4;
+    }
+    let v_q_most;
+    if (v_finish_round) {
+      v_q_most = 0.25;
+    } else if (v_open_area) {
+      v_q_most = 0.75;
+    } else {
+      v_q_most = 0.5;
+    }
+    let v_hc_top;
+    if (v_hc_max !== null && v_ball_like) {
+      v_hc_top = Math.min(v_hc_max, v_R);
+    } else {
+      v_hc_top = null;
+    }
+    const h_s = [];
+    if (v_lanes) {
+      h_s.push([finite(v_q_most * v_D), R102]);
+    }
+    if (v_lanes && v_hc_top !== null && v_shape === "bowl" && v_slope === 0) {
+      h_s.push([finite(v_b + 2 * Math.sqrt(v_hc_top * (2 * v_R - v_hc_top))), R103]);
+    } else if (v_lanes && v_hc_top !== null) {
+      h_s.push([finite(2 * Math.sqrt(v_hc_top * (2 * v_R - v_hc_top)) * Math.cos(degrees(v_slope))), R104]);
+    }
+    if (v_lanes && v_RE > 0 && !v_ball_like) {
+      h_s.push([finite(v_b), R105]);
+    }
+    const u_s_high = tightest(h_s, -1);
+    const v_s_high = u_s_high === null ? null : u_s_high[0];
+    const v_s_reason = u_s_high === null ? null : u_s_high[1].words;
+    const v_s_load = u_s_high === null ? null : u_s_high[1].load;
+    const l_s = [];
+    if (v_s_high !== null) {
+      l_s.push([finite(Math.min(v_q_least * v_D, v_s_high / 2)), R106]);
+    }
+    const u_s_low = tightest(l_s, 1);
+    const v_s_low = u_s_low === null ? null : u_s_low[0];
+    const v_s_low_reason = u_s_low === null ? null : u_s_low[1].words;
+    const v_s_least = 0.01;
+    const c_s = [];
+    if (v_lanes) {
+      c_s.push([finite(v_s_least), R108]);
+    }
+    const k_s = tightest([...l_s, ...c_s], 1);
+    if (k_s !== null && u_s_high !== null && k_s[0] > u_s_high[0]) {
+      return crossing(msg("No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.", [["quantity", msg("stepover")], ["shape", v_shape], ["D", figures(v_D, "mm")], ["machine_name", v_machine_name], ["low", figures(k_s[0], "mm")], ["low_reason", msg(k_s[1].words)], ["high", figures(u_s_high[0], "mm")], ["high_reason", msg(u_s_high[1].words)], ["gap", msg("no value satisfies both")]]), k_s, u_s_high);
+    }
+    let v_s;
+    if (v_lanes && v_s_own !== null) {
+      v_s = v_s_own;
+    } else if (v_s_high !== null) {
+      v_s = Math.min(v_q * v_D, v_s_high);
+    } else {
+      v_s = null;
+    }
+    let v_s_why;
+    if (v_s_high !== null && v_q * v_D >= v_s_high) {
+      v_s_why = v_s_reason;
+    } else {
+      v_s_why = "share of the diameter";
+    }
+    // Force constants: kc = A h^-m
+    const v_kc_ref = data.cutting_force.kc_ref;
+    const v_h_ref = data.cutting_force.h_ref;
+    const v_m = data.cutting_force.m;
+    const v_rho_ref = data.cutting_force.density_ref;
+    const v_nd = data.cutting_force.n;
+    const v_h_low = data.cutting_force.h_clamp.low;
+    const v_h_high = data.cutting_force.h_clamp.high;
+    const v_B = data.cutting_force.band.high;
+    const v_u = data.wear_factors.used;
+    let v_g_mean;
+    if (v_kind === "plywood") {
+      v_g_mean = data.grain_factors.plywood;
+    } else if (v_panel) {
+      v_g_mean = data.grain_factors.isotropic;
+    } else {
+      v_g_mean = data.grain_factors.any_direction;
+    }
+    let v_g_worst;
+    if (v_panel) {
+      v_g_worst = v_g_mean;
+    } else {
+      v_g_worst = data.grain_factors.across;
+    }
+    const v_Af = finite(v_kc_ref * Math.pow(v_h_ref, v_m) * Math.pow(v_rho / v_rho_ref, v_nd) * v_g_worst * v_u * v_B);
+    const v_Ap = finite(v_kc_ref * Math.pow(v_h_ref, v_m) * Math.pow(v_rho / v_rho_ref, v_nd) * v_g_mean * v_u * v_B);
+    const v_ks = data.force_ratios.side_resultant;
+    const v_k60 = 60000;
+    // Engagement
+    const v_r_in = 0.5;
+    const v_thin_most = 2;
+    const v_D_split = data.rubbing.split_diameter;
+    const v_fz_large = data.rubbing.feed_per_tooth;
+    const v_hm_large = data.rubbing.mean_chip;
+    const b_meet = (v_ap, v_wall) => {
+      const v_low = Math.min(v_ap, v_R);
+      let v_De;
+      if (v_vee) {
+        v_De = finite(Math.min(v_D, Math.max(v_w + 2 * v_ap * Math.tan(degrees(v_A / 2)), v_hair)));
+      } else if (v_rounded) {
+        v_De = finite(v_b + 2 * Math.sqrt(v_low * (2 * v_R - v_low)));
+      } else {
+        v_De = v_D;
+      }
+      let v_ae;
+      if (v_wall) {
+        v_ae = v_a;
+      } else if (v_work === "chamfer") {
+        v_ae = finite(v_De / 2);
+      } else if (v_s !== null) {
+        v_ae = v_s;
+      } else {
+        v_ae = v_De;
+      }
+      const v_x = finite(Math.min(1, v_ae / v_De));
+      const v_turn = finite((Math.pow(Math.max(0, 1 + v_r_in - 2 * v_a / v_De), 2) - Math.pow(v_r_in, 2) - 1) / (2 * v_r_in));
+      let v_xw;
+      if (v_wall && v_corners) {
+        v_xw = finite(Math.max(v_x, (1 - Math.min(Math.max(v_turn, -1), 1)) / 2));
+      } else if (v_wall || v_s === null || v_open_area) {
+        v_xw = v_x;
+      } else {
+        v_xw = 1;
+      }
+      let v_e;
+      if (v_vee) {
+        v_e = finite(Math.cos(degrees(v_A / 2)));
+      } else if (v_rounded) {
+        v_e = finite(v_ap / (v_R * Math.acos((v_R - v_low) / v_R) + v_ap - v_low));
+      } else {
+        v_e = 1;
+      }
+      let v_S_slot;
+      if (v_drilling) {
+        v_S_slot = finite(Math.PI / 4 * Math.pow(v_D, 2));
+      } else if (v_vee) {
+        v_S_slot = finite(v_w * v_ap + Math.pow(v_ap, 2) * Math.tan(degrees(v_A / 2)));
+      } else if (v_rounded) {
+        v_S_slot = finite(Math.pow(v_R, 2) * Math.acos((v_R - v_low) / v_R) - (v_R - v_low) * Math.sqrt(2 * v_R * v_low - Math.pow(v_low, 2)) + v_b * v_low + v_D * (v_ap - v_low));
+      } else {
+        v_S_slot = v_D * v_ap;
+      }
+      let v_S;
+      if (v_wall) {
+        v_S = v_ap * v_De * v_xw;
+      } else if (v_work === "chamfer") {
+        v_S = finite(v_S_slot / 2);
+      } else if (v_s !== null && v_open_area) {
+        v_S = Math.min(v_S_slot, v_s * v_ap);
+      } else {
+        v_S = v_S_slot;
+      }
+      let v_kx;
+      if (v_xw < 0.5) {
+        v_kx = finite(2 * Math.sqrt(v_xw - Math.pow(v_xw, 2)));
+      } else {
+        v_kx = 1;
+      }
+      const v_km = finite(2 * v_xw / Math.acos(1 - 2 * v_xw));
+      const v_t = finite(Math.max(1, v_z * Math.acos(1 - 2 * v_xw) / (2 * Math.PI)));
+      let v_kx_x;
+      if (v_x < 0.5) {
+        v_kx_x = finite(2 * Math.sqrt(v_x - Math.pow(v_x, 2)));
+      } else {
+        v_kx_x = 1;
+      }
+      let v_kt;
+      if (v_open_area || v_wall) {
+        v_kt = finite(Math.min(v_thin_most, 1 / v_kx_x, 1 / v_kx));
+      } else {
+        v_kt = 1;
+      }
+      let v_kd;
+      if (v_drilling) {
+        v_kd = 1;
+      } else {
+        v_kd = finite(chart(tables.derating, v_ap / v_D, 1));
+      }
+      let v_fz_least;
+      if (v_De < v_D_split) {
+        v_fz_least = data.rubbing.feed_per_tooth_small;
+      } else {
+        v_fz_least = v_fz_large;
+      }
+      const v_hm_least = finite(v_hm_large * v_fz_least / v_fz_large);
+      let v_fz_min;
+      if (v_finishing || v_drilling) {
+        v_fz_min = v_fz_least;
+      } else {
+        v_fz_min = finite(Math.max(v_fz_least, v_hm_least * Math.acos(1 - 2 * v_x) / (2 * v_x)));
+      }
+      return {ap: v_ap, wall: v_wall, low: v_low, De: v_De, ae: v_ae, x: v_x, turn: v_turn, xw: v_xw, e: v_e, S_slot: v_S_slot, S: v_S, kx: v_kx, km: v_km, t: v_t, kx_x: v_kx_x, kt: v_kt, kd: v_kd, fz_least: v_fz_least, hm_least: v_hm_least, fz_min: v_fz_min};
+    };
+    // Loads of a chip
+    const b_push = (v_p, v_ap, v_fz) => {
+      const v_h = v_fz * v_p.kx;
+      const v_h_e = Math.min(Math.max(v_h * v_p.e, v_h_low), v_h_high);
+      const v_kc = finite(v_Af * Math.pow(v_h_e, -v_m));
+      let v_edge;
+      if (v_drilling) {
+        v_edge = finite(v_D / 2);
+      } else {
+        v_edge = v_ap;
+      }
+      const v_Ft = v_kc * v_edge * v_h;
+      const v_Fs = v_ks * v_Ft * v_p.t;
+      const v_Fa = finite(Math.max(0, v_Ft * Math.tan(degrees(v_helix))));
+      let v_d;
+      if (v_drilling) {
+        v_d = 0;
+      } else {
+        v_d = v_Fs * v_c;
+      }
+      let v_sb;
+      if (v_drilling) {
+        v_sb = 0;
+      } else {
+        v_sb = v_Fs * v_cs;
+      }
+      return {p: v_p, ap: v_ap, fz: v_fz, h: v_h, h_e: v_h_e, kc: v_kc, edge: v_edge, Ft: v_Ft, Fs: v_Fs, Fa: v_Fa, d: v_d, sb: v_sb};
+    };
+    const b_power = (v_p, v_fz, v_n) => {
+      const v_hm_e = Math.min(Math.max(v_fz * v_p.km * v_p.e, v_h_low), v_h_high);
+      const v_kcm = finite(v_Ap * Math.pow(v_hm_e, -v_m));
+      const v_Q = v_p.S * v_fz * v_z * v_n;
+      const v_P = finite(v_kcm * v_Q / v_k60);
+      return {p: v_p, fz: v_fz, n: v_n, hm_e: v_hm_e, kcm: v_kcm, Q: v_Q, P: v_P};
+    };
+    const b_by_force = (v_p, v_ap, v_F, v_n) => {
+      const v_v = finite(v_F * v_p.e / (v_ks * v_p.t * v_ap * v_Af));
+      const v_h_0 = finite(Math.pow(v_v, 1 / (1 - v_m)));
+      let v_h;
+      if (v_h_0 < v_h_low) {
+        v_h = finite(v_v * Math.pow(v_h_low, v_m));
+      } else if (v_h_0 > v_h_high) {
+        v_h = finite(v_v * Math.pow(v_h_high, v_m));
+      } else {
+        v_h = v_h_0;
+      }
+      const v_vf = finite(v_h / (v_p.e * v_p.kx) * v_z * v_n);
+      return {p: v_p, ap: v_ap, F: v_F, n: v_n, v: v_v, h_0: v_h_0, h: v_h, vf: v_vf};
+    };
+    const b_by_power = (v_p, v_n) => {
+      const v_v = finite(v_P_max * v_k60 * v_p.km * v_p.e / (v_p.S * v_z * v_n * v_Ap));
+      const v_h_0 = finite(Math.pow(v_v, 1 / (1 - v_m)));
+      let v_h;
+      if (v_h_0 < v_h_low) {
+        v_h = finite(v_v * Math.pow(v_h_low, v_m));
+      } else if (v_h_0 > v_h_high) {
+        v_h = finite(v_v * Math.pow(v_h_high, v_m));
+      } else {
+        v_h = v_h_0;
+      }
+      const v_vf = finite(v_h / (v_p.e * v_p.km) * v_z * v_n);
+      return {p: v_p, n: v_n, v: v_v, h_0: v_h_0, h: v_h, vf: v_vf};
+    };
+    const v_hob_D = step(tables.ranges, v_D, 0);
+    const v_hob_q = step(tables.ranges, v_D, 1);
+    const v_hob_Q = step(tables.ranges, v_D, 2);
+    const v_hob_low = v_hob_q * Math.min(v_D, v_hob_D) * v_k_mat;
+    const v_hob_high = v_hob_Q * Math.min(v_D, v_hob_D) * v_k_mat;
+    let v_place;
+    if (v_light) {
+      v_place = 0;
+    } else if (v_rigid) {
+      v_place = 0.75;
+    } else {
+      v_place = 0.5;
+    }
+    const v_charted = v_end_mill && !v_drilling;
+    let v_own_chart;
+    if (v_rigid) {
+      v_own_chart = has(tables.rigid, v_kind);
+    } else {
+      v_own_chart = has(tables.spiral, v_kind);
+    }
+    let v_chart_kind;
+    if (v_own_chart) {
+      v_chart_kind = v_kind;
+    } else {
+      v_chart_kind = "hardwood";
+    }
+    let v_k_chart;
+    if (v_own_chart) {
+      v_k_chart = 1;
+    } else {
+      v_k_chart = v_k_mat;
+    }
+    let v_fz_chart;
+    if (v_rigid) {
+      v_fz_chart = chart(tables.rigid[v_chart_kind], v_D, 1);
+    } else {
+      v_fz_chart = chart(tables.spiral[v_chart_kind], v_D, 1);
+    }
+    let v_fz_Chart;
+    if (v_rigid) {
+      v_fz_Chart = chart(tables.rigid[v_chart_kind], v_D, 2);
+    } else {
+      v_fz_Chart = chart(tables.spiral[v_chart_kind], v_D, 2);
+    }
+    let v_fz_vee;
+    if (has(data.v_groove_chip_load, v_kind)) {
+      v_fz_vee = data.v_groove_chip_load[v_kind];
+    } else {
+      v_fz_vee = data.v_groove_chip_load["hardwood"];
+    }
+    let v_q_vee;
+    if (v_light) {
+      v_q_vee = 0.5;
+    } else if (v_rigid) {
+      v_q_vee = 1;
+    } else {
+      v_q_vee = 0.75;
+    }
+    const v_q_vee_ref = 0.5;
+    // The chip and the speed that depths are set by
+    let v_vf_cap;
+    if (v_drilling) {
+      v_vf_cap = v_vz_max;
+    } else {
+      v_vf_cap = v_vf_max;
+    }
+    const v_n_charts = 18000;
+    const v_v_rim = 12;
+    const v_k_rim = 60000;
+    const v_n_rim = finite(v_k_rim * v_v_rim / (Math.PI * v_D));
+    let v_n_ref;
+    if (v_n_mark !== null) {
+      v_n_ref = Math.min(v_n_charts, v_n_rim, v_n_top, v_n_mark);
+    } else {
+      v_n_ref = Math.min(v_n_charts, v_n_rim, v_n_top);
+    }
+    const b_pushed = (v_ap) => {
+      const v_p = b_meet(v_ap, v_along_wall);
+      let v_fz_ref;
+      if (v_shape === "v-bit") {
+        v_fz_ref = v_q_vee_ref * v_fz_vee;
+      } else {
+        v_fz_ref = v_hob_low * v_p.kd;
+      }
+      const v_fz = Math.max(v_fz_ref, v_p.fz_min);
+      const v_f = b_push(v_p, v_ap, v_fz);
+      const v_Fs = v_f.Fs;
+      return {ap: v_ap, p: v_p, fz_ref: v_fz_ref, fz: v_fz, f: v_f, Fs: v_Fs};
+    };
+    const b_powered = (v_ap) => {
+      const v_p = b_meet(v_ap, v_along_wall);
+      let v_fz_ref;
+      if (v_shape === "v-bit") {
+        v_fz_ref = v_q_vee_ref * v_fz_vee;
+      } else {
+        v_fz_ref = v_hob_low * v_p.kd;
+      }
+      const v_fz = finite(Math.min(Math.max(v_fz_ref, v_p.fz_min), v_vf_cap / (v_z * v_n_ref)));
+      const v_o = b_power(v_p, v_fz, v_n_ref);
+      const v_P = v_o.P;
+      return {ap: v_ap, p: v_p, fz_ref: v_fz_ref, fz: v_fz, o: v_o, P: v_P};
+    };
+    // What bounds the depth of one pass
+    const v_q_peck = data.plunge.peck_depth.high;
+    let v_q_ap_strong;
+    if (v_F_max <= 600) {
+      v_q_ap_strong = 0.8;
+    } else {
+      v_q_ap_strong = 1;
+    }
+    let v_q_ap;
+    if (v_F_max <= 20) {
+      v_q_ap = 0.2;
+    } else if (v_F_max <= 60) {
+      v_q_ap = 0.35;
+    } else if (v_F_max <= 200) {
+      v_q_ap = 0.5;
+    } else {
+      v_q_ap = v_q_ap_strong;
+    }
+    const v_q_wall = 2;
+    const v_q_skim = 0.1;
+    let v_kD;
+    if (v_along_wall) {
+      v_kD = v_q_wall;
+    } else if (v_shape === "surfacing") {
+      v_kD = v_q_skim * v_q_ap;
+    } else {
+      v_kD = v_q_ap;
+    }
+    const v_D_wide = 12.7;
+    let v_D_ap;
+    if (v_shape === "surfacing") {
+      v_D_ap = v_D;
+    } else if (v_shape === "bowl" && v_RE > 0) {
+      v_D_ap = v_RE;
+    } else {
+      v_D_ap = Math.min(v_D, v_D_wide);
+    }
+    const v_ap_0 = Math.min(v_H, v_APMX, v_kD * v_D_ap);
+    const v_F_bend = finite(v_d_max / v_c);
+    let v_F_break;
+    if (v_s_max !== null) {
+      v_F_break = finite(v_s_max / v_cs);
+    } else {
+      v_F_break = null;
+    }
+    let v_first;
+    if (!v_drilling) {
+      v_first = b_pushed(v_ap_0);
+    } else {
+      v_first = null;
+    }
+    let v_first_P;
+    if (!v_drilling) {
+      v_first_P = b_powered(v_ap_0);
+    } else {
+      v_first_P = null;
+    }
+    const h_ap = [];
+    h_ap.push([finite(v_H), R269]);
+    h_ap.push([finite(v_APMX), R270]);
+    if (v_drilling) {
+      h_ap.push([finite(v_q_peck * v_D), R271]);
+    }
+    if (!v_drilling) {
+      h_ap.push([finite(v_kD * v_D_ap), R272]);
+    }
+    if (v_first !== null && v_first.Fs > v_F_max) {
+      h_ap.push([finite(largest(v_ap_0, (w_ap) => b_pushed(w_ap).Fs <= v_F_max)), R273]);
+    }
+    if (v_first_P !== null && v_first_P.P > v_P_max) {
+      h_ap.push([finite(largest(v_ap_0, (w_ap) => b_powered(w_ap).P <= v_P_max)), R274]);
+    }
+    if (v_first !== null && v_first.Fs > v_F_bend) {
+      h_ap.push([finite(largest(v_ap_0, (w_ap) => b_pushed(w_ap).Fs <= v_F_bend)), R275]);
+    }
+    if (v_first !== null && v_F_hold !== null && v_first.Fs > v_F_hold) {
+      h_ap.push([finite(largest(v_ap_0, (w_ap) => b_pushed(w_ap).Fs <= v_F_hold)), R276]);
+    }
+    if (v_first !== null && v_F_break !== null && v_first.Fs > v_F_break) {
+      h_ap.push([finite(largest(v_ap_0, (w_ap) => b_pushed(w_ap).Fs <= v_F_break)), R277]);
+    }
+    const u_ap_high = tightest(h_ap, -1);
+    const v_ap_high = u_ap_high === null ? null : u_ap_high[0];
+    const v_ap_reason = u_ap_high === null ? null : u_ap_high[1].words;
+    const v_ap_load = u_ap_high === null ? null : u_ap_high[1].load;
+    const l_ap = [];
+    l_ap.push([finite(0), R278]);
+    const u_ap_low = tightest(l_ap, 1);
+    const v_ap_low = u_ap_low === null ? null : u_ap_low[0];
+    const v_ap_low_reason = u_ap_low === null ? null : u_ap_low[1].words;
+    const v_ap_least = 0.1;
+    const c_ap = [];
+    c_ap.push([finite(Math.min(v_ap_least, v_H)), R280]);
+    const k_ap = tightest([...l_ap, ...c_ap], 1);
+    if (k_ap !== null && u_ap_high !== null && k_ap[0] > u_ap_high[0] * 1.000000001) {
+      return crossing(msg("No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.", [["quantity", msg("depth per pass")], ["shape", v_shape], ["D", figures(v_D, "mm")], ["machine_name", v_machine_name], ["low", figures(k_ap[0], "mm")], ["low_reason", msg(k_ap[1].words)], ["high", figures(u_ap_high[0], "mm")], ["high_reason", msg(u_ap_high[1].words)], ["gap", msg("no value satisfies both")]]), k_ap, u_ap_high);
+    }
+    // Passes
+    const v_hair_N = 0.000001;
+    let v_ap_m;
+    if (v_ap_own !== null) {
+      v_ap_m = Math.min(v_ap_own, v_H);
+    } else {
+      v_ap_m = v_ap_high;
+    }
+    const v_N = finite(Math.max(1, -Math.floor(v_hair_N - v_H / v_ap_m)));
+    const v_ap = finite(v_H / v_N);
+    const v_ap_why = msg("{N} equal passes", [["N", figures(v_N, "")]]);
+    const v_ap_deep = Math.max(v_ap_high, v_ap);
+    const v_deep = b_meet(v_ap_deep, v_along_wall);
+    let v_side;
+    if (v_wall_beside) {
+      v_side = b_meet(v_reach, true);
+    } else {
+      v_side = null;
+    }
+    let v_n_dial_low;
+    if (v_dialled) {
+      v_n_dial_low = least(machine.dial, 1);
+    } else {
+      v_n_dial_low = null;
+    }
+    let v_n_dial_high;
+    if (v_dialled) {
+      v_n_dial_high = most(machine.dial, 1);
+    } else {
+      v_n_dial_high = null;
+    }
+    const v_D_charts = most(tables.speeds, 0);
+    let v_n_D;
+    if (v_D <= v_D_charts) {
+      v_n_D = step(tables.speeds, v_D, 1);
+    } else {
+      v_n_D = null;
+    }
+    const l_n = [];
+    if (v_n_dial_low !== null) {
+      l_n.push([finite(Math.max(v_n_bottom, v_n_dial_low)), R294]);
+    } else {
+      l_n.push([finite(v_n_bottom), R295]);
+    }
+    const u_n_low = tightest(l_n, 1);
+    const v_n_low = u_n_low === null ? null : u_n_low[0];
+    const v_n_low_reason = u_n_low === null ? null : u_n_low[1].words;
+    const h_n = [];
+    if (v_n_dial_high !== null) {
+      h_n.push([finite(Math.min(v_n_top, v_n_dial_high)), R296]);
+    } else {
+      h_n.push([finite(v_n_top), R297]);
+    }
+    if (v_n_mark !== null) {
+      h_n.push([finite(v_n_mark), R298]);
+    }
+    if (v_n_D !== null) {
+      h_n.push([finite(v_n_D), R299]);
+    }
+    h_n.push([finite(v_vf_cap / (v_z * v_deep.fz_min)), R300]);
+    const u_n_high = tightest(h_n, -1);
+    const v_n_high = u_n_high === null ? null : u_n_high[0];
+    const v_n_reason = u_n_high === null ? null : u_n_high[1].words;
+    const v_n_load = u_n_high === null ? null : u_n_high[1].load;
+    const k_n = tightest(l_n, 1);
+    if (k_n !== null && u_n_high !== null && k_n[0] > u_n_high[0]) {
+      return crossing(msg("No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.", [["quantity", msg("speed")], ["shape", v_shape], ["D", figures(v_D, "mm")], ["machine_name", v_machine_name], ["low", figures(k_n[0], "min-1")], ["low_reason", msg(k_n[1].words)], ["high", figures(u_n_high[0], "min-1")], ["high_reason", msg(u_n_high[1].words)], ["gap", msg("no value satisfies both")]]), k_n, u_n_high);
+    }
+    const v_n_drill = 6000;
+    let v_n_usual;
+    if (v_shape === "drill") {
+      v_n_usual = v_n_drill;
+    } else {
+      v_n_usual = Math.min(v_n_rim, v_n_charts);
+    }
+    let v_usual_why;
+    if (v_shape === "drill") {
+      v_usual_why = "speed of boring heads";
+    } else if (v_n_rim < v_n_charts) {
+      v_usual_why = msg("rim speed {v_rim}", [["v_rim", figures(v_v_rim, "m/s")]]);
+    } else {
+      v_usual_why = "speed of the charts";
+    }
+    const v_q_floor = 1.25;
+    const v_fz_safe = v_q_floor * v_deep.fz_min;
+    const v_q_half = 0.5;
+    const v_q_more = 0.75;
+    const v_vf_use = Math.max(v_q_half * v_vf_cap, Math.min(v_z * v_fz_safe * Math.max(v_n_low, Math.min(v_n_usual, v_n_high)), v_q_more * v_vf_cap));
+    const v_n_fast = finite(v_vf_use / (v_z * v_fz_safe));
+    const v_n_pick = Math.min(v_n_usual, v_n_fast);
+    const v_n_in = Math.min(Math.max(v_n_pick, v_n_low), v_n_high);
+    const v_n_step = 100;
+    const v_hair_step = 0.000000001;
+    const v_n_even = finite(Math.max(v_n_low, Math.floor(v_n_in / v_n_step + v_hair_step) * v_n_step));
+    let v_n_dial;
+    if (v_dialled) {
+      v_n_dial = nearest(machine.dial, 1, v_n_even, v_n_low, v_n_high);
+    } else {
+      v_n_dial = null;
+    }
+    if (v_dialled && v_n_dial === null) {
+      return crossing(msg("No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.", [["quantity", msg("speed")], ["shape", v_shape], ["D", figures(v_D, "mm")], ["machine_name", v_machine_name], ["low", figures(u_n_low[0], "min-1")], ["low_reason", msg(u_n_low[1].words)], ["high", figures(u_n_high[0], "min-1")], ["high_reason", msg(u_n_high[1].words)], ["gap", msg("no dial position lies between")]]), u_n_low, u_n_high);
+    }
+    let v_n_0;
+    if (v_n_dial !== null) {
+      v_n_0 = v_n_dial;
+    } else {
+      v_n_0 = v_n_even;
+    }
+    let v_n;
+    if (v_n_own !== null) {
+      v_n = v_n_own;
+    } else {
+      v_n = v_n_0;
+    }
+    const v_dial = named(machine.dial, v_n);
+    let v_pick_why;
+    if (v_n_pick < v_n_low * (1 - v_hair_step)) {
+      v_pick_why = "lowest allowed";
+    } else if (v_n_pick > v_n_high * (1 + v_hair_step)) {
+      v_pick_why = "highest allowed";
+    } else if (v_n_fast < v_n_usual * (1 - v_hair_step)) {
+      v_pick_why = "keeps the chip above the rubbing floor";
+    } else {
+      v_pick_why = v_usual_why;
+    }
+    let v_n_why;
+    if (v_dial !== null) {
+      v_n_why = msg("{pick_why}; dial {dial}", [["pick_why", v_pick_why], ["dial", v_dial]]);
+    } else {
+      v_n_why = v_pick_why;
+    }
+    const l_vf = [];
+    l_vf.push([finite(v_deep.fz_min * v_z * v_n), R330]);
+    const u_vf_low = tightest(l_vf, 1);
+    const v_vf_low = u_vf_low === null ? null : u_vf_low[0];
+    const v_vf_low_reason = u_vf_low === null ? null : u_vf_low[1].words;
+    const h_vf = [];
+    if (v_drilling) {
+      h_vf.push([finite(v_vz_max), R331]);
+    }
+    if (!v_drilling) {
+      h_vf.push([finite(v_vf_max), R332]);
+    }
+    if (v_shape === "v-bit") {
+      h_vf.push([finite(v_fz_vee * v_z * v_n), R333]);
+    } else if (v_light || !v_charted) {
+      h_vf.push([finite(v_hob_high * v_deep.kd * v_deep.kt * v_z * v_n), R334]);
+    }
+    if (v_charted) {
+      h_vf.push([finite(v_fz_Chart * v_k_chart * v_deep.kd * v_deep.kt * v_z * v_n), R335]);
+    }
+    if (!v_drilling) {
+      h_vf.push([finite(b_by_force(v_deep, v_ap_deep, v_F_max, v_n).vf), R336]);
+    }
+    h_vf.push([finite(b_by_power(v_deep, v_n).vf), R337]);
+    if (!v_drilling) {
+      h_vf.push([finite(b_by_force(v_deep, v_ap_deep, v_F_bend, v_n).vf), R338]);
+    }
+    if (v_F_hold !== null && !v_drilling) {
+      h_vf.push([finite(b_by_force(v_deep, v_ap_deep, v_F_hold, v_n).vf), R339]);
+    }
+    if (v_F_break !== null && !v_drilling) {
+      h_vf.push([finite(b_by_force(v_deep, v_ap_deep, v_F_break, v_n).vf), R340]);
+    }
+    if (v_side !== null) {
+      h_vf.push([finite(b_by_force(v_side, v_reach, v_F_max, v_n).vf), R341]);
+    }
+    if (v_side !== null) {
+      h_vf.push([finite(b_by_power(v_side, v_n).vf), R342]);
+    }
+    if (v_side !== null) {
+      h_vf.push([finite(b_by_force(v_side, v_reach, v_F_bend, v_n).vf), R343]);
+    }
+    if (v_side !== null && v_F_hold !== null) {
+      h_vf.push([finite(b_by_force(v_side, v_reach, v_F_hold, v_n).vf), R344]);
+    }
+    if (v_side !== null && v_F_break !== null) {
+      h_vf.push([finite(b_by_force(v_side, v_reach, v_F_break, v_n).vf), R345]);
+    }
+    const u_vf_high = tightest(h_vf, -1);
+    const v_vf_high = u_vf_high === null ? null : u_vf_high[0];
+    const v_vf_reason = u_vf_high === null ? null : u_vf_high[1].words;
+    const v_vf_load = u_vf_high === null ? null : u_vf_high[1].load;
+    const k_vf = tightest(l_vf, 1);
+    if (k_vf !== null && u_vf_high !== null && k_vf[0] > u_vf_high[0] * 1.000000001) {
+      return crossing(msg("No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.", [["quantity", msg("feed")], ["shape", v_shape], ["D", figures(v_D, "mm")], ["machine_name", v_machine_name], ["low", figures(k_vf[0], "mm/min")], ["low_reason", msg(k_vf[1].words)], ["high", figures(u_vf_high[0], "mm/min")], ["high_reason", msg(u_vf_high[1].words)], ["gap", msg("no value satisfies both")]]), k_vf, u_vf_high);
+    }
+    // Where the feed starts
+    let v_fz_base;
+    if (v_shape === "v-bit") {
+      v_fz_base = v_q_vee * v_fz_vee;
+    } else if (v_charted && !v_light) {
+      v_fz_base = v_fz_chart * v_k_chart;
+    } else {
+      v_fz_base = finite(v_hob_low * Math.pow(v_hob_high / v_hob_low, v_place));
+    }
+    let v_fz_range;
+    if (v_shape === "v-bit") {
+      v_fz_range = v_fz_base;
+    } else {
+      v_fz_range = v_fz_base * v_deep.kd * v_deep.kt;
+    }
+    let v_range_why;
+    if (v_shape === "v-bit") {
+      v_range_why = "share of the V-groove chart";
+    } else if (v_charted && !v_light) {
+      v_range_why = "chart for this class";
+    } else {
+      v_range_why = "hobby starting range for this class";
+    }
+    const v_fz_0 = Math.max(v_fz_range, v_fz_safe);
+    const v_q_load = 0.8;
+    const v_vf_chip = v_fz_0 * v_z * v_n;
+    let v_vf_top;
+    if (v_vf_load) {
+      v_vf_top = v_q_load * v_vf_high;
+    } else {
+      v_vf_top = v_vf_high;
+    }
+    const v_vf_pick = Math.min(v_vf_chip, v_vf_use, v_vf_top);
+    const v_vf_step = 10;
+    const v_vf_0 = finite(Math.max(v_vf_low, Math.floor(Math.max(v_vf_pick, v_vf_low) / v_vf_step + v_hair_step) * v_vf_step));
+    let v_vf;
+    if (v_vf_own !== null) {
+      v_vf = v_vf_own;
+    } else {
+      v_vf = v_vf_0;
+    }
+    let v_vf_why;
+    if (v_vf_pick <= v_vf_low) {
+      v_vf_why = v_vf_low_reason;
+    } else if (v_vf_top <= Math.min(v_vf_chip, v_vf_use)) {
+      v_vf_why = v_vf_reason;
+    } else if (v_vf_chip <= v_vf_use) {
+      v_vf_why = v_range_why;
+    } else {
+      v_vf_why = "share of the machine's feed";
+    }
+    // Plunge
+    const v_q_vz_low = data.plunge.feed_ratio.low;
+    const v_q_vz = data.plunge.feed_ratio.high;
+    const l_vz = [];
+    if (!v_drilling) {
+      l_vz.push([finite(Math.min(v_q_vz_low * v_vf, v_q_vz_low / v_q_vz * v_vz_max)), R370]);
+    }
+    const u_vz_low = tightest(l_vz, 1);
+    const v_vz_low = u_vz_low === null ? null : u_vz_low[0];
+    const v_vz_low_reason = u_vz_low === null ? null : u_vz_low[1].words;
+    const h_vz = [];
+    if (!v_drilling) {
+      h_vz.push([finite(v_q_vz * v_vf), R371]);
+    }
+    if (!v_drilling) {
+      h_vz.push([finite(v_vz_max), R372]);
+    }
+    const u_vz_high = tightest(h_vz, -1);
+    const v_vz_high = u_vz_high === null ? null : u_vz_high[0];
+    const v_vz_reason = u_vz_high === null ? null : u_vz_high[1].words;
+    const v_vz_load = u_vz_high === null ? null : u_vz_high[1].load;
+    const k_vz = tightest(l_vz, 1);
+    if (k_vz !== null && u_vz_high !== null && k_vz[0] > u_vz_high[0]) {
+      return crossing(msg("No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.", [["quantity", msg("plunge")], ["shape", v_shape], ["D", figures(v_D, "mm")], ["machine_name", v_machine_name], ["low", figures(k_vz[0], "mm/min")], ["low_reason", msg(k_vz[1].words)], ["high", figures(u_vz_high[0], "mm/min")], ["high_reason", msg(u_vz_high[1].words)], ["gap", msg("no value satisfies both")]]), k_vz, u_vz_high);
+    }
+    let v_vz_0;
+    if (v_vz_low !== null && v_vz_high !== null) {
+      v_vz_0 = finite(Math.min(Math.max(v_vf / v_z, v_vz_low), v_vz_high));
+    } else {
+      v_vz_0 = v_vf;
+    }
+    let v_vz;
+    if (v_vz_own !== null && !v_drilling) {
+      v_vz = v_vz_own;
+    } else {
+      v_vz = v_vz_0;
+    }
+    const v_vz_why = "feed over flutes, a quarter to half the feed";
+    // How the cutter goes down
+    const v_q_whole = data.plunge.single_peck;
+    const v_a_usual = data.plunge.ramp_angle_typical;
+    const v_a_steep = data.plunge.ramp_angle.high;
+    const v_a_helix = data.plunge.helix_angle.high;
+    const v_q_helix_low = data.plunge.helix_path.low;
+    const v_q_helix = data.plunge.helix_path.high;
+    const v_q_ramp = data.plunge.ramp_feed_over_feed_times_flutes;
+    const v_Lr_usual = finite(v_ap / Math.tan(degrees(v_a_usual)));
+    const v_Lr_steep = finite(v_ap / Math.tan(degrees(v_a_steep)));
+    let v_D_helix;
+    if (v_W !== null) {
+      v_D_helix = Math.min(v_W - v_D, v_q_helix * v_D);
+    } else {
+      v_D_helix = null;
+    }
+    const v_pecks = v_drilling && v_H > v_q_whole * v_D;
+    const v_outside = !v_drilling && (v_open_entry || ["face", "surfacing", "chamfer"].includes(v_work));
+    const v_straight = v_drilling || v_centre && (v_ap <= v_D / 2 || v_shape === "v-bit");
+    const v_ramps = v_way === null || v_way >= v_Lr_steep;
+    let v_sloping;
+    if (v_ramps) {
+      v_sloping = "ramp";
+    } else if (v_D_helix !== null && v_D_helix >= v_q_helix_low * v_D) {
+      v_sloping = "helix";
+    } else if (v_centre) {
+      v_sloping = "straight plunge";
+    } else {
+      v_sloping = null;
+    }
+    let v_manner;
+    if (v_pecks) {
+      v_manner = "peck";
+    } else if (v_outside) {
+      v_manner = "from outside";
+    } else if (v_straight) {
+      v_manner = "straight plunge";
+    } else {
+      v_manner = v_sloping;
+    }
+    let v_way_has;
+    if (v_way !== null) {
+      v_way_has = v_way;
+    } else {
+      v_way_has = 0;
+    }
+    const v_W_helix = v_D * (1 + v_q_helix_low);
+    stops = [];
+    if (v_manner === null) {
+      stops.push({key: "ENTRY", message: msg("The {shape} of {D} cannot go down here: a ramp of {a_steep} needs {Lr_steep} of travel for a pass of {ap}, the cut has {way_has}, and a helix needs a width of {W_helix}.", [["shape", v_shape], ["D", quantity(v_D, "mm", 4)], ["a_steep", figures(v_a_steep, "deg")], ["Lr_steep", quantity(v_Lr_steep, "mm", 1)], ["ap", quantity(v_ap, "mm", 2)], ["way_has", quantity(v_way_has, "mm", 1)], ["W_helix", quantity(v_W_helix, "mm", 1)]]), helps: ["use a centre-cutting cutter", "drill a starting hole"], low: null, high: null});
+    }
+    if (stops.length) return {refused: stops};
+    let v_a_in;
+    if (v_manner === "helix") {
+      v_a_in = Math.min(v_a_usual, v_a_helix);
+    } else if (v_manner === "ramp" && (v_way === null || v_way >= v_Lr_usual)) {
+      v_a_in = v_a_usual;
+    } else if (v_manner === "ramp") {
+      v_a_in = v_a_steep;
+    } else {
+      v_a_in = null;
+    }
+    let v_Lr;
+    if (v_a_in !== null) {
+      v_Lr = finite(v_ap / Math.tan(degrees(v_a_in)));
+    } else {
+      v_Lr = null;
+    }
+    let v_vr;
+    if (v_a_in !== null) {
+      v_vr = finite(Math.min(v_vf * v_q_ramp / v_z, v_vz_max / Math.sin(degrees(v_a_in))));
+    } else {
+      v_vr = v_vz;
+    }
+    let v_D_path;
+    if (v_manner === "helix") {
+      v_D_path = v_D_helix;
+    } else {
+      v_D_path = null;
+    }
+    let v_peck;
+    if (v_manner === "peck") {
+      v_peck = v_ap;
+    } else {
+      v_peck = null;
+    }
+    // The chip and the loads at the start values
+    let v_at;
+    if (v_ap === v_ap_deep) {
+      v_at = v_deep;
+    } else {
+      v_at = b_meet(v_ap, v_along_wall);
+    }
+    const v_fz = finite(v_vf / (v_z * v_n));
+    const v_hm = finite(v_fz * 2 * v_at.x / Math.acos(1 - 2 * v_at.x));
+    const v_h_top = v_fz * v_at.kx_x;
+    const v_thinning = finite(1 / v_at.kx_x);
+    const v_v_tip = finite(Math.PI * v_at.De * v_n / v_k_rim);
+    const v_own = b_push(v_at, v_ap, v_fz);
+    const v_own_P = b_power(v_at, v_fz, v_n);
+    let v_beside;
+    if (v_side !== null) {
+      v_beside = b_push(v_side, v_reach, v_fz);
+    } else {
+      v_beside = null;
+    }
+    let v_beside_P;
+    if (v_side !== null) {
+      v_beside_P = b_power(v_side, v_fz, v_n);
+    } else {
+      v_beside_P = null;
+    }
+    const v_wall_rules = v_beside !== null && v_beside.Fs > v_own.Fs;
+    let v_hardest;
+    if (v_beside !== null && v_wall_rules) {
+      v_hardest = v_beside;
+    } else {
+      v_hardest = v_own;
+    }
+    let v_hardest_P;
+    if (v_beside_P !== null && v_wall_rules) {
+      v_hardest_P = v_beside_P;
+    } else {
+      v_hardest_P = v_own_P;
+    }
+    let v_half_s;
+    if (v_s !== null && v_shape === "bowl" && v_slope === 0) {
+      v_half_s = finite(Math.max(0, v_s - v_b) / 2);
+    } else if (v_s !== null && v_ball_like) {
+      v_half_s = finite(v_s / (2 * Math.cos(degrees(v_slope))));
+    } else {
+      v_half_s = null;
+    }
+    let v_hc;
+    if (v_half_s !== null && v_half_s <= v_R) {
+      v_hc = finite(v_R - Math.sqrt(Math.pow(v_R, 2) - Math.pow(v_half_s, 2)));
+    } else {
+      v_hc = null;
+    }
+    // What is risky
+    const v_hm_new = data.rubbing.edge_radius_new.high;
+    const v_fz_small = data.rubbing.feed_per_tooth_small;
+    let v_k_small;
+    if (v_at.De < v_D_split) {
+      v_k_small = finite(v_fz_small / v_fz_large);
+    } else {
+      v_k_small = 1;
+    }
+    let v_hm_burn;
+    if (v_finishing) {
+      v_hm_burn = v_k_small * v_hm_new;
+    } else {
+      v_hm_burn = v_k_small * v_hm_large;
+    }
+    const v_slack = 0.001;
+    let v_L_over;
+    if (!v_headed) {
+      v_L_over = finite(Math.max(v_APMX / v_D, v_L / v_DMM));
+    } else {
+      v_L_over = finite(v_L / v_DMM);
+    }
+    const v_L_sings = 5;
+    const v_grip_left = v_OAL - v_L;
+    const v_D_range_low = least(tables.ranges, 3);
+    const v_D_range_high = most(tables.ranges, 0);
+    const notes = [];
+    if (v_fz < v_deep.fz_min * (1 - v_slack) || v_hm < v_hm_burn * (1 - v_slack) && !v_drilling) {
+      notes.push({key: "BURN", message: msg("Burn risk: the mean chip is {hm} at {fz} per tooth; under {hm_burn} the edge rubs more than it cuts.", [["hm", figures(v_hm, "mm")], ["fz", figures(v_fz, "mm")], ["hm_burn", figures(v_hm_burn, "mm")]]), helps: ["keep the cutter sharp and moving", "feed faster or turn slower"], low: null, high: null});
+    }
+    if (v_L_over >= v_L_sings && !v_drilling) {
+      notes.push({key: "CHATTER", message: msg("Chatter risk: the cutter is {L_over} times as long as it is thick; from {L_sings} on it tends to sing.", [["L_over", quantity(v_L_over, "", 1)], ["L_sings", figures(v_L_sings, "")]]), helps: ["push the cutter further into the collet", "a shorter cutter"], low: null, high: null});
+    }
+    if (v_s_max !== null && v_hardest.sb > v_s_max * (1 + v_slack)) {
+      notes.push({key: "FRAGILE", message: msg("The cutter is stressed to {hardest_sb}; {s_max} is allowed.", [["hardest_sb", figures(v_hardest.sb, "MPa")], ["s_max", figures(v_s_max, "MPa")]]), helps: ["a smaller depth per pass", "a shorter or thicker cutter"], low: null, high: null});
+    }
+    if (v_grip_left < v_grip_least - v_hair) {
+      notes.push({key: "SHORT_GRIP", message: msg("The collet holds only {grip_left} of a {DMM} shank; two diameters are wanted.", [["grip_left", figures(v_grip_left, "mm")], ["DMM", figures(v_DMM, "mm")]]), helps: ["a longer cutter", "a shallower cut"], low: null, high: null});
+    }
+    if (v_shape !== "v-bit" && (v_D < v_D_range_low || v_D > v_D_range_high)) {
+      notes.push({key: "BEYOND_TABLE", message: msg("No starting range covers a diameter of {D}; the nearest one was taken (hobby starting range by diameter and material; common practice).", [["D", figures(v_D, "mm")]]), helps: ["follow the cutter maker's chart", "try on scrap"], low: null, high: null});
+    }
+    // What helps where limits cross
+    return {shape: v_shape, D: v_D, APMX: v_APMX, DMM: v_DMM, OAL: v_OAL, z: v_z, w: v_w, RE: v_RE, centre: v_centre, n_mark: v_n_mark, L_own: v_L_own, helix: v_helix, A: v_A, body: v_body, E: v_E, s_max: v_s_max, work: v_work, finishing: v_finishing, H: v_H, reach: v_reach, a: v_a, W: v_W, way: v_way, slope: v_slope, hc_max: v_hc_max, corners: v_corners, open_entry: v_open_entry, keeper: v_keeper, F_hold: v_F_hold, s_own: v_s_own, ap_own: v_ap_own, n_own: v_n_own, vz_own: v_vz_own, vf_own: v_vf_own, kind: v_kind, panel: v_panel, rho: v_rho, k_mat: v_k_mat, machine_name: v_machine_name, collets: v_collets, F_max: v_F_max, P_max: v_P_max, vf_max: v_vf_max, vz_max: v_vz_max, n_bottom: v_n_bottom, n_top: v_n_top, dialled: v_dialled, light: v_light, rigid: v_rigid, hair: v_hair, drilling: v_drilling, floor_only: v_floor_only, along_wall: v_along_wall, wall_beside: v_wall_beside, lanes: v_lanes, open_area: v_open_area, end_mill: v_end_mill, headed: v_headed, ball_like: v_ball_like, R: v_R, b: v_b, vee: v_vee, rounded: v_rounded, shank_play: v_shank_play, q_grip: v_q_grip, grip_least: v_grip_least, run_out: v_run_out, clearance: v_clearance, q_part: v_q_part, L_shank: v_L_shank, grip: v_grip, L_need: v_L_need, L: v_L, q_core: v_q_core, d1: v_d1, l1: v_l1, c: v_c, cs: v_cs, d_max: v_d_max, finish_round: v_finish_round, q_least: v_q_least, q: v_q, q_most: v_q_most, hc_top: v_hc_top, s_least: v_s_least, s_lower: u_s_low, s_lowers: l_s, s_upper: u_s_high, s_uppers: h_s, s: v_s, s_why: v_s_why, kc_ref: v_kc_ref, h_ref: v_h_ref, m: v_m, rho_ref: v_rho_ref, nd: v_nd, h_low: v_h_low, h_high: v_h_high, B: v_B, u: v_u, g_mean: v_g_mean, g_worst: v_g_worst, Af: v_Af, Ap: v_Ap, ks: v_ks, k60: v_k60, r_in: v_r_in, thin_most: v_thin_most, D_split: v_D_split, fz_large: v_fz_large, hm_large: v_hm_large, hob_D: v_hob_D, hob_q: v_hob_q, hob_Q: v_hob_Q, hob_low: v_hob_low, hob_high: v_hob_high, place: v_place, charted: v_charted, own_chart: v_own_chart, chart_kind: v_chart_kind, k_chart: v_k_chart, fz_chart: v_fz_chart, fz_Chart: v_fz_Chart, fz_vee: v_fz_vee, q_vee: v_q_vee, q_vee_ref: v_q_vee_ref, vf_cap: v_vf_cap, n_charts: v_n_charts, v_rim: v_v_rim, k_rim: v_k_rim, n_rim: v_n_rim, n_ref: v_n_ref, q_peck: v_q_peck, q_ap_strong: v_q_ap_strong, q_ap: v_q_ap, q_wall: v_q_wall, q_skim: v_q_skim, kD: v_kD, D_wide: v_D_wide, D_ap: v_D_ap, ap_0: v_ap_0, F_bend: v_F_bend, F_break: v_F_break, first: v_first, first_P: v_first_P, ap_least: v_ap_least, ap_lower: u_ap_low, ap_lowers: l_ap, ap_upper: u_ap_high, ap_uppers: h_ap, hair_N: v_hair_N, ap_m: v_ap_m, N: v_N, ap: v_ap, ap_why: v_ap_why, ap_deep: v_ap_deep, deep: v_deep, side: v_side, n_dial_low: v_n_dial_low, n_dial_high: v_n_dial_high, D_charts: v_D_charts, n_D: v_n_D, n_lower: u_n_low, n_lowers: l_n, n_upper: u_n_high, n_uppers: h_n, n_drill: v_n_drill, n_usual: v_n_usual, usual_why: v_usual_why, q_floor: v_q_floor, fz_safe: v_fz_safe, q_half: v_q_half, q_more: v_q_more, vf_use: v_vf_use, n_fast: v_n_fast, n_pick: v_n_pick, n_in: v_n_in, n_step: v_n_step, hair_step: v_hair_step, n_even: v_n_even, n_dial: v_n_dial, n_0: v_n_0, n: v_n, dial: v_dial, pick_why: v_pick_why, n_why: v_n_why, vf_lower: u_vf_low, vf_lowers: l_vf, vf_upper: u_vf_high, vf_uppers: h_vf, fz_base: v_fz_base, fz_range: v_fz_range, range_why: v_range_why, fz_0: v_fz_0, q_load: v_q_load, vf_chip: v_vf_chip, vf_top: v_vf_top, vf_pick: v_vf_pick, vf_step: v_vf_step, vf_0: v_vf_0, vf: v_vf, vf_why: v_vf_why, q_vz_low: v_q_vz_low, q_vz: v_q_vz, vz_lower: u_vz_low, vz_lowers: l_vz, vz_upper: u_vz_high, vz_uppers: h_vz, vz_0: v_vz_0, vz: v_vz, vz_why: v_vz_why, q_whole: v_q_whole, a_usual: v_a_usual, a_steep: v_a_steep, a_helix: v_a_helix, q_helix_low: v_q_helix_low, q_helix: v_q_helix, q_ramp: v_q_ramp, Lr_usual: v_Lr_usual, Lr_steep: v_Lr_steep, D_helix: v_D_helix, pecks: v_pecks, outside: v_outside, straight: v_straight, ramps: v_ramps, sloping: v_sloping, manner: v_manner, way_has: v_way_has, W_helix: v_W_helix, a_in: v_a_in, Lr: v_Lr, vr: v_vr, D_path: v_D_path, peck: v_peck, at: v_at, fz: v_fz, hm: v_hm, h_top: v_h_top, thinning: v_thinning, v_tip: v_v_tip, own: v_own, own_P: v_own_P, beside: v_beside, beside_P: v_beside_P, wall_rules: v_wall_rules, hardest: v_hardest, hardest_P: v_hardest_P, half_s: v_half_s, hc: v_hc, hm_new: v_hm_new, fz_small: v_fz_small, k_small: v_k_small, hm_burn: v_hm_burn, slack: v_slack, L_over: v_L_over, L_sings: v_L_sings, grip_left: v_grip_left, D_range_low: v_D_range_low, D_range_high: v_D_range_high, notes};
+  };
+})();

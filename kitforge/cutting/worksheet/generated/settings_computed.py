@@ -1,0 +1,992 @@
+"""Generated from the worksheet by tests/tools/write_worksheet.py; do not edit."""
+
+from __future__ import annotations
+
+from math import acos, cos, floor, pi, radians, sin, sqrt, tan
+
+from kitforge.cutting.worksheet.functions import chart, fits, largest, least, most, named, nearest, step
+from kitforge.cutting.worksheet.results import Bound, Refusal, Told, Words, crossing, entry, figures, value_of, worded, worth
+from kitforge.cutting.worksheet.trace import Trace
+from kitforge.messages import Quantity, msg
+from kitforge.cutting.records import Cut
+from kitforge.cutting.records import CutterGeometry
+from kitforge.cutting.records import Wish
+from kitforge.cutting.worksheet.tables import Tables
+from kitforge.workshop.cutting_data import CuttingData
+from kitforge.workshop.records import MachineClass
+from kitforge.workshop.records import Material
+from kitforge.cutting.worksheet.generated.settings_values import HELPS, R102, R103, R104, R105, R106, R108, R269, R270, R271, R272, R273, R274, R275, R276, R277, R278, R280, R294, R295, R296, R297, R298, R299, R300, R330, R331, R332, R333, R334, R335, R336, R337, R338, R339, R340, R341, R342, R343, R344, R345, R370, R371, R372, Meet, Push, Power, ByForce, ByPower, Pushed, Powered, Values
+
+
+def computed(cut: Cut, cutter: CutterGeometry, material: Material, machine: MachineClass, data: CuttingData, tables: Tables, wish: Wish) -> Values | Refusal:
+    """Evaluate the sheet."""
+
+    # The cutter (ISO 13399)
+    v_shape = cutter.shape
+    v_D: float = cutter.diameter
+    v_APMX: float = cutter.cutting_length
+    v_DMM: float = cutter.shank
+    v_OAL: float = cutter.overall_length
+    v_z: float = cutter.flutes
+    v_w: float = cutter.tip
+    v_RE: float = cutter.corner_radius
+    v_centre = cutter.centre_cutting
+    v_n_mark: float | None = cutter.max_speed
+    v_L_own: float | None = cutter.stick_out
+    v_helix: float
+    if cutter.helix is not None:
+        v_helix = cutter.helix
+    elif v_shape in ('up-cut', 'compression', 'ball nose',):
+        v_helix = 30.0
+    elif v_shape == 'down-cut':
+        v_helix = -30.0
+    else:
+        v_helix = 0.0
+    v_A: float
+    if v_shape == 'v-bit' and cutter.angle is not None:
+        v_A = cutter.angle
+    else:
+        v_A = 0.0
+    v_body: Words
+    if cutter.substrate == 'carbide tipped':
+        v_body = 'tipped'
+    elif cutter.substrate == 'hss':
+        v_body = 'hss'
+    else:
+        v_body = 'carbide'
+    v_E: float = entry(data.tool_materials, v_body).modulus.value
+    v_s_max: float | None = worth(entry(data.tool_materials, v_body).allowable_stress)
+
+    # The cut
+    v_work = cut.work
+    v_finishing = cut.finishing
+    v_H: float = cut.depth
+    v_reach: float
+    if cut.reach is not None:
+        v_reach = cut.reach
+    else:
+        v_reach = v_H
+    v_a: float = cut.side_stock
+    v_W: float | None = cut.width
+    v_way: float | None = cut.length
+    v_slope: float = cut.slope
+    v_hc_max: float | None = cut.cusp
+    v_corners = cut.inside_corners
+    v_open_entry = cut.open_entry
+    v_keeper = (cut.keeping.name if cut.keeping is not None else None)
+    v_F_hold: float | None = (cut.keeping.bears if cut.keeping is not None else None)
+
+    # What the author insists on
+    v_s_own: float | None
+    if wish.stepover is not None:
+        v_s_own = wish.stepover
+    else:
+        v_s_own = cut.stepover
+    v_ap_own: float | None = wish.depth_per_pass
+    v_n_own: float | None = wish.speed
+    v_vz_own: float | None = wish.plunge
+    v_vf_own: float | None
+    if wish.feed is not None:
+        v_vf_own = wish.feed
+    elif v_work == 'drill':
+        v_vf_own = v_vz_own
+    else:
+        v_vf_own = None
+
+    # The wood
+    v_kind = material.kind
+    v_panel = not v_kind in ('hardwood', 'softwood',)
+    v_rho: float = material.density.value
+    v_k_mat: float = entry(data.material_factors, v_kind).value
+
+    # The machine class, its weak end
+    v_machine_name = machine.name
+    v_collets = machine.collet_text
+    v_F_max: float = machine.force_limit
+    v_P_max: float = machine.cutter_power.low
+    v_vf_max: float = machine.feed_limit
+    v_vz_max: float = machine.plunge_limit
+    v_n_bottom: float = machine.rpm.low
+    v_n_top: float = machine.rpm.high
+    v_dialled = len(machine.dial) > 0.0
+    v_light = v_F_max < 200.0
+    v_rigid = v_F_max >= 600.0
+
+    # Conditions that many rows share
+    v_hair: float = 0.000001
+    v_drilling = v_work == 'drill'
+    v_floor_only = v_reach > v_H + v_hair
+    v_along_wall = v_finishing and v_a > 0.0 and (v_work == 'profile' or v_work == 'pocket' and not v_floor_only)
+    v_wall_beside = v_finishing and v_a > 0.0 and v_work in ('pocket', 'dish',) and v_floor_only
+    v_lanes = v_work in ('face', 'surfacing', 'pocket', 'dish',) and not v_along_wall
+    v_open_area = v_work in ('face', 'surfacing',)
+    v_end_mill = v_shape in ('straight', 'up-cut', 'down-cut', 'compression',)
+    v_headed = v_shape in ('v-bit', 'bowl', 'surfacing',)
+    v_ball_like = v_shape in ('ball nose', 'bowl',)
+    v_R: float
+    if v_shape == 'ball nose':
+        v_R = v_D / 2.0
+    else:
+        v_R = v_RE
+    v_b: float = v_D - 2.0 * v_R
+    v_vee = v_A > 0.0 and not v_drilling
+    v_rounded = v_ball_like and v_R > 0.0 and not v_drilling
+
+    # What makes the cut impossible
+    v_shank_play: float = 0.05
+    v_q_grip: float = data.plunge.shank_grip.low
+    v_grip_least: float = v_q_grip * v_DMM
+    stops: list[Told] = []
+    if not fits(machine.shanks, v_DMM, v_shank_play):
+        stops.append(Told('SHANK', msg('A shank of {DMM} does not fit the collets of {machine_name}: {collets}.', DMM=figures(v_DMM, 'mm'), machine_name=v_machine_name, collets=v_collets), ('a cutter with another shank', 'a collet or reducer')))
+    if v_W is not None and v_W < v_D - v_hair and v_shape != 'v-bit' and not (v_drilling or v_open_area):
+        stops.append(Told('TOO_WIDE', msg('The place is {W} wide at its narrowest, the cutter {D}.', W=figures(v_W, 'mm'), D=figures(v_D, 'mm')), ('a smaller cutter',)))
+    if v_drilling and not v_centre:
+        stops.append(Told('ENTRY', msg('The {shape} of {D} cannot go down here: a hole is drilled straight down, and this cutter has no edge at its centre.', shape=v_shape, D=Quantity(v_D, 'mm', 4)), ('use a centre-cutting cutter', 'drill a starting hole')))
+    if v_L_own is not None and v_reach > v_L_own:
+        stops.append(Told('REACH', msg('The cutter sticks out {L_own}, the cut goes {reach} down.', L_own=figures(v_L_own, 'mm'), reach=figures(v_reach, 'mm')), ('let it stick out further', 'a longer cutter')))
+    if not (v_L_own is not None and v_reach > v_L_own) and v_reach + v_grip_least > v_OAL:
+        stops.append(Told('REACH', msg('The cut goes {reach} down and the collet needs {grip_least} of shank, but the cutter is {OAL} long.', reach=figures(v_reach, 'mm'), grip_least=figures(v_grip_least, 'mm'), OAL=figures(v_OAL, 'mm')), ('a longer cutter', 'a shallower cut')))
+
+    # Stick-out and stiffness
+    if stops:
+        return Refusal(tuple(stops))
+    v_run_out: float = 2.0
+    v_clearance: float = 5.0
+    v_q_part: float = data.plunge.shank_grip_part.value
+    v_L_shank: float = max(0.0, v_OAL - v_APMX)
+    v_grip: float = min(v_L_shank, max(v_grip_least, v_q_part * v_L_shank))
+    v_L_need: float = max(v_APMX + v_run_out, v_reach + v_clearance)
+    v_L: float
+    if v_L_own is not None:
+        v_L = v_L_own
+    else:
+        v_L = max(min(v_L_need, v_OAL - v_grip), min(v_reach, v_OAL))
+    v_q_core: float = data.equivalent_diameter.value
+    v_d1: float
+    if v_headed:
+        v_d1 = v_DMM
+    else:
+        v_d1 = v_q_core * v_D
+    v_l1: float = min(v_APMX, v_L)
+    v_c: float = 64.0 / (3.0 * pi * v_E) * (v_l1 ** 3.0 / v_d1 ** 4.0 + (v_L ** 3.0 - v_l1 ** 3.0) / v_DMM ** 4.0)
+    v_cs: float = 32.0 / pi * max(v_l1 / v_d1 ** 3.0, v_L / v_DMM ** 3.0)
+    v_d_max: float
+    if v_finishing:
+        v_d_max = data.deflection_limits.finish.value
+    else:
+        v_d_max = data.deflection_limits.rough.value
+    v_finish_round = v_finishing and (v_work == 'dish' or v_ball_like)
+    v_q_least: float
+    if v_finish_round:
+        v_q_least = 0.02
+    else:
+        v_q_least = 0.1
+    v_q: float
+    if v_finish_round:
+        v_q = 0.1
+    else:
+        v_q = 0.4
+    v_q_most: float
+    if v_finish_round:
+        v_q_most = 0.25
+    elif v_open_area:
+        v_q_most = 0.75
+    else:
+        v_q_most = 0.5
+    v_hc_top: float | None
+    if v_hc_max is not None and v_ball_like:
+        v_hc_top = min(v_hc_max, v_R)
+    else:
+        v_hc_top = None
+    h_s: list[Bound] = []
+    if v_lanes:
+        h_s.append((v_q_most * v_D, R102))
+    if v_lanes and v_hc_top is not None and v_shape == 'bowl' and v_slope == 0.0:
+        h_s.append((v_b + 2.0 * sqrt(v_hc_top * (2.0 * v_R - v_hc_top)), R103))
+    elif v_lanes and v_hc_top is not None:
+        h_s.append((2.0 * sqrt(v_hc_top * (2.0 * v_R - v_hc_top)) * cos(radians(v_slope)), R104))
+    if v_lanes and v_RE > 0.0 and not v_ball_like:
+        h_s.append((v_b, R105))
+    u_s_high = min(h_s, key=value_of, default=None)
+    v_s_high = None if u_s_high is None else u_s_high[0]
+    v_s_reason = None if u_s_high is None else u_s_high[1].words
+    v_s_load = None if u_s_high is None else u_s_high[1].load
+    l_s: list[Bound] = []
+    if v_s_high is not None:
+        l_s.append((min(v_q_least * v_D, v_s_high / 2.0), R106))
+    u_s_low = max(l_s, key=value_of, default=None)
+    v_s_low = None if u_s_low is None else u_s_low[0]
+    v_s_low_reason = None if u_s_low is None else u_s_low[1].words
+    v_s_least: float = 0.01
+    c_s: list[Bound] = []
+    if v_lanes:
+        c_s.append((v_s_least, R108))
+    k_s = max([*l_s, *c_s], key=value_of, default=None)
+    if k_s is not None and u_s_high is not None and k_s[0] > u_s_high[0]:
+        return crossing(msg('No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.', quantity=msg('stepover'), shape=v_shape, D=figures(v_D, 'mm'), machine_name=v_machine_name, low=figures(k_s[0], 'mm'), low_reason=msg(k_s[1].words), high=figures(u_s_high[0], 'mm'), high_reason=msg(u_s_high[1].words), gap=msg('no value satisfies both')), k_s, u_s_high, HELPS)
+    v_s: float | None
+    if v_lanes and v_s_own is not None:
+        v_s = v_s_own
+    elif v_s_high is not None:
+        v_s = min(v_q * v_D, v_s_high)
+    else:
+        v_s = None
+    v_s_why: Words | None
+    if v_s_high is not None and v_q * v_D >= v_s_high:
+        v_s_why = v_s_reason
+    else:
+        v_s_why = 'share of the diameter'
+
+    # Force constants: kc = A h^-m
+    v_kc_ref: float = data.cutting_force.kc_ref.value
+    v_h_ref: float = data.cutting_force.h_ref.value
+    v_m: float = data.cutting_force.m.value
+    v_rho_ref: float = data.cutting_force.density_ref.value
+    v_nd: float = data.cutting_force.n.value
+    v_h_low: float = data.cutting_force.h_clamp.low
+    v_h_high: float = data.cutting_force.h_clamp.high
+    v_B: float = data.cutting_force.band.high
+    v_u: float = data.wear_factors.used.value
+    v_g_mean: float
+    if v_kind == 'plywood':
+        v_g_mean = data.grain_factors.plywood.value
+    elif v_panel:
+        v_g_mean = data.grain_factors.isotropic.value
+    else:
+        v_g_mean = data.grain_factors.any_direction.value
+    v_g_worst: float
+    if v_panel:
+        v_g_worst = v_g_mean
+    else:
+        v_g_worst = data.grain_factors.across.value
+    v_Af: float = v_kc_ref * v_h_ref ** v_m * (v_rho / v_rho_ref) ** v_nd * v_g_worst * v_u * v_B
+    v_Ap: float = v_kc_ref * v_h_ref ** v_m * (v_rho / v_rho_ref) ** v_nd * v_g_mean * v_u * v_B
+    v_ks: float = data.force_ratios.side_resultant.value
+    v_k60: float = 60000.0
+
+    # Engagement
+    v_r_in: float = 0.5
+    v_thin_most: float = 2.0
+    v_D_split: float = data.rubbing.split_diameter.value
+    v_fz_large: float = data.rubbing.feed_per_tooth.value
+    v_hm_large: float = data.rubbing.mean_chip.value
+
+    def b_meet(v_ap: float, v_wall: bool) -> Meet:
+        v_low: float = min(v_ap, v_R)
+        v_De: float
+        if v_vee:
+            v_De = min(v_D, max(v_w + 2.0 * v_ap * tan(radians(v_A / 2.0)), v_hair))
+        elif v_rounded:
+            v_De = v_b + 2.0 * sqrt(v_low * (2.0 * v_R - v_low))
+        else:
+            v_De = v_D
+        v_ae: float
+        if v_wall:
+            v_ae = v_a
+        elif v_work == 'chamfer':
+            v_ae = v_De / 2.0
+        elif v_s is not None:
+            v_ae = v_s
+        else:
+            v_ae = v_De
+        v_x: float = min(1.0, v_ae / v_De)
+        v_turn: float = (max(0.0, 1.0 + v_r_in - 2.0 * v_a / v_De) ** 2.0 - v_r_in ** 2.0 - 1.0) / (2.0 * v_r_in)
+        v_xw: float
+        if v_wall and v_corners:
+            v_xw = max(v_x, (1.0 - min(max(v_turn, -1.0), 1.0)) / 2.0)
+        elif v_wall or v_s is None or v_open_area:
+            v_xw = v_x
+        else:
+            v_xw = 1.0
+        v_e: float
+        if v_vee:
+            v_e = cos(radians(v_A / 2.0))
+        elif v_rounded:
+            v_e = v_ap / (v_R * acos((v_R - v_low) / v_R) + v_ap - v_low)
+        else:
+            v_e = 1.0
+        v_S_slot: float
+        if v_drilling:
+            v_S_slot = pi / 4.0 * v_D ** 2.0
+        elif v_vee:
+            v_S_slot = v_w * v_ap + v_ap ** 2.0 * tan(radians(v_A / 2.0))
+        elif v_rounded:
+            v_S_slot = v_R ** 2.0 * acos((v_R - v_low) / v_R) - (v_R - v_low) * sqrt(2.0 * v_R * v_low - v_low ** 2.0) + v_b * v_low + v_D * (v_ap - v_low)
+        else:
+            v_S_slot = v_D * v_ap
+        v_S: float
+        if v_wall:
+            v_S = v_ap * v_De * v_xw
+        elif v_work == 'chamfer':
+            v_S = v_S_slot / 2.0
+        elif v_s is not None and v_open_area:
+            v_S = min(v_S_slot, v_s * v_ap)
+        else:
+            v_S = v_S_slot
+        v_kx: float
+        if v_xw < 0.5:
+            v_kx = 2.0 * sqrt(v_xw - v_xw ** 2.0)
+        else:
+            v_kx = 1.0
+        v_km: float = 2.0 * v_xw / acos(1.0 - 2.0 * v_xw)
+        v_t: float = max(1.0, v_z * acos(1.0 - 2.0 * v_xw) / (2.0 * pi))
+        v_kx_x: float
+        if v_x < 0.5:
+            v_kx_x = 2.0 * sqrt(v_x - v_x ** 2.0)
+        else:
+            v_kx_x = 1.0
+        v_kt: float
+        if v_open_area or v_wall:
+            v_kt = min(v_thin_most, 1.0 / v_kx_x, 1.0 / v_kx)
+        else:
+            v_kt = 1.0
+        v_kd: float
+        if v_drilling:
+            v_kd = 1.0
+        else:
+            v_kd = chart(tables.derating, v_ap / v_D, 1)
+        v_fz_least: float
+        if v_De < v_D_split:
+            v_fz_least = data.rubbing.feed_per_tooth_small.value
+        else:
+            v_fz_least = v_fz_large
+        v_hm_least: float = v_hm_large * v_fz_least / v_fz_large
+        v_fz_min: float
+        if v_finishing or v_drilling:
+            v_fz_min = v_fz_least
+        else:
+            v_fz_min = max(v_fz_least, v_hm_least * acos(1.0 - 2.0 * v_x) / (2.0 * v_x))
+        return Meet(v_ap, v_wall, v_low, v_De, v_ae, v_x, v_turn, v_xw, v_e, v_S_slot, v_S, v_kx, v_km, v_t, v_kx_x, v_kt, v_kd, v_fz_least, v_hm_least, v_fz_min)
+
+    # Loads of a chip
+
+    def b_push(v_p: Meet, v_ap: float, v_fz: float) -> Push:
+        v_h: float = v_fz * v_p.kx
+        v_h_e: float = min(max(v_h * v_p.e, v_h_low), v_h_high)
+        v_kc: float = v_Af * v_h_e ** -v_m
+        v_edge: float
+        if v_drilling:
+            v_edge = v_D / 2.0
+        else:
+            v_edge = v_ap
+        v_Ft: float = v_kc * v_edge * v_h
+        v_Fs: float = v_ks * v_Ft * v_p.t
+        v_Fa: float = max(0.0, v_Ft * tan(radians(v_helix)))
+        v_d: float
+        if v_drilling:
+            v_d = 0.0
+        else:
+            v_d = v_Fs * v_c
+        v_sb: float
+        if v_drilling:
+            v_sb = 0.0
+        else:
+            v_sb = v_Fs * v_cs
+        return Push(v_p, v_ap, v_fz, v_h, v_h_e, v_kc, v_edge, v_Ft, v_Fs, v_Fa, v_d, v_sb)
+
+    def b_power(v_p: Meet, v_fz: float, v_n: float) -> Power:
+        v_hm_e: float = min(max(v_fz * v_p.km * v_p.e, v_h_low), v_h_high)
+        v_kcm: float = v_Ap * v_hm_e ** -v_m
+        v_Q: float = v_p.S * v_fz * v_z * v_n
+        v_P: float = v_kcm * v_Q / v_k60
+        return Power(v_p, v_fz, v_n, v_hm_e, v_kcm, v_Q, v_P)
+
+    def b_by_force(v_p: Meet, v_ap: float, v_F: float, v_n: float) -> ByForce:
+        v_v: float = v_F * v_p.e / (v_ks * v_p.t * v_ap * v_Af)
+        v_h_0: float = v_v ** (1.0 / (1.0 - v_m))
+        v_h: float
+        if v_h_0 < v_h_low:
+            v_h = v_v * v_h_low ** v_m
+        elif v_h_0 > v_h_high:
+            v_h = v_v * v_h_high ** v_m
+        else:
+            v_h = v_h_0
+        v_vf: float = v_h / (v_p.e * v_p.kx) * v_z * v_n
+        return ByForce(v_p, v_ap, v_F, v_n, v_v, v_h_0, v_h, v_vf)
+
+    def b_by_power(v_p: Meet, v_n: float) -> ByPower:
+        v_v: float = v_P_max * v_k60 * v_p.km * v_p.e / (v_p.S * v_z * v_n * v_Ap)
+        v_h_0: float = v_v ** (1.0 / (1.0 - v_m))
+        v_h: float
+        if v_h_0 < v_h_low:
+            v_h = v_v * v_h_low ** v_m
+        elif v_h_0 > v_h_high:
+            v_h = v_v * v_h_high ** v_m
+        else:
+            v_h = v_h_0
+        v_vf: float = v_h / (v_p.e * v_p.km) * v_z * v_n
+        return ByPower(v_p, v_n, v_v, v_h_0, v_h, v_vf)
+    v_hob_D: float = step(tables.ranges, v_D, 0)
+    v_hob_q: float = step(tables.ranges, v_D, 1)
+    v_hob_Q: float = step(tables.ranges, v_D, 2)
+    v_hob_low: float = v_hob_q * min(v_D, v_hob_D) * v_k_mat
+    v_hob_high: float = v_hob_Q * min(v_D, v_hob_D) * v_k_mat
+    v_place: float
+    if v_light:
+        v_place = 0.0
+    elif v_rigid:
+        v_place = 0.75
+    else:
+        v_place = 0.5
+    v_charted = v_end_mill and not v_drilling
+    v_own_chart: bool
+    if v_rigid:
+        v_own_chart = (v_kind in tables.rigid)
+    else:
+        v_own_chart = (v_kind in tables.spiral)
+    v_chart_kind: Words
+    if v_own_chart:
+        v_chart_kind = v_kind
+    else:
+        v_chart_kind = 'hardwood'
+    v_k_chart: float
+    if v_own_chart:
+        v_k_chart = 1.0
+    else:
+        v_k_chart = v_k_mat
+    v_fz_chart: float
+    if v_rigid:
+        v_fz_chart = chart(entry(tables.rigid, v_chart_kind), v_D, 1)
+    else:
+        v_fz_chart = chart(entry(tables.spiral, v_chart_kind), v_D, 1)
+    v_fz_Chart: float
+    if v_rigid:
+        v_fz_Chart = chart(entry(tables.rigid, v_chart_kind), v_D, 2)
+    else:
+        v_fz_Chart = chart(entry(tables.spiral, v_chart_kind), v_D, 2)
+    v_fz_vee: float
+    if (v_kind in data.v_groove_chip_load):
+        v_fz_vee = entry(data.v_groove_chip_load, v_kind).value
+    else:
+        v_fz_vee = entry(data.v_groove_chip_load, 'hardwood').value
+    v_q_vee: float
+    if v_light:
+        v_q_vee = 0.5
+    elif v_rigid:
+        v_q_vee = 1.0
+    else:
+        v_q_vee = 0.75
+    v_q_vee_ref: float = 0.5
+
+    # The chip and the speed that depths are set by
+    v_vf_cap: float
+    if v_drilling:
+        v_vf_cap = v_vz_max
+    else:
+        v_vf_cap = v_vf_max
+    v_n_charts: float = 18000.0
+    v_v_rim: float = 12.0
+    v_k_rim: float = 60000.0
+    v_n_rim: float = v_k_rim * v_v_rim / (pi * v_D)
+    v_n_ref: float
+    if v_n_mark is not None:
+        v_n_ref = min(v_n_charts, v_n_rim, v_n_top, v_n_mark)
+    else:
+        v_n_ref = min(v_n_charts, v_n_rim, v_n_top)
+
+    def b_pushed(v_ap: float) -> Pushed:
+        v_p: Meet = b_meet(v_ap, v_along_wall)
+        v_fz_ref: float
+        if v_shape == 'v-bit':
+            v_fz_ref = v_q_vee_ref * v_fz_vee
+        else:
+            v_fz_ref = v_hob_low * v_p.kd
+        v_fz: float = max(v_fz_ref, v_p.fz_min)
+        v_f: Push = b_push(v_p, v_ap, v_fz)
+        v_Fs: float = v_f.Fs
+        return Pushed(v_ap, v_p, v_fz_ref, v_fz, v_f, v_Fs)
+
+    def b_powered(v_ap: float) -> Powered:
+        v_p: Meet = b_meet(v_ap, v_along_wall)
+        v_fz_ref: float
+        if v_shape == 'v-bit':
+            v_fz_ref = v_q_vee_ref * v_fz_vee
+        else:
+            v_fz_ref = v_hob_low * v_p.kd
+        v_fz: float = min(max(v_fz_ref, v_p.fz_min), v_vf_cap / (v_z * v_n_ref))
+        v_o: Power = b_power(v_p, v_fz, v_n_ref)
+        v_P: float = v_o.P
+        return Powered(v_ap, v_p, v_fz_ref, v_fz, v_o, v_P)
+
+    # What bounds the depth of one pass
+    v_q_peck: float = data.plunge.peck_depth.high
+    v_q_ap_strong: float
+    if v_F_max <= 600.0:
+        v_q_ap_strong = 0.8
+    else:
+        v_q_ap_strong = 1.0
+    v_q_ap: float
+    if v_F_max <= 20.0:
+        v_q_ap = 0.2
+    elif v_F_max <= 60.0:
+        v_q_ap = 0.35
+    elif v_F_max <= 200.0:
+        v_q_ap = 0.5
+    else:
+        v_q_ap = v_q_ap_strong
+    v_q_wall: float = 2.0
+    v_q_skim: float = 0.1
+    v_kD: float
+    if v_along_wall:
+        v_kD = v_q_wall
+    elif v_shape == 'surfacing':
+        v_kD = v_q_skim * v_q_ap
+    else:
+        v_kD = v_q_ap
+    v_D_wide: float = 12.7
+    v_D_ap: float
+    if v_shape == 'surfacing':
+        v_D_ap = v_D
+    elif v_shape == 'bowl' and v_RE > 0.0:
+        v_D_ap = v_RE
+    else:
+        v_D_ap = min(v_D, v_D_wide)
+    v_ap_0: float = min(v_H, v_APMX, v_kD * v_D_ap)
+    v_F_bend: float = v_d_max / v_c
+    v_F_break: float | None
+    if v_s_max is not None:
+        v_F_break = v_s_max / v_cs
+    else:
+        v_F_break = None
+    v_first: Pushed | None
+    if not v_drilling:
+        v_first = b_pushed(v_ap_0)
+    else:
+        v_first = None
+    v_first_P: Powered | None
+    if not v_drilling:
+        v_first_P = b_powered(v_ap_0)
+    else:
+        v_first_P = None
+    h_ap: list[Bound] = []
+    h_ap.append((v_H, R269))
+    h_ap.append((v_APMX, R270))
+    if v_drilling:
+        h_ap.append((v_q_peck * v_D, R271))
+    if not v_drilling:
+        h_ap.append((v_kD * v_D_ap, R272))
+    if v_first is not None and v_first.Fs > v_F_max:
+        h_ap.append((largest(v_ap_0, lambda w_ap: b_pushed(w_ap).Fs <= v_F_max), R273))
+    if v_first_P is not None and v_first_P.P > v_P_max:
+        h_ap.append((largest(v_ap_0, lambda w_ap: b_powered(w_ap).P <= v_P_max), R274))
+    if v_first is not None and v_first.Fs > v_F_bend:
+        h_ap.append((largest(v_ap_0, lambda w_ap: b_pushed(w_ap).Fs <= v_F_bend), R275))
+    if v_first is not None and v_F_hold is not None and v_first.Fs > v_F_hold:
+        h_ap.append((largest(v_ap_0, lambda w_ap: b_pushed(w_ap).Fs <= v_F_hold), R276))
+    if v_first is not None and v_F_break is not None and v_first.Fs > v_F_break:
+        h_ap.append((largest(v_ap_0, lambda w_ap: b_pushed(w_ap).Fs <= v_F_break), R277))
+    u_ap_high = min(h_ap, key=value_of)
+    v_ap_high = u_ap_high[0]
+    v_ap_reason = u_ap_high[1].words
+    v_ap_load = u_ap_high[1].load
+    l_ap: list[Bound] = []
+    l_ap.append((0.0, R278))
+    u_ap_low = max(l_ap, key=value_of)
+    v_ap_low = u_ap_low[0]
+    v_ap_low_reason = u_ap_low[1].words
+    v_ap_least: float = 0.1
+    c_ap: list[Bound] = []
+    c_ap.append((min(v_ap_least, v_H), R280))
+    k_ap = max([*l_ap, *c_ap], key=value_of)
+    if k_ap[0] > u_ap_high[0] * 1.000000001:
+        return crossing(msg('No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.', quantity=msg('depth per pass'), shape=v_shape, D=figures(v_D, 'mm'), machine_name=v_machine_name, low=figures(k_ap[0], 'mm'), low_reason=msg(k_ap[1].words), high=figures(u_ap_high[0], 'mm'), high_reason=msg(u_ap_high[1].words), gap=msg('no value satisfies both')), k_ap, u_ap_high, HELPS)
+
+    # Passes
+    v_hair_N: float = 0.000001
+    v_ap_m: float
+    if v_ap_own is not None:
+        v_ap_m = min(v_ap_own, v_H)
+    else:
+        v_ap_m = v_ap_high
+    v_N: float = max(1.0, -float(floor(v_hair_N - v_H / v_ap_m)))
+    v_ap: float = v_H / v_N
+    v_ap_why = msg('{N} equal passes', N=figures(v_N, ''))
+    v_ap_deep: float = max(v_ap_high, v_ap)
+    v_deep: Meet = b_meet(v_ap_deep, v_along_wall)
+    v_side: Meet | None
+    if v_wall_beside:
+        v_side = b_meet(v_reach, True)
+    else:
+        v_side = None
+    v_n_dial_low: float | None
+    if v_dialled:
+        v_n_dial_low = least(machine.dial, 1)
+    else:
+        v_n_dial_low = None
+    v_n_dial_high: float | None
+    if v_dialled:
+        v_n_dial_high = most(machine.dial, 1)
+    else:
+        v_n_dial_high = None
+    v_D_charts: float = most(tables.speeds, 0)
+    v_n_D: float | None
+    if v_D <= v_D_charts:
+        v_n_D = step(tables.speeds, v_D, 1)
+    else:
+        v_n_D = None
+    l_n: list[Bound] = []
+    if v_n_dial_low is not None:
+        l_n.append((max(v_n_bottom, v_n_dial_low), R294))
+    else:
+        l_n.append((v_n_bottom, R295))
+    u_n_low = max(l_n, key=value_of)
+    v_n_low = u_n_low[0]
+    v_n_low_reason = u_n_low[1].words
+    h_n: list[Bound] = []
+    if v_n_dial_high is not None:
+        h_n.append((min(v_n_top, v_n_dial_high), R296))
+    else:
+        h_n.append((v_n_top, R297))
+    if v_n_mark is not None:
+        h_n.append((v_n_mark, R298))
+    if v_n_D is not None:
+        h_n.append((v_n_D, R299))
+    h_n.append((v_vf_cap / (v_z * v_deep.fz_min), R300))
+    u_n_high = min(h_n, key=value_of)
+    v_n_high = u_n_high[0]
+    v_n_reason = u_n_high[1].words
+    v_n_load = u_n_high[1].load
+    k_n = u_n_low
+    if k_n[0] > u_n_high[0]:
+        return crossing(msg('No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.', quantity=msg('speed'), shape=v_shape, D=figures(v_D, 'mm'), machine_name=v_machine_name, low=figures(k_n[0], 'min-1'), low_reason=msg(k_n[1].words), high=figures(u_n_high[0], 'min-1'), high_reason=msg(u_n_high[1].words), gap=msg('no value satisfies both')), k_n, u_n_high, HELPS)
+    v_n_drill: float = 6000.0
+    v_n_usual: float
+    if v_shape == 'drill':
+        v_n_usual = v_n_drill
+    else:
+        v_n_usual = min(v_n_rim, v_n_charts)
+    v_usual_why: Words
+    if v_shape == 'drill':
+        v_usual_why = 'speed of boring heads'
+    elif v_n_rim < v_n_charts:
+        v_usual_why = msg('rim speed {v_rim}', v_rim=figures(v_v_rim, 'm/s'))
+    else:
+        v_usual_why = 'speed of the charts'
+    v_q_floor: float = 1.25
+    v_fz_safe: float = v_q_floor * v_deep.fz_min
+    v_q_half: float = 0.5
+    v_q_more: float = 0.75
+    v_vf_use: float = max(v_q_half * v_vf_cap, min(v_z * v_fz_safe * max(v_n_low, min(v_n_usual, v_n_high)), v_q_more * v_vf_cap))
+    v_n_fast: float = v_vf_use / (v_z * v_fz_safe)
+    v_n_pick: float = min(v_n_usual, v_n_fast)
+    v_n_in: float = min(max(v_n_pick, v_n_low), v_n_high)
+    v_n_step: float = 100.0
+    v_hair_step: float = 0.000000001
+    v_n_even: float = max(v_n_low, float(floor(v_n_in / v_n_step + v_hair_step)) * v_n_step)
+    v_n_dial: float | None
+    if v_dialled:
+        v_n_dial = nearest(machine.dial, 1, v_n_even, v_n_low, v_n_high)
+    else:
+        v_n_dial = None
+    if v_dialled and v_n_dial is None:
+        return crossing(msg('No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.', quantity=msg('speed'), shape=v_shape, D=figures(v_D, 'mm'), machine_name=v_machine_name, low=figures(u_n_low[0], 'min-1'), low_reason=msg(u_n_low[1].words), high=figures(u_n_high[0], 'min-1'), high_reason=msg(u_n_high[1].words), gap=msg('no dial position lies between')), u_n_low, u_n_high, HELPS)
+    v_n_0: float
+    if v_n_dial is not None:
+        v_n_0 = v_n_dial
+    else:
+        v_n_0 = v_n_even
+    v_n: float
+    if v_n_own is not None:
+        v_n = v_n_own
+    else:
+        v_n = v_n_0
+    v_dial = named(machine.dial, v_n)
+    v_pick_why: Words
+    if v_n_pick < v_n_low * (1.0 - v_hair_step):
+        v_pick_why = 'lowest allowed'
+    elif v_n_pick > v_n_high * (1.0 + v_hair_step):
+        v_pick_why = 'highest allowed'
+    elif v_n_fast < v_n_usual * (1.0 - v_hair_step):
+        v_pick_why = 'keeps the chip above the rubbing floor'
+    else:
+        v_pick_why = v_usual_why
+    v_n_why: Words
+    if v_dial is not None:
+        v_n_why = msg('{pick_why}; dial {dial}', pick_why=v_pick_why, dial=v_dial)
+    else:
+        v_n_why = v_pick_why
+    l_vf: list[Bound] = []
+    l_vf.append((v_deep.fz_min * v_z * v_n, R330))
+    u_vf_low = max(l_vf, key=value_of)
+    v_vf_low = u_vf_low[0]
+    v_vf_low_reason = u_vf_low[1].words
+    h_vf: list[Bound] = []
+    if v_drilling:
+        h_vf.append((v_vz_max, R331))
+    if not v_drilling:
+        h_vf.append((v_vf_max, R332))
+    if v_shape == 'v-bit':
+        h_vf.append((v_fz_vee * v_z * v_n, R333))
+    elif v_light or not v_charted:
+        h_vf.append((v_hob_high * v_deep.kd * v_deep.kt * v_z * v_n, R334))
+    if v_charted:
+        h_vf.append((v_fz_Chart * v_k_chart * v_deep.kd * v_deep.kt * v_z * v_n, R335))
+    if not v_drilling:
+        h_vf.append((b_by_force(v_deep, v_ap_deep, v_F_max, v_n).vf, R336))
+    h_vf.append((b_by_power(v_deep, v_n).vf, R337))
+    if not v_drilling:
+        h_vf.append((b_by_force(v_deep, v_ap_deep, v_F_bend, v_n).vf, R338))
+    if v_F_hold is not None and not v_drilling:
+        h_vf.append((b_by_force(v_deep, v_ap_deep, v_F_hold, v_n).vf, R339))
+    if v_F_break is not None and not v_drilling:
+        h_vf.append((b_by_force(v_deep, v_ap_deep, v_F_break, v_n).vf, R340))
+    if v_side is not None:
+        h_vf.append((b_by_force(v_side, v_reach, v_F_max, v_n).vf, R341))
+    if v_side is not None:
+        h_vf.append((b_by_power(v_side, v_n).vf, R342))
+    if v_side is not None:
+        h_vf.append((b_by_force(v_side, v_reach, v_F_bend, v_n).vf, R343))
+    if v_side is not None and v_F_hold is not None:
+        h_vf.append((b_by_force(v_side, v_reach, v_F_hold, v_n).vf, R344))
+    if v_side is not None and v_F_break is not None:
+        h_vf.append((b_by_force(v_side, v_reach, v_F_break, v_n).vf, R345))
+    u_vf_high = min(h_vf, key=value_of)
+    v_vf_high = u_vf_high[0]
+    v_vf_reason = u_vf_high[1].words
+    v_vf_load = u_vf_high[1].load
+    k_vf = u_vf_low
+    if k_vf[0] > u_vf_high[0] * 1.000000001:
+        return crossing(msg('No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.', quantity=msg('feed'), shape=v_shape, D=figures(v_D, 'mm'), machine_name=v_machine_name, low=figures(k_vf[0], 'mm/min'), low_reason=msg(k_vf[1].words), high=figures(u_vf_high[0], 'mm/min'), high_reason=msg(u_vf_high[1].words), gap=msg('no value satisfies both')), k_vf, u_vf_high, HELPS)
+
+    # Where the feed starts
+    v_fz_base: float
+    if v_shape == 'v-bit':
+        v_fz_base = v_q_vee * v_fz_vee
+    elif v_charted and not v_light:
+        v_fz_base = v_fz_chart * v_k_chart
+    else:
+        v_fz_base = v_hob_low * (v_hob_high / v_hob_low) ** v_place
+    v_fz_range: float
+    if v_shape == 'v-bit':
+        v_fz_range = v_fz_base
+    else:
+        v_fz_range = v_fz_base * v_deep.kd * v_deep.kt
+    v_range_why: Words
+    if v_shape == 'v-bit':
+        v_range_why = 'share of the V-groove chart'
+    elif v_charted and not v_light:
+        v_range_why = 'chart for this class'
+    else:
+        v_range_why = 'hobby starting range for this class'
+    v_fz_0: float = max(v_fz_range, v_fz_safe)
+    v_q_load: float = 0.8
+    v_vf_chip: float = v_fz_0 * v_z * v_n
+    v_vf_top: float
+    if v_vf_load:
+        v_vf_top = v_q_load * v_vf_high
+    else:
+        v_vf_top = v_vf_high
+    v_vf_pick: float = min(v_vf_chip, v_vf_use, v_vf_top)
+    v_vf_step: float = 10.0
+    v_vf_0: float = max(v_vf_low, float(floor(max(v_vf_pick, v_vf_low) / v_vf_step + v_hair_step)) * v_vf_step)
+    v_vf: float
+    if v_vf_own is not None:
+        v_vf = v_vf_own
+    else:
+        v_vf = v_vf_0
+    v_vf_why: Words
+    if v_vf_pick <= v_vf_low:
+        v_vf_why = v_vf_low_reason
+    elif v_vf_top <= min(v_vf_chip, v_vf_use):
+        v_vf_why = v_vf_reason
+    elif v_vf_chip <= v_vf_use:
+        v_vf_why = v_range_why
+    else:
+        v_vf_why = "share of the machine's feed"
+
+    # Plunge
+    v_q_vz_low: float = data.plunge.feed_ratio.low
+    v_q_vz: float = data.plunge.feed_ratio.high
+    l_vz: list[Bound] = []
+    if not v_drilling:
+        l_vz.append((min(v_q_vz_low * v_vf, v_q_vz_low / v_q_vz * v_vz_max), R370))
+    u_vz_low = max(l_vz, key=value_of, default=None)
+    v_vz_low = None if u_vz_low is None else u_vz_low[0]
+    v_vz_low_reason = None if u_vz_low is None else u_vz_low[1].words
+    h_vz: list[Bound] = []
+    if not v_drilling:
+        h_vz.append((v_q_vz * v_vf, R371))
+    if not v_drilling:
+        h_vz.append((v_vz_max, R372))
+    u_vz_high = min(h_vz, key=value_of, default=None)
+    v_vz_high = None if u_vz_high is None else u_vz_high[0]
+    v_vz_reason = None if u_vz_high is None else u_vz_high[1].words
+    v_vz_load = None if u_vz_high is None else u_vz_high[1].load
+    k_vz = u_vz_low
+    if k_vz is not None and u_vz_high is not None and k_vz[0] > u_vz_high[0]:
+        return crossing(msg('No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.', quantity=msg('plunge'), shape=v_shape, D=figures(v_D, 'mm'), machine_name=v_machine_name, low=figures(k_vz[0], 'mm/min'), low_reason=msg(k_vz[1].words), high=figures(u_vz_high[0], 'mm/min'), high_reason=msg(u_vz_high[1].words), gap=msg('no value satisfies both')), k_vz, u_vz_high, HELPS)
+    v_vz_0: float
+    if v_vz_low is not None and v_vz_high is not None:
+        v_vz_0 = min(max(v_vf / v_z, v_vz_low), v_vz_high)
+    else:
+        v_vz_0 = v_vf
+    v_vz: float
+    if v_vz_own is not None and not v_drilling:
+        v_vz = v_vz_own
+    else:
+        v_vz = v_vz_0
+    v_vz_why = 'feed over flutes, a quarter to half the feed'
+
+    # How the cutter goes down
+    v_q_whole: float = data.plunge.single_peck.value
+    v_a_usual: float = data.plunge.ramp_angle_typical.value
+    v_a_steep: float = data.plunge.ramp_angle.high
+    v_a_helix: float = data.plunge.helix_angle.high
+    v_q_helix_low: float = data.plunge.helix_path.low
+    v_q_helix: float = data.plunge.helix_path.high
+    v_q_ramp: float = data.plunge.ramp_feed_over_feed_times_flutes.value
+    v_Lr_usual: float = v_ap / tan(radians(v_a_usual))
+    v_Lr_steep: float = v_ap / tan(radians(v_a_steep))
+    v_D_helix: float | None
+    if v_W is not None:
+        v_D_helix = min(v_W - v_D, v_q_helix * v_D)
+    else:
+        v_D_helix = None
+    v_pecks = v_drilling and v_H > v_q_whole * v_D
+    v_outside = not v_drilling and (v_open_entry or v_work in ('face', 'surfacing', 'chamfer',))
+    v_straight = v_drilling or v_centre and (v_ap <= v_D / 2.0 or v_shape == 'v-bit')
+    v_ramps = v_way is None or v_way >= v_Lr_steep
+    v_sloping: Words | None
+    if v_ramps:
+        v_sloping = 'ramp'
+    elif v_D_helix is not None and v_D_helix >= v_q_helix_low * v_D:
+        v_sloping = 'helix'
+    elif v_centre:
+        v_sloping = 'straight plunge'
+    else:
+        v_sloping = None
+    v_manner: Words | None
+    if v_pecks:
+        v_manner = 'peck'
+    elif v_outside:
+        v_manner = 'from outside'
+    elif v_straight:
+        v_manner = 'straight plunge'
+    else:
+        v_manner = v_sloping
+    v_way_has: float
+    if v_way is not None:
+        v_way_has = v_way
+    else:
+        v_way_has = 0.0
+    v_W_helix: float = v_D * (1.0 + v_q_helix_low)
+    stops = []
+    if v_manner is None:
+        stops.append(Told('ENTRY', msg('The {shape} of {D} cannot go down here: a ramp of {a_steep} needs {Lr_steep} of travel for a pass of {ap}, the cut has {way_has}, and a helix needs a width of {W_helix}.', shape=v_shape, D=Quantity(v_D, 'mm', 4), a_steep=figures(v_a_steep, 'deg'), Lr_steep=Quantity(v_Lr_steep, 'mm', 1), ap=Quantity(v_ap, 'mm', 2), way_has=Quantity(v_way_has, 'mm', 1), W_helix=Quantity(v_W_helix, 'mm', 1)), ('use a centre-cutting cutter', 'drill a starting hole')))
+    if stops:
+        return Refusal(tuple(stops))
+    v_a_in: float | None
+    if v_manner == 'helix':
+        v_a_in = min(v_a_usual, v_a_helix)
+    elif v_manner == 'ramp' and (v_way is None or v_way >= v_Lr_usual):
+        v_a_in = v_a_usual
+    elif v_manner == 'ramp':
+        v_a_in = v_a_steep
+    else:
+        v_a_in = None
+    v_Lr: float | None
+    if v_a_in is not None:
+        v_Lr = v_ap / tan(radians(v_a_in))
+    else:
+        v_Lr = None
+    v_vr: float
+    if v_a_in is not None:
+        v_vr = min(v_vf * v_q_ramp / v_z, v_vz_max / sin(radians(v_a_in)))
+    else:
+        v_vr = v_vz
+    v_D_path: float | None
+    if v_manner == 'helix':
+        v_D_path = v_D_helix
+    else:
+        v_D_path = None
+    v_peck: float | None
+    if v_manner == 'peck':
+        v_peck = v_ap
+    else:
+        v_peck = None
+
+    # The chip and the loads at the start values
+    v_at: Meet
+    if v_ap == v_ap_deep:
+        v_at = v_deep
+    else:
+        v_at = b_meet(v_ap, v_along_wall)
+    v_fz: float = v_vf / (v_z * v_n)
+    v_hm: float = v_fz * 2.0 * v_at.x / acos(1.0 - 2.0 * v_at.x)
+    v_h_top: float = v_fz * v_at.kx_x
+    v_thinning: float = 1.0 / v_at.kx_x
+    v_v_tip: float = pi * v_at.De * v_n / v_k_rim
+    v_own: Push = b_push(v_at, v_ap, v_fz)
+    v_own_P: Power = b_power(v_at, v_fz, v_n)
+    v_beside: Push | None
+    if v_side is not None:
+        v_beside = b_push(v_side, v_reach, v_fz)
+    else:
+        v_beside = None
+    v_beside_P: Power | None
+    if v_side is not None:
+        v_beside_P = b_power(v_side, v_fz, v_n)
+    else:
+        v_beside_P = None
+    v_wall_rules = v_beside is not None and v_beside.Fs > v_own.Fs
+    v_hardest: Push
+    if v_beside is not None and v_wall_rules:
+        v_hardest = v_beside
+    else:
+        v_hardest = v_own
+    v_hardest_P: Power
+    if v_beside_P is not None and v_wall_rules:
+        v_hardest_P = v_beside_P
+    else:
+        v_hardest_P = v_own_P
+    v_half_s: float | None
+    if v_s is not None and v_shape == 'bowl' and v_slope == 0.0:
+        v_half_s = max(0.0, v_s - v_b) / 2.0
+    elif v_s is not None and v_ball_like:
+        v_half_s = v_s / (2.0 * cos(radians(v_slope)))
+    else:
+        v_half_s = None
+    v_hc: float | None
+    if v_half_s is not None and v_half_s <= v_R:
+        v_hc = v_R - sqrt(v_R ** 2.0 - v_half_s ** 2.0)
+    else:
+        v_hc = None
+
+    # What is risky
+    v_hm_new: float = data.rubbing.edge_radius_new.high
+    v_fz_small: float = data.rubbing.feed_per_tooth_small.value
+    v_k_small: float
+    if v_at.De < v_D_split:
+        v_k_small = v_fz_small / v_fz_large
+    else:
+        v_k_small = 1.0
+    v_hm_burn: float
+    if v_finishing:
+        v_hm_burn = v_k_small * v_hm_new
+    else:
+        v_hm_burn = v_k_small * v_hm_large
+    v_slack: float = 0.001
+    v_L_over: float
+    if not v_headed:
+        v_L_over = max(v_APMX / v_D, v_L / v_DMM)
+    else:
+        v_L_over = v_L / v_DMM
+    v_L_sings: float = 5.0
+    v_grip_left: float = v_OAL - v_L
+    v_D_range_low: float = least(tables.ranges, 3)
+    v_D_range_high: float = most(tables.ranges, 0)
+    notes: list[Told] = []
+    if v_fz < v_deep.fz_min * (1.0 - v_slack) or v_hm < v_hm_burn * (1.0 - v_slack) and not v_drilling:
+        notes.append(Told('BURN', msg('Burn risk: the mean chip is {hm} at {fz} per tooth; under {hm_burn} the edge rubs more than it cuts.', hm=figures(v_hm, 'mm'), fz=figures(v_fz, 'mm'), hm_burn=figures(v_hm_burn, 'mm')), ('keep the cutter sharp and moving', 'feed faster or turn slower')))
+    if v_L_over >= v_L_sings and not v_drilling:
+        notes.append(Told('CHATTER', msg('Chatter risk: the cutter is {L_over} times as long as it is thick; from {L_sings} on it tends to sing.', L_over=Quantity(v_L_over, '', 1), L_sings=figures(v_L_sings, '')), ('push the cutter further into the collet', 'a shorter cutter')))
+    if v_s_max is not None and v_hardest.sb > v_s_max * (1.0 + v_slack):
+        notes.append(Told('FRAGILE', msg('The cutter is stressed to {hardest_sb}; {s_max} is allowed.', hardest_sb=figures(v_hardest.sb, 'MPa'), s_max=figures(v_s_max, 'MPa')), ('a smaller depth per pass', 'a shorter or thicker cutter')))
+    if v_grip_left < v_grip_least - v_hair:
+        notes.append(Told('SHORT_GRIP', msg('The collet holds only {grip_left} of a {DMM} shank; two diameters are wanted.', grip_left=figures(v_grip_left, 'mm'), DMM=figures(v_DMM, 'mm')), ('a longer cutter', 'a shallower cut')))
+    if v_shape != 'v-bit' and (v_D < v_D_range_low or v_D > v_D_range_high):
+        notes.append(Told('BEYOND_TABLE', msg('No starting range covers a diameter of {D}; the nearest one was taken (hobby starting range by diameter and material; common practice).', D=figures(v_D, 'mm')), ("follow the cutter maker's chart", 'try on scrap')))
+
+    # What helps where limits cross
+    return Values(v_shape, v_D, v_APMX, v_DMM, v_OAL, v_z, v_w, v_RE, v_centre, v_n_mark, v_L_own, v_helix, v_A, v_body, v_E, v_s_max, v_work, v_finishing, v_H, v_reach, v_a, v_W, v_way, v_slope, v_hc_max, v_corners, v_open_entry, v_keeper, v_F_hold, v_s_own, v_ap_own, v_n_own, v_vz_own, v_vf_own, v_kind, v_panel, v_rho, v_k_mat, v_machine_name, v_collets, v_F_max, v_P_max, v_vf_max, v_vz_max, v_n_bottom, v_n_top, v_dialled, v_light, v_rigid, v_hair, v_drilling, v_floor_only, v_along_wall, v_wall_beside, v_lanes, v_open_area, v_end_mill, v_headed, v_ball_like, v_R, v_b, v_vee, v_rounded, v_shank_play, v_q_grip, v_grip_least, v_run_out, v_clearance, v_q_part, v_L_shank, v_grip, v_L_need, v_L, v_q_core, v_d1, v_l1, v_c, v_cs, v_d_max, v_finish_round, v_q_least, v_q, v_q_most, v_hc_top, v_s_least, u_s_low, l_s, u_s_high, h_s, v_s, v_s_why, v_kc_ref, v_h_ref, v_m, v_rho_ref, v_nd, v_h_low, v_h_high, v_B, v_u, v_g_mean, v_g_worst, v_Af, v_Ap, v_ks, v_k60, v_r_in, v_thin_most, v_D_split, v_fz_large, v_hm_large, v_hob_D, v_hob_q, v_hob_Q, v_hob_low, v_hob_high, v_place, v_charted, v_own_chart, v_chart_kind, v_k_chart, v_fz_chart, v_fz_Chart, v_fz_vee, v_q_vee, v_q_vee_ref, v_vf_cap, v_n_charts, v_v_rim, v_k_rim, v_n_rim, v_n_ref, v_q_peck, v_q_ap_strong, v_q_ap, v_q_wall, v_q_skim, v_kD, v_D_wide, v_D_ap, v_ap_0, v_F_bend, v_F_break, v_first, v_first_P, v_ap_least, u_ap_low, l_ap, u_ap_high, h_ap, v_hair_N, v_ap_m, v_N, v_ap, v_ap_why, v_ap_deep, v_deep, v_side, v_n_dial_low, v_n_dial_high, v_D_charts, v_n_D, u_n_low, l_n, u_n_high, h_n, v_n_drill, v_n_usual, v_usual_why, v_q_floor, v_fz_safe, v_q_half, v_q_more, v_vf_use, v_n_fast, v_n_pick, v_n_in, v_n_step, v_hair_step, v_n_even, v_n_dial, v_n_0, v_n, v_dial, v_pick_why, v_n_why, u_vf_low, l_vf, u_vf_high, h_vf, v_fz_base, v_fz_range, v_range_why, v_fz_0, v_q_load, v_vf_chip, v_vf_top, v_vf_pick, v_vf_step, v_vf_0, v_vf, v_vf_why, v_q_vz_low, v_q_vz, u_vz_low, l_vz, u_vz_high, h_vz, v_vz_0, v_vz, v_vz_why, v_q_whole, v_a_usual, v_a_steep, v_a_helix, v_q_helix_low, v_q_helix, v_q_ramp, v_Lr_usual, v_Lr_steep, v_D_helix, v_pecks, v_outside, v_straight, v_ramps, v_sloping, v_manner, v_way_has, v_W_helix, v_a_in, v_Lr, v_vr, v_D_path, v_peck, v_at, v_fz, v_hm, v_h_top, v_thinning, v_v_tip, v_own, v_own_P, v_beside, v_beside_P, v_wall_rules, v_hardest, v_hardest_P, v_half_s, v_hc, v_hm_new, v_fz_small, v_k_small, v_hm_burn, v_slack, v_L_over, v_L_sings, v_grip_left, v_D_range_low, v_D_range_high, notes)

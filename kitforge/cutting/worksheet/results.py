@@ -1,0 +1,78 @@
+"""What the evaluated worksheet hands on besides values: the limits that held, and what is told."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import NamedTuple, TypeVar
+
+from kitforge.messages import Message, Quantity
+from kitforge.workshop.records import Fact
+
+K = TypeVar("K", bound=str)
+V = TypeVar("V")
+
+Words = str | Message
+
+
+class Rule(NamedTuple):
+    """What a limit is: the number of its case in the sheet, words, whether hard, whether a load, formula, source."""
+
+    case: int
+    words: str
+    hard: bool
+    load: bool
+    formula: str
+    source: str
+
+
+Bound = tuple[float, Rule]
+
+
+class Told(NamedTuple):
+    """What is told: its key, the message, what would help, and the limits that cross, if any."""
+
+    key: str
+    message: Message
+    helps: tuple[str, ...]
+    low: Bound | None = None
+    high: Bound | None = None
+
+
+class Refusal(NamedTuple):
+    """There are no settings, for these reasons."""
+
+    told: tuple[Told, ...]
+
+
+def figures(value: float, unit: str) -> Quantity:
+    """Return a number with four significant figures, whole from a thousand on."""
+    size, places, bound = abs(value), 0, 1000.0
+    while size < bound and places < 9:
+        places, bound = places + 1, bound / 10
+    return Quantity(value, unit, places)
+
+
+def value_of(bound: Bound) -> float:
+    """Return the value of a limit, to find the tightest."""
+    return bound[0]
+
+
+def crossing(message: Message, low: Bound, high: Bound, helps: Mapping[str, tuple[str, ...]]) -> Refusal:
+    """Return the refusal for limits that cross, with what helps against the upper and the lower one."""
+    found = dict.fromkeys((*helps.get(high[1].words, ()), *helps.get(low[1].words, ())))
+    return Refusal((Told("NO_WINDOW", message, tuple(found) or ("another cutter",), low, high),))
+
+
+def worded(text: Words) -> Message:
+    """Return words of ours as a message, which is translated."""
+    return text if isinstance(text, Message) else Message(str(text))
+
+
+def entry(table: Mapping[K, V], key: str) -> V:
+    """Return the entry of a table whose keys are words. Raises KeyError."""
+    return table[key]  # type: ignore[index]  # a word of an enumeration is its text
+
+
+def worth(fact: Fact | None) -> float | None:
+    """Return the value of a figure that may be missing."""
+    return None if fact is None else fact.value
