@@ -14,6 +14,7 @@ from kitforge.cutting.records import CutSettings, NoWindow, Trail
 from kitforge.datum import AS_IT_CAME, ROUNDING, Datum
 from kitforge.findings import Severity
 from kitforge.kit import Cutter, Face, Operation, Part, Setup, Stock
+from kitforge.passes import Passes
 from kitforge.workshop.records import HoldDown, MachineClass
 
 if TYPE_CHECKING:
@@ -183,7 +184,8 @@ class StepSettings:
 
     entry: how the cutter goes down ('straight plunge', 'ramp 3 deg', 'helix', 'peck 6 mm'); stick_out: cutter
     projection from the collet mm; chip: mean chip mm; force: peak side force N and lift N at the unfavourable end;
-    power W; deflection mm; cusp mm or None; seconds: (short, long) for all copies; detail: the whole calculation.
+    power W; deflection mm; cusp mm or None; seconds: (short, long) for all copies; detail: the whole calculation;
+    in_mm, in_inches: how the depth is divided as it is printed, see `kitforge.passes`; None where nobody said.
     """
 
     speed: Window
@@ -203,6 +205,8 @@ class StepSettings:
     seconds: tuple[float, float]
     dial: str | None = None
     problems: tuple[SettingsProblem, ...] = ()
+    in_mm: Passes | None = None
+    in_inches: Passes | None = None
     detail: CutSettings | None = field(default=None, compare=False, repr=False)
 
 

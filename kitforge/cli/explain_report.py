@@ -13,7 +13,7 @@ from kitforge.cutting.records import CutSettings, NoWindow
 if TYPE_CHECKING:
     from kitforge.cutting.records import Window
     from kitforge.kit import Kit
-    from kitforge.plan import HoldResult, MachinePlan, Plan, Step
+    from kitforge.plan import HoldResult, MachinePlan, Plan, Step, StepSettings
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +97,7 @@ def _results(planned: MachinePlan, step: Step) -> Iterator[str]:
     found = planned.settings[step.key]
     short, long = found.seconds
     dial = f", dial {found.dial}" if found.dial else ""
-    passes = "1 pass" if found.passes == 1 else f"{found.passes} passes"
+    passes = _passes(found)
     yield f"{passes}, {found.entry}{dial}, cutter {number(found.stick_out)} mm out of the collet"
     yield (
         f"side force {number(found.force)} N, lift {number(found.lift)} N, power {number(found.power)} W, deflection "
@@ -105,6 +105,13 @@ def _results(planned: MachinePlan, step: Step) -> Iterator[str]:
     )
     copies = f" for {step.copies} copies" if step.copies > 1 else ""
     yield f"{short / 60:.1f} to {long / 60:.1f} minutes of cutting{copies}, by the length and corners of the real path"
+
+
+def _passes(found: StepSettings) -> str:
+    if found.passes == 1 or found.in_mm is None:
+        return "1 pass" if found.passes == 1 else f"{found.passes} passes"
+    last = f" and a last one of {number(found.in_mm.last)} mm" if found.in_mm.last is not None else ""
+    return f"{found.in_mm.count} x {number(found.in_mm.each)} mm{last}"
 
 
 def _problems(planned: MachinePlan, step: Step) -> Iterator[str]:

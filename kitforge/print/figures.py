@@ -112,11 +112,16 @@ def between(low: float, high: float) -> str:
     return handy((low + high) / 2, low, high)
 
 
-def _below(high: float) -> str:
+def _below(high: float, least: float = 0.0) -> str:
     step, places = _step(high)
-    while (top := math.floor(high / step + 1e-6) * step) < high * 0.97:
+    while (top := math.floor(high / step + 1e-6) * step) < max(high * 0.97, least - 1e-9):
         step, places = step / 10, places + (step <= 1)
     return grouped(top, places)
+
+
+def up_to(high: float, least: float) -> str:
+    """Return 'up to high', rounded down, but never below `least`, which is printed beside it."""
+    return say("up to {high}", high=_below(max(high, least), least))
 
 
 def _step(value: float) -> tuple[float, int]:

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from kitforge.language import say, say_as
-from kitforge.print.figures import RPM, Measure, Units, minutes
+from kitforge.passes import INCH, MM
+from kitforge.print.figures import RPM, Measure, Units, figure, minutes, up_to
+from kitforge.units import MM_PER_INCH
 
 if TYPE_CHECKING:
+    from kitforge.passes import Passes
     from kitforge.plan import MachinePlan, Plan, Step, StepSettings, Window
 
 NAMES = ("speed", "feed", "plunge", "depth_per_pass", "stepover")
@@ -27,6 +30,15 @@ class SettingView:
 
 
 @dataclass(frozen=True, slots=True)
+class PassesView:
+    """How a depth is divided, in print: equal passes, and the depth of one last pass ('' where there is none)."""
+
+    count: int
+    last: Measure
+    total: int
+
+
+@dataclass(frozen=True, slots=True)
 class StepView:
     """The settings of one step on one machine class in print; stepover is None where the cutter runs on a line."""
 
@@ -37,7 +49,7 @@ class StepView:
     plunge: SettingView
     depth: SettingView
     stepover: SettingView | None
-    passes: int
+    passes: PassesView
     entry: str
     stick_out: Measure
     dial: str
@@ -56,6 +68,33 @@ def setting_view(window: Window, units: Units) -> SettingView:
     return SettingView(shown, Measure("") if single else span, units.unit(unit), ruling_word(window), window.author)
 
 
+def depth_view(settings: StepSettings, units: Units) -> SettingView:
+    """Return the depth per pass for print, as `kitforge.passes` divides the step's depth; its range holds it."""
+    view, window = setting_view(settings.depth_per_pass, units), settings.depth_per_pass
+    if settings.in_mm is None or settings.in_inches is None:
+        return view
+    mm, inch = settings.in_mm.each, settings.in_inches.each
+    start = units.pick(figure(mm, MM.places), figure(inch, INCH.places))
+    if window.low.value > 0 or window.author:
+        return replace(view, start=start)
+    high = window.high.value
+    return replace(view, start=start, span=units.pick(up_to(high, mm), up_to(high / MM_PER_INCH, inch)))
+
+
+def passes_view(settings: StepSettings, units: Units) -> PassesView:
+    """Return how many passes a row names, for print."""
+    mm, inch = settings.in_mm, settings.in_inches
+    if mm is None or inch is None:
+        return PassesView(settings.passes, Measure(""), settings.passes)
+    main = inch if units.first == "in" else mm
+    last = units.pick(_last(mm, MM.places), _last(inch, INCH.places))
+    return PassesView(main.count, last if main.last is not None else Measure(""), main.total)
+
+
+def _last(passes: Passes, places: int) -> str:
+    return figure(passes.each if passes.last is None else passes.last, places)
+
+
 def ruling_word(window: Window) -> str:
     """Return the word of the bound that sets the upper end, or the author's mark."""
     return say("author's value") if window.author else say_as(window.high.word)
@@ -69,9 +108,9 @@ def step_view(machine: MachinePlan, settings: StepSettings, units: Units) -> Ste
         speed=setting_view(settings.speed, units),
         feed=setting_view(settings.feed, units),
         plunge=setting_view(settings.plunge, units),
-        depth=setting_view(settings.depth_per_pass, units),
+        depth=depth_view(settings, units),
         stepover=setting_view(settings.stepover, units) if settings.stepover else None,
-        passes=settings.passes,
+        passes=passes_view(settings, units),
         entry=say_as(settings.entry).replace(" deg", "°"),
         stick_out=units.length(settings.stick_out, 0),
         dial=settings.dial or "",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import lru_cache
 
 from kitforge.cutting.records import (
@@ -19,6 +20,7 @@ from kitforge.cutting.records import Window as CutWindow
 from kitforge.cutting.settings import settings
 from kitforge.findings import Severity
 from kitforge.kit import Cutter, Doing, Kit
+from kitforge.passes import INCH, MM, passes_of
 from kitforge.plan import BlockedStep, Bound, Phase, SettingsProblem, Step, StepSettings, Window
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge.workshop.records import MachineClass
@@ -38,7 +40,7 @@ def settings_of(kit: Kit, step: Step, machine: MachineClass) -> StepSettings | B
     found = settings(cut_of(kit, step), geometry_of(step.cutter), material, machine, cutting_data(), wish)
     if isinstance(found, NoWindow):
         return BlockedStep(tuple(problem_of(problem, blocking=True) for problem in found.problems), found)
-    return _planned(step, machine, found)
+    return _planned(step, machine, found, wish.depth_per_pass if wish else None)
 
 
 def cut_of(kit: Kit, step: Step) -> Cut:
@@ -113,15 +115,19 @@ def problem_of(problem: Problem, *, blocking: bool = False) -> SettingsProblem:
     return SettingsProblem(code, severity, problem.message, advice)
 
 
-def _planned(step: Step, machine: MachineClass, found: CutSettings) -> StepSettings:
+def _planned(step: Step, machine: MachineClass, found: CutSettings, asked: float | None) -> StepSettings:
+    most = found.depth_per_pass.high
+    in_mm, in_inches = (passes_of(step.top, step.depth, found.passes, most, unit, asked) for unit in (MM, INCH))
+    depth = _window(found.depth_per_pass)
+    entry = replace(found.entry, peck=in_mm.each) if found.entry.peck else found.entry
     return StepSettings(
         speed=_window(found.speed),
         feed=_window(found.feed),
         plunge=_window(found.plunge),
-        depth_per_pass=_window(found.depth_per_pass),
+        depth_per_pass=replace(depth, start=replace(depth.start, value=in_mm.each)),
         stepover=_window(found.stepover) if found.stepover and step.stepover else None,
-        passes=found.passes,
-        entry=str(found.entry),
+        passes=in_mm.total,
+        entry=str(entry),
         stick_out=found.stick_out,
         chip=found.chip.mean,
         force=found.loads.side_force,
@@ -132,6 +138,8 @@ def _planned(step: Step, machine: MachineClass, found: CutSettings) -> StepSetti
         seconds=step_seconds(step, machine, found),
         dial=found.dial,
         problems=tuple(problem_of(note) for note in found.notes),
+        in_mm=in_mm,
+        in_inches=in_inches,
         detail=found,
     )
 

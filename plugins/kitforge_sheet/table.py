@@ -7,6 +7,8 @@ import io
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
+from kitforge.passes import Passes
+from kitforge.print.datums import depth_source
 from kitforge.print.settings import NAMES
 
 if TYPE_CHECKING:
@@ -38,10 +40,20 @@ def _rows(machine: MachinePlan, step: Step, settings: StepSettings) -> Iterator[
         window: Window | None = getattr(settings, name)
         if window is not None:
             yield (*start, name, *_figures(window))
-    yield (*start, "passes", "", *(str(settings.passes),) * 3, "", "", "")
+    yield from _depths(start, step, settings)
     yield (*start, "stick_out", "mm", *(repr(float(settings.stick_out)),) * 3, "", "", "")
     low, high = settings.seconds
     yield (*start, "time", "s", repr(float(low)), "", repr(float(high)), "", "", "")
+
+
+def _depths(start: tuple[str, ...], step: Step, settings: StepSettings) -> Iterator[tuple[str, ...]]:
+    """Yield what the passes add up to, from where to where below which surface, and how they divide it."""
+    passes = settings.in_mm or Passes(settings.passes, settings.depth_per_pass.start.value)
+    for name, value in (("starts_at", step.top), ("depth", step.depth)):
+        yield (*start, name, "mm", *(repr(float(value)),) * 3, *(depth_source(step),) * 2, "")
+    yield (*start, "passes", "", *(str(passes.count),) * 3, "", "", "")
+    if passes.last is not None:
+        yield (*start, "last_pass", "mm", *(repr(float(passes.last)),) * 3, "", "", "")
 
 
 def _figures(window: Window) -> tuple[str, ...]:
