@@ -7,6 +7,8 @@ depth that the page prints, to the last figure, in millimetres and in inches ali
 2. Else each is rounded up to a handy figure, no more than 3 % and never so far that the last pass is less than half of
    the others, and the last pass takes what is left. What the rounding adds stays below the deepest sound pass.
 3. Where the author asks for a depth per pass, it is as he asks, and the last pass takes what is left.
+
+There are as many passes in inches as in millimetres, but for dozens of passes so thin that rounding them saves one.
 """
 
 from __future__ import annotations
@@ -70,11 +72,15 @@ def passes_of(
     """
     height = max(1, figures.steps(tip) - figures.steps(top))
     if asked is not None:
-        each = min(max(1, figures.steps(asked)), height)
+        count = max(1, math.ceil((tip - top) / asked - _SLACK))
+        each = height if count == 1 else max(1, figures.steps(asked))
     else:
         each = _each(height, count, math.floor(most * figures.per_mm + _SLACK), figures.handy)
-    equal, left = divmod(height, each)
-    return Passes(equal, figures.value(each), figures.value(left) if left else None)
+    count = min(count, math.ceil(height / each))
+    last = height - (count - 1) * each
+    if last == each:
+        return Passes(count, figures.value(each))
+    return Passes(count - 1, figures.value(each), figures.value(last))
 
 
 def _each(height: int, count: int, most: int, handy: tuple[int, ...]) -> int:

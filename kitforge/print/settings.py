@@ -82,13 +82,15 @@ def depth_view(settings: StepSettings, units: Units) -> SettingView:
 
 
 def passes_view(settings: StepSettings, units: Units) -> PassesView:
-    """Return how many passes a row names, for print."""
+    """Return how many passes a row names, for print; a last one as soon as it differs in a unit that is printed."""
     mm, inch = settings.in_mm, settings.in_inches
     if mm is None or inch is None:
         return PassesView(settings.passes, Measure(""), settings.passes)
-    main = inch if units.first == "in" else mm
+    main, other = (inch, mm) if units.first == "in" else (mm, inch)
+    if main.last is None and (other.last is None or not units.both):
+        return PassesView(main.count, Measure(""), main.total)
     last = units.pick(_last(mm, MM.places), _last(inch, INCH.places))
-    return PassesView(main.count, last if main.last is not None else Measure(""), main.total)
+    return PassesView(main.total - 1, last, main.total)
 
 
 def _last(passes: Passes, places: int) -> str:
