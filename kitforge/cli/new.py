@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from kitforge.cli.common import Subparsers
 
 SCHEMA_FILE = "kit.schema.json"
-UNITS = ("mm", "cm", "m", "in", "ft")
+UNITS = ("mm", "cm", "m", "in", "ft", "pt")
 SMALLEST_JOIN, WIDEST_JOIN = 0.01, 2.0
 
 
@@ -69,7 +69,7 @@ def write_from_drawing(
     Raises KitforgeError when the drawing cannot be read or holds no part, or the folder cannot be written.
     """
     from kitforge.drafting.first_kit import first_kit
-    from kitforge.drafting.listing import listing
+    from kitforge.drafting.listing import doubted, listing
     from kitforge.drafting.source import read_source
     from kitforge.plugins import load_plugins
 
@@ -80,8 +80,10 @@ def write_from_drawing(
     source = read_source(drawing, plugins, unit, join)
     for line in listing(source):
         print(line)
-    text = first_kit(drawing, source, plugins)
-    return _written(folder, {"kit.yaml": text.encode(), source.name: source.data})
+    kit = first_kit(drawing, source)
+    for line in doubted(kit.doubts):
+        print(line)
+    return _written(folder, {"kit.yaml": kit.text.encode(), source.name: source.data})
 
 
 def _refuse_full(folder: pathlib.Path) -> None:

@@ -15,6 +15,7 @@ GAP_CLOSED = Kind("drawing-gap-closed", Severity.NOTE, "A gap was closed with a 
 JUNCTION = Kind("drawing-junction", Severity.NOTE, "More than two ends of lines meet in one point.")
 DUPLICATE = Kind("drawing-duplicate", Severity.WARNING, "The same line, arc or point is drawn twice.")
 OVERLAP = Kind("drawing-overlap", Severity.WARNING, "Two lines lie on one another in part.")
+NO_AREA = Kind("drawing-no-area", Severity.NOTE, "A closed line runs there and back; it was read as the line.")
 NO_LENGTH = Kind("drawing-no-length", Severity.NOTE, "Something drawn has no length and was left out.")
 TINY = Kind("drawing-tiny", Severity.NOTE, "A drawn line is shorter than any machine can follow.")
 STRAY_POINT = Kind("drawing-stray-point", Severity.WARNING, "A lone point lies among lines, perhaps by mistake.")
@@ -37,6 +38,10 @@ OUTLINE_INSIDE = Kind(
     Severity.ERROR,
     "The outline of a part lies inside lines that do not close: it may be an opening in the part.",
 )
+NESTED = Kind("drawing-nested", Severity.WARNING, "Closed lines lie in closed lines: which is the part is not certain.")
+FRAME = Kind("drawing-frame", Severity.WARNING, "A rectangle around everything was taken for a frame or a page.")
+COPIES = Kind("drawing-copies", Severity.WARNING, "A drawing shows a part more or less often than the kit makes it.")
+OUTSIDE = Kind("drawing-outside", Severity.WARNING, "Something that was taken for work on a part reaches beyond it.")
 CHANGED = Kind("drawing-changed", Severity.ERROR, "A drawing gives another count or size than the kit says it should.")
 
 OF_PROBLEM: dict[ProblemKind, tuple[Kind, Text]] = {
@@ -51,6 +56,7 @@ OF_PROBLEM: dict[ProblemKind, tuple[Kind, Text]] = {
     ProblemKind.DUPLICATE: (DUPLICATE, msg("Delete one of them, or it is cut twice.")),
     ProblemKind.OVERLAP: (OVERLAP, msg("Shorten or join them, or that length is cut twice.")),
     ProblemKind.ZERO_LENGTH: (NO_LENGTH, msg("Delete it, or draw what was meant.")),
+    ProblemKind.NO_AREA: (NO_AREA, msg("Nothing to do, if a line is meant; otherwise draw the area.")),
     ProblemKind.TINY: (TINY, msg("Delete it and join its neighbours.")),
     ProblemKind.STRAY_POINT: (STRAY_POINT, msg("Delete it, or keep points for drilling on a layer of their own.")),
     ProblemKind.SELF_CROSSING: (CROSSING, msg("Draw it so that it goes round once.")),

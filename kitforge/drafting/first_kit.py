@@ -3,25 +3,39 @@
 from __future__ import annotations
 
 import pathlib
-from typing import TYPE_CHECKING
+from typing import NamedTuple
 
+from kitforge.drafting.doubts import nested, open_outline, outside, refuse_open, refuse_unit
 from kitforge.drafting.propose import propose
 from kitforge.drafting.records import Source
-from kitforge.drafting.source import refuse_open_outline
+from kitforge.drafting.sort import sort_drawing
 from kitforge.drafting.write_kit import kit_text
 from kitforge.errors import KitforgeError
+from kitforge.findings import Finding
+from kitforge.stages.drawing_findings import MOST_TOLD
 
-if TYPE_CHECKING:
-    from kitforge.plugins import Plugins
+
+class FirstKit(NamedTuple):
+    """The text of kit.yaml, and what is doubtful about it."""
+
+    text: str
+    doubts: tuple[Finding, ...]
 
 
-def first_kit(path: pathlib.Path, source: Source, plugins: Plugins) -> str:
+def first_kit(path: pathlib.Path, source: Source) -> FirstKit:
     """Return kit.yaml for a drawing. Raises KitforgeError when no line in it can be the outline of a part."""
-    areas = (abs(line.area) for line in source.drawing.whole.closed)
-    refuse_open_outline(path, source, max(areas, default=0.0), plugins)
+    refuse_unit(path, source)
     try:
-        return kit_text(propose(source))
+        found, nest = sort_drawing(source.drawing)
     except ValueError as error:
+        lines = list(source.drawing.whole.open)
+        if lines and not source.drawing.whole.closed:
+            raise KitforgeError(
+                f"{path}: No line in the drawing is closed. {open_outline(lines, source.join)}"
+            ) from None
         said = str(error)
         advice = "Draw the outline as one closed line, on a layer of its own if you can."
         raise KitforgeError(f"{path}: {said[:1].upper()}{said[1:]}. {advice}") from None
+    refuse_open(path, source, nest)
+    doubts = (*nested(source, nest), *outside(source, nest))
+    return FirstKit(kit_text(propose(source, found)), doubts[:MOST_TOLD])

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from kitforge.definition import drawing_kinds
 from kitforge.drafting.records import Source
+from kitforge.findings import Finding
 from kitforge.geometry.drawing import LayerShapes
 from kitforge.geometry.write import bounds_of
 from kitforge.stages.drawing_findings import UsedDrawing, drawing_findings, size_of
@@ -42,7 +43,17 @@ def _problems(source: Source) -> Iterator[str]:
         yield "  nothing looks wrong"
     for finding in findings:
         if finding.code != drawing_kinds.LAYERS_UNUSED.code:
-            yield f"  {finding.severity} [{finding.code}] {finding.message} {finding.advice}".rstrip()
+            yield _line(finding)
+
+
+def doubted(doubts: Iterable[Finding]) -> Iterator[str]:
+    """Yield lines that say what is doubtful about a first kit."""
+    for finding in doubts:
+        yield _line(finding)
+
+
+def _line(finding: Finding) -> str:
+    return f"  {finding.severity} [{finding.code}] {finding.message} {finding.advice}".rstrip()
 
 
 def _size(shapes: LayerShapes) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from kitforge.findings import Finding
 from kitforge.geometry.drawing import Drawing, LayerShapes
 from kitforge.geometry.path import Path
 from kitforge.geometry.piece import Bounds
@@ -22,13 +23,21 @@ class Source:
 
 @dataclass(frozen=True, slots=True)
 class Lot:
-    """Shapes of one sort on one layer. only, diameter: how `layer` picks them; layer None: written out as they are."""
+    """Shapes of one sort on a layer, or on several that count as one. only, diameter: how `layer` picks them.
+
+    layers: empty where no layer gives just them and they are written out; seen_on: the layer's name for a reader.
+    """
 
     shapes: LayerShapes
-    layer: str | None
+    layers: tuple[str, ...]
     only: str | None = None
     diameter: float | None = None
     seen_on: str = ""
+
+    @property
+    def count(self) -> int:
+        """How many shapes and points there are."""
+        return len(self.shapes.closed) + len(self.shapes.open) + len(self.shapes.points)
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,17 +50,31 @@ class LeftOut:
 
 
 @dataclass(frozen=True, slots=True)
-class Sorted:
-    """The drawing taken apart: the outline, everything inside it in lots, and what is left out."""
+class SortedPart:
+    """A part in a drawing: outline, what is inside it in lots, how often it is drawn, what is left out.
+
+    box: the part of the drawing from which its layers are taken, None where they hold nothing else.
+    """
 
     outline: Lot
     lots: tuple[Lot, ...]
     left_out: tuple[LeftOut, ...]
+    copies: int = 1
+    box: Bounds | None = None
 
     @property
     def path(self) -> Path:
         """The outline itself."""
         return self.outline.shapes.closed[0]
+
+
+@dataclass(frozen=True, slots=True)
+class Sorted:
+    """The drawing taken apart: its parts, what belongs to none, and what is doubtful about all that."""
+
+    parts: tuple[SortedPart, ...]
+    left_out: tuple[LeftOut, ...] = ()
+    doubts: tuple[Finding, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,15 +107,24 @@ class Work:
 
 
 @dataclass(frozen=True, slots=True)
+class PartDraft:
+    """A part of the first kit: as found in the drawing, the work on it, and what it leaves."""
+
+    part: SortedPart
+    works: tuple[Work, ...]
+    left_out: tuple[LeftOut, ...]
+    box: Bounds
+
+
+@dataclass(frozen=True, slots=True)
 class Draft:
-    """A first kit: what is written into kit.yaml."""
+    """A first kit: what is written into kit.yaml. thickness_from: the layer that says it, '' where it is a guess."""
 
     source: Source
-    sorted: Sorted
-    works: tuple[Work, ...]
+    parts: tuple[PartDraft, ...]
     left_out: tuple[LeftOut, ...]
     tools: tuple[Tool, ...]
     units: str
     thickness: str
+    thickness_from: str
     stock: tuple[str, str]
-    box: Bounds

@@ -1,200 +1,146 @@
-"""Takes a drawing apart: the likeliest outline, and what lies inside it in lots that kit.yaml can name."""
+"""Takes a drawing apart: its parts, and what lies inside each of them in lots that kit.yaml can name."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, TypeAlias
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
+from kitforge.drafting.lots import Layer, lots_of, named_lot
 from kitforge.drafting.names import is_plain, looks_numbered
-from kitforge.drafting.records import LeftOut, Lot, Sorted
-from kitforge.geometry.drawing import Drawing, LayerShapes, Point
+from kitforge.drafting.nest import Item, Nest, Outline, items_of, nest_of
+from kitforge.drafting.records import LeftOut, Lot, Sorted, SortedPart
+from kitforge.geometry.assemble import together
+from kitforge.geometry.coverage import uncovered
+from kitforge.geometry.drawing import Drawing, LayerShapes
 from kitforge.geometry.path import Path
-from kitforge.stages.layer_choice import SAME_DIAMETER, diameter_of, only
+from kitforge.geometry.piece import Bounds
+from kitforge.stages.layer_choice import only, within
 
-if TYPE_CHECKING:
-    from shapely import Polygon
-
-LARGEST_DRILL = 10.0
-"""Circles up to this diameter, in mm, are taken for drilled holes. Common practice, no source."""
-
-MOST_SPELLED = 60
+MOST_SPELLED = 200
 """Shapes that are written out in kit.yaml when no layer holds just them."""
 
-NOWHERE = "no layer of its own"
-SORTS = ("open", "points", "closed", "smaller", "circles")
-_INSIDE = 0.02
-Item: TypeAlias = "Path | Point"
+MOST_SINGLE = 12
+"""Layers of one shape each, beyond which they are names of shapes and no layers."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Layer:
-    name: str
-    shapes: LayerShapes
-    items: frozenset[Item]
+def sort_drawing(drawing: Drawing) -> tuple[Sorted, Nest]:
+    """Return the parts of a drawing with what lies inside them in lots, and what lies in what.
 
-
-def sort_drawing(drawing: Drawing) -> Sorted:
-    """Return the outline (the closed line of the largest area) and the rest of the drawing in lots.
-
-    Raises ValueError for a drawing without any closed line.
+    Raises ValueError for a drawing in which nothing can be the outline of a part.
     """
-    closed = [path for path in drawing.whole.closed if abs(path.area) > 0]
-    if not closed:
-        raise ValueError("no line in the drawing is closed, so that nothing can be the outline of a part")
-    outline = max(closed, key=lambda path: abs(path.area))
-    layers = [_Layer(name, shapes, frozenset(_items(shapes))) for name, shapes in drawing.layers.items()]
-    first = _outline_lot(outline, layers)
-    inside = _Inside(outline)
+    nest = nest_of(drawing)
+    layers = [Layer.of(name, shapes) for name, shapes in drawing.layers.items()]
+    parts = tuple(
+        _part(outline, layers, drawing, alone=len(nest.parts) == 1 == nest.parts[0].copies) for outline in nest.parts
+    )
+    return Sorted(parts, tuple(_left_out(nest, layers))), nest
+
+
+def _part(outline: Outline, layers: Sequence[Layer], drawing: Drawing, *, alone: bool) -> SortedPart:
+    """Return a part, taken from whole layers if they hold nothing else, else from its box in the drawing."""
+    found = _sorted(outline, layers, drawing, None)
+    if alone or (outline.copies == 1 and found.outline.layers and all(lot.layers for lot in found.lots)):
+        return replace(found, copies=outline.copies)
+    return replace(_sorted(outline, layers, drawing, outline.path.bounds), copies=outline.copies)
+
+
+def _sorted(outline: Outline, layers: Sequence[Layer], drawing: Drawing, box: Bounds | None) -> SortedPart:
+    everything = Layer.of("*", drawing.whole)
+    cut = [layer.within(box) for layer in layers]
+    whole = everything.within(box)
+    wanted = set(outline.items)
     lots: list[Lot] = []
     left: list[LeftOut] = []
-    for layer in _cover(layers, outline, drawing.whole):
-        for lot in _lots_of(layer, outline):
-            kept, out = inside.split(lot)
-            lots += kept
-            left += out
-    return Sorted(first, tuple(lots), tuple(left))
+    for layer, items in _cover(cut, outline, wanted):
+        for lot in lots_of(layer, items, whole):
+            if lot.layers or lot.count <= MOST_SPELLED:
+                lots.append(lot)
+            else:
+                left.append(LeftOut(lot.seen_on, lot.count, "on no layer of their own, and too many to write out"))
+    return SortedPart(_outline_lot(outline.path, cut, whole, drawing, box), tuple(lots), tuple(left), box=box)
 
 
-def _items(shapes: LayerShapes) -> Iterator[Item]:
-    yield from shapes.closed
-    yield from shapes.open
-    yield from shapes.points
+def _outline_lot(path: Path, layers: Sequence[Layer], whole: Layer, drawing: Drawing, box: Bounds | None) -> Lot:
+    """Return how the outline is named: by the layer with the fewest other things on it, or by several layers."""
+    shapes = LayerShapes(closed=(path,))
+    holding = [layer for layer in layers if path in layer.items and is_plain(layer.name)]
+    holding.sort(key=lambda layer: (layer.size, looks_numbered(layer.name), layer.name))
+    for layer in holding:
+        lot = named_lot(layer, [path], "largest")
+        if lot is not None:
+            return lot
+    names = _layers_under(path, layers)
+    joined = only(within(together([drawing.layers[name] for name in names]), box), "largest") if names else None
+    if joined is not None and joined.closed and not any(uncovered([path], joined.closed)):
+        return Lot(shapes, names, "largest", None, ", ".join(names))
+    return named_lot(whole, [path], "largest") or Lot(shapes, (), None, None, "no layer of its own")
 
 
-def _outline_lot(outline: Path, layers: Sequence[_Layer]) -> Lot:
-    """Return how the outline is named: by the layer with the fewest other things on it."""
-    holding = [layer for layer in layers if outline in layer.items and is_plain(layer.name)]
-    holding.sort(key=lambda layer: (len(layer.items), looks_numbered(layer.name), layer.name))
-    shapes = LayerShapes(closed=(outline,))
-    if not holding:
-        return Lot(shapes, "*", "largest")
-    best = holding[0]
-    return Lot(shapes, best.name, "largest" if len(best.items) > 1 else None)
+def _layers_under(path: Path, layers: Sequence[Layer]) -> tuple[str, ...]:
+    """Return the fewest layers whose open lines together make up a closed one."""
+    names: list[str] = []
+    taken: list[Path] = []
+    for layer in sorted(layers, key=lambda one: (looks_numbered(one.name), one.name)):
+        before = _open_pieces(path, taken)
+        after = _open_pieces(path, [*taken, *layer.shapes.open])
+        if is_plain(layer.name) and after < before:
+            names.append(layer.name)
+            taken += layer.shapes.open
+    return tuple(names) if names and _open_pieces(path, taken) == 0 else ()
 
 
-def _cover(layers: Sequence[_Layer], outline: Path, whole: LayerShapes) -> Iterator[_Layer]:
-    """Yield layers that together hold everything once.
+def _open_pieces(path: Path, lines: Sequence[Path]) -> int:
+    """Return how many pieces of a path are not among those of some lines."""
+    pieces = [Path(path.vertices[k : k + 2], closed=False) for k in range(len(path.vertices) - 1)]
+    pieces.append(Path((path.vertices[-1], path.vertices[0]), closed=False))
+    return sum(found is not None for found in uncovered(pieces, lines))
+
+
+def _cover(layers: Sequence[Layer], outline: Outline, wanted: set[Item]) -> Iterator[tuple[Layer, list[Item]]]:
+    """Yield layers that together hold everything once, each with what is wanted from it.
 
     Groups of an SVG hold groups: the largest without the outline come first, those that it shares with other things
     last; what no layer names on its own comes under ''.
     """
-    taken: set[Item] = {outline}
-    order = sorted(layers, key=lambda one: (outline in one.items, -len(one.items), looks_numbered(one.name), one.name))
+    taken: set[Item] = set()
+    path = outline.path
+    useful = [layer for layer in layers if layer.items & wanted and not _is_label(layer, layers)]
+    order = sorted(useful, key=lambda one: (path in one.items, -one.size, looks_numbered(one.name), one.name))
     for layer in order:
-        fresh = layer.items - taken
-        if not fresh:
-            continue
-        if layer.items - {outline} == fresh:
-            taken |= fresh
-            yield layer
-    rest = [item for item in _unnamed(layers, whole) if item not in taken]
+        own = layer.items & wanted
+        if own and not own & taken:
+            taken |= own
+            yield layer, [item for item in outline.items if item in own]
+    rest = [item for item in outline.items if item not in taken]
+    ends = {end for item in taken if isinstance(item, Path) and not item.closed for end in (item.start, item.end)}
+    # an open line of the whole drawing may be lines of several groups joined end to end; those are there already
+    rest = [one for one in rest if not (isinstance(one, Path) and not one.closed and {one.start, one.end} <= ends)]
     if rest:
-        yield _Layer("", _as_shapes(sorted(rest, key=_place)), frozenset(rest))
+        yield Layer("", LayerShapes(), frozenset(), 0), rest
 
 
-def _unnamed(layers: Sequence[_Layer], whole: LayerShapes) -> list[Item]:
-    """Return what is on any layer, and what is on none.
-
-    An open line of the whole drawing may be lines of several groups joined end to end; those are there already.
-    """
-    named = dict.fromkeys(item for layer in layers for item in _items(layer.shapes))
-    ends = {end for item in named if isinstance(item, Path) and not item.closed for end in (item.start, item.end)}
-    fresh = [item for item in _items(whole) if item not in named]
-    return [*named, *(one for one in fresh if not (isinstance(one, Path) and {one.start, one.end} <= ends))]
+def _is_label(layer: Layer, layers: Sequence[Layer]) -> bool:
+    """Return whether a layer is but the name of one shape: given by a program, or one of very many."""
+    if layer.size != 1:
+        return False
+    return looks_numbered(layer.name) or sum(one.size == 1 for one in layers) > MOST_SINGLE
 
 
-def _place(item: Item) -> tuple[float, ...]:
-    return (*item.start, *item.end) if isinstance(item, Path) else item
+def _left_out(nest: Nest, layers: Sequence[Layer]) -> Iterator[LeftOut]:
+    """Yield what belongs to no part, by layer."""
+    reasons: tuple[tuple[Sequence[Item], str], ...] = (
+        (nest.frames, "a frame or a page around everything"),
+        (nest.crumbs, "too small for a part"),
+        (nest.outside, "outside every outline, or along it"),
+    )
+    for items, why in reasons:
+        counts: dict[str, int] = {}
+        for item in items:
+            names = [layer.name for layer in layers if item in layer.items]
+            name = min(names, key=lambda one: (looks_numbered(one), one), default="no layer of its own")
+            counts[name] = counts.get(name, 0) + 1
+        for name, count in sorted(counts.items()):
+            yield LeftOut(name, count, why)
 
 
-def _as_shapes(items: Iterable[Item]) -> LayerShapes:
-    found = list(items)
-    paths = [item for item in found if isinstance(item, Path)]
-    points = tuple(item for item in found if not isinstance(item, Path))
-    return LayerShapes(tuple(p for p in paths if p.closed), tuple(p for p in paths if not p.closed), points)
-
-
-def _lots_of(layer: _Layer, outline: Path) -> list[Lot]:
-    """Return the sorts of shapes on a layer: holes of each small diameter, other closed lines, open lines, points."""
-    closed = [path for path in layer.shapes.closed if path != outline]
-    small = [path for path in closed if 0 < diameter_of(path) <= LARGEST_DRILL]
-    areas = [path for path in closed if not 0 < diameter_of(path) <= LARGEST_DRILL]
-    sorts = [LayerShapes(closed=tuple(paths)) for paths in _by_diameter(small)]
-    sorts += [LayerShapes(open=layer.shapes.open), LayerShapes(points=layer.shapes.points)]
-    lots = [_lot(layer, shapes) for shapes in sorts if not shapes.is_empty]
-    return [*lots, *_area_lots(layer, areas)]
-
-
-def _area_lots(layer: _Layer, areas: Sequence[Path]) -> list[Lot]:
-    """Return larger closed lines as one lot if a name gives just them, else the circles of each diameter apart."""
-    if not areas:
-        return []
-    together = _lot(layer, LayerShapes(closed=tuple(areas)))
-    round_ones = [path for path in areas if diameter_of(path)]
-    if together.layer is not None or not layer.name or not round_ones:
-        return [together]
-    others = tuple(path for path in areas if not diameter_of(path))
-    apart = [LayerShapes(closed=tuple(paths)) for paths in _by_diameter(round_ones)]
-    return [_lot(layer, shapes) for shapes in (LayerShapes(closed=others), *apart) if not shapes.is_empty]
-
-
-def _lot(layer: _Layer, shapes: LayerShapes) -> Lot:
-    """Return the shapes under the shortest name that gives just them, or to be written out if there is none."""
-    wanted = set(_items(shapes))
-    diameters = sorted({round(diameter_of(path), 3) for path in shapes.closed})
-    ways: list[tuple[str | None, float | None]] = [(None, None), *((sort, None) for sort in SORTS)]
-    ways += [(None, diameter) for diameter in diameters[:1] if diameter]
-    seen = layer.name or NOWHERE
-    for sort, diameter in ways if is_plain(layer.name) else ():
-        if set(_items(only(layer.shapes, sort, diameter))) == wanted:
-            return Lot(shapes, layer.name, sort, diameter, seen)
-    return Lot(shapes, None, None, None, seen)
-
-
-def _by_diameter(circles: Sequence[Path]) -> Iterator[list[Path]]:
-    rest = sorted(circles, key=diameter_of)
-    while rest:
-        least = diameter_of(rest[0])
-        same = [path for path in rest if diameter_of(path) - least < SAME_DIAMETER]
-        rest = rest[len(same) :]
-        yield same
-
-
-class _Inside:
-    """Tells what lies inside the outline, and takes lots apart that do so only in part."""
-
-    def __init__(self, outline: Path) -> None:
-        from shapely import prepare
-
-        self.area: Polygon = _polygon(outline).buffer(-_INSIDE)
-        prepare(self.area)
-
-    def split(self, lot: Lot) -> tuple[list[Lot], list[LeftOut]]:
-        """Return the lot, or what of it lies inside, and what is left out and why."""
-        items = list(_items(lot.shapes))
-        kept = [item for item in items if self._holds(item)]
-        out = len(items) - len(kept)
-        left = [LeftOut(lot.seen_on, out, "outside the outline, or along it")] if out else []
-        if out and kept:
-            lot = replace(lot, shapes=_as_shapes(kept), layer=None)
-        if kept and lot.layer is None and len(kept) > MOST_SPELLED:
-            return [], [*left, LeftOut(lot.seen_on, len(kept), "on no layer of their own, and too many to write out")]
-        return ([lot] if kept else []), left
-
-    def _holds(self, item: Item) -> bool:
-        from shapely import Point as ShapelyPoint
-
-        from kitforge.geometry.region import line_of
-
-        if not isinstance(item, Path):
-            return bool(self.area.contains(ShapelyPoint(*item)))
-        return bool(self.area.intersects(line_of(item, 0.01)))
-
-
-def _polygon(path: Path) -> Polygon:
-    from shapely import get_parts, make_valid
-
-    area = make_valid(path.to_polygon(0.01))
-    largest: Polygon = max(get_parts(area), key=lambda part: part.area)
-    return largest
+__all__ = ["items_of", "sort_drawing"]

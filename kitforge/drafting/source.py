@@ -11,15 +11,11 @@ from typing import TYPE_CHECKING
 from kitforge.drafting.records import Source
 from kitforge.errors import KitforgeError
 from kitforge.geometry.drawing import DrawingError
-from kitforge.stages.drawing_findings import join_for
 from kitforge.stages.read import LARGEST_DRAWING
 from kitforge.stages.resolve_drawings import unreadable
 
 if TYPE_CHECKING:
     from kitforge.plugins import Plugins
-
-WIDEST_JOIN = 0.5
-"""Gaps up to this, in mm, are tried when the outline does not close, to tell which gap it is."""
 
 
 def read_source(path: pathlib.Path, plugins: Plugins, unit: str | None = None, join: float = 0.0) -> Source:
@@ -60,23 +56,3 @@ def plain_name(name: str) -> str:
     stem, dot, ending = name.rpartition(".")
     plain = re.sub(r"[^A-Za-z0-9._-]+", "-", stem).strip("-.") or "drawing"
     return f"{plain[:80]}{dot}{ending.lower()}"
-
-
-def refuse_open_outline(path: pathlib.Path, source: Source, largest: float, plugins: Plugins) -> None:
-    """Raise KitforgeError where closing a small gap would give a larger closed line than any that is closed.
-
-    A gap is never closed unasked, but an outline that does not close must not make a hole in it the part either.
-    """
-    gaps = [one for one in source.drawing.problems if one.kind == "gap" and one.size is not None]
-    if not gaps:
-        return
-    widest = max(WIDEST_JOIN, source.join)
-    joined = plugins.read_drawing(source.name, source.data, source.unit, widest)
-    areas = [abs(one.area) for one in joined.whole.closed] if joined else []
-    if max(areas, default=0.0) > largest * 1.001:
-        listed = " ".join(str(gap.message) for gap in gaps[:5])
-        size = join_for(max(gap.size or 0.0 for gap in gaps))
-        raise KitforgeError(
-            f"{path}: The largest line does not close. {listed} Draw the ends together, or run this again with "
-            f"--join {size} to have gaps up to {size} mm closed with a line."
-        )

@@ -6,7 +6,7 @@ import json
 from collections.abc import Iterator
 
 from kitforge.drafting.names import as_key, as_title
-from kitforge.drafting.records import Draft, Lot, Work
+from kitforge.drafting.records import Draft, Lot, PartDraft, Work
 from kitforge.geometry.affine import scaling
 from kitforge.geometry.path import Path
 from kitforge.geometry.transform import transformed
@@ -32,7 +32,7 @@ kit:
   skill: beginner # beginner, some practice, experienced
 
 parameters: # names for measures; used below after a '='
-  sheet: {thickness} # GUESS: thickness of the stock. Measure yours
+  sheet: {thickness} # GUESS{said_by}: thickness of the stock. Measure yours
 
 stock: # what you buy; x runs along the length
   board:
@@ -65,28 +65,53 @@ def kit_text(draft: Draft) -> str:
         title=_quoted(title),
         slug=as_key(title, set()),
         thickness=draft.thickness,
+        said_by=f" from the name '{_comment(draft.thickness_from)}'" if draft.thickness_from else "",
         length=draft.stock[0],
         width=draft.stock[1],
     )
     cutters = "".join(f"  {tool.key}: {tool.written}\n" for tool in draft.tools)
-    return head + cutters + _MACHINES + "\n".join(_part(draft, title)) + "\n" + _TAIL
+    return head + cutters + _MACHINES + "\n".join(_parts(draft, title)) + "\n" + _TAIL
 
 
-def _part(draft: Draft, title: str) -> Iterator[str]:
-    source = draft.source
+def _parts(draft: Draft, title: str) -> Iterator[str]:
     yield "parts:"
-    yield f"  {as_key(title, set())}:"
+    for one in draft.left_out:
+        yield f"  # not used: {one.count} x on {_comment(one.layer)}: {one.why}"
+    names: set[str] = set()
+    for number, part in enumerate(draft.parts, 1):
+        yield from _part(draft, part, title if len(draft.parts) == 1 else f"{title} {number}", names)
+
+
+def _part(draft: Draft, part: PartDraft, title: str, names: set[str]) -> Iterator[str]:
+    yield f"  {as_key(title, names)}:"
     yield f"    title: {_quoted(title)}"
     yield "    stock: board"
-    yield f"    drawing: {source.name}"
+    if part.part.copies > 1:
+        yield f"    count: {part.part.copies} # GUESS: so many like ones are drawn; the first one is used"
+    yield f"    drawing: {draft.source.name}"
     yield from _reading(draft)
-    size = f"{plain_number(draft.box.width, 2)} x {plain_number(draft.box.height, 2)} mm"
-    yield f"    outline: {_shape(draft.sorted.outline)} # GUESS: the closed line of the largest area, {size}"
-    for one in draft.left_out:
+    if part.part.box is not None:
+        box = part.part.box
+        at, size = _pair(box.left, box.bottom), _pair(box.width, box.height)
+        yield f"    drawing_box: {{ at: {at}, size: {size} }} # where in the drawing this part is"
+    size = f"{plain_number(part.box.width, 2)} x {plain_number(part.box.height, 2)} mm"
+    yield f"    outline: {_outline(part)} # GUESS: the closed line of the largest area, {size}"
+    for one in part.left_out:
         yield f"    # not used: {one.count} x on {_comment(one.layer)}: {one.why}"
     yield "    operations:"
-    for work in draft.works:
+    for work in part.works:
         yield from _operation(work)
+
+
+def _pair(x: float, y: float) -> str:
+    return f"[{plain_number(x, 2)} mm, {plain_number(y, 2)} mm]"
+
+
+def _outline(part: PartDraft) -> str:
+    lot = part.part.outline
+    if not lot.layers:
+        return f"{{ path: {_path_data(part.part.path)} }}"
+    return _shape(lot, f"size: {_pair(part.box.width, part.box.height)}")
 
 
 def _reading(draft: Draft) -> Iterator[str]:
@@ -94,9 +119,8 @@ def _reading(draft: Draft) -> Iterator[str]:
     problem = next((one for one in source.drawing.problems if one.kind in ("unit-missing", "unit-doubtful")), None)
     if source.unit is not None:
         yield f"    units: {source.unit} # as you said"
-    elif problem is not None and source.drawing.unit in MM_PER_UNIT:
-        says = "does not say its unit" if problem.kind == "unit-missing" else "states a unit that is doubtful"
-        yield f"    units: {source.drawing.unit} # GUESS: the drawing {says}; check the size below"
+    elif problem is not None and problem.kind == "unit-missing" and source.drawing.unit in MM_PER_UNIT:
+        yield f"    units: {source.drawing.unit} # GUESS: the drawing does not say its unit; check the size below"
     elif problem is not None:
         yield "    # GUESS: 1 unit of the drawing was taken for a pixel of 1/96 inch; if it is 1 mm, add `units: mm`"
     if source.join:
@@ -117,8 +141,8 @@ def _operation(work: Work) -> Iterator[str]:
 
 
 def _shapes(lot: Lot) -> Iterator[str]:
-    if lot.layer is not None:
-        yield f"        shapes: [{_shape(lot)}]"
+    if lot.layers:
+        yield f"        shapes: [{_shape(lot, f'count: {lot.count}')}]"
         return
     yield f"        shapes: # written out, as no layer of the drawing holds just these; from {_comment(lot.seen_on)}"
     for path in (*lot.shapes.closed, *lot.shapes.open):
@@ -129,13 +153,15 @@ def _shapes(lot: Lot) -> Iterator[str]:
         yield f"          - {{ points: [{places}] }}"
 
 
-def _shape(lot: Lot) -> str:
-    """Return a `layer` shape as short as it can be."""
-    name = _quoted(lot.layer or "")
-    if lot.only is None and lot.diameter is None:
-        return f"{{ layer: {name} }}"
-    which = f"diameter: {plain_number(lot.diameter, 3)} mm" if lot.diameter is not None else f"only: {lot.only}"
-    return f"{{ layer: {{ name: {name}, {which} }} }}"
+def _shape(lot: Lot, expected: str) -> str:
+    """Return a `layer` shape with what it should give, so that a changed drawing is told."""
+    names = [_quoted(name) for name in lot.layers]
+    words = [f"name: {names[0] if len(names) == 1 else '[' + ', '.join(names) + ']'}"]
+    if lot.diameter is not None:
+        words.append(f"diameter: {plain_number(lot.diameter, 3)} mm")
+    elif lot.only is not None:
+        words.append(f"only: {lot.only}")
+    return f"{{ layer: {{ {', '.join([*words, expected])} }} }}"
 
 
 def _path_data(path: Path) -> str:

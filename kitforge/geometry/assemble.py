@@ -8,9 +8,11 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from kitforge.geometry.chain import chain
-from kitforge.geometry.drawing import LayerShapes, Origin, Point, Problem, ProblemKind
+from kitforge.geometry.drawing import LayerShapes, Origin, Point, Problem, ProblemKind, place
 from kitforge.geometry.faults import find_faults
 from kitforge.geometry.path import Path
+from kitforge.geometry.rounding import ROUND_SIDES, as_circle, as_line
+from kitforge.messages import mm, msg, msg_many
 
 if TYPE_CHECKING:
     from shapely import STRtree
@@ -34,12 +36,34 @@ def assembled(
 
     origins: where each path comes from; problems then say which entity lies at their place.
     """
-    chains = chain(paths, join=join)
-    problems = list(chains.problems)
+    straight = [as_line(path) for path in paths]
+    chains = chain([line or path for line, path in zip(straight, paths, strict=True)], join=join)
+    circles = [as_circle(path) for path in chains.closed]
+    closed = [round_ or path for round_, path in zip(circles, chains.closed, strict=True)]
+    problems = [*chains.problems, *map(_of_no_area, filter(None, straight)), *_rounded(circles)]
     if check:
-        problems += find_faults([*chains.closed, *chains.open], points)
-    shapes = LayerShapes(chains.closed, chains.open, tuple(points))
+        problems += find_faults([*closed, *chains.open], points)
+    shapes = LayerShapes(tuple(closed), chains.open, tuple(points))
     return shapes, _traced([replace(problem, layer=layer) for problem in problems], paths, origins)
+
+
+def _of_no_area(line: Path) -> Problem:
+    said = msg("The closed line at {at} runs there and back; it was read as the line.", at=place(*line.start))
+    return Problem(ProblemKind.NO_AREA, said, line.start)
+
+
+def _rounded(circles: Sequence[Path | None]) -> list[Problem]:
+    """Return one note for a layer on which polygons were taken for circles."""
+    found = [path for path in circles if path is not None]
+    if not found:
+        return []
+    said = msg_many(
+        "One line of many short pieces was read as the circle that it stands for, within {off}.",
+        "{count} lines of many short pieces were read as the circles that they stand for, within {off}.",
+        len(found),
+        off=mm(ROUND_SIDES),
+    )
+    return [Problem(ProblemKind.ROUNDED, said)]
 
 
 def _traced(problems: list[Problem], paths: Sequence[Path], origins: Sequence[Origin]) -> list[Problem]:

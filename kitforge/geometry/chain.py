@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from kitforge.geometry.drawing import Point, Problem, ProblemKind, place
 from kitforge.geometry.path import Path, Vertex
@@ -22,6 +22,12 @@ if TYPE_CHECKING:
 CHAIN_TOLERANCE = 0.01
 """Ends nearer to each other than this, in mm, are one point."""
 
+MOVED_GAP = 0.1
+"""Gaps to be closed up to this, in mm, are closed by moving an end: no machine follows a line so short. Taste."""
+
+NEARLY_CLOSED = 0.15
+"""An open line whose ends are apart by no more than this share of its length may have lost a piece. Taste."""
+
 REPORTED_GAP = 0.5
 """Open ends nearer to each other than this, in mm, are reported as a gap."""
 
@@ -33,6 +39,15 @@ class Chains:
     closed: tuple[Path, ...]
     open: tuple[Path, ...]
     problems: tuple[Problem, ...]
+
+
+class _Gap(NamedTuple):
+    """Two open ends, their distance in mm, and the number of the second one: twice its chain's, one more if last."""
+
+    a: Point
+    b: Point
+    width: float
+    other: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,19 +71,52 @@ def chain(paths: Sequence[Path], *, join: float = 0.0, tolerance: float = CHAIN_
     closed = [path for path in paths if path.closed]
     loops, chains, problems = _join([path for path in paths if not path.closed], tolerance)
     gaps = _gaps(chains, max(REPORTED_GAP, join), tolerance)
-    bridges = [Path((Vertex(*a), Vertex(*b)), closed=False) for a, b, width in gaps if width <= join]
-    if bridges:
-        more, chains, _ = _join([*chains, *bridges], tolerance)
+    if any(gap.width <= join for gap in gaps):
+        more, chains, _ = _join(_closed_up(chains, [gap for gap in gaps if gap.width <= join]), tolerance)
         loops += more
-    problems += [_gap_problem(a, b, width, closed=width <= join) for a, b, width in gaps]
+    problems += [_gap_problem(gap.a, gap.b, gap.width, closed=gap.width <= join) for gap in gaps]
+    problems += _nearly_closed(chains, max(REPORTED_GAP, join))
     return Chains((*closed, *loops), tuple(chains), tuple(problems))
+
+
+def _nearly_closed(chains: Sequence[Path], reported: float) -> list[Problem]:
+    """Return the open lines whose ends are apart by little beside their length, and by more than is reported anyway."""
+    problems = []
+    for path in chains:
+        width = math.dist(path.start, path.end)
+        if len(path.vertices) > 3 and reported < width <= NEARLY_CLOSED * path.length:
+            at = ((path.start[0] + path.end[0]) / 2, (path.start[1] + path.end[1]) / 2)
+            said = msg(
+                "An open line nearly closes: its ends at {start} and {end} are {width} apart.",
+                start=place(*path.start),
+                end=place(*path.end),
+                width=mm(width),
+            )
+            problems.append(Problem(ProblemKind.GAP, said, at, width))
+    return problems
+
+
+def _closed_up(chains: Sequence[Path], gaps: Sequence[_Gap]) -> list[Path]:
+    """Return the chains with their gaps closed: narrow ones by moving an end, wider ones by a line more."""
+    moved = list(chains)
+    bridges = []
+    for gap in gaps:
+        if gap.width > MOVED_GAP:
+            bridges.append(Path((Vertex(*gap.a), Vertex(*gap.b)), closed=False))
+            continue
+        path = moved[gap.other // 2]
+        vertices = list(path.vertices)
+        index = -1 if gap.other % 2 else 0
+        vertices[index] = Vertex(*gap.a, vertices[index].bulge)
+        moved[gap.other // 2] = Path(tuple(vertices), closed=False)
+    return [*moved, *bridges]
 
 
 def _gap_problem(a: tuple[float, float], b: tuple[float, float], width: float, *, closed: bool) -> Problem:
     at = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
     where, wide = place(*at), mm(width, 3)
     if closed:
-        said = msg("A gap of {width} at {at} was closed with a line.", at=where, width=wide)
+        said = msg("A gap of {width} at {at} was closed.", at=where, width=wide)
         return Problem(ProblemKind.GAP_CLOSED, said, at, width)
     return Problem(ProblemKind.GAP, msg("Two ends at {at} are {width} apart.", at=where, width=wide), at, width)
 
@@ -201,7 +249,7 @@ def _junctions(ends: NDArray[np.float64], nodes: NDArray[np.int64]) -> list[Prob
     return problems
 
 
-def _gaps(chains: Sequence[Path], widest: float, tolerance: float) -> list[tuple[Point, Point, float]]:
+def _gaps(chains: Sequence[Path], widest: float, tolerance: float) -> list[_Gap]:
     """Return pairs of open ends at most `widest` mm apart, each end in one pair, nearest first."""
     if not chains:
         return []
@@ -210,7 +258,7 @@ def _gaps(chains: Sequence[Path], widest: float, tolerance: float) -> list[tuple
     ends = np.array([(*path.start, *path.end) for path in chains]).reshape(-1, 2)
     pairs = _near_pairs(ends, widest)
     widths = np.hypot(*(ends[pairs[:, 0]] - ends[pairs[:, 1]]).T)
-    found: list[tuple[Point, Point, float]] = []
+    found: list[_Gap] = []
     taken = bytearray(len(ends))
     for index in np.argsort(widths, kind="stable").tolist():
         one, other = (int(end) for end in pairs[index])
@@ -220,7 +268,7 @@ def _gaps(chains: Sequence[Path], widest: float, tolerance: float) -> list[tuple
             continue
         taken[one] = taken[other] = 1
         (ax, ay), (bx, by) = ends[one].tolist(), ends[other].tolist()
-        found.append(((ax, ay), (bx, by), float(widths[index])))
+        found.append(_Gap((ax, ay), (bx, by), float(widths[index]), other))
     return found
 
 

@@ -81,6 +81,7 @@ class ProblemKind(StrEnum):
     PAPER = "paper"
     WIDE_LINE = "wide-line"
     ROUNDED = "rounded"
+    NO_AREA = "no-area"
     UNRESOLVED = "unresolved"
     UNCHECKED = "unchecked"
     CLIPPED = "clipped"
@@ -90,7 +91,8 @@ class ProblemKind(StrEnum):
 class Problem:
     """Something that looks wrong. at: place in mm; size: a gap's width or an overlap's length, mm.
 
-    entity, line: the handle or id of what is drawn there, and where it begins in the file (0: not known).
+    entity, line: the handle or id of what is drawn there, and where it begins in the file (0: not known). better: the
+    unit that fits, where the one that was read is doubtful. beside: the other layer, where it lies between two.
     """
 
     kind: ProblemKind
@@ -100,6 +102,8 @@ class Problem:
     layer: str | None = None
     entity: str | None = None
     line: int = 0
+    better: str | None = None
+    beside: str | None = None
 
 
 class Origin(NamedTuple):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
 from kitforge.geometry.drawing import Problem, ProblemKind
@@ -43,7 +44,18 @@ POINT_MM = 25.4 / 72
 """A point as printers count it is 1/72 inch (CSS Values and Units 3, section 6.2)."""
 
 _LIKELY_MM = (40.0, 3000.0)
-_DOUBTFUL_MM = (3.0, 5000.0)
+_TAKEN_FOR = {"in": ("mm",), "mm": ("in", "cm", "m"), "cm": ("mm",), "m": ("mm", "cm", "in")}
+"""Which units are taken for one another: an inch header over centimetres is nobody's habit. Taste."""
+
+_WHOLE_MM = (16.0, 1300.0)
+"""Between these, in mm, the longer side of a router project lies without a doubt: a brooch, and what the larger hobby
+routers reach. Common practice, no source."""
+
+_DETAIL_MM = (0.5, 40.0)
+"""Between these, in mm, lies the smallest closed line inside another one. Common practice, no source."""
+
+_SURELY_WHOLE_MM = (40.0, 1300.0)
+_SURELY_DETAIL_MM = (0.8, 60.0)
 
 
 class Unit(NamedTuple):
@@ -52,6 +64,66 @@ class Unit(NamedTuple):
     name: str
     mm: float
     problems: tuple[Problem, ...] = ()
+
+
+class Sizes(NamedTuple):
+    """The longer sides, mm, of everything drawn and of the smallest closed line inside another one (or None)."""
+
+    whole: float
+    detail: float | None = None
+
+    def within(self, factor: float, whole: tuple[float, float], detail: tuple[float, float]) -> bool:
+        """Return whether both sizes, times a factor, lie within their bounds."""
+        fits = whole[0] <= self.whole * factor <= whole[1]
+        return fits and (self.detail is None or detail[0] <= self.detail * factor <= detail[1])
+
+
+def unit_doubt(name: str, size: float, sizes: Sizes) -> Problem | None:
+    """Return a doubt about a stated unit of `size` mm where the sizes are unlikely, and fit another unit well."""
+    if not sizes.whole or sizes.within(1.0, _WHOLE_MM, _DETAIL_MM):
+        return None
+    others = _TAKEN_FOR.get(name, ("mm", "in"))
+    fitting = (one for one in others if sizes.within(MM_PER_UNIT[one] / size, _SURELY_WHOLE_MM, _SURELY_DETAIL_MM))
+    better = next(fitting, None)
+    if better is None:
+        return None
+    text = msg(
+        "The drawing says its unit is {name}, which makes it {size} long or wide; if its unit is {unit}, it is "
+        "{other}.",
+        name=name,
+        size=mm(sizes.whole, 1),
+        unit=better,
+        other=mm(sizes.whole / size * MM_PER_UNIT[better], 1),
+    )
+    return Problem(ProblemKind.UNIT_DOUBTFUL, text, size=sizes.whole, better=better)
+
+
+_STEPS = (0.5, 25.4 / 16)
+_NEAR_STEP = 0.02
+_MOSTLY, _MORE = 0.8, 0.3
+
+
+def unit_of_round_sizes(per_unit: float, sizes: Sequence[float], whole: float) -> str | None:
+    """Return the unit in which most sizes of a drawing come out round where they do not as read, else None.
+
+    per_unit: mm for one unit of the drawing as it was read; sizes, whole: sizes of closed lines and of everything, mm.
+    Round are multiples of 0.5 mm or 1/16 in, within 0.02 mm; one size in ten is so by chance.
+    """
+    as_read = _share_of_round(sizes, 1.0)
+    for unit in ("mm", "pt", "in", "cm"):
+        factor = unit_size(unit) / per_unit
+        low, high = _SURELY_WHOLE_MM
+        share = _share_of_round(sizes, factor)
+        if low <= whole * factor <= high and share >= max(_MOSTLY, as_read + _MORE):
+            return unit
+    return None
+
+
+def _share_of_round(sizes: Sequence[float], factor: float) -> float:
+    def is_round(size: float) -> bool:
+        return any(abs(size - round(size / step) * step) <= _NEAR_STEP for step in _STEPS)
+
+    return sum(is_round(size * factor) for size in sizes) / max(1, len(sizes))
 
 
 def chosen_unit(stated: int, asked: str | None, extent: float) -> Unit:
@@ -65,25 +137,12 @@ def chosen_unit(stated: int, asked: str | None, extent: float) -> Unit:
     if stated not in MM_PER_INSUNITS:
         guess = likeliest_unit(extent)
         text = msg(
-            "The drawing does not say its unit. It is {extent} long or wide, so it was probably drawn in {unit}; "
-            "write `units: {unit}` beside `drawing`, or draw it with its unit set.",
+            "The drawing does not say its unit. It is {extent} long or wide, so it was probably drawn in {unit}.",
             extent=Quantity(extent, "", 3),
             unit=guess,
         )
-        return Unit(guess, MM_PER_UNIT[guess], (Problem(ProblemKind.UNIT_MISSING, text),))
-    name, size = MM_PER_INSUNITS[stated]
-    low, high = _DOUBTFUL_MM
-    if extent and not low <= extent * size <= high:
-        guess = likeliest_unit(extent)
-        text = msg(
-            "The drawing says its unit is {name}, which makes it {size} long or wide. "
-            "If it was drawn in {unit}, write `units: {unit}` beside `drawing`.",
-            name=name,
-            size=mm(extent * size),
-            unit=guess,
-        )
-        return Unit(name, size, (Problem(ProblemKind.UNIT_DOUBTFUL, text, size=extent * size),))
-    return Unit(name, size)
+        return Unit(guess, MM_PER_UNIT[guess], (Problem(ProblemKind.UNIT_MISSING, text, better=guess),))
+    return Unit(*MM_PER_INSUNITS[stated])
 
 
 def unit_size(name: str) -> float:

@@ -7,11 +7,13 @@ from collections.abc import Mapping
 from kitforge.geometry.affine import scaling
 from kitforge.geometry.assemble import Tracer, assembled, together
 from kitforge.geometry.drawing import Drawing, DrawingError, LayerShapes, Problem, ProblemKind, shown
-from kitforge.geometry.drawing_unit import Unit, chosen_unit, unit_size
+from kitforge.geometry.drawing_unit import Sizes, Unit, chosen_unit, unit_doubt, unit_size
 from kitforge.geometry.dxf_records import DxfFile, records_of
 from kitforge.geometry.dxf_shapes import Collected, Collector, RawLayer
 from kitforge.geometry.dxf_tags import is_dxf, tags_of
+from kitforge.geometry.faults import drawn_on_two_layers
 from kitforge.geometry.limits import LARGEST_COORDINATE, Budget, Limits, collector_paused
+from kitforge.geometry.piece import Bounds
 from kitforge.geometry.transform import transformed
 from kitforge.messages import Message, listed, msg, msg_many
 
@@ -42,10 +44,13 @@ def _read(data: bytes, unit: str | None, join: float, check: bool, limits: Limit
     if not any(raw.paths or raw.points for raw in found.layers.values()):
         raise DrawingError(_nothing(found))
     layers, problems = _finished(found, join, check)
-    noted = [*measure.problems, *found.problems, *_left_out(found), *problems]
+    whole = together(layers.values(), join)
+    doubt = None if unit is not None or measure.problems else unit_doubt(measure.name, measure.mm, _sizes(found, whole))
+    doubts = [*measure.problems, *([doubt] if doubt else [])]
+    noted = [*doubts, *found.problems, *_left_out(found), *problems]
     raws = found.layers.values()
     tracer = Tracer([path for raw in raws for path in raw.paths], [one for raw in raws for one in raw.origins])
-    return Drawing(layers, measure.name, tuple(noted), together(layers.values(), join), tracer=tracer)
+    return Drawing(layers, measure.name, tuple(noted), whole, tracer=tracer)
 
 
 def _collected(file: DxfFile, unit: str | None, budget: Budget) -> tuple[Collected, Unit]:
@@ -53,8 +58,7 @@ def _collected(file: DxfFile, unit: str | None, budget: Budget) -> tuple[Collect
     stated = _stated_unit(file)
     given = chosen_unit(stated, unit, 0.0)
     if not given.problems:
-        found = Collector(file, given.mm, budget).run()
-        return found, chosen_unit(stated, unit, _extent(found) / given.mm)
+        return Collector(file, given.mm, budget).run(), given
     found = Collector(file, 1.0, budget).run()
     guess = chosen_unit(stated, unit, _extent(found))
     if guess.mm != 1.0:
@@ -85,6 +89,23 @@ def _extent(found: Collected) -> float:
     return max(max(xs) - min(xs), max(ys) - min(ys)) if xs else 0.0
 
 
+def _sizes(found: Collected, whole: LayerShapes) -> Sizes:
+    """Return the size of everything, and that of the smallest closed line that lies in the box of the largest one."""
+    boxes = sorted((path.bounds for path in whole.closed), key=lambda box: box.width * box.height)
+    inner = [box for box in boxes[:-1] if _lies_in(box, boxes[-1])]
+    sides = [max(box.width, box.height) for box in inner]
+    return Sizes(_extent(found), min(sides, default=None))
+
+
+def _lies_in(inner: Bounds, outer: Bounds) -> bool:
+    return (
+        outer.left <= inner.left
+        and inner.right <= outer.right
+        and outer.bottom <= inner.bottom
+        and inner.top <= outer.top
+    )
+
+
 def _scaled(raw: RawLayer, factor: float) -> RawLayer:
     paths = [transformed(path, scaling(factor)) for path in raw.paths]
     points = [(x * factor, y * factor) for x, y in raw.points]
@@ -100,6 +121,8 @@ def _finished(found: Collected, join: float, check: bool) -> tuple[dict[str, Lay
         raw = found.layers[name]
         layers[name], more = assembled(raw.paths, raw.points, join=join, layer=name, check=check, origins=raw.origins)
         problems += more
+    if check:
+        problems += drawn_on_two_layers({name: shapes.closed for name, shapes in layers.items()})
     return layers, problems
 
 

@@ -5,11 +5,13 @@ Candidate pairs come from an STR tree over the boxes of the pieces, the tests ru
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+import itertools
+import math
+from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from kitforge.geometry.chain import CHAIN_TOLERANCE
-from kitforge.geometry.drawing import Point, Problem, ProblemKind, place
+from kitforge.geometry.drawing import Point, Problem, ProblemKind, place, shown
 from kitforge.geometry.meeting import PieceTable, crossings_of, overlaps_of
 from kitforge.geometry.path import Path
 from kitforge.messages import Message, mm, msg
@@ -110,6 +112,45 @@ def stray_points(paths: Sequence[Path], points: Sequence[Point], tolerance: floa
             problems.append(Problem(ProblemKind.STRAY_POINT, text, (x, y)))
         seen.add(cell)
     return problems[:MOST_REPORTED]
+
+
+def drawn_on_two_layers(layers: Mapping[str, Sequence[Path]], tolerance: float = CHAIN_TOLERANCE) -> list[Problem]:
+    """Return the closed lines that are drawn on two layers in the same place; at most 200."""
+    seen: dict[tuple[int, ...], tuple[str, Path]] = {}
+    problems = []
+    for layer, paths in layers.items():
+        for path in paths:
+            first = next((seen[key] for key in _near_keys(path, tolerance) if key in seen), None)
+            if first is None:
+                seen[_key(path, tolerance)] = (layer, path)
+            elif first[0] != layer and _same(first[1], path, tolerance):
+                text = msg(
+                    "The same closed line is drawn on the layers '{one}' and '{other}' at {at}.",
+                    one=shown(first[0]),
+                    other=shown(layer),
+                    at=place(*path.start),
+                )
+                problem = Problem(ProblemKind.DUPLICATE, text, path.start, path.length, first[0], beside=layer)
+                problems.append(problem)
+    return problems[:MOST_REPORTED]
+
+
+def _key(path: Path, tolerance: float) -> tuple[int, ...]:
+    cell = 4 * tolerance
+    return tuple(math.floor(value / cell) for value in path.bounds)
+
+
+def _near_keys(path: Path, tolerance: float) -> Iterator[tuple[int, ...]]:
+    """Yield the cells of the box's corners that a like path may have: of each corner the two nearest on each axis."""
+    cell = 4 * tolerance
+    sides = [{math.floor((value - tolerance) / cell), math.floor((value + tolerance) / cell)} for value in path.bounds]
+    yield from itertools.product(*sides)
+
+
+def _same(one: Path, other: Path, tolerance: float) -> bool:
+    """Return whether two closed lines with the same box are the same line."""
+    lengths = abs(one.length - other.length) <= 4 * tolerance
+    return lengths and abs(abs(one.area) - abs(other.area)) <= 4 * tolerance * one.length
 
 
 def _gave_up() -> Problem:

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from kitforge.geometry.affine import scaling, translation
 from kitforge.geometry.assemble import Tracer, assembled, together
 from kitforge.geometry.drawing import Drawing, LayerShapes, Origin, Point, Problem, ProblemKind
+from kitforge.geometry.drawing_unit import unit_of_round_sizes, unit_size
+from kitforge.geometry.faults import drawn_on_two_layers
 from kitforge.geometry.path import Path
 from kitforge.geometry.svg_view import Page
 from kitforge.geometry.transform import transformed
-from kitforge.messages import Message, listed, msg, msg_many
+from kitforge.messages import Message, listed, mm, msg, msg_many
 
 _TEXTS = ("text", "foreignObject")
 
@@ -57,7 +59,9 @@ def turn_over(found: Found, page: Page) -> None:
 def finished(found: Found, page: Page, join: float, check: bool) -> Drawing:
     """Return the drawing: shapes by name, ends joined, faults looked for."""
     groups, faults = _groups(found, join, check)
-    problems = [*page.problems, *found.problems.values(), *_left_out(found), *faults]
+    whole = together(groups, join)
+    doubts = [_with_better_unit(problem, page, whole) for problem in page.problems]
+    problems = [*doubts, *found.problems.values(), *_left_out(found), *faults]
     done: dict[tuple[tuple[int, int], ...], LayerShapes] = {}
     layers = {}
     for name in sorted(found.ranges):
@@ -65,10 +69,29 @@ def finished(found: Found, page: Page, join: float, check: bool) -> Drawing:
         if key not in done:
             done[key] = _shapes(found, key, join)
         layers[name] = done[key]
-    whole = together(groups, join)
     drawn = [(shape.path, shape.origin) for shape in found.drawn if shape.path is not None]
     tracer = Tracer([path for path, _ in drawn], [origin for _, origin in drawn])
     return Drawing(layers, page.unit, tuple(problems), whole, page.size, tracer)
+
+
+_MOST_SIZES = 200
+
+
+def _with_better_unit(problem: Problem, page: Page, whole: LayerShapes) -> Problem:
+    """Return a doubt about the unit together with the unit in which the sizes of what is drawn come out round."""
+    boxes = [path.bounds for path in whole.closed]
+    sizes = [side for box in boxes[:_MOST_SIZES] for side in (box.width, box.height)]
+    extent = max(sizes, default=0.0)
+    better = unit_of_round_sizes(abs(page.matrix.a), sizes, extent)
+    if better is None:
+        return problem
+    text = msg(
+        "{said} In {unit} its sizes would be round: {size} long or wide.",
+        said=problem.message,
+        unit=better,
+        size=mm(extent * unit_size(better) / abs(page.matrix.a), 1),
+    )
+    return replace(problem, message=text, better=better)
 
 
 def _merged(ranges: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
@@ -97,6 +120,7 @@ def _groups(found: Found, join: float, check: bool) -> tuple[list[LayerShapes], 
     for shape in found.drawn:
         members.setdefault(shape.group, []).append(shape)
     shapes: list[LayerShapes] = []
+    closed: dict[str, list[Path]] = {}
     problems: list[Problem] = []
     for group, drawn in sorted(members.items()):
         paths = [shape.path for shape in drawn if shape.path is not None]
@@ -105,8 +129,9 @@ def _groups(found: Found, join: float, check: bool) -> tuple[list[LayerShapes], 
         layer = found.groups[group] or None
         own, faults = assembled(paths, points, join=join, layer=layer, check=check, origins=origins)
         shapes.append(own)
+        closed.setdefault(found.groups[group], []).extend(own.closed)
         problems += faults
-    return shapes, problems
+    return shapes, problems + (drawn_on_two_layers(closed) if check else [])
 
 
 def _left_out(found: Found) -> list[Problem]:

@@ -110,7 +110,10 @@ def _doubts(width: Length | None, height: Length | None) -> tuple[Problem, ...]:
     if any(length.unit not in _PIXELS for length in given):
         return ()
     if given:
-        text = msg("The drawing's size is given in pixels and was read at 96 pixels per inch.")
+        text = msg(
+            "The drawing's size is given in pixels and was read at 96 pixels per inch; a width and height in mm would "
+            "leave no doubt."
+        )
         return (Problem(ProblemKind.UNIT_DOUBTFUL, text),)
     text = msg("The drawing does not state its size; 1 unit was taken as 1 pixel of 1/96 inch.")
     return (Problem(ProblemKind.UNIT_MISSING, text),)

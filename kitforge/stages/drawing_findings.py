@@ -17,6 +17,9 @@ from kitforge.messages import Message, mm, msg, msg_many
 MOST_TOLD = 20
 """Problems of one kind in one drawing that are told one by one."""
 
+WIDEST_JOIN = 2.0
+"""Gaps up to this, in mm, can be closed by `join`."""
+
 _UNITS = (ProblemKind.UNIT_MISSING, ProblemKind.UNIT_DOUBTFUL)
 _OF_THE_FILE = (
     ProblemKind.SKIPPED,
@@ -34,6 +37,8 @@ _BY_PLACE = (
     ProblemKind.JUNCTION,
     ProblemKind.DUPLICATE,
     ProblemKind.OVERLAP,
+    ProblemKind.NO_AREA,
+    ProblemKind.ROUNDED,
     ProblemKind.TINY,
     ProblemKind.STRAY_POINT,
     ProblemKind.SELF_CROSSING,
@@ -91,7 +96,7 @@ def more_like(count: int) -> Message:
 
 def _finding(name: str, problem: Problem) -> Finding:
     kind, advice = kinds.OF_PROBLEM[problem.kind]
-    if problem.kind is ProblemKind.GAP and problem.size is not None:
+    if problem.kind is ProblemKind.GAP and problem.size is not None and join_for(problem.size) <= WIDEST_JOIN:
         advice = msg(
             "Draw the ends together, or write `join: {join}` at the part to have gaps up to that closed with a line.",
             join=mm(join_for(problem.size), 1),
@@ -101,7 +106,7 @@ def _finding(name: str, problem: Problem) -> Finding:
 
 def _said(problem: Problem) -> Text:
     """Return the message; what is told by its place alone gets its layer and its entity."""
-    if problem.kind not in _BY_PLACE or not (problem.layer or problem.entity):
+    if problem.kind not in _BY_PLACE or problem.beside is not None or not (problem.layer or problem.entity):
         return problem.message
     layer, entity = shown(problem.layer or ""), shown(problem.entity or "")
     if not problem.entity:
@@ -128,6 +133,8 @@ def _unit_finding(name: str, used: UsedDrawing, problem: Problem) -> Iterator[Fi
         unit=used.drawing.unit,
         size=size,
     )
+    if problem.better is not None:
+        advice = msg("Write `units: {unit}` beside `drawing`, or the unit that is right.", unit=problem.better)
     yield kind.found(message, advice, source=Source(name))
 
 
@@ -140,6 +147,8 @@ def _concerns(problem: Problem, used: UsedDrawing) -> bool:
     if not used.layers:
         return False
     folded = {name.casefold() for name in used.layers}
+    if problem.beside is not None and "*" not in folded:
+        return {(problem.layer or "").casefold(), problem.beside.casefold()} <= folded
     if (problem.layer is not None and problem.layer.casefold() in folded) or "*" in folded:
         return True
     if problem.at is None:

@@ -12,6 +12,7 @@ from kitforge.geometry.chain import REPORTED_GAP, chain
 from kitforge.geometry.coverage import NEAR, uncovered
 from kitforge.geometry.drawing import Drawing, LayerShapes, Point, place, shown
 from kitforge.geometry.frames import is_frame
+from kitforge.geometry.likeness import SAME, Figure, alike, inside
 from kitforge.geometry.path import Path
 from kitforge.geometry.piece import Bounds
 from kitforge.messages import Message, listed, msg, msg_many
@@ -23,13 +24,14 @@ MOST_NAMED = 12
 
 @dataclass(frozen=True, slots=True)
 class TakenOutline:
-    """An outline that a part takes from a drawing: the part, the layers, where it is asked for, and the line."""
+    """An outline that a part takes from a drawing: the layers, where it is asked for, the line, copies of the part."""
 
     part: str
     title: str
     layers: tuple[str, ...]
     source: Source
     path: Path
+    count: int = 1
 
 
 class _Line(NamedTuple):
@@ -49,6 +51,18 @@ def leftover_findings(name: str, used: Sequence[UsedDrawing], outlines: Sequence
     taken = [shapes for one in used for shapes in one.taken]
     named = {layer.casefold() for one in used for layer in one.layers}
     lines = list(_left(drawing, taken, named))
+    copies, lines = _without_copies(drawing, lines, outlines)
+    for outline, drawn in copies.items():
+        if drawn != outline.count:
+            said = msg(
+                "The drawing '{drawing}' shows '{part}' {drawn} times, and the kit makes {count}.",
+                drawing=name,
+                part=outline.title,
+                drawn=drawn,
+                count=outline.count,
+            )
+            advice = msg("Write the right `count`, or delete what is too much in the drawing.")
+            yield kinds.COPIES.found(said, advice, source=outline.source, part=outline.part)
     yield from _unused_layers(name, drawing, lines)
     yield from _around_outlines(name, lines, outlines)
     yield from _left_lines(name, drawing, lines, outlines)
@@ -74,6 +88,30 @@ def _left(drawing: Drawing, taken: Sequence[LayerShapes], named: set[str]) -> It
             if _cell(point) not in told:
                 told.add(_cell(point))
                 yield _Line(point, point, layer, whole)
+
+
+def _without_copies(
+    drawing: Drawing, lines: list[_Line], outlines: Sequence[TakenOutline]
+) -> tuple[dict[TakenOutline, int], list[_Line]]:
+    """Return how often parts are drawn, where more than once, and the lines left that belong to no copy of a part."""
+    whole = drawing.whole
+    everything: list[Path | Point] = [*whole.closed, *whole.open, *whole.points]
+    copies: dict[TakenOutline, int] = {}
+    for outline in outlines:
+        own = Figure.of(outline.path, inside(outline.path, everything)) if outline.path.closed else None
+        for line in list(lines):
+            if own is None or not isinstance(line.item, Path) or not _like_size(line.item, outline.path):
+                continue
+            inner = list(inside(line.item, everything))
+            if alike(Figure.of(line.item, inner), own):
+                copies[outline] = copies.get(outline, 1) + 1
+                gone = {line.item, *inner}
+                lines = [one for one in lines if one.item not in gone]
+    return copies, lines
+
+
+def _like_size(path: Path, outline: Path) -> bool:
+    return path.closed and abs(abs(path.area) - abs(outline.area)) <= SAME * (1 + abs(outline.area) ** 0.5)
 
 
 def _size(shapes: LayerShapes) -> int:
@@ -126,7 +164,7 @@ def _around_outlines(name: str, lines: Sequence[_Line], outlines: Sequence[Taken
     loops = [path.bounds for path in chain([line.item for line in loose], join=REPORTED_GAP).closed]  # type: ignore[misc]
     for outline in outlines:
         own = [line.item.bounds for line in loose if line.layer in outline.layers and isinstance(line.item, Path)]
-        around = [box for box in (*loops, *_united(own)) if _contains(box, outline.path.bounds)]
+        around = [box for box in (*loops, *united(own)) if contains(box, outline.path.bounds)]
         if around:
             said = msg(
                 "The outline taken for '{part}' lies inside lines of '{drawing}' that do not close and are {size} in "
@@ -143,14 +181,15 @@ def _around_outlines(name: str, lines: Sequence[_Line], outlines: Sequence[Taken
             yield kinds.OUTLINE_INSIDE.found(said, advice, source=outline.source, part=outline.part, at=at)
 
 
-def _united(boxes: Sequence[Bounds]) -> list[Bounds]:
+def united(boxes: Sequence[Bounds]) -> list[Bounds]:
+    """Return the box around boxes, none for none."""
     if not boxes:
         return []
     left, bottom, right, top = zip(*boxes, strict=True)
     return [Bounds(min(left), min(bottom), max(right), max(top))]
 
 
-def _contains(outer: Bounds, inner: Bounds) -> bool:
+def contains(outer: Bounds, inner: Bounds) -> bool:
     """Return whether a box holds another one and reaches beyond it."""
     holds = (
         outer.left <= inner.left + NEAR
@@ -208,7 +247,7 @@ def _touches(line: _Line, areas: Sequence[Path]) -> bool:
 
     at = ShapelyPoint(*line.at)
     for area in areas:
-        if isinstance(line.item, Path) and line.item.closed and _contains(line.item.bounds, area.bounds):
+        if isinstance(line.item, Path) and line.item.closed and contains(line.item.bounds, area.bounds):
             return True
         box = area.bounds
         near = box.left <= line.at[0] <= box.right and box.bottom <= line.at[1] <= box.top

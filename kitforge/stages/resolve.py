@@ -139,7 +139,9 @@ class _Resolving:
         drawings.doubt_unit(reading, names, outline, stock, place)
         if entry.outline.move is None:
             source = self.sheet.where.of("parts", key, "outline")
-            drawings.take_outline(reading, TakenOutline(key, entry.title or title_of(key), names, source, outline))
+            drawings.take_outline(
+                reading, TakenOutline(key, entry.title or title_of(key), names, source, outline, entry.count)
+            )
 
     def _part(
         self,

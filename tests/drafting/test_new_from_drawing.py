@@ -109,9 +109,9 @@ def test_groups_in_groups_of_an_svg_are_used_once(new: New, tmp_path: pathlib.Pa
     kit = checked(tmp_path, plugins).kit
     assert sorted(works(kit)) == [(Doing.DRILL, 2), (Doing.GROOVE, 1), (Doing.POCKET, 2), (Doing.PROFILE, 1)]
     text = (tmp_path / "kit" / "kit.yaml").read_text()
-    assert '{ layer: "edge" }' in text
-    assert '{ layer: "cups" }' in text
-    assert "path: M100 80L140 80" in text
+    assert '{ layer: { name: "edge", size: [150 mm, 90 mm] } }' in text
+    assert '{ layer: { name: "cups", count: 2 } }' in text
+    assert '{ layer: { name: "*", only: open, count: 1 } }' in text
 
 
 def test_lines_written_out_lie_where_they_were_drawn(new: New, tmp_path: pathlib.Path, plugins: Plugins) -> None:
@@ -120,7 +120,7 @@ def test_lines_written_out_lie_where_they_were_drawn(new: New, tmp_path: pathlib
     inner = rectangle((40, 20), at=(100, 40), corner_radius=5, angle=20)
     assert new(dxf_bytes({"EDGE": [EDGE], "MIXED": [inner, rectangle((9, 9), at=(300, 0)), slot]}))[0] == 0
     kit = checked(tmp_path, plugins).kit
-    assert "not used: 1 x on MIXED: outside the outline" in (tmp_path / "kit" / "kit.yaml").read_text()
+    assert "not used: 1 x on MIXED: too small for a part" in (tmp_path / "kit" / "kit.yaml").read_text()
     pocket = next(one for one in kit.parts[0].operations if one.does is Doing.POCKET)
     assert pocket.shapes[0].bounds == pytest.approx(inner.bounds, abs=1e-5)
     assert abs(pocket.shapes[0].area) == pytest.approx(abs(inner.area), abs=1e-3)

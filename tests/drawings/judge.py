@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from ugly import Ugly, Wanted
 
 from kitforge.drafting.first_kit import first_kit
-from kitforge.drafting.listing import listing
+from kitforge.drafting.listing import doubted, listing
 from kitforge.drafting.source import read_source
 from kitforge.errors import KitforgeError
 from kitforge.findings import Finding, Severity
@@ -38,19 +38,20 @@ def judged(case: Ugly, folder: pathlib.Path, plugins: Plugins) -> Verdict:
     try:
         source = read_source(drawing, plugins)
         said += listing(source)
-        text = first_kit(drawing, source, plugins)
+        made = first_kit(drawing, source)
+        said += doubted(made.doubts)
     except KitforgeError as error:
         return _told(case, [*said, str(error).replace(str(folder), "")])
-    made = folder / "kit"
-    made.mkdir()
-    (made / "kit.yaml").write_text(text, encoding="utf-8")
-    (made / source.name).write_bytes(case.data)
-    kit = load_kit(made, plugins)
+    kit_folder = folder / "kit"
+    kit_folder.mkdir()
+    (kit_folder / "kit.yaml").write_text(made.text, encoding="utf-8")
+    (kit_folder / source.name).write_bytes(case.data)
+    kit = load_kit(kit_folder, plugins)
     said += [finding.as_line() for finding in kit.problems if finding.severity is not Severity.NOTE]
     if case.right and matches(kit, case.right):
         return Verdict("right", "\n".join(said))
     if any(word in case.doubts for word in ("thin-wall", "feature-outside")):
-        said += [finding.as_line() for finding in check_kit(made, plugins).findings]
+        said += [finding.as_line() for finding in check_kit(kit_folder, plugins).findings]
     return _told(case, [*said, *map(shown, kit.parts)], silent=not _warned(kit.problems, said))
 
 

@@ -220,7 +220,7 @@ CASES = [
         "a.dxf",
         dxf(edge("CUT"), inside("CUT", "CUT", "CUT"), line((-50, 60), (250, 60), "CUT")),
         [],
-        ["drawing-left-out", "drawing-crossing", "feature-outside"],
+        ["drawing-outside"],
     ),
     Ugly(
         "a line from edge to edge on the outline's layer",

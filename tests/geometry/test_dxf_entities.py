@@ -163,7 +163,7 @@ def test_the_authors_unit_counts_before_the_files() -> None:
 def test_inch_header_on_a_drawing_in_mm_is_doubted() -> None:
     drawing = read_dxf(drawn(lambda s: s.add_lwpolyline([(0, 0), (600, 0), (600, 400)], close=True), units=1))
     problem = next(p for p in drawing.problems if p.kind is ProblemKind.UNIT_DOUBTFUL)
-    assert "`units: mm`" in str(problem.message)
+    assert (problem.better, "if its unit is mm, it is 600 mm" in str(problem.message)) == ("mm", True)
     assert problem.size == pytest.approx(15240)
 
 
@@ -278,7 +278,7 @@ def test_layers_that_are_off_or_frozen_are_left_out_and_said() -> None:
     for name in ("dark", "COLD", "shown"):
         space.add_circle((0, 0), 5, {"layer": name})
     space.add_circle((0, 0), 3, {"layer": "shown", "invisible": 1})
-    drawing = read_dxf(ascii_bytes(doc))
+    drawing = read_dxf(ascii_bytes(doc), "mm")
     assert set(drawing.layers) == {"shown"}
     assert len(drawing.layers["shown"].closed) == 1
     hidden = [(p.layer, p.kind) for p in drawing.problems]
@@ -292,7 +292,7 @@ def test_what_is_no_line_is_counted() -> None:
         space.add_mtext("hello")
         space.add_hatch()
 
-    drawing = read_dxf(drawn(draw))
+    drawing = read_dxf(drawn(draw), "mm")
     assert [(p.kind, str(p.message)) for p in drawing.problems] == [
         (ProblemKind.SKIPPED, "Left out on layer '0', because it is no line: 1 x HATCH."),
         (ProblemKind.TEXT, "Text on layer '0' was left out: 1 x MTEXT and 1 x TEXT."),
@@ -321,14 +321,14 @@ def test_tilted_and_rising_entities_are_said() -> None:
         space.add_circle((0, 0), 5, {"extrusion": (0, 1, 0)})
         space.add_line((0, 0, 0), (10, 0, 3))
 
-    drawing = read_dxf(drawn(draw))
+    drawing = read_dxf(drawn(draw), "mm")
     assert [p.kind for p in drawing.problems if p.kind is not ProblemKind.SKIPPED] == [ProblemKind.NOT_FLAT] * 2
     assert len(drawing.whole.closed) == 0
     assert drawing.whole.open[0].length == pytest.approx(10)
 
 
 def test_line_of_no_length_is_said_and_left_out() -> None:
-    drawing = read_dxf(drawn(lambda s: (s.add_line((5, 5), (5, 5)), s.add_circle((0, 0), 2))))
+    drawing = read_dxf(drawn(lambda s: (s.add_line((5, 5), (5, 5)), s.add_circle((0, 0), 2))), "mm")
     assert [(p.kind, p.at) for p in drawing.problems] == [(ProblemKind.ZERO_LENGTH, (5, 5))]
     assert drawing.whole.open == ()
 
@@ -344,7 +344,7 @@ def test_block_in_another_file_is_said() -> None:
     doc.add_xref_def("elsewhere.dxf", "OTHER")
     doc.modelspace().add_blockref("OTHER", (0, 0))
     doc.modelspace().add_circle((0, 0), 2)
-    drawing = read_dxf(ascii_bytes(doc))
+    drawing = read_dxf(ascii_bytes(doc), "mm")
     assert [p.kind for p in drawing.problems] == [ProblemKind.UNRESOLVED]
     assert len(drawing.whole.closed) == 1
 

@@ -121,7 +121,7 @@ def test_what_is_not_in_the_plot_is_counted_by_layer() -> None:
     doc.modelspace().add_point((0, 0), {"layer": "Defpoints"})
     doc.layout("Layout1").add_line((0, 0), (5, 5), {"layer": "frame"})
     doc.modelspace().add_3dface([(0, 0), (1, 0), (1, 1)], {"layer": "old"})
-    problems = {(p.kind, p.layer) for p in read_dxf(ascii_bytes(doc)).problems}
+    problems = {(p.kind, p.layer) for p in read_dxf(ascii_bytes(doc), "mm").problems}
     assert problems == {
         (ProblemKind.NOT_PLOTTED, "help"),
         (ProblemKind.NOT_PLOTTED, "Defpoints"),
