@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 from kitforge.geometry.affine import Affine, translation
@@ -122,7 +122,7 @@ class _Walk:
             _visible(style, state.visible),
             state.uses,
             state.group,
-            state.paint.within(style),
+            state.paint.within(style) if style else state.paint,
         )
         if node.names and node.tag not in SHAPES:
             self.found.groups.append(node.names[-1])
@@ -142,7 +142,7 @@ class _Walk:
         except ValueError as error:
             raise node.fault(reason_of(error)) from error
 
-    def _report_unfollowed(self, node: Node, style: dict[str, str]) -> None:
+    def _report_unfollowed(self, node: Node, style: Mapping[str, str]) -> None:
         for kind in ("clip-path", "mask"):
             if style.get(kind, "none") != "none":
                 said = msg("{element} is cut off by a {kind}; it was read whole.", element=node.label, kind=kind)
@@ -258,7 +258,7 @@ class _Walk:
             self._note(ProblemKind.ZERO_LENGTH, said, node)
 
 
-def _visible(style: dict[str, str], inherited: bool) -> bool:
+def _visible(style: Mapping[str, str], inherited: bool) -> bool:
     value = style.get("visibility", "inherit")
     return inherited if value == "inherit" else value == "visible"
 

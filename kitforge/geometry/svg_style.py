@@ -6,7 +6,7 @@ Selectors: element names, classes, ids, *, lists, descendants and children. Casc
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -88,8 +88,13 @@ class Styles:
         for node in _style_elements(root):
             self._read("".join(node.text), node)
 
-    def of(self, node: Node) -> dict[str, str]:
+    def of(self, node: Node) -> Mapping[str, str]:
         """Return the watched properties that apply to an element itself (nothing inherited)."""
+        if node.style is None:
+            node.style = self._worked_out(node)
+        return node.style
+
+    def _worked_out(self, node: Node) -> dict[str, str]:
         found = {name: (node.attributes[name].strip(), (0,)) for name in WATCHED if name in node.attributes}
         found.pop("transform", None)
         ranked: dict[str, tuple[str, tuple[int, ...]]] = dict(found)

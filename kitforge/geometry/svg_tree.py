@@ -28,7 +28,10 @@ _PLAIN_DOCTYPE = re.compile(rb"<!DOCTYPE\s+svg\b[^<>\[\]]*>", re.IGNORECASE)
 
 @dataclass(slots=True)
 class Node:
-    """An element: local name ('' for another vocabulary), attributes, names to pick it by, children, text and line."""
+    """An element: local name ('' for another vocabulary), attributes, names to pick it by, children, text and line.
+
+    style: its own properties once they have been worked out; an element may be shown many times.
+    """
 
     tag: str
     line: int
@@ -37,6 +40,7 @@ class Node:
     children: list[Node] = field(default_factory=list)
     text: list[str] = field(default_factory=list)
     parent: Node | None = None
+    style: Mapping[str, str] | None = None
 
     @property
     def key(self) -> str:

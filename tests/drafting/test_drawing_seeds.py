@@ -26,9 +26,9 @@ def read(path: pathlib.Path) -> Drawing | None:
 
 @pytest.mark.parametrize("path", SEEDS, ids=lambda path: path.name)
 def test_a_seed_is_read_or_refused(path: pathlib.Path) -> None:
-    started = time.monotonic()
+    started = time.process_time()
     drawing = read(path)
-    assert time.monotonic() - started < 10
+    assert time.process_time() - started < 10
     if path.name == "arc-backwards.svg":
         assert drawing is not None
         assert len(drawing.whole.open[0].vertices) < 100

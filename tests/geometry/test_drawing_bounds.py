@@ -65,11 +65,11 @@ HOSTILE = {
 def test_a_drawing_beyond_the_bounds_is_refused_with_what_to_do(name: str) -> None:
     """The bound is in the message, and the advice is to simplify, for exporting again would not help."""
     data, said = HOSTILE[name]
-    started = time.monotonic()
+    started = time.process_time()
     error = _refused(name, data)
     assert said in str(error.message)
     assert str(error.advice).startswith("Simplify it")
-    assert time.monotonic() - started < 30
+    assert time.process_time() - started < 30
 
 
 def test_path_data_shown_often_are_counted_out(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -66,9 +66,9 @@ def test_blocks_eight_deep_are_read_and_nine_refused() -> None:
 
 
 def test_block_bomb_is_stopped_by_the_count() -> None:
-    start = time.perf_counter()
+    start = time.process_time()
     assert "more than" in str(_refused(_nested(8, 10), Limits(entities=50_000)).message)
-    assert time.perf_counter() - start < 30
+    assert time.process_time() - start < 30
 
 
 def test_array_bomb_is_stopped_before_it_is_counted_out() -> None:

@@ -299,10 +299,10 @@ def test_hostile_file_is_refused(data: bytes) -> None:
 def test_use_bomb_is_stopped() -> None:
     levels = ['<g id="u0"><rect width="1" height="1"/></g>']
     levels += [f'<g id="u{n}">' + f'<use href="#u{n - 1}"/>' * 10 + "</g>" for n in range(1, 8)]
-    start = time.perf_counter()
+    start = time.process_time()
     with pytest.raises(DrawingError, match="more than"):
         read_svg(svg("<defs>" + "".join(levels) + '</defs><use href="#u7"/>'), limits=Limits(entities=100_000))
-    assert time.perf_counter() - start < 30
+    assert time.process_time() - start < 30
 
 
 def test_counts_are_capped() -> None:

@@ -247,15 +247,15 @@ HOSTILE: dict[str, bytes] = {
 def test_a_hostile_drawing_is_one_plain_finding(
     name: str, tmp_path: FilePath, plugins: Plugins, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """One error that names the file, within 10 s, without opening anything outside the kit's folder."""
+    """One error that names the file, within 10 processor seconds, without opening anything outside the kit's folder."""
     folder = tmp_path / "kit"
     (tmp_path / "secret.dxf").write_bytes(entities(LINE.format(5)))
     opened = watch_files(monkeypatch, folder)
-    started, before = time.monotonic(), resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+    started, before = time.process_time(), resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
     found = refused(
         lambda: kit_of(folder, plugins, {name: HOSTILE[name]}, f"drawing: {name}", "{layer: EDGE}", PROFILE)
     )
-    assert time.monotonic() - started < 10
+    assert time.process_time() - started < 10
     assert resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before < 1 << 20
     errors = [one for one in found if one.severity == "error"]
     assert [one.source.file for one in errors if one.code == "drawing-unreadable"] == [name] * len(errors)
