@@ -335,8 +335,8 @@ class Kit:
     """The whole kit, ready to be planned. files: every file of the kit that was read, by its relative name.
 
     machines_named: True when the author listed the machine classes, False when they are all of them. problems: what
-    reading and resolving found that is no error. needs: what must be so for the kit to work. together: where every
-    copy stands in the finished piece; empty where the author does not say.
+    reading and resolving found that does not stop the plan. needs: what must be so for the kit to work. together:
+    where every copy stands in the finished piece; empty where the author does not say.
     """
 
     info: KitInfo

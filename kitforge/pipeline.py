@@ -110,6 +110,7 @@ def build_kit(
     Raises UnreadableKitError when the kit cannot be read, KitforgeError when its zip is one to keep.
     """
     from kitforge.pack.archive import write_zip
+    from kitforge.pack.names import name_problem, pack_name
     from kitforge.pack.options import chosen_machines
 
     checked = check_kit(folder, plugins, progress, machine)
@@ -117,7 +118,9 @@ def build_kit(
         return Built(checked, None)
     options = options or BuildOptions()
     chosen_machines(checked.plan, options.machines)  # refuses a class the kit is not planned for
-    name = f"{checked.kit.info.slug}-{checked.kit.info.version}" + (f"-{machine.key}" if machine else "")
+    name = pack_name(checked.kit.info.slug, checked.kit.info.version, machine.key if machine else None)
+    if problem := name_problem(name):
+        raise KitforgeError(f"The pack cannot be named {name}: {problem}. Change the kit's slug or the machine's name.")
     archive = output / f"{name}.zip"
     if keep and archive in keep:
         raise KitforgeError(f"{keep[archive]} was packed as {archive.name} as well. Change the slug or version of one.")

@@ -125,7 +125,8 @@ def _progress(folder: pathlib.Path) -> Iterator[Callable[[str], None]]:
     """Give a function that is told each stage; it draws a bar on a terminal and is silent elsewhere."""
     from rich.progress import BarColumn, Progress, TextColumn
 
-    from kitforge.cli.terminal import clean, console
+    from kitforge.characters import clean
+    from kitforge.cli.terminal import console
     from kitforge.pipeline import STAGES
 
     err = console(error=True)

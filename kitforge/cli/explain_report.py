@@ -154,7 +154,7 @@ def _one(plan: Plan, planned: MachinePlan, step: Step, result: HoldResult, paper
 
 def print_text(report: Report) -> None:
     """Print the calculation for people; text of the kit is cleaned of signs that would steer a terminal."""
-    from kitforge.cli.terminal import clean
+    from kitforge.characters import clean
 
     for line in text_lines(report):
         print(clean(line))
@@ -200,7 +200,7 @@ def print_json(report: Report) -> None:
 
 def print_steps(plan: Plan, style: str) -> None:
     """Print the steps that can be explained."""
-    from kitforge.cli.terminal import clean
+    from kitforge.characters import clean
 
     if style == "json":
         steps = [{"number": step.number, "key": step.key, "title": step.title} for step in plan.steps]

@@ -102,7 +102,8 @@ def report_of(plan: Plan, machines: Sequence[MachinePlan], units: str) -> Report
 
 def print_tables(report: Report) -> None:
     """Print one table per machine class, or lists where a table is too wide; below them what has no settings."""
-    from kitforge.cli.terminal import clean, console
+    from kitforge.characters import clean
+    from kitforge.cli.terminal import console
 
     out = console()
     for machine, rows in groupby(report.rows, key=lambda row: row.machine):
@@ -113,7 +114,8 @@ def print_tables(report: Report) -> None:
 
 
 def _print_table(out: Console, machine: str, rows: Iterable[Row], units: str) -> None:
-    from kitforge.cli.terminal import clean, table
+    from kitforge.characters import clean
+    from kitforge.cli.terminal import table
 
     feed = f"{units}/min"
     figures = ("#", "speed\nmin-1", f"feed\n{feed}", f"plunge\n{feed}", f"per pass\n{units}", "passes",
@@ -125,7 +127,7 @@ def _print_table(out: Console, machine: str, rows: Iterable[Row], units: str) ->
 
 
 def _print_list(out: Console, machine: str, rows: Iterable[Row], _units: str) -> None:
-    from kitforge.cli.terminal import clean
+    from kitforge.characters import clean
 
     out.print(machine)
     for row in rows:

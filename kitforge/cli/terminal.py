@@ -5,10 +5,10 @@ from __future__ import annotations
 import pathlib
 import sys
 import textwrap
-import unicodedata
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
+from kitforge.characters import clean
 from kitforge.findings import Finding, Severity, Source, count_by_severity, sort_findings
 
 if TYPE_CHECKING:
@@ -26,13 +26,6 @@ def console(*, error: bool = False) -> Console:
     stream = sys.stderr if error else sys.stdout
     width = None if stream.isatty() else PLAIN_WIDTH
     return Screen(file=stream, width=width, highlight=False, emoji=False, markup=False)
-
-
-def clean(text: str, keep: str = "") -> str:
-    """Return `text` from a kit without signs that would steer a terminal or turn the direction of reading."""
-    return "".join(
-        "\ufffd" if unicodedata.category(sign) in ("Cc", "Cf") and sign not in keep else sign for sign in text
-    )
 
 
 def print_findings(folder: pathlib.Path, findings: Iterable[Finding]) -> None:

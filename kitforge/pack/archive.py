@@ -10,6 +10,7 @@ from collections.abc import Iterable, Sequence
 from typing import IO
 
 from kitforge.errors import KitforgeError
+from kitforge.messages import msg
 from kitforge.pack.names import clashes, name_problem
 from kitforge.pack.records import PackFile
 
@@ -62,7 +63,7 @@ def fixed_time(epoch: str | None) -> _Stamp:
 
 def _check_names(top_folder: str, files: Sequence[PackFile]) -> None:
     names = [file.name for file in files]
-    problems = list(_name_problems(top_folder, names)) + clashes(names)
+    problems = [*_name_problems(top_folder, names), *map(str, clashes(names))]
     if not files:
         problems.append("it would be empty")
     if problems:
@@ -70,8 +71,8 @@ def _check_names(top_folder: str, files: Sequence[PackFile]) -> None:
 
 
 def _name_problems(top_folder: str, names: Iterable[str]) -> Iterable[str]:
-    if "/" in top_folder or (why := name_problem(top_folder)):
-        why = "it has a slash" if "/" in top_folder else why
+    why = msg("it has a slash") if "/" in top_folder else name_problem(top_folder)
+    if why:
         yield f"the folder name '{top_folder}' will not do: {why}; change the kit's slug or version"
     for name in names:
         if problem := name_problem(name):

@@ -14,6 +14,7 @@ from kitforge.units import plain_number
 
 OUTLINE = "part-outline"
 STOCK = "stock"
+_SUFFIX = {Face.TOP: "", Face.BOTTOM: "-bottom"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,17 +53,29 @@ def part_drawings(plan: Plan, part: Part) -> Iterator[PartDrawing]:
     The bottom face is drawn as the machine sees it after the part is turned over about its y axis: mirrored. The
     outline has a layer of its own only where no operation cuts along it, so that nobody cuts it twice.
     """
+    for face, operations in _drawn_faces(plan, part):
+        layers: dict[str, list[Path]] = {}
+        if not any(operation.frees for operation in operations):
+            layers[OUTLINE] = [_seen(part.outline, part, face)]
+        for operation in operations:
+            layers[layer_of(operation)] = [_seen(path, part, face) for path in shapes_of(operation)]
+        title = part.title if face is Face.TOP else f"{part.title}, bottom face (mirrored)"
+        yield PartDrawing(_part_name(part, face), title, layers)
+
+
+def _drawn_faces(plan: Plan, part: Part) -> Iterator[tuple[Face, list[Operation]]]:
     for face in Face:
         operations = [one for one in _in_order(plan, part, face) if not one.whole]
         if operations or (face is Face.TOP and all(one.whole for one in part.operations)):
-            suffix = "" if face is Face.TOP else "-bottom"
-            layers: dict[str, list[Path]] = {}
-            if not any(operation.frees for operation in operations):
-                layers[OUTLINE] = [_seen(part.outline, part, face)]
-            for operation in operations:
-                layers[layer_of(operation)] = [_seen(path, part, face) for path in shapes_of(operation)]
-            title = part.title if face is Face.TOP else f"{part.title}, bottom face (mirrored)"
-            yield PartDrawing(f"{part.key.replace('_', '-')}{suffix}", title, layers)
+            yield face, operations
+
+
+def _part_name(part: Part, face: Face) -> str:
+    return part.key.replace("_", "-") + _SUFFIX[face]
+
+
+def _sheet_name(sheet: Sheet, face: Face) -> str:
+    return f"sheet-{sheet.stock.key.replace('_', '-')}-{sheet.number}{_SUFFIX[face]}"
 
 
 def sheet_drawing(plan: Plan, sheet: Sheet, parts: Sequence[Part], face: Face) -> PartDrawing:
@@ -86,9 +99,8 @@ def sheet_drawing(plan: Plan, sheet: Sheet, parts: Sequence[Part], face: Face) -
         own += [(layer_of(one), path) for one in operations for path in shapes_of(one)]
         for layer, path in own:
             layers.setdefault(layer, []).append(_on_sheet(path, place, stock, face))
-    suffix, words = ("", "") if face is Face.TOP else ("-bottom", ", bottom face (mirrored)")
-    name = f"sheet-{stock.key.replace('_', '-')}-{sheet.number}{suffix}"
-    return PartDrawing(name, f"{stock.title}, sheet {sheet.number}{words}", layers)
+    words = "" if face is Face.TOP else ", bottom face (mirrored)"
+    return PartDrawing(_sheet_name(sheet, face), f"{stock.title}, sheet {sheet.number}{words}", layers)
 
 
 def _on_sheet(path: Path, place: Placement, stock: Stock, face: Face) -> Path:
@@ -106,6 +118,14 @@ def pack_drawings(plan: Plan, parts: Sequence[Part]) -> Iterator[PartDrawing]:
     for sheet in plan.sheets:
         for face in _faces(plan, sheet) or [Face.TOP]:
             yield sheet_drawing(plan, sheet, parts, face)
+
+
+def drawing_names(plan: Plan, parts: Sequence[Part]) -> Iterator[tuple[str, Part | Stock]]:
+    """Yield the name of every drawing that `pack_drawings` makes, and what it is of."""
+    for part in parts:
+        yield from ((_part_name(part, face), part) for face, _operations in _drawn_faces(plan, part))
+    for sheet in plan.sheets:
+        yield from ((_sheet_name(sheet, face), sheet.stock) for face in _faces(plan, sheet) or [Face.TOP])
 
 
 def _faces(plan: Plan, sheet: Sheet) -> list[Face]:

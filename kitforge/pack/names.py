@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
+from kitforge.messages import Message, msg
+
 LONGEST_PART = 60
 LONGEST_NAME = 120
 
@@ -14,47 +16,59 @@ _DEVICES = frozenset(
 )
 
 
-def name_problem(name: str) -> str | None:
+def pack_name(slug: str, version: str, machine: str | None = None) -> str:
+    """Return the name of a pack's zip without its ending, and of the folder in it; `machine`: key of a reader's own."""
+    return f"{slug}-{version}" + (f"-{machine}" if machine else "")
+
+
+def name_problem(name: str) -> Message | None:
     """Return why a pack cannot hold a file of this relative name, or None when every system can unpack it.
 
     Forward slashes only (PKWARE APPNOTE 4.4.17); reserved device names and trailing dots after "Naming Files, Paths,
     and Namespaces" (Windows developer documentation); the two length limits are common practice, no source.
     """
     if len(name) > LONGEST_NAME:
-        return f"it has {len(name)} characters, more than {LONGEST_NAME}"
+        return msg("it has {count} characters, more than {most}", count=len(name), most=LONGEST_NAME)
     for part in name.split("/"):
         if problem := _part_problem(part):
             return problem
     return None
 
 
-def _part_problem(part: str) -> str | None:
+def _part_problem(part: str) -> Message | None:
     if not part or set(part) == {"."}:
-        return "it has an empty part or points outside the pack"
+        return msg("it has an empty part or points outside the pack")
     if not _PART.fullmatch(part):
-        return f"'{part}' has signs other than a-z, A-Z, 0-9, '.', '_' and '-', or starts with one of the last three"
+        return msg(
+            "'{part}' has characters other than a-z, A-Z, 0-9, '.', '_' and '-', or starts with one of the last three",
+            part=part,
+        )
     if part.endswith("."):
-        return f"'{part}' ends with a dot, which Windows drops"
+        return msg("'{part}' ends with a dot, which Windows drops", part=part)
     if len(part) > LONGEST_PART:
-        return f"'{part}' has {len(part)} characters, more than {LONGEST_PART}"
+        return msg("'{part}' has {count} characters, more than {most}", part=part, count=len(part), most=LONGEST_PART)
     stem = part.partition(".")[0]
     if stem.casefold() in _DEVICES:
-        return f"Windows keeps the name '{stem}' for a device"
+        return msg("Windows keeps the name '{stem}' for a device", stem=stem)
     return None
 
 
-def clashes(names: Iterable[str]) -> list[str]:
+def clashes(names: Iterable[str]) -> list[Message]:
     """Return why names cannot lie side by side: equal but for case, or a file where another needs a folder."""
     seen: dict[str, str] = {}
-    problems = []
+    problems: list[Message] = []
     for name in names:
         key = name.casefold()
         if key in seen:
-            problems.append(f"'{name}' and '{seen[key]}' are one name where case does not count")
+            problems.append(
+                msg("'{one}' and '{other}' are one name where case does not count", one=name, other=seen[key])
+            )
         seen.setdefault(key, name)
     for key, name in seen.items():
         parents = [key[:i] for i, sign in enumerate(key) if sign == "/"]
         problems += [
-            f"'{seen[parent]}' is a file, and '{name}' needs it as a folder" for parent in parents if parent in seen
+            msg("'{one}' is a file, and '{other}' needs it as a folder", one=seen[parent], other=name)
+            for parent in parents
+            if parent in seen
         ]
     return problems

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from kitforge import __version__
 from kitforge.language import decimal, language, later, say, say_as, spoken
+from kitforge.pack.names import pack_name
 from kitforge.pack.options import chosen_machines
 from kitforge.pack.records import PackFile
 from kitforge.pack.wording import encode, heading, numbered, paragraph, printable
@@ -181,7 +182,7 @@ def _sums(info: KitInfo) -> Iterable[str]:
     yield ""
     yield f"    certutil -hashfile {_read_me_name()} SHA256"
     yield ""
-    yield paragraph(say("The folder should be called {name}.", name=f"{info.slug}-{info.version}"))
+    yield paragraph(say("The folder should be called {name}.", name=pack_name(info.slug, info.version)))
 
 
 def _origin(info: KitInfo) -> Iterable[str]:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import textwrap
-import unicodedata
 from collections.abc import Iterable
+
+from kitforge.characters import clean
 
 WIDTH = 76
 
@@ -31,7 +32,7 @@ def numbered(items: Iterable[str]) -> str:
 
 def printable(text: str) -> str:
     """Return `text` without control and direction signs, which could hide or rewrite what a reader sees."""
-    return "".join(sign if sign in "\n\t" or unicodedata.category(sign) not in ("Cc", "Cf") else " " for sign in text)
+    return clean(text, keep="\n\t", instead=" ")
 
 
 def encode(text: str) -> bytes:

@@ -13,6 +13,7 @@ from functools import cache
 from html.parser import HTMLParser
 from pathlib import Path
 
+from kitforge.characters import clean
 from kitforge.print.errors import PrintError
 
 FAMILY = "Source Sans Pro"
@@ -30,7 +31,8 @@ _INSTEAD = {
     "⁻": "a plain minus sign",
     "\t": "a space",
 }
-_NOT_DRAWN = frozenset("\n\r\u00ad\u200b\u2060")
+NOT_DRAWN = frozenset("\n\r\u00ad\u200b\u2060")
+"""Characters that a text may hold though nothing is drawn for them: line ends and places where a word may break."""
 _SKIPPED_TAGS = frozenset({"style", "script", "head"})
 
 
@@ -94,19 +96,33 @@ def visible_text(markup: str) -> str:
 
 def require_glyphs(text: str, known: frozenset[int], where: str) -> None:
     """Raise PrintError naming every character of `text` that is not in `known`, with the words around the first."""
-    missing = sorted({sign for sign in text if ord(sign) not in known and sign not in _NOT_DRAWN})
+    missing = sorted(missing_characters(text, known))
     if not missing:
         return
     first = min(text.index(sign) for sign in missing)
     around = " ".join(text[max(0, first - 25) : first + 25].split())
-    names = "; ".join(_describe(sign) for sign in missing)
+    names = "; ".join(_described(character) for character in missing)
     raise PrintError(f"{where}: the typeface has no glyph for {names}. Met near “{around}”.")
 
 
-def _describe(sign: str) -> str:
-    name = unicodedata.name(sign, "unnamed character")
-    advice = f", write {_INSTEAD[sign]} instead" if sign in _INSTEAD else ""
-    return f"“{sign}” (U+{ord(sign):04X} {name}{advice})"
+def missing_characters(text: str, known: frozenset[int]) -> frozenset[str]:
+    """Return the characters of `text` that are not in `known` and have to be drawn."""
+    return frozenset(one for one in text if ord(one) not in known and one not in NOT_DRAWN)
+
+
+def named(character: str) -> str:
+    """Return a character with its number and name in the Unicode Standard: '“⌀” (U+2300 DIAMETER SIGN)'."""
+    return f"“{clean(character)}” (U+{ord(character):04X} {unicodedata.name(character, 'unnamed character')})"
+
+
+def instead_of(character: str) -> str:
+    """Return what to write instead of a character, or '' where nothing comes to mind."""
+    return _INSTEAD.get(character, "")
+
+
+def _described(character: str) -> str:
+    advice = f", write {_INSTEAD[character]} instead" if character in _INSTEAD else ""
+    return f"{named(character).removesuffix(')')}{advice})"
 
 
 class _TextReader(HTMLParser):

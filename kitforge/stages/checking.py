@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from kitforge.findings import Finding, sort_findings
+from kitforge.stages.naming import unfit_names
 
 if TYPE_CHECKING:
     from kitforge.kit import Kit
@@ -14,4 +15,4 @@ if TYPE_CHECKING:
 
 def check(kit: Kit, plan: Plan, plugins: Plugins) -> list[Finding]:
     """Return the findings of all plugins on a planned kit, with those met while resolving, worst first."""
-    return sort_findings([*kit.problems, *plugins.check(kit, plan)])
+    return sort_findings([*kit.problems, *unfit_names(kit, plan), *plugins.check(kit, plan)])

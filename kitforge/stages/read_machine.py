@@ -11,6 +11,7 @@ from kitforge.definition.schema import MachineEntry
 from kitforge.definition.yaml_reader import LARGEST_FILE
 from kitforge.errors import UnreadableKitError
 from kitforge.findings import Source, sort_findings
+from kitforge.stages.printable import report_texts
 from kitforge.stages.resolve_machines import own_machine
 from kitforge.stages.resolve_values import Sheet
 from kitforge.workshop.records import MachineClass
@@ -26,6 +27,7 @@ def read_machine(path: Path) -> MachineClass:
     if entry is None:
         raise UnreadableKitError(sort_findings(problems))
     sheet = Sheet("mm", where, problems=problems)
+    report_texts(sheet, entry)
     machine = own_machine(sheet, _key(path), entry, ())
     if machine is None or sheet.problems:
         raise UnreadableKitError(sort_findings(sheet.problems))

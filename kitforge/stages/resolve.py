@@ -10,12 +10,14 @@ from kitforge.definition import kinds
 from kitforge.definition.positions import Place
 from kitforge.definition.schema import Definition, FinishingEntry, PartEntry
 from kitforge.errors import UnreadableKitError
-from kitforge.findings import Severity, sort_findings
+from kitforge.findings import sort_findings
 from kitforge.geometry.path import Path
 from kitforge.geometry.piece import Bounds
 from kitforge.kit import AssemblyStep, Cutter, Face, Finishing, Hardware, Kit, Operation, Part, Stock
 from kitforge.plugins import merge_workshop
 from kitforge.stages.drawing_leftovers import TakenOutline
+from kitforge.stages.naming import report_folder_name
+from kitforge.stages.printable import report_unprintable
 from kitforge.stages.resolve_drawings import Drawings
 from kitforge.stages.resolve_facing import resolve_facing
 from kitforge.stages.resolve_info import resolve_info
@@ -35,15 +37,15 @@ if TYPE_CHECKING:
 
 
 def resolve(read_kit: ReadKit, plugins: Plugins) -> Kit:
-    """Return the kit. Raises UnreadableKitError with every problem when any of them is an error.
+    """Return the kit. Raises UnreadableKitError with every problem when a value, name or shape could not be had.
 
-    Problems that are no errors (flaws in drawings, entries that nothing uses) go along in `Kit.problems`.
+    Problems that do not stop the plan (flaws in drawings, what cannot be printed) go along in `Kit.problems`.
     """
     workshop = load_workshop()
     merge_workshop(workshop, plugins.workshop())
     sheet = Sheet(read_kit.definition.units, read_kit.where)
     kit = _Resolving(read_kit, plugins, workshop, sheet).kit()
-    if any(problem.severity is Severity.ERROR for problem in kit.problems):
+    if sheet.failures:
         raise UnreadableKitError(kit.problems)
     return kit
 
@@ -75,6 +77,8 @@ class _Resolving:
         info = resolve_info(sheet, definition.kit, definition.units, self.read_kit.files)
         needs = resolve_needs(sheet, definition)
         together = resolve_together(sheet, definition, parts)
+        report_folder_name(sheet, definition.kit)
+        report_unprintable(sheet, definition, self.read_kit.files)
         self._report_unused(parts)
         return Kit(
             info=info,

@@ -61,10 +61,10 @@ class Sheet:
         source = self.where.key(*place) if key else self.where.of(*place)
         self.add(kind.found(message, advice, source=source, part=part))
 
-    def add(self, finding: Finding) -> None:
-        """Note a finding."""
+    def add(self, finding: Finding, *, stops: bool = True) -> None:
+        """Note a finding. An error with `stops` ends the work after this stage; another one only forbids a pack."""
         self.problems.append(finding)
-        self.failures += finding.severity is Severity.ERROR
+        self.failures += stops and finding.severity is Severity.ERROR
 
     def tried(self, kind: Kind, place: Place, make: Callable[[], T], fallback: T, advice: str = "") -> T:
         """Return what `make` gives; a ValueError becomes a finding and the `fallback`."""
