@@ -117,7 +117,9 @@ def build_kit(
     if checked.fails():
         return Built(checked, None)
     options = options or BuildOptions()
-    chosen_machines(checked.plan, options.machines)  # refuses a class the kit is not planned for
+    if options.machines:  # refuses a class the kit is not planned for, and turns older names into today's
+        chosen = chosen_machines(checked.plan, options.machines)
+        options = replace(options, machines=tuple(one.machine.key for one in chosen))
     name = pack_name(checked.kit.info.slug, checked.kit.info.version, machine.key if machine else None)
     if problem := name_problem(name):
         raise KitforgeError(f"The pack cannot be named {name}: {problem}. Change the kit's slug or the machine's name.")

@@ -65,7 +65,7 @@ def _row(
 
 def _cell(cutter: CutterGeometry, material: Material, machine: MachineClass, chart: tuple[float, float]) -> str:
     cut = Cut(Work.GROOVE, 2.0) if cutter.shape is CutterKind.V_BIT else Cut(Work.PROFILE, cutter.diameter)
-    wish = Wish(speed=min(CHART_SPEED, machine.rpm.high))
+    wish = Wish(speed=min(CHART_SPEED, machine.fastest))
     found = settings(cut, cutter, material, machine, cutting_data(), wish)
     if isinstance(found, NoWindow):
         return found.problems[0].trouble.value

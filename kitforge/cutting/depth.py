@@ -90,9 +90,10 @@ class LoadBound:
 
 def load_bounds(job: Job, bend: Stiffness) -> tuple[LoadBound, ...]:
     """Return the bounds of side force, power, deflection and bending stress, and of what keeps the piece in place."""
-    source = job.machine.source
-    force = Given("force the class bears", "F_max", job.machine.force_limit, "N", source)
-    power = Given("power at the cutter, weak end of the class", "P_max", job.machine.cutter_power.low, "W", source)
+    machine = job.machine
+    force = Given("force the class bears", "F_max", machine.force_limit, "N", machine.side_force.source)
+    able = machine.cutter_power
+    power = Given("power at the cutter, weak end of the class", "P_max", able.low, "W", able.source)
     bends = job.given("deflection allowed", "d_max", job.bends_to, "mm")
     compliance = Given("bending per N", "c", bend.compliance, "mm/N", HERE)
     found = [

@@ -21,8 +21,8 @@ def plunge_window(job: Job, feed: Window) -> Window:
     ratio = job.data.plunge.feed_ratio
     used = Given("feed in use", "vf", feed.start, "mm/min", "this calculation")
     share = Limit(ratio.high * feed.start, "half the feed", f"vz <= {ratio.high:g} * vf", (used,), job.cite(ratio))
-    top = Given("plunge limit of the class", "vz_max", job.machine.plunge_limit, "mm/min", job.machine.source)
-    machine = Limit(top.value, "machine plunge", "vz <= vz_max", (top,), job.machine.source, hard=True)
+    top = Given("plunge limit of the class", "vz_max", job.machine.plunge_limit, "mm/min", job.machine.plunge.source)
+    machine = Limit(top.value, "machine plunge", "vz <= vz_max", (top,), top.source, hard=True)
     high = min((share, machine), key=lambda limit: limit.value)
     least = min(ratio.low * feed.start, ratio.low / ratio.high * top.value)
     rule = f"vz >= min({ratio.low:g} * vf, {ratio.low / ratio.high:g} * vz_max)"

@@ -34,22 +34,23 @@ def feed_ceiling(job: Job) -> Limit:
     value = job.machine.plunge_limit if down else job.machine.feed_limit
     name = "plunge limit of the class" if down else "feed limit of the class"
     reason = "machine plunge" if down else "machine feed"
-    inputs = (Given(name, "vf_max", value, "mm/min", job.machine.source),)
-    return Limit(value, reason, "vf <= vf_max", inputs, job.machine.source, hard=True)
+    source = (job.machine.plunge if down else job.machine.feed).source
+    inputs = (Given(name, "vf_max", value, "mm/min", source),)
+    return Limit(value, reason, "vf <= vf_max", inputs, source, hard=True)
 
 
 def speed_lows(job: Job) -> tuple[Limit, ...]:
     """Return what the speed must not fall below."""
-    lowest = _machine_speeds(job)[0]
-    inputs = (Given("lowest speed of the class", "n_low", lowest, "min-1", job.machine.source),)
-    return (Limit(lowest, "machine speed", "n >= n_low", inputs, job.machine.source, hard=True),)
+    lowest, source = _machine_speeds(job)[0], job.machine.lowest_speed.source
+    inputs = (Given("lowest speed of the class", "n_low", lowest, "min-1", source),)
+    return (Limit(lowest, "machine speed", "n >= n_low", inputs, source, hard=True),)
 
 
 def speed_highs(job: Job, least_chip: float) -> tuple[Limit, ...]:
     """Return what the speed must not exceed: machine, mark on the cutter, chart, chips at full feed above the floor."""
-    highest = _machine_speeds(job)[1]
-    machine = Given("highest speed of the class", "n_high", highest, "min-1", job.machine.source)
-    found = [Limit(highest, "machine speed", "n <= n_high", (machine,), job.machine.source, hard=True)]
+    highest, source = _machine_speeds(job)[1], job.machine.highest_speed.source
+    machine = Given("highest speed of the class", "n_high", highest, "min-1", source)
+    found = [Limit(highest, "machine speed", "n <= n_high", (machine,), source, hard=True)]
     if job.cutter.max_speed is not None:
         mark = Given(
             "highest speed marked on the cutter", "n_max", job.cutter.max_speed, "min-1", "marked on the cutter"
@@ -95,7 +96,7 @@ def dial_position(job: Job, speed: float) -> str | None:
 def reference_speed(job: Job) -> float:
     """Return the speed by which depth per pass is set, the same for every class that reaches it, min-1."""
     wanted = min(HIGHEST_START_SPEED, speed_for_rim(job.cutter.diameter, START_RIM_SPEED))
-    return min(wanted, job.machine.rpm.high, job.cutter.max_speed or wanted)
+    return min(wanted, job.machine.fastest, job.cutter.max_speed or wanted)
 
 
 def floor_to(value: float, step: float) -> float:
@@ -128,8 +129,8 @@ def _needed(job: Job, least_chip: float, speed: float) -> float:
 
 def _machine_speeds(job: Job) -> tuple[float, float]:
     dial = [speed for _, speed in job.machine.dial]
-    span = job.machine.rpm
-    return max(span.low, min(dial, default=span.low)), min(span.high, max(dial, default=span.high))
+    low, high = job.machine.slowest, job.machine.fastest
+    return max(low, min(dial, default=low)), min(high, max(dial, default=high))
 
 
 def _teeth(job: Job) -> Given:

@@ -117,7 +117,7 @@ def write_entry(job: Job, entry: Entry, depth: float, feed: float, book: Noteboo
         Given("feed in use", "vf", feed, "mm/min", HERE),
         job.given("ramp feed over feed, times flutes", "q", rules.ramp_feed_over_feed_times_flutes, ""),
         Given("flutes", "z", job.cutter.flutes, "", "cutter"),
-        Given("plunge limit of the class", "vz_max", job.machine.plunge_limit, "mm/min", job.machine.source),
+        Given("plunge limit of the class", "vz_max", job.machine.plunge_limit, "mm/min", job.machine.plunge.source),
         slope,
     )
     rule = "min(vf * q / z, vz_max / sin(a))"

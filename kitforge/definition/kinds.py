@@ -26,6 +26,7 @@ UNKNOWN_KEY = Kind("unknown-key", Severity.ERROR, "A key that does not exist at 
 MISSING_KEY = Kind("missing-key", Severity.ERROR, "A key that must be written is missing.")
 WRONG_VALUE = Kind("wrong-value", Severity.ERROR, "A value that does not fit its key.")
 UNKNOWN_NAME = Kind("unknown-name", Severity.ERROR, "A name that nothing in the kit or the workshop tables has.")
+FORMER_NAME = Kind("former-name", Severity.NOTE, "A name from older kits that is called something else now.")
 DUPLICATE_NAME = Kind("duplicate-name", Severity.ERROR, "Two operations of a part have the same name.")
 BAD_EXPRESSION = Kind("bad-expression", Severity.ERROR, "An expression cannot be worked out.")
 BAD_NUMBER = Kind("bad-number", Severity.ERROR, "A number that cannot be, such as a negative diameter.")

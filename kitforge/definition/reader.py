@@ -53,13 +53,19 @@ def read_as(schema: type[_Entry], data: bytes, file: str) -> tuple[_Entry | None
     return (None if problems else entry), where, problems
 
 
-def nearest(word: str, known: Iterable[str]) -> str:
-    """Return ' Did you mean ...?' for the known word that is most like `word`, or an empty text."""
+def nearest_name(word: str, known: Iterable[str]) -> str | None:
+    """Return the known word that is most like `word`, or None where none is."""
     names = sorted(known)
     near = difflib.get_close_matches(word, names, n=1, cutoff=0.6)
     if not near:
         near = [name for name in names if len(word) > 2 and word.lower() in name.lower()][:1]
-    return f"Did you mean '{near[0]}'?" if near else ""
+    return near[0] if near else None
+
+
+def nearest(word: str, known: Iterable[str]) -> str:
+    """Return 'Did you mean ...?' for the known word that is most like `word`, or an empty text."""
+    near = nearest_name(word, known)
+    return f"Did you mean '{near}'?" if near else ""
 
 
 def _findings(errors: Iterable[Mapping[str, Any]], where: Positions, schema: type[BaseModel]) -> list[Finding]:

@@ -387,6 +387,7 @@ class MachineEntry(Entry):
     collets: Annotated[list[ColletOrRange], Field(min_length=1, max_length=40)] | None = Field(
         default=None, description="Shank diameters, names such as ER11, or [lowest, highest]."
     )
+    nut: Length | None = Field(default=None, description="Width of the collet nut.")
 
 
 class Definition(Entry):

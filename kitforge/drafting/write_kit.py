@@ -44,7 +44,7 @@ stock: # what you buy; x runs along the length
 cutters: # GUESS: the largest common ones that get everywhere; write in what is in your drawer
 """
 _MACHINES = """
-machines: [belt_trim_router, screw_hobby, semi_pro] # GUESS: classes of routers the kit is for
+machines: [light_router, medium_router, heavy_router] # GUESS: classes of routers the kit is for
 hold_down: [screws, double_sided_tape] # GUESS: ways to hold the stock, best first
 
 """

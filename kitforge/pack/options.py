@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from kitforge.errors import KitforgeError
+from kitforge.workshop.names import find
 
 if TYPE_CHECKING:
     from kitforge.plan import MachinePlan, Plan
@@ -16,9 +17,12 @@ def chosen_machines(plan: Plan, keys: Sequence[str]) -> tuple[MachinePlan, ...]:
 
     Raises KitforgeError, naming the classes there are, when the kit is not planned for one of the keys.
     """
-    known = [machine.machine.key for machine in plan.machines]
-    unknown = sorted(set(keys) - set(known))
+    classes = {machine.machine.key: machine.machine for machine in plan.machines}
+    found = {key: find(classes, key) for key in keys}
+    unknown = sorted(key for key, named in found.items() if named is None)
     if unknown:
         names = ", ".join(f"'{key}'" for key in unknown)
-        raise KitforgeError(f"The kit is not made for the machine class {names}; it is made for: {', '.join(known)}.")
-    return tuple(machine for machine in plan.machines if not keys or machine.machine.key in keys)
+        made_for = ", ".join(classes)
+        raise KitforgeError(f"The kit is not made for the machine class {names}; it is made for: {made_for}.")
+    wanted = {named.entry.key for named in found.values() if named is not None}
+    return tuple(machine for machine in plan.machines if not keys or machine.machine.key in wanted)

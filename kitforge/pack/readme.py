@@ -118,7 +118,7 @@ def _machine_step(machines: Sequence[MachinePlan]) -> str:
 
 
 def _with_area(plan: MachinePlan) -> str:
-    x, y = plan.machine.area
+    x, y = plan.machine.table
     return say(
         "{machine} (about {x} x {y} mm of travel)", machine=say_as(plan.machine.name), x=f"{x:.0f}", y=f"{y:.0f}"
     )

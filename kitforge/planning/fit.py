@@ -21,7 +21,7 @@ def misfits(machine: MachineClass, sheets: Sequence[Sheet], steps: Sequence[Step
 
 
 def _table(machine: MachineClass, sheets: Sequence[Sheet]) -> Iterator[str]:
-    short, long = sorted(machine.area)
+    short, long = sorted(machine.table)
     for sheet in sheets:
         width, length = sorted((sheet.stock.width, sheet.stock.length))
         if width > short or length > long:

@@ -10,7 +10,7 @@ from kitforge.definition.reader import read_as
 from kitforge.definition.schema import MachineEntry
 from kitforge.definition.yaml_reader import LARGEST_FILE
 from kitforge.errors import UnreadableKitError
-from kitforge.findings import Source, sort_findings
+from kitforge.findings import Severity, Source, sort_findings
 from kitforge.stages.printable import report_texts
 from kitforge.stages.resolve_machines import own_machine
 from kitforge.stages.resolve_values import Sheet
@@ -29,7 +29,7 @@ def read_machine(path: Path) -> MachineClass:
     sheet = Sheet("mm", where, problems=problems)
     report_texts(sheet, entry)
     machine = own_machine(sheet, _key(path), entry, ())
-    if machine is None or sheet.problems:
+    if machine is None or any(problem.severity is Severity.ERROR for problem in sheet.problems):
         raise UnreadableKitError(sort_findings(sheet.problems))
     return machine
 

@@ -26,7 +26,7 @@ from kitforge.stages.resolve_needs import resolve_needs
 from kitforge.stages.resolve_operations import Bench
 from kitforge.stages.resolve_shapes import JOIN, Draughtsman, layer_entry
 from kitforge.stages.resolve_together import resolve_together
-from kitforge.stages.resolve_values import NAN, Sheet, evaluate_parameters, label, title_of
+from kitforge.stages.resolve_values import FINISHES, NAN, Sheet, evaluate_parameters, label, title_of
 from kitforge.stages.resolve_workshop import resolve_cutter, resolve_setups, resolve_stock
 from kitforge.workshop.load import load_workshop
 from kitforge.workshop.records import MachineClass, Workshop
@@ -209,7 +209,7 @@ class _Resolving:
 
     def _finishing(self, entry: FinishingEntry) -> Finishing:
         at: Place = ("finishing", "finish")
-        finish = entry.finish and self.sheet.look_up(self.workshop.finishes, entry.finish, "finish", *at)
+        finish = entry.finish and self.sheet.entry(self.workshop.finishes, entry.finish, FINISHES, *at)
         return Finishing(tuple(entry.sanding), finish or None, entry.surfaces, tuple(entry.steps))
 
     def _assembly(self) -> tuple[AssemblyStep, ...]:

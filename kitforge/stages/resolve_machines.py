@@ -9,12 +9,13 @@ from kitforge.definition import kinds
 from kitforge.definition.positions import Place
 from kitforge.definition.schema import Definition, MachineEntry
 from kitforge.definition.values import Raw
-from kitforge.stages.resolve_values import Limits, Sheet, label
+from kitforge.stages.resolve_values import MACHINES, Limits, Sheet, label
+from kitforge.workshop.load import load_workshop
 from kitforge.workshop.own_machine import machine_from_mapping
 from kitforge.workshop.records import MachineClass, Workshop
 
 _ANY = Limits(-1e9, 1e9)
-_LENGTHS = ("area", "z_travel", "clearance", "collets")
+_LENGTHS = ("area", "z_travel", "clearance", "collets", "nut")
 _FEEDS = ("feed_limit", "plunge_limit")
 _WORDS = ("like", "name", "about", "force_class")
 
@@ -28,11 +29,20 @@ def resolve_machines(sheet: Sheet, definition: Definition, workshop: Workshop) -
             sheet.report(kinds.DUPLICATE_NAME, ("own_machines", key), message, "Choose another name.", key=True)
         machine = own_machine(sheet, key, entry, ("own_machines", key))
         known |= {key: machine} if machine is not None else {}
-    names = {**known, **definition.own_machines}
-    for index, name in enumerate(definition.machines):
-        sheet.look_up(names, name, "machine class", "machines", index)
-    wanted = definition.machines or list(known)
-    return _by_rank(known[name] for name in wanted if name in known)
+    if not definition.machines:
+        return _by_rank(known.values())
+    written = enumerate(definition.machines)
+    named = [_named(sheet, definition, known, name, index) for index, name in written]
+    return _by_rank(machine for machine in named if machine is not None)
+
+
+def _named(
+    sheet: Sheet, definition: Definition, known: dict[str, MachineClass], name: str, index: int
+) -> MachineClass | None:
+    """Return the machine that the kit names, or None after a finding, for an own machine at that machine's place."""
+    if name in definition.own_machines:
+        return known.get(name)
+    return sheet.entry(known, name, MACHINES, "machines", index)
 
 
 def _by_rank(machines: Iterable[MachineClass]) -> dict[str, MachineClass]:
@@ -50,6 +60,9 @@ def own_machine(sheet: Sheet, key: str, entry: MachineEntry, at: Place) -> Machi
         for line in str(error).splitlines():
             _report(sheet, at, line)
         return None
+    for field in ("like", "force_class"):
+        if isinstance(readable.get(field), str):
+            sheet.entry(load_workshop().machines, str(readable[field]), MACHINES, *at, field)
     return machine if sheet.failures == before else None
 
 

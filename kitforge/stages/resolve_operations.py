@@ -42,7 +42,7 @@ from kitforge.kit import (
 from kitforge.lettering.typeface import LetteringError
 from kitforge.planning.engraving import engraving_of
 from kitforge.stages.resolve_shapes import Draughtsman, Drawn
-from kitforge.stages.resolve_values import NAN, Limits, Sheet, label, title_of
+from kitforge.stages.resolve_values import NAN, Limits, Sheet, TableName, label, title_of
 from kitforge.workshop.records import MachineClass
 
 TAB_WIDTH = 8.0
@@ -58,6 +58,7 @@ _AS_THICK = 0.01
 _SAME_PLACE = 0.05
 _ALLOWANCE = Limits(0.0, 5.0)
 _LEAVE = Limits(0.0, 10.0)
+_OF_THIS_KIT = TableName("machine class of this kit")
 _SPEED = Limits(100.0, 60_000.0)
 T = TypeVar("T")
 
@@ -200,10 +201,12 @@ class Bench:
 
     def _override(self, entry: OverrideEntry, cutter: Cutter | None, at: Place) -> Override:
         sheet = self.sheet
-        for index, name in enumerate(entry.machines):
-            sheet.look_up(self.machines, name, "machine class of this kit", *at, "machines", index)
+        named = [
+            sheet.entry(self.machines, name, _OF_THIS_KIT, *at, "machines", index)
+            for index, name in enumerate(entry.machines)
+        ]
         return Override(
-            machines=tuple(entry.machines),
+            machines=tuple(machine.key for machine in named if machine is not None),
             source=sheet.where.of(*at),
             speed=sheet.optional_number(entry.speed, *at, "speed", within=_SPEED, unit=" min-1"),
             feed=sheet.feed(entry.feed, *at, "feed"),

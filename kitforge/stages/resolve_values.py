@@ -15,12 +15,15 @@ from typing import NamedTuple, TypeVar
 from kitforge.definition import kinds
 from kitforge.definition.positions import Place, Positions
 from kitforge.definition.quantity import Quantity
-from kitforge.definition.reader import nearest
+from kitforge.definition.reader import nearest_name
 from kitforge.definition.values import FEED, Raw, expression_in
 from kitforge.findings import Finding, Kind, Severity, Text
+from kitforge.messages import msg
 from kitforge.units import MM_PER_UNIT, format_length, parse_length, plain_number
+from kitforge.workshop.names import Named, find, known, names_of
 
 T = TypeVar("T")
+N = TypeVar("N", bound=Named)
 NAN = math.nan
 
 
@@ -31,6 +34,17 @@ class Limits(NamedTuple):
     high: float
 
 
+class TableName(NamedTuple):
+    """A table of the workshop in words: one of its entries, and what `kitforge list` calls it, if it does."""
+
+    one: str
+    many: str = ""
+
+
+MATERIALS = TableName("material", "materials")
+MACHINES = TableName("machine class", "machines")
+HOLD_DOWNS = TableName("hold-down", "hold-downs")
+FINISHES = TableName("finish", "finishes")
 ANYWHERE = Limits(-20_000.0, 20_000.0)
 SIZE = Limits(0.05, 20_000.0)
 
@@ -153,9 +167,34 @@ class Sheet:
         """Return the entry of a table; None and a finding with the nearest name where there is none."""
         if name in table:
             return table[name]
-        advice = nearest(name, table) or f"Known: {', '.join(sorted(table)[:12]) or 'none'}."
-        self.report(kinds.UNKNOWN_NAME, place, f"{label(place)}: there is no {what} '{name}'.", advice)
+        self._unknown(name, {key: key for key in table}, what, place)
         return None
+
+    def entry(self, table: Mapping[str, N], name: str, of: TableName, *place: str | int) -> N | None:
+        """Return the entry of a table of the workshop that a name stands for; None and a finding where there is none.
+
+        A key that only older kits use is read, with a note.
+        """
+        found = find(table, name)
+        if found is None:
+            self._unknown(name, names_of(table), of.one, place, command=of.many and f"kitforge list {of.many}")
+            return None
+        if found.former:
+            values = {"place": label(place), "what": of.one, "old": name, "new": found.entry.key}
+            message = msg("{place}: the {what} '{old}' is called '{new}' now.", **values)
+            advice = msg("Write {new}; the old name is still read.", new=found.entry.key)
+            self.report(kinds.FORMER_NAME, place, message, advice)
+        return found.entry
+
+    def _unknown(self, name: str, names: Mapping[str, str], what: str, place: Place, command: str = "") -> None:
+        message = msg("{place}: there is no {what} '{name}'.", place=label(place), what=what, name=name)
+        near = nearest_name(name, names)
+        if near is not None:
+            advice = msg("Did you mean '{name}'?", name=names[near])
+        else:
+            keys = sorted(set(names.values()))
+            advice = msg("What can be written here: {known}.", known=known(keys, command))
+        self.report(kinds.UNKNOWN_NAME, place, message, advice)
 
     def show(self, value: float) -> str:
         """Return a length in the kit's units with the other system in brackets."""
@@ -200,17 +239,17 @@ def title_of(key: str) -> str:
 
 def evaluate_parameters(sheet: Sheet, raw: Mapping[str, Raw]) -> None:
     """Work out the parameters, which may name each other, into `sheet.names`; cycles are reported by their names."""
-    known: dict[str, Quantity] = {}
-    sheet.names = known
+    worked: dict[str, Quantity] = {}
+    sheet.names = worked
     waiting = {name: _needs(value) & raw.keys() for name, value in raw.items()}
     while ready := [name for name, needs in waiting.items() if not needs]:
         for name in ready:
             del waiting[name]
-            known[name] = _parameter(sheet, raw[name], name)
+            worked[name] = _parameter(sheet, raw[name], name)
         for needs in waiting.values():
             needs.difference_update(ready)
     for name in waiting:
-        known[name] = Quantity(NAN)
+        worked[name] = Quantity(NAN)
     if waiting:
         _report_cycle(sheet, waiting)
 

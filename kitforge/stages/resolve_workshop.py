@@ -16,7 +16,7 @@ from kitforge.definition.schema import (
 )
 from kitforge.definition.values import Raw
 from kitforge.kit import Cutter, CutterKind, Face, Grain, Part, Setup, Stock
-from kitforge.stages.resolve_values import Limits, Sheet, label
+from kitforge.stages.resolve_values import HOLD_DOWNS, MATERIALS, Limits, Sheet, label
 from kitforge.units import MM_PER_INCH, plain_number
 from kitforge.workshop.records import HoldDown, Material, Workshop
 
@@ -36,7 +36,7 @@ _THICKER_OFF = 1.0
 def resolve_stock(sheet: Sheet, key: str, entry: StockEntry, workshop: Workshop) -> Stock | None:
     """Return a piece of stock, or None where its material is unknown."""
     at: Place = ("stock", key)
-    material: Material | None = sheet.look_up(workshop.materials, entry.material, "material", *at, "material")
+    material: Material | None = sheet.entry(workshop.materials, entry.material, MATERIALS, *at, "material")
     nominal, actual = _thickness(sheet, entry.thickness, (*at, "thickness"))
     width = sheet.length(entry.width, *at, "width", within=SHEET_SIZE)
     length = sheet.length(entry.length, *at, "length", within=SHEET_SIZE)
@@ -195,5 +195,5 @@ def _setup(
 
 
 def _hold_downs(sheet: Sheet, names: list[str], at: Place, workshop: Workshop) -> tuple[HoldDown, ...]:
-    found = [sheet.look_up(workshop.hold_downs, name, "hold-down", *at, index) for index, name in enumerate(names)]
+    found = [sheet.entry(workshop.hold_downs, name, HOLD_DOWNS, *at, index) for index, name in enumerate(names)]
     return tuple(hold for hold in found if hold is not None)

@@ -7,7 +7,6 @@ below the stock than the cutter needs to be at its full width. All three are ask
 
 from __future__ import annotations
 
-import re
 from typing import TYPE_CHECKING
 
 from kitforge.kit import Face
@@ -25,23 +24,8 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-NUTS = {8: 12.0, 11: 19.0, 16: 28.0, 20: 34.0, 25: 42.0, 32: 50.0, 40: 63.0}
-"""Outer diameter (mm) of the nut of an ER collet, by its size. From memory: DIN 6499 / ISO 15488."""
-
-ROUTER_NUT = 25.0
-"""Width (mm) of the collet nut of a hand-held router over its corners. Common practice, no source."""
-
 # Wood in fewer cells than this is an artefact of the map.
 _LEAST_CELLS = 4
-
-
-def nut_diameter(collet_text: str) -> float:
-    """Return the outer diameter (mm) of the widest collet nut that a text like 'ER20 (to 13 mm); some ER25' names.
-
-    A text that names no ER collet means a router's own collet.
-    """
-    sizes = [int(size) for size in re.findall(r"\bER ?-?(\d{1,2})\b", collet_text, re.IGNORECASE)]
-    return max((NUTS[size] for size in sizes if size in NUTS), default=ROUTER_NUT)
 
 
 def shank_touches(state: SurfaceState) -> Place | None:

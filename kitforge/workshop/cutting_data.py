@@ -258,6 +258,7 @@ class CuttingData:
     lateral_constants: tuple[LateralConstant, ...]
     motion: MotionPractice
     collets: Mapping[str, Span]
+    nuts: Mapping[str, Span]
 
 
 @cache
@@ -299,6 +300,7 @@ def read_cutting_data(top: Row) -> CuttingData:
         lateral_constants=tuple(_lateral(row) for row in top.rows("lateral_constants")),
         motion=record(MotionPractice, top.row("motion")),
         collets=MappingProxyType(top.spans("collets")),
+        nuts=MappingProxyType(top.spans("nuts")),
     )
     top.done()
     _check_order(top, data)

@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from functools import cache
-from itertools import pairwise
 from types import MappingProxyType
 from typing import Protocol, TypeVar
 
@@ -18,6 +17,7 @@ from kitforge.workshop.records import (
     Material,
     MaterialKind,
     SheetSize,
+    Span,
     Workshop,
 )
 from kitforge.workshop.tables import Row, table
@@ -138,31 +138,36 @@ def read_material(key: str, row: Row) -> Material:
         dust_source=row.source("dust_source"),
         colour=colour,
         notes=row.optional_text("notes"),
+        aliases=row.texts("aliases"),
+        former_keys=row.texts("former_keys"),
     )
 
 
 def read_machine(key: str, row: Row) -> MachineClass:
     """Return the machine class of one row. Raises TableError."""
-    dial = row.dial("dial")
-    if any(first[1] >= second[1] for first, second in pairwise(dial)):
-        row.fail("dial", "speeds do not rise")
+    area = row.row("area")
+    travel = _above_zero(area, "x"), _above_zero(area, "y")
+    area.done()
     return MachineClass(
         key=key,
         name=row.text("name"),
         about=row.text("about"),
-        area=row.size("area"),
-        z_travel=row.span("z_travel"),
-        clearance=row.span("clearance"),
-        rpm=row.span("rpm"),
-        cutter_power=row.span("cutter_power"),
-        force_limit=_positive(row, "force_limit", row.fact("force_limit")).value,
-        feed_limit=_positive(row, "feed_limit", row.fact("feed_limit")).value,
-        plunge_limit=_positive(row, "plunge_limit", row.fact("plunge_limit")).value,
-        acceleration=row.span("acceleration"),
-        shanks=tuple((shank.low, shank.high) for shank in row.span_list("shanks")),
+        area=travel,
+        z_travel=_above_zero(row, "z_travel"),
+        clearance=_above_zero(row, "clearance"),
+        lowest_speed=_above_zero(row, "lowest_speed"),
+        highest_speed=_above_zero(row, "highest_speed"),
+        cutter_power=_above_zero(row, "cutter_power"),
+        side_force=_above_zero(row, "side_force"),
+        feed=_above_zero(row, "feed"),
+        plunge=_above_zero(row, "plunge"),
+        acceleration=_above_zero(row, "acceleration"),
+        shanks=row.span_list("shanks"),
         collet_text=row.text("collet_text"),
-        dial=dial,
+        nut=_above_zero(row, "nut"),
         rank=row.whole("rank"),
+        former_keys=row.texts("former_keys"),
+        aliases=row.texts("aliases"),
     )
 
 
@@ -184,6 +189,8 @@ def read_hold_down(key: str, row: Row) -> HoldDown:
         keep_out=row.fact("keep_out").value,
         consumables=row.texts("consumables"),
         cautions=row.texts("cautions"),
+        aliases=row.texts("aliases"),
+        former_keys=row.texts("former_keys"),
     )
     _check_figures(row, found)
     return found
@@ -226,6 +233,8 @@ def read_finish(key: str, row: Row) -> Finish:
         cautions=row.texts("cautions"),
         source=row.source(),
         hazard_sources=row.source_list("hazard_sources"),
+        aliases=row.texts("aliases"),
+        former_keys=row.texts("former_keys"),
     )
 
 
@@ -249,6 +258,11 @@ def _sheet_size(row: Row) -> SheetSize:
 
 def _positive(row: Row, key: str, fact: Fact) -> Fact:
     return fact if fact.value > 0 else row.fail(key, f"{fact.value} is not above zero")
+
+
+def _above_zero(row: Row, key: str) -> Span:
+    span = row.span(key)
+    return span if span.low > 0 else row.fail(key, f"{span.low} is not above zero")
 
 
 def _optional(row: Row, key: str) -> Fact | None:

@@ -7,9 +7,11 @@ from collections.abc import Mapping, Sequence
 from difflib import get_close_matches
 from itertools import pairwise
 
+from kitforge.messages import ENGLISH
 from kitforge.units import parse_length
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge.workshop.load import load_workshop
+from kitforge.workshop.names import find, known
 from kitforge.workshop.records import MachineClass, Span
 
 FIELDS = (
@@ -28,6 +30,7 @@ FIELDS = (
     "plunge_limit",
     "acceleration",
     "collets",
+    "nut",
 )
 _LIMITS = {
     "area": (10, 20000, "mm"),
@@ -41,8 +44,9 @@ _LIMITS = {
     "plunge_limit": (10, 200000, "mm/min"),
     "acceleration": (1, 50000, "mm/s2"),
     "collets": (0.5, 50, "mm"),
+    "nut": (3, 200, "mm"),
 }
-_LENGTHS = ("area", "z_travel", "clearance", "collets")
+_LENGTHS = ("area", "z_travel", "clearance", "collets", "nut")
 _EXAMPLES = {"area": "[600, 400]", "rpm": "[10000, 24000]", "collets": "[3, 7]"}
 _LONGEST_LIST = 40
 
@@ -53,8 +57,10 @@ def machine_from_mapping(key: str, data: Mapping[str, object]) -> MachineClass:
     Fields: like (key of a library class; the nearest one if left out), name, about, area [x, y] mm, z_travel and
     clearance mm, rpm [lowest, highest], dial {position: min-1}, power W at the cutter, force_limit N or force_class
     (the limit of that library class), feed_limit and plunge_limit mm/min, acceleration mm/s2, collets (list of shank
-    diameters, 'ER11'-style names or [low, high] pairs). Lengths are mm or text with a unit. z_travel, clearance,
-    power and acceleration may be a number or [low, high]. Raises ValueError with all problems, one on each line.
+    diameters, 'ER11'-style names or [low, high] pairs), nut (width of the collet nut mm; that of the widest ER collet
+    named, else that of the class). Lengths are mm or text with a unit. z_travel, clearance, power and acceleration may
+    be a number or [low, high]. What is given has the source 'author', what is taken from a class the source it has
+    there. Raises ValueError with all problems, one on each line.
     """
     reader = _Reader(data, load_workshop().machines)
     machine = reader.machine(key)
@@ -80,9 +86,9 @@ class _Reader:
         """Return the machine, complete even where problems were found."""
         area = self.area()
         base = self.base(area)
-        rpm, dial = self.speeds(base)
-        feed = self.single("feed_limit") or base.feed_limit
-        shanks, collet_text = self.collets(base)
+        lowest, highest, dial = self.speeds(base)
+        feed = self.single("feed_limit") or base.feed
+        shanks, collet_text, nut = self.collets(base)
         return MachineClass(
             key=key,
             name=self.text("name") or key.replace("_", " ").replace("-", " "),
@@ -90,35 +96,41 @@ class _Reader:
             area=area or base.area,
             z_travel=self.span("z_travel") or base.z_travel,
             clearance=self.span("clearance") or base.clearance,
-            rpm=rpm,
+            lowest_speed=lowest,
+            highest_speed=highest,
             cutter_power=self.span("power") or base.cutter_power,
-            force_limit=self.force(base),
-            feed_limit=feed,
-            plunge_limit=self.single("plunge_limit") or min(base.plunge_limit, feed),
+            side_force=self.force(base),
+            feed=feed,
+            plunge=self.single("plunge_limit") or min(base.plunge, feed, key=lambda span: span.low),
             acceleration=self.span("acceleration") or base.acceleration,
             shanks=shanks,
             collet_text=collet_text,
+            nut=self.single("nut") or nut,
             dial=dial,
             rank=base.rank,
-            source="author",
+            own=True,
         )
 
-    def base(self, area: tuple[float, float] | None) -> MachineClass:
+    def base(self, area: tuple[Span, Span] | None) -> MachineClass:
         """Return the library class named by `like`, or else the nearest one."""
         if self.data.get("like") is not None:
-            return self.library_class("like") or self.library["belt_trim_router"]
-        given = {"force_limit": self.quiet("force_limit"), "feed_limit": self.quiet("feed_limit")}
-        given |= {"cutter_power": self.quiet("power"), "area": math.sqrt(area[0] * area[1]) if area else None}
+            return self.library_class("like") or self.weakest()
+        given = {"side_force": self.quiet("force_limit"), "feed": self.quiet("feed_limit")}
+        given |= {"cutter_power": self.quiet("power"), "area": _side(area) if area else None}
         ranked = sorted(self.library.values(), key=lambda machine: machine.rank)
         return min(ranked, key=lambda machine: _distance(machine, given))
 
     def library_class(self, field: str) -> MachineClass | None:
         """Return the library class that a field names."""
         name = self.data.get(field)
-        found = self.library.get(name) if isinstance(name, str) else None
+        found = find(self.library, name) if isinstance(name, str) else None
         if found is None:
-            self.problems.append(f"{field}: {_shown(name)} is no machine class; there are {', '.join(self.library)}")
-        return found
+            self.problems.append(f"{field}: {_shown(name)} is no machine class; {ENGLISH.write(known(self.library))}")
+        return None if found is None else found.entry
+
+    def weakest(self) -> MachineClass:
+        """Return the weakest library class."""
+        return min(self.library.values(), key=lambda machine: machine.rank)
 
     def text(self, field: str) -> str | None:
         """Return a short text."""
@@ -143,10 +155,11 @@ class _Reader:
             return None
         return number
 
-    def single(self, field: str) -> float | None:
-        """Return a field that holds one number."""
+    def single(self, field: str) -> Span | None:
+        """Return a field that holds one number, as a range of no width."""
         value = self.data.get(field)
-        return None if value is None else self.amount(field, value)
+        number = None if value is None else self.amount(field, value)
+        return None if number is None else _exactly(number)
 
     def quiet(self, field: str) -> float | None:
         """Return a number to choose the nearest class by, without noting problems."""
@@ -171,8 +184,7 @@ class _Reader:
         if value is None:
             return None
         if not isinstance(value, list | tuple):
-            number = self.amount(field, value)
-            return None if number is None else Span(number, number, "author", "author")
+            return self.single(field)
         found = self.rising(field, value)
         return None if found is None else Span(*found, "author", "author")
 
@@ -184,21 +196,22 @@ class _Reader:
         self.problems.append(f"{field}: write the lower number first")
         return None
 
-    def area(self) -> tuple[float, float] | None:
+    def area(self) -> tuple[Span, Span] | None:
         """Return the X and Y travel."""
         value = self.data.get("area")
-        return None if value is None else self.pair("area", value)
+        found = None if value is None else self.pair("area", value)
+        return None if found is None else (_exactly(found[0]), _exactly(found[1]))
 
-    def speeds(self, base: MachineClass) -> tuple[Span, tuple[tuple[str, float], ...]]:
-        """Return the speed range and the dial; a dial alone gives the range."""
+    def speeds(self, base: MachineClass) -> tuple[Span, Span, tuple[tuple[str, float], ...]]:
+        """Return the lowest and the highest speed and the dial; a dial alone gives the speeds."""
         rpm, dial = self.span("rpm"), self.dial()
         if rpm is None and not dial:
-            return base.rpm, base.dial
+            return base.lowest_speed, base.highest_speed, ()
         if rpm is None:
-            return Span(dial[0][1], dial[-1][1], "author", "author"), dial
+            return _exactly(dial[0][1]), _exactly(dial[-1][1]), dial
         if any(not rpm.low <= speed <= rpm.high for _, speed in dial):
             self.problems.append(f"dial: a speed lies outside rpm {rpm.low:g} to {rpm.high:g}")
-        return rpm, dial
+        return _exactly(rpm.low), _exactly(rpm.high), dial
 
     def dial(self) -> tuple[tuple[str, float], ...]:
         """Return the dial's positions with their speeds."""
@@ -215,40 +228,58 @@ class _Reader:
             return ()
         return rows
 
-    def force(self, base: MachineClass) -> float:
+    def force(self, base: MachineClass) -> Span:
         """Return the side force that the machine takes."""
         if self.data.get("force_class") is None:
-            return self.single("force_limit") or base.force_limit
+            return self.single("force_limit") or base.side_force
         if self.data.get("force_limit") is not None:
             self.problems.append("force_class: give either force_limit or force_class, not both")
-        return (self.library_class("force_class") or base).force_limit
+        return (self.library_class("force_class") or base).side_force
 
-    def collets(self, base: MachineClass) -> tuple[tuple[tuple[float, float], ...], str]:
-        """Return the shank ranges and their text."""
+    def collets(self, base: MachineClass) -> tuple[tuple[Span, ...], str, Span]:
+        """Return the shank ranges, their text, and the width of the nut: of the widest ER collet, else of the class."""
         value = self.data.get("collets")
         if value is None:
-            return base.shanks, base.collet_text
+            return base.shanks, base.collet_text, base.nut
         if not isinstance(value, Sequence) or isinstance(value, str) or not 1 <= len(value) <= _LONGEST_LIST:
             self.problems.append("collets: write a list such as [3.175, 6.35] or [ER11]")
-            return base.shanks, base.collet_text
+            return base.shanks, base.collet_text, base.nut
         read = [(item, self.collet(item)) for item in value]
         kept = [(item, shanks) for item, shanks in read if shanks is not None]
         text = ", ".join(_collet_name(item) for item, _ in kept)
-        return tuple(shanks for _, shanks in kept) or base.shanks, text
+        sizes = [size for item, _ in kept if (size := _size_name(item)) is not None]
+        nuts = [cutting_data().nuts[size] for size in sizes]
+        nut = max(nuts, key=lambda span: span.high, default=base.nut)
+        return tuple(shanks for _, shanks in kept) or base.shanks, text, nut
 
-    def collet(self, item: object) -> tuple[float, float] | None:
+    def collet(self, item: object) -> Span | None:
         """Return the shank range of one collet: a size name, a diameter or [low, high]."""
-        sizes = cutting_data().collets
-        if isinstance(item, str) and item.strip().upper() in sizes:
-            size = sizes[item.strip().upper()]
-            return size.low, size.high
-        if isinstance(item, str) and item.strip().upper().startswith("ER"):
+        sizes, name = cutting_data().collets, _size_name(item)
+        if name is not None and name in sizes:
+            return sizes[name]
+        if name is not None:
             self.problems.append(f"collets: {_shown(item)} is not known; known are {', '.join(sizes)}")
             return None
         if isinstance(item, list | tuple):
-            return self.rising("collets", item)
+            found = self.rising("collets", item)
+            return None if found is None else Span(*found, "author", "author")
         diameter = self.amount("collets", item)
-        return None if diameter is None else (diameter, diameter)
+        return None if diameter is None else _exactly(diameter)
+
+
+def _exactly(value: float) -> Span:
+    return Span(value, value, "author", "author")
+
+
+def _side(area: tuple[Span, Span]) -> float:
+    """Return the side of a square as large as the smallest table of an area, mm."""
+    return math.sqrt(area[0].low * area[1].low)
+
+
+def _size_name(item: object) -> str | None:
+    """Return the name of an ER collet size as written in the tables, or None for anything else."""
+    name = item.strip().upper() if isinstance(item, str) else ""
+    return name if name.startswith("ER") else None
 
 
 def _number(value: object, *, is_length: bool) -> float:
@@ -280,9 +311,9 @@ def _collet_name(item: object) -> str:
 def _distance(machine: MachineClass, given: Mapping[str, float | None]) -> float:
     """How far a class is from the given figures: sum of the logarithms of their ratios."""
     of_class = {
-        "force_limit": machine.force_limit,
-        "feed_limit": machine.feed_limit,
+        "side_force": machine.force_limit,
+        "feed": machine.feed_limit,
         "cutter_power": machine.cutter_power.middle,
-        "area": math.sqrt(machine.area[0] * machine.area[1]),
+        "area": _side(machine.area),
     }
     return sum(abs(math.log(value / of_class[name])) for name, value in given.items() if value is not None)

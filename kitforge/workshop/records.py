@@ -1,7 +1,7 @@
 """What a shop knows, as typed records: materials, machine classes, hold-downs, finishes.
 
 Lengths mm, force N, power W, speed min-1, feed mm/min, density kg/m3, strength MPa. `None` means that no source
-gave the value; it is never to be read as zero.
+gave the value; it is never to be read as zero. aliases: other names in the trade; former_keys: keys of older kits.
 """
 
 from __future__ import annotations
@@ -51,6 +51,8 @@ class Material:
     dust_source: str | None = None
     colour: str = "#d9b38c"
     notes: str | None = None
+    aliases: tuple[str, ...] = ()
+    former_keys: tuple[str, ...] = ()
 
     @property
     def is_panel(self) -> bool:
@@ -86,35 +88,78 @@ class Span:
 
 @dataclass(frozen=True, slots=True)
 class MachineClass:
-    """A class of routers. Ranges cover the machines of the class; safety decisions take the weak end.
+    """A class of routers. Every figure is a range over the machines of the class, with its own source.
 
-    area: X and Y travel mm; z_travel, clearance (under the gantry) mm; rpm: lowest and highest speed min-1;
-    cutter_power W at the cutter; force_limit N before the machine visibly gives way; feed_limit mm/min;
-    acceleration mm/s2; shanks: shank diameters mm that its collets take as (low, high) ranges, for plain collets
-    low == high; dial: (position, min-1) pairs where the speed is set by a dial, else empty.
+    Decisions take the weak end, which the properties below give; a machine of one's own has both ends alike.
+    area: travel along X and Y, z_travel, clearance (under the gantry) mm; lowest_speed, highest_speed min-1;
+    cutter_power W at the cutter; side_force N before the machine visibly gives way; feed, plunge: the fastest mm/min;
+    acceleration mm/s2; shanks: shank diameters mm that its collets take, for plain collets low == high; nut: width of
+    the collet nut mm, of which the weak end is the widest; dial: (position, min-1) pairs of a machine of one's own
+    whose speed is set by a dial, else empty; own: a machine of one's own.
     """
 
     key: str
     name: str
     about: str
-    area: tuple[float, float]
+    area: tuple[Span, Span]
     z_travel: Span
     clearance: Span
-    rpm: Span
+    lowest_speed: Span
+    highest_speed: Span
     cutter_power: Span
-    force_limit: float
-    feed_limit: float
-    plunge_limit: float
+    side_force: Span
+    feed: Span
+    plunge: Span
     acceleration: Span
-    shanks: tuple[tuple[float, float], ...]
+    shanks: tuple[Span, ...]
     collet_text: str
+    nut: Span
     dial: tuple[tuple[str, float], ...] = ()
     rank: int = 0
-    source: str = "common practice"
+    own: bool = False
+    aliases: tuple[str, ...] = ()
+    former_keys: tuple[str, ...] = ()
+
+    @property
+    def table(self) -> tuple[float, float]:
+        """Travel along X and Y that every machine of the class has, mm."""
+        return self.area[0].low, self.area[1].low
+
+    @property
+    def slowest(self) -> float:
+        """The speed to which every machine of the class comes down, min-1."""
+        return self.lowest_speed.high
+
+    @property
+    def fastest(self) -> float:
+        """The speed that every machine of the class reaches, min-1."""
+        return self.highest_speed.low
+
+    @property
+    def force_limit(self) -> float:
+        """The side force that every machine of the class bears, N."""
+        return self.side_force.low
+
+    @property
+    def feed_limit(self) -> float:
+        """The feed that every machine of the class reaches, mm/min."""
+        return self.feed.low
+
+    @property
+    def plunge_limit(self) -> float:
+        """The feed straight down that every machine of the class reaches, mm/min."""
+        return self.plunge.low
+
+    @property
+    def figures(self) -> tuple[Span, ...]:
+        """All figures of the class."""
+        speeds = self.lowest_speed, self.highest_speed
+        loads = self.cutter_power, self.side_force, self.feed, self.plunge, self.acceleration
+        return (*self.area, self.z_travel, self.clearance, *speeds, *loads, *self.shanks, self.nut)
 
     def takes_shank(self, diameter: float, slack: float = 0.05) -> bool:
         """Return whether a collet of this class holds a shank of `diameter` mm."""
-        return any(low - slack <= diameter <= high + slack for low, high in self.shanks)
+        return any(shank.low - slack <= diameter <= shank.high + slack for shank in self.shanks)
 
 
 class HoldKind(StrEnum):
@@ -151,6 +196,8 @@ class HoldDown:
     keep_out: float = 0.0
     consumables: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
+    aliases: tuple[str, ...] = ()
+    former_keys: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,6 +223,8 @@ class Finish:
     cautions: tuple[str, ...] = ()
     source: str = "common practice"
     hazard_sources: tuple[str, ...] = ()
+    aliases: tuple[str, ...] = ()
+    former_keys: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -170,32 +170,11 @@ class Row:
         """A range, or None where the field is missing or null."""
         return None if self._take(key) is None else self.span(key)
 
-    def size(self, key: str) -> tuple[float, float]:
-        """An X and Y size written [x, y, source]."""
-        value = self._take(key)
-        if not isinstance(value, list) or len(value) != 3:
-            self.fail(key, "expected [x, y, source]")
-        self._as_source(key, value[2])
-        return self._as_number(key, value[0]), self._as_number(key, value[1])
-
     def span_list(self, key: str) -> tuple[Span, ...]:
         """A list of ranges; a missing field is the empty list."""
         value = self._take(key)
         items = value if isinstance(value, list) else self.fail(key, "expected a list of ranges")
         return tuple(Row({key: item}, self.where, self.sources).span(key) for item in items)
-
-    def dial(self, key: str) -> tuple[tuple[str, float], ...]:
-        """A list of [position, speed, source] rows; a missing field is the empty list."""
-        value = self._take(key)
-        if not isinstance(value, list | None):
-            self.fail(key, "expected a list of rows")
-        found = []
-        for item in value or ():
-            if not isinstance(item, list) or len(item) != 3 or not isinstance(item[0], str):
-                self.fail(key, "expected rows of [position, speed, source]")
-            self._as_source(key, item[2])
-            found.append((item[0], self._as_number(key, item[1])))
-        return tuple(found)
 
     def source_list(self, key: str) -> tuple[str, ...]:
         """A list of source keys, which may be empty."""

@@ -112,7 +112,7 @@ def _fit(machine: MachinePlan, units: Units) -> Fit:
     return Fit(
         machine=say_as(machine.machine.name),
         about=say_as(machine.machine.about),
-        area=units.size(*machine.machine.area),
+        area=units.size(*machine.machine.table),
         verdict=say("Yes") if sound else say("No"),
         fits=sound,
         time=minutes(whole_seconds(machine)) if sound else "–",

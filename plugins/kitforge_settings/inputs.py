@@ -51,7 +51,7 @@ def _groups(kit: Kit, plan: Plan) -> list[str]:
     holds = [hold for setup in plan.setups for hold in setup.setup.hold_downs]
     finish = kit.finishing.finish
     groups = {
-        "machine classes": any(machine.source == _PRACTICE for machine in kit.machines),
+        "machine classes": any(figure.source == _PRACTICE for machine in kit.machines for figure in machine.figures),
         "hold-downs": any(_PRACTICE in (hold.safety.trust, hold.safety.source) for hold in holds),
         "finish": finish is not None and finish.source == _PRACTICE,
     }

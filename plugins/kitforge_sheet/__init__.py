@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from kitforge.print.parallel import Draft
 
 
-ABOUT_TABLE = later("The settings of every step and class of machine, unrounded, as a table.")
+ABOUT_TABLE = later("The settings of every step on the classes of machine that the kit fits, unrounded, as a table.")
 ABOUT_SHEET = later("Settings for each class of machine, to pin up beside yours.")
 
 

@@ -15,18 +15,18 @@ if TYPE_CHECKING:
     from kitforge.plan import MachinePlan, Plan, Step, StepSettings, Window
 
 HEADER = (
-    "machine_class", "step", "step_key", "part", "operation", "cutter", "setting", "unit", "low", "start", "high",
-    "low_limit", "high_limit", "author_value",
+    "machine_class", "machine_key", "step", "step_key", "part", "operation", "cutter", "setting", "unit", "low",
+    "start", "high", "low_limit", "high_limit", "author_value",
 )  # fmt: skip
 _DANGEROUS = ("=", "+", "-", "@", "\t", "\r")
 
 
 def settings_table(plan: Plan, machines: Sequence[MachinePlan]) -> bytes:
-    """Return one row for each machine class, step and setting. UTF-8, lines end as RFC 4180 says."""
+    """Return one row for each machine class that the kit fits, step and setting. UTF-8, lines end as RFC 4180 says."""
     text = io.StringIO(newline="")
     writer = csv.writer(text, lineterminator="\r\n")
     writer.writerow(HEADER)
-    for machine in machines:
+    for machine in (machine for machine in machines if machine.fits):
         for step in plan.steps:
             if step.key in machine.settings:
                 writer.writerows(_rows(machine, step, machine.settings[step.key]))
@@ -35,7 +35,13 @@ def settings_table(plan: Plan, machines: Sequence[MachinePlan]) -> bytes:
 
 def _rows(machine: MachinePlan, step: Step, settings: StepSettings) -> Iterator[tuple[str, ...]]:
     words = (step.part.title, step.operation.title, step.cutter.name)
-    start = (machine.machine.key, str(step.number), step.key, *(_harmless(word) for word in words))
+    start = (
+        _harmless(machine.machine.name),
+        machine.machine.key,
+        str(step.number),
+        step.key,
+        *(_harmless(word) for word in words),
+    )
     for name in NAMES:
         window: Window | None = getattr(settings, name)
         if window is not None:

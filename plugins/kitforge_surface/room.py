@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from kitforge.findings import Finding, Severity
 from kitforge.kit import Doing
 from kitforge.plan import Plan
-from kitforge.surface.clearances import nut_clearance, nut_diameter, shank_touches
+from kitforge.surface.clearances import nut_clearance, shank_touches
 from kitforge.surface.heightmap import SurfaceState
 from kitforge.units import format_mm
 from kitforge.workshop.cutting_data import cutting_data
@@ -37,7 +37,7 @@ def held_in(plan: Plan) -> dict[str, Held]:
     """Return for each step key how its cutter is held on the classes that fit; steps without settings are left out."""
     known: dict[str, Held] = {}
     for machine in plan.machines:
-        nut = nut_diameter(machine.machine.collet_text)
+        nut = machine.machine.nut.high
         for key, settings in machine.settings.items() if machine.fits else ():
             before = known.get(key, Held(settings.stick_out, nut))
             known[key] = Held(min(before.stick_out, settings.stick_out), max(before.nut, nut))

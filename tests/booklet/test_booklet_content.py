@@ -106,14 +106,14 @@ def test_the_booklet_of_a_bare_kit_still_prints(kit: Kit, plan: Plan) -> None:
     bare = replace(
         small, finishing=morris.Finishing((), None, None, ()), info=replace(kit.info, changes=(), contact=None)
     )
-    data = booklet(bare, replace(short, steps=short.steps[:1]), BuildOptions(units="in", machines=("screw_hobby",)))
+    data = booklet(bare, replace(short, steps=short.steps[:1]), BuildOptions(units="in", machines=("medium_router",)))
     pdf = render_pdf(load_theme(), "booklet.html", data, "letter", Imprint("t", "a", "s"))
     assert b"%PDF" in pdf[:8]
 
 
 def test_a_class_that_the_kit_does_not_fit_says_why(made: Booklet) -> None:
     first = made.fits[0]
-    assert (first.machine, first.fits, first.verdict) == ("Desktop micro", False, "No")
+    assert (first.machine, first.fits, first.verdict) == ("Extra-light router", False, "No")
     assert first.reasons == ("The board's stock is 340 × 320 mm and the area 300 × 180 mm.",)
     assert "Belt drive, trim router" in made.fit_words
 
@@ -162,8 +162,8 @@ def test_freeing_tells_tabs_skins_and_loose_parts_apart(kit: Kit, plan: Plan) ->
 
 
 def test_only_the_classes_asked_for_are_printed(kit: Kit, plan: Plan) -> None:
-    made = booklet(kit, plan, BuildOptions(machines=("screw_hobby",)))
-    assert [row.machine for row in made.steps[0].rows] == ["Screw drive, spindle"]
+    made = booklet(kit, plan, BuildOptions(machines=("medium_router",)))
+    assert [row.machine for row in made.steps[0].rows] == ["Medium router"]
     assert len(made.fits) == 1
 
 

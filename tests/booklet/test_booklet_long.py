@@ -39,7 +39,7 @@ stock:
           thickness: {{nominal: 20 mm, actual: 19.3 mm}}, length: 500 mm, width: 400 mm, margin: 15 mm}}
 cutters:
   up6: {{kind: up-cut, diameter: 6 mm, cutting_length: 25 mm, shank: 6 mm, overall_length: 60 mm, flutes: 2}}
-machines: [belt_trim_router, screw_hobby, semi_pro, industrial]
+machines: [light_router, medium_router, heavy_router, extra_heavy_router]
 hold_down: [screws]
 parts:
   board:

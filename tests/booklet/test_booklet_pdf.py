@@ -130,7 +130,7 @@ def test_no_text_is_cut_off(kit: Kit, plan: Plan, paper: str, units: str) -> Non
 
 
 def test_a_word_too_wide_for_its_cell_is_broken_or_else_found(kit: Kit, plan: Plan) -> None:
-    sheet = settings_sheet(kit, plan, BuildOptions(machines=("screw_hobby",)))
+    sheet = settings_sheet(kit, plan, BuildOptions(machines=("medium_router",)))
     row = replace(sheet.pages[0].rows[0], title="Holzverbindungsschwalbenschwanzfräserschablonenhalterung")
     broken = replace(sheet, pages=(replace(sheet.pages[0], rows=(row,)),))
     plain = load_theme()

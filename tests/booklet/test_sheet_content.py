@@ -20,14 +20,23 @@ def rows(data: bytes) -> list[dict[str, str]]:
     return list(csv.DictReader(io.StringIO(data.decode("utf-8"), newline="")))
 
 
-def test_the_table_has_every_class_step_and_setting_unrounded(plan: Plan) -> None:
+def test_the_table_has_every_step_and_setting_of_the_classes_that_fit_unrounded(plan: Plan) -> None:
     found = rows(settings_table(plan, plan.machines))
     feeds = [row for row in found if row["setting"] == "feed"]
-    assert len(feeds) == len(plan.machines) * len(plan.steps)
-    first = plan.machines[0].settings[plan.steps[0].key].feed
+    fitting = [machine for machine in plan.machines if machine.fits]
+    assert 0 < len(fitting) < len(plan.machines)
+    assert len(feeds) == len(fitting) * len(plan.steps)
+    first = fitting[0].settings[plan.steps[0].key].feed
     assert (float(feeds[0]["low"]), float(feeds[0]["start"])) == (first.low.value, first.start.value)
     assert feeds[0]["unit"] == "mm/min"
     assert feeds[0]["high_limit"] == first.high.word
+
+
+def test_the_table_names_classes_as_they_are_printed(plan: Plan) -> None:
+    found = rows(settings_table(plan, plan.machines))
+    assert {(row["machine_class"], row["machine_key"]) for row in found} == {
+        (machine.machine.name, machine.machine.key) for machine in plan.machines if machine.fits
+    }
 
 
 def test_lines_end_as_rfc_4180_says(plan: Plan) -> None:
@@ -53,8 +62,8 @@ def test_neighbouring_steps_with_the_same_settings_share_a_row(kit: Kit, plan: P
 
 def test_a_class_that_does_not_fit_has_no_page_but_is_named(kit: Kit, plan: Plan) -> None:
     sheet = settings_sheet(kit, plan, BuildOptions())
-    assert "Desktop micro" not in [page.name for page in sheet.pages]
-    assert sheet.left_out[0].startswith("Desktop micro: The board's stock is")
+    assert "Extra-light router" not in [page.name for page in sheet.pages]
+    assert sheet.left_out[0].startswith("Extra-light router: The board's stock is")
 
 
 def test_a_blocked_step_says_why(kit: Kit, plan: Plan) -> None:
@@ -67,11 +76,18 @@ def test_a_blocked_step_says_why(kit: Kit, plan: Plan) -> None:
     assert (row.settings, row.reasons) == (None, ("The cutter bends too far.",))
 
 
-def test_the_sheet_names_the_dial_the_limits_and_the_troubles(kit: Kit, plan: Plan) -> None:
+def test_the_sheet_names_the_limits_the_troubles_and_only_a_dial_of_ones_own(kit: Kit, plan: Plan) -> None:
+    """The positions of a dial belong to one make: a class has none, and the sheet says where to look."""
     sheet = settings_sheet(kit, plan, BuildOptions())
     settings = sheet.pages[0].rows[0].settings
     assert settings is not None
-    assert (settings.dial, settings.feed.word) == ("3", "machine force")
+    assert (settings.dial, settings.feed.word) == ("", "machine force")
+    assert "dial, find the position in your router's manual" in sheet.starting_points
+    first, machine = plan.steps[0].key, plan.machines[1]
+    dialled = replace(machine, settings={**machine.settings, first: replace(machine.settings[first], dial="3")})
+    own = settings_sheet(kit, replace(plan, machines=(dialled,)), BuildOptions()).pages[0].rows[0].settings
+    assert own is not None
+    assert own.dial == "3"
     assert [t.name for t in sheet.troubles] == ["It burns", "It fuzzes", "It chatters", "It stalls", "It moved"]
     assert "lowest limit governs" in sheet.starting_points
 

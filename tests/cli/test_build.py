@@ -133,12 +133,12 @@ def test_of_two_kits_of_one_name_the_first_is_kept(call: Call, kits: Kits, tmp_p
 def test_paper_machine_and_units_narrow_what_is_printed(
     call: Call, kits: Kits, tmp_path: pathlib.Path, pack: pathlib.Path
 ) -> None:
-    arguments = ("--paper", "a4", "--machine", "screw_hobby", "--units", "mm")
+    arguments = ("--paper", "a4", "--machine", "medium_router", "--units", "mm")
     assert call("build", kits.starter(), "-o", tmp_path, *arguments)[0] == 0
     with zipfile.ZipFile(tmp_path / f"{NAME}.zip") as opened:
         options = json.loads(opened.read(f"{NAME}/manifest.json"))["options"]
         names = opened.namelist()
-    assert options == {"machines": ["screw_hobby"], "units": "mm", "papers": ["a4"], "languages": ["en"]}
+    assert options == {"machines": ["medium_router"], "units": "mm", "papers": ["a4"], "languages": ["en"]}
     assert ([name for name in names if "letter" in name], len(names) < len(_names(pack))) == ([], True)
 
 

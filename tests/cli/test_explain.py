@@ -13,7 +13,7 @@ from kitforge.errors import UnreadableKitError
 from kitforge.stages.read_machine import read_machine
 
 OWN = """\
-like: screw_hobby
+like: medium_router
 name: Router in the cellar
 area: [700, 600]
 dial: {"1": 10000, "2": 14000, "3": 18000, "4": 22000}
@@ -59,9 +59,9 @@ def test_an_unknown_step_names_the_nearest_one(call: Call, kits: Kits) -> None:
 
 def test_without_a_class_the_smallest_that_fits_is_explained(call: Call, kits: Kits) -> None:
     report = json.loads(call("explain", kits.starter(), "1", "--format", "json")[1])
-    assert report["machine"] == "belt_trim_router"
-    other = json.loads(call("explain", kits.starter(name="x"), "1", "--machine", "semi_pro", "--format", "json")[1])
-    assert other["machine"] == "semi_pro"
+    assert report["machine"] == "light_router"
+    other = json.loads(call("explain", kits.starter(name="x"), "1", "--machine", "heavy_router", "--format", "json")[1])
+    assert other["machine"] == "heavy_router"
 
 
 def test_the_report_for_programs_holds_numbers_and_sources(call: Call, kits: Kits) -> None:
@@ -78,7 +78,7 @@ def test_a_step_without_settings_is_explained_up_to_what_blocks_it(call: Call, k
     """A mark of 5000 min-1 on the cutter, under the lowest speed of the class."""
     kit = kits.starter(("cutting_length: 18 mm", "cutting_length: 18 mm\n    max_speed: 5000"))
     last = json.loads(call("explain", kit, "--format", "json")[1])[-1]["key"]
-    code, out, _ = call("explain", kit, last, "--machine", "belt_trim_router")
+    code, out, _ = call("explain", kit, last, "--machine", "light_router")
     assert code == 0
     assert "cutter maximum" in out.partition("The calculation")[0]
     assert "n_max = 5000 min-1" in out
@@ -101,7 +101,7 @@ def test_settings_for_a_machine_of_ones_own(call: Call, kits: Kits, own: pathlib
 
 
 def test_a_class_and_a_machine_of_ones_own_exclude_each_other(call: Call, kits: Kits, own: pathlib.Path) -> None:
-    assert call("settings", kits.starter(), "--machine-file", own, "--machine", "semi_pro")[0] == 2
+    assert call("settings", kits.starter(), "--machine-file", own, "--machine", "heavy_router")[0] == 2
 
 
 def test_a_pack_for_a_machine_of_ones_own(call: Call, kits: Kits, own: pathlib.Path, tmp_path: pathlib.Path) -> None:
@@ -118,7 +118,9 @@ def test_a_pack_for_a_machine_of_ones_own(call: Call, kits: Kits, own: pathlib.P
 
 def test_every_mistake_of_a_machine_file_is_said_with_its_line(call: Call, kits: Kits, tmp_path: pathlib.Path) -> None:
     path = tmp_path / "bad.yaml"
-    path.write_text("like: screw_hobb\nfeed_limit: fast\nrpm: [24000, 8000]\nforce_class: semi_pro\nforce_limit: 30\n")
+    path.write_text(
+        "like: screw_hobb\nfeed_limit: fast\nrpm: [24000, 8000]\nforce_class: heavy_router\nforce_limit: 30\n"
+    )
     code, out, err = call("settings", kits.starter(), "--machine-file", path)
     assert (code, "cannot be used" in err) == (2, True)
     assert [line for line in range(1, 5) if f"bad.yaml:{line}:" not in out] == []

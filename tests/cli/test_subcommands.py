@@ -19,7 +19,7 @@ from kitforge.cli import terminal
 from kitforge.cli.settings_report import _guarded
 from kitforge.findings import Kind, Severity, Source
 
-CLASSES = {"belt_trim_router", "screw_hobby", "semi_pro"}
+CLASSES = {"light_router", "medium_router", "heavy_router"}
 
 
 def _rows(text: str) -> list[dict[str, str]]:
@@ -124,8 +124,8 @@ def test_inches_are_the_same_settings_in_inches(call: Call, kits: Kits) -> None:
 
 
 def test_one_machine_class_can_be_picked(call: Call, kits: Kits) -> None:
-    out = call("settings", kits.starter(), "--machine", "semi_pro", "--format", "csv")[1]
-    assert {row["machine"] for row in _rows(out)} == {"semi_pro"}
+    out = call("settings", kits.starter(), "--machine", "heavy_router", "--format", "csv")[1]
+    assert {row["machine"] for row in _rows(out)} == {"heavy_router"}
 
 
 def test_settings_of_a_kit_with_errors_give_1(call: Call, kits: Kits) -> None:

@@ -12,13 +12,13 @@ import pathlib
 import sys
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import asdict, fields, replace
+from dataclasses import asdict, fields
 from typing import Any
 
 sys.path.insert(0, str(pathlib.Path(__file__).parent))
 
 from inner_values import inner_values
-from random_cuts import Case, random_cases
+from random_cuts import Case, machine_of, random_cases
 
 from kitforge.cutting.records import (
     Cut,
@@ -36,8 +36,7 @@ from kitforge.cutting.records import (
 )
 from kitforge.cutting.settings import settings
 from kitforge.workshop.cutting_data import cutting_data
-from kitforge.workshop.load import load_workshop
-from kitforge.workshop.records import Fact, MachineClass, Material, MaterialKind, Span
+from kitforge.workshop.records import Fact, MachineClass, Material, MaterialKind
 
 KEPT = pathlib.Path(__file__).with_name("kept_cases.jsonl.gz")
 SEED, COUNT = 20_261, 1_600
@@ -46,11 +45,6 @@ CLOSE = 1e-12
 
 Value = float | str | bool | None
 Values = dict[str, Value]
-
-_MACHINE = (
-    "name", "rpm", "cutter_power", "force_limit", "feed_limit", "plunge_limit", "shanks", "collet_text", "dial",
-    "source",
-)  # fmt: skip
 
 
 def values_of(case: Case) -> Values:
@@ -136,35 +130,46 @@ def case_from(kept: Mapping[str, Any]) -> Case:
     cut["work"] = Work(cut["work"])
     cutter["shape"] = CutterKind(cutter["shape"])
     cutter["substrate"] = Substrate(cutter.get("substrate", Substrate.CARBIDE.value))
-    for name in ("rpm", "cutter_power"):
-        machine[name] = Span(*machine[name])
-    for name in ("shanks", "dial"):
-        machine[name] = tuple(map(tuple, machine[name]))
     kind, density = kept["material"]
     return Case(
         Cut(**cut, keeping=Keeping(*held) if held else None),
         CutterGeometry(**cutter),
         Material("wood", "Wood of the test", MaterialKind(kind), Fact(density, machine["source"])),
-        _machine(machine),
+        machine_of(**machine),
         Wish(**kept["wish"]),
     )
 
 
-def _machine(figures: Mapping[str, Any]) -> MachineClass:
-    return replace(next(iter(load_workshop().machines.values())), key="machine", **figures)
+def _machine(machine: MachineClass) -> dict[str, Any]:
+    """Return a machine in its plain form: what `machine_of` takes."""
+    power = machine.cutter_power
+    return {
+        "name": machine.name,
+        "rpm": (machine.slowest, machine.fastest, machine.lowest_speed.source),
+        "cutter_power": (power.low, power.high, power.source),
+        "force_limit": machine.force_limit,
+        "feed_limit": machine.feed_limit,
+        "plunge_limit": machine.plunge_limit,
+        "shanks": [(shank.low, shank.high) for shank in machine.shanks],
+        "collet_text": machine.collet_text,
+        "dial": machine.dial,
+        "source": machine.side_force.source,
+    }
 
 
 def plain(case: Case) -> dict[str, Any]:
     """Return a case in its plain form: what differs from the defaults."""
-    machine = {name: getattr(case.machine, name) for name in _MACHINE}
-    for name in ("rpm", "cutter_power"):
-        span = machine[name]
-        machine[name] = (span.low, span.high, span.source)
     cut = _set(case.cut)
     if case.cut.keeping is not None:
         cut["keeping"] = (case.cut.keeping.name, case.cut.keeping.bears)
     material = (case.material.kind.value, case.material.density.value)
-    return {"cut": cut, "cutter": _set(case.cutter), "material": material, "machine": machine, "wish": _set(case.wish)}
+    return {
+        "cut": cut,
+        "cutter": _set(case.cutter),
+        "material": material,
+        "machine": _machine(case.machine),
+        "wish": _set(case.wish),
+    }
 
 
 def _set(record: Cut | CutterGeometry | Wish) -> dict[str, Any]:

@@ -147,12 +147,10 @@ def random_machine(dice: Dice) -> MachineClass:
     """Return a machine of invented figures, from a very weak one to a strong one."""
     strength = dice.one_of((0.3, 1.0, 3.0, 10.0, 40.0))
     low = dice.one_of((3000.0, 6000.0, 8000.0, 10000.0))
-    return replace(
-        next(iter(load_workshop().machines.values())),
-        key="machine",
+    return machine_of(
         name="Machine of the test",
-        rpm=Span(low, low + dice.between(4000, 22000, 0), INVENTED),
-        cutter_power=Span(round(120 * strength**0.8, 1), 9000.0, INVENTED),
+        rpm=(low, low + dice.between(4000, 22000, 0), INVENTED),
+        cutter_power=(round(120 * strength**0.8, 1), 9000.0, INVENTED),
         force_limit=round(dice.between(20, 60) * strength, 1),
         feed_limit=dice.between(500, 3000, 0) * dice.one_of((1, 1, 2, 5)),
         plunge_limit=dice.between(200, 1500, 0),
@@ -160,6 +158,37 @@ def random_machine(dice: Dice) -> MachineClass:
         collet_text="those of the test",
         dial=dice.one_of(_DIALS),
         source=INVENTED,
+    )
+
+
+def machine_of(
+    *,
+    name: str,
+    rpm: tuple[float, float, str],
+    cutter_power: tuple[float, float, str],
+    force_limit: float,
+    feed_limit: float,
+    plunge_limit: float,
+    shanks: Sequence[Sequence[float]],
+    collet_text: str,
+    dial: Sequence[tuple[str, float]],
+    source: str,
+) -> MachineClass:
+    """Return a machine of these figures, which are the weak ends; what the physics does not ask is some class's."""
+    low, high, of_speed = rpm
+    return replace(
+        next(iter(load_workshop().machines.values())),
+        key="machine",
+        name=name,
+        lowest_speed=Span(low, low, of_speed),
+        highest_speed=Span(high, high, of_speed),
+        cutter_power=Span(*cutter_power),
+        side_force=Span(force_limit, force_limit, source),
+        feed=Span(feed_limit, feed_limit, source),
+        plunge=Span(plunge_limit, plunge_limit, source),
+        shanks=tuple(Span(low, high, source) for low, high in shanks),
+        collet_text=collet_text,
+        dial=tuple((position, speed) for position, speed in dial),
     )
 
 

@@ -23,7 +23,7 @@ def test_every_chart_row_and_material_is_compared(data: CuttingData) -> None:
 
 
 def test_window_never_exceeds_the_chart_of_its_class(data: CuttingData) -> None:
-    """Light classes stay under the spiral chart in solid wood; the industrial one under the rigid-machine chart."""
+    """Light classes stay under the spiral chart in solid wood; the extra-heavy one under the rigid-machine chart."""
     for line in comparison_table().splitlines()[2:]:
         cells = [cell.strip() for cell in line.strip("|").split("|")]
         chart, material, top = cells[0], cells[1], float(cells[3].split("-")[-1])

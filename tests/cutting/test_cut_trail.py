@@ -85,9 +85,7 @@ def test_every_bound_of_a_window_is_in_the_calculation(
 def test_a_refusal_shows_the_calculation_up_to_it() -> None:
     """Without a window the print ends with what blocks it."""
     cutter = CutterGeometry(CutterKind.UP_CUT, 6.35, 19, 6.35, 50, 2, max_speed=8000)
-    found = settings(
-        Cut(Work.PROFILE, 6), cutter, SHOP.materials["black_cherry"], SHOP.machines["belt_trim_router"], DATA
-    )
+    found = settings(Cut(Work.PROFILE, 6), cutter, SHOP.materials["black_cherry"], SHOP.machines["light_router"], DATA)
     text = explain(found)
     assert "cutter maximum" in text
     assert text.splitlines()[-1].startswith("No settings: No speed for the up-cut of 6.35 mm")

@@ -26,9 +26,10 @@ from kitforge.cutting.records import (
 from kitforge.cutting.settings import settings
 from kitforge.workshop.cutting_data import CuttingData, cutting_data
 from kitforge.workshop.load import load_workshop
+from kitforge.workshop.own_machine import machine_from_mapping
 from kitforge.workshop.records import Fact, MachineClass, Workshop
 
-CLASSES = ("desktop_micro", "belt_trim_router", "screw_hobby", "semi_pro", "industrial")
+CLASSES = ("extra_light_router", "light_router", "medium_router", "heavy_router", "extra_heavy_router")
 POCKET = Cut(Work.POCKET, 12, width=60, length=300)
 Cutters = dict[str, CutterGeometry]
 
@@ -40,7 +41,9 @@ def found(result: CutSettings | NoWindow) -> CutSettings:
 
 def test_quarter_inch_in_maple_on_the_screw_driven_class(shop: Workshop, data: CuttingData, cutters: Cutters) -> None:
     """16 000 to 18 000 min-1, 1200 to 2500 mm/min, passes of about 3 mm (common practice, no source)."""
-    got = found(settings(POCKET, cutters["quarter"], shop.materials["sugar_maple"], shop.machines["screw_hobby"], data))
+    got = found(
+        settings(POCKET, cutters["quarter"], shop.materials["sugar_maple"], shop.machines["medium_router"], data)
+    )
     assert 16_000 <= got.speed.start <= 18_000
     assert 1200 <= got.feed.start <= 2500
     assert got.depth_per_pass.start == pytest.approx(3.0)
@@ -48,13 +51,11 @@ def test_quarter_inch_in_maple_on_the_screw_driven_class(shop: Workshop, data: C
     assert got.plunge.start == pytest.approx(got.feed.start / 2)
 
 
-def test_trim_router_on_belts_takes_shallower_passes_and_a_dial_speed(
-    shop: Workshop, data: CuttingData, cutters: Cutters
-) -> None:
-    """1000 to 1600 mm/min and 1.5 to 2.2 mm in maple (common practice, no source), at a speed the dial has."""
-    machine = shop.machines["belt_trim_router"]
+def test_the_light_class_takes_shallower_passes(shop: Workshop, data: CuttingData, cutters: Cutters) -> None:
+    """1000 to 1600 mm/min and 1.5 to 2.2 mm in maple (common practice, no source)."""
+    machine = shop.machines["light_router"]
     got = found(settings(POCKET, cutters["quarter"], shop.materials["sugar_maple"], machine, data))
-    assert (got.dial, got.speed.start) in machine.dial
+    assert (got.dial, got.speed.start) == (None, 18_000)
     assert 1000 <= got.feed.start <= 1600
     assert 1.5 <= got.depth_per_pass.start <= 2.25
 
@@ -65,7 +66,7 @@ def test_bowl_cutter_at_forty_inches_per_minute_is_inside_the_window(
     """Roughing a dish in walnut at 40 in/min, half of that down, 40 % stepover (common practice, no source)."""
     wish = Wish(feed=1016, plunge=508, stepover=0.4 * 19.05)
     cut = Cut(Work.DISH, 8, width=150, length=400)
-    walnut, machine = shop.materials["black_walnut"], shop.machines["screw_hobby"]
+    walnut, machine = shop.materials["black_walnut"], shop.machines["medium_router"]
     got = found(settings(cut, cutters["bowl"], walnut, machine, data, wish))
     assert [note for note in got.notes if note.trouble in (Trouble.OUTSIDE, Trouble.PAST_LIMIT)] == []
     assert got.feed.low < 1016 < got.feed.high
@@ -77,7 +78,7 @@ def test_bowl_cutter_at_forty_inches_per_minute_needs_a_slower_spindle_than_eigh
     """At 18 000 min-1 the same feed makes a mean chip under 0.02 mm: the note says so in numbers."""
     wish = Wish(speed=18_000, feed=1016)
     cut = Cut(Work.DISH, 3, width=150, length=400)
-    walnut, machine = shop.materials["black_walnut"], shop.machines["screw_hobby"]
+    walnut, machine = shop.materials["black_walnut"], shop.machines["medium_router"]
     got = found(settings(cut, cutters["bowl"], walnut, machine, data, wish))
     assert got.chip.mean < 0.02
     assert {note.trouble for note in got.notes} == {Trouble.OUTSIDE, Trouble.BURN}
@@ -89,7 +90,7 @@ def test_finishing_a_dish_at_ten_percent_and_five_thousandths_deeper(
     """0.127 mm deeper at 10 % stepover, still at 40 in/min, is inside the finishing window."""
     cut = Cut(Work.DISH, 0.127, finishing=True, reach=8, width=150, length=400)
     wish = Wish(feed=1016, plunge=508, stepover=1.905)
-    walnut, machine = shop.materials["black_walnut"], shop.machines["screw_hobby"]
+    walnut, machine = shop.materials["black_walnut"], shop.machines["medium_router"]
     got = found(settings(cut, cutters["bowl"], walnut, machine, data, wish))
     assert [note for note in got.notes if note.trouble is Trouble.OUTSIDE] == []
     assert got.passes == 1
@@ -99,7 +100,7 @@ def test_finishing_a_dish_at_ten_percent_and_five_thousandths_deeper(
 def test_v_bit_in_maple_starts_at_half_the_chart(shop: Workshop, data: CuttingData, cutters: Cutters) -> None:
     """60 deg, 2 mm deep: 0.061 mm per tooth is the V-groove chart's; a light class starts at half of that."""
     cut = Cut(Work.GROOVE, 2)
-    got = found(settings(cut, cutters["vee"], shop.materials["sugar_maple"], shop.machines["screw_hobby"], data))
+    got = found(settings(cut, cutters["vee"], shop.materials["sugar_maple"], shop.machines["medium_router"], data))
     assert got.chip.feed_per_tooth == pytest.approx(0.0305, rel=0.02)
     assert got.feed.high == pytest.approx(0.061 * 2 * got.speed.start)
     assert got.chip.effective_diameter == pytest.approx(2.3094, abs=1e-3)
@@ -109,17 +110,17 @@ def test_ball_nose_dimples_are_plunged(shop: Workshop, data: CuttingData, cutter
     """A 6 mm ball makes dimples 2 mm deep in one straight plunge within the class's plunge limit."""
     got = found(
         settings(
-            Cut(Work.DRILL, 2), cutters["ball"], shop.materials["black_cherry"], shop.machines["screw_hobby"], data
+            Cut(Work.DRILL, 2), cutters["ball"], shop.materials["black_cherry"], shop.machines["medium_router"], data
         )
     )
     assert got.entry.manner is Manner.STRAIGHT
-    assert got.feed.start <= shop.machines["screw_hobby"].plunge_limit
+    assert got.feed.start <= shop.machines["medium_router"].plunge_limit
 
 
 def test_eighth_inch_in_birch_plywood(shop: Workshop, data: CuttingData, cutters: Cutters) -> None:
     """About 18 000 min-1, 1000 to 2000 mm/min, passes of 1 to 1.6 mm (common practice, no source)."""
     cut = Cut(Work.PROFILE, 6.5, length=500)
-    got = found(settings(cut, cutters["eighth"], shop.materials["birch_plywood"], shop.machines["screw_hobby"], data))
+    got = found(settings(cut, cutters["eighth"], shop.materials["birch_plywood"], shop.machines["medium_router"], data))
     assert 1000 <= got.feed.start <= 2000
     assert 1.0 <= got.depth_per_pass.start <= 1.6
 
@@ -127,13 +128,15 @@ def test_eighth_inch_in_birch_plywood(shop: Workshop, data: CuttingData, cutters
 def test_surfacing_cutter_turns_slower_and_skims(shop: Workshop, data: CuttingData, cutters: Cutters) -> None:
     """22 mm: rim speed of the largest charted cutter, about 1 mm a pass (common practice, no source)."""
     cut = Cut(Work.SURFACING, 1)
-    got = found(settings(cut, cutters["surfacing"], shop.materials["black_cherry"], shop.machines["screw_hobby"], data))
+    got = found(
+        settings(cut, cutters["surfacing"], shop.materials["black_cherry"], shop.machines["medium_router"], data)
+    )
     assert 10_000 <= got.speed.start <= 10_500
     assert got.chip.rim_speed == pytest.approx(12.0, abs=0.2)
     assert got.entry.manner is Manner.OUTSIDE
 
 
-def test_desktop_is_much_gentler_and_industrial_faster_but_bound_by_the_chart(
+def test_extra_light_is_much_gentler_and_extra_heavy_faster_but_bound_by_the_chart(
     shop: Workshop, data: CuttingData, cutters: Cutters
 ) -> None:
     """Depths and removal rates rise from class to class; the strongest one stops at the rigid-machine chart."""
@@ -151,17 +154,27 @@ def test_drills_peck_and_turn_slowly(shop: Workshop, data: CuttingData, cutters:
     """18 mm deep with 6 mm: deeper than two diameters, so in pecks of two diameters at most (common practice)."""
     got = found(
         settings(
-            Cut(Work.DRILL, 18), cutters["drill"], shop.materials["black_cherry"], shop.machines["screw_hobby"], data
+            Cut(Work.DRILL, 18), cutters["drill"], shop.materials["black_cherry"], shop.machines["medium_router"], data
         )
     )
     assert (got.entry.manner, got.passes) == (Manner.PECK, 2)
     assert got.entry.peck == pytest.approx(9.0)
-    assert got.speed.start == 6000
+    assert (got.speed.start, got.speed.start_reason) == (10_000, "lowest allowed")
+    slow = machine_from_mapping("slow", {"like": "medium_router", "rpm": [5000, 24000]})
+    able = found(settings(Cut(Work.DRILL, 18), cutters["drill"], shop.materials["black_cherry"], slow, data))
+    assert able.speed.start == 6000
+
+
+def test_a_dial_of_ones_own_gives_the_speed(shop: Workshop, data: CuttingData, cutters: Cutters) -> None:
+    """The nearest position of an invented dial inside the window."""
+    mine = machine_from_mapping("mine", {"like": "light_router", "dial": {"low": 11_000, "mid": 17_000, "top": 26_000}})
+    got = found(settings(POCKET, cutters["quarter"], shop.materials["sugar_maple"], mine, data))
+    assert (got.dial, got.speed.start) == ("mid", 17_000)
 
 
 def test_cutter_without_centre_teeth_only_ramps(shop: Workshop, data: CuttingData, cutters: Cutters) -> None:
     """A bowl cutter ramps at 5 deg where there is travel, and a hole with it is refused."""
-    walnut, machine = shop.materials["black_walnut"], shop.machines["screw_hobby"]
+    walnut, machine = shop.materials["black_walnut"], shop.machines["medium_router"]
     got = found(settings(Cut(Work.DISH, 6, width=150, length=400), cutters["bowl"], walnut, machine, data))
     assert (got.entry.manner, got.entry.angle) == (Manner.RAMP, 5)
     refused = settings(Cut(Work.DRILL, 6), cutters["bowl"], walnut, machine, data)
@@ -173,7 +186,7 @@ def test_small_pocket_is_entered_on_a_helix(shop: Workshop, data: CuttingData, c
     """No travel for a ramp, but room for a helix between 0.4 and 0.9 diameters wide (common practice)."""
     cutter = replace(cutters["quarter"], centre_cutting=False)
     cut = Cut(Work.POCKET, 6, width=11, length=10)
-    got = found(settings(cut, cutter, shop.materials["black_cherry"], shop.machines["screw_hobby"], data))
+    got = found(settings(cut, cutter, shop.materials["black_cherry"], shop.machines["medium_router"], data))
     assert got.entry.manner is Manner.HELIX
     assert 0.4 * 6.35 <= (got.entry.path_diameter or 0) <= 0.9 * 6.35
 
@@ -181,7 +194,7 @@ def test_small_pocket_is_entered_on_a_helix(shop: Workshop, data: CuttingData, c
 def test_crossing_limits_are_named_with_what_would_help(shop: Workshop, data: CuttingData, cutters: Cutters) -> None:
     """A cutter marked for less than the slowest speed of the class has no speed at all."""
     cutter = replace(cutters["quarter"], max_speed=8000)
-    result = settings(POCKET, cutter, shop.materials["black_cherry"], shop.machines["belt_trim_router"], data)
+    result = settings(POCKET, cutter, shop.materials["black_cherry"], shop.machines["light_router"], data)
     assert isinstance(result, NoWindow)
     problem = result.problems[0]
     assert (problem.low and problem.low.reason, problem.high and problem.high.reason) == (
@@ -195,9 +208,7 @@ def test_crossing_limits_are_named_with_what_would_help(shop: Workshop, data: Cu
 def test_many_flutes_on_a_slow_machine_close_the_window(shop: Workshop, data: CuttingData, cutters: Cutters) -> None:
     """Twelve flutes at 10 000 min-1 need 3770 mm/min to cut instead of rub; the class gives 3000."""
     cutter = replace(cutters["quarter"], flutes=12)
-    result = settings(
-        Cut(Work.PROFILE, 6), cutter, shop.materials["black_cherry"], shop.machines["belt_trim_router"], data
-    )
+    result = settings(Cut(Work.PROFILE, 6), cutter, shop.materials["black_cherry"], shop.machines["light_router"], data)
     assert isinstance(result, NoWindow)
     assert result.problems[0].high is not None
     assert result.problems[0].high.reason == "chip too thin"
@@ -218,7 +229,7 @@ def test_impossible_cuts_are_refused(
 ) -> None:
     """Shank, width and length are checked before anything is computed."""
     cutter = replace(cutters["quarter"], **change)  # type: ignore[arg-type]
-    result = settings(cut, cutter, shop.materials["black_cherry"], shop.machines["screw_hobby"], data)
+    result = settings(cut, cutter, shop.materials["black_cherry"], shop.machines["medium_router"], data)
     assert isinstance(result, NoWindow)
     assert trouble in {problem.trouble for problem in result.problems}
 
@@ -236,7 +247,7 @@ def test_a_cutter_without_any_lane_is_refused(
 ) -> None:
     """A corner of half the diameter leaves no flat, a bowl cutter without a round no cusp on a slope but zero."""
     for wish in (Wish(), Wish(stepover=1.0)):
-        result = settings(cut, cutter, shop.materials["black_cherry"], shop.machines["screw_hobby"], data, wish)
+        result = settings(cut, cutter, shop.materials["black_cherry"], shop.machines["medium_router"], data, wish)
         assert isinstance(result, NoWindow)
         high = result.problems[0].high
         assert (result.problems[0].trouble, high and high.reason) == (Trouble.NO_WINDOW, why)
@@ -244,7 +255,7 @@ def test_a_cutter_without_any_lane_is_refused(
 
 def test_overrides_stand_inside_outside_or_past_a_limit(shop: Workshop, data: CuttingData, cutters: Cutters) -> None:
     """A feed above the class's limit passes it; one below the rubbing floor is outside; one between is inside."""
-    cherry, machine = shop.materials["black_cherry"], shop.machines["screw_hobby"]
+    cherry, machine = shop.materials["black_cherry"], shop.machines["medium_router"]
 
     def troubles(feed: float) -> set[Trouble]:
         got = found(settings(POCKET, cutters["quarter"], cherry, machine, data, Wish(feed=feed)))
@@ -257,11 +268,11 @@ def test_overrides_stand_inside_outside_or_past_a_limit(shop: Workshop, data: Cu
 
 def test_deeper_override_lowers_the_highest_feed(shop: Workshop, data: CuttingData, cutters: Cutters) -> None:
     """The feed window is computed for the depth that is really cut."""
-    cherry, machine = shop.materials["black_cherry"], shop.machines["screw_hobby"]
+    cherry, machine = shop.materials["black_cherry"], shop.machines["medium_router"]
     usual = found(settings(POCKET, cutters["quarter"], cherry, machine, data))
-    deep = found(settings(POCKET, cutters["quarter"], cherry, machine, data, Wish(depth_per_pass=12)))
+    deep = found(settings(POCKET, cutters["quarter"], cherry, machine, data, Wish(depth_per_pass=9)))
     assert deep.feed.high < usual.feed.high
-    assert deep.passes == 1
+    assert deep.passes == 2
     assert Trouble.OUTSIDE in {note.trouble for note in deep.notes}
 
 
@@ -273,7 +284,7 @@ def test_long_thin_cutters_are_flagged(shop: Workshop, data: CuttingData, cutter
             cut,
             replace(cutters["slim"], stick_out=19.05),
             shop.materials["birch_plywood"],
-            shop.machines["semi_pro"],
+            shop.machines["heavy_router"],
             data,
         )
     )
@@ -284,7 +295,7 @@ def test_a_plain_end_mill_pushed_in_to_its_flutes_is_not_flagged(shop: Workshop,
     """1/4 in, 1 in of flutes, 2 1/2 in long: 25.4 + 2 mm show, 4.3 diameters; common practice, no source."""
     quarter = CutterGeometry(CutterKind.UP_CUT, 6.35, 25.4, 6.35, 63.5, 2)
     cut = Cut(Work.PROFILE, 19.5, length=900)
-    got = found(settings(cut, quarter, shop.materials["sugar_maple"], shop.machines["screw_hobby"], data))
+    got = found(settings(cut, quarter, shop.materials["sugar_maple"], shop.machines["medium_router"], data))
     assert got.stick_out == pytest.approx(27.4)
     assert [note.message for note in got.notes] == []
 
@@ -292,7 +303,7 @@ def test_a_plain_end_mill_pushed_in_to_its_flutes_is_not_flagged(shop: Workshop,
 def test_wanted_cusp_sets_the_stepover(shop: Workshop, data: CuttingData, cutters: Cutters) -> None:
     """Ball of 6 mm, cusp 0.01 mm: stepover 0.4895 mm by the exact formula, and the cusp printed is the one wanted."""
     cut = Cut(Work.DISH, 0.3, finishing=True, reach=4, cusp=0.01)
-    got = found(settings(cut, cutters["ball"], shop.materials["black_cherry"], shop.machines["screw_hobby"], data))
+    got = found(settings(cut, cutters["ball"], shop.materials["black_cherry"], shop.machines["medium_router"], data))
     assert got.stepover is not None
     assert got.stepover.start == pytest.approx(0.4895, abs=1e-4)
     assert got.cusp == pytest.approx(0.01)
@@ -301,7 +312,7 @@ def test_wanted_cusp_sets_the_stepover(shop: Workshop, data: CuttingData, cutter
 def test_explanation_shows_every_window_and_source(shop: Workshop, data: CuttingData, cutters: Cutters) -> None:
     """The calculation prints as lines with formula, numbers and source, then the windows."""
     got = found(
-        settings(POCKET, cutters["quarter"], shop.materials["black_cherry"], shop.machines["screw_hobby"], data)
+        settings(POCKET, cutters["quarter"], shop.materials["black_cherry"], shop.machines["medium_router"], data)
     )
     text = explain(got)
     for window in got.windows:
@@ -440,8 +451,8 @@ def test_inch_sizes_give_the_same_settings_as_their_millimetres(inches: float, m
 
 def test_class_of_a_plugin_gets_settings_of_its_own(shop: Workshop, data: CuttingData, cutters: Cutters) -> None:
     """Halving what a class bears and feeds halves nothing by name: only the figures of the record count."""
-    strong = shop.machines["screw_hobby"]
-    weak: MachineClass = replace(strong, key="own", force_limit=25.0, feed_limit=1200.0)
+    strong = shop.machines["medium_router"]
+    weak: MachineClass = machine_from_mapping("own", {"like": strong.key, "force_limit": 25, "feed_limit": 1200})
     first, second = (
         found(settings(POCKET, cutters["quarter"], shop.materials["black_cherry"], machine, data))
         for machine in (strong, weak)
@@ -453,7 +464,7 @@ def test_class_of_a_plugin_gets_settings_of_its_own(shop: Workshop, data: Cuttin
 def test_floor_pass_counts_the_stock_on_the_wall_beside_it(shop: Workshop, data: CuttingData, cutters: Cutters) -> None:
     """0.3 mm left on floor and walls of a pocket 15 mm deep: the wall pushes harder than the skim of the floor."""
     floor = Cut(Work.POCKET, 0.3, finishing=True, reach=15, length=300)
-    maple, machine = shop.materials["sugar_maple"], shop.machines["screw_hobby"]
+    maple, machine = shop.materials["sugar_maple"], shop.machines["medium_router"]
     alone = found(settings(floor, cutters["quarter"], maple, machine, data))
     beside = found(settings(replace(floor, side_stock=0.3), cutters["quarter"], maple, machine, data))
     assert beside.loads.side_force > 3 * alone.loads.side_force

@@ -13,7 +13,7 @@ from kitforge.plugins import load_plugins
 KIT = """\
 kitforge: 1
 kit: {title: House sign, slug: house-sign, version: 1.0.0, author: Invented, licence: CC0-1.0, summary: A number.}
-machines: [semi_pro]
+machines: [heavy_router]
 stock: {board: {material: black_cherry, thickness: 18 mm, width: 200 mm, length: 400 mm}}
 cutters:
   mill: {kind: up-cut, diameter: 6 mm, cutting_length: 22 mm, shank: 6 mm, overall_length: 50 mm}

@@ -20,7 +20,7 @@ from kitforge.workshop.load import load_workshop
 from kitforge_settings.adapter import settings_of
 from kitforge_settings.timing import step_seconds
 
-MACHINE = load_workshop().machines["semi_pro"]
+MACHINE = load_workshop().machines["heavy_router"]
 NUMBERS = st.integers(-500, 500).map(lambda tenths: tenths / 10)
 
 

@@ -127,18 +127,18 @@ COMPUTED = [
     ("12.7 mm V-bit, 1 flute", "V-Fräser 12,7 mm, 1 Schneide"),
     ("ramp 2.5 deg", "Rampe 2,5 deg"),
     (
-        "Walnut blank (600 × 400 mm) is larger than the table (300 × 180 mm)",
-        "Walnut blank (600 × 400 mm) ist größer als der Tisch (300 × 180 mm)",
+        "Walnut blank (600 × 400 mm) is larger than the table (250 × 160 mm)",
+        "Walnut blank (600 × 400 mm) ist größer als der Tisch (250 × 160 mm)",
     ),
     (
-        "A shank of 12.7 mm does not fit the collets of Desktop engraver: ER11 (shanks to 7 mm; 3.175 mm is usual).",
-        "Ein Schaft von 12,7 mm passt nicht in die Spannzangen von Tisch-Graviermaschine: "
+        "A shank of 12.7 mm does not fit the collets of Extra-light router: ER11 (shanks to 7 mm; 3.175 mm is usual).",
+        "Ein Schaft von 12,7 mm passt nicht in die Spannzangen von Sehr leichte Fräse: "
         "ER11 (Schäfte bis 7 mm; üblich sind 3,175 mm).",
     ),
     (
-        "No speed for the straight of 63.5 mm on Desktop engraver: at least 8000 min-1 (machine speed) and at most "
+        "No speed for the straight of 63.5 mm on Extra-light router: at least 8000 min-1 (machine speed) and at most "
         "6000 min-1 (cutter diameter); no value satisfies both.",
-        "Drehzahl für Nutfräser gerade 63,5 mm auf Tisch-Graviermaschine: mindestens 8000 min-1 "
+        "Drehzahl für Nutfräser gerade 63,5 mm auf Sehr leichte Fräse: mindestens 8000 min-1 "
         "(Maschinendrehzahl) und höchstens 6000 min-1 (Fräserdurchmesser); kein Wert erfüllt beides.",
     ),
 ]

@@ -42,7 +42,7 @@ def kit(info: KitInfo) -> Kit:
         stock={"board": pine},
         cutters={"six": cutter},
         parts=(Part("side", "Side", pine, 2, square, (), HERE, HERE),),
-        machines=tuple(workshop.machines[key] for key in ("belt_trim_router", "screw_hobby")),
+        machines=tuple(workshop.machines[key] for key in ("light_router", "medium_router")),
         setups=(),
         finishing=Finishing((120,), workshop.finishes["exterior_oil"], None, ()),
         hardware=(Hardware("brass hinge, 40 mm", "2", "for the lid"),),

@@ -38,7 +38,7 @@ def test_the_manifest_names_kit_tool_options_tolerance_and_inputs(sealed: dict[s
     assert made["schema"] == kitforge_manifest.SCHEMA
     assert (made["kit"]["slug"], made["kit"]["version"]) == ("nest-box", "1.2.0")
     assert made["options"] == {
-        "machines": ["belt_trim_router", "screw_hobby"],
+        "machines": ["light_router", "medium_router"],
         "units": "mm",
         "papers": ["a4", "letter"],
         "languages": ["en"],

@@ -34,7 +34,7 @@ from kitforge.workshop.records import MachineClass
 
 HERE = Source("kit.yaml", 1, 1)
 WORKSHOP = load_workshop()
-SMALL = "screw_hobby"
+SMALL = "medium_router"
 
 
 def cutter(diameter: float = 6.0, kind: CutterKind = CutterKind.UP_CUT, **more: object) -> Cutter:

@@ -34,7 +34,7 @@ stock:
   board: {material: birch_plywood, thickness: thick, width: 300 mm, length: 900 mm}
 cutters:
   mill: {kind: up-cut, diameter: 6 mm, cutting_length: 22 mm, shank: 6 mm, overall_length: 50 mm}
-machines: [screw_hobby]
+machines: [medium_router]
 parts:
   side:
     stock: board

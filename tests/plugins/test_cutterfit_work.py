@@ -43,9 +43,11 @@ def test_a_cutter_that_does_not_reach() -> None:
 
 def test_a_shank_that_no_class_takes() -> None:
     """12 mm fits neither the collets of a trim router nor those of a small engraver."""
-    own = kit(freed(pocket(SHAPE, tool=cutter(12, shank=12.0))), machines=("belt_trim_router", "desktop_micro"))
+    own = kit(freed(pocket(SHAPE, tool=cutter(12, shank=12.0))), machines=("light_router", "extra_light_router"))
     assert "shank-no-collet" in codes(check(own))
-    assert "shank-no-collet" not in codes(check(replace(own, machines=kit(freed(), machines=("semi_pro",)).machines)))
+    assert "shank-no-collet" not in codes(
+        check(replace(own, machines=kit(freed(), machines=("heavy_router",)).machines))
+    )
 
 
 def test_a_v_groove_wider_than_the_bit() -> None:
@@ -152,7 +154,7 @@ def test_the_first_pass_of_a_compression_cutter() -> None:
 
 def test_a_class_that_the_kit_does_not_fit() -> None:
     """A note among others, a warning where the author named the class, an error if there is no other."""
-    own = kit(freed(), machines=("desktop_micro", "screw_hobby"))
+    own = kit(freed(), machines=("extra_light_router", "medium_router"))
     severities = [
         [finding.severity for finding in check(which) if finding.code == "class-unfit"]
         for which in (own, replace(own, machines_named=True), replace(own, machines=own.machines[:1]))

@@ -20,7 +20,7 @@ def found(own: Kit, force: float = 20.0, lift: float = 5.0) -> list[Finding]:
     return list(kitforge_check(own, planned(own, force, lift)))
 
 
-def held(*hold_downs: str, machines: tuple[str, ...] = ("screw_hobby",), of: Part | None = None) -> Kit:
+def held(*hold_downs: str, machines: tuple[str, ...] = ("medium_router",), of: Part | None = None) -> Kit:
     return kit(of or part(pocket(SHAPE)), setups=[setup(Face.TOP, hold_downs)], machines=machines)
 
 
@@ -62,7 +62,7 @@ def test_lift_counts_as_well_as_the_side_force() -> None:
 
 def test_a_class_that_the_kit_does_not_fit_is_not_judged() -> None:
     """Nobody will cut this sheet on the smallest class; on the others the finding comes once for each."""
-    own = held("double_sided_tape", machines=("desktop_micro", "screw_hobby", "semi_pro"))
+    own = held("double_sided_tape", machines=("extra_light_router", "medium_router", "heavy_router"))
     assert len(found(own, 1e6)) == 2
 
 

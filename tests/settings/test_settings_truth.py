@@ -18,7 +18,7 @@ SHOP, DATA = load_workshop(), cutting_data()
 BOWL = CutterGeometry(
     CutterKind.BOWL, 16.0, 14.0, 6.0, 52, 2, corner_radius=5.0, centre_cutting=False, substrate=Substrate.TIPPED
 )
-ASH, HOBBY = SHOP.materials["white_ash"], SHOP.machines["screw_hobby"]
+ASH, HOBBY = SHOP.materials["white_ash"], SHOP.machines["medium_router"]
 FEED = 1000.0
 
 
@@ -78,7 +78,7 @@ def test_three_small_dishes_take_less_than_twenty_minutes(check: Check) -> None:
     """Three small pieces dished and cut out on a hobby router: the longer of the two times counts."""
     checked = check()
     assert not checked.fails()
-    minutes = on(checked, "screw_hobby").cutting_seconds[1] / 60
+    minutes = on(checked, "medium_router").cutting_seconds[1] / 60
     assert 3 < minutes < 20
 
 

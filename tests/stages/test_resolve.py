@@ -138,14 +138,14 @@ MISTAKES = [
         "machines: [belt_trim_ruter]\nparameters:",
         "unknown-name",
         "belt_trim_ruter",
-        "'belt_trim_router'",
+        "'light_router'",
     ),
     ("parameters:", "finishing: {finish: shelac}\nparameters:", "unknown-name", "shelac", "'shellac'"),
     ("parameters:", "assembly: [{text: Nail it., parts: [frnt]}]\nparameters:", "unknown-name", "frnt", "'front'"),
     ("parameters:", "setups: {bord: {}}\nparameters:", "unknown-name", "{}", "'board'"),
     (
         "parameters:",
-        "own_machines: {mine: {like: screw_hobby, rpm: [9000, 1000]}}\nparameters:",
+        "own_machines: {mine: {like: medium_router, rpm: [9000, 1000]}}\nparameters:",
         "wrong-value",
         "[9000, 1000]",
         "lower number first",
@@ -203,7 +203,7 @@ def test_holding_and_passes_as_written(tmp_path: Path) -> None:
         roughing: {stepover: 40 %, depth_per_pass: 5 mm}
         finishing: {cutter: end-mill, depth_per_pass: 18 mm}
         settings:
-          - {machines: [semi_pro], feed: 60 in/min, speed: 18000}
+          - {machines: [heavy_router], feed: 60 in/min, speed: 18000}
           - {stepover: 2 mm, plunge: 500}
 """
     kit = resolved(tmp_path, changed((tail, tail + more)))
@@ -214,7 +214,7 @@ def test_holding_and_passes_as_written(tmp_path: Path) -> None:
     assert (outline.roughing.leave_walls, outline.roughing.leave_floor) == (0.5, 0.0)
     assert (outline.finishing.depth_per_pass, outline.finishing.leave_walls) == (18.0, 0.0)
     assert [(one.machines, one.feed, one.speed) for one in outline.overrides] == [
-        (("semi_pro",), 1524.0, 18000.0),
+        (("heavy_router",), 1524.0, 18000.0),
         ((), None, None),
     ]
     assert (outline.overrides[1].stepover, outline.overrides[1].plunge) == (2.0, 500.0)
@@ -269,14 +269,48 @@ def test_machines_are_all_classes_or_those_named_weakest_first(tmp_path: Path) -
     text = changed(
         (
             "parameters:",
-            "machines: [industrial, mine]\nown_machines: {mine: {like: screw_hobby, area: [24 in, 500]}}\nparameters:",
+            "machines: [extra_heavy_router, mine]\n"
+            "own_machines: {mine: {like: medium_router, area: [24 in, 500]}}\nparameters:",
         )
     )
     kit = resolved(tmp_path, text)
-    assert [one.key for one in kit.machines] == ["mine", "industrial"]
-    assert kit.machines[0].area == pytest.approx((609.6, 500.0))
-    assert kit.machines[0].rpm == load_workshop().machines["screw_hobby"].rpm
+    assert [one.key for one in kit.machines] == ["mine", "extra_heavy_router"]
+    assert kit.machines[0].table == pytest.approx((609.6, 500.0))
+    assert kit.machines[0].lowest_speed == load_workshop().machines["medium_router"].lowest_speed
     assert (kit.machines_named, everything.machines_named) == (True, False)
+
+
+OLD_AND_NEW = {
+    "desktop_micro": "extra_light_router",
+    "belt_trim_router": "light_router",
+    "screw_hobby": "medium_router",
+    "semi_pro": "heavy_router",
+    "industrial": "extra_heavy_router",
+}
+
+
+@pytest.mark.parametrize(("old", "new"), OLD_AND_NEW.items())
+def test_a_class_named_as_in_older_kits_is_read_with_a_note(tmp_path: Path, old: str, new: str) -> None:
+    """Kits say `kitforge: 1` as before: the old key means the same class wherever a key may stand."""
+    own = f"own_machines: {{mine: {{like: {old}, force_class: {old}}}}}"
+    kit = resolved(tmp_path, changed(("parameters:", f"machines: [{old}, mine]\n{own}\nparameters:")))
+    assert {machine.key for machine in kit.machines} == {new, "mine"}
+    assert {machine.rank for machine in kit.machines} == {load_workshop().machines[new].rank}
+    notes = [problem for problem in kit.problems if problem.code == "former-name"]
+    assert [problem.severity for problem in notes] == [Severity.NOTE] * 3
+    assert all(f"'{new}'" in str(problem.message) for problem in notes)
+
+
+def test_todays_names_make_no_note(tmp_path: Path) -> None:
+    for new in OLD_AND_NEW.values():
+        kit = resolved(tmp_path, changed(("parameters:", f"machines: [{new}]\nparameters:")))
+        assert [problem.code for problem in kit.problems if problem.code == "former-name"] == []
+
+
+def test_settings_for_a_class_by_its_old_key_apply_to_the_class(tmp_path: Path) -> None:
+    tail = "        name: outline\n        cutter: end-mill\n"
+    kit = resolved(tmp_path, changed((tail, tail + "        settings: {machines: [semi_pro], speed: 17000}\n")))
+    assert [one.machines for one in kit.parts[0].operations[-1].overrides] == [("heavy_router",)]
 
 
 @settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])

@@ -30,6 +30,7 @@ from kitforge.planning.layout import lay_out
 from kitforge.planning.order import numbered, turns_of
 from kitforge.planning.steps import steps_of
 from kitforge.workshop.load import load_workshop
+from kitforge.workshop.records import Span
 
 HERE = Source("kit.yaml", 1, 1)
 WORKSHOP = load_workshop()
@@ -91,12 +92,12 @@ def steps(of: Part, *, as_written: bool = True) -> Sequence[Step]:
     return written if as_written else numbered(turns_of(whole, written, lay_out(whole)), written)
 
 
-def on_a_class(order: Iterable[Step], stick_out: float, collet_text: str = "ER11") -> Plan:
-    """Return a plan of one machine class on which every cutter stands `stick_out` mm out of its collet."""
+def on_a_class(order: Iterable[Step], stick_out: float, nut: float = 19.0) -> Plan:
+    """Return a plan of one machine class on which every cutter stands `stick_out` mm out of the nut."""
     bound = Bound(1.0, "test", "A value of the test.")
     one = Window(bound, bound, bound, "mm")
     held = StepSettings(one, one, one, one, None, 1, "ramp", stick_out, 0.04, 20, 5, 50, 0.01, None, (10, 20))
-    machine = replace(WORKSHOP.machines["screw_hobby"], collet_text=collet_text)
+    machine = replace(WORKSHOP.machines["medium_router"], nut=Span(nut, nut))
     steps = tuple(order)
     return Plan(steps, (), (), (MachinePlan(machine, (), {step.key: held for step in steps}),))
 

@@ -15,13 +15,10 @@ from kitforge.geometry.shapes import polyline, rectangle
 from kitforge.kit import Cutter, CutterKind, Doing, Face, OnionSkin, Operation, Part, PassWish, Side, Tabs
 from kitforge.surface.checks import Place, below_stock, broken_through
 from kitforge.surface.clearances import (
-    NUTS,
-    ROUTER_NUT,
     deeper_than_needed,
     is_last_through,
     left_underneath,
     nut_clearance,
-    nut_diameter,
     reaches_underside,
     shank_touches,
     width_underneath,
@@ -38,8 +35,8 @@ def states_of(made: Part, cell: float = 0.25) -> list[SurfaceState]:
     return list(simulate(made, steps(made), cell=cell))
 
 
-def findings_of(made: Part, stick_out: float = 40.0, collet_text: str = "ER11") -> list[Finding]:
-    return list(kitforge_check(kit(made), on_a_class(steps(made), stick_out, collet_text)))
+def findings_of(made: Part, stick_out: float = 40.0, nut: float = 19.0) -> list[Finding]:
+    return list(kitforge_check(kit(made), on_a_class(steps(made), stick_out, nut)))
 
 
 def codes_of(made: Part, stick_out: float = 40.0) -> list[str]:
@@ -142,22 +139,6 @@ def test_shank_stays_out_of_a_cut_over_tabs_and_skins() -> None:
     cut = outside(rectangle((100, 80)), stepped(10.0), hold=OnionSkin(8.0))
     assert None is contact(cut)
     assert None is not contact(replace(cut, hold=OnionSkin(4.0)))
-
-
-@pytest.mark.parametrize(
-    ("text", "diameter"),
-    [("ER11 (shanks to 7 mm)", 19.0), ("trim router 6.35 or 8 mm, ER11 (to 7 mm) or ER20 (to 13 mm)", 34.0),
-     ("er 25 or ER-32", 50.0), ("6.35 mm (1/4 in); 3.175 mm (1/8 in) by reducer", ROUTER_NUT), ("ER99", ROUTER_NUT)],
-)  # fmt: skip
-def test_widest_nut_that_a_class_may_have(text: str, diameter: float) -> None:
-    """The widest collet that is named counts; without one it is a router's nut."""
-    assert diameter == nut_diameter(text)
-
-
-def test_nuts_are_wider_than_their_threads() -> None:
-    """Thread of the holder: M14, M22, M25, M32, M40, M50 for ER11 to ER40 (ISO 15488, table of holder dimensions)."""
-    threads = {11: 14.0, 16: 22.0, 20: 25.0, 25: 32.0, 32: 40.0, 40: 50.0}
-    assert [size for size, thread in threads.items() if not 1.2 * thread < NUTS[size] < 1.5 * thread] == []
 
 
 @pytest.mark.parametrize(("stick_out", "room"), [(13.9, 1.9), (12.0, 0.0), (11.0, -1.0), (14.0, None)])
