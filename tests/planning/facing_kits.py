@@ -22,7 +22,7 @@ cutters:
   wide: {kind: surfacing, diameter: 25 mm, cutting_length: 10 mm, shank: 6 mm, overall_length: 50 mm}
   mill: {kind: up-cut, diameter: 6 mm, cutting_length: 28 mm, shank: 6 mm, overall_length: 70 mm}
   drill: {kind: drill, diameter: 5 mm, cutting_length: 40 mm, shank: 5 mm, overall_length: 80 mm}
-machines: [screw_hobby]
+machines: [medium_router]
 hold_down: [double_sided_tape]
 parts:
   tray:
@@ -66,7 +66,7 @@ stock:
 cutters:
   wide: {kind: surfacing, diameter: 25 mm, cutting_length: 10 mm, shank: 6 mm, overall_length: 50 mm}
   mill: {kind: up-cut, diameter: 6 mm, cutting_length: 28 mm, shank: 6 mm, overall_length: 70 mm}
-machines: [screw_hobby]
+machines: [medium_router]
 hold_down: [double_sided_tape]
 parts:
   rest:

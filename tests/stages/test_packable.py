@@ -43,7 +43,7 @@ stock:
 cutters:
   em6: {kind: up-cut, diameter: 6 mm, cutting_length: 22 mm, shank: 6, overall_length: 50, name: T10 mill, note: T11}
 own_machines:
-  bench: {like: screw_hobby, name: T12 machine, about: T13 about, dial: {T14: 9000, b: 20000}}
+  bench: {like: medium_router, name: T12 machine, about: T13 about, dial: {T14: 9000, b: 20000}}
 machines: [bench]
 hold_down: [screws]
 setups: {plank: {top: {note: T15 note}}}

@@ -1,6 +1,6 @@
 """All numbers of a planned kit and of its booklet, by a key that says where each one stands.
 
-    step:board/lines:belt_trim_router:feed.high = 1340.5      of the plan, mm, N, W, s
+    step:board/lines:light_router:feed.high = 1340.5      of the plan, mm, N, W, s
     check:Board:Tray, depth = 9 0.354                         the numbers printed there, in their order
 
 Words may be changed without a word here: only the numbers in a text count.
