@@ -25,8 +25,6 @@ def cite(source: str, records: Mapping[str, object], figure: Name | None = None,
     if found is None:
         return source
     path, words = found[1] or str(figure), found[2] or ""
-    if path == "machine":
-        return str(getattr(records["machine"], "source", ""))
     first, _, rest = path.partition(".")
     if first == "sources":
         return citation(rest)

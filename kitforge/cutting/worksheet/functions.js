@@ -29,7 +29,7 @@ const named = (rows, x) => {
   const row = rows.find((one) => one[1] === x);
   return row === undefined ? null : row[0];
 };
-const fits = (ranges, x, slack) => ranges.some(([low, high]) => low - slack <= x && x <= high + slack);
+const fits = (ranges, x, slack) => ranges.some(({low, high}) => low - slack <= x && x <= high + slack);
 const largest = (top, holds) => {
   let low = 0, high = top;
   for (let count = 0; count < 40; count += 1) {

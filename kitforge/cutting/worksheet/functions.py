@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
+from kitforge.workshop.records import Span
+
 HALVINGS, NARROW = 40, 1e-5
 """A search ends after so many halvings or when it is this narrow, mm: a hundredth of what a machine repeats."""
 
@@ -51,9 +53,9 @@ def named(rows: Sequence[tuple[str, float]], x: float) -> str | None:
     return next((name for name, value in rows if value == x), None)
 
 
-def fits(ranges: Sequence[Sequence[float]], x: float, slack: float) -> bool:
+def fits(ranges: Sequence[Span], x: float, slack: float) -> bool:
     """Return whether a value lies in one of the ranges, give or take `slack`."""
-    return any(low - slack <= x <= high + slack for low, high in ranges)
+    return any(span.low - slack <= x <= span.high + slack for span in ranges)
 
 
 def largest(top: float, holds: Callable[[float], bool]) -> float:

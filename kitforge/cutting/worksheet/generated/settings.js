@@ -30,7 +30,7 @@ const worksheet = (() => {
     const row = rows.find((one) => one[1] === x);
     return row === undefined ? null : row[0];
   };
-  const fits = (ranges, x, slack) => ranges.some(([low, high]) => low - slack <= x && x <= high + slack);
+  const fits = (ranges, x, slack) => ranges.some(({low, high}) => low - slack <= x && x <= high + slack);
   const largest = (top, holds) => {
     let low = 0, high = top;
     for (let count = 0; count < 40; count += 1) {
@@ -81,16 +81,16 @@ const worksheet = (() => {
   const R277 = {"case": 277, "words": "cutter may break", "hard": true, "load": true, "formula": "ap <= largest(ap, ap_0, pushed(ap).Fs <= F_break)", "source": "derived"};
   const R278 = {"case": 278, "words": "no lower limit", "hard": false, "load": false, "formula": "ap >= 0", "source": "a flat cut makes the same chip at any depth"};
   const R280 = {"case": 280, "words": "thinnest pass", "hard": false, "load": false, "formula": "ap >= min(ap_least, H)", "source": "common practice"};
-  const R294 = {"case": 294, "words": "machine speed", "hard": true, "load": false, "formula": "n >= max(n_bottom, n_dial_low)", "source": "@machine"};
-  const R295 = {"case": 295, "words": "machine speed", "hard": true, "load": false, "formula": "n >= n_bottom", "source": "@machine"};
-  const R296 = {"case": 296, "words": "machine speed", "hard": true, "load": false, "formula": "n <= min(n_top, n_dial_high)", "source": "@machine"};
-  const R297 = {"case": 297, "words": "machine speed", "hard": true, "load": false, "formula": "n <= n_top", "source": "@machine"};
+  const R294 = {"case": 294, "words": "machine speed", "hard": true, "load": false, "formula": "n >= max(n_bottom, n_dial_low)", "source": "@machine.lowest_speed"};
+  const R295 = {"case": 295, "words": "machine speed", "hard": true, "load": false, "formula": "n >= n_bottom", "source": "@machine.lowest_speed"};
+  const R296 = {"case": 296, "words": "machine speed", "hard": true, "load": false, "formula": "n <= min(n_top, n_dial_high)", "source": "@machine.highest_speed"};
+  const R297 = {"case": 297, "words": "machine speed", "hard": true, "load": false, "formula": "n <= n_top", "source": "@machine.highest_speed"};
   const R298 = {"case": 298, "words": "cutter maximum", "hard": true, "load": false, "formula": "n <= n_mark", "source": "marked on the cutter"};
   const R299 = {"case": 299, "words": "cutter diameter", "hard": true, "load": false, "formula": "n <= n_D", "source": "@data.speed_limits"};
   const R300 = {"case": 300, "words": "chip too thin", "hard": false, "load": false, "formula": "n <= vf_cap / (z * deep.fz_min)", "source": "derived"};
   const R330 = {"case": 330, "words": "chip too thin", "hard": false, "load": false, "formula": "vf >= deep.fz_min * z * n", "source": "common practice"};
-  const R331 = {"case": 331, "words": "machine plunge", "hard": true, "load": false, "formula": "vf <= vz_max", "source": "@machine"};
-  const R332 = {"case": 332, "words": "machine feed", "hard": true, "load": false, "formula": "vf <= vf_max", "source": "@machine"};
+  const R331 = {"case": 331, "words": "machine plunge", "hard": true, "load": false, "formula": "vf <= vz_max", "source": "@machine.plunge"};
+  const R332 = {"case": 332, "words": "machine feed", "hard": true, "load": false, "formula": "vf <= vf_max", "source": "@machine.feed"};
   const R333 = {"case": 333, "words": "chip too thick", "hard": false, "load": false, "formula": "vf <= fz_vee * z * n", "source": "@sources.v_groove_chart"};
   const R334 = {"case": 334, "words": "chip too thick", "hard": false, "load": false, "formula": "vf <= hob_high * deep.kd * deep.kt * z * n", "source": "common practice"};
   const R335 = {"case": 335, "words": "chip too thick", "hard": false, "load": false, "formula": "vf <= fz_Chart * k_chart * deep.kd * deep.kt * z * n", "source": "@sources.spiral_chart"};
@@ -106,7 +106,7 @@ const worksheet = (() => {
   const R345 = {"case": 345, "words": "cutter may break", "hard": true, "load": true, "formula": "vf <= by_force(side, reach, F_break, n).vf", "source": "derived"};
   const R370 = {"case": 370, "words": "chip too thin", "hard": false, "load": false, "formula": "vz >= min(q_vz_low * vf, q_vz_low / q_vz * vz_max)", "source": "@data.plunge.feed_ratio"};
   const R371 = {"case": 371, "words": "half the feed", "hard": false, "load": false, "formula": "vz <= q_vz * vf", "source": "@data.plunge.feed_ratio"};
-  const R372 = {"case": 372, "words": "machine plunge", "hard": true, "load": false, "formula": "vz <= vz_max", "source": "@machine"};
+  const R372 = {"case": 372, "words": "machine plunge", "hard": true, "load": false, "formula": "vz <= vz_max", "source": "@machine.plunge"};
   return (cut, cutter, material, machine, data, tables, wish) => {
     // The cutter (ISO 13399)
     const v_shape = cutter.shape;
@@ -191,12 +191,12 @@ const worksheet = (() => {
     // The machine class, its weak end
     const v_machine_name = machine.name;
     const v_collets = machine.collet_text;
-    const v_F_max = machine.force_limit;
+    const v_F_max = machine.side_force.low;
     const v_P_max = machine.cutter_power.low;
-    const v_vf_max = machine.feed_limit;
-    const v_vz_max = machine.plunge_limit;
-    const v_n_bottom = machine.rpm.low;
-    const v_n_top = machine.rpm.high;
+    const v_vf_max = machine.feed.low;
+    const v_vz_max = machine.plunge.low;
+    const v_n_bottom = machine.lowest_speed.high;
+    const v_n_top = machine.highest_speed.low;
     const v_dialled = machine.dial.length > 0;
     const v_light = v_F_max < 200;
     const v_rigid = v_F_max >= 600;

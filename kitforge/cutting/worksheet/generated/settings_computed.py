@@ -102,12 +102,12 @@ def computed(cut: Cut, cutter: CutterGeometry, material: Material, machine: Mach
     # The machine class, its weak end
     v_machine_name = machine.name
     v_collets = machine.collet_text
-    v_F_max: float = machine.force_limit
+    v_F_max: float = machine.side_force.low
     v_P_max: float = machine.cutter_power.low
-    v_vf_max: float = machine.feed_limit
-    v_vz_max: float = machine.plunge_limit
-    v_n_bottom: float = machine.rpm.low
-    v_n_top: float = machine.rpm.high
+    v_vf_max: float = machine.feed.low
+    v_vz_max: float = machine.plunge.low
+    v_n_bottom: float = machine.lowest_speed.high
+    v_n_top: float = machine.highest_speed.low
     v_dialled = len(machine.dial) > 0.0
     v_light = v_F_max < 200.0
     v_rigid = v_F_max >= 600.0

@@ -151,17 +151,17 @@ def traced(t: Trace, cut: Cut, cutter: CutterGeometry, material: Material, machi
     t.put(48, v_machine_name)
     v_collets = machine.collet_text
     t.put(49, v_collets)
-    v_F_max: float = machine.force_limit
+    v_F_max: float = machine.side_force.low
     t.put(50, v_F_max)
     v_P_max: float = machine.cutter_power.low
     t.put(51, v_P_max)
-    v_vf_max: float = machine.feed_limit
+    v_vf_max: float = machine.feed.low
     t.put(52, v_vf_max)
-    v_vz_max: float = machine.plunge_limit
+    v_vz_max: float = machine.plunge.low
     t.put(53, v_vz_max)
-    v_n_bottom: float = machine.rpm.low
+    v_n_bottom: float = machine.lowest_speed.high
     t.put(54, v_n_bottom)
-    v_n_top: float = machine.rpm.high
+    v_n_top: float = machine.highest_speed.low
     t.put(55, v_n_top)
     v_dialled = len(machine.dial) > 0.0
     t.put(56, v_dialled)
