@@ -14,11 +14,12 @@ class KitforgeError(Exception):
 
 
 class UnreadableKitError(KitforgeError):
-    """The kit cannot be read. Carries every problem that was met, not only the first."""
+    """The kit cannot be read. Carries every problem that was met, not only the first; units: the author's."""
 
-    def __init__(self, problems: Sequence[Finding]) -> None:
+    def __init__(self, problems: Sequence[Finding], units: str = "mm") -> None:
         super().__init__("\n".join(problem.as_line() for problem in problems))
         self.problems = tuple(problems)
+        self.units = units
 
 
 class PluginError(KitforgeError):

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from kitforge.messages import Message
+from kitforge.messages import Message, Wording
 
 Text = str | Message
 
@@ -89,6 +89,11 @@ class Finding:
     def as_line(self) -> str:
         """Return the finding as one line for a terminal or a log."""
         return f"{self.source}: {self.severity} [{self.code}] {self.message} {self.advice}".rstrip()
+
+
+def in_words(findings: Iterable[Finding], words: Wording) -> tuple[Finding, ...]:
+    """Return findings whose messages are the words that a reader gets, in the language and units of `words`."""
+    return tuple(replace(one, message=words.write(one.message), advice=words.write(one.advice)) for one in findings)
 
 
 def sort_findings(findings: Iterable[Finding]) -> list[Finding]:

@@ -107,12 +107,15 @@ def build_kit(
     """Build the release zip of the kit in `folder` into the folder `output`; with `machine` one for that machine.
 
     keep: zips that must not be replaced, with the kits they are of. Nothing is written when a finding is an error.
-    Raises UnreadableKitError when the kit cannot be read, KitforgeError when its zip is one to keep.
+    Raises UnreadableKitError when the kit cannot be read; KitforgeError, before anything is rendered, when its zip is
+    one to keep or would take the place of another file, when there is no room for it, or when nothing can be printed.
     """
     from kitforge.pack.archive import write_zip
-    from kitforge.pack.names import name_problem, pack_name
     from kitforge.pack.options import chosen_machines
+    from kitforge.pack.targets import require_room
+    from kitforge.print.ready import require_printing
 
+    require_room(output)
     checked = check_kit(folder, plugins, progress, machine)
     if checked.fails():
         return Built(checked, None)
@@ -120,17 +123,28 @@ def build_kit(
     if options.machines:  # refuses a class the kit is not planned for, and turns older names into today's
         chosen = chosen_machines(checked.plan, options.machines)
         options = replace(options, machines=tuple(one.machine.key for one in chosen))
+    archive = _archive(checked, output, machine, keep or {})
+    require_printing()
+    progress("render")
+    files = render_files(checked, plugins, options)
+    progress("pack")
+    write_zip(archive, archive.stem, files)
+    return Built(checked, archive, tuple(files))
+
+
+def _archive(checked: Checked, output: Path, machine: MachineClass | None, keep: Mapping[Path, Path]) -> Path:
+    """Return where the zip goes. Raises KitforgeError where it cannot be named so or must not be written."""
+    from kitforge.pack.names import name_problem, pack_name
+    from kitforge.pack.targets import refuse_foreign_pack
+
     name = pack_name(checked.kit.info.slug, checked.kit.info.version, machine.key if machine else None)
     if problem := name_problem(name):
         raise KitforgeError(f"The pack cannot be named {name}: {problem}. Change the kit's slug or the machine's name.")
     archive = output / f"{name}.zip"
-    if keep and archive in keep:
+    if archive in keep:
         raise KitforgeError(f"{keep[archive]} was packed as {archive.name} as well. Change the slug or version of one.")
-    progress("render")
-    files = render_files(checked, plugins, options)
-    progress("pack")
-    write_zip(archive, name, files)
-    return Built(checked, archive, tuple(files))
+    refuse_foreign_pack(archive)
+    return archive
 
 
 def render_files(checked: Checked, plugins: Plugins, options: BuildOptions) -> Sequence[PackFile]:

@@ -6,14 +6,14 @@ import argparse
 import contextlib
 import os
 import pathlib
-import sys
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.cli.codes import UNREADABLE
 from kitforge.cli.common import add_machine, add_units
-from kitforge.cli.kits import Outcome, add_kit, unreadable, worst
+from kitforge.cli.kits import Outcome, add_kit, checked_outcome, unreadable, worst
+from kitforge.cli.lines import echo, echo_error
 from kitforge.errors import KitforgeError, PluginError, UnreadableKitError
 from kitforge.language import SOURCE_LANGUAGE, languages
 
@@ -89,7 +89,7 @@ def _build_or_say_why_not(folder: pathlib.Path, call: _Call, written: dict[pathl
     except PluginError:
         raise
     except KitforgeError as mistake:
-        print(f"kitforge: {folder}: {mistake}", file=sys.stderr)
+        echo_error(f"kitforge: {folder}: {mistake}")
         return UNREADABLE
 
 
@@ -99,11 +99,11 @@ def _build(folder: pathlib.Path, call: _Call, written: dict[pathlib.Path, pathli
     outcome, built = _attempt(folder, call, written)
     print_findings(folder, outcome.findings)
     if built is None or built.archive is None:
-        print("  no zip was written; mend the errors above and build again")
+        echo("  no zip was written; mend the errors above and build again")
         return outcome.code()
     written[built.archive] = folder
     size = built.archive.stat().st_size
-    print(f"  {built.archive}: {len(built.files)} files, {size / 1e6:.1f} MB")
+    echo(f"  {built.archive}: {len(built.files)} files, {size / 1e6:.1f} MB")
     return outcome.code()
 
 
@@ -117,7 +117,7 @@ def _attempt(
             built = build_kit(folder, call.output, call.plugins, call.options, report, call.machine, written)
     except UnreadableKitError as error:
         return unreadable(folder, error), None
-    return Outcome(folder, built.checked.findings), built
+    return checked_outcome(folder, built.checked), built
 
 
 @contextlib.contextmanager

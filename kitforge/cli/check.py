@@ -6,7 +6,7 @@ import argparse
 import pathlib
 from typing import TYPE_CHECKING
 
-from kitforge.cli.kits import Outcome, add_kit, unreadable, worst
+from kitforge.cli.kits import Outcome, add_kit, checked_outcome, unreadable, worst
 from kitforge.errors import KitforgeError, UnreadableKitError
 
 if TYPE_CHECKING:
@@ -44,35 +44,39 @@ def run(chosen: argparse.Namespace) -> int:
 
 def check(folder: pathlib.Path, plugins: Plugins, report: pathlib.Path | None = None) -> Outcome:
     """Return the findings of the kit in `folder`, readable or not, and write the report if one is asked for."""
+    from kitforge.pack.targets import refuse_what_is_read
     from kitforge.pipeline import check_kit
     from kitforge.report.write import write_report, write_unreadable
 
     try:
         checked = check_kit(folder, plugins)
     except UnreadableKitError as error:
+        outcome = unreadable(folder, error)
         if report:
-            write_unreadable(folder, error.problems, report)
-        return unreadable(folder, error)
+            write_unreadable(folder, outcome.findings, report)
+        return outcome
     if report:
+        refuse_what_is_read(report, folder, checked.kit.files)
         write_report(checked, report)
-    return Outcome(folder, checked.findings)
+    return checked_outcome(folder, checked)
 
 
 def _refuse_report(report: pathlib.Path | None, kits: int) -> None:
     """Raise KitforgeError before any work is done for a report that cannot be made."""
-    from kitforge.report.write import report_kind
+    from kitforge.report.write import require_report
 
     if report is None:
         return
     if kits > 1:
         raise KitforgeError(f"--report draws one kit, but {kits} were given; call it once for each.")
-    report_kind(report)
+    require_report(report)
 
 
 def _print_json(outcomes: list[Outcome]) -> None:
+    from kitforge.cli.lines import echo_text
     from kitforge.cli.reports import as_json, kit_report
 
-    print(as_json([kit_report(outcome.folder, outcome.findings) for outcome in outcomes]))
+    echo_text(as_json([kit_report(outcome.folder, outcome.findings) for outcome in outcomes]))
 
 
 def _print_text(outcomes: list[Outcome]) -> None:

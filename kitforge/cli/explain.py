@@ -6,7 +6,7 @@ import argparse
 from typing import TYPE_CHECKING
 
 from kitforge.cli.common import add_machine
-from kitforge.cli.kits import add_kit
+from kitforge.cli.kits import add_kit, unreadable
 from kitforge.errors import KitforgeError, UnreadableKitError
 
 if TYPE_CHECKING:
@@ -40,7 +40,7 @@ def run(chosen: argparse.Namespace) -> int:
     try:
         kit, plan = plan_kit(chosen.kit, load_plugins(), machine=machine)
     except UnreadableKitError as error:
-        print_findings(chosen.kit, error.problems)
+        print_findings(chosen.kit, unreadable(chosen.kit, error).findings)
         return UNREADABLE
     if chosen.step is None:
         print_steps(plan, chosen.format)

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING
 
+from kitforge.cli.lines import echo, echo_text
 from kitforge.cutting.paper import Paper, Written, number, ruled, source_list, text_of
 from kitforge.cutting.records import CutSettings, NoWindow
 
@@ -154,10 +155,8 @@ def _one(plan: Plan, planned: MachinePlan, step: Step, result: HoldResult, paper
 
 def print_text(report: Report) -> None:
     """Print the calculation for people; text of the kit is cleaned of signs that would steer a terminal."""
-    from kitforge.characters import clean
-
     for line in text_lines(report):
-        print(clean(line))
+        echo(line)
 
 
 def text_lines(report: Report) -> Iterator[str]:
@@ -195,17 +194,15 @@ def _held_lines(held: Held) -> Iterator[str]:
 
 def print_json(report: Report) -> None:
     """Print the report as one object, numbers as numbers."""
-    print(json.dumps(asdict(report), indent=2))
+    echo_text(json.dumps(asdict(report), indent=2))
 
 
 def print_steps(plan: Plan, style: str) -> None:
     """Print the steps that can be explained."""
-    from kitforge.characters import clean
-
     if style == "json":
         steps = [{"number": step.number, "key": step.key, "title": step.title} for step in plan.steps]
-        print(json.dumps(steps, indent=2))
+        echo_text(json.dumps(steps, indent=2))
         return
     wide = max((len(step.key) for step in plan.steps), default=0)
     for step in plan.steps:
-        print(clean(f"{step.number:3}  {step.key:{wide}}  {step.title}, {step.cutter.name}"))
+        echo(f"{step.number:3}  {step.key:{wide}}  {step.title}, {step.cutter.name}")

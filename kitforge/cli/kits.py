@@ -6,10 +6,15 @@ import argparse
 import pathlib
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from kitforge.cli.codes import FINDINGS, FINE, UNREADABLE
 from kitforge.errors import UnreadableKitError
-from kitforge.findings import Finding, Severity
+from kitforge.findings import Finding, Severity, in_words
+from kitforge.messages import Wording
+
+if TYPE_CHECKING:
+    from kitforge.pipeline import Checked
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +49,12 @@ def folder_of(typed: str) -> pathlib.Path:
 
 def unreadable(folder: pathlib.Path, error: UnreadableKitError) -> Outcome:
     """Return the outcome for a kit that could not be read, with every problem that the error carries."""
-    return Outcome(folder, error.problems, readable=False)
+    return Outcome(folder, in_words(error.problems, Wording(units=error.units)), readable=False)
+
+
+def checked_outcome(folder: pathlib.Path, checked: Checked) -> Outcome:
+    """Return the outcome for a kit that was checked, its findings in words and in the author's units."""
+    return Outcome(folder, in_words(checked.findings, Wording(units=checked.kit.info.units)))
 
 
 def worst(codes: Sequence[int]) -> int:

@@ -18,6 +18,7 @@ from typing import NoReturn
 from kitforge import __version__
 from kitforge.cli import build, check, explain, new, plugins, schema, settings
 from kitforge.cli.codes import BROKEN_PIPE, BUG, INTERRUPTED, TERMINATED, UNREADABLE
+from kitforge.cli.lines import Parser, echo_error
 from kitforge.errors import KitforgeError
 
 _SUBCOMMANDS = (check, settings, explain, build, new, plugins, schema)
@@ -44,7 +45,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 
 def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
+    parser = Parser(
         prog="kitforge",
         description="From one kit definition to a release pack for hobby CNC router projects.",
         epilog="Exit codes: 0 fine, 1 findings forbid a release, 2 the kit or the call cannot be read, 3 a bug.",
@@ -61,18 +62,18 @@ def _guarded(run: Run, chosen: argparse.Namespace) -> int:
         code = run(chosen)
         sys.stdout.flush()
     except KitforgeError as mistake:
-        print(f"kitforge: {mistake}", file=sys.stderr)
+        echo_error(f"kitforge: {mistake}")
         return UNREADABLE
     except KeyboardInterrupt:
-        print("kitforge: interrupted; nothing half-written is left behind", file=sys.stderr)
+        echo_error("kitforge: interrupted; nothing half-written is left behind")
         return INTERRUPTED
     except BrokenPipeError:
         # the reader has gone (as in `kitforge check kit | head`): keep the interpreter from complaining at its exit
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return BROKEN_PIPE
     except Exception:
-        traceback.print_exc()
-        print("kitforge: this is a bug, not a mistake of yours; please report it with the lines above", file=sys.stderr)
+        echo_error(traceback.format_exc().rstrip())
+        echo_error("kitforge: this is a bug, not a mistake of yours; please report it with the lines above")
         return BUG
     return code
 

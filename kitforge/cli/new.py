@@ -39,6 +39,7 @@ def add_to(subparsers: Subparsers) -> None:
 def run(chosen: argparse.Namespace) -> int:
     """Write the kit; return the exit code."""
     from kitforge.cli.codes import FINE
+    from kitforge.cli.lines import echo
 
     if chosen.drawing is None:
         if chosen.units or chosen.join:
@@ -47,8 +48,8 @@ def run(chosen: argparse.Namespace) -> int:
     else:
         written = write_from_drawing(chosen.folder, chosen.drawing, chosen.units, chosen.join)
     for path in written:
-        print(f"wrote {path}")
-    print(f"next: kitforge check {chosen.folder}; kitforge build {chosen.folder}")
+        echo(f"wrote {path}")
+    echo(f"next: kitforge check {chosen.folder}; kitforge build {chosen.folder}")
     return FINE
 
 
@@ -68,6 +69,7 @@ def write_from_drawing(
 
     Raises KitforgeError when the drawing cannot be read or holds no part, or the folder cannot be written.
     """
+    from kitforge.cli.lines import echo
     from kitforge.drafting.first_kit import first_kit
     from kitforge.drafting.listing import doubted, listing
     from kitforge.drafting.source import read_source
@@ -79,10 +81,10 @@ def write_from_drawing(
     plugins = load_plugins()
     source = read_source(drawing, plugins, unit, join)
     for line in listing(source):
-        print(line)
+        echo(line)
     kit = first_kit(drawing, source)
     for line in doubted(kit.doubts):
-        print(line)
+        echo(line)
     return _written(folder, {"kit.yaml": kit.text.encode(), source.name: source.data})
 
 

@@ -21,8 +21,9 @@ def add_to(subparsers: Subparsers) -> None:
 def run(_chosen: argparse.Namespace) -> int:
     """Print the schema; return the exit code."""
     from kitforge.cli.codes import FINE
+    from kitforge.cli.lines import echo_text
 
-    print(schema_text(), end="")
+    echo_text(schema_text())
     return FINE
 
 

@@ -6,7 +6,7 @@ import argparse
 from typing import TYPE_CHECKING
 
 from kitforge.cli.common import add_machine, add_units
-from kitforge.cli.kits import Outcome, add_kit
+from kitforge.cli.kits import add_kit, checked_outcome, unreadable
 from kitforge.errors import UnreadableKitError
 
 if TYPE_CHECKING:
@@ -27,9 +27,8 @@ def add_to(subparsers: Subparsers) -> None:
 
 def run(chosen: argparse.Namespace) -> int:
     """Print the settings; return 1 when a finding is an error, for then they are not fit for use."""
-    import sys
-
     from kitforge.cli.codes import UNREADABLE
+    from kitforge.cli.lines import echo_error
     from kitforge.cli.machines import chosen_machine
     from kitforge.cli.settings_report import print_csv, print_json, print_tables, report_of
     from kitforge.cli.terminal import print_findings, summary
@@ -41,13 +40,13 @@ def run(chosen: argparse.Namespace) -> int:
     try:
         checked = check_kit(chosen.kit, load_plugins(), machine=machine)
     except UnreadableKitError as error:
-        print_findings(chosen.kit, error.problems)
+        print_findings(chosen.kit, unreadable(chosen.kit, error).findings)
         return UNREADABLE
     machines = chosen_machines(checked.plan, [chosen.machine] if chosen.machine else [])
     units = chosen.units or checked.kit.info.units
     report = report_of(checked.plan, machines, units)
     {"text": print_tables, "json": print_json, "csv": print_csv}[chosen.format](report)
-    outcome = Outcome(chosen.kit, checked.findings)
+    outcome = checked_outcome(chosen.kit, checked)
     if outcome.code():
-        print(f"{summary(chosen.kit, checked.findings)}; see: kitforge check {chosen.kit}", file=sys.stderr)
+        echo_error(f"{summary(chosen.kit, checked.findings)}; see: kitforge check {chosen.kit}")
     return outcome.code()

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import csv
+import io
 import json
-import sys
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import asdict, dataclass, fields
 from itertools import groupby
 from typing import TYPE_CHECKING
 
+from kitforge.characters import clean
+from kitforge.cli.lines import echo_text
 from kitforge.units import MM_PER_INCH, plain_number
 
 if TYPE_CHECKING:
@@ -102,7 +104,6 @@ def report_of(plan: Plan, machines: Sequence[MachinePlan], units: str) -> Report
 
 def print_tables(report: Report) -> None:
     """Print one table per machine class, or lists where a table is too wide; below them what has no settings."""
-    from kitforge.characters import clean
     from kitforge.cli.terminal import console
 
     out = console()
@@ -114,7 +115,6 @@ def print_tables(report: Report) -> None:
 
 
 def _print_table(out: Console, machine: str, rows: Iterable[Row], units: str) -> None:
-    from kitforge.characters import clean
     from kitforge.cli.terminal import table
 
     feed = f"{units}/min"
@@ -127,8 +127,6 @@ def _print_table(out: Console, machine: str, rows: Iterable[Row], units: str) ->
 
 
 def _print_list(out: Console, machine: str, rows: Iterable[Row], _units: str) -> None:
-    from kitforge.characters import clean
-
     out.print(machine)
     for row in rows:
         short, long = row.minutes
@@ -143,15 +141,17 @@ def _print_list(out: Console, machine: str, rows: Iterable[Row], _units: str) ->
 
 def print_json(report: Report) -> None:
     """Print the report as one object, numbers as numbers."""
-    print(json.dumps(asdict(report), indent=2))
+    echo_text(json.dumps(asdict(report), indent=2))
 
 
 def print_csv(report: Report) -> None:
     """Print one line per row; every setting becomes low, start, high and the unit."""
-    writer = csv.writer(sys.stdout, lineterminator="\n")
+    text = io.StringIO(newline="")
+    writer = csv.writer(text, lineterminator="\n")
     writer.writerow([name for field in fields(Row) for name in _column_names(field.name)])
     for row in report.rows:
         writer.writerow([_guarded(cell) for field in fields(Row) for cell in _csv_cells(row, field.name)])
+    echo_text(text.getvalue())
 
 
 def _refusals(machine: MachinePlan) -> Iterator[Refusal]:

@@ -60,7 +60,8 @@ def svg_bytes(report: Report) -> bytes:
         '<?xml version="1.0" encoding="UTF-8"?>\n'
         f'<svg xmlns="http://www.w3.org/2000/svg" version="1.1" width="{num(_PAGE)}mm" height="{num(height)}mm" '
         f'viewBox="0 0 {num(_PAGE)} {num(height)}" font-family={quoteattr(FONT)} xml:lang="en">\n'
-        f"<title>{escape(title)}</title>\n<desc>Check report: drawings with numbered findings, and their list.</desc>\n"
+        f"<title>{escape(title)}</title>\n"
+        "<desc>A kitforge check report: drawings with numbered findings, and their list.</desc>\n"
         f'<rect width="{num(_PAGE)}" height="{num(height)}" fill="{PAPER}"/>\n'
     )
     return (head + "\n".join(sheet.canvas.parts) + "\n</svg>\n").encode("utf-8")

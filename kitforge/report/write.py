@@ -5,9 +5,14 @@ from __future__ import annotations
 import os
 import pathlib
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from kitforge.errors import KitforgeError
+from kitforge.findings import in_words
+from kitforge.messages import Wording
+from kitforge.pack.targets import refuse_foreign_report
+from kitforge.print.ready import require_printing
 
 if TYPE_CHECKING:
     from kitforge.findings import Finding
@@ -27,11 +32,20 @@ def report_kind(path: pathlib.Path) -> str:
     return kind
 
 
+def require_report(path: pathlib.Path) -> None:
+    """Raise KitforgeError for a report that cannot be made: before the work, not after it."""
+    kind = report_kind(path)
+    refuse_foreign_report(path)
+    if kind == "pdf":
+        require_printing()
+
+
 def report_bytes(checked: Checked, kind: str) -> bytes:
     """Return the report of a checked kit as 'html', 'pdf' or 'svg'; equal kits give equal bytes."""
     from kitforge.report.gather import report_of
 
-    return _rendered(report_of(checked), kind)
+    words = Wording(units=checked.kit.info.units)
+    return _rendered(report_of(replace(checked, findings=in_words(checked.findings, words))), kind)
 
 
 def unreadable_bytes(name: str, problems: Sequence[Finding], files: Mapping[str, bytes], kind: str) -> bytes:
@@ -42,7 +56,11 @@ def unreadable_bytes(name: str, problems: Sequence[Finding], files: Mapping[str,
 
 
 def write_report(checked: Checked, path: pathlib.Path) -> None:
-    """Write the report of a checked kit; the ending of the name says which kind. Raises KitforgeError."""
+    """Write the report of a checked kit; the ending of the name says which kind. Raises KitforgeError.
+
+    A file that is no report of ours is left as it is, and so is every file of the kit.
+    """
+    require_report(path)
     _write(path, report_bytes(checked, report_kind(path)))
 
 
@@ -50,6 +68,7 @@ def write_unreadable(folder: pathlib.Path, problems: Sequence[Finding], path: pa
     """Write the report of the kit in `folder` that cannot be read, with excerpts of its files. Raises KitforgeError."""
     from kitforge.report.excerpts import readable_files
 
+    require_report(path)
     files = readable_files(folder, (problem.source.file for problem in problems))
     _write(path, unreadable_bytes(folder.resolve().name, problems, files, report_kind(path)))
 

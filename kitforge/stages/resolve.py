@@ -46,7 +46,7 @@ def resolve(read_kit: ReadKit, plugins: Plugins) -> Kit:
     sheet = Sheet(read_kit.definition.units, read_kit.where)
     kit = _Resolving(read_kit, plugins, workshop, sheet).kit()
     if sheet.failures:
-        raise UnreadableKitError(kit.problems)
+        raise UnreadableKitError(kit.problems, read_kit.definition.units)
     return kit
 
 

@@ -202,7 +202,7 @@ def test_another_ending_is_refused_in_plain_words() -> None:
 
 def test_a_report_replaces_an_older_one_and_leaves_nothing_beside_it(whole: Checked, tmp_path: pathlib.Path) -> None:
     path = tmp_path / "report.svg"
-    path.write_text("old")
+    path.write_text("<!-- an older kitforge check report -->")
     write_report(whole, path)
     assert path.read_bytes().startswith(b"<?xml")
     assert [found.name for found in tmp_path.iterdir()] == ["report.svg"]
