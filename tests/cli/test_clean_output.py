@@ -25,7 +25,7 @@ def _steering(text: str) -> list[str]:
 
 
 def test_text_is_printed_in_one_place_only() -> None:
-    """`print` is called by kitforge/cli/lines.py alone; tables go through the console, catalogues have their own tool."""
+    """`print` is called by kitforge/cli/lines.py alone; tables go through the console; catalogues have a tool."""
     found = [
         f"{path.relative_to(CLI)}:{node.lineno}"
         for path in sorted(CLI.rglob("*.py"))
