@@ -38,7 +38,7 @@ demo: $(READY)
 	@ls -1 dist/*.zip
 
 test: $(TEST_READY) lint
-	$(BIN)/python -m pytest -n 2 --dist loadfile
+	$(BIN)/python -m pytest -n 2 --dist loadfile --no-loadscope-reorder
 
 soak: $(TEST_READY)
 	$(BIN)/python -m pytest -n 2 --soak -m "soak or law" $(SOAK)

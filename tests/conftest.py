@@ -10,15 +10,25 @@ from __future__ import annotations
 import os
 import re
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
 from clean_reports import pytest_report_to_serializable  # noqa: F401 - a hook
 from hypothesis import settings
-from kit_samples import FIXED_SEEDS, Sample, kept_seeds, names, sample
+
+if TYPE_CHECKING:
+    from kit_samples import Sample
 
 FAILED = Path(__file__).parents[1] / "build" / "soak" / "failed.txt"
 _SEED = "KITFORGE_FIRST_SEED"  # the workers of a parallel run inherit it from the first process
 _failed: list[int] = []
+
+# Files whose tests take longest, in seconds of one processor; they start first, so that no worker is left alone with
+# one of them at the end. `--durations=30` tells which belong here.
+_LONGEST = (
+    "test_installed", "test_demo_pages", "test_booklet_answers", "test_changed_numbers", "test_build",
+    "test_booklet_pdf", "test_language_documents", "test_print_themes_large", "test_booklet_long",
+)  # fmt: skip
 
 settings.register_profile("fixed", derandomize=True, database=None, deadline=None)
 settings.register_profile("soak", database=None, deadline=None, print_blob=True)
@@ -45,19 +55,30 @@ def pytest_report_header(config: pytest.Config) -> list[str]:
     return [f"random kits: --first-seed {os.environ[_SEED]} --kits {config.getoption('--kits')}"]
 
 
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    rank = {name: number for number, name in enumerate(_LONGEST)}
+    items.sort(key=lambda item: rank.get(item.path.stem, len(rank)))  # stable: all others stay in their order
+
+
 def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
     """Give a test that asks for `any_kit` every demo kit and the random kits of this run."""
     if "any_kit" in metafunc.fixturenames:
+        from kit_samples import names
+
         metafunc.parametrize("any_kit", names(_seeds(metafunc.config)), indirect=True)
 
 
 @pytest.fixture
 def any_kit(request: pytest.FixtureRequest) -> Sample:
     """Each demo kit and each random kit in turn."""
+    from kit_samples import sample
+
     return sample(request.param)
 
 
 def _seeds(config: pytest.Config) -> list[int]:
+    from kit_samples import FIXED_SEEDS, kept_seeds
+
     if not config.getoption("--soak"):
         return [*FIXED_SEEDS, *kept_seeds()]
     first = int(os.environ[_SEED])

@@ -13,6 +13,8 @@ import zipfile
 import pytest
 from starting import Call, Kits
 
+from kitforge.print import parallel
+
 GOLDEN = pathlib.Path(__file__).parent / "golden"
 ROOT = pathlib.Path(__file__).parents[2]
 NAME = "name-signs-0.1.0"
@@ -27,10 +29,21 @@ def pack(tmp_path_factory: pytest.TempPathFactory) -> pathlib.Path:
     return folder / "out" / f"{NAME}.zip"
 
 
+QUICK = "import kitforge.print.parallel as p; p.set_in_type = lambda _one: b'%PDF-'; p._cores = lambda: 1; "
+"""Put before a script: documents are made ready for print but not set in type, which takes most of the time."""
+
+
+@pytest.fixture
+def quick(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The same for a build in this process: for tests that look at everything but the PDFs."""
+    monkeypatch.setattr(parallel, "set_in_type", lambda _manuscript: b"%PDF-")
+    monkeypatch.setattr(parallel, "_cores", lambda: 1)
+
+
 def _build_elsewhere(
-    kit: pathlib.Path, out: pathlib.Path, *more: str, **changed: str
+    kit: pathlib.Path, out: pathlib.Path, *more: str, before: str = "", **changed: str
 ) -> subprocess.CompletedProcess[str]:
-    script = "from kitforge.cli.main import entry; entry()"
+    script = before + "from kitforge.cli.main import entry; entry()"
     env = {**os.environ, **changed}
     arguments = [sys.executable, "-c", script, "build", str(kit), "-o", str(out), *more]
     return subprocess.run(arguments, env=env, cwd=kit.parent, capture_output=True, text=True, check=False)
@@ -60,7 +73,8 @@ def test_another_process_zone_seed_folder_and_language_build_the_same_bytes(
 
 def test_source_date_epoch_sets_the_times_and_a_malformed_one_is_refused(kits: Kits, tmp_path: pathlib.Path) -> None:
     kit = kits.starter()
-    assert _build_elsewhere(kit, tmp_path / "a", "--paper", "a4", SOURCE_DATE_EPOCH="1700000000").returncode == 0
+    done = _build_elsewhere(kit, tmp_path / "a", "--paper", "a4", before=QUICK, SOURCE_DATE_EPOCH="1700000000")
+    assert done.returncode == 0, done.stderr
     with zipfile.ZipFile(tmp_path / "a" / f"{NAME}.zip") as opened:
         assert {info.date_time for info in opened.infolist()} == {(2023, 11, 14, 22, 13, 20)}
     done = _build_elsewhere(kit, tmp_path / "b", SOURCE_DATE_EPOCH="yesterday")
@@ -115,14 +129,16 @@ def test_a_failed_build_leaves_an_older_zip_as_it_was(
     assert [(path.name, path.read_bytes()) for path in old.parent.iterdir()] == [(old.name, b"the old one")]
 
 
-def test_one_bad_kit_does_not_keep_another_from_being_built(call: Call, kits: Kits, tmp_path: pathlib.Path) -> None:
+def test_one_bad_kit_does_not_keep_another_from_being_built(
+    call: Call, kits: Kits, tmp_path: pathlib.Path, quick: None
+) -> None:
     bad = kits.starter(("material: black_cherry", "material: cheese"), name="bad")
     code, out, _ = call("build", bad, kits.starter(), "-o", tmp_path / "out", "--paper", "a4")
     assert (code, [path.name for path in (tmp_path / "out").iterdir()]) == (2, [f"{NAME}.zip"])
     assert str(tmp_path / "out" / f"{NAME}.zip") in out
 
 
-def test_of_two_kits_of_one_name_the_first_is_kept(call: Call, kits: Kits, tmp_path: pathlib.Path) -> None:
+def test_of_two_kits_of_one_name_the_first_is_kept(call: Call, kits: Kits, tmp_path: pathlib.Path, quick: None) -> None:
     other = kits.starter(("author: Your name", "author: Somebody else"), name="other")
     code, _, err = call("build", kits.starter(), other, "-o", tmp_path / "out", "--paper", "a4")
     assert (code, f"was packed as {NAME}.zip as well" in err) == (2, True)
@@ -131,7 +147,7 @@ def test_of_two_kits_of_one_name_the_first_is_kept(call: Call, kits: Kits, tmp_p
 
 
 def test_paper_machine_and_units_narrow_what_is_printed(
-    call: Call, kits: Kits, tmp_path: pathlib.Path, pack: pathlib.Path
+    call: Call, kits: Kits, tmp_path: pathlib.Path, pack: pathlib.Path, quick: None
 ) -> None:
     arguments = ("--paper", "a4", "--machine", "medium_router", "--units", "mm")
     assert call("build", kits.starter(), "-o", tmp_path, *arguments)[0] == 0
@@ -142,7 +158,9 @@ def test_paper_machine_and_units_narrow_what_is_printed(
     assert ([name for name in names if "letter" in name], len(names) < len(_names(pack))) == ([], True)
 
 
-def test_output_that_is_not_a_terminal_has_no_escape_codes(call: Call, kits: Kits, tmp_path: pathlib.Path) -> None:
+def test_output_that_is_not_a_terminal_has_no_escape_codes(
+    call: Call, kits: Kits, tmp_path: pathlib.Path, quick: None
+) -> None:
     code, out, err = call("build", kits.starter(), "-o", tmp_path, "--paper", "letter")
     assert (code, "\x1b" in out + err, err) == (0, False, "")
 
@@ -154,7 +172,7 @@ def test_what_a_kit_says_cannot_steer_the_terminal(call: Call, kits: Kits) -> No
     assert (code, [sign for sign in ("\x1b", "\u202e") if sign in out + err]) == (2, [])
 
 
-def test_languages_are_built_side_by_side(call: Call, kits: Kits, tmp_path: pathlib.Path) -> None:
+def test_languages_are_built_side_by_side(call: Call, kits: Kits, tmp_path: pathlib.Path, quick: None) -> None:
     """English files keep their names when another language stands beside them."""
     arguments = ("--paper", "a4", "--language", "de", "--language", "en", "--language", "de")
     assert call("build", kits.starter(), "-o", tmp_path, *arguments)[0] == 0
