@@ -14,6 +14,7 @@ from kitforge.cutting.records import CutterKind as CutterKind  # noqa: PLC0414 -
 from kitforge.datum import AS_IT_CAME, Datum
 from kitforge.findings import Finding, Source
 from kitforge.geometry.path import Path
+from kitforge.lines import Line, Use
 from kitforge.needs import Need
 from kitforge.workshop.records import Finish, HoldDown, MachineClass, Material
 
@@ -76,7 +77,7 @@ class Stock:
     source: Source
     count: int | None = None
     margin: float = 10.0
-    prepare: tuple[str, ...] = ()
+    prepare: tuple[Line, ...] = ()
     boards: float | None = None
     planer: float | None = None
 
@@ -272,6 +273,7 @@ class AssemblyStep:
     caution: str | None = None
     dry: bool = False
     face: Face = Face.TOP
+    uses: tuple[Use, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -293,14 +295,31 @@ class Standing:
     step: int | None = None
 
 
+class When(StrEnum):
+    """When a step of finishing is done, in this order."""
+
+    SANDING = "sanding"
+    BEFORE = "before"
+    BETWEEN = "between"
+    AFTER = "after"
+
+
+@dataclass(frozen=True, slots=True)
+class FinishingStep:
+    """A step of finishing in the author's own words, and when it is done."""
+
+    line: Line
+    when: When = When.BEFORE
+
+
 @dataclass(frozen=True, slots=True)
 class Finishing:
-    """Sanding grits in order, the finish, and the author's own words."""
+    """Sanding grits in order, the finish, and the author's own steps in the order written."""
 
     sanding: tuple[int, ...]
     finish: Finish | None
     surfaces: str | None
-    steps: tuple[str, ...]
+    steps: tuple[FinishingStep, ...]
 
 
 @dataclass(frozen=True, slots=True)

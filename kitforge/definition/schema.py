@@ -28,6 +28,7 @@ from kitforge.definition.values import (
     list_or_value,
     mapping_or_value,
 )
+from kitforge.definition.work import AnyFinishingStep, AnyLine, Uses
 
 SCHEMA_VERSION = 1
 
@@ -83,7 +84,7 @@ class StockEntry(Entry):
     margin: Length = "10 mm"
     boards: Length | None = Field(default=None, description="Widest board to glue this piece up from, as bought.")
     planer: Length | None = Field(default=None, description="Widest piece that the planer takes.")
-    prepare: list[Text] = []
+    prepare: list[AnyLine] = []
 
 
 class CutterEntry(Entry):
@@ -343,6 +344,7 @@ class AssemblyEntry(Entry):
     caution: Text | None = None
     dry: bool = Field(default=False, description="Only a trial: the parts come apart again.")
     face: Literal["top", "bottom"] = Field(default="top", description="The face of the parts that is up at this step.")
+    uses: Uses = []
 
 
 class FinishingEntry(Entry):
@@ -351,7 +353,7 @@ class FinishingEntry(Entry):
     sanding: list[Annotated[int, Field(ge=24, le=3000)]] = [120, 180]
     finish: Key | None = None
     surfaces: Text | None = None
-    steps: list[Text] = []
+    steps: list[AnyFinishingStep] = []
 
 
 NumberOrRange = Annotated[

@@ -24,7 +24,7 @@ _IN_CODE = {"say": 1, "say_as": 1, "later": 1, "say_many": 2, "say_counted": 2}
 _IN_TEMPLATES = {"_": None, "gettext": None, "ngettext": (1, 2)}
 FOLDERS = ("kitforge", "plugins", "templates")
 _TABLE_FIELDS = (
-    "name", "about", "cautions", "consumables", "steps", "food_contact", "collet_text", "dust_effects",
+    "name", "about", "cautions", "before", "coat", "after", "detail", "food_contact", "collet_text", "dust_effects",
 )  # fmt: skip
 
 
@@ -63,10 +63,11 @@ def _from_code(source: str) -> Iterator[str | tuple[str, ...]]:
 
 
 def _from_tables() -> Iterator[str]:
+    from kitforge.workshop.bench import bench
     from kitforge.workshop.load import load_workshop
 
     workshop = load_workshop()
-    for table in (workshop.materials, workshop.machines, workshop.hold_downs, workshop.finishes):
+    for table in (workshop.materials, workshop.machines, workshop.hold_downs, workshop.finishes, bench()):
         for record in table.values():
             yield from _texts(record)
 
@@ -76,7 +77,7 @@ def _texts(record: object) -> Iterator[str]:
     for field in fields(record):
         value = getattr(record, field.name)
         if field.name in _TABLE_FIELDS and value:
-            yield from (value,) if isinstance(value, str) else value
+            yield from (value,) if isinstance(value, str) else map(str, value)
 
 
 def missing(catalog: Catalog) -> list[str]:

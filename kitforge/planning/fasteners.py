@@ -20,11 +20,19 @@ if TYPE_CHECKING:
 SPACING = 250.0
 LEAST = 4
 EDGE = 10.0
+LENGTHS = (12.0, 16.0, 20.0, 25.0, 30.0, 35.0, 40.0, 45.0, 50.0, 60.0, 70.0, 80.0, 90.0, 100.0, 120.0, 140.0, 160.0)
+"""Lengths in which wood screws and brads are sold, mm: common practice, no source."""
 _GRID = 4.0
 _QUARTER = 8
 _ROUNDED = 0.1
 FASTENED = (HoldKind.BRADS, HoldKind.SCREWS)
 HELD_AT_POINTS = (*FASTENED, HoldKind.CLAMPS)
+
+
+def fastener_length(thickness: float, penetration: float) -> float:
+    """Return the length to buy, mm: through the stock and `penetration` into what is below, the next that is sold."""
+    least = thickness + penetration
+    return next((length for length in LENGTHS if length >= least - 1e-9), math.ceil(least))
 
 
 def used_hold_down(setup: Setup) -> HoldDown | None:

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from kitforge.language import later, say_as
+from kitforge.lines import Use
 
 
 class SignalWord(StrEnum):
@@ -41,7 +42,10 @@ _WORDS = {
 
 @dataclass(frozen=True, slots=True)
 class Message:
-    """One safety message. Raises ValueError when a part is missing: such a message helps nobody."""
+    """One safety message. Raises ValueError when a part is missing: such a message helps nobody.
+
+    uses: what its avoidance asks the reader to wear or to have.
+    """
 
     harm: Harm
     title: str
@@ -49,6 +53,7 @@ class Message:
     consequence: str
     avoidance: str
     source: str = ""
+    uses: tuple[Use, ...] = ()
 
     def __post_init__(self) -> None:
         for part in ("title", "hazard", "consequence", "avoidance"):

@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING
 
 from kitforge.definition import kinds
 from kitforge.definition.positions import Place
-from kitforge.definition.schema import Definition, FinishingEntry, PartEntry
+from kitforge.definition.schema import Definition, PartEntry
 from kitforge.errors import UnreadableKitError
 from kitforge.findings import sort_findings
 from kitforge.geometry.path import Path
 from kitforge.geometry.piece import Bounds
-from kitforge.kit import AssemblyStep, Cutter, Face, Finishing, Hardware, Kit, Operation, Part, Stock
+from kitforge.kit import AssemblyStep, Cutter, Hardware, Kit, Operation, Part, Stock
 from kitforge.plugins import merge_workshop
 from kitforge.stages.drawing_leftovers import TakenOutline
 from kitforge.stages.naming import report_folder_name
@@ -26,7 +26,8 @@ from kitforge.stages.resolve_needs import resolve_needs
 from kitforge.stages.resolve_operations import Bench
 from kitforge.stages.resolve_shapes import JOIN, Draughtsman, layer_entry
 from kitforge.stages.resolve_together import resolve_together
-from kitforge.stages.resolve_values import FINISHES, NAN, Sheet, evaluate_parameters, label, title_of
+from kitforge.stages.resolve_values import NAN, Sheet, evaluate_parameters, label, title_of
+from kitforge.stages.resolve_work import resolve_assembly, resolve_finishing
 from kitforge.stages.resolve_workshop import resolve_cutter, resolve_setups, resolve_stock
 from kitforge.workshop.load import load_workshop
 from kitforge.workshop.records import MachineClass, Workshop
@@ -73,7 +74,8 @@ class _Resolving:
         as_written = definition.order == "as written"
         parts = resolve_facing(sheet, self._parts(stock, cutters, machines), as_written=as_written)
         setups = resolve_setups(sheet, definition, parts, self.workshop)
-        finishing, assembly = self._finishing(definition.finishing), self._assembly()
+        finishing = resolve_finishing(self.sheet, definition.finishing, self.workshop)
+        assembly = self._assembly()
         info = resolve_info(sheet, definition.kit, definition.units, self.read_kit.files)
         needs = resolve_needs(sheet, definition)
         together = resolve_together(sheet, definition, parts)
@@ -207,17 +209,11 @@ class _Resolving:
             self.sheet.report(kinds.PLACE_COUNT, at, message, advice, part=key)
         return places
 
-    def _finishing(self, entry: FinishingEntry) -> Finishing:
-        at: Place = ("finishing", "finish")
-        finish = entry.finish and self.sheet.entry(self.workshop.finishes, entry.finish, FINISHES, *at)
-        return Finishing(tuple(entry.sanding), finish or None, entry.surfaces, tuple(entry.steps))
-
     def _assembly(self) -> tuple[AssemblyStep, ...]:
         for number, step in enumerate(self.definition.assembly):
             for index, part in enumerate(step.parts):
                 self.sheet.look_up(self.definition.parts, part, "part", "assembly", number, "parts", index)
-        steps = self.definition.assembly
-        return tuple(AssemblyStep(one.text, tuple(one.parts), one.caution, one.dry, Face(one.face)) for one in steps)
+        return resolve_assembly(self.sheet, self.definition.assembly)
 
     def _report_unused(self, parts: tuple[Part, ...]) -> None:
         """Note stock and cutters that no part uses; a kit with errors may only seem not to use them."""

@@ -17,6 +17,7 @@ from kitforge.definition.schema import (
 from kitforge.definition.values import Raw
 from kitforge.kit import Cutter, CutterKind, Face, Grain, Part, Setup, Stock
 from kitforge.stages.resolve_values import HOLD_DOWNS, MATERIALS, Limits, Sheet, label
+from kitforge.stages.resolve_work import resolve_lines
 from kitforge.units import MM_PER_INCH, plain_number
 from kitforge.workshop.records import HoldDown, Material, Workshop
 
@@ -48,7 +49,7 @@ def resolve_stock(sheet: Sheet, key: str, entry: StockEntry, workshop: Workshop)
         return None
     title = entry.title or f"{material.name}, {sheet.show(nominal)}"
     grain, source = Grain(entry.grain), sheet.where.key(*at)
-    prepare = tuple(entry.prepare)
+    prepare = resolve_lines(sheet, entry.prepare, (*at, "prepare"))
     boards, planer = (_stated(sheet, getattr(entry, name), (*at, name)) for name in ("boards", "planer"))
     return Stock(
         key,

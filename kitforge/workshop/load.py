@@ -8,6 +8,7 @@ from functools import cache
 from types import MappingProxyType
 from typing import Protocol, TypeVar
 
+from kitforge.lines import Line, Use, line
 from kitforge.workshop.records import (
     Fact,
     Finish,
@@ -187,7 +188,7 @@ def read_hold_down(key: str, row: Row) -> HoldDown:
         diameter=None if diameter is None else diameter.value,
         penetration=None if penetration is None else penetration.value,
         keep_out=row.fact("keep_out").value,
-        consumables=row.texts("consumables"),
+        uses=tuple(Use(item) for item in row.texts("uses")),
         cautions=row.texts("cautions"),
         aliases=row.texts("aliases"),
         former_keys=row.texts("former_keys"),
@@ -229,13 +230,23 @@ def read_finish(key: str, row: Row) -> Finish:
         between_coats_grit=None if between is None else int(between),
         self_heating=row.flag("self_heating"),
         food_contact=row.text("food_contact"),
-        steps=row.texts("steps"),
+        before=_lines(row, "before"),
+        coat=_lines(row, "coat"),
+        after=_lines(row, "after"),
         cautions=row.texts("cautions"),
         source=row.source(),
         hazard_sources=row.source_list("hazard_sources"),
         aliases=row.texts("aliases"),
         former_keys=row.texts("former_keys"),
     )
+
+
+def _lines(row: Row, key: str) -> tuple[Line, ...]:
+    found = []
+    for one in row.rows(key):
+        found.append(line(one.text("text"), *one.texts("uses")))
+        one.done()
+    return tuple(found)
 
 
 M = TypeVar("M", MaterialKind, HoldKind)

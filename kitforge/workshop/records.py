@@ -9,6 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from enum import StrEnum
 
+from kitforge.lines import Line, Use
+
 
 class MaterialKind(StrEnum):
     """The families that chip load, grain and fastener rules tell apart."""
@@ -194,7 +196,7 @@ class HoldDown:
     diameter: float | None = None
     penetration: float | None = None
     keep_out: float = 0.0
-    consumables: tuple[str, ...] = ()
+    uses: tuple[Use, ...] = ()
     cautions: tuple[str, ...] = ()
     aliases: tuple[str, ...] = ()
     former_keys: tuple[str, ...] = ()
@@ -205,7 +207,8 @@ class Finish:
     """A surface finish: how it is put on, how far it goes and what it can do to people.
 
     coverage: m2 per litre for one coat; dry_hours, cure_days: (low, high). `source` backs the
-    figures, `hazard_sources` the self-heating, food-contact and caution texts as far as they have one.
+    figures, `hazard_sources` the self-heating, food-contact and caution texts as far as they have one. before, coat,
+    after: what is done once before the first coat, for every coat, and once after the last.
     """
 
     key: str
@@ -219,7 +222,9 @@ class Finish:
     between_coats_grit: int | None
     self_heating: bool
     food_contact: str
-    steps: tuple[str, ...]
+    before: tuple[Line, ...] = ()
+    coat: tuple[Line, ...] = ()
+    after: tuple[Line, ...] = ()
     cautions: tuple[str, ...] = ()
     source: str = "common practice"
     hazard_sources: tuple[str, ...] = ()

@@ -9,7 +9,9 @@ from typing import TYPE_CHECKING
 from kitforge.kit import Face
 from kitforge.language import say, say_as
 from kitforge.print.figures import grouped, stock_title
+from kitforge.workshop.bench import bench
 from kitforge.workshop.records import HoldKind
+from kitforge_booklet.fastening import FASTENERS, fastener_uses
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -71,9 +73,39 @@ def surface_of(kit: Kit, shots: Shots) -> Surface:
 def finish_span(kit: Kit, area: float) -> tuple[float, float]:
     """Return how much finish all coats take on `area` mm², (low, high) in ml, without waste."""
     finish = kit.finishing.finish
-    assert finish is not None
+    if finish is None or not finish.coats:
+        return 0.0, 0.0
     wanted = area / 1e6 * finish.coats * 1000
     return wanted / finish.coverage.high, wanted / finish.coverage.low
+
+
+@dataclass(frozen=True, slots=True)
+class FinishAmounts:
+    """What all coats take, what one takes, and what is bought with what stays in brush and rag, in words."""
+
+    uses: str
+    each: str
+    buy: str
+
+
+def finish_amounts(kit: Kit, area: float, units: Units) -> FinishAmounts:
+    """Return how much finish `area` mm² takes, the same figures wherever they are printed."""
+    assert kit.finishing.finish is not None
+    coats = kit.finishing.finish.coats
+    low, high = finish_span(kit, area)
+    bought = high * (1 + FINISH_WASTE)
+    return FinishAmounts(
+        _span_text(low, high, units),
+        _span_text(low / coats, high / coats, units),
+        str(units.pick(f"{_up(bought)} ml", f"{bought / _ML_PER_OUNCE:.1f} fl oz")),
+    )
+
+
+def _span_text(low: float, high: float, units: Units) -> str:
+    places = 1 if high >= _ML_PER_OUNCE else 2
+    ounces = [f"{value / _ML_PER_OUNCE:.{places}f}" for value in (low, high)]
+    metric = list(dict.fromkeys((_up(low), _up(high))))
+    return str(units.pick(f"{'–'.join(metric)} ml", f"{'–'.join(dict.fromkeys(ounces))} fl oz"))
 
 
 def sheets_of_paper(area: float, grit: int) -> int:
@@ -90,9 +122,9 @@ def amounts(kit: Kit, plan: Plan, shots: Shots, units: Units) -> tuple[AmountRow
     """Return what to buy of everything that is measured out."""
     surface = surface_of(kit, shots)
     rows = [_wood(stock, plan, units) for stock in kit.stock.values()]
-    rows += [_finish(kit, surface, units)] if kit.finishing.finish else []
+    rows += [_finish(kit, surface, units)] if kit.finishing.finish and kit.finishing.finish.coats else []
     rows += [_paper(grit, surface, units) for grit in kit.finishing.sanding]
-    rows += _fasteners(plan)
+    rows += _fasteners(plan, units)
     for planned in plan.setups:
         rows += _holding(planned, kit, units)
     return _merged(rows)
@@ -143,12 +175,11 @@ def area_text(area: float, units: Units) -> str:
 def _finish(kit: Kit, surface: Surface, units: Units) -> AmountRow:
     finish = kit.finishing.finish
     assert finish is not None
-    low, high = finish_span(kit, surface.total)
-    bought = high * (1 + FINISH_WASTE)
+    amounts = finish_amounts(kit, surface.total, units)
     return AmountRow(
         say_as(finish.name),
-        str(units.pick(f"{_up(low)}–{_up(high)} ml", f"{low / _ML_PER_OUNCE:.1f}–{high / _ML_PER_OUNCE:.1f} fl oz")),
-        str(units.pick(f"{_up(bought)} ml", f"{bought / _ML_PER_OUNCE:.1f} fl oz")),
+        amounts.uses,
+        amounts.buy,
         say(
             "{coats} × {area} at {low:g}–{high:g} m² per litre; {waste:.0f} % stays in brush and rag.",
             coats=finish.coats,
@@ -191,13 +222,14 @@ def _setup_title(planned: PlannedSetup) -> str:
     return name if planned.face is Face.TOP else say("{stock}, underside up", stock=name)
 
 
-def _fasteners(plan: Plan) -> list[AmountRow]:
+def _fasteners(plan: Plan, units: Units) -> list[AmountRow]:
     """Return the fasteners of the set-up that takes most of each kind: they serve again for the next one."""
     most: dict[str, list[int]] = {}
     for planned in plan.setups:
-        hold = next(iter(planned.setup.hold_downs), None)
-        if hold is not None and hold.kind in (HoldKind.SCREWS, HoldKind.BRADS):
-            most.setdefault(say_as(hold.name), []).append(len(planned.fasteners) * len(planned.sheets))
+        for use in fastener_uses(planned, units):
+            if use.item in FASTENERS:
+                name = say("{name}, {size}", name=say_as(bench()[use.item].name), size=use.detail)
+                most.setdefault(name, []).append(use.count)
     return [
         AmountRow(
             name,

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from kitforge.language import say, say_as
+from kitforge.lines import used
 from kitforge.print.figures import sentence, units_for
 from kitforge.print.pictures.marks import alert_triangle, scale_bar
 from kitforge.print.pictures.part import legend_picture
@@ -17,8 +19,9 @@ from kitforge_booklet import closing, opening, putting_together, safety, setting
 from kitforge_booklet.amounts import amounts, surface_of
 from kitforge_booklet.apart import apart
 from kitforge_booklet.drawings import drawings
-from kitforge_booklet.measuring import checks
-from kitforge_booklet.needs import needs
+from kitforge_booklet.finishing import finish_page
+from kitforge_booklet.measuring import checks, measuring_words
+from kitforge_booklet.needs import NOTHING_YET, needs
 from kitforge_booklet.records import Booklet
 from kitforge_booklet.sanding import schedule
 from kitforge_booklet.steps import step_blocks
@@ -44,7 +47,7 @@ def booklet(kit: Kit, plan: Plan, options: BuildOptions) -> Booklet:
     in_use = use_messages(kit)
     licence_text = _paragraphs(kit.info.licence_text)
     grow = load_theme(options.theme).zoom
-    return Booklet(
+    made = Booklet(
         units=units.first,
         unit_note=_unit_note(units.first, units.both),
         starting_points=say_as(STARTING_POINTS),
@@ -56,14 +59,14 @@ def booklet(kit: Kit, plan: Plan, options: BuildOptions) -> Booklet:
         messages=worst_first([*safety.general_messages(kit, plan, units), *in_use]),
         deferring=safety.deferring(kit),
         triangle=alert_triangle(),
-        needs=needs(kit, plan, units, coated, grow),
+        needs=NOTHING_YET,
         preparations=setting_up.preparations(kit, plan, units),
         setups=setting_up.setting_up(kit, plan, machines, units),
         proving=setting_up.proving(plan, units),
         legend=legend_picture(),
         steps=step_blocks(kit, plan, machines, units, shots),
         freeing=closing.freeing(kit, plan, units),
-        finish=closing.finish_page(kit, units, coated),
+        finish=finish_page(kit, units, coated),
         assembly=putting_together.assembly(kit, plan, shots),
         apart=apart(kit, plan, units),
         drawings=drawings(kit, units, grow, _about_height(licence_text, kit, grow)),
@@ -77,9 +80,11 @@ def booklet(kit: Kit, plan: Plan, options: BuildOptions) -> Booklet:
         stock_plans=stock_plans(kit, machines, units),
         turnings=turnings(kit, plan, units),
         checks=checks(kit, shots, units),
+        measuring=measuring_words(),
         schedule=schedule(kit, shots, units),
         in_use=in_use,
     )
+    return replace(made, needs=needs(kit, plan, units, used(made), coated, grow))
 
 
 def _about_height(licence_text: tuple[str, ...], kit: Kit, grow: float) -> float:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.kit import Face
 from kitforge.language import say, say_as
+from kitforge.lines import Line, line
 from kitforge.print.datums import surface_words
 from kitforge.print.figures import piece_title, stock_title
 
@@ -18,7 +19,7 @@ if TYPE_CHECKING:
 
 def before_step(
     plan: Plan, step: Step, last: Step | None, machines: Sequence[MachinePlan], units: Units
-) -> tuple[str, ...]:
+) -> tuple[Line, ...]:
     """Return what comes before a step, in order; empty where the step before leaves everything as it is."""
     lines = []
     home, before = plan.home_of(step), plan.home_of(last) if last is not None else None
@@ -28,15 +29,15 @@ def before_step(
     new_face = last is not None and not (new_stock or turned) and _moved(last, step)
     if new_stock and last is not None:
         stock = piece_title(home.sheets, plan) if home is not None else stock_title(step.part.stock)
-        lines.append(say("Lay on: {stock}, as “Setting up” shows. Set X0 Y0 at its corner.", stock=stock))
+        lines.append(line(say("Lay on: {stock}, as “Setting up” shows. Set X0 Y0 at its corner.", stock=stock)))
     if turned:
-        lines.append(_turn_words(step))
+        lines.append(line(_turn_words(step)))
     if new_cutter:
-        lines.append(_change_words(step, machines, units))
+        lines.append(line(_change_words(step, machines, units), "collet_spanners"))
     if new_face:
-        lines.append(_new_zero_words(plan, step))
+        lines.append(line(_new_zero_words(plan, step)))
     elif new_cutter or new_stock or turned:
-        lines.append(_zero_words(plan, step, kept=new_cutter and not (new_stock or turned)))
+        lines.append(line(_zero_words(plan, step, kept=new_cutter and not (new_stock or turned))))
     return tuple(lines)
 
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.kit import Doing
 from kitforge.language import say
+from kitforge.lines import Line, line
 from kitforge.needs import JointNeed, SeatNeed
 from kitforge.print.figures import Measure
 
@@ -56,6 +57,18 @@ def checks(kit: Kit, shots: Shots, units: Units) -> tuple[CheckRow, ...]:
     every = dict.fromkeys(row for rows in kinds for row in rows if row in wanted)
     order = {part.title: place for place, part in enumerate(kit.parts)}
     return tuple(sorted(every, key=lambda row: order[row.part]))
+
+
+def measuring_words() -> Line:
+    """Return how and when the parts are measured."""
+    return line(
+        say(
+            "Measure before you sand, with a calliper where it reaches. A size that is off tells what to correct "
+            "before the next piece."
+        ),
+        "calliper",
+        "steel_rule",
+    )
 
 
 def _part_by_part(rows: list[CheckRow]) -> list[CheckRow]:

@@ -3,40 +3,54 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from kitforge.kit import CutterKind, Grain
 from kitforge.language import capital, decimal, say, say_as, say_counted, say_many
-from kitforge.print.figures import Measure, Units, grouped, listed, sentence, stock_title
+from kitforge.print.figures import Units, grouped, listed, sentence, stock_title
 from kitforge.print.pictures.cutter import dimensioned_cutter
 from kitforge.units import inch_fraction
-from kitforge.workshop.records import HoldKind
-from kitforge_booklet.amounts import finish_span
+from kitforge.workshop.bench import BenchKind, Wanted, wanted
+from kitforge_booklet.amounts import area_text, finish_amounts
 from kitforge_booklet.records import CutterItem, Item, Needs
-from kitforge_booklet.safety import first_holds, uses
 
 if TYPE_CHECKING:
     from kitforge.kit import Cutter, Hardware, Kit, Stock
+    from kitforge.lines import Use
     from kitforge.plan import Plan
-    from kitforge.workshop.records import Finish
 
 _LONGEST = 66.0
-_ML_PER_OUNCE = 29.5735
-_MM2_PER_SQUARE_FOOT = 304.8**2
 
 
-def needs(kit: Kit, plan: Plan, units: Units, coated: float, grow: float = 1.0) -> Needs:
-    """Return everything to buy or lay out. coated: surface to finish, mm²; grow: how much larger words are drawn."""
+NOTHING_YET = Needs((), (), "", (), (), (), (), ())
+"""What stands in a booklet until its sentences are there, from which the list is computed."""
+
+
+def needs(kit: Kit, plan: Plan, units: Units, uses: Iterable[Use], coated: float, grow: float = 1.0) -> Needs:
+    """Return everything to buy or lay out. uses: of all sentences; coated: surface to finish, mm²; grow: how much
+    larger words are drawn."""
+    found = wanted(uses)
     return Needs(
         stock=tuple(_stock_item(stock, plan, units) for stock in kit.stock.values()),
         cutters=_cutters(plan, units, grow),
         cutter_scale=_scale_words(_scale(plan)),
-        hold_down=_hold_down(kit),
-        hardware=tuple(_hardware_item(thing) for thing in kit.hardware),
-        finishing=_finishing(kit, units, coated),
-        protection=_protection(kit),
+        hold_down=_of(BenchKind.HOLDING, found),
+        hardware=(*(_hardware_item(thing) for thing in kit.hardware), *_of(BenchKind.GLUE, found)),
+        finishing=(*_finish_item(kit, units, coated), *_of(BenchKind.FINISH, found)),
+        tools=_of(BenchKind.TOOL, found),
+        protection=_of(BenchKind.PROTECTION, found),
     )
+
+
+def _of(kind: BenchKind, found: Sequence[Wanted]) -> tuple[Item, ...]:
+    return tuple(_bench_item(one) for one in found if one.item.kind is kind)
+
+
+def _bench_item(wanted: Wanted) -> Item:
+    details = [say_as(wanted.item.detail)] if wanted.item.detail else []
+    detail = sentence(capital("; ".join([*details, *wanted.details]))) if (details or wanted.details) else ""
+    return Item(say_as(wanted.item.name), detail, f"{wanted.count} ×" if wanted.count else "")
 
 
 def _hardware_item(thing: Hardware) -> Item:
@@ -122,63 +136,16 @@ def cutter_words(cutter: Cutter, units: Units) -> str:
     return ", ".join(words)
 
 
-def _hold_down(kit: Kit) -> tuple[Item, ...]:
-    found = []
-    for hold in first_holds(kit):
-        listed_things = hold.consumables or (hold.name,)
-        found += [Item(capital(say_as(thing)), "") for thing in listed_things]
-    return tuple(dict.fromkeys(found))
-
-
-def _finishing(kit: Kit, units: Units, coated: float) -> tuple[Item, ...]:
-    finishing = kit.finishing
-    items = []
-    if finishing.sanding:
-        grits = listed([str(grit) for grit in finishing.sanding])
-        items.append(Item(say("Abrasive paper"), say("Grit {grit}", grit=grits)))
-    if finishing.finish is not None:
-        items.append(Item(say_as(finishing.finish.name), _amount_words(kit, finishing.finish, units, coated)))
-        between = finishing.finish.between_coats_grit
-        items += [Item(say("Fine abrasive"), say("Grit {grit}, between coats", grit=between))] if between else []
-        items.append(Item(say("Lint-free cloths"), say("To wipe dust off and finish on")))
-    return tuple(items)
-
-
-def _amount_words(kit: Kit, finish: Finish, units: Units, coated: float) -> str:
-    return say_counted(
+def _finish_item(kit: Kit, units: Units, coated: float) -> tuple[Item, ...]:
+    finish = kit.finishing.finish
+    if finish is None or not finish.coats:
+        return ()
+    amounts = finish_amounts(kit, coated, units)
+    words = say_counted(
         "{amount} for one coat on {area}",
         "{amount} for {count} coats on {area}",
         finish.coats,
-        amount=finish_words(kit, units, coated),
-        area=area_words(units, coated),
+        amount=amounts.buy,
+        area=area_text(coated, units),
     )
-
-
-def finish_words(kit: Kit, units: Units, coated: float) -> Measure:
-    """Return how much finish all coats take, rounded up to amounts that can be measured."""
-    low, high = finish_span(kit, coated)
-    ounces = decimal(f"{low / _ML_PER_OUNCE:.1f}–{high / _ML_PER_OUNCE:.1f} fl oz")
-    return units.pick(f"{_rounded(low)}–{_rounded(high)} ml", ounces)
-
-
-def area_words(units: Units, area: float) -> str:
-    """Return the area that is coated, in the first unit system."""
-    return decimal(units.pick(f"{area / 1e6:.2f} m²", f"{area / _MM2_PER_SQUARE_FOOT:.1f} sq ft").main)
-
-
-def _rounded(value: float) -> str:
-    step = 1 if value < 20 else 5 if value < 100 else 10
-    return str(int(math.ceil(value / step) * step))
-
-
-def _protection(kit: Kit) -> tuple[Item, ...]:
-    items = [
-        Item(say("Eye protection"), say("Marked for impact")),
-        Item(say("Ear protection"), say("For as long as the spindle turns")),
-        Item(say("Dust mask"), say("One that seals to the face, for cutting and sanding")),
-        Item(say("Extraction at the cutter"), ""),
-        Item(say("Calliper"), say("To measure stock, depth and cutters")),
-    ]
-    if uses(kit, HoldKind.TAPE_AND_GLUE) or kit.finishing.finish is not None:
-        items.append(Item(say("Nitrile gloves"), say("For glue and finish only, never near the spindle")))
-    return tuple(items)
+    return (Item(say_as(finish.name), words),)

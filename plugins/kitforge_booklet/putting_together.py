@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from kitforge.language import say
+from kitforge.lines import Line
 from kitforge.print.figures import listed, sentence
 from kitforge.print.pictures.raster import Raster, for_print
 from kitforge.print.pictures.together import after_steps, ends_with_a_part, finished
@@ -42,7 +43,9 @@ def _block(number: int, step: AssemblyStep, stage: Dots | None, kit: Kit, shots:
     else:
         small = parts[:_MOST_PARTS] if not kit.together else []
         pictures = tuple(part_shot(part, shots, *_PART, step.face) for part in small)
-    return AssemblyBlock(sentence(step.text), names, pictures, step.caution or "", str(number), stage is not None)
+    return AssemblyBlock(
+        Line(sentence(step.text), step.uses), names, pictures, step.caution or "", str(number), stage is not None
+    )
 
 
 def _staged(number: int, stage: Dots, names: str) -> Raster:
@@ -54,4 +57,4 @@ def _staged(number: int, stage: Dots, names: str) -> Raster:
 
 def _end(kit: Kit, plan: Plan) -> AssemblyBlock:
     picture = for_print(finished(kit, plan), say("The finished piece."), *STAGE)
-    return AssemblyBlock(say("Done when it stands like this."), "", (picture,), "", "", staged=True)
+    return AssemblyBlock(Line(say("Done when it stands like this.")), "", (picture,), "", "", staged=True)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from kitforge.lines import Line
 from kitforge.print.figures import Measure
 from kitforge.print.pictures.raster import Raster
 from kitforge.print.pictures.svg import Picture
@@ -85,6 +86,7 @@ class Needs:
     hold_down: tuple[Item, ...]
     hardware: tuple[Item, ...]
     finishing: tuple[Item, ...]
+    tools: tuple[Item, ...]
     protection: tuple[Item, ...]
 
 
@@ -93,7 +95,7 @@ class Preparation:
     """How one stock is made ready."""
 
     title: str
-    steps: tuple[str, ...]
+    steps: tuple[Line, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,7 +114,7 @@ class SettingUp:
     title: str
     pictures: tuple[Picture, ...]
     captions: tuple[str, ...]
-    steps: tuple[str, ...]
+    steps: tuple[Line, ...]
     spots: str
     cautions: tuple[str, ...]
     machines: tuple[str, ...]
@@ -139,12 +141,12 @@ class StepBlock:
     rows: tuple[StepView, ...]
     has_stepover: bool
     watch: str
-    done: str
+    done: Line
     note: str
     messages: tuple[Message, ...]
     shot: Raster
     larger: str
-    before: tuple[str, ...]
+    before: tuple[Line, ...]
     signs: tuple[Sign, ...]
 
 
@@ -152,7 +154,7 @@ class StepBlock:
 class Freeing:
     """How the parts come free, in the order it is done."""
 
-    steps: tuple[str, ...]
+    steps: tuple[Line, ...]
     messages: tuple[Message, ...]
 
 
@@ -160,10 +162,9 @@ class Freeing:
 class FinishPage:
     """Sanding and finish."""
 
-    grits: tuple[Fact, ...]
     finish: str
     facts: tuple[Fact, ...]
-    steps: tuple[str, ...]
+    steps: tuple[Line, ...]
     cautions: tuple[str, ...]
     messages: tuple[Message, ...]
     sanding_signs: tuple[Sign, ...] = ()
@@ -175,7 +176,7 @@ class AssemblyBlock:
     """One step of putting the kit together. number: empty for the finished piece; staged: its one picture shows the
     work, not single parts."""
 
-    text: str
+    text: Line
     parts: str
     pictures: tuple[Raster, ...]
     caution: str
@@ -255,5 +256,6 @@ class Booklet:
     stock_plans: tuple[StockPlan, ...]
     turnings: tuple[Turning, ...]
     checks: tuple[CheckRow, ...]
+    measuring: Line
     schedule: Schedule | None
     in_use: tuple[Message, ...]

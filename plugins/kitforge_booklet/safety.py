@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.kit import Doing
 from kitforge.language import capital, inside, say, say_as, say_many
+from kitforge.lines import Use
 from kitforge.print.figures import listed
 from kitforge.print.safety import Harm, Message, worst_first
 from kitforge.workshop.load import citation
@@ -113,6 +114,7 @@ def _eyes() -> Message:
         say("Chips, dust and pieces of a broken cutter leave the work at speed."),
         say("They can cost you an eye."),
         say("Wear eye protection that is marked for impact whenever the spindle turns. So does whoever watches."),
+        uses=(Use("eye_protection"),),
     )
 
 
@@ -135,6 +137,7 @@ def _ears() -> Message:
         say("Router, extraction and cut together are loud for as long as the job runs."),
         say("Hearing that is lost does not come back."),
         say("Wear ear protection while the spindle turns."),
+        uses=(Use("ear_protection"),),
     )
 
 
@@ -152,6 +155,7 @@ def _dust(kit: Kit) -> Message:
         _dust_effects(woods),
         say("Run extraction at the cutter, wear a dust mask that seals, and vacuum: never sweep or blow dust off."),
         "; ".join(sources or (_IARC,)),
+        (Use("extraction"), Use("dust_mask"), Use("vacuum_cleaner")),
     )
 
 
@@ -241,6 +245,7 @@ def oily_rags(finish: str) -> Message:
             "can with a tight lid, filled with water and detergent."
         ),
         "NFPA tip sheet “Safety with Oily Rags” (2017)",
+        (Use("rag_can"),),
     )
 
 
@@ -260,4 +265,5 @@ def _spoilboard(plan: Plan, units: Units) -> Message:
         else say("The freeing cuts go {depth} below the stock.", depth=depth),
         say("Without a spoilboard they go into the table of the machine."),
         say("Lay a flat spoilboard under the whole stock, thicker than that by a good margin."),
+        uses=(Use("spoilboard"),),
     )

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.language import say, say_many
-from kitforge.print.figures import sentence
-from kitforge_booklet.amounts import FINISH_WASTE, area_text, finish_span, sheets_of_paper, surface_of
+from kitforge.lines import Line, Use, line
+from kitforge_booklet.amounts import area_text, sheets_of_paper, surface_of
 
 if TYPE_CHECKING:
     from kitforge.kit import Kit
@@ -16,18 +16,16 @@ if TYPE_CHECKING:
     from kitforge.print.pictures.shots import Shots
     from kitforge_booklet.amounts import Surface
 
-_ML_PER_OUNCE = 29.5735
-
 
 @dataclass(frozen=True, slots=True)
 class GritRow:
-    """One grit: what is sanded with it, how much paper, how long, and when it is done."""
+    """One grit: what is sanded with it, how much paper, how long, when it is done, and what that takes."""
 
     grit: str
     where: str
     paper: str
     time: str
-    until: str
+    until: Line
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,11 +38,10 @@ class SurfaceFact:
 
 @dataclass(frozen=True, slots=True)
 class Schedule:
-    """Sanding and coating in figures: areas, grits in order, what one coat takes, rags, and the days it all takes."""
+    """Sanding in figures: areas, and grits in order."""
 
     areas: tuple[SurfaceFact, ...]
     rows: tuple[GritRow, ...]
-    coats: tuple[str, ...]
 
 
 def minutes_for(area: float) -> int:
@@ -53,11 +50,11 @@ def minutes_for(area: float) -> int:
 
 
 def schedule(kit: Kit, shots: Shots, units: Units) -> Schedule | None:
-    """Return the schedule of a kit; None where it asks for neither sanding nor finish."""
-    if not (kit.finishing.sanding or kit.finishing.finish):
+    """Return the schedule of a kit; None where nothing is sanded."""
+    if not kit.finishing.sanding:
         return None
     surface = surface_of(kit, shots)
-    return Schedule(_areas(surface, units), _rows(kit, surface, units), _coats(kit, surface, units))
+    return Schedule(_areas(surface, units), _rows(kit, surface, units))
 
 
 def _areas(surface: Surface, units: Units) -> tuple[SurfaceFact, ...]:
@@ -85,53 +82,20 @@ def _rows(kit: Kit, surface: Surface, units: Units) -> tuple[GritRow, ...]:
                 else say("All but the walls, {area}", area=area_text(area, units)),
                 say_many("one sheet", "{count} sheets", sheets_of_paper(area, grit)),
                 say("about {count} min", count=minutes_for(area)),
-                _until(index, last=last),
+                _until(index, grit, last=last),
             )
         )
     return tuple(rows)
 
 
-def _until(index: int, *, last: bool) -> str:
+def _until(index: int, grit: int, *, last: bool) -> Line:
+    paper = Use("abrasive_paper", detail=say("grit {grit}", grit=grit))
     if index == 0:
-        return say(
+        text = say(
             "Every mark of the cutter is gone. Sand along the grain; wrap the paper round a block on flat faces."
         )
+        return line(text, paper, "sanding_block", "dust_mask")
     if last:
-        return say("The scratches of the grit before are gone. Vacuum, then wipe the dust off.")
-    return say("The scratches of the grit before are gone. Vacuum before the next grit.")
-
-
-def _coats(kit: Kit, surface: Surface, units: Units) -> tuple[str, ...]:
-    finish = kit.finishing.finish
-    if finish is None:
-        return ()
-    low, high = finish_span(kit, surface.total)
-    bought = high * (1 + FINISH_WASTE)
-    each = units.pick(
-        f"{max(1, round(low / finish.coats))}–{max(1, math.ceil(high / finish.coats))} ml",
-        _ounces(low, high, finish.coats),
-    )
-    days = finish.coats * finish.dry_hours.high / 24
-    lines = [
-        say(
-            "Each coat takes {each}; have {whole} at hand. Do every face of a part before you set it down on pins or "
-            "narrow strips.",
-            each=each,
-            whole=units.pick(f"{math.ceil(bought)} ml", f"{bought / _ML_PER_OUNCE:.1f} fl oz"),
-        ),
-        say(
-            "Use a fresh lint-free cloth for each coat, {cloths} in all with one to wipe dust.",
-            cloths=finish.coats + 1,
-        ),
-        say(
-            "Count {days} from the first coat to the last dry one, and up to {cure} more until it is fully "
-            "cured: no water, no weight and no food on it before.",
-            days=say_many("one day", "{count} days", max(1, math.ceil(days))),
-            cure=say_many("one day", "{count} days", max(1, math.ceil(finish.cure_days.high))),
-        ),
-    ]
-    return tuple(sentence(line) for line in lines)
-
-
-def _ounces(low: float, high: float, coats: int) -> str:
-    return f"{low / coats / _ML_PER_OUNCE:.2f}–{high / coats / _ML_PER_OUNCE:.2f} fl oz"
+        text = say("The scratches of the grit before are gone. Vacuum, then wipe the dust off.")
+        return line(text, paper, "vacuum_cleaner", Use("cloth", 1))
+    return line(say("The scratches of the grit before are gone. Vacuum before the next grit."), paper, "vacuum_cleaner")

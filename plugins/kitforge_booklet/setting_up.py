@@ -8,9 +8,11 @@ from typing import TYPE_CHECKING
 
 from kitforge.kit import Face
 from kitforge.language import capital, decimal, say, say_as, say_counted
+from kitforge.lines import Line, line
 from kitforge.print.figures import Units, handy, listed, piece_title, sentence, step_title, stock_title
 from kitforge.print.pictures.sheet import as_it_lies, sheet_picture
 from kitforge.units import MM_PER_INCH
+from kitforge_booklet.fastening import fastener_uses
 from kitforge_booklet.records import HoldRow, Preparation, SettingUp
 
 if TYPE_CHECKING:
@@ -23,33 +25,35 @@ _PICTURE = (114.0, 104.0)
 
 def preparations(kit: Kit, plan: Plan, units: Units) -> tuple[Preparation, ...]:
     """Return how each stock is made ready; those that take the same steps together."""
-    titles: dict[tuple[str, ...], list[str]] = {}
+    titles: dict[tuple[Line, ...], list[str]] = {}
     for stock in kit.stock.values():
         titles.setdefault(_prepare(stock, plan, units), []).append(stock_title(stock))
     return tuple(Preparation(capital(listed(found)), steps) for steps, found in titles.items())
 
 
-def _prepare(stock: Stock, plan: Plan, units: Units) -> tuple[str, ...]:
-    steps = [sentence(line) for line in stock.prepare]
+def _prepare(stock: Stock, plan: Plan, units: Units) -> tuple[Line, ...]:
+    steps = [Line(sentence(one.text), one.uses) for one in stock.prepare]
     if not stock.material.is_panel:
-        steps.append(say("Let the wood lie in the room where the piece will live for a week before you cut it."))
+        steps.append(line(say("Let the wood lie in the room where the piece will live for a week before you cut it.")))
     through = [step for step in plan.steps if step.part.stock.key == stock.key and step.through]
     steps.append(
-        say(
-            "Measure the thickness at all four corners and in the middle. The kit is drawn for {thickness}.",
-            thickness=units.length(stock.actual),
+        line(
+            say(
+                "Measure the thickness at all four corners and in the middle. The kit is drawn for {thickness}.",
+                thickness=units.length(stock.actual),
+            ),
+            "calliper",
         )
     )
     if through:
         spare = min(step.into_spoilboard for step in through)
-        steps.append(
-            say(
-                "If any reading is more than {thickness}, the through cuts will not come through: enter your thickness "
-                "as their depth.",
-                thickness=units.length(stock.actual + spare),
-            )
+        words = say(
+            "If any reading is more than {thickness}, the through cuts will not come through: enter your thickness "
+            "as their depth.",
+            thickness=units.length(stock.actual + spare),
         )
-    steps.append(_size_words(stock, plan, units))
+        steps.append(line(words))
+    steps.append(line(_size_words(stock, plan, units), "steel_rule", "saw", "try_square"))
     return tuple(steps)
 
 
@@ -95,9 +99,9 @@ def _setting_up(
         title=setup_title(plan, planned),
         pictures=(picture,),
         captions=(_caption(planned),),
-        steps=(*_steps(planned, _faces_before(plan, planned)), *_cut_here(plan, planned)),
+        steps=(*_steps(planned, _faces_before(plan, planned), units), *_cut_here(plan, planned)),
         spots=_spots(planned, units),
-        cautions=tuple(sentence(say_as(line)) for line in hold.cautions) if hold else (),
+        cautions=tuple(sentence(say_as(one)) for one in hold.cautions) if hold else (),
         machines=tuple(say_as(machine.machine.name) for machine in fitting),
         rows=_hold_rows(plan, fitting, planned),
         messages=(),
@@ -111,12 +115,12 @@ def _caption(planned: PlannedSetup) -> str:
     return f"{words} {say('All {count} pieces are laid out alike.', count=len(planned.sheets))}"
 
 
-def _cut_here(plan: Plan, planned: PlannedSetup) -> list[str]:
+def _cut_here(plan: Plan, planned: PlannedSetup) -> list[Line]:
     """Name the steps that are cut on a piece, where the kit takes several pieces of the stock that differ."""
     if all(other.same_piece(planned) for other in plan.setups if other.stock.key == planned.stock.key):
         return []
     numbers = listed([str(plan.step(key).number) for key in planned.steps])
-    return [say("Steps on this piece, in this order: {numbers}.", numbers=numbers)]
+    return [line(say("Steps on this piece, in this order: {numbers}.", numbers=numbers))]
 
 
 def _lay_words(face: Face, before: Sequence[Face]) -> list[str]:
@@ -138,19 +142,19 @@ def _lay_words(face: Face, before: Sequence[Face]) -> list[str]:
     return [say("Lay the piece with its top face down. Its underside is cut first.")] if face is Face.BOTTOM else []
 
 
-def _steps(planned: PlannedSetup, before: Sequence[Face]) -> tuple[str, ...]:
+def _steps(planned: PlannedSetup, before: Sequence[Face], units: Units) -> tuple[Line, ...]:
     hold = planned.setup.hold_downs[0] if planned.setup.hold_downs else None
-    steps = _lay_words(planned.face, before)
+    steps = [line(words) for words in _lay_words(planned.face, before)]
     if hold is not None:
-        steps.append(_hold_words(hold))
+        steps.append(Line(_hold_words(hold), hold.uses))
     if planned.fasteners:
-        steps.append(_fastener_words(planned))
+        steps.append(Line(_fastener_words(planned), fastener_uses(planned, units)))
     steps += [
-        say("Set X0 Y0 at the lower left corner of the stock and Z0 on the face that is up."),
-        say("After each change of cutter set Z0 again on the same spot, and leave X and Y as they are."),
+        line(say("Set X0 Y0 at the lower left corner of the stock and Z0 on the face that is up.")),
+        line(say("After each change of cutter set Z0 again on the same spot, and leave X and Y as they are.")),
     ]
     if planned.setup.note:
-        steps.append(sentence(planned.setup.note))
+        steps.append(line(sentence(planned.setup.note)))
     return tuple(steps)
 
 

@@ -11,6 +11,7 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from kitforge.language import say
+from kitforge.lines import Use
 from kitforge.print.pictures.svg import Canvas, num
 
 if TYPE_CHECKING:
@@ -35,10 +36,11 @@ class Must(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Sign:
-    """A sign and the words under it."""
+    """A sign, the words under it, and what is worn or switched on for it."""
 
     picture: Picture
     words: str
+    uses: tuple[Use, ...] = ()
 
 
 def sign(must: Must) -> Sign:
@@ -53,7 +55,15 @@ def sign(must: Must) -> Sign:
     else:
         canvas.disc(4.5, 4.5, 4.3, fill=_BLUE)
         _DRAW[must](canvas)
-    return Sign(canvas.finish(words), words)
+    return Sign(canvas.finish(words), words, _USES.get(must, ()))
+
+
+_USES = {
+    Must.EYES: (Use("eye_protection"),),
+    Must.EARS: (Use("ear_protection"),),
+    Must.MASK: (Use("dust_mask"),),
+    Must.GLOVES: (Use("gloves"),),
+}
 
 
 def _words(must: Must) -> str:

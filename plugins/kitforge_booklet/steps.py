@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.kit import CutterKind, Doing, Face
 from kitforge.language import SOURCE_LANGUAGE, capital, later, say, say_as, say_counted, spoken
+from kitforge.lines import Line, line
 from kitforge.plan import Phase
 from kitforge.planning.areas import width_at
 from kitforge.print.datums import depth_label, surface_words
@@ -212,12 +213,19 @@ _BY_KIND = {
 }
 
 
-def done_when(plan: Plan, step: Step, units: Units) -> str:
+def done_when(plan: Plan, step: Step, units: Units) -> Line:
     """Return how to tell that the step has come out right, with its own figures."""
     if step.phase is Phase.ROUGHING and step.operation.roughing is not None:
         left = _leave(step, units) or say("nothing")
-        return say("The shape stands rough and even, {left} left for the next pass.", left=left)
-    return _done_by_doing(plan, step, units)
+        return line(say("The shape stands rough and even, {left} left for the next pass.", left=left))
+    return _measured(step, _done_by_doing(plan, step, units))
+
+
+def _measured(step: Step, words: str) -> Line:
+    """Return how a step is found right, with what it is looked at or measured with."""
+    if step.operation.does is Doing.FACE:
+        return line(words, "straight_edge")
+    return line(words, "calliper")
 
 
 def _done_by_doing(plan: Plan, step: Step, units: Units) -> str:

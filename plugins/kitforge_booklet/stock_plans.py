@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.kit import CutterKind, Doing, Face, Grain, Operation, PassWish, Side
 from kitforge.language import decimal, say, say_as, say_counted
+from kitforge.lines import Line, Use, line
 from kitforge.plan import BlockedStep, Phase, StepSettings
 from kitforge.print.figures import listed, minutes, stock_title
 from kitforge.print.settings import step_view
@@ -72,10 +73,10 @@ class StockPlan:
 
     title: str
     wood: str
-    glueing: tuple[str, ...]
+    glueing: tuple[Line, ...]
     picture: Picture | None
     caption: str
-    flattening: tuple[str, ...]
+    flattening: tuple[Line, ...]
     cutter: str
     rows: tuple[StepView, ...]
     movement: tuple[str, ...]
@@ -161,38 +162,60 @@ def _plan(stock: Stock, kit: Kit, machines: Sequence[MachinePlan], units: Units)
     )
 
 
-def _glue_words(stock: Stock, glue: GlueUp, units: Units) -> tuple[str, ...]:
+def _glue_words(stock: Stock, glue: GlueUp, units: Units) -> tuple[Line, ...]:
     usual = "" if stock.boards else say(" The usual width at the timber yard.")
     return (
-        say(
-            "Buy boards at least {board} wide.{usual} Saw {count}, each {sawn} wide, {length} long and {thickness} "
-            "thick or more.",
-            board=units.length(glue.sawn, 0),
-            usual=usual,
-            count=say_counted("one strip", "{count} strips", glue.strips),
-            sawn=units.length(glue.sawn, 0),
-            length=units.length(glue.length, 0),
-            thickness=units.length(glue.thickness, 0),
+        line(
+            say(
+                "Buy boards at least {board} wide.{usual} Saw {count}, each {sawn} wide, {length} long and {thickness} "
+                "thick or more.",
+                board=units.length(glue.sawn, 0),
+                usual=usual,
+                count=say_counted("one strip", "{count} strips", glue.strips),
+                sawn=units.length(glue.sawn, 0),
+                length=units.length(glue.length, 0),
+                thickness=units.length(glue.thickness, 0),
+            ),
+            "steel_rule",
+            "pencil",
+            "saw",
         ),
-        say(
-            "Plane both edges of each strip straight and square until it is {jointed} wide. Held together without "
-            "pressure, two strips let no light through.",
-            jointed=units.length(glue.jointed, 0),
+        line(
+            say(
+                "Plane both edges of each strip straight and square until it is {jointed} wide. Held together without "
+                "pressure, two strips let no light through.",
+                jointed=units.length(glue.jointed, 0),
+            ),
+            "plane",
+            "try_square",
         ),
-        say(
-            "Lay the strips out with the growth rings at their ends arching up and down in turn, and the grain rising "
-            "the same way in all of them, so that the planer does not tear it. Mark a triangle across all strips."
+        line(
+            say(
+                "Lay the strips out with the growth rings at their ends arching up and down in turn, and the grain "
+                "rising the same way in all of them, so that the planer does not tear it. Mark a triangle across all "
+                "strips."
+            ),
+            "pencil",
         ),
-        say(
-            "Brush wood glue thinly on one edge of each joint and clamp within its open time: {count}, no more than "
-            "{apart} apart, above and below in turn, with scrap under the jaws. Tighten until a thin line of glue "
-            "comes out all along.",
-            count=say_counted("one clamp", "{count} clamps", glue.clamps),
-            apart=units.length(glue.length / (glue.clamps - 1), 0),
+        line(
+            say(
+                "Brush wood glue thinly on one edge of each joint and clamp within its open time: {count}, no more "
+                "than {apart} apart, above and below in turn, with scrap under the jaws. Tighten until a thin line of "
+                "glue comes out all along.",
+                count=say_counted("one clamp", "{count} clamps", glue.clamps),
+                apart=units.length(glue.length / (glue.clamps - 1), 0),
+            ),
+            "wood_glue",
+            "glue_brush",
+            Use("bar_clamp", glue.clamps),
+            "scrap_wood",
         ),
-        say(
-            "Scrape the glue off when it is rubbery. Leave the clamps on as long as the glue's label says, and the "
-            "panel a day longer: the joints are damp from the glue and sink if they are planed too soon."
+        line(
+            say(
+                "Scrape the glue off when it is rubbery. Leave the clamps on as long as the glue's label says, and the "
+                "panel a day longer: the joints are damp from the glue and sink if they are planed too soon."
+            ),
+            "scraper",
         ),
     )
 
@@ -250,29 +273,41 @@ def _settings(
     return tuple(found)
 
 
-def _flatten_words(stock: Stock, cutter: Cutter | None, units: Units) -> tuple[str, ...]:
+def _flatten_words(stock: Stock, cutter: Cutter | None, units: Units) -> tuple[Line, ...]:
     with_what = say_as(cutter.name) if cutter else say("a surfacing cutter")
     planer = units.length(stock.planer or USUAL_PLANER, 0)
     return (
-        say(
-            "At {width} this piece is wider than a planer of {planer} takes: let the router flatten it.",
-            width=units.length(min(stock.width, stock.length), 0),
-            planer=planer,
+        line(
+            say(
+                "At {width} this piece is wider than a planer of {planer} takes: let the router flatten it.",
+                width=units.length(min(stock.width, stock.length), 0),
+                planer=planer,
+            )
         ),
-        say(
-            "Lay it on the spoilboard hollow side down and push wedges under the corners until nothing rocks. Screw or "
-            "wedge it at the sides, below the face."
+        line(
+            say(
+                "Lay it on the spoilboard hollow side down and push wedges under the corners until nothing rocks. "
+                "Screw or wedge it at the sides, below the face."
+            ),
+            "spoilboard",
+            "wedge",
         ),
-        say(
-            "Fit {cutter}, set Z0 on the highest spot, and clear the whole face {skim} deep, along the grain. Go down "
-            "by {skim} and repeat until no patch of the old surface is left.",
-            cutter=with_what,
-            skim=units.length(_SKIM),
+        line(
+            say(
+                "Fit {cutter}, set Z0 on the highest spot, and clear the whole face {skim} deep, along the grain. Go "
+                "down by {skim} and repeat until no patch of the old surface is left.",
+                cutter=with_what,
+                skim=units.length(_SKIM),
+            ),
+            "collet_spanners",
         ),
-        say(
-            "Turn it over, flat face down and without wedges, and do the same until it measures {thickness}. Take "
-            "about the same off both faces, or it will cup.",
-            thickness=units.length(stock.actual),
+        line(
+            say(
+                "Turn it over, flat face down and without wedges, and do the same until it measures {thickness}. Take "
+                "about the same off both faces, or it will cup.",
+                thickness=units.length(stock.actual),
+            ),
+            "calliper",
         ),
     )
 

@@ -9,6 +9,7 @@ from kitforge.geometry.path import circle
 from kitforge.geometry.transform import mirrored, translated
 from kitforge.kit import Face
 from kitforge.language import say
+from kitforge.lines import Line, Use, line
 from kitforge.print.figures import stock_title
 from kitforge.print.pictures.drawing import face_words
 from kitforge.print.pictures.features import is_feature
@@ -38,7 +39,7 @@ class Turning:
     title: str
     picture: Picture
     caption: str
-    steps: tuple[str, ...]
+    steps: tuple[Line, ...]
 
 
 def turnings(kit: Kit, plan: Plan, units: Units) -> tuple[Turning, ...]:
@@ -64,29 +65,43 @@ def _turning(kit: Kit, setups: Sequence[PlannedSetup], units: Units) -> Turning:
     )
 
 
-def _steps(stock: Stock, first_face: Face, units: Units) -> tuple[str, ...]:
+def _steps(stock: Stock, first_face: Face, units: Units) -> tuple[Line, ...]:
     first = say("underside up") if first_face is Face.BOTTOM else say("upper face up")
     return (
-        say(
-            "Before the first cut measure the length of the piece at the front and at the back: {length}, both alike "
-            "to {off}. What is amiss shifts everything on the other face by as much.",
-            length=units.length(stock.length, 1),
-            off=units.length(_OFF, 1),
+        line(
+            say(
+                "Before the first cut measure the length of the piece at the front and at the back: {length}, both "
+                "alike to {off}. What is amiss shifts everything on the other face by as much.",
+                length=units.length(stock.length, 1),
+                off=units.length(_OFF, 1),
+            ),
+            "steel_rule",
         ),
-        say(
-            "Screw two straight strips to the spoilboard, one along the front edge and one along the left end, and "
-            "write F on the front edge of the piece. Push the piece into the corner: {first}.",
-            first=first,
+        line(
+            say(
+                "Screw two straight strips to the spoilboard, one along the front edge and one along the left end, and "
+                "write F on the front edge of the piece. Push the piece into the corner: {first}.",
+                first=first,
+            ),
+            Use("strip", 2),
+            "strip_screw",
+            "screwdriver",
+            "pencil",
         ),
-        say(
-            "When all steps of this face are done, lift the piece straight up, vacuum spoilboard and strips, turn it "
-            "over from left to right so that F stays in front, and push it into the same corner."
+        line(
+            say(
+                "When all steps of this face are done, lift the piece straight up, vacuum spoilboard and strips, turn "
+                "it over from left to right so that F stays in front, and push it into the same corner."
+            ),
+            "vacuum_cleaner",
         ),
-        say("X0 Y0 stays where it was, at the corner of the strips. Set Z0 anew on the face that is now up."),
-        say(
-            "Check before you cut: with the spindle off, move the cutter over a hole or edge that goes through. It "
-            "must stand over it to within {off}.",
-            off=units.length(_OFF, 1),
+        line(say("X0 Y0 stays where it was, at the corner of the strips. Set Z0 anew on the face that is now up.")),
+        line(
+            say(
+                "Check before you cut: with the spindle off, move the cutter over a hole or edge that goes through. It "
+                "must stand over it to within {off}.",
+                off=units.length(_OFF, 1),
+            )
         ),
     )
 

@@ -67,7 +67,7 @@ def expected(name: str) -> Iterator[Question]:
     yield from ((buy, words, 0) for words in shopping(name))
     yield from ((first, line, 0) for line in said.use)
     yield from ((held, setup.hold_downs[0].name.split(" (")[0], 0) for setup in kit.setups)
-    yield from ((held, line, 0) for setup in said.setups for line in setup.steps)
+    yield from ((held, str(line), 0) for setup in said.setups for line in setup.steps)
     yield from ((hurt, words, 0) for message in said.messages for words in (message.title, message.avoidance))
     for step, number in zip(demo(name).checked.plan.steps, step_numbers(name), strict=True):
         yield from of_step(name, step, number)
@@ -92,7 +92,7 @@ def of_step(name: str, step: Step, page: int) -> Iterator[Question]:
     yield from (
         (speed, f"{row.speed.start.main} {row.speed.span.main} {row.feed.start.main}", page) for row in block.rows
     )
-    yield done, block.done, page
+    yield done, str(block.done), page
     yield from ((hurt, words, page) for words in ("Eye protection", "Ear protection", "Dust mask", "No gloves"))
 
 
@@ -226,13 +226,13 @@ def test_every_step_has_one_page(name: str, paper: str) -> None:
 def test_a_piece_whose_underside_comes_first_is_laid_face_down_and_then_turned_back(name: str) -> None:
     bottom, top = (setup for setup in demo(name).booklet.setups if "blank" in setup.title)
     assert "underside up" in bottom.title
-    assert bottom.steps[0].startswith("Lay the piece with its top face down.")
-    assert top.steps[0].startswith("Turn the piece back like a page of a book")
-    assert not any("Turn the piece over" in step for step in bottom.steps + top.steps)
+    assert str(bottom.steps[0]).startswith("Lay the piece with its top face down.")
+    assert str(top.steps[0]).startswith("Turn the piece back like a page of a book")
+    assert not any("Turn the piece over" in str(step) for step in bottom.steps + top.steps)
 
 
 def test_only_a_piece_that_is_turned_over_must_be_cut_to_its_exact_length() -> None:
-    blank, sheet = (" ".join(preparation.steps) for preparation in demo("bedside-lamp").booklet.preparations)
+    blank, sheet = (" ".join(map(str, preparation.steps)) for preparation in demo("bedside-lamp").booklet.preparations)
     assert "220 mm exactly, not larger, and with both ends square" in blank
     assert "or larger" not in blank
     assert "or larger" in sheet

@@ -11,7 +11,7 @@ import pytest
 import yaml
 from pydantic import BaseModel
 
-from kitforge.definition import needs, schema, shapes
+from kitforge.definition import needs, schema, shapes, work
 from kitforge.definition.json_schema import DIALECT, json_schema
 from kitforge.definition.reader import fields_at, read_definition
 from kitforge.definition.schema import Definition, MachineEntry
@@ -21,7 +21,7 @@ from kitforge.workshop.own_machine import FIELDS
 REFERENCE = files("kitforge.definition").joinpath("README.md").read_text(encoding="utf-8")
 ENTRIES: set[type[BaseModel]] = {
     model
-    for module in (needs, schema, shapes)
+    for module in (needs, schema, shapes, work)
     for model in vars(module).values()
     if isinstance(model, type) and issubclass(model, BaseModel)
 }

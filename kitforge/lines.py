@@ -1,0 +1,47 @@
+"""Sentences that know what they have their reader use.
+
+A sentence of a pack that has its reader take something in hand, or use it up, says so in a field beside its words. The
+list of what to lay out is computed from these fields: nothing in it is typed twice, and no program reads prose.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, fields, is_dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Use:
+    """A thing as one sentence uses it: its key in the bench table, how many (0 where not counted), of what size."""
+
+    item: str
+    count: int = 0
+    detail: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A sentence and what it has its reader take in hand or use up."""
+
+    text: str
+    uses: tuple[Use, ...] = ()
+
+    def __str__(self) -> str:
+        return self.text
+
+
+def line(text: str, *uses: Use | str) -> Line:
+    """Return a sentence with what it uses: keys of the bench table, or uses with a count or a size."""
+    return Line(text, tuple(use if isinstance(use, Use) else Use(use) for use in uses))
+
+
+def used(document: object) -> Iterator[Use]:
+    """Yield the `uses` of every record in a document of records, tuples and lists, in the order of reading."""
+    if isinstance(document, tuple | list):
+        for one in document:
+            yield from used(one)
+    elif isinstance(document, Use):
+        yield document
+    elif is_dataclass(document):
+        for field in fields(document):
+            yield from used(getattr(document, field.name))

@@ -1,0 +1,41 @@
+"""What the fasteners of a set-up are: how many, how long, and what is drilled for them."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from kitforge.language import say
+from kitforge.lines import Use
+from kitforge.planning.fasteners import fastener_length
+from kitforge.workshop.records import HoldKind
+
+if TYPE_CHECKING:
+    from kitforge.plan import PlannedSetup
+    from kitforge.print.figures import Units
+    from kitforge.workshop.records import HoldDown
+
+_LEAD_HOLE = 0.7
+"""Lead hole of a screw as a share of its diameter: common practice, no source."""
+FASTENERS = frozenset({"hold_screw", "hold_brad"})
+_COUNTED = FASTENERS | {"step_clamp", "toggle_clamp", "large_toggle_clamp"}
+
+
+def fastener_uses(planned: PlannedSetup, units: Units) -> tuple[Use, ...]:
+    """Return how many fasteners or clamps a set-up takes and how long they are, and the drill bit for lead holes."""
+    hold = next(iter(planned.setup.hold_downs), None)
+    count = len(planned.fasteners)
+    size = ""
+    if hold is not None and hold.diameter is not None and hold.penetration is not None:
+        long = fastener_length(planned.stock.actual, hold.penetration)
+        size = str(units.size(round(hold.diameter, 1), long))
+    counted = [Use(use.item, count, size) for use in (hold.uses if hold else ()) if use.item in _COUNTED]
+    return (*counted, *_lead_hole(hold, units))
+
+
+def _lead_hole(hold: HoldDown | None, units: Units) -> tuple[Use, ...]:
+    """Return the drill bit for the lead holes of screws, to the next half millimetre: common practice, no source."""
+    if hold is None or hold.kind is not HoldKind.SCREWS or hold.diameter is None:
+        return ()
+    wide = math.floor(hold.diameter * _LEAD_HOLE * 2 + 0.5) / 2
+    return (Use("drill_bit", detail=say("{size} for the lead holes", size=units.length(wide))),)

@@ -1,0 +1,140 @@
+"""Sanding and finish: facts, and one list of everything that is done, in the order it is done, the rags last."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from kitforge.kit import When
+from kitforge.language import decimal, say, say_as, say_many
+from kitforge.lines import Line, Use, line
+from kitforge.print.figures import listed, sentence
+from kitforge_booklet.amounts import area_text, finish_amounts
+from kitforge_booklet.records import Fact, FinishPage
+from kitforge_booklet.safety import oily_rags
+from kitforge_booklet.signs import coating_signs, sanding_signs
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from kitforge.kit import Finishing, Kit
+    from kitforge.print.figures import Units
+    from kitforge.workshop.records import Finish, Span
+
+
+def finish_page(kit: Kit, units: Units, coated: float) -> FinishPage | None:
+    """Return sanding and finish; None when the kit asks for neither. coated: surface to finish, mm²."""
+    finishing = kit.finishing
+    finish = finishing.finish
+    if not (finishing.sanding or finish or finishing.steps):
+        return None
+    return FinishPage(
+        finish=say_as(finish.name) if finish else "",
+        facts=_facts(kit, finish, units, coated) if finish else (),
+        steps=finishing_steps(finishing),
+        cautions=tuple(sentence(say_as(one)) for one in finish.cautions) if finish else (),
+        messages=(oily_rags(say_as(finish.name)),) if finish is not None and finish.self_heating else (),
+        sanding_signs=sanding_signs(),
+        coating_signs=coating_signs() if finish and finish.coats else (),
+    )
+
+
+def finishing_steps(finishing: Finishing) -> tuple[Line, ...]:
+    """Return all that is done to the surface, in order: sanding, before the coats, each coat, after, the rags."""
+    finish = finishing.finish
+    steps = [_sanding(finishing.sanding)] if finishing.sanding else []
+    steps += _own(finishing, When.SANDING)
+    steps += _said(finish.before) if finish else []
+    steps += _own(finishing, When.BEFORE)
+    steps += _coats(finish, _own(finishing, When.BETWEEN)) if finish and finish.coats else []
+    steps += _said(finish.after) if finish else []
+    steps += _own(finishing, When.AFTER)
+    if finish is not None and finish.self_heating:
+        steps.append(
+            line(
+                say("After every coat, before you do anything else: put each rag away as the warning says."), "rag_can"
+            )
+        )
+    return tuple(steps)
+
+
+def _own(finishing: Finishing, when: When) -> list[Line]:
+    return [Line(sentence(one.line.text), one.line.uses) for one in finishing.steps if one.when is when]
+
+
+def _said(lines: Iterable[Line]) -> list[Line]:
+    return [Line(sentence(say_as(one.text)), one.uses) for one in lines]
+
+
+def _sanding(grits: tuple[int, ...]) -> Line:
+    words = listed([str(grit) for grit in grits])
+    return line(say("Sand as the table says, along the grain: grit {grits}. Then remove all dust.", grits=words))
+
+
+def _coats(finish: Finish, own: list[Line]) -> list[Line]:
+    """Return one coat, what lies between two, and how many there are; what is used for each is counted so often."""
+    steps = _said(finish.coat)
+    if any(use.item in ("cloth", "pad") for one in steps for use in one.uses):
+        steps.append(line(say("Take a fresh cloth or pad for every coat."), Use("cloth", finish.coats)))
+    steps.append(
+        line(say("Coat every face of a part before you set it down on pins or narrow strips."), "drying_strip")
+    )
+    if finish.coats > 1:
+        steps += [_between(finish), *own]
+        steps.append(line(say("Put on the next coat in the same way: {count} in all.", count=finish.coats)))
+    return steps
+
+
+def _between(finish: Finish) -> Line:
+    hours = _hours(finish.dry_hours)
+    grit = finish.between_coats_grit
+    if grit is None:
+        return line(say("Between two coats let it dry for {hours}.", hours=hours))
+    return line(
+        say(
+            "Between two coats let it dry for {hours}, rub it lightly with grit {grit} along the grain, and wipe the "
+            "dust off.",
+            hours=hours,
+            grit=grit,
+        ),
+        Use("fine_abrasive", detail=say("grit {grit}", grit=grit)),
+        Use("cloth", 1),
+        "dust_mask",
+    )
+
+
+def _facts(kit: Kit, finish: Finish, units: Units, coated: float) -> tuple[Fact, ...]:
+    facts = [Fact(say("Where"), sentence(kit.finishing.surfaces or say("All faces and edges")))]
+    facts += _coat_facts(kit, finish, units, coated) if finish.coats else []
+    if finish.food_contact:
+        facts.append(Fact(say("Food contact"), sentence(say_as(finish.food_contact))))
+    return tuple(facts)
+
+
+def _coat_facts(kit: Kit, finish: Finish, units: Units, coated: float) -> list[Fact]:
+    amounts = finish_amounts(kit, coated, units)
+    days = max(1, math.ceil(finish.coats * finish.dry_hours.high / 24))
+    cure = _days(finish.cure_days)
+    return [
+        Fact(say("Coats"), str(finish.coats)),
+        Fact(
+            say("Amount for all coats"),
+            say("{amount} on {area}", amount=amounts.uses, area=area_text(coated, units)),
+        ),
+        Fact(say("For one coat"), amounts.each),
+        Fact(say("Drying between coats"), _hours(finish.dry_hours)),
+        Fact(say("From the first coat to the last dry one"), say_many("about one day", "about {count} days", days)),
+        Fact(say("Fully cured after"), say("{days}; no water, no weight and no food on it before", days=cure)),
+    ]
+
+
+def _hours(span: Span) -> str:
+    return say_many("{span} hour", "{span} hours", span.high, span=_span(span))
+
+
+def _days(span: Span) -> str:
+    return say_many("{span} day", "{span} days", span.high, span=_span(span))
+
+
+def _span(span: Span) -> str:
+    return decimal(f"{span.low:g}" if span.low == span.high else f"{span.low:g}–{span.high:g}")
