@@ -168,7 +168,7 @@ def _of_booklet(booklet: Booklet) -> Numbered:
 
 
 def _of_needs(booklet: Booklet) -> Numbered:
-    for name in ("stock", "hold_down", "hardware", "finishing", "protection"):
+    for name in ("stock", "hold_down", "hardware", "finishing", "tools", "protection"):
         for item in getattr(booklet.needs, name):
             yield from _in_text(f"need:{name}:{item.name}", item.detail, item.count)
     for cutter in booklet.needs.cutters:
@@ -187,7 +187,8 @@ def _of_work(booklet: Booklet) -> Numbered:
             yield from _in_text(f"sanding:{row.grit}", row.paper, row.time)
         for area in booklet.schedule.areas:
             yield from _in_text(f"sanding:{area.what}", area.area)
-        yield from _in_text("coats", *booklet.schedule.coats)
+    if booklet.finish is not None:
+        yield from _in_text("coats", *(fact.value for fact in booklet.finish.facts))
 
 
 def _of_drawings(booklet: Booklet) -> Numbered:
@@ -202,7 +203,7 @@ def _of_drawings(booklet: Booklet) -> Numbered:
                 yield from _in_text(f"{key}:{name}", getattr(row, name))
 
 
-def _in_text(key: str, *texts: str) -> Numbered:
-    found = [_THOUSANDS.sub("", number) for text in texts for number in _NUMBER.findall(text)]
+def _in_text(key: str, *texts: object) -> Numbered:
+    found = [_THOUSANDS.sub("", number) for text in texts for number in _NUMBER.findall(str(text))]
     if found:
         yield key, " ".join(found)
