@@ -200,4 +200,4 @@ def test_an_unknown_thing_of_the_author_is_told_with_its_line(tmp_path: Path) ->
         plan_kit(tmp_path, load_plugins())
     (problem,) = refused.value.problems
     wanted_line = next(number for number, one in enumerate(text.splitlines(), 1) if "malet" in one)
-    assert (problem.code, problem.source.line, "mallet" in problem.advice) == ("unknown-name", wanted_line, True)
+    assert (problem.code, problem.source.line, "mallet" in str(problem.advice)) == ("unknown-name", wanted_line, True)

@@ -37,7 +37,7 @@ def test_every_setup_names_its_piece_and_its_steps(shelf: Kit, plan: Plan) -> No
         "Plywood, piece 1",
         "Plywood, piece 2",
     ]
-    assert [found.steps[-1] for found in made] == [
+    assert [str(found.steps[-1]) for found in made] == [
         "Steps on this piece, in this order: 1.",
         "Steps on this piece, in this order: 2.",
         "Steps on this piece, in this order: 3, 4 and 5.",
@@ -45,7 +45,9 @@ def test_every_setup_names_its_piece_and_its_steps(shelf: Kit, plan: Plan) -> No
 
 
 def test_the_next_piece_is_laid_on_and_the_first_one_turned_over(plan: Plan) -> None:
-    before = [before_step(plan, step, last, plan.machines, MM) for last, step in pairwise(plan.steps)]
+    before = [
+        [str(one) for one in before_step(plan, step, last, plan.machines, MM)] for last, step in pairwise(plan.steps)
+    ]
     assert "Turn the piece back over" in before[0][0]
     assert before[1][0].startswith("Lay on: Plywood, piece 2, as")
     assert not before[2]
