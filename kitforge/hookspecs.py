@@ -31,6 +31,17 @@ def kitforge_workshop() -> Workshop:
     raise NotImplementedError
 
 
+@hookspec
+def kitforge_cutting_rows() -> str:
+    """Return rows to add to the worksheet of the physics: limits, and the values that they are reckoned from.
+
+    Called once, while a kit is resolved. How rows are written: `kitforge/cutting/worksheet/README.md`. The symbols of
+    your values begin with the name of your plugin and an underscore. The limit is printed, explained and shown in pages
+    like any other.
+    """
+    raise NotImplementedError
+
+
 @hookspec(firstresult=True)
 def kitforge_read_drawing(name: str, data: bytes, unit: str | None, join: float) -> Drawing | None:
     """Return the drawing in `data`, or None when the file is not of your kind.

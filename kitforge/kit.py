@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 
+from kitforge.cutting.records import AddedRows
 from kitforge.cutting.records import CutterKind as CutterKind  # noqa: PLC0414 - a name of this module as well
 from kitforge.datum import AS_IT_CAME, Datum
 from kitforge.findings import Finding, Source
@@ -356,6 +357,7 @@ class Kit:
     machines_named: True when the author listed the machine classes, False when they are all of them. problems: what
     reading and resolving found that does not stop the plan. needs: what must be so for the kit to work. together:
     where every copy stands in the finished piece; empty where the author does not say.
+    cutting_rows: what plugins add to the physics.
     """
 
     info: KitInfo
@@ -375,6 +377,7 @@ class Kit:
     problems: tuple[Finding, ...] = ()
     needs: tuple[Need, ...] = ()
     together: tuple[Standing, ...] = ()
+    cutting_rows: tuple[AddedRows, ...] = ()
 
     def part(self, key: str) -> Part:
         """Return the part with this key. Raises KeyError if there is none."""

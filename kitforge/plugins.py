@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, TypeVar
 import pluggy
 
 from kitforge import hookspecs
+from kitforge.cutting.records import AddedRows
 from kitforge.errors import PluginError
 from kitforge.workshop.records import Workshop
 
@@ -53,6 +54,24 @@ class Plugins:
         for tables in self._hook.kitforge_workshop():
             merge_workshop(merged, tables)
         return merged
+
+    def cutting_rows(self) -> tuple[AddedRows, ...]:
+        """Return the rows that plugins add to the worksheet. Raises PluginError with everything wrong in them."""
+        calls = self._hook.kitforge_cutting_rows.get_hookimpls()
+        origins = {plugin.name: plugin.distribution for plugin in self.loaded}
+        added = tuple(
+            AddedRows(call.plugin_name, origins.get(call.plugin_name, "an unknown distribution"), str(call.function()))
+            for call in reversed(calls)
+        )
+        if added:
+            from kitforge.cutting.worksheet.program import settings_program
+            from kitforge.cutting.worksheet.rows import SheetError
+
+            try:
+                settings_program(added)
+            except SheetError as error:
+                raise PluginError(f"Rows that a plugin adds are wrong: {error}.") from error
+        return added
 
     def read_drawing(self, name: str, data: bytes, unit: str | None, join: float = 0.0) -> Drawing | None:
         """Return the drawing as the first plugin that knows the file reads it, or None."""

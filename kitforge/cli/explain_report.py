@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, fields, replace
 from typing import TYPE_CHECKING
 
 from kitforge.cli.lines import echo, echo_text
 from kitforge.cutting.paper import Paper, Written, number, ruled, source_list, text_of
-from kitforge.cutting.records import CutSettings, NoWindow
+from kitforge.cutting.records import CutSettings, NoWindow, Trail
 
 if TYPE_CHECKING:
     from kitforge.cutting.records import Window
@@ -56,9 +56,10 @@ def report_of(kit: Kit, plan: Plan, step: Step, planned: MachinePlan) -> Report:
     """Return the calculation of one step on one machine class."""
     paper = Paper()
     detail = _detail(planned, step)
-    lines = tuple(paper.write(detail.trail.lines)) if detail is not None else ()
+    trail = detail.trail if detail is not None else Trail()
+    lines = tuple(paper.write(trail.lines))
     windows = detail.windows if isinstance(detail, CutSettings) else ()
-    settings = tuple(text for window in windows for text in ruled(window, paper))
+    settings = tuple(text for window in windows for text in ruled(window, trail))
     holding = tuple(_held(plan, planned, step, paper))
     return Report(
         kit=f"{kit.info.title} {kit.info.version}",
@@ -193,8 +194,15 @@ def _held_lines(held: Held) -> Iterator[str]:
 
 
 def print_json(report: Report) -> None:
-    """Print the report as one object, numbers as numbers."""
-    echo_text(json.dumps(asdict(report), indent=2))
+    """Print the report as one object, numbers as numbers, each window with all its limits."""
+    windows = [_plain_window(window) for window in report.windows]
+    echo_text(json.dumps(asdict(replace(report, windows=())) | {"windows": windows}, indent=2))
+
+
+def _plain_window(window: Window) -> dict[str, object]:
+    shown = {field.name: getattr(window, field.name) for field in fields(window) if field.name != "limits"}
+    limits = {"low_limit": asdict(window.low_limit), "high_limit": asdict(window.high_limit)}
+    return shown | limits | {"lows": list(map(asdict, window.lows)), "highs": list(map(asdict, window.highs))}
 
 
 def print_steps(plan: Plan, style: str) -> None:

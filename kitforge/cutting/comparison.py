@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 
-from kitforge.cutting.chips import feed_per_tooth
 from kitforge.cutting.records import Cut, CutSettings, CutterGeometry, CutterKind, NoWindow, Substrate, Wish, Work
 from kitforge.cutting.settings import settings
 from kitforge.units import plain_number
@@ -76,8 +75,8 @@ def _cell(cutter: CutterGeometry, material: Material, machine: MachineClass, cha
 
 def _feeds_per_tooth(found: CutSettings, flutes: int) -> tuple[float, float, float]:
     window, speed = found.feed, found.speed.start
-    low, start, high = (feed_per_tooth(feed, flutes, speed) for feed in (window.low, window.start, window.high))
-    return low, start, high
+    turns = flutes * speed
+    return window.low / turns, window.start / turns, window.high / turns
 
 
 def _micro(value: float) -> str:

@@ -42,7 +42,7 @@ def judge(window: Window, value: float) -> Verdict:
     side = "above" if worst in over else "below"
     text = (
         f"{window.quantity} {figure(value)} {window.unit} is {side} {figure(worst.value)} {window.unit} "
-        f"({worst.reason}: {worst.text})"
+        f"({worst.reason})"
     )
     return Verdict(standing, worst, text)
 

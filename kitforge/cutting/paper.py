@@ -9,7 +9,7 @@ import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from kitforge.cutting.records import Given, Limit, Line, Window
+from kitforge.cutting.records import Given, Line, Trail, Window
 from kitforge.cutting.sources import AUTHOR, HERE, HOLDING, THE_PASS
 
 SHORT = 52
@@ -18,7 +18,7 @@ SHORT = 52
 PLAIN = (THE_PASS, HOLDING, HERE)
 _WORDS = {"author": AUTHOR}
 
-_NAME = re.compile(r"[A-Za-z_][A-Za-z_0-9]*")
+_NAME = re.compile(r"[A-Za-z_][A-Za-z_0-9]*(?:\.[A-Za-z_][A-Za-z_0-9]*)*")
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,9 +41,9 @@ class Paper:
 
     def write(self, lines: Iterable[Line]) -> list[Written]:
         """Return the lines as written, numbered on from what stands on the paper already."""
-        found = []
+        found, start = [], len(self.written)
         for line in lines:
-            marks = tuple(self._mark(given) for given in line.inputs)
+            marks = tuple(self._mark(given, start) for given in line.inputs)
             number = len(self.written) + 1
             found.append(Written(number, line, with_numbers(line), marks, self.cite(line.source)))
             self.written.append(found[-1])
@@ -63,12 +63,9 @@ class Paper:
         named = [one for one in same if re.sub(r" [<>]=$", "", one.line.symbol) == symbol]
         return (named or same)[-1].number if same else None
 
-    def line_of_limit(self, limit: Limit) -> int | None:
-        """Return the number of the line that a limit stands in, or None."""
-        same = [one for one in self.written if one.line.result == limit.value]
-        return next((one.number for one in same if one.line.what.endswith(limit.reason)), None)
-
-    def _mark(self, given: Given) -> str:
+    def _mark(self, given: Given, start: int) -> str:
+        if given.line:
+            return f"line {start + given.line}"
         if given.source in PLAIN:
             number = self.line_of(given.value, given.symbol)
             return given.source if number is None else f"line {number}"
@@ -99,7 +96,7 @@ def text_of(written: Written) -> Iterator[str]:
     if written.numbers not in ("", line.formula, number(line.result)):
         yield f"         = {written.numbers}"
     yield f"         = {number(line.result)}{unit}"
-    yield from _packed(list(map(_input, line.inputs, written.marks)))
+    yield from _packed([_input(given, mark) for given, mark in zip(line.inputs, written.marks, strict=True)])
 
 
 def _packed(items: Sequence[str], width: int = 118, indent: str = " " * 11) -> Iterator[str]:
@@ -115,8 +112,10 @@ def _packed(items: Sequence[str], width: int = 118, indent: str = " " * 11) -> I
 
 
 def _input(given: Given, mark: str) -> str:
+    """Return an input in words; what another line gives has its words there."""
     unit = f" {given.unit}" if given.unit else ""
-    return f"{given.symbol} = {number(given.value)}{unit}, {given.name} [{mark}]"
+    words = "" if given.line else f", {given.name}"
+    return f"{given.symbol} = {number(given.value)}{unit}{words} [{mark}]"
 
 
 def source_list(sources: Sequence[str]) -> Iterator[str]:
@@ -125,10 +124,15 @@ def source_list(sources: Sequence[str]) -> Iterator[str]:
         yield f"  [{index}] {source}"
 
 
-def ruled(window: Window, paper: Paper) -> Iterator[str]:
-    """Yield what ruled a setting: the start value with its reason, and the limits on both sides with their lines."""
+def ruled(window: Window, trail: Trail) -> Iterator[str]:
+    """Yield what ruled a setting: its start value, the limits on both sides with their lines, and looser limits."""
+    lines = dict(trail.limits)
     yield f"  {window.quantity}: {number(window.start)} {window.unit} ({window.start_reason})"
-    for side, value, limit in (("at least", window.low, window.low_limit), ("at most", window.high, window.high_limit)):
-        line = paper.line_of_limit(limit)
+    for side, limit in (("at least", window.low_limit), ("at most", window.high_limit)):
+        line = lines.get(limit.case)
         where = f", line {line}" if line else ""
-        yield f"    {side} {number(value)} {window.unit}: {limit.reason}{where}"
+        yield f"    {side} {number(limit.value)} {window.unit}: {limit.reason}{where}"
+    looser = {limit.reason: limit.value for limit in sorted(window.highs, key=lambda limit: -limit.value)}
+    looser.pop(window.high_limit.reason)
+    if looser:
+        yield f"      looser: {', '.join(f'{reason} {number(value)}' for reason, value in reversed(looser.items()))}"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from enum import StrEnum
 
@@ -46,14 +47,6 @@ class Work(StrEnum):
     CHAMFER = "chamfer"
 
 
-_HELIX = {
-    CutterKind.UP_CUT: 30.0,
-    CutterKind.DOWN_CUT: -30.0,
-    CutterKind.COMPRESSION: 30.0,
-    CutterKind.BALL_NOSE: 30.0,
-}
-
-
 @dataclass(frozen=True, slots=True)
 class CutterGeometry:
     """A cutter by the meanings of ISO 13399: DC, APMX, DMM, OAL, NOF, SIG, RE, CCC, RPMX, FHA.
@@ -77,21 +70,17 @@ class CutterGeometry:
     helix: float | None = None
     stick_out: float | None = None
 
-    @property
-    def helix_angle(self) -> float:
-        """The helix angle, degrees; the usual one of the shape where none is given (common practice)."""
-        return _HELIX.get(self.shape, 0.0) if self.helix is None else self.helix
-
 
 @dataclass(frozen=True, slots=True)
 class Given:
-    """A number that goes into a formula, with where it comes from."""
+    """A number that goes into a formula, with where it comes from. line: the line of the trail that gave it, from 1."""
 
     name: str
     symbol: str
     value: float
     unit: str
     source: str
+    line: int = 0
 
     def __str__(self) -> str:
         unit = f" {self.unit}" if self.unit else ""
@@ -154,6 +143,15 @@ class Cut:
 
 
 @dataclass(frozen=True, slots=True)
+class AddedRows:
+    """Rows that a plugin adds to the worksheet: its name, the distribution it came from, and their text."""
+
+    plugin: str
+    distribution: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
 class Wish:
     """Settings an author insists on; None leaves them to the computation."""
 
@@ -166,26 +164,28 @@ class Wish:
 
 @dataclass(frozen=True, slots=True)
 class Limit:
-    """What bounds a setting: value, a word for print, the formula and its numbers. hard: never to be passed."""
+    """What bounds a setting: value, a word for print, formula and source. hard: never to be passed.
+
+    case: the number of the formula in the worksheet, by which the trail finds its line.
+    """
 
     value: float
     reason: str
     formula: str
-    inputs: tuple[Given, ...] = ()
     source: str = COMMON
     hard: bool = False
+    case: int = 0
 
-    @property
-    def text(self) -> str:
-        """The formula with its inputs, in one line."""
-        return f"{self.formula}; {', '.join(map(str, self.inputs))}" if self.inputs else self.formula
+
+def _no_limits() -> tuple[tuple[Limit, ...], tuple[Limit, ...]]:
+    return (), ()
 
 
 @dataclass(frozen=True, slots=True)
 class Window:
-    """A setting as low - start - high. The bounds are the tightest of `lows` and `highs`.
+    """A setting as low - start - high. The bounds are the tightest of `lows` and `highs`, made when they are asked for.
 
-    author: the start value is the author's own and may lie outside.
+    author: the start value is the author's own and may lie outside. limits: gives all lower and all upper limits.
     """
 
     quantity: str
@@ -196,16 +196,28 @@ class Window:
     low_limit: Limit
     high_limit: Limit
     start_reason: str
-    lows: tuple[Limit, ...] = ()
-    highs: tuple[Limit, ...] = ()
     author: bool = False
+    limits: Callable[[], tuple[tuple[Limit, ...], tuple[Limit, ...]]] = field(
+        default=_no_limits, compare=False, repr=False
+    )
+
+    @property
+    def lows(self) -> tuple[Limit, ...]:
+        """All lower limits."""
+        return self.limits()[0]
+
+    @property
+    def highs(self) -> tuple[Limit, ...]:
+        """All upper limits."""
+        return self.limits()[1]
 
 
 @dataclass(frozen=True, slots=True)
 class Trail:
-    """The whole calculation, line by line in the order in which it is done."""
+    """The calculation, line by line in the order in which it is done; limits: (case, its line, 0 for none)."""
 
     lines: tuple[Line, ...] = ()
+    limits: tuple[tuple[int, int], ...] = ()
 
 
 class Trouble(StrEnum):
@@ -308,7 +320,12 @@ class CutSettings:
     cusp: float | None
     dial: str | None = None
     notes: tuple[Problem, ...] = ()
-    trail: Trail = field(default=Trail(), repr=False)
+    working: Callable[[], Trail] = field(default=Trail, compare=False, repr=False)
+
+    @property
+    def trail(self) -> Trail:
+        """The calculation, made when it is asked for."""
+        return self.working()
 
     @property
     def windows(self) -> tuple[Window, ...]:
@@ -319,10 +336,15 @@ class CutSettings:
 
 @dataclass(frozen=True, slots=True)
 class NoWindow:
-    """There are no sound settings: every problem, the first being the one that blocks, and the calculation so far."""
+    """There are no sound settings: every problem, the first being the one that blocks, and how it came about."""
 
     problems: tuple[Problem, ...]
-    trail: Trail = field(default=Trail(), repr=False)
+    working: Callable[[], Trail] = field(default=Trail, compare=False, repr=False)
+
+    @property
+    def trail(self) -> Trail:
+        """The calculation so far, made when it is asked for."""
+        return self.working()
 
 
 def figure(value: float) -> str:

@@ -89,7 +89,7 @@ SENTENCES = (
         "a ramp of {angle} deg needs {travel} mm of travel for a pass of {depth} mm, the cut has {length} mm, and a "
         "helix needs a width of {width} mm"
     ),
-    later("The author's {setting} {value} is {side} {limit} ({limit_name}: {working})."),
+    later("The author's {setting} {value} is {side} {limit} ({limit_name})."),
 )  # fmt: skip
 
 _FIGURES = re.compile(r"[\d.,/ ×x–-]+( (mm|in|N|MPa|deg))?")

@@ -100,6 +100,7 @@ class _Resolving:
             problems=tuple(sort_findings(sheet.problems)),
             needs=needs,
             together=together,
+            cutting_rows=self.plugins.cutting_rows(),
         )
 
     def _parts(

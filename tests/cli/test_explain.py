@@ -81,7 +81,7 @@ def test_a_step_without_settings_is_explained_up_to_what_blocks_it(call: Call, k
     code, out, _ = call("explain", kit, last, "--machine", "light_router")
     assert code == 0
     assert "cutter maximum" in out.partition("The calculation")[0]
-    assert "n_max = 5000 min-1" in out
+    assert "n_mark = 5000 min-1" in out
     assert "The settings, and what ruled them" not in out
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Mapping
 
 from kitforge.cutting.records import Line
@@ -20,9 +21,15 @@ FUNCTIONS = {
 }
 
 
+_DOT = re.compile(r"(?<=[A-Za-z_])\.(?=[A-Za-z_])")
+
+
 def calculated(formula: str, numbers: Mapping[str, float]) -> float:
-    """Return a formula worked with numbers by their symbols."""
-    return float(eval(formula.replace("^", "**"), {"__builtins__": {}}, FUNCTIONS | dict(numbers)))
+    """Return a formula worked with numbers by their symbols, which may have a dot: deep.S."""
+    plain = _DOT.sub("__", formula.replace("^", "**"))
+    return float(
+        eval(plain, {"__builtins__": {}}, FUNCTIONS | {_DOT.sub("__", name): numbers[name] for name in numbers})
+    )
 
 
 def worked(line: Line) -> float:

@@ -52,7 +52,7 @@ def values_of(case: Case) -> Values:
     found = settings(case.cut, case.cutter, case.material, case.machine, cutting_data(), case.wish)
     values = result_values(found)
     if isinstance(found, CutSettings):
-        values.update(inner_values(case, found))
+        values.update(inner_values(case))
     return values
 
 

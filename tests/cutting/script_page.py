@@ -20,17 +20,32 @@ from kitforge.cutting.worksheet.plain import Plain, plain, plain_message, plain_
 from kitforge.cutting.worksheet.program import settings_sheet
 from kitforge.cutting.worksheet.results import Refusal
 from kitforge.cutting.worksheet.tables import tables_of
+from kitforge.cutting.worksheet.trace import Trace
 from kitforge.messages import Message
 from kitforge.workshop.cutting_data import cutting_data
 
 CLOSE = 1e-12
+COMPUTED = "return worksheet(...taken);"
+TRACED = """
+  const events = [];
+  let paused = false;
+  const add = (...event) => { if (!paused) events.push(event); };
+  const flat = (value) => (value === null || typeof value !== "object" ? value : "values");
+  worksheet({
+    put: (number, value) => add("put", number, flat(value)),
+    enter: (number, ...given) => add("enter", number, ...given.map(flat)),
+    leave: () => add("leave"), pause: () => { paused = true; }, resume: () => { paused = false; },
+  }, ...taken);
+  return events;
+"""
 _PAGE = """<!DOCTYPE html><meta charset="utf-8"><title>cuts</title><pre id="out"></pre>
 <script>{script}</script>
 <script>
 "use strict";
 const data = {data}, tables = {tables}, cases = {cases};
 const run = (one) => {{
-  try {{ return worksheet(one.cut, one.cutter, one.material, one.machine, data, tables, one.wish); }}
+  const taken = [one.cut, one.cutter, one.material, one.machine, data, tables, one.wish];
+  try {{ {run} }}
   catch (error) {{ return {{error: String(error)}}; }}
 }};
 document.getElementById("out").textContent = JSON.stringify(cases.map(run));
@@ -43,8 +58,42 @@ def plain_case(case: Case) -> dict[str, Plain]:
     return {name: plain(getattr(case, name)) for name in ("cut", "cutter", "material", "machine", "wish")}
 
 
-def answers_of(script: str, cases: Sequence[Case], folder: pathlib.Path) -> list[Plain]:
-    """Return what a script that sets `worksheet` gives for some cases in the browser."""
+class Events(Trace):
+    """What the traced worksheet reports, one after the other, as the page lists it."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.events: list[Plain] = []
+        self._quiet = False
+
+    def _add(self, *event: object) -> None:
+        if not self._quiet:
+            self.events.append([_flat(one) for one in event])
+
+    def put(self, case: int, value: object) -> None:
+        self._add("put", case, value)
+
+    def enter(self, case: int, *taken: object) -> None:
+        self._add("enter", case, *taken)
+
+    def leave(self) -> None:
+        self._add("leave")
+
+    def pause(self) -> None:
+        self._quiet = True
+
+    def resume(self) -> None:
+        self._quiet = False
+
+
+def _flat(value: object) -> Plain:
+    if isinstance(value, Message) or hasattr(value, "_fields"):
+        return "values"
+    return plain(value)
+
+
+def answers_of(script: str, cases: Sequence[Case], folder: pathlib.Path, run: str = COMPUTED) -> list[Plain]:
+    """Return what a script that sets `worksheet` gives for some cases in the browser; run: what is done with a case."""
     data = cutting_data()
     parts = {
         "data": plain_tables(settings_sheet(), data),
@@ -53,7 +102,7 @@ def answers_of(script: str, cases: Sequence[Case], folder: pathlib.Path) -> list
     }
     safe = {name: json.dumps(part).replace("<", "\\u003c") for name, part in parts.items()}
     page = folder / "cuts.html"
-    page.write_text(_PAGE.format(script=script, **safe), encoding="utf-8")
+    page.write_text(_PAGE.format(script=script, run=run, **safe), encoding="utf-8")
     shown = re.search(r'<pre id="out">(.*?)</pre>', page_after(page, folder / "profile"), re.DOTALL)
     assert shown is not None, "the page shows nothing"
     answers: list[Plain] = json.loads(unescape(shown[1]))

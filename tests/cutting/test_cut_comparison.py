@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import pytest
 
-from kitforge.cutting.chipload import RIGID_CHART, SPIRAL_CHART, chart_value, find_chart, starting_range
 from kitforge.cutting.comparison import README, comparison_table, readme_with_table
+from kitforge.cutting.records import Cut, CutSettings, CutterGeometry, CutterKind, Trouble, Work
+from kitforge.cutting.settings import settings
+from kitforge.cutting.worksheet.functions import chart
+from kitforge.cutting.worksheet.tables import tables_of
 from kitforge.workshop.cutting_data import CuttingData
-from kitforge.workshop.records import MaterialKind
+from kitforge.workshop.records import MaterialKind, Workshop
 
 
 def test_table_in_the_readme_is_current() -> None:
@@ -36,35 +39,36 @@ def test_window_never_exceeds_the_chart_of_its_class(data: CuttingData) -> None:
 
 
 @pytest.mark.parametrize(
-    ("key", "kind", "diameter", "low", "high"),
+    ("rigid", "kind", "diameter", "low", "high"),
     [
-        (SPIRAL_CHART, MaterialKind.HARDWOOD, 6.35, 0.127, 0.178),
-        (SPIRAL_CHART, MaterialKind.HARDWOOD, 7.144, 0.127, 0.178),
-        (SPIRAL_CHART, MaterialKind.SOFTWOOD, 11.1125, 0.165, 0.216),
-        (SPIRAL_CHART, MaterialKind.HARDWOOD, 25.4, 0.178, 0.229),
-        (SPIRAL_CHART, MaterialKind.HARDWOOD, 1.5875, 0.038, 0.0635),
-        (RIGID_CHART, MaterialKind.PLYWOOD, 12.7, 0.533, 0.584),
+        (False, MaterialKind.HARDWOOD, 6.35, 0.127, 0.178),
+        (False, MaterialKind.HARDWOOD, 7.144, 0.127, 0.178),
+        (False, MaterialKind.SOFTWOOD, 11.1125, 0.165, 0.216),
+        (False, MaterialKind.HARDWOOD, 25.4, 0.178, 0.229),
+        (False, MaterialKind.HARDWOOD, 1.5875, 0.038, 0.0635),
+        (True, MaterialKind.PLYWOOD, 12.7, 0.533, 0.584),
     ],
 )
 def test_charts_are_read_between_their_rows(
-    key: str, kind: MaterialKind, diameter: float, low: float, high: float, data: CuttingData
+    rigid: bool, kind: MaterialKind, diameter: float, low: float, high: float, data: CuttingData
 ) -> None:
     """On a row: the printed value; between rows: straight; above the last: held; below the first: in proportion."""
-    found = chart_value(find_chart(data.chip_charts, key), kind, diameter)
-    assert found == pytest.approx((low, high), abs=6e-4)
+    tables = tables_of(data)
+    rows = (tables.rigid if rigid else tables.spiral)[kind]
+    assert (chart(rows, diameter, 1), chart(rows, diameter, 2)) == pytest.approx((low, high), abs=6e-4)
 
 
 def test_materials_that_a_chart_lacks_are_not_invented(data: CuttingData) -> None:
     """The spiral chart is for solid wood: it says nothing about plywood."""
-    assert chart_value(find_chart(data.chip_charts, SPIRAL_CHART), MaterialKind.PLYWOOD, 6.35) is None
+    assert MaterialKind.PLYWOOD not in tables_of(data).spiral
 
 
-def test_diameters_outside_the_ranges_are_marked(data: CuttingData) -> None:
+@pytest.mark.parametrize(("size", "beyond"), [(1.0, True), (1.5, False), (6.35, False), (25.0, False), (40.0, True)])
+def test_diameters_outside_the_ranges_are_marked(size: float, beyond: bool, shop: Workshop, data: CuttingData) -> None:
     """1 mm and 40 mm take the nearest range and say so."""
-    assert [starting_range(data.starting_ranges, size)[1] for size in (1.0, 1.5, 6.35, 25.0, 40.0)] == [
-        True,
-        False,
-        False,
-        False,
-        True,
-    ]
+    cutter = CutterGeometry(CutterKind.UP_CUT, size, 4 * size, 6.35, 4 * size + 40, 2)
+    found = settings(
+        Cut(Work.PROFILE, 0.2), cutter, shop.materials["american_basswood"], shop.machines["extra_heavy_router"], data
+    )
+    assert isinstance(found, CutSettings)
+    assert (Trouble.BEYOND_TABLE in {note.trouble for note in found.notes}) == beyond

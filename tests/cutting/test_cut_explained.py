@@ -18,7 +18,7 @@ from kitforge.cutting.explained import PAGE, STEPS, demo_kits, page
 
 ROOT = pathlib.Path(__file__).parents[2]
 HEAD = re.compile(r" {0,2}\d+\. (?P<what>.+?) \[(?P<source>.*)\]")
-INPUT = re.compile(r"(?:^|; )(\S+) = ([^\s,]+)[^,]*, .+? \[[^\]]*\](?=; |$)")
+INPUT = re.compile(r"(?:^|; )(\S+) = ([^\s,]+)(?: [^,\[]+)??(?:, .+?)? \[[^\]]*\](?=; |$)")
 EQUAL, INPUTS = " " * 9 + "= ", " " * 11
 
 

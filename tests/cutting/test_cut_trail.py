@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+import pickle
+
 import pytest
 from calculator import worked
 from hypothesis import given
 from hypothesis import settings as limits
 from hypothesis import strategies as st
 
-from kitforge.cutting.notebook import explain
-from kitforge.cutting.records import Cut, CutSettings, CutterGeometry, CutterKind, Wish, Work
+from kitforge.cutting.records import Cut, CutSettings, CutterGeometry, CutterKind, Line, NoWindow, Wish, Work
 from kitforge.cutting.settings import settings
-from kitforge.cutting.sources import HERE, HOLDING
+from kitforge.cutting.sources import HERE
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge.workshop.load import load_workshop
 
@@ -51,41 +52,79 @@ def test_every_line_follows_from_its_own_numbers(
     found = settings(cut, cutter, SHOP.materials[material], SHOP.machines[machine], DATA, wish)
     for line in found.trail.lines:
         if line.formula.startswith("by trial"):
+            reached = line.inputs[-1]
+            assert reached.value == pytest.approx(_bound(line), rel=1e-4)
             continue
-        assert worked(line) == pytest.approx(line.result, rel=2e-3, abs=1e-9), (line.what, line.formula)
+        assert worked(line) == pytest.approx(line.result, rel=1e-9, abs=1e-9), (line.what, line.formula)
+
+
+def _bound(line: Line) -> float:
+    """Return what the load of a depth found by trial may reach: the input that stands last in its formula."""
+    symbol = line.formula.rsplit(" ", 1)[1]
+    return next(given.value for given in line.inputs if given.symbol == symbol)
 
 
 @limits(max_examples=60, deadline=None)
 @given(CUTS, CUTTERS, st.sampled_from(sorted(SHOP.materials)), st.sampled_from(sorted(SHOP.machines)), WISHES)
 def test_every_number_has_a_source(cut: Cut, cutter: CutterGeometry, material: str, machine: str, wish: Wish) -> None:
-    """Nothing rests on the bare words 'derived' or 'memory', and what comes from the calculation stands in it."""
+    """Nothing rests on the bare words 'derived' or 'memory', and what comes from a line is that line's result."""
     found = settings(cut, cutter, SHOP.materials[material], SHOP.machines[machine], DATA, wish)
-    results = {line.result for line in found.trail.lines}
-    for line in found.trail.lines:
+    lines = found.trail.lines
+    for place, line in enumerate(lines):
         assert line.source, line.what
         for number in line.inputs:
             assert number.source.strip() not in ("", "derived", "memory"), (line.what, number)
-            assert number.source not in (HERE, HOLDING) or number.value in results, (line.what, number)
+            assert (number.source == HERE) <= (number.line > 0), (line.what, number)
+            if number.line:
+                assert number.line <= place, (line.what, number)
+                assert lines[number.line - 1].result == number.value, (line.what, number)
 
 
 @limits(max_examples=40, deadline=None)
-@given(CUTS, CUTTERS, st.sampled_from(sorted(SHOP.materials)), st.sampled_from(sorted(SHOP.machines)))
+@given(CUTS, CUTTERS, st.sampled_from(sorted(SHOP.materials)), st.sampled_from(sorted(SHOP.machines)), WISHES)
 def test_every_bound_of_a_window_is_in_the_calculation(
-    cut: Cut, cutter: CutterGeometry, material: str, machine: str
+    cut: Cut, cutter: CutterGeometry, material: str, machine: str, wish: Wish
 ) -> None:
     """No window has a bound that the printed calculation does not derive."""
-    found = settings(cut, cutter, SHOP.materials[material], SHOP.machines[machine], DATA)
+    found = settings(cut, cutter, SHOP.materials[material], SHOP.machines[machine], DATA, wish)
+    if isinstance(found, CutSettings):
+        lines, where = found.trail.lines, dict(found.trail.limits)
+        for window in found.windows:
+            for limit in (window.low_limit, window.high_limit):
+                if limit.reason != "no lower limit":
+                    assert lines[where[limit.case] - 1].result == limit.value, (window.quantity, limit)
+
+
+@limits(max_examples=60, deadline=None)
+@given(CUTS, CUTTERS, st.sampled_from(sorted(SHOP.materials)), st.sampled_from(sorted(SHOP.machines)), WISHES)
+def test_every_result_is_in_the_calculation(
+    cut: Cut, cutter: CutterGeometry, material: str, machine: str, wish: Wish
+) -> None:
+    """What is printed of a step stands in a line, unless it came in as it is."""
+    found = settings(cut, cutter, SHOP.materials[material], SHOP.machines[machine], DATA, wish)
     if isinstance(found, CutSettings):
         results = {line.result for line in found.trail.lines}
-        for window in found.windows:
-            assert window.high in results, window.quantity
-            assert window.low in results or window.low_limit.reason == "no lower limit", window.quantity
+        shown = [found.loads.side_force, found.loads.lift, found.loads.power, found.chip.mean, float(found.passes)]
+        shown += [window.start for window in found.windows if not window.author]
+        given = {one.value for line in found.trail.lines for one in line.inputs}
+        assert [value for value in shown if value not in results | given] == []
 
 
-def test_a_refusal_shows_the_calculation_up_to_it() -> None:
-    """Without a window the print ends with what blocks it."""
+def test_a_refusal_shows_what_crosses() -> None:
+    """Without a window the lines lead to both limits that leave none."""
     cutter = CutterGeometry(CutterKind.UP_CUT, 6.35, 19, 6.35, 50, 2, max_speed=8000)
     found = settings(Cut(Work.PROFILE, 6), cutter, SHOP.materials["black_cherry"], SHOP.machines["light_router"], DATA)
-    text = explain(found)
-    assert "cutter maximum" in text
-    assert text.splitlines()[-1].startswith("No settings: No speed for the up-cut of 6.35 mm")
+    assert isinstance(found, NoWindow)
+    assert [line.what for line in found.trail.lines] == [
+        "speed at least, machine speed",
+        "speed at most, cutter maximum",
+    ]
+
+
+def test_the_calculation_survives_packing() -> None:
+    """Settings are handed to helper processes; the shop's tables are found again there."""
+    found = settings(
+        Cut(Work.PROFILE, 6), CutterGeometry(CutterKind.UP_CUT, 6.35, 19, 6.35, 50, 2),
+        SHOP.materials["black_cherry"], SHOP.machines["medium_router"], DATA,
+    )  # fmt: skip
+    assert pickle.loads(pickle.dumps(found)).trail == found.trail

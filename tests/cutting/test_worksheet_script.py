@@ -8,9 +8,10 @@ from collections.abc import Sequence
 
 import pytest
 from random_cuts import Case, random_cases
-from script_page import answers_of, as_plain, unlike
+from script_page import TRACED, Events, answers_of, as_plain, unlike
 
 from kitforge.cutting.worksheet.generated import settings_computed
+from kitforge.cutting.worksheet.generated.settings_traced import traced
 from kitforge.cutting.worksheet.program import generated_text
 from kitforge.cutting.worksheet.tables import tables_of
 from kitforge.workshop.cutting_data import cutting_data
@@ -46,6 +47,19 @@ def test_a_script_with_a_slip_is_seen(tmp_path: pathlib.Path) -> None:
         given = case.cut, case.cutter, case.material, case.machine, data, tables_of(data), case.wish
         found += unlike(as_plain(settings_computed.computed(*given)), answer)
     assert any(".b:" in one for one in found)
+
+
+def test_the_traced_script_reports_what_python_reports(tmp_path: pathlib.Path) -> None:
+    """Every value in the same order with the same case, in the same blocks."""
+    cases, data = random_cases(77, 60), cutting_data()
+    answers = answers_of(generated_text("settings_traced.js"), cases, tmp_path, TRACED)
+    found = []
+    for case, answer in zip(cases, answers, strict=True):
+        events = Events()
+        traced(events, case.cut, case.cutter, case.material, case.machine, data, tables_of(data), case.wish)
+        assert len(events.events) > 15
+        found += unlike(events.events, answer)
+    assert found == []
 
 
 @pytest.mark.soak

@@ -134,9 +134,9 @@ def test_every_code_is_kebab_case_and_says_what_it_means() -> None:
 
 
 def test_every_hook_has_a_shipped_plugin_that_serves_it_or_extends_the_tables() -> None:
-    """kitforge_workshop is served by plugins of others alone: the shipped tables are read before."""
+    """Tables and rows of the worksheet come from plugins of others alone: the shipped ones are read before."""
     served = {hook for plugin in load_plugins().loaded for hook in plugin.hooks}
-    assert set(HOOKS) - served <= {"kitforge_workshop"}
+    assert set(HOOKS) - served <= {"kitforge_workshop", "kitforge_cutting_rows"}
 
 
 def test_every_shipped_plugin_says_at_its_top_what_it_does() -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from kitforge.cutting.records import CutSettings, Given, Limit, NoWindow
-from kitforge.cutting.sources import HERE, HOLDING
+from kitforge.cutting.sources import HERE
 from kitforge.findings import Severity
 from kitforge.pipeline import Checked
 from kitforge.plan import MachinePlan
@@ -26,8 +26,6 @@ def inputs(machine: MachinePlan) -> Iterator[Given]:
     for detail in details:
         assert detail is not None
         yield from (number for line in detail.trail.lines for number in line.inputs)
-    for limit in limits(machine):
-        yield from limit.inputs
     for results in machine.holding.values():
         yield from (number for result in results for line in result.trail.lines for number in line.inputs)
 
@@ -39,12 +37,11 @@ def test_every_input_has_a_source(demo: Checked) -> None:
     assert [number for number in numbers if number.source.strip() in SAYS_NOTHING] == []
 
 
-def test_every_limit_has_a_source_or_its_formula(demo: Checked) -> None:
-    """A derived limit shows its formula and the inputs of it; everything else names its source."""
+def test_every_limit_has_a_source_and_its_formula(demo: Checked) -> None:
+    """Also those that do not rule, for which no line is printed."""
     found = [limit for machine in demo.plan.machines for limit in limits(machine)]
-    assert [limit for limit in found if not limit.source] == []
-    bare = [limit for limit in found if limit.source == "derived" and not limit.inputs and limit.value != 0]
-    assert bare == []
+    assert found
+    assert [limit for limit in found if not (limit.source and limit.formula)] == []
 
 
 def test_every_line_names_its_source(demo: Checked) -> None:
@@ -62,14 +59,15 @@ def test_every_line_names_its_source(demo: Checked) -> None:
 
 
 def test_what_comes_from_the_calculation_stands_in_it(demo: Checked) -> None:
-    """Each such number is the result of a line."""
+    """Each such number is the result of the line that it names."""
     for machine in demo.plan.machines:
         for found in machine.settings.values():
             assert found.detail is not None
             lines = found.detail.trail.lines
-            results = {line.result for line in lines}
-            own = [number for line in lines for number in line.inputs if number.source in (HERE, HOLDING)]
-            assert [number for number in own if number.value not in results] == []
+            for line in lines:
+                for number in line.inputs:
+                    assert (number.source == HERE) <= (number.line > 0), number
+                    assert not number.line or lines[number.line - 1].result == number.value, number
 
 
 def test_every_bound_of_the_plan_carries_a_source(demo: Checked) -> None:

@@ -70,6 +70,9 @@ class NoPlugins:
         self.drawings = drawings or {}
         self.asked: list[tuple[str, bytes, str | None]] = []
 
+    def cutting_rows(self) -> tuple[()]:
+        return ()
+
     def workshop(self) -> Workshop:
         """No tables."""
         return Workshop()

@@ -342,6 +342,9 @@ def test_codes_are_unique_and_kebab_case() -> None:
 
 def test_plugins_are_asked_for_their_tables(tmp_path: Path) -> None:
     class More(NoPlugins):
+        def cutting_rows(self) -> tuple[()]:
+            return ()
+
         def workshop(self) -> Workshop:
             tables = Workshop()
             pine = load_workshop().materials["eastern_white_pine"]

@@ -19,7 +19,7 @@ def generated() -> dict[str, str]:
     return {
         **write_modules(sheet, "settings", NOTE),
         "settings.js": write_script(sheet),
-        "settings_traced.js": write_script(sheet, "traced", traced=True),
+        "settings_traced.js": write_script(sheet, traced=True),
     }
 
 

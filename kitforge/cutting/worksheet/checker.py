@@ -122,6 +122,8 @@ class _Checker:
                     self._told(entry)
                 case Block():
                     self._block(entry)
+        for symbol in self.checked.sheet.shows:
+            self._kind(Name(tuple(symbol.split("."))))
 
     def _wrong(self, what: str) -> None:
         self.problems.append((self._at, what))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from functools import lru_cache
+from types import MappingProxyType
 
 from kitforge.cutting.sources import cited
 from kitforge.cutting.worksheet.expression import Name, Text
@@ -16,15 +17,22 @@ from kitforge.workshop.records import Fact, Span
 _AT = re.compile(r"@([\w.]*)(?: or (.*))?")
 
 
-def cite(source: str, records: Mapping[str, object], figure: Name | None = None, index: str | None = None) -> str:
+def cite(
+    source: str, records: Mapping[str, object], figure: Name | None = None, index: str | None = None,
+    named: Mapping[str, str] = MappingProxyType({}),
+) -> str:  # fmt: skip
     """Return a source in words. figure: the place that a bare @ means; index: the entry that it chooses.
 
-    `@ or WORDS` says what a figure was derived from, where the tables only say that it was.
+    `@ or WORDS` says what a figure was derived from, where the tables only say that it was. named: sources by short
+    names.
     """
+    source = named.get(source, source)
+    if not source.startswith("@"):
+        return source
     found = _AT.fullmatch(source)
     if found is None:
-        return source
-    path, words = found[1] or str(figure), found[2] or ""
+        raise ValueError(f"'{source}' names no figure: @PLACE or WORDS")
+    path, words = found[1] or str(figure), named.get(found[2] or "", found[2] or "")
     first, _, rest = path.partition(".")
     if first == "sources":
         return citation(rest)

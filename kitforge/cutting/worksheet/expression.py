@@ -8,12 +8,17 @@ index.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 COMPARISONS = ("==", "!=", "<=", ">=", "<", ">", "in")
 WORDS = ("pi", "yes", "no", "none")
 DEEPEST = 40
+_LEVELS = {
+    "or": 1, "and": 2, "not": 3, "==": 4, "!=": 4, "<=": 4, ">=": 4, "<": 4, ">": 4, "in": 4, "+": 5, "-": 5, "*": 6,
+    "/": 6, "sign": 7, "^": 8,
+}  # fmt: skip
+_ATOM = 9
 _TOKEN = re.compile(
     r"\s*(?:(?P<number>\d+(?:\.\d+)?(?:e-?\d+)?)|(?P<text>'[^']*'|\"[^\"]*\")|(?P<name>[A-Za-z_]\w*)"
     r"|(?P<sign>==|!=|<=|>=|[-+*/^()<>,.\[\]]))"
@@ -124,6 +129,49 @@ def walk(node: Node) -> Iterator[Node]:
 def names(node: Node) -> tuple[Name, ...]:
     """Return the names in a formula, each once, from the left."""
     return tuple(dict.fromkeys(one for one in walk(node) if isinstance(one, Name)))
+
+
+def substituted(node: Node, put: Mapping[Name, Node]) -> Node:
+    """Return a formula with formulas in the place of names."""
+    match node:
+        case Name() if node in put:
+            return put[node]
+        case Unary(sign, operand):
+            return Unary(sign, substituted(operand, put))
+        case Binary(sign, left, right):
+            return Binary(sign, substituted(left, put), substituted(right, put))
+        case Call(name, arguments, part):
+            return Call(name, tuple(substituted(one, put) for one in arguments), part)
+        case _:
+            return node
+
+
+def written(node: Node, level: int = 0) -> str:
+    """Return a formula as text, with brackets where they must be."""
+    text, own = _written(node)
+    return f"({text})" if own < level else text
+
+
+def _written(node: Node) -> tuple[str, int]:
+    match node:
+        case Number(text) | Word(text):
+            return text, _ATOM
+        case Text(text):
+            return f"'{text}'", _ATOM
+        case Name():
+            return str(node), _ATOM
+        case Unary(sign, operand):
+            level = _LEVELS[sign if sign == "not" else "sign"]
+            return f"{sign}{' ' if sign == 'not' else ''}{written(operand, level + 1)}", level
+        case Binary("^", base, exponent):
+            return f"{written(base, _ATOM)}^{written(exponent, _LEVELS['sign'])}", _LEVELS["^"]
+        case Binary(sign, left, right):
+            level = _LEVELS[sign]
+            return f"{written(left, level)} {sign} {written(right, level + 1)}", level
+        case Call(name, items, part):
+            return f"{name}({', '.join(map(written, items))}){f'.{part}' if part else ''}", _ATOM
+        case Choice(items):
+            return f"({', '.join(map(written, items))})", _ATOM
 
 
 def conjuncts(node: Node) -> Iterator[Node]:

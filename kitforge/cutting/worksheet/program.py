@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
-from functools import cache
+from collections.abc import Callable
+from functools import lru_cache
 from importlib.resources import files
+from typing import Any, NamedTuple
 
-from kitforge.cutting.records import Cut, CutterGeometry, Wish
+from kitforge.cutting.records import AddedRows, Cut, CutterGeometry, Wish
+from kitforge.cutting.worksheet.added import with_added
 from kitforge.cutting.worksheet.checker import Checked, Inputs, check_sheet
+from kitforge.cutting.worksheet.generated.settings_values import Values
 from kitforge.cutting.worksheet.reader import read_sheet
+from kitforge.cutting.worksheet.results import Refusal
 from kitforge.cutting.worksheet.tables import Tables
 from kitforge.workshop.cutting_data import CuttingData
 from kitforge.workshop.records import MachineClass, Material
@@ -24,10 +29,30 @@ SETTINGS: Inputs = (
 """What the worksheet of the settings takes."""
 
 
-@cache
-def settings_sheet() -> Checked:
-    """Return the worksheet of the settings, read once in a process."""
-    return check_sheet(read_sheet(sheet_texts("settings")), SETTINGS)
+@lru_cache(maxsize=8)
+def settings_sheet(added: tuple[AddedRows, ...] = ()) -> Checked:
+    """Return the worksheet of the settings, with the rows of plugins. Raises SheetError when these are wrong."""
+    return check_sheet(with_added(read_sheet(sheet_texts("settings")), added), SETTINGS)
+
+
+class Program(NamedTuple):
+    """The functions of a worksheet."""
+
+    computed: Callable[..., Values | Refusal]
+    traced: Callable[..., Values | Refusal]
+
+
+@lru_cache(maxsize=8)
+def settings_program(added: tuple[AddedRows, ...]) -> Program:
+    """Return the functions of the worksheet of the settings with the rows of plugins.
+
+    Raises SheetError when these are wrong. A plugin is code that the user has installed; rows never come from a kit.
+    """
+    from kitforge.cutting.worksheet.python_writer import write_module
+
+    space: dict[str, Any] = {"__name__": "kitforge worksheet with rows of plugins"}
+    exec(compile(write_module(settings_sheet(added)), space["__name__"], "exec"), space)
+    return Program(space["computed"], space["traced"])
 
 
 def sheet_texts(folder: str) -> list[tuple[str, str]]:

@@ -29,6 +29,7 @@ _TAKES = re.compile(r"takes (\w+) \[([^\]]*)\] (.+)")
 _SOURCE = re.compile(r"source (\w+) = (.+)")
 _HELP = re.compile(r"help ([^:]+): (.+)")
 _CROSSING = re.compile(r"crossing = (.+)")
+_SHOWS = re.compile(r"shows (.+)")
 _WHEN = re.compile(r"""^((?:[^'"]|'[^']*'|"[^"]*")*?)(?:(?:^|\s)when\s(.*))?$""")
 
 
@@ -41,9 +42,12 @@ class _Group:
     lines: list[tuple[At, str]]
 
 
-def read_sheet(files: Sequence[tuple[str, str]]) -> Sheet:
-    """Return the worksheet in some files (name, text), in their order. Raises SheetError with everything wrong."""
-    return _Reader().read([group for name, text in files for group in _groups(name, text)])
+def read_sheet(files: Sequence[tuple[str, str]], after: int = 0) -> Sheet:
+    """Return the worksheet in some files (name, text), in their order; cases are counted from `after`.
+
+    Raises SheetError with everything wrong.
+    """
+    return _Reader(after).read([group for name, text in files for group in _groups(name, text)])
 
 
 def _groups(name: str, text: str) -> list[_Group]:
@@ -59,12 +63,13 @@ def _groups(name: str, text: str) -> list[_Group]:
 
 
 class _Reader:
-    def __init__(self) -> None:
+    def __init__(self, after: int) -> None:
         self._problems: list[tuple[At, str]] = []
         self._entries: list[Entry] = []
         self._block: Block | None = None
-        self._cases = 0
+        self._cases = after
         self._crossing = ""
+        self._shows: tuple[str, ...] = ()
         self._helps: dict[str, tuple[str, ...]] = {}
         self._sources: dict[str, str] = {}
 
@@ -76,13 +81,13 @@ class _Reader:
             self._wrong(self._block.at, f"block '{self._block.name}' has no end")
         if self._problems:
             raise SheetError(self._problems)
-        return Sheet(tuple(self._entries), self._crossing, self._helps, self._sources)
+        return Sheet(tuple(self._entries), self._crossing, self._helps, self._sources, self._shows)
 
     def _wrong(self, at: At, what: str) -> None:
         self._problems.append((at, what))
 
     def _setting(self, group: _Group) -> bool:
-        """Read what is said once for the sheet: sources by short names, helps, the message of crossing limits."""
+        """Read what is said once for the sheet: sources by short names, helps, what is shown."""
         text = " ".join([group.head, *(line for _, line in group.lines)])
         if found := _SOURCE.fullmatch(text):
             self._sources[found[1]] = found[2]
@@ -90,6 +95,8 @@ class _Reader:
             self._helps[found[1]] = _list(found[2])
         elif found := _CROSSING.fullmatch(text):
             self._crossing = found[1]
+        elif found := _SHOWS.fullmatch(text):
+            self._shows = tuple(found[1].split())
         else:
             return False
         return True

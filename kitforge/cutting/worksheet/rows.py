@@ -110,13 +110,14 @@ Entry = Row | LimitRow | WindowRow | ToldRow | Block | Heading
 class Sheet:
     """A worksheet. crossing: the message for limits that cross; helps: what helps against a limit, by its words.
 
-    sources: sources by the short names that rows use.
+    sources: sources by the short names that rows use. shows: the symbols that a calculation is printed for.
     """
 
     entries: tuple[Entry, ...]
     crossing: str = ""
     helps: dict[str, tuple[str, ...]] = field(default_factory=dict)
     sources: dict[str, str] = field(default_factory=dict)
+    shows: tuple[str, ...] = ()
 
     def rows(self) -> Iterator[tuple[Block | None, Row | LimitRow]]:
         """Yield every row with cases, with the block that it stands in."""

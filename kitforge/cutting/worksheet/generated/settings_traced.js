@@ -1,5 +1,5 @@
 // Generated from the worksheet of the physics of the cut; do not edit.
-const traced = (() => {
+const worksheet = (() => {
   "use strict";
   const degrees = (x) => x * (Math.PI / 180);
   const finite = (x) => {

@@ -574,13 +574,13 @@ class Values(NamedTuple):
     n_pick: float
     """speed that is wanted [min-1]"""
     n_in: float
-    """the same within the window [min-1]"""
+    """wanted speed within the window [min-1]"""
     n_step: float
     """speeds are set in steps of this [min-1]"""
     hair_step: float
     """a step that is short of this much of one is whole"""
     n_even: float
-    """the same in whole steps [min-1]"""
+    """speed in whole steps [min-1]"""
     n_dial: float | None
     """nearest speed of the dial [min-1]"""
     n_0: float
