@@ -3,7 +3,8 @@
     msg("The pocket is {depth} deep, the stock {thickness} thick.", depth=mm(12.5), thickness=mm(12))
 
 A program decides by codes and values, never by these words. Values are: a Quantity (a number with its unit), a plain
-int, a plain str (what an author wrote, a key: never translated), another Message (translated), or Listed ones.
+int, a plain str (what an author wrote, a key: never translated), another Message (translated), Numbers that share a
+unit, or Listed ones.
 """
 
 from __future__ import annotations
@@ -14,6 +15,11 @@ from dataclasses import dataclass
 from kitforge.units import MM_PER_INCH, plain_number
 
 _PLACES_OF_INCHES = 3
+_IN_INCHES = {
+    "mm": (1 / MM_PER_INCH, "in"),
+    "mm²": (1 / MM_PER_INCH**2, "in²"),
+    "mm/min": (1 / MM_PER_INCH, "in/min"),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,6 +28,16 @@ class Quantity:
 
     value: float
     unit: str
+    places: int = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Numbers:
+    """Numbers that share a unit, put into a form: '({}, {})' for a place, '{} × {}' for a size. Lengths are in mm."""
+
+    values: tuple[float, ...]
+    unit: str
+    form: str
     places: int = 2
 
 
@@ -46,7 +62,7 @@ class Message:
         return ENGLISH.write(self)
 
 
-Value = str | int | Quantity | Message | Listed
+Value = str | int | Quantity | Numbers | Message | Listed
 
 
 def msg(template: str, /, **values: Value) -> Message:
@@ -62,6 +78,21 @@ def msg_many(one: str, many: str, count: int, /, **values: Value) -> Message:
 def mm(value: float, places: int = 2) -> Quantity:
     """Return a length given in mm; a reader who works in inches is told it in inches."""
     return Quantity(value, "mm", places)
+
+
+def area_mm2(value: float, places: int = 1) -> Quantity:
+    """Return an area given in mm²."""
+    return Quantity(value, "mm²", places)
+
+
+def point_mm(at: tuple[float, float], places: int = 2) -> Numbers:
+    """Return a place given in mm, e.g. '(12.5, 3) mm'."""
+    return Numbers(at, "mm", "({}, {})", places)
+
+
+def size_mm(*sides: float, places: int = 1) -> Numbers:
+    """Return a size given in mm, e.g. '120 × 60 mm'."""
+    return Numbers(sides, "mm", " × ".join(["{}"] * len(sides)), places)
 
 
 def newton(value: float, places: int = 0) -> Quantity:
@@ -97,6 +128,8 @@ class Wording:
             return self._message(value)
         if isinstance(value, Quantity):
             return self._quantity(value)
+        if isinstance(value, Numbers):
+            return self._numbers(value)
         if isinstance(value, Listed):
             return self._listed(value)
         return str(value)
@@ -111,11 +144,15 @@ class Wording:
         return template.format(**{name: self.write(value) for name, value in message.values})
 
     def _quantity(self, quantity: Quantity) -> str:
-        value, unit, places = quantity.value, quantity.unit, quantity.places
-        if unit == "mm" and self.units == "in":
-            value, unit, places = value / MM_PER_INCH, "in", _PLACES_OF_INCHES
-        number = plain_number(value, places).replace(".", self.point)
-        return f"{number} {unit}" if unit else number
+        return self._numbers(Numbers((quantity.value,), quantity.unit, "{}", quantity.places))
+
+    def _numbers(self, numbers: Numbers) -> str:
+        unit, places, factor = numbers.unit, numbers.places, 1.0
+        if self.units == "in" and unit in _IN_INCHES:
+            factor, unit = _IN_INCHES[unit]
+            places = max(_PLACES_OF_INCHES, places + 1)
+        written = [plain_number(value * factor, places).replace(".", self.point) for value in numbers.values]
+        return f"{numbers.form.format(*written)} {unit}".rstrip()
 
     def _listed(self, listed: Listed) -> str:
         words = [self.write(item) for item in listed.items]

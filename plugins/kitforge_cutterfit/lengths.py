@@ -7,7 +7,8 @@ from collections.abc import Iterator
 
 from kitforge.findings import Finding
 from kitforge.kit import CutterKind, Doing, Kit
-from kitforge.units import format_mm, plain_number
+from kitforge.messages import mm, msg
+from kitforge.units import plain_number
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge_cutterfit import kinds
 from kitforge_cutterfit.wishes import Use
@@ -20,13 +21,20 @@ def check_lengths(use: Use) -> Iterator[Finding]:
     cutter, depth = use.cutter, use.depth
     grip = cutting_data().plunge.least_grip(cutter.shank)
     reach = cutter.overall_length - grip
-    figures = f"{use.name}: the cut goes {format_mm(depth)} deep"
+    figures = msg("{name}: the cut goes {depth} deep", name=use.name, depth=mm(depth))
     if depth > reach + SLACK:
         yield use.found(
             kinds.CUTTER_TOO_SHORT,
-            f"{figures}, but {cutter.name} is {format_mm(cutter.overall_length)} long and the collet needs "
-            f"{format_mm(grip)} of its shank, so it reaches {format_mm(reach)}.",
-            "Use a longer cutter or thinner stock.",
+            msg(
+                "{figures}, but {name} is {overall_length} long and the collet needs {grip} of its shank, so "
+                "it reaches {reach}.",
+                figures=figures,
+                name=cutter.name,
+                overall_length=mm(cutter.overall_length),
+                grip=mm(grip),
+                reach=mm(reach),
+            ),
+            msg("Use a longer cutter or thinner stock."),
         )
 
 
@@ -43,9 +51,17 @@ def check_width_of_v(use: Use) -> Iterator[Finding]:
         cone = (cutter.diameter - cutter.tip) / 2 / slope
         yield use.found(
             kinds.GROOVE_TOO_WIDE,
-            f"{use.name} needs {format_mm(width)} of the bit's width, but {cutter.name} cuts "
-            f"{format_mm(cutter.diameter)} at most, {format_mm(cone)} deep at {plain_number(cutter.angle or 90, 1)}°.",
-            "Make the groove narrower, or use a wider bit.",
+            msg(
+                "{name} needs {width} of the bit's width, but {name_2} cuts {diameter} at most, {cone} deep "
+                "at {value}°.",
+                name=use.name,
+                width=mm(width),
+                name_2=cutter.name,
+                diameter=mm(cutter.diameter),
+                cone=mm(cone),
+                value=plain_number(cutter.angle or 90, 1),
+            ),
+            msg("Make the groove narrower, or use a wider bit."),
         )
 
 
@@ -58,8 +74,12 @@ def check_collets(kit: Kit) -> Iterator[Finding]:
         if cutter.key in used and kit.machines and not any(m.takes_shank(cutter.shank) for m in kit.machines):
             collets = "; ".join(f"{machine.name}: {machine.collet_text}" for machine in kit.machines)
             yield kinds.SHANK_NO_COLLET.found(
-                f"{cutter.name} has a shank of {format_mm(cutter.shank)}; no machine class of the kit takes it "
-                f"({collets}).",
-                "Use a cutter with another shank.",
+                msg(
+                    "{name} has a shank of {shank}; no machine class of the kit takes it ({collets}).",
+                    name=cutter.name,
+                    shank=mm(cutter.shank),
+                    collets=collets,
+                ),
+                msg("Use a cutter with another shank."),
                 source=cutter.source,
             )

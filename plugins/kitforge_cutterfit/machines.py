@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from kitforge.findings import Finding, Severity
 from kitforge.kit import Kit
+from kitforge.messages import msg
 from kitforge.plan import Plan
 from kitforge_cutterfit import kinds
 
@@ -20,10 +21,10 @@ def check_machines(kit: Kit, plan: Plan) -> Iterator[Finding]:
             severity = Severity.WARNING if kit.machines_named else Severity.NOTE
         reasons = "; ".join(machine.misfits)
         yield kinds.CLASS_UNFIT.found(
-            f"The kit does not fit the class {machine.machine.name}: {reasons}.",
-            "Smaller stock, thinner stock or other shanks would make it fit."
+            msg("The kit does not fit the class {name}: {reasons}.", name=machine.machine.name, reasons=reasons),
+            msg("Smaller stock, thinner stock or other shanks would make it fit.")
             if severity is not Severity.NOTE
-            else "The booklet leaves this class out.",
+            else msg("The booklet leaves this class out."),
             source=kit.source,
             severity=severity,
         )

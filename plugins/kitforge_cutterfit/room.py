@@ -22,10 +22,10 @@ from kitforge.geometry.region import (
 )
 from kitforge.geometry.relief import corner_relief
 from kitforge.kit import Cutter, CutterKind, Doing, Kit, Side
+from kitforge.messages import area_mm2, mm, msg, point_mm
 from kitforge.planning.areas import filled, multi, width_at
-from kitforge.units import format_mm
 from kitforge_cutterfit import kinds
-from kitforge_cutterfit.wishes import Use, named, place
+from kitforge_cutterfit.wishes import Use, named
 
 if TYPE_CHECKING:
     from shapely import MultiPolygon, Polygon
@@ -97,12 +97,21 @@ def _too_wide(kit: Kit, use: Use, area: Polygon) -> Finding:
         for cutter in kit.cutters.values()
         if cutter.kind is not CutterKind.V_BIT and _fits(area, cutter.radius + spare)
     ]
-    left = f" and {format_mm(spare)} left on each wall" if spare else ""
+    left = msg(" and {spare} left on each wall", spare=mm(spare)) if spare else msg("")
     return use.found(
         kinds.CUTTER_TOO_WIDE,
-        f"{use.name}: the shape at {place((disc.x, disc.y))} is {format_mm(2 * disc.radius)} wide at its widest, the "
-        f"cutter {format_mm(use.cutter.diameter)}{left}: it does not go in.",
-        named(passing, f"Use a cutter of at most {format_mm(2 * (disc.radius - spare))}, or make the shape wider."),
+        msg(
+            "{name}: the shape at {at} is {radius} wide at its widest, the cutter {diameter}{left}: it does not go in.",
+            name=use.name,
+            at=point_mm((disc.x, disc.y)),
+            radius=mm(2 * disc.radius),
+            diameter=mm(use.cutter.diameter),
+            left=left,
+        ),
+        named(
+            passing,
+            msg("Use a cutter of at most {widest}, or make the shape wider.", widest=mm(2 * (disc.radius - spare))),
+        ),
         at=(disc.x, disc.y),
     )
 
@@ -152,10 +161,18 @@ def _region_left(kit: Kit, use: Use, regions: list[Polygon]) -> Finding:
     ]
     return use.found(
         kinds.REGION_LEFT,
-        f"{use.name}: the {format_mm(use.cutter.diameter)} cutter leaves {sum(r.area for r in regions):.1f} mm² in "
-        f"{len(regions)} narrow region(s); the largest, {worst.area:.1f} mm² near {place((disc.x, disc.y))}, is about "
-        f"{format_mm(2 * disc.radius, 1)} wide.",
-        named(passing, "Use a smaller cutter, or make the narrow place wider than the cutter."),
+        msg(
+            "{name}: the {diameter} cutter leaves {area} in {count} narrow region(s); the largest, "
+            "{area_2} near {at}, is about {radius} wide.",
+            name=use.name,
+            diameter=mm(use.cutter.diameter),
+            area=area_mm2(sum(r.area for r in regions), 1),
+            count=len(regions),
+            area_2=area_mm2(worst.area, 1),
+            at=point_mm((disc.x, disc.y)),
+            radius=mm(2 * disc.radius, 1),
+        ),
+        named(passing, msg("Use a smaller cutter, or make the narrow place wider than the cutter.")),
         at=(disc.x, disc.y),
     )
 
@@ -171,18 +188,28 @@ def _corners_left(kit: Kit, use: Use, corners: list[Polygon]) -> Finding:
     at = (centre.x, centre.y)
     radius = use.cutter.radius
     smaller = [c for c in kit.cutters.values() if c.radius < radius and c.kind is use.cutter.kind]
-    advice = "Round the corners to that radius if nothing square goes in"
+    advice = msg("Round the corners to that radius if nothing square goes in")
     if use.operation.does in (Doing.POCKET, Doing.PROFILE):
-        advice += ", or set 'corner_relief: dog-bone' (or t-bone) if something does"
+        relieved = msg("set 'corner_relief: dog-bone' (or t-bone) if something does")
+        advice = msg("{this}, or {that}", this=advice, that=relieved)
     if smaller:
-        advice += f", or finish with {max(smaller, key=lambda c: c.diameter).name}"
+        finer = msg("finish with {cutter}", cutter=max(smaller, key=lambda c: c.diameter).name)
+        advice = msg("{this}, or {that}", this=advice, that=finer)
     return use.found(
         kinds.CORNER_LEFT,
-        f"{use.name}: {len(corners)} inside corner(s) are tighter than the cutter of {format_mm(radius)} radius; "
-        f"{sum(c.area for c in corners):.2f} mm² of wood stays in all, most near {place(at)} with "
-        f"{worst.area:.2f} mm². A square corner would keep wood up to "
-        f"{format_mm((math.sqrt(2) - 1) * radius)} from its point.",
-        f"{advice}.",
+        msg(
+            "{name}: {count} inside corner(s) are tighter than the cutter of {radius} radius; {area} of "
+            "wood stays in all, most near {at} with {area_2}. A square corner would keep wood up to "
+            "{radius_2} from its point.",
+            name=use.name,
+            count=len(corners),
+            radius=mm(radius),
+            area=area_mm2(sum(c.area for c in corners), 2),
+            at=point_mm(at),
+            area_2=area_mm2(worst.area, 2),
+            radius_2=mm((math.sqrt(2) - 1) * radius),
+        ),
+        msg("{advice}.", advice=advice),
         at=at,
     )
 
@@ -199,6 +226,6 @@ def _relief(use: Use) -> Iterator[Finding]:
         except ValueError as error:
             yield use.found(
                 kinds.RELIEF_UNFIT,
-                f"{use.name}: the corner relief cannot be cut: {error}.",
-                "Use a smaller cutter, the other kind of relief, or leave the relief out.",
+                msg("{name}: the corner relief cannot be cut: {error}.", name=use.name, error=str(error)),
+                msg("Use a smaller cutter, the other kind of relief, or leave the relief out."),
             )

@@ -9,11 +9,11 @@ from kitforge.findings import Finding, Severity
 from kitforge.kit import CutterKind, Doing
 from kitforge.lettering.engrave import Engraving
 from kitforge.lettering.typeface import LetteringError
+from kitforge.messages import area_mm2, mm, msg, point_mm
 from kitforge.planning.areas import filled, multi
 from kitforge.planning.engraving import engraving_of, reach_of
-from kitforge.units import format_mm
 from kitforge_cutterfit import kinds
-from kitforge_cutterfit.wishes import Use, place
+from kitforge_cutterfit.wishes import Use
 
 LEAST_WIDE = 0.1
 """What stays in the middle of strokes on less than this, mm², is not worth a word."""
@@ -36,13 +36,18 @@ def check_strokes(use: Use) -> Iterator[Finding]:
 
 
 def _thin(use: Use, engraving: Engraving, x: float, y: float, width: float) -> Finding:
-    tip = format_mm(use.cutter.tip)
     return use.found(
         kinds.STROKE_TOO_THIN,
-        f"{use.name}: strokes get as thin as {format_mm(width)} near {place((x, y))}, and the tip of "
-        f"{use.cutter.name} alone is {tip} wide: "
-        f"{'strokes break off there' if engraving.chains else 'nothing is engraved'}.",
-        f"Make the letters larger or bolder, or use a V-bit with a tip below {format_mm(width)}.",
+        msg(
+            "{name}: strokes get as thin as {width} near {at}, and the tip of {name_2} alone is {tip} wide: {what}.",
+            name=use.name,
+            width=mm(width),
+            at=point_mm((x, y)),
+            name_2=use.cutter.name,
+            tip=mm(use.cutter.tip),
+            what=msg("strokes break off there") if engraving.chains else msg("nothing is engraved"),
+        ),
+        msg("Make the letters larger or bolder, or use a V-bit with a tip below {width}.", width=mm(width)),
         at=(x, y),
         severity=None if engraving.chains else Severity.ERROR,
     )
@@ -51,9 +56,13 @@ def _thin(use: Use, engraving: Engraving, x: float, y: float, width: float) -> F
 def _nothing(use: Use) -> Finding:
     return use.found(
         kinds.STROKE_TOO_THIN,
-        f"{use.name}: no place is wider than the tip of {use.cutter.name}, {format_mm(use.cutter.tip)}, so that "
-        "nothing is engraved.",
-        "Make the shapes larger, or use a V-bit with a smaller tip.",
+        msg(
+            "{name}: no place is wider than the tip of {name_2}, {tip}, so that nothing is engraved.",
+            name=use.name,
+            name_2=use.cutter.name,
+            tip=mm(use.cutter.tip),
+        ),
+        msg("Make the shapes larger, or use a V-bit with a smaller tip."),
         severity=Severity.ERROR,
     )
 
@@ -74,11 +83,19 @@ def _wide(use: Use, engraving: Engraving) -> Finding:
     cone = widest <= cutter.diameter
     return use.found(
         kinds.STROKE_TOO_WIDE,
-        f"{use.name}: strokes are up to {format_mm(widest)} wide near {place((x, y))}, and {cutter.name} fills "
-        f"{format_mm(2 * reach)} at {format_mm(engraving.deepest)} depth: their sides are cut, and "
-        f"{engraving.wide:.1f} mm² between the two ways stay higher.",
-        f"Allow a depth of {format_mm(needed)}, or make the letters smaller or thinner."
+        msg(
+            "{name}: strokes are up to {widest} wide near {at}, and {name_2} fills {reach} at {deepest} "
+            "depth: their sides are cut, and {area} between the two ways stay higher.",
+            name=use.name,
+            widest=mm(widest),
+            at=point_mm((x, y)),
+            name_2=cutter.name,
+            reach=mm(2 * reach),
+            deepest=mm(engraving.deepest),
+            area=area_mm2(engraving.wide, 1),
+        ),
+        msg("Allow a depth of {needed}, or make the letters smaller or thinner.", needed=mm(needed))
         if cone
-        else f"Use a bit of at least {format_mm(widest)}, or make the letters smaller or thinner.",
+        else msg("Use a bit of at least {widest}, or make the letters smaller or thinner.", widest=mm(widest)),
         at=(x, y),
     )

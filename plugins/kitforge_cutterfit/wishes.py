@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 from kitforge.findings import Finding, Kind, Severity
 from kitforge.kit import Cutter, Kit, Operation, Part, PassWish
+from kitforge.messages import Message, listed, mm, msg
 from kitforge.plan import Phase
 from kitforge.planning.steps import depths_of
-from kitforge.units import format_mm, plain_number
 
 Point = tuple[float, float]
 
@@ -35,13 +35,12 @@ class Use:
         return depths_of(self.part, self.operation, self.wish, phase)[1].tip
 
     @property
-    def name(self) -> str:
+    def name(self) -> Message:
         """The pass in words."""
-        rough = "" if self.last else " (roughing)"
-        return f"'{self.operation.title}'{rough}"
+        return msg("'{title}'" if self.last else "'{title}' (roughing)", title=self.operation.title)
 
     def found(
-        self, kind: Kind, message: str, advice: str, at: Point | None = None, severity: Severity | None = None
+        self, kind: Kind, message: Message, advice: Message, at: Point | None = None, severity: Severity | None = None
     ) -> Finding:
         """Return a finding about this pass."""
         return kind.found(
@@ -64,14 +63,10 @@ def uses_of(kit: Kit) -> Iterator[Use]:
             yield Use(part, operation, operation.finishing, last=True)
 
 
-def place(at: Point) -> str:
-    """Return a place in words, e.g. '(12.5, 3) mm'."""
-    return f"({plain_number(at[0], 2)}, {plain_number(at[1], 2)}) mm"
-
-
-def named(cutters: list[Cutter], otherwise: str) -> str:
+def named(cutters: list[Cutter], otherwise: Message) -> Message:
     """Return an advice that names cutters of the kit, widest first, or `otherwise` if there are none."""
     if not cutters:
         return otherwise
     widest = sorted(cutters, key=lambda cutter: (-cutter.diameter, cutter.key))[:3]
-    return "Of the kit's cutters " + " or ".join(f"{c.name} ({format_mm(c.diameter)})" for c in widest) + " would do."
+    names = [msg("{name} ({diameter})", name=c.name, diameter=mm(c.diameter)) for c in widest]
+    return msg("Of the kit's cutters {cutters} would do.", cutters=listed(names, either=True))

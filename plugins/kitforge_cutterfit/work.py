@@ -7,11 +7,11 @@ from collections.abc import Iterator
 from kitforge.findings import Finding
 from kitforge.geometry.path import is_circle
 from kitforge.kit import CutterKind, Doing, Side
+from kitforge.messages import Message, mm, msg, point_mm
 from kitforge.plan import Plan
 from kitforge.planning.areas import filled
-from kitforge.units import format_mm
 from kitforge_cutterfit import kinds
-from kitforge_cutterfit.wishes import Use, place
+from kitforge_cutterfit.wishes import Use
 
 ROUNDED = (CutterKind.BALL_NOSE, CutterKind.BOWL)
 # A drilled circle may differ from its cutter by this much, mm: common practice, no source.
@@ -27,52 +27,60 @@ def check_kind(use: Use) -> Iterator[Finding]:
     """Yield kinds of cutters that cannot do the work, or that leave another shape than one expects."""
     wrong = _wrong(use.cutter.kind, use.operation.does)
     if wrong:
-        yield use.found(kinds.CUTTER_WRONG_KIND, f"{use.name}: {use.cutter.name} {wrong[0]}.", f"Use {wrong[1]}.")
+        yield use.found(
+            kinds.CUTTER_WRONG_KIND,
+            msg("{name}: {name_2} {wrong}.", name=use.name, name_2=use.cutter.name, wrong=wrong[0]),
+            msg("Use {wrong}.", wrong=wrong[1]),
+        )
         return
     odd = _odd(use)
     if odd:
-        yield use.found(kinds.CUTTER_ODD_KIND, f"{use.name}: {use.cutter.name} {odd[0]}.", odd[1])
+        yield use.found(
+            kinds.CUTTER_ODD_KIND,
+            msg("{name}: {name_2} {odd}.", name=use.name, name_2=use.cutter.name, odd=odd[0]),
+            odd[1],
+        )
 
 
-def _wrong(kind: CutterKind, does: Doing) -> tuple[str, str] | None:
+def _wrong(kind: CutterKind, does: Doing) -> tuple[Message, Message] | None:
     """Return why a kind of cutter cannot do a work at all, and what to use."""
     if kind is CutterKind.DRILL and does is not Doing.DRILL:
-        return "is a drill; it breaks when it moves sideways", "an end mill, or do: drill"
+        return msg("is a drill; it breaks when it moves sideways"), msg("an end mill, or do: drill")
     if does is Doing.ENGRAVE and kind is not CutterKind.V_BIT:
-        return "has no point to follow thin strokes with", "a V-bit"
+        return msg("has no point to follow thin strokes with"), msg("a V-bit")
     if does is Doing.CHAMFER and kind is not CutterKind.V_BIT:
-        return "has no slanting edge to cut a chamfer with", "a V-bit"
+        return msg("has no slanting edge to cut a chamfer with"), msg("a V-bit")
     if does is Doing.POCKET and kind is CutterKind.V_BIT:
-        instead = "an end mill for the pocket, do: groove for V-grooves or do: engrave for letters"
-        return "cannot clear a flat floor with upright walls", instead
+        instead = msg("an end mill for the pocket, do: groove for V-grooves or do: engrave for letters")
+        return msg("cannot clear a flat floor with upright walls"), instead
     if does is Doing.DRILL and kind in (CutterKind.BOWL, CutterKind.SURFACING):
-        return "is not made to plunge", "a drill, or an end mill that cuts over its centre"
+        return msg("is not made to plunge"), msg("a drill, or an end mill that cuts over its centre")
     return None
 
 
-def _odd(use: Use) -> tuple[str, str] | None:
+def _odd(use: Use) -> tuple[Message, Message] | None:
     """Return what is unexpected in the shape a cutter leaves, and what to do."""
     kind, does = use.cutter.kind, use.operation.does
     if does is Doing.PROFILE and kind is CutterKind.V_BIT and use.operation.through:
-        return "cuts right through with slanting edges", "Use an end mill, or give the profile a depth."
+        return msg("cuts right through with slanting edges"), msg("Use an end mill, or give the profile a depth.")
     if does in (Doing.POCKET, Doing.PROFILE) and kind in ROUNDED and use.last:
         return (
-            "leaves a rounded edge where floor and wall meet",
-            "Use a flat end mill, or do: dish if the floor's edge should be rounded.",
+            msg("leaves a rounded edge where floor and wall meet"),
+            msg("Use a flat end mill, or do: dish if the floor's edge should be rounded."),
         )
     if does is Doing.DISH and use.last and kind not in ROUNDED and use.cutter.corner_radius == 0:
         return (
-            "leaves sharp floor edges, not the rounded ones of a dish",
-            "Use a ball nose or bowl cutter, or do: pocket.",
+            msg("leaves sharp floor edges, not the rounded ones of a dish"),
+            msg("Use a ball nose or bowl cutter, or do: pocket."),
         )
     if does is Doing.DRILL and kind in ROUNDED and not use.operation.through:
-        return "leaves holes with a rounded floor", "Use a drill or a flat end mill, or do: dish for dimples."
+        return msg("leaves holes with a rounded floor"), msg("Use a drill or a flat end mill, or do: dish for dimples.")
     if does is Doing.GROOVE and kind is CutterKind.BOWL:
-        return "is made for dishes, not for grooves", "Use a ball nose for a round groove."
+        return msg("is made for dishes, not for grooves"), msg("Use a ball nose for a round groove.")
     if does is Doing.FACE and kind in (*ROUNDED, CutterKind.V_BIT):
-        return "does not leave a flat face", "Use a surfacing or a straight cutter."
+        return msg("does not leave a flat face"), msg("Use a surfacing or a straight cutter.")
     if kind is CutterKind.SURFACING and does in (Doing.PROFILE, Doing.GROOVE):
-        return "is made for faces, not for slots", "Use an end mill."
+        return msg("is made for faces, not for slots"), msg("Use an end mill.")
     return None
 
 
@@ -86,9 +94,14 @@ def check_holes(use: Use) -> Iterator[Finding]:
             x, y, radius = found
             yield use.found(
                 kinds.HOLE_SIZE,
-                f"{use.name}: the circle at {place((x, y))} is {format_mm(2 * radius)} wide, but the cutter drills "
-                f"{format_mm(use.cutter.diameter)}.",
-                "Drill with a cutter of that size, or cut the hole with a profile inside it.",
+                msg(
+                    "{name}: the circle at {at} is {radius} wide, but the cutter drills {diameter}.",
+                    name=use.name,
+                    at=point_mm((x, y)),
+                    radius=mm(2 * radius),
+                    diameter=mm(use.cutter.diameter),
+                ),
+                msg("Drill with a cutter of that size, or cut the hole with a profile inside it."),
                 at=(x, y),
             )
 
@@ -101,9 +114,13 @@ def check_plunging(use: Use) -> Iterator[Finding]:
     if operation.points:
         yield use.found(
             kinds.NO_CENTRE_CUT,
-            f"{use.name}: {cutter.name} does not cut over its centre, but has to plunge at "
-            f"{len(operation.points)} point(s).",
-            "Use a drill, or an end mill that cuts over its centre.",
+            msg(
+                "{name}: {name_2} does not cut over its centre, but has to plunge at {count} point(s).",
+                name=use.name,
+                name_2=cutter.name,
+                count=len(operation.points),
+            ),
+            msg("Use a drill, or an end mill that cuts over its centre."),
             at=operation.points[0],
         )
     if operation.does is Doing.FACE:
@@ -112,9 +129,15 @@ def check_plunging(use: Use) -> Iterator[Finding]:
     if room is not None and room[0] < cutter.diameter - SLACK:
         yield use.found(
             kinds.NO_ROOM_TO_RAMP,
-            f"{use.name}: {cutter.name} cannot plunge, and to ramp down it finds a way of {format_mm(room[0])}, where "
-            f"one diameter ({format_mm(cutter.diameter)}) is the least.",
-            "Use an end mill that cuts over its centre, or a smaller cutter.",
+            msg(
+                "{name}: {name_2} cannot plunge, and to ramp down it finds a way of {room}, where one "
+                "diameter ({diameter}) is the least.",
+                name=use.name,
+                name_2=cutter.name,
+                room=mm(room[0]),
+                diameter=mm(cutter.diameter),
+            ),
+            msg("Use an end mill that cuts over its centre, or a smaller cutter."),
             at=room[1],
         )
 
@@ -143,9 +166,14 @@ def check_chips(use: Use, plan: Plan) -> Iterator[Finding]:
     if cutter.kind is CutterKind.DOWN_CUT and _is_slot(use) and use.depth > DEEP_SLOT * cutter.diameter + SLACK:
         yield use.found(
             kinds.CHIPS_PACKED,
-            f"{use.name}: a down-cut cutter of {format_mm(cutter.diameter)} in a slot {format_mm(use.depth)} deep "
-            "packs the chips under itself; they can heat up and lift the part.",
-            "Stop between passes to clear the slot, or rough with an up-cut cutter.",
+            msg(
+                "{name}: a down-cut cutter of {diameter} in a slot {depth} deep packs the chips under "
+                "itself; they can heat up and lift the part.",
+                name=use.name,
+                diameter=mm(cutter.diameter),
+                depth=mm(use.depth),
+            ),
+            msg("Stop between passes to clear the slot, or rough with an up-cut cutter."),
         )
     if cutter.kind is CutterKind.COMPRESSION:
         yield from _first_pass(use, plan)
@@ -169,7 +197,13 @@ def _first_pass(use: Use, plan: Plan) -> Iterator[Finding]:
         depth, name = min(shallow)
         yield use.found(
             kinds.FIRST_PASS_SHALLOW,
-            f"{use.name}: the first pass goes {format_mm(depth)} deep on {name}, but the up-cut tip of a compression "
-            f"cutter is about one diameter ({format_mm(tip)}) long: the top edge is cut upwards and can fray.",
-            "Make the first pass deeper than the tip, or use a down-cut cutter there.",
+            msg(
+                "{name}: the first pass goes {depth} deep on {name_2}, but the up-cut tip of a compression "
+                "cutter is about one diameter ({tip}) long: the top edge is cut upwards and can fray.",
+                name=use.name,
+                depth=mm(depth),
+                name_2=name,
+                tip=mm(tip),
+            ),
+            msg("Make the first pass deeper than the tip, or use a down-cut cutter there."),
         )

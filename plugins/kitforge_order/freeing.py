@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from kitforge.findings import Finding
+from kitforge.messages import msg
 from kitforge.plan import Plan, Step
 from kitforge_order import kinds
 from kitforge_order.sequence import about, named, pairs, steps_of
 
-HOLD_ON = "Move the cut that frees the part behind all others, or leave the order to be computed."
+HOLD_ON = msg("Move the cut that frees the part behind all others, or leave the order to be computed.")
 
 
 def check_freeing(plan: Plan) -> Iterator[Finding]:
@@ -37,18 +38,30 @@ def _same_setup(steps: Sequence[Step]) -> Iterator[Finding]:
         yield about(
             kinds.FREEING_EARLY,
             freed_by[key],
-            f"{named(freed_by[key], 'Step')} frees its part before {len(late)} step(s) on other parts of the same "
-            f"stock, first {named(late[0])}.",
-            "The stock is weaker and less well held once a part is cut out: put the freeing cuts last.",
+            msg(
+                "{freed_by} frees its part before {count} step(s) on other parts of the same stock, first {late}.",
+                freed_by=named(freed_by[key], first=True),
+                count=len(late),
+                late=named(late[0]),
+            ),
+            msg("The stock is weaker and less well held once a part is cut out: put the freeing cuts last."),
         )
 
 
 def _after(freeing: Step, later: Step) -> Finding:
     through = later.operation.through
     kind = kinds.HOLE_AFTER_FREEING if through else kinds.FREEING_NOT_LAST
-    what = "cuts through the part" if through else "cuts the part"
+    what = msg("cuts through the part") if through else msg("cuts the part")
     return about(
-        kind, later, f"{named(later, 'Step')} {what} after {named(freeing)} has cut it free; it can move.", HOLD_ON
+        kind,
+        later,
+        msg(
+            "{later} {what} after {freeing} has cut it free; it can move.",
+            later=named(later, first=True),
+            what=what,
+            freeing=named(freeing),
+        ),
+        HOLD_ON,
     )
 
 
@@ -59,7 +72,15 @@ def _other_face(steps: Sequence[Step], later: Sequence[Step]) -> Iterator[Findin
             yield about(
                 kinds.FREED_BEFORE_OTHER_FACE,
                 step,
-                f"{named(step, 'Step')} cuts the {step.face.value} face after {named(freed[step.part.key])} has "
-                f"cut the part free from the {freed[step.part.key].face.value} face.",
-                f"Free the part in the setup that comes last, or cut everything from the {step.face.value} face first.",
+                msg(
+                    "{step} cuts the {value} face after {freed} has cut the part free from the {value_2} face.",
+                    step=named(step, first=True),
+                    value=step.face.value,
+                    freed=named(freed[step.part.key]),
+                    value_2=freed[step.part.key].face.value,
+                ),
+                msg(
+                    "Free the part in the setup that comes last, or cut everything from the {value} face first.",
+                    value=step.face.value,
+                ),
             )

@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 
 from kitforge.findings import Finding
 from kitforge.kit import Doing, Kit
+from kitforge.messages import mm, msg
 from kitforge.plan import Phase, Plan, Step
 from kitforge.planning.handling import cutter_changes
 from kitforge.planning.order import turns_of
-from kitforge.units import format_mm
 from kitforge_order import kinds
 from kitforge_order.sequence import about, named, pairs
 
@@ -30,17 +30,26 @@ def check_phases(steps: Sequence[Step]) -> Iterator[Finding]:
             yield about(
                 kinds.FINISHING_FIRST,
                 earlier,
-                f"{named(earlier, 'Step')} comes before {named(later)}: the finishing cutter meets the full wood.",
-                "Rough first.",
+                msg(
+                    "{earlier} comes before {later}: the finishing cutter meets the full wood.",
+                    earlier=named(earlier, first=True),
+                    later=named(later),
+                ),
+                msg("Rough first."),
             )
         elif _faced_late(earlier, later) and later.key not in faced:
             faced.add(later.key)
             yield about(
                 kinds.FACING_LATE,
                 later,
-                f"{named(later, 'Step')} takes {format_mm(later.depth)} off the face after {named(earlier)}: what "
-                f"was cut before comes out {format_mm(later.depth)} shallower.",
-                "Face first; all depths count from the finished face.",
+                msg(
+                    "{later} takes {depth} off the face after {earlier}: what was cut before comes out {depth} "
+                    "shallower.",
+                    later=named(later, first=True),
+                    depth=mm(later.depth),
+                    earlier=named(earlier),
+                ),
+                msg("Face first; all depths count from the finished face."),
             )
 
 
@@ -58,9 +67,15 @@ def check_depths(steps: Sequence[Step]) -> Iterator[Finding]:
             yield about(
                 kinds.DEEP_FIRST,
                 earlier,
-                f"{named(earlier, 'Step')} goes {format_mm(earlier.depth)} deep inside {named(later)} "
-                f"({format_mm(later.depth)}), which comes later: its cutter works deeper in the wood than it has to.",
-                "Cut the shallow area first; the deep cut then starts from its floor.",
+                msg(
+                    "{earlier} goes {depth} deep inside {later} ({depth_2}), which comes later: its cutter works "
+                    "deeper in the wood than it has to.",
+                    earlier=named(earlier, first=True),
+                    depth=mm(earlier.depth),
+                    later=named(later),
+                    depth_2=mm(later.depth),
+                ),
+                msg("Cut the shallow area first; the deep cut then starts from its floor."),
             )
 
 
@@ -84,7 +99,7 @@ def check_changes(kit: Kit, plan: Plan) -> Iterator[Finding]:
     now, least = cutter_changes(plan.setups, plan.steps), cutter_changes(best, plan.steps)
     if now > least:
         yield kinds.CUTTER_CHANGES.found(
-            f"The order as written needs {now} cutter changes, the computed order {least}.",
-            "Set 'order: computed', or group the steps of one cutter.",
+            msg("The order as written needs {now} cutter changes, the computed order {least}.", now=now, least=least),
+            msg("Set 'order: computed', or group the steps of one cutter."),
             source=kit.source,
         )

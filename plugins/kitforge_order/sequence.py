@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from kitforge.findings import Finding, Kind
+from kitforge.messages import Message, msg
 from kitforge.plan import Plan, PlannedSetup, Step
 
 
@@ -21,11 +22,12 @@ def pairs(steps: Sequence[Step]) -> Iterator[tuple[Step, Step]]:
             yield earlier, later
 
 
-def about(kind: Kind, step: Step, message: str, advice: str) -> Finding:
+def about(kind: Kind, step: Step, message: Message, advice: Message) -> Finding:
     """Return a finding about a step."""
     return kind.found(message, advice, source=step.operation.source, part=step.part.key, operation=step.operation.name)
 
 
-def named(step: Step, word: str = "step") -> str:
-    """Return a step in words: its number, title and part."""
-    return f"{word} {step.number} ('{step.title}' of {step.part.title})"
+def named(step: Step, *, first: bool = False) -> Message:
+    """Return a step in words: its number, title and part; `first` where a sentence begins with it."""
+    template = "Step {number} ('{title}' of {part})" if first else "step {number} ('{title}' of {part})"
+    return msg(template, number=step.number, title=step.title, part=step.part.title)

@@ -9,10 +9,11 @@ from typing import TYPE_CHECKING
 from kitforge.findings import Finding, Severity
 from kitforge.geometry.path import Path
 from kitforge.kit import Doing, Operation, Part, Side
+from kitforge.messages import area_mm2, mm, msg, point_mm
 from kitforge_outline import kinds
-from kitforge_outline.faults import gap_of, line_faults, short_pieces
+from kitforge_outline.faults import TINY, gap_of, line_faults, short_pieces
 from kitforge_outline.features import AREA_WORK
-from kitforge_outline.words import place, size, times
+from kitforge_outline.words import size, times
 
 if TYPE_CHECKING:
     from shapely import Polygon
@@ -50,11 +51,19 @@ def _open(part: Part, operation: Operation) -> Iterator[Finding]:
     for path in operation.shapes:
         if not path.closed and path != part.outline:
             yield kinds.AREA_OPEN.found(
-                f"'{operation.title}' needs closed shapes, but one has a gap of {size(gap_of(path))} between "
-                f"{place(path.end)} and {place(path.start)}.",
-                "Join the two ends, or use a groove if only the line is to be cut.",
-                source=operation.source, part=part.key, operation=operation.name, at=path.end,
-            )  # fmt: skip
+                msg(
+                    "'{title}' needs closed shapes, but one has a gap of {gap_of} between {at} and {at_2}.",
+                    title=operation.title,
+                    gap_of=size(gap_of(path)),
+                    at=point_mm(path.end),
+                    at_2=point_mm(path.start),
+                ),
+                msg("Join the two ends, or use a groove if only the line is to be cut."),
+                source=operation.source,
+                part=part.key,
+                operation=operation.name,
+                at=path.end,
+            )
 
 
 def _crossing(part: Part, operation: Operation, own: Sequence[Path]) -> Iterator[Finding]:
@@ -63,11 +72,18 @@ def _crossing(part: Part, operation: Operation, own: Sequence[Path]) -> Iterator
         spot = faults.crossing or faults.overlap
         if spot:
             yield kinds.SHAPE_CROSSING.found(
-                f"A shape of '{operation.title}' meets or crosses itself {times(spot.number)}, first at "
-                f"{place(spot.at)}.",
-                "Redraw it as a simple loop; what is inside a crossed shape is not certain.",
-                source=operation.source, part=part.key, operation=operation.name, at=spot.at,
-            )  # fmt: skip
+                msg(
+                    "A shape of '{title}' meets or crosses itself {number}, first at {at}.",
+                    title=operation.title,
+                    number=times(spot.number),
+                    at=point_mm(spot.at),
+                ),
+                msg("Redraw it as a simple loop; what is inside a crossed shape is not certain."),
+                source=operation.source,
+                part=part.key,
+                operation=operation.name,
+                at=spot.at,
+            )
 
 
 def _short(part: Part, operation: Operation, own: Sequence[Path]) -> Iterator[Finding]:
@@ -75,25 +91,45 @@ def _short(part: Part, operation: Operation, own: Sequence[Path]) -> Iterator[Fi
         for kind, spot in zip((kinds.PIECE_ZERO, kinds.PIECE_TINY), short_pieces(path), strict=True):
             if spot:
                 yield kind.found(
-                    f"A shape of '{operation.title}' has pieces of {size(spot.size)} {times(spot.number)}, first at "
-                    f"{place(spot.at)}.",
-                    "Delete doubled points and join pieces shorter than 0.02 mm with their neighbours.",
-                    source=operation.source, part=part.key, operation=operation.name, at=spot.at,
-                )  # fmt: skip
+                    msg(
+                        "A shape of '{title}' has pieces of {size} {number}, first at {at}.",
+                        title=operation.title,
+                        size=size(spot.size),
+                        number=times(spot.number),
+                        at=point_mm(spot.at),
+                    ),
+                    msg(
+                        "Delete doubled points and join pieces shorter than {least} with their neighbours.",
+                        least=mm(TINY),
+                    ),
+                    source=operation.source,
+                    part=part.key,
+                    operation=operation.name,
+                    at=spot.at,
+                )
 
 
 def _repeated(part: Part, operation: Operation) -> Iterator[Finding]:
     for path, count in Counter(_signature(path) for path in operation.shapes).items():
         if count > 1:
             clears = operation.does in AREA_WORK
-            effect = "two equal shapes cancel out and nothing is cut there" if clears else "it is cut twice"
+            effect = msg("two equal shapes cancel out and nothing is cut there") if clears else msg("it is cut twice")
             at = path[0]
             yield kinds.SHAPE_REPEATED.found(
-                f"'{operation.title}' has the same shape {count} times, at {place(at)}: {effect}.",
-                "Delete the copies.",
-                source=operation.source, part=part.key, operation=operation.name, at=at,
+                msg(
+                    "'{title}' has the same shape {count} times, at {at}: {effect}.",
+                    title=operation.title,
+                    count=count,
+                    at=point_mm(at),
+                    effect=effect,
+                ),
+                msg("Delete the copies."),
+                source=operation.source,
+                part=part.key,
+                operation=operation.name,
+                at=at,
                 severity=Severity.ERROR if clears else Severity.WARNING,
-            )  # fmt: skip
+            )
 
 
 def _signature(path: Path) -> tuple[Point, ...]:
@@ -113,10 +149,13 @@ def _repeated_points(part: Part, operation: Operation) -> Iterator[Finding]:
     for at, count in Counter((round(x / SAME) * SAME, round(y / SAME) * SAME) for x, y in operation.points).items():
         if count > 1:
             yield kinds.POINT_REPEATED.found(
-                f"'{operation.title}' has the point {place(at)} {count} times.",
-                "Delete the copies; a second plunge widens the hole and wears the cutter.",
-                source=operation.source, part=part.key, operation=operation.name, at=at,
-            )  # fmt: skip
+                msg("'{title}' has the point {at} {count} times.", title=operation.title, at=point_mm(at), count=count),
+                msg("Delete the copies; a second plunge widens the hole and wears the cutter."),
+                source=operation.source,
+                part=part.key,
+                operation=operation.name,
+                at=at,
+            )
 
 
 def _areas(operation: Operation) -> list[Polygon]:
@@ -141,12 +180,20 @@ def _overlapping_areas(part: Part, operation: Operation) -> Iterator[Finding]:
     if common:
         at = common[0][2].representative_point()
         yield kinds.SHAPES_OVERLAP.found(
-            f"Shapes of '{operation.title}' overlap in part {times(len(common))}, first over "
-            f"{common[0][2].area:.2f} mm² near {place((at.x, at.y))}: "
-            "a shape in a shape stays standing, so this wood is not cut.",
-            "Join the shapes into one, or put them into two operations.",
-            source=operation.source, part=part.key, operation=operation.name, at=(at.x, at.y),
-        )  # fmt: skip
+            msg(
+                "Shapes of '{title}' overlap in part {count}, first over {area} near {at}: a shape in a "
+                "shape stays standing, so this wood is not cut.",
+                title=operation.title,
+                count=times(len(common)),
+                area=area_mm2(common[0][2].area, 2),
+                at=point_mm((at.x, at.y)),
+            ),
+            msg("Join the shapes into one, or put them into two operations."),
+            source=operation.source,
+            part=part.key,
+            operation=operation.name,
+            at=(at.x, at.y),
+        )
 
 
 def _overlapping_lines(part: Part, operation: Operation) -> Iterator[Finding]:
@@ -156,8 +203,17 @@ def _overlapping_lines(part: Part, operation: Operation) -> Iterator[Finding]:
     overlap = line_faults(different).overlap
     if overlap:
         yield kinds.LINE_OVERLAP.found(
-            f"Lines of '{operation.title}' lie on one another {times(overlap.number)}, over {size(overlap.size)} in "
-            f"all, first near {place(overlap.at)}: they are cut twice.",
-            "Delete the piece that is drawn twice, or trim it where the other line begins.",
-            source=operation.source, part=part.key, operation=operation.name, at=overlap.at,
-        )  # fmt: skip
+            msg(
+                "Lines of '{title}' lie on one another {number}, over {size} in all, first near {at}: they "
+                "are cut twice.",
+                title=operation.title,
+                number=times(overlap.number),
+                size=size(overlap.size),
+                at=point_mm(overlap.at),
+            ),
+            msg("Delete the piece that is drawn twice, or trim it where the other line begins."),
+            source=operation.source,
+            part=part.key,
+            operation=operation.name,
+            at=overlap.at,
+        )

@@ -9,11 +9,10 @@ from typing import TYPE_CHECKING
 
 from kitforge.findings import Finding, OnSheet
 from kitforge.kit import Face, Kit, Part
+from kitforge.messages import area_mm2, listed, mm, msg, point_mm, size_mm
 from kitforge.plan import Placement, Plan, Sheet
-from kitforge.units import format_mm, plain_number
 from kitforge_outline import kinds
 from kitforge_outline.features import enclosed
-from kitforge_outline.words import place
 
 if TYPE_CHECKING:
     from shapely import MultiPolygon
@@ -49,15 +48,18 @@ def _too_large(kit: Kit, sheet: Sheet) -> Iterator[Finding]:
         box = part.outline.bounds
         length, width = stock.length - 2 * stock.margin, stock.width - 2 * stock.margin
         yield kinds.PART_TOO_LARGE.found(
-            f"'{part.title}' is {_size(box.width, box.height)} mm, but {stock.title} gives {_size(length, width)} mm "
-            f"inside its margin of {format_mm(stock.margin)}.",
-            "Use larger stock, turn the part in its drawing, or give it a place of its own on the stock.",
-            source=part.source, part=part.key,
-        )  # fmt: skip
-
-
-def _size(x: float, y: float) -> str:
-    return f"{plain_number(x, 1)} × {plain_number(y, 1)}"
+            msg(
+                "'{title}' is {size}, but {title_2} gives {size_2} inside its margin of {margin}.",
+                title=part.title,
+                size=size_mm(box.width, box.height),
+                title_2=stock.title,
+                size_2=size_mm(length, width),
+                margin=mm(stock.margin),
+            ),
+            msg("Use larger stock, turn the part in its drawing, or give it a place of its own on the stock."),
+            source=part.source,
+            part=part.key,
+        )
 
 
 def _off_stock(kit: Kit, sheet: Sheet) -> Iterator[Finding]:
@@ -65,21 +67,31 @@ def _off_stock(kit: Kit, sheet: Sheet) -> Iterator[Finding]:
         part = kit.part(lying.part)
         box = part.outline.bounds
         beyond = max(
-            -(box.left + lying.x), -(box.bottom + lying.y),
-            box.right + lying.x - sheet.stock.length, box.top + lying.y - sheet.stock.width,
-        )  # fmt: skip
+            -(box.left + lying.x),
+            -(box.bottom + lying.y),
+            box.right + lying.x - sheet.stock.length,
+            box.top + lying.y - sheet.stock.width,
+        )
         if beyond <= SLACK:
             continue
         stock = sheet.stock
         fits = box.width <= stock.length + SLACK and box.height <= stock.width + SLACK
         kind = kinds.PART_OFF_STOCK if fits else kinds.PART_TOO_LARGE
         yield kind.found(
-            f"'{part.title}' ({_size(box.width, box.height)} mm) at {place((lying.x, lying.y))} reaches "
-            f"{format_mm(beyond)} beyond {stock.title} ({_size(stock.length, stock.width)} mm).",
-            "Move the part's place on the stock." if fits else "Use larger stock or a smaller part.",
-            source=part.source, part=part.key,
+            msg(
+                "'{title}' ({size}) at {at} reaches {beyond} beyond {title_2} ({size_2}).",
+                title=part.title,
+                size=size_mm(box.width, box.height),
+                at=point_mm((lying.x, lying.y)),
+                beyond=mm(beyond),
+                title_2=stock.title,
+                size_2=size_mm(stock.length, stock.width),
+            ),
+            msg("Move the part's place on the stock.") if fits else msg("Use larger stock or a smaller part."),
+            source=part.source,
+            part=part.key,
             on_sheet=_spot(sheet, lying.x + box.centre[0], lying.y + box.centre[1]),
-        )  # fmt: skip
+        )
 
 
 def _too_close(kit: Kit, plan: Plan, sheet: Sheet) -> Iterator[Finding]:
@@ -121,15 +133,29 @@ def _closeness(sheet: Sheet, one: _Lying, other: _Lying) -> Iterator[Finding]:
     gap = one.area.distance(other.area)
     widest = max((o.cutter.diameter for p in (one.part, other.part) for o in p.operations if o.frees), default=0.0)
     at = common.representative_point()
-    names = f"'{one.part.title}' (copy {one.placement.copy}) and '{other.part.title}' (copy {other.placement.copy})"
-    what = f"overlap by {overlap:.1f} mm²" if overlap > SLACK else f"lie {format_mm(gap)} apart and are cut into"
+    names = listed(msg("'{title}' (copy {copy})", title=x.part.title, copy=x.placement.copy) for x in (one, other))
+    what = (
+        msg("overlap by {area}", area=area_mm2(overlap, 1))
+        if overlap > SLACK
+        else msg("lie {gap} apart and are cut into", gap=mm(gap))
+    )
     yield kinds.PARTS_TOO_CLOSE.found(
-        f"{names} {what} on the stock near {place((at.x, at.y))}; the widest cut along an outline is "
-        f"{format_mm(widest)}.",
-        f"Move them at least {format_mm(widest)} apart, better more, so that a web of wood stays between them.",
-        source=other.part.source, part=other.part.key, at=(at.x - other.placement.x, at.y - other.placement.y),
+        msg(
+            "{names} {what} on the stock near {at}; the widest cut along an outline is {widest}.",
+            names=names,
+            what=what,
+            at=point_mm((at.x, at.y)),
+            widest=mm(widest),
+        ),
+        msg(
+            "Move them at least {widest} apart, better more, so that a web of wood stays between them.",
+            widest=mm(widest),
+        ),
+        source=other.part.source,
+        part=other.part.key,
+        at=(at.x - other.placement.x, at.y - other.placement.y),
         on_sheet=_spot(sheet, at.x, at.y),
-    )  # fmt: skip
+    )
 
 
 def _spot(sheet: Sheet, x: float, y: float) -> OnSheet:
@@ -141,7 +167,12 @@ def _too_few(kit: Kit, plan: Plan) -> Iterator[Finding]:
         needed = max((sheet.number for sheet in plan.sheets if sheet.stock.key == stock.key), default=0)
         if stock.count is not None and needed > stock.count:
             yield kinds.SHEETS_SHORT.found(
-                f"The parts need {needed} pieces of {stock.title}, but the kit lists {stock.count}.",
-                f"Set the count of this stock to {needed}, or use larger pieces.",
+                msg(
+                    "The parts need {needed} pieces of {title}, but the kit lists {count}.",
+                    needed=needed,
+                    title=stock.title,
+                    count=stock.count,
+                ),
+                msg("Set the count of this stock to {needed}, or use larger pieces.", needed=needed),
                 source=stock.source,
             )

@@ -12,10 +12,9 @@ from typing import TYPE_CHECKING
 
 from kitforge.findings import Finding, Kind
 from kitforge.kit import Cutter, CutterKind, Doing, Operation, Part
-from kitforge.units import format_mm
+from kitforge.messages import Message, area_mm2, mm, msg, point_mm
 from kitforge_outline import kinds
 from kitforge_outline.features import SIMPLER, Feature, enclosed
-from kitforge_outline.words import place
 
 if TYPE_CHECKING:
     import numpy as np
@@ -51,7 +50,7 @@ def check_edges(part: Part, features: Sequence[Feature]) -> Iterator[Finding]:
     near = _near_edges(area, [feature if ok else None for feature, ok in zip(features, inside, strict=True)])
     for index, feature in enumerate(features):
         if not touching[index]:
-            yield _outside(part, feature, "lies wholly beside the part")
+            yield _outside(part, feature, msg("lies wholly beside the part"))
         elif not inside[index]:
             yield _over_edge(part, feature, area)
         elif index in near and feature.has_upright_walls:
@@ -88,27 +87,38 @@ def _sides(lines: Sequence[BaseGeometry]) -> NDArray[np.object_]:
     return np.asarray(linestrings(np.concatenate([np.stack([c[:-1], c[1:]], axis=1) for c in coords])))
 
 
-def _outside(part: Part, feature: Feature, how: str) -> Finding:
+def _outside(part: Part, feature: Feature, how: Message) -> Finding:
     centre = feature.area.representative_point()
     at = (centre.x, centre.y)
     return kinds.FEATURE_OUTSIDE.found(
-        f"'{feature.operation.title}' at {place(at)} {how}.",
-        "Move it into the part, or check that outline and shapes come from the same drawing at the same scale.",
-        source=feature.operation.source, part=part.key, operation=feature.operation.name, at=at,
-    )  # fmt: skip
+        msg("'{title}' at {at} {how}.", title=feature.operation.title, at=point_mm(at), how=how),
+        msg("Move it into the part, or check that outline and shapes come from the same drawing at the same scale."),
+        source=feature.operation.source,
+        part=part.key,
+        operation=feature.operation.name,
+        at=at,
+    )
 
 
 def _over_edge(part: Part, feature: Feature, area: MultiPolygon) -> Finding:
     rest = feature.area.difference(area)
     if feature.is_hole:
-        return _outside(part, feature, f"runs over the edge of the part with {rest.area:.2f} mm²")
+        return _outside(part, feature, msg("runs over the edge of the part with {area}", area=area_mm2(rest.area, 2)))
     centre = rest.representative_point()
     at = (centre.x, centre.y)
     return kinds.FEATURE_OPEN.found(
-        f"'{feature.operation.title}' runs out over the edge of the part near {place(at)}, with {rest.area:.1f} mm².",
-        "Right for an open pocket or a groove that runs through; else move it into the part.",
-        source=feature.operation.source, part=part.key, operation=feature.operation.name, at=at,
-    )  # fmt: skip
+        msg(
+            "'{title}' runs out over the edge of the part near {at}, with {area}.",
+            title=feature.operation.title,
+            at=point_mm(at),
+            area=area_mm2(rest.area, 1),
+        ),
+        msg("Right for an open pocket or a groove that runs through; else move it into the part."),
+        source=feature.operation.source,
+        part=part.key,
+        operation=feature.operation.name,
+        at=at,
+    )
 
 
 def _near_edge(part: Part, feature: Feature, wall: float, at: Point) -> Iterator[Finding]:
@@ -118,18 +128,38 @@ def _near_edge(part: Part, feature: Feature, wall: float, at: Point) -> Iterator
         limit = max(limit, operation.cutter.radius)
         if wall < limit - SLACK:
             yield kinds.HOLE_NEAR_EDGE.found(
-                f"A hole of '{operation.title}' leaves {format_mm(wall)} of wood to the edge near {place(at)}; "
-                f"{format_mm(limit)} should stay beside a hole of {format_mm(operation.cutter.diameter)}.",
-                "Move the hole inward or drill it smaller; the wood may split or break out.",
-                source=operation.source, part=part.key, operation=operation.name, at=at,
-            )  # fmt: skip
+                msg(
+                    "A hole of '{title}' leaves {wall} of wood to the edge near {at}; {limit} should stay beside "
+                    "a hole of {diameter}.",
+                    title=operation.title,
+                    wall=mm(wall),
+                    at=point_mm(at),
+                    limit=mm(limit),
+                    diameter=mm(operation.cutter.diameter),
+                ),
+                msg("Move the hole inward or drill it smaller; the wood may split or break out."),
+                source=operation.source,
+                part=part.key,
+                operation=operation.name,
+                at=at,
+            )
     elif SLACK < wall < limit - SLACK:
         yield kinds.THIN_WALL.found(
-            f"'{operation.title}' leaves a wall of {format_mm(wall)} to the edge near {place(at)}, "
-            f"{format_mm(feature.depth)} high; in {part.stock.material.name} {format_mm(limit)} should stay.",
-            "Move the shape inward or make the part larger.",
-            source=operation.source, part=part.key, operation=operation.name, at=at,
-        )  # fmt: skip
+            msg(
+                "'{title}' leaves a wall of {wall} to the edge near {at}, {depth} high; in {name} {limit} should stay.",
+                title=operation.title,
+                wall=mm(wall),
+                at=point_mm(at),
+                depth=mm(feature.depth),
+                name=part.stock.material.name,
+                limit=mm(limit),
+            ),
+            msg("Move the shape inward or make the part larger."),
+            source=operation.source,
+            part=part.key,
+            operation=operation.name,
+            at=at,
+        )
 
 
 def check_walls(part: Part, features: Sequence[Feature]) -> Iterator[Finding]:
@@ -138,9 +168,15 @@ def check_walls(part: Part, features: Sequence[Feature]) -> Iterator[Finding]:
     limit = wall_limit(part)
     for wall, one, other, at in _thin_pairs(upright, limit):
         yield kinds.THIN_WALL.found(
-            f"Only {format_mm(wall)} of wood stays between {_pair(one, other)} near {place(at)}; "
-            f"in {part.stock.material.name} {format_mm(_common_limit(limit, one, other))} should stay.",
-            "Move them apart, or let them run into one another on purpose.",
+            msg(
+                "Only {wall} of wood stays between {pair} near {at}; in {name} {common_limit} should stay.",
+                wall=mm(wall),
+                pair=_pair(one, other),
+                at=point_mm(at),
+                name=part.stock.material.name,
+                common_limit=mm(_common_limit(limit, one, other)),
+            ),
+            msg("Move them apart, or let them run into one another on purpose."),
             source=other.operation.source,
             part=part.key,
             operation=other.operation.name,
@@ -177,10 +213,10 @@ def _common_limit(limit: float, one: Feature, other: Feature) -> float:
     return min(limit, one.depth, other.depth)
 
 
-def _pair(one: Feature, other: Feature) -> str:
+def _pair(one: Feature, other: Feature) -> Message:
     if one.operation is other.operation:
-        return f"two shapes of '{one.operation.title}'"
-    return f"'{one.operation.title}' and '{other.operation.title}'"
+        return msg("two shapes of '{title}'", title=one.operation.title)
+    return msg("'{one}' and '{other}'", one=one.operation.title, other=other.operation.title)
 
 
 def _islands(part: Part, feature: Feature, limit: float) -> Iterator[Finding]:
@@ -192,11 +228,19 @@ def _islands(part: Part, feature: Feature, limit: float) -> Iterator[Finding]:
             centre = island.representative_point()
             at = (centre.x, centre.y)
             yield kinds.THIN_WALL.found(
-                f"The wood left standing in '{feature.operation.title}' at {place(at)} is nowhere "
-                f"{format_mm(limit)} thick and {format_mm(feature.depth)} high.",
-                "Make the island wider, the pocket shallower, or clear it away.",
-                source=feature.operation.source, part=part.key, operation=feature.operation.name, at=at,
-            )  # fmt: skip
+                msg(
+                    "The wood left standing in '{title}' at {at} is nowhere {limit} thick and {depth} high.",
+                    title=feature.operation.title,
+                    at=point_mm(at),
+                    limit=mm(limit),
+                    depth=mm(feature.depth),
+                ),
+                msg("Make the island wider, the pocket shallower, or clear it away."),
+                source=feature.operation.source,
+                part=part.key,
+                operation=feature.operation.name,
+                at=at,
+            )
 
 
 def check_holes(part: Part, features: Sequence[Feature]) -> Iterator[Finding]:
@@ -213,11 +257,18 @@ def check_holes(part: Part, features: Sequence[Feature]) -> Iterator[Finding]:
         if common.area > SLACK:
             at = (common.centroid.x, common.centroid.y)
             yield kinds.HOLES_OVERLAP.found(
-                f"Two holes ({_pair(holes[one], holes[other])}) run into one another near {place(at)}, over "
-                f"{common.area:.2f} mm².",
-                "Move them apart; a cutter that breaks into a hole is pulled aside.",
-                source=holes[other].operation.source, part=part.key, operation=holes[other].operation.name, at=at,
-            )  # fmt: skip
+                msg(
+                    "Two holes ({pair}) run into one another near {at}, over {area}.",
+                    pair=_pair(holes[one], holes[other]),
+                    at=point_mm(at),
+                    area=area_mm2(common.area, 2),
+                ),
+                msg("Move them apart; a cutter that breaks into a hole is pulled aside."),
+                source=holes[other].operation.source,
+                part=part.key,
+                operation=holes[other].operation.name,
+                at=at,
+            )
 
 
 def check_floors(part: Part) -> Iterator[Finding]:
@@ -229,10 +280,16 @@ def check_floors(part: Part) -> Iterator[Finding]:
         found = _floor(operation, wood)
         if found:
             kind, what, advice = found
-            faced = " as it is after facing" if wood < part.stock.actual else ""
+            faced = msg(" as it is after facing") if wood < part.stock.actual else msg("")
             yield kind.found(
-                f"'{operation.title}' is {format_mm(operation.depth)} deep in stock of "
-                f"{format_mm(wood)}{faced}: {what}.",
+                msg(
+                    "'{title}' is {depth} deep in stock of {wood}{faced}: {what}.",
+                    title=operation.title,
+                    depth=mm(operation.depth),
+                    wood=mm(wood),
+                    faced=faced,
+                    what=what,
+                ),
                 advice,
                 source=operation.source,
                 part=part.key,
@@ -240,17 +297,19 @@ def check_floors(part: Part) -> Iterator[Finding]:
             )
 
 
-def _floor(operation: Operation, thickness: float) -> tuple[Kind, str, str] | None:
+def _floor(operation: Operation, thickness: float) -> tuple[Kind, Message, Message] | None:
     """Return what is wrong with the floor under a cut, in words, and what to do about it."""
     floor, tip = thickness - operation.depth, _point_length(operation.cutter)
     if floor <= SLACK:
-        return kinds.CUT_TOO_DEEP, "nothing stays under it", "Write 'depth: through' if it should go through."
+        return kinds.CUT_TOO_DEEP, msg("nothing stays under it"), msg("Write 'depth: through' if it should go through.")
     if operation.does is Doing.DRILL and floor <= tip:
-        what = f"the drill's point is {format_mm(tip)} longer and comes out {format_mm(tip - floor)} underneath"
-        return kinds.DRILL_BREAKS_THROUGH, what, "Drill less deep, or write 'depth: through'."
+        what = msg(
+            "the drill's point is {tip} longer and comes out {floor} underneath", tip=mm(tip), floor=mm(tip - floor)
+        )
+        return kinds.DRILL_BREAKS_THROUGH, what, msg("Drill less deep, or write 'depth: through'.")
     if floor < LEAST_FLOOR - SLACK:
-        what = f"a floor of {format_mm(floor)} stays, where {format_mm(LEAST_FLOOR)} should"
-        return kinds.FLOOR_THIN, what, "Cut less deep or use thicker stock; measure the stock before cutting."
+        what = msg("a floor of {floor} stays, where {least_floor} should", floor=mm(floor), least_floor=mm(LEAST_FLOOR))
+        return kinds.FLOOR_THIN, what, msg("Cut less deep or use thicker stock; measure the stock before cutting.")
     return None
 
 

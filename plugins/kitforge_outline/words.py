@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
-from kitforge.findings import Finding
-from kitforge.units import format_mm, plain_number
+from kitforge.findings import Finding, Text
+from kitforge.messages import Message, Quantity, mm, msg_many
 
-Point = tuple[float, float]
 MOST_ALIKE = 10
 
 
@@ -21,19 +20,20 @@ def limited(findings: Iterable[Finding]) -> Iterator[Finding]:
         yield from group[: MOST_ALIKE - 1]
         more = len(group) - MOST_ALIKE
         for last in group[MOST_ALIKE - 1 : MOST_ALIKE]:
-            yield replace(last, message=f"{last.message} There are {more} more like this.") if more else last
+            yield replace(last, message=_and_more(last.message, more)) if more else last
 
 
-def place(at: Point) -> str:
-    """Return a place in words, e.g. '(12.5, 3) mm'."""
-    return f"({plain_number(at[0], 2)}, {plain_number(at[1], 2)}) mm"
+def _and_more(message: Text, more: int) -> Message:
+    return msg_many(
+        "{message} There is one more like this.", "{message} There are {count} more like this.", more, message=message
+    )
 
 
-def size(length: float) -> str:
-    """Return a length that may be very small, e.g. '0.004 mm'."""
-    return format_mm(length, 2 if length >= 0.1 else 4)
+def size(length: float) -> Quantity:
+    """Return a length in mm that may be very small, e.g. '0.004 mm'."""
+    return mm(length, 2 if length >= 0.1 else 4)
 
 
-def times(count: int) -> str:
+def times(count: int) -> Message:
     """Return how often, e.g. 'at 3 places'."""
-    return "at one place" if count == 1 else f"at {count} places"
+    return msg_many("at one place", "at {count} places", count)

@@ -7,10 +7,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from kitforge import hookimpl
 from kitforge.findings import Finding
 from kitforge.kit import Kit, Part
+from kitforge.messages import area_mm2, mm, msg
 from kitforge.plan import Plan, Step
 from kitforge.surface.checks import broken_through, cuts_nothing, ridges_left, undone, web_left
 from kitforge.surface.heightmap import SurfaceState, simulate
-from kitforge.units import format_mm
 from kitforge_surface.kinds import CUT_AWAY_LATER, CUTS_NOTHING, FACES_MEET, RIDGES_LEFT, WEB_THIN
 from kitforge_surface.room import Held, check_nut, check_shank, held_in
 from kitforge_surface.telling import found
@@ -34,8 +34,12 @@ def _of_part(part: Part, steps: Sequence[Step], held: Mapping[str, Held]) -> Ite
     findings: list[Finding] = []
     watched = _watched(part, steps, findings, held)
     for item in undone(watched):
-        text = f"{item.step.title}: what this step cuts is cut away later, most of it by '{item.by.title}'."
-        advice = "Cut the deeper or wider one first, or leave the step out."
+        text = msg(
+            "{title}: what this step cuts is cut away later, most of it by '{title_2}'.",
+            title=item.step.title,
+            title_2=item.by.title,
+        )
+        advice = msg("Cut the deeper or wider one first, or leave the step out.")
         findings.append(found(CUT_AWAY_LATER, item.step, text, advice))
     yield from findings
 
@@ -61,20 +65,27 @@ def _told(finding: Finding, before: Sequence[Finding]) -> bool:
 def _of_state(state: SurfaceState, part: Part, held: Held | None) -> Iterator[Finding]:
     step = state.step
     if cuts_nothing(state):
-        text = (
-            f"{step.title}: the cutter meets no wood; everything in its way has been cut, or it runs beside the part."
+        text = msg(
+            "{title}: the cutter meets no wood; everything in its way has been cut, or it runs beside the part.",
+            title=step.title,
         )
-        yield found(CUTS_NOTHING, step, text, "Check its place and depth, or leave the step out.")
+        yield found(CUTS_NOTHING, step, text, msg("Check its place and depth, or leave the step out."))
         return
     if (ridge := ridges_left(state)) is not None:
-        text = (
-            f"{step.title}: strips up to {format_mm(ridge.amount)} high stay standing between the passes, "
-            f"{ridge.area:.0f} mm² in all."
+        text = msg(
+            "{title}: strips up to {amount} high stay standing between the passes, {area} in all.",
+            title=step.title,
+            amount=mm(ridge.amount),
+            area=area_mm2(ridge.area, 0),
         )
-        yield found(RIDGES_LEFT, step, text, "Choose a smaller stepover or a wider cutter.", ridge)
+        yield found(RIDGES_LEFT, step, text, msg("Choose a smaller stepover or a wider cutter."), ridge)
     if (hole := broken_through(state, part)) is not None:
-        text = f"{step.title}: the cut comes out in a cut made before and leaves a hole of {hole.area:.0f} mm²."
-        yield found(FACES_MEET, step, text, "Make one of the two less deep, or take thicker stock.", hole)
+        text = msg(
+            "{title}: the cut comes out in a cut made before and leaves a hole of {area}.",
+            title=step.title,
+            area=area_mm2(hole.area, 0),
+        )
+        yield found(FACES_MEET, step, text, msg("Make one of the two less deep, or take thicker stock."), hole)
     yield from check_nut(state, held)
     yield from check_underside(state)
 
@@ -82,6 +93,11 @@ def _of_state(state: SurfaceState, part: Part, held: Held | None) -> Iterator[Fi
 def _of_web(state: SurfaceState, part: Part) -> Iterator[Finding]:
     web = web_left(state.after, part)
     if web is not None and web.amount < _LEAST_WEB:
-        text = f"Only {format_mm(web.amount)} of wood stay between the cuts from the top and from the bottom."
-        advice = f"Leave at least {format_mm(_LEAST_WEB)}: make one of the cuts less deep, or take thicker stock."
+        text = msg(
+            "Only {amount} of wood stay between the cuts from the top and from the bottom.", amount=mm(web.amount)
+        )
+        advice = msg(
+            "Leave at least {least_web}: make one of the cuts less deep, or take thicker stock.",
+            least_web=mm(_LEAST_WEB),
+        )
         yield WEB_THIN.found(text, advice, source=part.source, part=part.key, at=web.at)

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 
 from kitforge.findings import Finding, Severity
 from kitforge.kit import Doing
+from kitforge.messages import mm, msg
 from kitforge.plan import Plan
 from kitforge.surface.clearances import nut_clearance, shank_touches
 from kitforge.surface.heightmap import SurfaceState
-from kitforge.units import format_mm
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge_surface.kinds import BEYOND_CUTTING_LENGTH, NUT_NEAR_WOOD, SHANK_RUBS
 from kitforge_surface.telling import found, near
@@ -50,19 +50,27 @@ def check_shank(state: SurfaceState) -> Iterator[Finding]:
     reach = cutter.overall_length - cutting_data().plunge.least_grip(cutter.shank)
     if step.depth > reach or (place := shank_touches(state)) is None:
         return
-    figures = (
-        f"{step.title}: the cut goes {format_mm(step.depth)} deep, the edges of {cutter.name} are "
-        f"{format_mm(cutter.cutting_length)} long: {near(place)} its shank of {format_mm(cutter.shank)} is "
-        f"{format_mm(place.amount)} below the wood beside it"
+    figures = msg(
+        "{title}: the cut goes {depth} deep, the edges of {name} are {cutting_length} long: {near} "
+        "its shank of {shank} is {amount} below the wood beside it",
+        title=step.title,
+        depth=mm(step.depth),
+        name=cutter.name,
+        cutting_length=mm(cutter.cutting_length),
+        near=near(place),
+        shank=mm(cutter.shank),
+        amount=mm(place.amount),
     )
-    longer = f"a cutter with at least {format_mm(cutter.cutting_length + place.amount)} of cutting length"
+    longer = msg("a cutter with at least {amount} of cutting length", amount=mm(cutter.cutting_length + place.amount))
     if cutter.shank > cutter.diameter + SAME_WIDTH or step.operation.does is Doing.DRILL:
-        advice = f"Use {longer}, cut less deep, or clear the wood around it first."
-        yield found(SHANK_RUBS, step, f"{figures} and rubs on it.", advice, place)
+        advice = msg("Use {longer}, cut less deep, or clear the wood around it first.", longer=longer)
+        yield found(SHANK_RUBS, step, msg("{figures} and rubs on it.", figures=figures), advice, place)
         return
-    advice = f"Better use {longer}; else take thin last passes."
+    advice = msg("Better use {longer}; else take thin last passes.", longer=longer)
     severity = Severity.ERROR if place.amount > MOST_RUBBING * cutter.diameter else None
-    yield found(BEYOND_CUTTING_LENGTH, step, f"{figures}, without clearing chips.", advice, place, severity)
+    yield found(
+        BEYOND_CUTTING_LENGTH, step, msg("{figures}, without clearing chips.", figures=figures), advice, place, severity
+    )
 
 
 def check_nut(state: SurfaceState, held: Held | None) -> Iterator[Finding]:
@@ -74,10 +82,22 @@ def check_nut(state: SurfaceState, held: Held | None) -> Iterator[Finding]:
     yield found(
         NUT_NEAR_WOOD,
         step,
-        f"{step.title}: {format_mm(step.depth)} deep, with the cutter {format_mm(held.stick_out)} out of the collet, "
-        f"the collet nut (up to {format_mm(held.nut)} wide) is {format_mm(spare)} over the wood {near(place)}; "
-        f"{format_mm(LEAST_ROOM)} should stay free for chips and uneven stock.",
-        f"Use a cutter at least {format_mm(step.cutter.overall_length + LEAST_ROOM - spare)} long, or cut less deep.",
+        msg(
+            "{title}: {depth} deep, with the cutter {stick_out} out of the collet, the collet nut (up to "
+            "{nut} wide) is {spare} over the wood {near}; {least_room} should stay free for chips and "
+            "uneven stock.",
+            title=step.title,
+            depth=mm(step.depth),
+            stick_out=mm(held.stick_out),
+            nut=mm(held.nut),
+            spare=mm(spare),
+            near=near(place),
+            least_room=mm(LEAST_ROOM),
+        ),
+        msg(
+            "Use a cutter at least {spare} long, or cut less deep.",
+            spare=mm(step.cutter.overall_length + LEAST_ROOM - spare),
+        ),
         place,
         Severity.ERROR if spare < NO_ROOM else None,
     )

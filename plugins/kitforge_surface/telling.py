@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from kitforge.findings import Finding, Kind, Severity
+from kitforge.messages import Message, msg, point_mm
 from kitforge.plan import Step
 from kitforge.surface.checks import Place
 
 
 def found(
-    kind: Kind, step: Step, text: str, advice: str, place: Place | None = None, severity: Severity | None = None
+    kind: Kind, step: Step, text: Message, advice: Message, place: Place | None = None, severity: Severity | None = None
 ) -> Finding:
     """Return a finding about a step, with its place in the part's coordinates."""
     return kind.found(
@@ -22,7 +23,6 @@ def found(
     )
 
 
-def near(place: Place) -> str:
+def near(place: Place) -> Message:
     """Return the place in words, e.g. 'near (12.5, 3) mm'."""
-    x, y = (f"{value + 0.0:.4g}" if abs(value) >= 0.05 else "0" for value in place.at)
-    return f"near ({x}, {y}) mm"
+    return msg("near {at}", at=point_mm(place.at, 1))

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from kitforge.findings import Finding, Severity
 from kitforge.kit import CutterKind, Doing
+from kitforge.messages import Message, mm, msg
 from kitforge.plan import Step
 from kitforge.surface.checks import Place, below_stock
 from kitforge.surface.clearances import (
@@ -18,7 +19,6 @@ from kitforge.surface.clearances import (
 )
 from kitforge.surface.cutter_shape import flat, full_width_height
 from kitforge.surface.heightmap import SurfaceState
-from kitforge.units import format_mm
 from kitforge_surface.kinds import BELOW_STOCK, SPOILBOARD_DEEP, THROUGH_SHALLOW, THROUGH_TAPERS
 from kitforge_surface.telling import found, near
 
@@ -36,9 +36,13 @@ def check_underside(state: SurfaceState) -> Iterator[Finding]:
         yield found(
             BELOW_STOCK,
             step,
-            f"{step.title}: the tip goes {format_mm(step.depth)} deep in stock of {format_mm(thickness)}, so it cuts "
-            "the spoilboard.",
-            "Make the cut smaller, or use thicker stock or a blunter V-bit.",
+            msg(
+                "{title}: the tip goes {depth} deep in stock of {thickness}, so it cuts the spoilboard.",
+                title=step.title,
+                depth=mm(step.depth),
+                thickness=mm(thickness),
+            ),
+            msg("Make the cut smaller, or use thicker stock or a blunter V-bit."),
             _start(step, step.depth - thickness),
         )
     if not is_last_through(step):
@@ -50,8 +54,12 @@ def check_underside(state: SurfaceState) -> Iterator[Finding]:
         yield found(
             SPOILBOARD_DEEP,
             step,
-            f"{step.title}: the cutter goes {format_mm(step.depth - thickness)} into the spoilboard, "
-            f"{format_mm(beyond)} more than it needs to come out.",
+            msg(
+                "{title}: the cutter goes {thickness} into the spoilboard, {beyond} more than it needs to come out.",
+                title=step.title,
+                thickness=mm(step.depth - thickness),
+                beyond=mm(beyond),
+            ),
             _advice(step),
             _start(step, beyond),
         )
@@ -65,11 +73,20 @@ def _shallow(state: SurfaceState) -> Iterator[Finding]:
     if not reaches_underside(state):
         return
     pointed = flat(step.cutter) <= 0
-    what = "only the very tip gets there, and the piece stays in the stock" if pointed else "a skin may stay under it"
+    what = (
+        msg("only the very tip gets there, and the piece stays in the stock")
+        if pointed
+        else msg("a skin may stay under it")
+    )
     yield found(
         THROUGH_SHALLOW,
         step,
-        f"{step.title}: the through cut goes {format_mm(step.depth - step.wood)} below the stock: {what}.",
+        msg(
+            "{title}: the through cut goes {wood} below the stock: {what}.",
+            title=step.title,
+            wood=mm(step.depth - step.wood),
+            what=what,
+        ),
         _advice(step),
         left_underneath(state) or _start(step, 0.0),
         Severity.ERROR if pointed else None,
@@ -85,9 +102,16 @@ def _tapers(state: SurfaceState) -> Iterator[Finding]:
     yield found(
         THROUGH_TAPERS,
         step,
-        f"{step.title}: at the underside the cut is {format_mm(width)} wide, not {format_mm(step.cutter.diameter)}: "
-        f"the end of {step.cutter.name} does not come out whole and leaves wood up to {format_mm(left.amount)} high "
-        f"{near(left)}.",
+        msg(
+            "{title}: at the underside the cut is {width} wide, not {diameter}: the end of {name} does "
+            "not come out whole and leaves wood up to {amount} high {near}.",
+            title=step.title,
+            width=mm(width),
+            diameter=mm(step.cutter.diameter),
+            name=step.cutter.name,
+            amount=mm(left.amount),
+            near=near(left),
+        ),
         _advice(step),
         left,
     )
@@ -100,12 +124,12 @@ def _start(step: Step, amount: float) -> Place | None:
     return Place(amount, 0.0, starts[0]) if starts else None
 
 
-def _advice(step: Step) -> str:
+def _advice(step: Step) -> Message:
     """Return the allowance that brings the whole end of the cutter out, if one may be written."""
     enough = math.ceil(10 * full_width_height(step.cutter) - 1e-6) / 10 + USUAL
     if enough > LARGEST_WRITTEN:
-        return "Use a cutter with a flat end."
-    return f"Write through_allowance: {format_mm(enough)}."
+        return msg("Use a cutter with a flat end.")
+    return msg("Write through_allowance: {enough}.", enough=mm(enough))
 
 
 def _odd_anyway(step: Step) -> bool:

@@ -102,3 +102,16 @@ def test_names_that_are_no_utf8_are_printed(tmp_path: pathlib.Path) -> None:
         said = (done.stdout + done.stderr).decode("utf-8")
         assert "Traceback" not in said
         assert _steering(said) == []
+
+
+@pytest.mark.parametrize("style", ["text", "json"])
+def test_an_author_in_inches_reads_findings_in_inches(call: Call, kits: Kits, style: str) -> None:
+    """The same fault in a kit whose bare numbers are mm and in one where they are inches; the report says it too."""
+    fault = ("cutting_length: 18 mm", "cutting_length: 8 mm")
+    told = {}
+    for unit in ("mm", "in"):
+        kit = kits.starter(fault, ("units: mm", f"units: {unit}"), name=unit)
+        report = kit.parent / f"{unit}.svg"
+        told[unit] = (call("check", kit, "--format", style, "--report", report)[1], report.read_text(encoding="utf-8"))
+    assert ["12.5 mm" in text or "12 mm" in text for text in told["mm"]] == [True, True]
+    assert [" in deep" in text for text in told["in"]] == [True, True]

@@ -115,7 +115,7 @@ def test_a_feature_left_out_of_the_kit_is_told_at_its_need(tmp_path: pathlib.Pat
     with pytest.raises(UnreadableKitError) as told:
         load_kit(tmp_path, load_plugins())
     assert {"unknown-name"} == {problem.code for problem in told.value.problems}
-    assert all(feature in problem.message for problem in told.value.problems)
+    assert all(feature in str(problem.message) for problem in told.value.problems)
 
 
 @pytest.mark.parametrize(

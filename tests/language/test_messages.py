@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from kitforge.findings import Kind as FindingKind
 from kitforge.findings import Severity, Source
-from kitforge.messages import Quantity, Wording, listed, mm, msg, msg_many, newton
+from kitforge.messages import Quantity, Wording, area_mm2, listed, mm, msg, msg_many, newton, point_mm, size_mm
 
 GERMAN = Wording(
     text=lambda text: {
@@ -68,3 +68,15 @@ def test_a_finding_takes_a_message() -> None:
     kind = FindingKind("thin-slot", Severity.ERROR, "A slot is thin.")
     found = kind.found(msg("The slot is {width} wide.", width=mm(3)), "Use another.", source=Source("kit.yaml", 3, 1))
     assert found.as_line() == "kit.yaml:3:1: error [thin-slot] The slot is 3 mm wide. Use another."
+
+
+def test_areas_places_and_sizes_are_written_in_the_units_of_the_reader() -> None:
+    """Numbers that share a unit name it once; an area in square inches is 645.16 times smaller (ISO 80000-3)."""
+    found = msg("{area} at {at}, {size}", area=area_mm2(645.16), at=point_mm((25.4, -0.0)), size=size_mm(254, 127))
+    assert str(found) == "645.2 mm² at (25.4, 0) mm, 254 × 127 mm"
+    assert Wording(units="in").write(found) == "1 in² at (1, 0) in, 10 × 5 in"
+
+
+def test_a_very_small_length_is_not_nothing_in_inches() -> None:
+    """What is told to a ten-thousandth of a millimetre is told to a hundred-thousandth of an inch."""
+    assert Wording(units="in").write(msg("{gap}", gap=mm(0.0042, 4))) == "0.00017 in"

@@ -95,14 +95,14 @@ def test_a_shelf_sits_in_its_dado(tmp_path: Path) -> None:
 def test_a_shallow_dado_is_found_with_how_much(tmp_path: Path, change: tuple[str, str], by: str) -> None:
     (found,) = checked(tmp_path, change)
     assert (found.code, found.severity, found.part) == ("parts-collide", Severity.ERROR, "shelf")
-    assert f"'Side' and 'Shelf' run into each other by about {by} (" in found.message
+    assert f"'Side' and 'Shelf' run into each other by about {by} (" in str(found.message)
     assert found.source.line == SHELF.count("\n")
 
 
 def test_a_dado_at_the_wrong_height_is_found(tmp_path: Path) -> None:
     (found,) = checked(tmp_path, ("rise + thick + 0.1 mm", "rise + thick + 3 mm"))
     assert found.code == "parts-collide"
-    assert "at [-" in found.message
+    assert "at [-" in str(found.message)
 
 
 def test_a_narrow_dado_is_found(tmp_path: Path) -> None:
@@ -118,7 +118,7 @@ def test_what_sanding_takes_is_no_collision(tmp_path: Path) -> None:
 def test_a_part_in_the_air_is_found(tmp_path: Path) -> None:
     (found,) = checked(tmp_path, ("at: [-6 mm", "at: [3 mm"))
     assert (found.code, found.severity) == ("part-stands-alone", Severity.WARNING)
-    assert "2 mm" in found.message
+    assert "2 mm" in str(found.message)
 
 
 def test_a_kit_without_places_is_not_looked_at(tmp_path: Path) -> None:
@@ -132,13 +132,13 @@ def test_wrong_measures_of_a_demo_kit_are_found() -> None:
     lower = replace(roof, at=(roof.at[0], roof.at[1], roof.at[2] - 3))
     found = list(kitforge_check(replace(kit, together=(*kit.together[:-1], lower)), planned))
     assert {"parts-collide"} == {one.code for one in found}
-    assert all("'Roof'" in one.message for one in found)
+    assert all("'Roof'" in str(one.message) for one in found)
     assert {"side", "roof"} & {one.part for one in found if one.part}
     kit, planned = demo("plant-stand")
     foot = kit.together[2]
     turned = replace(foot, along_x=(1.0, 0.0, 0.0))
     found = list(kitforge_check(replace(kit, together=(*kit.together[:2], turned, *kit.together[3:])), planned))
-    assert any("'Foot' (line" in one.message for one in found)
+    assert any("'Foot' (line" in str(one.message) for one in found)
 
 
 def test_every_pair_is_tried_or_the_check_says_so(monkeypatch: pytest.MonkeyPatch) -> None:

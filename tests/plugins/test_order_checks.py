@@ -52,7 +52,7 @@ def test_cutting_on_after_freeing() -> None:
     own = kit(part(outside(plate()), pocket(SHAPE)), order_as_written=True)
     (finding,) = found(own)
     assert finding.code == "freeing-not-last"
-    assert "Step 2 ('Pocket' of Board) cuts the part after step 1 ('Profile' of Board)" in finding.message
+    assert "Step 2 ('Pocket' of Board) cuts the part after step 1 ('Profile' of Board)" in str(finding.message)
 
 
 def test_a_hole_after_freeing() -> None:
@@ -69,7 +69,7 @@ def test_freeing_one_part_before_another_is_cut() -> None:
     )
     findings = found(kit(*pair, order_as_written=True))
     assert codes(findings) == ["freeing-early"]
-    assert "before 1 step(s) on other parts" in findings[0].message
+    assert "before 1 step(s) on other parts" in str(findings[0].message)
     assert found(kit(*pair)) == []
 
 
@@ -98,7 +98,7 @@ def test_facing_late() -> None:
     assert "face" in top
     (finding,) = as_written(inner, top, free, own=own)
     assert finding.code == "facing-late"
-    assert "1 mm shallower" in finding.message
+    assert "1 mm shallower" in str(finding.message)
     assert as_written(top, inner, free, own=own) == []
 
 
@@ -108,7 +108,7 @@ def test_deep_before_shallow() -> None:
     shallow, deep, free = (step.key for step in planned(own).steps)
     (finding,) = as_written(deep, shallow, free, own=own)
     assert finding.code == "deep-first"
-    assert "12 mm deep inside" in finding.message
+    assert "12 mm deep inside" in str(finding.message)
     assert as_written(shallow, deep, free, own=own) == []
 
 
@@ -124,7 +124,7 @@ def test_more_cutter_changes_than_needed() -> None:
     pockets = [pocket(rounded(10 + 45 * k, 20, 30, 30), tool=tool) for k, tool in enumerate(tools)]
     (finding,) = found(kit(freed(*pockets), order_as_written=True))
     assert finding.code == "cutter-changes"
-    assert "needs 4 cutter changes, the computed order 2" in finding.message
+    assert "needs 4 cutter changes, the computed order 2" in str(finding.message)
     assert found(kit(freed(*pockets))) == []
 
 

@@ -119,7 +119,7 @@ def test_the_point_of_a_drill_comes_out() -> None:
     """The point of a 118° drill of 10 mm is 3.00 mm long (0.300 D, from the angle): 16 mm is too deep in 18 mm."""
     (finding,) = found(drilled((50, 50), diameter=10, depth=16))
     assert finding.code == "drill-breaks-through"
-    assert "3 mm longer and comes out 1 mm underneath" in finding.message
+    assert "3 mm longer and comes out 1 mm underneath" in str(finding.message)
     assert found(drilled((50, 50), diameter=10, depth=14.9)) == []
 
 
@@ -135,7 +135,7 @@ def test_a_part_placed_over_the_edge_of_the_stock() -> None:
     """The distance beyond the stock is told."""
     (finding,) = of_kit(kit(freed(places=((430, 100),))))
     assert finding.code == "part-off-stock"
-    assert "30 mm beyond" in finding.message
+    assert "30 mm beyond" in str(finding.message)
 
 
 @pytest.mark.parametrize(("second", "expected"), [(150, ["parts-too-close"]), (204, ["parts-too-close"]), (207, [])])
@@ -156,7 +156,7 @@ def test_many_alike_are_cut_short() -> None:
     """Of forty holes beside the part ten are told, and how many more there are."""
     holes = found(drilled(*((300 + 10 * k, 20) for k in range(40))))
     assert len(holes) == 10
-    assert holes[-1].message.endswith("There are 30 more like this.")
+    assert str(holes[-1].message).endswith("There are 30 more like this.")
 
 
 @st.composite

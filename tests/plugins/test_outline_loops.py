@@ -43,7 +43,7 @@ def test_an_open_outline_tells_size_and_place_of_the_gap() -> None:
     outline = path((0, 0), (200, 0), (200, 150), (0, 150), (0, 1.2), closed=False)
     (finding,) = found(part(outline=outline))
     assert (finding.code, finding.at) == ("outline-open", (0, 1.2))
-    assert "1.2 mm between (0, 1.2) mm and (0, 0) mm" in finding.message
+    assert "1.2 mm between (0, 1.2) mm and (0, 0) mm" in str(finding.message)
 
 
 def test_a_crossed_outline_is_found_at_its_crossing() -> None:
@@ -130,7 +130,7 @@ def test_lines_of_a_groove_that_share_a_piece_are_found() -> None:
     first, half = polyline([(20, 20), (80, 20)]), polyline([(50, 20), (110, 20)])
     (finding,) = found(part(groove(first, half)))
     assert finding.code == "line-overlap"
-    assert "30 mm in all" in finding.message
+    assert "30 mm in all" in str(finding.message)
     assert found(part(groove(first, polyline([(80, 20), (110, 60)]), polyline([(50, 10), (50, 60)])))) == []
 
 
