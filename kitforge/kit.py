@@ -13,6 +13,8 @@ from enum import StrEnum
 from kitforge.cutting.records import AddedRows
 from kitforge.cutting.records import CutterKind as CutterKind  # noqa: PLC0414 - a name of this module as well
 from kitforge.datum import AS_IT_CAME, Datum
+from kitforge.facts import Hardware as Hardware  # noqa: PLC0414 - a name of this module as well
+from kitforge.facts import PieceUse, Tried
 from kitforge.findings import Finding, Source
 from kitforge.geometry.path import Path
 from kitforge.lines import Line, Use
@@ -253,16 +255,6 @@ class Setup:
 
 
 @dataclass(frozen=True, slots=True)
-class Hardware:
-    """A thing to buy beside wood and finish."""
-
-    item: str
-    count: str
-    use: str | None = None
-    note: str | None = None
-
-
-@dataclass(frozen=True, slots=True)
 class AssemblyStep:
     """One step of putting the kit together, with the parts it needs.
 
@@ -334,7 +326,10 @@ class Change:
 
 @dataclass(frozen=True, slots=True)
 class KitInfo:
-    """What the kit is and who made it. units: 'mm' or 'in' first in print; licence: SPDX expression."""
+    """What the kit is and who made it. units: 'mm' or 'in' first in print; licence: SPDX expression.
+
+    uses: where and how the finished piece is used; empty where the author does not say.
+    """
 
     title: str
     slug: str
@@ -348,6 +343,7 @@ class KitInfo:
     released: str | None = None
     contact: str | None = None
     changes: tuple[Change, ...] = ()
+    uses: tuple[PieceUse, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -356,7 +352,7 @@ class Kit:
 
     machines_named: True when the author listed the machine classes, False when they are all of them. problems: what
     reading and resolving found that does not stop the plan. needs: what must be so for the kit to work. together:
-    where every copy stands in the finished piece; empty where the author does not say.
+    where every copy stands in the finished piece; empty where the author does not say. tried: the maker's own trials.
     cutting_rows: what plugins add to the physics.
     """
 
@@ -378,6 +374,7 @@ class Kit:
     needs: tuple[Need, ...] = ()
     together: tuple[Standing, ...] = ()
     cutting_rows: tuple[AddedRows, ...] = ()
+    tried: tuple[Tried, ...] = ()
 
     def part(self, key: str) -> Part:
         """Return the part with this key. Raises KeyError if there is none."""

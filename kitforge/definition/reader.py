@@ -10,8 +10,9 @@ from typing import Annotated, Any, TypeVar, Union, get_args, get_origin
 from pydantic import BaseModel, Tag, ValidationError
 
 from kitforge.definition import kinds
+from kitforge.definition.operations import DOINGS
 from kitforge.definition.positions import Place, Positions
-from kitforge.definition.schema import DOINGS, Definition
+from kitforge.definition.schema import Definition
 from kitforge.definition.values import say
 from kitforge.definition.yaml_reader import read_yaml
 from kitforge.findings import Finding

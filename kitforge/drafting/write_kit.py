@@ -30,6 +30,7 @@ kit:
   licence: CC-BY-4.0 # an SPDX expression; for your own terms: LicenseRef-Yours and licence_file: terms.txt
   summary: Say in two sentences what this is and what it is for.
   skill: beginner # beginner, some practice, experienced
+  use: indoors # GUESS: where the piece is used: indoors, outdoors, food, children, wall
 
 parameters: # names for measures; used below after a '='
   sheet: {thickness} # GUESS{said_by}: thickness of the stock. Measure yours

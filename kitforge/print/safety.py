@@ -1,4 +1,4 @@
-"""Safety messages: a signal word chosen by how bad it can get, and always hazard, consequence and avoidance.
+"""Safety messages: a signal word from how bad it can get and how likely, and always hazard, consequence and avoidance.
 
 Definitions of the words: ANSI Z535.4 (DANGER will, WARNING could kill or seriously injure, CAUTION could cause minor
 or moderate injury, NOTICE is not about injury); ISO 3864-2 has the first three. Three parts of a message: the usual
@@ -8,7 +8,7 @@ reading of ANSI Z535.6 and IEC/IEEE 82079-1.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from enum import StrEnum
+from enum import Enum, StrEnum
 
 from kitforge.language import later, say_as
 from kitforge.lines import Use
@@ -23,21 +23,36 @@ class SignalWord(StrEnum):
     NOTICE = later("NOTICE")
 
 
-class Harm(StrEnum):
-    """What happens if nothing is done about a hazard."""
+class Injury(StrEnum):
+    """How bad it can get. SERIOUS is also what does not heal, such as lost hearing, and what needs a hospital."""
 
-    CERTAIN_DEATH = "will kill or seriously injure"
-    SERIOUS = "could kill or seriously injure"
-    MODERATE = "could cause minor or moderate injury"
-    DAMAGE = "damages machine, cutter or work"
+    SERIOUS = "death or serious injury"
+    MODERATE = "minor or moderate injury"
+    NONE = "damage to machine, cutter or work only"
 
 
-_WORDS = {
-    Harm.CERTAIN_DEATH: SignalWord.DANGER,
-    Harm.SERIOUS: SignalWord.WARNING,
-    Harm.MODERATE: SignalWord.CAUTION,
-    Harm.DAMAGE: SignalWord.NOTICE,
-}
+class Likelihood(StrEnum):
+    """How sure it is to happen if nothing is done about it."""
+
+    WILL = "will"
+    COULD = "could"
+
+
+class Harm(Enum):
+    """What happens if nothing is done about a hazard, worst first."""
+
+    CERTAIN_DEATH = (Injury.SERIOUS, Likelihood.WILL)
+    SERIOUS = (Injury.SERIOUS, Likelihood.COULD)
+    MODERATE = (Injury.MODERATE, Likelihood.COULD)
+    DAMAGE = (Injury.NONE, Likelihood.COULD)
+
+    @property
+    def word(self) -> SignalWord:
+        """The signal word for this injury at this likelihood."""
+        injury, likelihood = self.value
+        if injury is Injury.SERIOUS:
+            return SignalWord.DANGER if likelihood is Likelihood.WILL else SignalWord.WARNING
+        return SignalWord.CAUTION if injury is Injury.MODERATE else SignalWord.NOTICE
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +78,7 @@ class Message:
     @property
     def word(self) -> SignalWord:
         """The signal word, which follows from the harm alone."""
-        return _WORDS[self.harm]
+        return self.harm.word
 
     @property
     def signal(self) -> str:

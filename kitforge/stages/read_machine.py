@@ -6,8 +6,8 @@ import re
 from pathlib import Path
 
 from kitforge.definition import kinds
+from kitforge.definition.machines import MachineEntry
 from kitforge.definition.reader import read_as
-from kitforge.definition.schema import MachineEntry
 from kitforge.definition.yaml_reader import LARGEST_FILE
 from kitforge.errors import UnreadableKitError
 from kitforge.findings import Severity, Source, sort_findings

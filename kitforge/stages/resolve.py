@@ -13,13 +13,14 @@ from kitforge.errors import UnreadableKitError
 from kitforge.findings import sort_findings
 from kitforge.geometry.path import Path
 from kitforge.geometry.piece import Bounds
-from kitforge.kit import AssemblyStep, Cutter, Hardware, Kit, Operation, Part, Stock
+from kitforge.kit import AssemblyStep, Cutter, Kit, Operation, Part, Stock
 from kitforge.plugins import merge_workshop
 from kitforge.stages.drawing_leftovers import TakenOutline
 from kitforge.stages.naming import report_folder_name
 from kitforge.stages.printable import report_unprintable
 from kitforge.stages.resolve_drawings import Drawings
 from kitforge.stages.resolve_facing import resolve_facing
+from kitforge.stages.resolve_facts import resolve_hardware, resolve_tried
 from kitforge.stages.resolve_info import resolve_info
 from kitforge.stages.resolve_machines import resolve_machines
 from kitforge.stages.resolve_needs import resolve_needs
@@ -79,6 +80,7 @@ class _Resolving:
         info = resolve_info(sheet, definition.kit, definition.units, self.read_kit.files)
         needs = resolve_needs(sheet, definition)
         together = resolve_together(sheet, definition, parts)
+        tried = resolve_tried(sheet, definition, self.workshop)
         report_folder_name(sheet, definition.kit)
         report_unprintable(sheet, definition, self.read_kit.files)
         self._report_unused(parts)
@@ -90,7 +92,7 @@ class _Resolving:
             machines=tuple(machines.values()),
             setups=setups,
             finishing=finishing,
-            hardware=tuple(Hardware(one.item, str(one.count), one.use, one.note) for one in definition.hardware),
+            hardware=resolve_hardware(sheet, definition),
             assembly=assembly,
             notes=tuple(definition.notes),
             order_as_written=as_written,
@@ -101,6 +103,7 @@ class _Resolving:
             needs=needs,
             together=together,
             cutting_rows=self.plugins.cutting_rows(),
+            tried=tried,
         )
 
     def _parts(

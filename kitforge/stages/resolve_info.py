@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 from collections.abc import Mapping
 
 from packaging.licenses import InvalidLicenseExpression, canonicalize_license_expression
@@ -11,6 +10,7 @@ from kitforge.definition import kinds
 from kitforge.definition.positions import Place
 from kitforge.definition.schema import KitEntry
 from kitforge.kit import Change, KitInfo
+from kitforge.stages.resolve_facts import check_date, resolve_uses
 from kitforge.stages.resolve_values import Sheet, label
 
 
@@ -19,10 +19,10 @@ def resolve_info(sheet: Sheet, entry: KitEntry, units: str, files: Mapping[str, 
     licence_text = files[entry.licence_file].decode("utf-8-sig") if entry.licence_file else None
     changes = []
     for index, change in enumerate(entry.changes):
-        _check_date(sheet, change.date, ("kit", "changes", index, "date"))
+        check_date(sheet, change.date, ("kit", "changes", index, "date"))
         text = (change.text,) if isinstance(change.text, str) else tuple(change.text)
         changes.append(Change(change.version, change.date, text))
-    _check_date(sheet, entry.released, ("kit", "released"))
+    check_date(sheet, entry.released, ("kit", "released"))
     return KitInfo(
         title=entry.title,
         slug=entry.slug,
@@ -36,6 +36,7 @@ def resolve_info(sheet: Sheet, entry: KitEntry, units: str, files: Mapping[str, 
         released=entry.released,
         contact=entry.contact,
         changes=tuple(changes),
+        uses=resolve_uses(entry),
     )
 
 
@@ -49,11 +50,3 @@ def _licence(sheet: Sheet, written: str) -> str:
         advice = "Write a known one such as CC-BY-4.0, CC-BY-NC-SA-4.0 or MIT, or LicenseRef-My-Own-Terms for your own."
         sheet.report(kinds.BAD_LICENCE, place, message, advice)
         return written
-
-
-def _check_date(sheet: Sheet, written: str | None, place: Place) -> None:
-    try:
-        datetime.date.fromisoformat(written or "2000-01-01")
-    except ValueError:
-        message = f"{label(place)}: '{written}' is not in the calendar."
-        sheet.report(kinds.BAD_DATE, place, message, "Write it as year-month-day, such as 2025-03-31.")

@@ -6,8 +6,9 @@ import math
 from collections.abc import Iterable, Sequence
 
 from kitforge.definition import kinds
+from kitforge.definition.machines import MachineEntry
 from kitforge.definition.positions import Place
-from kitforge.definition.schema import Definition, MachineEntry
+from kitforge.definition.schema import Definition
 from kitforge.definition.values import Raw
 from kitforge.stages.resolve_values import MACHINES, Limits, Sheet, label
 from kitforge.workshop.load import load_workshop

@@ -9,8 +9,7 @@ from typing import TypeVar
 
 from kitforge.cutting.shape import point_length
 from kitforge.definition import kinds
-from kitforge.definition.positions import Place
-from kitforge.definition.schema import (
+from kitforge.definition.operations import (
     AnyOperation,
     ChamferEntry,
     DrillEntry,
@@ -23,6 +22,7 @@ from kitforge.definition.schema import (
     PocketEntry,
     ProfileEntry,
 )
+from kitforge.definition.positions import Place
 from kitforge.definition.values import Raw
 from kitforge.geometry.corners import Side as CutSide
 from kitforge.geometry.path import Path, is_circle

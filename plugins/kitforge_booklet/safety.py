@@ -43,12 +43,26 @@ def deferring(kit: Kit) -> tuple[str, ...]:
     makers = [say("the manual of your machine"), say("the marks and data of your cutters")]
     makers += [say("the maker's data of the finish")] if kit.finishing.finish else []
     return (
+        *_not_stated(kit),
         say(
             "{makers} stand above this booklet, and so do the laws and codes where you live.",
             makers=capital(listed(makers)),
         ),
         say("Written for {reader}. Children and bystanders stay out of reach of the machine.", reader=_reader(kit)),
         say("The finished piece has not been assessed as a toy for small children."),
+    )
+
+
+def _not_stated(kit: Kit) -> tuple[str, ...]:
+    """What the maker of the kit leaves open is said to be open."""
+    things = [thing.item for thing in kit.hardware if thing.hazards is None]
+    if not things:
+        return ()
+    return (
+        say(
+            "The maker of this kit does not say which dangers these bring: {things}. Read what comes with them.",
+            things=listed(things),
+        ),
     )
 
 
@@ -74,11 +88,19 @@ def loose_small_parts(kit: Kit) -> tuple[Part, ...]:
 def step_messages(step: Step, kit: Kit, near_fasteners: bool) -> tuple[Message, ...]:
     """Return the messages that belong right before one step."""
     messages = []
-    if step.frees and step.part in loose_small_parts(kit):
+    if step.frees and step.part.key in {part.key for part in loose_small_parts(kit)}:
         messages.append(freed_parts((step.part,)))
     if near_fasteners:
         messages.append(_fasteners_here())
+    if step.through and _held_by_vacuum(step, kit):
+        messages.append(_vacuum())
     return tuple(messages)
+
+
+def _held_by_vacuum(step: Step, kit: Kit) -> bool:
+    """Whether the first choice of hold-down for this step's piece and face is vacuum."""
+    holds = [setup.hold_downs for setup in kit.setups if (setup.stock, setup.face) == (step.part.stock.key, step.face)]
+    return any(found and found[0].kind is HoldKind.VACUUM for found in holds)
 
 
 def _frees_loose(operation: Operation) -> bool:
@@ -132,7 +154,7 @@ def _changing_cutters() -> Message:
 
 def _ears() -> Message:
     return Message(
-        Harm.MODERATE,
+        Harm.SERIOUS,
         say("Noise"),
         say("Router, extraction and cut together are loud for as long as the job runs."),
         say("Hearing that is lost does not come back."),
@@ -225,7 +247,7 @@ def _tape_glue() -> Message:
 
 def _vacuum() -> Message:
     return Message(
-        Harm.MODERATE,
+        Harm.SERIOUS,
         say("Loss of vacuum"),
         say("The parts are held by vacuum alone; a cut through the work lets air in."),
         say("A part can come loose and be thrown."),

@@ -208,7 +208,7 @@ _BY_KIND = {
     ),
     CutterKind.SURFACING: later("An even swish. Stripes that catch the light: the spindle is not square."),
     CutterKind.DOWN_CUT: later(
-        "Chips are packed into the cut: vacuum while it runs. A hot smell: they pack too tight."
+        "Chips are packed into the cut. A hot smell: they pack too tight; stop the spindle before you clear them."
     ),
 }
 

@@ -1,99 +1,131 @@
-"""Dangers of the finished piece, told only where the kit itself says that they are there.
+"""Dangers of the finished piece, told where the kit states that they are there.
 
-The kit's own words decide: hardware, assembly and notes are searched for the words below, in English as kits are
-written, and small loose parts are measured.
+The fields of the kit decide: the hazards of the things that are bought and the use of the piece. Its words decide
+nothing. Small loose parts are measured.
 """
 
 from __future__ import annotations
 
-import re
 from typing import TYPE_CHECKING
 
+from kitforge.facts import Hazard, PieceUse
 from kitforge.language import say, say_as
+from kitforge.planning.small_parts import small_parts
 from kitforge.print.figures import listed
 from kitforge.print.safety import Harm, Message
 
 if TYPE_CHECKING:
-    from kitforge.kit import Kit, Part
-
-SMALL_ACROSS, SMALL_HIGH = 31.7, 57.1
-"""The test cylinder for small parts: diameter and greatest depth, mm. 16 CFR 1501.4 (figures recalled)."""
-
-_BATTERY = r"\b(battery|batteries|clock (?:movement|insert|works))\b"
-_MAINS = r"\b(leds?|lamps?|light modules?|bulbs?|power suppl(?:y|ies)|transformers?|usb|chargers?|wiring)\b"
-_HANGING = r"\b(wall plugs?|wall anchors?|picture hooks?|keyhole|hangers?|(?:on|to|into) (?:a|the) wall|wall screws?)\b"
-_SMALL = r"\b(marbles?|small parts?|magnets?|beads?|button cells?|coin cells?)\b"
-_FOOD = r"\b(food|bread|cheese|cutting board|chopping board|serving|fruit bowl)\b"
+    from kitforge.kit import Kit
 
 
 def use_messages(kit: Kit) -> tuple[Message, ...]:
     """Return the messages about living with the finished piece."""
-    found = (_electrics(kit), _hanging(kit), _small_parts(kit), _food(kit))
+    makers = (_mains, _batteries, _button_cells, _magnets, _small_parts, _heat, _glass, _hanging, _food)
+    found = (make(kit) for make in makers)
     return tuple(message for message in found if message is not None)
 
 
-def says(kit: Kit, pattern: str) -> str:
-    """Return the first thing that the kit itself says about a danger, '' where it says nothing.
-
-    Things to buy are looked through first, then assembly, then notes and summary.
-    """
-    texts = [item.item for item in kit.hardware]
-    texts += [item.note for item in kit.hardware if item.note]
-    texts += [text for step in kit.assembly for text in (step.text, step.caution or "")]
-    texts += [*kit.notes, kit.info.summary]
-    return next((text for text in texts if re.search(pattern, text, re.IGNORECASE)), "")
+def bringing(kit: Kit, *hazards: Hazard) -> list[str]:
+    """Return the names of the things to buy that the author says bring one of these hazards."""
+    return [thing.item for thing in kit.hardware if thing.brings(*hazards)]
 
 
-def bought(kit: Kit, pattern: str) -> list[str]:
-    """Return the things to buy whose names hold a word."""
-    return [item.item for item in kit.hardware if re.search(pattern, item.item, re.IGNORECASE)]
-
-
-def small_parts(kit: Kit) -> list[Part]:
-    """Return the loose parts that fit the test cylinder for small parts, whichever way they are put in."""
-    return [part for part in kit.parts if _fits_cylinder(part)]
-
-
-def _fits_cylinder(part: Part) -> bool:
-    box = part.outline.bounds
-    sizes = sorted((box.width, box.height, part.thickness))
-    across = (sizes[0] ** 2 + sizes[1] ** 2) ** 0.5
-    return across <= SMALL_ACROSS and sizes[2] <= SMALL_HIGH
-
-
-def _electrics(kit: Kit) -> Message | None:
-    if not (bought(kit, _MAINS) or bought(kit, _BATTERY)):
+def _mains(kit: Kit) -> Message | None:
+    if not bringing(kit, Hazard.MAINS):
         return None
-    if not bought(kit, _MAINS):
-        return Message(
-            Harm.MODERATE,
-            say("Batteries"),
-            say("A battery that is short-circuited or put in the wrong way round heats up and leaks."),
-            say("Burns, and a ruined piece."),
-            say("Use the kind that the maker names, take it out when it is empty, and keep it from children."),
-        )
     return Message(
         Harm.SERIOUS,
         say("Electric parts nearby"),
         say("This piece holds an electric device: wood beside it is heated for hours, and cables can be pinched."),
         say("Wood that stays hot for long can catch fire; a damaged cable can give a shock."),
         say(
-            "Build in closed, certified low-voltage devices only, leave the clearance that their maker asks for, "
-            "change nothing in them, and unplug them before you work on the piece. Drill and cut nothing once they "
-            "are in."
+            "Build in closed, certified devices only, leave the clearance that their maker asks for, change nothing in "
+            "them, and unplug them before you work on the piece. Wiring for mains voltage is work for a licensed "
+            "electrician. Drill and cut nothing once they are in."
         ),
         "Babrauskas, Gray, Janssens, Fire and Materials 31 (2007), pp. 125–135",
     )
 
 
-def _hanging(kit: Kit) -> Message | None:
-    if not (bought(kit, _HANGING) or any(re.search(_HANGING, s.text, re.IGNORECASE) for s in kit.assembly)):
+def _batteries(kit: Kit) -> Message | None:
+    if not bringing(kit, Hazard.BATTERY):
         return None
     return Message(
         Harm.MODERATE,
+        say("Batteries"),
+        say("A battery that is short-circuited or put in the wrong way round heats up and leaks."),
+        say("Burns, and a ruined piece."),
+        say("Use the kind that the maker names, take it out when it is empty, and keep it from children."),
+    )
+
+
+def _button_cells(kit: Kit) -> Message | None:
+    if not bringing(kit, Hazard.BUTTON_CELL):
+        return None
+    return Message(
+        Harm.SERIOUS,
+        say("Button cells"),
+        say("A swallowed button cell burns through the gullet from inside, within hours, even an empty one."),
+        say("It can kill a child."),
+        say(
+            "Buy a device whose battery lid needs a tool. Keep new and empty cells locked away. If one may have been "
+            "swallowed, go to a hospital at once; do not wait for signs."
+        ),
+        "16 CFR 1263",
+    )
+
+
+def _magnets(kit: Kit) -> Message | None:
+    if not bringing(kit, Hazard.MAGNET):
+        return None
+    return Message(
+        Harm.SERIOUS,
+        say("Magnets"),
+        say("Magnets that are swallowed pull together through the walls of the gut."),
+        say("They can tear holes that need surgery, and can kill a child."),
+        say(
+            "Set them so that none can come loose, count them, and keep loose ones from children. Keep them away from "
+            "pacemakers. If one may have been swallowed, go to a hospital at once."
+        ),
+        "16 CFR 1262",
+    )
+
+
+def _heat(kit: Kit) -> Message | None:
+    if not bringing(kit, Hazard.HEAT):
+        return None
+    return Message(
+        Harm.SERIOUS,
+        say("Heat and flame"),
+        say("A part of this piece burns or is hot in use, beside wood and its finish."),
+        say("Wood, finish and cloth can catch fire; hot parts burn fingers."),
+        say(
+            "Keep the distance to wood that its maker asks for, never leave it burning or hot when you go out or "
+            "sleep, and keep it from children and curtains."
+        ),
+    )
+
+
+def _glass(kit: Kit) -> Message | None:
+    if not (things := bringing(kit, Hazard.GLASS)):
+        return None
+    return Message(
+        Harm.MODERATE,
+        say("Sharp pieces"),
+        say("{things}: breaks into pieces with sharp edges.", things=listed([_short(thing) for thing in things])),
+        say("Cut hands and feet."),
+        say("Put it in last, force nothing, and take up broken pieces with a brush, not by hand."),
+    )
+
+
+def _hanging(kit: Kit) -> Message | None:
+    if PieceUse.WALL not in kit.info.uses and not bringing(kit, Hazard.WALL_FIXING):
+        return None
+    return Message(
+        Harm.SERIOUS,
         say("Hanging on a wall"),
         say("A piece on a wall is only as firm as the wall, the plug and the screw. No load was tested for this kit."),
-        say("It can come down on somebody, and a drill can meet a cable or a pipe."),
+        say("It can come down on somebody's head; a drill that meets a cable can kill."),
         say(
             "Find out what the wall is made of, take a plug and screw that are made for it, look for cables and pipes "
             "before you drill, and pull hard on the fixing before you hang anything."
@@ -102,21 +134,17 @@ def _hanging(kit: Kit) -> Message | None:
 
 
 def _small_parts(kit: Kit) -> Message | None:
-    things = bought(kit, _SMALL)
+    things = bringing(kit, Hazard.SMALL_PART, Hazard.BUTTON_CELL, Hazard.MAGNET)
     parts = [part.title for part in small_parts(kit)]
-    said = says(kit, r"\bsmall parts?\b")
-    if not (things or parts or said):
+    if not (things or parts):
         return None
-    named = listed(list(dict.fromkeys([*(_short(thing) for thing in things), *parts])))
-    what = (
-        say("{things}: small enough to be swallowed.", things=named)
-        if named
-        else say("The kit has parts that are small enough to be swallowed.")
-    )
     return Message(
         Harm.SERIOUS,
         say("Small parts and children"),
-        what,
+        say(
+            "{things}: small enough to be swallowed.",
+            things=listed(list(dict.fromkeys([*(_short(thing) for thing in things), *parts]))),
+        ),
         say("A small child can choke on them."),
         say("Keep them from children under three years, and count them when you put the piece away."),
         "16 CFR 1501",
@@ -129,7 +157,8 @@ def _short(thing: str) -> str:
 
 def _food(kit: Kit) -> Message | None:
     finish = kit.finishing.finish
-    if finish is None or not finish.food_contact or not says(kit, _FOOD):
+    touches = PieceUse.FOOD in kit.info.uses or bringing(kit, Hazard.FOOD_CONTACT)
+    if finish is None or not finish.food_contact or not touches:
         return None
     return Message(
         Harm.MODERATE,

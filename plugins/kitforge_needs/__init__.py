@@ -1,4 +1,4 @@
-"""Proves what a kit says it needs on the geometry: passages, seats, joints, holes in line, wood that stays.
+"""Proves what a kit says it needs on the geometry, and asks for what only its author can state.
 
 | code | what it finds |
 |---|---|
@@ -8,6 +8,11 @@
 | `need-spacing`, `need-count`, `need-aligned` | holes at another pitch, more or fewer of them, or out of line |
 | `need-keeps` | less wood stays under, between or beside features than needed |
 | `need-met` | a need that is met, with the figures |
+| `hazard-unknown` | a thing to buy whose hazard is not stated; its words may suggest one, they never decide |
+| `use-unknown` | the use of the piece is not stated |
+| `use-disagrees` | a wall fixing or a thing that touches food, and a use that names neither |
+| `electric-no-passage` | an electric thing and a recess, and no passage for a cable among the needs |
+| `children-danger` | a piece for children with things that can be swallowed, burn or shock |
 """
 
 from __future__ import annotations
@@ -34,15 +39,17 @@ from kitforge_needs.kinds import KINDS
 from kitforge_needs.passages import prove_passage
 from kitforge_needs.rows import prove_count, prove_line, prove_spacing
 from kitforge_needs.seats import prove_seat
+from kitforge_needs.stated import check_statements
 
 __all__ = ["KINDS", "kitforge_check"]
 
 
 @hookimpl
 def kitforge_check(kit: Kit, plan: Plan) -> Iterator[Finding]:
-    """Yield which needs of the kit are not met, and which are."""
+    """Yield which needs of the kit are not met, and which are; and what only the author can state and does not."""
     for need in kit.needs:
         yield from _prove(kit, plan, need)
+    yield from check_statements(kit)
 
 
 def _prove(kit: Kit, plan: Plan, need: Need) -> Iterator[Finding]:

@@ -12,5 +12,10 @@ COUNT = Kind("need-count", Severity.ERROR, "A feature has more or fewer holes, a
 ALIGNED = Kind("need-aligned", Severity.ERROR, "Features that must lie in a line do not.")
 KEEPS = Kind("need-keeps", Severity.ERROR, "Less wood stays under, between or beside features than needed.")
 MET = Kind("need-met", Severity.NOTE, "A need of the kit is met, with the figures that prove it.")
+HAZARD_UNKNOWN = Kind("hazard-unknown", Severity.WARNING, "Nobody says which dangers a bought thing brings.")
+USE_UNKNOWN = Kind("use-unknown", Severity.NOTE, "Nobody says where and how the finished piece is used.")
+USE_DISAGREES = Kind("use-disagrees", Severity.WARNING, "The use of the piece and a hazard of a bought thing disagree.")
+NO_PASSAGE = Kind("electric-no-passage", Severity.WARNING, "An electric piece with a recess states no way for a cable.")
+FOR_CHILDREN = Kind("children-danger", Severity.WARNING, "A piece for children has parts that can kill a small child.")
 
 KINDS = tuple(value for value in list(globals().values()) if isinstance(value, Kind))

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kitforge.kit import Grain, Hardware, Kit
+from kitforge.kit import Grain, Kit
 from kitforge.plan import Plan
 from kitforge.print.figures import Units
 from kitforge.print.pictures.shots import shots_of
@@ -21,7 +21,6 @@ from kitforge_booklet.setting_up import preparations
 from kitforge_booklet.signs import Must, cutting_signs, sign
 from kitforge_booklet.stock_plans import across, flattening_step, glue_up, needs_router, seasons, stock_plans
 from kitforge_booklet.turning import turnings
-from kitforge_booklet.use import use_messages
 
 MM = Units("mm", both=False)
 BLANK = replace(morris.BOARD_STOCK, boards=None, planer=None)
@@ -162,40 +161,6 @@ def test_every_sign_has_words_and_is_a_blue_disc_or_a_red_ring(must: Must) -> No
     assert found.picture.alt == found.words
     assert ("#9b2423" in found.picture.svg) is (must is Must.NO_GLOVES)
     assert ("#005387" in found.picture.svg) is (must is not Must.NO_GLOVES)
-
-
-def bare(kit: Kit) -> Kit:
-    return replace(kit, hardware=(), notes=(), assembly=(), parts=(morris.BOARD,), info=replace(kit.info, summary="A."))
-
-
-def titles_with(kit: Kit, item: str) -> list[str]:
-    return [message.title for message in use_messages(replace(bare(kit), hardware=(Hardware(item, "1"),)))]
-
-
-@pytest.mark.parametrize(
-    ("item", "expected"),
-    [
-        ("Low-voltage LED light module", ["Electric parts nearby"]),
-        ("Clock movement with battery", ["Batteries"]),
-        ("Keyhole hanger, brass", ["Hanging on a wall"]),
-        ("Glass marbles, 16 mm, light", ["Small parts and children"]),
-        ("Wood screw 4 × 30", []),
-    ],
-)
-def test_dangers_in_use_are_told_only_where_the_kit_says_so(kit: Kit, item: str, expected: list[str]) -> None:
-    assert use_messages(bare(kit)) == ()
-    assert titles_with(kit, item) == expected
-
-
-def test_a_loose_part_that_fits_the_test_cylinder_is_a_small_part(kit: Kit) -> None:
-    """16 CFR 1501.4: the cylinder is 31.7 mm wide (recalled); a disc of 28 x 6.4 mm goes in."""
-    small = replace(bare(kit), parts=(morris.BOARD, morris.TOKEN))
-    assert [message.title for message in use_messages(small)] == ["Small parts and children"]
-
-
-def test_food_is_spoken_of_only_where_the_kit_does(kit: Kit) -> None:
-    board = replace(bare(kit), notes=("Made for bread and cheese.",))
-    assert [message.title for message in use_messages(board)] == ["Food on the wood"]
 
 
 def test_every_part_is_measured_before_any_part_is_measured_twice(kit: Kit, plan: Plan) -> None:

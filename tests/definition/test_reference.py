@@ -11,17 +11,18 @@ import pytest
 import yaml
 from pydantic import BaseModel
 
-from kitforge.definition import needs, schema, shapes, work
+from kitforge.definition import machines, needs, operations, schema, shapes, work
 from kitforge.definition.json_schema import DIALECT, json_schema
+from kitforge.definition.machines import MachineEntry
 from kitforge.definition.reader import fields_at, read_definition
-from kitforge.definition.schema import Definition, MachineEntry
+from kitforge.definition.schema import Definition
 from kitforge.definition.shapes import Shape
 from kitforge.workshop.own_machine import FIELDS
 
 REFERENCE = files("kitforge.definition").joinpath("README.md").read_text(encoding="utf-8")
 ENTRIES: set[type[BaseModel]] = {
     model
-    for module in (needs, schema, shapes, work)
+    for module in (machines, needs, operations, schema, shapes, work)
     for model in vars(module).values()
     if isinstance(model, type) and issubclass(model, BaseModel)
 }
@@ -80,5 +81,5 @@ def test_json_schema_is_whole() -> None:
 def test_json_schema_knows_operations_and_shapes() -> None:
     found = json_schema()
     doings = {held["properties"]["do"]["const"] for held in found["$defs"].values() if "do" in held["properties"]}
-    assert doings == set(schema.DOINGS)
+    assert doings == set(operations.DOINGS)
     assert len(found["$defs"]["Shape"]["oneOf"]) == len(Shape.model_fields) - 2

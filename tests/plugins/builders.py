@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
+from kitforge.facts import PieceUse
 from kitforge.findings import Finding, Source
 from kitforge.geometry.path import Path
 from kitforge.geometry.shapes import circle, rectangle
@@ -151,7 +152,7 @@ def setup(face: Face = Face.TOP, hold_downs: Sequence[str] = ("vacuum_board",), 
 
 def kit(*parts: Part, setups: Sequence[Setup] | None = None, machines: Sequence[str] = (SMALL,), **more: object) -> Kit:
     """Return a kit of parts from one sheet of stock; its cutters are those of the operations."""
-    info = KitInfo("Kit", "kit", "1.0", "Somebody", "CC-BY-4.0", "A kit.", "beginner", "mm")
+    info = KitInfo("Kit", "kit", "1.0", "Somebody", "CC-BY-4.0", "A kit.", "beginner", "mm", uses=(PieceUse.INDOORS,))
     tools = [wish.cutter for item in parts for o in item.operations for wish in (o.roughing, o.finishing) if wish]
     plain = Kit(
         info=info,
