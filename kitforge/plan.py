@@ -279,11 +279,51 @@ class PlannedSetup:
 
 
 @dataclass(frozen=True, slots=True)
+class GlueUp:
+    """How a wide piece is put together. strips: how many, each so wide as sawn and as jointed, so long, so thick, mm;
+    clamps: how many over its length."""
+
+    strips: int
+    sawn: float
+    jointed: float
+    length: float
+    thickness: float
+    clamps: int
+
+
+@dataclass(frozen=True, slots=True)
+class Flattening:
+    """The router makes a piece flat before anything is cut from it. step: one pass over a whole face, with a part that
+    stands for the piece; faces: which are flattened so; passes: over all of them; bought: the kit has no such cutter.
+    """
+
+    step: Step
+    faces: tuple[Face, ...]
+    passes: int
+    bought: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Prepared:
+    """How one stock is made ready: pieces of it, the thickness it is counted with, mm, and what boards of that are
+    called ('4/4', empty for panels), glueing and flattening where it takes them.
+    """
+
+    stock: Stock
+    pieces: int
+    sold: float
+    quarters: str
+    glue: GlueUp | None
+    flattening: Flattening | None
+
+
+@dataclass(frozen=True, slots=True)
 class MachinePlan:
     """The kit on one machine class. misfits: what is too large for it, in plain words.
 
     settings: by step key, the steps that have sound settings; blocked: those that have none; holding: by the key of
-    the setup.
+    the setup. flattening: settings of one pass by stock key, where the router flattens a stock; flattening_seconds: of
+    all passes, set-ups and changes.
     """
 
     machine: MachineClass
@@ -294,6 +334,14 @@ class MachinePlan:
     cutter_changes: int = 0
     cutting_seconds: tuple[float, float] = (0.0, 0.0)
     handling_seconds: tuple[float, float] = (0.0, 0.0)
+    flattening: Mapping[str, StepSettings | BlockedStep] = field(default_factory=dict)
+    flattening_seconds: tuple[float, float] = (0.0, 0.0)
+
+    @property
+    def machine_seconds(self) -> tuple[float, float]:
+        """All time at the machine, (short, long) s: cutting, set-ups and changes of cutter, flattening."""
+        spans = (self.cutting_seconds, self.handling_seconds, self.flattening_seconds)
+        return sum(low for low, _high in spans), sum(high for _low, high in spans)
 
     @property
     def fits(self) -> bool:
@@ -308,12 +356,13 @@ class MachinePlan:
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """Steps in cutting order and what they mean on each machine class."""
+    """Steps in cutting order and what they mean on each machine class; prepared: how each stock is made ready."""
 
     steps: tuple[Step, ...]
     setups: tuple[PlannedSetup, ...]
     sheets: tuple[Sheet, ...]
     machines: tuple[MachinePlan, ...]
+    prepared: tuple[Prepared, ...] = ()
 
     def step(self, key: str) -> Step:
         """Return the step with this key. Raises KeyError if there is none."""
@@ -321,6 +370,12 @@ class Plan:
             if step.key == key:
                 return step
         raise KeyError(key)
+
+    @property
+    def cutters(self) -> tuple[Cutter, ...]:
+        """Every cutter that is needed, in the order in which it is met: those of the steps, then for flattening."""
+        flattening = [one.flattening.step for one in self.prepared if one.flattening is not None]
+        return tuple({step.cutter.key: step.cutter for step in (*self.steps, *flattening)}.values())
 
     def home_of(self, step: Step) -> PlannedSetup | None:
         """Return the setup in which a step is cut first, None where no piece of stock holds its part."""

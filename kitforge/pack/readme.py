@@ -12,7 +12,8 @@ from kitforge.pack.names import pack_name
 from kitforge.pack.options import chosen_machines
 from kitforge.pack.records import PackFile
 from kitforge.pack.wording import encode, heading, numbered, paragraph, printable
-from kitforge.print.figures import stock_title
+from kitforge.print.figures import minutes, stock_title
+from kitforge.print.times import hands_on_words, machine_seconds, waiting_words, work_times
 from kitforge.units import format_length
 
 if TYPE_CHECKING:
@@ -56,6 +57,8 @@ def read_me_first(kit: Kit, plan: Plan, files: Sequence[PackFile], machines: Seq
         numbered(_first_steps(kit, chosen_machines(plan, machines), files)),
         heading(say("What you need")),
         "\n".join(_needs(kit, plan)),
+        heading(say("How long it takes")),
+        "\n".join(_times(kit, plan, chosen_machines(plan, machines))),
         heading(say("What is what")),
         "\n\n".join(_contents(files)),
         heading(say("Stay safe")),
@@ -141,14 +144,27 @@ def _needs(kit: Kit, plan: Plan) -> Iterable[str]:
         sheets = sum(sheet.stock.key == stock.key for sheet in plan.sheets)
         size = " x ".join(_length(length, kit) for length in (stock.length, stock.width, stock.actual))
         yield _item(f"{stock.count or sheets} x {stock_title(stock)}: {say_as(stock.material.name)}, {size}")
-    used = {step.cutter.key for step in plan.steps}
-    for cutter in kit.cutters.values():
-        if cutter.key in used:
-            yield _item(say("Cutter: {name}, {size}", name=say_as(cutter.name), size=_length(cutter.diameter, kit)))
+    for cutter in plan.cutters:
+        yield _item(say("Cutter: {name}, {size}", name=say_as(cutter.name), size=_length(cutter.diameter, kit)))
     if kit.finishing.finish:
         yield _item(say("Finish: {name}", name=say_as(kit.finishing.finish.name)))
     for thing in kit.hardware:
         yield _item(f"{thing.count} x {thing.item}" + (f" ({thing.use})" if thing.use else ""))
+
+
+def _times(kit: Kit, plan: Plan, machines: Sequence[MachinePlan]) -> Iterable[str]:
+    span = machine_seconds([machine for machine in machines if machine.fits] or machines)
+    if span:
+        yield _item(say("Time at the machine: {time}", time=_plain(minutes(span))))
+    times = work_times(kit, plan)
+    yield _item(say("Work by hand: {time}", time=_plain(hands_on_words(times))))
+    if waiting := waiting_words(times):
+        yield _item(say("Waiting for wood, glue and finish: {days}", days=_plain(waiting)))
+
+
+def _plain(span: str) -> str:
+    """Return a span with a plain hyphen: the plainest editors show this file."""
+    return span.replace("–", "-")
 
 
 def _contents(files: Sequence[PackFile]) -> Iterable[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Sequence
 
-from kitforge.plan import PlannedSetup, Step
+from kitforge.plan import PlannedSetup, Prepared, Step, StepSettings
 
 # Minutes to place, hold and zero one sheet, and for a cutter change with zeroing: common practice, no source.
 SET_UP_MINUTES = (8.0, 20.0)
@@ -23,4 +23,17 @@ def handling_seconds(setups: Sequence[PlannedSetup], changes: int) -> tuple[floa
     """Return the short and the long time in seconds for set-ups and cutter changes."""
     count = sum(len(setup.sheets) for setup in setups)
     low, high = (60 * (count * SET_UP_MINUTES[i] + changes * CHANGE_MINUTES[i]) for i in (0, 1))
+    return low, high
+
+
+def flattening_seconds(ready: Prepared, settings: StepSettings) -> tuple[float, float]:
+    """Return the short and the long time in seconds to flatten all pieces of a stock: passes, set-ups, one change."""
+    flattening = ready.flattening
+    if flattening is None:
+        return 0.0, 0.0
+    low, high = (
+        ready.pieces * (flattening.passes * settings.seconds[i] + 60 * len(flattening.faces) * SET_UP_MINUTES[i])
+        + 60 * CHANGE_MINUTES[i]
+        for i in (0, 1)
+    )
     return low, high

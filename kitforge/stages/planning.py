@@ -6,13 +6,14 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from kitforge.plan import BlockedStep, MachinePlan, Plan, PlannedSetup, Sheet, Step, StepSettings
+from kitforge.plan import BlockedStep, MachinePlan, Plan, PlannedSetup, Prepared, Sheet, Step, StepSettings
 from kitforge.planning.fasteners import fastener_places
 from kitforge.planning.fit import misfits
-from kitforge.planning.handling import cutter_changes, handling_seconds
+from kitforge.planning.handling import cutter_changes, flattening_seconds, handling_seconds
 from kitforge.planning.holding import hold_results, with_enough_tabs
 from kitforge.planning.layout import lay_out
 from kitforge.planning.order import Turn, numbered, turns_of
+from kitforge.planning.preparing import prepared
 from kitforge.planning.steps import steps_of
 
 if TYPE_CHECKING:
@@ -34,7 +35,20 @@ def plan(kit: Kit, plugins: Plugins) -> Plan:
     steps = [with_enough_tabs(step, _settings_of(step, outcomes.values())) for step in steps]
     setups = tuple(_setup(kit, turn) for turn in turns)
     machines = tuple(_machine_plan(machine, outcomes[machine.key], sheets, steps, setups) for machine in kit.machines)
-    return Plan(tuple(steps), setups, sheets, machines)
+    ready = prepared(kit, sheets)
+    machines = tuple(_with_flattening(kit, planned, ready, plugins) for planned in machines)
+    return Plan(tuple(steps), setups, sheets, machines, ready)
+
+
+def _with_flattening(kit: Kit, planned: MachinePlan, ready: Sequence[Prepared], plugins: Plugins) -> MachinePlan:
+    """Return the plan of a class with the settings and the time of flattening stock that no planer takes."""
+    needed = {one.stock.key: one for one in ready if one.flattening is not None}
+    steps = [one.flattening.step for one in needed.values() if one.flattening is not None]
+    found = _outcomes(kit, steps, planned.machine, plugins)
+    outcomes = {step.part.stock.key: found[step.key] for step in steps if step.key in found}
+    spans = [flattening_seconds(needed[key], one) for key, one in outcomes.items() if isinstance(one, StepSettings)]
+    seconds = sum(low for low, _high in spans), sum(high for _low, high in spans)
+    return replace(planned, flattening=outcomes, flattening_seconds=seconds)
 
 
 def _times(step: Step, sheets: Sequence[Sheet]) -> int:

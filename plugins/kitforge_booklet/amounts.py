@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.kit import Face
-from kitforge.language import say, say_as
+from kitforge.language import capital, say, say_as, say_counted
 from kitforge.print.figures import grouped, stock_title
 from kitforge.workshop.bench import bench
 from kitforge.workshop.records import HoldKind
@@ -16,8 +16,8 @@ from kitforge_booklet.fastening import FASTENERS, fastener_uses
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from kitforge.kit import Kit, Stock
-    from kitforge.plan import Plan, PlannedSetup
+    from kitforge.kit import Kit
+    from kitforge.plan import GlueUp, Plan, PlannedSetup, Prepared
     from kitforge.print.figures import Units
     from kitforge.print.pictures.shots import Shots
     from kitforge.workshop.records import HoldDown
@@ -121,7 +121,7 @@ def paper_lasts(grit: int) -> float:
 def amounts(kit: Kit, plan: Plan, shots: Shots, units: Units) -> tuple[AmountRow, ...]:
     """Return what to buy of everything that is measured out."""
     surface = surface_of(kit, shots)
-    rows = [_wood(stock, plan, units) for stock in kit.stock.values()]
+    rows = [_wood(ready, units) for ready in plan.prepared]
     rows += [_finish(kit, surface, units)] if kit.finishing.finish and kit.finishing.finish.coats else []
     rows += [_paper(grit, surface, units) for grit in kit.finishing.sanding]
     rows += _fasteners(plan, units)
@@ -134,26 +134,43 @@ def _merged(rows: Sequence[AmountRow]) -> tuple[AmountRow, ...]:
     return tuple(dict.fromkeys(rows))
 
 
-def pieces_of(stock: Stock, plan: Plan) -> int:
-    """Return how many pieces of a stock the kit takes."""
-    return stock.count or sum(sheet.stock.key == stock.key for sheet in plan.sheets) or 1
-
-
-def _wood(stock: Stock, plan: Plan, units: Units) -> AmountRow:
-    count = pieces_of(stock, plan)
-    area = count * stock.length * stock.width
+def _wood(ready: Prepared, units: Units) -> AmountRow:
+    stock = ready.stock
     if stock.material.is_panel:
+        area = ready.pieces * stock.length * stock.width
         words, bought = area_text(area, units), area_text(area * (1 + PANEL_WASTE), units)
         how = say("Sold by the sheet; {waste:.0f} % for saw cuts.", waste=100 * PANEL_WASTE)
         return AmountRow(stock_title(stock), words, bought, how)
-    volume = area * stock.nominal
+    volume = wood_volume(ready)
     how = say(
-        "At {thick} as sold; {waste:.0f} % for knots, saw cuts and planing.",
-        thick=units.length(stock.nominal).main,
+        "Counted as {quarters}, {thick} thick, as boards are sold; {waste:.0f} % for knots, saw cuts and planing.",
+        quarters=ready.quarters,
+        thick=units.length(ready.sold, 1).main,
         waste=100 * SOLID_WASTE,
     )
+    if ready.glue is not None:
+        how = f"{capital(_strips(ready, ready.glue, units))} {how}"
     bought = volume_text(volume * (1 + SOLID_WASTE), units)
     return AmountRow(stock_title(stock), volume_text(volume, units), bought, how)
+
+
+def wood_volume(ready: Prepared) -> float:
+    """Return the volume of the boards that all pieces of a solid stock take, without waste, mm³.
+
+    Boards count with their rough thickness, as the trade counts board feet; a glue-up takes its strips as sawn.
+    """
+    glue, stock = ready.glue, ready.stock
+    area = stock.length * stock.width if glue is None else glue.strips * glue.sawn * glue.length
+    return ready.pieces * area * ready.sold
+
+
+def _strips(ready: Prepared, glue: GlueUp, units: Units) -> str:
+    return say_counted(
+        "One strip of {size}.",
+        "{count} strips of {size}.",
+        ready.pieces * glue.strips,
+        size=units.size(glue.length, glue.sawn).main,
+    )
 
 
 def volume_text(volume: float, units: Units) -> str:

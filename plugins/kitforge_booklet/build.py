@@ -77,7 +77,7 @@ def booklet(kit: Kit, plan: Plan, options: BuildOptions) -> Booklet:
         contact=kit.info.contact or "",
         changes=closing.changes(kit),
         amounts=amounts(kit, plan, shots, units),
-        stock_plans=stock_plans(kit, machines, units),
+        stock_plans=stock_plans(kit, plan, machines, units),
         turnings=turnings(kit, plan, units),
         checks=checks(kit, shots, units),
         measuring=measuring_words(),

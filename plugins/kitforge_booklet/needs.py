@@ -84,25 +84,30 @@ def _grain_words(stock: Stock, units: Units) -> str:
 
 def _cutters(plan: Plan, units: Units, grow: float) -> tuple[CutterItem, ...]:
     used: dict[str, list[int]] = {}
-    cutters: dict[str, Cutter] = {}
     for step in plan.steps:
         used.setdefault(step.cutter.key, []).append(step.number)
-        cutters[step.cutter.key] = step.cutter
+    flattening = {one.flattening.step.cutter.key for one in plan.prepared if one.flattening is not None}
     scale = _scale(plan)
     return tuple(
         CutterItem(
-            say_as(cutters[key].name),
-            cutter_words(cutters[key], units),
-            _steps(numbers),
-            dimensioned_cutter(cutters[key], units, scale, grow),
+            say_as(cutter.name),
+            cutter_words(cutter, units),
+            _uses(used.get(cutter.key, ()), flattens=cutter.key in flattening),
+            dimensioned_cutter(cutter, units, scale, grow),
         )
-        for key, numbers in used.items()
+        for cutter in plan.cutters
     )
+
+
+def _uses(numbers: Sequence[int], *, flattens: bool) -> str:
+    if not flattens:
+        return _steps(numbers)
+    return say("{steps}, and to flatten the stock", steps=_steps(numbers)) if numbers else say("To flatten the stock")
 
 
 def _scale(plan: Plan) -> float:
     """Return the standard scale (ISO 5455) at which the longest cutter fits its column."""
-    tallest = max(step.cutter.overall_length for step in plan.steps)
+    tallest = max(cutter.overall_length for cutter in plan.cutters)
     return next((scale for scale in (1.0, 0.5, 0.2, 0.1) if tallest * scale <= _LONGEST), 0.01)
 
 

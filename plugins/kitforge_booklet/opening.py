@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from kitforge.findings import Severity
 from kitforge.language import capital, inside, say, say_as, say_counted
 from kitforge.print.figures import Units, listed, minutes, sentence, stock_title
+from kitforge.print.times import hands_on_words, machine_seconds, waiting_words, work_times
 from kitforge_booklet.pictures import cover_shot, finished_shot
 from kitforge_booklet.records import Cover, Fact, Fit
 
@@ -22,7 +23,7 @@ def cover(kit: Kit, plan: Plan, machines: Sequence[MachinePlan], units: Units, s
     info = kit.info
     facts = [
         Fact(say("Skill"), capital(say_as(info.skill))),
-        Fact(say("Time at the machine"), machine_time(machines)),
+        _time_fact(kit, plan, machines),
         _size_fact(kit, units),
         Fact(say("Made from"), capital(listed([inside(stock_title(stock)) for stock in kit.stock.values()]))),
     ]
@@ -46,19 +47,20 @@ def _size_fact(kit: Kit, units: Units) -> Fact:
     return Fact(capital(label), measure.main, measure.other)
 
 
+def _time_fact(kit: Kit, plan: Plan, machines: Sequence[MachinePlan]) -> Fact:
+    """Return the time at the machine, and below it what comes on top: work by hand, and waiting."""
+    times = work_times(kit, plan)
+    by_hand, waiting = hands_on_words(times), waiting_words(times)
+    words = say("{time} by hand", time=by_hand)
+    if waiting:
+        words = say("{time} by hand, {days} of waiting", time=by_hand, days=waiting)
+    return Fact(say("Time at the machine"), machine_time(machines), words)
+
+
 def machine_time(machines: Sequence[MachinePlan]) -> str:
     """Return the span of machine time over the classes that the kit fits, or a dash."""
-    fitting = [m for m in machines if m.fits] or list(machines)
-    if not fitting:
-        return "–"
-    whole = [whole_seconds(machine) for machine in fitting]
-    return minutes((min(low for low, _ in whole), max(high for _, high in whole)))
-
-
-def whole_seconds(machine: MachinePlan) -> tuple[float, float]:
-    """Return cutting and handling together, (short, long) in s."""
-    cutting, handling = machine.cutting_seconds, machine.handling_seconds
-    return cutting[0] + handling[0], cutting[1] + handling[1]
+    span = machine_seconds([machine for machine in machines if machine.fits] or machines)
+    return minutes(span) if span else "–"
 
 
 def pack_facts(kit: Kit) -> tuple[Fact, ...]:
@@ -115,7 +117,7 @@ def _fit(machine: MachinePlan, units: Units) -> Fit:
         area=units.size(*machine.machine.table),
         verdict=say("Yes") if sound else say("No"),
         fits=sound,
-        time=minutes(whole_seconds(machine)) if sound else "–",
+        time=minutes(machine.machine_seconds) if sound else "–",
         changes=machine.cutter_changes,
         reasons=reasons,
     )

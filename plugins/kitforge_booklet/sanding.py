@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.language import say, say_many
 from kitforge.lines import Line, Use, line
+from kitforge.print.times import sanding_minutes
 from kitforge_booklet.amounts import area_text, sheets_of_paper, surface_of
 
 if TYPE_CHECKING:
@@ -44,11 +44,6 @@ class Schedule:
     rows: tuple[GritRow, ...]
 
 
-def minutes_for(area: float) -> int:
-    """Return the minutes to sand `area` mm² by hand with one grit: 60 a m², common practice, no source."""
-    return max(5, 5 * math.ceil(area / 1e6 * 60 / 5 - 1e-9))
-
-
 def schedule(kit: Kit, shots: Shots, units: Units) -> Schedule | None:
     """Return the schedule of a kit; None where nothing is sanded."""
     if not kit.finishing.sanding:
@@ -81,7 +76,7 @@ def _rows(kit: Kit, surface: Surface, units: Units) -> tuple[GritRow, ...]:
                 if index == 0
                 else say("All but the walls, {area}", area=area_text(area, units)),
                 say_many("one sheet", "{count} sheets", sheets_of_paper(area, grit)),
-                say("about {count} min", count=minutes_for(area)),
+                say("about {count} min", count=sanding_minutes(area)),
                 _until(index, grit, last=last),
             )
         )

@@ -10,6 +10,7 @@ from kitforge.pack.options import chosen_machines
 from kitforge.pack.wording import heading, paragraph
 from kitforge.plugins import load_plugins
 from kitforge.print.figures import Units, listed, minutes, sentence, stock_title, units_for
+from kitforge.print.times import hands_on_words, machine_seconds, waiting_words, work_times
 
 if TYPE_CHECKING:
     from kitforge.kit import Kit, Stock
@@ -24,7 +25,7 @@ def listing(kit: Kit, plan: Plan, options: BuildOptions) -> str:
     blocks = [
         heading(kit.info.title),
         paragraph(kit.info.summary),
-        _section(say("At a glance"), _facts(kit, machines, units)),
+        _section(say("At a glance"), _facts(kit, plan, machines, units)),
         _section(say("Machines"), _machines(machines, plan, units)),
         _section(say("Wood"), [_wood(stock, plan, units) for stock in kit.stock.values()]),
         _section(say("Cutters"), _cutters(plan, units)),
@@ -40,7 +41,7 @@ def _section(title: str, lines: Sequence[str] | Iterator[str]) -> str:
     return f"{heading(title)}\n\n{body}" if body else ""
 
 
-def _facts(kit: Kit, machines: Sequence[MachinePlan], units: Units) -> Iterator[str]:
+def _facts(kit: Kit, plan: Plan, machines: Sequence[MachinePlan], units: Units) -> Iterator[str]:
     copies = sum(part.count for part in kit.parts)
     for part in kit.parts:
         box = part.outline.bounds
@@ -49,22 +50,20 @@ def _facts(kit: Kit, machines: Sequence[MachinePlan], units: Units) -> Iterator[
         yield f"{count}{part.title}: {size}"
     yield say("Skill: {skill}", skill=say_as(kit.info.skill))
     fitting = [machine for machine in machines if machine.sound]
-    if fitting:
-        spans = [_whole(machine) for machine in fitting]
-        span = min(low for low, _ in spans), max(high for _, high in spans)
-        yield say("Time at the machine with cutter changes: {time}", time=minutes(span))
-
-
-def _whole(machine: MachinePlan) -> tuple[float, float]:
-    cutting, handling = machine.cutting_seconds, machine.handling_seconds
-    return cutting[0] + handling[0], cutting[1] + handling[1]
+    span = machine_seconds(fitting)
+    if span:
+        yield say("Time at the machine: {time}", time=minutes(span))
+    times = work_times(kit, plan)
+    yield say("Work by hand: {time}", time=hands_on_words(times))
+    if waiting := waiting_words(times):
+        yield say("Waiting for wood, glue and finish: {days}", days=waiting)
 
 
 def _machines(machines: Sequence[MachinePlan], plan: Plan, units: Units) -> Iterator[str]:
     for machine in machines:
         name = say_as(machine.machine.name)
         if machine.sound:
-            yield say("{machine}: fits, {time}", machine=name, time=minutes(_whole(machine)))
+            yield say("{machine}: fits, {time}", machine=name, time=minutes(machine.machine_seconds))
         else:
             yield say("{machine}: does not fit", machine=name)
     largest = max((sheet.stock for sheet in plan.sheets), key=lambda stock: stock.length * stock.width, default=None)
@@ -79,8 +78,7 @@ def _wood(stock: Stock, plan: Plan, units: Units) -> str:
 
 
 def _cutters(plan: Plan, units: Units) -> Iterator[str]:
-    used = {step.cutter.key: step.cutter for step in plan.steps}
-    for cutter in used.values():
+    for cutter in plan.cutters:
         yield say("{name}, shank Ø {shank}", name=capital(say_as(cutter.name)), shank=units.length(cutter.shank, 3))
 
 

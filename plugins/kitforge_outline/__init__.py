@@ -14,6 +14,7 @@
 | `part-too-large`, `part-off-stock` | a part larger than the stock, or not wholly on it |
 | `parts-too-close` | parts overlap, or one is cut into by the cut of the other |
 | `sheets-short` | more pieces of stock needed than listed |
+| `glued-up`, `flattening-cutter` | stock wider than any board; a cutter to be bought to flatten it |
 | `feature-outside`, `feature-open` | a cut beside the part or over its edge; an open pocket or groove |
 | `holes-overlap`, `hole-near-edge` | holes that run into one another or nearly out of the part |
 | `thin-wall`, `floor-thin` | walls and floors too thin for the material |
@@ -28,6 +29,7 @@ from kitforge import hookimpl
 from kitforge.findings import Finding
 from kitforge.kit import Kit, Part
 from kitforge.plan import Plan
+from kitforge_outline.boards import check_boards
 from kitforge_outline.features import features_of
 from kitforge_outline.kinds import KINDS
 from kitforge_outline.loops import check_outline
@@ -45,6 +47,7 @@ def kitforge_check(kit: Kit, plan: Plan) -> Iterator[Finding]:
     for part in kit.parts:
         yield from limited(_of_part(part, plan))
     yield from check_sheets(kit, plan)
+    yield from check_boards(plan)
 
 
 def _of_part(part: Part, plan: Plan) -> Iterator[Finding]:

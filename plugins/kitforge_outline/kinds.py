@@ -23,6 +23,11 @@ PART_OFF_STOCK = Kind("part-off-stock", Severity.ERROR, "A part does not lie who
 PARTS_TOO_CLOSE = Kind("parts-too-close", Severity.ERROR, "Two parts overlap, or the cut of one goes into the other.")
 SHEETS_SHORT = Kind("sheets-short", Severity.ERROR, "The parts need more pieces of stock than the kit lists.")
 
+GLUED_UP = Kind("glued-up", Severity.NOTE, "A piece of stock is wider than boards of its wood, so it is glued up.")
+FLATTENING_CUTTER = Kind(
+    "flattening-cutter", Severity.NOTE, "The router flattens a piece of stock, and the kit has no cutter wide enough."
+)
+
 FEATURE_OUTSIDE = Kind("feature-outside", Severity.ERROR, "A cut lies beside the part, or a hole runs over its edge.")
 FEATURE_OPEN = Kind("feature-open", Severity.NOTE, "A pocket, dish or groove runs out over the edge of the part.")
 HOLES_OVERLAP = Kind("holes-overlap", Severity.WARNING, "Two holes run into one another.")

@@ -99,15 +99,13 @@ def _page(plan: Plan, machine: MachinePlan, units: Units) -> MachinePage:
     rows = tuple(
         _row(group, before, machine, units, height) for before, group in zip((None, *groups), groups, strict=False)
     )
-    low = machine.cutting_seconds[0] + machine.handling_seconds[0]
-    high = machine.cutting_seconds[1] + machine.handling_seconds[1]
     return MachinePage(
         name=say_as(machine.machine.name),
         about=sentence(say_as(machine.machine.about)),
         collet=say_as(machine.machine.collet_text),
         fits=say("The kit fits") if machine.fits else say("The kit does not fit"),
         misfits=tuple(sentence(say_as(text)) for text in machine.misfits),
-        time=minutes((low, high)),
+        time=minutes(machine.machine_seconds),
         cutter_changes=machine.cutter_changes,
         has_stepover=any(row.settings and row.settings.stepover for row in rows),
         units=(units.unit("mm/min"), units.unit("mm")),

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from kitforge.kit import Grain, Kit
 from kitforge.plan import Plan
+from kitforge.planning.preparing import across, flattening_step, glue_up, needs_router, prepared
 from kitforge.print.figures import Units
 from kitforge.print.pictures.shots import shots_of
 from kitforge_booklet.amounts import BOARD_FOOT, amounts, finish_span, sheets_of_paper, surface_of, volume_text
@@ -19,7 +20,7 @@ from kitforge_booklet.measuring import MOST, checks, tolerance
 from kitforge_booklet.sanding import schedule
 from kitforge_booklet.setting_up import preparations
 from kitforge_booklet.signs import Must, cutting_signs, sign
-from kitforge_booklet.stock_plans import across, flattening_step, glue_up, needs_router, seasons, stock_plans
+from kitforge_booklet.stock_plans import seasons, stock_plans
 from kitforge_booklet.turning import turnings
 
 MM = Units("mm", both=False)
@@ -69,18 +70,18 @@ def test_a_width_moves_as_the_handbook_says() -> None:
     assert found.change == pytest.approx(300 * 0.00274 * (found.damp - found.dry))
 
 
-def test_a_panel_neither_moves_nor_is_glued_up(kit: Kit) -> None:
+def test_a_panel_neither_moves_nor_is_glued_up(kit: Kit, plan: Plan) -> None:
     panel = next(stock for stock in kit.stock.values() if stock.material.is_panel)
     assert seasons(panel, 300.0) is None
     assert glue_up(replace(panel, width=2000.0)) is None
-    assert panel.title not in [plan.title for plan in stock_plans(kit, (), MM)]
+    assert panel.title not in [one.title for one in stock_plans(kit, plan, (), MM)]
 
 
 def test_the_flattening_pass_covers_the_whole_piece(kit: Kit) -> None:
     from shapely import box
 
     cutter = max(kit.cutters.values(), key=lambda one: one.diameter)
-    step = flattening_step(BLANK, cutter)
+    step = flattening_step(BLANK, cutter, 0.5)
     assert step.cut is not None
     assert step.cut.buffer(0.05).contains(box(0, 0, BLANK.length, BLANK.width))
 
@@ -179,13 +180,14 @@ def test_screws_serve_again_for_the_next_piece(kit: Kit, plan: Plan) -> None:
     assert "serve again" in row.how
 
 
-def test_pieces_of_one_wood_share_one_word_about_the_seasons(kit: Kit) -> None:
+def test_pieces_of_one_wood_share_one_word_about_the_seasons(kit: Kit, plan: Plan) -> None:
     moving = replace(BLANK.material, movement_tangential=replace(BLANK.material.density, value=0.00274))
     first = replace(BLANK, material=moving)
     twins = {"one": first, "two": replace(first, key="two", title="Second", width=BLANK.width + 60)}
     part = replace(kit.parts[0], stock=first)
-    found = stock_plans(replace(kit, stock=twins, parts=(part,)), (), MM)
-    assert [bool(plan.movement) for plan in found] == [True, False]
+    moved = replace(kit, stock=twins, parts=(part,))
+    found = stock_plans(moved, replace(plan, prepared=prepared(moved, plan.sheets)), (), MM)
+    assert [bool(one.movement) for one in found] == [True, False]
 
 
 def test_pieces_made_ready_alike_are_told_of_together(kit: Kit, plan: Plan) -> None:
