@@ -92,8 +92,8 @@ const worksheet = (() => {
   const R331 = {"case": 331, "words": "machine plunge", "hard": true, "load": false, "formula": "vf <= vz_max", "source": "@machine.plunge"};
   const R332 = {"case": 332, "words": "machine feed", "hard": true, "load": false, "formula": "vf <= vf_max", "source": "@machine.feed"};
   const R333 = {"case": 333, "words": "chip too thick", "hard": false, "load": false, "formula": "vf <= fz_vee * z * n", "source": "@sources.v_groove_chart"};
-  const R334 = {"case": 334, "words": "chip too thick", "hard": false, "load": false, "formula": "vf <= hob_high * deep.kd * deep.kt * z * n", "source": "common practice"};
-  const R335 = {"case": 335, "words": "chip too thick", "hard": false, "load": false, "formula": "vf <= fz_Chart * k_chart * deep.kd * deep.kt * z * n", "source": "@sources.spiral_chart"};
+  const R334 = {"case": 334, "words": "chip too thick", "hard": false, "load": false, "formula": "vf <= fz_hob_high * deep.kd * deep.kt * z * n", "source": "common practice"};
+  const R335 = {"case": 335, "words": "chip too thick", "hard": false, "load": false, "formula": "vf <= fz_chart_high * k_chart * deep.kd * deep.kt * z * n", "source": "@sources.spiral_chart"};
   const R336 = {"case": 336, "words": "machine force", "hard": true, "load": true, "formula": "vf <= by_force(deep, ap_deep, F_max, n).vf", "source": "derived"};
   const R337 = {"case": 337, "words": "spindle power", "hard": true, "load": true, "formula": "vf <= by_power(deep, n).vf", "source": "derived"};
   const R338 = {"case": 338, "words": "cutter bends", "hard": false, "load": true, "formula": "vf <= by_force(deep, ap_deep, F_bend, n).vf", "source": "derived"};
@@ -539,18 +539,18 @@ const worksheet = (() => {
       const v_vf = finite(v_h / (v_p.e * v_p.km) * v_z * v_n);
       return {p: v_p, n: v_n, v: v_v, h_0: v_h_0, h: v_h, vf: v_vf};
     };
-    const v_hob_D = step(tables.ranges, v_D, 0);
-    const v_hob_q = step(tables.ranges, v_D, 1);
-    const v_hob_Q = step(tables.ranges, v_D, 2);
-    const v_hob_low = v_hob_q * Math.min(v_D, v_hob_D) * v_k_mat;
-    const v_hob_high = v_hob_Q * Math.min(v_D, v_hob_D) * v_k_mat;
-    let v_place;
+    const v_D_hob = step(tables.ranges, v_D, 0);
+    const v_q_hob_low = step(tables.ranges, v_D, 1);
+    const v_q_hob_high = step(tables.ranges, v_D, 2);
+    const v_fz_hob_low = v_q_hob_low * Math.min(v_D, v_D_hob) * v_k_mat;
+    const v_fz_hob_high = v_q_hob_high * Math.min(v_D, v_D_hob) * v_k_mat;
+    let v_q_hob;
     if (v_light) {
-      v_place = 0;
+      v_q_hob = 0;
     } else if (v_rigid) {
-      v_place = 0.75;
+      v_q_hob = 0.75;
     } else {
-      v_place = 0.5;
+      v_q_hob = 0.5;
     }
     const v_charted = v_end_mill && !v_drilling;
     let v_own_chart;
@@ -571,17 +571,17 @@ const worksheet = (() => {
     } else {
       v_k_chart = v_k_mat;
     }
-    let v_fz_chart;
+    let v_fz_chart_low;
     if (v_rigid) {
-      v_fz_chart = chart(tables.rigid[v_chart_kind], v_D, 1);
+      v_fz_chart_low = chart(tables.rigid[v_chart_kind], v_D, 1);
     } else {
-      v_fz_chart = chart(tables.spiral[v_chart_kind], v_D, 1);
+      v_fz_chart_low = chart(tables.spiral[v_chart_kind], v_D, 1);
     }
-    let v_fz_Chart;
+    let v_fz_chart_high;
     if (v_rigid) {
-      v_fz_Chart = chart(tables.rigid[v_chart_kind], v_D, 2);
+      v_fz_chart_high = chart(tables.rigid[v_chart_kind], v_D, 2);
     } else {
-      v_fz_Chart = chart(tables.spiral[v_chart_kind], v_D, 2);
+      v_fz_chart_high = chart(tables.spiral[v_chart_kind], v_D, 2);
     }
     let v_fz_vee;
     if (has(data.v_groove_chip_load, v_kind)) {
@@ -621,7 +621,7 @@ const worksheet = (() => {
       if (v_shape === "v-bit") {
         v_fz_ref = v_q_vee_ref * v_fz_vee;
       } else {
-        v_fz_ref = v_hob_low * v_p.kd;
+        v_fz_ref = v_fz_hob_low * v_p.kd;
       }
       const v_fz = Math.max(v_fz_ref, v_p.fz_min);
       const v_f = b_push(v_p, v_ap, v_fz);
@@ -634,7 +634,7 @@ const worksheet = (() => {
       if (v_shape === "v-bit") {
         v_fz_ref = v_q_vee_ref * v_fz_vee;
       } else {
-        v_fz_ref = v_hob_low * v_p.kd;
+        v_fz_ref = v_fz_hob_low * v_p.kd;
       }
       const v_fz = finite(Math.min(Math.max(v_fz_ref, v_p.fz_min), v_vf_cap / (v_z * v_n_ref)));
       const v_o = b_power(v_p, v_fz, v_n_ref);
@@ -885,10 +885,10 @@ const worksheet = (() => {
     if (v_shape === "v-bit") {
       h_vf.push([finite(v_fz_vee * v_z * v_n), R333]);
     } else if (v_light || !v_charted) {
-      h_vf.push([finite(v_hob_high * v_deep.kd * v_deep.kt * v_z * v_n), R334]);
+      h_vf.push([finite(v_fz_hob_high * v_deep.kd * v_deep.kt * v_z * v_n), R334]);
     }
     if (v_charted) {
-      h_vf.push([finite(v_fz_Chart * v_k_chart * v_deep.kd * v_deep.kt * v_z * v_n), R335]);
+      h_vf.push([finite(v_fz_chart_high * v_k_chart * v_deep.kd * v_deep.kt * v_z * v_n), R335]);
     }
     if (!v_drilling) {
       h_vf.push([finite(b_by_force(v_deep, v_ap_deep, v_F_max, v_n).vf), R336]);
@@ -931,9 +931,9 @@ const worksheet = (() => {
     if (v_shape === "v-bit") {
       v_fz_base = v_q_vee * v_fz_vee;
     } else if (v_charted && !v_light) {
-      v_fz_base = v_fz_chart * v_k_chart;
+      v_fz_base = v_fz_chart_low * v_k_chart;
     } else {
-      v_fz_base = finite(v_hob_low * Math.pow(v_hob_high / v_hob_low, v_place));
+      v_fz_base = finite(v_fz_hob_low * Math.pow(v_fz_hob_high / v_fz_hob_low, v_q_hob));
     }
     let v_fz_range;
     if (v_shape === "v-bit") {
@@ -1197,6 +1197,6 @@ const worksheet = (() => {
       notes.push({key: "BEYOND_TABLE", message: msg("No starting range covers a diameter of {D}; the nearest one was taken (hobby starting range by diameter and material; common practice).", [["D", figures(v_D, "mm")]]), helps: ["follow the cutter maker's chart", "try on scrap"], low: null, high: null});
     }
     // What helps where limits cross
-    return {shape: v_shape, D: v_D, APMX: v_APMX, DMM: v_DMM, OAL: v_OAL, z: v_z, w: v_w, RE: v_RE, centre: v_centre, n_mark: v_n_mark, L_own: v_L_own, helix: v_helix, A: v_A, body: v_body, E: v_E, s_max: v_s_max, work: v_work, finishing: v_finishing, H: v_H, reach: v_reach, a: v_a, W: v_W, way: v_way, slope: v_slope, hc_max: v_hc_max, corners: v_corners, open_entry: v_open_entry, keeper: v_keeper, F_hold: v_F_hold, s_own: v_s_own, ap_own: v_ap_own, n_own: v_n_own, vz_own: v_vz_own, vf_own: v_vf_own, kind: v_kind, panel: v_panel, rho: v_rho, k_mat: v_k_mat, machine_name: v_machine_name, collets: v_collets, F_max: v_F_max, P_max: v_P_max, vf_max: v_vf_max, vz_max: v_vz_max, n_bottom: v_n_bottom, n_top: v_n_top, dialled: v_dialled, light: v_light, rigid: v_rigid, hair: v_hair, drilling: v_drilling, floor_only: v_floor_only, along_wall: v_along_wall, wall_beside: v_wall_beside, lanes: v_lanes, open_area: v_open_area, end_mill: v_end_mill, headed: v_headed, ball_like: v_ball_like, R: v_R, b: v_b, vee: v_vee, rounded: v_rounded, shank_play: v_shank_play, q_grip: v_q_grip, grip_least: v_grip_least, run_out: v_run_out, clearance: v_clearance, q_part: v_q_part, L_shank: v_L_shank, grip: v_grip, L_need: v_L_need, L: v_L, q_core: v_q_core, d1: v_d1, l1: v_l1, c: v_c, cs: v_cs, d_max: v_d_max, finish_round: v_finish_round, q_least: v_q_least, q: v_q, q_most: v_q_most, hc_top: v_hc_top, s_least: v_s_least, s_lower: u_s_low, s_lowers: l_s, s_upper: u_s_high, s_uppers: h_s, s: v_s, s_why: v_s_why, kc_ref: v_kc_ref, h_ref: v_h_ref, m: v_m, rho_ref: v_rho_ref, nd: v_nd, h_low: v_h_low, h_high: v_h_high, B: v_B, u: v_u, g_mean: v_g_mean, g_worst: v_g_worst, Af: v_Af, Ap: v_Ap, ks: v_ks, k60: v_k60, r_in: v_r_in, thin_most: v_thin_most, D_split: v_D_split, fz_large: v_fz_large, hm_large: v_hm_large, hob_D: v_hob_D, hob_q: v_hob_q, hob_Q: v_hob_Q, hob_low: v_hob_low, hob_high: v_hob_high, place: v_place, charted: v_charted, own_chart: v_own_chart, chart_kind: v_chart_kind, k_chart: v_k_chart, fz_chart: v_fz_chart, fz_Chart: v_fz_Chart, fz_vee: v_fz_vee, q_vee: v_q_vee, q_vee_ref: v_q_vee_ref, vf_cap: v_vf_cap, n_charts: v_n_charts, v_rim: v_v_rim, k_rim: v_k_rim, n_rim: v_n_rim, n_ref: v_n_ref, q_peck: v_q_peck, q_ap_strong: v_q_ap_strong, q_ap: v_q_ap, q_wall: v_q_wall, q_skim: v_q_skim, kD: v_kD, D_wide: v_D_wide, D_ap: v_D_ap, ap_0: v_ap_0, F_bend: v_F_bend, F_break: v_F_break, first: v_first, first_P: v_first_P, ap_least: v_ap_least, ap_lower: u_ap_low, ap_lowers: l_ap, ap_upper: u_ap_high, ap_uppers: h_ap, hair_N: v_hair_N, ap_m: v_ap_m, N: v_N, ap: v_ap, ap_why: v_ap_why, ap_deep: v_ap_deep, deep: v_deep, side: v_side, n_dial_low: v_n_dial_low, n_dial_high: v_n_dial_high, D_charts: v_D_charts, n_D: v_n_D, n_lower: u_n_low, n_lowers: l_n, n_upper: u_n_high, n_uppers: h_n, n_drill: v_n_drill, n_usual: v_n_usual, usual_why: v_usual_why, q_floor: v_q_floor, fz_safe: v_fz_safe, q_half: v_q_half, q_more: v_q_more, vf_use: v_vf_use, n_fast: v_n_fast, n_pick: v_n_pick, n_in: v_n_in, n_step: v_n_step, hair_step: v_hair_step, n_even: v_n_even, n_dial: v_n_dial, n_0: v_n_0, n: v_n, dial: v_dial, pick_why: v_pick_why, n_why: v_n_why, vf_lower: u_vf_low, vf_lowers: l_vf, vf_upper: u_vf_high, vf_uppers: h_vf, fz_base: v_fz_base, fz_range: v_fz_range, range_why: v_range_why, fz_0: v_fz_0, q_load: v_q_load, vf_chip: v_vf_chip, vf_top: v_vf_top, vf_pick: v_vf_pick, vf_step: v_vf_step, vf_0: v_vf_0, vf: v_vf, vf_why: v_vf_why, q_vz_low: v_q_vz_low, q_vz: v_q_vz, vz_lower: u_vz_low, vz_lowers: l_vz, vz_upper: u_vz_high, vz_uppers: h_vz, vz_0: v_vz_0, vz: v_vz, vz_why: v_vz_why, q_whole: v_q_whole, a_usual: v_a_usual, a_steep: v_a_steep, a_helix: v_a_helix, q_helix_low: v_q_helix_low, q_helix: v_q_helix, q_ramp: v_q_ramp, Lr_usual: v_Lr_usual, Lr_steep: v_Lr_steep, D_helix: v_D_helix, pecks: v_pecks, outside: v_outside, straight: v_straight, ramps: v_ramps, sloping: v_sloping, manner: v_manner, way_has: v_way_has, W_helix: v_W_helix, a_in: v_a_in, Lr: v_Lr, vr: v_vr, D_path: v_D_path, peck: v_peck, at: v_at, fz: v_fz, hm: v_hm, h_top: v_h_top, thinning: v_thinning, v_tip: v_v_tip, own: v_own, own_P: v_own_P, beside: v_beside, beside_P: v_beside_P, wall_rules: v_wall_rules, hardest: v_hardest, hardest_P: v_hardest_P, half_s: v_half_s, hc: v_hc, hm_new: v_hm_new, fz_small: v_fz_small, k_small: v_k_small, hm_burn: v_hm_burn, slack: v_slack, L_over: v_L_over, L_sings: v_L_sings, grip_left: v_grip_left, D_range_low: v_D_range_low, D_range_high: v_D_range_high, notes};
+    return {shape: v_shape, D: v_D, APMX: v_APMX, DMM: v_DMM, OAL: v_OAL, z: v_z, w: v_w, RE: v_RE, centre: v_centre, n_mark: v_n_mark, L_own: v_L_own, helix: v_helix, A: v_A, body: v_body, E: v_E, s_max: v_s_max, work: v_work, finishing: v_finishing, H: v_H, reach: v_reach, a: v_a, W: v_W, way: v_way, slope: v_slope, hc_max: v_hc_max, corners: v_corners, open_entry: v_open_entry, keeper: v_keeper, F_hold: v_F_hold, s_own: v_s_own, ap_own: v_ap_own, n_own: v_n_own, vz_own: v_vz_own, vf_own: v_vf_own, kind: v_kind, panel: v_panel, rho: v_rho, k_mat: v_k_mat, machine_name: v_machine_name, collets: v_collets, F_max: v_F_max, P_max: v_P_max, vf_max: v_vf_max, vz_max: v_vz_max, n_bottom: v_n_bottom, n_top: v_n_top, dialled: v_dialled, light: v_light, rigid: v_rigid, hair: v_hair, drilling: v_drilling, floor_only: v_floor_only, along_wall: v_along_wall, wall_beside: v_wall_beside, lanes: v_lanes, open_area: v_open_area, end_mill: v_end_mill, headed: v_headed, ball_like: v_ball_like, R: v_R, b: v_b, vee: v_vee, rounded: v_rounded, shank_play: v_shank_play, q_grip: v_q_grip, grip_least: v_grip_least, run_out: v_run_out, clearance: v_clearance, q_part: v_q_part, L_shank: v_L_shank, grip: v_grip, L_need: v_L_need, L: v_L, q_core: v_q_core, d1: v_d1, l1: v_l1, c: v_c, cs: v_cs, d_max: v_d_max, finish_round: v_finish_round, q_least: v_q_least, q: v_q, q_most: v_q_most, hc_top: v_hc_top, s_least: v_s_least, s_lower: u_s_low, s_lowers: l_s, s_upper: u_s_high, s_uppers: h_s, s: v_s, s_why: v_s_why, kc_ref: v_kc_ref, h_ref: v_h_ref, m: v_m, rho_ref: v_rho_ref, nd: v_nd, h_low: v_h_low, h_high: v_h_high, B: v_B, u: v_u, g_mean: v_g_mean, g_worst: v_g_worst, Af: v_Af, Ap: v_Ap, ks: v_ks, k60: v_k60, r_in: v_r_in, thin_most: v_thin_most, D_split: v_D_split, fz_large: v_fz_large, hm_large: v_hm_large, D_hob: v_D_hob, q_hob_low: v_q_hob_low, q_hob_high: v_q_hob_high, fz_hob_low: v_fz_hob_low, fz_hob_high: v_fz_hob_high, q_hob: v_q_hob, charted: v_charted, own_chart: v_own_chart, chart_kind: v_chart_kind, k_chart: v_k_chart, fz_chart_low: v_fz_chart_low, fz_chart_high: v_fz_chart_high, fz_vee: v_fz_vee, q_vee: v_q_vee, q_vee_ref: v_q_vee_ref, vf_cap: v_vf_cap, n_charts: v_n_charts, v_rim: v_v_rim, k_rim: v_k_rim, n_rim: v_n_rim, n_ref: v_n_ref, q_peck: v_q_peck, q_ap_strong: v_q_ap_strong, q_ap: v_q_ap, q_wall: v_q_wall, q_skim: v_q_skim, kD: v_kD, D_wide: v_D_wide, D_ap: v_D_ap, ap_0: v_ap_0, F_bend: v_F_bend, F_break: v_F_break, first: v_first, first_P: v_first_P, ap_least: v_ap_least, ap_lower: u_ap_low, ap_lowers: l_ap, ap_upper: u_ap_high, ap_uppers: h_ap, hair_N: v_hair_N, ap_m: v_ap_m, N: v_N, ap: v_ap, ap_why: v_ap_why, ap_deep: v_ap_deep, deep: v_deep, side: v_side, n_dial_low: v_n_dial_low, n_dial_high: v_n_dial_high, D_charts: v_D_charts, n_D: v_n_D, n_lower: u_n_low, n_lowers: l_n, n_upper: u_n_high, n_uppers: h_n, n_drill: v_n_drill, n_usual: v_n_usual, usual_why: v_usual_why, q_floor: v_q_floor, fz_safe: v_fz_safe, q_half: v_q_half, q_more: v_q_more, vf_use: v_vf_use, n_fast: v_n_fast, n_pick: v_n_pick, n_in: v_n_in, n_step: v_n_step, hair_step: v_hair_step, n_even: v_n_even, n_dial: v_n_dial, n_0: v_n_0, n: v_n, dial: v_dial, pick_why: v_pick_why, n_why: v_n_why, vf_lower: u_vf_low, vf_lowers: l_vf, vf_upper: u_vf_high, vf_uppers: h_vf, fz_base: v_fz_base, fz_range: v_fz_range, range_why: v_range_why, fz_0: v_fz_0, q_load: v_q_load, vf_chip: v_vf_chip, vf_top: v_vf_top, vf_pick: v_vf_pick, vf_step: v_vf_step, vf_0: v_vf_0, vf: v_vf, vf_why: v_vf_why, q_vz_low: v_q_vz_low, q_vz: v_q_vz, vz_lower: u_vz_low, vz_lowers: l_vz, vz_upper: u_vz_high, vz_uppers: h_vz, vz_0: v_vz_0, vz: v_vz, vz_why: v_vz_why, q_whole: v_q_whole, a_usual: v_a_usual, a_steep: v_a_steep, a_helix: v_a_helix, q_helix_low: v_q_helix_low, q_helix: v_q_helix, q_ramp: v_q_ramp, Lr_usual: v_Lr_usual, Lr_steep: v_Lr_steep, D_helix: v_D_helix, pecks: v_pecks, outside: v_outside, straight: v_straight, ramps: v_ramps, sloping: v_sloping, manner: v_manner, way_has: v_way_has, W_helix: v_W_helix, a_in: v_a_in, Lr: v_Lr, vr: v_vr, D_path: v_D_path, peck: v_peck, at: v_at, fz: v_fz, hm: v_hm, h_top: v_h_top, thinning: v_thinning, v_tip: v_v_tip, own: v_own, own_P: v_own_P, beside: v_beside, beside_P: v_beside_P, wall_rules: v_wall_rules, hardest: v_hardest, hardest_P: v_hardest_P, half_s: v_half_s, hc: v_hc, hm_new: v_hm_new, fz_small: v_fz_small, k_small: v_k_small, hm_burn: v_hm_burn, slack: v_slack, L_over: v_L_over, L_sings: v_L_sings, grip_left: v_grip_left, D_range_low: v_D_range_low, D_range_high: v_D_range_high, notes};
   };
 })();

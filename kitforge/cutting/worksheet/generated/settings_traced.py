@@ -625,26 +625,26 @@ def traced(t: Trace, cut: Cut, cutter: CutterGeometry, material: Material, machi
         v_vf: float = v_h / (v_p.e * v_p.km) * v_z * v_n
         t.put(202, v_vf)
         return ByPower(v_p, v_n, v_v, v_h_0, v_h, v_vf)
-    v_hob_D: float = step(tables.ranges, v_D, 0)
-    t.put(203, v_hob_D)
-    v_hob_q: float = step(tables.ranges, v_D, 1)
-    t.put(204, v_hob_q)
-    v_hob_Q: float = step(tables.ranges, v_D, 2)
-    t.put(205, v_hob_Q)
-    v_hob_low: float = v_hob_q * min(v_D, v_hob_D) * v_k_mat
-    t.put(206, v_hob_low)
-    v_hob_high: float = v_hob_Q * min(v_D, v_hob_D) * v_k_mat
-    t.put(207, v_hob_high)
-    v_place: float
+    v_D_hob: float = step(tables.ranges, v_D, 0)
+    t.put(203, v_D_hob)
+    v_q_hob_low: float = step(tables.ranges, v_D, 1)
+    t.put(204, v_q_hob_low)
+    v_q_hob_high: float = step(tables.ranges, v_D, 2)
+    t.put(205, v_q_hob_high)
+    v_fz_hob_low: float = v_q_hob_low * min(v_D, v_D_hob) * v_k_mat
+    t.put(206, v_fz_hob_low)
+    v_fz_hob_high: float = v_q_hob_high * min(v_D, v_D_hob) * v_k_mat
+    t.put(207, v_fz_hob_high)
+    v_q_hob: float
     if v_light:
-        v_place = 0.0
-        t.put(208, v_place)
+        v_q_hob = 0.0
+        t.put(208, v_q_hob)
     elif v_rigid:
-        v_place = 0.75
-        t.put(209, v_place)
+        v_q_hob = 0.75
+        t.put(209, v_q_hob)
     else:
-        v_place = 0.5
-        t.put(210, v_place)
+        v_q_hob = 0.5
+        t.put(210, v_q_hob)
     v_charted = v_end_mill and not v_drilling
     t.put(211, v_charted)
     v_own_chart: bool
@@ -668,20 +668,20 @@ def traced(t: Trace, cut: Cut, cutter: CutterGeometry, material: Material, machi
     else:
         v_k_chart = v_k_mat
         t.put(217, v_k_chart)
-    v_fz_chart: float
+    v_fz_chart_low: float
     if v_rigid:
-        v_fz_chart = chart(entry(tables.rigid, v_chart_kind), v_D, 1)
-        t.put(218, v_fz_chart)
+        v_fz_chart_low = chart(entry(tables.rigid, v_chart_kind), v_D, 1)
+        t.put(218, v_fz_chart_low)
     else:
-        v_fz_chart = chart(entry(tables.spiral, v_chart_kind), v_D, 1)
-        t.put(219, v_fz_chart)
-    v_fz_Chart: float
+        v_fz_chart_low = chart(entry(tables.spiral, v_chart_kind), v_D, 1)
+        t.put(219, v_fz_chart_low)
+    v_fz_chart_high: float
     if v_rigid:
-        v_fz_Chart = chart(entry(tables.rigid, v_chart_kind), v_D, 2)
-        t.put(220, v_fz_Chart)
+        v_fz_chart_high = chart(entry(tables.rigid, v_chart_kind), v_D, 2)
+        t.put(220, v_fz_chart_high)
     else:
-        v_fz_Chart = chart(entry(tables.spiral, v_chart_kind), v_D, 2)
-        t.put(221, v_fz_Chart)
+        v_fz_chart_high = chart(entry(tables.spiral, v_chart_kind), v_D, 2)
+        t.put(221, v_fz_chart_high)
     v_fz_vee: float
     if (v_kind in data.v_groove_chip_load):
         v_fz_vee = entry(data.v_groove_chip_load, v_kind).value
@@ -737,7 +737,7 @@ def traced(t: Trace, cut: Cut, cutter: CutterGeometry, material: Material, machi
             v_fz_ref = v_q_vee_ref * v_fz_vee
             t.put(237, v_fz_ref)
         else:
-            v_fz_ref = v_hob_low * v_p.kd
+            v_fz_ref = v_fz_hob_low * v_p.kd
             t.put(238, v_fz_ref)
         v_fz: float = max(v_fz_ref, v_p.fz_min)
         t.put(239, v_fz)
@@ -761,7 +761,7 @@ def traced(t: Trace, cut: Cut, cutter: CutterGeometry, material: Material, machi
             v_fz_ref = v_q_vee_ref * v_fz_vee
             t.put(243, v_fz_ref)
         else:
-            v_fz_ref = v_hob_low * v_p.kd
+            v_fz_ref = v_fz_hob_low * v_p.kd
             t.put(244, v_fz_ref)
         v_fz: float = min(max(v_fz_ref, v_p.fz_min), v_vf_cap / (v_z * v_n_ref))
         t.put(245, v_fz)
@@ -1134,11 +1134,11 @@ def traced(t: Trace, cut: Cut, cutter: CutterGeometry, material: Material, machi
         t.put(333, y_333)
         h_vf.append((y_333, R333))
     elif v_light or not v_charted:
-        y_334 = v_hob_high * v_deep.kd * v_deep.kt * v_z * v_n
+        y_334 = v_fz_hob_high * v_deep.kd * v_deep.kt * v_z * v_n
         t.put(334, y_334)
         h_vf.append((y_334, R334))
     if v_charted:
-        y_335 = v_fz_Chart * v_k_chart * v_deep.kd * v_deep.kt * v_z * v_n
+        y_335 = v_fz_chart_high * v_k_chart * v_deep.kd * v_deep.kt * v_z * v_n
         t.put(335, y_335)
         h_vf.append((y_335, R335))
     if not v_drilling:
@@ -1224,10 +1224,10 @@ def traced(t: Trace, cut: Cut, cutter: CutterGeometry, material: Material, machi
         v_fz_base = v_q_vee * v_fz_vee
         t.put(346, v_fz_base)
     elif v_charted and not v_light:
-        v_fz_base = v_fz_chart * v_k_chart
+        v_fz_base = v_fz_chart_low * v_k_chart
         t.put(347, v_fz_base)
     else:
-        v_fz_base = v_hob_low * (v_hob_high / v_hob_low) ** v_place
+        v_fz_base = v_fz_hob_low * (v_fz_hob_high / v_fz_hob_low) ** v_q_hob
         t.put(348, v_fz_base)
     v_fz_range: float
     if v_shape == 'v-bit':
@@ -1572,4 +1572,4 @@ def traced(t: Trace, cut: Cut, cutter: CutterGeometry, material: Material, machi
         notes.append(Told('BEYOND_TABLE', msg('No starting range covers a diameter of {D}; the nearest one was taken (hobby starting range by diameter and material; common practice).', D=figures(v_D, 'mm')), ("follow the cutter maker's chart", 'try on scrap')))
 
     # What helps where limits cross
-    return Values(v_shape, v_D, v_APMX, v_DMM, v_OAL, v_z, v_w, v_RE, v_centre, v_n_mark, v_L_own, v_helix, v_A, v_body, v_E, v_s_max, v_work, v_finishing, v_H, v_reach, v_a, v_W, v_way, v_slope, v_hc_max, v_corners, v_open_entry, v_keeper, v_F_hold, v_s_own, v_ap_own, v_n_own, v_vz_own, v_vf_own, v_kind, v_panel, v_rho, v_k_mat, v_machine_name, v_collets, v_F_max, v_P_max, v_vf_max, v_vz_max, v_n_bottom, v_n_top, v_dialled, v_light, v_rigid, v_hair, v_drilling, v_floor_only, v_along_wall, v_wall_beside, v_lanes, v_open_area, v_end_mill, v_headed, v_ball_like, v_R, v_b, v_vee, v_rounded, v_shank_play, v_q_grip, v_grip_least, v_run_out, v_clearance, v_q_part, v_L_shank, v_grip, v_L_need, v_L, v_q_core, v_d1, v_l1, v_c, v_cs, v_d_max, v_finish_round, v_q_least, v_q, v_q_most, v_hc_top, v_s_least, u_s_low, l_s, u_s_high, h_s, v_s, v_s_why, v_kc_ref, v_h_ref, v_m, v_rho_ref, v_nd, v_h_low, v_h_high, v_B, v_u, v_g_mean, v_g_worst, v_Af, v_Ap, v_ks, v_k60, v_r_in, v_thin_most, v_D_split, v_fz_large, v_hm_large, v_hob_D, v_hob_q, v_hob_Q, v_hob_low, v_hob_high, v_place, v_charted, v_own_chart, v_chart_kind, v_k_chart, v_fz_chart, v_fz_Chart, v_fz_vee, v_q_vee, v_q_vee_ref, v_vf_cap, v_n_charts, v_v_rim, v_k_rim, v_n_rim, v_n_ref, v_q_peck, v_q_ap_strong, v_q_ap, v_q_wall, v_q_skim, v_kD, v_D_wide, v_D_ap, v_ap_0, v_F_bend, v_F_break, v_first, v_first_P, v_ap_least, u_ap_low, l_ap, u_ap_high, h_ap, v_hair_N, v_ap_m, v_N, v_ap, v_ap_why, v_ap_deep, v_deep, v_side, v_n_dial_low, v_n_dial_high, v_D_charts, v_n_D, u_n_low, l_n, u_n_high, h_n, v_n_drill, v_n_usual, v_usual_why, v_q_floor, v_fz_safe, v_q_half, v_q_more, v_vf_use, v_n_fast, v_n_pick, v_n_in, v_n_step, v_hair_step, v_n_even, v_n_dial, v_n_0, v_n, v_dial, v_pick_why, v_n_why, u_vf_low, l_vf, u_vf_high, h_vf, v_fz_base, v_fz_range, v_range_why, v_fz_0, v_q_load, v_vf_chip, v_vf_top, v_vf_pick, v_vf_step, v_vf_0, v_vf, v_vf_why, v_q_vz_low, v_q_vz, u_vz_low, l_vz, u_vz_high, h_vz, v_vz_0, v_vz, v_vz_why, v_q_whole, v_a_usual, v_a_steep, v_a_helix, v_q_helix_low, v_q_helix, v_q_ramp, v_Lr_usual, v_Lr_steep, v_D_helix, v_pecks, v_outside, v_straight, v_ramps, v_sloping, v_manner, v_way_has, v_W_helix, v_a_in, v_Lr, v_vr, v_D_path, v_peck, v_at, v_fz, v_hm, v_h_top, v_thinning, v_v_tip, v_own, v_own_P, v_beside, v_beside_P, v_wall_rules, v_hardest, v_hardest_P, v_half_s, v_hc, v_hm_new, v_fz_small, v_k_small, v_hm_burn, v_slack, v_L_over, v_L_sings, v_grip_left, v_D_range_low, v_D_range_high, notes)
+    return Values(v_shape, v_D, v_APMX, v_DMM, v_OAL, v_z, v_w, v_RE, v_centre, v_n_mark, v_L_own, v_helix, v_A, v_body, v_E, v_s_max, v_work, v_finishing, v_H, v_reach, v_a, v_W, v_way, v_slope, v_hc_max, v_corners, v_open_entry, v_keeper, v_F_hold, v_s_own, v_ap_own, v_n_own, v_vz_own, v_vf_own, v_kind, v_panel, v_rho, v_k_mat, v_machine_name, v_collets, v_F_max, v_P_max, v_vf_max, v_vz_max, v_n_bottom, v_n_top, v_dialled, v_light, v_rigid, v_hair, v_drilling, v_floor_only, v_along_wall, v_wall_beside, v_lanes, v_open_area, v_end_mill, v_headed, v_ball_like, v_R, v_b, v_vee, v_rounded, v_shank_play, v_q_grip, v_grip_least, v_run_out, v_clearance, v_q_part, v_L_shank, v_grip, v_L_need, v_L, v_q_core, v_d1, v_l1, v_c, v_cs, v_d_max, v_finish_round, v_q_least, v_q, v_q_most, v_hc_top, v_s_least, u_s_low, l_s, u_s_high, h_s, v_s, v_s_why, v_kc_ref, v_h_ref, v_m, v_rho_ref, v_nd, v_h_low, v_h_high, v_B, v_u, v_g_mean, v_g_worst, v_Af, v_Ap, v_ks, v_k60, v_r_in, v_thin_most, v_D_split, v_fz_large, v_hm_large, v_D_hob, v_q_hob_low, v_q_hob_high, v_fz_hob_low, v_fz_hob_high, v_q_hob, v_charted, v_own_chart, v_chart_kind, v_k_chart, v_fz_chart_low, v_fz_chart_high, v_fz_vee, v_q_vee, v_q_vee_ref, v_vf_cap, v_n_charts, v_v_rim, v_k_rim, v_n_rim, v_n_ref, v_q_peck, v_q_ap_strong, v_q_ap, v_q_wall, v_q_skim, v_kD, v_D_wide, v_D_ap, v_ap_0, v_F_bend, v_F_break, v_first, v_first_P, v_ap_least, u_ap_low, l_ap, u_ap_high, h_ap, v_hair_N, v_ap_m, v_N, v_ap, v_ap_why, v_ap_deep, v_deep, v_side, v_n_dial_low, v_n_dial_high, v_D_charts, v_n_D, u_n_low, l_n, u_n_high, h_n, v_n_drill, v_n_usual, v_usual_why, v_q_floor, v_fz_safe, v_q_half, v_q_more, v_vf_use, v_n_fast, v_n_pick, v_n_in, v_n_step, v_hair_step, v_n_even, v_n_dial, v_n_0, v_n, v_dial, v_pick_why, v_n_why, u_vf_low, l_vf, u_vf_high, h_vf, v_fz_base, v_fz_range, v_range_why, v_fz_0, v_q_load, v_vf_chip, v_vf_top, v_vf_pick, v_vf_step, v_vf_0, v_vf, v_vf_why, v_q_vz_low, v_q_vz, u_vz_low, l_vz, u_vz_high, h_vz, v_vz_0, v_vz, v_vz_why, v_q_whole, v_a_usual, v_a_steep, v_a_helix, v_q_helix_low, v_q_helix, v_q_ramp, v_Lr_usual, v_Lr_steep, v_D_helix, v_pecks, v_outside, v_straight, v_ramps, v_sloping, v_manner, v_way_has, v_W_helix, v_a_in, v_Lr, v_vr, v_D_path, v_peck, v_at, v_fz, v_hm, v_h_top, v_thinning, v_v_tip, v_own, v_own_P, v_beside, v_beside_P, v_wall_rules, v_hardest, v_hardest_P, v_half_s, v_hc, v_hm_new, v_fz_small, v_k_small, v_hm_burn, v_slack, v_L_over, v_L_sings, v_grip_left, v_D_range_low, v_D_range_high, notes)

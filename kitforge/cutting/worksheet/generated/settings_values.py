@@ -36,8 +36,8 @@ R330 = Rule(330, 'chip too thin', False, False, 'vf >= deep.fz_min * z * n', 'co
 R331 = Rule(331, 'machine plunge', True, False, 'vf <= vz_max', '@machine.plunge')
 R332 = Rule(332, 'machine feed', True, False, 'vf <= vf_max', '@machine.feed')
 R333 = Rule(333, 'chip too thick', False, False, 'vf <= fz_vee * z * n', '@sources.v_groove_chart')
-R334 = Rule(334, 'chip too thick', False, False, 'vf <= hob_high * deep.kd * deep.kt * z * n', 'common practice')
-R335 = Rule(335, 'chip too thick', False, False, 'vf <= fz_Chart * k_chart * deep.kd * deep.kt * z * n', '@sources.spiral_chart')
+R334 = Rule(334, 'chip too thick', False, False, 'vf <= fz_hob_high * deep.kd * deep.kt * z * n', 'common practice')
+R335 = Rule(335, 'chip too thick', False, False, 'vf <= fz_chart_high * k_chart * deep.kd * deep.kt * z * n', '@sources.spiral_chart')
 R336 = Rule(336, 'machine force', True, True, 'vf <= by_force(deep, ap_deep, F_max, n).vf', 'derived')
 R337 = Rule(337, 'spindle power', True, True, 'vf <= by_power(deep, n).vf', 'derived')
 R338 = Rule(338, 'cutter bends', False, True, 'vf <= by_force(deep, ap_deep, F_bend, n).vf', 'derived')
@@ -443,17 +443,17 @@ class Values(NamedTuple):
     """least feed per tooth of larger cutters [mm]"""
     hm_large: float
     """least mean chip of larger cutters [mm]"""
-    hob_D: float
+    D_hob: float
     """diameter that the hobby starting range counts, at most its widest [mm]"""
-    hob_q: float
+    q_hob_low: float
     """lowest feed per tooth over diameter, hobby starting range"""
-    hob_Q: float
+    q_hob_high: float
     """highest feed per tooth over diameter, hobby starting range"""
-    hob_low: float
+    fz_hob_low: float
     """lowest feed per tooth of the hobby starting range, by diameter and material [mm]"""
-    hob_high: float
+    fz_hob_high: float
     """highest feed per tooth of the hobby starting range, by diameter and material [mm]"""
-    place: float
+    q_hob: float
     """where a class starts in the hobby starting range: 0 at its low end"""
     charted: bool
     """the charts for end mills hold"""
@@ -463,9 +463,9 @@ class Values(NamedTuple):
     """the kind whose rows of the chart are taken"""
     k_chart: float
     """factor on the chart"""
-    fz_chart: float
+    fz_chart_low: float
     """lowest feed per tooth of the chart [mm]"""
-    fz_Chart: float
+    fz_chart_high: float
     """highest feed per tooth of the chart [mm]"""
     fz_vee: float
     """feed per tooth of the V-groove chart [mm]"""
