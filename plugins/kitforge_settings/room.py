@@ -57,7 +57,7 @@ def _room(same: Same[Step]) -> Room:
         lengths = [_length(chain) for chain in chains]
         return Room(None, min(lengths, default=None), step.plunges, _has_inside_corners(step))
     travel = [max(found, default=0.0) for found in _by_place(places, chains)]
-    width = min(_widest(place) for place in places) + step.cutter.diameter
+    width = min(_widest(place) for place in _unlike(places)) + step.cutter.diameter
     entries = len(places) + len(step.operation.points)
     return Room(width, min(travel) if chains else None, entries, inside_corners=True)
 
@@ -69,6 +69,19 @@ def _places(step: Step) -> list[Polygon]:
         return []
     reach = width_at(step.cutter, step.operation.depth) / 2
     return list(shrunk(step.cut, reach * _SLACK, quad_segs=8).geoms)
+
+
+def _unlike(places: Sequence[Polygon]) -> list[Polygon]:
+    """Return one of all places of the same shape: four mortises are measured once, which is slow to do."""
+    import numpy as np
+    from shapely import get_coordinates
+
+    found: dict[bytes, Polygon] = {}
+    for place in places:
+        points = get_coordinates(place)
+        shape = np.round(points - points.min(axis=0), 6) + 0.0
+        found.setdefault(shape.tobytes(), place)
+    return list(found.values())
 
 
 def _widest(place: Polygon) -> float:

@@ -124,7 +124,7 @@ def time_pocket(vertices: int = 100_000) -> tuple[float, float]:
 
 def main() -> None:
     """Print the figures beside what was wanted."""
-    wanted, bare = 50.0, time_numpy()
+    wanted, bare = 20.0, time_numpy()
     for name, took in (("formulas", time_settings()), ("plugin with times of real paths", time_plugin())):
         print(f"ten steps x five classes, {name}: {took:.1f} ms, {took / wanted:.2f} of the {wanted:.0f} ms wanted, ")
         print(f"    {took / bare:.0f} x a bare numpy pass over the formulas ({bare:.2f} ms), without limits and words")

@@ -10,7 +10,6 @@ from types import MappingProxyType
 from kitforge.cutting.sources import cited
 from kitforge.cutting.worksheet.expression import Name, Text
 from kitforge.same import Same
-from kitforge.workshop.cutting_data import CuttingData
 from kitforge.workshop.load import citation
 from kitforge.workshop.records import Fact, Span
 
@@ -29,22 +28,28 @@ def cite(
     source = named.get(source, source)
     if not source.startswith("@"):
         return source
-    found = _AT.fullmatch(source)
-    if found is None:
-        raise ValueError(f"'{source}' names no figure: @PLACE or WORDS")
-    path, words = found[1] or str(figure), named.get(found[2] or "", found[2] or "")
-    first, _, rest = path.partition(".")
+    path, words = _parted(source)
+    first, _, rest = (path or str(figure)).partition(".")
     if first == "sources":
         return citation(rest)
-    record = records[first]
-    if isinstance(record, CuttingData) and index is None:
-        return _of_tables(Same(record), rest, words)
-    return _words(_at(record, rest, figure, index), words)
+    words = named.get(words, words)
+    if index is None:
+        return _of_record(Same(records[first]), rest, words)
+    return _words(_at(records[first], rest, figure, index), words)
 
 
 @lru_cache(maxsize=512)
-def _of_tables(data: Same[CuttingData], path: str, words: str) -> str:
-    return _words(_at(data.one, path, None, None), words)
+def _parted(source: str) -> tuple[str, str]:
+    """Return the place and the words of '@PLACE or WORDS', each of which may be missing."""
+    found = _AT.fullmatch(source)
+    if found is None:
+        raise ValueError(f"'{source}' names no figure: @PLACE or WORDS")
+    return found[1], found[2] or ""
+
+
+@lru_cache(maxsize=512)
+def _of_record(record: Same[object], path: str, words: str) -> str:
+    return _words(_at(record.one, path, None, None), words)
 
 
 def _at(record: object, path: str, figure: Name | None, index: str | None) -> object:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from operator import itemgetter
 from typing import NamedTuple, TypeVar
 
 from kitforge.messages import Message, Quantity
@@ -52,9 +53,8 @@ def figures(value: float, unit: str) -> Quantity:
     return Quantity(value, unit, places)
 
 
-def value_of(bound: Bound) -> float:
-    """Return the value of a limit, to find the tightest."""
-    return bound[0]
+value_of: Callable[[Bound], float] = itemgetter(0)
+"""The value of a limit, to find the tightest."""
 
 
 def crossing(message: Message, low: Bound, high: Bound, helps: Mapping[str, tuple[str, ...]]) -> Refusal:
