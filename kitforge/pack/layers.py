@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from kitforge.geometry.path import Path, circle
@@ -60,6 +60,7 @@ def part_drawings(plan: Plan, part: Part) -> Iterator[PartDrawing]:
         for operation in operations:
             layers[layer_of(operation)] = [_seen(path, part, face) for path in shapes_of(operation)]
         title = part.title if face is Face.TOP else f"{part.title}, bottom face (mirrored)"
+        title += _from_new_face(operations)
         yield PartDrawing(_part_name(part, face), title, layers)
 
 
@@ -68,6 +69,11 @@ def _drawn_faces(plan: Plan, part: Part) -> Iterator[tuple[Face, list[Operation]
         operations = [one for one in _in_order(plan, part, face) if not one.whole]
         if operations or (face is Face.TOP and all(one.whole for one in part.operations)):
             yield face, operations
+
+
+def _from_new_face(operations: Iterable[Operation]) -> str:
+    """Say so in a drawing's title where depths in the names of its layers count from a face that facing has made."""
+    return ", depths below the faced surface" if any(one.datum.by for one in operations) else ""
 
 
 def _part_name(part: Part, face: Face) -> str:
@@ -89,10 +95,11 @@ def sheet_drawing(plan: Plan, sheet: Sheet, parts: Sequence[Part], face: Face) -
     for step in plan.steps:
         if step.operation.whole and step.face is face and sheet.runs(step):
             layers.setdefault(layer_of(step.operation), [_box(stock.length, stock.width)])
-    by_key = {part.key: part for part in parts}
+    by_key, every = {part.key: part for part in parts}, list[Operation]()
     for place in sheet.placements:
         part = by_key[place.part]
         operations = _in_order(plan, part, face)
+        every += operations
         own: list[tuple[str, Path]] = []
         if not any(operation.frees for operation in operations):
             own.append((OUTLINE, part.outline))
@@ -100,6 +107,7 @@ def sheet_drawing(plan: Plan, sheet: Sheet, parts: Sequence[Part], face: Face) -
         for layer, path in own:
             layers.setdefault(layer, []).append(_on_sheet(path, place, stock, face))
     words = "" if face is Face.TOP else ", bottom face (mirrored)"
+    words += _from_new_face(every)
     return PartDrawing(_sheet_name(sheet, face), f"{stock.title}, sheet {sheet.number}{words}", layers)
 
 
@@ -129,13 +137,12 @@ def drawing_names(plan: Plan, parts: Sequence[Part]) -> Iterator[tuple[str, Part
 
 
 def _faces(plan: Plan, sheet: Sheet) -> list[Face]:
-    keys = {place.part for place in sheet.placements}
-    return [face for face in Face if any(step.face is face and step.part.key in keys for step in plan.steps)]
+    return [face for face in Face if any(step.face is face and sheet.runs(step) for step in plan.steps)]
 
 
 def _in_order(plan: Plan, part: Part, face: Face) -> list[Operation]:
-    own = (step.operation for step in plan.steps_of(part.key) if step.face is face)
-    return list({operation.name: operation for operation in own}.values())
+    own = (step for step in plan.steps_of(part.key) if step.face is face)
+    return list({(step.part.key, step.operation.name): step.operation for step in own}.values())
 
 
 def _seen(path: Path, part: Part, face: Face) -> Path:

@@ -35,7 +35,6 @@ def _prepare(stock: Stock, plan: Plan, units: Units) -> tuple[Line, ...]:
     steps = [Line(sentence(one.text), one.uses) for one in stock.prepare]
     if not stock.material.is_panel:
         steps.append(line(say("Let the wood lie in the room where the piece will live for a week before you cut it.")))
-    through = [step for step in plan.steps if step.part.stock.key == stock.key and step.through]
     steps.append(
         line(
             say(
@@ -45,16 +44,44 @@ def _prepare(stock: Stock, plan: Plan, units: Units) -> tuple[Line, ...]:
             "calliper",
         )
     )
-    if through:
-        spare = min(step.into_spoilboard for step in through)
-        words = say(
-            "If any reading is more than {thickness}, the through cuts will not come through: enter your thickness "
-            "as their depth.",
-            thickness=units.length(stock.actual + spare),
-        )
-        steps.append(line(words))
+    steps += [line(words) for words in _thickness_words(stock, plan, units)]
     steps.append(line(_size_words(stock, plan, units), "steel_rule", "saw", "try_square"))
     return tuple(steps)
+
+
+def _thickness_words(stock: Stock, plan: Plan, units: Units) -> list[str]:
+    """What another thickness does to through cuts and to skins; after facing it is what is left that counts."""
+    own = [step for step in plan.steps if step.part.stock.key == stock.key and not step.operation.whole]
+    through = [step for step in own if step.through]
+    found = []
+    if through:
+        spare = min(step.into_spoilboard for step in through)
+        limit = units.length(stock.actual + spare)
+        faced = any(step.datum.by or step.datum.opposite for step in through)
+        found.append(
+            say(
+                "If any reading is more than {thickness}, the through cuts will not come through: add to their depths "
+                "what your piece is thicker.",
+                thickness=limit,
+            )
+            if faced
+            else say(
+                "If any reading is more than {thickness}, the through cuts will not come through: enter your "
+                "thickness as their depth.",
+                thickness=limit,
+            )
+        )
+    skins = sorted({step.operation.skin for step in own if step.operation.skin})
+    if skins:
+        found.append(
+            say(
+                "The skin under the cuts that leave one is {skin} in a piece of {thickness}: where yours is thicker or "
+                "thinner, make these cuts as much deeper or shallower.",
+                skin=units.length(skins[0]),
+                thickness=units.length(stock.actual),
+            )
+        )
+    return found
 
 
 def _size_words(stock: Stock, plan: Plan, units: Units) -> str:
@@ -99,7 +126,7 @@ def _setting_up(
         title=setup_title(plan, planned),
         pictures=(picture,),
         captions=(_caption(planned),),
-        steps=(*_steps(planned, _faces_before(plan, planned), units), *_cut_here(plan, planned)),
+        steps=(*_steps(plan, planned, units), *_cut_here(plan, planned)),
         spots=_spots(planned, units),
         cautions=tuple(sentence(say_as(one)) for one in hold.cautions) if hold else (),
         machines=tuple(say_as(machine.machine.name) for machine in fitting),
@@ -142,20 +169,32 @@ def _lay_words(face: Face, before: Sequence[Face]) -> list[str]:
     return [say("Lay the piece with its top face down. Its underside is cut first.")] if face is Face.BOTTOM else []
 
 
-def _steps(planned: PlannedSetup, before: Sequence[Face], units: Units) -> tuple[Line, ...]:
+def _steps(plan: Plan, planned: PlannedSetup, units: Units) -> tuple[Line, ...]:
     hold = planned.setup.hold_downs[0] if planned.setup.hold_downs else None
-    steps = [line(words) for words in _lay_words(planned.face, before)]
+    steps = [line(words) for words in _lay_words(planned.face, _faces_before(plan, planned))]
     if hold is not None:
         steps.append(Line(_hold_words(hold), hold.uses))
     if planned.fasteners:
         steps.append(Line(_fastener_words(planned), fastener_uses(planned, units)))
     steps += [
         line(say("Set X0 Y0 at the lower left corner of the stock and Z0 on the face that is up.")),
-        line(say("After each change of cutter set Z0 again on the same spot, and leave X and Y as they are.")),
+        line(_again_words(planned, plan)),
     ]
     if planned.setup.note:
         steps.append(line(sentence(planned.setup.note)))
     return tuple(steps)
+
+
+def _again_words(planned: PlannedSetup, plan: Plan) -> str:
+    """When Z0 is set again: after facing, the spot on which it was set is gone."""
+    facing = [step for key in planned.steps if (step := plan.step(key)).operation.whole]
+    if not facing:
+        return say("After each change of cutter set Z0 again on the same spot, and leave X and Y as they are.")
+    return say(
+        "After each change of cutter set Z0 again, and leave X and Y as they are. Step {number} takes the face off: "
+        "from then on set Z0 on the new face.",
+        number=facing[-1].number,
+    )
 
 
 def _fastener_words(planned: PlannedSetup) -> str:
