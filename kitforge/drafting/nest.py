@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from kitforge.geometry.crowded import buffered
 from kitforge.geometry.drawing import Drawing, LayerShapes, Point
 from kitforge.geometry.frames import is_frame, names_frame
 from kitforge.geometry.likeness import Figure, alike
@@ -170,7 +171,7 @@ def _fill(nest: Nest, items: Sequence[Item]) -> None:
 
     from kitforge.geometry.region import line_of
 
-    inner = [part.area.buffer(-_INSIDE) for part in nest.parts]
+    inner = [buffered(part.area, -_INSIDE) for part in nest.parts]
     for area in inner:
         prepare(area)
     for item in items:

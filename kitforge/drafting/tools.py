@@ -64,13 +64,13 @@ def drill(diameter: float, reach: float, units: str) -> Tool:
 
 def largest_inside(paths: Sequence[Path], depth: float, tools: Iterable[Tool]) -> Tool | None:
     """Return the largest end mill that clears closed lines `depth` mm deep; failing that one that goes in at all."""
-    from kitforge.geometry.region import REACH_EPSILON, unreachable
+    from kitforge.geometry.region import REACH_EPSILON, offset, unreachable
 
     areas = _areas(paths)
     fitting = None
     for tool in tools:
         radius = tool.radius
-        if tool.reach < depth or any(area.buffer(REACH_EPSILON - radius).is_empty for area in areas):
+        if tool.reach < depth or any(offset(area, REACH_EPSILON - radius).is_empty for area in areas):
             continue
         fitting = fitting or tool
         tight = any(_too_tight(path, radius, "inside") for path in paths)

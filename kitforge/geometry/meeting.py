@@ -19,12 +19,17 @@ if TYPE_CHECKING:
     Flags = NDArray[np.bool_]
 
 
+_NEIGHBOURS = 4
+"""Pieces of one path with less than so many tolerances of it between them are neighbours."""
+
+
 @dataclass(frozen=True, slots=True)
 class PieceTable:
     """The pieces of many paths as columns. For lines `radius` is 0 and the centre means nothing.
 
     path: number of the path; order: place in it; count: how many pieces its path has; ring: whether that is closed;
-    turn: swept angle, signed, in radians; begin: angle of the start seen from the centre.
+    before, after: how much of the path comes before the piece, and after it, mm; turn: swept angle, signed, in radians;
+    begin: angle of the start seen from the centre.
     """
 
     x0: Floats
@@ -43,6 +48,8 @@ class PieceTable:
     order: Numbers
     count: Numbers
     ring: Flags
+    before: Floats
+    after: Floats
 
     @classmethod
     def of(cls, paths: Sequence[Path], shortest: float = 0.0) -> PieceTable:
@@ -62,11 +69,27 @@ class PieceTable:
         ring = np.array([p.closed for p in paths], dtype=bool)[path] if len(path) else np.empty(0, dtype=bool)
         round_, (cx, cy, radius, begin, turn, length) = _circles(x0, y0, x1, y1, bulge)
         low, high = _boxes(x0, y0, x1, y1, cx, cy, radius, begin, turn, round_)
-        return cls(x0, y0, x1, y1, cx, cy, radius, begin, turn, length, low, high, path, order, count, ring)
+        before, after = _along(path, length, len(paths))
+        return cls(
+            x0, y0, x1, y1, cx, cy, radius, begin, turn, length, low, high, path, order, count, ring, before, after
+        )  # fmt: skip
 
     def select(self, rows: Numbers) -> PieceTable:
         """Return some of the rows as a table."""
         return PieceTable(*(getattr(self, name)[rows] for name in self.__slots__))
+
+
+def _along(path: Numbers, length: Floats, count: int) -> tuple[Floats, Floats]:
+    """Return how much of its path comes before each piece, and after it. Pieces stand in the order of their paths."""
+    import numpy as np
+
+    total = np.bincount(path, weights=length, minlength=count)
+    ends = np.cumsum(length)
+    starts = np.concatenate([[0.0], np.cumsum(total)])[:-1]
+    if not len(path):
+        return length, length
+    before = ends - length - starts[path]
+    return before, total[path] - before - length
 
 
 def _real(path: Path, shortest: float) -> Iterator[Piece]:
@@ -150,21 +173,25 @@ def _on_piece(table: PieceTable, x: Floats, y: Floats, tolerance: float) -> Flag
 
 
 def crossings_of(table: PieceTable, first: Numbers, second: Numbers, tolerance: float) -> list[tuple[float, float]]:
-    """Return where pairs of pieces of one path meet other than in the vertex that neighbours share."""
+    """Return where pairs of pieces of one path meet other than in the vertex that neighbours share.
+
+    Pieces with next to nothing between them count as neighbours: on a fine outline they are but parts of one curve.
+    """
     import numpy as np
 
     if not len(first):
         return []
     a, b = table.select(first), table.select(second)
     points = _meeting_points(a, b)
-    ahead = (b.order - a.order) == 1
-    behind = a.ring & ((a.order + a.count - b.order) == 1)
+    ahead = b.before - a.before - a.length
+    behind = np.where(a.ring, a.before + b.after, np.inf)
+    near = _NEIGHBOURS * tolerance
     found = []
     for x, y in points:
         with np.errstate(invalid="ignore"):
             met = np.isfinite(x) & _on_piece(a, x, y, tolerance) & _on_piece(b, x, y, tolerance)
-            shared = (ahead & (np.hypot(x - a.x1, y - a.y1) <= 2 * tolerance)) | (
-                behind & (np.hypot(x - a.x0, y - a.y0) <= 2 * tolerance)
+            shared = ((ahead <= near) & (np.hypot(x - a.x1, y - a.y1) <= 2 * tolerance + ahead)) | (
+                (behind <= near) & (np.hypot(x - a.x0, y - a.y0) <= 2 * tolerance + behind)
             )
         keep = met & ~shared
         found += list(zip(x[keep].tolist(), y[keep].tolist(), strict=True))

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 from kitforge.geometry.corners import Side
+from kitforge.geometry.crowded import CHORD, buffered, is_crowded
 from kitforge.geometry.path import Path
 
 if TYPE_CHECKING:
@@ -119,7 +120,7 @@ def area_of(paths: Sequence[Path]) -> Polygon | MultiPolygon:
 
 def offset(shape: BaseGeometry, distance: float) -> BaseGeometry:
     """Return the area grown (or, below 0, shrunk) by `distance` mm with round corners."""
-    return shape.buffer(distance, quad_segs=QUADRANT_SEGMENTS)
+    return buffered(shape, distance, QUADRANT_SEGMENTS)
 
 
 def opened(shape: BaseGeometry, radius: float) -> BaseGeometry:
@@ -175,9 +176,13 @@ def offset_rings(
     if not (first_offset >= 0 and step > 0):
         raise ValueError("the first offset must be 0 or more and the step above 0 mm")
     rings: list[OffsetRing] = []
+    here, before = polygon, 0.0
     for level in range(MAX_LEVELS):
         distance = first_offset + level * step
-        here = offset(polygon, -distance)
+        # of a crowded outline each round is worked out from the one before, which has lost its crowd
+        crowded = is_crowded(polygon, distance)
+        here = offset(here.simplify(CHORD), before - distance) if crowded else offset(polygon, -distance)
+        before = distance
         if here.is_empty:
             return rings
         rings += [OffsetRing(level, distance, line) for line in _rings_of(here)]
@@ -205,13 +210,13 @@ def swept(
     lines: Path | LineString | LinearRing | Sequence[Path | LineString | LinearRing], radius: float
 ) -> BaseGeometry:
     """Return the area that a cutter of `radius` mm sweeps with its centre on the lines."""
-    from shapely import buffer, union_all
+    from shapely import union_all
 
     if not radius > 0:
         raise ValueError(f"the radius of a cutter must be above 0 mm, not {radius:g} mm")
     several = [lines] if isinstance(lines, Path) or not isinstance(lines, Sequence) else lines
     drawn = [line_of(line) if isinstance(line, Path) else line for line in several]
-    return union_all(buffer(drawn, radius, quad_segs=QUADRANT_SEGMENTS))
+    return union_all([buffered(line, radius, QUADRANT_SEGMENTS) for line in drawn])
 
 
 def line_of(path: Path, tolerance: float = REGION_TOLERANCE) -> LineString:

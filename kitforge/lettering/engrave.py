@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from kitforge.geometry.crowded import buffered
 from kitforge.geometry.path import Path
 from kitforge.geometry.region import area_of
 from kitforge.kit import Cutter, CutterKind
@@ -112,7 +113,7 @@ def _rims(area: Polygon | MultiPolygon, axis: Axis, widest: float) -> tuple[list
 
     if not any(float(chain[:, 2].max()) > widest * (1 + 1e-9) for chain in axis.chains):
         return [], 0.0
-    inner = area.buffer(-widest, quad_segs=64)
+    inner = buffered(area, -widest, 64)
     rings = [r for p in getattr(inner, "geoms", [inner]) if p.area > 0 for r in (p.exterior, *p.interiors)]
     loops = [np.asarray(ring.coords)[:, :2] for ring in rings]
     return [np.column_stack([loop, np.full(len(loop), widest)]) for loop in loops], float(inner.area)

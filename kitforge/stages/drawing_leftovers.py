@@ -98,20 +98,25 @@ def _without_copies(
     everything: list[Path | Point] = [*whole.closed, *whole.open, *whole.points]
     copies: dict[TakenOutline, int] = {}
     for outline in outlines:
-        own = Figure.of(outline.path, inside(outline.path, everything)) if outline.path.closed else None
-        for line in list(lines):
-            if own is None or not isinstance(line.item, Path) or not _like_size(line.item, outline.path):
-                continue
-            inner = list(inside(line.item, everything))
-            if alike(Figure.of(line.item, inner), own):
+        likely = [line.item for line in lines if isinstance(line.item, Path) and _like_size(line.item, outline.path)]
+        if not likely:
+            continue
+        own = Figure.of(outline.path, inside(outline.path, everything))
+        for path in likely:
+            inner = list(inside(path, everything))
+            if alike(Figure.of(path, inner), own):
                 copies[outline] = copies.get(outline, 1) + 1
-                gone = {line.item, *inner}
+                gone = {path, *inner}
                 lines = [one for one in lines if one.item not in gone]
     return copies, lines
 
 
 def _like_size(path: Path, outline: Path) -> bool:
-    return path.closed and abs(abs(path.area) - abs(outline.area)) <= SAME * (1 + abs(outline.area) ** 0.5)
+    return (
+        path.closed
+        and outline.closed
+        and abs(abs(path.area) - abs(outline.area)) <= SAME * (1 + abs(outline.area) ** 0.5)
+    )
 
 
 def _size(shapes: LayerShapes) -> int:

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from kitforge.geometry.region import union
 from kitforge.kit import CutterKind, Doing, Face, Operation, Part, Side
 from kitforge.plan import Step
-from kitforge.planning.areas import filled, multi
+from kitforge.planning.areas import filled, multi, shrunk
 
 if TYPE_CHECKING:
     from shapely import MultiPolygon
@@ -65,4 +65,4 @@ def _cuts(part: Part, steps: Iterable[Step], thick: float) -> Iterator[tuple[Mul
 
 def _plug(operation: Operation) -> MultiPolygon:
     """Return what falls out of an inside profile, less the rim that its cut takes anyway."""
-    return multi([filled(operation.shapes).buffer(-operation.cutter.radius)])
+    return shrunk(filled(operation.shapes), operation.cutter.radius)

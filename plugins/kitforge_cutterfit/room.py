@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.findings import Finding
 from kitforge.geometry.corners import Side as Inward
+from kitforge.geometry.crowded import buffered
 from kitforge.geometry.path import Path
 from kitforge.geometry.region import (
     REACH_EPSILON,
@@ -86,7 +87,7 @@ def _area(paths: Iterable[Path]) -> MultiPolygon:
 
 
 def _fits(area: Polygon, radius: float) -> bool:
-    return not area.buffer(REACH_EPSILON - radius).is_empty
+    return not buffered(area, REACH_EPSILON - radius).is_empty
 
 
 def _too_wide(kit: Kit, use: Use, area: Polygon) -> Finding:
@@ -142,7 +143,7 @@ def _left_outside(area: MultiPolygon, radius: float) -> list[Polygon]:
 
 def _left(kit: Kit, use: Use, pieces: list[Polygon]) -> Iterator[Finding]:
     largest = CORNER_SHARE * use.cutter.radius**2
-    pieces = [piece for piece in pieces if not piece.buffer(-LEAST_LEFT / 2).is_empty]
+    pieces = [piece for piece in pieces if not buffered(piece, -LEAST_LEFT / 2).is_empty]
     corners = [piece for piece in pieces if piece.area <= largest]
     regions = [piece for piece in pieces if piece.area > largest]
     if regions:

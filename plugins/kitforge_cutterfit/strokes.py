@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 
 from kitforge.findings import Finding, Severity
+from kitforge.geometry.crowded import buffered
 from kitforge.kit import CutterKind, Doing
 from kitforge.lettering.engrave import Engraving
 from kitforge.lettering.typeface import LetteringError
@@ -74,7 +75,7 @@ def _wide(use: Use, engraving: Engraving) -> Finding:
     reach = reach_of(cutter, operation.greatest)
     area = filled(operation.shapes)
     inside = max(
-        (maximum_inscribed_circle(stroke, tolerance=0.05) for stroke in multi([area.buffer(-reach)]).geoms),
+        (maximum_inscribed_circle(stroke, tolerance=0.05) for stroke in multi([buffered(area, -reach)]).geoms),
         key=lambda radius: radius.length,
     )
     x, y = inside.coords[0]

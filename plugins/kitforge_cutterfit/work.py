@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from kitforge.findings import Finding
+from kitforge.geometry.crowded import buffered
 from kitforge.geometry.path import is_circle
 from kitforge.kit import CutterKind, Doing, Side
 from kitforge.messages import Message, mm, msg, point_mm
@@ -150,7 +151,7 @@ def _ramp_room(use: Use) -> tuple[float, tuple[float, float]] | None:
         operation.does is Doing.PROFILE and operation.side is Side.INSIDE
     ):
         for area in filled(operation.shapes).geoms:
-            ways = area.buffer(-radius)
+            ways = buffered(area, -radius)
             if not ways.is_empty:
                 left, bottom, right, top = ways.bounds
                 centre = ways.representative_point()

@@ -1,0 +1,45 @@
+"""What a check may cost: 10 processor seconds and 1 GiB is the wish, three times that the bound."""
+
+from __future__ import annotations
+
+import pathlib
+import resource
+import subprocess
+import sys
+
+import pytest
+from dense import IN_EVERY_TEST, KINDS, write_kit
+
+SECONDS, BYTES = 3 * 10, 3 << 30
+# the outline of 60 000 teeth takes some 15 s, more than the wish
+KITS = sorted(path.parent for path in (pathlib.Path(__file__).parents[2] / "kits").glob("*/kit.yaml"))
+
+
+def limited_check(folder: pathlib.Path) -> subprocess.CompletedProcess[str]:
+    """Check a kit in a process of its own that is stopped beyond the bounds."""
+
+    def limit() -> None:
+        resource.setrlimit(resource.RLIMIT_CPU, (SECONDS, SECONDS))
+        resource.setrlimit(resource.RLIMIT_AS, (BYTES, BYTES))
+
+    words = [sys.executable, "-m", "kitforge", "check", str(folder)]
+    return subprocess.run(words, capture_output=True, text=True, check=False, preexec_fn=limit)
+
+
+def _kinds() -> list[object]:
+    often = set(IN_EVERY_TEST)
+    return [pytest.param(kind, marks=() if kind in often else pytest.mark.soak) for kind in KINDS]
+
+
+@pytest.mark.parametrize("kind", _kinds())
+def test_a_dense_drawing_is_checked_within_bounds(kind: str, tmp_path: pathlib.Path) -> None:
+    write_kit(kind, tmp_path)
+    done = limited_check(tmp_path)
+    assert done.returncode in (0, 1), done.stderr[-2000:]
+    assert " note" in done.stdout
+
+
+@pytest.mark.soak
+@pytest.mark.parametrize("kit", KITS, ids=lambda path: path.name)
+def test_a_demo_kit_is_checked_within_bounds(kit: pathlib.Path) -> None:
+    assert limited_check(kit).returncode == 0

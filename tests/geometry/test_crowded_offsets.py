@@ -1,0 +1,65 @@
+"""Offsets in steps are the offsets at once: compared with the library's own on outlines that it still manages."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from shapely import MultiPolygon, Polygon, box, get_num_coordinates
+
+from kitforge.geometry import crowded
+from kitforge.geometry.crowded import buffered, is_crowded
+from kitforge.geometry.region import offset_rings
+
+
+def toothed(count: int, depth: float) -> Polygon:
+    """A round outline whose edge goes in and out by `depth` mm at every point."""
+    spots = ((60 + depth * (k % 2), 2 * math.pi * k / count) for k in range(count))
+    return Polygon([(r * math.cos(a), r * math.sin(a)) for r, a in spots])
+
+
+@pytest.mark.parametrize("depth", [0.3, 2.0, 8.0])
+@pytest.mark.parametrize("distance", [-8.0, -3.175, -1.0, 1.0, 3.175])
+def test_steps_end_where_one_offset_does(depth: float, distance: float, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Within 0.002 mm everywhere: a dozen steps of arcs within 0.0005 mm do not add up to more where they meet."""
+    shape = toothed(600, depth)
+    at_once = shape.buffer(distance, quad_segs=64)
+    monkeypatch.setattr(crowded, "MANY", 100)
+    monkeypatch.setattr(crowded, "CROWD", 1.0)
+    assert is_crowded(shape, distance)
+    in_steps = buffered(shape, distance)
+    assert in_steps.is_valid
+    assert in_steps.hausdorff_distance(at_once) < 0.002
+    assert in_steps.area == pytest.approx(at_once.area, rel=2e-5)
+
+
+def test_parts_of_a_crowd_are_offset_one_by_one(monkeypatch: pytest.MonkeyPatch) -> None:
+    from shapely import affinity
+
+    pair = MultiPolygon([toothed(600, 2), affinity.translate(toothed(600, 2), 126)])
+    at_once = pair.buffer(3, quad_segs=64)
+    monkeypatch.setattr(crowded, "MANY", 100)
+    together = buffered(pair, 3, 64)
+    assert together.hausdorff_distance(at_once) < 0.002
+    assert together.geom_type == "Polygon"
+
+
+def test_what_is_no_crowd_is_offset_at_once_and_stays_the_same() -> None:
+    for shape in (box(0, 0, 300, 200), toothed(1000, 2)):
+        assert buffered(shape, -3, 64).equals_exact(shape.buffer(-3, quad_segs=64))
+
+
+def test_rounds_of_a_toothed_pocket_lie_where_they_should(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The sum of their lengths decides the time: within a thousandth of the rounds worked out from the outline."""
+    shape = toothed(300, 2)
+    plain = offset_rings(shape, 2.0, 6.0)
+    monkeypatch.setattr(crowded, "MANY", 100)
+    monkeypatch.setattr(crowded, "CROWD", 1.0)
+    steps = offset_rings(shape, 2.0, 6.0)
+    assert [ring.level for ring in steps] == [ring.level for ring in plain]
+    assert sum(ring.line.length for ring in steps) == pytest.approx(sum(ring.line.length for ring in plain), rel=1e-3)
+
+
+def test_ten_thousand_teeth_stay_small() -> None:
+    """The result has a few points for each tooth, not a hundred."""
+    assert get_num_coordinates(buffered(toothed(10_000, 2), 3.175)) < 80_000
