@@ -15,6 +15,7 @@ from kitforge.print.safety import worst_first
 from kitforge.print.settings import shown_machines
 from kitforge.print.themes import load_theme
 from kitforge.print.trouble import STARTING_POINTS, troubles
+from kitforge.print.trust import tried, uncertainty
 from kitforge_booklet import closing, opening, putting_together, safety, setting_up
 from kitforge_booklet.amounts import amounts, surface_of
 from kitforge_booklet.apart import apart
@@ -56,6 +57,8 @@ def booklet(kit: Kit, plan: Plan, options: BuildOptions) -> Booklet:
         use=opening.how_to_use(plan),
         fits=opening.fits(machines, units),
         fit_words=opening.fit_words(plan, kit, units),
+        tried=tried(kit),
+        uncertainty=uncertainty(),
         messages=worst_first([*safety.general_messages(kit, plan, units), *in_use]),
         deferring=safety.deferring(kit),
         triangle=alert_triangle(),

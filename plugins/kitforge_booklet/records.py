@@ -232,6 +232,8 @@ class Booklet:
     use: tuple[str, ...]
     fits: tuple[Fit, ...]
     fit_words: str
+    tried: tuple[str, ...]
+    uncertainty: str
     messages: tuple[Message, ...]
     deferring: tuple[str, ...]
     triangle: Picture

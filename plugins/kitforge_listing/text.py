@@ -11,6 +11,7 @@ from kitforge.pack.wording import heading, paragraph
 from kitforge.plugins import load_plugins
 from kitforge.print.figures import Units, listed, minutes, sentence, stock_title, units_for
 from kitforge.print.times import hands_on_words, machine_seconds, waiting_words, work_times
+from kitforge.print.trust import tried
 
 if TYPE_CHECKING:
     from kitforge.kit import Kit, Stock
@@ -26,7 +27,7 @@ def listing(kit: Kit, plan: Plan, options: BuildOptions) -> str:
         heading(kit.info.title),
         paragraph(kit.info.summary),
         _section(say("At a glance"), _facts(kit, plan, machines, units)),
-        _section(say("Machines"), _machines(machines, plan, units)),
+        _section(say("Machines"), [*_machines(machines, plan, units), *tried(kit)]),
         _section(say("Wood"), [_wood(stock, plan, units) for stock in kit.stock.values()]),
         _section(say("Cutters"), _cutters(plan, units)),
         _section(say("Also needed"), _also(kit)),
