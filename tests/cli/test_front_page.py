@@ -50,7 +50,7 @@ def test_the_page_says_whose_the_pack_is() -> None:
     assert "A font of your own" in said
 
 
-@pytest.mark.parametrize("command", ["check", "settings", "explain", "build", "new", "plugins", "schema"])
+@pytest.mark.parametrize("command", ["check", "settings", "explain", "build", "new", "list", "plugins", "schema"])
 def test_every_option_of_a_command_is_on_the_page(call: Call, command: str) -> None:
     usage = call(command, "--help")[1]
     line = next(line for line in PAGE.splitlines() if re.match(rf"    kitforge {command}\b", line))

@@ -17,7 +17,9 @@ from starting import Call, Kits
 
 from kitforge.cli import terminal
 from kitforge.cli.settings_report import _guarded
+from kitforge.facts import Hazard, PieceUse
 from kitforge.findings import Kind, Severity, Source
+from kitforge.workshop.load import load_workshop
 
 CLASSES = {"light_router", "medium_router", "heavy_router"}
 
@@ -165,6 +167,40 @@ def test_new_says_plainly_when_it_cannot_write(call: Call, tmp_path: pathlib.Pat
     assert (code, "Cannot write" in err) == (2, True)
 
 
+@pytest.mark.parametrize(
+    ("table", "key", "words"),
+    [
+        ("materials", "sugar_maple", ("Sugar (hard) maple", "hard maple", "hardwood")),
+        ("machines", "light_router", ("Light router", "belt_trim_router", "Frame on belts")),
+        ("hold-downs", "brads", ("Brads in the waste",)),
+        ("finishes", "hardwax_oil", ("Hardwax oil",)),
+        ("hazards", "button cell", ("coin cells",)),
+    ],
+)
+def test_list_shows_what_can_be_written_with_its_other_names(
+    call: Call, table: str, key: str, words: tuple[str, ...]
+) -> None:
+    code, out, _ = call("list", table)
+    start = next(index for index, line in enumerate(out.splitlines()) if line.startswith(f"{key} "))
+    row = "\n".join(out.splitlines()[start : start + 3])
+    assert (code, [word for word in words if word not in row]) == (0, [])
+
+
+def test_list_for_programs_holds_every_entry(call: Call) -> None:
+    for table, entries in (("materials", load_workshop().materials), ("machines", load_workshop().machines)):
+        found = json.loads(call("list", table, "--format", "json")[1])
+        assert {entry["key"] for entry in found} == set(entries)
+    assert {entry["key"] for entry in json.loads(call("list", "hazards", "--format", "json")[1])} == {
+        *(hazard.value for hazard in Hazard),
+        *(use.value for use in PieceUse),
+    }
+
+
+def test_list_of_something_else_is_refused_naming_what_there_is(call: Call) -> None:
+    code, _, err = call("list", "woods")
+    assert (code, "materials" in err) == (2, True)
+
+
 def test_plugins_lists_name_distribution_and_hooks(call: Call) -> None:
     code, out, _ = call("plugins")
     row = next(line for line in out.splitlines() if line.startswith("manifest"))
@@ -183,7 +219,7 @@ def test_the_schema_is_json_schema_2020_12_and_knows_every_key_of_the_starter(
     assert (tmp_path / "mine" / "kit.schema.json").read_text() == out
 
 
-@pytest.mark.parametrize("command", ["check", "settings", "build", "new", "plugins", "schema"])
+@pytest.mark.parametrize("command", ["check", "settings", "build", "new", "list", "plugins", "schema"])
 def test_every_subcommand_explains_itself(call: Call, command: str) -> None:
     code, out, _ = call(command, "--help")
     assert (code, f"usage: kitforge {command}" in out) == (0, True)
