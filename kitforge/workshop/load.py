@@ -25,7 +25,7 @@ from kitforge.workshop.tables import Row, table
 
 KEY = re.compile(r"[a-z][a-z0-9_]{0,39}")
 COLOUR = re.compile(r"#[0-9a-f]{6}")
-TABLES = ("materials", "machines", "hold_downs", "finishes", "cutting")
+TABLES = ("materials", "machines", "hold_downs", "finishes", "cutting", "climates")
 
 _FACTS_OF_MATERIAL = (
     ("density", "density"),
@@ -132,6 +132,7 @@ def read_material(key: str, row: Row) -> Material:
         modulus_of_rupture=_optional(row, "modulus_of_rupture"),
         movement_tangential=_optional(row, "movement_tangential"),
         movement_radial=_optional(row, "movement_radial"),
+        fibre_saturation=_optional(row, "fibre_saturation"),
         botanical_name=row.optional_text("botanical_name"),
         sheet_sizes=tuple(_sheet_size(item) for item in row.rows("sheet_sizes")),
         dust_class=row.optional_text("dust_class"),

@@ -46,6 +46,7 @@ class Material:
     modulus_of_rupture: Fact | None = None
     movement_tangential: Fact | None = None
     movement_radial: Fact | None = None
+    fibre_saturation: Fact | None = None
     botanical_name: str | None = None
     sheet_sizes: tuple[SheetSize, ...] = ()
     dust_class: str | None = None

@@ -62,18 +62,22 @@ def movement(width: float, coefficient: float, moisture_from: float, moisture_to
     return width * coefficient * (moisture_to - moisture_from)
 
 
-def movement_from_shrinkage(width: float, shrinkage: float, moisture_from: float, moisture_to: float) -> float:
-    """Return by how many mm a width changes, from total shrinkage in %: D (M_F - M_I) / (30 * 100 / S - 30 + M_I).
+def movement_from_shrinkage(
+    width: float, shrinkage: float, moisture_from: float, moisture_to: float, saturation: float = _FIBRE_SATURATION
+) -> float:
+    """Return by how many mm a width changes, from total shrinkage in %: D (M_F - M_I) / (100 fs / S - fs + M_I).
 
-    WH190 Eq. 13-3, p. 13-17; the form of the equation is recalled (its 30 % limit and symbols were read).
-    Raises ValueError outside 0 to 30 % moisture or for a shrinkage outside 0 to 30 %.
+    saturation: fs, the moisture above which wood does not swell any more: 30 %, 22 % for redwood and western redcedar.
+    WH190 Eq. 13-3, p. 13-17; the form of the equation is recalled (its 30 % limit and symbols were read). Moisture
+    above the saturation counts as the saturation. Raises ValueError outside 0 to 30 % moisture or for a shrinkage
+    outside 0 to 30 %.
     """
     if not 0 < shrinkage < _FIBRE_SATURATION:
         raise ValueError(f"a total shrinkage of {shrinkage} % is not between 0 and 30 %")
     if not (0 <= moisture_from <= _FIBRE_SATURATION and 0 <= moisture_to <= _FIBRE_SATURATION):
         raise ValueError("moisture is not between 0 and 30 %, where wood shrinks and swells")
-    base = _FIBRE_SATURATION * 100 / shrinkage - _FIBRE_SATURATION + moisture_from
-    return width * (moisture_to - moisture_from) / base
+    first, last = min(moisture_from, saturation), min(moisture_to, saturation)
+    return width * (last - first) / (saturation * 100 / shrinkage - saturation + first)
 
 
 def coefficient_from_shrinkage(shrinkage: float, saturation: float = _FIBRE_SATURATION) -> float:
@@ -84,6 +88,11 @@ def coefficient_from_shrinkage(shrinkage: float, saturation: float = _FIBRE_SATU
     """
     s = shrinkage / 100
     return (s / saturation) / (1 - s * (saturation - 10) / saturation)
+
+
+def shrinkage_from_coefficient(coefficient: float, saturation: float = _FIBRE_SATURATION) -> float:
+    """Return the total shrinkage in % of a movement coefficient: `coefficient_from_shrinkage` backwards."""
+    return 100 * coefficient * saturation / (1 + coefficient * (saturation - 10))
 
 
 def density_at(specific_gravity: float, moisture: float = 12.0) -> float:
@@ -162,9 +171,18 @@ def short_penetration_factor(penetration: float, full: float) -> float:
 
 
 def movement_of(material: Material, width: float, moisture_from: float, moisture_to: float) -> float | None:
-    """Return by how many mm a flatsawn width of `material` changes, or None where no coefficient is known."""
-    fact = material.movement_tangential
-    return None if fact is None else movement(width, fact.value, moisture_from, moisture_to)
+    """Return by how many mm a flatsawn width of `material` changes, or None where no coefficient is known.
+
+    Between 6 and 14 % moisture by WH190 Eq. 13-2 with the coefficient of Table 13-5, beyond them by Eq. 13-3.
+    """
+    fact, saturation = material.movement_tangential, material.fibre_saturation
+    if fact is None:
+        return None
+    if all(_LOW_MC <= moisture <= _HIGH_MC for moisture in (moisture_from, moisture_to)):
+        return movement(width, fact.value, moisture_from, moisture_to)
+    limit = _FIBRE_SATURATION if saturation is None else saturation.value
+    shrinkage = shrinkage_from_coefficient(fact.value, limit)
+    return movement_from_shrinkage(width, shrinkage, moisture_from, moisture_to, limit)
 
 
 def _check_positive(**values: float) -> None:

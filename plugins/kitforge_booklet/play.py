@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.language import say
 from kitforge.needs import JointNeed, SeatNeed
+from kitforge_booklet.seasons import climate_of, seasons
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -20,21 +21,26 @@ def play_words(stock: Stock, kit: Kit, units: Units) -> tuple[str, ...]:
 
 
 def _words(stock: Stock, kit: Kit, units: Units) -> Iterator[str]:
-    from kitforge_booklet.stock_plans import seasons
-
+    where = climate_of(kit)
     for need in kit.needs:
         if not isinstance(need, SeatNeed | JointNeed) or kit.part(need.part).stock.key != stock.key:
             continue
         opening, play = _opening(need, kit)
         if play <= 0:
             continue
-        found = seasons(stock, opening)
+        found = seasons(stock, opening, where)
         if found is None:
             continue
         moved = found.change
         what = need.use or _title(kit, need)
         values = {"what": what, "change": units.length(moved, 2), "play": units.length(play, 2)}
-        if play >= moved:
+        if play >= moved and where.outdoors:
+            yield say(
+                "The seat for {what} closes by at most {change} under cover and has {play} of play: enough where no "
+                "rain wets it.",
+                **values,
+            )
+        elif play >= moved:
             yield say(
                 "The seat for {what} closes by at most {change} and has {play} of play: enough in any season.", **values
             )

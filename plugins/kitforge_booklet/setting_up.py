@@ -14,6 +14,7 @@ from kitforge.print.pictures.sheet import as_it_lies, sheet_picture
 from kitforge.units import MM_PER_INCH
 from kitforge_booklet.fastening import fastener_uses
 from kitforge_booklet.records import HoldRow, Preparation, SettingUp
+from kitforge_booklet.seasons import resting_words
 
 if TYPE_CHECKING:
     from kitforge.kit import Kit, Stock
@@ -27,14 +28,14 @@ def preparations(kit: Kit, plan: Plan, units: Units) -> tuple[Preparation, ...]:
     """Return how each stock is made ready; those that take the same steps together."""
     titles: dict[tuple[Line, ...], list[str]] = {}
     for stock in kit.stock.values():
-        titles.setdefault(_prepare(stock, plan, units), []).append(stock_title(stock))
+        titles.setdefault(_prepare(stock, plan, units, resting_words(kit)), []).append(stock_title(stock))
     return tuple(Preparation(capital(listed(found)), steps) for steps, found in titles.items())
 
 
-def _prepare(stock: Stock, plan: Plan, units: Units) -> tuple[Line, ...]:
+def _prepare(stock: Stock, plan: Plan, units: Units, resting: str) -> tuple[Line, ...]:
     steps = [Line(sentence(one.text), one.uses) for one in stock.prepare]
     if not stock.material.is_panel:
-        steps.append(line(say("Let the wood lie in the room where the piece will live for a week before you cut it.")))
+        steps.append(line(resting))
     steps.append(
         line(
             say(

@@ -5,38 +5,24 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from kitforge.kit import Face, Grain
-from kitforge.language import decimal, say, say_as, say_counted
+from kitforge.kit import Face
+from kitforge.language import say, say_as, say_counted
 from kitforge.lines import Line, Use, line
 from kitforge.plan import StepSettings
 from kitforge.print.figures import listed, minutes, stock_title
 from kitforge.print.settings import step_view
 from kitforge.workshop.handwork import handwork
-from kitforge.workshop.wood import equilibrium_moisture, movement
 from kitforge_booklet.glue_picture import glue_picture
+from kitforge_booklet.moisture import movement_words
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from kitforge.geometry.path import Bounds
     from kitforge.kit import Kit, Stock
     from kitforge.plan import Flattening, GlueUp, MachinePlan, Plan, Prepared
     from kitforge.print.figures import Units
     from kitforge.print.pictures.svg import Picture
     from kitforge.print.settings import StepView
-
-ROOM_TEMPERATURE, DRY_ROOM, DAMP_ROOM = 21.0, 30.0, 60.0
-"""A heated room in winter and the same room in summer, °C and % relative humidity: common practice, no source."""
-
-
-@dataclass(frozen=True, slots=True)
-class Movement:
-    """What the seasons do to a width across the grain: mm between a dry and a damp room, and their moisture in %."""
-
-    width: float
-    change: float
-    dry: float
-    damp: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,19 +43,6 @@ class StockPlan:
     movement: tuple[str, ...]
 
 
-def seasons(stock: Stock, width: float) -> Movement | None:
-    """Return how much `width` mm across the grain changes between a dry and a damp room; None where it is not known.
-
-    Wood Handbook, FPL-GTR-190, Eq. 4-5 (moisture from the air) and Eq. 13-2 with the tangential coefficient of
-    Table 13-5: the flatsawn width, which moves most.
-    """
-    coefficient = stock.material.movement_tangential
-    if coefficient is None or stock.material.is_panel or stock.grain is Grain.NONE:
-        return None
-    dry, damp = (equilibrium_moisture(ROOM_TEMPERATURE, humidity) for humidity in (DRY_ROOM, DAMP_ROOM))
-    return Movement(width, movement(width, coefficient.value, dry, damp), dry, damp)
-
-
 def stock_plans(kit: Kit, plan: Plan, machines: Sequence[MachinePlan], units: Units) -> tuple[StockPlan, ...]:
     """Return how every solid wood of the kit is made ready; panels need none of it."""
     solid = [ready for ready in plan.prepared if not ready.stock.material.is_panel]
@@ -79,7 +52,7 @@ def stock_plans(kit: Kit, plan: Plan, machines: Sequence[MachinePlan], units: Un
         woods.setdefault(say_as(ready.stock.material.name), []).append(ready.stock)
     firsts = {one.wood: one for one in reversed(plans)}
     return tuple(
-        replace(one, movement=_movement_words(woods[one.wood], kit, units)) if firsts[one.wood] is one else one
+        replace(one, movement=movement_words(woods[one.wood], kit, units)) if firsts[one.wood] is one else one
         for one in plans
     )
 
@@ -222,35 +195,3 @@ def _last_face_words(stock: Stock, flattening: Flattening, plan: Plan, units: Un
         number=own[0].number if own else 1,
         thickness=thickness,
     )
-
-
-def _movement_words(alike: Sequence[Stock], kit: Kit, units: Units) -> tuple[str, ...]:
-    """Return what the seasons do to the widest part that is cut from any of some pieces of one wood."""
-    from kitforge_booklet.play import play_words
-
-    keys = {stock.key for stock in alike if stock.grain is not Grain.NONE}
-    widths = [_part_across(part.outline.bounds, part.stock) for part in kit.parts if part.stock.key in keys]
-    graded = next((stock for stock in alike if stock.key in keys), alike[0])
-    found = seasons(graded, max(widths)) if widths else None
-    if found is None:
-        return ()
-    return (
-        say(
-            "Buy wood at {low}–{high} % moisture. In a room of {warm:.0f} °C it settles at {dry} % in dry winter air "
-            "({dry_air:.0f} % humidity) and at {damp} % in damp summer air ({damp_air:.0f} %).",
-            low=6, high=8, warm=ROOM_TEMPERATURE, dry_air=DRY_ROOM, damp_air=DAMP_ROOM,
-            dry=decimal(f"{found.dry:.1f}"), damp=decimal(f"{found.damp:.1f}"),
-        ),
-        say(
-            "Between the two, the widest part, {width} across the grain, changes by up to {change}. Along the grain it "
-            "hardly moves. Quartersawn strips move about half as much.",
-            width=units.length(found.width, 0),
-            change=units.length(found.change, 1),
-        ),
-        *dict.fromkeys(line for stock in alike for line in play_words(stock, kit, units)),
-        say("Computed after the Wood Handbook, FPL-GTR-190, equations 4-5 and 13-2; it holds from 6 to 14 % moisture."),
-    )  # fmt: skip
-
-
-def _part_across(box: Bounds, stock: Stock) -> float:
-    return box.width if stock.grain is Grain.WIDTH else box.height

@@ -14,16 +14,19 @@ from kitforge.plan import Plan
 from kitforge.planning.preparing import across, flattening_step, glue_up, needs_router, prepared
 from kitforge.print.figures import Units
 from kitforge.print.pictures.shots import shots_of
+from kitforge.workshop.climates import climate
 from kitforge_booklet.amounts import BOARD_FOOT, amounts, finish_span, sheets_of_paper, surface_of, volume_text
 from kitforge_booklet.changing import before_step
 from kitforge_booklet.measuring import MOST, checks, tolerance
 from kitforge_booklet.sanding import schedule
+from kitforge_booklet.seasons import seasons
 from kitforge_booklet.setting_up import preparations
 from kitforge_booklet.signs import Must, cutting_signs, sign
-from kitforge_booklet.stock_plans import seasons, stock_plans
+from kitforge_booklet.stock_plans import stock_plans
 from kitforge_booklet.turning import turnings
 
 MM = Units("mm", both=False)
+ROOM = climate(indoors=True, outdoors=False)
 BLANK = replace(morris.BOARD_STOCK, boards=None, planer=None)
 
 
@@ -64,7 +67,7 @@ def test_only_what_the_planer_cannot_take_is_flattened_by_the_router() -> None:
 def test_a_width_moves_as_the_handbook_says() -> None:
     """Own check after Wood Handbook Eq. 13-2: walnut, C_T 0.00274, 300 mm between 6.2 and 11 % moves about 3.9 mm."""
     walnut = replace(BLANK.material, movement_tangential=replace(BLANK.material.density, value=0.00274))
-    found = seasons(replace(BLANK, material=walnut), 300.0)
+    found = seasons(replace(BLANK, material=walnut), 300.0, ROOM)
     assert found is not None
     assert (found.dry, found.damp) == (pytest.approx(6.2, abs=0.05), pytest.approx(11.0, abs=0.05))
     assert found.change == pytest.approx(300 * 0.00274 * (found.damp - found.dry))
@@ -72,7 +75,7 @@ def test_a_width_moves_as_the_handbook_says() -> None:
 
 def test_a_panel_neither_moves_nor_is_glued_up(kit: Kit, plan: Plan) -> None:
     panel = next(stock for stock in kit.stock.values() if stock.material.is_panel)
-    assert seasons(panel, 300.0) is None
+    assert seasons(panel, 300.0, ROOM) is None
     assert glue_up(replace(panel, width=2000.0)) is None
     assert panel.title not in [one.title for one in stock_plans(kit, plan, (), MM)]
 
