@@ -6,12 +6,13 @@ import csv
 import io
 import json
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import asdict, dataclass, fields
+from dataclasses import asdict, dataclass, fields, replace
 from itertools import groupby
 from typing import TYPE_CHECKING
 
 from kitforge.characters import clean
 from kitforge.cli.lines import echo_text
+from kitforge.passes import Passes
 from kitforge.units import MM_PER_INCH, plain_number
 
 if TYPE_CHECKING:
@@ -42,7 +43,8 @@ class Setting:
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One step on one machine class. minutes: (short, long) for all copies; problems: codes."""
+    """One step on one machine class. passes: equal ones, and one of `last_pass` after them where that is a number;
+    minutes: (short, long) for all copies; problems: codes."""
 
     machine: str
     number: int
@@ -57,6 +59,7 @@ class Row:
     plunge: Setting
     depth_per_pass: Setting
     passes: int
+    last_pass: float | None
     stepover: Setting | None
     entry: str
     dial: str | None
@@ -67,6 +70,14 @@ class Row:
     def label(self) -> str:
         """Title and part: many a part of a kit has its own 'Outline'."""
         return f"{self.title}, {self.part}"
+
+    @property
+    def pass_words(self) -> str:
+        """How many equal passes, and how deep the last one is where it is another."""
+        if self.last_pass is None:
+            return str(self.passes)
+        places = _places(self.depth_per_pass.unit)
+        return f"{self.passes}, last {plain_number(self.last_pass, places)}"
 
 
 _TABLE_WIDTH = 100
@@ -131,7 +142,7 @@ def _print_list(out: Console, machine: str, rows: Iterable[Row], _units: str) ->
     for row in rows:
         short, long = row.minutes
         out.print(clean(f"{row.number} {row.label}"))
-        out.print(clean(f"  {row.cutter}, {row.entry}, passes: {row.passes}, minutes: {short:.1f}-{long:.1f}"))
+        out.print(clean(f"  {row.cutter}, {row.entry}, passes: {row.pass_words}, minutes: {short:.1f}-{long:.1f}"))
         for name in _SETTINGS:
             setting: Setting | None = getattr(row, name)
             if setting:
@@ -164,6 +175,7 @@ def _refusals(machine: MachinePlan) -> Iterator[Refusal]:
 
 def _row(machine: str, step: Step, settings: StepSettings, units: str) -> Row:
     short, long = settings.seconds
+    passes = _passes(settings, units)
     return Row(
         machine=machine,
         number=step.number,
@@ -176,14 +188,23 @@ def _row(machine: str, step: Step, settings: StepSettings, units: str) -> Row:
         speed=_setting(settings.speed, units),
         feed=_setting(settings.feed, units),
         plunge=_setting(settings.plunge, units),
-        depth_per_pass=_setting(settings.depth_per_pass, units),
-        passes=settings.passes,
+        depth_per_pass=replace(_setting(settings.depth_per_pass, units), start=passes.each),
+        passes=passes.count,
+        last_pass=passes.last,
         stepover=_setting(settings.stepover, units) if settings.stepover else None,
         entry=settings.entry,
         dial=settings.dial,
         minutes=(round(short / 60, 2), round(long / 60, 2)),
         problems=tuple(problem.code for problem in settings.problems),
     )
+
+
+def _passes(settings: StepSettings, units: str) -> Passes:
+    """Return how the depth is divided, in the units of the report; as one lump where the settings do not say."""
+    found = settings.in_inches if units == "in" else settings.in_mm
+    if found is not None:
+        return found
+    return Passes(settings.passes, _setting(settings.depth_per_pass, units).start)
 
 
 def _setting(window: Window, units: str) -> Setting:
@@ -207,7 +228,7 @@ def _cells(row: Row) -> list[str]:
         row.feed.words,
         row.plunge.words,
         row.depth_per_pass.words,
-        str(row.passes),
+        row.pass_words,
         row.stepover.words if row.stepover else "-",
         f"{short:.1f}-{long:.1f}",
     ]

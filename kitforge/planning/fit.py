@@ -31,7 +31,7 @@ def _table(machine: MachineClass, sheets: Sequence[Sheet]) -> Iterator[str]:
 
 
 def _height(machine: MachineClass, steps: Sequence[Step]) -> Iterator[str]:
-    travel = max((step.depth + SAFE_HEIGHT for step in steps), default=0.0)
+    travel = max((step.tip + SAFE_HEIGHT for step in steps), default=0.0)
     if travel > machine.z_travel.low:
         has = format_mm(machine.z_travel.low, 0)
         yield f"the deepest cut needs {format_mm(travel, 0)} of travel in Z, some machines of the class have {has}"

@@ -3,11 +3,27 @@
 from __future__ import annotations
 
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
-from builders import cutter, freed, hole, kit, operation, outside, part, planned, plate, pocket, rounded, setup, stock
+from builders import (
+    WORKSHOP,
+    cutter,
+    freed,
+    hole,
+    kit,
+    operation,
+    outside,
+    part,
+    planned,
+    plate,
+    pocket,
+    rounded,
+    setup,
+    stock,
+)
 from facing_kits import LETTER_TRAY, PEN_REST
 from hypothesis import given
 from hypothesis import strategies as st
@@ -17,8 +33,11 @@ from kitforge.kit import Doing, Face, Kit, OnionSkin, Operation, PassWish, Tabs
 from kitforge.pack.layers import pack_drawings
 from kitforge.pipeline import check_kit, plan_kit
 from kitforge.plan import Plan, Step
+from kitforge.planning.fit import misfits
 from kitforge.plugins import load_plugins
+from kitforge.print.pictures.views import face_views
 from kitforge.surface.heightmap import finished, simulate
+from kitforge.workshop.records import Span
 
 KITS = sorted(path.parent for path in (Path(__file__).parents[2] / "kits").glob("*/kit.yaml"))
 WIDE = cutter(25.0)
@@ -199,3 +218,29 @@ def test_what_stays_under_a_pocket_is_found_from_the_faced_board(tmp_path: Path)
         (tmp_path / "kit.yaml").write_text(LETTER_TRAY.replace("depth: 12 mm", f"depth: {depth}"))
         found = check_kit(tmp_path, load_plugins()).findings
         assert code in {one.code for one in found if one.operation == "hollow"}
+
+
+def test_facing_that_covers_a_part_makes_it_thinner_and_is_no_feature_of_its_drawing() -> None:
+    """Shapes that hold the whole outline are a new face for this part, not for the one beside it."""
+    over = operation(Doing.FACE, [rounded(-10, -10, 220, 170)], 2.0, WIDE)
+    made = kit(
+        part(over, pocket(rounded(20, 20, 60, 40)), outside(plate())),
+        part(pocket(rounded(20, 20, 60, 40)), outside(plate()), key="lid"),
+    )
+    plan = planned(made)
+    assert [one.thickness for one in made.parts] == [16.0, 18.0]
+    assert plan.step("board/pocket-2").datum == Datum(2.0, 0.0, "board/face-1")
+    assert plan.step("lid/pocket-1").datum == Datum()
+    (view,) = face_views(made.parts[0])
+    assert [feature.depth for feature in view.features] == [6.0]
+    keeps_the_law(made, plan)
+
+
+def test_the_deepest_travel_counts_from_the_board_as_it_came() -> None:
+    """16 mm below a face that was lowered by 2 mm are 18 mm of travel, and 5 mm stay above the stock."""
+    low = replace(WORKSHOP.machines["medium_router"], z_travel=Span(22.0, 30.0))
+    deep = pocket(rounded(20, 20, 60, 40), depth=15.5)
+    for facing, fits in (((), True), ((face(2.0),), False)):
+        made = kit(part(*facing, deep), machines=())
+        told = misfits(low, planned(made).sheets, planned(made).steps)
+        assert (not any("travel in Z" in str(one) for one in told)) is fits

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.geometry.transform import mirrored, translated
 from kitforge.kit import Face
+from kitforge.planning.facing import covers
 from kitforge.print.pictures.features import Feature, features_of, is_feature, letters_of
 
 if TYPE_CHECKING:
@@ -37,7 +38,11 @@ class FaceView:
 
 
 def face_views(part: Part) -> tuple[FaceView, ...]:
-    """Return the views of a part, the upper face first; one where only one face has something of its own."""
+    """Return the views of a part, the upper face first; one where only one face has something of its own.
+
+    A facing that takes the whole face down shows nowhere: it makes the part thinner.
+    """
+    part = replace(part, operations=tuple(one for one in part.operations if not covers(one, part)))
     own = {operation.face for operation in part.operations if is_feature(operation) and not operation.through}
     faces = [face for face in (Face.TOP, Face.BOTTOM) if face in own] or [Face.TOP]
     letters = letters_of(part)
