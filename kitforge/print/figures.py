@@ -202,6 +202,11 @@ def step_title(step: Step) -> str:
     return say("{operation} (finishing)", operation=title) if step.title == f"{title} (finishing)" else step.title
 
 
+def step_subject(step: Step) -> str:
+    """Return what a step is cut on: the title of its part, or that it is the whole piece of stock."""
+    return say("whole piece of stock") if step.operation.whole else step.part.title
+
+
 def listed(words: tuple[str, ...] | list[str]) -> str:
     """Return words as a list in a sentence: 'a, b and c'."""
     if len(words) < 2:

@@ -12,7 +12,7 @@ from kitforge.lines import Line, line
 from kitforge.plan import Phase
 from kitforge.planning.areas import width_at
 from kitforge.print.datums import depth_label, surface_words
-from kitforge.print.figures import Units, minutes, piece_title, step_title, stock_title
+from kitforge.print.figures import Units, minutes, piece_title, step_subject, step_title, stock_title
 from kitforge.print.pictures.cutter import cutter_picture
 from kitforge.print.pictures.part import step_picture
 from kitforge.print.settings import step_views
@@ -23,7 +23,7 @@ from kitforge_booklet.safety import step_messages
 from kitforge_booklet.signs import cutting_signs
 
 if TYPE_CHECKING:
-    from kitforge.kit import Kit
+    from kitforge.kit import Cutter, Kit
     from kitforge.plan import MachinePlan, Plan, Step
     from kitforge.print.pictures.shots import Shots
     from kitforge.print.pictures.svg import Picture
@@ -33,6 +33,7 @@ _ROOM, _PER_ROW, _PER_MESSAGE, _PER_LINE, _PER_FACT = 148.0, 14.5, 21.5, 7.5, 11
 _NEAR, _NOTE_LINE = 25.0, 120
 _LOWEST = 42.0
 _TITLE_LINE, _WHERE_LINE = (7.4, 26), (5.0, 40)  # height mm and letters of a line of a step's head
+_CUTTER = 9.5  # the widest cutter beside its step on paper, mm
 _CAPTION = 5.0  # the words above the pictures
 _LONGER = 9.0  # room for lines that break in a language longer than English
 
@@ -55,7 +56,7 @@ def _block(
     rows = step_views(step, [machine for machine in machines if machine.fits] or machines, units)
     messages = step_messages(step, kit, _near_fasteners(plan, step))
     facts, setup = _facts(plan, step, units), _setup_words(plan, step)
-    shape = cutter_picture(step.cutter, 0.5 if step.cutter.overall_length <= 80 else 0.25)
+    shape = cutter_picture(step.cutter, _cutter_scale(step.cutter))
     first = before_step(plan, step, before, machines, units)
     note = _note(step, units)
     larger = shots.steps[step.key].larger
@@ -65,7 +66,7 @@ def _block(
     return StepBlock(
         number=step.number,
         title=step_title(step),
-        part=step.part.title,
+        part=step_subject(step),
         setup=setup,
         new_setup=before is None or _setup_words(plan, before) != setup,
         new_cutter=new_cutter,
@@ -86,6 +87,12 @@ def _block(
         before=first,
         signs=cutting_signs(step, new_cutter=new_cutter),
     )
+
+
+def _cutter_scale(cutter: Cutter) -> float:
+    """Return the scale at which a cutter is drawn beside its step: half size, smaller where it is long or wide."""
+    scale = 0.5 if cutter.overall_length <= 80 else 0.25
+    return min(scale, _CUTTER / max(cutter.diameter, cutter.shank))
 
 
 def _note(step: Step, units: Units) -> str:
@@ -112,7 +119,7 @@ def _picture_height(rows: int, messages: float, before: int) -> float:
 def _long_head(step: Step, setup: str, *, new_cutter: bool) -> float:
     """Return how much higher than usual, mm, the head of a step is, with a long title or long names."""
     title, where = _TITLE_LINE, _WHERE_LINE
-    titles = math.ceil(len(f"{step_title(step)} {step.part.title}") / title[1])
+    titles = math.ceil(len(f"{step_title(step)} {step_subject(step)}") / title[1])
     cutter = len(say_as(step.cutter.name)) + (len(say("change the cutter")) + 2 if new_cutter else 0)
     lines = math.ceil(len(setup) / where[1]) + math.ceil(cutter / where[1])
     return max(0, titles - 2) * title[0] + max(0, lines - 2) * where[0]

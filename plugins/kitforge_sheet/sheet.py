@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.kit import CutterKind
 from kitforge.language import later, say, say_as
-from kitforge.print.figures import Measure, Units, listed, minutes, sentence, step_title, units_for
+from kitforge.print.figures import Measure, Units, listed, minutes, sentence, step_subject, step_title, units_for
 from kitforge.print.pictures.cutter import cutter_picture
 from kitforge.print.pictures.svg import Picture
 from kitforge.print.settings import StepView, shown_machines, step_view
@@ -151,7 +151,7 @@ def _row(
     return StepRow(
         number=str(step.number) if len(group) == 1 else f"{step.number}–{group[-1].number}",
         title=listed(list(dict.fromkeys(step_title(s) for s in group))),
-        part=listed(list(dict.fromkeys(s.part.title for s in group))),
+        part=listed(list(dict.fromkeys(step_subject(s) for s in group))),
         cutter=say_as(step.cutter.name),
         picture=cutter_picture(step.cutter, _scale(step, height)),
         new_cutter=before is None or before[0].cutter.key != step.cutter.key,

@@ -34,7 +34,8 @@ def settings_table(plan: Plan, machines: Sequence[MachinePlan]) -> bytes:
 
 
 def _rows(machine: MachinePlan, step: Step, settings: StepSettings) -> Iterator[tuple[str, ...]]:
-    words = (step.part.title, step.operation.title, step.cutter.name)
+    part = step.part.stock.title if step.operation.whole else step.part.title
+    words = (part, step.operation.title, step.cutter.name)
     start = (
         _harmless(machine.machine.name),
         machine.machine.key,
