@@ -6,6 +6,7 @@ import sys
 from collections import Counter
 from collections.abc import Iterable, Iterator
 
+from kitforge.facts import PieceUse
 from kitforge.geometry.path import Path
 from kitforge.kit import Doing, Face, Kit, OnionSkin, Operation, Part, Side, Stock, Tabs
 from kitforge.plan import Plan
@@ -43,6 +44,10 @@ MUST = (
     "stock thinner than 8 mm",
     "stock of 22 mm and more",
     "measured thinner than nominal",
+    "hazards not stated",
+    "use not stated",
+    *(f"use {use.value}" for use in PieceUse),
+    *(f"hazard {hazard}" for hazard in ("mains", "magnet", "glass", "wall fixing", "none")),
     *(f"operation {does.value}" for does in Doing),
     *(f"side {side.value}" for side in Side),
     *(f"hold-down {key}" for key in sorted(load_workshop().hold_downs)),
@@ -63,6 +68,7 @@ def _of_kit(kit: Kit) -> Iterator[str]:
         yield "several boards"
     if kit.order_as_written:
         yield "order as written"
+    yield from _of_facts(kit)
     for machine in kit.machines:
         yield f"machine {machine.key}"
     for setup in kit.setups:
@@ -72,6 +78,16 @@ def _of_kit(kit: Kit) -> Iterator[str]:
         if setup.clamps:
             yield "places for clamps"
     yield from (word for stock in kit.stock.values() for word in _of_stock(stock))
+
+
+def _of_facts(kit: Kit) -> Iterator[str]:
+    yield from (f"use {use.value}" for use in kit.info.uses)
+    if not kit.info.uses:
+        yield "use not stated"
+    for thing in kit.hardware:
+        yield from (f"hazard {hazard.value}" for hazard in thing.hazards or ())
+        if not thing.hazards:
+            yield "hazards not stated"
 
 
 def _of_stock(stock: Stock) -> Iterator[str]:

@@ -26,6 +26,15 @@ from kitforge.workshop.records import HoldKind, Material, MaterialKind, Workshop
 Entry = dict[str, object]
 RARE = ("plug from both faces", "disc over pocket")
 """Faults that come only when it is their turn, so that most kits are free of them."""
+HAZARDS: Mapping[str, object] = {
+    "Wood screw 3.5 x 30": "none",
+    "Round magnet, 8 mm": ["magnet", "small part"],
+    "Mains cable with switch and plug": "mains",
+    "Wall hook": "wall fixing",
+    "Glass pane, 2 mm": "glass",
+    "Wood glue": "none",
+}
+USES = ("indoors", "outdoors", "food", "children", "wall")
 HARDWARE: tuple[Entry, ...] = (
     {"item": "Wood screw 3.5 x 30", "count": 4, "use": "hold the parts together"},
     {"item": "Round magnet, 8 mm", "count": 2},
@@ -79,14 +88,14 @@ def _definition(lots: Lots) -> Entry:
     holds = _hold_downs(lots)
     found: Entry = {
         "kitforge": 1,
-        "kit": _about(lots.number),
+        "kit": _about(lots),
         "units": "in" if lots.number % 5 == 3 else "mm",
         "stock": stock,
         "cutters": rack.entries,
         "machines": _machines(lots),
         "hold_down": holds,
         "parts": parts,
-        "hardware": lots.some(HARDWARE, lots.whole(0, 2)),
+        "hardware": _hardware(lots),
         "assembly": [{"text": "Look at what was cut.", "parts": list(parts)}],
         "finishing": {"sanding": [120, 180], "finish": lots.turn(sorted(_shop().finishes))},
     }
@@ -97,8 +106,18 @@ def _definition(lots: Lots) -> Entry:
     return found
 
 
-def _about(number: int) -> Entry:
-    return {
+def _hardware(lots: Lots) -> list[Entry]:
+    """Return up to two things to buy; in every third kit nothing is said of their hazards."""
+    things = lots.some(HARDWARE, lots.whole(0, 2))
+    if lots.number % 3 == 0:
+        return things
+    return [{**thing, "hazard": HAZARDS[str(thing["item"])]} for thing in things]
+
+
+def _about(lots: Lots) -> Entry:
+    number = lots.number
+    use: Entry = {} if number % 4 == 0 else {"use": lots.turn(USES) if number % 2 else ["indoors", lots.turn(USES[2:])]}
+    return use | {
         "title": f"Invented piece {number}",
         "slug": f"invented-{number}",
         "version": "1.0.0",

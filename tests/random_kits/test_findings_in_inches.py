@@ -10,7 +10,7 @@ from kit_samples import Sample
 import kitforge_holding.kinds
 import kitforge_needs.kinds
 from kitforge.findings import Finding, Kind, in_words
-from kitforge.kit import Kit
+from kitforge.kit import CutterKind, Kit
 from kitforge.messages import Wording
 
 # Whose words are not yet templates with values; the list may only become shorter.
@@ -43,4 +43,5 @@ def _in_mm(finding: Finding, kit: Kit) -> bool:
     words = f"{finding.message} {finding.advice}"
     for name in sorted(names, key=len, reverse=True):
         words = words.replace(name, "")
-    return re.search(r"\d\s*mm", words) is not None
+    named = "|".join(kind.value for kind in CutterKind)  # a cutter to buy is called '25 mm surfacing'
+    return re.search(rf"\d\s*mm(?! (?:{named}))", words) is not None
