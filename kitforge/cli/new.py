@@ -71,7 +71,7 @@ def write_from_drawing(
     """
     from kitforge.cli.lines import echo
     from kitforge.drafting.first_kit import first_kit
-    from kitforge.drafting.listing import doubted, listing
+    from kitforge.drafting.listing import doubted, listing, words_for
     from kitforge.drafting.source import read_source
     from kitforge.plugins import load_plugins
 
@@ -83,7 +83,7 @@ def write_from_drawing(
     for line in listing(source):
         echo(line)
     kit = first_kit(drawing, source)
-    for line in doubted(kit.doubts):
+    for line in doubted(kit.doubts, words_for(source)):
         echo(line)
     return _written(folder, {"kit.yaml": kit.text.encode(), source.name: source.data})
 

@@ -9,6 +9,7 @@ from kitforge.drafting.records import Source
 from kitforge.findings import Finding
 from kitforge.geometry.drawing import LayerShapes
 from kitforge.geometry.write import bounds_of
+from kitforge.messages import ENGLISH, Wording
 from kitforge.stages.drawing_findings import UsedDrawing, drawing_findings, size_of
 
 MOST_LAYERS = 40
@@ -16,20 +17,25 @@ _WIDEST = 32
 
 
 def listing(source: Source) -> Iterator[str]:
-    """Yield lines that say what was found in a drawing."""
-    drawing = source.drawing
+    """Yield lines that say what was found in a drawing, in the units that its kit will have."""
+    drawing, words = source.drawing, words_for(source)
     stated = "as you said" if source.unit else "guessed" if _is_guess(source) else "as the file says"
-    yield f"{source.name}: {_size(drawing.whole)}, read in {drawing.unit} ({stated})"
+    yield f"{source.name}: {_size(drawing.whole, words)}, read in {drawing.unit} ({stated})"
     names = sorted(drawing.layers)
     width = min(_WIDEST, max(map(len, names), default=0))
     yield f"  {'layer':{max(width, 5)}}  closed  open  points  size"
     for name in names[:MOST_LAYERS]:
         shapes = drawing.layers[name]
         counts = f"{len(shapes.closed):6}  {len(shapes.open):4}  {len(shapes.points):6}"
-        yield f"  {_plain(name)[:_WIDEST]:{max(width, 5)}}  {counts}  {_size(shapes)}"
+        yield f"  {_plain(name)[:_WIDEST]:{max(width, 5)}}  {counts}  {_size(shapes, words)}"
     if len(names) > MOST_LAYERS:
         yield f"  and {len(names) - MOST_LAYERS} more layers"
     yield from _problems(source)
+
+
+def words_for(source: Source) -> Wording:
+    """Return the wording for the reader of a drawing: inches for one that is drawn in inches or feet."""
+    return Wording(units="in" if source.drawing.unit in ("in", "ft") else "mm")
 
 
 def _is_guess(source: Source) -> bool:
@@ -43,21 +49,22 @@ def _problems(source: Source) -> Iterator[str]:
         yield "  nothing looks wrong"
     for finding in findings:
         if finding.code != drawing_kinds.LAYERS_UNUSED.code:
-            yield _line(finding)
+            yield _line(finding, words_for(source))
 
 
-def doubted(doubts: Iterable[Finding]) -> Iterator[str]:
+def doubted(doubts: Iterable[Finding], words: Wording = ENGLISH) -> Iterator[str]:
     """Yield lines that say what is doubtful about a first kit."""
     for finding in doubts:
-        yield _line(finding)
+        yield _line(finding, words)
 
 
-def _line(finding: Finding) -> str:
-    return f"  {finding.severity} [{finding.code}] {finding.message} {finding.advice}".rstrip()
+def _line(finding: Finding, words: Wording) -> str:
+    told = f"{words.write(finding.message)} {words.write(finding.advice)}"
+    return f"  {finding.severity} [{finding.code}] {told}".rstrip()
 
 
-def _size(shapes: LayerShapes) -> str:
-    return str(size_of(bounds_of((*shapes.closed, *shapes.open), shapes.points)))
+def _size(shapes: LayerShapes, words: Wording) -> str:
+    return words.write(size_of(bounds_of((*shapes.closed, *shapes.open), shapes.points)))
 
 
 def _plain(name: str) -> str:

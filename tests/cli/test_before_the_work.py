@@ -83,6 +83,15 @@ def test_the_packages_are_those_that_the_make_file_installs() -> None:
     assert tuple(line.partition(":=")[2].split()) == PACKAGES
 
 
+def test_a_machine_file_with_a_name_that_cannot_be_printed_is_told(
+    call: Call, kits: Kits, no_work: None, tmp_path: pathlib.Path
+) -> None:
+    file = tmp_path / "own.yaml"
+    file.write_text("like: light_router\nname: My router ⌀ 3\n", encoding="utf-8")
+    code, out, _err = call("build", kits.starter(), "-o", tmp_path / "out", "--machine-file", file)
+    assert (code, "own.yaml:2:7" in out, "character-missing" in out) == (2, True, True)
+
+
 # ------------------------------------------------------------------------------------------------ files of others
 
 

@@ -139,7 +139,8 @@ def test_a_drawing_in_inches_gives_a_kit_in_inches(new: New, tmp_path: pathlib.P
     document.modelspace().add_circle((1, 1), 0.125)
     file = tmp_path / "inch.dxf"
     document.saveas(file)
-    assert new(file)[0] == 0
+    code, out, _ = new(file)
+    assert (code, "8 in x 5 in" in out, " mm" in out) == (0, True, False)
     kit = checked(tmp_path, plugins).kit
     assert kit.info.units == "in"
     assert kit.parts[0].outline.bounds == pytest.approx((0, 0, 203.2, 127))
