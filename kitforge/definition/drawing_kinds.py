@@ -40,6 +40,7 @@ OUTLINE_INSIDE = Kind(
 )
 NESTED = Kind("drawing-nested", Severity.WARNING, "Closed lines lie in closed lines: which is the part is not certain.")
 FRAME = Kind("drawing-frame", Severity.WARNING, "A rectangle around everything was taken for a frame or a page.")
+NEARLY_ALIKE = Kind("drawing-nearly-alike", Severity.WARNING, "Two parts with one outline differ in what is inside.")
 COPIES = Kind("drawing-copies", Severity.WARNING, "A drawing shows a part more or less often than the kit makes it.")
 OUTSIDE = Kind("drawing-outside", Severity.WARNING, "Something that was taken for work on a part reaches beyond it.")
 CHANGED = Kind("drawing-changed", Severity.ERROR, "A drawing gives another count or size than the kit says it should.")

@@ -107,6 +107,20 @@ def nested(source: Source, nest: Nest) -> Iterator[Finding]:
         yield kinds.FRAME.found(said, advice, source=source_of(source.name, line), at=frame.start)
 
 
+def nearly_alike(source: Source, nest: Nest) -> Iterator[Finding]:
+    """Yield the parts with the same outline that differ in what is inside: one of them may lack something."""
+    for one, other in nest.nearly:
+        said = msg(
+            "Two parts have the same outline of {size} and differ in what is inside: the ones at {one} and {other}.",
+            size=size_of(one.path.bounds),
+            one=place(*one.path.start),
+            other=place(*other.path.start),
+        )
+        line = source.drawing.origin_at(other.path.start).line
+        advice = msg("Look whether one of them lacks a line or has it on another layer.")
+        yield kinds.NEARLY_ALIKE.found(said, advice, source=source_of(source.name, line), at=other.path.start)
+
+
 def outside(source: Source, nest: Nest) -> Iterator[Finding]:
     """Yield what lies in a part only in part: it was taken for work on it, and may be a help line."""
     from kitforge.geometry.region import line_of

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pathlib
 from typing import NamedTuple
 
-from kitforge.drafting.doubts import nested, open_outline, outside, refuse_open, refuse_unit
+from kitforge.drafting.doubts import nearly_alike, nested, open_outline, outside, refuse_open, refuse_unit
 from kitforge.drafting.propose import propose
 from kitforge.drafting.records import Source
 from kitforge.drafting.sort import sort_drawing
@@ -37,5 +37,5 @@ def first_kit(path: pathlib.Path, source: Source) -> FirstKit:
         advice = "Draw the outline as one closed line, on a layer of its own if you can."
         raise KitforgeError(f"{path}: {said[:1].upper()}{said[1:]}. {advice}") from None
     refuse_open(path, source, nest)
-    doubts = (*nested(source, nest), *outside(source, nest))
+    doubts = (*nested(source, nest), *nearly_alike(source, nest), *outside(source, nest))
     return FirstKit(kit_text(propose(source, found)), doubts[:MOST_TOLD])

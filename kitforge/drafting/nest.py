@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from kitforge.geometry.crowded import buffered
 from kitforge.geometry.drawing import Drawing, LayerShapes, Point
 from kitforge.geometry.frames import is_frame, names_frame
-from kitforge.geometry.likeness import Figure, alike
+from kitforge.geometry.likeness import Figure, alike, layers_of
 from kitforge.geometry.path import Path
 
 if TYPE_CHECKING:
@@ -38,9 +38,13 @@ class Outline:
 
 @dataclass(slots=True)
 class Nest:
-    """The parts of a drawing, each of like ones once, and what belongs to none: frames, crumbs, everything else."""
+    """The parts of a drawing, each of like ones once, and what belongs to none: frames, crumbs, everything else.
+
+    nearly: parts that have the same outline and differ in what is inside.
+    """
 
     parts: list[Outline] = field(default_factory=list)
+    nearly: list[tuple[Outline, Outline]] = field(default_factory=list)
     frames: list[Path] = field(default_factory=list)
     crumbs: list[Path] = field(default_factory=list)
     outside: list[Item] = field(default_factory=list)
@@ -61,7 +65,7 @@ def nest_of(drawing: Drawing) -> Nest:
     rest = [item for item in loose if item not in framed]
     inner: list[Item] = [path for path in shapes.paths if path not in shapes.settled]
     _fill(nest, [*inner, *rest])
-    _merge_alike(nest)
+    _merge_alike(nest, layers_of(drawing))
     return nest
 
 
@@ -180,14 +184,20 @@ def _fill(nest: Nest, items: Sequence[Item]) -> None:
         (nest.outside if part is None else part.items).append(item)
 
 
-def _merge_alike(nest: Nest) -> None:
+def _merge_alike(nest: Nest, layers: Mapping[Item, str]) -> None:
     """Keep of like parts, turned or not, the first one."""
+    if len(nest.parts) < 2:
+        return
     kept: list[tuple[Outline, Figure]] = []
     for part in nest.parts:
-        figure = Figure.of(part.path, part.items)
+        figure = Figure.of(part.path, part.items, layers)
         like = next((other for other, known in kept if alike(figure, known)), None)
-        if like is None:
-            kept.append((part, figure))
-        else:
+        if like is not None:
             like.copies += 1
+            continue
+        edge = Figure.of(part.path, (), {})
+        twin = next((other for other, _ in kept if alike(edge, Figure.of(other.path, (), {}))), None)
+        if twin is not None:
+            nest.nearly.append((twin, part))
+        kept.append((part, figure))
     nest.parts = [part for part, _ in kept]

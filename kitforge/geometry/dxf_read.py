@@ -122,7 +122,7 @@ def _finished(found: Collected, join: float, check: bool) -> tuple[dict[str, Lay
         layers[name], more = assembled(raw.paths, raw.points, join=join, layer=name, check=check, origins=raw.origins)
         problems += more
     if check:
-        problems += drawn_on_two_layers({name: shapes.closed for name, shapes in layers.items()})
+        problems += drawn_on_two_layers((name, shapes.closed) for name, shapes in layers.items())
     return layers, problems
 
 

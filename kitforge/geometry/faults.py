@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from kitforge.geometry.chain import CHAIN_TOLERANCE
@@ -114,11 +114,13 @@ def stray_points(paths: Sequence[Path], points: Sequence[Point], tolerance: floa
     return problems[:MOST_REPORTED]
 
 
-def drawn_on_two_layers(layers: Mapping[str, Sequence[Path]], tolerance: float = CHAIN_TOLERANCE) -> list[Problem]:
+def drawn_on_two_layers(
+    layers: Iterable[tuple[str, Sequence[Path]]], tolerance: float = CHAIN_TOLERANCE
+) -> list[Problem]:
     """Return the closed lines that are drawn on two layers in the same place; at most 200."""
     seen: dict[tuple[int, ...], tuple[str, Path]] = {}
     problems = []
-    for layer, paths in layers.items():
+    for layer, paths in layers:
         for path in paths:
             first = next((seen[key] for key in _near_keys(path, tolerance) if key in seen), None)
             if first is None:

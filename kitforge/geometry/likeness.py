@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from kitforge.geometry.drawing import Point
+from kitforge.geometry.drawing import Drawing, LayerShapes, Point
 from kitforge.geometry.path import Path
 from kitforge.geometry.piece import Bounds
 
@@ -20,18 +20,23 @@ SAME = 0.05
 
 @dataclass(frozen=True, slots=True)
 class Figure:
-    """An outline and what lies inside it: middle and length of each piece (0 for a point), about the box's centre."""
+    """An outline and what lies inside it: middle and length of each piece (0 for a point), about the box's centre.
+
+    labels: for each row the layer that it is on.
+    """
 
     rows: NDArray[np.float64]
     area: float
+    labels: tuple[str, ...]
 
     @classmethod
-    def of(cls, outline: Path, items: Iterable[Path | Point]) -> Figure:
-        """Return the figure of an outline with what lies inside it."""
+    def of(cls, outline: Path, items: Iterable[Path | Point], layers: Mapping[Path | Point, str]) -> Figure:
+        """Return the figure of an outline with what lies inside it; layers: on which layer each of these is."""
         import numpy as np
 
         x, y = outline.bounds.centre
-        rows = []
+        rows: list[tuple[float, float, float]] = []
+        labels: list[str] = []
         for item in (outline, *items):
             if isinstance(item, Path):
                 for piece in item.pieces():
@@ -39,7 +44,20 @@ class Figure:
                     rows.append((middle.x - x, middle.y - y, piece.length))
             else:
                 rows.append((item[0] - x, item[1] - y, 0.0))
-        return cls(np.array(rows, dtype=np.float64).reshape(-1, 3), abs(outline.area))
+            labels += [layers.get(item, "")] * (len(rows) - len(labels))
+        return cls(np.array(rows, dtype=np.float64).reshape(-1, 3), abs(outline.area), tuple(labels))
+
+
+def layers_of(drawing: Drawing) -> dict[Path | Point, str]:
+    """Return for everything drawn the smallest layer or group that holds it."""
+    found: dict[Path | Point, str] = {}
+    for name, shapes in sorted(drawing.layers.items(), key=lambda item: -_size(item[1])):
+        found.update(dict.fromkeys((*shapes.closed, *shapes.open, *shapes.points), name))
+    return found
+
+
+def _size(shapes: LayerShapes) -> int:
+    return len(shapes.closed) + len(shapes.open) + len(shapes.points)
 
 
 def inside(outline: Path, items: Iterable[Path | Point]) -> Iterator[Path | Point]:
@@ -60,7 +78,10 @@ def inside(outline: Path, items: Iterable[Path | Point]) -> Iterator[Path | Poin
 
 
 def alike(one: Figure, other: Figure) -> bool:
-    """Return whether two figures are the same, moved or turned by 90, 180 or 270 degrees (but not mirrored)."""
+    """Return whether two figures are the same, moved or turned by 90, 180 or 270 degrees (but not mirrored).
+
+    Their layers may have other names, but what is on one layer here must be on one layer there.
+    """
     import numpy as np
     from scipy.spatial import cKDTree
 
@@ -73,8 +94,10 @@ def alike(one: Figure, other: Figure) -> bool:
         cos, sin = (1, 0, -1, 0)[turns], (0, 1, 0, -1)[turns]
         x, y, length = other.rows.T
         turned = np.column_stack([cos * x - sin * y, sin * x + cos * y, length])
-        there, _ = tree.query(turned, distance_upper_bound=2 * SAME)
+        there, partners = tree.query(turned, distance_upper_bound=2 * SAME)
         back, _ = cKDTree(turned).query(one.rows, distance_upper_bound=2 * SAME)
         if np.isfinite(there).all() and np.isfinite(back).all():
-            return True
+            pairs = {(label, one.labels[k]) for label, k in zip(other.labels, partners.tolist(), strict=True)}
+            if len(pairs) == len({first for first, _ in pairs}) == len({second for _, second in pairs}):
+                return True
     return False

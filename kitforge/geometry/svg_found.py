@@ -116,20 +116,19 @@ def _shapes(found: Found, ranges: Sequence[tuple[int, int]], join: float) -> Lay
 
 def _groups(found: Found, join: float, check: bool) -> tuple[list[LayerShapes], list[Problem]]:
     """Return the shapes by their innermost named group, and gaps and faults, each looked for once: within a group."""
-    members: dict[int, list[Drawn]] = {}
+    members: dict[str, list[Drawn]] = {}
     for shape in found.drawn:
-        members.setdefault(shape.group, []).append(shape)
+        members.setdefault(found.groups[shape.group], []).append(shape)
     shapes: list[LayerShapes] = []
-    closed: dict[str, list[Path]] = {}
+    closed: list[tuple[str, Sequence[Path]]] = []
     problems: list[Problem] = []
     for group, drawn in sorted(members.items()):
         paths = [shape.path for shape in drawn if shape.path is not None]
         points = [shape.point for shape in drawn if shape.point is not None]
         origins = [shape.origin for shape in drawn if shape.path is not None]
-        layer = found.groups[group] or None
-        own, faults = assembled(paths, points, join=join, layer=layer, check=check, origins=origins)
+        own, faults = assembled(paths, points, join=join, layer=group or None, check=check, origins=origins)
         shapes.append(own)
-        closed.setdefault(found.groups[group], []).extend(own.closed)
+        closed.append((group, own.closed))
         problems += faults
     return shapes, problems + (drawn_on_two_layers(closed) if check else [])
 

@@ -12,7 +12,7 @@ from kitforge.geometry.chain import REPORTED_GAP, chain
 from kitforge.geometry.coverage import NEAR, uncovered
 from kitforge.geometry.drawing import Drawing, LayerShapes, Point, place, shown
 from kitforge.geometry.frames import is_frame
-from kitforge.geometry.likeness import SAME, Figure, alike, inside
+from kitforge.geometry.likeness import SAME, Figure, alike, inside, layers_of
 from kitforge.geometry.path import Path
 from kitforge.geometry.piece import Bounds
 from kitforge.messages import Message, listed, msg, msg_many
@@ -101,14 +101,21 @@ def _without_copies(
         likely = [line.item for line in lines if isinstance(line.item, Path) and _like_size(line.item, outline.path)]
         if not likely:
             continue
-        own = Figure.of(outline.path, inside(outline.path, everything))
+        layers = layers_of(drawing)
+        own = Figure.of(_drawn(outline.path, everything), inside(outline.path, everything), layers)
         for path in likely:
             inner = list(inside(path, everything))
-            if alike(Figure.of(path, inner), own):
+            if alike(Figure.of(path, inner, layers), own):
                 copies[outline] = copies.get(outline, 1) + 1
                 gone = {path, *inner}
                 lines = [one for one in lines if one.item not in gone]
     return copies, lines
+
+
+def _drawn(outline: Path, everything: Sequence[Path | Point]) -> Path:
+    """Return an outline as it is drawn: a part has it turned so that it runs counter-clockwise."""
+    same = (one for one in everything if isinstance(one, Path) and one.closed and one.bounds == outline.bounds)
+    return next((one for one in same if one in (outline, outline.reversed())), outline)
 
 
 def _like_size(path: Path, outline: Path) -> bool:

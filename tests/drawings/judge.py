@@ -11,11 +11,13 @@ from ugly import Ugly, Wanted
 from kitforge.drafting.first_kit import first_kit
 from kitforge.drafting.listing import doubted, listing
 from kitforge.drafting.source import read_source
-from kitforge.errors import KitforgeError
+from kitforge.errors import KitforgeError, UnreadableKitError
 from kitforge.findings import Finding, Severity
 from kitforge.kit import Doing, Kit, Part
 from kitforge.pipeline import check_kit, load_kit
 from kitforge.plugins import Plugins
+from kitforge_outline.loops import check_outline
+from kitforge_outline.shapes import check_shapes
 
 
 @dataclass(frozen=True)
@@ -102,3 +104,52 @@ def _of_wanted(one: Wanted) -> Figures:
 def shown(part: Part) -> str:
     """Return a part's figures in words."""
     return f"{part.key}: {_figures(part)}"
+
+
+@dataclass(frozen=True)
+class FirstKit:
+    """A first kit as made and read again: its text, what is doubted, and its parts; or why there is none."""
+
+    name: str
+    text: str = ""
+    refused: str = ""
+    warnings: int = 0
+    told: int = 0
+    figures: tuple[Figures, ...] = ()
+
+
+def first_of(data: bytes, name: str, folder: pathlib.Path, plugins: Plugins) -> FirstKit:
+    """Return the first kit of a drawing."""
+    (folder / name).write_bytes(data)
+    try:
+        source = read_source(folder / name, plugins)
+        said = list(listing(source))
+        made = first_kit(folder / name, source)
+    except KitforgeError as error:
+        return FirstKit(name, refused=str(error))
+    said += doubted(made.doubts)
+    try:
+        kit = _loaded(made.text, data, name, folder, plugins)
+    except UnreadableKitError as error:
+        return FirstKit(name, made.text, refused=str(error))
+    told = sum(one.severity is not Severity.NOTE for one in kit.problems)
+    warnings = told + sum("warning [" in one for one in said)
+    return FirstKit(name, made.text, "", warnings, told, tuple(sorted(map(_figures, kit.parts))))
+
+
+def noticed(kit: FirstKit, data: bytes, folder: pathlib.Path, plugins: Plugins) -> bool:
+    """Return whether a kit tells that its drawing has become another one."""
+    try:
+        found = _loaded(kit.text, data, kit.name, folder, plugins)
+    except UnreadableKitError:
+        return True
+    told = [*found.problems, *(one for part in found.parts for one in (*check_outline(part), *check_shapes(part)))]
+    return sum(one.severity is not Severity.NOTE for one in told) > kit.told
+
+
+def _loaded(text: str, data: bytes, name: str, folder: pathlib.Path, plugins: Plugins) -> Kit:
+    made = folder / "kit"
+    made.mkdir(exist_ok=True)
+    (made / "kit.yaml").write_text(text, encoding="utf-8")
+    (made / name).write_bytes(data)
+    return load_kit(made, plugins)

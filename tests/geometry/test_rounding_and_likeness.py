@@ -55,6 +55,11 @@ def test_a_line_there_and_back_is_the_line() -> None:
     assert as_line(Path((Vertex(0, 0), Vertex(10, 10), Vertex(10, 0), Vertex(0, 10)))) is None
 
 
+def figure(items: list, layers: str = "ABBC") -> Figure:
+    """The figure of a part, each of its things on a layer with the name of a letter."""
+    return Figure.of(items[0], items[1:], dict(zip(items, layers, strict=True)))
+
+
 PLATE = [rectangle((80, 50)), circle(10, 25, 2), circle(70, 40, 2), (40.0, 5.0)]
 
 
@@ -62,18 +67,23 @@ PLATE = [rectangle((80, 50)), circle(10, 25, 2), circle(70, 40, 2), (40.0, 5.0)]
 def test_like_parts_are_found_moved_and_turned(turns: int) -> None:
     matrix = translation(300, -70) @ rotation(90 * turns)
     other = [transformed(one, matrix) if isinstance(one, Path) else matrix(*one) for one in PLATE]
-    assert alike(Figure.of(PLATE[0], PLATE[1:]), Figure.of(other[0], other[1:]))
+    assert alike(figure(PLATE), figure(other))
     assert list(inside(other[0], [*other, *PLATE])) == other[1:]
 
 
 @pytest.mark.parametrize("change", [circle(10, 25.2, 2), circle(10, 25, 2.2), circle(10, 10, 2)])
 def test_parts_that_differ_in_one_hole_are_not_alike(change: Path) -> None:
-    assert not alike(Figure.of(PLATE[0], PLATE[1:]), Figure.of(PLATE[0], [change, *PLATE[2:]]))
+    assert not alike(figure(PLATE), figure([PLATE[0], change, *PLATE[2:]]))
+
+
+@pytest.mark.parametrize(("layers", "same"), [("ABBC", True), ("XYYZ", True), ("ABCC", False), ("AABC", False)])
+def test_what_is_on_one_layer_here_is_on_one_layer_there(layers: str, same: bool) -> None:
+    assert alike(figure(PLATE), figure(PLATE, layers)) is same
 
 
 def test_mirrored_parts_are_not_alike() -> None:
     mirrored = [transformed(one, scaling(-1, 1)) if isinstance(one, Path) else (-one[0], one[1]) for one in PLATE]
-    assert not alike(Figure.of(PLATE[0], PLATE[1:]), Figure.of(mirrored[0], mirrored[1:]))
+    assert not alike(figure(PLATE), figure(mirrored))
 
 
 @pytest.mark.parametrize("gap", [0.02, 0.05, 0.09, 0.1, 0.3, 1.9])
