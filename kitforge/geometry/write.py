@@ -138,8 +138,8 @@ def _add_path(document: DxfDocument, path: Path, layer: str) -> None:
 
 
 def _set_view(document: DxfDocument, box: Bounds) -> None:
-    document.header["$EXTMIN"] = (*_rounded(box.left, box.bottom), 0.0)
-    document.header["$EXTMAX"] = (*_rounded(box.right, box.top), 0.0)
+    # the library writes the header's $EXTMIN and $EXTMAX from these
+    document.modelspace().reset_extents((*_rounded(box.left, box.bottom), 0.0), (*_rounded(box.right, box.top), 0.0))
     document.set_modelspace_vport(round(max(box.width, box.height, 1.0) * 1.1, 3), _rounded(*box.centre))
 
 

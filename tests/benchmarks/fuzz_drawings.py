@@ -1,6 +1,7 @@
-"""Mutates drawings byte by byte and number by number, and reads them: only DrawingError may come out, soon and small.
+"""Mutates drawings and kit.yaml byte by byte and number by number, and reads them: only plain errors may come out.
 
-Run `python tests/benchmarks/fuzz_drawings.py --minutes 10 --seed 1 --out FOLDER`. A failure is any other exception,
+A drawing that is read becomes a first kit, which is read as well; a mutated kit.yaml is read with its drawings. Run
+`python tests/benchmarks/fuzz_drawings.py --minutes 10 --seed 1 --out FOLDER`. A failure is any other exception,
 more than 10 s, or more than 1 GiB; its input is written to FOLDER, to be kept in tests/drafting/seeds/.
 """
 
@@ -23,15 +24,24 @@ import traceback
 from collections import Counter
 from types import FrameType
 
-import kitforge_dxf
-import kitforge_svg
-from kitforge.geometry.drawing import DrawingError
+from kitforge.drafting.first_kit import first_kit
+from kitforge.drafting.listing import listing
+from kitforge.drafting.source import read_source
+from kitforge.errors import KitforgeError
+from kitforge.pipeline import load_kit
+from kitforge.plugins import load_plugins
 
 ROOT = pathlib.Path(__file__).parents[2]
+sys.path.insert(0, str(ROOT / "tests" / "drawings"))
+from test_ugly_drawings import CASES  # noqa: E402
+
+PLUGINS = load_plugins()
+DRAWINGS = {path.name: path.read_bytes() for path in (ROOT / "kits").rglob("*") if path.suffix in (".dxf", ".svg")}
 LONGEST = 10.0
 MOST_MEMORY = 1 << 30
 LARGEST_SEED = 60_000
 NUMBER = re.compile(rb"[-+]?\d+(?:\.\d*)?(?:[eE][-+]?\d+)?")
+VALUE = re.compile(rb"(?<=\n)[-+]?\d+\.\d+(?=\r?\n)|(?<=\n)[-+]?\d+(?=\r?\n {1,2}\d+\r?\n)")
 NASTY = (
     b"nan", b"inf", b"-inf", b"1e308", b"-1e308", b"1e-320", b"0", b"-0", b"-1", b"1", b"2", b"255", b"65536",
     b"2147483647", b"-2147483648", b"99999999999999999999", b"1e9", b"1e6", b"1e-9", b"0.0000001", b"1,5", b"",
@@ -49,15 +59,24 @@ SVG_WORDS = (
 )  # fmt: skip
 
 
+YAML_WORDS = (
+    b"shapes", b"layer", b"rectangle", b"circle", b"polyline", b"array", b"ring", b"mirror", b"outline", b"drawing",
+    b"join", b"units", b"depth", b"through", b"pocket", b"profile", b"drill", b"groove", b"dish", b"engrave", b"face",
+    b"hold", b"tabs", b"count", b"size", b"name", b"stock", b"cutters", b"parts", b"needs", b"together", b"parameters",
+)  # fmt: skip
+KINDS = (".dxf", ".svg", ".yaml")
+
+
 class TooLongError(BaseException):
     """Raised by the clock inside a read; no `except Exception` may swallow it."""
 
 
 def seeds() -> list[tuple[str, bytes]]:
-    """Return the drawings to start from: those of the kits and the kept ones."""
+    """Return the files to start from: drawings and kits of the demo, kept ones, and the corpus of ugly drawings."""
     folders = (ROOT / "kits", ROOT / "tests" / "drafting" / "seeds")
-    files = sorted(path for folder in folders for path in folder.rglob("*") if path.suffix in (".dxf", ".svg"))
+    files = sorted(path for folder in folders for path in folder.rglob("*") if path.suffix in KINDS)
     found = [(path.suffix, path.read_bytes()) for path in files if path.stat().st_size <= LARGEST_SEED]
+    found += [(pathlib.Path(case.file).suffix, case.data) for case in CASES if len(case.data) <= LARGEST_SEED]
     return found + [(".dxf", entities(version)) for version in ("R12", "R2000", "R2018")]
 
 
@@ -94,7 +113,7 @@ def entities(version: str) -> bytes:
 
 def mutated(chance: random.Random, kind: str, data: bytes, others: list[bytes]) -> bytes:
     """Return the drawing with one to six changes."""
-    for _ in range(chance.choice((1, 1, 1, 2, 3, 6))):
+    for _ in range(chance.choice((1, 1, 1, 1, 2, 4))):
         data = chance.choice(CHANGES)(chance, kind, data, others)
     return data
 
@@ -151,7 +170,7 @@ def _splice(chance: random.Random, _kind: str, data: bytes, others: list[bytes])
 
 
 def _word(chance: random.Random, kind: str, data: bytes, _others: list[bytes]) -> bytes:
-    words = DXF_WORDS if kind == ".dxf" else SVG_WORDS
+    words = {".dxf": DXF_WORDS, ".svg": SVG_WORDS, ".yaml": YAML_WORDS}[kind]
     old, new = chance.choice(words), chance.choice(words)
     places = [hit.start() for hit in re.finditer(re.escape(old), data)]
     if not places:
@@ -160,22 +179,73 @@ def _word(chance: random.Random, kind: str, data: bytes, _others: list[bytes]) -
     return data[:at] + new + data[at + len(old) :]
 
 
-CHANGES = (_number, _far_number, _far_number, _flip, _cut, _repeat, _lines, _splice, _word)
+def _nudge(chance: random.Random, kind: str, data: bytes, _others: list[bytes]) -> bytes:
+    """Change a few numbers behind the head to likely ones, so that the file stays one that is read."""
+    for _ in range(chance.choice((1, 1, 3, 10))):
+        # of a DXF only values: with another code in their place nothing would be left to read
+        pattern = VALUE if kind == ".dxf" else NUMBER
+        found = list(pattern.finditer(data, len(data) // 4))
+        if not found:
+            return data
+        hit = chance.choice(found)
+        old = float(hit[0]) if len(hit[0]) < 20 else 1.0
+        likely = (
+            old + chance.choice((0.004, 0.3, 3, -40)),
+            old * chance.choice((0, -1, 0.5, 25.4)),
+            chance.randrange(300),
+        )
+        data = data[: hit.start()] + f"{chance.choice(likely):.6g}".encode() + data[hit.end() :]
+    return data
+
+
+def _record(chance: random.Random, kind: str, data: bytes, _others: list[bytes]) -> bytes:
+    """Leave out, double or move a whole entity, element or line of a kit."""
+    records = re.split({".dxf": rb"(?=\n *0\n)", ".svg": rb"(?=<)", ".yaml": rb"(?<=\n)"}[kind], data)
+    if len(records) < 4:
+        return data
+    at = chance.randrange(1, len(records))
+    record = records[at]
+    if chance.random() < 0.6:
+        del records[at]
+    if chance.random() < 0.6:
+        records.insert(chance.randrange(1, len(records)), record)
+    return b"".join(records)
+
+
+CHANGES = (_number, _far_number, _flip, _cut, _repeat, _lines, _splice, _word, *(_nudge, _record) * 5)
 
 
 def _ring(_signal: int, _frame: FrameType | None) -> None:
     raise TooLongError
 
 
+def tried(kind: str, data: bytes) -> None:
+    """Read a drawing and draft a kit from it, or read a kit; plain errors are no failures."""
+    with tempfile.TemporaryDirectory() as folder:
+        made = pathlib.Path(folder)
+        if kind == ".yaml":
+            for name, drawing in DRAWINGS.items():
+                (made / name).write_bytes(drawing)
+            (made / "kit.yaml").write_bytes(data)
+            load_kit(made, PLUGINS)
+            return
+        (made / f"drawing{kind}").write_bytes(data)
+        source = read_source(made / f"drawing{kind}", PLUGINS)
+        for line in listing(source):
+            line.encode()
+        text = first_kit(made / f"drawing{kind}", source).text
+        (made / "kit.yaml").write_text(text, encoding="utf-8")
+        load_kit(made, PLUGINS)
+
+
 def fault_of(kind: str, data: bytes) -> str | None:
-    """Read a drawing; return what went wrong, or None for a drawing or a DrawingError."""
-    plugin = kitforge_dxf if kind == ".dxf" else kitforge_svg
+    """Try a file; return what went wrong, or None where all went well or a plain error came out."""
     started = time.monotonic()
     signal.setitimer(signal.ITIMER_REAL, LONGEST)
     try:
-        plugin.kitforge_read_drawing(f"drawing{kind}", data, None, 0.0)
-    except DrawingError:
-        pass
+        tried(kind, data)
+    except KitforgeError as error:
+        str(error).encode()
     except TooLongError:
         return f"more than {LONGEST:g} s\n{traceback.format_exc(limit=-6)}"
     except Exception:
@@ -213,7 +283,7 @@ def hunt(chance: random.Random, end: float, out: pathlib.Path) -> int:
         (out / f"current{kind}").unlink()
     peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
     found = f"{sum(faults.values())} faults of {len(faults)} kinds"
-    print(f"{tries} drawings, {found}, slowest {slowest:.2f} s, {peak:.0f} MiB", flush=True)
+    print(f"{tries} files, {found}, slowest {slowest:.2f} s, {peak:.0f} MiB", flush=True)
     return 1 if faults or peak > MOST_MEMORY / (1 << 20) else 0
 
 

@@ -218,3 +218,11 @@ def test_same_bytes_in_other_processes_and_folders(tmp_path: FilePath) -> None:
         run = [sys.executable, "-c", SCRIPT, root]
         answers.add(subprocess.run(run, cwd=folder, env=environment, capture_output=True, text=True, check=True).stdout)
     assert len(answers) == 1
+
+
+def test_the_head_of_a_dxf_tells_how_far_the_drawing_reaches() -> None:
+    """$EXTMIN and $EXTMAX (DXF reference, HEADER) are the box of what is drawn, arcs and points counted in."""
+    data = dxf_bytes({"A": [draw.rectangle((30, 20), at=(5, 6)), draw.circle((60, 10), 8)]}, points={"B": [(1.5, 40)]})
+    rows = data.decode().split("\r\n")
+    corners = [[float(rows[rows.index(name) + k]) for k in (2, 4, 6)] for name in ("$EXTMIN", "$EXTMAX")]
+    assert corners == [[1.5, 6, 0], [64, 40, 0]]
