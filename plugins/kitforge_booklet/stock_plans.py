@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from kitforge.kit import Face
 from kitforge.language import say, say_as, say_counted
 from kitforge.lines import Line, Use, line
-from kitforge.plan import StepSettings
+from kitforge.plan import BlockedStep, StepSettings
 from kitforge.print.figures import listed, minutes, stock_title
 from kitforge.print.settings import step_view
 from kitforge.workshop.handwork import handwork
@@ -73,7 +73,9 @@ def _plan(ready: Prepared, plan: Plan, machines: Sequence[MachinePlan], units: U
         glueing=_glue_words(ready, glue, units) if glue else (),
         picture=glue_picture(glue.strips, glue.jointed, glue.length, glue.clamps, units) if glue else None,
         caption=say("Left: from the end, the rings turned about from strip to strip. Right: from above, with clamps."),
-        flattening=_flatten_words(stock, flattening, plan, units) if flattening else (),
+        flattening=(*_flatten_words(stock, flattening, plan, units), *_blocked_words(stock, machines))
+        if flattening
+        else (),
         cutter=say_as(flattening.step.cutter.name) if flattening else "",
         rows=_settings(stock, machines, units) if flattening else (),
         movement=(),
@@ -144,6 +146,19 @@ def _settings(stock: Stock, machines: Sequence[MachinePlan], units: Units) -> tu
         replace(step_view(machine, settings, units), time=minutes(settings.seconds))
         for machine, settings in found
         if isinstance(settings, StepSettings)
+    )
+
+
+def _blocked_words(stock: Stock, machines: Sequence[MachinePlan]) -> tuple[Line, ...]:
+    """Name the classes that the kit fits and that cannot flatten the piece with this cutter."""
+    without = [one for one in machines if one.fits and isinstance(one.flattening.get(stock.key), BlockedStep)]
+    if not without:
+        return ()
+    classes = listed([say_as(one.machine.name) for one in without])
+    return (
+        line(
+            say("Not on these classes: {classes}. There, have the piece planed by somebody who can.", classes=classes)
+        ),
     )
 
 

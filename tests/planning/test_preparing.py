@@ -11,6 +11,7 @@ from facing_kits import LETTER_TRAY
 
 from kitforge.kit import CutterKind, Doing, Face, Grain, Kit, Stock
 from kitforge.pipeline import check_kit, plan_kit
+from kitforge.plan import BlockedStep
 from kitforge.planning.preparing import BOUGHT, flattening_cutter, glue_up, prepared
 from kitforge.plugins import load_plugins
 from kitforge.print.figures import Units
@@ -169,3 +170,12 @@ def test_a_panel_has_no_wait_of_its_own() -> None:
     plan = planned(made)
     assert plan.prepared[0].quarters == ""
     assert waiting_words(work_times(made, plan)) == ""
+
+
+def test_a_class_that_cannot_flatten_is_named() -> None:
+    made = of(solid(400, boards=400.0))
+    plan = planned(made)
+    blocked = [replace(one, flattening={"sheet": BlockedStep(())}) for one in plan.machines]
+    (told,) = stock_plans(made, plan, blocked, MM)
+    assert "Not on these classes: Medium router" in str(told.flattening[-1])
+    assert told.rows == ()

@@ -37,7 +37,7 @@ def of_kit(own: Kit) -> list[Finding]:
 
 
 def found(*operations: Operation, material: str = "birch_plywood") -> list[Finding]:
-    sheet = replace(stock(), material=WORKSHOP.materials[material])
+    sheet = replace(stock(), material=WORKSHOP.materials[material], boards=1000.0, planer=1000.0)
     return of_kit(kit(freed(*operations, stock=sheet)))
 
 

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 import kitforge.workshop
+from kitforge.workshop.handwork import handwork
 from kitforge.workshop.load import (
     TABLES,
     citation,
@@ -314,3 +315,13 @@ def test_a_finish_without_a_flag_is_refused() -> None:
     text = (DATA / "finishes.yaml").read_text(encoding="utf-8").replace("self_heating: true", "self_heating: maybe")
     with pytest.raises(TableError, match="self_heating: expected true or false"):
         read_table(table_from_text(text, "finishes.yaml"), "finishes", read_finish)
+
+
+def test_boards_get_thicker_by_quarters_and_lose_some_to_the_planer() -> None:
+    """Rough 4/4 is an inch; each surfaced board is 3.5 to 7 mm thinner than it was rough."""
+    quarters = handwork().quarters
+    assert [one.name for one in quarters][:4] == ["4/4", "5/4", "6/4", "8/4"]
+    assert quarters[0].rough == 25.4
+    assert all(3.5 <= one.rough - one.surfaced.value <= 7.0 for one in quarters)
+    assert [one.rough for one in quarters] == sorted(one.rough for one in quarters)
+    assert handwork().surfacing_cutter.diameter >= handwork().flattening["narrowest"].value
