@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 STARTING_POINTS = later(
     "These values are starting points computed for a class of machines, not limits measured on yours. The lowest limit "
     "governs: ours, the one marked on the cutter, or the one in the machine's manual. Try them on scrap of the same "
-    "wood. For a speed dial, find the position in your router's manual."
+    "wood. For a speed dial see your router's manual."
 )
 
 

@@ -14,10 +14,14 @@ if TYPE_CHECKING:
 
 def uncertainty() -> str:
     """Return what stands beside every answer that rests on a computed force; the band is that of the force model."""
+    return f"{force_band()} {say('Holding and bending are reckoned with the high end, but no hold was tested.')}"
+
+
+def force_band() -> str:
+    """Return how far a computed force may be off, in one sentence."""
     band = cutting_data().cutting_force.band
     return say(
-        "Computed, not measured: the real cutting force may be {low} to {high} times the computed one. Holding and "
-        "bending are reckoned with the high end, but no hold was tested.",
+        "Computed, not measured: the real cutting force may be {low} to {high} times the computed one.",
         low=decimal(f"{band.low:g}"),
         high=decimal(f"{band.high:g}"),
     )

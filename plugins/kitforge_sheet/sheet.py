@@ -13,7 +13,7 @@ from kitforge.print.pictures.cutter import cutter_picture
 from kitforge.print.pictures.svg import Picture
 from kitforge.print.settings import StepView, shown_machines, step_view
 from kitforge.print.trouble import STARTING_POINTS, Trouble, troubles
-from kitforge.print.trust import uncertainty
+from kitforge.print.trust import force_band
 
 if TYPE_CHECKING:
     from kitforge.kit import Kit
@@ -87,7 +87,7 @@ def settings_sheet(kit: Kit, plan: Plan, options: BuildOptions) -> SettingsSheet
         left_out=tuple(_left_out(machine) for machine in machines if fitting and not machine.fits),
         troubles=troubles(kit, plan),
         starting_points=say_as(STARTING_POINTS),
-        uncertainty=uncertainty(),
+        uncertainty=force_band(),
         cautions=tuple(map(say_as, CAUTIONS)),
     )
 

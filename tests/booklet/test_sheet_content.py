@@ -84,7 +84,7 @@ def test_the_sheet_names_the_limits_the_troubles_and_only_a_dial_of_ones_own(kit
     settings = sheet.pages[0].rows[0].settings
     assert settings is not None
     assert (settings.dial, settings.feed.word) == ("", "machine force")
-    assert "dial, find the position in your router's manual" in sheet.starting_points
+    assert "For a speed dial see your router's manual" in sheet.starting_points
     first, machine = plan.steps[0].key, plan.machines[1]
     dialled = replace(machine, settings={**machine.settings, first: replace(machine.settings[first], dial="3")})
     own = settings_sheet(kit, replace(plan, machines=(dialled,)), BuildOptions()).pages[0].rows[0].settings

@@ -7,6 +7,7 @@ import re
 
 import pytest
 
+from kitforge.facts import Hazard
 from kitforge.kit import Kit
 from kitforge.needs import CountNeed, JointNeed, KeepNeed, LineNeed, Need, PassageNeed, SeatNeed, SpacingNeed
 from kitforge.pipeline import plan_kit
@@ -52,6 +53,10 @@ def test_the_table_of_a_kit_is_true(name: str) -> None:
     assert {WORDS[type(need)] for need in kit.needs} == set(row(name, "needs").split(", "))
     kinds = {cutter.kind.value.lower() for cutter in kit.cutters.values()}
     assert kinds == set(row(name, "cutters").lower().split(", "))
+    assert ", ".join(use.value for use in kit.info.uses) == row(name, "use")
+    stated = {hazard for thing in kit.hardware for hazard in thing.hazards or ()} - {Hazard.NONE}
+    told = ", ".join(hazard.value for hazard in Hazard if hazard in stated)
+    assert (told or "none") == row(name, "hazards stated")
 
 
 def test_it_says_that_the_kits_are_invented() -> None:

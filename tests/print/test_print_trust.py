@@ -10,7 +10,7 @@ from kitforge.kit import Kit
 from kitforge.language import speaking
 from kitforge.pack.records import BuildOptions
 from kitforge.plan import Plan
-from kitforge.print.trust import tried, uncertainty
+from kitforge.print.trust import force_band, tried, uncertainty
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge_booklet.build import booklet
 from kitforge_listing.text import listing
@@ -30,7 +30,8 @@ def test_the_uncertainty_is_that_of_the_force_model() -> None:
 
 def test_the_buyer_sees_it_beside_the_hold_and_on_the_sheet(kit: Kit, plan: Plan) -> None:
     assert booklet(kit, plan, BuildOptions()).uncertainty == uncertainty()
-    assert settings_sheet(kit, plan, BuildOptions()).uncertainty == uncertainty()
+    assert settings_sheet(kit, plan, BuildOptions()).uncertainty == force_band()
+    assert uncertainty().startswith(force_band())
 
 
 def test_trials_are_printed_in_booklet_and_listing(kit: Kit, plan: Plan) -> None:
