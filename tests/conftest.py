@@ -92,8 +92,8 @@ def pytest_runtest_logreport(report: pytest.TestReport) -> None:
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: pytest.Config) -> None:
-    if not config.getoption("--soak"):
-        return
+    if not config.getoption("--soak") or hasattr(config, "workerinput"):
+        return  # the first process tells what all workers found
     terminalreporter.section("random kits")
     terminalreporter.write_line(f"{config.getoption('--kits')} kits from seed {os.environ[_SEED]}")
     if _failed:

@@ -45,6 +45,21 @@ def test_make_test_draws_the_same_examples_every_time(tmp_path: Path) -> None:
     assert _drawn(tmp_path, "--soak") != _drawn(tmp_path, "--soak")
 
 
+def test_seeds_that_fail_are_printed_and_kept(tmp_path: Path) -> None:
+    """Kits of even seeds fail here; a run with the same first seed meets them again."""
+    tests = tmp_path / "tests"
+    tests.mkdir()
+    conftest = Path(__file__).parents[1] / "conftest.py"
+    (tests / "conftest.py").write_text(conftest.read_text(encoding="utf-8"), encoding="utf-8")
+    (tests / "test_even.py").write_text(
+        "def test_it(any_kit):\n    assert any_kit.seed is None or any_kit.seed % 2\n", encoding="utf-8"
+    )
+    more = ["--soak", "--kits", "4", "--first-seed", "10", "-n", "2"]
+    done = _python(["-m", "pytest", "-q", "--rootdir", str(tmp_path), str(tests), *more], tmp_path)
+    assert (done.returncode, "4 kits from seed 10" in done.stdout, "[10, 12]" in done.stdout) == (1, True, True)
+    assert (tmp_path / "build" / "soak" / "failed.txt").read_text() == "10\n12\n"
+
+
 def _drawn(folder: Path, *more: str) -> str:
     done = _python(["-m", "pytest", "-q", "--rootdir", str(folder), str(folder), *more], folder)
     assert done.returncode == 0, done.stdout + done.stderr
