@@ -10,18 +10,12 @@ import pytest
 sys.path.insert(0, str(Path(__file__).parents[1] / "print" / "fixtures"))
 
 import morris
-import once
 
 from kitforge.kit import Kit
 from kitforge.pack.records import BuildOptions
 from kitforge.plan import Plan
 from kitforge_booklet import kitforge_render as render_booklet
 from kitforge_sheet import kitforge_render as render_sheet
-
-
-@pytest.fixture(scope="session", autouse=True)
-def _shared(tmp_path_factory: pytest.TempPathFactory) -> None:
-    once.share(tmp_path_factory)
 
 
 @pytest.fixture(scope="session")

@@ -10,12 +10,6 @@ import pytest
 sys.path.insert(0, str(Path(__file__).parents[1] / "print" / "fixtures"))
 
 import demo_kits
-import once
-
-
-@pytest.fixture(scope="session", autouse=True)
-def _shared(tmp_path_factory: pytest.TempPathFactory) -> None:
-    once.share(tmp_path_factory)
 
 
 @pytest.fixture(params=demo_kits.DEMOS)

@@ -10,16 +10,10 @@ import pytest
 sys.path.insert(0, str(Path(__file__).parent / "fixtures"))
 
 import morris
-import once
 
 from kitforge.kit import Kit
 from kitforge.plan import Plan
 from kitforge.print.themes import Theme, load_theme
-
-
-@pytest.fixture(scope="session", autouse=True)
-def _shared(tmp_path_factory: pytest.TempPathFactory) -> None:
-    once.share(tmp_path_factory)
 
 
 @pytest.fixture(scope="session")
