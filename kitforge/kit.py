@@ -6,8 +6,8 @@ that is cut; depths are positive downwards (ISO 841 axes). Each record knows whe
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
 from kitforge.cutting.records import AddedRows
@@ -20,6 +20,8 @@ from kitforge.geometry.path import Path
 from kitforge.lines import Line, Use
 from kitforge.needs import Need
 from kitforge.workshop.records import Finish, HoldDown, MachineClass, Material
+
+Spot = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,7 +166,8 @@ class Operation:
 
     A through cut has the depth of the wood under its datum and goes `allowance` mm deeper into the spoilboard, unless a
     skin is to stay; an engraving has the depth of its deepest point, and `greatest` is what the author allows it, None
-    for as deep as its strokes are wide.
+    for as deep as its strokes are wide. shapes are what is cut, with the corner relief in them; where there is one,
+    `unrelieved` holds the same shapes without it. What is printed as a size is measured on `nominal`.
     """
 
     name: str
@@ -189,6 +192,7 @@ class Operation:
     width: float | None = None
     greatest: float | None = None
     datum: Datum = AS_IT_CAME
+    unrelieved: tuple[Path, ...] = ()
 
     @property
     def whole(self) -> bool:
@@ -204,6 +208,20 @@ class Operation:
     def cutter(self) -> Cutter:
         """The cutter of the last pass, which makes the final shape."""
         return self.finishing.cutter
+
+    @property
+    def nominal(self) -> tuple[Path, ...]:
+        """The shapes as drawn, without corner relief."""
+        return self.unrelieved or self.shapes
+
+    def moved(self, path: Callable[[Path], Path], point: Callable[[Spot], Spot]) -> Operation:
+        """Return the same operation elsewhere: every path and every point of it put through a function."""
+        return replace(
+            self,
+            shapes=tuple(map(path, self.shapes)),
+            unrelieved=tuple(map(path, self.unrelieved)),
+            points=tuple(map(point, self.points)),
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -239,6 +257,13 @@ class Part:
         if operation.through:
             return self.thickness
         return operation.datum.from_face(operation.depth) - self.taken_off(operation.face)
+
+    def operation(self, name: str) -> Operation:
+        """Return the operation of this name. Raises KeyError if there is none."""
+        for operation in self.operations:
+            if operation.name == name:
+                return operation
+        raise KeyError(name)
 
 
 @dataclass(frozen=True, slots=True)

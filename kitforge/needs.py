@@ -70,14 +70,22 @@ class JointNeed:
     use: str | None = None
 
 
+class Spread(StrEnum):
+    """How centres are spread: in a row at a distance, in pairs at a distance, or nowhere nearer than it."""
+
+    ROW = "row"
+    PAIRS = "pairs"
+    LEAST = "least"
+
+
 @dataclass(frozen=True, slots=True)
 class SpacingNeed:
-    """Centres in a row at a pitch (row=True), or nowhere nearer than `distance` to each other."""
+    """Centres at a distance from each other, mm."""
 
     part: str
     features: tuple[str, ...]
     distance: float
-    row: bool
+    spread: Spread
     tolerance: float
     source: Source
     use: str | None = None

@@ -82,17 +82,18 @@ class MatesEntry(Entry):
 
 
 class SpacingEntry(NeedOf):
-    """Holes in a row at a pitch, or nowhere nearer to each other than `least`, from centre to centre."""
+    """Holes in a row at a pitch, in pairs, or nowhere nearer to each other than `least`, from centre to centre."""
 
     features: Features
     pitch: Length | None = None
+    pairs: Length | None = Field(default=None, description="Two and two so far apart, wherever the pairs lie.")
     least: Length | None = None
     tolerance: Length = "0.1 mm"
 
     @model_validator(mode="after")
     def _one_rule(self) -> SpacingEntry:
-        if (self.pitch is None) == (self.least is None):
-            raise ValueError("give a spacing either pitch or least")
+        if sum(rule is not None for rule in (self.pitch, self.pairs, self.least)) != 1:
+            raise ValueError("give a spacing one of pitch, pairs or least")
         return self
 
 
@@ -111,9 +112,13 @@ class AlignedEntry(NeedOf):
     tolerance: Length = "0.1 mm"
 
 
-class KeepsEntry(NeedOf):
+class KeepsEntry(Entry):
     """Wood that must stay: under the features (`floor`), between them (`wall`), to the edge of the part (`edge`)."""
 
+    part: Key | Annotated[list[Key], Field(min_length=1, max_length=200)] = Field(
+        description="A part, a list of parts, or all for every part of the kit."
+    )
+    for_: Title | None = Field(default=None, alias="for", description="What it is for, e.g. the cable.")
     features: list[Key] = Field(default=[], max_length=40, description="Which features; all of them if left out.")
     floor: Length | None = None
     wall: Length | None = None

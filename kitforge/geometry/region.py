@@ -82,6 +82,23 @@ def polygons(paths: Sequence[Path], tolerance: float = REGION_TOLERANCE) -> list
     return [Polygon(shapes[index].exterior, [hole.exterior for hole in inside]) for index, inside in holes.items()]
 
 
+def not_in_another(paths: Sequence[Path]) -> list[Path]:
+    """Return the paths around separate areas by the even-odd rule: those that are no island in the area of another."""
+    import numpy as np
+    from shapely import STRtree, points
+
+    closed = [path for path in paths if path.closed and abs(path.area) > 0]
+    if len(closed) < 2:
+        return list(paths)
+    inner, outer = STRtree([path.to_polygon() for path in closed]).query(
+        points([path.start for path in closed]), predicate="within"
+    )
+    sizes = np.array([abs(path.area) for path in closed])
+    depth = np.bincount(inner[sizes[inner] < sizes[outer]], minlength=len(closed))
+    islands = {id(path) for path, deep in zip(closed, depth.tolist(), strict=True) if deep % 2}
+    return [path for path in paths if id(path) not in islands]
+
+
 def _simple_polygon(path: Path, tolerance: float) -> Polygon:
     from shapely.validation import explain_validity
 

@@ -20,6 +20,8 @@ from kitforge.geometry.piece import Piece
 Style = Literal["dog-bone", "t-bone"]
 Wall = Literal["longer", "shorter"]
 
+# A relief is a little rounder than the cutter, so that the cutter gets into it whatever the rounding, mm.
+ROOM = 0.05
 _TIGHT = 1e-6
 
 
@@ -39,6 +41,11 @@ class _Notch(NamedTuple):
     y: float
     lead_in: _Lead | None
     lead_out: _Lead | None
+
+
+def relief_radius(cutter_radius: float) -> float:
+    """Return the radius of the reliefs that a cutter of this radius makes, mm."""
+    return cutter_radius + ROOM
 
 
 def corner_relief(

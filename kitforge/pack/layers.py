@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 from kitforge.geometry.path import Path, circle
 from kitforge.geometry.transform import mirrored, translated
-from kitforge.kit import Doing, Face, Operation, Part, Stock
+from kitforge.kit import Face, Operation, Part, Stock
 from kitforge.plan import Placement, Plan, Sheet
-from kitforge.planning.areas import width_at
+from kitforge.planning.sizes import hole_width
 from kitforge.units import plain_number
 
 OUTLINE = "part-outline"
@@ -41,10 +41,7 @@ def shapes_of(operation: Operation) -> list[Path]:
 
     A facing of the whole stock follows nothing of a part; it is drawn on the sheet.
     """
-    diameter = operation.cutter.diameter
-    if operation.does is not Doing.DRILL:
-        diameter = width_at(operation.cutter, operation.depth)
-    return [*operation.shapes, *(circle(x, y, diameter / 2) for x, y in operation.points)]
+    return [*operation.shapes, *(circle(x, y, hole_width(operation) / 2) for x, y in operation.points)]
 
 
 def part_drawings(plan: Plan, part: Part) -> Iterator[PartDrawing]:

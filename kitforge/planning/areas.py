@@ -127,7 +127,7 @@ def area_of(operation: Operation, cutter: Cutter, stepover: float, leave: float,
     if operation.does in (Doing.POCKET, Doing.DISH, Doing.FACE):
         return _cleared(operation, cutter, stepover, leave, floor=floor)
     if operation.does is Doing.DRILL:
-        return _drilled(operation.points, cutter.diameter)
+        return _drilled(operation.points, width_at(cutter, operation.depth))
     if operation.does is Doing.ENGRAVE:
         return _engraved(operation, cutter)
     if operation.does is Doing.PROFILE:

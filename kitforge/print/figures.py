@@ -47,10 +47,10 @@ class Units:
         """A length."""
         return self.pick(f"{figure(mm, places)} mm", f"{decimal(f'{mm / MM_PER_INCH:.3f}')} in")
 
-    def size(self, *mm: float) -> Measure:
-        """Two or three lengths, e.g. '300 × 200 × 18 mm'."""
-        metric = " × ".join(figure(value, 1) for value in mm)
-        inch = " × ".join(decimal(f"{value / MM_PER_INCH:.2f}") for value in mm)
+    def size(self, *mm: float, places: int = 2) -> Measure:
+        """Two or three lengths, e.g. '300 × 200 × 18 mm', as exact as a single length."""
+        metric = " × ".join(figure(value, places) for value in mm)
+        inch = " × ".join(decimal(f"{value / MM_PER_INCH:.{places + 1}f}") for value in mm)
         return self.pick(f"{metric} mm", f"{inch} in")
 
     def feed(self, rate: float, low: float = -math.inf, high: float = math.inf) -> Measure:

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from kitforge.findings import count_by_severity
+from kitforge.planning.sizes import part_extent
 from kitforge.report.part_scene import PartScene
 from kitforge.report.places import locate
 from kitforge.report.records import Entry, Excerpt, Home, Located, Report, Section
@@ -102,8 +103,8 @@ def _section(key: str, title: str, about: str, scene: Scene) -> Section:
 
 
 def _about_part(part: Part) -> str:
-    box = part.outline.bounds
-    size = " × ".join(plain_number(v, 2) for v in (box.width, box.height, part.thickness))
+    extent = part_extent(part)
+    size = " × ".join(plain_number(v, 2) for v in (extent.along, extent.across, part.thickness))
     pieces = "one piece" if part.count == 1 else f"{part.count} pieces"
     return f"{size} mm, {pieces} of {plain(part.stock.title, 120)}"
 

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from kitforge.geometry.path import Path, Vertex
 from kitforge.geometry.piece import Bounds
 from kitforge.kit import Doing, Face
+from kitforge.planning.sizes import part_extent
 from kitforge.print.pictures.svg import INK, NARROW, WIDE, Canvas, View, circle_data, path_data
 
 if TYPE_CHECKING:
@@ -70,10 +71,10 @@ class PartScene:
     @property
     def words(self) -> str:
         """What the drawing shows, in words."""
-        box = self.part.outline.bounds
+        extent = part_extent(self.part)
         count = len(self.part.operations)
         cuts = "one operation" if count == 1 else f"{count} operations"
-        return f"Plan of {self.part.title}, {box.width:.1f} by {box.height:.1f} mm, with {cuts}"
+        return f"Plan of {self.part.title}, {extent.along:.1f} by {extent.across:.1f} mm, with {cuts}"
 
     def draw(self, canvas: Canvas, view: View, window: Bounds | None = None) -> None:
         """Draw the body, the cuts from deep fills to thin lines, and the outline on top."""

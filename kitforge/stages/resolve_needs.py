@@ -19,6 +19,7 @@ from kitforge.definition.needs import (
 from kitforge.definition.positions import Place
 from kitforge.definition.schema import Definition
 from kitforge.findings import Source
+from kitforge.messages import msg
 from kitforge.needs import (
     CountNeed,
     End,
@@ -29,12 +30,14 @@ from kitforge.needs import (
     PassageNeed,
     SeatNeed,
     SpacingNeed,
+    Spread,
 )
 from kitforge.stages.resolve_values import Limits, Sheet, label
 
 _LENGTH = Limits(0.05, 5000.0)
 _PLAY = Limits(-10.0, 100.0)
 _SPARE = Limits(0.0, 500.0)
+ALL = "all"
 _ENDS = tuple(end.value for end in End)
 
 
@@ -52,7 +55,10 @@ class _Asking:
 
     def needs(self) -> Iterator[Need]:
         for index, entry in enumerate(self.definition.needs):
-            yield self._need(entry, index)
+            if entry.keeps is not None:
+                yield from self._keep(entry.keeps, ("needs", index, "keeps"))
+            else:
+                yield self._need(entry, index)
 
     def _need(self, entry: NeedEntry, index: int) -> Need:
         match next(value for name in type(entry).model_fields if (value := getattr(entry, name)) is not None):
@@ -68,8 +74,6 @@ class _Asking:
                 return self._count(written, ("needs", index, "count"))
             case AlignedEntry() as written:
                 return self._line(written, ("needs", index, "aligned"))
-            case KeepsEntry() as written:
-                return self._keep(written, ("needs", index, "keeps"))
             case other:
                 raise TypeError(f"a need of an unknown kind: {type(other).__name__}")
 
@@ -152,13 +156,18 @@ class _Asking:
         )
 
     def _spacing(self, entry: SpacingEntry, at: Place) -> SpacingNeed:
-        sheet, part, row = self.sheet, self._part(entry.part, *at, "part"), entry.pitch is not None
-        raw, key = (entry.pitch, "pitch") if row else (entry.least, "least")
+        sheet, part = self.sheet, self._part(entry.part, *at, "part")
+        rules = (
+            ("pitch", Spread.ROW, entry.pitch),
+            ("pairs", Spread.PAIRS, entry.pairs),
+            ("least", Spread.LEAST, entry.least),
+        )
+        key, spread, raw = next(rule for rule in rules if rule[2] is not None)
         return SpacingNeed(
             part=part,
             features=self._features(part, entry.features, *at, "features"),
             distance=sheet.length(raw or 0, *at, key, within=_LENGTH),
-            row=row,
+            spread=spread,
             tolerance=sheet.length(entry.tolerance, *at, "tolerance", within=_SPARE),
             source=self._source(at),
             use=entry.for_,
@@ -176,10 +185,26 @@ class _Asking:
         tolerance = self.sheet.length(entry.tolerance, *at, "tolerance", within=_SPARE)
         return LineNeed(part, features, entry.along, tolerance, self._source(at), entry.for_)
 
-    def _keep(self, entry: KeepsEntry, at: Place) -> KeepNeed:
-        sheet, part = self.sheet, self._part(entry.part, *at, "part")
+    def _keep(self, entry: KeepsEntry, at: Place) -> Iterator[KeepNeed]:
+        """Yield the need of each part that is named; features are those of one part alone."""
+        sheet, parts = self.sheet, self._parts(entry.part, at)
         floor, wall, edge = (
             sheet.optional_length(getattr(entry, key), *at, key, within=_LENGTH) for key in ("floor", "wall", "edge")
         )
-        features = self._features(part, entry.features, *at, "features")
-        return KeepNeed(part, features, floor, wall, edge, self._source(at), entry.for_)
+        if entry.features and len(parts) > 1:
+            key = label((*at, "features"))
+            found = msg("{key}: features are named of {count} parts at once.", key=key, count=len(parts))
+            advice = msg("Name one part, or leave out `features` to mean all of them.")
+            sheet.report(kinds.WRONG_VALUE, (*at, "features"), found, advice)
+            return
+        for part in parts:
+            features = self._features(part, entry.features, *at, "features")
+            yield KeepNeed(part, features, floor, wall, edge, self._source(at), entry.for_)
+
+    def _parts(self, named: str | list[str], at: Place) -> list[str]:
+        """Return the parts named; `all` means every part of the kit, unless one has that name."""
+        if isinstance(named, list):
+            return [self._part(name, *at, "part", index) for index, name in enumerate(named)]
+        if named == ALL and not self._known(ALL):
+            return list(self.definition.parts)
+        return [self._part(named, *at, "part")]

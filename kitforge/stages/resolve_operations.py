@@ -26,7 +26,7 @@ from kitforge.definition.positions import Place
 from kitforge.definition.values import Raw
 from kitforge.geometry.corners import Side as CutSide
 from kitforge.geometry.path import Path, is_circle
-from kitforge.geometry.relief import Style, corner_relief
+from kitforge.geometry.relief import Style, corner_relief, relief_radius
 from kitforge.kit import (
     Cutter,
     CutterKind,
@@ -47,8 +47,6 @@ from kitforge.workshop.records import MachineClass
 
 TAB_WIDTH = 8.0
 TAB_HEIGHT = 2.0
-# A relief is a little rounder than the cutter, so that the cutter gets into it whatever the rounding, mm.
-RELIEF_ROOM = 0.05
 # How far the full diameter of a drill comes out below, mm, and the usual point angle: common practice, no source.
 DRILL_ALLOWANCE = 0.5
 DRILL_ANGLE = 118.0
@@ -95,6 +93,7 @@ class Bench:
         side = self._side(entry, shapes, place)
         frees = does is Doing.PROFILE and through and side is not Side.INSIDE and self._has_outline(shapes)
         relief = entry.corner_relief if isinstance(entry, PocketEntry | ProfileEntry) else None
+        unrelieved = shapes if relief is not None else ()
         if relief is not None:
             shapes = self._relieved(shapes, relief, side, finishing.cutter, place)
         return Operation(
@@ -119,6 +118,7 @@ class Bench:
             relief=relief,
             width=width,
             greatest=greatest,
+            unrelieved=unrelieved,
         )
 
     def _engraved(self, shapes: tuple[Path, ...], cutter: Cutter, greatest: float | None, place: Place) -> float:
@@ -148,7 +148,7 @@ class Bench:
         relieved = []
         for path in shapes:
             try:
-                relieved.append(corner_relief(path, cutter.radius + RELIEF_ROOM, style, side=where))
+                relieved.append(corner_relief(path, relief_radius(cutter.radius), style, side=where))
             except ValueError as error:
                 message = f"{label((*place, 'corner_relief'))}: {error}."
                 advice = "Use a smaller cutter, the other kind of relief, or none."

@@ -12,6 +12,7 @@ from kitforge.print.figures import Measure, Units, listed, stock_title
 from kitforge.print.pictures.raster import Raster, for_print
 from kitforge.print.pictures.svg import INK, PAPER, Canvas, Picture
 from kitforge.print.pictures.together import pulled_apart
+from kitforge.print.sizes import part_size
 
 if TYPE_CHECKING:
     from kitforge.kit import Kit, Part
@@ -74,9 +75,7 @@ def apart(kit: Kit, plan: Plan, units: Units) -> Apart | None:
 
 
 def _row(part: Part, units: Units) -> PartRow:
-    box = part.outline.bounds
-    return PartRow(f"{part.count} ×", part.title, units.size(box.width, box.height, part.thickness),
-                   stock_title(part.stock))  # fmt: skip
+    return PartRow(f"{part.count} ×", part.title, part_size(part, units), stock_title(part.stock))
 
 
 def _lines(part: Part) -> tuple[str, ...]:

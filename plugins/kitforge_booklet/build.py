@@ -82,7 +82,7 @@ def booklet(kit: Kit, plan: Plan, options: BuildOptions) -> Booklet:
         amounts=amounts(kit, plan, shots, units),
         stock_plans=stock_plans(kit, plan, machines, units),
         turnings=turnings(kit, plan, units),
-        checks=checks(kit, shots, units),
+        checks=checks(kit, plan, shots, units),
         measuring=measuring_words(),
         schedule=schedule(kit, shots, units),
         in_use=in_use,

@@ -10,6 +10,7 @@ from kitforge.language import say
 from kitforge.print.figures import stock_title
 from kitforge.print.pictures.drawing import dimensioned_drawing, drawing_scale, face_words, next_scale, scale_words
 from kitforge.print.pictures.views import face_views
+from kitforge.print.sizes import made_words
 from kitforge_booklet.records import DrawingPage, Fact, FeatureRow
 
 if TYPE_CHECKING:
@@ -171,21 +172,7 @@ def _row(feature: Feature, units: Units) -> FeatureRow:
         feature.count,
         "" if feature.x is None else units.length(feature.x + 0.0).main,
         "" if feature.y is None else units.length(feature.y + 0.0).main,
-        _size(feature, units),
+        made_words(feature.made, feature.sizes, units),
         say("through") if feature.through else units.length(feature.depth).main,
         say("on a circle of {radius} radius", radius=units.length(ring, 1).main) if ring else "",
     )
-
-
-def _size(feature: Feature, units: Units) -> str:
-    line = units.length(feature.line).main if feature.line else ""
-    if feature.edge and line:
-        return say("{width} wide", width=line)
-    if feature.length is not None:
-        size = say("{length} long", length=units.length(feature.length, 1).main)
-    elif feature.diameter:
-        size = f"Ø {units.length(feature.diameter).main}"
-    else:
-        size = units.size(feature.width, feature.height).main
-    size = "; ".join([size, *(units.size(*other).main for other in feature.sizes)])
-    return say("{size}, line {width}", size=size, width=line) if line else size

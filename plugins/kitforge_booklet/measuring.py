@@ -2,20 +2,30 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from kitforge.geometry.extent import Form
 from kitforge.kit import Doing
 from kitforge.language import say
 from kitforge.lines import Line, line
 from kitforge.needs import JointNeed, SeatNeed
+from kitforge.planning.joints import slots_of
+from kitforge.planning.sizes import made_by, part_extent
+from kitforge.planning.walls import walls_of
 from kitforge.print.figures import Measure
+from kitforge.units import MM_PER_INCH
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Mapping
 
+    from kitforge.geometry.extent import Extent
     from kitforge.kit import Kit, Operation, Part
+    from kitforge.plan import Plan
+    from kitforge.planning.sizes import Made
+    from kitforge.planning.walls import Walls
     from kitforge.print.figures import Units
     from kitforge.print.pictures.shots import Shots
 
@@ -40,10 +50,11 @@ def tolerance(size: float) -> float:
     return next((allowed for up_to, allowed in _ISO_2768_M if size <= up_to), _ISO_2768_M[-1][1])
 
 
-def checks(kit: Kit, shots: Shots, units: Units) -> tuple[CheckRow, ...]:
+def checks(kit: Kit, plan: Plan, shots: Shots, units: Units) -> tuple[CheckRow, ...]:
     """Return five to ten dimensions where the kit has them, those that other things must fit first."""
+    walls = {part.key: walls_of(part) for part in kit.parts}
     kinds = [
-        list(_openings(kit, units)),
+        list(_openings(kit, plan, walls, units)),
         [row for part in kit.parts for row in _outline(part, units)],
         [row for part in kit.parts for row in _depths(part, units)],
         [row for part in kit.parts for row in _holes(part, units)],
@@ -90,12 +101,17 @@ def _plus_minus(allowed: float, units: Units) -> str:
 
 
 def _outline(part: Part, units: Units) -> Iterator[CheckRow]:
-    box = part.outline.bounds
-    if abs(box.width - box.height) < 0.01:
-        yield _row(part, say("Across, both ways"), box.width, tolerance(box.width), units)
-        return
-    yield _row(part, say("Length, left to right"), box.width, tolerance(box.width), units)
-    yield _row(part, say("Width, front to back"), box.height, tolerance(box.height), units)
+    extent = part_extent(part)
+    if extent.form is Form.ROUND:
+        yield _row(part, say("Diameter"), extent.along, tolerance(extent.along), units)
+    elif extent.is_even:
+        yield _row(part, say("Across, both ways"), extent.along, tolerance(extent.along), units)
+    elif extent.is_turned:
+        yield _row(part, say("Longer side"), extent.longer, tolerance(extent.longer), units)
+        yield _row(part, say("Shorter side"), extent.shorter, tolerance(extent.shorter), units)
+    else:
+        yield _row(part, say("Length, left to right"), extent.along, tolerance(extent.along), units)
+        yield _row(part, say("Width, front to back"), extent.across, tolerance(extent.across), units)
 
 
 def _depths(part: Part, units: Units) -> Iterator[CheckRow]:
@@ -104,39 +120,52 @@ def _depths(part: Part, units: Units) -> Iterator[CheckRow]:
             yield _row(part, say("{what}: depth", what=operation.title), part.finished_depth(operation), _DEPTH, units)
 
 
-def _openings(kit: Kit, units: Units) -> Iterator[CheckRow]:
-    """Seats and slots that something must fit: between the least play that was asked for and what was drawn."""
+def _openings(kit: Kit, plan: Plan, walls: Mapping[str, Walls], units: Units) -> Iterator[CheckRow]:
+    """Slots and seats that something must fit, as drawn; of a slot the tolerance is what the play allows."""
     for need in kit.needs:
         if isinstance(need, JointNeed):
-            part, taken = kit.part(need.part), kit.part(need.takes).thickness
-            low, high = taken + need.clearance[0], taken + need.clearance[1]
-            what = say("{what}: width of the slot", what=_operation(part, need.feature).title)
-            span = units.pick(f"{low:.2f}–{high:.2f} mm", f"{low / 25.4:.3f}–{high / 25.4:.3f} in")
-            yield CheckRow(part.title, what, span, say("from–to"))
+            yield from _slot(kit, plan, need, units)
         elif isinstance(need, SeatNeed):
             part = kit.part(need.part)
-            yield from _seat(part, _operation(part, need.feature), units)
+            operation = part.operation(need.feature)
+            yield from _seat(part, operation, walls[part.key].made_by(operation), units)
 
 
-def _seat(part: Part, operation: Operation, units: Units) -> Iterator[CheckRow]:
-    if len(operation.shapes) != 1:
+def _slot(kit: Kit, plan: Plan, need: JointNeed, units: Units) -> Iterator[CheckRow]:
+    part, taken = kit.part(need.part), kit.part(need.takes).thickness
+    low, high = taken + need.clearance[0], taken + need.clearance[1]
+    span = units.pick(f"{low:.2f}–{high:.2f} mm", f"{low / MM_PER_INCH:.3f}–{high / MM_PER_INCH:.3f} in").main
+    what = say("{what}: width of the slot", what=part.operation(need.feature).title)
+    for width in dict.fromkeys(round(slot.fits[0].slot, 2) for slot in slots_of(kit, plan, need)):
+        yield CheckRow(part.title, what, units.length(width), span)
+
+
+def _seat(part: Part, operation: Operation, made: Made, units: Units) -> Iterator[CheckRow]:
+    """The width of a seat between walls that stand, if all that the operation makes are alike."""
+    widths = {round(width, 2): one for one in made.extents if (width := _between_walls(one)) is not None}
+    if len(widths) != 1:
         return
-    box = operation.shapes[0].bounds
-    if abs(box.width - box.height) < 0.01:
-        yield _row(part, say("{what}: across", what=operation.title), box.width, tolerance(box.width), units)
-    else:
-        size = min(box.width, box.height)
-        yield _row(part, say("{what}: short side", what=operation.title), size, tolerance(size), units)
+    ((width, extent),) = widths.items()
+    what = say("{what}: across", what=operation.title)
+    if not extent.is_even:
+        what = say("{what}: short side", what=operation.title)
+    yield _row(part, what, width, tolerance(width), units)
+
+
+def _between_walls(extent: Extent) -> float | None:
+    """Return the shorter size of a shape if it can be measured."""
+    is_open = extent.open_along if extent.along < extent.across else extent.open_across
+    return None if is_open else extent.shorter
 
 
 def _holes(part: Part, units: Units) -> Iterator[CheckRow]:
     """The way from the first hole of a set to the one nearest to it, centre to centre."""
     for operation in part.operations:
-        points = operation.points or tuple(path.bounds.centre for path in operation.shapes)
-        if operation.does not in (Doing.DRILL, Doing.DISH) or len(points) < 2:
+        places = made_by(operation).places
+        if operation.does not in (Doing.DRILL, Doing.DISH) or len(places) < 2:
             continue
-        first = points[0]
-        apart = min(((x - first[0]) ** 2 + (y - first[1]) ** 2) ** 0.5 for x, y in points[1:])
+        first = places[0]
+        apart = min(math.dist(first, other) for other in places[1:])
         what = say("{what}: first centre to the nearest", what=operation.title)
         yield _row(part, what, apart, tolerance(apart), units)
 
@@ -146,7 +175,3 @@ def _floors(kit: Kit, shots: Shots, units: Units) -> Iterator[CheckRow]:
         floor = shots.parts[part.key].floor
         if floor is not None:
             yield _row(part, say("Thinnest floor"), floor.thickness, _DEPTH + 0.1, units)
-
-
-def _operation(part: Part, name: str) -> Operation:
-    return next(operation for operation in part.operations if operation.name == name)

@@ -15,11 +15,12 @@ if TYPE_CHECKING:
 
     from kitforge.geometry.path import Bounds
     from kitforge.kit import Kit, Stock
+    from kitforge.plan import Plan
     from kitforge.print.figures import Units
     from kitforge.workshop.climates import Climate
 
 
-def movement_words(alike: Sequence[Stock], kit: Kit, units: Units) -> tuple[str, ...]:
+def movement_words(alike: Sequence[Stock], kit: Kit, plan: Plan, units: Units) -> tuple[str, ...]:
     """Return what the seasons do to the widest part that is cut from any of some pieces of one wood."""
     keys = {stock.key for stock in alike if stock.grain is not Grain.NONE}
     widths = [_part_across(part.outline.bounds, part.stock) for part in kit.parts if part.stock.key in keys]
@@ -33,10 +34,10 @@ def movement_words(alike: Sequence[Stock], kit: Kit, units: Units) -> tuple[str,
         say(
             "Between the two, the widest part, {width} across the grain, changes by up to {change}. Along the grain it "
             "hardly moves. Quartersawn strips move about half as much.",
-            width=units.length(found.width, 0),
-            change=units.length(found.change, 1),
+            width=units.length(found.width),
+            change=units.length(found.change),
         ),
-        *dict.fromkeys(line for stock in alike for line in play_words(stock, kit, units)),
+        *dict.fromkeys(line for stock in alike for line in play_words(stock, kit, plan, units)),
         _source_words(where),
     )
 

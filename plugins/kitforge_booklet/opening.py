@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from kitforge.findings import Severity
 from kitforge.language import capital, inside, say, say_as, say_counted
 from kitforge.print.figures import Units, listed, minutes, sentence, stock_title
+from kitforge.print.sizes import part_size
 from kitforge.print.times import hands_on_words, machine_seconds, waiting_words, work_times
 from kitforge_booklet.pictures import cover_shot, finished_shot
 from kitforge_booklet.records import Cover, Fact, Fit
@@ -40,8 +41,7 @@ def cover(kit: Kit, plan: Plan, machines: Sequence[MachinePlan], units: Units, s
 
 def _size_fact(kit: Kit, units: Units) -> Fact:
     largest = max(kit.parts, key=lambda part: abs(part.outline.area))
-    box = largest.outline.bounds
-    measure = units.size(box.width, box.height, largest.thickness)
+    measure = part_size(largest, units)
     copies = sum(part.count for part in kit.parts)
     label = say("Size") if copies == 1 else say_counted("One part, the largest", "{count} parts, the largest", copies)
     return Fact(capital(label), measure.main, measure.other)
@@ -114,7 +114,7 @@ def _fit(machine: MachinePlan, units: Units) -> Fit:
     return Fit(
         machine=say_as(machine.machine.name),
         about=say_as(machine.machine.about),
-        area=units.size(*machine.machine.table),
+        area=units.size(*machine.machine.table, places=0),
         verdict=say("Yes") if sound else say("No"),
         fits=sound,
         time=minutes(machine.machine_seconds) if sound else "–",

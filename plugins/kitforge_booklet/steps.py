@@ -10,9 +10,9 @@ from kitforge.kit import CutterKind, Doing, Face
 from kitforge.language import SOURCE_LANGUAGE, capital, later, say, say_as, say_counted, spoken
 from kitforge.lines import Line, line
 from kitforge.plan import Phase
-from kitforge.planning.areas import width_at
+from kitforge.planning.sizes import has_flat_floor, hole_width, line_width
 from kitforge.print.datums import depth_label, surface_words
-from kitforge.print.figures import Units, minutes, piece_title, step_subject, step_title, stock_title
+from kitforge.print.figures import Measure, Units, minutes, piece_title, step_subject, step_title, stock_title
 from kitforge.print.pictures.cutter import cutter_picture
 from kitforge.print.pictures.part import step_picture
 from kitforge.print.settings import step_views
@@ -23,7 +23,7 @@ from kitforge_booklet.safety import step_messages
 from kitforge_booklet.signs import cutting_signs
 
 if TYPE_CHECKING:
-    from kitforge.kit import Cutter, Kit
+    from kitforge.kit import Cutter, Kit, Operation
     from kitforge.plan import MachinePlan, Plan, Step
     from kitforge.print.pictures.shots import Shots
     from kitforge.print.pictures.svg import Picture
@@ -242,19 +242,13 @@ def _done_by_doing(plan: Plan, step: Step, units: Units) -> str:
     if does is Doing.DRILL:
         return _holes_done(step, units)
     if does is Doing.GROOVE:
-        width = operation.width or width_at(step.cutter, step.depth)
-        return say("Every line is {width} wide at the face over its whole length.", width=units.length(width, 1))
+        width = units.length(line_width(operation))
+        return say("Every line is {width} wide at the face over its whole length.", width=width)
     if does is Doing.CHAMFER:
-        return say("The bevel is equally wide all round.")
+        return _bevel_done(operation, units)
     if does is Doing.ENGRAVE:
         return say("Every stroke meets its outline with a clean edge and runs out into sharp corners.")
-    if operation.through:
-        return _through_done(step, units)
-    return say(
-        "The floor measures {depth} below {surface} in the middle and at the edge.",
-        depth=str(units.length(step.depth)),
-        surface=surface_words(plan, step),
-    )
+    return _through_done(step, units) if operation.through else _hollows_done(plan, step, units)
 
 
 def _through_done(step: Step, units: Units) -> str:
@@ -267,6 +261,43 @@ def _through_done(step: Step, units: Units) -> str:
     if step.frees:
         return say("Only the tabs still hold the part, and the rest of the cut shows the spoilboard.")
     return say("The cut shows the spoilboard all round.")
+
+
+def _bevel_done(operation: Operation, units: Units) -> str:
+    if operation.width is None:
+        return say("The bevel is equally wide all round.")
+    return say("The bevel is {width} wide all round.", width=units.length(operation.width))
+
+
+def _hollows_done(plan: Plan, step: Step, units: Units) -> str:
+    """Return what can be measured where wood was cleared: a round hollow has a deepest point, a flat one a floor."""
+    operation, depth = step.operation, units.length(step.depth)
+    if operation.does is Doing.PROFILE:
+        return say("The cut measures {depth} deep all along.", depth=depth)
+    words = []
+    if operation.points:
+        words.append(
+            say_counted(
+                "The hollow is {depth} deep in its middle, and its rim measures Ø {rim}.",
+                "Each of the {count} hollows is {depth} deep in its middle, and its rim measures Ø {rim}.",
+                len(operation.points),
+                depth=depth,
+                rim=units.length(hole_width(operation)),
+            )
+        )
+    if operation.shapes:
+        words.append(_floor_words(operation, depth, surface_words(plan, step)))
+    return " ".join(words)
+
+
+def _floor_words(operation: Operation, depth: Measure, surface: str) -> str:
+    if not has_flat_floor(operation):
+        return say("It measures {depth} below {surface} where it is deepest.", depth=depth, surface=surface)
+    if operation.cutter.corner_radius:
+        return say("The flat of the floor measures {depth} below {surface} everywhere.", depth=depth, surface=surface)
+    return say(
+        "The floor measures {depth} below {surface} in the middle and at the edge.", depth=depth, surface=surface
+    )
 
 
 def _holes_done(step: Step, units: Units) -> str:

@@ -52,7 +52,7 @@ def stock_plans(kit: Kit, plan: Plan, machines: Sequence[MachinePlan], units: Un
         woods.setdefault(say_as(ready.stock.material.name), []).append(ready.stock)
     firsts = {one.wood: one for one in reversed(plans)}
     return tuple(
-        replace(one, movement=movement_words(woods[one.wood], kit, units)) if firsts[one.wood] is one else one
+        replace(one, movement=movement_words(woods[one.wood], kit, plan, units)) if firsts[one.wood] is one else one
         for one in plans
     )
 

@@ -10,6 +10,7 @@ from kitforge.pack.options import chosen_machines
 from kitforge.pack.wording import heading, paragraph
 from kitforge.plugins import load_plugins
 from kitforge.print.figures import Units, listed, minutes, sentence, stock_title, units_for
+from kitforge.print.sizes import part_size
 from kitforge.print.times import hands_on_words, machine_seconds, waiting_words, work_times
 from kitforge.print.trust import tried
 
@@ -45,8 +46,7 @@ def _section(title: str, lines: Sequence[str] | Iterator[str]) -> str:
 def _facts(kit: Kit, plan: Plan, machines: Sequence[MachinePlan], units: Units) -> Iterator[str]:
     copies = sum(part.count for part in kit.parts)
     for part in kit.parts:
-        box = part.outline.bounds
-        size = units.size(box.width, box.height, part.thickness)
+        size = part_size(part, units)
         count = f"{part.count} × " if copies > 1 else ""
         yield f"{count}{part.title}: {size}"
     yield say("Skill: {skill}", skill=say_as(kit.info.skill))

@@ -12,9 +12,9 @@ from kitforge.kit import Cutter, CutterKind, Doing, Face, Kit, Operation, Part
 from kitforge.needs import KeepNeed
 from kitforge.plan import Plan
 from kitforge.planning.areas import multi
+from kitforge.surface.volumes import Hollow, hollow_of
 from kitforge.units import format_mm
 from kitforge_needs import kinds
-from kitforge_needs.volumes import Hollow, hollow_of
 from kitforge_needs.words import Point, place, purpose
 
 if TYPE_CHECKING:

@@ -11,10 +11,10 @@ from kitforge.geometry.region import largest_disc, offset, union
 from kitforge.kit import CutterKind, Face, Kit
 from kitforge.needs import End, PassageNeed
 from kitforge.planning.areas import multi
+from kitforge.surface.volumes import Hollow, Volume
 from kitforge.units import format_mm
 from kitforge_needs.travelling import Maze
-from kitforge_needs.volumes import Hollow, Volume
-from kitforge_needs.words import Point, face_words, operation_of, place
+from kitforge_needs.words import Point, face_words, place
 
 if TYPE_CHECKING:
     from shapely import MultiPolygon
@@ -80,7 +80,7 @@ def volume_of(opening: Opening, hollow: Hollow) -> Volume:
 
 
 def _likely(kit: Kit, need: PassageNeed, hollow: Hollow, start: Sequence[Volume]) -> Iterator[Opening]:
-    own = operation_of(hollow.part, need.start).face
+    own = hollow.part.operation(need.start).face
     faces = [own, *(face for face in Face if face is not own)]
     width, cutter = _width(kit, need.width)
     thick = hollow.bottom - hollow.top

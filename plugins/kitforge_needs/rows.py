@@ -7,36 +7,33 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from kitforge.findings import Finding
-from kitforge.geometry.path import Path
-from kitforge.geometry.region import line_of, smallest_gap
+from kitforge.geometry.extent import extent_of
+from kitforge.geometry.region import smallest_gap
 from kitforge.kit import Doing, Kit, Operation, Part
-from kitforge.needs import CountNeed, LineNeed, SpacingNeed
+from kitforge.messages import mm, msg, msg_many
+from kitforge.needs import CountNeed, LineNeed, SpacingNeed, Spread
 from kitforge.plan import Plan
 from kitforge.planning.areas import filled
+from kitforge.planning.sizes import made_by
 from kitforge.units import format_mm, plain_number
 from kitforge_needs import kinds
-from kitforge_needs.words import Point, operation_of, place, purpose, title
+from kitforge_needs.words import Point, place, purpose, title
 
 
 def centres_of(operation: Operation) -> list[Point]:
-    """Return the points of an operation and the middles of its areas (islands taken off) or lines."""
-    if operation.does in (Doing.POCKET, Doing.DISH, Doing.FACE, Doing.ENGRAVE):
+    """Return the middles of what an operation makes, as they are printed; of letters and bevels one for each."""
+    if operation.does is Doing.ENGRAVE:
         middles = [area.centroid for area in filled(operation.shapes).geoms]
-        return [*operation.points, *((point.x, point.y) for point in middles)]
-    lines = [path for path in operation.shapes if len(path.vertices) > 1]
-    return [*operation.points, *(_middle_of(path) for path in lines)]
-
-
-def _middle_of(path: Path) -> Point:
-    """Return the centroid of a closed path's area, or the point half way along an open one."""
-    middle = path.to_polygon().centroid if path.closed else line_of(path).interpolate(0.5, normalized=True)
-    return middle.x, middle.y
+        return [(point.x, point.y) for point in middles]
+    if operation.does is Doing.CHAMFER:
+        return [extent_of(path).centre for path in operation.nominal if len(path.vertices) > 1]
+    return [one.centre for one in made_by(operation).extents]
 
 
 def prove_count(kit: Kit, _plan: Plan, need: CountNeed) -> Iterator[Finding]:
     """Yield whether a feature has as many holes, areas or lines as it should."""
     part = kit.part(need.part)
-    found = len(centres_of(operation_of(part, need.feature)))
+    found = len(centres_of(part.operation(need.feature)))
     if found == need.count:
         yield _met(part, need, need.feature, f"{title(part, need.feature)} has {found} places{purpose(need)}.")
     else:
@@ -58,14 +55,18 @@ def prove_spacing(kit: Kit, _plan: Plan, need: SpacingNeed) -> Iterator[Finding]
             source=need.source, part=part.key, operation=need.features[0],
         )  # fmt: skip
         return
-    unmet = list(_off_pitch(part, need, centres) if need.row else _too_near(part, need, centres))
+    unmet = list(_UNMET[need.spread](part, need, centres))
     yield from unmet
     if not unmet:
         yield _met(part, need, need.features[0], _spaced(part, need, centres))
 
 
 def _spaced(part: Part, need: SpacingNeed, centres: Sequence[Point]) -> str:
-    rule = f"at a pitch of {format_mm(need.distance)}" if need.row else f"{format_mm(_nearest(centres))} apart or more"
+    rule = {
+        Spread.ROW: f"at a pitch of {format_mm(need.distance)}",
+        Spread.PAIRS: f"in pairs {format_mm(need.distance)} apart",
+        Spread.LEAST: f"{format_mm(_nearest(centres))} apart or more",
+    }[need.spread]
     return f"The {len(centres)} places of {_names(part, need.features)} are {rule}{purpose(need)}."
 
 
@@ -104,6 +105,51 @@ def _too_near(part: Part, need: SpacingNeed, centres: Sequence[Point]) -> Iterat
             "Move them apart.",
             source=need.source, part=part.key, operation=need.features[0], at=gap.at,
         )  # fmt: skip
+
+
+def _unpaired(part: Part, need: SpacingNeed, centres: Sequence[Point]) -> Iterator[Finding]:
+    """Yield the first centre for which no other one is left at the distance; whoever has least choice chooses first."""
+    left = _without_partners(centres, need.distance, need.tolerance + 1e-9)
+    if not left:
+        return
+    one = centres[left[0]]
+    others = sorted((abs(math.dist(one, other) - need.distance), other) for other in centres if other != one)
+    nearest = math.dist(one, others[0][1])
+    yield kinds.SPACING.found(
+        msg(
+            "{features}: {place} has no partner {wanted} away{purpose}; the likeliest is {found} away.",
+            features=_names(part, need.features), place=place(one), wanted=mm(need.distance), purpose=purpose(need),
+            found=mm(nearest),
+        ),
+        msg_many("Move it or its partner, or add the one that is missing.",
+                 "Move them or their partners, or add those that are missing; {count} have none.", len(left)),
+        source=need.source, part=part.key, operation=need.features[0], at=one,
+    )  # fmt: skip
+
+
+def _without_partners(centres: Sequence[Point], distance: float, slack: float) -> list[int]:
+    """Return the numbers of the centres that are left over when pairs at a distance are taken away."""
+    from shapely import STRtree, points
+
+    marks = list(points(centres))
+    first, second = STRtree(marks).query(marks, predicate="dwithin", distance=distance + slack)
+    choice: dict[int, set[int]] = {number: set() for number in range(len(centres))}
+    for one, other in zip(first.tolist(), second.tolist(), strict=True):
+        if one != other and math.dist(centres[one], centres[other]) >= distance - slack:
+            choice[one].add(other)
+    left: list[int] = []
+    while choice:
+        one = min(choice, key=lambda number: (len(choice[number]), number))
+        partners = choice.pop(one)
+        pair = min(partners, key=lambda number: (len(choice[number]), number), default=None)
+        gone = {one} if pair is None else {one, pair}
+        if pair is None:
+            left.append(one)
+        else:
+            choice.pop(pair)
+        for others in choice.values():
+            others.difference_update(gone)
+    return sorted(left)
 
 
 def prove_line(kit: Kit, _plan: Plan, need: LineNeed) -> Iterator[Finding]:
@@ -158,7 +204,7 @@ def _in_order(centres: Sequence[Point]) -> list[Point]:
 
 
 def _centres(part: Part, features: Sequence[str]) -> list[Point]:
-    return [at for feature in features for at in centres_of(operation_of(part, feature))]
+    return [at for feature in features for at in centres_of(part.operation(feature))]
 
 
 def _between(one: Point, other: Point) -> Point:
@@ -171,3 +217,6 @@ def _names(part: Part, features: Sequence[str]) -> str:
 
 def _met(part: Part, need: CountNeed | SpacingNeed | LineNeed, feature: str, message: str) -> Finding:
     return kinds.MET.found(message, "", source=need.source, part=part.key, operation=feature)
+
+
+_UNMET = {Spread.ROW: _off_pitch, Spread.PAIRS: _unpaired, Spread.LEAST: _too_near}

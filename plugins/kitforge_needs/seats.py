@@ -6,23 +6,17 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from kitforge.findings import Finding
-from kitforge.geometry.region import largest_disc, union
-from kitforge.kit import Face, Kit, Part
+from kitforge.geometry.region import largest_disc
+from kitforge.kit import Kit, Part
 from kitforge.needs import SeatNeed
 from kitforge.plan import Plan
-from kitforge.planning.areas import multi
+from kitforge.surface.seats import clearance_of, floors_of
 from kitforge.units import format_mm
 from kitforge_needs import kinds
-from kitforge_needs.boxfit import direction_of, fits
-from kitforge_needs.search import largest
-from kitforge_needs.volumes import hollow_of
-from kitforge_needs.words import Point, operation_of, place, title
+from kitforge_needs.words import Point, place, title
 
 if TYPE_CHECKING:
     from shapely import Polygon
-
-NEAR_FLOOR = 0.05
-"""How far above the floor a thing is measured against the walls of a rounded cutter, mm: any edge is that blunt."""
 
 EXACT = 0.005
 """A thing that is this much too large, in mm, still goes in: rounding of the figures."""
@@ -46,41 +40,6 @@ def prove_seat(kit: Kit, plan: Plan, need: SeatNeed) -> Iterator[Finding]:
         yield _met(part, need, min(room for _, room in rooms))
 
 
-def floors_of(part: Part, plan: Plan, feature: str) -> list[Polygon]:
-    """Return the areas of a feature just above its floor, from left to right."""
-    operation = operation_of(part, feature)
-    thick, datum = part.stock.actual, operation.datum
-    depth = min(operation.depth, datum.wood(thick)) - NEAR_FLOOR
-    hollow = hollow_of(part, plan, (depth,))
-    tip = datum.from_face(depth)
-    z = tip - 1e-4 if operation.face is Face.TOP else thick - tip + 1e-4
-    areas = [volume.area for volume in hollow.of(feature) if volume.low < z < volume.high]
-    return sorted(multi([union(areas)]).geoms, key=lambda area: area.bounds)
-
-
-def clearance_of(floor: Polygon, need: SeatNeed) -> float:
-    """Return the clearance in mm that the thing has all around in an area; below 0 by how much it is too large.
-
-    A rectangle may be turned into the direction of the area, or by a quarter of a turn.
-    """
-    if need.round:
-        return largest_disc(floor).radius - need.size[0] / 2
-    length, width = need.size
-    _, _, angle = direction_of(floor)
-    return max(_around(floor, length, width, turn) for turn in {0.0, 90.0, angle, angle + 90.0})
-
-
-def _around(floor: Polygon, length: float, width: float, angle: float) -> float:
-    """Return the clearance around a rectangle turned by an angle: what it can grow on every side."""
-    less = min(length, width) / 2
-    grown = largest(
-        lambda size: fits(floor, length + 2 * (size - less), width + 2 * (size - less), angle),
-        max(floor.bounds[2] - floor.bounds[0], floor.bounds[3] - floor.bounds[1]),
-        fine=0.002,
-    )
-    return grown - less
-
-
 def _tight(part: Part, need: SeatNeed, floor: Polygon, room: float) -> Finding:
     disc = largest_disc(floor)
     short = need.clearance - room
@@ -99,7 +58,7 @@ def _tight(part: Part, need: SeatNeed, floor: Polygon, room: float) -> Finding:
 
 
 def _height(part: Part, need: SeatNeed) -> Finding | None:
-    operation = operation_of(part, need.feature)
+    operation = part.operation(need.feature)
     if need.height is None or operation.through:
         return None
     deep = part.finished_depth(operation)
@@ -130,7 +89,7 @@ def _thing(need: SeatNeed) -> str:
 
 
 def _met(part: Part, need: SeatNeed, room: float) -> Finding:
-    operation = operation_of(part, need.feature)
+    operation = part.operation(need.feature)
     deep = (
         "" if need.height is None or operation.through else f" and is {format_mm(part.finished_depth(operation))} deep"
     )

@@ -19,7 +19,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from kitforge.geometry.region import Disc, largest_disc, offset, union
 from kitforge.needs import End
 from kitforge.planning.areas import multi
-from kitforge_needs.volumes import Hollow, Volume
+from kitforge.surface.volumes import Hollow, Volume
 
 if TYPE_CHECKING:
     from shapely import MultiPolygon, Polygon

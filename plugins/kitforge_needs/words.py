@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kitforge.kit import Face, Operation, Part
+from kitforge.kit import Face, Part
 from kitforge.needs import Need
 from kitforge.units import format_mm, plain_number
 
@@ -19,17 +19,9 @@ def purpose(need: Need) -> str:
     return f" for {need.use.rstrip('.')}" if need.use else ""
 
 
-def operation_of(part: Part, name: str) -> Operation:
-    """Return an operation of a part by its name. Raises KeyError if there is none."""
-    for operation in part.operations:
-        if operation.name == name:
-            return operation
-    raise KeyError(name)
-
-
 def title(part: Part, feature: str) -> str:
     """Return a feature's title in quotes."""
-    return f"'{operation_of(part, feature).title}'"
+    return f"'{part.operation(feature).title}'"
 
 
 def size_of(width: float, height: float, *, round_body: bool) -> str:

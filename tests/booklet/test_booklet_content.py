@@ -134,14 +134,14 @@ def test_a_v_groove_is_as_wide_as_depth_and_angle_make_it(plan: Plan) -> None:
     """Width = tip + 2 d tan(A/2): 60 degrees and 1.6 mm deep give 1.848 mm."""
     step = plan.steps[2]
     plain = replace(step, operation=replace(step.operation, width=None))
-    assert str(done_when(plan, plain, MM)) == "Every line is 1.8 mm wide at the face over its whole length."
+    assert str(done_when(plan, plain, MM)) == "Every line is 1.85 mm wide at the face over its whole length."
 
 
 def test_a_dimple_is_as_wide_in_the_drawing_as_its_chord(kit: Kit, plan: Plan) -> None:
     """Chord of a circle of diameter D at depth d: 2 sqrt(d (D - d)); 6 mm and 1.8 mm give 5.499 mm."""
     rows = booklet(kit, plan, BuildOptions(units="mm")).drawings[0].rows
     assert rows[1].size == "Ø 5.5 mm"
-    assert rows[0].size == "70 × 70 mm, line 1.85 mm"
+    assert rows[0].size == "70 × 70 mm; 140 × 140 mm; 210 × 210 mm from middle to middle, 1.85 mm wide"
 
 
 def test_done_when_carries_the_figures_of_the_step(plan: Plan) -> None:

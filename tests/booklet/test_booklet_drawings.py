@@ -54,13 +54,13 @@ def test_a_drawing_is_not_made_smaller_where_that_saves_no_page(kit: Kit) -> Non
     assert scales(kit, plain_part("one", 280, 360), plain_part("two", 280, 360)) == ["1 : 3", "1 : 2"]
 
 
-def test_the_place_of_a_line_is_its_start_and_of_lettering_there_is_none(kit: Kit) -> None:
+def test_the_place_of_a_bent_line_is_its_start_and_of_lettering_there_is_none(kit: Kit) -> None:
     word = replace(morris.BOARD.operations[2], name="word", title="word", does=Doing.ENGRAVE)
     straight, bent, lettering = rows(
         kit, line("straight", (10, 20), (50, 20)), line("bent", (5, 5), (60, 5), (60, 40)), word
     )
-    assert (straight.x, straight.y, straight.size) == ("10 mm", "20 mm", "40 mm long, line 2 mm")
-    assert (bent.x, bent.y, bent.size) == ("5 mm", "5 mm", "55 × 35 mm, line 2 mm")
+    assert (straight.x, straight.y, straight.size) == ("30 mm", "20 mm", "42 mm long, 2 mm wide")
+    assert (bent.x, bent.y, bent.size) == ("5 mm", "5 mm", "55 × 35 mm from middle to middle, 2 mm wide")
     assert (lettering.x, lettering.y, lettering.count) == ("", "", 1)
 
 

@@ -25,7 +25,7 @@ def used(kit: Kit, *uses: PieceUse) -> Kit:
 
 
 def board_words(kit: Kit) -> str:
-    return " ".join(movement_words([CHERRY], kit, MM))
+    return " ".join(movement_words([CHERRY], kit, morris.plan(), MM))
 
 
 def test_an_outdoor_piece_moves_more_and_is_told_of_its_weather(kit: Kit) -> None:

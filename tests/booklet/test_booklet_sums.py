@@ -129,7 +129,7 @@ def test_tolerances_are_those_of_the_standard() -> None:
 
 
 def test_a_piece_is_checked_at_five_to_ten_places(kit: Kit, plan: Plan) -> None:
-    rows = checks(kit, shots_of(kit, plan), MM)
+    rows = checks(kit, plan, shots_of(kit, plan), MM)
     assert 5 <= len(rows) <= MOST
     words = " ".join(row.what for row in rows)
     assert "depth" in words
@@ -168,7 +168,7 @@ def test_every_sign_has_words_and_is_a_blue_disc_or_a_red_ring(must: Must) -> No
 
 
 def test_every_part_is_measured_before_any_part_is_measured_twice(kit: Kit, plan: Plan) -> None:
-    rows = checks(kit, shots_of(kit, plan), MM)
+    rows = checks(kit, plan, shots_of(kit, plan), MM)
     assert {row.part for row in rows} == {part.title for part in kit.parts}
 
 

@@ -19,6 +19,7 @@ from kitforge.needs import (
     PassageNeed,
     SeatNeed,
     SpacingNeed,
+    Spread,
 )
 from kitforge.plugins import load_plugins
 from kitforge.stages.read import read
@@ -112,14 +113,28 @@ def test_rows_and_wood_that_stays(tmp_path: Path) -> None:
     assert isinstance(one("count: {part: base, feature: pegs, count: = 2 - 1}", tmp_path), CountNeed)
     found = one("spacing: {part: base, features: [pegs, recess], pitch: 32 mm}", tmp_path)
     assert isinstance(found, SpacingNeed)
-    assert (found.distance, found.row, found.tolerance) == (32.0, True, 0.1)
+    assert (found.distance, found.spread, found.tolerance) == (32.0, Spread.ROW, 0.1)
     least = one("spacing: {part: base, features: [pegs], least: 20 mm}", tmp_path)
     assert isinstance(least, SpacingNeed)
-    assert least.row is False
+    assert least.spread is Spread.LEAST
+    pairs = one("spacing: {part: base, features: [pegs], pairs: 96 mm}", tmp_path)
+    assert isinstance(pairs, SpacingNeed)
+    assert (pairs.spread, pairs.distance) == (Spread.PAIRS, 96.0)
     assert isinstance(one("aligned: {part: base, features: [pegs], along: x}", tmp_path), LineNeed)
     kept = one("keeps: {part: base, floor: 4 mm, edge: 8 mm}", tmp_path)
     assert isinstance(kept, KeepNeed)
     assert (kept.floor, kept.wall, kept.edge, kept.features) == (4.0, None, 8.0, ())
+
+
+@pytest.mark.parametrize(("named", "meant"), [("all", ["base", "leg"]), ("[leg, base]", ["leg", "base"])])
+def test_wood_that_stays_is_asked_of_several_parts_at_once(named: str, meant: list[str], tmp_path: Path) -> None:
+    found = resolved(f"keeps: {{part: {named}, edge: 8 mm}}", tmp_path).needs
+    assert [(need.part, need.edge) for need in found if isinstance(need, KeepNeed)] == [(part, 8.0) for part in meant]
+
+
+def test_a_part_of_the_name_all_is_that_part(tmp_path: Path) -> None:
+    (tmp_path / "kit.yaml").write_text(KIT.replace("  leg:", "  all:") + "  - keeps: {part: all, edge: 8 mm}\n")
+    assert [need.part for need in resolve(read(tmp_path), load_plugins()).needs] == ["all"]
 
 
 @pytest.mark.parametrize(
@@ -151,8 +166,10 @@ def test_rows_and_wood_that_stays(tmp_path: Path) -> None:
         ("passage: {part: base, from: recess, width: 5, diameter: 5}", "wrong-value", "either width (and height)"),
         ("passage: {part: base, from: recess}", "wrong-value", "either width (and height) or diameter"),
         ("holds: {part: base, in: recess}", "wrong-value", "either a diameter or a size"),
-        ("spacing: {part: base, features: [pegs]}", "wrong-value", "either pitch or least"),
+        ("spacing: {part: base, features: [pegs]}", "wrong-value", "one of pitch, pairs or least"),
         ("keeps: {part: base}", "wrong-value", "floor, wall or edge"),
+        ("keeps: {part: [base, legg], floor: 1}", "unknown-name", "Did you mean 'leg'?"),
+        ("keeps: {part: all, features: [pegs], floor: 1}", "wrong-value", "features are named of 2 parts at once"),
         (
             "count: {part: base, feature: pegs, count: 1}, keeps: {part: base, floor: 1}",
             "wrong-value",

@@ -18,6 +18,7 @@ from signs import ENGRAVE, checked, operation, refused, resolved, serious, text
 
 import kitforge_dxf
 import kitforge_svg
+from kitforge.geometry.extent import Form
 from kitforge.kit import Doing, Kit
 from kitforge.pack.layers import part_drawings
 from kitforge.pipeline import Checked
@@ -28,7 +29,7 @@ from kitforge.print.pictures.features import features_of
 from kitforge.print.pictures.part import step_picture
 from kitforge.print.pictures.svg import VERMILLION
 from kitforge.surface.heightmap import Surface, finished
-from kitforge_needs.volumes import cut_at
+from kitforge.surface.volumes import cut_at
 
 TANGENT = math.tan(math.radians(30))
 
@@ -135,8 +136,9 @@ def test_mirrored_text_reads_right_in_the_drawing_of_the_back(tmp_path: Path) ->
 def test_a_word_is_one_feature_of_the_drawing(sign: Checked) -> None:
     feature = features_of(sign.kit.parts[0])[0]
     shapes = sign.kit.parts[0].operations[0].shapes
-    assert (feature.count, feature.diameter) == (1, None)
-    assert max(path.bounds.right for path in shapes) - min(path.bounds.left for path in shapes) == feature.width
+    (size,) = feature.sizes
+    assert (feature.count, size.form) == (1, Form.FREE)
+    assert max(path.bounds.right for path in shapes) - min(path.bounds.left for path in shapes) == size.along
 
 
 def test_below_the_face_the_flanks_stand_off_the_outline(sign: Checked) -> None:

@@ -89,7 +89,7 @@ def test_figures_are_written_as_german_writes_them() -> None:
     units = Units("mm", both=True)
     with speaking("de"):
         assert str(units.length(12.7)) == "12,7 mm (0,500 in)"
-        assert str(units.size(300.0, 19.05)) == "300 × 19,1 mm (11,81 × 0,75 in)"
+        assert str(units.size(300.0, 19.05)) == "300 × 19,05 mm (11,811 × 0,750 in)"
         assert units.setting(18000.0, "rpm").main == "18\u00a0000"
         assert units.span(0.0, 1.298346, "mm").main == "bis 1,29"
         assert (figure(0.25), grouped(12345.5, 1), handy(0.0713)) == ("0,25", "12\u00a0345,5", "0,071")

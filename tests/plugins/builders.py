@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from typing import cast
 
 from kitforge.facts import PieceUse
 from kitforge.findings import Finding, Source
+from kitforge.geometry.corners import Side as Inward
 from kitforge.geometry.path import Path
+from kitforge.geometry.relief import Style, corner_relief, relief_radius
 from kitforge.geometry.shapes import circle, rectangle
 from kitforge.kit import (
     Cutter,
@@ -81,7 +84,22 @@ def operation(
         finishing=PassWish(tool or cutter()),
         source=HERE,
     )
-    return replace(plain, **more)  # type: ignore[arg-type]
+    return relieved(replace(plain, **more))  # type: ignore[arg-type]
+
+
+def relieved(plain: Operation) -> Operation:
+    """Return an operation with the corner relief in its shapes that it asks for, if there is room for it."""
+    if plain.relief is None:
+        return plain
+    side: Inward = "outside" if plain.side is Side.OUTSIDE else "inside"
+    try:
+        shapes = tuple(
+            corner_relief(path, relief_radius(plain.cutter.radius), cast("Style", plain.relief), side=side)
+            for path in plain.shapes
+        )
+    except ValueError:
+        return plain
+    return replace(plain, shapes=shapes, unrelieved=plain.shapes)
 
 
 def pocket(*shapes: Path, depth: float = 6.0, tool: Cutter | None = None, **more: object) -> Operation:

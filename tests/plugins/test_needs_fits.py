@@ -11,14 +11,14 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from kitforge.findings import Finding
+from kitforge.geometry.boxfit import fits, middles
 from kitforge.geometry.path import Path
 from kitforge.geometry.region import offset
 from kitforge.geometry.shapes import circle, polyline, rectangle
 from kitforge.kit import CutterKind, Doing, Face, Operation, Part, Side
-from kitforge.needs import CountNeed, JointNeed, KeepNeed, LineNeed, Need, SeatNeed, SpacingNeed
+from kitforge.needs import CountNeed, JointNeed, KeepNeed, LineNeed, Need, SeatNeed, SpacingNeed, Spread
+from kitforge.surface.seats import clearance_of, floors_of
 from kitforge_needs import kitforge_check
-from kitforge_needs.boxfit import fits, middles
-from kitforge_needs.seats import clearance_of, floors_of
 
 
 def prove(*parts: Part, need: Need) -> list[Finding]:
@@ -221,8 +221,8 @@ def test_holes_are_counted() -> None:
     assert code(lines, need=CountNeed("board", "groove-1", 2, HERE)) == "need-met"
 
 
-def spacing(distance: float, *, row: bool = True, features: tuple[str, ...] = ("drill-1",)) -> SpacingNeed:
-    return SpacingNeed("board", features, distance, row, 0.1, HERE, "the shelf pins")
+def spacing(distance: float, spread: Spread = Spread.ROW, features: tuple[str, ...] = ("drill-1",)) -> SpacingNeed:
+    return SpacingNeed("board", features, distance, spread, 0.1, HERE, "the shelf pins")
 
 
 def test_holes_on_a_pitch() -> None:
@@ -241,9 +241,34 @@ def test_a_pair_of_holes_over_two_operations_and_slantwise() -> None:
     assert code(*pair, need=spacing(96.2, features=("drill-1", "drill-2"))) == "need-spacing"
 
 
+TWO_HANDLES = ((20, 20), (116, 20), (20, 52), (77.6, 128.8))
+"""Two pairs 96 mm apart, one of them aslant (57.6 and 76.8: 3-4-5), nearer to each other than their holes are."""
+
+
+def test_pairs_wherever_they_lie() -> None:
+    assert code(drilled(*TWO_HANDLES), need=spacing(96, Spread.PAIRS)) == "need-met"
+    assert code(drilled(*TWO_HANDLES), need=spacing(96)) == "need-spacing"
+    assert code(*map(drilled, TWO_HANDLES), need=spacing(96, Spread.PAIRS, ("drill-1", "drill-2"))) == "need-met"
+
+
+def test_a_hole_without_a_partner_is_named() -> None:
+    """One of two screws of a handle drilled 1 mm off, and the third of an odd number."""
+    off = prove(freed(drilled((20, 20), (116, 20), (20, 60), (117, 60))), need=spacing(96, Spread.PAIRS))
+    assert [finding.code for finding in off] == ["need-spacing"]
+    assert "(20, 60) mm has no partner 96 mm away" in str(off[0].message)
+    assert "97 mm away" in str(off[0].message)
+    assert "2 have none" in str(off[0].advice)
+    assert code(drilled((20, 20), (116, 20), (20, 90)), need=spacing(96, Spread.PAIRS)) == "need-spacing"
+
+
+def test_a_chain_of_holes_is_paired_so_that_none_is_left_over() -> None:
+    """Four holes in a row, 32 mm apart: the outer ones have one partner each, so the inner ones must take them."""
+    assert code(HOLES, need=spacing(32, Spread.PAIRS)) == "need-met"
+
+
 def test_nowhere_nearer_than() -> None:
-    assert code(HOLES, need=spacing(32, row=False)) == "need-met"
-    assert code(HOLES, need=spacing(32.2, row=False)) == "need-spacing"
+    assert code(HOLES, need=spacing(32, Spread.LEAST)) == "need-met"
+    assert code(HOLES, need=spacing(32.2, Spread.LEAST)) == "need-spacing"
 
 
 @pytest.mark.parametrize(

@@ -14,15 +14,15 @@ from hypothesis import strategies as st
 
 from kitforge.findings import Finding
 from kitforge.geometry.path import Path
+from kitforge.geometry.search import largest
 from kitforge.geometry.shapes import circle, polyline, rectangle
 from kitforge.geometry.transform import translated
 from kitforge.kit import CutterKind, Doing, Face, Operation
 from kitforge.needs import End, PassageNeed
+from kitforge.surface.volumes import hollow_of
 from kitforge_needs import kitforge_check
 from kitforge_needs.openings import opening_for
-from kitforge_needs.search import largest
 from kitforge_needs.travelling import Maze
-from kitforge_needs.volumes import hollow_of
 
 ROUND = circle((100, 80), 60)
 NORTH = polyline([(100, 80), (100, 154)])

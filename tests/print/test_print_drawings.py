@@ -82,7 +82,7 @@ def test_large_print_enlarges_words_but_not_the_part() -> None:
 def _width_of_outline(svg: str) -> float:
     """The overall dimension's line is as long as the part."""
     lines = re.findall(r'd="M([\d.]+) ([\d.]+)L([\d.]+) ([\d.]+)"', svg)
-    return max(float(x1) - float(x0) for x0, y0, x1, y1 in lines if y0 == y1)
+    return max(abs(float(x1) - float(x0)) for x0, y0, x1, y1 in lines if y0 == y1)
 
 
 # features and views
@@ -91,18 +91,19 @@ def _width_of_outline(svg: str) -> float:
 def test_features_carry_letters_positions_and_sizes() -> None:
     first, second, third = features_of(morris.BOARD)
     assert (first.letter, second.letter, third.letter) == ("A", "B", "C")
-    assert (second.count, second.diameter) == (24, pytest.approx(2 * math.sqrt(1.8 * 4.2)))
-    assert (third.x, third.y, third.width, third.height) == (36.0, 140.0, 36.0, 230.0)
+    assert (second.count, second.sizes[0].along) == (24, pytest.approx(2 * math.sqrt(1.8 * 4.2)))
+    assert (third.x, third.y, third.sizes[0].along, third.sizes[0].across) == (36.0, 140.0, 36.0, 230.0)
 
 
-def test_a_line_is_placed_by_its_first_point_and_lettering_by_nothing() -> None:
+def test_a_straight_line_is_placed_by_its_middle_and_lettering_by_nothing() -> None:
+    """A groove of 2 mm along a line of 40 mm measures 42 mm over its round ends."""
     line = making(Doing.GROOVE, shapes=(Path((Vertex(10, 20), Vertex(50, 20)), closed=False),), width=2.0)
     word = making(Doing.ENGRAVE, "two", shapes=(rectangle(60, 40, 70, 50), rectangle(75, 40, 80, 50)))
     edge = making(Doing.CHAMFER, "three", shapes=(rectangle(0, 0, 200, 100),), width=2.0)
     first, second, third = features_of(with_operations(line, word, edge))
-    assert (first.x, first.y, first.length, first.line) == (10, 20, 40, 2.0)
-    assert (second.x, second.y, second.width) == (None, None, 20)
-    assert (third.x, third.edge, third.line) == (None, True, 2.0)
+    assert (first.x, first.y, first.sizes[0].longer, first.made.line) == (30, 20, 42, 2.0)
+    assert (second.x, second.y, second.sizes[0].along) == (None, None, 20)
+    assert (third.x, third.edge, third.made.line) == (None, True, 2.0)
 
 
 def test_more_features_than_letters_get_two_each() -> None:
@@ -115,7 +116,7 @@ def test_more_features_than_letters_get_two_each() -> None:
 def test_unlike_shapes_of_one_operation_all_have_their_sizes() -> None:
     wells = making(Doing.POCKET, shapes=(rectangle(0, 0, 10, 10), rectangle(20, 0, 24, 9), rectangle(30, 0, 39, 4)))
     (feature,) = features_of(with_operations(wells))
-    assert (feature.count, feature.width, feature.sizes) == (3, 10, ((4, 9),))
+    assert (feature.count, [(one.along, one.across) for one in feature.sizes]) == (3, [(10, 10), (4, 9)])
 
 
 @given(st.integers(5, 12), st.floats(5, 60), st.floats(0, 360))

@@ -51,6 +51,13 @@ def test_the_relief_is_in_the_drawing(tmp_path: pathlib.Path) -> None:
     assert sum(piece.is_arc for piece in slot.pieces()) == 4
 
 
+def test_the_slot_as_drawn_is_kept_beside_the_one_that_is_cut(tmp_path: pathlib.Path) -> None:
+    for relief, beyond in (("corner_relief: dog-bone,", True), ("", False)):
+        slot = kit_with(relief, tmp_path / (relief[:3] or "none")).parts[0].operations[0]
+        assert slot.nominal[0].bounds == (40, 30, 80, 42)
+        assert (slot.shapes[0].bounds.width > 40.5) is beyond
+
+
 def test_the_outline_keeps_freeing_its_part(tmp_path: pathlib.Path) -> None:
     kit = kit_with("", tmp_path)
     assert [operation.frees for operation in kit.parts[0].operations] == [False, True]

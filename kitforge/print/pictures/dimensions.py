@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from kitforge.geometry.extent import Form
 from kitforge.geometry.path import is_circle
+from kitforge.planning.sizes import part_extent
 from kitforge.print.pictures.features import is_feature
 from kitforge.print.pictures.marks import zero_mark
 from kitforge.print.pictures.placing import Box, Leader, Place, box_around, words_width
@@ -15,8 +18,9 @@ from kitforge.print.pictures.svg import INK, num
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
+    from kitforge.geometry.extent import Extent
     from kitforge.geometry.piece import Piece
-    from kitforge.kit import Part
+    from kitforge.kit import Part, Spot
     from kitforge.print.figures import Measure, Units
     from kitforge.print.pictures.pen import Pen
     from kitforge.print.pictures.placing import Ground
@@ -29,27 +33,68 @@ _MOST_RADII, _LARGEST_RADIUS = 4, 1000.0
 
 
 def draw_overall(canvas: Canvas, ground: Ground, part: Part, view: View, units: Units, pen: Pen) -> None:
-    """Draw the overall length above the part and the overall width at its right."""
-    box, grow = part.outline.bounds, pen.grow
-    left, right, top, bottom = view.x(box.left), view.x(box.right), view.y(box.top), view.y(box.bottom)
-    above, beside = top - 4.5 * grow, right + 5.0 * grow
-    if is_circle(part.outline) is not None:
-        _draw_diameter(canvas, ground, (left, right), (top, above), f"Ø {units.length(box.width, 1)}", pen)
+    """Draw the overall length above the part and the overall width at its right, along the part's own axes."""
+    box, extent = part.outline.bounds, part_extent(part)
+    if extent.form is Form.ROUND:
+        left, right, top = view.x(box.left), view.x(box.right), view.y(box.top)
+        words = f"Ø {units.length(extent.along)}"
+        _draw_diameter(canvas, ground, (left, right), (top, top - 4.5 * pen.grow), words, pen)
         return
-    for x in (left, right):
-        pen.line(canvas, x, top - 1, x, above - 1.2 * grow)
-    for y in (bottom, top):
-        pen.line(canvas, right + 1, y, beside + 1.2 * grow, y)
-    for x0, y0, x1, y1 in ((left, above, right, above), (beside, bottom, beside, top)):
-        pen.line(canvas, x0, y0, x1, y1)
-        ground.add_line(x0, y0, x1, y1)
-    for x, y, angle in ((left, above, 180), (right, above, 0), (beside, top, 90), (beside, bottom, -90)):
-        pen.arrow(canvas, x, y, angle)
-    wide, tall = (_that_fits(units.length(size, 1), size * view.scale, pen) for size in (box.width, box.height))
-    canvas.text((left + right) / 2, above - grow, wide, size=pen.words, anchor="middle")
-    canvas.text(beside + 3.4 * grow, (bottom + top) / 2, tall, size=pen.words, anchor="middle", turn=-90)
-    ground.take(box_around((left + right) / 2, above - 1.6 * grow, words_width(wide, pen.words), pen.words))
-    ground.take(box_around(beside + 2.2 * grow, (bottom + top) / 2, pen.words, words_width(tall, pen.words)))
+    _draw_side(canvas, ground, _Side(extent, view, 90.0, extent.along, extent.across, 4.5), units, pen)
+    _draw_side(canvas, ground, _Side(extent, view, 0.0, extent.across, extent.along, 5.0), units, pen)
+
+
+@dataclass(frozen=True, slots=True)
+class _Side:
+    """One side of the box along a part's axes, on paper: the size along it, and how far off its dimension stands.
+
+    away: from the first axis to the direction away from the part, degrees.
+    """
+
+    extent: Extent
+    view: View
+    away: float
+    size: float
+    depth: float
+    off: float
+
+    @property
+    def turn(self) -> float:
+        """The direction away from the part on the drawing, degrees."""
+        return self.extent.angle + self.away
+
+    def at(self, along: float, out: float) -> Spot:
+        """Return the point on paper so far along the side from its middle, a share of its half, and so far out, mm."""
+        c, s = math.cos(math.radians(self.turn)), math.sin(math.radians(self.turn))
+        run = along * self.size / 2
+        x, y = (
+            self.extent.centre[0] + self.depth / 2 * c - run * s,
+            self.extent.centre[1] + self.depth / 2 * s + run * c,
+        )
+        return self.view.x(x) + out * c, self.view.y(y) - out * s
+
+
+def _draw_side(canvas: Canvas, ground: Ground, side: _Side, units: Units, pen: Pen) -> None:
+    """Draw the dimension of a side: two lines out from its ends, an arrow between them, the size over it."""
+    out, grow = side.off * pen.grow, pen.grow
+    for end in (-1.0, 1.0):
+        pen.line(canvas, *side.at(end, 1.0), *side.at(end, out + 1.2 * grow))
+        pen.arrow(canvas, *side.at(end, out), side.turn + 90.0 * end)
+    (x0, y0), (x1, y1) = side.at(-1.0, out), side.at(1.0, out)
+    pen.line(canvas, x0, y0, x1, y1)
+    ground.add_line(x0, y0, x1, y1)
+    words = _that_fits(units.length(side.size), side.size * side.view.scale, pen)
+    # words are read from below or from the right: their feet stand on the line or, turned over, their heads
+    reading = side.turn - 90.0
+    on_line = reading > -90.0
+    turn = -reading if on_line else -reading - 180.0
+    canvas.text(
+        *side.at(0.0, out + (1.0 if on_line else 3.4) * grow), words, size=pen.words, anchor="middle", turn=turn
+    )
+    middle = side.at(0.0, out + (1.6 if on_line else 2.2) * grow)
+    wide, tall = words_width(words, pen.words), pen.words
+    c, s = abs(math.cos(math.radians(turn))), abs(math.sin(math.radians(turn)))
+    ground.take(box_around(*middle, wide * c + tall * s, wide * s + tall * c))
 
 
 def _draw_diameter(canvas: Canvas, ground: Ground, ends: _Ends, levels: _Ends, words: str, pen: Pen) -> None:

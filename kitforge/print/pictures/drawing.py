@@ -9,10 +9,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from kitforge.geometry.path import is_circle
+from kitforge.geometry.extent import Form
 from kitforge.kit import Doing, Face
 from kitforge.language import decimal, say
-from kitforge.planning.areas import width_at
+from kitforge.planning.sizes import hole_width, made_by
 from kitforge.print.pictures.dimensions import draw_overall, draw_positions, draw_radii, draw_zero
 from kitforge.print.pictures.features import is_feature, ring_of
 from kitforge.print.pictures.grooves import runs_of, seen_of_groove
@@ -21,6 +21,7 @@ from kitforge.print.pictures.pen import Pen
 from kitforge.print.pictures.placing import Ground
 from kitforge.print.pictures.stations import Frame, frame_at
 from kitforge.print.pictures.svg import INK, Canvas, Picture, View, area_data, circle_data, num, path_data
+from kitforge.print.sizes import part_size
 
 if TYPE_CHECKING:
     import numpy as np
@@ -34,6 +35,8 @@ if TYPE_CHECKING:
 _RATIOS = (1.0, 2.0, 3.0, 5.0, 10.0, 20.0, 30.0, 50.0, 100.0)
 """ISO 5455 recommends 1:1, 1:2, 1:5, 1:10 and so on. 1:3 and 1:30 are the one step between that is worth it, which the
 standard leaves to the maker of the drawing: a part of 400 mm would else be 80 mm wide on 150 mm of paper."""
+_LEAST_HOLE = 0.4
+"""Radius on paper of the smallest hole that is drawn, mm."""
 _ENLARGED, _SMALL = (0.2, 0.5), 80.0
 """5:1 and 2:1 for parts that are no longer than this on paper then, mm."""
 
@@ -130,7 +133,7 @@ def _draw_groove(canvas: Canvas, ground: Ground, operation: Operation, part: Par
 
 
 def _hole_radius(operation: Operation, view: View) -> float:
-    return max(width_at(operation.cutter, operation.depth) / 2 * view.scale, 0.4)
+    return max(hole_width(operation) / 2 * view.scale, _LEAST_HOLE)
 
 
 def _add_run(ground: Ground, path: Path, view: View) -> None:
@@ -149,22 +152,12 @@ def _centre_lines(part: Part, view: View, pen: Pen) -> dict[tuple[float, float],
     for operation in part.operations:
         if not is_feature(operation) or operation.does in (Doing.ENGRAVE, Doing.CHAMFER):
             continue
-        found = [((x, y), _hole_radius(operation, view)) for x, y in operation.points]
-        found += [middle for path in operation.shapes if (middle := _middle(path, operation, view))]
-        for (x, y), reach in found:
-            key = round(x, 2) + 0.0, round(y, 2) + 0.0
-            arms[key] = max(arms.get(key, 0.0), reach + 1.2 * pen.grow)
+        for one in made_by(operation).extents:
+            if operation.does is Doing.GROOVE and one.form is not Form.ROUND:
+                continue
+            key = round(one.centre[0], 2) + 0.0, round(one.centre[1], 2) + 0.0
+            arms[key] = max(arms.get(key, 0.0), max(one.shorter / 2 * view.scale, _LEAST_HOLE) + 1.2 * pen.grow)
     return arms
-
-
-def _middle(path: Path, operation: Operation, view: View) -> tuple[tuple[float, float], float] | None:
-    """Return centre and half size on paper of a circle, or of an area that is no line."""
-    circle = is_circle(path) if path.closed and path.vertices else None
-    if circle is not None:
-        return circle[:2], circle[2] * view.scale
-    if operation.does is Doing.GROOVE or not path.closed or not path.vertices:
-        return None
-    return path.bounds.centre, min(path.bounds.width, path.bounds.height) / 2 * view.scale
 
 
 def _draw_cross(canvas: Canvas, ground: Ground, x: float, y: float, arm: float, pen: Pen) -> None:
@@ -176,13 +169,12 @@ def _draw_cross(canvas: Canvas, ground: Ground, x: float, y: float, arm: float, 
 
 def _words(view: FaceView, units: Units, scale: float) -> str:
     part = view.part
-    box = part.outline.bounds
     from_zero = say("positions from the zero of the part's drawing")
     return say(
         "Dimensioned drawing of {part}, {face}, {size}, at scale {scale}, {datum}.",
         part=part.title,
         face=face_words(view.face),
-        size=units.size(box.width, box.height, part.thickness),
+        size=part_size(part, units),
         scale=scale_words(scale),
         datum=from_zero if view.zero is None else say("positions from the lower left corner of the part"),
     )

@@ -6,15 +6,16 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from kitforge.geometry.path import is_circle
 from kitforge.kit import Doing, Face, Side
-from kitforge.planning.areas import width_at
+from kitforge.planning.sizes import line_width, made_by
+from kitforge.planning.walls import walls_of
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Mapping
 
-    from kitforge.geometry.path import Path
+    from kitforge.geometry.extent import Extent
     from kitforge.kit import Operation, Part
+    from kitforge.planning.sizes import Made
 
 _LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 _TWO_EDGES = 0.9
@@ -30,29 +31,35 @@ Spot = tuple[float, float]
 class Feature:
     """One feature of a part: its letter in the drawing, what it is, where it lies from the datum, its size.
 
-    name: of its operation; count: how many of them; x, y: centre of the first, for an open line the point where it
-    starts, None where neither says anything (lettering, an edge); line: width of a groove or of a chamfer at the face;
-    length: of a straight line; ring: radius of the circle that their centres lie on; sizes: further ones of areas that
-    are unlike the first; edge: a chamfer; face: where it is cut from.
+    name: of its operation; made: what it measures; x, y: where the first one lies, None where that says nothing
+    (lettering, an edge); ring: radius of the circle that their centres lie on; face: where it is cut from.
     """
 
     letter: str
     title: str
-    count: int
+    made: Made
     x: float | None
     y: float | None
-    width: float
-    height: float
-    diameter: float | None
     depth: float
     through: bool
-    line: float | None = None
     face: Face = Face.TOP
     name: str = ""
-    length: float | None = None
     ring: float | None = None
     edge: bool = False
-    sizes: tuple[Spot, ...] = ()
+
+    @property
+    def count(self) -> int:
+        """How many of them there are; an edge and a lettering are one."""
+        return max(1, self.made.count)
+
+    @property
+    def sizes(self) -> tuple[Extent, ...]:
+        """The size of the first, and up to two further ones that are unlike it; one that lies across is not another."""
+        found: dict[tuple[object, ...], Extent] = {}
+        for one in self.made.extents:
+            key = one.form, round(one.shorter, 2), round(one.longer, 2), one.open_along, one.open_across
+            found.setdefault(key, one)
+        return tuple(found.values())[:_MOST_SIZES]
 
 
 def is_feature(operation: Operation) -> bool:
@@ -80,22 +87,20 @@ def _letter(index: int) -> str:
 
 
 def features_of(part: Part, letters: Mapping[str, str] | None = None) -> tuple[Feature, ...]:
-    """Return the part's features in the order of their letters, which are its own unless others are given."""
+    """Return the part's features in the order of their letters, which are its own unless others are given.
+
+    Of the operations those are taken that have a letter; all of them are cut into the part.
+    """
     known = letters_of(part) if letters is None else letters
-    found = [operation for operation in part.operations if is_feature(operation)]
-    return tuple(
-        sorted((_feature(part, one, known[one.name]) for one in found), key=lambda f: (len(f.letter), f.letter))
-    )
-
-
-def spots_of(operation: Operation) -> list[Spot]:
-    """Return the centres of what an operation makes: its points and the middles of its shapes."""
-    return [*operation.points, *(path.bounds.centre for path in operation.shapes if path.vertices)]
+    walls = walls_of(part)
+    found = [operation for operation in part.operations if operation.name in known]
+    made = [_feature(part, one, walls.made_by(one), known[one.name]) for one in found]
+    return tuple(sorted(made, key=lambda f: (len(f.letter), f.letter)))
 
 
 def ring_of(operation: Operation) -> tuple[float, float, float] | None:
     """Return (centre x, centre y, radius), mm, of the circle that the centres of five or more features lie on."""
-    spots = spots_of(operation)
+    spots = [one.centre for one in made_by(operation).extents]
     if operation.does is Doing.ENGRAVE or len(spots) < _RING_LEAST:
         return None
     x, y = (math.fsum(values) / len(spots) for values in zip(*spots, strict=True))
@@ -105,85 +110,35 @@ def ring_of(operation: Operation) -> tuple[float, float, float] | None:
     return (x, y, radius) if alike and radius > 2 * _RING_OFF else None
 
 
-def _feature(part: Part, operation: Operation, letter: str) -> Feature:
-    paths = [path for path in operation.shapes if path.vertices]
-    whole = operation.does in (Doing.ENGRAVE, Doing.CHAMFER)
-    x, y = (None, None) if whole else _place(operation, paths)
-    width, height = _extent(operation, paths if operation.does is Doing.ENGRAVE else paths[:1])
+def _feature(part: Part, operation: Operation, made: Made, letter: str) -> Feature:
     ring = ring_of(operation)
+    x, y = _place(operation, made)
     return Feature(
         letter=letter,
         title=operation.title,
-        count=1 if operation.does is Doing.ENGRAVE else len(operation.points) or len(paths),
+        made=made,
         x=x,
         y=y,
-        width=width,
-        height=height,
-        diameter=_diameter(operation, paths),
         depth=part.finished_depth(operation),
         through=operation.through,
-        line=_line(operation),
         face=operation.face,
         name=operation.name,
-        length=_length(paths),
         ring=ring[2] if ring else None,
         edge=operation.does is Doing.CHAMFER,
-        sizes=_other_sizes(operation, paths),
     )
 
 
-def _place(operation: Operation, paths: Sequence[Path]) -> Spot:
-    if operation.points:
-        return operation.points[0]
-    return paths[0].bounds.centre if paths[0].closed else paths[0].start
-
-
-def _extent(operation: Operation, paths: Sequence[Path]) -> Spot:
-    """Return width and height of the box around paths, or the diameter of a drilled hole twice, mm."""
-    if operation.points:
-        diameter = width_at(operation.cutter, operation.depth)
-        return diameter, diameter
-    boxes = [path.bounds for path in paths]
-    width = max(box.right for box in boxes) - min(box.left for box in boxes)
-    return width, max(box.top for box in boxes) - min(box.bottom for box in boxes)
-
-
-def _diameter(operation: Operation, paths: Sequence[Path]) -> float | None:
-    if operation.points:
-        return width_at(operation.cutter, operation.depth)
-    circles = [] if operation.does is Doing.ENGRAVE else [found for path in paths if (found := is_circle(path))]
-    return 2 * circles[0][2] if circles else None
-
-
-def _other_sizes(operation: Operation, paths: Sequence[Path]) -> tuple[Spot, ...]:
-    """Return up to two further sizes of areas, mm; one that lies across is not another."""
-    if operation.does in (Doing.ENGRAVE, Doing.CHAMFER, Doing.GROOVE):
-        return ()
-    found: dict[tuple[float, ...], Spot] = {}
-    for path in paths:
-        size = path.bounds.width, path.bounds.height
-        found.setdefault((*sorted(round(value, 1) for value in size), is_circle(path) is not None), size)
-    return tuple(found.values())[1:_MOST_SIZES]
-
-
-def line_width(operation: Operation) -> float:
-    """Return how wide a groove is at the face, mm."""
-    return operation.width or width_at(operation.cutter, operation.depth)
+def _place(operation: Operation, made: Made) -> tuple[float | None, float | None]:
+    """Return where the first one lies, without what nobody can measure: its middle along an axis that is open."""
+    if not made.places or operation.does is Doing.ENGRAVE:
+        return None, None
+    (x, y), first = made.places[0], made.extents[0]
+    if first.is_turned or (x, y) != first.centre:
+        return x, y
+    return (None if first.open_along else x), (None if first.open_across else y)
 
 
 def drawn_width(operation: Operation, scale: float) -> float:
     """Return how far apart on paper the two edges of a groove are drawn, mm; 0 where one line stands for them."""
     width = line_width(operation) * scale if operation.does is Doing.GROOVE else 0.0
     return width if width > _TWO_EDGES else 0.0
-
-
-def _line(operation: Operation) -> float | None:
-    if operation.does is Doing.CHAMFER:
-        return operation.width
-    return line_width(operation) if operation.does is Doing.GROOVE else None
-
-
-def _length(paths: Sequence[Path]) -> float | None:
-    """Return the length of the first path where it is one straight line, mm."""
-    straight = bool(paths) and not paths[0].closed and len(paths[0].vertices) == 2 and not paths[0].has_arcs
-    return paths[0].length if straight else None

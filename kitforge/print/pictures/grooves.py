@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from kitforge.print.pictures.features import drawn_width, is_area, line_width
+from kitforge.planning.sizes import line_width
+from kitforge.print.pictures.features import drawn_width, is_area
 
 if TYPE_CHECKING:
     from shapely import LineString

@@ -11,7 +11,8 @@ from kitforge.geometry.transform import mirrored
 from kitforge.kit import Doing, Face, Grain
 from kitforge.language import say
 from kitforge.planning.areas import filled, multi
-from kitforge.print.figures import step_title
+from kitforge.planning.sizes import part_extent
+from kitforge.print.figures import figure, step_title
 from kitforge.print.pictures.marks import zero_mark
 from kitforge.print.pictures.svg import (
     CUT_TINT,
@@ -187,12 +188,12 @@ def _draw_grain(canvas: Canvas, part: Part) -> None:
 
 
 def _words(step: Step, earlier: Sequence[Step]) -> str:
-    box = step.part.outline.bounds
+    extent = part_extent(step.part)
     plan = say(
         "Plan of {part}, {width} by {height} mm, with the cut “{cut}” picked out",
         part=step.part.title,
-        width=f"{box.width:.0f}",
-        height=f"{box.height:.0f}",
+        width=figure(extent.along),
+        height=figure(extent.across),
         cut=step_title(step),
     )
     if step.tabs:

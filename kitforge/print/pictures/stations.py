@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.geometry.path import is_circle
 from kitforge.kit import Doing
+from kitforge.planning.sizes import made_by
 from kitforge.print.pictures.features import is_feature, ring_of
 from kitforge.print.pictures.placing import words_width
 
@@ -57,9 +58,8 @@ class Frame:
 
 
 def position_words(value: float, units: Units) -> str:
-    """Return a position without its unit: one decimal of a millimetre, two where one would be wrong."""
-    places = 1 if abs(value - round(value, 1)) <= 0.02 else 2
-    return units.length(round(value, places) + 0.0, places).main.split(" ")[0]
+    """Return a position without its unit."""
+    return units.length(round(value, 2) + 0.0).main.split(" ")[0]
 
 
 def frame_at(part: Part, scale: float, units: Units, pen: Pen) -> Frame:
@@ -151,7 +151,7 @@ def _centres(operation: Operation) -> list[_Spot]:
     ring = ring_of(operation)
     if ring is not None:
         return [ring[:2]]
-    return [*operation.points, *(path.bounds.centre for path in operation.shapes if path.vertices)]
+    return list(made_by(operation).places)
 
 
 def _line_corners(operation: Operation) -> list[_Spot]:
@@ -159,7 +159,7 @@ def _line_corners(operation: Operation) -> list[_Spot]:
     if ring is not None:
         return [ring[:2]]
     spots: list[_Spot] = []
-    for path in operation.shapes:
+    for path in operation.nominal:
         circle = is_circle(path) if path.closed else None
         spots += [circle[:2]] if circle else [(vertex.x, vertex.y) for vertex in path.vertices]
     return spots
@@ -167,7 +167,7 @@ def _line_corners(operation: Operation) -> list[_Spot]:
 
 def _odd_walls(operation: Operation) -> list[_Spot]:
     """Return the walls of shapes that are no circle, slot or rectangle."""
-    paths = [path for path in operation.shapes if path.closed and len(path.vertices) > _ODD]
+    paths = [path for path in operation.nominal if path.closed and len(path.vertices) > _ODD]
     return [spot for path in paths for spot in walls(path)]
 
 

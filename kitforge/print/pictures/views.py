@@ -48,9 +48,11 @@ def face_views(part: Part) -> tuple[FaceView, ...]:
     letters = letters_of(part)
     found = []
     for face in faces:
-        shown = _turned(replace(part, operations=_seen(part, face)), face)
-        moved, zero = _measured(shown)
-        found.append(FaceView(moved, face, features_of(moved, letters), zero, len(faces) == 1))
+        moved, zero = _measured(_turned(part, face))
+        seen = _seen(moved, face)
+        named = {one.name: letters[one.name] for one in seen if one.name in letters}
+        features = features_of(moved, named)
+        found.append(FaceView(replace(moved, operations=seen), face, features, zero, len(faces) == 1))
     return tuple(found)
 
 
@@ -63,11 +65,7 @@ def _turned(part: Part, face: Face) -> Part:
         return part
     middle = part.outline.bounds.centre[0]
     operations = tuple(
-        replace(
-            operation,
-            shapes=tuple(mirrored(path, 90.0, middle, 0.0) for path in operation.shapes),
-            points=tuple((2 * middle - x, y) for x, y in operation.points),
-        )
+        operation.moved(lambda path: mirrored(path, 90.0, middle, 0.0), lambda spot: (2 * middle - spot[0], spot[1]))
         for operation in part.operations
     )
     return replace(part, outline=mirrored(part.outline, 90.0, middle, 0.0), operations=operations)
@@ -79,10 +77,9 @@ def _measured(part: Part) -> tuple[Part, tuple[float, float] | None]:
     if box.left - _OFF <= 0 <= box.right + _OFF and box.bottom - _OFF <= 0 <= box.top + _OFF:
         return part, None
     operations = tuple(
-        replace(
-            operation,
-            shapes=tuple(translated(path, -box.left, -box.bottom) for path in operation.shapes),
-            points=tuple((x - box.left, y - box.bottom) for x, y in operation.points),
+        operation.moved(
+            lambda path: translated(path, -box.left, -box.bottom),
+            lambda spot: (spot[0] - box.left, spot[1] - box.bottom),
         )
         for operation in part.operations
     )
