@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from kitforge.findings import Source
+from kitforge.lines import Line
 
 
 class Hazard(StrEnum):
@@ -89,3 +90,20 @@ class Tried:
     date: str
     seen: str
     source: Source
+
+
+class When(StrEnum):
+    """When a step of finishing is done, in this order."""
+
+    SANDING = "sanding"
+    BEFORE = "before"
+    BETWEEN = "between"
+    AFTER = "after"
+
+
+@dataclass(frozen=True, slots=True)
+class FinishingStep:
+    """A step of finishing in the author's own words, and when it is done."""
+
+    line: Line
+    when: When = When.BEFORE

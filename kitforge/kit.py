@@ -13,8 +13,8 @@ from enum import StrEnum
 from kitforge.cutting.records import AddedRows
 from kitforge.cutting.records import CutterKind as CutterKind  # noqa: PLC0414 - a name of this module as well
 from kitforge.datum import AS_IT_CAME, Datum
+from kitforge.facts import FinishingStep, PieceUse, Tried
 from kitforge.facts import Hardware as Hardware  # noqa: PLC0414 - a name of this module as well
-from kitforge.facts import PieceUse, Tried
 from kitforge.findings import Finding, Source
 from kitforge.geometry.path import Path
 from kitforge.lines import Line, Use
@@ -311,23 +311,6 @@ class Standing:
     pull: tuple[float, float, float] | None = None
     pull_by: float | None = None
     step: int | None = None
-
-
-class When(StrEnum):
-    """When a step of finishing is done, in this order."""
-
-    SANDING = "sanding"
-    BEFORE = "before"
-    BETWEEN = "between"
-    AFTER = "after"
-
-
-@dataclass(frozen=True, slots=True)
-class FinishingStep:
-    """A step of finishing in the author's own words, and when it is done."""
-
-    line: Line
-    when: When = When.BEFORE
 
 
 @dataclass(frozen=True, slots=True)

@@ -188,7 +188,7 @@ def _row(machine: str, step: Step, settings: StepSettings, units: str) -> Row:
         speed=_setting(settings.speed, units),
         feed=_setting(settings.feed, units),
         plunge=_setting(settings.plunge, units),
-        depth_per_pass=replace(_setting(settings.depth_per_pass, units), start=passes.each),
+        depth_per_pass=_started(_setting(settings.depth_per_pass, units), passes.each),
         passes=passes.count,
         last_pass=passes.last,
         stepover=_setting(settings.stepover, units) if settings.stepover else None,
@@ -197,6 +197,11 @@ def _row(machine: str, step: Step, settings: StepSettings, units: str) -> Row:
         minutes=(round(short / 60, 2), round(long / 60, 2)),
         problems=tuple(problem.code for problem in settings.problems),
     )
+
+
+def _started(depth: Setting, each: float) -> Setting:
+    """Return the depth per pass as the passes are typed in, rounded; its range holds it, as in the pack."""
+    return replace(depth, start=each, high=max(depth.high, each))
 
 
 def _passes(settings: StepSettings, units: str) -> Passes:

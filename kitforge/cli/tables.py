@@ -83,5 +83,7 @@ def _print_text(rows: list[tuple[str, str, tuple[str, ...], str]]) -> None:
 def _print_json(rows: list[tuple[str, str, tuple[str, ...], str]]) -> None:
     import json
 
+    from kitforge.cli.lines import echo_text
+
     keys = ("key", "name", "other_names", "about")
-    print(json.dumps([dict(zip(keys, row, strict=True)) for row in rows], ensure_ascii=False, indent=2))
+    echo_text(json.dumps([dict(zip(keys, row, strict=True)) for row in rows], ensure_ascii=False, indent=2))

@@ -7,7 +7,8 @@ from collections.abc import Sequence
 from kitforge.definition.positions import Place
 from kitforge.definition.schema import AssemblyEntry, FinishingEntry
 from kitforge.definition.work import FinishingStepEntry, LineEntry, UseEntry
-from kitforge.kit import AssemblyStep, Face, Finishing, FinishingStep, When
+from kitforge.facts import FinishingStep, When
+from kitforge.kit import AssemblyStep, Face, Finishing
 from kitforge.lines import Line, Use
 from kitforge.stages.resolve_values import FINISHES, Sheet
 from kitforge.workshop.bench import bench

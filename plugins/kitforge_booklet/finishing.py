@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from kitforge.kit import When
+from kitforge.facts import When
 from kitforge.language import decimal, say, say_as, say_many
 from kitforge.lines import Line, Use, line
 from kitforge.print.figures import listed, sentence

@@ -188,7 +188,7 @@ def _steps(plan: Plan, planned: PlannedSetup, units: Units) -> tuple[Line, ...]:
 
 def _again_words(planned: PlannedSetup, plan: Plan) -> str:
     """When Z0 is set again: after facing, the spot on which it was set is gone."""
-    facing = [step for key in planned.steps if (step := plan.step(key)).operation.whole]
+    facing = [step for step in plan.steps if step.key in planned.steps and step.operation.whole]
     if not facing:
         return say("After each change of cutter set Z0 again on the same spot, and leave X and Y as they are.")
     return say(

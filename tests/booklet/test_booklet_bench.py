@@ -13,7 +13,8 @@ from pathlib import Path
 import pytest
 from demo_kits import DEMOS, demo
 
-from kitforge.kit import FinishingStep, Kit, When
+from kitforge.facts import FinishingStep, When
+from kitforge.kit import Kit
 from kitforge.lines import Line, Use, line, used
 from kitforge.pipeline import plan_kit
 from kitforge.plan import Plan
@@ -129,7 +130,7 @@ def test_screws_come_with_count_and_length() -> None:
     made = demo("wall-clock")
     planned = made.checked.plan.setups[0]
     item = next(item for item in made.booklet.needs.hold_down if "screws to hold" in item.name)
-    assert (item.count, item.detail) == (f"{len(planned.fasteners)} ×", "3.5 × 40 mm (0.14 × 1.57 in).")
+    assert (item.count, item.detail) == (f"{len(planned.fasteners)} ×", "3.5 × 40 mm (0.138 × 1.575 in).")
     assert fastener_uses(planned, MM)[0] == Use("hold_screw", len(planned.fasteners), "3.5 × 40 mm")
 
 

@@ -43,6 +43,8 @@ def exchanged(node: object, text: str, key: str = "", place: tuple[str, ...] = (
     if "shapes" in place:
         return node  # letters to be cut are geometry
     of_hardware = key == "use" and place[:1] == ("hardware",)
+    if key == "item" and place[:1] != ("hardware",):
+        return node  # the key of a tool, not a text
     if isinstance(node, str) and (key in TEXTS or of_hardware or (key == "name" and place[:1] == ("cutters",))):
         return f"{text}." if place[0] == "notes" else text
     return node

@@ -172,7 +172,7 @@ def test_a_feature_left_out_of_the_kit_is_told_at_its_need(tmp_path: pathlib.Pat
 def test_nothing_that_harms_the_birds_is_advised(kit: Kit) -> None:
     """No perch among the parts, bare wood inside, rustless screws, a door, and the sources in the notes."""
     assert not any("perch" in part.title.lower() for part in kit.parts)
-    assert any("Never treat the inside" in step for step in kit.finishing.steps)
+    assert any("Never treat the inside" in step.line.text for step in kit.finishing.steps)
     assert any("stainless" in thing.item for thing in kit.hardware)
     notes = " ".join(kit.notes)
     for source in ("Royal Society for the Protection of Birds", "British Trust for Ornithology", "FL519.2", "FPL-0153"):

@@ -75,7 +75,7 @@ def _pdf_text(data: bytes) -> str:
 
 def _entries(checked: Checked) -> list[tuple[int, str, bool]]:
     sections = report_of(checked).sections
-    return [(e.number, e.finding.message, e.mark is not None) for section in sections for e in section.entries]
+    return [(e.number, str(e.finding.message), e.mark is not None) for section in sections for e in section.entries]
 
 
 def test_html_lists_every_finding_once_with_its_number(whole: Checked, files: dict[str, bytes]) -> None:
