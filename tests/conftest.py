@@ -31,7 +31,7 @@ _LONGEST = (
 )  # fmt: skip
 
 settings.register_profile("fixed", derandomize=True, database=None, deadline=None)
-settings.register_profile("soak", database=None, deadline=None, print_blob=True)
+settings.register_profile("soak", derandomize=False, database=None, deadline=None, print_blob=True)
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

@@ -15,11 +15,11 @@ from kitforge.kit import Doing
 
 GOLDEN = Path(__file__).parent / "golden"
 PAGES = {
-    "setting-up": ("herb-planter", ("Setting up", "Does it hold?")),
+    "setting-up": ("herb-planter", ("Setting up", "of each cross")),
     "glue-up-plan": ("morris-board", ("Glueing up",)),
     "drawing": ("wall-clock", ("Drawings", "Scale 1 :")),
     "step": ("morris-board", ("Class of machine", "Dimples for the men", "Look and listen")),
-    "safety": ("herb-planter", ("WARNING", "CAUTION", "NOTICE")),
+    "safety": ("herb-planter", ("WARNING", "NOTICE")),
 }
 
 
