@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
 from kitforge.messages import Message, Wording
@@ -50,11 +50,18 @@ class OnSheet:
 
 @dataclass(frozen=True, slots=True)
 class Kind:
-    """A kind of finding. `code` is stable and documented; `about` says in one sentence what it means."""
+    """A kind of finding. `code` is stable and documented; `about` says in one sentence what it means.
+
+    same_as: codes of findings about a drawing that tell the same fault of the line as it is drawn, with its place in
+    the file; after: codes of findings about the same part and operation from which this one only follows. A check tells
+    neither twice.
+    """
 
     code: str
     severity: Severity
     about: str
+    same_as: tuple[str, ...] = ()
+    after: tuple[str, ...] = ()
 
     def found(
         self,
@@ -69,7 +76,9 @@ class Kind:
         on_sheet: OnSheet | None = None,
     ) -> Finding:
         """Return a finding of this kind. New ones are messages, not prose. `at` is mm in the part's own coordinates."""
-        return Finding(self.code, severity or self.severity, message, advice, source, part, operation, at, on_sheet)
+        return Finding(
+            self.code, severity or self.severity, message, advice, source, part, operation, at, on_sheet, self
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +94,7 @@ class Finding:
     operation: str | None = None
     at: tuple[float, float] | None = None
     on_sheet: OnSheet | None = None
+    kind: Kind | None = field(default=None, compare=False, repr=False)
 
     def as_line(self) -> str:
         """Return the finding as one line for a terminal or a log."""

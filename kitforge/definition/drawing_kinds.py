@@ -54,7 +54,10 @@ OF_PROBLEM: dict[ProblemKind, tuple[Kind, Text]] = {
     ProblemKind.GAP: (GAP, msg("Draw the ends together.")),
     ProblemKind.GAP_CLOSED: (GAP_CLOSED, ""),
     ProblemKind.JUNCTION: (JUNCTION, msg("Look at the part's picture; where that is not meant, draw the lines apart.")),
-    ProblemKind.DUPLICATE: (DUPLICATE, msg("Delete one of them, or it is cut twice.")),
+    ProblemKind.DUPLICATE: (
+        DUPLICATE,
+        msg("Delete one of them."),
+    ),
     ProblemKind.OVERLAP: (OVERLAP, msg("Shorten or join them, or that length is cut twice.")),
     ProblemKind.ZERO_LENGTH: (NO_LENGTH, msg("Delete it, or draw what was meant.")),
     ProblemKind.NO_AREA: (NO_AREA, msg("Nothing to do, if a line is meant; otherwise draw the area.")),

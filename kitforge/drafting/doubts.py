@@ -17,7 +17,7 @@ from kitforge.geometry.frames import names_frame
 from kitforge.geometry.path import Path
 from kitforge.messages import msg
 from kitforge.stages.drawing_findings import join_for, size_of, source_of
-from kitforge.stages.drawing_leftovers import contains, united
+from kitforge.stages.drawing_left_lines import contains, united
 from kitforge.units import plain_number
 
 _BEYOND = 0.5

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from kitforge.geometry.chain import chain
+from kitforge.geometry.copies import copies_in
 from kitforge.geometry.drawing import LayerShapes, Origin, Point, Problem, ProblemKind, place
 from kitforge.geometry.faults import find_faults
 from kitforge.geometry.path import Path
@@ -17,10 +18,12 @@ from kitforge.messages import mm, msg, msg_many
 if TYPE_CHECKING:
     from shapely import STRtree
 
+T = TypeVar("T")
 MOST_TRACED = 40
 """Problems of one kind on a layer whose entity and line are looked up."""
 
 _NEAR = 0.05
+_AROUND = [(x, y) for x in (-1, 0, 1) for y in (-1, 0, 1)]
 
 
 def assembled(
@@ -36,6 +39,9 @@ def assembled(
 
     origins: where each path comes from; problems then say which entity lies at their place.
     """
+    copies = copies_in(paths)
+    doubled = _doubled([paths[number] for number in copies], [origins[number] for number in copies if origins])
+    paths, origins = _without(paths, copies), _without(origins, copies)
     straight = [as_line(path) for path in paths]
     chains = chain([line or path for line, path in zip(straight, paths, strict=True)], join=join)
     circles = [as_circle(path) for path in chains.closed]
@@ -44,7 +50,53 @@ def assembled(
     if check:
         problems += find_faults([*closed, *chains.open], points)
     shapes = LayerShapes(tuple(closed), chains.open, tuple(points))
-    return shapes, _traced([replace(problem, layer=layer) for problem in problems], paths, origins)
+    traced = _traced(_causes(problems), paths, origins)
+    return shapes, [replace(problem, layer=layer) for problem in (*doubled, *traced)]
+
+
+def _without(items: Sequence[T], numbers: Sequence[int]) -> Sequence[T]:
+    gone = set(numbers)
+    return [item for number, item in enumerate(items) if number not in gone] if gone else items
+
+
+def _doubled(copies: Sequence[Path], origins: Sequence[Origin]) -> list[Problem]:
+    """Return one problem for each line that is drawn twice; loose lines that hang together count as one."""
+    if not copies:
+        return []
+    joined = chain(copies)
+    problems = []
+    for path in (*joined.closed, *joined.open):
+        pieces = path.pieces()
+        middle = pieces[0].at(0.5) if pieces else None
+        at = (middle.x, middle.y) if middle else path.start
+        said = msg("The same line is drawn twice at {at}; the copy was left out.", at=place(*at))
+        problems.append(Problem(ProblemKind.DUPLICATE, said, at, path.length))
+    return _traced(problems, copies, origins)
+
+
+def _causes(problems: Sequence[Problem]) -> list[Problem]:
+    """Return the problems without those that only follow from lines that lie on one another.
+
+    Where such lines end more ends meet than two, or two ends are as far apart as the lines run together.
+    """
+    doubled = [one for one in problems if one.kind in (ProblemKind.DUPLICATE, ProblemKind.OVERLAP)]
+    if not doubled:
+        return list(problems)
+    ends = {_cell(end, by) for one in doubled for end in one.ends for by in _AROUND}
+    shared = {(*_cell(one.at, by), round((one.size or 0.0) / _NEAR)) for one in doubled if one.at for by in _AROUND}
+
+    def follows(one: Problem) -> bool:
+        if one.at is None:
+            return False
+        if one.kind is ProblemKind.JUNCTION:
+            return _cell(one.at) in ends
+        return one.kind is ProblemKind.GAP and (*_cell(one.at), round((one.size or 0.0) / _NEAR)) in shared
+
+    return [one for one in problems if not follows(one)]
+
+
+def _cell(at: Point, by: tuple[int, int] = (0, 0)) -> tuple[int, int]:
+    return round(at[0] / _NEAR) + by[0], round(at[1] / _NEAR) + by[1]
 
 
 def _of_no_area(line: Path) -> Problem:

@@ -42,6 +42,23 @@ def uncovered(paths: Sequence[Path], taken: Sequence[Path]) -> list[tuple[Point,
     return found
 
 
+def without_copies(paths: Sequence[Path]) -> list[Path]:
+    """Return the closed path of the largest area first, then the others that do not lie on it from end to end."""
+    largest = max((path for path in paths if path.closed), key=lambda path: abs(path.area), default=None)
+    if largest is None or len(paths) < 2:
+        return list(paths)
+    return [largest, *(path for path in paths if path is not largest and not _lies_on(path, largest))]
+
+
+def _lies_on(path: Path, other: Path) -> bool:
+    from kitforge.geometry.region import line_of
+
+    box, around = path.bounds, other.bounds
+    if box.left < around.left - NEAR or box.right > around.right + NEAR:
+        return False
+    return bool(line_of(other).buffer(NEAR).covers(line_of(path)))
+
+
 def _middles(table: PieceTable) -> NDArray[np.float64]:
     """Return the middle of each piece along its length, shape (n, 2)."""
     import numpy as np

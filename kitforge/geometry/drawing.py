@@ -92,7 +92,8 @@ class Problem:
     """Something that looks wrong. at: place in mm; size: a gap's width or an overlap's length, mm.
 
     entity, line: the handle or id of what is drawn there, and where it begins in the file (0: not known). better: the
-    unit that fits, where the one that was read is doubtful. beside: the other layer, where it lies between two.
+    unit that fits, where the one that was read is doubtful. beside: the other layer, where it lies between two. ends:
+    of lines that lie on one another, where these begin and end.
     """
 
     kind: ProblemKind
@@ -104,6 +105,7 @@ class Problem:
     line: int = 0
     better: str | None = None
     beside: str | None = None
+    ends: tuple[Point, ...] = field(default=(), compare=False)
 
 
 class Origin(NamedTuple):

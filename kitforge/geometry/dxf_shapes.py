@@ -142,7 +142,7 @@ class Collector:
 
     def _skip_tilted(self, entity: Record) -> None:
         said = msg(
-            "{entity} does not lie flat in the drawing plane and was left out; draw it in the top view.",
+            "{entity} does not lie flat in the drawing plane and was left out.",
             entity=_name(entity),
         )
         self._problem(ProblemKind.NOT_FLAT, said, None, entity)

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from kitforge.geometry.chain import CHAIN_TOLERANCE
@@ -59,20 +60,67 @@ def short_pieces(paths: Sequence[Path], tolerance: float = CHAIN_TOLERANCE) -> l
 
 
 def overlapping_pieces(paths: Sequence[Path], tolerance: float = CHAIN_TOLERANCE) -> list[Problem]:
-    """Return where a line or arc lies on another one, wholly (drawn twice) or in part."""
+    """Return where lines or arcs lie on one another, wholly (drawn twice) or in part: one problem for two paths."""
     table = PieceTable.of(paths)
-    problems: list[Problem] = []
+    shared: dict[tuple[int, int], _Shared] = {}
+    gave_up = False
     for first, second in _neighbours(table, tolerance):
-        if first is None or second is None:
-            return [*problems, _gave_up()]
+        gave_up = first is None or second is None
+        if first is None or second is None or len(shared) > MOST_REPORTED:
+            break
         for one, other, length, x, y in overlaps_of(table, first, second, tolerance):
-            shorter, longer = sorted((float(table.length[one]), float(table.length[other])))
-            twice = length >= longer - 2 * tolerance and shorter >= longer - 2 * tolerance
-            kind = ProblemKind.DUPLICATE if twice else ProblemKind.OVERLAP
-            problems.append(Problem(kind, _lie_on(length, place(x, y), twice=twice), (x, y), length))
-        if len(problems) > MOST_REPORTED:
-            return problems[:MOST_REPORTED]
-    return problems
+            pair = (int(table.path[one]), int(table.path[other]))
+            longer = max(float(table.length[one]), float(table.length[other]))
+            found = shared.setdefault((min(pair), max(pair)), _Shared())
+            found.add((one, other), (x, y), length, whole=length >= longer - 2 * tolerance)
+    problems = list(_on_one_another(shared, table, tolerance))[:MOST_REPORTED]
+    return [*problems, _gave_up()] if gave_up else problems
+
+
+@dataclass
+class _Shared:
+    """What two paths share: the first place, which pieces, the length in all, and whether these are whole pieces."""
+
+    at: Point = (0.0, 0.0)
+    first: tuple[int, int] | None = None
+    pairs: list[tuple[int, int]] = field(default_factory=list)
+    length: float = 0.0
+    whole: bool = True
+
+    def add(self, pair: tuple[int, int], at: Point, length: float, *, whole: bool) -> None:
+        """Add two pieces that lie on one another; the tree gives them in an order of its own."""
+        if self.first is None or pair < self.first:
+            self.first, self.at = pair, at
+        self.pairs.append(pair)
+        self.length += length
+        self.whole &= whole
+
+    def ends(self, table: PieceTable) -> tuple[Point, ...]:
+        """Return where the pieces begin and end."""
+        rows = sorted({row for pair in self.pairs for row in pair})
+        starts = [(float(table.x0[row]), float(table.y0[row])) for row in rows]
+        return (*starts, *((float(table.x1[row]), float(table.y1[row])) for row in rows))
+
+
+def _on_one_another(
+    shared: Mapping[tuple[int, int], _Shared], table: PieceTable, tolerance: float
+) -> Iterator[Problem]:
+    """Yield a problem for each two paths; a path that is a copy already is not compared with further copies."""
+    import numpy as np
+
+    lengths = np.bincount(table.path, weights=table.length)
+    copies: set[int] = set()
+    for (one, other), found in shared.items():
+        shorter = float(min(lengths[one], lengths[other]))
+        all_of_one = one == other or found.length >= shorter - 2 * tolerance * len(found.pairs)
+        twice = found.whole and all_of_one
+        if one in copies and one != other:
+            continue
+        if twice:
+            copies.add(other)
+        kind = ProblemKind.DUPLICATE if twice else ProblemKind.OVERLAP
+        text = _lie_on(found.length, place(*found.at), twice=twice)
+        yield Problem(kind, text, found.at, found.length, ends=found.ends(table))
 
 
 def _lie_on(length: float, at: Message, *, twice: bool) -> Message:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 
 from kitforge.geometry.affine import scaling, translation
 from kitforge.geometry.assemble import Tracer, assembled, together
+from kitforge.geometry.copies import copies_in
 from kitforge.geometry.drawing import Drawing, LayerShapes, Origin, Point, Problem, ProblemKind
 from kitforge.geometry.drawing_unit import unit_of_round_sizes, unit_size
 from kitforge.geometry.faults import drawn_on_two_layers
@@ -109,7 +110,7 @@ def _shapes(found: Found, ranges: Sequence[tuple[int, int]], join: float) -> Lay
     drawn = [shape for first, last in ranges for shape in found.drawn[first:last]]
     paths = [shape.path for shape in drawn if shape.path is not None]
     points = [shape.point for shape in drawn if shape.point is not None]
-    if all(path.closed for path in paths):
+    if all(path.closed for path in paths) and not copies_in(paths):
         return LayerShapes(tuple(paths), (), tuple(points))
     return assembled(paths, points, join=join, check=False)[0]
 

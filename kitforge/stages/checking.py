@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.findings import Finding, sort_findings
 from kitforge.stages.naming import unfit_names
+from kitforge.stages.one_fault import each_once
 
 if TYPE_CHECKING:
     from kitforge.kit import Kit
@@ -14,5 +15,6 @@ if TYPE_CHECKING:
 
 
 def check(kit: Kit, plan: Plan, plugins: Plugins) -> list[Finding]:
-    """Return the findings of all plugins on a planned kit, with those met while resolving, worst first."""
-    return sort_findings([*kit.problems, *unfit_names(kit, plan), *plugins.check(kit, plan)])
+    """Return the findings of all plugins on a planned kit, with those met while resolving, worst first, each once."""
+    found = [*kit.problems, *unfit_names(kit, plan), *plugins.check(kit, plan)]
+    return sort_findings(each_once(list(dict.fromkeys(found)), kit))

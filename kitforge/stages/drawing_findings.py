@@ -52,13 +52,16 @@ _NEAR = 0.05
 class UsedDrawing:
     """A drawing as read, the layers that the kit names, what it takes from them, and whether its unit was asked about.
 
-    names: for each layer's name the shapes on it; taken: what outlines and operations really use.
+    names: for each layer's name the shapes on it; taken: what outlines and operations really use; changed: the layers
+    of which it is told that they have changed; told: problems that are told together with that.
     """
 
     drawing: Drawing | None
     layers: dict[str, LayerShapes] = field(default_factory=dict)
     taken: list[LayerShapes] = field(default_factory=list)
     unit_doubted: bool = False
+    changed: set[str] = field(default_factory=set)
+    told: set[Problem] = field(default_factory=set)
 
 
 def drawing_findings(name: str, readings: Sequence[UsedDrawing]) -> Iterator[Finding]:
@@ -66,6 +69,8 @@ def drawing_findings(name: str, readings: Sequence[UsedDrawing]) -> Iterator[Fin
     problems: dict[Problem, None] = {}
     for used in readings:
         for problem in used.drawing.problems if used.drawing else ():
+            if problem in used.told:
+                continue
             if problem.kind in _UNITS:
                 yield from _unit_finding(name, used, problem)
             elif problem.kind in _OF_THE_FILE or _concerns(problem, used):
@@ -74,11 +79,15 @@ def drawing_findings(name: str, readings: Sequence[UsedDrawing]) -> Iterator[Fin
 
 
 def _each(name: str, problems: Sequence[Problem]) -> Iterator[Finding]:
-    count: dict[ProblemKind, int] = {}
+    """Yield the problems, those that say the same of one layer as one, with the line of the first."""
+    alike: dict[tuple[ProblemKind, str | None, str], list[Problem]] = {}
     for problem in problems:
-        count[problem.kind] = count.get(problem.kind, 0) + 1
-        if count[problem.kind] <= MOST_TOLD:
-            yield _finding(name, problem)
+        alike.setdefault((problem.kind, problem.layer, str(problem.message)), []).append(problem)
+    count: dict[ProblemKind, int] = {}
+    for (which, _, _), same in alike.items():
+        count[which] = count.get(which, 0) + 1
+        if count[which] <= MOST_TOLD:
+            yield _finding(name, same[0], len(same))
     for which, number in count.items():
         if number > MOST_TOLD:
             kind, advice = kinds.OF_PROBLEM[which]
@@ -94,14 +103,17 @@ def more_like(count: int) -> Message:
     )
 
 
-def _finding(name: str, problem: Problem) -> Finding:
+def _finding(name: str, problem: Problem, times: int = 1) -> Finding:
     kind, advice = kinds.OF_PROBLEM[problem.kind]
     if problem.kind is ProblemKind.GAP and problem.size is not None and join_for(problem.size) <= WIDEST_JOIN:
         advice = msg(
             "Draw the ends together, or write `join: {join}` at the part to have gaps up to that closed with a line.",
             join=mm(join_for(problem.size), 1),
         )
-    return kind.found(_said(problem), advice, source=source_of(name, problem.line), at=problem.at)
+    said = _said(problem)
+    if times > 1:
+        said = msg("{said} The drawing has this {count} times.", said=said, count=times)
+    return kind.found(said, advice, source=source_of(name, problem.line), at=problem.at)
 
 
 def _said(problem: Problem) -> Text:

@@ -2,21 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import NamedTuple
 
 from kitforge.definition import drawing_kinds as kinds
-from kitforge.findings import Finding, Severity, Source
+from kitforge.findings import Finding, Source
 from kitforge.geometry.chain import REPORTED_GAP, chain
-from kitforge.geometry.coverage import NEAR, uncovered
-from kitforge.geometry.drawing import Drawing, LayerShapes, Point, place, shown
-from kitforge.geometry.frames import is_frame
+from kitforge.geometry.coverage import uncovered
+from kitforge.geometry.drawing import Drawing, LayerShapes, Point, ProblemKind, shown
 from kitforge.geometry.likeness import SAME, Figure, alike, inside, layers_of
 from kitforge.geometry.path import Path
 from kitforge.geometry.piece import Bounds
-from kitforge.messages import Message, listed, msg, msg_many
-from kitforge.stages.drawing_findings import MOST_TOLD, UsedDrawing, more_like, size_of, source_of
+from kitforge.messages import listed, msg, msg_many
+from kitforge.stages.drawing_findings import UsedDrawing, size_of
+from kitforge.stages.drawing_left_lines import (
+    LeftGroup,
+    Line,
+    cell,
+    contains,
+    keys,
+    left_findings,
+    left_groups,
+    outermost,
+    size_of_layer,
+    united,
+)
 
 MOST_NAMED = 12
 """Names of unused layers that are listed."""
@@ -34,15 +44,6 @@ class TakenOutline:
     count: int = 1
 
 
-class _Line(NamedTuple):
-    """A line or a point that no part uses: where, on which layer, whether all of that layer is unused."""
-
-    item: Path | Point
-    at: Point
-    layer: str
-    whole_layer: bool
-
-
 def leftover_findings(name: str, used: Sequence[UsedDrawing], outlines: Sequence[TakenOutline]) -> Iterator[Finding]:
     """Yield what no part uses of a drawing, read once or with several gaps joined, always in the same unit."""
     drawing = next((one.drawing for one in used if one.drawing is not None), None)
@@ -52,8 +53,28 @@ def leftover_findings(name: str, used: Sequence[UsedDrawing], outlines: Sequence
     named = {layer.casefold() for one in used for layer in one.layers}
     lines = list(_left(drawing, taken, named))
     copies, lines = _without_copies(drawing, lines, outlines)
+    areas = [outline.path for outline in outlines if outline.path.closed]
+    told = [line for line in lines if not line.whole_layer or _touches(line, areas)]
+    by_line = {line.layer for line in told}
+    groups = left_groups(drawing, told, areas)
+    yield from _wrong_counts(name, copies, groups)
+    yield from _unused_layers(name, drawing, [line for line in lines if line.layer not in by_line])
+    yield from _around_outlines(name, lines, outlines)
+    yield from left_findings(name, drawing, [one for one in groups if not _unlike_by_gap(one, drawing, outlines)])
+
+
+def _unlike_by_gap(group: LeftGroup, drawing: Drawing, outlines: Sequence[TakenOutline]) -> bool:
+    """Return whether lines may be a copy of a part, unlike it only for a gap in one of the two, which is told."""
+    gaps = [one.at for one in drawing.problems if one.kind is ProblemKind.GAP and one.at is not None]
+    like = [outline.path.bounds for outline in outlines if group.is_as_large_as(outline.path)]
+    return bool(like) and any(contains(box, Bounds(*at, *at)) for box in (*like, group.box) for at in gaps)
+
+
+def _wrong_counts(name: str, copies: Mapping[TakenOutline, int], groups: Sequence[LeftGroup]) -> Iterator[Finding]:
+    """Yield the parts that the drawing shows more or less often than the kit makes them; broken copies count too."""
     for outline, drawn in copies.items():
-        if drawn != outline.count:
+        broken = sum(one.is_as_large_as(outline.path) for one in groups)
+        if outline.count not in (drawn, drawn + broken):
             said = msg(
                 "The drawing '{drawing}' shows '{part}' {drawn} times, and the kit makes {count}.",
                 drawing=name,
@@ -63,36 +84,33 @@ def leftover_findings(name: str, used: Sequence[UsedDrawing], outlines: Sequence
             )
             advice = msg("Write the right `count`, or delete what is too much in the drawing.")
             yield kinds.COPIES.found(said, advice, source=outline.source, part=outline.part)
-    yield from _unused_layers(name, drawing, lines)
-    yield from _around_outlines(name, lines, outlines)
-    yield from _left_lines(name, drawing, lines, outlines)
 
 
-def _left(drawing: Drawing, taken: Sequence[LayerShapes], named: set[str]) -> Iterator[_Line]:
+def _left(drawing: Drawing, taken: Sequence[LayerShapes], named: set[str]) -> Iterator[Line]:
     """Yield what is left, layer by layer, the smallest first; of lines under several names only the first."""
-    layers = sorted(drawing.layers.items(), key=lambda item: (_size(item[1]), item[0]))
+    layers = sorted(drawing.layers.items(), key=lambda item: (size_of_layer(item[1]), item[0]))
     paths = [path for _, shapes in layers for path in (*shapes.closed, *shapes.open)]
     free = iter(uncovered(paths, [path for shapes in taken for path in (*shapes.closed, *shapes.open)]))
-    points = {_cell(point) for shapes in taken for point in shapes.points}
+    points = {cell(point) for shapes in taken for point in shapes.points}
     told: set[object] = set()
     for layer, shapes in layers:
         own = [(path, next(free)) for path in (*shapes.closed, *shapes.open)]
-        loose = [point for point in shapes.points if _cell(point) not in points]
+        loose = [point for point in shapes.points if cell(point) not in points]
         unused = len(loose) == len(shapes.points) and all(spot is not None and spot[1] for _, spot in own)
         whole = unused and layer.casefold() not in named
         for path, spot in own:
-            if spot is not None and not told.issuperset(_keys(path)):
-                told.update(_keys(path))
-                yield _Line(path, spot[0], layer, whole)
+            if spot is not None and not told.issuperset(keys(path)):
+                told.update(keys(path))
+                yield Line(path, spot[0], layer, whole)
         for point in loose:
-            if _cell(point) not in told:
-                told.add(_cell(point))
-                yield _Line(point, point, layer, whole)
+            if cell(point) not in told:
+                told.add(cell(point))
+                yield Line(point, point, layer, whole)
 
 
 def _without_copies(
-    drawing: Drawing, lines: list[_Line], outlines: Sequence[TakenOutline]
-) -> tuple[dict[TakenOutline, int], list[_Line]]:
+    drawing: Drawing, lines: list[Line], outlines: Sequence[TakenOutline]
+) -> tuple[dict[TakenOutline, int], list[Line]]:
     """Return how often parts are drawn, where more than once, and the lines left that belong to no copy of a part."""
     whole = drawing.whole
     everything: list[Path | Point] = [*whole.closed, *whole.open, *whole.points]
@@ -126,22 +144,10 @@ def _like_size(path: Path, outline: Path) -> bool:
     )
 
 
-def _size(shapes: LayerShapes) -> int:
-    return len(shapes.points) + sum(len(path.vertices) for path in (*shapes.closed, *shapes.open))
-
-
-def _cell(point: Point) -> tuple[int, int]:
-    return round(point[0] / NEAR), round(point[1] / NEAR)
-
-
-def _keys(path: Path) -> set[object]:
-    return {(_cell((one.x0, one.y0)), _cell((one.x1, one.y1))) for one in path.pieces()}
-
-
-def _unused_layers(name: str, drawing: Drawing, lines: Sequence[_Line]) -> Iterator[Finding]:
+def _unused_layers(name: str, drawing: Drawing, lines: Sequence[Line]) -> Iterator[Finding]:
     """Yield one note that names the layers of which no part uses anything; of groups in groups only the outermost."""
     left = {layer for line in lines if line.whole_layer for layer in [line.layer]}
-    unused = _outermost(drawing, left, lines)
+    unused = outermost(drawing, left, lines)
     if not unused:
         return
     rest = len(unused) - MOST_NAMED
@@ -152,25 +158,7 @@ def _unused_layers(name: str, drawing: Drawing, lines: Sequence[_Line]) -> Itera
     yield kinds.LAYERS_UNUSED.found(said, msg("Nothing to do, if that is meant."), source=Source(name))
 
 
-def _outermost(drawing: Drawing, left: set[str], lines: Sequence[_Line]) -> list[str]:
-    """Return the largest groups all of whose lines are left, in place of the groups inside them."""
-    keys = {key for line in lines if line.layer in left for key in _keys_of(line.item)}
-    named: list[str] = []
-    told: set[object] = set()
-    for layer, shapes in sorted(drawing.layers.items(), key=lambda item: (-_size(item[1]), item[0])):
-        items: list[Path | Point] = [*shapes.closed, *shapes.open, *shapes.points]
-        own = {key for item in items for key in _keys_of(item)}
-        if own and own <= keys and not own <= told:
-            named.append(layer)
-            told |= own
-    return sorted(named)
-
-
-def _keys_of(item: Path | Point) -> set[object]:
-    return _keys(item) if isinstance(item, Path) else {_cell(item)}
-
-
-def _around_outlines(name: str, lines: Sequence[_Line], outlines: Sequence[TakenOutline]) -> Iterator[Finding]:
+def _around_outlines(name: str, lines: Sequence[Line], outlines: Sequence[TakenOutline]) -> Iterator[Finding]:
     """Yield the outlines that lie inside open lines: what should be the part may not close, and this be its opening."""
     loose = [line for line in lines if isinstance(line.item, Path) and not line.item.closed]
     loops = [path.bounds for path in chain([line.item for line in loose], join=REPORTED_GAP).closed]  # type: ignore[misc]
@@ -193,65 +181,7 @@ def _around_outlines(name: str, lines: Sequence[_Line], outlines: Sequence[Taken
             yield kinds.OUTLINE_INSIDE.found(said, advice, source=outline.source, part=outline.part, at=at)
 
 
-def united(boxes: Sequence[Bounds]) -> list[Bounds]:
-    """Return the box around boxes, none for none."""
-    if not boxes:
-        return []
-    left, bottom, right, top = zip(*boxes, strict=True)
-    return [Bounds(min(left), min(bottom), max(right), max(top))]
-
-
-def contains(outer: Bounds, inner: Bounds) -> bool:
-    """Return whether a box holds another one and reaches beyond it."""
-    holds = (
-        outer.left <= inner.left + NEAR
-        and outer.bottom <= inner.bottom + NEAR
-        and outer.right >= inner.right - NEAR
-        and outer.top >= inner.top - NEAR
-    )
-    return holds and (outer.width > inner.width + NEAR or outer.height > inner.height + NEAR)
-
-
-def _left_lines(
-    name: str, drawing: Drawing, lines: Sequence[_Line], outlines: Sequence[TakenOutline]
-) -> Iterator[Finding]:
-    """Yield what is left on layers that the kit uses, and what lies inside or around the outline of a part."""
-    areas = [outline.path for outline in outlines if outline.path.closed]
-    told = [line for line in lines if not line.whole_layer or _touches(line, areas)]
-    for line in told[:MOST_TOLD]:
-        origin = drawing.origin_at(line.at)
-        frame = isinstance(line.item, Path) and is_frame(line.item, line.layer, drawing)
-        yield kinds.LEFT_OUT.found(
-            _said(line),
-            msg("Use it in an operation, or delete it if it is not to be cut."),
-            source=source_of(name, origin.line),
-            at=line.at,
-            severity=Severity.NOTE if frame else None,
-        )
-    if len(told) > MOST_TOLD:
-        yield kinds.LEFT_OUT.found(more_like(len(told) - MOST_TOLD), "", source=Source(name))
-
-
-def _said(line: _Line) -> Message:
-    layer = shown(line.layer)
-    if not isinstance(line.item, Path):
-        return msg("No part uses the point at {at} on layer '{layer}'.", at=place(*line.at), layer=layer)
-    if line.item.closed:
-        return msg(
-            "No part uses the closed line of {size} at {at} on layer '{layer}'.",
-            size=size_of(line.item.bounds),
-            at=place(*line.at),
-            layer=layer,
-        )
-    return msg(
-        "No part uses the open line from {start} to {end} on layer '{layer}'.",
-        start=place(*line.item.start),
-        end=place(*line.item.end),
-        layer=layer,
-    )
-
-
-def _touches(line: _Line, areas: Sequence[Path]) -> bool:
+def _touches(line: Line, areas: Sequence[Path]) -> bool:
     """Return whether a line begins inside an outline, or goes around one."""
     if not areas:
         return False

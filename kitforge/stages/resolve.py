@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -11,9 +11,11 @@ from kitforge.definition.positions import Place
 from kitforge.definition.schema import Definition, PartEntry
 from kitforge.errors import UnreadableKitError
 from kitforge.findings import sort_findings
+from kitforge.geometry.coverage import without_copies
 from kitforge.geometry.path import Path
 from kitforge.geometry.piece import Bounds
 from kitforge.kit import AssemblyStep, Cutter, Kit, Operation, Part, Stock
+from kitforge.messages import msg, msg_many, point_mm
 from kitforge.plugins import merge_workshop
 from kitforge.stages.drawing_leftovers import TakenOutline
 from kitforge.stages.naming import report_folder_name
@@ -179,15 +181,33 @@ class _Resolving:
         """Return the one path of a part's outline; whether it is closed and sound is for the checks to say."""
         before = self.sheet.failures
         drawn = draughtsman.draw(entry.outline, at)
-        if len(drawn.paths) == 1 and not drawn.points:
-            return drawn.paths[0].counter_clockwise()
+        paths = without_copies(drawn.paths)
+        if len(paths) == 1 and not drawn.points:
+            return paths[0].counter_clockwise()
         if self.sheet.failures == before:
-            message = (
-                f"{label(at)}: an outline is one line, and this has {len(drawn.paths)} and {len(drawn.points)} points."
-            )
-            advice = "Keep holes and other lines on other layers, and join the pieces of the outline."
-            self.sheet.report(kinds.SHAPE_UNFIT, at, message, advice)
+            self._not_one_line(paths, drawn.points, at)
         return None
+
+    def _not_one_line(self, paths: Sequence[Path], points: Sequence[tuple[float, float]], at: Place) -> None:
+        """Report an outline of several lines, with the place of one that is too much, or of none."""
+        where = label(at)
+        if not paths:
+            said = msg("{where}: an outline is one line, and there is none.", where=where)
+            self.sheet.report(kinds.SHAPE_UNFIT, at, said, msg("Draw it as one closed line, or name another layer."))
+            return
+        rest = [path.start for path in paths[1:]] + list(points)
+        said = msg_many(
+            "{where}: an outline is one line, and beside the largest there is one more line or point, at {at}.",
+            "{where}: an outline is one line, and beside the largest there are {count} more lines and points, "
+            "the first at {at}.",
+            len(rest),
+            where=where,
+            at=point_mm(rest[0]),
+        )
+        advice = msg(
+            "Keep holes and other lines on other layers, write `only: largest` to leave them aside, or join the pieces."
+        )
+        self.sheet.report(kinds.SHAPE_UNFIT, at, said, advice)
 
     def _operations(self, bench: Bench, entry: PartEntry) -> tuple[Operation, ...]:
         at: Place = ("parts", bench.part, "operations")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, NamedTuple
@@ -11,10 +12,10 @@ from kitforge.definition import drawing_kinds, kinds
 from kitforge.definition.positions import Place
 from kitforge.findings import Finding
 from kitforge.geometry.assemble import together
-from kitforge.geometry.drawing import Drawing, DrawingError, LayerShapes, shown
+from kitforge.geometry.drawing import Drawing, DrawingError, LayerShapes, ProblemKind, shown
 from kitforge.geometry.path import Path
 from kitforge.geometry.piece import Bounds
-from kitforge.messages import listed, msg
+from kitforge.messages import Message, listed, msg
 from kitforge.stages.drawing_findings import UsedDrawing, drawing_findings, size_of, source_of
 from kitforge.stages.drawing_leftovers import MOST_NAMED, TakenOutline, leftover_findings
 from kitforge.stages.resolve_values import Sheet, label
@@ -32,6 +33,7 @@ LIKELY_PART = 40.0
 
 _OTHER_UNITS = ("mm", "in", "cm", "m")
 _SLACK = 1e-6
+_SAME_LINE = 0.05
 
 
 class Reading(NamedTuple):
@@ -85,6 +87,28 @@ class Drawings:
     def take_outline(self, reading: Reading, outline: TakenOutline) -> None:
         """Remember an outline, to be compared with what is left around it."""
         self.outlines.setdefault(reading, []).append(outline)
+
+    def first_change(self, reading: Reading, names: Sequence[str]) -> bool:
+        """Return whether nothing was told yet of a change of one of these layers, and remember that it is now."""
+        used = self.read[reading]
+        folded = {name.casefold() for name in names}
+        first = not folded & used.changed
+        used.changed |= folded
+        return first
+
+    def with_cause(self, reading: Reading, names: Sequence[str], said: Message, size: tuple[float, float]) -> Message:
+        """Return what is said of a change, with the gap of the line that has the size wanted, where there is one."""
+        used = self.read[reading]
+        for problem in used.drawing.problems if used.drawing else ():
+            if problem.kind is not ProblemKind.GAP or problem.at is None:
+                continue
+            for path in (path for name in names for path in used.layers.get(name, LayerShapes()).open):
+                box, middle = path.bounds, ((path.start[0] + path.end[0]) / 2, (path.start[1] + path.end[1]) / 2)
+                off = max(abs(box.width - size[0]), abs(box.height - size[1]), math.dist(middle, problem.at))
+                if off <= _SAME_LINE:
+                    used.told.add(problem)
+                    return msg("{said} {cause}", said=said, cause=problem.message)
+        return said
 
     def _no_layer(self, drawing: Drawing, layer: str, name: str, place: Place) -> None:
         message = msg(

@@ -171,12 +171,13 @@ class Draughtsman:
             self.sheet.report(kinds.LAYER_MISSING, place, message, advice)
         elif not chosen.is_empty:
             self.drawings.take(reading, chosen)
-            self._expect(entry, chosen, place)
+            self._expect(entry, reading, chosen, place)
         return lambda: Drawn((*chosen.closed, *chosen.open), chosen.points)
 
-    def _expect(self, entry: DrawingLayer, chosen: LayerShapes, place: Place) -> None:
-        """Report where the drawing gives another count or size than the author says it should."""
+    def _expect(self, entry: DrawingLayer, reading: Reading, chosen: LayerShapes, place: Place) -> None:
+        """Report, once for a layer, where the drawing gives another count or size than the author says it should."""
         found = len(chosen.closed) + len(chosen.open) + len(chosen.points)
+        message, key = None, "count"
         if entry.count is not None:
             wanted = self.sheet.whole(entry.count, *place, "count", within=Limits(1, MOST_SHAPES))
             if found != wanted:
@@ -186,18 +187,24 @@ class Draughtsman:
                     found=found,
                     wanted=wanted,
                 )
-                self.sheet.report(drawing_kinds.CHANGED, (*place, "count"), message, _CHANGED)
         if entry.size is not None:
             width, height = self.sheet.point(entry.size, *place, "size")
             box = bounds_of((*chosen.closed, *chosen.open), chosen.points)
             if max(abs(box.width - width), abs(box.height - height)) > SIZE_SLACK:
-                message = msg(
-                    "{where}: what is taken from the layer is {found}, the kit counts on {wanted}.",
-                    where=label(place),
-                    found=size_of(box),
-                    wanted=size_of(Bounds(0.0, 0.0, width, height)),
+                key, message = (
+                    "size",
+                    msg(
+                        "{where}: what is taken from the layer is {found}, the kit counts on {wanted}.",
+                        where=label(place),
+                        found=size_of(box),
+                        wanted=size_of(Bounds(0.0, 0.0, width, height)),
+                    ),
                 )
-                self.sheet.report(drawing_kinds.CHANGED, (*place, "size"), message, _CHANGED)
+                message = self.drawings.with_cause(reading, entry.names, message, (width, height))
+        if message is not None and self.drawings.first_change(reading, entry.names):
+            self.sheet.report(drawing_kinds.CHANGED, (*place, key), message, _CHANGED)
+        elif message is not None:
+            self.sheet.failures += 1
 
     def reading(self, shape: Shape) -> Reading | None:
         """Return which drawing a `layer` shape is taken from, and how it is read; None where no drawing is named."""

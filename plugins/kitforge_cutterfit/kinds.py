@@ -5,10 +5,17 @@ from __future__ import annotations
 from kitforge.findings import Kind, Severity
 
 CUTTER_TOO_WIDE = Kind("cutter-too-wide", Severity.ERROR, "A cutter is wider than the place it has to cut.")
+# What is inside a line that crosses itself or another one is not certain: its corners say nothing yet.
+_UNSOUND = ("outline-crossing", "outline-overlap", "shape-crossing", "shape-repeated", "shapes-overlap")
 CORNER_LEFT = Kind(
-    "corner-left", Severity.WARNING, "Inside corners are tighter than the cutter, so wood stays in them."
+    "corner-left",
+    Severity.WARNING,
+    "Inside corners are tighter than the cutter, so wood stays in them.",
+    after=_UNSOUND,
 )
-REGION_LEFT = Kind("region-left", Severity.WARNING, "The cutter cannot reach a narrow region of a shape.")
+REGION_LEFT = Kind(
+    "region-left", Severity.WARNING, "The cutter cannot reach a narrow region of a shape.", after=_UNSOUND
+)
 RELIEF_UNFIT = Kind("relief-unfit", Severity.WARNING, "The corner relief that was asked for has no room.")
 GROOVE_TOO_WIDE = Kind("groove-too-wide", Severity.ERROR, "A V-groove or chamfer is wider than the bit that cuts it.")
 STROKE_TOO_THIN = Kind(

@@ -4,19 +4,33 @@ from __future__ import annotations
 
 from kitforge.findings import Kind, Severity
 
-OUTLINE_OPEN = Kind("outline-open", Severity.ERROR, "The outline of a part does not close.")
-OUTLINE_CROSSING = Kind("outline-crossing", Severity.ERROR, "The outline of a part meets or crosses itself.")
-OUTLINE_OVERLAP = Kind("outline-overlap", Severity.ERROR, "Pieces of an outline lie on one another, wholly or in part.")
-OUTLINE_NO_AREA = Kind("outline-no-area", Severity.ERROR, "The outline of a part encloses nothing.")
-PIECE_ZERO = Kind("piece-zero", Severity.WARNING, "A path has pieces without any length.")
-PIECE_TINY = Kind("piece-tiny", Severity.NOTE, "A path has pieces far shorter than any machine can follow.")
+_GAP = ("drawing-gap",)
+_CROSSING = ("drawing-crossing",)
+_DOUBLE = ("drawing-duplicate", "drawing-overlap")
+_TINY = ("drawing-tiny",)
 
-AREA_OPEN = Kind("area-open", Severity.ERROR, "An operation that clears or goes round an area has an open shape.")
-SHAPE_CROSSING = Kind("shape-crossing", Severity.ERROR, "A shape that must enclose an area meets or crosses itself.")
-SHAPE_REPEATED = Kind("shape-repeated", Severity.WARNING, "An operation has the same shape twice.")
+OUTLINE_OPEN = Kind("outline-open", Severity.ERROR, "The outline of a part does not close.", _GAP)
+OUTLINE_CROSSING = Kind("outline-crossing", Severity.ERROR, "The outline of a part meets or crosses itself.", _CROSSING)
+OUTLINE_OVERLAP = Kind(
+    "outline-overlap", Severity.ERROR, "Pieces of an outline lie on one another, wholly or in part.", _DOUBLE
+)
+OUTLINE_NO_AREA = Kind("outline-no-area", Severity.ERROR, "The outline of a part encloses nothing.")
+PIECE_ZERO = Kind("piece-zero", Severity.WARNING, "A path has pieces without any length.", _TINY)
+PIECE_TINY = Kind("piece-tiny", Severity.NOTE, "A path has pieces far shorter than any machine can follow.", _TINY)
+
+AREA_OPEN = Kind("area-open", Severity.ERROR, "An operation that clears or goes round an area has an open shape.", _GAP)
+SHAPE_CROSSING = Kind(
+    "shape-crossing",
+    Severity.ERROR,
+    "A shape that must enclose an area meets or crosses itself.",
+    (*_CROSSING, *_DOUBLE),
+)
+SHAPE_REPEATED = Kind("shape-repeated", Severity.WARNING, "An operation has the same shape twice.", _DOUBLE)
 SHAPES_OVERLAP = Kind("shapes-overlap", Severity.WARNING, "Two shapes of an operation overlap in part.")
-LINE_OVERLAP = Kind("line-overlap", Severity.WARNING, "A line that is cut lies on another one, wholly or in part.")
-POINT_REPEATED = Kind("point-repeated", Severity.WARNING, "An operation has the same point twice.")
+LINE_OVERLAP = Kind(
+    "line-overlap", Severity.WARNING, "A line that is cut lies on another one, wholly or in part.", _DOUBLE
+)
+POINT_REPEATED = Kind("point-repeated", Severity.WARNING, "An operation has the same point twice.", _DOUBLE)
 
 PART_TOO_LARGE = Kind("part-too-large", Severity.ERROR, "A part is larger than its stock.")
 PART_OFF_STOCK = Kind("part-off-stock", Severity.ERROR, "A part does not lie wholly on its stock.")

@@ -4,7 +4,12 @@ from __future__ import annotations
 
 from kitforge.findings import Kind, Severity
 
-CUTS_NOTHING = Kind("cuts-nothing", Severity.WARNING, "A step takes no wood away where its part lies.")
+CUTS_NOTHING = Kind(
+    "cuts-nothing",
+    Severity.WARNING,
+    "A step takes no wood away where its part lies.",
+    after=("area-open", "shape-repeated", "feature-outside"),
+)
 CUT_AWAY_LATER = Kind("cut-away-later", Severity.WARNING, "Later steps cut away what a step has made.")
 RIDGES_LEFT = Kind("ridges-left", Severity.ERROR, "Strips stay standing between the passes of a cleared floor.")
 FACES_MEET = Kind("faces-meet", Severity.ERROR, "A cut from one face comes out in a cut from the other.")

@@ -57,6 +57,26 @@ def judged(case: Ugly, folder: pathlib.Path, plugins: Plugins) -> Verdict:
     return _told(case, [*said, *map(shown, kit.parts)], silent=not _warned(kit.problems, said))
 
 
+def checked_first(name: str, data: bytes, folder: pathlib.Path, plugins: Plugins) -> tuple[list[str], list[Finding]]:
+    """Return what `new` tells of a drawing, and what the check of its kit finds; nothing where there is no kit."""
+    (folder / name).write_bytes(data)
+    try:
+        source = read_source(folder / name, plugins)
+        said = list(listing(source))
+        made = first_kit(folder / name, source)
+    except KitforgeError:
+        return [], []
+    kit_folder = folder / "kit"
+    kit_folder.mkdir()
+    (kit_folder / "kit.yaml").write_text(made.text, encoding="utf-8")
+    (kit_folder / source.name).write_bytes(data)
+    try:
+        found = list(check_kit(kit_folder, plugins).findings)
+    except UnreadableKitError as error:
+        found = list(error.problems)
+    return [*said, *doubted(made.doubts)], found
+
+
 def _warned(problems: tuple[Finding, ...], said: list[str]) -> bool:
     return any(one.severity is not Severity.NOTE for one in problems) or any("warning [" in one for one in said)
 

@@ -131,4 +131,4 @@ def test_every_line_that_no_part_uses_is_told_with_its_line(tmp_path: Path, plug
     rows = drawing.decode().splitlines()
     assert {rows[one.source.line - 1] for one in told} == {"CIRCLE", "LINE"}
     (note,) = (one for one in found if one.code == "drawing-layers-unused")
-    assert "'FAR' and 'OTHER'" in str(note.message)
+    assert str(note.message) == "No part uses what is on these layers: 'FAR'."

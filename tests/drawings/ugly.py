@@ -25,7 +25,7 @@ class Ugly:
 
     right: the parts that are meant, empty where nobody can know; doubts: codes of findings and words of a refusal of
     which any one tells what is odd. A case passes when its kit is right or one of its doubts is told.
-    certain: whether the kit must be right.
+    certain: whether the kit must be right. faults: how many things are wrong or odd with it, each to be told once.
     """
 
     name: str
@@ -34,6 +34,7 @@ class Ugly:
     right: Sequence[Wanted] = ()
     doubts: Sequence[str] = ()
     certain: bool = False
+    faults: int = 1
 
 
 EDGE = box(200, 120)

@@ -68,6 +68,7 @@ CASES = [
         ),
         [PLATE],
         ["drawing-frame"],
+        faults=4,  # the frame, the block in it, the side they share, the text
     ),
     Ugly(
         "parts laid out on a rectangle that is the sheet",
@@ -137,6 +138,7 @@ CASES = [
         ),
         [PLATE],
         ["drawing-left-out", "drawing-layers-unused"],
+        faults=2,  # lines and a text
     ),
     Ugly(
         "a part and its mirror image",

@@ -81,7 +81,14 @@ CASES = [
     Ugly("72 dots to the inch", "a.svg", svg(_scaled(BODY, 72), head=_dots(72)), [], ["drawing-unit-doubtful"]),
     Ugly("90 dots to the inch", "a.svg", svg(_scaled(BODY, 90), head=_dots(90)), [], ["drawing-unit-doubtful"]),
     Ugly("pixels of 1/96 inch", "a.svg", svg(_scaled(BODY, 96), head=_dots(96)), [PLATE], ["drawing-unit-doubtful"]),
-    Ugly("a view box without a size", "a.svg", svg(BODY, head='viewBox="0 0 220 140"'), [], ["drawing-unit-guess"]),
+    Ugly(
+        "a view box without a size",
+        "a.svg",
+        svg(BODY, head='viewBox="0 0 220 140"'),
+        [],
+        ["drawing-unit-guess"],
+        faults=5,  # and four holes that are too near the edge in this unit
+    ),
     Ugly("only text", "a.svg", svg('<text x="10" y="20">Plate</text>'), [], ["text"]),
     Ugly("text beside the lines", "a.svg", svg(f'{BODY}<text x="60" y="100">TOP</text>'), [PLATE], ["drawing-text"]),
     Ugly("only a picture", "a.svg", svg('<image width="90" height="90" href="plate.png"/>'), [], ["image"]),

@@ -129,6 +129,7 @@ def test_no_code_has_two_meanings() -> None:
 
 def test_every_code_is_kebab_case_and_says_what_it_means() -> None:
     kinds = [kind for kinds in _kinds().values() for kind in kinds]
+    assert {code for kind in kinds for code in (*kind.same_as, *kind.after)} <= set(_kinds())
     odd = [kind.code for kind in kinds if not kind.code.replace("-", "").isalnum() or kind.code != kind.code.lower()]
     assert (odd, [kind.code for kind in kinds if not kind.about.endswith(".")], len(kinds) > 40) == ([], [], True)
 
