@@ -32,15 +32,16 @@ def freeing(kit: Kit, plan: Plan, units: Units) -> Freeing | None:
             "vacuum_cleaner",
         )
     ]
-    steps += _tabbed([step for step in frees if step.tabs])
+    grit = min(kit.finishing.sanding, default=None)
+    steps += _tabbed([step for step in frees if step.tabs], grit)
     steps += [
-        _skinned(step, step.operation.hold, units) for step in frees if isinstance(step.operation.hold, OnionSkin)
+        _skinned(step, step.operation.hold, grit, units) for step in frees if isinstance(step.operation.hold, OnionSkin)
     ]
     steps += _loose([step for step in frees if step.operation.hold is None])
     return Freeing(tuple(steps), (freed_parts(small),) if small else ())
 
 
-def _tabbed(steps: Sequence[Step]) -> list[Line]:
+def _tabbed(steps: Sequence[Step], grit: int | None) -> list[Line]:
     if not steps:
         return []
     return [
@@ -53,13 +54,20 @@ def _tabbed(steps: Sequence[Step]) -> list[Line]:
             "fine_saw",
             "chisel",
         ),
-        line(
-            say("Pare the stubs flush with a sharp chisel, or with 120 grit on a block."),
-            "chisel",
-            "sanding_block",
-            Use("abrasive_paper", detail=say("grit {grit}", grit=120)),
-        ),
+        _stubs(grit),
     ]
+
+
+def _stubs(grit: int | None) -> Line:
+    """Paper is of the kit's own coarsest grit, so that the stubs ask for none that is bought for nothing else."""
+    if grit is None:
+        return line(say("Pare the stubs flush with a sharp chisel."), "chisel")
+    words = say("Pare the stubs flush with a sharp chisel, or with {grit} grit on a block.", grit=grit)
+    return line(words, "chisel", "sanding_block", _paper(grit))
+
+
+def _paper(grit: int) -> Use:
+    return Use("abrasive_paper", detail=say("grit {grit}", grit=grit))
 
 
 def _held_by_tabs(step: Step) -> str:
@@ -69,14 +77,24 @@ def _held_by_tabs(step: Step) -> str:
     return say_counted("{part} by one tab", "{part} by {count} tabs", count, part=part)
 
 
-def _skinned(step: Step, hold: OnionSkin, units: Units) -> Line:
-    skin = units.length(hold.thickness)
+def _skinned(step: Step, hold: OnionSkin, grit: int | None, units: Units) -> Line:
+    part, skin = step.part.title, units.length(hold.thickness)
+    if grit is None:
+        words = say(
+            "{part}: a skin of {skin} is left below. Lift the piece, cut it with a knife and pare the edge with a "
+            "sharp chisel.",
+            part=part,
+            skin=skin,
+        )
+        return line(words, "knife", "chisel")
     words = say(
-        "{part}: a skin of {skin} is left below. Lift the piece, cut it with a knife and sand the edge.",
-        part=step.part.title,
+        "{part}: a skin of {skin} is left below. Lift the piece, cut it with a knife and sand the edge with {grit} "
+        "grit.",
+        part=part,
         skin=skin,
+        grit=grit,
     )
-    return line(words, "knife", "abrasive_paper")
+    return line(words, "knife", _paper(grit))
 
 
 def _loose(steps: Sequence[Step]) -> list[Line]:

@@ -1,0 +1,201 @@
+"""What a booklet says of its steps of cutting."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterator
+
+from manuscripts import PLACE, Node, after, cells, section, size_of, text
+from sayings import Saying, counted, length, lengths, minutes, number, of_lengths, of_time
+
+
+def overview(page: Node) -> Iterator[Saying]:
+    place, cutter = f"{PLACE}, overview", ""
+    rows = [row for row in page.xpath('//table[@class="overview"]/tbody/tr') if len(row) > 1]
+    yield Saying("count of steps", len(rows), place)
+    for row in rows:
+        step, title, part, named, depth, time = cells(row)
+        cutter = cutter if named == "same cutter" else named
+        yield Saying(f"step {step}: title", _title(title), place)
+        if title.endswith("(roughing)"):
+            yield Saying(f"step {step}: is roughing", "yes", place)
+        yield Saying(f"step {step}: part", part, place)
+        yield Saying(f"step {step}: cutter", cutter, place)
+        yield from of_time(f"step {step}: time", time, place)
+        yield Saying(f"step {step}: goes through", str(depth == "through"), place)
+        yield from of_lengths(f"step {step}: depth", length(depth), place)
+
+
+def _title(words: str) -> str:
+    return re.sub(r" \((?:roughing|finishing)\)$", "", words)
+
+
+def step_said(step: Node, many: bool) -> Iterator[Saying]:
+    key = text(step.xpath('.//span[@class="number"]')[0])
+    place, about = f"{PLACE}, step {key}", f"step {key}"
+    head = step.xpath(".//h3")[0]
+    titled = head.text.strip()
+    where = text(step.xpath('.//p[@class="where"]')[0]).split(" · ")
+    part = text(head[0]) if len(head) else (titled.split(" of ")[-1] if many else where[0])
+    if len(head) or not many:
+        yield Saying(f"{about}: part", part, place)
+    yield Saying(f"{about}: title", _title(titled), place)
+    yield Saying(f"{about}: cutter", text(step.xpath('.//p[@class="where"]/strong')[0]), place)
+    fit = re.search(r"Fit: (.*?)\. Let it stand (.*?) out of the collet", text(step))
+    if fit is not None:
+        yield Saying(f"{about}: cutter", fit[1], f"{place}, before")
+        yield from (one for size in lengths(fit[2]) for one in of_lengths(f"{about}: stick-out", size, place))
+    facts = {text(label): after(label) for label in step.xpath('.//table[@class="split"]//span[@class="label"]')}
+    yield from _depths(about, facts, place)
+    for plan in step.xpath('.//div[@class="beside"]/img[starts-with(@alt, "Plan of ")]'):
+        named = re.match(r"Plan of (.*?), (.*?), with", plan.get("alt"))
+        if named is not None:
+            yield from size_of(f"part {named[1]}", named[2], f"{place}, words of the picture")
+    yield from _rows(about, step, facts, place)
+    yield from _done(about, text(step.xpath('.//table[@class="compare"]//td[2]/p')[0]), place)
+
+
+def _depths(about: str, facts: dict[str, str], place: str) -> Iterator[Saying]:
+    for label, words in facts.items():
+        surface = re.match(r"(?:Depth|Deepest point) below the (.*)", label)
+        if surface is not None:
+            new = re.match(r"new .* that step (\d+) has cut", surface[1])
+            yield Saying(f"{about}: counts from", f"after step {new[1]}" if new else "as it came", place)
+            yield Saying(f"{about}: goes through", str("through" in words), place)
+            yield from (
+                one
+                for size in lengths(words.replace(", through", ""))
+                for one in of_lengths(f"{about}: depth", size, place)
+            )
+        elif label.startswith("Starts at"):
+            yield from (one for size in lengths(words) for one in of_lengths(f"{about}: starts at", size, place))
+        elif label.startswith("Of this into"):
+            yield from (
+                one for size in lengths(words) for one in of_lengths(f"{about}: into the spoilboard", size, place)
+            )
+        elif label == "Tabs":
+            yield Saying(f"{about}: tabs", int(words.partition(",")[0]), place)
+
+
+def _rows(about: str, step: Node, facts: dict[str, str], place: str) -> Iterator[Saying]:
+    heads = [text(head) for head in step.xpath('.//table[@class="settings"]/thead//th')]
+    times = []
+    for row in step.xpath('.//table[@class="settings"]/tbody/tr[not(@class="own")]'):
+        name = row[0].text.strip()
+        for head, cell in zip(heads[1:-2], row[1:-2], strict=True):
+            what, _space, unit = head.rpartition(" ")
+            yield from figure(f"{about} on {name}: {what}", cell, unit, place)
+        yield from passes(f"{about} on {name}", row[heads.index(next(h for h in heads if h.startswith("Depth per")))],
+                          row[-2], heads, facts, place)  # fmt: skip
+        yield from of_time(f"{about} on {name}: time", text(row[-1]), place)
+        times.append(minutes(text(row[-1])) or (0, 0))
+    if times:
+        yield Saying(f"{about}: time: shortest", min(low for low, _high in times), f"{place}, all classes")
+        yield Saying(f"{about}: time: longest", max(high for _low, high in times), f"{place}, all classes")
+
+
+def figure(about: str, cell: Node, unit: str, place: str) -> Iterator[Saying]:
+    """Yield the value to start with and the range below it of a cell, as they are printed, and in mm/min or rpm.
+
+    unit: the unit of the first figure; a small one beside it is in the other one.
+    """
+    for start in cell.xpath("./strong"):
+        yield Saying(f"{about}, start", number(text(start)), place)
+        yield from _exact(about, number(text(start)), unit, place)
+    for also in cell.xpath('./span[@class="also"]'):
+        yield Saying(f"{about}, start beside", number(text(also)), place)
+        yield from _exact(about, number(text(also)), _OTHER.get(unit, ""), place)
+    for span in cell.xpath('./span[@class="range"]'):
+        yield Saying(f"{about}, range", number(text(span)), place)
+
+
+_OTHER = {"mm/min": "in/min", "in/min": "mm/min"}
+
+
+def _exact(about: str, printed: str, unit: str, place: str) -> Iterator[Saying]:
+    """A speed or feed is printed with two figures, from 1000 on with three, and cut off there."""
+    if unit in ("rpm", "mm/min", "in/min"):
+        per, value = (25.4 if unit == "in/min" else 1.0), float(printed)
+        last = 10.0 ** (math.floor(math.log10(value)) - (2 if value >= 1000 else 1))
+        yield Saying(f"{about}, exact", value * per, place, last * per)
+
+
+def passes(
+    about: str, each: Node, count: Node, heads: list[str], facts: dict[str, str], place: str
+) -> Iterator[Saying]:
+    """Yield how many passes there are, the last one, and that they add up to the depth in both units."""
+    unit = next(head for head in heads if head.startswith("Depth per")).rpartition(" ")[2]
+    main, also = text(each.xpath("./strong")[0]), "".join(text(one) for one in each.xpath('./span[@class="also"]'))
+    equal = int(text(count.xpath("./strong")[0]))
+    last = "".join(text(one) for one in count.xpath('./span[@class="range"]')).removeprefix("last: ")
+    yield Saying(f"{about}: passes", equal, place)
+    yield Saying(f"{about}: last pass", last, place)
+    depth = next(words for label, words in facts.items() if re.match(r"Depth below|Deepest point", label))
+    begins = next((words for label, words in facts.items() if label.startswith("Starts at")), "")
+    lasts = re.findall(r"[\d.]+", last)
+    for index, (printed, of) in enumerate(((main, unit), (also, "in" if unit == "mm" else "mm"))):
+        if printed:
+            ending = float(lasts[index]) if index < len(lasts) else 0.0
+            deep = _in(depth, of) - _in(begins, of)
+            yield Saying(f"{about}: passes together, {of}", equal * float(printed) + ending, place)
+            yield Saying(f"{about}: passes together, {of}", deep, f"{place}, depth")
+
+
+def _in(words: str, unit: str) -> float:
+    found = re.search(rf"([\d.]+)(?:\u00a0| ){unit}\b", words)
+    return float(found[1]) if found else 0.0
+
+
+def _done(about: str, words: str, place: str) -> Iterator[Saying]:
+    deep = re.search(r"measures ([^Ø]*?) below the|is ([\d. a-z()]*) deep|holes?, ([\d. a-z()]*) deep", words)
+    if deep is not None:
+        printed = next(one for one in deep.groups() if one)
+        yield from (
+            one for size in lengths(printed) for one in of_lengths(f"{about}: depth", size, f"{place}, done when")
+        )
+    step = re.search(r"the new face that step (\d+) has cut", words)
+    if step is not None:
+        yield Saying(f"{about}: counts from", f"after step {step[1]}", f"{place}, done when")
+    many = re.match(r"(\w+) holes?,|Each of the (\w+) ", words)
+    if many is not None:
+        yield Saying(f"{about}: count", counted(many[1] or many[2]), f"{place}, done when")
+    wide = re.search(r"(?:line|bevel) is (.*?) wide|rim measures Ø (.*?\))", words)
+    if wide is not None:
+        yield from (
+            one
+            for size in lengths(wide[1] or wide[2])
+            for one in of_lengths(f"{about}: measures", size, f"{place}, done when")
+        )
+
+
+def deepest(page: Node) -> Iterator[Saying]:
+    """The deepest cut below the face as the stock came is that of the steps, and what facing takes before them."""
+    words = text(section(page, "proving"))
+    said = re.search(r"deepest cut of this kit goes (.*?) down", words)
+    assert said is not None
+    yield from (one for size in lengths(said[1]) for one in of_lengths("deepest cut", size, f"{PLACE}, proving"))
+    deep: dict[str, tuple[float, float]] = {}
+    for step in page.xpath('//div[@class="step"]'):
+        for label in step.xpath(
+            './/table[@class="split"]//span[@class="label"][starts-with(., "Dee") or starts-with(., "Depth below")]'
+        ):
+            new = re.search(r"that step (\d+) has cut", text(label))
+            one = next(lengths(after(label).replace(", through", "")))[0]
+            under = deep.get(new[1], (0.0, 0.0)) if new else (0.0, 0.0)
+            deep[text(step.xpath('.//span[@class="number"]')[0])] = under[0] + one.value, under[1] + one.slack
+    value, slack = max(deep.values())
+    yield Saying("deepest cut", value, f"{PLACE}, all steps", slack)
+
+
+def spoilboard(page: Node) -> Iterator[Saying]:
+    """The notice names how far the deepest of all cuts goes into the spoilboard, rounded up to a tenth."""
+    told = re.search(r"go (\S+ (?:mm|in) \(.*?\)) below the stock", text(section(page, "safety")))
+    into = page.xpath('//div[@class="step"]//span[@class="label"][starts-with(., "Of this into")]')
+    if told is not None:
+        slack = 0.1
+        yield from (Saying("deepest into the spoilboard", one.value, f"{PLACE}, safety", one.slack + slack)
+                    for size in lengths(told[1]) for one in size)  # fmt: skip
+    if into:
+        deepest = max(one[0].value for label in into for one in lengths(after(label)))
+        yield Saying("deepest into the spoilboard", deepest, f"{PLACE}, all steps", 0.013)

@@ -1,0 +1,49 @@
+"""Packs of the demo kits whose documents are not set in type: their manuscripts stand in the places of the PDFs.
+
+What a document says is said in its manuscript, and setting it takes most of the time of a build.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import demo_kits
+import pytest
+from once import once
+
+from kitforge.pack.records import BuildOptions
+from kitforge.pipeline import Checked, render_files
+from kitforge.plugins import load_plugins
+from kitforge.print import parallel
+from kitforge.print.typesetter import Manuscript
+
+
+@dataclass(frozen=True, slots=True)
+class Unset:
+    """A pack: the text of every file of text, by name, and of every line drawing that a document shows, by source."""
+
+    name: str
+    texts: dict[str, str] = field(repr=False)
+    pictures: dict[str, str] = field(repr=False)
+
+
+def unset(name: str) -> Unset:
+    """Return the pack of a demo kit, made once for a state of the code."""
+    return once(f"unset-{name}", lambda: unset_pack(name, demo_kits.said(name).checked))
+
+
+def unset_pack(name: str, checked: Checked) -> Unset:
+    """Return the pack of a kit that was checked."""
+    pictures: dict[str, str] = {}
+
+    def manuscript(one: Manuscript) -> bytes:
+        pictures.update({src: data.decode() for src, data in one.assets.items() if src.endswith(".svg")})
+        return one.html.encode()
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(parallel, "_cores", lambda: 1)
+        patch.setattr(parallel, "set_in_type", manuscript)
+        files = render_files(checked, load_plugins(), BuildOptions())
+    read = (".pdf", ".svg", ".txt", ".csv", ".json")
+    texts = {one.name: one.data.decode("utf-8-sig") for one in files if one.name.endswith(read)}
+    return Unset(name, texts | {one.name: "" for one in files if one.name not in texts}, pictures)
