@@ -1,6 +1,6 @@
 """Kitforge: one kit definition in, one release pack out."""
 
-from kitforge.hookspecs import hookimpl
+from kitforge.hooks import hookimpl
 
 __version__ = "0.1.0"
 __all__ = ["__version__", "hookimpl"]

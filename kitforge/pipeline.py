@@ -12,16 +12,16 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from kitforge.errors import KitforgeError
-from kitforge.findings import Finding, Severity
-from kitforge.pack.records import BuildOptions
+from kitforge.model.errors import KitforgeError
+from kitforge.model.findings import Finding, Severity
+from kitforge.model.pack import BuildOptions
 
 if TYPE_CHECKING:
-    from kitforge.kit import Kit
-    from kitforge.pack.records import PackFile
-    from kitforge.plan import Plan
+    from kitforge.model.kit import Kit
+    from kitforge.model.pack import PackFile
+    from kitforge.model.plan import Plan
+    from kitforge.model.workshop import MachineClass
     from kitforge.plugins import Plugins
-    from kitforge.workshop.records import MachineClass
 
 STAGES = ("read", "resolve", "plan", "check", "render", "pack")
 Progress = Callable[[str], None]

@@ -14,18 +14,18 @@ from typing import TYPE_CHECKING, TypeVar
 
 import pluggy
 
-from kitforge import hookspecs
-from kitforge.cutting.records import AddedRows
-from kitforge.errors import PluginError
-from kitforge.workshop.records import Workshop
+from kitforge import hooks as hookspecs
+from kitforge.model.errors import PluginError
+from kitforge.model.settings import AddedRows
+from kitforge.model.workshop import Workshop
 
 if TYPE_CHECKING:
-    from kitforge.findings import Finding
-    from kitforge.geometry.drawing import Drawing
-    from kitforge.kit import Kit
-    from kitforge.pack.records import BuildOptions, PackFile
-    from kitforge.plan import BlockedStep, Plan, Step, StepSettings
-    from kitforge.workshop.records import MachineClass
+    from kitforge.model.drawing import Drawing
+    from kitforge.model.findings import Finding
+    from kitforge.model.kit import Kit
+    from kitforge.model.pack import BuildOptions, PackFile
+    from kitforge.model.plan import BlockedStep, Plan, Step, StepSettings
+    from kitforge.model.workshop import MachineClass
 
 GROUP = "kitforge"
 _T = TypeVar("_T")

@@ -14,15 +14,15 @@ from kitforge.cli.codes import UNREADABLE
 from kitforge.cli.common import add_machine, add_units
 from kitforge.cli.kits import Outcome, add_kit, checked_outcome, unreadable, worst
 from kitforge.cli.lines import echo, echo_error
-from kitforge.errors import KitforgeError, PluginError, UnreadableKitError
 from kitforge.language import SOURCE_LANGUAGE, languages
+from kitforge.model.errors import KitforgeError, PluginError, UnreadableKitError
 
 if TYPE_CHECKING:
     from kitforge.cli.common import Subparsers
-    from kitforge.pack.records import BuildOptions
+    from kitforge.model.pack import BuildOptions
+    from kitforge.model.workshop import MachineClass
     from kitforge.pipeline import Built
     from kitforge.plugins import Plugins
-    from kitforge.workshop.records import MachineClass
 
 _PAPERS = {"a4": ("a4",), "letter": ("letter",), "both": ("a4", "letter")}
 
@@ -60,8 +60,8 @@ def add_to(subparsers: Subparsers) -> None:
 def run(chosen: argparse.Namespace) -> int:
     """Build every kit that can be built; return the exit code."""
     from kitforge.cli.machines import chosen_machine
+    from kitforge.model.pack import BuildOptions
     from kitforge.pack.archive import fixed_time
-    from kitforge.pack.records import BuildOptions
     from kitforge.plugins import load_plugins
 
     fixed_time(os.environ.get("SOURCE_DATE_EPOCH"))  # a malformed one is told now, not after all the work
@@ -125,8 +125,8 @@ def _progress(folder: pathlib.Path) -> Iterator[Callable[[str], None]]:
     """Give a function that is told each stage; it draws a bar on a terminal and is silent elsewhere."""
     from rich.progress import BarColumn, Progress, TextColumn
 
-    from kitforge.characters import clean
     from kitforge.cli.terminal import console
+    from kitforge.model.characters import clean
     from kitforge.pipeline import STAGES
 
     err = console(error=True)

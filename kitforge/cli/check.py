@@ -7,7 +7,7 @@ import pathlib
 from typing import TYPE_CHECKING
 
 from kitforge.cli.kits import Outcome, add_kit, checked_outcome, unreadable, worst
-from kitforge.errors import KitforgeError, UnreadableKitError
+from kitforge.model.errors import KitforgeError, UnreadableKitError
 
 if TYPE_CHECKING:
     from kitforge.cli.common import Subparsers

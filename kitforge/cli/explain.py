@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING
 
 from kitforge.cli.common import add_machine
 from kitforge.cli.kits import add_kit, unreadable
-from kitforge.errors import KitforgeError, UnreadableKitError
+from kitforge.model.errors import KitforgeError, UnreadableKitError
 
 if TYPE_CHECKING:
     from kitforge.cli.common import Subparsers
-    from kitforge.plan import MachinePlan, Plan, Step
+    from kitforge.model.plan import MachinePlan, Plan, Step
 
 
 def add_to(subparsers: Subparsers) -> None:

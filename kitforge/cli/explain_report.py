@@ -9,12 +9,12 @@ from typing import TYPE_CHECKING
 
 from kitforge.cli.lines import echo, echo_text
 from kitforge.cutting.paper import Paper, Written, number, ruled, source_list, text_of
-from kitforge.cutting.records import CutSettings, NoWindow, Trail
+from kitforge.model.settings import CutSettings, NoWindow, Trail
 
 if TYPE_CHECKING:
-    from kitforge.cutting.records import Window
-    from kitforge.kit import Kit
-    from kitforge.plan import HoldResult, MachinePlan, Plan, Step, StepSettings
+    from kitforge.model.kit import Kit
+    from kitforge.model.plan import HoldResult, MachinePlan, Plan, Step, StepSettings
+    from kitforge.model.settings import Window
 
 
 @dataclass(frozen=True, slots=True)

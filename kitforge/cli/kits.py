@@ -9,9 +9,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.cli.codes import FINDINGS, FINE, UNREADABLE
-from kitforge.errors import UnreadableKitError
-from kitforge.findings import Finding, Severity, in_words
-from kitforge.messages import Wording
+from kitforge.model.errors import UnreadableKitError
+from kitforge.model.findings import Finding, Severity, in_words
+from kitforge.model.messages import Wording
 
 if TYPE_CHECKING:
     from kitforge.pipeline import Checked

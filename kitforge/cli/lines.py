@@ -10,7 +10,7 @@ import argparse
 import sys
 from typing import Any
 
-from kitforge.characters import clean
+from kitforge.model.characters import clean
 
 
 def echo(line: str) -> None:

@@ -5,10 +5,10 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
-from kitforge.errors import KitforgeError, UnreadableKitError
+from kitforge.model.errors import KitforgeError, UnreadableKitError
 
 if TYPE_CHECKING:
-    from kitforge.workshop.records import MachineClass
+    from kitforge.model.workshop import MachineClass
 
 
 def chosen_machine(chosen: argparse.Namespace) -> MachineClass | None:

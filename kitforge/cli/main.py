@@ -19,7 +19,7 @@ from kitforge import __version__
 from kitforge.cli import build, check, explain, new, plugins, schema, settings, tables
 from kitforge.cli.codes import BROKEN_PIPE, BUG, INTERRUPTED, TERMINATED, UNREADABLE
 from kitforge.cli.lines import Parser, echo_error
-from kitforge.errors import KitforgeError
+from kitforge.model.errors import KitforgeError
 
 _SUBCOMMANDS = (check, settings, explain, build, new, tables, plugins, schema)
 

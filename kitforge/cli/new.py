@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from importlib import resources
 from typing import TYPE_CHECKING
 
-from kitforge.errors import KitforgeError
+from kitforge.model.errors import KitforgeError
 
 if TYPE_CHECKING:
     from kitforge.cli.common import Subparsers

@@ -17,9 +17,9 @@ def add_to(subparsers: Subparsers) -> None:
 
 def run(_chosen: argparse.Namespace) -> int:
     """Print one row per plugin; return the exit code."""
-    from kitforge.characters import clean
     from kitforge.cli.codes import FINE
     from kitforge.cli.terminal import console, table
+    from kitforge.model.characters import clean
     from kitforge.plugins import load_plugins
 
     rows = table(None, ("plugin", "distribution", "hooks"))

@@ -7,7 +7,7 @@ import pathlib
 from collections.abc import Iterable, Sequence
 from typing import TypedDict
 
-from kitforge.findings import Finding, count_by_severity, sort_findings
+from kitforge.model.findings import Finding, count_by_severity, sort_findings
 
 
 class SourceReport(TypedDict):

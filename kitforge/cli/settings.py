@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.cli.common import add_machine, add_units
 from kitforge.cli.kits import add_kit, checked_outcome, unreadable
-from kitforge.errors import UnreadableKitError
+from kitforge.model.errors import UnreadableKitError
 
 if TYPE_CHECKING:
     from kitforge.cli.common import Subparsers

@@ -10,15 +10,15 @@ from dataclasses import asdict, dataclass, fields, replace
 from itertools import groupby
 from typing import TYPE_CHECKING
 
-from kitforge.characters import clean
 from kitforge.cli.lines import echo_text
-from kitforge.passes import Passes
-from kitforge.units import MM_PER_INCH, plain_number
+from kitforge.model.characters import clean
+from kitforge.model.passes import Passes
+from kitforge.model.units import MM_PER_INCH, plain_number
 
 if TYPE_CHECKING:
     from rich.console import Console
 
-    from kitforge.plan import MachinePlan, Plan, Step, StepSettings, Window
+    from kitforge.model.plan import MachinePlan, Plan, Step, StepSettings, Window
 
 
 @dataclass(frozen=True, slots=True)

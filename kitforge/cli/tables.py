@@ -9,8 +9,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
 
     from kitforge.cli.common import Subparsers
+    from kitforge.model.workshop import Workshop
     from kitforge.workshop.names import Named
-    from kitforge.workshop.records import Workshop
 
 TABLES = ("materials", "machines", "hold-downs", "finishes", "hazards")
 
@@ -62,7 +62,7 @@ def _entries(workshop: Workshop, table: str) -> tuple[Iterable[Named], Callable[
 
 
 def _hazards() -> Iterator[tuple[str, str, tuple[str, ...], str]]:
-    from kitforge.facts import ABOUT_HAZARDS, ABOUT_USES
+    from kitforge.model.facts import ABOUT_HAZARDS, ABOUT_USES
 
     for hazard, about in ABOUT_HAZARDS.items():
         yield hazard.value, "hardware / hazard", (), about
@@ -71,8 +71,8 @@ def _hazards() -> Iterator[tuple[str, str, tuple[str, ...], str]]:
 
 
 def _print_text(rows: list[tuple[str, str, tuple[str, ...], str]]) -> None:
-    from kitforge.characters import clean
     from kitforge.cli.terminal import console, table
+    from kitforge.model.characters import clean
 
     shown = table(None, ("key", "name", "other names", "about"))
     for key, name, others, about in rows:

@@ -8,8 +8,8 @@ import textwrap
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
-from kitforge.characters import clean
-from kitforge.findings import Finding, Severity, Source, count_by_severity, sort_findings
+from kitforge.model.characters import clean
+from kitforge.model.findings import Finding, Severity, Source, count_by_severity, sort_findings
 
 if TYPE_CHECKING:
     from rich.console import Console

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 
-from kitforge.cutting.records import Cut, CutSettings, CutterGeometry, CutterKind, NoWindow, Substrate, Wish, Work
 from kitforge.cutting.settings import settings
-from kitforge.units import plain_number
+from kitforge.model.settings import Cut, CutSettings, CutterGeometry, CutterKind, NoWindow, Substrate, Wish, Work
+from kitforge.model.units import plain_number
+from kitforge.model.workshop import MachineClass, Material, MaterialKind, Workshop
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge.workshop.load import load_workshop
-from kitforge.workshop.records import MachineClass, Material, MaterialKind, Workshop
 
 README = Path(__file__).with_name("README.md")
 START, END = "<!-- charts: generated -->", "<!-- charts: end -->"

@@ -6,11 +6,11 @@ from dataclasses import dataclass
 
 from kitforge.cutting.holding import friction_hold, shear_hold, tab_hold
 from kitforge.cutting.holding import vacuum_normal as suction
-from kitforge.cutting.records import COMMON, Given, Line, figure
 from kitforge.cutting.sources import given, worst_end
+from kitforge.model.settings import COMMON, Given, Line, figure
+from kitforge.model.workshop import Fact, HoldDown, HoldKind, Material
 from kitforge.workshop.cutting_data import CuttingData
 from kitforge.workshop.load import citation
-from kitforge.workshop.records import Fact, HoldDown, HoldKind, Material
 from kitforge.workshop.wood import (
     nail_full_penetration,
     nail_withdrawal,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-from kitforge.cutting.records import Limit, Problem, Trouble, Window, figure
+from kitforge.model.settings import Limit, Problem, Trouble, Window, figure
 
 _SLACK = 1e-3
 

@@ -12,8 +12,8 @@ from functools import lru_cache
 from math import inf, radians, sin, sqrt
 from typing import TYPE_CHECKING
 
+from kitforge.model.workshop import MachineClass
 from kitforge.workshop.cutting_data import MotionPractice
-from kitforge.workshop.records import MachineClass
 
 if TYPE_CHECKING:
     import numpy as np

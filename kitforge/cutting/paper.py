@@ -9,8 +9,8 @@ import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from kitforge.cutting.records import Given, Line, Trail, Window
 from kitforge.cutting.sources import AUTHOR, HERE, HOLDING, THE_PASS
+from kitforge.model.settings import Given, Line, Trail, Window
 
 SHORT = 52
 """Sources of up to so many signs stand in the text; longer ones get a number and stand in the list."""

@@ -9,7 +9,14 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
 from kitforge.cutting.judge import verdict_note
-from kitforge.cutting.records import (
+from kitforge.cutting.sources import AUTHOR
+from kitforge.cutting.working import Taken, Working
+from kitforge.cutting.worksheet.citations import cite
+from kitforge.cutting.worksheet.generated.settings_computed import computed
+from kitforge.cutting.worksheet.generated.settings_values import Values
+from kitforge.cutting.worksheet.results import Bound, Refusal, Told, Words
+from kitforge.cutting.worksheet.tables import tables_of
+from kitforge.model.settings import (
     AddedRows,
     Chip,
     Cut,
@@ -25,15 +32,8 @@ from kitforge.cutting.records import (
     Window,
     Wish,
 )
-from kitforge.cutting.sources import AUTHOR
-from kitforge.cutting.working import Taken, Working
-from kitforge.cutting.worksheet.citations import cite
-from kitforge.cutting.worksheet.generated.settings_computed import computed
-from kitforge.cutting.worksheet.generated.settings_values import Values
-from kitforge.cutting.worksheet.results import Bound, Refusal, Told, Words
-from kitforge.cutting.worksheet.tables import tables_of
+from kitforge.model.workshop import MachineClass, Material
 from kitforge.workshop.cutting_data import CuttingData
-from kitforge.workshop.records import MachineClass, Material
 
 Records = Mapping[str, object]
 Limits = tuple[tuple[Limit, ...], tuple[Limit, ...]]

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from kitforge.cutting.records import COMMON, Given
+from kitforge.model.settings import COMMON, Given
+from kitforge.model.workshop import Fact, Span
 from kitforge.workshop.load import citation
-from kitforge.workshop.records import Fact, Span
 
 HERE = "this calculation"
 THE_PASS = "engagement of the pass"

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from kitforge.cutting.records import AddedRows, Cut, CutterGeometry, Trail, Wish
 from kitforge.cutting.worksheet.tables import tables_of
+from kitforge.model.settings import AddedRows, Cut, CutterGeometry, Trail, Wish
+from kitforge.model.workshop import MachineClass, Material
 from kitforge.workshop.cutting_data import CuttingData, cutting_data
-from kitforge.workshop.records import MachineClass, Material
 
 Taken = tuple[Cut, CutterGeometry, Material, MachineClass, CuttingData, Wish, tuple[AddedRows, ...]]
 Packed = tuple[Cut, CutterGeometry, Material, MachineClass, CuttingData | None, Wish, tuple[AddedRows, ...]]

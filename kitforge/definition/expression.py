@@ -18,7 +18,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from kitforge.definition.quantity import Quantity
-from kitforge.units import MM_PER_UNIT, parse_length
+from kitforge.model.units import MM_PER_UNIT, parse_length
 
 LONGEST_TEXT: Final = 500
 MOST_TOKENS: Final = 200

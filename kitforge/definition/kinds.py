@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kitforge.findings import Kind, Severity
+from kitforge.model.findings import Kind, Severity
 
 KIT_MISSING = Kind("kit-missing", Severity.ERROR, "The folder or its kit.yaml does not exist or cannot be opened.")
 FILE_TOO_LARGE = Kind("file-too-large", Severity.ERROR, "A file of the kit, or all of them, are larger than allowed.")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from kitforge.findings import Source
+from kitforge.model.findings import Source
 
 Place = tuple[str | int, ...]
 

@@ -15,7 +15,7 @@ from kitforge.definition.positions import Place, Positions
 from kitforge.definition.schema import Definition
 from kitforge.definition.values import say
 from kitforge.definition.yaml_reader import read_yaml
-from kitforge.findings import Finding
+from kitforge.model.findings import Finding
 
 _FATAL = {
     kind.code

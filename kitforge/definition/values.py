@@ -12,7 +12,7 @@ from typing import Annotated, TypeVar
 from pydantic import BeforeValidator, Discriminator, Field, Tag, WithJsonSchema
 
 from kitforge.definition.expression import RESERVED, Expression, parse_expression
-from kitforge.units import parse_length
+from kitforge.model.units import parse_length
 
 Raw = str | int | float
 JsonType = str | int | float | bool | None | list[object] | dict[str, object]

@@ -16,7 +16,7 @@ import yaml
 
 from kitforge.definition import kinds
 from kitforge.definition.positions import Place, Positions
-from kitforge.findings import Finding, Kind, Source
+from kitforge.model.findings import Finding, Kind, Source
 
 Tree = str | int | float | bool | None | list["Tree"] | dict[str, "Tree"]
 

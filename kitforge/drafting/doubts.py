@@ -5,20 +5,20 @@ from __future__ import annotations
 import pathlib
 from collections.abc import Iterator
 
-from kitforge.definition import drawing_kinds as kinds
 from kitforge.drafting.names import says_notes
 from kitforge.drafting.nest import Nest, Outline
 from kitforge.drafting.records import Source
-from kitforge.errors import KitforgeError
-from kitforge.findings import Finding
-from kitforge.geometry.chain import REPORTED_GAP, chain
-from kitforge.geometry.drawing import Drawing, place
-from kitforge.geometry.frames import names_frame
-from kitforge.geometry.path import Path
-from kitforge.messages import msg
-from kitforge.stages.drawing_findings import join_for, size_of, source_of
+from kitforge.drawings import kinds
+from kitforge.drawings.chain import REPORTED_GAP, chain
+from kitforge.drawings.findings import join_for, size_of, source_of
+from kitforge.drawings.frames import names_frame
+from kitforge.model.drawing import Drawing, place
+from kitforge.model.errors import KitforgeError
+from kitforge.model.findings import Finding
+from kitforge.model.messages import msg
+from kitforge.model.path import Path
+from kitforge.model.units import plain_number
 from kitforge.stages.drawing_left_lines import contains, united
-from kitforge.units import plain_number
 
 _BEYOND = 0.5
 """How far work may reach beyond an outline without a question, mm. Taste."""

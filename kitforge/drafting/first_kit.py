@@ -10,9 +10,9 @@ from kitforge.drafting.propose import propose
 from kitforge.drafting.records import Source
 from kitforge.drafting.sort import sort_drawing
 from kitforge.drafting.write_kit import kit_text
-from kitforge.errors import KitforgeError
-from kitforge.findings import Finding
-from kitforge.stages.drawing_findings import MOST_TOLD
+from kitforge.drawings.findings import MOST_TOLD
+from kitforge.model.errors import KitforgeError
+from kitforge.model.findings import Finding
 
 
 class FirstKit(NamedTuple):

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from kitforge.definition import drawing_kinds
 from kitforge.drafting.records import Source
-from kitforge.findings import Finding
-from kitforge.geometry.drawing import LayerShapes
-from kitforge.geometry.write import bounds_of
-from kitforge.messages import ENGLISH, Wording
-from kitforge.stages.drawing_findings import UsedDrawing, drawing_findings, size_of
+from kitforge.drawings import kinds as drawing_kinds
+from kitforge.drawings.findings import UsedDrawing, drawing_findings, size_of
+from kitforge.drawings.write import bounds_of
+from kitforge.model.drawing import LayerShapes
+from kitforge.model.findings import Finding
+from kitforge.model.messages import ENGLISH, Wording
 
 MOST_LAYERS = 40
 _WIDEST = 32

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from kitforge.drafting.names import is_plain
 from kitforge.drafting.nest import Item, items_of
 from kitforge.drafting.records import Lot
-from kitforge.geometry.drawing import LayerShapes
-from kitforge.geometry.path import Path
-from kitforge.geometry.piece import Bounds
-from kitforge.stages.layer_choice import SAME_DIAMETER, diameter_of, only, within
+from kitforge.drawings.layer_choice import SAME_DIAMETER, diameter_of, only, within
+from kitforge.model.drawing import LayerShapes
+from kitforge.model.path import Path
+from kitforge.model.piece import Bounds
 
 LARGEST_DRILL = 10.0
 """Circles up to this diameter, in mm, are taken for drilled holes. Common practice, no source."""

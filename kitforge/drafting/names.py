@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from kitforge.units import MM_PER_INCH
+from kitforge.model.units import MM_PER_INCH
 
 LONGEST = 120
 _NUMBERED = re.compile(

@@ -6,11 +6,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from kitforge.drawings.frames import is_frame, names_frame
+from kitforge.drawings.likeness import Figure, alike, layers_of
 from kitforge.geometry.crowded import buffered
-from kitforge.geometry.drawing import Drawing, LayerShapes, Point
-from kitforge.geometry.frames import is_frame, names_frame
-from kitforge.geometry.likeness import Figure, alike, layers_of
-from kitforge.geometry.path import Path
+from kitforge.model.drawing import Drawing, LayerShapes, Point
+from kitforge.model.path import Path
 
 if TYPE_CHECKING:
     from shapely import Polygon

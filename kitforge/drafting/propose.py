@@ -10,8 +10,8 @@ from kitforge.drafting.lots import LARGEST_DRILL
 from kitforge.drafting.names import as_key, as_title, length_in, says_lines, says_through
 from kitforge.drafting.records import Draft, LeftOut, Lot, PartDraft, Sorted, SortedPart, Source, Tool, Work
 from kitforge.drafting.tools import drawer, drill, largest_inside, largest_outside
-from kitforge.stages.layer_choice import SAME_DIAMETER, diameter_of
-from kitforge.units import MM_PER_INCH, plain_number
+from kitforge.drawings.layer_choice import SAME_DIAMETER, diameter_of
+from kitforge.model.units import MM_PER_INCH, plain_number
 
 ALLOWANCE = 0.5
 """How far a cut goes on through the stock into the spoilboard, mm: the default of kit.yaml."""

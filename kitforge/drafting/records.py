@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kitforge.findings import Finding
-from kitforge.geometry.drawing import Drawing, LayerShapes
-from kitforge.geometry.path import Path
-from kitforge.geometry.piece import Bounds
+from kitforge.model.drawing import Drawing, LayerShapes
+from kitforge.model.findings import Finding
+from kitforge.model.path import Path
+from kitforge.model.piece import Bounds
 
 
 @dataclass(frozen=True, slots=True)

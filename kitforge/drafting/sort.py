@@ -9,12 +9,12 @@ from kitforge.drafting.lots import Layer, lots_of, named_lot
 from kitforge.drafting.names import is_plain, looks_numbered
 from kitforge.drafting.nest import Item, Nest, Outline, items_of, nest_of
 from kitforge.drafting.records import LeftOut, Lot, Sorted, SortedPart
-from kitforge.geometry.assemble import together
-from kitforge.geometry.coverage import uncovered
-from kitforge.geometry.drawing import Drawing, LayerShapes
-from kitforge.geometry.path import Path
-from kitforge.geometry.piece import Bounds
-from kitforge.stages.layer_choice import only, within
+from kitforge.drawings.assemble import together
+from kitforge.drawings.coverage import uncovered
+from kitforge.drawings.layer_choice import only, within
+from kitforge.model.drawing import Drawing, LayerShapes
+from kitforge.model.path import Path
+from kitforge.model.piece import Bounds
 
 MOST_SPELLED = 200
 """Shapes that are written out in kit.yaml when no layer holds just them."""

@@ -9,10 +9,10 @@ import stat
 from typing import TYPE_CHECKING
 
 from kitforge.drafting.records import Source
-from kitforge.errors import KitforgeError
-from kitforge.geometry.drawing import DrawingError
+from kitforge.model.drawing import DrawingError
+from kitforge.model.errors import KitforgeError
+from kitforge.resolve.drawings import unreadable
 from kitforge.stages.read import LARGEST_DRAWING
-from kitforge.stages.resolve_drawings import unreadable
 
 if TYPE_CHECKING:
     from kitforge.plugins import Plugins

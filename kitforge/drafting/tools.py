@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING
 
 from kitforge.drafting.records import Tool
 from kitforge.geometry.corners import Side, inside_corners
-from kitforge.geometry.path import Path
-from kitforge.units import MM_PER_INCH, parse_length, plain_number
+from kitforge.model.path import Path
+from kitforge.model.units import MM_PER_INCH, parse_length, plain_number
 
 if TYPE_CHECKING:
     from shapely import Polygon

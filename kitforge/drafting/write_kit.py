@@ -7,11 +7,11 @@ from collections.abc import Iterator
 
 from kitforge.drafting.names import as_key, as_title
 from kitforge.drafting.records import Draft, Lot, PartDraft, Work
+from kitforge.drawings.write import svg_path_data
 from kitforge.geometry.affine import scaling
-from kitforge.geometry.path import Path
 from kitforge.geometry.transform import transformed
-from kitforge.geometry.write import svg_path_data
-from kitforge.units import MM_PER_UNIT, plain_number
+from kitforge.model.path import Path
+from kitforge.model.units import MM_PER_UNIT, plain_number
 
 _PLACES = 6
 _HEAD = """\

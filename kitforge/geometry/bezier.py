@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from kitforge.geometry.affine import Affine
 from kitforge.geometry.biarc import FIT_TOLERANCE, Sample, fit_arcs
-from kitforge.geometry.path import Vertex
+from kitforge.model.path import Vertex
 
 Point = tuple[float, float]
 

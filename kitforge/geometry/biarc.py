@@ -11,8 +11,8 @@ import math
 from collections.abc import Callable
 from typing import NamedTuple
 
-from kitforge.geometry.path import Vertex
-from kitforge.geometry.piece import Piece
+from kitforge.model.path import Vertex
+from kitforge.model.piece import Piece
 
 FIT_TOLERANCE = 0.001
 """Largest distance in mm between a curve and the arcs that stand for it, unless a caller says otherwise."""

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.geometry.affine import Affine
 from kitforge.geometry.biarc import FIT_TOLERANCE, Sample, fit_arcs
-from kitforge.geometry.path import Vertex
+from kitforge.model.path import Vertex
 
 if TYPE_CHECKING:
     import numpy as np

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from kitforge.geometry.path import Path
+from kitforge.model.path import Path
 
 _CELL = 0.01
 """Lines whose points lie in the same cells of this size, mm, are the same; others are compared by their overlap."""

@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 from typing import Literal, NamedTuple
 
-from kitforge.geometry.path import Path
-from kitforge.geometry.piece import Piece
+from kitforge.model.path import Path
+from kitforge.model.piece import Piece
 
 Side = Literal["inside", "outside"]
 

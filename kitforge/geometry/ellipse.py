@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from kitforge.geometry.affine import Affine
 from kitforge.geometry.biarc import FIT_TOLERANCE, Sample, fit_arcs
-from kitforge.geometry.path import Path, Vertex
+from kitforge.model.path import Path, Vertex
 
 
 @dataclass(frozen=True, slots=True)

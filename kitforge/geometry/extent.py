@@ -15,9 +15,9 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
-from kitforge.geometry.path import Path, is_circle
-from kitforge.geometry.piece import Bounds, Piece
 from kitforge.geometry.transform import rotated
+from kitforge.model.path import Path, is_circle
+from kitforge.model.piece import Bounds, Piece
 
 if TYPE_CHECKING:
     import numpy as np

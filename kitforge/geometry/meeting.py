@@ -7,8 +7,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from kitforge.geometry.path import Path
-from kitforge.geometry.piece import Piece
+from kitforge.model.path import Path
+from kitforge.model.piece import Piece
 
 if TYPE_CHECKING:
     import numpy as np

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from kitforge.geometry.corners import Side
 from kitforge.geometry.crowded import CHORD, buffered, is_crowded
-from kitforge.geometry.path import Path
+from kitforge.model.path import Path
 
 if TYPE_CHECKING:
     from shapely import LinearRing, LineString, MultiPolygon, Polygon

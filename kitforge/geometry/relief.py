@@ -14,8 +14,8 @@ from collections.abc import Sequence
 from typing import Literal, NamedTuple
 
 from kitforge.geometry.corners import SMOOTH_TURN, Side, turn_between
-from kitforge.geometry.path import Path, Vertex
-from kitforge.geometry.piece import Piece
+from kitforge.model.path import Path, Vertex
+from kitforge.model.piece import Piece
 
 Style = Literal["dog-bone", "t-bone"]
 Wall = Literal["longer", "shorter"]

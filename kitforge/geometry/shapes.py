@@ -10,10 +10,10 @@ from collections.abc import Sequence
 from typing import Literal, NamedTuple
 
 from kitforge.geometry.affine import mirroring, rotation, translation
-from kitforge.geometry.path import Path, Vertex
-from kitforge.geometry.path import circle as circle_by_radius
-from kitforge.geometry.piece import Piece
 from kitforge.geometry.transform import rotated, transformed, translated
+from kitforge.model.path import Path, Vertex
+from kitforge.model.path import circle as circle_by_radius
+from kitforge.model.piece import Piece
 
 Point = tuple[float, float]
 

@@ -7,8 +7,8 @@ import math
 from kitforge.geometry.affine import Affine, mirroring, rotation, scaling, translation
 from kitforge.geometry.biarc import FIT_TOLERANCE
 from kitforge.geometry.ellipse import from_circular
-from kitforge.geometry.path import Path, Vertex
-from kitforge.geometry.piece import Piece
+from kitforge.model.path import Path, Vertex
+from kitforge.model.piece import Piece
 
 
 def transformed(path: Path, matrix: Affine, tolerance: float = FIT_TOLERANCE) -> Path:

@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from kitforge.geometry.path import Path, Vertex
 from kitforge.geometry.region import REGION_TOLERANCE, polygons
+from kitforge.model.path import Path, Vertex
 
 if TYPE_CHECKING:
     import numpy as np

@@ -13,9 +13,9 @@ from dataclasses import dataclass, field
 from functools import cache
 from importlib import resources
 
-from kitforge.errors import KitforgeError
 from kitforge.language.computed import said_again
 from kitforge.language.mark import later as later
+from kitforge.model.errors import KitforgeError
 
 SOURCE_LANGUAGE = "en"
 

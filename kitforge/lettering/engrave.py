@@ -12,11 +12,11 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.geometry.crowded import buffered
-from kitforge.geometry.path import Path
 from kitforge.geometry.region import area_of
-from kitforge.kit import Cutter, CutterKind
 from kitforge.lettering.axis import Axis, axis_of
 from kitforge.lettering.typeface import LetteringError
+from kitforge.model.kit import Cutter, CutterKind
+from kitforge.model.path import Path
 
 if TYPE_CHECKING:
     import numpy as np

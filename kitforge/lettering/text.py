@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from kitforge.geometry.affine import Affine, mirroring, rotation, scaling, translation
-from kitforge.geometry.path import Path, Vertex
 from kitforge.lettering.typeface import Contour, LetteringError, Typeface
+from kitforge.model.path import Path, Vertex
 
 MOST_CHARACTERS = 400
 _FIT = 0.005

@@ -13,8 +13,8 @@ from dataclasses import dataclass, field
 from functools import cache
 from typing import TYPE_CHECKING
 
-from kitforge.errors import KitforgeError
 from kitforge.geometry.bezier import Cubic
+from kitforge.model.errors import KitforgeError
 
 if TYPE_CHECKING:
     from fontTools.ttLib import TTFont

@@ -9,10 +9,10 @@ import zipfile
 from collections.abc import Iterable, Sequence
 from typing import IO
 
-from kitforge.errors import KitforgeError
-from kitforge.messages import msg
+from kitforge.model.errors import KitforgeError
+from kitforge.model.messages import msg
+from kitforge.model.pack import PackFile
 from kitforge.pack.names import clashes, name_problem
-from kitforge.pack.records import PackFile
 
 _LEVEL = 9
 _UNIX = 3

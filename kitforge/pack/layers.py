@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from kitforge.geometry.path import Path, circle
 from kitforge.geometry.transform import mirrored, translated
-from kitforge.kit import Face, Operation, Part, Stock
-from kitforge.plan import Placement, Plan, Sheet
+from kitforge.model.kit import Face, Operation, Part, Stock
+from kitforge.model.path import Path, circle
+from kitforge.model.plan import Placement, Plan, Sheet
+from kitforge.model.units import plain_number
 from kitforge.planning.sizes import hole_width
-from kitforge.units import plain_number
 
 OUTLINE = "part-outline"
 STOCK = "stock"

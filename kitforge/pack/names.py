@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
-from kitforge.messages import Message, msg
+from kitforge.model.messages import Message, msg
 
 LONGEST_PART = 60
 LONGEST_NAME = 120

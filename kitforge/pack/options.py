@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from kitforge.errors import KitforgeError
+from kitforge.model.errors import KitforgeError
 from kitforge.workshop.names import find
 
 if TYPE_CHECKING:
-    from kitforge.plan import MachinePlan, Plan
+    from kitforge.model.plan import MachinePlan, Plan
 
 
 def chosen_machines(plan: Plan, keys: Sequence[str]) -> tuple[MachinePlan, ...]:

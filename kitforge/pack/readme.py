@@ -8,17 +8,17 @@ from typing import TYPE_CHECKING
 
 from kitforge import __version__
 from kitforge.language import decimal, language, later, say, say_as, spoken
+from kitforge.model.pack import PackFile
+from kitforge.model.units import format_length
 from kitforge.pack.names import pack_name
 from kitforge.pack.options import chosen_machines
-from kitforge.pack.records import PackFile
 from kitforge.pack.wording import encode, heading, numbered, paragraph, printable
 from kitforge.print.figures import minutes, stock_title
 from kitforge.print.times import hands_on_words, machine_seconds, waiting_words, work_times
-from kitforge.units import format_length
 
 if TYPE_CHECKING:
-    from kitforge.kit import Kit, KitInfo
-    from kitforge.plan import MachinePlan, Plan
+    from kitforge.model.kit import Kit, KitInfo
+    from kitforge.model.plan import MachinePlan, Plan
 
 LICENCE = "LICENSE.txt"
 

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator
 from itertools import islice
 from pathlib import Path
 
-from kitforge.errors import KitforgeError
+from kitforge.model.errors import KitforgeError
 
 LEAST_FREE = 32 << 20
 """Bytes that must be free where a pack is written; packs of the demo kits take up to 10 MB and are written twice."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterable
 
-from kitforge.characters import clean
+from kitforge.model.characters import clean
 
 WIDTH = 76
 

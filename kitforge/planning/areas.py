@@ -11,12 +11,12 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.geometry.crowded import buffered
-from kitforge.geometry.path import Path
 from kitforge.geometry.region import QUADRANT_SEGMENTS as QUARTER
 from kitforge.geometry.region import offset, offset_rings, polygons
-from kitforge.geometry.travel import Travel, travel_along
-from kitforge.kit import Cutter, CutterKind, Doing, Operation, Side
 from kitforge.lettering.typeface import LetteringError
+from kitforge.model.kit import Cutter, CutterKind, Doing, Operation, Side
+from kitforge.model.path import Path
+from kitforge.model.travel import Travel, travel_along
 from kitforge.planning.engraving import engraving_of, taken_at
 
 if TYPE_CHECKING:

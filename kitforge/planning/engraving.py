@@ -6,10 +6,10 @@ import math
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from kitforge.geometry.path import Path
 from kitforge.geometry.region import area_of, offset, opened
-from kitforge.kit import Cutter
 from kitforge.lettering.engrave import Engraving, engrave
+from kitforge.model.kit import Cutter
+from kitforge.model.path import Path
 
 if TYPE_CHECKING:
     from shapely import MultiPolygon, Polygon

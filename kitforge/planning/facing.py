@@ -7,8 +7,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from kitforge.datum import Datum
-from kitforge.kit import Doing, Face, Operation, Part
+from kitforge.model.datum import Datum
+from kitforge.model.kit import Doing, Face, Operation, Part
 from kitforge.planning.areas import filled
 from kitforge.planning.order import operations_in_order
 

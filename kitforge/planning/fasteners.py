@@ -6,10 +6,10 @@ import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from kitforge.kit import Kit, Part, Setup
-from kitforge.plan import FastenerPlace, Sheet, Step
+from kitforge.model.kit import Kit, Part, Setup
+from kitforge.model.plan import FastenerPlace, Sheet, Step
+from kitforge.model.workshop import HoldDown, HoldKind
 from kitforge.planning.areas import filled
-from kitforge.workshop.records import HoldDown, HoldKind
 
 if TYPE_CHECKING:
     import numpy as np

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from kitforge.kit import Cutter
-from kitforge.plan import Sheet, Step
-from kitforge.units import format_mm, plain_number
-from kitforge.workshop.records import MachineClass
+from kitforge.model.kit import Cutter
+from kitforge.model.plan import Sheet, Step
+from kitforge.model.units import format_mm, plain_number
+from kitforge.model.workshop import MachineClass
 
 # Height kept over the stock on moves above it, and the spoilboard under it, mm: common practice, no source.
 SAFE_HEIGHT = 5.0

@@ -11,13 +11,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from kitforge.cutting.hold import Capacity, Held, bridges_hold, capacity, tabs_bear
-from kitforge.cutting.records import COMMON, DERIVED, Given, Line, Trail
 from kitforge.cutting.sources import HOLDING
-from kitforge.kit import OnionSkin, Setup, Side, Tabs
-from kitforge.plan import FastenerPlace, HoldResult, PlannedSetup, Step, StepSettings
+from kitforge.model.kit import OnionSkin, Setup, Side, Tabs
+from kitforge.model.plan import FastenerPlace, HoldResult, PlannedSetup, Step, StepSettings
+from kitforge.model.settings import COMMON, DERIVED, Given, Line, Trail
+from kitforge.model.workshop import HoldDown, HoldKind
 from kitforge.planning.tabs import needed_tabs, place_tabs
 from kitforge.workshop.cutting_data import cutting_data
-from kitforge.workshop.records import HoldDown, HoldKind
 
 # Tape covers about half of the underside; four clamps or fasteners where none are placed: common practice, no source.
 COVERAGE = 0.5

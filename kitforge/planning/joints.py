@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING, NamedTuple
 from kitforge.geometry.boxfit import direction_of, fits
 from kitforge.geometry.region import reached, union
 from kitforge.geometry.search import largest
-from kitforge.kit import Doing, Kit, Operation, Part, Side, Spot
-from kitforge.needs import JointNeed
-from kitforge.plan import Plan
+from kitforge.model.kit import Doing, Kit, Operation, Part, Side, Spot
+from kitforge.model.needs import JointNeed
+from kitforge.model.plan import Plan
 from kitforge.planning.areas import filled, multi
 
 if TYPE_CHECKING:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Sequence
 
-from kitforge.kit import Doing, Kit, Part, Stock
-from kitforge.plan import Placement, Sheet
+from kitforge.model.kit import Doing, Kit, Part, Stock
+from kitforge.model.plan import Placement, Sheet
 
 # Room left between two parts beside the cutter itself, mm: common practice, no source.
 WEB = 6.0

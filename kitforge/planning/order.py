@@ -6,8 +6,8 @@ import itertools
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from kitforge.kit import Doing, Face, Kit, Operation, Part
-from kitforge.plan import Phase, Sheet, Step
+from kitforge.model.kit import Doing, Face, Kit, Operation, Part
+from kitforge.model.plan import Phase, Sheet, Step
 
 _SLACK = 0.01
 

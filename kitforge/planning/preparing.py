@@ -9,10 +9,10 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from kitforge.findings import Source
 from kitforge.geometry.shapes import rectangle
-from kitforge.kit import Cutter, CutterKind, Doing, Face, Grain, Kit, Operation, Part, PassWish, Side, Stock
-from kitforge.plan import Flattening, GlueUp, Phase, Prepared, Sheet, Step
+from kitforge.model.findings import Source
+from kitforge.model.kit import Cutter, CutterKind, Doing, Face, Grain, Kit, Operation, Part, PassWish, Side, Stock
+from kitforge.model.plan import Flattening, GlueUp, Phase, Prepared, Sheet, Step
 from kitforge.planning.areas import area_of
 from kitforge.workshop.handwork import Quarter, handwork
 

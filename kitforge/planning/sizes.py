@@ -11,10 +11,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from kitforge.geometry.extent import Extent, Form, box_around, extent_of, round_extent
-from kitforge.geometry.path import Path
 from kitforge.geometry.region import not_in_another
 from kitforge.geometry.relief import relief_radius
-from kitforge.kit import CutterKind, Doing, Operation, Part, Side, Spot
+from kitforge.model.kit import CutterKind, Doing, Operation, Part, Side, Spot
+from kitforge.model.path import Path
 from kitforge.planning.areas import width_at
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from kitforge.kit import Kit, Part
+    from kitforge.model.kit import Kit, Part
 
 SMALL_ACROSS, SMALL_HIGH = 31.7, 57.1
 """The test cylinder for small parts: diameter and greatest depth, mm. 16 CFR 1501.4 (figures recalled)."""

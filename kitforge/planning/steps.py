@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from kitforge.datum import Datum, Interval
-from kitforge.geometry.path import Path
-from kitforge.kit import CutterKind, Doing, Kit, Operation, Part, PassWish, Stock
-from kitforge.plan import Phase, Step
+from kitforge.model.datum import Datum, Interval
+from kitforge.model.kit import CutterKind, Doing, Kit, Operation, Part, PassWish, Stock
+from kitforge.model.path import Path
+from kitforge.model.plan import Phase, Step
 from kitforge.planning.areas import area_of
 from kitforge.planning.facing import covers, repeated
 from kitforge.planning.tabs import place_tabs

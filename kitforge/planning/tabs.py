@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from kitforge.geometry.path import Path
-from kitforge.kit import Cutter, Operation, Side, Tabs
-from kitforge.plan import TabPlace
+from kitforge.model.kit import Cutter, Operation, Side, Tabs
+from kitforge.model.path import Path
+from kitforge.model.plan import TabPlace
 
 # Common practice, no source: at least 3 tabs per part, 100 to 250 mm apart, not on small curves.
 LEAST_TABS = 3

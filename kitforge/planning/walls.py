@@ -13,8 +13,8 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from kitforge.geometry.extent import Extent, Form
-from kitforge.geometry.path import Path
-from kitforge.kit import Doing, Face, Operation, Part, Side, Spot
+from kitforge.model.kit import Doing, Face, Operation, Part, Side, Spot
+from kitforge.model.path import Path
 from kitforge.planning.areas import filled
 from kitforge.planning.sizes import Made, faced_beyond, follows_lines, hole_width, line_width, made_by
 

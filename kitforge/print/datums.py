@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from kitforge.kit import Doing, Face
 from kitforge.language import say
+from kitforge.model.kit import Doing, Face
 
 if TYPE_CHECKING:
-    from kitforge.plan import Plan, Step
+    from kitforge.model.plan import Plan, Step
 
 
 def surface_words(plan: Plan, step: Step) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kitforge.errors import KitforgeError
+from kitforge.model.errors import KitforgeError
 
 
 class PrintError(KitforgeError):

@@ -8,13 +8,13 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.language import decimal, later, say, say_as
-from kitforge.units import MM_PER_INCH, plain_number
+from kitforge.model.units import MM_PER_INCH, plain_number
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from kitforge.kit import Stock
-    from kitforge.plan import Plan, Sheet, Step
+    from kitforge.model.kit import Stock
+    from kitforge.model.plan import Plan, Sheet, Step
 
 RPM = later("rpm")
 _SIZE = re.compile(r"[\d./ ]+(mm|in)")

@@ -13,7 +13,7 @@ from functools import cache
 from html.parser import HTMLParser
 from pathlib import Path
 
-from kitforge.characters import clean
+from kitforge.model.characters import clean
 from kitforge.print.errors import PrintError
 
 FAMILY = "Source Sans Pro"

@@ -15,7 +15,7 @@ from contextvars import ContextVar
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, ParamSpec, TypeVar
 
-from kitforge.pack.records import PackFile
+from kitforge.model.pack import PackFile
 from kitforge.print.typesetter import Manuscript, set_in_type
 
 if TYPE_CHECKING:

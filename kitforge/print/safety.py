@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from enum import Enum, StrEnum
 
 from kitforge.language import later, say_as
-from kitforge.lines import Use
+from kitforge.model.lines import Use
 
 
 class SignalWord(StrEnum):

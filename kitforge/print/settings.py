@@ -7,13 +7,13 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from kitforge.language import say, say_as
-from kitforge.passes import INCH, MM
+from kitforge.model.passes import INCH, MM
+from kitforge.model.units import MM_PER_INCH
 from kitforge.print.figures import RPM, Measure, Units, figure, minutes, up_to
-from kitforge.units import MM_PER_INCH
 
 if TYPE_CHECKING:
-    from kitforge.passes import Passes
-    from kitforge.plan import MachinePlan, Plan, Step, StepSettings, Window
+    from kitforge.model.passes import Passes
+    from kitforge.model.plan import MachinePlan, Plan, Step, StepSettings, Window
 
 NAMES = ("speed", "feed", "plunge", "depth_per_pass", "stepover")
 
@@ -69,7 +69,7 @@ def setting_view(window: Window, units: Units) -> SettingView:
 
 
 def depth_view(settings: StepSettings, units: Units) -> SettingView:
-    """Return the depth per pass for print, as `kitforge.passes` divides the step's depth; its range holds it."""
+    """Return the depth per pass for print, as `kitforge.model.passes` divides the step's depth; its range holds it."""
     view, window = setting_view(settings.depth_per_pass, units), settings.depth_per_pass
     if settings.in_mm is None or settings.in_inches is None:
         return view

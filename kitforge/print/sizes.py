@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from kitforge.geometry.extent import Extent
-    from kitforge.kit import Part
+    from kitforge.model.kit import Part
     from kitforge.planning.sizes import Made
     from kitforge.print.figures import Units
 

@@ -7,15 +7,15 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.language import say
+from kitforge.pictures.drawn.shots import shots_of
 from kitforge.print.figures import minutes
-from kitforge.print.pictures.shots import shots_of
 from kitforge.workshop.handwork import handwork
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from kitforge.kit import Kit
-    from kitforge.plan import MachinePlan, Plan
+    from kitforge.model.kit import Kit
+    from kitforge.model.plan import MachinePlan, Plan
 
 Span = tuple[float, float]
 _MINUTE, _HOUR, _DAY = 60.0, 3600.0, 86400.0

@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from kitforge.kit import CutterKind, Doing
 from kitforge.language import later, say, say_as
-from kitforge.workshop.records import HoldKind, MaterialKind
+from kitforge.model.kit import CutterKind, Doing
+from kitforge.model.workshop import HoldKind, MaterialKind
 
 if TYPE_CHECKING:
-    from kitforge.kit import Kit
-    from kitforge.plan import Plan
+    from kitforge.model.kit import Kit
+    from kitforge.model.plan import Plan
 
 STARTING_POINTS = later(
     "These values are starting points computed for a class of machines, not limits measured on yours. The lowest limit "

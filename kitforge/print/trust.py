@@ -9,7 +9,7 @@ from kitforge.print.figures import sentence
 from kitforge.workshop.cutting_data import cutting_data
 
 if TYPE_CHECKING:
-    from kitforge.kit import Kit
+    from kitforge.model.kit import Kit
 
 
 def uncertainty() -> str:

@@ -8,14 +8,14 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 from xml.sax.saxutils import escape, quoteattr
 
-from kitforge.geometry.piece import Bounds
-from kitforge.print.pictures.svg import INK, PAPER, Canvas, Picture, View, circle_data, num
+from kitforge.model.piece import Bounds
+from kitforge.model.units import plain_number
+from kitforge.pictures.drawn.svg import INK, PAPER, Canvas, Picture, View, circle_data, num
 from kitforge.report.details import SIDE, Detail, details_for
 from kitforge.report.labels import Frame, settle
 from kitforge.report.records import Spot
 from kitforge.report.signs import REACH, draw_sign
 from kitforge.report.wording import plain
-from kitforge.units import plain_number
 
 if TYPE_CHECKING:
     from kitforge.report.records import Entry, Scene, Section

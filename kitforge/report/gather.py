@@ -6,20 +6,20 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from kitforge.findings import count_by_severity
+from kitforge.model.findings import count_by_severity
+from kitforge.model.units import format_mm, plain_number
 from kitforge.planning.sizes import part_extent
 from kitforge.report.part_scene import PartScene
 from kitforge.report.places import locate
 from kitforge.report.records import Entry, Excerpt, Home, Located, Report, Section
 from kitforge.report.sheet_scene import SheetScene
 from kitforge.report.wording import plain, written_line
-from kitforge.units import format_mm, plain_number
 
 if TYPE_CHECKING:
-    from kitforge.findings import Finding
-    from kitforge.kit import Kit, Part
+    from kitforge.model.findings import Finding
+    from kitforge.model.kit import Kit, Part
+    from kitforge.model.plan import MachinePlan, PlannedSetup, Sheet
     from kitforge.pipeline import Checked
-    from kitforge.plan import MachinePlan, PlannedSetup, Sheet
     from kitforge.report.records import Scene
 
 _MOST_LINES = 200_000

@@ -6,9 +6,9 @@ import re
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from kitforge.errors import KitforgeError
+from kitforge.model.errors import KitforgeError
+from kitforge.pictures.drawn.svg import Picture
 from kitforge.print import fonts
-from kitforge.print.pictures.svg import Picture
 from kitforge.report.page import page_files
 from kitforge.report.rows import Block, Row, blocks_of, key_pictures
 from kitforge.report.wording import counted, only

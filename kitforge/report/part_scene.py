@@ -11,18 +11,18 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from kitforge.geometry.path import Path, Vertex
-from kitforge.geometry.piece import Bounds
-from kitforge.kit import Doing, Face
+from kitforge.model.kit import Doing, Face
+from kitforge.model.path import Path, Vertex
+from kitforge.model.piece import Bounds
+from kitforge.pictures.drawn.svg import INK, NARROW, WIDE, Canvas, View, circle_data, path_data
 from kitforge.planning.sizes import part_extent
-from kitforge.print.pictures.svg import INK, NARROW, WIDE, Canvas, View, circle_data, path_data
 
 if TYPE_CHECKING:
     from shapely import STRtree
     from shapely.geometry.base import BaseGeometry
 
-    from kitforge.geometry.piece import Piece
-    from kitforge.kit import Operation, Part
+    from kitforge.model.kit import Operation, Part
+    from kitforge.model.piece import Piece
     from kitforge.report.records import Point
 
 BODY = "#f7f0e3"

@@ -14,7 +14,7 @@ from kitforge.report.records import Home, Located, Point
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from kitforge.findings import Finding
+    from kitforge.model.findings import Finding
     from kitforge.pipeline import Checked
 
 _FAR = 1e7

@@ -6,12 +6,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Protocol
 
-from kitforge.findings import Severity
+from kitforge.model.findings import Severity
 
 if TYPE_CHECKING:
-    from kitforge.findings import Finding
-    from kitforge.geometry.piece import Bounds
-    from kitforge.print.pictures.svg import Canvas, View
+    from kitforge.model.findings import Finding
+    from kitforge.model.piece import Bounds
+    from kitforge.pictures.drawn.svg import Canvas, View
 
 Point = tuple[float, float]
 

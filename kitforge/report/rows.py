@@ -6,8 +6,8 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from kitforge.findings import Severity, count_by_severity
-from kitforge.print.pictures.svg import Canvas, Picture
+from kitforge.model.findings import Severity, count_by_severity
+from kitforge.pictures.drawn.svg import Canvas, Picture
 from kitforge.report.drawing import FONT, Drawn, draw_section
 from kitforge.report.records import Entry, Excerpt, Report, Section
 from kitforge.report.signs import draw_sign

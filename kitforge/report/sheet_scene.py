@@ -5,15 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from kitforge.geometry.path import Path, Vertex
-from kitforge.geometry.piece import Bounds
-from kitforge.print.pictures.svg import INK, NARROW, WIDE, Canvas, View, circle_data, num, path_data
+from kitforge.model.path import Path, Vertex
+from kitforge.model.piece import Bounds
+from kitforge.pictures.drawn.svg import INK, NARROW, WIDE, Canvas, View, circle_data, num, path_data
 from kitforge.report.part_scene import BODY, meets
 from kitforge.report.wording import plain
 
 if TYPE_CHECKING:
-    from kitforge.kit import Kit
-    from kitforge.plan import FastenerPlace, PlannedSetup, Sheet
+    from kitforge.model.kit import Kit
+    from kitforge.model.plan import FastenerPlace, PlannedSetup, Sheet
     from kitforge.report.records import Point
 
 _KEEP_OUT = "#0072b2"

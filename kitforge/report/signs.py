@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import math
 
-from kitforge.findings import Severity
-from kitforge.print.pictures.svg import Canvas, num
+from kitforge.model.findings import Severity
+from kitforge.pictures.drawn.svg import Canvas, num
 
 INK = "#000000"
 REACH = 3.4

@@ -5,8 +5,8 @@ from __future__ import annotations
 import unicodedata
 from collections.abc import Iterable
 
-from kitforge.findings import Finding
-from kitforge.units import plain_number
+from kitforge.model.findings import Finding
+from kitforge.model.units import plain_number
 
 LONGEST = 1500
 _HIDDEN = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})

@@ -8,14 +8,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from kitforge.errors import KitforgeError
-from kitforge.findings import in_words
-from kitforge.messages import Wording
+from kitforge.model.errors import KitforgeError
+from kitforge.model.findings import in_words
+from kitforge.model.messages import Wording
 from kitforge.pack.targets import refuse_foreign_report
 from kitforge.print.ready import require_printing
 
 if TYPE_CHECKING:
-    from kitforge.findings import Finding
+    from kitforge.model.findings import Finding
     from kitforge.pipeline import Checked
     from kitforge.report.records import Report
 

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from kitforge.findings import Finding, sort_findings
+from kitforge.model.findings import Finding, sort_findings
 from kitforge.stages.naming import unfit_names
 from kitforge.stages.one_fault import each_once
 
 if TYPE_CHECKING:
-    from kitforge.kit import Kit
-    from kitforge.plan import Plan
+    from kitforge.model.kit import Kit
+    from kitforge.model.plan import Plan
     from kitforge.plugins import Plugins
 
 

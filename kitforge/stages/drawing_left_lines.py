@@ -7,16 +7,16 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from kitforge.definition import drawing_kinds as kinds
-from kitforge.findings import Finding, Severity, Source
-from kitforge.geometry.coverage import NEAR
-from kitforge.geometry.drawing import Drawing, LayerShapes, Point, ProblemKind, place, shown
-from kitforge.geometry.frames import is_frame
-from kitforge.geometry.likeness import SAME
-from kitforge.geometry.path import Path
-from kitforge.geometry.piece import Bounds
-from kitforge.messages import Message, msg, msg_many
-from kitforge.stages.drawing_findings import MOST_TOLD, more_like, size_of, source_of
+from kitforge.drawings import kinds
+from kitforge.drawings.coverage import NEAR
+from kitforge.drawings.findings import MOST_TOLD, more_like, size_of, source_of
+from kitforge.drawings.frames import is_frame
+from kitforge.drawings.likeness import SAME
+from kitforge.model.drawing import Drawing, LayerShapes, Point, ProblemKind, place, shown
+from kitforge.model.findings import Finding, Severity, Source
+from kitforge.model.messages import Message, msg, msg_many
+from kitforge.model.path import Path
+from kitforge.model.piece import Bounds
 
 _MOST_HOLDERS = 50
 """Lines that are left whose insides are looked at, the largest first."""

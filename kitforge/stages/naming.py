@@ -6,16 +6,16 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from kitforge.definition import kinds
-from kitforge.findings import Finding
-from kitforge.messages import msg
+from kitforge.model.findings import Finding
+from kitforge.model.messages import msg
 from kitforge.pack.layers import drawing_names
 from kitforge.pack.names import LONGEST_PART, clashes, name_problem, pack_name
 
 if TYPE_CHECKING:
     from kitforge.definition.schema import KitEntry
-    from kitforge.kit import Kit, Part, Stock
-    from kitforge.plan import Plan
-    from kitforge.stages.resolve_values import Sheet
+    from kitforge.model.kit import Kit, Part, Stock
+    from kitforge.model.plan import Plan
+    from kitforge.resolve.values import Sheet
 
 _FOLDER = "drawings"
 _ENDING = ".dxf"  # as long as the other one, .svg

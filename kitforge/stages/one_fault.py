@@ -7,12 +7,12 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from kitforge.definition.drawing_kinds import OF_PROBLEM
-from kitforge.findings import Finding
-from kitforge.geometry.path import Path
+from kitforge.drawings.kinds import OF_PROBLEM
+from kitforge.model.findings import Finding
+from kitforge.model.path import Path
 
 if TYPE_CHECKING:
-    from kitforge.kit import Kit, Part
+    from kitforge.model.kit import Kit, Part
 
 _OF_DRAWINGS = frozenset(kind.code for kind, _ in OF_PROBLEM.values())
 _NEAR = 0.05

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from kitforge.plan import BlockedStep, MachinePlan, Plan, PlannedSetup, Prepared, Sheet, Step, StepSettings
+from kitforge.model.plan import BlockedStep, MachinePlan, Plan, PlannedSetup, Prepared, Sheet, Step, StepSettings
 from kitforge.planning.fasteners import fastener_places
 from kitforge.planning.fit import misfits
 from kitforge.planning.handling import cutter_changes, flattening_seconds, handling_seconds
@@ -17,9 +17,9 @@ from kitforge.planning.preparing import prepared
 from kitforge.planning.steps import steps_of
 
 if TYPE_CHECKING:
-    from kitforge.kit import Kit
+    from kitforge.model.kit import Kit
+    from kitforge.model.workshop import MachineClass
     from kitforge.plugins import Plugins
-    from kitforge.workshop.records import MachineClass
 
 
 Outcome = StepSettings | BlockedStep

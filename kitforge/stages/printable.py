@@ -7,16 +7,16 @@ from typing import TYPE_CHECKING
 
 from pydantic import BaseModel
 
-from kitforge.characters import steers
 from kitforge.definition import kinds
 from kitforge.definition.positions import Place
 from kitforge.definition.shapes import Shape
-from kitforge.findings import Finding, Source
-from kitforge.messages import Message, listed, msg
+from kitforge.model.characters import steers
+from kitforge.model.findings import Finding, Source
+from kitforge.model.messages import Message, listed, msg
 
 if TYPE_CHECKING:
     from kitforge.definition.schema import Definition
-    from kitforge.stages.resolve_values import Sheet
+    from kitforge.resolve.values import Sheet
 
 # Texts that name something and are printed nowhere.
 _NOT_PRINTED = frozenset({"licence_file", "drawing", "material", "for_", "layer", "needs", "parameters"})
@@ -67,7 +67,7 @@ def _found(wrong: str, what: Message, source: Source) -> Finding:
 
 
 def _label(place: Place) -> Message:
-    from kitforge.stages.resolve_values import label
+    from kitforge.resolve.values import label
 
     return msg("{place}", place=label(place))
 

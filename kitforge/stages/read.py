@@ -14,9 +14,9 @@ from kitforge.definition.reader import nearest, read_definition
 from kitforge.definition.schema import Definition
 from kitforge.definition.shapes import DrawingLayer, Shape
 from kitforge.definition.yaml_reader import LARGEST_FILE
-from kitforge.errors import UnreadableKitError
-from kitforge.findings import Finding, Kind, Source, sort_findings
 from kitforge.lettering.typeface import MOST_BYTES
+from kitforge.model.errors import UnreadableKitError
+from kitforge.model.findings import Finding, Kind, Source, sort_findings
 
 KIT_FILE = "kit.yaml"
 LARGEST_DRAWING = 32 << 20

@@ -9,12 +9,12 @@ from kitforge.definition import kinds
 from kitforge.definition.machines import MachineEntry
 from kitforge.definition.reader import read_as
 from kitforge.definition.yaml_reader import LARGEST_FILE
-from kitforge.errors import UnreadableKitError
-from kitforge.findings import Severity, Source, sort_findings
+from kitforge.model.errors import UnreadableKitError
+from kitforge.model.findings import Severity, Source, sort_findings
+from kitforge.model.workshop import MachineClass
+from kitforge.resolve.machines import own_machine
+from kitforge.resolve.values import Sheet
 from kitforge.stages.printable import report_texts
-from kitforge.stages.resolve_machines import own_machine
-from kitforge.stages.resolve_values import Sheet
-from kitforge.workshop.records import MachineClass
 
 
 def read_machine(path: Path) -> MachineClass:

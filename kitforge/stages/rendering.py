@@ -10,10 +10,10 @@ from kitforge.pack.readme import licence_file, read_me_first
 from kitforge.print.parallel import typesetters
 
 if TYPE_CHECKING:
-    from kitforge.findings import Finding
-    from kitforge.kit import Kit
-    from kitforge.pack.records import BuildOptions, PackFile
-    from kitforge.plan import Plan
+    from kitforge.model.findings import Finding
+    from kitforge.model.kit import Kit
+    from kitforge.model.pack import BuildOptions, PackFile
+    from kitforge.model.plan import Plan
     from kitforge.plugins import Plugins
 
 

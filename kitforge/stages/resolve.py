@@ -9,31 +9,31 @@ from typing import TYPE_CHECKING
 from kitforge.definition import kinds
 from kitforge.definition.positions import Place
 from kitforge.definition.schema import Definition, PartEntry
-from kitforge.errors import UnreadableKitError
-from kitforge.findings import sort_findings
-from kitforge.geometry.coverage import without_copies
-from kitforge.geometry.path import Path
-from kitforge.geometry.piece import Bounds
-from kitforge.kit import AssemblyStep, Cutter, Kit, Operation, Part, Stock
-from kitforge.messages import msg, msg_many, point_mm
+from kitforge.drawings.coverage import without_copies
+from kitforge.drawings.leftovers import TakenOutline
+from kitforge.model.errors import UnreadableKitError
+from kitforge.model.findings import sort_findings
+from kitforge.model.kit import AssemblyStep, Cutter, Kit, Operation, Part, Stock
+from kitforge.model.messages import msg, msg_many, point_mm
+from kitforge.model.path import Path
+from kitforge.model.piece import Bounds
+from kitforge.model.workshop import MachineClass, Workshop
 from kitforge.plugins import merge_workshop
-from kitforge.stages.drawing_leftovers import TakenOutline
+from kitforge.resolve.drawings import Drawings
+from kitforge.resolve.facing import resolve_facing
+from kitforge.resolve.facts import resolve_hardware, resolve_tried
+from kitforge.resolve.info import resolve_info
+from kitforge.resolve.machines import resolve_machines
+from kitforge.resolve.needs import resolve_needs
+from kitforge.resolve.operations import Bench
+from kitforge.resolve.shapes import JOIN, Draughtsman, layer_entry
+from kitforge.resolve.together import resolve_together
+from kitforge.resolve.values import NAN, Sheet, evaluate_parameters, label, title_of
+from kitforge.resolve.work import resolve_assembly, resolve_finishing
+from kitforge.resolve.workshop import resolve_cutter, resolve_setups, resolve_stock
 from kitforge.stages.naming import report_folder_name
 from kitforge.stages.printable import report_unprintable
-from kitforge.stages.resolve_drawings import Drawings
-from kitforge.stages.resolve_facing import resolve_facing
-from kitforge.stages.resolve_facts import resolve_hardware, resolve_tried
-from kitforge.stages.resolve_info import resolve_info
-from kitforge.stages.resolve_machines import resolve_machines
-from kitforge.stages.resolve_needs import resolve_needs
-from kitforge.stages.resolve_operations import Bench
-from kitforge.stages.resolve_shapes import JOIN, Draughtsman, layer_entry
-from kitforge.stages.resolve_together import resolve_together
-from kitforge.stages.resolve_values import NAN, Sheet, evaluate_parameters, label, title_of
-from kitforge.stages.resolve_work import resolve_assembly, resolve_finishing
-from kitforge.stages.resolve_workshop import resolve_cutter, resolve_setups, resolve_stock
 from kitforge.workshop.load import load_workshop
-from kitforge.workshop.records import MachineClass, Workshop
 
 if TYPE_CHECKING:
     from kitforge.plugins import Plugins

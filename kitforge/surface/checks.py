@@ -7,8 +7,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from kitforge.kit import Doing, Face, Part
-from kitforge.plan import Phase, Step
+from kitforge.model.kit import Doing, Face, Part
+from kitforge.model.plan import Phase, Step
 from kitforge.planning.areas import filled, multi, shrunk
 from kitforge.surface.cutter_shape import corner, flat
 from kitforge.surface.grid import Grid

@@ -9,8 +9,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from kitforge.kit import Face
-from kitforge.plan import Phase, Step
+from kitforge.model.kit import Face
+from kitforge.model.plan import Phase, Step
 from kitforge.surface.checks import Place
 from kitforge.surface.cuts import cuts_of
 from kitforge.surface.cutter_shape import full_width_height, reach_at

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from kitforge.kit import Cutter, Doing
-from kitforge.plan import Step, TabPlace
+from kitforge.model.kit import Cutter, Doing
+from kitforge.model.plan import Step, TabPlace
 
 if TYPE_CHECKING:
     import numpy as np

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from kitforge.kit import Cutter, CutterKind
+from kitforge.model.kit import Cutter, CutterKind
 
 if TYPE_CHECKING:
     import numpy as np

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from kitforge.kit import Part
+from kitforge.model.kit import Part
 from kitforge.surface.heightmap import NOTHING, Surface, SurfaceState
 from kitforge.surface.outline import inside, inside_share
 

@@ -7,8 +7,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from kitforge.kit import Doing, Part
-from kitforge.plan import Step
+from kitforge.model.kit import Doing, Part
+from kitforge.model.plan import Step
 
 if TYPE_CHECKING:
     import numpy as np

@@ -11,9 +11,9 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from kitforge.geometry.path import Path
-from kitforge.kit import Doing, Face, Part, Side
-from kitforge.plan import Step
+from kitforge.model.kit import Doing, Face, Part, Side
+from kitforge.model.path import Path
+from kitforge.model.plan import Step
 from kitforge.surface.cuts import Cut, cuts_of
 from kitforge.surface.cutter_shape import reach_at, rise
 from kitforge.surface.distance import distance_to

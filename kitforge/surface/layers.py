@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.geometry.region import union
-from kitforge.kit import CutterKind, Doing, Face, Operation, Part, Side
-from kitforge.plan import Step
+from kitforge.model.kit import CutterKind, Doing, Face, Operation, Part, Side
+from kitforge.model.plan import Step
 from kitforge.planning.areas import filled, multi, shrunk
 
 if TYPE_CHECKING:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from kitforge.geometry.path import Path
+from kitforge.model.path import Path
 from kitforge.surface.distance import distance_to
 from kitforge.surface.grid import Grid
 

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 from kitforge.geometry.boxfit import direction_of, fits, middles
 from kitforge.geometry.region import QUADRANT_SEGMENTS, largest_disc, union
 from kitforge.geometry.search import largest
-from kitforge.kit import Face, Part
-from kitforge.needs import SeatNeed
-from kitforge.plan import Plan
+from kitforge.model.kit import Face, Part
+from kitforge.model.needs import SeatNeed
+from kitforge.model.plan import Plan
 from kitforge.planning.areas import multi
 from kitforge.surface.volumes import hollow_of
 

@@ -12,8 +12,8 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from kitforge.geometry.region import offset, union
-from kitforge.kit import CutterKind, Doing, Face, Operation, Part, Side
-from kitforge.plan import Plan, Step
+from kitforge.model.kit import CutterKind, Doing, Face, Operation, Part, Side
+from kitforge.model.plan import Plan, Step
 from kitforge.planning.areas import engraved_at, filled, multi
 from kitforge.planning.facing import covers
 from kitforge.surface.cutter_shape import corner, reach_at

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from functools import cache
 
-from kitforge.lines import Use
+from kitforge.model.lines import Use
 from kitforge.workshop.load import read_table
 from kitforge.workshop.tables import Row, table
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache
 
-from kitforge.workshop.records import Fact, Span
+from kitforge.model.workshop import Fact, Span
 from kitforge.workshop.tables import Row, table
 from kitforge.workshop.wood import equilibrium_moisture
 

@@ -13,7 +13,7 @@ from itertools import pairwise
 from types import MappingProxyType
 from typing import TypeVar
 
-from kitforge.workshop.records import Fact, MaterialKind, Span
+from kitforge.model.workshop import Fact, MaterialKind, Span
 from kitforge.workshop.tables import Row, TableError, table
 
 T = TypeVar("T")

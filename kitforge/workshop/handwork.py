@@ -8,8 +8,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache
 
-from kitforge.units import MM_PER_INCH
-from kitforge.workshop.records import Fact, MaterialKind, Span
+from kitforge.model.units import MM_PER_INCH
+from kitforge.model.workshop import Fact, MaterialKind, Span
 from kitforge.workshop.tables import Row, table
 
 
@@ -24,7 +24,7 @@ class Quarter:
 
 @dataclass(frozen=True, slots=True)
 class SurfacingCutter:
-    """The cutter to buy where a kit has none that is wide enough; fields as in `kitforge.kit.Cutter`."""
+    """The cutter to buy where a kit has none that is wide enough; fields as in `kitforge.model.kit.Cutter`."""
 
     name: str
     diameter: float

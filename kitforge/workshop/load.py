@@ -8,8 +8,8 @@ from functools import cache
 from types import MappingProxyType
 from typing import Protocol, TypeVar
 
-from kitforge.lines import Line, Use, line
-from kitforge.workshop.records import (
+from kitforge.model.lines import Line, Use, line
+from kitforge.model.workshop import (
     Fact,
     Finish,
     HoldDown,

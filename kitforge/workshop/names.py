@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Generic, Protocol, TypeVar
 
-from kitforge.messages import Listed, Message, listed, msg, msg_many
+from kitforge.model.messages import Listed, Message, listed, msg, msg_many
 
 SHOWN = 12
 """How many names a message lists before it says how many more there are."""

@@ -7,12 +7,12 @@ from collections.abc import Mapping, Sequence
 from difflib import get_close_matches
 from itertools import pairwise
 
-from kitforge.messages import ENGLISH
-from kitforge.units import parse_length
+from kitforge.model.messages import ENGLISH
+from kitforge.model.units import parse_length
+from kitforge.model.workshop import MachineClass, Span
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge.workshop.load import load_workshop
 from kitforge.workshop.names import find, known
-from kitforge.workshop.records import MachineClass, Span
 
 FIELDS = (
     "like",

@@ -15,7 +15,7 @@ try:
 except ImportError:  # a PyYAML without the C library: ten times slower, otherwise the same
     from yaml import SafeLoader as _YamlLoader  # type: ignore[assignment]
 
-from kitforge.workshop.records import Fact, Span
+from kitforge.model.workshop import Fact, Span
 
 TRUSTS = ("read", "memory", "common practice", "derived", "author")
 _DATA = Path(__file__).parent / "data"

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from kitforge.model.workshop import Fact, Material, MaterialKind
 from kitforge.workshop.cutting_data import LateralConstant, cutting_data
-from kitforge.workshop.records import Fact, Material, MaterialKind
 
 _LOW_MC, _HIGH_MC = 6.0, 14.0
 _FIBRE_SATURATION = 30.0

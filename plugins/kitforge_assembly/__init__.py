@@ -12,9 +12,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from kitforge import hookimpl
-from kitforge.findings import Finding
-from kitforge.kit import Kit
-from kitforge.plan import Plan
+from kitforge.model.findings import Finding
+from kitforge.model.kit import Kit
+from kitforge.model.plan import Plan
 from kitforge_assembly.check import check_together
 from kitforge_assembly.kinds import KINDS
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from kitforge.kit import Standing
+from kitforge.model.kit import Standing
 from kitforge.surface.layers import Layer
 
 if TYPE_CHECKING:

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import combinations
 
-from kitforge.findings import Finding
-from kitforge.kit import Kit
-from kitforge.plan import Plan
+from kitforge.model.findings import Finding
+from kitforge.model.kit import Kit
+from kitforge.model.plan import Plan
+from kitforge.model.units import format_length
 from kitforge.surface.layers import layers_of
-from kitforge.units import format_length
 from kitforge_assembly.bodies import Body, Spot, grown, near, shared
 from kitforge_assembly.kinds import PARTS_COLLIDE, STANDS_ALONE, UNPROVED
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kitforge.findings import Kind, Severity
+from kitforge.model.findings import Kind, Severity
 
 PARTS_COLLIDE = Kind("parts-collide", Severity.ERROR, "Two parts want the same room in the finished piece.")
 STANDS_ALONE = Kind("part-stands-alone", Severity.WARNING, "A part touches no other one in the finished piece.")

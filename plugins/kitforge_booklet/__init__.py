@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from kitforge.hookspecs import hookimpl
+from kitforge.hooks import hookimpl
 from kitforge.language import later
 
 if TYPE_CHECKING:
-    from kitforge.kit import Kit
-    from kitforge.pack.records import BuildOptions, PackFile
-    from kitforge.plan import Plan
+    from kitforge.model.kit import Kit
+    from kitforge.model.pack import BuildOptions, PackFile
+    from kitforge.model.plan import Plan
     from kitforge.print.parallel import Draft
 
 

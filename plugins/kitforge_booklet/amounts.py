@@ -6,21 +6,21 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from kitforge.kit import Face
 from kitforge.language import capital, say, say_as, say_counted
+from kitforge.model.kit import Face
+from kitforge.model.workshop import HoldKind
 from kitforge.print.figures import grouped, stock_title
 from kitforge.workshop.bench import bench
-from kitforge.workshop.records import HoldKind
 from kitforge_booklet.fastening import FASTENERS, fastener_uses
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from kitforge.kit import Kit
-    from kitforge.plan import GlueUp, Plan, PlannedSetup, Prepared
+    from kitforge.model.kit import Kit
+    from kitforge.model.plan import GlueUp, Plan, PlannedSetup, Prepared
+    from kitforge.model.workshop import HoldDown
+    from kitforge.pictures.drawn.shots import Shots
     from kitforge.print.figures import Units
-    from kitforge.print.pictures.shots import Shots
-    from kitforge.workshop.records import HoldDown
 
 BOARD_FOOT = 25.4**3 * 144
 """Volume of a board foot, mm³: one foot by one foot by one inch."""

@@ -8,15 +8,15 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.language import say
+from kitforge.pictures.drawn.raster import Raster, for_print
+from kitforge.pictures.drawn.svg import INK, PAPER, Canvas, Picture
+from kitforge.pictures.drawn.together import pulled_apart
 from kitforge.print.figures import Measure, Units, listed, stock_title
-from kitforge.print.pictures.raster import Raster, for_print
-from kitforge.print.pictures.svg import INK, PAPER, Canvas, Picture
-from kitforge.print.pictures.together import pulled_apart
 from kitforge.print.sizes import part_size
 
 if TYPE_CHECKING:
-    from kitforge.kit import Kit, Part
-    from kitforge.plan import Plan
+    from kitforge.model.kit import Kit, Part
+    from kitforge.model.plan import Plan
 
 WIDTH, TALLEST = 174.0, 132.0
 _COLUMN, _SPACE = 38.0, 3.0

@@ -6,11 +6,11 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from kitforge.language import say, say_as
-from kitforge.lines import used
+from kitforge.model.lines import used
+from kitforge.pictures.drawn.marks import alert_triangle, scale_bar
+from kitforge.pictures.drawn.part import legend_picture
+from kitforge.pictures.drawn.shots import shots_of
 from kitforge.print.figures import sentence, units_for
-from kitforge.print.pictures.marks import alert_triangle, scale_bar
-from kitforge.print.pictures.part import legend_picture
-from kitforge.print.pictures.shots import shots_of
 from kitforge.print.safety import worst_first
 from kitforge.print.settings import shown_machines
 from kitforge.print.themes import load_theme
@@ -31,9 +31,9 @@ from kitforge_booklet.turning import turnings
 from kitforge_booklet.use import use_messages
 
 if TYPE_CHECKING:
-    from kitforge.kit import Kit
-    from kitforge.pack.records import BuildOptions
-    from kitforge.plan import Plan
+    from kitforge.model.kit import Kit
+    from kitforge.model.pack import BuildOptions
+    from kitforge.model.plan import Plan
 
 _ABOUT, _LINE, _LETTERS = 62.0, 5.3, 85
 """Height of "About this pack" without licence text and changes, of one of their lines, mm, and letters in a line."""

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from kitforge.kit import Face
 from kitforge.language import say, say_as
-from kitforge.lines import Line, line
+from kitforge.model.kit import Face
+from kitforge.model.lines import Line, line
 from kitforge.print.datums import surface_words
 from kitforge.print.figures import piece_title, stock_title
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from kitforge.plan import MachinePlan, Plan, Step
+    from kitforge.model.plan import MachinePlan, Plan, Step
     from kitforge.print.figures import Units
 
 

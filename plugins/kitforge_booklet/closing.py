@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from kitforge.kit import OnionSkin
 from kitforge.language import say, say_counted
-from kitforge.lines import Line, Use, line
+from kitforge.model.kit import OnionSkin
+from kitforge.model.lines import Line, Use, line
 from kitforge.print.figures import Units, listed, sentence
 from kitforge_booklet.records import ChangeRow, Freeing
 from kitforge_booklet.safety import freed_parts, loose_small_parts
 
 if TYPE_CHECKING:
-    from kitforge.kit import Kit
-    from kitforge.plan import Plan, Step
+    from kitforge.model.kit import Kit
+    from kitforge.model.plan import Plan, Step
 
 
 def freeing(kit: Kit, plan: Plan, units: Units) -> Freeing | None:

@@ -5,19 +5,19 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from kitforge.kit import Face
 from kitforge.language import say
+from kitforge.model.kit import Face
+from kitforge.pictures.drawn.drawing import dimensioned_drawing, drawing_scale, face_words, next_scale, scale_words
+from kitforge.pictures.drawn.views import face_views
 from kitforge.print.figures import stock_title
-from kitforge.print.pictures.drawing import dimensioned_drawing, drawing_scale, face_words, next_scale, scale_words
-from kitforge.print.pictures.views import face_views
 from kitforge.print.sizes import made_words
 from kitforge_booklet.records import DrawingPage, Fact, FeatureRow
 
 if TYPE_CHECKING:
-    from kitforge.kit import Kit
+    from kitforge.model.kit import Kit
+    from kitforge.pictures.drawn.features import Feature
+    from kitforge.pictures.drawn.views import FaceView
     from kitforge.print.figures import Units
-    from kitforge.print.pictures.features import Feature
-    from kitforge.print.pictures.views import FaceView
 
 _WIDTH, _SHEET, _HEADING, _HEAD, _GAP = 174.0, 242.0, 43.0, 19.0, 10.0
 """Width of the page and height of the lower one of the two papers, what stands above the first drawing and above each,

@@ -6,14 +6,14 @@ import math
 from typing import TYPE_CHECKING
 
 from kitforge.language import say
-from kitforge.lines import Use
+from kitforge.model.lines import Use
+from kitforge.model.workshop import HoldKind
 from kitforge.planning.fasteners import fastener_length
-from kitforge.workshop.records import HoldKind
 
 if TYPE_CHECKING:
-    from kitforge.plan import PlannedSetup
+    from kitforge.model.plan import PlannedSetup
+    from kitforge.model.workshop import HoldDown
     from kitforge.print.figures import Units
-    from kitforge.workshop.records import HoldDown
 
 _LEAD_HOLE = 0.7
 """Lead hole of a screw as a share of its diameter: common practice, no source."""

@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from kitforge.facts import When
 from kitforge.language import decimal, say, say_as, say_many
-from kitforge.lines import Line, Use, line
+from kitforge.model.facts import When
+from kitforge.model.lines import Line, Use, line
 from kitforge.print.figures import listed, sentence
 from kitforge_booklet.amounts import area_text, finish_amounts
 from kitforge_booklet.records import Fact, FinishPage
@@ -17,9 +17,9 @@ from kitforge_booklet.signs import coating_signs, sanding_signs
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from kitforge.kit import Finishing, Kit
+    from kitforge.model.kit import Finishing, Kit
+    from kitforge.model.workshop import Finish, Span
     from kitforge.print.figures import Units
-    from kitforge.workshop.records import Finish, Span
 
 
 def finish_page(kit: Kit, units: Units, coated: float) -> FinishPage | None:

@@ -8,26 +8,26 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.geometry.extent import Form
-from kitforge.kit import Doing
 from kitforge.language import say
-from kitforge.lines import Line, line
-from kitforge.needs import JointNeed, SeatNeed
+from kitforge.model.kit import Doing
+from kitforge.model.lines import Line, line
+from kitforge.model.needs import JointNeed, SeatNeed
+from kitforge.model.units import MM_PER_INCH
 from kitforge.planning.joints import slots_of
 from kitforge.planning.sizes import made_by, part_extent
 from kitforge.planning.walls import walls_of
 from kitforge.print.figures import Measure
-from kitforge.units import MM_PER_INCH
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
     from kitforge.geometry.extent import Extent
-    from kitforge.kit import Kit, Operation, Part
-    from kitforge.plan import Plan
+    from kitforge.model.kit import Kit, Operation, Part
+    from kitforge.model.plan import Plan
+    from kitforge.pictures.drawn.shots import Shots
     from kitforge.planning.sizes import Made
     from kitforge.planning.walls import Walls
     from kitforge.print.figures import Units
-    from kitforge.print.pictures.shots import Shots
 
 MOST = 10
 _ISO_2768_M = ((6.0, 0.1), (30.0, 0.2), (120.0, 0.3), (400.0, 0.5), (1000.0, 0.8), (2000.0, 1.2), (4000.0, 2.0))

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from kitforge.kit import Grain
 from kitforge.language import decimal, say
+from kitforge.model.kit import Grain
 from kitforge.workshop.climates import climates
 from kitforge_booklet.play import play_words
 from kitforge_booklet.seasons import climate_of, seasons
@@ -13,9 +13,9 @@ from kitforge_booklet.seasons import climate_of, seasons
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from kitforge.geometry.path import Bounds
-    from kitforge.kit import Kit, Stock
-    from kitforge.plan import Plan
+    from kitforge.model.kit import Kit, Stock
+    from kitforge.model.path import Bounds
+    from kitforge.model.plan import Plan
     from kitforge.print.figures import Units
     from kitforge.workshop.climates import Climate
 

@@ -6,19 +6,19 @@ import math
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
-from kitforge.kit import CutterKind, Grain
 from kitforge.language import capital, decimal, say, say_as, say_counted, say_many
+from kitforge.model.kit import CutterKind, Grain
+from kitforge.model.units import inch_fraction
+from kitforge.pictures.drawn.cutter import dimensioned_cutter
 from kitforge.print.figures import Units, grouped, listed, sentence, stock_title
-from kitforge.print.pictures.cutter import dimensioned_cutter
-from kitforge.units import inch_fraction
 from kitforge.workshop.bench import BenchKind, Wanted, wanted
 from kitforge_booklet.amounts import area_text, finish_amounts
 from kitforge_booklet.records import CutterItem, Item, Needs
 
 if TYPE_CHECKING:
-    from kitforge.kit import Cutter, Hardware, Kit, Stock
-    from kitforge.lines import Use
-    from kitforge.plan import Plan
+    from kitforge.model.kit import Cutter, Hardware, Kit, Stock
+    from kitforge.model.lines import Use
+    from kitforge.model.plan import Plan
 
 _LONGEST = 66.0
 

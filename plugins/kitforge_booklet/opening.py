@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from kitforge.findings import Severity
 from kitforge.language import capital, inside, say, say_as, say_counted
+from kitforge.model.findings import Severity
 from kitforge.print.figures import Units, listed, minutes, sentence, stock_title
 from kitforge.print.sizes import part_size
 from kitforge.print.times import hands_on_words, machine_seconds, waiting_words, work_times
@@ -14,9 +14,9 @@ from kitforge_booklet.pictures import cover_shot, finished_shot
 from kitforge_booklet.records import Cover, Fact, Fit
 
 if TYPE_CHECKING:
-    from kitforge.kit import Kit
-    from kitforge.plan import MachinePlan, Plan
-    from kitforge.print.pictures.shots import Shots
+    from kitforge.model.kit import Kit
+    from kitforge.model.plan import MachinePlan, Plan
+    from kitforge.pictures.drawn.shots import Shots
 
 
 def cover(kit: Kit, plan: Plan, machines: Sequence[MachinePlan], units: Units, shots: Shots) -> Cover:

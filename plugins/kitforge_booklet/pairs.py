@@ -7,7 +7,7 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from kitforge.print.pictures.raster import resized, trimmed
+from kitforge.pictures.drawn.raster import resized, trimmed
 
 if TYPE_CHECKING:
     from typing import Any
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
     from PIL.Image import Image as Dots
 
-    from kitforge.print.pictures.shots import StepShot
+    from kitforge.pictures.drawn.shots import StepShot
 
 # The smaller picture is so wide at least and at most, and no higher, mm; and at most this share of the height.
 _LEAST, _MOST, _TALLEST, _SHARE = 38.0, 50.0, 36.0, 0.75

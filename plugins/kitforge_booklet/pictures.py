@@ -4,18 +4,18 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from kitforge.kit import Face
 from kitforge.language import say
+from kitforge.model.kit import Face
+from kitforge.pictures.drawn.raster import DOTS_PER_MM, Raster, encoded, for_print, resized
+from kitforge.pictures.drawn.shots import portrait_dots, thumbnail
+from kitforge.pictures.drawn.together import finished
 from kitforge.print.figures import listed, step_title
-from kitforge.print.pictures.raster import DOTS_PER_MM, Raster, encoded, for_print, resized
-from kitforge.print.pictures.shots import portrait_dots, thumbnail
-from kitforge.print.pictures.together import finished
 from kitforge_booklet.pairs import side_by_side
 
 if TYPE_CHECKING:
-    from kitforge.kit import Kit, Part
-    from kitforge.plan import Plan, Step
-    from kitforge.print.pictures.shots import Shots
+    from kitforge.model.kit import Kit, Part
+    from kitforge.model.plan import Plan, Step
+    from kitforge.pictures.drawn.shots import Shots
 
 COVER = (160.0, 124.0)
 _FULL_STEPS = 24

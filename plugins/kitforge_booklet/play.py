@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from kitforge.kit import Grain
 from kitforge.language import say
-from kitforge.needs import JointNeed, SeatNeed
+from kitforge.model.kit import Grain
+from kitforge.model.needs import JointNeed, SeatNeed
 from kitforge.planning.joints import slots_of
 from kitforge.planning.sizes import made_by
 from kitforge_booklet.seasons import climate_of, seasons
@@ -18,8 +18,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from kitforge.geometry.extent import Extent
-    from kitforge.kit import Kit, Stock
-    from kitforge.plan import Plan
+    from kitforge.model.kit import Kit, Stock
+    from kitforge.model.plan import Plan
     from kitforge.print.figures import Units
 
 

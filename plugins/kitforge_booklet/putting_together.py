@@ -5,19 +5,19 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from kitforge.language import say
-from kitforge.lines import Line
+from kitforge.model.lines import Line
+from kitforge.pictures.drawn.raster import Raster, for_print
+from kitforge.pictures.drawn.together import after_steps, ends_with_a_part, finished
 from kitforge.print.figures import listed, sentence
-from kitforge.print.pictures.raster import Raster, for_print
-from kitforge.print.pictures.together import after_steps, ends_with_a_part, finished
 from kitforge_booklet.pictures import part_shot
 from kitforge_booklet.records import AssemblyBlock
 
 if TYPE_CHECKING:
     from PIL.Image import Image as Dots
 
-    from kitforge.kit import AssemblyStep, Kit
-    from kitforge.plan import Plan
-    from kitforge.print.pictures.shots import Shots
+    from kitforge.model.kit import AssemblyStep, Kit
+    from kitforge.model.plan import Plan
+    from kitforge.pictures.drawn.shots import Shots
 
 STAGE = 62.0, 46.0
 """Room for the picture of a step, mm."""

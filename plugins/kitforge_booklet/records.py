@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kitforge.lines import Line
+from kitforge.model.lines import Line
+from kitforge.pictures.drawn.raster import Raster
+from kitforge.pictures.drawn.svg import Picture
 from kitforge.print.figures import Measure
-from kitforge.print.pictures.raster import Raster
-from kitforge.print.pictures.svg import Picture
 from kitforge.print.safety import Message
 from kitforge.print.settings import StepView
 from kitforge.print.trouble import Trouble

@@ -6,19 +6,19 @@ import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from kitforge.kit import Doing
 from kitforge.language import capital, inside, say, say_as, say_many
-from kitforge.lines import Use
+from kitforge.model.kit import Doing
+from kitforge.model.lines import Use
+from kitforge.model.workshop import HoldKind
 from kitforge.print.figures import listed
 from kitforge.print.safety import Harm, Message, worst_first
 from kitforge.workshop.load import citation
-from kitforge.workshop.records import HoldKind
 
 if TYPE_CHECKING:
-    from kitforge.kit import Kit, Operation, Part
-    from kitforge.plan import Plan, Step
+    from kitforge.model.kit import Kit, Operation, Part
+    from kitforge.model.plan import Plan, Step
+    from kitforge.model.workshop import HoldDown, Material
     from kitforge.print.figures import Units
-    from kitforge.workshop.records import HoldDown, Material
 
 SMALL_PART_AREA = 2500.0
 """Below this plan area in mm2 a freed part is light enough for the cutter to throw (common practice, no source)."""

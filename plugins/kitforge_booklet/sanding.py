@@ -6,14 +6,14 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.language import say, say_many
-from kitforge.lines import Line, Use, line
+from kitforge.model.lines import Line, Use, line
 from kitforge.print.times import sanding_minutes
 from kitforge_booklet.amounts import area_text, sheets_of_paper, surface_of
 
 if TYPE_CHECKING:
-    from kitforge.kit import Kit
+    from kitforge.model.kit import Kit
+    from kitforge.pictures.drawn.shots import Shots
     from kitforge.print.figures import Units
-    from kitforge.print.pictures.shots import Shots
     from kitforge_booklet.amounts import Surface
 
 

@@ -5,14 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from kitforge.facts import PieceUse
-from kitforge.kit import Grain
 from kitforge.language import say
+from kitforge.model.facts import PieceUse
+from kitforge.model.kit import Grain
 from kitforge.workshop.climates import Climate, climate
 from kitforge.workshop.wood import movement_of
 
 if TYPE_CHECKING:
-    from kitforge.kit import Kit, Stock
+    from kitforge.model.kit import Kit, Stock
 
 
 @dataclass(frozen=True, slots=True)

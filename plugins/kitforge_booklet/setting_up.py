@@ -6,20 +6,20 @@ import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from kitforge.kit import Face
 from kitforge.language import capital, decimal, say, say_as, say_counted
-from kitforge.lines import Line, line
+from kitforge.model.kit import Face
+from kitforge.model.lines import Line, line
+from kitforge.model.units import MM_PER_INCH
+from kitforge.pictures.drawn.sheet import as_it_lies, sheet_picture
 from kitforge.print.figures import Units, handy, listed, piece_title, sentence, step_title, stock_title
-from kitforge.print.pictures.sheet import as_it_lies, sheet_picture
-from kitforge.units import MM_PER_INCH
 from kitforge_booklet.fastening import fastener_uses
 from kitforge_booklet.records import HoldRow, Preparation, SettingUp
 from kitforge_booklet.seasons import resting_words
 
 if TYPE_CHECKING:
-    from kitforge.kit import Kit, Stock
-    from kitforge.plan import HoldResult, MachinePlan, Plan, PlannedSetup, Step
-    from kitforge.workshop.records import HoldDown
+    from kitforge.model.kit import Kit, Stock
+    from kitforge.model.plan import HoldResult, MachinePlan, Plan, PlannedSetup, Step
+    from kitforge.model.workshop import HoldDown
 
 _PICTURE = (114.0, 104.0)
 

@@ -6,15 +6,15 @@ import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from kitforge.kit import CutterKind, Doing, Face
 from kitforge.language import SOURCE_LANGUAGE, capital, later, say, say_as, say_counted, spoken
-from kitforge.lines import Line, line
-from kitforge.plan import Phase
+from kitforge.model.kit import CutterKind, Doing, Face
+from kitforge.model.lines import Line, line
+from kitforge.model.plan import Phase
+from kitforge.pictures.drawn.cutter import cutter_picture
+from kitforge.pictures.drawn.part import step_picture
 from kitforge.planning.sizes import has_flat_floor, hole_width, line_width
 from kitforge.print.datums import depth_label, surface_words
 from kitforge.print.figures import Measure, Units, minutes, piece_title, step_subject, step_title, stock_title
-from kitforge.print.pictures.cutter import cutter_picture
-from kitforge.print.pictures.part import step_picture
 from kitforge.print.settings import step_views
 from kitforge_booklet.changing import before_step
 from kitforge_booklet.pictures import larger_words, step_shot
@@ -23,10 +23,10 @@ from kitforge_booklet.safety import step_messages
 from kitforge_booklet.signs import cutting_signs
 
 if TYPE_CHECKING:
-    from kitforge.kit import Cutter, Kit, Operation
-    from kitforge.plan import MachinePlan, Plan, Step
-    from kitforge.print.pictures.shots import Shots
-    from kitforge.print.pictures.svg import Picture
+    from kitforge.model.kit import Cutter, Kit, Operation
+    from kitforge.model.plan import MachinePlan, Plan, Step
+    from kitforge.pictures.drawn.shots import Shots
+    from kitforge.pictures.drawn.svg import Picture
 
 _WIDTH, _NARROW = 114.0, 54.0
 _ROOM, _PER_ROW, _PER_MESSAGE, _PER_LINE, _PER_FACT = 148.0, 14.5, 21.5, 7.5, 11.5

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from kitforge.kit import Face
 from kitforge.language import say, say_as, say_counted
-from kitforge.lines import Line, Use, line
-from kitforge.plan import BlockedStep, StepSettings
+from kitforge.model.kit import Face
+from kitforge.model.lines import Line, Use, line
+from kitforge.model.plan import BlockedStep, StepSettings
 from kitforge.print.figures import listed, minutes, stock_title
 from kitforge.print.settings import step_view
 from kitforge.workshop.handwork import handwork
@@ -18,10 +18,10 @@ from kitforge_booklet.moisture import movement_words
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from kitforge.kit import Kit, Stock
-    from kitforge.plan import Flattening, GlueUp, MachinePlan, Plan, Prepared
+    from kitforge.model.kit import Kit, Stock
+    from kitforge.model.plan import Flattening, GlueUp, MachinePlan, Plan, Prepared
+    from kitforge.pictures.drawn.svg import Picture
     from kitforge.print.figures import Units
-    from kitforge.print.pictures.svg import Picture
     from kitforge.print.settings import StepView
 
 

@@ -5,24 +5,24 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from kitforge.geometry.path import circle
 from kitforge.geometry.transform import mirrored, translated
-from kitforge.kit import Face
 from kitforge.language import say
-from kitforge.lines import Line, Use, line
+from kitforge.model.kit import Face
+from kitforge.model.lines import Line, Use, line
+from kitforge.model.path import circle
+from kitforge.pictures.drawn.drawing import face_words
+from kitforge.pictures.drawn.features import is_feature
+from kitforge.pictures.drawn.svg import BLUE, GREY, INK, VERMILLION, Canvas, View, num, path_data
 from kitforge.print.figures import stock_title
-from kitforge.print.pictures.drawing import face_words
-from kitforge.print.pictures.features import is_feature
-from kitforge.print.pictures.svg import BLUE, GREY, INK, VERMILLION, Canvas, View, num, path_data
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from kitforge.geometry.path import Path
-    from kitforge.kit import Kit, Stock
-    from kitforge.plan import Placement, Plan, PlannedSetup
+    from kitforge.model.kit import Kit, Stock
+    from kitforge.model.path import Path
+    from kitforge.model.plan import Placement, Plan, PlannedSetup
+    from kitforge.pictures.drawn.svg import Picture
     from kitforge.print.figures import Units
-    from kitforge.print.pictures.svg import Picture
 
 _WIDTH, _WIDEST, _TALLEST, _BETWEEN, _STOP = 174.0, 56.0, 48.0, 44.0, 5.0
 """The picture, the largest piece in it, what lies between the two, and a stop beside a piece, mm."""

@@ -8,14 +8,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from kitforge.facts import Hazard, PieceUse
 from kitforge.language import say, say_as
+from kitforge.model.facts import Hazard, PieceUse
 from kitforge.planning.small_parts import small_parts
 from kitforge.print.figures import listed
 from kitforge.print.safety import Harm, Message
 
 if TYPE_CHECKING:
-    from kitforge.kit import Kit
+    from kitforge.model.kit import Kit
 
 
 def use_messages(kit: Kit) -> tuple[Message, ...]:

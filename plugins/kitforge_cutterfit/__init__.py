@@ -23,9 +23,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from kitforge import hookimpl
-from kitforge.findings import Finding
-from kitforge.kit import Kit
-from kitforge.plan import Plan
+from kitforge.model.findings import Finding
+from kitforge.model.kit import Kit
+from kitforge.model.plan import Plan
 from kitforge_cutterfit.kinds import KINDS
 from kitforge_cutterfit.lengths import check_collets, check_lengths, check_width_of_v
 from kitforge_cutterfit.machines import check_machines

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kitforge.findings import Kind, Severity
+from kitforge.model.findings import Kind, Severity
 
 CUTTER_TOO_WIDE = Kind("cutter-too-wide", Severity.ERROR, "A cutter is wider than the place it has to cut.")
 # What is inside a line that crosses itself or another one is not certain: its corners say nothing yet.

@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from kitforge.findings import Finding
-from kitforge.kit import CutterKind, Doing, Kit
-from kitforge.messages import mm, msg
-from kitforge.units import plain_number
+from kitforge.model.findings import Finding
+from kitforge.model.kit import CutterKind, Doing, Kit
+from kitforge.model.messages import mm, msg
+from kitforge.model.units import plain_number
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge_cutterfit import kinds
 from kitforge_cutterfit.wishes import Use

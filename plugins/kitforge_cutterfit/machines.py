@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kitforge.findings import Finding, Severity
-from kitforge.kit import Kit
-from kitforge.messages import msg
-from kitforge.plan import Plan
+from kitforge.model.findings import Finding, Severity
+from kitforge.model.kit import Kit
+from kitforge.model.messages import msg
+from kitforge.model.plan import Plan
 from kitforge_cutterfit import kinds
 
 

@@ -9,10 +9,8 @@ import math
 from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from kitforge.findings import Finding
 from kitforge.geometry.corners import Side as Inward
 from kitforge.geometry.crowded import buffered
-from kitforge.geometry.path import Path
 from kitforge.geometry.region import (
     REACH_EPSILON,
     largest_disc,
@@ -22,8 +20,10 @@ from kitforge.geometry.region import (
     unreachable,
 )
 from kitforge.geometry.relief import corner_relief
-from kitforge.kit import Cutter, CutterKind, Doing, Kit, Side
-from kitforge.messages import area_mm2, mm, msg, point_mm
+from kitforge.model.findings import Finding
+from kitforge.model.kit import Cutter, CutterKind, Doing, Kit, Side
+from kitforge.model.messages import area_mm2, mm, msg, point_mm
+from kitforge.model.path import Path
 from kitforge.planning.areas import filled, multi, width_at
 from kitforge_cutterfit import kinds
 from kitforge_cutterfit.wishes import Use, named

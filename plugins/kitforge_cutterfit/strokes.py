@@ -5,12 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from kitforge.findings import Finding, Severity
 from kitforge.geometry.crowded import buffered
-from kitforge.kit import CutterKind, Doing
 from kitforge.lettering.engrave import Engraving
 from kitforge.lettering.typeface import LetteringError
-from kitforge.messages import area_mm2, mm, msg, point_mm
+from kitforge.model.findings import Finding, Severity
+from kitforge.model.kit import CutterKind, Doing
+from kitforge.model.messages import area_mm2, mm, msg, point_mm
 from kitforge.planning.areas import filled, multi
 from kitforge.planning.engraving import engraving_of, reach_of
 from kitforge_cutterfit import kinds

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from kitforge.findings import Finding, Kind, Severity
-from kitforge.kit import Cutter, Kit, Operation, Part, PassWish
-from kitforge.messages import Message, listed, mm, msg
-from kitforge.plan import Phase
+from kitforge.model.findings import Finding, Kind, Severity
+from kitforge.model.kit import Cutter, Kit, Operation, Part, PassWish
+from kitforge.model.messages import Message, listed, mm, msg
+from kitforge.model.plan import Phase
 from kitforge.planning.steps import depths_of
 
 Point = tuple[float, float]

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kitforge.findings import Finding
 from kitforge.geometry.crowded import buffered
-from kitforge.geometry.path import is_circle
-from kitforge.kit import CutterKind, Doing, Side
-from kitforge.messages import Message, mm, msg, point_mm
-from kitforge.plan import Plan
+from kitforge.model.findings import Finding
+from kitforge.model.kit import CutterKind, Doing, Side
+from kitforge.model.messages import Message, mm, msg, point_mm
+from kitforge.model.path import is_circle
+from kitforge.model.plan import Plan
 from kitforge.planning.areas import filled
 from kitforge_cutterfit import kinds
 from kitforge_cutterfit.wishes import Use

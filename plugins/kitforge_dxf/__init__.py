@@ -6,12 +6,12 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from kitforge import hookimpl
-from kitforge.pack.records import PackFile
+from kitforge.model.pack import PackFile
 
 if TYPE_CHECKING:
-    from kitforge.geometry.drawing import Drawing
-    from kitforge.kit import Kit
-    from kitforge.plan import Plan
+    from kitforge.model.drawing import Drawing
+    from kitforge.model.kit import Kit
+    from kitforge.model.plan import Plan
 
 
 LARGEST = 24_000_000
@@ -38,9 +38,9 @@ def kitforge_read_drawing(name: str, data: bytes, unit: str | None, join: float)
     """Read files that end in .dxf."""
     if not name.lower().endswith(".dxf"):
         return None
-    from kitforge.geometry.dxf_read import read_dxf
-    from kitforge.geometry.dxf_tags import BINARY_SIGNATURE
-    from kitforge.geometry.limits import Limits
+    from kitforge.drawings.dxf_read import read_dxf
+    from kitforge.drawings.dxf_tags import BINARY_SIGNATURE
+    from kitforge.drawings.limits import Limits
 
     size = LARGEST_BINARY if data.startswith(BINARY_SIGNATURE) else LARGEST
     limits = Limits(size, MOST_ENTITIES, MOST_PIECES, MOST_FITTED, MOST_TAGS)
@@ -50,7 +50,7 @@ def kitforge_read_drawing(name: str, data: bytes, unit: str | None, join: float)
 @hookimpl
 def kitforge_render(kit: Kit, plan: Plan) -> Iterable[PackFile]:
     """Write drawings/<part>.dxf for every part, and every sheet that holds more than one."""
-    from kitforge.geometry.write import dxf_bytes
+    from kitforge.drawings.write import dxf_bytes
     from kitforge.pack.layers import pack_drawings
 
     about = "drawing for cutting, millimetres, one layer per operation"

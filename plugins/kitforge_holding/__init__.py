@@ -21,9 +21,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from kitforge import hookimpl
-from kitforge.findings import Finding
-from kitforge.kit import Kit
-from kitforge.plan import Plan
+from kitforge.model.findings import Finding
+from kitforge.model.kit import Kit
+from kitforge.model.plan import Plan
 from kitforge_holding.bridges import check_bridges
 from kitforge_holding.fasteners import check_fasteners
 from kitforge_holding.forces import check_forces

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from kitforge.kit import Part
+from kitforge.model.kit import Part
 from kitforge.planning.areas import filled
 
 if TYPE_CHECKING:

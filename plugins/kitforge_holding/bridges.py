@@ -5,12 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from kitforge.findings import Finding, Kind, Severity
 from kitforge.geometry.corners import SMOOTH_TURN, turn_between
-from kitforge.geometry.path import Path
-from kitforge.kit import OnionSkin, Side, Tabs
-from kitforge.plan import Plan, Step
-from kitforge.units import format_mm, plain_number
+from kitforge.model.findings import Finding, Kind, Severity
+from kitforge.model.kit import OnionSkin, Side, Tabs
+from kitforge.model.path import Path
+from kitforge.model.plan import Plan, Step
+from kitforge.model.units import format_mm, plain_number
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge_holding import kinds
 from kitforge_holding.areas import area_of

@@ -6,12 +6,12 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from kitforge.findings import Finding, Kind, OnSheet, Severity
-from kitforge.kit import Kit
-from kitforge.plan import FastenerPlace, Placement, Plan, PlannedSetup, Sheet, Step
+from kitforge.model.findings import Finding, Kind, OnSheet, Severity
+from kitforge.model.kit import Kit
+from kitforge.model.plan import FastenerPlace, Placement, Plan, PlannedSetup, Sheet, Step
+from kitforge.model.units import format_mm, plain_number
+from kitforge.model.workshop import HoldKind
 from kitforge.planning.fasteners import FASTENED, HELD_AT_POINTS, LEAST, used_hold_down
-from kitforge.units import format_mm, plain_number
-from kitforge.workshop.records import HoldKind
 from kitforge_holding import kinds
 from kitforge_holding.areas import area_of
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from kitforge.findings import Finding, Kind
-from kitforge.plan import HoldResult, MachinePlan, Plan, PlannedSetup
-from kitforge.units import plain_number
+from kitforge.model.findings import Finding, Kind
+from kitforge.model.plan import HoldResult, MachinePlan, Plan, PlannedSetup
+from kitforge.model.units import plain_number
 from kitforge_holding import kinds
 
 

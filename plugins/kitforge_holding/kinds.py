@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kitforge.findings import Kind, Severity
+from kitforge.model.findings import Kind, Severity
 
 HOLD_TOO_WEAK = Kind("hold-too-weak", Severity.ERROR, "No hold-down of a setup bears the cutting force.")
 HOLD_FIRST_TOO_WEAK = Kind(

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from kitforge.hookspecs import hookimpl
+from kitforge.hooks import hookimpl
 from kitforge.language import later
 
 if TYPE_CHECKING:
-    from kitforge.kit import Kit
-    from kitforge.pack.records import BuildOptions, PackFile
-    from kitforge.plan import Plan
+    from kitforge.model.kit import Kit
+    from kitforge.model.pack import BuildOptions, PackFile
+    from kitforge.model.plan import Plan
 
 ABOUT_TEXT = later("The facts of the kit for a shop page: size, time, cutters, what is included, licence.")
 ABOUT_COVER = later("The finished parts, for a shop page, 2000 by 1500 dots.")
@@ -22,7 +22,7 @@ ABOUT_STEP = later("The work after one step, for a shop page, 1200 by 900 dots."
 def kitforge_render(kit: Kit, plan: Plan, options: BuildOptions) -> Iterable[PackFile]:
     """Return `listing.txt` in each language, `pictures/cover.png` and one `pictures/step-NN.png` for each step."""
     from kitforge.language import file_stem, speaking
-    from kitforge.pack.records import PackFile
+    from kitforge.model.pack import PackFile
     from kitforge.pack.wording import encode
     from kitforge_listing.pictures import cover_picture, step_pictures
     from kitforge_listing.text import listing

@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from kitforge.print.pictures.raster import encoded
-from kitforge.print.pictures.shots import PORTRAIT_DOTS, portrait_dots, shots_of
-from kitforge.print.pictures.together import finished
+from kitforge.pictures.drawn.raster import encoded
+from kitforge.pictures.drawn.shots import PORTRAIT_DOTS, portrait_dots, shots_of
+from kitforge.pictures.drawn.together import finished
 
 if TYPE_CHECKING:
     from PIL.Image import Image as Dots
 
-    from kitforge.kit import Kit
-    from kitforge.plan import Plan
+    from kitforge.model.kit import Kit
+    from kitforge.model.plan import Plan
 
 COVER = 2000, 1500
 

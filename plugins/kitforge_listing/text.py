@@ -15,9 +15,9 @@ from kitforge.print.times import hands_on_words, machine_seconds, waiting_words,
 from kitforge.print.trust import tried
 
 if TYPE_CHECKING:
-    from kitforge.kit import Kit, Stock
-    from kitforge.pack.records import BuildOptions
-    from kitforge.plan import MachinePlan, Plan
+    from kitforge.model.kit import Kit, Stock
+    from kitforge.model.pack import BuildOptions
+    from kitforge.model.plan import MachinePlan, Plan
 
 
 def listing(kit: Kit, plan: Plan, options: BuildOptions) -> str:

@@ -9,13 +9,13 @@ from importlib.metadata import EntryPoint, entry_points
 from typing import TYPE_CHECKING, TypedDict
 
 from kitforge import __version__, hookimpl
-from kitforge.pack.records import PackFile
+from kitforge.model.pack import PackFile
 from kitforge.plugins import GROUP
 
 if TYPE_CHECKING:
-    from kitforge.kit import Kit
-    from kitforge.pack.records import BuildOptions
-    from kitforge.plan import Plan
+    from kitforge.model.kit import Kit
+    from kitforge.model.pack import BuildOptions
+    from kitforge.model.plan import Plan
 
 MANIFEST = "manifest.json"
 SUMS = "SHA256SUMS"

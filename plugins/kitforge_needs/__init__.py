@@ -20,9 +20,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from kitforge import hookimpl
-from kitforge.findings import Finding
-from kitforge.kit import Kit
-from kitforge.needs import (
+from kitforge.model.findings import Finding
+from kitforge.model.kit import Kit
+from kitforge.model.needs import (
     CountNeed,
     JointNeed,
     KeepNeed,
@@ -32,7 +32,7 @@ from kitforge.needs import (
     SeatNeed,
     SpacingNeed,
 )
-from kitforge.plan import Plan
+from kitforge.model.plan import Plan
 from kitforge_needs.joints import prove_joint
 from kitforge_needs.keeping import prove_keep
 from kitforge_needs.kinds import KINDS

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from kitforge.facts import Hazard
+from kitforge.model.facts import Hazard
 
 _HINTS = {
     Hazard.MAINS: r"leds?|lamps?|bulbs?|light|power suppl|transformer|usb|charger|wiring|plug-in|socket"

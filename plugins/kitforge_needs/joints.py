@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from kitforge.findings import Finding
-from kitforge.kit import Kit, Operation, Part
-from kitforge.needs import JointNeed
-from kitforge.plan import Plan
+from kitforge.model.findings import Finding
+from kitforge.model.kit import Kit, Operation, Part
+from kitforge.model.needs import JointNeed
+from kitforge.model.plan import Plan
+from kitforge.model.units import format_mm, plain_number
 from kitforge.planning.joints import EXACT, Slot, slots_of
-from kitforge.units import format_mm, plain_number
 from kitforge_needs import kinds
 from kitforge_needs.words import place, purpose, title
 

@@ -6,14 +6,14 @@ import math
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, NamedTuple
 
-from kitforge.findings import Finding
 from kitforge.geometry.region import union
-from kitforge.kit import Cutter, CutterKind, Doing, Face, Kit, Operation, Part
-from kitforge.needs import KeepNeed
-from kitforge.plan import Plan
+from kitforge.model.findings import Finding
+from kitforge.model.kit import Cutter, CutterKind, Doing, Face, Kit, Operation, Part
+from kitforge.model.needs import KeepNeed
+from kitforge.model.plan import Plan
+from kitforge.model.units import format_mm
 from kitforge.planning.areas import multi
 from kitforge.surface.volumes import Hollow, hollow_of
-from kitforge.units import format_mm
 from kitforge_needs import kinds
 from kitforge_needs.words import Point, place, purpose
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kitforge.findings import Kind, Severity
+from kitforge.model.findings import Kind, Severity
 
 PASSAGE = Kind("need-passage", Severity.ERROR, "A way that must be open is closed, too narrow or too low.")
 HOLDS = Kind("need-holds", Severity.ERROR, "A thing that must sit in a feature does not fit into it.")

@@ -8,11 +8,11 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from kitforge.geometry.region import largest_disc, offset, union
-from kitforge.kit import CutterKind, Face, Kit
-from kitforge.needs import End, PassageNeed
+from kitforge.model.kit import CutterKind, Face, Kit
+from kitforge.model.needs import End, PassageNeed
+from kitforge.model.units import format_mm
 from kitforge.planning.areas import multi
 from kitforge.surface.volumes import Hollow, Volume
-from kitforge.units import format_mm
 from kitforge_needs.travelling import Maze
 from kitforge_needs.words import Point, face_words, place
 

@@ -6,15 +6,15 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from kitforge.findings import Finding
 from kitforge.geometry.region import largest_disc, offset, union
 from kitforge.geometry.search import FINE, LEAST, largest
-from kitforge.kit import Kit, Part
-from kitforge.needs import End, PassageNeed
-from kitforge.plan import Plan
+from kitforge.model.findings import Finding
+from kitforge.model.kit import Kit, Part
+from kitforge.model.needs import End, PassageNeed
+from kitforge.model.plan import Plan
+from kitforge.model.units import format_mm
 from kitforge.planning.areas import multi
 from kitforge.surface.volumes import Hollow, Volume, around, hollow_of
-from kitforge.units import format_mm
 from kitforge_needs import kinds
 from kitforge_needs.openings import Opening, opening_for
 from kitforge_needs.travelling import Maze

@@ -6,16 +6,16 @@ import math
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
-from kitforge.findings import Finding
 from kitforge.geometry.extent import extent_of
 from kitforge.geometry.region import smallest_gap
-from kitforge.kit import Doing, Kit, Operation, Part
-from kitforge.messages import mm, msg, msg_many
-from kitforge.needs import CountNeed, LineNeed, SpacingNeed, Spread
-from kitforge.plan import Plan
+from kitforge.model.findings import Finding
+from kitforge.model.kit import Doing, Kit, Operation, Part
+from kitforge.model.messages import mm, msg, msg_many
+from kitforge.model.needs import CountNeed, LineNeed, SpacingNeed, Spread
+from kitforge.model.plan import Plan
+from kitforge.model.units import format_mm, plain_number
 from kitforge.planning.areas import filled
 from kitforge.planning.sizes import made_by
-from kitforge.units import format_mm, plain_number
 from kitforge_needs import kinds
 from kitforge_needs.words import Point, place, purpose, title
 

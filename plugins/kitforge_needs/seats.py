@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from kitforge.findings import Finding
 from kitforge.geometry.region import largest_disc
-from kitforge.kit import Kit, Part
-from kitforge.needs import SeatNeed
-from kitforge.plan import Plan
+from kitforge.model.findings import Finding
+from kitforge.model.kit import Kit, Part
+from kitforge.model.needs import SeatNeed
+from kitforge.model.plan import Plan
+from kitforge.model.units import format_mm
 from kitforge.surface.seats import clearance_of, floors_of
-from kitforge.units import format_mm
 from kitforge_needs import kinds
 from kitforge_needs.words import Point, place, title
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kitforge.facts import ELECTRIC, Hazard, PieceUse
-from kitforge.findings import Finding, Severity
-from kitforge.kit import Doing, Hardware, Kit, Operation, Part
-from kitforge.messages import listed, msg
-from kitforge.needs import PassageNeed, SeatNeed
+from kitforge.model.facts import ELECTRIC, Hazard, PieceUse
+from kitforge.model.findings import Finding, Severity
+from kitforge.model.kit import Doing, Hardware, Kit, Operation, Part
+from kitforge.model.messages import listed, msg
+from kitforge.model.needs import PassageNeed, SeatNeed
 from kitforge.planning.small_parts import small_parts
 from kitforge_needs import kinds
 from kitforge_needs.hints import suggested

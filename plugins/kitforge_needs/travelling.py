@@ -17,7 +17,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING, NamedTuple
 
 from kitforge.geometry.region import Disc, largest_disc, offset, union
-from kitforge.needs import End
+from kitforge.model.needs import End
 from kitforge.planning.areas import multi
 from kitforge.surface.volumes import Hollow, Volume
 

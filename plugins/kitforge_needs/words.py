@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from kitforge.kit import Face, Part
-from kitforge.needs import Need
-from kitforge.units import format_mm, plain_number
+from kitforge.model.kit import Face, Part
+from kitforge.model.needs import Need
+from kitforge.model.units import format_mm, plain_number
 
 Point = tuple[float, float]
 

@@ -17,9 +17,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from kitforge import hookimpl
-from kitforge.findings import Finding
-from kitforge.kit import Kit
-from kitforge.plan import Plan
+from kitforge.model.findings import Finding
+from kitforge.model.kit import Kit
+from kitforge.model.plan import Plan
 from kitforge_order.freeing import check_freeing
 from kitforge_order.kinds import KINDS
 from kitforge_order.sense import check_changes, check_depths, check_phases

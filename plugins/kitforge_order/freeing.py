@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from kitforge.findings import Finding
-from kitforge.messages import msg
-from kitforge.plan import Plan, Step
+from kitforge.model.findings import Finding
+from kitforge.model.messages import msg
+from kitforge.model.plan import Plan, Step
 from kitforge_order import kinds
 from kitforge_order.sequence import about, named, pairs, steps_of
 

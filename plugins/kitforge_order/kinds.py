@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kitforge.findings import Kind, Severity
+from kitforge.model.findings import Kind, Severity
 
 FREEING_NOT_LAST = Kind("freeing-not-last", Severity.ERROR, "A part is cut further after it was cut free.")
 HOLE_AFTER_FREEING = Kind("hole-after-freeing", Severity.ERROR, "A hole goes through a part after it was cut free.")

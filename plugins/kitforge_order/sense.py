@@ -6,10 +6,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from kitforge.findings import Finding
-from kitforge.kit import Doing, Kit
-from kitforge.messages import mm, msg
-from kitforge.plan import Phase, Plan, Step
+from kitforge.model.findings import Finding
+from kitforge.model.kit import Doing, Kit
+from kitforge.model.messages import mm, msg
+from kitforge.model.plan import Phase, Plan, Step
 from kitforge.planning.handling import cutter_changes
 from kitforge.planning.order import turns_of
 from kitforge_order import kinds

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from kitforge.findings import Finding, Kind
-from kitforge.messages import Message, msg
-from kitforge.plan import Plan, PlannedSetup, Step
+from kitforge.model.findings import Finding, Kind
+from kitforge.model.messages import Message, msg
+from kitforge.model.plan import Plan, PlannedSetup, Step
 
 
 def steps_of(plan: Plan, setup: PlannedSetup) -> list[Step]:

@@ -26,9 +26,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from kitforge import hookimpl
-from kitforge.findings import Finding
-from kitforge.kit import Kit, Part
-from kitforge.plan import Plan
+from kitforge.model.findings import Finding
+from kitforge.model.kit import Kit, Part
+from kitforge.model.plan import Plan
 from kitforge_outline.boards import check_boards
 from kitforge_outline.features import features_of
 from kitforge_outline.kinds import KINDS

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kitforge.findings import Finding
-from kitforge.messages import mm, msg, msg_many
-from kitforge.plan import Flattening, GlueUp, Plan, Prepared
+from kitforge.model.findings import Finding
+from kitforge.model.messages import mm, msg, msg_many
+from kitforge.model.plan import Flattening, GlueUp, Plan, Prepared
 from kitforge.planning.preparing import across, widest_board
 from kitforge.workshop.handwork import handwork
 from kitforge_outline import kinds

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
-from kitforge.geometry.path import Path
+from kitforge.model.path import Path
 
 if TYPE_CHECKING:
     import numpy as np

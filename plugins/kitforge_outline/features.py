@@ -6,10 +6,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from kitforge.geometry.path import TOLERANCE, Path
 from kitforge.geometry.region import polygons
-from kitforge.kit import CutterKind, Doing, Operation, Part, Side
-from kitforge.plan import Plan
+from kitforge.model.kit import CutterKind, Doing, Operation, Part, Side
+from kitforge.model.path import TOLERANCE, Path
+from kitforge.model.plan import Plan
 from kitforge.planning.areas import QUARTER, filled, multi, united
 
 if TYPE_CHECKING:

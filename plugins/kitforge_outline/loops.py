@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kitforge.findings import Finding
-from kitforge.geometry.path import Path
-from kitforge.kit import Part
-from kitforge.messages import area_mm2, mm, msg, point_mm
+from kitforge.model.findings import Finding
+from kitforge.model.kit import Part
+from kitforge.model.messages import area_mm2, mm, msg, point_mm
+from kitforge.model.path import Path
 from kitforge_outline import kinds
 from kitforge_outline.faults import TINY, gap_of, line_faults, short_pieces
 from kitforge_outline.words import size, times

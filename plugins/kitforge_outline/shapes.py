@@ -6,10 +6,10 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from kitforge.findings import Finding, Severity
-from kitforge.geometry.path import Path
-from kitforge.kit import Doing, Operation, Part, Side
-from kitforge.messages import area_mm2, mm, msg, point_mm
+from kitforge.model.findings import Finding, Severity
+from kitforge.model.kit import Doing, Operation, Part, Side
+from kitforge.model.messages import area_mm2, mm, msg, point_mm
+from kitforge.model.path import Path
 from kitforge_outline import kinds
 from kitforge_outline.faults import TINY, gap_of, line_faults, short_pieces
 from kitforge_outline.features import AREA_WORK

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from itertools import islice
 from typing import TYPE_CHECKING
 
-from kitforge.findings import Finding, OnSheet
-from kitforge.kit import Face, Kit, Part
-from kitforge.messages import area_mm2, listed, mm, msg, point_mm, size_mm
-from kitforge.plan import Placement, Plan, Sheet
+from kitforge.model.findings import Finding, OnSheet
+from kitforge.model.kit import Face, Kit, Part
+from kitforge.model.messages import area_mm2, listed, mm, msg, point_mm, size_mm
+from kitforge.model.plan import Placement, Plan, Sheet
 from kitforge_outline import kinds
 from kitforge_outline.features import enclosed
 

@@ -10,9 +10,9 @@ import math
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from kitforge.findings import Finding, Kind
-from kitforge.kit import Cutter, CutterKind, Doing, Operation, Part
-from kitforge.messages import Message, area_mm2, mm, msg, point_mm
+from kitforge.model.findings import Finding, Kind
+from kitforge.model.kit import Cutter, CutterKind, Doing, Operation, Part
+from kitforge.model.messages import Message, area_mm2, mm, msg, point_mm
 from kitforge_outline import kinds
 from kitforge_outline.features import SIMPLER, Feature, enclosed
 

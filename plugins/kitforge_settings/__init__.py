@@ -16,10 +16,10 @@ from typing import TYPE_CHECKING
 from kitforge import hookimpl
 
 if TYPE_CHECKING:
-    from kitforge.findings import Finding
-    from kitforge.kit import Kit
-    from kitforge.plan import BlockedStep, Plan, Step, StepSettings
-    from kitforge.workshop.records import MachineClass
+    from kitforge.model.findings import Finding
+    from kitforge.model.kit import Kit
+    from kitforge.model.plan import BlockedStep, Plan, Step, StepSettings
+    from kitforge.model.workshop import MachineClass
 
 
 @hookimpl

@@ -5,7 +5,12 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import lru_cache
 
-from kitforge.cutting.records import (
+from kitforge.cutting.settings import settings
+from kitforge.model.findings import Severity
+from kitforge.model.kit import Cutter, Doing, Kit
+from kitforge.model.passes import INCH, MM, passes_of
+from kitforge.model.plan import BlockedStep, Bound, Phase, SettingsProblem, Step, StepSettings, Window
+from kitforge.model.settings import (
     Cut,
     CutSettings,
     CutterGeometry,
@@ -16,14 +21,9 @@ from kitforge.cutting.records import (
     Wish,
     Work,
 )
-from kitforge.cutting.records import Window as CutWindow
-from kitforge.cutting.settings import settings
-from kitforge.findings import Severity
-from kitforge.kit import Cutter, Doing, Kit
-from kitforge.passes import INCH, MM, passes_of
-from kitforge.plan import BlockedStep, Bound, Phase, SettingsProblem, Step, StepSettings, Window
+from kitforge.model.settings import Window as CutWindow
+from kitforge.model.workshop import MachineClass
 from kitforge.workshop.cutting_data import cutting_data
-from kitforge.workshop.records import MachineClass
 from kitforge_settings.keeping import keeping_of
 from kitforge_settings.room import room_of
 from kitforge_settings.timing import step_seconds

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator
 
-from kitforge.cutting.records import NoWindow, Trouble
-from kitforge.findings import Finding, Kind, Severity
-from kitforge.kit import Kit
-from kitforge.plan import BlockedStep, MachinePlan, Plan, SettingsProblem, Step
+from kitforge.model.findings import Finding, Kind, Severity
+from kitforge.model.kit import Kit
+from kitforge.model.plan import BlockedStep, MachinePlan, Plan, SettingsProblem, Step
+from kitforge.model.settings import NoWindow, Trouble
 
 NONE = Kind("settings-none", Severity.ERROR, "A step has no sound settings on a machine class.")
 OVERRIDE = Kind("settings-override", Severity.WARNING, "The author's own setting lies outside the computed window.")

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kitforge.findings import Finding, Kind, Severity
-from kitforge.kit import Kit
-from kitforge.plan import Plan
+from kitforge.model.findings import Finding, Kind, Severity
+from kitforge.model.kit import Kit
+from kitforge.model.plan import Plan
+from kitforge.model.workshop import Material
 from kitforge.planning.holding import loosens
 from kitforge.workshop.load import weak_facts
-from kitforge.workshop.records import Material
 
 WEAK_INPUT = Kind(
     "settings-weak-input", Severity.NOTE, "Settings rest on figures without a published source that was read."

@@ -9,11 +9,11 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from kitforge.cutting.records import Keeping
-from kitforge.kit import Kit
-from kitforge.plan import Step
+from kitforge.model.identity import Same
+from kitforge.model.kit import Kit
+from kitforge.model.plan import Step
+from kitforge.model.settings import Keeping
 from kitforge.planning.holding import keeps, loosens
-from kitforge.same import Same
 
 
 def keeping_of(kit: Kit, step: Step) -> Keeping | None:

@@ -12,10 +12,10 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, cast
 
-from kitforge.kit import Doing, Side
-from kitforge.plan import Step
+from kitforge.model.identity import Same
+from kitforge.model.kit import Doing, Side
+from kitforge.model.plan import Step
 from kitforge.planning.areas import shrunk, width_at
-from kitforge.same import Same
 
 if TYPE_CHECKING:
     import numpy as np

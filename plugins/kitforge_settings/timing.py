@@ -10,15 +10,15 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from kitforge.cutting.motion import LARGE, Travel, move_time, path_time, vertical_time
-from kitforge.cutting.records import CutSettings
-from kitforge.geometry.travel import Travel as Points
-from kitforge.geometry.travel import travel_along
-from kitforge.kit import Doing, Part
 from kitforge.lettering.engrave import between
-from kitforge.plan import Step
-from kitforge.same import Same
+from kitforge.model.identity import Same
+from kitforge.model.kit import Doing, Part
+from kitforge.model.plan import Step
+from kitforge.model.settings import CutSettings
+from kitforge.model.travel import Travel as Points
+from kitforge.model.travel import travel_along
+from kitforge.model.workshop import MachineClass
 from kitforge.workshop.cutting_data import cutting_data
-from kitforge.workshop.records import MachineClass
 from kitforge_settings.room import room_of
 
 if TYPE_CHECKING:

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from kitforge.hookspecs import hookimpl
+from kitforge.hooks import hookimpl
 from kitforge.language import later
 
 if TYPE_CHECKING:
-    from kitforge.kit import Kit
-    from kitforge.pack.records import BuildOptions, PackFile
-    from kitforge.plan import Plan
+    from kitforge.model.kit import Kit
+    from kitforge.model.pack import BuildOptions, PackFile
+    from kitforge.model.plan import Plan
     from kitforge.print.parallel import Draft
 
 
@@ -22,7 +22,7 @@ ABOUT_SHEET = later("Settings for each class of machine, to pin up beside yours.
 @hookimpl
 def kitforge_render(kit: Kit, plan: Plan, options: BuildOptions) -> Iterable[PackFile]:
     """Return `settings-a4.pdf` and `settings-letter.pdf` in each language, as the options ask, and `settings.csv`."""
-    from kitforge.pack.records import PackFile
+    from kitforge.model.pack import PackFile
     from kitforge.print.parallel import set_drafts
     from kitforge.print.settings import shown_machines
     from kitforge_sheet.table import settings_table

@@ -6,19 +6,19 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from kitforge.kit import CutterKind
 from kitforge.language import later, say, say_as
+from kitforge.model.kit import CutterKind
+from kitforge.pictures.drawn.cutter import cutter_picture
+from kitforge.pictures.drawn.svg import Picture
 from kitforge.print.figures import Measure, Units, listed, minutes, sentence, step_subject, step_title, units_for
-from kitforge.print.pictures.cutter import cutter_picture
-from kitforge.print.pictures.svg import Picture
 from kitforge.print.settings import StepView, shown_machines, step_view
 from kitforge.print.trouble import STARTING_POINTS, Trouble, troubles
 from kitforge.print.trust import force_band
 
 if TYPE_CHECKING:
-    from kitforge.kit import Kit
-    from kitforge.pack.records import BuildOptions
-    from kitforge.plan import MachinePlan, Plan, Step, StepSettings
+    from kitforge.model.kit import Kit
+    from kitforge.model.pack import BuildOptions
+    from kitforge.model.plan import MachinePlan, Plan, Step, StepSettings
 
 CAUTIONS = (
     later("Eye and ear protection, extraction on. No gloves near the spindle."),

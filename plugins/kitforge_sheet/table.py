@@ -7,12 +7,12 @@ import io
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from kitforge.passes import Passes
+from kitforge.model.passes import Passes
 from kitforge.print.datums import depth_source
 from kitforge.print.settings import NAMES
 
 if TYPE_CHECKING:
-    from kitforge.plan import MachinePlan, Plan, Step, StepSettings, Window
+    from kitforge.model.plan import MachinePlan, Plan, Step, StepSettings, Window
 
 HEADER = (
     "machine_class", "machine_key", "step", "step_key", "part", "operation", "cutter", "setting", "unit", "low",

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from kitforge import hookimpl
-from kitforge.findings import Finding
-from kitforge.kit import Kit, Part
-from kitforge.messages import area_mm2, mm, msg
-from kitforge.plan import Plan, Step
+from kitforge.model.findings import Finding
+from kitforge.model.kit import Kit, Part
+from kitforge.model.messages import area_mm2, mm, msg
+from kitforge.model.plan import Plan, Step
 from kitforge.surface.checks import broken_through, cuts_nothing, ridges_left, undone, web_left
 from kitforge.surface.heightmap import SurfaceState, simulate
 from kitforge_surface.kinds import CUT_AWAY_LATER, CUTS_NOTHING, FACES_MEET, RIDGES_LEFT, WEB_THIN

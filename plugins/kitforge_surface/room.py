@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from kitforge.findings import Finding, Severity
-from kitforge.kit import Doing
-from kitforge.messages import mm, msg
-from kitforge.plan import Plan
+from kitforge.model.findings import Finding, Severity
+from kitforge.model.kit import Doing
+from kitforge.model.messages import mm, msg
+from kitforge.model.plan import Plan
 from kitforge.surface.clearances import nut_clearance, shank_touches
 from kitforge.surface.heightmap import SurfaceState
 from kitforge.workshop.cutting_data import cutting_data

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from kitforge.findings import Finding, Kind, Severity
-from kitforge.messages import Message, msg, point_mm
-from kitforge.plan import Step
+from kitforge.model.findings import Finding, Kind, Severity
+from kitforge.model.messages import Message, msg, point_mm
+from kitforge.model.plan import Step
 from kitforge.surface.checks import Place
 
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from kitforge.findings import Finding, Severity
-from kitforge.kit import CutterKind, Doing
-from kitforge.messages import Message, mm, msg
-from kitforge.plan import Step
+from kitforge.model.findings import Finding, Severity
+from kitforge.model.kit import CutterKind, Doing
+from kitforge.model.messages import Message, mm, msg
+from kitforge.model.plan import Step
 from kitforge.surface.checks import Place, below_stock
 from kitforge.surface.clearances import (
     deeper_than_needed,

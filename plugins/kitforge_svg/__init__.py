@@ -6,12 +6,12 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from kitforge import hookimpl
-from kitforge.pack.records import PackFile
+from kitforge.model.pack import PackFile
 
 if TYPE_CHECKING:
-    from kitforge.geometry.drawing import Drawing
-    from kitforge.kit import Kit
-    from kitforge.plan import Plan
+    from kitforge.model.drawing import Drawing
+    from kitforge.model.kit import Kit
+    from kitforge.model.plan import Plan
 
 
 LARGEST = 16_000_000
@@ -35,8 +35,8 @@ def kitforge_read_drawing(name: str, data: bytes, unit: str | None, join: float)
     """Read files that end in .svg."""
     if not name.lower().endswith(".svg"):
         return None
-    from kitforge.geometry.limits import Limits
-    from kitforge.geometry.svg_read import read_svg
+    from kitforge.drawings.limits import Limits
+    from kitforge.drawings.svg_read import read_svg
 
     limits = Limits(LARGEST, MOST_ELEMENTS, MOST_PIECES, MOST_FITTED, text=MOST_TEXT)
     return read_svg(data, unit, join=join, limits=limits)
@@ -45,7 +45,7 @@ def kitforge_read_drawing(name: str, data: bytes, unit: str | None, join: float)
 @hookimpl
 def kitforge_render(kit: Kit, plan: Plan) -> Iterable[PackFile]:
     """Write drawings/<part>.svg for every part, and every sheet that holds more than one."""
-    from kitforge.geometry.write import svg_bytes
+    from kitforge.drawings.write import svg_bytes
     from kitforge.pack.layers import pack_drawings
 
     about = "drawing in true size, millimetres, one group per operation"

@@ -8,10 +8,10 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TypeVar
 
-from kitforge.pack.records import BuildOptions
+from kitforge.model.pack import BuildOptions
+from kitforge.pictures.drawn.shots import shots_of
 from kitforge.pipeline import check_kit
 from kitforge.plugins import load_plugins
-from kitforge.print.pictures.shots import shots_of
 from kitforge.print.render import Imprint, render_pdf
 from kitforge.print.themes import load_theme
 from kitforge_booklet.build import booklet

@@ -16,12 +16,12 @@ from itertools import pairwise
 import ezdxf
 import shapely
 
-from kitforge.geometry.chain import chain
-from kitforge.geometry.dxf_read import read_dxf
-from kitforge.geometry.faults import find_faults
-from kitforge.geometry.limits import Limits, collector_paused
-from kitforge.geometry.path import Path, Vertex
+from kitforge.drawings.chain import chain
+from kitforge.drawings.dxf_read import read_dxf
+from kitforge.drawings.faults import find_faults
+from kitforge.drawings.limits import Limits, collector_paused
 from kitforge.geometry.region import offset, polygons
+from kitforge.model.path import Path, Vertex
 
 SIDES = 4
 ROOMY = Limits(size=1_000_000_000, entities=5_000_000, pieces=10_000_000, tags=100_000_000)

@@ -13,7 +13,7 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "print" / "fixtures"))
 
 import morris
 
-from kitforge.pack.records import BuildOptions
+from kitforge.model.pack import BuildOptions
 from kitforge_booklet import kitforge_render
 
 

@@ -10,12 +10,12 @@ from pathlib import Path
 from time import process_time
 
 from kitforge.cutting.motion import Travel, path_time
-from kitforge.cutting.records import Cut, CutterGeometry, CutterKind, Substrate, Work
 from kitforge.cutting.settings import settings
-from kitforge.findings import Source
 from kitforge.geometry.region import QUADRANT_SEGMENTS
 from kitforge.geometry.shapes import polyline
-from kitforge.kit import Cutter, Doing, Face, Operation, PassWish, Side
+from kitforge.model.findings import Source
+from kitforge.model.kit import Cutter, Doing, Face, Operation, PassWish, Side
+from kitforge.model.settings import Cut, CutterGeometry, CutterKind, Substrate, Work
 from kitforge.pipeline import plan_kit
 from kitforge.planning.areas import area_of
 from kitforge.plugins import load_plugins

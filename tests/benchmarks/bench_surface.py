@@ -18,8 +18,8 @@ from scipy.ndimage import distance_transform_edt
 from surface_builders import BOWL, V60, cutter, operation, outside, part, steps
 
 from kitforge.geometry.shapes import circle, rectangle
-from kitforge.kit import CutterKind, Doing, Part, Side, Tabs
-from kitforge.plan import Step
+from kitforge.model.kit import CutterKind, Doing, Part, Side, Tabs
+from kitforge.model.plan import Step
 from kitforge.surface.clearances import left_underneath, nut_clearance, shank_touches
 from kitforge.surface.grid import grid_for
 from kitforge.surface.heightmap import SurfaceState, simulate

@@ -31,7 +31,7 @@ from kitforge.cli.kits import checked_outcome
 from kitforge.drafting.first_kit import first_kit
 from kitforge.drafting.listing import listing
 from kitforge.drafting.source import read_source
-from kitforge.errors import KitforgeError
+from kitforge.model.errors import KitforgeError
 from kitforge.pipeline import check_kit, load_kit
 from kitforge.plugins import load_plugins
 

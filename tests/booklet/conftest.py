@@ -11,9 +11,9 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "print" / "fixtures"))
 
 import morris
 
-from kitforge.kit import Kit
-from kitforge.pack.records import BuildOptions
-from kitforge.plan import Plan
+from kitforge.model.kit import Kit
+from kitforge.model.pack import BuildOptions
+from kitforge.model.plan import Plan
 from kitforge_booklet import kitforge_render as render_booklet
 from kitforge_sheet import kitforge_render as render_sheet
 

@@ -19,7 +19,7 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "print" / "fixtures"))
 
 from demo_kits import BOTH_PAPERS, DEMOS, demo, pages_of, pdf_of
 
-from kitforge.plan import Step
+from kitforge.model.plan import Step
 from kitforge.print.figures import handy
 
 LARGEST = 8_000_000

@@ -13,11 +13,11 @@ from pathlib import Path
 import pytest
 from demo_kits import DEMOS, demo
 
-from kitforge.facts import FinishingStep, When
-from kitforge.kit import Kit
-from kitforge.lines import Line, Use, line, used
+from kitforge.model.facts import FinishingStep, When
+from kitforge.model.kit import Kit
+from kitforge.model.lines import Line, Use, line, used
+from kitforge.model.plan import Plan
 from kitforge.pipeline import plan_kit
-from kitforge.plan import Plan
 from kitforge.planning.fasteners import fastener_length
 from kitforge.plugins import load_plugins
 from kitforge.print.figures import Units
@@ -186,14 +186,14 @@ def test_the_finish_is_as_much_on_every_page() -> None:
 
 
 def test_a_kit_without_coats_has_no_row_of_finish(kit: Kit, plan: Plan) -> None:
-    from kitforge.print.pictures.shots import shots_of
+    from kitforge.pictures.drawn.shots import shots_of
 
     rows = amounts(_finished(kit, "none"), plan, shots_of(kit, plan), MM)
     assert "No finish" not in [row.what for row in rows]
 
 
 def test_an_unknown_thing_of_the_author_is_told_with_its_line(tmp_path: Path) -> None:
-    from kitforge.errors import UnreadableKitError
+    from kitforge.model.errors import UnreadableKitError
 
     text = (KITS / "plant-stand" / "kit.yaml").read_text().replace("uses: [mallet,", "uses: [malet,")
     (tmp_path / "kit.yaml").write_text(text)

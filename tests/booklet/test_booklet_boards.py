@@ -7,8 +7,8 @@ from itertools import pairwise
 import pytest
 from builders import freed, kit, planned, pocket, rounded, setup
 
-from kitforge.kit import Face, Kit
-from kitforge.plan import Plan
+from kitforge.model.kit import Face, Kit
+from kitforge.model.plan import Plan
 from kitforge.print.figures import Units, piece_title
 from kitforge_booklet.changing import before_step
 from kitforge_booklet.setting_up import setting_up

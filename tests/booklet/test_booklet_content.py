@@ -7,9 +7,9 @@ from dataclasses import fields, is_dataclass, replace
 import morris
 import pytest
 
-from kitforge.kit import Hardware, Kit, OnionSkin
-from kitforge.pack.records import BuildOptions
-from kitforge.plan import Plan
+from kitforge.model.kit import Hardware, Kit, OnionSkin
+from kitforge.model.pack import BuildOptions
+from kitforge.model.plan import Plan
 from kitforge.print.figures import Units
 from kitforge.print.render import Imprint, render_pdf
 from kitforge.print.safety import Message, SignalWord

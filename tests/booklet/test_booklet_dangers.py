@@ -12,9 +12,9 @@ import pytest
 from babel.messages.pofile import read_po
 
 import kitforge.language
-from kitforge.facts import Hazard, PieceUse
-from kitforge.kit import Hardware, Kit
-from kitforge.plan import Plan
+from kitforge.model.facts import Hazard, PieceUse
+from kitforge.model.kit import Hardware, Kit
+from kitforge.model.plan import Plan
 from kitforge.print.figures import Units
 from kitforge.print.safety import SignalWord
 from kitforge.workshop.load import load_workshop

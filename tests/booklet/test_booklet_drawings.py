@@ -8,9 +8,9 @@ from dataclasses import replace
 import morris
 import pytest
 
-from kitforge.geometry.path import Path, Vertex
-from kitforge.kit import Doing, Face, Kit, Operation, Part, Stock
-from kitforge.plan import Plan
+from kitforge.model.kit import Doing, Face, Kit, Operation, Part, Stock
+from kitforge.model.path import Path, Vertex
+from kitforge.model.plan import Plan
 from kitforge.print.figures import Units
 from kitforge_booklet.drawings import drawings
 from kitforge_booklet.records import DrawingPage, FeatureRow

@@ -9,10 +9,10 @@ import pytest
 from layout import faults
 from words import outside, overprinted, pages_of_words
 
-from kitforge.kit import Kit
-from kitforge.pack.records import BuildOptions
+from kitforge.model.kit import Kit
+from kitforge.model.pack import BuildOptions
+from kitforge.model.plan import Plan
 from kitforge.pipeline import plan_kit
-from kitforge.plan import Plan
 from kitforge.plugins import load_plugins
 from kitforge.print.render import Imprint, manuscript
 from kitforge.print.themes import load_theme

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from PIL import Image, ImageDraw
 
-from kitforge.print.pictures.shots import StepShot
+from kitforge.pictures.drawn.shots import StepShot
 from kitforge_booklet.pairs import arranged, side_by_side, sides
 
 Corners = tuple[tuple[int, int], ...]

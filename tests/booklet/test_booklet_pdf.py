@@ -16,9 +16,9 @@ import pikepdf
 import pytest
 from structure import elements
 
-from kitforge.kit import Kit
-from kitforge.pack.records import BuildOptions
-from kitforge.plan import Plan
+from kitforge.model.kit import Kit
+from kitforge.model.pack import BuildOptions
+from kitforge.model.plan import Plan
 from kitforge.print.render import Imprint, lay_out
 from kitforge.print.themes import Theme, load_theme
 from kitforge_booklet.build import booklet
@@ -143,7 +143,7 @@ SCRIPT = """
 import hashlib, sys
 sys.path.insert(0, sys.argv[1])
 import morris
-from kitforge.pack.records import BuildOptions
+from kitforge.model.pack import BuildOptions
 from kitforge_booklet import kitforge_render as booklet
 from kitforge_sheet import kitforge_render as sheet
 for render in (booklet, sheet):

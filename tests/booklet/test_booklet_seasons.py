@@ -7,9 +7,9 @@ from dataclasses import replace
 import morris
 import pytest
 
-from kitforge.facts import PieceUse
-from kitforge.kit import Grain, Kit
-from kitforge.plan import Plan
+from kitforge.model.facts import PieceUse
+from kitforge.model.kit import Grain, Kit
+from kitforge.model.plan import Plan
 from kitforge.print.figures import Units
 from kitforge.workshop.load import load_workshop
 from kitforge_booklet.moisture import movement_words

@@ -9,11 +9,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kitforge.kit import Grain, Kit
-from kitforge.plan import Plan
+from kitforge.model.kit import Grain, Kit
+from kitforge.model.plan import Plan
+from kitforge.pictures.drawn.shots import shots_of
 from kitforge.planning.preparing import across, flattening_step, glue_up, needs_router, prepared
 from kitforge.print.figures import Units
-from kitforge.print.pictures.shots import shots_of
 from kitforge.workshop.climates import climate
 from kitforge_booklet.amounts import BOARD_FOOT, amounts, finish_span, sheets_of_paper, surface_of, volume_text
 from kitforge_booklet.changing import before_step

@@ -12,9 +12,9 @@ import pytest
 from demo_kits import demo, pages_of
 from PIL import Image
 
-from kitforge.kit import Kit, Standing
-from kitforge.pack.records import BuildOptions
-from kitforge.plan import Plan
+from kitforge.model.kit import Kit, Standing
+from kitforge.model.pack import BuildOptions
+from kitforge.model.plan import Plan
 from kitforge.print.figures import Units
 from kitforge_booklet.apart import WIDTH, _Label, _tops, apart
 from kitforge_booklet.build import booklet

@@ -11,11 +11,11 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "planning"))
 
 from facing_kits import LETTER_TRAY, PEN_REST
 
-from kitforge.kit import Kit
+from kitforge.model.kit import Kit
+from kitforge.model.pack import BuildOptions
+from kitforge.model.plan import Plan
 from kitforge.pack.layers import pack_drawings
-from kitforge.pack.records import BuildOptions
 from kitforge.pipeline import plan_kit
-from kitforge.plan import Plan
 from kitforge.plugins import load_plugins
 from kitforge_booklet.build import booklet
 from kitforge_booklet.records import Booklet

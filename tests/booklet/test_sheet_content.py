@@ -9,10 +9,10 @@ from dataclasses import replace
 import morris
 import pytest
 
-from kitforge.findings import Severity
-from kitforge.kit import Kit
-from kitforge.pack.records import BuildOptions
-from kitforge.plan import BlockedStep, Plan, SettingsProblem
+from kitforge.model.findings import Severity
+from kitforge.model.kit import Kit
+from kitforge.model.pack import BuildOptions
+from kitforge.model.plan import BlockedStep, Plan, SettingsProblem
 from kitforge_sheet.sheet import settings_sheet
 from kitforge_sheet.table import HEADER, settings_table
 

@@ -10,7 +10,7 @@ import pytest
 import yaml
 from demo_kits import KITS, said
 
-from kitforge.pack.records import BuildOptions
+from kitforge.model.pack import BuildOptions
 from kitforge.pipeline import Checked, check_kit
 from kitforge.plugins import load_plugins
 from kitforge_booklet.build import booklet

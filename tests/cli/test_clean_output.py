@@ -13,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from starting import Call, Kits
 
-from kitforge.characters import clean, steers
+from kitforge.model.characters import clean, steers
 
 CLI = pathlib.Path(__file__).parents[2] / "kitforge"
 ESCAPE, OVERRIDE = "\x1b[31m", "\u202e"

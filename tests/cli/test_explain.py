@@ -9,7 +9,7 @@ import zipfile
 import pytest
 from starting import Call, Kits
 
-from kitforge.errors import UnreadableKitError
+from kitforge.model.errors import UnreadableKitError
 from kitforge.stages.read_machine import read_machine
 
 OWN = """\

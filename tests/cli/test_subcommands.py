@@ -17,8 +17,8 @@ from starting import Call, Kits
 
 from kitforge.cli import terminal
 from kitforge.cli.settings_report import _guarded
-from kitforge.facts import Hazard, PieceUse
-from kitforge.findings import Kind, Severity, Source
+from kitforge.model.facts import Hazard, PieceUse
+from kitforge.model.findings import Kind, Severity, Source
 from kitforge.workshop.load import load_workshop
 
 CLASSES = {"light_router", "medium_router", "heavy_router"}

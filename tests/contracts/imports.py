@@ -115,7 +115,7 @@ def _rows() -> Iterator[tuple[str, str, str]]:
 
 
 def _names(cell: str) -> Iterator[str]:
-    """Yield the dotted names of a cell such as '`kitforge/kit.py`, `plan.py`'; none for plugins and tests."""
+    """Yield the dotted names of a cell such as '`kitforge/model/kit.py`, `plan.py`'; none for plugins and tests."""
     for quoted in re.findall(r"`([^`]+)`", cell):
         if "<" in quoted or quoted.startswith(("tests", "kits")):
             return
@@ -132,7 +132,7 @@ def _allowed(cell: str, above: list[Room]) -> frozenset[str]:
         found.add(titles[0])
     if re.search(r"the (above|pipeline)", cell):
         found |= set(titles)
-    for word, last in (("the records", "kitforge.plan"), ("the stages", "kitforge.stages")):
+    for word, last in (("the records", "kitforge.model.plan"), ("the stages", "kitforge.stages")):
         if word in cell:
             found |= _up_to(last, above)
     return frozenset(found)

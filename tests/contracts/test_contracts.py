@@ -34,13 +34,13 @@ def test_what_is_mended_leaves_the_list(rule: str) -> None:
 def test_the_table_of_rooms_is_understood() -> None:
     """What the third column allows is worked out from the words of DEVELOPERS.md itself."""
     by_first = {room.names[0]: room for room in rooms()}
-    ground, kernel = by_first["kitforge.units"], by_first["kitforge.geometry"]
+    ground, kernel = by_first["kitforge.model"], by_first["kitforge.geometry"]
     assert ground.may == frozenset()
     assert kernel.may == {ground.title}
     assert by_first["kitforge.lettering"].may == {ground.title, kernel.title}
     assert by_first["kitforge.cli"].may == {room.title for room in rooms()[:-1]}
-    assert room_of("kitforge.geometry.path") is kernel
-    assert room_of("kitforge.messages") is ground
+    assert room_of("kitforge.geometry.region") is kernel
+    assert room_of("kitforge.model.messages") is ground
 
 
 def test_imports_are_read_from_the_source() -> None:

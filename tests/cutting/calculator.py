@@ -6,7 +6,7 @@ import math
 import re
 from collections.abc import Mapping
 
-from kitforge.cutting.records import Line
+from kitforge.model.settings import Line
 
 FUNCTIONS = {
     "pi": math.pi,

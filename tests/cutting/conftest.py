@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from kitforge.cutting.records import CutterGeometry, CutterKind, Substrate
+from kitforge.model.settings import CutterGeometry, CutterKind, Substrate
+from kitforge.model.workshop import Workshop
 from kitforge.workshop.cutting_data import CuttingData, cutting_data
 from kitforge.workshop.load import load_workshop
-from kitforge.workshop.records import Workshop
 
 
 @pytest.fixture(scope="session")

@@ -20,7 +20,8 @@ sys.path.insert(0, str(pathlib.Path(__file__).parent))
 from inner_values import inner_values
 from random_cuts import Case, machine_of, random_cases
 
-from kitforge.cutting.records import (
+from kitforge.cutting.settings import settings
+from kitforge.model.settings import (
     Cut,
     CutSettings,
     CutterGeometry,
@@ -34,9 +35,8 @@ from kitforge.cutting.records import (
     Wish,
     Work,
 )
-from kitforge.cutting.settings import settings
+from kitforge.model.workshop import Fact, MachineClass, Material, MaterialKind
 from kitforge.workshop.cutting_data import cutting_data
-from kitforge.workshop.records import Fact, MachineClass, Material, MaterialKind
 
 KEPT = pathlib.Path(__file__).with_name("kept_cases.jsonl.gz")
 SEED, COUNT = 20_261, 1_600

@@ -11,9 +11,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TypeVar
 
-from kitforge.cutting.records import Cut, CutterGeometry, CutterKind, Keeping, Substrate, Wish, Work
+from kitforge.model.settings import Cut, CutterGeometry, CutterKind, Keeping, Substrate, Wish, Work
+from kitforge.model.workshop import Fact, MachineClass, Material, MaterialKind, Span
 from kitforge.workshop.load import load_workshop
-from kitforge.workshop.records import Fact, MachineClass, Material, MaterialKind, Span
 
 T = TypeVar("T")
 INVENTED = "invented for a test"

@@ -21,7 +21,7 @@ from kitforge.cutting.worksheet.program import settings_sheet
 from kitforge.cutting.worksheet.results import Refusal
 from kitforge.cutting.worksheet.tables import tables_of
 from kitforge.cutting.worksheet.trace import Trace
-from kitforge.messages import Message
+from kitforge.model.messages import Message
 from kitforge.workshop.cutting_data import cutting_data
 
 CLOSE = 1e-12

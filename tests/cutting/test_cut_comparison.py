@@ -5,12 +5,12 @@ from __future__ import annotations
 import pytest
 
 from kitforge.cutting.comparison import README, comparison_table, readme_with_table
-from kitforge.cutting.records import Cut, CutSettings, CutterGeometry, CutterKind, Trouble, Work
 from kitforge.cutting.settings import settings
 from kitforge.cutting.worksheet.functions import chart
 from kitforge.cutting.worksheet.tables import tables_of
+from kitforge.model.settings import Cut, CutSettings, CutterGeometry, CutterKind, Trouble, Work
+from kitforge.model.workshop import MaterialKind, Workshop
 from kitforge.workshop.cutting_data import CuttingData
-from kitforge.workshop.records import MaterialKind, Workshop
 
 
 def test_table_in_the_readme_is_current() -> None:

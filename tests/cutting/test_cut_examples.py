@@ -14,8 +14,8 @@ from sheet_rows import row
 from kitforge.cutting.holding import friction_hold, shear_hold, tab_hold, vacuum_normal
 from kitforge.cutting.motion import corner_speed, move_time
 from kitforge.cutting.shape import point_length
+from kitforge.model.workshop import MaterialKind
 from kitforge.workshop.cutting_data import cutting_data
-from kitforge.workshop.records import MaterialKind
 from kitforge.workshop.wood import nail_lateral, nail_withdrawal, screw_withdrawal
 
 EXAMPLES = yaml.safe_load((Path(__file__).parent / "examples.yaml").read_text(encoding="utf-8"))["examples"]

@@ -9,10 +9,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from kitforge.cutting.hold import Held, bridges_hold, capacity, tabs_bear
-from kitforge.cutting.records import Given
+from kitforge.model.settings import Given
+from kitforge.model.workshop import HoldKind, Workshop
 from kitforge.workshop.cutting_data import CuttingData, cutting_data
 from kitforge.workshop.load import load_workshop
-from kitforge.workshop.records import HoldKind, Workshop
 
 
 def test_tape_bears_its_shear_strength_over_a_safety_factor(shop: Workshop, data: CuttingData) -> None:

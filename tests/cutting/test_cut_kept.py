@@ -8,7 +8,7 @@ import pytest
 from kept_cases import CLOSE, COUNT, KEPT, Values, changes, keep, read_kept, unlike, values_of
 from random_cuts import Case
 
-from kitforge.cutting.records import CutterKind, Work
+from kitforge.model.settings import CutterKind, Work
 
 
 @pytest.fixture(scope="module")

@@ -10,9 +10,9 @@ from hypothesis import given
 from hypothesis import settings as limits
 from hypothesis import strategies as st
 
-from kitforge.cutting.records import Cut, CutSettings, CutterGeometry, CutterKind, Line, NoWindow, Wish, Work
 from kitforge.cutting.settings import settings
 from kitforge.cutting.sources import HERE
+from kitforge.model.settings import Cut, CutSettings, CutterGeometry, CutterKind, Line, NoWindow, Wish, Work
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge.workshop.load import load_workshop
 

@@ -10,7 +10,11 @@ from hypothesis import given
 from hypothesis import settings as limits
 from hypothesis import strategies as st
 
-from kitforge.cutting.records import (
+from kitforge.cutting.settings import settings
+from kitforge.cutting.worksheet.generated.settings_computed import computed
+from kitforge.cutting.worksheet.generated.settings_values import Values
+from kitforge.cutting.worksheet.tables import tables_of
+from kitforge.model.settings import (
     Cut,
     CutSettings,
     CutterGeometry,
@@ -21,14 +25,10 @@ from kitforge.cutting.records import (
     Wish,
     Work,
 )
-from kitforge.cutting.settings import settings
-from kitforge.cutting.worksheet.generated.settings_computed import computed
-from kitforge.cutting.worksheet.generated.settings_values import Values
-from kitforge.cutting.worksheet.tables import tables_of
+from kitforge.model.workshop import Fact, MachineClass, Workshop
 from kitforge.workshop.cutting_data import CuttingData, cutting_data
 from kitforge.workshop.load import load_workshop
 from kitforge.workshop.own_machine import machine_from_mapping
-from kitforge.workshop.records import Fact, MachineClass, Workshop
 
 CLASSES = ("extra_light_router", "light_router", "medium_router", "heavy_router", "extra_heavy_router")
 POCKET = Cut(Work.POCKET, 12, width=60, length=300)

@@ -10,16 +10,17 @@ import pytest
 from random_cuts import random_cases
 from script_page import answers_of, as_plain, unlike
 
-from kitforge import hookimpl, hookspecs
-from kitforge.cutting.records import AddedRows, Cut, CutSettings, CutterGeometry, CutterKind, NoWindow, Work
+from kitforge import hookimpl
+from kitforge import hooks as hookspecs
 from kitforge.cutting.settings import settings
 from kitforge.cutting.worksheet.program import settings_program, settings_sheet
 from kitforge.cutting.worksheet.script_writer import write_script
 from kitforge.cutting.worksheet.tables import tables_of
-from kitforge.errors import PluginError
+from kitforge.model.errors import PluginError
+from kitforge.model.settings import AddedRows, Cut, CutSettings, CutterGeometry, CutterKind, NoWindow, Work
+from kitforge.model.workshop import Workshop
 from kitforge.plugins import LoadedPlugin, Plugins
 from kitforge.workshop.cutting_data import CuttingData, cutting_data
-from kitforge.workshop.records import Workshop
 
 HOSE = """
 hose_reach [mm/min] what the hose of the extraction lets the head travel

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from kitforge.definition.expression import FUNCTIONS, parse_expression
 from kitforge.definition.quantity import Quantity
-from kitforge.units import parse_length
+from kitforge.model.units import parse_length
 
 NAMES = {"a": Quantity(3.5), "width": Quantity(120.0, 1), "in_between": Quantity(7.0)}
 

@@ -7,10 +7,10 @@ from pathlib import Path
 import pytest
 
 from kitforge.definition.reader import read_definition
-from kitforge.errors import UnreadableKitError
-from kitforge.findings import Finding
-from kitforge.kit import Kit
-from kitforge.needs import (
+from kitforge.model.errors import UnreadableKitError
+from kitforge.model.findings import Finding
+from kitforge.model.kit import Kit
+from kitforge.model.needs import (
     CountNeed,
     End,
     JointNeed,

@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 
 from kitforge.definition.json_schema import json_schema
-from kitforge.errors import UnreadableKitError
-from kitforge.findings import Finding
-from kitforge.kit import Kit, Standing
+from kitforge.model.errors import UnreadableKitError
+from kitforge.model.findings import Finding
+from kitforge.model.kit import Kit, Standing
 from kitforge.plugins import load_plugins
 from kitforge.stages.read import read
 from kitforge.stages.resolve import resolve

@@ -11,7 +11,7 @@ from golden import COMPUTED, READ, compare
 from PIL import Image
 from poppler import drawn, page_with
 
-from kitforge.kit import Doing
+from kitforge.model.kit import Doing
 
 GOLDEN = Path(__file__).parent / "golden"
 PAGES = {

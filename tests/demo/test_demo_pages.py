@@ -22,7 +22,7 @@ from poppler import told
 from structure import elements
 from words import outside, overprinted, pages_of_words, picture_words
 
-from kitforge.print.pictures.svg import Picture
+from kitforge.pictures.drawn.svg import Picture
 from kitforge.print.render import _pictures
 
 COUNTS = Path(__file__).parent / "page-counts.csv"

@@ -8,9 +8,9 @@ from dataclasses import replace
 
 import pytest
 
-from kitforge.errors import UnreadableKitError
 from kitforge.geometry.shapes import circle, rectangle
-from kitforge.kit import Kit, Operation, Part
+from kitforge.model.errors import UnreadableKitError
+from kitforge.model.kit import Kit, Operation, Part
 from kitforge.pipeline import load_kit
 from kitforge.plugins import load_plugins
 from kitforge.stages.planning import plan

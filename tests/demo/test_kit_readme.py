@@ -7,9 +7,9 @@ import re
 
 import pytest
 
-from kitforge.facts import Hazard
-from kitforge.kit import Kit
-from kitforge.needs import CountNeed, JointNeed, KeepNeed, LineNeed, Need, PassageNeed, SeatNeed, SpacingNeed
+from kitforge.model.facts import Hazard
+from kitforge.model.kit import Kit
+from kitforge.model.needs import CountNeed, JointNeed, KeepNeed, LineNeed, Need, PassageNeed, SeatNeed, SpacingNeed
 from kitforge.pipeline import plan_kit
 from kitforge.plugins import load_plugins
 

@@ -9,12 +9,12 @@ from dataclasses import replace
 
 import pytest
 
-from kitforge.errors import UnreadableKitError
-from kitforge.geometry.path import Bounds
-from kitforge.kit import Doing, Face, Kit, Operation, Part
+from kitforge.model.errors import UnreadableKitError
+from kitforge.model.kit import Doing, Face, Kit, Operation, Part
+from kitforge.model.path import Bounds
+from kitforge.model.plan import Plan
 from kitforge.pack.layers import layer_of, pack_drawings
 from kitforge.pipeline import load_kit
-from kitforge.plan import Plan
 from kitforge.plugins import load_plugins
 from kitforge.stages.planning import plan
 from kitforge_needs import kitforge_check

@@ -15,7 +15,7 @@ import pytest
 import shapely
 from demo_kits import Demo
 
-from kitforge.geometry.write import layer_names
+from kitforge.drawings.write import layer_names
 from kitforge.pack.layers import pack_drawings
 
 BROWSER = shutil.which("chromium") or shutil.which("chromium-browser")

@@ -8,7 +8,7 @@ import ezdxf
 import pytest
 from draw_herb_planter import FILE, PLAY, PLY, herb_planter_dxf
 
-from kitforge.geometry.dxf_read import read_dxf
+from kitforge.drawings.dxf_read import read_dxf
 
 
 def test_the_drawing_is_what_the_script_draws() -> None:

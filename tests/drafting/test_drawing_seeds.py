@@ -9,7 +9,7 @@ import pytest
 
 import kitforge_dxf
 import kitforge_svg
-from kitforge.geometry.drawing import Drawing, DrawingError
+from kitforge.model.drawing import Drawing, DrawingError
 
 SEEDS = sorted((pathlib.Path(__file__).parent / "seeds").iterdir())
 

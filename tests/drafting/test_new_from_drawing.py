@@ -14,10 +14,10 @@ from kitforge.cli.main import main
 from kitforge.drafting.names import as_key, as_title, is_plain, looks_numbered, says_lines, says_through
 from kitforge.drafting.source import plain_name
 from kitforge.drafting.tools import drawer, largest_inside, largest_outside
-from kitforge.geometry.path import circle
+from kitforge.drawings.write import dxf_bytes, svg_bytes
 from kitforge.geometry.shapes import polyline, rectangle
-from kitforge.geometry.write import dxf_bytes, svg_bytes
-from kitforge.kit import Doing, Kit
+from kitforge.model.kit import Doing, Kit
+from kitforge.model.path import circle
 from kitforge.pipeline import Checked, check_kit
 from kitforge.plugins import Plugins, load_plugins
 

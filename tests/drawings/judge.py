@@ -11,9 +11,9 @@ from ugly import Ugly, Wanted
 from kitforge.drafting.first_kit import first_kit
 from kitforge.drafting.listing import doubted, listing
 from kitforge.drafting.source import read_source
-from kitforge.errors import KitforgeError, UnreadableKitError
-from kitforge.findings import Finding, Severity
-from kitforge.kit import Doing, Kit, Part
+from kitforge.model.errors import KitforgeError, UnreadableKitError
+from kitforge.model.findings import Finding, Severity
+from kitforge.model.kit import Doing, Kit, Part
 from kitforge.pipeline import check_kit, load_kit
 from kitforge.plugins import Plugins
 from kitforge_outline.loops import check_outline

@@ -8,9 +8,9 @@ import pytest
 from ugly import EDGE, PINS, WINDOW, pins, side
 from writing import Tags, box, circle, dxf, line, poly
 
-from kitforge.errors import UnreadableKitError
-from kitforge.findings import Finding
-from kitforge.kit import Kit
+from kitforge.model.errors import UnreadableKitError
+from kitforge.model.findings import Finding
+from kitforge.model.kit import Kit
 from kitforge.pipeline import load_kit
 from kitforge.plugins import Plugins, load_plugins
 

@@ -13,8 +13,8 @@ from test_ugly_drawings import CASES
 from ugly import PINS, WELL, WINDOW, Ugly, edge, loose, pins, side
 from writing import Tags, box, circle, dxf, line, lines, poly
 
-from kitforge.errors import UnreadableKitError
-from kitforge.findings import Finding, Severity
+from kitforge.model.errors import UnreadableKitError
+from kitforge.model.findings import Finding, Severity
 from kitforge.pipeline import check_kit, load_kit
 from kitforge.plugins import Plugins, load_plugins
 

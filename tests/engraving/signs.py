@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from kitforge.errors import UnreadableKitError
-from kitforge.findings import Finding
-from kitforge.kit import Kit
+from kitforge.model.errors import UnreadableKitError
+from kitforge.model.findings import Finding
+from kitforge.model.kit import Kit
 from kitforge.pipeline import Checked, check_kit, load_kit
 from kitforge.plugins import load_plugins
 

@@ -19,15 +19,15 @@ from signs import ENGRAVE, checked, operation, refused, resolved, serious, text
 import kitforge_dxf
 import kitforge_svg
 from kitforge.geometry.extent import Form
-from kitforge.kit import Doing, Kit
+from kitforge.model.kit import Doing, Kit
+from kitforge.model.plan import Step
 from kitforge.pack.layers import part_drawings
+from kitforge.pictures.drawn.features import features_of
+from kitforge.pictures.drawn.part import step_picture
+from kitforge.pictures.drawn.svg import VERMILLION
 from kitforge.pipeline import Checked
-from kitforge.plan import Step
 from kitforge.planning.areas import area_of, engraved_at, filled
 from kitforge.planning.steps import steps_of
-from kitforge.print.pictures.features import features_of
-from kitforge.print.pictures.part import step_picture
-from kitforge.print.pictures.svg import VERMILLION
 from kitforge.surface.heightmap import Surface, finished
 from kitforge.surface.volumes import cut_at
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from kitforge.findings import Source
-from kitforge.kit import Cutter, CutterKind
 from kitforge.lettering.text import Lettering, text_on_line
 from kitforge.lettering.typeface import shipped_typeface
+from kitforge.model.findings import Source
+from kitforge.model.kit import Cutter, CutterKind
 from kitforge.planning.engraving import engraving_of
 
 V60 = Cutter("v60", "V-bit", CutterKind.V_BIT, 60.0, 11.0, 6.35, 45.0, 2, Source("kit.yaml"), angle=60.0, tip=0.01)

@@ -14,8 +14,8 @@ from fontTools.fontBuilder import FontBuilder
 from fontTools.pens.ttGlyphPen import TTGlyphPen
 from signs import operation, refused, resolved, text
 
-from kitforge.findings import Finding
 from kitforge.lettering.typeface import MOST_BYTES
+from kitforge.model.findings import Finding
 
 OWN = (files("font_source_sans_pro") / "files" / "SourceSansPro-Regular.otf").read_bytes()
 

@@ -12,9 +12,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from signs import operation, resolved, text
 
-from kitforge.geometry.travel import travel_along
-from kitforge.kit import Doing, Kit
-from kitforge.plan import Step, StepSettings
+from kitforge.model.kit import Doing, Kit
+from kitforge.model.plan import Step, StepSettings
+from kitforge.model.travel import travel_along
 from kitforge.planning.steps import steps_of
 from kitforge.workshop.load import load_workshop
 from kitforge_settings.adapter import settings_of

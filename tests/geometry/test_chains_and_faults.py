@@ -8,11 +8,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from kitforge.drawings.chain import chain
+from kitforge.drawings.faults import find_faults, overlapping_pieces, self_crossings, short_pieces, stray_points
 from kitforge.geometry import shapes as draw
-from kitforge.geometry.chain import chain
-from kitforge.geometry.drawing import ProblemKind
-from kitforge.geometry.faults import find_faults, overlapping_pieces, self_crossings, short_pieces, stray_points
-from kitforge.geometry.path import Path, Vertex
+from kitforge.model.drawing import ProblemKind
+from kitforge.model.path import Path, Vertex
 
 
 def line(*points: tuple[float, float]) -> Path:
@@ -183,6 +183,6 @@ def test_a_clean_part_has_no_faults() -> None:
 
 
 def test_crowded_drawing_says_that_it_was_not_checked(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("kitforge.geometry.faults.MOST_PAIRS", 10)
+    monkeypatch.setattr("kitforge.drawings.faults.MOST_PAIRS", 10)
     lines = [line((0, k), (10, 9 - k)) for k in range(10)]
     assert kinds(overlapping_pieces(lines)) == [ProblemKind.UNCHECKED]

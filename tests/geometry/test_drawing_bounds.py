@@ -9,7 +9,7 @@ import pytest
 
 import kitforge_dxf
 import kitforge_svg
-from kitforge.geometry.drawing import Drawing, DrawingError
+from kitforge.model.drawing import Drawing, DrawingError
 
 LINE = "0\nLINE\n8\n0\n10\n0\n20\n0\n11\n9\n21\n9\n"
 

@@ -13,13 +13,13 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
+from kitforge.drawings.dxf_read import read_dxf
+from kitforge.drawings.svg_read import read_svg
+from kitforge.drawings.write import dxf_bytes, group_ids, layer_names, svg_bytes, svg_path_data
 from kitforge.geometry import shapes as draw
-from kitforge.geometry.dxf_read import read_dxf
-from kitforge.geometry.path import Path, Vertex, is_circle
-from kitforge.geometry.piece import Bounds
-from kitforge.geometry.svg_read import read_svg
 from kitforge.geometry.transform import rotated
-from kitforge.geometry.write import dxf_bytes, group_ids, layer_names, svg_bytes, svg_path_data
+from kitforge.model.path import Path, Vertex, is_circle
+from kitforge.model.piece import Bounds
 
 LAYERS = {
     "Outline": [rotated(draw.rectangle((120, 80), at=(10, 10), corner_radius=6.35), 7)],
@@ -204,7 +204,7 @@ SCRIPT = """
 import sys, hashlib
 sys.path.insert(0, sys.argv[1])
 from kitforge.geometry import shapes as s
-from kitforge.geometry.write import dxf_bytes, svg_bytes
+from kitforge.drawings.write import dxf_bytes, svg_bytes
 layers = {"a": [s.rectangle((50, 40), corner_radius=5)], "b": [s.circle((20, 20), 6.35)]}
 print(hashlib.sha256(dxf_bytes(layers)).hexdigest(), hashlib.sha256(svg_bytes(layers)).hexdigest())
 """

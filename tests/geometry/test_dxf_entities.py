@@ -11,10 +11,10 @@ from ezdxf.document import Drawing as Document
 from ezdxf.layouts import BlockLayout, Modelspace
 from ezdxf.math import BSpline as ReferenceSpline
 
-from kitforge.geometry.drawing import DrawingError, ProblemKind
-from kitforge.geometry.drawing_unit import MM_PER_INSUNITS
-from kitforge.geometry.dxf_read import is_dxf, read_dxf
-from kitforge.geometry.path import is_circle
+from kitforge.drawings.dxf_read import is_dxf, read_dxf
+from kitforge.drawings.unit import MM_PER_INSUNITS
+from kitforge.model.drawing import DrawingError, ProblemKind
+from kitforge.model.path import is_circle
 
 PI = math.pi
 FLIPPED = {"extrusion": (0, 0, -1)}

@@ -8,9 +8,9 @@ from ezdxf.layouts import Modelspace
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kitforge.geometry.drawing import Drawing, DrawingError
-from kitforge.geometry.dxf_read import read_dxf
-from kitforge.geometry.limits import Limits
+from kitforge.drawings.dxf_read import read_dxf
+from kitforge.drawings.limits import Limits
+from kitforge.model.drawing import Drawing, DrawingError
 
 GOOD = drawn(lambda s: (s.add_circle((0, 0), 2.125), s.add_line((0, 0), (3.25, 4.5))))
 

@@ -10,11 +10,11 @@ import ezdxf
 import pytest
 from dxf_builders import ascii_bytes, bare, binary_bytes, document
 
-from kitforge.geometry.drawing import DrawingError, ProblemKind
-from kitforge.geometry.dxf_read import read_dxf
-from kitforge.geometry.dxf_records import records_of
-from kitforge.geometry.dxf_tags import tags_of
-from kitforge.geometry.limits import Limits
+from kitforge.drawings.dxf_read import read_dxf
+from kitforge.drawings.dxf_records import records_of
+from kitforge.drawings.dxf_tags import tags_of
+from kitforge.drawings.limits import Limits
+from kitforge.model.drawing import DrawingError, ProblemKind
 
 LINE = (0, "LINE", 8, "A")
 

@@ -9,11 +9,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kitforge.geometry.extent import Form, box_around, extent_of
-from kitforge.geometry.path import Path, Vertex, circle
 from kitforge.geometry.region import not_in_another
 from kitforge.geometry.relief import corner_relief
 from kitforge.geometry.shapes import polyline, rectangle, regular_polygon, slot
 from kitforge.geometry.transform import rotated, translated
+from kitforge.model.path import Path, Vertex, circle
 
 ANGLES = st.floats(-180, 180)
 SIDES = st.floats(1, 400)

@@ -9,9 +9,9 @@ from hypothesis import strategies as st
 
 from kitforge.geometry.affine import Affine, mirroring, rotation, scaling, translation
 from kitforge.geometry.corners import inside_corner_radius, inside_corners
-from kitforge.geometry.path import Path, Vertex, circle, is_circle
-from kitforge.geometry.piece import Bounds, Piece
 from kitforge.geometry.transform import mirrored, rotated, scaled, transformed, translated
+from kitforge.model.path import Path, Vertex, circle, is_circle
+from kitforge.model.piece import Bounds, Piece
 
 QUARTER = math.tan(math.pi / 8)
 

@@ -8,7 +8,6 @@ from hypothesis import strategies as st
 
 from kitforge.geometry import shapes as draw
 from kitforge.geometry.channel import narrowest_channel
-from kitforge.geometry.path import Path
 from kitforge.geometry.region import (
     area_of,
     cutter_centres,
@@ -26,6 +25,7 @@ from kitforge.geometry.region import (
 from kitforge.geometry.relief import corner_relief
 from kitforge.geometry.shapes import Corner
 from kitforge.geometry.transform import rotated
+from kitforge.model.path import Path
 
 PI = math.pi
 

@@ -6,15 +6,15 @@ import math
 
 import pytest
 
+from kitforge.drawings.chain import chain
+from kitforge.drawings.likeness import Figure, alike, inside
+from kitforge.drawings.rounding import LEAST_SIDES, ROUND_SIDES, as_circle, as_line
+from kitforge.drawings.unit import Sizes, unit_doubt, unit_of_round_sizes
 from kitforge.geometry.affine import rotation, scaling, translation
-from kitforge.geometry.chain import chain
-from kitforge.geometry.drawing import ProblemKind
-from kitforge.geometry.drawing_unit import Sizes, unit_doubt, unit_of_round_sizes
-from kitforge.geometry.likeness import Figure, alike, inside
-from kitforge.geometry.path import Path, Vertex, circle, is_circle
-from kitforge.geometry.rounding import LEAST_SIDES, ROUND_SIDES, as_circle, as_line
 from kitforge.geometry.shapes import polyline, rectangle, regular_polygon
 from kitforge.geometry.transform import transformed
+from kitforge.model.drawing import ProblemKind
+from kitforge.model.path import Path, Vertex, circle, is_circle
 
 
 def polygon(sides: int, radius: float, grid: float = 0.0, turn: float = 0.1) -> Path:

@@ -4,10 +4,10 @@ import math
 
 import pytest
 
+from kitforge.drawings.svg_path import path_from_data, paths_from_data
 from kitforge.geometry import shapes as draw
-from kitforge.geometry.path import Path, is_circle
 from kitforge.geometry.shapes import Corner
-from kitforge.geometry.svg_path import path_from_data, paths_from_data
+from kitforge.model.path import Path, is_circle
 
 PI = math.pi
 

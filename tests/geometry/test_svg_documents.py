@@ -7,10 +7,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kitforge.geometry.drawing import Drawing, DrawingError, ProblemKind
-from kitforge.geometry.limits import Limits
-from kitforge.geometry.path import is_circle
-from kitforge.geometry.svg_read import is_svg, read_svg
+from kitforge.drawings.limits import Limits
+from kitforge.drawings.svg_read import is_svg, read_svg
+from kitforge.model.drawing import Drawing, DrawingError, ProblemKind
+from kitforge.model.path import is_circle
 
 PI = math.pi
 MM = 'width="100mm" height="80mm" viewBox="0 0 100 80"'

@@ -10,10 +10,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import box, union_all
 
-from kitforge.geometry.path import Path, circle
 from kitforge.geometry.region import area_of
 from kitforge.geometry.shapes import polyline, rectangle
 from kitforge.geometry.winding import without_overlaps
+from kitforge.model.path import Path, circle
 
 
 def square(x: float, y: float, size: float, *, hole: bool = False) -> Path:

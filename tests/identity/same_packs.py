@@ -22,7 +22,7 @@ from pathlib import Path
 from unittest.mock import patch
 
 from kitforge.cli.main import main as command
-from kitforge.pack.records import BuildOptions
+from kitforge.model.pack import BuildOptions
 from kitforge.pipeline import build_kit, check_kit, render_files
 from kitforge.plugins import load_plugins
 from kitforge.print import parallel

@@ -11,8 +11,8 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "print" / "fixtures"))
 
 import morris
 
-from kitforge.kit import Kit
-from kitforge.plan import Plan
+from kitforge.model.kit import Kit
+from kitforge.model.plan import Plan
 
 
 @pytest.fixture(scope="session")

@@ -10,13 +10,13 @@ from enum import Enum
 import pikepdf
 import pytest
 
-from kitforge.errors import KitforgeError
-from kitforge.kit import Kit
 from kitforge.language import speaking
+from kitforge.model.errors import KitforgeError
+from kitforge.model.kit import Kit
+from kitforge.model.pack import BuildOptions, PackFile
+from kitforge.model.plan import Plan
 from kitforge.pack.readme import read_me_first
-from kitforge.pack.records import BuildOptions, PackFile
-from kitforge.plan import Plan
-from kitforge.print.pictures.svg import Picture
+from kitforge.pictures.drawn.svg import Picture
 from kitforge.print.render import Imprint, lay_out
 from kitforge.print.templates import fill_template
 from kitforge.print.themes import Theme, load_theme

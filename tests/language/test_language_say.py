@@ -6,7 +6,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kitforge.errors import KitforgeError
 from kitforge.language import (
     capital,
     decimal,
@@ -22,6 +21,7 @@ from kitforge.language import (
     spoken,
 )
 from kitforge.language.computed import SENTENCES, places
+from kitforge.model.errors import KitforgeError
 from kitforge.print.figures import Units, between, figure, grouped, handy, listed, minutes, sentence
 
 

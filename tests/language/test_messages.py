@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from kitforge.findings import Kind as FindingKind
-from kitforge.findings import Severity, Source
-from kitforge.messages import Quantity, Wording, area_mm2, listed, mm, msg, msg_many, newton, point_mm, size_mm
+from kitforge.model.findings import Kind as FindingKind
+from kitforge.model.findings import Severity, Source
+from kitforge.model.messages import Quantity, Wording, area_mm2, listed, mm, msg, msg_many, newton, point_mm, size_mm
 
 GERMAN = Wording(
     text=lambda text: {

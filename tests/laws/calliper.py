@@ -13,8 +13,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from kitforge.kit import Face, Part
-from kitforge.plan import Step
+from kitforge.model.kit import Face, Part
+from kitforge.model.plan import Step
 from kitforge.surface.heightmap import Surface, finished
 
 CELL = 0.1

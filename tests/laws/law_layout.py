@@ -12,8 +12,8 @@ from planted import Fault
 from shapely import Polygon
 from shapely.affinity import translate
 
-from kitforge.kit import Kit, Part, Stock
-from kitforge.plan import Placement, Sheet
+from kitforge.model.kit import Kit, Part, Stock
+from kitforge.model.plan import Placement, Sheet
 from kitforge.planning import layout
 from kitforge.stages import planning
 

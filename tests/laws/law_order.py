@@ -9,8 +9,8 @@ import pytest
 from kit_samples import Sample
 from planted import Fault
 
-from kitforge.kit import Kit
-from kitforge.plan import Phase, Plan, PlannedSetup, Sheet, Step
+from kitforge.model.kit import Kit
+from kitforge.model.plan import Phase, Plan, PlannedSetup, Sheet, Step
 from kitforge.planning import order
 from kitforge.planning.order import Turn
 from kitforge.stages import planning

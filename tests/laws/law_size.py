@@ -19,12 +19,12 @@ from planted import Fault
 
 from kitforge.geometry import extent as extents
 from kitforge.geometry.extent import Extent, Form
-from kitforge.geometry.path import Path
-from kitforge.kit import CutterKind, Doing, Operation, Part
+from kitforge.model.kit import CutterKind, Doing, Operation, Part
+from kitforge.model.path import Path
+from kitforge.pictures.drawn.features import is_feature
 from kitforge.planning import sizes, walls
 from kitforge.planning.sizes import Made, part_extent
 from kitforge.planning.walls import walls_of
-from kitforge.print.pictures.features import is_feature
 from kitforge.surface.cutter_shape import corner, reach_at
 
 LAW = "a calliper finds every printed size on the simulated piece"

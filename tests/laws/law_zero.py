@@ -9,10 +9,10 @@ import pytest
 from kit_samples import Sample
 from planted import Fault
 
-from kitforge.datum import AS_IT_CAME, Datum, Interval
-from kitforge.kit import Doing, Face, Kit, OnionSkin, Operation, Part, PassWish
+from kitforge.model.datum import AS_IT_CAME, Datum, Interval
+from kitforge.model.kit import Doing, Face, Kit, OnionSkin, Operation, Part, PassWish
+from kitforge.model.plan import Phase, Step
 from kitforge.pack import layers
-from kitforge.plan import Phase, Step
 from kitforge.planning import order, steps
 from kitforge.planning.areas import filled
 from kitforge.surface.heightmap import Surface, simulate

@@ -11,15 +11,15 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import Point, Polygon, box, contains_xy, distance, points
 
-from kitforge.findings import Source
-from kitforge.geometry.path import Path
 from kitforge.geometry.region import area_of
 from kitforge.geometry.shapes import circle, polyline, rectangle
-from kitforge.kit import Cutter, CutterKind
 from kitforge.lettering.axis import axis_of
 from kitforge.lettering.engrave import Engraving, between, engrave
 from kitforge.lettering.text import Lettering, text_on_line
 from kitforge.lettering.typeface import LetteringError, shipped_typeface
+from kitforge.model.findings import Source
+from kitforge.model.kit import Cutter, CutterKind
+from kitforge.model.path import Path
 from kitforge.surface.cuts import Cut
 from kitforge.surface.grid import Grid
 from kitforge.surface.sloped import cone_depth

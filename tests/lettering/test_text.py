@@ -8,10 +8,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kitforge.geometry.path import Path
 from kitforge.geometry.region import area_of
 from kitforge.lettering.text import Align, Arc, Lettering, text_on_arc, text_on_line, width_of
 from kitforge.lettering.typeface import LetteringError, shipped_typeface
+from kitforge.model.path import Path
 
 FACE = shipped_typeface("Bold")
 

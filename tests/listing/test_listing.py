@@ -14,9 +14,9 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "print" / "fixtures"))
 import morris
 from golden import COMPUTED, compare
 
-from kitforge.pack.records import BuildOptions
-from kitforge.print.pictures.raster import DOTS_PER_MM, encoded, for_print
-from kitforge.print.pictures.shots import portrait, shots_of
+from kitforge.model.pack import BuildOptions
+from kitforge.pictures.drawn.raster import DOTS_PER_MM, encoded, for_print
+from kitforge.pictures.drawn.shots import portrait, shots_of
 from kitforge_listing import kitforge_render
 
 GOLDEN = Path(__file__).parent / "golden"

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from kitforge.findings import Source
-from kitforge.geometry.path import Path, Vertex
-from kitforge.kit import Cutter, CutterKind, Finishing, Grain, Hardware, Kit, KitInfo, Part, Stock
-from kitforge.plan import MachinePlan, Placement, Plan, Sheet
+from kitforge.model.findings import Source
+from kitforge.model.kit import Cutter, CutterKind, Finishing, Grain, Hardware, Kit, KitInfo, Part, Stock
+from kitforge.model.path import Path, Vertex
+from kitforge.model.plan import MachinePlan, Placement, Plan, Sheet
 from kitforge.workshop.load import load_workshop
 
 HERE = Source("kit.yaml", 1, 1)

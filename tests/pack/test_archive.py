@@ -13,10 +13,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kitforge.errors import KitforgeError
+from kitforge.model.errors import KitforgeError
+from kitforge.model.pack import PackFile
 from kitforge.pack.archive import fixed_time, write_zip
 from kitforge.pack.names import clashes, name_problem
-from kitforge.pack.records import PackFile
 
 FILES = (
     PackFile("booklet.pdf", b"%PDF" * 500, "the booklet"),
@@ -39,7 +39,7 @@ def test_order_of_files_does_not_change_a_byte(tmp_path: pathlib.Path) -> None:
 def test_another_process_time_zone_and_hash_seed_write_the_same_bytes(tmp_path: pathlib.Path) -> None:
     """PKWARE times have no zone: a writer that used local time would differ between the two."""
     script = (
-        "import pathlib, sys; from kitforge.pack.archive import write_zip; from kitforge.pack.records import PackFile;"
+        "import pathlib, sys; from kitforge.pack.archive import write_zip; from kitforge.model.pack import PackFile;"
         "write_zip(pathlib.Path(sys.argv[1]), 'k-1', [PackFile(n, n.encode() * 99, '') for n in set('abcdefgh')])"
     )
     made = []

@@ -12,9 +12,9 @@ import pytest
 
 import kitforge_manifest
 from kitforge.geometry.biarc import FIT_TOLERANCE
-from kitforge.kit import Kit
-from kitforge.pack.records import BuildOptions, PackFile
-from kitforge.plan import Plan
+from kitforge.model.kit import Kit
+from kitforge.model.pack import BuildOptions, PackFile
+from kitforge.model.plan import Plan
 
 FILES = (
     PackFile("read me.txt", b"x", "one"),

@@ -7,11 +7,11 @@ import dataclasses
 import pytest
 from packaging.licenses import canonicalize_license_expression
 
-from kitforge.kit import Kit
+from kitforge.model.kit import Kit
+from kitforge.model.pack import PackFile
+from kitforge.model.plan import Plan
 from kitforge.pack.readme import licence_file, read_me_first
-from kitforge.pack.records import PackFile
 from kitforge.pack.wording import WIDTH, encode, printable
-from kitforge.plan import Plan
 
 FILES = (
     PackFile("booklet-a4.pdf", b"%PDF", "The booklet for A4 paper"),

@@ -17,8 +17,8 @@ from types import ModuleType
 
 import pytest
 
-from kitforge import hookspecs
-from kitforge.findings import Kind
+from kitforge import hooks as hookspecs
+from kitforge.model.findings import Kind
 from kitforge.plugins import load_plugins
 
 PAGE = pathlib.Path(__file__).parents[2] / "plugins" / "README.md"

@@ -28,16 +28,16 @@ from facing_kits import LETTER_TRAY, PEN_REST
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kitforge.datum import Datum
-from kitforge.kit import Doing, Face, Kit, OnionSkin, Operation, PassWish, Tabs
+from kitforge.model.datum import Datum
+from kitforge.model.kit import Doing, Face, Kit, OnionSkin, Operation, PassWish, Tabs
+from kitforge.model.plan import Plan, Step
+from kitforge.model.workshop import Span
 from kitforge.pack.layers import pack_drawings
+from kitforge.pictures.drawn.views import face_views
 from kitforge.pipeline import check_kit, plan_kit
-from kitforge.plan import Plan, Step
 from kitforge.planning.fit import misfits
 from kitforge.plugins import load_plugins
-from kitforge.print.pictures.views import face_views
 from kitforge.surface.heightmap import finished, simulate
-from kitforge.workshop.records import Span
 
 KITS = sorted(path.parent for path in (Path(__file__).parents[2] / "kits").glob("*/kit.yaml"))
 WIDE = cutter(25.0)

@@ -9,9 +9,9 @@ from builders import cutter, drilled, groove, operation, pocket
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kitforge.geometry.path import Path, Vertex, circle
 from kitforge.geometry.shapes import rectangle
-from kitforge.kit import CutterKind, Doing, Side
+from kitforge.model.kit import CutterKind, Doing, Side
+from kitforge.model.path import Path, Vertex, circle
 from kitforge.planning.areas import area_of, filled, width_at
 
 SQUARE = rectangle((60.0, 60.0), at=(0.0, 0.0))

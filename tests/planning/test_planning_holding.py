@@ -6,8 +6,8 @@ import pytest
 from builders import WORKSHOP, cutter, freed, kit, outside, part, planned, rounded, setup
 
 from kitforge.cutting.hold import tab_strength
-from kitforge.kit import Face, OnionSkin, Tabs
-from kitforge.plan import FastenerPlace, HoldResult
+from kitforge.model.kit import Face, OnionSkin, Tabs
+from kitforge.model.plan import FastenerPlace, HoldResult
 from kitforge.planning.holding import capacity_of
 from kitforge.workshop.cutting_data import cutting_data
 

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from shapely import Point, affinity, box
 from shapely.geometry.base import BaseGeometry
 
-from kitforge.kit import Face, Kit
+from kitforge.model.kit import Face, Kit
 from kitforge.planning.fasteners import taken_area
 from kitforge.planning.layout import lay_out
 

@@ -6,8 +6,8 @@ from builders import cutter, drilled, freed, kit, outside, part, planned, pocket
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kitforge.kit import CutterKind, Doing, Face, Kit, PassWish
-from kitforge.plan import Phase
+from kitforge.model.kit import CutterKind, Doing, Face, Kit, PassWish
+from kitforge.model.plan import Phase
 from kitforge.planning.order import must_follow, stage_of
 
 BIG, SMALL, DRILL = cutter(12.0), cutter(4.0), cutter(6.0, CutterKind.DRILL, angle=118.0)

@@ -14,9 +14,9 @@ sys.path.insert(0, str(FilePath(__file__).parents[1] / "plugins"))
 from builders import cutter, drilled, groove, operation, outside, part, pocket
 
 from kitforge.geometry.extent import Form
-from kitforge.geometry.path import Path, Vertex, circle
 from kitforge.geometry.shapes import rectangle
-from kitforge.kit import CutterKind, Doing, Face, Operation, Part, Side
+from kitforge.model.kit import CutterKind, Doing, Face, Operation, Part, Side
+from kitforge.model.path import Path, Vertex, circle
 from kitforge.planning.sizes import has_flat_floor, made_by, part_extent
 from kitforge.planning.walls import walls_of
 

@@ -9,9 +9,9 @@ from builders import cutter, outside
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kitforge.geometry.path import circle
 from kitforge.geometry.shapes import rectangle
-from kitforge.kit import Tabs
+from kitforge.model.kit import Tabs
+from kitforge.model.path import circle
 from kitforge.planning.tabs import allowed_runs, needed_tabs, place_tabs, spread
 
 TOOL = cutter(6.0)
@@ -53,7 +53,7 @@ def test_the_authors_places_move_to_the_edge() -> None:
 
 
 def test_a_cut_without_tabs_gets_none() -> None:
-    from kitforge.kit import OnionSkin
+    from kitforge.model.kit import OnionSkin
 
     assert place_tabs(outside(BOARD, TOOL, OnionSkin(0.4)), TOOL) == ()
 

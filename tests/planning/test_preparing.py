@@ -9,9 +9,9 @@ import pytest
 from builders import WORKSHOP, cutter, kit, operation, outside, part, planned, plate, stock
 from facing_kits import LETTER_TRAY
 
-from kitforge.kit import CutterKind, Doing, Face, Grain, Kit, Stock
+from kitforge.model.kit import CutterKind, Doing, Face, Grain, Kit, Stock
+from kitforge.model.plan import BlockedStep
 from kitforge.pipeline import check_kit, plan_kit
-from kitforge.plan import BlockedStep
 from kitforge.planning.preparing import BOUGHT, flattening_cutter, glue_up, prepared
 from kitforge.plugins import load_plugins
 from kitforge.print.figures import Units

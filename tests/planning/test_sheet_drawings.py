@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from builders import freed, hole, kit, part, planned, pocket, rounded, setup, stock
 
-from kitforge.geometry.path import Bounds, Path
-from kitforge.kit import Face, Kit
+from kitforge.model.kit import Face, Kit
+from kitforge.model.path import Bounds, Path
 from kitforge.pack.layers import STOCK, PartDrawing, layer_of, pack_drawings
 
 SHEET = stock(length=420.0, width=200.0)

@@ -6,13 +6,12 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import cast
 
-from kitforge.facts import PieceUse
-from kitforge.findings import Finding, Source
 from kitforge.geometry.corners import Side as Inward
-from kitforge.geometry.path import Path
 from kitforge.geometry.relief import Style, corner_relief, relief_radius
 from kitforge.geometry.shapes import circle, rectangle
-from kitforge.kit import (
+from kitforge.model.facts import PieceUse
+from kitforge.model.findings import Finding, Source
+from kitforge.model.kit import (
     Cutter,
     CutterKind,
     Doing,
@@ -30,11 +29,12 @@ from kitforge.kit import (
     Stock,
     Tabs,
 )
-from kitforge.plan import Bound, MachinePlan, Plan, Step, StepSettings, Window
+from kitforge.model.path import Path
+from kitforge.model.plan import Bound, MachinePlan, Plan, Step, StepSettings, Window
+from kitforge.model.workshop import MachineClass
 from kitforge.planning.facing import with_datums
 from kitforge.stages import planning
 from kitforge.workshop.load import load_workshop
-from kitforge.workshop.records import MachineClass
 
 HERE = Source("kit.yaml", 1, 1)
 WORKSHOP = load_workshop()

@@ -11,9 +11,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import MultiPolygon, box
 
-from kitforge.findings import Finding, Severity
-from kitforge.kit import Kit, Standing
-from kitforge.plan import Plan
+from kitforge.model.findings import Finding, Severity
+from kitforge.model.kit import Kit, Standing
+from kitforge.model.plan import Plan
 from kitforge.plugins import load_plugins
 from kitforge.stages.planning import plan
 from kitforge.stages.read import read

@@ -11,11 +11,11 @@ from builders import codes, cutter, freed, groove, hole, kit, outside, part, pla
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kitforge.findings import Finding
-from kitforge.geometry.path import Path
 from kitforge.geometry.relief import corner_relief
 from kitforge.geometry.shapes import polyline, rectangle, slot
-from kitforge.kit import Cutter, Operation, PassWish
+from kitforge.model.findings import Finding
+from kitforge.model.kit import Cutter, Operation, PassWish
+from kitforge.model.path import Path
 from kitforge_cutterfit import kitforge_check
 from kitforge_cutterfit.room import CORNER_SHARE
 

@@ -10,10 +10,10 @@ from dataclasses import replace
 import pytest
 from builders import codes, cutter, drilled, freed, groove, hole, kit, operation, planned, plate, pocket, rounded, stock
 
-from kitforge.findings import Finding, Severity
 from kitforge.geometry.shapes import circle, polyline, slot
-from kitforge.kit import CutterKind, Doing, Kit, Operation, PassWish, Tabs
-from kitforge.plan import Plan
+from kitforge.model.findings import Finding, Severity
+from kitforge.model.kit import CutterKind, Doing, Kit, Operation, PassWish, Tabs
+from kitforge.model.plan import Plan
 from kitforge_cutterfit import kitforge_check
 from kitforge_cutterfit.kinds import KINDS
 

@@ -7,11 +7,11 @@ from pathlib import Path
 
 import pytest
 
-from kitforge.definition import drawing_kinds
-from kitforge.errors import UnreadableKitError
-from kitforge.findings import Finding, Kind
-from kitforge.geometry.drawing import ProblemKind
-from kitforge.kit import Kit
+from kitforge.drawings import kinds as drawing_kinds
+from kitforge.model.drawing import ProblemKind
+from kitforge.model.errors import UnreadableKitError
+from kitforge.model.findings import Finding, Kind
+from kitforge.model.kit import Kit
 from kitforge.pipeline import load_kit
 from kitforge.plugins import Plugins, load_plugins
 

@@ -10,9 +10,9 @@ from builders import codes, freed, groove, kit, part, planned, plate, pocket, ro
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kitforge.findings import Finding
 from kitforge.geometry.shapes import polyline
-from kitforge.kit import Face, Kit, Part
+from kitforge.model.findings import Finding
+from kitforge.model.kit import Face, Kit, Part
 from kitforge_holding import kitforge_check
 
 AT = ((200.0, 100.0),)

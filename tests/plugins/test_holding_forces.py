@@ -9,8 +9,8 @@ from builders import codes, freed, hole, kit, outside, part, planned, plate, poc
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kitforge.findings import Finding
-from kitforge.kit import Face, Kit, OnionSkin, Operation, Part, Tabs
+from kitforge.model.findings import Finding
+from kitforge.model.kit import Face, Kit, OnionSkin, Operation, Part, Tabs
 from kitforge_holding import kitforge_check
 
 SHAPE = rounded(20, 20, 60, 40)

@@ -10,13 +10,13 @@ from builders import HERE, cutter, drilled, freed, groove, kit, operation, outsi
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from kitforge.findings import Finding
 from kitforge.geometry.boxfit import fits, middles
-from kitforge.geometry.path import Path
 from kitforge.geometry.region import offset
 from kitforge.geometry.shapes import circle, polyline, rectangle
-from kitforge.kit import CutterKind, Doing, Face, Operation, Part, Side
-from kitforge.needs import CountNeed, JointNeed, KeepNeed, LineNeed, Need, SeatNeed, SpacingNeed, Spread
+from kitforge.model.findings import Finding
+from kitforge.model.kit import CutterKind, Doing, Face, Operation, Part, Side
+from kitforge.model.needs import CountNeed, JointNeed, KeepNeed, LineNeed, Need, SeatNeed, SpacingNeed, Spread
+from kitforge.model.path import Path
 from kitforge.surface.seats import clearance_of, floors_of
 from kitforge_needs import kitforge_check
 

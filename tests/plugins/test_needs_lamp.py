@@ -9,7 +9,7 @@ from collections.abc import Callable
 import pytest
 from builders import planned
 
-from kitforge.findings import Finding
+from kitforge.model.findings import Finding
 from kitforge.plugins import load_plugins
 from kitforge.stages.read import read
 from kitforge.stages.resolve import resolve

@@ -12,13 +12,13 @@ from builders import HERE, cutter, drilled, freed, groove, hole, kit, operation,
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kitforge.findings import Finding
-from kitforge.geometry.path import Path
 from kitforge.geometry.search import largest
 from kitforge.geometry.shapes import circle, polyline, rectangle
 from kitforge.geometry.transform import translated
-from kitforge.kit import CutterKind, Doing, Face, Operation
-from kitforge.needs import End, PassageNeed
+from kitforge.model.findings import Finding
+from kitforge.model.kit import CutterKind, Doing, Face, Operation
+from kitforge.model.needs import End, PassageNeed
+from kitforge.model.path import Path
 from kitforge.surface.volumes import hollow_of
 from kitforge_needs import kitforge_check
 from kitforge_needs.openings import opening_for

@@ -8,11 +8,11 @@ import pytest
 from builders import HERE, freed, kit, pocket
 from demo_kits import DEMOS, said
 
-from kitforge.facts import Hardware, Hazard, PieceUse
-from kitforge.findings import Finding, Severity
 from kitforge.geometry.shapes import rectangle
-from kitforge.kit import Kit
-from kitforge.needs import End, PassageNeed, SeatNeed
+from kitforge.model.facts import Hardware, Hazard, PieceUse
+from kitforge.model.findings import Finding, Severity
+from kitforge.model.kit import Kit
+from kitforge.model.needs import End, PassageNeed, SeatNeed
 from kitforge_needs.hints import suggested
 from kitforge_needs.stated import check_statements
 

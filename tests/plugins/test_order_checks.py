@@ -23,10 +23,10 @@ from builders import (
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kitforge.findings import Finding
 from kitforge.geometry.shapes import circle
-from kitforge.kit import Doing, Face, Kit, PassWish
-from kitforge.plan import Plan
+from kitforge.model.findings import Finding
+from kitforge.model.kit import Doing, Face, Kit, PassWish
+from kitforge.model.plan import Plan
 from kitforge_order import kitforge_check
 
 SHAPE = rounded(20, 20, 60, 40)

@@ -26,9 +26,9 @@ from builders import (
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from kitforge.findings import Finding
 from kitforge.geometry.shapes import circle, polyline, rectangle
-from kitforge.kit import CutterKind, Kit, Operation, Part, Stock
+from kitforge.model.findings import Finding
+from kitforge.model.kit import CutterKind, Kit, Operation, Part, Stock
 from kitforge_outline import kitforge_check
 
 

@@ -10,10 +10,10 @@ from builders import codes, drilled, freed, groove, hole, kit, part, planned, pl
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kitforge.findings import Finding, Severity
-from kitforge.geometry.path import Path, Vertex
 from kitforge.geometry.shapes import circle, polyline, rectangle
-from kitforge.kit import Part
+from kitforge.model.findings import Finding, Severity
+from kitforge.model.kit import Part
+from kitforge.model.path import Path, Vertex
 from kitforge_outline import kitforge_check
 from kitforge_outline.faults import line_faults
 

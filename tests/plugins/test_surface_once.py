@@ -7,8 +7,8 @@ from functools import lru_cache
 import pytest
 from builders import cutter, drilled, freed, hole, kit, operation, outside, part, plate, pocket, rounded
 
-from kitforge.findings import Severity
-from kitforge.kit import Cutter, CutterKind, Doing, Face, Operation, Part, Side, Tabs
+from kitforge.model.findings import Severity
+from kitforge.model.kit import Cutter, CutterKind, Doing, Face, Operation, Part, Side, Tabs
 from kitforge.plugins import Plugins, load_plugins
 from kitforge.stages import checking, planning
 

@@ -13,15 +13,15 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kitforge.geometry.path import Path, Vertex, circle
-from kitforge.kit import Doing, Face, Operation, Part
+from kitforge.model.kit import Doing, Face, Operation, Part
+from kitforge.model.path import Path, Vertex, circle
+from kitforge.pictures.drawn.drawing import dimensioned_drawing, drawing_scale, next_scale, scale_words
+from kitforge.pictures.drawn.features import features_of, ring_of
+from kitforge.pictures.drawn.grooves import seen_of_groove
+from kitforge.pictures.drawn.placing import Box, Ground, Leader, Place, box_around
+from kitforge.pictures.drawn.stations import MOST, positions, spread, walls
+from kitforge.pictures.drawn.views import face_views
 from kitforge.print.figures import Units
-from kitforge.print.pictures.drawing import dimensioned_drawing, drawing_scale, next_scale, scale_words
-from kitforge.print.pictures.features import features_of, ring_of
-from kitforge.print.pictures.grooves import seen_of_groove
-from kitforge.print.pictures.placing import Box, Ground, Leader, Place, box_around
-from kitforge.print.pictures.stations import MOST, positions, spread, walls
-from kitforge.print.pictures.views import face_views
 
 MM = Units("mm", both=False)
 

@@ -10,18 +10,18 @@ from xml.etree import ElementTree
 import morris
 import pytest
 
-from kitforge.geometry.path import circle
-from kitforge.kit import CutterKind, Face, Kit
-from kitforge.plan import Plan
+from kitforge.model.kit import CutterKind, Face, Kit
+from kitforge.model.path import circle
+from kitforge.model.plan import Plan
+from kitforge.pictures.drawn.cover import cover_picture
+from kitforge.pictures.drawn.cutter import cutter_picture, dimensioned_cutter, tip_height
+from kitforge.pictures.drawn.drawing import dimensioned_drawing
+from kitforge.pictures.drawn.marks import alert_triangle, scale_bar
+from kitforge.pictures.drawn.part import legend_picture, step_picture
+from kitforge.pictures.drawn.sheet import as_it_lies, sheet_picture
+from kitforge.pictures.drawn.svg import Picture, View, circle_data, fitted, hatching, num, path_data
+from kitforge.pictures.drawn.views import face_views
 from kitforge.print.figures import Units
-from kitforge.print.pictures.cover import cover_picture
-from kitforge.print.pictures.cutter import cutter_picture, dimensioned_cutter, tip_height
-from kitforge.print.pictures.drawing import dimensioned_drawing
-from kitforge.print.pictures.marks import alert_triangle, scale_bar
-from kitforge.print.pictures.part import legend_picture, step_picture
-from kitforge.print.pictures.sheet import as_it_lies, sheet_picture
-from kitforge.print.pictures.svg import Picture, View, circle_data, fitted, hatching, num, path_data
-from kitforge.print.pictures.views import face_views
 
 MM = Units("mm", both=False)
 

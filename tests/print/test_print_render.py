@@ -8,9 +8,9 @@ from pathlib import Path
 
 import pytest
 
+from kitforge.pictures.drawn.svg import Canvas, Picture
 from kitforge.print.errors import PrintError, ThemeError
 from kitforge.print.fonts import require_glyphs, shipped_characters, visible_text
-from kitforge.print.pictures.svg import Canvas, Picture
 from kitforge.print.render import Imprint, render_pdf
 from kitforge.print.themes import Theme, load_theme, read_theme
 

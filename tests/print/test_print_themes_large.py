@@ -15,9 +15,9 @@ from golden import READ, compare
 from poppler import drawn, page_with
 
 from kitforge.language import speaking
-from kitforge.pack.records import BuildOptions
+from kitforge.model.pack import BuildOptions
+from kitforge.pictures.drawn.raster import Raster
 from kitforge.print.errors import ThemeError
-from kitforge.print.pictures.raster import Raster
 from kitforge.print.render import Imprint, manuscript
 from kitforge.print.themes import load_theme, read_theme
 from kitforge.print.typesetter import laid_out, set_and_laid_out
@@ -29,9 +29,9 @@ if TYPE_CHECKING:
     from weasyprint import Document
     from weasyprint.formatting_structure.boxes import Box
 
-    from kitforge.kit import Kit
-    from kitforge.plan import Plan
-    from kitforge.print.pictures.svg import Picture
+    from kitforge.model.kit import Kit
+    from kitforge.model.plan import Plan
+    from kitforge.pictures.drawn.svg import Picture
 
 GOLDEN = Path(__file__).parent / "golden"
 PX = 96 / 25.4

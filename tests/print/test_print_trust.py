@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from kitforge.facts import Tried
-from kitforge.findings import Source
-from kitforge.kit import Kit
 from kitforge.language import speaking
-from kitforge.pack.records import BuildOptions
-from kitforge.plan import Plan
+from kitforge.model.facts import Tried
+from kitforge.model.findings import Source
+from kitforge.model.kit import Kit
+from kitforge.model.pack import BuildOptions
+from kitforge.model.plan import Plan
 from kitforge.print.trust import force_band, tried, uncertainty
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge_booklet.build import booklet

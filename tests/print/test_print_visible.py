@@ -12,12 +12,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import MultiPolygon, Point, box
 
-from kitforge.print.pictures.part import step_picture
-from kitforge.print.pictures.svg import VERMILLION
-from kitforge.print.pictures.visible import made_visible, width_of
+from kitforge.pictures.drawn.part import step_picture
+from kitforge.pictures.drawn.svg import VERMILLION
+from kitforge.pictures.drawn.visible import made_visible, width_of
 
 if TYPE_CHECKING:
-    from kitforge.plan import Plan
+    from kitforge.model.plan import Plan
 
 
 def sizes(shape: object) -> tuple[float, float]:

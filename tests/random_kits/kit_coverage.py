@@ -6,10 +6,10 @@ import sys
 from collections import Counter
 from collections.abc import Iterable, Iterator
 
-from kitforge.facts import PieceUse
-from kitforge.geometry.path import Path
-from kitforge.kit import Doing, Face, Kit, OnionSkin, Operation, Part, Side, Stock, Tabs
-from kitforge.plan import Plan
+from kitforge.model.facts import PieceUse
+from kitforge.model.kit import Doing, Face, Kit, OnionSkin, Operation, Part, Side, Stock, Tabs
+from kitforge.model.path import Path
+from kitforge.model.plan import Plan
 from kitforge.workshop.load import load_workshop
 
 MUST = (

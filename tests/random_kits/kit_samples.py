@@ -11,10 +11,10 @@ from pathlib import Path
 from kit_coverage import covers
 from random_kits import random_kit
 
-from kitforge.findings import Finding
-from kitforge.kit import Kit
+from kitforge.model.findings import Finding
+from kitforge.model.kit import Kit
+from kitforge.model.plan import Plan
 from kitforge.pipeline import load_kit
-from kitforge.plan import Plan
 from kitforge.plugins import Plugins, load_plugins
 from kitforge.stages.checking import check
 from kitforge.stages.planning import plan

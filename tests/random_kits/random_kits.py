@@ -20,8 +20,8 @@ from kit_draw import Lots, at, lots, mm
 from kit_features import FEATURES
 from kit_parts import DrawnPart, drawn_part
 
+from kitforge.model.workshop import HoldKind, Material, MaterialKind, Workshop
 from kitforge.workshop.load import load_workshop
-from kitforge.workshop.records import HoldKind, Material, MaterialKind, Workshop
 
 Entry = dict[str, object]
 RARE = ("plug from both faces", "disc over pocket")

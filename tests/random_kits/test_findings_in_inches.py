@@ -9,9 +9,9 @@ from kit_samples import Sample
 
 import kitforge_holding.kinds
 import kitforge_needs.kinds
-from kitforge.findings import Finding, Kind, in_words
-from kitforge.kit import CutterKind, Kit
-from kitforge.messages import Wording
+from kitforge.model.findings import Finding, Kind, in_words
+from kitforge.model.kit import CutterKind, Kit
+from kitforge.model.messages import Wording
 
 # Whose words are not yet templates with values; the list may only become shorter.
 ROOMS_IN_PROSE = (kitforge_holding.kinds, kitforge_needs.kinds)

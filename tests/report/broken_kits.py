@@ -22,10 +22,10 @@ from builders import (
     setup,
 )
 
-from kitforge.findings import Finding, Severity, Source, sort_findings
-from kitforge.geometry.path import Path, Vertex
 from kitforge.geometry.shapes import rectangle
-from kitforge.kit import Kit, Operation, Part
+from kitforge.model.findings import Finding, Severity, Source, sort_findings
+from kitforge.model.kit import Kit, Operation, Part
+from kitforge.model.path import Path, Vertex
 from kitforge.pipeline import Checked
 from kitforge.plugins import load_plugins
 from kitforge.stages.checking import check

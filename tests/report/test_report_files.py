@@ -16,7 +16,7 @@ from broken_kits import HOSTILE, broken, finding, hostile, with_findings
 from defusedxml import ElementTree
 from pypdf import PdfReader
 
-from kitforge.errors import KitforgeError
+from kitforge.model.errors import KitforgeError
 from kitforge.pipeline import Checked
 from kitforge.report.gather import report_of
 from kitforge.report.write import report_bytes, report_kind, write_report

@@ -7,7 +7,7 @@ import math
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kitforge.findings import Severity
+from kitforge.model.findings import Severity
 from kitforge.report.details import LEAST, LIMIT, MOST, SIDE, details_for
 from kitforge.report.labels import Frame, settle
 from kitforge.report.records import Point, Spot

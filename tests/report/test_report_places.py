@@ -9,8 +9,8 @@ import pytest
 from broken_kits import broken, broken_kit, finding, with_findings
 from builders import HERE, drilled, freed, kit, plate, pocket, rounded
 
-from kitforge.findings import OnSheet, Source
 from kitforge.geometry.shapes import circle
+from kitforge.model.findings import OnSheet, Source
 from kitforge.pipeline import Checked
 from kitforge.report.drawing import draw_section
 from kitforge.report.gather import report_of

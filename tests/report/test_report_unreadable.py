@@ -9,8 +9,8 @@ from dataclasses import replace
 import pytest
 from pypdf import PdfReader
 
-from kitforge.errors import UnreadableKitError
-from kitforge.findings import Severity, Source
+from kitforge.model.errors import UnreadableKitError
+from kitforge.model.findings import Severity, Source
 from kitforge.report.excerpts import LARGEST, readable_files
 from kitforge.report.gather import report_of_problems
 from kitforge.report.rows import excerpt_lines

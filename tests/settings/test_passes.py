@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kitforge.passes import INCH, MM, Figures, passes_of
+from kitforge.model.passes import INCH, MM, Figures, passes_of
 from kitforge.pipeline import Checked
 from kitforge.print.figures import units_for
 from kitforge.print.settings import step_view

@@ -7,8 +7,8 @@ from dataclasses import replace
 import pytest
 from builders import freed, kit, planned, setup
 
-from kitforge.findings import Finding, Severity
-from kitforge.kit import Face, Setup
+from kitforge.model.findings import Finding, Severity
+from kitforge.model.kit import Face, Setup
 from kitforge_holding import kitforge_check
 
 

@@ -8,11 +8,11 @@ import pytest
 from builders import cutter, freed, groove, hole, kit, outside, part, pocket, rounded, setup
 from shapely import box
 
-from kitforge.cutting.records import CutSettings
-from kitforge.geometry.path import Path
 from kitforge.geometry.shapes import circle, polyline, rectangle
-from kitforge.kit import CutterKind, Face, Kit, OnionSkin, Tabs
-from kitforge.plan import Plan, Step, StepSettings
+from kitforge.model.kit import CutterKind, Face, Kit, OnionSkin, Tabs
+from kitforge.model.path import Path
+from kitforge.model.plan import Plan, Step, StepSettings
+from kitforge.model.settings import CutSettings
 from kitforge.plugins import load_plugins
 from kitforge.stages.planning import plan
 from kitforge_settings.keeping import keeping_of

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kitforge.cutting.records import CutSettings, Given, Limit, NoWindow
 from kitforge.cutting.sources import HERE
-from kitforge.findings import Severity
+from kitforge.model.findings import Severity
+from kitforge.model.plan import MachinePlan
+from kitforge.model.settings import CutSettings, Given, Limit, NoWindow
 from kitforge.pipeline import Checked
-from kitforge.plan import MachinePlan
 
 SAYS_NOTHING = ("", "derived", "memory")
 

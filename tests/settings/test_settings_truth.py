@@ -6,11 +6,11 @@ import pytest
 from seed_dishes import Check
 
 from kitforge.cutting.judge import Standing, judge
-from kitforge.cutting.records import Cut, CutSettings, CutterGeometry, CutterKind, Substrate, Wish, Work
 from kitforge.cutting.settings import settings
-from kitforge.findings import Severity
+from kitforge.model.findings import Severity
+from kitforge.model.plan import MachinePlan
+from kitforge.model.settings import Cut, CutSettings, CutterGeometry, CutterKind, Substrate, Wish, Work
 from kitforge.pipeline import Checked
-from kitforge.plan import MachinePlan
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge.workshop.load import load_workshop
 

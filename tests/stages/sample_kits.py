@@ -5,13 +5,13 @@ from __future__ import annotations
 from pathlib import Path
 
 from kitforge.definition.reader import read_definition
-from kitforge.errors import UnreadableKitError
-from kitforge.findings import Finding
-from kitforge.geometry.drawing import Drawing
-from kitforge.kit import Kit
+from kitforge.model.drawing import Drawing
+from kitforge.model.errors import UnreadableKitError
+from kitforge.model.findings import Finding
+from kitforge.model.kit import Kit
+from kitforge.model.workshop import Workshop
 from kitforge.stages.read import read
 from kitforge.stages.resolve import resolve
-from kitforge.workshop.records import Workshop
 
 SAMPLE = """\
 kitforge: 1

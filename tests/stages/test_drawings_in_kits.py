@@ -13,12 +13,12 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from kitforge.errors import UnreadableKitError
-from kitforge.findings import Finding
-from kitforge.geometry.path import Path, circle
+from kitforge.drawings.write import dxf_bytes, svg_bytes
 from kitforge.geometry.shapes import rectangle
-from kitforge.geometry.write import dxf_bytes, svg_bytes
-from kitforge.kit import Kit
+from kitforge.model.errors import UnreadableKitError
+from kitforge.model.findings import Finding
+from kitforge.model.kit import Kit
+from kitforge.model.path import Path, circle
 from kitforge.pipeline import load_kit
 from kitforge.plugins import Plugins, load_plugins
 

@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 import yaml
 
-from kitforge.errors import KitforgeError
-from kitforge.findings import Finding, Severity
-from kitforge.pack.records import BuildOptions
+from kitforge.model.errors import KitforgeError
+from kitforge.model.findings import Finding, Severity
+from kitforge.model.pack import BuildOptions
 from kitforge.pipeline import build_kit, check_kit
 from kitforge.plugins import load_plugins
 from kitforge.print import parallel

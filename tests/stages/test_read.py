@@ -9,8 +9,8 @@ import pytest
 from sample_kits import SAMPLE, changed, definition_findings, place, refusals, write
 
 from kitforge.definition.positions import Positions
-from kitforge.errors import UnreadableKitError
-from kitforge.findings import Finding
+from kitforge.model.errors import UnreadableKitError
+from kitforge.model.findings import Finding
 from kitforge.stages.read import LARGEST_TEXT, read
 
 

@@ -13,12 +13,12 @@ from sample_kits import SAMPLE, NoPlugins, changed, place, refusals, resolved
 from kitforge.definition.kinds import KINDS
 from kitforge.definition.positions import Positions
 from kitforge.definition.quantity import Quantity
-from kitforge.findings import Finding, Severity
-from kitforge.kit import Doing, Face, OnionSkin, Side, Tabs
-from kitforge.stages.resolve_values import Limits, Sheet
-from kitforge.units import format_mm
+from kitforge.model.findings import Finding, Severity
+from kitforge.model.kit import Doing, Face, OnionSkin, Side, Tabs
+from kitforge.model.units import format_mm
+from kitforge.model.workshop import Workshop
+from kitforge.resolve.values import Limits, Sheet
 from kitforge.workshop.load import load_workshop
-from kitforge.workshop.records import Workshop
 
 
 def where(finding: Finding) -> tuple[str, int, int]:

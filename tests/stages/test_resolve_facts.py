@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 from sample_kits import changed, refusals, resolved
 
-from kitforge.errors import UnreadableKitError
-from kitforge.facts import Hazard, PieceUse
+from kitforge.model.errors import UnreadableKitError
+from kitforge.model.facts import Hazard, PieceUse
 
 
 def test_hazards_and_use_are_what_is_written_and_unknown_otherwise(tmp_path: Path) -> None:

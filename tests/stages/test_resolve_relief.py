@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pathlib
 
-from kitforge.kit import Kit
+from kitforge.model.kit import Kit
 from kitforge.pack.layers import part_drawings
 from kitforge.pipeline import load_kit
 from kitforge.plugins import load_plugins

@@ -10,11 +10,11 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from sample_kits import SAMPLE, NoPlugins, changed, place, refusals, resolved
 
-from kitforge.errors import UnreadableKitError
-from kitforge.geometry.drawing import Drawing, DrawingError, LayerShapes, Problem, ProblemKind
-from kitforge.geometry.path import Path as Line
 from kitforge.geometry.shapes import circle, polyline, rectangle
-from kitforge.kit import Operation, Side
+from kitforge.model.drawing import Drawing, DrawingError, LayerShapes, Problem, ProblemKind
+from kitforge.model.errors import UnreadableKitError
+from kitforge.model.kit import Operation, Side
+from kitforge.model.path import Path as Line
 
 CIRCLE = "{circle: {centre: [= width / 2, = height - 60], diameter: hole}}"
 

@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
-from kitforge.findings import Source
-from kitforge.geometry.path import Path
 from kitforge.geometry.shapes import circle, rectangle, slot
-from kitforge.kit import (
+from kitforge.model.findings import Source
+from kitforge.model.kit import (
     Cutter,
     CutterKind,
     Doing,
@@ -24,13 +23,14 @@ from kitforge.kit import (
     Stock,
     Tabs,
 )
-from kitforge.plan import Bound, MachinePlan, Plan, Step, StepSettings, Window
+from kitforge.model.path import Path
+from kitforge.model.plan import Bound, MachinePlan, Plan, Step, StepSettings, Window
+from kitforge.model.workshop import Span
 from kitforge.planning.facing import with_datums
 from kitforge.planning.layout import lay_out
 from kitforge.planning.order import numbered, turns_of
 from kitforge.planning.steps import steps_of
 from kitforge.workshop.load import load_workshop
-from kitforge.workshop.records import Span
 
 HERE = Source("kit.yaml", 1, 1)
 WORKSHOP = load_workshop()

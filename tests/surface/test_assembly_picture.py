@@ -11,10 +11,10 @@ from PIL import Image
 from surface_builders import outside, part, slotted_side
 
 from kitforge.geometry.shapes import rectangle
-from kitforge.kit import Part
-from kitforge.surface.pictures.assembly import ROUND_VIEW, assembly
-from kitforge.surface.pictures.solids import Placed, axes_of, board_of, eye_towards, faces_of, look
-from kitforge.surface.pictures.view import ABOVE
+from kitforge.model.kit import Part
+from kitforge.pictures.shaded.assembly import ROUND_VIEW, assembly
+from kitforge.pictures.shaded.solids import Placed, axes_of, board_of, eye_towards, faces_of, look
+from kitforge.pictures.shaded.view import ABOVE
 
 
 def plate(width: float, height: float) -> Part:

@@ -23,9 +23,9 @@ from surface_builders import (
     steps,
 )
 
-from kitforge.geometry.path import Path
 from kitforge.geometry.shapes import circle, polyline, rectangle
-from kitforge.kit import Cutter, CutterKind, Doing, Face, OnionSkin, Part, Side, Tabs
+from kitforge.model.kit import Cutter, CutterKind, Doing, Face, OnionSkin, Part, Side, Tabs
+from kitforge.model.path import Path
 from kitforge.surface.cuts import Cut
 from kitforge.surface.cutter_shape import reach_at, rise
 from kitforge.surface.distance import distance_to
@@ -177,7 +177,7 @@ def test_finishing_takes_what_roughing_left() -> None:
     """Two passes together cut what one pass cuts, and the second one finds the allowance."""
     from dataclasses import replace
 
-    from kitforge.kit import PassWish
+    from kitforge.model.kit import PassWish
 
     one = operation(Doing.POCKET, [rectangle((40, 30), at=(20, 20))], 6.0)
     two = replace(one, roughing=PassWish(cutter(), leave_walls=0.5, leave_floor=0.5))

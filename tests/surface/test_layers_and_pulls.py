@@ -14,19 +14,19 @@ from PIL import Image
 from surface_builders import operation, outside, part, slotted_side, steps
 
 from kitforge.geometry.shapes import circle, rectangle
-from kitforge.kit import Doing, Face, Kit, Part
-from kitforge.plan import Plan
+from kitforge.model.kit import Doing, Face, Kit, Part
+from kitforge.model.plan import Plan
+from kitforge.pictures.drawn.together import after_steps, ends_with_a_part, finished, pulled_apart
+from kitforge.pictures.shaded.assembly import Lead, assembly_shot
+from kitforge.pictures.shaded.make import Paper
+from kitforge.pictures.shaded.pulled import Room, leads_of, pulled_off, stood
+from kitforge.pictures.shaded.solids import Placed, axes_of, board_of, eye_towards, faces_of, look
+from kitforge.pictures.shaded.view import ABOVE
 from kitforge.plugins import load_plugins
-from kitforge.print.pictures.together import after_steps, ends_with_a_part, finished, pulled_apart
 from kitforge.stages.planning import plan
 from kitforge.stages.read import read
 from kitforge.stages.resolve import resolve
 from kitforge.surface.layers import layers_of
-from kitforge.surface.pictures.assembly import Lead, assembly_shot
-from kitforge.surface.pictures.make import Paper
-from kitforge.surface.pictures.pulled import Room, leads_of, pulled_off, stood
-from kitforge.surface.pictures.solids import Placed, axes_of, board_of, eye_towards, faces_of, look
-from kitforge.surface.pictures.view import ABOVE
 
 KITS = Path(__file__).parents[2] / "kits"
 

@@ -8,12 +8,12 @@ import numpy as np
 import pytest
 from surface_builders import cutter, operation, part, steps
 
-from kitforge.geometry.path import Path
 from kitforge.geometry.shapes import circle, rectangle
-from kitforge.kit import Doing, Part
+from kitforge.model.kit import Doing, Part
+from kitforge.model.path import Path
+from kitforge.pictures.shaded.make import Paper, picture_after, picture_before
+from kitforge.pictures.shaded.pointing import grown
 from kitforge.surface.heightmap import SurfaceState, simulate
-from kitforge.surface.pictures.make import Paper, picture_after, picture_before
-from kitforge.surface.pictures.pointing import grown
 
 PAPER = Paper(800, 600, finer=1)
 

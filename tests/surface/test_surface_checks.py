@@ -23,9 +23,9 @@ from surface_builders import (
 )
 
 from kitforge.geometry.shapes import circle, polyline, rectangle
-from kitforge.geometry.travel import travel_along
-from kitforge.kit import CutterKind, Doing, Face, Part, PassWish, Side, Tabs
-from kitforge.plan import Plan, Step
+from kitforge.model.kit import CutterKind, Doing, Face, Part, PassWish, Side, Tabs
+from kitforge.model.plan import Plan, Step
+from kitforge.model.travel import travel_along
 from kitforge.surface.checks import (
     broken_through,
     corners_left,

@@ -10,9 +10,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from surface_builders import BOWL, V60, cutter, kit, on_a_class, operation, outside, part, steps
 
-from kitforge.findings import Finding, Severity
 from kitforge.geometry.shapes import polyline, rectangle
-from kitforge.kit import Cutter, CutterKind, Doing, Face, OnionSkin, Operation, Part, PassWish, Side, Tabs
+from kitforge.model.findings import Finding, Severity
+from kitforge.model.kit import Cutter, CutterKind, Doing, Face, OnionSkin, Operation, Part, PassWish, Side, Tabs
 from kitforge.surface.checks import Place, below_stock, broken_through
 from kitforge.surface.clearances import (
     deeper_than_needed,

@@ -11,15 +11,15 @@ from PIL import Image
 from surface_builders import clock, cutter, game_board, operation, outside, part, slotted_side, steps
 
 from kitforge.geometry.shapes import circle, rectangle
-from kitforge.kit import Doing, Part, Tabs
+from kitforge.model.kit import Doing, Part, Tabs
+from kitforge.model.workshop import MaterialKind
+from kitforge.pictures.shaded.ink import ink_of, marks_of
+from kitforge.pictures.shaded.layout import first_hits, laid, layout_for, points
+from kitforge.pictures.shaded.light import lit
+from kitforge.pictures.shaded.make import Paper, after, cover, detail, from_above, picture, underside
+from kitforge.pictures.shaded.view import ABOVE, SLANT, Canvas, View, canvas_for
+from kitforge.pictures.shaded.wood import Look, look_of, tone
 from kitforge.surface.heightmap import Surface, SurfaceState, finished, simulate
-from kitforge.surface.pictures.ink import ink_of, marks_of
-from kitforge.surface.pictures.layout import first_hits, laid, layout_for, points
-from kitforge.surface.pictures.light import lit
-from kitforge.surface.pictures.make import Paper, after, cover, detail, from_above, picture, underside
-from kitforge.surface.pictures.view import ABOVE, SLANT, Canvas, View, canvas_for
-from kitforge.surface.pictures.wood import Look, look_of, tone
-from kitforge.workshop.records import MaterialKind
 
 SMALL = Paper(240)
 

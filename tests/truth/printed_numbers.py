@@ -13,8 +13,8 @@ from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from kitforge.kit import Kit
-    from kitforge.plan import HoldResult, MachinePlan, Plan, PlannedSetup, Step, StepSettings, Window
+    from kitforge.model.kit import Kit
+    from kitforge.model.plan import HoldResult, MachinePlan, Plan, PlannedSetup, Step, StepSettings, Window
     from kitforge_booklet.records import Booklet
 
 _NUMBER = re.compile(r"\d+(?:[\u00a0\u202f]\d{3})*(?:[.,]\d+)*(?:/\d+)?")

@@ -11,7 +11,7 @@ import demo_kits
 import pytest
 from once import once
 
-from kitforge.pack.records import BuildOptions
+from kitforge.model.pack import BuildOptions
 from kitforge.pipeline import Checked, render_files
 from kitforge.plugins import load_plugins
 from kitforge.print import parallel

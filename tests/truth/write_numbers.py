@@ -11,7 +11,7 @@ from pathlib import Path
 
 from printed_numbers import lines, numbers
 
-from kitforge.pack.records import BuildOptions
+from kitforge.model.pack import BuildOptions
 from kitforge.pipeline import plan_kit
 from kitforge.plugins import load_plugins
 from kitforge_booklet.build import booklet

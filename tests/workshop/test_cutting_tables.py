@@ -6,8 +6,8 @@ import math
 
 import pytest
 
+from kitforge.model.workshop import Fact, MaterialKind, Span
 from kitforge.workshop.cutting_data import cutting_data, read_cutting_data
-from kitforge.workshop.records import Fact, MaterialKind, Span
 from kitforge.workshop.tables import _DATA, UNSOURCED, TableError, table_from_text
 
 DATA = cutting_data()

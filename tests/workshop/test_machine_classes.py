@@ -7,10 +7,10 @@ from itertools import pairwise
 
 import pytest
 
+from kitforge.model.workshop import MachineClass, Span
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge.workshop.load import load_workshop
 from kitforge.workshop.own_machine import machine_from_mapping
-from kitforge.workshop.records import MachineClass, Span
 
 CLASSES = list(load_workshop().machines.values())
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from kitforge.messages import ENGLISH
+from kitforge.model.messages import ENGLISH
 from kitforge.workshop.load import load_workshop
 from kitforge.workshop.names import Named, find, known, names_of
 

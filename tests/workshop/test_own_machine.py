@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from kitforge.model.workshop import Span
 from kitforge.workshop.load import load_workshop
 from kitforge.workshop.own_machine import FIELDS, machine_from_mapping
-from kitforge.workshop.records import Span
 
 CLASSES = load_workshop().machines
 

@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from kitforge.model.workshop import MaterialKind
 from kitforge.workshop import wood
 from kitforge.workshop.load import load_workshop
-from kitforge.workshop.records import MaterialKind
 
 WOODS = load_workshop().materials
 HARD, SOFT = MaterialKind.HARDWOOD, MaterialKind.SOFTWOOD

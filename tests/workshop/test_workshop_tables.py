@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 import kitforge.workshop
+from kitforge.model.workshop import Fact, HoldKind, MaterialKind, Span
 from kitforge.workshop.handwork import handwork
 from kitforge.workshop.load import (
     TABLES,
@@ -22,7 +23,6 @@ from kitforge.workshop.load import (
     read_table,
     weak_facts,
 )
-from kitforge.workshop.records import Fact, HoldKind, MaterialKind, Span
 from kitforge.workshop.tables import TRUSTS, UNSOURCED, TableError, table, table_from_text
 
 SHOP = load_workshop()

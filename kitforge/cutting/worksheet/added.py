@@ -9,9 +9,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from kitforge.cutting.records import AddedRows
 from kitforge.cutting.worksheet.reader import read_sheet
 from kitforge.cutting.worksheet.rows import At, Entry, LimitRow, Row, Sheet, SheetError
+from kitforge.model.settings import AddedRows
 
 
 def with_added(sheet: Sheet, added: Sequence[AddedRows]) -> Sheet:

@@ -9,9 +9,9 @@ from types import MappingProxyType
 
 from kitforge.cutting.sources import cited
 from kitforge.cutting.worksheet.expression import Name, Text
-from kitforge.same import Same
+from kitforge.model.identity import Same
+from kitforge.model.workshop import Fact, Span
 from kitforge.workshop.load import citation
-from kitforge.workshop.records import Fact, Span
 
 _AT = re.compile(r"@([\w.]*)(?: or (.*))?")
 

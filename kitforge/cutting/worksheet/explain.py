@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
-from kitforge.cutting.records import DERIVED, Given, Line, Trail
 from kitforge.cutting.sources import HERE
 from kitforge.cutting.worksheet.checker import PLACE, TABLES, Checked
 from kitforge.cutting.worksheet.citations import cite
@@ -17,6 +16,7 @@ from kitforge.cutting.worksheet.expression import Node as Formula
 from kitforge.cutting.worksheet.nodes import Graph, Node, Place
 from kitforge.cutting.worksheet.rows import LimitRow, WindowRow
 from kitforge.cutting.worksheet.trace import Trace
+from kitforge.model.settings import DERIVED, Given, Line, Trail
 
 Records = Mapping[str, object]
 LONGEST = 80

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from kitforge.workshop.records import Span
+from kitforge.model.workshop import Span
 
 HALVINGS, NARROW = 40, 1e-5
 """A search ends after so many halvings or when it is this narrow, mm: a hundredth of what a machine repeats."""

@@ -10,7 +10,7 @@ from enum import Enum
 from functools import cache
 
 from kitforge.cutting.worksheet.expression import Name
-from kitforge.workshop.records import Fact
+from kitforge.model.workshop import Fact
 
 
 class PathError(ValueError):

@@ -9,8 +9,8 @@ from enum import Enum
 from kitforge.cutting.worksheet.checker import Checked
 from kitforge.cutting.worksheet.expression import Name, walk
 from kitforge.cutting.worksheet.rows import ToldRow
-from kitforge.messages import Message, Quantity
-from kitforge.workshop.records import Fact
+from kitforge.model.messages import Message, Quantity
+from kitforge.model.workshop import Fact
 
 Plain = None | bool | int | float | str | list["Plain"] | dict[str, "Plain"]
 

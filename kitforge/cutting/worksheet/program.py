@@ -7,15 +7,15 @@ from functools import lru_cache
 from importlib.resources import files
 from typing import Any, NamedTuple
 
-from kitforge.cutting.records import AddedRows, Cut, CutterGeometry, Wish
 from kitforge.cutting.worksheet.added import with_added
 from kitforge.cutting.worksheet.checker import Checked, Inputs, check_sheet
 from kitforge.cutting.worksheet.generated.settings_values import Values
 from kitforge.cutting.worksheet.reader import read_sheet
 from kitforge.cutting.worksheet.results import Refusal
 from kitforge.cutting.worksheet.tables import Tables
+from kitforge.model.settings import AddedRows, Cut, CutterGeometry, Wish
+from kitforge.model.workshop import MachineClass, Material
 from kitforge.workshop.cutting_data import CuttingData
-from kitforge.workshop.records import MachineClass, Material
 
 SETTINGS: Inputs = (
     ("cut", Cut),

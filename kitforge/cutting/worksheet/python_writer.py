@@ -23,7 +23,7 @@ from math import acos, cos, floor, pi, radians, sin, sqrt, tan
 from {PACKAGE}.functions import chart, fits, largest, least, most, named, nearest, step
 from {PACKAGE}.results import Bound, Refusal, Told, Words, crossing, entry, figures, value_of, worded, worth
 from {PACKAGE}.trace import Trace
-from kitforge.messages import Quantity, msg
+from kitforge.model.messages import Quantity, msg
 """
 _TYPES = {"number": "float", "yes": "bool", "text": "Words", "window": "float"}
 _COLUMNS = {"chart": 2, "step": 2, "least": 1, "most": 1, "nearest": 1}

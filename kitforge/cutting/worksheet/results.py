@@ -6,8 +6,8 @@ from collections.abc import Callable, Mapping
 from operator import itemgetter
 from typing import NamedTuple, TypeVar
 
-from kitforge.messages import Message, Quantity
-from kitforge.workshop.records import Fact
+from kitforge.model.messages import Message, Quantity
+from kitforge.model.workshop import Fact
 
 K = TypeVar("K", bound=str)
 V = TypeVar("V")

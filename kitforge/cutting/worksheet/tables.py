@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from functools import lru_cache
 from types import MappingProxyType
 
-from kitforge.same import Same
+from kitforge.model.identity import Same
+from kitforge.model.workshop import MaterialKind
 from kitforge.workshop.cutting_data import ChipChart, CuttingData, StartingRange
-from kitforge.workshop.records import MaterialKind
 
 Rows = tuple[tuple[float, ...], ...]
 SPIRAL, RIGID = "spiral_solid_wood", "rigid_machine"

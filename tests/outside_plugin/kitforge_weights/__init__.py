@@ -6,13 +6,13 @@ from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from kitforge import hookimpl
-from kitforge.findings import Finding, Kind, Severity
-from kitforge.pack.records import PackFile
+from kitforge.model.findings import Finding, Kind, Severity
+from kitforge.model.pack import PackFile
 
 if TYPE_CHECKING:
-    from kitforge.kit import Kit, Part
-    from kitforge.pack.records import BuildOptions
-    from kitforge.plan import Plan
+    from kitforge.model.kit import Kit, Part
+    from kitforge.model.pack import BuildOptions
+    from kitforge.model.plan import Plan
 
 HEAVY = Kind("part-heavy", Severity.NOTE, "A part weighs more than one person should lift at arm's length.")
 LIMIT_KG = 10.0  # invented for the example

@@ -1,0 +1,399 @@
+"""The kit as resolved: every name looked up, every expression evaluated, every length in mm.
+
+Coordinates are those of the part's own drawing: x to the right, y away from the reader, z upwards with 0 on the face
+that is cut; depths are positive downwards (ISO 841 axes). Each record knows where the author wrote it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
+from enum import StrEnum
+
+from kitforge.model.datum import AS_IT_CAME, Datum
+from kitforge.model.facts import FinishingStep, PieceUse, Tried
+from kitforge.model.facts import Hardware as Hardware  # noqa: PLC0414 - a name of this module as well
+from kitforge.model.findings import Finding, Source
+from kitforge.model.lines import Line, Use
+from kitforge.model.needs import Need
+from kitforge.model.path import Path
+from kitforge.model.settings import AddedRows
+from kitforge.model.settings import CutterKind as CutterKind  # noqa: PLC0414 - a name of this module as well
+from kitforge.model.workshop import Finish, HoldDown, MachineClass, Material
+
+Spot = tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Cutter:
+    """A cutter, with the meanings of ISO 13399 in brackets. Lengths mm, angles degrees, speed min-1.
+
+    diameter (DC), cutting_length (APMX), shank (DMM), overall_length (OAL), flutes (NOF), corner_radius (RE),
+    angle: included angle of a V-bit or point angle of a drill (SIG), tip: flat at the tip of a V-bit,
+    max_speed (RPMX) as marked on the cutter, centre_cutting (CCC).
+    """
+
+    key: str
+    name: str
+    kind: CutterKind
+    diameter: float
+    cutting_length: float
+    shank: float
+    overall_length: float
+    flutes: int
+    source: Source
+    angle: float | None = None
+    corner_radius: float = 0.0
+    tip: float = 0.0
+    centre_cutting: bool = True
+    substrate: str = "solid carbide"
+    max_speed: float | None = None
+    note: str | None = None
+
+    @property
+    def radius(self) -> float:
+        """Half the cutting diameter, mm."""
+        return self.diameter / 2
+
+
+class Grain(StrEnum):
+    """Which way the grain of a piece of stock (or the face grain of plywood) runs."""
+
+    LENGTH = "length"
+    WIDTH = "width"
+    NONE = "none"
+
+
+@dataclass(frozen=True, slots=True)
+class Stock:
+    """A piece of stock. length runs along x, width along y; `actual` thickness is the one that is cut.
+
+    boards: widest board to glue it up from, planer: widest piece that the planer takes, mm; None: what is usual.
+    """
+
+    key: str
+    title: str
+    material: Material
+    nominal: float
+    actual: float
+    width: float
+    length: float
+    grain: Grain
+    source: Source
+    count: int | None = None
+    margin: float = 10.0
+    prepare: tuple[Line, ...] = ()
+    boards: float | None = None
+    planer: float | None = None
+
+
+class Doing(StrEnum):
+    """What an operation does to the wood."""
+
+    FACE = "face"
+    POCKET = "pocket"
+    DISH = "dish"
+    GROOVE = "groove"
+    DRILL = "drill"
+    PROFILE = "profile"
+    CHAMFER = "chamfer"
+    ENGRAVE = "engrave"
+
+
+class Side(StrEnum):
+    """Where the cutter runs beside the line of a profile."""
+
+    OUTSIDE = "outside"
+    INSIDE = "inside"
+    ON = "on"
+
+
+class Face(StrEnum):
+    """Which face of the stock is up while an operation is cut."""
+
+    TOP = "top"
+    BOTTOM = "bottom"
+
+
+@dataclass(frozen=True, slots=True)
+class Tabs:
+    """Holding tabs left in a through cut. count None: computed. at: centres on the part's edge, empty: placed."""
+
+    count: int | None
+    width: float
+    height: float
+    at: tuple[tuple[float, float], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class OnionSkin:
+    """A thin layer left under a through cut, sanded or cut away by hand."""
+
+    thickness: float
+
+
+@dataclass(frozen=True, slots=True)
+class PassWish:
+    """What the author asks of one pass of an operation; None where the plan may choose.
+
+    stepover: mm; leave_walls, leave_floor: stock left for the next pass, mm.
+    """
+
+    cutter: Cutter
+    stepover: float | None = None
+    depth_per_pass: float | None = None
+    leave_walls: float = 0.0
+    leave_floor: float = 0.0
+    cusp: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Override:
+    """Settings the author insists on, for all machine classes or for those named. Each with its place."""
+
+    machines: tuple[str, ...]
+    source: Source
+    speed: float | None = None
+    feed: float | None = None
+    plunge: float | None = None
+    depth_per_pass: float | None = None
+    stepover: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Operation:
+    """One operation on a part. shapes: closed or open paths; points: drill centres. depth is mm below `datum`.
+
+    A through cut has the depth of the wood under its datum and goes `allowance` mm deeper into the spoilboard, unless a
+    skin is to stay; an engraving has the depth of its deepest point, and `greatest` is what the author allows it, None
+    for as deep as its strokes are wide. shapes are what is cut, with the corner relief in them; where there is one,
+    `unrelieved` holds the same shapes without it. What is printed as a size is measured on `nominal`.
+    """
+
+    name: str
+    title: str
+    does: Doing
+    part: str
+    shapes: tuple[Path, ...]
+    points: tuple[tuple[float, float], ...]
+    depth: float
+    through: bool
+    allowance: float
+    face: Face
+    side: Side
+    roughing: PassWish | None
+    finishing: PassWish
+    source: Source
+    hold: Tabs | OnionSkin | None = None
+    frees: bool = False
+    overrides: tuple[Override, ...] = ()
+    note: str | None = None
+    relief: str | None = None
+    width: float | None = None
+    greatest: float | None = None
+    datum: Datum = AS_IT_CAME
+    unrelieved: tuple[Path, ...] = ()
+
+    @property
+    def whole(self) -> bool:
+        """True for a facing of the whole stock, whatever parts lie in it."""
+        return self.does is Doing.FACE and not self.shapes
+
+    @property
+    def skin(self) -> float:
+        """How thick a layer stays under a through cut, to be cut by hand, mm; 0 for none."""
+        return self.hold.thickness if self.through and isinstance(self.hold, OnionSkin) else 0.0
+
+    @property
+    def cutter(self) -> Cutter:
+        """The cutter of the last pass, which makes the final shape."""
+        return self.finishing.cutter
+
+    @property
+    def nominal(self) -> tuple[Path, ...]:
+        """The shapes as drawn, without corner relief."""
+        return self.unrelieved or self.shapes
+
+    def moved(self, path: Callable[[Path], Path], point: Callable[[Spot], Spot]) -> Operation:
+        """Return the same operation elsewhere: every path and every point of it put through a function."""
+        return replace(
+            self,
+            shapes=tuple(map(path, self.shapes)),
+            unrelieved=tuple(map(path, self.unrelieved)),
+            points=tuple(map(point, self.points)),
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A part: outline and operations in its own coordinates, how many, of which stock, and where on it.
+
+    faced: how much facing takes off its top face and its bottom face, mm.
+    """
+
+    key: str
+    title: str
+    stock: Stock
+    count: int
+    outline: Path
+    operations: tuple[Operation, ...]
+    source: Source
+    outline_source: Source
+    places: tuple[tuple[float, float], ...] = ()
+    note: str | None = None
+    faced: tuple[float, float] = (0.0, 0.0)
+
+    @property
+    def thickness(self) -> float:
+        """How thick the finished part is, mm: the stock less what facing takes off both faces."""
+        return self.stock.actual - sum(self.faced)
+
+    def taken_off(self, face: Face) -> float:
+        """Return how much facing takes off one of its faces, mm."""
+        return self.faced[face is Face.BOTTOM]
+
+    def finished_depth(self, operation: Operation) -> float:
+        """Return how deep a cut is in the finished part, from the face as it is then, mm."""
+        if operation.through:
+            return self.thickness
+        return operation.datum.from_face(operation.depth) - self.taken_off(operation.face)
+
+    def operation(self, name: str) -> Operation:
+        """Return the operation of this name. Raises KeyError if there is none."""
+        for operation in self.operations:
+            if operation.name == name:
+                return operation
+        raise KeyError(name)
+
+
+@dataclass(frozen=True, slots=True)
+class Setup:
+    """How one stock piece lies on the table for one face: hold-downs to choose from, best first, and fasteners."""
+
+    stock: str
+    face: Face
+    hold_downs: tuple[HoldDown, ...]
+    fasteners: tuple[tuple[float, float], ...]
+    clamps: tuple[tuple[float, float], ...]
+    source: Source
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class AssemblyStep:
+    """One step of putting the kit together, with the parts it needs.
+
+    dry: only a trial, they come apart again; face: which face of theirs is up.
+    """
+
+    text: str
+    parts: tuple[str, ...] = ()
+    caution: str | None = None
+    dry: bool = False
+    face: Face = Face.TOP
+    uses: tuple[Use, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """Where one copy of a part stands in the finished piece: x to the right, y away from the reader, z up, mm.
+
+    at: where the origin of its drawing lies; along_x, along_y: which way its x and y run, unit vectors at right angles;
+    pull: which way it is pulled off in pictures, a unit vector, and how far where the author says so, mm; step: the
+    assembly step that puts it in, from 0, None where no step does.
+    """
+
+    part: str
+    at: tuple[float, float, float]
+    along_x: tuple[float, float, float]
+    along_y: tuple[float, float, float]
+    source: Source
+    pull: tuple[float, float, float] | None = None
+    pull_by: float | None = None
+    step: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Finishing:
+    """Sanding grits in order, the finish, and the author's own steps in the order written."""
+
+    sanding: tuple[int, ...]
+    finish: Finish | None
+    surfaces: str | None
+    steps: tuple[FinishingStep, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """What changed in a version of the kit."""
+
+    version: str
+    date: str | None
+    text: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class KitInfo:
+    """What the kit is and who made it. units: 'mm' or 'in' first in print; licence: SPDX expression.
+
+    uses: where and how the finished piece is used; empty where the author does not say.
+    """
+
+    title: str
+    slug: str
+    version: str
+    author: str
+    licence: str
+    summary: str
+    skill: str
+    units: str
+    licence_text: str | None = None
+    released: str | None = None
+    contact: str | None = None
+    changes: tuple[Change, ...] = ()
+    uses: tuple[PieceUse, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Kit:
+    """The whole kit, ready to be planned. files: every file of the kit that was read, by its relative name.
+
+    machines_named: True when the author listed the machine classes, False when they are all of them. problems: what
+    reading and resolving found that does not stop the plan. needs: what must be so for the kit to work. together:
+    where every copy stands in the finished piece; empty where the author does not say. tried: the maker's own trials.
+    cutting_rows: what plugins add to the physics.
+    """
+
+    info: KitInfo
+    stock: Mapping[str, Stock]
+    cutters: Mapping[str, Cutter]
+    parts: tuple[Part, ...]
+    machines: tuple[MachineClass, ...]
+    setups: tuple[Setup, ...]
+    finishing: Finishing
+    hardware: tuple[Hardware, ...]
+    assembly: tuple[AssemblyStep, ...]
+    notes: tuple[str, ...]
+    order_as_written: bool
+    source: Source
+    files: Mapping[str, bytes] = field(default_factory=dict, repr=False)
+    machines_named: bool = False
+    problems: tuple[Finding, ...] = ()
+    needs: tuple[Need, ...] = ()
+    together: tuple[Standing, ...] = ()
+    cutting_rows: tuple[AddedRows, ...] = ()
+    tried: tuple[Tried, ...] = ()
+
+    def part(self, key: str) -> Part:
+        """Return the part with this key. Raises KeyError if there is none."""
+        for part in self.parts:
+            if part.key == key:
+                return part
+        raise KeyError(key)
+
+    def setup(self, stock: str, face: Face) -> Setup:
+        """Return the setup for one face of a stock piece. Raises KeyError if there is none."""
+        for setup in self.setups:
+            if (setup.stock, setup.face) == (stock, face):
+                return setup
+        raise KeyError(f"{stock}/{face}")

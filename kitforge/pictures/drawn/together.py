@@ -1,0 +1,139 @@
+"""Pictures of the piece put together: finished, after each assembly step, and pulled apart."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+from kitforge.model.identity import Same
+from kitforge.model.plan import Plan
+from kitforge.pictures.drawn.raster import resized, trimmed
+from kitforge.print.parallel import hands
+
+if TYPE_CHECKING:
+    from PIL.Image import Image as Dots
+
+    from kitforge.model.kit import Kit
+    from kitforge.pictures.shaded.assembly import Shot
+    from kitforge.pictures.shaded.pulled import Stood
+
+FINISHED_DOTS = 1840, 1380
+STEP_DOTS = 860, 860
+PULLED_DOTS = 1350, 1650
+"""Dots drawn with hard edges: paper gets them made smaller, which smooths them."""
+_DRAWN = 1.5
+_STILL = (0.0, 0.0, 0.0)
+
+
+@dataclass(frozen=True, slots=True)
+class PulledApart:
+    """The piece pulled apart, and for each part's key where copies of it are seen, dots from the upper left."""
+
+    image: Dots
+    spots: dict[str, tuple[tuple[float, float], ...]]
+
+
+def ends_with_a_part(kit: Kit) -> bool:
+    """Return whether the last assembly step brings a part, so that its picture does not show the finished piece."""
+    return any(one.step == len(kit.assembly) - 1 for one in kit.together)
+
+
+def finished(kit: Kit, plan: Plan) -> Dots:
+    """Return the finished piece on clear ground, within 1840 x 1380 dots. The kit must say where its parts stand."""
+    return _finished(Same(kit), Same(plan))
+
+
+def after_steps(kit: Kit, plan: Plan) -> tuple[Dots | None, ...]:
+    """Return for each assembly step a picture on white with hard edges, within 860 x 860 dots.
+
+    The parts that it brings are picked out and pulled off the others; the last step shows the finished piece. None for
+    steps that name no parts, and for all where the kit does not say where its parts stand.
+    """
+    return _after_steps(Same(kit), Same(plan))
+
+
+def pulled_apart(kit: Kit, plan: Plan) -> PulledApart:
+    """Return the piece with every part pulled off. The kit must say where its parts stand."""
+    return _pulled_apart(Same(kit), Same(plan))
+
+
+@lru_cache(maxsize=1)
+def _stood(kit: Same[Kit], plan: Same[Plan]) -> tuple[Stood, ...]:
+    from kitforge.pictures.shaded.pulled import stood
+
+    return stood(kit.one, plan.one)
+
+
+@lru_cache(maxsize=1)
+def _finished(kit: Same[Kit], plan: Same[Plan]) -> Dots:
+    """Drawn larger with hard edges, which making it smaller smooths."""
+    from kitforge.pictures.shaded.assembly import assembly_shot
+    from kitforge.pictures.shaded.make import Paper
+    from kitforge.pictures.shaded.pulled import drawn
+
+    width, height = (round(side * _DRAWN) for side in FINISHED_DOTS)
+    image = assembly_shot([drawn(one) for one in _stood(kit, plan)], Paper(width, height, clear=True, finer=1)).image
+    return trimmed(resized(image, (round(image.width / _DRAWN), round(image.height / _DRAWN))))
+
+
+@lru_cache(maxsize=1)
+def _after_steps(kit: Same[Kit], plan: Same[Plan]) -> tuple[Dots | None, ...]:
+    if not kit.one.together:
+        return (None,) * len(kit.one.assembly)
+    _stood(kit, plan)
+    with hands() as helping:
+        shots = [helping.give(_after, kit, plan, index) for index in range(len(kit.one.assembly))]
+        return tuple(shot.result() for shot in shots)
+
+
+def _after(kit: Same[Kit], plan: Same[Plan], index: int) -> Dots | None:
+    everyone, step = _stood(kit, plan), kit.one.assembly[index]
+    last = index == len(kit.one.assembly) - 1
+    if step.dry:
+        coming, there = [one for one in everyone if one.standing.part in step.parts], []
+    else:
+        there = [one for one in everyone if one.standing.step is not None and one.standing.step < index]
+        coming = [one for one in everyone if one.standing.step == index]
+    if not coming and last:
+        return _shot(everyone, ()).image
+    if not coming:
+        named = [one for one in there if one.standing.part in step.parts]
+        rest = [one for one in there if one.standing.part not in step.parts]
+        return _shot(rest, named, apart=False).image if named else None
+    return _shot(there, coming).image
+
+
+def _shot(there: Sequence[Stood], coming: Sequence[Stood], *, apart: bool = True) -> Shot:
+    """Return a picture of parts that are there with others picked out, pulled off them or in their places."""
+    from kitforge.pictures.shaded.assembly import assembly_shot
+    from kitforge.pictures.shaded.make import Paper
+    from kitforge.pictures.shaded.pulled import drawn, leads_of, pulled_off
+
+    by = pulled_off(coming, there, whole=False) if apart else [_STILL] * len(coming)
+    pairs = list(zip(coming, by, strict=True))
+    leads = [lead for n, (one, far) in enumerate(pairs, len(there)) for lead in leads_of(one, far, n)]
+    parts = [drawn(one) for one in there]
+    parts += [drawn(one, far, picked=not apart or bool(there) or any(far)) for one, far in pairs]
+    return assembly_shot(parts, Paper(*STEP_DOTS, finer=1), leads, table=False)
+
+
+@lru_cache(maxsize=1)
+def _pulled_apart(kit: Same[Kit], plan: Same[Plan]) -> PulledApart:
+    from kitforge.pictures.shaded.assembly import assembly_shot
+    from kitforge.pictures.shaded.make import Paper
+    from kitforge.pictures.shaded.pulled import drawn, leads_of, pulled_off
+
+    everyone = _stood(kit, plan)
+    by = pulled_off(everyone, ())
+    pairs = list(zip(everyone, by, strict=True))
+    leads = [lead for n, (one, far) in enumerate(pairs) for lead in leads_of(one, far, n)]
+    parts = [drawn(one, far) for one, far in pairs]
+    shot = assembly_shot(parts, Paper(*PULLED_DOTS, clear=True, finer=1), leads, table=False)
+    left, top, right, low = shot.image.getchannel("A").getbbox() or (0, 0, *shot.image.size)
+    found: dict[str, list[tuple[float, float]]] = {}
+    for one, spot in zip(everyone, shot.spots, strict=True):
+        if spot is not None:
+            found.setdefault(one.standing.part, []).append((spot[0] - left, spot[1] - top))
+    return PulledApart(shot.image.crop((left, top, right, low)), {key: tuple(spots) for key, spots in found.items()})

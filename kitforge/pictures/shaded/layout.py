@@ -1,0 +1,136 @@
+"""The height map laid out on the columns of the paper, and which point of it every dot shows.
+
+Seen from a slant, points nearer to the eye hide those behind. Along each column the highest dot reached so far is a
+running maximum, and every dot shows the first point that reaches it; so all dots are found at once.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from kitforge.pictures.shaded.view import Canvas, View
+
+if TYPE_CHECKING:
+    from typing import Any
+
+    import numpy as np
+    from numpy.typing import NDArray
+    from PIL import Image
+
+# A climb of so many dots from one row to the next is a wall.
+_WALL = 1.5
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """Rows run away from the eye, `stride` mm apart, from `near` mm on; a column for each column of the paper.
+
+    matrix: cell coordinates of the map as an affine function of (column, row), as Pillow takes it.
+    """
+
+    view: View
+    canvas: Canvas
+    rows: int
+    near: float
+    stride: float
+    matrix: tuple[float, float, float, float, float, float]
+
+    @property
+    def columns(self) -> int:
+        """Columns of the paper."""
+        return self.canvas.columns
+
+    @property
+    def rise(self) -> float:
+        """Dots on the paper for each mm of height."""
+        return self.view.height * self.canvas.scale
+
+
+def layout_for(view: View, canvas: Canvas, x0: float, y0: float, cell: float, floor: float) -> Layout:
+    """Return the layout of a map with its lower left corner at (x0, y0) mm, down to a table at height `floor` mm."""
+    stride = 1 / (canvas.scale * view.lift)
+    near = canvas.low / view.lift
+    far = (canvas.low + canvas.rows / canvas.scale - floor * view.height) / view.lift
+    c, s = math.cos(math.radians(view.turn)), math.sin(math.radians(view.turn))
+    du, dv = 1 / canvas.scale / cell, stride / cell
+    u, v = canvas.left / cell, near / cell
+    matrix = (c * du, s * dv, c * u + s * v - x0 / cell, -s * du, c * dv, -s * u + c * v - y0 / cell)
+    return Layout(view, canvas, math.ceil((far - near) / stride) + 1, near, stride, matrix)
+
+
+def laid(layout: Layout, heights: NDArray[np.floating[Any]], outside: float) -> NDArray[np.floating[Any]]:
+    """Return heights on the layout, shape (layout.rows, columns); `outside` beyond the map."""
+    from PIL import Image
+
+    return _moved(layout, Image.fromarray(heights), outside)
+
+
+def laid_cells(layout: Layout, cells: NDArray[np.uint8], outside: tuple[int, int, int, int]) -> NDArray[np.uint32]:
+    """Return four values of a byte for each point of the layout, packed into 32 bits."""
+    import numpy as np
+    from PIL import Image
+
+    rows, columns = cells.shape[:2]
+    image = Image.frombuffer("RGBX", (columns, rows), np.ascontiguousarray(cells), "raw", "RGBX", 0, 1)
+    packed: NDArray[np.uint32] = _moved(layout, image, outside).view(np.uint32)[..., 0]
+    return packed
+
+
+def _moved(layout: Layout, image: Image.Image, outside: float | tuple[int, ...]) -> NDArray[Any]:
+    import numpy as np
+    from PIL import Image as Pillow
+
+    moved = image.transform(
+        (layout.columns, layout.rows),
+        Pillow.Transform.AFFINE,
+        layout.matrix,
+        Pillow.Resampling.BILINEAR,
+        fillcolor=outside,
+    )
+    return np.asarray(moved)
+
+
+def first_hits(layout: Layout, height: NDArray[np.floating[Any]]) -> NDArray[np.int32]:
+    """Return for each dot the row of the layout that reaches it first, shape (rows, columns) of the paper."""
+    import numpy as np
+
+    up = height * np.float32(layout.rise)
+    up += (np.arange(layout.rows, dtype=np.float32) + np.float32(1.001))[:, None]
+    np.maximum.accumulate(up, axis=0, out=up)
+    top = np.clip(up, 0, layout.canvas.rows).astype(np.int32)
+    hit = np.zeros((layout.canvas.rows + 1, layout.columns), dtype=np.int32)
+    row, column = np.nonzero(top[1:] > top[:-1])
+    hit[top[row, column], column] = row + 1
+    np.maximum.accumulate(hit, axis=0, out=hit)
+    return hit[: layout.canvas.rows]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Points:
+    """What some dots show: x, y, z in mm, and whether it is a wall."""
+
+    x: NDArray[np.floating[Any]]
+    y: NDArray[np.floating[Any]]
+    z: NDArray[np.floating[Any]]
+    wall: NDArray[np.bool_]
+
+
+def points(layout: Layout, height: NDArray[np.floating[Any]], dot: NDArray[np.intp], hit: NDArray[np.int32]) -> Points:
+    """Return what the dots with these flat numbers show: between the row that reaches the dot and the one before."""
+    import numpy as np
+
+    row, column = (part.astype(np.int32) for part in np.divmod(dot.astype(np.uint32), np.uint32(layout.columns)))
+    flat = hit * np.int32(layout.columns) + column
+    rise = np.float32(layout.rise)
+    before = height.ravel()[np.maximum(flat - np.int32(layout.columns), 0)]
+    climb = height.ravel()[flat] - before
+    share = (row - hit + 1).astype(np.float32) - before * rise
+    share /= np.maximum(climb * rise + 1, np.float32(1e-3))
+    np.clip(share, 0, 1, out=share)
+    u = np.float32(layout.canvas.left) + (column + np.float32(0.5)) * np.float32(1 / layout.canvas.scale)
+    v = np.float32(layout.near) + (hit + share - np.float32(0.5)) * np.float32(layout.stride)
+    u, v = u.astype(np.float32), v.astype(np.float32)
+    c, s = np.float32(math.cos(math.radians(layout.view.turn))), np.float32(math.sin(math.radians(layout.view.turn)))
+    return Points(c * u + s * v, c * v - s * u, before + share * climb, climb * rise > np.float32(_WALL))

@@ -1,0 +1,136 @@
+"""The pictures of a kit: the cover, one after each step, the view from above, a detail."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from kitforge.model.kit import Face, Part
+from kitforge.model.plan import Step
+from kitforge.pictures.shaded.palette import Style
+from kitforge.pictures.shaded.png import png, round_png, smoothed
+from kitforge.pictures.shaded.pointing import pointed_out
+from kitforge.pictures.shaded.render import Each, dots, scene_of
+from kitforge.pictures.shaded.view import ABOVE, SLANT, Box, Canvas, View, box_of, canvas_for
+from kitforge.pictures.shaded.wood import Look, look_of
+from kitforge.surface.heightmap import Surface, SurfaceState, finished
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+    from PIL.Image import Image as Picture
+
+_FINER = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """width, height: dots, without a height as high as the part needs; clear: no white behind the part."""
+
+    width: int = 900
+    height: int | None = None
+    clear: bool = False
+    finer: int = _FINER
+
+
+def picture(
+    surface: Surface,
+    look: Look,
+    view: View = SLANT,
+    paper: Paper = Paper(),
+    marked: NDArray[np.bool_] | None = None,
+    box: Box | None = None,
+) -> bytes:
+    """Return a PNG of a surface. marked: cells to pick out in colour and hatching; box: show only this, mm."""
+    return png(_dots(surface, look, view, paper, marked, box), paper.finer, clear=paper.clear)
+
+
+def _dots(
+    surface: Surface,
+    look: Look,
+    view: View,
+    paper: Paper,
+    marked: NDArray[np.bool_] | None,
+    box: Box | None,
+    each: Each = map,
+) -> NDArray[np.uint8]:
+    canvas = canvas_for(view, box or box_of(surface.grid), surface.thickness, paper.width, paper.height)
+    style = Style(clear=paper.clear, hatch=10 * paper.finer)
+    return dots(scene_of(surface, look, view, marked), view, canvas.finer(paper.finer), style, each)
+
+
+def cover(surface: Surface, part: Part, paper: Paper = Paper(1400), view: View = SLANT) -> bytes:
+    """Return the finished part alone, seen from a slant, with its shadow on the paper."""
+    return picture(surface.freed(part), look_of(part.stock), view, paper, box=_outline_box(part))
+
+
+def free_picture(free: Surface, part: Part, paper: Paper, each: Each = map, face: Face = Face.TOP) -> Picture:
+    """Return the picture of `cover` or `underside`, not yet as PNG, of a freed surface. each: as for `dots`."""
+    (left, bottom, right, top), over = _outline_box(part), face is Face.BOTTOM
+    seen, box = (free.turned_over(), (-right, bottom, -left, top)) if over else (free, (left, bottom, right, top))
+    found = _dots(seen, look_of(part.stock, over=over), SLANT, paper, None, box, each)
+    return smoothed(found, paper.finer, clear=paper.clear)
+
+
+def from_above(surface: Surface, part: Part, paper: Paper = Paper()) -> bytes:
+    """Return the finished part alone, seen from straight above."""
+    return picture(surface.freed(part), look_of(part.stock), ABOVE, paper, box=_outline_box(part))
+
+
+def after(state: SurfaceState, paper: Paper = Paper(), view: View = SLANT) -> bytes:
+    """Return the stock after a step with what this step cut picked out; turned over for a step from below."""
+    return png(_dots_after(state, paper, view)[0], paper.finer, clear=paper.clear)
+
+
+def picture_after(state: SurfaceState, paper: Paper = Paper(), view: View = SLANT) -> tuple[Picture, float]:
+    """Return the picture of `after`, not yet as PNG, and how much larger its inset shows the cut, 1 without one."""
+    found, larger = _dots_after(state, paper, view)
+    return smoothed(found, paper.finer, clear=paper.clear), larger
+
+
+def picture_before(state: SurfaceState, paper: Paper = Paper(), view: View = SLANT) -> Picture:
+    """Return the stock before a step, seen as `after` shows it, nothing picked out; not yet as PNG."""
+    over = state.step.face is Face.BOTTOM
+    surface = state.before.coarser(round(max(state.before.grid.size) / paper.width / state.before.grid.cell))
+    surface = surface.turned_over() if over else surface
+    found = _dots(surface, look_of(state.step.part.stock, over=over), view, paper, None, None)
+    return smoothed(found, paper.finer, clear=paper.clear)
+
+
+def _dots_after(state: SurfaceState, paper: Paper, view: View) -> tuple[NDArray[np.uint8], float]:
+    over = state.step.face is Face.BOTTOM
+    surface, changed = state.after, state.changed()
+    if over:
+        surface, changed = surface.turned_over(), changed[:, ::-1]
+    canvas = canvas_for(view, box_of(surface.grid), surface.thickness, paper.width, paper.height).finer(paper.finer)
+    style = Style(clear=paper.clear, hatch=max(10 * paper.finer, canvas.columns // 90))
+    scene = scene_of(surface, look_of(state.step.part.stock, over=over), view, changed)
+    found = dots(scene, view, canvas, style)
+    return pointed_out(found, scene, view, canvas, style, lambda other, own: dots(scene, view, other, own))
+
+
+def underside(surface: Surface, part: Part, paper: Paper = Paper(), view: View = SLANT) -> bytes:
+    """Return the finished part alone, turned over about its y direction."""
+    free = surface.freed(part).turned_over()
+    left, bottom, right, top = _outline_box(part)
+    return picture(free, look_of(part.stock, over=True), view, paper, box=(-right, bottom, -left, top))
+
+
+def detail(part: Part, steps: Sequence[Step], at: tuple[float, float], across: float, width: int = 420) -> bytes:
+    """Return a round picture, `width` dots wide, of what lies within `across` / 2 mm of a point of the finished part.
+
+    Only that piece of the part is cut, on cells as fine as the picture.
+    """
+    x, y = at
+    room = across / 2 + 2.2 * part.stock.actual
+    surface = finished(part, steps, cell=across / width / 1.2, box=(x - room, y - room, x + room, y + room))
+    canvas = Canvas(width, width, 0.0, 0.0, width / across).centred(SLANT, at)
+    style = Style(clear=False, hatch=7 * _FINER)
+    scene = scene_of(surface.freed(part), look_of(part.stock), SLANT)
+    return round_png(dots(scene, SLANT, canvas.finer(_FINER), style), _FINER)
+
+
+def _outline_box(part: Part) -> Box:
+    box = part.outline.bounds
+    return box.left, box.bottom, box.right, box.top

@@ -1,0 +1,180 @@
+"""Which way and how far parts are pulled off each other, so that one sees how they go together.
+
+A part is pulled along its own direction until its box is clear of the boxes of those that were there before it. Where
+the author gives no direction it is the way from the middle of the piece to the part's own middle.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from kitforge.model.kit import Kit, Standing
+from kitforge.model.plan import Plan
+from kitforge.pictures.shaded.assembly import ROUND_VIEW, Lead
+from kitforge.pictures.shaded.solids import Placed, Vector, axes_of, board_of
+from kitforge.pictures.shaded.view import View
+from kitforge.surface.layers import layers_of
+
+_GAP, _LOOK_BETWEEN = 0.05, 0.3
+"""Room between parts that are pulled past each other: shares of the piece's diagonal, and of the part's own width."""
+_LOOSE, _LOOSE_SELF = 0.2, 0.6
+"""How far a part with nothing in its way is pulled: the lesser of shares of the diagonal and of its own length."""
+_TOUCHING = 0.5
+_OFF_CENTRE = 0.15
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """A box in space, mm."""
+
+    low: Vector
+    high: Vector
+
+    @property
+    def middle(self) -> Vector:
+        """Its centre."""
+        return _vector((a + b) / 2 for a, b in zip(self.low, self.high, strict=True))
+
+    @property
+    def size(self) -> Vector:
+        """Its edges."""
+        return _vector(b - a for a, b in zip(self.low, self.high, strict=True))
+
+    def moved(self, by: Vector) -> Room:
+        """Return the box elsewhere."""
+        return Room(_added(self.low, by), _added(self.high, by))
+
+    def beside(self, other: Room, way: Vector) -> bool:
+        """Return whether the two pass each other when one moves along an axis."""
+        return any(
+            abs(way[k]) < 0.5 and min(self.high[k], other.high[k]) - max(self.low[k], other.low[k]) < _TOUCHING
+            for k in range(3)
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Stood:
+    """A copy of a part where it stands, with its box."""
+
+    standing: Standing
+    placed: Placed
+    room: Room
+
+
+def stood(kit: Kit, plan: Plan) -> tuple[Stood, ...]:
+    """Return every copy as cut, where it stands in the finished piece, in the order of putting it together."""
+    layers = {part.key: layers_of(part, plan.steps_of(part.key)) for part in kit.parts}
+    found = []
+    for one in kit.together:
+        placed = Placed(kit.part(one.part), one.at, one.along_x, one.along_y, layers[one.part])
+        found.append(Stood(one, placed, _room(placed)))
+    return tuple(sorted(found, key=lambda one: _turn(kit, one.standing)))
+
+
+def _turn(kit: Kit, standing: Standing) -> tuple[int, int]:
+    """Return when a part comes: by its step, and in a step in the order in which that names the parts."""
+    step = standing.step
+    if step is None:
+        return len(kit.assembly), 0
+    named = kit.assembly[step].parts
+    return step, named.index(standing.part) if standing.part in named else len(named)
+
+
+def _room(placed: Placed) -> Room:
+    corners = board_of(placed).corners()
+    return Room(_vector(corners.min(axis=0).tolist()), _vector(corners.max(axis=0).tolist()))
+
+
+def _around(rooms: Sequence[Room]) -> Room:
+    return Room(
+        _vector(min(room.low[k] for room in rooms) for k in range(3)),
+        _vector(max(room.high[k] for room in rooms) for k in range(3)),
+    )
+
+
+def pulled_off(coming: Sequence[Stood], there: Sequence[Stood], *, whole: bool = True) -> list[Vector]:
+    """Return how far each of the coming parts is moved, in their order, mm; those that are there stay.
+
+    With nothing there the first part stays; in a picture of the `whole` piece it does not where the author says which
+    way it is pulled.
+    """
+    rooms = [one.room for one in there]
+    room = _around([one.room for one in (*there, *coming)])
+    diagonal = sum(edge**2 for edge in room.size) ** 0.5
+    found = []
+    for one in coming:
+        way = _way(one, room, first=not rooms)
+        if way is None or not (rooms or whole) or len(there) + len(coming) == 1:
+            by: Vector = (0.0, 0.0, 0.0)
+        else:
+            by = _scaled(way, one.standing.pull_by or _distance(one.room, rooms, way, diagonal))
+        found.append(by)
+        rooms.append(one.room.moved(by))
+    return found
+
+
+def _way(one: Stood, room: Room, *, first: bool) -> Vector | None:
+    """Return the direction of a pull; None where a part that nothing else came before stays."""
+    if one.standing.pull is not None:
+        return one.standing.pull
+    if first:
+        return None
+    off = [(m - c) / max(edge / 2, 1.0) for m, c, edge in zip(one.room.middle, room.middle, room.size, strict=True)]
+    axis = max(range(3), key=lambda k: abs(off[k]))
+    if abs(off[axis]) < _OFF_CENTRE:
+        return 0.0, 0.0, 1.0
+    return _vector((1.0 if off[axis] > 0 else -1.0) if k == axis else 0.0 for k in range(3))
+
+
+def _distance(own: Room, others: Sequence[Room], way: Vector, diagonal: float) -> float:
+    """Return how far a box goes along a direction until it is past those in its way, with room to look between."""
+    across = [edge for edge, w in zip(own.size, way, strict=True) if abs(w) < 0.5] or [0.0]
+    gap = max(_GAP * diagonal, _LOOK_BETWEEN * min(across))
+    needed = [min(_LOOSE * diagonal, _LOOSE_SELF * max(own.size))]
+    for other in others:
+        if not own.beside(other, way):
+            needed.append(_reach(other, way) + _reach(own, _scaled(way, -1.0)) + gap)
+    return max(needed)
+
+
+def _reach(room: Room, way: Vector) -> float:
+    """Return how far a box reaches along a direction from the origin of space."""
+    return sum(max(low * w, high * w) for low, high, w in zip(room.low, room.high, way, strict=True))
+
+
+def leads_of(one: Stood, by: Vector, number: int, view: View = ROUND_VIEW) -> list[Lead]:
+    """Return the lines from where a part is drawn to where it goes: from its outermost points to both sides.
+
+    number: the part's number in the picture.
+    """
+    import numpy as np
+
+    if not any(by):
+        return []
+    board, axes = board_of(one.placed), axes_of(view)
+    flat = one.placed.part.outline.flatten(0.2)
+    middle = np.column_stack([flat, np.full(len(flat), -one.placed.part.thickness / 2)])
+    points = board.world(middle)
+    way = axes[:2] @ np.array(by)
+    across = points @ axes[:2].T @ np.array([way[1], -way[0]])
+    ends = [points[int(index)].tolist() for index in (np.argmin(across), np.argmax(across))]
+    return [Lead(_added(_vector(end), by), _vector(end), number) for end in ends]
+
+
+def drawn(one: Stood, by: Vector = (0.0, 0.0, 0.0), *, picked: bool = False) -> Placed:
+    """Return a part for a picture, moved and picked out."""
+    return replace(one.placed.moved(by), picked=picked)
+
+
+def _vector(values: Iterable[float]) -> Vector:
+    x, y, z = values
+    return x, y, z
+
+
+def _added(a: Vector, b: Vector) -> Vector:
+    return a[0] + b[0], a[1] + b[1], a[2] + b[2]
+
+
+def _scaled(a: Vector, by: float) -> Vector:
+    return a[0] * by, a[1] * by, a[2] * by

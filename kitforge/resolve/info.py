@@ -1,0 +1,52 @@
+"""Who made the kit, under which licence, and what changed when."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from packaging.licenses import InvalidLicenseExpression, canonicalize_license_expression
+
+from kitforge.definition import kinds
+from kitforge.definition.positions import Place
+from kitforge.definition.schema import KitEntry
+from kitforge.model.kit import Change, KitInfo
+from kitforge.resolve.facts import check_date, resolve_uses
+from kitforge.resolve.values import Sheet, label
+
+
+def resolve_info(sheet: Sheet, entry: KitEntry, units: str, files: Mapping[str, bytes]) -> KitInfo:
+    """Return what the kit is and who made it; dates and the licence are checked."""
+    licence_text = files[entry.licence_file].decode("utf-8-sig") if entry.licence_file else None
+    changes = []
+    for index, change in enumerate(entry.changes):
+        check_date(sheet, change.date, ("kit", "changes", index, "date"))
+        text = (change.text,) if isinstance(change.text, str) else tuple(change.text)
+        changes.append(Change(change.version, change.date, text))
+    check_date(sheet, entry.released, ("kit", "released"))
+    return KitInfo(
+        title=entry.title,
+        slug=entry.slug,
+        version=entry.version,
+        author=entry.author,
+        licence=_licence(sheet, entry.licence),
+        summary=entry.summary,
+        skill=entry.skill,
+        units=units,
+        licence_text=licence_text,
+        released=entry.released,
+        contact=entry.contact,
+        changes=tuple(changes),
+        uses=resolve_uses(entry),
+    )
+
+
+def _licence(sheet: Sheet, written: str) -> str:
+    """Return the licence as SPDX writes it (SPDX specification, annex D: licence expressions)."""
+    try:
+        return canonicalize_license_expression(written)
+    except InvalidLicenseExpression:
+        place: Place = ("kit", "licence")
+        message = f"{label(place)}: '{written}' is no SPDX licence expression."
+        advice = "Write a known one such as CC-BY-4.0, CC-BY-NC-SA-4.0 or MIT, or LicenseRef-My-Own-Terms for your own."
+        sheet.report(kinds.BAD_LICENCE, place, message, advice)
+        return written

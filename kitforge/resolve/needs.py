@@ -1,0 +1,210 @@
+"""Needs as written to records: names looked up in the parts as written, lengths worked out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from kitforge.definition import kinds
+from kitforge.definition.needs import (
+    AlignedEntry,
+    CountEntry,
+    HoldsEntry,
+    KeepsEntry,
+    MatesEntry,
+    NeedEntry,
+    PassageEntry,
+    SpacingEntry,
+)
+from kitforge.definition.positions import Place
+from kitforge.definition.schema import Definition
+from kitforge.model.findings import Source
+from kitforge.model.messages import msg
+from kitforge.model.needs import (
+    CountNeed,
+    End,
+    JointNeed,
+    KeepNeed,
+    LineNeed,
+    Need,
+    PassageNeed,
+    SeatNeed,
+    SpacingNeed,
+    Spread,
+)
+from kitforge.resolve.values import Limits, Sheet, label
+
+_LENGTH = Limits(0.05, 5000.0)
+_PLAY = Limits(-10.0, 100.0)
+_SPARE = Limits(0.0, 500.0)
+ALL = "all"
+_ENDS = tuple(end.value for end in End)
+
+
+def resolve_needs(sheet: Sheet, definition: Definition) -> tuple[Need, ...]:
+    """Return the needs of a kit in the order written; what cannot be had is reported on the sheet."""
+    return tuple(_Asking(sheet, definition).needs())
+
+
+@dataclass(frozen=True)
+class _Asking:
+    """One run: the sheet to work values out on, and the parts and operations to look names up in."""
+
+    sheet: Sheet
+    definition: Definition
+
+    def needs(self) -> Iterator[Need]:
+        for index, entry in enumerate(self.definition.needs):
+            if entry.keeps is not None:
+                yield from self._keep(entry.keeps, ("needs", index, "keeps"))
+            else:
+                yield self._need(entry, index)
+
+    def _need(self, entry: NeedEntry, index: int) -> Need:
+        match next(value for name in type(entry).model_fields if (value := getattr(entry, name)) is not None):
+            case PassageEntry() as written:
+                return self._passage(written, ("needs", index, "passage"))
+            case HoldsEntry() as written:
+                return self._seat(written, ("needs", index, "holds"))
+            case MatesEntry() as written:
+                return self._joint(written, ("needs", index, "mates"))
+            case SpacingEntry() as written:
+                return self._spacing(written, ("needs", index, "spacing"))
+            case CountEntry() as written:
+                return self._count(written, ("needs", index, "count"))
+            case AlignedEntry() as written:
+                return self._line(written, ("needs", index, "aligned"))
+            case other:
+                raise TypeError(f"a need of an unknown kind: {type(other).__name__}")
+
+    def _source(self, at: Place) -> Source:
+        return self.sheet.where.key(*at)
+
+    def _part(self, name: str, *at: str | int) -> str:
+        self.sheet.look_up(self.definition.parts, name, "part", *at)
+        return name
+
+    def _feature(self, part: str, name: str, *at: str | int, beside: Sequence[str] = ()) -> str:
+        """Return the name of a feature; one that the part does not have is reported, if the part is known."""
+        entry = self.definition.parts.get(part)
+        if entry is not None:
+            known = dict.fromkeys([*(one.name for one in entry.operations), *beside])
+            self.sheet.look_up(known, name, f"operation of the part '{part}'", *at)
+        return name
+
+    def _features(self, part: str, names: Sequence[str], *at: str | int) -> tuple[str, ...]:
+        return tuple(self._feature(part, name, *at, index) for index, name in enumerate(names))
+
+    def _passage(self, entry: PassageEntry, at: Place) -> PassageNeed:
+        sheet, part = self.sheet, self._part(entry.part, *at, "part")
+        start = self._feature(part, entry.from_, *at, "from")
+        named = self._feature(part, entry.to, *at, "to", beside=_ENDS)
+        if entry.diameter is not None:
+            width = height = sheet.length(entry.diameter, *at, "diameter", within=_LENGTH)
+        else:
+            width = sheet.length(entry.width or 0, *at, "width", within=_LENGTH)
+            height = width if entry.height is None else sheet.length(entry.height, *at, "height", within=_LENGTH)
+        operations = {one.name for one in self.definition.parts[part].operations} if self._known(part) else set()
+        end = End(named) if named in _ENDS and named not in operations else named
+        if end == start:
+            message = f"{label((*at, 'to'))}: the passage begins and ends in '{start}'."
+            sheet.report(kinds.WRONG_VALUE, (*at, "to"), message, "Name another feature, or write `to: outside`.")
+        return PassageNeed(part, start, end, width, height, entry.diameter is not None, self._source(at), entry.for_)
+
+    def _known(self, part: str) -> bool:
+        return part in self.definition.parts
+
+    def _seat(self, entry: HoldsEntry, at: Place) -> SeatNeed:
+        sheet, part = self.sheet, self._part(entry.part, *at, "part")
+        if entry.size is not None:
+            length, width = (sheet.length(raw, *at, "size", i, within=_LENGTH) for i, raw in enumerate(entry.size))
+        else:
+            length = width = sheet.length(entry.diameter or 0, *at, "diameter", within=_LENGTH)
+        return SeatNeed(
+            part=part,
+            feature=self._feature(part, entry.in_, *at, "in"),
+            size=(length, width),
+            round=entry.size is None,
+            height=sheet.optional_length(entry.height, *at, "height", within=_LENGTH),
+            clearance=sheet.length(entry.clearance, *at, "clearance", within=_SPARE),
+            proud=sheet.length(entry.proud, *at, "proud", within=_SPARE),
+            sunk=sheet.optional_length(entry.sunk, *at, "sunk", within=_SPARE),
+            source=self._source(at),
+            use=entry.for_,
+        )
+
+    def _joint(self, entry: MatesEntry, at: Place) -> JointNeed:
+        sheet, slot = self.sheet, entry.slot
+        part = self._part(slot.part, *at, "slot", "part")
+        least, most = (sheet.length(raw, *at, "clearance", i, within=_PLAY) for i, raw in enumerate(entry.clearance))
+        if least > most:
+            message = f"{label((*at, 'clearance'))}: the least, {sheet.show(least)}, is more than {sheet.show(most)}."
+            sheet.report(kinds.BAD_NUMBER, (*at, "clearance"), message, "Write [least, most].")
+        if entry.depth is not None and slot.at is None:
+            message = f"{label((*at, 'depth'))}: a depth is only used in a slot `at` a point."
+            sheet.report(kinds.WRONG_VALUE, (*at, "depth"), message, "Add `at: [x, y]` to the slot, or remove it.")
+        return JointNeed(
+            part=part,
+            feature=self._feature(part, slot.feature, *at, "slot", "feature"),
+            at=sheet.point(slot.at, *at, "slot", "at") if slot.at is not None else None,
+            takes=self._part(entry.takes.part, *at, "takes", "part"),
+            width=sheet.optional_length(entry.takes.width, *at, "takes", "width", within=_LENGTH),
+            depth=sheet.optional_length(entry.depth, *at, "depth", within=_LENGTH),
+            clearance=(least, most),
+            source=self._source(at),
+            use=entry.for_,
+        )
+
+    def _spacing(self, entry: SpacingEntry, at: Place) -> SpacingNeed:
+        sheet, part = self.sheet, self._part(entry.part, *at, "part")
+        rules = (
+            ("pitch", Spread.ROW, entry.pitch),
+            ("pairs", Spread.PAIRS, entry.pairs),
+            ("least", Spread.LEAST, entry.least),
+        )
+        key, spread, raw = next(rule for rule in rules if rule[2] is not None)
+        return SpacingNeed(
+            part=part,
+            features=self._features(part, entry.features, *at, "features"),
+            distance=sheet.length(raw or 0, *at, key, within=_LENGTH),
+            spread=spread,
+            tolerance=sheet.length(entry.tolerance, *at, "tolerance", within=_SPARE),
+            source=self._source(at),
+            use=entry.for_,
+        )
+
+    def _count(self, entry: CountEntry, at: Place) -> CountNeed:
+        part = self._part(entry.part, *at, "part")
+        feature = self._feature(part, entry.feature, *at, "feature")
+        count = self.sheet.whole(entry.count, *at, "count", within=Limits(1, 100_000))
+        return CountNeed(part, feature, count, self._source(at), entry.for_)
+
+    def _line(self, entry: AlignedEntry, at: Place) -> LineNeed:
+        part = self._part(entry.part, *at, "part")
+        features = self._features(part, entry.features, *at, "features")
+        tolerance = self.sheet.length(entry.tolerance, *at, "tolerance", within=_SPARE)
+        return LineNeed(part, features, entry.along, tolerance, self._source(at), entry.for_)
+
+    def _keep(self, entry: KeepsEntry, at: Place) -> Iterator[KeepNeed]:
+        """Yield the need of each part that is named; features are those of one part alone."""
+        sheet, parts = self.sheet, self._parts(entry.part, at)
+        floor, wall, edge = (
+            sheet.optional_length(getattr(entry, key), *at, key, within=_LENGTH) for key in ("floor", "wall", "edge")
+        )
+        if entry.features and len(parts) > 1:
+            key = label((*at, "features"))
+            found = msg("{key}: features are named of {count} parts at once.", key=key, count=len(parts))
+            advice = msg("Name one part, or leave out `features` to mean all of them.")
+            sheet.report(kinds.WRONG_VALUE, (*at, "features"), found, advice)
+            return
+        for part in parts:
+            features = self._features(part, entry.features, *at, "features")
+            yield KeepNeed(part, features, floor, wall, edge, self._source(at), entry.for_)
+
+    def _parts(self, named: str | list[str], at: Place) -> list[str]:
+        """Return the parts named; `all` means every part of the kit, unless one has that name."""
+        if isinstance(named, list):
+            return [self._part(name, *at, "part", index) for index, name in enumerate(named)]
+        if named == ALL and not self._known(ALL):
+            return list(self.definition.parts)
+        return [self._part(named, *at, "part")]

@@ -1,0 +1,372 @@
+"""Operations as written to records: depths, sides, passes, holding and overrides, with the defaults put in."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TypeVar
+
+from kitforge.cutting.shape import point_length
+from kitforge.definition import kinds
+from kitforge.definition.operations import (
+    AnyOperation,
+    ChamferEntry,
+    DrillEntry,
+    EngraveEntry,
+    GrooveEntry,
+    HoldEntry,
+    OperationEntry,
+    OverrideEntry,
+    PassEntry,
+    PocketEntry,
+    ProfileEntry,
+)
+from kitforge.definition.positions import Place
+from kitforge.definition.values import Raw
+from kitforge.geometry.corners import Side as CutSide
+from kitforge.geometry.relief import Style, corner_relief, relief_radius
+from kitforge.lettering.typeface import LetteringError
+from kitforge.model.kit import (
+    Cutter,
+    CutterKind,
+    Doing,
+    Face,
+    OnionSkin,
+    Operation,
+    Override,
+    PassWish,
+    Side,
+    Tabs,
+)
+from kitforge.model.path import Path, is_circle
+from kitforge.model.workshop import MachineClass
+from kitforge.planning.engraving import engraving_of
+from kitforge.resolve.shapes import Draughtsman, Drawn
+from kitforge.resolve.values import NAN, Limits, Sheet, TableName, label, title_of
+
+TAB_WIDTH = 8.0
+TAB_HEIGHT = 2.0
+# How far the full diameter of a drill comes out below, mm, and the usual point angle: common practice, no source.
+DRILL_ALLOWANCE = 0.5
+DRILL_ANGLE = 118.0
+ROUGHING_WALLS = 0.5
+ROUGHING_FLOOR = 0.3
+_AS_THICK = 0.01
+_SAME_PLACE = 0.05
+_ALLOWANCE = Limits(0.0, 5.0)
+_LEAVE = Limits(0.0, 10.0)
+_OF_THIS_KIT = TableName("machine class of this kit")
+_SPEED = Limits(100.0, 60_000.0)
+T = TypeVar("T")
+
+
+@dataclass(frozen=True)
+class Bench:
+    """What the operations of one part are resolved with. thick: the measured thickness of its stock, mm."""
+
+    sheet: Sheet
+    part: str
+    thick: float
+    outline: Path | None
+    cutters: Mapping[str, Cutter]
+    machines: Mapping[str, MachineClass]
+    draughtsman: Draughtsman
+
+    def operation(self, entry: AnyOperation, place: Place) -> Operation | None:
+        """Return the operation, or None where its cutter is unknown."""
+        sheet, does = self.sheet, Doing(entry.do)
+        drawn = self.draughtsman.draw_all(entry.shapes, (*place, "shapes"))
+        cutter = sheet.look_up(self.cutters, entry.cutter, "cutter", *place, "cutter")
+        roughing = self._pass(entry.roughing, cutter, place, "roughing", does)
+        finishing = self._pass(entry.finishing or PassEntry(), cutter, place, "finishing", does)
+        overrides = self._overrides(entry, cutter, place)
+        if cutter is None or finishing is None:
+            return None
+        finishing = finishing if entry.finishing else PassWish(cutter)
+        width = self._width(entry, finishing.cutter, place)
+        shapes, points = self._shapes(entry, does, drawn, finishing.cutter, place)
+        depth, through = self._depth(entry, finishing.cutter, width, place)
+        greatest = depth if isinstance(entry, EngraveEntry) and entry.depth is not None else None
+        if isinstance(entry, EngraveEntry):
+            depth = self._engraved(shapes, finishing.cutter, greatest, place)
+        side = self._side(entry, shapes, place)
+        frees = does is Doing.PROFILE and through and side is not Side.INSIDE and self._has_outline(shapes)
+        relief = entry.corner_relief if isinstance(entry, PocketEntry | ProfileEntry) else None
+        unrelieved = shapes if relief is not None else ()
+        if relief is not None:
+            shapes = self._relieved(shapes, relief, side, finishing.cutter, place)
+        return Operation(
+            name=entry.name,
+            title=entry.title or title_of(entry.name),
+            does=does,
+            part=self.part,
+            shapes=shapes,
+            points=points,
+            depth=depth,
+            through=through,
+            allowance=self._allowance(entry, finishing.cutter, through, place),
+            face=Face(entry.face),
+            side=side,
+            roughing=roughing,
+            finishing=finishing,
+            source=sheet.where.of(*place),
+            hold=self._hold(entry, through, frees, place),
+            frees=frees,
+            overrides=overrides,
+            note=entry.note,
+            relief=relief,
+            width=width,
+            greatest=greatest,
+            unrelieved=unrelieved,
+        )
+
+    def _engraved(self, shapes: tuple[Path, ...], cutter: Cutter, greatest: float | None, place: Place) -> float:
+        """Return how deep an engraving goes at its deepest point, mm."""
+        sheet = self.sheet
+        if cutter.kind is not CutterKind.V_BIT:
+            message = f"{label((*place, 'cutter'))}: engraving needs a V-bit, and '{cutter.key}' is none."
+            advice = "Name a cutter of kind v-bit, or write `do: pocket`."
+            sheet.report(kinds.CUTTER_UNFIT, (*place, "cutter"), message, advice, part=self.part)
+            return NAN
+        if sheet.failures or not any(path.closed for path in shapes):
+            return greatest or cutter.radius  # nothing to engrave; that shapes are open is for the checks to say
+        try:
+            return engraving_of(shapes, cutter, greatest).deepest
+        except LetteringError as error:
+            at = (*place, "shapes")
+            sheet.report(kinds.BAD_SHAPE, at, f"{label(at)}: {error}", "Use simpler shapes.", part=self.part)
+            return NAN
+        except ValueError:
+            return greatest or cutter.radius  # shapes that cross are for the checks to say
+
+    def _relieved(
+        self, shapes: tuple[Path, ...], style: Style, side: Side, cutter: Cutter, place: Place
+    ) -> tuple[Path, ...]:
+        """Return the shapes with every inside corner of the area that is cut opened for the cutter."""
+        where: CutSide = "outside" if side is Side.OUTSIDE else "inside"
+        relieved = []
+        for path in shapes:
+            try:
+                relieved.append(corner_relief(path, relief_radius(cutter.radius), style, side=where))
+            except ValueError as error:
+                message = f"{label((*place, 'corner_relief'))}: {error}."
+                advice = "Use a smaller cutter, the other kind of relief, or none."
+                self.sheet.report(kinds.BAD_SHAPE, (*place, "corner_relief"), message, advice, part=self.part)
+        return tuple(relieved)
+
+    def _pass(
+        self, entry: PassEntry | None, cutter: Cutter | None, place: Place, which: str, does: Doing
+    ) -> PassWish | None:
+        """Return one pass, with the operation's own cutter unless it names another."""
+        if entry is None:
+            return None
+        sheet, at = self.sheet, (*place, which)
+        if entry.cutter is not None:
+            cutter = sheet.look_up(self.cutters, entry.cutter, "cutter", *at, "cutter")
+        if cutter is None:
+            return None
+        walls = sheet.optional_length(entry.leave_walls, *at, "leave_walls", within=_LEAVE)
+        floor = sheet.optional_length(entry.leave_floor, *at, "leave_floor", within=_LEAVE)
+        if which == "finishing":
+            self._leaves_nothing(walls, floor, at)
+            walls = floor = 0.0
+        has_floor = does in (Doing.POCKET, Doing.DISH, Doing.FACE)
+        return PassWish(
+            cutter,
+            sheet.share(entry.stepover, cutter.diameter, *at, "stepover"),
+            self._depth_per_pass(entry.depth_per_pass, cutter, at),
+            ROUGHING_WALLS if walls is None else walls,
+            (ROUGHING_FLOOR if has_floor else 0.0) if floor is None else floor,
+            sheet.optional_length(entry.cusp, *at, "cusp", within=Limits(0.001, 5.0)),
+        )
+
+    def _leaves_nothing(self, walls: float | None, floor: float | None, at: Place) -> None:
+        for key, value in (("leave_walls", walls), ("leave_floor", floor)):
+            if value:
+                message = f"{label((*at, key))}: the last pass leaves nothing behind."
+                self.sheet.report(kinds.WRONG_VALUE, (*at, key), message, f"Write {key} under roughing.")
+
+    def _depth_per_pass(self, raw: Raw | None, cutter: Cutter, at: Place) -> float | None:
+        within = Limits(0.05, max(cutter.cutting_length, 0.05)) if cutter.cutting_length > 0 else Limits(0.05, 150.0)
+        return self.sheet.optional_length(raw, *at, "depth_per_pass", within=within)
+
+    def _overrides(self, entry: OperationEntry, cutter: Cutter | None, place: Place) -> tuple[Override, ...]:
+        written = entry.settings
+        if written is None:
+            return ()
+        if isinstance(written, OverrideEntry):
+            return (self._override(written, cutter, (*place, "settings")),)
+        return tuple(self._override(one, cutter, (*place, "settings", index)) for index, one in enumerate(written))
+
+    def _override(self, entry: OverrideEntry, cutter: Cutter | None, at: Place) -> Override:
+        sheet = self.sheet
+        named = [
+            sheet.entry(self.machines, name, _OF_THIS_KIT, *at, "machines", index)
+            for index, name in enumerate(entry.machines)
+        ]
+        return Override(
+            machines=tuple(machine.key for machine in named if machine is not None),
+            source=sheet.where.of(*at),
+            speed=sheet.optional_number(entry.speed, *at, "speed", within=_SPEED, unit=" min-1"),
+            feed=sheet.feed(entry.feed, *at, "feed"),
+            plunge=sheet.feed(entry.plunge, *at, "plunge"),
+            depth_per_pass=self._depth_per_pass(entry.depth_per_pass, cutter, at) if cutter else None,
+            stepover=sheet.share(entry.stepover, cutter.diameter, *at, "stepover") if cutter else None,
+        )
+
+    def _width(self, entry: AnyOperation, cutter: Cutter, place: Place) -> float | None:
+        """Return the width at the face that a groove or chamfer asks for, mm."""
+        raw = entry.width if isinstance(entry, GrooveEntry | ChamferEntry) else None
+        if raw is None:
+            return None
+        width = self.sheet.length(raw, *place, "width", within=Limits(0.05, 100.0))
+        if cutter.kind is not CutterKind.V_BIT:
+            message = f"{label((*place, 'width'))}: a width needs a V-bit, and '{cutter.key}' is none."
+            advice = "Write `depth`, or name a cutter of kind v-bit."
+            self.sheet.report(kinds.CUTTER_UNFIT, (*place, "cutter"), message, advice, part=self.part)
+            return NAN
+        if isinstance(entry, GrooveEntry) and width <= cutter.tip:
+            show = self.sheet.show
+            message = f"{label((*place, 'width'))}: the tip of '{cutter.key}' alone is {show(cutter.tip)} wide."
+            self.sheet.report(kinds.CUTTER_UNFIT, (*place, "width"), message, "Use a V-bit with a smaller tip.")
+            return NAN
+        return width
+
+    def _depth(self, entry: AnyOperation, cutter: Cutter, width: float | None, place: Place) -> tuple[float, bool]:
+        """Return the depth in mm and whether the cut goes through."""
+        raw = None if isinstance(entry, ChamferEntry) else entry.depth
+        thick = self.thick
+        if raw == "through":
+            return thick, True
+        if raw is None:
+            depth = NAN if isinstance(entry, EngraveEntry) else v_depth(entry, cutter, width or NAN)
+        else:
+            depth = self.sheet.length(raw, *place, "depth", within=Limits(0.05, 300.0))
+        may_go_through = isinstance(entry, PocketEntry | DrillEntry | ProfileEntry)
+        if may_go_through and abs(depth - thick) <= _AS_THICK:
+            return thick, True
+        return depth, False
+
+    def _allowance(self, entry: AnyOperation, cutter: Cutter, through: bool, place: Place) -> float:
+        """Return how far a through cut goes into the spoilboard, mm; a drill's point has to come out whole."""
+        if not isinstance(entry, PocketEntry | DrillEntry | ProfileEntry) or not through:
+            return 0.0
+        if entry.through_allowance is None:
+            return DRILL_ALLOWANCE + point_length(cutter.diameter, cutter.angle or DRILL_ANGLE)
+        return self.sheet.length(entry.through_allowance, *place, "through_allowance", within=_ALLOWANCE)
+
+    def _shapes(
+        self, entry: AnyOperation, does: Doing, drawn: Drawn, cutter: Cutter, place: Place
+    ) -> tuple[tuple[Path, ...], tuple[tuple[float, float], ...]]:
+        """Return the paths and points that the operation works on."""
+        if isinstance(entry, DrillEntry):
+            return (), (*drawn.points, *self._circle_centres(drawn, cutter, place))
+        if drawn.points and does is not Doing.DISH:
+            message = f"{label((*place, 'shapes'))}: {len(drawn.points)} points, which only drill and dish use."
+            self.sheet.report(kinds.SHAPE_UNFIT, (*place, "shapes"), message, "Remove them.", part=self.part)
+        if not entry.shapes and isinstance(entry, ProfileEntry | ChamferEntry):
+            return ((self.outline,) if self.outline is not None else ()), ()
+        return drawn.paths, drawn.points
+
+    def _circle_centres(self, drawn: Drawn, cutter: Cutter, place: Place) -> list[tuple[float, float]]:
+        circles = [(path, is_circle(path, 0.005)) for path in drawn.paths]
+        others = [path for path, circle in circles if circle is None]
+        found = [circle for _, circle in circles if circle is not None]
+        at = (*place, "shapes")
+        if others:
+            message = f"{label(at)}: a line near {_near(others[0])} is no circle."
+            advice = "A drill operation takes points and circles."
+            self.sheet.report(kinds.SHAPE_UNFIT, at, message, advice, part=self.part)
+        for diameter in sorted({round(2 * radius, 2) for _, _, radius in found}):
+            if abs(diameter - cutter.diameter) > _SAME_PLACE:
+                show = self.sheet.show
+                message = (
+                    f"{label(at)}: circles of {show(diameter)} are drawn, but the holes will be as wide as the cutter "
+                    f"'{cutter.key}', {show(cutter.diameter)}."
+                )
+                advice = "Use a cutter of the hole's diameter, or a pocket."
+                self.sheet.report(kinds.CUTTER_UNFIT, at, message, advice, part=self.part)
+        return [(x, y) for x, y, _ in found]
+
+    def _side(self, entry: AnyOperation, shapes: tuple[Path, ...], place: Place) -> Side:
+        """Return where the cutter runs: outside the part's outline, inside other closed lines, on open ones."""
+        if isinstance(entry, ChamferEntry):
+            return Side(entry.side)
+        if not isinstance(entry, ProfileEntry):
+            return Side.ON if isinstance(entry, GrooveEntry) else Side.INSIDE
+        if entry.side is not None:
+            return Side(entry.side)
+        sides = {self._own_side(path) for path in shapes} if entry.shapes else {Side.OUTSIDE}
+        if len(sides) > 1:
+            message = f"{label(place)}: its lines would be cut on different sides."
+            advice = "Write `side`, or make one operation for each side."
+            self.sheet.report(kinds.MISSING_KEY, place, message, advice, part=self.part)
+        return sides.pop() if sides else Side.OUTSIDE
+
+    def _own_side(self, path: Path) -> Side:
+        if not path.closed:
+            return Side.ON
+        return Side.OUTSIDE if self._is_outline(path) else Side.INSIDE
+
+    def _has_outline(self, shapes: tuple[Path, ...]) -> bool:
+        return any(self._is_outline(path) for path in shapes)
+
+    def _is_outline(self, path: Path) -> bool:
+        """Return whether a closed path follows the part's outline: the same box, area and length, within a hair."""
+        outline = self.outline
+        if outline is None or not (path.closed and outline.closed):
+            return False
+        if path is outline or path == outline:
+            return True
+        boxes = zip(path.bounds, outline.bounds, strict=True)
+        same_box = all(abs(a - b) <= _SAME_PLACE for a, b in boxes)
+        slack = _SAME_PLACE * outline.length
+        return (
+            same_box and abs(abs(path.area) - abs(outline.area)) <= slack and abs(path.length - outline.length) <= slack
+        )
+
+    def _hold(self, entry: AnyOperation, through: bool, frees: bool, place: Place) -> Tabs | OnionSkin | None:
+        written = entry.hold if isinstance(entry, PocketEntry | ProfileEntry) else None
+        thick = self.thick
+        if written is None:
+            return Tabs(None, TAB_WIDTH, min(TAB_HEIGHT, thick / 2)) if frees else None
+        at = (*place, "hold")
+        hold = self._written_hold(written, at)
+        if not through:
+            message = f"{label(at)}: the cut does not go through, so that nothing comes loose."
+            self.sheet.report(
+                kinds.HOLD_UNUSED, at, message, "Remove `hold`, or write `depth: through`.", part=self.part
+            )
+            return None
+        return hold
+
+    def _written_hold(self, entry: HoldEntry, at: Place) -> Tabs | OnionSkin:
+        sheet, thick = self.sheet, self.thick
+        below = Limits(0.1, max(0.1, thick - 0.1) if thick > 0 else 100.0)
+        if entry.onion_skin is not None:
+            return OnionSkin(sheet.length(entry.onion_skin, *at, "onion_skin", within=below))
+        tabs = entry.tabs
+        assert tabs is not None
+        at = (*at, "tabs")
+        width = sheet.length(tabs.width, *at, "width", within=Limits(1.0, 100.0))
+        height = sheet.length(tabs.height, *at, "height", within=below)
+        if tabs.at and tabs.count is not None and tabs.count != len(tabs.at):
+            message = f"{label((*at, 'count'))}: {tabs.count} tabs, but {len(tabs.at)} places."
+            sheet.report(kinds.PLACE_COUNT, (*at, "count"), message, "Leave out `count`.", part=self.part)
+        return Tabs(len(tabs.at) or tabs.count, width, height, sheet.points(tabs.at, *at, "at"))
+
+
+def v_depth(entry: AnyOperation, cutter: Cutter, width: float) -> float:
+    """Return the depth in mm at which a V-bit makes a groove or chamfer of `width` mm.
+
+    A cone of included angle A with a flat tip t is t + 2 d tan(A/2) wide at the depth d; a chamfer uses one flank.
+    """
+    if cutter.angle is None:
+        return NAN
+    slope = math.tan(math.radians(cutter.angle) / 2)
+    return (width - cutter.tip) / (2 * slope) if isinstance(entry, GrooveEntry) else width / slope
+
+
+def _near(path: Path) -> str:
+    return f"({path.start[0]:.1f}, {path.start[1]:.1f}) mm"

@@ -1,0 +1,98 @@
+"""Text shapes to closed outlines: the font, where the base line lies, and how long a hostile font may keep us busy."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+from kitforge.definition import kinds
+from kitforge.definition.positions import Place
+from kitforge.definition.reader import nearest
+from kitforge.definition.shapes import TextArc, TextShape
+from kitforge.geometry.winding import without_overlaps
+from kitforge.lettering.text import Align, Arc, Lettering, text_on_arc, text_on_line, width_of
+from kitforge.lettering.typeface import WEIGHTS, LetteringError, read_typeface, shipped_typeface
+from kitforge.model.path import Path
+from kitforge.resolve.values import ANYWHERE, Limits, Sheet, label
+
+if TYPE_CHECKING:
+    from kitforge.lettering.typeface import Typeface
+
+HEIGHT = Limits(0.5, 2000.0)
+MOST_PIECES = 50_000
+"""Lines and curves that one text may come to; 400 characters of an ordinary font have about 10,000."""
+
+_ANGLE = Limits(-3600.0, 3600.0)
+_LEADING = Limits(0.5, 20.0)
+
+
+def outlines_of(
+    sheet: Sheet, files: Mapping[str, bytes], entry: TextShape, place: Place
+) -> Callable[[], tuple[Path, ...]]:
+    """Return what draws a text from its measures, which are worked out at once; ValueError where it cannot be set."""
+    how = Lettering(
+        height=sheet.length(entry.height, *place, "height", within=HEIGHT),
+        spacing=sheet.length(entry.spacing, *place, "spacing", within=ANYWHERE),
+        align=Align(entry.align),
+        leading=sheet.number(entry.leading, *place, "leading", within=_LEADING),
+        turn=sheet.number(entry.angle, *place, "angle", within=_ANGLE),
+        mirrored=entry.mirror,
+    )
+    face = _typeface(sheet, files, entry, place)
+    if entry.on_arc is not None:
+        arc = _arc(sheet, entry.on_arc, (*place, "on_arc"))
+        return lambda: _drawn(entry.write, face, lambda face: _on_arc(entry.write, face, how, arc))
+    at = sheet.point(entry.at, *place, "at") if entry.at is not None else (0.0, 0.0)
+    return lambda: _drawn(entry.write, face, lambda face: text_on_line(entry.write, face, how, at))
+
+
+def _arc(sheet: Sheet, entry: TextArc, place: Place) -> Arc:
+    x, y = sheet.point(entry.centre, *place, "centre")
+    radius = sheet.length(entry.radius, *place, "radius")
+    start = sheet.number(entry.start, *place, "start", within=_ANGLE, unit=" degrees")
+    return Arc(x, y, radius, start, entry.inside)
+
+
+def _on_arc(text: str, face: Typeface, how: Lettering, arc: Arc) -> list[Path]:
+    """Draw text that starts, is centred or ends at the place on the circle that the arc names."""
+    share = {Align.LEFT: 0.5, Align.CENTRE: 0.0, Align.RIGHT: -0.5}[how.align]
+    turn = math.degrees(share * width_of(text, face, how) / arc.radius) if "\n" not in text else 0.0
+    middle = arc.middle + (turn if arc.inside else -turn)
+    return text_on_arc(text, face, how, Arc(arc.x, arc.y, arc.radius, middle, arc.inside))
+
+
+def _drawn(text: str, face: Typeface | None, draw: Callable[[Typeface], list[Path]]) -> tuple[Path, ...]:
+    if face is None:
+        return ()
+    try:
+        pieces = sum(len(contour) for mark in text if mark != "\n" for contour in face.glyph(mark).contours)
+        if pieces > MOST_PIECES:
+            message = f"the text comes to {pieces} lines and curves; {MOST_PIECES} is the limit"
+            raise ValueError(message)
+        return tuple(without_overlaps(draw(face)))
+    except LetteringError as error:
+        raise ValueError(str(error)) from error
+
+
+def _typeface(sheet: Sheet, files: Mapping[str, bytes], entry: TextShape, place: Place) -> Typeface | None:
+    """Return the typeface, or None after a finding."""
+    at, name = (*place, "font"), entry.font_file
+    try:
+        if name is not None:
+            return _read(files[name], name)
+        if entry.font in WEIGHTS:
+            return shipped_typeface(entry.font)
+    except LetteringError as error:
+        sheet.report(kinds.FONT_UNREADABLE, at, f"{label(at)}: {error}", "Take another font file (.ttf or .otf).")
+        return None
+    known = ", ".join(WEIGHTS)
+    message = f"{label(at)}: '{entry.font}' is neither a font file (.ttf, .otf) nor one of the shipped weights."
+    sheet.report(kinds.UNKNOWN_NAME, at, message, nearest(entry.font, WEIGHTS) or f"Shipped weights: {known}.")
+    return None
+
+
+@lru_cache(maxsize=16)
+def _read(data: bytes, name: str) -> Typeface:
+    return read_typeface(data, name)

@@ -1,0 +1,135 @@
+"""Where the parts stand in the finished piece: words for directions to vectors, and one place for every copy."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import replace
+
+from kitforge.definition import kinds
+from kitforge.definition.positions import Place
+from kitforge.definition.schema import Definition
+from kitforge.definition.together import StandingEntry
+from kitforge.definition.values import Raw
+from kitforge.model.kit import Part, Standing
+from kitforge.resolve.values import ANYWHERE, Limits, Sheet, label
+
+Vector = tuple[float, float, float]
+
+WAYS: dict[str, Vector] = {
+    "right": (1.0, 0.0, 0.0),
+    "left": (-1.0, 0.0, 0.0),
+    "back": (0.0, 1.0, 0.0),
+    "front": (0.0, -1.0, 0.0),
+    "up": (0.0, 0.0, 1.0),
+    "down": (0.0, 0.0, -1.0),
+}
+_DEGREES = Limits(-360.0, 360.0)
+_SHORTEST_PULL = 0.1
+
+
+def resolve_together(sheet: Sheet, definition: Definition, parts: Sequence[Part]) -> tuple[Standing, ...]:
+    """Return where every copy stands, in the order written; what cannot be is reported on the sheet."""
+    entries = definition.together
+    for index, entry in enumerate(entries):
+        sheet.look_up(definition.parts, entry.part, "part", "together", index, "part")
+    if entries:
+        _count(sheet, definition)
+    known = {part.key: part for part in parts}
+    found = (_standing(sheet, known.get(entry.part), entry, index) for index, entry in enumerate(entries))
+    return tuple(
+        replace(one, step=_step(sheet, definition, entry, index))
+        for index, (one, entry) in enumerate(zip(found, entries, strict=True))
+    )
+
+
+def _step(sheet: Sheet, definition: Definition, entry: StandingEntry, index: int) -> int | None:
+    """Return the step that puts a copy in: the one written, else the first that names its part and is no trial."""
+    steps = definition.assembly
+    if entry.step is None:
+        return next((n for n, step in enumerate(steps) if entry.part in step.parts and not step.dry), None)
+    place: Place = ("together", index, "step")
+    if entry.step > len(steps):
+        message = f"{label(place)}: there is no assembly step {entry.step}; the last one is {len(steps)}."
+        sheet.report(kinds.WRONG_VALUE, place, message, "Steps count from 1.")
+        return None
+    return entry.step - 1
+
+
+def _count(sheet: Sheet, definition: Definition) -> None:
+    """Report parts with more or fewer places than copies: at the first place too many, or at the part."""
+    for key, part in definition.parts.items():
+        places = [index for index, entry in enumerate(definition.together) if entry.part == key]
+        if not places:
+            message = f"parts / {key}: it stands nowhere in the finished piece, so its pictures lack it."
+            advice = "Add it to `together`; leave it only if it is no part of the piece, such as a jig."
+            sheet.report(kinds.TOGETHER_MISSING, ("parts", key), message, advice, part=key, key=True)
+        elif len(places) != part.count:
+            extra = places[part.count] if len(places) > part.count else places[-1]
+            place: Place = ("together", extra)
+            message = f"{label(place)}: {_times(len(places), 'place')} for {_times(part.count, 'copy')} of '{key}'."
+            advice = f"Give each copy one place, or change the `count` of '{key}'."
+            sheet.report(kinds.TOGETHER_COUNT, place, message, advice, part=key)
+
+
+def _times(count: int, word: str) -> str:
+    return f"{count} {word}" if count == 1 else f"{count} {word.removesuffix('y') + 'ie' * word.endswith('y')}s"
+
+
+def _standing(sheet: Sheet, part: Part | None, entry: StandingEntry, index: int) -> Standing:
+    place: Place = ("together", index)
+    turns = [sheet.number(getattr(entry.turn, axis), *place, "turn", axis, within=_DEGREES) for axis in "xyz"]
+    normal, along_x = (_turned(WAYS[way], turns) for way in (entry.face, entry.x_runs))
+    along_y = _cross(normal, along_x)
+    pull, pull_by = _pull(sheet, entry.pull, (*place, "pull"))
+    key = "at" if entry.at is not None else "centre"
+    at = _spot(sheet, entry.at or entry.centre or (), (*place, key))
+    if entry.centre is not None and part is not None:
+        box = part.outline.bounds
+        at = _sum(at, along_x, -(box.left + box.right) / 2, along_y, -(box.bottom + box.top) / 2)
+    return Standing(entry.part, at, along_x, along_y, sheet.where.of(*place), pull, pull_by)
+
+
+def _spot(sheet: Sheet, raw: Sequence[Raw], place: Place) -> Vector:
+    x, y, z = (sheet.length(value, *place, index, within=ANYWHERE) for index, value in enumerate(raw))
+    return x, y, z
+
+
+def _pull(sheet: Sheet, raw: str | list[Raw] | None, place: Place) -> tuple[Vector | None, float | None]:
+    """Return the direction of a pull, and how far where lengths are written."""
+    if raw is None or isinstance(raw, str):
+        return (WAYS[raw] if raw else None), None
+    x, y, z = _spot(sheet, raw, place)
+    far = math.hypot(x, y, z)
+    if far < _SHORTEST_PULL:
+        sheet.report(kinds.BAD_NUMBER, place, f"{label(place)}: a pull of no length.", "Write a direction such as up.")
+        return None, None
+    return (x / far, y / far, z / far), far
+
+
+def _turned(vector: Vector, turns: Sequence[float]) -> Vector:
+    """Return a vector turned about x, then y, then z, degrees. Quarter turns are exact."""
+    x, y, z = vector
+    for axis, turn in enumerate(turns):
+        c, s = _cosine(turn), _cosine(turn - 90.0)
+        if axis == 0:
+            y, z = c * y - s * z, s * y + c * z
+        elif axis == 1:
+            z, x = c * z - s * x, s * z + c * x
+        else:
+            x, y = c * x - s * y, s * x + c * y
+    return x, y, z
+
+
+def _cosine(degrees: float) -> float:
+    quarter = degrees / 90
+    return (1.0, 0.0, -1.0, 0.0)[int(quarter) % 4] if quarter % 1 == 0 else math.cos(math.radians(degrees))
+
+
+def _cross(a: Vector, b: Vector) -> Vector:
+    return a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]
+
+
+def _sum(at: Vector, a: Vector, by_a: float, b: Vector, by_b: float) -> Vector:
+    x, y, z = (p + by_a * u + by_b * v for p, u, v in zip(at, a, b, strict=True))
+    return x, y, z

@@ -1,0 +1,200 @@
+"""Stock, cutters and setups: what the kit is cut from and with, and how it is held."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+
+from kitforge.definition import kinds
+from kitforge.definition.positions import Place
+from kitforge.definition.schema import (
+    CutterEntry,
+    Definition,
+    SetupEntry,
+    StockEntry,
+    Thickness,
+)
+from kitforge.definition.values import Raw
+from kitforge.model.kit import Cutter, CutterKind, Face, Grain, Part, Setup, Stock
+from kitforge.model.units import MM_PER_INCH, plain_number
+from kitforge.model.workshop import HoldDown, Material, Workshop
+from kitforge.resolve.values import HOLD_DOWNS, MATERIALS, Limits, Sheet, label
+from kitforge.resolve.work import resolve_lines
+
+THICKNESS = Limits(0.3, 150.0)
+SHEET_SIZE = Limits(10.0, 5000.0)
+BOARD_WIDTH = Limits(20.0, 2000.0)
+DIAMETER = Limits(0.1, 120.0)
+CUTTING_LENGTH = Limits(0.1, 150.0)
+SHANK = Limits(1.0, 26.0)
+OVERALL = Limits(5.0, 300.0)
+ANGLE = Limits(10.0, 170.0)
+MARKED_SPEED = Limits(1000.0, 100_000.0)
+_FLAT_OFF = 0.3
+_THICKER_OFF = 1.0
+
+
+def resolve_stock(sheet: Sheet, key: str, entry: StockEntry, workshop: Workshop) -> Stock | None:
+    """Return a piece of stock, or None where its material is unknown."""
+    at: Place = ("stock", key)
+    material: Material | None = sheet.entry(workshop.materials, entry.material, MATERIALS, *at, "material")
+    nominal, actual = _thickness(sheet, entry.thickness, (*at, "thickness"))
+    width = sheet.length(entry.width, *at, "width", within=SHEET_SIZE)
+    length = sheet.length(entry.length, *at, "length", within=SHEET_SIZE)
+    margin = sheet.length(entry.margin, *at, "margin", within=Limits(0.0, 500.0))
+    if 2 * margin >= min(width, length):
+        message = f"{label((*at, 'margin'))}: a margin of {sheet.show(margin)} on each side leaves nothing."
+        sheet.report(kinds.BAD_NUMBER, (*at, "margin"), message, "Make it smaller.")
+    if material is None:
+        return None
+    title = entry.title or f"{material.name}, {sheet.show(nominal)}"
+    grain, source = Grain(entry.grain), sheet.where.key(*at)
+    prepare = resolve_lines(sheet, entry.prepare, (*at, "prepare"))
+    boards, planer = (_stated(sheet, getattr(entry, name), (*at, name)) for name in ("boards", "planer"))
+    return Stock(
+        key,
+        title,
+        material,
+        nominal,
+        actual,
+        width,
+        length,
+        grain,
+        source,
+        entry.count,
+        margin,
+        prepare,
+        boards,
+        planer,
+    )
+
+
+def _stated(sheet: Sheet, written: Raw | None, at: Place) -> float | None:
+    """Return the width of boards or of a planer, mm; None where the kit does not say."""
+    return None if written is None else sheet.length(written, *at, within=BOARD_WIDTH)
+
+
+def _thickness(sheet: Sheet, written: Raw | Thickness, at: Place) -> tuple[float, float]:
+    if not isinstance(written, Thickness):
+        thick = sheet.length(written, *at, within=THICKNESS)
+        return thick, thick
+    nominal = sheet.length(written.nominal, *at, "nominal", within=THICKNESS)
+    actual = sheet.length(written.actual, *at, "actual", within=THICKNESS)
+    if actual > nominal + _THICKER_OFF or actual < nominal * (1 - _FLAT_OFF):
+        message = f"{label(at)}: measured {sheet.show(actual)}, but sold as {sheet.show(nominal)}."
+        sheet.report(kinds.THICKNESS_ODD, (*at, "actual"), message, "Measure again, in several places.")
+    return nominal, actual
+
+
+def resolve_cutter(sheet: Sheet, key: str, entry: CutterEntry) -> Cutter:
+    """Return a cutter with its defaults put in."""
+    at: Place = ("cutters", key)
+    kind = CutterKind(entry.kind)
+    diameter = sheet.length(entry.diameter, *at, "diameter", within=DIAMETER)
+    cutter = Cutter(
+        key=key,
+        name=entry.name or cutter_name(kind, diameter, entry.flutes, sheet.unit),
+        kind=kind,
+        diameter=diameter,
+        cutting_length=sheet.length(entry.cutting_length, *at, "cutting_length", within=CUTTING_LENGTH),
+        shank=sheet.length(entry.shank, *at, "shank", within=SHANK),
+        overall_length=sheet.length(entry.overall_length, *at, "overall_length", within=OVERALL),
+        flutes=entry.flutes,
+        source=sheet.where.key(*at),
+        angle=sheet.optional_number(entry.angle, *at, "angle", within=ANGLE, unit=" degrees"),
+        corner_radius=_corner_radius(sheet, entry, kind, diameter, at),
+        tip=sheet.length(entry.tip, *at, "tip", within=Limits(0.0, 20.0)),
+        centre_cutting=kind is not CutterKind.SURFACING if entry.centre_cutting is None else entry.centre_cutting,
+        substrate=entry.substrate,
+        max_speed=sheet.optional_number(entry.max_speed, *at, "max_speed", within=MARKED_SPEED, unit=" min-1"),
+        note=entry.note,
+    )
+    _check_cutter(sheet, cutter, at)
+    return cutter
+
+
+def _corner_radius(sheet: Sheet, entry: CutterEntry, kind: CutterKind, diameter: float, at: Place) -> float:
+    if entry.corner_radius is None:
+        if kind is CutterKind.BOWL:
+            message = f"The key 'corner_radius' is missing in '{label(at)}': a bowl cutter has one."
+            sheet.report(kinds.MISSING_KEY, at, message, "Add `corner_radius:`.", key=True)
+        return diameter / 2 if kind is CutterKind.BALL_NOSE else 0.0
+    radius = sheet.length(entry.corner_radius, *at, "corner_radius", within=Limits(0.0, 60.0))
+    if radius > diameter / 2 * (1 + 1e-6):
+        message = f"{label((*at, 'corner_radius'))}: {sheet.show(radius)} is more than half the diameter."
+        sheet.report(kinds.BAD_NUMBER, (*at, "corner_radius"), message)
+    elif kind is CutterKind.BALL_NOSE and not math.isclose(radius, diameter / 2, rel_tol=0.02):
+        message = f"{label((*at, 'corner_radius'))}: a ball nose has half its diameter, {sheet.show(diameter / 2)}."
+        sheet.report(kinds.BAD_NUMBER, (*at, "corner_radius"), message, "Leave it out, or write `kind: bowl`.")
+    return radius
+
+
+def _check_cutter(sheet: Sheet, cutter: Cutter, at: Place) -> None:
+    show = sheet.show
+    if cutter.cutting_length >= cutter.overall_length:
+        message = (
+            f"{label((*at, 'cutting_length'))}: {show(cutter.cutting_length)} is not less than the overall "
+            f"length, {show(cutter.overall_length)}."
+        )
+        sheet.report(kinds.BAD_NUMBER, (*at, "cutting_length"), message, "Some of it must go into the collet.")
+    if cutter.kind is CutterKind.V_BIT and cutter.angle is None:
+        message = f"The key 'angle' is missing in '{label(at)}': a V-bit has an included angle."
+        sheet.report(kinds.MISSING_KEY, at, message, "Add `angle:`, in degrees.", key=True)
+    if cutter.angle is not None and cutter.kind not in (CutterKind.V_BIT, CutterKind.DRILL):
+        message = f"{label((*at, 'angle'))}: only V-bits and drills have an angle."
+        sheet.report(kinds.WRONG_VALUE, (*at, "angle"), message, "Remove it.")
+    if cutter.tip and (cutter.kind is not CutterKind.V_BIT or cutter.tip >= cutter.diameter):
+        message = f"{label((*at, 'tip'))}: only a V-bit has a flat tip, and it is smaller than the diameter."
+        sheet.report(kinds.WRONG_VALUE, (*at, "tip"), message, "Remove it or make it smaller.")
+
+
+def cutter_name(kind: CutterKind, diameter: float, flutes: int, unit: str) -> str:
+    """Return a cutter's name in words, such as '6.35 mm up-cut, 2 flutes'."""
+    if math.isnan(diameter):
+        return kind.value
+    size = f"{plain_number(diameter / MM_PER_INCH, 4)} in" if unit == "in" else f"{plain_number(diameter, 3)} mm"
+    word = {"v-bit": "V-bit"}.get(kind.value, kind.value)
+    return f"{size} {word}, {flutes} {'flute' if flutes == 1 else 'flutes'}"
+
+
+def resolve_setups(
+    sheet: Sheet, definition: Definition, parts: Iterable[Part], workshop: Workshop
+) -> tuple[Setup, ...]:
+    """Return a setup for every piece of stock and face that is cut, with the kit's hold-downs where none is written."""
+    default = _hold_downs(sheet, definition.hold_down, ("hold_down",), workshop)
+    used = {(part.stock.key, operation.face) for part in parts for operation in part.operations}
+    for key in definition.setups:
+        sheet.look_up(definition.stock, key, "stock", "setups", key)
+    found = []
+    for key in definition.stock:
+        written = definition.setups.get(key)
+        for face in Face:
+            entry: SetupEntry | None = getattr(written, face.value) if written else None
+            at: Place = ("setups", key, face.value)
+            if entry is not None and (key, face) not in used:
+                message = f"{label(at)}: nothing is cut from this face."
+                sheet.report(kinds.ENTRY_UNUSED, at, message, "Remove it.", key=True)
+            setup = _setup(sheet, entry or SetupEntry(), key, face, default, workshop)
+            if (key, face) in used:
+                found.append(setup)
+    return tuple(found)
+
+
+def _setup(
+    sheet: Sheet,
+    entry: SetupEntry,
+    key: str,
+    face: Face,
+    default: tuple[HoldDown, ...],
+    workshop: Workshop,
+) -> Setup:
+    at: Place = ("setups", key, face.value)
+    holds = _hold_downs(sheet, entry.hold_down, (*at, "hold_down"), workshop) or default
+    source = sheet.where.of(*at) if at in sheet.where.values else sheet.where.key("stock", key)
+    fasteners, clamps = sheet.points(entry.fasteners, *at, "fasteners"), sheet.points(entry.clamps, *at, "clamps")
+    return Setup(key, face, holds, fasteners, clamps, source, entry.note)
+
+
+def _hold_downs(sheet: Sheet, names: list[str], at: Place, workshop: Workshop) -> tuple[HoldDown, ...]:
+    found = [sheet.entry(workshop.hold_downs, name, HOLD_DOWNS, *at, index) for index, name in enumerate(names)]
+    return tuple(hold for hold in found if hold is not None)
