@@ -12,13 +12,13 @@ from kitforge.drawings import kinds
 from kitforge.drawings.chain import REPORTED_GAP, chain
 from kitforge.drawings.findings import join_for, size_of, source_of
 from kitforge.drawings.frames import names_frame
+from kitforge.drawings.left_lines import contains, united
 from kitforge.model.drawing import Drawing, place
 from kitforge.model.errors import KitforgeError
 from kitforge.model.findings import Finding
 from kitforge.model.messages import msg
 from kitforge.model.path import Path
 from kitforge.model.units import plain_number
-from kitforge.stages.drawing_left_lines import contains, united
 
 _BEYOND = 0.5
 """How far work may reach beyond an outline without a question, mm. Taste."""

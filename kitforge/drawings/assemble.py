@@ -8,9 +8,9 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, TypeVar
 
 from kitforge.drawings.chain import chain
+from kitforge.drawings.copies import copies_in
 from kitforge.drawings.faults import find_faults
 from kitforge.drawings.rounding import ROUND_SIDES, as_circle, as_line
-from kitforge.geometry.copies import copies_in
 from kitforge.model.drawing import LayerShapes, Origin, Point, Problem, ProblemKind, place
 from kitforge.model.messages import mm, msg, msg_many
 from kitforge.model.path import Path

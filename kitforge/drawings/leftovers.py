@@ -9,13 +9,7 @@ from kitforge.drawings import kinds
 from kitforge.drawings.chain import REPORTED_GAP, chain
 from kitforge.drawings.coverage import uncovered
 from kitforge.drawings.findings import UsedDrawing, size_of
-from kitforge.drawings.likeness import SAME, Figure, alike, inside, layers_of
-from kitforge.model.drawing import Drawing, LayerShapes, Point, ProblemKind, shown
-from kitforge.model.findings import Finding, Source
-from kitforge.model.messages import listed, msg, msg_many
-from kitforge.model.path import Path
-from kitforge.model.piece import Bounds
-from kitforge.stages.drawing_left_lines import (
+from kitforge.drawings.left_lines import (
     LeftGroup,
     Line,
     cell,
@@ -27,6 +21,12 @@ from kitforge.stages.drawing_left_lines import (
     size_of_layer,
     united,
 )
+from kitforge.drawings.likeness import SAME, Figure, alike, inside, layers_of
+from kitforge.model.drawing import Drawing, LayerShapes, Point, ProblemKind, shown
+from kitforge.model.findings import Finding, Source
+from kitforge.model.messages import listed, msg, msg_many
+from kitforge.model.path import Path
+from kitforge.model.piece import Bounds
 
 MOST_NAMED = 12
 """Names of unused layers that are listed."""

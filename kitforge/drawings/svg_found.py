@@ -7,11 +7,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from kitforge.drawings.assemble import Tracer, assembled, together
+from kitforge.drawings.copies import copies_in
 from kitforge.drawings.faults import drawn_on_two_layers
 from kitforge.drawings.svg_view import Page
 from kitforge.drawings.unit import unit_of_round_sizes, unit_size
 from kitforge.geometry.affine import scaling, translation
-from kitforge.geometry.copies import copies_in
 from kitforge.geometry.transform import transformed
 from kitforge.model.drawing import Drawing, LayerShapes, Origin, Point, Problem, ProblemKind
 from kitforge.model.messages import Message, listed, mm, msg, msg_many

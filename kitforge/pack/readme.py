@@ -12,9 +12,9 @@ from kitforge.model.pack import PackFile
 from kitforge.model.units import format_length
 from kitforge.pack.names import pack_name
 from kitforge.pack.options import chosen_machines
+from kitforge.pack.times import hands_on_words, machine_seconds, waiting_words, work_times
 from kitforge.pack.wording import encode, heading, numbered, paragraph, printable
 from kitforge.print.figures import minutes, stock_title
-from kitforge.print.times import hands_on_words, machine_seconds, waiting_words, work_times
 
 if TYPE_CHECKING:
     from kitforge.model.kit import Kit, KitInfo

@@ -7,10 +7,10 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, fields, is_dataclass
 from typing import TYPE_CHECKING
 
-from kitforge.pictures.drawn.raster import Raster
-from kitforge.pictures.drawn.svg import Picture
 from kitforge.print import fonts
 from kitforge.print.errors import PrintError
+from kitforge.print.raster import Raster
+from kitforge.print.svg import Picture
 from kitforge.print.templates import fill_template
 from kitforge.print.typesetter import Manuscript, date_of, laid_out, set_in_type
 

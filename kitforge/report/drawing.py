@@ -10,7 +10,7 @@ from xml.sax.saxutils import escape, quoteattr
 
 from kitforge.model.piece import Bounds
 from kitforge.model.units import plain_number
-from kitforge.pictures.drawn.svg import INK, PAPER, Canvas, Picture, View, circle_data, num
+from kitforge.print.svg import INK, PAPER, Canvas, Picture, View, circle_data, num
 from kitforge.report.details import SIDE, Detail, details_for
 from kitforge.report.labels import Frame, settle
 from kitforge.report.records import Spot

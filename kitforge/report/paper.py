@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from kitforge.model.errors import KitforgeError
-from kitforge.pictures.drawn.svg import Picture
 from kitforge.print import fonts
+from kitforge.print.svg import Picture
 from kitforge.report.page import page_files
 from kitforge.report.rows import Block, Row, blocks_of, key_pictures
 from kitforge.report.wording import counted, only

@@ -14,8 +14,8 @@ from typing import TYPE_CHECKING
 from kitforge.model.kit import Doing, Face
 from kitforge.model.path import Path, Vertex
 from kitforge.model.piece import Bounds
-from kitforge.pictures.drawn.svg import INK, NARROW, WIDE, Canvas, View, circle_data, path_data
 from kitforge.planning.sizes import part_extent
+from kitforge.print.svg import INK, NARROW, WIDE, Canvas, View, circle_data, path_data
 
 if TYPE_CHECKING:
     from shapely import STRtree

@@ -11,7 +11,7 @@ from kitforge.model.findings import Severity
 if TYPE_CHECKING:
     from kitforge.model.findings import Finding
     from kitforge.model.piece import Bounds
-    from kitforge.pictures.drawn.svg import Canvas, View
+    from kitforge.print.svg import Canvas, View
 
 Point = tuple[float, float]
 

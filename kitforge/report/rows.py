@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from kitforge.model.findings import Severity, count_by_severity
-from kitforge.pictures.drawn.svg import Canvas, Picture
+from kitforge.print.svg import Canvas, Picture
 from kitforge.report.drawing import FONT, Drawn, draw_section
 from kitforge.report.records import Entry, Excerpt, Report, Section
 from kitforge.report.signs import draw_sign

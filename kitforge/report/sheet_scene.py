@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.model.path import Path, Vertex
 from kitforge.model.piece import Bounds
-from kitforge.pictures.drawn.svg import INK, NARROW, WIDE, Canvas, View, circle_data, num, path_data
+from kitforge.print.svg import INK, NARROW, WIDE, Canvas, View, circle_data, num, path_data
 from kitforge.report.part_scene import BODY, meets
 from kitforge.report.wording import plain
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 
 from kitforge.model.findings import Severity
-from kitforge.pictures.drawn.svg import Canvas, num
+from kitforge.print.svg import Canvas, num
 
 INK = "#000000"
 REACH = 3.4

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 from xml.sax.saxutils import escape, quoteattr
 
-from kitforge.pictures.drawn.svg import GREY, INK, PAPER, Canvas, num
+from kitforge.print.svg import GREY, INK, PAPER, Canvas, num
 from kitforge.report.drawing import FONT, WIDTH
 from kitforge.report.measure import broken
 from kitforge.report.rows import blocks_of, key_pictures

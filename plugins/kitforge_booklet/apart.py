@@ -8,11 +8,11 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.language import say
-from kitforge.pictures.drawn.raster import Raster, for_print
-from kitforge.pictures.drawn.svg import INK, PAPER, Canvas, Picture
 from kitforge.pictures.drawn.together import pulled_apart
 from kitforge.print.figures import Measure, Units, listed, stock_title
+from kitforge.print.raster import Raster, for_print
 from kitforge.print.sizes import part_size
+from kitforge.print.svg import INK, PAPER, Canvas, Picture
 
 if TYPE_CHECKING:
     from kitforge.model.kit import Kit, Part

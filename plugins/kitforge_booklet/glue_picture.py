@@ -5,11 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from kitforge.language import say
-from kitforge.pictures.drawn.svg import BLUE, GREY, INK, Canvas, num
+from kitforge.print.svg import BLUE, GREY, INK, Canvas, num
 
 if TYPE_CHECKING:
-    from kitforge.pictures.drawn.svg import Picture
     from kitforge.print.figures import Units
+    from kitforge.print.svg import Picture
 
 _WIDTH, _TALLEST = 174.0, 62.0
 _WOOD, _END = "#f3e6cf", "#ead7b6"

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 
 from kitforge.language import capital, inside, say, say_as, say_counted
 from kitforge.model.findings import Severity
+from kitforge.pack.times import hands_on_words, machine_seconds, waiting_words, work_times
 from kitforge.print.figures import Units, listed, minutes, sentence, stock_title
 from kitforge.print.sizes import part_size
-from kitforge.print.times import hands_on_words, machine_seconds, waiting_words, work_times
 from kitforge_booklet.pictures import cover_shot, finished_shot
 from kitforge_booklet.records import Cover, Fact, Fit
 

@@ -7,7 +7,7 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from kitforge.pictures.drawn.raster import resized, trimmed
+from kitforge.print.raster import resized, trimmed
 
 if TYPE_CHECKING:
     from typing import Any

@@ -6,10 +6,10 @@ from typing import TYPE_CHECKING
 
 from kitforge.language import say
 from kitforge.model.kit import Face
-from kitforge.pictures.drawn.raster import DOTS_PER_MM, Raster, encoded, for_print, resized
 from kitforge.pictures.drawn.shots import portrait_dots, thumbnail
 from kitforge.pictures.drawn.together import finished
 from kitforge.print.figures import listed, step_title
+from kitforge.print.raster import DOTS_PER_MM, Raster, encoded, for_print, resized
 from kitforge_booklet.pairs import side_by_side
 
 if TYPE_CHECKING:

@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING
 
 from kitforge.language import say
 from kitforge.model.lines import Line
-from kitforge.pictures.drawn.raster import Raster, for_print
 from kitforge.pictures.drawn.together import after_steps, ends_with_a_part, finished
 from kitforge.print.figures import listed, sentence
+from kitforge.print.raster import Raster, for_print
 from kitforge_booklet.pictures import part_shot
 from kitforge_booklet.records import AssemblyBlock
 

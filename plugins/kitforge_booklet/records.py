@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from kitforge.model.lines import Line
-from kitforge.pictures.drawn.raster import Raster
-from kitforge.pictures.drawn.svg import Picture
 from kitforge.print.figures import Measure
+from kitforge.print.raster import Raster
 from kitforge.print.safety import Message
 from kitforge.print.settings import StepView
+from kitforge.print.svg import Picture
 from kitforge.print.trouble import Trouble
 from kitforge_booklet.amounts import AmountRow
 from kitforge_booklet.apart import Apart

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.language import say, say_many
 from kitforge.model.lines import Line, Use, line
-from kitforge.print.times import sanding_minutes
+from kitforge.pack.times import sanding_minutes
 from kitforge_booklet.amounts import area_text, sheets_of_paper, surface_of
 
 if TYPE_CHECKING:

@@ -12,11 +12,11 @@ from typing import TYPE_CHECKING
 
 from kitforge.language import say
 from kitforge.model.lines import Use
-from kitforge.pictures.drawn.svg import Canvas, num
+from kitforge.print.svg import Canvas, num
 
 if TYPE_CHECKING:
     from kitforge.model.plan import Step
-    from kitforge.pictures.drawn.svg import Picture
+    from kitforge.print.svg import Picture
 
 _BLUE, _RED, _WHITE, _BLACK = "#005387", "#9b2423", "#ffffff", "#1a1a1a"
 SIZE = 9.0
@@ -95,7 +95,7 @@ def coating_signs() -> tuple[Sign, ...]:
 
 
 def _ring(outer: float, inner: float) -> str:
-    from kitforge.pictures.drawn.svg import circle_data
+    from kitforge.print.svg import circle_data
 
     return circle_data(4.5, 4.5, outer) + circle_data(4.5, 4.5, inner)
 

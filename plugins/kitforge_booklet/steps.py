@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from kitforge.model.kit import Cutter, Kit, Operation
     from kitforge.model.plan import MachinePlan, Plan, Step
     from kitforge.pictures.drawn.shots import Shots
-    from kitforge.pictures.drawn.svg import Picture
+    from kitforge.print.svg import Picture
 
 _WIDTH, _NARROW = 114.0, 54.0
 _ROOM, _PER_ROW, _PER_MESSAGE, _PER_LINE, _PER_FACT = 148.0, 14.5, 21.5, 7.5, 11.5

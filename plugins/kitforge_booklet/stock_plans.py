@@ -20,9 +20,9 @@ if TYPE_CHECKING:
 
     from kitforge.model.kit import Kit, Stock
     from kitforge.model.plan import Flattening, GlueUp, MachinePlan, Plan, Prepared
-    from kitforge.pictures.drawn.svg import Picture
     from kitforge.print.figures import Units
     from kitforge.print.settings import StepView
+    from kitforge.print.svg import Picture
 
 
 @dataclass(frozen=True, slots=True)

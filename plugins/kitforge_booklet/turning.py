@@ -12,8 +12,8 @@ from kitforge.model.lines import Line, Use, line
 from kitforge.model.path import circle
 from kitforge.pictures.drawn.drawing import face_words
 from kitforge.pictures.drawn.features import is_feature
-from kitforge.pictures.drawn.svg import BLUE, GREY, INK, VERMILLION, Canvas, View, num, path_data
 from kitforge.print.figures import stock_title
+from kitforge.print.svg import BLUE, GREY, INK, VERMILLION, Canvas, View, num, path_data
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -21,8 +21,8 @@ if TYPE_CHECKING:
     from kitforge.model.kit import Kit, Stock
     from kitforge.model.path import Path
     from kitforge.model.plan import Placement, Plan, PlannedSetup
-    from kitforge.pictures.drawn.svg import Picture
     from kitforge.print.figures import Units
+    from kitforge.print.svg import Picture
 
 _WIDTH, _WIDEST, _TALLEST, _BETWEEN, _STOP = 174.0, 56.0, 48.0, 44.0, 5.0
 """The picture, the largest piece in it, what lies between the two, and a stop beside a piece, mm."""

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from kitforge.pictures.drawn.raster import encoded
 from kitforge.pictures.drawn.shots import PORTRAIT_DOTS, portrait_dots, shots_of
 from kitforge.pictures.drawn.together import finished
+from kitforge.print.raster import encoded
 
 if TYPE_CHECKING:
     from PIL.Image import Image as Dots

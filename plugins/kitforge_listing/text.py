@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING
 
 from kitforge.language import capital, say, say_as, say_counted, say_many
 from kitforge.pack.options import chosen_machines
+from kitforge.pack.times import hands_on_words, machine_seconds, waiting_words, work_times
 from kitforge.pack.wording import heading, paragraph
 from kitforge.plugins import load_plugins
 from kitforge.print.figures import Units, listed, minutes, sentence, stock_title, units_for
 from kitforge.print.sizes import part_size
-from kitforge.print.times import hands_on_words, machine_seconds, waiting_words, work_times
 from kitforge.print.trust import tried
 
 if TYPE_CHECKING:

@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING
 from kitforge.language import later, say, say_as
 from kitforge.model.kit import CutterKind
 from kitforge.pictures.drawn.cutter import cutter_picture
-from kitforge.pictures.drawn.svg import Picture
 from kitforge.print.figures import Measure, Units, listed, minutes, sentence, step_subject, step_title, units_for
 from kitforge.print.settings import StepView, shown_machines, step_view
+from kitforge.print.svg import Picture
 from kitforge.print.trouble import STARTING_POINTS, Trouble, troubles
 from kitforge.print.trust import force_band
 

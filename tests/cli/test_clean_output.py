@@ -25,14 +25,14 @@ def _steering(text: str) -> list[str]:
 
 
 def test_text_is_printed_in_one_place_only() -> None:
-    """`print` is called by kitforge/cli/lines.py alone; tables go through the console; catalogues have a tool."""
+    """`print` is called by kitforge/cli/lines.py alone; tables go through the console."""
     found = [
         f"{path.relative_to(CLI)}:{node.lineno}"
         for path in sorted(CLI.rglob("*.py"))
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
         if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "print"
     ]
-    assert {place.partition(":")[0] for place in found} == {"cli/lines.py", "language/messages.py"}, found
+    assert {place.partition(":")[0] for place in found} == {"cli/lines.py"}, found
 
 
 @given(st.text(st.characters(exclude_categories=())))

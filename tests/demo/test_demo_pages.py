@@ -22,8 +22,8 @@ from poppler import told
 from structure import elements
 from words import outside, overprinted, pages_of_words, picture_words
 
-from kitforge.pictures.drawn.svg import Picture
 from kitforge.print.render import _pictures
+from kitforge.print.svg import Picture
 
 COUNTS = Path(__file__).parent / "page-counts.csv"
 KNOWN: dict[str, set[tuple[str, str, str]]] = {}

@@ -24,10 +24,10 @@ from kitforge.model.plan import Step
 from kitforge.pack.layers import part_drawings
 from kitforge.pictures.drawn.features import features_of
 from kitforge.pictures.drawn.part import step_picture
-from kitforge.pictures.drawn.svg import VERMILLION
 from kitforge.pipeline import Checked
 from kitforge.planning.areas import area_of, engraved_at, filled
 from kitforge.planning.steps import steps_of
+from kitforge.print.svg import VERMILLION
 from kitforge.surface.heightmap import Surface, finished
 from kitforge.surface.volumes import cut_at
 

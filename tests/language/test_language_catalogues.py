@@ -17,7 +17,7 @@ from kitforge.cutting.worksheet.program import settings_sheet
 from kitforge.cutting.worksheet.rows import ToldRow
 from kitforge.language import languages
 from kitforge.language.computed import SENTENCES, places
-from kitforge.language.messages import collect, missing, refreshed
+from catalogues import collect, missing, refreshed
 from kitforge.print.fonts import shipped_characters
 
 TOP = Path(__file__).parents[2]
@@ -57,12 +57,12 @@ def test_there_is_a_german_catalogue() -> None:
 
 
 def test_every_message_is_in_the_catalogue(said: Catalog, catalogue: Catalog) -> None:
-    """To mend it: python -m kitforge.language.messages, then translate what it names."""
+    """To mend it: python tests/tools/catalogues.py, then translate what it names."""
     assert sorted(_keys(said) - _keys(catalogue)) == []
 
 
 def test_no_message_of_the_catalogue_is_left_over(said: Catalog, catalogue: Catalog) -> None:
-    """To mend it: python -m kitforge.language.messages."""
+    """To mend it: python tests/tools/catalogues.py."""
     assert sorted(_keys(catalogue) - _keys(said)) == []
     assert list(catalogue.obsolete) == []
 

@@ -16,8 +16,8 @@ from kitforge.model.kit import Kit
 from kitforge.model.pack import BuildOptions, PackFile
 from kitforge.model.plan import Plan
 from kitforge.pack.readme import read_me_first
-from kitforge.pictures.drawn.svg import Picture
 from kitforge.print.render import Imprint, lay_out
+from kitforge.print.svg import Picture
 from kitforge.print.templates import fill_template
 from kitforge.print.themes import Theme, load_theme
 from kitforge.stages.rendering import render

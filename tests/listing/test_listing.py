@@ -15,8 +15,8 @@ import morris
 from golden import COMPUTED, compare
 
 from kitforge.model.pack import BuildOptions
-from kitforge.pictures.drawn.raster import DOTS_PER_MM, encoded, for_print
 from kitforge.pictures.drawn.shots import portrait, shots_of
+from kitforge.print.raster import DOTS_PER_MM, encoded, for_print
 from kitforge_listing import kitforge_render
 
 GOLDEN = Path(__file__).parent / "golden"

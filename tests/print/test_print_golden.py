@@ -10,8 +10,8 @@ from golden import COMPUTED, READ, compare, difference, within
 from PIL import Image, ImageDraw
 from poppler import drawn
 
-from kitforge.pictures.drawn.svg import Canvas
 from kitforge.print import fonts
+from kitforge.print.svg import Canvas
 from kitforge.print.typesetter import Manuscript, set_in_type
 
 

@@ -8,8 +8,8 @@ import pytest
 from layout import faults
 from words import Word, outside, overprinted, pages_of_words, picture_words
 
-from kitforge.pictures.drawn.svg import Canvas
 from kitforge.print import fonts
+from kitforge.print.svg import Canvas
 from kitforge.print.typesetter import Manuscript, set_and_laid_out
 
 if TYPE_CHECKING:

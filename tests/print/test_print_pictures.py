@@ -19,9 +19,9 @@ from kitforge.pictures.drawn.drawing import dimensioned_drawing
 from kitforge.pictures.drawn.marks import alert_triangle, scale_bar
 from kitforge.pictures.drawn.part import legend_picture, step_picture
 from kitforge.pictures.drawn.sheet import as_it_lies, sheet_picture
-from kitforge.pictures.drawn.svg import Picture, View, circle_data, fitted, hatching, num, path_data
 from kitforge.pictures.drawn.views import face_views
 from kitforge.print.figures import Units
+from kitforge.print.svg import Picture, View, circle_data, fitted, hatching, num, path_data
 
 MM = Units("mm", both=False)
 

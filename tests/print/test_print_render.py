@@ -8,10 +8,10 @@ from pathlib import Path
 
 import pytest
 
-from kitforge.pictures.drawn.svg import Canvas, Picture
 from kitforge.print.errors import PrintError, ThemeError
 from kitforge.print.fonts import require_glyphs, shipped_characters, visible_text
 from kitforge.print.render import Imprint, render_pdf
+from kitforge.print.svg import Canvas, Picture
 from kitforge.print.themes import Theme, load_theme, read_theme
 
 IMPRINT = Imprint("A title", "An author", "A subject", "2026-03-31")

@@ -16,8 +16,8 @@ from poppler import drawn, page_with
 
 from kitforge.language import speaking
 from kitforge.model.pack import BuildOptions
-from kitforge.pictures.drawn.raster import Raster
 from kitforge.print.errors import ThemeError
+from kitforge.print.raster import Raster
 from kitforge.print.render import Imprint, manuscript
 from kitforge.print.themes import load_theme, read_theme
 from kitforge.print.typesetter import laid_out, set_and_laid_out
@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 
     from kitforge.model.kit import Kit
     from kitforge.model.plan import Plan
-    from kitforge.pictures.drawn.svg import Picture
+    from kitforge.print.svg import Picture
 
 GOLDEN = Path(__file__).parent / "golden"
 PX = 96 / 25.4

@@ -13,8 +13,8 @@ from hypothesis import strategies as st
 from shapely import MultiPolygon, Point, box
 
 from kitforge.pictures.drawn.part import step_picture
-from kitforge.pictures.drawn.svg import VERMILLION
 from kitforge.pictures.drawn.visible import made_visible, width_of
+from kitforge.print.svg import VERMILLION
 
 if TYPE_CHECKING:
     from kitforge.model.plan import Plan

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.language import say
 from kitforge.model.kit import Doing, Grain
-from kitforge.pictures.drawn.svg import Canvas, Picture, View, area_data, path_data
+from kitforge.print.svg import Canvas, Picture, View, area_data, path_data
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.language import decimal, say, say_as
 from kitforge.model.kit import CutterKind
-from kitforge.pictures.drawn.svg import GREY, INK, NARROW, Canvas, Picture, num
+from kitforge.print.svg import GREY, INK, NARROW, Canvas, Picture, num
 
 if TYPE_CHECKING:
     from kitforge.model.kit import Cutter

@@ -12,8 +12,8 @@ from kitforge.pictures.drawn.features import is_feature
 from kitforge.pictures.drawn.marks import zero_mark
 from kitforge.pictures.drawn.placing import Box, Leader, Place, box_around, words_width
 from kitforge.pictures.drawn.stations import REACH
-from kitforge.pictures.drawn.svg import INK, num
 from kitforge.planning.sizes import part_extent
+from kitforge.print.svg import INK, num
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -24,8 +24,8 @@ if TYPE_CHECKING:
     from kitforge.pictures.drawn.pen import Pen
     from kitforge.pictures.drawn.placing import Ground
     from kitforge.pictures.drawn.stations import Frame
-    from kitforge.pictures.drawn.svg import Canvas, View
     from kitforge.print.figures import Measure, Units
+    from kitforge.print.svg import Canvas, View
 
 _ZERO = 1.6
 _Ends = tuple[float, float]

@@ -19,9 +19,9 @@ from kitforge.pictures.drawn.lettering import draw_letters
 from kitforge.pictures.drawn.pen import Pen
 from kitforge.pictures.drawn.placing import Ground
 from kitforge.pictures.drawn.stations import Frame, frame_at
-from kitforge.pictures.drawn.svg import INK, Canvas, Picture, View, area_data, circle_data, num, path_data
 from kitforge.planning.sizes import hole_width, made_by
 from kitforge.print.sizes import part_size
+from kitforge.print.svg import INK, Canvas, Picture, View, area_data, circle_data, num, path_data
 
 if TYPE_CHECKING:
     import numpy as np

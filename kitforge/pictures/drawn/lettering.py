@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from kitforge.model.path import Path
     from kitforge.pictures.drawn.pen import Pen
     from kitforge.pictures.drawn.placing import Ground
-    from kitforge.pictures.drawn.svg import Canvas, View
+    from kitforge.print.svg import Canvas, View
 
 _HEIGHT = 0.72
 """Height of a capital of the shipped typeface with a little air, of its size."""

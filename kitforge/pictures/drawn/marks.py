@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from kitforge.language import say
-from kitforge.pictures.drawn.svg import INK, Canvas, Picture, num
 from kitforge.print.figures import Units
+from kitforge.print.svg import INK, Canvas, Picture, num
 
 
 def alert_triangle(colour: str = INK, size: float = 6.0) -> Picture:

@@ -11,7 +11,11 @@ from kitforge.geometry.transform import mirrored
 from kitforge.language import say
 from kitforge.model.kit import Doing, Face, Grain
 from kitforge.pictures.drawn.marks import zero_mark
-from kitforge.pictures.drawn.svg import (
+from kitforge.pictures.drawn.visible import made_visible, width_of
+from kitforge.planning.areas import filled, multi
+from kitforge.planning.sizes import part_extent
+from kitforge.print.figures import figure, step_title
+from kitforge.print.svg import (
     CUT_TINT,
     GREY,
     INK,
@@ -25,10 +29,6 @@ from kitforge.pictures.drawn.svg import (
     num,
     path_data,
 )
-from kitforge.pictures.drawn.visible import made_visible, width_of
-from kitforge.planning.areas import filled, multi
-from kitforge.planning.sizes import part_extent
-from kitforge.print.figures import figure, step_title
 
 if TYPE_CHECKING:
     from shapely import MultiPolygon

@@ -9,11 +9,11 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from kitforge.pictures.drawn.svg import INK, NARROW, WIDE, num
+from kitforge.print.svg import INK, NARROW, WIDE, num
 
 if TYPE_CHECKING:
     from kitforge.pictures.drawn.placing import Leader
-    from kitforge.pictures.drawn.svg import Canvas
+    from kitforge.print.svg import Canvas
 
 WORDS, LETTER = 3.15, 3.9
 """Size of the words and of the letters of the table, mm of paper."""

@@ -10,7 +10,8 @@ from kitforge.geometry.transform import mirrored, translated
 from kitforge.language import say
 from kitforge.model.kit import Face
 from kitforge.model.path import Bounds, Path, Vertex
-from kitforge.pictures.drawn.svg import (
+from kitforge.print.figures import stock_title
+from kitforge.print.svg import (
     BLUE,
     GREY,
     INK,
@@ -23,7 +24,6 @@ from kitforge.pictures.drawn.svg import (
     num,
     path_data,
 )
-from kitforge.print.figures import stock_title
 
 if TYPE_CHECKING:
     from kitforge.model.kit import Kit, Stock

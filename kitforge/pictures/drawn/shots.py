@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING
 from kitforge.model.identity import Same
 from kitforge.model.kit import Face
 from kitforge.model.plan import Plan
-from kitforge.pictures.drawn.raster import encoded, levelled, resized, trimmed
 from kitforge.print.parallel import Hands, hands
+from kitforge.print.raster import encoded, levelled, resized, trimmed
 
 if TYPE_CHECKING:
     from concurrent.futures import Future

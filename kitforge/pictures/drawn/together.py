@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 
 from kitforge.model.identity import Same
 from kitforge.model.plan import Plan
-from kitforge.pictures.drawn.raster import resized, trimmed
 from kitforge.print.parallel import hands
+from kitforge.print.raster import resized, trimmed
 
 if TYPE_CHECKING:
     from PIL.Image import Image as Dots

@@ -1,6 +1,6 @@
 """Every message there is to translate: from the code, the templates and the workshop tables.
 
-    python -m kitforge.language.messages        # brings every catalogue up to date and says what is missing
+    python tests/tools/catalogues.py          # brings every catalogue up to date and says what is missing
 
 Run it from the top folder of the project after a text has changed, then fill in what is empty in the PO files.
 """
