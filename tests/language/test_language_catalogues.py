@@ -11,13 +11,13 @@ from pathlib import Path
 import pytest
 from babel.messages.catalog import Catalog, Message
 from babel.messages.pofile import read_po
+from catalogues import collect, missing, refreshed
 
 from kitforge.cutting.worksheet.checker import PLACE
 from kitforge.cutting.worksheet.program import settings_sheet
 from kitforge.cutting.worksheet.rows import ToldRow
 from kitforge.language import languages
 from kitforge.language.computed import SENTENCES, places
-from catalogues import collect, missing, refreshed
 from kitforge.print.fonts import shipped_characters
 
 TOP = Path(__file__).parents[2]
