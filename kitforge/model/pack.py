@@ -22,10 +22,12 @@ class BuildOptions:
 class PackFile:
     """A file of the pack: relative name with forward slashes, bytes, and what it is for in one sentence.
 
-    about: in English, the texts' source language; language: the code of a file that is written in one, '' of others.
+    about: in English, the texts' source language; language: the code of a file that is written in one, '' of others;
+    guide: whether it leads through the whole job and is to be read first.
     """
 
     name: str
     data: bytes
     about: str
     language: str = ""
+    guide: bool = False

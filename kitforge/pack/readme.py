@@ -88,7 +88,7 @@ def _title(info: KitInfo) -> str:
 
 def _first_steps(kit: Kit, machines: Sequence[MachinePlan], files: Sequence[PackFile]) -> list[str]:
     printed = _names([file for file in files if file.language in ("", spoken().code)], ".pdf")
-    booklets = [name for name in printed if "booklet" in name] or printed
+    booklets = _names([file for file in files if file.guide and file.name in printed], ".pdf") or printed
     drawings = _names(files, ".dxf") or _names(files, ".svg")
     steps = []
     if booklets:

@@ -27,12 +27,13 @@ P = ParamSpec("P")
 
 @dataclass(frozen=True, slots=True)
 class Draft:
-    """A document of the pack before it is set: file name, manuscript, what it is for, language."""
+    """A document of the pack before it is set: file name, manuscript, what it is for, language, whether it guides."""
 
     name: str
     manuscript: Manuscript
     about: str
     language: str
+    guide: bool = False
 
 
 SMALL = 60_000
@@ -79,7 +80,8 @@ def set_drafts(drafts: Sequence[Draft]) -> list[PackFile]:
     """Return the documents as files of the pack, in the order of the drafts."""
     documents = set_all([draft.manuscript for draft in drafts])
     return [
-        PackFile(draft.name, data, draft.about, draft.language) for draft, data in zip(drafts, documents, strict=True)
+        PackFile(draft.name, data, draft.about, draft.language, draft.guide)
+        for draft, data in zip(drafts, documents, strict=True)
     ]
 
 

@@ -44,6 +44,7 @@ def _drafts(kit: Kit, plan: Plan, options: BuildOptions, code: str) -> list[Draf
                 manuscript(theme, "booklet.html", data, paper, imprint),
                 ABOUT,
                 code,
+                guide=True,
             )
             for paper in options.papers
         ]

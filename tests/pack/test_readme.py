@@ -14,7 +14,7 @@ from kitforge.pack.readme import licence_file, read_me_first
 from kitforge.pack.wording import WIDTH, encode, printable
 
 FILES = (
-    PackFile("booklet-a4.pdf", b"%PDF", "The booklet for A4 paper"),
+    PackFile("booklet-a4.pdf", b"%PDF", "The booklet for A4 paper", guide=True),
     PackFile("drawings/side.dxf", b"0", "The side, one layer for each step"),
 )
 
