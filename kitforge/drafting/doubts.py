@@ -48,7 +48,13 @@ def refuse_open(path: pathlib.Path, source: Source, nest: Nest) -> None:
     around += [line.bounds for line in lines]
     if not any(contains(box, part.path.bounds) for box in around for part in nest.parts):
         return
-    raise KitforgeError(f"{path}: {open_outline(lines, source.join)}")
+    raise KitforgeError(f"{place_of(path, source, lines)}: {open_outline(lines, source.join)}")
+
+
+def place_of(path: pathlib.Path, source: Source, lines: list[Path]) -> str:
+    """Return the file and, where it is known, the line in it of what is drawn at the end of the longest line."""
+    line = source.drawing.origin_at(max(lines, key=lambda one: one.length).end).line
+    return f"{path}:{line}" if line else str(path)
 
 
 def open_outline(lines: list[Path], join: float = 0.0) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pathlib
 from typing import NamedTuple
 
-from kitforge.drafting.doubts import nearly_alike, nested, open_outline, outside, refuse_open, refuse_unit
+from kitforge.drafting.doubts import nearly_alike, nested, open_outline, outside, place_of, refuse_open, refuse_unit
 from kitforge.drafting.propose import propose
 from kitforge.drafting.records import Source
 from kitforge.drafting.sort import sort_drawing
@@ -31,7 +31,7 @@ def first_kit(path: pathlib.Path, source: Source) -> FirstKit:
         lines = list(source.drawing.whole.open)
         if lines and not source.drawing.whole.closed:
             raise KitforgeError(
-                f"{path}: No line in the drawing is closed. {open_outline(lines, source.join)}"
+                f"{place_of(path, source, lines)}: No line in the drawing is closed. {open_outline(lines, source.join)}"
             ) from None
         said = str(error)
         advice = "Draw the outline as one closed line, on a layer of its own if you can."

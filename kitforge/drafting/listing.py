@@ -60,7 +60,8 @@ def doubted(doubts: Iterable[Finding], words: Wording = ENGLISH) -> Iterator[str
 
 def _line(finding: Finding, words: Wording) -> str:
     told = f"{words.write(finding.message)} {words.write(finding.advice)}"
-    return f"  {finding.severity} [{finding.code}] {told}".rstrip()
+    line = f" in line {finding.source.line}" if finding.source.line else ""
+    return f"  {finding.severity} [{finding.code}]{line}: {told}".rstrip()
 
 
 def _size(shapes: LayerShapes, words: Wording) -> str:

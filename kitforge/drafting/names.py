@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from kitforge.model.units import MM_PER_INCH
+from kitforge.stages.printable import unprintable
 
 LONGEST = 120
 _NUMBERED = re.compile(
@@ -73,9 +74,11 @@ def as_key(text: str, taken: set[str]) -> str:
     return key
 
 
-def as_title(text: str) -> str:
-    """Return a name as a title: 'drain_hole' becomes 'Drain hole'."""
-    words = re.sub(r"[-_.\s]+", " ", "".join(c if c.isprintable() else " " for c in text)).strip()[:100]
+def as_title(text: str, otherwise: str = "Part") -> str:
+    """Return a name as a title: 'drain_hole' becomes 'Drain hole'. What cannot be printed is left out."""
+    odd = set(unprintable(text))
+    plain = "".join(" " if char in odd or not char.isprintable() else char for char in text)
+    words = re.sub(r"[-_.\s]+", " ", plain).strip()[:100]
     if words.isupper():
         words = words.lower()
-    return words[:1].upper() + words[1:] or "Part"
+    return words[:1].upper() + words[1:] or otherwise

@@ -130,7 +130,7 @@ def _side(size: float, around: float, units: str) -> str:
 def _work_for(lot: Lot, stock: _Stock, tools: Sequence[Tool], names: set[str]) -> Work | None:
     """Return the likeliest operation for a lot, or None where no cutter fits."""
     seen = lot.seen_on
-    label = as_title(seen) if lot.layers and any(char.isalpha() for char in seen) else ""
+    label = as_title(seen, "") if lot.layers and any(char.isalpha() for char in seen) else ""
     if lot.shapes.points:
         tool = drill(POINT_DRILL, stock.thick + ALLOWANCE, stock.units)
         why = f"points on '{seen}': holes, of which the drawing does not say the diameter"

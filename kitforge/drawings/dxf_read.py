@@ -42,7 +42,7 @@ def _read(data: bytes, unit: str | None, join: float, check: bool, limits: Limit
     file = records_of(tags_of(data, limits), limits)
     found, measure = _collected(file, unit, Budget(limits))
     if not any(raw.paths or raw.points for raw in found.layers.values()):
-        raise DrawingError(_nothing(found))
+        raise _nothing(found)
     layers, problems = _finished(found, join, check)
     whole = together(layers.values(), join)
     doubt = None if unit is not None or measure.problems else unit_doubt(measure.name, measure.mm, _sizes(found, whole))
@@ -178,16 +178,21 @@ def _counted(counts: Mapping[str, int]) -> Message:
     return msg("{named}", named=listed(named))
 
 
-def _nothing(found: Collected) -> Message:
+def _nothing(found: Collected) -> DrawingError:
+    """Return why there is no line in what was found, and what to do."""
     if found.hidden:
-        return msg("the drawing shows nothing: everything in it is hidden or on a layer that is off or frozen")
+        said = msg("the drawing shows nothing: everything in it is hidden or on a layer that is off or frozen")
+        return DrawingError(said, advice=msg("Show what is to be cut."))
     if found.unplotted:
-        return msg("the drawing shows nothing: everything in it is on a layer that is not plotted")
+        said = msg("the drawing shows nothing: everything in it is on a layer that is not plotted")
+        return DrawingError(said, advice=msg("Put what is to be cut on a layer that is plotted."))
     if found.paper:
-        return msg("everything in the drawing is in its paper space, which is not read; draw it in the model space")
+        said = msg("everything in the drawing is in its paper space, which is not read")
+        return DrawingError(said, advice=msg("Draw it in the model space."))
     if found.skipped:
         kinds = listed(sorted({shown(kind, 30) for kind, _ in found.skipped}))
-        return msg(
+        said = msg(
             "the drawing holds no line, arc, circle, polyline or spline in its model space, only {kinds}", kinds=kinds
         )
-    return msg("the drawing holds no entities in its model space")
+        return DrawingError(said, advice=msg("Turn what is to be cut into lines."))
+    return DrawingError(msg("the drawing holds no entities in its model space"))

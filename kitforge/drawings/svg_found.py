@@ -13,7 +13,7 @@ from kitforge.drawings.svg_view import Page
 from kitforge.drawings.unit import unit_of_round_sizes, unit_size
 from kitforge.geometry.affine import scaling, translation
 from kitforge.geometry.transform import transformed
-from kitforge.model.drawing import Drawing, LayerShapes, Origin, Point, Problem, ProblemKind
+from kitforge.model.drawing import Drawing, DrawingError, LayerShapes, Origin, Point, Problem, ProblemKind
 from kitforge.model.messages import Message, listed, mm, msg, msg_many
 from kitforge.model.path import Path
 
@@ -158,12 +158,18 @@ def _skipped(sort: ProblemKind, count: int, kind: str) -> Message:
     return msg("Left out, because it is no line: {count} x {kind}.", count=count, kind=kind)
 
 
-def nothing(found: Found) -> Message:
-    """Return why there is no line in what was found."""
+def nothing(found: Found) -> DrawingError:
+    """Return why there is no line in what was found, and what to do."""
     if found.hidden:
-        return msg("the SVG draws no line: everything in it is hidden")
-    if found.unpainted:
-        return msg("the SVG draws no line: nothing in it has any paint")
-    if found.skipped:
-        return msg("the SVG draws no line, only {kinds}", kinds=listed(sorted(found.skipped)))
-    return msg("the SVG draws no line")
+        said, advice = msg("the SVG draws no line: everything in it is hidden"), msg("Show what is to be cut.")
+    elif found.unpainted:
+        said = msg("the SVG draws no line: nothing in it has any paint")
+        advice = msg("Give what is to be cut a stroke or a fill.")
+    elif set(_TEXTS) & set(found.skipped):
+        said, advice = msg("the SVG holds text and no line"), msg("Turn the text into paths, if it is to be cut.")
+    elif found.skipped:
+        said = msg("the SVG draws no line, only {kinds}", kinds=listed(sorted(found.skipped)))
+        advice = msg("Draw what is to be cut as lines.")
+    else:
+        return DrawingError(msg("the SVG draws no line"))
+    return DrawingError(said, advice=advice)

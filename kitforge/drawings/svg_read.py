@@ -66,7 +66,7 @@ def _read(data: bytes, unit: str | None, join: float, check: bool, limits: Limit
     page = page_of(root, unit)
     found = _Walk(root, Budget(limits)).run(page)
     if not found.drawn:
-        raise DrawingError(nothing(found))
+        raise nothing(found)
     turn_over(found, page)
     return finished(found, page, join, check)
 

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from kitforge.drawings.kinds import OF_PROBLEM
 from kitforge.model.findings import Finding
 from kitforge.model.path import Path
+from kitforge.model.piece import Bounds
 
 if TYPE_CHECKING:
+    from shapely import LineString
+
     from kitforge.model.kit import Kit, Part
 
 _OF_DRAWINGS = frozenset(kind.code for kind, _ in OF_PROBLEM.values())
@@ -30,13 +33,15 @@ def each_once(found: Sequence[Finding], kit: Kit) -> list[Finding]:
     parts = {part.key: part for part in kit.parts}
     drawn = {index: one for index, one in enumerate(kept) if one.code in _OF_DRAWINGS and one.at is not None}
     gone: set[int] = set()
+    places = _Places()
     for number, shape in enumerate(kept):
         part = parts.get(shape.part or "")
         if shape.kind is None or not shape.kind.same_as or part is None or number in drawn:
             continue
-        for index in _same_fault(shape, part, drawn):
-            drawn[index] = _as_of_part(drawn[index], shape)
-            gone.add(number)
+        for index, one in drawn.items():
+            if one.code in shape.kind.same_as and one.at and places.lie_on(one.at, part, shape.operation):
+                drawn[index] = _as_of_part(one, shape)
+                gone.add(number)
     return [drawn.get(index, one) for index, one in enumerate(kept) if index not in gone]
 
 
@@ -46,37 +51,38 @@ def _follows(finding: Finding, causes: set[tuple[str | None, str | None, str]]) 
     return any((finding.part, place, code) in causes for code in after for place in (finding.operation, None))
 
 
-def _same_fault(shape: Finding, part: Part, drawn: dict[int, Finding]) -> Iterator[int]:
-    likely = [index for index, one in drawn.items() if shape.kind and one.code in shape.kind.same_as]
-    if not likely:
-        return
-    for index in likely:
-        at = drawn[index].at
-        if at is not None and _is_on(at, part, shape.operation):
-            yield index
+class _Places:
+    """Tells whether a place lies on a line of a part; each line is turned into chords once."""
+
+    def __init__(self) -> None:
+        self._lines: dict[tuple[str, str | None], list[tuple[Bounds, LineString]]] = {}
+
+    def lie_on(self, at: tuple[float, float], part: Part, operation: str | None) -> bool:
+        """Return whether a place lies on a line of an operation, or of the outline where no operation is meant."""
+        from shapely import Point
+
+        own = [one for one in part.operations if one.name == operation]
+        if any(math.dist(at, centre) <= one.cutter.diameter / 2 + _NEAR for one in own for centre in one.points):
+            return True
+        if (key := (part.key, operation)) not in self._lines:
+            paths = [part.outline] if operation is None else [path for one in own for path in one.shapes]
+            self._lines[key] = [(path.bounds, _closed_line(path)) for path in paths]
+        (x, y), spot = at, Point(*at)
+        return any(
+            box.left - _NEAR <= x <= box.right + _NEAR
+            and box.bottom - _NEAR <= y <= box.top + _NEAR
+            and line.distance(spot) <= _NEAR
+            for box, line in self._lines[key]
+        )
 
 
-def _is_on(at: tuple[float, float], part: Part, operation: str | None) -> bool:
-    """Return whether a place lies on a line of an operation, or of the outline where no operation is meant."""
-    if operation is None:
-        return _near(at, part.outline)
-    for one in part.operations:
-        if one.name == operation:
-            hole = one.cutter.diameter / 2 + _NEAR
-            drilled = any(math.dist(at, centre) <= hole for centre in one.points)
-            return drilled or any(_near(at, path) for path in one.shapes)
-    return False
+def _closed_line(path: Path) -> LineString:
+    """Return a path as chords that go on from its end to its start, where a gap may be."""
+    import numpy as np
+    from shapely import LineString
 
-
-def _near(at: tuple[float, float], path: Path) -> bool:
-    """Return whether a place lies on a path, or between its two ends, where a gap may be."""
-    from shapely import LineString, Point
-
-    box, (x, y) = path.bounds, at
-    if not (box.left - _NEAR <= x <= box.right + _NEAR and box.bottom - _NEAR <= y <= box.top + _NEAR):
-        return False
     points = path.flatten(_NEAR / 5)
-    return bool(LineString([*points, points[0]]).distance(Point(x, y)) <= _NEAR)
+    return LineString(np.vstack([points, points[:1]]))
 
 
 def _as_of_part(drawn: Finding, shape: Finding) -> Finding:

@@ -135,8 +135,8 @@ def _unmet(way: Way) -> Finding:
     if highest:
         return _found(
             way,
-            f"The passage{purpose(need)} from {begin} to {end} is too low: {format_mm(need.width)} wide, no more than "
-            f"{format_mm(highest)} goes through, and {_size(need)} is asked for.",
+            f"The passage{purpose(need)} from {begin} to {end} is too low: what is {format_mm(need.width)} wide goes "
+            f"through up to a height of {format_mm(highest)}, and {format_mm(need.height)} is asked for.",
             f"Cut the way {format_mm(need.height - highest)} deeper where it is shallowest, so that it is "
             f"{format_mm(need.height)} deep.",
         )

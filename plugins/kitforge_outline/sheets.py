@@ -123,6 +123,14 @@ def _lying(part: Part, at: Placement, area: MultiPolygon, swept: BaseGeometry) -
     return _Lying(part, at, affinity.translate(area, at.x, at.y), affinity.translate(swept, at.x, at.y))
 
 
+def _reach(one: _Lying, other: _Lying) -> float:
+    """Return how far a cut of one part reaches beyond it, in mm, there where it cuts into another part."""
+    from shapely import Point, get_coordinates
+
+    common = one.swept.intersection(other.area)
+    return max((one.area.distance(Point(x, y)) for x, y in get_coordinates(common)), default=0.0)
+
+
 def _closeness(sheet: Sheet, one: _Lying, other: _Lying) -> Iterator[Finding]:
     from shapely import union
 
@@ -134,23 +142,15 @@ def _closeness(sheet: Sheet, one: _Lying, other: _Lying) -> Iterator[Finding]:
     widest = max((o.cutter.diameter for p in (one.part, other.part) for o in p.operations if o.frees), default=0.0)
     at = common.representative_point()
     names = listed(msg("'{title}' (copy {copy})", title=x.part.title, copy=x.placement.copy) for x in (one, other))
+    needed = widest if overlap > SLACK else max(_reach(one, other), _reach(other, one))
     what = (
         msg("overlap by {area}", area=area_mm2(overlap, 1))
         if overlap > SLACK
-        else msg("lie {gap} apart and are cut into", gap=mm(gap))
+        else msg("lie {gap} apart, and a cut of one of them reaches {reach} beyond it", gap=mm(gap), reach=mm(needed))
     )
     yield kinds.PARTS_TOO_CLOSE.found(
-        msg(
-            "{names} {what} on the stock near {at}; the widest cut along an outline is {widest}.",
-            names=names,
-            what=what,
-            at=point_mm((at.x, at.y)),
-            widest=mm(widest),
-        ),
-        msg(
-            "Move them at least {widest} apart, better more, so that a web of wood stays between them.",
-            widest=mm(widest),
-        ),
+        msg("{names} {what} on the stock near {at}.", names=names, what=what, at=point_mm((at.x, at.y))),
+        msg("Leave at least {needed} between them, better more, so that a web of wood stays there.", needed=mm(needed)),
         source=other.part.source,
         part=other.part.key,
         at=(at.x - other.placement.x, at.y - other.placement.y),

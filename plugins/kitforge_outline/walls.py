@@ -10,7 +10,7 @@ import math
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from kitforge.model.findings import Finding, Kind
+from kitforge.model.findings import Finding, Kind, Severity
 from kitforge.model.kit import Cutter, CutterKind, Doing, Operation, Part
 from kitforge.model.messages import Message, area_mm2, mm, msg, point_mm
 from kitforge_outline import kinds
@@ -127,13 +127,21 @@ def _near_edge(part: Part, feature: Feature, wall: float, at: Point) -> Iterator
     if operation.does is Doing.DRILL:
         limit = max(limit, operation.cutter.radius)
         if wall < limit - SLACK:
-            yield kinds.HOLE_NEAR_EDGE.found(
-                msg(
-                    "A hole of '{title}' leaves {wall} of wood to the edge near {at}; {limit} should stay beside "
-                    "a hole of {diameter}.",
+            none = wall <= SLACK
+            said = (
+                msg("A hole of '{title}' touches the edge near {at}.", title=operation.title, at=point_mm(at))
+                if none
+                else msg(
+                    "A hole of '{title}' leaves {wall} of wood to the edge near {at}.",
                     title=operation.title,
                     wall=mm(wall),
                     at=point_mm(at),
+                )
+            )
+            yield kinds.HOLE_NEAR_EDGE.found(
+                msg(
+                    "{said} Beside a hole of {diameter} {limit} should stay.",
+                    said=said,
                     limit=mm(limit),
                     diameter=mm(operation.cutter.diameter),
                 ),
@@ -142,6 +150,7 @@ def _near_edge(part: Part, feature: Feature, wall: float, at: Point) -> Iterator
                 part=part.key,
                 operation=operation.name,
                 at=at,
+                severity=Severity.ERROR if none else None,
             )
     elif SLACK < wall < limit - SLACK:
         yield kinds.THIN_WALL.found(

@@ -187,6 +187,12 @@ def test_an_outline_that_does_not_close_is_never_closed_unasked(new: New, tmp_pa
         (b"solid a", "bracket.stl", "No reader knows"),
         (b"<svg xmlns='http://www.w3.org/2000/svg'><g><use href='#a'/></g></svg>", "bracket.svg", "draws no line"),
         (b"<svg xmlns='http://www.w3.org/2000/svg'><path d='M0 0L nan 1'/></svg>", "bracket.svg", "bracket.svg:1"),
+        (b"<svg xmlns='http://www.w3.org/2000/svg'><text>A</text></svg>", "bracket.svg", "Turn the text into paths"),
+        (
+            b"<svg xmlns='http://www.w3.org/2000/svg'>\n<path d='M0 0H90V60' stroke='red'/></svg>",
+            "a.svg",
+            "a.svg:2: No",
+        ),
     ],
 )
 def test_a_drawing_that_gives_no_kit_is_one_plain_error(
@@ -235,6 +241,25 @@ def test_layers_with_odd_names_cannot_break_the_kit(new: New, tmp_path: pathlib.
     kit = checked(tmp_path, plugins).kit
     assert sum(len(one.shapes) for one in kit.parts[0].operations if one.does is Doing.POCKET) == 6
     assert [name for name in kit.files if name != "kit.yaml"] == ["a-drawing-s-1-name.svg"]
+
+
+def test_what_a_layer_is_called_and_cannot_be_printed_is_left_out_of_titles(
+    new: New, tmp_path: pathlib.Path, plugins: Plugins
+) -> None:
+    """A name that was damaged on its way, and one in letters that the typeface lacks."""
+    new(svg_bytes({"EDGE": [EDGE], "PIN\ufffdS": HOLES, "\u5b54": [WELL]}), name="bracket.svg")
+    assert checked(tmp_path, plugins).kit.parts[0].operations[0].title == "Pin s"
+
+
+def test_what_looks_wrong_is_told_with_its_line(new: New) -> None:
+    drawing = dxf_bytes({"EDGE": [EDGE], "WELL": [WELL, WELL]})
+    _, out, _ = new(drawing)
+    (told,) = (line for line in out.splitlines() if "[drawing-duplicate]" in line)
+    number = int(told.partition("in line ")[2].partition(":")[0])
+    assert (
+        "LWPOLYLINE" in drawing.decode().splitlines()[number - 1]
+        or "CIRCLE" in drawing.decode().splitlines()[number - 1]
+    )
 
 
 # --- the parts of it

@@ -85,7 +85,7 @@ def test_a_groove_that_ends_at_the_edge_is_open_only_if_its_round_end_is_beyond(
     ("width", "height", "said"),
     [
         (7, 5, "is too narrow: near (100, "),
-        (6, 7, "is too low: 6 mm wide, no more than 6 mm goes through"),
+        (6, 7, "is too low: what is 6 mm wide goes through up to a height of 6 mm, and 7 mm is asked for"),
         (7, 7, "is both too narrow and too low"),
         (6, 19, "is to be 19 mm high, and the part is 18 mm thick"),
         (70, 5, "'Pocket' itself is 60 mm wide and 12 mm deep"),

@@ -106,6 +106,15 @@ def test_a_hole_near_the_edge_is_found() -> None:
     assert found(drilled((10, 50), diameter=10)) == []
 
 
+def test_a_hole_that_touches_the_edge_is_an_error() -> None:
+    (touching,), (near,) = found(drilled((5, 50), diameter=10)), found(drilled((5.5, 50), diameter=10))
+    assert [(one.code, one.severity) for one in (touching, near)] == [
+        ("hole-near-edge", "error"),
+        ("hole-near-edge", "warning"),
+    ]
+    assert "touches the edge" in str(touching.message)
+
+
 def test_floors() -> None:
     """17 mm deep in 18 mm leaves a thin floor, 16 mm does not, 18 mm leaves none."""
     shape = rounded(20, 20, 60, 40)
@@ -143,6 +152,17 @@ def test_parts_that_overlap_or_are_cut_into(second: float, expected: list[str]) 
     """Two plates 200 mm wide need the 6 mm of the cutter between them."""
     pair = freed(count=2, places=((10, 10), (10 + second, 10)))
     assert codes(of_kit(kit(pair))) == expected
+
+
+def test_parts_too_close_are_told_a_distance_that_is_enough() -> None:
+    """A groove that runs out of one part by 12 mm and the cutter's radius of 3 mm needs 15 mm beside it."""
+    out = groove(polyline([(150, 50), (212, 50)]))
+    pair = freed(out, count=2, places=((10, 10), (220, 10)))
+    (finding,) = [one for one in of_kit(kit(pair)) if one.code == "parts-too-close"]
+    assert "lie 10 mm apart, and a cut of one of them reaches 15 mm beyond it" in str(finding.message)
+    assert "Leave at least 15 mm between them" in str(finding.advice)
+    apart = of_kit(kit(freed(out, count=2, places=((10, 10), (225.1, 10)))))
+    assert [one.code for one in apart if one.code == "parts-too-close"] == []
 
 
 def test_more_sheets_than_there_are() -> None:
