@@ -28,7 +28,7 @@ Progress = Callable[[str], None]
 
 
 @dataclass(frozen=True, slots=True)
-class Checked:
+class CheckedKit:
     """A kit that was read, resolved, planned and checked."""
 
     kit: Kit
@@ -45,7 +45,7 @@ class Checked:
 class Built:
     """What a build made: the zip, or None when findings forbid a release."""
 
-    checked: Checked
+    checked: CheckedKit
     archive: Path | None
     files: tuple[PackFile, ...] = ()
 
@@ -83,7 +83,7 @@ def plan_kit(
 
 def check_kit(
     folder: Path, plugins: Plugins, progress: Progress = quiet, machine: MachineClass | None = None
-) -> Checked:
+) -> CheckedKit:
     """Read, resolve, plan and check the kit in `folder`; `machine` as in `plan_kit`.
 
     Raises UnreadableKitError when it cannot be read.
@@ -92,7 +92,7 @@ def check_kit(
 
     kit, planned = plan_kit(folder, plugins, progress, machine)
     progress("check")
-    return Checked(kit, planned, tuple(check(kit, planned, plugins)))
+    return CheckedKit(kit, planned, tuple(check(kit, planned, plugins)))
 
 
 def build_kit(
@@ -132,7 +132,7 @@ def build_kit(
     return Built(checked, archive, tuple(files))
 
 
-def _archive(checked: Checked, output: Path, machine: MachineClass | None, keep: Mapping[Path, Path]) -> Path:
+def _archive(checked: CheckedKit, output: Path, machine: MachineClass | None, keep: Mapping[Path, Path]) -> Path:
     """Return where the zip goes. Raises KitforgeError where it cannot be named so or must not be written."""
     from kitforge.pack.names import name_problem, pack_name
     from kitforge.pack.targets import refuse_foreign_pack
@@ -147,7 +147,7 @@ def _archive(checked: Checked, output: Path, machine: MachineClass | None, keep:
     return archive
 
 
-def render_files(checked: Checked, plugins: Plugins, options: BuildOptions) -> Sequence[PackFile]:
+def render_files(checked: CheckedKit, plugins: Plugins, options: BuildOptions) -> Sequence[PackFile]:
     """Return every file of the pack, in memory."""
     from kitforge.stages.rendering import render
 

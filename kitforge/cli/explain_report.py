@@ -8,7 +8,7 @@ from dataclasses import asdict, dataclass, fields, replace
 from typing import TYPE_CHECKING
 
 from kitforge.cli.lines import echo, echo_text
-from kitforge.cutting.paper import Paper, Written, number, ruled, source_list, text_of
+from kitforge.cutting.formatter import CalculationFormatter, Written, number, ruled, source_list, text_of
 from kitforge.model.settings import CutSettings, NoWindow, Trail
 
 if TYPE_CHECKING:
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True)
-class Held:
+class HoldingReport:
     """One thing that holds the work: what it bears and what the step asks, N; lines: the calculation."""
 
     held_by: str
@@ -33,7 +33,7 @@ class Held:
 
 
 @dataclass(frozen=True, slots=True)
-class Report:
+class ExplainReport:
     """Everything that is printed. settings: what ruled each setting, as text; problems: with what helps."""
 
     kit: str
@@ -48,20 +48,20 @@ class Report:
     windows: tuple[Window, ...]
     results: tuple[str, ...]
     problems: tuple[str, ...]
-    holding: tuple[Held, ...]
+    holding: tuple[HoldingReport, ...]
     sources: tuple[str, ...]
 
 
-def report_of(kit: Kit, plan: Plan, step: Step, planned: MachinePlan) -> Report:
+def report_of(kit: Kit, plan: Plan, step: Step, planned: MachinePlan) -> ExplainReport:
     """Return the calculation of one step on one machine class."""
-    paper = Paper()
+    paper = CalculationFormatter()
     detail = _detail(planned, step)
     trail = detail.trail if detail is not None else Trail()
     lines = tuple(paper.write(trail.lines))
     windows = detail.windows if isinstance(detail, CutSettings) else ()
     settings = tuple(text for window in windows for text in ruled(window, trail))
     holding = tuple(_held(plan, planned, step, paper))
-    return Report(
+    return ExplainReport(
         kit=f"{kit.info.title} {kit.info.version}",
         step=step.key,
         number=step.number,
@@ -126,7 +126,7 @@ def _problems(planned: MachinePlan, step: Step) -> Iterator[str]:
         yield f"{problem.message} {problem.advice}".strip()
 
 
-def _held(plan: Plan, planned: MachinePlan, step: Step, paper: Paper) -> Iterator[Held]:
+def _held(plan: Plan, planned: MachinePlan, step: Step, paper: CalculationFormatter) -> Iterator[HoldingReport]:
     for setup in plan.setups:
         if step.key in setup.steps:
             for result in planned.holding.get(setup.key, ()):
@@ -134,14 +134,16 @@ def _held(plan: Plan, planned: MachinePlan, step: Step, paper: Paper) -> Iterato
                     yield _one(plan, planned, step, result, paper)
 
 
-def _one(plan: Plan, planned: MachinePlan, step: Step, result: HoldResult, paper: Paper) -> Held:
+def _one(
+    plan: Plan, planned: MachinePlan, step: Step, result: HoldResult, paper: CalculationFormatter
+) -> HoldingReport:
     own = planned.settings.get(step.key)
     side, lift = (own.force, own.lift) if own else (None, None)
     holds = None if own is None else result.capacity >= own.force and result.lift_capacity >= own.lift
     hardest = ""
     if result.hold_down is not None and result.step != step.key:
         hardest = f"step {plan.step(result.step).number} pushes hardest in this setup: {number(result.demand)} N"
-    return Held(
+    return HoldingReport(
         held_by=result.held_by,
         keeps_freed_piece=result.hold_down is None,
         sideways=result.capacity,
@@ -154,13 +156,13 @@ def _one(plan: Plan, planned: MachinePlan, step: Step, result: HoldResult, paper
     )
 
 
-def print_text(report: Report) -> None:
+def print_text(report: ExplainReport) -> None:
     """Print the calculation for people; text of the kit is cleaned of signs that would steer a terminal."""
     for line in text_lines(report):
         echo(line)
 
 
-def text_lines(report: Report) -> Iterator[str]:
+def text_lines(report: ExplainReport) -> Iterator[str]:
     """Yield the printed lines."""
     yield f"{report.kit}: step {report.number}, {report.step} ({report.title})"
     yield f"{report.about}; on {report.machine} ({report.machine_name})"
@@ -179,7 +181,7 @@ def text_lines(report: Report) -> Iterator[str]:
         yield from ("", "Sources", *source_list(report.sources))
 
 
-def _held_lines(held: Held) -> Iterator[str]:
+def _held_lines(held: HoldingReport) -> Iterator[str]:
     what = "What keeps the piece that this step cuts loose" if held.keeps_freed_piece else "What holds the stock"
     yield f"{what}: {held.held_by}"
     yield from (text for line in held.lines for text in text_of(line))
@@ -193,7 +195,7 @@ def _held_lines(held: Held) -> Iterator[str]:
         )
 
 
-def print_json(report: Report) -> None:
+def print_json(report: ExplainReport) -> None:
     """Print the report as one object, numbers as numbers, each window with all its limits."""
     windows = [_plain_window(window) for window in report.windows]
     echo_text(json.dumps(asdict(replace(report, windows=())) | {"windows": windows}, indent=2))

@@ -14,7 +14,7 @@ from kitforge.model.findings import Finding, Severity, in_words
 from kitforge.model.messages import Wording
 
 if TYPE_CHECKING:
-    from kitforge.pipeline import Checked
+    from kitforge.pipeline import CheckedKit
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +52,7 @@ def unreadable(folder: pathlib.Path, error: UnreadableKitError) -> Outcome:
     return Outcome(folder, in_words(error.problems, Wording(units=error.units)), readable=False)
 
 
-def checked_outcome(folder: pathlib.Path, checked: Checked) -> Outcome:
+def checked_outcome(folder: pathlib.Path, checked: CheckedKit) -> Outcome:
     """Return the outcome for a kit that was checked, its findings in words and in the author's units."""
     return Outcome(folder, in_words(checked.findings, Wording(units=checked.kit.info.units)))
 

@@ -42,7 +42,7 @@ class Setting:
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class SettingsRow:
     """One step on one machine class. passes: equal ones, and one of `last_pass` after them where that is a number;
     minutes: (short, long) for all copies; problems: codes."""
 
@@ -85,7 +85,7 @@ _SETTINGS = ("speed", "feed", "plunge", "depth_per_pass", "stepover")
 
 
 @dataclass(frozen=True, slots=True)
-class Refusal:
+class MissingSettings:
     """A machine class, or one step on it (else None), without settings to print; and why."""
 
     machine: str
@@ -94,15 +94,15 @@ class Refusal:
 
 
 @dataclass(frozen=True, slots=True)
-class Report:
+class SettingsReport:
     """All rows, and what has none. units: 'mm' or 'in'."""
 
     units: str
-    rows: tuple[Row, ...]
-    without: tuple[Refusal, ...]
+    rows: tuple[SettingsRow, ...]
+    without: tuple[MissingSettings, ...]
 
 
-def report_of(plan: Plan, machines: Sequence[MachinePlan], units: str) -> Report:
+def report_of(plan: Plan, machines: Sequence[MachinePlan], units: str) -> SettingsReport:
     """Return the settings of every step on every machine class, in cutting order, in `units`."""
     rows = (
         _row(machine.machine.key, step, machine.settings[step.key], units)
@@ -110,10 +110,10 @@ def report_of(plan: Plan, machines: Sequence[MachinePlan], units: str) -> Report
         for step in plan.steps
         if step.key in machine.settings
     )
-    return Report(units, tuple(rows), tuple(refusal for machine in machines for refusal in _refusals(machine)))
+    return SettingsReport(units, tuple(rows), tuple(refusal for machine in machines for refusal in _refusals(machine)))
 
 
-def print_tables(report: Report) -> None:
+def print_tables(report: SettingsReport) -> None:
     """Print one table per machine class, or lists where a table is too wide; below them what has no settings."""
     from kitforge.cli.terminal import console
 
@@ -125,7 +125,7 @@ def print_tables(report: Report) -> None:
         out.print(clean(f"{what}: no settings. {' '.join(refusal.reasons)}"))
 
 
-def _print_table(out: Console, machine: str, rows: Iterable[Row], units: str) -> None:
+def _print_table(out: Console, machine: str, rows: Iterable[SettingsRow], units: str) -> None:
     from kitforge.cli.terminal import table
 
     feed = f"{units}/min"
@@ -137,7 +137,7 @@ def _print_table(out: Console, machine: str, rows: Iterable[Row], units: str) ->
     out.print(made)
 
 
-def _print_list(out: Console, machine: str, rows: Iterable[Row], _units: str) -> None:
+def _print_list(out: Console, machine: str, rows: Iterable[SettingsRow], _units: str) -> None:
     out.print(machine)
     for row in rows:
         short, long = row.minutes
@@ -150,33 +150,35 @@ def _print_list(out: Console, machine: str, rows: Iterable[Row], _units: str) ->
                 out.print(f"  {name.replace('_', ' '):<15} {start} {setting.unit} ({span})")
 
 
-def print_json(report: Report) -> None:
+def print_json(report: SettingsReport) -> None:
     """Print the report as one object, numbers as numbers."""
     echo_text(json.dumps(asdict(report), indent=2))
 
 
-def print_csv(report: Report) -> None:
+def print_csv(report: SettingsReport) -> None:
     """Print one line per row; every setting becomes low, start, high and the unit."""
     text = io.StringIO(newline="")
     writer = csv.writer(text, lineterminator="\n")
-    writer.writerow([name for field in fields(Row) for name in _column_names(field.name)])
+    writer.writerow([name for field in fields(SettingsRow) for name in _column_names(field.name)])
     for row in report.rows:
-        writer.writerow([_guarded(cell) for field in fields(Row) for cell in _csv_cells(row, field.name)])
+        writer.writerow([_guarded(cell) for field in fields(SettingsRow) for cell in _csv_cells(row, field.name)])
     echo_text(text.getvalue())
 
 
-def _refusals(machine: MachinePlan) -> Iterator[Refusal]:
+def _refusals(machine: MachinePlan) -> Iterator[MissingSettings]:
     key = machine.machine.key
     if machine.misfits:
-        yield Refusal(key, None, machine.misfits)
+        yield MissingSettings(key, None, machine.misfits)
     for step, blocked in machine.blocked.items():
-        yield Refusal(key, step, tuple(f"{problem.message} {problem.advice}".strip() for problem in blocked.problems))
+        yield MissingSettings(
+            key, step, tuple(f"{problem.message} {problem.advice}".strip() for problem in blocked.problems)
+        )
 
 
-def _row(machine: str, step: Step, settings: StepSettings, units: str) -> Row:
+def _row(machine: str, step: Step, settings: StepSettings, units: str) -> SettingsRow:
     short, long = settings.seconds
     passes = _passes(settings, units)
-    return Row(
+    return SettingsRow(
         machine=machine,
         number=step.number,
         step=step.key,
@@ -224,7 +226,7 @@ def _places(unit: str) -> int:
     return {"mm": 2, "in": 3, "in/min": 1}.get(unit, 0)
 
 
-def _cells(row: Row) -> list[str]:
+def _cells(row: SettingsRow) -> list[str]:
     short, long = row.minutes
     return [
         f"{row.label}\n{row.cutter}\n{row.entry}",
@@ -245,7 +247,7 @@ def _column_names(field: str) -> list[str]:
     return ["minutes_short", "minutes_long"] if field == "minutes" else [field]
 
 
-def _csv_cells(row: Row, field: str) -> list[str | int | float]:
+def _csv_cells(row: SettingsRow, field: str) -> list[str | int | float]:
     value = getattr(row, field)
     if field in _SETTINGS:
         return [value.low, value.start, value.high, value.unit] if value else ["", "", "", ""]

@@ -6,7 +6,16 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 from kitforge.cutting.settings import settings
-from kitforge.model.settings import Cut, CutSettings, CutterGeometry, CutterKind, NoWindow, Substrate, Wish, Work
+from kitforge.model.settings import (
+    Cut,
+    CutSettings,
+    CutterGeometry,
+    CutterKind,
+    NoWindow,
+    RequestedSettings,
+    Substrate,
+    Work,
+)
 from kitforge.model.units import plain_number
 from kitforge.model.workshop import MachineClass, Material, MaterialKind, Workshop
 from kitforge.workshop.cutting_data import cutting_data
@@ -64,7 +73,7 @@ def _row(
 
 def _cell(cutter: CutterGeometry, material: Material, machine: MachineClass, chart: tuple[float, float]) -> str:
     cut = Cut(Work.GROOVE, 2.0) if cutter.shape is CutterKind.V_BIT else Cut(Work.PROFILE, cutter.diameter)
-    wish = Wish(speed=min(CHART_SPEED, machine.fastest))
+    wish = RequestedSettings(speed=min(CHART_SPEED, machine.fastest))
     found = settings(cut, cutter, material, machine, cutting_data(), wish)
     if isinstance(found, NoWindow):
         return found.problems[0].trouble.value

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from kitforge.cutting.holding import friction_hold, shear_hold, tab_hold
 from kitforge.cutting.holding import vacuum_normal as suction
 from kitforge.cutting.sources import given, worst_end
-from kitforge.model.settings import COMMON, Given, Line, figure
+from kitforge.model.settings import COMMON, CalculationLine, Given, figure
 from kitforge.model.workshop import Fact, HoldDown, HoldKind, Material
 from kitforge.workshop.cutting_data import CuttingData
 from kitforge.workshop.load import citation
@@ -48,7 +48,7 @@ class Capacity:
     upwards: float | None
     safety: float
     text: str
-    lines: tuple[Line, ...] = ()
+    lines: tuple[CalculationLine, ...] = ()
 
     def bears(self, sideways: float, upwards: float) -> bool | None:
         """Return whether both demands N are borne; None when a capacity is not known."""
@@ -75,12 +75,12 @@ def capacity(hold: HoldDown, held: Held, data: CuttingData) -> Capacity:
     return Capacity(None, None, hold.safety.value, f"{hold.name} has no figures to compute with; test on scrap")
 
 
-def _sideways(hold: str, formula: str, inputs: tuple[Given, ...], value: float, source: str) -> Line:
-    return Line(f"{hold}, borne sideways", "Fh", formula, inputs, value, "N", source)
+def _sideways(hold: str, formula: str, inputs: tuple[Given, ...], value: float, source: str) -> CalculationLine:
+    return CalculationLine(f"{hold}, borne sideways", "Fh", formula, inputs, value, "N", source)
 
 
-def _upwards(hold: str, formula: str, inputs: tuple[Given, ...], value: float, source: str) -> Line:
-    return Line(f"{hold}, borne upwards", "Fu", formula, inputs, value, "N", source)
+def _upwards(hold: str, formula: str, inputs: tuple[Given, ...], value: float, source: str) -> CalculationLine:
+    return CalculationLine(f"{hold}, borne upwards", "Fu", formula, inputs, value, "N", source)
 
 
 def _area(held: Held) -> Given:
@@ -173,7 +173,7 @@ def _fasteners(hold: HoldDown, held: Held, data: CuttingData) -> Capacity:
 
 def _fastener_lines(
     hold: HoldDown, held: Held, data: CuttingData, constant: Fact, full: float, borne: tuple[float, float]
-) -> tuple[Line, ...]:
+) -> tuple[CalculationLine, ...]:
     nails = hold.kind is HoldKind.BRADS
     handbook = "Wood Handbook, FPL-GTR-282 (2021), "
     size = (

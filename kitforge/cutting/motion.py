@@ -26,7 +26,7 @@ LARGE = 150
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Travel:
+class TimedTravel:
     """Pieces of one path from rest to rest. angles: one between each two pieces; radii: empty when all are lines."""
 
     lengths: Sequence[float] | Numbers
@@ -61,7 +61,7 @@ def corner_speed(angle: float, acceleration: float, tolerance: float) -> float:
     return inf if half >= 1 - 1e-12 else sqrt(acceleration * tolerance * half / (1 - half))
 
 
-def path_time(travel: Travel, speed: float, acceleration: float, tolerance: float) -> float:
+def path_time(travel: TimedTravel, speed: float, acceleration: float, tolerance: float) -> float:
     """Return the time of a path in s at a programmed `speed` mm/s, slowing down for arcs and corners.
 
     Each junction is passed as fast as the corner, both pieces and the distance to brake in allow; exact for constant
@@ -75,7 +75,7 @@ def path_time(travel: Travel, speed: float, acceleration: float, tolerance: floa
 
 
 def time_range(
-    travel: Travel, feed: float, machine: MachineClass, practice: MotionPractice, repeats: int = 1
+    travel: TimedTravel, feed: float, machine: MachineClass, practice: MotionPractice, repeats: int = 1
 ) -> tuple[float, float]:
     """Return (short, long) seconds of cutting a path `repeats` times at a feed mm/min on a class.
 
@@ -87,10 +87,10 @@ def time_range(
     return fast * repeats, slow * repeats
 
 
-def even_travel(length: float, corners: int, angle: float = 90.0) -> Travel:
+def even_travel(length: float, corners: int, angle: float = 90.0) -> TimedTravel:
     """Return a path known only by its length and its number of corners: equal lines with corners of one angle."""
     pieces = corners + 1
-    return Travel([length / pieces] * pieces, [angle] * corners)
+    return TimedTravel([length / pieces] * pieces, [angle] * corners)
 
 
 def vertical_time(depth: float, plunge: float, lift: float, machine: MachineClass) -> tuple[float, float]:
@@ -103,7 +103,7 @@ def vertical_time(depth: float, plunge: float, lift: float, machine: MachineClas
     return fast, slow
 
 
-def _path_time_small(travel: Travel, speed: float, a: float, tolerance: float) -> float:
+def _path_time_small(travel: TimedTravel, speed: float, a: float, tolerance: float) -> float:
     lengths, radii = list(travel.lengths), list(travel.radii)
     caps = [min(speed, arc_speed(r, a)) for r in radii] if radii else [speed] * len(lengths)
     joints = _joint_speeds(travel, caps, a, tolerance)
@@ -116,7 +116,7 @@ def _path_time_small(travel: Travel, speed: float, a: float, tolerance: float) -
     )
 
 
-def _joint_speeds(travel: Travel, caps: Sequence[float], a: float, tolerance: float) -> list[float]:
+def _joint_speeds(travel: TimedTravel, caps: Sequence[float], a: float, tolerance: float) -> list[float]:
     angles = list(travel.angles) or [180.0] * (len(caps) - 1)
     inner = [min(corner_speed(angle, a, tolerance), caps[index], caps[index + 1]) for index, angle in enumerate(angles)]
     return [0.0, *inner, 0.0] if caps else [0.0]
@@ -130,7 +130,7 @@ def _piece_time(length: float, start: float, end: float, cap: float, a: float) -
     return (2 * peak - start - end) / a + max(0.0, cruise) / peak
 
 
-def _path_time_large(travel: Travel, speed: float, a: float, tolerance: float) -> float:
+def _path_time_large(travel: TimedTravel, speed: float, a: float, tolerance: float) -> float:
     import numpy as np
 
     lengths, factors = _arrays(travel)
@@ -158,7 +158,7 @@ def _path_time_large(travel: Travel, speed: float, a: float, tolerance: float) -
 
 
 @lru_cache(maxsize=64)
-def _distances(travel: Travel) -> Numbers:
+def _distances(travel: TimedTravel) -> Numbers:
     """Return how far along the path each piece ends."""
     import numpy as np
 
@@ -166,7 +166,7 @@ def _distances(travel: Travel) -> Numbers:
 
 
 @lru_cache(maxsize=64)
-def _arrays(travel: Travel) -> tuple[Numbers, Numbers]:
+def _arrays(travel: TimedTravel) -> tuple[Numbers, Numbers]:
     """Return the lengths, and for each corner v2 / (a d) = sin(phi / 2) / (1 - sin(phi / 2)), infinite straight on."""
     import numpy as np
 

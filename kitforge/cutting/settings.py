@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
-from kitforge.cutting.judge import verdict_note
+from kitforge.cutting.override_check import verdict_note
 from kitforge.cutting.sources import AUTHOR
 from kitforge.cutting.working import Taken, Working
 from kitforge.cutting.worksheet.citations import cite
@@ -22,15 +22,15 @@ from kitforge.model.settings import (
     Cut,
     CutSettings,
     CutterGeometry,
-    Entry,
     Limit,
     Loads,
     Manner,
     NoWindow,
     Problem,
-    Trouble,
+    RequestedSettings,
+    TroubleCode,
+    WayDown,
     Window,
-    Wish,
 )
 from kitforge.model.workshop import MachineClass, Material
 from kitforge.workshop.cutting_data import CuttingData
@@ -45,7 +45,7 @@ def settings(
     material: Material,
     machine: MachineClass,
     data: CuttingData,
-    wish: Wish | None = None,
+    wish: RequestedSettings | None = None,
     added: tuple[AddedRows, ...] = (),
 ) -> CutSettings | NoWindow:
     """Return the settings of a cut on a machine class, or every reason why there are none.
@@ -54,7 +54,7 @@ def settings(
     value outside its window makes a note. A start value without a wish lies inside all limits; the high ends of depth
     and feed may be used together. added: the rows of plugins; SheetError when these are wrong.
     """
-    wish = wish or Wish()
+    wish = wish or RequestedSettings()
     found = _evaluated(added)(cut, cutter, material, machine, data, tables_of(data), wish)
     taken: Taken = (cut, cutter, material, machine, data, wish, added)
     records: Records = {"material": material, "machine": machine, "data": data}
@@ -81,20 +81,20 @@ def _asked_by(refusal: Refusal) -> tuple[tuple[str, ...], tuple[int, ...]]:
 
 def _settings(v: Values, records: Records, taken: Taken) -> CutSettings:
     speed = _window(
-        "speed", "min-1", v.n, v.n_why, v.n_own, v.n_lower, v.n_upper, Bounds(v.n_lowers, v.n_uppers, records)
+        "speed", "min-1", v.n, v.n_why, v.n_own, v.n_lower, v.n_upper, WindowLimits(v.n_lowers, v.n_uppers, records)
     )
-    bounds = Bounds(v.vf_lowers, v.vf_uppers, records)
+    bounds = WindowLimits(v.vf_lowers, v.vf_uppers, records)
     feed = _window("feed", "mm/min", v.vf, v.vf_why, v.vf_own, v.vf_lower, v.vf_upper, bounds)
     if v.vz_lower is not None and v.vz_upper is not None:
-        bounds = Bounds(v.vz_lowers, v.vz_uppers, records)
+        bounds = WindowLimits(v.vz_lowers, v.vz_uppers, records)
         plunge = _window("plunge", "mm/min", v.vz, v.vz_why, v.vz_own, v.vz_lower, v.vz_upper, bounds)
     else:  # a drill's feed and plunge are one and the same
         plunge = replace(feed, quantity="plunge")
-    bounds = Bounds(v.ap_lowers, v.ap_uppers, records)
+    bounds = WindowLimits(v.ap_lowers, v.ap_uppers, records)
     depth = _window("depth per pass", "mm", v.ap, v.ap_why, v.ap_own, v.ap_lower, v.ap_upper, bounds)
     stepover = None
     if v.s is not None and v.s_lower is not None and v.s_upper is not None:
-        bounds = Bounds(v.s_lowers, v.s_uppers, records)
+        bounds = WindowLimits(v.s_lowers, v.s_uppers, records)
         stepover = _window("stepover", "mm", v.s, v.s_why or "", v.s_own, v.s_lower, v.s_upper, bounds)
     windows = [window for window in (speed, feed, plunge, depth, stepover) if window is not None]
     authored = [window for window in windows if window.author and not (v.drilling and window is plunge)]
@@ -106,7 +106,7 @@ def _settings(v: Values, records: Records, taken: Taken) -> CutSettings:
         depth_per_pass=depth,
         stepover=stepover,
         passes=int(v.N),
-        entry=Entry(Manner(str(v.manner)), v.vr, v.a_in, v.Lr, v.D_path, v.peck),
+        entry=WayDown(Manner(str(v.manner)), v.vr, v.a_in, v.Lr, v.D_path, v.peck),
         stick_out=v.L,
         chip=Chip(v.fz, v.hm, v.h_top, v.at.x, v.thinning, v.at.De, v.v_tip),
         loads=_loads(v),
@@ -119,7 +119,7 @@ def _settings(v: Values, records: Records, taken: Taken) -> CutSettings:
     )
 
 
-class Bounds:
+class WindowLimits:
     """All lower and all upper limits of a window, made when they are asked for."""
 
     __slots__ = ("_limits", "_raw")
@@ -150,7 +150,14 @@ class Bounds:
 
 
 def _window(
-    quantity: str, unit: str, start: float, why: Words, own: float | None, lower: Bound, upper: Bound, bounds: Bounds
+    quantity: str,
+    unit: str,
+    start: float,
+    why: Words,
+    own: float | None,
+    lower: Bound,
+    upper: Bound,
+    bounds: WindowLimits,
 ) -> Window:
     low, high = bounds.limit(lower), bounds.limit(upper)
     why = AUTHOR if own is not None else str(why)
@@ -164,7 +171,7 @@ def _limit(bound: Bound, records: Records) -> Limit:
 
 def _problem(told: Told, records: Records, *, blocking: bool = False) -> Problem:
     low, high = (None if bound is None else _limit(bound, records) for bound in (told.low, told.high))
-    return Problem(Trouble[told.key], str(told.message), told.helps, blocking, low, high)
+    return Problem(TroubleCode[told.key], str(told.message), told.helps, blocking, low, high)
 
 
 def _loads(v: Values) -> Loads:

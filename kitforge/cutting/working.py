@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from kitforge.cutting.worksheet.tables import tables_of
-from kitforge.model.settings import AddedRows, Cut, CutterGeometry, Trail, Wish
+from kitforge.model.settings import AddedRows, Cut, CutterGeometry, RequestedSettings, Trail
 from kitforge.model.workshop import MachineClass, Material
 from kitforge.workshop.cutting_data import CuttingData, cutting_data
 
-Taken = tuple[Cut, CutterGeometry, Material, MachineClass, CuttingData, Wish, tuple[AddedRows, ...]]
-Packed = tuple[Cut, CutterGeometry, Material, MachineClass, CuttingData | None, Wish, tuple[AddedRows, ...]]
+Taken = tuple[Cut, CutterGeometry, Material, MachineClass, CuttingData, RequestedSettings, tuple[AddedRows, ...]]
+Packed = tuple[
+    Cut, CutterGeometry, Material, MachineClass, CuttingData | None, RequestedSettings, tuple[AddedRows, ...]
+]
 Symbols = tuple[str, ...] | None
 
 

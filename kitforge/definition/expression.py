@@ -17,7 +17,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any, Final
 
-from kitforge.definition.quantity import Quantity
+from kitforge.definition.quantity import DimensionedValue
 from kitforge.model.units import MM_PER_UNIT, parse_length
 
 LONGEST_TEXT: Final = 500
@@ -48,9 +48,9 @@ _TOKEN = re.compile(
     rf"|(?P<number>{_NUMBER})(?![\w.])|(?P<name>[A-Za-z_]\w*)|(?P<sign>[-+*/(),]))",
     re.ASCII,
 )
-_BINARY: Final[dict[type[ast.operator], Callable[[Quantity, Quantity, float], Quantity]]] = {
-    ast.Add: Quantity.plus,
-    ast.Sub: Quantity.minus,
+_BINARY: Final[dict[type[ast.operator], Callable[[DimensionedValue, DimensionedValue, float], DimensionedValue]]] = {
+    ast.Add: DimensionedValue.plus,
+    ast.Sub: DimensionedValue.minus,
     ast.Mult: lambda a, b, _unit: a.times(b),
     ast.Div: lambda a, b, _unit: a.over(b),
 }
@@ -62,10 +62,10 @@ class Expression:
 
     text: str
     tree: ast.expr
-    literals: tuple[Quantity, ...]
+    literals: tuple[DimensionedValue, ...]
     names: tuple[str, ...]
 
-    def evaluate(self, known: Mapping[str, Quantity], unit: float = 1.0) -> Quantity:
+    def evaluate(self, known: Mapping[str, DimensionedValue], unit: float = 1.0) -> DimensionedValue:
         """Return the value; `unit` is the length in mm that a bare number stands for.
 
         Raises ValueError in plain words for a name that is not in `known`, a division by zero, mixed dimensions or a
@@ -79,7 +79,7 @@ class Expression:
         except (ZeroDivisionError, OverflowError):
             raise ValueError(f"'{self.text}' divides by zero or grows without bound") from None
 
-    def _value(self, node: ast.expr, known: Mapping[str, Quantity], unit: float) -> Quantity:
+    def _value(self, node: ast.expr, known: Mapping[str, DimensionedValue], unit: float) -> DimensionedValue:
         if isinstance(node, ast.Name):
             return self.literals[int(node.id[1:])] if node.id[0] == "n" else known[node.id[1:]]
         if isinstance(node, ast.BinOp):
@@ -101,7 +101,7 @@ def parse_expression(text: str) -> Expression:
     if len(text) > LONGEST_TEXT:
         raise ValueError(f"the expression is longer than {LONGEST_TEXT} characters")
     tokens = _tokens(text)
-    literals: list[Quantity] = []
+    literals: list[DimensionedValue] = []
     names: dict[str, None] = {}
     words = [_word(kind, word, literals, names) for kind, word in tokens]
     try:
@@ -127,7 +127,7 @@ def _tokens(text: str) -> list[tuple[str, str]]:
     return found
 
 
-def _word(kind: str, word: str, literals: list[Quantity], names: dict[str, None]) -> str:
+def _word(kind: str, word: str, literals: list[DimensionedValue], names: dict[str, None]) -> str:
     """Return a token as a name that means nothing to Python, so that no keyword or built-in can be reached."""
     if kind == "sign":
         return word
@@ -136,7 +136,7 @@ def _word(kind: str, word: str, literals: list[Quantity], names: dict[str, None]
             return f"f{word}"
         names[word] = None
         return f"v{word}"
-    literals.append(Quantity(parse_length(word), 1) if kind == "length" else Quantity(float(word)))
+    literals.append(DimensionedValue(parse_length(word), 1) if kind == "length" else DimensionedValue(float(word)))
     return f"n{len(literals) - 1}"
 
 
@@ -185,7 +185,7 @@ def _check_call(node: ast.Call, text: str) -> None:
         raise ValueError(f"'{text}' cannot be worked out: {name}() takes {wanted}, not {len(node.args)}")
 
 
-def _call(name: str, values: list[Quantity], unit: float) -> Quantity:
+def _call(name: str, values: list[DimensionedValue], unit: float) -> DimensionedValue:
     first = values[0]
     match name:
         case "min" | "max":
@@ -206,6 +206,6 @@ def _half_up(value: float) -> float:
     return math.copysign(math.floor(abs(value) + 0.5), value)
 
 
-def _nearest(name: str, known: Mapping[str, Quantity]) -> str:
+def _nearest(name: str, known: Mapping[str, DimensionedValue]) -> str:
     near = difflib.get_close_matches(name, known, n=1)
     return f"; did you mean '{near[0]}'?" if near else ""

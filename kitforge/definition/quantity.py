@@ -11,7 +11,7 @@ _WORDS = {0: "a plain number", 1: "a length", 2: "an area", 3: "a volume"}
 
 
 @dataclass(frozen=True, slots=True)
-class Quantity:
+class DimensionedValue:
     """A value in mm to a power: 0 a plain number, 1 a length, 2 an area. `ratio`: lengths have cancelled out.
 
     Every method that cannot go on raises ValueError in plain words.
@@ -26,55 +26,55 @@ class Quantity:
         """What the quantity is, in words."""
         return _WORDS.get(self.power, f"a length to the power {self.power}")
 
-    def checked(self) -> Quantity:
+    def checked(self) -> DimensionedValue:
         """Return the same quantity, or raise if it is not finite or absurdly large."""
         if not math.isfinite(self.value) or abs(self.value) > LARGEST or abs(self.power) > 6:
             raise ValueError("the result grows beyond all bounds")
         return self
 
-    def plus(self, other: Quantity, unit: float) -> Quantity:
+    def plus(self, other: DimensionedValue, unit: float) -> DimensionedValue:
         """Add; a bare number beside a length counts in units of `unit` mm."""
         a, b = self._alike(other, unit)
-        return Quantity(a.value + b.value, a.power, a.ratio or b.ratio)
+        return DimensionedValue(a.value + b.value, a.power, a.ratio or b.ratio)
 
-    def minus(self, other: Quantity, unit: float) -> Quantity:
+    def minus(self, other: DimensionedValue, unit: float) -> DimensionedValue:
         """Subtract; a bare number beside a length counts in units of `unit` mm."""
         return self.plus(other.negated(), unit)
 
-    def times(self, other: Quantity) -> Quantity:
+    def times(self, other: DimensionedValue) -> DimensionedValue:
         """Multiply; the powers add."""
         power = self.power + other.power
-        return Quantity(self.value * other.value, power, self._ratio(other, power))
+        return DimensionedValue(self.value * other.value, power, self._ratio(other, power))
 
-    def over(self, other: Quantity) -> Quantity:
+    def over(self, other: DimensionedValue) -> DimensionedValue:
         """Divide; the powers subtract. Raises ZeroDivisionError."""
         power = self.power - other.power
-        return Quantity(self.value / other.value, power, self._ratio(other, power))
+        return DimensionedValue(self.value / other.value, power, self._ratio(other, power))
 
-    def negated(self) -> Quantity:
+    def negated(self) -> DimensionedValue:
         """Return the quantity with the other sign."""
-        return Quantity(-self.value, self.power, self.ratio)
+        return DimensionedValue(-self.value, self.power, self.ratio)
 
-    def root(self) -> Quantity:
+    def root(self) -> DimensionedValue:
         """Return the square root; of an area it is a length."""
         if self.value < 0:
             raise ValueError("the square root of a negative number does not exist")
         if self.power % 2:
             raise ValueError(f"sqrt() of {self.kind} has no meaning")
-        return Quantity(math.sqrt(self.value), self.power // 2, self.ratio)
+        return DimensionedValue(math.sqrt(self.value), self.power // 2, self.ratio)
 
-    def rounded(self, turn: Callable[[float], float], unit: float) -> Quantity:
+    def rounded(self, turn: Callable[[float], float], unit: float) -> DimensionedValue:
         """Round with `turn`, lengths in units of `unit` mm."""
         scale = unit**self.power
-        return Quantity(float(turn(self.value / scale)) * scale, self.power, self.ratio)
+        return DimensionedValue(float(turn(self.value / scale)) * scale, self.power, self.ratio)
 
-    def turned(self, function: Callable[[float], float], name: str) -> Quantity:
+    def turned(self, function: Callable[[float], float], name: str) -> DimensionedValue:
         """Return a trigonometric function of a number of degrees."""
         if self.power:
             raise ValueError(f"{name}() takes an angle in degrees, not {self.kind}")
-        return Quantity(function(math.radians(self.value)))
+        return DimensionedValue(function(math.radians(self.value)))
 
-    def extreme(self, others: Sequence[Quantity], unit: float, *, largest: bool) -> Quantity:
+    def extreme(self, others: Sequence[DimensionedValue], unit: float, *, largest: bool) -> DimensionedValue:
         """Return the smallest or the largest of several quantities."""
         best = self
         for other in others:
@@ -98,13 +98,13 @@ class Quantity:
             raise ValueError(f"a plain number is wanted, and this is {self.kind}")
         return self.value
 
-    def _ratio(self, other: Quantity, power: int) -> bool:
+    def _ratio(self, other: DimensionedValue, power: int) -> bool:
         """Whether a product or quotient is a number out of which lengths have cancelled."""
         return power == 0 and (self.ratio or other.ratio or self.power != 0)
 
-    def _alike(self, other: Quantity, unit: float) -> tuple[Quantity, Quantity]:
+    def _alike(self, other: DimensionedValue, unit: float) -> tuple[DimensionedValue, DimensionedValue]:
         if self.power == other.power:
             return self, other
         if {self.power, other.power} == {0, 1}:
-            return Quantity(self.as_length(unit), 1), Quantity(other.as_length(unit), 1)
+            return DimensionedValue(self.as_length(unit), 1), DimensionedValue(other.as_length(unit), 1)
         raise ValueError(f"{self.kind} and {other.kind} cannot be added or compared")

@@ -91,11 +91,11 @@ def _finding(error: Mapping[str, Any], place: Place, where: Positions, known: Se
     match error["type"]:
         case "missing":
             message = f"The key '{name}' is missing in {around}."
-            return kinds.MISSING_KEY.found(message, f"Add `{name}:`.", source=where.key(*place[:-1]))
+            return kinds.MISSING_KEY.new(message, f"Add `{name}:`.", source=where.key(*place[:-1]))
         case "extra_forbidden":
             advice = nearest(name, known) or f"Known here: {', '.join(known)}."
             message = f"The key '{name}' is not known in {around}."
-            return kinds.UNKNOWN_KEY.found(message, advice, source=where.key(*place))
+            return kinds.UNKNOWN_KEY.new(message, advice, source=where.key(*place))
         case "unknown_operation":
             return _unknown_operation(error["input"], place, where)
     is_key = error["loc"][-1:] == ("[key]",)
@@ -104,21 +104,21 @@ def _finding(error: Mapping[str, Any], place: Place, where: Positions, known: Se
     expression = isinstance(error["input"], str) and error["input"].lstrip().startswith("=")
     kind = kinds.BAD_EXPRESSION if expression and error["type"] == "value_error" else kinds.WRONG_VALUE
     label = _label(place, where)
-    return kind.found(f"{label}: {said}.", advice, source=source)
+    return kind.new(f"{label}: {said}.", advice, source=source)
 
 
 def _unknown_operation(value: object, place: Place, where: Positions) -> Finding:
     known = ", ".join(DOINGS)
     if not isinstance(value, dict):
         message = f"{_label(place, where)}: a group of keys is wanted, not {say(value)}."
-        return kinds.WRONG_VALUE.found(message, "Begin an operation with `do:`.", source=where.of(*place))
+        return kinds.WRONG_VALUE.new(message, "Begin an operation with `do:`.", source=where.of(*place))
     if "do" not in value:
         message = f"The key 'do' is missing in {_around(place, where)}."
-        return kinds.MISSING_KEY.found(message, f"Add `do:` with one of: {known}.", source=where.of(*place))
+        return kinds.MISSING_KEY.new(message, f"Add `do:` with one of: {known}.", source=where.of(*place))
     did = value["do"]
     advice = (nearest(did, DOINGS) if isinstance(did, str) else "") or f"Known: {known}."
     message = f"{_label((*place, 'do'), where)}: {say(did)} is no kind of operation."
-    return kinds.WRONG_VALUE.found(message, advice, source=where.of(*place, "do"))
+    return kinds.WRONG_VALUE.new(message, advice, source=where.of(*place, "do"))
 
 
 def _said(error: Mapping[str, Any]) -> tuple[str, str]:

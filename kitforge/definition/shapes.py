@@ -62,7 +62,7 @@ class RegularPolygon(Entry):
         return self
 
 
-class Corner(Entry):
+class CornerEntry(Entry):
     """A vertex of a polyline: where it goes `to`, over an arc `through` a point, or rounded with a `radius`."""
 
     to: Point
@@ -71,7 +71,7 @@ class Corner(Entry):
 
 
 PointOrCorner = Annotated[
-    Annotated[Point, Tag("~list")] | Annotated[Corner, Tag("~mapping")],
+    Annotated[Point, Tag("~list")] | Annotated[CornerEntry, Tag("~mapping")],
     Discriminator(lambda value: "~mapping" if mapping_or_value(value) == "~mapping" else "~list"),
 ]
 

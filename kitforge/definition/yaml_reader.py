@@ -16,7 +16,7 @@ import yaml
 
 from kitforge.definition import kinds
 from kitforge.definition.positions import Place, Positions
-from kitforge.model.findings import Finding, Kind, Source
+from kitforge.model.findings import Finding, FindingType, Source
 
 Tree = str | int | float | bool | None | list["Tree"] | dict[str, "Tree"]
 
@@ -179,15 +179,15 @@ class _Builder:
         mark = event.start_mark
         return Source(self.file, mark.line + 1, mark.column + 1) if mark else Source(self.file)
 
-    def _report(self, kind: Kind, message: str, advice: str, event: yaml.Event) -> None:
-        self.problems.append(kind.found(message, advice, source=self._source(event)))
+    def _report(self, kind: FindingType, message: str, advice: str, event: yaml.Event) -> None:
+        self.problems.append(kind.new(message, advice, source=self._source(event)))
 
 
 def read_yaml(data: bytes, file: str) -> tuple[Tree, Positions, list[Finding]]:
     """Return the data, the place of everything in it, and all problems. The data are only sound without problems."""
     if len(data) > LARGEST_FILE:
         message = f"{file} is larger than {LARGEST_FILE >> 10} KiB."
-        found = kinds.FILE_TOO_LARGE.found(message, "Move long lists of points into a drawing.", source=Source(file))
+        found = kinds.FILE_TOO_LARGE.new(message, "Move long lists of points into a drawing.", source=Source(file))
         return None, Positions(file), [found]
     builder = _Builder(file)
     try:
@@ -214,7 +214,7 @@ def _decoded(data: bytes, builder: _Builder) -> str:
         column = error.start - (data.rfind(b"\n", 0, error.start) + 1) + 1
         source = Source(builder.file, line, column)
         advice = "Save it as UTF-8 in your text editor."
-        builder.problems.append(kinds.NOT_UTF8.found("The file is not UTF-8 text.", advice, source=source))
+        builder.problems.append(kinds.NOT_UTF8.new("The file is not UTF-8 text.", advice, source=source))
         raise
 
 
@@ -224,14 +224,14 @@ def _syntax_problem(error: yaml.YAMLError, file: str) -> Finding:
         code = getattr(error, "character", None)
         shown = f" (U+{code:04X})" if isinstance(code, int) else ""
         message = f"The file holds a character that is not allowed{shown}."
-        return kinds.YAML_SYNTAX.found(message, "Remove control characters.", source=Source(file))
+        return kinds.YAML_SYNTAX.new(message, "Remove control characters.", source=Source(file))
     source = Source(file, mark.line + 1, mark.column + 1)
     said = str(getattr(error, "problem", None) or "")
     advice = next((words for part, words in _PLAIN_WORDS if part in said), "")
     if "cannot start any token" in said and "\\t" in said:
         advice = "Indent with spaces, not with tabs."
     advice = advice or "Check indentation, quotes and brackets here and in the line above."
-    return kinds.YAML_SYNTAX.found(f"The YAML cannot be read here: {said or 'unexpected text'}.", advice, source=source)
+    return kinds.YAML_SYNTAX.new(f"The YAML cannot be read here: {said or 'unexpected text'}.", advice, source=source)
 
 
 def _check_root(builder: _Builder) -> None:
@@ -239,4 +239,4 @@ def _check_root(builder: _Builder) -> None:
         held = {list: "a list", type(None): "nothing"}.get(type(builder.root), "a single value")
         message = f"{builder.file} holds {held}; keys with values are wanted at the top."
         source = builder.values.get((), Source(builder.file, 1, 1))
-        builder.problems.append(kinds.YAML_ROOT.found(message, "Begin with `kitforge: 1` and `kit:`.", source=source))
+        builder.problems.append(kinds.YAML_ROOT.new(message, "Begin with `kitforge: 1` and `kit:`.", source=source))

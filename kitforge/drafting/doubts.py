@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from kitforge.drafting.names import says_notes
 from kitforge.drafting.nest import Nest, Outline
-from kitforge.drafting.records import Source
+from kitforge.drafting.records import DrawingSource
 from kitforge.drawings import kinds
 from kitforge.drawings.chain import REPORTED_GAP, chain
 from kitforge.drawings.findings import join_for, size_of, source_of
@@ -27,7 +27,7 @@ _NESTED_SHARE = 0.75
 """A closed line that fills more of the outline than this may be the outline once more. Taste."""
 
 
-def refuse_unit(path: pathlib.Path, source: Source) -> None:
+def refuse_unit(path: pathlib.Path, source: DrawingSource) -> None:
     """Raise KitforgeError where the stated unit is doubtful and another one fits: the caller is to say which."""
     problem = next((one for one in source.drawing.problems if one.kind == "unit-doubtful" and one.better), None)
     if source.unit is None and problem is not None:
@@ -36,7 +36,7 @@ def refuse_unit(path: pathlib.Path, source: Source) -> None:
         raise KitforgeError(f"{path}: {problem.message} Run this again with --units {problem.better}{other}.")
 
 
-def refuse_open(path: pathlib.Path, source: Source, nest: Nest) -> None:
+def refuse_open(path: pathlib.Path, source: DrawingSource, nest: Nest) -> None:
     """Raise KitforgeError where lines that do not close lie around a part: it may be an opening in what was meant.
 
     A gap is never closed unasked, but an outline that does not close must not make a hole in it the part either.
@@ -51,7 +51,7 @@ def refuse_open(path: pathlib.Path, source: Source, nest: Nest) -> None:
     raise KitforgeError(f"{place_of(path, source, lines)}: {open_outline(lines, source.join)}")
 
 
-def place_of(path: pathlib.Path, source: Source, lines: list[Path]) -> str:
+def place_of(path: pathlib.Path, source: DrawingSource, lines: list[Path]) -> str:
     """Return the file and, where it is known, the line in it of what is drawn at the end of the longest line."""
     line = source.drawing.origin_at(max(lines, key=lambda one: one.length).end).line
     return f"{path}:{line}" if line else str(path)
@@ -84,7 +84,7 @@ def _loose_lines(drawing: Drawing) -> list[Path]:
     return [line for line in drawing.whole.open if line not in left and not {line.start, line.end} <= ends]
 
 
-def nested(source: Source, nest: Nest) -> Iterator[Finding]:
+def nested(source: DrawingSource, nest: Nest) -> Iterator[Finding]:
     """Yield where closed lines lie in closed lines in an outline, so that it may be a sheet, a frame or drawn twice."""
     for part in nest.parts:
         twin = _twin(part)
@@ -105,15 +105,15 @@ def nested(source: Source, nest: Nest) -> Iterator[Finding]:
             continue
         line = source.drawing.origin_at(part.path.start).line
         advice = msg("Look at the first kit; if the part is another line, draw only what is cut.")
-        yield kinds.NESTED.found(said, advice, source=source_of(source.name, line), at=part.path.start)
+        yield kinds.NESTED.new(said, advice, source=source_of(source.name, line), at=part.path.start)
     for frame in nest.frames:
         said = msg("The rectangle of {size} was taken for a frame or a page and left out.", size=size_of(frame.bounds))
         line = source.drawing.origin_at(frame.start).line
         advice = msg("Delete it; if it is the edge of the part, put it on a layer of another name.")
-        yield kinds.FRAME.found(said, advice, source=source_of(source.name, line), at=frame.start)
+        yield kinds.FRAME.new(said, advice, source=source_of(source.name, line), at=frame.start)
 
 
-def nearly_alike(source: Source, nest: Nest) -> Iterator[Finding]:
+def nearly_alike(source: DrawingSource, nest: Nest) -> Iterator[Finding]:
     """Yield the parts with the same outline that differ in what is inside: one of them may lack something."""
     for one, other in nest.nearly:
         said = msg(
@@ -124,10 +124,10 @@ def nearly_alike(source: Source, nest: Nest) -> Iterator[Finding]:
         )
         line = source.drawing.origin_at(other.path.start).line
         advice = msg("Look whether one of them lacks a line or has it on another layer.")
-        yield kinds.NEARLY_ALIKE.found(said, advice, source=source_of(source.name, line), at=other.path.start)
+        yield kinds.NEARLY_ALIKE.new(said, advice, source=source_of(source.name, line), at=other.path.start)
 
 
-def outside(source: Source, nest: Nest) -> Iterator[Finding]:
+def outside(source: DrawingSource, nest: Nest) -> Iterator[Finding]:
     """Yield what lies in a part only in part: it was taken for work on it, and may be a help line."""
     from kitforge.geometry.region import line_of
 
@@ -144,7 +144,7 @@ def outside(source: Source, nest: Nest) -> Iterator[Finding]:
                 )
                 line = source.drawing.origin_at(item.start).line
                 advice = msg("Look at it in the first kit; delete it if it is a help line.")
-                yield kinds.OUTSIDE.found(said, advice, source=source_of(source.name, line), at=item.start)
+                yield kinds.OUTSIDE.new(said, advice, source=source_of(source.name, line), at=item.start)
 
 
 def _twin(part: Outline) -> Path | None:

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from kitforge.drafting.doubts import nearly_alike, nested, open_outline, outside, place_of, refuse_open, refuse_unit
 from kitforge.drafting.propose import propose
-from kitforge.drafting.records import Source
+from kitforge.drafting.records import DrawingSource
 from kitforge.drafting.sort import sort_drawing
 from kitforge.drafting.write_kit import kit_text
 from kitforge.drawings.findings import MOST_TOLD
@@ -22,7 +22,7 @@ class FirstKit(NamedTuple):
     doubts: tuple[Finding, ...]
 
 
-def first_kit(path: pathlib.Path, source: Source) -> FirstKit:
+def first_kit(path: pathlib.Path, source: DrawingSource) -> FirstKit:
     """Return kit.yaml for a drawing. Raises KitforgeError when no line in it can be the outline of a part."""
     refuse_unit(path, source)
     try:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from kitforge.drafting.records import Source
+from kitforge.drafting.records import DrawingSource
 from kitforge.drawings import kinds as drawing_kinds
 from kitforge.drawings.findings import UsedDrawing, drawing_findings, size_of
 from kitforge.drawings.write import bounds_of
@@ -16,7 +16,7 @@ MOST_LAYERS = 40
 _WIDEST = 32
 
 
-def listing(source: Source) -> Iterator[str]:
+def listing(source: DrawingSource) -> Iterator[str]:
     """Yield lines that say what was found in a drawing, in the units that its kit will have."""
     drawing, words = source.drawing, words_for(source)
     stated = "as you said" if source.unit else "guessed" if _is_guess(source) else "as the file says"
@@ -33,16 +33,16 @@ def listing(source: Source) -> Iterator[str]:
     yield from _problems(source)
 
 
-def words_for(source: Source) -> Wording:
+def words_for(source: DrawingSource) -> Wording:
     """Return the wording for the reader of a drawing: inches for one that is drawn in inches or feet."""
     return Wording(units="in" if source.drawing.unit in ("in", "ft") else "mm")
 
 
-def _is_guess(source: Source) -> bool:
+def _is_guess(source: DrawingSource) -> bool:
     return any(problem.kind == "unit-missing" for problem in source.drawing.problems)
 
 
-def _problems(source: Source) -> Iterator[str]:
+def _problems(source: DrawingSource) -> Iterator[str]:
     used = UsedDrawing(source.drawing, {"*": source.drawing.whole}, [source.drawing.whole])
     findings = list(drawing_findings(source.name, [used]))
     if not findings:

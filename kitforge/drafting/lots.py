@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from kitforge.drafting.names import is_plain
 from kitforge.drafting.nest import Item, items_of
-from kitforge.drafting.records import Lot
+from kitforge.drafting.records import ShapeGroup
 from kitforge.drawings.layer_choice import SAME_DIAMETER, diameter_of, only, within
 from kitforge.model.drawing import LayerShapes
 from kitforge.model.path import Path
@@ -21,7 +21,7 @@ SORTS = ("open", "points", "closed", "smaller", "circles")
 
 
 @dataclass(frozen=True, slots=True)
-class Layer:
+class SortedLayer:
     """A layer with what is on it; size: how many things, those drawn twice counted twice."""
 
     name: str
@@ -30,17 +30,17 @@ class Layer:
     size: int
 
     @classmethod
-    def of(cls, name: str, shapes: LayerShapes) -> Layer:
+    def of(cls, name: str, shapes: LayerShapes) -> SortedLayer:
         """Return a layer."""
         items = items_of(shapes)
         return cls(name, shapes, frozenset(items), len(items))
 
-    def within(self, box: Bounds | None) -> Layer:
+    def within(self, box: Bounds | None) -> SortedLayer:
         """Return what of the layer lies wholly inside a box, everything for None."""
-        return self if box is None else Layer.of(self.name, within(self.shapes, box))
+        return self if box is None else SortedLayer.of(self.name, within(self.shapes, box))
 
 
-def lots_of(layer: Layer, items: Sequence[Item], whole: Layer) -> list[Lot]:
+def lots_of(layer: SortedLayer, items: Sequence[Item], whole: SortedLayer) -> list[ShapeGroup]:
     """Return the sorts among some things on a layer: holes of each small diameter, areas, open lines, points."""
     shapes = as_shapes(items)
     small = [path for path in shapes.closed if 0 < diameter_of(path) <= LARGEST_DRILL]
@@ -58,7 +58,7 @@ def as_shapes(items: Iterable[Item]) -> LayerShapes:
     return LayerShapes(tuple(p for p in paths if p.closed), tuple(p for p in paths if not p.closed), points)
 
 
-def _area_lots(layer: Layer, areas: Sequence[Path], whole: Layer) -> list[Lot]:
+def _area_lots(layer: SortedLayer, areas: Sequence[Path], whole: SortedLayer) -> list[ShapeGroup]:
     """Return larger closed lines as one lot if a name gives just them, else the circles of each diameter apart."""
     if not areas:
         return []
@@ -71,16 +71,16 @@ def _area_lots(layer: Layer, areas: Sequence[Path], whole: Layer) -> list[Lot]:
     return [*([_lot(layer, others, whole)] if others else []), *apart]
 
 
-def _lot(layer: Layer, items: Sequence[Item], whole: Layer) -> Lot:
+def _lot(layer: SortedLayer, items: Sequence[Item], whole: SortedLayer) -> ShapeGroup:
     """Return things under the shortest name that gives just them, or to be written out if there is none."""
     for place in (layer, whole):
         lot = named_lot(place, items)
         if lot is not None:
-            return Lot(lot.shapes, lot.layers, lot.only, lot.diameter, layer.name or NOWHERE)
-    return Lot(as_shapes(items), (), None, None, layer.name or NOWHERE)
+            return ShapeGroup(lot.shapes, lot.layers, lot.only, lot.diameter, layer.name or NOWHERE)
+    return ShapeGroup(as_shapes(items), (), None, None, layer.name or NOWHERE)
 
 
-def named_lot(layer: Layer, items: Sequence[Item], *sorts: str) -> Lot | None:
+def named_lot(layer: SortedLayer, items: Sequence[Item], *sorts: str) -> ShapeGroup | None:
     """Return things on a layer as `layer` picks them, None if no way of picking gives just them."""
     if not is_plain(layer.name):
         return None
@@ -94,7 +94,7 @@ def named_lot(layer: Layer, items: Sequence[Item], *sorts: str) -> Lot | None:
         found = items_of(picked)
         # a line that is drawn twice comes twice, which an outline must not
         if set(found) == wanted and (len(found) == len(wanted) or not sorts):
-            return Lot(picked, (layer.name,), sort, diameter, layer.name)
+            return ShapeGroup(picked, (layer.name,), sort, diameter, layer.name)
     return None
 
 

@@ -8,7 +8,17 @@ from typing import NamedTuple
 
 from kitforge.drafting.lots import LARGEST_DRILL
 from kitforge.drafting.names import as_key, as_title, length_in, says_lines, says_through
-from kitforge.drafting.records import Draft, LeftOut, Lot, PartDraft, Sorted, SortedPart, Source, Tool, Work
+from kitforge.drafting.records import (
+    Classified,
+    ClassifiedPart,
+    DraftOperation,
+    DrawingSource,
+    KitDraft,
+    LeftOut,
+    PartDraft,
+    ShapeGroup,
+    Tool,
+)
 from kitforge.drafting.tools import drawer, drill, largest_inside, largest_outside
 from kitforge.drawings.layer_choice import SAME_DIAMETER, diameter_of
 from kitforge.model.units import MM_PER_INCH, plain_number
@@ -39,7 +49,7 @@ class _Stock(NamedTuple):
     units: str
 
 
-def propose(source: Source, found: Sorted) -> Draft:
+def propose(source: DrawingSource, found: Classified) -> KitDraft:
     """Return a first kit for the parts of a drawing."""
     boxes = [part.path.bounds for part in found.parts]
     units = "in" if source.drawing.unit in _INCH_UNITS else "mm"
@@ -52,13 +62,13 @@ def propose(source: Source, found: Sorted) -> Draft:
         _side(max(box.height for box in boxes), around, units),
     )
     tools = tuple(used.values())
-    return Draft(source, parts, found.left_out, tools, units, stock.written, stock.said_by, size)
+    return KitDraft(source, parts, found.left_out, tools, units, stock.written, stock.said_by, size)
 
 
-def _part(part: SortedPart, stock: _Stock) -> PartDraft:
+def _part(part: ClassifiedPart, stock: _Stock) -> PartDraft:
     tools = drawer()
     names: set[str] = set()
-    works: list[Work] = []
+    works: list[DraftOperation] = []
     left = list(part.left_out)
     for lot in part.lots:
         work = _work_for(lot, stock, tools, names)
@@ -68,15 +78,15 @@ def _part(part: SortedPart, stock: _Stock) -> PartDraft:
             works.append(work)
     around = largest_outside(part.path, stock.thick + ALLOWANCE, tools) or tools[0]
     why = "the closed line of the largest area" + _of_layer(part.outline)
-    works.append(Work(as_key("outline", names), "Cut the part free", "profile", around, None, None, why))
+    works.append(DraftOperation(as_key("outline", names), "Cut the part free", "profile", around, None, None, why))
     return PartDraft(part, tuple(works), tuple(left), part.path.bounds)
 
 
-def _of_layer(lot: Lot) -> str:
+def _of_layer(lot: ShapeGroup) -> str:
     return f" on '{lot.seen_on}'" if lot.layers not in ((), ("*",)) else ""
 
 
-def _stock_for(found: Sorted, units: str) -> _Stock:
+def _stock_for(found: Classified, units: str) -> _Stock:
     """Return the thickness that a layer's name states, else thin stock for small parts and the usual sheet for others.
 
     Common practice, no source; never thinner than a depth that a name states.
@@ -108,7 +118,7 @@ def _written(length: float, units: str) -> str:
     return f"{' '.join(word for word in (str(whole) if whole else '', fraction) if word)} in"
 
 
-def _stated_depth(lot: Lot) -> float | None:
+def _stated_depth(lot: ShapeGroup) -> float | None:
     """Return the depth in mm that a layer's name states; of holes a length that is their diameter is none."""
     length = length_in(lot.seen_on) if lot.layers else None
     if length is None or says_through(lot.seen_on):
@@ -127,7 +137,7 @@ def _side(size: float, around: float, units: str) -> str:
     return f"{math.ceil(need / 10) * 10} mm"
 
 
-def _work_for(lot: Lot, stock: _Stock, tools: Sequence[Tool], names: set[str]) -> Work | None:
+def _work_for(lot: ShapeGroup, stock: _Stock, tools: Sequence[Tool], names: set[str]) -> DraftOperation | None:
     """Return the likeliest operation for a lot, or None where no cutter fits."""
     seen = lot.seen_on
     label = as_title(seen, "") if lot.layers and any(char.isalpha() for char in seen) else ""
@@ -145,7 +155,7 @@ def _work_for(lot: Lot, stock: _Stock, tools: Sequence[Tool], names: set[str]) -
     return _area(lot, stock, tools, names, label)
 
 
-def _holes(lot: Lot, stock: _Stock, names: set[str], label: str) -> Work:
+def _holes(lot: ShapeGroup, stock: _Stock, names: set[str], label: str) -> DraftOperation:
     depth = _stated_depth(lot)
     size = round(min(diameter_of(path) for path in lot.shapes.closed), 3)
     tool = drill(size, stock.thick + ALLOWANCE, stock.units)
@@ -156,7 +166,9 @@ def _holes(lot: Lot, stock: _Stock, names: set[str], label: str) -> Work:
     return _named(names, "drill", label, "drill", tool, lot, "through", why)
 
 
-def _groove(lot: Lot, stock: _Stock, tools: Sequence[Tool], names: set[str], label: str, why: str) -> Work:
+def _groove(
+    lot: ShapeGroup, stock: _Stock, tools: Sequence[Tool], names: set[str], label: str, why: str
+) -> DraftOperation:
     tool = next((one for one in tools if one.size <= 3.2), tools[-1])
     stated = _stated_depth(lot)
     if stated is not None and stated < stock.thick:
@@ -166,7 +178,7 @@ def _groove(lot: Lot, stock: _Stock, tools: Sequence[Tool], names: set[str], lab
     return _named(names, "groove", label, "groove", tool, lot, depth, why)
 
 
-def _area(lot: Lot, stock: _Stock, tools: Sequence[Tool], names: set[str], label: str) -> Work | None:
+def _area(lot: ShapeGroup, stock: _Stock, tools: Sequence[Tool], names: set[str], label: str) -> DraftOperation | None:
     """Return a cut-out where the layer's name says so and a cutter reaches through, else a pocket."""
     paths, seen = lot.shapes.closed, lot.seen_on
     if says_through(seen):
@@ -195,7 +207,9 @@ def _area(lot: Lot, stock: _Stock, tools: Sequence[Tool], names: set[str], label
     return _named(names, "pocket", label, "pocket", tool, lot, depth, why)
 
 
-def _named(names: set[str], sort: str, label: str, do: str, tool: Tool, lot: Lot, depth: str, why: str) -> Work:
+def _named(
+    names: set[str], sort: str, label: str, do: str, tool: Tool, lot: ShapeGroup, depth: str, why: str
+) -> DraftOperation:
     title = label or _TITLES[sort]
     key = as_key(title if not label or label.lower().startswith(sort) else f"{sort} {label}", names)
-    return Work(key, label or as_title(key), do, tool, lot, depth, why)
+    return DraftOperation(key, label or as_title(key), do, tool, lot, depth, why)

@@ -11,7 +11,7 @@ from kitforge.model.piece import Bounds
 
 
 @dataclass(frozen=True, slots=True)
-class Source:
+class DrawingSource:
     """A drawing as read. unit, join: what the caller said, None and 0 where nothing; name: for the kit's folder."""
 
     name: str
@@ -22,7 +22,7 @@ class Source:
 
 
 @dataclass(frozen=True, slots=True)
-class Lot:
+class ShapeGroup:
     """Shapes of one sort on a layer, or on several that count as one. only, diameter: how `layer` picks them.
 
     layers: empty where no layer gives just them and they are written out; seen_on: the layer's name for a reader.
@@ -50,14 +50,14 @@ class LeftOut:
 
 
 @dataclass(frozen=True, slots=True)
-class SortedPart:
+class ClassifiedPart:
     """A part in a drawing: outline, what is inside it in lots, how often it is drawn, what is left out.
 
     box: the part of the drawing from which its layers are taken, None where they hold nothing else.
     """
 
-    outline: Lot
-    lots: tuple[Lot, ...]
+    outline: ShapeGroup
+    lots: tuple[ShapeGroup, ...]
     left_out: tuple[LeftOut, ...]
     copies: int = 1
     box: Bounds | None = None
@@ -69,10 +69,10 @@ class SortedPart:
 
 
 @dataclass(frozen=True, slots=True)
-class Sorted:
+class Classified:
     """The drawing taken apart: its parts, what belongs to none, and what is doubtful about all that."""
 
-    parts: tuple[SortedPart, ...]
+    parts: tuple[ClassifiedPart, ...]
     left_out: tuple[LeftOut, ...] = ()
     doubts: tuple[Finding, ...] = ()
 
@@ -94,14 +94,14 @@ class Tool:
 
 
 @dataclass(frozen=True, slots=True)
-class Work:
+class DraftOperation:
     """One operation of the first kit. depth: as it is written, None for the default; why: what it was guessed from."""
 
     name: str
     title: str
     do: str
     tool: Tool
-    lot: Lot | None
+    lot: ShapeGroup | None
     depth: str | None
     why: str
 
@@ -110,17 +110,17 @@ class Work:
 class PartDraft:
     """A part of the first kit: as found in the drawing, the work on it, and what it leaves."""
 
-    part: SortedPart
-    works: tuple[Work, ...]
+    part: ClassifiedPart
+    works: tuple[DraftOperation, ...]
     left_out: tuple[LeftOut, ...]
     box: Bounds
 
 
 @dataclass(frozen=True, slots=True)
-class Draft:
+class KitDraft:
     """A first kit: what is written into kit.yaml. thickness_from: the layer that says it, '' where it is a guess."""
 
-    source: Source
+    source: DrawingSource
     parts: tuple[PartDraft, ...]
     left_out: tuple[LeftOut, ...]
     tools: tuple[Tool, ...]

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from kitforge.drafting.lots import Layer, lots_of, named_lot
+from kitforge.drafting.lots import SortedLayer, lots_of, named_lot
 from kitforge.drafting.names import is_plain, looks_numbered
 from kitforge.drafting.nest import Item, Nest, Outline, items_of, nest_of
-from kitforge.drafting.records import LeftOut, Lot, Sorted, SortedPart
+from kitforge.drafting.records import Classified, ClassifiedPart, LeftOut, ShapeGroup
 from kitforge.drawings.assemble import together
 from kitforge.drawings.coverage import uncovered
 from kitforge.drawings.layer_choice import only, within
@@ -23,20 +23,20 @@ MOST_SINGLE = 12
 """Layers of one shape each, beyond which they are names of shapes and no layers."""
 
 
-def sort_drawing(drawing: Drawing) -> tuple[Sorted, Nest]:
+def sort_drawing(drawing: Drawing) -> tuple[Classified, Nest]:
     """Return the parts of a drawing with what lies inside them in lots, and what lies in what.
 
     Raises ValueError for a drawing in which nothing can be the outline of a part.
     """
     nest = nest_of(drawing)
-    layers = [Layer.of(name, shapes) for name, shapes in drawing.layers.items()]
+    layers = [SortedLayer.of(name, shapes) for name, shapes in drawing.layers.items()]
     parts = tuple(
         _part(outline, layers, drawing, alone=len(nest.parts) == 1 == nest.parts[0].copies) for outline in nest.parts
     )
-    return Sorted(parts, tuple(_left_out(nest, layers))), nest
+    return Classified(parts, tuple(_left_out(nest, layers))), nest
 
 
-def _part(outline: Outline, layers: Sequence[Layer], drawing: Drawing, *, alone: bool) -> SortedPart:
+def _part(outline: Outline, layers: Sequence[SortedLayer], drawing: Drawing, *, alone: bool) -> ClassifiedPart:
     """Return a part, taken from whole layers if they hold nothing else, else from its box in the drawing."""
     found = _sorted(outline, layers, drawing, None)
     if alone or (outline.copies == 1 and found.outline.layers and all(lot.layers for lot in found.lots)):
@@ -44,12 +44,12 @@ def _part(outline: Outline, layers: Sequence[Layer], drawing: Drawing, *, alone:
     return replace(_sorted(outline, layers, drawing, outline.path.bounds), copies=outline.copies)
 
 
-def _sorted(outline: Outline, layers: Sequence[Layer], drawing: Drawing, box: Bounds | None) -> SortedPart:
-    everything = Layer.of("*", drawing.whole)
+def _sorted(outline: Outline, layers: Sequence[SortedLayer], drawing: Drawing, box: Bounds | None) -> ClassifiedPart:
+    everything = SortedLayer.of("*", drawing.whole)
     cut = [layer.within(box) for layer in layers]
     whole = everything.within(box)
     wanted = set(outline.items)
-    lots: list[Lot] = []
+    lots: list[ShapeGroup] = []
     left: list[LeftOut] = []
     for layer, items in _cover(cut, outline, wanted):
         for lot in lots_of(layer, items, whole):
@@ -57,10 +57,12 @@ def _sorted(outline: Outline, layers: Sequence[Layer], drawing: Drawing, box: Bo
                 lots.append(lot)
             else:
                 left.append(LeftOut(lot.seen_on, lot.count, "on no layer of their own, and too many to write out"))
-    return SortedPart(_outline_lot(outline.path, cut, whole, drawing, box), tuple(lots), tuple(left), box=box)
+    return ClassifiedPart(_outline_lot(outline.path, cut, whole, drawing, box), tuple(lots), tuple(left), box=box)
 
 
-def _outline_lot(path: Path, layers: Sequence[Layer], whole: Layer, drawing: Drawing, box: Bounds | None) -> Lot:
+def _outline_lot(
+    path: Path, layers: Sequence[SortedLayer], whole: SortedLayer, drawing: Drawing, box: Bounds | None
+) -> ShapeGroup:
     """Return how the outline is named: by the layer with the fewest other things on it, or by several layers."""
     shapes = LayerShapes(closed=(path,))
     holding = [layer for layer in layers if path in layer.items and is_plain(layer.name)]
@@ -72,11 +74,11 @@ def _outline_lot(path: Path, layers: Sequence[Layer], whole: Layer, drawing: Dra
     names = _layers_under(path, layers)
     joined = only(within(together([drawing.layers[name] for name in names]), box), "largest") if names else None
     if joined is not None and joined.closed and not any(uncovered([path], joined.closed)):
-        return Lot(shapes, names, "largest", None, ", ".join(names))
-    return named_lot(whole, [path], "largest") or Lot(shapes, (), None, None, "no layer of its own")
+        return ShapeGroup(shapes, names, "largest", None, ", ".join(names))
+    return named_lot(whole, [path], "largest") or ShapeGroup(shapes, (), None, None, "no layer of its own")
 
 
-def _layers_under(path: Path, layers: Sequence[Layer]) -> tuple[str, ...]:
+def _layers_under(path: Path, layers: Sequence[SortedLayer]) -> tuple[str, ...]:
     """Return the fewest layers whose open lines together make up a closed one."""
     names: list[str] = []
     taken: list[Path] = []
@@ -96,7 +98,9 @@ def _open_pieces(path: Path, lines: Sequence[Path]) -> int:
     return sum(found is not None for found in uncovered(pieces, lines))
 
 
-def _cover(layers: Sequence[Layer], outline: Outline, wanted: set[Item]) -> Iterator[tuple[Layer, list[Item]]]:
+def _cover(
+    layers: Sequence[SortedLayer], outline: Outline, wanted: set[Item]
+) -> Iterator[tuple[SortedLayer, list[Item]]]:
     """Yield layers that together hold everything once, each with what is wanted from it.
 
     Groups of an SVG hold groups: the largest without the outline come first, those that it shares with other things
@@ -116,17 +120,17 @@ def _cover(layers: Sequence[Layer], outline: Outline, wanted: set[Item]) -> Iter
     # an open line of the whole drawing may be lines of several groups joined end to end; those are there already
     rest = [one for one in rest if not (isinstance(one, Path) and not one.closed and {one.start, one.end} <= ends)]
     if rest:
-        yield Layer("", LayerShapes(), frozenset(), 0), rest
+        yield SortedLayer("", LayerShapes(), frozenset(), 0), rest
 
 
-def _is_label(layer: Layer, layers: Sequence[Layer]) -> bool:
+def _is_label(layer: SortedLayer, layers: Sequence[SortedLayer]) -> bool:
     """Return whether a layer is but the name of one shape: given by a program, or one of very many."""
     if layer.size != 1:
         return False
     return looks_numbered(layer.name) or sum(one.size == 1 for one in layers) > MOST_SINGLE
 
 
-def _left_out(nest: Nest, layers: Sequence[Layer]) -> Iterator[LeftOut]:
+def _left_out(nest: Nest, layers: Sequence[SortedLayer]) -> Iterator[LeftOut]:
     """Yield what belongs to no part, by layer."""
     reasons: tuple[tuple[Sequence[Item], str], ...] = (
         (nest.frames, "a frame or a page around everything"),

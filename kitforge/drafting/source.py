@@ -8,7 +8,7 @@ import re
 import stat
 from typing import TYPE_CHECKING
 
-from kitforge.drafting.records import Source
+from kitforge.drafting.records import DrawingSource
 from kitforge.model.drawing import DrawingError
 from kitforge.model.errors import KitforgeError
 from kitforge.resolve.drawings import unreadable
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from kitforge.plugins import Plugins
 
 
-def read_source(path: pathlib.Path, plugins: Plugins, unit: str | None = None, join: float = 0.0) -> Source:
+def read_source(path: pathlib.Path, plugins: Plugins, unit: str | None = None, join: float = 0.0) -> DrawingSource:
     """Return the drawing at `path`. Raises KitforgeError for what cannot be read, with file and line."""
     data = _bytes(path)
     name = plain_name(path.name)
@@ -30,7 +30,7 @@ def read_source(path: pathlib.Path, plugins: Plugins, unit: str | None = None, j
         raise KitforgeError(f"{path}{line}: {finding.message} {finding.advice}") from None
     if drawing is None:
         raise KitforgeError(f"{path}: No reader knows what kind of drawing this is. Name a .dxf or .svg file.")
-    return Source(name, data, drawing, unit, join)
+    return DrawingSource(name, data, drawing, unit, join)
 
 
 def _bytes(path: pathlib.Path) -> bytes:

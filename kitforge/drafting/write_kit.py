@@ -6,7 +6,7 @@ import json
 from collections.abc import Iterator
 
 from kitforge.drafting.names import as_key, as_title
-from kitforge.drafting.records import Draft, Lot, PartDraft, Work
+from kitforge.drafting.records import DraftOperation, KitDraft, PartDraft, ShapeGroup
 from kitforge.drawings.write import svg_path_data
 from kitforge.geometry.affine import scaling
 from kitforge.geometry.transform import transformed
@@ -55,7 +55,7 @@ finishing: { sanding: [120, 180] } # GUESS; add `finish: hardwax_oil`
 """
 
 
-def kit_text(draft: Draft) -> str:
+def kit_text(draft: KitDraft) -> str:
     """Return kit.yaml."""
     source = draft.source
     title = as_title(source.name.rpartition(".")[0])
@@ -74,7 +74,7 @@ def kit_text(draft: Draft) -> str:
     return head + cutters + _MACHINES + "\n".join(_parts(draft, title)) + "\n" + _TAIL
 
 
-def _parts(draft: Draft, title: str) -> Iterator[str]:
+def _parts(draft: KitDraft, title: str) -> Iterator[str]:
     yield "parts:"
     for one in draft.left_out:
         yield f"  # not used: {one.count} x on {_comment(one.layer)}: {one.why}"
@@ -83,7 +83,7 @@ def _parts(draft: Draft, title: str) -> Iterator[str]:
         yield from _part(draft, part, title if len(draft.parts) == 1 else f"{title} {number}", names)
 
 
-def _part(draft: Draft, part: PartDraft, title: str, names: set[str]) -> Iterator[str]:
+def _part(draft: KitDraft, part: PartDraft, title: str, names: set[str]) -> Iterator[str]:
     yield f"  {as_key(title, names)}:"
     yield f"    title: {_quoted(title)}"
     yield "    stock: board"
@@ -115,7 +115,7 @@ def _outline(part: PartDraft) -> str:
     return _shape(lot, f"size: {_pair(part.box.width, part.box.height)}")
 
 
-def _reading(draft: Draft) -> Iterator[str]:
+def _reading(draft: KitDraft) -> Iterator[str]:
     source = draft.source
     problem = next((one for one in source.drawing.problems if one.kind in ("unit-missing", "unit-doubtful")), None)
     if source.unit is not None:
@@ -128,7 +128,7 @@ def _reading(draft: Draft) -> Iterator[str]:
         yield f"    join: {plain_number(source.join, 3)} mm # gaps up to this are closed with a line, as you said"
 
 
-def _operation(work: Work) -> Iterator[str]:
+def _operation(work: DraftOperation) -> Iterator[str]:
     yield f"      - name: {work.name} # GUESS: {_comment(work.why)}"
     yield f"        title: {_quoted(work.title)}"
     yield f"        do: {work.do}"
@@ -141,7 +141,7 @@ def _operation(work: Work) -> Iterator[str]:
         yield "        hold: { tabs: { width: 8 mm, height: 2 mm } } # GUESS; count and places are computed"
 
 
-def _shapes(lot: Lot) -> Iterator[str]:
+def _shapes(lot: ShapeGroup) -> Iterator[str]:
     if lot.layers:
         yield f"        shapes: [{_shape(lot, f'count: {lot.count}')}]"
         return
@@ -154,7 +154,7 @@ def _shapes(lot: Lot) -> Iterator[str]:
         yield f"          - {{ points: [{places}] }}"
 
 
-def _shape(lot: Lot, expected: str) -> str:
+def _shape(lot: ShapeGroup, expected: str) -> str:
     """Return a `layer` shape with what it should give, so that a changed drawing is told."""
     names = [_quoted(name) for name in lot.layers]
     words = [f"name: {names[0] if len(names) == 1 else '[' + ', '.join(names) + ']'}"]

@@ -11,7 +11,7 @@ from kitforge.drawings.chain import chain
 from kitforge.drawings.copies import copies_in
 from kitforge.drawings.faults import find_faults
 from kitforge.drawings.rounding import ROUND_SIDES, as_circle, as_line
-from kitforge.model.drawing import LayerShapes, Origin, Point, Problem, ProblemKind, place
+from kitforge.model.drawing import DrawingProblem, LayerShapes, Origin, Point, ProblemKind, place
 from kitforge.model.messages import mm, msg, msg_many
 from kitforge.model.path import Path
 
@@ -34,7 +34,7 @@ def assembled(
     layer: str | None = None,
     check: bool = True,
     origins: Sequence[Origin] = (),
-) -> tuple[LayerShapes, list[Problem]]:
+) -> tuple[LayerShapes, list[DrawingProblem]]:
     """Return the shapes with loose ends joined, and every problem met, each named after the layer.
 
     origins: where each path comes from; problems then say which entity lies at their place.
@@ -59,7 +59,7 @@ def _without(items: Sequence[T], numbers: Sequence[int]) -> Sequence[T]:
     return [item for number, item in enumerate(items) if number not in gone] if gone else items
 
 
-def _doubled(copies: Sequence[Path], origins: Sequence[Origin]) -> list[Problem]:
+def _doubled(copies: Sequence[Path], origins: Sequence[Origin]) -> list[DrawingProblem]:
     """Return one problem for each line that is drawn twice; loose lines that hang together count as one."""
     if not copies:
         return []
@@ -70,11 +70,11 @@ def _doubled(copies: Sequence[Path], origins: Sequence[Origin]) -> list[Problem]
         middle = pieces[0].at(0.5) if pieces else None
         at = (middle.x, middle.y) if middle else path.start
         said = msg("The same line is drawn twice at {at}; the copy was left out.", at=place(*at))
-        problems.append(Problem(ProblemKind.DUPLICATE, said, at, path.length))
+        problems.append(DrawingProblem(ProblemKind.DUPLICATE, said, at, path.length))
     return _traced(problems, copies, origins)
 
 
-def _causes(problems: Sequence[Problem]) -> list[Problem]:
+def _causes(problems: Sequence[DrawingProblem]) -> list[DrawingProblem]:
     """Return the problems without those that only follow from lines that lie on one another.
 
     Where such lines end more ends meet than two, or two ends are as far apart as the lines run together.
@@ -85,7 +85,7 @@ def _causes(problems: Sequence[Problem]) -> list[Problem]:
     ends = {_cell(end, by) for one in doubled for end in one.ends for by in _AROUND}
     shared = {(*_cell(one.at, by), round((one.size or 0.0) / _NEAR)) for one in doubled if one.at for by in _AROUND}
 
-    def follows(one: Problem) -> bool:
+    def follows(one: DrawingProblem) -> bool:
         if one.at is None:
             return False
         if one.kind is ProblemKind.JUNCTION:
@@ -99,12 +99,12 @@ def _cell(at: Point, by: tuple[int, int] = (0, 0)) -> tuple[int, int]:
     return round(at[0] / _NEAR) + by[0], round(at[1] / _NEAR) + by[1]
 
 
-def _of_no_area(line: Path) -> Problem:
+def _of_no_area(line: Path) -> DrawingProblem:
     said = msg("The closed line at {at} runs there and back; it was read as the line.", at=place(*line.start))
-    return Problem(ProblemKind.NO_AREA, said, line.start)
+    return DrawingProblem(ProblemKind.NO_AREA, said, line.start)
 
 
-def _rounded(circles: Sequence[Path | None]) -> list[Problem]:
+def _rounded(circles: Sequence[Path | None]) -> list[DrawingProblem]:
     """Return one note for a layer on which polygons were taken for circles."""
     found = [path for path in circles if path is not None]
     if not found:
@@ -115,10 +115,10 @@ def _rounded(circles: Sequence[Path | None]) -> list[Problem]:
         len(found),
         off=mm(ROUND_SIDES),
     )
-    return [Problem(ProblemKind.ROUNDED, said)]
+    return [DrawingProblem(ProblemKind.ROUNDED, said)]
 
 
-def _traced(problems: list[Problem], paths: Sequence[Path], origins: Sequence[Origin]) -> list[Problem]:
+def _traced(problems: list[DrawingProblem], paths: Sequence[Path], origins: Sequence[Origin]) -> list[DrawingProblem]:
     """Return the problems with the entity and line of the path that is nearest to their place."""
     if not (problems and paths and len(origins) == len(paths)):
         return problems

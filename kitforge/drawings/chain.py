@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
-from kitforge.model.drawing import Point, Problem, ProblemKind, place
+from kitforge.model.drawing import DrawingProblem, Point, ProblemKind, place
 from kitforge.model.messages import mm, msg
 from kitforge.model.path import Path, Vertex
 
@@ -38,7 +38,7 @@ class Chains:
 
     closed: tuple[Path, ...]
     open: tuple[Path, ...]
-    problems: tuple[Problem, ...]
+    problems: tuple[DrawingProblem, ...]
 
 
 class _Gap(NamedTuple):
@@ -79,7 +79,7 @@ def chain(paths: Sequence[Path], *, join: float = 0.0, tolerance: float = CHAIN_
     return Chains((*closed, *loops), tuple(chains), tuple(problems))
 
 
-def _nearly_closed(chains: Sequence[Path], reported: float) -> list[Problem]:
+def _nearly_closed(chains: Sequence[Path], reported: float) -> list[DrawingProblem]:
     """Return the open lines whose ends are apart by little beside their length, and by more than is reported anyway."""
     problems = []
     for path in chains:
@@ -92,7 +92,7 @@ def _nearly_closed(chains: Sequence[Path], reported: float) -> list[Problem]:
                 end=place(*path.end),
                 width=mm(width),
             )
-            problems.append(Problem(ProblemKind.GAP, said, at, width))
+            problems.append(DrawingProblem(ProblemKind.GAP, said, at, width))
     return problems
 
 
@@ -112,16 +112,16 @@ def _closed_up(chains: Sequence[Path], gaps: Sequence[_Gap]) -> list[Path]:
     return [*moved, *bridges]
 
 
-def _gap_problem(a: tuple[float, float], b: tuple[float, float], width: float, *, closed: bool) -> Problem:
+def _gap_problem(a: tuple[float, float], b: tuple[float, float], width: float, *, closed: bool) -> DrawingProblem:
     at = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
     where, wide = place(*at), mm(width, 3)
     if closed:
         said = msg("A gap of {width} at {at} was closed.", at=where, width=wide)
-        return Problem(ProblemKind.GAP_CLOSED, said, at, width)
-    return Problem(ProblemKind.GAP, msg("Two ends at {at} are {width} apart.", at=where, width=wide), at, width)
+        return DrawingProblem(ProblemKind.GAP_CLOSED, said, at, width)
+    return DrawingProblem(ProblemKind.GAP, msg("Two ends at {at} are {width} apart.", at=where, width=wide), at, width)
 
 
-def _join(paths: Sequence[Path], tolerance: float) -> tuple[list[Path], list[Path], list[Problem]]:
+def _join(paths: Sequence[Path], tolerance: float) -> tuple[list[Path], list[Path], list[DrawingProblem]]:
     """Return loops, open chains and the junctions where more than two ends meet."""
     if not paths:
         return [], [], []
@@ -232,7 +232,7 @@ def _concatenated(paths: Sequence[Path], run: Sequence[_Step], is_loop: bool) ->
     return Path((*vertices, Vertex(*path.end)), closed=False)
 
 
-def _junctions(ends: NDArray[np.float64], nodes: NDArray[np.int64]) -> list[Problem]:
+def _junctions(ends: NDArray[np.float64], nodes: NDArray[np.int64]) -> list[DrawingProblem]:
     import numpy as np
 
     counts = np.bincount(nodes)
@@ -245,7 +245,7 @@ def _junctions(ends: NDArray[np.float64], nodes: NDArray[np.int64]) -> list[Prob
         message = msg(
             "{count} line ends meet at {at}; loops were separated there.", count=int(counts[node]), at=place(x, y)
         )
-        problems.append(Problem(ProblemKind.JUNCTION, message, (x, y)))
+        problems.append(DrawingProblem(ProblemKind.JUNCTION, message, (x, y)))
     return problems
 
 

@@ -9,11 +9,11 @@ from kitforge.drawings.dxf_records import DxfFile, records_of
 from kitforge.drawings.dxf_shapes import Collected, Collector, RawLayer
 from kitforge.drawings.dxf_tags import is_dxf, tags_of
 from kitforge.drawings.faults import drawn_on_two_layers
-from kitforge.drawings.limits import LARGEST_COORDINATE, Budget, Limits, collector_paused
+from kitforge.drawings.limits import LARGEST_COORDINATE, Budget, ReadingLimits, collector_paused
 from kitforge.drawings.unit import Sizes, Unit, chosen_unit, unit_doubt, unit_size
 from kitforge.geometry.affine import scaling
 from kitforge.geometry.transform import transformed
-from kitforge.model.drawing import Drawing, DrawingError, LayerShapes, Problem, ProblemKind, shown
+from kitforge.model.drawing import Drawing, DrawingError, DrawingProblem, LayerShapes, ProblemKind, shown
 from kitforge.model.messages import Message, listed, msg, msg_many
 from kitforge.model.piece import Bounds
 
@@ -23,7 +23,7 @@ _TEXTS = ("TEXT", "MTEXT", "ATTRIB", "ATTDEF", "RTEXT", "ARCALIGNEDTEXT")
 
 
 def read_dxf(
-    data: bytes, unit: str | None = None, *, join: float = 0.0, check: bool = True, limits: Limits | None = None
+    data: bytes, unit: str | None = None, *, join: float = 0.0, check: bool = True, limits: ReadingLimits | None = None
 ) -> Drawing:
     """Return the shapes of a DXF file's model space by layer, in mm.
 
@@ -35,10 +35,10 @@ def read_dxf(
     if unit is not None:
         unit_size(unit)
     with collector_paused():
-        return _read(data, unit, join, check, limits or Limits())
+        return _read(data, unit, join, check, limits or ReadingLimits())
 
 
-def _read(data: bytes, unit: str | None, join: float, check: bool, limits: Limits) -> Drawing:
+def _read(data: bytes, unit: str | None, join: float, check: bool, limits: ReadingLimits) -> Drawing:
     file = records_of(tags_of(data, limits), limits)
     found, measure = _collected(file, unit, Budget(limits))
     if not any(raw.paths or raw.points for raw in found.layers.values()):
@@ -114,9 +114,9 @@ def _scaled(raw: RawLayer, factor: float) -> RawLayer:
     return RawLayer(paths, points, raw.origins)
 
 
-def _finished(found: Collected, join: float, check: bool) -> tuple[dict[str, LayerShapes], list[Problem]]:
+def _finished(found: Collected, join: float, check: bool) -> tuple[dict[str, LayerShapes], list[DrawingProblem]]:
     layers: dict[str, LayerShapes] = {}
-    problems: list[Problem] = []
+    problems: list[DrawingProblem] = []
     for name in sorted(found.layers):
         raw = found.layers[name]
         layers[name], more = assembled(raw.paths, raw.points, join=join, layer=name, check=check, origins=raw.origins)
@@ -126,7 +126,7 @@ def _finished(found: Collected, join: float, check: bool) -> tuple[dict[str, Lay
     return layers, problems
 
 
-def _left_out(found: Collected) -> list[Problem]:
+def _left_out(found: Collected) -> list[DrawingProblem]:
     """Return one problem for each layer and each reason why something on it was left out."""
     return [
         *_of_layers(found.hidden, ProblemKind.HIDDEN, _HIDDEN),
@@ -150,19 +150,20 @@ _PAPER = (
 )
 
 
-def _of_layers(counts: Mapping[str, int], kind: ProblemKind, forms: tuple[str, str]) -> list[Problem]:
+def _of_layers(counts: Mapping[str, int], kind: ProblemKind, forms: tuple[str, str]) -> list[DrawingProblem]:
     return [
-        Problem(kind, msg_many(*forms, count, layer=shown(name)), layer=name) for name, count in sorted(counts.items())
+        DrawingProblem(kind, msg_many(*forms, count, layer=shown(name)), layer=name)
+        for name, count in sorted(counts.items())
     ]
 
 
-def _skipped(found: Collected) -> list[Problem]:
+def _skipped(found: Collected) -> list[DrawingProblem]:
     by_layer: dict[tuple[ProblemKind, str], dict[str, int]] = {}
     for (kind, layer), count in sorted(found.skipped.items()):
         sort = ProblemKind.TEXT if kind in _TEXTS else ProblemKind.SKIPPED
         by_layer.setdefault((sort, layer), {})[kind] = count
     return [
-        Problem(sort, _of_skipped(sort, shown(layer), _counted(counts)), layer=layer)
+        DrawingProblem(sort, _of_skipped(sort, shown(layer), _counted(counts)), layer=layer)
         for (sort, layer), counts in sorted(by_layer.items())
     ]
 

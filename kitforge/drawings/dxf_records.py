@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from kitforge.drawings.dxf_tags import Tags, Value
-from kitforge.drawings.limits import Limits, too_much
+from kitforge.drawings.limits import ReadingLimits, too_much
 from kitforge.model.drawing import DrawingError, MisfitError, Point, shown
 from kitforge.model.messages import Message, msg
 
@@ -141,7 +141,7 @@ class LayerEntry(NamedTuple):
 
 
 @dataclass(slots=True)
-class Block:
+class BlockRecord:
     """A block: its name, its base point, whether it lies in another file, and its entities."""
 
     name: str
@@ -159,12 +159,12 @@ class DxfFile:
 
     header: dict[str, Value] = field(default_factory=dict)
     layers: dict[str, LayerEntry] = field(default_factory=dict)
-    blocks: dict[str, Block] = field(default_factory=dict)
+    blocks: dict[str, BlockRecord] = field(default_factory=dict)
     entities: list[Record] = field(default_factory=list)
     paper: list[Record] = field(default_factory=list)
 
 
-def records_of(tags: Tags, limits: Limits) -> DxfFile:
+def records_of(tags: Tags, limits: ReadingLimits) -> DxfFile:
     """Return the file. Raises DrawingError, with the line, where sections or blocks are not ended or badly nested."""
     starts = [index for index, code in enumerate(tags.codes) if code == 0]
     if len(starts) > limits.entities + _FIXED_RECORDS:
@@ -196,7 +196,7 @@ class _Sorter:
     def __init__(self) -> None:
         self.file = DxfFile()
         self.section: str | None = None
-        self.block: Block | None = None
+        self.block: BlockRecord | None = None
         self.polyline: Record | None = None
 
     def take(self, record: Record) -> None:
@@ -254,7 +254,7 @@ class _Sorter:
                 raise _damaged(msg("a block begins inside another one"), record)
             name = name_of(record.text(2))
             base = (record.number(10, 0.0), record.number(20, 0.0))
-            self.block = Block(name, base, external=bool(record.whole(70) & (4 | 8)))
+            self.block = BlockRecord(name, base, external=bool(record.whole(70) & (4 | 8)))
         elif record.kind == "ENDBLK":
             self._end_block()
         elif self.block is not None:

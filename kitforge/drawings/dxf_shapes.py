@@ -11,15 +11,15 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
 from kitforge.drawings.dxf_curves import CURVES, READERS, NotFlatError, frame_of, heights_of
-from kitforge.drawings.dxf_records import Block, DxfFile, Record
+from kitforge.drawings.dxf_records import BlockRecord, DxfFile, Record
 from kitforge.drawings.limits import Budget, within_reach
 from kitforge.geometry.affine import Affine, rotation, scaling, translation
 from kitforge.model.drawing import (
     DrawingError,
+    DrawingProblem,
     MisfitError,
     Origin,
     Point,
-    Problem,
     ProblemKind,
     line_of,
     place,
@@ -53,7 +53,7 @@ class Collected:
     hidden: Counter[str] = field(default_factory=Counter)
     unplotted: Counter[str] = field(default_factory=Counter)
     paper: Counter[str] = field(default_factory=Counter)
-    problems: list[Problem] = field(default_factory=list)
+    problems: list[DrawingProblem] = field(default_factory=list)
 
 
 class Collector:
@@ -138,7 +138,7 @@ class Collector:
         self, kind: ProblemKind, said: Message, at: Point | None, entity: Record, size: float | None = None
     ) -> None:
         layer, handle = entity.layer, entity.handle or None
-        self.found.problems.append(Problem(kind, said, at, size, layer, handle, entity.line))
+        self.found.problems.append(DrawingProblem(kind, said, at, size, layer, handle, entity.line))
 
     def _skip_tilted(self, entity: Record) -> None:
         said = msg(
@@ -192,7 +192,7 @@ def _name(entity: Record) -> Message:
     return msg("{entity} on layer '{layer}'", entity=entity.label, layer=shown(entity.layer))
 
 
-def _copies(entity: Record, block: Block, rows: int, columns: int) -> Iterator[Affine]:
+def _copies(entity: Record, block: BlockRecord, rows: int, columns: int) -> Iterator[Affine]:
     """Yield the transformation of each copy of a block."""
     scale_x, scale_y = entity.number(41, 1.0), entity.number(42, 1.0)
     if scale_x == 0 or scale_y == 0:

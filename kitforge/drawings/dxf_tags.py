@@ -12,7 +12,7 @@ import struct
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from kitforge.drawings.limits import Limits, check_size, too_much
+from kitforge.drawings.limits import ReadingLimits, check_size, too_much
 from kitforge.model.drawing import DrawingError, shown
 from kitforge.model.messages import msg
 
@@ -60,7 +60,7 @@ def is_dxf(data: bytes) -> bool:
     return data.startswith(BINARY_SIGNATURE) or _START.match(_unix(data[:4096])) is not None
 
 
-def tags_of(data: bytes, limits: Limits) -> Tags:
+def tags_of(data: bytes, limits: ReadingLimits) -> Tags:
     """Return the tags of a file up to its end mark. Raises DrawingError for what is not a whole DXF file."""
     check_size(data, limits)
     if not is_dxf(data):
@@ -74,7 +74,7 @@ def _unix(data: bytes) -> bytes:
     return data.replace(b"\r\n", b"\n").replace(b"\r", b"\n")
 
 
-def _ascii(data: bytes, limits: Limits) -> Tags:
+def _ascii(data: bytes, limits: ReadingLimits) -> Tags:
     plain = _unix(data).removeprefix(b"\xef\xbb\xbf").rstrip()
     count = plain.count(b"\n") + 1
     if count // 2 > limits.tags:

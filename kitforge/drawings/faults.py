@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.drawings.chain import CHAIN_TOLERANCE
 from kitforge.geometry.meeting import PieceTable, crossings_of, overlaps_of
-from kitforge.model.drawing import Point, Problem, ProblemKind, place, shown
+from kitforge.model.drawing import DrawingProblem, Point, ProblemKind, place, shown
 from kitforge.model.messages import Message, mm, msg
 from kitforge.model.path import Path
 
@@ -33,7 +33,7 @@ _PAIRS_OF_ONE = 8
 
 def find_faults(
     paths: Sequence[Path], points: Sequence[Point] = (), tolerance: float = CHAIN_TOLERANCE
-) -> list[Problem]:
+) -> list[DrawingProblem]:
     """Return every fault of a layer's shapes, each kind limited to the first 200."""
     return [
         *short_pieces(paths, tolerance),
@@ -43,7 +43,7 @@ def find_faults(
     ]
 
 
-def short_pieces(paths: Sequence[Path], tolerance: float = CHAIN_TOLERANCE) -> list[Problem]:
+def short_pieces(paths: Sequence[Path], tolerance: float = CHAIN_TOLERANCE) -> list[DrawingProblem]:
     """Return the pieces shorter than the tolerance."""
     problems = []
     for path in paths:
@@ -55,11 +55,11 @@ def short_pieces(paths: Sequence[Path], tolerance: float = CHAIN_TOLERANCE) -> l
             ):
                 at = (piece.x0, piece.y0)
                 text = msg("A piece only {length} long lies at {at}.", length=mm(piece.length, 4), at=place(*at))
-                problems.append(Problem(ProblemKind.TINY, text, at, piece.length))
+                problems.append(DrawingProblem(ProblemKind.TINY, text, at, piece.length))
     return problems[:MOST_REPORTED]
 
 
-def overlapping_pieces(paths: Sequence[Path], tolerance: float = CHAIN_TOLERANCE) -> list[Problem]:
+def overlapping_pieces(paths: Sequence[Path], tolerance: float = CHAIN_TOLERANCE) -> list[DrawingProblem]:
     """Return where lines or arcs lie on one another, wholly (drawn twice) or in part: one problem for two paths."""
     table = PieceTable.of(paths)
     shared: dict[tuple[int, int], _Shared] = {}
@@ -104,7 +104,7 @@ class _Shared:
 
 def _on_one_another(
     shared: Mapping[tuple[int, int], _Shared], table: PieceTable, tolerance: float
-) -> Iterator[Problem]:
+) -> Iterator[DrawingProblem]:
     """Yield a problem for each two paths; a path that is a copy already is not compared with further copies."""
     import numpy as np
 
@@ -120,7 +120,7 @@ def _on_one_another(
             copies.add(other)
         kind = ProblemKind.DUPLICATE if twice else ProblemKind.OVERLAP
         text = _lie_on(found.length, place(*found.at), twice=twice)
-        yield Problem(kind, text, found.at, found.length, ends=found.ends(table))
+        yield DrawingProblem(kind, text, found.at, found.length, ends=found.ends(table))
 
 
 def _lie_on(length: float, at: Message, *, twice: bool) -> Message:
@@ -129,24 +129,26 @@ def _lie_on(length: float, at: Message, *, twice: bool) -> Message:
     return msg("Two lines lie on one another over {length} at {at}.", length=mm(length), at=at)
 
 
-def self_crossings(paths: Sequence[Path], tolerance: float = CHAIN_TOLERANCE) -> list[Problem]:
+def self_crossings(paths: Sequence[Path], tolerance: float = CHAIN_TOLERANCE) -> list[DrawingProblem]:
     """Return where a closed path crosses or touches itself."""
     closed = [path for path in paths if path.closed]
     table = PieceTable.of(closed, shortest=tolerance)
-    problems: dict[Message, Problem] = {}
+    problems: dict[Message, DrawingProblem] = {}
     for first, second in _neighbours(table, tolerance):
         if first is None or second is None:
             return [*problems.values(), _gave_up()]
         own = table.path[first] == table.path[second]
         for x, y in crossings_of(table, first[own], second[own], tolerance):
             text = msg("A shape crosses or touches itself at {at}.", at=place(round(x, 2), round(y, 2)))
-            problems.setdefault(text, Problem(ProblemKind.SELF_CROSSING, text, (x, y)))
+            problems.setdefault(text, DrawingProblem(ProblemKind.SELF_CROSSING, text, (x, y)))
         if len(problems) > MOST_REPORTED:
             break
     return list(problems.values())[:MOST_REPORTED]
 
 
-def stray_points(paths: Sequence[Path], points: Sequence[Point], tolerance: float = CHAIN_TOLERANCE) -> list[Problem]:
+def stray_points(
+    paths: Sequence[Path], points: Sequence[Point], tolerance: float = CHAIN_TOLERANCE
+) -> list[DrawingProblem]:
     """Return the points that mark nothing: on a layer with shapes, and those drawn twice."""
     seen: set[tuple[int, int]] = set()
     problems = []
@@ -154,17 +156,17 @@ def stray_points(paths: Sequence[Path], points: Sequence[Point], tolerance: floa
         cell = (round(x / tolerance), round(y / tolerance))
         if cell in seen:
             text = msg("A point is drawn twice at {at}.", at=place(x, y))
-            problems.append(Problem(ProblemKind.DUPLICATE, text, (x, y), 0.0))
+            problems.append(DrawingProblem(ProblemKind.DUPLICATE, text, (x, y), 0.0))
         elif paths:
             text = msg("A lone point lies among the lines at {at}.", at=place(x, y))
-            problems.append(Problem(ProblemKind.STRAY_POINT, text, (x, y)))
+            problems.append(DrawingProblem(ProblemKind.STRAY_POINT, text, (x, y)))
         seen.add(cell)
     return problems[:MOST_REPORTED]
 
 
 def drawn_on_two_layers(
     layers: Iterable[tuple[str, Sequence[Path]]], tolerance: float = CHAIN_TOLERANCE
-) -> list[Problem]:
+) -> list[DrawingProblem]:
     """Return the closed lines that are drawn on two layers in the same place; at most 200."""
     seen: dict[tuple[int, ...], tuple[str, Path]] = {}
     problems = []
@@ -180,7 +182,7 @@ def drawn_on_two_layers(
                     other=shown(layer),
                     at=place(*path.start),
                 )
-                problem = Problem(ProblemKind.DUPLICATE, text, path.start, path.length, first[0], beside=layer)
+                problem = DrawingProblem(ProblemKind.DUPLICATE, text, path.start, path.length, first[0], beside=layer)
                 problems.append(problem)
     return problems[:MOST_REPORTED]
 
@@ -203,12 +205,12 @@ def _same(one: Path, other: Path, tolerance: float) -> bool:
     return lengths and abs(abs(one.area) - abs(other.area)) <= 4 * tolerance * one.length
 
 
-def _gave_up() -> Problem:
+def _gave_up() -> DrawingProblem:
     text = msg(
         "The drawing is too crowded to be searched for lines that are drawn twice, overlap or cross: its lines lie on "
         "top of one another."
     )
-    return Problem(ProblemKind.UNCHECKED, text)
+    return DrawingProblem(ProblemKind.UNCHECKED, text)
 
 
 def _neighbours(

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 from kitforge.drawings import kinds
 from kitforge.drawings.write import bounds_of
-from kitforge.model.drawing import Drawing, LayerShapes, Point, Problem, ProblemKind, Text, shown
+from kitforge.model.drawing import Drawing, DrawingProblem, LayerShapes, Point, ProblemKind, Text, shown
 from kitforge.model.findings import Finding, Source
 from kitforge.model.messages import Message, mm, msg, msg_many
 from kitforge.model.path import Path
@@ -61,12 +61,12 @@ class UsedDrawing:
     taken: list[LayerShapes] = field(default_factory=list)
     unit_doubted: bool = False
     changed: set[str] = field(default_factory=set)
-    told: set[Problem] = field(default_factory=set)
+    told: set[DrawingProblem] = field(default_factory=set)
 
 
 def drawing_findings(name: str, readings: Sequence[UsedDrawing]) -> Iterator[Finding]:
     """Yield what is wrong with a drawing that was read once or several times (in other units, other gaps joined)."""
-    problems: dict[Problem, None] = {}
+    problems: dict[DrawingProblem, None] = {}
     for used in readings:
         for problem in used.drawing.problems if used.drawing else ():
             if problem in used.told:
@@ -78,9 +78,9 @@ def drawing_findings(name: str, readings: Sequence[UsedDrawing]) -> Iterator[Fin
     yield from _each(name, list(problems))
 
 
-def _each(name: str, problems: Sequence[Problem]) -> Iterator[Finding]:
+def _each(name: str, problems: Sequence[DrawingProblem]) -> Iterator[Finding]:
     """Yield the problems, those that say the same of one layer as one, with the line of the first."""
-    alike: dict[tuple[ProblemKind, str | None, str], list[Problem]] = {}
+    alike: dict[tuple[ProblemKind, str | None, str], list[DrawingProblem]] = {}
     for problem in problems:
         alike.setdefault((problem.kind, problem.layer, str(problem.message)), []).append(problem)
     count: dict[ProblemKind, int] = {}
@@ -91,7 +91,7 @@ def _each(name: str, problems: Sequence[Problem]) -> Iterator[Finding]:
     for which, number in count.items():
         if number > MOST_TOLD:
             kind, advice = kinds.OF_PROBLEM[which]
-            yield kind.found(more_like(number - MOST_TOLD), advice, source=Source(name))
+            yield kind.new(more_like(number - MOST_TOLD), advice, source=Source(name))
 
 
 def more_like(count: int) -> Message:
@@ -103,7 +103,7 @@ def more_like(count: int) -> Message:
     )
 
 
-def _finding(name: str, problem: Problem, times: int = 1) -> Finding:
+def _finding(name: str, problem: DrawingProblem, times: int = 1) -> Finding:
     kind, advice = kinds.OF_PROBLEM[problem.kind]
     if problem.kind is ProblemKind.GAP and problem.size is not None and join_for(problem.size) <= WIDEST_JOIN:
         advice = msg(
@@ -113,10 +113,10 @@ def _finding(name: str, problem: Problem, times: int = 1) -> Finding:
     said = _said(problem)
     if times > 1:
         said = msg("{said} The drawing has this {count} times.", said=said, count=times)
-    return kind.found(said, advice, source=source_of(name, problem.line), at=problem.at)
+    return kind.new(said, advice, source=source_of(name, problem.line), at=problem.at)
 
 
-def _said(problem: Problem) -> Text:
+def _said(problem: DrawingProblem) -> Text:
     """Return the message; what is told by its place alone gets its layer and its entity."""
     if problem.kind not in _BY_PLACE or problem.beside is not None or not (problem.layer or problem.entity):
         return problem.message
@@ -133,7 +133,7 @@ def source_of(name: str, line: int) -> Source:
     return Source(name, line, 1) if line else Source(name)
 
 
-def _unit_finding(name: str, used: UsedDrawing, problem: Problem) -> Iterator[Finding]:
+def _unit_finding(name: str, used: UsedDrawing, problem: DrawingProblem) -> Iterator[Finding]:
     if used.unit_doubted or used.drawing is None:
         return
     kind, advice = kinds.OF_PROBLEM[problem.kind]
@@ -147,10 +147,10 @@ def _unit_finding(name: str, used: UsedDrawing, problem: Problem) -> Iterator[Fi
     )
     if problem.better is not None:
         advice = msg("Write `units: {unit}` beside `drawing`, or the unit that is right.", unit=problem.better)
-    yield kind.found(message, advice, source=Source(name))
+    yield kind.new(message, advice, source=Source(name))
 
 
-def _concerns(problem: Problem, used: UsedDrawing) -> bool:
+def _concerns(problem: DrawingProblem, used: UsedDrawing) -> bool:
     """Return whether a problem lies on a used layer.
 
     In an SVG a problem carries the name of the innermost group, and the kit may use another name of the same lines:

@@ -22,7 +22,7 @@ _MOST_HOLDERS = 50
 """Lines that are left whose insides are looked at, the largest first."""
 
 
-class Line(NamedTuple):
+class UnusedLine(NamedTuple):
     """A line or a point that no part uses: where, on which layer, whether all of that layer is unused."""
 
     item: Path | Point
@@ -38,7 +38,7 @@ class LeftGroup:
     holds: whether it is the latter. by_gap: whether the first line is left because it does not close, told as a gap.
     """
 
-    lines: tuple[Line, ...]
+    lines: tuple[UnusedLine, ...]
     holds: bool = False
     by_gap: bool = False
 
@@ -54,15 +54,15 @@ class LeftGroup:
         return all(abs(a - b) <= SAME for a, b in sides)
 
 
-def left_groups(drawing: Drawing, lines: Sequence[Line], areas: Sequence[Path]) -> list[LeftGroup]:
+def left_groups(drawing: Drawing, lines: Sequence[UnusedLine], areas: Sequence[Path]) -> list[LeftGroup]:
     """Return the lines that are left: those inside another one with it, those of an unused layer together.
 
     areas: the outlines of the parts. What lies around one of them is no copy of a part, but perhaps a frame.
     """
     holders = sorted((line for line in lines if _may_hold(line, drawing, areas)), key=lambda line: -_area(line))
     holders = holders[:_MOST_HOLDERS]
-    inside: dict[Line, list[Line]] = {line: [] for line in holders}
-    rest: list[Line] = []
+    inside: dict[UnusedLine, list[UnusedLine]] = {line: [] for line in holders}
+    rest: list[UnusedLine] = []
     for line in lines:
         holder = next((one for one in holders if one is line or _holds(_box_of(one), _box_of(line))), line)
         if holder is line:
@@ -84,7 +84,7 @@ def left_findings(name: str, drawing: Drawing, groups: Sequence[LeftGroup]) -> I
     for group in told[:MOST_TOLD]:
         line = group.lines[0]
         frame = all(isinstance(one.item, Path) and is_frame(one.item, one.layer, drawing) for one in group.lines)
-        yield kinds.LEFT_OUT.found(
+        yield kinds.LEFT_OUT.new(
             _group_said(group),
             msg("Use it in an operation, or delete it if it is not to be cut."),
             source=source_of(name, drawing.origin_at(line.at).line),
@@ -92,24 +92,24 @@ def left_findings(name: str, drawing: Drawing, groups: Sequence[LeftGroup]) -> I
             severity=Severity.NOTE if frame else None,
         )
     if len(told) > MOST_TOLD:
-        yield kinds.LEFT_OUT.found(more_like(len(told) - MOST_TOLD), "", source=Source(name))
+        yield kinds.LEFT_OUT.new(more_like(len(told) - MOST_TOLD), "", source=Source(name))
 
 
-def _may_hold(line: Line, drawing: Drawing, areas: Sequence[Path]) -> bool:
+def _may_hold(line: UnusedLine, drawing: Drawing, areas: Sequence[Path]) -> bool:
     if not isinstance(line.item, Path) or _area(line) == 0 or is_frame(line.item, line.layer, drawing):
         return False
     return not any(_holds(line.item.bounds, area.bounds) for area in areas)
 
 
-def _box_of(line: Line) -> Bounds:
+def _box_of(line: UnusedLine) -> Bounds:
     return line.item.bounds if isinstance(line.item, Path) else Bounds(*line.item, *line.item)
 
 
-def _area(line: Line) -> float:
+def _area(line: UnusedLine) -> float:
     return _box_of(line).width * _box_of(line).height
 
 
-def _has_gap(line: Line, drawing: Drawing) -> bool:
+def _has_gap(line: UnusedLine, drawing: Drawing) -> bool:
     """Return whether it is told of a line that its ends nearly meet."""
     path = line.item
     if not isinstance(path, Path) or path.closed:
@@ -119,7 +119,7 @@ def _has_gap(line: Line, drawing: Drawing) -> bool:
     return any(math.dist(one.at or middle, middle) <= SAME for one in gaps)
 
 
-def _by_layer(drawing: Drawing, lines: Sequence[Line]) -> list[list[Line]]:
+def _by_layer(drawing: Drawing, lines: Sequence[UnusedLine]) -> list[list[UnusedLine]]:
     """Return the lines of unused layers, those of one layer together; of groups in groups the outermost counts."""
     names = outermost(drawing, {line.layer for line in lines}, lines)
     keys: dict[str, set[object]] = {}
@@ -127,7 +127,7 @@ def _by_layer(drawing: Drawing, lines: Sequence[Line]) -> list[list[Line]]:
         shapes = drawing.layers[name]
         items: list[Path | Point] = [*shapes.closed, *shapes.open, *shapes.points]
         keys[name] = {key for item in items for key in keys_of(item)}
-    found: dict[str, list[Line]] = {}
+    found: dict[str, list[UnusedLine]] = {}
     for line in lines:
         layer = next((name for name in names if keys_of(line.item) <= keys[name]), line.layer)
         found.setdefault(layer, []).append(line._replace(layer=layer))
@@ -153,7 +153,7 @@ def _group_said(group: LeftGroup) -> Message:
     )
 
 
-def _said(line: Line) -> Message:
+def _said(line: UnusedLine) -> Message:
     layer = shown(line.layer)
     if not isinstance(line.item, Path):
         return msg("No part uses the point at {at} on layer '{layer}'.", at=place(*line.at), layer=layer)
@@ -197,7 +197,7 @@ def keys(path: Path) -> set[object]:
     return {(cell((one.x0, one.y0)), cell((one.x1, one.y1))) for one in path.pieces()}
 
 
-def outermost(drawing: Drawing, left: set[str], lines: Sequence[Line]) -> list[str]:
+def outermost(drawing: Drawing, left: set[str], lines: Sequence[UnusedLine]) -> list[str]:
     """Return the largest groups all of whose lines are left, in place of the groups inside them."""
     keys = {key for line in lines if line.layer in left for key in keys_of(line.item)}
     named: list[str] = []

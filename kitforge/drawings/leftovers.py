@@ -11,7 +11,7 @@ from kitforge.drawings.coverage import uncovered
 from kitforge.drawings.findings import UsedDrawing, size_of
 from kitforge.drawings.left_lines import (
     LeftGroup,
-    Line,
+    UnusedLine,
     cell,
     contains,
     keys,
@@ -83,10 +83,10 @@ def _wrong_counts(name: str, copies: Mapping[TakenOutline, int], groups: Sequenc
                 count=outline.count,
             )
             advice = msg("Write the right `count`, or delete what is too much in the drawing.")
-            yield kinds.COPIES.found(said, advice, source=outline.source, part=outline.part)
+            yield kinds.COPIES.new(said, advice, source=outline.source, part=outline.part)
 
 
-def _left(drawing: Drawing, taken: Sequence[LayerShapes], named: set[str]) -> Iterator[Line]:
+def _left(drawing: Drawing, taken: Sequence[LayerShapes], named: set[str]) -> Iterator[UnusedLine]:
     """Yield what is left, layer by layer, the smallest first; of lines under several names only the first."""
     layers = sorted(drawing.layers.items(), key=lambda item: (size_of_layer(item[1]), item[0]))
     paths = [path for _, shapes in layers for path in (*shapes.closed, *shapes.open)]
@@ -101,16 +101,16 @@ def _left(drawing: Drawing, taken: Sequence[LayerShapes], named: set[str]) -> It
         for path, spot in own:
             if spot is not None and not told.issuperset(keys(path)):
                 told.update(keys(path))
-                yield Line(path, spot[0], layer, whole)
+                yield UnusedLine(path, spot[0], layer, whole)
         for point in loose:
             if cell(point) not in told:
                 told.add(cell(point))
-                yield Line(point, point, layer, whole)
+                yield UnusedLine(point, point, layer, whole)
 
 
 def _without_copies(
-    drawing: Drawing, lines: list[Line], outlines: Sequence[TakenOutline]
-) -> tuple[dict[TakenOutline, int], list[Line]]:
+    drawing: Drawing, lines: list[UnusedLine], outlines: Sequence[TakenOutline]
+) -> tuple[dict[TakenOutline, int], list[UnusedLine]]:
     """Return how often parts are drawn, where more than once, and the lines left that belong to no copy of a part."""
     whole = drawing.whole
     everything: list[Path | Point] = [*whole.closed, *whole.open, *whole.points]
@@ -144,7 +144,7 @@ def _like_size(path: Path, outline: Path) -> bool:
     )
 
 
-def _unused_layers(name: str, drawing: Drawing, lines: Sequence[Line]) -> Iterator[Finding]:
+def _unused_layers(name: str, drawing: Drawing, lines: Sequence[UnusedLine]) -> Iterator[Finding]:
     """Yield one note that names the layers of which no part uses anything; of groups in groups only the outermost."""
     left = {layer for line in lines if line.whole_layer for layer in [line.layer]}
     unused = outermost(drawing, left, lines)
@@ -155,10 +155,10 @@ def _unused_layers(name: str, drawing: Drawing, lines: Sequence[Line]) -> Iterat
     said = msg("No part uses what is on these layers: {layers}.", layers=names)
     if rest > 0:
         said = msg_many("{said} One more is not used.", "{said} {count} more are not used.", rest, said=said)
-    yield kinds.LAYERS_UNUSED.found(said, msg("Nothing to do, if that is meant."), source=Source(name))
+    yield kinds.LAYERS_UNUSED.new(said, msg("Nothing to do, if that is meant."), source=Source(name))
 
 
-def _around_outlines(name: str, lines: Sequence[Line], outlines: Sequence[TakenOutline]) -> Iterator[Finding]:
+def _around_outlines(name: str, lines: Sequence[UnusedLine], outlines: Sequence[TakenOutline]) -> Iterator[Finding]:
     """Yield the outlines that lie inside open lines: what should be the part may not close, and this be its opening."""
     loose = [line for line in lines if isinstance(line.item, Path) and not line.item.closed]
     loops = [path.bounds for path in chain([line.item for line in loose], join=REPORTED_GAP).closed]  # type: ignore[misc]
@@ -178,10 +178,10 @@ def _around_outlines(name: str, lines: Sequence[Line], outlines: Sequence[TakenO
                 "all of these as a list."
             )
             at = loose[0].at
-            yield kinds.OUTLINE_INSIDE.found(said, advice, source=outline.source, part=outline.part, at=at)
+            yield kinds.OUTLINE_INSIDE.new(said, advice, source=outline.source, part=outline.part, at=at)
 
 
-def _touches(line: Line, areas: Sequence[Path]) -> bool:
+def _touches(line: UnusedLine, areas: Sequence[Path]) -> bool:
     """Return whether a line begins inside an outline, or goes around one."""
     if not areas:
         return False

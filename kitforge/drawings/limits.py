@@ -16,7 +16,7 @@ LARGEST_COORDINATE = 1e6
 
 
 @dataclass(frozen=True, slots=True)
-class Limits:
+class ReadingLimits:
     """How much is read: more is refused.
 
     size: bytes of the file; text: characters of SVG path data and point lists, those shown by `use` counted out;
@@ -56,7 +56,7 @@ def too_much(what: Message, line: int = 0) -> DrawingError:
 class Budget:
     """Counts down what a drawing may still hold."""
 
-    def __init__(self, limits: Limits) -> None:
+    def __init__(self, limits: ReadingLimits) -> None:
         self.limits = limits
         self.entities = 0
         self.pieces = 0
@@ -99,7 +99,7 @@ class Budget:
             raise too_much(msg("its path data come to more than {most} million characters", most=most))
 
 
-def check_size(data: bytes, limits: Limits) -> None:
+def check_size(data: bytes, limits: ReadingLimits) -> None:
     """Raise DrawingError for a file that is empty or too big."""
     if not data.strip():
         raise DrawingError(msg("the file is empty"))

@@ -13,7 +13,7 @@ from kitforge.drawings.svg_view import Page
 from kitforge.drawings.unit import unit_of_round_sizes, unit_size
 from kitforge.geometry.affine import scaling, translation
 from kitforge.geometry.transform import transformed
-from kitforge.model.drawing import Drawing, DrawingError, LayerShapes, Origin, Point, Problem, ProblemKind
+from kitforge.model.drawing import Drawing, DrawingError, DrawingProblem, LayerShapes, Origin, Point, ProblemKind
 from kitforge.model.messages import Message, listed, mm, msg, msg_many
 from kitforge.model.path import Path
 
@@ -21,7 +21,7 @@ _TEXTS = ("text", "foreignObject")
 
 
 @dataclass(slots=True)
-class Drawn:
+class FoundShape:
     """A shape in mm: its path (or point), the number of its innermost named group, and its element."""
 
     path: Path | None
@@ -31,19 +31,19 @@ class Drawn:
 
 
 @dataclass(slots=True)
-class Found:
+class FoundInTree:
     """What a walk through the tree found. ranges: for each name the stretches of `drawn` that it stands for."""
 
-    drawn: list[Drawn] = field(default_factory=list)
+    drawn: list[FoundShape] = field(default_factory=list)
     ranges: dict[str, list[tuple[int, int]]] = field(default_factory=dict)
     groups: list[str] = field(default_factory=lambda: [""])
     skipped: Counter[str] = field(default_factory=Counter)
     hidden: int = 0
     unpainted: list[int] = field(default_factory=list)
-    problems: dict[Message, Problem] = field(default_factory=dict)
+    problems: dict[Message, DrawingProblem] = field(default_factory=dict)
 
 
-def turn_over(found: Found, page: Page) -> None:
+def turn_over(found: FoundInTree, page: Page) -> None:
     """Turn y upwards, once for the whole drawing: about the page's height, or the lowest point if nobody states it."""
     height = page.height
     if height is None:
@@ -57,7 +57,7 @@ def turn_over(found: Found, page: Page) -> None:
             shape.point = flip(*shape.point)
 
 
-def finished(found: Found, page: Page, join: float, check: bool) -> Drawing:
+def finished(found: FoundInTree, page: Page, join: float, check: bool) -> Drawing:
     """Return the drawing: shapes by name, ends joined, faults looked for."""
     groups, faults = _groups(found, join, check)
     whole = together(groups, join)
@@ -78,7 +78,7 @@ def finished(found: Found, page: Page, join: float, check: bool) -> Drawing:
 _MOST_SIZES = 200
 
 
-def _with_better_unit(problem: Problem, page: Page, whole: LayerShapes) -> Problem:
+def _with_better_unit(problem: DrawingProblem, page: Page, whole: LayerShapes) -> DrawingProblem:
     """Return a doubt about the unit together with the unit in which the sizes of what is drawn come out round."""
     boxes = [path.bounds for path in whole.closed]
     sizes = [side for box in boxes[:_MOST_SIZES] for side in (box.width, box.height)]
@@ -106,7 +106,7 @@ def _merged(ranges: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
     return result
 
 
-def _shapes(found: Found, ranges: Sequence[tuple[int, int]], join: float) -> LayerShapes:
+def _shapes(found: FoundInTree, ranges: Sequence[tuple[int, int]], join: float) -> LayerShapes:
     drawn = [shape for first, last in ranges for shape in found.drawn[first:last]]
     paths = [shape.path for shape in drawn if shape.path is not None]
     points = [shape.point for shape in drawn if shape.point is not None]
@@ -115,14 +115,14 @@ def _shapes(found: Found, ranges: Sequence[tuple[int, int]], join: float) -> Lay
     return assembled(paths, points, join=join, check=False)[0]
 
 
-def _groups(found: Found, join: float, check: bool) -> tuple[list[LayerShapes], list[Problem]]:
+def _groups(found: FoundInTree, join: float, check: bool) -> tuple[list[LayerShapes], list[DrawingProblem]]:
     """Return the shapes by their innermost named group, and gaps and faults, each looked for once: within a group."""
-    members: dict[str, list[Drawn]] = {}
+    members: dict[str, list[FoundShape]] = {}
     for shape in found.drawn:
         members.setdefault(found.groups[shape.group], []).append(shape)
     shapes: list[LayerShapes] = []
     closed: list[tuple[str, Sequence[Path]]] = []
-    problems: list[Problem] = []
+    problems: list[DrawingProblem] = []
     for group, drawn in sorted(members.items()):
         paths = [shape.path for shape in drawn if shape.path is not None]
         points = [shape.point for shape in drawn if shape.point is not None]
@@ -134,21 +134,21 @@ def _groups(found: Found, join: float, check: bool) -> tuple[list[LayerShapes], 
     return shapes, problems + (drawn_on_two_layers(closed) if check else [])
 
 
-def _left_out(found: Found) -> list[Problem]:
+def _left_out(found: FoundInTree) -> list[DrawingProblem]:
     problems = []
     for kind, count in sorted(found.skipped.items()):
         sort = ProblemKind.TEXT if kind in _TEXTS else ProblemKind.SKIPPED
-        problems.append(Problem(sort, _skipped(sort, count, kind)))
+        problems.append(DrawingProblem(sort, _skipped(sort, count, kind)))
     if found.hidden:
         said = msg_many("One hidden element was left out.", "{count} hidden elements were left out.", found.hidden)
-        problems.append(Problem(ProblemKind.HIDDEN, said))
+        problems.append(DrawingProblem(ProblemKind.HIDDEN, said))
     if found.unpainted:
         said = msg_many(
             "One shape without any paint was left out.",
             "{count} shapes without any paint were left out.",
             len(found.unpainted),
         )
-        problems.append(Problem(ProblemKind.UNPAINTED, said, line=found.unpainted[0]))
+        problems.append(DrawingProblem(ProblemKind.UNPAINTED, said, line=found.unpainted[0]))
     return problems
 
 
@@ -158,7 +158,7 @@ def _skipped(sort: ProblemKind, count: int, kind: str) -> Message:
     return msg("Left out, because it is no line: {count} x {kind}.", count=count, kind=kind)
 
 
-def nothing(found: Found) -> DrawingError:
+def nothing(found: FoundInTree) -> DrawingError:
     """Return why there is no line in what was found, and what to do."""
     if found.hidden:
         said, advice = msg("the SVG draws no line: everything in it is hidden"), msg("Show what is to be cut.")

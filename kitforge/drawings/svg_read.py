@@ -5,22 +5,22 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
-from kitforge.drawings.limits import Budget, Limits, collector_paused, finite, within_reach
-from kitforge.drawings.svg_found import Drawn, Found, finished, nothing, turn_over
+from kitforge.drawings.limits import Budget, ReadingLimits, collector_paused, finite, within_reach
+from kitforge.drawings.svg_found import FoundInTree, FoundShape, finished, nothing, turn_over
 from kitforge.drawings.svg_paint import Paint
 from kitforge.drawings.svg_path import Subpath
 from kitforge.drawings.svg_shapes import SHAPES, Viewport
 from kitforge.drawings.svg_style import Styles
-from kitforge.drawings.svg_tree import Node, is_svg, parse_svg
+from kitforge.drawings.svg_tree import SvgElement, is_svg, parse_svg
 from kitforge.drawings.svg_values import parse_length, parse_transform
 from kitforge.drawings.svg_view import Page, fitted, page_of, view_box_of
 from kitforge.geometry.affine import Affine, translation
 from kitforge.model.drawing import (
     Drawing,
     DrawingError,
+    DrawingProblem,
     MisfitError,
     Origin,
-    Problem,
     ProblemKind,
     reason_of,
     shown,
@@ -48,7 +48,7 @@ class _State:
 
 
 def read_svg(
-    data: bytes, unit: str | None = None, *, join: float = 0.0, check: bool = True, limits: Limits | None = None
+    data: bytes, unit: str | None = None, *, join: float = 0.0, check: bool = True, limits: ReadingLimits | None = None
 ) -> Drawing:
     """Return the shapes of an SVG file in mm, y upwards from the bottom of the page.
 
@@ -58,10 +58,10 @@ def read_svg(
     DrawingError, with the line, for a file that cannot be read whole; ValueError for a unit that is not known.
     """
     with collector_paused():
-        return _read(data, unit, join, check, limits or Limits())
+        return _read(data, unit, join, check, limits or ReadingLimits())
 
 
-def _read(data: bytes, unit: str | None, join: float, check: bool, limits: Limits) -> Drawing:
+def _read(data: bytes, unit: str | None, join: float, check: bool, limits: ReadingLimits) -> Drawing:
     root = parse_svg(data, limits)
     page = page_of(root, unit)
     found = _Walk(root, Budget(limits)).run(page)
@@ -74,25 +74,25 @@ def _read(data: bytes, unit: str | None, join: float, check: bool, limits: Limit
 class _Walk:
     """Walks the tree as a renderer would, and gathers shapes."""
 
-    def __init__(self, root: Node, budget: Budget) -> None:
+    def __init__(self, root: SvgElement, budget: Budget) -> None:
         self.root = root
         self.budget = budget
         self.styles = Styles(root)
-        self.found = Found()
+        self.found = FoundInTree()
         self.by_id = {node.key: node for node in reversed(_all_nodes(root)) if node.key}
         for said in dict.fromkeys(self.styles.unread):
             self._note(ProblemKind.UNRESOLVED, said)
 
-    def run(self, page: Page) -> Found:
+    def run(self, page: Page) -> FoundInTree:
         state = _State(page.matrix, page.view, visible=True, uses=(), group=0)
         self._enter(self.root, state, lambda inner: self._children(self.root, inner))
         return self.found
 
-    def _note(self, kind: ProblemKind, said: Message, node: Node | None = None) -> None:
+    def _note(self, kind: ProblemKind, said: Message, node: SvgElement | None = None) -> None:
         entity, line = (node.key or None, node.line) if node is not None else (None, 0)
-        self.found.problems.setdefault(said, Problem(kind, said, entity=entity, line=line))
+        self.found.problems.setdefault(said, DrawingProblem(kind, said, entity=entity, line=line))
 
-    def _visit(self, node: Node, state: _State) -> None:
+    def _visit(self, node: SvgElement, state: _State) -> None:
         self.budget.take_entities()
         if node.tag in SHAPES:
             self._enter(node, state, lambda inner: self._shape(node, inner))
@@ -105,11 +105,11 @@ class _Walk:
         elif node.tag in _NOT_LINES and self._is_shown(node, state):
             self.found.skipped[node.tag] += 1
 
-    def _is_shown(self, node: Node, state: _State) -> bool:
+    def _is_shown(self, node: SvgElement, state: _State) -> bool:
         style = self.styles.of(node)
         return style.get("display") != "none" and _visible(style, state.visible)
 
-    def _enter(self, node: Node, state: _State, inside: Callable[[_State], None]) -> None:
+    def _enter(self, node: SvgElement, state: _State, inside: Callable[[_State], None]) -> None:
         """Apply an element's style, transformation and names, then go inside."""
         style = self.styles.of(node)
         if style.get("display") == "none":
@@ -133,7 +133,7 @@ class _Walk:
             for name in node.names:
                 self.found.ranges.setdefault(name, []).append((first, len(self.found.drawn)))
 
-    def _own_transform(self, node: Node) -> Affine:
+    def _own_transform(self, node: SvgElement) -> Affine:
         text = node.attributes.get("transform", "")
         if not text.strip() or text.strip() == "none":
             return Affine()
@@ -142,7 +142,7 @@ class _Walk:
         except ValueError as error:
             raise node.fault(reason_of(error)) from error
 
-    def _report_unfollowed(self, node: Node, style: Mapping[str, str]) -> None:
+    def _report_unfollowed(self, node: SvgElement, style: Mapping[str, str]) -> None:
         for kind in ("clip-path", "mask"):
             if style.get(kind, "none") != "none":
                 said = msg("{element} is cut off by a {kind}; it was read whole.", element=node.label, kind=kind)
@@ -154,7 +154,7 @@ class _Walk:
             )
             self._note(ProblemKind.UNRESOLVED, said, node)
 
-    def _children(self, node: Node, state: _State) -> None:
+    def _children(self, node: SvgElement, state: _State) -> None:
         if node.tag != "switch":
             for child in node.children:
                 self._visit(child, state)
@@ -163,7 +163,7 @@ class _Walk:
         for child in drawable[:1]:
             self._visit(child, state)
 
-    def _length(self, node: Node, name: str, whole: float, default: float) -> float:
+    def _length(self, node: SvgElement, name: str, whole: float, default: float) -> float:
         text = node.attributes.get(name, "auto").strip()
         if text == "auto":
             return default
@@ -172,7 +172,7 @@ class _Walk:
         except ValueError as error:
             raise node.fault(msg("{name}: {reason}", name=name, reason=reason_of(error))) from error
 
-    def _nested(self, node: Node, state: _State, size: tuple[float, float] | None = None) -> None:
+    def _nested(self, node: SvgElement, state: _State, size: tuple[float, float] | None = None) -> None:
         """Draw an inner svg (or a symbol, whose size comes from its use) in a viewport of its own."""
         wide, tall = state.view
         shift = Affine()
@@ -191,7 +191,7 @@ class _Walk:
             inner.view = (box.width, box.height)
         self._children(node, inner)
 
-    def _use(self, node: Node, state: _State) -> None:
+    def _use(self, node: SvgElement, state: _State) -> None:
         href = node.attributes.get("href", "").strip()
         target = self.by_id.get(href[1:]) if href.startswith("#") else None
         if target is None:
@@ -216,7 +216,7 @@ class _Walk:
         )
         self._enter(target, inner, lambda state: self._nested(target, state, size))
 
-    def _shape(self, node: Node, state: _State) -> None:
+    def _shape(self, node: SvgElement, state: _State) -> None:
         self.budget.take_text(len(node.attributes.get("d", "")) + len(node.attributes.get("points", "")))
         subpaths = SHAPES[node.tag](node, state.view)
         if not state.visible:
@@ -242,7 +242,7 @@ class _Walk:
         self.budget.take_pieces(arcs)
         self.budget.take_fitted(arcs if arcs > 1 else 0)
 
-    def _add(self, node: Node, subpath: Subpath, state: _State) -> None:
+    def _add(self, node: SvgElement, subpath: Subpath, state: _State) -> None:
         matrix = state.matrix
         finite(*matrix)
         if matrix.determinant == 0:
@@ -250,9 +250,9 @@ class _Walk:
         path = _tidied(subpath.to_path(matrix, grown=self._grown))
         within_reach(*(value for vertex in path.vertices for value in vertex))
         if len(path.vertices) > 1:
-            self.found.drawn.append(Drawn(path, None, state.group, Origin(node.key, node.line)))
+            self.found.drawn.append(FoundShape(path, None, state.group, Origin(node.key, node.line)))
         elif node.tag == "path":
-            self.found.drawn.append(Drawn(None, path.start, state.group, Origin(node.key, node.line)))
+            self.found.drawn.append(FoundShape(None, path.start, state.group, Origin(node.key, node.line)))
         else:
             said = msg("{element} has no length; it was left out.", element=node.label)
             self._note(ProblemKind.ZERO_LENGTH, said, node)
@@ -263,8 +263,8 @@ def _visible(style: Mapping[str, str], inherited: bool) -> bool:
     return inherited if value == "inherit" else value == "visible"
 
 
-def _is_inside(node: Node, other: Node) -> bool:
-    above: Node | None = node
+def _is_inside(node: SvgElement, other: SvgElement) -> bool:
+    above: SvgElement | None = node
     while above is not None:
         if above is other:
             return True
@@ -272,7 +272,7 @@ def _is_inside(node: Node, other: Node) -> bool:
     return False
 
 
-def _all_nodes(root: Node) -> list[Node]:
+def _all_nodes(root: SvgElement) -> list[SvgElement]:
     nodes, stack = [], [root]
     while stack:
         node = stack.pop()

@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable
 
 from kitforge.drawings.svg_path import Subpath, parse_path_data
-from kitforge.drawings.svg_tree import Node
+from kitforge.drawings.svg_tree import SvgElement
 from kitforge.drawings.svg_values import parse_length, parse_numbers
 from kitforge.geometry.affine import Affine
 from kitforge.geometry.ellipse import EllipticArc
@@ -16,7 +16,7 @@ from kitforge.model.messages import msg
 Viewport = tuple[float, float]
 
 
-def _length(node: Node, name: str, whole: float, default: float = 0.0) -> float:
+def _length(node: SvgElement, name: str, whole: float, default: float = 0.0) -> float:
     text = node.attributes.get(name)
     if text is None or text.strip() == "auto":
         return default
@@ -26,7 +26,7 @@ def _length(node: Node, name: str, whole: float, default: float = 0.0) -> float:
         raise node.fault(msg("{name}: {reason}", name=name, reason=reason_of(error))) from error
 
 
-def _size(node: Node, name: str, whole: float, default: float = 0.0) -> float:
+def _size(node: SvgElement, name: str, whole: float, default: float = 0.0) -> float:
     value = _length(node, name, whole, default)
     if value < 0:
         raise node.fault(msg("{name} must not be negative", name=name))
@@ -38,7 +38,7 @@ def _diagonal(view: Viewport) -> float:
     return math.hypot(*view) / math.sqrt(2)
 
 
-def _rect(node: Node, view: Viewport) -> list[Subpath]:
+def _rect(node: SvgElement, view: Viewport) -> list[Subpath]:
     x, y = _length(node, "x", view[0]), _length(node, "y", view[1])
     width, height = _size(node, "width", view[0]), _size(node, "height", view[1])
     if width == 0 or height == 0:
@@ -66,22 +66,22 @@ def _rect(node: Node, view: Viewport) -> list[Subpath]:
     return [subpath]
 
 
-def _given(node: Node, name: str) -> bool:
+def _given(node: SvgElement, name: str) -> bool:
     return node.attributes.get(name, "auto").strip() != "auto"
 
 
-def _circle(node: Node, view: Viewport) -> list[Subpath]:
+def _circle(node: SvgElement, view: Viewport) -> list[Subpath]:
     radius = _size(node, "r", _diagonal(view))
     return _oval(node, view, radius, radius)
 
 
-def _ellipse(node: Node, view: Viewport) -> list[Subpath]:
+def _ellipse(node: SvgElement, view: Viewport) -> list[Subpath]:
     rx = _size(node, "rx", view[0]) if _given(node, "rx") else None
     ry = _size(node, "ry", view[1]) if _given(node, "ry") else None
     return _oval(node, view, rx if rx is not None else ry or 0.0, ry if ry is not None else rx or 0.0)
 
 
-def _oval(node: Node, view: Viewport, rx: float, ry: float) -> list[Subpath]:
+def _oval(node: SvgElement, view: Viewport, rx: float, ry: float) -> list[Subpath]:
     if rx == 0 or ry == 0:
         return []
     cx, cy = _length(node, "cx", view[0]), _length(node, "cy", view[1])
@@ -89,12 +89,12 @@ def _oval(node: Node, view: Viewport, rx: float, ry: float) -> list[Subpath]:
     return [Subpath((cx + rx, cy), [arc], closed=True)]
 
 
-def _line(node: Node, view: Viewport) -> list[Subpath]:
+def _line(node: SvgElement, view: Viewport) -> list[Subpath]:
     start = (_length(node, "x1", view[0]), _length(node, "y1", view[1]))
     return [Subpath(start, [(_length(node, "x2", view[0]), _length(node, "y2", view[1]))])]
 
 
-def _points(node: Node, view: Viewport) -> list[Subpath]:  # noqa: ARG001
+def _points(node: SvgElement, view: Viewport) -> list[Subpath]:  # noqa: ARG001
     try:
         numbers = parse_numbers(node.attributes.get("points", ""))
     except ValueError as error:
@@ -105,14 +105,14 @@ def _points(node: Node, view: Viewport) -> list[Subpath]:  # noqa: ARG001
     return [Subpath(points[0], list(points[1:]), closed=node.tag == "polygon")] if len(points) > 1 else []
 
 
-def _path(node: Node, view: Viewport) -> list[Subpath]:  # noqa: ARG001
+def _path(node: SvgElement, view: Viewport) -> list[Subpath]:  # noqa: ARG001
     try:
         return parse_path_data(node.attributes.get("d", ""))
     except ValueError as error:
         raise node.fault(reason_of(error)) from error
 
 
-SHAPES: dict[str, Callable[[Node, Viewport], list[Subpath]]] = {
+SHAPES: dict[str, Callable[[SvgElement, Viewport], list[Subpath]]] = {
     "rect": _rect,
     "circle": _circle,
     "ellipse": _ellipse,

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from kitforge.drawings.svg_paint import PAINTS
-from kitforge.drawings.svg_tree import Node
+from kitforge.drawings.svg_tree import SvgElement
 from kitforge.model.drawing import DrawingError, shown
 from kitforge.model.messages import Message, msg
 
@@ -37,7 +37,7 @@ class Compound:
             return f"#{min(self.ids)}"
         return f".{min(self.classes)}" if self.classes else self.tag
 
-    def fits(self, node: Node) -> bool:
+    def fits(self, node: SvgElement) -> bool:
         """Return whether an element meets this part."""
         if self.tag and node.tag != self.tag:
             return False
@@ -46,7 +46,7 @@ class Compound:
 
 
 @dataclass(frozen=True, slots=True)
-class Rule:
+class StyleRule:
     """A selector from the outermost part to the element itself, with the declarations that matter."""
 
     parts: tuple[Compound, ...]
@@ -60,12 +60,12 @@ class Rule:
         classes = sum(len(part.classes) for part in self.parts)
         return ids, classes, sum(bool(part.tag) for part in self.parts), self.order
 
-    def fits(self, node: Node) -> bool:
+    def fits(self, node: SvgElement) -> bool:
         """Return whether the rule speaks of an element."""
         return self.parts[-1].fits(node) and _ancestors_fit(self.parts[:-1], node)
 
 
-def _ancestors_fit(parts: tuple[Compound, ...], node: Node) -> bool:
+def _ancestors_fit(parts: tuple[Compound, ...], node: SvgElement) -> bool:
     if not parts:
         return True
     above = node.parent
@@ -81,20 +81,20 @@ def _ancestors_fit(parts: tuple[Compound, ...], node: Node) -> bool:
 class Styles:
     """The style sheets of one file."""
 
-    def __init__(self, root: Node) -> None:
+    def __init__(self, root: SvgElement) -> None:
         self.count = 0
-        self.rules: dict[str, list[Rule]] = {}
+        self.rules: dict[str, list[StyleRule]] = {}
         self.unread: list[Message] = []
         for node in _style_elements(root):
             self._read("".join(node.text), node)
 
-    def of(self, node: Node) -> Mapping[str, str]:
+    def of(self, node: SvgElement) -> Mapping[str, str]:
         """Return the watched properties that apply to an element itself (nothing inherited)."""
         if node.style is None:
             node.style = self._worked_out(node)
         return node.style
 
-    def _worked_out(self, node: Node) -> dict[str, str]:
+    def _worked_out(self, node: SvgElement) -> dict[str, str]:
         found = {name: (node.attributes[name].strip(), (0,)) for name in WATCHED if name in node.attributes}
         found.pop("transform", None)
         ranked: dict[str, tuple[str, tuple[int, ...]]] = dict(found)
@@ -106,14 +106,14 @@ class Styles:
             _outrank(ranked, name, value, (3 if not important else 5,))
         return {name: value for name, (value, _) in ranked.items()}
 
-    def _likely(self, node: Node) -> Iterator[Rule]:
+    def _likely(self, node: SvgElement) -> Iterator[StyleRule]:
         """Yield the rules that may speak of an element, by its id, its classes and its name."""
         if self.rules:
             words = (f".{word}" for word in node.attributes.get("class", "").split())
             for key in dict.fromkeys((f"#{node.key}", *words, node.tag, "")):
                 yield from self.rules.get(key, ())
 
-    def _read(self, text: str, node: Node) -> None:
+    def _read(self, text: str, node: SvgElement) -> None:
         import tinycss2
 
         for item in tinycss2.parse_stylesheet(text, skip_comments=True, skip_whitespace=True):
@@ -133,7 +133,7 @@ class Styles:
             if parts is None:
                 self.unread.append(_not_applied(selector))
             else:
-                self.rules.setdefault(parts[-1].key, []).append(Rule(parts, declarations, self.count))
+                self.rules.setdefault(parts[-1].key, []).append(StyleRule(parts, declarations, self.count))
                 self.count += 1
         if self.count > MAX_RULES:
             most = msg("the SVG has more than {most} style rules that paint, hide or move elements", most=MAX_RULES)
@@ -149,7 +149,7 @@ def _outrank(ranked: dict[str, tuple[str, tuple[int, ...]]], name: str, value: s
         ranked[name] = (value, weight)
 
 
-def _style_elements(root: Node) -> Iterable[Node]:
+def _style_elements(root: SvgElement) -> Iterable[SvgElement]:
     stack = [root]
     while stack:
         node = stack.pop()

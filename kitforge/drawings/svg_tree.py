@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from xml.sax.handler import ContentHandler, feature_namespaces
 from xml.sax.xmlreader import AttributesNSImpl
 
-from kitforge.drawings.limits import Limits, check_size, too_much
+from kitforge.drawings.limits import ReadingLimits, check_size, too_much
 from kitforge.model.drawing import DrawingError, Text, shown
 from kitforge.model.messages import Message, msg
 
@@ -27,7 +27,7 @@ _PLAIN_DOCTYPE = re.compile(rb"<!DOCTYPE\s+svg\b[^<>\[\]]*>", re.IGNORECASE)
 
 
 @dataclass(slots=True)
-class Node:
+class SvgElement:
     """An element: local name ('' for another vocabulary), attributes, names to pick it by, children, text and line.
 
     style: its own properties once they have been worked out; an element may be shown many times.
@@ -37,9 +37,9 @@ class Node:
     line: int
     attributes: Mapping[str, str]
     labels: tuple[str, ...] = ()
-    children: list[Node] = field(default_factory=list)
+    children: list[SvgElement] = field(default_factory=list)
     text: list[str] = field(default_factory=list)
-    parent: Node | None = None
+    parent: SvgElement | None = None
     style: Mapping[str, str] | None = None
 
     @property
@@ -69,7 +69,7 @@ def is_svg(data: bytes) -> bool:
     return head.startswith(b"<") and _ROOT.search(head) is not None
 
 
-def parse_svg(data: bytes, limits: Limits) -> Node:
+def parse_svg(data: bytes, limits: ReadingLimits) -> SvgElement:
     """Return the root element. Raises DrawingError for what is no SVG, not well formed, too large or too deep."""
     from xml.sax import SAXException, SAXParseException
 
@@ -119,11 +119,11 @@ def _not_well_formed(error: SAXParseException) -> Message:
 class _Handler(ContentHandler):
     """Builds the tree and counts."""
 
-    def __init__(self, limits: Limits) -> None:
+    def __init__(self, limits: ReadingLimits) -> None:
         super().__init__()
         self.limits = limits
-        self.root: Node | None = None
-        self.stack: list[Node] = []
+        self.root: SvgElement | None = None
+        self.stack: list[SvgElement] = []
         self.count = 0
         self.locator: Locator | None = None
 
@@ -145,7 +145,7 @@ class _Handler(ContentHandler):
         if len(self.stack) >= self.limits.svg_depth:
             raise DrawingError(msg("elements are nested more than {most} deep", most=self.limits.svg_depth), line=line)
         space, local = name
-        node = Node(local if space in (SVG, None) else "", line, *_attributes(attrs))
+        node = SvgElement(local if space in (SVG, None) else "", line, *_attributes(attrs))
         if self.stack:
             node.parent = self.stack[-1]
             self.stack[-1].children.append(node)

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kitforge.drawings.svg_tree import Node
+from kitforge.drawings.svg_tree import SvgElement
 from kitforge.drawings.svg_values import MM_PER_PX, Length, ViewBox, fit_view_box, parse_length, parse_view_box
 from kitforge.drawings.unit import unit_size
 from kitforge.geometry.affine import Affine, scaling
-from kitforge.model.drawing import Problem, ProblemKind, reason_of
+from kitforge.model.drawing import DrawingProblem, ProblemKind, reason_of
 from kitforge.model.messages import msg
 
 _PIXELS = ("", "px")
@@ -22,7 +22,7 @@ class Page:
     view: tuple[float, float]
     height: float | None
     unit: str
-    problems: tuple[Problem, ...]
+    problems: tuple[DrawingProblem, ...]
 
     @property
     def size(self) -> tuple[float, float] | None:
@@ -32,7 +32,7 @@ class Page:
         return abs(self.matrix.a) * self.view[0], self.height
 
 
-def page_of(root: Node, unit: str | None) -> Page:
+def page_of(root: SvgElement, unit: str | None) -> Page:
     """Return the page of an SVG. Raises DrawingError for sizes and view boxes that make no sense."""
     width, height, box = _stated(root, "width"), _stated(root, "height"), view_box_of(root)
     if unit is not None:
@@ -47,7 +47,7 @@ def page_of(root: Node, unit: str | None) -> Page:
     return Page(matrix, (box.width, box.height), tall_mm, _unit_name(width, height), problems)
 
 
-def view_box_of(node: Node) -> ViewBox | None:
+def view_box_of(node: SvgElement) -> ViewBox | None:
     """Return an element's view box, or None if it has none."""
     text = node.attributes.get("viewBox")
     try:
@@ -56,7 +56,7 @@ def view_box_of(node: Node) -> ViewBox | None:
         raise node.fault(reason_of(error)) from error
 
 
-def fitted(node: Node, box: ViewBox, width: float, height: float) -> Affine:
+def fitted(node: SvgElement, box: ViewBox, width: float, height: float) -> Affine:
     """Return the transformation from an element's view box to its viewport."""
     try:
         return fit_view_box(box, width, height, node.attributes.get("preserveAspectRatio", ""))
@@ -64,7 +64,7 @@ def fitted(node: Node, box: ViewBox, width: float, height: float) -> Affine:
         raise node.fault(reason_of(error)) from error
 
 
-def _stated(root: Node, name: str) -> Length | None:
+def _stated(root: SvgElement, name: str) -> Length | None:
     """Return the root's width or height; a share of the window states nothing."""
     text = root.attributes.get(name, "auto").strip()
     if text == "auto":
@@ -105,7 +105,7 @@ def _unit_name(width: Length | None, height: Length | None) -> str:
     return (length.unit or "px") if length else "px"
 
 
-def _doubts(width: Length | None, height: Length | None) -> tuple[Problem, ...]:
+def _doubts(width: Length | None, height: Length | None) -> tuple[DrawingProblem, ...]:
     given = [length for length in (width, height) if length]
     if any(length.unit not in _PIXELS for length in given):
         return ()
@@ -114,6 +114,6 @@ def _doubts(width: Length | None, height: Length | None) -> tuple[Problem, ...]:
             "The drawing's size is given in pixels and was read at 96 pixels per inch; a width and height in mm would "
             "leave no doubt."
         )
-        return (Problem(ProblemKind.UNIT_DOUBTFUL, text),)
+        return (DrawingProblem(ProblemKind.UNIT_DOUBTFUL, text),)
     text = msg("The drawing does not state its size; 1 unit was taken as 1 pixel of 1/96 inch.")
-    return (Problem(ProblemKind.UNIT_MISSING, text),)
+    return (DrawingProblem(ProblemKind.UNIT_MISSING, text),)

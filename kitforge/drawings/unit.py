@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from kitforge.model.drawing import Problem, ProblemKind
+from kitforge.model.drawing import DrawingProblem, ProblemKind
 from kitforge.model.messages import Quantity, mm, msg
 from kitforge.model.units import MM_PER_UNIT
 
@@ -63,7 +63,7 @@ class Unit(NamedTuple):
 
     name: str
     mm: float
-    problems: tuple[Problem, ...] = ()
+    problems: tuple[DrawingProblem, ...] = ()
 
 
 class Sizes(NamedTuple):
@@ -78,7 +78,7 @@ class Sizes(NamedTuple):
         return fits and (self.detail is None or detail[0] <= self.detail * factor <= detail[1])
 
 
-def unit_doubt(name: str, size: float, sizes: Sizes) -> Problem | None:
+def unit_doubt(name: str, size: float, sizes: Sizes) -> DrawingProblem | None:
     """Return a doubt about a stated unit of `size` mm where the sizes are unlikely, and fit another unit well."""
     if not sizes.whole or sizes.within(1.0, _WHOLE_MM, _DETAIL_MM):
         return None
@@ -95,7 +95,7 @@ def unit_doubt(name: str, size: float, sizes: Sizes) -> Problem | None:
         unit=better,
         other=mm(sizes.whole / size * MM_PER_UNIT[better], 1),
     )
-    return Problem(ProblemKind.UNIT_DOUBTFUL, text, size=sizes.whole, better=better)
+    return DrawingProblem(ProblemKind.UNIT_DOUBTFUL, text, size=sizes.whole, better=better)
 
 
 _STEPS = (0.5, 25.4 / 16)
@@ -141,7 +141,7 @@ def chosen_unit(stated: int, asked: str | None, extent: float) -> Unit:
             extent=Quantity(extent, "", 3),
             unit=guess,
         )
-        return Unit(guess, MM_PER_UNIT[guess], (Problem(ProblemKind.UNIT_MISSING, text, better=guess),))
+        return Unit(guess, MM_PER_UNIT[guess], (DrawingProblem(ProblemKind.UNIT_MISSING, text, better=guess),))
     return Unit(*MM_PER_INSUNITS[stated])
 
 

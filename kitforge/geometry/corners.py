@@ -14,7 +14,7 @@ SMOOTH_TURN = math.radians(15)
 """Below this turn a vertex counts as a point on a curve: a cutter leaves at most r/cos(7.5°) - r, 0.9 % of r, there."""
 
 
-class Corner(NamedTuple):
+class InsideCorner(NamedTuple):
     """An inside corner: its place and radius in mm (0 if sharp), its turn in radians, and the number of its vertex."""
 
     x: float
@@ -25,7 +25,7 @@ class Corner(NamedTuple):
     sharp: bool
 
 
-def inside_corners(path: Path, side: Side = "inside") -> list[Corner]:
+def inside_corners(path: Path, side: Side = "inside") -> list[InsideCorner]:
     """Return the corners of a closed path that a cutter on `side` has to reach into, in path order.
 
     A vertex that turns by less than 15° counts as a point on a curve whose radius follows from the lengths beside it.
@@ -57,20 +57,20 @@ def turn_between(before: Piece, after: Piece) -> float:
     return math.atan2(cross, arriving.dx * leaving.dx + arriving.dy * leaving.dy)
 
 
-def _vertex_corner(before: Piece, after: Piece, index: int, sign: float) -> list[Corner]:
+def _vertex_corner(before: Piece, after: Piece, index: int, sign: float) -> list[InsideCorner]:
     turn = turn_between(before, after) * sign
     if turn <= 1e-6:
         return []
     if turn >= SMOOTH_TURN:
-        return [Corner(after.x0, after.y0, 0.0, turn, index, sharp=True)]
+        return [InsideCorner(after.x0, after.y0, 0.0, turn, index, sharp=True)]
     if before.is_arc or after.is_arc:
         return []
     radius = min(before.chord, after.chord) / 2 / math.tan(turn / 2)
-    return [Corner(after.x0, after.y0, radius, turn, index, sharp=False)]
+    return [InsideCorner(after.x0, after.y0, radius, turn, index, sharp=False)]
 
 
-def _arc_corner(piece: Piece, index: int, sign: float) -> list[Corner]:
+def _arc_corner(piece: Piece, index: int, sign: float) -> list[InsideCorner]:
     if not piece.is_arc or piece.bulge * sign <= 0:
         return []
     middle = piece.at(0.5)
-    return [Corner(middle.x, middle.y, piece.radius, abs(piece.sweep), index, sharp=False)]
+    return [InsideCorner(middle.x, middle.y, piece.radius, abs(piece.sweep), index, sharp=False)]

@@ -24,7 +24,7 @@ _QUARTER = math.tan(math.pi / 8)
 _SLACK = 1e-9
 
 
-class Corner(NamedTuple):
+class PolylineVertex(NamedTuple):
     """A vertex of a polyline: where it lies, a point that an arc to it passes, a fillet radius, a bulge to the next."""
 
     x: float
@@ -197,13 +197,14 @@ def arc_through(start: Sequence[float], through: Sequence[float], end: Sequence[
     return Piece(x0, y0, x1, y1, bulge)
 
 
-def polyline(corners: Sequence[Sequence[float] | Corner], *, closed: bool = False) -> Path:
+def polyline(corners: Sequence[Sequence[float] | PolylineVertex], *, closed: bool = False) -> Path:
     """Return lines and arcs from corner to corner.
 
-    A corner is (x, y) or a `Corner`: `through` makes the piece that arrives there an arc, `bulge` the one that leaves,
-    `radius` rounds it with a tangent arc between two straight lines. Raises ValueError for a radius that does not fit.
+    A corner is (x, y) or a `PolylineVertex`: `through` makes the piece that arrives there an arc, `bulge` the one
+    that leaves, `radius` rounds it with a tangent arc between two straight lines. Raises ValueError for a radius that
+    does not fit.
     """
-    points = [c if isinstance(c, Corner) else Corner(*_point(c, "a corner")) for c in corners]
+    points = [c if isinstance(c, PolylineVertex) else PolylineVertex(*_point(c, "a corner")) for c in corners]
     if len(points) < 2:
         raise ValueError("a line needs at least two points")
     for corner in points:
@@ -214,7 +215,7 @@ def polyline(corners: Sequence[Sequence[float] | Corner], *, closed: bool = Fals
     return Path(tuple(_rounded(points, bulges, closed)), closed)
 
 
-def _bulges(points: Sequence[Corner], closed: bool) -> list[float]:
+def _bulges(points: Sequence[PolylineVertex], closed: bool) -> list[float]:
     bulges = [corner.bulge for corner in points]
     for index, corner in enumerate(points):
         if corner.through is None:
@@ -229,7 +230,7 @@ def _bulges(points: Sequence[Corner], closed: bool) -> list[float]:
     return bulges
 
 
-def _refuse_repeats(points: Sequence[Corner], bulges: Sequence[float], closed: bool) -> None:
+def _refuse_repeats(points: Sequence[PolylineVertex], bulges: Sequence[float], closed: bool) -> None:
     count = len(points) if closed else len(points) - 1
     for index in range(count):
         a, b = points[index], points[(index + 1) % len(points)]
@@ -240,7 +241,7 @@ def _refuse_repeats(points: Sequence[Corner], bulges: Sequence[float], closed: b
         raise ValueError("a closed line needs at least three points or an arc")
 
 
-def _rounded(points: Sequence[Corner], bulges: Sequence[float], closed: bool) -> list[Vertex]:
+def _rounded(points: Sequence[PolylineVertex], bulges: Sequence[float], closed: bool) -> list[Vertex]:
     """Return the vertices with every fillet put in."""
     setbacks = [_setback(points, bulges, index, closed) for index in range(len(points))]
     for index in range(len(points) if closed else len(points) - 1):
@@ -259,7 +260,7 @@ def _rounded(points: Sequence[Corner], bulges: Sequence[float], closed: bool) ->
     return _without_repeats(vertices, closed)
 
 
-def _setback(points: Sequence[Corner], bulges: Sequence[float], index: int, closed: bool) -> float:
+def _setback(points: Sequence[PolylineVertex], bulges: Sequence[float], index: int, closed: bool) -> float:
     """Return how far from a corner its fillet begins, in mm; 0 for a sharp corner."""
     corner = points[index]
     radius = _number(corner.radius, "the fillet radius")
@@ -279,13 +280,13 @@ def _setback(points: Sequence[Corner], bulges: Sequence[float], index: int, clos
     return radius * math.tan(turn / 2)
 
 
-def _turn(points: Sequence[Corner], index: int) -> float:
+def _turn(points: Sequence[PolylineVertex], index: int) -> float:
     a, b, c = points[index - 1], points[index], points[(index + 1) % len(points)]
     ux, uy, vx, vy = b.x - a.x, b.y - a.y, c.x - b.x, c.y - b.y
     return math.atan2(ux * vy - uy * vx, ux * vx + uy * vy)
 
 
-def _corner_vertices(points: Sequence[Corner], bulge: float, index: int, setback: float) -> list[Vertex]:
+def _corner_vertices(points: Sequence[PolylineVertex], bulge: float, index: int, setback: float) -> list[Vertex]:
     a, b, c = points[index - 1], points[index], points[(index + 1) % len(points)]
     back, ahead = setback / math.hypot(a.x - b.x, a.y - b.y), setback / math.hypot(c.x - b.x, c.y - b.y)
     return [

@@ -61,13 +61,13 @@ class _Figure(float):
 _spoken: ContextVar[Language] = ContextVar("spoken", default=ENGLISH)
 
 
-def spoken() -> Language:
+def current_language() -> Language:
     """Return the language that is being written."""
     return _spoken.get()
 
 
 @contextmanager
-def speaking(code: str) -> Iterator[Language]:
+def use_language(code: str) -> Iterator[Language]:
     """Write in another language for a while. Raises KitforgeError for a language without a catalogue."""
     token = _spoken.set(language(code))
     try:

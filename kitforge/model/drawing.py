@@ -88,7 +88,7 @@ class ProblemKind(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Problem:
+class DrawingProblem:
     """Something that looks wrong. at: place in mm; size: a gap's width or an overlap's length, mm.
 
     entity, line: the handle or id of what is drawn there, and where it begins in the file (0: not known). better: the
@@ -141,7 +141,7 @@ class Drawing:
 
     layers: Mapping[str, LayerShapes]
     unit: str
-    problems: tuple[Problem, ...] = ()
+    problems: tuple[DrawingProblem, ...] = ()
     whole: LayerShapes = field(default_factory=LayerShapes)
     page: tuple[float, float] | None = None
     tracer: Callable[[Point], Origin] | None = field(default=None, compare=False, repr=False)

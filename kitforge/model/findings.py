@@ -49,7 +49,7 @@ class OnSheet:
 
 
 @dataclass(frozen=True, slots=True)
-class Kind:
+class FindingType:
     """A kind of finding. `code` is stable and documented; `about` says in one sentence what it means.
 
     same_as: codes of findings about a drawing that tell the same fault of the line as it is drawn, with its place in
@@ -63,7 +63,7 @@ class Kind:
     same_as: tuple[str, ...] = ()
     after: tuple[str, ...] = ()
 
-    def found(
+    def new(
         self,
         message: Text,
         advice: Text,
@@ -94,7 +94,7 @@ class Finding:
     operation: str | None = None
     at: tuple[float, float] | None = None
     on_sheet: OnSheet | None = None
-    kind: Kind | None = field(default=None, compare=False, repr=False)
+    kind: FindingType | None = field(default=None, compare=False, repr=False)
 
     def as_line(self) -> str:
         """Return the finding as one line for a terminal or a log."""

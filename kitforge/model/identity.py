@@ -7,7 +7,7 @@ from typing import Generic, TypeVar
 T = TypeVar("T")
 
 
-class Same(Generic[T]):
+class IdentityKey(Generic[T]):
     """Holds a record; equal to another holder of that very record alone."""
 
     __slots__ = ("one",)
@@ -19,4 +19,4 @@ class Same(Generic[T]):
         return id(self.one)
 
     def __eq__(self, other: object) -> bool:
-        return isinstance(other, Same) and self.one is other.one
+        return isinstance(other, IdentityKey) and self.one is other.one

@@ -87,7 +87,7 @@ class Stock:
     planer: float | None = None
 
 
-class Doing(StrEnum):
+class OperationKind(StrEnum):
     """What an operation does to the wood."""
 
     FACE = "face"
@@ -133,7 +133,7 @@ class OnionSkin:
 
 
 @dataclass(frozen=True, slots=True)
-class PassWish:
+class PassOptions:
     """What the author asks of one pass of an operation; None where the plan may choose.
 
     stepover: mm; leave_walls, leave_floor: stock left for the next pass, mm.
@@ -172,7 +172,7 @@ class Operation:
 
     name: str
     title: str
-    does: Doing
+    does: OperationKind
     part: str
     shapes: tuple[Path, ...]
     points: tuple[tuple[float, float], ...]
@@ -181,8 +181,8 @@ class Operation:
     allowance: float
     face: Face
     side: Side
-    roughing: PassWish | None
-    finishing: PassWish
+    roughing: PassOptions | None
+    finishing: PassOptions
     source: Source
     hold: Tabs | OnionSkin | None = None
     frees: bool = False
@@ -197,7 +197,7 @@ class Operation:
     @property
     def whole(self) -> bool:
         """True for a facing of the whole stock, whatever parts lie in it."""
-        return self.does is Doing.FACE and not self.shapes
+        return self.does is OperationKind.FACE and not self.shapes
 
     @property
     def skin(self) -> float:
@@ -295,7 +295,7 @@ class AssemblyStep:
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class AssemblyPose:
     """Where one copy of a part stands in the finished piece: x to the right, y away from the reader, z up, mm.
 
     at: where the origin of its drawing lies; along_x, along_y: which way its x and y run, unit vectors at right angles;
@@ -380,7 +380,7 @@ class Kit:
     machines_named: bool = False
     problems: tuple[Finding, ...] = ()
     needs: tuple[Need, ...] = ()
-    together: tuple[Standing, ...] = ()
+    together: tuple[AssemblyPose, ...] = ()
     cutting_rows: tuple[AddedRows, ...] = ()
     tried: tuple[Tried, ...] = ()
 

@@ -15,14 +15,14 @@ from itertools import accumulate
 from typing import TYPE_CHECKING, NamedTuple
 
 from kitforge.model import measure
-from kitforge.model.piece import TOLERANCE, Bounds, Piece, Station
+from kitforge.model.piece import TOLERANCE, Bounds, PathPoint, Piece
 
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
     from shapely import Polygon
 
-__all__ = ["TOLERANCE", "Bounds", "Path", "Piece", "Station", "Vertex", "circle", "is_circle"]
+__all__ = ["TOLERANCE", "Bounds", "Path", "PathPoint", "Piece", "Vertex", "circle", "is_circle"]
 
 
 # From so many vertices on a path is measured with arrays, which costs a small path more than it saves.
@@ -172,7 +172,7 @@ class Path:
             raise ValueError("a path of fewer than three sides encloses no area")
         return Polygon(points)
 
-    def point_at(self, distance: float) -> Station:
+    def point_at(self, distance: float) -> PathPoint:
         """Return the point and direction at `distance` mm along the path, held to its ends."""
         ends = self._distances
         if not ends:

@@ -44,7 +44,7 @@ class Bounds(NamedTuple):
         return (self.left + self.right) / 2, (self.bottom + self.top) / 2
 
 
-class Station(NamedTuple):
+class PathPoint(NamedTuple):
     """A point on a path in mm and the unit direction of travel there."""
 
     x: float
@@ -136,7 +136,7 @@ class Piece(NamedTuple):
         quarters = range(math.ceil(low / (math.pi / 2)), math.floor(high / (math.pi / 2)) + 1)
         return [(quarter * math.pi / 2 - first) / self.sweep for quarter in quarters]
 
-    def at(self, share: float) -> Station:
+    def at(self, share: float) -> PathPoint:
         """Return the point and direction at a share of the length, 0 at the start and 1 at the end."""
         half = self.sweep / 2
         chord = self.chord
@@ -145,7 +145,7 @@ class Piece(NamedTuple):
         toward = heading - half + half * share
         travel = heading - half + 2 * half * share
         x, y = self.x0 + reach * math.cos(toward), self.y0 + reach * math.sin(toward)
-        return Station(x, y, math.cos(travel), math.sin(travel))
+        return PathPoint(x, y, math.cos(travel), math.sin(travel))
 
     def part(self, start: float, end: float) -> Piece:
         """Return the part between two shares of the length, as the same kind of piece."""

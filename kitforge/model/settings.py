@@ -88,7 +88,7 @@ class Given:
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class CalculationLine:
     """One line of a calculation as a person would write it: what, symbol, formula, numbers, result, source."""
 
     what: str
@@ -106,12 +106,12 @@ class Line:
 
 
 @dataclass(frozen=True, slots=True)
-class Keeping:
+class Retention:
     """What keeps a piece that is being cut loose: its name, what it bears sideways N, and the calculation of that."""
 
     name: str
     bears: float
-    lines: tuple[Line, ...] = ()
+    lines: tuple[CalculationLine, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,7 +139,7 @@ class Cut:
     slope: float = 0.0
     open_entry: bool = False
     inside_corners: bool = True
-    keeping: Keeping | None = None
+    keeping: Retention | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,7 +152,7 @@ class AddedRows:
 
 
 @dataclass(frozen=True, slots=True)
-class Wish:
+class RequestedSettings:
     """Settings an author insists on; None leaves them to the computation."""
 
     speed: float | None = None
@@ -216,11 +216,11 @@ class Window:
 class Trail:
     """The calculation, line by line in the order in which it is done; limits: (case, its line, 0 for none)."""
 
-    lines: tuple[Line, ...] = ()
+    lines: tuple[CalculationLine, ...] = ()
     limits: tuple[tuple[int, int], ...] = ()
 
 
-class Trouble(StrEnum):
+class TroubleCode(StrEnum):
     """Why there is no window, or what is risky; stable words."""
 
     NO_WINDOW = "no window"
@@ -241,7 +241,7 @@ class Trouble(StrEnum):
 class Problem:
     """What is wrong or risky: message with figures, and what helps. low and high: the limits that collide, if any."""
 
-    trouble: Trouble
+    trouble: TroubleCode
     message: str
     remedies: tuple[str, ...]
     blocking: bool = False
@@ -287,7 +287,7 @@ class Manner(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class WayDown:
     """How the cutter goes down: angle degrees, length of travel mm, helix path diameter mm, peck depth mm."""
 
     manner: Manner
@@ -313,7 +313,7 @@ class CutSettings:
     depth_per_pass: Window
     stepover: Window | None
     passes: int
-    entry: Entry
+    entry: WayDown
     stick_out: float
     chip: Chip
     loads: Loads

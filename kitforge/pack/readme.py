@@ -7,7 +7,7 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 from kitforge import __version__
-from kitforge.language import decimal, language, later, say, say_as, spoken
+from kitforge.language import current_language, decimal, language, later, say, say_as
 from kitforge.model.pack import PackFile
 from kitforge.model.units import format_length
 from kitforge.pack.names import pack_name
@@ -68,7 +68,7 @@ def read_me_first(kit: Kit, plan: Plan, files: Sequence[PackFile], machines: Seq
         heading(say("Version and licence")),
         "\n".join(_origin(kit.info)),
     ]
-    return PackFile(_read_me_name(), encode("\n\n".join(blocks)), _ABOUT, spoken().code)
+    return PackFile(_read_me_name(), encode("\n\n".join(blocks)), _ABOUT, current_language().code)
 
 
 def _read_me_name() -> str:
@@ -87,7 +87,7 @@ def _title(info: KitInfo) -> str:
 
 
 def _first_steps(kit: Kit, machines: Sequence[MachinePlan], files: Sequence[PackFile]) -> list[str]:
-    printed = _names([file for file in files if file.language in ("", spoken().code)], ".pdf")
+    printed = _names([file for file in files if file.language in ("", current_language().code)], ".pdf")
     booklets = _names([file for file in files if file.guide and file.name in printed], ".pdf") or printed
     drawings = _names(files, ".dxf") or _names(files, ".svg")
     steps = []
@@ -178,7 +178,7 @@ def _contents(files: Sequence[PackFile]) -> Iterable[str]:
 
 def _about(file: PackFile) -> str:
     about = say_as(file.about).rstrip(".")
-    if file.language in ("", spoken().code):
+    if file.language in ("", current_language().code):
         return f"{about}."
     return say("{about} (in {language}).", about=about, language=say_as(language(file.language).name))
 

@@ -14,7 +14,7 @@ from kitforge.geometry.crowded import buffered
 from kitforge.geometry.region import QUADRANT_SEGMENTS as QUARTER
 from kitforge.geometry.region import offset, offset_rings, polygons
 from kitforge.lettering.typeface import LetteringError
-from kitforge.model.kit import Cutter, CutterKind, Doing, Operation, Side
+from kitforge.model.kit import Cutter, CutterKind, Operation, OperationKind, Side
 from kitforge.model.path import Path
 from kitforge.model.travel import Travel, travel_along
 from kitforge.planning.engraving import engraving_of, taken_at
@@ -124,13 +124,13 @@ def area_of(operation: Operation, cutter: Cutter, stepover: float, leave: float,
 
     leave: stock left on the walls for a later pass, mm; floor: whether the pass covers the floor, not only the wall.
     """
-    if operation.does in (Doing.POCKET, Doing.DISH, Doing.FACE):
+    if operation.does in (OperationKind.POCKET, OperationKind.DISH, OperationKind.FACE):
         return _cleared(operation, cutter, stepover, leave, floor=floor)
-    if operation.does is Doing.DRILL:
+    if operation.does is OperationKind.DRILL:
         return _drilled(operation.points, width_at(cutter, operation.depth))
-    if operation.does is Doing.ENGRAVE:
+    if operation.does is OperationKind.ENGRAVE:
         return _engraved(operation, cutter)
-    if operation.does is Doing.PROFILE:
+    if operation.does is OperationKind.PROFILE:
         return _profiled(operation, cutter, leave)
     return _along(operation, cutter)
 
@@ -145,7 +145,7 @@ def _drilled(points: Sequence[tuple[float, float]], diameter: float) -> CutArea:
 def _cleared(operation: Operation, cutter: Cutter, stepover: float, leave: float, *, floor: bool) -> CutArea:
     reach = width_at(cutter, operation.depth) / 2
     region = filled(operation.shapes)
-    if operation.does is Doing.FACE:
+    if operation.does is OperationKind.FACE:
         region = multi([offset(region, reach)])
     centres = shrunk(region, (reach + leave) * _SLACK, QUARTER)
     rings = _rounds(centres, stepover, reach) if floor else _edges(centres)
@@ -198,7 +198,7 @@ def _along(operation: Operation, cutter: Cutter) -> CutArea:
     from shapely import LineString
 
     lines: list[BaseGeometry] = [LineString(path.flatten()) for path in operation.shapes if len(path.vertices) > 1]
-    if operation.does is Doing.CHAMFER:
+    if operation.does is OperationKind.CHAMFER:
         return _swept(lines, 2 * (operation.width or operation.depth))
     return _swept(lines, width_at(cutter, operation.depth))
 

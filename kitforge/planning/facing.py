@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from kitforge.model.datum import Datum
-from kitforge.model.kit import Doing, Face, Operation, Part
+from kitforge.model.kit import Face, Operation, OperationKind, Part
 from kitforge.planning.areas import filled
 from kitforge.planning.order import operations_in_order
 
@@ -77,7 +77,7 @@ def _of_stock(parts: Sequence[Part], *, as_written: bool) -> list[Part]:
         datum = surfaces.datum(part, operation)
         depth = datum.wood(part.stock.actual) if operation.through else operation.depth
         settled[part.key, operation.name] = replace(operation, datum=datum, depth=depth)
-        if operation.does is Doing.FACE and (part.key, operation.name) not in told:
+        if operation.does is OperationKind.FACE and (part.key, operation.name) not in told:
             covered = parts if operation.whole else [part] if covers(operation, part) else []
             last_step = f"{part.key}/{operation.name}" + ("/finishing" if operation.roughing else "")
             surfaces.cut(covered, operation, datum.from_face(depth), last_step)
@@ -93,7 +93,7 @@ def _of_stock(parts: Sequence[Part], *, as_written: bool) -> list[Part]:
 
 def covers(operation: Operation, part: Part) -> bool:
     """Return whether a facing takes the whole face of a part down, so that nothing of the old one is left there."""
-    if operation.does is not Doing.FACE or operation.whole:
+    if operation.does is not OperationKind.FACE or operation.whole:
         return operation.whole
     outline: MultiPolygon = filled([part.outline])
     return bool(outline.difference(filled(operation.shapes)).area <= _ROUNDING)

@@ -14,7 +14,7 @@ from kitforge.cutting.hold import Capacity, Held, bridges_hold, capacity, tabs_b
 from kitforge.cutting.sources import HOLDING
 from kitforge.model.kit import OnionSkin, Setup, Side, Tabs
 from kitforge.model.plan import FastenerPlace, HoldResult, PlannedSetup, Step, StepSettings
-from kitforge.model.settings import COMMON, DERIVED, Given, Line, Trail
+from kitforge.model.settings import COMMON, DERIVED, CalculationLine, Given, Trail
 from kitforge.model.workshop import HoldDown, HoldKind
 from kitforge.planning.tabs import needed_tabs, place_tabs
 from kitforge.workshop.cutting_data import cutting_data
@@ -113,14 +113,14 @@ def keeps(setup: Setup, step: Step, *, tabs_to_come: bool = False) -> Kept:
     )
 
 
-def _sum(symbol: str, what: str, value: float, found: Sequence[tuple[str, Capacity]]) -> Line:
+def _sum(symbol: str, what: str, value: float, found: Sequence[tuple[str, Capacity]]) -> CalculationLine:
     borne = [(c.sideways if symbol == "Fh" else c.upwards) or 0.0 for _name, c in found]
     inputs = tuple(
         Given(name, f"{symbol}{index}", force, "N", HOLDING)
         for index, ((name, _c), force) in enumerate(zip(found, borne, strict=True), 1)
     )
     formula = " + ".join(given.symbol for given in inputs)
-    return Line(f"together {what}", symbol, formula, inputs, value, "N", DERIVED)
+    return CalculationLine(f"together {what}", symbol, formula, inputs, value, "N", DERIVED)
 
 
 def _bridges(step: Step, *, tabs_to_come: bool) -> list[tuple[str, Capacity]]:

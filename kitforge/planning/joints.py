@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from kitforge.geometry.boxfit import direction_of, fits
 from kitforge.geometry.region import reached, union
 from kitforge.geometry.search import largest
-from kitforge.model.kit import Doing, Kit, Operation, Part, Side, Spot
+from kitforge.model.kit import Kit, Operation, OperationKind, Part, Side, Spot
 from kitforge.model.needs import JointNeed
 from kitforge.model.plan import Plan
 from kitforge.planning.areas import filled, multi
@@ -25,7 +25,7 @@ _FINE = 0.001
 _LONG = 10_000.0
 
 
-class Fit(NamedTuple):
+class JointFit(NamedTuple):
     """Play of one side of a joint: what it is called, the slot's size and the part's, mm."""
 
     name: str
@@ -42,7 +42,7 @@ class Slot(NamedTuple):
     """One slot with its fits, and whether it would fit if its corners were sharp."""
 
     at: Spot
-    fits: tuple[Fit, ...]
+    fits: tuple[JointFit, ...]
     sharp: bool
 
 
@@ -64,7 +64,7 @@ def slots_of(kit: Kit, plan: Plan, need: JointNeed) -> list[Slot]:
 
 
 def _outside(operation: Operation) -> bool:
-    return operation.does is Doing.PROFILE and operation.side is Side.OUTSIDE
+    return operation.does is OperationKind.PROFILE and operation.side is Side.OUTSIDE
 
 
 def sharp_area(operation: Operation) -> MultiPolygon:
@@ -79,7 +79,9 @@ def free_area(operation: Operation, plan: Plan, part: Part) -> MultiPolygon:
     if _outside(operation):
         wood = filled(operation.shapes)
         return multi([reached(_all_beside(wood), radius)])
-    if operation.does is Doing.POCKET or (operation.does is Doing.PROFILE and operation.side is Side.INSIDE):
+    if operation.does is OperationKind.POCKET or (
+        operation.does is OperationKind.PROFILE and operation.side is Side.INSIDE
+    ):
         return multi([reached(filled(operation.shapes), radius)])
     cuts = [step.cut for step in plan.steps_of(part.key) if step.operation.name == operation.name and step.cut]
     return multi([union(cuts)])
@@ -103,10 +105,10 @@ def _slot(piece: Polygon, free: MultiPolygon, need: JointNeed, thick: float, rad
     tenon = max(need.width, thick) if need.width is not None else max(long / 2, long - 6 * radius)
     edge = min(need.width, thick) if need.width is not None else thick
     width = largest(lambda size: fits(room, tenon, size, angle), 2 * long, _FINE)
-    found = [Fit("width", width, edge)]
+    found = [JointFit("width", width, edge)]
     if need.width is not None:
         length = largest(lambda size: fits(room, size, edge, angle), 2 * long, _FINE)
-        found.append(Fit("length", length, tenon))
+        found.append(JointFit("length", length, tenon))
     middle = piece.centroid
     least = need.clearance[0] - EXACT
     sharp = fits(piece, tenon + (least if need.width is not None else 0.0), edge + least, angle)
@@ -130,7 +132,7 @@ def _notch(free: MultiPolygon, sharp: MultiPolygon, at: Spot, depth: float, thic
     wanted = _between_walls(area, angle, width + 4 * radius, (bottom, up, depth))
     taken = largest(lambda size: fits(wanted, size, depth - 4 * EXACT, angle), 2 * width, _FINE)
     ideal = _between_walls(sharp, angle, width + 4 * radius, (bottom, up, depth))
-    return Slot(middle, (Fit("width", taken, thick),), fits(ideal, thick, depth - 4 * EXACT, angle))
+    return Slot(middle, (JointFit("width", taken, thick),), fits(ideal, thick, depth - 4 * EXACT, angle))
 
 
 def _shortest_chord(area: Polygon, at: Spot) -> tuple[Spot, Spot, float] | None:

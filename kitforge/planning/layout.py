@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Sequence
 
-from kitforge.model.kit import Doing, Kit, Part, Stock
+from kitforge.model.kit import Kit, OperationKind, Part, Stock
 from kitforge.model.plan import Placement, Sheet
 
 # Room left between two parts beside the cutter itself, mm: common practice, no source.
@@ -22,7 +22,7 @@ def lay_out(kit: Kit) -> tuple[Sheet, ...]:
 
 def spacing_for(parts: Sequence[Part]) -> float:
     """Return the least gap between two parts: the widest cutter that cuts along an outline, and a web of 6 mm."""
-    profiles = (o.cutter.diameter for part in parts for o in part.operations if o.does is Doing.PROFILE)
+    profiles = (o.cutter.diameter for part in parts for o in part.operations if o.does is OperationKind.PROFILE)
     return max(profiles, default=0.0) + WEB
 
 

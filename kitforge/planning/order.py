@@ -6,7 +6,7 @@ import itertools
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from kitforge.model.kit import Doing, Face, Kit, Operation, Part
+from kitforge.model.kit import Face, Kit, Operation, OperationKind, Part
 from kitforge.model.plan import Phase, Sheet, Step
 
 _SLACK = 0.01
@@ -76,18 +76,18 @@ def operations_in_order(parts: Iterable[Part], *, as_written: bool) -> list[tupl
 
 
 def _facing_rank(operation: Operation) -> int:
-    if operation.does is not Doing.FACE:
+    if operation.does is not OperationKind.FACE:
         return 2
     return 0 if operation.whole else 1
 
 
 def stage_of(step: Step) -> int:
     """Return the group a step belongs to: 0 facing, 1 cuts that stop in the wood, 2 through cuts, 3 freeing cuts."""
-    if step.operation.does is Doing.FACE:
+    if step.operation.does is OperationKind.FACE:
         return 0
     if step.frees:
         return 3
-    return 2 if step.operation.through and step.operation.does is not Doing.DRILL else 1
+    return 2 if step.operation.through and step.operation.does is not OperationKind.DRILL else 1
 
 
 def must_follow(later: Step, earlier: Step) -> bool:
@@ -96,7 +96,7 @@ def must_follow(later: Step, earlier: Step) -> bool:
         return stage_of(earlier) < stage_of(later)
     if later.operation is earlier.operation:
         return earlier.phase is Phase.ROUGHING and later.phase is not Phase.ROUGHING
-    if later.operation.does is Doing.FACE:
+    if later.operation.does is OperationKind.FACE:
         return False  # facings follow each other as they are written
     return earlier.depth < later.depth and later.part is earlier.part and _inside(later, earlier)
 
@@ -115,7 +115,7 @@ def _inside(inner: Step, outer: Step) -> bool:
 def _computed(steps: Sequence[Step]) -> list[Step]:
     """Take again and again a step whose forerunners are done, staying with the cutter in the spindle."""
     before = {later.key: {e.key for e in steps if e is not later and must_follow(later, e)} for later in steps}
-    facings = [step for step in steps if step.operation.does is Doing.FACE]
+    facings = [step for step in steps if step.operation.does is OperationKind.FACE]
     facings.sort(key=lambda step: _facing_rank(step.operation))
     for earlier, later in itertools.pairwise(facings):
         before[later.key].add(earlier.key)  # each counts its depth from what the one before has left

@@ -11,7 +11,19 @@ from collections.abc import Sequence
 
 from kitforge.geometry.shapes import rectangle
 from kitforge.model.findings import Source
-from kitforge.model.kit import Cutter, CutterKind, Doing, Face, Grain, Kit, Operation, Part, PassWish, Side, Stock
+from kitforge.model.kit import (
+    Cutter,
+    CutterKind,
+    Face,
+    Grain,
+    Kit,
+    Operation,
+    OperationKind,
+    Part,
+    PassOptions,
+    Side,
+    Stock,
+)
 from kitforge.model.plan import Flattening, GlueUp, Phase, Prepared, Sheet, Step
 from kitforge.planning.areas import area_of
 from kitforge.workshop.handwork import Quarter, handwork
@@ -134,9 +146,9 @@ def flattening_step(stock: Stock, cutter: Cutter, skim: float) -> Step:
     """Return one flattening pass over the whole face of a piece, `skim` mm deep, as a step."""
     face = rectangle((stock.length, stock.width))
     part = Part(f"{stock.key}-face", stock.title, stock, 1, face, (), stock.source, stock.source)
-    wish = PassWish(cutter)
+    wish = PassOptions(cutter)
     operation = Operation(
-        "flatten", "", Doing.FACE, part.key, (face,), (), skim, False, 0.0, Face.TOP, Side.INSIDE, None, wish,
+        "flatten", "", OperationKind.FACE, part.key, (face,), (), skim, False, 0.0, Face.TOP, Side.INSIDE, None, wish,
         stock.source,
     )  # fmt: skip
     stepover = handwork().flattening["stepover"].value * cutter.diameter

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field, replace
 from kitforge.geometry.extent import Extent, Form, box_around, extent_of, round_extent
 from kitforge.geometry.region import not_in_another
 from kitforge.geometry.relief import relief_radius
-from kitforge.model.kit import CutterKind, Doing, Operation, Part, Side, Spot
+from kitforge.model.kit import CutterKind, Operation, OperationKind, Part, Side, Spot
 from kitforge.model.path import Path
 from kitforge.planning.areas import width_at
 
@@ -47,19 +47,19 @@ def part_extent(part: Part) -> Extent:
 
 def made_by(operation: Operation) -> Made:
     """Return what an operation makes, as it measures at the face it is cut from."""
-    if operation.does is Doing.CHAMFER:
+    if operation.does is OperationKind.CHAMFER:
         return Made((), (), line=operation.width)
     shapes = [path for path in operation.nominal if path.vertices]
-    if operation.does is Doing.ENGRAVE:
+    if operation.does is OperationKind.ENGRAVE:
         whole = (box_around(shapes),) if shapes else ()
         return Made(whole, tuple(one.centre for one in whole), (None,) * len(whole))
     holes = [round_extent(x, y, hole_width(operation)) for x, y in operation.points]
     if follows_lines(operation):
         return _lines(holes, shapes, line_width(operation))
-    if operation.does in (Doing.POCKET, Doing.DISH, Doing.FACE):
+    if operation.does in (OperationKind.POCKET, OperationKind.DISH, OperationKind.FACE):
         shapes = not_in_another(shapes)
     extents = (*holes, *(_cleared(operation, path) for path in shapes))
-    as_drawn = shapes if operation.does is not Doing.FACE else [None] * len(shapes)
+    as_drawn = shapes if operation.does is not OperationKind.FACE else [None] * len(shapes)
     paths = (*[None] * len(holes), *as_drawn)
     return Made(extents, tuple(one.centre for one in extents), paths, relief=_relief(operation))
 
@@ -82,7 +82,7 @@ def hole_width(operation: Operation) -> float:
 def has_flat_floor(operation: Operation) -> bool:
     """Whether an operation leaves a floor that is level, at least in the middle of what it clears."""
     cutter = operation.cutter
-    if operation.through or operation.does not in (Doing.POCKET, Doing.DISH, Doing.FACE):
+    if operation.through or operation.does not in (OperationKind.POCKET, OperationKind.DISH, OperationKind.FACE):
         return False
     if cutter.kind in (CutterKind.BALL_NOSE, CutterKind.V_BIT, CutterKind.DRILL):
         return False
@@ -91,12 +91,14 @@ def has_flat_floor(operation: Operation) -> bool:
 
 def follows_lines(operation: Operation) -> bool:
     """Whether the cutter runs with its middle on the lines that are drawn."""
-    return operation.does is Doing.GROOVE or (operation.does is Doing.PROFILE and operation.side is Side.ON)
+    return operation.does is OperationKind.GROOVE or (
+        operation.does is OperationKind.PROFILE and operation.side is Side.ON
+    )
 
 
 def _cleared(operation: Operation, path: Path) -> Extent:
     extent = extent_of(path)
-    if operation.does is not Doing.FACE:
+    if operation.does is not OperationKind.FACE:
         return extent
     more = 2 * faced_beyond(operation)
     return replace(extent, along=extent.along + more, across=extent.across + more)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from kitforge.model.datum import Datum, Interval
-from kitforge.model.kit import CutterKind, Doing, Kit, Operation, Part, PassWish, Stock
+from kitforge.model.kit import CutterKind, Kit, Operation, OperationKind, Part, PassOptions, Stock
 from kitforge.model.path import Path
 from kitforge.model.plan import Phase, Step
 from kitforge.planning.areas import area_of
@@ -43,14 +43,14 @@ def _passes(part: Part, operation: Operation) -> Iterator[Step]:
 
 
 def _only_phase(operation: Operation) -> Phase:
-    if operation.does is Doing.FACE:
+    if operation.does is OperationKind.FACE:
         return Phase.FACING
-    if operation.does is Doing.DRILL:
+    if operation.does is OperationKind.DRILL:
         return Phase.DRILLING
     return Phase.FREEING if operation.frees else Phase.ROUGHING
 
 
-def _step(part: Part, operation: Operation, wish: PassWish, phase: Phase) -> Step:
+def _step(part: Part, operation: Operation, wish: PassOptions, phase: Phase) -> Step:
     rough_first = operation.roughing is not None and phase is Phase.FINISHING
     floor = not rough_first or (operation.roughing is not None and operation.roughing.leave_floor > 0)
     stepover = _stepover(operation, wish, phase)
@@ -94,7 +94,7 @@ def _stock_face(stock: Stock) -> Path:
 
 
 def depths_of(
-    part: Part, operation: Operation, wish: PassWish, phase: Phase, deepest: float | None = None
+    part: Part, operation: Operation, wish: PassOptions, phase: Phase, deepest: float | None = None
 ) -> tuple[Datum, Interval]:
     """Return the surface that a pass of an operation counts from, and from where to where its tip goes below it, mm.
 
@@ -118,8 +118,8 @@ def depths_of(
     return datum, Interval(floor - left if left else 0.0, tip)
 
 
-def _stepover(operation: Operation, wish: PassWish, phase: Phase) -> float | None:
-    if operation.does not in (Doing.POCKET, Doing.DISH, Doing.FACE):
+def _stepover(operation: Operation, wish: PassOptions, phase: Phase) -> float | None:
+    if operation.does not in (OperationKind.POCKET, OperationKind.DISH, OperationKind.FACE):
         return None
     if wish.stepover is not None:
         return wish.stepover

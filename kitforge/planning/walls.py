@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from kitforge.geometry.extent import Extent, Form
-from kitforge.model.kit import Doing, Face, Operation, Part, Side, Spot
+from kitforge.model.kit import Face, Operation, OperationKind, Part, Side, Spot
 from kitforge.model.path import Path
 from kitforge.planning.areas import filled
 from kitforge.planning.sizes import Made, faced_beyond, follows_lines, hole_width, line_width, made_by
@@ -35,7 +35,7 @@ _TRIES = 9
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Cut:
+class Removal:
     """What one shape of an operation takes away."""
 
     operation: str
@@ -51,13 +51,13 @@ class Walls:
 
     part: Part
     outline: BaseGeometry
-    cuts: Sequence[Cut]
+    cuts: Sequence[Removal]
     tree: STRtree
 
     def made_by(self, operation: Operation) -> Made:
         """Return what an operation makes, with the sizes marked that cannot be measured for want of a wall."""
         made = made_by(operation)
-        if operation.does is Doing.ENGRAVE:
+        if operation.does is OperationKind.ENGRAVE:
             return made
         found = zip(made.extents, made.paths, strict=True)
         marked = tuple(self._marked(operation, number, made, *one) for number, one in enumerate(found))
@@ -135,15 +135,15 @@ def walls_of(part: Part) -> Walls:
     return Walls(part, outline, cuts, STRtree([cut.area for cut in cuts]))
 
 
-def _cuts(operation: Operation, outline: BaseGeometry, thick: float) -> Iterator[Cut]:
+def _cuts(operation: Operation, outline: BaseGeometry, thick: float) -> Iterator[Removal]:
     """Yield what each hole and shape of an operation takes away, in the order of its sizes."""
-    if operation.does in (Doing.CHAMFER, Doing.ENGRAVE):
+    if operation.does in (OperationKind.CHAMFER, OperationKind.ENGRAVE):
         return
     depth = thick if operation.through else operation.datum.from_face(operation.depth)
     if operation.whole:
-        yield Cut(operation.name, 0, outline, operation.face, depth)
+        yield Removal(operation.name, 0, outline, operation.face, depth)
     for index, area in enumerate(itertools.chain(_holes(operation), _areas(operation))):
-        yield Cut(operation.name, index, area, operation.face, depth)
+        yield Removal(operation.name, index, area, operation.face, depth)
 
 
 def _holes(operation: Operation) -> Iterator[BaseGeometry]:
@@ -160,13 +160,13 @@ def _areas(operation: Operation) -> Iterator[BaseGeometry]:
     if follows_lines(operation):
         for path in shapes:
             yield LineString(path.flatten()).buffer(line_width(operation) / 2)
-    elif operation.does is Doing.PROFILE and operation.side is Side.OUTSIDE:
+    elif operation.does is OperationKind.PROFILE and operation.side is Side.OUTSIDE:
         for path in shapes:
             area = filled([path])
             yield area.buffer(operation.cutter.diameter).difference(area)
-    elif operation.does is Doing.PROFILE:
+    elif operation.does is OperationKind.PROFILE:
         yield from (filled([path]) for path in shapes)
-    elif operation.does is Doing.FACE:
+    elif operation.does is OperationKind.FACE:
         yield from (area.buffer(faced_beyond(operation)) for area in filled(shapes).geoms)
     else:
         yield from filled(shapes).geoms

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from kitforge.language import say
-from kitforge.model.kit import Doing, Face
+from kitforge.model.kit import Face, OperationKind
 
 if TYPE_CHECKING:
     from kitforge.model.plan import Plan, Step
@@ -25,7 +25,7 @@ def surface_words(plan: Plan, step: Step) -> str:
 def depth_label(plan: Plan, step: Step) -> str:
     """Return the words before a step's depth, e.g. 'Depth below the face'."""
     surface = surface_words(plan, step)
-    if step.operation.does is Doing.ENGRAVE:
+    if step.operation.does is OperationKind.ENGRAVE:
         return say("Deepest point below {surface}", surface=surface)
     return say("Depth below {surface}", surface=surface)
 

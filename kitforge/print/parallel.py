@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, ParamSpec, TypeVar
 
 from kitforge.model.pack import PackFile
-from kitforge.print.typesetter import Manuscript, set_in_type
+from kitforge.print.typesetter import PdfJob, render_pdf
 
 if TYPE_CHECKING:
     from concurrent.futures import Executor, Future, ProcessPoolExecutor
@@ -26,11 +26,11 @@ P = ParamSpec("P")
 
 
 @dataclass(frozen=True, slots=True)
-class Draft:
+class DocumentJob:
     """A document of the pack before it is set: file name, manuscript, what it is for, language, whether it guides."""
 
     name: str
-    manuscript: Manuscript
+    manuscript: PdfJob
     about: str
     language: str
     guide: bool = False
@@ -44,12 +44,12 @@ _MOST_DRAWING = 4
 
 
 @dataclass(frozen=True, slots=True)
-class _Crew:
+class _Workers:
     pool: ProcessPoolExecutor
     helpers: int
 
 
-_ready: ContextVar[_Crew | None] = ContextVar("_ready", default=None)
+_ready: ContextVar[_Workers | None] = ContextVar("_ready", default=None)
 
 
 @contextmanager
@@ -64,7 +64,7 @@ def typesetters(documents: int) -> Iterator[None]:
         yield
         return
     with _pool(helpers) as pool:
-        token = _ready.set(_Crew(pool, helpers))
+        token = _ready.set(_Workers(pool, helpers))
         try:
             for _ in range(helpers):
                 pool.submit(_load_the_typesetter)
@@ -76,7 +76,7 @@ def typesetters(documents: int) -> Iterator[None]:
             _ready.reset(token)
 
 
-def set_drafts(drafts: Sequence[Draft]) -> list[PackFile]:
+def set_drafts(drafts: Sequence[DocumentJob]) -> list[PackFile]:
     """Return the documents as files of the pack, in the order of the drafts."""
     documents = set_all([draft.manuscript for draft in drafts])
     return [
@@ -85,31 +85,31 @@ def set_drafts(drafts: Sequence[Draft]) -> list[PackFile]:
     ]
 
 
-def set_all(manuscripts: Sequence[Manuscript]) -> list[bytes]:
-    """Return every manuscript as a PDF, in their order. Raises PrintError as `set_in_type` does."""
+def set_all(manuscripts: Sequence[PdfJob]) -> list[bytes]:
+    """Return every manuscript as a PDF, in their order. Raises PrintError as `render_pdf` does."""
     crew = _ready.get()
     if crew is not None and len(manuscripts) > 1:
         return _shared(manuscripts, crew.pool, crew.helpers)
     helpers = min(_cores(), len(manuscripts)) - 1
     if helpers < 1 or sum(len(one.html) for one in manuscripts[1:]) < SMALL:
-        return [set_in_type(one) for one in manuscripts]
+        return [render_pdf(one) for one in manuscripts]
     with _pool(helpers) as pool:
         return _shared(manuscripts, pool, helpers)
 
 
-def _shared(manuscripts: Sequence[Manuscript], pool: Executor, helpers: int) -> list[bytes]:
+def _shared(manuscripts: Sequence[PdfJob], pool: Executor, helpers: int) -> list[bytes]:
     """Return the manuscripts as PDFs, the first of them set in this process meanwhile."""
     share = -(-len(manuscripts) // (helpers + 1))
-    waiting = [pool.submit(set_in_type, one) for one in manuscripts[share:]]
+    waiting = [pool.submit(render_pdf, one) for one in manuscripts[share:]]
     try:
-        own = [set_in_type(one) for one in manuscripts[:share]]
+        own = [render_pdf(one) for one in manuscripts[:share]]
         return own + [document.result() for document in waiting]
     finally:
         for document in waiting:
             document.cancel()
 
 
-class Hands:
+class DrawingPool:
     """Threads that draw several pictures at the same time; each piece of work handed out is a future.
 
     Only a few pieces wait at any time, so that the surfaces they hold do not fill the memory.
@@ -131,14 +131,14 @@ class Hands:
 
 
 @contextmanager
-def hands() -> Iterator[Hands]:
+def hands() -> Iterator[DrawingPool]:
     """Give as many threads as there are cores, at most four, until the block ends."""
     from concurrent.futures import ThreadPoolExecutor
 
     count = min(_cores(), _MOST_DRAWING)
     with ThreadPoolExecutor(count) as pool:
         try:
-            yield Hands(pool, count)
+            yield DrawingPool(pool, count)
         except BaseException:
             pool.shutdown(wait=False, cancel_futures=True)
             raise

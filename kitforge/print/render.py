@@ -12,7 +12,7 @@ from kitforge.print.errors import PrintError
 from kitforge.print.raster import Raster
 from kitforge.print.svg import Picture
 from kitforge.print.templates import fill_template
-from kitforge.print.typesetter import Manuscript, date_of, laid_out, set_in_type
+from kitforge.print.typesetter import PdfJob, date_of, laid_out, render_pdf
 
 if TYPE_CHECKING:
     from weasyprint import Document
@@ -34,9 +34,9 @@ class Imprint:
     keywords: tuple[str, ...] = ()
 
 
-def render_pdf(theme: Theme, template: str, data: object, paper: str, imprint: Imprint) -> bytes:
+def document_pdf(theme: Theme, template: str, data: object, paper: str, imprint: Imprint) -> bytes:
     """Return a tagged PDF (PDF/UA-1 structure, bookmarks, language, title) of a theme's template; see `manuscript`."""
-    return set_in_type(manuscript(theme, template, data, paper, imprint))
+    return render_pdf(manuscript(theme, template, data, paper, imprint))
 
 
 def lay_out(theme: Theme, template: str, data: object, paper: str, imprint: Imprint) -> Document:
@@ -44,7 +44,7 @@ def lay_out(theme: Theme, template: str, data: object, paper: str, imprint: Impr
     return laid_out(manuscript(theme, template, data, paper, imprint))
 
 
-def manuscript(theme: Theme, template: str, data: object, paper: str, imprint: Imprint) -> Manuscript:
+def manuscript(theme: Theme, template: str, data: object, paper: str, imprint: Imprint) -> PdfJob:
     """Return a document ready to be set, in the language that is being spoken.
 
     data: a dataclass whose fields become the template's names; every Picture in it can be shown by its `src`.
@@ -57,7 +57,7 @@ def manuscript(theme: Theme, template: str, data: object, paper: str, imprint: I
     _require_all_glyphs(theme, html, pictures.values())
     shipped = fonts.families_of([*fonts.shipped_fonts().values(), *theme.fonts.values()])
     families = frozenset({fonts.FAMILY, *shipped, *theme.families})
-    return Manuscript(html, _assets(theme, pictures), imprint.released, _identity(imprint, paper), families, theme.zoom)
+    return PdfJob(html, _assets(theme, pictures), imprint.released, _identity(imprint, paper), families, theme.zoom)
 
 
 def _values(data: object, paper: str, imprint: Imprint) -> dict[str, object]:

@@ -56,7 +56,7 @@ class Harm(Enum):
 
 
 @dataclass(frozen=True, slots=True)
-class Message:
+class SafetyMessage:
     """One safety message. Raises ValueError when a part is missing: such a message helps nobody.
 
     uses: what its avoidance asks the reader to wear or to have.
@@ -91,6 +91,6 @@ class Message:
         return self.harm is not Harm.DAMAGE
 
 
-def worst_first(messages: list[Message]) -> tuple[Message, ...]:
+def worst_first(messages: list[SafetyMessage]) -> tuple[SafetyMessage, ...]:
     """Return the messages without repeats, the worst harm first."""
     return tuple(sorted(dict.fromkeys(messages), key=lambda message: list(Harm).index(message.harm)))

@@ -42,7 +42,7 @@ class Picture:
 
 
 @dataclass(frozen=True, slots=True)
-class View:
+class PlanView:
     """Where drawing coordinates (mm, y upwards) land on the canvas: x * scale + left, bottom - y * scale."""
 
     scale: float
@@ -57,17 +57,17 @@ class View:
         """Canvas y of a drawing y."""
         return self.bottom - value * self.scale
 
-    def moved(self, dx: float, dy: float) -> View:
+    def moved(self, dx: float, dy: float) -> PlanView:
         """The view of something that lies at (dx, dy) in these coordinates."""
-        return View(self.scale, self.x(dx), self.y(dy))
+        return PlanView(self.scale, self.x(dx), self.y(dy))
 
 
-def fitted(bounds: Sequence[float], box: Sequence[float], largest: float = 1.0) -> View:
+def fitted(bounds: Sequence[float], box: Sequence[float], largest: float = 1.0) -> PlanView:
     """Return the view that centres `bounds` (left, bottom, right, top) in `box` (x, y, width, height)."""
     left, bottom, right, top = bounds
     x, y, width, height = box
     scale = min(width / max(right - left, 1e-9), height / max(top - bottom, 1e-9), largest)
-    return View(
+    return PlanView(
         scale,
         x + (width - (right - left) * scale) / 2 - left * scale,
         y + height - (height - (top - bottom) * scale) / 2 + bottom * scale,
@@ -75,7 +75,7 @@ def fitted(bounds: Sequence[float], box: Sequence[float], largest: float = 1.0) 
 
 
 @dataclass(slots=True)
-class Canvas:
+class SvgCanvas:
     """Collects SVG elements in the order they are drawn."""
 
     width: float
@@ -168,7 +168,7 @@ def circle_data(x: float, y: float, radius: float) -> str:
     return f"M{num(x - radius)} {num(y)}a{r} {r} 0 1 0 {d} 0a{r} {r} 0 1 0 -{d} 0z"
 
 
-def path_data(paths: Iterable[Path], view: View) -> str:
+def path_data(paths: Iterable[Path], view: PlanView) -> str:
     """Return path data of lines and true arcs, y turned downwards."""
     from kitforge.drawings.write import svg_path_data
     from kitforge.geometry.transform import scaled
@@ -177,7 +177,7 @@ def path_data(paths: Iterable[Path], view: View) -> str:
     return "".join(svg_path_data(path, view.bottom, left=-view.left, places=3) for path in shown)
 
 
-def area_data(shape: BaseGeometry | None, view: View) -> str:
+def area_data(shape: BaseGeometry | None, view: PlanView) -> str:
     """Return path data of the rings of areas and the run of lines in any geometry, thinned to what print shows."""
     if shape is None or shape.is_empty:
         return ""
@@ -198,7 +198,7 @@ def _runs(shape: BaseGeometry) -> Iterator[tuple[Sequence[tuple[float, ...]], bo
             yield from _runs(part)
 
 
-def _run(points: Sequence[tuple[float, ...]], view: View, *, closed: bool) -> str:
+def _run(points: Sequence[tuple[float, ...]], view: PlanView, *, closed: bool) -> str:
     spots = [f"{num(view.x(point[0]))} {num(view.y(point[1]))}" for point in points]
     return "M" + "L".join(spots) + ("Z" if closed else "") if len(spots) > 1 else ""
 

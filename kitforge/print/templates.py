@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from kitforge.language import say_as, spoken
+from kitforge.language import current_language, say_as
 from kitforge.print.errors import ThemeError
 
 if TYPE_CHECKING:
@@ -47,7 +47,7 @@ def fill_template(theme: Theme, template: str, values: Mapping[str, object]) -> 
 
 
 def _counted(one: str, many: str, count: float) -> str:
-    return spoken().counted(one, many, count)
+    return current_language().counted(one, many, count)
 
 
 @lru_cache(maxsize=4)

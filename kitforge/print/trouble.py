@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.language import later, say, say_as
-from kitforge.model.kit import CutterKind, Doing
+from kitforge.model.kit import CutterKind, OperationKind
 from kitforge.model.workshop import HoldKind, MaterialKind
 
 if TYPE_CHECKING:
@@ -21,7 +21,7 @@ STARTING_POINTS = later(
 
 
 @dataclass(frozen=True, slots=True)
-class Trouble:
+class TroubleAdvice:
     """A trouble: what it is called, what you see or hear, what to change first, and what next."""
 
     name: str
@@ -30,17 +30,17 @@ class Trouble:
     then: str
 
 
-def troubles(kit: Kit, plan: Plan) -> tuple[Trouble, ...]:
+def troubles(kit: Kit, plan: Plan) -> tuple[TroubleAdvice, ...]:
     """Return the troubles that this kit can meet (common practice of the trade, no single source)."""
     return _burns(kit, plan), _fuzzes(kit, plan), _chatters(plan), _stalls(plan), _moves(kit)
 
 
-def _burns(kit: Kit, plan: Plan) -> Trouble:
+def _burns(kit: Kit, plan: Plan) -> TroubleAdvice:
     wood = any(stock.material.kind is MaterialKind.HARDWOOD for stock in kit.stock.values())
     corners = any(step.corners for step in plan.steps)
     where = say("in corners and where the cutter slows down") if corners else say("along the cut")
     then = say("Then lower the speed by a tenth at a time, and look at the cutter: pitch and a dull edge both burn.")
-    return Trouble(
+    return TroubleAdvice(
         say("It burns"),
         say("Brown or black edges, smoke, a hot smell, most of all {where}.", where=where),
         say("Raise the feed towards the upper end of its range."),
@@ -48,10 +48,10 @@ def _burns(kit: Kit, plan: Plan) -> Trouble:
     )
 
 
-def _fuzzes(kit: Kit, plan: Plan) -> Trouble:
+def _fuzzes(kit: Kit, plan: Plan) -> TroubleAdvice:
     panel = any(stock.material.is_panel for stock in kit.stock.values())
     up = any(step.cutter.kind is CutterKind.UP_CUT for step in plan.steps)
-    return Trouble(
+    return TroubleAdvice(
         say("It fuzzes"),
         say("Splinters along the face veneer.") if panel else say("Raised fibres along the edges."),
         say("Lower the feed towards the middle of its range and keep the speed."),
@@ -61,9 +61,9 @@ def _fuzzes(kit: Kit, plan: Plan) -> Trouble:
     )
 
 
-def _chatters(plan: Plan) -> Trouble:
+def _chatters(plan: Plan) -> TroubleAdvice:
     thin = min(plan.steps, key=lambda step: step.cutter.diameter).cutter
-    return Trouble(
+    return TroubleAdvice(
         say("It chatters"),
         say("A singing or rattling noise, ripples on the walls."),
         say("Halve the depth per pass."),
@@ -74,9 +74,9 @@ def _chatters(plan: Plan) -> Trouble:
     )
 
 
-def _stalls(plan: Plan) -> Trouble:
-    plunge = any(step.operation.does is not Doing.DRILL for step in plan.steps)
-    return Trouble(
+def _stalls(plan: Plan) -> TroubleAdvice:
+    plunge = any(step.operation.does is not OperationKind.DRILL for step in plan.steps)
+    return TroubleAdvice(
         say("It stalls"),
         say("The spindle slows down or stops, or the axes lose steps and the cut is out of place."),
         say("Press stop. Lower the depth per pass first, then the feed."),
@@ -86,10 +86,10 @@ def _stalls(plan: Plan) -> Trouble:
     )
 
 
-def _moves(kit: Kit) -> Trouble:
+def _moves(kit: Kit) -> TroubleAdvice:
     kinds = {hold.kind for setup in kit.setups for hold in setup.hold_downs[:1]}
     tape = kinds & {HoldKind.DOUBLE_SIDED_TAPE, HoldKind.TAPE_AND_GLUE}
-    return Trouble(
+    return TroubleAdvice(
         say("It moved"),
         say("A step in a wall, a line that does not close, a part out of place."),
         say("Press stop. Clean both faces and lay fresh tape over more of the area.")

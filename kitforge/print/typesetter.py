@@ -31,7 +31,7 @@ _MEDIA = {
 
 
 @dataclass(frozen=True, slots=True)
-class Manuscript:
+class PdfJob:
     """A document ready to be set: HTML, every file it may ask for, release date, identifier, typefaces, zoom."""
 
     html: str
@@ -42,7 +42,7 @@ class Manuscript:
     zoom: float = 1.0
 
 
-def set_in_type(manuscript: Manuscript) -> bytes:
+def render_pdf(manuscript: PdfJob) -> bytes:
     """Return the manuscript as a tagged PDF, the same bytes every time.
 
     Raises PrintError for whatever the typesetter warns about and for a typeface that was not shipped.
@@ -50,8 +50,8 @@ def set_in_type(manuscript: Manuscript) -> bytes:
     return set_and_laid_out(manuscript)[0]
 
 
-def set_and_laid_out(manuscript: Manuscript) -> tuple[bytes, Document]:
-    """Return the PDF of `set_in_type` with the laid-out document it was written from, for checks of its boxes."""
+def set_and_laid_out(manuscript: PdfJob) -> tuple[bytes, Document]:
+    """Return the PDF of `render_pdf` with the laid-out document it was written from, for checks of its boxes."""
     with _fixed_clock(manuscript.released):
         document = _laid_out(manuscript)
         pdf = _guarded(
@@ -63,13 +63,13 @@ def set_and_laid_out(manuscript: Manuscript) -> tuple[bytes, Document]:
     return bytes(pdf), document
 
 
-def laid_out(manuscript: Manuscript) -> Document:
+def laid_out(manuscript: PdfJob) -> Document:
     """Return the laid-out document, for checks of pages and boxes."""
     with _fixed_clock(manuscript.released):
         return _laid_out(manuscript)
 
 
-def _laid_out(manuscript: Manuscript) -> Document:
+def _laid_out(manuscript: PdfJob) -> Document:
     source = _html(manuscript.html, manuscript.assets)
     return _guarded(lambda: source.render(pdf_variant="pdf/ua-1"))
 
@@ -149,7 +149,7 @@ def _asked(error: BaseException) -> str:
     return f"“{error}”"
 
 
-def _require_families(manuscript: Manuscript, document: Document) -> None:
+def _require_families(manuscript: PdfJob, document: Document) -> None:
     """A face from the machine's own collection would make the same kit look different elsewhere."""
     foreign = sorted({str(font.family) for font in document.fonts.values()} - manuscript.families)
     if foreign:

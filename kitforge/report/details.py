@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from kitforge.report.records import Spot
+from kitforge.report.records import MarkedSpot
 
 SIDE = 37.0
 """Side of a detail's square frame on paper, mm."""
@@ -28,10 +28,10 @@ class Detail:
     y: float
     side: float
     times: float
-    spots: tuple[Spot, ...]
+    spots: tuple[MarkedSpot, ...]
 
 
-def details_for(spots: Sequence[Spot], scale: float) -> list[Detail]:
+def details_for(spots: Sequence[MarkedSpot], scale: float) -> list[Detail]:
     """Return the details that a drawing at `scale` needs, worst findings first, at most LIMIT."""
     groups = [group for group in _groups(spots, scale) if any(spot.small for spot in group) or _is_crowded(group)]
     groups.sort(key=lambda group: min((spot.severity.rank, spot.number) for spot in group))
@@ -39,13 +39,13 @@ def details_for(spots: Sequence[Spot], scale: float) -> list[Detail]:
     return [_detail(group, scale) for group in chosen]
 
 
-def _is_crowded(group: Sequence[Spot]) -> bool:
+def _is_crowded(group: Sequence[MarkedSpot]) -> bool:
     return len({(round(spot.x, 3), round(spot.y, 3)) for spot in group}) > 1
 
 
-def _groups(spots: Sequence[Spot], scale: float) -> list[list[Spot]]:
+def _groups(spots: Sequence[MarkedSpot], scale: float) -> list[list[MarkedSpot]]:
     """Gather places that one detail can show, each to the first group whose first place is near."""
-    groups: list[list[Spot]] = []
+    groups: list[list[MarkedSpot]] = []
     for spot in spots:
         for group in groups:
             near = CROWDED / scale
@@ -57,7 +57,7 @@ def _groups(spots: Sequence[Spot], scale: float) -> list[list[Spot]]:
     return groups
 
 
-def _detail(group: Sequence[Spot], scale: float) -> Detail:
+def _detail(group: Sequence[MarkedSpot], scale: float) -> Detail:
     left, right = min(s.x for s in group), max(s.x for s in group)
     bottom, top = min(s.y for s in group), max(s.y for s in group)
     extent = max(right - left, top - bottom)

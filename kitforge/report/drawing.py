@@ -10,15 +10,15 @@ from xml.sax.saxutils import escape, quoteattr
 
 from kitforge.model.piece import Bounds
 from kitforge.model.units import plain_number
-from kitforge.print.svg import INK, PAPER, Canvas, Picture, View, circle_data, num
+from kitforge.print.svg import INK, PAPER, Picture, PlanView, SvgCanvas, circle_data, num
 from kitforge.report.details import SIDE, Detail, details_for
-from kitforge.report.labels import Frame, settle
-from kitforge.report.records import Spot
+from kitforge.report.labels import LabelArea, settle
+from kitforge.report.records import MarkedSpot
 from kitforge.report.signs import REACH, draw_sign
 from kitforge.report.wording import plain
 
 if TYPE_CHECKING:
-    from kitforge.report.records import Entry, Scene, Section
+    from kitforge.report.records import ListedFinding, ReportScene, Section
 
 WIDTH = 160.0
 _MARGIN = 12.0
@@ -39,17 +39,17 @@ FONT = "'Source Sans Pro', sans-serif"
 
 
 @dataclass(frozen=True, slots=True)
-class Sign:
+class NumberLabel:
     """A number as it is drawn: the place it points at and where its sign lies, mm of paper."""
 
-    spot: Spot
+    spot: MarkedSpot
     place: tuple[float, float]
     sign: tuple[float, float]
     beyond: bool = False
 
 
 @dataclass(frozen=True, slots=True)
-class Drawn:
+class FinishedDrawing:
     """A finished drawing: the plan and the rows of details below it, as SVG elements without their roots.
 
     height: of the plan alone, mm; every row of details takes ROW more.
@@ -59,9 +59,9 @@ class Drawn:
     rows: tuple[str, ...]
     height: float
     words: str
-    signs: tuple[Sign, ...]
+    signs: tuple[NumberLabel, ...]
     details: tuple[Detail, ...]
-    view: View
+    view: PlanView
 
     @property
     def shown(self) -> frozenset[int]:
@@ -93,7 +93,7 @@ class Drawn:
         return plan, *(Picture(_root(row, ROW, words), words, WIDTH, ROW) for row in self.rows)
 
 
-def draw_section(section: Section, *, linked: bool = False) -> Drawn | None:
+def draw_section(section: Section, *, linked: bool = False) -> FinishedDrawing | None:
     """Return the drawing of a section that has a scene. linked: signs are links to the rows '#f1', '#f2', ..."""
     if section.scene is None:
         return None
@@ -101,15 +101,17 @@ def draw_section(section: Section, *, linked: bool = False) -> Drawn | None:
     bounds = scene.bounds
     view, height = _view(bounds)
     details = details_for(spots, view.scale)
-    canvas = Canvas(WIDTH, height + _BAR)
+    canvas = SvgCanvas(WIDTH, height + _BAR)
     scene.draw(canvas, view)
     _draw_origin(canvas, bounds, view)
     _draw_frames(canvas, details, view)
-    signs = _signs(spots, view, Frame(0.3, 0.3, WIDTH - 0.3, height))
+    signs = _signs(spots, view, LabelArea(0.3, 0.3, WIDTH - 0.3, height))
     _draw_signs(canvas, signs, linked=linked)
     _draw_bar(canvas, view.scale, height + 3.0)
     rows = tuple(_detail_row(scene, details[n : n + _ACROSS], section.key) for n in range(0, len(details), _ACROSS))
-    return Drawn("\n".join(canvas.parts), rows, canvas.height, _words(scene, signs), signs, tuple(details), view)
+    return FinishedDrawing(
+        "\n".join(canvas.parts), rows, canvas.height, _words(scene, signs), signs, tuple(details), view
+    )
 
 
 def _root(body: str, height: float, words: str) -> str:
@@ -118,42 +120,42 @@ def _root(body: str, height: float, words: str) -> str:
     return f"{root}aria-label={quoteattr(words)}>\n<title>{escape(words)}</title>\n{body}\n</svg>"
 
 
-def _detail_row(scene: Scene, details: Sequence[Detail], key: str) -> str:
-    canvas = Canvas(WIDTH, ROW)
+def _detail_row(scene: ReportScene, details: Sequence[Detail], key: str) -> str:
+    canvas = SvgCanvas(WIDTH, ROW)
     for index, detail in enumerate(details):
         _draw_detail(canvas, scene, detail, 0.3 + index * (SIDE + _GAP), 0.3, key)
     return "\n".join(canvas.parts)
 
 
-def _spots(entries: Sequence[Entry], scene: Scene) -> list[Spot]:
+def _spots(entries: Sequence[ListedFinding], scene: ReportScene) -> list[MarkedSpot]:
     placed = [(entry, entry.mark) for entry in entries if entry.mark is not None][:MOST]
     return [
-        Spot(entry.number, entry.finding.severity, *mark, small=entry.at is not None and scene.is_small(mark))
+        MarkedSpot(entry.number, entry.finding.severity, *mark, small=entry.at is not None and scene.is_small(mark))
         for entry, mark in placed
     ]
 
 
-def _view(bounds: Bounds) -> tuple[View, float]:
+def _view(bounds: Bounds) -> tuple[PlanView, float]:
     """Return the view that shows the bounds with room for signs round them, and the height it takes."""
     width, height = max(bounds.width, 1.0), max(bounds.height, 1.0)
     scale = min((WIDTH - 2 * _MARGIN) / width, _TALLEST / height, _LARGEST)
     left = (WIDTH - bounds.width * scale) / 2 - bounds.left * scale
-    return View(scale, left, _MARGIN + bounds.top * scale), bounds.height * scale + 2 * _MARGIN
+    return PlanView(scale, left, _MARGIN + bounds.top * scale), bounds.height * scale + 2 * _MARGIN
 
 
-def _signs(spots: Sequence[Spot], view: View, frame: Frame) -> tuple[Sign, ...]:
-    inner = Frame(frame.left + REACH, frame.top + REACH, frame.right - REACH, frame.bottom - REACH)
+def _signs(spots: Sequence[MarkedSpot], view: PlanView, frame: LabelArea) -> tuple[NumberLabel, ...]:
+    inner = LabelArea(frame.left + REACH, frame.top + REACH, frame.right - REACH, frame.bottom - REACH)
     wanted = [(view.x(spot.x), view.y(spot.y)) for spot in spots]
     places = [inner.nearest(*place) for place in wanted]
     settled = settle(places, frame, REACH)
     return tuple(
-        Sign(spot, place, sign, beyond=place != want)
+        NumberLabel(spot, place, sign, beyond=place != want)
         for spot, want, place, sign in zip(spots, wanted, places, settled, strict=True)
         if sign is not None
     )
 
 
-def _draw_signs(canvas: Canvas, signs: Sequence[Sign], *, linked: bool) -> None:
+def _draw_signs(canvas: SvgCanvas, signs: Sequence[NumberLabel], *, linked: bool) -> None:
     for one in signs:
         (x, y), (sx, sy) = one.place, one.sign
         for colour, width in ((PAPER, 0.8), (INK, 0.3)):
@@ -171,7 +173,7 @@ def _draw_signs(canvas: Canvas, signs: Sequence[Sign], *, linked: bool) -> None:
         canvas.parts.append("</a>" if linked else "</g>")
 
 
-def _draw_origin(canvas: Canvas, bounds: Bounds, view: View) -> None:
+def _draw_origin(canvas: SvgCanvas, bounds: Bounds, view: PlanView) -> None:
     """Draw where places are measured from, if it is near: X to the right, Y away from the reader (ISO 841)."""
     x, y = view.x(0.0), view.y(0.0)
     left, right = view.x(bounds.left) - 1.0, view.x(bounds.right) + 1.0
@@ -184,14 +186,14 @@ def _draw_origin(canvas: Canvas, bounds: Bounds, view: View) -> None:
     canvas.text(x - 2.8, y - 7.2, "Y", size=2.8, fill=_AXES, bold=True)
 
 
-def _draw_frames(canvas: Canvas, details: Sequence[Detail], view: View) -> None:
+def _draw_frames(canvas: SvgCanvas, details: Sequence[Detail], view: PlanView) -> None:
     for detail in details:
         side = detail.side * view.scale
         x, y = view.x(detail.x) - side / 2, view.y(detail.y) - side / 2
         canvas.path(f"M{num(x)} {num(y)}h{num(side)}v{num(side)}h{num(-side)}z", stroke="#0072b2", width=0.25)
 
 
-def _draw_bar(canvas: Canvas, scale: float, y: float) -> None:
+def _draw_bar(canvas: SvgCanvas, scale: float, y: float) -> None:
     length = _round_length(28.0 / scale)
     width = length * scale
     canvas.path(
@@ -206,12 +208,12 @@ def _round_length(most: float) -> float:
     return max(step * power for step in (1, 2, 5) if step * power <= most * (1 + 1e-9))
 
 
-def _draw_detail(canvas: Canvas, scene: Scene, detail: Detail, x: float, y: float, key: str) -> None:
+def _draw_detail(canvas: SvgCanvas, scene: ReportScene, detail: Detail, x: float, y: float, key: str) -> None:
     """Draw a detail with its frame's upper left corner at (x, y), its numbers beside their places, and a caption."""
     numbers = [spot.number for spot in detail.spots]
     clip = f"detail-{key}-{numbers[0]}"
     scale = SIDE / detail.side
-    view = View(scale, x + SIDE / 2 - detail.x * scale, y + SIDE / 2 + detail.y * scale)
+    view = PlanView(scale, x + SIDE / 2 - detail.x * scale, y + SIDE / 2 + detail.y * scale)
     square = f"M{num(x)} {num(y)}h{num(SIDE)}v{num(SIDE)}h{num(-SIDE)}z"
     canvas.parts.append(f'<clipPath id="{clip}"><path d="{square}"/></clipPath><g clip-path="url(#{clip})">')
     canvas.path(square, fill=PAPER)
@@ -219,7 +221,7 @@ def _draw_detail(canvas: Canvas, scene: Scene, detail: Detail, x: float, y: floa
     scene.draw(canvas, view, Bounds(detail.x - half, detail.y - half, detail.x + half, detail.y + half))
     canvas.parts.append("</g>")
     canvas.path(square, stroke="#0072b2", width=0.35)
-    frame = Frame(x, y, x + SIDE, y + SIDE)
+    frame = LabelArea(x, y, x + SIDE, y + SIDE)
     places = [(view.x(spot.x), view.y(spot.y)) for spot in detail.spots]
     for spot, place, sign in zip(detail.spots, places, settle(places, frame, REACH * 0.75), strict=True):
         canvas.path(circle_data(*place, 1.1), stroke=INK, width=0.35)
@@ -233,6 +235,6 @@ def _draw_detail(canvas: Canvas, scene: Scene, detail: Detail, x: float, y: floa
     canvas.text(x + SIDE - 1, y + SIDE - 2.0, f"{plain_number(bar, 3)} mm", size=2.6, anchor="end", halo=True)
 
 
-def _words(scene: Scene, signs: Sequence[Sign]) -> str:
+def _words(scene: ReportScene, signs: Sequence[NumberLabel]) -> str:
     marked = f"{len(signs)} findings are marked" if len(signs) != 1 else "one finding is marked"
     return plain(f"{scene.words}; {marked if signs else 'nothing is marked'}.")

@@ -11,7 +11,7 @@ from kitforge.model.units import format_mm, plain_number
 from kitforge.planning.sizes import part_extent
 from kitforge.report.part_scene import PartScene
 from kitforge.report.places import locate
-from kitforge.report.records import Entry, Excerpt, Home, Located, Report, Section
+from kitforge.report.records import CheckReport, Excerpt, Home, ListedFinding, Located, Section
 from kitforge.report.sheet_scene import SheetScene
 from kitforge.report.wording import plain, written_line
 
@@ -19,16 +19,16 @@ if TYPE_CHECKING:
     from kitforge.model.findings import Finding
     from kitforge.model.kit import Kit, Part
     from kitforge.model.plan import MachinePlan, PlannedSetup, Sheet
-    from kitforge.pipeline import Checked
-    from kitforge.report.records import Scene
+    from kitforge.pipeline import CheckedKit
+    from kitforge.report.records import ReportScene
 
 _MOST_LINES = 200_000
 
 
-def report_of(checked: Checked) -> Report:
+def report_of(checked: CheckedKit) -> CheckReport:
     """Return the report of a checked kit. Numbers run through the sections in the order they are shown."""
     info = checked.kit.info
-    return Report(
+    return CheckReport(
         title=plain(info.title, 200),
         subtitle=f"Version {plain(info.version, 60)}",
         facts=tuple(_facts(checked)),
@@ -40,7 +40,7 @@ def report_of(checked: Checked) -> Report:
     )
 
 
-def _facts(checked: Checked) -> Iterable[tuple[str, str]]:
+def _facts(checked: CheckedKit) -> Iterable[tuple[str, str]]:
     kit = checked.kit
     copies = sum(part.count for part in kit.parts)
     yield "Parts", f"{len(kit.parts)} drawings, {copies} pieces" if copies != len(kit.parts) else str(copies)
@@ -60,7 +60,7 @@ def _fitness(planned: MachinePlan) -> str:
     return "fits" if planned.sound else "fits, but not every step has sound settings"
 
 
-def _numbered(checked: Checked) -> Iterable[Section]:
+def _numbered(checked: CheckedKit) -> Iterable[Section]:
     by_home: dict[Home, list[Located]] = defaultdict(list)
     for located in locate(checked):
         by_home[located.home].append(located)
@@ -81,7 +81,7 @@ def _is_silent(home: Home, own: Sequence[Located]) -> bool:
     return not own and (whole_kit or (home.setup or 0) > 0)
 
 
-def _sections(checked: Checked) -> Iterable[tuple[Home, Section]]:
+def _sections(checked: CheckedKit) -> Iterable[tuple[Home, Section]]:
     yield Home(), Section("kit", "The kit as a whole", "Findings without a place in a drawing.", ())
     for number, part in enumerate(checked.kit.parts, 1):
         yield (
@@ -98,7 +98,7 @@ def _sections(checked: Checked) -> Iterable[tuple[Home, Section]]:
             )
 
 
-def _section(key: str, title: str, about: str, scene: Scene) -> Section:
+def _section(key: str, title: str, about: str, scene: ReportScene) -> Section:
     return Section(key, title, about, (), scene)
 
 
@@ -117,8 +117,8 @@ def _about_sheet(kit: Kit, setup: PlannedSetup, sheet: Sheet) -> str:
     return f"{size}: {listed or 'nothing'}; {len(setup.fasteners)} fasteners or clamps"
 
 
-def _entry(number: int, located: Located, lines: _Lines) -> Entry:
-    return Entry(number, located.finding, located.at, located.mark, located.of, lines.at(located.finding))
+def _entry(number: int, located: Located, lines: _Lines) -> ListedFinding:
+    return ListedFinding(number, located.finding, located.at, located.mark, located.of, lines.at(located.finding))
 
 
 class _Lines:
@@ -150,13 +150,13 @@ class _Lines:
         return self._split[name]
 
 
-def report_of_problems(name: str, problems: Sequence[Finding], files: Mapping[str, bytes]) -> Report:
+def report_of_problems(name: str, problems: Sequence[Finding], files: Mapping[str, bytes]) -> CheckReport:
     """Return the report of a kit that cannot be read: its problems with the lines of the files around them."""
     lines = _Lines(files)
-    entries = tuple(Entry(n, finding) for n, finding in enumerate(problems, 1))
+    entries = tuple(ListedFinding(n, finding) for n, finding in enumerate(problems, 1))
     found = {entry.number: lines.around(entry.finding, 2) for entry in entries}
     about = "The kit cannot be read, so there is nothing to draw yet. Mend these places first."
-    return Report(
+    return CheckReport(
         title=plain(name, 200),
         subtitle="This kit cannot be read",
         facts=(),

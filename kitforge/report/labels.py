@@ -18,7 +18,7 @@ _TURNS = 16
 
 
 @dataclass(frozen=True, slots=True)
-class Frame:
+class LabelArea:
     """The area on paper in which signs may lie: left, top, right, bottom in mm."""
 
     left: float
@@ -55,7 +55,7 @@ class _Table:
         return math.floor(x / self.gap), math.floor(y / self.gap)
 
 
-def settle(places: Sequence[Point], frame: Frame, reach: float) -> list[Point | None]:
+def settle(places: Sequence[Point], frame: LabelArea, reach: float) -> list[Point | None]:
     """Return where the sign of each place goes, None where there is no room left. Places and frame in mm of paper."""
     taken = _Table(2 * reach + 0.4)
     spots = _Table(reach + 1.0)
@@ -73,7 +73,7 @@ def settle(places: Sequence[Point], frame: Frame, reach: float) -> list[Point | 
 
 
 def _first_free(
-    place: Point, frame: Frame, reach: float, taken: _Table, spots: _Table, leaders: Sequence[tuple[Point, Point]]
+    place: Point, frame: LabelArea, reach: float, taken: _Table, spots: _Table, leaders: Sequence[tuple[Point, Point]]
 ) -> Point | None:
     fallback: Point | None = None
     for x, y in _candidates(place, frame):
@@ -85,7 +85,7 @@ def _first_free(
     return fallback
 
 
-def _candidates(place: Point, frame: Frame) -> Iterator[Point]:
+def _candidates(place: Point, frame: LabelArea) -> Iterator[Point]:
     x, y = place
     outwards = math.atan2(y - (frame.top + frame.bottom) / 2, x - (frame.left + frame.right) / 2)
     start = round(outwards / (math.pi / 4)) * math.pi / 4

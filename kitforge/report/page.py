@@ -11,7 +11,7 @@ from kitforge.report.rows import blocks_of, key_pictures
 from kitforge.report.wording import counted
 
 if TYPE_CHECKING:
-    from kitforge.report.records import Report
+    from kitforge.report.records import CheckReport
 
 _PAGES = pathlib.Path(__file__).parent / "pages"
 
@@ -21,7 +21,7 @@ def page_files() -> dict[str, bytes]:
     return {path.name: path.read_bytes() for path in sorted(_PAGES.iterdir()) if path.is_file()}
 
 
-def html_bytes(report: Report) -> bytes:
+def html_bytes(report: CheckReport) -> bytes:
     """Return the report as HTML. Everything from the kit is escaped, and the page's own policy forbids all loading."""
     from markupsafe import Markup
 

@@ -10,11 +10,11 @@ from kitforge.model.errors import KitforgeError
 from kitforge.print import fonts
 from kitforge.print.svg import Picture
 from kitforge.report.page import page_files
-from kitforge.report.rows import Block, Row, blocks_of, key_pictures
+from kitforge.report.rows import FindingRow, ReportBlock, blocks_of, key_pictures
 from kitforge.report.wording import counted, only
 
 if TYPE_CHECKING:
-    from kitforge.report.records import Report
+    from kitforge.report.records import CheckReport
 
 MOST_PRINTED = 2000
 """Findings that a PDF holds at most; each takes the typesetter about a fiftieth of a second."""
@@ -31,16 +31,16 @@ class PrintedReport:
     facts: tuple[tuple[str, str], ...]
     summary: str
     key: tuple[tuple[str, Picture, int], ...]
-    blocks: tuple[Block, ...]
+    blocks: tuple[ReportBlock, ...]
     drawn: bool
 
 
-def pdf_bytes(report: Report) -> bytes:
+def pdf_bytes(report: CheckReport) -> bytes:
     """Return the report as PDF. Signs that the shipped typeface does not have are written out by number.
 
     Raises KitforgeError when there are more findings than a PDF holds.
     """
-    from kitforge.print.render import Imprint, render_pdf
+    from kitforge.print.render import Imprint, document_pdf
     from kitforge.print.themes import Theme
 
     listed = sum(report.counts.values())
@@ -60,10 +60,10 @@ def pdf_bytes(report: Report) -> bytes:
     )
     released = report.released if report.released and _DATE.fullmatch(report.released) else None
     imprint = Imprint(f"Check report: {title}", only(report.author, known) or "unknown", subtitle, released)
-    return render_pdf(Theme("report", page_files()), "print.html", data, "a4", imprint)
+    return document_pdf(Theme("report", page_files()), "print.html", data, "a4", imprint)
 
 
-def _printable(block: Block, known: frozenset[int]) -> Block:
+def _printable(block: ReportBlock, known: frozenset[int]) -> ReportBlock:
     rows = tuple(_printable_row(row, known) for row in block.rows)
     pictures = tuple(
         Picture(only(picture.svg, known), only(picture.alt, known), picture.width, picture.height)
@@ -72,7 +72,7 @@ def _printable(block: Block, known: frozenset[int]) -> Block:
     return replace(block, title=only(block.title, known), about=only(block.about, known), rows=rows, pictures=pictures)
 
 
-def _printable_row(row: Row, known: frozenset[int]) -> Row:
+def _printable_row(row: FindingRow, known: frozenset[int]) -> FindingRow:
     return replace(
         row,
         message=only(row.message, known),

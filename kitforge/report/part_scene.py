@@ -11,11 +11,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from kitforge.model.kit import Doing, Face
+from kitforge.model.kit import Face, OperationKind
 from kitforge.model.path import Path, Vertex
 from kitforge.model.piece import Bounds
 from kitforge.planning.sizes import part_extent
-from kitforge.print.svg import INK, NARROW, WIDE, Canvas, View, circle_data, path_data
+from kitforge.print.svg import INK, NARROW, WIDE, PlanView, SvgCanvas, circle_data, path_data
 
 if TYPE_CHECKING:
     from shapely import STRtree
@@ -33,7 +33,7 @@ DEPTHS = ("#e3e9ed", "#ccd7de", "#b2c3cd", "#98afbc")
 SMALL = 5.0
 """What is smaller than this, mm, is drawn again in a detail."""
 
-_FILLED = frozenset({Doing.FACE, Doing.POCKET, Doing.DISH, Doing.ENGRAVE})
+_FILLED = frozenset({OperationKind.FACE, OperationKind.POCKET, OperationKind.DISH, OperationKind.ENGRAVE})
 _BEYOND = 0.5
 _TOUCHING = 0.5
 _LONG = 2000
@@ -76,7 +76,7 @@ class PartScene:
         cuts = "one operation" if count == 1 else f"{count} operations"
         return f"Plan of {self.part.title}, {extent.along:.1f} by {extent.across:.1f} mm, with {cuts}"
 
-    def draw(self, canvas: Canvas, view: View, window: Bounds | None = None) -> None:
+    def draw(self, canvas: SvgCanvas, view: PlanView, window: Bounds | None = None) -> None:
         """Draw the body, the cuts from deep fills to thin lines, and the outline on top."""
         outline = path_data(seen([self.part.outline], window), view)
         canvas.path(outline, fill=BODY if self.part.outline.closed else "none")
@@ -164,17 +164,17 @@ def _paths(part: Part) -> list[Path]:
     return [part.outline, *(path for operation in part.operations for path in operation.shapes)]
 
 
-def _draw_fill(canvas: Canvas, operation: Operation, view: View, thickness: float) -> None:
+def _draw_fill(canvas: SvgCanvas, operation: Operation, view: PlanView, thickness: float) -> None:
     fill = _fill_of(operation, thickness)
-    if operation.does is Doing.PROFILE:
+    if operation.does is OperationKind.PROFILE:
         if operation.through and not operation.frees:
             canvas.path(path_data([path for path in operation.shapes if path.closed], view), fill=THROUGH)
     elif operation.does in _FILLED:
         canvas.path(path_data(operation.shapes, view), fill=fill)
-    elif operation.does is Doing.GROOVE:
+    elif operation.does is OperationKind.GROOVE:
         width = (operation.width or operation.cutter.diameter) * view.scale
         canvas.path(path_data(operation.shapes, view), stroke=fill, width=width, cap="round")
-    elif operation.does is Doing.DRILL:
+    elif operation.does is OperationKind.DRILL:
         radius = operation.cutter.radius * view.scale
         discs = "".join(circle_data(view.x(x), view.y(y), radius) for x, y in operation.points)
         # not even-odd, by which two holes in the same place would cancel each other out
@@ -188,8 +188,8 @@ def _fill_of(operation: Operation, thickness: float) -> str:
     return DEPTHS[int(share * len(DEPTHS))]
 
 
-def _draw_lines(canvas: Canvas, operation: Operation, view: View) -> None:
-    dash = "1.6 0.8" if operation.face is Face.BOTTOM else "0.6 0.6" if operation.does is Doing.CHAMFER else ""
+def _draw_lines(canvas: SvgCanvas, operation: Operation, view: PlanView) -> None:
+    dash = "1.6 0.8" if operation.face is Face.BOTTOM else "0.6 0.6" if operation.does is OperationKind.CHAMFER else ""
     canvas.path(path_data(operation.shapes, view), stroke=INK, width=NARROW, dash=dash)
     radius = operation.cutter.radius * view.scale
     circles = (circle_data(view.x(x), view.y(y), radius) for x, y in operation.points)

@@ -15,18 +15,18 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from kitforge.model.findings import Finding
-    from kitforge.pipeline import Checked
+    from kitforge.pipeline import CheckedKit
 
 _FAR = 1e7
 
 
-def locate(checked: Checked) -> list[Located]:
+def locate(checked: CheckedKit) -> list[Located]:
     """Return every finding with its home, in the order they were found."""
     scenes = {part.key: PartScene(part) for part in checked.kit.parts}
     return [_located(checked, finding, scenes) for finding in checked.findings]
 
 
-def _located(checked: Checked, finding: Finding, scenes: Mapping[str, PartScene]) -> Located:
+def _located(checked: CheckedKit, finding: Finding, scenes: Mapping[str, PartScene]) -> Located:
     on_sheet = _on_sheet(checked, finding)
     if on_sheet:
         return on_sheet
@@ -50,7 +50,7 @@ def _in_part(finding: Finding, scene: PartScene, at: Point | None) -> Located:
     return Located(finding, home)
 
 
-def _on_sheet(checked: Checked, finding: Finding) -> Located | None:
+def _on_sheet(checked: CheckedKit, finding: Finding) -> Located | None:
     """Return the place on the drawn sheet; a face that has no setup of its own is shown on the other one."""
     spot = finding.on_sheet
     if spot is None or not all(math.isfinite(value) and abs(value) < _FAR for value in (spot.x, spot.y)):
@@ -66,7 +66,7 @@ def _on_sheet(checked: Checked, finding: Finding) -> Located | None:
     return Located(finding, min(homes, key=lambda pair: pair[0])[1], (spot.x, spot.y), (spot.x, spot.y))
 
 
-def _home_of_source(checked: Checked, finding: Finding) -> Home | None:
+def _home_of_source(checked: CheckedKit, finding: Finding) -> Home | None:
     """A finding about a setup or a stock piece belongs to the first sheet of it."""
     if finding.part is not None or not finding.source.line or finding.source == checked.kit.source:
         return None

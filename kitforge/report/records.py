@@ -11,7 +11,7 @@ from kitforge.model.findings import Severity
 if TYPE_CHECKING:
     from kitforge.model.findings import Finding
     from kitforge.model.piece import Bounds
-    from kitforge.print.svg import Canvas, View
+    from kitforge.print.svg import PlanView, SvgCanvas
 
 Point = tuple[float, float]
 
@@ -41,7 +41,7 @@ class Located:
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class ListedFinding:
     """One row of a list: a finding with its number in the report, and the text of the line it comes from.
 
     at, mark, of: as in Located.
@@ -56,7 +56,7 @@ class Entry:
 
 
 @dataclass(frozen=True, slots=True)
-class Spot:
+class MarkedSpot:
     """A place to be marked in a scene, in the scene's coordinates. small: too small to be seen without a detail."""
 
     number: int
@@ -66,7 +66,7 @@ class Spot:
     small: bool = False
 
 
-class Scene(Protocol):
+class ReportScene(Protocol):
     """What can be drawn: a part or a sheet."""
 
     @property
@@ -77,7 +77,7 @@ class Scene(Protocol):
     def words(self) -> str:
         """What the drawing shows, for people who cannot see it."""
 
-    def draw(self, canvas: Canvas, view: View, window: Bounds | None = None) -> None:
+    def draw(self, canvas: SvgCanvas, view: PlanView, window: Bounds | None = None) -> None:
         """Draw it on the canvas; with a window, only what can be seen in it."""
 
     def is_small(self, at: Point) -> bool:
@@ -91,8 +91,8 @@ class Section:
     key: str
     title: str
     about: str
-    entries: tuple[Entry, ...]
-    scene: Scene | None = None
+    entries: tuple[ListedFinding, ...]
+    scene: ReportScene | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,7 +106,7 @@ class Excerpt:
 
 
 @dataclass(frozen=True, slots=True)
-class Report:
+class CheckReport:
     """A whole report. facts: name and value each. released: the kit's own date, YYYY-MM-DD, or None."""
 
     title: str

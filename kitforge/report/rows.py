@@ -7,9 +7,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from kitforge.model.findings import Severity, count_by_severity
-from kitforge.print.svg import Canvas, Picture
-from kitforge.report.drawing import FONT, Drawn, draw_section
-from kitforge.report.records import Entry, Excerpt, Report, Section
+from kitforge.print.svg import Picture, SvgCanvas
+from kitforge.report.drawing import FONT, FinishedDrawing, draw_section
+from kitforge.report.records import CheckReport, Excerpt, ListedFinding, Section
 from kitforge.report.signs import draw_sign
 from kitforge.report.wording import counted, place_in_words, plain, source_in_words
 
@@ -38,7 +38,7 @@ class ExcerptLine:
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class FindingRow:
     """One finding as it is listed. marked: its number is in the drawing; excerpt: lines of the file."""
 
     number: int
@@ -61,35 +61,35 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True)
-class Block:
+class ReportBlock:
     """A section as it is shown: its drawing, if it has one, and its rows."""
 
     key: str
     title: str
     about: str
     summary: str
-    rows: tuple[Row, ...]
-    drawn: Drawn | None
+    rows: tuple[FindingRow, ...]
+    drawn: FinishedDrawing | None
     pictures: tuple[Picture, ...] = ()
 
 
-def blocks_of(report: Report, *, linked: bool = False) -> tuple[Block, ...]:
+def blocks_of(report: CheckReport, *, linked: bool = False) -> tuple[ReportBlock, ...]:
     """Return every section of the report, drawn and in words. linked: signs in the drawings are links to their rows."""
     return tuple(_block(section, report, linked=linked) for section in report.sections)
 
 
-def _block(section: Section, report: Report, *, linked: bool) -> Block:
+def _block(section: Section, report: CheckReport, *, linked: bool) -> ReportBlock:
     drawn = draw_section(section, linked=linked)
     shown = drawn.shown if drawn else frozenset()
     rows = tuple(_row(entry, report.excerpts.get(entry.number), shown) for entry in section.entries)
     counts = count_by_severity(entry.finding for entry in section.entries)
     pictures = drawn.pictures() if drawn and not linked else ()
-    return Block(section.key, section.title, section.about, counted(counts.items()), rows, drawn, pictures)
+    return ReportBlock(section.key, section.title, section.about, counted(counts.items()), rows, drawn, pictures)
 
 
-def _row(entry: Entry, excerpt: Excerpt | None, shown: frozenset[int]) -> Row:
+def _row(entry: ListedFinding, excerpt: Excerpt | None, shown: frozenset[int]) -> FindingRow:
     finding = entry.finding
-    return Row(
+    return FindingRow(
         number=entry.number,
         severity=finding.severity,
         sign=sign_picture(finding.severity, entry.number),
@@ -105,7 +105,7 @@ def _row(entry: Entry, excerpt: Excerpt | None, shown: frozenset[int]) -> Row:
     )
 
 
-def _place(entry: Entry, *, marked: bool) -> str:
+def _place(entry: ListedFinding, *, marked: bool) -> str:
     """Return the place in words, and what the drawing shows of it if that is not the same."""
     words = place_in_words(entry.at)
     if entry.mark is None:
@@ -119,7 +119,7 @@ def _place(entry: Entry, *, marked: bool) -> str:
 
 def sign_picture(severity: Severity, number: int | None = None) -> Picture:
     """Return a severity's sign alone, with a number in it or without."""
-    canvas = Canvas(_SHOWN_SIGN, _SHOWN_SIGN)
+    canvas = SvgCanvas(_SHOWN_SIGN, _SHOWN_SIGN)
     draw_sign(canvas, severity, _SHOWN_SIGN / 2, _SHOWN_SIGN / 2, number)
     words = f"{severity.value} {number}" if number else severity.value
     size = f'width="{_SHOWN_SIGN}mm" height="{_SHOWN_SIGN}mm" viewBox="0 0 {_SHOWN_SIGN} {_SHOWN_SIGN}"'

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.model.path import Path, Vertex
 from kitforge.model.piece import Bounds
-from kitforge.print.svg import INK, NARROW, WIDE, Canvas, View, circle_data, num, path_data
+from kitforge.print.svg import INK, NARROW, WIDE, PlanView, SvgCanvas, circle_data, num, path_data
 from kitforge.report.part_scene import BODY, meets
 from kitforge.report.wording import plain
 
@@ -54,7 +54,7 @@ class SheetScene:
         size = f"{stock.length:.0f} by {stock.width:.0f} mm"
         return f"Layout of {stock.title}, {size}, from above with {parts} parts and {points} fasteners or clamps"
 
-    def draw(self, canvas: Canvas, view: View, window: Bounds | None = None) -> None:
+    def draw(self, canvas: SvgCanvas, view: PlanView, window: Bounds | None = None) -> None:
         """Draw stock, parts with their names, and fasteners."""
         stock = self.sheet.stock
         canvas.box(
@@ -72,7 +72,7 @@ class SheetScene:
         for place in self.setup.fasteners:
             _draw_fastener(canvas, place, view)
 
-    def _name(self, canvas: Canvas, view: View, key: str) -> None:
+    def _name(self, canvas: SvgCanvas, view: PlanView, key: str) -> None:
         part = self.kit.part(key)
         title, box = plain(part.title, 40), part.outline.bounds
         if len(title) * 1.6 < box.width * view.scale and box.height * view.scale > 4.0:
@@ -93,7 +93,7 @@ def rectangle_of(box: Bounds) -> Path:
     return Path(tuple(Vertex(*corner) for corner in corners))
 
 
-def _draw_fastener(canvas: Canvas, place: FastenerPlace, view: View) -> None:
+def _draw_fastener(canvas: SvgCanvas, place: FastenerPlace, view: PlanView) -> None:
     x, y, arm = view.x(place.x), view.y(place.y), 1.1
     if place.keep_out > 0:
         ring = circle_data(x, y, place.keep_out * view.scale)

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 
 from kitforge.model.findings import Severity
-from kitforge.print.svg import Canvas, num
+from kitforge.print.svg import SvgCanvas, num
 
 INK = "#000000"
 REACH = 3.4
@@ -31,7 +31,7 @@ def sign_data(severity: Severity, x: float, y: float, size: float = 1.0) -> str:
     return "M" + "L".join(corners) + "z"
 
 
-def draw_sign(canvas: Canvas, severity: Severity, x: float, y: float, number: int | None, size: float = 1.0) -> None:
+def draw_sign(canvas: SvgCanvas, severity: Severity, x: float, y: float, number: int | None, size: float = 1.0) -> None:
     """Draw a severity's sign about (x, y), with a number in it."""
     width = 0.55 if severity is Severity.NOTE else 0.4
     canvas.path(sign_data(severity, x, y, size), fill=_FILLS[severity], stroke=_EDGES[severity], width=width * size)

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 from xml.sax.saxutils import escape, quoteattr
 
-from kitforge.print.svg import GREY, INK, PAPER, Canvas, num
+from kitforge.print.svg import GREY, INK, PAPER, SvgCanvas, num
 from kitforge.report.drawing import FONT, WIDTH
 from kitforge.report.measure import broken
 from kitforge.report.rows import blocks_of, key_pictures
@@ -14,8 +14,8 @@ from kitforge.report.signs import draw_sign
 from kitforge.report.wording import counted
 
 if TYPE_CHECKING:
-    from kitforge.report.records import Report
-    from kitforge.report.rows import Block, Row
+    from kitforge.report.records import CheckReport
+    from kitforge.report.rows import FindingRow, ReportBlock
 
 _EDGE = 10.0
 _BETWEEN = 8.0
@@ -29,7 +29,7 @@ _LINE = "#c4c4c0"
 class _Sheet:
     """What has been written so far, and how far down."""
 
-    canvas: Canvas = field(default_factory=lambda: Canvas(_PAGE, 0.0))
+    canvas: SvgCanvas = field(default_factory=lambda: SvgCanvas(_PAGE, 0.0))
     y: float = _EDGE
 
     def words(self, text: str, x: float, width: float, size: float, *, fill: str = INK, bold: bool = False) -> None:
@@ -48,7 +48,7 @@ class _Sheet:
         self.canvas.parts.append(f'<text {style} fill="{INK}">{escape(text)}</text>')
 
 
-def svg_bytes(report: Report) -> bytes:
+def svg_bytes(report: CheckReport) -> bytes:
     """Return the report as SVG, without links, scripts or anything to load."""
     sheet = _Sheet()
     _write_head(sheet, report)
@@ -67,7 +67,7 @@ def svg_bytes(report: Report) -> bytes:
     return (head + "\n".join(sheet.canvas.parts) + "\n</svg>\n").encode("utf-8")
 
 
-def _write_head(sheet: _Sheet, report: Report) -> None:
+def _write_head(sheet: _Sheet, report: CheckReport) -> None:
     wide = _PAGE - 2 * _EDGE
     sheet.words("Check report", _EDGE, wide, 3.6, fill=GREY)
     sheet.words(report.title, _EDGE, wide, 8.0, bold=True)
@@ -83,7 +83,7 @@ def _write_head(sheet: _Sheet, report: Report) -> None:
         sheet.words(f"{name}: {value}", _EDGE, wide, 3.6)
 
 
-def _write_block(sheet: _Sheet, block: Block) -> None:
+def _write_block(sheet: _Sheet, block: ReportBlock) -> None:
     sheet.y += 8.0
     sheet.canvas.line(_EDGE, sheet.y, _PAGE - _EDGE, sheet.y, stroke=_LINE)
     sheet.canvas.parts.append(f'<g id="{block.key}">')
@@ -102,7 +102,7 @@ def _write_block(sheet: _Sheet, block: Block) -> None:
     sheet.y = max(sheet.y, top + (block.drawn.full_height if block.drawn else 0.0))
 
 
-def _write_row(sheet: _Sheet, row: Row, left: float, wide: float) -> None:
+def _write_row(sheet: _Sheet, row: FindingRow, left: float, wide: float) -> None:
     x, width = left + _INDENT, wide - _INDENT
     sheet.canvas.parts.append(f'<g id="f{row.number}">')
     draw_sign(sheet.canvas, row.severity, left + 3.6, sheet.y + 4.2, row.number)

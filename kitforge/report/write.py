@@ -16,8 +16,8 @@ from kitforge.print.ready import require_printing
 
 if TYPE_CHECKING:
     from kitforge.model.findings import Finding
-    from kitforge.pipeline import Checked
-    from kitforge.report.records import Report
+    from kitforge.pipeline import CheckedKit
+    from kitforge.report.records import CheckReport
 
 _KINDS = {".html": "html", ".htm": "html", ".pdf": "pdf", ".svg": "svg"}
 
@@ -40,7 +40,7 @@ def require_report(path: pathlib.Path) -> None:
         require_printing()
 
 
-def report_bytes(checked: Checked, kind: str) -> bytes:
+def report_bytes(checked: CheckedKit, kind: str) -> bytes:
     """Return the report of a checked kit as 'html', 'pdf' or 'svg'; equal kits give equal bytes."""
     from kitforge.report.gather import report_of
 
@@ -55,7 +55,7 @@ def unreadable_bytes(name: str, problems: Sequence[Finding], files: Mapping[str,
     return _rendered(report_of_problems(name, problems, files), kind)
 
 
-def write_report(checked: Checked, path: pathlib.Path) -> None:
+def write_report(checked: CheckedKit, path: pathlib.Path) -> None:
     """Write the report of a checked kit; the ending of the name says which kind. Raises KitforgeError.
 
     A file that is no report of ours is left as it is, and so is every file of the kit.
@@ -73,7 +73,7 @@ def write_unreadable(folder: pathlib.Path, problems: Sequence[Finding], path: pa
     _write(path, unreadable_bytes(folder.resolve().name, problems, files, report_kind(path)))
 
 
-def _rendered(report: Report, kind: str) -> bytes:
+def _rendered(report: CheckReport, kind: str) -> bytes:
     if kind == "html":
         from kitforge.report.page import html_bytes
 

@@ -19,7 +19,7 @@ from kitforge.model.findings import Finding
 from kitforge.model.messages import Message, listed, msg
 from kitforge.model.path import Path
 from kitforge.model.piece import Bounds
-from kitforge.resolve.values import Sheet, label
+from kitforge.resolve.values import ResolveContext, label
 
 if TYPE_CHECKING:
     from kitforge.model.kit import Stock
@@ -49,7 +49,7 @@ class Reading(NamedTuple):
 class Drawings:
     """The drawings of a kit, each read once, and how many shapes the kit has come to so far."""
 
-    sheet: Sheet
+    sheet: ResolveContext
     plugins: Plugins
     files: Mapping[str, bytes]
     read: dict[Reading, UsedDrawing] = field(default_factory=dict)
@@ -231,7 +231,7 @@ def unreadable(name: str, error: DrawingError) -> Finding:
     else:
         message = msg("The drawing '{drawing}' cannot be read: {reason}.", drawing=name, reason=error.message)
     advice = error.advice or msg("Export it again as DXF or SVG from your drawing program.")
-    return kinds.DRAWING_UNREADABLE.found(message, advice, source=source_of(name, error.line))
+    return kinds.DRAWING_UNREADABLE.new(message, advice, source=source_of(name, error.line))
 
 
 def _fits(box: Bounds, stock: Stock) -> bool:

@@ -6,16 +6,16 @@ from collections.abc import Iterator, Sequence
 
 from kitforge.definition import kinds
 from kitforge.model.findings import Finding
-from kitforge.model.kit import Doing, Face, Operation, Part
+from kitforge.model.kit import Face, Operation, OperationKind, Part
 from kitforge.model.messages import mm, msg
 from kitforge.planning.facing import with_datums
-from kitforge.resolve.values import Sheet
+from kitforge.resolve.values import ResolveContext
 
 # Less wood than this under a faced surface is none, mm.
 _NOTHING = 0.01
 
 
-def resolve_facing(sheet: Sheet, parts: Sequence[Part], *, as_written: bool) -> tuple[Part, ...]:
+def resolve_facing(sheet: ResolveContext, parts: Sequence[Part], *, as_written: bool) -> tuple[Part, ...]:
     """Return the parts with the surface that each depth counts from. Notes facings that take all, or that differ."""
     found = with_datums(parts, as_written=as_written)
     for finding in (*_too_deep(found), *_differing(found)):
@@ -27,8 +27,8 @@ def _too_deep(parts: Sequence[Part]) -> Iterator[Finding]:
     for part in parts:
         for operation in part.operations:
             wood = operation.datum.wood(part.stock.actual)
-            if operation.does is Doing.FACE and wood - operation.depth < _NOTHING:
-                yield kinds.FACED_AWAY.found(
+            if operation.does is OperationKind.FACE and wood - operation.depth < _NOTHING:
+                yield kinds.FACED_AWAY.new(
                     msg(
                         "'{title}' takes {depth} off, and there are {wood} of wood.",
                         title=operation.title,
@@ -50,7 +50,7 @@ def _differing(parts: Sequence[Part]) -> Iterator[Finding]:
             own = _facings(part, face)
             asked = first.setdefault((part.stock.key, face), part) if own else part
             if asked is not part and _asked(own) != _asked(_facings(asked, face)):
-                yield kinds.FACING_DIFFERS.found(
+                yield kinds.FACING_DIFFERS.new(
                     msg(
                         "'{title}' faces the whole of {stock}, which '{other}' faces in another way.",
                         title=own[0].title,

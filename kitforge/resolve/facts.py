@@ -14,15 +14,15 @@ if TYPE_CHECKING:
     from kitforge.definition.positions import Place
     from kitforge.definition.schema import Definition, HardwareEntry, KitEntry, TriedEntry
     from kitforge.model.workshop import Workshop
-    from kitforge.resolve.values import Sheet
+    from kitforge.resolve.values import ResolveContext
 
 
-def resolve_hardware(sheet: Sheet, definition: Definition) -> tuple[Hardware, ...]:
+def resolve_hardware(sheet: ResolveContext, definition: Definition) -> tuple[Hardware, ...]:
     """Return the things to buy; one whose hazard is not stated has None, which is not the same as none."""
     return tuple(_thing(sheet, entry, ("hardware", index)) for index, entry in enumerate(definition.hardware))
 
 
-def _thing(sheet: Sheet, entry: HardwareEntry, at: Place) -> Hardware:
+def _thing(sheet: ResolveContext, entry: HardwareEntry, at: Place) -> Hardware:
     written = [entry.hazard] if isinstance(entry.hazard, str) else entry.hazard
     hazards = None if written is None else tuple(hazard for hazard in Hazard if hazard.value in written)
     return Hardware(entry.item, str(entry.count), entry.use, entry.note, hazards, sheet.where.key(*at))
@@ -34,13 +34,15 @@ def resolve_uses(entry: KitEntry) -> tuple[PieceUse, ...]:
     return tuple(use for use in PieceUse if use.value in written)
 
 
-def resolve_tried(sheet: Sheet, definition: Definition, workshop: Workshop) -> tuple[Tried, ...]:
+def resolve_tried(sheet: ResolveContext, definition: Definition, workshop: Workshop) -> tuple[Tried, ...]:
     """Return the maker's own trials, the latest first."""
     found = [_trial(sheet, definition, workshop, entry, index) for index, entry in enumerate(definition.tried)]
     return tuple(sorted((one for one in found if one), key=lambda one: one.date, reverse=True))
 
 
-def _trial(sheet: Sheet, definition: Definition, workshop: Workshop, entry: TriedEntry, index: int) -> Tried | None:
+def _trial(
+    sheet: ResolveContext, definition: Definition, workshop: Workshop, entry: TriedEntry, index: int
+) -> Tried | None:
     at: Place = ("tried", index)
     check_date(sheet, entry.date, (*at, "date"))
     wood = sheet.entry(workshop.materials, entry.wood, MATERIALS, *at, "wood")
@@ -55,7 +57,7 @@ def _trial(sheet: Sheet, definition: Definition, workshop: Workshop, entry: Trie
     return Tried(machine, wood.name, entry.date, entry.seen, sheet.where.key(*at))
 
 
-def check_date(sheet: Sheet, written: str | None, place: Place) -> None:
+def check_date(sheet: ResolveContext, written: str | None, place: Place) -> None:
     """Report a date that is not in the calendar."""
     try:
         datetime.date.fromisoformat(written or "2000-01-01")

@@ -11,10 +11,10 @@ from kitforge.definition.positions import Place
 from kitforge.definition.schema import KitEntry
 from kitforge.model.kit import Change, KitInfo
 from kitforge.resolve.facts import check_date, resolve_uses
-from kitforge.resolve.values import Sheet, label
+from kitforge.resolve.values import ResolveContext, label
 
 
-def resolve_info(sheet: Sheet, entry: KitEntry, units: str, files: Mapping[str, bytes]) -> KitInfo:
+def resolve_info(sheet: ResolveContext, entry: KitEntry, units: str, files: Mapping[str, bytes]) -> KitInfo:
     """Return what the kit is and who made it; dates and the licence are checked."""
     licence_text = files[entry.licence_file].decode("utf-8-sig") if entry.licence_file else None
     changes = []
@@ -40,7 +40,7 @@ def resolve_info(sheet: Sheet, entry: KitEntry, units: str, files: Mapping[str, 
     )
 
 
-def _licence(sheet: Sheet, written: str) -> str:
+def _licence(sheet: ResolveContext, written: str) -> str:
     """Return the licence as SPDX writes it (SPDX specification, annex D: licence expressions)."""
     try:
         return canonicalize_license_expression(written)

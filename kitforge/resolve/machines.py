@@ -11,17 +11,17 @@ from kitforge.definition.positions import Place
 from kitforge.definition.schema import Definition
 from kitforge.definition.values import Raw
 from kitforge.model.workshop import MachineClass, Workshop
-from kitforge.resolve.values import MACHINES, Limits, Sheet, label
+from kitforge.resolve.values import MACHINES, ResolveContext, ValueRange, label
 from kitforge.workshop.load import load_workshop
 from kitforge.workshop.own_machine import machine_from_mapping
 
-_ANY = Limits(-1e9, 1e9)
+_ANY = ValueRange(-1e9, 1e9)
 _LENGTHS = ("area", "z_travel", "clearance", "collets", "nut")
 _FEEDS = ("feed_limit", "plunge_limit")
 _WORDS = ("like", "name", "about", "force_class")
 
 
-def resolve_machines(sheet: Sheet, definition: Definition, workshop: Workshop) -> dict[str, MachineClass]:
+def resolve_machines(sheet: ResolveContext, definition: Definition, workshop: Workshop) -> dict[str, MachineClass]:
     """Return the machine classes that the kit is for, weakest first: those named, else all, with the author's own."""
     known = dict(workshop.machines)
     for key, entry in definition.own_machines.items():
@@ -38,7 +38,7 @@ def resolve_machines(sheet: Sheet, definition: Definition, workshop: Workshop) -
 
 
 def _named(
-    sheet: Sheet, definition: Definition, known: dict[str, MachineClass], name: str, index: int
+    sheet: ResolveContext, definition: Definition, known: dict[str, MachineClass], name: str, index: int
 ) -> MachineClass | None:
     """Return the machine that the kit names, or None after a finding, for an own machine at that machine's place."""
     if name in definition.own_machines:
@@ -50,7 +50,7 @@ def _by_rank(machines: Iterable[MachineClass]) -> dict[str, MachineClass]:
     return {machine.key: machine for machine in sorted(machines, key=lambda one: (one.rank, one.key))}
 
 
-def own_machine(sheet: Sheet, key: str, entry: MachineEntry, at: Place) -> MachineClass | None:
+def own_machine(sheet: ResolveContext, key: str, entry: MachineEntry, at: Place) -> MachineClass | None:
     """Return the machine that an entry at a place of the file describes, or None after a finding."""
     before = sheet.failures
     data = {name: _plain(sheet, name, getattr(entry, name), (*at, name)) for name in entry.model_fields_set}
@@ -76,7 +76,7 @@ def _has_nan(value: object) -> bool:
     return isinstance(value, float) and math.isnan(value)
 
 
-def _plain(sheet: Sheet, name: str, written: object, at: Place) -> object:
+def _plain(sheet: ResolveContext, name: str, written: object, at: Place) -> object:
     """Return a field in mm, mm/min and plain numbers."""
     if name in _WORDS or written is None:
         return written
@@ -87,7 +87,7 @@ def _plain(sheet: Sheet, name: str, written: object, at: Place) -> object:
     return _amount(sheet, name, written, at) if isinstance(written, str | int | float) else written
 
 
-def _amount(sheet: Sheet, name: str, raw: Raw, at: Place) -> float | str | None:
+def _amount(sheet: ResolveContext, name: str, raw: Raw, at: Place) -> float | str | None:
     if name == "collets" and isinstance(raw, str) and raw.strip().upper().startswith("ER"):
         return raw.strip()
     if name in _FEEDS:
@@ -97,7 +97,7 @@ def _amount(sheet: Sheet, name: str, raw: Raw, at: Place) -> float | str | None:
     return int(value) if whole else value
 
 
-def _report(sheet: Sheet, at: Place, line: str) -> None:
+def _report(sheet: ResolveContext, at: Place, line: str) -> None:
     """Report one line of a refused machine, 'machine 'key': field: what is wrong', at the field."""
     said = line.split(": ", 1)[-1]
     field, _, rest = said.partition(": ")

@@ -32,16 +32,16 @@ from kitforge.model.needs import (
     SpacingNeed,
     Spread,
 )
-from kitforge.resolve.values import Limits, Sheet, label
+from kitforge.resolve.values import ResolveContext, ValueRange, label
 
-_LENGTH = Limits(0.05, 5000.0)
-_PLAY = Limits(-10.0, 100.0)
-_SPARE = Limits(0.0, 500.0)
+_LENGTH = ValueRange(0.05, 5000.0)
+_PLAY = ValueRange(-10.0, 100.0)
+_SPARE = ValueRange(0.0, 500.0)
 ALL = "all"
 _ENDS = tuple(end.value for end in End)
 
 
-def resolve_needs(sheet: Sheet, definition: Definition) -> tuple[Need, ...]:
+def resolve_needs(sheet: ResolveContext, definition: Definition) -> tuple[Need, ...]:
     """Return the needs of a kit in the order written; what cannot be had is reported on the sheet."""
     return tuple(_Asking(sheet, definition).needs())
 
@@ -50,7 +50,7 @@ def resolve_needs(sheet: Sheet, definition: Definition) -> tuple[Need, ...]:
 class _Asking:
     """One run: the sheet to work values out on, and the parts and operations to look names up in."""
 
-    sheet: Sheet
+    sheet: ResolveContext
     definition: Definition
 
     def needs(self) -> Iterator[Need]:
@@ -176,7 +176,7 @@ class _Asking:
     def _count(self, entry: CountEntry, at: Place) -> CountNeed:
         part = self._part(entry.part, *at, "part")
         feature = self._feature(part, entry.feature, *at, "feature")
-        count = self.sheet.whole(entry.count, *at, "count", within=Limits(1, 100_000))
+        count = self.sheet.whole(entry.count, *at, "count", within=ValueRange(1, 100_000))
         return CountNeed(part, feature, count, self._source(at), entry.for_)
 
     def _line(self, entry: AlignedEntry, at: Place) -> LineNeed:

@@ -30,20 +30,20 @@ from kitforge.lettering.typeface import LetteringError
 from kitforge.model.kit import (
     Cutter,
     CutterKind,
-    Doing,
     Face,
     OnionSkin,
     Operation,
+    OperationKind,
     Override,
-    PassWish,
+    PassOptions,
     Side,
     Tabs,
 )
 from kitforge.model.path import Path, is_circle
 from kitforge.model.workshop import MachineClass
 from kitforge.planning.engraving import engraving_of
-from kitforge.resolve.shapes import Draughtsman, Drawn
-from kitforge.resolve.values import NAN, Limits, Sheet, TableName, label, title_of
+from kitforge.resolve.shapes import ResolvedShapes, ShapeResolver
+from kitforge.resolve.values import NAN, ResolveContext, TableName, ValueRange, label, title_of
 
 TAB_WIDTH = 8.0
 TAB_HEIGHT = 2.0
@@ -54,28 +54,28 @@ ROUGHING_WALLS = 0.5
 ROUGHING_FLOOR = 0.3
 _AS_THICK = 0.01
 _SAME_PLACE = 0.05
-_ALLOWANCE = Limits(0.0, 5.0)
-_LEAVE = Limits(0.0, 10.0)
+_ALLOWANCE = ValueRange(0.0, 5.0)
+_LEAVE = ValueRange(0.0, 10.0)
 _OF_THIS_KIT = TableName("machine class of this kit")
-_SPEED = Limits(100.0, 60_000.0)
+_SPEED = ValueRange(100.0, 60_000.0)
 T = TypeVar("T")
 
 
 @dataclass(frozen=True)
-class Bench:
+class OperationResolver:
     """What the operations of one part are resolved with. thick: the measured thickness of its stock, mm."""
 
-    sheet: Sheet
+    sheet: ResolveContext
     part: str
     thick: float
     outline: Path | None
     cutters: Mapping[str, Cutter]
     machines: Mapping[str, MachineClass]
-    draughtsman: Draughtsman
+    draughtsman: ShapeResolver
 
     def operation(self, entry: AnyOperation, place: Place) -> Operation | None:
         """Return the operation, or None where its cutter is unknown."""
-        sheet, does = self.sheet, Doing(entry.do)
+        sheet, does = self.sheet, OperationKind(entry.do)
         drawn = self.draughtsman.draw_all(entry.shapes, (*place, "shapes"))
         cutter = sheet.look_up(self.cutters, entry.cutter, "cutter", *place, "cutter")
         roughing = self._pass(entry.roughing, cutter, place, "roughing", does)
@@ -83,7 +83,7 @@ class Bench:
         overrides = self._overrides(entry, cutter, place)
         if cutter is None or finishing is None:
             return None
-        finishing = finishing if entry.finishing else PassWish(cutter)
+        finishing = finishing if entry.finishing else PassOptions(cutter)
         width = self._width(entry, finishing.cutter, place)
         shapes, points = self._shapes(entry, does, drawn, finishing.cutter, place)
         depth, through = self._depth(entry, finishing.cutter, width, place)
@@ -91,7 +91,7 @@ class Bench:
         if isinstance(entry, EngraveEntry):
             depth = self._engraved(shapes, finishing.cutter, greatest, place)
         side = self._side(entry, shapes, place)
-        frees = does is Doing.PROFILE and through and side is not Side.INSIDE and self._has_outline(shapes)
+        frees = does is OperationKind.PROFILE and through and side is not Side.INSIDE and self._has_outline(shapes)
         relief = entry.corner_relief if isinstance(entry, PocketEntry | ProfileEntry) else None
         unrelieved = shapes if relief is not None else ()
         if relief is not None:
@@ -156,8 +156,8 @@ class Bench:
         return tuple(relieved)
 
     def _pass(
-        self, entry: PassEntry | None, cutter: Cutter | None, place: Place, which: str, does: Doing
-    ) -> PassWish | None:
+        self, entry: PassEntry | None, cutter: Cutter | None, place: Place, which: str, does: OperationKind
+    ) -> PassOptions | None:
         """Return one pass, with the operation's own cutter unless it names another."""
         if entry is None:
             return None
@@ -171,14 +171,14 @@ class Bench:
         if which == "finishing":
             self._leaves_nothing(walls, floor, at)
             walls = floor = 0.0
-        has_floor = does in (Doing.POCKET, Doing.DISH, Doing.FACE)
-        return PassWish(
+        has_floor = does in (OperationKind.POCKET, OperationKind.DISH, OperationKind.FACE)
+        return PassOptions(
             cutter,
             sheet.share(entry.stepover, cutter.diameter, *at, "stepover"),
             self._depth_per_pass(entry.depth_per_pass, cutter, at),
             ROUGHING_WALLS if walls is None else walls,
             (ROUGHING_FLOOR if has_floor else 0.0) if floor is None else floor,
-            sheet.optional_length(entry.cusp, *at, "cusp", within=Limits(0.001, 5.0)),
+            sheet.optional_length(entry.cusp, *at, "cusp", within=ValueRange(0.001, 5.0)),
         )
 
     def _leaves_nothing(self, walls: float | None, floor: float | None, at: Place) -> None:
@@ -188,7 +188,9 @@ class Bench:
                 self.sheet.report(kinds.WRONG_VALUE, (*at, key), message, f"Write {key} under roughing.")
 
     def _depth_per_pass(self, raw: Raw | None, cutter: Cutter, at: Place) -> float | None:
-        within = Limits(0.05, max(cutter.cutting_length, 0.05)) if cutter.cutting_length > 0 else Limits(0.05, 150.0)
+        within = (
+            ValueRange(0.05, max(cutter.cutting_length, 0.05)) if cutter.cutting_length > 0 else ValueRange(0.05, 150.0)
+        )
         return self.sheet.optional_length(raw, *at, "depth_per_pass", within=within)
 
     def _overrides(self, entry: OperationEntry, cutter: Cutter | None, place: Place) -> tuple[Override, ...]:
@@ -220,7 +222,7 @@ class Bench:
         raw = entry.width if isinstance(entry, GrooveEntry | ChamferEntry) else None
         if raw is None:
             return None
-        width = self.sheet.length(raw, *place, "width", within=Limits(0.05, 100.0))
+        width = self.sheet.length(raw, *place, "width", within=ValueRange(0.05, 100.0))
         if cutter.kind is not CutterKind.V_BIT:
             message = f"{label((*place, 'width'))}: a width needs a V-bit, and '{cutter.key}' is none."
             advice = "Write `depth`, or name a cutter of kind v-bit."
@@ -242,7 +244,7 @@ class Bench:
         if raw is None:
             depth = NAN if isinstance(entry, EngraveEntry) else v_depth(entry, cutter, width or NAN)
         else:
-            depth = self.sheet.length(raw, *place, "depth", within=Limits(0.05, 300.0))
+            depth = self.sheet.length(raw, *place, "depth", within=ValueRange(0.05, 300.0))
         may_go_through = isinstance(entry, PocketEntry | DrillEntry | ProfileEntry)
         if may_go_through and abs(depth - thick) <= _AS_THICK:
             return thick, True
@@ -257,19 +259,19 @@ class Bench:
         return self.sheet.length(entry.through_allowance, *place, "through_allowance", within=_ALLOWANCE)
 
     def _shapes(
-        self, entry: AnyOperation, does: Doing, drawn: Drawn, cutter: Cutter, place: Place
+        self, entry: AnyOperation, does: OperationKind, drawn: ResolvedShapes, cutter: Cutter, place: Place
     ) -> tuple[tuple[Path, ...], tuple[tuple[float, float], ...]]:
         """Return the paths and points that the operation works on."""
         if isinstance(entry, DrillEntry):
             return (), (*drawn.points, *self._circle_centres(drawn, cutter, place))
-        if drawn.points and does is not Doing.DISH:
+        if drawn.points and does is not OperationKind.DISH:
             message = f"{label((*place, 'shapes'))}: {len(drawn.points)} points, which only drill and dish use."
             self.sheet.report(kinds.SHAPE_UNFIT, (*place, "shapes"), message, "Remove them.", part=self.part)
         if not entry.shapes and isinstance(entry, ProfileEntry | ChamferEntry):
             return ((self.outline,) if self.outline is not None else ()), ()
         return drawn.paths, drawn.points
 
-    def _circle_centres(self, drawn: Drawn, cutter: Cutter, place: Place) -> list[tuple[float, float]]:
+    def _circle_centres(self, drawn: ResolvedShapes, cutter: Cutter, place: Place) -> list[tuple[float, float]]:
         circles = [(path, is_circle(path, 0.005)) for path in drawn.paths]
         others = [path for path, circle in circles if circle is None]
         found = [circle for _, circle in circles if circle is not None]
@@ -343,13 +345,13 @@ class Bench:
 
     def _written_hold(self, entry: HoldEntry, at: Place) -> Tabs | OnionSkin:
         sheet, thick = self.sheet, self.thick
-        below = Limits(0.1, max(0.1, thick - 0.1) if thick > 0 else 100.0)
+        below = ValueRange(0.1, max(0.1, thick - 0.1) if thick > 0 else 100.0)
         if entry.onion_skin is not None:
             return OnionSkin(sheet.length(entry.onion_skin, *at, "onion_skin", within=below))
         tabs = entry.tabs
         assert tabs is not None
         at = (*at, "tabs")
-        width = sheet.length(tabs.width, *at, "width", within=Limits(1.0, 100.0))
+        width = sheet.length(tabs.width, *at, "width", within=ValueRange(1.0, 100.0))
         height = sheet.length(tabs.height, *at, "height", within=below)
         if tabs.at and tabs.count is not None and tabs.count != len(tabs.at):
             message = f"{label((*at, 'count'))}: {tabs.count} tabs, but {len(tabs.at)} places."

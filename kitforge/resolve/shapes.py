@@ -8,7 +8,7 @@ from typing import TypeVar
 
 from kitforge.definition import kinds
 from kitforge.definition.positions import Place
-from kitforge.definition.shapes import Corner, DrawingLayer, GridArray, Mirror, RingArray, Shape
+from kitforge.definition.shapes import CornerEntry, DrawingLayer, GridArray, Mirror, RingArray, Shape
 from kitforge.drawings import kinds as drawing_kinds
 from kitforge.drawings.findings import size_of
 from kitforge.drawings.layer_choice import only, within
@@ -16,7 +16,7 @@ from kitforge.drawings.svg_path import paths_from_data
 from kitforge.drawings.write import bounds_of
 from kitforge.geometry import shapes as draw
 from kitforge.geometry.affine import Affine, mirroring, rotation, translation
-from kitforge.geometry.shapes import Corner as PathCorner
+from kitforge.geometry.shapes import PolylineVertex as PathCorner
 from kitforge.geometry.transform import transformed
 from kitforge.model.drawing import LayerShapes
 from kitforge.model.messages import msg
@@ -24,14 +24,14 @@ from kitforge.model.path import Path
 from kitforge.model.piece import Bounds
 from kitforge.resolve.drawings import MOST_SHAPES, Drawings, Reading
 from kitforge.resolve.text import outlines_of
-from kitforge.resolve.values import ANYWHERE, Limits, Sheet, label
+from kitforge.resolve.values import ANYWHERE, ResolveContext, ValueRange, label
 
 T = TypeVar("T")
 
-ANGLE = Limits(-3600.0, 3600.0)
-_COPIES = Limits(1, 1000)
+ANGLE = ValueRange(-3600.0, 3600.0)
+_COPIES = ValueRange(1, 1000)
 _PIECES_A_SHAPE = 50
-JOIN = Limits(0.01, 2.0)
+JOIN = ValueRange(0.01, 2.0)
 SIZE_SLACK = 0.1
 """How far the size of what a layer gives may lie from the one that the kit says, mm: rounded to a tenth. Taste."""
 
@@ -39,7 +39,7 @@ _CHANGED = msg("Look at the drawing. If it is right as it is, write what it give
 
 
 @dataclass(frozen=True, slots=True)
-class Drawn:
+class ResolvedShapes:
     """Paths (closed ones first where a layer gave them) and points in mm."""
 
     paths: tuple[Path, ...] = ()
@@ -52,40 +52,40 @@ class Drawn:
 
 
 @dataclass(frozen=True)
-class Draughtsman:
+class ShapeResolver:
     """Draws the shapes of one part.
 
     drawing, unit: where `layer` shapes are, unless a shape says so, and its unit; join: the largest gap to close, mm;
     box: the part of the drawing from which they are taken.
     """
 
-    sheet: Sheet
+    sheet: ResolveContext
     drawings: Drawings
     drawing: str | None = None
     unit: str | None = None
     join: float = 0.0
     box: Bounds | None = None
 
-    def draw_all(self, shapes: Iterable[Shape], place: Place) -> Drawn:
+    def draw_all(self, shapes: Iterable[Shape], place: Place) -> ResolvedShapes:
         """Return the paths and points of several shapes."""
         drawn = [self.draw(shape, (*place, index)) for index, shape in enumerate(shapes)]
         return _joined(drawn)
 
-    def draw(self, shape: Shape, place: Place) -> Drawn:
+    def draw(self, shape: Shape, place: Place) -> ResolvedShapes:
         """Return the paths and points of a shape; nothing after a finding."""
         before = self.sheet.failures
-        make: Callable[[], Drawn] = getattr(self, f"_{shape.kind}")(shape, (*place, shape.kind))
+        make: Callable[[], ResolvedShapes] = getattr(self, f"_{shape.kind}")(shape, (*place, shape.kind))
         move = self.sheet.point(shape.move, *place, "move") if shape.move is not None else None
         if self.sheet.failures > before:
-            return Drawn()
-        drawn = self.sheet.tried(kinds.BAD_SHAPE, (*place, shape.kind), make, Drawn())
+            return ResolvedShapes()
+        drawn = self.sheet.tried(kinds.BAD_SHAPE, (*place, shape.kind), make, ResolvedShapes())
         if self.sheet.failures > before or not self.drawings.count(drawn.size, 1, place):
-            return Drawn()
+            return ResolvedShapes()
         return _moved(drawn, translation(*move)) if move else drawn
 
     # Each method below works out the measures at once and returns what draws the shape from them.
 
-    def _rectangle(self, shape: Shape, place: Place) -> Callable[[], Drawn]:
+    def _rectangle(self, shape: Shape, place: Place) -> Callable[[], ResolvedShapes]:
         entry, sheet = _given(shape.rectangle), self.sheet
         size = sheet.point(entry.size, *place, "size")
         at = sheet.point(entry.at, *place, "at") if entry.at is not None else None
@@ -94,58 +94,58 @@ class Draughtsman:
         angle = sheet.number(entry.angle, *place, "angle", within=ANGLE)
         return lambda: _one(draw.rectangle(size, at=at, centre=centre, corner_radius=radius, angle=angle))
 
-    def _circle(self, shape: Shape, place: Place) -> Callable[[], Drawn]:
+    def _circle(self, shape: Shape, place: Place) -> Callable[[], ResolvedShapes]:
         entry = _given(shape.circle)
         centre = self.sheet.point(entry.centre, *place, "centre")
         diameter = self.sheet.length(entry.diameter, *place, "diameter")
         return lambda: _one(draw.circle(centre, diameter))
 
-    def _slot(self, shape: Shape, place: Place) -> Callable[[], Drawn]:
+    def _slot(self, shape: Shape, place: Place) -> Callable[[], ResolvedShapes]:
         entry, sheet = _given(shape.slot), self.sheet
         start, end = sheet.point(entry.start, *place, "start"), sheet.point(entry.end, *place, "end")
         width = sheet.length(entry.width, *place, "width")
         return lambda: _one(draw.slot(start, end, width))
 
-    def _polygon(self, shape: Shape, place: Place) -> Callable[[], Drawn]:
+    def _polygon(self, shape: Shape, place: Place) -> Callable[[], ResolvedShapes]:
         entry, sheet = _given(shape.polygon), self.sheet
         centre = sheet.point(entry.centre, *place, "centre")
-        sides = sheet.whole(entry.sides, *place, "sides", within=Limits(3, 120))
+        sides = sheet.whole(entry.sides, *place, "sides", within=ValueRange(3, 120))
         flats = sheet.optional_length(entry.across_flats, *place, "across_flats")
         diameter = sheet.optional_length(entry.diameter, *place, "diameter")
         angle = sheet.number(entry.angle, *place, "angle", within=ANGLE)
         return lambda: _one(draw.regular_polygon(centre, sides, across_flats=flats, diameter=diameter, angle=angle))
 
-    def _polyline(self, shape: Shape, place: Place) -> Callable[[], Drawn]:
+    def _polyline(self, shape: Shape, place: Place) -> Callable[[], ResolvedShapes]:
         entry = _given(shape.polyline)
         corners = [self._corner(raw, (*place, "points", index)) for index, raw in enumerate(entry.points)]
         return lambda: _one(draw.polyline(corners, closed=entry.closed))
 
-    def _corner(self, raw: Sequence[str | int | float] | Corner, place: Place) -> PathCorner:
-        if not isinstance(raw, Corner):
+    def _corner(self, raw: Sequence[str | int | float] | CornerEntry, place: Place) -> PathCorner:
+        if not isinstance(raw, CornerEntry):
             return PathCorner(*self.sheet.point(raw, *place))
         to = self.sheet.point(raw.to, *place, "to")
         through = self.sheet.point(raw.through, *place, "through") if raw.through is not None else None
-        radius = self.sheet.optional_length(raw.radius, *place, "radius", within=Limits(0.0, 10_000.0))
+        radius = self.sheet.optional_length(raw.radius, *place, "radius", within=ValueRange(0.0, 10_000.0))
         return PathCorner(*to, through=through, radius=radius or 0.0)
 
-    def _path(self, shape: Shape, _place: Place) -> Callable[[], Drawn]:
+    def _path(self, shape: Shape, _place: Place) -> Callable[[], ResolvedShapes]:
         text = _given(shape.path)
-        return lambda: Drawn(tuple(paths_from_data(text)))
+        return lambda: ResolvedShapes(tuple(paths_from_data(text)))
 
-    def _text(self, shape: Shape, place: Place) -> Callable[[], Drawn]:
+    def _text(self, shape: Shape, place: Place) -> Callable[[], ResolvedShapes]:
         outlines = outlines_of(self.sheet, self.drawings.files, _given(shape.text), place)
         return lambda: self._weighed(outlines(), place)
 
-    def _weighed(self, paths: tuple[Path, ...], place: Place) -> Drawn:
+    def _weighed(self, paths: tuple[Path, ...], place: Place) -> ResolvedShapes:
         """Return the outlines of a text; fine ones count for more, so that hostile fonts cannot fill the memory."""
         pieces = sum(len(path.vertices) for path in paths)
-        return Drawn(paths) if self.drawings.count(pieces // _PIECES_A_SHAPE, 1, place) else Drawn()
+        return ResolvedShapes(paths) if self.drawings.count(pieces // _PIECES_A_SHAPE, 1, place) else ResolvedShapes()
 
-    def _points(self, shape: Shape, place: Place) -> Callable[[], Drawn]:
+    def _points(self, shape: Shape, place: Place) -> Callable[[], ResolvedShapes]:
         points = self.sheet.points(_given(shape.points), *place)
-        return lambda: Drawn((), points)
+        return lambda: ResolvedShapes((), points)
 
-    def _layer(self, shape: Shape, place: Place) -> Callable[[], Drawn]:
+    def _layer(self, shape: Shape, place: Place) -> Callable[[], ResolvedShapes]:
         entry = layer_entry(shape)
         reading = self.reading(shape)
         if reading is None:
@@ -155,11 +155,11 @@ class Draughtsman:
                 layer=", ".join(entry.names),
             )
             self.sheet.report(kinds.MISSING_KEY, place, missing, "Add `drawing:` to the part.")
-            return Drawn
+            return ResolvedShapes
         diameter = self.sheet.optional_length(entry.diameter, *place, "diameter")
         shapes = self.drawings.layer(reading, entry.names, place)
         if shapes is None:
-            return Drawn
+            return ResolvedShapes
         chosen = only(within(shapes, self.box), entry.only, diameter)
         if chosen.is_empty and not shapes.is_empty:
             message = msg(
@@ -173,14 +173,14 @@ class Draughtsman:
         elif not chosen.is_empty:
             self.drawings.take(reading, chosen)
             self._expect(entry, reading, chosen, place)
-        return lambda: Drawn((*chosen.closed, *chosen.open), chosen.points)
+        return lambda: ResolvedShapes((*chosen.closed, *chosen.open), chosen.points)
 
     def _expect(self, entry: DrawingLayer, reading: Reading, chosen: LayerShapes, place: Place) -> None:
         """Report, once for a layer, where the drawing gives another count or size than the author says it should."""
         found = len(chosen.closed) + len(chosen.open) + len(chosen.points)
         message, key = None, "count"
         if entry.count is not None:
-            wanted = self.sheet.whole(entry.count, *place, "count", within=Limits(1, MOST_SHAPES))
+            wanted = self.sheet.whole(entry.count, *place, "count", within=ValueRange(1, MOST_SHAPES))
             if found != wanted:
                 message = msg(
                     "{where}: the layer gives {found} shapes, the kit counts on {wanted}.",
@@ -212,7 +212,7 @@ class Draughtsman:
         name = (layer_entry(shape).drawing if shape.layer is not None else None) or self.drawing
         return Reading(name, self.unit, self.join) if name is not None else None
 
-    def _array(self, shape: Shape, place: Place) -> Callable[[], Drawn]:
+    def _array(self, shape: Shape, place: Place) -> Callable[[], ResolvedShapes]:
         entry: GridArray = _given(shape.array)
         columns = self.sheet.whole(entry.columns, *place, "columns", within=_COPIES)
         rows = self.sheet.whole(entry.rows, *place, "rows", within=_COPIES)
@@ -221,25 +221,27 @@ class Draughtsman:
         steps = ((column * dx, row * dy) for row in range(rows) for column in range(columns))
         return self._repeated(base, columns * rows, (translation(*step) for step in steps), place)
 
-    def _ring(self, shape: Shape, place: Place) -> Callable[[], Drawn]:
+    def _ring(self, shape: Shape, place: Place) -> Callable[[], ResolvedShapes]:
         entry: RingArray = _given(shape.ring)
         count = self.sheet.whole(entry.count, *place, "count", within=_COPIES)
         x, y = self.sheet.point(entry.centre, *place, "centre")
-        sweep = self.sheet.number(entry.angle, *place, "angle", within=Limits(-360.0, 360.0), unit=" degrees")
+        sweep = self.sheet.number(entry.angle, *place, "angle", within=ValueRange(-360.0, 360.0), unit=" degrees")
         gaps = count if abs(sweep) == 360 else max(1, count - 1)
         base = self.draw(entry.of, (*place, "of"))
         return self._repeated(base, count, (rotation(sweep * k / gaps, x, y) for k in range(count)), place)
 
-    def _mirror(self, shape: Shape, place: Place) -> Callable[[], Drawn]:
+    def _mirror(self, shape: Shape, place: Place) -> Callable[[], ResolvedShapes]:
         entry: Mirror = _given(shape.mirror)
         at = self.sheet.length(entry.at, *place, "at", within=ANYWHERE)
         base = self.draw(entry.of, (*place, "of"))
         matrix = mirroring(90.0, x=at) if entry.across == "x" else mirroring(0.0, y=at)
         return lambda: _joined([base] * entry.keep + [_moved(base, matrix, turned=True)])
 
-    def _repeated(self, base: Drawn, copies: int, steps: Iterable[Affine], place: Place) -> Callable[[], Drawn]:
+    def _repeated(
+        self, base: ResolvedShapes, copies: int, steps: Iterable[Affine], place: Place
+    ) -> Callable[[], ResolvedShapes]:
         if not self.drawings.count(base.size, copies, place):
-            return Drawn
+            return ResolvedShapes
         return lambda: _joined(_moved(base, step) for step in steps)
 
 
@@ -254,19 +256,19 @@ def _given(value: T | None) -> T:
     return value
 
 
-def _one(path: Path) -> Drawn:
-    return Drawn((path,))
+def _one(path: Path) -> ResolvedShapes:
+    return ResolvedShapes((path,))
 
 
-def _joined(drawn: Iterable[Drawn]) -> Drawn:
+def _joined(drawn: Iterable[ResolvedShapes]) -> ResolvedShapes:
     found = list(drawn)
-    return Drawn(
+    return ResolvedShapes(
         tuple(path for one in found for path in one.paths), tuple(point for one in found for point in one.points)
     )
 
 
-def _moved(drawn: Drawn, matrix: Affine, *, turned: bool = False) -> Drawn:
+def _moved(drawn: ResolvedShapes, matrix: Affine, *, turned: bool = False) -> ResolvedShapes:
     paths = [transformed(path, matrix) for path in drawn.paths]
     if turned:
         paths = [path.reversed() if path.closed else path for path in paths]
-    return Drawn(tuple(paths), tuple(matrix(*point) for point in drawn.points))
+    return ResolvedShapes(tuple(paths), tuple(matrix(*point) for point in drawn.points))

@@ -15,21 +15,21 @@ from kitforge.geometry.winding import without_overlaps
 from kitforge.lettering.text import Align, Arc, Lettering, text_on_arc, text_on_line, width_of
 from kitforge.lettering.typeface import WEIGHTS, LetteringError, read_typeface, shipped_typeface
 from kitforge.model.path import Path
-from kitforge.resolve.values import ANYWHERE, Limits, Sheet, label
+from kitforge.resolve.values import ANYWHERE, ResolveContext, ValueRange, label
 
 if TYPE_CHECKING:
     from kitforge.lettering.typeface import Typeface
 
-HEIGHT = Limits(0.5, 2000.0)
+HEIGHT = ValueRange(0.5, 2000.0)
 MOST_PIECES = 50_000
 """Lines and curves that one text may come to; 400 characters of an ordinary font have about 10,000."""
 
-_ANGLE = Limits(-3600.0, 3600.0)
-_LEADING = Limits(0.5, 20.0)
+_ANGLE = ValueRange(-3600.0, 3600.0)
+_LEADING = ValueRange(0.5, 20.0)
 
 
 def outlines_of(
-    sheet: Sheet, files: Mapping[str, bytes], entry: TextShape, place: Place
+    sheet: ResolveContext, files: Mapping[str, bytes], entry: TextShape, place: Place
 ) -> Callable[[], tuple[Path, ...]]:
     """Return what draws a text from its measures, which are worked out at once; ValueError where it cannot be set."""
     how = Lettering(
@@ -48,7 +48,7 @@ def outlines_of(
     return lambda: _drawn(entry.write, face, lambda face: text_on_line(entry.write, face, how, at))
 
 
-def _arc(sheet: Sheet, entry: TextArc, place: Place) -> Arc:
+def _arc(sheet: ResolveContext, entry: TextArc, place: Place) -> Arc:
     x, y = sheet.point(entry.centre, *place, "centre")
     radius = sheet.length(entry.radius, *place, "radius")
     start = sheet.number(entry.start, *place, "start", within=_ANGLE, unit=" degrees")
@@ -76,7 +76,7 @@ def _drawn(text: str, face: Typeface | None, draw: Callable[[Typeface], list[Pat
         raise ValueError(str(error)) from error
 
 
-def _typeface(sheet: Sheet, files: Mapping[str, bytes], entry: TextShape, place: Place) -> Typeface | None:
+def _typeface(sheet: ResolveContext, files: Mapping[str, bytes], entry: TextShape, place: Place) -> Typeface | None:
     """Return the typeface, or None after a finding."""
     at, name = (*place, "font"), entry.font_file
     try:

@@ -11,8 +11,8 @@ from kitforge.definition.positions import Place
 from kitforge.definition.schema import Definition
 from kitforge.definition.together import StandingEntry
 from kitforge.definition.values import Raw
-from kitforge.model.kit import Part, Standing
-from kitforge.resolve.values import ANYWHERE, Limits, Sheet, label
+from kitforge.model.kit import AssemblyPose, Part
+from kitforge.resolve.values import ANYWHERE, ResolveContext, ValueRange, label
 
 Vector = tuple[float, float, float]
 
@@ -24,11 +24,11 @@ WAYS: dict[str, Vector] = {
     "up": (0.0, 0.0, 1.0),
     "down": (0.0, 0.0, -1.0),
 }
-_DEGREES = Limits(-360.0, 360.0)
+_DEGREES = ValueRange(-360.0, 360.0)
 _SHORTEST_PULL = 0.1
 
 
-def resolve_together(sheet: Sheet, definition: Definition, parts: Sequence[Part]) -> tuple[Standing, ...]:
+def resolve_together(sheet: ResolveContext, definition: Definition, parts: Sequence[Part]) -> tuple[AssemblyPose, ...]:
     """Return where every copy stands, in the order written; what cannot be is reported on the sheet."""
     entries = definition.together
     for index, entry in enumerate(entries):
@@ -43,7 +43,7 @@ def resolve_together(sheet: Sheet, definition: Definition, parts: Sequence[Part]
     )
 
 
-def _step(sheet: Sheet, definition: Definition, entry: StandingEntry, index: int) -> int | None:
+def _step(sheet: ResolveContext, definition: Definition, entry: StandingEntry, index: int) -> int | None:
     """Return the step that puts a copy in: the one written, else the first that names its part and is no trial."""
     steps = definition.assembly
     if entry.step is None:
@@ -56,7 +56,7 @@ def _step(sheet: Sheet, definition: Definition, entry: StandingEntry, index: int
     return entry.step - 1
 
 
-def _count(sheet: Sheet, definition: Definition) -> None:
+def _count(sheet: ResolveContext, definition: Definition) -> None:
     """Report parts with more or fewer places than copies: at the first place too many, or at the part."""
     for key, part in definition.parts.items():
         places = [index for index, entry in enumerate(definition.together) if entry.part == key]
@@ -76,7 +76,7 @@ def _times(count: int, word: str) -> str:
     return f"{count} {word}" if count == 1 else f"{count} {word.removesuffix('y') + 'ie' * word.endswith('y')}s"
 
 
-def _standing(sheet: Sheet, part: Part | None, entry: StandingEntry, index: int) -> Standing:
+def _standing(sheet: ResolveContext, part: Part | None, entry: StandingEntry, index: int) -> AssemblyPose:
     place: Place = ("together", index)
     turns = [sheet.number(getattr(entry.turn, axis), *place, "turn", axis, within=_DEGREES) for axis in "xyz"]
     normal, along_x = (_turned(WAYS[way], turns) for way in (entry.face, entry.x_runs))
@@ -87,15 +87,15 @@ def _standing(sheet: Sheet, part: Part | None, entry: StandingEntry, index: int)
     if entry.centre is not None and part is not None:
         box = part.outline.bounds
         at = _sum(at, along_x, -(box.left + box.right) / 2, along_y, -(box.bottom + box.top) / 2)
-    return Standing(entry.part, at, along_x, along_y, sheet.where.of(*place), pull, pull_by)
+    return AssemblyPose(entry.part, at, along_x, along_y, sheet.where.of(*place), pull, pull_by)
 
 
-def _spot(sheet: Sheet, raw: Sequence[Raw], place: Place) -> Vector:
+def _spot(sheet: ResolveContext, raw: Sequence[Raw], place: Place) -> Vector:
     x, y, z = (sheet.length(value, *place, index, within=ANYWHERE) for index, value in enumerate(raw))
     return x, y, z
 
 
-def _pull(sheet: Sheet, raw: str | list[Raw] | None, place: Place) -> tuple[Vector | None, float | None]:
+def _pull(sheet: ResolveContext, raw: str | list[Raw] | None, place: Place) -> tuple[Vector | None, float | None]:
     """Return the direction of a pull, and how far where lengths are written."""
     if raw is None or isinstance(raw, str):
         return (WAYS[raw] if raw else None), None

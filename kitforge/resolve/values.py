@@ -14,10 +14,10 @@ from typing import NamedTuple, TypeVar
 
 from kitforge.definition import kinds
 from kitforge.definition.positions import Place, Positions
-from kitforge.definition.quantity import Quantity
+from kitforge.definition.quantity import DimensionedValue
 from kitforge.definition.reader import nearest_name
 from kitforge.definition.values import FEED, Raw, expression_in
-from kitforge.model.findings import Finding, Kind, Severity, Text
+from kitforge.model.findings import Finding, FindingType, Severity, Text
 from kitforge.model.messages import msg
 from kitforge.model.units import MM_PER_UNIT, format_length, parse_length, plain_number
 from kitforge.workshop.names import Named, find, known, names_of
@@ -27,7 +27,7 @@ N = TypeVar("N", bound=Named)
 NAN = math.nan
 
 
-class Limits(NamedTuple):
+class ValueRange(NamedTuple):
     """What a value may be at least and at most, both included; lengths mm."""
 
     low: float
@@ -45,12 +45,12 @@ MATERIALS = TableName("material", "materials")
 MACHINES = TableName("machine class", "machines")
 HOLD_DOWNS = TableName("hold-down", "hold-downs")
 FINISHES = TableName("finish", "finishes")
-ANYWHERE = Limits(-20_000.0, 20_000.0)
-SIZE = Limits(0.05, 20_000.0)
+ANYWHERE = ValueRange(-20_000.0, 20_000.0)
+SIZE = ValueRange(0.05, 20_000.0)
 
 
 @dataclass
-class Sheet:
+class ResolveContext:
     """Evaluates values of one kit.
 
     unit: 'mm' or 'in', what a bare number means; names: the parameters; failures: how often a value could not be had,
@@ -59,7 +59,7 @@ class Sheet:
 
     unit: str
     where: Positions
-    names: Mapping[str, Quantity] = field(default_factory=dict)
+    names: Mapping[str, DimensionedValue] = field(default_factory=dict)
     problems: list[Finding] = field(default_factory=list)
     failures: int = 0
 
@@ -69,18 +69,25 @@ class Sheet:
         return MM_PER_UNIT[self.unit]
 
     def report(
-        self, kind: Kind, place: Place, message: Text, advice: Text = "", *, part: str | None = None, key: bool = False
+        self,
+        kind: FindingType,
+        place: Place,
+        message: Text,
+        advice: Text = "",
+        *,
+        part: str | None = None,
+        key: bool = False,
     ) -> None:
         """Note a problem with the value (or with `key` the key) at a place of kit.yaml."""
         source = self.where.key(*place) if key else self.where.of(*place)
-        self.add(kind.found(message, advice, source=source, part=part))
+        self.add(kind.new(message, advice, source=source, part=part))
 
     def add(self, finding: Finding, *, stops: bool = True) -> None:
         """Note a finding. An error with `stops` ends the work after this stage; another one only forbids a pack."""
         self.problems.append(finding)
         self.failures += stops and finding.severity is Severity.ERROR
 
-    def tried(self, kind: Kind, place: Place, make: Callable[[], T], fallback: T, advice: str = "") -> T:
+    def tried(self, kind: FindingType, place: Place, make: Callable[[], T], fallback: T, advice: str = "") -> T:
         """Return what `make` gives; a ValueError becomes a finding and the `fallback`."""
         try:
             return make()
@@ -88,7 +95,7 @@ class Sheet:
             self.report(kind, place, f"{label(place)}: {str(error).rstrip('.')}.", advice)
             return fallback
 
-    def length(self, raw: Raw, *place: str | int, within: Limits = SIZE) -> float:
+    def length(self, raw: Raw, *place: str | int, within: ValueRange = SIZE) -> float:
         """Return a length in mm that lies within the limits."""
         value = self.tried(kinds.BAD_EXPRESSION, place, lambda: self._length(raw), NAN)
         if value < within.low or value > within.high:
@@ -96,11 +103,11 @@ class Sheet:
             return NAN
         return value
 
-    def optional_length(self, raw: Raw | None, *place: str | int, within: Limits = SIZE) -> float | None:
+    def optional_length(self, raw: Raw | None, *place: str | int, within: ValueRange = SIZE) -> float | None:
         """Return a length in mm, or None where none is written."""
         return None if raw is None else self.length(raw, *place, within=within)
 
-    def number(self, raw: Raw, *place: str | int, within: Limits = ANYWHERE, unit: str = "") -> float:
+    def number(self, raw: Raw, *place: str | int, within: ValueRange = ANYWHERE, unit: str = "") -> float:
         """Return a plain number that lies within the limits; `unit` is for the message."""
         value = self.tried(kinds.BAD_EXPRESSION, place, lambda: self._number(raw), NAN)
         if value < within.low or value > within.high:
@@ -110,12 +117,12 @@ class Sheet:
         return value
 
     def optional_number(
-        self, raw: Raw | None, *place: str | int, within: Limits = ANYWHERE, unit: str = ""
+        self, raw: Raw | None, *place: str | int, within: ValueRange = ANYWHERE, unit: str = ""
     ) -> float | None:
         """Return a plain number, or None where none is written."""
         return None if raw is None else self.number(raw, *place, within=within, unit=unit)
 
-    def whole(self, raw: int | str, *place: str | int, within: Limits) -> int:
+    def whole(self, raw: int | str, *place: str | int, within: ValueRange) -> int:
         """Return a whole number within the limits; the lower limit where it cannot be worked out."""
         value = self.number(raw, *place, within=within)
         if math.isnan(value):
@@ -206,19 +213,19 @@ class Sheet:
     def _number(self, raw: Raw) -> float:
         return self.quantity(raw).as_number()
 
-    def quantity(self, raw: Raw) -> Quantity:
+    def quantity(self, raw: Raw) -> DimensionedValue:
         """Return what is written, whatever its dimension. Raises ValueError."""
         if not isinstance(raw, str):
-            return Quantity(float(raw))
+            return DimensionedValue(float(raw))
         expression = expression_in(raw)
         if expression is None:
-            return Quantity(parse_length(raw, self.unit), 1)
+            return DimensionedValue(parse_length(raw, self.unit), 1)
         if any(math.isnan(self.names[name].value) for name in expression.names if name in self.names):
             self.failures += 1
-            return Quantity(NAN)
+            return DimensionedValue(NAN)
         return expression.evaluate(self.names, self.factor)
 
-    def _beyond(self, value: float, within: Limits, place: Place) -> str:
+    def _beyond(self, value: float, within: ValueRange, place: Place) -> str:
         if within.low > 0 and value <= 0:
             return f"{label(place)}: {self.show(value)} is not above zero."
         return (
@@ -237,9 +244,9 @@ def title_of(key: str) -> str:
     return words[:1].upper() + words[1:]
 
 
-def evaluate_parameters(sheet: Sheet, raw: Mapping[str, Raw]) -> None:
+def evaluate_parameters(sheet: ResolveContext, raw: Mapping[str, Raw]) -> None:
     """Work out the parameters, which may name each other, into `sheet.names`; cycles are reported by their names."""
-    worked: dict[str, Quantity] = {}
+    worked: dict[str, DimensionedValue] = {}
     sheet.names = worked
     waiting = {name: _needs(value) & raw.keys() for name, value in raw.items()}
     while ready := [name for name, needs in waiting.items() if not needs]:
@@ -249,13 +256,13 @@ def evaluate_parameters(sheet: Sheet, raw: Mapping[str, Raw]) -> None:
         for needs in waiting.values():
             needs.difference_update(ready)
     for name in waiting:
-        worked[name] = Quantity(NAN)
+        worked[name] = DimensionedValue(NAN)
     if waiting:
         _report_cycle(sheet, waiting)
 
 
-def _parameter(sheet: Sheet, raw: Raw, name: str) -> Quantity:
-    return sheet.tried(kinds.BAD_EXPRESSION, ("parameters", name), lambda: sheet.quantity(raw), Quantity(NAN))
+def _parameter(sheet: ResolveContext, raw: Raw, name: str) -> DimensionedValue:
+    return sheet.tried(kinds.BAD_EXPRESSION, ("parameters", name), lambda: sheet.quantity(raw), DimensionedValue(NAN))
 
 
 def _needs(raw: Raw) -> set[str]:
@@ -263,7 +270,7 @@ def _needs(raw: Raw) -> set[str]:
     return set(expression.names) if expression else set()
 
 
-def _report_cycle(sheet: Sheet, waiting: Mapping[str, set[str]]) -> None:
+def _report_cycle(sheet: ResolveContext, waiting: Mapping[str, set[str]]) -> None:
     name = next(iter(waiting))
     seen: list[str] = []
     while name not in seen:

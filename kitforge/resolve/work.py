@@ -11,16 +11,16 @@ from kitforge.model.facts import FinishingStep, When
 from kitforge.model.kit import AssemblyStep, Face, Finishing
 from kitforge.model.lines import Line, Use
 from kitforge.model.workshop import Workshop
-from kitforge.resolve.values import FINISHES, Sheet
+from kitforge.resolve.values import FINISHES, ResolveContext
 from kitforge.workshop.bench import bench
 
 
-def resolve_lines(sheet: Sheet, entries: Sequence[str | LineEntry], at: Place) -> tuple[Line, ...]:
+def resolve_lines(sheet: ResolveContext, entries: Sequence[str | LineEntry], at: Place) -> tuple[Line, ...]:
     """Return sentences in the order written."""
     return tuple(_line(sheet, entry, (*at, index)) for index, entry in enumerate(entries))
 
 
-def resolve_finishing(sheet: Sheet, entry: FinishingEntry, workshop: Workshop) -> Finishing:
+def resolve_finishing(sheet: ResolveContext, entry: FinishingEntry, workshop: Workshop) -> Finishing:
     """Return sanding, finish and the author's own steps in the order written."""
     at: Place = ("finishing",)
     finish = entry.finish and sheet.entry(workshop.finishes, entry.finish, FINISHES, *at, "finish")
@@ -34,7 +34,7 @@ def resolve_finishing(sheet: Sheet, entry: FinishingEntry, workshop: Workshop) -
     return Finishing(tuple(entry.sanding), finish or None, entry.surfaces, steps)
 
 
-def resolve_assembly(sheet: Sheet, entries: Sequence[AssemblyEntry]) -> tuple[AssemblyStep, ...]:
+def resolve_assembly(sheet: ResolveContext, entries: Sequence[AssemblyEntry]) -> tuple[AssemblyStep, ...]:
     """Return the assembly steps; that their parts exist is checked where the parts are known."""
     return tuple(
         AssemblyStep(
@@ -49,13 +49,13 @@ def resolve_assembly(sheet: Sheet, entries: Sequence[AssemblyEntry]) -> tuple[As
     )
 
 
-def _line(sheet: Sheet, entry: str | LineEntry, at: Place) -> Line:
+def _line(sheet: ResolveContext, entry: str | LineEntry, at: Place) -> Line:
     if isinstance(entry, str):
         return Line(entry)
     return Line(entry.text, _uses(sheet, entry.uses, (*at, "uses")))
 
 
-def _uses(sheet: Sheet, entries: Sequence[str | UseEntry], at: Place) -> tuple[Use, ...]:
+def _uses(sheet: ResolveContext, entries: Sequence[str | UseEntry], at: Place) -> tuple[Use, ...]:
     found = []
     for index, entry in enumerate(entries):
         use = Use(entry) if isinstance(entry, str) else Use(entry.item, entry.count or 0, entry.detail or "")

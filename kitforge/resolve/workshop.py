@@ -18,30 +18,30 @@ from kitforge.definition.values import Raw
 from kitforge.model.kit import Cutter, CutterKind, Face, Grain, Part, Setup, Stock
 from kitforge.model.units import MM_PER_INCH, plain_number
 from kitforge.model.workshop import HoldDown, Material, Workshop
-from kitforge.resolve.values import HOLD_DOWNS, MATERIALS, Limits, Sheet, label
+from kitforge.resolve.values import HOLD_DOWNS, MATERIALS, ResolveContext, ValueRange, label
 from kitforge.resolve.work import resolve_lines
 
-THICKNESS = Limits(0.3, 150.0)
-SHEET_SIZE = Limits(10.0, 5000.0)
-BOARD_WIDTH = Limits(20.0, 2000.0)
-DIAMETER = Limits(0.1, 120.0)
-CUTTING_LENGTH = Limits(0.1, 150.0)
-SHANK = Limits(1.0, 26.0)
-OVERALL = Limits(5.0, 300.0)
-ANGLE = Limits(10.0, 170.0)
-MARKED_SPEED = Limits(1000.0, 100_000.0)
+THICKNESS = ValueRange(0.3, 150.0)
+SHEET_SIZE = ValueRange(10.0, 5000.0)
+BOARD_WIDTH = ValueRange(20.0, 2000.0)
+DIAMETER = ValueRange(0.1, 120.0)
+CUTTING_LENGTH = ValueRange(0.1, 150.0)
+SHANK = ValueRange(1.0, 26.0)
+OVERALL = ValueRange(5.0, 300.0)
+ANGLE = ValueRange(10.0, 170.0)
+MARKED_SPEED = ValueRange(1000.0, 100_000.0)
 _FLAT_OFF = 0.3
 _THICKER_OFF = 1.0
 
 
-def resolve_stock(sheet: Sheet, key: str, entry: StockEntry, workshop: Workshop) -> Stock | None:
+def resolve_stock(sheet: ResolveContext, key: str, entry: StockEntry, workshop: Workshop) -> Stock | None:
     """Return a piece of stock, or None where its material is unknown."""
     at: Place = ("stock", key)
     material: Material | None = sheet.entry(workshop.materials, entry.material, MATERIALS, *at, "material")
     nominal, actual = _thickness(sheet, entry.thickness, (*at, "thickness"))
     width = sheet.length(entry.width, *at, "width", within=SHEET_SIZE)
     length = sheet.length(entry.length, *at, "length", within=SHEET_SIZE)
-    margin = sheet.length(entry.margin, *at, "margin", within=Limits(0.0, 500.0))
+    margin = sheet.length(entry.margin, *at, "margin", within=ValueRange(0.0, 500.0))
     if 2 * margin >= min(width, length):
         message = f"{label((*at, 'margin'))}: a margin of {sheet.show(margin)} on each side leaves nothing."
         sheet.report(kinds.BAD_NUMBER, (*at, "margin"), message, "Make it smaller.")
@@ -69,12 +69,12 @@ def resolve_stock(sheet: Sheet, key: str, entry: StockEntry, workshop: Workshop)
     )
 
 
-def _stated(sheet: Sheet, written: Raw | None, at: Place) -> float | None:
+def _stated(sheet: ResolveContext, written: Raw | None, at: Place) -> float | None:
     """Return the width of boards or of a planer, mm; None where the kit does not say."""
     return None if written is None else sheet.length(written, *at, within=BOARD_WIDTH)
 
 
-def _thickness(sheet: Sheet, written: Raw | Thickness, at: Place) -> tuple[float, float]:
+def _thickness(sheet: ResolveContext, written: Raw | Thickness, at: Place) -> tuple[float, float]:
     if not isinstance(written, Thickness):
         thick = sheet.length(written, *at, within=THICKNESS)
         return thick, thick
@@ -86,7 +86,7 @@ def _thickness(sheet: Sheet, written: Raw | Thickness, at: Place) -> tuple[float
     return nominal, actual
 
 
-def resolve_cutter(sheet: Sheet, key: str, entry: CutterEntry) -> Cutter:
+def resolve_cutter(sheet: ResolveContext, key: str, entry: CutterEntry) -> Cutter:
     """Return a cutter with its defaults put in."""
     at: Place = ("cutters", key)
     kind = CutterKind(entry.kind)
@@ -103,7 +103,7 @@ def resolve_cutter(sheet: Sheet, key: str, entry: CutterEntry) -> Cutter:
         source=sheet.where.key(*at),
         angle=sheet.optional_number(entry.angle, *at, "angle", within=ANGLE, unit=" degrees"),
         corner_radius=_corner_radius(sheet, entry, kind, diameter, at),
-        tip=sheet.length(entry.tip, *at, "tip", within=Limits(0.0, 20.0)),
+        tip=sheet.length(entry.tip, *at, "tip", within=ValueRange(0.0, 20.0)),
         centre_cutting=kind is not CutterKind.SURFACING if entry.centre_cutting is None else entry.centre_cutting,
         substrate=entry.substrate,
         max_speed=sheet.optional_number(entry.max_speed, *at, "max_speed", within=MARKED_SPEED, unit=" min-1"),
@@ -113,13 +113,13 @@ def resolve_cutter(sheet: Sheet, key: str, entry: CutterEntry) -> Cutter:
     return cutter
 
 
-def _corner_radius(sheet: Sheet, entry: CutterEntry, kind: CutterKind, diameter: float, at: Place) -> float:
+def _corner_radius(sheet: ResolveContext, entry: CutterEntry, kind: CutterKind, diameter: float, at: Place) -> float:
     if entry.corner_radius is None:
         if kind is CutterKind.BOWL:
             message = f"The key 'corner_radius' is missing in '{label(at)}': a bowl cutter has one."
             sheet.report(kinds.MISSING_KEY, at, message, "Add `corner_radius:`.", key=True)
         return diameter / 2 if kind is CutterKind.BALL_NOSE else 0.0
-    radius = sheet.length(entry.corner_radius, *at, "corner_radius", within=Limits(0.0, 60.0))
+    radius = sheet.length(entry.corner_radius, *at, "corner_radius", within=ValueRange(0.0, 60.0))
     if radius > diameter / 2 * (1 + 1e-6):
         message = f"{label((*at, 'corner_radius'))}: {sheet.show(radius)} is more than half the diameter."
         sheet.report(kinds.BAD_NUMBER, (*at, "corner_radius"), message)
@@ -129,7 +129,7 @@ def _corner_radius(sheet: Sheet, entry: CutterEntry, kind: CutterKind, diameter:
     return radius
 
 
-def _check_cutter(sheet: Sheet, cutter: Cutter, at: Place) -> None:
+def _check_cutter(sheet: ResolveContext, cutter: Cutter, at: Place) -> None:
     show = sheet.show
     if cutter.cutting_length >= cutter.overall_length:
         message = (
@@ -158,7 +158,7 @@ def cutter_name(kind: CutterKind, diameter: float, flutes: int, unit: str) -> st
 
 
 def resolve_setups(
-    sheet: Sheet, definition: Definition, parts: Iterable[Part], workshop: Workshop
+    sheet: ResolveContext, definition: Definition, parts: Iterable[Part], workshop: Workshop
 ) -> tuple[Setup, ...]:
     """Return a setup for every piece of stock and face that is cut, with the kit's hold-downs where none is written."""
     default = _hold_downs(sheet, definition.hold_down, ("hold_down",), workshop)
@@ -181,7 +181,7 @@ def resolve_setups(
 
 
 def _setup(
-    sheet: Sheet,
+    sheet: ResolveContext,
     entry: SetupEntry,
     key: str,
     face: Face,
@@ -195,6 +195,6 @@ def _setup(
     return Setup(key, face, holds, fasteners, clamps, source, entry.note)
 
 
-def _hold_downs(sheet: Sheet, names: list[str], at: Place, workshop: Workshop) -> tuple[HoldDown, ...]:
+def _hold_downs(sheet: ResolveContext, names: list[str], at: Place, workshop: Workshop) -> tuple[HoldDown, ...]:
     found = [sheet.entry(workshop.hold_downs, name, HOLD_DOWNS, *at, index) for index, name in enumerate(names)]
     return tuple(hold for hold in found if hold is not None)

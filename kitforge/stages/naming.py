@@ -15,13 +15,13 @@ if TYPE_CHECKING:
     from kitforge.definition.schema import KitEntry
     from kitforge.model.kit import Kit, Part, Stock
     from kitforge.model.plan import Plan
-    from kitforge.resolve.values import Sheet
+    from kitforge.resolve.values import ResolveContext
 
 _FOLDER = "drawings"
 _ENDING = ".dxf"  # as long as the other one, .svg
 
 
-def report_folder_name(sheet: Sheet, entry: KitEntry) -> None:
+def report_folder_name(sheet: ResolveContext, entry: KitEntry) -> None:
     """Report a slug and version that give no name for the folder in the pack."""
     name = pack_name(entry.slug, entry.version)
     problem = name_problem(name)
@@ -29,7 +29,7 @@ def report_folder_name(sheet: Sheet, entry: KitEntry) -> None:
         key = "slug" if len(entry.slug) > len(entry.version) and len(name) > LONGEST_PART else "version"
         message = msg("The folder of the pack cannot be named '{name}': {why}.", name=name, why=problem)
         advice = msg("Change the kit's {key}.", key=key)
-        sheet.add(kinds.NAME_UNFIT.found(message, advice, source=sheet.where.of("kit", key)), stops=False)
+        sheet.add(kinds.NAME_UNFIT.new(message, advice, source=sheet.where.of("kit", key)), stops=False)
 
 
 def unfit_names(kit: Kit, plan: Plan) -> Iterator[Finding]:
@@ -42,4 +42,4 @@ def unfit_names(kit: Kit, plan: Plan) -> Iterator[Finding]:
             named[name] = owner
         else:
             message = msg("'{key}' gives a drawing a name that will not do: {why}.", key=owner.key, why=problem)
-            yield kinds.NAME_UNFIT.found(message, msg("Give it another key."), source=owner.source)
+            yield kinds.NAME_UNFIT.new(message, msg("Give it another key."), source=owner.source)

@@ -16,7 +16,7 @@ from kitforge.model.messages import Message, listed, msg
 
 if TYPE_CHECKING:
     from kitforge.definition.schema import Definition
-    from kitforge.resolve.values import Sheet
+    from kitforge.resolve.values import ResolveContext
 
 # Texts that name something and are printed nowhere.
 _NOT_PRINTED = frozenset({"licence_file", "drawing", "material", "for_", "layer", "needs", "parameters"})
@@ -24,7 +24,7 @@ _NOT_PRINTED = frozenset({"licence_file", "drawing", "material", "for_", "layer"
 _USUAL = frozenset(map(chr, (*range(0x20, 0x7F), *range(0xC0, 0x100)))) | frozenset("\n°±²³·×–—‘’“”…€")
 
 
-def report_unprintable(sheet: Sheet, definition: Definition, files: Mapping[str, bytes]) -> None:
+def report_unprintable(sheet: ResolveContext, definition: Definition, files: Mapping[str, bytes]) -> None:
     """Report every text of the kit that cannot be printed, and every line of its licence text."""
     report_texts(sheet, definition)
     name = definition.kit.licence_file
@@ -34,7 +34,7 @@ def report_unprintable(sheet: Sheet, definition: Definition, files: Mapping[str,
                 sheet.add(_found(wrong, msg("The text"), Source(name, number)), stops=False)
 
 
-def report_texts(sheet: Sheet, entry: BaseModel) -> None:
+def report_texts(sheet: ResolveContext, entry: BaseModel) -> None:
     """Report every text in an entry of kit.yaml (or of a machine file) that cannot be printed."""
     for place, text in _texts(entry, ()):
         if wrong := unprintable(text):
@@ -63,7 +63,7 @@ def _found(wrong: str, what: Message, source: Source) -> Finding:
 
     message = msg("{what}: {characters} cannot be printed.", what=what, characters=listed(map(named, wrong)))
     advice = [msg("Write {this} instead.", this=found) for found in map(instead_of, wrong) if found]
-    return kinds.CHARACTER_MISSING.found(message, advice[0] if advice else msg("Write it in words."), source=source)
+    return kinds.CHARACTER_MISSING.new(message, advice[0] if advice else msg("Write it in words."), source=source)
 
 
 def _label(place: Place) -> Message:

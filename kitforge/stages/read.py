@@ -16,7 +16,7 @@ from kitforge.definition.shapes import DrawingLayer, Shape
 from kitforge.definition.yaml_reader import LARGEST_FILE
 from kitforge.lettering.typeface import MOST_BYTES
 from kitforge.model.errors import UnreadableKitError
-from kitforge.model.findings import Finding, Kind, Source, sort_findings
+from kitforge.model.findings import Finding, FindingType, Source, sort_findings
 
 KIT_FILE = "kit.yaml"
 LARGEST_DRAWING = 32 << 20
@@ -45,7 +45,7 @@ class _Named:
     name: str
     place: Place
     largest: int
-    missing: Kind = kinds.FILE_MISSING
+    missing: FindingType = kinds.FILE_MISSING
     text: bool = False
 
 
@@ -56,7 +56,7 @@ def _drawing(name: str, place: Place) -> _Named:
 class _RefusedError(Exception):
     """A file that may not or cannot be read."""
 
-    def __init__(self, kind: Kind, message: str, advice: str) -> None:
+    def __init__(self, kind: FindingType, message: str, advice: str) -> None:
         super().__init__(message)
         self.kind, self.message, self.advice = kind, message, advice
 
@@ -84,16 +84,16 @@ def read(folder: Path) -> ReadKit:
 
 def _no_folder(folder: Path) -> Finding:
     message = f"There is no folder '{folder.name}'."
-    return kinds.KIT_MISSING.found(message, f"Name the folder that holds {KIT_FILE}.", source=Source(folder.name))
+    return kinds.KIT_MISSING.new(message, f"Name the folder that holds {KIT_FILE}.", source=Source(folder.name))
 
 
 def _no_kit(folder: Path, refused: _RefusedError) -> Finding:
     if folder.is_file():
         message = f"'{folder.name}' is a file, not a folder."
-        return kinds.KIT_MISSING.found(message, f"Name the folder that holds {KIT_FILE}.", source=Source(folder.name))
+        return kinds.KIT_MISSING.new(message, f"Name the folder that holds {KIT_FILE}.", source=Source(folder.name))
     kind = refused.kind if refused.kind is kinds.FILE_TOO_LARGE else kinds.KIT_MISSING
     advice = refused.advice or f"Every kit has a {KIT_FILE} in its folder."
-    return kind.found(refused.message, advice, source=Source(KIT_FILE))
+    return kind.new(refused.message, advice, source=Source(KIT_FILE))
 
 
 def _named_files(definition: Definition) -> Iterator[_Named]:
@@ -130,7 +130,7 @@ def _add(root: Path, named: _Named, where: Positions, files: dict[str, bytes]) -
         if named.text:
             _check_text(named.name, data)
     except _RefusedError as refused:
-        return [refused.kind.found(refused.message, refused.advice, source=where.of(*named.place))]
+        return [refused.kind.new(refused.message, refused.advice, source=where.of(*named.place))]
     files[named.name] = data
     return []
 
@@ -143,7 +143,7 @@ def _check_text(name: str, data: bytes) -> None:
         raise _RefusedError(kinds.FILE_UNREADABLE, message, "Save it as plain text in UTF-8.") from None
 
 
-def _bytes(root: Path, name: str, largest: int, missing: Kind = kinds.FILE_MISSING) -> bytes:
+def _bytes(root: Path, name: str, largest: int, missing: FindingType = kinds.FILE_MISSING) -> bytes:
     """Return the bytes of a regular file inside `root`. Raises _RefusedError."""
     path = _inside(root, name, missing)
     # not blocking: opening a named pipe would otherwise wait for its writer
@@ -165,7 +165,7 @@ def _bytes(root: Path, name: str, largest: int, missing: Kind = kinds.FILE_MISSI
     return data
 
 
-def _inside(root: Path, name: str, missing: Kind) -> Path:
+def _inside(root: Path, name: str, missing: FindingType) -> Path:
     """Return the path of a name relative to `root`, with links followed. Raises _RefusedError if it leads outside."""
     outside = "Put the file into the kit's folder and write its name with '/' between folders."
     steps = name.split("/")

@@ -13,7 +13,7 @@ from kitforge.model.errors import UnreadableKitError
 from kitforge.model.findings import Severity, Source, sort_findings
 from kitforge.model.workshop import MachineClass
 from kitforge.resolve.machines import own_machine
-from kitforge.resolve.values import Sheet
+from kitforge.resolve.values import ResolveContext
 from kitforge.stages.printable import report_texts
 
 
@@ -26,7 +26,7 @@ def read_machine(path: Path) -> MachineClass:
     entry, where, problems = read_as(MachineEntry, _bytes(path), path.name)
     if entry is None:
         raise UnreadableKitError(sort_findings(problems))
-    sheet = Sheet("mm", where, problems=problems)
+    sheet = ResolveContext("mm", where, problems=problems)
     report_texts(sheet, entry)
     machine = own_machine(sheet, _key(path), entry, ())
     if machine is None or any(problem.severity is Severity.ERROR for problem in sheet.problems):
@@ -43,10 +43,10 @@ def _bytes(path: Path) -> bytes:
     try:
         if not path.is_file():
             message, advice = f"There is no file '{path.name}'.", "Name a YAML file that describes one machine."
-            raise UnreadableKitError([kinds.FILE_MISSING.found(message, advice, source=Source(path.name))])
+            raise UnreadableKitError([kinds.FILE_MISSING.new(message, advice, source=Source(path.name))])
         with path.open("rb") as file:
             return file.read(LARGEST_FILE + 1)
     except OSError as error:
         message = f"The file '{path.name}' cannot be opened ({error.strerror or 'unknown reason'})."
-        found = kinds.FILE_UNREADABLE.found(message, "Check its rights.", source=Source(path.name))
+        found = kinds.FILE_UNREADABLE.new(message, "Check its rights.", source=Source(path.name))
         raise UnreadableKitError([found]) from None

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from kitforge.language import speaking
+from kitforge.language import use_language
 from kitforge.pack.readme import licence_file, read_me_first
 from kitforge.print.parallel import typesetters
 
@@ -30,6 +30,6 @@ def render(
 
 def _read_me_files(kit: Kit, plan: Plan, files: Sequence[PackFile], options: BuildOptions) -> Iterator[PackFile]:
     for code in options.languages:
-        with speaking(code):
+        with use_language(code):
             made = read_me_first(kit, plan, files, options.machines)
         yield made

@@ -25,10 +25,10 @@ from kitforge.resolve.facts import resolve_hardware, resolve_tried
 from kitforge.resolve.info import resolve_info
 from kitforge.resolve.machines import resolve_machines
 from kitforge.resolve.needs import resolve_needs
-from kitforge.resolve.operations import Bench
-from kitforge.resolve.shapes import JOIN, Draughtsman, layer_entry
+from kitforge.resolve.operations import OperationResolver
+from kitforge.resolve.shapes import JOIN, ShapeResolver, layer_entry
 from kitforge.resolve.together import resolve_together
-from kitforge.resolve.values import NAN, Sheet, evaluate_parameters, label, title_of
+from kitforge.resolve.values import NAN, ResolveContext, evaluate_parameters, label, title_of
 from kitforge.resolve.work import resolve_assembly, resolve_finishing
 from kitforge.resolve.workshop import resolve_cutter, resolve_setups, resolve_stock
 from kitforge.stages.naming import report_folder_name
@@ -47,7 +47,7 @@ def resolve(read_kit: ReadKit, plugins: Plugins) -> Kit:
     """
     workshop = load_workshop()
     merge_workshop(workshop, plugins.workshop())
-    sheet = Sheet(read_kit.definition.units, read_kit.where)
+    sheet = ResolveContext(read_kit.definition.units, read_kit.where)
     kit = _Resolving(read_kit, plugins, workshop, sheet).kit()
     if sheet.failures:
         raise UnreadableKitError(kit.problems, read_kit.definition.units)
@@ -61,7 +61,7 @@ class _Resolving:
     read_kit: ReadKit
     plugins: Plugins
     workshop: Workshop
-    sheet: Sheet
+    sheet: ResolveContext
 
     @property
     def definition(self) -> Definition:
@@ -117,11 +117,13 @@ class _Resolving:
             join = self.sheet.optional_length(entry.join, "parts", key, "join", within=JOIN)
             join = join if join and join > 0 else 0.0  # NaN after a finding
             box = self._drawing_box(key, entry)
-            draughtsman = Draughtsman(self.sheet, drawings, entry.drawing, entry.units, join, box)
+            draughtsman = ShapeResolver(self.sheet, drawings, entry.drawing, entry.units, join, box)
             outline = self._outline(entry, draughtsman, ("parts", key, "outline"))
             self.sheet.look_up(self.definition.stock, entry.stock, "stock", "parts", key, "stock")
             piece = stock.get(entry.stock)
-            bench = Bench(self.sheet, key, piece.actual if piece else NAN, outline, cutters, machines, draughtsman)
+            bench = OperationResolver(
+                self.sheet, key, piece.actual if piece else NAN, outline, cutters, machines, draughtsman
+            )
             operations = self._operations(bench, entry)
             places = self._places(key, entry)
             if piece is not None and outline is not None and entry.outline.layer is not None:
@@ -140,7 +142,7 @@ class _Resolving:
         return Bounds(x, y, x + width, y + height)
 
     def _compare_outline(
-        self, drawings: Drawings, draughtsman: Draughtsman, key: str, entry: PartEntry, outline: Path, stock: Stock
+        self, drawings: Drawings, draughtsman: ShapeResolver, key: str, entry: PartEntry, outline: Path, stock: Stock
     ) -> None:
         """Compare an outline that is drawn with its stock, and later with what is left around it in the drawing."""
         reading = draughtsman.reading(entry.outline)
@@ -177,7 +179,7 @@ class _Resolving:
             note=entry.note,
         )
 
-    def _outline(self, entry: PartEntry, draughtsman: Draughtsman, at: Place) -> Path | None:
+    def _outline(self, entry: PartEntry, draughtsman: ShapeResolver, at: Place) -> Path | None:
         """Return the one path of a part's outline; whether it is closed and sound is for the checks to say."""
         before = self.sheet.failures
         drawn = draughtsman.draw(entry.outline, at)
@@ -209,7 +211,7 @@ class _Resolving:
         )
         self.sheet.report(kinds.SHAPE_UNFIT, at, said, advice)
 
-    def _operations(self, bench: Bench, entry: PartEntry) -> tuple[Operation, ...]:
+    def _operations(self, bench: OperationResolver, entry: PartEntry) -> tuple[Operation, ...]:
         at: Place = ("parts", bench.part, "operations")
         first: dict[str, int] = {}
         found = []

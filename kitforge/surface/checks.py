@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from kitforge.model.kit import Doing, Face, Part
+from kitforge.model.kit import Face, OperationKind, Part
 from kitforge.model.plan import Phase, Step
 from kitforge.planning.areas import filled, multi, shrunk
 from kitforge.surface.cutter_shape import corner, flat
@@ -25,13 +25,13 @@ _NO_CUT, _NO_SHARE = 0.5, 0.02
 # Share of a cut that must survive the later ones; less and the step was for nothing.
 _SURVIVES = 0.02
 _OTHER = {Face.TOP: Face.BOTTOM, Face.BOTTOM: Face.TOP}
-_CLEARING = (Doing.POCKET, Doing.DISH, Doing.FACE)
+_CLEARING = (OperationKind.POCKET, OperationKind.DISH, OperationKind.FACE)
 # A floor may be higher than asked by so much beside its scallops, mm: what sanding takes away without thought.
 _ROUGHNESS = 0.05
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class MeasuredPlace:
     """Something at a place of the part: how much of it (mm, see the function) on how much area mm², and where."""
 
     amount: float
@@ -91,7 +91,7 @@ def _undone(
 ) -> Undone | None:
     import numpy as np
 
-    if step.operation.does is Doing.FACE or (step.phase is Phase.ROUGHING and step.operation.roughing):
+    if step.operation.does is OperationKind.FACE or (step.phase is Phase.ROUGHING and step.operation.roughing):
         return None
     mine = owner.ravel()[np.unpackbits(mask, count=owner.size).view(bool)]
     if not len(mine):
@@ -103,7 +103,7 @@ def _undone(
     return Undone(step, float(shares[number]), by)
 
 
-def broken_through(state: SurfaceState, part: Part) -> Place | None:
+def broken_through(state: SurfaceState, part: Part) -> MeasuredPlace | None:
     """Return where a step that should stop in the wood comes out in a cut of the other face; amount: its depth, mm.
 
     Not for a step that is as deep as the stock: that is a mistake of its own (`below_stock`).
@@ -121,7 +121,7 @@ def broken_through(state: SurfaceState, part: Part) -> Place | None:
     return _place(grid, new, np.full(grid.shape, np.float32(state.step.depth)))
 
 
-def web_left(surface: Surface, part: Part) -> Place | None:
+def web_left(surface: Surface, part: Part) -> MeasuredPlace | None:
     """Return the thinnest wood between a cut from the top and one from the bottom; amount: its thickness, mm."""
 
     if surface.bottom is None:
@@ -155,7 +155,7 @@ def scallop_left(step: Step) -> float | None:
     return around if apart >= 2 * around else around - math.sqrt(around**2 - apart**2 / 4)
 
 
-def ridges_left(state: SurfaceState) -> Place | None:
+def ridges_left(state: SurfaceState) -> MeasuredPlace | None:
     """Return what a clearing step leaves standing inside the area it is to clear; amount: height over the floor, mm.
 
     The crests that the stepover must leave, and the rounding along the walls, are not counted.
@@ -185,7 +185,7 @@ def _expected_at_most(step: Step) -> float:
     return corner(step.cutter) / 4
 
 
-def corners_left(surface: Surface, step: Step) -> Place | None:
+def corners_left(surface: Surface, step: Step) -> MeasuredPlace | None:
     """Return what stays in the corners of a cleared shape because the cutter is round; amount: from the corner, mm.
 
     amount: the furthest that any of it lies from where the cutter gets, measured in plan.
@@ -206,7 +206,7 @@ def corners_left(surface: Surface, step: Step) -> Place | None:
     return _place(surface.grid, left, reach.astype(np.float32), largest=True)
 
 
-def thin_walls(surface: Surface, part: Part, least: float, level: float) -> list[Place]:
+def thin_walls(surface: Surface, part: Part, least: float, level: float) -> list[MeasuredPlace]:
     """Return the walls thinner than `least` mm that stand at `level` mm below the face; amount: their thickness, mm.
 
     A wall is what a disc of `least` mm cannot enter, if it is about as long as `least`: the points of corners are not.
@@ -226,7 +226,7 @@ def thin_walls(surface: Surface, part: Part, least: float, level: float) -> list
         area = float(piece.sum()) * grid.cell_area
         if area >= 0.7 * least**2:
             thick = 2 * float(room[piece].max())
-            found.append(Place(thick, area, _place(grid, piece, room.astype(np.float32), largest=True).at))
+            found.append(MeasuredPlace(thick, area, _place(grid, piece, room.astype(np.float32), largest=True).at))
     return found
 
 
@@ -234,14 +234,14 @@ def _face_of(surface: Surface, step: Step) -> NDArray[np.float32] | None:
     return surface.top if step.face is Face.TOP else surface.bottom
 
 
-def _place(grid: Grid, mask: NDArray[np.bool_], amount: NDArray[np.float32], *, largest: bool = False) -> Place:
+def _place(grid: Grid, mask: NDArray[np.bool_], amount: NDArray[np.float32], *, largest: bool = False) -> MeasuredPlace:
     """Return the place of the smallest (or largest) amount among the cells of a mask."""
     import numpy as np
 
     worst = np.where(mask, amount, np.float32(-np.inf if largest else np.inf))
     index = int(np.argmax(worst) if largest else np.argmin(worst))
     row, column = divmod(index, grid.columns)
-    return Place(float(amount[row, column]), float(mask.sum()) * grid.cell_area, grid.point(row, column))
+    return MeasuredPlace(float(amount[row, column]), float(mask.sum()) * grid.cell_area, grid.point(row, column))
 
 
 def _raster(grid: Grid, area: BaseGeometry) -> NDArray[np.bool_]:

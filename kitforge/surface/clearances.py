@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.model.kit import Face
 from kitforge.model.plan import Phase, Step
-from kitforge.surface.checks import Place
+from kitforge.surface.checks import MeasuredPlace
 from kitforge.surface.cuts import cuts_of
 from kitforge.surface.cutter_shape import full_width_height, reach_at
 from kitforge.surface.distance import distance_to
@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 _LEAST_CELLS = 4
 
 
-def shank_touches(state: SurfaceState) -> Place | None:
+def shank_touches(state: SurfaceState) -> MeasuredPlace | None:
     """Return where wood stands beside the shank; amount: how far the shank's lower end lies below it, mm.
 
     The stock after the step is looked at within the shank's radius of the cutter's way, and always one cell beyond the
@@ -54,7 +54,7 @@ def shank_touches(state: SurfaceState) -> Place | None:
     return _largest(surface.grid, overlap)
 
 
-def nut_clearance(state: SurfaceState, stick_out: float, nut: float, least: float) -> Place | None:
+def nut_clearance(state: SurfaceState, stick_out: float, nut: float, least: float) -> MeasuredPlace | None:
     """Return where the collet nut comes nearer to the wood than `least` mm; amount: the room under it there, mm.
 
     stick_out: of the cutter from the collet, nut: outer diameter of the nut, mm. The nut is `stick_out` above the tip;
@@ -78,7 +78,7 @@ def nut_clearance(state: SurfaceState, stick_out: float, nut: float, least: floa
         np.maximum(short, np.where(under, np.float32(least - room) - top, np.float32(0)), out=short)
     short[surface.remaining() <= 0] = 0
     place = _largest(surface.grid, short)
-    return None if place is None else Place(least - place.amount, place.area, place.at)
+    return None if place is None else MeasuredPlace(least - place.amount, place.area, place.at)
 
 
 def is_last_through(step: Step) -> bool:
@@ -112,7 +112,7 @@ def reaches_underside(state: SurfaceState) -> bool:
     return any(bool((np.isfinite(way) & (other <= least)).any()) for way in ways)
 
 
-def left_underneath(state: SurfaceState) -> Place | None:
+def left_underneath(state: SurfaceState) -> MeasuredPlace | None:
     """Return the wood that a through cut leaves under its cutter along the underside; amount: its height, mm.
 
     A point or a rounded corner that does not come out whole leaves it. Holding tabs do not count, and where the other
@@ -153,7 +153,7 @@ def _plan_view(chains: Sequence[NDArray[np.float64]]) -> list[NDArray[np.float64
     return [chain[:, :2] for chain in chains]
 
 
-def _largest(grid: Grid, amount: NDArray[np.float32]) -> Place | None:
+def _largest(grid: Grid, amount: NDArray[np.float32]) -> MeasuredPlace | None:
     """Return the place of the largest amount with the area of all cells that have any; None for hardly any."""
     import numpy as np
 
@@ -161,4 +161,4 @@ def _largest(grid: Grid, amount: NDArray[np.float32]) -> Place | None:
     if count < _LEAST_CELLS:
         return None
     row, column = divmod(int(np.argmax(amount)), grid.columns)
-    return Place(float(amount[row, column]), count * grid.cell_area, grid.point(row, column))
+    return MeasuredPlace(float(amount[row, column]), count * grid.cell_area, grid.point(row, column))

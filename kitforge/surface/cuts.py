@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from kitforge.model.kit import Cutter, Doing
+from kitforge.model.kit import Cutter, OperationKind
 from kitforge.model.plan import Step, TabPlace
 
 if TYPE_CHECKING:
@@ -20,7 +20,7 @@ _THIN = 0.002
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Cut:
+class CutterRun:
     """A cutter run along chains. depth: of its tip, floor: nothing is cut deeper than this; both below the face as the
     stock came, mm.
 
@@ -34,7 +34,7 @@ class Cut:
     sloped: bool = False
 
 
-def cuts_of(step: Step) -> tuple[Cut, ...]:
+def cuts_of(step: Step) -> tuple[CutterRun, ...]:
     """Return the cuts of a step: full depth, and the runs lifted over holding tabs; none for a facing of the whole
     stock, which lies in the coordinates of the sheet and takes everything down alike.
 
@@ -49,23 +49,23 @@ def cuts_of(step: Step) -> tuple[Cut, ...]:
         return _sloped(step, [way for way in ways if way.shape[1] == 3], floor)
     chains = _thinned(ways)
     if not step.tabs or not step.operation.through:
-        return _kept(Cut(step.cutter, (*chains, *plunges), step.tip, floor))
+        return _kept(CutterRun(step.cutter, (*chains, *plunges), step.tip, floor))
     below, over = split_at_tabs(chains, step.tabs, step.cutter.radius, step.leave_walls)
     tab_floor = step.datum.from_face(step.wood - max(tab.height for tab in step.tabs))
     return _kept(
-        Cut(step.cutter, (*below, *plunges), step.tip, floor),
-        Cut(step.cutter, over, min(step.tip, tab_floor), tab_floor),
+        CutterRun(step.cutter, (*below, *plunges), step.tip, floor),
+        CutterRun(step.cutter, over, min(step.tip, tab_floor), tab_floor),
     )
 
 
-def _sloped(step: Step, ways: Sequence[NDArray[np.float64]], floor: float) -> tuple[Cut, ...]:
+def _sloped(step: Step, ways: Sequence[NDArray[np.float64]], floor: float) -> tuple[CutterRun, ...]:
     """Return the cut along ways that carry their depth below the datum as a third column."""
     from_face = (0.0, 0.0, step.datum.below)
     deepest = step.datum.from_face(max(float(way[:, 2].max()) for way in ways))
-    return _kept(Cut(step.cutter, tuple(way + from_face for way in ways), deepest, floor, sloped=True))
+    return _kept(CutterRun(step.cutter, tuple(way + from_face for way in ways), deepest, floor, sloped=True))
 
 
-def _kept(*cuts: Cut) -> tuple[Cut, ...]:
+def _kept(*cuts: CutterRun) -> tuple[CutterRun, ...]:
     return tuple(cut for cut in cuts if cut.chains and cut.depth > 0)
 
 
@@ -77,7 +77,7 @@ def _floor(step: Step) -> float:
 def _plunges(step: Step) -> tuple[NDArray[np.float64], ...]:
     import numpy as np
 
-    if step.operation.does not in (Doing.DRILL, Doing.DISH, Doing.POCKET, Doing.FACE):
+    if step.operation.does not in (OperationKind.DRILL, OperationKind.DISH, OperationKind.POCKET, OperationKind.FACE):
         return ()
     return tuple(np.array([point], dtype=np.float64) for point in step.operation.points)
 

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from kitforge.model.kit import Doing, Part
+from kitforge.model.kit import OperationKind, Part
 from kitforge.model.plan import Step
 
 if TYPE_CHECKING:
@@ -112,5 +112,5 @@ def _extent(
 
 
 def _rim(steps: Iterable[Step]) -> float:
-    around = (s.cutter.diameter + s.leave_walls for s in steps if s.operation.does is Doing.PROFILE)
+    around = (s.cutter.diameter + s.leave_walls for s in steps if s.operation.does is OperationKind.PROFILE)
     return max(around, default=0.0) + _RIM

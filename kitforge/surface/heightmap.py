@@ -11,10 +11,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from kitforge.model.kit import Doing, Face, Part, Side
+from kitforge.model.kit import Face, OperationKind, Part, Side
 from kitforge.model.path import Path
 from kitforge.model.plan import Step
-from kitforge.surface.cuts import Cut, cuts_of
+from kitforge.surface.cuts import CutterRun, cuts_of
 from kitforge.surface.cutter_shape import reach_at, rise
 from kitforge.surface.distance import distance_to
 from kitforge.surface.grid import CEILING, Grid, grid_for
@@ -165,7 +165,7 @@ def finished(
 
 def _cut_out(part: Part) -> list[Path]:
     """Return the shapes whose inside falls out of the part: through cuts that run along their inside."""
-    through = (o for o in part.operations if o.does is Doing.PROFILE and o.through and o.side is Side.INSIDE)
+    through = (o for o in part.operations if o.does is OperationKind.PROFILE and o.through and o.side is Side.INSIDE)
     return [path for operation in through for path in operation.shapes if path.closed]
 
 
@@ -184,7 +184,7 @@ def _face_of(surface: Surface, face: Face) -> NDArray[np.float32]:
     return np.zeros(surface.grid.shape, np.float32) if old is None else old
 
 
-def _cut(surface: Surface, cut: Cut, face: Face) -> Surface:
+def _cut(surface: Surface, cut: CutterRun, face: Face) -> Surface:
     return _with_face(surface, face, _carved(surface, _face_of(surface, face), cut))
 
 
@@ -193,7 +193,7 @@ def _with_face(surface: Surface, face: Face, depths: NDArray[np.float32]) -> Sur
     return replace(surface, top=new) if face is Face.TOP else replace(surface, bottom=new)
 
 
-def _carved(surface: Surface, old: NDArray[np.float32], cut: Cut) -> NDArray[np.float32]:
+def _carved(surface: Surface, old: NDArray[np.float32], cut: CutterRun) -> NDArray[np.float32]:
     """Return the depths of one face after a cut; a cell half under the cutter's rim is half way down."""
     import numpy as np
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.geometry.region import union
-from kitforge.model.kit import CutterKind, Doing, Face, Operation, Part, Side
+from kitforge.model.kit import CutterKind, Face, Operation, OperationKind, Part, Side
 from kitforge.model.plan import Step
 from kitforge.planning.areas import filled, multi, shrunk
 
@@ -23,7 +23,7 @@ _LEAST_AREA = 0.01
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Layer:
+class WoodLayer:
     """An area of a part with wood from `top` to `bottom`, mm below its finished face."""
 
     area: MultiPolygon
@@ -31,7 +31,7 @@ class Layer:
     bottom: float
 
 
-def layers_of(part: Part, steps: Iterable[Step]) -> tuple[Layer, ...]:
+def layers_of(part: Part, steps: Iterable[Step]) -> tuple[WoodLayer, ...]:
     """Return the finished part as layers whose areas do not overlap, thickest first."""
     thick = part.stock.actual
     found = {(0.0, thick): filled([part.outline])}
@@ -45,7 +45,7 @@ def layers_of(part: Part, steps: Iterable[Step]) -> tuple[Layer, ...]:
         found = {ends: multi([union(pieces)]) for ends, pieces in after.items()}
     up = part.faced[0]
     kept = [
-        Layer(multi([own.simplify(_FINE)]), top - up, bottom - up)
+        WoodLayer(multi([own.simplify(_FINE)]), top - up, bottom - up)
         for (top, bottom), own in found.items()
         if own.area > _LEAST_AREA
     ]
@@ -55,11 +55,15 @@ def layers_of(part: Part, steps: Iterable[Step]) -> tuple[Layer, ...]:
 def _cuts(part: Part, steps: Iterable[Step], thick: float) -> Iterator[tuple[MultiPolygon, float, Face]]:
     for step in steps:
         operation = step.operation
-        if step.cut is None or operation.does in (Doing.CHAMFER, Doing.ENGRAVE) or step.cutter.kind is CutterKind.V_BIT:
+        if (
+            step.cut is None
+            or operation.does in (OperationKind.CHAMFER, OperationKind.ENGRAVE)
+            or step.cutter.kind is CutterKind.V_BIT
+        ):
             continue
         area = filled([part.outline]) if operation.whole else step.cut
         yield area, thick if operation.skin else min(step.tip, thick), step.face  # a skin is cut away by hand
-        if operation.does is Doing.PROFILE and operation.through and operation.side is Side.INSIDE:
+        if operation.does is OperationKind.PROFILE and operation.through and operation.side is Side.INSIDE:
             yield _plug(operation), thick, step.face
 
 

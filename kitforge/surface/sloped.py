@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from kitforge.surface.cuts import Cut
+from kitforge.surface.cuts import CutterRun
 from kitforge.surface.cutter_shape import flat, reach_at, slope
 from kitforge.surface.distance import Cells, Segments, cells_beside, segments_of
 from kitforge.surface.grid import Grid
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 
-def cone_depth(grid: Grid, cut: Cut) -> NDArray[np.float32]:
+def cone_depth(grid: Grid, cut: CutterRun) -> NDArray[np.float32]:
     """Return how deep chains (n, 3) of x, y and tip depth cut with a pointed cutter, mm, shape grid.shape.
 
     Raises ValueError for a cutter without a point.
@@ -35,7 +35,7 @@ def cone_depth(grid: Grid, cut: Cut) -> NDArray[np.float32]:
     return np.minimum(depth, np.float32(cut.floor)).reshape(grid.shape)
 
 
-def _under(cut: Cut, segments: Segments, cells: Cells) -> NDArray[np.float32]:
+def _under(cut: CutterRun, segments: Segments, cells: Cells) -> NDArray[np.float32]:
     """Return the depth of the moved cone under each cell.
 
     Along the segment the depth is concave: it is greatest where the fall of the line equals the rise of the cone,

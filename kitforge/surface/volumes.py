@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from kitforge.geometry.region import offset, union
-from kitforge.model.kit import CutterKind, Doing, Face, Operation, Part, Side
+from kitforge.model.kit import CutterKind, Face, Operation, OperationKind, Part, Side
 from kitforge.model.plan import Plan, Step
 from kitforge.planning.areas import engraved_at, filled, multi
 from kitforge.planning.facing import covers
@@ -93,9 +93,9 @@ def around(hollow: Hollow, start: Sequence[Volume]) -> Hollow:
 
 def _taken(step: Step, thick: float, depths: Sequence[float]) -> Iterator[Volume]:
     operation = step.operation
-    if operation.does is Doing.CHAMFER or operation.frees or step.cut is None:
+    if operation.does is OperationKind.CHAMFER or operation.frees or step.cut is None:
         return
-    if operation.does is Doing.PROFILE and operation.side is Side.OUTSIDE:
+    if operation.does is OperationKind.PROFILE and operation.side is Side.OUTSIDE:
         return
     below = step.datum.below
     depth = step.wood if operation.skin else min(step.depth, step.wood)  # a skin is cut away by hand
@@ -109,7 +109,7 @@ def _prisms(step: Step, depth: float, depths: Sequence[float]) -> Iterator[tuple
     """Yield the area and the depths below the step's own face of each prism."""
     operation, cutter = step.operation, step.cutter
     assert step.cut is not None
-    if operation.does is Doing.PROFILE and operation.side is Side.INSIDE and operation.through:
+    if operation.does is OperationKind.PROFILE and operation.side is Side.INSIDE and operation.through:
         yield plug(operation), 0.0, depth
     elif cutter.kind is CutterKind.DRILL or (cutter.kind is not CutterKind.V_BIT and corner(cutter) == 0):
         yield step.cut, 0.0, depth
@@ -133,7 +133,7 @@ def cut_at(step: Step, depth: float) -> MultiPolygon:
     """Return how far a step cuts at a depth below its face: along its travel, as wide as the cutter at that height."""
     from shapely import LineString, MultiPoint, union_all
 
-    if step.operation.does is Doing.ENGRAVE:
+    if step.operation.does is OperationKind.ENGRAVE:
         return engraved_at(step.operation, step.cutter, depth)
     radius = reach_at(step.cutter, step.depth - depth)
     if radius <= 0:

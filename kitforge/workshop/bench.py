@@ -9,7 +9,7 @@ from functools import cache
 
 from kitforge.model.lines import Use
 from kitforge.workshop.load import read_table
-from kitforge.workshop.tables import Row, table
+from kitforge.workshop.tables import TableRow, table
 
 
 class BenchKind(StrEnum):
@@ -55,7 +55,7 @@ def bench() -> Mapping[str, BenchItem]:
     return read_table(table("bench"), "bench", _read)
 
 
-def _read(key: str, row: Row) -> BenchItem:
+def _read(key: str, row: TableRow) -> BenchItem:
     kind = row.text("kind")
     if kind not in list(BenchKind):
         row.fail("kind", f"'{kind}' is none of {', '.join(BenchKind)}")

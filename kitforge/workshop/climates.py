@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from kitforge.model.workshop import Fact, Span
-from kitforge.workshop.tables import Row, table
+from kitforge.workshop.tables import TableRow, table
 from kitforge.workshop.wood import equilibrium_moisture
 
 
@@ -64,7 +64,7 @@ def climates() -> tuple[Indoors, Outdoors]:
     return read_climates(table("climates"))
 
 
-def read_climates(top: Row) -> tuple[Indoors, Outdoors]:
+def read_climates(top: TableRow) -> tuple[Indoors, Outdoors]:
     """Return the records of a parsed table. Raises TableError on anything missing or unknown."""
     both = top.row("climates")
     top.done()

@@ -14,7 +14,7 @@ from types import MappingProxyType
 from typing import TypeVar
 
 from kitforge.model.workshop import Fact, MaterialKind, Span
-from kitforge.workshop.tables import Row, TableError, table
+from kitforge.workshop.tables import TableError, TableRow, table
 
 T = TypeVar("T")
 
@@ -267,7 +267,7 @@ def cutting_data() -> CuttingData:
     return read_cutting_data(table("cutting"))
 
 
-def read_cutting_data(top: Row) -> CuttingData:
+def read_cutting_data(top: TableRow) -> CuttingData:
     """Return the records of a parsed cutting table. Raises TableError on anything missing, unknown or out of order."""
     data = CuttingData(
         sources=MappingProxyType(top.sources),
@@ -307,7 +307,7 @@ def read_cutting_data(top: Row) -> CuttingData:
     return data
 
 
-def record(shape: type[T], row: Row) -> T:
+def record(shape: type[T], row: TableRow) -> T:
     """Return a record whose fields are all facts, spans, texts or optional numbers, read by their annotations."""
     readers = {"Fact": row.fact, "Span": row.span, "str": row.text, "float | None": row.optional_number}
     annotations: dict[str, str] = shape.__annotations__
@@ -316,18 +316,18 @@ def record(shape: type[T], row: Row) -> T:
     return shape(**values)
 
 
-def _kind(row: Row, text: str) -> MaterialKind:
+def _kind(row: TableRow, text: str) -> MaterialKind:
     try:
         return MaterialKind(text)
     except ValueError:
         row.fail(text, "is no kind of material")
 
 
-def _by_kind(top: Row, key: str) -> Mapping[MaterialKind, Fact]:
+def _by_kind(top: TableRow, key: str) -> Mapping[MaterialKind, Fact]:
     return MappingProxyType({_kind(top, name): fact for name, fact in top.facts(key).items()})
 
 
-def _chart(row: Row) -> ChipChart:
+def _chart(row: TableRow) -> ChipChart:
     chart = ChipChart(
         key=row.text("key"),
         title=row.text("title"),
@@ -340,7 +340,7 @@ def _chart(row: Row) -> ChipChart:
     return chart
 
 
-def _chart_row(row: Row) -> ChipChartRow:
+def _chart_row(row: TableRow) -> ChipChartRow:
     low, high = row.pair("fz")
     kinds = tuple(_kind(row, name) for name in row.texts("kinds"))
     line = ChipChartRow(kinds, row.number("D"), low, high)
@@ -348,25 +348,25 @@ def _chart_row(row: Row) -> ChipChartRow:
     return line
 
 
-def _starting_range(row: Row) -> StartingRange:
+def _starting_range(row: TableRow) -> StartingRange:
     found = StartingRange(*row.pair("D"), row.span("fz_over_D"))
     row.done()
     return found
 
 
-def _derating(row: Row) -> DepthDerating:
+def _derating(row: TableRow) -> DepthDerating:
     found = DepthDerating(row.number("ap_over_D"), row.fact("factor"))
     row.done()
     return found
 
 
-def _speed_limit(row: Row) -> SpeedLimit:
+def _speed_limit(row: TableRow) -> SpeedLimit:
     found = SpeedLimit(row.number("D_max"), row.fact("rpm"), row.span("second"))
     row.done()
     return found
 
 
-def _tool_materials(top: Row) -> Mapping[str, ToolMaterial]:
+def _tool_materials(top: TableRow) -> Mapping[str, ToolMaterial]:
     found = {}
     for key in top.names():
         row = top.row(key)
@@ -376,18 +376,18 @@ def _tool_materials(top: Row) -> Mapping[str, ToolMaterial]:
     return MappingProxyType(found)
 
 
-def _friction(top: Row) -> Mapping[str, FrictionPair]:
+def _friction(top: TableRow) -> Mapping[str, FrictionPair]:
     return MappingProxyType({key: record(FrictionPair, top.row(key)) for key in top.names()})
 
 
-def _lateral(row: Row) -> LateralConstant:
+def _lateral(row: TableRow) -> LateralConstant:
     kind = _kind(row, row.text("kind"))
     found = LateralConstant(kind, *row.pair("G"), row.fact("nail"), row.fact("screw"))
     row.done()
     return found
 
 
-def _check_order(top: Row, data: CuttingData) -> None:
+def _check_order(top: TableRow, data: CuttingData) -> None:
     """Look-ups by diameter and depth walk these lists upward, so a list out of order would answer wrongly."""
     ranges, limits, depths = data.starting_ranges, data.speed_limits, data.depth_derating
     if any(a.diameter_high != b.diameter_low for a, b in pairwise(ranges)):

@@ -10,7 +10,7 @@ from functools import cache
 
 from kitforge.model.units import MM_PER_INCH
 from kitforge.model.workshop import Fact, MaterialKind, Span
-from kitforge.workshop.tables import Row, table
+from kitforge.workshop.tables import TableRow, table
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +82,7 @@ def _quarter(name: str, surfaced: Fact) -> Quarter:
     return Quarter(name, int(name.partition("/")[0]) / 4 * MM_PER_INCH, surfaced)
 
 
-def _cutter(row: Row) -> SurfacingCutter:
+def _cutter(row: TableRow) -> SurfacingCutter:
     found = SurfacingCutter(
         row.text("name"),
         row.number("diameter"),

@@ -21,7 +21,7 @@ from kitforge.model.workshop import (
     Span,
     Workshop,
 )
-from kitforge.workshop.tables import Row, table
+from kitforge.workshop.tables import TableRow, table
 
 KEY = re.compile(r"[a-z][a-z0-9_]{0,39}")
 COLOUR = re.compile(r"#[0-9a-f]{6}")
@@ -82,7 +82,7 @@ def weak_facts(material: Material) -> tuple[tuple[str, Fact], ...]:
     return tuple((label, fact) for label, fact in named if fact is not None and fact.trust not in ("read", "derived"))
 
 
-def read_table(top: Row, block: str, read: Callable[[str, Row], K]) -> Mapping[str, K]:
+def read_table(top: TableRow, block: str, read: Callable[[str, TableRow], K]) -> Mapping[str, K]:
     """Return the entries of `block` by key, each read by `read`. Raises TableError on anything unknown or missing."""
     entries = top.row(block)
     top.done()
@@ -116,7 +116,7 @@ def _finishes() -> Mapping[str, Finish]:
     return read_table(table("finishes"), "finishes", read_finish)
 
 
-def read_material(key: str, row: Row) -> Material:
+def read_material(key: str, row: TableRow) -> Material:
     """Return the material of one row. Raises TableError."""
     colour = row.text("colour")
     if not COLOUR.fullmatch(colour):
@@ -145,7 +145,7 @@ def read_material(key: str, row: Row) -> Material:
     )
 
 
-def read_machine(key: str, row: Row) -> MachineClass:
+def read_machine(key: str, row: TableRow) -> MachineClass:
     """Return the machine class of one row. Raises TableError."""
     area = row.row("area")
     travel = _above_zero(area, "x"), _above_zero(area, "y")
@@ -173,7 +173,7 @@ def read_machine(key: str, row: Row) -> MachineClass:
     )
 
 
-def read_hold_down(key: str, row: Row) -> HoldDown:
+def read_hold_down(key: str, row: TableRow) -> HoldDown:
     """Return the hold-down of one row, with exactly the figures its kind needs. Raises TableError."""
     diameter, penetration = row.optional_fact("diameter"), row.optional_fact("penetration")
     found = HoldDown(
@@ -209,14 +209,14 @@ _FIGURES = {
 }
 
 
-def _check_figures(row: Row, hold: HoldDown) -> None:
+def _check_figures(row: TableRow, hold: HoldDown) -> None:
     all_figures = set().union(*_FIGURES.values())
     given = {name for name in all_figures if getattr(hold, name) is not None}
     if given != _FIGURES[hold.kind]:
         row.fail("kind", f"'{hold.kind}' needs exactly {sorted(_FIGURES[hold.kind])}, got {sorted(given)}")
 
 
-def read_finish(key: str, row: Row) -> Finish:
+def read_finish(key: str, row: TableRow) -> Finish:
     """Return the finish of one row. Raises TableError."""
     between = row.optional_number("between_coats_grit")
     return Finish(
@@ -242,7 +242,7 @@ def read_finish(key: str, row: Row) -> Finish:
     )
 
 
-def _lines(row: Row, key: str) -> tuple[Line, ...]:
+def _lines(row: TableRow, key: str) -> tuple[Line, ...]:
     found = []
     for one in row.rows(key):
         found.append(line(one.text("text"), *one.texts("uses")))
@@ -253,14 +253,14 @@ def _lines(row: Row, key: str) -> tuple[Line, ...]:
 M = TypeVar("M", MaterialKind, HoldKind)
 
 
-def _member(row: Row, key: str, kinds: type[M]) -> M:
+def _member(row: TableRow, key: str, kinds: type[M]) -> M:
     text = row.text(key)
     if text not in [kind.value for kind in kinds]:
         row.fail(key, f"'{text}' is none of {', '.join(kind.value for kind in kinds)}")
     return kinds(text)
 
 
-def _sheet_size(row: Row) -> SheetSize:
+def _sheet_size(row: TableRow) -> SheetSize:
     size = SheetSize(row.number("nominal"), row.number("lower"), row.number("mean"), row.number("upper"), row.source())
     row.done()
     if not 0 < size.lower <= size.mean <= size.upper:
@@ -268,15 +268,15 @@ def _sheet_size(row: Row) -> SheetSize:
     return size
 
 
-def _positive(row: Row, key: str, fact: Fact) -> Fact:
+def _positive(row: TableRow, key: str, fact: Fact) -> Fact:
     return fact if fact.value > 0 else row.fail(key, f"{fact.value} is not above zero")
 
 
-def _above_zero(row: Row, key: str) -> Span:
+def _above_zero(row: TableRow, key: str) -> Span:
     span = row.span(key)
     return span if span.low > 0 else row.fail(key, f"{span.low} is not above zero")
 
 
-def _optional(row: Row, key: str) -> Fact | None:
+def _optional(row: TableRow, key: str) -> Fact | None:
     fact = row.optional_fact(key)
     return None if fact is None else _positive(row, key, fact)

@@ -37,27 +37,27 @@ T = TypeVar("T", bound=Named)
 
 
 @dataclass(frozen=True, slots=True)
-class Found(Generic[T]):
+class FoundName(Generic[T]):
     """The entry that a name stands for; former: the name is one that only older kits use."""
 
     entry: T
     former: bool = False
 
 
-def find(table: Mapping[str, T], name: str) -> Found[T] | None:
+def find(table: Mapping[str, T], name: str) -> FoundName[T] | None:
     """Return the entry that `name` stands for: its key, a former key, its printed name or an alias; None for none.
 
     Keys come first, so that no other name can hide one. Printed names and aliases are compared without regard to
     capitals, dashes, underscores and brackets. A name that stands for two entries stands for none.
     """
     if name in table:
-        return Found(table[name])
+        return FoundName(table[name])
     for entry in table.values():
         if name in entry.former_keys:
-            return Found(entry, former=True)
+            return FoundName(entry, former=True)
     plain = _plain(name)
     meant = [entry for entry in table.values() if plain in map(_plain, (entry.key, entry.name, *entry.aliases))]
-    return Found(meant[0]) if len(meant) == 1 else None
+    return FoundName(meant[0]) if len(meant) == 1 else None
 
 
 def names_of(table: Mapping[str, Named]) -> Mapping[str, str]:

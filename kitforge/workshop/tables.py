@@ -38,13 +38,13 @@ class _UniqueKeys(_YamlLoader):
 
 
 @cache
-def table(name: str) -> Row:
+def table(name: str) -> TableRow:
     """Return the parsed data file `name`.yaml of this package; each file is read once per process."""
     text = (_DATA / f"{name}.yaml").read_text(encoding="utf-8")
     return table_from_text(text, f"{name}.yaml")
 
 
-def table_from_text(text: str, where: str) -> Row:
+def table_from_text(text: str, where: str) -> TableRow:
     """Return the top row of a table given as YAML text. Raises TableError."""
     try:
         data = yaml.load(text, Loader=_UniqueKeys)
@@ -52,7 +52,7 @@ def table_from_text(text: str, where: str) -> Row:
         raise TableError(f"{where}: {error}") from error
     if not isinstance(data, dict):
         raise TableError(f"{where}: expected a mapping at the top")
-    return Row(data, where, _sources_of(data, where))
+    return TableRow(data, where, _sources_of(data, where))
 
 
 def _sources_of(data: dict[object, object], where: str) -> dict[str, str]:
@@ -66,7 +66,7 @@ def _sources_of(data: dict[object, object], where: str) -> dict[str, str]:
     return block
 
 
-class Row:
+class TableRow:
     """A mapping of a table, read field by field. Every field must be asked for before `done`."""
 
     __slots__ = ("_data", "_seen", "sources", "where")
@@ -174,24 +174,26 @@ class Row:
         """A list of ranges; a missing field is the empty list."""
         value = self._take(key)
         items = value if isinstance(value, list) else self.fail(key, "expected a list of ranges")
-        return tuple(Row({key: item}, self.where, self.sources).span(key) for item in items)
+        return tuple(TableRow({key: item}, self.where, self.sources).span(key) for item in items)
 
     def source_list(self, key: str) -> tuple[str, ...]:
         """A list of source keys, which may be empty."""
         return tuple(self._as_source(key, item) for item in self.texts(key))
 
-    def row(self, key: str) -> Row:
+    def row(self, key: str) -> TableRow:
         """A mapping inside this one."""
-        return Row(self._take(key), f"{self.where}: {key}", self.sources)
+        return TableRow(self._take(key), f"{self.where}: {key}", self.sources)
 
-    def rows(self, key: str) -> tuple[Row, ...]:
+    def rows(self, key: str) -> tuple[TableRow, ...]:
         """A list of mappings; a missing field is the empty list."""
         value = self._take(key)
         if value is None:
             return ()
         if not isinstance(value, list):
             self.fail(key, "expected a list")
-        return tuple(Row(item, f"{self.where}: {key}[{number}]", self.sources) for number, item in enumerate(value))
+        return tuple(
+            TableRow(item, f"{self.where}: {key}[{number}]", self.sources) for number, item in enumerate(value)
+        )
 
     def facts(self, key: str) -> dict[str, Fact]:
         """A mapping of names to figures."""

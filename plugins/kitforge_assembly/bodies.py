@@ -12,8 +12,8 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from kitforge.model.kit import Standing
-from kitforge.surface.layers import Layer
+from kitforge.model.kit import AssemblyPose
+from kitforge.surface.layers import WoodLayer
 
 if TYPE_CHECKING:
     import numpy as np
@@ -47,8 +47,8 @@ class Slab:
 class Body:
     """A part where it stands."""
 
-    standing: Standing
-    layers: tuple[Layer, ...]
+    standing: AssemblyPose
+    layers: tuple[WoodLayer, ...]
 
     @cached_property
     def axes(self) -> Points:

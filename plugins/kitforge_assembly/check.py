@@ -46,7 +46,7 @@ def check_together(kit: Kit, plan: Plan) -> Iterator[Finding]:
 
 def _unproved(kit: Kit) -> Finding:
     message = f"The finished piece has {len(kit.together)} parts with too many cuts to try them all against each other."
-    return UNPROVED.found(message, "Look at the pictures of the finished piece.", source=kit.together[0].source)
+    return UNPROVED.new(message, "Look at the pictures of the finished piece.", source=kit.together[0].source)
 
 
 def _collide(kit: Kit, one: Body, other: Body, spot: Spot) -> Finding:
@@ -54,7 +54,7 @@ def _collide(kit: Kit, one: Body, other: Body, spot: Spot) -> Finding:
     at = ", ".join(format_length(value, kit.info.units).partition(" (")[0] for value in spot)
     message = f"{_name(kit, one)} and {_name(kit, other)} run into each other by about {by}, at [{at}] of the piece."
     advice = "Change where one of them stands, or make a slot or pocket wider or deeper."
-    return PARTS_COLLIDE.found(message, advice, source=other.standing.source, part=other.standing.part)
+    return PARTS_COLLIDE.new(message, advice, source=other.standing.source, part=other.standing.part)
 
 
 def _depth(one: Body, other: Body) -> float:
@@ -83,7 +83,7 @@ def _loose(kit: Kit, bodies: Sequence[Body], touching: set[tuple[int, int]]) -> 
             near_to = "no other part" if len(group) == 1 else "none of the parts that hold together"
             message = f"{_name(kit, body)} touches {near_to}: the nearest is more than {gap} away."
             advice = "Change where it stands; if something bought holds it, nothing is wrong."
-            yield STANDS_ALONE.found(message, advice, source=body.standing.source, part=body.standing.part)
+            yield STANDS_ALONE.new(message, advice, source=body.standing.source, part=body.standing.part)
 
 
 def _groups(count: int, touching: set[tuple[int, int]]) -> list[list[int]]:

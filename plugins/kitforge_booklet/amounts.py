@@ -45,7 +45,7 @@ class AmountRow:
 
 
 @dataclass(frozen=True, slots=True)
-class Surface:
+class SurfaceArea:
     """What there is to sand and to coat on all copies of all parts, mm²."""
 
     faces: float
@@ -59,10 +59,10 @@ class Surface:
         return self.faces + self.hollows + self.walls + self.edges
 
 
-def surface_of(kit: Kit, shots: Shots) -> Surface:
+def surface_of(kit: Kit, shots: Shots) -> SurfaceArea:
     """Return the areas of all copies of all parts, from the surface as cut."""
     found = [(part.count, shots.parts[part.key].areas) for part in kit.parts]
-    return Surface(
+    return SurfaceArea(
         sum(count * areas.faces for count, areas in found),
         sum(count * areas.hollows for count, areas in found),
         sum(count * areas.walls for count, areas in found),
@@ -189,7 +189,7 @@ def area_text(area: float, units: Units) -> str:
     return str(units.pick(f"{metric:.2f} m²", f"{feet:.1f} sq ft"))
 
 
-def _finish(kit: Kit, surface: Surface, units: Units) -> AmountRow:
+def _finish(kit: Kit, surface: SurfaceArea, units: Units) -> AmountRow:
     finish = kit.finishing.finish
     assert finish is not None
     amounts = finish_amounts(kit, surface.total, units)
@@ -213,7 +213,7 @@ def _up(value: float) -> str:
     return grouped(math.ceil(value / step - 1e-9) * step)
 
 
-def _paper(grit: int, surface: Surface, units: Units) -> AmountRow:
+def _paper(grit: int, surface: SurfaceArea, units: Units) -> AmountRow:
     count = sheets_of_paper(surface.total, grit)
     exact = surface.total / 1e6 / paper_lasts(grit)
     return AmountRow(

@@ -18,17 +18,17 @@ from kitforge.print.trouble import STARTING_POINTS, troubles
 from kitforge.print.trust import tried, uncertainty
 from kitforge_booklet import closing, opening, putting_together, safety, setting_up
 from kitforge_booklet.amounts import amounts, surface_of
-from kitforge_booklet.apart import apart
 from kitforge_booklet.drawings import drawings
+from kitforge_booklet.exploded_view import apart
 from kitforge_booklet.finishing import finish_page
+from kitforge_booklet.hazards import use_messages
 from kitforge_booklet.measuring import checks, measuring_words
-from kitforge_booklet.needs import NOTHING_YET, needs
 from kitforge_booklet.records import Booklet
 from kitforge_booklet.sanding import schedule
+from kitforge_booklet.shopping_list import NOTHING_YET, needs
 from kitforge_booklet.steps import step_blocks
 from kitforge_booklet.stock_plans import stock_plans
 from kitforge_booklet.turning import turnings
-from kitforge_booklet.use import use_messages
 
 if TYPE_CHECKING:
     from kitforge.model.kit import Kit

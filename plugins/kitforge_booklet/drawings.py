@@ -11,11 +11,11 @@ from kitforge.pictures.drawn.drawing import dimensioned_drawing, drawing_scale, 
 from kitforge.pictures.drawn.views import face_views
 from kitforge.print.figures import stock_title
 from kitforge.print.sizes import made_words
-from kitforge_booklet.records import DrawingPage, Fact, FeatureRow
+from kitforge_booklet.records import DrawingPage, FeatureRow, LabelledFact
 
 if TYPE_CHECKING:
     from kitforge.model.kit import Kit
-    from kitforge.pictures.drawn.features import Feature
+    from kitforge.pictures.drawn.features import DrawnFeature
     from kitforge.pictures.drawn.views import FaceView
     from kitforge.print.figures import Units
 
@@ -146,25 +146,25 @@ def _title(view: FaceView) -> str:
     return say("{part}, {face}", part=view.part.title, face=face_words(view.face))
 
 
-def _facts(view: FaceView, scale: float, units: Units) -> tuple[Fact, ...]:
+def _facts(view: FaceView, scale: float, units: Units) -> tuple[LabelledFact, ...]:
     part = view.part
     thickness = units.length(part.thickness)
     facts = [
-        Fact(say("Count"), str(part.count)),
-        Fact(say("Stock"), stock_title(part.stock)),
-        Fact(say("Thickness"), thickness.main, thickness.other),
-        Fact(say("Scale"), scale_words(scale)),
+        LabelledFact(say("Count"), str(part.count)),
+        LabelledFact(say("Stock"), stock_title(part.stock)),
+        LabelledFact(say("Thickness"), thickness.main, thickness.other),
+        LabelledFact(say("Scale"), scale_words(scale)),
     ]
     if view.face is Face.BOTTOM:
-        facts.append(Fact(say("Seen"), say("turned over from left to right, as it lies when this face is cut")))
+        facts.append(LabelledFact(say("Seen"), say("turned over from left to right, as it lies when this face is cut")))
     if view.zero is not None:
         x, y = (units.length(value).main for value in view.zero)
         corner = say("the lower left corner of the part; the drawing's own zero is at X {x}, Y {y}", x=x, y=y)
-        facts.append(Fact(say("Measured from"), corner))
+        facts.append(LabelledFact(say("Measured from"), corner))
     return tuple(facts)
 
 
-def _row(feature: Feature, units: Units) -> FeatureRow:
+def _row(feature: DrawnFeature, units: Units) -> FeatureRow:
     ring = feature.ring
     return FeatureRow(
         feature.letter,

@@ -10,7 +10,7 @@ from kitforge.model.facts import When
 from kitforge.model.lines import Line, Use, line
 from kitforge.print.figures import listed, sentence
 from kitforge_booklet.amounts import area_text, finish_amounts
-from kitforge_booklet.records import Fact, FinishPage
+from kitforge_booklet.records import FinishPage, LabelledFact
 from kitforge_booklet.safety import oily_rags
 from kitforge_booklet.signs import coating_signs, sanding_signs
 
@@ -103,28 +103,30 @@ def _between(finish: Finish) -> Line:
     )
 
 
-def _facts(kit: Kit, finish: Finish, units: Units, coated: float) -> tuple[Fact, ...]:
-    facts = [Fact(say("Where"), sentence(kit.finishing.surfaces or say("All faces and edges")))]
+def _facts(kit: Kit, finish: Finish, units: Units, coated: float) -> tuple[LabelledFact, ...]:
+    facts = [LabelledFact(say("Where"), sentence(kit.finishing.surfaces or say("All faces and edges")))]
     facts += _coat_facts(kit, finish, units, coated) if finish.coats else []
     if finish.food_contact:
-        facts.append(Fact(say("Food contact"), sentence(say_as(finish.food_contact))))
+        facts.append(LabelledFact(say("Food contact"), sentence(say_as(finish.food_contact))))
     return tuple(facts)
 
 
-def _coat_facts(kit: Kit, finish: Finish, units: Units, coated: float) -> list[Fact]:
+def _coat_facts(kit: Kit, finish: Finish, units: Units, coated: float) -> list[LabelledFact]:
     amounts = finish_amounts(kit, coated, units)
     days = max(1, math.ceil(finish.coats * finish.dry_hours.high / 24))
     cure = _days(finish.cure_days)
     return [
-        Fact(say("Coats"), str(finish.coats)),
-        Fact(
+        LabelledFact(say("Coats"), str(finish.coats)),
+        LabelledFact(
             say("Amount for all coats"),
             say("{amount} on {area}", amount=amounts.uses, area=area_text(coated, units)),
         ),
-        Fact(say("For one coat"), amounts.each),
-        Fact(say("Drying between coats"), _hours(finish.dry_hours)),
-        Fact(say("From the first coat to the last dry one"), say_many("about one day", "about {count} days", days)),
-        Fact(say("Fully cured after"), say("{days}; no water, no weight and no food on it before", days=cure)),
+        LabelledFact(say("For one coat"), amounts.each),
+        LabelledFact(say("Drying between coats"), _hours(finish.dry_hours)),
+        LabelledFact(
+            say("From the first coat to the last dry one"), say_many("about one day", "about {count} days", days)
+        ),
+        LabelledFact(say("Fully cured after"), say("{days}; no water, no weight and no food on it before", days=cure)),
     ]
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from kitforge.language import say
-from kitforge.print.svg import BLUE, GREY, INK, Canvas, num
+from kitforge.print.svg import BLUE, GREY, INK, SvgCanvas, num
 
 if TYPE_CHECKING:
     from kitforge.print.figures import Units
@@ -21,7 +21,7 @@ def glue_picture(strips: int, width: float, length: float, clamps: int, units: U
     room = _WIDTH - 70.0
     scale = min(room / length, _TALLEST / (strips * width))
     long, wide = length * scale, width * scale
-    canvas = Canvas(_WIDTH, max(strips * wide, 28.0) + 10.0)
+    canvas = SvgCanvas(_WIDTH, max(strips * wide, 28.0) + 10.0)
     left, top = 62.0, 4.0
     _draw_ends(canvas, strips)
     for index in range(strips):
@@ -43,7 +43,7 @@ def glue_picture(strips: int, width: float, length: float, clamps: int, units: U
     return canvas.finish(alt)
 
 
-def _draw_ends(canvas: Canvas, strips: int) -> None:
+def _draw_ends(canvas: SvgCanvas, strips: int) -> None:
     """The ends of the strips side by side, with the rings turned about from one to the next."""
     wide = min(24.0, 56.0 / strips)
     for index in range(strips):
@@ -52,7 +52,7 @@ def _draw_ends(canvas: Canvas, strips: int) -> None:
         _draw_rings(canvas, x, y, wide, up=index % 2 == 0)
 
 
-def _draw_rings(canvas: Canvas, x: float, y: float, wide: float, *, up: bool) -> None:
+def _draw_rings(canvas: SvgCanvas, x: float, y: float, wide: float, *, up: bool) -> None:
     """Arcs that leave the strip's two sides at one height and rise, or sink, in its middle."""
     for share in (0.15, 0.38, 0.61):
         rise = 0.28 * _THICK
@@ -73,7 +73,7 @@ def _draw_rings(canvas: Canvas, x: float, y: float, wide: float, *, up: bool) ->
     canvas.path(f"M{num(middle_x - 0.9)} {num(tip + way + head)}L{num(middle_x)} {num(tip + way)}L{num(middle_x + 0.9)} {num(tip + way + head)}", stroke=BLUE, width=0.3)  # noqa: E501  # fmt: skip
 
 
-def _draw_grain(canvas: Canvas, x: float, y: float, long: float, wide: float) -> None:
+def _draw_grain(canvas: SvgCanvas, x: float, y: float, long: float, wide: float) -> None:
     """Rising fibres, the same way in every strip."""
     for share in (0.3, 0.55, 0.8):
         at = y + wide * share
@@ -82,7 +82,7 @@ def _draw_grain(canvas: Canvas, x: float, y: float, long: float, wide: float) ->
         )
 
 
-def _draw_mark(canvas: Canvas, x: float, y: float, long: float, tall: float) -> None:
+def _draw_mark(canvas: SvgCanvas, x: float, y: float, long: float, tall: float) -> None:
     """The carpenter's triangle across all strips."""
     a, b, c = x + long * 0.42, x + long * 0.5, x + long * 0.58
     canvas.path(
@@ -90,7 +90,7 @@ def _draw_mark(canvas: Canvas, x: float, y: float, long: float, tall: float) -> 
     )
 
 
-def _draw_clamp(canvas: Canvas, x: float, y: float, tall: float, *, above: bool) -> None:
+def _draw_clamp(canvas: SvgCanvas, x: float, y: float, tall: float, *, above: bool) -> None:
     """A bar across the strips with its jaws; a bar that lies below is dashed."""
     canvas.path(
         f"M{num(x)} {num(y - 1.6)}V{num(y + tall + 1.6)}", stroke=BLUE, width=1.1, dash="" if above else "2 1.4"

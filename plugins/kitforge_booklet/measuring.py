@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.geometry.extent import Form
 from kitforge.language import say
-from kitforge.model.kit import Doing
+from kitforge.model.kit import OperationKind
 from kitforge.model.lines import Line, line
 from kitforge.model.needs import JointNeed, SeatNeed
 from kitforge.model.units import MM_PER_INCH
@@ -116,7 +116,7 @@ def _outline(part: Part, units: Units) -> Iterator[CheckRow]:
 
 def _depths(part: Part, units: Units) -> Iterator[CheckRow]:
     for operation in part.operations:
-        if operation.does in (Doing.POCKET, Doing.DISH) and not operation.through:
+        if operation.does in (OperationKind.POCKET, OperationKind.DISH) and not operation.through:
             yield _row(part, say("{what}: depth", what=operation.title), part.finished_depth(operation), _DEPTH, units)
 
 
@@ -162,7 +162,7 @@ def _holes(part: Part, units: Units) -> Iterator[CheckRow]:
     """The way from the first hole of a set to the one nearest to it, centre to centre."""
     for operation in part.operations:
         places = made_by(operation).places
-        if operation.does not in (Doing.DRILL, Doing.DISH) or len(places) < 2:
+        if operation.does not in (OperationKind.DRILL, OperationKind.DISH) or len(places) < 2:
             continue
         first = places[0]
         apart = min(math.dist(first, other) for other in places[1:])

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from kitforge.language import decimal, say
 from kitforge.model.kit import Grain
 from kitforge.workshop.climates import climates
-from kitforge_booklet.play import play_words
+from kitforge_booklet.seasonal_clearance import play_words
 from kitforge_booklet.seasons import climate_of, seasons
 
 if TYPE_CHECKING:

@@ -11,7 +11,7 @@ from kitforge.pack.times import hands_on_words, machine_seconds, waiting_words, 
 from kitforge.print.figures import Units, listed, minutes, sentence, stock_title
 from kitforge.print.sizes import part_size
 from kitforge_booklet.pictures import cover_shot, finished_shot
-from kitforge_booklet.records import Cover, Fact, Fit
+from kitforge_booklet.records import Cover, LabelledFact, MachineFit
 
 if TYPE_CHECKING:
     from kitforge.model.kit import Kit
@@ -23,10 +23,10 @@ def cover(kit: Kit, plan: Plan, machines: Sequence[MachinePlan], units: Units, s
     """Return the first page."""
     info = kit.info
     facts = [
-        Fact(say("Skill"), capital(say_as(info.skill))),
+        LabelledFact(say("Skill"), capital(say_as(info.skill))),
         _time_fact(kit, plan, machines),
         _size_fact(kit, units),
-        Fact(say("Made from"), capital(listed([inside(stock_title(stock)) for stock in kit.stock.values()]))),
+        LabelledFact(say("Made from"), capital(listed([inside(stock_title(stock)) for stock in kit.stock.values()]))),
     ]
     return Cover(
         title=info.title,
@@ -39,22 +39,22 @@ def cover(kit: Kit, plan: Plan, machines: Sequence[MachinePlan], units: Units, s
     )
 
 
-def _size_fact(kit: Kit, units: Units) -> Fact:
+def _size_fact(kit: Kit, units: Units) -> LabelledFact:
     largest = max(kit.parts, key=lambda part: abs(part.outline.area))
     measure = part_size(largest, units)
     copies = sum(part.count for part in kit.parts)
     label = say("Size") if copies == 1 else say_counted("One part, the largest", "{count} parts, the largest", copies)
-    return Fact(capital(label), measure.main, measure.other)
+    return LabelledFact(capital(label), measure.main, measure.other)
 
 
-def _time_fact(kit: Kit, plan: Plan, machines: Sequence[MachinePlan]) -> Fact:
+def _time_fact(kit: Kit, plan: Plan, machines: Sequence[MachinePlan]) -> LabelledFact:
     """Return the time at the machine, and below it what comes on top: work by hand, and waiting."""
     times = work_times(kit, plan)
     by_hand, waiting = hands_on_words(times), waiting_words(times)
     words = say("{time} by hand", time=by_hand)
     if waiting:
         words = say("{time} by hand, {days} of waiting", time=by_hand, days=waiting)
-    return Fact(say("Time at the machine"), machine_time(machines), words)
+    return LabelledFact(say("Time at the machine"), machine_time(machines), words)
 
 
 def machine_time(machines: Sequence[MachinePlan]) -> str:
@@ -63,7 +63,7 @@ def machine_time(machines: Sequence[MachinePlan]) -> str:
     return minutes(span) if span else "–"
 
 
-def pack_facts(kit: Kit) -> tuple[Fact, ...]:
+def pack_facts(kit: Kit) -> tuple[LabelledFact, ...]:
     """Return what the buyer finds beside this booklet."""
     drawings = say_counted(
         "The outlines of one part at full size, one layer for each operation, for the program that makes your "
@@ -73,10 +73,12 @@ def pack_facts(kit: Kit) -> tuple[Fact, ...]:
         len(kit.parts),
     )
     return (
-        Fact(say("This booklet"), say("From buying the wood to the last coat, in the order you do it.")),
-        Fact(say("Drawings"), drawings),
-        Fact(say("Settings sheet"), say("One page for each class of machine, to pin up beside yours.")),
-        Fact(say("List of files"), say("Every file of the pack with its checksum, to see that nothing is missing.")),
+        LabelledFact(say("This booklet"), say("From buying the wood to the last coat, in the order you do it.")),
+        LabelledFact(say("Drawings"), drawings),
+        LabelledFact(say("Settings sheet"), say("One page for each class of machine, to pin up beside yours.")),
+        LabelledFact(
+            say("List of files"), say("Every file of the pack with its checksum, to see that nothing is missing.")
+        ),
     )
 
 
@@ -102,16 +104,16 @@ def how_to_use(plan: Plan) -> tuple[str, ...]:
     )
 
 
-def fits(machines: Sequence[MachinePlan], units: Units) -> tuple[Fit, ...]:
+def fits(machines: Sequence[MachinePlan], units: Units) -> tuple[MachineFit, ...]:
     """Return how the kit stands with each machine class, weakest first."""
     return tuple(_fit(machine, units) for machine in machines)
 
 
-def _fit(machine: MachinePlan, units: Units) -> Fit:
+def _fit(machine: MachinePlan, units: Units) -> MachineFit:
     hard = _hard_problems(machine)
     reasons = tuple(sentence(say_as(text)) for text in (*machine.misfits, *hard))
     sound = not reasons
-    return Fit(
+    return MachineFit(
         machine=say_as(machine.machine.name),
         about=say_as(machine.machine.about),
         area=units.size(*machine.machine.table, places=0),

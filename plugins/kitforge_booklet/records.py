@@ -7,21 +7,21 @@ from dataclasses import dataclass
 from kitforge.model.lines import Line
 from kitforge.print.figures import Measure
 from kitforge.print.raster import Raster
-from kitforge.print.safety import Message
+from kitforge.print.safety import SafetyMessage
 from kitforge.print.settings import StepView
 from kitforge.print.svg import Picture
-from kitforge.print.trouble import Trouble
+from kitforge.print.trouble import TroubleAdvice
 from kitforge_booklet.amounts import AmountRow
-from kitforge_booklet.apart import Apart
+from kitforge_booklet.exploded_view import Apart
 from kitforge_booklet.measuring import CheckRow
 from kitforge_booklet.sanding import Schedule
-from kitforge_booklet.signs import Sign
+from kitforge_booklet.signs import SafetySign
 from kitforge_booklet.stock_plans import StockPlan
 from kitforge_booklet.turning import Turning
 
 
 @dataclass(frozen=True, slots=True)
-class Fact:
+class LabelledFact:
     """A label and what stands beside it."""
 
     label: str
@@ -36,14 +36,14 @@ class Cover:
     title: str
     summary: str
     picture: Raster
-    facts: tuple[Fact, ...]
+    facts: tuple[LabelledFact, ...]
     author: str
     licence: str
     version: str
 
 
 @dataclass(frozen=True, slots=True)
-class Fit:
+class MachineFit:
     """How the kit stands with one machine class."""
 
     machine: str
@@ -119,7 +119,7 @@ class SettingUp:
     cautions: tuple[str, ...]
     machines: tuple[str, ...]
     rows: tuple[HoldRow, ...]
-    messages: tuple[Message, ...]
+    messages: tuple[SafetyMessage, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,17 +137,17 @@ class StepBlock:
     picture: Picture
     cutter: str
     cutter_picture: Picture
-    facts: tuple[Fact, ...]
+    facts: tuple[LabelledFact, ...]
     rows: tuple[StepView, ...]
     has_stepover: bool
     watch: str
     done: Line
     note: str
-    messages: tuple[Message, ...]
+    messages: tuple[SafetyMessage, ...]
     shot: Raster
     larger: str
     before: tuple[Line, ...]
-    signs: tuple[Sign, ...]
+    signs: tuple[SafetySign, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,7 +155,7 @@ class Freeing:
     """How the parts come free, in the order it is done."""
 
     steps: tuple[Line, ...]
-    messages: tuple[Message, ...]
+    messages: tuple[SafetyMessage, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,12 +163,12 @@ class FinishPage:
     """Sanding and finish."""
 
     finish: str
-    facts: tuple[Fact, ...]
+    facts: tuple[LabelledFact, ...]
     steps: tuple[Line, ...]
     cautions: tuple[str, ...]
-    messages: tuple[Message, ...]
-    sanding_signs: tuple[Sign, ...] = ()
-    coating_signs: tuple[Sign, ...] = ()
+    messages: tuple[SafetyMessage, ...]
+    sanding_signs: tuple[SafetySign, ...] = ()
+    coating_signs: tuple[SafetySign, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -203,7 +203,7 @@ class DrawingPage:
     """The dimensioned drawing of one face of a part. ratio: its scale; runs_on: the table goes over the page."""
 
     title: str
-    facts: tuple[Fact, ...]
+    facts: tuple[LabelledFact, ...]
     picture: Picture
     scale: str
     ratio: float
@@ -228,13 +228,13 @@ class Booklet:
     unit_note: str
     starting_points: str
     cover: Cover
-    pack: tuple[Fact, ...]
+    pack: tuple[LabelledFact, ...]
     use: tuple[str, ...]
-    fits: tuple[Fit, ...]
+    fits: tuple[MachineFit, ...]
     fit_words: str
     tried: tuple[str, ...]
     uncertainty: str
-    messages: tuple[Message, ...]
+    messages: tuple[SafetyMessage, ...]
     deferring: tuple[str, ...]
     triangle: Picture
     needs: Needs
@@ -249,7 +249,7 @@ class Booklet:
     apart: Apart | None
     drawings: tuple[DrawingPage, ...]
     scale_bar: Picture
-    troubles: tuple[Trouble, ...]
+    troubles: tuple[TroubleAdvice, ...]
     notes: tuple[str, ...]
     licence_text: tuple[str, ...]
     contact: str
@@ -260,4 +260,4 @@ class Booklet:
     checks: tuple[CheckRow, ...]
     measuring: Line
     schedule: Schedule | None
-    in_use: tuple[Message, ...]
+    in_use: tuple[SafetyMessage, ...]

@@ -7,11 +7,11 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from kitforge.language import capital, inside, say, say_as, say_many
-from kitforge.model.kit import Doing
+from kitforge.model.kit import OperationKind
 from kitforge.model.lines import Use
 from kitforge.model.workshop import HoldKind
 from kitforge.print.figures import listed
-from kitforge.print.safety import Harm, Message, worst_first
+from kitforge.print.safety import Harm, SafetyMessage, worst_first
 from kitforge.workshop.load import citation
 
 if TYPE_CHECKING:
@@ -26,7 +26,7 @@ SMALL_PART_AREA = 2500.0
 _IARC = "IARC Monographs vol. 100C (2012)"
 
 
-def general_messages(kit: Kit, plan: Plan, units: Units) -> tuple[Message, ...]:
+def general_messages(kit: Kit, plan: Plan, units: Units) -> tuple[SafetyMessage, ...]:
     """Return the messages for the safety page, worst first."""
     messages = [_spinning(), _eyes(), _changing_cutters(), _ears(), _dust(kit)]
     messages += [_fasteners()] if uses(kit, HoldKind.BRADS, HoldKind.SCREWS) else []
@@ -85,7 +85,7 @@ def loose_small_parts(kit: Kit) -> tuple[Part, ...]:
     )
 
 
-def step_messages(step: Step, kit: Kit, near_fasteners: bool) -> tuple[Message, ...]:
+def step_messages(step: Step, kit: Kit, near_fasteners: bool) -> tuple[SafetyMessage, ...]:
     """Return the messages that belong right before one step."""
     messages = []
     if step.frees and step.part.key in {part.key for part in loose_small_parts(kit)}:
@@ -115,8 +115,8 @@ def _reader(kit: Kit) -> str:
     return say("experienced users of a router of their own")
 
 
-def _spinning() -> Message:
-    return Message(
+def _spinning() -> SafetyMessage:
+    return SafetyMessage(
         Harm.SERIOUS,
         say("Spinning cutter"),
         say("The cutter moves by itself and faster than you can pull away."),
@@ -129,8 +129,8 @@ def _spinning() -> Message:
     )
 
 
-def _eyes() -> Message:
-    return Message(
+def _eyes() -> SafetyMessage:
+    return SafetyMessage(
         Harm.SERIOUS,
         say("Flying chips"),
         say("Chips, dust and pieces of a broken cutter leave the work at speed."),
@@ -140,8 +140,8 @@ def _eyes() -> Message:
     )
 
 
-def _changing_cutters() -> Message:
-    return Message(
+def _changing_cutters() -> SafetyMessage:
+    return SafetyMessage(
         Harm.SERIOUS,
         say("Changing cutters"),
         say("A spindle that starts while a hand is at the collet does not stop in time."),
@@ -152,8 +152,8 @@ def _changing_cutters() -> Message:
     )
 
 
-def _ears() -> Message:
-    return Message(
+def _ears() -> SafetyMessage:
+    return SafetyMessage(
         Harm.SERIOUS,
         say("Noise"),
         say("Router, extraction and cut together are loud for as long as the job runs."),
@@ -163,12 +163,12 @@ def _ears() -> Message:
     )
 
 
-def _dust(kit: Kit) -> Message:
+def _dust(kit: Kit) -> SafetyMessage:
     materials = sorted({stock.material.key: stock.material for stock in kit.stock.values()}.items())
     woods = [material for _, material in materials]
     names = listed([inside(say_as(wood.name)) for wood in woods])
     sources = dict.fromkeys(citation(wood.dust_source) for wood in woods if wood.dust_source)
-    return Message(
+    return SafetyMessage(
         Harm.SERIOUS,
         say("Wood dust"),
         say("Cutting and sanding {woods} fills the air with fine dust, glue dust with it.", woods=names)
@@ -191,8 +191,8 @@ def _dust_effects(woods: Sequence[Material]) -> str:
     return f"{text} {say('Reported besides for {effects}.', effects='; '.join(effects))}" if effects else text
 
 
-def _fasteners() -> Message:
-    return Message(
+def _fasteners() -> SafetyMessage:
+    return SafetyMessage(
         Harm.SERIOUS,
         say("Steel in the stock"),
         say("This kit is held down with brads or screws, close to where the cutter runs."),
@@ -204,8 +204,8 @@ def _fasteners() -> Message:
     )
 
 
-def _fasteners_here() -> Message:
-    return Message(
+def _fasteners_here() -> SafetyMessage:
+    return SafetyMessage(
         Harm.SERIOUS,
         say("Steel beside this cut"),
         say("A brad, screw or clamp stands close to this cut."),
@@ -214,10 +214,10 @@ def _fasteners_here() -> Message:
     )
 
 
-def freed_parts(parts: tuple[Part, ...]) -> Message:
+def freed_parts(parts: tuple[Part, ...]) -> SafetyMessage:
     """Return the message about small parts that come loose."""
     names = listed([part.title for part in parts])
-    return Message(
+    return SafetyMessage(
         Harm.SERIOUS,
         say("Small loose parts"),
         say_many(
@@ -231,8 +231,8 @@ def freed_parts(parts: tuple[Part, ...]) -> Message:
     )
 
 
-def _tape_glue() -> Message:
-    return Message(
+def _tape_glue() -> SafetyMessage:
+    return SafetyMessage(
         Harm.MODERATE,
         say("Instant glue"),
         say("Cyanoacrylate glue joins skin in seconds, and grows hot on cotton or paper."),
@@ -245,8 +245,8 @@ def _tape_glue() -> Message:
     )
 
 
-def _vacuum() -> Message:
-    return Message(
+def _vacuum() -> SafetyMessage:
+    return SafetyMessage(
         Harm.SERIOUS,
         say("Loss of vacuum"),
         say("The parts are held by vacuum alone; a cut through the work lets air in."),
@@ -255,9 +255,9 @@ def _vacuum() -> Message:
     )
 
 
-def oily_rags(finish: str) -> Message:
+def oily_rags(finish: str) -> SafetyMessage:
     """Return the message about rags that set themselves on fire."""
-    return Message(
+    return SafetyMessage(
         Harm.SERIOUS,
         say("Oily rags"),
         say("Rags wet with {finish} heat up by themselves while they dry.", finish=inside(finish)),
@@ -275,11 +275,11 @@ def _self_heats(kit: Kit) -> bool:
     return kit.finishing.finish is not None and kit.finishing.finish.self_heating
 
 
-def _spoilboard(plan: Plan, units: Units) -> Message:
+def _spoilboard(plan: Plan, units: Units) -> SafetyMessage:
     deepest = max(step.into_spoilboard for step in plan.steps)
-    drills = any(step.operation.does is Doing.DRILL and step.through for step in plan.steps)
+    drills = any(step.operation.does is OperationKind.DRILL and step.through for step in plan.steps)
     depth = units.length(math.ceil(deepest * 10 - 1e-9) / 10)
-    return Message(
+    return SafetyMessage(
         Harm.DAMAGE,
         say("Spoilboard"),
         say("Profiles and holes go {depth} below the stock.", depth=depth)

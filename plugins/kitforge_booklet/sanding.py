@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from kitforge.model.kit import Kit
     from kitforge.pictures.drawn.shots import Shots
     from kitforge.print.figures import Units
-    from kitforge_booklet.amounts import Surface
+    from kitforge_booklet.amounts import SurfaceArea
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +52,7 @@ def schedule(kit: Kit, shots: Shots, units: Units) -> Schedule | None:
     return Schedule(_areas(surface, units), _rows(kit, surface, units))
 
 
-def _areas(surface: Surface, units: Units) -> tuple[SurfaceFact, ...]:
+def _areas(surface: SurfaceArea, units: Units) -> tuple[SurfaceFact, ...]:
     found = (
         (say("Faces"), surface.faces),
         (say("Floors of pockets, dishes and grooves"), surface.hollows),
@@ -63,7 +63,7 @@ def _areas(surface: Surface, units: Units) -> tuple[SurfaceFact, ...]:
     return tuple(SurfaceFact(name, area_text(area, units)) for name, area in found if area > 50)
 
 
-def _rows(kit: Kit, surface: Surface, units: Units) -> tuple[GritRow, ...]:
+def _rows(kit: Kit, surface: SurfaceArea, units: Units) -> tuple[GritRow, ...]:
     grits = kit.finishing.sanding
     rows = []
     for index, grit in enumerate(grits):

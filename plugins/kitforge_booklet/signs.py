@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.language import say
 from kitforge.model.lines import Use
-from kitforge.print.svg import Canvas, num
+from kitforge.print.svg import SvgCanvas, num
 
 if TYPE_CHECKING:
     from kitforge.model.plan import Step
@@ -35,7 +35,7 @@ class Must(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Sign:
+class SafetySign:
     """A sign, the words under it, and what is worn or switched on for it."""
 
     picture: Picture
@@ -43,10 +43,10 @@ class Sign:
     uses: tuple[Use, ...] = ()
 
 
-def sign(must: Must) -> Sign:
+def sign(must: Must) -> SafetySign:
     """Return a sign with its words."""
     words = _words(must)
-    canvas = Canvas(SIZE, SIZE)
+    canvas = SvgCanvas(SIZE, SIZE)
     if must is Must.NO_GLOVES:
         canvas.disc(4.5, 4.5, 4.3, fill=_WHITE)
         _hand(canvas, _BLACK)
@@ -55,7 +55,7 @@ def sign(must: Must) -> Sign:
     else:
         canvas.disc(4.5, 4.5, 4.3, fill=_BLUE)
         _DRAW[must](canvas)
-    return Sign(canvas.finish(words), words, _USES.get(must, ()))
+    return SafetySign(canvas.finish(words), words, _USES.get(must, ()))
 
 
 _USES = {
@@ -78,18 +78,18 @@ def _words(must: Must) -> str:
     }[must]
 
 
-def cutting_signs(step: Step, *, new_cutter: bool) -> tuple[Sign, ...]:
+def cutting_signs(step: Step, *, new_cutter: bool) -> tuple[SafetySign, ...]:
     """Return the signs of a step at the machine; a change of cutter comes with the power off."""
     wear = (Must.EYES, Must.EARS, Must.MASK, Must.NO_GLOVES)
     return tuple(sign(must) for must in ((Must.POWER_OFF, *wear) if new_cutter or step.number == 1 else wear))
 
 
-def sanding_signs() -> tuple[Sign, ...]:
+def sanding_signs() -> tuple[SafetySign, ...]:
     """Return the signs of sanding by hand."""
     return tuple(sign(must) for must in (Must.EYES, Must.MASK))
 
 
-def coating_signs() -> tuple[Sign, ...]:
+def coating_signs() -> tuple[SafetySign, ...]:
     """Return the signs of putting on a finish."""
     return tuple(sign(must) for must in (Must.GLOVES, Must.AIR))
 
@@ -100,13 +100,13 @@ def _ring(outer: float, inner: float) -> str:
     return circle_data(4.5, 4.5, outer) + circle_data(4.5, 4.5, inner)
 
 
-def _head(canvas: Canvas) -> None:
+def _head(canvas: SvgCanvas) -> None:
     """A head from the front, cut off at the shoulders."""
     canvas.disc(4.5, 4.2, 2.1, fill=_WHITE)
     canvas.path("M2.2 8.1C2.4 6.7 3.4 6.2 4.5 6.2S6.6 6.7 6.8 8.1A4.3 4.3 0 0 1 2.2 8.1Z", fill=_WHITE)
 
 
-def _eyes(canvas: Canvas) -> None:
+def _eyes(canvas: SvgCanvas) -> None:
     _head(canvas)
     canvas.path("M2.35 3.5h4.3v0.3h-4.3z", fill=_BLUE)
     for x in (3.55, 5.45):
@@ -114,21 +114,21 @@ def _eyes(canvas: Canvas) -> None:
         canvas.disc(x, 3.95, 0.48, fill=_WHITE)
 
 
-def _ears(canvas: Canvas) -> None:
+def _ears(canvas: SvgCanvas) -> None:
     _head(canvas)
     canvas.path("M2.0 4.2A2.5 2.7 0 0 1 7.0 4.2", stroke=_WHITE, width=0.45)
     for x in (1.55, 6.35):
         canvas.path(f"M{num(x)} 3.4h1.1v2.0h-1.1z", fill=_WHITE, stroke=_BLUE, width=0.25)
 
 
-def _mask(canvas: Canvas) -> None:
+def _mask(canvas: SvgCanvas) -> None:
     _head(canvas)
     canvas.path("M3.2 4.3Q4.5 3.6 5.8 4.3L5.5 5.7Q4.5 6.4 3.5 5.7Z", fill=_BLUE)
     canvas.path("M3.25 4.5L2.4 4.0M5.75 4.5L6.6 4.0", stroke=_BLUE, width=0.25)
     canvas.disc(4.5, 5.1, 0.32, fill=_WHITE)
 
 
-def _hand(canvas: Canvas, colour: str) -> None:
+def _hand(canvas: SvgCanvas, colour: str) -> None:
     """A glove: four fingers, a thumb and the cuff."""
     for x, top in ((3.05, 2.75), (3.8, 2.2), (4.55, 2.25), (5.3, 2.8)):
         canvas.path(f"M{num(x)} 5.2V{num(top)}a0.3 0.3 0 0 1 0.6 0V5.2Z", fill=colour)
@@ -136,18 +136,18 @@ def _hand(canvas: Canvas, colour: str) -> None:
     canvas.path("M3.1 6.95H5.7V7.6H3.1Z", fill=colour)
 
 
-def _gloves(canvas: Canvas) -> None:
+def _gloves(canvas: SvgCanvas) -> None:
     _hand(canvas, _WHITE)
 
 
-def _power_off(canvas: Canvas) -> None:
+def _power_off(canvas: SvgCanvas) -> None:
     """A plug drawn out of its socket."""
     canvas.path("M1.2 4.3H2.6V3.2H4.1V5.8H2.6V4.7H1.2Z", fill=_WHITE)
     canvas.path("M4.1 3.7H4.9V4.05H4.1ZM4.1 4.95H4.9V5.3H4.1Z", fill=_WHITE)
     canvas.path("M5.7 3.0H7.4V4.3H8.0V4.7H7.4V6.0H5.7V5.3H6.3V4.95H5.7V4.05H6.3V3.7H5.7Z", fill=_WHITE)
 
 
-def _air(canvas: Canvas) -> None:
+def _air(canvas: SvgCanvas) -> None:
     """A window that stands open, and air coming in."""
     canvas.path("M4.6 2.2H7.2V6.8H4.6Z", stroke=_WHITE, width=0.45)
     canvas.path("M4.6 2.2L6.1 3.1V7.6L4.6 6.8Z", fill=_WHITE)

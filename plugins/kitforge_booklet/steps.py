@@ -6,8 +6,8 @@ import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from kitforge.language import SOURCE_LANGUAGE, capital, later, say, say_as, say_counted, spoken
-from kitforge.model.kit import CutterKind, Doing, Face
+from kitforge.language import SOURCE_LANGUAGE, capital, current_language, later, say, say_as, say_counted
+from kitforge.model.kit import CutterKind, Face, OperationKind
 from kitforge.model.lines import Line, line
 from kitforge.model.plan import Phase
 from kitforge.pictures.drawn.cutter import cutter_picture
@@ -18,7 +18,7 @@ from kitforge.print.figures import Measure, Units, minutes, piece_title, step_su
 from kitforge.print.settings import step_views
 from kitforge_booklet.changing import before_step
 from kitforge_booklet.pictures import larger_words, step_shot
-from kitforge_booklet.records import Fact, StepBlock
+from kitforge_booklet.records import LabelledFact, StepBlock
 from kitforge_booklet.safety import step_messages
 from kitforge_booklet.signs import cutting_signs
 
@@ -98,7 +98,7 @@ def _cutter_scale(cutter: Cutter) -> float:
 def _note(step: Step, units: Units) -> str:
     """Return the author's note, and for an engraving what the bit follows, which the drawing cannot show."""
     own = step.operation.note or ""
-    if step.operation.does is not Doing.ENGRAVE:
+    if step.operation.does is not OperationKind.ENGRAVE:
         return own
     depth = units.length(step.depth).main
     follows = say(
@@ -112,7 +112,7 @@ def _note(step: Step, units: Units) -> str:
 def _picture_height(rows: int, messages: float, before: int) -> float:
     """Return how tall the picture may be, mm, so that a step with its table fills one page of either paper."""
     opening = before * _PER_LINE + 4.0 if before else 0.0
-    opening += 0.0 if spoken().code == SOURCE_LANGUAGE else _LONGER
+    opening += 0.0 if current_language().code == SOURCE_LANGUAGE else _LONGER
     return min(90.0, max(_LOWEST, _ROOM - rows * _PER_ROW - messages * _PER_MESSAGE - opening))
 
 
@@ -147,25 +147,25 @@ def _setup_words(plan: Plan, step: Step) -> str:
     return stock if step.face is Face.TOP else say("{stock}, underside up", stock=stock)
 
 
-def _facts(plan: Plan, step: Step, units: Units) -> tuple[Fact, ...]:
+def _facts(plan: Plan, step: Step, units: Units) -> tuple[LabelledFact, ...]:
     depth = units.length(step.depth)
     goes = say("{depth}, through", depth=depth.main) if step.through else depth.main
-    facts = [Fact(depth_label(plan, step), goes, depth.other)]
+    facts = [LabelledFact(depth_label(plan, step), goes, depth.other)]
     if step.through and step.into_spoilboard:
         extra = units.length(step.into_spoilboard)
-        facts.append(Fact(say("Of this into the spoilboard"), extra.main, extra.other))
+        facts.append(LabelledFact(say("Of this into the spoilboard"), extra.main, extra.other))
     if step.top > 0:
         top = units.length(step.top)
-        facts.append(Fact(say("Starts at a depth of"), top.main, top.other))
+        facts.append(LabelledFact(say("Starts at a depth of"), top.main, top.other))
     if step.copies > 1:
-        facts.append(Fact(say("Copies"), str(step.copies), _copies_by_piece(plan, step)))
+        facts.append(LabelledFact(say("Copies"), str(step.copies), _copies_by_piece(plan, step)))
     if step.leave_walls or step.leave_floor:
-        facts.append(Fact(say("Leave for the next pass"), _leave(step, units)))
+        facts.append(LabelledFact(say("Leave for the next pass"), _leave(step, units)))
     if step.tabs:
-        facts.append(Fact(say("Tabs"), _tab_words(step, units)))
+        facts.append(LabelledFact(say("Tabs"), _tab_words(step, units)))
     if step.operation.skin and step.phase is not Phase.ROUGHING:
         skin = units.length(step.operation.skin)
-        facts.append(Fact(say("Skin left below"), skin.main, skin.other))
+        facts.append(LabelledFact(say("Skin left below"), skin.main, skin.other))
     return tuple(facts)
 
 
@@ -199,7 +199,7 @@ def watch_for(step: Step) -> str:
         return say(
             "The sound turns lighter in the last pass. If the part shifts or hums, press stop: it is working loose."
         )
-    if step.operation.does is Doing.DRILL:
+    if step.operation.does is OperationKind.DRILL:
         return say("Chips come up with each peck. If they pack in the flutes or smoke rises, peck in shorter bites.")
     return say_as(_BY_KIND.get(step.cutter.kind, _STEADY))
 
@@ -230,23 +230,23 @@ def done_when(plan: Plan, step: Step, units: Units) -> Line:
 
 def _measured(step: Step, words: str) -> Line:
     """Return how a step is found right, with what it is looked at or measured with."""
-    if step.operation.does is Doing.FACE:
+    if step.operation.does is OperationKind.FACE:
         return line(words, "straight_edge")
     return line(words, "calliper")
 
 
 def _done_by_doing(plan: Plan, step: Step, units: Units) -> str:
     does, operation = step.operation.does, step.operation
-    if does is Doing.FACE:
+    if does is OperationKind.FACE:
         return say("No patch of the old surface is left, and a straight edge shows no light anywhere.")
-    if does is Doing.DRILL:
+    if does is OperationKind.DRILL:
         return _holes_done(step, units)
-    if does is Doing.GROOVE:
+    if does is OperationKind.GROOVE:
         width = units.length(line_width(operation))
         return say("Every line is {width} wide at the face over its whole length.", width=width)
-    if does is Doing.CHAMFER:
+    if does is OperationKind.CHAMFER:
         return _bevel_done(operation, units)
-    if does is Doing.ENGRAVE:
+    if does is OperationKind.ENGRAVE:
         return say("Every stroke meets its outline with a clean edge and runs out into sharp corners.")
     return _through_done(step, units) if operation.through else _hollows_done(plan, step, units)
 
@@ -272,7 +272,7 @@ def _bevel_done(operation: Operation, units: Units) -> str:
 def _hollows_done(plan: Plan, step: Step, units: Units) -> str:
     """Return what can be measured where wood was cleared: a round hollow has a deepest point, a flat one a floor."""
     operation, depth = step.operation, units.length(step.depth)
-    if operation.does is Doing.PROFILE:
+    if operation.does is OperationKind.PROFILE:
         return say("The cut measures {depth} deep all along.", depth=depth)
     words = []
     if operation.points:

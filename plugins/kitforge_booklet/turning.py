@@ -13,7 +13,7 @@ from kitforge.model.path import circle
 from kitforge.pictures.drawn.drawing import face_words
 from kitforge.pictures.drawn.features import is_feature
 from kitforge.print.figures import stock_title
-from kitforge.print.svg import BLUE, GREY, INK, VERMILLION, Canvas, View, num, path_data
+from kitforge.print.svg import BLUE, GREY, INK, VERMILLION, PlanView, SvgCanvas, num, path_data
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -111,10 +111,10 @@ def _picture(kit: Kit, setups: Sequence[PlannedSetup]) -> Picture:
     stock, (first, second) = setups[0].stock, (setups[0], setups[1])
     scale = min(_WIDEST / stock.length, _TALLEST / stock.width)
     wide, tall = stock.length * scale, stock.width * scale
-    canvas = Canvas(_WIDTH, _ABOVE + tall + _BELOW)
+    canvas = SvgCanvas(_WIDTH, _ABOVE + tall + _BELOW)
     left = (_WIDTH - 2 * wide - _BETWEEN - _STOP) / 2 + _STOP
     for planned, x in ((first, left), (second, left + wide + _BETWEEN)):
-        view = View(scale, x, _ABOVE + tall)
+        view = PlanView(scale, x, _ABOVE + tall)
         _draw_stops(canvas, x, _ABOVE, wide, tall)
         canvas.box(x, _ABOVE, wide, tall, fill="#f3e6cf" if planned is first else "#ead7b6", stroke=INK)
         _draw_parts(canvas, kit, planned, view)
@@ -132,12 +132,12 @@ def _picture(kit: Kit, setups: Sequence[PlannedSetup]) -> Picture:
     )
 
 
-def _draw_stops(canvas: Canvas, x: float, y: float, wide: float, tall: float) -> None:
+def _draw_stops(canvas: SvgCanvas, x: float, y: float, wide: float, tall: float) -> None:
     canvas.box(x - 4.5, y - 2, 4, tall + 6.5, fill="#d6d6d4")
     canvas.box(x - 4.5, y + tall + 0.5, wide + 6.5, 4, fill="#d6d6d4")
 
 
-def _draw_parts(canvas: Canvas, kit: Kit, planned: PlannedSetup, view: View) -> None:
+def _draw_parts(canvas: SvgCanvas, kit: Kit, planned: PlannedSetup, view: PlanView) -> None:
     """The outlines on the first piece, and what is cut into the face that is up or through it."""
     for place in planned.sheets[0].placements if planned.sheets else ():
         part = kit.part(place.part)
@@ -158,7 +158,7 @@ def _as_it_lies(path: Path, place: Placement, planned: PlannedSetup) -> Path:
     return there if planned.face is Face.TOP else mirrored(there, 90.0, planned.stock.length / 2, 0.0)
 
 
-def _draw_marks(canvas: Canvas, x: float, y: float, wide: float, tall: float, name: str) -> None:
+def _draw_marks(canvas: SvgCanvas, x: float, y: float, wide: float, tall: float, name: str) -> None:
     """The line about which it turns, the zero, and which face is up."""
     middle, front = num(x + wide / 2), y + tall
     canvas.path(f"M{middle} {num(y - 3)}V{num(front + 3)}", stroke=VERMILLION, width=0.35, dash="3 0.8 0.6 0.8")
@@ -168,7 +168,7 @@ def _draw_marks(canvas: Canvas, x: float, y: float, wide: float, tall: float, na
     canvas.text(x - 3.8, front + 9.5, "X0 Y0", size=3, bold=True)
 
 
-def _draw_way(canvas: Canvas, x: float, y: float) -> None:
+def _draw_way(canvas: SvgCanvas, x: float, y: float) -> None:
     """A curved arrow from the first view to the second, about the middle (x, y) between them."""
     canvas.path(f"M{num(x - 17)} {num(y + 2)}c8 -15 22 -15 30 -2", stroke=GREY, width=0.9)
     canvas.path(f"M{num(x + 14.6)} {num(y + 2.6)}l-4 -3l4 -2z", fill=GREY)

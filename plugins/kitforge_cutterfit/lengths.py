@@ -6,17 +6,17 @@ import math
 from collections.abc import Iterator
 
 from kitforge.model.findings import Finding
-from kitforge.model.kit import CutterKind, Doing, Kit
+from kitforge.model.kit import CutterKind, Kit, OperationKind
 from kitforge.model.messages import mm, msg
 from kitforge.model.units import plain_number
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge_cutterfit import kinds
-from kitforge_cutterfit.wishes import Use
+from kitforge_cutterfit.wishes import CutterUse
 
 SLACK = 0.01
 
 
-def check_lengths(use: Use) -> Iterator[Finding]:
+def check_lengths(use: CutterUse) -> Iterator[Finding]:
     """Yield cuts deeper than the cutter reaches; whether its shank touches, the check of the cut surface tells."""
     cutter, depth = use.cutter, use.depth
     grip = cutting_data().plunge.least_grip(cutter.shank)
@@ -38,14 +38,14 @@ def check_lengths(use: Use) -> Iterator[Finding]:
         )
 
 
-def check_width_of_v(use: Use) -> Iterator[Finding]:
+def check_width_of_v(use: CutterUse) -> Iterator[Finding]:
     """Yield V-grooves and chamfers wider than the bit, or deeper than its cone."""
     cutter, operation = use.cutter, use.operation
-    if cutter.kind is not CutterKind.V_BIT or operation.does not in (Doing.GROOVE, Doing.CHAMFER):
+    if cutter.kind is not CutterKind.V_BIT or operation.does not in (OperationKind.GROOVE, OperationKind.CHAMFER):
         return
     slope = math.tan(math.radians((cutter.angle or 90.0) / 2))
     width = operation.width if operation.width is not None else cutter.tip + 2 * operation.depth * slope
-    if operation.does is Doing.CHAMFER:
+    if operation.does is OperationKind.CHAMFER:
         width = cutter.tip + 2 * width
     if width > cutter.diameter + SLACK:
         cone = (cutter.diameter - cutter.tip) / 2 / slope
@@ -73,7 +73,7 @@ def check_collets(kit: Kit) -> Iterator[Finding]:
     for cutter in kit.cutters.values():
         if cutter.key in used and kit.machines and not any(m.takes_shank(cutter.shank) for m in kit.machines):
             collets = "; ".join(f"{machine.name}: {machine.collet_text}" for machine in kit.machines)
-            yield kinds.SHANK_NO_COLLET.found(
+            yield kinds.SHANK_NO_COLLET.new(
                 msg(
                     "{name} has a shank of {shank}; no machine class of the kit takes it ({collets}).",
                     name=cutter.name,

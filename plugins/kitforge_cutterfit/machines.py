@@ -20,7 +20,7 @@ def check_machines(kit: Kit, plan: Plan) -> Iterator[Finding]:
         else:
             severity = Severity.WARNING if kit.machines_named else Severity.NOTE
         reasons = "; ".join(machine.misfits)
-        yield kinds.CLASS_UNFIT.found(
+        yield kinds.CLASS_UNFIT.new(
             msg("The kit does not fit the class {name}: {reasons}.", name=machine.machine.name, reasons=reasons),
             msg("Smaller stock, thinner stock or other shanks would make it fit.")
             if severity is not Severity.NOTE

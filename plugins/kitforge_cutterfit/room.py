@@ -21,12 +21,12 @@ from kitforge.geometry.region import (
 )
 from kitforge.geometry.relief import corner_relief
 from kitforge.model.findings import Finding
-from kitforge.model.kit import Cutter, CutterKind, Doing, Kit, Side
+from kitforge.model.kit import Cutter, CutterKind, Kit, OperationKind, Side
 from kitforge.model.messages import area_mm2, mm, msg, point_mm
 from kitforge.model.path import Path
 from kitforge.planning.areas import filled, multi, width_at
 from kitforge_cutterfit import kinds
-from kitforge_cutterfit.wishes import Use, named
+from kitforge_cutterfit.wishes import CutterUse, named
 
 if TYPE_CHECKING:
     from shapely import MultiPolygon, Polygon
@@ -39,7 +39,7 @@ _SIMPLER = 0.001
 _RELIEVED = ("dog-bone", "t-bone")
 
 
-def check_room(kit: Kit, use: Use) -> Iterator[Finding]:
+def check_room(kit: Kit, use: CutterUse) -> Iterator[Finding]:
     """Yield what a cutter cannot reach in the shapes of its operation."""
     if use.cutter.kind is CutterKind.V_BIT:
         return
@@ -53,25 +53,25 @@ def check_room(kit: Kit, use: Use) -> Iterator[Finding]:
                 yield _too_wide(kit, use, area)
         if use.last:
             yield from _left(kit, use, _left_inside(fitting, _radius(use)))
-    elif use.last and use.operation.does is Doing.PROFILE and use.operation.side is Side.OUTSIDE:
+    elif use.last and use.operation.does is OperationKind.PROFILE and use.operation.side is Side.OUTSIDE:
         yield from _left(kit, use, _left_outside(_area(use.operation.shapes), use.cutter.radius))
     if use.last and use.operation.relief in _RELIEVED:
         yield from _relief(use)
 
 
-def _radius(use: Use) -> float:
+def _radius(use: CutterUse) -> float:
     """Return the radius that has to fit: of a rounded cutter what it cuts at the face, with the stock left on walls."""
     radius = use.cutter.radius
-    if use.operation.does is Doing.DISH:
+    if use.operation.does is OperationKind.DISH:
         radius = width_at(use.cutter, use.operation.depth) / 2
     return radius + use.wish.leave_walls
 
 
-def _inside(use: Use) -> MultiPolygon | None:
+def _inside(use: CutterUse) -> MultiPolygon | None:
     """Return the areas the cutter has to stay inside, or None for an operation without any."""
     operation = use.operation
-    clears = operation.does in (Doing.POCKET, Doing.DISH)
-    if clears or (operation.does is Doing.PROFILE and operation.side is Side.INSIDE):
+    clears = operation.does in (OperationKind.POCKET, OperationKind.DISH)
+    if clears or (operation.does is OperationKind.PROFILE and operation.side is Side.INSIDE):
         return _area(operation.shapes)
     return None
 
@@ -90,7 +90,7 @@ def _fits(area: Polygon, radius: float) -> bool:
     return not buffered(area, REACH_EPSILON - radius).is_empty
 
 
-def _too_wide(kit: Kit, use: Use, area: Polygon) -> Finding:
+def _too_wide(kit: Kit, use: CutterUse, area: Polygon) -> Finding:
     disc = largest_disc(area)
     spare = use.wish.leave_walls
     passing = [
@@ -141,7 +141,7 @@ def _left_outside(area: MultiPolygon, radius: float) -> list[Polygon]:
     return [piece for piece in get_parts(closed.difference(area)) if isinstance(piece, Polygon)]
 
 
-def _left(kit: Kit, use: Use, pieces: list[Polygon]) -> Iterator[Finding]:
+def _left(kit: Kit, use: CutterUse, pieces: list[Polygon]) -> Iterator[Finding]:
     largest = CORNER_SHARE * use.cutter.radius**2
     pieces = [piece for piece in pieces if not buffered(piece, -LEAST_LEFT / 2).is_empty]
     corners = [piece for piece in pieces if piece.area <= largest]
@@ -152,7 +152,7 @@ def _left(kit: Kit, use: Use, pieces: list[Polygon]) -> Iterator[Finding]:
         yield _corners_left(kit, use, corners)
 
 
-def _region_left(kit: Kit, use: Use, regions: list[Polygon]) -> Finding:
+def _region_left(kit: Kit, use: CutterUse, regions: list[Polygon]) -> Finding:
     worst = max(regions, key=lambda piece: piece.area)
     disc = largest_disc(worst)
     passing = [
@@ -183,14 +183,14 @@ def _clears(region: Polygon, cutter: Cutter) -> bool:
     return bool(opened(region, cutter.radius).area > region.area / 2)
 
 
-def _corners_left(kit: Kit, use: Use, corners: list[Polygon]) -> Finding:
+def _corners_left(kit: Kit, use: CutterUse, corners: list[Polygon]) -> Finding:
     worst = max(corners, key=lambda piece: piece.area)
     centre = worst.representative_point()
     at = (centre.x, centre.y)
     radius = use.cutter.radius
     smaller = [c for c in kit.cutters.values() if c.radius < radius and c.kind is use.cutter.kind]
     advice = msg("Round the corners to that radius if nothing square goes in")
-    if use.operation.does in (Doing.POCKET, Doing.PROFILE):
+    if use.operation.does in (OperationKind.POCKET, OperationKind.PROFILE):
         relieved = msg("set 'corner_relief: dog-bone' (or t-bone) if something does")
         advice = msg("{this}, or {that}", this=advice, that=relieved)
     if smaller:
@@ -215,7 +215,7 @@ def _corners_left(kit: Kit, use: Use, corners: list[Polygon]) -> Finding:
     )
 
 
-def _relief(use: Use) -> Iterator[Finding]:
+def _relief(use: CutterUse) -> Iterator[Finding]:
     side: Inward = "outside" if use.operation.side is Side.OUTSIDE else "inside"
     for path in use.operation.shapes:
         if not path.closed:

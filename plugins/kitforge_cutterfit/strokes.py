@@ -9,20 +9,20 @@ from kitforge.geometry.crowded import buffered
 from kitforge.lettering.engrave import Engraving
 from kitforge.lettering.typeface import LetteringError
 from kitforge.model.findings import Finding, Severity
-from kitforge.model.kit import CutterKind, Doing
+from kitforge.model.kit import CutterKind, OperationKind
 from kitforge.model.messages import area_mm2, mm, msg, point_mm
 from kitforge.planning.areas import filled, multi
 from kitforge.planning.engraving import engraving_of, reach_of
 from kitforge_cutterfit import kinds
-from kitforge_cutterfit.wishes import Use
+from kitforge_cutterfit.wishes import CutterUse
 
 LEAST_WIDE = 0.1
 """What stays in the middle of strokes on less than this, mm², is not worth a word."""
 
 
-def check_strokes(use: Use) -> Iterator[Finding]:
+def check_strokes(use: CutterUse) -> Iterator[Finding]:
     """Yield strokes too thin for the tip of the bit, and strokes too wide for its cone or for the greatest depth."""
-    if use.operation.does is not Doing.ENGRAVE or use.cutter.kind is not CutterKind.V_BIT:
+    if use.operation.does is not OperationKind.ENGRAVE or use.cutter.kind is not CutterKind.V_BIT:
         return
     try:
         engraving = engraving_of(use.operation.shapes, use.cutter, use.operation.greatest)
@@ -36,7 +36,7 @@ def check_strokes(use: Use) -> Iterator[Finding]:
         yield _wide(use, engraving)
 
 
-def _thin(use: Use, engraving: Engraving, x: float, y: float, width: float) -> Finding:
+def _thin(use: CutterUse, engraving: Engraving, x: float, y: float, width: float) -> Finding:
     return use.found(
         kinds.STROKE_TOO_THIN,
         msg(
@@ -54,7 +54,7 @@ def _thin(use: Use, engraving: Engraving, x: float, y: float, width: float) -> F
     )
 
 
-def _nothing(use: Use) -> Finding:
+def _nothing(use: CutterUse) -> Finding:
     return use.found(
         kinds.STROKE_TOO_THIN,
         msg(
@@ -68,7 +68,7 @@ def _nothing(use: Use) -> Finding:
     )
 
 
-def _wide(use: Use, engraving: Engraving) -> Finding:
+def _wide(use: CutterUse, engraving: Engraving) -> Finding:
     from shapely import maximum_inscribed_circle
 
     cutter, operation = use.cutter, use.operation

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from kitforge.model.findings import Finding, Kind, Severity
-from kitforge.model.kit import Cutter, Kit, Operation, Part, PassWish
+from kitforge.model.findings import Finding, FindingType, Severity
+from kitforge.model.kit import Cutter, Kit, Operation, Part, PassOptions
 from kitforge.model.messages import Message, listed, mm, msg
 from kitforge.model.plan import Phase
 from kitforge.planning.steps import depths_of
@@ -15,12 +15,12 @@ Point = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True)
-class Use:
+class CutterUse:
     """One pass of an operation. last: it makes the final shape. depth: mm below the datum, with the allowance."""
 
     part: Part
     operation: Operation
-    wish: PassWish
+    wish: PassOptions
     last: bool
 
     @property
@@ -40,10 +40,15 @@ class Use:
         return msg("'{title}'" if self.last else "'{title}' (roughing)", title=self.operation.title)
 
     def found(
-        self, kind: Kind, message: Message, advice: Message, at: Point | None = None, severity: Severity | None = None
+        self,
+        kind: FindingType,
+        message: Message,
+        advice: Message,
+        at: Point | None = None,
+        severity: Severity | None = None,
     ) -> Finding:
         """Return a finding about this pass."""
-        return kind.found(
+        return kind.new(
             message,
             advice,
             source=self.operation.source,
@@ -54,13 +59,13 @@ class Use:
         )
 
 
-def uses_of(kit: Kit) -> Iterator[Use]:
+def uses_of(kit: Kit) -> Iterator[CutterUse]:
     """Yield every pass of every operation, roughing before finishing."""
     for part in kit.parts:
         for operation in part.operations:
             if operation.roughing is not None:
-                yield Use(part, operation, operation.roughing, last=False)
-            yield Use(part, operation, operation.finishing, last=True)
+                yield CutterUse(part, operation, operation.roughing, last=False)
+            yield CutterUse(part, operation, operation.finishing, last=True)
 
 
 def named(cutters: list[Cutter], otherwise: Message) -> Message:

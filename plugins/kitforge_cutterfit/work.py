@@ -6,13 +6,13 @@ from collections.abc import Iterator
 
 from kitforge.geometry.crowded import buffered
 from kitforge.model.findings import Finding
-from kitforge.model.kit import CutterKind, Doing, Side
+from kitforge.model.kit import CutterKind, OperationKind, Side
 from kitforge.model.messages import Message, mm, msg, point_mm
 from kitforge.model.path import is_circle
 from kitforge.model.plan import Plan
 from kitforge.planning.areas import filled
 from kitforge_cutterfit import kinds
-from kitforge_cutterfit.wishes import Use
+from kitforge_cutterfit.wishes import CutterUse
 
 ROUNDED = (CutterKind.BALL_NOSE, CutterKind.BOWL)
 # A drilled circle may differ from its cutter by this much, mm: common practice, no source.
@@ -24,7 +24,7 @@ UP_CUT_TIP = 1.0
 SLACK = 0.01
 
 
-def check_kind(use: Use) -> Iterator[Finding]:
+def check_kind(use: CutterUse) -> Iterator[Finding]:
     """Yield kinds of cutters that cannot do the work, or that leave another shape than one expects."""
     wrong = _wrong(use.cutter.kind, use.operation.does)
     if wrong:
@@ -43,51 +43,51 @@ def check_kind(use: Use) -> Iterator[Finding]:
         )
 
 
-def _wrong(kind: CutterKind, does: Doing) -> tuple[Message, Message] | None:
+def _wrong(kind: CutterKind, does: OperationKind) -> tuple[Message, Message] | None:
     """Return why a kind of cutter cannot do a work at all, and what to use."""
-    if kind is CutterKind.DRILL and does is not Doing.DRILL:
+    if kind is CutterKind.DRILL and does is not OperationKind.DRILL:
         return msg("is a drill; it breaks when it moves sideways"), msg("an end mill, or do: drill")
-    if does is Doing.ENGRAVE and kind is not CutterKind.V_BIT:
+    if does is OperationKind.ENGRAVE and kind is not CutterKind.V_BIT:
         return msg("has no point to follow thin strokes with"), msg("a V-bit")
-    if does is Doing.CHAMFER and kind is not CutterKind.V_BIT:
+    if does is OperationKind.CHAMFER and kind is not CutterKind.V_BIT:
         return msg("has no slanting edge to cut a chamfer with"), msg("a V-bit")
-    if does is Doing.POCKET and kind is CutterKind.V_BIT:
+    if does is OperationKind.POCKET and kind is CutterKind.V_BIT:
         instead = msg("an end mill for the pocket, do: groove for V-grooves or do: engrave for letters")
         return msg("cannot clear a flat floor with upright walls"), instead
-    if does is Doing.DRILL and kind in (CutterKind.BOWL, CutterKind.SURFACING):
+    if does is OperationKind.DRILL and kind in (CutterKind.BOWL, CutterKind.SURFACING):
         return msg("is not made to plunge"), msg("a drill, or an end mill that cuts over its centre")
     return None
 
 
-def _odd(use: Use) -> tuple[Message, Message] | None:
+def _odd(use: CutterUse) -> tuple[Message, Message] | None:
     """Return what is unexpected in the shape a cutter leaves, and what to do."""
     kind, does = use.cutter.kind, use.operation.does
-    if does is Doing.PROFILE and kind is CutterKind.V_BIT and use.operation.through:
+    if does is OperationKind.PROFILE and kind is CutterKind.V_BIT and use.operation.through:
         return msg("cuts right through with slanting edges"), msg("Use an end mill, or give the profile a depth.")
-    if does in (Doing.POCKET, Doing.PROFILE) and kind in ROUNDED and use.last:
+    if does in (OperationKind.POCKET, OperationKind.PROFILE) and kind in ROUNDED and use.last:
         return (
             msg("leaves a rounded edge where floor and wall meet"),
             msg("Use a flat end mill, or do: dish if the floor's edge should be rounded."),
         )
-    if does is Doing.DISH and use.last and kind not in ROUNDED and use.cutter.corner_radius == 0:
+    if does is OperationKind.DISH and use.last and kind not in ROUNDED and use.cutter.corner_radius == 0:
         return (
             msg("leaves sharp floor edges, not the rounded ones of a dish"),
             msg("Use a ball nose or bowl cutter, or do: pocket."),
         )
-    if does is Doing.DRILL and kind in ROUNDED and not use.operation.through:
+    if does is OperationKind.DRILL and kind in ROUNDED and not use.operation.through:
         return msg("leaves holes with a rounded floor"), msg("Use a drill or a flat end mill, or do: dish for dimples.")
-    if does is Doing.GROOVE and kind is CutterKind.BOWL:
+    if does is OperationKind.GROOVE and kind is CutterKind.BOWL:
         return msg("is made for dishes, not for grooves"), msg("Use a ball nose for a round groove.")
-    if does is Doing.FACE and kind in (*ROUNDED, CutterKind.V_BIT):
+    if does is OperationKind.FACE and kind in (*ROUNDED, CutterKind.V_BIT):
         return msg("does not leave a flat face"), msg("Use a surfacing or a straight cutter.")
-    if kind is CutterKind.SURFACING and does in (Doing.PROFILE, Doing.GROOVE):
+    if kind is CutterKind.SURFACING and does in (OperationKind.PROFILE, OperationKind.GROOVE):
         return msg("is made for faces, not for slots"), msg("Use an end mill.")
     return None
 
 
-def check_holes(use: Use) -> Iterator[Finding]:
+def check_holes(use: CutterUse) -> Iterator[Finding]:
     """Yield drilled circles of another size than the cutter."""
-    if use.operation.does is not Doing.DRILL or use.cutter.kind is CutterKind.V_BIT:
+    if use.operation.does is not OperationKind.DRILL or use.cutter.kind is CutterKind.V_BIT:
         return
     for path in use.operation.shapes:
         found = is_circle(path, 1e-3)
@@ -107,7 +107,7 @@ def check_holes(use: Use) -> Iterator[Finding]:
             )
 
 
-def check_plunging(use: Use) -> Iterator[Finding]:
+def check_plunging(use: CutterUse) -> Iterator[Finding]:
     """Yield cutters that cannot cut over their centre where they would have to, or have no room to ramp down."""
     cutter, operation = use.cutter, use.operation
     if cutter.centre_cutting or cutter.kind in (CutterKind.DRILL, CutterKind.V_BIT):
@@ -124,7 +124,7 @@ def check_plunging(use: Use) -> Iterator[Finding]:
             msg("Use a drill, or an end mill that cuts over its centre."),
             at=operation.points[0],
         )
-    if operation.does is Doing.FACE:
+    if operation.does is OperationKind.FACE:
         return
     room = _ramp_room(use)
     if room is not None and room[0] < cutter.diameter - SLACK:
@@ -143,12 +143,12 @@ def check_plunging(use: Use) -> Iterator[Finding]:
         )
 
 
-def _ramp_room(use: Use) -> tuple[float, tuple[float, float]] | None:
+def _ramp_room(use: CutterUse) -> tuple[float, tuple[float, float]] | None:
     """Return the shortest way a cutter finds to ramp down in any shape, mm, and where; None if it has no shape."""
     operation, radius = use.operation, use.cutter.radius + use.wish.leave_walls
     found: list[tuple[float, tuple[float, float]]] = []
-    if operation.does in (Doing.POCKET, Doing.DISH) or (
-        operation.does is Doing.PROFILE and operation.side is Side.INSIDE
+    if operation.does in (OperationKind.POCKET, OperationKind.DISH) or (
+        operation.does is OperationKind.PROFILE and operation.side is Side.INSIDE
     ):
         for area in filled(operation.shapes).geoms:
             ways = buffered(area, -radius)
@@ -161,7 +161,7 @@ def _ramp_room(use: Use) -> tuple[float, tuple[float, float]] | None:
     return min(found, default=None)
 
 
-def check_chips(use: Use, plan: Plan) -> Iterator[Finding]:
+def check_chips(use: CutterUse, plan: Plan) -> Iterator[Finding]:
     """Yield down-cut cutters in deep slots and compression cutters that start too shallow."""
     cutter = use.cutter
     if cutter.kind is CutterKind.DOWN_CUT and _is_slot(use) and use.depth > DEEP_SLOT * cutter.diameter + SLACK:
@@ -180,11 +180,11 @@ def check_chips(use: Use, plan: Plan) -> Iterator[Finding]:
         yield from _first_pass(use, plan)
 
 
-def _is_slot(use: Use) -> bool:
-    return use.operation.does in (Doing.GROOVE, Doing.PROFILE)
+def _is_slot(use: CutterUse) -> bool:
+    return use.operation.does in (OperationKind.GROOVE, OperationKind.PROFILE)
 
 
-def _first_pass(use: Use, plan: Plan) -> Iterator[Finding]:
+def _first_pass(use: CutterUse, plan: Plan) -> Iterator[Finding]:
     tip = UP_CUT_TIP * use.cutter.diameter
     keys = [s.key for s in plan.steps if s.operation is use.operation and s.cutter is use.cutter]
     first = [

@@ -40,10 +40,10 @@ def kitforge_read_drawing(name: str, data: bytes, unit: str | None, join: float)
         return None
     from kitforge.drawings.dxf_read import read_dxf
     from kitforge.drawings.dxf_tags import BINARY_SIGNATURE
-    from kitforge.drawings.limits import Limits
+    from kitforge.drawings.limits import ReadingLimits
 
     size = LARGEST_BINARY if data.startswith(BINARY_SIGNATURE) else LARGEST
-    limits = Limits(size, MOST_ENTITIES, MOST_PIECES, MOST_FITTED, MOST_TAGS)
+    limits = ReadingLimits(size, MOST_ENTITIES, MOST_PIECES, MOST_FITTED, MOST_TAGS)
     return read_dxf(data, unit, join=join, limits=limits)
 
 

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 
 from kitforge.geometry.corners import SMOOTH_TURN, turn_between
-from kitforge.model.findings import Finding, Kind, Severity
+from kitforge.model.findings import Finding, FindingType, Severity
 from kitforge.model.kit import OnionSkin, Side, Tabs
 from kitforge.model.path import Path
 from kitforge.model.plan import Plan, Step
@@ -39,9 +39,9 @@ def check_bridges(plan: Plan) -> Iterator[Finding]:
 
 
 def _found(
-    kind: Kind, step: Step, message: str, advice: str, at: Point | None = None, severity: Severity | None = None
+    kind: FindingType, step: Step, message: str, advice: str, at: Point | None = None, severity: Severity | None = None
 ) -> Finding:
-    return kind.found(
+    return kind.new(
         f"'{step.title}' of {step.part.title}: {message}",
         advice,
         source=step.operation.source,

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from kitforge.model.findings import Finding, Kind, OnSheet, Severity
+from kitforge.model.findings import Finding, FindingType, OnSheet, Severity
 from kitforge.model.kit import Kit
 from kitforge.model.plan import FastenerPlace, Placement, Plan, PlannedSetup, Sheet, Step
 from kitforge.model.units import format_mm, plain_number
@@ -35,7 +35,7 @@ def check_fasteners(kit: Kit, plan: Plan) -> Iterator[Finding]:
 
 
 def _found(
-    kind: Kind,
+    kind: FindingType,
     setup: PlannedSetup,
     message: str,
     advice: str,
@@ -45,7 +45,7 @@ def _found(
     sheet: Sheet | None = None,
 ) -> Finding:
     number = (sheet or setup.sheets[0]).number
-    return kind.found(
+    return kind.new(
         f"{setup.stock.title}, {setup.face.value} face up: {message}",
         advice,
         source=setup.setup.source,

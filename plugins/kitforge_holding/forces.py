@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from kitforge.model.findings import Finding, Kind
+from kitforge.model.findings import Finding, FindingType
 from kitforge.model.plan import HoldResult, MachinePlan, Plan, PlannedSetup
 from kitforge.model.units import plain_number
 from kitforge_holding import kinds
@@ -28,7 +28,7 @@ def _where(setup: PlannedSetup) -> str:
 
 
 def _none(setup: PlannedSetup) -> Finding:
-    return kinds.NO_HOLD_DOWN.found(
+    return kinds.NO_HOLD_DOWN.new(
         f"{_where(setup)}: no hold-down is given.",
         "List at least one under hold_down of the kit or of this setup.",
         source=setup.setup.source,
@@ -40,7 +40,7 @@ def _hold_downs(setup: PlannedSetup, machine: MachinePlan, results: Sequence[Hol
     if not own or own[0].holds:
         return
     holding = [result for result in own if result.holds]
-    kind: Kind = kinds.HOLD_FIRST_TOO_WEAK if holding else kinds.HOLD_TOO_WEAK
+    kind: FindingType = kinds.HOLD_FIRST_TOO_WEAK if holding else kinds.HOLD_TOO_WEAK
     shown = own[0] if holding else max(own, key=_margin)
     subject = "" if holding or len(own) == 1 else f", the strongest of the {len(own)} listed"
     advice = (
@@ -48,7 +48,7 @@ def _hold_downs(setup: PlannedSetup, machine: MachinePlan, results: Sequence[Hol
         if holding
         else "List a stronger hold-down or more fasteners, or ask for shallower passes or a smaller cutter."
     )
-    yield kind.found(
+    yield kind.new(
         f"{_where(setup)}, on {machine.machine.name}: {shown.held_by}: {_figures(shown)}{subject}.",
         advice,
         source=setup.setup.source,
@@ -80,7 +80,7 @@ def _freed(plan: Plan, machine: MachinePlan, results: Sequence[HoldResult]) -> I
         if result.hold_down is not None or result.holds or (result.capacity <= 0 and result.lift_capacity <= 0):
             continue
         step = plan.step(result.step)
-        yield kinds.BRIDGES_TOO_WEAK.found(
+        yield kinds.BRIDGES_TOO_WEAK.new(
             f"'{step.title}' of {step.part.title}, on {machine.machine.name}: {result.held_by}: {_figures(result)}.",
             "Give more, wider or higher tabs or a thicker skin, tape the part down, or cut less deep at once.",
             source=step.operation.source,
@@ -99,7 +99,7 @@ def _loose(plan: Plan) -> Iterator[Finding]:
         if result.hold_down is None and result.capacity <= 0 and result.lift_capacity <= 0
     }
     for step in [step for step in plan.steps if step.key in loose]:
-        yield kinds.PART_LOOSE.found(
+        yield kinds.PART_LOOSE.new(
             f"'{step.title}' cuts {step.part.title} free, and nothing keeps it in place: no tabs, no onion skin, no "
             "tape under it.",
             "Add 'hold: {tabs: {}}' or 'hold: {onion_skin: 0.3 mm}' to the operation, or hold the part with tape.",

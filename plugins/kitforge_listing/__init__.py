@@ -21,14 +21,14 @@ ABOUT_STEP = later("The work after one step, for a shop page, 1200 by 900 dots."
 @hookimpl
 def kitforge_render(kit: Kit, plan: Plan, options: BuildOptions) -> Iterable[PackFile]:
     """Return `listing.txt` in each language, `pictures/cover.png` and one `pictures/step-NN.png` for each step."""
-    from kitforge.language import file_stem, speaking
+    from kitforge.language import file_stem, use_language
     from kitforge.model.pack import PackFile
     from kitforge.pack.wording import encode
     from kitforge_listing.pictures import cover_picture, step_pictures
     from kitforge_listing.text import listing
 
     for code in options.languages:
-        with speaking(code):
+        with use_language(code):
             yield PackFile(f"{file_stem('listing')}.txt", encode(listing(kit, plan, options)), ABOUT_TEXT, code)
     yield PackFile("pictures/cover.png", cover_picture(kit, plan), ABOUT_COVER)
     for name, png in step_pictures(kit, plan):

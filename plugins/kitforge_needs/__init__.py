@@ -34,9 +34,9 @@ from kitforge.model.needs import (
 )
 from kitforge.model.plan import Plan
 from kitforge_needs.joints import prove_joint
-from kitforge_needs.keeping import prove_keep
 from kitforge_needs.kinds import KINDS
 from kitforge_needs.passages import prove_passage
+from kitforge_needs.retention import prove_keep
 from kitforge_needs.rows import prove_count, prove_line, prove_spacing
 from kitforge_needs.seats import prove_seat
 from kitforge_needs.stated import check_statements

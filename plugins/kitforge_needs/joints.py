@@ -40,7 +40,7 @@ def _judge(kit: Kit, part: Part, operation: Operation, need: JointNeed, slot: Sl
             advice = "Its corners are rounded by the cutter: set 'corner_relief: dog-bone', or use a smaller cutter."
         play = f"{format_mm(fit.play)} of play" if fit.play >= 0 else f"{format_mm(-fit.play)} too little"
         room = f"takes {format_mm(fit.slot)}" if fit.slot else "has no room at all"
-        yield kinds.MATES.found(
+        yield kinds.MATES.new(
             f"{title(part, need.feature)} near {place(slot.at)} is too {'tight' if tight else 'loose'} for "
             f"'{kit.part(need.takes).title}'{purpose(need)}: its {fit.name} {room}, the part measures "
             f"{format_mm(fit.part)}, which is {play}; {_limits(need)} is asked for.",
@@ -59,7 +59,7 @@ def _met(kit: Kit, part: Part, need: JointNeed, slots: Sequence[Slot]) -> Findin
     plays = [[slot.fits[index].play for slot in slots] for index in range(len(names))]
     figures = " and ".join(f"{_span(play)} in {name}" for name, play in zip(names, plays, strict=True))
     places = f"in {len(slots)} slots" if len(slots) > 1 else f"near {place(slots[0].at)}"
-    return kinds.MET.found(
+    return kinds.MET.new(
         f"{title(part, need.feature)} takes '{kit.part(need.takes).title}'{purpose(need)} {places} with a play of "
         f"{figures}; {_limits(need)} is asked for.",
         "",
@@ -74,7 +74,7 @@ def _span(plays: Sequence[float]) -> str:
 
 def _nothing(part: Part, need: JointNeed) -> Finding:
     where = f" at {place(need.at)}" if need.at else ""
-    return kinds.MATES.found(
+    return kinds.MATES.new(
         f"{title(part, need.feature)} cuts no slot{where} that could take '{need.takes}'.",
         "Put `at` into the middle of the slot." if need.at else "Name a pocket, groove or profile with closed shapes.",
         source=need.source, part=part.key, operation=need.feature, at=need.at,

@@ -13,7 +13,7 @@ from kitforge.model.needs import End, PassageNeed
 from kitforge.model.units import format_mm
 from kitforge.planning.areas import multi
 from kitforge.surface.volumes import Hollow, Volume
-from kitforge_needs.travelling import Maze
+from kitforge_needs.free_space import SpaceMap
 from kitforge_needs.words import Point, face_words, place
 
 if TYPE_CHECKING:
@@ -63,7 +63,7 @@ def opening_for(kit: Kit, need: PassageNeed, hollow: Hollow, start: Sequence[Vol
     """Return the first of the likely cuts that opens the passage, or None."""
     for opening in _likely(kit, need, hollow, start):
         more = replace(hollow, volumes=(*hollow.volumes, volume_of(opening, hollow)))
-        if Maze(more, need.start, need.end).travel(start, need.width, need.height).arrives:
+        if SpaceMap(more, need.start, need.end).travel(start, need.width, need.height).arrives:
             return opening
     return None
 
@@ -128,7 +128,7 @@ def _shortest(need: PassageNeed, hollow: Hollow, start: Sequence[Volume]) -> tup
     """Return the shortest straight line from where the body comes to now to where it has to come to."""
     from shapely import get_coordinates, shortest_line
 
-    maze = Maze(hollow, need.start, need.end)
+    maze = SpaceMap(hollow, need.start, need.end)
     here, there = maze.travel(start, need.width, need.height).area, maze.goal(need.width)
     if here.is_empty or there.is_empty:
         return None

@@ -16,8 +16,8 @@ from kitforge.model.units import format_mm
 from kitforge.planning.areas import multi
 from kitforge.surface.volumes import Hollow, Volume, around, hollow_of
 from kitforge_needs import kinds
+from kitforge_needs.free_space import SpaceMap
 from kitforge_needs.openings import Opening, opening_for
-from kitforge_needs.travelling import Maze
 from kitforge_needs.words import Point, place, purpose, size_of, title
 
 if TYPE_CHECKING:
@@ -35,7 +35,7 @@ class Way:
     kit: Kit
     need: PassageNeed
     whole: Hollow
-    maze: Maze
+    maze: SpaceMap
     piece: Polygon
     start: tuple[Volume, ...]
 
@@ -54,8 +54,8 @@ def prove_passage(kit: Kit, plan: Plan, need: PassageNeed) -> Iterator[Finding]:
     part = kit.part(need.part)
     hollow = hollow_of(part, plan, (need.height,))
     ways = [
-        Way(kit, need, hollow, Maze(around(hollow, start), need.start, need.end), piece, start)
-        for piece, start in Maze(hollow, need.start, need.end).starts()
+        Way(kit, need, hollow, SpaceMap(around(hollow, start), need.start, need.end), piece, start)
+        for piece, start in SpaceMap(hollow, need.start, need.end).starts()
     ]
     if not ways or (not isinstance(need.end, End) and not hollow.of(need.end)):
         yield _nothing_cut(part, need, need.start if not ways else str(need.end))
@@ -68,7 +68,7 @@ def prove_passage(kit: Kit, plan: Plan, need: PassageNeed) -> Iterator[Finding]:
 
 
 def _nothing_cut(part: Part, need: PassageNeed, feature: str) -> Finding:
-    return kinds.PASSAGE.found(
+    return kinds.PASSAGE.new(
         f"{title(part, feature)} takes no wood out of '{part.title}' that a passage could begin or end in.",
         "Name a pocket, dish, groove, hole or inside profile.",
         source=need.source, part=part.key, operation=feature,
@@ -80,7 +80,7 @@ def _met(ways: Sequence[Way]) -> Finding:
     widest, index = min((_widest(way, _AMPLE * need.width), index) for index, way in enumerate(ways))
     at = _narrow_place(ways[index], widest)
     more = " or more" if widest >= _AMPLE * need.width else ""
-    return kinds.MET.found(
+    return kinds.MET.new(
         f"The passage{purpose(need)} from {title(part, need.start)} to {_end_words(part, need.end)} is open: "
         f"{_size(need)} is asked for; {format_mm(widest)}{more} goes through where it is narrowest, near {place(at)}.",
         "",
@@ -180,7 +180,7 @@ def _middle(area: Polygon) -> Point:
 
 
 def _found(way: Way, message: str, advice: str, at: Point | None = None) -> Finding:
-    return kinds.PASSAGE.found(
+    return kinds.PASSAGE.new(
         message, advice, source=way.need.source, part=way.part.key, operation=way.need.start,
         at=at or _middle(way.piece),
     )  # fmt: skip

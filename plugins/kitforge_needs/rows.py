@@ -9,7 +9,7 @@ from itertools import pairwise
 from kitforge.geometry.extent import extent_of
 from kitforge.geometry.region import smallest_gap
 from kitforge.model.findings import Finding
-from kitforge.model.kit import Doing, Kit, Operation, Part
+from kitforge.model.kit import Kit, Operation, OperationKind, Part
 from kitforge.model.messages import mm, msg, msg_many
 from kitforge.model.needs import CountNeed, LineNeed, SpacingNeed, Spread
 from kitforge.model.plan import Plan
@@ -22,10 +22,10 @@ from kitforge_needs.words import Point, place, purpose, title
 
 def centres_of(operation: Operation) -> list[Point]:
     """Return the middles of what an operation makes, as they are printed; of letters and bevels one for each."""
-    if operation.does is Doing.ENGRAVE:
+    if operation.does is OperationKind.ENGRAVE:
         middles = [area.centroid for area in filled(operation.shapes).geoms]
         return [(point.x, point.y) for point in middles]
-    if operation.does is Doing.CHAMFER:
+    if operation.does is OperationKind.CHAMFER:
         return [extent_of(path).centre for path in operation.nominal if len(path.vertices) > 1]
     return [one.centre for one in made_by(operation).extents]
 
@@ -37,7 +37,7 @@ def prove_count(kit: Kit, _plan: Plan, need: CountNeed) -> Iterator[Finding]:
     if found == need.count:
         yield _met(part, need, need.feature, f"{title(part, need.feature)} has {found} places{purpose(need)}.")
     else:
-        yield kinds.COUNT.found(
+        yield kinds.COUNT.new(
             f"{title(part, need.feature)} has {found} places, and {need.count} are needed{purpose(need)}.",
             f"{'Add' if found < need.count else 'Remove'} {abs(need.count - found)}.",
             source=need.source, part=part.key, operation=need.feature,
@@ -49,7 +49,7 @@ def prove_spacing(kit: Kit, _plan: Plan, need: SpacingNeed) -> Iterator[Finding]
     part = kit.part(need.part)
     centres = _centres(part, need.features)
     if len(centres) < 2:
-        yield kinds.SPACING.found(
+        yield kinds.SPACING.new(
             f"{_names(part, need.features)} has {len(centres)} places; a spacing{purpose(need)} needs two or more.",
             "Name more features, or add holes.",
             source=need.source, part=part.key, operation=need.features[0],
@@ -84,7 +84,7 @@ def _off_pitch(part: Part, need: SpacingNeed, centres: Sequence[Point]) -> Itera
     if wrong:
         distance, one, other = max(wrong, key=lambda gap: abs(gap[0] - need.distance))
         more = f" ({len(wrong)} of {len(gaps)} distances are off)" if len(gaps) > 1 else ""
-        yield kinds.SPACING.found(
+        yield kinds.SPACING.new(
             f"{_names(part, need.features)}: {place(one)} and {place(other)} are {format_mm(distance)} apart, and "
             f"{format_mm(need.distance)} are needed{purpose(need)}{more}.",
             f"Move them {format_mm(abs(distance - need.distance))} "
@@ -99,7 +99,7 @@ def _too_near(part: Part, need: SpacingNeed, centres: Sequence[Point]) -> Iterat
     gap = smallest_gap(list(points(centres)))
     if gap is not None and gap.distance < need.distance - need.tolerance - 1e-9:
         one, other = centres[gap.first], centres[gap.second]
-        yield kinds.SPACING.found(
+        yield kinds.SPACING.new(
             f"{_names(part, need.features)}: {place(one)} and {place(other)} are only {format_mm(gap.distance)} apart, "
             f"and {format_mm(need.distance)} are needed{purpose(need)}.",
             "Move them apart.",
@@ -115,7 +115,7 @@ def _unpaired(part: Part, need: SpacingNeed, centres: Sequence[Point]) -> Iterat
     one = centres[left[0]]
     others = sorted((abs(math.dist(one, other) - need.distance), other) for other in centres if other != one)
     nearest = math.dist(one, others[0][1])
-    yield kinds.SPACING.found(
+    yield kinds.SPACING.new(
         msg(
             "{features}: {place} has no partner {wanted} away{purpose}; the likeliest is {found} away.",
             features=_names(part, need.features), place=place(one), wanted=mm(need.distance), purpose=purpose(need),
@@ -157,7 +157,7 @@ def prove_line(kit: Kit, _plan: Plan, need: LineNeed) -> Iterator[Finding]:
     part = kit.part(need.part)
     centres = _centres(part, need.features)
     if len(centres) < 2:
-        yield kinds.ALIGNED.found(
+        yield kinds.ALIGNED.new(
             f"{_names(part, need.features)} has {len(centres)} places; a line{purpose(need)} needs two or more.",
             "Name more features.",
             source=need.source, part=part.key, operation=need.features[0],
@@ -166,7 +166,7 @@ def prove_line(kit: Kit, _plan: Plan, need: LineNeed) -> Iterator[Finding]:
     off, at = max(zip(_beside_line(centres, need.along), centres, strict=True))
     words = {"x": " along x", "y": " along y", None: ""}[need.along]
     if off > need.tolerance + 1e-9:
-        yield kinds.ALIGNED.found(
+        yield kinds.ALIGNED.new(
             f"{_names(part, need.features)}: the {len(centres)} places are not in a line{words}{purpose(need)}; "
             f"{place(at)} lies {format_mm(off)} beside it, and {format_mm(need.tolerance)} is allowed.",
             "Move it into the line.",
@@ -216,7 +216,7 @@ def _names(part: Part, features: Sequence[str]) -> str:
 
 
 def _met(part: Part, need: CountNeed | SpacingNeed | LineNeed, feature: str, message: str) -> Finding:
-    return kinds.MET.found(message, "", source=need.source, part=part.key, operation=feature)
+    return kinds.MET.new(message, "", source=need.source, part=part.key, operation=feature)
 
 
 _UNMET = {Spread.ROW: _off_pitch, Spread.PAIRS: _unpaired, Spread.LEAST: _too_near}

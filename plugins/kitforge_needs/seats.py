@@ -93,7 +93,7 @@ def _met(part: Part, need: SeatNeed, room: float) -> Finding:
     deep = (
         "" if need.height is None or operation.through else f" and is {format_mm(part.finished_depth(operation))} deep"
     )
-    return kinds.MET.found(
+    return kinds.MET.new(
         f"{title(part, need.feature)} holds {_thing(need)} with {format_mm(max(room, 0.0))} all around{deep}.",
         "",
         source=need.source, part=part.key, operation=need.feature,
@@ -101,4 +101,4 @@ def _met(part: Part, need: SeatNeed, room: float) -> Finding:
 
 
 def _unmet(part: Part, need: SeatNeed, message: str, advice: str, at: Point | None = None) -> Finding:
-    return kinds.HOLDS.found(message, advice, source=need.source, part=part.key, operation=need.feature, at=at)
+    return kinds.HOLDS.new(message, advice, source=need.source, part=part.key, operation=need.feature, at=at)

@@ -6,14 +6,14 @@ from collections.abc import Iterator
 
 from kitforge.model.facts import ELECTRIC, Hazard, PieceUse
 from kitforge.model.findings import Finding, Severity
-from kitforge.model.kit import Doing, Hardware, Kit, Operation, Part
+from kitforge.model.kit import Hardware, Kit, Operation, OperationKind, Part
 from kitforge.model.messages import listed, msg
 from kitforge.model.needs import PassageNeed, SeatNeed
 from kitforge.planning.small_parts import small_parts
 from kitforge_needs import kinds
 from kitforge_needs.hints import suggested
 
-_HOLLOW = (Doing.POCKET, Doing.DISH, Doing.GROOVE)
+_HOLLOW = (OperationKind.POCKET, OperationKind.DISH, OperationKind.GROOVE)
 _GOES_WITH = {Hazard.WALL_FIXING: PieceUse.WALL, Hazard.FOOD_CONTACT: PieceUse.FOOD}
 _SWALLOWED = (Hazard.SMALL_PART, Hazard.MAGNET, Hazard.BUTTON_CELL)
 
@@ -44,7 +44,7 @@ def _unknown_hazard(thing: Hardware) -> Finding:
         "It is not stated which dangers '{thing}' brings into the piece, so the booklet cannot warn of them.",
         thing=thing.item,
     )
-    return kinds.HAZARD_UNKNOWN.found(message, advice, source=thing.source)
+    return kinds.HAZARD_UNKNOWN.new(message, advice, source=thing.source)
 
 
 def _unknown_use(kit: Kit) -> Finding:
@@ -53,14 +53,14 @@ def _unknown_use(kit: Kit) -> Finding:
         "of nothing that only a use brings."
     )
     advice = msg("Write `use:` under `kit:` with one or more of {uses}.", uses=listed([use.value for use in PieceUse]))
-    return kinds.USE_UNKNOWN.found(message, advice, source=kit.source)
+    return kinds.USE_UNKNOWN.new(message, advice, source=kit.source)
 
 
 def _disagreements(kit: Kit) -> Iterator[Finding]:
     for hazard, use in _GOES_WITH.items():
         for thing in kit.hardware:
             if thing.brings(hazard) and use not in kit.info.uses:
-                yield kinds.USE_DISAGREES.found(
+                yield kinds.USE_DISAGREES.new(
                     msg(
                         "'{thing}' has the hazard '{hazard}', but the use of the piece does not name '{use}'.",
                         thing=thing.item,
@@ -81,7 +81,7 @@ def _passages(kit: Kit) -> Iterator[Finding]:
     if not plugged and any(isinstance(need, SeatNeed) for need in kit.needs):
         return
     for part, recess in _first_recess(kit):
-        yield kinds.NO_PASSAGE.found(
+        yield kinds.NO_PASSAGE.new(
             msg(
                 "'{thing}' is electric, and '{part}' has a recess ('{recess}'), but no passage for a cable is stated, "
                 "so nothing proves that one fits.",
@@ -115,10 +115,10 @@ def _for_children(kit: Kit) -> Iterator[Finding]:
     for thing in kit.hardware:
         if thing.brings(*_SWALLOWED):
             message = msg("The piece is for children, and '{thing}' can be swallowed.", thing=thing.item)
-            yield kinds.FOR_CHILDREN.found(message, advice, source=thing.source)
+            yield kinds.FOR_CHILDREN.new(message, advice, source=thing.source)
         if thing.brings(Hazard.MAINS, Hazard.HEAT):
             message = msg("The piece is for children, and '{thing}' can burn or shock them.", thing=thing.item)
-            yield kinds.FOR_CHILDREN.found(message, advice, source=thing.source)
+            yield kinds.FOR_CHILDREN.new(message, advice, source=thing.source)
     for part in small_parts(kit):
         message = msg("The piece is for children, and '{part}' fits the small-parts test cylinder.", part=part.title)
-        yield kinds.FOR_CHILDREN.found(message, advice, source=part.source, part=part.key)
+        yield kinds.FOR_CHILDREN.new(message, advice, source=part.source, part=part.key)

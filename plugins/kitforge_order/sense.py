@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from kitforge.model.findings import Finding
-from kitforge.model.kit import Doing, Kit
+from kitforge.model.kit import Kit, OperationKind
 from kitforge.model.messages import mm, msg
 from kitforge.model.plan import Phase, Plan, Step
 from kitforge.planning.handling import cutter_changes
@@ -54,13 +54,15 @@ def check_phases(steps: Sequence[Step]) -> Iterator[Finding]:
 
 
 def _faced_late(earlier: Step, later: Step) -> bool:
-    facing = later.operation.does is Doing.FACE
-    return facing and later.cuts(earlier.part) and earlier.operation.does is not Doing.FACE
+    facing = later.operation.does is OperationKind.FACE
+    return facing and later.cuts(earlier.part) and earlier.operation.does is not OperationKind.FACE
 
 
 def check_depths(steps: Sequence[Step]) -> Iterator[Finding]:
     """Yield deep cuts that come before a shallower one that contains them."""
-    for earlier, later in pairs([step for step in steps if not step.frees and step.operation.does is not Doing.FACE]):
+    for earlier, later in pairs(
+        [step for step in steps if not step.frees and step.operation.does is not OperationKind.FACE]
+    ):
         if earlier.part.key != later.part.key or earlier.operation is later.operation:
             continue
         if earlier.depth > later.depth + _SLACK and _within(earlier.cut, later.cut):
@@ -98,7 +100,7 @@ def check_changes(kit: Kit, plan: Plan) -> Iterator[Finding]:
     best = [replace(setup, steps=computed.get((setup.sheets, setup.face), ())) for setup in plan.setups]
     now, least = cutter_changes(plan.setups, plan.steps), cutter_changes(best, plan.steps)
     if now > least:
-        yield kinds.CUTTER_CHANGES.found(
+        yield kinds.CUTTER_CHANGES.new(
             msg("The order as written needs {now} cutter changes, the computed order {least}.", now=now, least=least),
             msg("Set 'order: computed', or group the steps of one cutter."),
             source=kit.source,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from kitforge.model.findings import Finding, Kind
+from kitforge.model.findings import Finding, FindingType
 from kitforge.model.messages import Message, msg
 from kitforge.model.plan import Plan, PlannedSetup, Step
 
@@ -22,9 +22,9 @@ def pairs(steps: Sequence[Step]) -> Iterator[tuple[Step, Step]]:
             yield earlier, later
 
 
-def about(kind: Kind, step: Step, message: Message, advice: Message) -> Finding:
+def about(kind: FindingType, step: Step, message: Message, advice: Message) -> Finding:
     """Return a finding about a step."""
-    return kind.found(message, advice, source=step.operation.source, part=step.part.key, operation=step.operation.name)
+    return kind.new(message, advice, source=step.operation.source, part=step.part.key, operation=step.operation.name)
 
 
 def named(step: Step, *, first: bool = False) -> Message:

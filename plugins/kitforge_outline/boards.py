@@ -23,7 +23,7 @@ def check_boards(plan: Plan) -> Iterator[Finding]:
 
 def _glued(ready: Prepared, glue: GlueUp) -> Finding:
     stock = ready.stock
-    return kinds.GLUED_UP.found(
+    return kinds.GLUED_UP.new(
         msg_many(
             "'{title}' is {width} wide, and boards of {wood} are sold up to about {widest}: the booklet has it glued "
             "up from {count} strip.",
@@ -41,7 +41,7 @@ def _glued(ready: Prepared, glue: GlueUp) -> Finding:
 
 
 def _bought(ready: Prepared, flattening: Flattening) -> Finding:
-    return kinds.FLATTENING_CUTTER.found(
+    return kinds.FLATTENING_CUTTER.new(
         msg(
             "'{title}' is wider than the planer takes, and no cutter of the kit with a flat end is {least} wide: the "
             "booklet asks for {cutter}.",

@@ -32,7 +32,7 @@ _ENOUGH = 1000
 Point = tuple[float, float]
 
 
-class Spot(NamedTuple):
+class FaultCount(NamedTuple):
     """How often a fault occurs, the first place in mm, and its size there in mm (0 for a crossing)."""
 
     number: int
@@ -44,8 +44,8 @@ class Spot(NamedTuple):
 class Faults:
     """Where lines cross or lie on one another; None where they do not."""
 
-    crossing: Spot | None = None
-    overlap: Spot | None = None
+    crossing: FaultCount | None = None
+    overlap: FaultCount | None = None
 
 
 class _Segments(NamedTuple):
@@ -62,12 +62,14 @@ def gap_of(path: Path) -> float:
     return math.dist(path.start, path.end)
 
 
-def short_pieces(path: Path) -> tuple[Spot | None, Spot | None]:
+def short_pieces(path: Path) -> tuple[FaultCount | None, FaultCount | None]:
     """Return the pieces without length and the tiny ones, with the size of the first."""
     sized = [(piece.length if piece.chord > 0 else 0.0, piece) for piece in path.pieces()]
     zero = [(size, piece) for size, piece in sized if size <= ZERO]
     tiny = [(size, piece) for size, piece in sized if ZERO < size < TINY]
-    found = [Spot(len(some), (some[0][1].x0, some[0][1].y0), some[0][0]) if some else None for some in (zero, tiny)]
+    found = [
+        FaultCount(len(some), (some[0][1].x0, some[0][1].y0), some[0][0]) if some else None for some in (zero, tiny)
+    ]
     return found[0], found[1]
 
 
@@ -95,8 +97,8 @@ def line_faults(paths: Sequence[Path]) -> Faults:
         if len(crossings) + len(overlaps) > _ENOUGH:
             break
     return Faults(
-        Spot(len(crossings), crossings[0], 0.0) if crossings else None,
-        Spot(len(overlaps), overlaps[0][0], sum(length for _place, length in overlaps)) if overlaps else None,
+        FaultCount(len(crossings), crossings[0], 0.0) if crossings else None,
+        FaultCount(len(overlaps), overlaps[0][0], sum(length for _place, length in overlaps)) if overlaps else None,
     )
 
 

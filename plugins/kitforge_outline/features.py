@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.geometry.region import polygons
-from kitforge.model.kit import CutterKind, Doing, Operation, Part, Side
+from kitforge.model.kit import CutterKind, Operation, OperationKind, Part, Side
 from kitforge.model.path import TOLERANCE, Path
 from kitforge.model.plan import Plan
 from kitforge.planning.areas import QUARTER, filled, multi, united
@@ -17,11 +17,11 @@ if TYPE_CHECKING:
 
 # Outlines of many points are thinned out by at most this, mm, before distances are measured.
 SIMPLER = 0.002
-AREA_WORK = (Doing.POCKET, Doing.DISH, Doing.FACE, Doing.ENGRAVE)
+AREA_WORK = (OperationKind.POCKET, OperationKind.DISH, OperationKind.FACE, OperationKind.ENGRAVE)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Feature:
+class ClearedArea:
     """One connected area that an operation takes away, and how deep, mm."""
 
     operation: Operation
@@ -31,7 +31,7 @@ class Feature:
     @property
     def is_hole(self) -> bool:
         """True for drilled holes and for holes that a profile cuts out."""
-        return self.operation.does in (Doing.DRILL, Doing.PROFILE)
+        return self.operation.does in (OperationKind.DRILL, OperationKind.PROFILE)
 
     @property
     def has_upright_walls(self) -> bool:
@@ -39,10 +39,10 @@ class Feature:
         return self.operation.cutter.kind is not CutterKind.V_BIT
 
 
-def features_of(part: Part, plan: Plan) -> list[Feature]:
+def features_of(part: Part, plan: Plan) -> list[ClearedArea]:
     """Return the features of a part: everything that is cut inside it, not facing, chamfers and its own outline."""
     return [
-        Feature(operation, area, operation.depth)
+        ClearedArea(operation, area, operation.depth)
         for operation in part.operations
         for taken in _taken(operation, part, plan).geoms
         for area in multi([taken.simplify(SIMPLER)]).geoms
@@ -50,16 +50,16 @@ def features_of(part: Part, plan: Plan) -> list[Feature]:
 
 
 def _taken(operation: Operation, part: Part, plan: Plan) -> MultiPolygon:
-    if operation.does in (Doing.POCKET, Doing.DISH):
+    if operation.does in (OperationKind.POCKET, OperationKind.DISH):
         area, dimples = enclosed(operation.shapes), discs(operation)
         return united([area, *dimples]) if len(dimples) else area
-    if operation.does is Doing.DRILL:
+    if operation.does is OperationKind.DRILL:
         return multi(discs(operation))
-    on_lines = operation.does is Doing.PROFILE and operation.side is Side.ON
-    if on_lines or operation.does in (Doing.GROOVE, Doing.ENGRAVE):
+    on_lines = operation.does is OperationKind.PROFILE and operation.side is Side.ON
+    if on_lines or operation.does in (OperationKind.GROOVE, OperationKind.ENGRAVE):
         cuts = [shape for step in plan.steps_of(part.key) if step.operation is operation if (shape := step.cut)]
         return united(cuts)
-    if operation.does is Doing.PROFILE and operation.side is Side.INSIDE and operation.through:
+    if operation.does is OperationKind.PROFILE and operation.side is Side.INSIDE and operation.through:
         return enclosed(operation.shapes)
     return multi(())
 

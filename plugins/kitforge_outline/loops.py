@@ -25,7 +25,7 @@ def check_outline(part: Part) -> Iterator[Finding]:
     faults = line_faults([path])
     if faults.overlap:
         count, at, length = faults.overlap
-        yield kinds.OUTLINE_OVERLAP.found(
+        yield kinds.OUTLINE_OVERLAP.new(
             msg(
                 "Pieces of the outline lie on one another {count}, over {length} in all, first near {at}.",
                 count=times(count),
@@ -38,7 +38,7 @@ def check_outline(part: Part) -> Iterator[Finding]:
             at=at,
         )
     if faults.crossing:
-        yield kinds.OUTLINE_CROSSING.found(
+        yield kinds.OUTLINE_CROSSING.new(
             msg(
                 "The outline meets or crosses itself {number}, first at {at}.",
                 number=times(faults.crossing.number),
@@ -50,7 +50,7 @@ def check_outline(part: Part) -> Iterator[Finding]:
             at=faults.crossing.at,
         )
     elif path.closed and not faults.overlap and abs(path.area) < LEAST_AREA:
-        yield kinds.OUTLINE_NO_AREA.found(
+        yield kinds.OUTLINE_NO_AREA.new(
             msg("The outline encloses {area}, so there is no part.", area=area_mm2(abs(path.area), 3)),
             msg("Draw the edge of the part as a closed line round it."),
             source=part.outline_source,
@@ -61,7 +61,7 @@ def check_outline(part: Part) -> Iterator[Finding]:
 
 def _open(part: Part, path: Path) -> Finding:
     gap = gap_of(path)
-    return kinds.OUTLINE_OPEN.found(
+    return kinds.OUTLINE_OPEN.new(
         msg(
             "The outline does not close: there is a gap of {gap} between {at} and {at_2}.",
             gap=size(gap),
@@ -78,7 +78,7 @@ def _open(part: Part, path: Path) -> Finding:
 def _pieces(part: Part, path: Path) -> Iterator[Finding]:
     zero, tiny = short_pieces(path)
     if zero:
-        yield kinds.PIECE_ZERO.found(
+        yield kinds.PIECE_ZERO.new(
             msg(
                 "The outline has pieces without length {number}, first at {at}.",
                 number=times(zero.number),
@@ -90,7 +90,7 @@ def _pieces(part: Part, path: Path) -> Iterator[Finding]:
             at=zero.at,
         )
     if tiny:
-        yield kinds.PIECE_TINY.found(
+        yield kinds.PIECE_TINY.new(
             msg(
                 "The outline has pieces under {limit} long {number}, first one of {size} at {at}.",
                 limit=mm(TINY),

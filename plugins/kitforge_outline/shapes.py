@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from kitforge.model.findings import Finding, Severity
-from kitforge.model.kit import Doing, Operation, Part, Side
+from kitforge.model.kit import Operation, OperationKind, Part, Side
 from kitforge.model.messages import area_mm2, mm, msg, point_mm
 from kitforge.model.path import Path
 from kitforge_outline import kinds
@@ -44,13 +44,13 @@ def check_shapes(part: Part) -> Iterator[Finding]:
 
 def needs_area(operation: Operation) -> bool:
     """Return whether the operation clears an area or runs beside a line, and so needs closed shapes."""
-    return operation.does in AREA_WORK or (operation.does is Doing.PROFILE and operation.side is not Side.ON)
+    return operation.does in AREA_WORK or (operation.does is OperationKind.PROFILE and operation.side is not Side.ON)
 
 
 def _open(part: Part, operation: Operation) -> Iterator[Finding]:
     for path in operation.shapes:
         if not path.closed and path != part.outline:
-            yield kinds.AREA_OPEN.found(
+            yield kinds.AREA_OPEN.new(
                 msg(
                     "'{title}' needs closed shapes, but one has a gap of {gap_of} between {at} and {at_2}.",
                     title=operation.title,
@@ -71,7 +71,7 @@ def _crossing(part: Part, operation: Operation, own: Sequence[Path]) -> Iterator
         faults = line_faults([path])
         spot = faults.crossing or faults.overlap
         if spot:
-            yield kinds.SHAPE_CROSSING.found(
+            yield kinds.SHAPE_CROSSING.new(
                 msg(
                     "A shape of '{title}' meets or crosses itself {number}, first at {at}.",
                     title=operation.title,
@@ -90,7 +90,7 @@ def _short(part: Part, operation: Operation, own: Sequence[Path]) -> Iterator[Fi
     for path in own:
         for kind, spot in zip((kinds.PIECE_ZERO, kinds.PIECE_TINY), short_pieces(path), strict=True):
             if spot:
-                yield kind.found(
+                yield kind.new(
                     msg(
                         "A shape of '{title}' has pieces of {size} {number}, first at {at}.",
                         title=operation.title,
@@ -115,7 +115,7 @@ def _repeated(part: Part, operation: Operation) -> Iterator[Finding]:
             clears = operation.does in AREA_WORK
             effect = msg("two equal shapes cancel out and nothing is cut there") if clears else msg("it is cut twice")
             at = path[0]
-            yield kinds.SHAPE_REPEATED.found(
+            yield kinds.SHAPE_REPEATED.new(
                 msg(
                     "'{title}' has the same shape {count} times, at {at}: {effect}.",
                     title=operation.title,
@@ -148,7 +148,7 @@ def _arc_middles(path: Path) -> Iterator[Point]:
 def _repeated_points(part: Part, operation: Operation) -> Iterator[Finding]:
     for at, count in Counter((round(x / SAME) * SAME, round(y / SAME) * SAME) for x, y in operation.points).items():
         if count > 1:
-            yield kinds.POINT_REPEATED.found(
+            yield kinds.POINT_REPEATED.new(
                 msg("'{title}' has the point {at} {count} times.", title=operation.title, at=point_mm(at), count=count),
                 msg("Delete the copies; a second plunge widens the hole and wears the cutter."),
                 source=operation.source,
@@ -179,7 +179,7 @@ def _overlapping_areas(part: Part, operation: Operation) -> Iterator[Finding]:
     ]
     if common:
         at = common[0][2].representative_point()
-        yield kinds.SHAPES_OVERLAP.found(
+        yield kinds.SHAPES_OVERLAP.new(
             msg(
                 "Shapes of '{title}' overlap in part {count}, first over {area} near {at}: a shape in a "
                 "shape stays standing, so this wood is not cut.",
@@ -202,7 +202,7 @@ def _overlapping_lines(part: Part, operation: Operation) -> Iterator[Finding]:
         return
     overlap = line_faults(different).overlap
     if overlap:
-        yield kinds.LINE_OVERLAP.found(
+        yield kinds.LINE_OVERLAP.new(
             msg(
                 "Lines of '{title}' lie on one another {number}, over {size} in all, first near {at}: they "
                 "are cut twice.",

@@ -47,7 +47,7 @@ def _too_large(kit: Kit, sheet: Sheet) -> Iterator[Finding]:
         part, stock = kit.part(key), sheet.stock
         box = part.outline.bounds
         length, width = stock.length - 2 * stock.margin, stock.width - 2 * stock.margin
-        yield kinds.PART_TOO_LARGE.found(
+        yield kinds.PART_TOO_LARGE.new(
             msg(
                 "'{title}' is {size}, but {title_2} gives {size_2} inside its margin of {margin}.",
                 title=part.title,
@@ -77,7 +77,7 @@ def _off_stock(kit: Kit, sheet: Sheet) -> Iterator[Finding]:
         stock = sheet.stock
         fits = box.width <= stock.length + SLACK and box.height <= stock.width + SLACK
         kind = kinds.PART_OFF_STOCK if fits else kinds.PART_TOO_LARGE
-        yield kind.found(
+        yield kind.new(
             msg(
                 "'{title}' ({size}) at {at} reaches {beyond} beyond {title_2} ({size_2}).",
                 title=part.title,
@@ -148,7 +148,7 @@ def _closeness(sheet: Sheet, one: _Lying, other: _Lying) -> Iterator[Finding]:
         if overlap > SLACK
         else msg("lie {gap} apart, and a cut of one of them reaches {reach} beyond it", gap=mm(gap), reach=mm(needed))
     )
-    yield kinds.PARTS_TOO_CLOSE.found(
+    yield kinds.PARTS_TOO_CLOSE.new(
         msg("{names} {what} on the stock near {at}.", names=names, what=what, at=point_mm((at.x, at.y))),
         msg("Leave at least {needed} between them, better more, so that a web of wood stays there.", needed=mm(needed)),
         source=other.part.source,
@@ -166,7 +166,7 @@ def _too_few(kit: Kit, plan: Plan) -> Iterator[Finding]:
     for stock in kit.stock.values():
         needed = max((sheet.number for sheet in plan.sheets if sheet.stock.key == stock.key), default=0)
         if stock.count is not None and needed > stock.count:
-            yield kinds.SHEETS_SHORT.found(
+            yield kinds.SHEETS_SHORT.new(
                 msg(
                     "The parts need {needed} pieces of {title}, but the kit lists {count}.",
                     needed=needed,

@@ -10,11 +10,11 @@ import math
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from kitforge.model.findings import Finding, Kind, Severity
-from kitforge.model.kit import Cutter, CutterKind, Doing, Operation, Part
+from kitforge.model.findings import Finding, FindingType, Severity
+from kitforge.model.kit import Cutter, CutterKind, Operation, OperationKind, Part
 from kitforge.model.messages import Message, area_mm2, mm, msg, point_mm
 from kitforge_outline import kinds
-from kitforge_outline.features import SIMPLER, Feature, enclosed
+from kitforge_outline.features import SIMPLER, ClearedArea, enclosed
 
 if TYPE_CHECKING:
     import numpy as np
@@ -36,7 +36,7 @@ def wall_limit(part: Part) -> float:
     return PANEL_WALL if part.stock.material.is_panel else SOLID_WALL
 
 
-def check_edges(part: Part, features: Sequence[Feature]) -> Iterator[Finding]:
+def check_edges(part: Part, features: Sequence[ClearedArea]) -> Iterator[Finding]:
     """Yield features that leave the part, and those too near its edge."""
     from shapely import covers, intersects, prepare
 
@@ -57,14 +57,14 @@ def check_edges(part: Part, features: Sequence[Feature]) -> Iterator[Finding]:
             yield from _near_edge(part, feature, *near[index])
 
 
-def _near_edges(area: MultiPolygon, features: Sequence[Feature | None]) -> dict[int, tuple[float, Point]]:
+def _near_edges(area: MultiPolygon, features: Sequence[ClearedArea | None]) -> dict[int, tuple[float, Point]]:
     """Return how far the features near the edge are from it, mm, and the place between, by their numbers."""
     from shapely import STRtree, dwithin, get_parts, prepare, shortest_line
 
     edge = area.boundary.simplify(SIMPLER)
     prepare(edge)
     kept = [(number, feature) for number, feature in enumerate(features) if feature]
-    reach = max((SOLID_WALL, *(f.operation.cutter.radius for _n, f in kept if f.operation.does is Doing.DRILL)))
+    reach = max((SOLID_WALL, *(f.operation.cutter.radius for _n, f in kept if f.operation.does is OperationKind.DRILL)))
     tree = STRtree(_sides(list(get_parts(edge))))
     found: dict[int, tuple[float, Point]] = {}
     for number, feature in kept:
@@ -87,10 +87,10 @@ def _sides(lines: Sequence[BaseGeometry]) -> NDArray[np.object_]:
     return np.asarray(linestrings(np.concatenate([np.stack([c[:-1], c[1:]], axis=1) for c in coords])))
 
 
-def _outside(part: Part, feature: Feature, how: Message) -> Finding:
+def _outside(part: Part, feature: ClearedArea, how: Message) -> Finding:
     centre = feature.area.representative_point()
     at = (centre.x, centre.y)
-    return kinds.FEATURE_OUTSIDE.found(
+    return kinds.FEATURE_OUTSIDE.new(
         msg("'{title}' at {at} {how}.", title=feature.operation.title, at=point_mm(at), how=how),
         msg("Move it into the part, or check that outline and shapes come from the same drawing at the same scale."),
         source=feature.operation.source,
@@ -100,13 +100,13 @@ def _outside(part: Part, feature: Feature, how: Message) -> Finding:
     )
 
 
-def _over_edge(part: Part, feature: Feature, area: MultiPolygon) -> Finding:
+def _over_edge(part: Part, feature: ClearedArea, area: MultiPolygon) -> Finding:
     rest = feature.area.difference(area)
     if feature.is_hole:
         return _outside(part, feature, msg("runs over the edge of the part with {area}", area=area_mm2(rest.area, 2)))
     centre = rest.representative_point()
     at = (centre.x, centre.y)
-    return kinds.FEATURE_OPEN.found(
+    return kinds.FEATURE_OPEN.new(
         msg(
             "'{title}' runs out over the edge of the part near {at}, with {area}.",
             title=feature.operation.title,
@@ -121,10 +121,10 @@ def _over_edge(part: Part, feature: Feature, area: MultiPolygon) -> Finding:
     )
 
 
-def _near_edge(part: Part, feature: Feature, wall: float, at: Point) -> Iterator[Finding]:
+def _near_edge(part: Part, feature: ClearedArea, wall: float, at: Point) -> Iterator[Finding]:
     operation = feature.operation
     limit = min(wall_limit(part), feature.depth)
-    if operation.does is Doing.DRILL:
+    if operation.does is OperationKind.DRILL:
         limit = max(limit, operation.cutter.radius)
         if wall < limit - SLACK:
             none = wall <= SLACK
@@ -138,7 +138,7 @@ def _near_edge(part: Part, feature: Feature, wall: float, at: Point) -> Iterator
                     at=point_mm(at),
                 )
             )
-            yield kinds.HOLE_NEAR_EDGE.found(
+            yield kinds.HOLE_NEAR_EDGE.new(
                 msg(
                     "{said} Beside a hole of {diameter} {limit} should stay.",
                     said=said,
@@ -153,7 +153,7 @@ def _near_edge(part: Part, feature: Feature, wall: float, at: Point) -> Iterator
                 severity=Severity.ERROR if none else None,
             )
     elif SLACK < wall < limit - SLACK:
-        yield kinds.THIN_WALL.found(
+        yield kinds.THIN_WALL.new(
             msg(
                 "'{title}' leaves a wall of {wall} to the edge near {at}, {depth} high; in {name} {limit} should stay.",
                 title=operation.title,
@@ -171,12 +171,12 @@ def _near_edge(part: Part, feature: Feature, wall: float, at: Point) -> Iterator
         )
 
 
-def check_walls(part: Part, features: Sequence[Feature]) -> Iterator[Finding]:
+def check_walls(part: Part, features: Sequence[ClearedArea]) -> Iterator[Finding]:
     """Yield thin walls between two features of one face, and thin islands inside pockets; the thinnest 20 of a part."""
     upright = [feature for feature in features if feature.has_upright_walls]
     limit = wall_limit(part)
     for wall, one, other, at in _thin_pairs(upright, limit):
-        yield kinds.THIN_WALL.found(
+        yield kinds.THIN_WALL.new(
             msg(
                 "Only {wall} of wood stays between {pair} near {at}; in {name} {common_limit} should stay.",
                 wall=mm(wall),
@@ -195,7 +195,9 @@ def check_walls(part: Part, features: Sequence[Feature]) -> Iterator[Finding]:
         yield from _islands(part, feature, min(limit, feature.depth))
 
 
-def _thin_pairs(features: Sequence[Feature], limit: float) -> Iterator[tuple[float, Feature, Feature, Point]]:
+def _thin_pairs(
+    features: Sequence[ClearedArea], limit: float
+) -> Iterator[tuple[float, ClearedArea, ClearedArea, Point]]:
     """Yield the thinnest walls between two features of one face: width mm, the two, and the place."""
     import numpy as np
     from shapely import STRtree, distance, shortest_line
@@ -218,25 +220,28 @@ def _thin_pairs(features: Sequence[Feature], limit: float) -> Iterator[tuple[flo
             yield wall, one, other, (middle.x, middle.y)
 
 
-def _common_limit(limit: float, one: Feature, other: Feature) -> float:
+def _common_limit(limit: float, one: ClearedArea, other: ClearedArea) -> float:
     return min(limit, one.depth, other.depth)
 
 
-def _pair(one: Feature, other: Feature) -> Message:
+def _pair(one: ClearedArea, other: ClearedArea) -> Message:
     if one.operation is other.operation:
         return msg("two shapes of '{title}'", title=one.operation.title)
     return msg("'{one}' and '{other}'", one=one.operation.title, other=other.operation.title)
 
 
-def _islands(part: Part, feature: Feature, limit: float) -> Iterator[Finding]:
+def _islands(part: Part, feature: ClearedArea, limit: float) -> Iterator[Finding]:
     from shapely import Polygon
 
     for ring in feature.area.interiors:
         island = Polygon(ring)
-        if feature.operation.does in (Doing.POCKET, Doing.DISH) and island.buffer(SLACK - limit / 2).is_empty:
+        if (
+            feature.operation.does in (OperationKind.POCKET, OperationKind.DISH)
+            and island.buffer(SLACK - limit / 2).is_empty
+        ):
             centre = island.representative_point()
             at = (centre.x, centre.y)
-            yield kinds.THIN_WALL.found(
+            yield kinds.THIN_WALL.new(
                 msg(
                     "The wood left standing in '{title}' at {at} is nowhere {limit} thick and {depth} high.",
                     title=feature.operation.title,
@@ -252,7 +257,7 @@ def _islands(part: Part, feature: Feature, limit: float) -> Iterator[Finding]:
             )
 
 
-def check_holes(part: Part, features: Sequence[Feature]) -> Iterator[Finding]:
+def check_holes(part: Part, features: Sequence[ClearedArea]) -> Iterator[Finding]:
     """Yield holes that run into one another; a hole inside a larger one is a step, and meant."""
     from shapely import STRtree
 
@@ -265,7 +270,7 @@ def check_holes(part: Part, features: Sequence[Feature]) -> Iterator[Finding]:
         common = areas[one].intersection(areas[other])
         if common.area > SLACK:
             at = (common.centroid.x, common.centroid.y)
-            yield kinds.HOLES_OVERLAP.found(
+            yield kinds.HOLES_OVERLAP.new(
                 msg(
                     "Two holes ({pair}) run into one another near {at}, over {area}.",
                     pair=_pair(holes[one], holes[other]),
@@ -283,14 +288,14 @@ def check_holes(part: Part, features: Sequence[Feature]) -> Iterator[Finding]:
 def check_floors(part: Part) -> Iterator[Finding]:
     """Yield cuts that leave too little wood under them, or none."""
     for operation in part.operations:
-        if operation.through or operation.does in (Doing.FACE, Doing.CHAMFER):
+        if operation.through or operation.does in (OperationKind.FACE, OperationKind.CHAMFER):
             continue
         wood = operation.datum.wood(part.stock.actual)
         found = _floor(operation, wood)
         if found:
             kind, what, advice = found
             faced = msg(" as it is after facing") if wood < part.stock.actual else msg("")
-            yield kind.found(
+            yield kind.new(
                 msg(
                     "'{title}' is {depth} deep in stock of {wood}{faced}: {what}.",
                     title=operation.title,
@@ -306,12 +311,12 @@ def check_floors(part: Part) -> Iterator[Finding]:
             )
 
 
-def _floor(operation: Operation, thickness: float) -> tuple[Kind, Message, Message] | None:
+def _floor(operation: Operation, thickness: float) -> tuple[FindingType, Message, Message] | None:
     """Return what is wrong with the floor under a cut, in words, and what to do about it."""
     floor, tip = thickness - operation.depth, _point_length(operation.cutter)
     if floor <= SLACK:
         return kinds.CUT_TOO_DEEP, msg("nothing stays under it"), msg("Write 'depth: through' if it should go through.")
-    if operation.does is Doing.DRILL and floor <= tip:
+    if operation.does is OperationKind.DRILL and floor <= tip:
         what = msg(
             "the drill's point is {tip} longer and comes out {floor} underneath", tip=mm(tip), floor=mm(tip - floor)
         )

@@ -7,7 +7,7 @@ from functools import lru_cache
 
 from kitforge.cutting.settings import settings
 from kitforge.model.findings import Severity
-from kitforge.model.kit import Cutter, Doing, Kit
+from kitforge.model.kit import Cutter, Kit, OperationKind
 from kitforge.model.passes import INCH, MM, passes_of
 from kitforge.model.plan import BlockedStep, Bound, Phase, SettingsProblem, Step, StepSettings, Window
 from kitforge.model.settings import (
@@ -16,9 +16,9 @@ from kitforge.model.settings import (
     CutterGeometry,
     NoWindow,
     Problem,
+    RequestedSettings,
     Substrate,
-    Trouble,
-    Wish,
+    TroubleCode,
     Work,
 )
 from kitforge.model.settings import Window as CutWindow
@@ -60,15 +60,15 @@ def cut_of(kit: Kit, step: Step) -> Cut:
         length=room.length,
         stepover=wish.stepover,
         cusp=wish.cusp,
-        open_entry=operation.does is Doing.FACE,
+        open_entry=operation.does is OperationKind.FACE,
         inside_corners=room.inside_corners,
         keeping=keeping_of(kit, step),
     )
 
 
-def _work(does: Doing) -> Work:
+def _work(does: OperationKind) -> Work:
     """Return the work; an engraving is a groove that is as deep as its deepest point."""
-    return Work.GROOVE if does is Doing.ENGRAVE else Work(does.value)
+    return Work.GROOVE if does is OperationKind.ENGRAVE else Work(does.value)
 
 
 @lru_cache(maxsize=256)
@@ -90,25 +90,25 @@ def geometry_of(cutter: Cutter) -> CutterGeometry:
     )
 
 
-def wish_of(step: Step, machine: MachineClass) -> Wish | None:
+def wish_of(step: Step, machine: MachineClass) -> RequestedSettings | None:
     """Return what the author insists on for this class; later entries win over earlier ones."""
-    wish = Wish()
+    wish = RequestedSettings()
     for override in step.operation.overrides:
         if not override.machines or machine.key in override.machines:
-            wish = Wish(
+            wish = RequestedSettings(
                 override.speed or wish.speed,
                 override.feed or wish.feed,
                 override.plunge or wish.plunge,
                 override.depth_per_pass or wish.depth_per_pass,
                 override.stepover or wish.stepover,
             )
-    return None if wish == Wish() else wish
+    return None if wish == RequestedSettings() else wish
 
 
 def problem_of(problem: Problem, *, blocking: bool = False) -> SettingsProblem:
     """Return a problem of the physics as one of the plan."""
     severity = Severity.ERROR if blocking or problem.trouble in HARD else Severity.WARNING
-    if problem.trouble is Trouble.CHATTER:
+    if problem.trouble is TroubleCode.CHATTER:
         severity = Severity.NOTE
     code = "settings-none" if blocking else "settings-override" if problem.trouble in HARD + SOFT else "settings-risk"
     remedies = "; ".join(problem.remedies)

@@ -5,14 +5,18 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator
 
-from kitforge.model.findings import Finding, Kind, Severity
+from kitforge.model.findings import Finding, FindingType, Severity
 from kitforge.model.kit import Kit
 from kitforge.model.plan import BlockedStep, MachinePlan, Plan, SettingsProblem, Step
-from kitforge.model.settings import NoWindow, Trouble
+from kitforge.model.settings import NoWindow, TroubleCode
 
-NONE = Kind("settings-none", Severity.ERROR, "A step has no sound settings on a machine class.")
-OVERRIDE = Kind("settings-override", Severity.WARNING, "The author's own setting lies outside the computed window.")
-RISK = Kind("settings-risk", Severity.WARNING, "A step can be cut, but with a risk: burning, chatter, a weak cutter.")
+NONE = FindingType("settings-none", Severity.ERROR, "A step has no sound settings on a machine class.")
+OVERRIDE = FindingType(
+    "settings-override", Severity.WARNING, "The author's own setting lies outside the computed window."
+)
+RISK = FindingType(
+    "settings-risk", Severity.WARNING, "A step can be cut, but with a risk: burning, chatter, a weak cutter."
+)
 
 _BY_CODE = {kind.code: kind for kind in (NONE, OVERRIDE, RISK)}
 
@@ -38,18 +42,18 @@ def _problems(machine: MachinePlan, step: Step) -> tuple[SettingsProblem, ...]:
 def _told_of_the_cutter(blocked: BlockedStep) -> bool:
     """Whether a step has no settings only because its cutter is too short, which the check of the cutters tells."""
     found = blocked.detail
-    return isinstance(found, NoWindow) and all(problem.trouble is Trouble.REACH for problem in found.problems)
+    return isinstance(found, NoWindow) and all(problem.trouble is TroubleCode.REACH for problem in found.problems)
 
 
 def _finding(
-    kit: Kit, step: Step, kind: Kind, group: list[tuple[MachinePlan, SettingsProblem]], classes: int
+    kit: Kit, step: Step, kind: FindingType, group: list[tuple[MachinePlan, SettingsProblem]], classes: int
 ) -> Finding:
     worst = min(group, key=lambda pair: (pair[1].severity.rank, pair[0].machine.rank))[1]
     names = list(dict.fromkeys(machine.machine.name for machine, _problem in group))
     everywhere = len(names) == classes
     where = "all classes that fit" if everywhere and classes > 1 else ", ".join(names)
     message = f"Step '{step.title}' on {where}: {worst.message}"
-    return kind.found(
+    return kind.new(
         message,
         worst.advice,
         source=step.operation.source,
@@ -59,7 +63,7 @@ def _finding(
     )
 
 
-def _severity(kit: Kit, kind: Kind, worst: SettingsProblem, *, everywhere: bool) -> Severity:
+def _severity(kit: Kit, kind: FindingType, worst: SettingsProblem, *, everywhere: bool) -> Severity:
     if kind is OVERRIDE:
         return worst.severity
     if everywhere:

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kitforge.model.findings import Finding, Kind, Severity
+from kitforge.model.findings import Finding, FindingType, Severity
 from kitforge.model.kit import Kit
 from kitforge.model.plan import Plan
 from kitforge.model.workshop import Material
 from kitforge.planning.holding import loosens
 from kitforge.workshop.load import weak_facts
 
-WEAK_INPUT = Kind(
+WEAK_INPUT = FindingType(
     "settings-weak-input", Severity.NOTE, "Settings rest on figures without a published source that was read."
 )
 _PRACTICE = "common practice"
@@ -23,12 +23,12 @@ def weak_inputs(kit: Kit, plan: Plan) -> Iterator[Finding]:
     if woods:
         message = f"From memory or practice, not from a source that was read: {', '.join(woods)}."
         advice = "Forces follow the density in proportion, what tabs bear their strength. Try a test cut on scrap."
-        yield WEAK_INPUT.found(message, advice, source=kit.source)
+        yield WEAK_INPUT.new(message, advice, source=kit.source)
     groups = _groups(kit, plan)
     if groups:
         message = f"Figures of common practice without a published source: {', '.join(groups)}."
         advice = "`kitforge explain` shows every number with its source."
-        yield WEAK_INPUT.found(message, advice, source=kit.source)
+        yield WEAK_INPUT.new(message, advice, source=kit.source)
 
 
 def _woods(plan: Plan) -> list[str]:

@@ -12,8 +12,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, cast
 
-from kitforge.model.identity import Same
-from kitforge.model.kit import Doing, Side
+from kitforge.model.identity import IdentityKey
+from kitforge.model.kit import OperationKind, Side
 from kitforge.model.plan import Step
 from kitforge.planning.areas import shrunk, width_at
 
@@ -24,14 +24,14 @@ if TYPE_CHECKING:
 
     Points = NDArray[np.float64]
 
-CLEARING = (Doing.POCKET, Doing.DISH, Doing.FACE)
+CLEARING = (OperationKind.POCKET, OperationKind.DISH, OperationKind.FACE)
 _SLACK = 1 - 1e-6
 _NEAR = 0.05
 _CONVEX = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
-class Room:
+class CutRoom:
     """width: room in the tightest place mm, cutter included, None where nothing is cleared; length: travel mm there.
 
     entries: how often the cutter goes down in one layer of one copy; inside_corners: walls that bend inwards.
@@ -43,23 +43,23 @@ class Room:
     inside_corners: bool
 
 
-def room_of(step: Step) -> Room:
+def room_of(step: Step) -> CutRoom:
     """Return what a step offers its cutter, worked out once for all machine classes."""
-    return _room(Same(step))
+    return _room(IdentityKey(step))
 
 
 @lru_cache(maxsize=64)
-def _room(same: Same[Step]) -> Room:
+def _room(same: IdentityKey[Step]) -> CutRoom:
     step = same.one
     chains = step.travel.chains if step.travel is not None else ()
     places = _places(step)
     if not places:
         lengths = [_length(chain) for chain in chains]
-        return Room(None, min(lengths, default=None), step.plunges, _has_inside_corners(step))
+        return CutRoom(None, min(lengths, default=None), step.plunges, _has_inside_corners(step))
     travel = [max(found, default=0.0) for found in _by_place(places, chains)]
     width = min(_widest(place) for place in _unlike(places)) + step.cutter.diameter
     entries = len(places) + len(step.operation.points)
-    return Room(width, min(travel) if chains else None, entries, inside_corners=True)
+    return CutRoom(width, min(travel) if chains else None, entries, inside_corners=True)
 
 
 def _places(step: Step) -> list[Polygon]:
@@ -113,7 +113,7 @@ def _length(chain: Points) -> float:
 def _has_inside_corners(step: Step) -> bool:
     """Return False only for the outside of shapes that bulge everywhere."""
     operation = step.operation
-    if operation.does is not Doing.PROFILE or operation.side is not Side.OUTSIDE:
+    if operation.does is not OperationKind.PROFILE or operation.side is not Side.OUTSIDE:
         return True
     if not all(path.closed for path in operation.shapes):
         return True

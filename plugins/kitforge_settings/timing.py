@@ -9,10 +9,10 @@ import math
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from kitforge.cutting.motion import LARGE, Travel, move_time, path_time, vertical_time
+from kitforge.cutting.motion import LARGE, TimedTravel, move_time, path_time, vertical_time
 from kitforge.lettering.engrave import between
-from kitforge.model.identity import Same
-from kitforge.model.kit import Doing, Part
+from kitforge.model.identity import IdentityKey
+from kitforge.model.kit import OperationKind, Part
 from kitforge.model.plan import Step
 from kitforge.model.settings import CutSettings
 from kitforge.model.travel import Travel as Points
@@ -47,7 +47,7 @@ def step_seconds(step: Step, machine: MachineClass, found: CutSettings) -> tuple
 def _one_copy(step: Step, machine: MachineClass, found: CutSettings, acceleration: float) -> float:
     tolerance = cutting_data().motion.corner_tolerance_default.value
     entries, speed, along = room_of(step).entries, found.feed.start / 60, 0.0
-    if step.operation.does is Doing.ENGRAVE:
+    if step.operation.does is OperationKind.ENGRAVE:
         return _engraved(step, machine, found, acceleration)
     if step.travel is not None and len(step.travel.lengths):
         along = path_time(_moves(step.travel), speed, acceleration, tolerance)
@@ -55,7 +55,7 @@ def _one_copy(step: Step, machine: MachineClass, found: CutSettings, acceleratio
         along += max(0, step.plunges - entries) * move_time(step.stepover or 0.0, speed, acceleration)
     if step.stepover and found.stepover:
         along *= step.stepover / found.stepover.start
-    layers = 1 if step.operation.does is Doing.DRILL else found.passes
+    layers = 1 if step.operation.does is OperationKind.DRILL else found.passes
     return layers * (along + entries * (_down_and_up(step, machine, found) + _across(step, machine, acceleration)))
 
 
@@ -64,10 +64,10 @@ def _engraved(step: Step, machine: MachineClass, found: CutSettings, acceleratio
     tolerance = cutting_data().motion.corner_tolerance_default.value
     feed, seconds = found.feed.start, 0.0
     once = _down_and_up(step, machine, found) + _across(step, machine, acceleration)
-    for layer in _layers(Same(step), found.depth_per_pass.start, found.passes):
+    for layer in _layers(IdentityKey(step), found.depth_per_pass.start, found.passes):
         lengths = _held_back(layer, feed / machine.plunge_limit)
         if len(lengths):
-            moves = Travel(lengths.tolist(), layer.angles[1:].tolist())
+            moves = TimedTravel(lengths.tolist(), layer.angles[1:].tolist())
             seconds += path_time(moves, feed / 60, acceleration, tolerance)
         seconds += layer.starts * once
     return seconds
@@ -86,7 +86,7 @@ def _held_back(way: Points, ratio: float) -> NDArray[np.float64]:
 
 
 @lru_cache(maxsize=64)
-def _layers(same: Same[Step], depth: float, passes: int) -> tuple[Points, ...]:
+def _layers(same: IdentityKey[Step], depth: float, passes: int) -> tuple[Points, ...]:
     """Return what is cut in each layer of an engraving: the ways deeper than the layer above, no deeper than this."""
     chains = same.one.travel.chains if same.one.travel is not None else ()
     found = []
@@ -104,7 +104,7 @@ def _no_deeper(chain: NDArray[np.float64], depth: float) -> NDArray[np.float64]:
 
 
 def _down_and_up(step: Step, machine: MachineClass, found: CutSettings) -> float:
-    depth = step.depth if step.operation.does is Doing.DRILL else found.depth_per_pass.start
+    depth = step.depth if step.operation.does is OperationKind.DRILL else found.depth_per_pass.start
     lift = machine.plunge_limit
     if found.entry.travel:
         return found.entry.travel / (found.entry.feed / 60)
@@ -115,19 +115,19 @@ def _down_and_up(step: Step, machine: MachineClass, found: CutSettings) -> float
 
 def _across(step: Step, machine: MachineClass, acceleration: float) -> float:
     """Return the time of one move above the work to the next start: a third of the part's diagonal, taken as usual."""
-    distance = _diagonal(Same(step.part)) / 3 / max(1.0, math.sqrt(room_of(step).entries))
+    distance = _diagonal(IdentityKey(step.part)) / 3 / max(1.0, math.sqrt(room_of(step).entries))
     speed = machine.feed_limit / 60
     return distance / speed + speed / acceleration
 
 
 @lru_cache(maxsize=64)
-def _diagonal(same: Same[Part]) -> float:
+def _diagonal(same: IdentityKey[Part]) -> float:
     box = same.one.outline.bounds
     return math.hypot(box.width, box.height)
 
 
 @lru_cache(maxsize=256)
-def _moves(points: Points) -> Travel:
+def _moves(points: Points) -> TimedTravel:
     if len(points.lengths) < LARGE:
-        return Travel(points.lengths.tolist(), points.angles[1:].tolist())
-    return Travel(points.lengths, points.angles[1:])
+        return TimedTravel(points.lengths.tolist(), points.angles[1:].tolist())
+    return TimedTravel(points.lengths, points.angles[1:])

@@ -12,7 +12,7 @@ from kitforge.pictures.drawn.cutter import cutter_picture
 from kitforge.print.figures import Measure, Units, listed, minutes, sentence, step_subject, step_title, units_for
 from kitforge.print.settings import StepView, shown_machines, step_view
 from kitforge.print.svg import Picture
-from kitforge.print.trouble import STARTING_POINTS, Trouble, troubles
+from kitforge.print.trouble import STARTING_POINTS, TroubleAdvice, troubles
 from kitforge.print.trust import force_band
 
 if TYPE_CHECKING:
@@ -69,7 +69,7 @@ class SettingsSheet:
     version: str
     pages: tuple[MachinePage, ...]
     left_out: tuple[str, ...]
-    troubles: tuple[Trouble, ...]
+    troubles: tuple[TroubleAdvice, ...]
     starting_points: str
     uncertainty: str
     cautions: tuple[str, ...]

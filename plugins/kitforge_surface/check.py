@@ -12,7 +12,7 @@ from kitforge.model.plan import Plan, Step
 from kitforge.surface.checks import broken_through, cuts_nothing, ridges_left, undone, web_left
 from kitforge.surface.heightmap import SurfaceState, simulate
 from kitforge_surface.kinds import CUT_AWAY_LATER, CUTS_NOTHING, FACES_MEET, RIDGES_LEFT, WEB_THIN
-from kitforge_surface.room import Held, check_nut, check_shank, held_in
+from kitforge_surface.room import CutterHeld, check_nut, check_shank, held_in
 from kitforge_surface.telling import found
 from kitforge_surface.underside import check_underside
 
@@ -30,7 +30,7 @@ def kitforge_check(kit: Kit, plan: Plan) -> Iterator[Finding]:
         yield from _of_part(part, plan.steps_of(part.key), held)
 
 
-def _of_part(part: Part, steps: Sequence[Step], held: Mapping[str, Held]) -> Iterator[Finding]:
+def _of_part(part: Part, steps: Sequence[Step], held: Mapping[str, CutterHeld]) -> Iterator[Finding]:
     findings: list[Finding] = []
     watched = _watched(part, steps, findings, held)
     for item in undone(watched):
@@ -45,7 +45,7 @@ def _of_part(part: Part, steps: Sequence[Step], held: Mapping[str, Held]) -> Ite
 
 
 def _watched(
-    part: Part, steps: Sequence[Step], findings: list[Finding], held: Mapping[str, Held]
+    part: Part, steps: Sequence[Step], findings: list[Finding], held: Mapping[str, CutterHeld]
 ) -> Iterator[SurfaceState]:
     """Pass the states on and note what each of them shows; only one state is held at a time."""
     state = None
@@ -62,7 +62,7 @@ def _told(finding: Finding, before: Sequence[Finding]) -> bool:
     return any((other.code, other.operation) == (finding.code, finding.operation) for other in before)
 
 
-def _of_state(state: SurfaceState, part: Part, held: Held | None) -> Iterator[Finding]:
+def _of_state(state: SurfaceState, part: Part, held: CutterHeld | None) -> Iterator[Finding]:
     step = state.step
     if cuts_nothing(state):
         text = msg(
@@ -100,4 +100,4 @@ def _of_web(state: SurfaceState, part: Part) -> Iterator[Finding]:
             "Leave at least {least_web}: make one of the cuts less deep, or take thicker stock.",
             least_web=mm(_LEAST_WEB),
         )
-        yield WEB_THIN.found(text, advice, source=part.source, part=part.key, at=web.at)
+        yield WEB_THIN.new(text, advice, source=part.source, part=part.key, at=web.at)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from kitforge.model.findings import Finding, Severity
-from kitforge.model.kit import Doing
+from kitforge.model.kit import OperationKind
 from kitforge.model.messages import mm, msg
 from kitforge.model.plan import Plan
 from kitforge.surface.clearances import nut_clearance, shank_touches
@@ -26,21 +26,21 @@ MOST_RUBBING = 0.5
 
 
 @dataclass(frozen=True, slots=True)
-class Held:
+class CutterHeld:
     """How a step's cutter is held: the shortest stick-out among the machine classes, the widest nut, mm."""
 
     stick_out: float
     nut: float
 
 
-def held_in(plan: Plan) -> dict[str, Held]:
+def held_in(plan: Plan) -> dict[str, CutterHeld]:
     """Return for each step key how its cutter is held on the classes that fit; steps without settings are left out."""
-    known: dict[str, Held] = {}
+    known: dict[str, CutterHeld] = {}
     for machine in plan.machines:
         nut = machine.machine.nut.high
         for key, settings in machine.settings.items() if machine.fits else ():
-            before = known.get(key, Held(settings.stick_out, nut))
-            known[key] = Held(min(before.stick_out, settings.stick_out), max(before.nut, nut))
+            before = known.get(key, CutterHeld(settings.stick_out, nut))
+            known[key] = CutterHeld(min(before.stick_out, settings.stick_out), max(before.nut, nut))
     return known
 
 
@@ -62,7 +62,7 @@ def check_shank(state: SurfaceState) -> Iterator[Finding]:
         amount=mm(place.amount),
     )
     longer = msg("a cutter with at least {amount} of cutting length", amount=mm(cutter.cutting_length + place.amount))
-    if cutter.shank > cutter.diameter + SAME_WIDTH or step.operation.does is Doing.DRILL:
+    if cutter.shank > cutter.diameter + SAME_WIDTH or step.operation.does is OperationKind.DRILL:
         advice = msg("Use {longer}, cut less deep, or clear the wood around it first.", longer=longer)
         yield found(SHANK_RUBS, step, msg("{figures} and rubs on it.", figures=figures), advice, place)
         return
@@ -73,7 +73,7 @@ def check_shank(state: SurfaceState) -> Iterator[Finding]:
     )
 
 
-def check_nut(state: SurfaceState, held: Held | None) -> Iterator[Finding]:
+def check_nut(state: SurfaceState, held: CutterHeld | None) -> Iterator[Finding]:
     """Yield a step at whose depth the collet nut comes down to the wood around the cut."""
     if held is None or (place := nut_clearance(state, held.stick_out, held.nut, LEAST_ROOM)) is None:
         return

@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
-from kitforge.model.findings import Finding, Kind, Severity
+from kitforge.model.findings import Finding, FindingType, Severity
 from kitforge.model.messages import Message, msg, point_mm
 from kitforge.model.plan import Step
-from kitforge.surface.checks import Place
+from kitforge.surface.checks import MeasuredPlace
 
 
 def found(
-    kind: Kind, step: Step, text: Message, advice: Message, place: Place | None = None, severity: Severity | None = None
+    kind: FindingType,
+    step: Step,
+    text: Message,
+    advice: Message,
+    place: MeasuredPlace | None = None,
+    severity: Severity | None = None,
 ) -> Finding:
     """Return a finding about a step, with its place in the part's coordinates."""
-    return kind.found(
+    return kind.new(
         text,
         advice,
         source=step.operation.source,
@@ -23,6 +28,6 @@ def found(
     )
 
 
-def near(place: Place) -> Message:
+def near(place: MeasuredPlace) -> Message:
     """Return the place in words, e.g. 'near (12.5, 3) mm'."""
     return msg("near {at}", at=point_mm(place.at, 1))

@@ -6,10 +6,10 @@ import math
 from collections.abc import Iterator
 
 from kitforge.model.findings import Finding, Severity
-from kitforge.model.kit import CutterKind, Doing
+from kitforge.model.kit import CutterKind, OperationKind
 from kitforge.model.messages import Message, mm, msg
 from kitforge.model.plan import Step
-from kitforge.surface.checks import Place, below_stock
+from kitforge.surface.checks import MeasuredPlace, below_stock
 from kitforge.surface.clearances import (
     deeper_than_needed,
     is_last_through,
@@ -32,7 +32,7 @@ USUAL, LARGEST_WRITTEN = 0.5, 5.0
 def check_underside(state: SurfaceState) -> Iterator[Finding]:
     """Yield what is wrong at the underside of the stock after a step."""
     step, thickness = state.step, state.step.wood
-    if step.operation.does in (Doing.FACE, Doing.CHAMFER) and below_stock(step):
+    if step.operation.does in (OperationKind.FACE, OperationKind.CHAMFER) and below_stock(step):
         yield found(
             BELOW_STOCK,
             step,
@@ -117,11 +117,11 @@ def _tapers(state: SurfaceState) -> Iterator[Finding]:
     )
 
 
-def _start(step: Step, amount: float) -> Place | None:
+def _start(step: Step, amount: float) -> MeasuredPlace | None:
     """Return where a step goes in first, for what is the same all along it."""
     chains = step.travel.chains if step.travel is not None else ()
     starts = [*step.operation.points[:1], *((float(x), float(y)) for x, y in (chain[0][:2] for chain in chains[:1]))]
-    return Place(amount, 0.0, starts[0]) if starts else None
+    return MeasuredPlace(amount, 0.0, starts[0]) if starts else None
 
 
 def _advice(step: Step) -> Message:
@@ -135,6 +135,6 @@ def _advice(step: Step) -> Message:
 def _odd_anyway(step: Step) -> bool:
     """Return whether the kind of cutter is itself the mistake: the check of the cutters has said so."""
     does, kind = step.operation.does, step.cutter.kind
-    if does is Doing.DRILL:
+    if does is OperationKind.DRILL:
         return kind in (CutterKind.BOWL, CutterKind.SURFACING)
     return kind in (CutterKind.BALL_NOSE, CutterKind.BOWL, CutterKind.V_BIT, CutterKind.DRILL)

@@ -35,10 +35,10 @@ def kitforge_read_drawing(name: str, data: bytes, unit: str | None, join: float)
     """Read files that end in .svg."""
     if not name.lower().endswith(".svg"):
         return None
-    from kitforge.drawings.limits import Limits
+    from kitforge.drawings.limits import ReadingLimits
     from kitforge.drawings.svg_read import read_svg
 
-    limits = Limits(LARGEST, MOST_ELEMENTS, MOST_PIECES, MOST_FITTED, text=MOST_TEXT)
+    limits = ReadingLimits(LARGEST, MOST_ELEMENTS, MOST_PIECES, MOST_FITTED, text=MOST_TEXT)
     return read_svg(data, unit, join=join, limits=limits)
 
 

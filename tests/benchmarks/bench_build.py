@@ -47,12 +47,12 @@ def kept_documents(kit: pathlib.Path, output: pathlib.Path) -> list[tuple[str, d
     from kitforge.pipeline import build_kit
     from kitforge.plugins import load_plugins
     from kitforge.print import parallel
-    from kitforge.print.typesetter import Manuscript
+    from kitforge.print.typesetter import PdfJob
 
     kept: list[tuple[str, dict[str, bytes]]] = []
     plain = parallel.set_all
 
-    def keeping(manuscripts: Sequence[Manuscript]) -> list[bytes]:
+    def keeping(manuscripts: Sequence[PdfJob]) -> list[bytes]:
         kept.extend((one.html, dict(one.assets)) for one in manuscripts)
         return plain(manuscripts)
 

@@ -19,12 +19,12 @@ import shapely
 from kitforge.drawings.chain import chain
 from kitforge.drawings.dxf_read import read_dxf
 from kitforge.drawings.faults import find_faults
-from kitforge.drawings.limits import Limits, collector_paused
+from kitforge.drawings.limits import ReadingLimits, collector_paused
 from kitforge.geometry.region import offset, polygons
 from kitforge.model.path import Path, Vertex
 
 SIDES = 4
-ROOMY = Limits(size=1_000_000_000, entities=5_000_000, pieces=10_000_000, tags=100_000_000)
+ROOMY = ReadingLimits(size=1_000_000_000, entities=5_000_000, pieces=10_000_000, tags=100_000_000)
 
 
 def segments(count: int) -> list[tuple[tuple[float, float], tuple[float, float]]]:

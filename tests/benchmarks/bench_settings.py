@@ -9,12 +9,12 @@ from dataclasses import replace
 from pathlib import Path
 from time import process_time
 
-from kitforge.cutting.motion import Travel, path_time
+from kitforge.cutting.motion import TimedTravel, path_time
 from kitforge.cutting.settings import settings
 from kitforge.geometry.region import QUADRANT_SEGMENTS
 from kitforge.geometry.shapes import polyline
 from kitforge.model.findings import Source
-from kitforge.model.kit import Cutter, Doing, Face, Operation, PassWish, Side
+from kitforge.model.kit import Cutter, Face, Operation, OperationKind, PassOptions, Side
 from kitforge.model.settings import Cut, CutterGeometry, CutterKind, Substrate, Work
 from kitforge.pipeline import plan_kit
 from kitforge.planning.areas import area_of
@@ -56,7 +56,7 @@ def time_settings(rounds: int = 20) -> float:
 
 def time_path(pieces: int = 100_000) -> float:
     """Return milliseconds for the time of a path of many short lines, numpy already imported."""
-    travel = Travel([0.2] * pieces, [178.0] * (pieces - 1))
+    travel = TimedTravel([0.2] * pieces, [178.0] * (pieces - 1))
     path_time(travel, 40, 500, 0.01)
     start = process_time()
     path_time(travel, 40, 500, 0.01)
@@ -108,9 +108,22 @@ def time_pocket(vertices: int = 100_000) -> tuple[float, float]:
     radius = 60 + 3 * np.sin(7 * turn)
     line = [(float(x), float(y)) for x, y in zip(radius * np.cos(turn), radius * np.sin(turn), strict=True)]
     cutter = Cutter("c", "c", CutterKind.UP_CUT, 6.35, 20.0, 6.35, 60.0, 2, Source("bench"))
-    shape, wish = polyline(line, closed=True), PassWish(cutter)
+    shape, wish = polyline(line, closed=True), PassOptions(cutter)
     operation = Operation(
-        "p", "p", Doing.POCKET, "p", (shape,), (), 5.0, False, 0.0, Face.TOP, Side.INSIDE, None, wish, Source("bench")
+        "p",
+        "p",
+        OperationKind.POCKET,
+        "p",
+        (shape,),
+        (),
+        5.0,
+        False,
+        0.0,
+        Face.TOP,
+        Side.INSIDE,
+        None,
+        wish,
+        Source("bench"),
     )
     start = process_time()
     area_of(operation, cutter, 2.54, 0.0, floor=True)

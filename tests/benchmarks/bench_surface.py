@@ -18,7 +18,7 @@ from scipy.ndimage import distance_transform_edt
 from surface_builders import BOWL, V60, cutter, operation, outside, part, steps
 
 from kitforge.geometry.shapes import circle, rectangle
-from kitforge.model.kit import CutterKind, Doing, Part, Side, Tabs
+from kitforge.model.kit import CutterKind, OperationKind, Part, Side, Tabs
 from kitforge.model.plan import Step
 from kitforge.surface.clearances import left_underneath, nut_clearance, shank_touches
 from kitforge.surface.grid import grid_for
@@ -33,15 +33,15 @@ def board() -> Part:
     dots = tuple((x, y) for x in range(30, 280, 24) for y in range(30, 280, 24))
     ball = cutter(6, CutterKind.BALL_NOSE)
     return part(
-        operation(Doing.FACE, [outline], 0.5, cutter(25.4, CutterKind.SURFACING), stepover=15.0),
-        operation(Doing.POCKET, [rectangle((280, 280), centre=(150, 150))], 3.0, stepover=2.4),
-        operation(Doing.DISH, [circle((150, 150), 250)], 6.0, ball, stepover=0.6),
-        operation(Doing.DISH, [rectangle((200, 60), centre=(150, 150))], 9.0, BOWL, stepover=1.9),
-        operation(Doing.GROOVE, [circle((150, 150), 270 - 20 * n) for n in range(10)], 5.0, V60),
-        operation(Doing.DRILL, (), 12.0, cutter(5, CutterKind.DRILL, angle=118.0), points=dots),
-        operation(Doing.PROFILE, [circle((150, 150), 40)], 18.0, through=True, allowance=0.3),
-        operation(Doing.PROFILE, [rectangle((10, 10), at=(20, 20))], 12.0, cutter(3), side=Side.ON),
-        operation(Doing.CHAMFER, [outline], 1.5, V60, width=1.5),
+        operation(OperationKind.FACE, [outline], 0.5, cutter(25.4, CutterKind.SURFACING), stepover=15.0),
+        operation(OperationKind.POCKET, [rectangle((280, 280), centre=(150, 150))], 3.0, stepover=2.4),
+        operation(OperationKind.DISH, [circle((150, 150), 250)], 6.0, ball, stepover=0.6),
+        operation(OperationKind.DISH, [rectangle((200, 60), centre=(150, 150))], 9.0, BOWL, stepover=1.9),
+        operation(OperationKind.GROOVE, [circle((150, 150), 270 - 20 * n) for n in range(10)], 5.0, V60),
+        operation(OperationKind.DRILL, (), 12.0, cutter(5, CutterKind.DRILL, angle=118.0), points=dots),
+        operation(OperationKind.PROFILE, [circle((150, 150), 40)], 18.0, through=True, allowance=0.3),
+        operation(OperationKind.PROFILE, [rectangle((10, 10), at=(20, 20))], 12.0, cutter(3), side=Side.ON),
+        operation(OperationKind.CHAMFER, [outline], 1.5, V60, width=1.5),
         outside(outline, hold=Tabs(6, 8.0, 3.0)),
         outline=outline,
     )

@@ -26,8 +26,8 @@ from kitforge.workshop.load import load_workshop
 from kitforge_booklet.amounts import amounts
 from kitforge_booklet.fastening import fastener_uses
 from kitforge_booklet.finishing import finish_page, finishing_steps
-from kitforge_booklet.needs import needs
 from kitforge_booklet.records import Booklet
+from kitforge_booklet.shopping_list import needs
 
 MM = Units("mm", both=False)
 SHOP = load_workshop()

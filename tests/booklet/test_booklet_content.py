@@ -12,14 +12,14 @@ from kitforge.model.pack import BuildOptions
 from kitforge.model.plan import Plan
 from kitforge.print.figures import Units
 from kitforge.print.render import Imprint, render_pdf
-from kitforge.print.safety import Message, SignalWord
+from kitforge.print.safety import SafetyMessage, SignalWord
 from kitforge.print.themes import load_theme
 from kitforge_booklet import safety
 from kitforge_booklet.build import booklet
 from kitforge_booklet.closing import freeing
-from kitforge_booklet.needs import needs
 from kitforge_booklet.records import Booklet
 from kitforge_booklet.setting_up import proving
+from kitforge_booklet.shopping_list import needs
 from kitforge_booklet.steps import done_when
 
 MM = Units("mm", both=False)
@@ -30,8 +30,8 @@ def made(kit: Kit, plan: Plan) -> Booklet:
     return booklet(kit, plan, BuildOptions())
 
 
-def messages(value: object) -> list[Message]:
-    if isinstance(value, Message):
+def messages(value: object) -> list[SafetyMessage]:
+    if isinstance(value, SafetyMessage):
         return [value]
     if is_dataclass(value):
         return [found for field in fields(value) for found in messages(getattr(value, field.name))]

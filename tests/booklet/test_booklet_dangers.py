@@ -18,8 +18,8 @@ from kitforge.model.plan import Plan
 from kitforge.print.figures import Units
 from kitforge.print.safety import SignalWord
 from kitforge.workshop.load import load_workshop
+from kitforge_booklet.hazards import use_messages
 from kitforge_booklet.safety import deferring, general_messages, step_messages
-from kitforge_booklet.use import use_messages
 
 MM = Units("mm", both=False)
 

@@ -8,7 +8,7 @@ from dataclasses import replace
 import morris
 import pytest
 
-from kitforge.model.kit import Doing, Face, Kit, Operation, Part, Stock
+from kitforge.model.kit import Face, Kit, Operation, OperationKind, Part, Stock
 from kitforge.model.path import Path, Vertex
 from kitforge.model.plan import Plan
 from kitforge.print.figures import Units
@@ -36,7 +36,7 @@ def rows(kit: Kit, *operations: Operation) -> tuple[FeatureRow, ...]:
 def line(name: str, *spots: tuple[float, float], **changes: object) -> Operation:
     path = Path(tuple(Vertex(*spot) for spot in spots), closed=False)
     blank = replace(morris.BOARD.operations[0], name=name, title=name, width=2.0, points=(), shapes=(path,))
-    return replace(blank, does=Doing.GROOVE, **changes)  # type: ignore[arg-type]
+    return replace(blank, does=OperationKind.GROOVE, **changes)  # type: ignore[arg-type]
 
 
 def test_a_drawing_that_has_a_page_to_itself_is_as_large_as_can_be(kit: Kit) -> None:
@@ -55,7 +55,7 @@ def test_a_drawing_is_not_made_smaller_where_that_saves_no_page(kit: Kit) -> Non
 
 
 def test_the_place_of_a_bent_line_is_its_start_and_of_lettering_there_is_none(kit: Kit) -> None:
-    word = replace(morris.BOARD.operations[2], name="word", title="word", does=Doing.ENGRAVE)
+    word = replace(morris.BOARD.operations[2], name="word", title="word", does=OperationKind.ENGRAVE)
     straight, bent, lettering = rows(
         kit, line("straight", (10, 20), (50, 20)), line("bent", (5, 5), (60, 5), (60, 40)), word
     )
@@ -66,7 +66,7 @@ def test_the_place_of_a_bent_line_is_its_start_and_of_lettering_there_is_none(ki
 
 def test_the_table_names_the_circle_that_holes_stand_on(kit: Kit) -> None:
     spots = ((100, 80), (128.53, 59.27), (117.63, 25.73), (82.37, 25.73), (71.47, 59.27))
-    holes = replace(line("holes", (0, 0), (1, 1)), does=Doing.DRILL, shapes=(), points=spots)
+    holes = replace(line("holes", (0, 0), (1, 1)), does=OperationKind.DRILL, shapes=(), points=spots)
     (row,) = rows(kit, holes)
     assert (row.count, row.where) == (5, "on a circle of 30 mm radius")
 

@@ -12,12 +12,12 @@ import pytest
 from demo_kits import demo, pages_of
 from PIL import Image
 
-from kitforge.model.kit import Kit, Standing
+from kitforge.model.kit import AssemblyPose, Kit
 from kitforge.model.pack import BuildOptions
 from kitforge.model.plan import Plan
 from kitforge.print.figures import Units
-from kitforge_booklet.apart import WIDTH, _Label, _tops, apart
 from kitforge_booklet.build import booklet
+from kitforge_booklet.exploded_view import WIDTH, _Label, _tops, apart
 
 MM = Units("mm", both=False)
 
@@ -26,7 +26,7 @@ def boxed(kit: Kit) -> Kit:
     """The hand-made kit with its first part standing twice, one above the other."""
     first = kit.parts[0]
     places = tuple(
-        Standing(
+        AssemblyPose(
             first.key, (0.0, 0.0, height), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), first.source, (0.0, 0.0, 1.0), None, 0
         )
         for height in (0.0, first.stock.actual)

@@ -11,7 +11,7 @@ import yaml
 from demo_kits import KITS, said
 
 from kitforge.model.pack import BuildOptions
-from kitforge.pipeline import Checked, check_kit
+from kitforge.pipeline import CheckedKit, check_kit
 from kitforge.plugins import load_plugins
 from kitforge_booklet.build import booklet
 from kitforge_booklet.records import Booklet
@@ -50,7 +50,7 @@ def exchanged(node: object, text: str, key: str = "", place: tuple[str, ...] = (
     return node
 
 
-def dangers(checked: Checked, made: Booklet) -> dict[str, object]:
+def dangers(checked: CheckedKit, made: Booklet) -> dict[str, object]:
     """What is told of dangers, without a word of the kit's own."""
     return {
         "safety": Counter((message.title, message.word) for message in made.messages),

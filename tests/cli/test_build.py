@@ -29,14 +29,14 @@ def pack(tmp_path_factory: pytest.TempPathFactory) -> pathlib.Path:
     return folder / "out" / f"{NAME}.zip"
 
 
-QUICK = "import kitforge.print.parallel as p; p.set_in_type = lambda _one: b'%PDF-'; p._cores = lambda: 1; "
+QUICK = "import kitforge.print.parallel as p; p.render_pdf = lambda _one: b'%PDF-'; p._cores = lambda: 1; "
 """Put before a script: documents are made ready for print but not set in type, which takes most of the time."""
 
 
 @pytest.fixture
 def quick(monkeypatch: pytest.MonkeyPatch) -> None:
     """The same for a build in this process: for tests that look at everything but the PDFs."""
-    monkeypatch.setattr(parallel, "set_in_type", lambda _manuscript: b"%PDF-")
+    monkeypatch.setattr(parallel, "render_pdf", lambda _manuscript: b"%PDF-")
     monkeypatch.setattr(parallel, "_cores", lambda: 1)
 
 

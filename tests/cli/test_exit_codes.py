@@ -239,7 +239,7 @@ def test_a_signal_while_a_zip_is_written_leaves_nothing_behind(
     script = (
         "import os, signal, zipfile\n"
         "import kitforge.print.parallel as parallel\n"
-        "parallel.set_in_type, parallel._cores = lambda _one: b'%PDF-', lambda: 1\n"
+        "parallel.render_pdf, parallel._cores = lambda _one: b'%PDF-', lambda: 1\n"
         "signal.signal(signal.SIGINT, signal.default_int_handler)\n"
         "from kitforge.cli.main import entry\n"
         "import sys\n"

@@ -18,7 +18,7 @@ from starting import Call, Kits
 from kitforge.cli import terminal
 from kitforge.cli.settings_report import _guarded
 from kitforge.model.facts import Hazard, PieceUse
-from kitforge.model.findings import Kind, Severity, Source
+from kitforge.model.findings import FindingType, Severity, Source
 from kitforge.workshop.load import load_workshop
 
 CLASSES = {"light_router", "medium_router", "heavy_router"}
@@ -38,10 +38,10 @@ def test_json_findings_have_the_agreed_keys(call: Call, kits: Kits) -> None:
 
 
 def test_findings_come_worst_first_and_are_counted(capsys: pytest.CaptureFixture[str]) -> None:
-    note, error = (Kind(str(severity), severity, "") for severity in (Severity.NOTE, Severity.ERROR))
+    note, error = (FindingType(str(severity), severity, "") for severity in (Severity.NOTE, Severity.ERROR))
     found = [
-        note.found("Mild.", "Look.", source=Source("kit.yaml", 2, 1)),
-        error.found("Bad.", "Mend it.", source=Source("kit.yaml", 9, 3)),
+        note.new("Mild.", "Look.", source=Source("kit.yaml", 2, 1)),
+        error.new("Bad.", "Mend it.", source=Source("kit.yaml", 9, 3)),
     ]
     terminal.print_findings(pathlib.Path("box"), found)
     assert capsys.readouterr().out.splitlines() == [

@@ -6,7 +6,7 @@ import math
 import re
 from collections.abc import Mapping
 
-from kitforge.model.settings import Line
+from kitforge.model.settings import CalculationLine
 
 FUNCTIONS = {
     "pi": math.pi,
@@ -32,6 +32,6 @@ def calculated(formula: str, numbers: Mapping[str, float]) -> float:
     )
 
 
-def worked(line: Line) -> float:
+def worked(line: CalculationLine) -> float:
     """Return a line's formula worked with its inputs alone."""
     return calculated(line.formula, {given.symbol: given.value for given in line.inputs})

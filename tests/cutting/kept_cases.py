@@ -26,13 +26,13 @@ from kitforge.model.settings import (
     CutSettings,
     CutterGeometry,
     CutterKind,
-    Keeping,
     Limit,
     NoWindow,
     Problem,
+    RequestedSettings,
+    Retention,
     Substrate,
     Window,
-    Wish,
     Work,
 )
 from kitforge.model.workshop import Fact, MachineClass, Material, MaterialKind
@@ -132,11 +132,11 @@ def case_from(kept: Mapping[str, Any]) -> Case:
     cutter["substrate"] = Substrate(cutter.get("substrate", Substrate.CARBIDE.value))
     kind, density = kept["material"]
     return Case(
-        Cut(**cut, keeping=Keeping(*held) if held else None),
+        Cut(**cut, keeping=Retention(*held) if held else None),
         CutterGeometry(**cutter),
         Material("wood", "Wood of the test", MaterialKind(kind), Fact(density, machine["source"])),
         machine_of(**machine),
-        Wish(**kept["wish"]),
+        RequestedSettings(**kept["wish"]),
     )
 
 
@@ -172,7 +172,7 @@ def plain(case: Case) -> dict[str, Any]:
     }
 
 
-def _set(record: Cut | CutterGeometry | Wish) -> dict[str, Any]:
+def _set(record: Cut | CutterGeometry | RequestedSettings) -> dict[str, Any]:
     pairs = {field.name: (getattr(record, field.name), field.default) for field in fields(record)}
     return {name: value for name, (value, usual) in pairs.items() if value != usual}
 

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TypeVar
 
-from kitforge.model.settings import Cut, CutterGeometry, CutterKind, Keeping, Substrate, Wish, Work
+from kitforge.model.settings import Cut, CutterGeometry, CutterKind, RequestedSettings, Retention, Substrate, Work
 from kitforge.model.workshop import Fact, MachineClass, Material, MaterialKind, Span
 from kitforge.workshop.load import load_workshop
 
@@ -41,7 +41,7 @@ class Case:
     cutter: CutterGeometry
     material: Material
     machine: MachineClass
-    wish: Wish
+    wish: RequestedSettings
 
 
 class Dice:
@@ -133,7 +133,7 @@ def random_cut(dice: Dice, cutter: CutterGeometry) -> Cut:
         slope=dice.between(0, 60) if dice.chance(0.3) else 0.0,
         open_entry=dice.chance(0.2),
         inside_corners=not dice.chance(0.3),
-        keeping=Keeping("holding tabs", dice.between(2, 300)) if dice.chance(0.3) else None,
+        keeping=Retention("holding tabs", dice.between(2, 300)) if dice.chance(0.3) else None,
     )
 
 
@@ -192,11 +192,11 @@ def machine_of(
     )
 
 
-def random_wish(dice: Dice, cutter: CutterGeometry) -> Wish:
+def random_wish(dice: Dice, cutter: CutterGeometry) -> RequestedSettings:
     """Return what an author insists on: nothing most often, else some of the settings."""
     if dice.chance(0.65):
-        return Wish()
-    return Wish(
+        return RequestedSettings()
+    return RequestedSettings(
         speed=dice.one_of((dice.between(7000, 28000, 0), 13000.0)) if dice.chance(0.4) else None,
         feed=dice.maybe(0.4, 150, 6000, 0),
         plunge=dice.maybe(0.3, 60, 1500, 0),

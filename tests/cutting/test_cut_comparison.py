@@ -8,7 +8,7 @@ from kitforge.cutting.comparison import README, comparison_table, readme_with_ta
 from kitforge.cutting.settings import settings
 from kitforge.cutting.worksheet.functions import chart
 from kitforge.cutting.worksheet.tables import tables_of
-from kitforge.model.settings import Cut, CutSettings, CutterGeometry, CutterKind, Trouble, Work
+from kitforge.model.settings import Cut, CutSettings, CutterGeometry, CutterKind, TroubleCode, Work
 from kitforge.model.workshop import MaterialKind, Workshop
 from kitforge.workshop.cutting_data import CuttingData
 
@@ -71,4 +71,4 @@ def test_diameters_outside_the_ranges_are_marked(size: float, beyond: bool, shop
         Cut(Work.PROFILE, 0.2), cutter, shop.materials["american_basswood"], shop.machines["extra_heavy_router"], data
     )
     assert isinstance(found, CutSettings)
-    assert (Trouble.BEYOND_TABLE in {note.trouble for note in found.notes}) == beyond
+    assert (TroubleCode.BEYOND_TABLE in {note.trouble for note in found.notes}) == beyond

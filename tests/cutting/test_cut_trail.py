@@ -12,7 +12,16 @@ from hypothesis import strategies as st
 
 from kitforge.cutting.settings import settings
 from kitforge.cutting.sources import HERE
-from kitforge.model.settings import Cut, CutSettings, CutterGeometry, CutterKind, Line, NoWindow, Wish, Work
+from kitforge.model.settings import (
+    CalculationLine,
+    Cut,
+    CutSettings,
+    CutterGeometry,
+    CutterKind,
+    NoWindow,
+    RequestedSettings,
+    Work,
+)
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge.workshop.load import load_workshop
 
@@ -40,13 +49,19 @@ CUTS = st.builds(
     cusp=st.sampled_from([None, 0.02]),
     slope=st.sampled_from([0.0, 20.0]),
 )
-WISHES = st.sampled_from([Wish(), Wish(speed=14_000, depth_per_pass=1.5), Wish(feed=1500, stepover=1.0)])
+WISHES = st.sampled_from(
+    [
+        RequestedSettings(),
+        RequestedSettings(speed=14_000, depth_per_pass=1.5),
+        RequestedSettings(feed=1500, stepover=1.0),
+    ]
+)
 
 
 @limits(max_examples=150, deadline=None)
 @given(CUTS, CUTTERS, st.sampled_from(sorted(SHOP.materials)), st.sampled_from(sorted(SHOP.machines)), WISHES)
 def test_every_line_follows_from_its_own_numbers(
-    cut: Cut, cutter: CutterGeometry, material: str, machine: str, wish: Wish
+    cut: Cut, cutter: CutterGeometry, material: str, machine: str, wish: RequestedSettings
 ) -> None:
     """Formula and inputs of each line give its result; only depths found by trial are exempt and say so."""
     found = settings(cut, cutter, SHOP.materials[material], SHOP.machines[machine], DATA, wish)
@@ -58,7 +73,7 @@ def test_every_line_follows_from_its_own_numbers(
         assert worked(line) == pytest.approx(line.result, rel=1e-9, abs=1e-9), (line.what, line.formula)
 
 
-def _bound(line: Line) -> float:
+def _bound(line: CalculationLine) -> float:
     """Return what the load of a depth found by trial may reach: the input that stands last in its formula."""
     symbol = line.formula.rsplit(" ", 1)[1]
     return next(given.value for given in line.inputs if given.symbol == symbol)
@@ -66,7 +81,9 @@ def _bound(line: Line) -> float:
 
 @limits(max_examples=60, deadline=None)
 @given(CUTS, CUTTERS, st.sampled_from(sorted(SHOP.materials)), st.sampled_from(sorted(SHOP.machines)), WISHES)
-def test_every_number_has_a_source(cut: Cut, cutter: CutterGeometry, material: str, machine: str, wish: Wish) -> None:
+def test_every_number_has_a_source(
+    cut: Cut, cutter: CutterGeometry, material: str, machine: str, wish: RequestedSettings
+) -> None:
     """Nothing rests on the bare words 'derived' or 'memory', and what comes from a line is that line's result."""
     found = settings(cut, cutter, SHOP.materials[material], SHOP.machines[machine], DATA, wish)
     lines = found.trail.lines
@@ -83,7 +100,7 @@ def test_every_number_has_a_source(cut: Cut, cutter: CutterGeometry, material: s
 @limits(max_examples=40, deadline=None)
 @given(CUTS, CUTTERS, st.sampled_from(sorted(SHOP.materials)), st.sampled_from(sorted(SHOP.machines)), WISHES)
 def test_every_bound_of_a_window_is_in_the_calculation(
-    cut: Cut, cutter: CutterGeometry, material: str, machine: str, wish: Wish
+    cut: Cut, cutter: CutterGeometry, material: str, machine: str, wish: RequestedSettings
 ) -> None:
     """No window has a bound that the printed calculation does not derive."""
     found = settings(cut, cutter, SHOP.materials[material], SHOP.machines[machine], DATA, wish)
@@ -98,7 +115,7 @@ def test_every_bound_of_a_window_is_in_the_calculation(
 @limits(max_examples=60, deadline=None)
 @given(CUTS, CUTTERS, st.sampled_from(sorted(SHOP.materials)), st.sampled_from(sorted(SHOP.machines)), WISHES)
 def test_every_result_is_in_the_calculation(
-    cut: Cut, cutter: CutterGeometry, material: str, machine: str, wish: Wish
+    cut: Cut, cutter: CutterGeometry, material: str, machine: str, wish: RequestedSettings
 ) -> None:
     """What is printed of a step stands in a line, unless it came in as it is."""
     found = settings(cut, cutter, SHOP.materials[material], SHOP.machines[machine], DATA, wish)

@@ -21,8 +21,8 @@ from kitforge.model.settings import (
     CutterKind,
     Manner,
     NoWindow,
-    Trouble,
-    Wish,
+    RequestedSettings,
+    TroubleCode,
     Work,
 )
 from kitforge.model.workshop import Fact, MachineClass, Workshop
@@ -65,11 +65,11 @@ def test_bowl_cutter_at_forty_inches_per_minute_is_inside_the_window(
     shop: Workshop, data: CuttingData, cutters: Cutters
 ) -> None:
     """Roughing a dish in walnut at 40 in/min, half of that down, 40 % stepover (common practice, no source)."""
-    wish = Wish(feed=1016, plunge=508, stepover=0.4 * 19.05)
+    wish = RequestedSettings(feed=1016, plunge=508, stepover=0.4 * 19.05)
     cut = Cut(Work.DISH, 8, width=150, length=400)
     walnut, machine = shop.materials["black_walnut"], shop.machines["medium_router"]
     got = found(settings(cut, cutters["bowl"], walnut, machine, data, wish))
-    assert [note for note in got.notes if note.trouble in (Trouble.OUTSIDE, Trouble.PAST_LIMIT)] == []
+    assert [note for note in got.notes if note.trouble in (TroubleCode.OUTSIDE, TroubleCode.PAST_LIMIT)] == []
     assert got.feed.low < 1016 < got.feed.high
 
 
@@ -77,12 +77,12 @@ def test_bowl_cutter_at_forty_inches_per_minute_needs_a_slower_spindle_than_eigh
     shop: Workshop, data: CuttingData, cutters: Cutters
 ) -> None:
     """At 18 000 min-1 the same feed makes a mean chip under 0.02 mm: the note says so in numbers."""
-    wish = Wish(speed=18_000, feed=1016)
+    wish = RequestedSettings(speed=18_000, feed=1016)
     cut = Cut(Work.DISH, 3, width=150, length=400)
     walnut, machine = shop.materials["black_walnut"], shop.machines["medium_router"]
     got = found(settings(cut, cutters["bowl"], walnut, machine, data, wish))
     assert got.chip.mean < 0.02
-    assert {note.trouble for note in got.notes} == {Trouble.OUTSIDE, Trouble.BURN}
+    assert {note.trouble for note in got.notes} == {TroubleCode.OUTSIDE, TroubleCode.BURN}
 
 
 def test_finishing_a_dish_at_ten_percent_and_five_thousandths_deeper(
@@ -90,10 +90,10 @@ def test_finishing_a_dish_at_ten_percent_and_five_thousandths_deeper(
 ) -> None:
     """0.127 mm deeper at 10 % stepover, still at 40 in/min, is inside the finishing window."""
     cut = Cut(Work.DISH, 0.127, finishing=True, reach=8, width=150, length=400)
-    wish = Wish(feed=1016, plunge=508, stepover=1.905)
+    wish = RequestedSettings(feed=1016, plunge=508, stepover=1.905)
     walnut, machine = shop.materials["black_walnut"], shop.machines["medium_router"]
     got = found(settings(cut, cutters["bowl"], walnut, machine, data, wish))
-    assert [note for note in got.notes if note.trouble is Trouble.OUTSIDE] == []
+    assert [note for note in got.notes if note.trouble is TroubleCode.OUTSIDE] == []
     assert got.passes == 1
     assert got.cusp == 0
 
@@ -180,7 +180,7 @@ def test_cutter_without_centre_teeth_only_ramps(shop: Workshop, data: CuttingDat
     assert (got.entry.manner, got.entry.angle) == (Manner.RAMP, 5)
     refused = settings(Cut(Work.DRILL, 6), cutters["bowl"], walnut, machine, data)
     assert isinstance(refused, NoWindow)
-    assert refused.problems[0].trouble is Trouble.ENTRY
+    assert refused.problems[0].trouble is TroubleCode.ENTRY
 
 
 def test_small_pocket_is_entered_on_a_helix(shop: Workshop, data: CuttingData, cutters: Cutters) -> None:
@@ -219,14 +219,14 @@ def test_many_flutes_on_a_slow_machine_close_the_window(shop: Workshop, data: Cu
 @pytest.mark.parametrize(
     ("change", "cut", "trouble"),
     [
-        ({"shank": 12.7}, POCKET, Trouble.SHANK),
-        ({}, replace(POCKET, width=5.0), Trouble.TOO_WIDE),
-        ({}, replace(POCKET, depth=45.0), Trouble.REACH),
-        ({"stick_out": 10.0}, POCKET, Trouble.REACH),
+        ({"shank": 12.7}, POCKET, TroubleCode.SHANK),
+        ({}, replace(POCKET, width=5.0), TroubleCode.TOO_WIDE),
+        ({}, replace(POCKET, depth=45.0), TroubleCode.REACH),
+        ({"stick_out": 10.0}, POCKET, TroubleCode.REACH),
     ],
 )
 def test_impossible_cuts_are_refused(
-    change: dict[str, float], cut: Cut, trouble: Trouble, shop: Workshop, data: CuttingData, cutters: Cutters
+    change: dict[str, float], cut: Cut, trouble: TroubleCode, shop: Workshop, data: CuttingData, cutters: Cutters
 ) -> None:
     """Shank, width and length are checked before anything is computed."""
     cutter = replace(cutters["quarter"], **change)  # type: ignore[arg-type]
@@ -247,34 +247,34 @@ def test_a_cutter_without_any_lane_is_refused(
     cutter: CutterGeometry, cut: Cut, why: str, shop: Workshop, data: CuttingData
 ) -> None:
     """A corner of half the diameter leaves no flat, a bowl cutter without a round no cusp on a slope but zero."""
-    for wish in (Wish(), Wish(stepover=1.0)):
+    for wish in (RequestedSettings(), RequestedSettings(stepover=1.0)):
         result = settings(cut, cutter, shop.materials["black_cherry"], shop.machines["medium_router"], data, wish)
         assert isinstance(result, NoWindow)
         high = result.problems[0].high
-        assert (result.problems[0].trouble, high and high.reason) == (Trouble.NO_WINDOW, why)
+        assert (result.problems[0].trouble, high and high.reason) == (TroubleCode.NO_WINDOW, why)
 
 
 def test_overrides_stand_inside_outside_or_past_a_limit(shop: Workshop, data: CuttingData, cutters: Cutters) -> None:
     """A feed above the class's limit passes it; one below the rubbing floor is outside; one between is inside."""
     cherry, machine = shop.materials["black_cherry"], shop.machines["medium_router"]
 
-    def troubles(feed: float) -> set[Trouble]:
-        got = found(settings(POCKET, cutters["quarter"], cherry, machine, data, Wish(feed=feed)))
-        return {note.trouble for note in got.notes if note.trouble is not Trouble.BURN}
+    def troubles(feed: float) -> set[TroubleCode]:
+        got = found(settings(POCKET, cutters["quarter"], cherry, machine, data, RequestedSettings(feed=feed)))
+        return {note.trouble for note in got.notes if note.trouble is not TroubleCode.BURN}
 
     assert troubles(2000) == set()
-    assert troubles(800) == {Trouble.OUTSIDE}
-    assert troubles(6000) == {Trouble.PAST_LIMIT}
+    assert troubles(800) == {TroubleCode.OUTSIDE}
+    assert troubles(6000) == {TroubleCode.PAST_LIMIT}
 
 
 def test_deeper_override_lowers_the_highest_feed(shop: Workshop, data: CuttingData, cutters: Cutters) -> None:
     """The feed window is computed for the depth that is really cut."""
     cherry, machine = shop.materials["black_cherry"], shop.machines["medium_router"]
     usual = found(settings(POCKET, cutters["quarter"], cherry, machine, data))
-    deep = found(settings(POCKET, cutters["quarter"], cherry, machine, data, Wish(depth_per_pass=9)))
+    deep = found(settings(POCKET, cutters["quarter"], cherry, machine, data, RequestedSettings(depth_per_pass=9)))
     assert deep.feed.high < usual.feed.high
     assert deep.passes == 2
-    assert Trouble.OUTSIDE in {note.trouble for note in deep.notes}
+    assert TroubleCode.OUTSIDE in {note.trouble for note in deep.notes}
 
 
 def test_long_thin_cutters_are_flagged(shop: Workshop, data: CuttingData, cutters: Cutters) -> None:
@@ -289,7 +289,9 @@ def test_long_thin_cutters_are_flagged(shop: Workshop, data: CuttingData, cutter
             data,
         )
     )
-    assert next(note.message for note in got.notes if note.trouble is Trouble.CHATTER).startswith("Chatter risk: the")
+    assert next(note.message for note in got.notes if note.trouble is TroubleCode.CHATTER).startswith(
+        "Chatter risk: the"
+    )
 
 
 def test_a_plain_end_mill_pushed_in_to_its_flutes_is_not_flagged(shop: Workshop, data: CuttingData) -> None:
@@ -325,7 +327,10 @@ def test_every_line_of_the_calculation_has_a_source(shop: Workshop, data: Cuttin
 def test_stiffer_classes_are_told_apart_by_force(shop: Workshop, data: CuttingData, cutters: Cutters) -> None:
     """The three light classes share a tier; a class that a plugin adds falls into place by its force."""
     wood, tables = shop.materials["sugar_maple"], tables_of(data)
-    found = [computed(POCKET, cutters["quarter"], wood, shop.machines[key], data, tables, Wish()) for key in CLASSES]
+    found = [
+        computed(POCKET, cutters["quarter"], wood, shop.machines[key], data, tables, RequestedSettings())
+        for key in CLASSES
+    ]
     tiers = [(values.light, values.rigid) for values in found if isinstance(values, Values)]
     assert tiers == [(True, False)] * 3 + [(False, False), (False, True)]
 
@@ -344,7 +349,7 @@ def end_mill(diameter: float, flutes: int = 2, stick_out: float | None = None) -
 
 
 def run(
-    cut: Cut, cutter: CutterGeometry, material: str, machine: str, wish: Wish | None = None
+    cut: Cut, cutter: CutterGeometry, material: str, machine: str, wish: RequestedSettings | None = None
 ) -> CutSettings | NoWindow:
     return settings(cut, cutter, SHOP.materials[material], SHOP.machines[machine], DATA, wish)
 
@@ -374,7 +379,7 @@ def test_start_values_satisfy_every_limit_and_high_values_sit_on_one(
         assert window.high == min(limit.value for limit in window.highs)
         assert window.high_limit in window.highs
         assert window.low == max(limit.value for limit in window.lows)
-    at_once = Wish(feed=got.feed.high, depth_per_pass=got.depth_per_pass.high, speed=got.speed.start)
+    at_once = RequestedSettings(feed=got.feed.high, depth_per_pass=got.depth_per_pass.high, speed=got.speed.start)
     extreme = found(run(cut, end_mill(diameter, flutes), material, machine, at_once))
     assert extreme.loads.side_force <= SHOP.machines[machine].force_limit * (1 + 1e-6)
     assert extreme.loads.power <= SHOP.machines[machine].cutter_power.low * (1 + 1e-6)
@@ -402,7 +407,7 @@ def test_more_flutes_raise_the_feed_until_another_limit_rules(
     cut: Cut, diameter: float, flutes: int, material: str, machine: str
 ) -> None:
     """At equal speed one flute more means a higher start feed, unless machine or load hold it."""
-    wish = Wish(speed=12_000)
+    wish = RequestedSettings(speed=12_000)
     first, second = (run(cut, end_mill(diameter, z), material, machine, wish) for z in (flutes, flutes + 1))
     if isinstance(first, NoWindow) or isinstance(second, NoWindow):
         return

@@ -12,7 +12,7 @@ from random_cuts import Case
 from kitforge.cutting.worksheet.generated.settings_traced import traced
 from kitforge.cutting.worksheet.program import settings_sheet
 from kitforge.cutting.worksheet.tables import tables_of
-from kitforge.cutting.worksheet.trace import Frame, Trace
+from kitforge.cutting.worksheet.trace import Trace, TraceFrame
 from kitforge.workshop.cutting_data import cutting_data
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "tools"))
@@ -44,7 +44,7 @@ def test_every_case_of_every_row_is_reckoned_in_some_kept_cut(kept: list[tuple[C
     assert [f"{one.at}: {symbol} = {one.text}" for symbol, one in rows if one.number not in seen] == []
 
 
-def _cases(frame: Frame) -> set[int]:
+def _cases(frame: TraceFrame) -> set[int]:
     found = {entry.case for entry in frame.entries}
     for entry in frame.entries:
         if entry.inner is not None:

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 import pint
 
-from kitforge.cutting.worksheet.checker import TABLES, Checked, Scope
+from kitforge.cutting.worksheet.checker import TABLES, CheckedSheet, Scope
 from kitforge.cutting.worksheet.expression import Binary, Call, Choice, Name, Node, Number, Text, Unary, Word, walk
 from kitforge.cutting.worksheet.rows import Case, LimitRow, Row, ToldRow
 
@@ -59,7 +59,7 @@ class Numbers:
 class Calculator:
     """Works formulas; plain: with bare numbers, as the programs do."""
 
-    checked: Checked
+    checked: CheckedSheet
     numbers: Numbers
     plain: bool
     scope: Scope
@@ -184,7 +184,7 @@ class Calculator:
         return UNITS.Quantity(float(function(values[0].to("").magnitude)))
 
 
-def wrong_units(checked: Checked) -> Iterator[str]:
+def wrong_units(checked: CheckedSheet) -> Iterator[str]:
     """Yield every formula and condition of a worksheet that is wrong in its units, with why."""
     for block, row in checked.sheet.rows():
         scope = checked.scopes[block.name if block else ""]
@@ -198,7 +198,7 @@ def wrong_units(checked: Checked) -> Iterator[str]:
                 yield f"{entry.at}: {error}"
 
 
-def _wrong(checked: Checked, scope: Scope, row: Row | LimitRow, case: Case) -> Iterator[str]:
+def _wrong(checked: CheckedSheet, scope: Scope, row: Row | LimitRow, case: Case) -> Iterator[str]:
     for seed in range(TRIES):
         numbers = Numbers(seed, {})
         try:
@@ -241,7 +241,7 @@ def _is_complex(worked: Worked) -> bool:
     return isinstance(worked, Quantity) and isinstance(worked.magnitude, complex)
 
 
-def counted(checked: Checked) -> Mapping[str, int]:
+def counted(checked: CheckedSheet) -> Mapping[str, int]:
     """Return how many formulas there are, and how many of them are worked (no constant, no bare place)."""
     cases = [case for _block, row in checked.sheet.rows() for case in row.cases]
     return {"cases": len(cases), "worked": sum(not isinstance(case.formula, Number | Text | Word) for case in cases)}

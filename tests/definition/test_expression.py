@@ -10,10 +10,10 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from kitforge.definition.expression import FUNCTIONS, parse_expression
-from kitforge.definition.quantity import Quantity
+from kitforge.definition.quantity import DimensionedValue
 from kitforge.model.units import parse_length
 
-NAMES = {"a": Quantity(3.5), "width": Quantity(120.0, 1), "in_between": Quantity(7.0)}
+NAMES = {"a": DimensionedValue(3.5), "width": DimensionedValue(120.0, 1), "in_between": DimensionedValue(7.0)}
 
 
 def value(text: str, unit: float = 1.0) -> float:
@@ -115,7 +115,7 @@ def test_lengths_with_units(text: str, expected: float) -> None:
 
 def test_a_bare_number_beside_a_length_is_in_the_kits_unit() -> None:
     inch = parse_expression("width + 2").evaluate(NAMES, 25.4)
-    assert inch == Quantity(120 + 50.8, 1)
+    assert inch == DimensionedValue(120 + 50.8, 1)
     assert parse_expression("2").evaluate({}, 25.4).as_length(25.4) == 50.8
     assert parse_expression("round(1.4 in)").evaluate({}, 25.4).value == pytest.approx(25.4)
 
@@ -197,7 +197,10 @@ def test_any_text_gives_a_number_or_a_plain_error(text: str) -> None:
 
 
 def test_keywords_of_python_may_be_parameter_names() -> None:
-    assert parse_expression("for + lambda").evaluate({"for": Quantity(1.0), "lambda": Quantity(2.0)}).value == 3.0
+    assert (
+        parse_expression("for + lambda").evaluate({"for": DimensionedValue(1.0), "lambda": DimensionedValue(2.0)}).value
+        == 3.0
+    )
 
 
 def test_every_function_is_known_to_the_tests() -> None:

@@ -10,7 +10,7 @@ import pytest
 from kitforge.definition.json_schema import json_schema
 from kitforge.model.errors import UnreadableKitError
 from kitforge.model.findings import Finding
-from kitforge.model.kit import Kit, Standing
+from kitforge.model.kit import AssemblyPose, Kit
 from kitforge.plugins import load_plugins
 from kitforge.stages.read import read
 from kitforge.stages.resolve import resolve
@@ -58,7 +58,7 @@ def problem(folder: Path, *entries: str) -> Finding:
     return finding
 
 
-def wall(folder: Path, more: str) -> Standing:
+def wall(folder: Path, more: str) -> AssemblyPose:
     """The first wall, as it is resolved with these keys."""
     return resolved(folder, FOOT, f"{{part: wall, {more}}}", RIGHT).together[1]
 

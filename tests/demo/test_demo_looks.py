@@ -11,7 +11,7 @@ from golden import COMPUTED, READ, compare
 from PIL import Image
 from poppler import drawn, page_with
 
-from kitforge.model.kit import Doing
+from kitforge.model.kit import OperationKind
 
 GOLDEN = Path(__file__).parent / "golden"
 PAGES = {
@@ -24,10 +24,10 @@ PAGES = {
 
 
 STEPS = {
-    "pocket": ("plant-stand", Doing.POCKET),
-    "dish": ("morris-board", Doing.DISH),
-    "engraving": ("wall-clock", Doing.ENGRAVE),
-    "profile-with-tabs": ("herb-planter", Doing.PROFILE),
+    "pocket": ("plant-stand", OperationKind.POCKET),
+    "dish": ("morris-board", OperationKind.DISH),
+    "engraving": ("wall-clock", OperationKind.ENGRAVE),
+    "profile-with-tabs": ("herb-planter", OperationKind.PROFILE),
 }
 
 

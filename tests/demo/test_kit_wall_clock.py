@@ -10,7 +10,7 @@ from dataclasses import replace
 import pytest
 
 from kitforge.model.errors import UnreadableKitError
-from kitforge.model.kit import Doing, Face, Kit, Operation, Part
+from kitforge.model.kit import Face, Kit, Operation, OperationKind, Part
 from kitforge.model.path import Bounds
 from kitforge.model.plan import Plan
 from kitforge.pack.layers import layer_of, pack_drawings
@@ -39,7 +39,7 @@ def operation(part: Part, name: str) -> Operation:
 def missed(kit: Kit, name: str, **new: object) -> list[str]:
     """Return what the needs tell when one feature is made differently; no need is about what is engraved."""
     face = kit.part("face")
-    kept = [o for o in face.operations if o.does is not Doing.ENGRAVE]
+    kept = [o for o in face.operations if o.does is not OperationKind.ENGRAVE]
     own = tuple(replace(o, **new) if o.name == name else o for o in kept)  # type: ignore[arg-type]
     other = replace(kit, parts=(replace(face, operations=own),), machines=kit.machines[:1])
     return [f.code for f in kitforge_check(other, plan(other, load_plugins())) if f.severity == "error"]

@@ -16,9 +16,9 @@ from kitforge.drafting.source import plain_name
 from kitforge.drafting.tools import drawer, largest_inside, largest_outside
 from kitforge.drawings.write import dxf_bytes, svg_bytes
 from kitforge.geometry.shapes import polyline, rectangle
-from kitforge.model.kit import Doing, Kit
+from kitforge.model.kit import Kit, OperationKind
 from kitforge.model.path import circle
-from kitforge.pipeline import Checked, check_kit
+from kitforge.pipeline import CheckedKit, check_kit
 from kitforge.plugins import Plugins, load_plugins
 
 KITS = pathlib.Path(__file__).parents[2] / "kits"
@@ -46,14 +46,14 @@ def new(tmp_path: pathlib.Path, capsys: pytest.CaptureFixture[str]) -> New:
     return call
 
 
-def checked(tmp_path: pathlib.Path, plugins: Plugins) -> Checked:
+def checked(tmp_path: pathlib.Path, plugins: Plugins) -> CheckedKit:
     """The kit that was written, which must have no error."""
     found = check_kit(tmp_path / "kit", plugins)
     assert [one.as_line() for one in found.findings if one.severity == "error"] == []
     return found
 
 
-def works(kit: Kit) -> list[tuple[Doing, int]]:
+def works(kit: Kit) -> list[tuple[OperationKind, int]]:
     """What each operation does, and how many shapes or points it has."""
     return [(one.does, len(one.shapes) + len(one.points)) for one in kit.parts[0].operations]
 
@@ -64,7 +64,13 @@ WELL = circle(100, 60, 25)
 WINDOW = rectangle((40, 30), at=(20, 45), corner_radius=4)
 LINES = [polyline([(140, 30), (180, 30)]), polyline([(140, 90), (180, 90)])]
 CLEAN = {"EDGE": [EDGE], "PINS": HOLES, "WELL": [WELL], "WINDOW": [WINDOW], "MARKS": LINES}
-EXPECTED = [(Doing.GROOVE, 2), (Doing.DRILL, 4), (Doing.POCKET, 1), (Doing.PROFILE, 1), (Doing.PROFILE, 1)]
+EXPECTED = [
+    (OperationKind.GROOVE, 2),
+    (OperationKind.DRILL, 4),
+    (OperationKind.POCKET, 1),
+    (OperationKind.PROFILE, 1),
+    (OperationKind.PROFILE, 1),
+]
 
 
 @pytest.mark.parametrize("kind", ["dxf", "svg"])
@@ -83,7 +89,7 @@ def test_a_clean_drawing_becomes_a_kit_without_errors(
     text = (tmp_path / "kit" / "kit.yaml").read_text()
     assert text.count("GUESS") > 10
     window = next(one for one in kit.parts[0].operations if "window" in one.name)
-    assert (window.does, window.through, window.side) == (Doing.PROFILE, True, "inside")
+    assert (window.does, window.through, window.side) == (OperationKind.PROFILE, True, "inside")
 
 
 def test_everything_on_one_layer_is_told_apart(new: New, tmp_path: pathlib.Path, plugins: Plugins) -> None:
@@ -92,9 +98,11 @@ def test_everything_on_one_layer_is_told_apart(new: New, tmp_path: pathlib.Path,
     assert new(dxf_bytes({"ALL": everything}))[0] == 0
     kit = checked(tmp_path, plugins).kit
     assert kit.parts[0].outline.bounds == pytest.approx(EDGE.bounds)
-    areas = [(Doing.POCKET, 1), (Doing.POCKET, 1), (Doing.PROFILE, 1)]
-    assert sorted(works(kit)) == sorted([(Doing.DRILL, 1), (Doing.DRILL, 4), (Doing.GROOVE, 2), *areas])
-    assert {one.cutter.diameter for one in kit.parts[0].operations if one.does is Doing.DRILL} == {3.0, 5.0}
+    areas = [(OperationKind.POCKET, 1), (OperationKind.POCKET, 1), (OperationKind.PROFILE, 1)]
+    assert sorted(works(kit)) == sorted(
+        [(OperationKind.DRILL, 1), (OperationKind.DRILL, 4), (OperationKind.GROOVE, 2), *areas]
+    )
+    assert {one.cutter.diameter for one in kit.parts[0].operations if one.does is OperationKind.DRILL} == {3.0, 5.0}
 
 
 def test_groups_in_groups_of_an_svg_are_used_once(new: New, tmp_path: pathlib.Path, plugins: Plugins) -> None:
@@ -107,7 +115,12 @@ def test_groups_in_groups_of_an_svg_are_used_once(new: New, tmp_path: pathlib.Pa
     head = '<svg xmlns="http://www.w3.org/2000/svg" width="160mm" height="100mm" viewBox="0 0 160 100">'
     assert new(f"{head}{body}</svg>".encode(), name="bracket.svg")[0] == 0
     kit = checked(tmp_path, plugins).kit
-    assert sorted(works(kit)) == [(Doing.DRILL, 2), (Doing.GROOVE, 1), (Doing.POCKET, 2), (Doing.PROFILE, 1)]
+    assert sorted(works(kit)) == [
+        (OperationKind.DRILL, 2),
+        (OperationKind.GROOVE, 1),
+        (OperationKind.POCKET, 2),
+        (OperationKind.PROFILE, 1),
+    ]
     text = (tmp_path / "kit" / "kit.yaml").read_text()
     assert '{ layer: { name: "edge", size: [150 mm, 90 mm] } }' in text
     assert '{ layer: { name: "cups", count: 2 } }' in text
@@ -121,7 +134,7 @@ def test_lines_written_out_lie_where_they_were_drawn(new: New, tmp_path: pathlib
     assert new(dxf_bytes({"EDGE": [EDGE], "MIXED": [inner, rectangle((9, 9), at=(300, 0)), slot]}))[0] == 0
     kit = checked(tmp_path, plugins).kit
     assert "not used: 1 x on MIXED: too small for a part" in (tmp_path / "kit" / "kit.yaml").read_text()
-    pocket = next(one for one in kit.parts[0].operations if one.does is Doing.POCKET)
+    pocket = next(one for one in kit.parts[0].operations if one.does is OperationKind.POCKET)
     assert pocket.shapes[0].bounds == pytest.approx(inner.bounds, abs=1e-5)
     assert abs(pocket.shapes[0].area) == pytest.approx(abs(inner.area), abs=1e-3)
 
@@ -239,7 +252,7 @@ def test_layers_with_odd_names_cannot_break_the_kit(new: New, tmp_path: pathlib.
     head = '<svg xmlns="http://www.w3.org/2000/svg" width="200mm" height="100mm" viewBox="0 0 200 100">'
     assert new(f"{head}{body}</svg>".encode(), name="a drawing's #1 {name}.SVG")[0] == 0
     kit = checked(tmp_path, plugins).kit
-    assert sum(len(one.shapes) for one in kit.parts[0].operations if one.does is Doing.POCKET) == 6
+    assert sum(len(one.shapes) for one in kit.parts[0].operations if one.does is OperationKind.POCKET) == 6
     assert [name for name in kit.files if name != "kit.yaml"] == ["a-drawing-s-1-name.svg"]
 
 

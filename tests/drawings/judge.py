@@ -13,7 +13,7 @@ from kitforge.drafting.listing import doubted, listing
 from kitforge.drafting.source import read_source
 from kitforge.model.errors import KitforgeError, UnreadableKitError
 from kitforge.model.findings import Finding, Severity
-from kitforge.model.kit import Doing, Kit, Part
+from kitforge.model.kit import Kit, OperationKind, Part
 from kitforge.pipeline import check_kit, load_kit
 from kitforge.plugins import Plugins
 from kitforge_outline.loops import check_outline
@@ -101,7 +101,7 @@ def _figures(part: Part) -> Figures:
     drilled = Counter[float]()
     closed = opened = 0
     for operation in part.operations:
-        if operation.does is Doing.DRILL:
+        if operation.does is OperationKind.DRILL:
             drilled[round(operation.cutter.diameter, 2)] += len(operation.points) + len(operation.shapes)
             continue
         inner = [path for path in operation.shapes if path != part.outline]

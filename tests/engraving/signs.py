@@ -7,7 +7,7 @@ from pathlib import Path
 from kitforge.model.errors import UnreadableKitError
 from kitforge.model.findings import Finding
 from kitforge.model.kit import Kit
-from kitforge.pipeline import Checked, check_kit, load_kit
+from kitforge.pipeline import CheckedKit, check_kit, load_kit
 from kitforge.plugins import load_plugins
 
 KIT = """\
@@ -55,7 +55,7 @@ def resolved(folder: Path, what: str, tip: str = "", **files: bytes) -> Kit:
     return load_kit(write(folder, what, tip, **files), load_plugins())
 
 
-def checked(folder: Path, what: str, tip: str = "") -> Checked:
+def checked(folder: Path, what: str, tip: str = "") -> CheckedKit:
     """The kit, planned and checked."""
     return check_kit(write(folder, what, tip), load_plugins())
 
@@ -69,6 +69,6 @@ def refused(folder: Path, what: str, **files: bytes) -> list[Finding]:
     raise AssertionError("the kit was resolved")
 
 
-def serious(found: Checked) -> list[str]:
+def serious(found: CheckedKit) -> list[str]:
     """The codes of errors and warnings."""
     return sorted(one.code for one in found.findings if one.severity.value != "note")

@@ -19,12 +19,12 @@ from signs import ENGRAVE, checked, operation, refused, resolved, serious, text
 import kitforge_dxf
 import kitforge_svg
 from kitforge.geometry.extent import Form
-from kitforge.model.kit import Doing, Kit
+from kitforge.model.kit import Kit, OperationKind
 from kitforge.model.plan import Step
 from kitforge.pack.layers import part_drawings
 from kitforge.pictures.drawn.features import features_of
 from kitforge.pictures.drawn.part import step_picture
-from kitforge.pipeline import Checked
+from kitforge.pipeline import CheckedKit
 from kitforge.planning.areas import area_of, engraved_at, filled
 from kitforge.planning.steps import steps_of
 from kitforge.print.svg import VERMILLION
@@ -35,14 +35,14 @@ TANGENT = math.tan(math.radians(30))
 
 
 @pytest.fixture(scope="module")
-def sign(tmp_path_factory: pytest.TempPathFactory) -> Checked:
+def sign(tmp_path_factory: pytest.TempPathFactory) -> CheckedKit:
     """A sign with the word HI on it."""
     return checked(tmp_path_factory.mktemp("sign"), operation(text("HI")))
 
 
 def engraving(kit: Kit) -> Step:
     """The step that engraves."""
-    return next(step for step in steps_of(kit) if step.operation.does is Doing.ENGRAVE)
+    return next(step for step in steps_of(kit) if step.operation.does is OperationKind.ENGRAVE)
 
 
 def depth_at(surface: Surface, x: float, y: float) -> float:
@@ -51,22 +51,24 @@ def depth_at(surface: Surface, x: float, y: float) -> float:
     return float(surface.top[int((y - grid.y0) / grid.cell), int((x - grid.x0) / grid.cell)])
 
 
-def test_a_sign_has_nothing_to_complain_of(sign: Checked) -> None:
+def test_a_sign_has_nothing_to_complain_of(sign: CheckedKit) -> None:
     assert serious(sign) == []
 
 
-def test_the_middle_of_a_bar_is_as_deep_as_its_width_asks(sign: Checked) -> None:
+def test_the_middle_of_a_bar_is_as_deep_as_its_width_asks(sign: CheckedKit) -> None:
     """A bar of width w is w / 2 / tan(A/2) deep in its middle (geometry of the cone)."""
     part = sign.kit.parts[0]
     bar = max(part.operations[0].shapes, key=lambda path: path.bounds.left).bounds
     width, (x, y) = bar.right - bar.left, bar.centre
-    surface = finished(part, [s for s in sign.plan.steps_of("sign") if s.operation.does is Doing.ENGRAVE], cell=0.05)
+    surface = finished(
+        part, [s for s in sign.plan.steps_of("sign") if s.operation.does is OperationKind.ENGRAVE], cell=0.05
+    )
     assert pytest.approx(width / 2 / TANGENT, abs=0.05) == depth_at(surface, x, y)
     assert pytest.approx(width / 4 / TANGENT, abs=0.1) == depth_at(surface, x + width / 4, y)
     assert depth_at(surface, x + width / 2 + 0.1, y) == 0.0
 
 
-def test_the_step_is_as_deep_as_its_deepest_point(sign: Checked) -> None:
+def test_the_step_is_as_deep_as_its_deepest_point(sign: CheckedKit) -> None:
     step = sign.plan.step("sign/letters")
     assert step.travel is not None
     deepest = max(float(chain[:, 2].max()) for chain in step.travel.chains)
@@ -74,14 +76,14 @@ def test_the_step_is_as_deep_as_its_deepest_point(sign: Checked) -> None:
     assert deepest < 12.5 / TANGENT
 
 
-def test_what_is_cut_is_what_the_outlines_enclose(sign: Checked) -> None:
+def test_what_is_cut_is_what_the_outlines_enclose(sign: CheckedKit) -> None:
     step = sign.plan.step("sign/letters")
     assert step.cut is not None
     assert pytest.approx(filled(step.operation.shapes).area, rel=1e-3) == step.cut.area
     assert step.swept == step.cut
 
 
-def test_every_class_has_settings_of_a_v_groove(sign: Checked) -> None:
+def test_every_class_has_settings_of_a_v_groove(sign: CheckedKit) -> None:
     found = sign.plan.machines[0].settings["sign/letters"]
     assert found.stepover is None
     assert 0 < found.seconds[0] < found.seconds[1] < 600
@@ -101,7 +103,7 @@ def test_the_depth_is_the_greatest_one(tmp_path: Path) -> None:
     )
 
 
-def test_drawings_have_the_outlines_on_a_layer_of_their_own(sign: Checked) -> None:
+def test_drawings_have_the_outlines_on_a_layer_of_their_own(sign: CheckedKit) -> None:
     depth = f"{sign.kit.parts[0].operations[0].depth:.2f}".rstrip("0")
     file = next(f for f in kitforge_dxf.kitforge_render(sign.kit, sign.plan) if f.name == "drawings/sign.dxf")
     document = ezdxf.read(io.StringIO(file.data.decode(), newline=None))
@@ -113,7 +115,7 @@ def test_drawings_have_the_outlines_on_a_layer_of_their_own(sign: Checked) -> No
     assert any(group.startswith("letters") for group in groups)
 
 
-def test_the_picture_of_the_step_shows_the_letters(sign: Checked) -> None:
+def test_the_picture_of_the_step_shows_the_letters(sign: CheckedKit) -> None:
     """The letters H and I as one filled path of two loops in the colour of what is cut."""
     picture = step_picture(sign.plan.step("sign/letters"), [], 100, 60)
     filled_paths = re.findall(rf'd="([^"]+)"[^>]*fill="{VERMILLION}"', picture.svg)
@@ -133,7 +135,7 @@ def test_mirrored_text_reads_right_in_the_drawing_of_the_back(tmp_path: Path) ->
     assert surface.top.max() == 0.0 < surface.bottom.max()
 
 
-def test_a_word_is_one_feature_of_the_drawing(sign: Checked) -> None:
+def test_a_word_is_one_feature_of_the_drawing(sign: CheckedKit) -> None:
     feature = features_of(sign.kit.parts[0])[0]
     shapes = sign.kit.parts[0].operations[0].shapes
     (size,) = feature.sizes
@@ -141,7 +143,7 @@ def test_a_word_is_one_feature_of_the_drawing(sign: Checked) -> None:
     assert max(path.bounds.right for path in shapes) - min(path.bounds.left for path in shapes) == size.along
 
 
-def test_below_the_face_the_flanks_stand_off_the_outline(sign: Checked) -> None:
+def test_below_the_face_the_flanks_stand_off_the_outline(sign: CheckedKit) -> None:
     """At the depth d the cut is narrower by d tan(A/2) on every side."""
     step = sign.plan.step("sign/letters")
     bar = max(step.operation.shapes, key=lambda path: path.bounds.left).bounds

@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from signs import operation, resolved, text
 
-from kitforge.model.kit import Doing, Kit
+from kitforge.model.kit import Kit, OperationKind
 from kitforge.model.plan import Step, StepSettings
 from kitforge.model.travel import travel_along
 from kitforge.planning.steps import steps_of
@@ -52,7 +52,7 @@ def test_a_flat_way_has_no_depth_of_its_own() -> None:
 
 def timed(kit: Kit, way: list[tuple[float, float, float]], **change: float) -> tuple[Step, StepSettings, float]:
     """The engraving of a kit with another way: the step, its settings, and its short time in seconds."""
-    step = next(step for step in steps_of(kit) if step.operation.does is Doing.ENGRAVE)
+    step = next(step for step in steps_of(kit) if step.operation.does is OperationKind.ENGRAVE)
     travel = travel_along([np.array(way)])
     step = replace(step, travel=travel, depth=max(point[2] for point in way), plunges=travel.starts)
     found = settings_of(kit, step, MACHINE)
@@ -74,7 +74,7 @@ def test_a_level_engraving_takes_as_long_as_a_groove(kit: Kit) -> None:
     step, found, seconds = timed(kit, level)
     groove = replace(
         step,
-        operation=replace(step.operation, does=Doing.GROOVE),
+        operation=replace(step.operation, does=OperationKind.GROOVE),
         travel=travel_along([np.array([point[:2] for point in level])]),
     )
     assert found.detail is not None
@@ -106,7 +106,7 @@ def test_the_kit_s_own_time_is_that_of_its_ways(tmp_path: Path) -> None:
     times = []
     for words in ("OAK", "OAKOAK"):
         kit = resolved(tmp_path, operation(text(words, height="15 mm")))
-        step = next(step for step in steps_of(kit) if step.operation.does is Doing.ENGRAVE)
+        step = next(step for step in steps_of(kit) if step.operation.does is OperationKind.ENGRAVE)
         found = settings_of(kit, step, MACHINE)
         assert isinstance(found, StepSettings)
         times.append(found.seconds[0])

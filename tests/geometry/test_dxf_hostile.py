@@ -9,13 +9,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kitforge.drawings.dxf_read import read_dxf
-from kitforge.drawings.limits import Limits
+from kitforge.drawings.limits import ReadingLimits
 from kitforge.model.drawing import Drawing, DrawingError
 
 GOOD = drawn(lambda s: (s.add_circle((0, 0), 2.125), s.add_line((0, 0), (3.25, 4.5))))
 
 
-def _refused(data: bytes, limits: Limits | None = None) -> DrawingError:
+def _refused(data: bytes, limits: ReadingLimits | None = None) -> DrawingError:
     with pytest.raises(DrawingError) as caught:
         read_dxf(data, limits=limits)
     return caught.value
@@ -67,7 +67,7 @@ def test_blocks_eight_deep_are_read_and_nine_refused() -> None:
 
 def test_block_bomb_is_stopped_by_the_count() -> None:
     start = time.process_time()
-    assert "more than" in str(_refused(_nested(8, 10), Limits(entities=50_000)).message)
+    assert "more than" in str(_refused(_nested(8, 10), ReadingLimits(entities=50_000)).message)
     assert time.process_time() - start < 30
 
 
@@ -109,9 +109,9 @@ def test_circle_without_size_is_refused(radius: float) -> None:
 
 
 def test_file_and_entity_counts_are_capped() -> None:
-    assert "MB" in str(_refused(GOOD, Limits(size=1000)).message)
-    assert "entities" in str(_refused(GOOD, Limits(entities=1)).message)
-    assert "lines and arcs" in str(_refused(GOOD, Limits(pieces=2)).message)
+    assert "MB" in str(_refused(GOOD, ReadingLimits(size=1000)).message)
+    assert "entities" in str(_refused(GOOD, ReadingLimits(entities=1)).message)
+    assert "lines and arcs" in str(_refused(GOOD, ReadingLimits(pieces=2)).message)
 
 
 def test_hidden_everything_says_so() -> None:

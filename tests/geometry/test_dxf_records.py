@@ -13,7 +13,7 @@ from dxf_builders import ascii_bytes, bare, binary_bytes, document
 from kitforge.drawings.dxf_read import read_dxf
 from kitforge.drawings.dxf_records import records_of
 from kitforge.drawings.dxf_tags import tags_of
-from kitforge.drawings.limits import Limits
+from kitforge.drawings.limits import ReadingLimits
 from kitforge.model.drawing import DrawingError, ProblemKind
 
 LINE = (0, "LINE", 8, "A")
@@ -42,7 +42,7 @@ def _random_document(chance: random.Random, version: str) -> ezdxf.document.Draw
 def test_records_agree_with_another_reader(version: str, encode: object) -> None:
     """Kinds, layers, handles and every coordinate, compared with ezdxf on random documents."""
     doc = _random_document(random.Random(version), version)
-    ours = records_of(tags_of(encode(doc), Limits()), Limits()).entities
+    ours = records_of(tags_of(encode(doc), ReadingLimits()), ReadingLimits()).entities
     theirs = list(doc.modelspace())
     assert [one.kind for one in ours] == [one.dxftype() for one in theirs]
     assert [one.layer for one in ours] == [one.dxf.layer for one in theirs]

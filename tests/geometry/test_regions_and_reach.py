@@ -23,7 +23,7 @@ from kitforge.geometry.region import (
     unreachable_area,
 )
 from kitforge.geometry.relief import corner_relief
-from kitforge.geometry.shapes import Corner
+from kitforge.geometry.shapes import PolylineVertex
 from kitforge.geometry.transform import rotated
 from kitforge.model.path import Path
 
@@ -271,6 +271,8 @@ def test_relief_refuses_what_is_no_style_or_radius() -> None:
 @given(st.floats(20, 200), st.floats(20, 200), st.floats(0.5, 4), st.floats(0, 360))
 @settings(max_examples=30, deadline=None)
 def test_more_radius_never_reaches_more(width: float, height: float, radius: float, angle: float) -> None:
-    path = draw.polyline([(0, 0), (width, 0), Corner(width, height, radius=3), (width / 3, height)], closed=True)
+    path = draw.polyline(
+        [(0, 0), (width, 0), PolylineVertex(width, height, radius=3), (width / 3, height)], closed=True
+    )
     area = area_of([rotated(path, angle)])
     assert unreachable_area(area, radius) <= unreachable_area(area, radius + 0.5) + 1e-3

@@ -6,7 +6,7 @@ import pytest
 
 from kitforge.drawings.svg_path import path_from_data, paths_from_data
 from kitforge.geometry import shapes as draw
-from kitforge.geometry.shapes import Corner
+from kitforge.geometry.shapes import PolylineVertex
 from kitforge.model.path import Path, is_circle
 
 PI = math.pi
@@ -23,20 +23,25 @@ CLOSED = [
     ("slot of no run", draw.slot((3, 3), (3, 3), 4), 4 * PI, 4 * PI),
     ("hexagon across flats", draw.regular_polygon((0, 0), 6, across_flats=10), 50 * math.sqrt(3), 60 / math.sqrt(3)),
     ("square by its diagonal", draw.regular_polygon((0, 0), 4, diameter=10), 50, 20 * math.sqrt(2)),
-    ("half disc", draw.polyline([(0, 0), Corner(10, 0, through=(5, -5))], closed=True), 12.5 * PI, 10 + 5 * PI),
+    ("half disc", draw.polyline([(0, 0), PolylineVertex(10, 0, through=(5, -5))], closed=True), 12.5 * PI, 10 + 5 * PI),
     (
         "square with one fillet",
-        draw.polyline([(0, 0), Corner(10, 0, radius=2), (10, 10), (0, 10)], closed=True),
+        draw.polyline([(0, 0), PolylineVertex(10, 0, radius=2), (10, 10), (0, 10)], closed=True),
         100 - (4 - PI),
         40 - 4 + PI,
     ),
     (
         "square filleted to a circle",
-        draw.polyline([Corner(x, y, radius=5) for x, y in [(0, 0), (10, 0), (10, 10), (0, 10)]], closed=True),
+        draw.polyline([PolylineVertex(x, y, radius=5) for x, y in [(0, 0), (10, 0), (10, 10), (0, 10)]], closed=True),
         25 * PI,
         10 * PI,
     ),
-    ("lens by bulges", draw.polyline([Corner(0, 0, bulge=1), Corner(4, 0, bulge=1)], closed=True), 4 * PI, 4 * PI),
+    (
+        "lens by bulges",
+        draw.polyline([PolylineVertex(0, 0, bulge=1), PolylineVertex(4, 0, bulge=1)], closed=True),
+        4 * PI,
+        4 * PI,
+    ),
     ("path data", path_from_data("M0 0h10v5a5 5 0 0 1 -10 0z"), 50 + 12.5 * PI, 20 + 5 * PI),
     ("circle by two A", path_from_data("M5,0A5 5 0 1 1-5 0A5 5 0 1 1 5,0z"), 25 * PI, 10 * PI),
 ]
@@ -120,12 +125,12 @@ REFUSED = [
     (lambda: draw.polyline([(0, 0), (0, 0)]), "twice"),
     (lambda: draw.polyline([(0, 0), (1, 0), (0, 0)], closed=True), "must not repeat"),
     (lambda: draw.polyline([(0, 0), (1, 0)], closed=True), "three points"),
-    (lambda: draw.polyline([(0, 0), Corner(10, 0, radius=11), (10, 10)], closed=True), "too large"),
-    (lambda: draw.polyline([(0, 0), Corner(10, 0, radius=-1), (10, 10)]), "negative"),
-    (lambda: draw.polyline([Corner(0, 0, radius=1), (10, 0)]), "end"),
-    (lambda: draw.polyline([(0, 0), Corner(10, 0, radius=1, bulge=1), (10, 10)]), "straight"),
-    (lambda: draw.polyline([Corner(0, 0, through=(1, 1)), (10, 0)]), "first point"),
-    (lambda: draw.polyline([(0, 0), Corner(10, 0, radius=1), (0, 0)]), "doubles back"),
+    (lambda: draw.polyline([(0, 0), PolylineVertex(10, 0, radius=11), (10, 10)], closed=True), "too large"),
+    (lambda: draw.polyline([(0, 0), PolylineVertex(10, 0, radius=-1), (10, 10)]), "negative"),
+    (lambda: draw.polyline([PolylineVertex(0, 0, radius=1), (10, 0)]), "end"),
+    (lambda: draw.polyline([(0, 0), PolylineVertex(10, 0, radius=1, bulge=1), (10, 10)]), "straight"),
+    (lambda: draw.polyline([PolylineVertex(0, 0, through=(1, 1)), (10, 0)]), "first point"),
+    (lambda: draw.polyline([(0, 0), PolylineVertex(10, 0, radius=1), (0, 0)]), "doubles back"),
     (lambda: draw.grid(draw.circle((0, 0), 1), 0, 1, (1, 1)), "at least one"),
     (lambda: draw.ring(draw.circle((0, 0), 1), 0, (0, 0)), "at least one"),
     (lambda: path_from_data("M0 0L1 1M2 2L3 3"), "one path"),

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kitforge.drawings.limits import Limits
+from kitforge.drawings.limits import ReadingLimits
 from kitforge.drawings.svg_read import is_svg, read_svg
 from kitforge.model.drawing import Drawing, DrawingError, ProblemKind
 from kitforge.model.path import is_circle
@@ -301,15 +301,15 @@ def test_use_bomb_is_stopped() -> None:
     levels += [f'<g id="u{n}">' + f'<use href="#u{n - 1}"/>' * 10 + "</g>" for n in range(1, 8)]
     start = time.process_time()
     with pytest.raises(DrawingError, match="more than"):
-        read_svg(svg("<defs>" + "".join(levels) + '</defs><use href="#u7"/>'), limits=Limits(entities=100_000))
+        read_svg(svg("<defs>" + "".join(levels) + '</defs><use href="#u7"/>'), limits=ReadingLimits(entities=100_000))
     assert time.process_time() - start < 30
 
 
 def test_counts_are_capped() -> None:
     with pytest.raises(DrawingError, match="elements"):
-        read_svg(svg(SHAPES[0][1] * 20), limits=Limits(entities=10))
+        read_svg(svg(SHAPES[0][1] * 20), limits=ReadingLimits(entities=10))
     with pytest.raises(DrawingError, match="lines and arcs"):
-        read_svg(svg(SHAPES[0][1] * 20), limits=Limits(pieces=20))
+        read_svg(svg(SHAPES[0][1] * 20), limits=ReadingLimits(pieces=20))
 
 
 def test_svg_is_recognised() -> None:

@@ -26,7 +26,7 @@ from kitforge.model.pack import BuildOptions
 from kitforge.pipeline import build_kit, check_kit, render_files
 from kitforge.plugins import load_plugins
 from kitforge.print import parallel
-from kitforge.print.typesetter import Manuscript
+from kitforge.print.typesetter import PdfJob
 
 TOP = Path(__file__).parents[2]
 OPTIONS = BuildOptions(languages=("en", "de"))
@@ -77,7 +77,7 @@ def sums_of(folder: Path, *, typeset: bool = False) -> Iterator[tuple[str, str]]
         called = [word.format(kit=f"kits/{folder.name}") for word in words]
         yield f"$ {' '.join(called)}", _sum(_printed(called))
     checked = check_kit(folder, plugins)
-    with patch.object(parallel, "set_in_type", _unset), patch.object(parallel, "_cores", lambda: 1):
+    with patch.object(parallel, "render_pdf", _unset), patch.object(parallel, "_cores", lambda: 1):
         for file in render_files(checked, plugins, OPTIONS):
             if file.name not in ("manifest.json", "SHA256SUMS"):
                 yield file.name, _sum(file.data)
@@ -88,7 +88,7 @@ def sums_of(folder: Path, *, typeset: bool = False) -> Iterator[tuple[str, str]]
                 yield built.archive.name, _sum(built.archive.read_bytes())
 
 
-def _unset(manuscript: Manuscript) -> bytes:
+def _unset(manuscript: PdfJob) -> bytes:
     """Return all that a document is typeset from, in place of the document."""
     parts = [manuscript.html.encode(), repr(manuscript.released).encode(), manuscript.identifier]
     parts += [f"{name} {_sum(data)}".encode() for name, data in sorted(manuscript.assets.items())]

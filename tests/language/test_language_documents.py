@@ -10,7 +10,7 @@ from enum import Enum
 import pikepdf
 import pytest
 
-from kitforge.language import speaking
+from kitforge.language import use_language
 from kitforge.model.errors import KitforgeError
 from kitforge.model.kit import Kit
 from kitforge.model.pack import BuildOptions, PackFile
@@ -44,7 +44,7 @@ def texts(kit: Kit, plan: Plan) -> dict[str, list[str]]:
     """Every text of booklet and sheet, by language."""
     found = {}
     for code in ("en", "de"):
-        with speaking(code):
+        with use_language(code):
             found[code] = _texts([booklet(kit, plan, BuildOptions()), settings_sheet(kit, plan, BuildOptions())])
     return found
 
@@ -153,7 +153,7 @@ def test_german_pages_hold_what_english_ones_hold(kit: Kit, plan: Plan) -> None:
     """German runs longer; every step still fills one page, and the settings of a class stay on one sheet."""
     pages = {}
     for code in ("en", "de"):
-        with speaking(code):
+        with use_language(code):
             imprint = Imprint(kit.info.title, kit.info.author, "", kit.info.released, code)
             sheet = settings_sheet(kit, plan, BuildOptions())
             document = lay_out(load_theme(), "settings.html", sheet, "a4", imprint)
@@ -167,7 +167,7 @@ def test_a_language_without_a_catalogue_is_refused(kit: Kit, plan: Plan) -> None
 
 
 def test_the_read_me_is_german_too(kit: Kit, plan: Plan, files: dict[str, PackFile]) -> None:
-    with speaking("de"):
+    with use_language("de"):
         made = read_me_first(kit, plan, list(files.values()))
     text = made.data.decode("utf-8-sig").replace("\r\n", "\n")
     words = " ".join(text.split())
@@ -202,7 +202,7 @@ def test_the_render_stage_writes_a_read_me_in_each_language(kit: Kit, plan: Plan
 
 def _filled(template: str, **values: object) -> str:
     theme = Theme("words", {"page.html": template.encode()})
-    with speaking("de"):
+    with use_language("de"):
         return fill_template(theme, "page.html", values)
 
 

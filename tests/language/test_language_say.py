@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from kitforge.language import (
     capital,
+    current_language,
     decimal,
     file_stem,
     inside,
@@ -17,8 +18,7 @@ from kitforge.language import (
     say_as,
     say_counted,
     say_many,
-    speaking,
-    spoken,
+    use_language,
 )
 from kitforge.language.computed import SENTENCES, places
 from kitforge.model.errors import KitforgeError
@@ -26,28 +26,28 @@ from kitforge.print.figures import Units, between, figure, grouped, handy, liste
 
 
 def test_english_is_said_as_it_is_written() -> None:
-    assert spoken().code == "en"
+    assert current_language().code == "en"
     assert say("Cut {count} tabs.", count=3) == "Cut 3 tabs."
     assert say("Braces {stay} without values.") == "Braces {stay} without values."
 
 
 def test_another_language_is_spoken_for_a_while_only() -> None:
-    with speaking("de"):
+    with use_language("de"):
         assert say("It burns") == "Es brennt"
-        with speaking("en"):
+        with use_language("en"):
             assert say("It burns") == "It burns"
         assert say("It burns") == "Es brennt"
     assert say("It burns") == "It burns"
 
 
 def test_the_language_goes_back_after_an_error() -> None:
-    with pytest.raises(ValueError, match="broken"), speaking("de"):
+    with pytest.raises(ValueError, match="broken"), use_language("de"):
         raise ValueError("broken")
-    assert spoken().code == "en"
+    assert current_language().code == "en"
 
 
 def test_an_unknown_language_is_a_plain_error_that_names_those_there_are() -> None:
-    with pytest.raises(KitforgeError, match=r"There is no language 'xx'; there are: en, .*de"), speaking("xx"):
+    with pytest.raises(KitforgeError, match=r"There is no language 'xx'; there are: en, .*de"), use_language("xx"):
         pass
 
 
@@ -64,7 +64,7 @@ def test_languages_come_english_first() -> None:
 
 @pytest.mark.parametrize(("count", "expected"), [(0, "keine Schneiden"), (1, "eine Schneide"), (2, "zwei Schneiden")])
 def test_german_counts_with_the_right_form(count: int, expected: str) -> None:
-    with speaking("de"):
+    with use_language("de"):
         assert say_counted("one flute", "{count} flutes", count) == expected
 
 
@@ -73,21 +73,21 @@ def test_large_counts_are_figures() -> None:
 
 
 def test_counts_choose_one_or_many() -> None:
-    with speaking("de"):
+    with use_language("de"):
         hours = [say_many("{span} hour", "{span} hours", count, span=count) for count in (1, 3)]
     assert hours == ["1 Stunde", "3 Stunden"]
 
 
 def test_numbers_in_a_place_get_the_decimal_comma() -> None:
     assert say("{a:.1f} and {b} and {c}", a=2.5, b=0.5, c=3) == "2.5 and 0.5 and 3"
-    with speaking("de"):
+    with use_language("de"):
         assert say("{a:.1f} and {b} and {c}", a=2.5, b=0.5, c=3) == "2,5 and 0,5 and 3"
 
 
 def test_figures_are_written_as_german_writes_them() -> None:
     """DIN 1333 and DIN 5008: a comma before decimals; thousands set apart by a gap, never by a point."""
     units = Units("mm", both=True)
-    with speaking("de"):
+    with use_language("de"):
         assert str(units.length(12.7)) == "12,7 mm (0,500 in)"
         assert str(units.size(300.0, 19.05)) == "300 × 19,05 mm (11,811 × 0,750 in)"
         assert units.setting(18000.0, "rpm").main == "18\u00a0000"
@@ -98,7 +98,7 @@ def test_figures_are_written_as_german_writes_them() -> None:
 
 
 def test_words_around_figures_are_german() -> None:
-    with speaking("de"):
+    with use_language("de"):
         assert minutes((600.0, 900.0)) == "10–15 min"
         assert minutes((7200.0, 7300.0)) == "2 h bis 2 h 10 min"
         assert listed(["a", "b", "c"]) == "a, b und c"
@@ -107,7 +107,7 @@ def test_words_around_figures_are_german() -> None:
 
 def test_names_inside_a_sentence_keep_german_capitals() -> None:
     assert [inside(name) for name in ("Birch plywood", "MDF, 9 mm", "OSB")] == ["birch plywood", "MDF, 9 mm", "OSB"]
-    with speaking("de"):
+    with use_language("de"):
         assert inside("Birkensperrholz") == "Birkensperrholz"
 
 
@@ -117,7 +117,7 @@ def test_sentences_begin_with_a_capital() -> None:
 
 def test_files_are_marked_with_their_language_but_for_english() -> None:
     assert file_stem("booklet") == "booklet"
-    with speaking("de"):
+    with use_language("de"):
         assert file_stem("booklet") == "booklet-de"
 
 
@@ -147,13 +147,13 @@ COMPUTED = [
 @pytest.mark.parametrize(("text", "expected"), COMPUTED)
 def test_sentences_of_the_calculation_are_said_again_in_german(text: str, expected: str) -> None:
     assert say_as(text) == text
-    with speaking("de"):
+    with use_language("de"):
         assert say_as(text) == expected
 
 
 @pytest.mark.parametrize("text", ["Outline", "My {own} title", "", "a (b) is larger than c", "x" * 5000])
 def test_words_of_an_author_stay_as_they_are(text: str) -> None:
-    with speaking("de"):
+    with use_language("de"):
         assert say_as(text) == text
 
 
@@ -171,10 +171,10 @@ def test_what_stands_in_the_places_of_a_sentence_is_found_again(message: str, da
 @settings(max_examples=50, deadline=None)
 @given(st.text(max_size=300))
 def test_any_text_can_be_said_in_any_language(text: str) -> None:
-    with speaking("de"):
+    with use_language("de"):
         assert isinstance(say_as(text), str)
 
 
 def test_decimal_touches_points_only() -> None:
-    with speaking("de"):
+    with use_language("de"):
         assert decimal("1.5 mm") == "1,5 mm"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kitforge.model.findings import Kind as FindingKind
+from kitforge.model.findings import FindingType as FindingKind
 from kitforge.model.findings import Severity, Source
 from kitforge.model.messages import Quantity, Wording, area_mm2, listed, mm, msg, msg_many, newton, point_mm, size_mm
 
@@ -66,7 +66,7 @@ def test_a_number_without_a_unit_stands_alone() -> None:
 def test_a_finding_takes_a_message() -> None:
     """A finding's line is the same whether its words are a message or, as long as there are some, prose."""
     kind = FindingKind("thin-slot", Severity.ERROR, "A slot is thin.")
-    found = kind.found(msg("The slot is {width} wide.", width=mm(3)), "Use another.", source=Source("kit.yaml", 3, 1))
+    found = kind.new(msg("The slot is {width} wide.", width=mm(3)), "Use another.", source=Source("kit.yaml", 3, 1))
     assert found.as_line() == "kit.yaml:3:1: error [thin-slot] The slot is 3 mm wide. Use another."
 
 

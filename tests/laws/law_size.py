@@ -19,7 +19,7 @@ from planted import Fault
 
 from kitforge.geometry import extent as extents
 from kitforge.geometry.extent import Extent, Form
-from kitforge.model.kit import CutterKind, Doing, Operation, Part
+from kitforge.model.kit import CutterKind, Operation, OperationKind, Part
 from kitforge.model.path import Path
 from kitforge.pictures.drawn.features import is_feature
 from kitforge.planning import sizes, walls
@@ -74,7 +74,7 @@ def _feature(piece: Piece, operation: Operation, made: Made) -> Iterator[str]:
         if key not in seen and len(seen) < _MOST:
             seen.add(key)
             yield from _measured(piece, operation, made, extent, path)
-    if operation.does is Doing.CHAMFER and made.line:
+    if operation.does is OperationKind.CHAMFER and made.line:
         yield from _bevel(piece, operation, made.line)
 
 
@@ -96,10 +96,12 @@ def _measured(piece: Piece, operation: Operation, made: Made, extent: Extent, pa
 def _between(piece: Piece, operation: Operation, made: Made, extent: Extent, path: Path | None) -> Iterator[str]:
     """Yield which of the two sizes of a shape are not found between its walls."""
     more = (made.line or 0.0) if made.middles and extent.form is not Form.SLOT else 0.0
-    near = _LINE if operation.does is Doing.ENGRAVE else NEAR
+    near = _LINE if operation.does is OperationKind.ENGRAVE else NEAR
     for along in (True, False):
         size, is_open = (extent.along, extent.open_along) if along else (extent.across, extent.open_across)
-        paths = [one for one in operation.nominal if one.vertices] if operation.does is Doing.ENGRAVE else [path]
+        paths = (
+            [one for one in operation.nominal if one.vertices] if operation.does is OperationKind.ENGRAVE else [path]
+        )
         jaws = [_Jaw(extent, [one for one in paths if one], along, end, more / 2) for end in (-1, 1)]
         ends = [_wall(piece, operation, jaw) for jaw in jaws]
         name = f"{operation.part}/{operation.name}: {size + more:.2f}"
@@ -144,7 +146,7 @@ def _wall(piece: Piece, operation: Operation, jaw: _Jaw) -> float | None:
 
 def _levels(operation: Operation) -> Sequence[float]:
     """Return at which depths walls are looked for, mm."""
-    if operation.does is Doing.ENGRAVE:
+    if operation.does is OperationKind.ENGRAVE:
         return (0.05,)
     return [share * operation.depth for share in (0.1, 0.5, 0.9)]
 
@@ -154,7 +156,7 @@ def _wider(operation: Operation, level: float) -> float:
     cutter, depth = operation.cutter, operation.depth
     if cutter.kind is CutterKind.DRILL or (cutter.kind is not CutterKind.V_BIT and corner(cutter) == 0):
         return 0.0
-    if operation.does is Doing.ENGRAVE:
+    if operation.does is OperationKind.ENGRAVE:
         return -level * math.tan(math.radians((cutter.angle or 90) / 2))
     return reach_at(cutter, depth - level) - reach_at(cutter, depth)
 

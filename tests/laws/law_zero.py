@@ -10,7 +10,7 @@ from kit_samples import Sample
 from planted import Fault
 
 from kitforge.model.datum import AS_IT_CAME, Datum, Interval
-from kitforge.model.kit import Doing, Face, Kit, OnionSkin, Operation, Part, PassWish
+from kitforge.model.kit import Face, Kit, OnionSkin, Operation, OperationKind, Part, PassOptions
 from kitforge.model.plan import Phase, Step
 from kitforge.pack import layers
 from kitforge.planning import order, steps
@@ -60,7 +60,7 @@ def _tips(kit: Kit, part: Part, own: tuple[Step, ...]) -> Iterator[str]:
     """Compare where a step ends, below the face as the stock came, with what the author asked for."""
     for step in own:
         operation, rough = step.operation, step.phase is Phase.ROUGHING and step.operation.roughing is not None
-        if operation.does is Doing.ENGRAVE:
+        if operation.does is OperationKind.ENGRAVE:
             continue
         lowered = _lowered(kit, part, own, step, step.face)
         left = step.operation.roughing.leave_floor if rough and step.operation.roughing else 0.0
@@ -105,7 +105,7 @@ def _faced_more_than_once(sample: Sample) -> Iterator[str]:
             low_x, low_y, high_x, high_y = one.cut.bounds if one.cut is not None else (0.0, 0.0, 0.0, 0.0)
             if low_x > 0 or low_y > 0 or high_x < setup.stock.length or high_y < setup.stock.width:
                 yield f"{one.key} does not reach all of {setup.stock.key}"
-        late = [key for key in setup.steps if sample.plan.step(key).operation.does is not Doing.FACE]
+        late = [key for key in setup.steps if sample.plan.step(key).operation.does is not OperationKind.FACE]
         first = setup.steps.index(late[0]) if late else len(setup.steps)
         if not sample.kit.order_as_written and any(setup.steps.index(one.key) > first for one in facings):
             yield f"{setup.stock.key} is faced after {late[0]}"
@@ -118,7 +118,9 @@ def _wrong(patch: pytest.MonkeyPatch, change: object) -> None:
     """Put a wrong depth in the place of the right one: `change` gets it with what it was worked out from."""
     right = steps.depths_of
 
-    def wrong(part: Part, operation: Operation, wish: PassWish, phase: Phase, deepest: float | None = None) -> Depths:
+    def wrong(
+        part: Part, operation: Operation, wish: PassOptions, phase: Phase, deepest: float | None = None
+    ) -> Depths:
         datum, interval = right(part, operation, wish, phase, deepest)
         found: Depths = change(part, operation, datum, interval)  # type: ignore[operator]
         return found
@@ -170,7 +172,9 @@ def _no_allowance(patch: pytest.MonkeyPatch) -> None:
 def _roughed_to_the_floor(patch: pytest.MonkeyPatch) -> None:
     right = steps.depths_of
 
-    def wrong(part: Part, operation: Operation, wish: PassWish, phase: Phase, deepest: float | None = None) -> Depths:
+    def wrong(
+        part: Part, operation: Operation, wish: PassOptions, phase: Phase, deepest: float | None = None
+    ) -> Depths:
         return right(part, operation, replace(wish, leave_floor=0.0), phase, deepest)
 
     patch.setattr(steps, "depths_of", wrong)
@@ -178,7 +182,9 @@ def _roughed_to_the_floor(patch: pytest.MonkeyPatch) -> None:
 
 def _faced_last(patch: pytest.MonkeyPatch) -> None:
     right = order._computed
-    patch.setattr(order, "_computed", lambda group: sorted(right(group), key=lambda s: s.operation.does is Doing.FACE))
+    patch.setattr(
+        order, "_computed", lambda group: sorted(right(group), key=lambda s: s.operation.does is OperationKind.FACE)
+    )
 
 
 def _outline_faced(patch: pytest.MonkeyPatch) -> None:

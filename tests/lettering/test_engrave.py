@@ -20,7 +20,7 @@ from kitforge.lettering.typeface import LetteringError, shipped_typeface
 from kitforge.model.findings import Source
 from kitforge.model.kit import Cutter, CutterKind
 from kitforge.model.path import Path
-from kitforge.surface.cuts import Cut
+from kitforge.surface.cuts import CutterRun
 from kitforge.surface.grid import Grid
 from kitforge.surface.sloped import cone_depth
 
@@ -30,7 +30,7 @@ STEEP = 1 / math.tan(math.radians(30))
 
 def cut_map(found: Engraving, tool: Cutter, size: tuple[float, float], cell: float) -> tuple[Grid, np.ndarray]:
     grid = Grid(-2.0, -2.0, cell, math.ceil((size[1] + 4) / cell), math.ceil((size[0] + 4) / cell))
-    return grid, cone_depth(grid, Cut(tool, found.chains, found.deepest, sloped=True))
+    return grid, cone_depth(grid, CutterRun(tool, found.chains, found.deepest, sloped=True))
 
 
 @settings(max_examples=12, deadline=None)

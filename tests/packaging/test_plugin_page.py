@@ -18,7 +18,7 @@ from types import ModuleType
 import pytest
 
 from kitforge import hooks as hookspecs
-from kitforge.model.findings import Kind
+from kitforge.model.findings import FindingType
 from kitforge.plugins import load_plugins
 
 PAGE = pathlib.Path(__file__).parents[2] / "plugins" / "README.md"
@@ -39,12 +39,12 @@ def _modules() -> Iterator[ModuleType]:
                 yield importlib.import_module(found.name)
 
 
-def _kinds() -> dict[str, set[Kind]]:
+def _kinds() -> dict[str, set[FindingType]]:
     """Every kind of finding by its code; a set, so that two meanings of one code show."""
-    found: dict[str, set[Kind]] = {}
+    found: dict[str, set[FindingType]] = {}
     for module in _modules():
         for kind in vars(module).values():
-            if isinstance(kind, Kind):
+            if isinstance(kind, FindingType):
                 found.setdefault(kind.code, set()).add(kind)
     return found
 
@@ -53,7 +53,7 @@ def _homes() -> dict[str, str]:
     homes: dict[str, str] = {}
     for module in _modules():
         source = pathlib.Path(module.__file__).read_text() if module.__file__ else ""
-        for kind in (value for value in vars(module).values() if isinstance(value, Kind)):
+        for kind in (value for value in vars(module).values() if isinstance(value, FindingType)):
             if f'"{kind.code}"' in source:
                 homes.setdefault(kind.code, module.__name__.partition(".")[0])
     return homes

@@ -29,7 +29,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from kitforge.model.datum import Datum
-from kitforge.model.kit import Doing, Face, Kit, OnionSkin, Operation, PassWish, Tabs
+from kitforge.model.kit import Face, Kit, OnionSkin, Operation, OperationKind, PassOptions, Tabs
 from kitforge.model.plan import Plan, Step
 from kitforge.model.workshop import Span
 from kitforge.pack.layers import pack_drawings
@@ -45,10 +45,10 @@ WIDE = cutter(25.0)
 
 def face(depth: float, **more: object) -> Operation:
     """Return a facing of the whole stock."""
-    return operation(Doing.FACE, (), depth, WIDE, **more)
+    return operation(OperationKind.FACE, (), depth, WIDE, **more)
 
 
-def step_of(plan: Plan, part_key: str, does: Doing) -> Step:
+def step_of(plan: Plan, part_key: str, does: OperationKind) -> Step:
     return next(step for step in plan.steps_of(part_key) if step.operation.does is does)
 
 
@@ -108,7 +108,7 @@ def test_a_floor_lies_below_the_new_face() -> None:
     sheet = stock(24.0)
     made = kit(part(face(1.5), pocket(rounded(20, 20, 60, 40), depth=12.0), stock=sheet))
     plan = planned(made)
-    deep = step_of(plan, "board", Doing.POCKET)
+    deep = step_of(plan, "board", OperationKind.POCKET)
     assert (deep.datum, deep.depth, deep.tip) == (Datum(1.5, 0.0, "board/face-1"), 12.0, 13.5)
     left = finished(made.parts[0], plan.steps, cell=1.0)
     row, column = left.grid.index(50, 40)
@@ -129,7 +129,7 @@ def test_the_face_is_taken_off_all_parts_of_its_stock_once_for_each_sheet() -> N
     alone = part(outside(plate()), key="alone", stock=stock(key="rest"))
     setups = (setup(), setup(stock="rest"))
     plan = planned(kit(one, other, alone, setups=setups))
-    facing = step_of(plan, "lid", Doing.FACE)
+    facing = step_of(plan, "lid", OperationKind.FACE)
     assert facing.copies == sum(sheet.stock.key == "sheet" for sheet in plan.sheets) > 1
     assert facing.cut is not None
     low_x, low_y, high_x, high_y = facing.cut.bounds
@@ -138,17 +138,17 @@ def test_the_face_is_taken_off_all_parts_of_its_stock_once_for_each_sheet() -> N
     assert (high_x, high_y) >= (600, 400), "the whole sheet, not the outline of one part"
     assert plan.step("lid/outside").wood == 17.0
     assert plan.step("alone/outside").wood == 18.0
-    assert not [step for step in plan.steps_of("alone") if step.operation.does is Doing.FACE]
+    assert not [step for step in plan.steps_of("alone") if step.operation.does is OperationKind.FACE]
 
 
 def test_two_parts_that_ask_for_the_same_face_are_faced_once() -> None:
     plan = planned(kit(part(face(1.0), outside(plate())), part(face(1.0), outside(plate()), key="lid")))
-    assert sum(step.operation.does is Doing.FACE for step in plan.steps) == 1
+    assert sum(step.operation.does is OperationKind.FACE for step in plan.steps) == 1
     assert {step.wood for step in plan.steps if step.frees} == {17.0}
 
 
 def test_facing_a_part_of_the_face_leaves_the_zero_where_it_was() -> None:
-    seat = operation(Doing.FACE, [rounded(20, 20, 60, 40)], 2.0, WIDE)
+    seat = operation(OperationKind.FACE, [rounded(20, 20, 60, 40)], 2.0, WIDE)
     made = kit(freed(seat, pocket(rounded(100, 20, 60, 40))))
     assert {step.datum for step in planned(made).steps} == {Datum()}
     assert made.parts[0].thickness == 18.0
@@ -156,7 +156,7 @@ def test_facing_a_part_of_the_face_leaves_the_zero_where_it_was() -> None:
 
 def test_facing_is_first_even_with_two_passes() -> None:
     """Roughing and finishing a face are no roughing of a pocket, which may come after other cuts."""
-    two = face(1.2, roughing=PassWish(WIDE, leave_floor=0.2))
+    two = face(1.2, roughing=PassOptions(WIDE, leave_floor=0.2))
     plan = planned(kit(freed(pocket(rounded(20, 20, 60, 40), tool=cutter(12.0)), two)))
     assert [step.key.split("/", 1)[1] for step in plan.steps[:2]] == ["face-2/roughing", "face-2/finishing"]
     rough, fine = plan.steps[:2]
@@ -180,7 +180,7 @@ def test_a_skin_is_no_through_cut() -> None:
 def test_a_roughing_pass_of_a_through_cut_leaves_what_it_says() -> None:
     two = pocket(
         rounded(20, 20, 60, 40), depth=18.0, through=True, allowance=0.5,
-        roughing=PassWish(cutter(12.0), leave_walls=0.5, leave_floor=0.3), finishing=PassWish(cutter(4.0)),
+        roughing=PassOptions(cutter(12.0), leave_walls=0.5, leave_floor=0.3), finishing=PassOptions(cutter(4.0)),
     )  # fmt: skip
     rough, fine = planned(kit(part(two))).steps
     assert (rough.depth, rough.through) == (pytest.approx(17.7), False)
@@ -192,7 +192,7 @@ def test_the_surface_shows_the_same_as_the_figures() -> None:
     made = kit(freed(face(0.7, face=Face.BOTTOM), hole(60, 60, 30, hold=Tabs(2, 6.0, 2.0))))
     plan = planned(made)
     assert [setup.face for setup in plan.setups] == [Face.BOTTOM, Face.TOP]
-    step = step_of(plan, "board", Doing.PROFILE)
+    step = step_of(plan, "board", OperationKind.PROFILE)
     assert (step.wood, step.datum) == (pytest.approx(17.3), Datum(0.0, 0.7))
     left = finished(made.parts[0], plan.steps, cell=0.5)
     assert np.any(left.remaining() == 0)
@@ -222,7 +222,7 @@ def test_what_stays_under_a_pocket_is_found_from_the_faced_board(tmp_path: Path)
 
 def test_facing_that_covers_a_part_makes_it_thinner_and_is_no_feature_of_its_drawing() -> None:
     """Shapes that hold the whole outline are a new face for this part, not for the one beside it."""
-    over = operation(Doing.FACE, [rounded(-10, -10, 220, 170)], 2.0, WIDE)
+    over = operation(OperationKind.FACE, [rounded(-10, -10, 220, 170)], 2.0, WIDE)
     made = kit(
         part(over, pocket(rounded(20, 20, 60, 40)), outside(plate())),
         part(pocket(rounded(20, 20, 60, 40)), outside(plate()), key="lid"),

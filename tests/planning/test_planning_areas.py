@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from kitforge.geometry.shapes import rectangle
-from kitforge.model.kit import CutterKind, Doing, Side
+from kitforge.model.kit import CutterKind, OperationKind, Side
 from kitforge.model.path import Path, Vertex, circle
 from kitforge.planning.areas import area_of, filled, width_at
 
@@ -59,7 +59,7 @@ def test_an_island_inside_a_pocket_stays() -> None:
 
 def test_an_outside_profile_runs_a_radius_away() -> None:
     tool = cutter(6.0)
-    profile = operation(Doing.PROFILE, [circle(0, 0, 50.0)], 18.0, tool, side=Side.OUTSIDE)
+    profile = operation(OperationKind.PROFILE, [circle(0, 0, 50.0)], 18.0, tool, side=Side.OUTSIDE)
     area = area_of(profile, tool, 6.0, 0.0, floor=True)
     assert 2 * math.pi * 53 == pytest.approx(area.travel.length, rel=1e-4)
     assert math.pi * (56**2 - 50**2) == pytest.approx(area.cut.area, rel=1e-3)
@@ -69,7 +69,7 @@ def test_an_inside_profile_as_wide_as_the_cutter_still_runs() -> None:
     """A slot of exactly the cutter's width can be cut."""
     tool = cutter(6.0)
     slot = rectangle((40.0, 6.0), at=(0.0, 0.0))
-    profile = operation(Doing.PROFILE, [slot], 6.0, tool, side=Side.INSIDE)
+    profile = operation(OperationKind.PROFILE, [slot], 6.0, tool, side=Side.INSIDE)
     assert not area_of(profile, tool, 6.0, 0.0, floor=True).cut.is_empty
 
 
@@ -109,7 +109,7 @@ def test_deeper_never_cuts_narrower(one: float, other: float) -> None:
 
 def test_dimples_are_cut_at_points() -> None:
     tool = cutter(12.0, CutterKind.BALL_NOSE)
-    dish = operation(Doing.DISH, (), 2.0, tool, points=((0.0, 0.0), (30.0, 0.0)))
+    dish = operation(OperationKind.DISH, (), 2.0, tool, points=((0.0, 0.0), (30.0, 0.0)))
     area = area_of(dish, tool, 2.0, 0.0, floor=True)
     assert 2 * math.pi * width_at(tool, 2.0) ** 2 / 4 == pytest.approx(area.cut.area, rel=1e-3)
     assert area.plunges == 2

@@ -6,7 +6,7 @@ from builders import cutter, drilled, freed, kit, outside, part, planned, pocket
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kitforge.model.kit import CutterKind, Doing, Face, Kit, PassWish
+from kitforge.model.kit import CutterKind, Face, Kit, OperationKind, PassOptions
 from kitforge.model.plan import Phase
 from kitforge.planning.order import must_follow, stage_of
 
@@ -25,7 +25,9 @@ def test_the_cut_that_frees_the_part_comes_last_wherever_it_was_written() -> Non
 
 def test_roughing_comes_before_finishing() -> None:
     two = pocket(
-        rounded(20, 20, 60, 40), roughing=PassWish(BIG, leave_walls=0.3, leave_floor=0.2), finishing=PassWish(SMALL)
+        rounded(20, 20, 60, 40),
+        roughing=PassOptions(BIG, leave_walls=0.3, leave_floor=0.2),
+        finishing=PassOptions(SMALL),
     )
     plan = planned(kit(freed(two)))
     assert keys(plan)[:2] == ["pocket-1/roughing", "pocket-1/finishing"]
@@ -76,7 +78,7 @@ def test_no_step_ever_runs_before_one_it_must_follow(order: list[int]) -> None:
 
 def test_a_drilled_hole_is_no_through_cut_that_waits() -> None:
     plan = planned(kit(freed(drilled((50.0, 50.0), tool=DRILL, depth=18.0, through=True))))
-    assert plan.steps[0].operation.does is Doing.DRILL
+    assert plan.steps[0].operation.does is OperationKind.DRILL
 
 
 def boards() -> Kit:

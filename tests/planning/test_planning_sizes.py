@@ -15,7 +15,7 @@ from builders import cutter, drilled, groove, operation, outside, part, pocket
 
 from kitforge.geometry.extent import Form
 from kitforge.geometry.shapes import rectangle
-from kitforge.model.kit import CutterKind, Doing, Face, Operation, Part, Side
+from kitforge.model.kit import CutterKind, Face, Operation, OperationKind, Part, Side
 from kitforge.model.path import Path, Vertex, circle
 from kitforge.planning.sizes import has_flat_floor, made_by, part_extent
 from kitforge.planning.walls import walls_of
@@ -50,13 +50,13 @@ def test_a_straight_groove_is_measured_over_its_ends_and_another_line_from_middl
 
 
 def test_a_cut_on_its_line_is_as_wide_as_its_cutter() -> None:
-    on = made_by(operation(Doing.PROFILE, [line((20, 20), (60, 20))], 6.0, cutter(5), side=Side.ON))
+    on = made_by(operation(OperationKind.PROFILE, [line((20, 20), (60, 20))], 6.0, cutter(5), side=Side.ON))
     assert (on.line, on.extents[0].longer, on.extents[0].shorter) == (5, 45, 5)
 
 
 def test_a_shallow_hollow_has_the_rim_of_its_depth() -> None:
     """A ball of radius r goes in 2 sqrt(d (2 r - d)) wide at the depth d: the chord of a circle."""
-    dimple = operation(Doing.DISH, (), 2.0, cutter(12, CutterKind.BALL_NOSE), points=((20, 20),))
+    dimple = operation(OperationKind.DISH, (), 2.0, cutter(12, CutterKind.BALL_NOSE), points=((20, 20),))
     assert sizes(dimple) == [(round(2 * math.sqrt(2 * 10), 3),) * 2]
     assert not has_flat_floor(dimple)
 
@@ -67,7 +67,7 @@ def test_a_countersink_has_the_diameter_of_its_cone_at_the_face() -> None:
 
 
 def test_facing_goes_beyond_its_shape_by_half_the_cutter() -> None:
-    field = operation(Doing.FACE, [rectangle((60, 40), at=(40, 40))], 0.8, cutter(6))
+    field = operation(OperationKind.FACE, [rectangle((60, 40), at=(40, 40))], 0.8, cutter(6))
     assert sizes(field) == [(66, 46)]
 
 
@@ -77,9 +77,9 @@ def test_an_island_makes_no_second_recess() -> None:
 
 
 def test_a_bevel_has_a_width_and_a_lettering_is_one() -> None:
-    bevel = made_by(operation(Doing.CHAMFER, [rectangle((200, 150))], 1.0, width=1.5))
+    bevel = made_by(operation(OperationKind.CHAMFER, [rectangle((200, 150))], 1.0, width=1.5))
     assert (bevel.count, bevel.line) == (0, 1.5)
-    word = made_by(operation(Doing.ENGRAVE, [rectangle((10, 8)), rectangle((10, 8), at=(20, 1))], 1.0))
+    word = made_by(operation(OperationKind.ENGRAVE, [rectangle((10, 8)), rectangle((10, 8), at=(20, 1))], 1.0))
     assert (word.count, word.extents[0].along, word.extents[0].across) == (1, 30, 9)
 
 
@@ -94,7 +94,7 @@ def test_a_bevel_has_a_width_and_a_lettering_is_one() -> None:
     ],
 )
 def test_only_a_flat_cutter_leaves_a_flat_floor(kind: CutterKind, corner: float, flat: bool) -> None:
-    dish = operation(Doing.DISH, [circle(50, 50, 30)], 3.0, cutter(12, kind, corner_radius=corner))
+    dish = operation(OperationKind.DISH, [circle(50, 50, 30)], 3.0, cutter(12, kind, corner_radius=corner))
     assert has_flat_floor(dish) is flat
     assert not has_flat_floor(replace(dish, through=True))
 
@@ -122,7 +122,7 @@ def test_a_groove_that_ends_in_a_deeper_recess_has_no_length() -> None:
 
 
 def test_a_hole_in_the_floor_of_a_recess_has_its_diameter_below_it() -> None:
-    through = operation(Doing.POCKET, [circle(50, 50, 10)], 18.0, through=True)
+    through = operation(OperationKind.POCKET, [circle(50, 50, 10)], 18.0, through=True)
     assert marked(part(through, pocket(circle(50, 50, 20)))) == [(False, False)]
 
 

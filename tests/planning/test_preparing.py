@@ -9,7 +9,7 @@ import pytest
 from builders import WORKSHOP, cutter, kit, operation, outside, part, planned, plate, stock
 from facing_kits import LETTER_TRAY
 
-from kitforge.model.kit import CutterKind, Doing, Face, Grain, Kit, Stock
+from kitforge.model.kit import CutterKind, Face, Grain, Kit, OperationKind, Stock
 from kitforge.model.plan import BlockedStep
 from kitforge.pack.times import waiting_words, work_times
 from kitforge.pipeline import check_kit, plan_kit
@@ -36,7 +36,7 @@ def of(piece: Stock, *operations: object, **more: object) -> Kit:
 
 
 def face(side: Face) -> object:
-    return operation(Doing.FACE, (), 1.0, cutter(25.0, CutterKind.SURFACING), face=side)
+    return operation(OperationKind.FACE, (), 1.0, cutter(25.0, CutterKind.SURFACING), face=side)
 
 
 @pytest.mark.parametrize(("width", "strips"), [(240, None), (260, 3), (500, 5)])

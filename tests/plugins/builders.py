@@ -14,7 +14,6 @@ from kitforge.model.findings import Finding, Source
 from kitforge.model.kit import (
     Cutter,
     CutterKind,
-    Doing,
     Face,
     Finishing,
     Grain,
@@ -22,8 +21,9 @@ from kitforge.model.kit import (
     KitInfo,
     OnionSkin,
     Operation,
+    OperationKind,
     Part,
-    PassWish,
+    PassOptions,
     Setup,
     Side,
     Stock,
@@ -65,7 +65,7 @@ def stock(thickness: float = 18.0, length: float = 600.0, width: float = 400.0, 
 
 
 def operation(
-    does: Doing, shapes: Iterable[Path] = (), depth: float = 6.0, tool: Cutter | None = None, **more: object
+    does: OperationKind, shapes: Iterable[Path] = (), depth: float = 6.0, tool: Cutter | None = None, **more: object
 ) -> Operation:
     """Return an operation named after what it does."""
     plain = Operation(
@@ -81,7 +81,7 @@ def operation(
         face=Face.TOP,
         side=Side.INSIDE,
         roughing=None,
-        finishing=PassWish(tool or cutter()),
+        finishing=PassOptions(tool or cutter()),
         source=HERE,
     )
     return relieved(replace(plain, **more))  # type: ignore[arg-type]
@@ -104,12 +104,12 @@ def relieved(plain: Operation) -> Operation:
 
 def pocket(*shapes: Path, depth: float = 6.0, tool: Cutter | None = None, **more: object) -> Operation:
     """Return a pocket; by default its cutter is small enough for rounded corners of 3 mm."""
-    return operation(Doing.POCKET, shapes, depth, tool, **more)
+    return operation(OperationKind.POCKET, shapes, depth, tool, **more)
 
 
 def groove(*shapes: Path, depth: float = 3.0, tool: Cutter | None = None, **more: object) -> Operation:
     """Return a groove."""
-    return operation(Doing.GROOVE, shapes, depth, tool, **more)
+    return operation(OperationKind.GROOVE, shapes, depth, tool, **more)
 
 
 def drilled(
@@ -117,14 +117,14 @@ def drilled(
 ) -> Operation:
     """Return holes, drilled by default with a drill of the same diameter."""
     tool = tool or cutter(diameter, CutterKind.DRILL, angle=118.0)
-    return operation(Doing.DRILL, (), depth, tool, points=tuple(points), **more)
+    return operation(OperationKind.DRILL, (), depth, tool, points=tuple(points), **more)
 
 
 def hole(x: float, y: float, diameter: float, tool: Cutter | None = None, **more: object) -> Operation:
     """Return a round hole cut through with a profile inside it."""
     shape = circle((x, y), diameter)
     settled: dict[str, object] = {"through": True, "allowance": 0.5, "hold": OnionSkin(0.3), **more}
-    return operation(Doing.PROFILE, [shape], 18.0, tool, **settled)
+    return operation(OperationKind.PROFILE, [shape], 18.0, tool, **settled)
 
 
 def outside(shape: Path, tool: Cutter | None = None, hold: Tabs | OnionSkin | None = None, **more: object) -> Operation:
@@ -132,7 +132,7 @@ def outside(shape: Path, tool: Cutter | None = None, hold: Tabs | OnionSkin | No
     settled: dict[str, object] = {
         "name": "outside", "through": True, "allowance": 0.5, "side": Side.OUTSIDE, "frees": True, **more,
     }  # fmt: skip
-    return operation(Doing.PROFILE, [shape], 18.0, tool, hold=hold or Tabs(4, 8.0, 3.0), **settled)
+    return operation(OperationKind.PROFILE, [shape], 18.0, tool, hold=hold or Tabs(4, 8.0, 3.0), **settled)
 
 
 def rounded(x: float, y: float, width: float, height: float, radius: float = 3.0) -> Path:

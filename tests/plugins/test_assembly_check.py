@@ -12,13 +12,13 @@ from hypothesis import strategies as st
 from shapely import MultiPolygon, box
 
 from kitforge.model.findings import Finding, Severity
-from kitforge.model.kit import Kit, Standing
+from kitforge.model.kit import AssemblyPose, Kit
 from kitforge.model.plan import Plan
 from kitforge.plugins import load_plugins
 from kitforge.stages.planning import plan
 from kitforge.stages.read import read
 from kitforge.stages.resolve import resolve
-from kitforge.surface.layers import Layer
+from kitforge.surface.layers import WoodLayer
 from kitforge_assembly import kitforge_check
 from kitforge_assembly.bodies import Body, grown, shared
 from kitforge_assembly.check import HELD_WITHIN, TOLERANCE
@@ -150,7 +150,7 @@ def block(low: tuple[float, ...], size: tuple[float, ...]) -> Body:
     """A box in space with its edges along the axes."""
     area = MultiPolygon([box(0, 0, size[0], size[1])])
     at = (low[0], low[1], low[2] + size[2])
-    return Body(Standing("a", at, (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), HERE), (Layer(area, 0.0, size[2]),))
+    return Body(AssemblyPose("a", at, (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), HERE), (WoodLayer(area, 0.0, size[2]),))
 
 
 LENGTHS = st.floats(1.0, 40.0).map(lambda value: round(value, 2))

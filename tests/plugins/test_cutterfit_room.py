@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from kitforge.geometry.relief import corner_relief
 from kitforge.geometry.shapes import polyline, rectangle, slot
 from kitforge.model.findings import Finding
-from kitforge.model.kit import Cutter, Operation, PassWish
+from kitforge.model.kit import Cutter, Operation, PassOptions
 from kitforge.model.path import Path
 from kitforge_cutterfit import kitforge_check
 from kitforge_cutterfit.room import CORNER_SHARE
@@ -58,8 +58,8 @@ def test_a_hole_narrower_than_the_cutter() -> None:
 
 def test_stock_left_on_the_walls_takes_room_from_roughing() -> None:
     """A 6 mm cutter that leaves 0.5 mm on each wall needs 7 mm."""
-    rough = PassWish(cutter(6), leave_walls=0.5)
-    fine = PassWish(cutter(3))
+    rough = PassOptions(cutter(6), leave_walls=0.5)
+    fine = PassOptions(cutter(3))
     ways = [pocket(slot((30, 50), (80, 50), w), roughing=rough, finishing=fine) for w in (6.9, 7.1)]
     assert [codes(found(way)) for way in ways] == [["cutter-too-wide"], []]
 
@@ -121,7 +121,7 @@ def test_the_bound_between_corner_and_region_is_a_corner_of_45_degrees() -> None
 def test_the_finishing_cutter_decides_about_corners() -> None:
     """Roughed with 6 mm, finished with 2 mm: corners of 1 mm radius are reached."""
     own = pocket(
-        rounded(20, 20, 60, 40, 1.0), roughing=PassWish(cutter(6), leave_walls=0.3), finishing=PassWish(cutter(2))
+        rounded(20, 20, 60, 40, 1.0), roughing=PassOptions(cutter(6), leave_walls=0.3), finishing=PassOptions(cutter(2))
     )
     assert found(own) == []
     assert codes(found(pocket(rounded(20, 20, 60, 40, 1.0)))) == ["corner-left"]

@@ -12,7 +12,7 @@ from builders import codes, cutter, drilled, freed, groove, hole, kit, operation
 
 from kitforge.geometry.shapes import circle, polyline, slot
 from kitforge.model.findings import Finding, Severity
-from kitforge.model.kit import CutterKind, Doing, Kit, Operation, PassWish, Tabs
+from kitforge.model.kit import CutterKind, Kit, Operation, OperationKind, PassOptions, Tabs
 from kitforge.model.plan import Plan
 from kitforge_cutterfit import kitforge_check
 from kitforge_cutterfit.kinds import KINDS
@@ -61,12 +61,12 @@ def test_a_v_groove_wider_than_the_bit() -> None:
 
 def test_a_chamfer_wider_than_half_the_bit() -> None:
     """A chamfer of 5 mm needs 10 mm of a 12 mm bit, one of 7 mm needs 14 mm."""
-    results = [found(operation(Doing.CHAMFER, [SHAPE], 2.0, V_BIT, width=w)) for w in (5.0, 7.0)]
+    results = [found(operation(OperationKind.CHAMFER, [SHAPE], 2.0, V_BIT, width=w)) for w in (5.0, 7.0)]
     assert [codes(result) for result in results] == [[], ["groove-too-wide"]]
 
 
-CHAMFER = operation(Doing.CHAMFER, [SHAPE], 2.0, V_BIT, width=2.0)
-DISH = operation(Doing.DISH, [SHAPE], 5.0, cutter(6, corner_radius=1.0))
+CHAMFER = operation(OperationKind.CHAMFER, [SHAPE], 2.0, V_BIT, width=2.0)
+DISH = operation(OperationKind.DISH, [SHAPE], 5.0, cutter(6, corner_radius=1.0))
 DRILL = cutter(6, CutterKind.DRILL, angle=118.0)
 BALL = cutter(6, CutterKind.BALL_NOSE)
 BOWL = cutter(20, CutterKind.BOWL, corner_radius=6.0, shank=6.0)
@@ -77,11 +77,11 @@ BOWL = cutter(20, CutterKind.BOWL, corner_radius=6.0, shank=6.0)
     [
         (pocket(SHAPE, tool=DRILL), drilled((50, 50), tool=DRILL)),
         (
-            operation(Doing.CHAMFER, [SHAPE], 2.0, cutter(6), width=2.0),
-            operation(Doing.CHAMFER, [SHAPE], 2.0, V_BIT, width=2.0),
+            operation(OperationKind.CHAMFER, [SHAPE], 2.0, cutter(6), width=2.0),
+            operation(OperationKind.CHAMFER, [SHAPE], 2.0, V_BIT, width=2.0),
         ),
         (pocket(SHAPE, tool=V_BIT), groove(LINE, tool=V_BIT)),
-        (drilled((50, 50), tool=BOWL), operation(Doing.DISH, [SHAPE], 5.0, BOWL)),
+        (drilled((50, 50), tool=BOWL), operation(OperationKind.DISH, [SHAPE], 5.0, BOWL)),
     ],
     ids=["drill moved sideways", "chamfer without a slant", "pocket with a V-bit", "bowl cutter plunged"],
 )
@@ -94,10 +94,13 @@ def test_kinds_that_cannot_do_the_work(wrong: Operation, right: Operation) -> No
 @pytest.mark.parametrize(
     ("odd", "fine"),
     [
-        (operation(Doing.PROFILE, [SHAPE], 9.0, V_BIT, through=True), operation(Doing.PROFILE, [SHAPE], 3.0, V_BIT)),
-        (pocket(SHAPE, tool=BALL), operation(Doing.DISH, [SHAPE], 5.0, BALL)),
-        (operation(Doing.DISH, [SHAPE], 5.0, cutter(6)), DISH),
-        (operation(Doing.FACE, [plate()], 1.0, BALL), operation(Doing.FACE, [plate()], 1.0, cutter(6))),
+        (
+            operation(OperationKind.PROFILE, [SHAPE], 9.0, V_BIT, through=True),
+            operation(OperationKind.PROFILE, [SHAPE], 3.0, V_BIT),
+        ),
+        (pocket(SHAPE, tool=BALL), operation(OperationKind.DISH, [SHAPE], 5.0, BALL)),
+        (operation(OperationKind.DISH, [SHAPE], 5.0, cutter(6)), DISH),
+        (operation(OperationKind.FACE, [plate()], 1.0, BALL), operation(OperationKind.FACE, [plate()], 1.0, cutter(6))),
         (groove(LINE, tool=cutter(25, CutterKind.SURFACING, shank=6.0)), groove(LINE, tool=cutter(6))),
         (groove(LINE, tool=BOWL), groove(LINE, tool=BALL)),
         (drilled((50, 50), tool=BALL), drilled((50, 50), tool=cutter(6))),
@@ -113,7 +116,7 @@ def test_kinds_that_leave_another_shape(odd: Operation, fine: Operation) -> None
 
 def test_roughing_with_a_ball_nose_is_nobodys_business() -> None:
     """Only the last pass makes the shape."""
-    assert found(pocket(SHAPE, roughing=PassWish(BALL), finishing=PassWish(cutter(6)))) == []
+    assert found(pocket(SHAPE, roughing=PassOptions(BALL), finishing=PassOptions(cutter(6)))) == []
 
 
 def test_a_drilled_circle_of_another_size() -> None:

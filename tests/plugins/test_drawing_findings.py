@@ -10,7 +10,7 @@ import pytest
 from kitforge.drawings import kinds as drawing_kinds
 from kitforge.model.drawing import ProblemKind
 from kitforge.model.errors import UnreadableKitError
-from kitforge.model.findings import Finding, Kind
+from kitforge.model.findings import Finding, FindingType
 from kitforge.model.kit import Kit
 from kitforge.pipeline import load_kit
 from kitforge.plugins import Plugins, load_plugins
@@ -63,7 +63,7 @@ GOOD = line(10, 10, 30, 10)
 EMPTY_SVG = '<path d="M10 10H30"/>'
 NO_SIZE = 'viewBox="0 0 100 60"'
 TEXT = "0 TEXT 8 Notes 10 5 20 5 40 3 1 Herbs"
-CASES: dict[str, tuple[Kind, str, str, tuple[float, float] | None]] = {
+CASES: dict[str, tuple[FindingType, str, str, tuple[float, float] | None]] = {
     "unit guess": (drawing_kinds.UNIT_GUESS, dxf(GOOD, unit=0), dxf(GOOD), None),
     "unit guess, svg": (drawing_kinds.UNIT_GUESS, svg(EMPTY_SVG, NO_SIZE), svg(EMPTY_SVG), None),
     "unit doubtful": (drawing_kinds.UNIT_DOUBTFUL, dxf(GOOD, unit=2), dxf(GOOD, unit=4), None),

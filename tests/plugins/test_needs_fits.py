@@ -14,7 +14,7 @@ from kitforge.geometry.boxfit import fits, middles
 from kitforge.geometry.region import offset
 from kitforge.geometry.shapes import circle, polyline, rectangle
 from kitforge.model.findings import Finding
-from kitforge.model.kit import CutterKind, Doing, Face, Operation, Part, Side
+from kitforge.model.kit import CutterKind, Face, Operation, OperationKind, Part, Side
 from kitforge.model.needs import CountNeed, JointNeed, KeepNeed, LineNeed, Need, SeatNeed, SpacingNeed, Spread
 from kitforge.model.path import Path
 from kitforge.surface.seats import clearance_of, floors_of
@@ -71,7 +71,7 @@ def test_how_far_it_stands_out_or_lies_below(depth: float, proud: float, sunk: f
 def test_on_the_floor_of_a_bowl_there_is_less_room_than_at_the_face() -> None:
     """A bowl cutter of corner radius r leaves its floor r narrower on each side, but for what is 0.05 mm above it."""
     bowl = cutter(12, CutterKind.BOWL, corner_radius=4.0)
-    dish = operation(Doing.DISH, [circle((100, 75), 61)], depth=6, tool=bowl)
+    dish = operation(OperationKind.DISH, [circle((100, 75), 61)], depth=6, tool=bowl)
     own = kit(freed(dish))
     (floor,) = floors_of(own.parts[0], planned(own), "dish-1")
     blunt = 4 - math.sqrt(4**2 - (4 - 0.05) ** 2)
@@ -201,7 +201,7 @@ def test_a_slot_that_is_an_arm_of_a_cut() -> None:
     arm, w = 60.0, 6.1
     corners = [(arm, -w), (arm, w), (w, w), (w, arm), (-w, arm), (-w, w), (-arm, w), (-arm, -w)]
     cross = polyline([*corners, (-w, -w), (-w, -arm), (w, -arm), (w, -w)], closed=True)
-    cut = operation(Doing.PROFILE, [cross], 18.0, through=True, side=Side.INSIDE, relief="dog-bone")
+    cut = operation(OperationKind.PROFILE, [cross], 18.0, through=True, side=Side.INSIDE, relief="dog-bone")
     outline = rectangle((160, 160), centre=(0, 0))
     need = joint(feature="profile-1", at=(40.0, 1.0), depth=30.0, width=None)
     (finding,) = prove(freed(cut, outline=outline), leg(), need=need)

@@ -16,13 +16,13 @@ from kitforge.geometry.search import largest
 from kitforge.geometry.shapes import circle, polyline, rectangle
 from kitforge.geometry.transform import translated
 from kitforge.model.findings import Finding
-from kitforge.model.kit import CutterKind, Doing, Face, Operation
+from kitforge.model.kit import CutterKind, Face, Operation, OperationKind
 from kitforge.model.needs import End, PassageNeed
 from kitforge.model.path import Path
 from kitforge.surface.volumes import hollow_of
 from kitforge_needs import kitforge_check
+from kitforge_needs.free_space import SpaceMap
 from kitforge_needs.openings import opening_for
-from kitforge_needs.travelling import Maze
 
 ROUND = circle((100, 80), 60)
 NORTH = polyline([(100, 80), (100, 154)])
@@ -48,7 +48,7 @@ def widest(operations: Iterable[Operation], height: float, start: str = "pocket-
     """The widest body of a height that comes from a feature to the outside."""
     part = freed(*operations)
     own = kit(part)
-    maze = Maze(hollow_of(part, planned(own), (height,)), start, End.OUTSIDE)
+    maze = SpaceMap(hollow_of(part, planned(own), (height,)), start, End.OUTSIDE)
     ((_, volumes),) = maze.starts()
     return largest(lambda width: maze.travel(volumes, width, height).arrives, 100.0)
 
@@ -146,7 +146,7 @@ def test_from_feature_to_feature() -> None:
 
 def test_facing_the_whole_board_opens_nothing() -> None:
     """The skim makes the part thinner; its air is not a passage."""
-    skim = operation(Doing.FACE, [rectangle((200, 150))], depth=2, tool=cutter(20))
+    skim = operation(OperationKind.FACE, [rectangle((200, 150))], depth=2, tool=cutter(20))
     assert codes_of([skim, pocket(ROUND, depth=12)], need(2, 1, start="pocket-2")) == ["need-passage"]
 
 
@@ -207,7 +207,7 @@ def test_what_is_proposed_opens_the_passage(x: float, y: float, size: float, dee
     asked = need(w, min(deep, 5.0))
     own = kit(freed(closed))
     hollow = hollow_of(own.parts[0], planned(own))
-    ((_, start),) = Maze(hollow, "pocket-1", End.OUTSIDE).starts()
+    ((_, start),) = SpaceMap(hollow, "pocket-1", End.OUTSIDE).starts()
     opening = opening_for(own, asked, hollow, start)
     assert opening is not None
     cut = groove(

@@ -25,7 +25,7 @@ from hypothesis import strategies as st
 
 from kitforge.geometry.shapes import circle
 from kitforge.model.findings import Finding
-from kitforge.model.kit import Doing, Face, Kit, PassWish
+from kitforge.model.kit import Face, Kit, OperationKind, PassOptions
 from kitforge.model.plan import Plan
 from kitforge_order import kitforge_check
 
@@ -83,7 +83,7 @@ def test_freeing_before_the_other_face() -> None:
 
 def test_finishing_before_roughing() -> None:
     """The two passes of one pocket, swapped."""
-    two = pocket(SHAPE, roughing=PassWish(cutter(6), leave_walls=0.3), finishing=PassWish(cutter(3)))
+    two = pocket(SHAPE, roughing=PassOptions(cutter(6), leave_walls=0.3), finishing=PassOptions(cutter(3)))
     own = kit(freed(two))
     rough, fine, free = (step.key for step in planned(own).steps)
     assert codes(as_written(fine, rough, free, own=own)) == ["finishing-first"]
@@ -92,7 +92,7 @@ def test_finishing_before_roughing() -> None:
 
 def test_facing_late() -> None:
     """Facing 1 mm after the pocket makes the pocket 1 mm shallower."""
-    face = operation(Doing.FACE, [plate()], 1.0, cutter(6))
+    face = operation(OperationKind.FACE, [plate()], 1.0, cutter(6))
     own = kit(freed(pocket(SHAPE), face))
     top, inner, free = (step.key for step in planned(own).steps)
     assert "face" in top
@@ -135,10 +135,10 @@ def kits(draw: st.DrawFn) -> Kit:
     for number in range(draw(st.integers(1, 2))):
         features = [
             pocket(SHAPE, depth=4, face=draw(st.sampled_from(Face)), tool=cutter(draw(st.sampled_from([3, 6])))),
-            pocket(rounded(30, 25, 20, 20), depth=9, roughing=PassWish(cutter(6)), finishing=PassWish(cutter(3))),
+            pocket(rounded(30, 25, 20, 20), depth=9, roughing=PassOptions(cutter(6)), finishing=PassOptions(cutter(3))),
             drilled((120, 40), (150, 40), depth=18, through=True),
-            operation(Doing.PROFILE, [circle((150, 100), 30)], 18.0, through=True),
-            operation(Doing.FACE, [plate()], 1.0, cutter(6)),
+            operation(OperationKind.PROFILE, [circle((150, 100), 30)], 18.0, through=True),
+            operation(OperationKind.FACE, [plate()], 1.0, cutter(6)),
             outside(plate()),
         ]
         chosen = draw(st.permutations(features))

@@ -8,7 +8,7 @@ import pytest
 from builders import cutter, drilled, freed, hole, kit, operation, outside, part, plate, pocket, rounded
 
 from kitforge.model.findings import Severity
-from kitforge.model.kit import Cutter, CutterKind, Doing, Face, Operation, Part, Side, Tabs
+from kitforge.model.kit import Cutter, CutterKind, Face, Operation, OperationKind, Part, Side, Tabs
 from kitforge.plugins import Plugins, load_plugins
 from kitforge.stages import checking, planning
 
@@ -33,7 +33,7 @@ def told(made: Part) -> list[str]:
 
 def edge(depth: float) -> Part:
     """Return a part with a slanting edge that is cut `depth` mm deep."""
-    return freed(operation(Doing.CHAMFER, [SHAPE], depth, V_BIT, width=2.0, side=Side.ON))
+    return freed(operation(OperationKind.CHAMFER, [SHAPE], depth, V_BIT, width=2.0, side=Side.ON))
 
 
 def through(drill_allowance: float) -> Part:

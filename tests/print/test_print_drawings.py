@@ -13,12 +13,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kitforge.model.kit import Doing, Face, Operation, Part
+from kitforge.model.kit import Face, Operation, OperationKind, Part
 from kitforge.model.path import Path, Vertex, circle
 from kitforge.pictures.drawn.drawing import dimensioned_drawing, drawing_scale, next_scale, scale_words
 from kitforge.pictures.drawn.features import features_of, ring_of
 from kitforge.pictures.drawn.grooves import seen_of_groove
-from kitforge.pictures.drawn.placing import Box, Ground, Leader, Place, box_around
+from kitforge.pictures.drawn.placing import Box, Ground, LabelPlace, Leader, box_around
 from kitforge.pictures.drawn.stations import MOST, positions, spread, walls
 from kitforge.pictures.drawn.views import face_views
 from kitforge.print.figures import Units
@@ -34,7 +34,7 @@ def with_operations(*operations: Operation, outline: Path | None = None) -> Part
     return replace(morris.BOARD, outline=outline or rectangle(0, 0, 200, 100), operations=operations)
 
 
-def making(does: Doing, name: str = "one", **changes: object) -> Operation:
+def making(does: OperationKind, name: str = "one", **changes: object) -> Operation:
     blank = replace(morris.BOARD.operations[0], shapes=(), points=(), name=name, width=None, relief=None, depth=3.0)
     return replace(blank, does=does, through=False, title=name, **changes)  # type: ignore[arg-type]
 
@@ -97,9 +97,9 @@ def test_features_carry_letters_positions_and_sizes() -> None:
 
 def test_a_straight_line_is_placed_by_its_middle_and_lettering_by_nothing() -> None:
     """A groove of 2 mm along a line of 40 mm measures 42 mm over its round ends."""
-    line = making(Doing.GROOVE, shapes=(Path((Vertex(10, 20), Vertex(50, 20)), closed=False),), width=2.0)
-    word = making(Doing.ENGRAVE, "two", shapes=(rectangle(60, 40, 70, 50), rectangle(75, 40, 80, 50)))
-    edge = making(Doing.CHAMFER, "three", shapes=(rectangle(0, 0, 200, 100),), width=2.0)
+    line = making(OperationKind.GROOVE, shapes=(Path((Vertex(10, 20), Vertex(50, 20)), closed=False),), width=2.0)
+    word = making(OperationKind.ENGRAVE, "two", shapes=(rectangle(60, 40, 70, 50), rectangle(75, 40, 80, 50)))
+    edge = making(OperationKind.CHAMFER, "three", shapes=(rectangle(0, 0, 200, 100),), width=2.0)
     first, second, third = features_of(with_operations(line, word, edge))
     assert (first.x, first.y, first.sizes[0].longer, first.made.line) == (30, 20, 42, 2.0)
     assert (second.x, second.y, second.sizes[0].along) == (None, None, 20)
@@ -107,14 +107,16 @@ def test_a_straight_line_is_placed_by_its_middle_and_lettering_by_nothing() -> N
 
 
 def test_more_features_than_letters_get_two_each() -> None:
-    many = [making(Doing.DRILL, f"hole-{i}", points=((i + 1.0, 5.0),)) for i in range(30)]
+    many = [making(OperationKind.DRILL, f"hole-{i}", points=((i + 1.0, 5.0),)) for i in range(30)]
     letters = [feature.letter for feature in features_of(with_operations(*many))]
     assert len(set(letters)) == 30
     assert letters[22:26] == ["Y", "Z", "AA", "AB"]
 
 
 def test_unlike_shapes_of_one_operation_all_have_their_sizes() -> None:
-    wells = making(Doing.POCKET, shapes=(rectangle(0, 0, 10, 10), rectangle(20, 0, 24, 9), rectangle(30, 0, 39, 4)))
+    wells = making(
+        OperationKind.POCKET, shapes=(rectangle(0, 0, 10, 10), rectangle(20, 0, 24, 9), rectangle(30, 0, 39, 4))
+    )
     (feature,) = features_of(with_operations(wells))
     assert (feature.count, [(one.along, one.across) for one in feature.sizes]) == (3, [(10, 10), (4, 9)])
 
@@ -124,15 +126,15 @@ def test_unlike_shapes_of_one_operation_all_have_their_sizes() -> None:
 def test_features_on_a_circle_are_found(count: int, radius: float, turn: float) -> None:
     angles = [math.radians(turn + 360 * index / count) for index in range(count)]
     points = tuple((80 + radius * math.cos(a), 50 + radius * math.sin(a)) for a in angles)
-    assert ring_of(making(Doing.DRILL, points=points)) == pytest.approx((80, 50, radius), abs=1e-6)
-    assert ring_of(making(Doing.DRILL, points=(*points, (80.0, 50.0)))) is None
-    assert ring_of(making(Doing.DRILL, points=points[:4])) is None
+    assert ring_of(making(OperationKind.DRILL, points=points)) == pytest.approx((80, 50, radius), abs=1e-6)
+    assert ring_of(making(OperationKind.DRILL, points=(*points, (80.0, 50.0)))) is None
+    assert ring_of(making(OperationKind.DRILL, points=points[:4])) is None
 
 
 def two_faced() -> Part:
-    hole = making(Doing.POCKET, "hole", shapes=(circle(150, 50, 8),))
-    above = making(Doing.POCKET, "above", shapes=(rectangle(20, 20, 60, 40),))
-    below = making(Doing.DRILL, "below", points=((30.0, 80.0),), face=Face.BOTTOM)
+    hole = making(OperationKind.POCKET, "hole", shapes=(circle(150, 50, 8),))
+    above = making(OperationKind.POCKET, "above", shapes=(rectangle(20, 20, 60, 40),))
+    below = making(OperationKind.DRILL, "below", points=((30.0, 80.0),), face=Face.BOTTOM)
     return with_operations(below, above, replace(hole, through=True))
 
 
@@ -161,7 +163,7 @@ def test_a_face_with_nothing_of_its_own_has_no_view() -> None:
 
 
 def test_a_part_away_from_its_zero_is_measured_from_its_corner() -> None:
-    pocket = making(Doing.POCKET, shapes=(rectangle(60, 150, 80, 160),))
+    pocket = making(OperationKind.POCKET, shapes=(rectangle(60, 150, 80, 160),))
     away = with_operations(pocket, outline=rectangle(55, 145, 295, 235))
     (view,) = face_views(away)
     assert view.zero == (-55, -145)
@@ -180,15 +182,15 @@ def test_a_drawing_gives_overall_sizes_positions_and_radii() -> None:
 
 
 def test_pockets_lines_and_holes_all_have_positions() -> None:
-    pocket = making(Doing.POCKET, shapes=(rectangle(20, 20, 60, 40), rectangle(120, 20, 160, 40)))
-    line = making(Doing.GROOVE, "line", shapes=(Path((Vertex(15, 90), Vertex(185, 90)), closed=False),))
-    hole = making(Doing.DRILL, "hole", points=((100.0, 70.0),))
+    pocket = making(OperationKind.POCKET, shapes=(rectangle(20, 20, 60, 40), rectangle(120, 20, 160, 40)))
+    line = making(OperationKind.GROOVE, "line", shapes=(Path((Vertex(15, 90), Vertex(185, 90)), closed=False),))
+    hole = making(OperationKind.DRILL, "hole", points=((100.0, 70.0),))
     assert positions(with_operations(pocket, line, hole)) == ([15, 40, 100, 140, 185], [30, 70, 90])
 
 
 def test_an_edge_never_holds_more_positions_than_can_be_told_apart() -> None:
-    few = making(Doing.DRILL, "few", points=((20.0, 20.0), (40.0, 20.0)))
-    many = making(Doing.DRILL, "many", points=tuple((5.0 * i + 3, 50.0) for i in range(30)))
+    few = making(OperationKind.DRILL, "few", points=((20.0, 20.0), (40.0, 20.0)))
+    many = making(OperationKind.DRILL, "many", points=tuple((5.0 * i + 3, 50.0) for i in range(30)))
     xs, ys = positions(with_operations(many, few))
     assert (xs, ys) == ([20, 40], [20])
     assert len(xs) <= MOST
@@ -258,7 +260,7 @@ def test_a_leader_does_not_cross_the_line_that_it_stands_on() -> None:
 def test_words_take_the_place_with_the_least_ink_and_keep_it() -> None:
     ground = Ground(40, 40)
     ground.add_line(0, 10, 40, 10)
-    places = [Place(20, 10), Place(20, 20, None, 0.5), Place(20, 30, None, 0.6)]
+    places = [LabelPlace(20, 10), LabelPlace(20, 20, None, 0.5), LabelPlace(20, 30, None, 0.6)]
     assert ground.choose(places, 4, 4) == places[1]
     assert ground.choose(places, 4, 4) == places[2]
     assert ground.taken == [Box(18, 18, 22, 22), Box(18, 28, 22, 32)]
@@ -293,8 +295,10 @@ def test_each_letter_stands_once() -> None:
 
 
 def test_the_letter_of_a_large_area_stands_in_it_and_that_of_a_line_beside_it_with_a_leader() -> None:
-    pocket = making(Doing.POCKET, shapes=(rectangle(120, 20, 180, 80),))
-    line = making(Doing.GROOVE, "line", shapes=(Path((Vertex(20, 50), Vertex(80, 50)), closed=False),), width=1.0)
+    pocket = making(OperationKind.POCKET, shapes=(rectangle(120, 20, 180, 80),))
+    line = making(
+        OperationKind.GROOVE, "line", shapes=(Path((Vertex(20, 50), Vertex(80, 50)), closed=False),), width=1.0
+    )
     svg = drawn(with_operations(pocket, line))
     (left, top), (right, bottom) = _ends(svg, "Z")
     x, y = _letter(svg, "A")
@@ -331,8 +335,8 @@ def test_wide_lines_are_twice_as_wide_as_narrow_ones() -> None:
 
 
 def test_a_groove_shows_both_edges_within_the_part_and_not_across_what_lies_deeper() -> None:
-    groove = making(Doing.GROOVE, shapes=(Path((Vertex(-10, 50), Vertex(100, 50)), closed=False),), width=6.0)
-    deep = making(Doing.POCKET, "deep", shapes=(rectangle(60, 30, 120, 70),), depth=9.0)
+    groove = making(OperationKind.GROOVE, shapes=(Path((Vertex(-10, 50), Vertex(100, 50)), closed=False),), width=6.0)
+    deep = making(OperationKind.POCKET, "deep", shapes=(rectangle(60, 30, 120, 70),), depth=9.0)
     seen = seen_of_groove(groove, with_operations(groove, deep), 1.0)
     assert seen.length == pytest.approx(2 * 60)
     assert seen.bounds == pytest.approx((0, 47, 60, 53))

@@ -11,13 +11,13 @@ from PIL import Image, ImageDraw
 from poppler import drawn
 
 from kitforge.print import fonts
-from kitforge.print.svg import Canvas
-from kitforge.print.typesetter import Manuscript, set_in_type
+from kitforge.print.svg import SvgCanvas
+from kitforge.print.typesetter import PdfJob, render_pdf
 
 
 @pytest.fixture(scope="module")
 def pdf() -> bytes:
-    canvas = Canvas(100, 60)
+    canvas = SvgCanvas(100, 60)
     canvas.box(5, 5, 60, 40, fill="#e3c89c", stroke="#000000")
     canvas.line(5, 50, 90, 50)
     picture = canvas.finish("a board").svg.encode()
@@ -29,7 +29,7 @@ def pdf() -> bytes:
         f"<h1>Heading</h1><p>{'Words of a page that is set in type. ' * 40}</p>"
         '<img src="board.svg" alt="a board" style="width: 100mm"></body></html>'
     )
-    return set_in_type(Manuscript(html, assets, None, b"0" * 32, frozenset({fonts.FAMILY})))
+    return render_pdf(PdfJob(html, assets, None, b"0" * 32, frozenset({fonts.FAMILY})))
 
 
 @pytest.fixture(scope="module")

@@ -9,8 +9,8 @@ from layout import faults
 from words import Word, outside, overprinted, pages_of_words, picture_words
 
 from kitforge.print import fonts
-from kitforge.print.svg import Canvas
-from kitforge.print.typesetter import Manuscript, set_and_laid_out
+from kitforge.print.svg import SvgCanvas
+from kitforge.print.typesetter import PdfJob, set_and_laid_out
 
 if TYPE_CHECKING:
     from weasyprint import Document
@@ -28,7 +28,7 @@ def page(body: str, **pictures: bytes) -> tuple[bytes, Document]:
         "table { table-layout: fixed; border-collapse: collapse } td { padding: 0 }"
         f"@page {{ size: A4; margin: 20mm }}</style></head><body>{body}</body></html>"
     )
-    return set_and_laid_out(Manuscript(html, assets, None, b"0" * 32, frozenset({fonts.FAMILY})))
+    return set_and_laid_out(PdfJob(html, assets, None, b"0" * 32, frozenset({fonts.FAMILY})))
 
 
 def pairs(body: str) -> list[tuple[str, str]]:
@@ -58,7 +58,7 @@ def test_a_word_at_the_very_edge_is_not_printed() -> None:
 
 
 def test_words_in_drawings_are_words_of_the_page() -> None:
-    canvas = Canvas(40, 20)
+    canvas = SvgCanvas(40, 20)
     canvas.text(20, 10, "A", size=3.5, bold=True, halo=True)
     canvas.text(20, 10, "J", size=3.5, bold=True, halo=True)
     canvas.text(2, 10, "B", size=3.5)
@@ -81,7 +81,7 @@ def test_words_in_drawings_are_words_of_the_page() -> None:
     ],
 )
 def test_words_that_leave_their_picture_are_found(where: dict[str, float], fits: bool) -> None:
-    canvas = Canvas(40, 20)
+    canvas = SvgCanvas(40, 20)
     canvas.text(words="12.5 mm", **where)  # type: ignore[arg-type]
     (word,) = picture_words(canvas.finish("a dimension").svg)
     assert word.inside(0, 0, 40, 20) == fits
@@ -106,7 +106,7 @@ def test_a_share_is_of_the_smaller_word() -> None:
     ],
 )
 def test_what_is_cut_off_is_found(body: str, fault: str) -> None:
-    canvas = Canvas(40, 20)
+    canvas = SvgCanvas(40, 20)
     canvas.box(1, 1, 5, 5, fill="#000000")
     _, document = page(body, drawn=canvas.finish("a box").svg.encode())
     assert any(fault in found for found in faults(document))

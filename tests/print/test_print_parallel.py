@@ -11,12 +11,12 @@ import pytest
 from kitforge.print import parallel
 from kitforge.print.errors import PrintError
 from kitforge.print.parallel import hands, set_all, typesetters
-from kitforge.print.typesetter import Manuscript, set_in_type
+from kitforge.print.typesetter import PdfJob, render_pdf
 
 FAMILIES = frozenset({"Source Sans Pro"})
 
 
-def page(text: str, style: str = "") -> Manuscript:
+def page(text: str, style: str = "") -> PdfJob:
     from kitforge.print import fonts
 
     assets = {f"fonts/{name}": data for name, data in fonts.shipped_fonts().items()}
@@ -25,14 +25,14 @@ def page(text: str, style: str = "") -> Manuscript:
         f'<html lang="en"><head><title>{text}</title><link rel="stylesheet" href="fonts.css">'
         f"<style>body {{ font-family: '{fonts.FAMILY}' }} {style}</style></head><body><h1>{text}</h1></body></html>"
     )
-    return Manuscript(html, assets, "2026-11-01", b"0" * 32, FAMILIES | {fonts.FAMILY})
+    return PdfJob(html, assets, "2026-11-01", b"0" * 32, FAMILIES | {fonts.FAMILY})
 
 
 def test_other_processes_set_the_same_bytes(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(parallel, "SMALL", 0)
     monkeypatch.setattr(parallel, "_cores", lambda: 2)
     pages = [page("One"), page("Two"), page("Three")]
-    assert set_all(pages) == [set_in_type(one) for one in pages]
+    assert set_all(pages) == [render_pdf(one) for one in pages]
 
 
 def test_a_fault_in_another_process_is_told_as_in_this_one(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -62,7 +62,7 @@ def test_typesetters_kept_ready_set_the_same_bytes_and_leave(monkeypatch: pytest
         assert set(multiprocessing.active_children()) - before == children
         assert len(children) == 1
     assert set(multiprocessing.active_children()) <= before
-    assert first == [set_in_type(one) for one in pages]
+    assert first == [render_pdf(one) for one in pages]
 
 
 @pytest.mark.parametrize(("cores", "documents"), [(1, 4), (4, 1)])
@@ -99,7 +99,7 @@ def test_a_fault_while_typesetters_are_ready_is_told_plainly(monkeypatch: pytest
     with typesetters(2):
         with pytest.raises(PrintError, match="typesetter complains"):
             set_all([page("One"), page("Two", style="p { no-such-property: 1 }")])
-        assert set_all(pages) == [set_in_type(one) for one in pages]
+        assert set_all(pages) == [render_pdf(one) for one in pages]
 
 
 def test_what_hands_did_comes_as_it_was_given(monkeypatch: pytest.MonkeyPatch) -> None:

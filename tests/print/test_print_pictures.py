@@ -21,7 +21,7 @@ from kitforge.pictures.drawn.part import legend_picture, step_picture
 from kitforge.pictures.drawn.sheet import as_it_lies, sheet_picture
 from kitforge.pictures.drawn.views import face_views
 from kitforge.print.figures import Units
-from kitforge.print.svg import Picture, View, circle_data, fitted, hatching, num, path_data
+from kitforge.print.svg import Picture, PlanView, circle_data, fitted, hatching, num, path_data
 
 MM = Units("mm", both=False)
 
@@ -93,7 +93,7 @@ def test_a_view_puts_the_drawing_into_its_box_upside_up() -> None:
 
 
 def test_a_circle_keeps_its_arcs() -> None:
-    data = path_data([circle(10, 10, 5)], View(2.0, 0.0, 100.0))
+    data = path_data([circle(10, 10, 5)], PlanView(2.0, 0.0, 100.0))
     assert "A10 10" in data
     assert circle_data(0, 0, 2) == "M-2 0a2 2 0 1 0 4 0a2 2 0 1 0 -4 0z"
 

@@ -11,7 +11,7 @@ import pytest
 from kitforge.print.errors import PrintError, ThemeError
 from kitforge.print.fonts import require_glyphs, shipped_characters, visible_text
 from kitforge.print.render import Imprint, render_pdf
-from kitforge.print.svg import Canvas, Picture
+from kitforge.print.svg import Picture, SvgCanvas
 from kitforge.print.themes import Theme, load_theme, read_theme
 
 IMPRINT = Imprint("A title", "An author", "A subject", "2026-03-31")
@@ -93,7 +93,7 @@ def test_a_character_without_a_glyph_is_named(sign: str, advice: str) -> None:
 
 
 def test_a_character_without_a_glyph_in_a_picture_is_named_too() -> None:
-    canvas = Canvas(20, 20)
+    canvas = SvgCanvas(20, 20)
     canvas.text(1, 1, "⌀ 6")
     data = Data(pictures=(canvas.finish("a hole"),))
     with pytest.raises(PrintError, match="a hole"):
@@ -119,7 +119,7 @@ def test_what_the_typesetter_only_warns_about_is_an_error() -> None:
 
 
 def test_pictures_are_shown_from_memory() -> None:
-    canvas = Canvas(20, 20)
+    canvas = SvgCanvas(20, 20)
     canvas.box(1, 1, 5, 5, fill="#000000")
     picture = canvas.finish("a box")
     body = '{% for p in pictures %}<img src="{{ p.src }}" alt="{{ p.alt }}">{% endfor %}'

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import pytest
 
-from kitforge.print.safety import Harm, Message, SignalWord, worst_first
+from kitforge.print.safety import Harm, SafetyMessage, SignalWord, worst_first
 
 
 def test_the_word_follows_from_the_harm() -> None:
     """ANSI Z535.4: could kill or seriously injure is WARNING, minor or moderate CAUTION, no injury NOTICE."""
-    words = [Message(harm, "t", "h", "c", "a").word for harm in Harm]
+    words = [SafetyMessage(harm, "t", "h", "c", "a").word for harm in Harm]
     assert words == [SignalWord.DANGER, SignalWord.WARNING, SignalWord.CAUTION, SignalWord.NOTICE]
 
 
@@ -17,13 +17,13 @@ def test_the_word_follows_from_the_harm() -> None:
 def test_a_message_without_one_of_its_parts_is_refused(missing: str) -> None:
     parts = {"title": "t", "hazard": "h", "consequence": "c", "avoidance": "a"} | {missing: " "}
     with pytest.raises(ValueError, match=missing):
-        Message(Harm.SERIOUS, **parts)
+        SafetyMessage(Harm.SERIOUS, **parts)
 
 
 def test_no_triangle_beside_a_notice() -> None:
-    assert [Message(harm, "t", "h", "c", "a").has_triangle for harm in Harm] == [True, True, True, False]
+    assert [SafetyMessage(harm, "t", "h", "c", "a").has_triangle for harm in Harm] == [True, True, True, False]
 
 
 def test_the_worst_stands_first_and_repeats_go() -> None:
-    notice, warning = Message(Harm.DAMAGE, "n", "h", "c", "a"), Message(Harm.SERIOUS, "w", "h", "c", "a")
+    notice, warning = SafetyMessage(Harm.DAMAGE, "n", "h", "c", "a"), SafetyMessage(Harm.SERIOUS, "w", "h", "c", "a")
     assert worst_first([notice, warning, notice]) == (warning, notice)

@@ -14,7 +14,7 @@ import pytest
 from golden import READ, compare
 from poppler import drawn, page_with
 
-from kitforge.language import speaking
+from kitforge.language import use_language
 from kitforge.model.pack import BuildOptions
 from kitforge.print.errors import ThemeError
 from kitforge.print.raster import Raster
@@ -75,7 +75,7 @@ def images(box: Box) -> Iterator[Box]:
 @pytest.fixture(scope="module", params=CASES, ids="-".join)
 def printed(request: pytest.FixtureRequest, kit: Kit, plan: Plan) -> Printed:
     template, paper, code = request.param
-    with speaking(code):
+    with use_language(code):
         make: Callable[[Kit, Plan, BuildOptions], Booklet | SettingsSheet]
         make = booklet if template == "booklet" else settings_sheet
         data = make(kit, plan, BuildOptions(theme="large"))

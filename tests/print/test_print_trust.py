@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from kitforge.language import speaking
+from kitforge.language import use_language
 from kitforge.model.facts import Tried
 from kitforge.model.findings import Source
 from kitforge.model.kit import Kit
@@ -24,7 +24,7 @@ def test_the_uncertainty_is_that_of_the_force_model() -> None:
     """The band of cutting.yaml, in figures; in German with its decimal sign."""
     band = cutting_data().cutting_force.band
     assert f"{band.low:g} to {band.high:g} times" in uncertainty()
-    with speaking("de"):
+    with use_language("de"):
         assert f"{band.low:g}".replace(".", ",") in uncertainty()
 
 

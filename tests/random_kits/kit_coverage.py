@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 
 from kitforge.model.facts import PieceUse
-from kitforge.model.kit import Doing, Face, Kit, OnionSkin, Operation, Part, Side, Stock, Tabs
+from kitforge.model.kit import Face, Kit, OnionSkin, Operation, OperationKind, Part, Side, Stock, Tabs
 from kitforge.model.path import Path
 from kitforge.model.plan import Plan
 from kitforge.workshop.load import load_workshop
@@ -48,7 +48,7 @@ MUST = (
     "use not stated",
     *(f"use {use.value}" for use in PieceUse),
     *(f"hazard {hazard}" for hazard in ("mains", "magnet", "glass", "wall fixing", "none")),
-    *(f"operation {does.value}" for does in Doing),
+    *(f"operation {does.value}" for does in OperationKind),
     *(f"side {side.value}" for side in Side),
     *(f"hold-down {key}" for key in sorted(load_workshop().hold_downs)),
     *(f"machine {key}" for key in sorted(load_workshop().machines)),
@@ -113,7 +113,9 @@ def _of_plan(kit: Kit, plan: Plan) -> Iterator[str]:
 
 
 def _of_part(part: Part) -> Iterator[str]:
-    inner = [op for op in part.operations if not op.frees and op.does is Doing.PROFILE and op.side is Side.INSIDE]
+    inner = [
+        op for op in part.operations if not op.frees and op.does is OperationKind.PROFILE and op.side is Side.INSIDE
+    ]
     yield from _of_plugs([op for op in inner if op.through])
     faces = {op.face for op in part.operations if _nearly_half(op, part)}
     if faces == {Face.TOP, Face.BOTTOM}:
@@ -146,9 +148,9 @@ def _crosses(operation: Operation, part: Part) -> bool:
 
 def _of_operation(operation: Operation) -> Iterator[str]:
     yield f"operation {operation.does.value}"
-    if operation.does is Doing.PROFILE:
+    if operation.does is OperationKind.PROFILE:
         yield f"side {operation.side.value}"
-    if operation.does is Doing.FACE:
+    if operation.does is OperationKind.FACE:
         yield "facing of shapes" if operation.shapes else "facing of the whole stock"
     if isinstance(operation.hold, OnionSkin):
         yield "onion skin"
@@ -160,7 +162,7 @@ def _of_operation(operation: Operation) -> Iterator[str]:
         yield "corner relief"
     if operation.overrides:
         yield "settings of the author"
-    if operation.does is Doing.POCKET and _nested(operation.shapes):
+    if operation.does is OperationKind.POCKET and _nested(operation.shapes):
         yield "loose island" if operation.through else "island"
 
 

@@ -9,14 +9,14 @@ from kit_samples import Sample
 
 import kitforge_holding.kinds
 import kitforge_needs.kinds
-from kitforge.model.findings import Finding, Kind, in_words
+from kitforge.model.findings import Finding, FindingType, in_words
 from kitforge.model.kit import CutterKind, Kit
 from kitforge.model.messages import Wording
 
 # Whose words are not yet templates with values; the list may only become shorter.
 ROOMS_IN_PROSE = (kitforge_holding.kinds, kitforge_needs.kinds)
 IN_PROSE = frozenset(
-    [kind.code for room in ROOMS_IN_PROSE for kind in vars(room).values() if isinstance(kind, Kind)]
+    [kind.code for room in ROOMS_IN_PROSE for kind in vars(room).values() if isinstance(kind, FindingType)]
     + ["settings-none", "settings-override", "settings-risk", "class-unfit"]
 )
 

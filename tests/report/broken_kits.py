@@ -26,7 +26,7 @@ from kitforge.geometry.shapes import rectangle
 from kitforge.model.findings import Finding, Severity, Source, sort_findings
 from kitforge.model.kit import Kit, Operation, Part
 from kitforge.model.path import Path, Vertex
-from kitforge.pipeline import Checked
+from kitforge.pipeline import CheckedKit
 from kitforge.plugins import load_plugins
 from kitforge.stages.checking import check
 
@@ -97,20 +97,20 @@ def _with_lines(of: Part, first: int) -> Part:
     )
 
 
-def checked(of: Kit) -> Checked:
+def checked(of: Kit) -> CheckedKit:
     """Return a kit planned and checked as the command does, with the same force for every step."""
     plan = planned(of)
-    return Checked(of, plan, tuple(check(of, plan, load_plugins())))
+    return CheckedKit(of, plan, tuple(check(of, plan, load_plugins())))
 
 
-def broken() -> Checked:
+def broken() -> CheckedKit:
     """Return the broken kit, checked."""
     return checked(broken_kit())
 
 
-def with_findings(of: Kit, findings: Sequence[Finding]) -> Checked:
+def with_findings(of: Kit, findings: Sequence[Finding]) -> CheckedKit:
     """Return a kit with given findings instead of those of the checks."""
-    return Checked(of, planned(of), tuple(sort_findings(findings)))
+    return CheckedKit(of, planned(of), tuple(sort_findings(findings)))
 
 
 def finding(number: int = 1, at: tuple[float, float] | None = None, **more: object) -> Finding:
@@ -120,7 +120,7 @@ def finding(number: int = 1, at: tuple[float, float] | None = None, **more: obje
     return replace(plain, **more)  # type: ignore[arg-type]
 
 
-def hostile() -> Checked:
+def hostile() -> CheckedKit:
     """Return a kit in which every text that somebody can write tries to be more than text."""
     board = replace(freed(pocket(rounded(20, 20, 60, 40, 4.0))), title=HOSTILE)
     plain = kit(board, files={"kit.yaml": f"kit: {HOSTILE}\n".encode()})

@@ -17,7 +17,7 @@ from defusedxml import ElementTree
 from pypdf import PdfReader
 
 from kitforge.model.errors import KitforgeError
-from kitforge.pipeline import Checked
+from kitforge.pipeline import CheckedKit
 from kitforge.report.gather import report_of
 from kitforge.report.write import report_bytes, report_kind, write_report
 
@@ -26,13 +26,13 @@ SVG = "{http://www.w3.org/2000/svg}"
 
 
 @pytest.fixture(scope="module")
-def whole() -> Checked:
+def whole() -> CheckedKit:
     """The broken kit, checked."""
     return broken()
 
 
 @pytest.fixture(scope="module")
-def files(whole: Checked) -> dict[str, bytes]:
+def files(whole: CheckedKit) -> dict[str, bytes]:
     """Its report in all three kinds."""
     return {kind: report_bytes(whole, kind) for kind in KINDS}
 
@@ -73,12 +73,12 @@ def _pdf_text(data: bytes) -> str:
     return "\n".join(page.extract_text() for page in PdfReader(io.BytesIO(data)).pages)
 
 
-def _entries(checked: Checked) -> list[tuple[int, str, bool]]:
+def _entries(checked: CheckedKit) -> list[tuple[int, str, bool]]:
     sections = report_of(checked).sections
     return [(e.number, str(e.finding.message), e.mark is not None) for section in sections for e in section.entries]
 
 
-def test_html_lists_every_finding_once_with_its_number(whole: Checked, files: dict[str, bytes]) -> None:
+def test_html_lists_every_finding_once_with_its_number(whole: CheckedKit, files: dict[str, bytes]) -> None:
     page = _Page(files["html"])
     rows = {name: text for name, text in page.rows.items() if re.fullmatch(r"f\d+", name)}
     assert list(rows) == [f"f{number}" for number, _message, _marked in _entries(whole)]
@@ -88,7 +88,7 @@ def test_html_lists_every_finding_once_with_its_number(whole: Checked, files: di
 
 @pytest.mark.parametrize("kind", ["html", "svg"])
 def test_every_finding_with_a_place_has_one_sign_in_a_drawing(
-    whole: Checked, files: dict[str, bytes], kind: str
+    whole: CheckedKit, files: dict[str, bytes], kind: str
 ) -> None:
     signs = re.findall(r'id="m(\d+)"', files[kind].decode("utf-8"))
     assert [int(n) for n in sorted(signs, key=int)] == [n for n, _message, marked in _entries(whole) if marked]
@@ -100,7 +100,7 @@ def test_no_id_is_given_twice(files: dict[str, bytes], kind: str) -> None:
     assert len(ids) == len(set(ids))
 
 
-def test_svg_lists_every_finding_once_with_its_number(whole: Checked, files: dict[str, bytes]) -> None:
+def test_svg_lists_every_finding_once_with_its_number(whole: CheckedKit, files: dict[str, bytes]) -> None:
     root = ElementTree.fromstring(files["svg"])
     rows = {g.get("id"): "".join(g.itertext()) for g in root.iter(f"{SVG}g") if re.fullmatch(r"f\d+", g.get("id", ""))}
     assert list(rows) == [f"f{number}" for number, _message, _marked in _entries(whole)]
@@ -117,14 +117,14 @@ def test_svg_text_stays_on_the_sheet(files: dict[str, bytes]) -> None:
     assert all(0 <= float(t.attrib["x"]) <= width and 0 <= float(t.attrib["y"]) <= height for t in texts)
 
 
-def test_pdf_says_every_finding_once(whole: Checked, files: dict[str, bytes]) -> None:
+def test_pdf_says_every_finding_once(whole: CheckedKit, files: dict[str, bytes]) -> None:
     text = _words(_pdf_text(files["pdf"]))
     for _number, message, _marked in _entries(whole):
         wanted = sum(_words(message) in _words(other) for _n, other, _m in _entries(whole))
         assert text.count(_words(message)) == wanted
 
 
-def test_pdf_pictures_carry_the_numbers(whole: Checked, files: dict[str, bytes]) -> None:
+def test_pdf_pictures_carry_the_numbers(whole: CheckedKit, files: dict[str, bytes]) -> None:
     described = re.findall(r"(?:error|warning|note) (\d+)", _alternative_texts(files["pdf"]))
     assert sorted({int(n) for n in described}) == [n for n, _message, _marked in _entries(whole)]
 
@@ -139,7 +139,7 @@ def _alternative_texts(data: bytes) -> str:
 
 
 @pytest.mark.parametrize("kind", KINDS)
-def test_the_same_kit_gives_the_same_bytes(whole: Checked, files: dict[str, bytes], kind: str) -> None:
+def test_the_same_kit_gives_the_same_bytes(whole: CheckedKit, files: dict[str, bytes], kind: str) -> None:
     assert report_bytes(whole, kind) == files[kind]
 
 
@@ -200,7 +200,7 @@ def test_another_ending_is_refused_in_plain_words() -> None:
         report_kind(pathlib.Path("report.docx"))
 
 
-def test_a_report_replaces_an_older_one_and_leaves_nothing_beside_it(whole: Checked, tmp_path: pathlib.Path) -> None:
+def test_a_report_replaces_an_older_one_and_leaves_nothing_beside_it(whole: CheckedKit, tmp_path: pathlib.Path) -> None:
     path = tmp_path / "report.svg"
     path.write_text("<!-- an older kitforge check report -->")
     write_report(whole, path)
@@ -208,13 +208,13 @@ def test_a_report_replaces_an_older_one_and_leaves_nothing_beside_it(whole: Chec
     assert [found.name for found in tmp_path.iterdir()] == ["report.svg"]
 
 
-def test_a_pdf_without_end_is_refused_in_plain_words(whole: Checked) -> None:
+def test_a_pdf_without_end_is_refused_in_plain_words(whole: CheckedKit) -> None:
     many = with_findings(whole.kit, [finding(number) for number in range(2001)])
     with pytest.raises(KitforgeError, match=r"2001 findings.*\.html or \.svg"):
         report_bytes(many, "pdf")
 
 
-def test_a_report_that_cannot_be_written_is_a_plain_mistake(whole: Checked, tmp_path: pathlib.Path) -> None:
+def test_a_report_that_cannot_be_written_is_a_plain_mistake(whole: CheckedKit, tmp_path: pathlib.Path) -> None:
     with pytest.raises(KitforgeError, match="Cannot write"):
         write_report(whole, tmp_path / "missing" / "report.svg")
 

@@ -9,16 +9,16 @@ from hypothesis import strategies as st
 
 from kitforge.model.findings import Severity
 from kitforge.report.details import LEAST, LIMIT, MOST, SIDE, details_for
-from kitforge.report.labels import Frame, settle
-from kitforge.report.records import Point, Spot
+from kitforge.report.labels import LabelArea, settle
+from kitforge.report.records import MarkedSpot, Point
 
-FRAME = Frame(0.0, 0.0, 160.0, 108.0)
+FRAME = LabelArea(0.0, 0.0, 160.0, 108.0)
 PLACES = st.lists(st.tuples(st.floats(3.4, 156.6), st.floats(3.4, 104.6)), max_size=60)
 CLUSTERS = st.lists(st.tuples(st.floats(0, 300), st.floats(0, 200), st.booleans()), max_size=40)
 
 
-def _spots(places: list[tuple[float, float, bool]]) -> list[Spot]:
-    return [Spot(n, Severity.WARNING, x, y, small) for n, (x, y, small) in enumerate(places, 1)]
+def _spots(places: list[tuple[float, float, bool]]) -> list[MarkedSpot]:
+    return [MarkedSpot(n, Severity.WARNING, x, y, small) for n, (x, y, small) in enumerate(places, 1)]
 
 
 @settings(max_examples=60, deadline=None)
@@ -41,7 +41,7 @@ def test_many_findings_at_one_place_still_get_signs_of_their_own() -> None:
 
 
 def test_a_sign_that_finds_no_room_is_left_out() -> None:
-    small = Frame(0.0, 0.0, 12.0, 12.0)
+    small = LabelArea(0.0, 0.0, 12.0, 12.0)
     signs = settle([(6.0, 6.0)] * 9, small, 3.4)
     assert signs.count(None) >= 8
 
@@ -82,7 +82,7 @@ def test_two_places_that_cannot_be_told_apart_are_enlarged_together() -> None:
 
 
 def test_the_worst_findings_come_first_when_not_all_can_be_enlarged() -> None:
-    notes = [Spot(n, Severity.NOTE, 20.0 * n, 0.0, small=True) for n in range(1, 30)]
-    error = Spot(30, Severity.ERROR, 900.0, 0.0, small=True)
+    notes = [MarkedSpot(n, Severity.NOTE, 20.0 * n, 0.0, small=True) for n in range(1, 30)]
+    error = MarkedSpot(30, Severity.ERROR, 900.0, 0.0, small=True)
     shown = [spot.number for detail in details_for([*notes, error], 1.0) for spot in detail.spots]
     assert 30 in shown

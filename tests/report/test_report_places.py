@@ -11,12 +11,12 @@ from builders import HERE, drilled, freed, kit, plate, pocket, rounded
 
 from kitforge.geometry.shapes import circle
 from kitforge.model.findings import OnSheet, Source
-from kitforge.pipeline import Checked
+from kitforge.pipeline import CheckedKit
 from kitforge.report.drawing import draw_section
 from kitforge.report.gather import report_of
 from kitforge.report.part_scene import PartScene
 from kitforge.report.places import locate
-from kitforge.report.records import Entry, Home, Located, Section
+from kitforge.report.records import Home, ListedFinding, Located, Section
 
 
 @pytest.fixture(scope="module")
@@ -25,11 +25,11 @@ def report_sections() -> tuple[Section, ...]:
     return report_of(broken()).sections
 
 
-def _found(checked: Checked, code: str) -> list[Located]:
+def _found(checked: CheckedKit, code: str) -> list[Located]:
     return [located for located in locate(checked) if located.finding.code == code]
 
 
-def _board_kit() -> Checked:
+def _board_kit() -> CheckedKit:
     board = freed(pocket(rounded(20, 20, 60, 40, 4.0)), outline=plate(200, 150))
     return with_findings(kit(board), [])
 
@@ -175,7 +175,7 @@ def test_a_drawing_with_too_many_findings_draws_some_and_says_so_of_the_rest() -
 
 
 def test_the_line_of_the_kit_stands_beside_its_finding() -> None:
-    entries: list[Entry] = [entry for section in report_of(broken()).sections for entry in section.entries]
+    entries: list[ListedFinding] = [entry for section in report_of(broken()).sections for entry in section.entries]
     fastener = next(entry for entry in entries if entry.finding.code == "fastener-off-stock")
     assert fastener.written == "line_70: of the kit"
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from kitforge.pipeline import Checked
+from kitforge.pipeline import CheckedKit
 
-Check = Callable[..., Checked]
+Check = Callable[..., CheckedKit]
 
 DISHES = """\
 kitforge: 1

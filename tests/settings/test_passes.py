@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from kitforge.model.passes import INCH, MM, Figures, passes_of
-from kitforge.pipeline import Checked
+from kitforge.pipeline import CheckedKit
 from kitforge.print.figures import units_for
 from kitforge.print.settings import step_view
 from kitforge_sheet.table import settings_table
@@ -77,7 +77,7 @@ def test_passes_add_up_as_printed(
 
 
 @pytest.mark.parametrize("first", ["mm", "in"])
-def test_rows_of_every_demo_kit_add_up_in_both_systems(demo: Checked, first: str) -> None:
+def test_rows_of_every_demo_kit_add_up_in_both_systems(demo: CheckedKit, first: str) -> None:
     """52 of 159 rows fell short of the depth, or beyond it, before the rule of passes."""
     units = units_for("both", first)
     for machine in demo.plan.machines:
@@ -94,7 +94,7 @@ def test_rows_of_every_demo_kit_add_up_in_both_systems(demo: Checked, first: str
                     assert not span or printed(each) <= printed(span.split("–")[-1]) + 1e-9, what
 
 
-def test_the_table_adds_up_and_names_the_surface(demo: Checked) -> None:
+def test_the_table_adds_up_and_names_the_surface(demo: CheckedKit) -> None:
     rows = list(csv.DictReader(io.StringIO(settings_table(demo.plan, demo.plan.machines).decode())))
     by_row: dict[tuple[str, str], dict[str, dict[str, str]]] = {}
     for row in rows:

@@ -8,7 +8,7 @@ from kitforge.cutting.sources import HERE
 from kitforge.model.findings import Severity
 from kitforge.model.plan import MachinePlan
 from kitforge.model.settings import CutSettings, Given, Limit, NoWindow
-from kitforge.pipeline import Checked
+from kitforge.pipeline import CheckedKit
 
 SAYS_NOTHING = ("", "derived", "memory")
 
@@ -30,21 +30,21 @@ def inputs(machine: MachinePlan) -> Iterator[Given]:
         yield from (number for result in results for line in result.trail.lines for number in line.inputs)
 
 
-def test_every_input_has_a_source(demo: Checked) -> None:
+def test_every_input_has_a_source(demo: CheckedKit) -> None:
     """On every class of every kit, for every step: windows, lines and what holds the work."""
     numbers = [number for machine in demo.plan.machines for number in inputs(machine)]
     assert numbers
     assert [number for number in numbers if number.source.strip() in SAYS_NOTHING] == []
 
 
-def test_every_limit_has_a_source_and_its_formula(demo: Checked) -> None:
+def test_every_limit_has_a_source_and_its_formula(demo: CheckedKit) -> None:
     """Also those that do not rule, for which no line is printed."""
     found = [limit for machine in demo.plan.machines for limit in limits(machine)]
     assert found
     assert [limit for limit in found if not (limit.source and limit.formula)] == []
 
 
-def test_every_line_names_its_source(demo: Checked) -> None:
+def test_every_line_names_its_source(demo: CheckedKit) -> None:
     """Also those of what holds the work; there is a line for each capacity that is printed."""
     for machine in demo.plan.machines:
         for found in machine.settings.values():
@@ -58,7 +58,7 @@ def test_every_line_names_its_source(demo: Checked) -> None:
                 assert result.lift_capacity in (0.0, *values)
 
 
-def test_what_comes_from_the_calculation_stands_in_it(demo: Checked) -> None:
+def test_what_comes_from_the_calculation_stands_in_it(demo: CheckedKit) -> None:
     """Each such number is the result of the line that it names."""
     for machine in demo.plan.machines:
         for found in machine.settings.values():
@@ -70,7 +70,7 @@ def test_what_comes_from_the_calculation_stands_in_it(demo: Checked) -> None:
                     assert not number.line or lines[number.line - 1].result == number.value, number
 
 
-def test_every_bound_of_the_plan_carries_a_source(demo: Checked) -> None:
+def test_every_bound_of_the_plan_carries_a_source(demo: CheckedKit) -> None:
     """What the sheet and the tables print."""
     for machine in demo.plan.machines:
         for found in machine.settings.values():
@@ -78,7 +78,7 @@ def test_every_bound_of_the_plan_carries_a_source(demo: Checked) -> None:
                 assert window is None or (window.low.source and window.high.source)
 
 
-def test_weak_figures_are_noted_once(demo: Checked) -> None:
+def test_weak_figures_are_noted_once(demo: CheckedKit) -> None:
     """One note for each group at most; no finding for every step."""
     notes = [finding for finding in demo.findings if finding.code == "settings-weak-input"]
     assert 1 <= len(notes) <= 2

@@ -5,12 +5,12 @@ from __future__ import annotations
 import pytest
 from seed_dishes import Check
 
-from kitforge.cutting.judge import Standing, judge
+from kitforge.cutting.override_check import OverrideStanding, judge
 from kitforge.cutting.settings import settings
 from kitforge.model.findings import Severity
 from kitforge.model.plan import MachinePlan
-from kitforge.model.settings import Cut, CutSettings, CutterGeometry, CutterKind, Substrate, Wish, Work
-from kitforge.pipeline import Checked
+from kitforge.model.settings import Cut, CutSettings, CutterGeometry, CutterKind, RequestedSettings, Substrate, Work
+from kitforge.pipeline import CheckedKit
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge.workshop.load import load_workshop
 
@@ -22,11 +22,11 @@ ASH, HOBBY = SHOP.materials["white_ash"], SHOP.machines["medium_router"]
 FEED = 1000.0
 
 
-def on(machines: Checked, key: str) -> MachinePlan:
+def on(machines: CheckedKit, key: str) -> MachinePlan:
     return next(one for one in machines.plan.machines if one.machine.key == key)
 
 
-def roughed(wish: Wish | None = None) -> CutSettings:
+def roughed(wish: RequestedSettings | None = None) -> CutSettings:
     cut = Cut(Work.DISH, 8.85, width=66, length=186)
     found = settings(cut, BOWL, ASH, HOBBY, DATA, *([wish] if wish else []))
     assert isinstance(found, CutSettings)
@@ -43,8 +43,8 @@ def finished() -> CutSettings:
 def test_a_bowl_cutter_at_a_metre_a_minute() -> None:
     """In a hardwood 1 m/min and half of that downwards are inside; 40 % stepover is what we start with."""
     found = roughed()
-    assert judge(found.feed, FEED).standing is Standing.INSIDE
-    assert judge(roughed(Wish(feed=FEED)).plunge, FEED / 2).standing is Standing.INSIDE
+    assert judge(found.feed, FEED).standing is OverrideStanding.INSIDE
+    assert judge(roughed(RequestedSettings(feed=FEED)).plunge, FEED / 2).standing is OverrideStanding.INSIDE
     assert found.stepover is not None
     assert found.stepover.start == pytest.approx(0.4 * BOWL.diameter)
 
@@ -53,9 +53,9 @@ def test_the_finishing_pass_of_the_bowl() -> None:
     """A tenth of the diameter aside and what was left below, at the same feed: all inside."""
     found = finished()
     assert found.stepover is not None
-    assert judge(found.stepover, 0.1 * BOWL.diameter).standing is Standing.INSIDE
+    assert judge(found.stepover, 0.1 * BOWL.diameter).standing is OverrideStanding.INSIDE
     assert found.depth_per_pass.start == pytest.approx(0.15)
-    assert judge(found.feed, FEED).standing is Standing.INSIDE
+    assert judge(found.feed, FEED).standing is OverrideStanding.INSIDE
 
 
 def test_a_short_cutter_in_deep_stock_is_refused_by_its_shank(check: Check) -> None:
@@ -89,6 +89,6 @@ def test_a_stronger_class_is_never_slower(check: Check) -> None:
     assert times == sorted(times, reverse=True)
 
 
-def test_plain_end_mills_raise_no_chatter(demo: Checked) -> None:
+def test_plain_end_mills_raise_no_chatter(demo: CheckedKit) -> None:
     """Pushed in to their flutes the cutters of the demo kits are short enough."""
     assert [finding.message for finding in demo.findings if "Chatter" in finding.message] == []

@@ -191,9 +191,9 @@ def test_the_check_has_told_whatever_the_build_refuses(
 
     folder = _written(tmp_path, mark, "⌀")
     refused = bool(_errors(folder))
-    monkeypatch.setattr(parallel, "set_in_type", lambda _manuscript: b"%PDF-")
+    monkeypatch.setattr(parallel, "render_pdf", lambda _manuscript: b"%PDF-")
     monkeypatch.setattr(parallel, "_cores", lambda: 1)
-    monkeypatch.setattr(pipeline.Checked, "fails", lambda _self: False)
+    monkeypatch.setattr(pipeline.CheckedKit, "fails", lambda _self: False)
     with tempfile.TemporaryDirectory() as out:
         try:
             built = build_kit(folder, Path(out), load_plugins(), BuildOptions(papers=("a4",))).archive is not None

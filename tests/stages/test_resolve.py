@@ -12,12 +12,12 @@ from sample_kits import SAMPLE, NoPlugins, changed, place, refusals, resolved
 
 from kitforge.definition.kinds import KINDS
 from kitforge.definition.positions import Positions
-from kitforge.definition.quantity import Quantity
+from kitforge.definition.quantity import DimensionedValue
 from kitforge.model.findings import Finding, Severity
-from kitforge.model.kit import Doing, Face, OnionSkin, Side, Tabs
+from kitforge.model.kit import Face, OnionSkin, OperationKind, Side, Tabs
 from kitforge.model.units import format_mm
 from kitforge.model.workshop import Workshop
-from kitforge.resolve.values import Limits, Sheet
+from kitforge.resolve.values import ResolveContext, ValueRange
 from kitforge.workshop.load import load_workshop
 
 
@@ -34,7 +34,7 @@ def test_the_sample_is_short_and_resolves(tmp_path: Path) -> None:
     assert front.outline.bounds == pytest.approx((0, 0, 150, 225))
     drill, drip, entrance, outline = front.operations
     assert (drill.title, drill.points) == ("Nail holes", ((10, 10), (140, 10), (10, 215), (140, 215)))
-    assert (drip.does, drip.side, drip.width) == (Doing.GROOVE, Side.ON, 4.0)
+    assert (drip.does, drip.side, drip.width) == (OperationKind.GROOVE, Side.ON, 4.0)
     assert (entrance.side, entrance.frees, entrance.hold) == (Side.INSIDE, False, None)
     assert entrance.shapes[0].area == pytest.approx(math.pi * 16**2)
     assert (outline.side, outline.frees, outline.hold) == (Side.OUTSIDE, True, Tabs(None, 8.0, 2.0))
@@ -317,18 +317,18 @@ def test_settings_for_a_class_by_its_old_key_apply_to_the_class(tmp_path: Path) 
 @given(st.floats(0.05, 20_000, allow_nan=False))
 def test_a_printed_length_reads_back_as_itself(value: float) -> None:
     """What is printed with three decimals is read back to half of the last one."""
-    sheet = Sheet("mm", Positions("kit.yaml"))
-    assert sheet.length(format_mm(value, 3), "x", within=Limits(0.0, 20_001.0)) == pytest.approx(value, abs=0.00051)
+    sheet = ResolveContext("mm", Positions("kit.yaml"))
+    assert sheet.length(format_mm(value, 3), "x", within=ValueRange(0.0, 20_001.0)) == pytest.approx(value, abs=0.00051)
     assert sheet.problems == []
 
 
 @settings(max_examples=60, deadline=None)
 @given(st.floats(-500, 500, allow_nan=False).map(lambda x: round(x, 4)), st.sampled_from(["mm", "in"]))
 def test_a_bare_number_a_written_length_and_an_expression_agree(value: float, unit: str) -> None:
-    sheet = Sheet(unit, Positions("kit.yaml"), {"p": Quantity(value)})
-    bare = sheet.length(value, "x", within=Limits(-1e5, 1e5))
-    named = sheet.length("p", "x", within=Limits(-1e5, 1e5))
-    worked = sheet.length(f"= {value:.4f} {unit}", "x", within=Limits(-1e5, 1e5))
+    sheet = ResolveContext(unit, Positions("kit.yaml"), {"p": DimensionedValue(value)})
+    bare = sheet.length(value, "x", within=ValueRange(-1e5, 1e5))
+    named = sheet.length("p", "x", within=ValueRange(-1e5, 1e5))
+    worked = sheet.length(f"= {value:.4f} {unit}", "x", within=ValueRange(-1e5, 1e5))
     assert named == bare
     assert worked == pytest.approx(bare, abs=1e-9)
     assert sheet.problems == []

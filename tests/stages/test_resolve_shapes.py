@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from sample_kits import SAMPLE, NoPlugins, changed, place, refusals, resolved
 
 from kitforge.geometry.shapes import circle, polyline, rectangle
-from kitforge.model.drawing import Drawing, DrawingError, LayerShapes, Problem, ProblemKind
+from kitforge.model.drawing import Drawing, DrawingError, DrawingProblem, LayerShapes, ProblemKind
 from kitforge.model.errors import UnreadableKitError
 from kitforge.model.kit import Operation, Side
 from kitforge.model.path import Path as Line
@@ -72,8 +72,8 @@ DRAWING = Drawing(
     },
     unit="mm",
     problems=(
-        Problem(ProblemKind.GAP, "two ends are 0.2 mm apart", (1.0, 2.0), 0.2, "Lines"),
-        Problem(ProblemKind.TEXT, "Text was left out: 3 x TEXT."),
+        DrawingProblem(ProblemKind.GAP, "two ends are 0.2 mm apart", (1.0, 2.0), 0.2, "Lines"),
+        DrawingProblem(ProblemKind.TEXT, "Text was left out: 3 x TEXT."),
     ),
 )
 LAYERS = (

@@ -10,15 +10,15 @@ from kitforge.model.findings import Source
 from kitforge.model.kit import (
     Cutter,
     CutterKind,
-    Doing,
     Face,
     Finishing,
     Grain,
     Kit,
     KitInfo,
     Operation,
+    OperationKind,
     Part,
-    PassWish,
+    PassOptions,
     Side,
     Stock,
     Tabs,
@@ -53,10 +53,10 @@ def stock(material: str = "sugar_maple", thickness: float = 18.0) -> Stock:
 
 
 def operation(
-    does: Doing, shapes: Iterable[Path] = (), depth: float = 6.0, tool: Cutter | None = None, **more: object
+    does: OperationKind, shapes: Iterable[Path] = (), depth: float = 6.0, tool: Cutter | None = None, **more: object
 ) -> Operation:
     """Return an operation; `stepover` is passed on to its only pass."""
-    wish = PassWish(tool or cutter(), stepover=more.pop("stepover", None))  # type: ignore[arg-type]
+    wish = PassOptions(tool or cutter(), stepover=more.pop("stepover", None))  # type: ignore[arg-type]
     plain = Operation(
         does.value, does.value.capitalize(), does, "board", tuple(shapes), (), depth, False, 0.0,
         Face.TOP, Side.INSIDE, None, wish, HERE,
@@ -67,7 +67,7 @@ def operation(
 def outside(outline: Path, tool: Cutter | None = None, thickness: float = 18.0, **more: object) -> Operation:
     """Return the through cut along an outline that frees the part."""
     settled: dict[str, object] = {"through": True, "allowance": 0.3, "side": Side.OUTSIDE, "frees": True} | more
-    return operation(Doing.PROFILE, [outline], thickness, tool or cutter(), name="outline", **settled)
+    return operation(OperationKind.PROFILE, [outline], thickness, tool or cutter(), name="outline", **settled)
 
 
 def part(*operations: Operation, outline: Path | None = None, of: Stock | None = None) -> Part:
@@ -118,12 +118,17 @@ def game_board(size: float = 200.0) -> Part:
     )
     bowl = replace(BOWL, diameter=12.7, corner_radius=5.0)
     return part(
-        operation(Doing.GROOVE, squares, 1.5, V60, name="lines"),
-        operation(Doing.DISH, (), 2.5, cutter(12.7, CutterKind.BALL_NOSE), points=dots, name="dimples"),
+        operation(OperationKind.GROOVE, squares, 1.5, V60, name="lines"),
+        operation(OperationKind.DISH, (), 2.5, cutter(12.7, CutterKind.BALL_NOSE), points=dots, name="dimples"),
         operation(
-            Doing.DISH, [slot((size + 20, 40), (size + 20, size - 40), 36)], 9.0, bowl, stepover=1.2, name="tray"
+            OperationKind.DISH,
+            [slot((size + 20, 40), (size + 20, size - 40), 36)],
+            9.0,
+            bowl,
+            stepover=1.2,
+            name="tray",
         ),
-        operation(Doing.CHAMFER, [outline], 1.5, replace(V60, angle=90.0), width=1.5, name="edge"),
+        operation(OperationKind.CHAMFER, [outline], 1.5, replace(V60, angle=90.0), width=1.5, name="edge"),
         outside(outline, cutter(6.35), hold=Tabs(4, 8.0, 3.0)),
         outline=outline,
     )
@@ -134,10 +139,10 @@ def slotted_side() -> Part:
     outline = rectangle((260, 180), corner_radius=14)
     slots = [rectangle((12.2, 70), at=(x, 40)) for x in (50, 124, 198)]
     return part(
-        operation(Doing.POCKET, [rectangle((220, 12), at=(20, 140), corner_radius=3)], 6.0, name="rebate"),
-        operation(Doing.PROFILE, slots, 12.0, through=True, allowance=0.3, hold=Tabs(2, 5, 2), name="slots"),
-        operation(Doing.PROFILE, [circle((87, 75), 36)], 12.0, through=True, allowance=0.3, name="window"),
-        operation(Doing.DRILL, (), 12.0, cutter(5, CutterKind.DRILL, angle=118.0), name="holes",
+        operation(OperationKind.POCKET, [rectangle((220, 12), at=(20, 140), corner_radius=3)], 6.0, name="rebate"),
+        operation(OperationKind.PROFILE, slots, 12.0, through=True, allowance=0.3, hold=Tabs(2, 5, 2), name="slots"),
+        operation(OperationKind.PROFILE, [circle((87, 75), 36)], 12.0, through=True, allowance=0.3, name="window"),
+        operation(OperationKind.DRILL, (), 12.0, cutter(5, CutterKind.DRILL, angle=118.0), name="holes",
                   points=((25, 25), (235, 25), (160, 75)), through=True, allowance=1.6),
         outside(outline, thickness=12.0, hold=Tabs(4, 8.0, 3.0)),
         outline=outline,
@@ -156,11 +161,11 @@ def clock() -> Part:
         inner = 62 if hour % 3 == 0 else 72
         marks.append(slot((inner * c, inner * s), (84 * c, 84 * s), 7.0 if hour % 3 == 0 else 6.5))
     return part(
-        operation(Doing.POCKET, [rectangle((57, 57), centre=(0, 0), corner_radius=4)], 12.0, face=Face.BOTTOM),
-        operation(Doing.PROFILE, [circle((0, 0), 8)], 18.0, cutter(6.0), through=True, allowance=0.2, face=Face.BOTTOM,
-                  name="shaft"),
-        operation(Doing.DISH, marks, 3.0, cutter(6.0, CutterKind.BALL_NOSE), stepover=0.4, name="hours"),
-        operation(Doing.GROOVE, [circle((0, 0), 184)], 2.0, V60, name="ring"),
+        operation(OperationKind.POCKET, [rectangle((57, 57), centre=(0, 0), corner_radius=4)], 12.0, face=Face.BOTTOM),
+        operation(OperationKind.PROFILE, [circle((0, 0), 8)], 18.0, cutter(6.0), through=True, allowance=0.2,
+                  face=Face.BOTTOM, name="shaft"),
+        operation(OperationKind.DISH, marks, 3.0, cutter(6.0, CutterKind.BALL_NOSE), stepover=0.4, name="hours"),
+        operation(OperationKind.GROOVE, [circle((0, 0), 184)], 2.0, V60, name="ring"),
         outside(outline, hold=Tabs(5, 8.0, 3.0)),
         outline=outline,
         of=stock("black_walnut" if "black_walnut" in WORKSHOP.materials else "sugar_maple"),

@@ -24,9 +24,9 @@ from surface_builders import (
 )
 
 from kitforge.geometry.shapes import circle, polyline, rectangle
-from kitforge.model.kit import Cutter, CutterKind, Doing, Face, OnionSkin, Part, Side, Tabs
+from kitforge.model.kit import Cutter, CutterKind, Face, OnionSkin, OperationKind, Part, Side, Tabs
 from kitforge.model.path import Path
-from kitforge.surface.cuts import Cut
+from kitforge.surface.cuts import CutterRun
 from kitforge.surface.cutter_shape import reach_at, rise
 from kitforge.surface.distance import distance_to
 from kitforge.surface.grid import CEILING, Grid, grid_for
@@ -51,7 +51,7 @@ def crest_between(apart: float, depth: float, tool: Cutter, cell: float) -> floa
     outline = rectangle((12, 8))
     crest = float(grid_for(part(outline=outline), (), cell).y()[int(8 / cell)])
     lines = [line(crest + side * apart / 2, 0, 12) for side in (-1, 1)]
-    surface = cut_part(part(operation(Doing.GROOVE, lines, depth, tool), outline=outline), cell)
+    surface = cut_part(part(operation(OperationKind.GROOVE, lines, depth, tool), outline=outline), cell)
     return depth - float(surface.top[surface.grid.index(6, crest)])
 
 
@@ -101,7 +101,7 @@ def test_bowl_bit_leaves_a_cusp_beyond_its_flat(stepover: float, expected: float
 def test_v_groove_is_as_wide_as_its_depth_says(angle: float, tip: float, depth: float, width: float) -> None:
     """Width = t + 2 d tan(A/2): the area of the section and the width at the face, from the geometry of the point."""
     tool = cutter(12.7, CutterKind.V_BIT, angle=float(angle), tip=float(tip))
-    surface = cut_part(part(operation(Doing.GROOVE, [line(40.03)], depth, tool)), cell=0.05)
+    surface = cut_part(part(operation(OperationKind.GROOVE, [line(40.03)], depth, tool)), cell=0.05)
     section = np.asarray(surface.top)[:, surface.grid.index(50, 40)[1]]
     assert width == pytest.approx(float((section > 0.001).sum()) * 0.05, abs=0.1)
     assert depth * (width + tip) / 2 == pytest.approx(float(section.sum()) * 0.05, rel=2e-3)
@@ -110,7 +110,7 @@ def test_v_groove_is_as_wide_as_its_depth_says(angle: float, tip: float, depth: 
 def test_drilled_hole_has_the_volume_of_a_cylinder_and_a_cone() -> None:
     """Point length of 118 degrees is 0.300 DC; the depth is that of the tip."""
     tool = cutter(8, CutterKind.DRILL, angle=118.0)
-    made = part(operation(Doing.DRILL, (), 12.0, tool, points=((30.1, 40.2), (60, 40))))
+    made = part(operation(OperationKind.DRILL, (), 12.0, tool, points=((30.1, 40.2), (60, 40))))
     (state,) = simulate(made, steps(made), cell=0.05)
     length = 4 / math.tan(math.radians(59))
     assert pytest.approx(length, abs=0.005) == 0.300 * 8
@@ -119,7 +119,7 @@ def test_drilled_hole_has_the_volume_of_a_cylinder_and_a_cone() -> None:
 
 def test_ball_dimple_is_a_spherical_cap() -> None:
     """Volume of a cap: pi h² (3 R - h) / 3."""
-    made = part(operation(Doing.DISH, (), 2.5, BALL, points=((50.07, 40.03),)))
+    made = part(operation(OperationKind.DISH, (), 2.5, BALL, points=((50.07, 40.03),)))
     (state,) = simulate(made, steps(made), cell=0.05)
     assert math.pi * 2.5**2 * (3 * 3 - 2.5) / 3 == pytest.approx(state.removed, rel=2e-3)
 
@@ -131,7 +131,7 @@ def test_pocket_volume_is_area_times_depth(
 ) -> None:
     """A pocket takes away what shapely says its reachable area is, times its depth, within 0.5 %."""
     shape = rectangle((width, height), centre=(50, 40), corner_radius=corner)
-    made = part(operation(Doing.POCKET, [shape], depth, cutter(diameter)))
+    made = part(operation(OperationKind.POCKET, [shape], depth, cutter(diameter)))
     (step,) = steps(made)
     (state,) = simulate(made, [step], cell=0.25)
     assert step.cut is not None
@@ -142,7 +142,9 @@ def test_pocket_volume_is_area_times_depth(
 def test_slot_volume_is_the_same_in_every_direction(angle: float) -> None:
     """A flat cutter along a line takes a round-ended slot away, however the line lies on the grid."""
     c, s = math.cos(math.radians(angle)), math.sin(math.radians(angle))
-    made = part(operation(Doing.GROOVE, [polyline([(50 - 25 * c, 40 - 25 * s), (50 + 25 * c, 40 + 25 * s)])], 5.0))
+    made = part(
+        operation(OperationKind.GROOVE, [polyline([(50 - 25 * c, 40 - 25 * s), (50 + 25 * c, 40 + 25 * s)])], 5.0)
+    )
     (state,) = simulate(made, steps(made), cell=0.25)
     assert 5 * (50 * 6 + math.pi * 9) == pytest.approx(state.removed, rel=2e-3)
 
@@ -177,10 +179,10 @@ def test_finishing_takes_what_roughing_left() -> None:
     """Two passes together cut what one pass cuts, and the second one finds the allowance."""
     from dataclasses import replace
 
-    from kitforge.model.kit import PassWish
+    from kitforge.model.kit import PassOptions
 
-    one = operation(Doing.POCKET, [rectangle((40, 30), at=(20, 20))], 6.0)
-    two = replace(one, roughing=PassWish(cutter(), leave_walls=0.5, leave_floor=0.5))
+    one = operation(OperationKind.POCKET, [rectangle((40, 30), at=(20, 20))], 6.0)
+    two = replace(one, roughing=PassOptions(cutter(), leave_walls=0.5, leave_floor=0.5))
     rough, finish = simulate(part(two), steps(part(two)))
     (whole,) = simulate(part(one), steps(part(one)))
     assert rough.removed > 5 * finish.removed > 0
@@ -190,8 +192,8 @@ def test_finishing_takes_what_roughing_left() -> None:
 def test_cuts_from_both_faces_that_meet_make_a_hole() -> None:
     """A cell cut from both sides through the stock is gone, beside it the thickness less the cut is left."""
     made = part(
-        operation(Doing.POCKET, [rectangle((40, 30), at=(20, 20))], 10.0),
-        operation(Doing.POCKET, [rectangle((40, 30), at=(40, 20))], 9.0, face=Face.BOTTOM),
+        operation(OperationKind.POCKET, [rectangle((40, 30), at=(20, 20))], 10.0),
+        operation(OperationKind.POCKET, [rectangle((40, 30), at=(40, 20))], 9.0, face=Face.BOTTOM),
     )
     left = cut_part(made).remaining()
     grid = cut_part(made).grid
@@ -200,7 +202,7 @@ def test_cuts_from_both_faces_that_meet_make_a_hole() -> None:
 
 def test_turning_over_swaps_the_faces_and_the_sides() -> None:
     """The stock turned over about y shows the bottom; turned twice it is as before."""
-    made = part(operation(Doing.POCKET, [rectangle((20, 20), at=(5, 5))], 4.0, face=Face.BOTTOM))
+    made = part(operation(OperationKind.POCKET, [rectangle((20, 20), at=(5, 5))], 4.0, face=Face.BOTTOM))
     surface = cut_part(made)
     over = surface.turned_over()
     assert over.top[over.grid.index(-15, 15)] == 4.0
@@ -214,7 +216,7 @@ def test_nothing_is_ever_put_back(depth: float, more: float, kind: CutterKind, s
     """A step never adds material, and cutting the same again deeper leaves no more than before."""
     tool = cutter(6, kind, angle=90.0 if kind in (CutterKind.V_BIT, CutterKind.DRILL) else None)
     shape = circle((50, 40), 40)
-    made = part(*(operation(Doing.PROFILE, [shape], d, tool, side=side) for d in (depth, depth + more)))
+    made = part(*(operation(OperationKind.PROFILE, [shape], d, tool, side=side) for d in (depth, depth + more)))
     first, second = simulate(made, steps(made), cell=0.5)
     assert first.removed >= 0
     assert second.removed >= 0
@@ -224,8 +226,8 @@ def test_nothing_is_ever_put_back(depth: float, more: float, kind: CutterKind, s
 def test_the_order_of_cuts_does_not_matter_for_flat_walls() -> None:
     """Deep then shallow leaves the same stock as shallow then deep, but for the cells that a wall runs through."""
     pair = [
-        operation(Doing.POCKET, [rectangle((40, 30), at=(20, 20))], 4.0),
-        operation(Doing.POCKET, [rectangle((20, 14), at=(30, 28))], 9.0),
+        operation(OperationKind.POCKET, [rectangle((40, 30), at=(20, 20))], 4.0),
+        operation(OperationKind.POCKET, [rectangle((20, 14), at=(30, 28))], 9.0),
     ]
     one, other = cut_part(part(*pair)), cut_part(part(*reversed(pair)))
     assert one.volume() == pytest.approx(other.volume(), rel=2e-4)
@@ -248,7 +250,7 @@ def test_sloping_v_cut_is_the_envelope_of_its_cones(
     radius = np.hypot(x[..., None] - stamps[:, 0], y[..., None] - stamps[:, 1])
     expected = np.maximum(stamps[:, 2] - np.maximum(radius - tip / 2, 0) / math.tan(math.radians(30)), 0)
     expected[radius > 10] = 0
-    found = cone_depth(grid, Cut(tool, (np.array([a, b]),), 0.0, sloped=True))
+    found = cone_depth(grid, CutterRun(tool, (np.array([a, b]),), 0.0, sloped=True))
     apart = float(np.hypot(*(a - b)[:2])) / 399
     assert bool((found >= expected.max(axis=-1) - 1e-4).all())
     assert bool((found <= expected.max(axis=-1) + 2 * apart + 1e-4).all())
@@ -318,4 +320,4 @@ def test_cutter_type_is_checked_for_sloped_cuts() -> None:
     """Only a pointed cutter can follow a line of changing depth."""
     flat: Cutter = cutter()
     with pytest.raises(ValueError, match="pointed"):
-        cone_depth(Grid(0, 0, 1, 4, 4), Cut(flat, (np.array([[1.0, 1, 1], [2, 2, 2]]),), 1.0, sloped=True))
+        cone_depth(Grid(0, 0, 1, 4, 4), CutterRun(flat, (np.array([[1.0, 1, 1], [2, 2, 2]]),), 1.0, sloped=True))

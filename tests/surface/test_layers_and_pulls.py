@@ -14,12 +14,12 @@ from PIL import Image
 from surface_builders import operation, outside, part, slotted_side, steps
 
 from kitforge.geometry.shapes import circle, rectangle
-from kitforge.model.kit import Doing, Face, Kit, Part
+from kitforge.model.kit import Face, Kit, OperationKind, Part
 from kitforge.model.plan import Plan
 from kitforge.pictures.drawn.together import after_steps, ends_with_a_part, finished, pulled_apart
 from kitforge.pictures.shaded.assembly import Lead, assembly_shot
-from kitforge.pictures.shaded.make import Paper
-from kitforge.pictures.shaded.pulled import Room, leads_of, pulled_off, stood
+from kitforge.pictures.shaded.exploded import SpaceBox, leads_of, pulled_off, stood
+from kitforge.pictures.shaded.make import PictureSize
 from kitforge.pictures.shaded.solids import Placed, axes_of, board_of, eye_towards, faces_of, look
 from kitforge.pictures.shaded.view import ABOVE
 from kitforge.plugins import load_plugins
@@ -41,9 +41,13 @@ def stand() -> tuple[Kit, Plan]:
 def pocketed() -> Part:
     """A board of 100 x 80 x 18 mm, a pocket of 40 x 30 x 6 mm in its face and one of 20 x 20 x 5 mm below."""
     return part(
-        operation(Doing.POCKET, [rectangle((40, 30), at=(10, 10), corner_radius=4)], 6.0, name="upper"),
+        operation(OperationKind.POCKET, [rectangle((40, 30), at=(10, 10), corner_radius=4)], 6.0, name="upper"),
         operation(
-            Doing.POCKET, [rectangle((20, 20), at=(60, 40), corner_radius=4)], 5.0, face=Face.BOTTOM, name="lower"
+            OperationKind.POCKET,
+            [rectangle((20, 20), at=(60, 40), corner_radius=4)],
+            5.0,
+            face=Face.BOTTOM,
+            name="lower",
         ),
         outside(rectangle((100, 80))),
     )
@@ -81,7 +85,7 @@ def test_a_pocket_is_seen_at_its_depth() -> None:
 
 def test_a_picture_stays_on_its_paper_and_tells_where_its_parts_are() -> None:
     side = Placed(slotted_side(), (0, 0, 0), (1, 0, 0), (0, 0, 1))
-    shot = assembly_shot([side, side.moved((0, 120, 0))], Paper(300, 120))
+    shot = assembly_shot([side, side.moved((0, 120, 0))], PictureSize(300, 120))
     assert shot.image.width <= 300
     assert shot.image.height <= 121
     rgb = np.asarray(shot.image.convert("RGB")).astype(int)
@@ -92,16 +96,22 @@ def test_a_picture_stays_on_its_paper_and_tells_where_its_parts_are() -> None:
 
 def test_a_picked_part_is_hatched_and_a_lead_is_drawn() -> None:
     side = Placed(slotted_side(), (0, 0, 0), (1, 0, 0), (0, 0, 1))
-    plain, picked = (assembly_shot([replace(side, picked=on)], Paper(300), table=False).image for on in (False, True))
+    plain, picked = (
+        assembly_shot([replace(side, picked=on)], PictureSize(300), table=False).image for on in (False, True)
+    )
     grey = [np.asarray(image.convert("L")).astype(int) for image in (plain, picked)]
     assert (np.abs(grey[0] - grey[1]) > 20).mean() > 0.2
     lead = Lead((-60, 0, 0), (-60, 0, -150))
-    led = np.asarray(assembly_shot([side], Paper(300), [lead], table=False).image.convert("L"))
+    led = np.asarray(assembly_shot([side], PictureSize(300), [lead], table=False).image.convert("L"))
     assert led[:, : led.shape[1] // 12].min() < 120
 
 
 def test_rooms_that_pass_each_other() -> None:
-    low, high, aside = Room((0, 0, 0), (10, 10, 10)), Room((2, 2, 20), (8, 8, 30)), Room((20, 0, 0), (30, 10, 10))
+    low, high, aside = (
+        SpaceBox((0, 0, 0), (10, 10, 10)),
+        SpaceBox((2, 2, 20), (8, 8, 30)),
+        SpaceBox((20, 0, 0), (30, 10, 10)),
+    )
     assert not low.beside(high, (0, 0, 1))
     assert low.beside(aside, (0, 0, 1))
     assert not low.beside(aside, (1, 0, 0))
@@ -166,7 +176,7 @@ def test_the_finished_piece_and_the_piece_pulled_apart(stand: tuple[Kit, Plan]) 
 def test_two_circles_make_a_ring() -> None:
     """An inside profile in a round part leaves a ring."""
     ring = part(
-        operation(Doing.PROFILE, [circle((0, 0), 60)], 18.0, through=True, allowance=0.3, name="hole"),
+        operation(OperationKind.PROFILE, [circle((0, 0), 60)], 18.0, through=True, allowance=0.3, name="hole"),
         outside(circle((0, 0), 100)),
         outline=circle((0, 0), 100),
     )

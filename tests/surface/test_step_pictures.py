@@ -9,18 +9,20 @@ import pytest
 from surface_builders import cutter, operation, part, steps
 
 from kitforge.geometry.shapes import circle, rectangle
-from kitforge.model.kit import Doing, Part
+from kitforge.model.kit import OperationKind, Part
 from kitforge.model.path import Path
-from kitforge.pictures.shaded.make import Paper, picture_after, picture_before
+from kitforge.pictures.shaded.make import PictureSize, picture_after, picture_before
 from kitforge.pictures.shaded.pointing import grown
 from kitforge.surface.heightmap import SurfaceState, simulate
 
-PAPER = Paper(800, 600, finer=1)
+PAPER = PictureSize(800, 600, finer=1)
 
 
 def state_of(shapes: list[Path], depth: float, colour: str = "#8a5a3c", wide: float = 3.0) -> SurfaceState:
     """Return a board of 400 x 300 mm after one pocket, in a wood of a colour."""
-    made = part(operation(Doing.POCKET, shapes, depth, cutter(wide)), outline=rectangle((400, 300), centre=(0, 0)))
+    made = part(
+        operation(OperationKind.POCKET, shapes, depth, cutter(wide)), outline=rectangle((400, 300), centre=(0, 0))
+    )
     return next(iter(simulate(coloured(made, colour), steps(coloured(made, colour)), cell=0.5)))
 
 
@@ -70,7 +72,7 @@ def test_the_inset_hides_no_cut() -> None:
 def test_the_picture_before_shows_what_the_step_finds() -> None:
     """Before a board's first step it is bare; after a pocket the same dots are covered and the pocket is seen."""
     state = state_of([rectangle((150, 120), centre=(0, 0))], 6.0)
-    paper = Paper(420, 315, clear=True)
+    paper = PictureSize(420, 315, clear=True)
     before = np.asarray(picture_before(state, paper)).astype(int)
     later = np.asarray(picture_before(replace(state, before=state.after), paper)).astype(int)
     assert (before.shape, later.shape) == ((315, 420, 4), (315, 420, 4))

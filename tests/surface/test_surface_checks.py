@@ -23,7 +23,7 @@ from surface_builders import (
 )
 
 from kitforge.geometry.shapes import circle, polyline, rectangle
-from kitforge.model.kit import CutterKind, Doing, Face, Part, PassWish, Side, Tabs
+from kitforge.model.kit import CutterKind, Face, OperationKind, Part, PassOptions, Side, Tabs
 from kitforge.model.plan import Plan, Step
 from kitforge.model.travel import travel_along
 from kitforge.surface.checks import (
@@ -51,15 +51,15 @@ def codes_of(made: Part) -> list[str]:
 
 
 def square(size: float, depth: float, **more: object):  # noqa: ANN201
-    return operation(Doing.POCKET, [rectangle((size, size), centre=(50, 40))], depth, **more)
+    return operation(OperationKind.POCKET, [rectangle((size, size), centre=(50, 40))], depth, **more)
 
 
 def test_areas_of_a_board_with_a_round_hole_and_a_pocket() -> None:
     """Face, pocket floor, walls and edge of a plain board, against the closed forms."""
     outline = rectangle((100, 80))
     made = part(
-        operation(Doing.POCKET, [circle((30, 40), 40)], 8.0),
-        operation(Doing.PROFILE, [circle((75, 40), 30)], 18.0, through=True, allowance=0.3),
+        operation(OperationKind.POCKET, [circle((30, 40), 40)], 8.0),
+        operation(OperationKind.PROFILE, [circle((75, 40), 30)], 18.0, through=True, allowance=0.3),
         outside(outline),
         outline=outline,
     )
@@ -75,7 +75,7 @@ def test_areas_of_a_board_with_a_round_hole_and_a_pocket() -> None:
 def test_slope_of_a_v_groove_counts_as_its_true_surface() -> None:
     """A V-groove of 90 degrees has sloping sides sqrt(2) times as large as its width."""
     tool = cutter(12.7, CutterKind.V_BIT, angle=90.0)
-    made = part(operation(Doing.GROOVE, [polyline([(10, 40), (90, 40)])], 3.0, tool))
+    made = part(operation(OperationKind.GROOVE, [polyline([(10, 40), (90, 40)])], 3.0, tool))
     areas = areas_of(finished(made, steps(made), cell=0.1), made)
     assert 80 * 6 * math.sqrt(2) + math.pi * 9 * math.sqrt(2) == pytest.approx(areas.hollows, rel=0.03)
 
@@ -107,13 +107,13 @@ def test_step_that_cuts_nothing_is_noticed() -> None:
 def test_a_tiny_cut_is_still_a_cut() -> None:
     """A dot of 0.4 mm³ on a coarse map is no empty step."""
     tool = cutter(1.0)
-    (state,) = states_of(part(operation(Doing.DISH, (), 0.5, tool, points=((50.0, 40.0),))), cell=1.5)
+    (state,) = states_of(part(operation(OperationKind.DISH, (), 0.5, tool, points=((50.0, 40.0),))), cell=1.5)
     assert not cuts_nothing(state)
 
 
 def test_step_cut_away_later_is_noticed() -> None:
     """A groove that a later pocket removes was for nothing; a pocket in a pocket is not."""
-    groove = operation(Doing.GROOVE, [polyline([(40, 40), (60, 40)])], 2.0, cutter(3))
+    groove = operation(OperationKind.GROOVE, [polyline([(40, 40), (60, 40)])], 2.0, cutter(3))
     (item,) = undone(states_of(part(groove, square(40, 5.0))))
     assert (item.step.key, item.by.key) == ("board/groove-1", "board/pocket-2")
     assert item.left == 0
@@ -130,7 +130,7 @@ def test_cuts_in_both_faces_leave_each_other_alone() -> None:
 
 def test_roughing_is_not_undone_by_its_own_finishing() -> None:
     """Finishing that takes the whole floor down is what roughing left it for."""
-    two = replace(square(30, 6.0), roughing=PassWish(cutter(), leave_walls=0.3, leave_floor=0.5))
+    two = replace(square(30, 6.0), roughing=PassOptions(cutter(), leave_walls=0.3, leave_floor=0.5))
     assert undone(states_of(part(two))) == []
 
 
@@ -141,7 +141,7 @@ def test_roughing_is_not_undone_by_its_own_finishing() -> None:
 )  # fmt: skip
 def test_scallops_follow_the_tabled_formula(tool, stepover: float, expected: float) -> None:  # noqa: ANN001
     """h = R - sqrt(R² - s²/4); the flat of a bowl bit takes its share off the stepover."""
-    (step,) = steps(part(operation(Doing.DISH, [circle((50, 40), 50)], 5.0, tool, stepover=stepover)))
+    (step,) = steps(part(operation(OperationKind.DISH, [circle((50, 40), 50)], 5.0, tool, stepover=stepover)))
     assert expected == pytest.approx(scallop_left(step), abs=1e-4)
 
 
@@ -165,7 +165,7 @@ def test_rounds_too_far_apart_leave_ridges() -> None:
 
 def test_fine_scallops_are_not_ridges() -> None:
     """A ball nose with a tenth of its diameter as stepover clears its floor."""
-    made = part(operation(Doing.DISH, [circle((50, 40), 50)], 5.0, BALL, stepover=0.6))
+    made = part(operation(OperationKind.DISH, [circle((50, 40), 50)], 5.0, BALL, stepover=0.6))
     assert None is ridges_left(states_of(made, 0.2)[0])
 
 
@@ -180,7 +180,7 @@ def test_corners_keep_what_a_round_cutter_cannot_reach() -> None:
 def test_walls_between_pockets_are_measured() -> None:
     """A wall of 1.2 mm between two pockets is found, with its thickness, and corners are not taken for walls."""
     pockets = [rectangle((20, 30), at=(20, 20)), rectangle((20, 30), at=(41.2, 20))]
-    made = part(operation(Doing.POCKET, pockets, 8.0))
+    made = part(operation(OperationKind.POCKET, pockets, 8.0))
     (wall,) = thin_walls(finished(made, steps(made), cell=0.1), made, 2.0, 4.0)
     assert pytest.approx(wall.amount, abs=0.25) == 1.2
     assert pytest.approx(wall.at[0], abs=0.6) == 40.6
@@ -216,27 +216,30 @@ def test_sound_parts_have_no_findings(made: Part) -> None:
 
 def test_every_kind_of_finding_can_occur() -> None:
     """One part with every mistake has every kind of finding."""
-    groove = operation(Doing.GROOVE, [polyline([(10, 10), (30, 10)])], 2.0, cutter(3))
-    over = operation(Doing.POCKET, [rectangle((40, 16), at=(4, 4))], 5.0)
+    groove = operation(OperationKind.GROOVE, [polyline([(10, 10), (30, 10)])], 2.0, cutter(3))
+    over = operation(OperationKind.POCKET, [rectangle((40, 16), at=(4, 4))], 5.0)
     drill = cutter(6, CutterKind.DRILL, angle=118.0)
     made = part(
         groove,
         over,
         replace(over, depth=4.0),
-        operation(Doing.POCKET, [rectangle((60, 40), at=(30, 30))], 9.0),
-        operation(Doing.POCKET, [rectangle((10, 10), at=(32, 32))], 9.5, face=Face.BOTTOM),
-        operation(Doing.POCKET, [rectangle((10, 10), at=(70, 32))], 8.0, face=Face.BOTTOM),
-        operation(Doing.DRILL, (), 18.0, drill, points=((95, 5),), through=True, allowance=0.5),
-        operation(Doing.DRILL, (), 18.0, drill, points=((95, 15),), through=True, allowance=5.0),
-        operation(Doing.DRILL, (), 18.0, cutter(4), points=((95, 25),), through=True, allowance=0.0),
+        operation(OperationKind.POCKET, [rectangle((60, 40), at=(30, 30))], 9.0),
+        operation(OperationKind.POCKET, [rectangle((10, 10), at=(32, 32))], 9.5, face=Face.BOTTOM),
+        operation(OperationKind.POCKET, [rectangle((10, 10), at=(70, 32))], 8.0, face=Face.BOTTOM),
+        operation(OperationKind.DRILL, (), 18.0, drill, points=((95, 5),), through=True, allowance=0.5),
+        operation(OperationKind.DRILL, (), 18.0, drill, points=((95, 15),), through=True, allowance=5.0),
+        operation(OperationKind.DRILL, (), 18.0, cutter(4), points=((95, 25),), through=True, allowance=0.0),
         operation(
-            Doing.GROOVE, [polyline([(55, 6), (55, 20)])], 9.0, replace(cutter(3), shank=6.0, cutting_length=4.0)
+            OperationKind.GROOVE,
+            [polyline([(55, 6), (55, 20)])],
+            9.0,
+            replace(cutter(3), shank=6.0, cutting_length=4.0),
         ),
-        operation(Doing.GROOVE, [polyline([(85, 72), (95, 72)])], 9.0, replace(cutter(3), cutting_length=4.0)),
-        operation(Doing.CHAMFER, [rectangle((20, 8), at=(5, 60))], 19.0, V60, width=3.0, side=Side.ON),
+        operation(OperationKind.GROOVE, [polyline([(85, 72), (95, 72)])], 9.0, replace(cutter(3), cutting_length=4.0)),
+        operation(OperationKind.CHAMFER, [rectangle((20, 8), at=(5, 60))], 19.0, V60, width=3.0, side=Side.ON),
         outside(rectangle((100, 80)), hold=Tabs(4, 8.0, 3.0)),
     )
-    faulty = operation(Doing.POCKET, [rectangle((24, 16), at=(60, 5))], 3.0)
+    faulty = operation(OperationKind.POCKET, [rectangle((24, 16), at=(60, 5))], 3.0)
     made = replace(made, operations=(*made.operations, replace(faulty, name="faulty")))
     order = [with_few_rounds(step) if step.operation.name == "faulty" else step for step in steps(made)]
     found = kitforge_check(kit(made), on_a_class(order, stick_out=19.0))

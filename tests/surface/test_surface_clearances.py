@@ -12,8 +12,19 @@ from surface_builders import BOWL, V60, cutter, kit, on_a_class, operation, outs
 
 from kitforge.geometry.shapes import polyline, rectangle
 from kitforge.model.findings import Finding, Severity
-from kitforge.model.kit import Cutter, CutterKind, Doing, Face, OnionSkin, Operation, Part, PassWish, Side, Tabs
-from kitforge.surface.checks import Place, below_stock, broken_through
+from kitforge.model.kit import (
+    Cutter,
+    CutterKind,
+    Face,
+    OnionSkin,
+    Operation,
+    OperationKind,
+    Part,
+    PassOptions,
+    Side,
+    Tabs,
+)
+from kitforge.surface.checks import MeasuredPlace, below_stock, broken_through
 from kitforge.surface.clearances import (
     deeper_than_needed,
     is_last_through,
@@ -44,18 +55,18 @@ def codes_of(made: Part, stick_out: float = 40.0) -> list[str]:
 
 
 def square(size: float, depth: float, tool: Cutter | None = None, **more: object) -> Operation:
-    return operation(Doing.POCKET, [rectangle((size, size), centre=(50, 40))], depth, tool, **more)
+    return operation(OperationKind.POCKET, [rectangle((size, size), centre=(50, 40))], depth, tool, **more)
 
 
 def holes(*points: tuple[float, float], tool: Cutter = DRILL, allowance: float = 0.5, **more: object) -> Operation:
-    return operation(Doing.DRILL, (), 18.0, tool, points=points, through=True, allowance=allowance, **more)
+    return operation(OperationKind.DRILL, (), 18.0, tool, points=points, through=True, allowance=allowance, **more)
 
 
 def stepped(length: float = 8.0, shank: float = 6.0) -> Cutter:
     return replace(cutter(3), shank=shank, cutting_length=length)
 
 
-def contact(*operations: Operation) -> Place | None:
+def contact(*operations: Operation) -> MeasuredPlace | None:
     return shank_touches(states_of(part(*operations))[-1])
 
 
@@ -109,7 +120,7 @@ def test_a_thicker_shank_at_a_wall_is_an_error_and_one_as_thick_a_warning() -> N
     assert "at least 12 mm of cutting length" in str(error.advice)
     assert error.at is not None
     same = replace(cutter(6), cutting_length=10.0)
-    both = square(20, 12.0, same, roughing=PassWish(same, leave_walls=0.3, leave_floor=0.5))
+    both = square(20, 12.0, same, roughing=PassOptions(same, leave_walls=0.3, leave_floor=0.5))
     (warning,) = findings_of(part(both))
     assert (warning.code, warning.severity) == ("beyond-cutting-length", Severity.WARNING)
     assert codes_of(part(square(20, 12.0, stepped(12.0)))) == []
@@ -259,7 +270,7 @@ def test_through_cut_far_into_the_spoilboard(tool: Cutter, allowance: float, bey
 
 def test_only_the_last_pass_of_a_through_cut_matters() -> None:
     """A roughing pass with a ball nose may leave what it likes."""
-    rough = PassWish(cutter(6, CutterKind.BALL_NOSE), leave_walls=0.3)
+    rough = PassOptions(cutter(6, CutterKind.BALL_NOSE), leave_walls=0.3)
     made = part(outside(rectangle((100, 80)), roughing=rough, hold=Tabs(4, 8.0, 3.0)))
     assert [is_last_through(step) for step in steps(made)] == [False, True]
     assert codes_of(made) == []
@@ -268,7 +279,7 @@ def test_only_the_last_pass_of_a_through_cut_matters() -> None:
 def test_edge_or_face_cut_deeper_than_the_stock() -> None:
     """A chamfer of 19 mm depth in stock of 18 mm goes into the spoilboard, one of 17 mm does not."""
     line = [rectangle((40, 30), at=(20, 20))]
-    deep, fine = (operation(Doing.CHAMFER, line, depth, V60, width=2.0, side=Side.ON) for depth in (19.0, 17.0))
+    deep, fine = (operation(OperationKind.CHAMFER, line, depth, V60, width=2.0, side=Side.ON) for depth in (19.0, 17.0))
     assert (codes_of(part(deep)), codes_of(part(fine))) == (["below-stock"], [])
 
 
@@ -284,7 +295,7 @@ def test_a_pocket_as_deep_as_the_stock_does_not_meet_another_face() -> None:
 
 def test_a_groove_deep_enough_for_everything() -> None:
     """A plain shallow groove asks for no map and has no finding, however short the cutter stands out."""
-    (state,) = states_of(part(operation(Doing.GROOVE, [polyline([(10, 40), (90, 40)])], 3.0)))
+    (state,) = states_of(part(operation(OperationKind.GROOVE, [polyline([(10, 40), (90, 40)])], 3.0)))
     assert None is shank_touches(state)
     assert None is nut_clearance(state, 6.0, 63.0, 2.0)
     assert None is left_underneath(state)

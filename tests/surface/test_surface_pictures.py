@@ -11,17 +11,17 @@ from PIL import Image
 from surface_builders import clock, cutter, game_board, operation, outside, part, slotted_side, steps
 
 from kitforge.geometry.shapes import circle, rectangle
-from kitforge.model.kit import Doing, Part, Tabs
+from kitforge.model.kit import OperationKind, Part, Tabs
 from kitforge.model.workshop import MaterialKind
 from kitforge.pictures.shaded.ink import ink_of, marks_of
 from kitforge.pictures.shaded.layout import first_hits, laid, layout_for, points
 from kitforge.pictures.shaded.light import lit
-from kitforge.pictures.shaded.make import Paper, after, cover, detail, from_above, picture, underside
-from kitforge.pictures.shaded.view import ABOVE, SLANT, Canvas, View, canvas_for
+from kitforge.pictures.shaded.make import PictureSize, after, cover, detail, from_above, picture, underside
+from kitforge.pictures.shaded.view import ABOVE, SLANT, PictureView, PixelCanvas, canvas_for
 from kitforge.pictures.shaded.wood import Look, look_of, tone
 from kitforge.surface.heightmap import Surface, SurfaceState, finished, simulate
 
-SMALL = Paper(240)
+SMALL = PictureSize(240)
 
 
 def dots_of(data: bytes) -> np.ndarray:
@@ -34,7 +34,7 @@ def last_state(made: Part, cell: float = 0.6) -> SurfaceState:
 
 def plate_with_pocket() -> tuple[Part, Surface]:
     outline = rectangle((100, 80))
-    made = part(operation(Doing.POCKET, [rectangle((40, 30), at=(10, 40))], 8.0), outline=outline)
+    made = part(operation(OperationKind.POCKET, [rectangle((40, 30), at=(10, 40))], 8.0), outline=outline)
     return made, finished(made, steps(made), cell=0.5)
 
 
@@ -52,7 +52,7 @@ def test_picture_from_above_is_to_scale() -> None:
     """Seen from above, the share of the paper that is not white is the area of the outline."""
     outline = circle((50, 40), 80)
     made = part(outside(outline), outline=outline)
-    grey = dots_of(from_above(finished(made, steps(made)), made, Paper(400, clear=True)))
+    grey = dots_of(from_above(finished(made, steps(made)), made, PictureSize(400, clear=True)))
     scale = 400 * 0.94 / 80
     assert math.pi * 40**2 * scale**2 == pytest.approx((grey[..., 3] == 255).sum(), rel=0.01)
 
@@ -61,8 +61,8 @@ def test_slant_hides_what_lies_behind() -> None:
     """A point on the floor close behind a wall is not seen, the face before it is; each dot shows a true point."""
     heights = np.full((60, 60), -10.0, dtype=np.float32)
     heights[20:30] = 0.0
-    canvas = Canvas(60, 80, 0.0, -10.0, 1.0)
-    layout = layout_for(View(0.0, 45.0), canvas, 0.0, 0.0, 1.0, -10.0)
+    canvas = PixelCanvas(60, 80, 0.0, -10.0, 1.0)
+    layout = layout_for(PictureView(0.0, 45.0), canvas, 0.0, 0.0, 1.0, -10.0)
     height = laid(layout, heights, -10.0)
     hit = first_hits(layout, height)
     seen = points(layout, height, np.arange(hit.size), hit.ravel())
@@ -93,7 +93,7 @@ def test_shadow_falls_away_from_the_lamp() -> None:
 def test_a_pocket_is_darker_than_the_face() -> None:
     """Hollows see less of the sky; walls are seen from the slant and end in dark lines."""
     made, surface = plate_with_pocket()
-    grey = dots_of(from_above(surface, made, Paper(400)))[..., :3].mean(axis=-1)
+    grey = dots_of(from_above(surface, made, PictureSize(400)))[..., :3].mean(axis=-1)
     scale, middle = 400 * 0.94 / 100, grey.shape[0] / 2
     row, column = round(middle - (55 - 40) * scale), round(200 + (13 - 50) * scale)
     face = grey[round(middle + 20 * scale), round(200 + 20 * scale)]
@@ -105,7 +105,7 @@ def test_a_pocket_is_darker_than_the_face() -> None:
 def test_marked_cuts_are_told_apart_in_grey() -> None:
     """The cut of this step is hatched: in grey its lines differ clearly from its ground."""
     made, _ = plate_with_pocket()
-    data = after(last_state(made), Paper(600))
+    data = after(last_state(made), PictureSize(600))
     rgb = dots_of(data)[..., :3]
     orange = (rgb[..., 0] - rgb[..., 2]) > 110
     assert orange.sum() > 2000
@@ -118,14 +118,14 @@ def test_a_step_from_below_is_seen_from_below() -> None:
     """The picture of a step cut from the bottom shows the other face up, with its cut picked out."""
     made = clock()
     first = next(iter(simulate(made, steps(made), cell=0.6)))
-    rgb = dots_of(after(first, Paper(400)))[..., :3]
+    rgb = dots_of(after(first, PictureSize(400)))[..., :3]
     assert ((rgb[..., 0] - rgb[..., 2]) > 90).sum() > 500
 
 
 def test_clear_paper_keeps_only_part_and_shadow() -> None:
     """On clear paper the corners are empty, the part is solid, and the shadow is in between."""
     made, surface = plate_with_pocket()
-    alpha = dots_of(cover(surface, made, Paper(300, clear=True)))[..., 3]
+    alpha = dots_of(cover(surface, made, PictureSize(300, clear=True)))[..., 3]
     assert alpha[0, 0] == 0
     assert alpha[alpha.shape[0] // 2, 150] == 255
     assert ((alpha > 10) & (alpha < 200)).sum() > 500
@@ -205,6 +205,6 @@ def test_tabs_are_seen_before_the_part_is_freed_and_not_after() -> None:
     made = part(outside(outline, cutter(6), hold=Tabs(2, 8, 3)), outline=outline)
     state = last_state(made, 0.3)
     look = look_of(made.stock)
-    whole = dots_of(picture(state.after, look, ABOVE, Paper(300, clear=True)))
-    freed = dots_of(picture(state.after.freed(made), look, ABOVE, Paper(300, clear=True)))
+    whole = dots_of(picture(state.after, look, ABOVE, PictureSize(300, clear=True)))
+    freed = dots_of(picture(state.after.freed(made), look, ABOVE, PictureSize(300, clear=True)))
     assert (whole[..., 3] == 255).sum() > (freed[..., 3] == 255).sum() > 0

@@ -12,10 +12,10 @@ import pytest
 from once import once
 
 from kitforge.model.pack import BuildOptions
-from kitforge.pipeline import Checked, render_files
+from kitforge.pipeline import CheckedKit, render_files
 from kitforge.plugins import load_plugins
 from kitforge.print import parallel
-from kitforge.print.typesetter import Manuscript
+from kitforge.print.typesetter import PdfJob
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,17 +32,17 @@ def unset(name: str) -> Unset:
     return once(f"unset-{name}", lambda: unset_pack(name, demo_kits.said(name).checked))
 
 
-def unset_pack(name: str, checked: Checked) -> Unset:
+def unset_pack(name: str, checked: CheckedKit) -> Unset:
     """Return the pack of a kit that was checked."""
     pictures: dict[str, str] = {}
 
-    def manuscript(one: Manuscript) -> bytes:
+    def manuscript(one: PdfJob) -> bytes:
         pictures.update({src: data.decode() for src, data in one.assets.items() if src.endswith(".svg")})
         return one.html.encode()
 
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(parallel, "_cores", lambda: 1)
-        patch.setattr(parallel, "set_in_type", manuscript)
+        patch.setattr(parallel, "render_pdf", manuscript)
         files = render_files(checked, load_plugins(), BuildOptions())
     read = (".pdf", ".svg", ".txt", ".csv", ".json")
     texts = {one.name: one.data.decode("utf-8-sig") for one in files if one.name.endswith(read)}

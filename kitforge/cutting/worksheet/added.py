@@ -10,18 +10,18 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from kitforge.cutting.worksheet.reader import read_sheet
-from kitforge.cutting.worksheet.rows import At, Entry, LimitRow, Row, Sheet, SheetError
+from kitforge.cutting.worksheet.rows import At, Entry, LimitRow, Row, SheetError, Worksheet
 from kitforge.model.settings import AddedRows
 
 
-def with_added(sheet: Sheet, added: Sequence[AddedRows]) -> Sheet:
+def with_added(sheet: Worksheet, added: Sequence[AddedRows]) -> Worksheet:
     """Return the worksheet with the rows of plugins. Raises SheetError with everything that is wrong with them."""
     for one in added:
         sheet = _with(sheet, one)
     return sheet
 
 
-def _with(sheet: Sheet, added: AddedRows) -> Sheet:
+def _with(sheet: Worksheet, added: AddedRows) -> Worksheet:
     last = max(case.number for _block, row in sheet.rows() for case in row.cases)
     new = read_sheet([(f"plugin '{added.plugin}' of {added.distribution}, row", added.text)], last)
     problems = [problem for entry in new.entries if (problem := _problem(entry, added.plugin, sheet))]
@@ -41,7 +41,7 @@ def _with(sheet: Sheet, added: AddedRows) -> Sheet:
     return replace(sheet, entries=tuple(entries), helps=helps, sources=sources)
 
 
-def _problem(entry: Entry, plugin: str, sheet: Sheet) -> tuple[At, str] | None:
+def _problem(entry: Entry, plugin: str, sheet: Worksheet) -> tuple[At, str] | None:
     if isinstance(entry, Row):
         if entry.symbol.startswith(f"{plugin}_"):
             return None

@@ -24,7 +24,7 @@ from kitforge.cutting.worksheet.expression import (
     walk,
 )
 from kitforge.cutting.worksheet.paths import PathError, place
-from kitforge.cutting.worksheet.rows import At, Block, Case, LimitRow, Row, Sheet, SheetError, ToldRow, WindowRow
+from kitforge.cutting.worksheet.rows import At, Block, Case, LimitRow, Row, SheetError, ToldRow, WindowRow, Worksheet
 
 Inputs = tuple[tuple[str, type], ...]
 CASES = 4
@@ -44,25 +44,30 @@ _MAY_FAIL = ("named", "nearest")
 
 
 @dataclass(frozen=True, slots=True)
-class Kind:
+class SymbolKind:
     """What a symbol holds: number, text, yes, table, or the values of a block; optional: may be none."""
 
     name: str
     optional: bool = False
 
 
-_WORDS = {"pi": Kind("number"), "yes": Kind("yes"), "no": Kind("yes"), "none": Kind("none", optional=True)}
+_WORDS = {
+    "pi": SymbolKind("number"),
+    "yes": SymbolKind("yes"),
+    "no": SymbolKind("yes"),
+    "none": SymbolKind("none", optional=True),
+}
 
 
 @dataclass
 class Scope:
     """The symbols that are known at a place; outside: those of the sheet, for rows within a block."""
 
-    kinds: dict[str, Kind] = field(default_factory=dict)
+    kinds: dict[str, SymbolKind] = field(default_factory=dict)
     units: dict[str, str] = field(default_factory=dict)
     outside: Scope | None = None
 
-    def find(self, symbol: str) -> Kind | None:
+    def find(self, symbol: str) -> SymbolKind | None:
         """Return the kind of a symbol, None where it is not known."""
         if symbol in self.kinds:
             return self.kinds[symbol]
@@ -76,20 +81,20 @@ class Scope:
 
 
 @dataclass
-class Checked:
+class CheckedSheet:
     """A worksheet that keeps its rules, with what its symbols hold. scopes: by block, '' for the sheet itself.
 
     windows: by symbol, whether its lower and its upper end are always there.
     """
 
-    sheet: Sheet
+    sheet: Worksheet
     inputs: Inputs
     scopes: dict[str, Scope]
     blocks: dict[str, Block]
     windows: dict[str, tuple[bool, bool]]
 
 
-def check_sheet(sheet: Sheet, inputs: Inputs) -> Checked:
+def check_sheet(sheet: Worksheet, inputs: Inputs) -> CheckedSheet:
     """Return the worksheet with what its symbols hold. Raises SheetError with everything that is wrong."""
     checker = _Checker(sheet, inputs)
     checker.run()
@@ -99,9 +104,9 @@ def check_sheet(sheet: Sheet, inputs: Inputs) -> Checked:
 
 
 class _Checker:
-    def __init__(self, sheet: Sheet, inputs: Inputs) -> None:
+    def __init__(self, sheet: Worksheet, inputs: Inputs) -> None:
         self.problems: list[tuple[At, str]] = []
-        self.checked = Checked(sheet, inputs, {"": Scope()}, {}, {})
+        self.checked = CheckedSheet(sheet, inputs, {"": Scope()}, {}, {})
         self._inputs = dict(inputs)
         self._scope = self.checked.scopes[""]
         self._known: frozenset[str] = frozenset()
@@ -128,7 +133,7 @@ class _Checker:
     def _wrong(self, what: str) -> None:
         self.problems.append((self._at, what))
 
-    def _define(self, symbol: str, kind: Kind, unit: str) -> None:
+    def _define(self, symbol: str, kind: SymbolKind, unit: str) -> None:
         known = self._scope.kinds.get(symbol)
         if symbol in self._inputs or (known is not None and known.name != "window"):
             self._wrong(f"'{symbol}' stands here already")
@@ -146,7 +151,7 @@ class _Checker:
             self._wrong(f"the tightest of '{symbol} {row.side}' was used above already")
         if self._scope.find(symbol) is None:
             self.checked.windows[symbol] = (False, False)
-            self._scope.kinds[symbol], self._scope.units[symbol] = Kind("window"), row.unit
+            self._scope.kinds[symbol], self._scope.units[symbol] = SymbolKind("window"), row.unit
         if self._scope.kinds[symbol].name != "window":
             self._wrong(f"'{symbol}' has its value already, a limit comes too late")
             return
@@ -166,7 +171,7 @@ class _Checker:
         self.checked.scopes[block.name] = self._scope
         for symbol, unit, _words in block.parameters:
             special = unit in PLAIN or unit in self.checked.blocks
-            self._define(symbol, Kind(unit if special else "number"), unit)
+            self._define(symbol, SymbolKind(unit if special else "number"), unit)
         for row in block.rows:
             self._at = row.at
             self._row(row)
@@ -181,7 +186,7 @@ class _Checker:
         if row.kind == "crossed" and row.subject not in self.checked.windows:
             self._wrong(f"'{row.subject}' has no limits that could cross")
 
-    def _cases(self, row: Row | LimitRow, wanted: str) -> Kind:
+    def _cases(self, row: Row | LimitRow, wanted: str) -> SymbolKind:
         """Return the kind of a row; none where no case need hold."""
         self._places(row.words, printed=True)
         if len(row.cases) > CASES:
@@ -199,7 +204,7 @@ class _Checker:
             absent |= set(_given_otherwise(case.when)) if case.when is not None else set()
             open_end = case.when is not None
         self._at = row.at
-        return Kind(wanted, optional or open_end)
+        return SymbolKind(wanted, optional or open_end)
 
     def _case(self, row: Row | LimitRow, case: Case, wanted: str) -> bool:
         if wanted == "number" and not case.source:
@@ -242,13 +247,13 @@ class _Checker:
         elif kind.optional:
             self._wrong(f"{_text(node)} may be none here; write 'when {_text(node)} != none'")
 
-    def _kind(self, node: Node) -> Kind:
+    def _kind(self, node: Node) -> SymbolKind:
         match node:
             case Number():
-                return Kind("number")
+                return SymbolKind("number")
             case Text(text):
                 self._places(text)
-                return Kind("text")
+                return SymbolKind("text")
             case Word(word):
                 return _WORDS[word]
             case Name():
@@ -256,48 +261,48 @@ class _Checker:
                 return replace(kind, optional=False) if str(node) in self._known else kind
             case Unary(sign, operand):
                 self._expect(operand, "yes" if sign == "not" else "number")
-                return Kind("yes" if sign == "not" else "number")
+                return SymbolKind("yes" if sign == "not" else "number")
             case Binary():
                 return self._binary(node)
             case Call():
                 return self._call(node)
             case Choice():
-                return Kind("none")
+                return SymbolKind("none")
 
-    def _name(self, name: Name) -> Kind:
+    def _name(self, name: Name) -> SymbolKind:
         first, *rest = name.parts
         if first in self._inputs:
             return self._path(name)
         known = self._scope.find(first)
         if known is None:
             self._wrong(f"'{first}' is not known here")
-            return Kind("number")
+            return SymbolKind("number")
         if first in self.checked.windows and rest and rest[0] in WINDOW_PARTS:
             low, high = self.checked.windows[first]
             self._closed.add((first, ">=" if rest[0].startswith("low") else "<="))
-            return Kind(WINDOW_PARTS[rest[0]], not (low if rest[0].startswith("low") else high))
+            return SymbolKind(WINDOW_PARTS[rest[0]], not (low if rest[0].startswith("low") else high))
         for part in rest:
             inner = self.checked.scopes.get(known.name)
             if inner is None or part not in inner.kinds:
                 self._wrong(f"'{first}' has no '{part}'")
-                return Kind("number")
-            known = Kind(inner.kinds[part].name, known.optional and first not in self._known)
+                return SymbolKind("number")
+            known = SymbolKind(inner.kinds[part].name, known.optional and first not in self._known)
         if known.name == "window":
             self._wrong(f"'{first}' has no value yet, only limits")
-            return Kind("number")
+            return SymbolKind("number")
         return known
 
-    def _path(self, name: Name) -> Kind:
+    def _path(self, name: Name) -> SymbolKind:
         if name.index is not None and isinstance(name.index[1], Name):
             self._expect(name.index[1], "text")
         try:
             found = place(name, self.checked.inputs)
         except PathError as error:
             self._wrong(f"'{name}': {error}")
-            return Kind("number")
-        return Kind(found.kind, found.optional)
+            return SymbolKind("number")
+        return SymbolKind(found.kind, found.optional)
 
-    def _binary(self, node: Binary) -> Kind:
+    def _binary(self, node: Binary) -> SymbolKind:
         if node.sign in ("and", "or"):
             before = self._known
             self._expect(node.left, "yes")
@@ -305,13 +310,13 @@ class _Checker:
             self._known = before | frozenset(given)
             self._expect(node.right, "yes")
             self._known = before
-            return Kind("yes")
+            return SymbolKind("yes")
         if node.sign in ("==", "!=", "in"):
             self._compare(node)
-            return Kind("yes")
+            return SymbolKind("yes")
         self._expect(node.left, "number")
         self._expect(node.right, "number")
-        return Kind("yes" if node.sign in ("<", "<=", ">", ">=") else "number")
+        return SymbolKind("yes" if node.sign in ("<", "<=", ">", ">=") else "number")
 
     def _compare(self, node: Binary) -> None:
         left = self._kind(node.left)
@@ -325,20 +330,20 @@ class _Checker:
             if left.name != right.name:
                 self._wrong(f"{_text(node.left)} is {left.name}, {_text(item)} is {right.name}")
 
-    def _call(self, call: Call) -> Kind:
+    def _call(self, call: Call) -> SymbolKind:
         if call.name == "largest":
             return self._largest(call)
         if call.name in self.checked.blocks:
             return self._block_call(call)
         if call.part is not None or call.name not in (*NUMBERS, *TABLES):
             self._wrong(f"'{call.name}' is no function")
-            return Kind("number")
+            return SymbolKind("number")
         if call.name in NUMBERS:
             wanted: Sequence[str] = ("number",) * (NUMBERS[call.name] or len(call.arguments))
         else:
             wanted = TABLES[call.name]
         self._arguments(call, wanted)
-        return Kind(_RESULTS.get(call.name, "number"), call.name in _MAY_FAIL)
+        return SymbolKind(_RESULTS.get(call.name, "number"), call.name in _MAY_FAIL)
 
     def _arguments(self, call: Call, wanted: Sequence[str]) -> None:
         if len(wanted) != len(call.arguments) or not wanted:
@@ -347,26 +352,26 @@ class _Checker:
         for argument, kind in zip(call.arguments, wanted, strict=True):
             self._expect(argument, kind)
 
-    def _block_call(self, call: Call) -> Kind:
+    def _block_call(self, call: Call) -> SymbolKind:
         inner, block = self.checked.scopes[call.name], self.checked.blocks[call.name]
         self._arguments(call, [inner.kinds[symbol].name for symbol, _unit, _words in block.parameters])
         if call.part is None:
-            return Kind(call.name)
+            return SymbolKind(call.name)
         if call.part not in inner.kinds:
             self._wrong(f"'{call.name}' has no '{call.part}'")
-            return Kind("number")
+            return SymbolKind("number")
         return inner.kinds[call.part]
 
-    def _largest(self, call: Call) -> Kind:
+    def _largest(self, call: Call) -> SymbolKind:
         if len(call.arguments) != 3 or not isinstance(call.arguments[0], Name):
             self._wrong("'largest' takes a symbol, its highest value and a condition")
-            return Kind("number")
+            return SymbolKind("number")
         bound, top, holds = call.arguments[0], call.arguments[1], call.arguments[2]
         self._expect(top, "number")
-        self._scope = Scope({bound.parts[0]: Kind("number")}, {bound.parts[0]: ""}, self._scope)
+        self._scope = Scope({bound.parts[0]: SymbolKind("number")}, {bound.parts[0]: ""}, self._scope)
         self._expect(holds, "yes")
         self._scope = self._scope.outside or self._scope
-        return Kind("number")
+        return SymbolKind("number")
 
 
 def _given(when: Node) -> Iterator[str]:

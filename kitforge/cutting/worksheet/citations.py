@@ -9,7 +9,7 @@ from types import MappingProxyType
 
 from kitforge.cutting.sources import cited
 from kitforge.cutting.worksheet.expression import Name, Text
-from kitforge.model.identity import Same
+from kitforge.model.identity import IdentityKey
 from kitforge.model.workshop import Fact, Span
 from kitforge.workshop.load import citation
 
@@ -34,7 +34,7 @@ def cite(
         return citation(rest)
     words = named.get(words, words)
     if index is None:
-        return _of_record(Same(records[first]), rest, words)
+        return _of_record(IdentityKey(records[first]), rest, words)
     return _words(_at(records[first], rest, figure, index), words)
 
 
@@ -48,7 +48,7 @@ def _parted(source: str) -> tuple[str, str]:
 
 
 @lru_cache(maxsize=512)
-def _of_record(record: Same[object], path: str, words: str) -> str:
+def _of_record(record: IdentityKey[object], path: str, words: str) -> str:
     return _words(_at(record.one, path, None, None), words)
 
 

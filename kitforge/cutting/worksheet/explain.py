@@ -9,14 +9,14 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 from kitforge.cutting.sources import HERE
-from kitforge.cutting.worksheet.checker import PLACE, TABLES, Checked
+from kitforge.cutting.worksheet.checker import PLACE, TABLES, CheckedSheet
 from kitforge.cutting.worksheet.citations import cite
 from kitforge.cutting.worksheet.expression import Call, Name, Number, Unary, names, substituted, walk, written
 from kitforge.cutting.worksheet.expression import Node as Formula
-from kitforge.cutting.worksheet.nodes import Graph, Node, Place
+from kitforge.cutting.worksheet.nodes import ComputedNode, Graph, NodeScope
 from kitforge.cutting.worksheet.rows import LimitRow, WindowRow
 from kitforge.cutting.worksheet.trace import Trace
-from kitforge.model.settings import DERIVED, Given, Line, Trail
+from kitforge.model.settings import DERIVED, CalculationLine, Given, Trail
 
 Records = Mapping[str, object]
 LONGEST = 80
@@ -30,7 +30,9 @@ class Asked(NamedTuple):
     limits: Sequence[int]
 
 
-def explained(checked: Checked, trace: Trace, records: Records, asked: Asked, before: Sequence[Line] = ()) -> Trail:
+def explained(
+    checked: CheckedSheet, trace: Trace, records: Records, asked: Asked, before: Sequence[CalculationLine] = ()
+) -> Trail:
     """Return the lines that lead to what is asked, in the order in which they were reckoned.
 
     before: lines of another calculation that this one goes on from, the last giving what it hands on.
@@ -39,11 +41,13 @@ def explained(checked: Checked, trace: Trace, records: Records, asked: Asked, be
 
 
 class _Printer:
-    def __init__(self, checked: Checked, graph: Graph, records: Records, before: Sequence[Line]) -> None:
+    def __init__(
+        self, checked: CheckedSheet, graph: Graph, records: Records, before: Sequence[CalculationLine]
+    ) -> None:
         self._checked, self._graph, self._records, self._before = checked, graph, records, tuple(before)
-        self._wanted: dict[Node, None] = {}
-        self._formulas: dict[Node, Formula] = {}
-        self._numbers: dict[Node, int] = {}
+        self._wanted: dict[ComputedNode, None] = {}
+        self._formulas: dict[ComputedNode, Formula] = {}
+        self._numbers: dict[ComputedNode, int] = {}
         self._inputs = dict(checked.inputs)
 
     def trail(self, asked: Asked) -> Trail:
@@ -61,9 +65,9 @@ class _Printer:
         where = {case: self._number_of(node) for case, node in limits.items()}
         return Trail((*self._before[:start], *written), tuple(where.items()))
 
-    def _folded(self, lines: Sequence[Node], shown: set[Node]) -> list[Node]:
+    def _folded(self, lines: Sequence[ComputedNode], shown: set[ComputedNode]) -> list[ComputedNode]:
         """Put short formulas that only one line uses into that line, and return the lines that are left."""
-        users: dict[Node, list[Node]] = {node: [] for node in lines}
+        users: dict[ComputedNode, list[ComputedNode]] = {node: [] for node in lines}
         for node in lines:
             for used in dict.fromkeys(self._used(node)):
                 users.get(self._graph.source(used), []).append(node)
@@ -80,22 +84,22 @@ class _Printer:
                 del left[node]
         return list(left)
 
-    def _formula(self, node: Node) -> Formula:
+    def _formula(self, node: ComputedNode) -> Formula:
         """Return the formula of a line, with those that were put into it."""
         return self._formulas.get(node, node.case.formula)
 
-    def _number_of(self, node: Node) -> int:
+    def _number_of(self, node: ComputedNode) -> int:
         """Return the line that gives a value, its own or that of the value it takes over; 0 for none."""
         return next((self._numbers[one] for one in self._graph.chain(node) if one in self._numbers), 0)
 
-    def _want(self, node: Node) -> None:
+    def _want(self, node: ComputedNode) -> None:
         if node in self._wanted:
             return
         self._wanted[node] = None
         for one in (*self._graph.chain(node), *self._used(node)):
             self._want(one)
 
-    def _used(self, node: Node) -> Iterator[Node]:
+    def _used(self, node: ComputedNode) -> Iterator[ComputedNode]:
         for name in self._named(node.case.formula):
             found = self._graph.find(name, node.place)
             if found is not None and found is not node:
@@ -109,7 +113,7 @@ class _Printer:
             if name.parts[0] not in self._inputs:
                 yield name
 
-    def _is_line(self, node: Node) -> bool:
+    def _is_line(self, node: ComputedNode) -> bool:
         if isinstance(node.value, bool) or not isinstance(node.value, int | float):
             return False
         if self._graph.source(node) is not node:
@@ -119,7 +123,7 @@ class _Printer:
             return not isinstance(node.case.formula, Number)
         return not _comes_in(node.case.formula, self._inputs)
 
-    def _line(self, node: Node) -> Line:
+    def _line(self, node: ComputedNode) -> CalculationLine:
         row, where = node.row, node.place.where
         what = self._words(row.words, node.place)
         symbol = row.symbol
@@ -131,9 +135,9 @@ class _Printer:
         formula, inputs = written(self._formula(node)), tuple(self._givens(node))
         if _is_search(node.case.formula):
             formula, inputs = self._search(node)
-        return Line(what, symbol, formula, inputs, _number(node.value), row.unit, self._cite(node))
+        return CalculationLine(what, symbol, formula, inputs, _number(node.value), row.unit, self._cite(node))
 
-    def _search(self, node: Node) -> tuple[str, tuple[Given, ...]]:
+    def _search(self, node: ComputedNode) -> tuple[str, tuple[Given, ...]]:
         """Return the words for a value that was found by trial, with what was reached there."""
         call = node.case.formula
         assert isinstance(call, Call)
@@ -145,7 +149,7 @@ class _Printer:
         top = call.arguments[1]
         return f"by trial, the largest up to {top} with {node.case.text.rsplit(',', 1)[1].strip(' )')}", tuple(inputs)
 
-    def _givens(self, node: Node) -> Iterator[Given]:
+    def _givens(self, node: ComputedNode) -> Iterator[Given]:
         bound = _bound(node.case.formula)
         for name in self._named(self._formula(node)):
             if str(name) == bound:
@@ -157,7 +161,7 @@ class _Printer:
             elif node.place.block is not None:
                 yield from self._taken(name, node.place)
 
-    def _given(self, name: Name, found: Node) -> Given:
+    def _given(self, name: Name, found: ComputedNode) -> Given:
         words = self._words(found.row.words, found.place)
         if isinstance(found.row, LimitRow):
             words = f"{self._window(found.row.symbol)} at {'most' if found.row.side == '<=' else 'least'}, {words}"
@@ -168,14 +172,14 @@ class _Printer:
             number = len(self._before)
         return Given(words, str(name), _number(found.value), found.row.unit, origin, number)
 
-    def _taken(self, name: Name, place: Place) -> Iterator[Given]:
+    def _taken(self, name: Name, place: NodeScope) -> Iterator[Given]:
         """Yield what a block took that is no row of the sheet: the value that a search tried."""
         assert place.block is not None
         for (symbol, unit, words), value in zip(place.block.parameters, place.frame.taken, strict=True):
             if symbol == name.parts[0] and isinstance(value, int | float) and not isinstance(value, bool):
                 yield Given(words, symbol, float(value), unit, "found by trial")
 
-    def _cite(self, node: Node) -> str:
+    def _cite(self, node: ComputedNode) -> str:
         formula, named = node.case.formula, self._checked.sheet.sources
         if not isinstance(formula, Name) or formula.index is None:
             return cite(node.case.source, self._records, formula if isinstance(formula, Name) else None, None, named)
@@ -183,11 +187,11 @@ class _Printer:
         found = self._graph.find(key, node.place) if isinstance(key, Name) else None
         return cite(node.case.source, self._records, formula, str(found.value) if found else "", named)
 
-    def _comes_before(self, node: Node) -> bool:
+    def _comes_before(self, node: ComputedNode) -> bool:
         formula = node.case.formula
         return isinstance(formula, Name) and formula.parts[:2] == ("cut", "keeping") and isinstance(node.value, float)
 
-    def _words(self, words: str, place: Place) -> str:
+    def _words(self, words: str, place: NodeScope) -> str:
         def put(symbol: str) -> str:
             found = self._graph.find(Name(tuple(symbol.split("."))), place)
             return str(found.value) if found else ""

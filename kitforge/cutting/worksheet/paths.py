@@ -18,7 +18,7 @@ class PathError(ValueError):
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class PathTarget:
     """What a path leads to. kind: number, text, yes, table or map. fact: the number is the value of a Fact.
 
     optional: may be none. parents: after how many parts a record on the way may be none. word: a text of our own,
@@ -33,7 +33,7 @@ class Place:
 
 
 @cache
-def place(name: Name, inputs: tuple[tuple[str, type], ...]) -> Place:
+def place(name: Name, inputs: tuple[tuple[str, type], ...]) -> PathTarget:
     """Return what a path leads to. Raises PathError with what is wrong."""
     known: object = dict(inputs)[name.parts[0]]
     parents: list[int] = []
@@ -48,7 +48,7 @@ def place(name: Name, inputs: tuple[tuple[str, type], ...]) -> Place:
         known = _item(known, name)
     known, optional = _without_none(known)
     word = isinstance(known, type) and issubclass(known, Enum)
-    return Place(_kind(known, name), optional or bool(parents), known is Fact, word, tuple(parents))
+    return PathTarget(_kind(known, name), optional or bool(parents), known is Fact, word, tuple(parents))
 
 
 def _field(record: object, part: str) -> object:

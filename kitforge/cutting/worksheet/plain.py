@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
 from enum import Enum
 
-from kitforge.cutting.worksheet.checker import Checked
+from kitforge.cutting.worksheet.checker import CheckedSheet
 from kitforge.cutting.worksheet.expression import Name, walk
 from kitforge.cutting.worksheet.rows import ToldRow
 from kitforge.model.messages import Message, Quantity
@@ -32,7 +32,7 @@ def plain(value: object) -> Plain:
     raise TypeError(f"{type(value).__name__} has no plain form")
 
 
-def plain_tables(checked: Checked, data: object) -> dict[str, Plain]:
+def plain_tables(checked: CheckedSheet, data: object) -> dict[str, Plain]:
     """Return those fields of a record called `data` that the worksheet looks up."""
     used = {name.parts[1] for name in _paths(checked) if name.parts[0] == "data"}
     return {name: plain(getattr(data, name)) for name in sorted(used)}
@@ -51,7 +51,7 @@ def plain_message(message: Message) -> Plain:
     return {"template": message.template, "values": values}
 
 
-def _paths(checked: Checked) -> set[Name]:
+def _paths(checked: CheckedSheet) -> set[Name]:
     cases = [case for _block, row in checked.sheet.rows() for case in row.cases]
     nodes = [node for case in cases for node in (case.formula, case.when) if node is not None]
     nodes += [entry.when for entry in checked.sheet.entries if isinstance(entry, ToldRow)]

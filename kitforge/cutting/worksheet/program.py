@@ -8,12 +8,12 @@ from importlib.resources import files
 from typing import Any, NamedTuple
 
 from kitforge.cutting.worksheet.added import with_added
-from kitforge.cutting.worksheet.checker import Checked, Inputs, check_sheet
+from kitforge.cutting.worksheet.checker import CheckedSheet, Inputs, check_sheet
 from kitforge.cutting.worksheet.generated.settings_values import Values
 from kitforge.cutting.worksheet.reader import read_sheet
 from kitforge.cutting.worksheet.results import Refusal
 from kitforge.cutting.worksheet.tables import Tables
-from kitforge.model.settings import AddedRows, Cut, CutterGeometry, Wish
+from kitforge.model.settings import AddedRows, Cut, CutterGeometry, RequestedSettings
 from kitforge.model.workshop import MachineClass, Material
 from kitforge.workshop.cutting_data import CuttingData
 
@@ -24,13 +24,13 @@ SETTINGS: Inputs = (
     ("machine", MachineClass),
     ("data", CuttingData),
     ("tables", Tables),
-    ("wish", Wish),
+    ("wish", RequestedSettings),
 )
 """What the worksheet of the settings takes."""
 
 
 @lru_cache(maxsize=8)
-def settings_sheet(added: tuple[AddedRows, ...] = ()) -> Checked:
+def settings_sheet(added: tuple[AddedRows, ...] = ()) -> CheckedSheet:
     """Return the worksheet of the settings, with the rows of plugins. Raises SheetError when these are wrong."""
     return check_sheet(with_added(read_sheet(sheet_texts("settings")), added), SETTINGS)
 

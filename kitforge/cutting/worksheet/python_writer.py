@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from kitforge.cutting.worksheet.checker import PLACE, TABLES, Checked, Kind
+from kitforge.cutting.worksheet.checker import PLACE, TABLES, CheckedSheet, SymbolKind
 from kitforge.cutting.worksheet.expression import Call, Name, Node, Number
-from kitforge.cutting.worksheet.paths import Place
+from kitforge.cutting.worksheet.paths import PathTarget
 from kitforge.cutting.worksheet.rows import Block, LimitRow, Row, ToldRow, WindowRow
 from kitforge.cutting.worksheet.writer import CROSSING, Writer
 
@@ -15,7 +15,7 @@ _FUTURE = "from __future__ import annotations\n"
 _FOR_RECORDS = f"""\
 from typing import NamedTuple
 
-from {PACKAGE}.results import Bound, Rule, Told, Words
+from {PACKAGE}.results import Bound, LimitRule, Told, Words
 """
 _FOR_FUNCTION = f"""\
 from math import acos, cos, floor, pi, radians, sin, sqrt, tan
@@ -29,13 +29,13 @@ _TYPES = {"number": "float", "yes": "bool", "text": "Words", "window": "float"}
 _COLUMNS = {"chart": 2, "step": 2, "least": 1, "most": 1, "nearest": 1}
 
 
-def write_module(checked: Checked) -> str:
+def write_module(checked: CheckedSheet) -> str:
     """Return a module with the records and both functions."""
     parts = (_FUTURE, _FOR_RECORDS, _FOR_FUNCTION, _input_imports(checked), write_records(checked))
     return "\n\n".join([*parts, write_function(checked), write_function(checked, traced=True)])
 
 
-def write_modules(checked: Checked, name: str, note: str) -> dict[str, str]:
+def write_modules(checked: CheckedSheet, name: str, note: str) -> dict[str, str]:
     """Return the records and the functions as modules of one package each, by their names."""
     head, package = f'"""{note}"""\n\n{_FUTURE}', f"{PACKAGE}.generated"
     records = [_class(block) for block in checked.blocks]
@@ -49,11 +49,11 @@ def write_modules(checked: Checked, name: str, note: str) -> dict[str, str]:
     }
 
 
-def _input_imports(checked: Checked) -> str:
+def _input_imports(checked: CheckedSheet) -> str:
     return "".join(sorted(f"from {kind.__module__} import {kind.__name__}\n" for _name, kind in checked.inputs))
 
 
-def write_records(checked: Checked) -> str:
+def write_records(checked: CheckedSheet) -> str:
     """Return the rules of the limits, what helps, and a record for the values of each block and of the sheet."""
     lines = [f"HELPS: dict[str, tuple[str, ...]] = {checked.sheet.helps!r}", ""]
     lines += [line for entry in checked.sheet.entries if isinstance(entry, LimitRow) for line in _rules(checked, entry)]
@@ -68,7 +68,7 @@ def write_records(checked: Checked) -> str:
     return "\n".join(lines) + "\n"
 
 
-def write_function(checked: Checked, *, traced: bool = False) -> str:
+def write_function(checked: CheckedSheet, *, traced: bool = False) -> str:
     """Return the function that evaluates the sheet; traced: reports each value to `t` as it goes."""
     writer = _PythonWriter(checked, traced=traced)
     taken = ", ".join(f"{name}: {kind.__name__}" for name, kind in checked.inputs)
@@ -78,7 +78,7 @@ def write_function(checked: Checked, *, traced: bool = False) -> str:
     return "\n".join([head, f'    """{about}"""', *writer.body(), f"    return Values({handed})"]) + "\n"
 
 
-def _fields(checked: Checked) -> Iterator[tuple[str, str, str, str, str]]:
+def _fields(checked: CheckedSheet) -> Iterator[tuple[str, str, str, str, str]]:
     """Yield name, type, words, unit and code of each value that the sheet hands on."""
     scope = checked.scopes[""]
     for entry in checked.sheet.entries:
@@ -106,17 +106,17 @@ def _class(block: str) -> str:
     return "".join(part.capitalize() for part in block.split("_"))
 
 
-def _type(kind: Kind) -> str:
+def _type(kind: SymbolKind) -> str:
     name = _TYPES.get(kind.name) or _class(kind.name)
     return f"{name} | None" if kind.optional else name
 
 
-def _rules(checked: Checked, row: LimitRow) -> Iterator[str]:
+def _rules(checked: CheckedSheet, row: LimitRow) -> Iterator[str]:
     for case in row.cases:
         source = checked.sheet.sources.get(case.source, case.source)
         formula = f"{row.symbol} {row.side} {case.text}"
         facts = f"{row.words!r}, {'hard' in row.marks}, {'load' in row.marks}, {formula!r}, {source!r}"
-        yield f"R{case.number} = Rule({case.number}, {facts})"
+        yield f"R{case.number} = LimitRule({case.number}, {facts})"
 
 
 class _PythonWriter(Writer):
@@ -128,10 +128,10 @@ class _PythonWriter(Writer):
         self.write("")
         self.write(f"# {words}")
 
-    def declare(self, target: str, kind: Kind) -> None:
+    def declare(self, target: str, kind: SymbolKind) -> None:
         self.write(f"{target}: {_type(kind)}")
 
-    def set(self, target: str, value: str, kind: Kind, *, declared: bool) -> None:
+    def set(self, target: str, value: str, kind: SymbolKind, *, declared: bool) -> None:
         plain = declared or kind.name in ("yes", "text")
         self.write(f"{target} = {value}" if plain else f"{target}: {_type(kind)} = {value}")
 
@@ -279,7 +279,7 @@ class _PythonWriter(Writer):
     def part(self, code: str, part: str) -> str:
         return f"{code}.{part}"
 
-    def path(self, name: Name, found: Place, key: str | None) -> str:
+    def path(self, name: Name, found: PathTarget, key: str | None) -> str:
         code, guards = name.parts[0], []
         for count, part in enumerate(name.parts[1:], 1):
             code = self._item(code, name, count, key)

@@ -15,10 +15,10 @@ from kitforge.cutting.worksheet.rows import (
     Heading,
     LimitRow,
     Row,
-    Sheet,
     SheetError,
     ToldRow,
     WindowRow,
+    Worksheet,
 )
 
 _ROW = re.compile(r"(\w+)(?: (<=|>=))? \[([^\]]*)\] (.+?)(?: \{((?:hard|load|check| )+)\})?")
@@ -42,7 +42,7 @@ class _Group:
     lines: list[tuple[At, str]]
 
 
-def read_sheet(files: Sequence[tuple[str, str]], after: int = 0) -> Sheet:
+def read_sheet(files: Sequence[tuple[str, str]], after: int = 0) -> Worksheet:
     """Return the worksheet in some files (name, text), in their order; cases are counted from `after`.
 
     Raises SheetError with everything wrong.
@@ -73,7 +73,7 @@ class _Reader:
         self._helps: dict[str, tuple[str, ...]] = {}
         self._sources: dict[str, str] = {}
 
-    def read(self, groups: Iterable[_Group]) -> Sheet:
+    def read(self, groups: Iterable[_Group]) -> Worksheet:
         for group in groups:
             if not self._setting(group) and not self._block_line(group):
                 self._entry(group)
@@ -81,7 +81,7 @@ class _Reader:
             self._wrong(self._block.at, f"block '{self._block.name}' has no end")
         if self._problems:
             raise SheetError(self._problems)
-        return Sheet(tuple(self._entries), self._crossing, self._helps, self._sources, self._shows)
+        return Worksheet(tuple(self._entries), self._crossing, self._helps, self._sources, self._shows)
 
     def _wrong(self, at: At, what: str) -> None:
         self._problems.append((at, what))

@@ -15,7 +15,7 @@ V = TypeVar("V")
 Words = str | Message
 
 
-class Rule(NamedTuple):
+class LimitRule(NamedTuple):
     """What a limit is: the number of its case in the sheet, words, whether hard, whether a load, formula, source."""
 
     case: int
@@ -26,7 +26,7 @@ class Rule(NamedTuple):
     source: str
 
 
-Bound = tuple[float, Rule]
+Bound = tuple[float, LimitRule]
 
 
 class Told(NamedTuple):

@@ -107,7 +107,7 @@ Entry = Row | LimitRow | WindowRow | ToldRow | Block | Heading
 
 
 @dataclass(frozen=True, slots=True)
-class Sheet:
+class Worksheet:
     """A worksheet. crossing: the message for limits that cross; helps: what helps against a limit, by its words.
 
     sources: sources by the short names that rows use. shows: the symbols that a calculation is printed for.

@@ -10,14 +10,14 @@ import json
 from collections.abc import Iterator, Sequence
 from importlib.resources import files
 
-from kitforge.cutting.worksheet.checker import PLACE, Checked, Kind
+from kitforge.cutting.worksheet.checker import PLACE, CheckedSheet, SymbolKind
 from kitforge.cutting.worksheet.expression import Call, Name, Node
-from kitforge.cutting.worksheet.paths import Place
+from kitforge.cutting.worksheet.paths import PathTarget
 from kitforge.cutting.worksheet.rows import Block, LimitRow, Row, ToldRow, WindowRow
 from kitforge.cutting.worksheet.writer import CROSSING, Writer
 
 
-def write_script(checked: Checked, name: str = "worksheet", *, traced: bool = False) -> str:
+def write_script(checked: CheckedSheet, name: str = "worksheet", *, traced: bool = False) -> str:
     """Return a classic script that sets the constant `name` to the function of the sheet."""
     writer = _ScriptWriter(checked, traced=traced)
     taken = ", ".join([*(["t"] if traced else []), *(name for name, _kind in checked.inputs)])
@@ -38,7 +38,7 @@ def _plain(value: object) -> str:
     return json.dumps(value, ensure_ascii=False)
 
 
-def _rules(checked: Checked, row: LimitRow) -> Iterator[str]:
+def _rules(checked: CheckedSheet, row: LimitRow) -> Iterator[str]:
     for case in row.cases:
         rule = {
             "case": case.number, "words": row.words, "hard": "hard" in row.marks, "load": "load" in row.marks,
@@ -48,7 +48,7 @@ def _rules(checked: Checked, row: LimitRow) -> Iterator[str]:
         yield f"const R{case.number} = {_plain(rule)};"
 
 
-def _handed(checked: Checked) -> Iterator[str]:
+def _handed(checked: CheckedSheet) -> Iterator[str]:
     names = []
     for entry in checked.sheet.entries:
         if isinstance(entry, Row):
@@ -66,21 +66,21 @@ class _ScriptWriter(Writer):
     negation = "!"
     indent = "  "
 
-    def __init__(self, checked: Checked, *, traced: bool = False) -> None:
+    def __init__(self, checked: CheckedSheet, *, traced: bool = False) -> None:
         super().__init__(checked, traced=traced)
         self._depth = 2
 
     def comment(self, words: str) -> None:
         self.write(f"// {words}")
 
-    def declare(self, target: str, kind: Kind) -> None:  # noqa: ARG002 - a script has no types
+    def declare(self, target: str, kind: SymbolKind) -> None:  # noqa: ARG002 - a script has no types
         self.write(f"let {target};")
 
-    def set(self, target: str, value: str, kind: Kind, *, declared: bool) -> None:
+    def set(self, target: str, value: str, kind: SymbolKind, *, declared: bool) -> None:
         self.write(f"{'' if declared else 'const '}{target} = {self._finite(value, kind)};")
 
     @staticmethod
-    def _finite(value: str, kind: Kind) -> str:
+    def _finite(value: str, kind: SymbolKind) -> str:
         """Only a division, a root, a power or an angle can give what is no number."""
         risky = any(sign in value for sign in (" / ", "Math.sqrt", "Math.pow", "Math.tan", "Math.acos"))
         return f"finite({value})" if kind.name == "number" and risky else value
@@ -213,7 +213,7 @@ class _ScriptWriter(Writer):
     def part(self, code: str, part: str) -> str:
         return f"{code}.{part}"
 
-    def path(self, name: Name, found: Place, key: str | None) -> str:
+    def path(self, name: Name, found: PathTarget, key: str | None) -> str:
         code, guards = name.parts[0], []
         for count, part in enumerate(name.parts[1:], 1):
             code = self._item(code, name, count, key)

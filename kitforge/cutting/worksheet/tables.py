@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from types import MappingProxyType
 
-from kitforge.model.identity import Same
+from kitforge.model.identity import IdentityKey
 from kitforge.model.workshop import MaterialKind
 from kitforge.workshop.cutting_data import ChipChart, CuttingData, StartingRange
 
@@ -33,11 +33,11 @@ class Tables:
 
 def tables_of(data: CuttingData) -> Tables:
     """Return the charts of the cutting tables as rows. Raises KeyError when a chart is missing."""
-    return _tables_of(Same(data))
+    return _tables_of(IdentityKey(data))
 
 
 @lru_cache(maxsize=8)
-def _tables_of(same: Same[CuttingData]) -> Tables:
+def _tables_of(same: IdentityKey[CuttingData]) -> Tables:
     data = same.one
     charts = {chart.key: chart for chart in data.chip_charts}
     return Tables(

@@ -6,42 +6,42 @@ from dataclasses import dataclass, field
 
 
 @dataclass(slots=True)
-class Entry:
+class TraceEntry:
     """A value that was reckoned: the number of its case, and for the values of a block the frame that holds them."""
 
     case: int
     value: object
-    inner: Frame | None = None
+    inner: TraceFrame | None = None
 
 
 @dataclass(slots=True)
-class Frame:
+class TraceFrame:
     """The values of the sheet, or of a block at one place: opened by a case, with the values that the block takes."""
 
     opener: int
-    outside: Frame | None
+    outside: TraceFrame | None
     taken: tuple[object, ...] = ()
-    entries: list[Entry] = field(default_factory=list)
-    last_inner: Frame | None = None
+    entries: list[TraceEntry] = field(default_factory=list)
+    last_inner: TraceFrame | None = None
 
 
 class Trace:
     """Collects what is reported."""
 
     def __init__(self) -> None:
-        self.top = Frame(0, None)
+        self.top = TraceFrame(0, None)
         self._frame, self._paused = self.top, False
 
     def put(self, case: int, value: object) -> None:
         """Report the value that a case gave."""
         if not self._paused:
             inner, self._frame.last_inner = self._frame.last_inner, None
-            self._frame.entries.append(Entry(case, value, inner))
+            self._frame.entries.append(TraceEntry(case, value, inner))
 
     def enter(self, case: int, *taken: object) -> None:
         """Report that the formula of a case goes into a block with these values."""
         if not self._paused:
-            self._frame = Frame(case, self._frame, taken)
+            self._frame = TraceFrame(case, self._frame, taken)
 
     def leave(self) -> None:
         """Report that the block is done."""

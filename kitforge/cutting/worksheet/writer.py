@@ -9,7 +9,7 @@ from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 
-from kitforge.cutting.worksheet.checker import PLACE, Checked, Kind, Scope
+from kitforge.cutting.worksheet.checker import PLACE, CheckedSheet, Scope, SymbolKind
 from kitforge.cutting.worksheet.expression import (
     Binary,
     Call,
@@ -22,7 +22,7 @@ from kitforge.cutting.worksheet.expression import (
     Word,
     walk,
 )
-from kitforge.cutting.worksheet.paths import Place, place
+from kitforge.cutting.worksheet.paths import PathTarget, place
 from kitforge.cutting.worksheet.rows import Block, Case, Entry, Heading, LimitRow, Row, ToldRow, WindowRow
 
 _LEVELS = {"or": 1, "and": 2, "<": 4, "<=": 4, ">": 4, ">=": 4, "==": 4, "!=": 4, "+": 5, "-": 5, "*": 6, "/": 6}
@@ -33,7 +33,7 @@ CROSSING = "no value satisfies both"
 class Writer(ABC):
     """Writes the program of a worksheet. traced: a program that reports each value as it goes."""
 
-    def __init__(self, checked: Checked, *, traced: bool = False) -> None:
+    def __init__(self, checked: CheckedSheet, *, traced: bool = False) -> None:
         self.checked, self.traced = checked, traced
         self._lines: list[str] = []
         self._depth = 1
@@ -80,7 +80,7 @@ class Writer(ABC):
     def _row(self, row: Row) -> None:
         kind = self._scope.kinds[row.symbol]
         if kind.name == "window":  # the window came first, its value is another row
-            kind = Kind("number")
+            kind = SymbolKind("number")
         target = f"v_{row.symbol}"
         if len(row.cases) == 1 and row.cases[0].when is None:
             self._assign(row.cases[0], target, kind, declared=False)
@@ -97,7 +97,7 @@ class Writer(ABC):
             with self.deeper():
                 write(case)
 
-    def _assign(self, case: Case, target: str, kind: Kind, *, declared: bool) -> None:
+    def _assign(self, case: Case, target: str, kind: SymbolKind, *, declared: bool) -> None:
         value = self._evaluated(case)
         self.set(target, value, kind, declared=declared)
         if self.traced:
@@ -285,11 +285,11 @@ class Writer(ABC):
         """Write a comment."""
 
     @abstractmethod
-    def declare(self, target: str, kind: Kind) -> None:
+    def declare(self, target: str, kind: SymbolKind) -> None:
         """Declare a variable that branches set."""
 
     @abstractmethod
-    def set(self, target: str, value: str, kind: Kind, *, declared: bool) -> None:
+    def set(self, target: str, value: str, kind: SymbolKind, *, declared: bool) -> None:
         """Set a variable."""
 
     @abstractmethod
@@ -389,7 +389,7 @@ class Writer(ABC):
         """Return a value of a block's values."""
 
     @abstractmethod
-    def path(self, name: Name, found: Place, key: str | None) -> str:
+    def path(self, name: Name, found: PathTarget, key: str | None) -> str:
         """Return what a place in the records holds, None where a record on the way is none."""
 
     @abstractmethod
@@ -402,7 +402,7 @@ def _goes_on(entry: Entry) -> bool:
     return isinstance(entry, Heading) or (isinstance(entry, ToldRow) and entry.kind == "stop")
 
 
-def _last_limits(checked: Checked) -> dict[tuple[str, str], LimitRow]:
+def _last_limits(checked: CheckedSheet) -> dict[tuple[str, str], LimitRow]:
     limits = [entry for entry in checked.sheet.entries if isinstance(entry, LimitRow)]
     return {(row.symbol, row.side): row for row in limits if "check" not in row.marks}
 

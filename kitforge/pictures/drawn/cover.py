@@ -8,8 +8,8 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from kitforge.language import say
-from kitforge.model.kit import Doing, Grain
-from kitforge.print.svg import Canvas, Picture, View, area_data, path_data
+from kitforge.model.kit import Grain, OperationKind
+from kitforge.print.svg import Picture, PlanView, SvgCanvas, area_data, path_data
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -24,7 +24,7 @@ def cover_picture(parts: Sequence[Part], steps: Sequence[Step], width: float, he
     """Return up to six different parts, largest first, at one scale in rows that fill the box."""
     shown = sorted(parts, key=lambda part: (-abs(part.outline.area), part.key))[:6]
     scale, rows = _arrange(shown, width, height)
-    canvas = Canvas(width, height)
+    canvas = SvgCanvas(width, height)
     block = sum(max(part.outline.bounds.height for part in row) * scale for row in rows) + _GAP * (len(rows) - 1)
     y = (height - block) / 2
     for row in rows:
@@ -33,7 +33,7 @@ def cover_picture(parts: Sequence[Part], steps: Sequence[Step], width: float, he
         for part in row:
             box = part.outline.bounds
             bottom = y + (tall + box.height * scale) / 2
-            draw_finished(canvas, part, steps, View(scale, x - box.left * scale, bottom + box.bottom * scale))
+            draw_finished(canvas, part, steps, PlanView(scale, x - box.left * scale, bottom + box.bottom * scale))
             x += box.width * scale + _GAP
         y += tall + _GAP
     names = ", ".join(part.title for part in shown)
@@ -44,12 +44,14 @@ def part_picture(part: Part, steps: Sequence[Step], width: float, height: float)
     """Return one part as it comes off the machine, fitted into the box, which shrinks to it."""
     box = part.outline.bounds
     scale = min((width - 2) / box.width, (height - 2) / box.height)
-    canvas = Canvas(box.width * scale + 2, box.height * scale + 2)
-    draw_finished(canvas, part, steps, View(scale, 0.7 - box.left * scale, canvas.height - 1.3 + box.bottom * scale))
+    canvas = SvgCanvas(box.width * scale + 2, box.height * scale + 2)
+    draw_finished(
+        canvas, part, steps, PlanView(scale, 0.7 - box.left * scale, canvas.height - 1.3 + box.bottom * scale)
+    )
     return canvas.finish(say("{part} from above, as it comes off the machine.", part=part.title))
 
 
-def draw_finished(canvas: Canvas, part: Part, steps: Sequence[Step], view: View) -> None:
+def draw_finished(canvas: SvgCanvas, part: Part, steps: Sequence[Step], view: PlanView) -> None:
     """Draw one part as cut: wood, pockets by depth, holes, then the grain over what is left, then edges and shade."""
     from shapely import Polygon, union_all
     from shapely.affinity import translate
@@ -72,7 +74,7 @@ def draw_finished(canvas: Canvas, part: Part, steps: Sequence[Step], view: View)
 
 def _shown(part: Part, steps: Sequence[Step]) -> list[Step]:
     """The steps that leave a mark on the part, shallow ones first."""
-    mine = [step for step in steps if step.part.key == part.key and step.operation.does is not Doing.FACE]
+    mine = [step for step in steps if step.part.key == part.key and step.operation.does is not OperationKind.FACE]
     return sorted(mine, key=lambda step: (step.depth, step.number))
 
 
@@ -85,7 +87,7 @@ def _floor_colour(step: Step, wood: str) -> str:
     return "#ffffff" if step.operation.through else _darker(wood, 0.9 - 0.32 * _depth_share(step))
 
 
-def _draw_edges(canvas: Canvas, area: BaseGeometry, depth: float, view: View, wood: str) -> None:
+def _draw_edges(canvas: SvgCanvas, area: BaseGeometry, depth: float, view: PlanView, wood: str) -> None:
     """Light from the upper left: the near wall lies in shade, the far one catches light."""
     from shapely.affinity import translate
 
@@ -122,7 +124,7 @@ def _rows(parts: Sequence[Part], count: int) -> list[list[Part]]:
     return rows
 
 
-def _grain(part: Part, outline: BaseGeometry, view: View) -> BaseGeometry | None:
+def _grain(part: Part, outline: BaseGeometry, view: PlanView) -> BaseGeometry | None:
     """Fine wandering lines along the grain, the same for the same part every time."""
     from shapely import LineString, MultiLineString
 

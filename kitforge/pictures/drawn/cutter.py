@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.language import decimal, say, say_as
 from kitforge.model.kit import CutterKind
-from kitforge.print.svg import GREY, INK, NARROW, Canvas, Picture, num
+from kitforge.print.svg import GREY, INK, NARROW, Picture, SvgCanvas, num
 
 if TYPE_CHECKING:
     from kitforge.model.kit import Cutter
@@ -34,7 +34,7 @@ def tip_height(cutter: Cutter) -> float:
 def cutter_picture(cutter: Cutter, scale: float = 1.0) -> Picture:
     """Return the cutter alone, upright with its tip down, at `scale`."""
     widest = max(cutter.diameter, cutter.shank) * scale
-    canvas = Canvas(widest + 2.0, cutter.overall_length * scale + 2.0)
+    canvas = SvgCanvas(widest + 2.0, cutter.overall_length * scale + 2.0)
     _draw(canvas, cutter, canvas.width / 2, canvas.height - 1.0, scale)
     words = say("{cutter} from the side, drawn at {scale}.", cutter=say_as(cutter.name), scale=_scale_words(scale))
     return canvas.finish(words)
@@ -46,7 +46,7 @@ def dimensioned_cutter(cutter: Cutter, units: Units, scale: float = 1.0, grow: f
     grow: how much larger than usual the words are; the scale stays true.
     """
     length, thick = cutter.overall_length * scale, max(cutter.diameter, cutter.shank) * scale
-    canvas = Canvas(length + 2 * _MARGIN * grow, thick + 2.5 + 10.0 * grow)
+    canvas = SvgCanvas(length + 2 * _MARGIN * grow, thick + 2.5 + 10.0 * grow)
     axis, tip = 0.8 + thick / 2, _MARGIN * grow
     canvas.parts.append(f'<g transform="translate({num(tip)} {num(axis)}) rotate(90)">')
     _draw(canvas, cutter, 0.0, 0.0, scale)
@@ -77,7 +77,7 @@ def _scale_words(scale: float) -> str:
     return f"1 : {decimal(f'{1 / scale:g}')}" if scale < 1 else f"{decimal(f'{scale:g}')} : 1"
 
 
-def _draw(canvas: Canvas, cutter: Cutter, x: float, base: float, scale: float) -> None:
+def _draw(canvas: SvgCanvas, cutter: Cutter, x: float, base: float, scale: float) -> None:
     """Draw shank, body and tip. x is the axis, base the lowest point, in canvas mm."""
     r, shank = cutter.radius * scale, cutter.shank / 2 * scale
     body, top = base - cutter.cutting_length * scale, base - cutter.overall_length * scale
@@ -110,7 +110,7 @@ def _body(cutter: Cutter, x: float, base: float, top: float, scale: float) -> st
     )
 
 
-def _draw_flutes(canvas: Canvas, cutter: Cutter, x: float, base: float, top: float, scale: float) -> None:
+def _draw_flutes(canvas: SvgCanvas, cutter: Cutter, x: float, base: float, top: float, scale: float) -> None:
     """Spiral flutes as slanted lines that show the hand of the twist, straight ones as an upright line."""
     r = cutter.radius * scale
     low = base - tip_height(cutter) * scale
@@ -140,7 +140,7 @@ def _slants(x: float, r: float, low: float, top: float, *, rising: bool) -> str:
     return "".join(lines)
 
 
-def _upright(canvas: Canvas, x: float, middle: float, size: float, words: str, grow: float, *, left: bool) -> None:
+def _upright(canvas: SvgCanvas, x: float, middle: float, size: float, words: str, grow: float, *, left: bool) -> None:
     canvas.line(x, middle - size / 2, x, middle + size / 2, stroke=GREY, width=0.2)
     for end in (middle - size / 2, middle + size / 2):
         canvas.line(x - 0.7, end, x + 0.7, end, stroke=GREY, width=0.2)
@@ -148,7 +148,7 @@ def _upright(canvas: Canvas, x: float, middle: float, size: float, words: str, g
     canvas.text(beside, middle + 1.0 * grow, words, size=_WORDS * grow, anchor="end" if left else "start")
 
 
-def _along(canvas: Canvas, x0: float, x1: float, y: float, words: str, grow: float) -> None:
+def _along(canvas: SvgCanvas, x0: float, x1: float, y: float, words: str, grow: float) -> None:
     canvas.line(x0, y, x1, y, stroke=GREY, width=0.2)
     for end in (x0, x1):
         canvas.line(end, y - 0.7, end, y + 0.7, stroke=GREY, width=NARROW)

@@ -10,7 +10,7 @@ from kitforge.geometry.extent import Form
 from kitforge.model.path import is_circle
 from kitforge.pictures.drawn.features import is_feature
 from kitforge.pictures.drawn.marks import zero_mark
-from kitforge.pictures.drawn.placing import Box, Leader, Place, box_around, words_width
+from kitforge.pictures.drawn.placing import Box, LabelPlace, Leader, box_around, words_width
 from kitforge.pictures.drawn.stations import REACH
 from kitforge.planning.sizes import part_extent
 from kitforge.print.svg import INK, num
@@ -23,16 +23,16 @@ if TYPE_CHECKING:
     from kitforge.model.piece import Piece
     from kitforge.pictures.drawn.pen import Pen
     from kitforge.pictures.drawn.placing import Ground
-    from kitforge.pictures.drawn.stations import Frame
+    from kitforge.pictures.drawn.stations import DrawingFrame
     from kitforge.print.figures import Measure, Units
-    from kitforge.print.svg import Canvas, View
+    from kitforge.print.svg import PlanView, SvgCanvas
 
 _ZERO = 1.6
 _Ends = tuple[float, float]
 _MOST_RADII, _LARGEST_RADIUS = 4, 1000.0
 
 
-def draw_overall(canvas: Canvas, ground: Ground, part: Part, view: View, units: Units, pen: Pen) -> None:
+def draw_overall(canvas: SvgCanvas, ground: Ground, part: Part, view: PlanView, units: Units, pen: Pen) -> None:
     """Draw the overall length above the part and the overall width at its right, along the part's own axes."""
     box, extent = part.outline.bounds, part_extent(part)
     if extent.form is Form.ROUND:
@@ -52,7 +52,7 @@ class _Side:
     """
 
     extent: Extent
-    view: View
+    view: PlanView
     away: float
     size: float
     depth: float
@@ -74,7 +74,7 @@ class _Side:
         return self.view.x(x) + out * c, self.view.y(y) - out * s
 
 
-def _draw_side(canvas: Canvas, ground: Ground, side: _Side, units: Units, pen: Pen) -> None:
+def _draw_side(canvas: SvgCanvas, ground: Ground, side: _Side, units: Units, pen: Pen) -> None:
     """Draw the dimension of a side: two lines out from its ends, an arrow between them, the size over it."""
     out, grow = side.off * pen.grow, pen.grow
     for end in (-1.0, 1.0):
@@ -97,7 +97,7 @@ def _draw_side(canvas: Canvas, ground: Ground, side: _Side, units: Units, pen: P
     ground.take(box_around(*middle, wide * c + tall * s, wide * s + tall * c))
 
 
-def _draw_diameter(canvas: Canvas, ground: Ground, ends: _Ends, levels: _Ends, words: str, pen: Pen) -> None:
+def _draw_diameter(canvas: SvgCanvas, ground: Ground, ends: _Ends, levels: _Ends, words: str, pen: Pen) -> None:
     """Draw the diameter of a round part above it; once is enough."""
     (left, right), (top, above) = ends, levels
     for x, angle in ((left, 180), (right, 0)):
@@ -117,7 +117,9 @@ def _that_fits(size: Measure, room: float, pen: Pen) -> str:
     return str(size) if words_width(str(size), pen.words) <= room else size.main
 
 
-def draw_positions(canvas: Canvas, ground: Ground, part: Part, frame: Frame, view: View, pen: Pen) -> None:
+def draw_positions(
+    canvas: SvgCanvas, ground: Ground, part: Part, frame: DrawingFrame, view: PlanView, pen: Pen
+) -> None:
     """Draw the positions from the datum (ISO 129-1, running dimensions): along X below, along Y at the left."""
     box, grow, words = part.outline.bounds, pen.grow, pen.words
     low, left = view.y(box.bottom), view.x(box.left)
@@ -140,7 +142,7 @@ def _column(x: float, top: float, length: float, width: float) -> Box:
     return Box(x - width / 2, top, x + width / 2, top + length)
 
 
-def draw_radii(canvas: Canvas, ground: Ground, part: Part, view: View, units: Units, pen: Pen) -> None:
+def draw_radii(canvas: SvgCanvas, ground: Ground, part: Part, view: PlanView, units: Units, pen: Pen) -> None:
     """Mark each different corner radius of the outline once, at the corner with the most room."""
     if is_circle(part.outline) is not None:
         return
@@ -162,7 +164,7 @@ def draw_radii(canvas: Canvas, ground: Ground, part: Part, view: View, units: Un
             canvas.text(place.x, place.y + 0.35 * pen.words, words, size=pen.words, anchor="middle", halo=True)
 
 
-def _beside_arcs(pieces: Sequence[Piece], view: View, wide: float, pen: Pen) -> Iterator[Place]:
+def _beside_arcs(pieces: Sequence[Piece], view: PlanView, wide: float, pen: Pen) -> Iterator[LabelPlace]:
     """Places for a radius: the leader stands square on the arc, on the side of the wood if it can."""
     for number, piece in enumerate(pieces):
         spot, (cx, cy) = piece.at(0.5), piece.centre
@@ -174,10 +176,10 @@ def _beside_arcs(pieces: Sequence[Piece], view: View, wide: float, pen: Pen) -> 
                 ex, ey = x + math.cos(angle) * reach * pen.grow, y + math.sin(angle) * reach * pen.grow
                 shift = (wide / 2 + 0.4) * (1 if ex >= x else -1)
                 cost = reach + 0.01 * number + (0.0 if side == wood else 2.0)
-                yield Place(ex + shift, ey, Leader(x, y, ex, ey), cost)
+                yield LabelPlace(ex + shift, ey, Leader(x, y, ex, ey), cost)
 
 
-def draw_zero(canvas: Canvas, ground: Ground, part: Part, view: View, pen: Pen) -> None:
+def draw_zero(canvas: SvgCanvas, ground: Ground, part: Part, view: PlanView, pen: Pen) -> None:
     """Draw the datum with its name beside it."""
     x, y, radius = view.x(0), view.y(0), _ZERO * pen.grow
     zero_mark(canvas, x, y, radius, hollow=_something_at_zero(part, radius / view.scale))
@@ -189,13 +191,13 @@ def draw_zero(canvas: Canvas, ground: Ground, part: Part, view: View, pen: Pen) 
         canvas.text(place.x, place.y + 0.35 * pen.words, words, size=pen.words, anchor="middle", halo=True)
 
 
-def _around(x: float, y: float, wide: float, pen: Pen) -> Iterator[Place]:
+def _around(x: float, y: float, wide: float, pen: Pen) -> Iterator[LabelPlace]:
     """Places beside the datum, first below at the left, where it lies clear of a part that starts there."""
     for out in (0.6, 2.0, 4.0):
         across, down = wide / 2 + (_ZERO + out) * pen.grow, pen.words / 2 + (_ZERO + out) * pen.grow
         steps = [(-across * 0.75, down), (-across, 0), (across, down), (0, down), (across, 0), (-across, -down)]
         for rank, (dx, dy) in enumerate([*steps, (across, -down), (0, -down)]):
-            yield Place(x + dx, y + dy, None, out + 0.1 * rank)
+            yield LabelPlace(x + dx, y + dy, None, out + 0.1 * rank)
 
 
 def _something_at_zero(part: Part, reach: float) -> bool:

@@ -11,17 +11,17 @@ from typing import TYPE_CHECKING
 
 from kitforge.geometry.extent import Form
 from kitforge.language import decimal, say
-from kitforge.model.kit import Doing, Face
+from kitforge.model.kit import Face, OperationKind
 from kitforge.pictures.drawn.dimensions import draw_overall, draw_positions, draw_radii, draw_zero
 from kitforge.pictures.drawn.features import is_feature, ring_of
 from kitforge.pictures.drawn.grooves import runs_of, seen_of_groove
 from kitforge.pictures.drawn.lettering import draw_letters
 from kitforge.pictures.drawn.pen import Pen
 from kitforge.pictures.drawn.placing import Ground
-from kitforge.pictures.drawn.stations import Frame, frame_at
+from kitforge.pictures.drawn.stations import DrawingFrame, frame_at
 from kitforge.planning.sizes import hole_width, made_by
 from kitforge.print.sizes import part_size
-from kitforge.print.svg import INK, Canvas, Picture, View, area_data, circle_data, num, path_data
+from kitforge.print.svg import INK, Picture, PlanView, SvgCanvas, area_data, circle_data, num, path_data
 
 if TYPE_CHECKING:
     import numpy as np
@@ -56,7 +56,7 @@ def drawing_scale(view: FaceView, units: Units, width: float, height: float, gro
     return _fitting(view.part, units, width, height, Pen(grow)).scale
 
 
-def _fitting(part: Part, units: Units, width: float, height: float, pen: Pen) -> Frame:
+def _fitting(part: Part, units: Units, width: float, height: float, pen: Pen) -> DrawingFrame:
     box = part.outline.bounds
     frame = None
     for ratio in (*_ENLARGED, *_RATIOS):
@@ -82,9 +82,9 @@ def dimensioned_drawing(
     frame = frame_at(part, scale, units, pen) if scale else _fitting(part, units, width, height, pen)
     box = part.outline.bounds
     tall = box.height * frame.scale
-    canvas = Canvas(width, tall + frame.above + frame.below)
+    canvas = SvgCanvas(width, tall + frame.above + frame.below)
     left = max(frame.left, min((width - box.width * frame.scale) / 2, width - frame.right - box.width * frame.scale))
-    seen = View(frame.scale, left - box.left * frame.scale, frame.above + tall + box.bottom * frame.scale)
+    seen = PlanView(frame.scale, left - box.left * frame.scale, frame.above + tall + box.bottom * frame.scale)
     ground = Ground(canvas.width, canvas.height)
     _draw_part(canvas, ground, part, seen, pen)
     draw_overall(canvas, ground, part, seen, units, pen)
@@ -96,7 +96,7 @@ def dimensioned_drawing(
     return canvas.finish(_words(view, units, frame.scale))
 
 
-def _draw_part(canvas: Canvas, ground: Ground, part: Part, view: View, pen: Pen) -> None:
+def _draw_part(canvas: SvgCanvas, ground: Ground, part: Part, view: PlanView, pen: Pen) -> None:
     canvas.path(path_data([part.outline], view), fill="#ffffff", stroke=INK, width=pen.wide)
     _add_run(ground, part.outline, view)
     for operation in part.operations:
@@ -106,8 +106,10 @@ def _draw_part(canvas: Canvas, ground: Ground, part: Part, view: View, pen: Pen)
         _draw_cross(canvas, ground, view.x(x), view.y(y), arm, pen)
 
 
-def _draw_operation(canvas: Canvas, ground: Ground, operation: Operation, part: Part, view: View, pen: Pen) -> None:
-    if operation.does is Doing.GROOVE:
+def _draw_operation(
+    canvas: SvgCanvas, ground: Ground, operation: Operation, part: Part, view: PlanView, pen: Pen
+) -> None:
+    if operation.does is OperationKind.GROOVE:
         _draw_groove(canvas, ground, operation, part, view, pen)
     else:
         canvas.path(path_data(operation.shapes, view), stroke=INK, width=pen.edge)
@@ -117,13 +119,13 @@ def _draw_operation(canvas: Canvas, ground: Ground, operation: Operation, part: 
     for x, y in operation.points:
         canvas.path(circle_data(view.x(x), view.y(y), radius), stroke=INK, width=pen.edge)
     ring = ring_of(operation)
-    if ring is not None and operation.does is not Doing.GROOVE:
+    if ring is not None and operation.does is not OperationKind.GROOVE:
         x, y, reach = ring
         data = circle_data(view.x(x), view.y(y), reach * view.scale)
         canvas.path(data, stroke=INK, width=pen.centre, dash=pen.dashes)
 
 
-def _draw_groove(canvas: Canvas, ground: Ground, operation: Operation, part: Part, view: View, pen: Pen) -> None:
+def _draw_groove(canvas: SvgCanvas, ground: Ground, operation: Operation, part: Part, view: PlanView, pen: Pen) -> None:
     from shapely import get_coordinates
 
     seen = seen_of_groove(operation, part, view.scale)
@@ -132,35 +134,35 @@ def _draw_groove(canvas: Canvas, ground: Ground, operation: Operation, part: Par
         ground.add_run(_on_paper(get_coordinates(line), view))
 
 
-def _hole_radius(operation: Operation, view: View) -> float:
+def _hole_radius(operation: Operation, view: PlanView) -> float:
     return max(hole_width(operation) / 2 * view.scale, _LEAST_HOLE)
 
 
-def _add_run(ground: Ground, path: Path, view: View) -> None:
+def _add_run(ground: Ground, path: Path, view: PlanView) -> None:
     if len(path.vertices) > 1:
         ground.add_run(_on_paper(path.flatten(0.2 / view.scale), view))
 
 
-def _on_paper(points: NDArray[np.float64], view: View) -> NDArray[np.float64]:
+def _on_paper(points: NDArray[np.float64], view: PlanView) -> NDArray[np.float64]:
     """Return drawing coordinates, shape (n, 2), on the canvas."""
     return points * (view.scale, -view.scale) + (view.left, view.bottom)
 
 
-def _centre_lines(part: Part, view: View, pen: Pen) -> dict[tuple[float, float], float]:
+def _centre_lines(part: Part, view: PlanView, pen: Pen) -> dict[tuple[float, float], float]:
     """Return the half length on paper of the centre lines of holes and closed shapes, the longest at each centre."""
     arms: dict[tuple[float, float], float] = {}
     for operation in part.operations:
-        if not is_feature(operation) or operation.does in (Doing.ENGRAVE, Doing.CHAMFER):
+        if not is_feature(operation) or operation.does in (OperationKind.ENGRAVE, OperationKind.CHAMFER):
             continue
         for one in made_by(operation).extents:
-            if operation.does is Doing.GROOVE and one.form is not Form.ROUND:
+            if operation.does is OperationKind.GROOVE and one.form is not Form.ROUND:
                 continue
             key = round(one.centre[0], 2) + 0.0, round(one.centre[1], 2) + 0.0
             arms[key] = max(arms.get(key, 0.0), max(one.shorter / 2 * view.scale, _LEAST_HOLE) + 1.2 * pen.grow)
     return arms
 
 
-def _draw_cross(canvas: Canvas, ground: Ground, x: float, y: float, arm: float, pen: Pen) -> None:
+def _draw_cross(canvas: SvgCanvas, ground: Ground, x: float, y: float, arm: float, pen: Pen) -> None:
     data = f"M{num(x - arm)} {num(y)}h{num(2 * arm)}M{num(x)} {num(y - arm)}v{num(2 * arm)}"
     canvas.path(data, stroke=INK, width=pen.centre, dash=pen.dashes)
     ground.add_line(x - arm, y, x + arm, y)

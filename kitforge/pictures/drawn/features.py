@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from kitforge.model.kit import Doing, Face, Side
+from kitforge.model.kit import Face, OperationKind, Side
 from kitforge.planning.sizes import line_width, made_by
 from kitforge.planning.walls import walls_of
 
@@ -28,7 +28,7 @@ Spot = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True)
-class Feature:
+class DrawnFeature:
     """One feature of a part: its letter in the drawing, what it is, where it lies from the datum, its size.
 
     name: of its operation; made: what it measures; x, y: where the first one lies, None where that says nothing
@@ -64,13 +64,13 @@ class Feature:
 
 def is_feature(operation: Operation) -> bool:
     """Whether an operation makes something inside the outline or along it, not the outline itself."""
-    outline = operation.does is Doing.PROFILE and operation.side is Side.OUTSIDE
+    outline = operation.does is OperationKind.PROFILE and operation.side is Side.OUTSIDE
     return not outline and bool(operation.points or any(path.vertices for path in operation.shapes))
 
 
 def is_area(operation: Operation) -> bool:
     """Whether an operation clears or cuts out an area inside the outline."""
-    area = operation.does in (Doing.POCKET, Doing.DISH, Doing.FACE, Doing.PROFILE)
+    area = operation.does in (OperationKind.POCKET, OperationKind.DISH, OperationKind.FACE, OperationKind.PROFILE)
     return area and is_feature(operation) and not operation.points
 
 
@@ -86,7 +86,7 @@ def _letter(index: int) -> str:
     return (_LETTERS[round_before - 1] if round_before else "") + _LETTERS[place]
 
 
-def features_of(part: Part, letters: Mapping[str, str] | None = None) -> tuple[Feature, ...]:
+def features_of(part: Part, letters: Mapping[str, str] | None = None) -> tuple[DrawnFeature, ...]:
     """Return the part's features in the order of their letters, which are its own unless others are given.
 
     Of the operations those are taken that have a letter; all of them are cut into the part.
@@ -101,7 +101,7 @@ def features_of(part: Part, letters: Mapping[str, str] | None = None) -> tuple[F
 def ring_of(operation: Operation) -> tuple[float, float, float] | None:
     """Return (centre x, centre y, radius), mm, of the circle that the centres of five or more features lie on."""
     spots = [one.centre for one in made_by(operation).extents]
-    if operation.does is Doing.ENGRAVE or len(spots) < _RING_LEAST:
+    if operation.does is OperationKind.ENGRAVE or len(spots) < _RING_LEAST:
         return None
     x, y = (math.fsum(values) / len(spots) for values in zip(*spots, strict=True))
     reaches = [math.hypot(a - x, b - y) for a, b in spots]
@@ -110,10 +110,10 @@ def ring_of(operation: Operation) -> tuple[float, float, float] | None:
     return (x, y, radius) if alike and radius > 2 * _RING_OFF else None
 
 
-def _feature(part: Part, operation: Operation, made: Made, letter: str) -> Feature:
+def _feature(part: Part, operation: Operation, made: Made, letter: str) -> DrawnFeature:
     ring = ring_of(operation)
     x, y = _place(operation, made)
-    return Feature(
+    return DrawnFeature(
         letter=letter,
         title=operation.title,
         made=made,
@@ -124,13 +124,13 @@ def _feature(part: Part, operation: Operation, made: Made, letter: str) -> Featu
         face=operation.face,
         name=operation.name,
         ring=ring[2] if ring else None,
-        edge=operation.does is Doing.CHAMFER,
+        edge=operation.does is OperationKind.CHAMFER,
     )
 
 
 def _place(operation: Operation, made: Made) -> tuple[float | None, float | None]:
     """Return where the first one lies, without what nobody can measure: its middle along an axis that is open."""
-    if not made.places or operation.does is Doing.ENGRAVE:
+    if not made.places or operation.does is OperationKind.ENGRAVE:
         return None, None
     (x, y), first = made.places[0], made.extents[0]
     if first.is_turned or (x, y) != first.centre:
@@ -140,5 +140,5 @@ def _place(operation: Operation, made: Made) -> tuple[float | None, float | None
 
 def drawn_width(operation: Operation, scale: float) -> float:
     """Return how far apart on paper the two edges of a groove are drawn, mm; 0 where one line stands for them."""
-    width = line_width(operation) * scale if operation.does is Doing.GROOVE else 0.0
+    width = line_width(operation) * scale if operation.does is OperationKind.GROOVE else 0.0
     return width if width > _TWO_EDGES else 0.0

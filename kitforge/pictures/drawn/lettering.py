@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, TypeVar
 
-from kitforge.model.kit import Doing
+from kitforge.model.kit import OperationKind
 from kitforge.pictures.drawn.features import is_area
 from kitforge.pictures.drawn.grooves import area_of, runs_of, seen_of_groove
-from kitforge.pictures.drawn.placing import Leader, Place, words_width
+from kitforge.pictures.drawn.placing import LabelPlace, Leader, words_width
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from kitforge.model.path import Path
     from kitforge.pictures.drawn.pen import Pen
     from kitforge.pictures.drawn.placing import Ground
-    from kitforge.print.svg import Canvas, View
+    from kitforge.print.svg import PlanView, SvgCanvas
 
 _HEIGHT = 0.72
 """Height of a capital of the shipped typeface with a little air, of its size."""
@@ -31,10 +31,10 @@ _T = TypeVar("_T")
 
 
 def draw_letters(
-    canvas: Canvas,
+    canvas: SvgCanvas,
     ground: Ground,
     part: Part,
-    view: View,
+    view: PlanView,
     pen: Pen,
     marked: Sequence[tuple[str, Operation]],
 ) -> None:
@@ -59,8 +59,8 @@ def _room(operation: Operation) -> tuple[bool, float]:
 
 
 def _inside(
-    operation: Operation, areas: Sequence[BaseGeometry], view: View, wide: float, tall: float
-) -> Iterator[Place]:
+    operation: Operation, areas: Sequence[BaseGeometry], view: PlanView, wide: float, tall: float
+) -> Iterator[LabelPlace]:
     """Places at which the letter lies wholly in one of the areas, clear of smaller areas in it; nearest its middle."""
     from shapely import box
 
@@ -76,7 +76,7 @@ def _inside(
             half_x, half_y = wide / 2 / view.scale, tall / 2 / view.scale
             if free.contains(box(x + dx - half_x, y + dy - half_y, x + dx + half_x, y + dy + half_y)):
                 cost = 0.2 * index + 0.05 * math.hypot(dx, dy) * view.scale
-                yield Place(view.x(x + dx), view.y(y + dy), None, cost)
+                yield LabelPlace(view.x(x + dx), view.y(y + dy), None, cost)
 
 
 def _steps(path: Path, scale: float) -> list[tuple[float, float]]:
@@ -96,7 +96,9 @@ def _smaller(area: BaseGeometry, areas: Sequence[BaseGeometry]) -> BaseGeometry:
     return union_all(inner) if inner else MultiPolygon()
 
 
-def _beside(operation: Operation, part: Part, view: View, pen: Pen, wide: float, tall: float) -> Iterator[Place]:
+def _beside(
+    operation: Operation, part: Part, view: PlanView, pen: Pen, wide: float, tall: float
+) -> Iterator[LabelPlace]:
     """Places beside the edges with a leader to a foot on them, nearest first."""
     for number, (x, y, angle) in enumerate(_feet(operation, part, view)):
         for reach in _REACHES:
@@ -108,7 +110,7 @@ def _beside(operation: Operation, part: Part, view: View, pen: Pen, wide: float,
                 out = end + _half_along(dx, dy, wide, tall)
                 leader = Leader(x, y, x + dx * end, y + dy * end)
                 cost = reach + 0.01 * abs(turn) + 0.004 * number
-                yield Place(x + dx * out, y + dy * out, leader, cost)
+                yield LabelPlace(x + dx * out, y + dy * out, leader, cost)
 
 
 def _half_along(dx: float, dy: float, wide: float, tall: float) -> float:
@@ -116,7 +118,7 @@ def _half_along(dx: float, dy: float, wide: float, tall: float) -> float:
     return min(wide / 2 / max(abs(dx), 1e-9), tall / 2 / max(abs(dy), 1e-9))
 
 
-def _feet(operation: Operation, part: Part, view: View) -> Iterator[tuple[float, float, float]]:
+def _feet(operation: Operation, part: Part, view: PlanView) -> Iterator[tuple[float, float, float]]:
     """Return points on the edges of what an operation cuts and the direction away from them, degrees, in paper."""
     for x, y in _some(operation.points):
         radius = max(operation.cutter.radius * view.scale, 0.4)
@@ -133,11 +135,11 @@ def _feet(operation: Operation, part: Part, view: View) -> Iterator[tuple[float,
                 yield view.x(here.x), view.y(here.y), along + side
 
 
-def _runs(operation: Operation, part: Part, view: View) -> list[LineString]:
+def _runs(operation: Operation, part: Part, view: PlanView) -> list[LineString]:
     """Return the lines of an operation as they are seen, some of them where there are many."""
     from shapely import LineString
 
-    if operation.does is Doing.GROOVE:
+    if operation.does is OperationKind.GROOVE:
         return _some(runs_of(seen_of_groove(operation, part, view.scale)))
     shapes = _some([path for path in operation.shapes if len(path.vertices) > 1])
     return [LineString(path.flatten(0.02 / view.scale)) for path in shapes]

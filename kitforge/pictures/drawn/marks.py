@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from kitforge.language import say
 from kitforge.print.figures import Units
-from kitforge.print.svg import INK, Canvas, Picture, num
+from kitforge.print.svg import INK, Picture, SvgCanvas, num
 
 
 def alert_triangle(colour: str = INK, size: float = 6.0) -> Picture:
     """Return a triangle with an exclamation mark for a warning of injury."""
-    canvas = Canvas(size, size)
+    canvas = SvgCanvas(size, size)
     canvas.path("M3 0.55L5.75 5.4H0.25Z", fill=colour, stroke=colour, width=0.5)
     canvas.path("M2.65 2.05H3.35L3.22 3.75H2.78ZM2.65 4.2H3.35V4.85H2.65Z", fill="#ffffff")
     return canvas.finish(say("Warning of injury"))
@@ -19,7 +19,7 @@ def scale_bar(units: Units, width: float = 174.0) -> Picture:
     """Return a bar to measure on the print: 100 mm, or 4 in where inches come first."""
     metric = units.first != "in"
     length, count = (100.0, 10) if metric else (101.6, 4)
-    canvas = Canvas(width, 7.0)
+    canvas = SvgCanvas(width, 7.0)
     for index in range(count):
         fill = INK if index % 2 == 0 else "#ffffff"
         canvas.box(0.2 + index * length / count, 0.4, length / count, 1.8, fill=fill, stroke=INK)
@@ -29,7 +29,7 @@ def scale_bar(units: Units, width: float = 174.0) -> Picture:
     return canvas.finish(say("Scale bar of 100 mm.") if metric else say("Scale bar of 4 inches."))
 
 
-def zero_mark(canvas: Canvas, x: float, y: float, radius: float, *, hollow: bool = False) -> None:
+def zero_mark(canvas: SvgCanvas, x: float, y: float, radius: float, *, hollow: bool = False) -> None:
     """Draw the half-filled circle of a zero at (x, y), mm on paper; hollow, it does not hide what lies under it."""
     r = num(radius)
     canvas.disc(x, y, radius, fill="none" if hollow else "#ffffff", stroke=INK)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.geometry.transform import mirrored
 from kitforge.language import say
-from kitforge.model.kit import Doing, Face, Grain
+from kitforge.model.kit import Face, Grain, OperationKind
 from kitforge.pictures.drawn.marks import zero_mark
 from kitforge.pictures.drawn.visible import made_visible, width_of
 from kitforge.planning.areas import filled, multi
@@ -21,9 +21,9 @@ from kitforge.print.svg import (
     INK,
     PALE,
     VERMILLION,
-    Canvas,
     Picture,
-    View,
+    PlanView,
+    SvgCanvas,
     area_data,
     hatching,
     num,
@@ -51,7 +51,7 @@ def step_picture(step: Step, earlier: Sequence[Step], width: float, height: floa
     """
     shown = _as_it_lies(step)
     view, height = _view_of(shown, width, height)
-    canvas = Canvas(width, height)
+    canvas = SvgCanvas(width, height)
     canvas.path(path_data([shown.part.outline], view), fill=_BODY)
     seen = [before for before in earlier if before.face is step.face or before.through]
     gone = [_turned(before.cut, step) for before in seen if not before.operation.whole]
@@ -91,8 +91,8 @@ def legend_picture(width: float = 174.0) -> Picture:
     """Return the key to the step pictures: this cut, cut before, tab, zero of the part's drawing."""
     from shapely import box
 
-    canvas = Canvas(width, 6.0)
-    view = View(1.0, 0.0, 6.0)
+    canvas = SvgCanvas(width, 6.0)
+    view = PlanView(1.0, 0.0, 6.0)
     swatch = box(0.3, 1.0, 8.0, 5.0)
     _draw_area(canvas, swatch, view)
     canvas.text(10, 4.2, say("cut in this step"), size=3.0)
@@ -111,7 +111,7 @@ def legend_picture(width: float = 174.0) -> Picture:
     )
 
 
-def _view_of(step: Step, width: float, height: float) -> tuple[View, float]:
+def _view_of(step: Step, width: float, height: float) -> tuple[PlanView, float]:
     """Return the view that shows part and cut, and the height of the picture, which shrinks to a wide part."""
     left, bottom, right, top = step.part.outline.bounds
     if step.cut is not None and not step.cut.is_empty:
@@ -119,13 +119,13 @@ def _view_of(step: Step, width: float, height: float) -> tuple[View, float]:
         left, bottom, right, top = min(left, cut[0]), min(bottom, cut[1]), max(right, cut[2]), max(top, cut[3])
     scale = min((width - 5.0) / (right - left), (height - 6.5) / (top - bottom), 2.0)
     shown = (top - bottom) * scale
-    return View(scale, 2.5 - left * scale, 1.0 + shown + bottom * scale), shown + 6.5
+    return PlanView(scale, 2.5 - left * scale, 1.0 + shown + bottom * scale), shown + 6.5
 
 
-def _draw_cut(canvas: Canvas, step: Step, view: View) -> None:
+def _draw_cut(canvas: SvgCanvas, step: Step, view: PlanView) -> None:
     if step.cut is None or step.cut.is_empty:
         return
-    if step.operation.does is Doing.ENGRAVE:
+    if step.operation.does is OperationKind.ENGRAVE:
         # letters stay readable without hatching, and their strokes are no dots to look for
         canvas.path(area_data(step.cut, view), fill=VERMILLION)
         return
@@ -139,14 +139,14 @@ def _draw_cut(canvas: Canvas, step: Step, view: View) -> None:
         canvas.path(area_data(piece, view), fill=VERMILLION)
 
 
-def _draw_area(canvas: Canvas, shape: BaseGeometry, view: View) -> None:
+def _draw_area(canvas: SvgCanvas, shape: BaseGeometry, view: PlanView) -> None:
     data = area_data(shape, view)
     canvas.path(data, fill=CUT_TINT)
     canvas.path(area_data(hatching(shape, 1.1 / view.scale), view), stroke=VERMILLION, width=0.22)
     canvas.path(data, stroke=VERMILLION, width=0.35)
 
 
-def _draw_tab(canvas: Canvas, tab: TabPlace, view: View, groove: float) -> None:
+def _draw_tab(canvas: SvgCanvas, tab: TabPlace, view: PlanView, groove: float) -> None:
     """A black bar across the groove, as wide as the tab; the bar lies outwards of the edge."""
     along = math.radians(tab.angle)
     half = max(tab.width * view.scale, 1.6) / 2
@@ -158,7 +158,7 @@ def _draw_tab(canvas: Canvas, tab: TabPlace, view: View, groove: float) -> None:
     canvas.path("M" + "L".join(f"{num(a)} {num(b)}" for a, b in corners) + "Z", fill=INK)
 
 
-def _any_at_zero(cuts: Sequence[MultiPolygon | None], view: View) -> bool:
+def _any_at_zero(cuts: Sequence[MultiPolygon | None], view: PlanView) -> bool:
     """Whether something that is shown as cut away lies under the mark of the zero."""
     from shapely import Point
 
@@ -166,13 +166,13 @@ def _any_at_zero(cuts: Sequence[MultiPolygon | None], view: View) -> bool:
     return any(cut is not None and cut.intersects(mark) for cut in cuts)
 
 
-def _draw_datum(canvas: Canvas, view: View, part: Part, *, over_a_cut: bool) -> None:
+def _draw_datum(canvas: SvgCanvas, view: PlanView, part: Part, *, over_a_cut: bool) -> None:
     zero_mark(canvas, view.x(0.0), view.y(0.0), ZERO_RADIUS, hollow=over_a_cut)
     if part.stock.grain is not Grain.NONE:
         _draw_grain(canvas, part)
 
 
-def _draw_grain(canvas: Canvas, part: Part) -> None:
+def _draw_grain(canvas: SvgCanvas, part: Part) -> None:
     """A two-headed arrow along the grain below the part, with the word beside it."""
     x, y = canvas.width - 2.5, canvas.height - 1.6
     if part.stock.grain is Grain.LENGTH:

@@ -13,7 +13,7 @@ from kitforge.print.svg import INK, NARROW, WIDE, num
 
 if TYPE_CHECKING:
     from kitforge.pictures.drawn.placing import Leader
-    from kitforge.print.svg import Canvas
+    from kitforge.print.svg import SvgCanvas
 
 WORDS, LETTER = 3.15, 3.9
 """Size of the words and of the letters of the table, mm of paper."""
@@ -61,11 +61,11 @@ class Pen:
         """A long-dash-dot line."""
         return " ".join(num(value * self.grow) for value in (2.4, 0.6, 0.5, 0.6))
 
-    def line(self, canvas: Canvas, x0: float, y0: float, x1: float, y1: float) -> None:
+    def line(self, canvas: SvgCanvas, x0: float, y0: float, x1: float, y1: float) -> None:
         """Draw a narrow line."""
         canvas.line(x0, y0, x1, y1, width=self.narrow)
 
-    def arrow(self, canvas: Canvas, x: float, y: float, angle: float, length: float = _ARROW) -> None:
+    def arrow(self, canvas: SvgCanvas, x: float, y: float, angle: float, length: float = _ARROW) -> None:
         """Draw a filled arrowhead with its point at (x, y); angle 0 points right, 90 up."""
         turn, spread, long = math.radians(angle), math.radians(170), length * self.grow
         corners = [(x, y)]
@@ -73,7 +73,7 @@ class Pen:
             corners.append((x + long * math.cos(turn + side), y - long * math.sin(turn + side)))
         canvas.path("M" + "L".join(f"{num(a)} {num(b)}" for a, b in corners) + "Z", fill=INK)
 
-    def leader(self, canvas: Canvas, leader: Leader) -> None:
+    def leader(self, canvas: SvgCanvas, leader: Leader) -> None:
         """Draw a leader with an arrow at the edge that it points to (ISO 128-22)."""
         x0, y0, x1, y1 = leader
         self.line(canvas, x0, y0, x1, y1)

@@ -50,7 +50,7 @@ class Leader(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class LabelPlace:
     """A place for words: the middle of their box, the leader where one is needed, and what it costs beforehand."""
 
     x: float
@@ -137,7 +137,7 @@ class Ground:
             return False
         return leader is None or not any(_through(leader, other) for other in self.taken)
 
-    def choose(self, places: Iterable[Place], width: float, height: float) -> Place | None:
+    def choose(self, places: Iterable[LabelPlace], width: float, height: float) -> LabelPlace | None:
         """Return the cheapest place for words of this size, None if there are no candidates. It is then taken."""
         best, least, tried = None, math.inf, 0
         for place in sorted(places, key=lambda one: one.cost):
@@ -153,7 +153,7 @@ class Ground:
             self.take(box_around(best.x, best.y, width, height), best.leader)
         return best
 
-    def _cost(self, place: Place, box: Box) -> float:
+    def _cost(self, place: LabelPlace, box: Box) -> float:
         around = Box(box.left - _AIR, box.top - _AIR, box.right + _AIR, box.bottom + _AIR)
         cost = place.cost + _INK * self.ink(around)
         if place.leader is not None:

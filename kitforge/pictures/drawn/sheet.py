@@ -17,9 +17,9 @@ from kitforge.print.svg import (
     INK,
     NARROW,
     VERMILLION,
-    Canvas,
     Picture,
-    View,
+    PlanView,
+    SvgCanvas,
     fitted,
     num,
     path_data,
@@ -50,8 +50,8 @@ def sheet_picture(
     box = (_LEFT, _ROUND, width - _LEFT - _ROUND, height - _ROUND - _BELOW)
     view = fitted((0.0, 0.0, stock.length, stock.width), box, largest=1.0)
     used = stock.width * view.scale + _ROUND + _BELOW
-    view = View(view.scale, _LEFT, _ROUND + stock.width * view.scale)
-    canvas = Canvas(_LEFT + stock.length * view.scale + _ROUND, used)
+    view = PlanView(view.scale, _LEFT, _ROUND + stock.width * view.scale)
+    canvas = SvgCanvas(_LEFT + stock.length * view.scale + _ROUND, used)
     piece = _rectangle(stock.length, stock.width)
     canvas.path(path_data([piece], view), fill="#f6f0e6", stroke=INK, width=0.5)
     _draw_parts(canvas, kit, sheet, view, face)
@@ -71,7 +71,7 @@ def as_it_lies(place: FastenerPlace, stock: Stock, face: Face) -> FastenerPlace:
     return place if face is Face.TOP else replace(place, x=stock.length - place.x)
 
 
-def _draw_parts(canvas: Canvas, kit: Kit, sheet: Sheet, view: View, face: Face) -> None:
+def _draw_parts(canvas: SvgCanvas, kit: Kit, sheet: Sheet, view: PlanView, face: Face) -> None:
     shown = []
     for place in sheet.placements:
         part = kit.part(place.part)
@@ -83,7 +83,7 @@ def _draw_parts(canvas: Canvas, kit: Kit, sheet: Sheet, view: View, face: Face) 
         _draw_label(canvas, title, outline.bounds, view)
 
 
-def _draw_label(canvas: Canvas, title: str, box: Bounds, view: View) -> None:
+def _draw_label(canvas: SvgCanvas, title: str, box: Bounds, view: PlanView) -> None:
     """The part's title inside it, smaller or not at all where there is no room."""
     x, y = box.centre
     for size in (3.2, 2.6):
@@ -92,7 +92,7 @@ def _draw_label(canvas: Canvas, title: str, box: Bounds, view: View) -> None:
             return
 
 
-def _draw_fastener(canvas: Canvas, place: FastenerPlace, view: View) -> None:
+def _draw_fastener(canvas: SvgCanvas, place: FastenerPlace, view: PlanView) -> None:
     x, y = view.x(place.x), view.y(place.y)
     if place.keep_out > 0:
         canvas.disc(x, y, place.keep_out * view.scale, fill="#fbe3d3", stroke=VERMILLION, dash="0.9 0.7")
@@ -105,7 +105,7 @@ def _draw_fastener(canvas: Canvas, place: FastenerPlace, view: View) -> None:
     )
 
 
-def _draw_zero(canvas: Canvas, view: View) -> None:
+def _draw_zero(canvas: SvgCanvas, view: PlanView) -> None:
     """X and Y arrows from the lower left corner of the stock (ISO 841: X to the right, Y away)."""
     x, y = view.x(0), view.y(0)
     canvas.path(f"M{num(x)} {num(y)}h14M{num(x)} {num(y)}v-14", stroke=BLUE, width=0.7)
@@ -119,7 +119,7 @@ def _draw_zero(canvas: Canvas, view: View) -> None:
     canvas.text(x - 1.8, y + 5.0, "X0 Y0", size=3.2, bold=True, anchor="middle")
 
 
-def _draw_measures(canvas: Canvas, view: View, length: float, width: float, units: Units) -> None:
+def _draw_measures(canvas: SvgCanvas, view: PlanView, length: float, width: float, units: Units) -> None:
     below, left = view.y(0) + 8.0, view.x(0) - 9.0
     canvas.line(view.x(0), below, view.x(length), below, stroke=GREY)
     canvas.line(left, view.y(0), left, view.y(width), stroke=GREY)

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from kitforge.model.identity import Same
+from kitforge.model.identity import IdentityKey
 from kitforge.model.kit import Face
 from kitforge.model.plan import Plan
-from kitforge.print.parallel import Hands, hands
+from kitforge.print.parallel import DrawingPool, hands
 from kitforge.print.raster import encoded, levelled, resized, trimmed
 
 if TYPE_CHECKING:
@@ -69,11 +69,11 @@ class Shots:
 
 def shots_of(kit: Kit, plan: Plan) -> Shots:
     """Return the pictures of a plan's steps and what they were cut from; the last plan's are kept."""
-    return _shots(Same(plan), kit.parts)
+    return _shots(IdentityKey(plan), kit.parts)
 
 
 @lru_cache(maxsize=1)
-def _shots(same: Same[Plan], parts: tuple[Part, ...]) -> Shots:
+def _shots(same: IdentityKey[Plan], parts: tuple[Part, ...]) -> Shots:
     found: dict[str, CutPart] = {}
     steps: dict[str, Future[StepShot]] = {}
     shown = _shown(parts)
@@ -86,7 +86,7 @@ def _shots(same: Same[Plan], parts: tuple[Part, ...]) -> Shots:
         return Shots(found, {key: shot.result() for key, shot in steps.items()})
 
 
-def _cut(part: Part, plan: Plan, width: float, helping: Hands, shots: dict[str, Future[StepShot]]) -> CutPart:
+def _cut(part: Part, plan: Plan, width: float, helping: DrawingPool, shots: dict[str, Future[StepShot]]) -> CutPart:
     """Cut a part; the pictures of its steps are handed out and added to `shots`."""
     from kitforge.surface.figures import areas_of, floor_left
     from kitforge.surface.heightmap import blank, simulate
@@ -106,19 +106,19 @@ def _shot(state: SurfaceState) -> StepShot:
     """Return the pictures of a step; the large one is drawn larger with hard edges, which making it smaller smooths."""
     from PIL import Image
 
-    from kitforge.pictures.shaded.make import Paper, picture_after, picture_before
+    from kitforge.pictures.shaded.make import PictureSize, picture_after, picture_before
 
-    image, larger = picture_after(state, Paper(*_DRAWN, finer=1))
-    before = picture_before(state, Paper(*_BEFORE, clear=True))
+    image, larger = picture_after(state, PictureSize(*_DRAWN, finer=1))
+    before = picture_before(state, PictureSize(*_BEFORE, clear=True))
     shop = levelled(image.resize(STEP_DOTS, Image.Resampling.LANCZOS))
     return StepShot(encoded(shop), encoded(before, level=1), larger)
 
 
-def _drawn(free: Surface, part: Part, width: float, helping: Hands, face: Face = Face.TOP) -> Dots:
+def _drawn(free: Surface, part: Part, width: float, helping: DrawingPool, face: Face = Face.TOP) -> Dots:
     """Return a part alone on clear ground, its picture trimmed, about `width` dots wide; drawn larger as steps are."""
-    from kitforge.pictures.shaded.make import Paper, free_picture
+    from kitforge.pictures.shaded.make import PictureSize, free_picture
 
-    large = Paper(max(60, round(width * _LARGER)), clear=True, finer=1)
+    large = PictureSize(max(60, round(width * _LARGER)), clear=True, finer=1)
     return _smaller(trimmed(free_picture(free, part, large, helping.each, face)), 1 / _LARGER)
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from kitforge.model.kit import Doing
+from kitforge.model.kit import OperationKind
 from kitforge.model.path import is_circle
 from kitforge.pictures.drawn.features import is_feature, ring_of
 from kitforge.pictures.drawn.placing import words_width
@@ -36,7 +36,7 @@ _Spot = tuple[float | None, float | None]
 
 
 @dataclass(frozen=True, slots=True)
-class Station:
+class PrintedPosition:
     """A position from the datum, mm, in words, and where they stand: mm of paper from the left or lower edge."""
 
     value: float
@@ -45,7 +45,7 @@ class Station:
 
 
 @dataclass(frozen=True, slots=True)
-class Frame:
+class DrawingFrame:
     """A drawing's scale, the room around the part, mm of paper, and the positions below and at the left of it."""
 
     scale: float
@@ -53,8 +53,8 @@ class Frame:
     right: float
     above: float
     below: float
-    xs: tuple[Station, ...]
-    ys: tuple[Station, ...]
+    xs: tuple[PrintedPosition, ...]
+    ys: tuple[PrintedPosition, ...]
 
 
 def position_words(value: float, units: Units) -> str:
@@ -62,7 +62,7 @@ def position_words(value: float, units: Units) -> str:
     return units.length(round(value, 2) + 0.0).main.split(" ")[0]
 
 
-def frame_at(part: Part, scale: float, units: Units, pen: Pen) -> Frame:
+def frame_at(part: Part, scale: float, units: Units, pen: Pen) -> DrawingFrame:
     """Return what surrounds a part that is drawn at a scale."""
     box, gap, grow = part.outline.bounds, _GAP * pen.words, pen.grow
     wide, tall = box.width * scale, box.height * scale
@@ -73,7 +73,7 @@ def frame_at(part: Part, scale: float, units: Units, pen: Pen) -> Frame:
         max((words_width(one.words, pen.words) for one in found), default=0.0) for found in (across, upwards)
     )
     reach = REACH * grow + 0.6
-    return Frame(
+    return DrawingFrame(
         scale=scale,
         left=max(8.0 * grow, reach + longest_y, _under(across) + gap),
         right=max(9.8 * grow, _over(across, wide) + gap / 2),
@@ -88,18 +88,18 @@ def _room(length: float, gap: float) -> int:
     return min(MOST, int(length / gap) + 2)
 
 
-def _under(stations: Sequence[Station]) -> float:
+def _under(stations: Sequence[PrintedPosition]) -> float:
     return max((-one.place for one in stations), default=0.0)
 
 
-def _over(stations: Sequence[Station], length: float) -> float:
+def _over(stations: Sequence[PrintedPosition], length: float) -> float:
     return max((one.place - length for one in stations), default=0.0)
 
 
-def _placed(values: Sequence[float], wanted: Sequence[float], gap: float, units: Units) -> tuple[Station, ...]:
+def _placed(values: Sequence[float], wanted: Sequence[float], gap: float, units: Units) -> tuple[PrintedPosition, ...]:
     places = spread(wanted, gap)
     return tuple(
-        Station(value, position_words(value, units), place) for value, place in zip(values, places, strict=True)
+        PrintedPosition(value, position_words(value, units), place) for value, place in zip(values, places, strict=True)
     )
 
 
@@ -140,11 +140,15 @@ def _new(values: Sequence[float], low: float, high: float, known: dict[float, fl
 
 def _groups(part: Part) -> Iterator[list[_Spot]]:
     """Return what is given whole or not at all, the most useful first."""
-    found = [one for one in part.operations if is_feature(one) and one.does not in (Doing.ENGRAVE, Doing.CHAMFER)]
-    yield from (_centres(one) for one in found if one.does is not Doing.GROOVE)
-    yield from (_line_corners(one) for one in found if one.does is Doing.GROOVE)
+    found = [
+        one
+        for one in part.operations
+        if is_feature(one) and one.does not in (OperationKind.ENGRAVE, OperationKind.CHAMFER)
+    ]
+    yield from (_centres(one) for one in found if one.does is not OperationKind.GROOVE)
+    yield from (_line_corners(one) for one in found if one.does is OperationKind.GROOVE)
     yield walls(part.outline)
-    yield from (_odd_walls(one) for one in found if one.does is not Doing.GROOVE)
+    yield from (_odd_walls(one) for one in found if one.does is not OperationKind.GROOVE)
 
 
 def _centres(operation: Operation) -> list[_Spot]:

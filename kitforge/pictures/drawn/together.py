@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from kitforge.model.identity import Same
+from kitforge.model.identity import IdentityKey
 from kitforge.model.plan import Plan
 from kitforge.print.parallel import hands
 from kitforge.print.raster import resized, trimmed
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
     from kitforge.model.kit import Kit
     from kitforge.pictures.shaded.assembly import Shot
-    from kitforge.pictures.shaded.pulled import Stood
+    from kitforge.pictures.shaded.exploded import Stood
 
 FINISHED_DOTS = 1840, 1380
 STEP_DOTS = 860, 860
@@ -42,7 +42,7 @@ def ends_with_a_part(kit: Kit) -> bool:
 
 def finished(kit: Kit, plan: Plan) -> Dots:
     """Return the finished piece on clear ground, within 1840 x 1380 dots. The kit must say where its parts stand."""
-    return _finished(Same(kit), Same(plan))
+    return _finished(IdentityKey(kit), IdentityKey(plan))
 
 
 def after_steps(kit: Kit, plan: Plan) -> tuple[Dots | None, ...]:
@@ -51,35 +51,37 @@ def after_steps(kit: Kit, plan: Plan) -> tuple[Dots | None, ...]:
     The parts that it brings are picked out and pulled off the others; the last step shows the finished piece. None for
     steps that name no parts, and for all where the kit does not say where its parts stand.
     """
-    return _after_steps(Same(kit), Same(plan))
+    return _after_steps(IdentityKey(kit), IdentityKey(plan))
 
 
 def pulled_apart(kit: Kit, plan: Plan) -> PulledApart:
     """Return the piece with every part pulled off. The kit must say where its parts stand."""
-    return _pulled_apart(Same(kit), Same(plan))
+    return _pulled_apart(IdentityKey(kit), IdentityKey(plan))
 
 
 @lru_cache(maxsize=1)
-def _stood(kit: Same[Kit], plan: Same[Plan]) -> tuple[Stood, ...]:
-    from kitforge.pictures.shaded.pulled import stood
+def _stood(kit: IdentityKey[Kit], plan: IdentityKey[Plan]) -> tuple[Stood, ...]:
+    from kitforge.pictures.shaded.exploded import stood
 
     return stood(kit.one, plan.one)
 
 
 @lru_cache(maxsize=1)
-def _finished(kit: Same[Kit], plan: Same[Plan]) -> Dots:
+def _finished(kit: IdentityKey[Kit], plan: IdentityKey[Plan]) -> Dots:
     """Drawn larger with hard edges, which making it smaller smooths."""
     from kitforge.pictures.shaded.assembly import assembly_shot
-    from kitforge.pictures.shaded.make import Paper
-    from kitforge.pictures.shaded.pulled import drawn
+    from kitforge.pictures.shaded.exploded import drawn
+    from kitforge.pictures.shaded.make import PictureSize
 
     width, height = (round(side * _DRAWN) for side in FINISHED_DOTS)
-    image = assembly_shot([drawn(one) for one in _stood(kit, plan)], Paper(width, height, clear=True, finer=1)).image
+    image = assembly_shot(
+        [drawn(one) for one in _stood(kit, plan)], PictureSize(width, height, clear=True, finer=1)
+    ).image
     return trimmed(resized(image, (round(image.width / _DRAWN), round(image.height / _DRAWN))))
 
 
 @lru_cache(maxsize=1)
-def _after_steps(kit: Same[Kit], plan: Same[Plan]) -> tuple[Dots | None, ...]:
+def _after_steps(kit: IdentityKey[Kit], plan: IdentityKey[Plan]) -> tuple[Dots | None, ...]:
     if not kit.one.together:
         return (None,) * len(kit.one.assembly)
     _stood(kit, plan)
@@ -88,7 +90,7 @@ def _after_steps(kit: Same[Kit], plan: Same[Plan]) -> tuple[Dots | None, ...]:
         return tuple(shot.result() for shot in shots)
 
 
-def _after(kit: Same[Kit], plan: Same[Plan], index: int) -> Dots | None:
+def _after(kit: IdentityKey[Kit], plan: IdentityKey[Plan], index: int) -> Dots | None:
     everyone, step = _stood(kit, plan), kit.one.assembly[index]
     last = index == len(kit.one.assembly) - 1
     if step.dry:
@@ -108,29 +110,29 @@ def _after(kit: Same[Kit], plan: Same[Plan], index: int) -> Dots | None:
 def _shot(there: Sequence[Stood], coming: Sequence[Stood], *, apart: bool = True) -> Shot:
     """Return a picture of parts that are there with others picked out, pulled off them or in their places."""
     from kitforge.pictures.shaded.assembly import assembly_shot
-    from kitforge.pictures.shaded.make import Paper
-    from kitforge.pictures.shaded.pulled import drawn, leads_of, pulled_off
+    from kitforge.pictures.shaded.exploded import drawn, leads_of, pulled_off
+    from kitforge.pictures.shaded.make import PictureSize
 
     by = pulled_off(coming, there, whole=False) if apart else [_STILL] * len(coming)
     pairs = list(zip(coming, by, strict=True))
     leads = [lead for n, (one, far) in enumerate(pairs, len(there)) for lead in leads_of(one, far, n)]
     parts = [drawn(one) for one in there]
     parts += [drawn(one, far, picked=not apart or bool(there) or any(far)) for one, far in pairs]
-    return assembly_shot(parts, Paper(*STEP_DOTS, finer=1), leads, table=False)
+    return assembly_shot(parts, PictureSize(*STEP_DOTS, finer=1), leads, table=False)
 
 
 @lru_cache(maxsize=1)
-def _pulled_apart(kit: Same[Kit], plan: Same[Plan]) -> PulledApart:
+def _pulled_apart(kit: IdentityKey[Kit], plan: IdentityKey[Plan]) -> PulledApart:
     from kitforge.pictures.shaded.assembly import assembly_shot
-    from kitforge.pictures.shaded.make import Paper
-    from kitforge.pictures.shaded.pulled import drawn, leads_of, pulled_off
+    from kitforge.pictures.shaded.exploded import drawn, leads_of, pulled_off
+    from kitforge.pictures.shaded.make import PictureSize
 
     everyone = _stood(kit, plan)
     by = pulled_off(everyone, ())
     pairs = list(zip(everyone, by, strict=True))
     leads = [lead for n, (one, far) in enumerate(pairs) for lead in leads_of(one, far, n)]
     parts = [drawn(one, far) for one, far in pairs]
-    shot = assembly_shot(parts, Paper(*PULLED_DOTS, clear=True, finer=1), leads, table=False)
+    shot = assembly_shot(parts, PictureSize(*PULLED_DOTS, clear=True, finer=1), leads, table=False)
     left, top, right, low = shot.image.getchannel("A").getbbox() or (0, 0, *shot.image.size)
     found: dict[str, list[tuple[float, float]]] = {}
     for one, spot in zip(everyone, shot.spots, strict=True):

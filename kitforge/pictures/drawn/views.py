@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.geometry.transform import mirrored, translated
 from kitforge.model.kit import Face
-from kitforge.pictures.drawn.features import Feature, features_of, is_feature, letters_of
+from kitforge.pictures.drawn.features import DrawnFeature, features_of, is_feature, letters_of
 from kitforge.planning.facing import covers
 
 if TYPE_CHECKING:
@@ -32,7 +32,7 @@ class FaceView:
 
     part: Part
     face: Face
-    features: tuple[Feature, ...]
+    features: tuple[DrawnFeature, ...]
     zero: tuple[float, float] | None
     alone: bool
 

@@ -7,13 +7,13 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.pictures.shaded.ink import marks_of
-from kitforge.pictures.shaded.make import Paper
+from kitforge.pictures.shaded.make import PictureSize
 from kitforge.pictures.shaded.palette import FULL_LIGHT, INKS, LIGHTS, TONES, Style, table_palette, wood_palette
 from kitforge.pictures.shaded.png import png, smoothed
 from kitforge.pictures.shaded.solids import (
     Board,
     Eye,
-    Face,
+    Facet,
     Placed,
     Shown,
     Vector,
@@ -23,7 +23,7 @@ from kitforge.pictures.shaded.solids import (
     faces_of,
     look,
 )
-from kitforge.pictures.shaded.view import View
+from kitforge.pictures.shaded.view import PictureView
 from kitforge.pictures.shaded.wood import look_of, tone
 
 if TYPE_CHECKING:
@@ -35,7 +35,7 @@ if TYPE_CHECKING:
 
     Points = NDArray[np.floating[Any]]
 
-ROUND_VIEW = View(turn=28.0, rise=28.0)
+ROUND_VIEW = PictureView(turn=28.0, rise=28.0)
 MOST_PARTS = 200
 _BENDS = 0.90
 # A lamp lower and more to the front than for single boards, so that standing ones are lit, and a brighter sky.
@@ -75,7 +75,7 @@ class _Scene:
 
     eye: Eye
     boards: Sequence[Board]
-    faces: Sequence[Face]
+    faces: Sequence[Facet]
     shown: Shown
     corners: Points
     style: Style
@@ -89,17 +89,24 @@ class _Scene:
         return found
 
 
-def assembly(parts: Sequence[Placed], width: int = 1200, view: View = ROUND_VIEW, *, clear: bool = False) -> bytes:
+def assembly(
+    parts: Sequence[Placed], width: int = 1200, view: PictureView = ROUND_VIEW, *, clear: bool = False
+) -> bytes:
     """Return a PNG of parts where they stand in space, on a table under the lowest of them.
 
     Raises ValueError for no parts, or for more than 200.
     """
-    scene = _scene(parts, Paper(width, clear=clear), (), view)
+    scene = _scene(parts, PictureSize(width, clear=clear), (), view)
     return png(_dots(scene, (), view), _FINER, clear=clear)
 
 
 def assembly_shot(
-    parts: Sequence[Placed], paper: Paper, leads: Sequence[Lead] = (), view: View = ROUND_VIEW, *, table: bool = True
+    parts: Sequence[Placed],
+    paper: PictureSize,
+    leads: Sequence[Lead] = (),
+    view: PictureView = ROUND_VIEW,
+    *,
+    table: bool = True,
 ) -> Shot:
     """Return a picture of parts where they stand, at most as large as the paper, with lines that lead.
 
@@ -110,7 +117,9 @@ def assembly_shot(
     return Shot(smoothed(_dots(scene, leads, view), paper.finer, clear=paper.clear), _spots(scene, paper.finer))
 
 
-def _scene(parts: Sequence[Placed], paper: Paper, leads: Sequence[Lead], view: View, *, table: bool = True) -> _Scene:
+def _scene(
+    parts: Sequence[Placed], paper: PictureSize, leads: Sequence[Lead], view: PictureView, *, table: bool = True
+) -> _Scene:
     import numpy as np
 
     if not 0 < len(parts) <= MOST_PARTS:
@@ -124,7 +133,7 @@ def _scene(parts: Sequence[Placed], paper: Paper, leads: Sequence[Lead], view: V
     return _Scene(eye, boards, faces, look(eye, faces), corners, style, table)
 
 
-def _dots(scene: _Scene, leads: Sequence[Lead], view: View) -> NDArray[np.uint8]:
+def _dots(scene: _Scene, leads: Sequence[Lead], view: PictureView) -> NDArray[np.uint8]:
     """Return the picture as RGBA, shape (rows, columns, 4), row 0 on top."""
     import numpy as np
 
@@ -133,12 +142,12 @@ def _dots(scene: _Scene, leads: Sequence[Lead], view: View) -> NDArray[np.uint8]
     return np.ascontiguousarray(dots.view(np.uint8).reshape(*dots.shape, 4)[::-1])
 
 
-def _shade(scene: _Scene, view: View) -> Points:
+def _shade(scene: _Scene, view: PictureView) -> Points:
     """Return the light on every dot, 1 for an open level face: sky by the slope, lamp by the slope and its shadow."""
     import numpy as np
     from scipy.ndimage import uniform_filter
 
-    right, up_away = axes_of(View(view.turn, 90.0))[:2]
+    right, up_away = axes_of(PictureView(view.turn, 90.0))[:2]
     lamp = _LAMP[0] * right + _LAMP[1] * up_away + np.array([0, 0, _LAMP[2]])
     lamp /= np.linalg.norm(lamp)
     hidden = _in_shadow(scene, lamp).astype(np.float32)

@@ -10,7 +10,7 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from kitforge.pictures.shaded.view import Canvas, View
+from kitforge.pictures.shaded.view import PictureView, PixelCanvas
 
 if TYPE_CHECKING:
     from typing import Any
@@ -30,8 +30,8 @@ class Layout:
     matrix: cell coordinates of the map as an affine function of (column, row), as Pillow takes it.
     """
 
-    view: View
-    canvas: Canvas
+    view: PictureView
+    canvas: PixelCanvas
     rows: int
     near: float
     stride: float
@@ -48,7 +48,7 @@ class Layout:
         return self.view.height * self.canvas.scale
 
 
-def layout_for(view: View, canvas: Canvas, x0: float, y0: float, cell: float, floor: float) -> Layout:
+def layout_for(view: PictureView, canvas: PixelCanvas, x0: float, y0: float, cell: float, floor: float) -> Layout:
     """Return the layout of a map with its lower left corner at (x0, y0) mm, down to a table at height `floor` mm."""
     stride = 1 / (canvas.scale * view.lift)
     near = canvas.low / view.lift

@@ -12,7 +12,7 @@ from kitforge.pictures.shaded.palette import Style
 from kitforge.pictures.shaded.png import png, round_png, smoothed
 from kitforge.pictures.shaded.pointing import pointed_out
 from kitforge.pictures.shaded.render import Each, dots, scene_of
-from kitforge.pictures.shaded.view import ABOVE, SLANT, Box, Canvas, View, box_of, canvas_for
+from kitforge.pictures.shaded.view import ABOVE, SLANT, Box, PictureView, PixelCanvas, box_of, canvas_for
 from kitforge.pictures.shaded.wood import Look, look_of
 from kitforge.surface.heightmap import Surface, SurfaceState, finished
 
@@ -25,7 +25,7 @@ _FINER = 2
 
 
 @dataclass(frozen=True, slots=True)
-class Paper:
+class PictureSize:
     """width, height: dots, without a height as high as the part needs; clear: no white behind the part."""
 
     width: int = 900
@@ -37,8 +37,8 @@ class Paper:
 def picture(
     surface: Surface,
     look: Look,
-    view: View = SLANT,
-    paper: Paper = Paper(),
+    view: PictureView = SLANT,
+    paper: PictureSize = PictureSize(),
     marked: NDArray[np.bool_] | None = None,
     box: Box | None = None,
 ) -> bytes:
@@ -49,8 +49,8 @@ def picture(
 def _dots(
     surface: Surface,
     look: Look,
-    view: View,
-    paper: Paper,
+    view: PictureView,
+    paper: PictureSize,
     marked: NDArray[np.bool_] | None,
     box: Box | None,
     each: Each = map,
@@ -60,12 +60,12 @@ def _dots(
     return dots(scene_of(surface, look, view, marked), view, canvas.finer(paper.finer), style, each)
 
 
-def cover(surface: Surface, part: Part, paper: Paper = Paper(1400), view: View = SLANT) -> bytes:
+def cover(surface: Surface, part: Part, paper: PictureSize = PictureSize(1400), view: PictureView = SLANT) -> bytes:
     """Return the finished part alone, seen from a slant, with its shadow on the paper."""
     return picture(surface.freed(part), look_of(part.stock), view, paper, box=_outline_box(part))
 
 
-def free_picture(free: Surface, part: Part, paper: Paper, each: Each = map, face: Face = Face.TOP) -> Picture:
+def free_picture(free: Surface, part: Part, paper: PictureSize, each: Each = map, face: Face = Face.TOP) -> Picture:
     """Return the picture of `cover` or `underside`, not yet as PNG, of a freed surface. each: as for `dots`."""
     (left, bottom, right, top), over = _outline_box(part), face is Face.BOTTOM
     seen, box = (free.turned_over(), (-right, bottom, -left, top)) if over else (free, (left, bottom, right, top))
@@ -73,23 +73,25 @@ def free_picture(free: Surface, part: Part, paper: Paper, each: Each = map, face
     return smoothed(found, paper.finer, clear=paper.clear)
 
 
-def from_above(surface: Surface, part: Part, paper: Paper = Paper()) -> bytes:
+def from_above(surface: Surface, part: Part, paper: PictureSize = PictureSize()) -> bytes:
     """Return the finished part alone, seen from straight above."""
     return picture(surface.freed(part), look_of(part.stock), ABOVE, paper, box=_outline_box(part))
 
 
-def after(state: SurfaceState, paper: Paper = Paper(), view: View = SLANT) -> bytes:
+def after(state: SurfaceState, paper: PictureSize = PictureSize(), view: PictureView = SLANT) -> bytes:
     """Return the stock after a step with what this step cut picked out; turned over for a step from below."""
     return png(_dots_after(state, paper, view)[0], paper.finer, clear=paper.clear)
 
 
-def picture_after(state: SurfaceState, paper: Paper = Paper(), view: View = SLANT) -> tuple[Picture, float]:
+def picture_after(
+    state: SurfaceState, paper: PictureSize = PictureSize(), view: PictureView = SLANT
+) -> tuple[Picture, float]:
     """Return the picture of `after`, not yet as PNG, and how much larger its inset shows the cut, 1 without one."""
     found, larger = _dots_after(state, paper, view)
     return smoothed(found, paper.finer, clear=paper.clear), larger
 
 
-def picture_before(state: SurfaceState, paper: Paper = Paper(), view: View = SLANT) -> Picture:
+def picture_before(state: SurfaceState, paper: PictureSize = PictureSize(), view: PictureView = SLANT) -> Picture:
     """Return the stock before a step, seen as `after` shows it, nothing picked out; not yet as PNG."""
     over = state.step.face is Face.BOTTOM
     surface = state.before.coarser(round(max(state.before.grid.size) / paper.width / state.before.grid.cell))
@@ -98,7 +100,7 @@ def picture_before(state: SurfaceState, paper: Paper = Paper(), view: View = SLA
     return smoothed(found, paper.finer, clear=paper.clear)
 
 
-def _dots_after(state: SurfaceState, paper: Paper, view: View) -> tuple[NDArray[np.uint8], float]:
+def _dots_after(state: SurfaceState, paper: PictureSize, view: PictureView) -> tuple[NDArray[np.uint8], float]:
     over = state.step.face is Face.BOTTOM
     surface, changed = state.after, state.changed()
     if over:
@@ -110,7 +112,7 @@ def _dots_after(state: SurfaceState, paper: Paper, view: View) -> tuple[NDArray[
     return pointed_out(found, scene, view, canvas, style, lambda other, own: dots(scene, view, other, own))
 
 
-def underside(surface: Surface, part: Part, paper: Paper = Paper(), view: View = SLANT) -> bytes:
+def underside(surface: Surface, part: Part, paper: PictureSize = PictureSize(), view: PictureView = SLANT) -> bytes:
     """Return the finished part alone, turned over about its y direction."""
     free = surface.freed(part).turned_over()
     left, bottom, right, top = _outline_box(part)
@@ -125,7 +127,7 @@ def detail(part: Part, steps: Sequence[Step], at: tuple[float, float], across: f
     x, y = at
     room = across / 2 + 2.2 * part.stock.actual
     surface = finished(part, steps, cell=across / width / 1.2, box=(x - room, y - room, x + room, y + room))
-    canvas = Canvas(width, width, 0.0, 0.0, width / across).centred(SLANT, at)
+    canvas = PixelCanvas(width, width, 0.0, 0.0, width / across).centred(SLANT, at)
     style = Style(clear=False, hatch=7 * _FINER)
     scene = scene_of(surface.freed(part), look_of(part.stock), SLANT)
     return round_png(dots(scene, SLANT, canvas.finer(_FINER), style), _FINER)

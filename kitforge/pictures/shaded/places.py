@@ -13,8 +13,8 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-    from kitforge.pictures.shaded.render import Scene
-    from kitforge.pictures.shaded.view import Canvas, View
+    from kitforge.pictures.shaded.render import LitScene
+    from kitforge.pictures.shaded.view import PictureView, PixelCanvas
 
 Box = tuple[slice, slice]
 
@@ -25,7 +25,7 @@ _PIECE = 0.0025
 
 
 @dataclass(frozen=True, slots=True)
-class Spot:
+class CutSpot:
     """A cut's middle on the paper, dots from the upper left, and how far it reaches across, dots."""
 
     x: float
@@ -34,7 +34,7 @@ class Spot:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Layer:
+class CutLayer:
     """Cuts that begin at one height, mm: which pieces of `by` x `by` cells of the map they touch, and their size."""
 
     level: float
@@ -52,14 +52,14 @@ class Cuts:
     """
 
     width: float
-    whole: Spot
-    spots: tuple[Spot, ...]
-    layers: tuple[Layer, ...]
+    whole: CutSpot
+    spots: tuple[CutSpot, ...]
+    layers: tuple[CutLayer, ...]
     marked: NDArray[np.bool_]
     wood: NDArray[np.bool_]
 
 
-def cuts_on(scene: Scene, view: View, canvas: Canvas) -> Cuts | None:
+def cuts_on(scene: LitScene, view: PictureView, canvas: PixelCanvas) -> Cuts | None:
     """Return the picked-out cuts of a scene as they lie on a canvas, None if there are none."""
     import numpy as np
     from scipy.ndimage import find_objects, label
@@ -81,14 +81,14 @@ def cuts_on(scene: Scene, view: View, canvas: Canvas) -> Cuts | None:
         kinds.append((level, bool(spots[-1].across < _SMALL * width or narrow[number - 1])))
     together = np.concatenate(places, axis=1)
     layers = tuple(
-        Layer(*kind, np.array([n > 0 and other == kind for n, other in enumerate(kinds)])[named], by)
+        CutLayer(*kind, np.array([n > 0 and other == kind for n, other in enumerate(kinds)])[named], by)
         for kind in sorted(set(kinds[1:]))
     )
     marked = _squares(together, rim, canvas)
     return Cuts(width, _spot(together, rim), tuple(spots), layers, marked, _wood(scene, view, canvas))
 
 
-def covered(layers: Iterable[Layer], scene: Scene, view: View, canvas: Canvas) -> NDArray[np.bool_]:
+def covered(layers: Iterable[CutLayer], scene: LitScene, view: PictureView, canvas: PixelCanvas) -> NDArray[np.bool_]:
     """Return the dots of a canvas that cuts take up where they begin, shape (rows, columns), row 0 on top."""
     import numpy as np
     from PIL import Image
@@ -105,7 +105,7 @@ def covered(layers: Iterable[Layer], scene: Scene, view: View, canvas: Canvas) -
 
 
 def _cells_below(
-    scene: Scene, view: View, canvas: Canvas, level: float
+    scene: LitScene, view: PictureView, canvas: PixelCanvas, level: float
 ) -> tuple[float, float, float, float, float, float]:
     """Return the cell of the map at a height of `level` mm under each dot, affine in (x, y) from the upper left."""
     c, s = math.cos(math.radians(view.turn)), math.sin(math.radians(view.turn))
@@ -130,7 +130,7 @@ def pooled(mask: NDArray[np.bool_], by: int) -> NDArray[np.bool_]:
     return np.asarray(padded.reshape(padded.shape[0] // by, by, -1, by).any(axis=(1, 3)), dtype=bool)
 
 
-def _squares(places: NDArray[np.floating[Any]], rim: float, canvas: Canvas) -> NDArray[np.bool_]:
+def _squares(places: NDArray[np.floating[Any]], rim: float, canvas: PixelCanvas) -> NDArray[np.bool_]:
     """Return the dots that squares of `rim` dots cover; places: (2, count) of x and y."""
     import numpy as np
     from scipy.ndimage import maximum_filter
@@ -152,14 +152,14 @@ def _narrow(pieces: NDArray[np.bool_], named: NDArray[np.int32], count: int) -> 
     return ~np.asarray(maximum(left, named, range(1, count + 1)), dtype=bool)
 
 
-def _level_around(scene: Scene, box: Box, by: int) -> float:
+def _level_around(scene: LitScene, box: Box, by: int) -> float:
     """Return how high the wood stands around a cut, mm: what was cut is seen at the level of its upper edge."""
     rows, columns = (slice(max(0, part.start * by - 2), part.stop * by + 2) for part in box)
     return float(scene.height[rows, columns].max())
 
 
 def _on_paper(
-    scene: Scene, view: View, canvas: Canvas, at: NDArray[np.intp], level: float, size: float
+    scene: LitScene, view: PictureView, canvas: PixelCanvas, at: NDArray[np.intp], level: float, size: float
 ) -> NDArray[np.floating[Any]]:
     """Return where squares of `size` mm of the map lie on the paper at `level` mm: x, y in dots from the upper left."""
     import numpy as np
@@ -170,13 +170,13 @@ def _on_paper(
     return np.stack(((c * x - s * y - canvas.left) * canvas.scale, canvas.rows - (up - canvas.low) * canvas.scale))
 
 
-def _spot(places: NDArray[np.floating[Any]], rim: float) -> Spot:
+def _spot(places: NDArray[np.floating[Any]], rim: float) -> CutSpot:
     left, top = (float(value) for value in places.min(axis=1))
     right, bottom = (float(value) for value in places.max(axis=1))
-    return Spot((left + right) / 2, (top + bottom) / 2, math.hypot(right - left, bottom - top) + rim)
+    return CutSpot((left + right) / 2, (top + bottom) / 2, math.hypot(right - left, bottom - top) + rim)
 
 
-def _corners(scene: Scene, view: View) -> list[tuple[float, float]]:
+def _corners(scene: LitScene, view: PictureView) -> list[tuple[float, float]]:
     """Return the corners of the stock's block as seen: to the right and up, mm."""
     import numpy as np
 
@@ -188,14 +188,14 @@ def _corners(scene: Scene, view: View) -> list[tuple[float, float]]:
     return [(u, v * view.lift + z * view.height) for u, v in flat for z in (0.0, scene.floor)]
 
 
-def _width_of(scene: Scene, view: View) -> float:
+def _width_of(scene: LitScene, view: PictureView) -> float:
     """Return how wide the stock is seen, mm; of stock that is seen higher than wide, four thirds of its height."""
     corners = _corners(scene, view)
     across = max(u for u, _ in corners) - min(u for u, _ in corners)
     return max(across, 4 / 3 * (max(v for _, v in corners) - min(v for _, v in corners)))
 
 
-def _wood(scene: Scene, view: View, canvas: Canvas) -> NDArray[np.bool_]:
+def _wood(scene: LitScene, view: PictureView, canvas: PixelCanvas) -> NDArray[np.bool_]:
     """Return the dots of the stock's block, shape (rows, columns)."""
     import numpy as np
     from PIL import Image, ImageDraw

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from kitforge.pictures.shaded.palette import rgb
-from kitforge.pictures.shaded.places import Cuts, Spot, covered, cuts_on, pooled
+from kitforge.pictures.shaded.places import Cuts, CutSpot, covered, cuts_on, pooled
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -21,10 +21,10 @@ if TYPE_CHECKING:
     from PIL.ImageDraw import ImageDraw
 
     from kitforge.pictures.shaded.palette import Style
-    from kitforge.pictures.shaded.render import Scene
-    from kitforge.pictures.shaded.view import Canvas, View
+    from kitforge.pictures.shaded.render import LitScene
+    from kitforge.pictures.shaded.view import PictureView, PixelCanvas
 
-    Drawn = Callable[[Canvas, Style], NDArray[np.uint8]]
+    Drawn = Callable[[PixelCanvas, Style], NDArray[np.uint8]]
 
 _HALO, _RIM, _CORE = 0.0065, 0.002, 0.0008
 _LIGHT = (255, 253, 247)
@@ -44,12 +44,12 @@ class Inset:
     x: float
     y: float
     radius: float
-    spot: Spot
+    spot: CutSpot
     larger: float
 
 
 def pointed_out(
-    paper: NDArray[np.uint8], scene: Scene, view: View, canvas: Canvas, style: Style, drawn: Drawn
+    paper: NDArray[np.uint8], scene: LitScene, view: PictureView, canvas: PixelCanvas, style: Style, drawn: Drawn
 ) -> tuple[NDArray[np.uint8], float]:
     """Return the paper with its small cuts picked out, and how much larger its inset shows them, 1 without one.
 
@@ -68,7 +68,14 @@ def pointed_out(
 
 
 def _with_halo(
-    paper: NDArray[np.uint8], cuts: Cuts, scene: Scene, view: View, canvas: Canvas, style: Style, *, filled: bool
+    paper: NDArray[np.uint8],
+    cuts: Cuts,
+    scene: LitScene,
+    view: PictureView,
+    canvas: PixelCanvas,
+    style: Style,
+    *,
+    filled: bool,
 ) -> NDArray[np.uint8]:
     """Return the paper with a coloured rim and a light halo around every cut. filled: so are the small cuts."""
     import numpy as np
@@ -126,7 +133,7 @@ def inset_for(cuts: Cuts) -> Inset | None:
     return Inset(*place, radius, spot, _fitting(spot, radius))
 
 
-def _fitting(spot: Spot, radius: float) -> float:
+def _fitting(spot: CutSpot, radius: float) -> float:
     """Return how much larger a spot may be shown in a circle, in halves."""
     return math.floor(2 * min(_MOST, 2 * radius * _FILLED / spot.across)) / 2
 
@@ -153,9 +160,9 @@ def _free_place(cuts: Cuts, radius: float) -> tuple[float, float] | None:
     return best[1] if best else None
 
 
-def _canvas_of(inset: Inset, canvas: Canvas) -> Canvas:
+def _canvas_of(inset: Inset, canvas: PixelCanvas) -> PixelCanvas:
     """Return the square canvas of an inset, around its spot."""
-    from kitforge.pictures.shaded.view import Canvas as Paper
+    from kitforge.pictures.shaded.view import PixelCanvas as Paper
 
     scale, side = canvas.scale * inset.larger, 2 * math.ceil(inset.radius)
     u = canvas.left + inset.spot.x / canvas.scale

@@ -11,7 +11,7 @@ from kitforge.pictures.shaded.ink import ink_of, marks_of
 from kitforge.pictures.shaded.layout import Layout, first_hits, laid, laid_cells, layout_for, points
 from kitforge.pictures.shaded.light import lit
 from kitforge.pictures.shaded.palette import FULL_LIGHT, INKS, LIGHTS, TONES, Style, table_palette, wood_palette
-from kitforge.pictures.shaded.view import Canvas, View, box_of
+from kitforge.pictures.shaded.view import PictureView, PixelCanvas, box_of
 from kitforge.pictures.shaded.wood import Look, tone
 from kitforge.surface.heightmap import Surface
 
@@ -34,7 +34,7 @@ _OPEN_TABLE = (round(255 / FULL_LIGHT), 255, 0, 0)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Scene:
+class LitScene:
     """A height map made ready: height mm up from the face, and per cell (bytes): light, uprightness, mark, end grain.
 
     x0, y0: lower left corner mm; floor: height of the table the stock lies on, mm.
@@ -49,7 +49,7 @@ class Scene:
     look: Look
 
 
-def scene_of(surface: Surface, look: Look, view: View, marked: NDArray[np.bool_] | None = None) -> Scene:
+def scene_of(surface: Surface, look: Look, view: PictureView, marked: NDArray[np.bool_] | None = None) -> LitScene:
     """Return the scene of a surface on a table. marked: cells to pick out."""
     import numpy as np
 
@@ -63,7 +63,7 @@ def scene_of(surface: Surface, look: Look, view: View, marked: NDArray[np.bool_]
     cells[..., 2] = 0 if marked is None else np.pad(_wider(marked), pad).view(np.uint8) * np.uint8(255)
     cells[..., 3] = np.clip(light.across * 255, 0, 255)
     x0, y0 = box_of(surface.grid)[:2]
-    return Scene(x0 - pad * cell, y0 - pad * cell, cell, height, cells, floor, look)
+    return LitScene(x0 - pad * cell, y0 - pad * cell, cell, height, cells, floor, look)
 
 
 def _wider(marked: NDArray[np.bool_]) -> NDArray[np.bool_]:
@@ -76,7 +76,7 @@ def _wider(marked: NDArray[np.bool_]) -> NDArray[np.bool_]:
     return wide
 
 
-def dots(scene: Scene, view: View, canvas: Canvas, style: Style, each: Each = map) -> NDArray[np.uint8]:
+def dots(scene: LitScene, view: PictureView, canvas: PixelCanvas, style: Style, each: Each = map) -> NDArray[np.uint8]:
     """Return the paper as RGBA dots, shape (rows, columns, 4), row 0 on top. each: does the strips of the paper."""
     import numpy as np
 
@@ -93,7 +93,7 @@ def dots(scene: Scene, view: View, canvas: Canvas, style: Style, each: Each = ma
     return paper.view(np.uint8).reshape(*paper.shape, 4)
 
 
-def _strip(scene: Scene, view: View, canvas: Canvas, style: Style, first: int) -> NDArray[np.uint32]:
+def _strip(scene: LitScene, view: PictureView, canvas: PixelCanvas, style: Style, first: int) -> NDArray[np.uint32]:
     """Return a strip of the paper from column `first` on as RGBA packed into 32 bits, row 0 lowest."""
     layout = layout_for(view, canvas, scene.x0, scene.y0, scene.cell, scene.floor)
     height = laid(layout, scene.height, scene.floor)
@@ -101,7 +101,7 @@ def _strip(scene: Scene, view: View, canvas: Canvas, style: Style, first: int) -
 
 
 def _coloured(
-    scene: Scene,
+    scene: LitScene,
     layout: Layout,
     height: NDArray[np.floating[Any]],
     hit: NDArray[np.int32],

@@ -8,11 +8,11 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from kitforge.model.kit import Doing, Part, Side
-from kitforge.pictures.shaded.view import View
+from kitforge.model.kit import OperationKind, Part, Side
+from kitforge.pictures.shaded.view import PictureView
 from kitforge.planning.areas import filled, multi
 from kitforge.surface.grid import Grid
-from kitforge.surface.layers import Layer
+from kitforge.surface.layers import WoodLayer
 from kitforge.surface.outline import inside_rings
 
 if TYPE_CHECKING:
@@ -38,7 +38,7 @@ class Placed:
     at: Vector
     along_x: Vector = (1.0, 0.0, 0.0)
     along_y: Vector = (0.0, 1.0, 0.0)
-    layers: tuple[Layer, ...] = ()
+    layers: tuple[WoodLayer, ...] = ()
     picked: bool = False
 
     def moved(self, by: Vector) -> Placed:
@@ -48,7 +48,7 @@ class Placed:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Face:
+class Facet:
     """A plane in space with closed rings of points (n, 3) in it, even-odd. board: number of its part."""
 
     board: int
@@ -89,12 +89,12 @@ def board_of(placed: Placed) -> Board:
     return Board(placed, np.array([x, y, np.cross(x, y)]), np.array(placed.at, dtype=np.float64))
 
 
-def faces_of(board: Board, number: int, fine: float = 0.02) -> Iterator[Face]:
+def faces_of(board: Board, number: int, fine: float = 0.02) -> Iterator[Facet]:
     """Yield the faces of a part as cut; curves are straight within `fine` mm."""
     import numpy as np
 
     part = board.placed.part
-    layers = board.placed.layers or (Layer(_uncut(part), 0.0, part.thickness),)
+    layers = board.placed.layers or (WoodLayer(_uncut(part), 0.0, part.thickness),)
     # Level faces are drawn whole: two layers that end at one height have no seam between them.
     for z, areas, normal in (
         *((-top, areas, board.axes[2]) for top, areas in _by_height([(one.top, one.area) for one in layers])),
@@ -102,7 +102,7 @@ def faces_of(board: Board, number: int, fine: float = 0.02) -> Iterator[Face]:
     ):
         for rings in _rings(areas, fine):
             level = (np.column_stack([ring, np.full(len(ring), z)]) for ring in rings)
-            yield Face(number, normal, tuple(board.world(ring) for ring in level))
+            yield Facet(number, normal, tuple(board.world(ring) for ring in level))
     for layer in layers:
         for rings in _rings([layer.area], fine):
             for ring in rings:
@@ -127,12 +127,12 @@ def _rings(areas: Sequence[MultiPolygon], fine: float) -> Iterator[list[NDArray[
 
 def _uncut(part: Part) -> MultiPolygon:
     """Return the outline of a part with what its inside profiles take out of it."""
-    through = (o for o in part.operations if o.does is Doing.PROFILE and o.through and o.side is Side.INSIDE)
+    through = (o for o in part.operations if o.does is OperationKind.PROFILE and o.through and o.side is Side.INSIDE)
     holes = filled([path for operation in through for path in operation.shapes])
     return multi([filled([part.outline]).difference(holes)])
 
 
-def _sides(board: Board, number: int, ring: NDArray[np.floating[Any]], high: float, low: float) -> Iterator[Face]:
+def _sides(board: Board, number: int, ring: NDArray[np.floating[Any]], high: float, low: float) -> Iterator[Facet]:
     """Yield the upright faces along a ring; its wood lies to the left of it."""
     import numpy as np
 
@@ -142,7 +142,7 @@ def _sides(board: Board, number: int, ring: NDArray[np.floating[Any]], high: flo
         if size > 1e-6:
             corners = [(*start, high), (*end, high), (*end, low), (*start, low), (*start, high)]
             out = np.array([along[1], -along[0], 0.0]) / size
-            yield Face(number, out @ board.axes, (board.world(np.array(corners)),), _BEHIND)
+            yield Facet(number, out @ board.axes, (board.world(np.array(corners)),), _BEHIND)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -168,7 +168,7 @@ class Eye:
         )
 
 
-def axes_of(view: View) -> NDArray[np.floating[Any]]:
+def axes_of(view: PictureView) -> NDArray[np.floating[Any]]:
     """Return the directions right, up and away of a view."""
     import numpy as np
 
@@ -206,7 +206,7 @@ class Shown:
     face: NDArray[np.int32]
 
 
-def look(eye: Eye, faces: Sequence[Face]) -> Shown:
+def look(eye: Eye, faces: Sequence[Facet]) -> Shown:
     """Return which face every dot shows, nearest first; row 0 lowest. Faces that look away are left out."""
     import numpy as np
 
@@ -218,7 +218,7 @@ def look(eye: Eye, faces: Sequence[Face]) -> Shown:
     return shown
 
 
-def _draw(eye: Eye, face: Face, number: int, shown: Shown) -> None:
+def _draw(eye: Eye, face: Facet, number: int, shown: Shown) -> None:
     import numpy as np
 
     rings = [eye.seen(ring)[:, :2].astype(np.float64) for ring in face.rings]

@@ -11,7 +11,7 @@ Box = tuple[float, float, float, float]
 
 
 @dataclass(frozen=True, slots=True)
-class View:
+class PictureView:
     """turn: degrees the part is turned, counter-clockwise, before it is looked at; rise: height of the eye above the
     table, degrees, 90 looks straight down."""
 
@@ -34,12 +34,12 @@ class View:
         return c * x - s * y, s * x + c * y
 
 
-ABOVE = View()
-SLANT = View(turn=24.0, rise=47.0)
+ABOVE = PictureView()
+SLANT = PictureView(turn=24.0, rise=47.0)
 
 
 @dataclass(frozen=True, slots=True)
-class Canvas:
+class PixelCanvas:
     """Paper of `columns` x `rows` dots; left, low: its corner on the table (to the right, up), mm; scale: dots/mm."""
 
     columns: int
@@ -48,19 +48,19 @@ class Canvas:
     low: float
     scale: float
 
-    def finer(self, times: int) -> Canvas:
+    def finer(self, times: int) -> PixelCanvas:
         """Return the same paper with more dots."""
-        return Canvas(self.columns * times, self.rows * times, self.left, self.low, self.scale * times)
+        return PixelCanvas(self.columns * times, self.rows * times, self.left, self.low, self.scale * times)
 
-    def columns_only(self, first: int, end: int) -> Canvas:
+    def columns_only(self, first: int, end: int) -> PixelCanvas:
         """Return the strip of the paper from column `first` up to `end`."""
-        return Canvas(end - first, self.rows, self.left + first / self.scale, self.low, self.scale)
+        return PixelCanvas(end - first, self.rows, self.left + first / self.scale, self.low, self.scale)
 
-    def centred(self, view: View, at: tuple[float, float]) -> Canvas:
+    def centred(self, view: PictureView, at: tuple[float, float]) -> PixelCanvas:
         """Return the same paper with a point of the face in its middle."""
         u, v = view.turned(*at)
         left, low = u - self.columns / 2 / self.scale, v * view.lift - self.rows / 2 / self.scale
-        return Canvas(self.columns, self.rows, left, low, self.scale)
+        return PixelCanvas(self.columns, self.rows, left, low, self.scale)
 
 
 def box_of(grid: Grid) -> Box:
@@ -69,8 +69,8 @@ def box_of(grid: Grid) -> Box:
 
 
 def canvas_for(
-    view: View, box: Box, thickness: float, width: int, height: int | None = None, rim: float = 0.03
-) -> Canvas:
+    view: PictureView, box: Box, thickness: float, width: int, height: int | None = None, rim: float = 0.03
+) -> PixelCanvas:
     """Return paper that shows a block over `box`, its face at 0 and its underside at -thickness mm.
 
     width, height: dots; without a height the paper is as high as the block needs. rim: share of the width left free.
@@ -84,4 +84,4 @@ def canvas_for(
         height = max(1, math.ceil((high - low) * scale + 2 * rim * width))
     scale = min(scale, (height - 2 * rim * width) / (high - low))
     middle = (left + right) / 2, (low + high) / 2
-    return Canvas(width, height, middle[0] - width / 2 / scale, middle[1] - height / 2 / scale, scale)
+    return PixelCanvas(width, height, middle[0] - width / 2 / scale, middle[1] - height / 2 / scale, scale)

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from kitforge import hookimpl
-from kitforge.model.findings import Finding, Kind, Severity
+from kitforge.model.findings import Finding, FindingType, Severity
 from kitforge.model.pack import PackFile
 
 if TYPE_CHECKING:
@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from kitforge.model.pack import BuildOptions
     from kitforge.model.plan import Plan
 
-HEAVY = Kind("part-heavy", Severity.NOTE, "A part weighs more than one person should lift at arm's length.")
+HEAVY = FindingType("part-heavy", Severity.NOTE, "A part weighs more than one person should lift at arm's length.")
 LIMIT_KG = 10.0  # invented for the example
 
 
@@ -23,7 +23,7 @@ def kitforge_check(kit: Kit, plan: Plan) -> Iterable[Finding]:
     """Point out every part above the limit."""
     for part in kit.parts:
         if weight(part) > LIMIT_KG:
-            yield HEAVY.found(
+            yield HEAVY.new(
                 f"'{part.title}' weighs about {weight(part):.1f} kg.",
                 "Say in a note that two people should lift it.",
                 source=part.source,

@@ -8,17 +8,17 @@ from kitforge.cutting.worksheet.functions import chart, fits, largest, least, mo
 from kitforge.cutting.worksheet.results import Bound, Refusal, Told, Words, crossing, entry, figures, value_of, worded, worth
 from kitforge.cutting.worksheet.trace import Trace
 from kitforge.model.messages import Quantity, msg
+from kitforge.cutting.worksheet.tables import Tables
 from kitforge.model.settings import Cut
 from kitforge.model.settings import CutterGeometry
-from kitforge.model.settings import Wish
-from kitforge.cutting.worksheet.tables import Tables
-from kitforge.workshop.cutting_data import CuttingData
+from kitforge.model.settings import RequestedSettings
 from kitforge.model.workshop import MachineClass
 from kitforge.model.workshop import Material
+from kitforge.workshop.cutting_data import CuttingData
 from kitforge.cutting.worksheet.generated.settings_values import HELPS, R102, R103, R104, R105, R106, R108, R269, R270, R271, R272, R273, R274, R275, R276, R277, R278, R280, R294, R295, R296, R297, R298, R299, R300, R330, R331, R332, R333, R334, R335, R336, R337, R338, R339, R340, R341, R342, R343, R344, R345, R370, R371, R372, Meet, Push, Power, ByForce, ByPower, Pushed, Powered, Values
 
 
-def computed(cut: Cut, cutter: CutterGeometry, material: Material, machine: MachineClass, data: CuttingData, tables: Tables, wish: Wish) -> Values | Refusal:
+def computed(cut: Cut, cutter: CutterGeometry, material: Material, machine: MachineClass, data: CuttingData, tables: Tables, wish: RequestedSettings) -> Values | Refusal:
     """Evaluate the sheet."""
 
     # The cutter (ISO 13399)

@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-from kitforge.model.settings import Limit, Problem, Trouble, Window, figure
+from kitforge.model.settings import Limit, Problem, TroubleCode, Window, figure
 
 _SLACK = 1e-3
 
 
-class Standing(StrEnum):
+class OverrideStanding(StrEnum):
     """Where a value stands against a window."""
 
     INSIDE = "inside"
@@ -22,7 +22,7 @@ class Standing(StrEnum):
 class Verdict:
     """Where a value stands and the limit that it passes, if any."""
 
-    standing: Standing
+    standing: OverrideStanding
     limit: Limit | None
     text: str
 
@@ -36,9 +36,11 @@ def judge(window: Window, value: float) -> Verdict:
     under = [limit for limit in window.lows if value < limit.value * (1 - _SLACK)]
     passed = [limit for limit in (*over, *under) if limit.hard] or [*over, *under]
     if not passed:
-        return Verdict(Standing.INSIDE, None, f"{window.quantity} {figure(value)} {window.unit} is inside the window")
+        return Verdict(
+            OverrideStanding.INSIDE, None, f"{window.quantity} {figure(value)} {window.unit} is inside the window"
+        )
     worst = max(passed, key=lambda limit: _ratio(value, limit.value))
-    standing = Standing.PAST_LIMIT if worst.hard else Standing.OUTSIDE
+    standing = OverrideStanding.PAST_LIMIT if worst.hard else OverrideStanding.OUTSIDE
     side = "above" if worst in over else "below"
     text = (
         f"{window.quantity} {figure(value)} {window.unit} is {side} {figure(worst.value)} {window.unit} "
@@ -50,9 +52,9 @@ def judge(window: Window, value: float) -> Verdict:
 def verdict_note(window: Window, value: float) -> Problem | None:
     """Return the note for a value outside its window, None for one inside."""
     verdict = judge(window, value)
-    if verdict.standing is Standing.INSIDE:
+    if verdict.standing is OverrideStanding.INSIDE:
         return None
-    trouble = Trouble.PAST_LIMIT if verdict.standing is Standing.PAST_LIMIT else Trouble.OUTSIDE
+    trouble = TroubleCode.PAST_LIMIT if verdict.standing is OverrideStanding.PAST_LIMIT else TroubleCode.OUTSIDE
     advice = f"stay between {figure(window.low)} and {figure(window.high)} {window.unit}"
     return Problem(trouble, f"The author's {verdict.text}.", (advice,), high=verdict.limit)
 

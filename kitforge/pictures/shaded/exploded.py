@@ -9,11 +9,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from kitforge.model.kit import Kit, Standing
+from kitforge.model.kit import AssemblyPose, Kit
 from kitforge.model.plan import Plan
 from kitforge.pictures.shaded.assembly import ROUND_VIEW, Lead
 from kitforge.pictures.shaded.solids import Placed, Vector, axes_of, board_of
-from kitforge.pictures.shaded.view import View
+from kitforge.pictures.shaded.view import PictureView
 from kitforge.surface.layers import layers_of
 
 _GAP, _LOOK_BETWEEN = 0.05, 0.3
@@ -25,7 +25,7 @@ _OFF_CENTRE = 0.15
 
 
 @dataclass(frozen=True, slots=True)
-class Room:
+class SpaceBox:
     """A box in space, mm."""
 
     low: Vector
@@ -41,11 +41,11 @@ class Room:
         """Its edges."""
         return _vector(b - a for a, b in zip(self.low, self.high, strict=True))
 
-    def moved(self, by: Vector) -> Room:
+    def moved(self, by: Vector) -> SpaceBox:
         """Return the box elsewhere."""
-        return Room(_added(self.low, by), _added(self.high, by))
+        return SpaceBox(_added(self.low, by), _added(self.high, by))
 
-    def beside(self, other: Room, way: Vector) -> bool:
+    def beside(self, other: SpaceBox, way: Vector) -> bool:
         """Return whether the two pass each other when one moves along an axis."""
         return any(
             abs(way[k]) < 0.5 and min(self.high[k], other.high[k]) - max(self.low[k], other.low[k]) < _TOUCHING
@@ -57,9 +57,9 @@ class Room:
 class Stood:
     """A copy of a part where it stands, with its box."""
 
-    standing: Standing
+    standing: AssemblyPose
     placed: Placed
-    room: Room
+    room: SpaceBox
 
 
 def stood(kit: Kit, plan: Plan) -> tuple[Stood, ...]:
@@ -72,7 +72,7 @@ def stood(kit: Kit, plan: Plan) -> tuple[Stood, ...]:
     return tuple(sorted(found, key=lambda one: _turn(kit, one.standing)))
 
 
-def _turn(kit: Kit, standing: Standing) -> tuple[int, int]:
+def _turn(kit: Kit, standing: AssemblyPose) -> tuple[int, int]:
     """Return when a part comes: by its step, and in a step in the order in which that names the parts."""
     step = standing.step
     if step is None:
@@ -81,13 +81,13 @@ def _turn(kit: Kit, standing: Standing) -> tuple[int, int]:
     return step, named.index(standing.part) if standing.part in named else len(named)
 
 
-def _room(placed: Placed) -> Room:
+def _room(placed: Placed) -> SpaceBox:
     corners = board_of(placed).corners()
-    return Room(_vector(corners.min(axis=0).tolist()), _vector(corners.max(axis=0).tolist()))
+    return SpaceBox(_vector(corners.min(axis=0).tolist()), _vector(corners.max(axis=0).tolist()))
 
 
-def _around(rooms: Sequence[Room]) -> Room:
-    return Room(
+def _around(rooms: Sequence[SpaceBox]) -> SpaceBox:
+    return SpaceBox(
         _vector(min(room.low[k] for room in rooms) for k in range(3)),
         _vector(max(room.high[k] for room in rooms) for k in range(3)),
     )
@@ -114,7 +114,7 @@ def pulled_off(coming: Sequence[Stood], there: Sequence[Stood], *, whole: bool =
     return found
 
 
-def _way(one: Stood, room: Room, *, first: bool) -> Vector | None:
+def _way(one: Stood, room: SpaceBox, *, first: bool) -> Vector | None:
     """Return the direction of a pull; None where a part that nothing else came before stays."""
     if one.standing.pull is not None:
         return one.standing.pull
@@ -127,7 +127,7 @@ def _way(one: Stood, room: Room, *, first: bool) -> Vector | None:
     return _vector((1.0 if off[axis] > 0 else -1.0) if k == axis else 0.0 for k in range(3))
 
 
-def _distance(own: Room, others: Sequence[Room], way: Vector, diagonal: float) -> float:
+def _distance(own: SpaceBox, others: Sequence[SpaceBox], way: Vector, diagonal: float) -> float:
     """Return how far a box goes along a direction until it is past those in its way, with room to look between."""
     across = [edge for edge, w in zip(own.size, way, strict=True) if abs(w) < 0.5] or [0.0]
     gap = max(_GAP * diagonal, _LOOK_BETWEEN * min(across))
@@ -138,12 +138,12 @@ def _distance(own: Room, others: Sequence[Room], way: Vector, diagonal: float) -
     return max(needed)
 
 
-def _reach(room: Room, way: Vector) -> float:
+def _reach(room: SpaceBox, way: Vector) -> float:
     """Return how far a box reaches along a direction from the origin of space."""
     return sum(max(low * w, high * w) for low, high, w in zip(room.low, room.high, way, strict=True))
 
 
-def leads_of(one: Stood, by: Vector, number: int, view: View = ROUND_VIEW) -> list[Lead]:
+def leads_of(one: Stood, by: Vector, number: int, view: PictureView = ROUND_VIEW) -> list[Lead]:
     """Return the lines from where a part is drawn to where it goes: from its outermost points to both sides.
 
     number: the part's number in the picture.

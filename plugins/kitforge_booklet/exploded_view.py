@@ -12,7 +12,7 @@ from kitforge.pictures.drawn.together import pulled_apart
 from kitforge.print.figures import Measure, Units, listed, stock_title
 from kitforge.print.raster import Raster, for_print
 from kitforge.print.sizes import part_size
-from kitforge.print.svg import INK, PAPER, Canvas, Picture
+from kitforge.print.svg import INK, PAPER, Picture, SvgCanvas
 
 if TYPE_CHECKING:
     from kitforge.model.kit import Kit, Part
@@ -85,7 +85,7 @@ def _lines(part: Part) -> tuple[str, ...]:
 
 def _drawn(dots: Raster, labels: Sequence[_Label], alt: str) -> Picture:
     left = (WIDTH - dots.width) / 2
-    canvas = Canvas(WIDTH, dots.height)
+    canvas = SvgCanvas(WIDTH, dots.height)
     canvas.image(left, 0, dots.width, dots.height, dots.src)
     order = sorted(labels, key=lambda label: label.x)
     half = (len(order) + 1) // 2
@@ -109,7 +109,7 @@ def _tops(labels: Sequence[_Label], height: float) -> list[float]:
     return tops
 
 
-def _name(canvas: Canvas, label: _Label, top: float, side: int) -> None:
+def _name(canvas: SvgCanvas, label: _Label, top: float, side: int) -> None:
     """Write a name at the outer edge and draw the line from it to its part."""
     edge = _COLUMN if side < 0 else WIDTH - _COLUMN
     middle = top + label.height / 2

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from kitforge.cutting.sources import AUTHOR, HERE, HOLDING, THE_PASS
-from kitforge.model.settings import Given, Line, Trail, Window
+from kitforge.model.settings import CalculationLine, Given, Trail, Window
 
 SHORT = 52
 """Sources of up to so many signs stand in the text; longer ones get a number and stand in the list."""
@@ -26,20 +26,20 @@ class Written:
     """One line with its number on the paper, the formula with its numbers put in, and what its inputs refer to."""
 
     number: int
-    line: Line
+    line: CalculationLine
     numbers: str
     marks: tuple[str, ...]
     source_mark: str
 
 
-class Paper:
+class CalculationFormatter:
     """Numbers lines and sources as they are written."""
 
     def __init__(self) -> None:
         self.sources: list[str] = []
         self.written: list[Written] = []
 
-    def write(self, lines: Iterable[Line]) -> list[Written]:
+    def write(self, lines: Iterable[CalculationLine]) -> list[Written]:
         """Return the lines as written, numbered on from what stands on the paper already."""
         found, start = [], len(self.written)
         for line in lines:
@@ -72,7 +72,7 @@ class Paper:
         return self.cite(given.source)
 
 
-def with_numbers(line: Line) -> str:
+def with_numbers(line: CalculationLine) -> str:
     """Return the formula with its numbers in place of its symbols."""
     if line.formula.startswith("by trial"):
         return ""

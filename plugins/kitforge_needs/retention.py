@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from kitforge.geometry.region import union
 from kitforge.model.findings import Finding
-from kitforge.model.kit import Cutter, CutterKind, Doing, Face, Kit, Operation, Part
+from kitforge.model.kit import Cutter, CutterKind, Face, Kit, Operation, OperationKind, Part
 from kitforge.model.needs import KeepNeed
 from kitforge.model.plan import Plan
 from kitforge.model.units import format_mm
@@ -64,7 +64,7 @@ def prove_keep(kit: Kit, plan: Plan, need: KeepNeed) -> Iterator[Finding]:
         else:
             met.append(f"nothing is cut that leaves a {name}")
     if met:
-        yield kinds.MET.found(
+        yield kinds.MET.new(
             f"Enough wood stays{purpose(need)}: {'; '.join(met)}.",
             "",
             source=need.source, part=part.key, operation=need.features[0] if need.features else None,
@@ -77,7 +77,7 @@ def _unmet(part: Part, need: KeepNeed, name: str, asked: float, least: Left) -> 
         "wall": "Move them apart or make one smaller.",
         "edge": "Move it inwards or make it smaller.",
     }
-    return kinds.KEEPS.found(
+    return kinds.KEEPS.new(
         f"Only {format_mm(max(least.size, 0.0))} of wood stays {least.words} near {place(least.at)}; "
         f"{format_mm(asked)} is needed{purpose(need)}.",
         advice[name],
@@ -88,7 +88,7 @@ def _unmet(part: Part, need: KeepNeed, name: str, asked: float, least: Left) -> 
 def _holes(hollow: Hollow) -> Iterator[Hole]:
     part = hollow.part
     for operation in part.operations:
-        if operation.does is Doing.FACE:
+        if operation.does is OperationKind.FACE:
             continue
         depth = operation.depth if operation.through else operation.depth + _point(operation.cutter)
         below, tip = operation.datum.below, operation.datum.from_face(depth)

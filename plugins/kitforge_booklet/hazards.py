@@ -12,13 +12,13 @@ from kitforge.language import say, say_as
 from kitforge.model.facts import Hazard, PieceUse
 from kitforge.planning.small_parts import small_parts
 from kitforge.print.figures import listed
-from kitforge.print.safety import Harm, Message
+from kitforge.print.safety import Harm, SafetyMessage
 
 if TYPE_CHECKING:
     from kitforge.model.kit import Kit
 
 
-def use_messages(kit: Kit) -> tuple[Message, ...]:
+def use_messages(kit: Kit) -> tuple[SafetyMessage, ...]:
     """Return the messages about living with the finished piece."""
     makers = (_mains, _batteries, _button_cells, _magnets, _small_parts, _heat, _glass, _hanging, _food)
     found = (make(kit) for make in makers)
@@ -30,10 +30,10 @@ def bringing(kit: Kit, *hazards: Hazard) -> list[str]:
     return [thing.item for thing in kit.hardware if thing.brings(*hazards)]
 
 
-def _mains(kit: Kit) -> Message | None:
+def _mains(kit: Kit) -> SafetyMessage | None:
     if not bringing(kit, Hazard.MAINS):
         return None
-    return Message(
+    return SafetyMessage(
         Harm.SERIOUS,
         say("Electric parts nearby"),
         say("This piece holds an electric device: wood beside it is heated for hours, and cables can be pinched."),
@@ -47,10 +47,10 @@ def _mains(kit: Kit) -> Message | None:
     )
 
 
-def _batteries(kit: Kit) -> Message | None:
+def _batteries(kit: Kit) -> SafetyMessage | None:
     if not bringing(kit, Hazard.BATTERY):
         return None
-    return Message(
+    return SafetyMessage(
         Harm.MODERATE,
         say("Batteries"),
         say("A battery that is short-circuited or put in the wrong way round heats up and leaks."),
@@ -59,10 +59,10 @@ def _batteries(kit: Kit) -> Message | None:
     )
 
 
-def _button_cells(kit: Kit) -> Message | None:
+def _button_cells(kit: Kit) -> SafetyMessage | None:
     if not bringing(kit, Hazard.BUTTON_CELL):
         return None
-    return Message(
+    return SafetyMessage(
         Harm.SERIOUS,
         say("Button cells"),
         say("A swallowed button cell burns through the gullet from inside, within hours, even an empty one."),
@@ -75,10 +75,10 @@ def _button_cells(kit: Kit) -> Message | None:
     )
 
 
-def _magnets(kit: Kit) -> Message | None:
+def _magnets(kit: Kit) -> SafetyMessage | None:
     if not bringing(kit, Hazard.MAGNET):
         return None
-    return Message(
+    return SafetyMessage(
         Harm.SERIOUS,
         say("Magnets"),
         say("Magnets that are swallowed pull together through the walls of the gut."),
@@ -91,10 +91,10 @@ def _magnets(kit: Kit) -> Message | None:
     )
 
 
-def _heat(kit: Kit) -> Message | None:
+def _heat(kit: Kit) -> SafetyMessage | None:
     if not bringing(kit, Hazard.HEAT):
         return None
-    return Message(
+    return SafetyMessage(
         Harm.SERIOUS,
         say("Heat and flame"),
         say("A part of this piece burns or is hot in use, beside wood and its finish."),
@@ -106,10 +106,10 @@ def _heat(kit: Kit) -> Message | None:
     )
 
 
-def _glass(kit: Kit) -> Message | None:
+def _glass(kit: Kit) -> SafetyMessage | None:
     if not (things := bringing(kit, Hazard.GLASS)):
         return None
-    return Message(
+    return SafetyMessage(
         Harm.MODERATE,
         say("Sharp pieces"),
         say("{things}: breaks into pieces with sharp edges.", things=listed([_short(thing) for thing in things])),
@@ -118,10 +118,10 @@ def _glass(kit: Kit) -> Message | None:
     )
 
 
-def _hanging(kit: Kit) -> Message | None:
+def _hanging(kit: Kit) -> SafetyMessage | None:
     if PieceUse.WALL not in kit.info.uses and not bringing(kit, Hazard.WALL_FIXING):
         return None
-    return Message(
+    return SafetyMessage(
         Harm.SERIOUS,
         say("Hanging on a wall"),
         say("A piece on a wall is only as firm as the wall, the plug and the screw. No load was tested for this kit."),
@@ -133,12 +133,12 @@ def _hanging(kit: Kit) -> Message | None:
     )
 
 
-def _small_parts(kit: Kit) -> Message | None:
+def _small_parts(kit: Kit) -> SafetyMessage | None:
     things = bringing(kit, Hazard.SMALL_PART, Hazard.BUTTON_CELL, Hazard.MAGNET)
     parts = [part.title for part in small_parts(kit)]
     if not (things or parts):
         return None
-    return Message(
+    return SafetyMessage(
         Harm.SERIOUS,
         say("Small parts and children"),
         say(
@@ -155,12 +155,12 @@ def _short(thing: str) -> str:
     return thing.split(",", maxsplit=1)[0]
 
 
-def _food(kit: Kit) -> Message | None:
+def _food(kit: Kit) -> SafetyMessage | None:
     finish = kit.finishing.finish
     touches = PieceUse.FOOD in kit.info.uses or bringing(kit, Hazard.FOOD_CONTACT)
     if finish is None or not finish.food_contact or not touches:
         return None
-    return Message(
+    return SafetyMessage(
         Harm.MODERATE,
         say("Food on the wood"),
         say(

@@ -45,7 +45,7 @@ class Level(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Room:
+class FreeSpace:
     """Where the body's axis may be while its top is at a level."""
 
     level: Level
@@ -53,11 +53,11 @@ class Room:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Journey:
+class SpacePath:
     """Where a body comes to from its start, and whether that is the end. rooms: those that it reaches."""
 
     arrives: bool
-    rooms: tuple[Room, ...]
+    rooms: tuple[FreeSpace, ...]
 
     @property
     def area(self) -> BaseGeometry:
@@ -66,7 +66,7 @@ class Journey:
 
 
 @dataclass
-class Maze:
+class SpaceMap:
     """The free space of a part, and from where to where a body is to go in it.
 
     For a passage that leaves the part, the space beside it is free too.
@@ -104,7 +104,7 @@ class Maze:
             volumes = tuple(volume for volume in inside if not volume.area.is_empty)
             yield piece, volumes if isinstance(self.end, End) else self._own(volumes, self.end)
 
-    def travel(self, start: Sequence[Volume], width: float, height: float) -> Journey:
+    def travel(self, start: Sequence[Volume], width: float, height: float) -> SpacePath:
         """Return where a body of a width and height comes to from the volumes it may start in, until it arrives."""
         levels = [self._at(level, width) for level in self._levels(height)]
         waiting = [room for rooms in levels for room in rooms if _in_feature(room, start, height)]
@@ -112,23 +112,23 @@ class Maze:
         while waiting:
             here = waiting.pop()
             if arrives(here):
-                return Journey(True, tuple(reached))
+                return SpacePath(True, tuple(reached))
             for room in [room for near in (-1, 1) for room in _rooms_at(levels, here.level.number + near)]:
                 if room not in reached and room.area.intersects(here.area):
                     reached[room] = None
                     waiting.append(room)
-        return Journey(False, tuple(reached))
+        return SpacePath(False, tuple(reached))
 
-    def rooms(self, width: float, height: float) -> list[Room]:
+    def rooms(self, width: float, height: float) -> list[FreeSpace]:
         """Return everywhere that a body of this size fits, whether it can come there or not."""
         return [room for level in self._levels(height) for room in self._at(level, width)]
 
-    def _at(self, level: Level, width: float) -> list[Room]:
+    def _at(self, level: Level, width: float) -> list[FreeSpace]:
         from shapely import Polygon
 
         less = max(width / 2 - SLACK, 0.0)
         parts = multi([_eroded(area, disc, less) for area, disc in self._free(level.met)]).geoms
-        return [Room(level, part) for part in parts if isinstance(part, Polygon) and not part.is_empty]
+        return [FreeSpace(level, part) for part in parts if isinstance(part, Polygon) and not part.is_empty]
 
     def _levels(self, height: float) -> list[Level]:
         """Return which layers the body meets at the depths of its top where that changes, and between each two."""
@@ -163,7 +163,7 @@ class Maze:
             self._common[met] = [(area, largest_disc(area)) for area in areas_of]
         return self._common[met]
 
-    def _arrival(self, width: float, height: float) -> Callable[[Room], bool]:
+    def _arrival(self, width: float, height: float) -> Callable[[FreeSpace], bool]:
         """Return what tells whether a body in a room has come to the end."""
         hollow = self.hollow
         if self.end is End.OUTSIDE:
@@ -214,7 +214,7 @@ def _eroded(area: Polygon, disc: Disc, less: float) -> BaseGeometry:
     return area.buffer(-less, quad_segs=_QUARTER)
 
 
-def _rooms_at(levels: Sequence[Sequence[Room]], number: int) -> Sequence[Room]:
+def _rooms_at(levels: Sequence[Sequence[FreeSpace]], number: int) -> Sequence[FreeSpace]:
     return levels[number] if 0 <= number < len(levels) else ()
 
 
@@ -244,7 +244,7 @@ def _cut_off(volume: Volume, other: Volume) -> Iterator[Volume]:
             yield Volume(volume.feature, common, above, below)
 
 
-def _in_feature(room: Room, volumes: Sequence[Volume], height: float) -> bool:
+def _in_feature(room: FreeSpace, volumes: Sequence[Volume], height: float) -> bool:
     """Return whether the body's axis may be in a feature while some of its height is."""
     return any(
         min(room.level.low + height, volume.high) - max(room.level.high, volume.low) > SLACK
