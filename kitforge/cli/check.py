@@ -21,6 +21,7 @@ def add_to(subparsers: Subparsers) -> None:
     parser.add_argument(
         "--format", choices=("text", "json"), default="text", help="for people (text) or programs (json)"
     )
+    parser.add_argument("--verbose", action="store_true", help="tell what is true of nearly every kit as well")
     parser.add_argument("--strict", action="store_true", help="let warnings fail the check as well")
     parser.add_argument(
         "--report", metavar="FILE", type=pathlib.Path, help="also draw the findings of one kit: FILE.html, .pdf or .svg"
@@ -38,7 +39,7 @@ def run(chosen: argparse.Namespace) -> int:
     if chosen.format == "json":
         _print_json(outcomes)
     else:
-        _print_text(outcomes)
+        _print_text(outcomes, verbose=chosen.verbose)
     return worst([outcome.code(strict=chosen.strict) for outcome in outcomes])
 
 
@@ -79,8 +80,8 @@ def _print_json(outcomes: list[Outcome]) -> None:
     echo_text(as_json([kit_report(outcome.folder, outcome.findings) for outcome in outcomes]))
 
 
-def _print_text(outcomes: list[Outcome]) -> None:
+def _print_text(outcomes: list[Outcome], *, verbose: bool) -> None:
     from kitforge.cli.terminal import print_findings
 
     for outcome in outcomes:
-        print_findings(outcome.folder, outcome.findings)
+        print_findings(outcome.folder, outcome.findings, verbose=verbose)

@@ -7,7 +7,7 @@ import pathlib
 from collections.abc import Iterable, Sequence
 from typing import TypedDict
 
-from kitforge.model.findings import Finding, count_by_severity, sort_findings
+from kitforge.model.findings import Finding, OnSheet, count_by_severity
 
 
 class SourceReport(TypedDict):
@@ -18,8 +18,17 @@ class SourceReport(TypedDict):
     column: int
 
 
+class SheetReport(TypedDict):
+    """A place on a piece of stock: key of the stock, number of the piece from 1, face that is up, [x, y] in mm."""
+
+    stock: str
+    number: int
+    face: str
+    at: list[float]
+
+
 class FindingReport(TypedDict):
-    """One finding; `at` is [x, y] mm in the part's own coordinates, or null."""
+    """One finding; `at` is [x, y] mm in the part's own coordinates, or null; `on_sheet` is null where none is meant."""
 
     code: str
     severity: str
@@ -28,6 +37,7 @@ class FindingReport(TypedDict):
     part: str | None
     operation: str | None
     at: list[float] | None
+    on_sheet: SheetReport | None
     source: SourceReport
 
 
@@ -40,12 +50,12 @@ class KitReport(TypedDict):
 
 
 def kit_report(folder: pathlib.Path, findings: Iterable[Finding]) -> KitReport:
-    """Return the findings of one kit, worst first, with how many there are of each severity."""
-    in_order = sort_findings(findings)
+    """Return the findings of one kit, in their order, with how many there are of each severity."""
+    listed = list(findings)
     return {
         "kit": str(folder),
-        "findings": [_finding_report(finding) for finding in in_order],
-        "counts": count_by_severity(in_order),
+        "findings": [_finding_report(finding) for finding in listed],
+        "counts": count_by_severity(listed),
     }
 
 
@@ -63,5 +73,12 @@ def _finding_report(finding: Finding) -> FindingReport:
         "part": finding.part,
         "operation": finding.operation,
         "at": list(finding.at) if finding.at else None,
+        "on_sheet": _sheet_report(finding.on_sheet),
         "source": {"file": finding.source.file, "line": finding.source.line, "column": finding.source.column},
     }
+
+
+def _sheet_report(spot: OnSheet | None) -> SheetReport | None:
+    if spot is None:
+        return None
+    return {"stock": spot.stock, "number": spot.number, "face": spot.face, "at": [spot.x, spot.y]}

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from kitforge.model.characters import clean
-from kitforge.model.findings import Finding, Severity, Source, count_by_severity, sort_findings
+from kitforge.model.findings import Finding, Severity, Source, count_by_severity
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -28,13 +28,16 @@ def console(*, error: bool = False) -> Console:
     return Screen(file=stream, width=width, highlight=False, emoji=False, markup=False)
 
 
-def print_findings(folder: pathlib.Path, findings: Iterable[Finding]) -> None:
-    """Print the findings of one kit, worst first, and a line that counts them."""
+def print_findings(folder: pathlib.Path, findings: Iterable[Finding], *, verbose: bool = False) -> None:
+    """Print the findings of one kit, which come worst first, and a line that counts them.
+
+    What is true of nearly every kit is printed with `verbose` alone.
+    """
     out = console()
-    in_order = sort_findings(findings)
-    for finding in in_order:
+    shown = [one for one in findings if verbose or one.kind is None or not one.kind.background]
+    for finding in shown:
         _print_finding(out, folder, finding)
-    out.print(summary(folder, in_order), soft_wrap=True)
+    out.print(summary(folder, shown), soft_wrap=True)
 
 
 def summary(folder: pathlib.Path, findings: Sequence[Finding]) -> str:

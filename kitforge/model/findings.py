@@ -54,7 +54,7 @@ class FindingType:
 
     same_as: codes of findings about a drawing that tell the same fault of the line as it is drawn, with its place in
     the file; after: codes of findings about the same part and operation from which this one only follows. A check tells
-    neither twice.
+    neither twice. background: whether it is true of nearly every kit, so that a terminal shows it only when asked.
     """
 
     code: str
@@ -62,6 +62,7 @@ class FindingType:
     about: str
     same_as: tuple[str, ...] = ()
     after: tuple[str, ...] = ()
+    background: bool = False
 
     def new(
         self,

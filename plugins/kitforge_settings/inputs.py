@@ -12,7 +12,10 @@ from kitforge.planning.holding import loosens
 from kitforge.workshop.load import weak_facts
 
 WEAK_INPUT = FindingType(
-    "settings-weak-input", Severity.NOTE, "Settings rest on figures without a published source that was read."
+    "settings-weak-input",
+    Severity.NOTE,
+    "Settings rest on figures without a published source that was read.",
+    background=True,
 )
 _PRACTICE = "common practice"
 

@@ -16,9 +16,10 @@ import yaml
 from starting import Call, Kits
 
 from kitforge.cli import terminal
+from kitforge.cli.reports import kit_report
 from kitforge.cli.settings_report import _guarded
 from kitforge.model.facts import Hazard, PieceUse
-from kitforge.model.findings import FindingType, Severity, Source
+from kitforge.model.findings import FindingType, OnSheet, Severity, Source
 from kitforge.workshop.load import load_workshop
 
 CLASSES = {"light_router", "medium_router", "heavy_router"}
@@ -33,15 +34,29 @@ def test_json_findings_have_the_agreed_keys(call: Call, kits: Kits) -> None:
     report = json.loads(out)
     assert report.keys() == {"kit", "findings", "counts"}
     assert report["counts"].keys() == {"error", "warning", "note"}
-    keys = {"code", "severity", "message", "advice", "part", "operation", "at", "source"}
+    keys = {"code", "severity", "message", "advice", "part", "operation", "at", "on_sheet", "source"}
     assert [f for f in report["findings"] if f.keys() != keys or f["source"].keys() != {"file", "line", "column"}] == []
 
 
-def test_findings_come_worst_first_and_are_counted(capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_place_on_a_sheet_reaches_the_json() -> None:
+    kind = FindingType("odd", Severity.NOTE, "")
+    finding = kind.new("", "", source=Source("kit.yaml"), on_sheet=OnSheet("board", 2, "top", 3.0, 4.0))
+    (found,) = kit_report(pathlib.Path("box"), [finding])["findings"]
+    assert found["on_sheet"] == {"stock": "board", "number": 2, "face": "top", "at": [3.0, 4.0]}
+
+
+def test_what_is_true_of_every_kit_is_told_when_asked(call: Call, kits: Kits) -> None:
+    kit = kits.starter()
+    short, long = call("check", kit)[1], call("check", kit, "--verbose")[1]
+    assert ("settings-weak-input" in short, "settings-weak-input" in long) == (False, True)
+    assert short.endswith("nothing to complain about\n")
+
+
+def test_findings_come_in_their_order_and_are_counted(capsys: pytest.CaptureFixture[str]) -> None:
     note, error = (FindingType(str(severity), severity, "") for severity in (Severity.NOTE, Severity.ERROR))
     found = [
-        note.new("Mild.", "Look.", source=Source("kit.yaml", 2, 1)),
         error.new("Bad.", "Mend it.", source=Source("kit.yaml", 9, 3)),
+        note.new("Mild.", "Look.", source=Source("kit.yaml", 2, 1)),
     ]
     terminal.print_findings(pathlib.Path("box"), found)
     assert capsys.readouterr().out.splitlines() == [
