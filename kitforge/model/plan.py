@@ -14,6 +14,7 @@ from kitforge.model.datum import AS_IT_CAME, ROUNDING, Datum
 from kitforge.model.findings import Severity
 from kitforge.model.kit import Cutter, Face, Operation, Part, Setup, Stock
 from kitforge.model.passes import Passes
+from kitforge.model.pieces import Division, WoodPiece
 from kitforge.model.settings import CutSettings, NoWindow, Trail
 from kitforge.model.workshop import HoldDown, MachineClass
 
@@ -222,9 +223,9 @@ class BlockedStep:
 class HoldResult:
     """What holds the work against the cut of one step: capacity and demand N, with the calculation behind it.
 
-    hold_down is None for what keeps a part that is being cut free: tabs, onion skin, or the hold-down under the part
-    itself. The capacities have the safety factor taken off already; the demands are at the unfavourable end. trail:
-    the calculation of the capacities line by line.
+    hold_down is None for what keeps `piece`, which a cut has separated from the stock: tabs, onion skin, or what of the
+    hold-down acts on this very piece. The capacities have the safety factor taken off already; the demands are at the
+    unfavourable end. trail: the calculation of the capacities line by line.
     """
 
     held_by: str
@@ -236,6 +237,7 @@ class HoldResult:
     step: str
     hold_down: HoldDown | None = None
     trail: Trail = field(default=Trail(), compare=False, repr=False)
+    piece: WoodPiece | None = field(default=None, compare=False, repr=False)
 
     @property
     def holds(self) -> bool:
@@ -258,7 +260,8 @@ class FastenerPlace:
 class PlannedSetup:
     """One face of one piece of stock: its steps in cutting order, fasteners.
 
-    sheets: the piece, and further ones that are laid out alike and cut the same way one after the other.
+    sheets: the piece, and further ones that are laid out alike and cut the same way one after the other. divisions:
+    the pieces that the stock consists of after each step, both faces together.
     """
 
     setup: Setup
@@ -267,11 +270,18 @@ class PlannedSetup:
     sheets: tuple[Sheet, ...]
     steps: tuple[str, ...]
     fasteners: tuple[FastenerPlace, ...] = ()
+    divisions: tuple[Division, ...] = field(default=(), compare=False, repr=False)
 
     @property
     def key(self) -> tuple[str, int, str]:
         """The stock's key, the number of the (first) piece, and the face."""
         return self.stock.key, self.sheets[0].number, self.face.value
+
+    @property
+    def places(self) -> tuple[FastenerPlace, ...]:
+        """Where the hold-down of first choice stands; empty where it needs no places."""
+        kinds = {hold.kind.value for hold in self.setup.hold_downs[:1]}
+        return tuple(place for place in self.fasteners if place.kind in kinds)
 
     def same_piece(self, other: PlannedSetup) -> bool:
         """Return whether both are faces of the same piece of stock."""

@@ -34,7 +34,10 @@ class Fact:
 
 @dataclass(frozen=True, slots=True)
 class Material:
-    """A wood or a panel. Specific gravity is ovendry weight over volume at 12 % moisture (Wood Handbook)."""
+    """A wood or a panel. Specific gravity is ovendry weight over volume at 12 % moisture (Wood Handbook).
+
+    oily: its oils keep tape from sticking.
+    """
 
     key: str
     name: str
@@ -48,6 +51,7 @@ class Material:
     movement_radial: Fact | None = None
     fibre_saturation: Fact | None = None
     botanical_name: str | None = None
+    oily: bool = False
     sheet_sizes: tuple[SheetSize, ...] = ()
     dust_class: str | None = None
     dust_effects: tuple[str, ...] = ()
@@ -182,7 +186,8 @@ class HoldDown:
     """A way to hold stock. Which figures apply depends on the kind; the others are None.
 
     shear: tape MPa (low, high); friction: coefficient; force_each: N per clamp or fence (low, high); pressure: MPa
-    of vacuum (low, high); diameter, penetration: fastener mm; safety: divisor of the capacity.
+    of vacuum (low, high); diameter, penetration: fastener mm; safety: divisor of the capacity. least_area: of a piece
+    that it holds alone, mm2; gives: it is soft, and lets the work move; cups: it holds in places that no cut may reach.
     """
 
     key: str
@@ -197,6 +202,9 @@ class HoldDown:
     diameter: float | None = None
     penetration: float | None = None
     keep_out: float = 0.0
+    least_area: Fact | None = None
+    gives: bool = False
+    cups: bool = False
     uses: tuple[Use, ...] = ()
     cautions: tuple[str, ...] = ()
     aliases: tuple[str, ...] = ()

@@ -1,4 +1,4 @@
-"""Whether the work stays put: every hold-down of a setup, and what keeps a part that is being freed, against the cut.
+"""Whether the work stays put: what holds the stock, and what keeps each piece that the cuts have separated from it.
 
 Capacities are sideways and upward forces in N with the safety factor of the hold-down taken off; demands are the peak
 side force and the lift of the step that pulls hardest, both at the unfavourable end of the force model.
@@ -7,30 +7,28 @@ side force and the lift of the step that pulls hardest, both at the unfavourable
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from kitforge.cutting.hold import Capacity, Held, bridges_hold, capacity, tabs_bear
 from kitforge.cutting.sources import HOLDING
-from kitforge.model.kit import OnionSkin, Setup, Side, Tabs
-from kitforge.model.plan import FastenerPlace, HoldResult, PlannedSetup, Step, StepSettings
-from kitforge.model.settings import COMMON, DERIVED, CalculationLine, Given, Trail
+from kitforge.model.kit import Setup, Stock, Tabs
+from kitforge.model.pieces import Bridge, Division, WoodPiece
+from kitforge.model.plan import HoldResult, PlannedSetup, Step, StepSettings
+from kitforge.model.settings import DERIVED, CalculationLine, Given, Trail
 from kitforge.model.workshop import HoldDown, HoldKind
-from kitforge.planning.tabs import needed_tabs, place_tabs
+from kitforge.planning.acting import TAPES, acting, frame_group, frame_of, offered, refused
+from kitforge.planning.pieces import divided_by
+from kitforge.planning.tabs import place_tabs
 from kitforge.workshop.cutting_data import cutting_data
 
-# Tape covers about half of the underside; four clamps or fasteners where none are placed: common practice, no source.
-COVERAGE = 0.5
-DEFAULT_COUNT = 4
 MANY = 10**6
-_TAPES = (HoldKind.TAPE_AND_GLUE, HoldKind.DOUBLE_SIDED_TAPE)
-_UNDER_THE_PART = (*_TAPES, HoldKind.VACUUM)
 
 
 def hold_results(
     setups: Sequence[PlannedSetup], steps: Sequence[Step], settings: Mapping[str, StepSettings]
 ) -> dict[tuple[str, int, str], tuple[HoldResult, ...]]:
-    """Return for each setup, by its key, how every hold-down and every freeing cut stands."""
+    """Return for each setup, by its key, how every hold-down and every piece cut loose stands."""
     by_key = {step.key: step for step in steps if step.key in settings}
     results = {}
     for setup in setups:
@@ -42,44 +40,46 @@ def hold_results(
 
 def _setup_results(
     setup: PlannedSetup, steps: Sequence[Step], settings: Mapping[str, StepSettings]
-) -> list[HoldResult]:
+) -> Iterator[HoldResult]:
     hardest = max(steps, key=lambda step: settings[step.key].force)
     force = settings[hardest.key].force
     lifting = max(settings[step.key].lift for step in steps)
-    area = setup.stock.length * setup.stock.width
-    results = []
+    pieces = frame_group(setup)
     for hold in setup.setup.hold_downs:
-        found = capacity_of(hold, area, setup.fasteners)
+        held = acting(hold, pieces, setup.stock, setup.fasteners)
+        if held is None or refused(setup, hold) is not None:
+            continue  # there is no place for it, or it does not suit, so it is not offered
+        found = capacity_of(hold, held)
         side, lift = found.sideways or 0.0, found.upwards or 0.0
         trail = Trail(found.lines)
-        results.append(HoldResult(hold.name, side, force, lift, lifting, found.text, hardest.key, hold, trail))
-    return results + [_freed(setup.setup, step, settings[step.key]) for step in steps if loosens(step)]
+        yield HoldResult(hold.name, side, force, lift, lifting, found.text, hardest.key, hold, trail)
+    divisions = {division.step: division for division in setup.divisions}
+    for step in steps:
+        if step.key in divisions:
+            yield from _separated(setup, step, divisions[step.key], settings[step.key])
 
 
-def loosens(step: Step) -> bool:
-    """Return whether a step can leave a loose piece: the part itself, or a plug of waste inside it."""
-    return step.frees or (step.operation.through and step.operation.side is Side.INSIDE and bool(step.operation.hold))
-
-
-def capacity_of(hold: HoldDown, area: float, places: Sequence[FastenerPlace]) -> Capacity:
-    """Return what a hold-down bears under `area` mm2 of stock; fasteners and clamps by their places, else four."""
-    own = [place for place in places if place.kind == hold.kind.value]
-    taped = hold.kind in _TAPES
-    held = Held(
-        COVERAGE * area if taped else area,
-        len(own) or DEFAULT_COUNT,
-        f"tape on {COVERAGE:g} of the face; {COMMON}" if taped else "kit",
-        "the plan" if own else COMMON,
-    )
+def capacity_of(hold: HoldDown, held: Held) -> Capacity:
+    """Return what a hold-down bears by what of it acts."""
     return capacity(hold, held, cutting_data())
 
 
-def _freed(setup: Setup, step: Step, settings: StepSettings) -> HoldResult:
-    """Return what keeps the piece that a step cuts loose: its tabs or skin, and tape or vacuum right under it."""
-    kept = keeps(setup, step)
-    return HoldResult(
-        kept.held_by, kept.sideways, settings.force, kept.upwards, settings.lift, kept.text, step.key, trail=kept.trail
-    )
+def _separated(setup: PlannedSetup, step: Step, division: Division, settings: StepSettings) -> Iterator[HoldResult]:
+    """Yield what keeps the piece that is kept worst of those that a step cuts at and that are no longer the stock."""
+    frame = frame_of(division)
+    hold = next(iter(offered(setup)), None)
+    own = [piece for piece in division.pieces if piece.number in division.touched and piece is not frame]
+    kept = [(keeps(hold, setup, division, piece), piece) for piece in own if not piece.small_waste]
+    if len(division.pieces) > 1 and kept:
+        worst, piece = min(kept, key=lambda pair: _least(pair[0], settings))
+        yield HoldResult(
+            worst.held_by, worst.sideways, settings.force, worst.upwards, settings.lift, worst.text, step.key,
+            trail=worst.trail, piece=piece,
+        )  # fmt: skip
+
+
+def _least(kept: Kept, settings: StepSettings) -> float:
+    return min(kept.sideways / max(settings.force, 1e-9), kept.upwards / max(settings.lift, 1e-9))
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,12 +93,28 @@ class Kept:
     trail: Trail
 
 
-def keeps(setup: Setup, step: Step, *, tabs_to_come: bool = False) -> Kept:
-    """Return what keeps the piece that a step cuts loose.
+def keeps(hold: HoldDown | None, setup: PlannedSetup, division: Division, piece: WoodPiece) -> Kept:
+    """Return what keeps a piece: its own bridges to what is held, and what of the hold-down acts on this very piece."""
+    direct = acting(hold, [piece], setup.stock, setup.fasteners) if hold else None
+    ties = [bridge for bridge in division.tied(piece) if _leads_to_hold(hold, setup, division, bridge, piece)]
+    found = _bridges(ties, piece, setup.stock)
+    if hold is not None and direct is not None:
+        where = "under" if hold.kind in (*TAPES, HoldKind.VACUUM) else "in"
+        found.append((f"{hold.name} {where} the piece", capacity_of(hold, direct)))
+    return _together(found)
 
-    tabs_to_come: count the tabs that have room on the line, where their number is for the plan to choose.
-    """
-    found = [*_bridges(step, tabs_to_come=tabs_to_come), *_under_part(setup, step)]
+
+def _leads_to_hold(
+    hold: HoldDown | None, setup: PlannedSetup, division: Division, bridge: Bridge, piece: WoodPiece
+) -> bool:
+    """Return whether a bridge leads to the stock, or to pieces that the hold-down acts on, without the piece itself."""
+    beyond, frame = division.beyond(bridge, piece), frame_of(division)
+    if frame is not None and frame in beyond:
+        return True
+    return hold is not None and acting(hold, beyond, setup.stock, setup.fasteners) is not None
+
+
+def _together(found: Sequence[tuple[str, Capacity]]) -> Kept:
     side = sum(capacity.sideways or 0.0 for _name, capacity in found)
     lift = sum(capacity.upwards or 0.0 for _name, capacity in found)
     lines = [line for _name, capacity in found for line in capacity.lines]
@@ -108,7 +124,7 @@ def keeps(setup: Setup, step: Step, *, tabs_to_come: bool = False) -> Kept:
         held_by=" and ".join(name for name, _capacity in found) or "nothing",
         sideways=side,
         upwards=lift,
-        text="; ".join(capacity.text for _name, capacity in found) or "the part lies loose when the cut is done",
+        text="; ".join(capacity.text for _name, capacity in found) or "the piece lies loose when the cut is done",
         trail=Trail(tuple(lines)),
     )
 
@@ -123,61 +139,43 @@ def _sum(symbol: str, what: str, value: float, found: Sequence[tuple[str, Capaci
     return CalculationLine(f"together {what}", symbol, formula, inputs, value, "N", DERIVED)
 
 
-def _bridges(step: Step, *, tabs_to_come: bool) -> list[tuple[str, Capacity]]:
-    """Return the tabs or the skin of the loop that has least of them: each loop may cut a piece of its own loose."""
-    hold, material, data = step.operation.hold, step.part.stock.material, cutting_data()
-    if isinstance(hold, Tabs) and step.tabs:
-        to_come = tabs_to_come and open_count(hold)
-        count, name = _fewest_tabs(step), "holding tabs"
-        if to_come:
-            count, name = _room_for_tabs(step), "holding tabs, as many as have room"
-        width, height = Given("width of a tab", "w", hold.width, "mm", "kit"), _height(hold.height, "of a tab")
-        return [(name, bridges_hold(name, count, width, height, material, data))] if count else []
-    if isinstance(hold, OnionSkin):
-        around = Given("length of the cut", "w", _shortest_loop(step), "mm", "the plan")
-        skin = bridges_hold("the onion skin", 1, around, _height(hold.thickness, "of the skin"), material, data)
-        return [("the onion skin", skin)]
-    return []
+def _bridges(ties: Sequence[Bridge], piece: WoodPiece, stock: Stock) -> list[tuple[str, Capacity]]:
+    """Return what the tabs and the skin bear that touch a piece and lead to another one."""
+    found = []
+    for name, skin in (("holding tabs", False), ("the onion skin", True)):
+        own = [bridge for bridge in ties if bridge.skin is skin]
+        if own:
+            around = sum(bridge.width_on(piece.number) for bridge in own)
+            height = Given("thickness of the skin" if skin else "thickness of a tab", "t", own[0].height, "mm", "kit")
+            count, width = (1, around) if skin else (len(own), around / len(own))
+            wide = Given(
+                "length of the cut" if skin else "width of a tab", "w", width, "mm", "the plan" if skin else "kit"
+            )
+            found.append((name, bridges_hold(name, count, wide, height, stock.material, cutting_data())))
+    return found
 
 
-def _height(value: float, of: str) -> Given:
-    return Given(f"thickness {of}", "t", value, "mm", "kit")
+def keeps_of_step(setup: Setup, step: Step) -> Kept | None:
+    """Return what keeps the piece that a step cuts loose by itself, before anything is laid out; None if there is none.
+
+    Tabs are counted that have room on the line, where their number is for the plan to choose.
+    """
+    hold = step.operation.hold
+    if isinstance(hold, Tabs) and open_count(hold):
+        step = replace(step, tabs=place_tabs(step.operation, step.cutter, MANY, step.cut))
+    stock, division = divided_by(step)
+    alone = PlannedSetup(setup, stock, step.face, (), (step.key,))
+    first = next(iter(setup.hold_downs), None)
+    under = first if first is not None and first.kind in (*TAPES, HoldKind.VACUUM) else None
+    frame = frame_of(division)
+    own = [piece for piece in division.pieces if piece is not frame and not piece.small_waste]
+    kept = [keeps(under, alone, division, piece) for piece in own]
+    return min(kept, key=lambda one: one.sideways, default=None)
 
 
 def open_count(hold: Tabs) -> bool:
     """Return whether the plan chooses how many tabs there are."""
     return hold.count is None and not hold.at
-
-
-def _fewest_tabs(step: Step) -> int:
-    """Return how many tabs the loop with the fewest has."""
-    from shapely import LineString, Point
-
-    lines = [LineString(path.flatten()) for path in step.operation.shapes if path.closed]
-    if len(lines) < 2:
-        return len(step.tabs)
-    counts = [0] * len(lines)
-    for tab in step.tabs:
-        away = [line.distance(Point(tab.x, tab.y)) for line in lines]
-        counts[away.index(min(away))] += 1
-    return min(counts)
-
-
-def _room_for_tabs(step: Step) -> int:
-    loops = [path for path in step.operation.shapes if path.closed]
-    return min((needed_tabs(step.operation, step.cutter, path, MANY) for path in loops), default=0)
-
-
-def _shortest_loop(step: Step) -> float:
-    loops = [path.length for path in step.operation.shapes if path.closed]
-    return step.path_length if len(loops) < 2 else min(loops)
-
-
-def _under_part(setup: Setup, step: Step) -> list[tuple[str, Capacity]]:
-    first = setup.hold_downs[0] if setup.hold_downs else None
-    if first is None or first.kind not in _UNDER_THE_PART:
-        return []
-    return [(f"{first.name} under the part", capacity_of(first, abs(step.part.outline.area), ()))]
 
 
 def with_enough_tabs(step: Step, settings: Sequence[StepSettings]) -> Step:
@@ -187,4 +185,4 @@ def with_enough_tabs(step: Step, settings: Sequence[StepSettings]) -> Step:
         return step
     force = max(max(found.force, found.lift) for found in settings)
     one = tabs_bear(1, hold.width, hold.height, step.part.stock.material, cutting_data())
-    return replace(step, tabs=place_tabs(step.operation, step.cutter, math.ceil(force / one)))
+    return replace(step, tabs=place_tabs(step.operation, step.cutter, math.ceil(force / one), step.cut))

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from kitforge.model.kit import Kit, OperationKind, Part, Stock
 from kitforge.model.plan import Placement, Sheet
 
-# Room left between two parts beside the cutter itself, mm: common practice, no source.
+# Wood left standing between the cuts around two parts, mm: common practice, no source. Tabs need it to hold on to.
 WEB = 6.0
 
 
@@ -21,9 +21,9 @@ def lay_out(kit: Kit) -> tuple[Sheet, ...]:
 
 
 def spacing_for(parts: Sequence[Part]) -> float:
-    """Return the least gap between two parts: the widest cutter that cuts along an outline, and a web of 6 mm."""
+    """Return the least gap between two parts: a cut of the widest cutter around each, and a web of 6 mm."""
     profiles = (o.cutter.diameter for part in parts for o in part.operations if o.does is OperationKind.PROFILE)
-    return max(profiles, default=0.0) + WEB
+    return 2 * max(profiles, default=0.0) + WEB
 
 
 def _sheets(stock: Stock, parts: Sequence[Part]) -> list[Sheet]:

@@ -77,7 +77,7 @@ def _step(part: Part, operation: Operation, wish: PassOptions, phase: Phase) -> 
         leave_walls=wish.leave_walls,
         leave_floor=wish.leave_floor,
         datum=datum,
-        tabs=place_tabs(operation, wish.cutter),
+        tabs=place_tabs(operation, wish.cutter, cut=area.cut),
         path_length=area.travel.length,
         corners=area.travel.corners,
         plunges=area.plunges,

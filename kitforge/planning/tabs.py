@@ -4,10 +4,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from kitforge.model.kit import Cutter, Operation, Side, Tabs
 from kitforge.model.path import Path
 from kitforge.model.plan import TabPlace
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+    from shapely import MultiPolygon
+    from shapely.geometry.base import BaseGeometry
 
 # Common practice, no source: at least 3 tabs per part, 100 to 250 mm apart, not on small curves.
 LEAST_TABS = 3
@@ -15,6 +22,8 @@ LEAST_TABS_OF_WASTE = 2
 LARGEST_SPACING = 200.0
 SMALLEST_CURVE = 15.0
 _SHIFTS = 24
+# How far beyond the cut wood must stand, and in steps of what it is looked for, mm.
+_BEYOND, _LOOK = 1.0, 2.0
 
 Interval = tuple[float, float]
 
@@ -34,8 +43,13 @@ def needed_tabs(operation: Operation, cutter: Cutter, path: Path, for_force: int
     return max(least, min(max(math.ceil(path.length / LARGEST_SPACING), for_force), room))
 
 
-def place_tabs(operation: Operation, cutter: Cutter, for_force: int = 0) -> tuple[TabPlace, ...]:
-    """Return the tabs of every closed loop of a through cut, or those the author placed."""
+def place_tabs(
+    operation: Operation, cutter: Cutter, for_force: int = 0, cut: MultiPolygon | None = None
+) -> tuple[TabPlace, ...]:
+    """Return the tabs of every closed loop of a through cut, or those the author placed.
+
+    cut: what the operation takes away in plan view: a tab sits where wood stands on both sides of the cut.
+    """
     hold = operation.hold
     closed = [path for path in operation.shapes if path.closed]
     if not isinstance(hold, Tabs) or not closed:
@@ -45,33 +59,57 @@ def place_tabs(operation: Operation, cutter: Cutter, for_force: int = 0) -> tupl
     tabs: list[TabPlace] = []
     for path in closed:
         count = needed_tabs(operation, cutter, path, for_force)
-        tabs += [_tab(path, distance, hold) for distance in spread(path, count, hold.width, cutter.diameter)]
+        tabs += [_tab(path, distance, hold) for distance in spread(path, count, hold.width, cutter.diameter, cut)]
     return tuple(tabs)
 
 
-def spread(path: Path, count: int, width: float, cutter: float) -> list[float]:
+def spread(path: Path, count: int, width: float, cutter: float, cut: MultiPolygon | None = None) -> list[float]:
     """Return `count` distances along a closed path, as even as the straight runs allow, lengths mm."""
     total = path.length
-    allowed = allowed_runs(path, width / 2 + cutter)
+    runs = allowed_runs(path, width / 2 + cutter)
+    joining = (_joining(path, some, cutter, cut) for some in runs) if cut is not None else iter(runs)
+    allowed = next((some for some in joining if some), runs[0])
     shifts = [_placed(total, count, allowed, shift / _SHIFTS) for shift in range(_SHIFTS)]
     return min(shifts, key=lambda distances: _unevenness(distances, total))
 
 
-def allowed_runs(path: Path, margin: float) -> list[Interval]:
-    """Return where tabs may sit, as distances along the path: straight pieces less `margin` at each end.
+def allowed_runs(path: Path, margin: float) -> list[list[Interval]]:
+    """Return where tabs may sit, as distances along the path, best first; none of the lists is empty.
 
-    A path without such runs may use its curves of more than 15 mm radius, and failing that all of itself.
+    Best are straight pieces less `margin` at each end, then curves of more than 15 mm radius, then all of the path.
     """
-    straight, curved, at = [], [], 0.0
+    straight, curved, inside, at = [], [], [], 0.0
     for piece in path.pieces():
         inner = (at + margin, at + piece.length - margin)
-        if inner[1] > inner[0]:
-            if not piece.is_arc:
-                straight.append(inner)
-            elif piece.radius >= SMALLEST_CURVE:
-                curved.append((at, at + piece.length))
+        if not piece.is_arc and inner[1] > inner[0]:
+            straight.append(inner)
+        elif piece.is_arc and inner[1] > inner[0] and piece.radius >= SMALLEST_CURVE:
+            curved.append((at, at + piece.length))
+            inside.append(inner)
         at += piece.length
-    return straight or curved or [(0.0, at)]
+    found = [straight, inside, curved] if straight else [curved]
+    return [*(runs for runs in found if runs), [(0.0, at)]]
+
+
+def _joining(path: Path, runs: Sequence[Interval], cutter: float, cut: MultiPolygon) -> list[Interval]:
+    """Return the stretches of runs along which wood stands on both sides of the cut: there a tab joins something."""
+    import numpy as np
+    from shapely import contains_xy, prepare
+
+    prepare(cut)
+    found: list[Interval] = []
+    for start, end in runs:
+        marks = np.linspace(start, end, max(2, math.ceil((end - start) / _LOOK) + 1))
+        stations = [path.point_at(float(mark)) for mark in marks]
+        reach = cutter + _BEYOND
+        sides = [[(s.x - way * s.dy, s.y + way * s.dx) for s in stations] for way in (-reach, reach)]
+        free = ~np.any([contains_xy(cut, np.array(side)) for side in sides], axis=0)
+        for a, b, both in zip(marks, marks[1:], free[1:] & free[:-1], strict=False):
+            if both and found and found[-1][1] == a:
+                found[-1] = (found[-1][0], float(b))
+            elif both:
+                found.append((float(a), float(b)))
+    return found
 
 
 def _placed(total: float, count: int, allowed: Sequence[Interval], shift: float) -> list[float]:
@@ -99,3 +137,35 @@ def _nearest(point: tuple[float, float], paths: Sequence[Path], hold: Tabs) -> T
     lines = [(path, LineString(path.flatten())) for path in paths]
     path, line = min(lines, key=lambda pair: pair[1].distance(Point(point)))
     return _tab(path, line.project(Point(point)), hold)
+
+
+def split_at_tabs(
+    chains: Sequence[NDArray[np.float64]], tabs: Sequence[TabPlace], radius: float, leave: float = 0.0
+) -> tuple[tuple[NDArray[np.float64], ...], tuple[NDArray[np.float64], ...]]:
+    """Return the chains (below, over): what runs at full depth and what is lifted over the tabs.
+
+    The cutter is lifted over the tab's width and its own radius on both sides, so that the tab is as wide as asked
+    where it is narrowest, in the middle of the cut.
+    """
+    from shapely import LineString, union_all
+
+    zones = union_all([_zone(tab, radius, leave) for tab in tabs])
+    lines = [LineString(chain) for chain in chains if len(chain) > 1]
+    below = [line for chain in lines for line in _lines(chain.difference(zones))]
+    over = [line for chain in lines for line in _lines(chain.intersection(zones))]
+    return tuple(below), tuple(over)
+
+
+def _zone(tab: TabPlace, radius: float, leave: float) -> BaseGeometry:
+    from shapely import box
+    from shapely.affinity import rotate, translate
+
+    along, across = tab.width / 2 + radius, 1.5 * radius + leave
+    return translate(rotate(box(-along, -across, along, across), tab.angle, origin=(0, 0)), tab.x, tab.y)
+
+
+def _lines(shape: BaseGeometry) -> list[NDArray[np.float64]]:
+    import numpy as np
+
+    parts = shape.geoms if hasattr(shape, "geoms") else (shape,)
+    return [np.asarray(part.coords) for part in parts if part.geom_type == "LineString" and not part.is_empty]

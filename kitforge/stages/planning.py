@@ -13,6 +13,7 @@ from kitforge.planning.handling import cutter_changes, flattening_seconds, handl
 from kitforge.planning.holding import hold_results, with_enough_tabs
 from kitforge.planning.layout import lay_out
 from kitforge.planning.order import Turn, numbered, turns_of
+from kitforge.planning.pieces import with_pieces
 from kitforge.planning.preparing import prepared
 from kitforge.planning.steps import steps_of
 
@@ -33,7 +34,7 @@ def plan(kit: Kit, plugins: Plugins) -> Plan:
     steps = numbered(turns, unordered)
     outcomes = {machine.key: _outcomes(kit, steps, machine, plugins) for machine in kit.machines}
     steps = [with_enough_tabs(step, _settings_of(step, outcomes.values())) for step in steps]
-    setups = tuple(_setup(kit, turn) for turn in turns)
+    setups = with_pieces(kit, [_setup(kit, turn) for turn in turns], steps)
     machines = tuple(_machine_plan(machine, outcomes[machine.key], sheets, steps, setups) for machine in kit.machines)
     ready = prepared(kit, sheets)
     machines = tuple(_with_flattening(kit, planned, ready, plugins) for planned in machines)

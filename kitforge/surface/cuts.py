@@ -8,12 +8,12 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.model.kit import Cutter, OperationKind
-from kitforge.model.plan import Step, TabPlace
+from kitforge.model.plan import Step
+from kitforge.planning.tabs import split_at_tabs
 
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
-    from shapely.geometry.base import BaseGeometry
 
 # Chains are thinned to within this, mm: far below a cell, and it spares the many short chords of round paths.
 _THIN = 0.002
@@ -90,35 +90,3 @@ def _thinned(chains: Sequence[NDArray[np.float64]]) -> tuple[NDArray[np.float64]
         np.asarray(LineString(chain).simplify(_THIN).coords) if len(chain) > 3 else np.asarray(chain)
         for chain in chains
     )
-
-
-def split_at_tabs(
-    chains: Sequence[NDArray[np.float64]], tabs: Sequence[TabPlace], radius: float, leave: float = 0.0
-) -> tuple[tuple[NDArray[np.float64], ...], tuple[NDArray[np.float64], ...]]:
-    """Return the chains (below, over): what runs at full depth and what is lifted over the tabs.
-
-    The cutter is lifted over the tab's width and its own radius on both sides, so that the tab is as wide as asked
-    where it is narrowest, in the middle of the cut.
-    """
-    from shapely import LineString, union_all
-
-    zones = union_all([_zone(tab, radius, leave) for tab in tabs])
-    lines = [LineString(chain) for chain in chains if len(chain) > 1]
-    below = [line for chain in lines for line in _lines(chain.difference(zones))]
-    over = [line for chain in lines for line in _lines(chain.intersection(zones))]
-    return tuple(below), tuple(over)
-
-
-def _zone(tab: TabPlace, radius: float, leave: float) -> BaseGeometry:
-    from shapely import box
-    from shapely.affinity import rotate, translate
-
-    along, across = tab.width / 2 + radius, 1.5 * radius + leave
-    return translate(rotate(box(-along, -across, along, across), tab.angle, origin=(0, 0)), tab.x, tab.y)
-
-
-def _lines(shape: BaseGeometry) -> list[NDArray[np.float64]]:
-    import numpy as np
-
-    parts = shape.geoms if hasattr(shape, "geoms") else (shape,)
-    return [np.asarray(part.coords) for part in parts if part.geom_type == "LineString" and not part.is_empty]

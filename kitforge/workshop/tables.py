@@ -120,6 +120,13 @@ class TableRow:
         value = self._take(key)
         return value if isinstance(value, bool) else self.fail(key, "expected true or false")
 
+    def optional_flag(self, key: str) -> bool:
+        """True or false; false where the field is missing."""
+        value = self._take(key)
+        return (
+            False if value is None else value if isinstance(value, bool) else self.fail(key, "expected true or false")
+        )
+
     def number(self, key: str) -> float:
         """A finite number."""
         return self._as_number(key, self._take(key))

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 from kitforge.language import say, say_counted
 from kitforge.model.kit import OnionSkin
 from kitforge.model.lines import Line, Use, line
-from kitforge.print.figures import Units, listed, sentence
+from kitforge.model.plan import Phase
+from kitforge.print.figures import Units, listed, sentence, step_title
 from kitforge_booklet.records import ChangeRow, Freeing
 from kitforge_booklet.safety import freed_parts, loose_small_parts
 
@@ -32,6 +33,9 @@ def freeing(kit: Kit, plan: Plan, units: Units) -> Freeing | None:
             "vacuum_cleaner",
         )
     ]
+    inside = [step for step in plan.steps if step.operation.through and not step.operation.frees]
+    steps += _waste_on_tabs([step for step in inside if step.tabs and step.through])
+    steps += [_waste_on_skin(step, units) for step in inside if step.operation.skin and _last_pass(step)]
     grit = min(kit.finishing.sanding, default=None)
     steps += _tabbed([step for step in frees if step.tabs], grit)
     steps += [
@@ -39,6 +43,44 @@ def freeing(kit: Kit, plan: Plan, units: Units) -> Freeing | None:
     ]
     steps += _loose([step for step in frees if step.operation.hold is None])
     return Freeing(tuple(steps), (freed_parts(small),) if small else ())
+
+
+def _last_pass(step: Step) -> bool:
+    return step.operation.roughing is None or step.phase is Phase.FINISHING
+
+
+def _waste_on_tabs(steps: Sequence[Step]) -> list[Line]:
+    """Return how the waste inside the parts comes out, which hangs on tabs of its own."""
+    held = [step for step in steps if _last_pass(step)]
+    if not held:
+        return []
+    words = say(
+        "Waste still held inside the parts: {held}. Saw or chisel through these tabs first, on the side of the waste, "
+        "and take it out.",
+        held=listed([_waste_by_tabs(step) for step in held]),
+    )
+    return [line(words, "fine_saw", "chisel")]
+
+
+def _waste_by_tabs(step: Step) -> str:
+    part, name, count = step.part.title, step_title(step), len(step.tabs)
+    if step.copies > 1:
+        return say_counted(
+            "“{step}” of {part} by one tab each", "“{step}” of {part} by {count} tabs each", count, step=name, part=part
+        )
+    return say_counted(
+        "“{step}” of {part} by one tab", "“{step}” of {part} by {count} tabs", count, step=name, part=part
+    )
+
+
+def _waste_on_skin(step: Step, units: Units) -> Line:
+    words = say(
+        "“{step}” of {part}: a skin of {skin} still holds the waste. Cut it with a knife and sand the edge.",
+        step=step_title(step),
+        part=step.part.title,
+        skin=units.length(step.operation.skin),
+    )
+    return line(words, "knife", "abrasive_paper")
 
 
 def _tabbed(steps: Sequence[Step], grit: int | None) -> list[Line]:

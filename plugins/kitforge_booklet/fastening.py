@@ -24,7 +24,7 @@ _COUNTED = FASTENERS | {"step_clamp", "toggle_clamp", "large_toggle_clamp"}
 def fastener_uses(planned: PlannedSetup, units: Units) -> tuple[Use, ...]:
     """Return how many fasteners or clamps a set-up takes and how long they are, and the drill bit for lead holes."""
     hold = next(iter(planned.setup.hold_downs), None)
-    count = len(planned.fasteners)
+    count = len(planned.places)
     size = ""
     if hold is not None and hold.diameter is not None and hold.penetration is not None:
         long = fastener_length(planned.stock.actual, hold.penetration)

@@ -122,7 +122,7 @@ def _setting_up(
 ) -> SettingUp:
     hold = next(iter(planned.setup.hold_downs), None)
     fitting = [machine for machine in machines if machine.fits]
-    picture = sheet_picture(kit, planned.sheets[0], planned.fasteners, units, *_PICTURE, planned.face)
+    picture = sheet_picture(kit, planned.sheets[0], planned.places, units, *_PICTURE, planned.face)
     return SettingUp(
         title=setup_title(plan, planned),
         pictures=(picture,),
@@ -175,7 +175,7 @@ def _steps(plan: Plan, planned: PlannedSetup, units: Units) -> tuple[Line, ...]:
     steps = [line(words) for words in _lay_words(planned.face, _faces_before(plan, planned))]
     if hold is not None:
         steps.append(Line(_hold_words(hold), hold.uses))
-    if planned.fasteners:
+    if planned.places:
         steps.append(Line(_fastener_words(planned), fastener_uses(planned, units)))
     steps += [
         line(say("Set X0 Y0 at the lower left corner of the stock and Z0 on the face that is up.")),
@@ -199,7 +199,7 @@ def _again_words(planned: PlannedSetup, plan: Plan) -> str:
 
 
 def _fastener_words(planned: PlannedSetup) -> str:
-    places = planned.fasteners
+    places = planned.places
     kinds = sorted({place.kind if place.kind.endswith("s") else f"{place.kind}s" for place in places})
     return say_counted(
         "The crosses mark one place for {kinds}. The cutter stays out of the dashed circles.",
@@ -211,7 +211,7 @@ def _fastener_words(planned: PlannedSetup) -> str:
 
 def _spots(planned: PlannedSetup, units: Units) -> str:
     """Return where the fasteners stand, from X0 Y0, left to right."""
-    lying = [as_it_lies(place, planned.stock, planned.face) for place in planned.fasteners]
+    lying = [as_it_lies(place, planned.stock, planned.face) for place in planned.places]
     places = sorted((place.x, place.y) for place in lying)
     pairs = (say("{x}, {y}", x=_bare(units, x), y=_bare(units, y)) for x, y in places)
     if not places:
@@ -233,6 +233,8 @@ def _hold_rows(plan: Plan, machines: Sequence[MachinePlan], planned: PlannedSetu
     found: dict[tuple[str, str], dict[str, str]] = {}
     for machine in machines:
         for result in machine.holding.get(planned.key, ()):
+            if result.hold_down is not None and result.hold_down not in planned.setup.hold_downs[:1]:
+                continue  # only what is placed, drawn and bought is offered
             when = "" if result.hold_down is not None else _while_cutting(plan.step(result.step))
             found.setdefault((result.held_by, when), {})[machine.machine.key] = _verdict(result)
     return tuple(

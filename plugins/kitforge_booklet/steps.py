@@ -260,6 +260,8 @@ def _through_done(step: Step, units: Units) -> str:
         return say("The part is free and its edge is cut cleanly all the way down.")
     if step.frees:
         return say("Only the tabs still hold the part, and the rest of the cut shows the spoilboard.")
+    if step.tabs:
+        return say("Only the tabs still hold the waste, and the rest of the cut shows the spoilboard.")
     return say("The cut shows the spoilboard all round.")
 
 
@@ -323,7 +325,7 @@ def _near_fasteners(plan: Plan, step: Step) -> bool:
         for sheet in planned.sheets:
             for spot in sheet.placements:
                 if spot.part == step.part.key and any(
-                    area.distance(Point(f.x - spot.x, f.y - spot.y)) < _NEAR for f in planned.fasteners
+                    area.distance(Point(f.x - spot.x, f.y - spot.y)) < _NEAR for f in planned.places
                 ):
                     return True
     return False

@@ -5,7 +5,11 @@
 | `hold-too-weak` | no hold-down of a setup bears the cutting force on a class that the kit fits |
 | `hold-first-too-weak` | the first one does not, another one does |
 | `no-hold-down` | a setup without any |
-| `part-loose` | a part is cut free and nothing keeps it |
+| `part-loose` | a part, or a piece of it, is cut free and nothing keeps it |
+| `loose-piece` | waste is cut loose, and nothing keeps it |
+| `hold-unsuited` | foam tape or vacuum cups under a through cut, vacuum under a small piece |
+| `tape-on-oily-wood` | tape on a wood that is oily by nature |
+| `small-waste` | waste is cut loose that is too small to be held |
 | `bridges-too-weak` | tabs, skin and tape under a part do not bear the cut that frees it |
 | `tabs-few`, `tab-small`, `tab-thick`, `tab-uncut` | number and size of tabs |
 | `tab-in-corner`, `tab-off-outline`, `tab-no-frame` | places of tabs |
@@ -28,6 +32,8 @@ from kitforge_holding.bridges import check_bridges
 from kitforge_holding.fasteners import check_fasteners
 from kitforge_holding.forces import check_forces
 from kitforge_holding.kinds import KINDS
+from kitforge_holding.loose import check_loose
+from kitforge_holding.suited import check_suited
 
 __all__ = ["KINDS", "kitforge_check"]
 
@@ -36,5 +42,7 @@ __all__ = ["KINDS", "kitforge_check"]
 def kitforge_check(kit: Kit, plan: Plan) -> Iterator[Finding]:
     """Yield what does not hold, and what is in the way."""
     yield from check_forces(plan)
+    yield from check_loose(plan)
+    yield from check_suited(plan)
     yield from check_bridges(plan)
     yield from check_fasteners(kit, plan)

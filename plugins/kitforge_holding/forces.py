@@ -20,7 +20,6 @@ def check_forces(plan: Plan) -> Iterator[Finding]:
                 results = machine.holding.get(setup.key, ())
                 yield from _hold_downs(setup, machine, results)
                 yield from _freed(plan, machine, results)
-    yield from _loose(plan)
 
 
 def _where(setup: PlannedSetup) -> str:
@@ -83,26 +82,6 @@ def _freed(plan: Plan, machine: MachinePlan, results: Sequence[HoldResult]) -> I
         yield kinds.BRIDGES_TOO_WEAK.new(
             f"'{step.title}' of {step.part.title}, on {machine.machine.name}: {result.held_by}: {_figures(result)}.",
             "Give more, wider or higher tabs or a thicker skin, tape the part down, or cut less deep at once.",
-            source=step.operation.source,
-            part=step.part.key,
-            operation=step.operation.name,
-        )
-
-
-def _loose(plan: Plan) -> Iterator[Finding]:
-    """Yield freed parts with nothing under or beside them, once for all classes."""
-    loose = {
-        result.step
-        for machine in plan.machines
-        for results in machine.holding.values()
-        for result in results
-        if result.hold_down is None and result.capacity <= 0 and result.lift_capacity <= 0
-    }
-    for step in [step for step in plan.steps if step.key in loose]:
-        yield kinds.PART_LOOSE.new(
-            f"'{step.title}' cuts {step.part.title} free, and nothing keeps it in place: no tabs, no onion skin, no "
-            "tape under it.",
-            "Add 'hold: {tabs: {}}' or 'hold: {onion_skin: 0.3 mm}' to the operation, or hold the part with tape.",
             source=step.operation.source,
             part=step.part.key,
             operation=step.operation.name,

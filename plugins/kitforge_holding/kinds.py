@@ -9,7 +9,19 @@ HOLD_FIRST_TOO_WEAK = FindingType(
     "hold-first-too-weak", Severity.WARNING, "The first hold-down of a setup is too weak, another one is not."
 )
 NO_HOLD_DOWN = FindingType("no-hold-down", Severity.ERROR, "A setup has no hold-down at all.")
-PART_LOOSE = FindingType("part-loose", Severity.ERROR, "A part is cut free and nothing keeps it in place.")
+PART_LOOSE = FindingType(
+    "part-loose", Severity.ERROR, "A part, or a piece of it, is cut free and nothing keeps it in place."
+)
+LOOSE_PIECE = FindingType(
+    "loose-piece", Severity.ERROR, "Waste is cut loose beside the turning cutter, and nothing keeps it."
+)
+SMALL_WASTE = FindingType("small-waste", Severity.WARNING, "Waste too small to be held is cut loose and may be thrown.")
+HOLD_UNSUITED = FindingType(
+    "hold-unsuited", Severity.WARNING, "A hold-down does not suit the cuts or the stock; the first one must."
+)
+TAPE_ON_OILY_WOOD = FindingType(
+    "tape-on-oily-wood", Severity.WARNING, "Tape sticks badly on a wood that is oily by nature."
+)
 BRIDGES_TOO_WEAK = FindingType(
     "bridges-too-weak", Severity.ERROR, "Tabs, onion skin and what is under a part do not bear the cut that frees it."
 )

@@ -8,7 +8,6 @@ from kitforge.model.findings import Finding, FindingType, Severity
 from kitforge.model.kit import Kit
 from kitforge.model.plan import Plan
 from kitforge.model.workshop import Material
-from kitforge.planning.holding import loosens
 from kitforge.workshop.load import weak_facts
 
 WEAK_INPUT = FindingType(
@@ -40,7 +39,7 @@ def _woods(plan: Plan) -> list[str]:
     for step in plan.steps:
         material = step.part.stock.material
         _material, labels = used.setdefault(material.key, (material, {"density"}))
-        if loosens(step) and step.operation.hold and not material.is_panel:
+        if step.operation.through and step.operation.hold and not material.is_panel:
             labels.add("shear strength parallel to the grain")
     return [
         f"{label} of {material.name}"

@@ -13,19 +13,19 @@ from kitforge.model.identity import IdentityKey
 from kitforge.model.kit import Kit
 from kitforge.model.plan import Step
 from kitforge.model.settings import Retention
-from kitforge.planning.holding import keeps, loosens
+from kitforge.planning.holding import keeps_of_step
 
 
 def keeping_of(kit: Kit, step: Step) -> Retention | None:
     """Return what keeps the piece that a step cuts loose; None where nothing is cut loose or nothing keeps it."""
-    return _keeping(IdentityKey(kit), IdentityKey(step)) if loosens(step) else None
+    return _keeping(IdentityKey(kit), IdentityKey(step)) if step.operation.through else None
 
 
 @lru_cache(maxsize=64)
 def _keeping(kit: IdentityKey[Kit], step: IdentityKey[Step]) -> Retention | None:
     setup = kit.one.setup(step.one.part.stock.key, step.one.face)
-    kept = keeps(setup, step.one, tabs_to_come=True)
-    if kept.sideways <= 0:
+    kept = keeps_of_step(setup, step.one)
+    if kept is None or kept.sideways <= 0:
         return None
     sideways = tuple(line for line in kept.trail.lines if line.symbol == "Fh")
     return Retention(kept.held_by, kept.sideways, sideways)

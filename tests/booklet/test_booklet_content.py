@@ -10,7 +10,7 @@ import pytest
 from kitforge.model.kit import Hardware, Kit, OnionSkin
 from kitforge.model.pack import BuildOptions
 from kitforge.model.plan import Plan
-from kitforge.print.figures import Units
+from kitforge.print.figures import Units, step_title
 from kitforge.print.render import Imprint, render_pdf
 from kitforge.print.safety import SafetyMessage, SignalWord
 from kitforge.print.themes import load_theme
@@ -159,6 +159,19 @@ def test_freeing_tells_tabs_skins_and_loose_parts_apart(kit: Kit, plan: Plan) ->
     assert "Board by four tabs" in text
     assert "Lid: a skin of 0.3 mm" in text
     assert "Free when the cut ends: Token" in text
+
+
+def test_freeing_tells_of_the_waste_inside_the_parts_and_what_still_holds_it(kit: Kit, plan: Plan) -> None:
+    """A cut inside a part that leaves tabs or a skin is not done when the part is free."""
+    inner = replace(plan.steps[4].operation, frees=False)
+    tabbed = replace(plan.steps[4], operation=inner, frees=False)
+    skinned = replace(plan.steps[4], operation=replace(inner, hold=OnionSkin(0.3)), frees=False, tabs=())
+    found = freeing(kit, replace(plan, steps=(tabbed, skinned, plan.steps[7])), MM)
+    assert found is not None
+    text = " ".join(map(str, found.steps))
+    assert f"“{step_title(tabbed)}” of Board by four tabs" in text
+    assert "a skin of 0.3 mm still holds the waste" in text
+    assert "Only the tabs still hold the waste" in str(done_when(plan, tabbed, MM))
 
 
 def test_only_the_classes_asked_for_are_printed(kit: Kit, plan: Plan) -> None:

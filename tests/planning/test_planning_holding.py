@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-import pytest
-from builders import WORKSHOP, cutter, freed, kit, outside, part, planned, rounded, setup
+import math
+from dataclasses import replace
 
-from kitforge.cutting.hold import tab_strength
-from kitforge.model.kit import Face, OnionSkin, Tabs
-from kitforge.model.plan import FastenerPlace, HoldResult
+import pytest
+from builders import WORKSHOP, cutter, freed, hole, kit, outside, part, planned, plate, pocket, rounded, setup
+
+from kitforge.cutting.hold import Held, tab_strength
+from kitforge.model.kit import Face, OnionSkin, Part, Tabs
+from kitforge.model.plan import HoldResult
 from kitforge.planning.holding import capacity_of
 from kitforge.workshop.cutting_data import cutting_data
 
 AREA = 200.0 * 150.0
 STRENGTH = tab_strength(WORKSHOP.materials["birch_plywood"], cutting_data())[0]
-FOUR = tuple(FastenerPlace(x, 10.0, 12.0, kind, proposed=True) for kind in ("screws", "brads") for x in range(4))
 
 
 def results(force: float, lift: float, holds: tuple[str, ...] = ("screws",), **more: object) -> tuple[HoldResult, ...]:
@@ -23,26 +25,24 @@ def results(force: float, lift: float, holds: tuple[str, ...] = ("screws",), **m
 
 @pytest.mark.parametrize("key", sorted(WORKSHOP.hold_downs))
 def test_every_hold_down_holds_below_its_capacity_and_fails_above(key: str) -> None:
-    side = capacity_of(WORKSHOP.hold_downs[key], AREA, FOUR).sideways
-    assert side is not None
-    assert side > 0
-    sheet = next(r for r in results(1.0, 0.5, (key,)) if r.hold_down)
+    own = kit(part(pocket(rounded(20, 20, 60, 40))), setups=(setup(Face.TOP, (key,)),))
+    (sheet,) = planned(own, 1.0, 0.5).machines[0].holding["sheet", 1, "top"]
     assert sheet.holds
-    failing = next(r for r in results(sheet.capacity * 1.1, 0.5, (key,)) if r.hold_down)
+    (failing,) = planned(own, sheet.capacity * 1.1, 0.5).machines[0].holding["sheet", 1, "top"]
     assert not failing.holds
     assert failing.demand - failing.capacity == pytest.approx(sheet.capacity * 0.1)
 
 
 def test_clamps_hold_by_friction() -> None:
     """n mu N / S: 4 x 200 N x 0.2 / 2 = 80 N (form: example C31 of the cutting room)."""
-    assert capacity_of(WORKSHOP.hold_downs["toggle_clamps"], AREA, ()).sideways == pytest.approx(80.0)
+    assert capacity_of(WORKSHOP.hold_downs["toggle_clamps"], Held(AREA, 4)).sideways == pytest.approx(80.0)
 
 
 def test_foam_tape_holds_as_its_maker_says() -> None:
     """tau A / S with tape on half of the face; 0.0157 MPa: technical note on acrylic foam tape."""
     tape = WORKSHOP.hold_downs["foam_tape"]
     expected = 0.0157 * AREA / 2 / tape.safety.value
-    assert capacity_of(tape, AREA, ()).sideways == pytest.approx(expected)
+    assert capacity_of(tape, Held(AREA / 2, 0)).sideways == pytest.approx(expected)
 
 
 def test_screws_carry_less_where_they_grip_short() -> None:
@@ -52,7 +52,7 @@ def test_screws_carry_less_where_they_grip_short() -> None:
     assert screws.penetration is not None
     short = screws.penetration / (7 * screws.diameter)
     expected = 4 * 23.17 * screws.diameter**2 * short / screws.safety.value
-    assert capacity_of(screws, AREA, FOUR).sideways == pytest.approx(expected)
+    assert capacity_of(screws, Held(AREA, 4)).sideways == pytest.approx(expected)
 
 
 def test_tabs_hold_the_freed_part_by_their_section() -> None:
@@ -63,8 +63,6 @@ def test_tabs_hold_the_freed_part_by_their_section() -> None:
 
 def test_a_freed_part_with_nothing_under_it_is_held_by_nothing() -> None:
     loose = part(outside(rounded(0, 0, 200, 150), cutter(6.0), OnionSkin(0.0)))
-    from dataclasses import replace
-
     bare = replace(loose, operations=tuple(replace(o, hold=None) for o in loose.operations))
     plan = planned(kit(bare, setups=(setup(Face.TOP, ("screws",)),)))
     freeing = plan.machines[0].holding["sheet", 1, "top"][-1]
@@ -73,7 +71,7 @@ def test_a_freed_part_with_nothing_under_it_is_held_by_nothing() -> None:
 
 def test_tape_under_the_part_counts_beside_the_tabs() -> None:
     freeing = results(40.0, 10.0, ("masking_tape_glue",))[-1]
-    assert freeing.held_by == "holding tabs and Masking tape and cyanoacrylate under the part"
+    assert freeing.held_by == "holding tabs and Masking tape and cyanoacrylate under the piece"
 
 
 def test_a_hard_cut_gets_more_tabs_where_the_author_left_the_count_open() -> None:
@@ -81,3 +79,61 @@ def test_a_hard_cut_gets_more_tabs_where_the_author_left_the_count_open() -> Non
     easy, hard = (planned(kit(open_count), force, 5.0).steps[-1] for force in (10.0, 60.0))
     assert len(easy.tabs) < len(hard.tabs)
     assert len(hard.tabs) * 4 * 1 * STRENGTH / 2.0 >= 60.0
+
+
+def disc(diameter: float, hold: Tabs | OnionSkin | None = None) -> Part:
+    return part(hole(100, 75, diameter, hold=hold))
+
+
+def worst(of: Part, *holds: str) -> HoldResult:
+    """Return what keeps the piece that the last step cuts loose."""
+    plan = planned(kit(of, setups=(setup(Face.TOP, holds),)))
+    return next(r for r in plan.machines[0].holding["sheet", 1, "top"] if r.hold_down is None)
+
+
+def test_a_plug_is_held_by_the_tape_under_itself_alone() -> None:
+    """A hole of 62 mm cut with 6 mm leaves a disc of 50 mm, not the 300 cm2 of the part; tape on half of it."""
+    tape = WORKSHOP.hold_downs["masking_tape_glue"]
+    assert tape.shear is not None
+    borne = tape.shear.low * (math.pi * 25**2) / 2 / tape.safety.value
+    assert worst(disc(62), "masking_tape_glue").capacity == pytest.approx(borne, rel=0.02)
+
+
+def test_screws_in_the_frame_hold_no_plug() -> None:
+    assert (worst(disc(62), "screws").held_by, worst(disc(62), "screws").capacity) == ("nothing", 0.0)
+
+
+def test_a_screw_in_the_plug_holds_it() -> None:
+    own = setup(Face.TOP, ("screws",), fasteners=((300.0, 200.0), (20.0, 20.0)))
+    plan = planned(kit(disc(62), setups=(own,)))
+    kept = next(r for r in plan.machines[0].holding["sheet", 1, "top"] if r.hold_down is None)
+    assert kept.held_by == "Screws in the waste in the piece"
+    assert kept.capacity == capacity_of(WORKSHOP.hold_downs["screws"], Held(0.0, 1)).sideways
+
+
+def test_what_holds_the_stock_is_counted_on_what_is_left_of_it() -> None:
+    """Tape under a part that is cut free without tabs no longer holds the frame."""
+    bare = part(replace(outside(plate()), hold=None))
+    sheet = next(r for r in held_by_tape(bare) if r.hold_down)
+    tape = WORKSHOP.hold_downs["masking_tape_glue"]
+    assert tape.shear is not None
+    left = 600 * 400 - (212 * 162 - (4 - math.pi) * 6**2)
+    assert sheet.capacity == pytest.approx(tape.shear.low * left / 2 / tape.safety.value, rel=0.01)
+
+
+def held_by_tape(of: Part) -> tuple[HoldResult, ...]:
+    plan = planned(kit(of, setups=(setup(Face.TOP, ("masking_tape_glue",)),)))
+    return plan.machines[0].holding["sheet", 1, "top"]
+
+
+def test_tabs_to_a_plug_inside_do_not_hold_the_part() -> None:
+    """Four tabs lead to the frame; the three inside lead to the plug, which hangs on the part itself."""
+    plug = hole(100, 75, 62, hold=Tabs(3, 8, 3))
+    freeing = next(r for r in reversed(results_of(part(plug, outside(plate())))) if r.hold_down is None)
+    assert freeing.step == "board/outside"
+    assert freeing.capacity == pytest.approx(4 * 8 * 3 * STRENGTH / 2.0)
+
+
+def results_of(of: Part) -> tuple[HoldResult, ...]:
+    plan = planned(kit(of, setups=(setup(Face.TOP, ("screws",)),)))
+    return plan.machines[0].holding["sheet", 1, "top"]

@@ -109,4 +109,11 @@ def test_a_wider_cutter_needs_more_room_between_parts() -> None:
     from kitforge.planning.layout import spacing_for
 
     thin, wide = (part(outside(rounded(0, 0, 50, 50), cutter(size))) for size in (3.0, 12.0))
-    assert spacing_for([thin]) + 9.0 == spacing_for([wide, thin])
+    assert spacing_for([thin]) + 2 * 9.0 == spacing_for([wide, thin])
+
+
+def test_wood_stands_between_the_cuts_around_two_parts() -> None:
+    """Tabs of both hold on to it: 6 mm beside a cut of 6 mm around each."""
+    from kitforge.planning.layout import spacing_for
+
+    assert spacing_for([freed()]) == 6.0 + 6.0 + 6.0

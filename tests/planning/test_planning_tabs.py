@@ -36,7 +36,7 @@ def test_the_authors_count_wins() -> None:
 def test_tabs_keep_off_the_corners(width: float, height: float, count: int) -> None:
     """Every tab sits on a straight run, its half width and a cutter away from the corners."""
     path = rectangle((width, height), at=(0.0, 0.0))
-    runs = allowed_runs(path, 4.0 + 6.0)
+    runs = allowed_runs(path, 4.0 + 6.0)[0]
     for distance in spread(path, count, 8.0, 6.0):
         assert any(low - 1e-6 <= distance <= high + 1e-6 for low, high in runs)
 

@@ -86,10 +86,10 @@ def test_a_fastener_given_twice() -> None:
 
 
 def test_no_room_for_fasteners() -> None:
-    """A plate nearly as large as its sheet leaves no room for screws in the waste; vacuum needs none."""
+    """A plate nearly as large as its sheet leaves no room for screws in the waste; tape needs none."""
     tight = part(pocket(rounded(20, 20, 60, 40)), outline=plate(196, 146), stock=stock(length=200, width=150))
     assert codes(found(screwed(of=tight))) == ["no-fastener-room"]
-    assert found(kit(tight, setups=[setup(Face.TOP, ["vacuum_board"])])) == []
+    assert found(kit(tight, setups=[setup(Face.TOP, ["double_sided_tape"])])) == []
     assert found(screwed(of=replace(tight, stock=stock(length=400, width=300)))) == []
 
 

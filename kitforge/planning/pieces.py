@@ -1,0 +1,305 @@
+"""Which pieces the through cuts have divided a stock into, after each step, from the areas that the cutter sweeps.
+
+Nothing here asks what an operation is meant for. Both faces count together: wood is gone where what is cut from the top
+and what is cut from the bottom meet. Tabs and skins are left standing and recorded as bridges.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
+
+from kitforge.model.datum import ROUNDING
+from kitforge.model.kit import Face, Kit, OnionSkin, OperationKind, Stock
+from kitforge.model.pieces import SMALL_WASTE, Bridge, Division, WoodPiece
+from kitforge.model.plan import Placement, PlannedSetup, Sheet, Step, TabPlace
+from kitforge.planning.areas import engraved_at, filled, multi, shrunk, united, width_at
+from kitforge.planning.tabs import split_at_tabs
+
+if TYPE_CHECKING:
+    from shapely import MultiPolygon, Polygon
+    from shapely.geometry.base import BaseGeometry
+
+# A web of less than twice this, mm, is none; and pieces that vanish with it are chips: common practice, no source.
+_WEB = 0.1
+_CHIP, _DUST = 0.25, 0.1  # mm, mm2
+_GRID, _CHORD = 1e-3, 0.02  # mm: far less than what _NEAR allows
+_AROUND = 40.0  # mm of stock around a step that is looked at alone
+_SAME = 0.01  # share of its area by which a shape may change when it is thinned
+# How near two shapes lie that touch, mm: more than the chords of round cuts stray.
+_NEAR = 0.15
+# A bridge counts on a piece that it touches for this share of a tab's width, or for this length of a skin, mm.
+_TAB_SHARE, _SKIN_LEAST = 0.5, 1.0
+# What lies in a part's outline by this share belongs to it: walls may still have stock on them.
+_INSIDE = 0.9
+_ROUND = 0.985  # of the area of the circle around it; a square has 0.64 of it
+
+
+def with_pieces(kit: Kit, setups: Sequence[PlannedSetup], steps: Sequence[Step]) -> tuple[PlannedSetup, ...]:
+    """Return the setups with what the stock consists of after each of their steps, both faces of a piece together."""
+    by_key = {step.key: step for step in steps}
+    outlines = {part.key: filled([part.outline]) for part in kit.parts}
+    states: dict[tuple[str, int], _Wood] = {}
+    found = []
+    for setup in setups:
+        sheet = setup.sheets[0]
+        wood = states.setdefault((sheet.stock.key, sheet.number), _Wood(outlines, sheet))
+        found.append(replace(setup, divisions=tuple(wood.after(by_key[key]) for key in setup.steps)))
+    return tuple(found)
+
+
+def divided_by(step: Step) -> tuple[Stock, Division]:
+    """Return the pieces that a step cuts by itself out of stock that is large enough, with that stock."""
+    box = step.part.outline.bounds
+    areas = [area.bounds for area in (step.swept, step.cut) if area is not None and not area.is_empty]
+    edges = [(box.left, box.bottom, box.right, box.top), *areas]
+    left, low = (min(edge[index] for edge in edges) - _AROUND for index in (0, 1))
+    right, high = (max(edge[index] for edge in edges) + _AROUND for index in (2, 3))
+    stock = replace(step.part.stock, length=right - left, width=high - low)
+    sheet = Sheet(stock, 1, (Placement(step.part.key, 1, -left, -low),))
+    return stock, _Wood({step.part.key: filled([step.part.outline])}, sheet).after(step)
+
+
+@dataclass
+class _Wood:
+    """One piece of stock while it is cut. removed: by face, areas with how deep they are below the face as it came."""
+
+    outlines: Mapping[str, MultiPolygon]
+    sheet: Sheet
+    removed: dict[Face, list[_Removed]] = field(default_factory=lambda: {face: [] for face in Face})
+    gone: list[BaseGeometry] = field(default_factory=list)
+    body: BaseGeometry | None = None
+    bridges: list[Bridge] = field(default_factory=list)
+    pieces: tuple[WoodPiece, ...] = ()
+
+    def after(self, step: Step) -> Division:
+        """Cut a step and return what is left."""
+        runs, tabs = self.sheet.runs(step), _tab_shapes(step)
+        new = [one.placed(run) for one in _removed_by(step, tabs) for run in runs] if runs else []
+        gone = [area for one in new for area in self._meets(one, step.face)]
+        self.removed[step.face] += new
+        left = [_placed_bridge(bridge, run) for bridge in _bridges_of(step, tabs) for run in runs]
+        self._keep_bridges(gone, left)
+        if gone or left or not self.pieces:
+            self._divide([*gone, *(bridge.shape for bridge in left if bridge.shape is not None)], step.leave_walls)
+        return Division(step.key, self.pieces, self._joined(), self._touched(step, runs), bool(self.gone))
+
+    def _meets(self, one: _Removed, face: Face) -> Iterator[BaseGeometry]:
+        """Yield where a new cut goes through: by itself, or down to what is cut from the other face."""
+        thickness = self.sheet.stock.actual
+        if one.tip >= thickness - ROUNDING:
+            yield one.at(thickness)
+            return
+        for other in self.removed[Face.BOTTOM if face is Face.TOP else Face.TOP]:
+            if one.tip + other.tip >= thickness - ROUNDING and one.near(other):
+                shared = one.at(thickness - other.tip).intersection(other.at(thickness - one.tip))
+                if not shared.is_empty:
+                    yield shared
+
+    def _keep_bridges(self, gone: Sequence[BaseGeometry], left: Sequence[Bridge]) -> None:
+        """Take off the bridges what is cut through now, and add new ones; two passes leave one tab together."""
+        from shapely import union_all
+
+        kept = [_less(bridge, gone) for bridge in self.bridges]
+        for bridge in (_less(new, self.gone) for new in left):
+            same = [old for old in kept if old.skin is bridge.skin and _meet(old.shape, bridge.shape)]
+            kept = [old for old in kept if old not in same]
+            shapes = [one.shape for one in (bridge, *same) if one.shape is not None]
+            kept.append(replace(bridge, shape=union_all(shapes)) if same else bridge)
+        self.bridges = kept
+        self.gone += gone
+
+    def _divide(self, cut: Sequence[BaseGeometry], leave: float) -> None:
+        from shapely import get_parts, union_all
+
+        body: BaseGeometry = self.body if self.body is not None else _whole(self.sheet.stock)
+        if cut:
+            left = get_parts(body.difference(union_all(cut, grid_size=_GRID)))
+            body = multi(part for part in left if part.area > _DUST)
+        self.body = body
+        bodies = [part.buffer(_WEB, 4) for part in get_parts(shrunk(multi([body]), _WEB, 4))]
+        bodies = [part for part in bodies if not part.buffer(-_CHIP, 4).is_empty]
+        bodies.sort(key=lambda part: (-round(part.area, 1), *part.bounds))
+        named = [(run, self.outlines[run.part]) for run in self.sheet.placements]
+        self.pieces = tuple(_piece(number, part, named, leave) for number, part in enumerate(bodies, 1))
+
+    def _joined(self) -> tuple[Bridge, ...]:
+        return tuple(one for bridge in self.bridges for one in _joining(bridge, self.pieces))
+
+    def _touched(self, step: Step, runs: Sequence[Placement]) -> frozenset[int]:
+        from shapely.affinity import translate
+
+        if len(self.pieces) < 2 or step.cut is None or step.cut.is_empty:
+            return frozenset(piece.number for piece in self.pieces)
+        areas = [translate(step.cut, run.x, run.y) for run in runs]
+        return frozenset(
+            piece.number
+            for piece in self.pieces
+            if any(piece.outline is not None and piece.outline.distance(area) < _NEAR + _WEB for area in areas)
+        )
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Removed:
+    """What a step takes away, `tip` mm deep below the face as it came; without its tabs, which are another one."""
+
+    step: Step
+    tip: float
+    full: MultiPolygon
+    dx: float = 0.0
+    dy: float = 0.0
+
+    def placed(self, run: Placement) -> _Removed:
+        return replace(self, dx=run.x, dy=run.y)
+
+    def at(self, level: float) -> BaseGeometry:
+        """Return what is gone `level` mm below the face as it came."""
+        from shapely.affinity import translate
+
+        return sound(translate(self._own(level), self.dx, self.dy))
+
+    def _own(self, level: float) -> MultiPolygon:
+        operation, cutter = self.step.operation, self.step.cutter
+        if operation.does is OperationKind.ENGRAVE:
+            return engraved_at(operation, cutter, max(0.0, level - self.step.datum.below))
+        depth = self.tip - self.step.datum.below
+        narrower = (width_at(cutter, depth) - width_at(cutter, max(0.0, self.tip - level))) / 2
+        return self.full if narrower < ROUNDING else shrunk(self.full, narrower)
+
+    def near(self, other: _Removed) -> bool:
+        a, b = self.full.bounds, other.full.bounds
+        return not (
+            a[2] + self.dx < b[0] + other.dx or b[2] + other.dx < a[0] + self.dx
+            or a[3] + self.dy < b[1] + other.dy or b[3] + other.dy < a[1] + self.dy
+        )  # fmt: skip
+
+
+def sound(area: MultiPolygon) -> MultiPolygon:
+    """Return an area on a grid fine enough, so that shapes which nearly touch cannot confuse their union."""
+    from shapely import make_valid, set_precision
+
+    for plain in (area.simplify(_CHORD), area):
+        found = multi([set_precision(plain if plain.is_valid else make_valid(plain), _GRID)])
+        # where thinning makes the sides of a sliver cross, a hole may be lost: then take it as it is
+        if abs(found.area - area.area) <= _SAME * area.area + _DUST:
+            return found
+    return area
+
+
+def _less(bridge: Bridge, gone: Sequence[BaseGeometry]) -> Bridge:
+    shape = bridge.shape
+    for area in gone:
+        if shape is not None and shape.intersects(area):
+            shape = shape.difference(area)
+    return replace(bridge, shape=shape)
+
+
+def _meet(shape: BaseGeometry | None, other: BaseGeometry | None) -> bool:
+    return shape is not None and other is not None and bool(shape.distance(other) < _NEAR)
+
+
+def _whole(stock: Stock) -> Polygon:
+    from shapely import box
+
+    return box(0, 0, stock.length, stock.width)
+
+
+def _removed_by(step: Step, tabs: Sequence[tuple[TabPlace, Polygon]]) -> list[_Removed]:
+    """Return what a step takes away in its own coordinates: at full depth, and less over its tabs."""
+    if step.cut is None or step.cut.is_empty:
+        return []
+    cut = sound(step.cut)
+    if not tabs:
+        return [_Removed(step, step.tip, cut)]
+    lifted = united([shape for _tab, shape in tabs])
+    over = step.datum.from_face(step.wood - max(tab.height for tab in step.tabs))
+    return [_Removed(step, step.tip, multi([cut.difference(lifted.buffer(_CHORD))])), _Removed(step, over, lifted)]
+
+
+def _tab_shapes(step: Step) -> list[tuple[TabPlace, Polygon]]:
+    """Return the tabs of a step as they are left: what no run at full depth takes away."""
+    from shapely import LineString, MultiPolygon, Point, get_parts, union_all
+
+    if not step.tabs or not step.through or step.cut is None or step.travel is None:
+        return []
+    below, over = split_at_tabs(step.travel.chains, step.tabs, step.cutter.radius, step.leave_walls)
+    if not over:
+        return []
+    # drawn a hair wider, so that no slivers stay along the walls
+    full = union_all([LineString(chain).buffer(step.cutter.radius + 0.01) for chain in below if len(chain) > 1])
+    stubs = [part for part in get_parts(multi([sound(step.cut).difference(full)])) if part.area > 1.0]
+    found = []
+    for tab in step.tabs:
+        near = min(stubs, key=lambda stub: stub.distance(Point(tab.x, tab.y)), default=None)
+        if near is not None and near.distance(Point(tab.x, tab.y)) < step.cutter.radius + step.leave_walls:
+            found.append((tab, MultiPolygon([near]).geoms[0]))
+    return found
+
+
+def _bridges_of(step: Step, tabs: Sequence[tuple[TabPlace, Polygon]]) -> list[Bridge]:
+    """Return the bridges that a step leaves, in its own coordinates: tabs of a through cut, and skins."""
+    from shapely import get_parts
+
+    kerf = step.cutter.diameter
+    if isinstance(step.operation.hold, OnionSkin) and step.operation.through and step.cut is not None:
+        skin = step.operation.skin
+        if step.depth < step.wood - skin - ROUNDING:
+            return []
+        middles = [(part.representative_point(), part) for part in get_parts(sound(step.cut))]
+        return [Bridge(step.key, at.x, at.y, 0.0, skin, kerf, True, shape=part) for at, part in middles]
+    return [
+        Bridge(step.key, tab.x, tab.y, tab.angle, tab.height, kerf, False, over=(tab.width,), shape=shape)
+        for tab, shape in tabs
+    ]
+
+
+def _placed_bridge(bridge: Bridge, run: Placement) -> Bridge:
+    from shapely.affinity import translate
+
+    return replace(
+        bridge, x=bridge.x + run.x, y=bridge.y + run.y, shape=bridge.shape and translate(bridge.shape, run.x, run.y)
+    )
+
+
+def _joining(bridge: Bridge, pieces: Sequence[WoodPiece]) -> Iterator[Bridge]:
+    """Yield a bridge, or what is left of it, with the pieces that it touches."""
+    from shapely import get_parts
+
+    if bridge.shape is None:
+        return
+    most = bridge.over[0] if bridge.over else float("inf")
+    least = _SKIN_LEAST if bridge.skin else _TAB_SHARE * most
+    for part in get_parts(multi([bridge.shape])):
+        reach = part.buffer(_NEAR + _WEB)
+        touched = [
+            (piece.number, min(most, piece.outline.boundary.intersection(reach).length))
+            for piece in pieces
+            if piece.outline is not None and piece.outline.intersects(reach)
+        ]
+        ends = [(number, over) for number, over in touched if over >= least]
+        if ends:
+            yield replace(bridge, joins=tuple(n for n, _o in ends), over=tuple(o for _n, o in ends), shape=part)
+
+
+def _piece(number: int, body: Polygon, placed: Sequence[tuple[Placement, MultiPolygon]], leave: float) -> WoodPiece:
+    from shapely import get_coordinates, minimum_bounding_radius
+    from shapely.affinity import translate
+
+    corners = get_coordinates(body.minimum_rotated_rectangle)[:3].tolist()
+    sides = sorted(math.dist(a, b) for a, b in itertools.pairwise(corners))
+    inside = body.representative_point()
+    disc = math.pi * float(minimum_bounding_radius(body)) ** 2
+    plain = WoodPiece(
+        number, body.area, sides[-1], sides[0], body.area > _ROUND * disc, inside.x, inside.y,
+        outline=body,
+    )  # fmt: skip
+    for run, outline in placed:
+        own = translate(outline, run.x, run.y)
+        if own.intersects(body) and own.intersection(body).area > _INSIDE * body.area:
+            large = body.area >= min(SMALL_WASTE, own.area / 2)
+            on_edge = large and body.distance(own.boundary) < _NEAR + _WEB + leave
+            return replace(plain, part=run.part, copy=run.copy, of_part=on_edge)
+    return plain
