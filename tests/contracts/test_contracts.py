@@ -66,5 +66,4 @@ if __name__ == "__main__":
     if "--write" in sys.argv:
         KNOWN.write_text(text, encoding="utf-8")
     print(text)
-    print("## twin classes, not yet a rule\n", *(f"- {one}" for one in twin_classes()), sep="\n")
     print(f"\n{_figures()}")

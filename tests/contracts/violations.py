@@ -85,7 +85,7 @@ def clocks_in_asserts() -> Iterator[str]:
 
 
 def twin_classes() -> Iterator[str]:
-    """A name of a class means one thing in the whole project. Printed only, as long as there are so many."""
+    """The name of a public class means one thing in the whole project."""
     found: dict[str, set[str]] = defaultdict(set)
     for name, path in modules().items():
         for node in tree(path).body:
@@ -145,6 +145,7 @@ RULES: Mapping[str, Rule] = MappingProxyType(
             plugins_that_import_each_other,
             kitforge_that_imports_plugins,
             large_modules,
+            twin_classes,
             clocks_in_asserts,
         )
     }
