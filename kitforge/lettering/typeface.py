@@ -66,12 +66,17 @@ class Typeface:
 @cache
 def shipped_typeface(weight: str = "Regular") -> Typeface:
     """Return the shipped typeface in one of WEIGHTS. Raises LetteringError for another weight."""
-    from importlib.resources import files
-
     if weight not in WEIGHTS:
         raise LetteringError(f"There is no weight {weight!r}; take one of {', '.join(WEIGHTS)}.")
     name = _SHIPPED.format(weight)
-    return read_typeface((files("font_source_sans_pro") / "files" / name).read_bytes(), name)
+    return read_typeface(shipped_face(name), name)
+
+
+def shipped_face(name: str) -> bytes:
+    """Return a file of the shipped typeface, which comes with its licence in the same folder."""
+    from importlib.resources import files
+
+    return (files("kitforge.lettering") / "faces" / name).read_bytes()
 
 
 def read_typeface(data: bytes, name: str) -> Typeface:

@@ -11,8 +11,8 @@ import unicodedata
 from collections.abc import Iterable, Mapping
 from functools import cache
 from html.parser import HTMLParser
-from pathlib import Path
 
+from kitforge.lettering.typeface import shipped_face
 from kitforge.model.characters import clean
 from kitforge.print.errors import PrintError
 
@@ -38,15 +38,8 @@ _SKIPPED_TAGS = frozenset({"style", "script", "head"})
 
 @cache
 def shipped_fonts() -> Mapping[str, bytes]:
-    """Return the shipped font files by name. Raises PrintError when the font package is not installed."""
-    try:
-        import font_source_sans_pro
-    except ImportError as error:
-        raise PrintError(
-            "The typeface package 'font-source-sans-pro' is missing; install it with pip, then build again."
-        ) from error
-    folder = Path(font_source_sans_pro.font_directory)
-    return {name: (folder / name).read_bytes() for name in _FACES}
+    """Return the shipped font files by name."""
+    return {name: shipped_face(name) for name in _FACES}
 
 
 def font_face_css() -> str:

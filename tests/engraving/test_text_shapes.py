@@ -17,7 +17,7 @@ from signs import operation, refused, resolved, text
 from kitforge.lettering.typeface import MOST_BYTES
 from kitforge.model.findings import Finding
 
-OWN = (files("font_source_sans_pro") / "files" / "SourceSansPro-Regular.otf").read_bytes()
+OWN = (files("kitforge.lettering") / "faces" / "SourceSansPro-Regular.otf").read_bytes()
 
 
 def points(folder: Path, *shapes: str, **fonts: bytes) -> np.ndarray:

@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 
 from kitforge.lettering.typeface import MOST_BYTES, WEIGHTS, LetteringError, read_typeface, shipped_typeface
 
-FOLDER = files("font_source_sans_pro") / "files"
+FOLDER = files("kitforge.lettering") / "faces"
 
 
 def small_font(components: int = 1, levels: int = 1) -> bytes:

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from kitforge.lettering.typeface import shipped_face
 from kitforge.print.errors import PrintError, ThemeError
 from kitforge.print.fonts import require_glyphs, shipped_characters, visible_text
 from kitforge.print.render import Imprint, render_pdf
@@ -167,9 +168,7 @@ def test_a_theme_that_is_too_large_is_refused(tmp_path: Path) -> None:
 
 
 def test_a_theme_may_bring_its_own_typeface() -> None:
-    import font_source_sans_pro
-
-    own = (Path(font_source_sans_pro.font_directory) / "SourceSansPro-Black.ttf").read_bytes()
-    css = b"@font-face { font-family: Own; src: url(own.ttf) }"
+    own = shipped_face("SourceSansPro-Black.otf")
+    css = b"@font-face { font-family: Own; src: url(own.otf) }"
     body = '<link rel="stylesheet" href="own.css"><p style="font-family: Own">words</p>'
-    assert render(body, **{"own.ttf": own, "own.css": css})
+    assert render(body, **{"own.otf": own, "own.css": css})
