@@ -12,7 +12,7 @@ from kitforge.model.pack import BuildOptions
 from kitforge.pictures.drawn.shots import shots_of
 from kitforge.pipeline import check_kit
 from kitforge.plugins import load_plugins
-from kitforge.print.render import Imprint, render_pdf
+from kitforge.print.render import Imprint, document_pdf
 from kitforge.print.themes import load_theme
 from kitforge_booklet.build import booklet
 from kitforge_booklet.pictures import cover_shot, step_shot
@@ -35,7 +35,7 @@ def compare(name: str) -> str:
     cut, shots = timed(lambda: shots_of(kit, plan))
     paper, _ = timed(lambda: [cover_shot(kit, shots), *(step_shot(s, shots, 114.0, 85.0) for s in plan.steps)])
     data, imprint = booklet(kit, plan, BuildOptions()), Imprint(kit.info.title, kit.info.author, "Booklet")
-    pdf, _ = timed(lambda: [render_pdf(theme, "booklet.html", data, p, imprint) for p in ("a4", "letter")])
+    pdf, _ = timed(lambda: [document_pdf(theme, "booklet.html", data, p, imprint) for p in ("a4", "letter")])
     return f"{name}: pictures {cut + paper:.1f} s, both papers {pdf:.1f} s, ratio {(cut + paper) / pdf:.2f}"
 
 

@@ -11,7 +11,7 @@ from kitforge.model.kit import Hardware, Kit, OnionSkin
 from kitforge.model.pack import BuildOptions
 from kitforge.model.plan import Plan
 from kitforge.print.figures import Units, step_title
-from kitforge.print.render import Imprint, render_pdf
+from kitforge.print.render import Imprint, document_pdf
 from kitforge.print.safety import SafetyMessage, SignalWord
 from kitforge.print.themes import load_theme
 from kitforge_booklet import safety
@@ -107,7 +107,7 @@ def test_the_booklet_of_a_bare_kit_still_prints(kit: Kit, plan: Plan) -> None:
         small, finishing=morris.Finishing((), None, None, ()), info=replace(kit.info, changes=(), contact=None)
     )
     data = booklet(bare, replace(short, steps=short.steps[:1]), BuildOptions(units="in", machines=("medium_router",)))
-    pdf = render_pdf(load_theme(), "booklet.html", data, "letter", Imprint("t", "a", "s"))
+    pdf = document_pdf(load_theme(), "booklet.html", data, "letter", Imprint("t", "a", "s"))
     assert b"%PDF" in pdf[:8]
 
 

@@ -11,7 +11,7 @@ import pytest
 from kitforge.lettering.typeface import shipped_face
 from kitforge.print.errors import PrintError, ThemeError
 from kitforge.print.fonts import require_glyphs, shipped_characters, visible_text
-from kitforge.print.render import Imprint, render_pdf
+from kitforge.print.render import Imprint, document_pdf
 from kitforge.print.svg import Picture, SvgCanvas
 from kitforge.print.themes import Theme, load_theme, read_theme
 
@@ -31,7 +31,7 @@ def theme(body: str, **files: bytes) -> Theme:
 
 
 def render(body: str, data: Data | None = None, **files: bytes) -> bytes:
-    return render_pdf(theme(body, **files), "page.html", data or Data(), "a4", IMPRINT)
+    return document_pdf(theme(body, **files), "page.html", data or Data(), "a4", IMPRINT)
 
 
 def test_a_plain_page_renders() -> None:
@@ -135,9 +135,9 @@ def test_the_clock_setting_is_put_back() -> None:
 
 def test_an_unknown_paper_and_a_wrong_date_are_plain_errors() -> None:
     with pytest.raises(PrintError, match="paper 'a3'"):
-        render_pdf(theme("x"), "page.html", Data(), "a3", IMPRINT)
+        document_pdf(theme("x"), "page.html", Data(), "a3", IMPRINT)
     with pytest.raises(PrintError, match="not a date"):
-        render_pdf(theme("x"), "page.html", Data(), "a4", Imprint("t", "a", "s", "31 March"))
+        document_pdf(theme("x"), "page.html", Data(), "a4", Imprint("t", "a", "s", "31 March"))
 
 
 def test_the_shipped_theme_is_found_without_running_it() -> None:
