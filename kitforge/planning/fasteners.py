@@ -104,7 +104,7 @@ def _spread_out(area: BaseGeometry, count: int) -> list[tuple[float, float]]:
     """Return points of the area far from each other: the first nearest a corner, each next the farthest from all."""
     import numpy as np
 
-    points = _grid_points(area)
+    points = grid_points(area)
     if not len(points):
         return []
     low = points.min(axis=0)
@@ -116,7 +116,8 @@ def _spread_out(area: BaseGeometry, count: int) -> list[tuple[float, float]]:
     return [(float(x), float(y)) for x, y in points[chosen]]
 
 
-def _grid_points(area: BaseGeometry) -> NDArray[np.float64]:
+def grid_points(area: BaseGeometry) -> NDArray[np.float64]:
+    """Return points of an area in a grid, mm, one a row; none of an empty area."""
     import numpy as np
     from shapely import contains_xy, prepare
 

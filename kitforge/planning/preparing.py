@@ -111,7 +111,9 @@ def flattening_of(stock: Stock, kit: Kit, faces: tuple[Face, ...], rough: float)
     skim = handwork().flattening["skim"].value
     glue = glue_up(stock)
     over = (glue.thickness if glue else rough) - stock.actual
-    passes = len(faces) * max(1, math.ceil(over / len(Face) / skim - 1e-9))  # as much off one face as off the other
+    # As much off one face as off the other; all of it off one face where the kit faces the other: what that step takes
+    # is left on the piece.
+    passes = len(faces) * max(1, math.ceil(over / len(faces) / skim - 1e-9))
     step = flattening_step(stock, cutter or bought_cutter(stock.source), skim)
     return Flattening(step, faces, passes, bought=cutter is None)
 

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.model.kit import Part
-from kitforge.surface.heightmap import NOTHING, Surface, SurfaceState
-from kitforge.surface.outline import inside, inside_share
+from kitforge.surface.heightmap import NOTHING, Surface, SurfaceState, cut_out
+from kitforge.surface.outline import inside_share
 
 if TYPE_CHECKING:
     import numpy as np
@@ -105,13 +105,19 @@ def _near_edge(share: NDArray[np.float32]) -> NDArray[np.bool_]:
     return beside
 
 
+_WHOLE = 1e-4
+"""How much of a cell may lie outside of what counts as wholly inside."""
+
+
 def floor_left(surface: Surface, part: Part) -> FloorLeft | None:
     """Return the thinnest place of the part that is cut and not cut through; None if nothing is cut."""
     import numpy as np
 
     left = surface.remaining()
-    cut = (left > NOTHING) & (left < part.thickness - NOTHING) & inside(surface.grid, [part.outline])
-    cut &= ~_beside_holes(left)
+    # a cell that lies only partly in the part, or beside one, is as thin as the mean of wood and air: that is no floor
+    whole = inside_share(surface.grid, [part.outline, *cut_out(part)]) > 1 - _WHOLE
+    cut = (left > NOTHING) & (left < part.thickness - NOTHING) & whole
+    cut &= ~_beside((left <= 0) | ~whole)
     if not cut.any():
         return None
     index = int(np.argmin(np.where(cut, left, np.inf)))
@@ -119,13 +125,13 @@ def floor_left(surface: Surface, part: Part) -> FloorLeft | None:
     return FloorLeft(float(left[row, column]), surface.grid.point(row, column))
 
 
-def _beside_holes(left: NDArray[np.float32]) -> NDArray[np.bool_]:
-    """Return the cells beside a hole: part of them may be cut through, so that their mean says nothing."""
+def _beside(gone: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """Return cells that are gone and those beside them: part of them may be cut through."""
     import numpy as np
 
-    gone = np.pad(left <= 0, 1, mode="edge")
-    rows, columns = left.shape
-    beside: NDArray[np.bool_] = np.zeros(left.shape, dtype=bool)
+    rows, columns = gone.shape
+    gone = np.pad(gone, 1, mode="edge")
+    beside: NDArray[np.bool_] = np.zeros((rows, columns), dtype=bool)
     for down in range(3):
         for right in range(3):
             beside |= gone[down : down + rows, right : right + columns]

@@ -84,7 +84,7 @@ class Surface:
         """Return the part alone: what lies outside its outline or in a hole cut out of it is gone, tabs as well."""
         import numpy as np
 
-        waste = np.float32(self.thickness) * (1 - inside_share(self.grid, [part.outline, *_cut_out(part)]))
+        waste = np.float32(self.thickness) * (1 - inside_share(self.grid, [part.outline, *cut_out(part)]))
         if self.bottom is not None:
             waste -= self.bottom
         return replace(self, top=_frozen(np.maximum(self.top, waste)))
@@ -163,7 +163,7 @@ def finished(
     return surface
 
 
-def _cut_out(part: Part) -> list[Path]:
+def cut_out(part: Part) -> list[Path]:
     """Return the shapes whose inside falls out of the part: through cuts that run along their inside."""
     through = (o for o in part.operations if o.does is OperationKind.PROFILE and o.through and o.side is Side.INSIDE)
     return [path for operation in through for path in operation.shapes if path.closed]

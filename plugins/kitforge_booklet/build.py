@@ -24,6 +24,7 @@ from kitforge_booklet.finishing import finish_page
 from kitforge_booklet.hazards import use_messages
 from kitforge_booklet.measuring import checks, measuring_words
 from kitforge_booklet.records import Booklet
+from kitforge_booklet.resuming import resuming
 from kitforge_booklet.sanding import schedule
 from kitforge_booklet.shopping_list import NOTHING_YET, needs
 from kitforge_booklet.steps import step_blocks
@@ -75,6 +76,7 @@ def booklet(kit: Kit, plan: Plan, options: BuildOptions) -> Booklet:
         drawings=drawings(kit, units, grow, _about_height(licence_text, kit, grow)),
         scale_bar=scale_bar(units),
         troubles=troubles(kit, plan),
+        resuming=resuming(plan, units),
         notes=tuple(sentence(note) for note in kit.notes),
         licence_text=licence_text,
         contact=kit.info.contact or "",

@@ -43,8 +43,8 @@ def before_step(
 
 def _turn_words(step: Step) -> str:
     if step.face is Face.TOP:
-        return say("Turn the piece back over, as “Turning it over” shows, and find X0 Y0 again.")
-    return say("Turn the piece over, as “Turning it over” shows, and find X0 Y0 again.")
+        return say("Turn the piece back over and check that it lies right, as “Turning it over” shows.")
+    return say("Turn the piece over and check that it lies right, as “Turning it over” shows.")
 
 
 def _change_words(step: Step, machines: Sequence[MachinePlan], units: Units) -> str:

@@ -15,6 +15,8 @@ from kitforge.print.figures import listed
 from kitforge.print.safety import Harm, SafetyMessage
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from kitforge.model.kit import Kit
 
 
@@ -112,7 +114,7 @@ def _glass(kit: Kit) -> SafetyMessage | None:
     return SafetyMessage(
         Harm.MODERATE,
         say("Sharp pieces"),
-        say("{things}: breaks into pieces with sharp edges.", things=listed([_short(thing) for thing in things])),
+        say("{things}: broken, it has sharp edges.", things=_named(things)),
         say("Cut hands and feet."),
         say("Put it in last, force nothing, and take up broken pieces with a brush, not by hand."),
     )
@@ -143,7 +145,7 @@ def _small_parts(kit: Kit) -> SafetyMessage | None:
         say("Small parts and children"),
         say(
             "{things}: small enough to be swallowed.",
-            things=listed(list(dict.fromkeys([*(_short(thing) for thing in things), *parts]))),
+            things=_named([*things, *parts]),
         ),
         say("A small child can choke on them."),
         say("Keep them from children under three years, and count them when you put the piece away."),
@@ -151,8 +153,9 @@ def _small_parts(kit: Kit) -> SafetyMessage | None:
     )
 
 
-def _short(thing: str) -> str:
-    return thing.split(",", maxsplit=1)[0]
+def _named(things: Sequence[str]) -> str:
+    """Return the names of things without what is said behind a comma, each once."""
+    return listed(list(dict.fromkeys(thing.split(",", maxsplit=1)[0] for thing in things)))
 
 
 def _food(kit: Kit) -> SafetyMessage | None:

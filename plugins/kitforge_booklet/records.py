@@ -250,6 +250,7 @@ class Booklet:
     drawings: tuple[DrawingPage, ...]
     scale_bar: Picture
     troubles: tuple[TroubleAdvice, ...]
+    resuming: tuple[Line, ...]
     notes: tuple[str, ...]
     licence_text: tuple[str, ...]
     contact: str

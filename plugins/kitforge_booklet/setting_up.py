@@ -58,17 +58,10 @@ def _thickness_words(stock: Stock, plan: Plan, units: Units) -> list[str]:
     if through:
         spare = min(step.into_spoilboard for step in through)
         limit = units.length(stock.actual + spare)
-        faced = any(step.datum.by or step.datum.opposite for step in through)
         found.append(
             say(
                 "If any reading is more than {thickness}, the through cuts will not come through: add to their depths "
                 "what your piece is thicker.",
-                thickness=limit,
-            )
-            if faced
-            else say(
-                "If any reading is more than {thickness}, the through cuts will not come through: enter your "
-                "thickness as their depth.",
                 thickness=limit,
             )
         )
@@ -151,34 +144,48 @@ def _cut_here(plan: Plan, planned: PlannedSetup) -> list[Line]:
     return [line(say("Steps on this piece, in this order: {numbers}.", numbers=numbers))]
 
 
-def _lay_words(face: Face, before: Sequence[Face]) -> list[str]:
+def _lay_words(plan: Plan, planned: PlannedSetup) -> list[Line]:
     """How the piece comes to lie as it must; nothing to say of a piece that lies as it was drawn."""
-    if before and before[-1] is not face:
-        if face is Face.TOP:
-            return [
-                say(
-                    "Turn the piece back like a page of a book, its left edge to the right, so that its top face is "
-                    "up. What was the lower right corner is now the lower left one."
-                )
-            ]
-        return [
+    before, top = _faces_before(plan, planned), planned.face is Face.TOP
+    turned = any(other.same_piece(planned) and other.face is not planned.face for other in plan.setups)
+    if before and before[-1] is not planned.face:
+        words = (
             say(
-                "Turn the piece over like a page of a book, its left edge to the right. What was the lower right "
-                "corner is now the lower left one."
+                "Turn the piece back like a page of a book, its left edge to the right and the mark F in front, so "
+                "that its top face is up. What was the lower right corner is now the lower left one."
             )
+            if top
+            else say(
+                "Turn the piece over like a page of a book, its left edge to the right and the mark F in front. What "
+                "was the lower right corner is now the lower left one."
+            )
+        )
+        return [line(words), line(say("Push it into the same corner of the two strips."))]
+    found = []
+    if not top:
+        found = [
+            line(say("Lay the piece with its top face down, the mark F in front. Its underside is cut first."))
+            if turned
+            else line(say("Lay the piece with its top face down: it is cut from below."))
         ]
-    return [say("Lay the piece with its top face down. Its underside is cut first.")] if face is Face.BOTTOM else []
+    return [*found, line(say("Push it into the corner of the two strips."))] if turned else found
+
+
+def _corner_words(plan: Plan, planned: PlannedSetup) -> str:
+    if _faces_before(plan, planned):
+        return say("X0 Y0 stays where it was, at the corner of the strips. Set Z0 anew on the face that is now up.")
+    return say("Set X0 Y0 at the lower left corner of the stock and Z0 on the face that is up.")
 
 
 def _steps(plan: Plan, planned: PlannedSetup, units: Units) -> tuple[Line, ...]:
     hold = planned.setup.hold_downs[0] if planned.setup.hold_downs else None
-    steps = [line(words) for words in _lay_words(planned.face, _faces_before(plan, planned))]
+    steps = _lay_words(plan, planned)
     if hold is not None:
         steps.append(Line(_hold_words(hold), hold.uses))
     if planned.places:
         steps.append(Line(_fastener_words(planned), fastener_uses(planned, units)))
     steps += [
-        line(say("Set X0 Y0 at the lower left corner of the stock and Z0 on the face that is up.")),
+        line(_corner_words(plan, planned)),
         line(_again_words(planned, plan)),
     ]
     if planned.setup.note:

@@ -205,8 +205,8 @@ def _last_face_words(stock: Stock, flattening: Flattening, plan: Plan, units: Un
         )
     own = [step for step in plan.steps if step.operation.whole and step.part.stock.key == stock.key]
     return say(
-        "That is one face; the other one is cut flat in step {number}. Stop at {thickness}, which that step still "
-        "needs.",
+        "Go on until the piece measures {thickness}, and no further: the other face is cut flat in step {number}, "
+        "which needs the rest.",
         number=own[0].number if own else 1,
         thickness=thickness,
     )

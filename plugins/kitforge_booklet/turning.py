@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -12,6 +13,7 @@ from kitforge.model.lines import Line, Use, line
 from kitforge.model.path import circle
 from kitforge.pictures.drawn.drawing import face_words
 from kitforge.pictures.drawn.features import is_feature
+from kitforge.planning.turning_hole import TurningHole, turning_hole
 from kitforge.print.figures import stock_title
 from kitforge.print.svg import BLUE, GREY, INK, VERMILLION, PlanView, SvgCanvas, num, path_data
 
@@ -49,23 +51,32 @@ def turnings(kit: Kit, plan: Plan, units: Units) -> tuple[Turning, ...]:
         pieces.setdefault(planned.key[:2], []).append(planned)
     turned = [found for found in pieces.values() if len(found) > 1]
     first = {found[0].stock.key: found for found in reversed(turned)}
-    return tuple(_turning(kit, found, units) for found in reversed(first.values()))
-
-
-def _turning(kit: Kit, setups: Sequence[PlannedSetup], units: Units) -> Turning:
-    stock = setups[0].stock
-    return Turning(
-        title=stock_title(stock),
-        picture=_picture(kit, setups),
-        caption=say(
-            "The piece turns about its middle line from front to back (dash-dot), like a page. The stop along the "
-            "front and the mark F stay in front; the stop at the left meets the other end."
-        ),
-        steps=_steps(stock, setups[0].face, units),
+    alike = Counter(found[0].stock.key for found in turned)
+    return tuple(
+        _turning(kit, found, _hole(kit, plan, found) if alike[key] == 1 else None, units)
+        for key, found in reversed(first.items())
     )
 
 
-def _steps(stock: Stock, first_face: Face, units: Units) -> tuple[Line, ...]:
+def _hole(kit: Kit, plan: Plan, setups: Sequence[PlannedSetup]) -> TurningHole | None:
+    return turning_hole(kit, plan, setups[0], setups[1])
+
+
+def _turning(kit: Kit, setups: Sequence[PlannedSetup], hole: TurningHole | None, units: Units) -> Turning:
+    stock = setups[0].stock
+    return Turning(
+        title=stock_title(stock),
+        picture=_picture(kit, setups, hole),
+        caption=say(
+            "The piece turns about its middle line from front to back (dash-dot), like a page. The stop along the "
+            "front and the mark F stay in front; the stop at the left meets the other end."
+        )
+        + (f" {say('Black: the hole for the check.')}" if hole is not None else ""),
+        steps=_steps(stock, setups[0].face, hole, units),
+    )
+
+
+def _steps(stock: Stock, first_face: Face, hole: TurningHole | None, units: Units) -> tuple[Line, ...]:
     first = say("underside up") if first_face is Face.BOTTOM else say("upper face up")
     return (
         line(
@@ -79,15 +90,17 @@ def _steps(stock: Stock, first_face: Face, units: Units) -> tuple[Line, ...]:
         ),
         line(
             say(
-                "Screw two straight strips to the spoilboard, one along the front edge and one along the left end, and "
-                "write F on the front edge of the piece. Push the piece into the corner: {first}.",
+                "Screw two straight strips to the spoilboard with two screws each, one along the front edge and one "
+                "along the left end, and write F on the front edge of the piece. Push the piece into the corner: "
+                "{first}.",
                 first=first,
             ),
             Use("strip", 2),
-            "strip_screw",
+            Use("strip_screw", 4),
             "screwdriver",
             "pencil",
         ),
+        *_drill_words(hole, units),
         line(
             say(
                 "When all steps of this face are done, lift the piece straight up, vacuum spoilboard and strips, turn "
@@ -96,17 +109,45 @@ def _steps(stock: Stock, first_face: Face, units: Units) -> tuple[Line, ...]:
             "vacuum_cleaner",
         ),
         line(say("X0 Y0 stays where it was, at the corner of the strips. Set Z0 anew on the face that is now up.")),
-        line(
-            say(
-                "Check before you cut: with the spindle off, move the cutter over a hole or edge that goes through. It "
-                "must stand over it to within {off}.",
-                off=units.length(_OFF, 1),
-            )
-        ),
+        line(_check_words(stock, hole, units)),
     )
 
 
-def _picture(kit: Kit, setups: Sequence[PlannedSetup]) -> Picture:
+def _drill_words(hole: TurningHole | None, units: Units) -> tuple[Line, ...]:
+    if hole is None:
+        return ()
+    words = say(
+        "Before you lift it, drill the hole that the check needs, through the waste: with the cutter of step {number}, "
+        "at its speed and plunge rate and no deeper at a time than its depth per pass, straight down at X {x}, Y {y} "
+        "to {depth} below the face.",
+        number=hole.step.number,
+        x=units.length(hole.first[0], 1),
+        y=units.length(hole.first[1], 1),
+        depth=units.length(hole.depth, 1),
+    )
+    return (line(words),)
+
+
+def _check_words(stock: Stock, hole: TurningHole | None, units: Units) -> str:
+    off = units.length(_OFF, 1)
+    if hole is None:
+        return say(
+            "Check before you cut: with the spindle off, move the cutter to X {x}, Y 0. It must stand over the far end "
+            "of the front edge to within {off}; if it does not, the piece lies wrong or is not as long as it should "
+            "be.",
+            x=units.length(stock.length, 1),
+            off=off,
+        )
+    return say(
+        "Check before you cut: with the spindle off, move the cutter to X {x}, Y {y}. It must stand over the hole to "
+        "within {off}; if it does not, the piece lies wrong or is not as long as it should be.",
+        x=units.length(hole.second[0], 1),
+        y=units.length(hole.second[1], 1),
+        off=off,
+    )
+
+
+def _picture(kit: Kit, setups: Sequence[PlannedSetup], hole: TurningHole | None) -> Picture:
     """The piece in its true proportions with its parts, before and after it is turned; the same corner for both."""
     stock, (first, second) = setups[0].stock, (setups[0], setups[1])
     scale = min(_WIDEST / stock.length, _TALLEST / stock.width)
@@ -118,6 +159,9 @@ def _picture(kit: Kit, setups: Sequence[PlannedSetup]) -> Picture:
         _draw_stops(canvas, x, _ABOVE, wide, tall)
         canvas.box(x, _ABOVE, wide, tall, fill="#f3e6cf" if planned is first else "#ead7b6", stroke=INK)
         _draw_parts(canvas, kit, planned, view)
+        if hole is not None:
+            spot = hole.first if planned is first else hole.second
+            canvas.disc(view.x(spot[0]), view.y(spot[1]), max(0.6, hole.step.cutter.radius * scale), fill=INK)
         _draw_marks(canvas, x, _ABOVE, wide, tall, face_words(planned.face))
         front = x + wide * (_FRONT_MARK if planned is first else 1 - _FRONT_MARK)
         canvas.text(front, _ABOVE + tall - 1.2, "F", size=4, anchor="middle", bold=True, halo=True)

@@ -226,7 +226,7 @@ def test_every_step_has_one_page(name: str, paper: str) -> None:
 def test_a_piece_whose_underside_comes_first_is_laid_face_down_and_then_turned_back(name: str) -> None:
     bottom, top = (setup for setup in demo(name).booklet.setups if "blank" in setup.title)
     assert "underside up" in bottom.title
-    assert str(bottom.steps[0]).startswith("Lay the piece with its top face down.")
+    assert str(bottom.steps[0]).startswith("Lay the piece with its top face down, the mark F in front.")
     assert str(top.steps[0]).startswith("Turn the piece back like a page of a book")
     assert not any("Turn the piece over" in str(step) for step in bottom.steps + top.steps)
 

@@ -55,6 +55,7 @@ WORDS = {
     "waterproof_glue": r"waterproof glue",
     "ladder": r"\bladder only|Work on a ladder",
     "strip": r"straight strips",
+    "pliers": r"\bpliers",
     "rag_can": r"metal can|each rag away",
     "wedge": r"\bwedges\b",
     "scrap_wood": r"with scrap\b|piece of scrap|scrap under",

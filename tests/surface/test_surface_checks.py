@@ -90,6 +90,14 @@ def test_floor_left_is_the_thickness_less_the_deepest_cut() -> None:
     assert floor_left(finished(part(), ()), part()) is None
 
 
+@pytest.mark.parametrize("size", [30.0, 31.37, 33.0])
+def test_the_edge_of_an_opening_whose_tabs_are_sawn_off_is_no_floor(size: float) -> None:
+    """A cell that lies half in the opening is half gone, which says nothing of how thick the part is."""
+    opening = operation(OperationKind.PROFILE, [circle((50, 40), size)], 18.5, side=Side.INSIDE, hold=Tabs(3, 6.0, 2.0))
+    made = part(opening)
+    assert floor_left(finished(made, steps(made)).freed(made), made) is None
+
+
 def test_removed_volume_by_step() -> None:
     """The figures name the step and give its volume and area."""
     (one,) = removed_by(states_of(part(square(30, 6.0))))

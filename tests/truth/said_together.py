@@ -62,7 +62,7 @@ def _floors(told: Told) -> Iterator[Saying]:
             deep = [
                 one
                 for key in list(told)
-                if key.startswith(f"feature {part[1]}/") and key.endswith(": depth")
+                if key.startswith(f"feature {part[1]}/") and key.endswith(": depth") and "/Outline: " not in key
                 and told[key.replace(": depth", ": goes through")][0].value == "False"
                 and (one := _value(told, key)) is not None
             ]  # fmt: skip

@@ -75,7 +75,7 @@ class Planted:
 PLANTED = (
     Planted("listing.txt", "380 × 300 × 19 mm", "380 × 300 × 20 mm", "part Board: thickness"),
     Planted("listing.txt", "Work by hand: 2 h 30 min", "Work by hand: 3 h 30 min", "work by hand"),
-    Planted("listing.txt", "Light router: fits, 2 h 30 min", "Light router: fits, 2 h 25 min", "time on Light router"),
+    Planted("listing.txt", "Light router: fits, ", "Light router: fits, 3 min to ", "time on Light router"),
     Planted("READ-ME-FIRST.txt", "drawn for 20 mm", "drawn for 19 mm", "stock Maple board: thickness"),
     Planted("READ-ME-FIRST.txt", "- Cutter: 12.7 mm V-bit", "- Cutter: 12.7 mm drill", "names of the cutters"),
     Planted("settings.csv", ",depth,mm,19.5,19.5,19.5,", ",depth,mm,20.5,20.5,20.5,", "step 7: depth"),
