@@ -12,6 +12,7 @@ from kitforge.model.lines import Use
 from kitforge.model.workshop import HoldKind
 from kitforge.print.figures import listed
 from kitforge.print.safety import Harm, SafetyMessage, worst_first
+from kitforge.workshop.cutting_data import cutting_data
 from kitforge.workshop.load import citation
 
 if TYPE_CHECKING:
@@ -19,9 +20,6 @@ if TYPE_CHECKING:
     from kitforge.model.plan import Plan, Step
     from kitforge.model.workshop import HoldDown, Material
     from kitforge.print.figures import Units
-
-SMALL_PART_AREA = 2500.0
-"""Below this plan area in mm2 a freed part is light enough for the cutter to throw (common practice, no source)."""
 
 _IARC = "IARC Monographs vol. 100C (2012)"
 
@@ -78,10 +76,9 @@ def first_holds(kit: Kit) -> tuple[HoldDown, ...]:
 
 def loose_small_parts(kit: Kit) -> tuple[Part, ...]:
     """Return the small parts that a cut frees with neither tab nor skin to keep them."""
+    small = cutting_data().small_part_area.value
     return tuple(
-        part
-        for part in kit.parts
-        if abs(part.outline.area) < SMALL_PART_AREA and any(_frees_loose(op) for op in part.operations)
+        part for part in kit.parts if abs(part.outline.area) < small and any(_frees_loose(op) for op in part.operations)
     )
 
 

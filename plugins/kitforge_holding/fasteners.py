@@ -172,13 +172,21 @@ def _distances(shape: BaseGeometry | None, places: Sequence[FastenerPlace], plac
     return found
 
 
+def _in_waste(setup: PlannedSetup, place: FastenerPlace) -> bool:
+    """Return whether a fastener stands in waste that is cut out of a part: there it holds what would come loose."""
+    from shapely import contains_xy
+
+    last = setup.divisions[-1].pieces if setup.divisions else ()
+    return any(not one.of_part and one.part and contains_xy(one.outline, place.x, place.y) for one in last)
+
+
 def _in_parts(kit: Kit, setup: PlannedSetup, sheet: Sheet) -> Iterator[Finding]:
     piercing = [place for place in places_of(setup) if place.kind != HoldKind.CLAMPS.value]
     for placement in sheet.placements:
         part = kit.part(placement.part)
         distances = _distances(area_of(part), piercing, placement)
         for place, distance in zip(piercing, distances, strict=True):
-            if distance <= 0:
+            if distance <= 0 and not _in_waste(setup, place):
                 yield _found(
                     kinds.FASTENER_IN_PART,
                     setup,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import fields, is_dataclass, replace
 
 import morris
@@ -9,11 +10,13 @@ import pytest
 
 from kitforge.model.kit import Hardware, Kit, OnionSkin
 from kitforge.model.pack import BuildOptions
+from kitforge.model.path import circle
 from kitforge.model.plan import Plan
 from kitforge.print.figures import Units, step_title
 from kitforge.print.render import Imprint, document_pdf
 from kitforge.print.safety import SafetyMessage, SignalWord
 from kitforge.print.themes import load_theme
+from kitforge.workshop.cutting_data import cutting_data
 from kitforge_booklet import safety
 from kitforge_booklet.build import booklet
 from kitforge_booklet.closing import freeing
@@ -76,8 +79,17 @@ def test_instant_glue_is_cautioned_of_only_when_it_is_the_first_choice(kit: Kit,
 
 
 def test_small_parts_that_nothing_holds_are_warned_of(kit: Kit, plan: Plan) -> None:
-    assert safety.loose_small_parts(kit) == (morris.TOKEN,)
+    assert safety.loose_small_parts(kit) == (morris.LID, morris.TOKEN)
     assert "Small loose parts" not in titles(*only_board(kit, plan))
+
+
+def test_what_a_small_part_is_stands_in_one_place(kit: Kit) -> None:
+    """The area under which tape counts less is the one under which a loose part is warned of."""
+    area, bare = abs(morris.TOKEN.outline.area), replace(morris.TOKEN, outline=circle(0, 0, 56.0))
+    assert area < cutting_data().small_part_area.value
+    assert abs(bare.outline.area) < cutting_data().small_part_area.value < math.pi * 57**2
+    assert safety.loose_small_parts(replace(kit, parts=(bare,))) == (bare,)
+    assert safety.loose_small_parts(replace(kit, parts=(replace(bare, outline=circle(0, 0, 57.0)),))) == ()
 
 
 def test_the_spoilboard_notice_needs_a_through_cut(kit: Kit, plan: Plan) -> None:
