@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 LICENCE = "LICENSE.txt"
 
 _ABOUT = later("Start here: what is in the pack and what to do first")
+_LICENCE_ABOUT = later("What you may do with the kit")
 
 # Machine safety as published for routers (HSE Woodworking Information Sheet 22; OSHA 29 CFR 1910.213) and wood dust
 # (HSE wood dust pages). Put in the order hazard, consequence, avoidance.
@@ -78,7 +79,7 @@ def _read_me_name() -> str:
 def licence_file(kit: Kit) -> PackFile:
     """Return LICENSE.txt: the author's own licence text, or the SPDX expression in words."""
     text = kit.info.licence_text or "\n\n".join(_licence_words(kit.info))
-    return PackFile(LICENCE, encode(_own_lines(text)), "What you may do with the kit")
+    return PackFile(LICENCE, encode(_own_lines(text)), _LICENCE_ABOUT)
 
 
 def _title(info: KitInfo) -> str:

@@ -6,8 +6,9 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from kitforge.language import capital, say, say_as, say_counted
+from kitforge.language import capital, decimal, say, say_as, say_counted
 from kitforge.model.kit import Face
+from kitforge.model.units import plain_number
 from kitforge.model.workshop import HoldKind
 from kitforge.print.figures import grouped, stock_title
 from kitforge.workshop.bench import bench
@@ -174,12 +175,12 @@ def _strips(ready: Prepared, glue: GlueUp, units: Units) -> str:
 
 
 def volume_text(volume: float, units: Units) -> str:
-    """Return a volume of wood in m³ (litres where it is little) and board feet, rounded up to two figures."""
+    """Return a volume of wood in m³ (cm³ below a thousandth) and board feet, rounded up to two figures."""
     litres = math.ceil(volume / 1e5 - 1e-9) / 10
     feet = math.ceil(volume / BOARD_FOOT * 10 - 1e-9) / 10
     places = 4 if litres < 10 else 3 if litres < 100 else 2
     cubic_metres = math.ceil(volume / 1e9 * 10**places - 1e-9) / 10**places
-    metric = f"{cubic_metres:.{places}f} m³" if litres >= 1 else f"{litres} l"
+    metric = f"{cubic_metres:.{places}f} m³" if litres >= 1 else f"{1000 * litres:.0f} cm³"
     return str(units.pick(metric, say("{feet:.1f} board feet", feet=feet)))
 
 
@@ -215,10 +216,10 @@ def _up(value: float) -> str:
 
 def _paper(grit: int, surface: SurfaceArea, units: Units) -> AmountRow:
     count = sheets_of_paper(surface.total, grit)
-    exact = surface.total / 1e6 / paper_lasts(grit)
+    part = plain_number(math.ceil(surface.total / 1e5 / paper_lasts(grit)) / 10, 1)
     return AmountRow(
         say("Abrasive paper, grit {grit}", grit=grit),
-        say("{part:.1f} sheets", part=math.ceil(exact * 10) / 10),
+        say("1 sheet") if part == "1" else say("{part} sheets", part=decimal(part)),
         say("{count} of 230 × 280 mm", count=count),
         say(
             "{area} by hand, one sheet for {lasts:g} m².", area=area_text(surface.total, units), lasts=paper_lasts(grit)

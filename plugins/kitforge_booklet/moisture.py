@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from kitforge.model.kit import Kit, Stock
     from kitforge.model.path import Bounds
     from kitforge.model.plan import Plan
+    from kitforge.model.workshop import Material
     from kitforge.print.figures import Units
     from kitforge.workshop.climates import Climate
 
@@ -33,13 +34,22 @@ def movement_words(alike: Sequence[Stock], kit: Kit, plan: Plan, units: Units) -
         *_place_words(where),
         say(
             "Between the two, the widest part, {width} across the grain, changes by up to {change}. Along the grain it "
-            "hardly moves. Quartersawn strips move about half as much.",
+            "hardly moves.",
             width=units.length(found.width),
             change=units.length(found.change),
         ),
+        *_quartersawn_words(graded.material),
         *dict.fromkeys(line for stock in alike for line in play_words(stock, kit, plan, units)),
         _source_words(where),
     )
+
+
+def _quartersawn_words(wood: Material) -> tuple[str, ...]:
+    """Return how much less quartersawn strips move: radial over tangential coefficient, Wood Handbook Table 13-5."""
+    if wood.movement_radial is None or wood.movement_tangential is None:
+        return ()
+    share = 100 * wood.movement_radial.value / wood.movement_tangential.value
+    return (say("Quartersawn strips move {share:.0f} % of that.", share=share),)
 
 
 def _place_words(where: Climate) -> tuple[str, ...]:

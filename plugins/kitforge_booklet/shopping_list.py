@@ -78,6 +78,8 @@ def _stock_item(stock: Stock, plan: Plan, units: Units) -> Item:
 def _grain_words(stock: Stock, units: Units) -> str:
     if stock.grain is Grain.NONE:
         return ""
+    if math.isclose(stock.length, stock.width, abs_tol=0.05):
+        return say("It is square: mark which way the grain runs.")
     side = stock.length if stock.grain is Grain.LENGTH else stock.width
     return say("Grain along the {side} side.", side=units.length(side, 1).main)
 

@@ -43,6 +43,16 @@ def test_an_outdoor_piece_moves_more_and_is_told_of_its_weather(kit: Kit) -> Non
 
 
 @pytest.mark.parametrize(
+    ("wood", "share"),
+    [("black_walnut", 69), ("white_ash", 62), ("american_basswood", 70), ("yellow_birch", 76)],
+)
+def test_quartersawn_strips_move_by_the_share_of_their_wood(kit: Kit, wood: str, share: int) -> None:
+    """Radial over tangential coefficient, Wood Handbook, FPL-GTR-190, Table 13-5."""
+    stock = replace(CHERRY, material=load_workshop().materials[wood])
+    assert f"Quartersawn strips move {share} % of that." in movement_words([stock], kit, morris.plan(), MM)
+
+
+@pytest.mark.parametrize(
     ("uses", "words"),
     [
         ((), "in the room where the piece will live"),

@@ -21,6 +21,7 @@ from kitforge_booklet.measuring import MOST, checks, tolerance
 from kitforge_booklet.sanding import schedule
 from kitforge_booklet.seasons import seasons
 from kitforge_booklet.setting_up import preparations
+from kitforge_booklet.shopping_list import _grain_words
 from kitforge_booklet.signs import Must, cutting_signs, sign
 from kitforge_booklet.stock_plans import stock_plans
 from kitforge_booklet.turning import turnings
@@ -94,6 +95,13 @@ def test_a_board_foot_is_a_square_foot_an_inch_thick() -> None:
     assert pytest.approx(2_359_737, rel=1e-6) == BOARD_FOOT
     assert volume_text(BOARD_FOOT, Units("in", both=False)) == "1.0 board feet"
     assert volume_text(BOARD_FOOT, MM) == "0.0024 m³"
+    assert volume_text(0.32 * BOARD_FOOT, MM) == "800 cm³"
+
+
+def test_a_square_blank_has_no_side_of_which_the_grain_could_be_told() -> None:
+    long = replace(morris.BOARD_STOCK, length=300.0, width=220.0, grain=Grain.LENGTH)
+    assert _grain_words(long, MM) == "Grain along the 300 mm side."
+    assert _grain_words(replace(long, length=220.0), MM) == "It is square: mark which way the grain runs."
 
 
 def test_the_surface_is_the_two_faces_the_edges_and_what_the_cuts_add(kit: Kit, plan: Plan) -> None:

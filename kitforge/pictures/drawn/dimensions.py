@@ -155,8 +155,8 @@ def draw_radii(canvas: SvgCanvas, ground: Ground, part: Part, view: PlanView, un
         lone = piece.is_arc and not before.is_arc and not after.is_arc
         if lone and 0 < round(piece.radius, 1) < _LARGEST_RADIUS:
             corners.setdefault(round(piece.radius, 1), []).append(piece)
-    for radius, pieces in list(corners.items())[:_MOST_RADII]:
-        words = f"R{units.length(radius, 1).main}"
+    for pieces in list(corners.values())[:_MOST_RADII]:
+        words = f"R{units.length(pieces[0].radius, 1).main}"
         wide = words_width(words, pen.words) + 0.6
         place = ground.choose(_beside_arcs(pieces, view, wide, pen), wide, pen.words)
         if place is not None and place.leader is not None:
