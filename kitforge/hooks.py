@@ -16,6 +16,8 @@ from kitforge.model.findings import Finding
 from kitforge.model.workshop import MachineClass, Workshop
 
 if TYPE_CHECKING:
+    from pydantic import BaseModel
+
     from kitforge.model.drawing import Drawing
     from kitforge.model.kit import Kit
     from kitforge.model.pack import BuildOptions, PackFile
@@ -28,6 +30,17 @@ hookimpl = pluggy.HookimplMarker("kitforge")
 @hookspec
 def kitforge_workshop() -> Workshop:
     """Return tables to add to the workshop. Called once, before a kit is resolved. A key that exists is an error."""
+    raise NotImplementedError
+
+
+@hookspec
+def kitforge_kit_keys() -> type[BaseModel]:
+    """Return the keys that you read from a kit: what stands in kit.yaml under `plugins:` and the name of your plugin.
+
+    A class derived from `kitforge.api.KitKeys`. A mistake in the kit is told with its line, as for every other key;
+    what was read, or your defaults, lies in `kit.plugin_keys` under your plugin's name. Called once, while a kit is
+    resolved.
+    """
     raise NotImplementedError
 
 
@@ -48,7 +61,7 @@ def kitforge_read_drawing(name: str, data: bytes, unit: str | None, join: float)
 
     Called for every drawing that a kit names, while the kit is resolved. `unit` is what the kit says the drawing is
     in ('mm', 'in', ...) or None; gaps of up to `join` mm between ends are to be closed, which is 0 unless the kit asks
-    for it. Raise `kitforge.model.drawing.DrawingError` for a file that cannot be read.
+    for it. Raise `kitforge.api.DrawingError` for a file that cannot be read.
     """
     raise NotImplementedError
 

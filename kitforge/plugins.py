@@ -7,19 +7,23 @@ error, and unknown hooks are refused.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+import types
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from importlib.metadata import EntryPoint, entry_points
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, TypeVar, cast
 
 import pluggy
 
 from kitforge import hooks as hookspecs
-from kitforge.model.errors import PluginError
+from kitforge.model.errors import KitforgeError, PluginError
 from kitforge.model.settings import AddedRows
 from kitforge.model.workshop import Workshop
 
 if TYPE_CHECKING:
+    from pydantic import BaseModel
+
     from kitforge.model.drawing import Drawing
     from kitforge.model.findings import Finding
     from kitforge.model.kit import Kit
@@ -28,6 +32,7 @@ if TYPE_CHECKING:
     from kitforge.model.workshop import MachineClass
 
 GROUP = "kitforge"
+_UNKNOWN = "an unknown distribution"
 _T = TypeVar("_T")
 
 
@@ -46,23 +51,37 @@ class Plugins:
 
     def __init__(self, manager: pluggy.PluginManager, loaded: Sequence[LoadedPlugin]) -> None:
         self._hook = manager.hook
+        self._modules = {_module_of(plugin): name for name, plugin in manager.list_name_plugin() if plugin}
         self.loaded = tuple(loaded)
 
     def workshop(self) -> Workshop:
-        """Return the tables that plugins add. Raises PluginError where two of them use the same key."""
+        """Return the tables that plugins add. Raises PluginError for a key used twice and figures out of bounds."""
+        from kitforge.workshop.bounds import faults_of
+
         merged = Workshop()
-        for tables in self._hook.kitforge_workshop():
+        for call in reversed(self._hook.kitforge_workshop.get_hookimpls()):
+            with self._named():
+                tables = cast("Workshop", call.function())
+            if faults := list(faults_of(tables)):
+                raise PluginError(f"{self._called(call.plugin_name)} adds what cannot be: {'; '.join(faults)}.")
             merge_workshop(merged, tables)
         return merged
+
+    def keys(self) -> Mapping[str, type[BaseModel]]:
+        """Return the keys that plugins read from a kit, by the plugins' names."""
+        calls = self._hook.kitforge_kit_keys.get_hookimpls()
+        with self._named():
+            return {call.plugin_name: cast("type[BaseModel]", call.function()) for call in reversed(calls)}
 
     def cutting_rows(self) -> tuple[AddedRows, ...]:
         """Return the rows that plugins add to the worksheet. Raises PluginError with everything wrong in them."""
         calls = self._hook.kitforge_cutting_rows.get_hookimpls()
         origins = {plugin.name: plugin.distribution for plugin in self.loaded}
-        added = tuple(
-            AddedRows(call.plugin_name, origins.get(call.plugin_name, "an unknown distribution"), str(call.function()))
-            for call in reversed(calls)
-        )
+        with self._named():
+            added = tuple(
+                AddedRows(call.plugin_name, origins.get(call.plugin_name, _UNKNOWN), str(call.function()))
+                for call in reversed(calls)
+            )
         if added:
             from kitforge.cutting.worksheet.program import settings_program
             from kitforge.cutting.worksheet.rows import SheetError
@@ -75,27 +94,65 @@ class Plugins:
 
     def read_drawing(self, name: str, data: bytes, unit: str | None, join: float = 0.0) -> Drawing | None:
         """Return the drawing as the first plugin that knows the file reads it, or None."""
-        drawing: Drawing | None = self._hook.kitforge_read_drawing(name=name, data=data, unit=unit, join=join)
+        with self._named():
+            drawing: Drawing | None = self._hook.kitforge_read_drawing(name=name, data=data, unit=unit, join=join)
         return drawing
 
     def step_settings(self, kit: Kit, step: Step, machine: MachineClass) -> StepSettings | BlockedStep | None:
         """Return the settings of a step on a machine class, or why there are none; None without such a plugin."""
-        settings: StepSettings | BlockedStep | None = self._hook.kitforge_step_settings(
-            kit=kit, step=step, machine=machine
-        )
+        with self._named():
+            settings: StepSettings | BlockedStep | None = self._hook.kitforge_step_settings(
+                kit=kit, step=step, machine=machine
+            )
         return settings
 
     def check(self, kit: Kit, plan: Plan) -> list[Finding]:
         """Return all findings of all plugins."""
-        return _chained(self._hook.kitforge_check(kit=kit, plan=plan))
+        with self._named():
+            return _chained(self._hook.kitforge_check(kit=kit, plan=plan))
 
     def render(self, kit: Kit, plan: Plan, findings: Sequence[Finding], options: BuildOptions) -> list[PackFile]:
         """Return the files that the plugins render for the pack."""
-        return _chained(self._hook.kitforge_render(kit=kit, plan=plan, findings=findings, options=options))
+        with self._named():
+            return _chained(self._hook.kitforge_render(kit=kit, plan=plan, findings=findings, options=options))
 
     def seal(self, kit: Kit, plan: Plan, files: Sequence[PackFile], options: BuildOptions) -> list[PackFile]:
         """Return the files that describe the files of the pack."""
-        return _chained(self._hook.kitforge_seal(kit=kit, plan=plan, files=files, options=options))
+        with self._named():
+            return _chained(self._hook.kitforge_seal(kit=kit, plan=plan, files=files, options=options))
+
+    @contextmanager
+    def _named(self) -> Iterator[None]:
+        """Say of what a plugin raises which one it was: in the message of a user's mistake, in a note to a bug."""
+        try:
+            yield
+        except SystemExit as error:
+            raise PluginError(f"{self._raised_by(error)} calls sys.exit; it has to raise an error instead.") from error
+        except KitforgeError as error:
+            if type(error) is KitforgeError and (where := self._raised_by(error, ours=False)):
+                raise PluginError(f"{where}: {error}") from error
+            raise
+        except Exception as error:
+            if where := self._raised_by(error):
+                error.add_note(f"This was raised in {where[0].lower()}{where[1:]}.")
+            raise
+
+    def _raised_by(self, error: BaseException, *, ours: bool = True) -> str:
+        """Return the plugin in whose code an error was raised, or ''; ours: also one that comes with kitforge."""
+        trace = error.__traceback__
+        while trace is not None:
+            module = str(trace.tb_frame.f_globals.get("__name__", ""))
+            name = self._modules.get(module.partition(".")[0]) or self._modules.get(module)
+            if name is not None and (ours or self._distribution(name) != "kitforge"):
+                return self._called(name)
+            trace = trace.tb_next
+        return ""
+
+    def _called(self, name: str) -> str:
+        return f"Plugin '{name}' of {self._distribution(name)}"
+
+    def _distribution(self, name: str) -> str:
+        return next((plugin.distribution for plugin in self.loaded if plugin.name == name), _UNKNOWN)
 
 
 def load_plugins(group: str = GROUP) -> Plugins:
@@ -139,7 +196,7 @@ def _register(manager: pluggy.PluginManager, point: EntryPoint) -> LoadedPlugin:
     where = f"Plugin '{point.name}' of {_distribution(point)}"
     try:
         plugin = point.load()
-    except Exception as error:
+    except (Exception, SystemExit) as error:
         raise PluginError(f"{where} cannot be loaded: {type(error).__name__}: {error}.") from error
     try:
         manager.register(plugin, name=point.name)
@@ -155,7 +212,13 @@ def _name(point: EntryPoint) -> str:
 
 
 def _distribution(point: EntryPoint) -> str:
-    return point.dist.name if point.dist else "an unknown distribution"
+    return point.dist.name if point.dist else _UNKNOWN
+
+
+def _module_of(plugin: object) -> str:
+    """Return the name of the module, or of the package, that a plugin's code lies in."""
+    name = plugin.__name__ if isinstance(plugin, types.ModuleType) else type(plugin).__module__
+    return name.partition(".")[0]
 
 
 def _chained(results: Iterable[Iterable[_T]]) -> list[_T]:

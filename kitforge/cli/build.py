@@ -111,9 +111,10 @@ def _attempt(
     folder: pathlib.Path, call: _Call, written: dict[pathlib.Path, pathlib.Path]
 ) -> tuple[Outcome, Built | None]:
     from kitforge.pipeline import build_kit
+    from kitforge.print.parallel import other_processes
 
     try:
-        with _progress(folder) as report:
+        with _progress(folder) as report, other_processes():
             built = build_kit(folder, call.output, call.plugins, call.options, report, call.machine, written)
     except UnreadableKitError as error:
         return unreadable(folder, error), None

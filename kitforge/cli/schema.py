@@ -4,9 +4,14 @@ from __future__ import annotations
 
 import argparse
 import json
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from pydantic import BaseModel
+
     from kitforge.cli.common import Subparsers
 
 _DIALECT = "https://json-schema.org/draft/2020-12/schema"
@@ -19,17 +24,21 @@ def add_to(subparsers: Subparsers) -> None:
 
 
 def run(_chosen: argparse.Namespace) -> int:
-    """Print the schema; return the exit code."""
+    """Print the schema, with the keys of the installed plugins; return the exit code."""
     from kitforge.cli.codes import FINE
     from kitforge.cli.lines import echo_text
+    from kitforge.plugins import load_plugins
 
-    echo_text(schema_text())
+    echo_text(schema_text(load_plugins().keys()))
     return FINE
 
 
-def schema_text() -> str:
-    """Return the JSON Schema (2020-12) of kit.yaml as text."""
+def schema_text(plugin_keys: Mapping[str, type[BaseModel]] = MappingProxyType({})) -> str:
+    """Return the JSON Schema (2020-12) of kit.yaml as text; plugin_keys: what plugins read from it, by their names."""
     from kitforge.definition.schema import Definition
 
     schema = {"$schema": _DIALECT, **Definition.model_json_schema(), "title": "kit.yaml, version 1"}
+    of_plugins = {name: keys.model_json_schema() for name, keys in plugin_keys.items()}
+    if of_plugins:
+        schema["properties"]["plugins"] |= {"properties": of_plugins, "additionalProperties": False}
     return json.dumps(schema, indent=2, ensure_ascii=False) + "\n"

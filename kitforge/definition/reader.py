@@ -46,12 +46,8 @@ def read_as(schema: type[_Entry], data: bytes, file: str) -> tuple[_Entry | None
     tree, where, problems = read_yaml(data, file)
     if any(problem.code in _FATAL for problem in problems):
         return None, where, problems
-    try:
-        entry = schema.model_validate(tree)
-    except ValidationError as error:
-        details = error.errors(include_url=False, include_context=True)
-        return None, where, problems + _findings(details, where, schema)
-    return (None if problems else entry), where, problems
+    entry, wrong = entry_of(schema, tree, where)
+    return (None if problems else entry), where, problems + wrong
 
 
 def nearest_name(word: str, known: Iterable[str]) -> str | None:
@@ -69,11 +65,25 @@ def nearest(word: str, known: Iterable[str]) -> str:
     return f"Did you mean '{near}'?" if near else ""
 
 
-def _findings(errors: Iterable[Mapping[str, Any]], where: Positions, schema: type[BaseModel]) -> list[Finding]:
+def entry_of(
+    schema: type[_Entry], tree: object, where: Positions, under: Place = ()
+) -> tuple[_Entry | None, list[Finding]]:
+    """Return what a part of a file says by a schema, or None and every problem; under: the place of that part."""
+    try:
+        return schema.model_validate(tree), []
+    except ValidationError as error:
+        details = error.errors(include_url=False, include_context=True)
+        return None, _findings(details, where, schema, under)
+
+
+def _findings(
+    errors: Iterable[Mapping[str, Any]], where: Positions, schema: type[BaseModel], under: Place = ()
+) -> list[Finding]:
     """Return one finding for each place, the first one that was said about it."""
     by_place: dict[tuple[Place, str], Finding] = {}
     for error in errors:
         place, tags = _place(error["loc"])
+        place = (*under, *place)
         kind = str(error["type"]) if error["type"] in ("missing", "extra_forbidden") else "value"
         by_place.setdefault((place, kind), _finding(error, place, where, fields_at(schema, tags[:-1])))
     return list(by_place.values())

@@ -234,6 +234,9 @@ class Definition(Entry):
     hardware: list[HardwareEntry] = []
     tried: list[TriedEntry] = Field(default=[], max_length=100, description="Trials of the maker's own.")
     assembly: list[AssemblyEntry] = []
+    plugins: dict[Key, object] = Field(
+        default={}, description="What plugins are told, each under its name; a plugin knows its own keys."
+    )
     together: list[StandingEntry] = Field(
         default=[], max_length=MOST_STANDING, description="Where each copy of the parts stands in the finished piece."
     )

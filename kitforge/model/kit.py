@@ -361,7 +361,7 @@ class Kit:
     machines_named: True when the author listed the machine classes, False when they are all of them. problems: what
     reading and resolving found that does not stop the plan. needs: what must be so for the kit to work. together:
     where every copy stands in the finished piece; empty where the author does not say. tried: the maker's own trials.
-    cutting_rows: what plugins add to the physics.
+    cutting_rows: what plugins add to the physics. plugin_keys: what the kit tells each plugin, by its name.
     """
 
     info: KitInfo
@@ -383,6 +383,7 @@ class Kit:
     together: tuple[AssemblyPose, ...] = ()
     cutting_rows: tuple[AddedRows, ...] = ()
     tried: tuple[Tried, ...] = ()
+    plugin_keys: Mapping[str, object] = field(default_factory=dict)
 
     def part(self, key: str) -> Part:
         """Return the part with this key. Raises KeyError if there is none."""

@@ -59,7 +59,7 @@ def typesetters(documents: int) -> Iterator[None]:
     They load the typesetter at once, while this process gets the first documents ready. None are started where there
     is only one document of a kind, or one core.
     """
-    helpers = min(_cores(), documents) - 1
+    helpers = min(_processes(), documents) - 1
     if helpers < 1:
         yield
         return
@@ -90,7 +90,7 @@ def set_all(manuscripts: Sequence[PdfJob]) -> list[bytes]:
     crew = _ready.get()
     if crew is not None and len(manuscripts) > 1:
         return _shared(manuscripts, crew.pool, crew.helpers)
-    helpers = min(_cores(), len(manuscripts)) - 1
+    helpers = min(_processes(), len(manuscripts)) - 1
     if helpers < 1 or sum(len(one.html) for one in manuscripts[1:]) < SMALL:
         return [render_pdf(one) for one in manuscripts]
     with _pool(helpers) as pool:
@@ -142,6 +142,27 @@ def hands() -> Iterator[DrawingPool]:
         except BaseException:
             pool.shutdown(wait=False, cancel_futures=True)
             raise
+
+
+_others: ContextVar[bool] = ContextVar("_others", default=False)
+
+
+@contextmanager
+def other_processes() -> Iterator[None]:
+    """Allow that other processes are started until the block ends.
+
+    Another process loads the program's main module once more. The command line is made for that; a script that has no
+    `if __name__ == "__main__"` would begin anew in each of them, so it works in its own process alone.
+    """
+    token = _others.set(True)
+    try:
+        yield
+    finally:
+        _others.reset(token)
+
+
+def _processes() -> int:
+    return _cores() if _others.get() else 1
 
 
 def _cores() -> int:

@@ -26,6 +26,7 @@ from kitforge.resolve.info import resolve_info
 from kitforge.resolve.machines import resolve_machines
 from kitforge.resolve.needs import resolve_needs
 from kitforge.resolve.operations import OperationResolver
+from kitforge.resolve.plugin_keys import resolve_plugin_keys
 from kitforge.resolve.shapes import JOIN, ShapeResolver, layer_entry
 from kitforge.resolve.together import resolve_together
 from kitforge.resolve.values import NAN, ResolveContext, evaluate_parameters, label, title_of
@@ -83,6 +84,7 @@ class _Resolving:
         needs = resolve_needs(sheet, definition)
         together = resolve_together(sheet, definition, parts)
         tried = resolve_tried(sheet, definition, self.workshop)
+        plugin_keys = resolve_plugin_keys(sheet, definition.plugins, self.plugins.keys())
         report_folder_name(sheet, definition.kit)
         report_unprintable(sheet, definition, self.read_kit.files)
         self._report_unused(parts)
@@ -105,6 +107,7 @@ class _Resolving:
             needs=needs,
             together=together,
             cutting_rows=self.plugins.cutting_rows(),
+            plugin_keys=plugin_keys,
             tried=tried,
         )
 

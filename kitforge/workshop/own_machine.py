@@ -10,6 +10,7 @@ from itertools import pairwise
 from kitforge.model.messages import ENGLISH
 from kitforge.model.units import parse_length
 from kitforge.model.workshop import MachineClass, Span
+from kitforge.workshop.bounds import LIMITS
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge.workshop.load import load_workshop
 from kitforge.workshop.names import find, known
@@ -32,20 +33,6 @@ FIELDS = (
     "collets",
     "nut",
 )
-_LIMITS = {
-    "area": (10, 20000, "mm"),
-    "z_travel": (5, 2000, "mm"),
-    "clearance": (5, 2000, "mm"),
-    "rpm": (500, 100000, "min-1"),
-    "dial": (500, 100000, "min-1"),
-    "power": (5, 50000, "W"),
-    "force_limit": (1, 20000, "N"),
-    "feed_limit": (10, 200000, "mm/min"),
-    "plunge_limit": (10, 200000, "mm/min"),
-    "acceleration": (1, 50000, "mm/s2"),
-    "collets": (0.5, 50, "mm"),
-    "nut": (3, 200, "mm"),
-}
 _LENGTHS = ("area", "z_travel", "clearance", "collets", "nut")
 _EXAMPLES = {"area": "[600, 400]", "rpm": "[10000, 24000]", "collets": "[3, 7]"}
 _LONGEST_LIST = 40
@@ -144,7 +131,7 @@ class _Reader:
 
     def amount(self, field: str, value: object) -> float | None:
         """Return one number within the field's limits, or note the problem."""
-        low, high, unit = _LIMITS[field]
+        low, high, unit = LIMITS[field]
         try:
             number = _number(value, is_length=field in _LENGTHS)
         except ValueError as error:

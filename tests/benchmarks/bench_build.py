@@ -58,7 +58,8 @@ def kept_documents(kit: pathlib.Path, output: pathlib.Path) -> list[tuple[str, d
 
     parallel.set_all = keeping
     try:
-        build_kit(kit, output, load_plugins())
+        with parallel.other_processes():
+            build_kit(kit, output, load_plugins())
     finally:
         parallel.set_all = plain
     return kept

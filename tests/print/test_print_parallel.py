@@ -5,12 +5,13 @@ from __future__ import annotations
 import multiprocessing
 import threading
 import time
+from collections.abc import Iterator
 
 import pytest
 
 from kitforge.print import parallel
 from kitforge.print.errors import PrintError
-from kitforge.print.parallel import hands, set_all, typesetters
+from kitforge.print.parallel import hands, other_processes, set_all, typesetters
 from kitforge.print.typesetter import PdfJob, render_pdf
 
 FAMILIES = frozenset({"Source Sans Pro"})
@@ -26,6 +27,12 @@ def page(text: str, style: str = "") -> PdfJob:
         f"<style>body {{ font-family: '{fonts.FAMILY}' }} {style}</style></head><body><h1>{text}</h1></body></html>"
     )
     return PdfJob(html, assets, "2026-11-01", b"0" * 32, FAMILIES | {fonts.FAMILY})
+
+
+@pytest.fixture(autouse=True)
+def _allowed() -> Iterator[None]:
+    with other_processes():
+        yield
 
 
 def test_other_processes_set_the_same_bytes(monkeypatch: pytest.MonkeyPatch) -> None:

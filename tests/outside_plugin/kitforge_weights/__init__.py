@@ -1,30 +1,60 @@
-"""The example of plugins/README.md: a check and a document about the weight of the parts."""
+"""The example of plugins/README.md: what parts weigh. A check with a setting, a document, a machine class, a limit."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import TYPE_CHECKING
+from dataclasses import replace
 
-from kitforge import hookimpl
-from kitforge.model.findings import Finding, FindingType, Severity
-from kitforge.model.pack import PackFile
+from pydantic import Field
 
-if TYPE_CHECKING:
-    from kitforge.model.kit import Kit, Part
-    from kitforge.model.pack import BuildOptions
-    from kitforge.model.plan import Plan
+from kitforge.api import (
+    BuildOptions,
+    Finding,
+    FindingType,
+    Kit,
+    KitKeys,
+    PackFile,
+    Part,
+    Plan,
+    Severity,
+    Span,
+    Workshop,
+    hookimpl,
+    library_machine,
+    mm,
+    msg,
+)
 
 HEAVY = FindingType("part-heavy", Severity.NOTE, "A part weighs more than one person should lift at arm's length.")
-LIMIT_KG = 10.0  # invented for the example
+
+
+class Keys(KitKeys):
+    """What stands in kit.yaml under `plugins: {weights: ...}`. The figure is invented for the example."""
+
+    limit_kg: float = Field(default=10.0, gt=0, le=500)
+
+
+@hookimpl
+def kitforge_kit_keys() -> type[KitKeys]:
+    """Read these keys."""
+    return Keys
 
 
 @hookimpl
 def kitforge_check(kit: Kit, plan: Plan) -> Iterable[Finding]:
     """Point out every part above the limit."""
+    keys = kit.plugin_keys["weights"]
+    assert isinstance(keys, Keys)
     for part in kit.parts:
-        if weight(part) > LIMIT_KG:
+        if weight(part) > keys.limit_kg:
             yield HEAVY.new(
-                f"'{part.title}' weighs about {weight(part):.1f} kg.",
+                msg(
+                    "'{part}', {thick} thick, weighs about {weight} kg; {limit} kg is the limit.",
+                    part=part.title,
+                    thick=mm(part.stock.actual),
+                    weight=f"{weight(part):.1f}",
+                    limit=f"{keys.limit_kg:g}",
+                ),
                 "Say in a note that two people should lift it.",
                 source=part.source,
                 part=part.key,
@@ -36,6 +66,26 @@ def kitforge_render(kit: Kit, plan: Plan, findings: Sequence[Finding], options: 
     """Add weights.csv, one line per part."""
     lines = ["part,count,kg each", *(f"{part.key},{part.count},{weight(part):.3f}" for part in kit.parts)]
     yield PackFile("weights.csv", ("\n".join(lines) + "\n").encode(), "What every part weighs")
+
+
+@hookimpl
+def kitforge_workshop() -> Workshop:
+    """Add a class of machines: a light router with more room. Its figures are checked like an author's own."""
+    room = Span(900, 1000, "invented for the example")
+    key, name = "wide_light_router", "Wide light router"
+    return Workshop(machines={key: replace(library_machine("light_router"), key=key, name=name, area=(room, room))})
+
+
+@hookimpl
+def kitforge_cutting_rows() -> str:
+    """Add a limit: what the arm that carries the hose lets the head travel."""
+    return """
+weights_arm [mm/min] what the arm of the hose lets the head travel
+  = 6000 -- invented for the example
+vf <= [mm/min] hose arm {hard}
+  = weights_arm when work == 'profile' -- invented for the example
+help hose arm: a longer arm
+"""
 
 
 def weight(part: Part) -> float:

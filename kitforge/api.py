@@ -1,0 +1,121 @@
+"""The public face: what plugins and scripts may import. Everything else may change with every version.
+
+Promise, from 0.2.0 on: a name here keeps its meaning, its fields and its parameters until the second number of the
+version changes; what is going to leave is announced in the changelog one such version before. New fields get defaults.
+
+    from kitforge.api import Finding, FindingType, Severity, hookimpl
+
+Lengths are mm, angles degrees, forces N, powers W, speeds min-1, feeds mm/min.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from kitforge import __version__, hookimpl
+from kitforge.model.drawing import Drawing, DrawingError
+from kitforge.model.errors import KitforgeError, PluginError, UnreadableKitError
+from kitforge.model.findings import Finding, FindingType, Severity, Source
+from kitforge.model.kit import Cutter, Face, Kit, Operation, OperationKind, Part, Side, Stock
+from kitforge.model.messages import Message, listed, mm, msg, msg_many, newton
+from kitforge.model.pack import BuildOptions, PackFile
+from kitforge.model.path import Path, Vertex
+from kitforge.model.plan import BlockedStep, MachinePlan, Plan, PlannedSetup, Step, StepSettings
+from kitforge.model.workshop import Fact, MachineClass, Material, MaterialKind, Span, Workshop
+
+if TYPE_CHECKING:
+    import os
+
+    from kitforge.definition.plugin_keys import KitKeys
+    from kitforge.pipeline import Built, CheckedKit
+
+__all__ = [
+    "BlockedStep",
+    "BuildOptions",
+    "Cutter",
+    "Drawing",
+    "DrawingError",
+    "Face",
+    "Fact",
+    "Finding",
+    "FindingType",
+    "Kit",
+    "KitKeys",
+    "KitforgeError",
+    "MachineClass",
+    "MachinePlan",
+    "Material",
+    "MaterialKind",
+    "Message",
+    "Operation",
+    "OperationKind",
+    "PackFile",
+    "Part",
+    "Path",
+    "Plan",
+    "PlannedSetup",
+    "PluginError",
+    "Severity",
+    "Side",
+    "Source",
+    "Span",
+    "Step",
+    "StepSettings",
+    "Stock",
+    "UnreadableKitError",
+    "Vertex",
+    "Workshop",
+    "__version__",
+    "build",
+    "check",
+    "hookimpl",
+    "library_machine",
+    "listed",
+    "mm",
+    "msg",
+    "msg_many",
+    "newton",
+]
+
+
+def check(folder: str | os.PathLike[str]) -> CheckedKit:
+    """Read, plan and check the kit in a folder with all installed plugins: kit, plan and findings.
+
+    Raises UnreadableKitError, with every problem, for a kit that cannot be read.
+    """
+    from pathlib import Path as Folder
+
+    from kitforge.pipeline import check_kit
+    from kitforge.plugins import load_plugins
+
+    return check_kit(Folder(folder), load_plugins())
+
+
+def build(folder: str | os.PathLike[str], output: str | os.PathLike[str], options: BuildOptions | None = None) -> Built:
+    """Build the zip of the kit in a folder into another one; nothing is written when a finding is an error.
+
+    Works in this process alone, so that a script needs no `if __name__ == "__main__"`. Raises UnreadableKitError for a
+    kit that cannot be read, KitforgeError where the zip cannot be written.
+    """
+    from pathlib import Path as Folder
+
+    from kitforge.pipeline import build_kit
+    from kitforge.plugins import load_plugins
+
+    return build_kit(Folder(folder), Folder(output), load_plugins(), options)
+
+
+def library_machine(key: str) -> MachineClass:
+    """Return a machine class of the workshop, for `dataclasses.replace`. Raises KeyError for an unknown key."""
+    from kitforge.workshop.load import load_workshop
+
+    return load_workshop().machines[key]
+
+
+def __getattr__(name: str) -> object:
+    """Load what needs a heavy library only when it is asked for."""
+    if name == "KitKeys":
+        from kitforge.definition.plugin_keys import KitKeys
+
+        return KitKeys
+    raise AttributeError(f"module 'kitforge.api' has no attribute {name!r}")
