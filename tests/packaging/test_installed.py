@@ -190,7 +190,8 @@ def test_a_plugin_from_elsewhere_adds_a_check_and_a_document_until_it_is_removed
     environment = make_environment("outside")
     environment.install(wheel, outside_plugin)
     assert re.search(
-        r"weights +kitforge-weights 0\.2\.0 +kitforge_check, kitforge_cutting_rows, kitforge_kit_keys,", environment.kitforge("plugins").stdout
+        r"weights +kitforge-weights 0\.2\.0 +kitforge_check, kitforge_cutting_rows, kitforge_kit_keys,",
+        environment.kitforge("plugins").stdout,
     )
 
     assert environment.kitforge("build", str(starter), "-o", str(tmp_path), "--paper", "a4").returncode == 0
