@@ -103,7 +103,7 @@ def _finding(error: Mapping[str, Any], place: Place, where: Positions, known: Se
             message = f"The key '{name}' is missing in {around}."
             return kinds.MISSING_KEY.new(message, f"Add `{name}:`.", source=where.key(*place[:-1]))
         case "extra_forbidden":
-            advice = nearest(name, known) or f"Known here: {', '.join(known)}."
+            advice = nearest(name, known) or f"Known here: {', '.join(known)}"
             message = f"The key '{name}' is not known in {around}."
             return kinds.UNKNOWN_KEY.new(message, advice, source=where.key(*place))
         case "unknown_operation":
@@ -126,7 +126,7 @@ def _unknown_operation(value: object, place: Place, where: Positions) -> Finding
         message = f"The key 'do' is missing in {_around(place, where)}."
         return kinds.MISSING_KEY.new(message, f"Add `do:` with one of: {known}.", source=where.of(*place))
     did = value["do"]
-    advice = (nearest(did, DOINGS) if isinstance(did, str) else "") or f"Known: {known}."
+    advice = (nearest(did, DOINGS) if isinstance(did, str) else "") or f"Known: {known}"
     message = f"{_label((*place, 'do'), where)}: {say(did)} is no kind of operation."
     return kinds.WRONG_VALUE.new(message, advice, source=where.of(*place, "do"))
 

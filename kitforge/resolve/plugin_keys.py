@@ -34,6 +34,6 @@ def resolve_plugin_keys(
 
 def _unknown(sheet: ResolveContext, name: str, known: Mapping[str, object]) -> None:
     said = msg("plugins: no plugin '{name}' that is installed here reads anything from a kit.", name=name)
-    others = msg("Those that do: {names}.", names=listed(sorted(known))) if known else ""
+    others = msg("Those that do: {names}", names=listed(sorted(known))) if known else ""
     advice = nearest(name, known) or others or msg("Install it, or take the key out.")
     sheet.report(kinds.UNKNOWN_NAME, ("plugins", name), said, advice, key=True)

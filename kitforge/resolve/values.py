@@ -200,7 +200,7 @@ class ResolveContext:
             advice = msg("Did you mean '{name}'?", name=names[near])
         else:
             keys = sorted(set(names.values()))
-            advice = msg("What can be written here: {known}.", known=known(keys, command))
+            advice = msg("What can be written here: {known}", known=known(keys, command))
         self.report(kinds.UNKNOWN_NAME, place, message, advice)
 
     def show(self, value: float) -> str:
