@@ -59,7 +59,7 @@ def test_a_forgotten_cable_groove_is_found(changed: Callable[..., list[Finding]]
     ("old", "new", "code", "said"),
     [
         (r"base \+ 4 mm", "base - 8 mm", "need-passage", "closed on all sides"),
-        (r"depth: 8 mm", "depth: 4 mm", "need-passage", "is too low: 6 mm wide, no more than 4 mm goes through"),
+        (r"depth: 8 mm", "depth: 4 mm", "need-passage", "what is 6 mm wide goes through up to a height of 4 mm"),
         (r"cable: 5 mm ", "cable: 9 mm ", "need-passage", "is too low"),
         (r"light: 60 mm  ", "light: 62 mm  ", None, ""),  # the recess follows its parameter
         (re.escape(DEEP), DEEP.replace("13", "11"), "need-holds", "would stand out 1 mm"),

@@ -20,7 +20,7 @@ from kit_draw import Lots, at, lots, mm
 from kit_features import FEATURES
 from kit_parts import DrawnPart, drawn_part
 
-from kitforge.model.workshop import HoldKind, Material, MaterialKind, Workshop
+from kitforge.model.workshop import HoldDown, HoldKind, Material, MaterialKind, Workshop
 from kitforge.workshop.load import load_workshop
 
 Entry = dict[str, object]
@@ -85,7 +85,7 @@ def _definition(lots: Lots) -> Entry:
     made = [_board(lots, rack, index) for index in range(boards)]
     stock = {key: entry for key, entry, _parts in made}
     parts = {key: part for _key, _entry, parts in made for key, part in parts.items()}
-    holds = _hold_downs(lots)
+    holds = _hold_downs(lots, stock)
     found: Entry = {
         "kitforge": 1,
         "kit": _about(lots),
@@ -199,10 +199,31 @@ def _machines(lots: Lots) -> list[str]:
     return list(dict.fromkeys([lots.turn(keys, 2), lots.pick(keys[1:])]))
 
 
-def _hold_downs(lots: Lots) -> list[str]:
-    keys = sorted(_shop().hold_downs)
-    first = lots.turn(keys)
-    return list(dict.fromkeys([first, *lots.some(keys, lots.pick((0, 0, 1, 2)))]))
+def _hold_downs(lots: Lots, stock: Mapping[str, Entry]) -> list[str]:
+    """Return the hold-downs; the first one suits cutting out of these stocks and has room, most of the time."""
+    shop = _shop()
+    keys = sorted(shop.hold_downs)
+    listed = [lots.turn(keys), *lots.some(keys, lots.pick((0, 0, 1, 2)))]
+    oily = any(shop.materials[str(entry["material"])].oily for entry in stock.values())
+    suited = [key for key in keys if _suits(shop.hold_downs[key], oily=oily)]
+    if listed[0] not in suited and lots.chance(0.8):
+        listed.insert(0, lots.pick(suited))
+    if shop.hold_downs[listed[0]].kind in CLAMPED and lots.chance(0.8):
+        for entry in stock.values():
+            _add_room(entry)
+    return list(dict.fromkeys(listed))
+
+
+def _suits(hold: HoldDown, *, oily: bool) -> bool:
+    """Return whether a hold-down suits cutting small parts out: nothing soft, no suction, no tape on oily wood."""
+    tape = hold.kind in (HoldKind.TAPE_AND_GLUE, HoldKind.DOUBLE_SIDED_TAPE)
+    return not (hold.gives or hold.kind is HoldKind.VACUUM or (tape and oily))
+
+
+def _add_room(entry: Entry) -> None:
+    """Leave a wider margin all around, for clamps."""
+    for key, more in (("length", 60.0), ("width", 60.0), ("margin", 30.0)):
+        entry[key] = mm(round(float(str(entry[key]).split()[0]) + more, 1))
 
 
 def _setups(lots: Lots, holds: Sequence[str], stock: Mapping[str, Entry], parts: Mapping[str, Entry]) -> Entry:

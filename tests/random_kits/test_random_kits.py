@@ -36,11 +36,8 @@ def test_the_table_names_what_is_missing() -> None:
 
 
 def test_many_random_kits_have_no_error() -> None:
-    """Laws are about sound kits, too: at least a fifth pass the check.
-
-    The hold-downs are drawn by lot, so that many kits are cut out over foam tape, cups or too little of a face.
-    """
+    """Laws are about sound kits, too: at least a third pass the check, and the rest is drawn with faults in it."""
     found = [sample(f"random-{seed}").findings for seed in FIXED_SEEDS]
     sound = sum(not any(one.severity.value == "error" for one in findings) for findings in found)
     print(f"{sound} of {len(found)} random kits pass the check")
-    assert sound >= len(found) / 5
+    assert sound >= len(found) / 3
