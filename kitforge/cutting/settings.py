@@ -6,7 +6,7 @@ The worksheet gives values; here they become the records that plans and print re
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from kitforge.cutting.override_check import verdict_note
 from kitforge.cutting.sources import AUTHOR
@@ -17,6 +17,7 @@ from kitforge.cutting.worksheet.generated.settings_values import Values
 from kitforge.cutting.worksheet.results import Bound, Refusal, Told, Words
 from kitforge.cutting.worksheet.tables import tables_of
 from kitforge.model.settings import (
+    DERIVED,
     AddedRows,
     Chip,
     Cut,
@@ -36,6 +37,7 @@ from kitforge.model.workshop import MachineClass, Material
 from kitforge.workshop.cutting_data import CuttingData
 
 Records = Mapping[str, object]
+FEED_FOLLOWS = "feed at its upper end"
 Limits = tuple[tuple[Limit, ...], tuple[Limit, ...]]
 
 
@@ -87,7 +89,7 @@ def _settings(v: Values, records: Records, taken: Taken) -> CutSettings:
     feed = _window("feed", "mm/min", v.vf, v.vf_why, v.vf_own, v.vf_lower, v.vf_upper, bounds)
     if v.vz_lower is not None and v.vz_upper is not None:
         bounds = WindowLimits(v.vz_lowers, v.vz_uppers, records)
-        plunge = _window("plunge", "mm/min", v.vz, v.vz_why, v.vz_own, v.vz_lower, v.vz_upper, bounds)
+        plunge = _window("plunge", "mm/min", v.vz, v.vz_why or "", v.vz_own, v.vz_lower, v.vz_upper, bounds)
     else:  # a drill's feed and plunge are one and the same
         plunge = replace(feed, quantity="plunge")
     bounds = WindowLimits(v.ap_lowers, v.ap_uppers, records)
@@ -96,6 +98,8 @@ def _settings(v: Values, records: Records, taken: Taken) -> CutSettings:
     if v.s is not None and v.s_lower is not None and v.s_upper is not None:
         bounds = WindowLimits(v.s_lowers, v.s_uppers, records)
         stepover = _window("stepover", "mm", v.s, v.s_why or "", v.s_own, v.s_lower, v.s_upper, bounds)
+    if not (speed.author or feed.author):
+        speed = _following(speed, v.n_follow)
     windows = [window for window in (speed, feed, plunge, depth, stepover) if window is not None]
     authored = [window for window in windows if window.author and not (v.drilling and window is plunge)]
     judged = (verdict_note(window, window.start) for window in authored)
@@ -117,6 +121,27 @@ def _settings(v: Values, records: Records, taken: Taken) -> CutSettings:
             taken, None, tuple(limit.case for window in windows for limit in (window.low_limit, window.high_limit))
         ),
     )
+
+
+def _following(speed: Window, highest: float) -> Window:
+    """Return the speeds that the feed to start with can follow in proportion, without passing its own upper end."""
+    if highest >= speed.high:
+        return speed
+    limit = Limit(highest, FEED_FOLLOWS, "n <= n_follow", DERIVED)
+    return replace(speed, high=highest, high_limit=limit, limits=OneMore(speed.limits, limit))
+
+
+@dataclass(frozen=True, slots=True)
+class OneMore:
+    """The limits of a window and one more upper one."""
+
+    limits: Callable[[], Limits]
+    high: Limit
+
+    def __call__(self) -> Limits:
+        """Return them all."""
+        lows, highs = self.limits()
+        return lows, (*highs, self.high)
 
 
 class WindowLimits:

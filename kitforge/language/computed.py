@@ -23,6 +23,7 @@ WORDS = (
     later("lanes must overlap"), later("machine feed"), later("machine force"), later("machine plunge"),
     later("machine speed"), later("narrowest lane"), later("narrowest width"), later("needless time"),
     later("no lower limit"), later("piece held"), later("ridges on the floor"), later("spindle power"),
+    later("axial thrust"), later("feed at its upper end"), later("way down"),
     later("thinnest pass"), later("wanted cusp"), later("whole depth"),
     # settings
     later("speed"), later("feed"), later("plunge"), later("depth per pass"), later("stepover"), later("above"),
@@ -76,7 +77,7 @@ SENTENCES = (
         "wall."
     ),
     later("The collet holds only {held} mm of a {shank} mm shank; two diameters are wanted."),
-    later("No starting range covers a diameter of {diameter} mm; the nearest one was taken ({source})."),
+    later("No starting chip is known for a diameter of {diameter} mm; the nearest one was taken."),
     later(
         "Burn risk: the mean chip is {chip} mm at {feed} mm per tooth; under {least} mm the edge rubs more than it "
         "cuts."

@@ -55,6 +55,7 @@ class StepView:
     dial: str
     time: str
     ruling: str
+    per_thousand: Measure
     warnings: tuple[str, ...]
 
 
@@ -118,8 +119,21 @@ def step_view(machine: MachinePlan, settings: StepSettings, units: Units) -> Ste
         dial=settings.dial or "",
         time=minutes(settings.seconds),
         ruling=ruling_word(settings.feed),
+        per_thousand=per_thousand(settings, units),
         warnings=tuple(say_as(problem.message) for problem in settings.problems),
     )
+
+
+def per_thousand(settings: StepSettings, units: Units) -> Measure:
+    """Return the feed to start with for every 1000 min-1, for print: with it the chip stays the same at any speed.
+
+    Empty where the speed has no range.
+    """
+    speed = settings.speed
+    if speed.high.value <= speed.low.value:
+        return Measure("")
+    per = 1000 / speed.start.value
+    return units.feed(settings.feed.start.value * per, settings.feed.low.value * per, settings.feed.start.value * per)
 
 
 def step_views(step: Step, machines: Sequence[MachinePlan], units: Units) -> tuple[StepView, ...]:

@@ -39,7 +39,10 @@ def _burns(kit: Kit, plan: Plan) -> TroubleAdvice:
     wood = any(stock.material.kind is MaterialKind.HARDWOOD for stock in kit.stock.values())
     corners = any(step.corners for step in plan.steps)
     where = say("in corners and where the cutter slows down") if corners else say("along the cut")
-    then = say("Then lower the speed by a tenth at a time, and look at the cutter: pitch and a dull edge both burn.")
+    then = say(
+        "Then lower the speed by a tenth at a time, and the feed with it, and look at the cutter: pitch and a dull "
+        "edge both burn."
+    )
     return TroubleAdvice(
         say("It burns"),
         say("Brown or black edges, smoke, a hot smell, most of all {where}.", where=where),

@@ -33,6 +33,9 @@ MARKED_SPEED = ValueRange(1000.0, 100_000.0)
 _FLAT_OFF = 0.3
 _THICKER_OFF = 1.0
 
+NO_EDGE_AT_THE_CENTRE = (CutterKind.SURFACING, CutterKind.BOWL, CutterKind.STRAIGHT)
+"""What has an edge at its centre only where the kit says so; common practice."""
+
 
 def resolve_stock(sheet: ResolveContext, key: str, entry: StockEntry, workshop: Workshop) -> Stock | None:
     """Return a piece of stock, or None where its material is unknown."""
@@ -104,7 +107,7 @@ def resolve_cutter(sheet: ResolveContext, key: str, entry: CutterEntry) -> Cutte
         angle=sheet.optional_number(entry.angle, *at, "angle", within=ANGLE, unit=" degrees"),
         corner_radius=_corner_radius(sheet, entry, kind, diameter, at),
         tip=sheet.length(entry.tip, *at, "tip", within=ValueRange(0.0, 20.0)),
-        centre_cutting=kind is not CutterKind.SURFACING if entry.centre_cutting is None else entry.centre_cutting,
+        centre_cutting=kind not in NO_EDGE_AT_THE_CENTRE if entry.centre_cutting is None else entry.centre_cutting,
         substrate=entry.substrate,
         max_speed=sheet.optional_number(entry.max_speed, *at, "max_speed", within=MARKED_SPEED, unit=" min-1"),
         note=entry.note,

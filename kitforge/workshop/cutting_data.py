@@ -42,12 +42,11 @@ class ChipChart:
 
 
 @dataclass(frozen=True, slots=True)
-class StartingRange:
-    """Feed per tooth over diameter for diameters diameter_low <= D <= diameter_high mm."""
+class StartingChip:
+    """Feed per tooth at a diameter, hardwood, mm: a thin chip, and the thickest one that leaves a clean wall."""
 
-    diameter_low: float
-    diameter_high: float
-    fz_over_d: Span
+    diameter: float
+    fz: Span
 
 
 @dataclass(frozen=True, slots=True)
@@ -231,7 +230,7 @@ class CuttingData:
     sources: Mapping[str, str]
     chip_charts: tuple[ChipChart, ...]
     v_groove_chip_load: Mapping[MaterialKind, Fact]
-    starting_ranges: tuple[StartingRange, ...]
+    starting_chips: tuple[StartingChip, ...]
     material_factors: Mapping[MaterialKind, Fact]
     depth_derating: tuple[DepthDerating, ...]
     rubbing: RubbingFloors
@@ -273,7 +272,7 @@ def read_cutting_data(top: TableRow) -> CuttingData:
         sources=MappingProxyType(top.sources),
         chip_charts=tuple(_chart(row) for row in top.rows("chip_charts")),
         v_groove_chip_load=_by_kind(top, "v_groove_chip_load"),
-        starting_ranges=tuple(_starting_range(row) for row in top.rows("starting_ranges")),
+        starting_chips=tuple(_starting_chip(row) for row in top.rows("starting_chips")),
         material_factors=_by_kind(top, "material_factors"),
         depth_derating=tuple(_derating(row) for row in top.rows("depth_derating")),
         rubbing=record(RubbingFloors, top.row("rubbing")),
@@ -348,8 +347,8 @@ def _chart_row(row: TableRow) -> ChipChartRow:
     return line
 
 
-def _starting_range(row: TableRow) -> StartingRange:
-    found = StartingRange(*row.pair("D"), row.span("fz_over_D"))
+def _starting_chip(row: TableRow) -> StartingChip:
+    found = StartingChip(row.number("D"), row.span("fz"))
     row.done()
     return found
 
@@ -389,9 +388,9 @@ def _lateral(row: TableRow) -> LateralConstant:
 
 def _check_order(top: TableRow, data: CuttingData) -> None:
     """Look-ups by diameter and depth walk these lists upward, so a list out of order would answer wrongly."""
-    ranges, limits, depths = data.starting_ranges, data.speed_limits, data.depth_derating
-    if any(a.diameter_high != b.diameter_low for a, b in pairwise(ranges)):
-        raise TableError(f"{top.where}: starting_ranges: the diameters leave a gap or overlap")
+    chips, limits, depths = data.starting_chips, data.speed_limits, data.depth_derating
+    if any(a.diameter >= b.diameter or a.fz.low > b.fz.low or a.fz.high > b.fz.high for a, b in pairwise(chips)):
+        raise TableError(f"{top.where}: starting_chips: diameters and chips do not grow from row to row")
     if any(a.diameter_max >= b.diameter_max for a, b in pairwise(limits)):
         raise TableError(f"{top.where}: speed_limits: not sorted by diameter")
     if any(a.ap_over_d >= b.ap_over_d for a, b in pairwise(depths)):

@@ -11,6 +11,7 @@ from kitforge.workshop.cutting_data import cutting_data
 
 _SYMBOLS = (
     "c", "cs", "Af", "Ap", "n_ref", "vf_cap", "deep.De", "deep.x", "deep.xw", "deep.S", "deep.e", "fz_range", "fz_0",
+    "vz_thrust",
 )  # fmt: skip
 _TRIED = ("ap_0", "first.fz", "first.Fs", "first_P.P")
 
@@ -21,7 +22,7 @@ def inner_values(case: Case) -> dict[str, float]:
     found = computed(case.cut, case.cutter, case.material, case.machine, data, tables_of(data), case.wish)
     assert not isinstance(found, Refusal)
     symbols = _SYMBOLS if found.first is None else (*_SYMBOLS, *_TRIED)
-    return {"fz_min": found.deep.fz_min} | {symbol: _at(found, symbol) for symbol in symbols}
+    return {"fz_min": found.fz_floor} | {symbol: _at(found, symbol) for symbol in symbols}
 
 
 def _at(record: object, symbol: str) -> float:

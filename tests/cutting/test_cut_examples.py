@@ -57,7 +57,7 @@ def mean_chip(fz: float, x: float) -> float:
 
 def angle(x: float) -> float:
     """Return the engaged angle, degrees, from the teeth that cut at once of very many."""
-    return row("meet.t", z=1e6, xw=x) * 360 / 1e6
+    return row("meet.teeth", z=1e6, xw=x) * 360 / 1e6
 
 
 def deflection(F: float, L: float, D: float, E: float) -> float:

@@ -19,7 +19,7 @@ FORCE = cutting_data().cutting_force
 
 def angle(x: float) -> float:
     """Return the engaged angle of a share of the diameter, radians."""
-    return row("meet.t", z=1e6, xw=x) * 2 * pi / 1e6
+    return row("meet.teeth", z=1e6, xw=x) * 2 * pi / 1e6
 
 
 def corner(radius: float, path_radius: float, stock: float) -> float:
@@ -150,5 +150,19 @@ def test_chip_for_a_force_is_the_inverse_of_the_force(chip: float, density: floa
 
 def test_up_cut_spirals_lift() -> None:
     """0.577 of the tangential force at 30 deg (worked out); a down-cut spiral does not lift."""
-    assert row("push.Fa", Ft=1.0, helix=30.0) == pytest.approx(0.577, abs=1e-3)
-    assert row("push.Fa", Ft=1.0, helix=-30.0) == 0
+    assert row("push.Fa", Ft=1.0, helix=30.0, p__t=1.0) == pytest.approx(0.577, abs=1e-3)
+    assert row("push.Fa", Ft=1.0, helix=-30.0, p__t=1.0) == 0
+
+
+@pytest.mark.parametrize(
+    ("flutes", "share", "teeth"), [(2, 1.0, 1), (3, 1.0, 2), (4, 1.0, 2), (6, 1.0, 3), (2, 0.1, 1), (4, 0.4, 1)]
+)
+def test_every_tooth_in_the_wood_counts_whole(flutes: int, share: float, teeth: int) -> None:
+    """By drawing the teeth round the circle: as many as ever stand between entry and exit, at least one."""
+    whole = degrees(acos(1 - 2 * share))
+    most = max(
+        sum((turn + tooth * 360 / flutes) % 360 < whole - 1e-9 for tooth in range(flutes)) for turn in range(360)
+    )
+    mean = row("meet.teeth", z=flutes, xw=share)
+    assert row("meet.t", teeth=mean, hair_t=1e-6) == max(1, most) == teeth
+    assert row("push.Fa", Ft=1.0, helix=30.0, p__t=teeth) == pytest.approx(0.577 * teeth, abs=2e-3 * teeth)

@@ -32,7 +32,7 @@ def test_the_kept_cuts_cover_the_physics(kept: list[tuple[Case, Values]]) -> Non
         "straight plunge", "ramp", "helix", "peck", "from outside",
     }  # fmt: skip
     assert {values["feed.high limit reason"] for _, values in settled} == {
-        "chip too thick", "cutter bends", "cutter may break", "machine feed", "machine force", "machine plunge",
+        "axial thrust", "chip too thick", "cutter bends", "cutter may break", "machine feed", "machine force", "machine plunge",
         "piece held", "spindle power",
     }  # fmt: skip
     assert {values["depth per pass.high limit reason"] for _, values in settled} >= {

@@ -49,16 +49,16 @@ def test_quarter_inch_in_maple_on_the_screw_driven_class(shop: Workshop, data: C
     assert 1200 <= got.feed.start <= 2500
     assert got.depth_per_pass.start == pytest.approx(3.0)
     assert got.passes == 4
-    assert got.plunge.start == pytest.approx(got.feed.start / 2)
+    assert got.plunge.start == pytest.approx(0.4 * got.feed.start, abs=10)
 
 
 def test_the_light_class_takes_shallower_passes(shop: Workshop, data: CuttingData, cutters: Cutters) -> None:
-    """1000 to 1600 mm/min and 1.5 to 2.2 mm in maple (common practice, no source)."""
+    """60 to 100 in/min and 1.5 to 2.5 mm in maple (common practice, no source)."""
     machine = shop.machines["light_router"]
     got = found(settings(POCKET, cutters["quarter"], shop.materials["sugar_maple"], machine, data))
     assert (got.dial, got.speed.start) == (None, 18_000)
-    assert 1000 <= got.feed.start <= 1600
-    assert 1.5 <= got.depth_per_pass.start <= 2.25
+    assert 60 <= got.feed.start / 25.4 <= 100
+    assert 1.5 <= got.depth_per_pass.start <= 2.5
 
 
 def test_bowl_cutter_at_forty_inches_per_minute_is_inside_the_window(
@@ -98,12 +98,12 @@ def test_finishing_a_dish_at_ten_percent_and_five_thousandths_deeper(
     assert got.cusp == 0
 
 
-def test_v_bit_in_maple_starts_at_half_the_chart(shop: Workshop, data: CuttingData, cutters: Cutters) -> None:
-    """60 deg, 2 mm deep: 0.061 mm per tooth is the V-groove chart's; a light class starts at half of that."""
+def test_v_bit_in_maple_starts_where_people_carve(shop: Workshop, data: CuttingData, cutters: Cutters) -> None:
+    """60 deg, 2 mm deep: 40 to 80 in/min (common practice, no source)."""
     cut = Cut(Work.GROOVE, 2)
     got = found(settings(cut, cutters["vee"], shop.materials["sugar_maple"], shop.machines["medium_router"], data))
-    assert got.chip.feed_per_tooth == pytest.approx(0.0305, rel=0.02)
-    assert got.feed.high == pytest.approx(0.061 * 2 * got.speed.start)
+    assert 40 <= got.feed.start / 25.4 <= 80
+    assert got.feed.high == pytest.approx(0.105 * 2 * got.speed.start)
     assert got.chip.effective_diameter == pytest.approx(2.3094, abs=1e-3)
 
 
@@ -137,10 +137,10 @@ def test_surfacing_cutter_turns_slower_and_skims(shop: Workshop, data: CuttingDa
     assert got.entry.manner is Manner.OUTSIDE
 
 
-def test_extra_light_is_much_gentler_and_extra_heavy_faster_but_bound_by_the_chart(
+def test_extra_light_is_much_gentler_and_extra_heavy_takes_more_but_no_hotter_chip(
     shop: Workshop, data: CuttingData, cutters: Cutters
 ) -> None:
-    """Depths and removal rates rise from class to class; the strongest one stops at the rigid-machine chart."""
+    """Depths and removal rates rise from class to class; the strongest starts below 180 in/min (common practice)."""
     runs = [
         found(settings(POCKET, cutters["quarter"], shop.materials["sugar_maple"], shop.machines[key], data))
         for key in CLASSES
@@ -148,7 +148,7 @@ def test_extra_light_is_much_gentler_and_extra_heavy_faster_but_bound_by_the_cha
     assert [run.loads.removal for run in runs] == sorted(run.loads.removal for run in runs)
     assert runs[0].loads.removal * 10 < runs[2].loads.removal
     assert runs[4].feed.high_limit.reason == "chip too thick"
-    assert runs[4].feed.high == pytest.approx(0.279 * 2 * 18_000)
+    assert runs[4].feed.start / 25.4 < 180
 
 
 def test_drills_peck_and_turn_slowly(shop: Workshop, data: CuttingData, cutters: Cutters) -> None:

@@ -59,10 +59,11 @@ def test_every_kind_of_material_has_a_chip_factor() -> None:
     assert set(DATA.material_factors) == set(MaterialKind)
 
 
-def test_starting_ranges_cover_hobby_cutters_without_a_gap() -> None:
-    ranges = DATA.starting_ranges
-    assert (ranges[0].diameter_low, ranges[-1].diameter_high) == (1.5, 25)
-    assert [a.diameter_high for a in ranges[:-1]] == [b.diameter_low for b in ranges[1:]]
+def test_starting_chips_cover_hobby_cutters() -> None:
+    """From 1.5 to 25 mm, as a share of the diameter within what hobby machines start at (common practice)."""
+    chips = DATA.starting_chips
+    assert (chips[0].diameter, chips[-1].diameter) == (1.5, 25)
+    assert all(0.006 <= row.fz.low / row.diameter < row.fz.high / row.diameter <= 0.035 for row in chips)
 
 
 def test_force_model_restates_itself_at_one_millimetre() -> None:
@@ -143,7 +144,8 @@ def test_sources_are_all_cited() -> None:
 @pytest.mark.parametrize(
     ("old", "new", "problem"),
     [
-        ("D: [2.5, 4]", "D: [2.6, 4]", "starting_ranges: the diameters leave a gap"),
+        ("D: 3, fz: [0.036", "D: 7, fz: [0.036", "starting_chips: diameters and chips do not grow"),
+        ("fz: [0.120, 0.240", "fz: [0.120, 0.140", "starting_chips: diameters and chips do not grow"),
         ("D_max: 50.8", "D_max: 20", "speed_limits: not sorted"),
         ("ap_over_D: 2", "ap_over_D: 5", "depth_derating: not sorted"),
         ("kind: softwood, G: [0.29", "kind: cork, G: [0.29", "cork"),

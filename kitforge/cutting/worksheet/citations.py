@@ -67,7 +67,7 @@ def _words(known: object, words: str) -> str:
         return cited(known, words)
     if isinstance(known, tuple) and known:
         return _words(known[0], words)
-    for name in ("rpm", "factor", "fz_over_d"):
+    for name in ("rpm", "factor", "fz"):
         if hasattr(known, name):
             return _words(getattr(known, name), words)
     raise TypeError(f"{type(known).__name__} has no source")

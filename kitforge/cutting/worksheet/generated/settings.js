@@ -63,50 +63,52 @@ const worksheet = (() => {
     const helps = found.length ? found : ["another cutter"];
     return {refused: [{key: "NO_WINDOW", message, helps, low, high}]};
   };
-  const HELPS = {"chip too thin": ["fewer flutes", "a wider stepover"], "machine feed": ["fewer flutes", "a class that feeds faster"], "machine plunge": ["fewer flutes", "a class that plunges faster"], "machine force": ["a smaller cutter", "a stronger class"], "spindle power": ["a smaller cutter", "a smaller depth per pass", "a class with more power"], "cutter bends": ["a shorter or thicker cutter", "solid carbide instead of steel"], "cutter may break": ["a shorter or thicker cutter", "a smaller depth per pass"], "piece held": ["more or wider tabs, or a thicker skin", "tape under the part", "a smaller cutter"], "chip too thick": ["a smaller depth per pass", "a thicker cutter"], "cutter maximum": ["a cutter marked for a higher speed", "a class with a lower lowest speed"], "cutter diameter": ["a smaller cutter", "a class with a lower lowest speed"], "machine speed": ["another class"], "cutting length": ["a cutter with a longer cutting length"], "ridges on the floor": ["a cutter with sharper corners", "a ball nose or bowl cutter"], "wanted cusp": ["a higher cusp", "a cutter with a larger radius"]};
-  const R102 = {"case": 102, "words": "lanes must overlap", "hard": false, "load": false, "formula": "s <= q_most * D", "source": "common practice"};
-  const R103 = {"case": 103, "words": "wanted cusp", "hard": false, "load": false, "formula": "s <= b + 2 * sqrt(hc_top * (2 * R - hc_top))", "source": "exact cusp formula, shop page (2006)"};
-  const R104 = {"case": 104, "words": "wanted cusp", "hard": false, "load": false, "formula": "s <= 2 * sqrt(hc_top * (2 * R - hc_top)) * cos(slope)", "source": "exact cusp formula, shop page (2006)"};
-  const R105 = {"case": 105, "words": "ridges on the floor", "hard": false, "load": false, "formula": "s <= b", "source": "geometry of the cutter"};
-  const R106 = {"case": 106, "words": "needless time", "hard": false, "load": false, "formula": "s >= min(q_least * D, s.high / 2)", "source": "common practice"};
-  const R108 = {"case": 108, "words": "narrowest lane", "hard": false, "load": false, "formula": "s >= s_least", "source": "common practice"};
-  const R269 = {"case": 269, "words": "whole depth", "hard": false, "load": false, "formula": "ap <= H", "source": "kit"};
-  const R270 = {"case": 270, "words": "cutting length", "hard": true, "load": false, "formula": "ap <= APMX", "source": "cutter"};
-  const R271 = {"case": 271, "words": "chip clearing", "hard": false, "load": false, "formula": "ap <= q_peck * D", "source": "@data.plunge.peck_depth"};
-  const R272 = {"case": 272, "words": "depth rule", "hard": false, "load": false, "formula": "ap <= kD * D_ap", "source": "common practice"};
-  const R273 = {"case": 273, "words": "machine force", "hard": true, "load": true, "formula": "ap <= largest(ap, ap_0, pushed(ap).Fs <= F_max)", "source": "derived"};
-  const R274 = {"case": 274, "words": "spindle power", "hard": true, "load": true, "formula": "ap <= largest(ap, ap_0, powered(ap).P <= P_max)", "source": "derived"};
-  const R275 = {"case": 275, "words": "cutter bends", "hard": false, "load": true, "formula": "ap <= largest(ap, ap_0, pushed(ap).Fs <= F_bend)", "source": "derived"};
-  const R276 = {"case": 276, "words": "piece held", "hard": true, "load": true, "formula": "ap <= largest(ap, ap_0, pushed(ap).Fs <= F_hold)", "source": "derived"};
-  const R277 = {"case": 277, "words": "cutter may break", "hard": true, "load": true, "formula": "ap <= largest(ap, ap_0, pushed(ap).Fs <= F_break)", "source": "derived"};
-  const R278 = {"case": 278, "words": "no lower limit", "hard": false, "load": false, "formula": "ap >= 0", "source": "a flat cut makes the same chip at any depth"};
-  const R280 = {"case": 280, "words": "thinnest pass", "hard": false, "load": false, "formula": "ap >= min(ap_least, H)", "source": "common practice"};
-  const R294 = {"case": 294, "words": "machine speed", "hard": true, "load": false, "formula": "n >= max(n_bottom, n_dial_low)", "source": "@machine.lowest_speed"};
-  const R295 = {"case": 295, "words": "machine speed", "hard": true, "load": false, "formula": "n >= n_bottom", "source": "@machine.lowest_speed"};
-  const R296 = {"case": 296, "words": "machine speed", "hard": true, "load": false, "formula": "n <= min(n_top, n_dial_high)", "source": "@machine.highest_speed"};
-  const R297 = {"case": 297, "words": "machine speed", "hard": true, "load": false, "formula": "n <= n_top", "source": "@machine.highest_speed"};
-  const R298 = {"case": 298, "words": "cutter maximum", "hard": true, "load": false, "formula": "n <= n_mark", "source": "marked on the cutter"};
-  const R299 = {"case": 299, "words": "cutter diameter", "hard": true, "load": false, "formula": "n <= n_D", "source": "@data.speed_limits"};
-  const R300 = {"case": 300, "words": "chip too thin", "hard": false, "load": false, "formula": "n <= vf_cap / (z * deep.fz_min)", "source": "derived"};
-  const R330 = {"case": 330, "words": "chip too thin", "hard": false, "load": false, "formula": "vf >= deep.fz_min * z * n", "source": "common practice"};
-  const R331 = {"case": 331, "words": "machine plunge", "hard": true, "load": false, "formula": "vf <= vz_max", "source": "@machine.plunge"};
-  const R332 = {"case": 332, "words": "machine feed", "hard": true, "load": false, "formula": "vf <= vf_max", "source": "@machine.feed"};
-  const R333 = {"case": 333, "words": "chip too thick", "hard": false, "load": false, "formula": "vf <= fz_vee * z * n", "source": "@sources.v_groove_chart"};
-  const R334 = {"case": 334, "words": "chip too thick", "hard": false, "load": false, "formula": "vf <= fz_hob_high * deep.kd * deep.kt * z * n", "source": "common practice"};
-  const R335 = {"case": 335, "words": "chip too thick", "hard": false, "load": false, "formula": "vf <= fz_chart_high * k_chart * deep.kd * deep.kt * z * n", "source": "@sources.spiral_chart"};
-  const R336 = {"case": 336, "words": "machine force", "hard": true, "load": true, "formula": "vf <= by_force(deep, ap_deep, F_max, n).vf", "source": "derived"};
-  const R337 = {"case": 337, "words": "spindle power", "hard": true, "load": true, "formula": "vf <= by_power(deep, n).vf", "source": "derived"};
-  const R338 = {"case": 338, "words": "cutter bends", "hard": false, "load": true, "formula": "vf <= by_force(deep, ap_deep, F_bend, n).vf", "source": "derived"};
-  const R339 = {"case": 339, "words": "piece held", "hard": true, "load": true, "formula": "vf <= by_force(deep, ap_deep, F_hold, n).vf", "source": "derived"};
-  const R340 = {"case": 340, "words": "cutter may break", "hard": true, "load": true, "formula": "vf <= by_force(deep, ap_deep, F_break, n).vf", "source": "derived"};
-  const R341 = {"case": 341, "words": "machine force", "hard": true, "load": true, "formula": "vf <= by_force(side, reach, F_max, n).vf", "source": "derived"};
-  const R342 = {"case": 342, "words": "spindle power", "hard": true, "load": true, "formula": "vf <= by_power(side, n).vf", "source": "derived"};
-  const R343 = {"case": 343, "words": "cutter bends", "hard": false, "load": true, "formula": "vf <= by_force(side, reach, F_bend, n).vf", "source": "derived"};
-  const R344 = {"case": 344, "words": "piece held", "hard": true, "load": true, "formula": "vf <= by_force(side, reach, F_hold, n).vf", "source": "derived"};
-  const R345 = {"case": 345, "words": "cutter may break", "hard": true, "load": true, "formula": "vf <= by_force(side, reach, F_break, n).vf", "source": "derived"};
-  const R370 = {"case": 370, "words": "chip too thin", "hard": false, "load": false, "formula": "vz >= min(q_vz_low * vf, q_vz_low / q_vz * vz_max)", "source": "@data.plunge.feed_ratio"};
-  const R371 = {"case": 371, "words": "half the feed", "hard": false, "load": false, "formula": "vz <= q_vz * vf", "source": "@data.plunge.feed_ratio"};
-  const R372 = {"case": 372, "words": "machine plunge", "hard": true, "load": false, "formula": "vz <= vz_max", "source": "@machine.plunge"};
+  const HELPS = {"way down": ["use a centre-cutting cutter", "drill a starting hole"], "chip too thin": ["fewer flutes", "a wider stepover"], "machine feed": ["fewer flutes", "a class that feeds faster"], "machine plunge": ["fewer flutes", "a class that plunges faster"], "machine force": ["a smaller cutter", "a stronger class"], "spindle power": ["a smaller cutter", "a smaller depth per pass", "a class with more power"], "cutter bends": ["a shorter or thicker cutter", "solid carbide instead of steel"], "cutter may break": ["a shorter or thicker cutter", "a smaller depth per pass"], "piece held": ["more or wider tabs, or a thicker skin", "tape under the part", "a smaller cutter"], "chip too thick": ["a smaller depth per pass", "a thicker cutter"], "cutter maximum": ["a cutter marked for a higher speed", "a class with a lower lowest speed"], "cutter diameter": ["a smaller cutter", "a class with a lower lowest speed"], "machine speed": ["another class"], "cutting length": ["a cutter with a longer cutting length"], "ridges on the floor": ["a cutter with sharper corners", "a ball nose or bowl cutter"], "wanted cusp": ["a higher cusp", "a cutter with a larger radius"]};
+  const R104 = {"case": 104, "words": "lanes must overlap", "hard": false, "load": false, "formula": "s <= q_most * D", "source": "common practice"};
+  const R105 = {"case": 105, "words": "wanted cusp", "hard": false, "load": false, "formula": "s <= b + 2 * sqrt(hc_top * (2 * R - hc_top))", "source": "exact cusp formula, shop page (2006)"};
+  const R106 = {"case": 106, "words": "wanted cusp", "hard": false, "load": false, "formula": "s <= 2 * sqrt(hc_top * (2 * R - hc_top)) * cos(slope)", "source": "exact cusp formula, shop page (2006)"};
+  const R107 = {"case": 107, "words": "ridges on the floor", "hard": false, "load": false, "formula": "s <= b", "source": "geometry of the cutter"};
+  const R110 = {"case": 110, "words": "needless time", "hard": false, "load": false, "formula": "s >= min(q_least * D, q_narrow * s.high)", "source": "common practice"};
+  const R112 = {"case": 112, "words": "narrowest lane", "hard": false, "load": false, "formula": "s >= s_least", "source": "common practice"};
+  const R272 = {"case": 272, "words": "whole depth", "hard": false, "load": false, "formula": "ap <= H", "source": "kit"};
+  const R273 = {"case": 273, "words": "cutting length", "hard": true, "load": false, "formula": "ap <= APMX", "source": "cutter"};
+  const R274 = {"case": 274, "words": "chip clearing", "hard": false, "load": false, "formula": "ap <= q_peck * D", "source": "@data.plunge.peck_depth"};
+  const R275 = {"case": 275, "words": "depth rule", "hard": false, "load": false, "formula": "ap <= kD * D_ap", "source": "common practice"};
+  const R276 = {"case": 276, "words": "machine force", "hard": true, "load": true, "formula": "ap <= largest(ap, ap_0, pushed(ap).Fs <= F_max)", "source": "derived"};
+  const R277 = {"case": 277, "words": "spindle power", "hard": true, "load": true, "formula": "ap <= largest(ap, ap_0, powered(ap).P <= P_max)", "source": "derived"};
+  const R278 = {"case": 278, "words": "cutter bends", "hard": false, "load": true, "formula": "ap <= largest(ap, ap_0, pushed(ap).Fs <= F_bend)", "source": "derived"};
+  const R279 = {"case": 279, "words": "piece held", "hard": true, "load": true, "formula": "ap <= largest(ap, ap_0, pushed(ap).Fs <= F_hold)", "source": "derived"};
+  const R280 = {"case": 280, "words": "cutter may break", "hard": true, "load": true, "formula": "ap <= largest(ap, ap_0, pushed(ap).Fs <= F_break)", "source": "derived"};
+  const R281 = {"case": 281, "words": "way down", "hard": false, "load": false, "formula": "ap <= way * tan(a_steep)", "source": "derived"};
+  const R282 = {"case": 282, "words": "no lower limit", "hard": false, "load": false, "formula": "ap >= 0", "source": "a flat cut makes the same chip at any depth"};
+  const R284 = {"case": 284, "words": "thinnest pass", "hard": false, "load": false, "formula": "ap >= min(ap_least, H)", "source": "common practice"};
+  const R302 = {"case": 302, "words": "machine speed", "hard": true, "load": false, "formula": "n >= max(n_bottom, n_dial_low)", "source": "@machine.lowest_speed"};
+  const R303 = {"case": 303, "words": "machine speed", "hard": true, "load": false, "formula": "n >= n_bottom", "source": "@machine.lowest_speed"};
+  const R304 = {"case": 304, "words": "machine speed", "hard": true, "load": false, "formula": "n <= min(n_top, n_dial_high)", "source": "@machine.highest_speed"};
+  const R305 = {"case": 305, "words": "machine speed", "hard": true, "load": false, "formula": "n <= n_top", "source": "@machine.highest_speed"};
+  const R306 = {"case": 306, "words": "cutter maximum", "hard": true, "load": false, "formula": "n <= n_mark", "source": "marked on the cutter"};
+  const R307 = {"case": 307, "words": "cutter diameter", "hard": true, "load": false, "formula": "n <= n_D", "source": "@data.speed_limits"};
+  const R308 = {"case": 308, "words": "chip too thin", "hard": false, "load": false, "formula": "n <= vf_cap / (z * fz_floor)", "source": "derived"};
+  const R309 = {"case": 309, "words": "spindle power", "hard": true, "load": true, "formula": "n <= P_max * n_trial / thinnest.P", "source": "power grows with the speed where the chip stays the same"};
+  const R354 = {"case": 354, "words": "chip too thin", "hard": false, "load": false, "formula": "vf >= fz_floor * z * n", "source": "common practice"};
+  const R355 = {"case": 355, "words": "machine plunge", "hard": true, "load": false, "formula": "vf <= vz_max", "source": "@machine.plunge"};
+  const R356 = {"case": 356, "words": "axial thrust", "hard": false, "load": true, "formula": "vf <= vz_thrust", "source": "derived"};
+  const R357 = {"case": 357, "words": "machine feed", "hard": true, "load": false, "formula": "vf <= vf_max", "source": "@machine.feed"};
+  const R358 = {"case": 358, "words": "chip too thick", "hard": false, "load": false, "formula": "vf <= fz_top * deep.kd * deep.kt * z * n", "source": "common practice"};
+  const R359 = {"case": 359, "words": "machine force", "hard": true, "load": true, "formula": "vf <= by_force(deep, ap_deep, F_max, n).vf", "source": "derived"};
+  const R360 = {"case": 360, "words": "spindle power", "hard": true, "load": true, "formula": "vf <= by_power(deep, n_most).vf", "source": "derived"};
+  const R361 = {"case": 361, "words": "cutter bends", "hard": false, "load": true, "formula": "vf <= by_force(deep, ap_deep, F_bend, n).vf", "source": "derived"};
+  const R362 = {"case": 362, "words": "piece held", "hard": true, "load": true, "formula": "vf <= by_force(deep, ap_deep, F_hold, n).vf", "source": "derived"};
+  const R363 = {"case": 363, "words": "cutter may break", "hard": true, "load": true, "formula": "vf <= by_force(deep, ap_deep, F_break, n).vf", "source": "derived"};
+  const R364 = {"case": 364, "words": "machine force", "hard": true, "load": true, "formula": "vf <= by_force(side, reach, F_max, n).vf", "source": "derived"};
+  const R365 = {"case": 365, "words": "spindle power", "hard": true, "load": true, "formula": "vf <= by_power(side, n_most).vf", "source": "derived"};
+  const R366 = {"case": 366, "words": "cutter bends", "hard": false, "load": true, "formula": "vf <= by_force(side, reach, F_bend, n).vf", "source": "derived"};
+  const R367 = {"case": 367, "words": "piece held", "hard": true, "load": true, "formula": "vf <= by_force(side, reach, F_hold, n).vf", "source": "derived"};
+  const R368 = {"case": 368, "words": "cutter may break", "hard": true, "load": true, "formula": "vf <= by_force(side, reach, F_break, n).vf", "source": "derived"};
+  const R396 = {"case": 396, "words": "chip too thin", "hard": false, "load": false, "formula": "vz >= min(q_vz_low * vf, q_vz_low / q_vz * min(vz_max, vz_thrust))", "source": "@data.plunge.feed_ratio"};
+  const R397 = {"case": 397, "words": "half the feed", "hard": false, "load": false, "formula": "vz <= q_vz * vf", "source": "@data.plunge.feed_ratio"};
+  const R398 = {"case": 398, "words": "machine plunge", "hard": true, "load": false, "formula": "vz <= vz_max", "source": "@machine.plunge"};
+  const R399 = {"case": 399, "words": "axial thrust", "hard": false, "load": true, "formula": "vz <= vz_thrust", "source": "derived"};
   return (cut, cutter, material, machine, data, tables, wish) => {
     // The cutter (ISO 13399)
     const v_shape = cutter.shape;
@@ -207,7 +209,6 @@ const worksheet = (() => {
     const v_along_wall = v_finishing && v_a > 0 && (v_work === "profile" || v_work === "pocket" && !v_floor_only);
     const v_wall_beside = v_finishing && v_a > 0 && ["pocket", "dish"].includes(v_work) && v_floor_only;
     const v_lanes = ["face", "surfacing", "pocket", "dish"].includes(v_work) && !v_along_wall;
-    const v_open_area = ["face", "surfacing"].includes(v_work);
     const v_end_mill = ["straight", "up-cut", "down-cut", "compression"].includes(v_shape);
     const v_headed = ["v-bit", "bowl", "surfacing"].includes(v_shape);
     const v_ball_like = ["ball nose", "bowl"].includes(v_shape);
@@ -220,6 +221,7 @@ const worksheet = (() => {
     const v_b = v_D - 2 * v_R;
     const v_vee = v_A > 0 && !v_drilling;
     const v_rounded = v_ball_like && v_R > 0 && !v_drilling;
+    const v_open_area = ["face", "surfacing"].includes(v_work) && !(v_vee || v_rounded);
     // What makes the cut impossible
     const v_shank_play = 0.05;
     const v_q_grip = data.plunge.shank_grip.low;
@@ -274,8 +276,12 @@ const worksheet = (() => {
     let v_q_least;
     if (v_finish_round) {
       v_q_least = 0.02;
-    } else {
+    } else if (v_finishing) {
       v_q_least = 0.1;
+    } else if (v_ball_like) {
+      v_q_least = 0.4;
+    } else {
+      v_q_least = 0.3;
     }
     let v_q;
     if (v_finish_round) {
@@ -299,23 +305,29 @@ const worksheet = (() => {
     }
     const h_s = [];
     if (v_lanes) {
-      h_s.push([finite(v_q_most * v_D), R102]);
+      h_s.push([finite(v_q_most * v_D), R104]);
     }
     if (v_lanes && v_hc_top !== null && v_shape === "bowl" && v_slope === 0) {
-      h_s.push([finite(v_b + 2 * Math.sqrt(v_hc_top * (2 * v_R - v_hc_top))), R103]);
+      h_s.push([finite(v_b + 2 * Math.sqrt(v_hc_top * (2 * v_R - v_hc_top))), R105]);
     } else if (v_lanes && v_hc_top !== null) {
-      h_s.push([finite(2 * Math.sqrt(v_hc_top * (2 * v_R - v_hc_top)) * Math.cos(degrees(v_slope))), R104]);
+      h_s.push([finite(2 * Math.sqrt(v_hc_top * (2 * v_R - v_hc_top)) * Math.cos(degrees(v_slope))), R106]);
     }
     if (v_lanes && v_RE > 0 && !v_ball_like) {
-      h_s.push([finite(v_b), R105]);
+      h_s.push([finite(v_b), R107]);
     }
     const u_s_high = tightest(h_s, -1);
     const v_s_high = u_s_high === null ? null : u_s_high[0];
     const v_s_reason = u_s_high === null ? null : u_s_high[1].words;
     const v_s_load = u_s_high === null ? null : u_s_high[1].load;
+    let v_q_narrow;
+    if (v_ball_like && !v_finishing) {
+      v_q_narrow = 0.8;
+    } else {
+      v_q_narrow = 0.6;
+    }
     const l_s = [];
     if (v_s_high !== null) {
-      l_s.push([finite(Math.min(v_q_least * v_D, v_s_high / 2)), R106]);
+      l_s.push([finite(Math.min(v_q_least * v_D, v_q_narrow * v_s_high)), R110]);
     }
     const u_s_low = tightest(l_s, 1);
     const v_s_low = u_s_low === null ? null : u_s_low[0];
@@ -323,7 +335,7 @@ const worksheet = (() => {
     const v_s_least = 0.01;
     const c_s = [];
     if (v_lanes) {
-      c_s.push([finite(v_s_least), R108]);
+      c_s.push([finite(v_s_least), R112]);
     }
     const k_s = tightest([...l_s, ...c_s], 1);
     if (k_s !== null && u_s_high !== null && k_s[0] > u_s_high[0]) {
@@ -342,6 +354,24 @@ const worksheet = (() => {
       v_s_why = v_s_reason;
     } else {
       v_s_why = "share of the diameter";
+    }
+    let v_s_wide;
+    if (v_s !== null && v_s_high !== null) {
+      v_s_wide = Math.max(v_s_high, v_s);
+    } else {
+      v_s_wide = v_D;
+    }
+    let v_s_thin;
+    if (v_s !== null && v_s_low !== null) {
+      v_s_thin = Math.min(v_s_low, v_s);
+    } else {
+      v_s_thin = v_D;
+    }
+    let v_s_now;
+    if (v_s !== null) {
+      v_s_now = v_s;
+    } else {
+      v_s_now = v_D;
     }
     // Force constants: kc = A h^-m
     const v_kc_ref = data.cutting_force.kc_ref;
@@ -377,7 +407,8 @@ const worksheet = (() => {
     const v_D_split = data.rubbing.split_diameter;
     const v_fz_large = data.rubbing.feed_per_tooth;
     const v_hm_large = data.rubbing.mean_chip;
-    const b_meet = (v_ap, v_wall) => {
+    const v_hair_t = 0.000001;
+    const b_meet = (v_ap, v_wall, v_aside) => {
       const v_low = Math.min(v_ap, v_R);
       let v_De;
       if (v_vee) {
@@ -392,8 +423,8 @@ const worksheet = (() => {
         v_ae = v_a;
       } else if (v_work === "chamfer") {
         v_ae = finite(v_De / 2);
-      } else if (v_s !== null) {
-        v_ae = v_s;
+      } else if (v_lanes) {
+        v_ae = v_aside;
       } else {
         v_ae = v_De;
       }
@@ -402,7 +433,7 @@ const worksheet = (() => {
       let v_xw;
       if (v_wall && v_corners) {
         v_xw = finite(Math.max(v_x, (1 - Math.min(Math.max(v_turn, -1), 1)) / 2));
-      } else if (v_wall || v_s === null || v_open_area) {
+      } else if (v_wall || !v_lanes || v_open_area) {
         v_xw = v_x;
       } else {
         v_xw = 1;
@@ -430,8 +461,8 @@ const worksheet = (() => {
         v_S = v_ap * v_De * v_xw;
       } else if (v_work === "chamfer") {
         v_S = finite(v_S_slot / 2);
-      } else if (v_s !== null && v_open_area) {
-        v_S = Math.min(v_S_slot, v_s * v_ap);
+      } else if (v_lanes && v_open_area) {
+        v_S = Math.min(v_S_slot, v_aside * v_ap);
       } else {
         v_S = v_S_slot;
       }
@@ -442,7 +473,8 @@ const worksheet = (() => {
         v_kx = 1;
       }
       const v_km = finite(2 * v_xw / Math.acos(1 - 2 * v_xw));
-      const v_t = finite(Math.max(1, v_z * Math.acos(1 - 2 * v_xw) / (2 * Math.PI)));
+      const v_teeth = finite(v_z * Math.acos(1 - 2 * v_xw) / (2 * Math.PI));
+      const v_t = Math.max(1, -Math.floor(v_hair_t - v_teeth));
       let v_kx_x;
       if (v_x < 0.5) {
         v_kx_x = finite(2 * Math.sqrt(v_x - Math.pow(v_x, 2)));
@@ -472,9 +504,9 @@ const worksheet = (() => {
       if (v_finishing || v_drilling) {
         v_fz_min = v_fz_least;
       } else {
-        v_fz_min = finite(Math.max(v_fz_least, v_hm_least * Math.acos(1 - 2 * v_x) / (2 * v_x)));
+        v_fz_min = finite(Math.max(v_fz_least, v_hm_least * Math.max(Math.acos(1 - 2 * v_x) / (2 * v_x), Math.PI / 2)));
       }
-      return {ap: v_ap, wall: v_wall, low: v_low, De: v_De, ae: v_ae, x: v_x, turn: v_turn, xw: v_xw, e: v_e, S_slot: v_S_slot, S: v_S, kx: v_kx, km: v_km, t: v_t, kx_x: v_kx_x, kt: v_kt, kd: v_kd, fz_least: v_fz_least, hm_least: v_hm_least, fz_min: v_fz_min};
+      return {ap: v_ap, wall: v_wall, aside: v_aside, low: v_low, De: v_De, ae: v_ae, x: v_x, turn: v_turn, xw: v_xw, e: v_e, S_slot: v_S_slot, S: v_S, kx: v_kx, km: v_km, teeth: v_teeth, t: v_t, kx_x: v_kx_x, kt: v_kt, kd: v_kd, fz_least: v_fz_least, hm_least: v_hm_least, fz_min: v_fz_min};
     };
     // Loads of a chip
     const b_push = (v_p, v_ap, v_fz) => {
@@ -489,7 +521,7 @@ const worksheet = (() => {
       }
       const v_Ft = v_kc * v_edge * v_h;
       const v_Fs = v_ks * v_Ft * v_p.t;
-      const v_Fa = finite(Math.max(0, v_Ft * Math.tan(degrees(v_helix))));
+      const v_Fa = finite(Math.max(0, v_Ft * Math.tan(degrees(v_helix)) * v_p.t));
       let v_d;
       if (v_drilling) {
         v_d = 0;
@@ -539,65 +571,21 @@ const worksheet = (() => {
       const v_vf = finite(v_h / (v_p.e * v_p.km) * v_z * v_n);
       return {p: v_p, n: v_n, v: v_v, h_0: v_h_0, h: v_h, vf: v_vf};
     };
-    const v_D_hob = step(tables.ranges, v_D, 0);
-    const v_q_hob_low = step(tables.ranges, v_D, 1);
-    const v_q_hob_high = step(tables.ranges, v_D, 2);
-    const v_fz_hob_low = v_q_hob_low * Math.min(v_D, v_D_hob) * v_k_mat;
-    const v_fz_hob_high = v_q_hob_high * Math.min(v_D, v_D_hob) * v_k_mat;
-    let v_q_hob;
-    if (v_light) {
-      v_q_hob = 0;
-    } else if (v_rigid) {
-      v_q_hob = 0.75;
+    const v_D_vee = 3;
+    let v_D_chip;
+    if (v_shape === "v-bit") {
+      v_D_chip = Math.min(v_D, v_D_vee);
+    } else if (v_shape === "bowl" && v_RE > 0) {
+      v_D_chip = v_RE;
     } else {
-      v_q_hob = 0.5;
+      v_D_chip = v_D;
     }
-    const v_charted = v_end_mill && !v_drilling;
-    let v_own_chart;
-    if (v_rigid) {
-      v_own_chart = has(tables.rigid, v_kind);
-    } else {
-      v_own_chart = has(tables.spiral, v_kind);
-    }
-    let v_chart_kind;
-    if (v_own_chart) {
-      v_chart_kind = v_kind;
-    } else {
-      v_chart_kind = "hardwood";
-    }
-    let v_k_chart;
-    if (v_own_chart) {
-      v_k_chart = 1;
-    } else {
-      v_k_chart = v_k_mat;
-    }
-    let v_fz_chart_low;
-    if (v_rigid) {
-      v_fz_chart_low = chart(tables.rigid[v_chart_kind], v_D, 1);
-    } else {
-      v_fz_chart_low = chart(tables.spiral[v_chart_kind], v_D, 1);
-    }
-    let v_fz_chart_high;
-    if (v_rigid) {
-      v_fz_chart_high = chart(tables.rigid[v_chart_kind], v_D, 2);
-    } else {
-      v_fz_chart_high = chart(tables.spiral[v_chart_kind], v_D, 2);
-    }
-    let v_fz_vee;
-    if (has(data.v_groove_chip_load, v_kind)) {
-      v_fz_vee = data.v_groove_chip_load[v_kind];
-    } else {
-      v_fz_vee = data.v_groove_chip_load["hardwood"];
-    }
-    let v_q_vee;
-    if (v_light) {
-      v_q_vee = 0.5;
-    } else if (v_rigid) {
-      v_q_vee = 1;
-    } else {
-      v_q_vee = 0.75;
-    }
-    const v_q_vee_ref = 0.5;
+    const v_D_small = least(tables.starts, 0);
+    const v_k_small_D = finite(Math.min(1, v_D_chip / v_D_small));
+    const v_fz_low_hard = chart(tables.starts, v_D_chip, 1);
+    const v_fz_top_hard = chart(tables.starts, v_D_chip, 2);
+    const v_fz_low = v_fz_low_hard * v_k_small_D * v_k_mat;
+    const v_fz_top = v_fz_top_hard * v_k_small_D * v_k_mat;
     // The chip and the speed that depths are set by
     let v_vf_cap;
     if (v_drilling) {
@@ -605,42 +593,47 @@ const worksheet = (() => {
     } else {
       v_vf_cap = v_vf_max;
     }
-    const v_n_charts = 18000;
+    const v_n_common = 18000;
     const v_v_rim = 12;
     const v_k_rim = 60000;
     const v_n_rim = finite(v_k_rim * v_v_rim / (Math.PI * v_D));
     let v_n_ref;
     if (v_n_mark !== null) {
-      v_n_ref = Math.min(v_n_charts, v_n_rim, v_n_top, v_n_mark);
+      v_n_ref = Math.min(v_n_common, v_n_rim, v_n_top, v_n_mark);
     } else {
-      v_n_ref = Math.min(v_n_charts, v_n_rim, v_n_top);
+      v_n_ref = Math.min(v_n_common, v_n_rim, v_n_top);
     }
     const b_pushed = (v_ap) => {
-      const v_p = b_meet(v_ap, v_along_wall);
-      let v_fz_ref;
-      if (v_shape === "v-bit") {
-        v_fz_ref = v_q_vee_ref * v_fz_vee;
-      } else {
-        v_fz_ref = v_fz_hob_low * v_p.kd;
-      }
+      const v_p = b_meet(v_ap, v_along_wall, v_s_wide);
+      const v_fz_ref = v_fz_low * v_p.kd;
       const v_fz = Math.max(v_fz_ref, v_p.fz_min);
       const v_f = b_push(v_p, v_ap, v_fz);
       const v_Fs = v_f.Fs;
       return {ap: v_ap, p: v_p, fz_ref: v_fz_ref, fz: v_fz, f: v_f, Fs: v_Fs};
     };
     const b_powered = (v_ap) => {
-      const v_p = b_meet(v_ap, v_along_wall);
-      let v_fz_ref;
-      if (v_shape === "v-bit") {
-        v_fz_ref = v_q_vee_ref * v_fz_vee;
-      } else {
-        v_fz_ref = v_fz_hob_low * v_p.kd;
-      }
+      const v_p = b_meet(v_ap, v_along_wall, v_s_wide);
+      const v_fz_ref = v_fz_low * v_p.kd;
       const v_fz = finite(Math.min(Math.max(v_fz_ref, v_p.fz_min), v_vf_cap / (v_z * v_n_ref)));
       const v_o = b_power(v_p, v_fz, v_n_ref);
       const v_P = v_o.P;
       return {ap: v_ap, p: v_p, fz_ref: v_fz_ref, fz: v_fz, o: v_o, P: v_P};
     };
+    // The way down that the cut offers
+    const v_a_usual = data.plunge.ramp_angle_typical;
+    const v_a_steep = data.plunge.ramp_angle.high;
+    const v_a_helix = data.plunge.helix_angle.high;
+    const v_q_helix_low = data.plunge.helix_path.low;
+    const v_q_helix = data.plunge.helix_path.high;
+    let v_D_helix;
+    if (v_W !== null) {
+      v_D_helix = Math.min(v_W - v_D, v_q_helix * v_D);
+    } else {
+      v_D_helix = null;
+    }
+    const v_outside = !v_drilling && (v_open_entry || ["face", "surfacing", "chamfer"].includes(v_work));
+    const v_helix_fits = v_D_helix !== null && v_D_helix >= v_q_helix_low * v_D;
+    const v_must_ramp = !(v_drilling || v_outside || v_centre || v_helix_fits);
     // What bounds the depth of one pass
     const v_q_peck = data.plunge.peck_depth.high;
     let v_q_ap_strong;
@@ -652,8 +645,6 @@ const worksheet = (() => {
     let v_q_ap;
     if (v_F_max <= 20) {
       v_q_ap = 0.2;
-    } else if (v_F_max <= 60) {
-      v_q_ap = 0.35;
     } else if (v_F_max <= 200) {
       v_q_ap = 0.5;
     } else {
@@ -699,41 +690,44 @@ const worksheet = (() => {
       v_first_P = null;
     }
     const h_ap = [];
-    h_ap.push([finite(v_H), R269]);
-    h_ap.push([finite(v_APMX), R270]);
+    h_ap.push([finite(v_H), R272]);
+    h_ap.push([finite(v_APMX), R273]);
     if (v_drilling) {
-      h_ap.push([finite(v_q_peck * v_D), R271]);
+      h_ap.push([finite(v_q_peck * v_D), R274]);
     }
     if (!v_drilling) {
-      h_ap.push([finite(v_kD * v_D_ap), R272]);
+      h_ap.push([finite(v_kD * v_D_ap), R275]);
     }
     if (v_first !== null && v_first.Fs > v_F_max) {
-      h_ap.push([finite(largest(v_ap_0, (w_ap) => b_pushed(w_ap).Fs <= v_F_max)), R273]);
+      h_ap.push([finite(largest(v_ap_0, (w_ap) => b_pushed(w_ap).Fs <= v_F_max)), R276]);
     }
     if (v_first_P !== null && v_first_P.P > v_P_max) {
-      h_ap.push([finite(largest(v_ap_0, (w_ap) => b_powered(w_ap).P <= v_P_max)), R274]);
+      h_ap.push([finite(largest(v_ap_0, (w_ap) => b_powered(w_ap).P <= v_P_max)), R277]);
     }
     if (v_first !== null && v_first.Fs > v_F_bend) {
-      h_ap.push([finite(largest(v_ap_0, (w_ap) => b_pushed(w_ap).Fs <= v_F_bend)), R275]);
+      h_ap.push([finite(largest(v_ap_0, (w_ap) => b_pushed(w_ap).Fs <= v_F_bend)), R278]);
     }
     if (v_first !== null && v_F_hold !== null && v_first.Fs > v_F_hold) {
-      h_ap.push([finite(largest(v_ap_0, (w_ap) => b_pushed(w_ap).Fs <= v_F_hold)), R276]);
+      h_ap.push([finite(largest(v_ap_0, (w_ap) => b_pushed(w_ap).Fs <= v_F_hold)), R279]);
     }
     if (v_first !== null && v_F_break !== null && v_first.Fs > v_F_break) {
-      h_ap.push([finite(largest(v_ap_0, (w_ap) => b_pushed(w_ap).Fs <= v_F_break)), R277]);
+      h_ap.push([finite(largest(v_ap_0, (w_ap) => b_pushed(w_ap).Fs <= v_F_break)), R280]);
+    }
+    if (v_must_ramp && v_way !== null) {
+      h_ap.push([finite(v_way * Math.tan(degrees(v_a_steep))), R281]);
     }
     const u_ap_high = tightest(h_ap, -1);
     const v_ap_high = u_ap_high === null ? null : u_ap_high[0];
     const v_ap_reason = u_ap_high === null ? null : u_ap_high[1].words;
     const v_ap_load = u_ap_high === null ? null : u_ap_high[1].load;
     const l_ap = [];
-    l_ap.push([finite(0), R278]);
+    l_ap.push([finite(0), R282]);
     const u_ap_low = tightest(l_ap, 1);
     const v_ap_low = u_ap_low === null ? null : u_ap_low[0];
     const v_ap_low_reason = u_ap_low === null ? null : u_ap_low[1].words;
     const v_ap_least = 0.1;
     const c_ap = [];
-    c_ap.push([finite(Math.min(v_ap_least, v_H)), R280]);
+    c_ap.push([finite(Math.min(v_ap_least, v_H)), R284]);
     const k_ap = tightest([...l_ap, ...c_ap], 1);
     if (k_ap !== null && u_ap_high !== null && k_ap[0] > u_ap_high[0] * 1.000000001) {
       return crossing(msg("No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.", [["quantity", msg("depth per pass")], ["shape", v_shape], ["D", figures(v_D, "mm")], ["machine_name", v_machine_name], ["low", figures(k_ap[0], "mm")], ["low_reason", msg(k_ap[1].words)], ["high", figures(u_ap_high[0], "mm")], ["high_reason", msg(u_ap_high[1].words)], ["gap", msg("no value satisfies both")]]), k_ap, u_ap_high);
@@ -750,10 +744,12 @@ const worksheet = (() => {
     const v_ap = finite(v_H / v_N);
     const v_ap_why = msg("{N} equal passes", [["N", figures(v_N, "")]]);
     const v_ap_deep = Math.max(v_ap_high, v_ap);
-    const v_deep = b_meet(v_ap_deep, v_along_wall);
+    const v_deep = b_meet(v_ap_deep, v_along_wall, v_s_wide);
+    const v_thin = b_meet(v_ap_deep, v_along_wall, v_s_thin);
+    const v_fz_floor = Math.max(v_thin.fz_min, v_deep.fz_min);
     let v_side;
     if (v_wall_beside) {
-      v_side = b_meet(v_reach, true);
+      v_side = b_meet(v_reach, true, v_s_wide);
     } else {
       v_side = null;
     }
@@ -776,28 +772,33 @@ const worksheet = (() => {
     } else {
       v_n_D = null;
     }
+    const v_n_trial = 1000;
+    const v_thinnest = b_power(v_deep, v_fz_floor, v_n_trial);
     const l_n = [];
     if (v_n_dial_low !== null) {
-      l_n.push([finite(Math.max(v_n_bottom, v_n_dial_low)), R294]);
+      l_n.push([finite(Math.max(v_n_bottom, v_n_dial_low)), R302]);
     } else {
-      l_n.push([finite(v_n_bottom), R295]);
+      l_n.push([finite(v_n_bottom), R303]);
     }
     const u_n_low = tightest(l_n, 1);
     const v_n_low = u_n_low === null ? null : u_n_low[0];
     const v_n_low_reason = u_n_low === null ? null : u_n_low[1].words;
     const h_n = [];
     if (v_n_dial_high !== null) {
-      h_n.push([finite(Math.min(v_n_top, v_n_dial_high)), R296]);
+      h_n.push([finite(Math.min(v_n_top, v_n_dial_high)), R304]);
     } else {
-      h_n.push([finite(v_n_top), R297]);
+      h_n.push([finite(v_n_top), R305]);
     }
     if (v_n_mark !== null) {
-      h_n.push([finite(v_n_mark), R298]);
+      h_n.push([finite(v_n_mark), R306]);
     }
     if (v_n_D !== null) {
-      h_n.push([finite(v_n_D), R299]);
+      h_n.push([finite(v_n_D), R307]);
     }
-    h_n.push([finite(v_vf_cap / (v_z * v_deep.fz_min)), R300]);
+    h_n.push([finite(v_vf_cap / (v_z * v_fz_floor)), R308]);
+    if (!v_drilling) {
+      h_n.push([finite(v_P_max * v_n_trial / v_thinnest.P), R309]);
+    }
     const u_n_high = tightest(h_n, -1);
     const v_n_high = u_n_high === null ? null : u_n_high[0];
     const v_n_reason = u_n_high === null ? null : u_n_high[1].words;
@@ -811,19 +812,19 @@ const worksheet = (() => {
     if (v_shape === "drill") {
       v_n_usual = v_n_drill;
     } else {
-      v_n_usual = Math.min(v_n_rim, v_n_charts);
+      v_n_usual = Math.min(v_n_rim, v_n_common);
     }
     let v_usual_why;
     if (v_shape === "drill") {
       v_usual_why = "speed of boring heads";
-    } else if (v_n_rim < v_n_charts) {
+    } else if (v_n_rim < v_n_common) {
       v_usual_why = msg("rim speed {v_rim}", [["v_rim", figures(v_v_rim, "m/s")]]);
     } else {
-      v_usual_why = "speed of the charts";
+      v_usual_why = "usual speed";
     }
     const v_q_floor = 1.25;
-    const v_fz_safe = v_q_floor * v_deep.fz_min;
-    const v_q_half = 0.5;
+    const v_fz_safe = v_q_floor * v_fz_floor;
+    const v_q_half = 0.65;
     const v_q_more = 0.75;
     const v_vf_use = Math.max(v_q_half * v_vf_cap, Math.min(v_z * v_fz_safe * Math.max(v_n_low, Math.min(v_n_usual, v_n_high)), v_q_more * v_vf_cap));
     const v_n_fast = finite(v_vf_use / (v_z * v_fz_safe));
@@ -870,53 +871,81 @@ const worksheet = (() => {
     } else {
       v_n_why = v_pick_why;
     }
+    const v_n_most = Math.max(v_n_high, v_n);
+    // Thrust of a cutter that goes straight down
+    const v_q_thrust = 0.5;
+    let v_k_thrust;
+    if (v_shape === "drill") {
+      v_k_thrust = 0.5;
+    } else if (["straight", "down-cut"].includes(v_shape)) {
+      v_k_thrust = 1.3;
+    } else {
+      v_k_thrust = 1;
+    }
+    const v_A_thrust = finite(v_kc_ref * Math.pow(v_h_ref, v_m) * Math.pow(v_rho / v_rho_ref, v_nd) * v_k_thrust);
+    let v_D_thrust;
+    if (v_vee) {
+      v_D_thrust = finite((v_w + v_deep.De) / 2);
+    } else if (v_rounded) {
+      v_D_thrust = finite((v_b + v_deep.De) / 2);
+    } else {
+      v_D_thrust = v_D;
+    }
+    const v_v_thrust = finite(v_q_thrust * v_F_max / (v_A_thrust * v_D_thrust * v_z));
+    const v_h_thrust_0 = finite(Math.pow(v_v_thrust, 1 / (1 - v_m)));
+    let v_h_thrust;
+    if (v_h_thrust_0 < v_h_low) {
+      v_h_thrust = finite(v_v_thrust * Math.pow(v_h_low, v_m));
+    } else if (v_h_thrust_0 > v_h_high) {
+      v_h_thrust = finite(v_v_thrust * Math.pow(v_h_high, v_m));
+    } else {
+      v_h_thrust = v_h_thrust_0;
+    }
+    const v_vz_thrust = v_h_thrust * v_z * v_n;
+    // Limits
     const l_vf = [];
-    l_vf.push([finite(v_deep.fz_min * v_z * v_n), R330]);
+    l_vf.push([finite(v_fz_floor * v_z * v_n), R354]);
     const u_vf_low = tightest(l_vf, 1);
     const v_vf_low = u_vf_low === null ? null : u_vf_low[0];
     const v_vf_low_reason = u_vf_low === null ? null : u_vf_low[1].words;
     const h_vf = [];
     if (v_drilling) {
-      h_vf.push([finite(v_vz_max), R331]);
+      h_vf.push([finite(v_vz_max), R355]);
+    }
+    if (v_drilling) {
+      h_vf.push([finite(v_vz_thrust), R356]);
     }
     if (!v_drilling) {
-      h_vf.push([finite(v_vf_max), R332]);
+      h_vf.push([finite(v_vf_max), R357]);
     }
-    if (v_shape === "v-bit") {
-      h_vf.push([finite(v_fz_vee * v_z * v_n), R333]);
-    } else if (v_light || !v_charted) {
-      h_vf.push([finite(v_fz_hob_high * v_deep.kd * v_deep.kt * v_z * v_n), R334]);
-    }
-    if (v_charted) {
-      h_vf.push([finite(v_fz_chart_high * v_k_chart * v_deep.kd * v_deep.kt * v_z * v_n), R335]);
-    }
+    h_vf.push([finite(v_fz_top * v_deep.kd * v_deep.kt * v_z * v_n), R358]);
     if (!v_drilling) {
-      h_vf.push([finite(b_by_force(v_deep, v_ap_deep, v_F_max, v_n).vf), R336]);
+      h_vf.push([finite(b_by_force(v_deep, v_ap_deep, v_F_max, v_n).vf), R359]);
     }
-    h_vf.push([finite(b_by_power(v_deep, v_n).vf), R337]);
+    h_vf.push([finite(b_by_power(v_deep, v_n_most).vf), R360]);
     if (!v_drilling) {
-      h_vf.push([finite(b_by_force(v_deep, v_ap_deep, v_F_bend, v_n).vf), R338]);
+      h_vf.push([finite(b_by_force(v_deep, v_ap_deep, v_F_bend, v_n).vf), R361]);
     }
     if (v_F_hold !== null && !v_drilling) {
-      h_vf.push([finite(b_by_force(v_deep, v_ap_deep, v_F_hold, v_n).vf), R339]);
+      h_vf.push([finite(b_by_force(v_deep, v_ap_deep, v_F_hold, v_n).vf), R362]);
     }
     if (v_F_break !== null && !v_drilling) {
-      h_vf.push([finite(b_by_force(v_deep, v_ap_deep, v_F_break, v_n).vf), R340]);
+      h_vf.push([finite(b_by_force(v_deep, v_ap_deep, v_F_break, v_n).vf), R363]);
     }
     if (v_side !== null) {
-      h_vf.push([finite(b_by_force(v_side, v_reach, v_F_max, v_n).vf), R341]);
+      h_vf.push([finite(b_by_force(v_side, v_reach, v_F_max, v_n).vf), R364]);
     }
     if (v_side !== null) {
-      h_vf.push([finite(b_by_power(v_side, v_n).vf), R342]);
+      h_vf.push([finite(b_by_power(v_side, v_n_most).vf), R365]);
     }
     if (v_side !== null) {
-      h_vf.push([finite(b_by_force(v_side, v_reach, v_F_bend, v_n).vf), R343]);
+      h_vf.push([finite(b_by_force(v_side, v_reach, v_F_bend, v_n).vf), R366]);
     }
     if (v_side !== null && v_F_hold !== null) {
-      h_vf.push([finite(b_by_force(v_side, v_reach, v_F_hold, v_n).vf), R344]);
+      h_vf.push([finite(b_by_force(v_side, v_reach, v_F_hold, v_n).vf), R367]);
     }
     if (v_side !== null && v_F_break !== null) {
-      h_vf.push([finite(b_by_force(v_side, v_reach, v_F_break, v_n).vf), R345]);
+      h_vf.push([finite(b_by_force(v_side, v_reach, v_F_break, v_n).vf), R368]);
     }
     const u_vf_high = tightest(h_vf, -1);
     const v_vf_high = u_vf_high === null ? null : u_vf_high[0];
@@ -927,29 +956,30 @@ const worksheet = (() => {
       return crossing(msg("No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.", [["quantity", msg("feed")], ["shape", v_shape], ["D", figures(v_D, "mm")], ["machine_name", v_machine_name], ["low", figures(k_vf[0], "mm/min")], ["low_reason", msg(k_vf[1].words)], ["high", figures(u_vf_high[0], "mm/min")], ["high_reason", msg(u_vf_high[1].words)], ["gap", msg("no value satisfies both")]]), k_vf, u_vf_high);
     }
     // Where the feed starts
-    let v_fz_base;
-    if (v_shape === "v-bit") {
-      v_fz_base = v_q_vee * v_fz_vee;
-    } else if (v_charted && !v_light) {
-      v_fz_base = v_fz_chart_low * v_k_chart;
+    let v_q_class;
+    if (v_F_max <= 60) {
+      v_q_class = 0.3;
+    } else if (v_light) {
+      v_q_class = 0.35;
+    } else if (v_rigid) {
+      v_q_class = 0.55;
     } else {
-      v_fz_base = finite(v_fz_hob_low * Math.pow(v_fz_hob_high / v_fz_hob_low, v_q_hob));
+      v_q_class = 0.45;
     }
-    let v_fz_range;
-    if (v_shape === "v-bit") {
-      v_fz_range = v_fz_base;
+    let v_q_kind;
+    if (v_ball_like) {
+      v_q_kind = 0.7;
     } else {
-      v_fz_range = v_fz_base * v_deep.kd * v_deep.kt;
+      v_q_kind = 1;
     }
-    let v_range_why;
-    if (v_shape === "v-bit") {
-      v_range_why = "share of the V-groove chart";
-    } else if (v_charted && !v_light) {
-      v_range_why = "chart for this class";
-    } else {
-      v_range_why = "hobby starting range for this class";
-    }
+    const v_fz_range = v_q_class * v_q_kind * v_fz_top * v_deep.kd * v_deep.kt;
     const v_fz_0 = Math.max(v_fz_range, v_fz_safe);
+    let v_range_why;
+    if (v_fz_range < v_fz_safe) {
+      v_range_why = "just above the rubbing floor";
+    } else {
+      v_range_why = "starting chip of the class";
+    }
     const v_q_load = 0.8;
     const v_vf_chip = v_fz_0 * v_z * v_n;
     let v_vf_top;
@@ -977,22 +1007,27 @@ const worksheet = (() => {
     } else {
       v_vf_why = "share of the machine's feed";
     }
+    const v_n_follow = finite(v_n * v_vf_high / v_vf);
     // Plunge
     const v_q_vz_low = data.plunge.feed_ratio.low;
     const v_q_vz = data.plunge.feed_ratio.high;
+    const v_q_vz_0 = 0.4;
     const l_vz = [];
     if (!v_drilling) {
-      l_vz.push([finite(Math.min(v_q_vz_low * v_vf, v_q_vz_low / v_q_vz * v_vz_max)), R370]);
+      l_vz.push([finite(Math.min(v_q_vz_low * v_vf, v_q_vz_low / v_q_vz * Math.min(v_vz_max, v_vz_thrust))), R396]);
     }
     const u_vz_low = tightest(l_vz, 1);
     const v_vz_low = u_vz_low === null ? null : u_vz_low[0];
     const v_vz_low_reason = u_vz_low === null ? null : u_vz_low[1].words;
     const h_vz = [];
     if (!v_drilling) {
-      h_vz.push([finite(v_q_vz * v_vf), R371]);
+      h_vz.push([finite(v_q_vz * v_vf), R397]);
     }
     if (!v_drilling) {
-      h_vz.push([finite(v_vz_max), R372]);
+      h_vz.push([finite(v_vz_max), R398]);
+    }
+    if (!v_drilling) {
+      h_vz.push([finite(v_vz_thrust), R399]);
     }
     const u_vz_high = tightest(h_vz, -1);
     const v_vz_high = u_vz_high === null ? null : u_vz_high[0];
@@ -1002,9 +1037,16 @@ const worksheet = (() => {
     if (k_vz !== null && u_vz_high !== null && k_vz[0] > u_vz_high[0]) {
       return crossing(msg("No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.", [["quantity", msg("plunge")], ["shape", v_shape], ["D", figures(v_D, "mm")], ["machine_name", v_machine_name], ["low", figures(k_vz[0], "mm/min")], ["low_reason", msg(k_vz[1].words)], ["high", figures(u_vz_high[0], "mm/min")], ["high_reason", msg(u_vz_high[1].words)], ["gap", msg("no value satisfies both")]]), k_vz, u_vz_high);
     }
+    const v_vz_step = 10;
+    let v_vz_pick;
+    if (v_vz_high !== null) {
+      v_vz_pick = Math.min(v_q_vz_0 * v_vf, v_q_load * v_vz_high);
+    } else {
+      v_vz_pick = null;
+    }
     let v_vz_0;
-    if (v_vz_low !== null && v_vz_high !== null) {
-      v_vz_0 = finite(Math.min(Math.max(v_vf / v_z, v_vz_low), v_vz_high));
+    if (v_vz_pick !== null && v_vz_low !== null) {
+      v_vz_0 = finite(Math.max(v_vz_low, Math.floor(v_vz_pick / v_vz_step + v_hair_step) * v_vz_step));
     } else {
       v_vz_0 = v_vf;
     }
@@ -1014,31 +1056,31 @@ const worksheet = (() => {
     } else {
       v_vz = v_vz_0;
     }
-    const v_vz_why = "feed over flutes, a quarter to half the feed";
+    let v_vz_why;
+    if (v_vz_pick !== null && v_vz_pick < v_q_vz_0 * v_vf) {
+      v_vz_why = v_vz_reason;
+    } else {
+      v_vz_why = "two fifths of the feed";
+    }
     // How the cutter goes down
     const v_q_whole = data.plunge.single_peck;
-    const v_a_usual = data.plunge.ramp_angle_typical;
-    const v_a_steep = data.plunge.ramp_angle.high;
-    const v_a_helix = data.plunge.helix_angle.high;
-    const v_q_helix_low = data.plunge.helix_path.low;
-    const v_q_helix = data.plunge.helix_path.high;
     const v_q_ramp = data.plunge.ramp_feed_over_feed_times_flutes;
     const v_Lr_usual = finite(v_ap / Math.tan(degrees(v_a_usual)));
     const v_Lr_steep = finite(v_ap / Math.tan(degrees(v_a_steep)));
-    let v_D_helix;
-    if (v_W !== null) {
-      v_D_helix = Math.min(v_W - v_D, v_q_helix * v_D);
-    } else {
-      v_D_helix = null;
-    }
     const v_pecks = v_drilling && v_H > v_q_whole * v_D;
-    const v_outside = !v_drilling && (v_open_entry || ["face", "surfacing", "chamfer"].includes(v_work));
-    const v_straight = v_drilling || v_centre && (v_ap <= v_D / 2 || v_shape === "v-bit");
-    const v_ramps = v_way === null || v_way >= v_Lr_steep;
+    let v_q_straight;
+    if (v_light) {
+      v_q_straight = 0.5;
+    } else {
+      v_q_straight = 1;
+    }
+    const v_thrust_bears = v_vz_thrust >= v_q_vz_low * v_vf;
+    const v_straight = v_drilling || v_centre && v_thrust_bears && (v_ap <= v_q_straight * v_D || v_shape === "v-bit");
+    const v_ramps = v_way === null || v_way + v_hair >= v_Lr_steep;
     let v_sloping;
     if (v_ramps) {
       v_sloping = "ramp";
-    } else if (v_D_helix !== null && v_D_helix >= v_q_helix_low * v_D) {
+    } else if (v_helix_fits) {
       v_sloping = "helix";
     } else if (v_centre) {
       v_sloping = "straight plunge";
@@ -1070,7 +1112,7 @@ const worksheet = (() => {
     let v_a_in;
     if (v_manner === "helix") {
       v_a_in = Math.min(v_a_usual, v_a_helix);
-    } else if (v_manner === "ramp" && (v_way === null || v_way >= v_Lr_usual)) {
+    } else if (v_manner === "ramp" && (v_way === null || v_way + v_hair >= v_Lr_usual)) {
       v_a_in = v_a_usual;
     } else if (v_manner === "ramp") {
       v_a_in = v_a_steep;
@@ -1102,12 +1144,7 @@ const worksheet = (() => {
       v_peck = null;
     }
     // The chip and the loads at the start values
-    let v_at;
-    if (v_ap === v_ap_deep) {
-      v_at = v_deep;
-    } else {
-      v_at = b_meet(v_ap, v_along_wall);
-    }
+    const v_at = b_meet(v_ap, v_along_wall, v_s_now);
     const v_fz = finite(v_vf / (v_z * v_n));
     const v_hm = finite(v_fz * 2 * v_at.x / Math.acos(1 - 2 * v_at.x));
     const v_h_top = v_fz * v_at.kx_x;
@@ -1178,11 +1215,10 @@ const worksheet = (() => {
     }
     const v_L_sings = 5;
     const v_grip_left = v_OAL - v_L;
-    const v_D_range_low = least(tables.ranges, 3);
-    const v_D_range_high = most(tables.ranges, 0);
+    const v_D_range_high = most(tables.starts, 0);
     const notes = [];
-    if (v_fz < v_deep.fz_min * (1 - v_slack) || v_hm < v_hm_burn * (1 - v_slack) && !v_drilling) {
-      notes.push({key: "BURN", message: msg("Burn risk: the mean chip is {hm} at {fz} per tooth; under {hm_burn} the edge rubs more than it cuts.", [["hm", figures(v_hm, "mm")], ["fz", figures(v_fz, "mm")], ["hm_burn", figures(v_hm_burn, "mm")]]), helps: ["keep the cutter sharp and moving", "feed faster or turn slower"], low: null, high: null});
+    if (v_fz < v_fz_floor * (1 - v_slack) || v_hm < v_hm_burn * (1 - v_slack) && !v_drilling) {
+      notes.push({key: "BURN", message: msg("Burn risk: the mean chip is {hm} at {fz} per tooth; under {hm_burn} the edge rubs more than it cuts.", [["hm", figures(v_hm, "mm")], ["fz", figures(v_fz, "mm")], ["hm_burn", figures(v_hm_burn, "mm")]]), helps: ["keep the cutter sharp and moving", "feed faster, up to the end of the range"], low: null, high: null});
     }
     if (v_L_over >= v_L_sings && !v_drilling) {
       notes.push({key: "CHATTER", message: msg("Chatter risk: the cutter is {L_over} times as long as it is thick; from {L_sings} on it tends to sing.", [["L_over", quantity(v_L_over, "", 1)], ["L_sings", figures(v_L_sings, "")]]), helps: ["push the cutter further into the collet", "a shorter cutter"], low: null, high: null});
@@ -1193,10 +1229,10 @@ const worksheet = (() => {
     if (v_grip_left < v_grip_least - v_hair) {
       notes.push({key: "SHORT_GRIP", message: msg("The collet holds only {grip_left} of a {DMM} shank; two diameters are wanted.", [["grip_left", figures(v_grip_left, "mm")], ["DMM", figures(v_DMM, "mm")]]), helps: ["a longer cutter", "a shallower cut"], low: null, high: null});
     }
-    if (v_shape !== "v-bit" && (v_D < v_D_range_low || v_D > v_D_range_high)) {
-      notes.push({key: "BEYOND_TABLE", message: msg("No starting range covers a diameter of {D}; the nearest one was taken (hobby starting range by diameter and material; common practice).", [["D", figures(v_D, "mm")]]), helps: ["follow the cutter maker's chart", "try on scrap"], low: null, high: null});
+    if (v_shape !== "v-bit" && (v_D < v_D_small || v_D > v_D_range_high)) {
+      notes.push({key: "BEYOND_TABLE", message: msg("No starting chip is known for a diameter of {D}; the nearest one was taken.", [["D", figures(v_D, "mm")]]), helps: ["follow the cutter maker's chart", "try on scrap"], low: null, high: null});
     }
     // What helps where limits cross
-    return {shape: v_shape, D: v_D, APMX: v_APMX, DMM: v_DMM, OAL: v_OAL, z: v_z, w: v_w, RE: v_RE, centre: v_centre, n_mark: v_n_mark, L_own: v_L_own, helix: v_helix, A: v_A, body: v_body, E: v_E, s_max: v_s_max, work: v_work, finishing: v_finishing, H: v_H, reach: v_reach, a: v_a, W: v_W, way: v_way, slope: v_slope, hc_max: v_hc_max, corners: v_corners, open_entry: v_open_entry, keeper: v_keeper, F_hold: v_F_hold, s_own: v_s_own, ap_own: v_ap_own, n_own: v_n_own, vz_own: v_vz_own, vf_own: v_vf_own, kind: v_kind, panel: v_panel, rho: v_rho, k_mat: v_k_mat, machine_name: v_machine_name, collets: v_collets, F_max: v_F_max, P_max: v_P_max, vf_max: v_vf_max, vz_max: v_vz_max, n_bottom: v_n_bottom, n_top: v_n_top, dialled: v_dialled, light: v_light, rigid: v_rigid, hair: v_hair, drilling: v_drilling, floor_only: v_floor_only, along_wall: v_along_wall, wall_beside: v_wall_beside, lanes: v_lanes, open_area: v_open_area, end_mill: v_end_mill, headed: v_headed, ball_like: v_ball_like, R: v_R, b: v_b, vee: v_vee, rounded: v_rounded, shank_play: v_shank_play, q_grip: v_q_grip, grip_least: v_grip_least, run_out: v_run_out, clearance: v_clearance, q_part: v_q_part, L_shank: v_L_shank, grip: v_grip, L_need: v_L_need, L: v_L, q_core: v_q_core, d1: v_d1, l1: v_l1, c: v_c, cs: v_cs, d_max: v_d_max, finish_round: v_finish_round, q_least: v_q_least, q: v_q, q_most: v_q_most, hc_top: v_hc_top, s_least: v_s_least, s_lower: u_s_low, s_lowers: l_s, s_upper: u_s_high, s_uppers: h_s, s: v_s, s_why: v_s_why, kc_ref: v_kc_ref, h_ref: v_h_ref, m: v_m, rho_ref: v_rho_ref, nd: v_nd, h_low: v_h_low, h_high: v_h_high, B: v_B, u: v_u, g_mean: v_g_mean, g_worst: v_g_worst, Af: v_Af, Ap: v_Ap, ks: v_ks, k60: v_k60, r_in: v_r_in, thin_most: v_thin_most, D_split: v_D_split, fz_large: v_fz_large, hm_large: v_hm_large, D_hob: v_D_hob, q_hob_low: v_q_hob_low, q_hob_high: v_q_hob_high, fz_hob_low: v_fz_hob_low, fz_hob_high: v_fz_hob_high, q_hob: v_q_hob, charted: v_charted, own_chart: v_own_chart, chart_kind: v_chart_kind, k_chart: v_k_chart, fz_chart_low: v_fz_chart_low, fz_chart_high: v_fz_chart_high, fz_vee: v_fz_vee, q_vee: v_q_vee, q_vee_ref: v_q_vee_ref, vf_cap: v_vf_cap, n_charts: v_n_charts, v_rim: v_v_rim, k_rim: v_k_rim, n_rim: v_n_rim, n_ref: v_n_ref, q_peck: v_q_peck, q_ap_strong: v_q_ap_strong, q_ap: v_q_ap, q_wall: v_q_wall, q_skim: v_q_skim, kD: v_kD, D_wide: v_D_wide, D_ap: v_D_ap, ap_0: v_ap_0, F_bend: v_F_bend, F_break: v_F_break, first: v_first, first_P: v_first_P, ap_least: v_ap_least, ap_lower: u_ap_low, ap_lowers: l_ap, ap_upper: u_ap_high, ap_uppers: h_ap, hair_N: v_hair_N, ap_m: v_ap_m, N: v_N, ap: v_ap, ap_why: v_ap_why, ap_deep: v_ap_deep, deep: v_deep, side: v_side, n_dial_low: v_n_dial_low, n_dial_high: v_n_dial_high, D_charts: v_D_charts, n_D: v_n_D, n_lower: u_n_low, n_lowers: l_n, n_upper: u_n_high, n_uppers: h_n, n_drill: v_n_drill, n_usual: v_n_usual, usual_why: v_usual_why, q_floor: v_q_floor, fz_safe: v_fz_safe, q_half: v_q_half, q_more: v_q_more, vf_use: v_vf_use, n_fast: v_n_fast, n_pick: v_n_pick, n_in: v_n_in, n_step: v_n_step, hair_step: v_hair_step, n_even: v_n_even, n_dial: v_n_dial, n_0: v_n_0, n: v_n, dial: v_dial, pick_why: v_pick_why, n_why: v_n_why, vf_lower: u_vf_low, vf_lowers: l_vf, vf_upper: u_vf_high, vf_uppers: h_vf, fz_base: v_fz_base, fz_range: v_fz_range, range_why: v_range_why, fz_0: v_fz_0, q_load: v_q_load, vf_chip: v_vf_chip, vf_top: v_vf_top, vf_pick: v_vf_pick, vf_step: v_vf_step, vf_0: v_vf_0, vf: v_vf, vf_why: v_vf_why, q_vz_low: v_q_vz_low, q_vz: v_q_vz, vz_lower: u_vz_low, vz_lowers: l_vz, vz_upper: u_vz_high, vz_uppers: h_vz, vz_0: v_vz_0, vz: v_vz, vz_why: v_vz_why, q_whole: v_q_whole, a_usual: v_a_usual, a_steep: v_a_steep, a_helix: v_a_helix, q_helix_low: v_q_helix_low, q_helix: v_q_helix, q_ramp: v_q_ramp, Lr_usual: v_Lr_usual, Lr_steep: v_Lr_steep, D_helix: v_D_helix, pecks: v_pecks, outside: v_outside, straight: v_straight, ramps: v_ramps, sloping: v_sloping, manner: v_manner, way_has: v_way_has, W_helix: v_W_helix, a_in: v_a_in, Lr: v_Lr, vr: v_vr, D_path: v_D_path, peck: v_peck, at: v_at, fz: v_fz, hm: v_hm, h_top: v_h_top, thinning: v_thinning, v_tip: v_v_tip, own: v_own, own_P: v_own_P, beside: v_beside, beside_P: v_beside_P, wall_rules: v_wall_rules, hardest: v_hardest, hardest_P: v_hardest_P, half_s: v_half_s, hc: v_hc, hm_new: v_hm_new, fz_small: v_fz_small, k_small: v_k_small, hm_burn: v_hm_burn, slack: v_slack, L_over: v_L_over, L_sings: v_L_sings, grip_left: v_grip_left, D_range_low: v_D_range_low, D_range_high: v_D_range_high, notes};
+    return {shape: v_shape, D: v_D, APMX: v_APMX, DMM: v_DMM, OAL: v_OAL, z: v_z, w: v_w, RE: v_RE, centre: v_centre, n_mark: v_n_mark, L_own: v_L_own, helix: v_helix, A: v_A, body: v_body, E: v_E, s_max: v_s_max, work: v_work, finishing: v_finishing, H: v_H, reach: v_reach, a: v_a, W: v_W, way: v_way, slope: v_slope, hc_max: v_hc_max, corners: v_corners, open_entry: v_open_entry, keeper: v_keeper, F_hold: v_F_hold, s_own: v_s_own, ap_own: v_ap_own, n_own: v_n_own, vz_own: v_vz_own, vf_own: v_vf_own, kind: v_kind, panel: v_panel, rho: v_rho, k_mat: v_k_mat, machine_name: v_machine_name, collets: v_collets, F_max: v_F_max, P_max: v_P_max, vf_max: v_vf_max, vz_max: v_vz_max, n_bottom: v_n_bottom, n_top: v_n_top, dialled: v_dialled, light: v_light, rigid: v_rigid, hair: v_hair, drilling: v_drilling, floor_only: v_floor_only, along_wall: v_along_wall, wall_beside: v_wall_beside, lanes: v_lanes, end_mill: v_end_mill, headed: v_headed, ball_like: v_ball_like, R: v_R, b: v_b, vee: v_vee, rounded: v_rounded, open_area: v_open_area, shank_play: v_shank_play, q_grip: v_q_grip, grip_least: v_grip_least, run_out: v_run_out, clearance: v_clearance, q_part: v_q_part, L_shank: v_L_shank, grip: v_grip, L_need: v_L_need, L: v_L, q_core: v_q_core, d1: v_d1, l1: v_l1, c: v_c, cs: v_cs, d_max: v_d_max, finish_round: v_finish_round, q_least: v_q_least, q: v_q, q_most: v_q_most, hc_top: v_hc_top, q_narrow: v_q_narrow, s_least: v_s_least, s_lower: u_s_low, s_lowers: l_s, s_upper: u_s_high, s_uppers: h_s, s: v_s, s_why: v_s_why, s_wide: v_s_wide, s_thin: v_s_thin, s_now: v_s_now, kc_ref: v_kc_ref, h_ref: v_h_ref, m: v_m, rho_ref: v_rho_ref, nd: v_nd, h_low: v_h_low, h_high: v_h_high, B: v_B, u: v_u, g_mean: v_g_mean, g_worst: v_g_worst, Af: v_Af, Ap: v_Ap, ks: v_ks, k60: v_k60, r_in: v_r_in, thin_most: v_thin_most, D_split: v_D_split, fz_large: v_fz_large, hm_large: v_hm_large, hair_t: v_hair_t, D_vee: v_D_vee, D_chip: v_D_chip, D_small: v_D_small, k_small_D: v_k_small_D, fz_low_hard: v_fz_low_hard, fz_top_hard: v_fz_top_hard, fz_low: v_fz_low, fz_top: v_fz_top, vf_cap: v_vf_cap, n_common: v_n_common, v_rim: v_v_rim, k_rim: v_k_rim, n_rim: v_n_rim, n_ref: v_n_ref, a_usual: v_a_usual, a_steep: v_a_steep, a_helix: v_a_helix, q_helix_low: v_q_helix_low, q_helix: v_q_helix, D_helix: v_D_helix, outside: v_outside, helix_fits: v_helix_fits, must_ramp: v_must_ramp, q_peck: v_q_peck, q_ap_strong: v_q_ap_strong, q_ap: v_q_ap, q_wall: v_q_wall, q_skim: v_q_skim, kD: v_kD, D_wide: v_D_wide, D_ap: v_D_ap, ap_0: v_ap_0, F_bend: v_F_bend, F_break: v_F_break, first: v_first, first_P: v_first_P, ap_least: v_ap_least, ap_lower: u_ap_low, ap_lowers: l_ap, ap_upper: u_ap_high, ap_uppers: h_ap, hair_N: v_hair_N, ap_m: v_ap_m, N: v_N, ap: v_ap, ap_why: v_ap_why, ap_deep: v_ap_deep, deep: v_deep, thin: v_thin, fz_floor: v_fz_floor, side: v_side, n_dial_low: v_n_dial_low, n_dial_high: v_n_dial_high, D_charts: v_D_charts, n_D: v_n_D, n_trial: v_n_trial, thinnest: v_thinnest, n_lower: u_n_low, n_lowers: l_n, n_upper: u_n_high, n_uppers: h_n, n_drill: v_n_drill, n_usual: v_n_usual, usual_why: v_usual_why, q_floor: v_q_floor, fz_safe: v_fz_safe, q_half: v_q_half, q_more: v_q_more, vf_use: v_vf_use, n_fast: v_n_fast, n_pick: v_n_pick, n_in: v_n_in, n_step: v_n_step, hair_step: v_hair_step, n_even: v_n_even, n_dial: v_n_dial, n_0: v_n_0, n: v_n, dial: v_dial, pick_why: v_pick_why, n_why: v_n_why, n_most: v_n_most, q_thrust: v_q_thrust, k_thrust: v_k_thrust, A_thrust: v_A_thrust, D_thrust: v_D_thrust, v_thrust: v_v_thrust, h_thrust_0: v_h_thrust_0, h_thrust: v_h_thrust, vz_thrust: v_vz_thrust, vf_lower: u_vf_low, vf_lowers: l_vf, vf_upper: u_vf_high, vf_uppers: h_vf, q_class: v_q_class, q_kind: v_q_kind, fz_range: v_fz_range, fz_0: v_fz_0, range_why: v_range_why, q_load: v_q_load, vf_chip: v_vf_chip, vf_top: v_vf_top, vf_pick: v_vf_pick, vf_step: v_vf_step, vf_0: v_vf_0, vf: v_vf, vf_why: v_vf_why, n_follow: v_n_follow, q_vz_low: v_q_vz_low, q_vz: v_q_vz, q_vz_0: v_q_vz_0, vz_lower: u_vz_low, vz_lowers: l_vz, vz_upper: u_vz_high, vz_uppers: h_vz, vz_step: v_vz_step, vz_pick: v_vz_pick, vz_0: v_vz_0, vz: v_vz, vz_why: v_vz_why, q_whole: v_q_whole, q_ramp: v_q_ramp, Lr_usual: v_Lr_usual, Lr_steep: v_Lr_steep, pecks: v_pecks, q_straight: v_q_straight, thrust_bears: v_thrust_bears, straight: v_straight, ramps: v_ramps, sloping: v_sloping, manner: v_manner, way_has: v_way_has, W_helix: v_W_helix, a_in: v_a_in, Lr: v_Lr, vr: v_vr, D_path: v_D_path, peck: v_peck, at: v_at, fz: v_fz, hm: v_hm, h_top: v_h_top, thinning: v_thinning, v_tip: v_v_tip, own: v_own, own_P: v_own_P, beside: v_beside, beside_P: v_beside_P, wall_rules: v_wall_rules, hardest: v_hardest, hardest_P: v_hardest_P, half_s: v_half_s, hc: v_hc, hm_new: v_hm_new, fz_small: v_fz_small, k_small: v_k_small, hm_burn: v_hm_burn, slack: v_slack, L_over: v_L_over, L_sings: v_L_sings, grip_left: v_grip_left, D_range_high: v_D_range_high, notes};
   };
 })();

@@ -15,7 +15,7 @@ from kitforge.model.settings import RequestedSettings
 from kitforge.model.workshop import MachineClass
 from kitforge.model.workshop import Material
 from kitforge.workshop.cutting_data import CuttingData
-from kitforge.cutting.worksheet.generated.settings_values import HELPS, R102, R103, R104, R105, R106, R108, R269, R270, R271, R272, R273, R274, R275, R276, R277, R278, R280, R294, R295, R296, R297, R298, R299, R300, R330, R331, R332, R333, R334, R335, R336, R337, R338, R339, R340, R341, R342, R343, R344, R345, R370, R371, R372, Meet, Push, Power, ByForce, ByPower, Pushed, Powered, Values
+from kitforge.cutting.worksheet.generated.settings_values import HELPS, R104, R105, R106, R107, R110, R112, R272, R273, R274, R275, R276, R277, R278, R279, R280, R281, R282, R284, R302, R303, R304, R305, R306, R307, R308, R309, R354, R355, R356, R357, R358, R359, R360, R361, R362, R363, R364, R365, R366, R367, R368, R396, R397, R398, R399, Meet, Push, Power, ByForce, ByPower, Pushed, Powered, Values
 
 
 def computed(cut: Cut, cutter: CutterGeometry, material: Material, machine: MachineClass, data: CuttingData, tables: Tables, wish: RequestedSettings) -> Values | Refusal:
@@ -119,7 +119,6 @@ def computed(cut: Cut, cutter: CutterGeometry, material: Material, machine: Mach
     v_along_wall = v_finishing and v_a > 0.0 and (v_work == 'profile' or v_work == 'pocket' and not v_floor_only)
     v_wall_beside = v_finishing and v_a > 0.0 and v_work in ('pocket', 'dish',) and v_floor_only
     v_lanes = v_work in ('face', 'surfacing', 'pocket', 'dish',) and not v_along_wall
-    v_open_area = v_work in ('face', 'surfacing',)
     v_end_mill = v_shape in ('straight', 'up-cut', 'down-cut', 'compression',)
     v_headed = v_shape in ('v-bit', 'bowl', 'surfacing',)
     v_ball_like = v_shape in ('ball nose', 'bowl',)
@@ -131,6 +130,7 @@ def computed(cut: Cut, cutter: CutterGeometry, material: Material, machine: Mach
     v_b: float = v_D - 2.0 * v_R
     v_vee = v_A > 0.0 and not v_drilling
     v_rounded = v_ball_like and v_R > 0.0 and not v_drilling
+    v_open_area = v_work in ('face', 'surfacing',) and not (v_vee or v_rounded)
 
     # What makes the cut impossible
     v_shank_play: float = 0.05
@@ -180,8 +180,12 @@ def computed(cut: Cut, cutter: CutterGeometry, material: Material, machine: Mach
     v_q_least: float
     if v_finish_round:
         v_q_least = 0.02
-    else:
+    elif v_finishing:
         v_q_least = 0.1
+    elif v_ball_like:
+        v_q_least = 0.4
+    else:
+        v_q_least = 0.3
     v_q: float
     if v_finish_round:
         v_q = 0.1
@@ -201,27 +205,32 @@ def computed(cut: Cut, cutter: CutterGeometry, material: Material, machine: Mach
         v_hc_top = None
     h_s: list[Bound] = []
     if v_lanes:
-        h_s.append((v_q_most * v_D, R102))
+        h_s.append((v_q_most * v_D, R104))
     if v_lanes and v_hc_top is not None and v_shape == 'bowl' and v_slope == 0.0:
-        h_s.append((v_b + 2.0 * sqrt(v_hc_top * (2.0 * v_R - v_hc_top)), R103))
+        h_s.append((v_b + 2.0 * sqrt(v_hc_top * (2.0 * v_R - v_hc_top)), R105))
     elif v_lanes and v_hc_top is not None:
-        h_s.append((2.0 * sqrt(v_hc_top * (2.0 * v_R - v_hc_top)) * cos(radians(v_slope)), R104))
+        h_s.append((2.0 * sqrt(v_hc_top * (2.0 * v_R - v_hc_top)) * cos(radians(v_slope)), R106))
     if v_lanes and v_RE > 0.0 and not v_ball_like:
-        h_s.append((v_b, R105))
+        h_s.append((v_b, R107))
     u_s_high = min(h_s, key=value_of, default=None)
     v_s_high = None if u_s_high is None else u_s_high[0]
     v_s_reason = None if u_s_high is None else u_s_high[1].words
     v_s_load = None if u_s_high is None else u_s_high[1].load
+    v_q_narrow: float
+    if v_ball_like and not v_finishing:
+        v_q_narrow = 0.8
+    else:
+        v_q_narrow = 0.6
     l_s: list[Bound] = []
     if v_s_high is not None:
-        l_s.append((min(v_q_least * v_D, v_s_high / 2.0), R106))
+        l_s.append((min(v_q_least * v_D, v_q_narrow * v_s_high), R110))
     u_s_low = max(l_s, key=value_of, default=None)
     v_s_low = None if u_s_low is None else u_s_low[0]
     v_s_low_reason = None if u_s_low is None else u_s_low[1].words
     v_s_least: float = 0.01
     c_s: list[Bound] = []
     if v_lanes:
-        c_s.append((v_s_least, R108))
+        c_s.append((v_s_least, R112))
     k_s = max([*l_s, *c_s], key=value_of, default=None)
     if k_s is not None and u_s_high is not None and k_s[0] > u_s_high[0]:
         return crossing(msg('No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.', quantity=msg('stepover'), shape=v_shape, D=figures(v_D, 'mm'), machine_name=v_machine_name, low=figures(k_s[0], 'mm'), low_reason=msg(k_s[1].words), high=figures(u_s_high[0], 'mm'), high_reason=msg(u_s_high[1].words), gap=msg('no value satisfies both')), k_s, u_s_high, HELPS)
@@ -237,6 +246,21 @@ def computed(cut: Cut, cutter: CutterGeometry, material: Material, machine: Mach
         v_s_why = v_s_reason
     else:
         v_s_why = 'share of the diameter'
+    v_s_wide: float
+    if v_s is not None and v_s_high is not None:
+        v_s_wide = max(v_s_high, v_s)
+    else:
+        v_s_wide = v_D
+    v_s_thin: float
+    if v_s is not None and v_s_low is not None:
+        v_s_thin = min(v_s_low, v_s)
+    else:
+        v_s_thin = v_D
+    v_s_now: float
+    if v_s is not None:
+        v_s_now = v_s
+    else:
+        v_s_now = v_D
 
     # Force constants: kc = A h^-m
     v_kc_ref: float = data.cutting_force.kc_ref.value
@@ -271,8 +295,9 @@ def computed(cut: Cut, cutter: CutterGeometry, material: Material, machine: Mach
     v_D_split: float = data.rubbing.split_diameter.value
     v_fz_large: float = data.rubbing.feed_per_tooth.value
     v_hm_large: float = data.rubbing.mean_chip.value
+    v_hair_t: float = 0.000001
 
-    def b_meet(v_ap: float, v_wall: bool) -> Meet:
+    def b_meet(v_ap: float, v_wall: bool, v_aside: float) -> Meet:
         v_low: float = min(v_ap, v_R)
         v_De: float
         if v_vee:
@@ -286,8 +311,8 @@ def computed(cut: Cut, cutter: CutterGeometry, material: Material, machine: Mach
             v_ae = v_a
         elif v_work == 'chamfer':
             v_ae = v_De / 2.0
-        elif v_s is not None:
-            v_ae = v_s
+        elif v_lanes:
+            v_ae = v_aside
         else:
             v_ae = v_De
         v_x: float = min(1.0, v_ae / v_De)
@@ -295,7 +320,7 @@ def computed(cut: Cut, cutter: CutterGeometry, material: Material, machine: Mach
         v_xw: float
         if v_wall and v_corners:
             v_xw = max(v_x, (1.0 - min(max(v_turn, -1.0), 1.0)) / 2.0)
-        elif v_wall or v_s is None or v_open_area:
+        elif v_wall or not v_lanes or v_open_area:
             v_xw = v_x
         else:
             v_xw = 1.0
@@ -320,8 +345,8 @@ def computed(cut: Cut, cutter: CutterGeometry, material: Material, machine: Mach
             v_S = v_ap * v_De * v_xw
         elif v_work == 'chamfer':
             v_S = v_S_slot / 2.0
-        elif v_s is not None and v_open_area:
-            v_S = min(v_S_slot, v_s * v_ap)
+        elif v_lanes and v_open_area:
+            v_S = min(v_S_slot, v_aside * v_ap)
         else:
             v_S = v_S_slot
         v_kx: float
@@ -330,7 +355,8 @@ def computed(cut: Cut, cutter: CutterGeometry, material: Material, machine: Mach
         else:
             v_kx = 1.0
         v_km: float = 2.0 * v_xw / acos(1.0 - 2.0 * v_xw)
-        v_t: float = max(1.0, v_z * acos(1.0 - 2.0 * v_xw) / (2.0 * pi))
+        v_teeth: float = v_z * acos(1.0 - 2.0 * v_xw) / (2.0 * pi)
+        v_t: float = max(1.0, -float(floor(v_hair_t - v_teeth)))
         v_kx_x: float
         if v_x < 0.5:
             v_kx_x = 2.0 * sqrt(v_x - v_x ** 2.0)
@@ -356,8 +382,8 @@ def computed(cut: Cut, cutter: CutterGeometry, material: Material, machine: Mach
         if v_finishing or v_drilling:
             v_fz_min = v_fz_least
         else:
-            v_fz_min = max(v_fz_least, v_hm_least * acos(1.0 - 2.0 * v_x) / (2.0 * v_x))
-        return Meet(v_ap, v_wall, v_low, v_De, v_ae, v_x, v_turn, v_xw, v_e, v_S_slot, v_S, v_kx, v_km, v_t, v_kx_x, v_kt, v_kd, v_fz_least, v_hm_least, v_fz_min)
+            v_fz_min = max(v_fz_least, v_hm_least * max(acos(1.0 - 2.0 * v_x) / (2.0 * v_x), pi / 2.0))
+        return Meet(v_ap, v_wall, v_aside, v_low, v_De, v_ae, v_x, v_turn, v_xw, v_e, v_S_slot, v_S, v_kx, v_km, v_teeth, v_t, v_kx_x, v_kt, v_kd, v_fz_least, v_hm_least, v_fz_min)
 
     # Loads of a chip
 
@@ -372,7 +398,7 @@ def computed(cut: Cut, cutter: CutterGeometry, material: Material, machine: Mach
             v_edge = v_ap
         v_Ft: float = v_kc * v_edge * v_h
         v_Fs: float = v_ks * v_Ft * v_p.t
-        v_Fa: float = max(0.0, v_Ft * tan(radians(v_helix)))
+        v_Fa: float = max(0.0, v_Ft * tan(radians(v_helix)) * v_p.t)
         v_d: float
         if v_drilling:
             v_d = 0.0
@@ -417,57 +443,20 @@ def computed(cut: Cut, cutter: CutterGeometry, material: Material, machine: Mach
             v_h = v_h_0
         v_vf: float = v_h / (v_p.e * v_p.km) * v_z * v_n
         return ByPower(v_p, v_n, v_v, v_h_0, v_h, v_vf)
-    v_D_hob: float = step(tables.ranges, v_D, 0)
-    v_q_hob_low: float = step(tables.ranges, v_D, 1)
-    v_q_hob_high: float = step(tables.ranges, v_D, 2)
-    v_fz_hob_low: float = v_q_hob_low * min(v_D, v_D_hob) * v_k_mat
-    v_fz_hob_high: float = v_q_hob_high * min(v_D, v_D_hob) * v_k_mat
-    v_q_hob: float
-    if v_light:
-        v_q_hob = 0.0
-    elif v_rigid:
-        v_q_hob = 0.75
+    v_D_vee: float = 3.0
+    v_D_chip: float
+    if v_shape == 'v-bit':
+        v_D_chip = min(v_D, v_D_vee)
+    elif v_shape == 'bowl' and v_RE > 0.0:
+        v_D_chip = v_RE
     else:
-        v_q_hob = 0.5
-    v_charted = v_end_mill and not v_drilling
-    v_own_chart: bool
-    if v_rigid:
-        v_own_chart = (v_kind in tables.rigid)
-    else:
-        v_own_chart = (v_kind in tables.spiral)
-    v_chart_kind: Words
-    if v_own_chart:
-        v_chart_kind = v_kind
-    else:
-        v_chart_kind = 'hardwood'
-    v_k_chart: float
-    if v_own_chart:
-        v_k_chart = 1.0
-    else:
-        v_k_chart = v_k_mat
-    v_fz_chart_low: float
-    if v_rigid:
-        v_fz_chart_low = chart(entry(tables.rigid, v_chart_kind), v_D, 1)
-    else:
-        v_fz_chart_low = chart(entry(tables.spiral, v_chart_kind), v_D, 1)
-    v_fz_chart_high: float
-    if v_rigid:
-        v_fz_chart_high = chart(entry(tables.rigid, v_chart_kind), v_D, 2)
-    else:
-        v_fz_chart_high = chart(entry(tables.spiral, v_chart_kind), v_D, 2)
-    v_fz_vee: float
-    if (v_kind in data.v_groove_chip_load):
-        v_fz_vee = entry(data.v_groove_chip_load, v_kind).value
-    else:
-        v_fz_vee = entry(data.v_groove_chip_load, 'hardwood').value
-    v_q_vee: float
-    if v_light:
-        v_q_vee = 0.5
-    elif v_rigid:
-        v_q_vee = 1.0
-    else:
-        v_q_vee = 0.75
-    v_q_vee_ref: float = 0.5
+        v_D_chip = v_D
+    v_D_small: float = least(tables.starts, 0)
+    v_k_small_D: float = min(1.0, v_D_chip / v_D_small)
+    v_fz_low_hard: float = chart(tables.starts, v_D_chip, 1)
+    v_fz_top_hard: float = chart(tables.starts, v_D_chip, 2)
+    v_fz_low: float = v_fz_low_hard * v_k_small_D * v_k_mat
+    v_fz_top: float = v_fz_top_hard * v_k_small_D * v_k_mat
 
     # The chip and the speed that depths are set by
     v_vf_cap: float
@@ -475,39 +464,46 @@ def computed(cut: Cut, cutter: CutterGeometry, material: Material, machine: Mach
         v_vf_cap = v_vz_max
     else:
         v_vf_cap = v_vf_max
-    v_n_charts: float = 18000.0
+    v_n_common: float = 18000.0
     v_v_rim: float = 12.0
     v_k_rim: float = 60000.0
     v_n_rim: float = v_k_rim * v_v_rim / (pi * v_D)
     v_n_ref: float
     if v_n_mark is not None:
-        v_n_ref = min(v_n_charts, v_n_rim, v_n_top, v_n_mark)
+        v_n_ref = min(v_n_common, v_n_rim, v_n_top, v_n_mark)
     else:
-        v_n_ref = min(v_n_charts, v_n_rim, v_n_top)
+        v_n_ref = min(v_n_common, v_n_rim, v_n_top)
 
     def b_pushed(v_ap: float) -> Pushed:
-        v_p: Meet = b_meet(v_ap, v_along_wall)
-        v_fz_ref: float
-        if v_shape == 'v-bit':
-            v_fz_ref = v_q_vee_ref * v_fz_vee
-        else:
-            v_fz_ref = v_fz_hob_low * v_p.kd
+        v_p: Meet = b_meet(v_ap, v_along_wall, v_s_wide)
+        v_fz_ref: float = v_fz_low * v_p.kd
         v_fz: float = max(v_fz_ref, v_p.fz_min)
         v_f: Push = b_push(v_p, v_ap, v_fz)
         v_Fs: float = v_f.Fs
         return Pushed(v_ap, v_p, v_fz_ref, v_fz, v_f, v_Fs)
 
     def b_powered(v_ap: float) -> Powered:
-        v_p: Meet = b_meet(v_ap, v_along_wall)
-        v_fz_ref: float
-        if v_shape == 'v-bit':
-            v_fz_ref = v_q_vee_ref * v_fz_vee
-        else:
-            v_fz_ref = v_fz_hob_low * v_p.kd
+        v_p: Meet = b_meet(v_ap, v_along_wall, v_s_wide)
+        v_fz_ref: float = v_fz_low * v_p.kd
         v_fz: float = min(max(v_fz_ref, v_p.fz_min), v_vf_cap / (v_z * v_n_ref))
         v_o: Power = b_power(v_p, v_fz, v_n_ref)
         v_P: float = v_o.P
         return Powered(v_ap, v_p, v_fz_ref, v_fz, v_o, v_P)
+
+    # The way down that the cut offers
+    v_a_usual: float = data.plunge.ramp_angle_typical.value
+    v_a_steep: float = data.plunge.ramp_angle.high
+    v_a_helix: float = data.plunge.helix_angle.high
+    v_q_helix_low: float = data.plunge.helix_path.low
+    v_q_helix: float = data.plunge.helix_path.high
+    v_D_helix: float | None
+    if v_W is not None:
+        v_D_helix = min(v_W - v_D, v_q_helix * v_D)
+    else:
+        v_D_helix = None
+    v_outside = not v_drilling and (v_open_entry or v_work in ('face', 'surfacing', 'chamfer',))
+    v_helix_fits = v_D_helix is not None and v_D_helix >= v_q_helix_low * v_D
+    v_must_ramp = not (v_drilling or v_outside or v_centre or v_helix_fits)
 
     # What bounds the depth of one pass
     v_q_peck: float = data.plunge.peck_depth.high
@@ -519,8 +515,6 @@ def computed(cut: Cut, cutter: CutterGeometry, material: Material, machine: Mach
     v_q_ap: float
     if v_F_max <= 20.0:
         v_q_ap = 0.2
-    elif v_F_max <= 60.0:
-        v_q_ap = 0.35
     elif v_F_max <= 200.0:
         v_q_ap = 0.5
     else:
@@ -560,34 +554,36 @@ def computed(cut: Cut, cutter: CutterGeometry, material: Material, machine: Mach
     else:
         v_first_P = None
     h_ap: list[Bound] = []
-    h_ap.append((v_H, R269))
-    h_ap.append((v_APMX, R270))
+    h_ap.append((v_H, R272))
+    h_ap.append((v_APMX, R273))
     if v_drilling:
-        h_ap.append((v_q_peck * v_D, R271))
+        h_ap.append((v_q_peck * v_D, R274))
     if not v_drilling:
-        h_ap.append((v_kD * v_D_ap, R272))
+        h_ap.append((v_kD * v_D_ap, R275))
     if v_first is not None and v_first.Fs > v_F_max:
-        h_ap.append((largest(v_ap_0, lambda w_ap: b_pushed(w_ap).Fs <= v_F_max), R273))
+        h_ap.append((largest(v_ap_0, lambda w_ap: b_pushed(w_ap).Fs <= v_F_max), R276))
     if v_first_P is not None and v_first_P.P > v_P_max:
-        h_ap.append((largest(v_ap_0, lambda w_ap: b_powered(w_ap).P <= v_P_max), R274))
+        h_ap.append((largest(v_ap_0, lambda w_ap: b_powered(w_ap).P <= v_P_max), R277))
     if v_first is not None and v_first.Fs > v_F_bend:
-        h_ap.append((largest(v_ap_0, lambda w_ap: b_pushed(w_ap).Fs <= v_F_bend), R275))
+        h_ap.append((largest(v_ap_0, lambda w_ap: b_pushed(w_ap).Fs <= v_F_bend), R278))
     if v_first is not None and v_F_hold is not None and v_first.Fs > v_F_hold:
-        h_ap.append((largest(v_ap_0, lambda w_ap: b_pushed(w_ap).Fs <= v_F_hold), R276))
+        h_ap.append((largest(v_ap_0, lambda w_ap: b_pushed(w_ap).Fs <= v_F_hold), R279))
     if v_first is not None and v_F_break is not None and v_first.Fs > v_F_break:
-        h_ap.append((largest(v_ap_0, lambda w_ap: b_pushed(w_ap).Fs <= v_F_break), R277))
+        h_ap.append((largest(v_ap_0, lambda w_ap: b_pushed(w_ap).Fs <= v_F_break), R280))
+    if v_must_ramp and v_way is not None:
+        h_ap.append((v_way * tan(radians(v_a_steep)), R281))
     u_ap_high = min(h_ap, key=value_of)
     v_ap_high = u_ap_high[0]
     v_ap_reason = u_ap_high[1].words
     v_ap_load = u_ap_high[1].load
     l_ap: list[Bound] = []
-    l_ap.append((0.0, R278))
+    l_ap.append((0.0, R282))
     u_ap_low = max(l_ap, key=value_of)
     v_ap_low = u_ap_low[0]
     v_ap_low_reason = u_ap_low[1].words
     v_ap_least: float = 0.1
     c_ap: list[Bound] = []
-    c_ap.append((min(v_ap_least, v_H), R280))
+    c_ap.append((min(v_ap_least, v_H), R284))
     k_ap = max([*l_ap, *c_ap], key=value_of)
     if k_ap[0] > u_ap_high[0] * 1.000000001:
         return crossing(msg('No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.', quantity=msg('depth per pass'), shape=v_shape, D=figures(v_D, 'mm'), machine_name=v_machine_name, low=figures(k_ap[0], 'mm'), low_reason=msg(k_ap[1].words), high=figures(u_ap_high[0], 'mm'), high_reason=msg(u_ap_high[1].words), gap=msg('no value satisfies both')), k_ap, u_ap_high, HELPS)
@@ -603,10 +599,12 @@ def computed(cut: Cut, cutter: CutterGeometry, material: Material, machine: Mach
     v_ap: float = v_H / v_N
     v_ap_why = msg('{N} equal passes', N=figures(v_N, ''))
     v_ap_deep: float = max(v_ap_high, v_ap)
-    v_deep: Meet = b_meet(v_ap_deep, v_along_wall)
+    v_deep: Meet = b_meet(v_ap_deep, v_along_wall, v_s_wide)
+    v_thin: Meet = b_meet(v_ap_deep, v_along_wall, v_s_thin)
+    v_fz_floor: float = max(v_thin.fz_min, v_deep.fz_min)
     v_side: Meet | None
     if v_wall_beside:
-        v_side = b_meet(v_reach, True)
+        v_side = b_meet(v_reach, True, v_s_wide)
     else:
         v_side = None
     v_n_dial_low: float | None
@@ -625,24 +623,28 @@ def computed(cut: Cut, cutter: CutterGeometry, material: Material, machine: Mach
         v_n_D = step(tables.speeds, v_D, 1)
     else:
         v_n_D = None
+    v_n_trial: float = 1000.0
+    v_thinnest: Power = b_power(v_deep, v_fz_floor, v_n_trial)
     l_n: list[Bound] = []
     if v_n_dial_low is not None:
-        l_n.append((max(v_n_bottom, v_n_dial_low), R294))
+        l_n.append((max(v_n_bottom, v_n_dial_low), R302))
     else:
-        l_n.append((v_n_bottom, R295))
+        l_n.append((v_n_bottom, R303))
     u_n_low = max(l_n, key=value_of)
     v_n_low = u_n_low[0]
     v_n_low_reason = u_n_low[1].words
     h_n: list[Bound] = []
     if v_n_dial_high is not None:
-        h_n.append((min(v_n_top, v_n_dial_high), R296))
+        h_n.append((min(v_n_top, v_n_dial_high), R304))
     else:
-        h_n.append((v_n_top, R297))
+        h_n.append((v_n_top, R305))
     if v_n_mark is not None:
-        h_n.append((v_n_mark, R298))
+        h_n.append((v_n_mark, R306))
     if v_n_D is not None:
-        h_n.append((v_n_D, R299))
-    h_n.append((v_vf_cap / (v_z * v_deep.fz_min), R300))
+        h_n.append((v_n_D, R307))
+    h_n.append((v_vf_cap / (v_z * v_fz_floor), R308))
+    if not v_drilling:
+        h_n.append((v_P_max * v_n_trial / v_thinnest.P, R309))
     u_n_high = min(h_n, key=value_of)
     v_n_high = u_n_high[0]
     v_n_reason = u_n_high[1].words
@@ -655,17 +657,17 @@ def computed(cut: Cut, cutter: CutterGeometry, material: Material, machine: Mach
     if v_shape == 'drill':
         v_n_usual = v_n_drill
     else:
-        v_n_usual = min(v_n_rim, v_n_charts)
+        v_n_usual = min(v_n_rim, v_n_common)
     v_usual_why: Words
     if v_shape == 'drill':
         v_usual_why = 'speed of boring heads'
-    elif v_n_rim < v_n_charts:
+    elif v_n_rim < v_n_common:
         v_usual_why = msg('rim speed {v_rim}', v_rim=figures(v_v_rim, 'm/s'))
     else:
-        v_usual_why = 'speed of the charts'
+        v_usual_why = 'usual speed'
     v_q_floor: float = 1.25
-    v_fz_safe: float = v_q_floor * v_deep.fz_min
-    v_q_half: float = 0.5
+    v_fz_safe: float = v_q_floor * v_fz_floor
+    v_q_half: float = 0.65
     v_q_more: float = 0.75
     v_vf_use: float = max(v_q_half * v_vf_cap, min(v_z * v_fz_safe * max(v_n_low, min(v_n_usual, v_n_high)), v_q_more * v_vf_cap))
     v_n_fast: float = v_vf_use / (v_z * v_fz_safe)
@@ -706,41 +708,69 @@ def computed(cut: Cut, cutter: CutterGeometry, material: Material, machine: Mach
         v_n_why = msg('{pick_why}; dial {dial}', pick_why=v_pick_why, dial=v_dial)
     else:
         v_n_why = v_pick_why
+    v_n_most: float = max(v_n_high, v_n)
+
+    # Thrust of a cutter that goes straight down
+    v_q_thrust: float = 0.5
+    v_k_thrust: float
+    if v_shape == 'drill':
+        v_k_thrust = 0.5
+    elif v_shape in ('straight', 'down-cut',):
+        v_k_thrust = 1.3
+    else:
+        v_k_thrust = 1.0
+    v_A_thrust: float = v_kc_ref * v_h_ref ** v_m * (v_rho / v_rho_ref) ** v_nd * v_k_thrust
+    v_D_thrust: float
+    if v_vee:
+        v_D_thrust = (v_w + v_deep.De) / 2.0
+    elif v_rounded:
+        v_D_thrust = (v_b + v_deep.De) / 2.0
+    else:
+        v_D_thrust = v_D
+    v_v_thrust: float = v_q_thrust * v_F_max / (v_A_thrust * v_D_thrust * v_z)
+    v_h_thrust_0: float = v_v_thrust ** (1.0 / (1.0 - v_m))
+    v_h_thrust: float
+    if v_h_thrust_0 < v_h_low:
+        v_h_thrust = v_v_thrust * v_h_low ** v_m
+    elif v_h_thrust_0 > v_h_high:
+        v_h_thrust = v_v_thrust * v_h_high ** v_m
+    else:
+        v_h_thrust = v_h_thrust_0
+    v_vz_thrust: float = v_h_thrust * v_z * v_n
+
+    # Limits
     l_vf: list[Bound] = []
-    l_vf.append((v_deep.fz_min * v_z * v_n, R330))
+    l_vf.append((v_fz_floor * v_z * v_n, R354))
     u_vf_low = max(l_vf, key=value_of)
     v_vf_low = u_vf_low[0]
     v_vf_low_reason = u_vf_low[1].words
     h_vf: list[Bound] = []
     if v_drilling:
-        h_vf.append((v_vz_max, R331))
+        h_vf.append((v_vz_max, R355))
+    if v_drilling:
+        h_vf.append((v_vz_thrust, R356))
     if not v_drilling:
-        h_vf.append((v_vf_max, R332))
-    if v_shape == 'v-bit':
-        h_vf.append((v_fz_vee * v_z * v_n, R333))
-    elif v_light or not v_charted:
-        h_vf.append((v_fz_hob_high * v_deep.kd * v_deep.kt * v_z * v_n, R334))
-    if v_charted:
-        h_vf.append((v_fz_chart_high * v_k_chart * v_deep.kd * v_deep.kt * v_z * v_n, R335))
+        h_vf.append((v_vf_max, R357))
+    h_vf.append((v_fz_top * v_deep.kd * v_deep.kt * v_z * v_n, R358))
     if not v_drilling:
-        h_vf.append((b_by_force(v_deep, v_ap_deep, v_F_max, v_n).vf, R336))
-    h_vf.append((b_by_power(v_deep, v_n).vf, R337))
+        h_vf.append((b_by_force(v_deep, v_ap_deep, v_F_max, v_n).vf, R359))
+    h_vf.append((b_by_power(v_deep, v_n_most).vf, R360))
     if not v_drilling:
-        h_vf.append((b_by_force(v_deep, v_ap_deep, v_F_bend, v_n).vf, R338))
+        h_vf.append((b_by_force(v_deep, v_ap_deep, v_F_bend, v_n).vf, R361))
     if v_F_hold is not None and not v_drilling:
-        h_vf.append((b_by_force(v_deep, v_ap_deep, v_F_hold, v_n).vf, R339))
+        h_vf.append((b_by_force(v_deep, v_ap_deep, v_F_hold, v_n).vf, R362))
     if v_F_break is not None and not v_drilling:
-        h_vf.append((b_by_force(v_deep, v_ap_deep, v_F_break, v_n).vf, R340))
+        h_vf.append((b_by_force(v_deep, v_ap_deep, v_F_break, v_n).vf, R363))
     if v_side is not None:
-        h_vf.append((b_by_force(v_side, v_reach, v_F_max, v_n).vf, R341))
+        h_vf.append((b_by_force(v_side, v_reach, v_F_max, v_n).vf, R364))
     if v_side is not None:
-        h_vf.append((b_by_power(v_side, v_n).vf, R342))
+        h_vf.append((b_by_power(v_side, v_n_most).vf, R365))
     if v_side is not None:
-        h_vf.append((b_by_force(v_side, v_reach, v_F_bend, v_n).vf, R343))
+        h_vf.append((b_by_force(v_side, v_reach, v_F_bend, v_n).vf, R366))
     if v_side is not None and v_F_hold is not None:
-        h_vf.append((b_by_force(v_side, v_reach, v_F_hold, v_n).vf, R344))
+        h_vf.append((b_by_force(v_side, v_reach, v_F_hold, v_n).vf, R367))
     if v_side is not None and v_F_break is not None:
-        h_vf.append((b_by_force(v_side, v_reach, v_F_break, v_n).vf, R345))
+        h_vf.append((b_by_force(v_side, v_reach, v_F_break, v_n).vf, R368))
     u_vf_high = min(h_vf, key=value_of)
     v_vf_high = u_vf_high[0]
     v_vf_reason = u_vf_high[1].words
@@ -750,26 +780,27 @@ def computed(cut: Cut, cutter: CutterGeometry, material: Material, machine: Mach
         return crossing(msg('No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.', quantity=msg('feed'), shape=v_shape, D=figures(v_D, 'mm'), machine_name=v_machine_name, low=figures(k_vf[0], 'mm/min'), low_reason=msg(k_vf[1].words), high=figures(u_vf_high[0], 'mm/min'), high_reason=msg(u_vf_high[1].words), gap=msg('no value satisfies both')), k_vf, u_vf_high, HELPS)
 
     # Where the feed starts
-    v_fz_base: float
-    if v_shape == 'v-bit':
-        v_fz_base = v_q_vee * v_fz_vee
-    elif v_charted and not v_light:
-        v_fz_base = v_fz_chart_low * v_k_chart
+    v_q_class: float
+    if v_F_max <= 60.0:
+        v_q_class = 0.3
+    elif v_light:
+        v_q_class = 0.35
+    elif v_rigid:
+        v_q_class = 0.55
     else:
-        v_fz_base = v_fz_hob_low * (v_fz_hob_high / v_fz_hob_low) ** v_q_hob
-    v_fz_range: float
-    if v_shape == 'v-bit':
-        v_fz_range = v_fz_base
+        v_q_class = 0.45
+    v_q_kind: float
+    if v_ball_like:
+        v_q_kind = 0.7
     else:
-        v_fz_range = v_fz_base * v_deep.kd * v_deep.kt
-    v_range_why: Words
-    if v_shape == 'v-bit':
-        v_range_why = 'share of the V-groove chart'
-    elif v_charted and not v_light:
-        v_range_why = 'chart for this class'
-    else:
-        v_range_why = 'hobby starting range for this class'
+        v_q_kind = 1.0
+    v_fz_range: float = v_q_class * v_q_kind * v_fz_top * v_deep.kd * v_deep.kt
     v_fz_0: float = max(v_fz_range, v_fz_safe)
+    v_range_why: Words
+    if v_fz_range < v_fz_safe:
+        v_range_why = 'just above the rubbing floor'
+    else:
+        v_range_why = 'starting chip of the class'
     v_q_load: float = 0.8
     v_vf_chip: float = v_fz_0 * v_z * v_n
     v_vf_top: float
@@ -794,21 +825,25 @@ def computed(cut: Cut, cutter: CutterGeometry, material: Material, machine: Mach
         v_vf_why = v_range_why
     else:
         v_vf_why = "share of the machine's feed"
+    v_n_follow: float = v_n * v_vf_high / v_vf
 
     # Plunge
     v_q_vz_low: float = data.plunge.feed_ratio.low
     v_q_vz: float = data.plunge.feed_ratio.high
+    v_q_vz_0: float = 0.4
     l_vz: list[Bound] = []
     if not v_drilling:
-        l_vz.append((min(v_q_vz_low * v_vf, v_q_vz_low / v_q_vz * v_vz_max), R370))
+        l_vz.append((min(v_q_vz_low * v_vf, v_q_vz_low / v_q_vz * min(v_vz_max, v_vz_thrust)), R396))
     u_vz_low = max(l_vz, key=value_of, default=None)
     v_vz_low = None if u_vz_low is None else u_vz_low[0]
     v_vz_low_reason = None if u_vz_low is None else u_vz_low[1].words
     h_vz: list[Bound] = []
     if not v_drilling:
-        h_vz.append((v_q_vz * v_vf, R371))
+        h_vz.append((v_q_vz * v_vf, R397))
     if not v_drilling:
-        h_vz.append((v_vz_max, R372))
+        h_vz.append((v_vz_max, R398))
+    if not v_drilling:
+        h_vz.append((v_vz_thrust, R399))
     u_vz_high = min(h_vz, key=value_of, default=None)
     v_vz_high = None if u_vz_high is None else u_vz_high[0]
     v_vz_reason = None if u_vz_high is None else u_vz_high[1].words
@@ -816,9 +851,15 @@ def computed(cut: Cut, cutter: CutterGeometry, material: Material, machine: Mach
     k_vz = u_vz_low
     if k_vz is not None and u_vz_high is not None and k_vz[0] > u_vz_high[0]:
         return crossing(msg('No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.', quantity=msg('plunge'), shape=v_shape, D=figures(v_D, 'mm'), machine_name=v_machine_name, low=figures(k_vz[0], 'mm/min'), low_reason=msg(k_vz[1].words), high=figures(u_vz_high[0], 'mm/min'), high_reason=msg(u_vz_high[1].words), gap=msg('no value satisfies both')), k_vz, u_vz_high, HELPS)
+    v_vz_step: float = 10.0
+    v_vz_pick: float | None
+    if v_vz_high is not None:
+        v_vz_pick = min(v_q_vz_0 * v_vf, v_q_load * v_vz_high)
+    else:
+        v_vz_pick = None
     v_vz_0: float
-    if v_vz_low is not None and v_vz_high is not None:
-        v_vz_0 = min(max(v_vf / v_z, v_vz_low), v_vz_high)
+    if v_vz_pick is not None and v_vz_low is not None:
+        v_vz_0 = max(v_vz_low, float(floor(v_vz_pick / v_vz_step + v_hair_step)) * v_vz_step)
     else:
         v_vz_0 = v_vf
     v_vz: float
@@ -826,31 +867,30 @@ def computed(cut: Cut, cutter: CutterGeometry, material: Material, machine: Mach
         v_vz = v_vz_own
     else:
         v_vz = v_vz_0
-    v_vz_why = 'feed over flutes, a quarter to half the feed'
+    v_vz_why: Words | None
+    if v_vz_pick is not None and v_vz_pick < v_q_vz_0 * v_vf:
+        v_vz_why = v_vz_reason
+    else:
+        v_vz_why = 'two fifths of the feed'
 
     # How the cutter goes down
     v_q_whole: float = data.plunge.single_peck.value
-    v_a_usual: float = data.plunge.ramp_angle_typical.value
-    v_a_steep: float = data.plunge.ramp_angle.high
-    v_a_helix: float = data.plunge.helix_angle.high
-    v_q_helix_low: float = data.plunge.helix_path.low
-    v_q_helix: float = data.plunge.helix_path.high
     v_q_ramp: float = data.plunge.ramp_feed_over_feed_times_flutes.value
     v_Lr_usual: float = v_ap / tan(radians(v_a_usual))
     v_Lr_steep: float = v_ap / tan(radians(v_a_steep))
-    v_D_helix: float | None
-    if v_W is not None:
-        v_D_helix = min(v_W - v_D, v_q_helix * v_D)
-    else:
-        v_D_helix = None
     v_pecks = v_drilling and v_H > v_q_whole * v_D
-    v_outside = not v_drilling and (v_open_entry or v_work in ('face', 'surfacing', 'chamfer',))
-    v_straight = v_drilling or v_centre and (v_ap <= v_D / 2.0 or v_shape == 'v-bit')
-    v_ramps = v_way is None or v_way >= v_Lr_steep
+    v_q_straight: float
+    if v_light:
+        v_q_straight = 0.5
+    else:
+        v_q_straight = 1.0
+    v_thrust_bears = v_vz_thrust >= v_q_vz_low * v_vf
+    v_straight = v_drilling or v_centre and v_thrust_bears and (v_ap <= v_q_straight * v_D or v_shape == 'v-bit')
+    v_ramps = v_way is None or v_way + v_hair >= v_Lr_steep
     v_sloping: Words | None
     if v_ramps:
         v_sloping = 'ramp'
-    elif v_D_helix is not None and v_D_helix >= v_q_helix_low * v_D:
+    elif v_helix_fits:
         v_sloping = 'helix'
     elif v_centre:
         v_sloping = 'straight plunge'
@@ -879,7 +919,7 @@ def computed(cut: Cut, cutter: CutterGeometry, material: Material, machine: Mach
     v_a_in: float | None
     if v_manner == 'helix':
         v_a_in = min(v_a_usual, v_a_helix)
-    elif v_manner == 'ramp' and (v_way is None or v_way >= v_Lr_usual):
+    elif v_manner == 'ramp' and (v_way is None or v_way + v_hair >= v_Lr_usual):
         v_a_in = v_a_usual
     elif v_manner == 'ramp':
         v_a_in = v_a_steep
@@ -907,11 +947,7 @@ def computed(cut: Cut, cutter: CutterGeometry, material: Material, machine: Mach
         v_peck = None
 
     # The chip and the loads at the start values
-    v_at: Meet
-    if v_ap == v_ap_deep:
-        v_at = v_deep
-    else:
-        v_at = b_meet(v_ap, v_along_wall)
+    v_at: Meet = b_meet(v_ap, v_along_wall, v_s_now)
     v_fz: float = v_vf / (v_z * v_n)
     v_hm: float = v_fz * 2.0 * v_at.x / acos(1.0 - 2.0 * v_at.x)
     v_h_top: float = v_fz * v_at.kx_x
@@ -974,19 +1010,18 @@ def computed(cut: Cut, cutter: CutterGeometry, material: Material, machine: Mach
         v_L_over = v_L / v_DMM
     v_L_sings: float = 5.0
     v_grip_left: float = v_OAL - v_L
-    v_D_range_low: float = least(tables.ranges, 3)
-    v_D_range_high: float = most(tables.ranges, 0)
+    v_D_range_high: float = most(tables.starts, 0)
     notes: list[Told] = []
-    if v_fz < v_deep.fz_min * (1.0 - v_slack) or v_hm < v_hm_burn * (1.0 - v_slack) and not v_drilling:
-        notes.append(Told('BURN', msg('Burn risk: the mean chip is {hm} at {fz} per tooth; under {hm_burn} the edge rubs more than it cuts.', hm=figures(v_hm, 'mm'), fz=figures(v_fz, 'mm'), hm_burn=figures(v_hm_burn, 'mm')), ('keep the cutter sharp and moving', 'feed faster or turn slower')))
+    if v_fz < v_fz_floor * (1.0 - v_slack) or v_hm < v_hm_burn * (1.0 - v_slack) and not v_drilling:
+        notes.append(Told('BURN', msg('Burn risk: the mean chip is {hm} at {fz} per tooth; under {hm_burn} the edge rubs more than it cuts.', hm=figures(v_hm, 'mm'), fz=figures(v_fz, 'mm'), hm_burn=figures(v_hm_burn, 'mm')), ('keep the cutter sharp and moving', 'feed faster, up to the end of the range')))
     if v_L_over >= v_L_sings and not v_drilling:
         notes.append(Told('CHATTER', msg('Chatter risk: the cutter is {L_over} times as long as it is thick; from {L_sings} on it tends to sing.', L_over=Quantity(v_L_over, '', 1), L_sings=figures(v_L_sings, '')), ('push the cutter further into the collet', 'a shorter cutter')))
     if v_s_max is not None and v_hardest.sb > v_s_max * (1.0 + v_slack):
         notes.append(Told('FRAGILE', msg('The cutter is stressed to {hardest_sb}; {s_max} is allowed.', hardest_sb=figures(v_hardest.sb, 'MPa'), s_max=figures(v_s_max, 'MPa')), ('a smaller depth per pass', 'a shorter or thicker cutter')))
     if v_grip_left < v_grip_least - v_hair:
         notes.append(Told('SHORT_GRIP', msg('The collet holds only {grip_left} of a {DMM} shank; two diameters are wanted.', grip_left=figures(v_grip_left, 'mm'), DMM=figures(v_DMM, 'mm')), ('a longer cutter', 'a shallower cut')))
-    if v_shape != 'v-bit' and (v_D < v_D_range_low or v_D > v_D_range_high):
-        notes.append(Told('BEYOND_TABLE', msg('No starting range covers a diameter of {D}; the nearest one was taken (hobby starting range by diameter and material; common practice).', D=figures(v_D, 'mm')), ("follow the cutter maker's chart", 'try on scrap')))
+    if v_shape != 'v-bit' and (v_D < v_D_small or v_D > v_D_range_high):
+        notes.append(Told('BEYOND_TABLE', msg('No starting chip is known for a diameter of {D}; the nearest one was taken.', D=figures(v_D, 'mm')), ("follow the cutter maker's chart", 'try on scrap')))
 
     # What helps where limits cross
-    return Values(v_shape, v_D, v_APMX, v_DMM, v_OAL, v_z, v_w, v_RE, v_centre, v_n_mark, v_L_own, v_helix, v_A, v_body, v_E, v_s_max, v_work, v_finishing, v_H, v_reach, v_a, v_W, v_way, v_slope, v_hc_max, v_corners, v_open_entry, v_keeper, v_F_hold, v_s_own, v_ap_own, v_n_own, v_vz_own, v_vf_own, v_kind, v_panel, v_rho, v_k_mat, v_machine_name, v_collets, v_F_max, v_P_max, v_vf_max, v_vz_max, v_n_bottom, v_n_top, v_dialled, v_light, v_rigid, v_hair, v_drilling, v_floor_only, v_along_wall, v_wall_beside, v_lanes, v_open_area, v_end_mill, v_headed, v_ball_like, v_R, v_b, v_vee, v_rounded, v_shank_play, v_q_grip, v_grip_least, v_run_out, v_clearance, v_q_part, v_L_shank, v_grip, v_L_need, v_L, v_q_core, v_d1, v_l1, v_c, v_cs, v_d_max, v_finish_round, v_q_least, v_q, v_q_most, v_hc_top, v_s_least, u_s_low, l_s, u_s_high, h_s, v_s, v_s_why, v_kc_ref, v_h_ref, v_m, v_rho_ref, v_nd, v_h_low, v_h_high, v_B, v_u, v_g_mean, v_g_worst, v_Af, v_Ap, v_ks, v_k60, v_r_in, v_thin_most, v_D_split, v_fz_large, v_hm_large, v_D_hob, v_q_hob_low, v_q_hob_high, v_fz_hob_low, v_fz_hob_high, v_q_hob, v_charted, v_own_chart, v_chart_kind, v_k_chart, v_fz_chart_low, v_fz_chart_high, v_fz_vee, v_q_vee, v_q_vee_ref, v_vf_cap, v_n_charts, v_v_rim, v_k_rim, v_n_rim, v_n_ref, v_q_peck, v_q_ap_strong, v_q_ap, v_q_wall, v_q_skim, v_kD, v_D_wide, v_D_ap, v_ap_0, v_F_bend, v_F_break, v_first, v_first_P, v_ap_least, u_ap_low, l_ap, u_ap_high, h_ap, v_hair_N, v_ap_m, v_N, v_ap, v_ap_why, v_ap_deep, v_deep, v_side, v_n_dial_low, v_n_dial_high, v_D_charts, v_n_D, u_n_low, l_n, u_n_high, h_n, v_n_drill, v_n_usual, v_usual_why, v_q_floor, v_fz_safe, v_q_half, v_q_more, v_vf_use, v_n_fast, v_n_pick, v_n_in, v_n_step, v_hair_step, v_n_even, v_n_dial, v_n_0, v_n, v_dial, v_pick_why, v_n_why, u_vf_low, l_vf, u_vf_high, h_vf, v_fz_base, v_fz_range, v_range_why, v_fz_0, v_q_load, v_vf_chip, v_vf_top, v_vf_pick, v_vf_step, v_vf_0, v_vf, v_vf_why, v_q_vz_low, v_q_vz, u_vz_low, l_vz, u_vz_high, h_vz, v_vz_0, v_vz, v_vz_why, v_q_whole, v_a_usual, v_a_steep, v_a_helix, v_q_helix_low, v_q_helix, v_q_ramp, v_Lr_usual, v_Lr_steep, v_D_helix, v_pecks, v_outside, v_straight, v_ramps, v_sloping, v_manner, v_way_has, v_W_helix, v_a_in, v_Lr, v_vr, v_D_path, v_peck, v_at, v_fz, v_hm, v_h_top, v_thinning, v_v_tip, v_own, v_own_P, v_beside, v_beside_P, v_wall_rules, v_hardest, v_hardest_P, v_half_s, v_hc, v_hm_new, v_fz_small, v_k_small, v_hm_burn, v_slack, v_L_over, v_L_sings, v_grip_left, v_D_range_low, v_D_range_high, notes)
+    return Values(v_shape, v_D, v_APMX, v_DMM, v_OAL, v_z, v_w, v_RE, v_centre, v_n_mark, v_L_own, v_helix, v_A, v_body, v_E, v_s_max, v_work, v_finishing, v_H, v_reach, v_a, v_W, v_way, v_slope, v_hc_max, v_corners, v_open_entry, v_keeper, v_F_hold, v_s_own, v_ap_own, v_n_own, v_vz_own, v_vf_own, v_kind, v_panel, v_rho, v_k_mat, v_machine_name, v_collets, v_F_max, v_P_max, v_vf_max, v_vz_max, v_n_bottom, v_n_top, v_dialled, v_light, v_rigid, v_hair, v_drilling, v_floor_only, v_along_wall, v_wall_beside, v_lanes, v_end_mill, v_headed, v_ball_like, v_R, v_b, v_vee, v_rounded, v_open_area, v_shank_play, v_q_grip, v_grip_least, v_run_out, v_clearance, v_q_part, v_L_shank, v_grip, v_L_need, v_L, v_q_core, v_d1, v_l1, v_c, v_cs, v_d_max, v_finish_round, v_q_least, v_q, v_q_most, v_hc_top, v_q_narrow, v_s_least, u_s_low, l_s, u_s_high, h_s, v_s, v_s_why, v_s_wide, v_s_thin, v_s_now, v_kc_ref, v_h_ref, v_m, v_rho_ref, v_nd, v_h_low, v_h_high, v_B, v_u, v_g_mean, v_g_worst, v_Af, v_Ap, v_ks, v_k60, v_r_in, v_thin_most, v_D_split, v_fz_large, v_hm_large, v_hair_t, v_D_vee, v_D_chip, v_D_small, v_k_small_D, v_fz_low_hard, v_fz_top_hard, v_fz_low, v_fz_top, v_vf_cap, v_n_common, v_v_rim, v_k_rim, v_n_rim, v_n_ref, v_a_usual, v_a_steep, v_a_helix, v_q_helix_low, v_q_helix, v_D_helix, v_outside, v_helix_fits, v_must_ramp, v_q_peck, v_q_ap_strong, v_q_ap, v_q_wall, v_q_skim, v_kD, v_D_wide, v_D_ap, v_ap_0, v_F_bend, v_F_break, v_first, v_first_P, v_ap_least, u_ap_low, l_ap, u_ap_high, h_ap, v_hair_N, v_ap_m, v_N, v_ap, v_ap_why, v_ap_deep, v_deep, v_thin, v_fz_floor, v_side, v_n_dial_low, v_n_dial_high, v_D_charts, v_n_D, v_n_trial, v_thinnest, u_n_low, l_n, u_n_high, h_n, v_n_drill, v_n_usual, v_usual_why, v_q_floor, v_fz_safe, v_q_half, v_q_more, v_vf_use, v_n_fast, v_n_pick, v_n_in, v_n_step, v_hair_step, v_n_even, v_n_dial, v_n_0, v_n, v_dial, v_pick_why, v_n_why, v_n_most, v_q_thrust, v_k_thrust, v_A_thrust, v_D_thrust, v_v_thrust, v_h_thrust_0, v_h_thrust, v_vz_thrust, u_vf_low, l_vf, u_vf_high, h_vf, v_q_class, v_q_kind, v_fz_range, v_fz_0, v_range_why, v_q_load, v_vf_chip, v_vf_top, v_vf_pick, v_vf_step, v_vf_0, v_vf, v_vf_why, v_n_follow, v_q_vz_low, v_q_vz, v_q_vz_0, u_vz_low, l_vz, u_vz_high, h_vz, v_vz_step, v_vz_pick, v_vz_0, v_vz, v_vz_why, v_q_whole, v_q_ramp, v_Lr_usual, v_Lr_steep, v_pecks, v_q_straight, v_thrust_bears, v_straight, v_ramps, v_sloping, v_manner, v_way_has, v_W_helix, v_a_in, v_Lr, v_vr, v_D_path, v_peck, v_at, v_fz, v_hm, v_h_top, v_thinning, v_v_tip, v_own, v_own_P, v_beside, v_beside_P, v_wall_rules, v_hardest, v_hardest_P, v_half_s, v_hc, v_hm_new, v_fz_small, v_k_small, v_hm_burn, v_slack, v_L_over, v_L_sings, v_grip_left, v_D_range_high, notes)

@@ -6,51 +6,53 @@ from typing import NamedTuple
 
 from kitforge.cutting.worksheet.results import Bound, LimitRule, Told, Words
 
-HELPS: dict[str, tuple[str, ...]] = {'chip too thin': ('fewer flutes', 'a wider stepover'), 'machine feed': ('fewer flutes', 'a class that feeds faster'), 'machine plunge': ('fewer flutes', 'a class that plunges faster'), 'machine force': ('a smaller cutter', 'a stronger class'), 'spindle power': ('a smaller cutter', 'a smaller depth per pass', 'a class with more power'), 'cutter bends': ('a shorter or thicker cutter', 'solid carbide instead of steel'), 'cutter may break': ('a shorter or thicker cutter', 'a smaller depth per pass'), 'piece held': ('more or wider tabs, or a thicker skin', 'tape under the part', 'a smaller cutter'), 'chip too thick': ('a smaller depth per pass', 'a thicker cutter'), 'cutter maximum': ('a cutter marked for a higher speed', 'a class with a lower lowest speed'), 'cutter diameter': ('a smaller cutter', 'a class with a lower lowest speed'), 'machine speed': ('another class',), 'cutting length': ('a cutter with a longer cutting length',), 'ridges on the floor': ('a cutter with sharper corners', 'a ball nose or bowl cutter'), 'wanted cusp': ('a higher cusp', 'a cutter with a larger radius')}
+HELPS: dict[str, tuple[str, ...]] = {'way down': ('use a centre-cutting cutter', 'drill a starting hole'), 'chip too thin': ('fewer flutes', 'a wider stepover'), 'machine feed': ('fewer flutes', 'a class that feeds faster'), 'machine plunge': ('fewer flutes', 'a class that plunges faster'), 'machine force': ('a smaller cutter', 'a stronger class'), 'spindle power': ('a smaller cutter', 'a smaller depth per pass', 'a class with more power'), 'cutter bends': ('a shorter or thicker cutter', 'solid carbide instead of steel'), 'cutter may break': ('a shorter or thicker cutter', 'a smaller depth per pass'), 'piece held': ('more or wider tabs, or a thicker skin', 'tape under the part', 'a smaller cutter'), 'chip too thick': ('a smaller depth per pass', 'a thicker cutter'), 'cutter maximum': ('a cutter marked for a higher speed', 'a class with a lower lowest speed'), 'cutter diameter': ('a smaller cutter', 'a class with a lower lowest speed'), 'machine speed': ('another class',), 'cutting length': ('a cutter with a longer cutting length',), 'ridges on the floor': ('a cutter with sharper corners', 'a ball nose or bowl cutter'), 'wanted cusp': ('a higher cusp', 'a cutter with a larger radius')}
 
-R102 = LimitRule(102, 'lanes must overlap', False, False, 's <= q_most * D', 'common practice')
-R103 = LimitRule(103, 'wanted cusp', False, False, 's <= b + 2 * sqrt(hc_top * (2 * R - hc_top))', 'exact cusp formula, shop page (2006)')
-R104 = LimitRule(104, 'wanted cusp', False, False, 's <= 2 * sqrt(hc_top * (2 * R - hc_top)) * cos(slope)', 'exact cusp formula, shop page (2006)')
-R105 = LimitRule(105, 'ridges on the floor', False, False, 's <= b', 'geometry of the cutter')
-R106 = LimitRule(106, 'needless time', False, False, 's >= min(q_least * D, s.high / 2)', 'common practice')
-R108 = LimitRule(108, 'narrowest lane', False, False, 's >= s_least', 'common practice')
-R269 = LimitRule(269, 'whole depth', False, False, 'ap <= H', 'kit')
-R270 = LimitRule(270, 'cutting length', True, False, 'ap <= APMX', 'cutter')
-R271 = LimitRule(271, 'chip clearing', False, False, 'ap <= q_peck * D', '@data.plunge.peck_depth')
-R272 = LimitRule(272, 'depth rule', False, False, 'ap <= kD * D_ap', 'common practice')
-R273 = LimitRule(273, 'machine force', True, True, 'ap <= largest(ap, ap_0, pushed(ap).Fs <= F_max)', 'derived')
-R274 = LimitRule(274, 'spindle power', True, True, 'ap <= largest(ap, ap_0, powered(ap).P <= P_max)', 'derived')
-R275 = LimitRule(275, 'cutter bends', False, True, 'ap <= largest(ap, ap_0, pushed(ap).Fs <= F_bend)', 'derived')
-R276 = LimitRule(276, 'piece held', True, True, 'ap <= largest(ap, ap_0, pushed(ap).Fs <= F_hold)', 'derived')
-R277 = LimitRule(277, 'cutter may break', True, True, 'ap <= largest(ap, ap_0, pushed(ap).Fs <= F_break)', 'derived')
-R278 = LimitRule(278, 'no lower limit', False, False, 'ap >= 0', 'a flat cut makes the same chip at any depth')
-R280 = LimitRule(280, 'thinnest pass', False, False, 'ap >= min(ap_least, H)', 'common practice')
-R294 = LimitRule(294, 'machine speed', True, False, 'n >= max(n_bottom, n_dial_low)', '@machine.lowest_speed')
-R295 = LimitRule(295, 'machine speed', True, False, 'n >= n_bottom', '@machine.lowest_speed')
-R296 = LimitRule(296, 'machine speed', True, False, 'n <= min(n_top, n_dial_high)', '@machine.highest_speed')
-R297 = LimitRule(297, 'machine speed', True, False, 'n <= n_top', '@machine.highest_speed')
-R298 = LimitRule(298, 'cutter maximum', True, False, 'n <= n_mark', 'marked on the cutter')
-R299 = LimitRule(299, 'cutter diameter', True, False, 'n <= n_D', '@data.speed_limits')
-R300 = LimitRule(300, 'chip too thin', False, False, 'n <= vf_cap / (z * deep.fz_min)', 'derived')
-R330 = LimitRule(330, 'chip too thin', False, False, 'vf >= deep.fz_min * z * n', 'common practice')
-R331 = LimitRule(331, 'machine plunge', True, False, 'vf <= vz_max', '@machine.plunge')
-R332 = LimitRule(332, 'machine feed', True, False, 'vf <= vf_max', '@machine.feed')
-R333 = LimitRule(333, 'chip too thick', False, False, 'vf <= fz_vee * z * n', '@sources.v_groove_chart')
-R334 = LimitRule(334, 'chip too thick', False, False, 'vf <= fz_hob_high * deep.kd * deep.kt * z * n', 'common practice')
-R335 = LimitRule(335, 'chip too thick', False, False, 'vf <= fz_chart_high * k_chart * deep.kd * deep.kt * z * n', '@sources.spiral_chart')
-R336 = LimitRule(336, 'machine force', True, True, 'vf <= by_force(deep, ap_deep, F_max, n).vf', 'derived')
-R337 = LimitRule(337, 'spindle power', True, True, 'vf <= by_power(deep, n).vf', 'derived')
-R338 = LimitRule(338, 'cutter bends', False, True, 'vf <= by_force(deep, ap_deep, F_bend, n).vf', 'derived')
-R339 = LimitRule(339, 'piece held', True, True, 'vf <= by_force(deep, ap_deep, F_hold, n).vf', 'derived')
-R340 = LimitRule(340, 'cutter may break', True, True, 'vf <= by_force(deep, ap_deep, F_break, n).vf', 'derived')
-R341 = LimitRule(341, 'machine force', True, True, 'vf <= by_force(side, reach, F_max, n).vf', 'derived')
-R342 = LimitRule(342, 'spindle power', True, True, 'vf <= by_power(side, n).vf', 'derived')
-R343 = LimitRule(343, 'cutter bends', False, True, 'vf <= by_force(side, reach, F_bend, n).vf', 'derived')
-R344 = LimitRule(344, 'piece held', True, True, 'vf <= by_force(side, reach, F_hold, n).vf', 'derived')
-R345 = LimitRule(345, 'cutter may break', True, True, 'vf <= by_force(side, reach, F_break, n).vf', 'derived')
-R370 = LimitRule(370, 'chip too thin', False, False, 'vz >= min(q_vz_low * vf, q_vz_low / q_vz * vz_max)', '@data.plunge.feed_ratio')
-R371 = LimitRule(371, 'half the feed', False, False, 'vz <= q_vz * vf', '@data.plunge.feed_ratio')
-R372 = LimitRule(372, 'machine plunge', True, False, 'vz <= vz_max', '@machine.plunge')
+R104 = LimitRule(104, 'lanes must overlap', False, False, 's <= q_most * D', 'common practice')
+R105 = LimitRule(105, 'wanted cusp', False, False, 's <= b + 2 * sqrt(hc_top * (2 * R - hc_top))', 'exact cusp formula, shop page (2006)')
+R106 = LimitRule(106, 'wanted cusp', False, False, 's <= 2 * sqrt(hc_top * (2 * R - hc_top)) * cos(slope)', 'exact cusp formula, shop page (2006)')
+R107 = LimitRule(107, 'ridges on the floor', False, False, 's <= b', 'geometry of the cutter')
+R110 = LimitRule(110, 'needless time', False, False, 's >= min(q_least * D, q_narrow * s.high)', 'common practice')
+R112 = LimitRule(112, 'narrowest lane', False, False, 's >= s_least', 'common practice')
+R272 = LimitRule(272, 'whole depth', False, False, 'ap <= H', 'kit')
+R273 = LimitRule(273, 'cutting length', True, False, 'ap <= APMX', 'cutter')
+R274 = LimitRule(274, 'chip clearing', False, False, 'ap <= q_peck * D', '@data.plunge.peck_depth')
+R275 = LimitRule(275, 'depth rule', False, False, 'ap <= kD * D_ap', 'common practice')
+R276 = LimitRule(276, 'machine force', True, True, 'ap <= largest(ap, ap_0, pushed(ap).Fs <= F_max)', 'derived')
+R277 = LimitRule(277, 'spindle power', True, True, 'ap <= largest(ap, ap_0, powered(ap).P <= P_max)', 'derived')
+R278 = LimitRule(278, 'cutter bends', False, True, 'ap <= largest(ap, ap_0, pushed(ap).Fs <= F_bend)', 'derived')
+R279 = LimitRule(279, 'piece held', True, True, 'ap <= largest(ap, ap_0, pushed(ap).Fs <= F_hold)', 'derived')
+R280 = LimitRule(280, 'cutter may break', True, True, 'ap <= largest(ap, ap_0, pushed(ap).Fs <= F_break)', 'derived')
+R281 = LimitRule(281, 'way down', False, False, 'ap <= way * tan(a_steep)', 'derived')
+R282 = LimitRule(282, 'no lower limit', False, False, 'ap >= 0', 'a flat cut makes the same chip at any depth')
+R284 = LimitRule(284, 'thinnest pass', False, False, 'ap >= min(ap_least, H)', 'common practice')
+R302 = LimitRule(302, 'machine speed', True, False, 'n >= max(n_bottom, n_dial_low)', '@machine.lowest_speed')
+R303 = LimitRule(303, 'machine speed', True, False, 'n >= n_bottom', '@machine.lowest_speed')
+R304 = LimitRule(304, 'machine speed', True, False, 'n <= min(n_top, n_dial_high)', '@machine.highest_speed')
+R305 = LimitRule(305, 'machine speed', True, False, 'n <= n_top', '@machine.highest_speed')
+R306 = LimitRule(306, 'cutter maximum', True, False, 'n <= n_mark', 'marked on the cutter')
+R307 = LimitRule(307, 'cutter diameter', True, False, 'n <= n_D', '@data.speed_limits')
+R308 = LimitRule(308, 'chip too thin', False, False, 'n <= vf_cap / (z * fz_floor)', 'derived')
+R309 = LimitRule(309, 'spindle power', True, True, 'n <= P_max * n_trial / thinnest.P', 'power grows with the speed where the chip stays the same')
+R354 = LimitRule(354, 'chip too thin', False, False, 'vf >= fz_floor * z * n', 'common practice')
+R355 = LimitRule(355, 'machine plunge', True, False, 'vf <= vz_max', '@machine.plunge')
+R356 = LimitRule(356, 'axial thrust', False, True, 'vf <= vz_thrust', 'derived')
+R357 = LimitRule(357, 'machine feed', True, False, 'vf <= vf_max', '@machine.feed')
+R358 = LimitRule(358, 'chip too thick', False, False, 'vf <= fz_top * deep.kd * deep.kt * z * n', 'common practice')
+R359 = LimitRule(359, 'machine force', True, True, 'vf <= by_force(deep, ap_deep, F_max, n).vf', 'derived')
+R360 = LimitRule(360, 'spindle power', True, True, 'vf <= by_power(deep, n_most).vf', 'derived')
+R361 = LimitRule(361, 'cutter bends', False, True, 'vf <= by_force(deep, ap_deep, F_bend, n).vf', 'derived')
+R362 = LimitRule(362, 'piece held', True, True, 'vf <= by_force(deep, ap_deep, F_hold, n).vf', 'derived')
+R363 = LimitRule(363, 'cutter may break', True, True, 'vf <= by_force(deep, ap_deep, F_break, n).vf', 'derived')
+R364 = LimitRule(364, 'machine force', True, True, 'vf <= by_force(side, reach, F_max, n).vf', 'derived')
+R365 = LimitRule(365, 'spindle power', True, True, 'vf <= by_power(side, n_most).vf', 'derived')
+R366 = LimitRule(366, 'cutter bends', False, True, 'vf <= by_force(side, reach, F_bend, n).vf', 'derived')
+R367 = LimitRule(367, 'piece held', True, True, 'vf <= by_force(side, reach, F_hold, n).vf', 'derived')
+R368 = LimitRule(368, 'cutter may break', True, True, 'vf <= by_force(side, reach, F_break, n).vf', 'derived')
+R396 = LimitRule(396, 'chip too thin', False, False, 'vz >= min(q_vz_low * vf, q_vz_low / q_vz * min(vz_max, vz_thrust))', '@data.plunge.feed_ratio')
+R397 = LimitRule(397, 'half the feed', False, False, 'vz <= q_vz * vf', '@data.plunge.feed_ratio')
+R398 = LimitRule(398, 'machine plunge', True, False, 'vz <= vz_max', '@machine.plunge')
+R399 = LimitRule(399, 'axial thrust', False, True, 'vz <= vz_thrust', 'derived')
 
 
 class Meet(NamedTuple):
@@ -60,6 +62,8 @@ class Meet(NamedTuple):
     """depth of the pass [mm]"""
     wall: bool
     """only stock left on a wall is cut"""
+    aside: float
+    """stepover of the lanes [mm]"""
     low: float
     """depth of the round in the wood [mm]"""
     De: float
@@ -82,8 +86,10 @@ class Meet(NamedTuple):
     """thickest chip over feed per tooth"""
     km: float
     """mean chip over feed per tooth"""
+    teeth: float
+    """teeth in the wood on the average of a turn"""
     t: float
-    """teeth that cut at once"""
+    """teeth in the wood at once, each counted whole"""
     kx_x: float
     """thickest chip over feed per tooth in the steady cut"""
     kt: float
@@ -120,7 +126,7 @@ class Push(NamedTuple):
     Fs: float
     """side force [N]"""
     Fa: float
-    """lift [N]"""
+    """lift of all teeth in the wood [N]"""
     d: float
     """deflection of the tip [mm]"""
     sb: float
@@ -192,7 +198,7 @@ class Pushed(NamedTuple):
     p: Meet
     """at the depth tried [meet]"""
     fz_ref: float
-    """low end of the hobby starting range, or the share of the V-groove chart [mm]"""
+    """thin chip of routing at that depth [mm]"""
     fz: float
     """feed per tooth that depths are set by [mm]"""
     f: Push
@@ -209,7 +215,7 @@ class Powered(NamedTuple):
     p: Meet
     """at the depth tried [meet]"""
     fz_ref: float
-    """low end of the hobby starting range, or the share of the V-groove chart [mm]"""
+    """thin chip of routing at that depth [mm]"""
     fz: float
     """feed per tooth, or that at the class's full feed [mm]"""
     o: Power
@@ -331,8 +337,6 @@ class Values(NamedTuple):
     """a floor pass that meets the stock on the wall beside it, over its whole height at once"""
     lanes: bool
     """an area is cut in lanes beside each other"""
-    open_area: bool
-    """lanes that never become a slot"""
     end_mill: bool
     """a cutter that the charts for end mills are for"""
     headed: bool
@@ -347,6 +351,8 @@ class Values(NamedTuple):
     """a V that cuts sideways"""
     rounded: bool
     """a round that cuts sideways"""
+    open_area: bool
+    """lanes that never become a slot: not those of a V or a round, which are as wide as the pass is deep"""
     shank_play: float
     """how far a shank may be off the size of a plain collet [mm]"""
     q_grip: float
@@ -389,6 +395,8 @@ class Values(NamedTuple):
     """widest stepover over diameter"""
     hc_top: float | None
     """cusp wanted, at most the radius [mm]"""
+    q_narrow: float
+    """of a range that something else makes narrow, the low end is this much of the high one"""
     s_least: float
     """lanes narrower than this are finer than routers repeat [mm]"""
     s_lower: Bound | None
@@ -403,6 +411,12 @@ class Values(NamedTuple):
     """stepover [mm]"""
     s_why: Words | None
     """why"""
+    s_wide: float
+    """widest stepover that may be set [mm]"""
+    s_thin: float
+    """narrowest stepover that may be set [mm]"""
+    s_now: float
+    """stepover of the start values [mm]"""
     kc_ref: float
     """specific force at the reference chip [N/mm2]"""
     h_ref: float
@@ -443,48 +457,54 @@ class Values(NamedTuple):
     """least feed per tooth of larger cutters [mm]"""
     hm_large: float
     """least mean chip of larger cutters [mm]"""
-    D_hob: float
-    """diameter that the hobby starting range counts, at most its widest [mm]"""
-    q_hob_low: float
-    """lowest feed per tooth over diameter, hobby starting range"""
-    q_hob_high: float
-    """highest feed per tooth over diameter, hobby starting range"""
-    fz_hob_low: float
-    """lowest feed per tooth of the hobby starting range, by diameter and material [mm]"""
-    fz_hob_high: float
-    """highest feed per tooth of the hobby starting range, by diameter and material [mm]"""
-    q_hob: float
-    """where a class starts in the hobby starting range: 0 at its low end"""
-    charted: bool
-    """the charts for end mills hold"""
-    own_chart: bool
-    """the chart has rows of its own for the kind of material"""
-    chart_kind: Words
-    """the kind whose rows of the chart are taken"""
-    k_chart: float
-    """factor on the chart"""
-    fz_chart_low: float
-    """lowest feed per tooth of the chart [mm]"""
-    fz_chart_high: float
-    """highest feed per tooth of the chart [mm]"""
-    fz_vee: float
-    """feed per tooth of the V-groove chart [mm]"""
-    q_vee: float
-    """share of the V-groove chart to start with"""
-    q_vee_ref: float
-    """share of the V-groove chart that depths are set by"""
+    hair_t: float
+    """a tooth that is this much in the wood is out of it"""
+    D_vee: float
+    """a V-bit is as weak as the point it works with, so it counts as a cutter of this diameter [mm]"""
+    D_chip: float
+    """diameter that the thickness of a chip goes by [mm]"""
+    D_small: float
+    """smallest diameter with a chip of its own [mm]"""
+    k_small_D: float
+    """below it the chip shrinks with the diameter"""
+    fz_low_hard: float
+    """thin chip of routing in hardwood [mm]"""
+    fz_top_hard: float
+    """thickest chip that leaves a clean wall in hardwood [mm]"""
+    fz_low: float
+    """thin chip of routing, by diameter and material [mm]"""
+    fz_top: float
+    """thickest chip that leaves a clean wall, by diameter and material [mm]"""
     vf_cap: float
     """what the class can feed in the direction of the cut [mm/min]"""
-    n_charts: float
-    """speed of the charts [min-1]"""
+    n_common: float
+    """usual speed of routers and spindles [min-1]"""
     v_rim: float
-    """rim speed of the largest cutter of the spiral chart at the charts' speed [m/s]"""
+    """rim speed that wide cutters are kept to [m/s]"""
     k_rim: float
     """mm/min in m/s [mm/m*s/min]"""
     n_rim: float
     """speed at which the rim runs as fast as that [min-1]"""
     n_ref: float
     """speed that depths are set by [min-1]"""
+    a_usual: float
+    """usual angle of a ramp [deg]"""
+    a_steep: float
+    """steepest angle of a ramp [deg]"""
+    a_helix: float
+    """steepest angle of a helix [deg]"""
+    q_helix_low: float
+    """narrowest helix path over diameter"""
+    q_helix: float
+    """widest helix path over diameter"""
+    D_helix: float | None
+    """diameter of the helix that the centre runs on [mm]"""
+    outside: bool
+    """the cutter comes in from outside"""
+    helix_fits: bool
+    """there is room for a helix"""
+    must_ramp: bool
+    """only a ramp leads down"""
     q_peck: float
     """depth of one peck over diameter"""
     q_ap_strong: float
@@ -534,7 +554,11 @@ class Values(NamedTuple):
     ap_deep: float
     """deepest pass that may be set [mm]"""
     deep: Meet
-    """at the deepest pass [meet]"""
+    """at the deepest pass and the widest stepover [meet]"""
+    thin: Meet
+    """at the deepest pass and the narrowest stepover [meet]"""
+    fz_floor: float
+    """rubbing floor of feed per tooth, at whichever end of the stepover it is higher [mm]"""
     side: Meet | None
     """on the wall beside [meet]"""
     n_dial_low: float | None
@@ -545,6 +569,10 @@ class Values(NamedTuple):
     """largest diameter of the chart [mm]"""
     n_D: float | None
     """highest speed of the chart by diameter [min-1]"""
+    n_trial: float
+    """speed of a trial [min-1]"""
+    thinnest: Power
+    """of the thinnest chip at the speed of a trial [power]"""
     n_lower: Bound
     """tightest lower limit of the speed [min-1]"""
     n_lowers: list[Bound]
@@ -566,7 +594,7 @@ class Values(NamedTuple):
     q_half: float
     """part of the class's feed that a start value uses: short moves never get there"""
     q_more: float
-    """part that it uses where half would leave chips near the rubbing floor; then the speed drops"""
+    """part that it uses where that would leave chips near the rubbing floor; then the speed drops"""
     vf_use: float
     """share of the class's feed for a start value [mm/min]"""
     n_fast: float
@@ -593,6 +621,24 @@ class Values(NamedTuple):
     """why"""
     n_why: Words
     """why"""
+    n_most: float
+    """highest speed that may be set [min-1]"""
+    q_thrust: float
+    """part of the force a class bears that a plunge may push back with"""
+    k_thrust: float
+    """thrust over that of a spiral end mill: edges that do not lift the chips press on them, a drill is made for it"""
+    A_thrust: float
+    """force constant of the thrust, at the middle of the band [N/mm2*mm^m]"""
+    D_thrust: float
+    """diameter that pushes downwards: a slanting or round edge pushes half of its width sideways [mm]"""
+    v_thrust: float
+    """thrust on a mm of edge over the force constant [mm^(1-m)]"""
+    h_thrust_0: float
+    """chip where the model holds [mm]"""
+    h_thrust: float
+    """chip at which the thrust is reached [mm]"""
+    vz_thrust: float
+    """plunge at which the thrust is reached [mm/min]"""
     vf_lower: Bound
     """tightest lower limit of the feed [mm/min]"""
     vf_lowers: list[Bound]
@@ -601,14 +647,16 @@ class Values(NamedTuple):
     """tightest upper limit of the feed [mm/min]"""
     vf_uppers: list[Bound]
     """all upper limits [mm/min]"""
-    fz_base: float
-    """feed per tooth that a class starts at, a slot of one diameter [mm]"""
+    q_class: float
+    """share of the thickest chip that a class starts at: the stiffer, the more"""
+    q_kind: float
+    """part of it for round cutters, which scrape with their lowest point"""
     fz_range: float
     """feed per tooth that a class starts at [mm]"""
-    range_why: Words
-    """why"""
     fz_0: float
     """feed per tooth to start with [mm]"""
+    range_why: Words
+    """why"""
     q_load: float
     """a start value keeps this share of a feed at which a load reaches its limit"""
     vf_chip: float
@@ -625,10 +673,14 @@ class Values(NamedTuple):
     """feed to start with [mm/min]"""
     vf_why: Words
     """why"""
+    n_follow: float
+    """speed up to which the feed to start with may follow [min-1]"""
     q_vz_low: float
     """least plunge over the feed in use"""
     q_vz: float
     """highest plunge over the feed in use"""
+    q_vz_0: float
+    """plunge to start with over the feed in use"""
     vz_lower: Bound | None
     """tightest lower limit of the plunge [mm/min]"""
     vz_lowers: list[Bound]
@@ -637,36 +689,30 @@ class Values(NamedTuple):
     """tightest upper limit of the plunge [mm/min]"""
     vz_uppers: list[Bound]
     """all upper limits [mm/min]"""
+    vz_step: float
+    """plunges are set in steps of this [mm/min]"""
+    vz_pick: float | None
+    """plunge that is wanted [mm/min]"""
     vz_0: float
     """computed plunge to start with [mm/min]"""
     vz: float
     """plunge to start with [mm/min]"""
-    vz_why: Words
+    vz_why: Words | None
     """why"""
     q_whole: float
     """depth over diameter up to which a hole is drilled in one go"""
-    a_usual: float
-    """usual angle of a ramp [deg]"""
-    a_steep: float
-    """steepest angle of a ramp [deg]"""
-    a_helix: float
-    """steepest angle of a helix [deg]"""
-    q_helix_low: float
-    """narrowest helix path over diameter"""
-    q_helix: float
-    """widest helix path over diameter"""
     q_ramp: float
     """ramp feed over feed, times flutes"""
     Lr_usual: float
     """travel of a ramp at the usual angle [mm]"""
     Lr_steep: float
     """travel of a ramp at the steepest angle [mm]"""
-    D_helix: float | None
-    """diameter of the helix that the centre runs on [mm]"""
     pecks: bool
     """a hole in pecks"""
-    outside: bool
-    """the cutter comes in from outside"""
+    q_straight: float
+    """depth over diameter that is plunged straight, by the force that a class bears"""
+    thrust_bears: bool
+    """the class bears the thrust of a plunge at a quarter of the feed"""
     straight: bool
     """the cutter goes straight down"""
     ramps: bool
@@ -735,9 +781,7 @@ class Values(NamedTuple):
     """from which it tends to sing"""
     grip_left: float
     """shank that the collet holds [mm]"""
-    D_range_low: float
-    """smallest diameter of the hobby starting range [mm]"""
     D_range_high: float
-    """largest diameter of the hobby starting range [mm]"""
+    """largest diameter with a starting chip of its own [mm]"""
     notes: list[Told]
     """what is risky"""
