@@ -32,8 +32,8 @@ def test_the_kept_cuts_cover_the_physics(kept: list[tuple[Case, Values]]) -> Non
         "straight plunge", "ramp", "helix", "peck", "from outside",
     }  # fmt: skip
     assert {values["feed.high limit reason"] for _, values in settled} == {
-        "axial thrust", "chip too thick", "cutter bends", "cutter may break", "machine feed", "machine force", "machine plunge",
-        "piece held", "spindle power",
+        "axial thrust", "chip too thick", "cutter bends", "cutter may break", "machine feed", "machine force",
+        "machine plunge", "piece held", "spindle power",
     }  # fmt: skip
     assert {values["depth per pass.high limit reason"] for _, values in settled} >= {
         "chip clearing", "cutter bends", "cutter may break", "cutting length", "depth rule", "machine force",
