@@ -134,7 +134,7 @@ def test_cuts_from_the_other_face_are_not_shown_unless_they_go_through(plan: Pla
 
 
 def test_a_fastener_on_a_turned_sheet_stands_as_far_from_the_other_edge() -> None:
-    place = as_it_lies(morris.FastenerPlace(8, 105, 8, "screw", False), morris.LID_STOCK, Face.BOTTOM)
+    place = as_it_lies(morris.FastenerPlace(8, 105, 8, "screws", False), morris.LID_STOCK, Face.BOTTOM)
     assert (place.x, place.y) == (292.0, 105)
 
 
