@@ -294,6 +294,31 @@ def test_long_thin_cutters_are_flagged(shop: Workshop, data: CuttingData, cutter
     )
 
 
+def test_pushing_in_is_advised_only_where_it_is_possible(shop: Workshop, data: CuttingData, cutters: Cutters) -> None:
+    """A slim cutter that sticks out as little as the cut allows can only be a shorter or thicker one."""
+    wood, machine, cut = (
+        shop.materials["birch_plywood"],
+        shop.machines["heavy_router"],
+        Cut(Work.PROFILE, 6.5, length=500),
+    )
+    slim = CutterGeometry(CutterKind.UP_CUT, 3.175, 22, 3.175, 45, 2)
+    for cutter, advised in ((slim, False), (replace(slim, stick_out=30.0), True)):
+        notes = [
+            note
+            for note in found(settings(cut, cutter, wood, machine, data)).notes
+            if note.trouble is TroubleCode.CHATTER
+        ]
+        assert ["push" in " ".join(note.remedies) for note in notes] == [advised]
+
+
+def test_a_usual_surfacing_bit_is_no_warning(shop: Workshop, data: CuttingData, cutters: Cutters) -> None:
+    """Of 1 in and 1 1/2 in on a hobby router, skimming a board of cherry."""
+    for size in (25.4, 38.1):
+        bit = replace(cutters["surfacing"], diameter=size)
+        cut, wood = Cut(Work.SURFACING, 0.5), shop.materials["black_cherry"]
+        assert found(settings(cut, bit, wood, shop.machines["medium_router"], data)).notes == ()
+
+
 def test_a_plain_end_mill_pushed_in_to_its_flutes_is_not_flagged(shop: Workshop, data: CuttingData) -> None:
     """1/4 in, 1 in of flutes, 2 1/2 in long: 25.4 + 2 mm show, 4.3 diameters; common practice, no source."""
     quarter = CutterGeometry(CutterKind.UP_CUT, 6.35, 25.4, 6.35, 63.5, 2)
