@@ -137,7 +137,7 @@ def _operation(work: DraftOperation) -> Iterator[str]:
         yield from _shapes(work.lot)
     if work.depth is not None:
         yield f"        depth: {work.depth}" + ("" if work.depth == "through" else " # GUESS")
-    if work.do == "profile" and work.lot is None:
+    if work.do == "profile":
         yield "        hold: { tabs: { width: 8 mm, height: 2 mm } } # GUESS; count and places are computed"
 
 

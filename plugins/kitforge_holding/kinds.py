@@ -4,16 +4,18 @@ from __future__ import annotations
 
 from kitforge.model.findings import FindingType, Severity
 
+# What an outline that is not closed or crosses itself divides the stock into is not certain.
+_UNSOUND = ("outline-open", "drawing-gap", "outline-crossing", "outline-overlap", "shape-crossing", "shapes-overlap")
 HOLD_TOO_WEAK = FindingType("hold-too-weak", Severity.ERROR, "No hold-down of a setup bears the cutting force.")
 HOLD_FIRST_TOO_WEAK = FindingType(
     "hold-first-too-weak", Severity.WARNING, "The first hold-down of a setup is too weak, another one is not."
 )
 NO_HOLD_DOWN = FindingType("no-hold-down", Severity.ERROR, "A setup has no hold-down at all.")
 PART_LOOSE = FindingType(
-    "part-loose", Severity.ERROR, "A part, or a piece of it, is cut free and nothing keeps it in place."
+    "part-loose", Severity.ERROR, "A part, or a piece of it, is cut free and nothing keeps it in place.", after=_UNSOUND
 )
 LOOSE_PIECE = FindingType(
-    "loose-piece", Severity.ERROR, "Waste is cut loose beside the turning cutter, and nothing keeps it."
+    "loose-piece", Severity.ERROR, "Waste is cut loose beside the turning cutter, and nothing keeps it.", after=_UNSOUND
 )
 SMALL_WASTE = FindingType("small-waste", Severity.WARNING, "Waste too small to be held is cut loose and may be thrown.")
 HOLD_UNSUITED = FindingType(

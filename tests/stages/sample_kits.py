@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from pydantic import BaseModel
+
 from kitforge.definition.reader import read_definition
 from kitforge.model.drawing import Drawing
 from kitforge.model.errors import UnreadableKitError
@@ -72,6 +74,10 @@ class NoPlugins:
 
     def cutting_rows(self) -> tuple[()]:
         return ()
+
+    def keys(self) -> dict[str, type[BaseModel]]:
+        """No plugin reads a kit."""
+        return {}
 
     def workshop(self) -> Workshop:
         """No tables."""
