@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from kitforge.model.kit import Cutter, Operation, Side, Tabs
@@ -64,13 +64,31 @@ def place_tabs(
 
 
 def spread(path: Path, count: int, width: float, cutter: float, cut: MultiPolygon | None = None) -> list[float]:
-    """Return `count` distances along a closed path, as even as the straight runs allow, lengths mm."""
-    total = path.length
-    runs = allowed_runs(path, width / 2 + cutter)
-    joining = (_joining(path, some, cutter, cut) for some in runs) if cut is not None else iter(runs)
-    allowed = next((some for some in joining if some), runs[0])
-    shifts = [_placed(total, count, allowed, shift / _SHIFTS) for shift in range(_SHIFTS)]
-    return min(shifts, key=lambda distances: _unevenness(distances, total))
+    """Return up to `count` distances along a closed path, as even as the straight runs allow, lengths mm.
+
+    Between two tabs the cutter comes down to full depth, or they were one. Where the good runs have no room for all,
+    worse ones are taken too; where the path has none, there are fewer.
+    """
+    total, apart = path.length, width + 2 * cutter
+    best: list[float] = []
+    for allowed in _tiers(path, width, cutter, cut):
+        shifts = [_placed(total, count, allowed, shift / _SHIFTS, apart) for shift in range(_SHIFTS)]
+        found = min(shifts, key=lambda distances: (-len(distances), _unevenness(distances, total)))
+        best = found if len(found) > len(best) else best
+        if len(best) == count:
+            break
+    return best
+
+
+def _tiers(path: Path, width: float, cutter: float, cut: MultiPolygon | None) -> Iterator[list[Interval]]:
+    """Yield where tabs may sit: the best runs, then these and the next best, and so on."""
+    taken: list[Interval] = []
+    for runs in allowed_runs(path, width / 2 + cutter):
+        taken = taken + (_joining(path, runs, cutter, cut) if cut is not None else runs)
+        if taken:
+            yield taken
+    if not taken:
+        yield [(0.0, path.length)]
 
 
 def allowed_runs(path: Path, margin: float) -> list[list[Interval]]:
@@ -112,9 +130,36 @@ def _joining(path: Path, runs: Sequence[Interval], cutter: float, cut: MultiPoly
     return found
 
 
-def _placed(total: float, count: int, allowed: Sequence[Interval], shift: float) -> list[float]:
-    wanted = [(index + shift) * total / count for index in range(count)]
-    return sorted(min((_clamped(run, want) for run in allowed), key=lambda d: abs(d - want)) for want in wanted)
+def _placed(total: float, count: int, allowed: Sequence[Interval], shift: float, apart: float) -> list[float]:
+    """Return the places nearest to even ones that are `apart` from each other; fewer where there is no more room."""
+    found: list[float] = []
+    for index in range(count):
+        want = (index + shift) * total / count
+        runs = _free(allowed, found, apart, total)
+        if runs:
+            found.append(min((_clamped(run, want) for run in runs), key=lambda d: abs(d - want)))
+    return sorted(found)
+
+
+def _free(runs: Sequence[Interval], taken: Sequence[float], apart: float, total: float) -> list[Interval]:
+    """Return what of runs along a closed path is far enough from the places that are taken."""
+    left = list(runs)
+    for place in taken:
+        for low, high in ((place + turn - apart, place + turn + apart) for turn in (-total, 0.0, total)):
+            pieces = [(start, end, min(end, low), max(start, high)) for start, end in left]
+            left = [one for a, b, c, d in pieces for one in _two(a, b, c, d)]
+    return left
+
+
+def _two(start: float, end: float, low: float, high: float) -> Iterator[Interval]:
+    """Yield what is left of a run, start to low and high to end; a run that is one place stays one."""
+    if low >= end or high <= start:
+        yield start, end
+        return
+    if start <= low:
+        yield start, low
+    if high <= end:
+        yield high, end
 
 
 def _clamped(run: Interval, wanted: float) -> float:
@@ -122,6 +167,8 @@ def _clamped(run: Interval, wanted: float) -> float:
 
 
 def _unevenness(distances: Sequence[float], total: float) -> float:
+    if not distances:
+        return math.inf
     gaps = [b - a for a, b in zip(distances, [*distances[1:], distances[0] + total], strict=True)]
     return max(gaps) - min(gaps)
 

@@ -65,3 +65,17 @@ def test_force_asks_for_more_tabs_on_every_loop() -> None:
 
 def test_there_are_never_more_tabs_than_fit() -> None:
     assert needed_tabs(outside(SMALL, TOOL, Tabs(None, 8.0, 2.0)), TOOL, SMALL, for_force=50) == 3
+
+
+@given(st.floats(40, 400), st.floats(20, 200), st.integers(1, 12), st.floats(4, 20))
+def test_no_two_tabs_are_one(width: float, height: float, count: int, wide: float) -> None:
+    """Between two neighbours the cutter comes down to full depth: they are a tab and two cutters apart."""
+    path = rectangle((width, height), at=(0.0, 0.0))
+    places = spread(path, count, wide, 6.0)
+    gaps = [b - a for a, b in zip(places, [*places[1:], places[0] + path.length], strict=True)] if places else []
+    assert len(places) == 1 or all(gap >= wide + 12.0 - 1e-6 for gap in gaps)
+
+
+def test_as_many_tabs_as_are_asked_for_where_they_have_room() -> None:
+    """The straight runs of a slim strip's ends have none, so the long sides take all."""
+    assert len(spread(rectangle((300.0, 24.0)), 6, 8.0, 6.0)) == 6
