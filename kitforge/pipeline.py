@@ -43,11 +43,12 @@ class CheckedKit:
 
 @dataclass(frozen=True, slots=True)
 class Built:
-    """What a build made: the zip, or None when findings forbid a release."""
+    """What a build made: the zip with its SHA-256, or None when findings forbid a release."""
 
     checked: CheckedKit
     archive: Path | None
     files: tuple[PackFile, ...] = ()
+    sha256: str = ""
 
 
 def quiet(_stage: str) -> None:
@@ -103,10 +104,12 @@ def build_kit(
     progress: Progress = quiet,
     machine: MachineClass | None = None,
     keep: Mapping[Path, Path] | None = None,
+    allowed: Callable[[CheckedKit], bool] | None = None,
 ) -> Built:
     """Build the release zip of the kit in `folder` into the folder `output`; with `machine` one for that machine.
 
-    keep: zips that must not be replaced, with the kits they are of. Nothing is written when a finding is an error.
+    keep: zips that must not be replaced, with the kits they are of. allowed: whether the findings allow a release;
+    without it nothing is written when one is an error.
     Raises UnreadableKitError when the kit cannot be read; KitforgeError, before anything is rendered, when its zip is
     one to keep or would take the place of another file, when there is no room for it, or when nothing can be printed.
     """
@@ -117,7 +120,7 @@ def build_kit(
 
     require_room(output)
     checked = check_kit(folder, plugins, progress, machine)
-    if checked.fails():
+    if checked.fails() if allowed is None else not allowed(checked):
         return Built(checked, None)
     options = options or BuildOptions()
     if options.machines:  # refuses a class the kit is not planned for, and turns older names into today's
@@ -128,8 +131,7 @@ def build_kit(
     progress("render")
     files = render_files(checked, plugins, options)
     progress("pack")
-    write_zip(archive, archive.stem, files)
-    return Built(checked, archive, tuple(files))
+    return Built(checked, archive, tuple(files), write_zip(archive, archive.stem, files))
 
 
 def _archive(checked: CheckedKit, output: Path, machine: MachineClass | None, keep: Mapping[Path, Path]) -> Path:

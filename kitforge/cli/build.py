@@ -7,32 +7,20 @@ import contextlib
 import os
 import pathlib
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from kitforge.cli.codes import UNREADABLE
 from kitforge.cli.common import add_machine, add_units
-from kitforge.cli.kits import Outcome, add_kit, checked_outcome, unreadable, worst
-from kitforge.cli.lines import echo, echo_error
+from kitforge.cli.findings import add_findings, refuse_foreign, tell, tell_all
+from kitforge.cli.kits import add_kit, code_of, folders_of, worst
+from kitforge.cli.lines import echo
 from kitforge.language import SOURCE_LANGUAGE, languages
-from kitforge.model.errors import KitforgeError, PluginError, UnreadableKitError
 
 if TYPE_CHECKING:
     from kitforge.cli.common import Subparsers
-    from kitforge.model.pack import BuildOptions
-    from kitforge.model.workshop import MachineClass
-    from kitforge.pipeline import Built
-    from kitforge.plugins import Plugins
+    from kitforge.release.findings.rows import KitResult
+    from kitforge.release.work import BuildJob
 
 _PAPERS = {"a4": ("a4",), "letter": ("letter",), "both": ("a4", "letter")}
-
-
-@dataclass(frozen=True, slots=True)
-class _Call:
-    output: pathlib.Path
-    options: BuildOptions
-    plugins: Plugins
-    machine: MachineClass | None
 
 
 def add_to(subparsers: Subparsers) -> None:
@@ -54,6 +42,7 @@ def add_to(subparsers: Subparsers) -> None:
         help="language of what is printed, may be given more than once (default: en)",
     )
     parser.add_argument("--theme", metavar="NAME", default="plain", help="installed theme of what is printed")
+    add_findings(parser, formats=False)
     parser.set_defaults(run=run)
 
 
@@ -62,9 +51,11 @@ def run(chosen: argparse.Namespace) -> int:
     from kitforge.cli.machines import chosen_machine
     from kitforge.model.pack import BuildOptions
     from kitforge.pack.archive import fixed_time
-    from kitforge.plugins import load_plugins
+    from kitforge.release.work import BuildJob
 
     fixed_time(os.environ.get("SOURCE_DATE_EPOCH"))  # a malformed one is told now, not after all the work
+    folders = folders_of(chosen.kits)
+    refuse_foreign(chosen, folders)
     options = BuildOptions(
         machines=tuple(dict.fromkeys(chosen.machine)),
         units=chosen.units,
@@ -72,9 +63,16 @@ def run(chosen: argparse.Namespace) -> int:
         languages=_languages(chosen.language),
         theme=chosen.theme,
     )
-    call = _Call(chosen.output, options, load_plugins(), chosen_machine(chosen))
+    machine = chosen_machine(chosen)
     written: dict[pathlib.Path, pathlib.Path] = {}
-    return worst([_build_or_say_why_not(folder, call, written) for folder in chosen.kits])
+    results = []
+    for folder in folders:
+        job = BuildJob(folder, chosen.output, options, machine, chosen.strict, chosen.most, dict(written))
+        results.append(_build(job))
+        if archive := results[-1].archive:
+            written[archive] = folder
+    tell_all(results, chosen)
+    return worst([code_of(result, strict=chosen.strict) for result in results])
 
 
 def _languages(chosen: list[str] | None) -> tuple[str, ...]:
@@ -83,42 +81,22 @@ def _languages(chosen: list[str] | None) -> tuple[str, ...]:
     return languages() if "all" in chosen else tuple(dict.fromkeys(chosen))
 
 
-def _build_or_say_why_not(folder: pathlib.Path, call: _Call, written: dict[pathlib.Path, pathlib.Path]) -> int:
-    try:
-        return _build(folder, call, written)
-    except PluginError:
-        raise
-    except KitforgeError as mistake:
-        echo_error(f"kitforge: {folder}: {mistake}")
-        return UNREADABLE
-
-
-def _build(folder: pathlib.Path, call: _Call, written: dict[pathlib.Path, pathlib.Path]) -> int:
-    from kitforge.cli.terminal import print_findings
-
-    outcome, built = _attempt(folder, call, written)
-    print_findings(folder, outcome.findings)
-    if built is None or built.archive is None:
-        echo("  no zip was written; mend the errors above and build again")
-        return outcome.code()
-    written[built.archive] = folder
-    size = built.archive.stat().st_size
-    echo(f"  {built.archive}: {len(built.files)} files, {size / 1e6:.1f} MB")
-    return outcome.code()
-
-
-def _attempt(
-    folder: pathlib.Path, call: _Call, written: dict[pathlib.Path, pathlib.Path]
-) -> tuple[Outcome, Built | None]:
-    from kitforge.pipeline import build_kit
+def _build(job: BuildJob) -> KitResult:
     from kitforge.print.parallel import other_processes
+    from kitforge.release.work import build_one
 
-    try:
-        with _progress(folder) as report, other_processes():
-            built = build_kit(folder, call.output, call.plugins, call.options, report, call.machine, written)
-    except UnreadableKitError as error:
-        return unreadable(folder, error), None
-    return checked_outcome(folder, built.checked), built
+    with _progress(job.folder) as report, other_processes():
+        result = build_one(job, report)
+    tell(result)
+    _tell_zip(result)
+    return result
+
+
+def _tell_zip(result: KitResult) -> None:
+    if result.archive is not None:
+        echo(f"  {result.archive}: {result.files} files, {result.size / 1e6:.1f} MB")
+    elif not result.mistake:
+        echo("  no zip was written; mend what is said above and build again")
 
 
 @contextlib.contextmanager

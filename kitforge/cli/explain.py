@@ -6,7 +6,7 @@ import argparse
 from typing import TYPE_CHECKING
 
 from kitforge.cli.common import add_machine
-from kitforge.cli.kits import add_kit, unreadable
+from kitforge.cli.kits import add_kit
 from kitforge.model.errors import KitforgeError, UnreadableKitError
 
 if TYPE_CHECKING:
@@ -31,16 +31,17 @@ def run(chosen: argparse.Namespace) -> int:
     from kitforge.cli.codes import FINE, UNREADABLE
     from kitforge.cli.explain_report import print_json, print_steps, print_text, report_of
     from kitforge.cli.machines import chosen_machine
-    from kitforge.cli.terminal import print_findings
+    from kitforge.cli.terminal import print_result
     from kitforge.pack.options import chosen_machines
     from kitforge.pipeline import plan_kit
     from kitforge.plugins import load_plugins
+    from kitforge.release.findings.gather import unreadable_result
 
     machine = chosen_machine(chosen)
     try:
         kit, plan = plan_kit(chosen.kit, load_plugins(), machine=machine)
     except UnreadableKitError as error:
-        print_findings(chosen.kit, unreadable(chosen.kit, error).findings)
+        print_result(unreadable_result(chosen.kit, error))
         return UNREADABLE
     if chosen.step is None:
         print_steps(plan, chosen.format)

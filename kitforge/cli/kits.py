@@ -1,62 +1,87 @@
-"""Kits as arguments: from what was typed to a folder, and from an error to findings that can be printed."""
+"""Kits as arguments: from what was typed to folders, and the exit code of a call."""
 
 from __future__ import annotations
 
 import argparse
 import pathlib
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from kitforge.cli.codes import FINDINGS, FINE, UNREADABLE
-from kitforge.model.errors import UnreadableKitError
-from kitforge.model.findings import Finding, Severity, in_words
-from kitforge.model.messages import Wording
+from kitforge.cli.lines import echo_error
 
 if TYPE_CHECKING:
-    from kitforge.pipeline import CheckedKit
+    from kitforge.release.findings.rows import KitResult
+
+KIT_FILE = "kit.yaml"
+_DRAWINGS = frozenset({".dxf", ".svg"})
+_BESIDE = frozenset({"waivers.toml", "kit.lock", "releases.toml"})
 
 
-@dataclass(frozen=True, slots=True)
-class Outcome:
-    """What became of one kit: its findings, and whether it could be read at all."""
-
-    folder: pathlib.Path
-    findings: tuple[Finding, ...]
-    readable: bool = True
-
-    def code(self, *, strict: bool = False) -> int:
-        """Return the exit code for this kit alone."""
-        forbidden = (Severity.ERROR, Severity.WARNING) if strict else (Severity.ERROR,)
-        if not self.readable:
-            return UNREADABLE
-        return FINDINGS if any(finding.severity in forbidden for finding in self.findings) else FINE
+def code_of(result: KitResult, *, strict: bool = False) -> int:
+    """Return the exit code for one kit alone."""
+    if not result.readable:
+        return UNREADABLE
+    return FINDINGS if result.fails(strict=strict) else FINE
 
 
 def add_kit(parser: argparse.ArgumentParser, *, many: bool = False) -> None:
-    """Add the KIT argument: a kit's folder, or the kit.yaml in it."""
-    about = "folder of a kit, or the kit.yaml in it"
+    """Add the KIT argument: a kit's folder, the kit.yaml in it, or a drawing of it; with `many` at least one."""
+    about = "folder of a kit, the kit.yaml in it, or a drawing below it"
     parser.add_argument(
-        "kits" if many else "kit", metavar="KIT", type=folder_of, nargs="+" if many else None, help=about
+        "kits" if many else "kit",
+        metavar="KIT",
+        type=pathlib.Path if many else folder_of,
+        nargs="+" if many else None,
+        help=about,
     )
 
 
-def folder_of(typed: str) -> pathlib.Path:
-    """Return the kit's folder: what was typed, or its parent when that is the kit.yaml itself."""
+def folder_of(typed: str | pathlib.Path) -> pathlib.Path:
+    """Return the kit's folder: what was typed, its parent for a kit.yaml, the nearest kit's above a drawing."""
     path = pathlib.Path(typed)
-    return path.parent if path.name == "kit.yaml" and not path.is_dir() else path
+    if path.name == KIT_FILE and not path.is_dir():
+        return path.parent
+    return (_kit_above(path) or path) if _is_of_a_kit(path) else path
 
 
-def unreadable(folder: pathlib.Path, error: UnreadableKitError) -> Outcome:
-    """Return the outcome for a kit that could not be read, with every problem that the error carries."""
-    return Outcome(folder, in_words(error.problems, Wording(units=error.units)), readable=False)
+def folders_of(typed: Sequence[pathlib.Path]) -> list[pathlib.Path]:
+    """Return the folder of every kit that is meant, each once, in the order in which they were typed.
 
-
-def checked_outcome(folder: pathlib.Path, checked: CheckedKit) -> Outcome:
-    """Return the outcome for a kit that was checked, its findings in words and in the author's units."""
-    return Outcome(folder, in_words(checked.findings, Wording(units=checked.kit.info.units)))
+    Drawings that belong to no kit, and other files among several arguments (as `kits/*` gives them), are told on
+    standard error and left out.
+    """
+    found: dict[pathlib.Path, pathlib.Path] = {}
+    for path in _kits_among(typed):
+        folder = folder_of(path)
+        found.setdefault(folder.resolve(), folder)
+    return list(found.values())
 
 
 def worst(codes: Sequence[int]) -> int:
     """Return the exit code of a call from those of its kits."""
     return max(codes, default=FINE)
+
+
+def _kits_among(typed: Sequence[pathlib.Path]) -> Iterator[pathlib.Path]:
+    for path in typed:
+        if _is_of_a_kit(path) and _kit_above(path) is None:
+            echo_error(f"kitforge: {path} belongs to no kit; left out")
+        elif len(typed) > 1 and path.is_file() and path.name != KIT_FILE and not _is_of_a_kit(path):
+            echo_error(f"kitforge: {path} is no kit; left out")
+        else:
+            yield path
+
+
+def _is_of_a_kit(path: pathlib.Path) -> bool:
+    """Return whether a file leads to the kit that it is part of: a drawing, or a file that lies beside kit.yaml."""
+    return (path.suffix.lower() in _DRAWINGS or path.name in _BESIDE) and not path.is_dir()
+
+
+def _kit_above(path: pathlib.Path) -> pathlib.Path | None:
+    """Return the nearest folder above a file that holds a kit.yaml, as it was typed where it can be."""
+    whole = pathlib.Path.cwd() / path
+    for typed, real in zip((*path.parents, *whole.parents[len(path.parents) :]), whole.parents, strict=False):
+        if (real / KIT_FILE).is_file():
+            return typed
+    return None

@@ -18,11 +18,11 @@ def chosen_machine(chosen: argparse.Namespace) -> MachineClass | None:
     """
     if chosen.machine_file is None:
         return None
-    from kitforge.cli.terminal import print_findings
+    from kitforge.cli.terminal import print_problems
     from kitforge.stages.read_machine import read_machine
 
     try:
         return read_machine(chosen.machine_file)
     except UnreadableKitError as error:
-        print_findings(chosen.machine_file.parent, error.problems)
+        print_problems(chosen.machine_file.parent, error.problems)
         raise KitforgeError(f"The machine in {chosen.machine_file} cannot be used; mend the errors above.") from None

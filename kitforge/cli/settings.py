@@ -6,7 +6,7 @@ import argparse
 from typing import TYPE_CHECKING
 
 from kitforge.cli.common import add_machine, add_units
-from kitforge.cli.kits import add_kit, checked_outcome, unreadable
+from kitforge.cli.kits import add_kit, code_of
 from kitforge.model.errors import UnreadableKitError
 
 if TYPE_CHECKING:
@@ -31,22 +31,24 @@ def run(chosen: argparse.Namespace) -> int:
     from kitforge.cli.lines import echo_error
     from kitforge.cli.machines import chosen_machine
     from kitforge.cli.settings_report import print_csv, print_json, print_tables, report_of
-    from kitforge.cli.terminal import print_findings, summary
+    from kitforge.cli.terminal import print_result
     from kitforge.pack.options import chosen_machines
     from kitforge.pipeline import check_kit
     from kitforge.plugins import load_plugins
+    from kitforge.release.findings.gather import checked_result, unreadable_result
+    from kitforge.release.findings.plain import summary
 
     machine = chosen_machine(chosen)
     try:
         checked = check_kit(chosen.kit, load_plugins(), machine=machine)
     except UnreadableKitError as error:
-        print_findings(chosen.kit, unreadable(chosen.kit, error).findings)
+        print_result(unreadable_result(chosen.kit, error))
         return UNREADABLE
     machines = chosen_machines(checked.plan, [chosen.machine] if chosen.machine else [])
     units = chosen.units or checked.kit.info.units
     report = report_of(checked.plan, machines, units)
     {"text": print_tables, "json": print_json, "csv": print_csv}[chosen.format](report)
-    outcome = checked_outcome(chosen.kit, checked)
-    if outcome.code():
-        echo_error(f"{summary(chosen.kit, checked.findings)}; see: kitforge check {chosen.kit}")
-    return outcome.code()
+    result = checked_result(chosen.kit, checked)
+    if result.fails():
+        echo_error(f"{summary(result, result.rows)}; see: kitforge check {chosen.kit}")
+    return code_of(result)

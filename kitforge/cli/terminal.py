@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import pathlib
 import sys
-import textwrap
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
-from kitforge.model.characters import clean
-from kitforge.model.findings import Finding, Severity, Source, count_by_severity
+from kitforge.cli.lines import echo_text
+from kitforge.model.findings import Finding, Severity, in_words
+from kitforge.model.messages import Wording
+from kitforge.release.findings.plain import body, head, lines_of, shown, summary
+from kitforge.release.findings.rows import KitResult, result_of, rows_of
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -28,23 +30,27 @@ def console(*, error: bool = False) -> Console:
     return Screen(file=stream, width=width, highlight=False, emoji=False, markup=False)
 
 
-def print_findings(folder: pathlib.Path, findings: Iterable[Finding], *, verbose: bool = False) -> None:
-    """Print the findings of one kit, which come worst first, and a line that counts them.
+def print_result(result: KitResult, *, verbose: bool = False) -> None:
+    """Print the findings of one kit, which come worst first, and a line that counts them."""
+    if not sys.stdout.isatty():
+        echo_text("\n".join(lines_of(result, PLAIN_WIDTH, verbose=verbose)))
+        return
+    from rich.text import Text
 
-    What is true of nearly every kit is printed with `verbose` alone.
-    """
     out = console()
-    shown = [one for one in findings if verbose or one.kind is None or not one.kind.background]
-    for finding in shown:
-        _print_finding(out, folder, finding)
-    out.print(summary(folder, shown), soft_wrap=True)
+    rows = shown(result, verbose=verbose)
+    for row in rows:
+        where, colon, severity, code = head(result.folder, row)
+        line = Text.assemble((where, "bold"), colon, (severity, _STYLES[row.severity]), code)
+        out.print(line, soft_wrap=True)
+        for block, kind in body(row, out.width):
+            out.print(Text(block, "dim" if kind == "advice" else ""), soft_wrap=True)
+    out.print(summary(result, rows), soft_wrap=True)
 
 
-def summary(folder: pathlib.Path, findings: Sequence[Finding]) -> str:
-    """Return one line: the kit, and how many findings of each severity there are."""
-    counts = [(count, severity) for severity, count in count_by_severity(findings).items() if count]
-    said = ", ".join(f"{count} {severity}{'s' if count > 1 else ''}" for count, severity in counts)
-    return f"{clean(str(folder))}: {said or 'nothing to complain about'}"
+def print_problems(folder: pathlib.Path, problems: Iterable[Finding]) -> None:
+    """Print problems with a file that is no kit, such as a machine's."""
+    print_result(result_of(folder, rows_of(in_words(problems, Wording()), folder.name, {})))
 
 
 def table(title: str | None, words: Sequence[str], figures: Sequence[str] = ()) -> Table:
@@ -62,29 +68,3 @@ def table(title: str | None, words: Sequence[str], figures: Sequence[str] = ()) 
     for column in figures:
         made.add_column(column, no_wrap=True)
     return made
-
-
-def _print_finding(out: Console, folder: pathlib.Path, finding: Finding) -> None:
-    from rich.text import Text
-
-    head = Text.assemble(
-        (clean(_place(folder, finding.source)), "bold"),
-        ": ",
-        (finding.severity, _STYLES[finding.severity]),
-        f" [{finding.code}]",
-    )
-    out.print(head, soft_wrap=True)
-    for text, style in ((str(finding.message), ""), (str(finding.advice), "dim")):
-        if text:
-            out.print(Text(_indented(clean(text), out.width), style), soft_wrap=True)
-
-
-def _place(folder: pathlib.Path, source: Source) -> str:
-    # a folder that is missing is its own place
-    path = folder if not source.line and source.file == folder.name else folder / source.file
-    return f"{path}:{source.line}:{source.column}" if source.line else str(path)
-
-
-def _indented(text: str, width: int) -> str:
-    indent = " " * 4
-    return textwrap.fill(text, width, initial_indent=indent, subsequent_indent=indent, break_long_words=False)

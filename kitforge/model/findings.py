@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
+from typing import Protocol
 
 from kitforge.model.messages import Message, Wording
 
@@ -113,7 +114,15 @@ def sort_findings(findings: Iterable[Finding]) -> list[Finding]:
     return sorted(unique, key=lambda f: (f.severity.rank, f.source, f.code, str(f.message)))
 
 
-def count_by_severity(findings: Iterable[Finding]) -> dict[str, int]:
+class Ranked(Protocol):
+    """Whatever has a severity: a finding, or what is told of one."""
+
+    @property
+    def severity(self) -> Severity:
+        """How bad it is."""
+
+
+def count_by_severity(findings: Iterable[Ranked]) -> dict[str, int]:
     """Return how many findings there are of each severity, with a zero for those that did not occur."""
     seen = Counter(finding.severity for finding in findings)
     return {severity.value: seen[severity] for severity in Severity}

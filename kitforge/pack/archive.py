@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import hashlib
+import io
 import os
 import pathlib
 import time
 import zipfile
 from collections.abc import Iterable, Sequence
-from typing import IO
 
+from kitforge.files.writing import write_whole
 from kitforge.model.errors import KitforgeError
 from kitforge.model.messages import msg
 from kitforge.model.pack import PackFile
@@ -22,28 +24,24 @@ _EARLIEST: _Stamp = (1980, 1, 1, 0, 0, 0)
 _LATEST: _Stamp = (2107, 12, 31, 23, 59, 58)
 
 
-def write_zip(path: pathlib.Path, top_folder: str, files: Sequence[PackFile]) -> None:
-    """Write `files` under `top_folder` into the zip at `path`, replacing an older one only when it is complete.
+def write_zip(path: pathlib.Path, top_folder: str, files: Sequence[PackFile]) -> str:
+    """Write `files` under `top_folder` into the zip at `path`, and return its SHA-256 in hexadecimal.
 
-    Names are sorted, times fixed (1980-01-01, or SOURCE_DATE_EPOCH held to the years that a zip can name), so equal
-    files give equal bytes with one version of zlib. Raises KitforgeError for a name that some system cannot unpack,
-    for a malformed SOURCE_DATE_EPOCH and when the disk refuses; an existing zip is then untouched.
+    An older zip is replaced only when the new one is complete. Names are sorted, times fixed (1980-01-01, or
+    SOURCE_DATE_EPOCH held to the years that a zip can name), so equal files give equal bytes with one version of zlib.
+    Raises KitforgeError for a name that some system cannot unpack, for a malformed SOURCE_DATE_EPOCH and when the disk
+    refuses; an existing zip is then untouched.
     """
     _check_names(top_folder, files)
     stamp = fixed_time(os.environ.get("SOURCE_DATE_EPOCH"))
     entries = sorted((f"{top_folder}/{file.name}", file.data) for file in files)
-    beside = path.with_name(f".{path.name}.{os.getpid()}.part")
+    data = _packed(entries, stamp)
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        with beside.open("xb") as stream:
-            _write_entries(stream, entries, stamp)
-            stream.flush()
-            os.fsync(stream.fileno())
-        beside.replace(path)
+        write_whole(path, data)
     except OSError as problem:
         raise KitforgeError(f"Cannot write {path}: {problem.strerror or problem}. Choose another folder.") from None
-    finally:
-        _remove(beside)
+    return hashlib.sha256(data).hexdigest()
 
 
 def fixed_time(epoch: str | None) -> _Stamp:
@@ -52,7 +50,7 @@ def fixed_time(epoch: str | None) -> _Stamp:
     The variable holds decimal seconds since 1970-01-01 UTC (reproducible-builds.org, SOURCE_DATE_EPOCH 1.1). A zip
     knows the years 1980 to 2107 in steps of two seconds. Raises KitforgeError when the value is not such a number.
     """
-    if epoch is None:
+    if not epoch:  # an empty variable is as none
         return _EARLIEST
     if not (epoch.isascii() and epoch.isdigit() and len(epoch) <= 12):
         raise KitforgeError(f"SOURCE_DATE_EPOCH is '{epoch}'; give whole seconds since 1970-01-01, or unset it.")
@@ -79,17 +77,12 @@ def _name_problems(top_folder: str, names: Iterable[str]) -> Iterable[str]:
             yield f"the file name '{name}' will not do: {problem}; rename the part, stock or file it is made from"
 
 
-def _write_entries(stream: IO[bytes], entries: Iterable[tuple[str, bytes]], stamp: _Stamp) -> None:
+def _packed(entries: Iterable[tuple[str, bytes]], stamp: _Stamp) -> bytes:
+    stream = io.BytesIO()
     with zipfile.ZipFile(stream, "w") as archive:
         for name, data in entries:
             info = zipfile.ZipInfo(name, stamp)
             info.create_system = _UNIX
             info.external_attr = _PLAIN_FILE
             archive.writestr(info, data, zipfile.ZIP_DEFLATED, _LEVEL)
-
-
-def _remove(path: pathlib.Path) -> None:
-    try:
-        path.unlink(missing_ok=True)
-    except OSError:
-        return
+    return stream.getvalue()

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import re
 import shutil
 import zipfile
@@ -11,6 +10,7 @@ from collections.abc import Iterable, Iterator
 from itertools import islice
 from pathlib import Path
 
+from kitforge.files.writing import sweep, temporary
 from kitforge.model.errors import KitforgeError
 
 LEAST_FREE = 32 << 20
@@ -33,12 +33,15 @@ def require_room(folder: Path) -> None:
     Raises KitforgeError.
     """
     missing = [one for one in (folder, *folder.parents) if not one.exists()]
-    trial = folder / f".kitforge.{os.getpid()}.part"
+    trial = temporary(folder / "kitforge")
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        trial.write_bytes(b"kitforge")
+        sweep(folder)
+        try:
+            trial.write_bytes(b"kitforge")
+        finally:
+            trial.unlink(missing_ok=True)
         free = shutil.disk_usage(folder).free
-        trial.unlink()
         for made in missing:
             made.rmdir()
     except OSError as problem:

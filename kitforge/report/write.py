@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import os
 import pathlib
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from kitforge.files.writing import write_whole
 from kitforge.model.errors import KitforgeError
 from kitforge.model.findings import in_words
 from kitforge.model.messages import Wording
@@ -90,20 +90,7 @@ def _rendered(report: CheckReport, kind: str) -> bytes:
 
 
 def _write(path: pathlib.Path, data: bytes) -> None:
-    """Write beside the file and rename, so that nobody sees half a report."""
-    beside = path.with_name(f".{path.name}.{os.getpid()}.part")
     try:
-        with beside.open("xb") as stream:
-            stream.write(data)
-        beside.replace(path)
+        write_whole(path, data)
     except OSError as problem:
         raise KitforgeError(f"Cannot write {path}: {problem.strerror or problem}. Choose another place.") from None
-    finally:
-        _remove(beside)
-
-
-def _remove(path: pathlib.Path) -> None:
-    try:
-        path.unlink(missing_ok=True)
-    except OSError:
-        return

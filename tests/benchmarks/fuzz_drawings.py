@@ -27,13 +27,14 @@ import zlib
 from collections import Counter
 from types import FrameType
 
-from kitforge.cli.kits import checked_outcome
 from kitforge.drafting.first_kit import first_kit
 from kitforge.drafting.listing import listing
 from kitforge.drafting.source import read_source
 from kitforge.model.errors import KitforgeError
 from kitforge.pipeline import check_kit, load_kit
 from kitforge.plugins import load_plugins
+from kitforge.release.findings.gather import checked_result
+from kitforge.release.findings.plain import lines_of
 
 ROOT = pathlib.Path(__file__).parents[2]
 sys.path.insert(0, str(ROOT / "tests" / "drawings"))
@@ -248,9 +249,9 @@ def _read(folder: pathlib.Path, data: bytes) -> None:
     if zlib.crc32(data) % CHECKED:
         load_kit(folder, PLUGINS)
         return
-    outcome = checked_outcome(folder, check_kit(folder, PLUGINS))
-    for finding in outcome.findings:
-        assert_clean(finding.as_line())
+    for told in lines_of(checked_result(folder, check_kit(folder, PLUGINS)), verbose=True):
+        for line in told.splitlines():
+            assert_clean(line)
 
 
 def assert_clean(line: str) -> None:

@@ -16,10 +16,11 @@ import yaml
 from starting import Call, Kits
 
 from kitforge.cli import terminal
-from kitforge.cli.reports import kit_report
 from kitforge.cli.settings_report import _guarded
 from kitforge.model.facts import Hazard, PieceUse
 from kitforge.model.findings import FindingType, OnSheet, Severity, Source
+from kitforge.release.findings.json_report import kit_report
+from kitforge.release.findings.rows import result_of, rows_of
 from kitforge.workshop.load import load_workshop
 
 CLASSES = {"light_router", "medium_router", "heavy_router"}
@@ -32,16 +33,17 @@ def _rows(text: str) -> list[dict[str, str]]:
 def test_json_findings_have_the_agreed_keys(call: Call, kits: Kits) -> None:
     _, out, _ = call("check", kits.starter(("cutting_length: 18 mm", "cutting_length: 8 mm")), "--format", "json")
     report = json.loads(out)
-    assert report.keys() == {"kit", "findings", "counts"}
+    assert report.keys() == {"kit", "findings", "counts", "more"}
     assert report["counts"].keys() == {"error", "warning", "note"}
     keys = {"code", "severity", "message", "advice", "part", "operation", "at", "on_sheet", "source"}
+    keys |= {"fingerprint", "waived"}
     assert [f for f in report["findings"] if f.keys() != keys or f["source"].keys() != {"file", "line", "column"}] == []
 
 
 def test_a_place_on_a_sheet_reaches_the_json() -> None:
     kind = FindingType("odd", Severity.NOTE, "")
     finding = kind.new("", "", source=Source("kit.yaml"), on_sheet=OnSheet("board", 2, "top", 3.0, 4.0))
-    (found,) = kit_report(pathlib.Path("box"), [finding])["findings"]
+    (found,) = kit_report(result_of(pathlib.Path("box"), rows_of([finding], "box", {})))["findings"]
     assert found["on_sheet"] == {"stock": "board", "number": 2, "face": "top", "at": [3.0, 4.0]}
 
 
@@ -58,7 +60,7 @@ def test_findings_come_in_their_order_and_are_counted(capsys: pytest.CaptureFixt
         error.new("Bad.", "Mend it.", source=Source("kit.yaml", 9, 3)),
         note.new("Mild.", "Look.", source=Source("kit.yaml", 2, 1)),
     ]
-    terminal.print_findings(pathlib.Path("box"), found)
+    terminal.print_result(result_of(pathlib.Path("box"), rows_of(found, "box", {})))
     assert capsys.readouterr().out.splitlines() == [
         "box/kit.yaml:9:3: error [error]", "    Bad.", "    Mend it.",
         "box/kit.yaml:2:1: note [note]", "    Mild.", "    Look.",

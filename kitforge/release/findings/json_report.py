@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import json
-import pathlib
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from typing import TypedDict
 
-from kitforge.model.findings import Finding, OnSheet, count_by_severity
+from kitforge.model.findings import OnSheet
+from kitforge.release.findings.rows import KitResult, WordedFinding
 
 
 class SourceReport(TypedDict):
@@ -28,7 +28,10 @@ class SheetReport(TypedDict):
 
 
 class FindingReport(TypedDict):
-    """One finding; `at` is [x, y] mm in the part's own coordinates, or null; `on_sheet` is null where none is meant."""
+    """One finding; `at` is [x, y] mm in the part's own coordinates, or null; `on_sheet` is null where none is meant.
+
+    `fingerprint` names it while lines and figures change; `waived` is the reason why it is accepted, or null.
+    """
 
     code: str
     severity: str
@@ -39,42 +42,48 @@ class FindingReport(TypedDict):
     at: list[float] | None
     on_sheet: SheetReport | None
     source: SourceReport
+    fingerprint: str
+    waived: str | None
 
 
 class KitReport(TypedDict):
-    """What a check says about one kit. `kit` is the folder as it was called."""
+    """What a check says about one kit. `kit` is the folder as it was called; `more` findings are only counted."""
 
     kit: str
     findings: list[FindingReport]
     counts: dict[str, int]
+    more: int
 
 
-def kit_report(folder: pathlib.Path, findings: Iterable[Finding]) -> KitReport:
+def kit_report(result: KitResult) -> KitReport:
     """Return the findings of one kit, in their order, with how many there are of each severity."""
-    listed = list(findings)
     return {
-        "kit": str(folder),
-        "findings": [_finding_report(finding) for finding in listed],
-        "counts": count_by_severity(listed),
+        "kit": str(result.folder),
+        "findings": [_finding_report(row) for row in result.told()],
+        "counts": dict(result.counts),
+        "more": result.more,
     }
 
 
-def as_json(reports: Sequence[KitReport]) -> str:
+def as_json(results: Sequence[KitResult]) -> str:
     """Return the report of one kit as an object, of several as a list."""
+    reports = [kit_report(result) for result in results]
     return json.dumps(reports[0] if len(reports) == 1 else reports, indent=2, ensure_ascii=True)
 
 
-def _finding_report(finding: Finding) -> FindingReport:
+def _finding_report(row: WordedFinding) -> FindingReport:
     return {
-        "code": finding.code,
-        "severity": finding.severity.value,
-        "message": str(finding.message),
-        "advice": str(finding.advice),
-        "part": finding.part,
-        "operation": finding.operation,
-        "at": list(finding.at) if finding.at else None,
-        "on_sheet": _sheet_report(finding.on_sheet),
-        "source": {"file": finding.source.file, "line": finding.source.line, "column": finding.source.column},
+        "code": row.code,
+        "severity": row.severity.value,
+        "message": row.message,
+        "advice": row.advice,
+        "part": row.part,
+        "operation": row.operation,
+        "at": list(row.at) if row.at else None,
+        "on_sheet": _sheet_report(row.on_sheet),
+        "source": {"file": row.source.file, "line": row.source.line, "column": row.source.column},
+        "fingerprint": row.fingerprint,
+        "waived": row.waived or None,
     }
 
 

@@ -1,0 +1,126 @@
+"""One piece of work on one kit, from plain values to plain values, so that any process can do it."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
+from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from kitforge.model.errors import KitforgeError, PluginError, UnreadableKitError
+from kitforge.model.findings import in_words
+from kitforge.model.messages import Wording
+from kitforge.model.pack import BuildOptions
+from kitforge.release.findings.rows import MOST_FINDINGS, KitResult, with_mistake
+
+if TYPE_CHECKING:
+    from kitforge.model.workshop import MachineClass
+    from kitforge.pipeline import Built, CheckedKit
+    from kitforge.plugins import Plugins
+
+Progress = Callable[[str], None]
+
+
+def quiet(_stage: str) -> None:
+    """Report no progress."""
+
+
+@dataclass(frozen=True, slots=True)
+class CheckJob:
+    """Check a kit. report: a file to draw the findings in; most: findings to tell."""
+
+    folder: Path
+    report: Path | None = None
+    most: int = MOST_FINDINGS
+
+
+@dataclass(frozen=True, slots=True)
+class BuildJob:
+    """Build a kit's zip into the folder `output`. keep: zips of the same call not to be replaced, and their kits."""
+
+    folder: Path
+    output: Path
+    options: BuildOptions
+    machine: MachineClass | None = None
+    strict: bool = False
+    most: int = MOST_FINDINGS
+    keep: Mapping[Path, Path] = field(default_factory=dict)
+
+
+def check_one(job: CheckJob, progress: Progress = quiet) -> KitResult:
+    """Return the findings of a kit, readable or not, and write the report if one is asked for.
+
+    Raises KitforgeError for a report that must not or cannot be written.
+    """
+    from kitforge.pack.targets import refuse_what_is_read
+    from kitforge.pipeline import check_kit
+    from kitforge.release.findings.gather import checked_result, unreadable_result
+    from kitforge.report.write import write_report, write_unreadable
+
+    begun = time.monotonic()
+    try:
+        checked = check_kit(job.folder, plugins(), progress)
+    except UnreadableKitError as error:
+        if job.report:
+            write_unreadable(job.folder, in_words(error.problems, Wording(units=error.units)), job.report)
+        return unreadable_result(job.folder, error, job.most)
+    if job.report:
+        refuse_what_is_read(job.report, job.folder, checked.kit.files)
+        write_report(checked, job.report)
+    return replace(checked_result(job.folder, checked, most=job.most), seconds=time.monotonic() - begun)
+
+
+def build_one(job: BuildJob, progress: Progress = quiet) -> KitResult:
+    """Return what became of a kit that was to be built: its findings, and its zip unless they forbid one.
+
+    A mistake of the user's that is no finding is told in the result, so that it stops no other kit. Raises PluginError.
+    """
+    begun = time.monotonic()
+    try:
+        result = _built(job, progress)
+    except PluginError:
+        raise
+    except KitforgeError as mistake:
+        result = with_mistake(KitResult(job.folder), str(mistake))
+    return replace(result, seconds=time.monotonic() - begun)
+
+
+def _built(job: BuildJob, progress: Progress) -> KitResult:
+    from kitforge.pipeline import build_kit
+    from kitforge.release.findings.gather import checked_result, unreadable_result
+
+    found: list[KitResult] = []
+
+    def allowed(checked: CheckedKit) -> bool:
+        found.append(checked_result(job.folder, checked, most=job.most))
+        return not found[-1].fails(strict=job.strict)
+
+    try:
+        built = build_kit(
+            job.folder, job.output, plugins(), job.options, progress, job.machine, job.keep, allowed=allowed
+        )
+    except UnreadableKitError as error:
+        return unreadable_result(job.folder, error, job.most)
+    return _with_archive(found[-1], built)
+
+
+def _with_archive(result: KitResult, built: Built) -> KitResult:
+    if built.archive is None:
+        return result
+    return replace(
+        result,
+        archive=built.archive,
+        sha256=built.sha256,
+        size=built.archive.stat().st_size,
+        files=len(built.files),
+    )
+
+
+@cache
+def plugins() -> Plugins:
+    """Return the plugins, loaded once in a process. Raises PluginError."""
+    from kitforge.plugins import load_plugins
+
+    return load_plugins()

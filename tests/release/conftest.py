@@ -1,0 +1,39 @@
+"""A small kit in a folder of its own, and the command line called in this process, without setting any PDF."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from calling import Call
+
+from kitforge.cli.main import main
+from kitforge.print import parallel
+from kitforge.testing import SmallKit
+
+
+@pytest.fixture
+def kit(tmp_path: Path) -> SmallKit:
+    return SmallKit(tmp_path / "signs")
+
+
+@pytest.fixture
+def call(capsys: pytest.CaptureFixture[str]) -> Call:
+    """Calls the command line and returns exit code, standard output and standard error."""
+
+    def run(*arguments: str | Path) -> tuple[int, str, str]:
+        try:
+            code = main([str(argument) for argument in arguments])
+        except SystemExit as left:
+            code = int(left.code or 0)
+        said = capsys.readouterr()
+        return code, said.out, said.err
+
+    return run
+
+
+@pytest.fixture
+def quick(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Documents are made ready for print but not set in type, which takes most of the time."""
+    monkeypatch.setattr(parallel, "render_pdf", lambda manuscript: b"%PDF-" + manuscript.identifier)
+    monkeypatch.setattr(parallel, "_cores", lambda: 1)
