@@ -46,16 +46,20 @@ def folder_of(typed: str | pathlib.Path) -> pathlib.Path:
 
 
 def folders_of(typed: Sequence[pathlib.Path]) -> list[pathlib.Path]:
-    """Return the folder of every kit that is meant, each once, in the order in which they were typed.
+    """Return the folder of every kit that is meant, in the order in which they were typed.
 
-    Drawings that belong to no kit, and other files among several arguments (as `kits/*` gives them), are told on
-    standard error and left out.
+    Files of one kit lead to it once. Drawings that belong to no kit, and other files among several arguments (as
+    `kits/*` gives them), are told on standard error and left out.
     """
-    found: dict[pathlib.Path, pathlib.Path] = {}
+    found: list[pathlib.Path] = []
+    known: set[pathlib.Path] = set()
     for path in _kits_among(typed):
         folder = folder_of(path)
-        found.setdefault(folder.resolve(), folder)
-    return list(found.values())
+        place = folder.resolve()
+        if path.is_dir() or place not in known:
+            found.append(folder)
+        known.add(place)
+    return found
 
 
 def worst(codes: Sequence[int]) -> int:

@@ -35,9 +35,9 @@ def write_zip(path: pathlib.Path, top_folder: str, files: Sequence[PackFile]) ->
     _check_names(top_folder, files)
     stamp = fixed_time(os.environ.get("SOURCE_DATE_EPOCH"))
     entries = sorted((f"{top_folder}/{file.name}", file.data) for file in files)
-    data = _packed(entries, stamp)
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
+        data = _packed(entries, stamp)
         write_whole(path, data)
     except OSError as problem:
         raise KitforgeError(f"Cannot write {path}: {problem.strerror or problem}. Choose another folder.") from None

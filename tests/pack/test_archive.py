@@ -86,10 +86,14 @@ def test_source_date_epoch_sets_the_time_within_the_years_of_a_zip(epoch: str | 
     assert fixed_time(epoch) == stamp
 
 
-@pytest.mark.parametrize("epoch", ["", "-1", "1.5", "today", "1e9", "٣", "9" * 13])
+@pytest.mark.parametrize("epoch", ["-1", "1.5", "today", "1e9", "٣", "9" * 13])
 def test_a_malformed_source_date_epoch_is_refused(epoch: str) -> None:
     with pytest.raises(KitforgeError, match="SOURCE_DATE_EPOCH"):
         fixed_time(epoch)
+
+
+def test_an_empty_source_date_epoch_is_as_none() -> None:
+    assert fixed_time("") == fixed_time(None)
 
 
 REFUSED = [

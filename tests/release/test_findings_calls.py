@@ -56,7 +56,7 @@ def test_a_drawing_leads_to_its_kit_once(call: Call, kit: SmallKit, monkeypatch:
     deep.mkdir(parents=True)
     (deep / "a.DXF").write_text("0\nEOF\n")
     (kit.folder / "b.svg").write_text("<svg/>")
-    code, out, err = call("check", deep / "a.DXF", kit.folder / "b.svg", kit.file, kit.folder)
+    code, out, err = call("check", kit.folder, deep / "a.DXF", kit.folder / "b.svg", kit.file)
     assert (code, out.count("nothing to complain about"), err) == (0, 1, "")
     monkeypatch.chdir(deep)
     code, out, _ = call("check", "a.DXF")
