@@ -65,7 +65,7 @@ def report_of(kit: Kit, plan: Plan, step: Step, planned: MachinePlan) -> Explain
         kit=f"{kit.info.title} {kit.info.version}",
         step=step.key,
         number=step.number,
-        title=step.title,
+        title=str(step.title),
         about=_about(step),
         machine=planned.machine.key,
         machine_name=planned.machine.name,
@@ -117,13 +117,13 @@ def _passes(found: StepSettings) -> str:
 
 
 def _problems(planned: MachinePlan, step: Step) -> Iterator[str]:
-    yield from planned.misfits
+    yield from map(str, planned.misfits)
     found = planned.blocked.get(step.key) or planned.settings.get(step.key)
     if found is None:
         yield "No plugin computed settings for this step."
         return
     for problem in found.problems:
-        yield f"{problem.message} {problem.advice}".strip()
+        yield str(problem)
 
 
 def _held(plan: Plan, planned: MachinePlan, step: Step, paper: CalculationFormatter) -> Iterator[HoldingReport]:
@@ -144,7 +144,7 @@ def _one(
     if result.hold_down is not None and result.step != step.key:
         hardest = f"step {plan.step(result.step).number} pushes hardest in this setup: {number(result.demand)} N"
     return HoldingReport(
-        held_by=result.held_by,
+        held_by=str(result.held_by),
         keeps_freed_piece=result.hold_down is None,
         sideways=result.capacity,
         asked_sideways=side,
@@ -210,7 +210,7 @@ def _plain_window(window: Window) -> dict[str, object]:
 def print_steps(plan: Plan, style: str) -> None:
     """Print the steps that can be explained."""
     if style == "json":
-        steps = [{"number": step.number, "key": step.key, "title": step.title} for step in plan.steps]
+        steps = [{"number": step.number, "key": step.key, "title": str(step.title)} for step in plan.steps]
         echo_text(json.dumps(steps, indent=2))
         return
     wide = max((len(step.key) for step in plan.steps), default=0)

@@ -168,11 +168,9 @@ def print_csv(report: SettingsReport) -> None:
 def _refusals(machine: MachinePlan) -> Iterator[MissingSettings]:
     key = machine.machine.key
     if machine.misfits:
-        yield MissingSettings(key, None, machine.misfits)
+        yield MissingSettings(key, None, tuple(map(str, machine.misfits)))
     for step, blocked in machine.blocked.items():
-        yield MissingSettings(
-            key, step, tuple(f"{problem.message} {problem.advice}".strip() for problem in blocked.problems)
-        )
+        yield MissingSettings(key, step, tuple(map(str, blocked.problems)))
 
 
 def _row(machine: str, step: Step, settings: StepSettings, units: str) -> SettingsRow:
@@ -182,7 +180,7 @@ def _row(machine: str, step: Step, settings: StepSettings, units: str) -> Settin
         machine=machine,
         number=step.number,
         step=step.key,
-        title=step.title,
+        title=str(step.title),
         part=step.part.key,
         operation=step.operation.name,
         cutter=step.cutter.key,
@@ -194,7 +192,7 @@ def _row(machine: str, step: Step, settings: StepSettings, units: str) -> Settin
         passes=passes.count,
         last_pass=passes.last,
         stepover=_setting(settings.stepover, units) if settings.stepover else None,
-        entry=settings.entry,
+        entry=str(settings.entry),
         dial=settings.dial,
         minutes=(round(short / 60, 2), round(long / 60, 2)),
         problems=tuple(problem.code for problem in settings.problems),

@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-from kitforge.model.settings import Limit, Problem, TroubleCode, Window, figure
+from kitforge.cutting.worksheet.results import figures
+from kitforge.model.messages import Message, msg, term
+from kitforge.model.settings import Limit, Problem, TroubleCode, Window
 
 _SLACK = 1e-3
 
@@ -24,7 +26,7 @@ class Verdict:
 
     standing: OverrideStanding
     limit: Limit | None
-    text: str
+    message: Message
 
 
 def judge(window: Window, value: float) -> Verdict:
@@ -36,17 +38,21 @@ def judge(window: Window, value: float) -> Verdict:
     under = [limit for limit in window.lows if value < limit.value * (1 - _SLACK)]
     passed = [limit for limit in (*over, *under) if limit.hard] or [*over, *under]
     if not passed:
-        return Verdict(
-            OverrideStanding.INSIDE, None, f"{window.quantity} {figure(value)} {window.unit} is inside the window"
+        inside = msg(
+            "{setting} {value} is inside the window", setting=term(window.quantity), value=figures(value, window.unit)
         )
+        return Verdict(OverrideStanding.INSIDE, None, inside)
     worst = max(passed, key=lambda limit: _ratio(value, limit.value))
     standing = OverrideStanding.PAST_LIMIT if worst.hard else OverrideStanding.OUTSIDE
-    side = "above" if worst in over else "below"
-    text = (
-        f"{window.quantity} {figure(value)} {window.unit} is {side} {figure(worst.value)} {window.unit} "
-        f"({worst.reason})"
+    message = msg(
+        "The author's {setting} {value} is {side} {limit} ({limit_name}).",
+        setting=term(window.quantity),
+        value=figures(value, window.unit),
+        side=term("above") if worst in over else term("below"),
+        limit=figures(worst.value, window.unit),
+        limit_name=term(worst.reason),
     )
-    return Verdict(standing, worst, text)
+    return Verdict(standing, worst, message)
 
 
 def verdict_note(window: Window, value: float) -> Problem | None:
@@ -55,8 +61,8 @@ def verdict_note(window: Window, value: float) -> Problem | None:
     if verdict.standing is OverrideStanding.INSIDE:
         return None
     trouble = TroubleCode.PAST_LIMIT if verdict.standing is OverrideStanding.PAST_LIMIT else TroubleCode.OUTSIDE
-    advice = f"stay between {figure(window.low)} and {figure(window.high)} {window.unit}"
-    return Problem(trouble, f"The author's {verdict.text}.", (advice,), high=verdict.limit)
+    advice = msg("stay between {low} and {high}", low=figures(window.low, ""), high=figures(window.high, window.unit))
+    return Problem(trouble, verdict.message, (advice,), high=verdict.limit)
 
 
 def _ratio(value: float, bound: float) -> float:

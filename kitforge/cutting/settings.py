@@ -16,6 +16,7 @@ from kitforge.cutting.worksheet.generated.settings_computed import computed
 from kitforge.cutting.worksheet.generated.settings_values import Values
 from kitforge.cutting.worksheet.results import Bound, Refusal, Told, Words
 from kitforge.cutting.worksheet.tables import tables_of
+from kitforge.model.messages import later, term
 from kitforge.model.settings import (
     DERIVED,
     AddedRows,
@@ -37,7 +38,7 @@ from kitforge.model.workshop import MachineClass, Material
 from kitforge.workshop.cutting_data import CuttingData
 
 Records = Mapping[str, object]
-FEED_FOLLOWS = "feed at its upper end"
+FEED_FOLLOWS = later("feed at its upper end")
 Limits = tuple[tuple[Limit, ...], tuple[Limit, ...]]
 
 
@@ -196,7 +197,7 @@ def _limit(bound: Bound, records: Records) -> Limit:
 
 def _problem(told: Told, records: Records, *, blocking: bool = False) -> Problem:
     low, high = (None if bound is None else _limit(bound, records) for bound in (told.low, told.high))
-    return Problem(TroubleCode[told.key], str(told.message), told.helps, blocking, low, high)
+    return Problem(TroubleCode[told.key], told.message, tuple(map(term, told.helps)), blocking, low, high)
 
 
 def _loads(v: Values) -> Loads:

@@ -8,9 +8,9 @@ from dataclasses import dataclass, field
 
 from kitforge.drawings import kinds
 from kitforge.drawings.write import bounds_of
-from kitforge.model.drawing import Drawing, DrawingProblem, LayerShapes, Point, ProblemKind, Text, shown
+from kitforge.model.drawing import Drawing, DrawingProblem, LayerShapes, Point, ProblemKind, shown
 from kitforge.model.findings import Finding, Source
-from kitforge.model.messages import Message, mm, msg, msg_many
+from kitforge.model.messages import Message, Text, mm, msg, msg_many
 from kitforge.model.path import Path
 from kitforge.model.piece import Bounds
 
@@ -80,9 +80,9 @@ def drawing_findings(name: str, readings: Sequence[UsedDrawing]) -> Iterator[Fin
 
 def _each(name: str, problems: Sequence[DrawingProblem]) -> Iterator[Finding]:
     """Yield the problems, those that say the same of one layer as one, with the line of the first."""
-    alike: dict[tuple[ProblemKind, str | None, str], list[DrawingProblem]] = {}
+    alike: dict[tuple[ProblemKind, str | None, Text], list[DrawingProblem]] = {}
     for problem in problems:
-        alike.setdefault((problem.kind, problem.layer, str(problem.message)), []).append(problem)
+        alike.setdefault((problem.kind, problem.layer, problem.message), []).append(problem)
     count: dict[ProblemKind, int] = {}
     for (which, _, _), same in alike.items():
         count[which] = count.get(which, 0) + 1

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from kitforge.model.drawing import ProblemKind
-from kitforge.model.findings import FindingType, Severity, Text
-from kitforge.model.messages import msg
+from kitforge.model.findings import FindingType, Severity
+from kitforge.model.messages import Text, msg
 
 UNIT_GUESS = FindingType(
     "drawing-unit-guess", Severity.WARNING, "A drawing does not say its unit, so that it was guessed."

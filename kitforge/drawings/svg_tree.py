@@ -11,8 +11,8 @@ from xml.sax.handler import ContentHandler, feature_namespaces
 from xml.sax.xmlreader import AttributesNSImpl
 
 from kitforge.drawings.limits import ReadingLimits, check_size, too_much
-from kitforge.model.drawing import DrawingError, Text, shown
-from kitforge.model.messages import Message, msg
+from kitforge.model.drawing import DrawingError, shown
+from kitforge.model.messages import Message, Text, msg
 
 if TYPE_CHECKING:
     from xml.sax import SAXParseException

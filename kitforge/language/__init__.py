@@ -1,7 +1,8 @@
 """The language of print: fixed text in catalogues, numbers as the language writes them.
 
 English is the source: `say("Cut {count} tabs.", count=3)` is both the text and its key. Other languages are gettext
-catalogues in `catalogues/`, one PO file each. What is being written is chosen with `speaking("de")`.
+catalogues in `catalogues/`, one PO file each. What is being written is chosen with `use_language("de")`.
+What records carry is a message (`kitforge.model.messages`), which `render_text` writes.
 """
 
 from __future__ import annotations
@@ -13,9 +14,9 @@ from dataclasses import dataclass, field
 from functools import cache
 from importlib import resources
 
-from kitforge.language.computed import said_again
-from kitforge.language.mark import later as later
 from kitforge.model.errors import KitforgeError
+from kitforge.model.messages import Text, Wording
+from kitforge.model.messages import later as later
 
 SOURCE_LANGUAGE = "en"
 
@@ -46,6 +47,10 @@ class Language:
         forms = self.plurals.get(one)
         wording = forms if forms and all(forms) else (one, many)
         return wording[0] if count == 1 else wording[1]
+
+    def wording(self, units: str = "mm") -> Wording:
+        """Return how messages are written in this language, lengths in 'mm' or 'in'."""
+        return Wording(self.text, self.counted, self.point, units)
 
 
 ENGLISH = Language(SOURCE_LANGUAGE, "English")
@@ -103,11 +108,13 @@ def _filled(text: str, values: Mapping[str, object]) -> str:
 
 
 def say_as(text: str, /) -> str:
-    """Return a text from the tables (a finish, a caution) or from the calculation in the language being written."""
-    language = _spoken.get()
-    if language.code == SOURCE_LANGUAGE or text in language.texts:
-        return language.text(text)
-    return said_again(text, language.texts, say_as, decimal)
+    """Return a text from the tables (a finish, a caution), or one marked with `later`, in the language of print."""
+    return _spoken.get().text(text)
+
+
+def render_text(text: Text, /) -> str:
+    """Return a message in the language being written, lengths in mm; what an author wrote stays as it is."""
+    return _spoken.get().wording().write(text)
 
 
 def capital(text: str, /) -> str:

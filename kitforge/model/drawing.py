@@ -7,11 +7,10 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import NamedTuple
 
-from kitforge.model.messages import Message, mm, msg
+from kitforge.model.messages import Message, Text, mm, msg
 from kitforge.model.path import Path
 
 Point = tuple[float, float]
-Text = str | Message
 
 
 class DrawingError(ValueError):

@@ -8,9 +8,7 @@ from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from typing import Protocol
 
-from kitforge.model.messages import Message, Wording
-
-Text = str | Message
+from kitforge.model.messages import Text, Wording
 
 
 class Severity(StrEnum):
@@ -111,7 +109,7 @@ def in_words(findings: Iterable[Finding], words: Wording) -> tuple[Finding, ...]
 def sort_findings(findings: Iterable[Finding]) -> list[Finding]:
     """Return the findings worst first, then by place in the files, then by code, without exact repeats."""
     unique = dict.fromkeys(findings)
-    return sorted(unique, key=lambda f: (f.severity.rank, f.source, f.code, str(f.message)))
+    return sorted(unique, key=lambda f: (f.severity.rank, f.source, f.code))
 
 
 class Ranked(Protocol):

@@ -15,6 +15,7 @@ from kitforge.model.facts import FinishingStep, PieceUse, Tried
 from kitforge.model.facts import Hardware as Hardware  # noqa: PLC0414 - a name of this module as well
 from kitforge.model.findings import Finding, Source
 from kitforge.model.lines import Line, Use
+from kitforge.model.messages import Text
 from kitforge.model.needs import Need
 from kitforge.model.path import Path
 from kitforge.model.settings import AddedRows
@@ -30,11 +31,11 @@ class Cutter:
 
     diameter (DC), cutting_length (APMX), shank (DMM), overall_length (OAL), flutes (NOF), corner_radius (RE),
     angle: included angle of a V-bit or point angle of a drill (SIG), tip: flat at the tip of a V-bit,
-    max_speed (RPMX) as marked on the cutter, centre_cutting (CCC).
+    max_speed (RPMX) as marked on the cutter, centre_cutting (CCC). name: a message where the author gave none.
     """
 
     key: str
-    name: str
+    name: Text
     kind: CutterKind
     diameter: float
     cutting_length: float
@@ -68,11 +69,13 @@ class Grain(StrEnum):
 class Stock:
     """A piece of stock. length runs along x, width along y; `actual` thickness is the one that is cut.
 
+    title: a message of its wood and thickness where the author gave none.
+
     boards: widest board to glue it up from, planer: widest piece that the planer takes, mm; None: what is usual.
     """
 
     key: str
-    title: str
+    title: Text
     material: Material
     nominal: float
     actual: float

@@ -4,15 +4,16 @@
 
 A program decides by codes and values, never by these words. Values are: a Quantity (a number with its unit), a plain
 int, a plain str (what an author wrote, a key: never translated), another Message (translated), Numbers that share a
-unit, or Listed ones.
+unit, Listed things, or Advices. A word of the tables goes in as `term(word)`, so that it is translated.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from typing import Literal
 
-from kitforge.model.units import MM_PER_INCH, plain_number
+from kitforge.model.units import MM_PER_INCH, fixed_number, plain_number
 
 _PLACES_OF_INCHES = 3
 _IN_INCHES = {
@@ -24,11 +25,15 @@ _IN_INCHES = {
 
 @dataclass(frozen=True, slots=True)
 class Quantity:
-    """A number with its unit ('' for none) and how many places after the point it is worth. Lengths are in mm."""
+    """A number with its unit ('' for none) and how many places after the point it is worth. Lengths are in mm.
+
+    padded: all places are written, zeros too.
+    """
 
     value: float
     unit: str
     places: int = 2
+    padded: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,14 +44,23 @@ class Numbers:
     unit: str
     form: str
     places: int = 2
+    padded: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Listed:
-    """Things named one after the other: 'a, b and c' ('or' with `either`)."""
+    """Things named one after the other: 'a, b and c', with another word before the last, or with none."""
 
     items: tuple[Value, ...]
-    either: bool = False
+    last: Literal["and", "or", ""] = "and"
+    between: str = ", "
+
+
+@dataclass(frozen=True, slots=True)
+class Advices:
+    """Short pieces of advice as one sentence: with semicolons between, a capital at the start and a full stop."""
+
+    items: tuple[Text, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +76,19 @@ class Message:
         return ENGLISH.write(self)
 
 
-Value = str | int | Quantity | Numbers | Message | Listed
+Value = str | int | Quantity | Numbers | Message | Listed | Advices
+Text = str | Message
+"""What becomes words when it is told: a message of ours, or what an author wrote, which stays as it is."""
+
+
+def term(word: str, /) -> Message:
+    """Return a word of the tables or a key word (a wood, a class of machine) as a message, which is translated."""
+    return Message(str(word))
+
+
+def later(text: str, /) -> str:
+    """Mark a text of the code that is translated later, when it is printed, so that catalogues hold it."""
+    return text
 
 
 def msg(template: str, /, **values: Value) -> Message:
@@ -102,7 +128,12 @@ def newton(value: float, places: int = 0) -> Quantity:
 
 def listed(items: Iterable[Value], *, either: bool = False) -> Listed:
     """Return things to be named one after the other."""
-    return Listed(tuple(items), either)
+    return Listed(tuple(items), "or" if either else "and")
+
+
+def series(items: Iterable[Value], between: str = ", ") -> Listed:
+    """Return things to be written one after the other, without a word before the last."""
+    return Listed(tuple(items), "", between)
 
 
 def _as_it_is(text: str) -> str:
@@ -132,6 +163,9 @@ class Wording:
             return self._numbers(value)
         if isinstance(value, Listed):
             return self._listed(value)
+        if isinstance(value, Advices):
+            words = "; ".join(self.write(item) for item in value.items)
+            return f"{words[:1].upper()}{words[1:]}{'.' if words else ''}"
         return str(value)
 
     def _message(self, message: Message) -> str:
@@ -144,22 +178,23 @@ class Wording:
         return template.format(**{name: self.write(value) for name, value in message.values})
 
     def _quantity(self, quantity: Quantity) -> str:
-        return self._numbers(Numbers((quantity.value,), quantity.unit, "{}", quantity.places))
+        return self._numbers(Numbers((quantity.value,), quantity.unit, "{}", quantity.places, quantity.padded))
 
     def _numbers(self, numbers: Numbers) -> str:
         unit, places, factor = numbers.unit, numbers.places, 1.0
         if self.units == "in" and unit in _IN_INCHES:
             factor, unit = _IN_INCHES[unit]
             places = max(_PLACES_OF_INCHES, places + 1)
-        written = [plain_number(value * factor, places).replace(".", self.point) for value in numbers.values]
+        write = fixed_number if numbers.padded else plain_number
+        written = [write(value * factor, places).replace(".", self.point) for value in numbers.values]
         return f"{numbers.form.format(*written)} {unit}".rstrip()
 
     def _listed(self, listed: Listed) -> str:
         words = [self.write(item) for item in listed.items]
-        if len(words) < 2:
-            return "".join(words)
-        last = self.text("{first} or {last}") if listed.either else self.text("{first} and {last}")
-        return last.format(first=", ".join(words[:-1]), last=words[-1])
+        if len(words) < 2 or not listed.last:
+            return listed.between.join(words)
+        last = self.text("{first} or {last}" if listed.last == "or" else "{first} and {last}")
+        return last.format(first=listed.between.join(words[:-1]), last=words[-1])
 
 
 ENGLISH = Wording()

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from kitforge.model.messages import Text
+
 
 @dataclass(frozen=True, slots=True)
 class BuildOptions:
@@ -22,12 +24,12 @@ class BuildOptions:
 class PackFile:
     """A file of the pack: relative name with forward slashes, bytes, and what it is for in one sentence.
 
-    about: in English, the texts' source language; language: the code of a file that is written in one, '' of others;
+    about: a message, or a text of the catalogue; language: the code of a file that is written in one, '' of others;
     guide: whether it leads through the whole job and is to be read first.
     """
 
     name: str
     data: bytes
-    about: str
+    about: Text
     language: str = ""
     guide: bool = False

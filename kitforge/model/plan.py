@@ -13,9 +13,10 @@ from typing import TYPE_CHECKING
 from kitforge.model.datum import AS_IT_CAME, ROUNDING, Datum
 from kitforge.model.findings import Severity
 from kitforge.model.kit import Cutter, Face, Operation, Part, Setup, Stock
+from kitforge.model.messages import Message, Text, msg
 from kitforge.model.passes import Passes
 from kitforge.model.pieces import Division, WoodPiece
-from kitforge.model.settings import CutSettings, NoWindow, Trail
+from kitforge.model.settings import CutSettings, NoWindow, Trail, WayDown
 from kitforge.model.workshop import HoldDown, MachineClass
 
 if TYPE_CHECKING:
@@ -116,11 +117,14 @@ class Step:
     swept: MultiPolygon | None = field(default=None, compare=False, repr=False)
 
     @property
-    def title(self) -> str:
-        """The step in words for print."""
-        extra = {Phase.ROUGHING: " (roughing)", Phase.FINISHING: " (finishing)"}
-        two_passes = self.operation.roughing is not None
-        return self.operation.title + (extra.get(self.phase, "") if two_passes else "")
+    def title(self) -> Text:
+        """The author's title of the operation, with the phase where there are two."""
+        title = self.operation.title
+        if self.operation.roughing is None or self.phase not in (Phase.ROUGHING, Phase.FINISHING):
+            return title
+        if self.phase is Phase.ROUGHING:
+            return msg("{operation} (roughing)", operation=title)
+        return msg("{operation} (finishing)", operation=title)
 
     @property
     def wood(self) -> float:
@@ -175,16 +179,19 @@ class SettingsProblem:
 
     code: str
     severity: Severity
-    message: str
-    advice: str
+    message: Message
+    advice: Message
+
+    def __str__(self) -> str:
+        return f"{self.message} {self.advice}".strip()
 
 
 @dataclass(frozen=True, slots=True)
 class StepSettings:
     """The settings of one step on one machine class.
 
-    entry: how the cutter goes down ('straight plunge', 'ramp 3 deg', 'helix', 'peck 6 mm'); stick_out: cutter
-    projection from the collet mm; chip: mean chip mm; force: peak side force N and lift N at the unfavourable end;
+    entry: how the cutter goes down; stick_out: cutter projection from the collet mm; chip: mean chip mm; force: peak
+    side force N and lift N at the unfavourable end;
     power W; deflection mm; cusp mm or None; seconds: (short, long) for all copies; detail: the whole calculation;
     in_mm, in_inches: how the depth is divided as it is printed, see `kitforge.model.passes`; None where nobody said.
     """
@@ -195,7 +202,7 @@ class StepSettings:
     depth_per_pass: Window
     stepover: Window | None
     passes: int
-    entry: str
+    entry: WayDown
     stick_out: float
     chip: float
     force: float
@@ -228,7 +235,7 @@ class HoldResult:
     unfavourable end. trail: the calculation of the capacities line by line.
     """
 
-    held_by: str
+    held_by: Message
     capacity: float
     demand: float
     lift_capacity: float
@@ -329,7 +336,7 @@ class Prepared:
 
 @dataclass(frozen=True, slots=True)
 class MachinePlan:
-    """The kit on one machine class. misfits: what is too large for it, in plain words.
+    """The kit on one machine class. misfits: what is too large for it.
 
     settings: by step key, the steps that have sound settings; blocked: those that have none; holding: by the key of
     the setup. flattening: settings of one pass by stock key, where the router flattens a stock; flattening_seconds: of
@@ -337,7 +344,7 @@ class MachinePlan:
     """
 
     machine: MachineClass
-    misfits: tuple[str, ...]
+    misfits: tuple[Message, ...]
     settings: Mapping[str, StepSettings]
     blocked: Mapping[str, BlockedStep] = field(default_factory=dict)
     holding: Mapping[tuple[str, int, str], tuple[HoldResult, ...]] = field(default_factory=dict)

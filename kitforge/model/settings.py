@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from enum import StrEnum
 
+from kitforge.model.messages import Message
 from kitforge.model.units import plain_number
 
 COMMON = "common practice"
@@ -242,8 +243,8 @@ class Problem:
     """What is wrong or risky: message with figures, and what helps. low and high: the limits that collide, if any."""
 
     trouble: TroubleCode
-    message: str
-    remedies: tuple[str, ...]
+    message: Message
+    remedies: tuple[Message, ...]
     blocking: bool = False
     low: Limit | None = None
     high: Limit | None = None

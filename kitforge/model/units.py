@@ -46,6 +46,11 @@ def plain_number(value: float, places: int) -> str:
     return "0" if text in ("-0", "") else text
 
 
+def fixed_number(value: float, places: int) -> str:
+    """Return a number rounded to `places`, all of them written."""
+    return f"{value:.{places}f}"
+
+
 def format_mm(value: float, places: int = 2) -> str:
     """Return a length in mm for print, e.g. '18 mm'."""
     return f"{plain_number(value, places)} mm"

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from kitforge.geometry.transform import mirrored, translated
 from kitforge.model.kit import Face, Operation, Part, Stock
+from kitforge.model.messages import Message, msg
 from kitforge.model.path import Path, circle
 from kitforge.model.plan import Placement, Plan, Sheet
 from kitforge.model.units import plain_number
@@ -22,7 +23,7 @@ class PartDrawing:
     """The drawing of one face of a part, or of a sheet: a name for the file, a title, and paths by layer."""
 
     name: str
-    title: str
+    title: Message
     layers: dict[str, list[Path]]
 
 
@@ -56,9 +57,7 @@ def part_drawings(plan: Plan, part: Part) -> Iterator[PartDrawing]:
             layers[OUTLINE] = [_seen(part.outline, part, face)]
         for operation in operations:
             layers[layer_of(operation)] = [_seen(path, part, face) for path in shapes_of(operation)]
-        title = part.title if face is Face.TOP else f"{part.title}, bottom face (mirrored)"
-        title += _from_new_face(operations)
-        yield PartDrawing(_part_name(part, face), title, layers)
+        yield PartDrawing(_part_name(part, face), _title(msg("{part}", part=part.title), face, operations), layers)
 
 
 def _drawn_faces(plan: Plan, part: Part) -> Iterator[tuple[Face, list[Operation]]]:
@@ -68,9 +67,12 @@ def _drawn_faces(plan: Plan, part: Part) -> Iterator[tuple[Face, list[Operation]
             yield face, operations
 
 
-def _from_new_face(operations: Iterable[Operation]) -> str:
-    """Say so in a drawing's title where depths in the names of its layers count from a face that facing has made."""
-    return ", depths below the faced surface" if any(one.datum.by for one in operations) else ""
+def _title(of: Message, face: Face, operations: Iterable[Operation]) -> Message:
+    """Return a drawing's title; it says where depths in the names of layers count from a face that facing has made."""
+    if face is Face.BOTTOM:
+        of = msg("{drawing}, bottom face (mirrored)", drawing=of)
+    faced = any(one.datum.by for one in operations)
+    return msg("{drawing}, depths below the faced surface", drawing=of) if faced else of
 
 
 def _part_name(part: Part, face: Face) -> str:
@@ -103,9 +105,8 @@ def sheet_drawing(plan: Plan, sheet: Sheet, parts: Sequence[Part], face: Face) -
         own += [(layer_of(one), path) for one in operations for path in shapes_of(one)]
         for layer, path in own:
             layers.setdefault(layer, []).append(_on_sheet(path, place, stock, face))
-    words = "" if face is Face.TOP else ", bottom face (mirrored)"
-    words += _from_new_face(every)
-    return PartDrawing(_sheet_name(sheet, face), f"{stock.title}, sheet {sheet.number}{words}", layers)
+    title = msg("{stock}, sheet {number}", stock=stock.title, number=sheet.number)
+    return PartDrawing(_sheet_name(sheet, face), _title(title, face, every), layers)
 
 
 def _on_sheet(path: Path, place: Placement, stock: Stock, face: Face) -> Path:

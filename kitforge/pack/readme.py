@@ -7,7 +7,7 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 from kitforge import __version__
-from kitforge.language import current_language, decimal, language, later, say, say_as
+from kitforge.language import current_language, decimal, language, later, render_text, say, say_as
 from kitforge.model.pack import PackFile
 from kitforge.model.units import format_length
 from kitforge.pack.names import pack_name
@@ -146,7 +146,7 @@ def _needs(kit: Kit, plan: Plan) -> Iterable[str]:
         size = " x ".join(_length(length, kit) for length in (stock.length, stock.width, stock.actual))
         yield _item(f"{stock.count or sheets} x {stock_title(stock)}: {say_as(stock.material.name)}, {size}")
     for cutter in plan.cutters:
-        yield _item(say("Cutter: {name}, {size}", name=say_as(cutter.name), size=_length(cutter.diameter, kit)))
+        yield _item(say("Cutter: {name}, {size}", name=render_text(cutter.name), size=_length(cutter.diameter, kit)))
     if kit.finishing.finish:
         yield _item(say("Finish: {name}", name=say_as(kit.finishing.finish.name)))
     for thing in kit.hardware:
@@ -178,7 +178,7 @@ def _contents(files: Sequence[PackFile]) -> Iterable[str]:
 
 
 def _about(file: PackFile) -> str:
-    about = say_as(file.about).rstrip(".")
+    about = (say_as(file.about) if isinstance(file.about, str) else render_text(file.about)).rstrip(".")
     if file.language in ("", current_language().code):
         return f"{about}."
     return say("{about} (in {language}).", about=about, language=say_as(language(file.language).name))

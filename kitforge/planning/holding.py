@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from kitforge.cutting.hold import Capacity, Held, bridges_hold, capacity, tabs_bear
 from kitforge.cutting.sources import HOLDING
 from kitforge.model.kit import Setup, Stock, Tabs
+from kitforge.model.messages import Message, msg, term
 from kitforge.model.pieces import Bridge, Division, WoodPiece
 from kitforge.model.plan import HoldResult, PlannedSetup, Step, StepSettings
 from kitforge.model.settings import DERIVED, CalculationLine, Given, Trail
@@ -52,7 +53,7 @@ def _setup_results(
         found = capacity_of(hold, held)
         side, lift = found.sideways or 0.0, found.upwards or 0.0
         trail = Trail(found.lines)
-        yield HoldResult(hold.name, side, force, lift, lifting, found.text, hardest.key, hold, trail)
+        yield HoldResult(term(hold.name), side, force, lift, lifting, found.text, hardest.key, hold, trail)
     divisions = {division.step: division for division in setup.divisions}
     for step in steps:
         if step.key in divisions:
@@ -86,7 +87,7 @@ def _least(kept: Kept, settings: StepSettings) -> float:
 class Kept:
     """What keeps a piece that is being cut loose, and what it bears sideways and upwards, N."""
 
-    held_by: str
+    held_by: Message
     sideways: float
     upwards: float
     text: str
@@ -99,8 +100,12 @@ def keeps(hold: HoldDown | None, setup: PlannedSetup, division: Division, piece:
     ties = [bridge for bridge in division.tied(piece) if _leads_to_hold(hold, setup, division, bridge, piece)]
     found = _bridges(ties, piece, setup.stock)
     if hold is not None and direct is not None:
-        where = "under" if hold.kind in (*TAPES, HoldKind.VACUUM) else "in"
-        found.append((f"{hold.name} {where} the piece", capacity_of(hold, direct)))
+        name = term(hold.name)
+        if hold.kind in (*TAPES, HoldKind.VACUUM):
+            held = msg("{hold_down} under the piece", hold_down=name)
+        else:
+            held = msg("{hold_down} in the piece", hold_down=name)
+        found.append((held, capacity_of(hold, direct)))
     return _together(found)
 
 
@@ -114,14 +119,14 @@ def _leads_to_hold(
     return hold is not None and acting(hold, beyond, setup.stock, setup.fasteners) is not None
 
 
-def _together(found: Sequence[tuple[str, Capacity]]) -> Kept:
+def _together(found: Sequence[tuple[Message, Capacity]]) -> Kept:
     side = sum(capacity.sideways or 0.0 for _name, capacity in found)
     lift = sum(capacity.upwards or 0.0 for _name, capacity in found)
     lines = [line for _name, capacity in found for line in capacity.lines]
     if len(found) > 1:
         lines += [_sum("Fh", "borne sideways", side, found), _sum("Fu", "borne upwards", lift, found)]
     return Kept(
-        held_by=" and ".join(name for name, _capacity in found) or "nothing",
+        held_by=_all_of([name for name, _capacity in found]),
         sideways=side,
         upwards=lift,
         text="; ".join(capacity.text for _name, capacity in found) or "the piece lies loose when the cut is done",
@@ -129,20 +134,28 @@ def _together(found: Sequence[tuple[str, Capacity]]) -> Kept:
     )
 
 
-def _sum(symbol: str, what: str, value: float, found: Sequence[tuple[str, Capacity]]) -> CalculationLine:
+def _all_of(names: Sequence[Message]) -> Message:
+    """Return what holds together: one name, or 'a and b and c'."""
+    if not names:
+        return term("nothing")
+    first, *rest = names
+    return first if not rest else msg("{first} and {last}", first=first, last=_all_of(rest))
+
+
+def _sum(symbol: str, what: str, value: float, found: Sequence[tuple[Message, Capacity]]) -> CalculationLine:
     borne = [(c.sideways if symbol == "Fh" else c.upwards) or 0.0 for _name, c in found]
     inputs = tuple(
-        Given(name, f"{symbol}{index}", force, "N", HOLDING)
+        Given(str(name), f"{symbol}{index}", force, "N", HOLDING)
         for index, ((name, _c), force) in enumerate(zip(found, borne, strict=True), 1)
     )
     formula = " + ".join(given.symbol for given in inputs)
     return CalculationLine(f"together {what}", symbol, formula, inputs, value, "N", DERIVED)
 
 
-def _bridges(ties: Sequence[Bridge], piece: WoodPiece, stock: Stock) -> list[tuple[str, Capacity]]:
+def _bridges(ties: Sequence[Bridge], piece: WoodPiece, stock: Stock) -> list[tuple[Message, Capacity]]:
     """Return what the tabs and the skin bear that touch a piece and lead to another one."""
     found = []
-    for name, skin in (("holding tabs", False), ("the onion skin", True)):
+    for name, skin in ((term("holding tabs"), False), (term("the onion skin"), True)):
         own = [bridge for bridge in ties if bridge.skin is skin]
         if own:
             around = sum(bridge.width_on(piece.number) for bridge in own)
@@ -151,7 +164,7 @@ def _bridges(ties: Sequence[Bridge], piece: WoodPiece, stock: Stock) -> list[tup
             wide = Given(
                 "length of the cut" if skin else "width of a tab", "w", width, "mm", "the plan" if skin else "kit"
             )
-            found.append((name, bridges_hold(name, count, wide, height, stock.material, cutting_data())))
+            found.append((name, bridges_hold(str(name), count, wide, height, stock.material, cutting_data())))
     return found
 
 

@@ -147,7 +147,7 @@ def bought_cutter(source: Source) -> Cutter:
 def flattening_step(stock: Stock, cutter: Cutter, skim: float) -> Step:
     """Return one flattening pass over the whole face of a piece, `skim` mm deep, as a step."""
     face = rectangle((stock.length, stock.width))
-    part = Part(f"{stock.key}-face", stock.title, stock, 1, face, (), stock.source, stock.source)
+    part = Part(f"{stock.key}-face", str(stock.title), stock, 1, face, (), stock.source, stock.source)
     wish = PassOptions(cutter)
     operation = Operation(
         "flatten", "", OperationKind.FACE, part.key, (face,), (), skim, False, 0.0, Face.TOP, Side.INSIDE, None, wish,

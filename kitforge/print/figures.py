@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import math
-import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from kitforge.language import decimal, later, say, say_as
+from kitforge.language import decimal, later, render_text, say, say_as
 from kitforge.model.units import MM_PER_INCH, plain_number
 
 if TYPE_CHECKING:
@@ -17,7 +16,6 @@ if TYPE_CHECKING:
     from kitforge.model.plan import Plan, Sheet, Step
 
 RPM = later("rpm")
-_SIZE = re.compile(r"[\d./ ]+(mm|in)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,10 +173,8 @@ def _clock(value: int) -> str:
 
 
 def stock_title(stock: Stock) -> str:
-    """Return the title of a stock; one that the kit made from the material's name is said in the language of print."""
-    name, _, size = stock.title.rpartition(", ")
-    made = name == stock.material.name and _SIZE.fullmatch(size)
-    return f"{say_as(name)}, {decimal(size)}" if made else stock.title
+    """Return the title of a stock: the author's, or wood and thickness in the language of print."""
+    return render_text(stock.title)
 
 
 def piece_title(sheets: Sequence[Sheet], plan: Plan) -> str:
@@ -195,11 +191,8 @@ def piece_title(sheets: Sequence[Sheet], plan: Plan) -> str:
 
 
 def step_title(step: Step) -> str:
-    """Return the title of a step: the author's for its operation, and the pass in the language of print."""
-    title = step.operation.title
-    if step.title == f"{title} (roughing)":
-        return say("{operation} (roughing)", operation=title)
-    return say("{operation} (finishing)", operation=title) if step.title == f"{title} (finishing)" else step.title
+    """Return the title of a step: the author's for its operation, and the phase in the language of print."""
+    return render_text(step.title)
 
 
 def step_subject(step: Step) -> str:

@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from kitforge.language import say, say_as
+from kitforge.language import render_text, say, say_as
 from kitforge.model.passes import INCH, MM
+from kitforge.model.settings import Manner, WayDown
 from kitforge.model.units import MM_PER_INCH
 from kitforge.print.figures import RPM, Measure, Units, figure, minutes, up_to
 
@@ -114,14 +115,22 @@ def step_view(machine: MachinePlan, settings: StepSettings, units: Units) -> Ste
         depth=depth_view(settings, units),
         stepover=setting_view(settings.stepover, units) if settings.stepover else None,
         passes=passes_view(settings, units),
-        entry=say_as(settings.entry).replace(" deg", "°"),
+        entry=entry_words(settings.entry),
         stick_out=units.length(settings.stick_out, 0),
         dial=settings.dial or "",
         time=minutes(settings.seconds),
         ruling=ruling_word(settings.feed),
         per_thousand=per_thousand(settings, units),
-        warnings=tuple(say_as(problem.message) for problem in settings.problems),
+        warnings=tuple(render_text(problem.message) for problem in settings.problems),
     )
+
+
+def entry_words(way: WayDown) -> str:
+    """Return how the cutter goes down, for print."""
+    if way.angle is not None:
+        angle = figure(way.angle, 1)
+        return say("ramp {angle}°", angle=angle) if way.manner is Manner.RAMP else say("helix {angle}°", angle=angle)
+    return say("peck {depth} mm", depth=figure(way.peck)) if way.peck else say_as(way.manner)
 
 
 def per_thousand(settings: StepSettings, units: Units) -> Measure:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from kitforge.language import later, say, say_as
+from kitforge.language import later, render_text, say
 from kitforge.model.kit import CutterKind, OperationKind
 from kitforge.model.workshop import HoldKind, MaterialKind
 
@@ -72,7 +72,7 @@ def _chatters(plan: Plan) -> TroubleAdvice:
         say("Halve the depth per pass."),
         say(
             "Then shorten the stick-out and lower the feed. The {cutter} shows it first, being the thinnest.",
-            cutter=say_as(thin.name),
+            cutter=render_text(thin.name),
         ),
     )
 

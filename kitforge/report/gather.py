@@ -46,7 +46,7 @@ def _facts(checked: CheckedKit) -> Iterable[tuple[str, str]]:
     yield "Parts", f"{len(kit.parts)} drawings, {copies} pieces" if copies != len(kit.parts) else str(copies)
     for stock in kit.stock.values():
         size = " × ".join(plain_number(v, 1) for v in (stock.length, stock.width, stock.actual))
-        yield "Stock", f"{plain(stock.title, 100)}, {size} mm"
+        yield "Stock", f"{plain(str(stock.title), 100)}, {size} mm"
     for planned in checked.plan.machines:
         yield "Machine class", f"{plain(planned.machine.name, 100)}: {_fitness(planned)}"
 
@@ -90,7 +90,7 @@ def _sections(checked: CheckedKit) -> Iterable[tuple[Home, Section]]:
         )
     for index, setup in enumerate(checked.plan.setups):
         for number, sheet in enumerate(setup.sheets):
-            title = f"{plain(setup.stock.title, 150)}, piece {sheet.number}, {setup.face.value} face up"
+            title = f"{plain(str(setup.stock.title), 150)}, piece {sheet.number}, {setup.face.value} face up"
             scene = SheetScene(checked.kit, setup, sheet)
             yield (
                 Home(setup=index, sheet=number),
@@ -106,7 +106,7 @@ def _about_part(part: Part) -> str:
     extent = part_extent(part)
     size = " × ".join(plain_number(v, 2) for v in (extent.along, extent.across, part.thickness))
     pieces = "one piece" if part.count == 1 else f"{part.count} pieces"
-    return f"{size} mm, {pieces} of {plain(part.stock.title, 120)}"
+    return f"{size} mm, {pieces} of {plain(str(part.stock.title), 120)}"
 
 
 def _about_sheet(kit: Kit, setup: PlannedSetup, sheet: Sheet) -> str:

@@ -17,8 +17,8 @@ from kitforge.definition.positions import Place, Positions
 from kitforge.definition.quantity import DimensionedValue
 from kitforge.definition.reader import nearest_name
 from kitforge.definition.values import FEED, Raw, expression_in
-from kitforge.model.findings import Finding, FindingType, Severity, Text
-from kitforge.model.messages import msg
+from kitforge.model.findings import Finding, FindingType, Severity
+from kitforge.model.messages import Text, msg
 from kitforge.model.units import MM_PER_UNIT, format_length, parse_length, plain_number
 from kitforge.workshop.names import Named, find, known, names_of
 

@@ -16,7 +16,8 @@ from kitforge.definition.schema import (
 )
 from kitforge.definition.values import Raw
 from kitforge.model.kit import Cutter, CutterKind, Face, Grain, Part, Setup, Stock
-from kitforge.model.units import MM_PER_INCH, plain_number
+from kitforge.model.messages import Message, Quantity, msg, msg_many, term
+from kitforge.model.units import MM_PER_INCH
 from kitforge.model.workshop import HoldDown, Material, Workshop
 from kitforge.resolve.values import HOLD_DOWNS, MATERIALS, ResolveContext, ValueRange, label
 from kitforge.resolve.work import resolve_lines
@@ -50,7 +51,7 @@ def resolve_stock(sheet: ResolveContext, key: str, entry: StockEntry, workshop: 
         sheet.report(kinds.BAD_NUMBER, (*at, "margin"), message, "Make it smaller.")
     if material is None:
         return None
-    title = entry.title or f"{material.name}, {sheet.show(nominal)}"
+    title = entry.title or stock_title(material, nominal, sheet.unit)
     grain, source = Grain(entry.grain), sheet.where.key(*at)
     prepare = resolve_lines(sheet, entry.prepare, (*at, "prepare"))
     boards, planer = (_stated(sheet, getattr(entry, name), (*at, name)) for name in ("boards", "planer"))
@@ -151,13 +152,37 @@ def _check_cutter(sheet: ResolveContext, cutter: Cutter, at: Place) -> None:
         sheet.report(kinds.WRONG_VALUE, (*at, "tip"), message, "Remove it or make it smaller.")
 
 
-def cutter_name(kind: CutterKind, diameter: float, flutes: int, unit: str) -> str:
-    """Return a cutter's name in words, such as '6.35 mm up-cut, 2 flutes'."""
+def stock_title(material: Material, nominal: float, unit: str) -> Message:
+    """Return the title of a stock that has none of its own, such as 'Birch plywood, 18 mm (0.709 in)'."""
+    metric, inches = (
+        Quantity(nominal, "", 1 if unit == "in" else 2),
+        Quantity(nominal / MM_PER_INCH, "", 3, padded=True),
+    )
+    if unit == "in":
+        return msg("{material}, {inches} in ({mm} mm)", material=term(material.name), inches=inches, mm=metric)
+    return msg("{material}, {mm} mm ({inches} in)", material=term(material.name), inches=inches, mm=metric)
+
+
+def cutter_name(kind: CutterKind, diameter: float, flutes: int, unit: str) -> Message:
+    """Return a cutter's name in words, such as '6.35 mm up-cut, 2 flutes'; sizes stay in the unit they are sold by."""
     if math.isnan(diameter):
-        return kind.value
-    size = f"{plain_number(diameter / MM_PER_INCH, 4)} in" if unit == "in" else f"{plain_number(diameter, 3)} mm"
-    word = {"v-bit": "V-bit"}.get(kind.value, kind.value)
-    return f"{size} {word}, {flutes} {'flute' if flutes == 1 else 'flutes'}"
+        return term(kind.value)
+    word = term("V-bit") if kind is CutterKind.V_BIT else term(kind.value)
+    if unit == "in":
+        return msg_many(
+            "{diameter} in {kind}, 1 flute",
+            "{diameter} in {kind}, {count} flutes",
+            flutes,
+            diameter=Quantity(diameter / MM_PER_INCH, "", 4),
+            kind=word,
+        )
+    return msg_many(
+        "{diameter} mm {kind}, 1 flute",
+        "{diameter} mm {kind}, {count} flutes",
+        flutes,
+        diameter=Quantity(diameter, "", 3),
+        kind=word,
+    )
 
 
 def resolve_setups(

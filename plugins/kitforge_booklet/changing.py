@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from kitforge.language import say, say_as
+from kitforge.language import render_text, say
 from kitforge.model.kit import Face
 from kitforge.model.lines import Line, line
 from kitforge.print.datums import surface_words
@@ -49,7 +49,7 @@ def _turn_words(step: Step) -> str:
 
 def _change_words(step: Step, machines: Sequence[MachinePlan], units: Units) -> str:
     found = [m.settings[step.key].stick_out for m in machines if m.fits and step.key in m.settings]
-    cutter = say_as(step.cutter.name)
+    cutter = render_text(step.cutter.name)
     if not found:
         return say("Spindle off, plug drawn. Fit: {cutter}, its shank deep in the collet.", cutter=cutter)
     return say(

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from kitforge.language import capital, inside, say, say_as, say_counted
+from kitforge.language import capital, inside, render_text, say, say_as, say_counted
 from kitforge.model.findings import Severity
+from kitforge.model.messages import Message
 from kitforge.pack.times import hands_on_words, machine_seconds, waiting_words, work_times
 from kitforge.print.figures import Units, listed, minutes, sentence, stock_title
 from kitforge.print.sizes import part_size
@@ -111,7 +112,7 @@ def fits(machines: Sequence[MachinePlan], units: Units) -> tuple[MachineFit, ...
 
 def _fit(machine: MachinePlan, units: Units) -> MachineFit:
     hard = _hard_problems(machine)
-    reasons = tuple(sentence(say_as(text)) for text in (*machine.misfits, *hard))
+    reasons = tuple(sentence(render_text(text)) for text in (*machine.misfits, *hard))
     sound = not reasons
     return MachineFit(
         machine=say_as(machine.machine.name),
@@ -125,7 +126,7 @@ def _fit(machine: MachinePlan, units: Units) -> MachineFit:
     )
 
 
-def _hard_problems(machine: MachinePlan) -> list[str]:
+def _hard_problems(machine: MachinePlan) -> list[Message]:
     found = []
     for blocked in machine.blocked.values():
         found += [problem.message for problem in blocked.problems[:1]]

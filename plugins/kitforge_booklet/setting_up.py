@@ -6,9 +6,10 @@ import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from kitforge.language import capital, decimal, say, say_as, say_counted
+from kitforge.language import capital, decimal, render_text, say, say_as, say_counted
 from kitforge.model.kit import Face
 from kitforge.model.lines import Line, line
+from kitforge.model.messages import Message
 from kitforge.model.units import MM_PER_INCH
 from kitforge.pictures.drawn.sheet import as_it_lies, sheet_picture
 from kitforge.print.figures import Units, handy, listed, piece_title, sentence, step_title, stock_title
@@ -237,7 +238,7 @@ def _hold_words(hold: HoldDown) -> str:
 
 def _hold_rows(plan: Plan, machines: Sequence[MachinePlan], planned: PlannedSetup) -> tuple[HoldRow, ...]:
     """One row for each thing that holds, one verdict for each machine class."""
-    found: dict[tuple[str, str], dict[str, str]] = {}
+    found: dict[tuple[Message, str], dict[str, str]] = {}
     for machine in machines:
         for result in machine.holding.get(planned.key, ()):
             if result.hold_down is not None and result.hold_down not in planned.setup.hold_downs[:1]:
@@ -245,9 +246,15 @@ def _hold_rows(plan: Plan, machines: Sequence[MachinePlan], planned: PlannedSetu
             when = "" if result.hold_down is not None else _while_cutting(plan.step(result.step))
             found.setdefault((result.held_by, when), {})[machine.machine.key] = _verdict(result)
     return tuple(
-        HoldRow(capital(say_as(held_by)).rstrip("."), when, tuple(verdicts.get(m.machine.key, "–") for m in machines))
+        HoldRow(
+            capital(render_text(held_by)).rstrip("."), when, tuple(verdicts.get(m.machine.key, "–") for m in machines)
+        )
         for (held_by, when), verdicts in found.items()
     )
+
+
+def _name_of(held_by: Message) -> str:
+    return capital(render_text(held_by)).rstrip(".")
 
 
 def _while_cutting(step: Step) -> str:

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
-from kitforge.language import capital, decimal, say, say_as, say_counted, say_many
+from kitforge.language import capital, decimal, render_text, say, say_as, say_counted, say_many
 from kitforge.model.kit import CutterKind, Grain
 from kitforge.model.units import inch_fraction
 from kitforge.pictures.drawn.cutter import dimensioned_cutter
@@ -92,7 +92,7 @@ def _cutters(plan: Plan, units: Units, grow: float) -> tuple[CutterItem, ...]:
     scale = _scale(plan)
     return tuple(
         CutterItem(
-            say_as(cutter.name),
+            render_text(cutter.name),
             cutter_words(cutter, units),
             _uses(used.get(cutter.key, ()), flattens=cutter.key in flattening),
             dimensioned_cutter(cutter, units, scale, grow),

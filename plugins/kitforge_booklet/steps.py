@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from kitforge.language import SOURCE_LANGUAGE, capital, current_language, later, say, say_as, say_counted
+from kitforge.language import SOURCE_LANGUAGE, capital, current_language, later, render_text, say, say_as, say_counted
 from kitforge.model.kit import CutterKind, Face, OperationKind
 from kitforge.model.lines import Line, line
 from kitforge.model.plan import Phase
@@ -73,7 +73,7 @@ def _block(
         depth=say("through") if step.through else units.length(step.depth).main,
         time=_time(step, machines),
         picture=step_picture(step, earlier, _NARROW, _plan_height(tall, len(facts), shape)),
-        cutter=say_as(step.cutter.name),
+        cutter=render_text(step.cutter.name),
         cutter_picture=shape,
         facts=facts,
         rows=rows,
@@ -120,7 +120,7 @@ def _long_head(step: Step, setup: str, *, new_cutter: bool) -> float:
     """Return how much higher than usual, mm, the head of a step is, with a long title or long names."""
     title, where = _TITLE_LINE, _WHERE_LINE
     titles = math.ceil(len(f"{step_title(step)} {step_subject(step)}") / title[1])
-    cutter = len(say_as(step.cutter.name)) + (len(say("change the cutter")) + 2 if new_cutter else 0)
+    cutter = len(render_text(step.cutter.name)) + (len(say("change the cutter")) + 2 if new_cutter else 0)
     lines = math.ceil(len(setup) / where[1]) + math.ceil(cutter / where[1])
     return max(0, titles - 2) * title[0] + max(0, lines - 2) * where[0]
 

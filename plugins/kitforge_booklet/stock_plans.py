@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from kitforge.language import say, say_as, say_counted
+from kitforge.language import render_text, say, say_as, say_counted
 from kitforge.model.kit import Face
 from kitforge.model.lines import Line, Use, line
 from kitforge.model.plan import BlockedStep, StepSettings
@@ -76,7 +76,7 @@ def _plan(ready: Prepared, plan: Plan, machines: Sequence[MachinePlan], units: U
         flattening=(*_flatten_words(stock, flattening, plan, units), *_blocked_words(stock, machines))
         if flattening
         else (),
-        cutter=say_as(flattening.step.cutter.name) if flattening else "",
+        cutter=render_text(flattening.step.cutter.name) if flattening else "",
         rows=_settings(stock, machines, units) if flattening else (),
         movement=(),
     )
@@ -185,7 +185,7 @@ def _flatten_words(stock: Stock, flattening: Flattening, plan: Plan, units: Unit
             say(
                 "Fit {cutter}, set Z0 on the highest spot, and clear the whole face {skim} deep, along the grain. Go "
                 "down by {skim} and repeat until no patch of the old surface is left.",
-                cutter=say_as(flattening.step.cutter.name),
+                cutter=render_text(flattening.step.cutter.name),
                 skim=skim,
             ),
             "collet_spanners",

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from kitforge.model.findings import Finding, Severity
 from kitforge.model.kit import Kit
-from kitforge.model.messages import msg
+from kitforge.model.messages import msg, series
 from kitforge.model.plan import Plan
 from kitforge_cutterfit import kinds
 
@@ -19,7 +19,7 @@ def check_machines(kit: Kit, plan: Plan) -> Iterator[Finding]:
             severity = Severity.ERROR
         else:
             severity = Severity.WARNING if kit.machines_named else Severity.NOTE
-        reasons = "; ".join(machine.misfits)
+        reasons = series(machine.misfits, "; ")
         yield kinds.CLASS_UNFIT.new(
             msg("The kit does not fit the class {name}: {reasons}.", name=machine.machine.name, reasons=reasons),
             msg("Smaller stock, thinner stock or other shanks would make it fit.")

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from kitforge import hookimpl
+from kitforge.model.messages import msg
 from kitforge.model.pack import PackFile
 
 if TYPE_CHECKING:
@@ -53,8 +54,11 @@ def kitforge_render(kit: Kit, plan: Plan) -> Iterable[PackFile]:
     from kitforge.drawings.write import dxf_bytes
     from kitforge.pack.layers import pack_drawings
 
-    about = "drawing for cutting, millimetres, one layer per operation"
     return [
-        PackFile(f"drawings/{drawing.name}.dxf", dxf_bytes(drawing.layers), f"{drawing.title}: {about}")
+        PackFile(
+            f"drawings/{drawing.name}.dxf",
+            dxf_bytes(drawing.layers),
+            msg("{drawing}: drawing for cutting, millimetres, one layer per operation", drawing=drawing.title),
+        )
         for drawing in pack_drawings(plan, kit.parts)
     ]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from kitforge.language import capital, say, say_as, say_counted, say_many
+from kitforge.language import capital, render_text, say, say_as, say_counted, say_many
 from kitforge.pack.options import chosen_machines
 from kitforge.pack.times import hands_on_words, machine_seconds, waiting_words, work_times
 from kitforge.pack.wording import heading, paragraph
@@ -80,7 +80,9 @@ def _wood(stock: Stock, plan: Plan, units: Units) -> str:
 
 def _cutters(plan: Plan, units: Units) -> Iterator[str]:
     for cutter in plan.cutters:
-        yield say("{name}, shank Ø {shank}", name=capital(say_as(cutter.name)), shank=units.length(cutter.shank, 3))
+        yield say(
+            "{name}, shank Ø {shank}", name=capital(render_text(cutter.name)), shank=units.length(cutter.shank, 3)
+        )
 
 
 def _also(kit: Kit) -> Iterator[str]:

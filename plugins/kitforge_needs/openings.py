@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.geometry.region import largest_disc, offset, union
 from kitforge.model.kit import CutterKind, Face, Kit
+from kitforge.model.messages import Text
 from kitforge.model.needs import End, PassageNeed
 from kitforge.model.units import format_mm
 from kitforge.planning.areas import multi
@@ -36,7 +37,7 @@ class Opening:
     width: float
     depth: float
     face: Face
-    cutter: str | None
+    cutter: Text | None
 
     @property
     def at(self) -> Point:
@@ -93,7 +94,7 @@ def _likely(kit: Kit, need: PassageNeed, hollow: Hollow, start: Sequence[Volume]
         yield from (Opening(*line, width, depth, face, cutter) for depth in depths for face in faces)
 
 
-def _width(kit: Kit, width: float) -> tuple[float, str | None]:
+def _width(kit: Kit, width: float) -> tuple[float, Text | None]:
     """Return the width of the cutter of the kit that cuts it in one go, and its name; else the width asked for."""
     fitting = [c for c in kit.cutters.values() if c.kind in _FLAT and width <= c.diameter + 1e-9]
     best = min(fitting, key=lambda cutter: (cutter.diameter, cutter.key), default=None)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
-from kitforge.model.findings import Finding, Text
-from kitforge.model.messages import Message, Quantity, mm, msg_many
+from kitforge.model.findings import Finding
+from kitforge.model.messages import Message, Quantity, Text, mm, msg_many
 
 MOST_ALIKE = 10
 

@@ -8,6 +8,7 @@ from functools import lru_cache
 from kitforge.cutting.settings import settings
 from kitforge.model.findings import Severity
 from kitforge.model.kit import Cutter, Kit, OperationKind
+from kitforge.model.messages import Advices, msg
 from kitforge.model.passes import INCH, MM, passes_of
 from kitforge.model.plan import BlockedStep, Bound, Phase, SettingsProblem, Step, StepSettings, Window
 from kitforge.model.settings import (
@@ -111,9 +112,7 @@ def problem_of(problem: Problem, *, blocking: bool = False) -> SettingsProblem:
     if problem.trouble is TroubleCode.CHATTER:
         severity = Severity.NOTE
     code = "settings-none" if blocking else "settings-override" if problem.trouble in HARD + SOFT else "settings-risk"
-    remedies = "; ".join(problem.remedies)
-    advice = f"{remedies[0].upper()}{remedies[1:]}." if remedies else ""
-    return SettingsProblem(code, severity, problem.message, advice)
+    return SettingsProblem(code, severity, problem.message, msg("{advice}", advice=Advices(problem.remedies)))
 
 
 def _planned(step: Step, machine: MachineClass, found: CutSettings, asked: float | None) -> StepSettings:
@@ -128,7 +127,7 @@ def _planned(step: Step, machine: MachineClass, found: CutSettings, asked: float
         depth_per_pass=replace(depth, start=replace(depth.start, value=in_mm.each)),
         stepover=_window(found.stepover) if found.stepover and step.stepover else None,
         passes=in_mm.total,
-        entry=str(entry),
+        entry=entry,
         stick_out=found.stick_out,
         chip=found.chip.mean,
         force=found.loads.side_force,

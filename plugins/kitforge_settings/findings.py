@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from kitforge.model.findings import Finding, FindingType, Severity
 from kitforge.model.kit import Kit
+from kitforge.model.messages import msg, series, term
 from kitforge.model.plan import BlockedStep, MachinePlan, Plan, SettingsProblem, Step
 from kitforge.model.settings import NoWindow, TroubleCode
 
@@ -51,10 +52,9 @@ def _finding(
     worst = min(group, key=lambda pair: (pair[1].severity.rank, pair[0].machine.rank))[1]
     names = list(dict.fromkeys(machine.machine.name for machine, _problem in group))
     everywhere = len(names) == classes
-    where = "all classes that fit" if everywhere and classes > 1 else ", ".join(names)
-    message = f"Step '{step.title}' on {where}: {worst.message}"
+    where = msg("all classes that fit") if everywhere and classes > 1 else series(map(term, names))
     return kind.new(
-        message,
+        msg("Step '{step}' on {where}: {problem}", step=step.title, where=where, problem=worst.message),
         worst.advice,
         source=step.operation.source,
         part=step.part.key,

@@ -28,4 +28,4 @@ def _keeping(kit: IdentityKey[Kit], step: IdentityKey[Step]) -> Retention | None
     if kept is None or kept.sideways <= 0:
         return None
     sideways = tuple(line for line in kept.trail.lines if line.symbol == "Fh")
-    return Retention(kept.held_by, kept.sideways, sideways)
+    return Retention(str(kept.held_by), kept.sideways, sideways)

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from kitforge.language import later, say, say_as
+from kitforge.language import later, render_text, say, say_as
 from kitforge.model.kit import CutterKind
 from kitforge.pictures.drawn.cutter import cutter_picture
 from kitforge.print.figures import Measure, Units, listed, minutes, sentence, step_subject, step_title, units_for
@@ -93,7 +93,7 @@ def settings_sheet(kit: Kit, plan: Plan, options: BuildOptions) -> SettingsSheet
 
 
 def _left_out(machine: MachinePlan) -> str:
-    return f"{say_as(machine.machine.name)}: {' '.join(sentence(say_as(text)) for text in machine.misfits)}"
+    return f"{say_as(machine.machine.name)}: {' '.join(sentence(render_text(text)) for text in machine.misfits)}"
 
 
 def _page(plan: Plan, machine: MachinePlan, units: Units) -> MachinePage:
@@ -107,7 +107,7 @@ def _page(plan: Plan, machine: MachinePlan, units: Units) -> MachinePage:
         about=sentence(say_as(machine.machine.about)),
         collet=say_as(machine.machine.collet_text),
         fits=say("The kit fits") if machine.fits else say("The kit does not fit"),
-        misfits=tuple(sentence(say_as(text)) for text in machine.misfits),
+        misfits=tuple(sentence(render_text(text)) for text in machine.misfits),
         time=minutes(machine.machine_seconds),
         cutter_changes=machine.cutter_changes,
         has_stepover=any(row.settings and row.settings.stepover for row in rows),
@@ -152,11 +152,11 @@ def _row(
         number=str(step.number) if len(group) == 1 else f"{step.number}–{group[-1].number}",
         title=listed(list(dict.fromkeys(step_title(s) for s in group))),
         part=listed(list(dict.fromkeys(step_subject(s) for s in group))),
-        cutter=say_as(step.cutter.name),
+        cutter=render_text(step.cutter.name),
         picture=cutter_picture(step.cutter, _scale(step, height)),
         new_cutter=before is None or before[0].cutter.key != step.cutter.key,
         settings=replace(step_view(machine, settings, units), time=_time(group, machine)) if settings else None,
-        reasons=tuple(sentence(say_as(problem.message)) for problem in blocked.problems) if blocked else (),
+        reasons=tuple(sentence(render_text(problem.message)) for problem in blocked.problems) if blocked else (),
     )
 
 

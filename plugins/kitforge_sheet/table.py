@@ -41,7 +41,7 @@ def _rows(machine: MachinePlan, step: Step, settings: StepSettings) -> Iterator[
         machine.machine.key,
         str(step.number),
         step.key,
-        *(_harmless(word) for word in words),
+        *(_harmless(str(word)) for word in words),
     )
     for name in NAMES:
         window: Window | None = getattr(settings, name)

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from kitforge import hookimpl
+from kitforge.model.messages import msg
 from kitforge.model.pack import PackFile
 
 if TYPE_CHECKING:
@@ -48,10 +49,11 @@ def kitforge_render(kit: Kit, plan: Plan) -> Iterable[PackFile]:
     from kitforge.drawings.write import svg_bytes
     from kitforge.pack.layers import pack_drawings
 
-    about = "drawing in true size, millimetres, one group per operation"
     return [
         PackFile(
-            f"drawings/{drawing.name}.svg", svg_bytes(drawing.layers, title=drawing.title), f"{drawing.title}: {about}"
+            f"drawings/{drawing.name}.svg",
+            svg_bytes(drawing.layers, title=str(drawing.title)),
+            msg("{drawing}: drawing in true size, millimetres, one group per operation", drawing=drawing.title),
         )
         for drawing in pack_drawings(plan, kit.parts)
     ]

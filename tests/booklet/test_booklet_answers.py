@@ -77,7 +77,7 @@ def shopping(name: str) -> Iterator[str]:
     """Stock, cutters, hardware, abrasives and finish, with the amounts to buy."""
     kit, said = demo(name).checked.kit, demo(name).booklet
     yield from (stock.title for stock in kit.stock.values())
-    yield from sorted({step.cutter.name for step in demo(name).checked.plan.steps})
+    yield from sorted({str(step.cutter.name) for step in demo(name).checked.plan.steps})
     yield from (" ".join(item.item.split()[:2]) for item in kit.hardware)
     yield from (row.buy for row in said.amounts)
     if kit.finishing.finish is not None:
@@ -88,7 +88,7 @@ def of_step(name: str, step: Step, page: int) -> Iterator[Question]:
     """What the page of a step must say: cutter, speed and feed for each class of machine, done when, what to wear."""
     _, _, cutter, speed, _, done, hurt = QUESTIONS
     block = demo(name).booklet.steps[step.number - 1]
-    yield cutter, step.cutter.name, page
+    yield cutter, str(step.cutter.name), page
     yield from (
         (speed, f"{row.speed.start.main} {row.speed.span.main} {row.feed.start.main}", page) for row in block.rows
     )
@@ -171,7 +171,7 @@ def test_which_cutter_next_and_at_what_speed(name: str) -> None:
     fitting = [machine for machine in plan.machines if machine.fits]
     for step in plan.steps:
         page = page_of_step(name, step.number)
-        assert step.cutter.name in page
+        assert str(step.cutter.name) in page
         for machine in fitting:
             if step.key in machine.settings:
                 found = machine.settings[step.key]

@@ -11,6 +11,7 @@ import pytest
 
 from kitforge.model.findings import Severity
 from kitforge.model.kit import Kit
+from kitforge.model.messages import msg
 from kitforge.model.pack import BuildOptions
 from kitforge.model.plan import BlockedStep, Plan, SettingsProblem
 from kitforge_sheet.sheet import settings_sheet
@@ -70,7 +71,9 @@ def test_a_class_that_does_not_fit_has_no_page_but_is_named(kit: Kit, plan: Plan
 
 def test_a_blocked_step_says_why(kit: Kit, plan: Plan) -> None:
     machine = plan.machines[2]
-    problem = SettingsProblem("settings-none", Severity.ERROR, "The cutter bends too far", "Use a thicker one")
+    problem = SettingsProblem(
+        "settings-none", Severity.ERROR, msg("The cutter bends too far"), msg("Use a thicker one")
+    )
     settings = {key: value for key, value in machine.settings.items() if key != "board/lines"}
     blocked = replace(machine, settings=settings, blocked={"board/lines": BlockedStep((problem,))})
     sheet = settings_sheet(kit, replace(plan, machines=(blocked,)), BuildOptions())

@@ -97,7 +97,7 @@ def _problems(name: str, problems: Sequence[Problem]) -> Iterator[tuple[str, Val
     for place, problem in enumerate(problems):
         yield f"{name} {place}", problem.trouble.value
         yield f"{name} {place} message", _without_working(str(problem.message))
-        yield f"{name} {place} helps", "; ".join(problem.remedies)
+        yield f"{name} {place} helps", "; ".join(map(str, problem.remedies))
         yield f"{name} {place} blocking", problem.blocking
 
 

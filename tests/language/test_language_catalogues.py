@@ -13,11 +13,7 @@ from babel.messages.catalog import Catalog, Message
 from babel.messages.pofile import read_po
 from catalogues import collect, missing, refreshed
 
-from kitforge.cutting.worksheet.checker import PLACE
-from kitforge.cutting.worksheet.program import settings_sheet
-from kitforge.cutting.worksheet.rows import ToldRow
 from kitforge.language import languages
-from kitforge.language.computed import SENTENCES, places
 from kitforge.print.fonts import shipped_characters
 
 TOP = Path(__file__).parents[2]
@@ -150,38 +146,34 @@ def test_messages_are_written_out_where_they_are_said() -> None:
     assert faults == []
 
 
-def _wordings(path: Path) -> Iterator[str]:
-    """Every text with places in a module, its places left out: 'No {} for {}'. Formulas and lengths are no wording."""
+def _constants(path: Path, name: str) -> Iterator[tuple[int, ast.Call]]:
     for node in ast.walk(ast.parse(path.read_text("utf-8"))):
-        if isinstance(node, ast.JoinedStr):
-            text = "".join(str(part.value) if isinstance(part, ast.Constant) else "{}" for part in node.values)
-            if len(re.findall(r"[a-z]{3,}", text)) >= 3:
-                yield text
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == name:
+            yield node.lineno, node
 
 
-@pytest.mark.parametrize("module", ["kitforge/planning/fit.py"])
-def test_every_sentence_of_the_calculation_is_known_to_print(module: str) -> None:
-    """Whoever rewords one of these sentences has to reword it in kitforge/language/computed.py too."""
-    known = {_PLACE.sub("{}", sentence) for sentence in SENTENCES}
-    assert [text for text in _wordings(TOP / module) if text not in known] == []
+@pytest.mark.parametrize(("name", "count"), [("msg", 1), ("msg_many", 2)])
+def test_templates_of_messages_are_written_out(name: str, count: int) -> None:
+    """A template in a variable would be in no catalogue; a word of the tables is a `term`."""
+    faults = []
+    for path in [*(TOP / "kitforge").rglob("*.py"), *(TOP / "plugins").rglob("*.py")]:
+        for line, call in _constants(path, name):
+            texts = call.args[:count]
+            if not all(isinstance(text, ast.Constant) and isinstance(text.value, str) for text in texts):
+                faults.append(f"{path.relative_to(TOP)}:{line}")
+    assert faults == []
 
 
-def test_every_message_of_the_worksheet_is_known_to_print() -> None:
-    """With figures and units in their places, as they are computed."""
-    checked = settings_sheet()
-    scope = checked.scopes[""]
-
-    def told(symbol: str) -> str:
-        first, _, part = symbol.partition(".")
-        kind = scope.find(first)
-        inner = checked.scopes[kind.name] if kind and part else scope
-        unit = inner.units.get(part or first, "")
-        return "a word" if unit == "text" else f"12.5 {unit}".strip()
-
-    rows = [entry for entry in checked.sheet.entries if isinstance(entry, ToldRow) and entry.kind != "crossed"]
-    messages = [PLACE.sub(lambda place: told(place[1]), row.message) for row in rows]
-    assert len(messages) > 8
-    assert [text for text in messages if all(places(sentence, text) is None for sentence in SENTENCES)] == []
+def test_no_module_looks_into_a_message_that_is_written_already() -> None:
+    """What is compared with, or taken out of, a finished English text breaks with its wording: facts are fields."""
+    looks = re.compile(r"str\([\w.]*(message|advice|title|entry|held_by|about)\)\s*(\.|\[|==|!=| in )")
+    faults = [
+        f"{path.relative_to(TOP)}:{number}"
+        for path in [*(TOP / "kitforge").rglob("*.py"), *(TOP / "plugins").rglob("*.py")]
+        for number, line in enumerate(path.read_text("utf-8").splitlines(), 1)
+        if looks.search(line)
+    ]
+    assert faults == []
 
 
 def test_messages_of_plurals_name_their_count(said: Catalog) -> None:

@@ -135,7 +135,7 @@ ENGLISH = re.compile(
 
 def _without_authored(text: str, kit: Kit, plan: Plan) -> str:
     """Take out what is printed as written: the author's words, this plan's own, and the names of published sources."""
-    own = [*_texts(kit), *(line for machine in plan.machines for line in machine.misfits)]
+    own = [*_texts(kit), *(str(line) for machine in plan.machines for line in machine.misfits)]
     lines = {" ".join(line.split()).strip(" .").lower() for words in own for line in (words, *words.split("\n\n"))}
     for words in sorted(lines, key=len, reverse=True):
         if len(words) > 3:

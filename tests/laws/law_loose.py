@@ -195,7 +195,7 @@ def _overrated(
     standing = sum(state.at(bridge.x, bridge.y) == label for bridge in division.bridges if not bridge.skin)
     here = sum(state.at(place.x, place.y) == label for place in setup.fasteners)
     for one in given:
-        if one.name == "how many" and one.value > max(1, standing + here) and " fences" not in result.held_by:
+        if one.name == "how many" and one.value > max(1, standing + here) and " fences" not in str(result.held_by):
             yield f"{state.step.key}: {one.value:g} are counted, {standing} tabs and {here} fasteners stand there"
 
 

@@ -57,7 +57,7 @@ def test_screws_carry_less_where_they_grip_short() -> None:
 
 def test_tabs_hold_the_freed_part_by_their_section() -> None:
     freeing = results(40.0, 10.0)[-1]
-    assert freeing.held_by == "holding tabs"
+    assert str(freeing.held_by) == "holding tabs"
     assert freeing.capacity == pytest.approx(4 * 8 * 3 * STRENGTH / 2.0)
 
 
@@ -66,12 +66,12 @@ def test_a_freed_part_with_nothing_under_it_is_held_by_nothing() -> None:
     bare = replace(loose, operations=tuple(replace(o, hold=None) for o in loose.operations))
     plan = planned(kit(bare, setups=(setup(Face.TOP, ("screws",)),)))
     freeing = plan.machines[0].holding["sheet", 1, "top"][-1]
-    assert (freeing.held_by, freeing.capacity, freeing.holds) == ("nothing", 0.0, False)
+    assert (str(freeing.held_by), freeing.capacity, freeing.holds) == ("nothing", 0.0, False)
 
 
 def test_tape_under_the_part_counts_beside_the_tabs() -> None:
     freeing = results(40.0, 10.0, ("masking_tape_glue",))[-1]
-    assert freeing.held_by == "holding tabs and Masking tape and cyanoacrylate under the piece"
+    assert str(freeing.held_by) == "holding tabs and Masking tape and cyanoacrylate under the piece"
 
 
 def test_a_hard_cut_gets_more_tabs_where_the_author_left_the_count_open() -> None:
@@ -100,14 +100,14 @@ def test_a_plug_is_held_by_the_tape_under_itself_alone() -> None:
 
 
 def test_screws_in_the_frame_hold_no_plug() -> None:
-    assert (worst(disc(62), "screws").held_by, worst(disc(62), "screws").capacity) == ("nothing", 0.0)
+    assert (str(worst(disc(62), "screws").held_by), worst(disc(62), "screws").capacity) == ("nothing", 0.0)
 
 
 def test_a_screw_in_the_plug_holds_it() -> None:
     own = setup(Face.TOP, ("screws",), fasteners=((300.0, 200.0), (20.0, 20.0)))
     plan = planned(kit(disc(62), setups=(own,)))
     kept = next(r for r in plan.machines[0].holding["sheet", 1, "top"] if r.hold_down is None)
-    assert kept.held_by == "Screws in the waste in the piece"
+    assert str(kept.held_by) == "Screws in the waste in the piece"
     assert kept.capacity == capacity_of(WORKSHOP.hold_downs["screws"], Held(0.0, 1)).sideways
 
 

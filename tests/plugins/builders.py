@@ -31,6 +31,7 @@ from kitforge.model.kit import (
 )
 from kitforge.model.path import Path
 from kitforge.model.plan import Bound, MachinePlan, Plan, Step, StepSettings, Window
+from kitforge.model.settings import Manner, WayDown
 from kitforge.model.workshop import MachineClass
 from kitforge.planning.facing import with_datums
 from kitforge.stages import planning
@@ -217,7 +218,7 @@ def settings(force: float = 20.0, lift: float = 5.0, depth_per_pass: float = 3.0
         depth_per_pass=window(depth_per_pass, "mm"),
         stepover=None,
         passes=1,
-        entry="ramp",
+        entry=WayDown(Manner.RAMP, 300.0),
         stick_out=30.0,
         chip=0.04,
         force=force,

@@ -37,7 +37,7 @@ def test_the_same_findings_are_found_in_either_unit() -> None:
 
 def _in_mm(finding: Finding, kit: Kit) -> bool:
     """Whether a length in mm is left when the names that the kit gives to things are taken away."""
-    names = [cutter.name for cutter in kit.cutters.values()] + [machine.collet_text for machine in kit.machines]
+    names = [str(cutter.name) for cutter in kit.cutters.values()] + [machine.collet_text for machine in kit.machines]
     names += [text for part in kit.parts for text in (part.title, *(op.title for op in part.operations))]
     names += [stock.title for stock in kit.stock.values()]
     words = f"{finding.message} {finding.advice}"

@@ -44,7 +44,7 @@ def test_the_sample_is_short_and_resolves(tmp_path: Path) -> None:
 
 def test_titles_and_names_come_from_keys_and_measures(tmp_path: Path) -> None:
     kit = resolved(tmp_path)
-    assert [cutter.name for cutter in kit.cutters.values()] == [
+    assert [str(cutter.name) for cutter in kit.cutters.values()] == [
         "6 mm up-cut, 2 flutes",
         "12.7 mm V-bit, 2 flutes",
         "4 mm drill, 2 flutes",

@@ -9,18 +9,34 @@ from __future__ import annotations
 
 import ast
 import io
+import re
 import sys
 from collections.abc import Iterator
 from dataclasses import fields, is_dataclass
+from enum import StrEnum
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, get_args
 
+from kitforge.cutting.worksheet.program import settings_sheet
+from kitforge.cutting.worksheet.rows import LimitRow, ToldRow
+from kitforge.definition.schema import KitEntry
 from kitforge.language import language, languages
+from kitforge.model.settings import CutterKind, Manner, Substrate
+from kitforge.model.workshop import HoldKind
 
 if TYPE_CHECKING:
     from babel.messages.catalog import Catalog
 
-_IN_CODE = {"say": 1, "say_as": 1, "later": 1, "say_many": 2, "say_counted": 2}
+_IN_CODE = {
+    "say": 1, "say_as": 1, "later": 1, "say_many": 2, "say_counted": 2, "msg": 1, "msg_many": 2, "term": 1,
+}  # fmt: skip
+_WORD_ENUMS: tuple[type[StrEnum], ...] = (CutterKind, Substrate, Manner, HoldKind)
+_IN_PRINT = (
+    "kitforge/cutting/", "kitforge/language/", "kitforge/model/", "kitforge/pack/", "kitforge/pictures/",
+    "kitforge/planning/", "kitforge/print/", "kitforge/resolve/workshop.py", "plugins/kitforge_booklet",
+    "plugins/kitforge_dxf", "plugins/kitforge_listing", "plugins/kitforge_manifest",
+    "plugins/kitforge_settings/adapter.py", "plugins/kitforge_sheet", "plugins/kitforge_svg",
+)  # fmt: skip
 _IN_TEMPLATES = {"_": None, "gettext": None, "ngettext": (1, 2)}
 FOLDERS = ("kitforge", "plugins", "templates")
 _TABLE_FIELDS = (
@@ -33,7 +49,8 @@ def collect(top: Path) -> Catalog:
     from babel.messages.catalog import Catalog
 
     catalog = Catalog(project="kitforge", charset="utf-8", fuzzy=False)
-    for message in [*_from_files(top), *_from_tables(), *(language(code).name for code in languages())]:
+    others = (*_from_tables(), *_from_worksheet(), *_words(), *(language(code).name for code in languages()))
+    for message in [*_from_files(top), *others]:
         catalog.add(message, flags=())
     return catalog
 
@@ -44,7 +61,8 @@ def _from_files(top: Path) -> Iterator[str | tuple[str, ...]]:
     for folder in FOLDERS:
         for path in sorted((top / folder).rglob("*")):
             if path.suffix == ".py":
-                yield from _from_code(path.read_text("utf-8"))
+                if path.relative_to(top).as_posix().startswith(_IN_PRINT):
+                    yield from _from_code(path.read_text("utf-8"))
             elif path.suffix == ".html":
                 options = {"trimmed": "true", "newstyle_gettext": "true"}
                 found = extract("jinja2.ext:babel_extract", io.BytesIO(path.read_bytes()), _IN_TEMPLATES, (), options)
@@ -52,14 +70,38 @@ def _from_files(top: Path) -> Iterator[str | tuple[str, ...]]:
 
 
 def _from_code(source: str) -> Iterator[str | tuple[str, ...]]:
-    """Yield what calls of the language room are given; modules that do not import it may use its names otherwise."""
-    if "kitforge.language" not in source:
+    """Yield what is said and what messages are made of; modules that import neither may use the names otherwise."""
+    if "kitforge.language" not in source and "kitforge.model.messages" not in source:
         return
     for node in ast.walk(ast.parse(source)):
         if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in _IN_CODE:
             texts = [arg.value for arg in node.args if isinstance(arg, ast.Constant) and isinstance(arg.value, str)]
-            if len(texts) == _IN_CODE[node.func.id]:
+            if len(texts) == _IN_CODE[node.func.id] and (node.func.id.startswith("say") or any(map(_has_words, texts))):
                 yield texts[0] if len(texts) == 1 else tuple(texts)
+
+
+def _has_words(text: str) -> bool:
+    """Return whether there is anything to translate beside the places."""
+    return any(sign.isalpha() for sign in re.sub(r"\{[^{}]*\}", "", text))
+
+
+def _words() -> Iterator[str]:
+    """Yield key words that are printed: kinds of cutters, how they go down, what holds, skills."""
+    for words in _WORD_ENUMS:
+        yield from (word.value for word in words)
+    yield from get_args(KitEntry.model_fields["skill"].annotation)
+
+
+def _from_worksheet() -> Iterator[str]:
+    """Yield the words of limits, and what helps; messages of the worksheet are collected from its generated code."""
+    sheet = settings_sheet().sheet
+    for entry in sheet.entries:
+        if isinstance(entry, LimitRow):
+            yield entry.words
+        if isinstance(entry, ToldRow):
+            yield from entry.helps
+    for helps in sheet.helps.values():
+        yield from helps
 
 
 def _from_tables() -> Iterator[str]:

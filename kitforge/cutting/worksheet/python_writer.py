@@ -23,7 +23,7 @@ from math import acos, cos, floor, pi, radians, sin, sqrt, tan
 from {PACKAGE}.functions import chart, fits, largest, least, most, named, nearest, step
 from {PACKAGE}.results import Bound, Refusal, Told, Words, crossing, entry, figures, value_of, worded, worth
 from {PACKAGE}.trace import Trace
-from kitforge.model.messages import Quantity, msg
+from kitforge.model.messages import Quantity, msg, term
 """
 _TYPES = {"number": "float", "yes": "bool", "text": "Words", "window": "float"}
 _COLUMNS = {"chart": 2, "step": 2, "least": 1, "most": 1, "nearest": 1}
@@ -194,9 +194,9 @@ class _PythonWriter(Writer):
     def _refuse(self, symbol: str, low: str, high: str, gap: str) -> None:
         window = next(e for e in self.checked.sheet.entries if isinstance(e, WindowRow) and e.symbol == symbol)
         special = {
-            "quantity": f"msg({window.words!r})", "gap": f"msg({gap!r})",
-            "low": f"figures({low}[0], {window.unit!r})", "low_reason": f"msg({low}[1].words)",
-            "high": f"figures({high}[0], {window.unit!r})", "high_reason": f"msg({high}[1].words)",
+            "quantity": f"term({window.words!r})", "gap": f"term({gap!r})",
+            "low": f"figures({low}[0], {window.unit!r})", "low_reason": f"term({low}[1].words)",
+            "high": f"figures({high}[0], {window.unit!r})", "high_reason": f"term({high}[1].words)",
         }  # fmt: skip
         template = self.checked.sheet.crossing
         own = [name for name, _places in PLACE.findall(template) if name not in special]

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from operator import itemgetter
 from typing import NamedTuple, TypeVar
 
-from kitforge.model.messages import Message, Quantity
+from kitforge.model.messages import Message, Quantity, later, term
 from kitforge.model.workshop import Fact
 
 K = TypeVar("K", bound=str)
@@ -60,12 +60,12 @@ value_of: Callable[[Bound], float] = itemgetter(0)
 def crossing(message: Message, low: Bound, high: Bound, helps: Mapping[str, tuple[str, ...]]) -> Refusal:
     """Return the refusal for limits that cross, with what helps against the upper and the lower one."""
     found = dict.fromkeys((*helps.get(high[1].words, ()), *helps.get(low[1].words, ())))
-    return Refusal((Told("NO_WINDOW", message, tuple(found) or ("another cutter",), low, high),))
+    return Refusal((Told("NO_WINDOW", message, tuple(found) or (later("another cutter"),), low, high),))
 
 
 def worded(text: Words) -> Message:
-    """Return words of ours as a message, which is translated."""
-    return text if isinstance(text, Message) else Message(str(text))
+    """Return words of ours or of the tables as a message, which is translated."""
+    return text if isinstance(text, Message) else term(text)
 
 
 def entry(table: Mapping[K, V], key: str) -> V:

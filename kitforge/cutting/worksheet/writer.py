@@ -263,6 +263,8 @@ class Writer(ABC):
             code = self.name(name)
             if kind == "number":
                 code = self.quantity(code, unit, places)
+            elif kind == "text":
+                code = f"worded({code})"
             found[symbol.replace(".", "_")] = code
         return list(found.items())
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from kitforge.language import decimal, say, say_as
+from kitforge.language import decimal, render_text, say
 from kitforge.model.kit import CutterKind
 from kitforge.print.svg import GREY, INK, NARROW, Picture, SvgCanvas, num
 
@@ -36,7 +36,7 @@ def cutter_picture(cutter: Cutter, scale: float = 1.0) -> Picture:
     widest = max(cutter.diameter, cutter.shank) * scale
     canvas = SvgCanvas(widest + 2.0, cutter.overall_length * scale + 2.0)
     _draw(canvas, cutter, canvas.width / 2, canvas.height - 1.0, scale)
-    words = say("{cutter} from the side, drawn at {scale}.", cutter=say_as(cutter.name), scale=_scale_words(scale))
+    words = say("{cutter} from the side, drawn at {scale}.", cutter=render_text(cutter.name), scale=_scale_words(scale))
     return canvas.finish(words)
 
 
@@ -61,7 +61,7 @@ def dimensioned_cutter(cutter: Cutter, units: Units, scale: float = 1.0, grow: f
         say(
             "{cutter} from the side at {scale}: diameter {diameter}, cutting length {cutting_length}, shank {shank}, "
             "overall length {overall_length}.",
-            cutter=say_as(cutter.name),
+            cutter=render_text(cutter.name),
             scale=_scale_words(scale),
             diameter=units.length(cutter.diameter, 3),
             cutting_length=units.length(cutter.cutting_length),

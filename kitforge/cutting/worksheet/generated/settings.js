@@ -228,13 +228,13 @@ const worksheet = (() => {
     const v_grip_least = v_q_grip * v_DMM;
     let stops = [];
     if (!fits(machine.shanks, v_DMM, v_shank_play)) {
-      stops.push({key: "SHANK", message: msg("A shank of {DMM} does not fit the collets of {machine_name}: {collets}.", [["DMM", figures(v_DMM, "mm")], ["machine_name", v_machine_name], ["collets", v_collets]]), helps: ["a cutter with another shank", "a collet or reducer"], low: null, high: null});
+      stops.push({key: "SHANK", message: msg("A shank of {DMM} does not fit the collets of {machine_name}: {collets}.", [["DMM", figures(v_DMM, "mm")], ["machine_name", worded(v_machine_name)], ["collets", worded(v_collets)]]), helps: ["a cutter with another shank", "a collet or reducer"], low: null, high: null});
     }
     if (v_W !== null && v_W < v_D - v_hair && v_shape !== "v-bit" && !(v_drilling || v_open_area)) {
       stops.push({key: "TOO_WIDE", message: msg("The place is {W} wide at its narrowest, the cutter {D}.", [["W", figures(v_W, "mm")], ["D", figures(v_D, "mm")]]), helps: ["a smaller cutter"], low: null, high: null});
     }
     if (v_drilling && !v_centre) {
-      stops.push({key: "ENTRY", message: msg("The {shape} of {D} cannot go down here: a hole is drilled straight down, and this cutter has no edge at its centre.", [["shape", v_shape], ["D", quantity(v_D, "mm", 4)]]), helps: ["use a centre-cutting cutter", "drill a starting hole"], low: null, high: null});
+      stops.push({key: "ENTRY", message: msg("The {shape} of {D} cannot go down here: a hole is drilled straight down, and this cutter has no edge at its centre.", [["shape", worded(v_shape)], ["D", quantity(v_D, "mm", 4)]]), helps: ["use a centre-cutting cutter", "drill a starting hole"], low: null, high: null});
     }
     if (v_L_own !== null && v_reach > v_L_own) {
       stops.push({key: "REACH", message: msg("The cutter sticks out {L_own}, the cut goes {reach} down.", [["L_own", figures(v_L_own, "mm")], ["reach", figures(v_reach, "mm")]]), helps: ["let it stick out further", "a longer cutter"], low: null, high: null});
@@ -340,7 +340,7 @@ const worksheet = (() => {
     }
     const k_s = tightest([...l_s, ...c_s], 1);
     if (k_s !== null && u_s_high !== null && k_s[0] > u_s_high[0]) {
-      return crossing(msg("No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.", [["quantity", msg("stepover")], ["shape", v_shape], ["D", figures(v_D, "mm")], ["machine_name", v_machine_name], ["low", figures(k_s[0], "mm")], ["low_reason", msg(k_s[1].words)], ["high", figures(u_s_high[0], "mm")], ["high_reason", msg(u_s_high[1].words)], ["gap", msg("no value satisfies both")]]), k_s, u_s_high);
+      return crossing(msg("No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.", [["quantity", msg("stepover")], ["shape", worded(v_shape)], ["D", figures(v_D, "mm")], ["machine_name", worded(v_machine_name)], ["low", figures(k_s[0], "mm")], ["low_reason", msg(k_s[1].words)], ["high", figures(u_s_high[0], "mm")], ["high_reason", msg(u_s_high[1].words)], ["gap", msg("no value satisfies both")]]), k_s, u_s_high);
     }
     let v_s;
     if (v_lanes && v_s_own !== null) {
@@ -731,7 +731,7 @@ const worksheet = (() => {
     c_ap.push([finite(Math.min(v_ap_least, v_H)), R285]);
     const k_ap = tightest([...l_ap, ...c_ap], 1);
     if (k_ap !== null && u_ap_high !== null && k_ap[0] > u_ap_high[0] * 1.000000001) {
-      return crossing(msg("No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.", [["quantity", msg("depth per pass")], ["shape", v_shape], ["D", figures(v_D, "mm")], ["machine_name", v_machine_name], ["low", figures(k_ap[0], "mm")], ["low_reason", msg(k_ap[1].words)], ["high", figures(u_ap_high[0], "mm")], ["high_reason", msg(u_ap_high[1].words)], ["gap", msg("no value satisfies both")]]), k_ap, u_ap_high);
+      return crossing(msg("No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.", [["quantity", msg("depth per pass")], ["shape", worded(v_shape)], ["D", figures(v_D, "mm")], ["machine_name", worded(v_machine_name)], ["low", figures(k_ap[0], "mm")], ["low_reason", msg(k_ap[1].words)], ["high", figures(u_ap_high[0], "mm")], ["high_reason", msg(u_ap_high[1].words)], ["gap", msg("no value satisfies both")]]), k_ap, u_ap_high);
     }
     // Passes
     const v_hair_N = 0.000001;
@@ -806,7 +806,7 @@ const worksheet = (() => {
     const v_n_load = u_n_high === null ? null : u_n_high[1].load;
     const k_n = tightest(l_n, 1);
     if (k_n !== null && u_n_high !== null && k_n[0] > u_n_high[0]) {
-      return crossing(msg("No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.", [["quantity", msg("speed")], ["shape", v_shape], ["D", figures(v_D, "mm")], ["machine_name", v_machine_name], ["low", figures(k_n[0], "min-1")], ["low_reason", msg(k_n[1].words)], ["high", figures(u_n_high[0], "min-1")], ["high_reason", msg(u_n_high[1].words)], ["gap", msg("no value satisfies both")]]), k_n, u_n_high);
+      return crossing(msg("No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.", [["quantity", msg("speed")], ["shape", worded(v_shape)], ["D", figures(v_D, "mm")], ["machine_name", worded(v_machine_name)], ["low", figures(k_n[0], "min-1")], ["low_reason", msg(k_n[1].words)], ["high", figures(u_n_high[0], "min-1")], ["high_reason", msg(u_n_high[1].words)], ["gap", msg("no value satisfies both")]]), k_n, u_n_high);
     }
     const v_n_drill = 6000;
     let v_n_usual;
@@ -841,7 +841,7 @@ const worksheet = (() => {
       v_n_dial = null;
     }
     if (v_dialled && v_n_dial === null) {
-      return crossing(msg("No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.", [["quantity", msg("speed")], ["shape", v_shape], ["D", figures(v_D, "mm")], ["machine_name", v_machine_name], ["low", figures(u_n_low[0], "min-1")], ["low_reason", msg(u_n_low[1].words)], ["high", figures(u_n_high[0], "min-1")], ["high_reason", msg(u_n_high[1].words)], ["gap", msg("no dial position lies between")]]), u_n_low, u_n_high);
+      return crossing(msg("No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.", [["quantity", msg("speed")], ["shape", worded(v_shape)], ["D", figures(v_D, "mm")], ["machine_name", worded(v_machine_name)], ["low", figures(u_n_low[0], "min-1")], ["low_reason", msg(u_n_low[1].words)], ["high", figures(u_n_high[0], "min-1")], ["high_reason", msg(u_n_high[1].words)], ["gap", msg("no dial position lies between")]]), u_n_low, u_n_high);
     }
     let v_n_0;
     if (v_n_dial !== null) {
@@ -868,7 +868,7 @@ const worksheet = (() => {
     }
     let v_n_why;
     if (v_dial !== null) {
-      v_n_why = msg("{pick_why}; dial {dial}", [["pick_why", v_pick_why], ["dial", v_dial]]);
+      v_n_why = msg("{pick_why}; dial {dial}", [["pick_why", worded(v_pick_why)], ["dial", worded(v_dial)]]);
     } else {
       v_n_why = v_pick_why;
     }
@@ -954,7 +954,7 @@ const worksheet = (() => {
     const v_vf_load = u_vf_high === null ? null : u_vf_high[1].load;
     const k_vf = tightest(l_vf, 1);
     if (k_vf !== null && u_vf_high !== null && k_vf[0] > u_vf_high[0] * 1.000000001) {
-      return crossing(msg("No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.", [["quantity", msg("feed")], ["shape", v_shape], ["D", figures(v_D, "mm")], ["machine_name", v_machine_name], ["low", figures(k_vf[0], "mm/min")], ["low_reason", msg(k_vf[1].words)], ["high", figures(u_vf_high[0], "mm/min")], ["high_reason", msg(u_vf_high[1].words)], ["gap", msg("no value satisfies both")]]), k_vf, u_vf_high);
+      return crossing(msg("No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.", [["quantity", msg("feed")], ["shape", worded(v_shape)], ["D", figures(v_D, "mm")], ["machine_name", worded(v_machine_name)], ["low", figures(k_vf[0], "mm/min")], ["low_reason", msg(k_vf[1].words)], ["high", figures(u_vf_high[0], "mm/min")], ["high_reason", msg(u_vf_high[1].words)], ["gap", msg("no value satisfies both")]]), k_vf, u_vf_high);
     }
     // Where the feed starts
     let v_q_class;
@@ -1036,7 +1036,7 @@ const worksheet = (() => {
     const v_vz_load = u_vz_high === null ? null : u_vz_high[1].load;
     const k_vz = tightest(l_vz, 1);
     if (k_vz !== null && u_vz_high !== null && k_vz[0] > u_vz_high[0]) {
-      return crossing(msg("No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.", [["quantity", msg("plunge")], ["shape", v_shape], ["D", figures(v_D, "mm")], ["machine_name", v_machine_name], ["low", figures(k_vz[0], "mm/min")], ["low_reason", msg(k_vz[1].words)], ["high", figures(u_vz_high[0], "mm/min")], ["high_reason", msg(u_vz_high[1].words)], ["gap", msg("no value satisfies both")]]), k_vz, u_vz_high);
+      return crossing(msg("No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.", [["quantity", msg("plunge")], ["shape", worded(v_shape)], ["D", figures(v_D, "mm")], ["machine_name", worded(v_machine_name)], ["low", figures(k_vz[0], "mm/min")], ["low_reason", msg(k_vz[1].words)], ["high", figures(u_vz_high[0], "mm/min")], ["high_reason", msg(u_vz_high[1].words)], ["gap", msg("no value satisfies both")]]), k_vz, u_vz_high);
     }
     const v_vz_step = 10;
     let v_vz_pick;
@@ -1107,7 +1107,7 @@ const worksheet = (() => {
     const v_W_helix = v_D * (1 + v_q_helix_low);
     stops = [];
     if (v_manner === null) {
-      stops.push({key: "ENTRY", message: msg("The {shape} of {D} cannot go down here: a ramp of {a_steep} needs {Lr_steep} of travel for a pass of {ap}, the cut has {way_has}, and a helix needs a width of {W_helix}.", [["shape", v_shape], ["D", quantity(v_D, "mm", 4)], ["a_steep", figures(v_a_steep, "deg")], ["Lr_steep", quantity(v_Lr_steep, "mm", 1)], ["ap", quantity(v_ap, "mm", 2)], ["way_has", quantity(v_way_has, "mm", 1)], ["W_helix", quantity(v_W_helix, "mm", 1)]]), helps: ["use a centre-cutting cutter", "drill a starting hole"], low: null, high: null});
+      stops.push({key: "ENTRY", message: msg("The {shape} of {D} cannot go down here: a ramp of {a_steep} needs {Lr_steep} of travel for a pass of {ap}, the cut has {way_has}, and a helix needs a width of {W_helix}.", [["shape", worded(v_shape)], ["D", quantity(v_D, "mm", 4)], ["a_steep", figures(v_a_steep, "deg")], ["Lr_steep", quantity(v_Lr_steep, "mm", 1)], ["ap", quantity(v_ap, "mm", 2)], ["way_has", quantity(v_way_has, "mm", 1)], ["W_helix", quantity(v_W_helix, "mm", 1)]]), helps: ["use a centre-cutting cutter", "drill a starting hole"], low: null, high: null});
     }
     if (stops.length) return {refused: stops};
     let v_a_in;

@@ -7,7 +7,7 @@ from math import acos, cos, floor, pi, radians, sin, sqrt, tan
 from kitforge.cutting.worksheet.functions import chart, fits, largest, least, most, named, nearest, step
 from kitforge.cutting.worksheet.results import Bound, Refusal, Told, Words, crossing, entry, figures, value_of, worded, worth
 from kitforge.cutting.worksheet.trace import Trace
-from kitforge.model.messages import Quantity, msg
+from kitforge.model.messages import Quantity, msg, term
 from kitforge.cutting.worksheet.tables import Tables
 from kitforge.model.settings import Cut
 from kitforge.model.settings import CutterGeometry
@@ -214,11 +214,11 @@ def traced(t: Trace, cut: Cut, cutter: CutterGeometry, material: Material, machi
     t.put(76, v_grip_least)
     stops: list[Told] = []
     if not fits(machine.shanks, v_DMM, v_shank_play):
-        stops.append(Told('SHANK', msg('A shank of {DMM} does not fit the collets of {machine_name}: {collets}.', DMM=figures(v_DMM, 'mm'), machine_name=v_machine_name, collets=v_collets), ('a cutter with another shank', 'a collet or reducer')))
+        stops.append(Told('SHANK', msg('A shank of {DMM} does not fit the collets of {machine_name}: {collets}.', DMM=figures(v_DMM, 'mm'), machine_name=worded(v_machine_name), collets=worded(v_collets)), ('a cutter with another shank', 'a collet or reducer')))
     if v_W is not None and v_W < v_D - v_hair and v_shape != 'v-bit' and not (v_drilling or v_open_area):
         stops.append(Told('TOO_WIDE', msg('The place is {W} wide at its narrowest, the cutter {D}.', W=figures(v_W, 'mm'), D=figures(v_D, 'mm')), ('a smaller cutter',)))
     if v_drilling and not v_centre:
-        stops.append(Told('ENTRY', msg('The {shape} of {D} cannot go down here: a hole is drilled straight down, and this cutter has no edge at its centre.', shape=v_shape, D=Quantity(v_D, 'mm', 4)), ('use a centre-cutting cutter', 'drill a starting hole')))
+        stops.append(Told('ENTRY', msg('The {shape} of {D} cannot go down here: a hole is drilled straight down, and this cutter has no edge at its centre.', shape=worded(v_shape), D=Quantity(v_D, 'mm', 4)), ('use a centre-cutting cutter', 'drill a starting hole')))
     if v_L_own is not None and v_reach > v_L_own:
         stops.append(Told('REACH', msg('The cutter sticks out {L_own}, the cut goes {reach} down.', L_own=figures(v_L_own, 'mm'), reach=figures(v_reach, 'mm')), ('let it stick out further', 'a longer cutter')))
     if not (v_L_own is not None and v_reach > v_L_own) and v_reach + v_grip_least > v_OAL:
@@ -353,7 +353,7 @@ def traced(t: Trace, cut: Cut, cutter: CutterGeometry, material: Material, machi
         c_s.append((y_113, R113))
     k_s = max([*l_s, *c_s], key=value_of, default=None)
     if k_s is not None and u_s_high is not None and k_s[0] > u_s_high[0]:
-        return crossing(msg('No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.', quantity=msg('stepover'), shape=v_shape, D=figures(v_D, 'mm'), machine_name=v_machine_name, low=figures(k_s[0], 'mm'), low_reason=msg(k_s[1].words), high=figures(u_s_high[0], 'mm'), high_reason=msg(u_s_high[1].words), gap=msg('no value satisfies both')), k_s, u_s_high, HELPS)
+        return crossing(msg('No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.', quantity=term('stepover'), shape=worded(v_shape), D=figures(v_D, 'mm'), machine_name=worded(v_machine_name), low=figures(k_s[0], 'mm'), low_reason=term(k_s[1].words), high=figures(u_s_high[0], 'mm'), high_reason=term(u_s_high[1].words), gap=term('no value satisfies both')), k_s, u_s_high, HELPS)
     v_s: float | None
     if v_lanes and v_s_own is not None:
         v_s = v_s_own
@@ -938,7 +938,7 @@ def traced(t: Trace, cut: Cut, cutter: CutterGeometry, material: Material, machi
     c_ap.append((y_285, R285))
     k_ap = max([*l_ap, *c_ap], key=value_of)
     if k_ap[0] > u_ap_high[0] * 1.000000001:
-        return crossing(msg('No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.', quantity=msg('depth per pass'), shape=v_shape, D=figures(v_D, 'mm'), machine_name=v_machine_name, low=figures(k_ap[0], 'mm'), low_reason=msg(k_ap[1].words), high=figures(u_ap_high[0], 'mm'), high_reason=msg(u_ap_high[1].words), gap=msg('no value satisfies both')), k_ap, u_ap_high, HELPS)
+        return crossing(msg('No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.', quantity=term('depth per pass'), shape=worded(v_shape), D=figures(v_D, 'mm'), machine_name=worded(v_machine_name), low=figures(k_ap[0], 'mm'), low_reason=term(k_ap[1].words), high=figures(u_ap_high[0], 'mm'), high_reason=term(u_ap_high[1].words), gap=term('no value satisfies both')), k_ap, u_ap_high, HELPS)
 
     # Passes
     v_hair_N: float = 0.000001
@@ -1048,7 +1048,7 @@ def traced(t: Trace, cut: Cut, cutter: CutterGeometry, material: Material, machi
     v_n_load = u_n_high[1].load
     k_n = u_n_low
     if k_n[0] > u_n_high[0]:
-        return crossing(msg('No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.', quantity=msg('speed'), shape=v_shape, D=figures(v_D, 'mm'), machine_name=v_machine_name, low=figures(k_n[0], 'min-1'), low_reason=msg(k_n[1].words), high=figures(u_n_high[0], 'min-1'), high_reason=msg(u_n_high[1].words), gap=msg('no value satisfies both')), k_n, u_n_high, HELPS)
+        return crossing(msg('No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.', quantity=term('speed'), shape=worded(v_shape), D=figures(v_D, 'mm'), machine_name=worded(v_machine_name), low=figures(k_n[0], 'min-1'), low_reason=term(k_n[1].words), high=figures(u_n_high[0], 'min-1'), high_reason=term(u_n_high[1].words), gap=term('no value satisfies both')), k_n, u_n_high, HELPS)
     v_n_drill: float = 6000.0
     t.put(311, v_n_drill)
     v_n_usual: float
@@ -1097,7 +1097,7 @@ def traced(t: Trace, cut: Cut, cutter: CutterGeometry, material: Material, machi
     else:
         v_n_dial = None
     if v_dialled and v_n_dial is None:
-        return crossing(msg('No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.', quantity=msg('speed'), shape=v_shape, D=figures(v_D, 'mm'), machine_name=v_machine_name, low=figures(u_n_low[0], 'min-1'), low_reason=msg(u_n_low[1].words), high=figures(u_n_high[0], 'min-1'), high_reason=msg(u_n_high[1].words), gap=msg('no dial position lies between')), u_n_low, u_n_high, HELPS)
+        return crossing(msg('No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.', quantity=term('speed'), shape=worded(v_shape), D=figures(v_D, 'mm'), machine_name=worded(v_machine_name), low=figures(u_n_low[0], 'min-1'), low_reason=term(u_n_low[1].words), high=figures(u_n_high[0], 'min-1'), high_reason=term(u_n_high[1].words), gap=term('no dial position lies between')), u_n_low, u_n_high, HELPS)
     v_n_0: float
     if v_n_dial is not None:
         v_n_0 = v_n_dial
@@ -1129,7 +1129,7 @@ def traced(t: Trace, cut: Cut, cutter: CutterGeometry, material: Material, machi
         t.put(337, v_pick_why)
     v_n_why: Words
     if v_dial is not None:
-        v_n_why = msg('{pick_why}; dial {dial}', pick_why=v_pick_why, dial=v_dial)
+        v_n_why = msg('{pick_why}; dial {dial}', pick_why=worded(v_pick_why), dial=worded(v_dial))
         t.put(338, v_n_why)
     else:
         v_n_why = v_pick_why
@@ -1278,7 +1278,7 @@ def traced(t: Trace, cut: Cut, cutter: CutterGeometry, material: Material, machi
     v_vf_load = u_vf_high[1].load
     k_vf = u_vf_low
     if k_vf[0] > u_vf_high[0] * 1.000000001:
-        return crossing(msg('No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.', quantity=msg('feed'), shape=v_shape, D=figures(v_D, 'mm'), machine_name=v_machine_name, low=figures(k_vf[0], 'mm/min'), low_reason=msg(k_vf[1].words), high=figures(u_vf_high[0], 'mm/min'), high_reason=msg(u_vf_high[1].words), gap=msg('no value satisfies both')), k_vf, u_vf_high, HELPS)
+        return crossing(msg('No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.', quantity=term('feed'), shape=worded(v_shape), D=figures(v_D, 'mm'), machine_name=worded(v_machine_name), low=figures(k_vf[0], 'mm/min'), low_reason=term(k_vf[1].words), high=figures(u_vf_high[0], 'mm/min'), high_reason=term(u_vf_high[1].words), gap=term('no value satisfies both')), k_vf, u_vf_high, HELPS)
 
     # Where the feed starts
     v_q_class: float
@@ -1386,7 +1386,7 @@ def traced(t: Trace, cut: Cut, cutter: CutterGeometry, material: Material, machi
     v_vz_load = None if u_vz_high is None else u_vz_high[1].load
     k_vz = u_vz_low
     if k_vz is not None and u_vz_high is not None and k_vz[0] > u_vz_high[0]:
-        return crossing(msg('No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.', quantity=msg('plunge'), shape=v_shape, D=figures(v_D, 'mm'), machine_name=v_machine_name, low=figures(k_vz[0], 'mm/min'), low_reason=msg(k_vz[1].words), high=figures(u_vz_high[0], 'mm/min'), high_reason=msg(u_vz_high[1].words), gap=msg('no value satisfies both')), k_vz, u_vz_high, HELPS)
+        return crossing(msg('No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.', quantity=term('plunge'), shape=worded(v_shape), D=figures(v_D, 'mm'), machine_name=worded(v_machine_name), low=figures(k_vz[0], 'mm/min'), low_reason=term(k_vz[1].words), high=figures(u_vz_high[0], 'mm/min'), high_reason=term(u_vz_high[1].words), gap=term('no value satisfies both')), k_vz, u_vz_high, HELPS)
     v_vz_step: float = 10.0
     t.put(401, v_vz_step)
     v_vz_pick: float | None
@@ -1477,7 +1477,7 @@ def traced(t: Trace, cut: Cut, cutter: CutterGeometry, material: Material, machi
     t.put(428, v_W_helix)
     stops = []
     if v_manner is None:
-        stops.append(Told('ENTRY', msg('The {shape} of {D} cannot go down here: a ramp of {a_steep} needs {Lr_steep} of travel for a pass of {ap}, the cut has {way_has}, and a helix needs a width of {W_helix}.', shape=v_shape, D=Quantity(v_D, 'mm', 4), a_steep=figures(v_a_steep, 'deg'), Lr_steep=Quantity(v_Lr_steep, 'mm', 1), ap=Quantity(v_ap, 'mm', 2), way_has=Quantity(v_way_has, 'mm', 1), W_helix=Quantity(v_W_helix, 'mm', 1)), ('use a centre-cutting cutter', 'drill a starting hole')))
+        stops.append(Told('ENTRY', msg('The {shape} of {D} cannot go down here: a ramp of {a_steep} needs {Lr_steep} of travel for a pass of {ap}, the cut has {way_has}, and a helix needs a width of {W_helix}.', shape=worded(v_shape), D=Quantity(v_D, 'mm', 4), a_steep=figures(v_a_steep, 'deg'), Lr_steep=Quantity(v_Lr_steep, 'mm', 1), ap=Quantity(v_ap, 'mm', 2), way_has=Quantity(v_way_has, 'mm', 1), W_helix=Quantity(v_W_helix, 'mm', 1)), ('use a centre-cutting cutter', 'drill a starting hole')))
     if stops:
         return Refusal(tuple(stops))
     v_a_in: float | None
