@@ -31,7 +31,7 @@ class Cutter:
 
     diameter (DC), cutting_length (APMX), shank (DMM), overall_length (OAL), flutes (NOF), corner_radius (RE),
     angle: included angle of a V-bit or point angle of a drill (SIG), tip: flat at the tip of a V-bit,
-    max_speed (RPMX) as marked on the cutter, centre_cutting (CCC). name: a message where the author gave none.
+    max_speed (RPMX) as marked on the cutter, centre_cutting (CCC). name: a Message unless the author's.
     """
 
     key: str
@@ -68,8 +68,6 @@ class Grain(StrEnum):
 @dataclass(frozen=True, slots=True)
 class Stock:
     """A piece of stock. length runs along x, width along y; `actual` thickness is the one that is cut.
-
-    title: a message of its wood and thickness where the author gave none.
 
     boards: widest board to glue it up from, planer: widest piece that the planer takes, mm; None: what is usual.
     """
