@@ -1,7 +1,6 @@
-"""The kit as resolved: every name looked up, every expression evaluated, every length in mm.
+"""The kit as resolved: names looked up, expressions evaluated, lengths in mm; each record knows where it was written.
 
-Coordinates are those of the part's own drawing: x to the right, y away from the reader, z upwards with 0 on the face
-that is cut; depths are positive downwards (ISO 841 axes). Each record knows where the author wrote it.
+Coordinates are those of the part's own drawing: x to the right, y away, z up, 0 on the face cut; depths count down (ISO 841).
 """
 
 from __future__ import annotations

@@ -213,7 +213,7 @@ def test_many_flutes_on_a_slow_machine_close_the_window(shop: Workshop, data: Cu
     assert isinstance(result, NoWindow)
     assert result.problems[0].high is not None
     assert result.problems[0].high.reason == "chip too thin"
-    assert "fewer flutes" in result.problems[0].remedies
+    assert "fewer flutes" in map(str, result.problems[0].remedies)
 
 
 @pytest.mark.parametrize(
@@ -308,7 +308,7 @@ def test_pushing_in_is_advised_only_where_it_is_possible(shop: Workshop, data: C
             for note in found(settings(cut, cutter, wood, machine, data)).notes
             if note.trouble is TroubleCode.CHATTER
         ]
-        assert ["push" in " ".join(note.remedies) for note in notes] == [advised]
+        assert ["push" in " ".join(map(str, note.remedies)) for note in notes] == [advised]
 
 
 def test_a_usual_surfacing_bit_is_no_warning(shop: Workshop, data: CuttingData, cutters: Cutters) -> None:
