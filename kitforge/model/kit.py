@@ -1,6 +1,6 @@
 """The kit as resolved: names looked up, expressions evaluated, lengths in mm; each record knows where it was written.
 
-Coordinates are those of the part's own drawing: x to the right, y away, z up, 0 on the face cut; depths count down (ISO 841).
+Coordinates are those of the part's own drawing: x right, y away, z up, 0 on the face cut; depths count down (ISO 841).
 """
 
 from __future__ import annotations

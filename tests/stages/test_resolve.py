@@ -51,7 +51,7 @@ def test_titles_and_names_come_from_keys_and_measures(tmp_path: Path) -> None:
     ]
     assert str(kit.stock["board"].title) == "Eastern white pine, 18 mm (0.709 in)"
     inch = resolved(tmp_path, changed(("kit:\n", "units: in\nkit:\n"), ("diameter: 6 mm", "diameter: 1/4 in")))
-    assert inch.cutters["end-mill"].name == "0.25 in up-cut, 2 flutes"
+    assert str(inch.cutters["end-mill"].name) == "0.25 in up-cut, 2 flutes"
 
 
 def test_bare_numbers_are_in_the_units_of_the_kit(tmp_path: Path) -> None:
