@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
 from kitforge.drawings.assemble import Tracer, assembled, together
 from kitforge.drawings.dxf_records import DxfFile, records_of
@@ -129,32 +129,44 @@ def _finished(found: Collected, join: float, check: bool) -> tuple[dict[str, Lay
 def _left_out(found: Collected) -> list[DrawingProblem]:
     """Return one problem for each layer and each reason why something on it was left out."""
     return [
-        *_of_layers(found.hidden, ProblemKind.HIDDEN, _HIDDEN),
-        *_of_layers(found.unplotted, ProblemKind.NOT_PLOTTED, _UNPLOTTED),
-        *_of_layers(found.paper, ProblemKind.PAPER, _PAPER),
+        *_of_layers(found.hidden, ProblemKind.HIDDEN, _hidden),
+        *_of_layers(found.unplotted, ProblemKind.NOT_PLOTTED, _unplotted),
+        *_of_layers(found.paper, ProblemKind.PAPER, _in_paper),
         *_skipped(found),
     ]
 
 
-_HIDDEN = (
-    "One hidden entity on layer '{layer}' was left out.",
-    "{count} hidden entities on layer '{layer}' were left out.",
-)
-_UNPLOTTED = (
-    "One entity on layer '{layer}', which is not plotted, was left out.",
-    "{count} entities on layer '{layer}', which is not plotted, were left out.",
-)
-_PAPER = (
-    "One entity of the paper space on layer '{layer}' was left out.",
-    "{count} entities of the paper space on layer '{layer}' were left out.",
-)
+def _hidden(count: int, layer: str) -> Message:
+    return msg_many(
+        "One hidden entity on layer '{layer}' was left out.",
+        "{count} hidden entities on layer '{layer}' were left out.",
+        count,
+        layer=layer,
+    )
 
 
-def _of_layers(counts: Mapping[str, int], kind: ProblemKind, forms: tuple[str, str]) -> list[DrawingProblem]:
-    return [
-        DrawingProblem(kind, msg_many(*forms, count, layer=shown(name)), layer=name)
-        for name, count in sorted(counts.items())
-    ]
+def _unplotted(count: int, layer: str) -> Message:
+    return msg_many(
+        "One entity on layer '{layer}', which is not plotted, was left out.",
+        "{count} entities on layer '{layer}', which is not plotted, were left out.",
+        count,
+        layer=layer,
+    )
+
+
+def _in_paper(count: int, layer: str) -> Message:
+    return msg_many(
+        "One entity of the paper space on layer '{layer}' was left out.",
+        "{count} entities of the paper space on layer '{layer}' were left out.",
+        count,
+        layer=layer,
+    )
+
+
+def _of_layers(
+    counts: Mapping[str, int], kind: ProblemKind, told: Callable[[int, str], Message]
+) -> list[DrawingProblem]:
+    return [DrawingProblem(kind, told(count, shown(name)), layer=name) for name, count in sorted(counts.items())]
 
 
 def _skipped(found: Collected) -> list[DrawingProblem]:

@@ -37,7 +37,8 @@ class CutterUse:
     @property
     def name(self) -> Message:
         """The pass in words."""
-        return msg("'{title}'" if self.last else "'{title}' (roughing)", title=self.operation.title)
+        title = self.operation.title
+        return msg("'{title}'", title=title) if self.last else msg("'{title}' (roughing)", title=title)
 
     def found(
         self,

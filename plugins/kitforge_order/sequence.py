@@ -29,5 +29,7 @@ def about(kind: FindingType, step: Step, message: Message, advice: Message) -> F
 
 def named(step: Step, *, first: bool = False) -> Message:
     """Return a step in words: its number, title and part; `first` where a sentence begins with it."""
-    template = "Step {number} ('{title}' of {part})" if first else "step {number} ('{title}' of {part})"
-    return msg(template, number=step.number, title=step.title, part=step.part.title)
+    title, part = step.title, step.part.title
+    if first:
+        return msg("Step {number} ('{title}' of {part})", number=step.number, title=title, part=part)
+    return msg("step {number} ('{title}' of {part})", number=step.number, title=title, part=part)

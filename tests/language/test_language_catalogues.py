@@ -113,9 +113,9 @@ def test_the_collector_finds_words_in_code_templates_and_tables(said: Catalog) -
 
 def test_the_collector_sees_a_message_that_nobody_translated(tmp_path: Path) -> None:
     """A new sentence in the code is what the checks above fail on."""
-    (tmp_path / "kitforge").mkdir()
+    (tmp_path / "kitforge" / "print").mkdir(parents=True)
     source = 'from kitforge.language import say\n\nTEXT = say("A sentence that nobody translated.")\n'
-    (tmp_path / "kitforge" / "new.py").write_text(source, "utf-8")
+    (tmp_path / "kitforge" / "print" / "new.py").write_text(source, "utf-8")
     found = collect(tmp_path)
     assert "A sentence that nobody translated." in found
     lacking = missing(read_po(io.BytesIO(refreshed(b"", "de", found)[0]), locale="de"))
