@@ -3,22 +3,20 @@
 from __future__ import annotations
 
 import argparse
-import contextlib
 import os
 import pathlib
-from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING
 
 from kitforge.cli.common import add_machine, add_units
 from kitforge.cli.findings import add_findings, refuse_foreign, tell, tell_all
 from kitforge.cli.kits import add_kit, code_of, folders_of, worst
 from kitforge.cli.lines import echo
+from kitforge.cli.many import add_jobs, worked
 from kitforge.language import SOURCE_LANGUAGE, languages
 
 if TYPE_CHECKING:
     from kitforge.cli.common import Subparsers
     from kitforge.release.findings.rows import KitResult
-    from kitforge.release.work import BuildJob
 
 _PAPERS = {"a4": ("a4",), "letter": ("letter",), "both": ("a4", "letter")}
 
@@ -43,6 +41,7 @@ def add_to(subparsers: Subparsers) -> None:
     )
     parser.add_argument("--theme", metavar="NAME", default="plain", help="installed theme of what is printed")
     add_findings(parser, formats=False)
+    add_jobs(parser)
     parser.set_defaults(run=run)
 
 
@@ -51,7 +50,8 @@ def run(chosen: argparse.Namespace) -> int:
     from kitforge.cli.machines import chosen_machine
     from kitforge.model.pack import BuildOptions
     from kitforge.pack.archive import fixed_time
-    from kitforge.release.work import BuildJob
+    from kitforge.release.naming import archives_before
+    from kitforge.release.work import BuildJob, build_one
 
     fixed_time(os.environ.get("SOURCE_DATE_EPOCH"))  # a malformed one is told now, not after all the work
     folders = folders_of(chosen.kits)
@@ -64,13 +64,10 @@ def run(chosen: argparse.Namespace) -> int:
         theme=chosen.theme,
     )
     machine = chosen_machine(chosen)
-    written: dict[pathlib.Path, pathlib.Path] = {}
-    results = []
-    for folder in folders:
-        job = BuildJob(folder, chosen.output, options, machine, chosen.strict, chosen.most, dict(written))
-        results.append(_build(job))
-        if archive := results[-1].archive:
-            written[archive] = folder
+    taken = archives_before(folders, chosen.output, machine)
+    jobs = [BuildJob(folder, chosen.output, options, machine, chosen.strict, chosen.most, keep)
+            for folder, keep in zip(folders, taken, strict=True)]  # fmt: skip
+    results = worked(build_one, jobs, chosen.jobs, _tell)
     tell_all(results, chosen)
     return worst([code_of(result, strict=chosen.strict) for result in results])
 
@@ -81,15 +78,9 @@ def _languages(chosen: list[str] | None) -> tuple[str, ...]:
     return languages() if "all" in chosen else tuple(dict.fromkeys(chosen))
 
 
-def _build(job: BuildJob) -> KitResult:
-    from kitforge.print.parallel import other_processes
-    from kitforge.release.work import build_one
-
-    with _progress(job.folder) as report, other_processes():
-        result = build_one(job, report)
+def _tell(result: KitResult) -> None:
     tell(result)
     _tell_zip(result)
-    return result
 
 
 def _tell_zip(result: KitResult) -> None:
@@ -97,23 +88,3 @@ def _tell_zip(result: KitResult) -> None:
         echo(f"  {result.archive}: {result.files} files, {result.size / 1e6:.1f} MB")
     elif not result.mistake:
         echo("  no zip was written; mend what is said above and build again")
-
-
-@contextlib.contextmanager
-def _progress(folder: pathlib.Path) -> Iterator[Callable[[str], None]]:
-    """Give a function that is told each stage; it draws a bar on a terminal and is silent elsewhere."""
-    from rich.progress import BarColumn, Progress, TextColumn
-
-    from kitforge.cli.terminal import console
-    from kitforge.model.characters import clean
-    from kitforge.pipeline import STAGES
-
-    err = console(error=True)
-    columns = (
-        TextColumn("{task.fields[kit]}", markup=False),
-        BarColumn(20),
-        TextColumn("{task.description}", markup=False),
-    )
-    with Progress(*columns, console=err, transient=True, disable=not err.is_terminal) as progress:
-        task = progress.add_task("", total=len(STAGES), kit=clean(folder.name))
-        yield lambda stage: progress.update(task, description=stage, completed=STAGES.index(stage))

@@ -8,10 +8,12 @@ from typing import TYPE_CHECKING
 
 from kitforge.cli.findings import add_findings, refuse_foreign, tell, tell_all
 from kitforge.cli.kits import add_kit, code_of, folders_of, worst
+from kitforge.cli.many import add_jobs, worked
 from kitforge.model.errors import KitforgeError
 
 if TYPE_CHECKING:
     from kitforge.cli.common import Subparsers
+    from kitforge.release.findings.rows import KitResult
 
 
 def add_to(subparsers: Subparsers) -> None:
@@ -19,6 +21,7 @@ def add_to(subparsers: Subparsers) -> None:
     parser = subparsers.add_parser("check", help="say what is wrong or risky in a kit", description=__doc__)
     add_kit(parser, many=True)
     add_findings(parser, formats=True)
+    add_jobs(parser)
     parser.add_argument("--verbose", action="store_true", help="tell what is true of nearly every kit as well")
     parser.add_argument(
         "--report", metavar="FILE", type=pathlib.Path, help="also draw the findings of one kit: FILE.html, .pdf or .svg"
@@ -33,13 +36,15 @@ def run(chosen: argparse.Namespace) -> int:
     folders = folders_of(chosen.kits)
     _refuse_report(chosen.report, len(folders))
     refuse_foreign(chosen, folders)
-    results = []
-    for folder in folders:
-        results.append(check_one(CheckJob(folder, chosen.report, chosen.most)))
-        if chosen.format == "text":
-            tell(results[-1], verbose=chosen.verbose)
+    jobs = [CheckJob(folder, chosen.report, chosen.most) for folder in folders]
+    results = worked(check_one, jobs, chosen.jobs, lambda one: _tell(one, chosen))
     tell_all(results, chosen)
     return worst([code_of(result, strict=chosen.strict) for result in results])
+
+
+def _tell(result: KitResult, chosen: argparse.Namespace) -> None:
+    if chosen.format == "text":
+        tell(result, verbose=chosen.verbose)
 
 
 def _refuse_report(report: pathlib.Path | None, kits: int) -> None:

@@ -161,11 +161,27 @@ def other_processes() -> Iterator[None]:
         _others.reset(token)
 
 
+def work_alone() -> None:
+    """Work with one process and one thread from now on: where several kits are worked on, each has one core."""
+    global _alone  # noqa: PLW0603 - the process's own state, set once when a worker begins
+    _alone = True
+
+
+_alone = False
+
+
+def cores_here() -> int:
+    """Return the cores that this process may use."""
+    return _cores()
+
+
 def _processes() -> int:
     return _cores() if _others.get() else 1
 
 
 def _cores() -> int:
+    if _alone:
+        return 1
     return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
 
 
