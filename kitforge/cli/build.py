@@ -5,6 +5,8 @@ from __future__ import annotations
 import argparse
 import os
 import pathlib
+from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from kitforge.cli.common import add_machine, add_units
@@ -17,6 +19,7 @@ from kitforge.language import SOURCE_LANGUAGE, languages
 if TYPE_CHECKING:
     from kitforge.cli.common import Subparsers
     from kitforge.release.findings.rows import KitResult
+    from kitforge.release.work import BuildJob
 
 _PAPERS = {"a4": ("a4",), "letter": ("letter",), "both": ("a4", "letter")}
 
@@ -50,8 +53,7 @@ def run(chosen: argparse.Namespace) -> int:
     from kitforge.cli.machines import chosen_machine
     from kitforge.model.pack import BuildOptions
     from kitforge.pack.archive import fixed_time
-    from kitforge.release.naming import archives_before
-    from kitforge.release.work import BuildJob, build_one
+    from kitforge.release.work import BuildJob
 
     fixed_time(os.environ.get("SOURCE_DATE_EPOCH"))  # a malformed one is told now, not after all the work
     folders = folders_of(chosen.kits)
@@ -64,10 +66,8 @@ def run(chosen: argparse.Namespace) -> int:
         theme=chosen.theme,
     )
     machine = chosen_machine(chosen)
-    taken = archives_before(folders, chosen.output, machine)
-    jobs = [BuildJob(folder, chosen.output, options, machine, chosen.strict, chosen.most, keep)
-            for folder, keep in zip(folders, taken, strict=True)]  # fmt: skip
-    results = worked(build_one, jobs, chosen.jobs, _tell)
+    jobs = [BuildJob(folder, chosen.output, options, machine, chosen.strict, chosen.most) for folder in folders]
+    results = _built(jobs, chosen.jobs)
     tell_all(results, chosen)
     return worst([code_of(result, strict=chosen.strict) for result in results])
 
@@ -76,6 +76,21 @@ def _languages(chosen: list[str] | None) -> tuple[str, ...]:
     if not chosen:
         return (SOURCE_LANGUAGE,)
     return languages() if "all" in chosen else tuple(dict.fromkeys(chosen))
+
+
+def _built(jobs: Sequence[BuildJob], asked: int | None) -> list[KitResult]:
+    """Return the results of all jobs, in their order; of kits with one name the first that can be built is kept."""
+    from kitforge.release.naming import in_rounds
+    from kitforge.release.work import build_one
+
+    found: dict[pathlib.Path, list[KitResult]] = {}
+    keep: dict[pathlib.Path, pathlib.Path] = {}
+    for some in in_rounds(jobs):
+        for result in worked(build_one, [replace(job, keep=dict(keep)) for job in some], asked, _tell):
+            found.setdefault(result.folder, []).append(result)
+            if result.archive is not None:
+                keep[result.archive] = result.folder
+    return [found[job.folder].pop(0) for job in jobs]
 
 
 def _tell(result: KitResult) -> None:

@@ -1,37 +1,38 @@
-"""Zips of one call: which kit has a name first, known before any work is done."""
+"""Zips of one call: of kits with one name the first that can be built is kept."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from kitforge.model.errors import UnreadableKitError
-from kitforge.pack.names import pack_name
 
 if TYPE_CHECKING:
-    from kitforge.model.workshop import MachineClass
+    from kitforge.release.work import BuildJob
 
 
-def archives_before(folders: Sequence[Path], output: Path, machine: MachineClass | None) -> list[Mapping[Path, Path]]:
-    """Return for each kit the zips that belong to kits before it, with their folders; of one name the first is kept."""
-    if len(folders) < 2:
-        return [{} for _ in folders]
-    found: list[Mapping[Path, Path]] = []
-    taken: dict[Path, Path] = {}
-    for folder in folders:
-        found.append(dict(taken))
-        archive = _archive(folder, output, machine)
-        if archive is not None:
-            taken.setdefault(archive, folder)
-    return found
+def in_rounds(jobs: Sequence[BuildJob]) -> list[list[BuildJob]]:
+    """Return the jobs in rounds, in each of which no two kits have one name; the first of a name comes first."""
+    if len(jobs) < 2:
+        return [list(jobs)]
+    rounds: list[list[BuildJob]] = []
+    seen: dict[tuple[str, str], int] = {}
+    for job in jobs:
+        number = 0
+        if (name := _name(job.folder)) is not None:
+            number = seen[name] = seen.get(name, -1) + 1
+        if number == len(rounds):
+            rounds.append([])
+        rounds[number].append(job)
+    return rounds
 
 
-def _archive(folder: Path, output: Path, machine: MachineClass | None) -> Path | None:
+def _name(folder: Path) -> tuple[str, str] | None:
     from kitforge.stages.read import read
 
     try:
         info = read(folder).definition.kit
     except UnreadableKitError:
         return None
-    return output / f"{pack_name(info.slug, info.version, machine.key if machine else None)}.zip"
+    return info.slug, info.version

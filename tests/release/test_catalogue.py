@@ -15,7 +15,7 @@ from calling import Call
 from working import OddJob, odd_work, quick_build
 
 from kitforge.model.pack import BuildOptions
-from kitforge.release import capacity
+from kitforge.release import capacity, catalogue
 from kitforge.release.capacity import MEMORY_EACH, workers_for
 from kitforge.release.catalogue import LOST, Watching, run_all
 from kitforge.release.findings.rows import KitResult
@@ -52,12 +52,13 @@ def test_a_bug_in_one_kit_is_raised_when_the_others_are_done(tmp_path: Path, wor
     assert sorted(result.folder.name for result in ended) == ["bad", "good"]
 
 
-def test_the_heaviest_kit_is_begun_first(tmp_path: Path) -> None:
-    heard: list[str] = []
-    watching = Watching(lambda folder, stage: heard.append(folder.name) if stage == "read" else None)
-    jobs = _jobs(tmp_path, "a", "b", "slow-c")
-    run_all(odd_work, jobs, 2, watching, weight=lambda job: float(job.folder.name.startswith("slow")))
-    assert heard[0] == "slow-c"
+def test_the_heaviest_kit_is_begun_first(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    given: list[int] = []
+    give = catalogue._Pool._give
+    monkeypatch.setattr(catalogue._Pool, "_give", lambda self, *more: (given.append(more[1]), give(self, *more))[0])
+    names = ("a", "bb", "dddd", "ccc")
+    run_all(odd_work, _jobs(tmp_path, *names), 2, weight=lambda job: float(len(job.folder.name)))
+    assert given == [2, 3, 1, 0]
 
 
 @pytest.mark.parametrize(
