@@ -138,8 +138,8 @@ def _one(
     plan: Plan, planned: MachinePlan, step: Step, result: HoldResult, paper: CalculationFormatter
 ) -> HoldingReport:
     own = planned.settings.get(step.key)
-    side, lift = (own.force, own.lift) if own else (None, None)
-    holds = None if own is None else result.capacity >= own.force and result.lift_capacity >= own.lift
+    side, lift = own.pull if own else (None, None)
+    holds = None if side is None or lift is None else result.capacity >= side and result.lift_capacity >= lift
     hardest = ""
     if result.hold_down is not None and result.step != step.key:
         hardest = f"step {plan.step(result.step).number} pushes hardest in this setup: {number(result.demand)} N"

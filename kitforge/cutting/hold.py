@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kitforge.cutting.holding import friction_hold, shear_hold, tab_hold
+from kitforge.cutting.holding import friction_hold, shear_hold
 from kitforge.cutting.holding import vacuum_normal as suction
 from kitforge.cutting.sources import given, worst_end
 from kitforge.model.settings import COMMON, CalculationLine, Given, figure
-from kitforge.model.workshop import Fact, HoldDown, HoldKind, Material
+from kitforge.model.workshop import Fact, HoldDown, HoldKind
 from kitforge.workshop.cutting_data import CuttingData
-from kitforge.workshop.load import citation
 from kitforge.workshop.wood import (
     nail_full_penetration,
     nail_withdrawal,
@@ -199,40 +198,3 @@ def _fastener_lines(
         _sideways(hold.name, f"n * K * d^{power} * min(1, l / (q * d)) / S", side, borne[0], side_source),
         _upwards(hold.name, f"n * {coefficient:g} * G^{exponent:g} * d * l / S", pull, borne[1], pull_source),
     )
-
-
-def bridges_hold(
-    name: str, count: int, width: Given, thickness: Given, material: Material, data: CuttingData
-) -> Capacity:
-    """Return what `count` bridges of a width and a thickness bear: tabs, or one skin as wide as its cut is long.
-
-    They are sheared sideways and, as common practice has it, pulled off upwards alike.
-    """
-    strength, source = tab_strength(material, data)
-    factor = data.safety_factors["default"]
-    borne = tab_hold(count, width.value, thickness.value, strength, factor.value)
-    inputs = (
-        Given("how many", "n", count, "", "kit"),
-        width,
-        thickness,
-        Given("shear strength along the grain", "tau", strength, "MPa", citation(source)),
-        given("safety factor", "S", factor, ""),
-    )
-    text = f"{count} × {width.value:.4g} × {thickness.value:g} mm × {strength:g} MPa / {factor.value:g}"
-    lines = (
-        _sideways(name, "n * w * t * tau / S", inputs, borne, SHEAR),
-        _upwards(name, "n * w * t * tau / S", inputs, borne, f"as sideways; {COMMON}"),
-    )
-    return Capacity(borne, borne, factor.value, text, lines)
-
-
-def tab_strength(material: Material, data: CuttingData) -> tuple[float, str]:
-    """Return the shear strength MPa that tabs and skins count on, and its source."""
-    if material.shear_parallel is not None and not material.is_panel:
-        return material.shear_parallel.value, material.shear_parallel.source
-    return data.tabs.panel_shear.value, COMMON
-
-
-def tabs_bear(count: int, width: float, thickness: float, material: Material, data: CuttingData) -> float:
-    """Return what `count` tabs bear sideways, N, safety factor included."""
-    return tab_hold(count, width, thickness, tab_strength(material, data)[0], data.safety_factors["default"].value)

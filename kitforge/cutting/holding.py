@@ -1,4 +1,4 @@
-"""What keeps the piece in place: friction, tape, vacuum, fasteners, tabs. Force N, pressure and strength MPa, mm.
+"""What keeps the piece in place: friction, tape, vacuum, fasteners. Force N, pressure and strength MPa, mm.
 
 Every capacity is divided by a safety factor that the caller states.
 """
@@ -23,13 +23,8 @@ def vacuum_normal(pressure: float, area: float) -> float:
 
 
 def shear_hold(strength: float, area: float, safety: float) -> float:
-    """Return the sideways capacity tau A / S of tape, tabs or skin.
+    """Return the sideways capacity tau A / S of tape.
 
     Source of the form: How much tape do I need?, technical note on acrylic foam tape.
     """
     return strength * area / safety
-
-
-def tab_hold(count: int, width: float, thickness: float, strength: float, safety: float) -> float:
-    """Return the capacity n w t tau / S of holding tabs. Derived from shear along the grain."""
-    return shear_hold(strength, count * width * thickness, safety)

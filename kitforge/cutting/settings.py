@@ -202,4 +202,4 @@ def _problem(told: Told, records: Records, *, blocking: bool = False) -> Problem
 
 def _loads(v: Values) -> Loads:
     push, power = v.hardest, v.hardest_P
-    return Loads(push.kc, push.Ft, push.Fs, push.Fa, power.P, push.d, push.sb, power.Q)
+    return Loads(push.kc, push.Ft, push.Fs, push.Fa, power.P, push.d, push.sb, power.Q, v.F_most, v.U_most)

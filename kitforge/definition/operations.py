@@ -22,11 +22,11 @@ class PassEntry(Entry):
 
 
 class TabsEntry(Entry):
-    """Holding tabs. Count and places are computed unless given."""
+    """Holding tabs. Count and places are computed unless given; a width that is not given may become larger."""
 
     count: Annotated[int, Field(ge=1, le=100)] | None = None
     width: Length = "8 mm"
-    height: Length = "2 mm"
+    height: Length = "3 mm"
     at: list[Point] = []
 
 

@@ -138,7 +138,7 @@ def _operation(work: DraftOperation) -> Iterator[str]:
     if work.depth is not None:
         yield f"        depth: {work.depth}" + ("" if work.depth == "through" else " # GUESS")
     if work.do == "profile":
-        yield "        hold: { tabs: { width: 8 mm, height: 2 mm } } # GUESS; count and places are computed"
+        yield "        hold: { tabs: {} } # GUESS; number, size and places are computed"
 
 
 def _shapes(lot: ShapeGroup) -> Iterator[str]:

@@ -13,6 +13,8 @@ from kitforge.model.datum import AS_IT_CAME, Datum
 from kitforge.model.facts import FinishingStep, PieceUse, Tried
 from kitforge.model.facts import Hardware as Hardware  # noqa: PLC0414 - a name of this module as well
 from kitforge.model.findings import Finding, Source
+from kitforge.model.left_standing import OnionSkin as OnionSkin  # noqa: PLC0414 - a name of this module as well
+from kitforge.model.left_standing import Tabs as Tabs  # noqa: PLC0414 - a name of this module as well
 from kitforge.model.lines import Line, Use
 from kitforge.model.messages import Text
 from kitforge.model.needs import Need
@@ -113,23 +115,6 @@ class Face(StrEnum):
 
     TOP = "top"
     BOTTOM = "bottom"
-
-
-@dataclass(frozen=True, slots=True)
-class Tabs:
-    """Holding tabs left in a through cut. count None: computed. at: centres on the part's edge, empty: placed."""
-
-    count: int | None
-    width: float
-    height: float
-    at: tuple[tuple[float, float], ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class OnionSkin:
-    """A thin layer left under a through cut, sanded or cut away by hand."""
-
-    thickness: float
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,6 +25,10 @@ if TYPE_CHECKING:
     from kitforge.model.travel import Travel
 
 
+# A pull that was worked out from what is borne may pass it by rounding.
+_HAIR = 1 - 1e-9
+
+
 class Phase(StrEnum):
     """Where a step stands in the order: facing first, the cut that frees the part last."""
 
@@ -192,6 +196,7 @@ class StepSettings:
 
     entry: how the cutter goes down; stick_out: cutter projection from the collet mm; chip: mean chip mm; force: peak
     side force N and lift N at the unfavourable end;
+    most_force, most_lift: the same where depth, stepover and feed are at their high ends, 0 where nobody said;
     power W; deflection mm; cusp mm or None; seconds: (short, long) for all copies; detail: the whole calculation;
     in_mm, in_inches: how the depth is divided as it is printed, see `kitforge.model.passes`; None where nobody said.
     """
@@ -215,7 +220,14 @@ class StepSettings:
     problems: tuple[SettingsProblem, ...] = ()
     in_mm: Passes | None = None
     in_inches: Passes | None = None
+    most_force: float = 0.0
+    most_lift: float = 0.0
     detail: CutSettings | None = field(default=None, compare=False, repr=False)
+
+    @property
+    def pull(self) -> tuple[float, float]:
+        """What must be held: side force and lift N at the worst corner of the ranges."""
+        return max(self.force, self.most_force), max(self.lift, self.most_lift)
 
 
 @dataclass(frozen=True, slots=True)
@@ -232,7 +244,8 @@ class HoldResult:
 
     hold_down is None for what keeps `piece`, which a cut has separated from the stock: tabs, onion skin, or what of the
     hold-down acts on this very piece. The capacities have the safety factor taken off already; the demands are at the
-    unfavourable end. trail: the calculation of the capacities line by line.
+    unfavourable end. trail: the calculation of the capacities line by line. breaks: sideways and upwards, N, what keeps
+    a piece bears with no safety factor taken off; None for what holds the stock.
     """
 
     held_by: Message
@@ -245,11 +258,19 @@ class HoldResult:
     hold_down: HoldDown | None = None
     trail: Trail = field(default=Trail(), compare=False, repr=False)
     piece: WoodPiece | None = field(default=None, compare=False, repr=False)
+    breaks: tuple[float, float] | None = None
+
+    @property
+    def near_limit(self) -> bool:
+        """True when it holds, but by less than its safety factor."""
+        if self.holds or self.breaks is None:
+            return False
+        return self.breaks[0] >= self.demand * _HAIR and self.breaks[1] >= self.lift_demand * _HAIR
 
     @property
     def holds(self) -> bool:
         """True when both the sideways and the upward demand are within the capacity."""
-        return self.capacity >= self.demand and self.lift_capacity >= self.lift_demand
+        return self.capacity >= self.demand * _HAIR and self.lift_capacity >= self.lift_demand * _HAIR
 
 
 @dataclass(frozen=True, slots=True)

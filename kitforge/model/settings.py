@@ -108,11 +108,15 @@ class CalculationLine:
 
 @dataclass(frozen=True, slots=True)
 class Retention:
-    """What keeps a piece that is being cut loose: its name, what it bears sideways N, and the calculation of that."""
+    """What keeps a piece that is being cut loose: its name, what it bears sideways and upwards N, and the calculation.
+
+    lifts: None where nothing is known of the pull upwards.
+    """
 
     name: str
     bears: float
     lines: tuple[CalculationLine, ...] = ()
+    lifts: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -265,7 +269,10 @@ class Chip:
 
 @dataclass(frozen=True, slots=True)
 class Loads:
-    """Loads at the start values, all at the unfavourable end of the force model. removal mm3/min."""
+    """Loads at the start values, all at the unfavourable end of the force model. removal mm3/min.
+
+    most_side_force, most_lift: at the high ends of depth, stepover and feed together, which may be set as well.
+    """
 
     specific_force: float
     tooth_force: float
@@ -275,6 +282,8 @@ class Loads:
     deflection: float
     bending_stress: float
     removal: float
+    most_side_force: float
+    most_lift: float
 
 
 class Manner(StrEnum):

@@ -46,6 +46,8 @@ class Material:
     specific_gravity: Fact | None = None
     hardness: Fact | None = None
     shear_parallel: Fact | None = None
+    tension_across: Fact | None = None
+    panel: PanelStrength | None = None
     modulus_of_rupture: Fact | None = None
     movement_tangential: Fact | None = None
     movement_radial: Fact | None = None
@@ -65,6 +67,22 @@ class Material:
     def is_panel(self) -> bool:
         """True for sheet goods, false for solid wood."""
         return self.kind not in (MaterialKind.HARDWOOD, MaterialKind.SOFTWOOD)
+
+
+@dataclass(frozen=True, slots=True)
+class PanelStrength:
+    """What a panel bears, MPa: bent, pulled in its plane, sheared as a plate, sheared between its faces (planar).
+
+    Of plywood bending and in_plane are those of one veneer along its grain, veneer_across that across it; veneer: how
+    thick one is, mm.
+    """
+
+    bending: Fact
+    in_plane: Fact
+    panel_shear: Fact
+    planar_shear: Fact
+    veneer: Fact | None = None
+    veneer_across: Fact | None = None
 
 
 @dataclass(frozen=True, slots=True)

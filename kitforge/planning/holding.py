@@ -1,29 +1,31 @@
 """Whether the work stays put: what holds the stock, and what keeps each piece that the cuts have separated from it.
 
 Capacities are sideways and upward forces in N with the safety factor of the hold-down taken off; demands are the peak
-side force and the lift of the step that pulls hardest, both at the unfavourable end of the force model.
+side force and the lift of the step that pulls hardest, both at the unfavourable end of the force model and at the worst
+corner of the ranges that are printed: whatever a reader sets within them, it holds.
 """
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from kitforge.cutting.hold import Capacity, Held, bridges_hold, capacity, tabs_bear
+from kitforge.cutting.hold import Capacity, Held, capacity
 from kitforge.cutting.sources import HOLDING
-from kitforge.model.kit import Setup, Stock, Tabs
+from kitforge.cutting.tab_group import tabs_hold
+from kitforge.cutting.tab_strength import StandingTab, standing_tab
+from kitforge.model.kit import Operation, Setup, Stock, Tabs
 from kitforge.model.messages import Message, msg, term
+from kitforge.model.path import Path
 from kitforge.model.pieces import Bridge, Division, WoodPiece
-from kitforge.model.plan import HoldResult, PlannedSetup, Step, StepSettings
+from kitforge.model.plan import HoldResult, PlannedSetup, Step, StepSettings, TabPlace
 from kitforge.model.settings import DERIVED, CalculationLine, Given, Trail
 from kitforge.model.workshop import HoldDown, HoldKind
 from kitforge.planning.acting import TAPES, acting, frame_group, frame_of, offered, refused
-from kitforge.planning.pieces import divided_by
-from kitforge.planning.tabs import place_tabs
+from kitforge.planning.pieces import divided_by, skin_runs
+from kitforge.planning.tab_load import TabLoad, utmost
+from kitforge.planning.tabs import enclosed, place_tabs
 from kitforge.workshop.cutting_data import cutting_data
-
-MANY = 10**6
 
 
 def hold_results(
@@ -42,9 +44,9 @@ def hold_results(
 def _setup_results(
     setup: PlannedSetup, steps: Sequence[Step], settings: Mapping[str, StepSettings]
 ) -> Iterator[HoldResult]:
-    hardest = max(steps, key=lambda step: settings[step.key].force)
-    force = settings[hardest.key].force
-    lifting = max(settings[step.key].lift for step in steps)
+    hardest = max(steps, key=lambda step: settings[step.key].pull[0])
+    force = settings[hardest.key].pull[0]
+    lifting = max(settings[step.key].pull[1] for step in steps)
     pieces = frame_group(setup)
     for hold in setup.setup.hold_downs:
         held = acting(hold, pieces, setup.stock, setup.fasteners)
@@ -73,25 +75,28 @@ def _separated(setup: PlannedSetup, step: Step, division: Division, settings: St
     kept = [(keeps(hold, setup, division, piece), piece) for piece in own if not piece.small_waste]
     if len(division.pieces) > 1 and kept:
         worst, piece = min(kept, key=lambda pair: _least(pair[0], settings))
+        force, lift = settings.pull
         yield HoldResult(
-            worst.held_by, worst.sideways, settings.force, worst.upwards, settings.lift, worst.text, step.key,
-            trail=worst.trail, piece=piece,
+            worst.held_by, worst.sideways, force, worst.upwards, lift, worst.text, step.key,
+            trail=worst.trail, piece=piece, breaks=worst.breaks,
         )  # fmt: skip
 
 
 def _least(kept: Kept, settings: StepSettings) -> float:
-    return min(kept.sideways / max(settings.force, 1e-9), kept.upwards / max(settings.lift, 1e-9))
+    force, lift = settings.pull
+    return min(kept.sideways / max(force, 1e-9), kept.upwards / max(lift, 1e-9))
 
 
 @dataclass(frozen=True, slots=True)
 class Kept:
-    """What keeps a piece that is being cut loose, and what it bears sideways and upwards, N."""
+    """What keeps a piece that is being cut loose, and what it bears sideways and upwards, N; breaks: without safety."""
 
     held_by: Message
     sideways: float
     upwards: float
     text: str
     trail: Trail
+    breaks: tuple[float, float]
 
 
 def keeps(hold: HoldDown | None, setup: PlannedSetup, division: Division, piece: WoodPiece) -> Kept:
@@ -131,6 +136,10 @@ def _together(found: Sequence[tuple[Message, Capacity]]) -> Kept:
         upwards=lift,
         text="; ".join(capacity.text for _name, capacity in found) or "the piece lies loose when the cut is done",
         trail=Trail(tuple(lines)),
+        breaks=(
+            sum((capacity.sideways or 0.0) * capacity.safety for _name, capacity in found),
+            sum((capacity.upwards or 0.0) * capacity.safety for _name, capacity in found),
+        ),
     )
 
 
@@ -158,24 +167,26 @@ def _bridges(ties: Sequence[Bridge], piece: WoodPiece, stock: Stock) -> list[tup
     for name, skin in ((term("holding tabs"), False), (term("the onion skin"), True)):
         own = [bridge for bridge in ties if bridge.skin is skin]
         if own:
-            around = sum(bridge.width_on(piece.number) for bridge in own)
-            height = Given("thickness of the skin" if skin else "thickness of a tab", "t", own[0].height, "mm", "kit")
-            count, width = (1, around) if skin else (len(own), around / len(own))
-            wide = Given(
-                "length of the cut" if skin else "width of a tab", "w", width, "mm", "the plan" if skin else "kit"
-            )
-            found.append((name, bridges_hold(str(name), count, wide, height, stock.material, cutting_data())))
+            standing = [tab for bridge in own for tab in _standing(bridge, piece, stock)]
+            found.append((name, tabs_hold(str(name), standing, piece.area)))
     return found
+
+
+def _standing(bridge: Bridge, piece: WoodPiece, stock: Stock) -> list[StandingTab]:
+    """Return a bridge as tabs: a skin as one for each direction in which it runs, as wide as it is long."""
+    if not bridge.skin:
+        return [standing_tab(stock, bridge.angle, bridge.width_on(piece.number), bridge.height, bridge.kerf)]
+    return [standing_tab(stock, angle, width, bridge.height, bridge.kerf) for angle, width in skin_runs(bridge, piece)]
 
 
 def keeps_of_step(setup: Setup, step: Step) -> Kept | None:
     """Return what keeps the piece that a step cuts loose by itself, before anything is laid out; None if there is none.
 
-    Tabs are counted that have room on the line, where their number is for the plan to choose.
+    Where the plan chooses the tabs, they are the best that it can choose.
     """
     hold = step.operation.hold
-    if isinstance(hold, Tabs) and open_count(hold):
-        step = replace(step, tabs=place_tabs(step.operation, step.cutter, MANY, step.cut))
+    if isinstance(hold, Tabs) and not hold.at:
+        step = replace(step, tabs=place_tabs(step.operation, step.cutter, utmost(step.part.stock), step.cut))
     stock, division = divided_by(step)
     alone = PlannedSetup(setup, stock, step.face, (), (step.key,))
     first = next(iter(setup.hold_downs), None)
@@ -186,16 +197,40 @@ def keeps_of_step(setup: Setup, step: Step) -> Kept | None:
     return min(kept, key=lambda one: one.sideways, default=None)
 
 
-def open_count(hold: Tabs) -> bool:
-    """Return whether the plan chooses how many tabs there are."""
-    return hold.count is None and not hold.at
-
-
 def with_enough_tabs(step: Step, settings: Sequence[StepSettings]) -> Step:
-    """Return the step with as many tabs as the hardest cut of all machine classes needs, unless the author counted."""
+    """Return the step with tabs that bear the hardest cut of all machine classes, unless the author placed them.
+
+    Where no tabs do that the plan can choose, they are the best ones; the check of the hold-downs says so.
+    """
     hold = step.operation.hold
-    if not isinstance(hold, Tabs) or not open_count(hold) or not step.tabs or not settings:
+    if not isinstance(hold, Tabs) or hold.at or not step.tabs or not settings:
         return step
-    force = max(max(found.force, found.lift) for found in settings)
-    one = tabs_bear(1, hold.width, hold.height, step.part.stock.material, cutting_data())
-    return replace(step, tabs=place_tabs(step.operation, step.cutter, math.ceil(force / one), step.cut))
+    load = TabLoad(max(one.pull[0] for one in settings), max(one.pull[1] for one in settings), step.part.stock)
+    return replace(step, tabs=place_tabs(step.operation, step.cutter, load, step.cut))
+
+
+def tabs_that_bear(step: Step, sideways: float, upwards: float) -> Tabs | None:
+    """Return tabs of usual sizes that bear a pull, N, with the full safety factor, where the plan places them.
+
+    They are never smaller than those that the step has. None where no tabs bear it.
+    """
+    hold, practice = step.operation.hold, cutting_data().tabs
+    if not isinstance(hold, Tabs):
+        return None
+    load, highest = TabLoad(sideways, upwards, step.part.stock), min(practice.thickness.high, step.wood / 2)
+    for width, height in ((hold.width, highest), (practice.widest.value, highest)):
+        larger = Tabs(None, max(width, hold.width), max(height, hold.height))
+        wider = replace(step.operation, hold=larger)
+        tabs = place_tabs(wider, step.cutter, load, step.cut)
+        loops = [path for path in step.operation.shapes if path.closed]
+        if loops and all(_loop_bears(wider, path, tabs, step, load) for path in loops):
+            return larger
+    return None
+
+
+def _loop_bears(operation: Operation, path: Path, tabs: Sequence[TabPlace], step: Step, load: TabLoad) -> bool:
+    from shapely import LineString, Point
+
+    line = LineString([*path.flatten(), path.flatten()[0]])
+    own = [tab for tab in tabs if line.distance(Point(tab.x, tab.y)) < step.cutter.radius]
+    return load.borne(own, step.cutter.diameter, enclosed(operation, step.cutter, path)) >= 1

@@ -33,6 +33,7 @@ _SAME = 0.01  # share of its area by which a shape may change when it is thinned
 _NEAR = 0.15
 # A bridge counts on a piece that it touches for this share of a tab's width, or for this length of a skin, mm.
 _TAB_SHARE, _SKIN_LEAST = 0.5, 1.0
+_TURN = 15.0  # degrees: directions of a skin that count as one
 # What lies in a part's outline by this share belongs to it: walls may still have stock on them.
 _INSIDE = 0.9
 _ROUND = 0.985  # of the area of the circle around it; a square has 0.64 of it
@@ -254,6 +255,21 @@ def _bridges_of(step: Step, tabs: Sequence[tuple[TabPlace, Polygon]]) -> list[Br
         Bridge(step.key, tab.x, tab.y, tab.angle, tab.height, kerf, False, over=(tab.width,), shape=shape)
         for tab, shape in tabs
     ]
+
+
+def skin_runs(bridge: Bridge, piece: WoodPiece) -> list[tuple[float, float]]:
+    """Return in which directions a skin runs along a piece, degrees from 0 to 180, and how long in each, mm."""
+    from shapely import get_coordinates, get_parts
+
+    if bridge.shape is None or piece.outline is None:
+        return []
+    touched = piece.outline.boundary.intersection(bridge.shape.buffer(_NEAR + _WEB))
+    found: dict[float, float] = {}
+    for line in get_parts(touched):
+        for (x, y), (u, v) in itertools.pairwise(get_coordinates(line).tolist()):
+            angle = _TURN * (round(math.degrees(math.atan2(v - y, u - x)) / _TURN) % round(180 / _TURN))
+            found[angle] = found.get(angle, 0.0) + math.dist((x, y), (u, v))
+    return sorted((angle, length) for angle, length in found.items() if length > _SKIN_LEAST)
 
 
 def _placed_bridge(bridge: Bridge, run: Placement) -> Bridge:

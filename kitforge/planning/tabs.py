@@ -1,14 +1,23 @@
-"""Holding tabs: how many, and where on the edge: on straight runs, away from corners, evenly spread."""
+"""Holding tabs: how many, how wide, and where on the edge.
+
+They stand on straight runs, away from corners and evenly spread. Where that bears too little they go to where the grain
+runs across the kerf, then there are more of them, then wider ones.
+"""
 
 from __future__ import annotations
 
+import itertools
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from kitforge.geometry.corners import SMOOTH_TURN, turn_between
 from kitforge.model.kit import Cutter, Operation, Side, Tabs
 from kitforge.model.path import Path
 from kitforge.model.plan import TabPlace
+from kitforge.planning.tab_load import TabLoad
+from kitforge.workshop.cutting_data import cutting_data
 
 if TYPE_CHECKING:
     import numpy as np
@@ -24,12 +33,15 @@ SMALLEST_CURVE = 15.0
 _SHIFTS = 24
 # How far beyond the cut wood must stand, and in steps of what it is looked for, mm.
 _BEYOND, _LOOK = 1.0, 2.0
+# Tabs that the plan makes wider become so wide, mm; and better ones are better by this share.
+_WIDER = (10.0, 12.0)
+_BETTER = 1e-6
 
 Interval = tuple[float, float]
 
 
-def needed_tabs(operation: Operation, cutter: Cutter, path: Path, for_force: int = 0) -> int:
-    """Return how many tabs one loop of a through cut gets: the author's count, or by length and force.
+def needed_tabs(operation: Operation, cutter: Cutter, path: Path) -> int:
+    """Return how many tabs one loop of a through cut has at least: the author's count, or by its length.
 
     At least three hold a part and two a plug of waste; there are never more than fit beside each other.
     """
@@ -39,16 +51,30 @@ def needed_tabs(operation: Operation, cutter: Cutter, path: Path, for_force: int
     if hold.count is not None:
         return hold.count
     least = LEAST_TABS if operation.side is Side.OUTSIDE else LEAST_TABS_OF_WASTE
-    room = int(path.length / (3 * hold.width + 2 * cutter.diameter))
-    return max(least, min(max(math.ceil(path.length / LARGEST_SPACING), for_force), room))
+    return max(least, min(math.ceil(path.length / LARGEST_SPACING), _room(hold.width, cutter, path)))
+
+
+def most_tabs(operation: Operation, cutter: Cutter, path: Path, width: float) -> int:
+    """Return how many tabs of a width one loop may get: eight, or one each 100 mm; never more than fit."""
+    practice, least = cutting_data().tabs, needed_tabs(operation, cutter, path)
+    hold = operation.hold
+    if not isinstance(hold, Tabs) or hold.count is not None:
+        return least
+    most = max(int(practice.most.value), math.ceil(path.length / practice.spacing.low))
+    return max(least, min(most, _room(width, cutter, path)))
+
+
+def _room(width: float, cutter: Cutter, path: Path) -> int:
+    return int(path.length / (3 * width + 2 * cutter.diameter))
 
 
 def place_tabs(
-    operation: Operation, cutter: Cutter, for_force: int = 0, cut: MultiPolygon | None = None
+    operation: Operation, cutter: Cutter, load: TabLoad | None = None, cut: MultiPolygon | None = None
 ) -> tuple[TabPlace, ...]:
     """Return the tabs of every closed loop of a through cut, or those the author placed.
 
-    cut: what the operation takes away in plan view: a tab sits where wood stands on both sides of the cut.
+    load: what they must bear; None: nobody knows yet. cut: what the operation takes away in plan view: a tab sits
+    where wood stands on both sides of the cut.
     """
     hold = operation.hold
     closed = [path for path in operation.shapes if path.closed]
@@ -58,9 +84,116 @@ def place_tabs(
         return tuple(_nearest(point, closed, hold) for point in hold.at)
     tabs: list[TabPlace] = []
     for path in closed:
-        count = needed_tabs(operation, cutter, path, for_force)
-        tabs += [_tab(path, distance, hold) for distance in spread(path, count, hold.width, cutter.diameter, cut)]
+        tabs += _on_loop(operation, hold, cutter, path, load, cut)
     return tuple(tabs)
+
+
+def _on_loop(
+    operation: Operation, hold: Tabs, cutter: Cutter, path: Path, load: TabLoad | None, cut: MultiPolygon | None
+) -> list[TabPlace]:
+    """Return the tabs of one loop: the first that bear the load; where none do, those that bear most of it."""
+    if load is None:
+        count = needed_tabs(operation, cutter, path)
+        return [_tab(path, place, hold) for place in spread(path, count, hold.width, cutter.diameter, cut)]
+    area = enclosed(operation, cutter, path)
+    best, most = list[TabPlace](), -1.0
+    for tabs in _tried(operation, hold, cutter, path, load, cut):
+        share = load.borne(tabs, cutter.diameter, area)
+        if share > most * (1 + _BETTER):
+            best, most = tabs, share
+        if share >= 1:
+            break
+    return best
+
+
+def _tried(
+    operation: Operation, hold: Tabs, cutter: Cutter, path: Path, load: TabLoad, cut: MultiPolygon | None
+) -> Iterator[list[TabPlace]]:
+    """Yield ever stronger tabs: spread evenly, on the strongest edges first, more of them, wider ones."""
+    least, widest = needed_tabs(operation, cutter, path), cutting_data().tabs.widest.value
+    widths = [hold.width]
+    if hold.open_width:
+        widths += [width for width in _WIDER if hold.width < width <= widest]
+    for width in widths:
+        wide, most = replace(hold, width=width), most_tabs(operation, cutter, path, width)
+        strong = load.strongest_runs(path, width, hold.height, cutter.diameter)
+        tiers = _good(list(_tiers(path, width, cutter.diameter, cut)), path, wide, least, cutter)
+        for count in [most] if load.utmost else range(min(least, most), most + 1):
+            yield [_tab(path, place, wide) for place in _on_tiers(path, count, tiers, width + 2 * cutter.diameter)]
+            if strong:
+                yield _strongest_first(path, wide, count, cutter, tiers, strong)
+
+
+def _good(tiers: list[list[Interval]], path: Path, hold: Tabs, least: int, cutter: Cutter) -> list[list[Interval]]:
+    """Return where more tabs may go: not into corners, where they are hard to cut, unless the least many have to."""
+    clear = _off_corners(path, hold.width / 2 + cutter.radius)
+    good = [found for tier in tiers if (found := _shared(tier, clear))]
+    return good if len(_on_tiers(path, least, good, hold.width + 2 * cutter.diameter)) >= least else tiers
+
+
+def _off_corners(path: Path, margin: float) -> list[Interval]:
+    """Return the stretches of a closed path that are so far from its sharp corners, along the path."""
+    pieces = [piece for piece in path.pieces() if piece.length > 0]
+    ends = list(itertools.accumulate(piece.length for piece in pieces))
+    turns = zip(ends, pieces, [*pieces[1:], *pieces[:1]], strict=True)
+    corners = [end for end, before, after in turns if abs(turn_between(before, after)) > SMOOTH_TURN]
+    return _free([(0.0, path.length)], corners, margin, path.length)
+
+
+def _strongest_first(
+    path: Path, hold: Tabs, count: int, cutter: Cutter, tiers: Sequence[Sequence[Interval]], strong: Sequence[Interval]
+) -> list[TabPlace]:
+    """Return tabs on the strongest edges; what is left where these are full, or too far from each other, elsewhere."""
+    apart = hold.width + 2 * cutter.diameter
+    runs = [shared for tier in tiers if (shared := _shared(tier, strong))]
+    found: list[float] = []
+    for first in range(count, 0, -1):
+        found = max((_even(path.length, first, tier, apart) for tier in runs), key=len, default=[])
+        while len(found) < count:
+            more = _in_widest_gap(path.length, found, tiers, apart)
+            if more is None:
+                break
+            found = sorted([*found, more])
+        if _widest_gap(found, path.length)[0] <= cutting_data().tabs.spacing.high:
+            break
+    return [_tab(path, distance, hold) for distance in found]
+
+
+def _shared(runs: Sequence[Interval], others: Sequence[Interval]) -> list[Interval]:
+    pairs = ((max(a, c), min(b, d)) for a, b in runs for c, d in others)
+    return [(low, high) for low, high in pairs if low <= high]
+
+
+def _widest_gap(places: Sequence[float], total: float) -> tuple[float, float]:
+    """Return the widest gap between neighbours along a closed path, and where its middle is."""
+    if not places:
+        return total, 0.0
+    gaps = zip(places, [*places[1:], places[0] + total], strict=True)
+    return max((b - a, (a + b) / 2 % total) for a, b in gaps)
+
+
+def _in_widest_gap(
+    total: float, places: Sequence[float], tiers: Sequence[Sequence[Interval]], apart: float
+) -> float | None:
+    """Return the place nearest to the middle of the widest gap that has room for one more."""
+    _gap, middle = _widest_gap(places, total)
+    for tier in tiers:
+        free = _free(tier, places, apart, total)
+        if free:
+            return min((_clamped(run, middle) for run in free), key=lambda d: _around(d - middle, total))
+    return None
+
+
+def _around(distance: float, total: float) -> float:
+    return min(abs(distance), total - abs(distance))
+
+
+def enclosed(operation: Operation, cutter: Cutter, path: Path) -> float:
+    """Return the area of the piece that a loop cuts out, mm2."""
+    from shapely import Polygon
+
+    area = Polygon(path.flatten())
+    return float(area.area if operation.side is Side.OUTSIDE else area.buffer(-cutter.diameter).area)
 
 
 def spread(path: Path, count: int, width: float, cutter: float, cut: MultiPolygon | None = None) -> list[float]:
@@ -69,15 +202,23 @@ def spread(path: Path, count: int, width: float, cutter: float, cut: MultiPolygo
     Between two tabs the cutter comes down to full depth, or they were one. Where the good runs have no room for all,
     worse ones are taken too; where the path has none, there are fewer.
     """
-    total, apart = path.length, width + 2 * cutter
+    return _on_tiers(path, count, _tiers(path, width, cutter, cut), width + 2 * cutter)
+
+
+def _on_tiers(path: Path, count: int, tiers: Iterable[Sequence[Interval]], apart: float) -> list[float]:
     best: list[float] = []
-    for allowed in _tiers(path, width, cutter, cut):
-        shifts = [_placed(total, count, allowed, shift / _SHIFTS, apart) for shift in range(_SHIFTS)]
-        found = min(shifts, key=lambda distances: (-len(distances), _unevenness(distances, total)))
+    for allowed in tiers:
+        found = _even(path.length, count, allowed, apart)
         best = found if len(found) > len(best) else best
         if len(best) == count:
             break
     return best
+
+
+def _even(total: float, count: int, allowed: Sequence[Interval], apart: float) -> list[float]:
+    """Return the most even of several ways to place up to `count` tabs on the allowed stretches."""
+    shifts = [_placed(total, count, allowed, shift / _SHIFTS, apart) for shift in range(_SHIFTS)]
+    return min(shifts, key=lambda distances: (-len(distances), _unevenness(distances, total)))
 
 
 def _tiers(path: Path, width: float, cutter: float, cut: MultiPolygon | None) -> Iterator[list[Interval]]:

@@ -46,7 +46,7 @@ from kitforge.resolve.shapes import ResolvedShapes, ShapeResolver
 from kitforge.resolve.values import NAN, ResolveContext, TableName, ValueRange, label, title_of
 
 TAB_WIDTH = 8.0
-TAB_HEIGHT = 2.0
+TAB_HEIGHT = 3.0
 # How far the full diameter of a drill comes out below, mm, and the usual point angle: common practice, no source.
 DRILL_ALLOWANCE = 0.5
 DRILL_ANGLE = 118.0
@@ -332,7 +332,7 @@ class OperationResolver:
         written = entry.hold if isinstance(entry, PocketEntry | ProfileEntry) else None
         thick = self.thick
         if written is None:
-            return Tabs(None, TAB_WIDTH, min(TAB_HEIGHT, thick / 2)) if frees else None
+            return Tabs(None, TAB_WIDTH, min(TAB_HEIGHT, thick / 2), open_width=True) if frees else None
         at = (*place, "hold")
         hold = self._written_hold(written, at)
         if not through:
@@ -352,11 +352,14 @@ class OperationResolver:
         assert tabs is not None
         at = (*at, "tabs")
         width = sheet.length(tabs.width, *at, "width", within=ValueRange(1.0, 100.0))
-        height = sheet.length(tabs.height, *at, "height", within=below)
+        height = min(TAB_HEIGHT, thick / 2) if thick > 0 else TAB_HEIGHT
+        if "height" in tabs.model_fields_set:
+            height = sheet.length(tabs.height, *at, "height", within=below)
         if tabs.at and tabs.count is not None and tabs.count != len(tabs.at):
             message = f"{label((*at, 'count'))}: {tabs.count} tabs, but {len(tabs.at)} places."
             sheet.report(kinds.PLACE_COUNT, (*at, "count"), message, "Leave out `count`.", part=self.part)
-        return Tabs(len(tabs.at) or tabs.count, width, height, sheet.points(tabs.at, *at, "at"))
+        open_width = "width" not in tabs.model_fields_set
+        return Tabs(len(tabs.at) or tabs.count, width, height, sheet.points(tabs.at, *at, "at"), open_width)
 
 
 def v_depth(entry: AnyOperation, cutter: Cutter, width: float) -> float:

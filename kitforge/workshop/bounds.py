@@ -47,7 +47,7 @@ def _material_faults(key: str, material: Material) -> Iterator[str]:
     low, high = _DENSITY
     if not _within(material.density.value, low, high):
         yield f"material '{key}', density: {material.density.value:g} kg/m3; {low:g} to {high:g} is possible"
-    for name in ("specific_gravity", "hardness", "shear_parallel", "modulus_of_rupture"):
+    for name in ("specific_gravity", "hardness", "shear_parallel", "tension_across", "modulus_of_rupture"):
         fact = getattr(material, name)
         if fact is not None and not (math.isfinite(fact.value) and fact.value > 0):
             yield f"material '{key}', {name}: {fact.value:g}; more than 0 is possible"

@@ -199,6 +199,9 @@ class TabPractice:
     count: Fact
     spacing: Span
     onion_skin: Span
+    most: Fact
+    small_piece: Fact
+    widest: Fact
     panel_shear: Fact
 
 

@@ -17,6 +17,7 @@ from kitforge.model.workshop import (
     MachineClass,
     Material,
     MaterialKind,
+    PanelStrength,
     SheetSize,
     Span,
     Workshop,
@@ -32,6 +33,7 @@ _FACTS_OF_MATERIAL = (
     ("specific gravity", "specific_gravity"),
     ("side hardness", "hardness"),
     ("shear strength parallel to the grain", "shear_parallel"),
+    ("tension across the grain", "tension_across"),
     ("modulus of rupture", "modulus_of_rupture"),
     ("tangential movement", "movement_tangential"),
     ("radial movement", "movement_radial"),
@@ -129,6 +131,8 @@ def read_material(key: str, row: TableRow) -> Material:
         specific_gravity=_optional(row, "specific_gravity"),
         hardness=_optional(row, "hardness"),
         shear_parallel=_optional(row, "shear_parallel"),
+        tension_across=_optional(row, "tension_across"),
+        panel=_panel(row.row("panel")) if "panel" in row.names() else None,
         modulus_of_rupture=_optional(row, "modulus_of_rupture"),
         movement_tangential=_optional(row, "movement_tangential"),
         movement_radial=_optional(row, "movement_radial"),
@@ -144,6 +148,19 @@ def read_material(key: str, row: TableRow) -> Material:
         aliases=row.texts("aliases"),
         former_keys=row.texts("former_keys"),
     )
+
+
+def _panel(row: TableRow) -> PanelStrength:
+    found = PanelStrength(
+        bending=_positive(row, "bending", row.fact("bending")),
+        in_plane=_positive(row, "in_plane", row.fact("in_plane")),
+        panel_shear=_positive(row, "panel_shear", row.fact("panel_shear")),
+        planar_shear=_positive(row, "planar_shear", row.fact("planar_shear")),
+        veneer=_optional(row, "veneer"),
+        veneer_across=_optional(row, "veneer_across"),
+    )
+    row.done()
+    return found
 
 
 def read_machine(key: str, row: TableRow) -> MachineClass:

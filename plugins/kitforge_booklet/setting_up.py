@@ -265,7 +265,8 @@ def _verdict(result: HoldResult) -> str:
     """Name the pull, sideways or upwards, that comes nearer to the limit."""
     side, up = (result.demand, result.capacity), (result.lift_demand, result.lift_capacity)
     demand, capacity = max((side, up), key=lambda pair: pair[0] / max(pair[1], 1e-9))
-    answer, demanded, borne = say("Yes") if result.holds else say("No"), handy(demand), handy(capacity)
+    answer = say("Yes") if result.holds else say("With less safety") if result.near_limit else say("No")
+    demanded, borne = handy(demand), handy(capacity)
     if (demand, capacity) == side:
         return say("{answer}, {demand} of {capacity} N", answer=answer, demand=demanded, capacity=borne)
     return say("{answer}, {demand} of {capacity} N upwards", answer=answer, demand=demanded, capacity=borne)

@@ -11,6 +11,7 @@
 | `tape-on-oily-wood` | tape on a wood that is oily by nature |
 | `small-waste` | waste is cut loose that is too small to be held |
 | `bridges-too-weak` | tabs, skin and tape under a part do not bear the cut that frees it |
+| `bridges-near-limit` | they bear it, with less than their safety factor |
 | `tabs-few`, `tab-small`, `tab-thick`, `tab-uncut` | number and size of tabs |
 | `tab-in-corner`, `tab-off-outline`, `tab-no-frame` | places of tabs |
 | `skin-thick`, `skin-thin` | thickness of an onion skin |

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from kitforge.model.findings import Finding, FindingType
-from kitforge.model.plan import HoldResult, MachinePlan, Plan, PlannedSetup
+from kitforge.model.messages import Message, Quantity, Value, mm, msg, newton
+from kitforge.model.plan import HoldResult, MachinePlan, Plan, PlannedSetup, Step
 from kitforge.model.units import plain_number
+from kitforge.planning.holding import tabs_that_bear
 from kitforge_holding import kinds
 
 
@@ -76,13 +78,55 @@ def _figures(result: HoldResult) -> str:
 
 def _freed(plan: Plan, machine: MachinePlan, results: Sequence[HoldResult]) -> Iterator[Finding]:
     for result in results:
-        if result.hold_down is not None or result.holds or (result.capacity <= 0 and result.lift_capacity <= 0):
-            continue
-        step = plan.step(result.step)
-        yield kinds.BRIDGES_TOO_WEAK.new(
-            f"'{step.title}' of {step.part.title}, on {machine.machine.name}: {result.held_by}: {_figures(result)}.",
-            "Give more, wider or higher tabs or a thicker skin, tape the part down, or cut less deep at once.",
-            source=step.operation.source,
-            part=step.part.key,
-            operation=step.operation.name,
+        if result.hold_down is None and not result.holds and max(result.capacity, result.lift_capacity) > 0:
+            yield _of_piece(plan, machine, result)
+
+
+def _of_piece(plan: Plan, machine: MachinePlan, result: HoldResult) -> Finding:
+    step, borne = plan.step(result.step), result.breaks or (result.capacity, result.lift_capacity)
+    pulls = (
+        (_share(borne[0], result.demand), borne[0], result.demand, msg("sideways")),
+        (_share(borne[1], result.lift_demand), borne[1], result.lift_demand, msg("upwards")),
+    )
+    share, bears, pulled, way = min(pulls, key=lambda one: one[0])
+    told: dict[str, Value] = {
+        "title": step.title,
+        "part": step.part.title,
+        "machine": machine.machine.name,
+        "held_by": result.held_by,
+        "bears": newton(bears),
+        "way": way,
+        "pulled": newton(pulled),
+    }
+    if result.near_limit:
+        message = msg(
+            "'{title}' of {part}, on {machine}: {held_by} break at {bears} {way}; the hardest cut of the printed "
+            "settings pulls with {pulled}, so that the safety factor is {share} only.",
+            share=Quantity(share, "", 1),
+            **told,
         )
+    else:
+        message = msg(
+            "'{title}' of {part}, on {machine}: {held_by} break at {bears} {way}; the hardest cut of the printed "
+            "settings pulls with {pulled}.",
+            **told,
+        )
+    kind = kinds.BRIDGES_NEAR_LIMIT if result.near_limit else kinds.BRIDGES_TOO_WEAK
+    return kind.new(
+        message, _advice(step, result), source=step.operation.source, part=step.part.key, operation=step.operation.name
+    )
+
+
+def _advice(step: Step, result: HoldResult) -> Message:
+    """Name tabs that were found to bear it, else what else helps."""
+    better = tabs_that_bear(step, result.demand, result.lift_demand)
+    if better is not None:
+        return msg(
+            "Leave number and places of the tabs to the plan and make them {width} wide and {height} high: that bears "
+            "it. Or ask for thinner passes, or tape the part down.",
+            width=mm(better.width),
+            height=mm(better.height),
+        )
+    return msg(
+        "Ask for thinner passes or a smaller cutter, hold the part with tape under it, or give it a thicker skin."
+    )

@@ -27,6 +27,11 @@ TAPE_ON_OILY_WOOD = FindingType(
 BRIDGES_TOO_WEAK = FindingType(
     "bridges-too-weak", Severity.ERROR, "Tabs, onion skin and what is under a part do not bear the cut that frees it."
 )
+BRIDGES_NEAR_LIMIT = FindingType(
+    "bridges-near-limit",
+    Severity.WARNING,
+    "Tabs, onion skin and what is under a part bear the cut that frees it, with less than their safety factor.",
+)
 
 TABS_FEW = FindingType("tabs-few", Severity.WARNING, "A part hangs on fewer than three tabs.")
 TAB_SMALL = FindingType("tab-small", Severity.WARNING, "A tab is so narrow or thin that it breaks by itself.")

@@ -140,6 +140,8 @@ def _planned(step: Step, machine: MachineClass, found: CutSettings, asked: float
         problems=tuple(problem_of(note) for note in found.notes),
         in_mm=in_mm,
         in_inches=in_inches,
+        most_force=found.loads.most_side_force,
+        most_lift=max(found.loads.most_lift, 0.0),
         detail=found,
     )
 

@@ -1,8 +1,9 @@
 """What keeps a piece that a step cuts loose, as a limit on the force of that step.
 
-Tabs whose number is open are added until they bear the hardest cut, which costs no time at the machine. Where no more
-have room, or where the author fixed their number or asked for a skin, the depth per pass yields: a shallower pass
-pushes less. Where nothing at all keeps the piece no depth would help; that is for the check of the hold-downs to say.
+The plan puts tabs where the wood bears most, adds some and makes them wider until they bear the hardest cut: that
+costs no time at the machine. Where that does not do, or where the author fixed them or asked for a skin, the depth per
+pass yields: a shallower pass pushes and lifts less. Where nothing at all keeps the piece no depth would help; that is
+for the check of the hold-downs to say.
 """
 
 from __future__ import annotations
@@ -14,6 +15,9 @@ from kitforge.model.kit import Kit
 from kitforge.model.plan import Step
 from kitforge.model.settings import Retention
 from kitforge.planning.holding import keeps_of_step
+
+UPWARDS = ("Fu", "F_u")
+"""Symbols of the lines that end in what is borne upwards."""
 
 
 def keeping_of(kit: Kit, step: Step) -> Retention | None:
@@ -27,5 +31,5 @@ def _keeping(kit: IdentityKey[Kit], step: IdentityKey[Step]) -> Retention | None
     kept = keeps_of_step(setup, step.one)
     if kept is None or kept.sideways <= 0:
         return None
-    sideways = tuple(line for line in kept.trail.lines if line.symbol == "Fh")
-    return Retention(str(kept.held_by), kept.sideways, sideways)
+    sideways = tuple(line for line in kept.trail.lines if line.symbol not in UPWARDS)
+    return Retention(str(kept.held_by), kept.sideways, sideways, kept.upwards)

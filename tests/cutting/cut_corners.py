@@ -58,18 +58,22 @@ def faults(case: Case, found: CutSettings) -> Iterator[str]:
         if not isinstance(at, Values):
             yield f"{corner}: no settings"
             continue
-        held = case.cut.keeping.bears if case.cut.keeping else None
+        kept, most = case.cut.keeping, found.loads
+        held, lifts = (kept.bears, kept.lifts) if kept else (None, None)
         yield from (
-            f"{corner}: {name} {value:.5g} is more than {most:.5g}"
-            for name, value, most in (
+            f"{corner}: {name} {value:.5g} is more than {bound:.5g}"
+            for name, value, bound in (
                 ("side force", at.own.Fs, machine.force_limit if not at.drilling else None),
                 ("side force", at.own.Fs, held if not at.drilling else None),
+                ("lift", at.own.Fa, lifts if not at.drilling else None),
+                ("side force of the worst corner", at.own.Fs, most.most_side_force),
+                ("lift of the worst corner", at.own.Fa, most.most_lift),
                 ("power", at.own_P.P, machine.cutter_power.low),
                 ("bending", at.own.d, at.d_max),
                 ("stress", at.own.sb, at.s_max),
                 ("feed", at.vf, machine.plunge_limit if at.drilling else machine.feed_limit),
             )
-            if most is not None and value > most * HAIR
+            if bound is not None and value > bound * HAIR
         )
         if at.fz * HAIR < at.at.fz_min:
             yield f"{corner}: {at.fz:.5g} per tooth rubs, {at.at.fz_min:.5g} is the floor"

@@ -132,7 +132,7 @@ def case_from(kept: Mapping[str, Any]) -> Case:
     cutter["substrate"] = Substrate(cutter.get("substrate", Substrate.CARBIDE.value))
     kind, density = kept["material"]
     return Case(
-        Cut(**cut, keeping=Retention(*held) if held else None),
+        Cut(**cut, keeping=Retention(*held[:2], lifts=held[2] if len(held) > 2 else None) if held else None),
         CutterGeometry(**cutter),
         Material("wood", "Wood of the test", MaterialKind(kind), Fact(density, machine["source"])),
         machine_of(**machine),
@@ -161,7 +161,7 @@ def plain(case: Case) -> dict[str, Any]:
     """Return a case in its plain form: what differs from the defaults."""
     cut = _set(case.cut)
     if case.cut.keeping is not None:
-        cut["keeping"] = (case.cut.keeping.name, case.cut.keeping.bears)
+        cut["keeping"] = (case.cut.keeping.name, case.cut.keeping.bears, case.cut.keeping.lifts)
     material = (case.material.kind.value, case.material.density.value)
     return {
         "cut": cut,

@@ -133,8 +133,13 @@ def random_cut(dice: Dice, cutter: CutterGeometry) -> Cut:
         slope=dice.between(0, 60) if dice.chance(0.3) else 0.0,
         open_entry=dice.chance(0.2),
         inside_corners=not dice.chance(0.3),
-        keeping=Retention("holding tabs", dice.between(2, 300)) if dice.chance(0.3) else None,
+        keeping=_kept(dice.between(2, 300)) if dice.chance(0.3) else None,
     )
+
+
+def _kept(bears: float) -> Retention:
+    """Return tabs that bear so much sideways; every other one bears little upwards."""
+    return Retention("holding tabs", bears, lifts=0.2 * bears if int(bears) % 2 else None)
 
 
 def random_wood(dice: Dice) -> Material:

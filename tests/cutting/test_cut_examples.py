@@ -11,7 +11,7 @@ import pytest
 import yaml
 from sheet_rows import row
 
-from kitforge.cutting.holding import friction_hold, shear_hold, tab_hold, vacuum_normal
+from kitforge.cutting.holding import friction_hold, shear_hold, vacuum_normal
 from kitforge.cutting.motion import corner_speed, move_time
 from kitforge.cutting.shape import point_length
 from kitforge.model.workshop import MaterialKind
@@ -143,7 +143,6 @@ CALLS: dict[str, Callable[..., float]] = {
     "C27": lambda d: nail_lateral(MaterialKind.SOFTWOOD, 0.40, d),
     "C28": screw_withdrawal,
     "C29": lambda G, D: nail_withdrawal(G, D * INCH, INCH) / LBF * 6900 / 7850,
-    "C30": tab_hold,
     "C31": lambda n, N, mu, S: friction_hold(mu, n * N, S),
     "C32": move_time,
     "C33": lambda L, a: move_time(L, 50, a),

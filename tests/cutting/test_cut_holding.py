@@ -5,14 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 
-from kitforge.cutting.hold import Held, bridges_hold, capacity, tabs_bear
-from kitforge.model.settings import Given
+from kitforge.cutting.hold import Held, capacity
 from kitforge.model.workshop import HoldKind, Workshop
-from kitforge.workshop.cutting_data import CuttingData, cutting_data
-from kitforge.workshop.load import load_workshop
+from kitforge.workshop.cutting_data import CuttingData
 
 
 def test_tape_bears_its_shear_strength_over_a_safety_factor(shop: Workshop, data: CuttingData) -> None:
@@ -83,28 +79,3 @@ def test_every_hold_down_of_the_shop_can_be_computed(shop: Workshop, data: Cutti
         assert less.bears((less.sideways or 0) * 0.99, 0) is True
         assert less.bears((less.sideways or 0) * 1.01, 0) is False
         assert hold.kind in HoldKind
-
-
-SHOP, DATA = load_workshop(), cutting_data()
-
-
-def bridge(count: int, width: float, thickness: float, material: str) -> float:
-    size = Given("width", "w", width, "mm", "kit"), Given("thickness", "t", thickness, "mm", "kit")
-    return bridges_hold("tabs", count, *size, SHOP.materials[material], DATA).sideways or 0.0
-
-
-@given(st.integers(1, 20), st.floats(4, 10), st.floats(0.2, 3), st.sampled_from(sorted(SHOP.materials)))
-def test_bridges_bear_in_proportion_to_their_cross_section(
-    count: int, width: float, thickness: float, material: str
-) -> None:
-    """Tabs and skins alike: n tabs bear n times one; a skin is one bridge as wide as its cut is long."""
-    assert bridge(count, width, thickness, material) == pytest.approx(count * bridge(1, width, thickness, material))
-    assert bridge(count, width, thickness, material) == pytest.approx(bridge(1, count * width, thickness, material))
-    assert tabs_bear(count, width, thickness, SHOP.materials[material], DATA) == pytest.approx(
-        bridge(count, width, thickness, material)
-    )
-
-
-def test_a_skin_bears_what_the_sum_by_hand_says() -> None:
-    """400 x 0.3 mm x 3 MPa / 2 = 180 N in plywood."""
-    assert bridge(1, 400, 0.3, "birch_plywood") == pytest.approx(180)

@@ -63,8 +63,19 @@ def _outline(piece: Piece, part: Part) -> Iterator[str]:
 def _edge(piece: Piece, extent: Extent, along: bool, end: int) -> float | None:
     """Return how far beyond its size the part reaches at one end; None where a tab hides it everywhere."""
     outward = direction(extent.angle + (0 if along else 90) + (180 if end < 0 else 0))
-    found = [piece.edge(spot, outward) for spot in _contacts(piece.part.outline, extent, along, end, 0.0)]
+    spots = [spot for spot in _contacts(piece.part.outline, extent, along, end, 0.0) if not _at_tab(piece, spot)]
+    found = [piece.edge(spot, outward) for spot in spots]
     return min((one for one in found if one is not None), key=abs, default=None)
+
+
+def _at_tab(piece: Piece, spot: Spot) -> bool:
+    """Return whether a place is on a tab or on its flanks, which the round cutter leaves: both are cut off later."""
+    return any(
+        math.dist(spot, (tab.x, tab.y)) < tab.width / 2 + step.cutter.diameter
+        for step in piece.steps
+        if step.frees
+        for tab in step.tabs
+    )
 
 
 def _feature(piece: Piece, operation: Operation, made: Made) -> Iterator[str]:

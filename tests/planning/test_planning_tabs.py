@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from kitforge.geometry.shapes import rectangle
 from kitforge.model.kit import Tabs
 from kitforge.model.path import circle
-from kitforge.planning.tabs import allowed_runs, needed_tabs, place_tabs, spread
+from kitforge.planning.tabs import allowed_runs, most_tabs, needed_tabs, place_tabs, spread
 
 TOOL = cutter(6.0)
 SMALL = rectangle((40.0, 30.0))
@@ -58,13 +58,16 @@ def test_a_cut_without_tabs_gets_none() -> None:
     assert place_tabs(outside(BOARD, TOOL, OnionSkin(0.4)), TOOL) == ()
 
 
-def test_force_asks_for_more_tabs_on_every_loop() -> None:
+def test_there_are_at_most_eight_tabs_or_one_each_100_mm() -> None:
     tabs = Tabs(None, 8.0, 2.0)
-    assert needed_tabs(outside(BOARD, TOOL, tabs), TOOL, BOARD, for_force=9) == 9
+    assert most_tabs(outside(BOARD, TOOL, tabs), TOOL, BOARD, 8.0) == math.ceil(BOARD.length / 100)
+    slim = rectangle((150.0, 100.0))
+    assert most_tabs(outside(slim, TOOL, tabs), TOOL, slim, 8.0) == 8
+    assert most_tabs(outside(BOARD, TOOL, Tabs(4, 8.0, 2.0)), TOOL, BOARD, 8.0) == 4
 
 
 def test_there_are_never_more_tabs_than_fit() -> None:
-    assert needed_tabs(outside(SMALL, TOOL, Tabs(None, 8.0, 2.0)), TOOL, SMALL, for_force=50) == 3
+    assert most_tabs(outside(SMALL, TOOL, Tabs(None, 8.0, 2.0)), TOOL, SMALL, 8.0) == 3
 
 
 @given(st.floats(40, 400), st.floats(20, 200), st.integers(1, 12), st.floats(4, 20))

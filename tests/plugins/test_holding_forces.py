@@ -84,11 +84,13 @@ def test_a_freed_part_that_nothing_holds() -> None:
 
 
 def test_bridges_too_weak_for_the_freeing_cut() -> None:
-    """Four tabs of 8 × 3 mm at 3 MPa, halved, bear 144 N, by n w t tau / S: 143 N holds, 145 N does not."""
-    assert found(loose(outside(plate())), 143.0) == []
-    (finding,) = found(loose(outside(plate())), 145.0)
-    assert finding.code == "bridges-too-weak"
-    assert "144 N sideways" in finding.message
+    """Four tabs of 8 × 3 mm break at 160 N (see test_planning_holding): 79 N holds, 81 N is near, 161 N too much."""
+    assert found(loose(outside(plate())), 79.0) == []
+    (near,) = found(loose(outside(plate())), 81.0)
+    assert (near.code, near.severity) == ("bridges-near-limit", "warning")
+    (finding,) = found(loose(outside(plate())), 161.0)
+    assert (finding.code, finding.severity) == ("bridges-too-weak", "error")
+    assert "160 N sideways" in str(finding.message)
 
 
 @pytest.mark.parametrize(
@@ -146,8 +148,9 @@ def test_tabs_without_a_frame() -> None:
 
 
 def test_a_plug_inside_a_hole_is_held_by_its_skin() -> None:
-    """The waste of a hole may not come loose either."""
-    assert found(held("step_clamps", of=part(hole(100, 75, 40)))) == []
+    """The waste of a hole may not come loose either; 0.3 mm of a veneer hardly bear a small disc that is lifted."""
+    assert found(held("step_clamps", of=part(hole(100, 75, 120)))) == []
+    assert codes(found(held("step_clamps", of=part(hole(100, 75, 40))))) == ["bridges-too-weak"]
 
 
 @settings(max_examples=40, deadline=None)
@@ -157,5 +160,6 @@ def test_the_findings_agree_with_the_forces(force: float, lift: float) -> None:
     own = held("double_sided_tape", of=freed(pocket(SHAPE)))
     plan = planned(own, force, lift)
     results = plan.machines[0].holding["sheet", 1, "top"]
-    expected = {"bridges-too-weak" if r.hold_down is None else "hold-too-weak" for r in results if not r.holds}
+    weak = {True: "bridges-near-limit", False: "bridges-too-weak"}
+    expected = {weak[r.near_limit] if r.hold_down is None else "hold-too-weak" for r in results if not r.holds}
     assert set(codes(kitforge_check(own, plan))) == expected

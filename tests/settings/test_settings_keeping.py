@@ -38,29 +38,30 @@ def held_by(hold: Tabs | OnionSkin) -> tuple[Step, StepSettings]:
 
 
 def test_a_thin_skin_makes_the_passes_shallower() -> None:
-    """A skin too weak for a full pass: the depth yields until the force stays within what the skin bears."""
+    """A skin too weak for a full pass: the depth yields until the lift stays within what the skin bears.
+
+    By hand: the veneer of the two ends, where its grain runs over the kerf of 6 mm: f w t2 / 3 L, factor 2.
+    """
     strong_step, strong = held_by(OnionSkin(0.5))
-    _step, weak = held_by(OnionSkin(0.02))
+    _step, weak = held_by(OnionSkin(0.12))
     assert weak.depth_per_pass.high.word == "piece held"
     assert weak.passes > strong.passes
     assert strong.depth_per_pass.high.word != "piece held"
-    around = rounded(0, 0, 200, 150).length
-    assert weak.force <= around * 0.02 * 3.0 / 2 * (1 + 1e-9)
+    assert weak.most_lift <= 85.0 * 2 * 150 * 0.12**2 / (3 * 6.0) / 2 * (1 + 1e-9)
     assert strong_step.frees
 
 
 def test_few_weak_tabs_of_the_author_make_the_passes_shallower() -> None:
-    """Two tabs of 1 x 1 mm bear 3 N: shallower; forty bear 60 N: the class's own rule holds."""
+    """Two small tabs in one veneer bear next to nothing: shallower; with twelve the class's own rule holds."""
     _step, few = held_by(Tabs(2, 4.0, 1.0))
     _step, many = held_by(Tabs(12, 8.0, 3.0))
     assert few.depth_per_pass.high.word == "piece held"
-    assert few.force <= 2 * 4 * 1 * 3.0 / 2
     assert many.depth_per_pass.high.word != "piece held"
 
 
 def test_tabs_of_an_open_number_are_added_before_the_depth_yields() -> None:
     """The same small tabs, number left to the plan: more tabs, full passes, and the piece holds."""
-    found = planned(part(outside(rounded(0, 0, 200, 150), cutter(6.0), Tabs(None, 4.0, 1.0))))
+    found = planned(part(outside(rounded(0, 0, 200, 150), cutter(6.0), Tabs(None, 6.0, 3.0))))
     step, settings = last(found)
     assert settings.depth_per_pass.high.word != "piece held"
     assert found.machines[0].holding["sheet", 1, "top"][-1].holds
@@ -78,11 +79,11 @@ def test_nothing_that_keeps_a_piece_is_no_limit() -> None:
 
 def test_plugs_are_held_by_their_own_tabs() -> None:
     """Two holes with two tabs each: each plug has two, not four."""
-    holes = replace(hole(60, 75, 40), shapes=(circle((50, 75), 40), circle((140, 75), 40)), hold=Tabs(2, 4.0, 2.0))
+    holes = replace(hole(60, 75, 40), shapes=(circle((50, 75), 40), circle((140, 75), 40)), hold=Tabs(2, 8.0, 3.0))
     found = planned(part(holes))
     step = found.steps[0]
     assert len(step.tabs) == 4
-    assert found.machines[0].holding["sheet", 1, "top"][-1].capacity == pytest.approx(2 * 4 * 2 * 3.0 / 2)
+    assert found.machines[0].holding["sheet", 1, "top"][-1].text.startswith("2 in all")
 
 
 def room(step_part: object) -> tuple[float | None, float | None, int, bool]:
@@ -124,6 +125,6 @@ def test_the_shortest_groove_decides_about_the_ramp() -> None:
 
 def test_the_detail_of_a_limited_step_shows_the_holding() -> None:
     """The calculation of the skin stands among the lines."""
-    _step, weak = held_by(OnionSkin(0.02))
+    _step, weak = held_by(OnionSkin(0.12))
     assert isinstance(weak.detail, CutSettings)
     assert any("onion skin" in line.what for line in weak.detail.trail.lines)

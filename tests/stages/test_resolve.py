@@ -37,7 +37,7 @@ def test_the_sample_is_short_and_resolves(tmp_path: Path) -> None:
     assert (drip.does, drip.side, drip.width) == (OperationKind.GROOVE, Side.ON, 4.0)
     assert (entrance.side, entrance.frees, entrance.hold) == (Side.INSIDE, False, None)
     assert entrance.shapes[0].area == pytest.approx(math.pi * 16**2)
-    assert (outline.side, outline.frees, outline.hold) == (Side.OUTSIDE, True, Tabs(None, 8.0, 2.0))
+    assert (outline.side, outline.frees, outline.hold) == (Side.OUTSIDE, True, Tabs(None, 8.0, 3.0, (), True))
     assert (outline.depth, outline.through, outline.allowance) == (17.6, True, 0.5)
     assert (outline.finishing.cutter.key, outline.roughing) == ("end-mill", None)
 
@@ -224,7 +224,16 @@ def test_holding_and_passes_as_written(tmp_path: Path) -> None:
 
 def test_thin_stock_gets_lower_tabs(tmp_path: Path) -> None:
     text = changed(("{nominal: 18 mm, actual: 17.6 mm}", "3 mm"), ("width: 4 mm", "width: 2 mm"))
-    assert resolved(tmp_path, text).parts[0].operations[-1].hold == Tabs(None, 8.0, 1.5)
+    assert resolved(tmp_path, text).parts[0].operations[-1].hold == Tabs(None, 8.0, 1.5, (), True)
+
+
+def test_a_width_that_is_not_given_is_left_to_the_plan(tmp_path: Path) -> None:
+    tail = "        name: outline\n        cutter: end-mill\n"
+    found = []
+    for written in ("{}", "{width: 8 mm}", "{height: 2 mm}"):
+        text = changed((tail, tail + f"        hold: {{tabs: {written}}}\n"))
+        found.append(resolved(tmp_path, text).parts[0].operations[-1].hold)
+    assert found == [Tabs(None, 8.0, 3.0, (), True), Tabs(None, 8.0, 3.0), Tabs(None, 8.0, 2.0, (), True)]
 
 
 @pytest.mark.parametrize("written", ["17.6 mm", "through", "17.595 mm"])

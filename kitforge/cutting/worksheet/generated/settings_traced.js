@@ -64,51 +64,51 @@ const worksheet = (() => {
     return {refused: [{key: "NO_WINDOW", message, helps, low, high}]};
   };
   const HELPS = {"way down": ["use a centre-cutting cutter", "drill a starting hole"], "chip too thin": ["fewer flutes"], "machine feed": ["fewer flutes", "a class that feeds faster"], "machine plunge": ["fewer flutes", "a class that plunges faster"], "machine force": ["a smaller cutter", "a stronger class"], "spindle power": ["a smaller cutter", "a smaller depth per pass", "a class with more power"], "cutter bends": ["a shorter or thicker cutter", "solid carbide instead of steel"], "cutter may break": ["a shorter or thicker cutter", "a smaller depth per pass"], "piece held": ["more or wider tabs, or a thicker skin", "tape under the part", "a smaller cutter"], "chip too thick": ["a smaller depth per pass", "a thicker cutter"], "cutter maximum": ["a cutter marked for a higher speed", "a class with a lower lowest speed"], "cutter diameter": ["a smaller cutter", "a class with a lower lowest speed"], "machine speed": ["another class"], "cutting length": ["a cutter with a longer cutting length"], "ridges on the floor": ["a cutter with sharper corners", "a ball nose or bowl cutter"], "wanted cusp": ["a higher cusp", "a cutter with a larger radius"]};
-  const R105 = {"case": 105, "words": "lanes must overlap", "hard": false, "load": false, "formula": "s <= q_most * D", "source": "common practice"};
-  const R106 = {"case": 106, "words": "wanted cusp", "hard": false, "load": false, "formula": "s <= b + 2 * sqrt(hc_top * (2 * R - hc_top))", "source": "exact cusp formula, shop page (2006)"};
-  const R107 = {"case": 107, "words": "wanted cusp", "hard": false, "load": false, "formula": "s <= 2 * sqrt(hc_top * (2 * R - hc_top)) * cos(slope)", "source": "exact cusp formula, shop page (2006)"};
-  const R108 = {"case": 108, "words": "ridges on the floor", "hard": false, "load": false, "formula": "s <= b", "source": "geometry of the cutter"};
-  const R111 = {"case": 111, "words": "needless time", "hard": false, "load": false, "formula": "s >= min(q_least * D, q_narrow * s.high)", "source": "common practice"};
-  const R113 = {"case": 113, "words": "narrowest lane", "hard": false, "load": false, "formula": "s >= s_least", "source": "common practice"};
-  const R273 = {"case": 273, "words": "whole depth", "hard": false, "load": false, "formula": "ap <= H", "source": "kit"};
-  const R274 = {"case": 274, "words": "cutting length", "hard": true, "load": false, "formula": "ap <= APMX", "source": "cutter"};
-  const R275 = {"case": 275, "words": "chip clearing", "hard": false, "load": false, "formula": "ap <= q_peck * D", "source": "@data.plunge.peck_depth"};
-  const R276 = {"case": 276, "words": "depth rule", "hard": false, "load": false, "formula": "ap <= kD * D_ap", "source": "common practice"};
-  const R277 = {"case": 277, "words": "machine force", "hard": true, "load": true, "formula": "ap <= largest(ap, ap_0, pushed(ap).Fs <= F_max)", "source": "derived"};
-  const R278 = {"case": 278, "words": "spindle power", "hard": true, "load": true, "formula": "ap <= largest(ap, ap_0, powered(ap).P <= P_max)", "source": "derived"};
-  const R279 = {"case": 279, "words": "cutter bends", "hard": false, "load": true, "formula": "ap <= largest(ap, ap_0, pushed(ap).Fs <= F_bend)", "source": "derived"};
-  const R280 = {"case": 280, "words": "piece held", "hard": true, "load": true, "formula": "ap <= largest(ap, ap_0, pushed(ap).Fs <= F_hold)", "source": "derived"};
-  const R281 = {"case": 281, "words": "cutter may break", "hard": true, "load": true, "formula": "ap <= largest(ap, ap_0, pushed(ap).Fs <= F_break)", "source": "derived"};
-  const R282 = {"case": 282, "words": "way down", "hard": false, "load": false, "formula": "ap <= way * tan(a_steep)", "source": "derived"};
-  const R283 = {"case": 283, "words": "no lower limit", "hard": false, "load": false, "formula": "ap >= 0", "source": "a flat cut makes the same chip at any depth"};
-  const R285 = {"case": 285, "words": "thinnest pass", "hard": false, "load": false, "formula": "ap >= min(ap_least, H)", "source": "common practice"};
-  const R303 = {"case": 303, "words": "machine speed", "hard": true, "load": false, "formula": "n >= max(n_bottom, n_dial_low)", "source": "@machine.lowest_speed"};
-  const R304 = {"case": 304, "words": "machine speed", "hard": true, "load": false, "formula": "n >= n_bottom", "source": "@machine.lowest_speed"};
-  const R305 = {"case": 305, "words": "machine speed", "hard": true, "load": false, "formula": "n <= min(n_top, n_dial_high)", "source": "@machine.highest_speed"};
-  const R306 = {"case": 306, "words": "machine speed", "hard": true, "load": false, "formula": "n <= n_top", "source": "@machine.highest_speed"};
-  const R307 = {"case": 307, "words": "cutter maximum", "hard": true, "load": false, "formula": "n <= n_mark", "source": "marked on the cutter"};
-  const R308 = {"case": 308, "words": "cutter diameter", "hard": true, "load": false, "formula": "n <= n_D", "source": "@data.speed_limits"};
-  const R309 = {"case": 309, "words": "chip too thin", "hard": false, "load": false, "formula": "n <= vf_cap / (z * fz_floor)", "source": "derived"};
-  const R310 = {"case": 310, "words": "spindle power", "hard": true, "load": true, "formula": "n <= P_max * n_trial / thinnest.P", "source": "power grows with the speed where the chip stays the same"};
-  const R355 = {"case": 355, "words": "chip too thin", "hard": false, "load": false, "formula": "vf >= fz_floor * z * n", "source": "common practice"};
-  const R356 = {"case": 356, "words": "machine plunge", "hard": true, "load": false, "formula": "vf <= vz_max", "source": "@machine.plunge"};
-  const R357 = {"case": 357, "words": "axial thrust", "hard": false, "load": true, "formula": "vf <= vz_thrust", "source": "derived"};
-  const R358 = {"case": 358, "words": "machine feed", "hard": true, "load": false, "formula": "vf <= vf_max", "source": "@machine.feed"};
-  const R359 = {"case": 359, "words": "chip too thick", "hard": false, "load": false, "formula": "vf <= fz_top * deep.kd * deep.kt * z * n", "source": "common practice"};
-  const R360 = {"case": 360, "words": "machine force", "hard": true, "load": true, "formula": "vf <= by_force(deep, ap_deep, F_max, n).vf", "source": "derived"};
-  const R361 = {"case": 361, "words": "spindle power", "hard": true, "load": true, "formula": "vf <= by_power(deep, n_most).vf", "source": "derived"};
-  const R362 = {"case": 362, "words": "cutter bends", "hard": false, "load": true, "formula": "vf <= by_force(deep, ap_deep, F_bend, n).vf", "source": "derived"};
-  const R363 = {"case": 363, "words": "piece held", "hard": true, "load": true, "formula": "vf <= by_force(deep, ap_deep, F_hold, n).vf", "source": "derived"};
-  const R364 = {"case": 364, "words": "cutter may break", "hard": true, "load": true, "formula": "vf <= by_force(deep, ap_deep, F_break, n).vf", "source": "derived"};
-  const R365 = {"case": 365, "words": "machine force", "hard": true, "load": true, "formula": "vf <= by_force(side, reach, F_max, n).vf", "source": "derived"};
-  const R366 = {"case": 366, "words": "spindle power", "hard": true, "load": true, "formula": "vf <= by_power(side, n_most).vf", "source": "derived"};
-  const R367 = {"case": 367, "words": "cutter bends", "hard": false, "load": true, "formula": "vf <= by_force(side, reach, F_bend, n).vf", "source": "derived"};
-  const R368 = {"case": 368, "words": "piece held", "hard": true, "load": true, "formula": "vf <= by_force(side, reach, F_hold, n).vf", "source": "derived"};
-  const R369 = {"case": 369, "words": "cutter may break", "hard": true, "load": true, "formula": "vf <= by_force(side, reach, F_break, n).vf", "source": "derived"};
-  const R397 = {"case": 397, "words": "chip too thin", "hard": false, "load": false, "formula": "vz >= min(q_vz_low * vf, q_vz_low / q_vz * min(vz_max, vz_thrust))", "source": "@data.plunge.feed_ratio"};
-  const R398 = {"case": 398, "words": "half the feed", "hard": false, "load": false, "formula": "vz <= q_vz * vf", "source": "@data.plunge.feed_ratio"};
-  const R399 = {"case": 399, "words": "machine plunge", "hard": true, "load": false, "formula": "vz <= vz_max", "source": "@machine.plunge"};
-  const R400 = {"case": 400, "words": "axial thrust", "hard": false, "load": true, "formula": "vz <= vz_thrust", "source": "derived"};
+  const R106 = {"case": 106, "words": "lanes must overlap", "hard": false, "load": false, "formula": "s <= q_most * D", "source": "common practice"};
+  const R107 = {"case": 107, "words": "wanted cusp", "hard": false, "load": false, "formula": "s <= b + 2 * sqrt(hc_top * (2 * R - hc_top))", "source": "exact cusp formula, shop page (2006)"};
+  const R108 = {"case": 108, "words": "wanted cusp", "hard": false, "load": false, "formula": "s <= 2 * sqrt(hc_top * (2 * R - hc_top)) * cos(slope)", "source": "exact cusp formula, shop page (2006)"};
+  const R109 = {"case": 109, "words": "ridges on the floor", "hard": false, "load": false, "formula": "s <= b", "source": "geometry of the cutter"};
+  const R112 = {"case": 112, "words": "needless time", "hard": false, "load": false, "formula": "s >= min(q_least * D, q_narrow * s.high)", "source": "common practice"};
+  const R114 = {"case": 114, "words": "narrowest lane", "hard": false, "load": false, "formula": "s >= s_least", "source": "common practice"};
+  const R276 = {"case": 276, "words": "whole depth", "hard": false, "load": false, "formula": "ap <= H", "source": "kit"};
+  const R277 = {"case": 277, "words": "cutting length", "hard": true, "load": false, "formula": "ap <= APMX", "source": "cutter"};
+  const R278 = {"case": 278, "words": "chip clearing", "hard": false, "load": false, "formula": "ap <= q_peck * D", "source": "@data.plunge.peck_depth"};
+  const R279 = {"case": 279, "words": "depth rule", "hard": false, "load": false, "formula": "ap <= kD * D_ap", "source": "common practice"};
+  const R280 = {"case": 280, "words": "machine force", "hard": true, "load": true, "formula": "ap <= largest(ap, ap_0, pushed(ap).Fs <= F_max)", "source": "derived"};
+  const R281 = {"case": 281, "words": "spindle power", "hard": true, "load": true, "formula": "ap <= largest(ap, ap_0, powered(ap).P <= P_max)", "source": "derived"};
+  const R282 = {"case": 282, "words": "cutter bends", "hard": false, "load": true, "formula": "ap <= largest(ap, ap_0, pushed(ap).Fs <= F_bend)", "source": "derived"};
+  const R283 = {"case": 283, "words": "piece held", "hard": true, "load": true, "formula": "ap <= largest(ap, ap_0, pushed(ap).Fs <= F_kept)", "source": "derived"};
+  const R284 = {"case": 284, "words": "cutter may break", "hard": true, "load": true, "formula": "ap <= largest(ap, ap_0, pushed(ap).Fs <= F_break)", "source": "derived"};
+  const R285 = {"case": 285, "words": "way down", "hard": false, "load": false, "formula": "ap <= way * tan(a_steep)", "source": "derived"};
+  const R286 = {"case": 286, "words": "no lower limit", "hard": false, "load": false, "formula": "ap >= 0", "source": "a flat cut makes the same chip at any depth"};
+  const R288 = {"case": 288, "words": "thinnest pass", "hard": false, "load": false, "formula": "ap >= min(ap_least, H)", "source": "common practice"};
+  const R306 = {"case": 306, "words": "machine speed", "hard": true, "load": false, "formula": "n >= max(n_bottom, n_dial_low)", "source": "@machine.lowest_speed"};
+  const R307 = {"case": 307, "words": "machine speed", "hard": true, "load": false, "formula": "n >= n_bottom", "source": "@machine.lowest_speed"};
+  const R308 = {"case": 308, "words": "machine speed", "hard": true, "load": false, "formula": "n <= min(n_top, n_dial_high)", "source": "@machine.highest_speed"};
+  const R309 = {"case": 309, "words": "machine speed", "hard": true, "load": false, "formula": "n <= n_top", "source": "@machine.highest_speed"};
+  const R310 = {"case": 310, "words": "cutter maximum", "hard": true, "load": false, "formula": "n <= n_mark", "source": "marked on the cutter"};
+  const R311 = {"case": 311, "words": "cutter diameter", "hard": true, "load": false, "formula": "n <= n_D", "source": "@data.speed_limits"};
+  const R312 = {"case": 312, "words": "chip too thin", "hard": false, "load": false, "formula": "n <= vf_cap / (z * fz_floor)", "source": "derived"};
+  const R313 = {"case": 313, "words": "spindle power", "hard": true, "load": true, "formula": "n <= P_max * n_trial / thinnest.P", "source": "power grows with the speed where the chip stays the same"};
+  const R358 = {"case": 358, "words": "chip too thin", "hard": false, "load": false, "formula": "vf >= fz_floor * z * n", "source": "common practice"};
+  const R359 = {"case": 359, "words": "machine plunge", "hard": true, "load": false, "formula": "vf <= vz_max", "source": "@machine.plunge"};
+  const R360 = {"case": 360, "words": "axial thrust", "hard": false, "load": true, "formula": "vf <= vz_thrust", "source": "derived"};
+  const R361 = {"case": 361, "words": "machine feed", "hard": true, "load": false, "formula": "vf <= vf_max", "source": "@machine.feed"};
+  const R362 = {"case": 362, "words": "chip too thick", "hard": false, "load": false, "formula": "vf <= fz_top * deep.kd * deep.kt * z * n", "source": "common practice"};
+  const R363 = {"case": 363, "words": "machine force", "hard": true, "load": true, "formula": "vf <= by_force(deep, ap_deep, F_max, n).vf", "source": "derived"};
+  const R364 = {"case": 364, "words": "spindle power", "hard": true, "load": true, "formula": "vf <= by_power(deep, n_most).vf", "source": "derived"};
+  const R365 = {"case": 365, "words": "cutter bends", "hard": false, "load": true, "formula": "vf <= by_force(deep, ap_deep, F_bend, n).vf", "source": "derived"};
+  const R366 = {"case": 366, "words": "piece held", "hard": true, "load": true, "formula": "vf <= by_force(deep, ap_deep, F_kept, n).vf", "source": "derived"};
+  const R367 = {"case": 367, "words": "cutter may break", "hard": true, "load": true, "formula": "vf <= by_force(deep, ap_deep, F_break, n).vf", "source": "derived"};
+  const R368 = {"case": 368, "words": "machine force", "hard": true, "load": true, "formula": "vf <= by_force(side, reach, F_max, n).vf", "source": "derived"};
+  const R369 = {"case": 369, "words": "spindle power", "hard": true, "load": true, "formula": "vf <= by_power(side, n_most).vf", "source": "derived"};
+  const R370 = {"case": 370, "words": "cutter bends", "hard": false, "load": true, "formula": "vf <= by_force(side, reach, F_bend, n).vf", "source": "derived"};
+  const R371 = {"case": 371, "words": "piece held", "hard": true, "load": true, "formula": "vf <= by_force(side, reach, F_kept, n).vf", "source": "derived"};
+  const R372 = {"case": 372, "words": "cutter may break", "hard": true, "load": true, "formula": "vf <= by_force(side, reach, F_break, n).vf", "source": "derived"};
+  const R400 = {"case": 400, "words": "chip too thin", "hard": false, "load": false, "formula": "vz >= min(q_vz_low * vf, q_vz_low / q_vz * min(vz_max, vz_thrust))", "source": "@data.plunge.feed_ratio"};
+  const R401 = {"case": 401, "words": "half the feed", "hard": false, "load": false, "formula": "vz <= q_vz * vf", "source": "@data.plunge.feed_ratio"};
+  const R402 = {"case": 402, "words": "machine plunge", "hard": true, "load": false, "formula": "vz <= vz_max", "source": "@machine.plunge"};
+  const R403 = {"case": 403, "words": "axial thrust", "hard": false, "load": true, "formula": "vz <= vz_thrust", "source": "derived"};
   return (t, cut, cutter, material, machine, data, tables, wish) => {
     // The cutter (ISO 13399)
     const v_shape = cutter.shape;
@@ -203,105 +203,107 @@ const worksheet = (() => {
     t.put(35, v_keeper);
     const v_F_hold = (cut.keeping !== null ? cut.keeping.bears : null);
     t.put(36, v_F_hold);
+    const v_U_hold = (cut.keeping !== null ? cut.keeping.lifts : null);
+    t.put(37, v_U_hold);
     // What the author insists on
     let v_s_own;
     if (wish.stepover !== null) {
       v_s_own = wish.stepover;
-      t.put(37, v_s_own);
+      t.put(38, v_s_own);
     } else {
       v_s_own = cut.stepover;
-      t.put(38, v_s_own);
+      t.put(39, v_s_own);
     }
     const v_ap_own = wish.depth_per_pass;
-    t.put(39, v_ap_own);
+    t.put(40, v_ap_own);
     const v_n_own = wish.speed;
-    t.put(40, v_n_own);
+    t.put(41, v_n_own);
     const v_vz_own = wish.plunge;
-    t.put(41, v_vz_own);
+    t.put(42, v_vz_own);
     let v_vf_own;
     if (wish.feed !== null) {
       v_vf_own = wish.feed;
-      t.put(42, v_vf_own);
+      t.put(43, v_vf_own);
     } else if (v_work === "drill") {
       v_vf_own = v_vz_own;
-      t.put(43, v_vf_own);
+      t.put(44, v_vf_own);
     } else {
       v_vf_own = null;
     }
     // The wood
     const v_kind = material.kind;
-    t.put(44, v_kind);
+    t.put(45, v_kind);
     const v_panel = !(["hardwood", "softwood"].includes(v_kind));
-    t.put(45, v_panel);
+    t.put(46, v_panel);
     const v_rho = material.density;
-    t.put(46, v_rho);
+    t.put(47, v_rho);
     const v_k_mat = data.material_factors[v_kind];
-    t.put(47, v_k_mat);
+    t.put(48, v_k_mat);
     // The machine class, its weak end
     const v_machine_name = machine.name;
-    t.put(48, v_machine_name);
+    t.put(49, v_machine_name);
     const v_collets = machine.collet_text;
-    t.put(49, v_collets);
+    t.put(50, v_collets);
     const v_F_max = machine.side_force.low;
-    t.put(50, v_F_max);
+    t.put(51, v_F_max);
     const v_P_max = machine.cutter_power.low;
-    t.put(51, v_P_max);
+    t.put(52, v_P_max);
     const v_vf_max = machine.feed.low;
-    t.put(52, v_vf_max);
+    t.put(53, v_vf_max);
     const v_vz_max = machine.plunge.low;
-    t.put(53, v_vz_max);
+    t.put(54, v_vz_max);
     const v_n_bottom = machine.lowest_speed.high;
-    t.put(54, v_n_bottom);
+    t.put(55, v_n_bottom);
     const v_n_top = machine.highest_speed.low;
-    t.put(55, v_n_top);
+    t.put(56, v_n_top);
     const v_dialled = machine.dial.length > 0;
-    t.put(56, v_dialled);
+    t.put(57, v_dialled);
     const v_light = v_F_max < 200;
-    t.put(57, v_light);
+    t.put(58, v_light);
     const v_rigid = v_F_max >= 600;
-    t.put(58, v_rigid);
+    t.put(59, v_rigid);
     // Conditions that many rows share
     const v_hair = 0.000001;
-    t.put(59, v_hair);
+    t.put(60, v_hair);
     const v_drilling = v_work === "drill";
-    t.put(60, v_drilling);
+    t.put(61, v_drilling);
     const v_floor_only = v_reach > v_H + v_hair;
-    t.put(61, v_floor_only);
+    t.put(62, v_floor_only);
     const v_along_wall = v_finishing && v_a > 0 && (v_work === "profile" || v_work === "pocket" && !v_floor_only);
-    t.put(62, v_along_wall);
+    t.put(63, v_along_wall);
     const v_wall_beside = v_finishing && v_a > 0 && ["pocket", "dish"].includes(v_work) && v_floor_only;
-    t.put(63, v_wall_beside);
+    t.put(64, v_wall_beside);
     const v_lanes = ["face", "surfacing", "pocket", "dish"].includes(v_work) && !v_along_wall;
-    t.put(64, v_lanes);
+    t.put(65, v_lanes);
     const v_end_mill = ["straight", "up-cut", "down-cut", "compression"].includes(v_shape);
-    t.put(65, v_end_mill);
+    t.put(66, v_end_mill);
     const v_headed = ["v-bit", "bowl", "surfacing"].includes(v_shape);
-    t.put(66, v_headed);
+    t.put(67, v_headed);
     const v_ball_like = ["ball nose", "bowl"].includes(v_shape);
-    t.put(67, v_ball_like);
+    t.put(68, v_ball_like);
     let v_R;
     if (v_shape === "ball nose") {
       v_R = finite(v_D / 2);
-      t.put(68, v_R);
+      t.put(69, v_R);
     } else {
       v_R = v_RE;
-      t.put(69, v_R);
+      t.put(70, v_R);
     }
     const v_b = v_D - 2 * v_R;
-    t.put(70, v_b);
+    t.put(71, v_b);
     const v_vee = v_A > 0 && !v_drilling;
-    t.put(71, v_vee);
+    t.put(72, v_vee);
     const v_rounded = v_ball_like && v_R > 0 && !v_drilling;
-    t.put(72, v_rounded);
+    t.put(73, v_rounded);
     const v_open_area = ["face", "surfacing"].includes(v_work) && !(v_vee || v_rounded);
-    t.put(73, v_open_area);
+    t.put(74, v_open_area);
     // What makes the cut impossible
     const v_shank_play = 0.05;
-    t.put(74, v_shank_play);
+    t.put(75, v_shank_play);
     const v_q_grip = data.plunge.shank_grip.low;
-    t.put(75, v_q_grip);
+    t.put(76, v_q_grip);
     const v_grip_least = v_q_grip * v_DMM;
-    t.put(76, v_grip_least);
+    t.put(77, v_grip_least);
     let stops = [];
     if (!fits(machine.shanks, v_DMM, v_shank_play)) {
       stops.push({key: "SHANK", message: msg("A shank of {DMM} does not fit the collets of {machine_name}: {collets}.", [["DMM", figures(v_DMM, "mm")], ["machine_name", worded(v_machine_name)], ["collets", worded(v_collets)]]), helps: ["a cutter with another shank", "a collet or reducer"], low: null, high: null});
@@ -321,112 +323,112 @@ const worksheet = (() => {
     // Stick-out and stiffness
     if (stops.length) return {refused: stops};
     const v_run_out = 2;
-    t.put(77, v_run_out);
+    t.put(78, v_run_out);
     const v_clearance = 5;
-    t.put(78, v_clearance);
+    t.put(79, v_clearance);
     const v_q_part = data.plunge.shank_grip_part;
-    t.put(79, v_q_part);
+    t.put(80, v_q_part);
     const v_L_shank = Math.max(0, v_OAL - v_APMX);
-    t.put(80, v_L_shank);
+    t.put(81, v_L_shank);
     const v_grip = Math.min(v_L_shank, Math.max(v_grip_least, v_q_part * v_L_shank));
-    t.put(81, v_grip);
+    t.put(82, v_grip);
     const v_L_need = Math.max(v_APMX + v_run_out, v_reach + v_clearance);
-    t.put(82, v_L_need);
+    t.put(83, v_L_need);
     const v_L_least = Math.max(Math.min(v_L_need, v_OAL - v_grip), Math.min(v_reach, v_OAL));
-    t.put(83, v_L_least);
+    t.put(84, v_L_least);
     let v_L;
     if (v_L_own !== null) {
       v_L = v_L_own;
-      t.put(84, v_L);
+      t.put(85, v_L);
     } else {
       v_L = v_L_least;
-      t.put(85, v_L);
+      t.put(86, v_L);
     }
     const v_q_core = data.equivalent_diameter;
-    t.put(86, v_q_core);
+    t.put(87, v_q_core);
     let v_d1;
     if (v_headed) {
       v_d1 = v_DMM;
-      t.put(87, v_d1);
+      t.put(88, v_d1);
     } else {
       v_d1 = v_q_core * v_D;
-      t.put(88, v_d1);
+      t.put(89, v_d1);
     }
     const v_l1 = Math.min(v_APMX, v_L);
-    t.put(89, v_l1);
+    t.put(90, v_l1);
     const v_c = finite(64 / (3 * Math.PI * v_E) * (Math.pow(v_l1, 3) / Math.pow(v_d1, 4) + (Math.pow(v_L, 3) - Math.pow(v_l1, 3)) / Math.pow(v_DMM, 4)));
-    t.put(90, v_c);
+    t.put(91, v_c);
     const v_cs = finite(32 / Math.PI * Math.max(v_l1 / Math.pow(v_d1, 3), v_L / Math.pow(v_DMM, 3)));
-    t.put(91, v_cs);
+    t.put(92, v_cs);
     let v_d_max;
     if (v_finishing) {
       v_d_max = data.deflection_limits.finish;
-      t.put(92, v_d_max);
+      t.put(93, v_d_max);
     } else {
       v_d_max = data.deflection_limits.rough;
-      t.put(93, v_d_max);
+      t.put(94, v_d_max);
     }
     const v_finish_round = v_finishing && (v_work === "dish" || v_ball_like);
-    t.put(94, v_finish_round);
+    t.put(95, v_finish_round);
     let v_q_least;
     if (v_finish_round) {
       v_q_least = 0.02;
-      t.put(95, v_q_least);
+      t.put(96, v_q_least);
     } else if (v_finishing) {
       v_q_least = 0.1;
-      t.put(96, v_q_least);
+      t.put(97, v_q_least);
     } else if (v_ball_like) {
       v_q_least = 0.4;
-      t.put(97, v_q_least);
+      t.put(98, v_q_least);
     } else {
       v_q_least = 0.3;
-      t.put(98, v_q_least);
+      t.put(99, v_q_least);
     }
     let v_q;
     if (v_finish_round) {
       v_q = 0.1;
-      t.put(99, v_q);
+      t.put(100, v_q);
     } else {
       v_q = 0.4;
-      t.put(100, v_q);
+      t.put(101, v_q);
     }
     let v_q_most;
     if (v_finish_round) {
       v_q_most = 0.25;
-      t.put(101, v_q_most);
+      t.put(102, v_q_most);
     } else if (v_open_area) {
       v_q_most = 0.75;
-      t.put(102, v_q_most);
+      t.put(103, v_q_most);
     } else {
       v_q_most = 0.5;
-      t.put(103, v_q_most);
+      t.put(104, v_q_most);
     }
     let v_hc_top;
     if (v_hc_max !== null && v_ball_like) {
       v_hc_top = Math.min(v_hc_max, v_R);
-      t.put(104, v_hc_top);
+      t.put(105, v_hc_top);
     } else {
       v_hc_top = null;
     }
     const h_s = [];
     if (v_lanes) {
-      const y_105 = v_q_most * v_D;
-      t.put(105, y_105);
-      h_s.push([finite(y_105), R105]);
-    }
-    if (v_lanes && v_hc_top !== null && v_shape === "bowl" && v_slope === 0) {
-      const y_106 = v_b + 2 * Math.sqrt(v_hc_top * (2 * v_R - v_hc_top));
+      const y_106 = v_q_most * v_D;
       t.put(106, y_106);
       h_s.push([finite(y_106), R106]);
-    } else if (v_lanes && v_hc_top !== null) {
-      const y_107 = 2 * Math.sqrt(v_hc_top * (2 * v_R - v_hc_top)) * Math.cos(degrees(v_slope));
+    }
+    if (v_lanes && v_hc_top !== null && v_shape === "bowl" && v_slope === 0) {
+      const y_107 = v_b + 2 * Math.sqrt(v_hc_top * (2 * v_R - v_hc_top));
       t.put(107, y_107);
       h_s.push([finite(y_107), R107]);
-    }
-    if (v_lanes && v_RE > 0 && !v_ball_like) {
-      const y_108 = v_b;
+    } else if (v_lanes && v_hc_top !== null) {
+      const y_108 = 2 * Math.sqrt(v_hc_top * (2 * v_R - v_hc_top)) * Math.cos(degrees(v_slope));
       t.put(108, y_108);
       h_s.push([finite(y_108), R108]);
+    }
+    if (v_lanes && v_RE > 0 && !v_ball_like) {
+      const y_109 = v_b;
+      t.put(109, y_109);
+      h_s.push([finite(y_109), R109]);
     }
     const u_s_high = tightest(h_s, -1);
     const v_s_high = u_s_high === null ? null : u_s_high[0];
@@ -435,27 +437,27 @@ const worksheet = (() => {
     let v_q_narrow;
     if (v_ball_like && !v_finishing) {
       v_q_narrow = 0.8;
-      t.put(109, v_q_narrow);
+      t.put(110, v_q_narrow);
     } else {
       v_q_narrow = 0.6;
-      t.put(110, v_q_narrow);
+      t.put(111, v_q_narrow);
     }
     const l_s = [];
     if (v_s_high !== null) {
-      const y_111 = Math.min(v_q_least * v_D, v_q_narrow * v_s_high);
-      t.put(111, y_111);
-      l_s.push([finite(y_111), R111]);
+      const y_112 = Math.min(v_q_least * v_D, v_q_narrow * v_s_high);
+      t.put(112, y_112);
+      l_s.push([finite(y_112), R112]);
     }
     const u_s_low = tightest(l_s, 1);
     const v_s_low = u_s_low === null ? null : u_s_low[0];
     const v_s_low_reason = u_s_low === null ? null : u_s_low[1].words;
     const v_s_least = 0.01;
-    t.put(112, v_s_least);
+    t.put(113, v_s_least);
     const c_s = [];
     if (v_lanes) {
-      const y_113 = v_s_least;
-      t.put(113, y_113);
-      c_s.push([finite(y_113), R113]);
+      const y_114 = v_s_least;
+      t.put(114, y_114);
+      c_s.push([finite(y_114), R114]);
     }
     const k_s = tightest([...l_s, ...c_s], 1);
     if (k_s !== null && u_s_high !== null && k_s[0] > u_s_high[0]) {
@@ -464,581 +466,556 @@ const worksheet = (() => {
     let v_s;
     if (v_lanes && v_s_own !== null) {
       v_s = v_s_own;
-      t.put(114, v_s);
+      t.put(115, v_s);
     } else if (v_s_high !== null) {
       v_s = Math.min(v_q * v_D, v_s_high);
-      t.put(115, v_s);
+      t.put(116, v_s);
     } else {
       v_s = null;
     }
     let v_s_why;
     if (v_s_high !== null && v_q * v_D >= v_s_high) {
       v_s_why = v_s_reason;
-      t.put(116, v_s_why);
+      t.put(117, v_s_why);
     } else {
       v_s_why = "share of the diameter";
-      t.put(117, v_s_why);
+      t.put(118, v_s_why);
     }
     let v_s_wide;
     if (v_s !== null && v_s_high !== null) {
       v_s_wide = Math.max(v_s_high, v_s);
-      t.put(118, v_s_wide);
+      t.put(119, v_s_wide);
     } else {
       v_s_wide = v_D;
-      t.put(119, v_s_wide);
+      t.put(120, v_s_wide);
     }
     let v_s_thin;
     if (v_s !== null && v_s_low !== null) {
       v_s_thin = Math.min(v_s_low, v_s);
-      t.put(120, v_s_thin);
+      t.put(121, v_s_thin);
     } else {
       v_s_thin = v_D;
-      t.put(121, v_s_thin);
+      t.put(122, v_s_thin);
     }
     let v_s_now;
     if (v_s !== null) {
       v_s_now = v_s;
-      t.put(122, v_s_now);
+      t.put(123, v_s_now);
     } else {
       v_s_now = v_D;
-      t.put(123, v_s_now);
+      t.put(124, v_s_now);
     }
     // Force constants: kc = A h^-m
     const v_kc_ref = data.cutting_force.kc_ref;
-    t.put(124, v_kc_ref);
+    t.put(125, v_kc_ref);
     const v_h_ref = data.cutting_force.h_ref;
-    t.put(125, v_h_ref);
+    t.put(126, v_h_ref);
     const v_m = data.cutting_force.m;
-    t.put(126, v_m);
+    t.put(127, v_m);
     const v_rho_ref = data.cutting_force.density_ref;
-    t.put(127, v_rho_ref);
+    t.put(128, v_rho_ref);
     const v_nd = data.cutting_force.n;
-    t.put(128, v_nd);
+    t.put(129, v_nd);
     const v_h_low = data.cutting_force.h_clamp.low;
-    t.put(129, v_h_low);
+    t.put(130, v_h_low);
     const v_h_high = data.cutting_force.h_clamp.high;
-    t.put(130, v_h_high);
+    t.put(131, v_h_high);
     const v_B = data.cutting_force.band.high;
-    t.put(131, v_B);
+    t.put(132, v_B);
     const v_u = data.wear_factors.used;
-    t.put(132, v_u);
+    t.put(133, v_u);
     let v_g_mean;
     if (v_kind === "plywood") {
       v_g_mean = data.grain_factors.plywood;
-      t.put(133, v_g_mean);
+      t.put(134, v_g_mean);
     } else if (v_panel) {
       v_g_mean = data.grain_factors.isotropic;
-      t.put(134, v_g_mean);
+      t.put(135, v_g_mean);
     } else {
       v_g_mean = data.grain_factors.any_direction;
-      t.put(135, v_g_mean);
+      t.put(136, v_g_mean);
     }
     let v_g_worst;
     if (v_panel) {
       v_g_worst = v_g_mean;
-      t.put(136, v_g_worst);
+      t.put(137, v_g_worst);
     } else {
       v_g_worst = data.grain_factors.across;
-      t.put(137, v_g_worst);
+      t.put(138, v_g_worst);
     }
     const v_Af = finite(v_kc_ref * Math.pow(v_h_ref, v_m) * Math.pow(v_rho / v_rho_ref, v_nd) * v_g_worst * v_u * v_B);
-    t.put(138, v_Af);
+    t.put(139, v_Af);
     const v_Ap = finite(v_kc_ref * Math.pow(v_h_ref, v_m) * Math.pow(v_rho / v_rho_ref, v_nd) * v_g_mean * v_u * v_B);
-    t.put(139, v_Ap);
+    t.put(140, v_Ap);
     const v_ks = data.force_ratios.side_resultant;
-    t.put(140, v_ks);
+    t.put(141, v_ks);
+    let v_F_kept;
+    if (v_F_hold !== null && v_U_hold !== null && v_helix > 0) {
+      v_F_kept = finite(Math.min(v_F_hold, v_U_hold * v_ks / Math.tan(degrees(v_helix))));
+      t.put(142, v_F_kept);
+    } else {
+      v_F_kept = v_F_hold;
+      t.put(143, v_F_kept);
+    }
     const v_k60 = 60000;
-    t.put(141, v_k60);
+    t.put(144, v_k60);
     // Engagement
     const v_r_in = 0.5;
-    t.put(142, v_r_in);
+    t.put(145, v_r_in);
     const v_thin_most = 2;
-    t.put(143, v_thin_most);
+    t.put(146, v_thin_most);
     const v_D_split = data.rubbing.split_diameter;
-    t.put(144, v_D_split);
+    t.put(147, v_D_split);
     const v_fz_large = data.rubbing.feed_per_tooth;
-    t.put(145, v_fz_large);
+    t.put(148, v_fz_large);
     const v_hm_large = data.rubbing.mean_chip;
-    t.put(146, v_hm_large);
+    t.put(149, v_hm_large);
     const v_hair_t = 0.000001;
-    t.put(147, v_hair_t);
+    t.put(150, v_hair_t);
     const b_meet = (v_ap, v_wall, v_aside) => {
       const v_low = Math.min(v_ap, v_R);
-      t.put(148, v_low);
+      t.put(151, v_low);
       let v_De;
       if (v_vee) {
         v_De = finite(Math.min(v_D, Math.max(v_w + 2 * v_ap * Math.tan(degrees(v_A / 2)), v_hair)));
-        t.put(149, v_De);
+        t.put(152, v_De);
       } else if (v_rounded) {
         v_De = finite(v_b + 2 * Math.sqrt(v_low * (2 * v_R - v_low)));
-        t.put(150, v_De);
+        t.put(153, v_De);
       } else {
         v_De = v_D;
-        t.put(151, v_De);
+        t.put(154, v_De);
       }
       let v_ae;
       if (v_wall) {
         v_ae = v_a;
-        t.put(152, v_ae);
+        t.put(155, v_ae);
       } else if (v_work === "chamfer") {
         v_ae = finite(v_De / 2);
-        t.put(153, v_ae);
+        t.put(156, v_ae);
       } else if (v_lanes) {
         v_ae = v_aside;
-        t.put(154, v_ae);
+        t.put(157, v_ae);
       } else {
         v_ae = v_De;
-        t.put(155, v_ae);
+        t.put(158, v_ae);
       }
       const v_x = finite(Math.min(1, v_ae / v_De));
-      t.put(156, v_x);
+      t.put(159, v_x);
       const v_turn = finite((Math.pow(Math.max(0, 1 + v_r_in - 2 * v_a / v_De), 2) - Math.pow(v_r_in, 2) - 1) / (2 * v_r_in));
-      t.put(157, v_turn);
+      t.put(160, v_turn);
       let v_xw;
       if (v_wall && v_corners) {
         v_xw = finite(Math.max(v_x, (1 - Math.min(Math.max(v_turn, -1), 1)) / 2));
-        t.put(158, v_xw);
+        t.put(161, v_xw);
       } else if (v_wall || !v_lanes || v_open_area) {
         v_xw = v_x;
-        t.put(159, v_xw);
+        t.put(162, v_xw);
       } else {
         v_xw = 1;
-        t.put(160, v_xw);
+        t.put(163, v_xw);
       }
       let v_e;
       if (v_vee) {
         v_e = finite(Math.cos(degrees(v_A / 2)));
-        t.put(161, v_e);
+        t.put(164, v_e);
       } else if (v_rounded) {
         v_e = finite(v_ap / (v_R * Math.acos((v_R - v_low) / v_R) + v_ap - v_low));
-        t.put(162, v_e);
+        t.put(165, v_e);
       } else {
         v_e = 1;
-        t.put(163, v_e);
+        t.put(166, v_e);
       }
       let v_S_slot;
       if (v_drilling) {
         v_S_slot = finite(Math.PI / 4 * Math.pow(v_D, 2));
-        t.put(164, v_S_slot);
+        t.put(167, v_S_slot);
       } else if (v_vee) {
         v_S_slot = finite(v_w * v_ap + Math.pow(v_ap, 2) * Math.tan(degrees(v_A / 2)));
-        t.put(165, v_S_slot);
+        t.put(168, v_S_slot);
       } else if (v_rounded) {
         v_S_slot = finite(Math.pow(v_R, 2) * Math.acos((v_R - v_low) / v_R) - (v_R - v_low) * Math.sqrt(2 * v_R * v_low - Math.pow(v_low, 2)) + v_b * v_low + v_D * (v_ap - v_low));
-        t.put(166, v_S_slot);
+        t.put(169, v_S_slot);
       } else {
         v_S_slot = v_D * v_ap;
-        t.put(167, v_S_slot);
+        t.put(170, v_S_slot);
       }
       let v_S;
       if (v_wall) {
         v_S = v_ap * v_De * v_xw;
-        t.put(168, v_S);
+        t.put(171, v_S);
       } else if (v_work === "chamfer") {
         v_S = finite(v_S_slot / 2);
-        t.put(169, v_S);
+        t.put(172, v_S);
       } else if (v_lanes && v_open_area) {
         v_S = Math.min(v_S_slot, v_aside * v_ap);
-        t.put(170, v_S);
+        t.put(173, v_S);
       } else {
         v_S = v_S_slot;
-        t.put(171, v_S);
+        t.put(174, v_S);
       }
       let v_kx;
       if (v_xw < 0.5) {
         v_kx = finite(2 * Math.sqrt(v_xw - Math.pow(v_xw, 2)));
-        t.put(172, v_kx);
+        t.put(175, v_kx);
       } else {
         v_kx = 1;
-        t.put(173, v_kx);
+        t.put(176, v_kx);
       }
       const v_km = finite(2 * v_xw / Math.acos(1 - 2 * v_xw));
-      t.put(174, v_km);
+      t.put(177, v_km);
       const v_teeth = finite(v_z * Math.acos(1 - 2 * v_xw) / (2 * Math.PI));
-      t.put(175, v_teeth);
+      t.put(178, v_teeth);
       const v_t = Math.max(1, -Math.floor(v_hair_t - v_teeth));
-      t.put(176, v_t);
+      t.put(179, v_t);
       let v_kx_x;
       if (v_x < 0.5) {
         v_kx_x = finite(2 * Math.sqrt(v_x - Math.pow(v_x, 2)));
-        t.put(177, v_kx_x);
+        t.put(180, v_kx_x);
       } else {
         v_kx_x = 1;
-        t.put(178, v_kx_x);
+        t.put(181, v_kx_x);
       }
       let v_kt;
       if (v_open_area || v_wall) {
         v_kt = finite(Math.min(v_thin_most, 1 / v_kx_x, 1 / v_kx));
-        t.put(179, v_kt);
+        t.put(182, v_kt);
       } else {
         v_kt = 1;
-        t.put(180, v_kt);
+        t.put(183, v_kt);
       }
       let v_kd;
       if (v_drilling) {
         v_kd = 1;
-        t.put(181, v_kd);
+        t.put(184, v_kd);
       } else {
         v_kd = finite(chart(tables.derating, v_ap / v_D, 1));
-        t.put(182, v_kd);
+        t.put(185, v_kd);
       }
       let v_fz_least;
       if (v_De < v_D_split) {
         v_fz_least = data.rubbing.feed_per_tooth_small;
-        t.put(183, v_fz_least);
+        t.put(186, v_fz_least);
       } else {
         v_fz_least = v_fz_large;
-        t.put(184, v_fz_least);
+        t.put(187, v_fz_least);
       }
       const v_hm_least = finite(v_hm_large * v_fz_least / v_fz_large);
-      t.put(185, v_hm_least);
+      t.put(188, v_hm_least);
       let v_fz_min;
       if (v_finishing || v_drilling) {
         v_fz_min = v_fz_least;
-        t.put(186, v_fz_min);
+        t.put(189, v_fz_min);
       } else {
         v_fz_min = finite(Math.max(v_fz_least, v_hm_least * Math.max(Math.acos(1 - 2 * v_x) / (2 * v_x), Math.PI / 2)));
-        t.put(187, v_fz_min);
+        t.put(190, v_fz_min);
       }
       return {ap: v_ap, wall: v_wall, aside: v_aside, low: v_low, De: v_De, ae: v_ae, x: v_x, turn: v_turn, xw: v_xw, e: v_e, S_slot: v_S_slot, S: v_S, kx: v_kx, km: v_km, teeth: v_teeth, t: v_t, kx_x: v_kx_x, kt: v_kt, kd: v_kd, fz_least: v_fz_least, hm_least: v_hm_least, fz_min: v_fz_min};
     };
     // Loads of a chip
     const b_push = (v_p, v_ap, v_fz) => {
       const v_h = v_fz * v_p.kx;
-      t.put(188, v_h);
+      t.put(191, v_h);
       const v_h_e = Math.min(Math.max(v_h * v_p.e, v_h_low), v_h_high);
-      t.put(189, v_h_e);
+      t.put(192, v_h_e);
       const v_kc = finite(v_Af * Math.pow(v_h_e, -v_m));
-      t.put(190, v_kc);
+      t.put(193, v_kc);
       let v_edge;
       if (v_drilling) {
         v_edge = finite(v_D / 2);
-        t.put(191, v_edge);
+        t.put(194, v_edge);
       } else {
         v_edge = v_ap;
-        t.put(192, v_edge);
+        t.put(195, v_edge);
       }
       const v_Ft = v_kc * v_edge * v_h;
-      t.put(193, v_Ft);
+      t.put(196, v_Ft);
       const v_Fs = v_ks * v_Ft * v_p.t;
-      t.put(194, v_Fs);
+      t.put(197, v_Fs);
       const v_Fa = finite(Math.max(0, v_Ft * Math.tan(degrees(v_helix)) * v_p.t));
-      t.put(195, v_Fa);
+      t.put(198, v_Fa);
       let v_d;
       if (v_drilling) {
         v_d = 0;
-        t.put(196, v_d);
+        t.put(199, v_d);
       } else {
         v_d = v_Fs * v_c;
-        t.put(197, v_d);
+        t.put(200, v_d);
       }
       let v_sb;
       if (v_drilling) {
         v_sb = 0;
-        t.put(198, v_sb);
+        t.put(201, v_sb);
       } else {
         v_sb = v_Fs * v_cs;
-        t.put(199, v_sb);
+        t.put(202, v_sb);
       }
       return {p: v_p, ap: v_ap, fz: v_fz, h: v_h, h_e: v_h_e, kc: v_kc, edge: v_edge, Ft: v_Ft, Fs: v_Fs, Fa: v_Fa, d: v_d, sb: v_sb};
     };
     const b_power = (v_p, v_fz, v_n) => {
       const v_hm_e = Math.min(Math.max(v_fz * v_p.km * v_p.e, v_h_low), v_h_high);
-      t.put(200, v_hm_e);
+      t.put(203, v_hm_e);
       const v_kcm = finite(v_Ap * Math.pow(v_hm_e, -v_m));
-      t.put(201, v_kcm);
+      t.put(204, v_kcm);
       const v_Q = v_p.S * v_fz * v_z * v_n;
-      t.put(202, v_Q);
+      t.put(205, v_Q);
       const v_P = finite(v_kcm * v_Q / v_k60);
-      t.put(203, v_P);
+      t.put(206, v_P);
       return {p: v_p, fz: v_fz, n: v_n, hm_e: v_hm_e, kcm: v_kcm, Q: v_Q, P: v_P};
     };
     const b_by_force = (v_p, v_ap, v_F, v_n) => {
       const v_v = finite(v_F * v_p.e / (v_ks * v_p.t * v_ap * v_Af));
-      t.put(204, v_v);
+      t.put(207, v_v);
       const v_h_0 = finite(Math.pow(v_v, 1 / (1 - v_m)));
-      t.put(205, v_h_0);
+      t.put(208, v_h_0);
       let v_h;
       if (v_h_0 < v_h_low) {
         v_h = finite(v_v * Math.pow(v_h_low, v_m));
-        t.put(206, v_h);
+        t.put(209, v_h);
       } else if (v_h_0 > v_h_high) {
         v_h = finite(v_v * Math.pow(v_h_high, v_m));
-        t.put(207, v_h);
+        t.put(210, v_h);
       } else {
         v_h = v_h_0;
-        t.put(208, v_h);
+        t.put(211, v_h);
       }
       const v_vf = finite(v_h / (v_p.e * v_p.kx) * v_z * v_n);
-      t.put(209, v_vf);
+      t.put(212, v_vf);
       return {p: v_p, ap: v_ap, F: v_F, n: v_n, v: v_v, h_0: v_h_0, h: v_h, vf: v_vf};
     };
     const b_by_power = (v_p, v_n) => {
       const v_v = finite(v_P_max * v_k60 * v_p.km * v_p.e / (v_p.S * v_z * v_n * v_Ap));
-      t.put(210, v_v);
+      t.put(213, v_v);
       const v_h_0 = finite(Math.pow(v_v, 1 / (1 - v_m)));
-      t.put(211, v_h_0);
+      t.put(214, v_h_0);
       let v_h;
       if (v_h_0 < v_h_low) {
         v_h = finite(v_v * Math.pow(v_h_low, v_m));
-        t.put(212, v_h);
+        t.put(215, v_h);
       } else if (v_h_0 > v_h_high) {
         v_h = finite(v_v * Math.pow(v_h_high, v_m));
-        t.put(213, v_h);
+        t.put(216, v_h);
       } else {
         v_h = v_h_0;
-        t.put(214, v_h);
+        t.put(217, v_h);
       }
       const v_vf = finite(v_h / (v_p.e * v_p.km) * v_z * v_n);
-      t.put(215, v_vf);
+      t.put(218, v_vf);
       return {p: v_p, n: v_n, v: v_v, h_0: v_h_0, h: v_h, vf: v_vf};
     };
     const v_D_vee = 3;
-    t.put(216, v_D_vee);
+    t.put(219, v_D_vee);
     let v_D_chip;
     if (v_shape === "v-bit") {
       v_D_chip = Math.min(v_D, v_D_vee);
-      t.put(217, v_D_chip);
+      t.put(220, v_D_chip);
     } else if (v_shape === "bowl" && v_RE > 0) {
       v_D_chip = v_RE;
-      t.put(218, v_D_chip);
+      t.put(221, v_D_chip);
     } else {
       v_D_chip = v_D;
-      t.put(219, v_D_chip);
+      t.put(222, v_D_chip);
     }
     const v_D_small = least(tables.starts, 0);
-    t.put(220, v_D_small);
+    t.put(223, v_D_small);
     const v_k_small_D = finite(Math.min(1, v_D_chip / v_D_small));
-    t.put(221, v_k_small_D);
+    t.put(224, v_k_small_D);
     const v_fz_low_hard = chart(tables.starts, v_D_chip, 1);
-    t.put(222, v_fz_low_hard);
+    t.put(225, v_fz_low_hard);
     const v_fz_top_hard = chart(tables.starts, v_D_chip, 2);
-    t.put(223, v_fz_top_hard);
+    t.put(226, v_fz_top_hard);
     const v_fz_low = v_fz_low_hard * v_k_small_D * v_k_mat;
-    t.put(224, v_fz_low);
+    t.put(227, v_fz_low);
     const v_fz_top = v_fz_top_hard * v_k_small_D * v_k_mat;
-    t.put(225, v_fz_top);
+    t.put(228, v_fz_top);
     // The chip and the speed that depths are set by
     let v_vf_cap;
     if (v_drilling) {
       v_vf_cap = v_vz_max;
-      t.put(226, v_vf_cap);
+      t.put(229, v_vf_cap);
     } else {
       v_vf_cap = v_vf_max;
-      t.put(227, v_vf_cap);
+      t.put(230, v_vf_cap);
     }
     const v_n_common = 18000;
-    t.put(228, v_n_common);
+    t.put(231, v_n_common);
     const v_v_rim = 12;
-    t.put(229, v_v_rim);
+    t.put(232, v_v_rim);
     const v_k_rim = 60000;
-    t.put(230, v_k_rim);
+    t.put(233, v_k_rim);
     const v_n_rim = finite(v_k_rim * v_v_rim / (Math.PI * v_D));
-    t.put(231, v_n_rim);
+    t.put(234, v_n_rim);
     let v_n_ref;
     if (v_n_mark !== null) {
       v_n_ref = Math.min(v_n_common, v_n_rim, v_n_top, v_n_mark);
-      t.put(232, v_n_ref);
+      t.put(235, v_n_ref);
     } else {
       v_n_ref = Math.min(v_n_common, v_n_rim, v_n_top);
-      t.put(233, v_n_ref);
+      t.put(236, v_n_ref);
     }
     const b_pushed = (v_ap) => {
-      t.enter(234, v_ap, v_along_wall, v_s_wide);
-      const x_234 = b_meet(v_ap, v_along_wall, v_s_wide);
+      t.enter(237, v_ap, v_along_wall, v_s_wide);
+      const x_237 = b_meet(v_ap, v_along_wall, v_s_wide);
       t.leave();
-      const v_p = x_234;
-      t.put(234, v_p);
+      const v_p = x_237;
+      t.put(237, v_p);
       const v_fz_ref = v_fz_low * v_p.kd;
-      t.put(235, v_fz_ref);
+      t.put(238, v_fz_ref);
       const v_fz = Math.max(v_fz_ref, v_p.fz_min);
-      t.put(236, v_fz);
-      t.enter(237, v_p, v_ap, v_fz);
-      const x_237 = b_push(v_p, v_ap, v_fz);
+      t.put(239, v_fz);
+      t.enter(240, v_p, v_ap, v_fz);
+      const x_240 = b_push(v_p, v_ap, v_fz);
       t.leave();
-      const v_f = x_237;
-      t.put(237, v_f);
+      const v_f = x_240;
+      t.put(240, v_f);
       const v_Fs = v_f.Fs;
-      t.put(238, v_Fs);
+      t.put(241, v_Fs);
       return {ap: v_ap, p: v_p, fz_ref: v_fz_ref, fz: v_fz, f: v_f, Fs: v_Fs};
     };
     const b_powered = (v_ap) => {
-      t.enter(239, v_ap, v_along_wall, v_s_wide);
-      const x_239 = b_meet(v_ap, v_along_wall, v_s_wide);
+      t.enter(242, v_ap, v_along_wall, v_s_wide);
+      const x_242 = b_meet(v_ap, v_along_wall, v_s_wide);
       t.leave();
-      const v_p = x_239;
-      t.put(239, v_p);
+      const v_p = x_242;
+      t.put(242, v_p);
       const v_fz_ref = v_fz_low * v_p.kd;
-      t.put(240, v_fz_ref);
+      t.put(243, v_fz_ref);
       const v_fz = finite(Math.min(Math.max(v_fz_ref, v_p.fz_min), v_vf_cap / (v_z * v_n_ref)));
-      t.put(241, v_fz);
-      t.enter(242, v_p, v_fz, v_n_ref);
-      const x_242 = b_power(v_p, v_fz, v_n_ref);
+      t.put(244, v_fz);
+      t.enter(245, v_p, v_fz, v_n_ref);
+      const x_245 = b_power(v_p, v_fz, v_n_ref);
       t.leave();
-      const v_o = x_242;
-      t.put(242, v_o);
+      const v_o = x_245;
+      t.put(245, v_o);
       const v_P = v_o.P;
-      t.put(243, v_P);
+      t.put(246, v_P);
       return {ap: v_ap, p: v_p, fz_ref: v_fz_ref, fz: v_fz, o: v_o, P: v_P};
     };
     // The way down that the cut offers
     const v_a_usual = data.plunge.ramp_angle_typical;
-    t.put(244, v_a_usual);
+    t.put(247, v_a_usual);
     const v_a_steep = data.plunge.ramp_angle.high;
-    t.put(245, v_a_steep);
+    t.put(248, v_a_steep);
     const v_a_helix = data.plunge.helix_angle.high;
-    t.put(246, v_a_helix);
+    t.put(249, v_a_helix);
     const v_q_helix_low = data.plunge.helix_path.low;
-    t.put(247, v_q_helix_low);
+    t.put(250, v_q_helix_low);
     const v_q_helix = data.plunge.helix_path.high;
-    t.put(248, v_q_helix);
+    t.put(251, v_q_helix);
     let v_D_helix;
     if (v_W !== null) {
       v_D_helix = Math.min(v_W - v_D, v_q_helix * v_D);
-      t.put(249, v_D_helix);
+      t.put(252, v_D_helix);
     } else {
       v_D_helix = null;
     }
     const v_outside = !v_drilling && (v_open_entry || ["face", "surfacing", "chamfer"].includes(v_work));
-    t.put(250, v_outside);
+    t.put(253, v_outside);
     const v_helix_fits = v_D_helix !== null && v_D_helix >= v_q_helix_low * v_D;
-    t.put(251, v_helix_fits);
+    t.put(254, v_helix_fits);
     const v_must_ramp = !(v_drilling || v_outside || v_centre || v_helix_fits);
-    t.put(252, v_must_ramp);
+    t.put(255, v_must_ramp);
     // What bounds the depth of one pass
     const v_q_peck = data.plunge.peck_depth.high;
-    t.put(253, v_q_peck);
+    t.put(256, v_q_peck);
     let v_q_ap_strong;
     if (v_F_max <= 600) {
       v_q_ap_strong = 0.8;
-      t.put(254, v_q_ap_strong);
+      t.put(257, v_q_ap_strong);
     } else {
       v_q_ap_strong = 1;
-      t.put(255, v_q_ap_strong);
+      t.put(258, v_q_ap_strong);
     }
     let v_q_ap;
     if (v_F_max <= 20) {
       v_q_ap = 0.2;
-      t.put(256, v_q_ap);
+      t.put(259, v_q_ap);
     } else if (v_F_max <= 200) {
       v_q_ap = 0.5;
-      t.put(257, v_q_ap);
+      t.put(260, v_q_ap);
     } else {
       v_q_ap = v_q_ap_strong;
-      t.put(258, v_q_ap);
+      t.put(261, v_q_ap);
     }
     const v_q_wall = 2;
-    t.put(259, v_q_wall);
+    t.put(262, v_q_wall);
     const v_q_skim = 0.1;
-    t.put(260, v_q_skim);
+    t.put(263, v_q_skim);
     let v_kD;
     if (v_along_wall) {
       v_kD = v_q_wall;
-      t.put(261, v_kD);
+      t.put(264, v_kD);
     } else if (v_shape === "surfacing") {
       v_kD = v_q_skim * v_q_ap;
-      t.put(262, v_kD);
+      t.put(265, v_kD);
     } else {
       v_kD = v_q_ap;
-      t.put(263, v_kD);
+      t.put(266, v_kD);
     }
     const v_D_wide = 12.7;
-    t.put(264, v_D_wide);
+    t.put(267, v_D_wide);
     let v_D_ap;
     if (v_shape === "surfacing") {
       v_D_ap = v_D;
-      t.put(265, v_D_ap);
+      t.put(268, v_D_ap);
     } else if (v_shape === "bowl" && v_RE > 0) {
       v_D_ap = v_RE;
-      t.put(266, v_D_ap);
+      t.put(269, v_D_ap);
     } else {
       v_D_ap = Math.min(v_D, v_D_wide);
-      t.put(267, v_D_ap);
+      t.put(270, v_D_ap);
     }
     const v_ap_0 = Math.min(v_H, v_APMX, v_kD * v_D_ap);
-    t.put(268, v_ap_0);
+    t.put(271, v_ap_0);
     const v_F_bend = finite(v_d_max / v_c);
-    t.put(269, v_F_bend);
+    t.put(272, v_F_bend);
     let v_F_break;
     if (v_s_max !== null) {
       v_F_break = finite(v_s_max / v_cs);
-      t.put(270, v_F_break);
+      t.put(273, v_F_break);
     } else {
       v_F_break = null;
     }
     let v_first;
     if (!v_drilling) {
-      t.enter(271, v_ap_0);
-      const x_271 = b_pushed(v_ap_0);
+      t.enter(274, v_ap_0);
+      const x_274 = b_pushed(v_ap_0);
       t.leave();
-      v_first = x_271;
-      t.put(271, v_first);
+      v_first = x_274;
+      t.put(274, v_first);
     } else {
       v_first = null;
     }
     let v_first_P;
     if (!v_drilling) {
-      t.enter(272, v_ap_0);
-      const x_272 = b_powered(v_ap_0);
+      t.enter(275, v_ap_0);
+      const x_275 = b_powered(v_ap_0);
       t.leave();
-      v_first_P = x_272;
-      t.put(272, v_first_P);
+      v_first_P = x_275;
+      t.put(275, v_first_P);
     } else {
       v_first_P = null;
     }
     const h_ap = [];
-    const y_273 = v_H;
-    t.put(273, y_273);
-    h_ap.push([finite(y_273), R273]);
-    const y_274 = v_APMX;
-    t.put(274, y_274);
-    h_ap.push([finite(y_274), R274]);
+    const y_276 = v_H;
+    t.put(276, y_276);
+    h_ap.push([finite(y_276), R276]);
+    const y_277 = v_APMX;
+    t.put(277, y_277);
+    h_ap.push([finite(y_277), R277]);
     if (v_drilling) {
-      const y_275 = v_q_peck * v_D;
-      t.put(275, y_275);
-      h_ap.push([finite(y_275), R275]);
-    }
-    if (!v_drilling) {
-      const y_276 = v_kD * v_D_ap;
-      t.put(276, y_276);
-      h_ap.push([finite(y_276), R276]);
-    }
-    if (v_first !== null && v_first.Fs > v_F_max) {
-      t.pause();
-      const x_277 = largest(v_ap_0, (w_ap) => b_pushed(w_ap).Fs <= v_F_max);
-      t.resume();
-      t.enter(277, x_277);
-      b_pushed(x_277);
-      t.leave();
-      const y_277 = x_277;
-      t.put(277, y_277);
-      h_ap.push([finite(y_277), R277]);
-    }
-    if (v_first_P !== null && v_first_P.P > v_P_max) {
-      t.pause();
-      const x_278 = largest(v_ap_0, (w_ap) => b_powered(w_ap).P <= v_P_max);
-      t.resume();
-      t.enter(278, x_278);
-      b_powered(x_278);
-      t.leave();
-      const y_278 = x_278;
+      const y_278 = v_q_peck * v_D;
       t.put(278, y_278);
       h_ap.push([finite(y_278), R278]);
     }
-    if (v_first !== null && v_first.Fs > v_F_bend) {
-      t.pause();
-      const x_279 = largest(v_ap_0, (w_ap) => b_pushed(w_ap).Fs <= v_F_bend);
-      t.resume();
-      t.enter(279, x_279);
-      b_pushed(x_279);
-      t.leave();
-      const y_279 = x_279;
+    if (!v_drilling) {
+      const y_279 = v_kD * v_D_ap;
       t.put(279, y_279);
       h_ap.push([finite(y_279), R279]);
     }
-    if (v_first !== null && v_F_hold !== null && v_first.Fs > v_F_hold) {
+    if (v_first !== null && v_first.Fs > v_F_max) {
       t.pause();
-      const x_280 = largest(v_ap_0, (w_ap) => b_pushed(w_ap).Fs <= v_F_hold);
+      const x_280 = largest(v_ap_0, (w_ap) => b_pushed(w_ap).Fs <= v_F_max);
       t.resume();
       t.enter(280, x_280);
       b_pushed(x_280);
@@ -1047,154 +1024,187 @@ const worksheet = (() => {
       t.put(280, y_280);
       h_ap.push([finite(y_280), R280]);
     }
-    if (v_first !== null && v_F_break !== null && v_first.Fs > v_F_break) {
+    if (v_first_P !== null && v_first_P.P > v_P_max) {
       t.pause();
-      const x_281 = largest(v_ap_0, (w_ap) => b_pushed(w_ap).Fs <= v_F_break);
+      const x_281 = largest(v_ap_0, (w_ap) => b_powered(w_ap).P <= v_P_max);
       t.resume();
       t.enter(281, x_281);
-      b_pushed(x_281);
+      b_powered(x_281);
       t.leave();
       const y_281 = x_281;
       t.put(281, y_281);
       h_ap.push([finite(y_281), R281]);
     }
-    if (v_must_ramp && v_way !== null) {
-      const y_282 = v_way * Math.tan(degrees(v_a_steep));
+    if (v_first !== null && v_first.Fs > v_F_bend) {
+      t.pause();
+      const x_282 = largest(v_ap_0, (w_ap) => b_pushed(w_ap).Fs <= v_F_bend);
+      t.resume();
+      t.enter(282, x_282);
+      b_pushed(x_282);
+      t.leave();
+      const y_282 = x_282;
       t.put(282, y_282);
       h_ap.push([finite(y_282), R282]);
+    }
+    if (v_first !== null && v_F_kept !== null && v_first.Fs > v_F_kept) {
+      t.pause();
+      const x_283 = largest(v_ap_0, (w_ap) => b_pushed(w_ap).Fs <= v_F_kept);
+      t.resume();
+      t.enter(283, x_283);
+      b_pushed(x_283);
+      t.leave();
+      const y_283 = x_283;
+      t.put(283, y_283);
+      h_ap.push([finite(y_283), R283]);
+    }
+    if (v_first !== null && v_F_break !== null && v_first.Fs > v_F_break) {
+      t.pause();
+      const x_284 = largest(v_ap_0, (w_ap) => b_pushed(w_ap).Fs <= v_F_break);
+      t.resume();
+      t.enter(284, x_284);
+      b_pushed(x_284);
+      t.leave();
+      const y_284 = x_284;
+      t.put(284, y_284);
+      h_ap.push([finite(y_284), R284]);
+    }
+    if (v_must_ramp && v_way !== null) {
+      const y_285 = v_way * Math.tan(degrees(v_a_steep));
+      t.put(285, y_285);
+      h_ap.push([finite(y_285), R285]);
     }
     const u_ap_high = tightest(h_ap, -1);
     const v_ap_high = u_ap_high === null ? null : u_ap_high[0];
     const v_ap_reason = u_ap_high === null ? null : u_ap_high[1].words;
     const v_ap_load = u_ap_high === null ? null : u_ap_high[1].load;
     const l_ap = [];
-    const y_283 = 0;
-    t.put(283, y_283);
-    l_ap.push([finite(y_283), R283]);
+    const y_286 = 0;
+    t.put(286, y_286);
+    l_ap.push([finite(y_286), R286]);
     const u_ap_low = tightest(l_ap, 1);
     const v_ap_low = u_ap_low === null ? null : u_ap_low[0];
     const v_ap_low_reason = u_ap_low === null ? null : u_ap_low[1].words;
     const v_ap_least = 0.1;
-    t.put(284, v_ap_least);
+    t.put(287, v_ap_least);
     const c_ap = [];
-    const y_285 = Math.min(v_ap_least, v_H);
-    t.put(285, y_285);
-    c_ap.push([finite(y_285), R285]);
+    const y_288 = Math.min(v_ap_least, v_H);
+    t.put(288, y_288);
+    c_ap.push([finite(y_288), R288]);
     const k_ap = tightest([...l_ap, ...c_ap], 1);
     if (k_ap !== null && u_ap_high !== null && k_ap[0] > u_ap_high[0] * 1.000000001) {
       return crossing(msg("No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.", [["quantity", msg("depth per pass")], ["shape", worded(v_shape)], ["D", figures(v_D, "mm")], ["machine_name", worded(v_machine_name)], ["low", figures(k_ap[0], "mm")], ["low_reason", msg(k_ap[1].words)], ["high", figures(u_ap_high[0], "mm")], ["high_reason", msg(u_ap_high[1].words)], ["gap", msg("no value satisfies both")]]), k_ap, u_ap_high);
     }
     // Passes
     const v_hair_N = 0.000001;
-    t.put(286, v_hair_N);
+    t.put(289, v_hair_N);
     let v_ap_m;
     if (v_ap_own !== null) {
       v_ap_m = Math.min(v_ap_own, v_H);
-      t.put(287, v_ap_m);
+      t.put(290, v_ap_m);
     } else {
       v_ap_m = v_ap_high;
-      t.put(288, v_ap_m);
+      t.put(291, v_ap_m);
     }
     const v_N = finite(Math.max(1, -Math.floor(v_hair_N - v_H / v_ap_m)));
-    t.put(289, v_N);
+    t.put(292, v_N);
     const v_ap = finite(v_H / v_N);
-    t.put(290, v_ap);
+    t.put(293, v_ap);
     const v_ap_why = msg("{N} equal passes", [["N", figures(v_N, "")]]);
-    t.put(291, v_ap_why);
+    t.put(294, v_ap_why);
     const v_ap_deep = Math.max(v_ap_high, v_ap);
-    t.put(292, v_ap_deep);
-    t.enter(293, v_ap_deep, v_along_wall, v_s_wide);
-    const x_293 = b_meet(v_ap_deep, v_along_wall, v_s_wide);
+    t.put(295, v_ap_deep);
+    t.enter(296, v_ap_deep, v_along_wall, v_s_wide);
+    const x_296 = b_meet(v_ap_deep, v_along_wall, v_s_wide);
     t.leave();
-    const v_deep = x_293;
-    t.put(293, v_deep);
-    t.enter(294, v_ap_deep, v_along_wall, v_s_thin);
-    const x_294 = b_meet(v_ap_deep, v_along_wall, v_s_thin);
+    const v_deep = x_296;
+    t.put(296, v_deep);
+    t.enter(297, v_ap_deep, v_along_wall, v_s_thin);
+    const x_297 = b_meet(v_ap_deep, v_along_wall, v_s_thin);
     t.leave();
-    const v_thin = x_294;
-    t.put(294, v_thin);
+    const v_thin = x_297;
+    t.put(297, v_thin);
     const v_fz_floor = Math.max(v_thin.fz_min, v_deep.fz_min);
-    t.put(295, v_fz_floor);
+    t.put(298, v_fz_floor);
     let v_side;
     if (v_wall_beside) {
-      t.enter(296, v_reach, true, v_s_wide);
-      const x_296 = b_meet(v_reach, true, v_s_wide);
+      t.enter(299, v_reach, true, v_s_wide);
+      const x_299 = b_meet(v_reach, true, v_s_wide);
       t.leave();
-      v_side = x_296;
-      t.put(296, v_side);
+      v_side = x_299;
+      t.put(299, v_side);
     } else {
       v_side = null;
     }
     let v_n_dial_low;
     if (v_dialled) {
       v_n_dial_low = least(machine.dial, 1);
-      t.put(297, v_n_dial_low);
+      t.put(300, v_n_dial_low);
     } else {
       v_n_dial_low = null;
     }
     let v_n_dial_high;
     if (v_dialled) {
       v_n_dial_high = most(machine.dial, 1);
-      t.put(298, v_n_dial_high);
+      t.put(301, v_n_dial_high);
     } else {
       v_n_dial_high = null;
     }
     const v_D_charts = most(tables.speeds, 0);
-    t.put(299, v_D_charts);
+    t.put(302, v_D_charts);
     let v_n_D;
     if (v_D <= v_D_charts) {
       v_n_D = step(tables.speeds, v_D, 1);
-      t.put(300, v_n_D);
+      t.put(303, v_n_D);
     } else {
       v_n_D = null;
     }
     const v_n_trial = 1000;
-    t.put(301, v_n_trial);
-    t.enter(302, v_deep, v_fz_floor, v_n_trial);
-    const x_302 = b_power(v_deep, v_fz_floor, v_n_trial);
+    t.put(304, v_n_trial);
+    t.enter(305, v_deep, v_fz_floor, v_n_trial);
+    const x_305 = b_power(v_deep, v_fz_floor, v_n_trial);
     t.leave();
-    const v_thinnest = x_302;
-    t.put(302, v_thinnest);
+    const v_thinnest = x_305;
+    t.put(305, v_thinnest);
     const l_n = [];
     if (v_n_dial_low !== null) {
-      const y_303 = Math.max(v_n_bottom, v_n_dial_low);
-      t.put(303, y_303);
-      l_n.push([finite(y_303), R303]);
+      const y_306 = Math.max(v_n_bottom, v_n_dial_low);
+      t.put(306, y_306);
+      l_n.push([finite(y_306), R306]);
     } else {
-      const y_304 = v_n_bottom;
-      t.put(304, y_304);
-      l_n.push([finite(y_304), R304]);
+      const y_307 = v_n_bottom;
+      t.put(307, y_307);
+      l_n.push([finite(y_307), R307]);
     }
     const u_n_low = tightest(l_n, 1);
     const v_n_low = u_n_low === null ? null : u_n_low[0];
     const v_n_low_reason = u_n_low === null ? null : u_n_low[1].words;
     const h_n = [];
     if (v_n_dial_high !== null) {
-      const y_305 = Math.min(v_n_top, v_n_dial_high);
-      t.put(305, y_305);
-      h_n.push([finite(y_305), R305]);
-    } else {
-      const y_306 = v_n_top;
-      t.put(306, y_306);
-      h_n.push([finite(y_306), R306]);
-    }
-    if (v_n_mark !== null) {
-      const y_307 = v_n_mark;
-      t.put(307, y_307);
-      h_n.push([finite(y_307), R307]);
-    }
-    if (v_n_D !== null) {
-      const y_308 = v_n_D;
+      const y_308 = Math.min(v_n_top, v_n_dial_high);
       t.put(308, y_308);
       h_n.push([finite(y_308), R308]);
+    } else {
+      const y_309 = v_n_top;
+      t.put(309, y_309);
+      h_n.push([finite(y_309), R309]);
     }
-    const y_309 = v_vf_cap / (v_z * v_fz_floor);
-    t.put(309, y_309);
-    h_n.push([finite(y_309), R309]);
-    if (!v_drilling) {
-      const y_310 = v_P_max * v_n_trial / v_thinnest.P;
+    if (v_n_mark !== null) {
+      const y_310 = v_n_mark;
       t.put(310, y_310);
       h_n.push([finite(y_310), R310]);
+    }
+    if (v_n_D !== null) {
+      const y_311 = v_n_D;
+      t.put(311, y_311);
+      h_n.push([finite(y_311), R311]);
+    }
+    const y_312 = v_vf_cap / (v_z * v_fz_floor);
+    t.put(312, y_312);
+    h_n.push([finite(y_312), R312]);
+    if (!v_drilling) {
+      const y_313 = v_P_max * v_n_trial / v_thinnest.P;
+      t.put(313, y_313);
+      h_n.push([finite(y_313), R313]);
     }
     const u_n_high = tightest(h_n, -1);
     const v_n_high = u_n_high === null ? null : u_n_high[0];
@@ -1205,52 +1215,52 @@ const worksheet = (() => {
       return crossing(msg("No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.", [["quantity", msg("speed")], ["shape", worded(v_shape)], ["D", figures(v_D, "mm")], ["machine_name", worded(v_machine_name)], ["low", figures(k_n[0], "min-1")], ["low_reason", msg(k_n[1].words)], ["high", figures(u_n_high[0], "min-1")], ["high_reason", msg(u_n_high[1].words)], ["gap", msg("no value satisfies both")]]), k_n, u_n_high);
     }
     const v_n_drill = 6000;
-    t.put(311, v_n_drill);
+    t.put(314, v_n_drill);
     let v_n_usual;
     if (v_shape === "drill") {
       v_n_usual = v_n_drill;
-      t.put(312, v_n_usual);
+      t.put(315, v_n_usual);
     } else {
       v_n_usual = Math.min(v_n_rim, v_n_common);
-      t.put(313, v_n_usual);
+      t.put(316, v_n_usual);
     }
     let v_usual_why;
     if (v_shape === "drill") {
       v_usual_why = "speed of boring heads";
-      t.put(314, v_usual_why);
+      t.put(317, v_usual_why);
     } else if (v_n_rim < v_n_common) {
       v_usual_why = msg("rim speed {v_rim}", [["v_rim", figures(v_v_rim, "m/s")]]);
-      t.put(315, v_usual_why);
+      t.put(318, v_usual_why);
     } else {
       v_usual_why = "usual speed";
-      t.put(316, v_usual_why);
+      t.put(319, v_usual_why);
     }
     const v_q_floor = 1.25;
-    t.put(317, v_q_floor);
+    t.put(320, v_q_floor);
     const v_fz_safe = v_q_floor * v_fz_floor;
-    t.put(318, v_fz_safe);
+    t.put(321, v_fz_safe);
     const v_q_half = 0.65;
-    t.put(319, v_q_half);
+    t.put(322, v_q_half);
     const v_q_more = 0.75;
-    t.put(320, v_q_more);
+    t.put(323, v_q_more);
     const v_vf_use = Math.max(v_q_half * v_vf_cap, Math.min(v_z * v_fz_safe * Math.max(v_n_low, Math.min(v_n_usual, v_n_high)), v_q_more * v_vf_cap));
-    t.put(321, v_vf_use);
+    t.put(324, v_vf_use);
     const v_n_fast = finite(v_vf_use / (v_z * v_fz_safe));
-    t.put(322, v_n_fast);
+    t.put(325, v_n_fast);
     const v_n_pick = Math.min(v_n_usual, v_n_fast);
-    t.put(323, v_n_pick);
+    t.put(326, v_n_pick);
     const v_n_in = Math.min(Math.max(v_n_pick, v_n_low), v_n_high);
-    t.put(324, v_n_in);
+    t.put(327, v_n_in);
     const v_n_step = 100;
-    t.put(325, v_n_step);
+    t.put(328, v_n_step);
     const v_hair_step = 0.000000001;
-    t.put(326, v_hair_step);
+    t.put(329, v_hair_step);
     const v_n_even = finite(Math.max(v_n_low, Math.floor(v_n_in / v_n_step + v_hair_step) * v_n_step));
-    t.put(327, v_n_even);
+    t.put(330, v_n_even);
     let v_n_dial;
     if (v_dialled) {
       v_n_dial = nearest(machine.dial, 1, v_n_even, v_n_low, v_n_high);
-      t.put(328, v_n_dial);
+      t.put(331, v_n_dial);
     } else {
       v_n_dial = null;
     }
@@ -1260,193 +1270,193 @@ const worksheet = (() => {
     let v_n_0;
     if (v_n_dial !== null) {
       v_n_0 = v_n_dial;
-      t.put(329, v_n_0);
+      t.put(332, v_n_0);
     } else {
       v_n_0 = v_n_even;
-      t.put(330, v_n_0);
+      t.put(333, v_n_0);
     }
     let v_n;
     if (v_n_own !== null) {
       v_n = v_n_own;
-      t.put(331, v_n);
+      t.put(334, v_n);
     } else {
       v_n = v_n_0;
-      t.put(332, v_n);
+      t.put(335, v_n);
     }
     const v_dial = named(machine.dial, v_n);
-    t.put(333, v_dial);
+    t.put(336, v_dial);
     let v_pick_why;
     if (v_n_pick < v_n_low * (1 - v_hair_step)) {
       v_pick_why = "lowest allowed";
-      t.put(334, v_pick_why);
+      t.put(337, v_pick_why);
     } else if (v_n_pick > v_n_high * (1 + v_hair_step)) {
       v_pick_why = "highest allowed";
-      t.put(335, v_pick_why);
+      t.put(338, v_pick_why);
     } else if (v_n_fast < v_n_usual * (1 - v_hair_step)) {
       v_pick_why = "keeps the chip above the rubbing floor";
-      t.put(336, v_pick_why);
+      t.put(339, v_pick_why);
     } else {
       v_pick_why = v_usual_why;
-      t.put(337, v_pick_why);
+      t.put(340, v_pick_why);
     }
     let v_n_why;
     if (v_dial !== null) {
       v_n_why = msg("{pick_why}; dial {dial}", [["pick_why", worded(v_pick_why)], ["dial", worded(v_dial)]]);
-      t.put(338, v_n_why);
+      t.put(341, v_n_why);
     } else {
       v_n_why = v_pick_why;
-      t.put(339, v_n_why);
+      t.put(342, v_n_why);
     }
     const v_n_most = Math.max(v_n_high, v_n);
-    t.put(340, v_n_most);
+    t.put(343, v_n_most);
     // Thrust of a cutter that goes straight down
     const v_q_thrust = 0.5;
-    t.put(341, v_q_thrust);
+    t.put(344, v_q_thrust);
     let v_k_thrust;
     if (v_shape === "drill") {
       v_k_thrust = 0.5;
-      t.put(342, v_k_thrust);
+      t.put(345, v_k_thrust);
     } else if (["straight", "down-cut"].includes(v_shape)) {
       v_k_thrust = 1.3;
-      t.put(343, v_k_thrust);
+      t.put(346, v_k_thrust);
     } else {
       v_k_thrust = 1;
-      t.put(344, v_k_thrust);
+      t.put(347, v_k_thrust);
     }
     const v_A_thrust = finite(v_kc_ref * Math.pow(v_h_ref, v_m) * Math.pow(v_rho / v_rho_ref, v_nd) * v_k_thrust);
-    t.put(345, v_A_thrust);
+    t.put(348, v_A_thrust);
     let v_D_thrust;
     if (v_vee) {
       v_D_thrust = finite((v_w + v_deep.De) / 2);
-      t.put(346, v_D_thrust);
+      t.put(349, v_D_thrust);
     } else if (v_rounded) {
       v_D_thrust = finite((v_b + v_deep.De) / 2);
-      t.put(347, v_D_thrust);
+      t.put(350, v_D_thrust);
     } else {
       v_D_thrust = v_D;
-      t.put(348, v_D_thrust);
+      t.put(351, v_D_thrust);
     }
     const v_v_thrust = finite(v_q_thrust * v_F_max / (v_A_thrust * v_D_thrust * v_z));
-    t.put(349, v_v_thrust);
+    t.put(352, v_v_thrust);
     const v_h_thrust_0 = finite(Math.pow(v_v_thrust, 1 / (1 - v_m)));
-    t.put(350, v_h_thrust_0);
+    t.put(353, v_h_thrust_0);
     let v_h_thrust;
     if (v_h_thrust_0 < v_h_low) {
       v_h_thrust = finite(v_v_thrust * Math.pow(v_h_low, v_m));
-      t.put(351, v_h_thrust);
+      t.put(354, v_h_thrust);
     } else if (v_h_thrust_0 > v_h_high) {
       v_h_thrust = finite(v_v_thrust * Math.pow(v_h_high, v_m));
-      t.put(352, v_h_thrust);
+      t.put(355, v_h_thrust);
     } else {
       v_h_thrust = v_h_thrust_0;
-      t.put(353, v_h_thrust);
+      t.put(356, v_h_thrust);
     }
     const v_vz_thrust = v_h_thrust * v_z * v_n;
-    t.put(354, v_vz_thrust);
+    t.put(357, v_vz_thrust);
     // Limits
     const l_vf = [];
-    const y_355 = v_fz_floor * v_z * v_n;
-    t.put(355, y_355);
-    l_vf.push([finite(y_355), R355]);
+    const y_358 = v_fz_floor * v_z * v_n;
+    t.put(358, y_358);
+    l_vf.push([finite(y_358), R358]);
     const u_vf_low = tightest(l_vf, 1);
     const v_vf_low = u_vf_low === null ? null : u_vf_low[0];
     const v_vf_low_reason = u_vf_low === null ? null : u_vf_low[1].words;
     const h_vf = [];
     if (v_drilling) {
-      const y_356 = v_vz_max;
-      t.put(356, y_356);
-      h_vf.push([finite(y_356), R356]);
+      const y_359 = v_vz_max;
+      t.put(359, y_359);
+      h_vf.push([finite(y_359), R359]);
     }
     if (v_drilling) {
-      const y_357 = v_vz_thrust;
-      t.put(357, y_357);
-      h_vf.push([finite(y_357), R357]);
-    }
-    if (!v_drilling) {
-      const y_358 = v_vf_max;
-      t.put(358, y_358);
-      h_vf.push([finite(y_358), R358]);
-    }
-    const y_359 = v_fz_top * v_deep.kd * v_deep.kt * v_z * v_n;
-    t.put(359, y_359);
-    h_vf.push([finite(y_359), R359]);
-    if (!v_drilling) {
-      t.enter(360, v_deep, v_ap_deep, v_F_max, v_n);
-      const x_360 = b_by_force(v_deep, v_ap_deep, v_F_max, v_n).vf;
-      t.leave();
-      const y_360 = x_360;
+      const y_360 = v_vz_thrust;
       t.put(360, y_360);
       h_vf.push([finite(y_360), R360]);
     }
-    t.enter(361, v_deep, v_n_most);
-    const x_361 = b_by_power(v_deep, v_n_most).vf;
-    t.leave();
-    const y_361 = x_361;
-    t.put(361, y_361);
-    h_vf.push([finite(y_361), R361]);
     if (!v_drilling) {
-      t.enter(362, v_deep, v_ap_deep, v_F_bend, v_n);
-      const x_362 = b_by_force(v_deep, v_ap_deep, v_F_bend, v_n).vf;
-      t.leave();
-      const y_362 = x_362;
-      t.put(362, y_362);
-      h_vf.push([finite(y_362), R362]);
+      const y_361 = v_vf_max;
+      t.put(361, y_361);
+      h_vf.push([finite(y_361), R361]);
     }
-    if (v_F_hold !== null && !v_drilling) {
-      t.enter(363, v_deep, v_ap_deep, v_F_hold, v_n);
-      const x_363 = b_by_force(v_deep, v_ap_deep, v_F_hold, v_n).vf;
+    const y_362 = v_fz_top * v_deep.kd * v_deep.kt * v_z * v_n;
+    t.put(362, y_362);
+    h_vf.push([finite(y_362), R362]);
+    if (!v_drilling) {
+      t.enter(363, v_deep, v_ap_deep, v_F_max, v_n);
+      const x_363 = b_by_force(v_deep, v_ap_deep, v_F_max, v_n).vf;
       t.leave();
       const y_363 = x_363;
       t.put(363, y_363);
       h_vf.push([finite(y_363), R363]);
     }
-    if (v_F_break !== null && !v_drilling) {
-      t.enter(364, v_deep, v_ap_deep, v_F_break, v_n);
-      const x_364 = b_by_force(v_deep, v_ap_deep, v_F_break, v_n).vf;
-      t.leave();
-      const y_364 = x_364;
-      t.put(364, y_364);
-      h_vf.push([finite(y_364), R364]);
-    }
-    if (v_side !== null) {
-      t.enter(365, v_side, v_reach, v_F_max, v_n);
-      const x_365 = b_by_force(v_side, v_reach, v_F_max, v_n).vf;
+    t.enter(364, v_deep, v_n_most);
+    const x_364 = b_by_power(v_deep, v_n_most).vf;
+    t.leave();
+    const y_364 = x_364;
+    t.put(364, y_364);
+    h_vf.push([finite(y_364), R364]);
+    if (!v_drilling) {
+      t.enter(365, v_deep, v_ap_deep, v_F_bend, v_n);
+      const x_365 = b_by_force(v_deep, v_ap_deep, v_F_bend, v_n).vf;
       t.leave();
       const y_365 = x_365;
       t.put(365, y_365);
       h_vf.push([finite(y_365), R365]);
     }
-    if (v_side !== null) {
-      t.enter(366, v_side, v_n_most);
-      const x_366 = b_by_power(v_side, v_n_most).vf;
+    if (v_F_kept !== null && !v_drilling) {
+      t.enter(366, v_deep, v_ap_deep, v_F_kept, v_n);
+      const x_366 = b_by_force(v_deep, v_ap_deep, v_F_kept, v_n).vf;
       t.leave();
       const y_366 = x_366;
       t.put(366, y_366);
       h_vf.push([finite(y_366), R366]);
     }
-    if (v_side !== null) {
-      t.enter(367, v_side, v_reach, v_F_bend, v_n);
-      const x_367 = b_by_force(v_side, v_reach, v_F_bend, v_n).vf;
+    if (v_F_break !== null && !v_drilling) {
+      t.enter(367, v_deep, v_ap_deep, v_F_break, v_n);
+      const x_367 = b_by_force(v_deep, v_ap_deep, v_F_break, v_n).vf;
       t.leave();
       const y_367 = x_367;
       t.put(367, y_367);
       h_vf.push([finite(y_367), R367]);
     }
-    if (v_side !== null && v_F_hold !== null) {
-      t.enter(368, v_side, v_reach, v_F_hold, v_n);
-      const x_368 = b_by_force(v_side, v_reach, v_F_hold, v_n).vf;
+    if (v_side !== null) {
+      t.enter(368, v_side, v_reach, v_F_max, v_n);
+      const x_368 = b_by_force(v_side, v_reach, v_F_max, v_n).vf;
       t.leave();
       const y_368 = x_368;
       t.put(368, y_368);
       h_vf.push([finite(y_368), R368]);
     }
-    if (v_side !== null && v_F_break !== null) {
-      t.enter(369, v_side, v_reach, v_F_break, v_n);
-      const x_369 = b_by_force(v_side, v_reach, v_F_break, v_n).vf;
+    if (v_side !== null) {
+      t.enter(369, v_side, v_n_most);
+      const x_369 = b_by_power(v_side, v_n_most).vf;
       t.leave();
       const y_369 = x_369;
       t.put(369, y_369);
       h_vf.push([finite(y_369), R369]);
+    }
+    if (v_side !== null) {
+      t.enter(370, v_side, v_reach, v_F_bend, v_n);
+      const x_370 = b_by_force(v_side, v_reach, v_F_bend, v_n).vf;
+      t.leave();
+      const y_370 = x_370;
+      t.put(370, y_370);
+      h_vf.push([finite(y_370), R370]);
+    }
+    if (v_side !== null && v_F_kept !== null) {
+      t.enter(371, v_side, v_reach, v_F_kept, v_n);
+      const x_371 = b_by_force(v_side, v_reach, v_F_kept, v_n).vf;
+      t.leave();
+      const y_371 = x_371;
+      t.put(371, y_371);
+      h_vf.push([finite(y_371), R371]);
+    }
+    if (v_side !== null && v_F_break !== null) {
+      t.enter(372, v_side, v_reach, v_F_break, v_n);
+      const x_372 = b_by_force(v_side, v_reach, v_F_break, v_n).vf;
+      t.leave();
+      const y_372 = x_372;
+      t.put(372, y_372);
+      h_vf.push([finite(y_372), R372]);
     }
     const u_vf_high = tightest(h_vf, -1);
     const v_vf_high = u_vf_high === null ? null : u_vf_high[0];
@@ -1460,110 +1470,110 @@ const worksheet = (() => {
     let v_q_class;
     if (v_F_max <= 60) {
       v_q_class = 0.3;
-      t.put(370, v_q_class);
+      t.put(373, v_q_class);
     } else if (v_light) {
       v_q_class = 0.35;
-      t.put(371, v_q_class);
+      t.put(374, v_q_class);
     } else if (v_rigid) {
       v_q_class = 0.55;
-      t.put(372, v_q_class);
+      t.put(375, v_q_class);
     } else {
       v_q_class = 0.45;
-      t.put(373, v_q_class);
+      t.put(376, v_q_class);
     }
     let v_q_kind;
     if (v_ball_like) {
       v_q_kind = 0.7;
-      t.put(374, v_q_kind);
+      t.put(377, v_q_kind);
     } else {
       v_q_kind = 1;
-      t.put(375, v_q_kind);
+      t.put(378, v_q_kind);
     }
     const v_fz_range = v_q_class * v_q_kind * v_fz_top * v_deep.kd * v_deep.kt;
-    t.put(376, v_fz_range);
+    t.put(379, v_fz_range);
     const v_fz_0 = Math.max(v_fz_range, v_fz_safe);
-    t.put(377, v_fz_0);
+    t.put(380, v_fz_0);
     let v_range_why;
     if (v_fz_range < v_fz_safe) {
       v_range_why = "just above the rubbing floor";
-      t.put(378, v_range_why);
+      t.put(381, v_range_why);
     } else {
       v_range_why = "starting chip of the class";
-      t.put(379, v_range_why);
+      t.put(382, v_range_why);
     }
     const v_q_load = 0.8;
-    t.put(380, v_q_load);
+    t.put(383, v_q_load);
     const v_vf_chip = v_fz_0 * v_z * v_n;
-    t.put(381, v_vf_chip);
+    t.put(384, v_vf_chip);
     let v_vf_top;
     if (v_vf_load) {
       v_vf_top = v_q_load * v_vf_high;
-      t.put(382, v_vf_top);
+      t.put(385, v_vf_top);
     } else {
       v_vf_top = v_vf_high;
-      t.put(383, v_vf_top);
+      t.put(386, v_vf_top);
     }
     const v_vf_pick = Math.min(v_vf_chip, v_vf_use, v_vf_top);
-    t.put(384, v_vf_pick);
+    t.put(387, v_vf_pick);
     const v_vf_step = 10;
-    t.put(385, v_vf_step);
+    t.put(388, v_vf_step);
     const v_vf_0 = finite(Math.max(v_vf_low, Math.floor(Math.max(v_vf_pick, v_vf_low) / v_vf_step + v_hair_step) * v_vf_step));
-    t.put(386, v_vf_0);
+    t.put(389, v_vf_0);
     let v_vf;
     if (v_vf_own !== null) {
       v_vf = v_vf_own;
-      t.put(387, v_vf);
+      t.put(390, v_vf);
     } else {
       v_vf = v_vf_0;
-      t.put(388, v_vf);
+      t.put(391, v_vf);
     }
     let v_vf_why;
     if (v_vf_pick <= v_vf_low) {
       v_vf_why = v_vf_low_reason;
-      t.put(389, v_vf_why);
+      t.put(392, v_vf_why);
     } else if (v_vf_top <= Math.min(v_vf_chip, v_vf_use)) {
       v_vf_why = v_vf_reason;
-      t.put(390, v_vf_why);
+      t.put(393, v_vf_why);
     } else if (v_vf_chip <= v_vf_use) {
       v_vf_why = v_range_why;
-      t.put(391, v_vf_why);
+      t.put(394, v_vf_why);
     } else {
       v_vf_why = "share of the machine's feed";
-      t.put(392, v_vf_why);
+      t.put(395, v_vf_why);
     }
     const v_n_follow = finite(v_n * v_vf_high / v_vf);
-    t.put(393, v_n_follow);
+    t.put(396, v_n_follow);
     // Plunge
     const v_q_vz_low = data.plunge.feed_ratio.low;
-    t.put(394, v_q_vz_low);
+    t.put(397, v_q_vz_low);
     const v_q_vz = data.plunge.feed_ratio.high;
-    t.put(395, v_q_vz);
+    t.put(398, v_q_vz);
     const v_q_vz_0 = 0.4;
-    t.put(396, v_q_vz_0);
+    t.put(399, v_q_vz_0);
     const l_vz = [];
     if (!v_drilling) {
-      const y_397 = Math.min(v_q_vz_low * v_vf, v_q_vz_low / v_q_vz * Math.min(v_vz_max, v_vz_thrust));
-      t.put(397, y_397);
-      l_vz.push([finite(y_397), R397]);
+      const y_400 = Math.min(v_q_vz_low * v_vf, v_q_vz_low / v_q_vz * Math.min(v_vz_max, v_vz_thrust));
+      t.put(400, y_400);
+      l_vz.push([finite(y_400), R400]);
     }
     const u_vz_low = tightest(l_vz, 1);
     const v_vz_low = u_vz_low === null ? null : u_vz_low[0];
     const v_vz_low_reason = u_vz_low === null ? null : u_vz_low[1].words;
     const h_vz = [];
     if (!v_drilling) {
-      const y_398 = v_q_vz * v_vf;
-      t.put(398, y_398);
-      h_vz.push([finite(y_398), R398]);
+      const y_401 = v_q_vz * v_vf;
+      t.put(401, y_401);
+      h_vz.push([finite(y_401), R401]);
     }
     if (!v_drilling) {
-      const y_399 = v_vz_max;
-      t.put(399, y_399);
-      h_vz.push([finite(y_399), R399]);
+      const y_402 = v_vz_max;
+      t.put(402, y_402);
+      h_vz.push([finite(y_402), R402]);
     }
     if (!v_drilling) {
-      const y_400 = v_vz_thrust;
-      t.put(400, y_400);
-      h_vz.push([finite(y_400), R400]);
+      const y_403 = v_vz_thrust;
+      t.put(403, y_403);
+      h_vz.push([finite(y_403), R403]);
     }
     const u_vz_high = tightest(h_vz, -1);
     const v_vz_high = u_vz_high === null ? null : u_vz_high[0];
@@ -1574,100 +1584,100 @@ const worksheet = (() => {
       return crossing(msg("No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.", [["quantity", msg("plunge")], ["shape", worded(v_shape)], ["D", figures(v_D, "mm")], ["machine_name", worded(v_machine_name)], ["low", figures(k_vz[0], "mm/min")], ["low_reason", msg(k_vz[1].words)], ["high", figures(u_vz_high[0], "mm/min")], ["high_reason", msg(u_vz_high[1].words)], ["gap", msg("no value satisfies both")]]), k_vz, u_vz_high);
     }
     const v_vz_step = 10;
-    t.put(401, v_vz_step);
+    t.put(404, v_vz_step);
     let v_vz_pick;
     if (v_vz_high !== null) {
       v_vz_pick = Math.min(v_q_vz_0 * v_vf, v_q_load * v_vz_high);
-      t.put(402, v_vz_pick);
+      t.put(405, v_vz_pick);
     } else {
       v_vz_pick = null;
     }
     let v_vz_0;
     if (v_vz_pick !== null && v_vz_low !== null) {
       v_vz_0 = finite(Math.max(v_vz_low, Math.floor(v_vz_pick / v_vz_step + v_hair_step) * v_vz_step));
-      t.put(403, v_vz_0);
+      t.put(406, v_vz_0);
     } else {
       v_vz_0 = v_vf;
-      t.put(404, v_vz_0);
+      t.put(407, v_vz_0);
     }
     let v_vz;
     if (v_vz_own !== null && !v_drilling) {
       v_vz = v_vz_own;
-      t.put(405, v_vz);
+      t.put(408, v_vz);
     } else {
       v_vz = v_vz_0;
-      t.put(406, v_vz);
+      t.put(409, v_vz);
     }
     let v_vz_why;
     if (v_vz_pick !== null && v_vz_pick < v_q_vz_0 * v_vf) {
       v_vz_why = v_vz_reason;
-      t.put(407, v_vz_why);
+      t.put(410, v_vz_why);
     } else {
       v_vz_why = "two fifths of the feed";
-      t.put(408, v_vz_why);
+      t.put(411, v_vz_why);
     }
     // How the cutter goes down
     const v_q_whole = data.plunge.single_peck;
-    t.put(409, v_q_whole);
+    t.put(412, v_q_whole);
     const v_q_ramp = data.plunge.ramp_feed_over_feed_times_flutes;
-    t.put(410, v_q_ramp);
+    t.put(413, v_q_ramp);
     const v_Lr_usual = finite(v_ap / Math.tan(degrees(v_a_usual)));
-    t.put(411, v_Lr_usual);
+    t.put(414, v_Lr_usual);
     const v_Lr_steep = finite(v_ap / Math.tan(degrees(v_a_steep)));
-    t.put(412, v_Lr_steep);
+    t.put(415, v_Lr_steep);
     const v_pecks = v_drilling && v_H > v_q_whole * v_D;
-    t.put(413, v_pecks);
+    t.put(416, v_pecks);
     let v_q_straight;
     if (v_light) {
       v_q_straight = 0.5;
-      t.put(414, v_q_straight);
+      t.put(417, v_q_straight);
     } else {
       v_q_straight = 1;
-      t.put(415, v_q_straight);
+      t.put(418, v_q_straight);
     }
     const v_thrust_bears = v_vz_thrust >= v_q_vz_low * v_vf;
-    t.put(416, v_thrust_bears);
+    t.put(419, v_thrust_bears);
     const v_straight = v_drilling || v_centre && v_thrust_bears && (v_ap <= v_q_straight * v_D || v_shape === "v-bit");
-    t.put(417, v_straight);
+    t.put(420, v_straight);
     const v_ramps = v_way === null || v_way + v_hair >= v_Lr_steep;
-    t.put(418, v_ramps);
+    t.put(421, v_ramps);
     let v_sloping;
     if (v_ramps) {
       v_sloping = "ramp";
-      t.put(419, v_sloping);
+      t.put(422, v_sloping);
     } else if (v_helix_fits) {
       v_sloping = "helix";
-      t.put(420, v_sloping);
+      t.put(423, v_sloping);
     } else if (v_centre) {
       v_sloping = "straight plunge";
-      t.put(421, v_sloping);
+      t.put(424, v_sloping);
     } else {
       v_sloping = null;
     }
     let v_manner;
     if (v_pecks) {
       v_manner = "peck";
-      t.put(422, v_manner);
+      t.put(425, v_manner);
     } else if (v_outside) {
       v_manner = "from outside";
-      t.put(423, v_manner);
+      t.put(426, v_manner);
     } else if (v_straight) {
       v_manner = "straight plunge";
-      t.put(424, v_manner);
+      t.put(427, v_manner);
     } else {
       v_manner = v_sloping;
-      t.put(425, v_manner);
+      t.put(428, v_manner);
     }
     let v_way_has;
     if (v_way !== null) {
       v_way_has = v_way;
-      t.put(426, v_way_has);
+      t.put(429, v_way_has);
     } else {
       v_way_has = 0;
-      t.put(427, v_way_has);
+      t.put(430, v_way_has);
     }
     const v_W_helix = v_D * (1 + v_q_helix_low);
-    t.put(428, v_W_helix);
+    t.put(431, v_W_helix);
     stops = [];
     if (v_manner === null) {
       stops.push({key: "ENTRY", message: msg("The {shape} of {D} cannot go down here: a ramp of {a_steep} needs {Lr_steep} of travel for a pass of {ap}, the cut has {way_has}, and a helix needs a width of {W_helix}.", [["shape", worded(v_shape)], ["D", quantity(v_D, "mm", 4)], ["a_steep", figures(v_a_steep, "deg")], ["Lr_steep", quantity(v_Lr_steep, "mm", 1)], ["ap", quantity(v_ap, "mm", 2)], ["way_has", quantity(v_way_has, "mm", 1)], ["W_helix", quantity(v_W_helix, "mm", 1)]]), helps: ["use a centre-cutting cutter", "drill a starting hole"], low: null, high: null});
@@ -1676,163 +1686,196 @@ const worksheet = (() => {
     let v_a_in;
     if (v_manner === "helix") {
       v_a_in = Math.min(v_a_usual, v_a_helix);
-      t.put(429, v_a_in);
+      t.put(432, v_a_in);
     } else if (v_manner === "ramp" && (v_way === null || v_way + v_hair >= v_Lr_usual)) {
       v_a_in = v_a_usual;
-      t.put(430, v_a_in);
+      t.put(433, v_a_in);
     } else if (v_manner === "ramp") {
       v_a_in = v_a_steep;
-      t.put(431, v_a_in);
+      t.put(434, v_a_in);
     } else {
       v_a_in = null;
     }
     let v_Lr;
     if (v_a_in !== null) {
       v_Lr = finite(v_ap / Math.tan(degrees(v_a_in)));
-      t.put(432, v_Lr);
+      t.put(435, v_Lr);
     } else {
       v_Lr = null;
     }
     let v_vr;
     if (v_a_in !== null) {
       v_vr = finite(Math.min(v_vf * v_q_ramp / v_z, v_vz_max / Math.sin(degrees(v_a_in))));
-      t.put(433, v_vr);
+      t.put(436, v_vr);
     } else {
       v_vr = v_vz;
-      t.put(434, v_vr);
+      t.put(437, v_vr);
     }
     let v_D_path;
     if (v_manner === "helix") {
       v_D_path = v_D_helix;
-      t.put(435, v_D_path);
+      t.put(438, v_D_path);
     } else {
       v_D_path = null;
     }
     let v_peck;
     if (v_manner === "peck") {
       v_peck = v_ap;
-      t.put(436, v_peck);
+      t.put(439, v_peck);
     } else {
       v_peck = null;
     }
     // The chip and the loads at the start values
-    t.enter(437, v_ap, v_along_wall, v_s_now);
-    const x_437 = b_meet(v_ap, v_along_wall, v_s_now);
+    t.enter(440, v_ap, v_along_wall, v_s_now);
+    const x_440 = b_meet(v_ap, v_along_wall, v_s_now);
     t.leave();
-    const v_at = x_437;
-    t.put(437, v_at);
+    const v_at = x_440;
+    t.put(440, v_at);
     const v_fz = finite(v_vf / (v_z * v_n));
-    t.put(438, v_fz);
+    t.put(441, v_fz);
     const v_hm = finite(v_fz * 2 * v_at.x / Math.acos(1 - 2 * v_at.x));
-    t.put(439, v_hm);
+    t.put(442, v_hm);
     const v_h_top = v_fz * v_at.kx_x;
-    t.put(440, v_h_top);
+    t.put(443, v_h_top);
     const v_thinning = finite(1 / v_at.kx_x);
-    t.put(441, v_thinning);
+    t.put(444, v_thinning);
     const v_v_tip = finite(Math.PI * v_at.De * v_n / v_k_rim);
-    t.put(442, v_v_tip);
-    t.enter(443, v_at, v_ap, v_fz);
-    const x_443 = b_push(v_at, v_ap, v_fz);
+    t.put(445, v_v_tip);
+    t.enter(446, v_at, v_ap, v_fz);
+    const x_446 = b_push(v_at, v_ap, v_fz);
     t.leave();
-    const v_own = x_443;
-    t.put(443, v_own);
-    t.enter(444, v_at, v_fz, v_n);
-    const x_444 = b_power(v_at, v_fz, v_n);
+    const v_own = x_446;
+    t.put(446, v_own);
+    t.enter(447, v_at, v_fz, v_n);
+    const x_447 = b_power(v_at, v_fz, v_n);
     t.leave();
-    const v_own_P = x_444;
-    t.put(444, v_own_P);
+    const v_own_P = x_447;
+    t.put(447, v_own_P);
     let v_beside;
     if (v_side !== null) {
-      t.enter(445, v_side, v_reach, v_fz);
-      const x_445 = b_push(v_side, v_reach, v_fz);
+      t.enter(448, v_side, v_reach, v_fz);
+      const x_448 = b_push(v_side, v_reach, v_fz);
       t.leave();
-      v_beside = x_445;
-      t.put(445, v_beside);
+      v_beside = x_448;
+      t.put(448, v_beside);
     } else {
       v_beside = null;
     }
     let v_beside_P;
     if (v_side !== null) {
-      t.enter(446, v_side, v_fz, v_n);
-      const x_446 = b_power(v_side, v_fz, v_n);
+      t.enter(449, v_side, v_fz, v_n);
+      const x_449 = b_power(v_side, v_fz, v_n);
       t.leave();
-      v_beside_P = x_446;
-      t.put(446, v_beside_P);
+      v_beside_P = x_449;
+      t.put(449, v_beside_P);
     } else {
       v_beside_P = null;
     }
     const v_wall_rules = v_beside !== null && v_beside.Fs > v_own.Fs;
-    t.put(447, v_wall_rules);
+    t.put(450, v_wall_rules);
     let v_hardest;
     if (v_beside !== null && v_wall_rules) {
       v_hardest = v_beside;
-      t.put(448, v_hardest);
+      t.put(451, v_hardest);
     } else {
       v_hardest = v_own;
-      t.put(449, v_hardest);
+      t.put(452, v_hardest);
     }
     let v_hardest_P;
     if (v_beside_P !== null && v_wall_rules) {
       v_hardest_P = v_beside_P;
-      t.put(450, v_hardest_P);
+      t.put(453, v_hardest_P);
     } else {
       v_hardest_P = v_own_P;
-      t.put(451, v_hardest_P);
+      t.put(454, v_hardest_P);
+    }
+    const v_fz_most = finite(Math.max(v_vf_high, v_vf) / (v_z * v_n));
+    t.put(455, v_fz_most);
+    t.enter(456, v_deep, v_ap_deep, v_fz_most);
+    const x_456 = b_push(v_deep, v_ap_deep, v_fz_most);
+    t.leave();
+    const v_worst = x_456;
+    t.put(456, v_worst);
+    let v_worst_beside;
+    if (v_side !== null) {
+      t.enter(457, v_side, v_reach, v_fz_most);
+      const x_457 = b_push(v_side, v_reach, v_fz_most);
+      t.leave();
+      v_worst_beside = x_457;
+      t.put(457, v_worst_beside);
+    } else {
+      v_worst_beside = null;
+    }
+    let v_F_most;
+    if (v_worst_beside !== null) {
+      v_F_most = Math.max(v_worst.Fs, v_worst_beside.Fs);
+      t.put(458, v_F_most);
+    } else {
+      v_F_most = v_worst.Fs;
+      t.put(459, v_F_most);
+    }
+    let v_U_most;
+    if (v_worst_beside !== null) {
+      v_U_most = Math.max(v_worst.Fa, v_worst_beside.Fa);
+      t.put(460, v_U_most);
+    } else {
+      v_U_most = v_worst.Fa;
+      t.put(461, v_U_most);
     }
     let v_half_s;
     if (v_s !== null && v_shape === "bowl" && v_slope === 0) {
       v_half_s = finite(Math.max(0, v_s - v_b) / 2);
-      t.put(452, v_half_s);
+      t.put(462, v_half_s);
     } else if (v_s !== null && v_ball_like) {
       v_half_s = finite(v_s / (2 * Math.cos(degrees(v_slope))));
-      t.put(453, v_half_s);
+      t.put(463, v_half_s);
     } else {
       v_half_s = null;
     }
     let v_hc;
     if (v_half_s !== null && v_half_s <= v_R) {
       v_hc = finite(v_R - Math.sqrt(Math.pow(v_R, 2) - Math.pow(v_half_s, 2)));
-      t.put(454, v_hc);
+      t.put(464, v_hc);
     } else {
       v_hc = null;
     }
     // What is risky
     const v_hm_new = data.rubbing.edge_radius_new.high;
-    t.put(455, v_hm_new);
+    t.put(465, v_hm_new);
     const v_fz_small = data.rubbing.feed_per_tooth_small;
-    t.put(456, v_fz_small);
+    t.put(466, v_fz_small);
     let v_k_small;
     if (v_at.De < v_D_split) {
       v_k_small = finite(v_fz_small / v_fz_large);
-      t.put(457, v_k_small);
+      t.put(467, v_k_small);
     } else {
       v_k_small = 1;
-      t.put(458, v_k_small);
+      t.put(468, v_k_small);
     }
     let v_hm_burn;
     if (v_finishing) {
       v_hm_burn = v_k_small * v_hm_new;
-      t.put(459, v_hm_burn);
+      t.put(469, v_hm_burn);
     } else {
       v_hm_burn = v_k_small * v_hm_large;
-      t.put(460, v_hm_burn);
+      t.put(470, v_hm_burn);
     }
     const v_slack = 0.001;
-    t.put(461, v_slack);
+    t.put(471, v_slack);
     let v_L_over;
     if (!v_headed) {
       v_L_over = finite(Math.max(v_APMX / v_D, v_L / v_DMM));
-      t.put(462, v_L_over);
+      t.put(472, v_L_over);
     } else {
       v_L_over = finite(v_L / v_DMM);
-      t.put(463, v_L_over);
+      t.put(473, v_L_over);
     }
     const v_L_sings = 5;
-    t.put(464, v_L_sings);
+    t.put(474, v_L_sings);
     const v_grip_left = v_OAL - v_L;
-    t.put(465, v_grip_left);
+    t.put(475, v_grip_left);
     const v_D_range_high = most(tables.starts, 0);
-    t.put(466, v_D_range_high);
+    t.put(476, v_D_range_high);
     const notes = [];
     if (v_fz < v_fz_floor * (1 - v_slack) || v_hm < v_hm_burn * (1 - v_slack) && !v_drilling) {
       notes.push({key: "BURN", message: msg("Burn risk: the mean chip is {hm} at {fz} per tooth; under {hm_burn} the edge rubs more than it cuts.", [["hm", figures(v_hm, "mm")], ["fz", figures(v_fz, "mm")], ["hm_burn", figures(v_hm_burn, "mm")]]), helps: ["keep the cutter sharp and moving", "feed faster, up to the end of the range"], low: null, high: null});
@@ -1853,6 +1896,6 @@ const worksheet = (() => {
       notes.push({key: "BEYOND_TABLE", message: msg("No starting chip is known for a diameter of {D}; the nearest one was taken.", [["D", figures(v_D, "mm")]]), helps: ["follow the cutter maker's chart", "try on scrap"], low: null, high: null});
     }
     // What helps where limits cross
-    return {shape: v_shape, D: v_D, APMX: v_APMX, DMM: v_DMM, OAL: v_OAL, z: v_z, w: v_w, RE: v_RE, centre: v_centre, n_mark: v_n_mark, L_own: v_L_own, helix: v_helix, A: v_A, body: v_body, E: v_E, s_max: v_s_max, work: v_work, finishing: v_finishing, H: v_H, reach: v_reach, a: v_a, W: v_W, way: v_way, slope: v_slope, hc_max: v_hc_max, corners: v_corners, open_entry: v_open_entry, keeper: v_keeper, F_hold: v_F_hold, s_own: v_s_own, ap_own: v_ap_own, n_own: v_n_own, vz_own: v_vz_own, vf_own: v_vf_own, kind: v_kind, panel: v_panel, rho: v_rho, k_mat: v_k_mat, machine_name: v_machine_name, collets: v_collets, F_max: v_F_max, P_max: v_P_max, vf_max: v_vf_max, vz_max: v_vz_max, n_bottom: v_n_bottom, n_top: v_n_top, dialled: v_dialled, light: v_light, rigid: v_rigid, hair: v_hair, drilling: v_drilling, floor_only: v_floor_only, along_wall: v_along_wall, wall_beside: v_wall_beside, lanes: v_lanes, end_mill: v_end_mill, headed: v_headed, ball_like: v_ball_like, R: v_R, b: v_b, vee: v_vee, rounded: v_rounded, open_area: v_open_area, shank_play: v_shank_play, q_grip: v_q_grip, grip_least: v_grip_least, run_out: v_run_out, clearance: v_clearance, q_part: v_q_part, L_shank: v_L_shank, grip: v_grip, L_need: v_L_need, L_least: v_L_least, L: v_L, q_core: v_q_core, d1: v_d1, l1: v_l1, c: v_c, cs: v_cs, d_max: v_d_max, finish_round: v_finish_round, q_least: v_q_least, q: v_q, q_most: v_q_most, hc_top: v_hc_top, q_narrow: v_q_narrow, s_least: v_s_least, s_lower: u_s_low, s_lowers: l_s, s_upper: u_s_high, s_uppers: h_s, s: v_s, s_why: v_s_why, s_wide: v_s_wide, s_thin: v_s_thin, s_now: v_s_now, kc_ref: v_kc_ref, h_ref: v_h_ref, m: v_m, rho_ref: v_rho_ref, nd: v_nd, h_low: v_h_low, h_high: v_h_high, B: v_B, u: v_u, g_mean: v_g_mean, g_worst: v_g_worst, Af: v_Af, Ap: v_Ap, ks: v_ks, k60: v_k60, r_in: v_r_in, thin_most: v_thin_most, D_split: v_D_split, fz_large: v_fz_large, hm_large: v_hm_large, hair_t: v_hair_t, D_vee: v_D_vee, D_chip: v_D_chip, D_small: v_D_small, k_small_D: v_k_small_D, fz_low_hard: v_fz_low_hard, fz_top_hard: v_fz_top_hard, fz_low: v_fz_low, fz_top: v_fz_top, vf_cap: v_vf_cap, n_common: v_n_common, v_rim: v_v_rim, k_rim: v_k_rim, n_rim: v_n_rim, n_ref: v_n_ref, a_usual: v_a_usual, a_steep: v_a_steep, a_helix: v_a_helix, q_helix_low: v_q_helix_low, q_helix: v_q_helix, D_helix: v_D_helix, outside: v_outside, helix_fits: v_helix_fits, must_ramp: v_must_ramp, q_peck: v_q_peck, q_ap_strong: v_q_ap_strong, q_ap: v_q_ap, q_wall: v_q_wall, q_skim: v_q_skim, kD: v_kD, D_wide: v_D_wide, D_ap: v_D_ap, ap_0: v_ap_0, F_bend: v_F_bend, F_break: v_F_break, first: v_first, first_P: v_first_P, ap_least: v_ap_least, ap_lower: u_ap_low, ap_lowers: l_ap, ap_upper: u_ap_high, ap_uppers: h_ap, hair_N: v_hair_N, ap_m: v_ap_m, N: v_N, ap: v_ap, ap_why: v_ap_why, ap_deep: v_ap_deep, deep: v_deep, thin: v_thin, fz_floor: v_fz_floor, side: v_side, n_dial_low: v_n_dial_low, n_dial_high: v_n_dial_high, D_charts: v_D_charts, n_D: v_n_D, n_trial: v_n_trial, thinnest: v_thinnest, n_lower: u_n_low, n_lowers: l_n, n_upper: u_n_high, n_uppers: h_n, n_drill: v_n_drill, n_usual: v_n_usual, usual_why: v_usual_why, q_floor: v_q_floor, fz_safe: v_fz_safe, q_half: v_q_half, q_more: v_q_more, vf_use: v_vf_use, n_fast: v_n_fast, n_pick: v_n_pick, n_in: v_n_in, n_step: v_n_step, hair_step: v_hair_step, n_even: v_n_even, n_dial: v_n_dial, n_0: v_n_0, n: v_n, dial: v_dial, pick_why: v_pick_why, n_why: v_n_why, n_most: v_n_most, q_thrust: v_q_thrust, k_thrust: v_k_thrust, A_thrust: v_A_thrust, D_thrust: v_D_thrust, v_thrust: v_v_thrust, h_thrust_0: v_h_thrust_0, h_thrust: v_h_thrust, vz_thrust: v_vz_thrust, vf_lower: u_vf_low, vf_lowers: l_vf, vf_upper: u_vf_high, vf_uppers: h_vf, q_class: v_q_class, q_kind: v_q_kind, fz_range: v_fz_range, fz_0: v_fz_0, range_why: v_range_why, q_load: v_q_load, vf_chip: v_vf_chip, vf_top: v_vf_top, vf_pick: v_vf_pick, vf_step: v_vf_step, vf_0: v_vf_0, vf: v_vf, vf_why: v_vf_why, n_follow: v_n_follow, q_vz_low: v_q_vz_low, q_vz: v_q_vz, q_vz_0: v_q_vz_0, vz_lower: u_vz_low, vz_lowers: l_vz, vz_upper: u_vz_high, vz_uppers: h_vz, vz_step: v_vz_step, vz_pick: v_vz_pick, vz_0: v_vz_0, vz: v_vz, vz_why: v_vz_why, q_whole: v_q_whole, q_ramp: v_q_ramp, Lr_usual: v_Lr_usual, Lr_steep: v_Lr_steep, pecks: v_pecks, q_straight: v_q_straight, thrust_bears: v_thrust_bears, straight: v_straight, ramps: v_ramps, sloping: v_sloping, manner: v_manner, way_has: v_way_has, W_helix: v_W_helix, a_in: v_a_in, Lr: v_Lr, vr: v_vr, D_path: v_D_path, peck: v_peck, at: v_at, fz: v_fz, hm: v_hm, h_top: v_h_top, thinning: v_thinning, v_tip: v_v_tip, own: v_own, own_P: v_own_P, beside: v_beside, beside_P: v_beside_P, wall_rules: v_wall_rules, hardest: v_hardest, hardest_P: v_hardest_P, half_s: v_half_s, hc: v_hc, hm_new: v_hm_new, fz_small: v_fz_small, k_small: v_k_small, hm_burn: v_hm_burn, slack: v_slack, L_over: v_L_over, L_sings: v_L_sings, grip_left: v_grip_left, D_range_high: v_D_range_high, notes};
+    return {shape: v_shape, D: v_D, APMX: v_APMX, DMM: v_DMM, OAL: v_OAL, z: v_z, w: v_w, RE: v_RE, centre: v_centre, n_mark: v_n_mark, L_own: v_L_own, helix: v_helix, A: v_A, body: v_body, E: v_E, s_max: v_s_max, work: v_work, finishing: v_finishing, H: v_H, reach: v_reach, a: v_a, W: v_W, way: v_way, slope: v_slope, hc_max: v_hc_max, corners: v_corners, open_entry: v_open_entry, keeper: v_keeper, F_hold: v_F_hold, U_hold: v_U_hold, s_own: v_s_own, ap_own: v_ap_own, n_own: v_n_own, vz_own: v_vz_own, vf_own: v_vf_own, kind: v_kind, panel: v_panel, rho: v_rho, k_mat: v_k_mat, machine_name: v_machine_name, collets: v_collets, F_max: v_F_max, P_max: v_P_max, vf_max: v_vf_max, vz_max: v_vz_max, n_bottom: v_n_bottom, n_top: v_n_top, dialled: v_dialled, light: v_light, rigid: v_rigid, hair: v_hair, drilling: v_drilling, floor_only: v_floor_only, along_wall: v_along_wall, wall_beside: v_wall_beside, lanes: v_lanes, end_mill: v_end_mill, headed: v_headed, ball_like: v_ball_like, R: v_R, b: v_b, vee: v_vee, rounded: v_rounded, open_area: v_open_area, shank_play: v_shank_play, q_grip: v_q_grip, grip_least: v_grip_least, run_out: v_run_out, clearance: v_clearance, q_part: v_q_part, L_shank: v_L_shank, grip: v_grip, L_need: v_L_need, L_least: v_L_least, L: v_L, q_core: v_q_core, d1: v_d1, l1: v_l1, c: v_c, cs: v_cs, d_max: v_d_max, finish_round: v_finish_round, q_least: v_q_least, q: v_q, q_most: v_q_most, hc_top: v_hc_top, q_narrow: v_q_narrow, s_least: v_s_least, s_lower: u_s_low, s_lowers: l_s, s_upper: u_s_high, s_uppers: h_s, s: v_s, s_why: v_s_why, s_wide: v_s_wide, s_thin: v_s_thin, s_now: v_s_now, kc_ref: v_kc_ref, h_ref: v_h_ref, m: v_m, rho_ref: v_rho_ref, nd: v_nd, h_low: v_h_low, h_high: v_h_high, B: v_B, u: v_u, g_mean: v_g_mean, g_worst: v_g_worst, Af: v_Af, Ap: v_Ap, ks: v_ks, F_kept: v_F_kept, k60: v_k60, r_in: v_r_in, thin_most: v_thin_most, D_split: v_D_split, fz_large: v_fz_large, hm_large: v_hm_large, hair_t: v_hair_t, D_vee: v_D_vee, D_chip: v_D_chip, D_small: v_D_small, k_small_D: v_k_small_D, fz_low_hard: v_fz_low_hard, fz_top_hard: v_fz_top_hard, fz_low: v_fz_low, fz_top: v_fz_top, vf_cap: v_vf_cap, n_common: v_n_common, v_rim: v_v_rim, k_rim: v_k_rim, n_rim: v_n_rim, n_ref: v_n_ref, a_usual: v_a_usual, a_steep: v_a_steep, a_helix: v_a_helix, q_helix_low: v_q_helix_low, q_helix: v_q_helix, D_helix: v_D_helix, outside: v_outside, helix_fits: v_helix_fits, must_ramp: v_must_ramp, q_peck: v_q_peck, q_ap_strong: v_q_ap_strong, q_ap: v_q_ap, q_wall: v_q_wall, q_skim: v_q_skim, kD: v_kD, D_wide: v_D_wide, D_ap: v_D_ap, ap_0: v_ap_0, F_bend: v_F_bend, F_break: v_F_break, first: v_first, first_P: v_first_P, ap_least: v_ap_least, ap_lower: u_ap_low, ap_lowers: l_ap, ap_upper: u_ap_high, ap_uppers: h_ap, hair_N: v_hair_N, ap_m: v_ap_m, N: v_N, ap: v_ap, ap_why: v_ap_why, ap_deep: v_ap_deep, deep: v_deep, thin: v_thin, fz_floor: v_fz_floor, side: v_side, n_dial_low: v_n_dial_low, n_dial_high: v_n_dial_high, D_charts: v_D_charts, n_D: v_n_D, n_trial: v_n_trial, thinnest: v_thinnest, n_lower: u_n_low, n_lowers: l_n, n_upper: u_n_high, n_uppers: h_n, n_drill: v_n_drill, n_usual: v_n_usual, usual_why: v_usual_why, q_floor: v_q_floor, fz_safe: v_fz_safe, q_half: v_q_half, q_more: v_q_more, vf_use: v_vf_use, n_fast: v_n_fast, n_pick: v_n_pick, n_in: v_n_in, n_step: v_n_step, hair_step: v_hair_step, n_even: v_n_even, n_dial: v_n_dial, n_0: v_n_0, n: v_n, dial: v_dial, pick_why: v_pick_why, n_why: v_n_why, n_most: v_n_most, q_thrust: v_q_thrust, k_thrust: v_k_thrust, A_thrust: v_A_thrust, D_thrust: v_D_thrust, v_thrust: v_v_thrust, h_thrust_0: v_h_thrust_0, h_thrust: v_h_thrust, vz_thrust: v_vz_thrust, vf_lower: u_vf_low, vf_lowers: l_vf, vf_upper: u_vf_high, vf_uppers: h_vf, q_class: v_q_class, q_kind: v_q_kind, fz_range: v_fz_range, fz_0: v_fz_0, range_why: v_range_why, q_load: v_q_load, vf_chip: v_vf_chip, vf_top: v_vf_top, vf_pick: v_vf_pick, vf_step: v_vf_step, vf_0: v_vf_0, vf: v_vf, vf_why: v_vf_why, n_follow: v_n_follow, q_vz_low: v_q_vz_low, q_vz: v_q_vz, q_vz_0: v_q_vz_0, vz_lower: u_vz_low, vz_lowers: l_vz, vz_upper: u_vz_high, vz_uppers: h_vz, vz_step: v_vz_step, vz_pick: v_vz_pick, vz_0: v_vz_0, vz: v_vz, vz_why: v_vz_why, q_whole: v_q_whole, q_ramp: v_q_ramp, Lr_usual: v_Lr_usual, Lr_steep: v_Lr_steep, pecks: v_pecks, q_straight: v_q_straight, thrust_bears: v_thrust_bears, straight: v_straight, ramps: v_ramps, sloping: v_sloping, manner: v_manner, way_has: v_way_has, W_helix: v_W_helix, a_in: v_a_in, Lr: v_Lr, vr: v_vr, D_path: v_D_path, peck: v_peck, at: v_at, fz: v_fz, hm: v_hm, h_top: v_h_top, thinning: v_thinning, v_tip: v_v_tip, own: v_own, own_P: v_own_P, beside: v_beside, beside_P: v_beside_P, wall_rules: v_wall_rules, hardest: v_hardest, hardest_P: v_hardest_P, fz_most: v_fz_most, worst: v_worst, worst_beside: v_worst_beside, F_most: v_F_most, U_most: v_U_most, half_s: v_half_s, hc: v_hc, hm_new: v_hm_new, fz_small: v_fz_small, k_small: v_k_small, hm_burn: v_hm_burn, slack: v_slack, L_over: v_L_over, L_sings: v_L_sings, grip_left: v_grip_left, D_range_high: v_D_range_high, notes};
   };
 })();

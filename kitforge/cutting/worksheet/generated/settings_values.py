@@ -8,51 +8,51 @@ from kitforge.cutting.worksheet.results import Bound, LimitRule, Told, Words
 
 HELPS: dict[str, tuple[str, ...]] = {'way down': ('use a centre-cutting cutter', 'drill a starting hole'), 'chip too thin': ('fewer flutes',), 'machine feed': ('fewer flutes', 'a class that feeds faster'), 'machine plunge': ('fewer flutes', 'a class that plunges faster'), 'machine force': ('a smaller cutter', 'a stronger class'), 'spindle power': ('a smaller cutter', 'a smaller depth per pass', 'a class with more power'), 'cutter bends': ('a shorter or thicker cutter', 'solid carbide instead of steel'), 'cutter may break': ('a shorter or thicker cutter', 'a smaller depth per pass'), 'piece held': ('more or wider tabs, or a thicker skin', 'tape under the part', 'a smaller cutter'), 'chip too thick': ('a smaller depth per pass', 'a thicker cutter'), 'cutter maximum': ('a cutter marked for a higher speed', 'a class with a lower lowest speed'), 'cutter diameter': ('a smaller cutter', 'a class with a lower lowest speed'), 'machine speed': ('another class',), 'cutting length': ('a cutter with a longer cutting length',), 'ridges on the floor': ('a cutter with sharper corners', 'a ball nose or bowl cutter'), 'wanted cusp': ('a higher cusp', 'a cutter with a larger radius')}
 
-R105 = LimitRule(105, 'lanes must overlap', False, False, 's <= q_most * D', 'common practice')
-R106 = LimitRule(106, 'wanted cusp', False, False, 's <= b + 2 * sqrt(hc_top * (2 * R - hc_top))', 'exact cusp formula, shop page (2006)')
-R107 = LimitRule(107, 'wanted cusp', False, False, 's <= 2 * sqrt(hc_top * (2 * R - hc_top)) * cos(slope)', 'exact cusp formula, shop page (2006)')
-R108 = LimitRule(108, 'ridges on the floor', False, False, 's <= b', 'geometry of the cutter')
-R111 = LimitRule(111, 'needless time', False, False, 's >= min(q_least * D, q_narrow * s.high)', 'common practice')
-R113 = LimitRule(113, 'narrowest lane', False, False, 's >= s_least', 'common practice')
-R273 = LimitRule(273, 'whole depth', False, False, 'ap <= H', 'kit')
-R274 = LimitRule(274, 'cutting length', True, False, 'ap <= APMX', 'cutter')
-R275 = LimitRule(275, 'chip clearing', False, False, 'ap <= q_peck * D', '@data.plunge.peck_depth')
-R276 = LimitRule(276, 'depth rule', False, False, 'ap <= kD * D_ap', 'common practice')
-R277 = LimitRule(277, 'machine force', True, True, 'ap <= largest(ap, ap_0, pushed(ap).Fs <= F_max)', 'derived')
-R278 = LimitRule(278, 'spindle power', True, True, 'ap <= largest(ap, ap_0, powered(ap).P <= P_max)', 'derived')
-R279 = LimitRule(279, 'cutter bends', False, True, 'ap <= largest(ap, ap_0, pushed(ap).Fs <= F_bend)', 'derived')
-R280 = LimitRule(280, 'piece held', True, True, 'ap <= largest(ap, ap_0, pushed(ap).Fs <= F_hold)', 'derived')
-R281 = LimitRule(281, 'cutter may break', True, True, 'ap <= largest(ap, ap_0, pushed(ap).Fs <= F_break)', 'derived')
-R282 = LimitRule(282, 'way down', False, False, 'ap <= way * tan(a_steep)', 'derived')
-R283 = LimitRule(283, 'no lower limit', False, False, 'ap >= 0', 'a flat cut makes the same chip at any depth')
-R285 = LimitRule(285, 'thinnest pass', False, False, 'ap >= min(ap_least, H)', 'common practice')
-R303 = LimitRule(303, 'machine speed', True, False, 'n >= max(n_bottom, n_dial_low)', '@machine.lowest_speed')
-R304 = LimitRule(304, 'machine speed', True, False, 'n >= n_bottom', '@machine.lowest_speed')
-R305 = LimitRule(305, 'machine speed', True, False, 'n <= min(n_top, n_dial_high)', '@machine.highest_speed')
-R306 = LimitRule(306, 'machine speed', True, False, 'n <= n_top', '@machine.highest_speed')
-R307 = LimitRule(307, 'cutter maximum', True, False, 'n <= n_mark', 'marked on the cutter')
-R308 = LimitRule(308, 'cutter diameter', True, False, 'n <= n_D', '@data.speed_limits')
-R309 = LimitRule(309, 'chip too thin', False, False, 'n <= vf_cap / (z * fz_floor)', 'derived')
-R310 = LimitRule(310, 'spindle power', True, True, 'n <= P_max * n_trial / thinnest.P', 'power grows with the speed where the chip stays the same')
-R355 = LimitRule(355, 'chip too thin', False, False, 'vf >= fz_floor * z * n', 'common practice')
-R356 = LimitRule(356, 'machine plunge', True, False, 'vf <= vz_max', '@machine.plunge')
-R357 = LimitRule(357, 'axial thrust', False, True, 'vf <= vz_thrust', 'derived')
-R358 = LimitRule(358, 'machine feed', True, False, 'vf <= vf_max', '@machine.feed')
-R359 = LimitRule(359, 'chip too thick', False, False, 'vf <= fz_top * deep.kd * deep.kt * z * n', 'common practice')
-R360 = LimitRule(360, 'machine force', True, True, 'vf <= by_force(deep, ap_deep, F_max, n).vf', 'derived')
-R361 = LimitRule(361, 'spindle power', True, True, 'vf <= by_power(deep, n_most).vf', 'derived')
-R362 = LimitRule(362, 'cutter bends', False, True, 'vf <= by_force(deep, ap_deep, F_bend, n).vf', 'derived')
-R363 = LimitRule(363, 'piece held', True, True, 'vf <= by_force(deep, ap_deep, F_hold, n).vf', 'derived')
-R364 = LimitRule(364, 'cutter may break', True, True, 'vf <= by_force(deep, ap_deep, F_break, n).vf', 'derived')
-R365 = LimitRule(365, 'machine force', True, True, 'vf <= by_force(side, reach, F_max, n).vf', 'derived')
-R366 = LimitRule(366, 'spindle power', True, True, 'vf <= by_power(side, n_most).vf', 'derived')
-R367 = LimitRule(367, 'cutter bends', False, True, 'vf <= by_force(side, reach, F_bend, n).vf', 'derived')
-R368 = LimitRule(368, 'piece held', True, True, 'vf <= by_force(side, reach, F_hold, n).vf', 'derived')
-R369 = LimitRule(369, 'cutter may break', True, True, 'vf <= by_force(side, reach, F_break, n).vf', 'derived')
-R397 = LimitRule(397, 'chip too thin', False, False, 'vz >= min(q_vz_low * vf, q_vz_low / q_vz * min(vz_max, vz_thrust))', '@data.plunge.feed_ratio')
-R398 = LimitRule(398, 'half the feed', False, False, 'vz <= q_vz * vf', '@data.plunge.feed_ratio')
-R399 = LimitRule(399, 'machine plunge', True, False, 'vz <= vz_max', '@machine.plunge')
-R400 = LimitRule(400, 'axial thrust', False, True, 'vz <= vz_thrust', 'derived')
+R106 = LimitRule(106, 'lanes must overlap', False, False, 's <= q_most * D', 'common practice')
+R107 = LimitRule(107, 'wanted cusp', False, False, 's <= b + 2 * sqrt(hc_top * (2 * R - hc_top))', 'exact cusp formula, shop page (2006)')
+R108 = LimitRule(108, 'wanted cusp', False, False, 's <= 2 * sqrt(hc_top * (2 * R - hc_top)) * cos(slope)', 'exact cusp formula, shop page (2006)')
+R109 = LimitRule(109, 'ridges on the floor', False, False, 's <= b', 'geometry of the cutter')
+R112 = LimitRule(112, 'needless time', False, False, 's >= min(q_least * D, q_narrow * s.high)', 'common practice')
+R114 = LimitRule(114, 'narrowest lane', False, False, 's >= s_least', 'common practice')
+R276 = LimitRule(276, 'whole depth', False, False, 'ap <= H', 'kit')
+R277 = LimitRule(277, 'cutting length', True, False, 'ap <= APMX', 'cutter')
+R278 = LimitRule(278, 'chip clearing', False, False, 'ap <= q_peck * D', '@data.plunge.peck_depth')
+R279 = LimitRule(279, 'depth rule', False, False, 'ap <= kD * D_ap', 'common practice')
+R280 = LimitRule(280, 'machine force', True, True, 'ap <= largest(ap, ap_0, pushed(ap).Fs <= F_max)', 'derived')
+R281 = LimitRule(281, 'spindle power', True, True, 'ap <= largest(ap, ap_0, powered(ap).P <= P_max)', 'derived')
+R282 = LimitRule(282, 'cutter bends', False, True, 'ap <= largest(ap, ap_0, pushed(ap).Fs <= F_bend)', 'derived')
+R283 = LimitRule(283, 'piece held', True, True, 'ap <= largest(ap, ap_0, pushed(ap).Fs <= F_kept)', 'derived')
+R284 = LimitRule(284, 'cutter may break', True, True, 'ap <= largest(ap, ap_0, pushed(ap).Fs <= F_break)', 'derived')
+R285 = LimitRule(285, 'way down', False, False, 'ap <= way * tan(a_steep)', 'derived')
+R286 = LimitRule(286, 'no lower limit', False, False, 'ap >= 0', 'a flat cut makes the same chip at any depth')
+R288 = LimitRule(288, 'thinnest pass', False, False, 'ap >= min(ap_least, H)', 'common practice')
+R306 = LimitRule(306, 'machine speed', True, False, 'n >= max(n_bottom, n_dial_low)', '@machine.lowest_speed')
+R307 = LimitRule(307, 'machine speed', True, False, 'n >= n_bottom', '@machine.lowest_speed')
+R308 = LimitRule(308, 'machine speed', True, False, 'n <= min(n_top, n_dial_high)', '@machine.highest_speed')
+R309 = LimitRule(309, 'machine speed', True, False, 'n <= n_top', '@machine.highest_speed')
+R310 = LimitRule(310, 'cutter maximum', True, False, 'n <= n_mark', 'marked on the cutter')
+R311 = LimitRule(311, 'cutter diameter', True, False, 'n <= n_D', '@data.speed_limits')
+R312 = LimitRule(312, 'chip too thin', False, False, 'n <= vf_cap / (z * fz_floor)', 'derived')
+R313 = LimitRule(313, 'spindle power', True, True, 'n <= P_max * n_trial / thinnest.P', 'power grows with the speed where the chip stays the same')
+R358 = LimitRule(358, 'chip too thin', False, False, 'vf >= fz_floor * z * n', 'common practice')
+R359 = LimitRule(359, 'machine plunge', True, False, 'vf <= vz_max', '@machine.plunge')
+R360 = LimitRule(360, 'axial thrust', False, True, 'vf <= vz_thrust', 'derived')
+R361 = LimitRule(361, 'machine feed', True, False, 'vf <= vf_max', '@machine.feed')
+R362 = LimitRule(362, 'chip too thick', False, False, 'vf <= fz_top * deep.kd * deep.kt * z * n', 'common practice')
+R363 = LimitRule(363, 'machine force', True, True, 'vf <= by_force(deep, ap_deep, F_max, n).vf', 'derived')
+R364 = LimitRule(364, 'spindle power', True, True, 'vf <= by_power(deep, n_most).vf', 'derived')
+R365 = LimitRule(365, 'cutter bends', False, True, 'vf <= by_force(deep, ap_deep, F_bend, n).vf', 'derived')
+R366 = LimitRule(366, 'piece held', True, True, 'vf <= by_force(deep, ap_deep, F_kept, n).vf', 'derived')
+R367 = LimitRule(367, 'cutter may break', True, True, 'vf <= by_force(deep, ap_deep, F_break, n).vf', 'derived')
+R368 = LimitRule(368, 'machine force', True, True, 'vf <= by_force(side, reach, F_max, n).vf', 'derived')
+R369 = LimitRule(369, 'spindle power', True, True, 'vf <= by_power(side, n_most).vf', 'derived')
+R370 = LimitRule(370, 'cutter bends', False, True, 'vf <= by_force(side, reach, F_bend, n).vf', 'derived')
+R371 = LimitRule(371, 'piece held', True, True, 'vf <= by_force(side, reach, F_kept, n).vf', 'derived')
+R372 = LimitRule(372, 'cutter may break', True, True, 'vf <= by_force(side, reach, F_break, n).vf', 'derived')
+R400 = LimitRule(400, 'chip too thin', False, False, 'vz >= min(q_vz_low * vf, q_vz_low / q_vz * min(vz_max, vz_thrust))', '@data.plunge.feed_ratio')
+R401 = LimitRule(401, 'half the feed', False, False, 'vz <= q_vz * vf', '@data.plunge.feed_ratio')
+R402 = LimitRule(402, 'machine plunge', True, False, 'vz <= vz_max', '@machine.plunge')
+R403 = LimitRule(403, 'axial thrust', False, True, 'vz <= vz_thrust', 'derived')
 
 
 class Meet(NamedTuple):
@@ -285,6 +285,8 @@ class Values(NamedTuple):
     """what keeps the piece"""
     F_hold: float | None
     """what is borne by {keeper} [N]"""
+    U_hold: float | None
+    """lift that is borne by {keeper} [N]"""
     s_own: float | None
     """stepover, the author's own [mm]"""
     ap_own: float | None
@@ -447,6 +449,8 @@ class Values(NamedTuple):
     """force constant for the power [N/mm2*mm^m]"""
     ks: float
     """side force over tooth force"""
+    F_kept: float | None
+    """side force at which what keeps the piece gives way: sideways, or by the lift that comes with it [N]"""
     k60: float
     """N mm/min in a W [N*mm/min/W]"""
     r_in: float
@@ -763,6 +767,16 @@ class Values(NamedTuple):
     """where the cutter is pushed hardest [push]"""
     hardest_P: Power
     """where the cutter is pushed hardest [power]"""
+    fz_most: float
+    """feed per tooth at the high end of the feed [mm]"""
+    worst: Push
+    """at the high ends of depth, stepover and feed [push]"""
+    worst_beside: Push | None
+    """on the wall beside, at the high end of the feed [push]"""
+    F_most: float
+    """side force at the worst corner of the ranges, which what holds the work must bear [N]"""
+    U_most: float
+    """lift there [N]"""
     half_s: float | None
     """half the width of a ridge between lanes [mm]"""
     hc: float | None

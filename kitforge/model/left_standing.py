@@ -1,0 +1,26 @@
+"""What a through cut leaves standing, so that the piece does not come loose. Lengths mm."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Tabs:
+    """Holding tabs left in a through cut. count None: computed. at: centres on the part's edge, empty: placed.
+
+    open_width: the author did not say how wide they are, so the plan may make them wider.
+    """
+
+    count: int | None
+    width: float
+    height: float
+    at: tuple[tuple[float, float], ...] = ()
+    open_width: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class OnionSkin:
+    """A thin layer left under a through cut, sanded or cut away by hand."""
+
+    thickness: float
