@@ -113,6 +113,8 @@ def build_kit(
     Raises UnreadableKitError when the kit cannot be read; KitforgeError, before anything is rendered, when its zip is
     one to keep or would take the place of another file, when there is no room for it, or when nothing can be printed.
     """
+    from kitforge.files.artefacts import current
+    from kitforge.files.builder import finds_the_typesetters_libraries
     from kitforge.pack.archive import write_zip
     from kitforge.pack.options import chosen_machines
     from kitforge.pack.targets import require_room
@@ -127,7 +129,8 @@ def build_kit(
         chosen = chosen_machines(checked.plan, options.machines)
         options = replace(options, machines=tuple(one.machine.key for one in chosen))
     archive = _archive(checked, output, machine, keep or {})
-    require_printing()
+    if current() is None or not finds_the_typesetters_libraries():  # else only when a document must be set
+        require_printing()
     progress("render")
     files = render_files(checked, plugins, options)
     progress("pack")

@@ -19,6 +19,8 @@ from hypothesis import settings
 if TYPE_CHECKING:
     from kit_samples import Sample
 
+os.environ.setdefault("KITFORGE_NO_CACHE", "1")  # tests of the cache have one of their own; no other test reads any
+
 FAILED = Path(__file__).parents[1] / "build" / "soak" / "failed.txt"
 _SEED = "KITFORGE_FIRST_SEED"  # the workers of a parallel run inherit it from the first process
 _failed: list[int] = []

@@ -45,6 +45,9 @@ def add_to(subparsers: Subparsers) -> None:
     parser.add_argument("--theme", metavar="NAME", default="plain", help="installed theme of what is printed")
     add_findings(parser, formats=False)
     add_jobs(parser)
+    parser.add_argument(
+        "--no-cache", action="store_true", help="make everything anew and keep nothing: as a release is built"
+    )
     parser.set_defaults(run=run)
 
 
@@ -66,7 +69,8 @@ def run(chosen: argparse.Namespace) -> int:
         theme=chosen.theme,
     )
     machine = chosen_machine(chosen)
-    jobs = [BuildJob(folder, chosen.output, options, machine, chosen.strict, chosen.most) for folder in folders]
+    jobs = [BuildJob(folder, chosen.output, options, machine, chosen.strict, chosen.most, cached=not chosen.no_cache)
+            for folder in folders]  # fmt: skip
     results = _built(jobs, chosen.jobs)
     tell_all(results, chosen)
     return worst([code_of(result, strict=chosen.strict) for result in results])
@@ -80,11 +84,24 @@ def _languages(chosen: list[str] | None) -> tuple[str, ...]:
 
 def _built(jobs: Sequence[BuildJob], asked: int | None) -> list[KitResult]:
     """Return the results of all jobs, in their order; of kits with one name the first that can be built is kept."""
+    from kitforge.release.work import last_result
+
+    done = [last_result(job) for job in jobs]
+    for result in done:
+        if result is not None:
+            _tell(result)
+    if None not in done:
+        return [result for result in done if result is not None]
+    again = _built_anew([job for job, result in zip(jobs, done, strict=True) if result is None], done, asked)
+    return [result or again.pop(0) for result in done]
+
+
+def _built_anew(jobs: Sequence[BuildJob], done: Sequence[KitResult | None], asked: int | None) -> list[KitResult]:
     from kitforge.release.naming import in_rounds
     from kitforge.release.work import build_one
 
     found: dict[pathlib.Path, list[KitResult]] = {}
-    keep: dict[pathlib.Path, pathlib.Path] = {}
+    keep = {result.archive: result.folder for result in done if result is not None and result.archive is not None}
     for some in in_rounds(jobs):
         for result in worked(build_one, [replace(job, keep=dict(keep)) for job in some], asked, _tell):
             found.setdefault(result.folder, []).append(result)
@@ -100,6 +117,7 @@ def _tell(result: KitResult) -> None:
 
 def _tell_zip(result: KitResult) -> None:
     if result.archive is not None:
-        echo(f"  {result.archive}: {result.files} files, {result.size / 1e6:.1f} MB")
+        same = ", unchanged" if result.unchanged else ""
+        echo(f"  {result.archive}: {result.files} files, {result.size / 1e6:.1f} MB{same}")
     elif not result.mistake:
         echo("  no zip was written; mend what is said above and build again")

@@ -15,7 +15,9 @@ from contextvars import ContextVar
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, ParamSpec, TypeVar
 
+from kitforge.files.artefacts import Artefacts, current
 from kitforge.model.pack import PackFile
+from kitforge.print.ready import require_printing
 from kitforge.print.typesetter import PdfJob, render_pdf
 
 if TYPE_CHECKING:
@@ -43,37 +45,64 @@ _MOST_DRAWING = 4
 """Pictures drawn at the same time: each needs some 100 MB."""
 
 
-@dataclass(frozen=True, slots=True)
 class _Workers:
-    pool: ProcessPoolExecutor
-    helpers: int
+    """Processes that are kept ready, started when they are first asked for."""
+
+    def __init__(self, helpers: int) -> None:
+        self.helpers = helpers
+        self._pool: ProcessPoolExecutor | None = None
+        self._lock = threading.Lock()
+
+    def started(self) -> ProcessPoolExecutor:
+        """Return the pool, which loads the typesetter as soon as it is started."""
+        with self._lock:
+            if self._pool is None:
+                self._pool = _pool(self.helpers)
+                for _ in range(self.helpers):
+                    self._pool.submit(_load_the_typesetter)
+            return self._pool
+
+    def end(self, *, at_once: bool = False) -> None:
+        """End the processes; at once: without what still waits."""
+        if self._pool is not None:
+            self._pool.shutdown(wait=not at_once, cancel_futures=at_once)
 
 
-_ready: ContextVar[_Workers | None] = ContextVar("_ready", default=None)
+_ready: _Workers | None = None
 
 
 @contextmanager
 def typesetters(documents: int) -> Iterator[None]:
     """Keep processes ready, one less than there are cores, for every call of `set_all` until the block ends.
 
-    They load the typesetter at once, while this process gets the first documents ready. None are started where there
-    is only one document of a kind, or one core.
+    They load the typesetter at once, while this process gets the first documents ready; where documents may have been
+    kept from an earlier build, only when one is expected (`expect_documents`). None are started where there is only one
+    document of a kind, or one core.
     """
+    global _ready  # noqa: PLW0603 - one build at a time in a process, seen by its threads
     helpers = min(_processes(), documents) - 1
     if helpers < 1:
         yield
         return
-    with _pool(helpers) as pool:
-        token = _ready.set(_Workers(pool, helpers))
-        try:
-            for _ in range(helpers):
-                pool.submit(_load_the_typesetter)
-            yield
-        except BaseException:
-            pool.shutdown(wait=False, cancel_futures=True)
-            raise
-        finally:
-            _ready.reset(token)
+    crew = _Workers(helpers)
+    before, _ready = _ready, crew
+    try:
+        if current() is None:
+            crew.started()
+        yield
+    except BaseException:
+        crew.end(at_once=True)
+        raise
+    finally:
+        _ready = before
+        crew.end()
+
+
+def expect_documents() -> None:
+    """Start the processes that are kept ready, for something was not kept, so documents will have to be set."""
+    crew = _ready
+    if crew is not None:
+        crew.started()
 
 
 def set_drafts(drafts: Sequence[DocumentJob]) -> list[PackFile]:
@@ -86,10 +115,32 @@ def set_drafts(drafts: Sequence[DocumentJob]) -> list[PackFile]:
 
 
 def set_all(manuscripts: Sequence[PdfJob]) -> list[bytes]:
-    """Return every manuscript as a PDF, in their order. Raises PrintError as `render_pdf` does."""
-    crew = _ready.get()
+    """Return every manuscript as a PDF, in their order, kept or set anew. Raises PrintError as `render_pdf` does."""
+    store = current()
+    if store is None:
+        return _all_set(manuscripts)
+    keys = [_key(store, one) for one in manuscripts]
+    found: dict[str, bytes | None] = {key: store.cache.get(key) for key in keys}
+    missing = [(key, one) for key, one in zip(keys, manuscripts, strict=True) if found[key] is None]
+    if missing:
+        require_printing()
+        for (key, _one), document in zip(missing, _all_set([one for _key, one in missing]), strict=True):
+            store.cache.put(key, document)
+            found[key] = document
+    return [found[key] or b"" for key in keys]
+
+
+def _key(store: Artefacts, one: PdfJob) -> str:
+    """Return the key of a document: everything that it is set from."""
+    assets = [piece for name in sorted(one.assets) for piece in (name, one.assets[name])]
+    more = (one.released, one.identifier, sorted(one.families), one.zoom)
+    return store.key("pdf", one.html, assets, more)
+
+
+def _all_set(manuscripts: Sequence[PdfJob]) -> list[bytes]:
+    crew = _ready
     if crew is not None and len(manuscripts) > 1:
-        return _shared(manuscripts, crew.pool, crew.helpers)
+        return _shared(manuscripts, crew.started(), crew.helpers)
     helpers = min(_processes(), len(manuscripts)) - 1
     if helpers < 1 or sum(len(one.html) for one in manuscripts[1:]) < SMALL:
         return [render_pdf(one) for one in manuscripts]

@@ -9,11 +9,14 @@ from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from kitforge.files.artefacts import Artefacts, kept_in
+from kitforge.files.cache import FileCache, users_cache, users_folder
 from kitforge.model.errors import KitforgeError, PluginError, UnreadableKitError
 from kitforge.model.findings import in_words
 from kitforge.model.messages import Wording
 from kitforge.model.pack import BuildOptions
 from kitforge.release.findings.rows import MOST_FINDINGS, KitResult, with_mistake
+from kitforge.release.record import remember, unchanged
 
 if TYPE_CHECKING:
     from kitforge.model.workshop import MachineClass
@@ -38,7 +41,11 @@ class CheckJob:
 
 @dataclass(frozen=True, slots=True)
 class BuildJob:
-    """Build a kit's zip into the folder `output`. keep: zips of the same call not to be replaced, and their kits."""
+    """Build a kit's zip into the folder `output`.
+
+    keep: zips of the same call not to be replaced, and their kits; cached: whether what an earlier build made may be
+    found again in the user's cache.
+    """
 
     folder: Path
     output: Path
@@ -47,6 +54,7 @@ class BuildJob:
     strict: bool = False
     most: int = MOST_FINDINGS
     keep: Mapping[Path, Path] = field(default_factory=dict)
+    cached: bool = False
 
 
 def check_one(job: CheckJob, progress: Progress = quiet) -> KitResult:
@@ -78,16 +86,40 @@ def build_one(job: BuildJob, progress: Progress = quiet) -> KitResult:
     A mistake of the user's that is no finding is told in the result, so that it stops no other kit. Raises PluginError.
     """
     begun = time.monotonic()
+    cache = users_cache() if job.cached and not _inside(job) else None
+    if cache is not None and (found := unchanged(job, cache)) is not None:
+        return found
     try:
-        result = _built(job, progress)
+        with kept_in(_artefacts(cache)):
+            return _built(job, progress, cache, begun)
     except PluginError:
         raise
     except KitforgeError as mistake:
-        result = with_mistake(KitResult(job.folder), str(mistake))
-    return replace(result, seconds=time.monotonic() - begun)
+        return with_mistake(KitResult(job.folder), str(mistake))
 
 
-def _built(job: BuildJob, progress: Progress) -> KitResult:
+def last_result(job: BuildJob) -> KitResult | None:
+    """Return the result of a build that would be the same again, without doing it; None where it must be done."""
+    cache = users_cache() if job.cached and not _inside(job) else None
+    return unchanged(job, cache) if cache is not None else None
+
+
+def _inside(job: BuildJob) -> bool:
+    """Return whether the cache lies in the kit, where its files would be taken for files of the kit."""
+    folder = users_folder()
+    return folder is not None and folder.resolve().is_relative_to(job.folder.resolve())
+
+
+def _artefacts(cache: FileCache | None) -> Artefacts | None:
+    from kitforge.files.builder import builder
+    from kitforge.print.parallel import expect_documents
+
+    if cache is None or not (made_by := builder()):
+        return None
+    return Artefacts(cache, made_by, expect_documents)
+
+
+def _built(job: BuildJob, progress: Progress, cache: FileCache | None, begun: float) -> KitResult:
     from kitforge.pipeline import build_kit
     from kitforge.release.findings.gather import checked_result, unreadable_result
 
@@ -103,7 +135,11 @@ def _built(job: BuildJob, progress: Progress) -> KitResult:
         )
     except UnreadableKitError as error:
         return unreadable_result(job.folder, error, job.most)
-    return _with_archive(found[-1], built)
+    result = replace(_with_archive(found[-1], built), seconds=time.monotonic() - begun)
+    if cache is not None:
+        remember(job, cache, result, built.checked.kit.files)
+        cache.trim()
+    return result
 
 
 def _with_archive(result: KitResult, built: Built) -> KitResult:

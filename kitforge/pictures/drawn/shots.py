@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
+from kitforge.files.artefacts import current, kept_image
 from kitforge.model.identity import IdentityKey
 from kitforge.model.kit import Face
 from kitforge.model.plan import Plan
@@ -103,6 +105,25 @@ def _cut(part: Part, plan: Plan, width: float, helping: DrawingPool, shots: dict
 
 
 def _shot(state: SurfaceState) -> StepShot:
+    """Return the pictures of a step, kept or drawn anew. They read the maps before and after, and the wood's look."""
+    from kitforge.pictures.shaded.wood import look_of
+
+    store = current()
+    if store is None:
+        return _shot_drawn(state)
+    parts = (state.before, state.after, look_of(state.step.part.stock), state.step.face)
+    keys = [store.key(kind, *parts) for kind in ("step-after-png", "step-before-png", "step-json")]
+    after, before, larger = (store.cache.get(key) for key in keys)
+    if after is not None and before is not None and larger is not None:
+        return StepShot(after, before, float(json.loads(larger)))
+    store.missed()
+    shot = _shot_drawn(state)
+    for key, data in zip(keys, (shot.after, shot.before, json.dumps(shot.larger).encode()), strict=True):
+        store.cache.put(key, data)
+    return shot
+
+
+def _shot_drawn(state: SurfaceState) -> StepShot:
     """Return the pictures of a step; the large one is drawn larger with hard edges, which making it smaller smooths."""
     from PIL import Image
 
@@ -115,7 +136,16 @@ def _shot(state: SurfaceState) -> StepShot:
 
 
 def _drawn(free: Surface, part: Part, width: float, helping: DrawingPool, face: Face = Face.TOP) -> Dots:
-    """Return a part alone on clear ground, its picture trimmed, about `width` dots wide; drawn larger as steps are."""
+    """Return a part alone on clear ground, its picture trimmed, about `width` dots wide, kept or drawn anew."""
+    from kitforge.pictures.shaded.wood import look_of
+
+    box = part.outline.bounds
+    parts = (free, look_of(part.stock), (box.left, box.bottom, box.right, box.top), float(width), face)
+    return kept_image("part", lambda: (_part_drawn(free, part, width, helping, face), None), *parts)[0]
+
+
+def _part_drawn(free: Surface, part: Part, width: float, helping: DrawingPool, face: Face) -> Dots:
+    """Return the picture of a part; drawn larger as steps are."""
     from kitforge.pictures.shaded.make import PictureSize, free_picture
 
     large = PictureSize(max(60, round(width * _LARGER)), clear=True, finer=1)

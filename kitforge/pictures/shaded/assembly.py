@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from kitforge.files.artefacts import kept_image
 from kitforge.pictures.shaded.ink import marks_of
 from kitforge.pictures.shaded.make import PictureSize
 from kitforge.pictures.shaded.palette import FULL_LIGHT, INKS, LIGHTS, TONES, Style, table_palette, wood_palette
@@ -34,6 +35,8 @@ if TYPE_CHECKING:
     from PIL.Image import Image as Dots
 
     Points = NDArray[np.floating[Any]]
+
+Spots = tuple[tuple[float, float] | None, ...]
 
 ROUND_VIEW = PictureView(turn=28.0, rise=28.0)
 MOST_PARTS = 200
@@ -113,8 +116,21 @@ def assembly_shot(
     table: whether there is a table under the lowest of them for shadows to fall on. Raises ValueError for no parts, or
     for more than 200.
     """
-    scene = _scene(parts, paper, leads, view, table=table)
-    return Shot(smoothed(_dots(scene, leads, view), paper.finer, clear=paper.clear), _spots(scene, paper.finer))
+
+    def make() -> tuple[Dots, Spots]:
+        scene = _scene(parts, paper, leads, view, table=table)
+        return smoothed(_dots(scene, leads, view), paper.finer, clear=paper.clear), _spots(scene, paper.finer)
+
+    if not all(one.layers for one in parts):
+        return Shot(*make())  # such a part is drawn from its operations, of which no key is made
+    image, spots = kept_image("assembly", make, [_read_of(one) for one in parts], paper, leads, view, table)
+    return Shot(image, tuple((spot[0], spot[1]) if spot else None for spot in spots))
+
+
+def _read_of(one: Placed) -> tuple[object, ...]:
+    """Return what a picture reads of a part that has layers."""
+    look = look_of(one.part.stock)
+    return one.at, one.along_x, one.along_y, one.layers, one.picked, look, one.part.outline, one.part.thickness
 
 
 def _scene(

@@ -19,7 +19,7 @@ NOT_BUILT = FindingType("not-built", Severity.ERROR, "The kit could not be check
 @dataclass(frozen=True, slots=True)
 class WordedFinding:
     """A finding in words. about: what its code means; fingerprint: stays when lines and figures move; waived: the
-    reason why it is accepted, '' where it is not."""
+    reason why it is accepted, '' where it is not, and the last day of that."""
 
     code: str
     severity: Severity
@@ -34,6 +34,7 @@ class WordedFinding:
     about: str = ""
     fingerprint: str = ""
     waived: str = ""
+    waived_until: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -162,7 +162,8 @@ def _waived(row: WordedFinding, waivers: Sequence[Waiver]) -> WordedFinding:
         return row
     for waiver in waivers:
         if waiver.fits(row):
-            return replace(row, waived=f"{waiver.reason} ({waiver.by}, until {waiver.until.isoformat()})")
+            until = waiver.until.isoformat()
+            return replace(row, waived=f"{waiver.reason} ({waiver.by}, until {until})", waived_until=until)
     return row
 
 
