@@ -105,11 +105,13 @@ def build_kit(
     machine: MachineClass | None = None,
     keep: Mapping[Path, Path] | None = None,
     allowed: Callable[[CheckedKit], bool] | None = None,
+    released: Callable[[Path, str], str] | None = None,
 ) -> Built:
     """Build the release zip of the kit in `folder` into the folder `output`; with `machine` one for that machine.
 
     keep: zips that must not be replaced, with the kits they are of. allowed: whether the findings allow a release;
-    without it nothing is written when one is an error.
+    without it nothing is written when one is an error. released: the sum of the zip by which a version of the kit in a
+    folder was released, or ''; another never takes its place.
     Raises UnreadableKitError when the kit cannot be read; KitforgeError, before anything is rendered, when its zip is
     one to keep or would take the place of another file, when there is no room for it, or when nothing can be printed.
     """
@@ -134,7 +136,8 @@ def build_kit(
     progress("render")
     files = render_files(checked, plugins, options)
     progress("pack")
-    return Built(checked, archive, tuple(files), write_zip(archive, archive.stem, files))
+    kept = released(folder, checked.kit.info.version) if released is not None else ""
+    return Built(checked, archive, tuple(files), write_zip(archive, archive.stem, files, kept))
 
 
 def _archive(checked: CheckedKit, output: Path, machine: MachineClass | None, keep: Mapping[Path, Path]) -> Path:

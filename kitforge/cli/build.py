@@ -65,7 +65,7 @@ def run(chosen: argparse.Namespace) -> int:
         machines=tuple(dict.fromkeys(chosen.machine)),
         units=chosen.units,
         papers=_PAPERS[chosen.paper],
-        languages=_languages(chosen.language),
+        languages=chosen_languages(chosen.language),
         theme=chosen.theme,
     )
     machine = chosen_machine(chosen)
@@ -76,7 +76,8 @@ def run(chosen: argparse.Namespace) -> int:
     return worst([code_of(result, strict=chosen.strict) for result in results])
 
 
-def _languages(chosen: list[str] | None) -> tuple[str, ...]:
+def chosen_languages(chosen: list[str] | None) -> tuple[str, ...]:
+    """Return the codes of the languages named, each once; English where none is."""
     if not chosen:
         return (SOURCE_LANGUAGE,)
     return languages() if "all" in chosen else tuple(dict.fromkeys(chosen))

@@ -16,12 +16,25 @@ from types import FrameType
 from typing import NoReturn
 
 from kitforge import __version__
-from kitforge.cli import build, cache, check, explain, new, plugins, schema, settings, tables
+from kitforge.cli import (
+    build,
+    cache,
+    check,
+    compare,
+    explain,
+    lock,
+    new,
+    plugins,
+    release,
+    schema,
+    settings,
+    tables,
+)  # fmt: skip
 from kitforge.cli.codes import BROKEN_PIPE, BUG, INTERRUPTED, TERMINATED, UNREADABLE
 from kitforge.cli.lines import Parser, echo_error
 from kitforge.model.errors import KitforgeError
 
-_SUBCOMMANDS = (check, settings, explain, build, new, tables, plugins, schema, cache)
+_SUBCOMMANDS = (check, settings, explain, build, new, tables, plugins, schema, lock, compare, release, cache)
 
 Run = Callable[[argparse.Namespace], int]
 

@@ -49,6 +49,13 @@ def finds_the_typesetters_libraries() -> bool:
     return all(any(name.startswith(f"lib{wanted}") for name in names) for wanted in ("pango-1", "pangoft2", "harfbuzz"))
 
 
+def printing_libraries() -> dict[str, str]:
+    """Return the real names, which hold their versions, of the system's libraries that set documents in type."""
+    wanted = ("libpango-1.0.so.0", "libpangoft2-1.0.so.0", "libharfbuzz.so.0", "libharfbuzz-subset.so.0",
+              "libfreetype.so.6", "libfontconfig.so.1", "libpango-1.0.0.dylib", "libharfbuzz.0.dylib")  # fmt: skip
+    return {path.name.partition(".so")[0]: path.resolve().name for path in _libraries() if path.name in wanted}
+
+
 def _words(distributions: list[Path]) -> Iterator[bytes]:
     yield from (text.encode() for text in (sys.version, zlib.ZLIB_RUNTIME_VERSION, platform.platform(), sys.byteorder))
     yield from (folder.name.encode("utf-8", "surrogateescape") for folder in distributions)

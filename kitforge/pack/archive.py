@@ -24,13 +24,13 @@ _EARLIEST: _Stamp = (1980, 1, 1, 0, 0, 0)
 _LATEST: _Stamp = (2107, 12, 31, 23, 59, 58)
 
 
-def write_zip(path: pathlib.Path, top_folder: str, files: Sequence[PackFile]) -> str:
+def write_zip(path: pathlib.Path, top_folder: str, files: Sequence[PackFile], kept: str = "") -> str:
     """Write `files` under `top_folder` into the zip at `path`, and return its SHA-256 in hexadecimal.
 
-    An older zip is replaced only when the new one is complete. Names are sorted, times fixed (1980-01-01, or
-    SOURCE_DATE_EPOCH held to the years that a zip can name), so equal files give equal bytes with one version of zlib.
-    Raises KitforgeError for a name that some system cannot unpack, for a malformed SOURCE_DATE_EPOCH and when the disk
-    refuses; an existing zip is then untouched.
+    An older zip is replaced only when the new one is complete, and never by another one where `kept` is its sum. Names
+    are sorted, times fixed (1980-01-01, or SOURCE_DATE_EPOCH held to the years that a zip can name), so equal files
+    give equal bytes with one version of zlib. Raises KitforgeError for a name that some system cannot unpack, for a
+    malformed SOURCE_DATE_EPOCH and when the disk refuses; an existing zip is then untouched.
     """
     _check_names(top_folder, files)
     stamp = fixed_time(os.environ.get("SOURCE_DATE_EPOCH"))
@@ -38,10 +38,26 @@ def write_zip(path: pathlib.Path, top_folder: str, files: Sequence[PackFile]) ->
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         data = _packed(entries, stamp)
+        _refuse_other(path, data, kept)
         write_whole(path, data)
     except OSError as problem:
         raise KitforgeError(f"Cannot write {path}: {problem.strerror or problem}. Choose another folder.") from None
     return hashlib.sha256(data).hexdigest()
+
+
+def _refuse_other(path: pathlib.Path, data: bytes, kept: str) -> None:
+    """Raise KitforgeError where `path` is the zip with the sum `kept`, which was released, and `data` is another."""
+    if not kept or hashlib.sha256(data).hexdigest() == kept:
+        return
+    try:
+        there = hashlib.sha256(path.read_bytes()).hexdigest()
+    except OSError:
+        return
+    if there == kept:
+        raise KitforgeError(
+            f"{path} is the released zip, and this build gives other bytes: other options or another builder. "
+            "Choose another folder, or raise the version."
+        )
 
 
 def fixed_time(epoch: str | None) -> _Stamp:

@@ -19,6 +19,7 @@ from kitforge.release.findings.rows import MOST_FINDINGS, KitResult, with_mistak
 from kitforge.release.record import remember, unchanged
 
 if TYPE_CHECKING:
+    from kitforge.model.findings import Finding
     from kitforge.model.workshop import MachineClass
     from kitforge.pipeline import Built, CheckedKit
     from kitforge.plugins import Plugins
@@ -77,7 +78,8 @@ def check_one(job: CheckJob, progress: Progress = quiet) -> KitResult:
     if job.report:
         refuse_what_is_read(job.report, job.folder, checked.kit.files)
         write_report(checked, job.report)
-    return replace(checked_result(job.folder, checked, most=job.most), seconds=time.monotonic() - begun)
+    result = checked_result(job.folder, checked, _of_releases(job.folder, checked), job.most)
+    return replace(result, seconds=time.monotonic() - begun)
 
 
 def build_one(job: BuildJob, progress: Progress = quiet) -> KitResult:
@@ -96,6 +98,14 @@ def build_one(job: BuildJob, progress: Progress = quiet) -> KitResult:
         raise
     except KitforgeError as mistake:
         return with_mistake(KitResult(job.folder), str(mistake))
+
+
+def _of_releases(folder: Path, checked: CheckedKit) -> list[Finding]:
+    """Return what the files beside kit.yaml say: its lock and its released versions."""
+    from kitforge.release.lock import lock_findings
+    from kitforge.release.released import release_findings
+
+    return [*lock_findings(folder, checked.kit, checked.plan), *release_findings(folder, checked.kit)]
 
 
 def last_result(job: BuildJob) -> KitResult | None:
@@ -126,12 +136,12 @@ def _built(job: BuildJob, progress: Progress, cache: FileCache | None, begun: fl
     found: list[KitResult] = []
 
     def allowed(checked: CheckedKit) -> bool:
-        found.append(checked_result(job.folder, checked, most=job.most))
+        found.append(checked_result(job.folder, checked, _of_releases(job.folder, checked), job.most))
         return not found[-1].fails(strict=job.strict)
 
     try:
         built = build_kit(
-            job.folder, job.output, plugins(), job.options, progress, job.machine, job.keep, allowed=allowed
+            job.folder, job.output, plugins(), job.options, progress, job.machine, job.keep, allowed, _released_sum
         )
     except UnreadableKitError as error:
         return unreadable_result(job.folder, error, job.most)
@@ -140,6 +150,13 @@ def _built(job: BuildJob, progress: Progress, cache: FileCache | None, begun: fl
         remember(job, cache, result, built.checked.kit.files)
         cache.trim()
     return result
+
+
+def _released_sum(folder: Path, version: str) -> str:
+    from kitforge.release.released import released_as
+
+    found = released_as(folder, version)
+    return found.sha256 if found else ""
 
 
 def _with_archive(result: KitResult, built: Built) -> KitResult:

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from kitforge.model.kit import Kit
     from kitforge.model.pack import BuildOptions
     from kitforge.model.plan import Plan
+    from kitforge.pack.facts import KitFacts
 
 MANIFEST = "manifest.json"
 SUMS = "SHA256SUMS"
@@ -45,13 +46,16 @@ class OptionsEntry(TypedDict):
     units: str
     papers: list[str]
     languages: list[str]
+    theme: str
 
 
 class Manifest(TypedDict):
     """manifest.json, in the order of its keys.
 
     `flattening_tolerance_mm`: how far the lines and arcs that stand for splines, Bezier curves and ellipses of a
-    drawing may lie from them; arcs and circles stay exact. `inputs`: the files of the kit that were read.
+    drawing may lie from them; arcs and circles stay exact. `libraries`: versions of all that can change a pack's bytes;
+    `tables`: a sum over the workshop's tables; `inputs`: the files of the kit that were read; `facts`: sizes, wood,
+    cutters, joints, order and settings, for comparing packs.
     """
 
     schema: int
@@ -60,6 +64,9 @@ class Manifest(TypedDict):
     options: OptionsEntry
     flattening_tolerance_mm: float
     plugins: list[PluginEntry]
+    libraries: dict[str, str]
+    tables: str
+    facts: KitFacts
     inputs: list[FileEntry]
     files: list[FileEntry]
 
@@ -77,6 +84,8 @@ def kitforge_seal(kit: Kit, plan: Plan, files: Sequence[PackFile], options: Buil
 def manifest_of(kit: Kit, plan: Plan, files: Sequence[PackFile], options: BuildOptions) -> Manifest:
     """Return the manifest. It holds no time, path or host, so that equal input gives equal bytes."""
     from kitforge.geometry.biarc import FIT_TOLERANCE
+    from kitforge.pack.facts import facts_of, library_versions, tables_sum
+    from kitforge.pack.options import chosen_machines
 
     info = kit.info
     return {
@@ -95,9 +104,13 @@ def manifest_of(kit: Kit, plan: Plan, files: Sequence[PackFile], options: BuildO
             "units": options.units,
             "papers": list(options.papers),
             "languages": list(options.languages),
+            "theme": options.theme,
         },
         "flattening_tolerance_mm": FIT_TOLERANCE,
         "plugins": _plugin_entries(),
+        "libraries": library_versions(),
+        "tables": tables_sum(),
+        "facts": facts_of(kit, plan, chosen_machines(plan, options.machines)),
         "inputs": _entries(kit.files),
         "files": _entries({file.name: file.data for file in files}),
     }

@@ -154,7 +154,13 @@ def test_paper_machine_and_units_narrow_what_is_printed(
     with zipfile.ZipFile(tmp_path / f"{NAME}.zip") as opened:
         options = json.loads(opened.read(f"{NAME}/manifest.json"))["options"]
         names = opened.namelist()
-    assert options == {"machines": ["medium_router"], "units": "mm", "papers": ["a4"], "languages": ["en"]}
+    assert options == {
+        "machines": ["medium_router"],
+        "units": "mm",
+        "papers": ["a4"],
+        "languages": ["en"],
+        "theme": "plain",
+    }
     assert ([name for name in names if "letter" in name], len(names) < len(_names(pack))) == ([], True)
 
 

@@ -42,6 +42,7 @@ def test_the_manifest_names_kit_tool_options_tolerance_and_inputs(sealed: dict[s
         "units": "mm",
         "papers": ["a4", "letter"],
         "languages": ["en"],
+        "theme": "plain",
     }
     assert made["flattening_tolerance_mm"] == FIT_TOLERANCE
     assert [entry["name"] for entry in made["inputs"]] == ["kit.yaml", "side.svg"]
