@@ -19,7 +19,7 @@ from kitforge.language import SOURCE_LANGUAGE, languages
 if TYPE_CHECKING:
     from kitforge.cli.common import Subparsers
     from kitforge.release.findings.rows import KitResult
-    from kitforge.release.work import BuildJob
+    from kitforge.release.jobs import BuildJob
 
 _PAPERS = {"a4": ("a4",), "letter": ("letter",), "both": ("a4", "letter")}
 
@@ -56,7 +56,7 @@ def run(chosen: argparse.Namespace) -> int:
     from kitforge.cli.machines import chosen_machine
     from kitforge.model.pack import BuildOptions
     from kitforge.pack.archive import fixed_time
-    from kitforge.release.work import BuildJob
+    from kitforge.release.jobs import BuildJob
 
     fixed_time(os.environ.get("SOURCE_DATE_EPOCH"))  # a malformed one is told now, not after all the work
     folders = folders_of(chosen.kits)

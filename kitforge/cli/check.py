@@ -31,7 +31,8 @@ def add_to(subparsers: Subparsers) -> None:
 
 def run(chosen: argparse.Namespace) -> int:
     """Check every kit and tell what was found, each as it ends; return the exit code."""
-    from kitforge.release.work import CheckJob, check_one
+    from kitforge.release.jobs import CheckJob
+    from kitforge.release.work import check_one
 
     folders = folders_of(chosen.kits)
     _refuse_report(chosen.report, len(folders))

@@ -40,8 +40,8 @@ def run(chosen: argparse.Namespace) -> int:
     from kitforge.model.pack import BuildOptions
     from kitforge.print.parallel import other_processes
     from kitforge.release.findings.gather import unreadable_result
+    from kitforge.release.jobs import BuildJob
     from kitforge.release.publish import release_kit
-    from kitforge.release.work import BuildJob
 
     job = BuildJob(chosen.kit, chosen.output, BuildOptions(languages=chosen_languages(chosen.language)))
     try:

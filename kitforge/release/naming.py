@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from kitforge.model.errors import UnreadableKitError
 
 if TYPE_CHECKING:
-    from kitforge.release.work import BuildJob
+    from kitforge.release.jobs import BuildJob
 
 
 def in_rounds(jobs: Sequence[BuildJob]) -> list[list[BuildJob]]:

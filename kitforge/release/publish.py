@@ -10,6 +10,7 @@ from kitforge.files.reading import read_bounded
 from kitforge.files.writing import write_whole
 from kitforge.model.errors import KitforgeError
 from kitforge.release.findings.rows import KitResult
+from kitforge.release.jobs import BuildJob
 from kitforge.release.released import (
     LARGEST,
     RELEASES,
@@ -19,7 +20,7 @@ from kitforge.release.released import (
     require_ready,
     with_release,
 )
-from kitforge.release.work import BuildJob, Progress, build_one, plugins, quiet
+from kitforge.release.work import Progress, build_one, plugins, quiet
 
 ENDING = ".provenance.json"
 

@@ -24,7 +24,7 @@ from kitforge.release.findings.rows import KitResult, WordedFinding
 from kitforge.release.findings.waivers import today
 
 if TYPE_CHECKING:
-    from kitforge.release.work import BuildJob
+    from kitforge.release.jobs import BuildJob
 
 BESIDE = ("waivers.toml", "kit.lock", "releases.toml")
 """Files beside kit.yaml that a build reads, or would read if they were there."""

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, replace
+from collections.abc import Callable
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -14,13 +14,12 @@ from kitforge.files.cache import FileCache, users_cache, users_folder
 from kitforge.model.errors import KitforgeError, PluginError, UnreadableKitError
 from kitforge.model.findings import in_words
 from kitforge.model.messages import Wording
-from kitforge.model.pack import BuildOptions
-from kitforge.release.findings.rows import MOST_FINDINGS, KitResult, with_mistake
+from kitforge.release.findings.rows import KitResult, with_mistake
+from kitforge.release.jobs import BuildJob, CheckJob
 from kitforge.release.record import remember, unchanged
 
 if TYPE_CHECKING:
     from kitforge.model.findings import Finding
-    from kitforge.model.workshop import MachineClass
     from kitforge.pipeline import Built, CheckedKit
     from kitforge.plugins import Plugins
 
@@ -29,33 +28,6 @@ Progress = Callable[[str], None]
 
 def quiet(_stage: str) -> None:
     """Report no progress."""
-
-
-@dataclass(frozen=True, slots=True)
-class CheckJob:
-    """Check a kit. report: a file to draw the findings in; most: findings to tell."""
-
-    folder: Path
-    report: Path | None = None
-    most: int = MOST_FINDINGS
-
-
-@dataclass(frozen=True, slots=True)
-class BuildJob:
-    """Build a kit's zip into the folder `output`.
-
-    keep: zips of the same call not to be replaced, and their kits; cached: whether what an earlier build made may be
-    found again in the user's cache.
-    """
-
-    folder: Path
-    output: Path
-    options: BuildOptions
-    machine: MachineClass | None = None
-    strict: bool = False
-    most: int = MOST_FINDINGS
-    keep: Mapping[Path, Path] = field(default_factory=dict)
-    cached: bool = False
 
 
 def check_one(job: CheckJob, progress: Progress = quiet) -> KitResult:

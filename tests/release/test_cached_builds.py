@@ -19,8 +19,9 @@ from kitforge.pictures.drawn import shots
 from kitforge.print import parallel
 from kitforge.print.typesetter import PdfJob
 from kitforge.release.findings.rows import KitResult
+from kitforge.release.jobs import BuildJob
 from kitforge.release.record import plain, result_from
-from kitforge.release.work import BuildJob, build_one, last_result
+from kitforge.release.work import build_one, last_result
 from kitforge.testing import SmallKit
 
 OPTIONS = BuildOptions(papers=("a4",))

@@ -19,7 +19,8 @@ from kitforge.release import capacity, catalogue
 from kitforge.release.capacity import MEMORY_EACH, workers_for
 from kitforge.release.catalogue import LOST, Watching, run_all
 from kitforge.release.findings.rows import KitResult
-from kitforge.release.work import BuildJob, build_one
+from kitforge.release.jobs import BuildJob
+from kitforge.release.work import build_one
 from kitforge.testing import SmallKit
 
 

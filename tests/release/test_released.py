@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import json
+import random
 from pathlib import Path
 
 import pytest
@@ -36,7 +37,7 @@ def test_versions_are_in_the_order_of_semantic_versioning() -> None:
     """The example of Semantic Versioning 2.0.0, section 11."""
     given = ["1.0.0-alpha", "1.0.0-alpha.1", "1.0.0-alpha.beta", "1.0.0-beta", "1.0.0-beta.2", "1.0.0-beta.11",
              "1.0.0-rc.1", "1.0.0", "1.2.0", "1.10.0", "2.0.0"]  # fmt: skip
-    assert sorted(given[::-1], key=order_of) == given
+    assert sorted(random.Random(1).sample(given, len(given)), key=order_of) == given
 
 
 @pytest.mark.parametrize(

@@ -11,7 +11,8 @@ from pathlib import Path
 from kitforge.model.findings import FindingType, Severity, Source
 from kitforge.print import parallel
 from kitforge.release.findings.rows import KitResult, result_of, rows_of, with_mistake
-from kitforge.release.work import BuildJob, build_one
+from kitforge.release.jobs import BuildJob
+from kitforge.release.work import build_one
 
 ODD = FindingType("odd", Severity.ERROR, "An invented kind.")
 

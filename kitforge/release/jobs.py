@@ -1,0 +1,41 @@
+"""What is to be done with one kit, as plain values that travel to any process."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from kitforge.model.pack import BuildOptions
+from kitforge.release.findings.rows import MOST_FINDINGS
+
+if TYPE_CHECKING:
+    from kitforge.model.workshop import MachineClass
+
+
+@dataclass(frozen=True, slots=True)
+class CheckJob:
+    """Check a kit. report: a file to draw the findings in; most: findings to tell."""
+
+    folder: Path
+    report: Path | None = None
+    most: int = MOST_FINDINGS
+
+
+@dataclass(frozen=True, slots=True)
+class BuildJob:
+    """Build a kit's zip into the folder `output`.
+
+    keep: zips of the same call not to be replaced, and their kits; cached: whether what an earlier build made may be
+    found again in the user's cache.
+    """
+
+    folder: Path
+    output: Path
+    options: BuildOptions
+    machine: MachineClass | None = None
+    strict: bool = False
+    most: int = MOST_FINDINGS
+    keep: Mapping[Path, Path] = field(default_factory=dict)
+    cached: bool = False
