@@ -46,8 +46,7 @@ def bounds_of(paths: Iterable[Path], points: Iterable[Point] = ()) -> Bounds:
     boxes = [path.bounds for path in paths] + [Bounds(x, y, x, y) for x, y in points]
     if not boxes:
         return Bounds(0.0, 0.0, 0.0, 0.0)
-    left, bottom, right, top = zip(*boxes, strict=True)
-    return Bounds(min(left), min(bottom), max(right), max(top))
+    return Bounds.around(boxes)
 
 
 def layer_names(names: Iterable[str]) -> dict[str, str]:
