@@ -2,13 +2,9 @@
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
 
 import pytest
-
-sys.path.insert(0, str(Path(__file__).parents[1] / "planning"))
-
 from facing_kits import LETTER_TRAY, PEN_REST
 
 from kitforge.model.kit import Kit

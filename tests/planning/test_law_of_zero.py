@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from dataclasses import replace
 from pathlib import Path
 
@@ -199,7 +198,6 @@ def test_the_surface_shows_the_same_as_the_figures() -> None:
 
 
 def test_facings_that_cannot_be_are_found(tmp_path: Path) -> None:
-    sys.path.insert(0, str(Path(__file__).parents[1] / "stages"))
     from sample_kits import refusals
 
     deep = LETTER_TRAY.replace("depth: 1.5 mm", "depth: 24 mm")
