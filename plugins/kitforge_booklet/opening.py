@@ -145,5 +145,5 @@ def fit_words(plan: Plan, kit: Kit, units: Units) -> str:
         "The smallest class that cuts this kit is the {machine}. Your machine needs a working area of at least {size} "
         "for the largest piece of stock, and room under the gantry for stock, spoilboard and cutter.",
         machine=say_as(smallest.machine.name),
-        size=units.size(stock.length, stock.width),
+        size=units.size(stock.length, stock.width, places=1),
     )

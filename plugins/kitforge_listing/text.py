@@ -69,7 +69,7 @@ def _machines(machines: Sequence[MachinePlan], plan: Plan, units: Units) -> Iter
             yield say("{machine}: does not fit", machine=name)
     largest = max((sheet.stock for sheet in plan.sheets), key=lambda stock: stock.length * stock.width, default=None)
     if largest is not None:
-        yield say("Working area needed: {size}", size=units.size(largest.length, largest.width))
+        yield say("Working area needed: {size}", size=units.size(largest.length, largest.width, places=1))
 
 
 def _wood(stock: Stock, plan: Plan, units: Units) -> str:
