@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from kitforge.language import capital, inside, render_text, say, say_as, say_counted
 from kitforge.model.findings import Severity
 from kitforge.model.messages import Message
+from kitforge.model.settings import TroubleCode
 from kitforge.pack.times import hands_on_words, machine_seconds, waiting_words, work_times
 from kitforge.print.figures import Units, listed, minutes, sentence, stock_title
 from kitforge.print.sizes import part_size
@@ -129,6 +130,8 @@ def _fit(machine: MachinePlan, units: Units) -> MachineFit:
 def _hard_problems(machine: MachinePlan) -> list[Message]:
     found = []
     for blocked in machine.blocked.values():
+        if blocked.detail and blocked.detail.problems[0].trouble is TroubleCode.SHANK:
+            continue  # what no collet of the class takes stands among its misfits already
         found += [problem.message for problem in blocked.problems[:1]]
     for settings in machine.settings.values():
         found += [problem.message for problem in settings.problems if problem.severity is Severity.ERROR]
