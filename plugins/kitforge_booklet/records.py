@@ -124,9 +124,13 @@ class SettingUp:
 
 @dataclass(frozen=True, slots=True)
 class StepBlock:
-    """One step of cutting. shot: before and after; larger: what the inset in it shows, empty without one."""
+    """One step of cutting. load: what to load and how to cut along it; shot: before and after.
+
+    larger: what the inset in the picture shows, empty without one.
+    """
 
     number: int
+    load: str
     title: str
     part: str
     setup: str

@@ -92,7 +92,12 @@ def table(words: str) -> Iterator[Saying]:
         about = f"step {row['step']}"
         yield Saying(f"{about}: title", row["operation"], "settings.csv")
         yield Saying(f"{about}: cutter", row["cutter"], "settings.csv")
+        if " " not in row["drawing"]:
+            yield Saying(f"{about}: drawn on", f"{row['drawing']}, layer {row['layer']}", "settings.csv")
         yield from _setting(row, about, steps)
+    for file in {file for row in rows for file in row["drawing"].split()}:
+        layers = together(row["layer"] for row in rows if file in row["drawing"].split())
+        yield Saying(f"layers of {file}", layers, "settings.csv")
 
 
 def _setting(row: dict[str, str], about: str, steps: dict[str, str]) -> Iterator[Saying]:
@@ -246,25 +251,37 @@ def _by_heading(words: str) -> dict[str, list[str]]:
 
 
 def drawings(pack: Unset) -> Iterator[Saying]:
-    """Yield what the names of the layers in the drawings say."""
-    rows = csv.DictReader(io.StringIO(pack.texts["settings.csv"]))
-    steps = {row["step_key"]: row["step"] for row in rows}
+    """Yield which layers the drawings have for steps, and what the notes beside them say."""
+    rows = list(csv.DictReader(io.StringIO(pack.texts["settings.csv"])))
+    steps = {row["step_key"]: row for row in rows}
     for name, drawn in pack.texts.items():
         if not name.startswith("drawings/") or not name.endswith(".svg"):
             continue
-        titles = [one.text for one in etree.fromstring(drawn.encode()).iter("{*}title")]
-        for title in titles[1:]:
-            layer = re.fullmatch(r"(.*)_(through|[\d.]+mm)_(.*)", title or "")
-            if layer is not None:
-                yield from _layer(name, layer[1], layer[2], steps)
+        file = name.removeprefix("drawings/").removesuffix(".svg")
+        groups = [
+            (g.findtext("{*}title") or "", g.findtext("{*}desc")) for g in etree.fromstring(drawn.encode()).iter("{*}g")
+        ]
+        cut = [(layer, note) for layer, note in groups if note is not None]
+        if file.startswith("sheet-"):
+            yield Saying(f"layers of {file}.dxf", together(layer for layer, _note in cut), f"drawing, {name}")
+        for layer, note in cut:
+            own = {key: row["step"] for key, row in steps.items() if _is_on(row, file, layer)}
+            last = {key: number for key, number in own.items() if not key.endswith("/roughing")} or own
+            yield from _note(name, note, set(last.values()))
 
 
-def _layer(name: str, operation: str, depth: str, steps: dict[str, str]) -> Iterator[Saying]:
-    part = name.removeprefix("drawings/").removesuffix(".svg").removesuffix("-bottom").replace("-", "_")
-    of_part = [key for key in steps if key.replace("-", "_").startswith(f"{part}/")]
-    keys = [key for key in of_part if key.partition("/")[2].removesuffix("/finishing") == operation]
-    for key in keys:  # a sheet holds several parts, whose layers may have one name
-        yield Saying(f"step {steps[key]}: goes through", str(depth == "through"), f"drawing, {name}")
+def _is_on(row: dict[str, str], file: str, layer: str) -> bool:
+    """Whether a step is drawn on a layer of a sheet, or of its part."""
+    if file.startswith("sheet-"):
+        return f"{file}.dxf" in row["drawing"].split() and layer in row["layer"].split()
+    part, operation = row["step_key"].split("/")[:2]
+    return part.replace("_", "-") == file.removesuffix("-bottom") and operation.upper() == layer
+
+
+def _note(name: str, note: str, steps: set[str]) -> Iterator[Saying]:
+    depth = note.partition(", ")[0]
+    for step in steps:
+        yield Saying(f"step {step}: goes through", str(depth == "through"), f"drawing, {name}")
         if depth != "through":
-            deep = in_unit(depth.removesuffix("mm"), "mm")
-            yield Saying(f"step {steps[key]}: depth", deep.value, f"drawing, {name}", 0.005)
+            deep = in_unit(depth.partition(" mm")[0], "mm")
+            yield Saying(f"step {step}: depth", deep.value, f"drawing, {name}", 0.005)

@@ -46,6 +46,7 @@ def step_said(step: Node, many: bool) -> Iterator[Saying]:
     if fit is not None:
         yield Saying(f"{about}: cutter", fit[1], f"{place}, before")
         yield from (one for size in lengths(fit[2]) for one in of_lengths(f"{about}: stick-out", size, place))
+    yield from _loaded(about, text(step.xpath('.//p[@class="load"]')[0]), place)
     facts = {text(label): after(label) for label in step.xpath('.//table[@class="split"]//span[@class="label"]')}
     yield from _depths(about, facts, place)
     for plan in step.xpath('.//div[@class="beside"]/img[starts-with(@alt, "Plan of ")]'):
@@ -54,6 +55,17 @@ def step_said(step: Node, many: bool) -> Iterator[Saying]:
             yield from size_of(f"part {named[1]}", named[2], f"{place}, words of the picture")
     yield from _rows(about, step, facts, place)
     yield from _done(about, text(step.xpath('.//table[@class="compare"]//td[2]/p')[0]), place)
+
+
+def _loaded(about: str, words: str, place: str) -> Iterator[Saying]:
+    """Yield what the sentence says that names the drawing."""
+    one = re.match(r"Load (\S+\.dxf, layer \S+); (.*)", words)
+    if one is not None:
+        yield Saying(f"{about}: drawn on", one[1], place)
+    deep = re.search(r"(?:nowhere deeper than |down to |, )([\d.]+ (?:mm|in))(?: deep)?(?: \(through\))?[,.]", words)
+    assert deep is not None, words
+    yield from (one for size in lengths(deep[1]) for one in of_lengths(f"{about}: depth", size, f"{place}, loading"))
+    yield Saying(f"{about}: goes through", str("(through)" in words), f"{place}, loading")
 
 
 def _depths(about: str, facts: dict[str, str], place: str) -> Iterator[Saying]:

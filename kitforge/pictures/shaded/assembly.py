@@ -156,13 +156,15 @@ def _lamp(view: PictureView) -> Points:
 
     right, up_away = axes_of(PictureView(view.turn, 90.0))[:2]
     lamp = _LAMP[0] * right + _LAMP[1] * up_away + np.array([0, 0, _LAMP[2]])
-    return np.asarray(lamp / np.linalg.norm(lamp))
+    found: Points = lamp / np.linalg.norm(lamp)
+    return found
 
 
 def _cast(corners: Points, lamp: Points) -> Points:
     """Return where the shadows of points, shape (n, 3), fall on the table under the lowest of them."""
     high = corners[:, 2] - corners[:, 2].min()
-    return corners - high[:, None] * (lamp / lamp[2])
+    found: Points = corners - high[:, None] * (lamp / lamp[2])
+    return found
 
 
 def _dots(scene: _Scene, leads: Sequence[Lead], view: PictureView) -> NDArray[np.uint8]:
