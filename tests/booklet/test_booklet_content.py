@@ -147,7 +147,7 @@ def test_the_air_pass_clears_the_deepest_cut(plan: Plan) -> None:
     deepest = max(step.depth for step in plan.steps)
     assert proving(plan, MM)[0].startswith("Set Z0 30 mm above the stock")
     assert deepest + 10 <= 30
-    assert proving(plan, Units("in", both=False))[0].startswith("Set Z0 1.250 in above the stock")
+    assert proving(plan, Units("in", both=False))[0].startswith("Set Z0 1.25 in above the stock")
 
 
 def test_every_step_has_its_picture_settings_and_an_end(made: Booklet, plan: Plan) -> None:

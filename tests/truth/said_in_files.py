@@ -6,7 +6,7 @@ import csv
 import io
 import json
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from lxml import etree
 from manuscripts import Node, parsed, size_of, text, together
@@ -51,13 +51,17 @@ def sheet(page: Node) -> Iterator[Saying]:
 def _sheet_row(row: Node, heads: list[str], name: str) -> Iterator[Saying]:
     numbers = [int(one) for one in re.findall(r"\d+", text(row[0]))]
     what, place = row.xpath('./td[@class="what"]')[0], f"sheet, {name}"
-    cutter = text(what.xpath("./span")[0])
+    cutter = "".join(text(one) for one in what.xpath('./span[@class="fresh"]'))
     detail = text(row.getnext())
-    passes = re.match(r"(\d+) pass(?:es)?(?: and a last of ([^·]*))?", detail)
+    passes = re.search(r"· (?:Dial [^·]+ · )?(\d+) pass(?:es)?(?: and a last of ([^·]*))?", detail)
     stick_out = re.search(r"stick-out (\S+ \w+)", detail)
+    yield from _sheet_layers(
+        range(numbers[0], numbers[-1] + 1), text(row.getnext().xpath('.//span[@class="file"]')[0]), place
+    )
     for step in range(numbers[0], numbers[-1] + 1):
         about = f"step {step}"
-        yield Saying(f"{about}: cutter", cutter, place)
+        if cutter:
+            yield Saying(f"{about}: cutter", cutter, place)
         if len(numbers) == 1:
             yield Saying(f"{about}: title", re.sub(r" \((?:roughing|finishing)\)$", "", text(what[0])), place)
             yield from of_time(f"{about} on {name}: time", detail.split(" · ")[-1] if " · " in detail else "", place)
@@ -69,6 +73,20 @@ def _sheet_row(row: Node, heads: list[str], name: str) -> Iterator[Saying]:
         yield Saying(f"{about} on {name}: passes", int(passes[1]), place)
         yield Saying(f"{about} on {name}: last pass", (passes[2] or "").strip(), place)
         yield from of_lengths(f"{about} on {name}: stick-out", length(stick_out[1]), place)
+
+
+def _sheet_layers(steps: Sequence[int], words: str, place: str) -> Iterator[Saying]:
+    """Yield where steps are drawn and how deep they go, where one file holds them all."""
+    file, layers = words.partition(": ")[::2]
+    listed = layers.split(", ")
+    if not re.fullmatch(r"\S+\.dxf", file) or len(listed) != len(steps):
+        return
+    for step, one in zip(steps, listed, strict=True):
+        layer, depth = one.split(" ", 1)
+        yield Saying(f"step {step}: drawn on", f"{file}, layer {layer}", place)
+        yield Saying(f"step {step}: goes through", str(depth == "through"), place)
+        if depth != "through":
+            yield from of_lengths(f"step {step}: depth", length(depth), place)
 
 
 def _column(head: str) -> tuple[str, str]:
