@@ -9,7 +9,7 @@ from kitforge.language import capital, inside, render_text, say, say_as, say_cou
 from kitforge.model.findings import Severity
 from kitforge.model.messages import Message
 from kitforge.model.settings import TroubleCode
-from kitforge.pack.times import hands_on_words, machine_seconds, waiting_words, work_times
+from kitforge.pack.times import hands_on_words, machine_words, waiting_words, work_times
 from kitforge.print.figures import Units, listed, minutes, sentence, stock_title
 from kitforge.print.sizes import part_size
 from kitforge_booklet.pictures import cover_shot, finished_shot
@@ -56,13 +56,7 @@ def _time_fact(kit: Kit, plan: Plan, machines: Sequence[MachinePlan]) -> Labelle
     words = say("{time} by hand", time=by_hand)
     if waiting:
         words = say("{time} by hand, {days} of waiting", time=by_hand, days=waiting)
-    return LabelledFact(say("Time at the machine"), machine_time(machines), words)
-
-
-def machine_time(machines: Sequence[MachinePlan]) -> str:
-    """Return the span of machine time over the classes that the kit fits, or a dash."""
-    span = machine_seconds([machine for machine in machines if machine.fits] or machines)
-    return minutes(span) if span else "–"
+    return LabelledFact(say("Time at the machine"), machine_words(machines), words)
 
 
 def pack_facts(kit: Kit) -> tuple[LabelledFact, ...]:

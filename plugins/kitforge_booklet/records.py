@@ -231,6 +231,7 @@ class Booklet:
     units: str
     unit_note: str
     starting_points: str
+    timed_on: str
     cover: Cover
     pack: tuple[LabelledFact, ...]
     use: tuple[str, ...]

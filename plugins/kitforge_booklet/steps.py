@@ -10,6 +10,7 @@ from kitforge.language import SOURCE_LANGUAGE, capital, current_language, later,
 from kitforge.model.kit import CutterKind, Face, OperationKind
 from kitforge.model.lines import Line, line
 from kitforge.model.plan import Phase
+from kitforge.pack.times import timed_machine
 from kitforge.pictures.drawn.cutter import cutter_picture
 from kitforge.pictures.drawn.part import step_picture
 from kitforge.planning.sizes import has_flat_floor, hole_width, line_width
@@ -144,9 +145,10 @@ def _note_height(note: str) -> float:
 
 
 def _time(step: Step, machines: Sequence[MachinePlan]) -> str:
-    """Return the span of cutting time over the machine classes that the kit fits."""
-    found = [m.settings[step.key].seconds for m in machines if m.fits and step.key in m.settings]
-    return minutes((min(low for low, _ in found), max(high for _, high in found))) if found else "–"
+    """Return the time of a step on the machine class whose times are stated."""
+    one = timed_machine(machines)
+    settings = one.settings.get(step.key) if one else None
+    return minutes(settings.seconds) if settings else "–"
 
 
 def _setup_words(plan: Plan, step: Step) -> str:

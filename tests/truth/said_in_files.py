@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from lxml import etree
 from manuscripts import Node, parsed, size_of, text, together
 from said_in_steps import figure
-from sayings import Saying, counted, in_unit, length, lengths, of_lengths, of_time
+from sayings import Saying, at_the_machine, counted, in_unit, length, lengths, of_lengths, of_time
 from unset_packs import Unset
 
 
@@ -192,7 +192,7 @@ def _bought(count: int, words: str, place: str) -> Iterator[Saying]:
 def _times(line: str, place: str) -> Iterator[Saying]:
     label, _colon, time = line.partition(": ")
     if label == "Time at the machine":
-        yield from of_time("time at the machine", time, place)
+        yield from at_the_machine(time, place)
     elif label == "Work by hand":
         yield Saying("work by hand", time, place)
     else:

@@ -12,6 +12,8 @@ from sayings import Saying, counted, length, lengths, minutes, number, of_length
 
 def overview(page: Node) -> Iterator[Saying]:
     place, cutter = f"{PLACE}, overview", ""
+    timed = text(page.xpath('//table[@class="overview"]/thead//th')[-1]).removeprefix("Time").strip()
+    yield Saying("class whose time is stated", timed.lower(), place)
     rows = [row for row in page.xpath('//table[@class="overview"]/tbody/tr') if len(row) > 1]
     yield Saying("count of steps", len(rows), place)
     for row in rows:
@@ -103,8 +105,8 @@ def _rows(about: str, step: Node, facts: dict[str, str], place: str) -> Iterator
         yield from of_time(f"{about} on {name}: time", text(row[-1]), place)
         times.append(minutes(text(row[-1])) or (0, 0))
     if times:
-        yield Saying(f"{about}: time: shortest", min(low for low, _high in times), f"{place}, all classes")
-        yield Saying(f"{about}: time: longest", max(high for _low, high in times), f"{place}, all classes")
+        yield Saying(f"{about}: time: shortest", times[0][0], f"{place}, the weakest class")
+        yield Saying(f"{about}: time: longest", times[0][1], f"{place}, the weakest class")
 
 
 def figure(about: str, cell: Node, unit: str, place: str) -> Iterator[Saying]:
