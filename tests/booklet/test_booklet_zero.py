@@ -98,7 +98,7 @@ def test_a_skin_is_neither_printed_nor_drawn_as_a_through_cut(tray: Made) -> Non
     assert "Of this into the spoilboard" not in told
     assert "spoilboard does not show" in str(block.done)
     drawn = pack_drawings(plan, kit.parts)
-    notes = {note for one in drawn for name, note in one.notes.items() if name.endswith("OUTLINE")}
+    notes = {str(note) for one in drawn for name, note in one.notes.items() if name.endswith("OUTLINE")}
     assert {note for note in notes if note.startswith("22 mm below the faced surface")}
     assert sum("through" in note for note in notes) == 1, "that of the stops, which hang on tabs"
     assert "22 mm deep" in block.load
@@ -108,7 +108,7 @@ def test_a_skin_is_neither_printed_nor_drawn_as_a_through_cut(tray: Made) -> Non
 def test_drawings_say_from_where_their_depths_count(tray: Made) -> None:
     kit, plan, _found = tray
     titles = {drawing.title for drawing in pack_drawings(plan, kit.parts)}
-    assert all("depths below the faced surface" in title for title in titles)
+    assert all("depths below the faced surface" in str(title) for title in titles)
 
 
 def test_the_whole_stock_is_faced_and_drawn_on_the_sheet_alone(tray: Made) -> None:

@@ -171,7 +171,7 @@ def test_a_skin_is_no_through_cut() -> None:
     plan = planned(kit(part(outside(plate(), hold=OnionSkin(0.5)))))
     step = plan.steps[0]
     assert (step.depth, step.through, step.into_spoilboard) == (17.5, False, 0.0)
-    notes = {note for drawing in pack_drawings(plan, [step.part]) for note in drawing.notes.values()}
+    notes = {str(note) for drawing in pack_drawings(plan, [step.part]) for note in drawing.notes.values()}
     assert all(note.startswith("17.5 mm below the face, ") for note in notes)
     assert len(notes) == 1
 
