@@ -285,6 +285,14 @@ def _placed(total: float, count: int, allowed: Sequence[Interval], shift: float,
     return sorted(found)
 
 
+def _free(runs: Sequence[Interval], taken: Sequence[float], apart: float, total: float) -> list[Interval]:
+    """Return what of runs along a closed path is far enough from the places that are taken."""
+    left = list(runs)
+    for place in taken:
+        left = _away_from(place, left, apart, total)
+    return left
+
+
 def _away_from(place: float, runs: Sequence[Interval], apart: float, total: float) -> list[Interval]:
     """Return what of runs along a closed path is far enough from a place that is taken."""
     left = list(runs)
