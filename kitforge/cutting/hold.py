@@ -10,16 +10,16 @@ from kitforge.cutting.sources import given, worst_end
 from kitforge.model.settings import COMMON, CalculationLine, Given, figure
 from kitforge.model.workshop import Fact, HoldDown, HoldKind
 from kitforge.workshop.cutting_data import CuttingData
+from kitforge.workshop.spoilboard import spoilboard
 from kitforge.workshop.wood import (
     nail_full_penetration,
     nail_withdrawal,
-    screw_withdrawal,
     short_penetration_factor,
 )
 
 # A wood screw carries its full side load from 7 diameters of thread on (Wood Handbook, FPL-GTR-282, p. 8-11).
 _SCREW_PENETRATION = 7.0
-# The spoilboard as light softwood: common practice, no source.
+# The spoilboard as light softwood where no figure for fibreboard is known: common practice, no source.
 SPOILBOARD_GRAVITY = 0.40
 SHEAR = "How much tape do I need?, technical note on acrylic foam tape (form of the formula)"
 FRICTION = "Theoretical holding force of a suction cup, design calculation of a vacuum-component maker"
@@ -60,7 +60,7 @@ def capacity(hold: HoldDown, held: Held, data: CuttingData) -> Capacity:
     """Return what `hold` bears for a piece, taking the weak end of every range.
 
     Friction: suction-cup calculation of a vacuum-component maker; tape: note on acrylic foam tape; fasteners: Wood
-    Handbook chapter 8, in a spoilboard taken as light softwood. Where the hold-down lacks a figure, its capacity is
+    Handbook chapter 8, in a spoilboard of fibreboard. Where the hold-down lacks a figure, its capacity is
     unknown.
     """
     if hold.kind in _TAPES:
@@ -148,7 +148,7 @@ def _pressed(hold: HoldDown, held: Held) -> Capacity:
 
 
 def _fasteners(hold: HoldDown, held: Held, data: CuttingData) -> Capacity:
-    """Fasteners sit in the spoilboard; the handbook has no figures for it, so it counts as the lightest softwood."""
+    """Fasteners sit in fibreboard: it has figures of its own for the pull, sideways it counts as lightest softwood."""
     diameter, into = hold.diameter, hold.penetration
     nails = hold.kind is HoldKind.BRADS
     safety, pulled = hold.safety.value, data.safety_factors["nails" if nails else "screws"].value
@@ -160,7 +160,10 @@ def _fasteners(hold: HoldDown, held: Held, data: CuttingData) -> Capacity:
     short = short_penetration_factor(into, full)
     k = constant.value
     lateral = k * diameter**power
-    pull = (nail_withdrawal if nails else screw_withdrawal)(SPOILBOARD_GRAVITY, diameter, into)
+    board = spoilboard()
+    pull = board.screw_withdrawal.value * diameter * into
+    if nails:
+        pull = board.brad_share.value * nail_withdrawal(SPOILBOARD_GRAVITY, diameter, into)
     sideways, upwards = held.count * lateral * short / safety, held.count * pull / pulled
     text = (
         f"n K d^{power:g} x penetration / S = {held.count} x {k:g} x {diameter:g}^{power:g} x {short:.2f} / "
@@ -188,13 +191,20 @@ def _fastener_lines(
         Given("diameters of length for the full load", "q", full, "", side_source),
         given("safety factor", "S", hold.safety, ""),
     )
-    coefficient, exponent = (54.12, 2.5) if nails else (108.25, 2.0)
-    pull_source = handbook + ("Eq. 8-1, p. 8-2" if nails else "Eq. 8-10, p. 8-10")
+    board = spoilboard()
+    pull_source = handbook + "Eq. 8-1, p. 8-2" if nails else "pull of a screw in the face of fibreboard; derived"
     pulled = data.safety_factors["nails" if nails else "screws"]
     over = "average maximum over published allowable load of the handbook; derived"
-    pull = (*size, gravity, given("safety factor on withdrawal", "S", pulled, "", over))
+    factor = given("safety factor on withdrawal", "S", pulled, "", over)
+    if nails:
+        in_board = given("share of that in fibreboard", "b", board.brad_share, "")
+        pull: tuple[Given, ...] = (*size, gravity, in_board, factor)
+        rule = "n * b * 54.12 * G^2.5 * d * l / S"
+    else:
+        holds = given("pull on a mm2 of diameter times length, in fibreboard", "u", board.screw_withdrawal, "N/mm2")
+        pull, rule = (*size, holds, factor), "n * u * d * l / S"
     power = "1.5" if nails else "2"
     return (
         _sideways(hold.name, f"n * K * d^{power} * min(1, l / (q * d)) / S", side, borne[0], side_source),
-        _upwards(hold.name, f"n * {coefficient:g} * G^{exponent:g} * d * l / S", pull, borne[1], pull_source),
+        _upwards(hold.name, rule, pull, borne[1], pull_source),
     )

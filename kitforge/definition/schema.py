@@ -225,6 +225,7 @@ class Definition(Entry):
     machines: list[Title] = Field(default=[], description="Machine classes the kit is for; all of them if left out.")
     own_machines: dict[Key, MachineEntry] = {}
     hold_down: list[Title] = Field(default=["double_sided_tape"], description="Hold-downs to choose from, best first.")
+    spoilboard: Length | None = Field(default=None, description="How thick the board under the stock is; else 18 mm.")
     setups: dict[Key, StockSetups] = {}
     order: Literal["computed", "as written"] = "computed"
     needs: list[NeedEntry] = Field(

@@ -253,7 +253,10 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class Setup:
-    """How one stock piece lies on the table for one face: hold-downs to choose from, best first, and fasteners."""
+    """How one stock piece lies on the table for one face: hold-downs to choose from, best first, and fasteners.
+
+    spoilboard: how thick the board under it is, mm.
+    """
 
     stock: str
     face: Face
@@ -262,6 +265,7 @@ class Setup:
     clamps: tuple[tuple[float, float], ...]
     source: Source
     note: str | None = None
+    spoilboard: float = 18.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -116,7 +116,8 @@ class Path:
         if self._rows is not None:
             return measure.bounds(self._rows)
         boxes = [piece.bounds for piece in self.pieces()] or [Bounds(*self.start, *self.start)]
-        return Bounds.around(boxes)
+        left, bottom, right, top = zip(*boxes, strict=True)
+        return Bounds(min(left), min(bottom), max(right), max(top))
 
     @cached_property
     def has_arcs(self) -> bool:

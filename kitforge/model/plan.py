@@ -289,7 +289,8 @@ class PlannedSetup:
     """One face of one piece of stock: its steps in cutting order, fasteners.
 
     sheets: the piece, and further ones that are laid out alike and cut the same way one after the other. divisions:
-    the pieces that the stock consists of after each step, both faces together.
+    the pieces that the stock consists of after each step, both faces together. faced: what has been taken off its other
+    face before, mm.
     """
 
     setup: Setup
@@ -299,6 +300,12 @@ class PlannedSetup:
     steps: tuple[str, ...]
     fasteners: tuple[FastenerPlace, ...] = ()
     divisions: tuple[Division, ...] = field(default=(), compare=False, repr=False)
+    faced: float = 0.0
+
+    @property
+    def thickness(self) -> float:
+        """How thick the piece is when it is laid on the machine, mm."""
+        return self.stock.actual - self.faced
 
     @property
     def key(self) -> tuple[str, int, str]:

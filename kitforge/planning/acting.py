@@ -12,6 +12,7 @@ from kitforge.model.pieces import Division, WoodPiece
 from kitforge.model.plan import FastenerPlace, PlannedSetup
 from kitforge.model.settings import COMMON
 from kitforge.model.workshop import HoldDown, HoldKind
+from kitforge.planning.fasteners import FASTENED, fastener_length
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -73,6 +74,7 @@ class Refused(StrEnum):
     """Why a hold-down is not offered in a setup."""
 
     NO_PLACE = "no place"
+    NO_LENGTH = "no length"
     TOO_SMALL = "too small"
     GIVES = "gives"
     CUPS = "cups"
@@ -88,6 +90,8 @@ def refused(setup: PlannedSetup, hold: HoldDown) -> Refused | None:
         return Refused.GIVES
     if divided and hold.cups:
         return Refused.CUPS
+    if hold.kind in FASTENED and fastener_length(hold, setup) is None:
+        return Refused.NO_LENGTH
     if acting(hold, frame_group(setup), setup.stock, setup.fasteners) is not None:
         return None
     return Refused.TOO_SMALL if hold.kind is HoldKind.VACUUM else Refused.NO_PLACE

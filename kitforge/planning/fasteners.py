@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from kitforge.model.kit import Kit, Part, Setup
-from kitforge.model.plan import FastenerPlace, Sheet, Step
+from kitforge.model.plan import FastenerPlace, PlannedSetup, Sheet, Step
 from kitforge.model.workshop import HoldDown, HoldKind
 from kitforge.planning.areas import filled
+from kitforge.workshop.spoilboard import spoilboard
 
 if TYPE_CHECKING:
     import numpy as np
@@ -25,14 +27,29 @@ LENGTHS = (12.0, 16.0, 20.0, 25.0, 30.0, 35.0, 40.0, 45.0, 50.0, 60.0, 70.0, 80.
 _GRID = 4.0
 _QUARTER = 8
 _ROUNDED = 0.1
+_SLACK = 1e-9
 FASTENED = (HoldKind.BRADS, HoldKind.SCREWS)
 HELD_AT_POINTS = (*FASTENED, HoldKind.CLAMPS)
 
 
-def fastener_length(thickness: float, penetration: float) -> float:
-    """Return the length to buy, mm: through the stock and `penetration` into what is below, the next that is sold."""
-    least = thickness + penetration
-    return next((length for length in LENGTHS if length >= least - 1e-9), math.ceil(least))
+def fastener_length(hold: HoldDown, setup: PlannedSetup) -> float | None:
+    """Return the length to buy, mm: through the stock and as far into the spoilboard as it should, as it is sold.
+
+    Its tip stays in the spoilboard, so it may go less deep than that. None where no length does both.
+    """
+    thickness = setup.thickness
+    deepest = thickness + setup.setup.spoilboard - spoilboard().left.value
+    sold = [length for length in LENGTHS if thickness < length <= deepest + _SLACK]
+    wanted = thickness + (hold.penetration or 0.0)
+    return next((length for length in sold if length >= wanted - _SLACK), sold[-1] if sold else None)
+
+
+def as_driven(hold: HoldDown, setup: PlannedSetup) -> HoldDown:
+    """Return a hold-down with the length of its fasteners that is in the spoilboard, counted as what it should be."""
+    length = fastener_length(hold, setup) if hold.kind in FASTENED else None
+    if length is None or hold.penetration is None:
+        return hold
+    return replace(hold, penetration=min(hold.penetration, length - setup.thickness))
 
 
 def used_hold_down(setup: Setup) -> HoldDown | None:

@@ -9,14 +9,15 @@ from kitforge.model.messages import Message, mm, msg, size_mm, term
 from kitforge.model.plan import Sheet, Step
 from kitforge.model.workshop import MachineClass
 
-# Height kept over the stock on moves above it, and the spoilboard under it, mm: common practice, no source.
+# Height kept over the stock on moves above it, mm: common practice, no source.
 SAFE_HEIGHT = 5.0
-SPOILBOARD = 12.0
 
 
-def misfits(machine: MachineClass, sheets: Sequence[Sheet], steps: Sequence[Step]) -> tuple[Message, ...]:
-    """Return everything that keeps the kit off a machine class; empty when it fits."""
-    found = [*_table(machine, sheets), *_height(machine, steps), *_collets(machine, steps)]
+def misfits(
+    machine: MachineClass, sheets: Sequence[Sheet], steps: Sequence[Step], spoilboard: float
+) -> tuple[Message, ...]:
+    """Return everything that keeps the kit off a machine class; empty when it fits. spoilboard: its thickness, mm."""
+    found = [*_table(machine, sheets), *_height(machine, steps, spoilboard), *_collets(machine, steps)]
     return tuple(dict.fromkeys(found))
 
 
@@ -33,7 +34,7 @@ def _table(machine: MachineClass, sheets: Sequence[Sheet]) -> Iterator[Message]:
             )
 
 
-def _height(machine: MachineClass, steps: Sequence[Step]) -> Iterator[Message]:
+def _height(machine: MachineClass, steps: Sequence[Step], spoilboard: float) -> Iterator[Message]:
     travel = max((step.tip + SAFE_HEIGHT for step in steps), default=0.0)
     if travel > machine.z_travel.low:
         yield msg(
@@ -42,11 +43,11 @@ def _height(machine: MachineClass, steps: Sequence[Step]) -> Iterator[Message]:
             has=mm(machine.z_travel.low, 0),
         )
     thickest = max((step.part.stock.actual for step in steps), default=0.0)
-    if thickest + SPOILBOARD + SAFE_HEIGHT > machine.clearance.low:
+    if thickest + spoilboard + SAFE_HEIGHT > machine.clearance.low:
         yield msg(
             "stock of {thickness} on a {spoilboard} spoilboard leaves too little room under the spindle ({clearance})",
             thickness=mm(thickest),
-            spoilboard=mm(SPOILBOARD, 0),
+            spoilboard=mm(spoilboard, 0),
             clearance=mm(machine.clearance.low, 0),
         )
 

@@ -22,6 +22,7 @@ from kitforge.model.plan import HoldResult, PlannedSetup, Step, StepSettings, Ta
 from kitforge.model.settings import DERIVED, CalculationLine, Given, Trail
 from kitforge.model.workshop import HoldDown, HoldKind
 from kitforge.planning.acting import TAPES, acting, frame_group, frame_of, offered, refused
+from kitforge.planning.fasteners import as_driven
 from kitforge.planning.pieces import divided_by, skin_runs
 from kitforge.planning.tab_load import TabLoad, utmost
 from kitforge.planning.tabs import enclosed, place_tabs
@@ -52,7 +53,7 @@ def _setup_results(
         held = acting(hold, pieces, setup.stock, setup.fasteners)
         if held is None or refused(setup, hold) is not None:
             continue  # there is no place for it, or it does not suit, so it is not offered
-        found = capacity_of(hold, held)
+        found = capacity_of(as_driven(hold, setup), held)
         side, lift = found.sideways or 0.0, found.upwards or 0.0
         trail = Trail(found.lines)
         yield HoldResult(term(hold.name), side, force, lift, lifting, found.text, hardest.key, hold, trail)
@@ -110,7 +111,7 @@ def keeps(hold: HoldDown | None, setup: PlannedSetup, division: Division, piece:
             held = msg("{hold_down} under the piece", hold_down=name)
         else:
             held = msg("{hold_down} in the piece", hold_down=name)
-        found.append((held, capacity_of(hold, direct)))
+        found.append((held, capacity_of(as_driven(hold, setup), direct)))
     return _together(found)
 
 

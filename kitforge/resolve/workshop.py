@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from dataclasses import replace
 
 from kitforge.definition import kinds
 from kitforge.definition.positions import Place
@@ -21,6 +22,7 @@ from kitforge.model.units import MM_PER_INCH
 from kitforge.model.workshop import HoldDown, Material, Workshop
 from kitforge.resolve.values import HOLD_DOWNS, MATERIALS, ResolveContext, ValueRange, label
 from kitforge.resolve.work import resolve_lines
+from kitforge.workshop.spoilboard import spoilboard
 
 THICKNESS = ValueRange(0.3, 150.0)
 SHEET_SIZE = ValueRange(10.0, 5000.0)
@@ -32,6 +34,7 @@ OVERALL = ValueRange(5.0, 300.0)
 ANGLE = ValueRange(10.0, 170.0)
 MARKED_SPEED = ValueRange(1000.0, 100_000.0)
 _FLAT_OFF = 0.3
+_SPOILBOARD = ValueRange(3.0, 100.0)
 _THICKER_OFF = 1.0
 
 NO_EDGE_AT_THE_CENTRE = (CutterKind.SURFACING, CutterKind.BOWL, CutterKind.STRAIGHT)
@@ -190,6 +193,9 @@ def resolve_setups(
 ) -> tuple[Setup, ...]:
     """Return a setup for every piece of stock and face that is cut, with the kit's hold-downs where none is written."""
     default = _hold_downs(sheet, definition.hold_down, ("hold_down",), workshop)
+    board = spoilboard().thickness.value
+    if definition.spoilboard is not None:
+        board = sheet.length(definition.spoilboard, "spoilboard", within=_SPOILBOARD)
     used = {(part.stock.key, operation.face) for part in parts for operation in part.operations}
     for key in definition.setups:
         sheet.look_up(definition.stock, key, "stock", "setups", key)
@@ -202,7 +208,7 @@ def resolve_setups(
             if entry is not None and (key, face) not in used:
                 message = f"{label(at)}: nothing is cut from this face."
                 sheet.report(kinds.ENTRY_UNUSED, at, message, "Remove it.", key=True)
-            setup = _setup(sheet, entry or SetupEntry(), key, face, default, workshop)
+            setup = replace(_setup(sheet, entry or SetupEntry(), key, face, default, workshop), spoilboard=board)
             if (key, face) in used:
                 found.append(setup)
     return tuple(found)

@@ -34,7 +34,7 @@ def plan(kit: Kit, plugins: Plugins) -> Plan:
     steps = numbered(turns, unordered)
     outcomes = {machine.key: _outcomes(kit, steps, machine, plugins) for machine in kit.machines}
     steps = [with_enough_tabs(step, _settings_of(step, outcomes.values())) for step in steps]
-    setups = with_pieces(kit, [_setup(kit, turn) for turn in turns], steps)
+    setups = with_pieces(kit, [_setup(kit, turn, turns[:number]) for number, turn in enumerate(turns)], steps)
     machines = tuple(_machine_plan(machine, outcomes[machine.key], sheets, steps, setups) for machine in kit.machines)
     ready = prepared(kit, sheets)
     machines = tuple(_with_flattening(kit, planned, ready, plugins) for planned in machines)
@@ -67,11 +67,15 @@ def _settings_of(step: Step, outcomes: Iterable[dict[str, Outcome]]) -> list[Ste
     return [outcome for outcome in found if isinstance(outcome, StepSettings)]
 
 
-def _setup(kit: Kit, turn: Turn) -> PlannedSetup:
+def _setup(kit: Kit, turn: Turn, before: Sequence[Turn]) -> PlannedSetup:
     stock = turn.sheets[0].stock
+    earlier = [step for other in before if other.sheets == turn.sheets for step in other.steps]
+    faced = max((step.tip for step in earlier if step.operation.whole), default=0.0)
     setup = kit.setup(stock.key, turn.face)
     places = fastener_places(kit, setup, turn.sheets, turn.steps)
-    return PlannedSetup(setup, stock, turn.face, turn.sheets, tuple(step.key for step in turn.steps), places)
+    return PlannedSetup(
+        setup, stock, turn.face, turn.sheets, tuple(step.key for step in turn.steps), places, faced=faced
+    )
 
 
 def _machine_plan(
@@ -86,7 +90,7 @@ def _machine_plan(
     changes = cutter_changes(setups, steps)
     return MachinePlan(
         machine=machine,
-        misfits=misfits(machine, sheets, steps),
+        misfits=misfits(machine, sheets, steps, max((one.setup.spoilboard for one in setups), default=0.0)),
         settings=settings,
         blocked={key: outcome for key, outcome in outcomes.items() if isinstance(outcome, BlockedStep)},
         holding=hold_results(setups, steps, settings),

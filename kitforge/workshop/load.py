@@ -26,7 +26,7 @@ from kitforge.workshop.tables import TableRow, table
 
 KEY = re.compile(r"[a-z][a-z0-9_]{0,39}")
 COLOUR = re.compile(r"#[0-9a-f]{6}")
-TABLES = ("materials", "machines", "hold_downs", "finishes", "cutting", "climates")
+TABLES = ("materials", "machines", "hold_downs", "finishes", "cutting", "climates", "spoilboard")
 
 _FACTS_OF_MATERIAL = (
     ("density", "density"),

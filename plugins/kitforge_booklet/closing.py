@@ -35,8 +35,8 @@ def freeing(kit: Kit, plan: Plan, units: Units) -> Freeing | None:
     ]
     inside = [step for step in plan.steps if step.operation.through and not step.operation.frees]
     steps += _waste_on_tabs([step for step in inside if step.tabs and step.through])
-    steps += [_waste_on_skin(step, units) for step in inside if step.operation.skin and _last_pass(step)]
     grit = min(kit.finishing.sanding, default=None)
+    steps += [_waste_on_skin(step, grit, units) for step in inside if step.operation.skin and _last_pass(step)]
     steps += _tabbed([step for step in frees if step.tabs], grit)
     steps += [
         _skinned(step, step.operation.hold, grit, units) for step in frees if isinstance(step.operation.hold, OnionSkin)
@@ -73,14 +73,27 @@ def _waste_by_tabs(step: Step) -> str:
     )
 
 
-def _waste_on_skin(step: Step, units: Units) -> Line:
+def _waste_on_skin(step: Step, grit: int | None, units: Units) -> Line:
+    """Paper is of the kit's own coarsest grit; a kit that sands nothing has its edges pared."""
+    name, part, skin = step_title(step), step.part.title, units.length(step.operation.skin)
+    if grit is None:
+        words = say(
+            "“{step}” of {part}: a skin of {skin} still holds the waste. Cut it with a knife and pare the edge with a "
+            "sharp chisel.",
+            step=name,
+            part=part,
+            skin=skin,
+        )
+        return line(words, "knife", "chisel")
     words = say(
-        "“{step}” of {part}: a skin of {skin} still holds the waste. Cut it with a knife and sand the edge.",
-        step=step_title(step),
-        part=step.part.title,
-        skin=units.length(step.operation.skin),
+        "“{step}” of {part}: a skin of {skin} still holds the waste. Cut it with a knife and sand the edge with {grit} "
+        "grit.",
+        step=name,
+        part=part,
+        skin=skin,
+        grit=grit,
     )
-    return line(words, "knife", "abrasive_paper")
+    return line(words, "knife", _paper(grit))
 
 
 def _tabbed(steps: Sequence[Step], grit: int | None) -> list[Line]:

@@ -6,9 +6,9 @@ import math
 from typing import TYPE_CHECKING
 
 from kitforge.language import say
-from kitforge.model.lines import Use
+from kitforge.model.lines import Line, Use
 from kitforge.model.workshop import HoldKind
-from kitforge.planning.fasteners import fastener_length
+from kitforge.planning.fasteners import FASTENED, fastener_length
 
 if TYPE_CHECKING:
     from kitforge.model.plan import PlannedSetup
@@ -26,11 +26,30 @@ def fastener_uses(planned: PlannedSetup, units: Units) -> tuple[Use, ...]:
     hold = next(iter(planned.setup.hold_downs), None)
     count = len(planned.places)
     size = ""
-    if hold is not None and hold.diameter is not None and hold.penetration is not None:
-        long = fastener_length(planned.stock.actual, hold.penetration)
+    long = fastener_length(hold, planned) if hold is not None and hold.kind in FASTENED else None
+    if hold is not None and hold.diameter is not None and long is not None:
         size = str(units.size(round(hold.diameter, 1), long))
     counted = [Use(use.item, count, size) for use in (hold.uses if hold else ()) if use.item in _COUNTED]
     return (*counted, *_lead_hole(hold, units))
+
+
+def spoilboard_lines(planned: PlannedSetup, units: Units) -> tuple[Line, ...]:
+    """Return what the fasteners ask of the spoilboard: how thick it is, of what, and where their tips end."""
+    hold = next(iter(planned.setup.hold_downs), None)
+    long = fastener_length(hold, planned) if hold is not None and hold.kind in FASTENED else None
+    if long is None:
+        return ()
+    board = planned.setup.spoilboard
+    thick = units.length(board)
+    words = say(
+        "They are {length} long and made for a spoilboard of fibreboard that is {thick} thick: their tips end {left} "
+        "above its underside. Measure yours. In a thinner one they scratch the table, in another material they hold "
+        "otherwise.",
+        length=units.length(long, 0),
+        thick=thick,
+        left=units.length(planned.thickness + board - long, 1),
+    )
+    return (Line(words, (Use("spoilboard", detail=say("fibreboard {thick} thick", thick=thick)),)),)
 
 
 def _lead_hole(hold: HoldDown | None, units: Units) -> tuple[Use, ...]:

@@ -13,7 +13,7 @@ from kitforge.model.messages import Message
 from kitforge.model.units import MM_PER_INCH
 from kitforge.pictures.drawn.sheet import as_it_lies, sheet_picture
 from kitforge.print.figures import Units, handy, listed, piece_title, sentence, step_title, stock_title
-from kitforge_booklet.fastening import fastener_uses
+from kitforge_booklet.fastening import fastener_uses, spoilboard_lines
 from kitforge_booklet.records import HoldRow, Preparation, SettingUp
 from kitforge_booklet.seasons import resting_words
 
@@ -85,12 +85,12 @@ def _size_words(stock: Stock, plan: Plan, units: Units) -> str:
         return say(
             "Cut the piece to {size}: {length} exactly, not larger, and with both ends square to the front edge. It is "
             "turned over, and the end that meets the zero of one face is the far end of the other.",
-            size=units.size(stock.length, stock.width, places=1),
+            size=units.size(stock.length, stock.width),
             length=units.length(stock.length, 1).main,
         )
     return say(
         "Cut the piece to {size} or larger, with two square edges at X0 Y0.",
-        size=units.size(stock.length, stock.width, places=1),
+        size=units.size(stock.length, stock.width),
     )
 
 
@@ -185,6 +185,7 @@ def _steps(plan: Plan, planned: PlannedSetup, units: Units) -> tuple[Line, ...]:
         steps.append(Line(_hold_words(hold), hold.uses))
     if planned.places:
         steps.append(Line(_fastener_words(planned), fastener_uses(planned, units)))
+        steps += spoilboard_lines(planned, units)
     steps += [
         line(_corner_words(plan, planned)),
         line(_again_words(planned, plan)),

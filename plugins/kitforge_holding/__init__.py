@@ -15,6 +15,7 @@
 | `tabs-few`, `tab-small`, `tab-thick`, `tab-uncut` | number and size of tabs |
 | `tab-in-corner`, `tab-off-outline`, `tab-no-frame` | places of tabs |
 | `skin-thick`, `skin-thin` | thickness of an onion skin |
+| `fence-in-cut`, `fence-low` | a step that runs over the edge of the stock where fences stand |
 | `fastener-in-cut`, `fastener-in-part` | fasteners or clamps in the way of the cutter, or through a part |
 | `fastener-off-stock`, `fastener-repeated` | fasteners beside the stock, or two at one place |
 | `fastener-unused` | places for fasteners that no hold-down uses |
@@ -31,6 +32,7 @@ from kitforge.model.kit import Kit
 from kitforge.model.plan import Plan
 from kitforge_holding.bridges import check_bridges
 from kitforge_holding.fasteners import check_fasteners
+from kitforge_holding.fences import check_fences
 from kitforge_holding.forces import check_forces
 from kitforge_holding.kinds import KINDS
 from kitforge_holding.loose import check_loose
@@ -46,4 +48,5 @@ def kitforge_check(kit: Kit, plan: Plan) -> Iterator[Finding]:
     yield from check_loose(plan)
     yield from check_suited(plan)
     yield from check_bridges(plan)
+    yield from check_fences(plan)
     yield from check_fasteners(kit, plan)

@@ -45,9 +45,12 @@ def _hold_downs(setup: PlannedSetup, machine: MachinePlan, results: Sequence[Hol
     shown = own[0] if holding else max(own, key=_margin)
     subject = "" if holding or len(own) == 1 else f", the strongest of the {len(own)} listed"
     advice = (
-        f"On this class use {holding[0].held_by} instead; put it first if that suits the others too."
+        msg(
+            "Put {hold_down} first, which bears it: only the first one is drawn, bought and told of.",
+            hold_down=holding[0].held_by,
+        )
         if holding
-        else "List a stronger hold-down or more fasteners, or ask for shallower passes or a smaller cutter."
+        else msg("List a stronger hold-down or more fasteners, or ask for shallower passes or a smaller cutter.")
     )
     yield kind.new(
         f"{_where(setup)}, on {machine.machine.name}: {shown.held_by}: {_figures(shown)}{subject}.",

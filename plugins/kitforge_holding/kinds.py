@@ -49,6 +49,14 @@ TAB_NO_FRAME = FindingType("tab-no-frame", Severity.ERROR, "A tab ends in the ai
 SKIN_THICK = FindingType("skin-thick", Severity.WARNING, "An onion skin is too thick to be sanded or cut away by hand.")
 SKIN_THIN = FindingType("skin-thin", Severity.WARNING, "An onion skin is thinner than stock and spoilboard are flat.")
 
+FENCE_IN_CUT = FindingType(
+    "fence-in-cut",
+    Severity.ERROR,
+    "Fences and wedges stand where a step runs over the edge of the stock, too low to hold.",
+)
+FENCE_LOW = FindingType(
+    "fence-low", Severity.NOTE, "A step runs over the edge of the stock, so that fences and wedges must be low."
+)
 FASTENER_IN_CUT = FindingType("fastener-in-cut", Severity.ERROR, "A fastener or clamp is in the way of the cutter.")
 FASTENER_IN_PART = FindingType("fastener-in-part", Severity.WARNING, "A screw or brad goes through a part.")
 FASTENER_OFF_STOCK = FindingType("fastener-off-stock", Severity.ERROR, "A fastener or clamp does not touch the stock.")

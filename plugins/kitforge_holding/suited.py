@@ -46,6 +46,8 @@ _OTHER = msg("List another hold-down, such as screws in the waste, clamps, or ma
 def _why(hold: HoldDown, why: Refused) -> Message:
     if why is Refused.GIVES:
         return msg("it gives, so the work moves while a cut goes through it.")
+    if why is Refused.NO_LENGTH:
+        return msg("no length that is sold goes through the stock and ends within the spoilboard.")
     if why is Refused.CUPS:
         return msg("a cut goes through the stock, and over a cup it would let the air in at once.")
     least = hold.least_area.value if hold.least_area else 0.0

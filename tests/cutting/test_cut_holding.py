@@ -48,11 +48,18 @@ def test_vacuum_through_the_board(shop: Workshop, data: CuttingData) -> None:
 
 
 def test_brads_in_the_spoilboard(shop: Workshop, data: CuttingData) -> None:
-    """Wood Handbook, lightest softwood: K d^1.5 = 50.04 x 1.2^1.5 = 65.8 N (C27); withdrawal at G 0.40 over 5.7."""
+    """Wood Handbook, lightest softwood: K d^1.5 = 50.04 x 1.2^1.5 = 65.8 N (C27); half of G 0.40, over 5.7."""
     got = capacity(shop.hold_downs["brads"], Held(10_000, 6), data)
     short = 15 / (14 * 1.2)  # penetration against the 14 diameters that light wood asks for
     assert got.sideways == pytest.approx(6 * 65.78 * min(short, 1) / 2, rel=0.001)
-    assert got.upwards == pytest.approx(6 * 54.12 * 0.40**2.5 * 1.2 * 15 / 5.7, rel=0.01)
+    assert got.upwards == pytest.approx(6 * 0.5 * 54.12 * 0.40**2.5 * 1.2 * 15 / 5.7, rel=0.01)
+
+
+def test_screws_in_fibreboard_are_pulled_out_by_their_own_figure(shop: Workshop, data: CuttingData) -> None:
+    """1050 N for 4.2 x 15 mm in the face of fibreboard (a maker's specification; size of the screw from memory)."""
+    screws = shop.hold_downs["screws"]
+    got = capacity(screws, Held(10_000, 4), data)
+    assert got.upwards == pytest.approx(4 * 1050 / (4.2 * 15) * 3.51 * 15 / 5.5, rel=0.01)
 
 
 def test_screws_bear_more_than_brads(shop: Workshop, data: CuttingData) -> None:
@@ -60,7 +67,7 @@ def test_screws_bear_more_than_brads(shop: Workshop, data: CuttingData) -> None:
     held = Held(10_000, 4)
     screws, brads = (capacity(shop.hold_downs[key], held, data) for key in ("screws", "brads"))
     assert (screws.sideways or 0) > 2 * (brads.sideways or 0)
-    assert (screws.upwards or 0) > 3 * (brads.upwards or 0)
+    assert (screws.upwards or 0) > 6 * (brads.upwards or 0)
 
 
 def test_a_hold_down_without_figures_has_no_capacity(shop: Workshop, data: CuttingData) -> None:

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 
-import demo_kits
 import pytest
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "print" / "fixtures"))
+
+import demo_kits
 
 
 @pytest.fixture(params=demo_kits.DEMOS)

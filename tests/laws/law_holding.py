@@ -2,21 +2,30 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator
 from dataclasses import replace
 
 import pytest
 from kit_samples import Sample
 from planted import Fault
+from shapely import Point, affinity
 
+import kitforge_holding
 from kitforge.cutting.settings import settings
+from kitforge.model.kit import OperationKind
 from kitforge.model.plan import MachinePlan, PlannedSetup, Step, StepSettings
 from kitforge.model.settings import CutSettings, RequestedSettings
+from kitforge.model.workshop import HoldDown, HoldKind
+from kitforge.planning import fasteners, holding
+from kitforge.planning.acting import offered
 from kitforge.workshop.cutting_data import cutting_data
+from kitforge_holding import kitforge_check
 from kitforge_settings.adapter import cut_of, geometry_of
 
-LAW = "what holds the work is asked for the hardest pull that the printed ranges allow"
+LAW = "what holds the work is asked for all that the printed ranges allow, and stands where no cutter comes"
 HAIR = 1 + 1e-6
+_TAKEN = fasteners.taken_area
 
 
 def broken(sample: Sample) -> list[str]:
@@ -26,7 +35,46 @@ def broken(sample: Sample) -> list[str]:
         for machine in sample.plan.machines
         for setup in sample.plan.setups
         for said in _of_setup(sample, machine, setup)
-    ]
+    ] + [said for setup in sample.plan.setups for said in (*_tips(sample, setup), *_in_facings(sample, setup))]
+
+
+def _tips(sample: Sample, setup: PlannedSetup) -> Iterator[str]:
+    """Yield fasteners that come out below the spoilboard, do not reach into it, or count with more than is in it."""
+    gone = 0.0
+    for before in itertools.takewhile(lambda one: one is not setup, sample.plan.setups):
+        if before.same_piece(setup):
+            facings = [sample.plan.step(key) for key in before.steps]
+            gone = max([step.tip for step in facings if step.operation.whole], default=gone)
+    lies, board = setup.stock.actual - gone, setup.setup.spoilboard
+    for hold in offered(setup):
+        if hold.kind not in (HoldKind.SCREWS, HoldKind.BRADS):
+            continue
+        long = fasteners.fastener_length(hold, setup)
+        if long is None or not lies < long < lies + board:
+            yield f"{setup.key}: {hold.name} of {long} mm in {lies:g} mm of stock on {board:g} mm"
+            continue
+        for machine in sample.plan.machines:
+            for result in machine.holding.get(setup.key, ()):
+                inside = [one.value for line in result.trail.lines for one in line.inputs if one.symbol == "l"]
+                if result.hold_down is hold and any(one > long - lies + 1e-9 for one in inside):
+                    yield f"{setup.key}: {hold.name} counts with {max(inside):g} mm of {long - lies:g} mm in the board"
+
+
+def _in_facings(sample: Sample, setup: PlannedSetup) -> Iterator[str]:
+    """Yield what stands above or beside the stock where a step that makes a face comes, unless it is told."""
+    told = {finding.code for finding in kitforge_check(sample.kit, sample.plan)}
+    first = next(iter(offered(setup)), None)
+    for step in map(sample.plan.step, setup.steps):
+        if step.operation.does is not OperationKind.FACE or step.cut is None or step.cut.is_empty:
+            continue
+        for run in setup.sheets[0].runs(step):
+            area = affinity.translate(step.cut, run.x, run.y)
+            for place in setup.fasteners:
+                if area.distance(Point(place.x, place.y)) < place.keep_out - 0.5 and "fastener-in-cut" not in told:
+                    yield f"{step.key}: a {place.kind} at {place.x:g}, {place.y:g} stands in what is faced"
+        fenced = first is not None and first.kind is HoldKind.EDGE_FENCES and step.operation.whole
+        if fenced and not told & {"fence-in-cut", "fence-low"}:
+            yield f"{step.key}: fences stand where the whole stock is faced, and nobody says so"
 
 
 def _of_setup(sample: Sample, machine: MachinePlan, setup: PlannedSetup) -> Iterator[str]:
@@ -74,8 +122,39 @@ def _without_lift(patch: pytest.MonkeyPatch) -> None:
     patch.setattr(StepSettings, "pull", property(lambda found: (max(found.force, found.most_force), 0.0)))
 
 
+def _any_length(patch: pytest.MonkeyPatch) -> None:
+    """The next length that is sold, however thick the spoilboard is."""
+
+    def longer(hold: HoldDown, setup: PlannedSetup) -> float:
+        wanted = setup.stock.actual + (hold.penetration or 0.0)
+        return next(one for one in fasteners.LENGTHS if one >= wanted + 4)
+
+    patch.setattr(fasteners, "fastener_length", longer)
+
+
+def _as_deep_as_wished(patch: pytest.MonkeyPatch) -> None:
+    patch.setattr(holding, "as_driven", lambda hold, _setup: replace(hold, penetration=99.0))
+
+
+def _facing_forgotten(patch: pytest.MonkeyPatch) -> None:
+    """Clamps are placed as if nothing were faced, and nobody looks at them again."""
+    patch.setattr(
+        fasteners,
+        "taken_area",
+        lambda kit, sheet, steps: _TAKEN(kit, sheet, [one for one in steps if not one.operation.whole]),
+    )
+    patch.setattr(kitforge_holding, "check_fasteners", lambda _kit, _plan: ())
+
+
+def _fences_forgotten(patch: pytest.MonkeyPatch) -> None:
+    patch.setattr(kitforge_holding, "check_fences", lambda _plan: ())
+
+
 FAULTS = (
+    Fault("a clamp is placed where the whole stock is faced", _facing_forgotten, {"facing of the whole stock"}),
+    Fault("fences under a facing are not told of", _fences_forgotten, {"hold-down edge_fences"}),
+    Fault("screws come out below the spoilboard", _any_length, {"hold-down screws"}),
+    Fault("screws count with more than is in the spoilboard", _as_deep_as_wished, {"hold-down screws"}),
     Fault("holding looks at the start values alone", _at_start, {"tabs"}),
     Fault("the lift of the cutter is forgotten", _without_lift, {"tabs"}),
 )
-"""Faults of what is asked."""

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import io
+import sys
 from pathlib import Path
 
-import morris
 import pytest
-from golden import COMPUTED, compare
 from PIL import Image
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "print" / "fixtures"))
+
+import morris
+from golden import COMPUTED, compare
 
 from kitforge.model.pack import BuildOptions
 from kitforge.pictures.drawn.shots import portrait, shots_of

@@ -10,7 +10,9 @@ from builders import WORKSHOP, cutter, freed, hole, kit, outside, part, planned,
 
 from kitforge.cutting.hold import Held
 from kitforge.model.kit import Face, OnionSkin, Part, Tabs
-from kitforge.model.plan import HoldResult
+from kitforge.model.plan import HoldResult, PlannedSetup
+from kitforge.planning.acting import Refused, refused
+from kitforge.planning.fasteners import as_driven, fastener_length
 from kitforge.planning.holding import capacity_of
 
 AREA = 200.0 * 150.0
@@ -162,3 +164,33 @@ def test_tabs_to_a_plug_inside_do_not_hold_the_part() -> None:
 def results_of(of: Part) -> tuple[HoldResult, ...]:
     plan = planned(kit(of, setups=(setup(Face.TOP, ("screws",)),)))
     return plan.machines[0].holding["sheet", 1, "top"]
+
+
+@pytest.mark.parametrize(
+    ("thick", "board", "length", "counted"),
+    [
+        (18.0, 18.0, 35.0, 15.0),  # 33 mm are wanted; the tip is 1 mm above the underside
+        (16.0, 18.0, 30.0, 14.0),  # 35 mm would come out of 34 mm
+        (16.0, 25.0, 35.0, 15.0),
+        (16.0, 6.0, 20.0, 4.0),
+        (142.0, 18.0, None, 15.0),  # 140 mm do not reach the board, 160 mm come out of it
+    ],
+)
+def test_screws_end_in_the_spoilboard(thick: float, board: float, length: float | None, counted: float) -> None:
+    """15 mm of thread are wanted, lengths are those that are sold: common practice, no source."""
+    sheet, screws = stock(thick), WORKSHOP.hold_downs["screws"]
+    laid = PlannedSetup(setup(Face.TOP, ("screws",), spoilboard=board), sheet, Face.TOP, (), ())
+    assert fastener_length(screws, laid) == length
+    assert as_driven(screws, laid).penetration == counted
+
+
+def test_a_screw_in_a_faced_piece_is_not_too_long() -> None:
+    """1.5 mm are gone from the first face, so 35 mm would come out below."""
+    laid = PlannedSetup(setup(Face.TOP, ("screws",)), stock(18.0), Face.TOP, (), (), faced=1.5)
+    assert fastener_length(WORKSHOP.hold_downs["screws"], laid) == 30.0
+
+
+def test_screws_that_no_length_suits_are_not_offered() -> None:
+    thick = replace(freed(), stock=stock(142.0))
+    plan = planned(kit(thick, setups=(setup(Face.TOP, ("screws", "step_clamps")),)))
+    assert refused(plan.setups[0], WORKSHOP.hold_downs["screws"]) is Refused.NO_LENGTH

@@ -2,8 +2,14 @@
 
 from __future__ import annotations
 
-import morris
+import sys
+from pathlib import Path
+
 import pytest
+
+sys.path.insert(0, str(Path(__file__).parent / "fixtures"))
+
+import morris
 
 from kitforge.model.kit import Kit
 from kitforge.model.plan import Plan

@@ -362,3 +362,9 @@ def test_plugins_are_asked_for_their_tables(tmp_path: Path) -> None:
 
     kit = resolved(tmp_path, changed(("eastern_white_pine", "stone_pine")), More())
     assert kit.stock["board"].material.name == "Eastern white pine"
+
+
+def test_the_spoilboard_is_18_mm_thick_unless_the_kit_says_so(tmp_path: Path) -> None:
+    first = SAMPLE.partition("\n")[0] + "\n"
+    found = [resolved(tmp_path, SAMPLE), resolved(tmp_path, changed((first, first + "spoilboard: 12 mm\n")))]
+    assert [{setup.spoilboard for setup in kit.setups} for kit in found] == [{18.0}, {12.0}]
