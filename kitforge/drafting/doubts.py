@@ -12,12 +12,13 @@ from kitforge.drawings import kinds
 from kitforge.drawings.chain import REPORTED_GAP, chain
 from kitforge.drawings.findings import join_for, size_of, source_of
 from kitforge.drawings.frames import names_frame
-from kitforge.drawings.left_lines import contains, united
+from kitforge.drawings.left_lines import contains
 from kitforge.model.drawing import Drawing, place
 from kitforge.model.errors import KitforgeError
 from kitforge.model.findings import Finding
 from kitforge.model.messages import msg
 from kitforge.model.path import Path
+from kitforge.model.piece import Bounds
 from kitforge.model.units import plain_number
 
 _BEYOND = 0.5
@@ -44,8 +45,8 @@ def refuse_open(path: pathlib.Path, source: DrawingSource, nest: Nest) -> None:
     lines = _loose_lines(source.drawing)
     joined = chain(lines, join=max(REPORTED_GAP, source.join))
     around = [loop.bounds for loop in joined.closed]
-    around += united([line.bounds for line in lines])
-    around += [line.bounds for line in lines]
+    boxes = [line.bounds for line in lines]
+    around += [*boxes, *([Bounds.around(boxes)] if boxes else [])]
     if not any(contains(box, part.path.bounds) for box in around for part in nest.parts):
         return
     raise KitforgeError(f"{place_of(path, source, lines)}: {open_outline(lines, source.join)}")

@@ -216,14 +216,6 @@ def keys_of(item: Path | Point) -> set[object]:
     return keys(item) if isinstance(item, Path) else {cell(item)}
 
 
-def united(boxes: Sequence[Bounds]) -> list[Bounds]:
-    """Return the box around boxes, none for none."""
-    if not boxes:
-        return []
-    left, bottom, right, top = zip(*boxes, strict=True)
-    return [Bounds(min(left), min(bottom), max(right), max(top))]
-
-
 def contains(outer: Bounds, inner: Bounds) -> bool:
     """Return whether a box holds another one and reaches beyond it."""
     return _holds(outer, inner) and (outer.width > inner.width + NEAR or outer.height > inner.height + NEAR)

@@ -19,7 +19,6 @@ from kitforge.drawings.left_lines import (
     left_groups,
     outermost,
     size_of_layer,
-    united,
 )
 from kitforge.drawings.likeness import SAME, Figure, alike, inside, layers_of
 from kitforge.model.drawing import Drawing, LayerShapes, Point, ProblemKind, shown
@@ -164,7 +163,8 @@ def _around_outlines(name: str, lines: Sequence[UnusedLine], outlines: Sequence[
     loops = [path.bounds for path in chain([line.item for line in loose], join=REPORTED_GAP).closed]  # type: ignore[misc]
     for outline in outlines:
         own = [line.item.bounds for line in loose if line.layer in outline.layers and isinstance(line.item, Path)]
-        around = [box for box in (*loops, *united(own)) if contains(box, outline.path.bounds)]
+        whole = [Bounds.around(own)] if own else []
+        around = [box for box in (*loops, *whole) if contains(box, outline.path.bounds)]
         if around:
             said = msg(
                 "The outline taken for '{part}' lies inside lines of '{drawing}' that do not close and are {size} in "

@@ -36,6 +36,7 @@ PLACES = 9
 
 _MM_UNITS = 4
 _MAX_NAME = 31
+_MAX_TEXT = 255
 _FLAT = 1e-7
 _LONGEST_ARC = math.radians(150)
 _fixed_meta_data = threading.Lock()
@@ -46,8 +47,7 @@ def bounds_of(paths: Iterable[Path], points: Iterable[Point] = ()) -> Bounds:
     boxes = [path.bounds for path in paths] + [Bounds(x, y, x, y) for x, y in points]
     if not boxes:
         return Bounds(0.0, 0.0, 0.0, 0.0)
-    left, bottom, right, top = zip(*boxes, strict=True)
-    return Bounds(min(left), min(bottom), max(right), max(top))
+    return Bounds.around(boxes)
 
 
 def layer_names(names: Iterable[str]) -> dict[str, str]:
@@ -72,28 +72,34 @@ def dxf_bytes(
     *,
     points: Mapping[str, Sequence[Point]] | None = None,
     colours: Mapping[str, int] | None = None,
+    notes: Mapping[str, object] | None = None,
 ) -> bytes:
     """Return a DXF file with the paths of each layer in mm, and drill points as POINT. Layers are written in order.
 
-    Raises ValueError for coordinates that are not finite.
+    A note becomes the description of its layer. Raises ValueError for coordinates that are not finite.
     """
     points, colours = points or {}, colours or {}
     _refuse_infinite(layers, points)
     with _without_dates():
-        document = _filled_document(layers, points, colours)
+        document = _filled_document(layers, points, colours, notes or {})
         stream = io.StringIO(newline="\r\n")
         document.write(stream)
     return stream.getvalue().encode("ascii")
 
 
 def _filled_document(
-    layers: Mapping[str, Sequence[Path]], points: Mapping[str, Sequence[Point]], colours: Mapping[str, int]
+    layers: Mapping[str, Sequence[Path]],
+    points: Mapping[str, Sequence[Point]],
+    colours: Mapping[str, int],
+    notes: Mapping[str, object],
 ) -> DxfDocument:
     document = _new_document()
     for index, (name, plain) in enumerate(layer_names(dict.fromkeys([*layers, *points])).items()):
         if plain in document.layers:  # the layer 0 is in every file
             document.layers.remove(plain)
-        document.layers.add(plain, color=colours.get(name, DXF_COLOURS[index % len(DXF_COLOURS)]))
+        layer = document.layers.add(plain, color=colours.get(name, DXF_COLOURS[index % len(DXF_COLOURS)]))
+        if name in notes:
+            layer.description = _escaped(str(notes[name]))[:_MAX_TEXT]
         for path in layers.get(name, ()):
             _add_path(document, path, plain)
         for x, y in points.get(name, ()):
@@ -102,6 +108,11 @@ def _filled_document(
         document, bounds_of((p for paths in layers.values() for p in paths), (p for ps in points.values() for p in ps))
     )
     return document
+
+
+def _escaped(text: str) -> str:
+    """Return a text in ASCII; other signs are written as the format has it for every code page: \\U+XXXX."""
+    return "".join(sign if sign.isascii() else f"\\U+{ord(sign):04X}" for sign in text)
 
 
 def _refuse_infinite(layers: Mapping[str, Sequence[Path]], points: Mapping[str, Sequence[Point]]) -> None:
@@ -197,8 +208,9 @@ def svg_bytes(
     title: str = "",
     colours: Mapping[str, str] | None = None,
     line_width: float = 0.1,
+    notes: Mapping[str, object] | None = None,
 ) -> bytes:
-    """Return an SVG file in which 1 unit is 1 mm, with one titled group per layer, in order.
+    """Return an SVG file in which 1 unit is 1 mm, with one titled group per layer, in order, and its note.
 
     `page` is the box in mm that the file shows (that of all shapes unless given); its lower left corner becomes the
     file's. Raises ValueError for coordinates that are not finite.
@@ -218,6 +230,8 @@ def svg_bytes(
     for index, (name, key) in enumerate(group_ids(dict.fromkeys([*layers, *points])).items()):
         colour = colours.get(name, SVG_COLOURS[index % len(SVG_COLOURS)])
         lines += [f'<g id="{key}" stroke={quoteattr(colour)}>', f"<title>{escape(name)}</title>"]
+        if notes and name in notes:
+            lines.append(f"<desc>{escape(str(notes[name]))}</desc>")
         lines += [_svg_shape(path, page) for path in layers.get(name, ())]
         lines += [_svg_point(x, y, page) for x, y in points.get(name, ())]
         lines.append("</g>")

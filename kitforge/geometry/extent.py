@@ -115,8 +115,7 @@ def box_around(paths: Sequence[Path]) -> Extent:
     boxes = [path.bounds for path in paths]
     if not boxes:
         raise ValueError("nothing has no extent")
-    left, bottom, right, top = zip(*boxes, strict=True)
-    box = Bounds(min(left), min(bottom), max(right), max(top))
+    box = Bounds.around(boxes)
     return Extent(Form.FREE, box.width, box.height, 0.0, box.centre)
 
 

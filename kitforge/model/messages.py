@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Literal
 
-from kitforge.model.units import MM_PER_INCH, fixed_number, plain_number
+from kitforge.model.units import MM_PER_INCH, fixed_number, mm_number, plain_number
 
 _PLACES_OF_INCHES = 3
 _IN_INCHES = {
@@ -185,7 +185,8 @@ class Wording:
         if self.units == "in" and unit in _IN_INCHES:
             factor, unit = _IN_INCHES[unit]
             places = max(_PLACES_OF_INCHES, places + 1)
-        write = fixed_number if numbers.padded else plain_number
+        plain = mm_number if unit == "mm" else plain_number
+        write = fixed_number if numbers.padded else plain
         written = [write(value * factor, places).replace(".", self.point) for value in numbers.values]
         return f"{numbers.form.format(*written)} {unit}".rstrip()
 

@@ -116,8 +116,7 @@ class Path:
         if self._rows is not None:
             return measure.bounds(self._rows)
         boxes = [piece.bounds for piece in self.pieces()] or [Bounds(*self.start, *self.start)]
-        left, bottom, right, top = zip(*boxes, strict=True)
-        return Bounds(min(left), min(bottom), max(right), max(top))
+        return Bounds.around(boxes)
 
     @cached_property
     def has_arcs(self) -> bool:

@@ -10,6 +10,8 @@ import math
 from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     import numpy as np
     from numpy.typing import NDArray
 
@@ -27,6 +29,12 @@ class Bounds(NamedTuple):
     bottom: float
     right: float
     top: float
+
+    @classmethod
+    def around(cls, boxes: Iterable[Bounds]) -> Bounds:
+        """Return the box around boxes. Raises ValueError for none."""
+        left, bottom, right, top = zip(*boxes, strict=True)
+        return cls(min(left), min(bottom), max(right), max(top))
 
     @property
     def width(self) -> float:

@@ -6,6 +6,10 @@ import re
 from fractions import Fraction
 
 MM_PER_INCH = 25.4
+_SMALL_INCHES = 0.1
+"""What is smaller has less than two leading digits in hundredths of an inch."""
+_EXACT = 1e-5
+"""A share of an inch that is as near to a whole one is it: what a drawing holds as 3.175 mm."""
 MM_PER_UNIT = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": MM_PER_INCH, '"': MM_PER_INCH, "″": MM_PER_INCH, "ft": 304.8}
 _LARGEST_MM = 1e5
 
@@ -51,14 +55,35 @@ def fixed_number(value: float, places: int) -> str:
     return f"{value:.{places}f}"
 
 
+def mm_number(value: float, places: int = 2) -> str:
+    """Return a length in mm without its unit; one of whole eighths of an inch is exact where it is fine: 3.175."""
+    return plain_number(value, 3 if places == 2 and _is_part_of_inch(value, 8) else places)
+
+
+def inch_number(value: float, places: int = 2) -> str:
+    """Return a length given in mm as decimal inches without their unit, about as fine as `places` places of mm.
+
+    That is thousandths, for rough sizes hundredths with at least two leading digits; sixteenths are exact: 0.0625.
+    """
+    inches = value / MM_PER_INCH
+    if places >= 2 and _is_part_of_inch(value, 16) and not _is_part_of_inch(value, 8):
+        return f"{inches:.4f}"
+    return f"{inches:.{2 if places < 2 and abs(inches) >= _SMALL_INCHES else 3}f}"
+
+
+def _is_part_of_inch(value: float, parts: int) -> bool:
+    share = value / MM_PER_INCH * parts
+    return round(share) != 0 and abs(share - round(share)) < _EXACT
+
+
 def format_mm(value: float, places: int = 2) -> str:
     """Return a length in mm for print, e.g. '18 mm'."""
-    return f"{plain_number(value, places)} mm"
+    return f"{mm_number(value, places)} mm"
 
 
-def format_inch(value: float, places: int = 3) -> str:
-    """Return a length given in mm as decimal inches for print, e.g. '0.709 in'."""
-    return f"{value / MM_PER_INCH:.{places}f} in"
+def format_inch(value: float, places: int = 2) -> str:
+    """Return a length given in mm as decimal inches for print, as fine as `places` places of mm, e.g. '0.709 in'."""
+    return f"{inch_number(value, places)} in"
 
 
 def inch_fraction(value: float, denominator: int = 64) -> str:

@@ -12,9 +12,9 @@ from kitforge.model.pack import PackFile
 from kitforge.model.units import format_length
 from kitforge.pack.names import pack_name
 from kitforge.pack.options import chosen_machines
-from kitforge.pack.times import hands_on_words, machine_seconds, waiting_words, work_times
+from kitforge.pack.times import hands_on_words, machine_words, waiting_words, work_times
 from kitforge.pack.wording import encode, heading, numbered, paragraph, printable
-from kitforge.print.figures import minutes, stock_title
+from kitforge.print.figures import stock_title
 
 if TYPE_CHECKING:
     from kitforge.model.kit import Kit, KitInfo
@@ -154,9 +154,8 @@ def _needs(kit: Kit, plan: Plan) -> Iterable[str]:
 
 
 def _times(kit: Kit, plan: Plan, machines: Sequence[MachinePlan]) -> Iterable[str]:
-    span = machine_seconds([machine for machine in machines if machine.fits] or machines)
-    if span:
-        yield _item(say("Time at the machine: {time}", time=_plain(minutes(span))))
+    if machines:
+        yield _item(say("Time at the machine: {time}", time=_plain(machine_words(machines))))
     times = work_times(kit, plan)
     yield _item(say("Work by hand: {time}", time=_plain(hands_on_words(times))))
     if waiting := waiting_words(times):

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from kitforge.language import say
+from kitforge.language import inside, say, say_as
 from kitforge.pictures.drawn.shots import shots_of
 from kitforge.print.figures import minutes
 from kitforge.workshop.handwork import handwork
@@ -34,12 +34,21 @@ def work_times(kit: Kit, plan: Plan) -> WorkTimes:
     return WorkTimes(_sum(_hands_on(kit, plan)), _sum(_waiting(kit, plan)))
 
 
-def machine_seconds(machines: Sequence[MachinePlan]) -> Span | None:
-    """Return the span of time at the machine over some classes, s: cutting, set-ups, changes of cutter, flattening."""
-    if not machines:
-        return None
-    whole = [machine.machine_seconds for machine in machines]
-    return min(low for low, _high in whole), max(high for _low, high in whole)
+def timed_machine(machines: Sequence[MachinePlan]) -> MachinePlan | None:
+    """Return the class whose time is stated where there is room for one: the weakest of these that the kit fits.
+
+    It is what most readers have; a span over classes that differ by six would be nobody's time.
+    """
+    found = [one for one in machines if one.sound] or [one for one in machines if one.fits] or list(machines)
+    return min(found, key=lambda one: one.machine.rank, default=None)
+
+
+def machine_words(machines: Sequence[MachinePlan]) -> str:
+    """Return the time at the machine on that class, with its name, or a dash."""
+    one = timed_machine(machines)
+    if one is None:
+        return "–"
+    return say("{time} ({machine})", time=minutes(one.machine_seconds), machine=inside(say_as(one.machine.name)))
 
 
 def sanding_minutes(area: float) -> int:

@@ -274,11 +274,14 @@ def _joining(path: Path, runs: Sequence[Interval], cutter: float, cut: MultiPoly
 def _placed(total: float, count: int, allowed: Sequence[Interval], shift: float, apart: float) -> list[float]:
     """Return the places nearest to even ones that are `apart` from each other; fewer where there is no more room."""
     found: list[float] = []
+    runs = list(allowed)
     for index in range(count):
+        if not runs:
+            break
         want = (index + shift) * total / count
-        runs = _free(allowed, found, apart, total)
-        if runs:
-            found.append(min((_clamped(run, want) for run in runs), key=lambda d: abs(d - want)))
+        place = min((_clamped(run, want) for run in runs), key=lambda d: abs(d - want))
+        found.append(place)
+        runs = _away_from(place, runs, apart, total)
     return sorted(found)
 
 
@@ -286,9 +289,16 @@ def _free(runs: Sequence[Interval], taken: Sequence[float], apart: float, total:
     """Return what of runs along a closed path is far enough from the places that are taken."""
     left = list(runs)
     for place in taken:
-        for low, high in ((place + turn - apart, place + turn + apart) for turn in (-total, 0.0, total)):
-            pieces = [(start, end, min(end, low), max(start, high)) for start, end in left]
-            left = [one for a, b, c, d in pieces for one in _two(a, b, c, d)]
+        left = _away_from(place, left, apart, total)
+    return left
+
+
+def _away_from(place: float, runs: Sequence[Interval], apart: float, total: float) -> list[Interval]:
+    """Return what of runs along a closed path is far enough from a place that is taken."""
+    left = list(runs)
+    for low, high in ((place + turn - apart, place + turn + apart) for turn in (-total, 0.0, total)):
+        pieces = [(start, end, min(end, low), max(start, high)) for start, end in left]
+        left = [one for a, b, c, d in pieces for one in _two(a, b, c, d)]
     return left
 
 

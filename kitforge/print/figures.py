@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.language import decimal, later, render_text, say, say_as
-from kitforge.model.units import MM_PER_INCH, plain_number
+from kitforge.model.units import MM_PER_INCH, inch_number, mm_number, plain_number
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -43,12 +43,12 @@ class Units:
 
     def length(self, mm: float, places: int = 2) -> Measure:
         """A length."""
-        return self.pick(f"{figure(mm, places)} mm", f"{decimal(f'{mm / MM_PER_INCH:.3f}')} in")
+        return self.pick(f"{mm_number(mm, places)} mm", f"{inch_number(mm, places)} in")
 
     def size(self, *mm: float, places: int = 2) -> Measure:
         """Two or three lengths, e.g. '300 × 200 × 18 mm', as exact as a single length."""
-        metric = " × ".join(figure(value, places) for value in mm)
-        inch = " × ".join(decimal(f"{value / MM_PER_INCH:.{places + 1}f}") for value in mm)
+        metric = " × ".join(mm_number(value, places) for value in mm)
+        inch = " × ".join(inch_number(value, places) for value in mm)
         return self.pick(f"{metric} mm", f"{inch} in")
 
     def feed(self, rate: float, low: float = -math.inf, high: float = math.inf) -> Measure:

@@ -34,6 +34,12 @@ ROW = SIDE + _CAPTION + _GAP
 MOST = 150
 """Signs in one drawing at most; further findings stand in the list alone."""
 
+CAPTION_SIZE = 2.7
+"""Letters of a detail's caption, mm."""
+
+_NAMED = 3
+"""Findings that a caption of a detail names; more do not fit below it."""
+
 _AXES = "#0072b2"
 FONT = "'Source Sans Pro', sans-serif"
 
@@ -208,6 +214,12 @@ def _round_length(most: float) -> float:
     return max(step * power for step in (1, 2, 5) if step * power <= most * (1 + 1e-9))
 
 
+def caption(numbers: Sequence[int], times: float) -> str:
+    """Return what stands below a detail: the numbers of its findings and its scale, written as in ISO 5455."""
+    named = ", ".join(str(number) for number in numbers[:_NAMED]) + ("…" if len(numbers) > _NAMED else "")
+    return f"{named}, scale {times:.0f} : 1"
+
+
 def _draw_detail(canvas: SvgCanvas, scene: ReportScene, detail: Detail, x: float, y: float, key: str) -> None:
     """Draw a detail with its frame's upper left corner at (x, y), its numbers beside their places, and a caption."""
     numbers = [spot.number for spot in detail.spots]
@@ -228,9 +240,8 @@ def _draw_detail(canvas: SvgCanvas, scene: ReportScene, detail: Detail, x: float
         if sign is not None:
             canvas.line(*place, *sign, stroke=INK, width=0.3)
             draw_sign(canvas, spot.severity, *sign, spot.number, size=0.75)
-    said = ", ".join(str(number) for number in numbers[:6]) + ("…" if len(numbers) > 6 else "")
     bar = _round_length(detail.side / 3)
-    canvas.text(x, y + SIDE + 3.6, f"{said}: {detail.times:.0f} times as large", size=2.9)
+    canvas.text(x, y + SIDE + 3.6, caption(numbers, detail.times), size=CAPTION_SIZE)
     canvas.path(f"M{num(x + SIDE - bar * scale - 1)} {num(y + SIDE - 1.2)}h{num(bar * scale)}", stroke=INK, width=0.5)
     canvas.text(x + SIDE - 1, y + SIDE - 2.0, f"{plain_number(bar, 3)} mm", size=2.6, anchor="end", halo=True)
 

@@ -65,8 +65,7 @@ class PartScene:
         reach = max(box.width, box.height, 1.0) * _BEYOND
         allowed = Bounds(box.left - reach, box.bottom - reach, box.right + reach, box.top + reach)
         boxes = [box, *(_held(path.bounds, allowed) for path in _paths(self.part) if path.vertices)]
-        left, bottom, right, top = zip(*boxes, strict=True)
-        return Bounds(min(left), min(bottom), max(right), max(top))
+        return Bounds.around(boxes)
 
     @property
     def words(self) -> str:

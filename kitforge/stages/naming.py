@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 from kitforge.definition import kinds
 from kitforge.model.findings import Finding
 from kitforge.model.messages import msg
-from kitforge.pack.layers import drawing_names
 from kitforge.pack.names import LONGEST_PART, clashes, name_problem, pack_name
+from kitforge.planning.layers import drawing_names
 
 if TYPE_CHECKING:
     from kitforge.definition.schema import KitEntry

@@ -45,7 +45,7 @@ class Areas:
 
 @dataclass(frozen=True, slots=True)
 class FloorLeft:
-    """The thinnest wood left under a cut: thickness mm and where."""
+    """The thinnest wood left under a flat floor, which is what a calliper can measure: thickness mm and where."""
 
     thickness: float
     at: tuple[float, float]
@@ -105,12 +105,18 @@ def _near_edge(share: NDArray[np.float32]) -> NDArray[np.bool_]:
     return beside
 
 
+_ROD, _FLAT = 3.0, 0.1
+"""The breadth of a calliper's depth rod (common practice, no source), and what under it counts as flat, mm."""
+
 _WHOLE = 1e-4
 """How much of a cell may lie outside of what counts as wholly inside."""
 
 
 def floor_left(surface: Surface, part: Part) -> FloorLeft | None:
-    """Return the thinnest place of the part that is cut and not cut through; None if nothing is cut."""
+    """Return the thinnest floor of the part that a calliper can measure; None where there is none.
+
+    Its depth rod stands on the floor: in a V groove it stops at the walls, and measures nothing.
+    """
     import numpy as np
 
     left = surface.remaining()
@@ -118,11 +124,24 @@ def floor_left(surface: Surface, part: Part) -> FloorLeft | None:
     whole = inside_share(surface.grid, [part.outline, *cut_out(part)]) > 1 - _WHOLE
     cut = (left > NOTHING) & (left < part.thickness - NOTHING) & whole
     cut &= ~_beside((left <= 0) | ~whole)
+    under_rod = _thickest_near(left, round(_ROD / 2 / surface.grid.cell))
+    cut &= (under_rod - left <= _FLAT) & (under_rod < part.thickness - NOTHING)
     if not cut.any():
         return None
     index = int(np.argmin(np.where(cut, left, np.inf)))
     row, column = divmod(index, surface.grid.columns)
     return FloorLeft(float(left[row, column]), surface.grid.point(row, column))
+
+
+def _thickest_near(left: NDArray[np.float32], reach: int) -> NDArray[np.float32]:
+    """Return the thickest wood within `reach` cells along both axes of each cell."""
+    import numpy as np
+
+    for axis in (0, 1):
+        width = [(reach, reach) if one == axis else (0, 0) for one in (0, 1)]
+        windows = np.lib.stride_tricks.sliding_window_view(np.pad(left, width, mode="edge"), 2 * reach + 1, axis=axis)
+        left = windows.max(axis=-1)
+    return left
 
 
 def _beside(gone: NDArray[np.bool_]) -> NDArray[np.bool_]:

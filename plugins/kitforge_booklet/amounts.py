@@ -170,7 +170,7 @@ def _strips(ready: Prepared, glue: GlueUp, units: Units) -> str:
         "One strip of {size}.",
         "{count} strips of {size}.",
         ready.pieces * glue.strips,
-        size=units.size(glue.length, glue.sawn).main,
+        size=units.size(glue.length, glue.sawn, places=0).main,
     )
 
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.language import say, say_as
 from kitforge.model.lines import used
+from kitforge.pack.times import timed_machine
 from kitforge.pictures.drawn.marks import alert_triangle, scale_bar
 from kitforge.pictures.drawn.part import legend_picture
 from kitforge.pictures.drawn.shots import shots_of
@@ -32,12 +33,19 @@ from kitforge_booklet.stock_plans import stock_plans
 from kitforge_booklet.turning import turnings
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from kitforge.model.kit import Kit
     from kitforge.model.pack import BuildOptions
-    from kitforge.model.plan import Plan
+    from kitforge.model.plan import MachinePlan, Plan
 
 _ABOUT, _LINE, _LETTERS = 62.0, 5.3, 85
 """Height of "About this pack" without licence text and changes, of one of their lines, mm, and letters in a line."""
+
+
+def _timed_on(machines: Sequence[MachinePlan]) -> str:
+    one = timed_machine(machines)
+    return say_as(one.machine.name) if one else ""
 
 
 def booklet(kit: Kit, plan: Plan, options: BuildOptions) -> Booklet:
@@ -53,6 +61,7 @@ def booklet(kit: Kit, plan: Plan, options: BuildOptions) -> Booklet:
         units=units.first,
         unit_note=_unit_note(units.first, units.both),
         starting_points=say_as(STARTING_POINTS),
+        timed_on=_timed_on(machines),
         cover=opening.cover(kit, plan, machines, units, shots),
         pack=opening.pack_facts(kit),
         use=opening.how_to_use(plan),

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from kitforge.language import say, say_as
+from kitforge.language import inside, say, say_as
 from kitforge.model.facts import Hazard, PieceUse
 from kitforge.planning.small_parts import small_parts
 from kitforge.print.figures import listed
@@ -154,8 +154,9 @@ def _small_parts(kit: Kit) -> SafetyMessage | None:
 
 
 def _named(things: Sequence[str]) -> str:
-    """Return the names of things without what is said behind a comma, each once."""
-    return listed(list(dict.fromkeys(thing.split(",", maxsplit=1)[0] for thing in things)))
+    """Return the names of things without what is said behind a comma, each once, as the beginning of a sentence."""
+    names = list(dict.fromkeys(thing.split(",", maxsplit=1)[0] for thing in things))
+    return listed([*names[:1], *(inside(name) for name in names[1:])])
 
 
 def _food(kit: Kit) -> SafetyMessage | None:

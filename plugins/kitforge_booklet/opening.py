@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 from kitforge.language import capital, inside, render_text, say, say_as, say_counted
 from kitforge.model.findings import Severity
 from kitforge.model.messages import Message
-from kitforge.pack.times import hands_on_words, machine_seconds, waiting_words, work_times
+from kitforge.model.settings import TroubleCode
+from kitforge.pack.times import hands_on_words, machine_words, waiting_words, work_times
 from kitforge.print.figures import Units, listed, minutes, sentence, stock_title
 from kitforge.print.sizes import part_size
 from kitforge_booklet.pictures import cover_shot, finished_shot
@@ -55,13 +56,7 @@ def _time_fact(kit: Kit, plan: Plan, machines: Sequence[MachinePlan]) -> Labelle
     words = say("{time} by hand", time=by_hand)
     if waiting:
         words = say("{time} by hand, {days} of waiting", time=by_hand, days=waiting)
-    return LabelledFact(say("Time at the machine"), machine_time(machines), words)
-
-
-def machine_time(machines: Sequence[MachinePlan]) -> str:
-    """Return the span of machine time over the classes that the kit fits, or a dash."""
-    span = machine_seconds([machine for machine in machines if machine.fits] or machines)
-    return minutes(span) if span else "–"
+    return LabelledFact(say("Time at the machine"), machine_words(machines), words)
 
 
 def pack_facts(kit: Kit) -> tuple[LabelledFact, ...]:
@@ -129,6 +124,8 @@ def _fit(machine: MachinePlan, units: Units) -> MachineFit:
 def _hard_problems(machine: MachinePlan) -> list[Message]:
     found = []
     for blocked in machine.blocked.values():
+        if blocked.detail and blocked.detail.problems[0].trouble is TroubleCode.SHANK:
+            continue  # what no collet of the class takes stands among its misfits already
         found += [problem.message for problem in blocked.problems[:1]]
     for settings in machine.settings.values():
         found += [problem.message for problem in settings.problems if problem.severity is Severity.ERROR]
@@ -145,5 +142,5 @@ def fit_words(plan: Plan, kit: Kit, units: Units) -> str:
         "The smallest class that cuts this kit is the {machine}. Your machine needs a working area of at least {size} "
         "for the largest piece of stock, and room under the gantry for stock, spoilboard and cutter.",
         machine=say_as(smallest.machine.name),
-        size=units.size(stock.length, stock.width),
+        size=units.size(stock.length, stock.width, places=1),
     )

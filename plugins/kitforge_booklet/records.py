@@ -124,9 +124,13 @@ class SettingUp:
 
 @dataclass(frozen=True, slots=True)
 class StepBlock:
-    """One step of cutting. shot: before and after; larger: what the inset in it shows, empty without one."""
+    """One step of cutting. load: what to load and how to cut along it; shot: before and after.
+
+    larger: what the inset in the picture shows, empty without one.
+    """
 
     number: int
+    load: str
     title: str
     part: str
     setup: str
@@ -227,6 +231,7 @@ class Booklet:
     units: str
     unit_note: str
     starting_points: str
+    timed_on: str
     cover: Cover
     pack: tuple[LabelledFact, ...]
     use: tuple[str, ...]

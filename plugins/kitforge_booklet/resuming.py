@@ -7,13 +7,11 @@ from typing import TYPE_CHECKING
 from kitforge.language import say
 from kitforge.model.lines import Line, line
 from kitforge.print.figures import listed
+from kitforge_booklet.turning import OFF
 
 if TYPE_CHECKING:
     from kitforge.model.plan import Plan
     from kitforge.print.figures import Units
-
-_OFF = 0.2
-"""How far the cutter may stand beside an older cut, mm: as much as after turning over."""
 
 
 def resuming(plan: Plan, units: Units) -> tuple[Line, ...]:
@@ -39,7 +37,7 @@ def resuming(plan: Plan, units: Units) -> tuple[Line, ...]:
                 "A machine that lost its power or its steps no longer knows where it stands: find X0 Y0 again at the "
                 "same corner as before. With the spindle off, move over a cut that is there already: the cutter must "
                 "stand over it to within {off}. If it does not, or if the piece has moved, begin with a new piece.",
-                off=units.length(_OFF, 1),
+                off=units.length(OFF, 1),
             )
         ),
         line(_cutter_words(plan), "collet_spanners"),

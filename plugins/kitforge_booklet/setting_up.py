@@ -85,12 +85,12 @@ def _size_words(stock: Stock, plan: Plan, units: Units) -> str:
         return say(
             "Cut the piece to {size}: {length} exactly, not larger, and with both ends square to the front edge. It is "
             "turned over, and the end that meets the zero of one face is the far end of the other.",
-            size=units.size(stock.length, stock.width),
+            size=units.size(stock.length, stock.width, places=1),
             length=units.length(stock.length, 1).main,
         )
     return say(
         "Cut the piece to {size} or larger, with two square edges at X0 Y0.",
-        size=units.size(stock.length, stock.width),
+        size=units.size(stock.length, stock.width, places=1),
     )
 
 

@@ -62,7 +62,7 @@ def _hardware_item(thing: Hardware) -> Item:
 def _stock_item(stock: Stock, plan: Plan, units: Units) -> Item:
     pieces = stock.count or sum(sheet.stock.key == stock.key for sheet in plan.sheets) or 1
     thickness = units.length(stock.actual)
-    size = units.size(stock.length, stock.width)
+    size = units.size(stock.length, stock.width, places=1)
     if math.isclose(stock.nominal, stock.actual):
         detail = say("{size}, {thickness} thick as measured.", size=size, thickness=thickness)
     else:

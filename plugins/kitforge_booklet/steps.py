@@ -10,11 +10,13 @@ from kitforge.language import SOURCE_LANGUAGE, capital, current_language, later,
 from kitforge.model.kit import CutterKind, Face, OperationKind
 from kitforge.model.lines import Line, line
 from kitforge.model.plan import Phase
+from kitforge.pack.times import timed_machine
 from kitforge.pictures.drawn.cutter import cutter_picture
 from kitforge.pictures.drawn.part import step_picture
 from kitforge.planning.sizes import has_flat_floor, hole_width, line_width
 from kitforge.print.datums import depth_label, surface_words
 from kitforge.print.figures import Measure, Units, minutes, piece_title, step_subject, step_title, stock_title
+from kitforge.print.loading import load_words
 from kitforge.print.settings import step_views
 from kitforge_booklet.changing import before_step
 from kitforge_booklet.pictures import larger_words, step_shot
@@ -29,9 +31,10 @@ if TYPE_CHECKING:
     from kitforge.print.svg import Picture
 
 _WIDTH, _NARROW = 114.0, 54.0
-_ROOM, _PER_ROW, _PER_MESSAGE, _PER_LINE, _PER_FACT = 148.0, 14.5, 21.5, 7.5, 11.5
+_ROOM, _PER_ROW, _PER_MESSAGE, _PER_LINE, _PER_FACT = 158.0, 14.5, 21.5, 7.5, 11.5
 _NEAR, _NOTE_LINE = 25.0, 120
 _LOWEST = 42.0
+_LOAD_LINE = 96  # letters of a line of the sentence that says what to load
 _TITLE_LINE, _WHERE_LINE = (7.4, 26), (5.0, 40)  # height mm and letters of a line of a step's head
 _CUTTER = 9.5  # the widest cutter beside its step on paper, mm
 _CAPTION = 5.0  # the words above the pictures
@@ -62,9 +65,11 @@ def _block(
     larger = shots.steps[step.key].larger
     new_cutter = before is None or before.cutter.key != step.cutter.key
     tall = _picture_height(len(rows), len(messages) + _note_height(note) / _PER_MESSAGE, len(first))
-    tall = max(_LOWEST, tall - _long_head(step, setup, new_cutter=new_cutter))
+    load = load_words(plan, step, units, rows)
+    tall = max(_LOWEST, tall - _long_head(step, setup, new_cutter=new_cutter) - _load_height(load))
     return StepBlock(
         number=step.number,
+        load=load,
         title=step_title(step),
         part=step_subject(step),
         setup=setup,
@@ -130,14 +135,20 @@ def _plan_height(tall: float, facts: int, cutter: Picture) -> float:
     return min(_NARROW, max(18.0, tall - max(facts * _PER_FACT, cutter.height) - 4.0))
 
 
+def _load_height(load: str) -> float:
+    """Return the height, mm, of the lines of the sentence below the head, with what is left around them."""
+    return math.ceil(len(load) / _LOAD_LINE) * 5.4 + 2.5
+
+
 def _note_height(note: str) -> float:
     return math.ceil(len(note) / _NOTE_LINE) * 4.3 + 2.0 if note else 0.0
 
 
 def _time(step: Step, machines: Sequence[MachinePlan]) -> str:
-    """Return the span of cutting time over the machine classes that the kit fits."""
-    found = [m.settings[step.key].seconds for m in machines if m.fits and step.key in m.settings]
-    return minutes((min(low for low, _ in found), max(high for _, high in found))) if found else "–"
+    """Return the time of a step on the machine class whose times are stated."""
+    one = timed_machine(machines)
+    settings = one.settings.get(step.key) if one else None
+    return minutes(settings.seconds) if settings else "–"
 
 
 def _setup_words(plan: Plan, step: Step) -> str:

@@ -31,7 +31,8 @@ _WIDTH, _WIDEST, _TALLEST, _BETWEEN, _STOP = 174.0, 56.0, 48.0, 44.0, 5.0
 _ABOVE, _BELOW = 8.0, 11.0
 _FRONT_MARK = 0.82
 """Where the mark F stands along the front, as a share of the length, before the piece is turned."""
-_OFF = 0.2
+OFF = 0.2
+"""How far the cutter may stand beside what is cut already, after turning over or a stop, mm."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +85,7 @@ def _steps(stock: Stock, first_face: Face, hole: TurningHole | None, units: Unit
                 "Before the first cut measure the length of the piece at the front and at the back: {length}, both "
                 "alike to {off}. What is amiss shifts everything on the other face by as much.",
                 length=units.length(stock.length, 1),
-                off=units.length(_OFF, 1),
+                off=units.length(OFF, 1),
             ),
             "steel_rule",
         ),
@@ -129,7 +130,7 @@ def _drill_words(hole: TurningHole | None, units: Units) -> tuple[Line, ...]:
 
 
 def _check_words(stock: Stock, hole: TurningHole | None, units: Units) -> str:
-    off = units.length(_OFF, 1)
+    off = units.length(OFF, 1)
     if hole is None:
         return say(
             "Check before you cut: with the spindle off, move the cutter to X {x}, Y 0. It must stand over the far end "

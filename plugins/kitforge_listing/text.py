@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.language import capital, render_text, say, say_as, say_counted, say_many
 from kitforge.pack.options import chosen_machines
-from kitforge.pack.times import hands_on_words, machine_seconds, waiting_words, work_times
+from kitforge.pack.times import hands_on_words, machine_words, waiting_words, work_times
 from kitforge.pack.wording import heading, paragraph
 from kitforge.plugins import load_plugins
 from kitforge.print.figures import Units, listed, minutes, sentence, stock_title, units_for
@@ -50,10 +50,8 @@ def _facts(kit: Kit, plan: Plan, machines: Sequence[MachinePlan], units: Units) 
         count = f"{part.count} × " if copies > 1 else ""
         yield f"{count}{part.title}: {size}"
     yield say("Skill: {skill}", skill=say_as(kit.info.skill))
-    fitting = [machine for machine in machines if machine.sound]
-    span = machine_seconds(fitting)
-    if span:
-        yield say("Time at the machine: {time}", time=minutes(span))
+    if any(machine.sound for machine in machines):
+        yield say("Time at the machine: {time}", time=machine_words(machines))
     times = work_times(kit, plan)
     yield say("Work by hand: {time}", time=hands_on_words(times))
     if waiting := waiting_words(times):
@@ -69,7 +67,7 @@ def _machines(machines: Sequence[MachinePlan], plan: Plan, units: Units) -> Iter
             yield say("{machine}: does not fit", machine=name)
     largest = max((sheet.stock for sheet in plan.sheets), key=lambda stock: stock.length * stock.width, default=None)
     if largest is not None:
-        yield say("Working area needed: {size}", size=units.size(largest.length, largest.width))
+        yield say("Working area needed: {size}", size=units.size(largest.length, largest.width, places=1))
 
 
 def _wood(stock: Stock, plan: Plan, units: Units) -> str:

@@ -10,6 +10,7 @@ from kitforge.language import later, render_text, say, say_as
 from kitforge.model.kit import CutterKind
 from kitforge.pictures.drawn.cutter import cutter_picture
 from kitforge.print.figures import Measure, Units, listed, minutes, sentence, step_subject, step_title, units_for
+from kitforge.print.loading import layers_words
 from kitforge.print.settings import StepView, shown_machines, step_view
 from kitforge.print.svg import Picture
 from kitforge.print.trouble import STARTING_POINTS, TroubleAdvice, troubles
@@ -32,7 +33,10 @@ CAUTIONS = (
 
 @dataclass(frozen=True, slots=True)
 class StepRow:
-    """Steps that run with the same settings on one machine class: the settings, or None with the reasons why not."""
+    """Steps that run with the same settings on one machine class: the settings, or None with the reasons why not.
+
+    layers: the drawings and the layers in them, with the depth of each.
+    """
 
     number: str
     title: str
@@ -40,6 +44,7 @@ class StepRow:
     cutter: str
     picture: Picture
     new_cutter: bool
+    layers: str
     settings: StepView | None
     reasons: tuple[str, ...]
 
@@ -100,7 +105,8 @@ def _page(plan: Plan, machine: MachinePlan, units: Units) -> MachinePage:
     groups = _groups(plan.steps, machine)
     height = 15.0 if len(groups) > 5 else 24.0
     rows = tuple(
-        _row(group, before, machine, units, height) for before, group in zip((None, *groups), groups, strict=False)
+        _row(plan, group, before, machine, units, height)
+        for before, group in zip((None, *groups), groups, strict=False)
     )
     return MachinePage(
         name=say_as(machine.machine.name),
@@ -143,7 +149,12 @@ def _without_time(settings: StepSettings) -> tuple[object, ...]:
 
 
 def _row(
-    group: tuple[Step, ...], before: tuple[Step, ...] | None, machine: MachinePlan, units: Units, height: float
+    plan: Plan,
+    group: tuple[Step, ...],
+    before: tuple[Step, ...] | None,
+    machine: MachinePlan,
+    units: Units,
+    height: float,
 ) -> StepRow:
     step = group[0]
     settings = machine.settings.get(step.key)
@@ -154,6 +165,7 @@ def _row(
         part=listed(list(dict.fromkeys(step_subject(s) for s in group))),
         cutter=render_text(step.cutter.name),
         picture=cutter_picture(step.cutter, _scale(step, height)),
+        layers=layers_words(plan, group, units),
         new_cutter=before is None or before[0].cutter.key != step.cutter.key,
         settings=replace(step_view(machine, settings, units), time=_time(group, machine)) if settings else None,
         reasons=tuple(sentence(render_text(problem.message)) for problem in blocked.problems) if blocked else (),

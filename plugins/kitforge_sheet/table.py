@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from kitforge.model.passes import Passes
+from kitforge.planning.layers import step_layers
 from kitforge.print.datums import depth_source
 from kitforge.print.settings import NAMES
 
@@ -15,8 +16,8 @@ if TYPE_CHECKING:
     from kitforge.model.plan import MachinePlan, Plan, Step, StepSettings, Window
 
 HEADER = (
-    "machine_class", "machine_key", "step", "step_key", "part", "operation", "cutter", "setting", "unit", "low",
-    "start", "high", "low_limit", "high_limit", "author_value",
+    "machine_class", "machine_key", "step", "step_key", "part", "operation", "cutter", "drawing", "layer", "setting",
+    "unit", "low", "start", "high", "low_limit", "high_limit", "author_value",
 )  # fmt: skip
 _DANGEROUS = ("=", "+", "-", "@", "\t", "\r")
 
@@ -29,11 +30,11 @@ def settings_table(plan: Plan, machines: Sequence[MachinePlan]) -> bytes:
     for machine in (machine for machine in machines if machine.fits):
         for step in plan.steps:
             if step.key in machine.settings:
-                writer.writerows(_rows(machine, step, machine.settings[step.key]))
+                writer.writerows(_rows(plan, machine, step, machine.settings[step.key]))
     return text.getvalue().encode("utf-8")
 
 
-def _rows(machine: MachinePlan, step: Step, settings: StepSettings) -> Iterator[tuple[str, ...]]:
+def _rows(plan: Plan, machine: MachinePlan, step: Step, settings: StepSettings) -> Iterator[tuple[str, ...]]:
     part = step.part.stock.title if step.operation.whole else step.part.title
     words = (part, step.operation.title, step.cutter.name)
     start = (
@@ -42,6 +43,7 @@ def _rows(machine: MachinePlan, step: Step, settings: StepSettings) -> Iterator[
         str(step.number),
         step.key,
         *(_harmless(str(word)) for word in words),
+        *_drawn(plan, step),
     )
     for name in NAMES:
         window: Window | None = getattr(settings, name)
@@ -51,6 +53,13 @@ def _rows(machine: MachinePlan, step: Step, settings: StepSettings) -> Iterator[
     yield (*start, "stick_out", "mm", *(_number(settings.stick_out),) * 3, "", "", "")
     low, high = settings.seconds
     yield (*start, "time", "s", _number(low), "", _number(high), "", "", "")
+
+
+def _drawn(plan: Plan, step: Step) -> tuple[str, str]:
+    """Return the files and the layers that a step is drawn in, one after the other with a blank between them."""
+    places = step_layers(plan, step)
+    files = dict.fromkeys(f"{place.drawing}.dxf" for place in places)
+    return " ".join(files), " ".join(dict.fromkeys(place.layer for place in places))
 
 
 def _depths(start: tuple[str, ...], step: Step, settings: StepSettings) -> Iterator[tuple[str, ...]]:

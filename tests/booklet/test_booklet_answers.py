@@ -10,14 +10,10 @@ import re
 import sys
 from collections.abc import Iterator
 from dataclasses import dataclass
-from pathlib import Path
 
 import pytest
-from pypdf import PdfReader
-
-sys.path.insert(0, str(Path(__file__).parents[1] / "print" / "fixtures"))
-
 from demo_kits import BOTH_PAPERS, DEMOS, demo, pages_of, pdf_of
+from pypdf import PdfReader
 
 from kitforge.model.plan import Step
 from kitforge.print.figures import handy

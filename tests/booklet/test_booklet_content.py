@@ -8,10 +8,12 @@ from dataclasses import fields, is_dataclass, replace
 import morris
 import pytest
 
+from kitforge.model.findings import Severity
 from kitforge.model.kit import Hardware, Kit, OnionSkin
 from kitforge.model.pack import BuildOptions
 from kitforge.model.path import circle
-from kitforge.model.plan import Plan
+from kitforge.model.plan import BlockedStep, Plan, SettingsProblem
+from kitforge.model.settings import NoWindow, Problem, TroubleCode
 from kitforge.print.figures import Units, step_title
 from kitforge.print.render import Imprint, document_pdf
 from kitforge.print.safety import SafetyMessage, SignalWord
@@ -20,6 +22,7 @@ from kitforge.workshop.cutting_data import cutting_data
 from kitforge_booklet import safety
 from kitforge_booklet.build import booklet
 from kitforge_booklet.closing import freeing
+from kitforge_booklet.opening import fits
 from kitforge_booklet.records import Booklet
 from kitforge_booklet.setting_up import proving
 from kitforge_booklet.shopping_list import needs
@@ -130,11 +133,21 @@ def test_a_class_that_the_kit_does_not_fit_says_why(made: Booklet) -> None:
     assert "Light router" in made.fit_words
 
 
+def test_a_shank_that_no_collet_takes_is_told_once(plan: Plan) -> None:
+    """It keeps the kit off the class, and it leaves the steps of the cutter without settings."""
+    shank = Problem(TroubleCode.SHANK, "Its shank of 12.7 mm fits no collet of the class.", (), blocking=True)
+    said = SettingsProblem("settings-none", Severity.ERROR, shank.message, "")
+    blocked = {plan.steps[0].key: BlockedStep((said,), NoWindow((shank,)))}
+    one = replace(plan.machines[0], misfits=("the cutter has a 12.7 mm shank",), blocked=blocked, settings={})
+    (found,) = fits([one], Units("mm", both=False))
+    assert found.reasons == ("The cutter has a 12.7 mm shank.",)
+
+
 def test_the_air_pass_clears_the_deepest_cut(plan: Plan) -> None:
     deepest = max(step.depth for step in plan.steps)
     assert proving(plan, MM)[0].startswith("Set Z0 30 mm above the stock")
     assert deepest + 10 <= 30
-    assert proving(plan, Units("in", both=False))[0].startswith("Set Z0 1.250 in above the stock")
+    assert proving(plan, Units("in", both=False))[0].startswith("Set Z0 1.25 in above the stock")
 
 
 def test_every_step_has_its_picture_settings_and_an_end(made: Booklet, plan: Plan) -> None:

@@ -2,20 +2,16 @@
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
 
 import pytest
-
-sys.path.insert(0, str(Path(__file__).parents[1] / "planning"))
-
 from facing_kits import LETTER_TRAY, PEN_REST
 
 from kitforge.model.kit import Kit
 from kitforge.model.pack import BuildOptions
 from kitforge.model.plan import Plan
-from kitforge.pack.layers import pack_drawings
 from kitforge.pipeline import plan_kit
+from kitforge.planning.layers import pack_drawings
 from kitforge.plugins import load_plugins
 from kitforge_booklet.build import booklet
 from kitforge_booklet.records import Booklet
@@ -101,24 +97,26 @@ def test_a_skin_is_neither_printed_nor_drawn_as_a_through_cut(tray: Made) -> Non
     assert told["Depth below the new face that step 1 has cut"] == "22 mm"
     assert "Of this into the spoilboard" not in told
     assert "spoilboard does not show" in str(block.done)
-    layers = {name for drawing in pack_drawings(plan, kit.parts) for name in drawing.layers if "outline" in name}
-    assert {name for name in layers if name.startswith("outline_22mm")}
-    assert sum("through" in name for name in layers) == 1, "that of the stops, which hang on tabs"
+    drawn = pack_drawings(plan, kit.parts)
+    notes = {str(note) for one in drawn for name, note in one.notes.items() if name.endswith("OUTLINE")}
+    assert {note for note in notes if note.startswith("22 mm below the faced surface")}
+    assert sum("through" in note for note in notes) == 1, "that of the stops, which hang on tabs"
+    assert "22 mm deep" in block.load
     assert "The skin under the cuts" in " ".join(str(line) for one in found.preparations for line in one.steps)
 
 
 def test_drawings_say_from_where_their_depths_count(tray: Made) -> None:
     kit, plan, _found = tray
     titles = {drawing.title for drawing in pack_drawings(plan, kit.parts)}
-    assert all("depths below the faced surface" in title for title in titles)
+    assert all("depths below the faced surface" in str(title) for title in titles)
 
 
 def test_the_whole_stock_is_faced_and_drawn_on_the_sheet_alone(tray: Made) -> None:
     kit, plan, _found = tray
     by_name = {drawing.name: drawing.layers for drawing in pack_drawings(plan, kit.parts)}
-    facing = next(paths for name, paths in by_name["sheet-board-1"].items() if name.startswith("plane_1.5mm"))
+    facing = next(paths for name, paths in by_name["sheet-board-1"].items() if name == "PLANE")
     assert (facing[0].bounds.width, facing[0].bounds.height) == (420, 180)
-    assert not [name for name in by_name["tray"] if name.startswith("plane")]
+    assert not [name for name in by_name["tray"] if name == "PLANE"]
 
 
 def test_both_faces_say_which_they_are(rest: Made) -> None:

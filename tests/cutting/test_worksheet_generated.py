@@ -2,22 +2,16 @@
 
 from __future__ import annotations
 
-import sys
-from pathlib import Path
-
 import pytest
 from kept_cases import Values, read_kept
 from random_cuts import Case
+from write_worksheet import FOLDER, generated
 
 from kitforge.cutting.worksheet.generated.settings_traced import traced
 from kitforge.cutting.worksheet.program import settings_sheet
 from kitforge.cutting.worksheet.tables import tables_of
 from kitforge.cutting.worksheet.trace import Trace, TraceFrame
 from kitforge.workshop.cutting_data import cutting_data
-
-sys.path.insert(0, str(Path(__file__).parents[1] / "tools"))
-
-from write_worksheet import FOLDER, generated
 
 
 def test_the_generated_files_are_fresh() -> None:

@@ -2,14 +2,10 @@
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
 
-import pytest
-
-sys.path.insert(0, str(Path(__file__).parents[1] / "print" / "fixtures"))
-
 import demo_kits
+import pytest
 
 
 @pytest.fixture(params=demo_kits.DEMOS)

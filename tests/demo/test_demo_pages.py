@@ -9,16 +9,12 @@ from __future__ import annotations
 import csv
 import io
 import re
-import sys
 from pathlib import Path
 
 import pikepdf
-from pypdf import PdfReader
-
-sys.path.insert(0, str(Path(__file__).parents[1] / "print" / "fixtures"))
-
 from demo_kits import DEMOS, Demo, demo
 from poppler import told
+from pypdf import PdfReader
 from structure import elements
 from words import outside, overprinted, pages_of_words, picture_words
 

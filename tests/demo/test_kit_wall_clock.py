@@ -13,8 +13,8 @@ from kitforge.model.errors import UnreadableKitError
 from kitforge.model.kit import Face, Kit, Operation, OperationKind, Part
 from kitforge.model.path import Bounds
 from kitforge.model.plan import Plan
-from kitforge.pack.layers import layer_of, pack_drawings
 from kitforge.pipeline import load_kit
+from kitforge.planning.layers import pack_drawings
 from kitforge.plugins import load_plugins
 from kitforge.stages.planning import plan
 from kitforge_needs import kitforge_check
@@ -62,7 +62,7 @@ def test_the_drawing_of_the_back_is_turned_about_the_middle_of_the_blank(kit: Ki
     words = operation(face, "battery-words")
     drawn = next(d for d in pack_drawings(planned, kit.parts) if d.name == "sheet-blank-1-bottom")
     length = face.stock.length
-    lying = {_rounded(path.bounds) for path in drawn.layers[layer_of(words)]}
+    lying = {_rounded(path.bounds) for path in drawn.layers[words.name.upper()]}
     meant = {
         _rounded(Bounds(length - b.right - place.x, b.bottom + place.y, length - b.left - place.x, b.top + place.y))
         for b in (path.bounds for path in words.shapes)

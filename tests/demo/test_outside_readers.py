@@ -16,7 +16,7 @@ import shapely
 from demo_kits import Demo
 
 from kitforge.drawings.write import layer_names
-from kitforge.pack.layers import pack_drawings
+from kitforge.planning.layers import pack_drawings
 
 BROWSER = shutil.which("chromium") or shutil.which("chromium-browser")
 QUIET = (

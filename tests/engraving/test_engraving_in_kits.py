@@ -21,11 +21,11 @@ import kitforge_svg
 from kitforge.geometry.extent import Form
 from kitforge.model.kit import Kit, OperationKind
 from kitforge.model.plan import Step
-from kitforge.pack.layers import part_drawings
 from kitforge.pictures.drawn.features import features_of
 from kitforge.pictures.drawn.part import step_picture
 from kitforge.pipeline import CheckedKit
 from kitforge.planning.areas import area_of, engraved_at, filled
+from kitforge.planning.layers import part_drawings
 from kitforge.planning.steps import steps_of
 from kitforge.print.svg import VERMILLION
 from kitforge.surface.heightmap import Surface, finished
@@ -104,11 +104,9 @@ def test_the_depth_is_the_greatest_one(tmp_path: Path) -> None:
 
 
 def test_drawings_have_the_outlines_on_a_layer_of_their_own(sign: CheckedKit) -> None:
-    depth = f"{sign.kit.parts[0].operations[0].depth:.2f}".rstrip("0")
     file = next(f for f in kitforge_dxf.kitforge_render(sign.kit, sign.plan) if f.name == "drawings/sign.dxf")
     document = ezdxf.read(io.StringIO(file.data.decode(), newline=None))
-    layer = f"letters_{depth}mm_v60".replace(".", "_").upper()
-    lines = document.modelspace().query(f'LWPOLYLINE[layer=="{layer}"]')
+    lines = document.modelspace().query('LWPOLYLINE[layer=="LETTERS"]')
     assert [True] * len(sign.kit.parts[0].operations[0].shapes) == [line.closed for line in lines]
     svg = next(f for f in kitforge_svg.kitforge_render(sign.kit, sign.plan) if f.name == "drawings/sign.svg")
     groups = [one.get("id") or "" for one in ElementTree.fromstring(svg.data).iter() if one.tag.endswith("}g")]
@@ -127,7 +125,7 @@ def test_mirrored_text_reads_right_in_the_drawing_of_the_back(tmp_path: Path) ->
     back = f"{ENGRAVE}, face: bottom"
     found = checked(tmp_path, operation(text("Rab 7", at="[160, 40]", mirror="true"), does=back))
     drawing = next(one for one in part_drawings(found.plan, found.kit.parts[0]) if one.name == "sign-bottom")
-    drawn = [path for layer, paths in drawing.layers.items() if layer.startswith("letters") for path in paths]
+    drawn = [path for layer, paths in drawing.layers.items() if layer == "LETTERS" for path in paths]
     plain = resolved(tmp_path, operation(text("Rab 7", at="[80, 40]"))).parts[0].operations[0].shapes
     assert filled(drawn).symmetric_difference(filled(plain)).area < 0.05
     surface = finished(found.kit.parts[0], [found.plan.step("sign/letters")], cell=0.2)

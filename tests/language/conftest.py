@@ -2,14 +2,8 @@
 
 from __future__ import annotations
 
-import sys
-from pathlib import Path
-
-import pytest
-
-sys.path.insert(0, str(Path(__file__).parents[1] / "print" / "fixtures"))
-
 import morris
+import pytest
 
 from kitforge.model.kit import Kit
 from kitforge.model.plan import Plan

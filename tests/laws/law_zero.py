@@ -9,11 +9,11 @@ import pytest
 from kit_samples import Sample
 from planted import Fault
 
+from kitforge.drawings.write import layer_names
 from kitforge.model.datum import AS_IT_CAME, Datum, Interval
 from kitforge.model.kit import Face, Kit, OnionSkin, Operation, OperationKind, Part, PassOptions
 from kitforge.model.plan import Phase, Step
-from kitforge.pack import layers
-from kitforge.planning import order, steps
+from kitforge.planning import layers, order, steps
 from kitforge.planning.areas import filled
 from kitforge.surface.heightmap import Surface, simulate
 
@@ -89,10 +89,10 @@ def _layers(sample: Sample, part: Part) -> Iterator[str]:
     for drawing in layers.part_drawings(sample.plan, part):
         for operation in part.operations:
             skin = isinstance(operation.hold, OnionSkin) and operation.through
-            names = [name for name in drawing.layers if name.startswith(f"{operation.name}_")]
-            if skin and any("through" in name for name in names):
+            note = drawing.notes.get(layer_names([operation.name])[operation.name], "")
+            if skin and "through" in note:
                 yield f"the layer of {part.key}/{operation.name} goes through, and a skin is to stay"
-            if operation.whole and names:
+            if operation.whole and note:
                 yield f"{part.key}/{operation.name} faces the stock and is drawn on the part"
 
 
@@ -198,8 +198,8 @@ def _outline_faced(patch: pytest.MonkeyPatch) -> None:
 
 
 def _through_layer(patch: pytest.MonkeyPatch) -> None:
-    right = layers.layer_of
-    patch.setattr(layers, "layer_of", lambda one: f"{one.name}_through" if one.through else right(one))
+    right = layers.note_of
+    patch.setattr(layers, "note_of", lambda one: "through" if one.through else right(one))
 
 
 FACED = {"facing of the whole stock"}

@@ -3,16 +3,12 @@
 from __future__ import annotations
 
 import io
-import sys
 from pathlib import Path
 
-import pytest
-from PIL import Image
-
-sys.path.insert(0, str(Path(__file__).parents[1] / "print" / "fixtures"))
-
 import morris
+import pytest
 from golden import COMPUTED, compare
+from PIL import Image
 
 from kitforge.model.pack import BuildOptions
 from kitforge.pictures.drawn.shots import portrait, shots_of

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from dataclasses import replace
 from pathlib import Path
 
@@ -32,10 +31,10 @@ from kitforge.model.datum import Datum
 from kitforge.model.kit import Face, Kit, OnionSkin, Operation, OperationKind, PassOptions, Tabs
 from kitforge.model.plan import Plan, Step
 from kitforge.model.workshop import Span
-from kitforge.pack.layers import pack_drawings
 from kitforge.pictures.drawn.views import face_views
 from kitforge.pipeline import check_kit, plan_kit
 from kitforge.planning.fit import misfits
+from kitforge.planning.layers import pack_drawings
 from kitforge.plugins import load_plugins
 from kitforge.surface.heightmap import finished, simulate
 
@@ -172,9 +171,9 @@ def test_a_skin_is_no_through_cut() -> None:
     plan = planned(kit(part(outside(plate(), hold=OnionSkin(0.5)))))
     step = plan.steps[0]
     assert (step.depth, step.through, step.into_spoilboard) == (17.5, False, 0.0)
-    layers = {name for drawing in pack_drawings(plan, [step.part]) for name in drawing.layers}
-    assert any("17.5mm" in name for name in layers)
-    assert not any("through" in name for name in layers)
+    notes = {str(note) for drawing in pack_drawings(plan, [step.part]) for note in drawing.notes.values()}
+    assert all(note.startswith("17.5 mm below the face, ") for note in notes)
+    assert len(notes) == 1
 
 
 def test_a_roughing_pass_of_a_through_cut_leaves_what_it_says() -> None:
@@ -199,7 +198,6 @@ def test_the_surface_shows_the_same_as_the_figures() -> None:
 
 
 def test_facings_that_cannot_be_are_found(tmp_path: Path) -> None:
-    sys.path.insert(0, str(Path(__file__).parents[1] / "stages"))
     from sample_kits import refusals
 
     deep = LETTER_TRAY.replace("depth: 1.5 mm", "depth: 24 mm")

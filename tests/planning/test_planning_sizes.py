@@ -3,14 +3,9 @@
 from __future__ import annotations
 
 import math
-import sys
 from dataclasses import replace
-from pathlib import Path as FilePath
 
 import pytest
-
-sys.path.insert(0, str(FilePath(__file__).parents[1] / "plugins"))
-
 from builders import cutter, drilled, groove, operation, outside, part, pocket
 
 from kitforge.geometry.extent import Form

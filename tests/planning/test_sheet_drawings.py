@@ -6,7 +6,7 @@ from builders import freed, hole, kit, part, planned, pocket, rounded, setup, st
 
 from kitforge.model.kit import Face, Kit
 from kitforge.model.path import Bounds, Path
-from kitforge.pack.layers import STOCK, PartDrawing, layer_of, pack_drawings
+from kitforge.planning.layers import PartDrawing, pack_drawings, step_layers
 
 SHEET = stock(length=420.0, width=200.0)
 
@@ -32,10 +32,14 @@ def test_the_bottom_of_a_sheet_is_mirrored_about_its_middle() -> None:
     """What lies 50 mm from the left edge on the top face lies 50 mm from the right edge after the sheet is turned."""
     under = pocket(rounded(10, 20, 40, 30), face=Face.BOTTOM)
     board = freed(under, outline=rounded(0, 0, 100, 80), stock=SHEET, places=((40.0, 25.0),))
-    drawing = drawings(two_faced(board))[sheet_name("-bottom")]
-    (mirrored,) = bounds(drawing.layers[layer_of(board.operations[0])])
+    made = two_faced(board)
+    plan = planned(made)
+    (place,) = step_layers(plan, next(step for step in plan.steps if step.face is Face.BOTTOM))
+    assert place.drawing == sheet_name("-bottom")
+    drawing = drawings(made)[place.drawing]
+    (mirrored,) = bounds(drawing.layers[place.layer])
     assert Bounds(420.0 - 40 - 50, 45.0, 420.0 - 40 - 10, 75.0) == mirrored
-    assert [Bounds(0.0, 0.0, 420.0, 200.0)] == bounds(drawing.layers[STOCK])
+    assert [Bounds(0.0, 0.0, 420.0, 200.0)] == bounds(drawing.layers["STOCK"])
 
 
 def test_both_faces_of_a_hole_through_the_sheet_meet() -> None:
@@ -46,11 +50,11 @@ def test_both_faces_of_a_hole_through_the_sheet_meet() -> None:
         outline=rounded(0, 0, 100, 80), stock=SHEET, places=((55.0, 25.0),),
     )  # fmt: skip
     found = drawings(two_faced(board))
-    (top,) = [b for name, paths in found[sheet_name()].layers.items() if "upper" in name for b in bounds(paths)]
-    (low,) = [
-        b for name, paths in found[sheet_name("-bottom")].layers.items() if "lower" in name for b in bounds(paths)
-    ]
-    assert (420.0 - top.centre[0], top.centre[1]) == low.centre
+    top, low = (
+        [box for name, paths in found[sheet].layers.items() if end in name for box in bounds(paths)]
+        for sheet, end in ((sheet_name(), "UPPER"), (sheet_name("-bottom"), "LOWER"))
+    )
+    assert [(420.0 - box.centre[0], box.centre[1]) for box in top] == [box.centre for box in low] != []
 
 
 def test_a_sheet_with_one_piece_has_a_drawing_of_the_face_that_is_cut() -> None:

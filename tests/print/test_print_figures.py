@@ -65,6 +65,27 @@ def test_units_put_the_chosen_system_first() -> None:
     assert Units("mm", both=True).length(25.4) == Measure("25.4 mm", "1.000 in")
 
 
+@pytest.mark.parametrize(
+    ("mm", "places", "metric", "inches"),
+    [
+        (3.175, 2, "3.175", "0.125"),
+        (1.5875, 2, "1.59", "0.0625"),
+        (9.525, 2, "9.525", "0.375"),
+        (6.35, 2, "6.35", "0.250"),
+        (4.7625, 2, "4.76", "0.1875"),
+        (0.79, 2, "0.79", "0.031"),
+        (79.0, 0, "79", "3.11"),
+        (27.4, 0, "27", "1.08"),
+        (475.0, 1, "475", "18.70"),
+        (0.2, 1, "0.2", "0.008"),
+    ],
+)
+def test_parts_of_an_inch_are_exact_and_rough_sizes_rough(mm: float, places: int, metric: str, inches: str) -> None:
+    """Sixteenths as a rule reads them (arithmetic of the inch of 25.4 mm); nobody saws to a thousandth."""
+    assert Units("mm", both=True).length(mm, places) == Measure(f"{metric} mm", f"{inches} in")
+    assert Units("in", both=True).size(mm, places=places) == Measure(f"{inches} in", f"{metric} mm")
+
+
 def test_one_system_alone_prints_no_other() -> None:
     assert units_for("mm", "in").length(12.7) == Measure("12.7 mm")
 

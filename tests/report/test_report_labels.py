@@ -9,9 +9,12 @@ from hypothesis import strategies as st
 
 from kitforge.model.findings import Severity
 from kitforge.report.details import LEAST, LIMIT, MOST, SIDE, details_for
+from kitforge.report.drawing import CAPTION_SIZE, caption
 from kitforge.report.labels import LabelArea, settle
+from kitforge.report.measure import width_of
 from kitforge.report.records import MarkedSpot, Point
 
+_BETWEEN_DETAILS = (160.0 - 4 * SIDE) / 3
 FRAME = LabelArea(0.0, 0.0, 160.0, 108.0)
 PLACES = st.lists(st.tuples(st.floats(3.4, 156.6), st.floats(3.4, 104.6)), max_size=60)
 CLUSTERS = st.lists(st.tuples(st.floats(0, 300), st.floats(0, 200), st.booleans()), max_size=40)
@@ -86,3 +89,10 @@ def test_the_worst_findings_come_first_when_not_all_can_be_enlarged() -> None:
     error = MarkedSpot(30, Severity.ERROR, 900.0, 0.0, small=True)
     shown = [spot.number for detail in details_for([*notes, error], 1.0) for spot in detail.spots]
     assert 30 in shown
+
+
+def test_the_caption_of_a_detail_ends_before_the_next_one_begins() -> None:
+    """The widest one: several findings with large numbers, at the largest scale."""
+    widest = caption([148, 149, 150, 150, 150], MOST)
+    assert width_of(widest, CAPTION_SIZE) < SIDE + _BETWEEN_DETAILS - 1.0
+    assert caption([3], 5.0) == "3, scale 5 : 1"

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pathlib
 
 from kitforge.model.kit import Kit
-from kitforge.pack.layers import part_drawings
 from kitforge.pipeline import load_kit
+from kitforge.planning.layers import part_drawings
 from kitforge.plugins import load_plugins
 from kitforge.stages.planning import plan
 
@@ -47,7 +47,7 @@ def test_a_square_tenon_fits_a_relieved_slot_and_no_other(tmp_path: pathlib.Path
 def test_the_relief_is_in_the_drawing(tmp_path: pathlib.Path) -> None:
     kit = kit_with("corner_relief: dog-bone,", tmp_path)
     (drawing,) = part_drawings(plan(kit, load_plugins()), kit.parts[0])
-    (slot,) = drawing.layers["slot_through_em6"]
+    (slot,) = drawing.layers["SLOT"]
     assert sum(piece.is_arc for piece in slot.pieces()) == 4
 
 

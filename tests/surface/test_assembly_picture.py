@@ -70,6 +70,16 @@ def test_assembly_repeats_to_the_byte_and_shows_its_parts() -> None:
     assert (alpha.min(), alpha.max()) == (0, 255)
 
 
+@pytest.mark.parametrize(("over", "height"), [(0.0, 0.0), (120.0, 60.0), (40.0, 300.0)])
+def test_no_shadow_is_cut_off_by_the_edge_of_the_picture(over: float, height: float) -> None:
+    """However far a board stands over the others or above the table: its border is the open table."""
+    side, roof = slotted_side(), plate(200, 140)
+    parts = [Placed(side, (0, 0, 0), (1, 0, 0), (0, 0, 1)), Placed(roof, (over, -over, height), (1, 0, 0), (0, 1, 0))]
+    rgb = np.asarray(Image.open(io.BytesIO(assembly(parts, 300))).convert("RGB")).astype(int)
+    border = np.concatenate([rgb[0], rgb[-1], rgb[:, 0], rgb[:, -1]])
+    assert np.ptp(border, axis=0).max() <= 2
+
+
 def test_directions_must_be_at_right_angles() -> None:
     """A part cannot be sheared or scaled, and an assembly needs parts."""
     with pytest.raises(ValueError, match="right angles"):

@@ -90,6 +90,19 @@ def test_floor_left_is_the_thickness_less_the_deepest_cut() -> None:
     assert floor_left(finished(part(), ()), part()) is None
 
 
+def test_what_a_calliper_cannot_stand_on_is_no_floor_to_measure() -> None:
+    """Under a V groove lies less wood than under a pocket, but a depth rod does not reach its bottom."""
+    vee = operation(
+        OperationKind.GROOVE, [polyline([(10, 10), (90, 10)])], 6.0, cutter(12.7, CutterKind.V_BIT, angle=90.0)
+    )
+    engraved = part(vee)
+    assert floor_left(finished(engraved, steps(engraved)), engraved) is None
+    both = part(vee, square(30, 4.0))
+    found = floor_left(finished(both, steps(both)), both)
+    assert found is not None
+    assert pytest.approx(found.thickness, abs=1e-4) == 14.0
+
+
 @pytest.mark.parametrize("size", [30.0, 31.37, 33.0])
 def test_the_edge_of_an_opening_whose_tabs_are_sawn_off_is_no_floor(size: float) -> None:
     """A cell that lies half in the opening is half gone, which says nothing of how thick the part is."""

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from lxml import html
 from manuscripts import PLACE, Node, after, cells, parsed, section, size_of, text, together
 from said_in_steps import deepest, overview, spoilboard, step_said
-from sayings import Saying, counted, length, lengths, minutes, of_lengths, of_time
+from sayings import Saying, at_the_machine, counted, length, lengths, minutes, of_lengths, of_time
 from unset_packs import Unset
 
 
@@ -40,7 +40,7 @@ def _cover(page: Node) -> Iterator[Saying]:
     place = f"{PLACE}, cover"
     facts = {text(label): after(label) for label in page.xpath('//div[@class="foot"]//span[@class="label"]')}
     time = page.xpath('//div[@class="foot"]//td[starts-with(., "Time at the machine")]')[0]
-    yield from of_time("time at the machine", text(time.xpath('./span[@class="value"]')[0]), place)
+    yield from at_the_machine(text(time.xpath('./span[@class="value"]')[0]), place)
     beside = " ".join(text(one) for one in time.xpath('./span[@class="other"]'))
     for about, pattern in (("work by hand", r"(.*?) by hand"), ("days of waiting", r"(\S+) \w+ of waiting")):
         if (found := re.search(pattern, beside)) is not None:
@@ -78,8 +78,9 @@ def _fits(page: Node) -> Iterator[Saying]:
     yield Saying(
         "names of the classes", together(text(one) for one in section(page, "fit").xpath(".//td/strong")), place
     )
-    yield Saying("time at the machine: shortest", min(low for low, _high in times), f"{place}, all classes")
-    yield Saying("time at the machine: longest", max(high for _low, high in times), f"{place}, all classes")
+    if times:
+        yield Saying("time at the machine: shortest", times[0][0], f"{place}, the weakest class")
+        yield Saying("time at the machine: longest", times[0][1], f"{place}, the weakest class")
     for both in lengths(text(section(page, "fit").xpath('.//p[@class="lead"]')[0])):
         yield from (s for s in _sides("working area", both, place))
 

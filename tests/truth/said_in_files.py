@@ -6,12 +6,12 @@ import csv
 import io
 import json
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from lxml import etree
 from manuscripts import Node, parsed, size_of, text, together
 from said_in_steps import figure
-from sayings import Saying, counted, in_unit, length, lengths, of_lengths, of_time
+from sayings import Saying, at_the_machine, counted, in_unit, length, lengths, of_lengths, of_time
 from unset_packs import Unset
 
 
@@ -51,13 +51,17 @@ def sheet(page: Node) -> Iterator[Saying]:
 def _sheet_row(row: Node, heads: list[str], name: str) -> Iterator[Saying]:
     numbers = [int(one) for one in re.findall(r"\d+", text(row[0]))]
     what, place = row.xpath('./td[@class="what"]')[0], f"sheet, {name}"
-    cutter = text(what.xpath("./span")[0])
+    cutter = "".join(text(one) for one in what.xpath('./span[@class="fresh"]'))
     detail = text(row.getnext())
-    passes = re.match(r"(\d+) pass(?:es)?(?: and a last of ([^·]*))?", detail)
+    passes = re.search(r"· (?:Dial [^·]+ · )?(\d+) pass(?:es)?(?: and a last of ([^·]*))?", detail)
     stick_out = re.search(r"stick-out (\S+ \w+)", detail)
+    yield from _sheet_layers(
+        range(numbers[0], numbers[-1] + 1), text(row.getnext().xpath('.//span[@class="file"]')[0]), place
+    )
     for step in range(numbers[0], numbers[-1] + 1):
         about = f"step {step}"
-        yield Saying(f"{about}: cutter", cutter, place)
+        if cutter:
+            yield Saying(f"{about}: cutter", cutter, place)
         if len(numbers) == 1:
             yield Saying(f"{about}: title", re.sub(r" \((?:roughing|finishing)\)$", "", text(what[0])), place)
             yield from of_time(f"{about} on {name}: time", detail.split(" · ")[-1] if " · " in detail else "", place)
@@ -69,6 +73,20 @@ def _sheet_row(row: Node, heads: list[str], name: str) -> Iterator[Saying]:
         yield Saying(f"{about} on {name}: passes", int(passes[1]), place)
         yield Saying(f"{about} on {name}: last pass", (passes[2] or "").strip(), place)
         yield from of_lengths(f"{about} on {name}: stick-out", length(stick_out[1]), place)
+
+
+def _sheet_layers(steps: Sequence[int], words: str, place: str) -> Iterator[Saying]:
+    """Yield where steps are drawn and how deep they go, where one file holds them all."""
+    file, layers = words.partition(": ")[::2]
+    listed = layers.split(", ")
+    if not re.fullmatch(r"\S+\.dxf", file) or len(listed) != len(steps):
+        return
+    for step, one in zip(steps, listed, strict=True):
+        layer, depth = one.split(" ", 1)
+        yield Saying(f"step {step}: drawn on", f"{file}, layer {layer}", place)
+        yield Saying(f"step {step}: goes through", str(depth == "through"), place)
+        if depth != "through":
+            yield from of_lengths(f"step {step}: depth", length(depth), place)
 
 
 def _column(head: str) -> tuple[str, str]:
@@ -92,7 +110,12 @@ def table(words: str) -> Iterator[Saying]:
         about = f"step {row['step']}"
         yield Saying(f"{about}: title", row["operation"], "settings.csv")
         yield Saying(f"{about}: cutter", row["cutter"], "settings.csv")
+        if " " not in row["drawing"]:
+            yield Saying(f"{about}: drawn on", f"{row['drawing']}, layer {row['layer']}", "settings.csv")
         yield from _setting(row, about, steps)
+    for file in {file for row in rows for file in row["drawing"].split()}:
+        layers = together(row["layer"] for row in rows if file in row["drawing"].split())
+        yield Saying(f"layers of {file}", layers, "settings.csv")
 
 
 def _setting(row: dict[str, str], about: str, steps: dict[str, str]) -> Iterator[Saying]:
@@ -169,7 +192,7 @@ def _bought(count: int, words: str, place: str) -> Iterator[Saying]:
 def _times(line: str, place: str) -> Iterator[Saying]:
     label, _colon, time = line.partition(": ")
     if label == "Time at the machine":
-        yield from of_time("time at the machine", time, place)
+        yield from at_the_machine(time, place)
     elif label == "Work by hand":
         yield Saying("work by hand", time, place)
     else:
@@ -246,25 +269,37 @@ def _by_heading(words: str) -> dict[str, list[str]]:
 
 
 def drawings(pack: Unset) -> Iterator[Saying]:
-    """Yield what the names of the layers in the drawings say."""
-    rows = csv.DictReader(io.StringIO(pack.texts["settings.csv"]))
-    steps = {row["step_key"]: row["step"] for row in rows}
+    """Yield which layers the drawings have for steps, and what the notes beside them say."""
+    rows = list(csv.DictReader(io.StringIO(pack.texts["settings.csv"])))
+    steps = {row["step_key"]: row for row in rows}
     for name, drawn in pack.texts.items():
         if not name.startswith("drawings/") or not name.endswith(".svg"):
             continue
-        titles = [one.text for one in etree.fromstring(drawn.encode()).iter("{*}title")]
-        for title in titles[1:]:
-            layer = re.fullmatch(r"(.*)_(through|[\d.]+mm)_(.*)", title or "")
-            if layer is not None:
-                yield from _layer(name, layer[1], layer[2], steps)
+        file = name.removeprefix("drawings/").removesuffix(".svg")
+        groups = [
+            (g.findtext("{*}title") or "", g.findtext("{*}desc")) for g in etree.fromstring(drawn.encode()).iter("{*}g")
+        ]
+        cut = [(layer, note) for layer, note in groups if note is not None]
+        if file.startswith("sheet-"):
+            yield Saying(f"layers of {file}.dxf", together(layer for layer, _note in cut), f"drawing, {name}")
+        for layer, note in cut:
+            own = {key: row["step"] for key, row in steps.items() if _is_on(row, file, layer)}
+            last = {key: number for key, number in own.items() if not key.endswith("/roughing")} or own
+            yield from _note(name, note, set(last.values()))
 
 
-def _layer(name: str, operation: str, depth: str, steps: dict[str, str]) -> Iterator[Saying]:
-    part = name.removeprefix("drawings/").removesuffix(".svg").removesuffix("-bottom").replace("-", "_")
-    of_part = [key for key in steps if key.replace("-", "_").startswith(f"{part}/")]
-    keys = [key for key in of_part if key.partition("/")[2].removesuffix("/finishing") == operation]
-    for key in keys:  # a sheet holds several parts, whose layers may have one name
-        yield Saying(f"step {steps[key]}: goes through", str(depth == "through"), f"drawing, {name}")
+def _is_on(row: dict[str, str], file: str, layer: str) -> bool:
+    """Whether a step is drawn on a layer of a sheet, or of its part."""
+    if file.startswith("sheet-"):
+        return f"{file}.dxf" in row["drawing"].split() and layer in row["layer"].split()
+    part, operation = row["step_key"].split("/")[:2]
+    return part.replace("_", "-") == file.removesuffix("-bottom") and operation.upper() == layer
+
+
+def _note(name: str, note: str, steps: set[str]) -> Iterator[Saying]:
+    depth = note.partition(", ")[0]
+    for step in steps:
+        yield Saying(f"step {step}: goes through", str(depth == "through"), f"drawing, {name}")
         if depth != "through":
-            deep = in_unit(depth.removesuffix("mm"), "mm")
-            yield Saying(f"step {steps[key]}: depth", deep.value, f"drawing, {name}", 0.005)
+            deep = in_unit(depth.partition(" mm")[0], "mm")
+            yield Saying(f"step {step}: depth", deep.value, f"drawing, {name}", 0.005)

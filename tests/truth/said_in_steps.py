@@ -12,6 +12,8 @@ from sayings import Saying, counted, length, lengths, minutes, number, of_length
 
 def overview(page: Node) -> Iterator[Saying]:
     place, cutter = f"{PLACE}, overview", ""
+    timed = text(page.xpath('//table[@class="overview"]/thead//th')[-1]).removeprefix("Time").strip()
+    yield Saying("class whose time is stated", timed.lower(), place)
     rows = [row for row in page.xpath('//table[@class="overview"]/tbody/tr') if len(row) > 1]
     yield Saying("count of steps", len(rows), place)
     for row in rows:
@@ -46,6 +48,7 @@ def step_said(step: Node, many: bool) -> Iterator[Saying]:
     if fit is not None:
         yield Saying(f"{about}: cutter", fit[1], f"{place}, before")
         yield from (one for size in lengths(fit[2]) for one in of_lengths(f"{about}: stick-out", size, place))
+    yield from _loaded(about, text(step.xpath('.//p[@class="load"]')[0]), place)
     facts = {text(label): after(label) for label in step.xpath('.//table[@class="split"]//span[@class="label"]')}
     yield from _depths(about, facts, place)
     for plan in step.xpath('.//div[@class="beside"]/img[starts-with(@alt, "Plan of ")]'):
@@ -54,6 +57,17 @@ def step_said(step: Node, many: bool) -> Iterator[Saying]:
             yield from size_of(f"part {named[1]}", named[2], f"{place}, words of the picture")
     yield from _rows(about, step, facts, place)
     yield from _done(about, text(step.xpath('.//table[@class="compare"]//td[2]/p')[0]), place)
+
+
+def _loaded(about: str, words: str, place: str) -> Iterator[Saying]:
+    """Yield what the sentence says that names the drawing."""
+    one = re.match(r"Load (\S+\.dxf, layer \S+); (.*)", words)
+    if one is not None:
+        yield Saying(f"{about}: drawn on", one[1], place)
+    deep = re.search(r"(?:nowhere deeper than |down to |, )([\d.]+ (?:mm|in))(?: deep)?(?: \(through\))?[,.]", words)
+    assert deep is not None, words
+    yield from (one for size in lengths(deep[1]) for one in of_lengths(f"{about}: depth", size, f"{place}, loading"))
+    yield Saying(f"{about}: goes through", str("(through)" in words), f"{place}, loading")
 
 
 def _depths(about: str, facts: dict[str, str], place: str) -> Iterator[Saying]:
@@ -91,8 +105,8 @@ def _rows(about: str, step: Node, facts: dict[str, str], place: str) -> Iterator
         yield from of_time(f"{about} on {name}: time", text(row[-1]), place)
         times.append(minutes(text(row[-1])) or (0, 0))
     if times:
-        yield Saying(f"{about}: time: shortest", min(low for low, _high in times), f"{place}, all classes")
-        yield Saying(f"{about}: time: longest", max(high for _low, high in times), f"{place}, all classes")
+        yield Saying(f"{about}: time: shortest", times[0][0], f"{place}, the weakest class")
+        yield Saying(f"{about}: time: longest", times[0][1], f"{place}, the weakest class")
 
 
 def figure(about: str, cell: Node, unit: str, place: str) -> Iterator[Saying]:

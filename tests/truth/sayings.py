@@ -95,6 +95,14 @@ def of_time(about: str, text: str, place: str) -> Iterator[Saying]:
     yield Saying(f"{about}: longest", found[1], place)
 
 
+def at_the_machine(text: str, place: str) -> Iterator[Saying]:
+    """Yield the time at the machine, and the class whose time it is: "19–35 min (light router)"."""
+    found = re.fullmatch(r"(.*) \((.*)\)", text)
+    assert found is not None, f"{place}: {text}"
+    yield from of_time("time at the machine", found[1], place)
+    yield Saying("class whose time is stated", found[2].lower(), place)
+
+
 def contradictions(sayings: Iterable[Saying]) -> list[str]:
     """Return every two sayings that cannot both be true."""
     by_thing = defaultdict[str, dict[tuple[str, float | str], Saying]](dict)

@@ -89,8 +89,10 @@ PLANTED = (
     Planted("booklet-a4.pdf", "<td>24</td>", "<td>23</td>", "feature Board/Dimples for the men: count"),
     Planted("booklet-a4.pdf", "Thickness 19 mm", "Thickness 20 mm", "part Board: thickness"),
     Planted("booklet-a4.pdf", "Lay out five cutters", "Lay out four cutters", "count of cutters"),
-    Planted("drawings/board.svg", "tray_9mm_bowl19", "tray_10mm_bowl19", "Tray for the men: depth"),
-    Planted("drawings/board.svg", "outline_through_em6", "outline_19mm_em6", "goes through"),
+    Planted("drawings/board.svg", "9 mm below the faced surface", "10 mm below the faced surface", ": depth"),
+    Planted("drawings/board.svg", "through, 6.35 mm", "19 mm below the faced surface, 6.35 mm", "goes through"),
+    Planted("booklet-a4.pdf", "layer TRAY;", "layer OUTLINE;", "drawn on"),
+    Planted("drawings/sheet-blank-1.svg", "<title>TRAY", "<title>BOWL", "layers of sheet-blank-1.dxf"),
     Planted("manifest.json", '"version": "1.0.0",\n    "title"', '"version": "1.0.1",\n    "title"', "version"),
 )
 

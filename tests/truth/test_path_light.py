@@ -5,6 +5,7 @@ Each of these changes what every document says. The kit is checked and all its d
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -53,8 +54,9 @@ def test_parts_of_the_faced_board_are_as_thick_as_they_come_out(booklet: str, pa
 
 def test_a_skin_is_no_cut_through(booklet: str, pack: Unset) -> None:
     assert "A skin of 0.4 mm (0.016 in) is left all along the cut" in booklet
-    assert "outline_19.6mm_em6" in pack.texts["drawings/foot.svg"]
-    assert "outline_through" not in pack.texts["drawings/foot.svg"]
+    foot = re.search(r"<title>OUTLINE</title>\s*<desc>(.*?)</desc>", pack.texts["drawings/foot.svg"])
+    assert foot is not None
+    assert foot[1].startswith("19.6 mm below the ")
 
 
 def test_what_tabs_hold_is_told_of_parts_and_of_openings(booklet: str) -> None:

@@ -36,7 +36,7 @@ _GAP = 0.05
 
 @dataclass(frozen=True, slots=True, eq=False)
 class CutPart:
-    """A part as cut: its surface after the last step, its areas mm², and its thinnest floor.
+    """A part as cut: its surface after the last step, its areas mm², and its thinnest flat floor.
 
     portrait: the part alone on clear ground, `width` dots wide with the rim that is cut off; None for parts that a
     portrait of the kit does not show.

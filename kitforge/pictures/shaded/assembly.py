@@ -143,10 +143,28 @@ def _scene(
     boards = [board_of(placed) for placed in parts]
     corners = np.concatenate([*(board.corners() for board in boards), *(np.array([[*lead.end]]) for lead in leads)])
     high = paper.height * paper.finer if paper.height is not None else None
-    eye = eye_towards(axes_of(view), corners, paper.width * paper.finer, height=high)
+    framed = np.concatenate([corners, _cast(corners, _lamp(view))]) if table else corners
+    eye = eye_towards(axes_of(view), framed, paper.width * paper.finer, height=high)
     faces = [face for n, board in enumerate(boards) for face in faces_of(board, n, _STRAIGHT / eye.scale)]
     style = Style(clear=paper.clear, hatch=max(8, round(max(eye.columns, eye.rows) / 62)))
     return _Scene(eye, boards, faces, look(eye, faces), corners, style, table)
+
+
+def _lamp(view: PictureView) -> Points:
+    """Return the direction towards the lamp, which stands where it does however the view is turned."""
+    import numpy as np
+
+    right, up_away = axes_of(PictureView(view.turn, 90.0))[:2]
+    lamp = _LAMP[0] * right + _LAMP[1] * up_away + np.array([0, 0, _LAMP[2]])
+    found: Points = lamp / np.linalg.norm(lamp)
+    return found
+
+
+def _cast(corners: Points, lamp: Points) -> Points:
+    """Return where the shadows of points, shape (n, 3), fall on the table under the lowest of them."""
+    high = corners[:, 2] - corners[:, 2].min()
+    found: Points = corners - high[:, None] * (lamp / lamp[2])
+    return found
 
 
 def _dots(scene: _Scene, leads: Sequence[Lead], view: PictureView) -> NDArray[np.uint8]:
@@ -163,9 +181,7 @@ def _shade(scene: _Scene, view: PictureView) -> Points:
     import numpy as np
     from scipy.ndimage import uniform_filter
 
-    right, up_away = axes_of(PictureView(view.turn, 90.0))[:2]
-    lamp = _LAMP[0] * right + _LAMP[1] * up_away + np.array([0, 0, _LAMP[2]])
-    lamp /= np.linalg.norm(lamp)
+    lamp = _lamp(view)
     hidden = _in_shadow(scene, lamp).astype(np.float32)
     open_share = 1 - uniform_filter(uniform_filter(hidden, _SOFT), _SOFT)
     rows, columns = scene.shown.face.shape
