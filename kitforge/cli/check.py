@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from kitforge.cli.findings import add_findings, refuse_foreign, tell, tell_all
 from kitforge.cli.kits import add_kit, code_of, folders_of, worst
 from kitforge.cli.many import add_jobs, worked
+from kitforge.language import SOURCE_LANGUAGE, languages
 from kitforge.model.errors import KitforgeError
 
 if TYPE_CHECKING:
@@ -22,6 +23,9 @@ def add_to(subparsers: Subparsers) -> None:
     add_kit(parser, many=True)
     add_findings(parser, formats=True)
     add_jobs(parser)
+    parser.add_argument(
+        "--language", choices=languages(), default=SOURCE_LANGUAGE, help="language of the findings (default: en)"
+    )
     parser.add_argument("--verbose", action="store_true", help="tell what is true of nearly every kit as well")
     parser.add_argument(
         "--report", metavar="FILE", type=pathlib.Path, help="also draw the findings of one kit: FILE.html, .pdf or .svg"
@@ -37,7 +41,7 @@ def run(chosen: argparse.Namespace) -> int:
     folders = folders_of(chosen.kits)
     _refuse_report(chosen.report, len(folders))
     refuse_foreign(chosen, folders)
-    jobs = [CheckJob(folder, chosen.report, chosen.most) for folder in folders]
+    jobs = [CheckJob(folder, chosen.report, chosen.most, chosen.language) for folder in folders]
     results = worked(check_one, jobs, chosen.jobs, lambda one: _tell(one, chosen))
     tell_all(results, chosen)
     return worst([code_of(result, strict=chosen.strict) for result in results])

@@ -18,6 +18,8 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from kitforge.definition.quantity import DimensionedValue
+from kitforge.model.errors import RefusedValueError
+from kitforge.model.messages import Message, msg, series
 from kitforge.model.units import MM_PER_UNIT, parse_length
 
 LONGEST_TEXT: Final = 500
@@ -73,11 +75,11 @@ class Expression:
         """
         for name in self.names:
             if name not in known:
-                raise ValueError(f"there is no parameter '{name}'{_nearest(name, known)}")
+                raise RefusedValueError(_no_parameter(name, known))
         try:
             return self._value(self.tree, known, unit).checked()
         except (ZeroDivisionError, OverflowError):
-            raise ValueError(f"'{self.text}' divides by zero or grows without bound") from None
+            raise RefusedValueError(msg("'{text}' divides by zero or grows without bound", text=self.text)) from None
 
     def _value(self, node: ast.expr, known: Mapping[str, DimensionedValue], unit: float) -> DimensionedValue:
         if isinstance(node, ast.Name):
@@ -97,9 +99,11 @@ def parse_expression(text: str) -> Expression:
     """Return the parsed expression. Raises ValueError with a plain message."""
     text = text.strip()
     if not text:
-        raise ValueError("nothing is written after the '='")
+        raise RefusedValueError(msg("nothing is written after the '='"))
     if len(text) > LONGEST_TEXT:
-        raise ValueError(f"the expression is longer than {LONGEST_TEXT} characters")
+        raise RefusedValueError(
+            msg("the expression is longer than {longest_text} characters", longest_text=LONGEST_TEXT)
+        )
     tokens = _tokens(text)
     literals: list[DimensionedValue] = []
     names: dict[str, None] = {}
@@ -107,7 +111,9 @@ def parse_expression(text: str) -> Expression:
     try:
         tree = ast.parse(" ".join(words), mode="eval").body
     except (SyntaxError, RecursionError, MemoryError) as error:
-        raise ValueError(f"'{text}' cannot be worked out: {_reason(tokens, words, error)}") from None
+        raise RefusedValueError(
+            msg("'{text}' cannot be worked out: {reason}", text=text, reason=_reason(tokens, words, error))
+        ) from None
     _check_tree(tree, text)
     return Expression(text, tree, tuple(literals), tuple(names))
 
@@ -118,12 +124,20 @@ def _tokens(text: str) -> list[tuple[str, str]]:
     while place < len(text):
         match = _TOKEN.match(text, place)
         if match is None:
-            raise ValueError(f"'{text}' cannot be worked out: '{text[place:].strip()[:12]}' has no meaning here")
+            raise RefusedValueError(
+                msg(
+                    "'{text}' cannot be worked out: '{rest}' has no meaning here",
+                    text=text,
+                    rest=text[place:].strip()[:12],
+                )
+            )
         kind = match.lastgroup or ""
         found.append((kind, match[kind].strip()))
         place = match.end()
     if len(found) > MOST_TOKENS:
-        raise ValueError(f"the expression has more than {MOST_TOKENS} numbers, names and signs")
+        raise RefusedValueError(
+            msg("the expression has more than {most_tokens} numbers, names and signs", most_tokens=MOST_TOKENS)
+        )
     return found
 
 
@@ -140,18 +154,18 @@ def _word(kind: str, word: str, literals: list[DimensionedValue], names: dict[st
     return f"n{len(literals) - 1}"
 
 
-def _reason(tokens: list[tuple[str, str]], words: list[str], error: BaseException) -> str:
+def _reason(tokens: list[tuple[str, str]], words: list[str], error: BaseException) -> Message:
     opened, closed = words.count("("), words.count(")")
     if opened != closed:
-        return f"{opened} opening and {closed} closing brackets"
+        return msg("{opened} opening and {closed} closing brackets", opened=opened, closed=closed)
     if not isinstance(error, SyntaxError):
-        return "it is nested too deeply"
+        return msg("it is nested too deeply")
     reach = 0
     for (_, token), word in zip(tokens, words, strict=True):
         reach += len(word) + 1
         if error.offset and reach >= error.offset:
-            return f"something is missing or too much near '{token}'"
-    return f"something is missing after '{tokens[-1][1]}'"
+            return msg("something is missing or too much near '{token}'", token=token)
+    return msg("something is missing after '{token}'", token=tokens[-1][1])
 
 
 def _check_tree(tree: ast.expr, text: str) -> None:
@@ -160,7 +174,9 @@ def _check_tree(tree: ast.expr, text: str) -> None:
     while nodes:
         node, depth = nodes.pop()
         if depth > DEEPEST:
-            raise ValueError(f"'{text[:40]}...' is nested more than {DEEPEST} deep")
+            raise RefusedValueError(
+                msg("'{text}...' is nested more than {deepest} deep", text=text[:40], deepest=DEEPEST)
+            )
         if isinstance(node, ast.BinOp):
             nodes += [(node.left, depth + 1), (node.right, depth + 1)]
         elif isinstance(node, ast.UnaryOp):
@@ -169,20 +185,38 @@ def _check_tree(tree: ast.expr, text: str) -> None:
             _check_call(node, text)
             nodes += [(arg, depth + 1) for arg in node.args]
         elif not isinstance(node, ast.Name):
-            raise ValueError(f"'{text}' cannot be worked out: give one value, with + - * / and brackets")  # noqa: TRY004
+            raise RefusedValueError(
+                msg("'{text}' cannot be worked out: give one value, with + - * / and brackets", text=text)
+            )
         elif node.id.startswith("f"):
-            raise ValueError(f"'{text}' cannot be worked out: write {node.id[1:]}(...) with brackets")
+            raise RefusedValueError(
+                msg("'{text}' cannot be worked out: write {id}(...) with brackets", text=text, id=node.id[1:])
+            )
 
 
 def _check_call(node: ast.Call, text: str) -> None:
     if not (isinstance(node.func, ast.Name) and node.func.id.startswith("f")):
-        known = ", ".join(FUNCTIONS)
-        raise ValueError(f"'{text}' cannot be worked out: only these can be called: {known}; multiply with *")
+        known = series(FUNCTIONS)
+        raise RefusedValueError(
+            msg(
+                "'{text}' cannot be worked out: only these can be called: {known}; multiply with *",
+                text=text,
+                known=known,
+            )
+        )
     name = node.func.id[1:]
     low, high = FUNCTIONS[name]
     if not low <= len(node.args) <= high:
-        wanted = "one value" if high == 1 else f"{low} to {high} values"
-        raise ValueError(f"'{text}' cannot be worked out: {name}() takes {wanted}, not {len(node.args)}")
+        wanted = msg("one value") if high == 1 else msg("{low} to {high} values", low=low, high=high)
+        raise RefusedValueError(
+            msg(
+                "'{text}' cannot be worked out: {name}() takes {wanted}, not {count}",
+                text=text,
+                name=name,
+                wanted=wanted,
+                count=len(node.args),
+            )
+        )
 
 
 def _call(name: str, values: list[DimensionedValue], unit: float) -> DimensionedValue:
@@ -206,6 +240,8 @@ def _half_up(value: float) -> float:
     return math.copysign(math.floor(abs(value) + 0.5), value)
 
 
-def _nearest(name: str, known: Mapping[str, DimensionedValue]) -> str:
+def _no_parameter(name: str, known: Mapping[str, DimensionedValue]) -> Message:
     near = difflib.get_close_matches(name, known, n=1)
-    return f"; did you mean '{near[0]}'?" if near else ""
+    if near:
+        return msg("there is no parameter '{name}'; did you mean '{near}'?", name=name, near=near[0])
+    return msg("there is no parameter '{name}'", name=name)

@@ -8,6 +8,8 @@ from pydantic import Field, model_validator
 
 from kitforge.definition.shapes import Entry
 from kitforge.definition.values import Key, Length, Point, Title, Whole
+from kitforge.model.errors import RefusedValueError
+from kitforge.model.messages import listed, msg, series
 
 Features = Annotated[list[Key], Field(min_length=1, max_length=40)]
 
@@ -33,7 +35,7 @@ class PassageEntry(NeedOf):
     @model_validator(mode="after")
     def _one_size(self) -> PassageEntry:
         if (self.width is None) == (self.diameter is None) or (self.diameter is not None and self.height is not None):
-            raise ValueError("give a passage either width (and height) or diameter")
+            raise RefusedValueError(msg("give a passage either width (and height) or diameter"))
         return self
 
 
@@ -51,7 +53,7 @@ class HoldsEntry(NeedOf):
     @model_validator(mode="after")
     def _one_size(self) -> HoldsEntry:
         if (self.diameter is None) == (self.size is None):
-            raise ValueError("give what it holds either a diameter or a size")
+            raise RefusedValueError(msg("give what it holds either a diameter or a size"))
         return self
 
 
@@ -93,7 +95,7 @@ class SpacingEntry(NeedOf):
     @model_validator(mode="after")
     def _one_rule(self) -> SpacingEntry:
         if sum(rule is not None for rule in (self.pitch, self.pairs, self.least)) != 1:
-            raise ValueError("give a spacing one of pitch, pairs or least")
+            raise RefusedValueError(msg("give a spacing one of pitch, pairs or least"))
         return self
 
 
@@ -127,7 +129,7 @@ class KeepsEntry(Entry):
     @model_validator(mode="after")
     def _something(self) -> KeepsEntry:
         if self.floor is None and self.wall is None and self.edge is None:
-            raise ValueError("give what must stay: floor, wall or edge")
+            raise RefusedValueError(msg("give what must stay: floor, wall or edge"))
         return self
 
 
@@ -146,6 +148,8 @@ class NeedEntry(Entry):
     def _one_kind(self) -> NeedEntry:
         kinds = [key for key in type(self).model_fields if getattr(self, key) is not None]
         if len(kinds) != 1:
-            said = " and ".join(kinds) if kinds else "none"
-            raise ValueError(f"a need has exactly one of {', '.join(type(self).model_fields)}; found {said}")
+            said = listed(kinds) if kinds else msg("none")
+            raise RefusedValueError(
+                msg("a need has exactly one of {names}; found {said}", names=series(type(self).model_fields), said=said)
+            )
         return self

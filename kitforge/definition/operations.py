@@ -8,6 +8,8 @@ from pydantic import Discriminator, Field, Tag, model_validator
 
 from kitforge.definition.shapes import Entry, Shape
 from kitforge.definition.values import Depth, Feed, Key, Length, Number, Point, Share, Text, Title
+from kitforge.model.errors import RefusedValueError
+from kitforge.model.messages import msg
 
 
 class PassEntry(Entry):
@@ -39,7 +41,7 @@ class HoldEntry(Entry):
     @model_validator(mode="after")
     def _one(self) -> HoldEntry:
         if (self.tabs is None) == (self.onion_skin is None):
-            raise ValueError("give either tabs or onion_skin")
+            raise RefusedValueError(msg("give either tabs or onion_skin"))
         return self
 
 
@@ -111,7 +113,7 @@ class GrooveEntry(OperationEntry):
     @model_validator(mode="after")
     def _depth_or_width(self) -> GrooveEntry:
         if (self.depth is None) == (self.width is None):
-            raise ValueError("give either depth or width")
+            raise RefusedValueError(msg("give either depth or width"))
         return self
 
 
@@ -157,7 +159,7 @@ class EngraveEntry(OperationEntry):
     @model_validator(mode="after")
     def _one_pass(self) -> EngraveEntry:
         if self.roughing is not None:
-            raise ValueError("an engraving has no roughing pass; leave `roughing` out")
+            raise RefusedValueError(msg("an engraving has no roughing pass; leave `roughing` out"))
         return self
 
 

@@ -6,8 +6,11 @@ import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+from kitforge.model.errors import RefusedValueError
+from kitforge.model.messages import Message, later, msg, term
+
 LARGEST = 1e9
-_WORDS = {0: "a plain number", 1: "a length", 2: "an area", 3: "a volume"}
+_WORDS = {0: later("a plain number"), 1: later("a length"), 2: later("an area"), 3: later("a volume")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,14 +25,16 @@ class DimensionedValue:
     ratio: bool = False
 
     @property
-    def kind(self) -> str:
+    def kind(self) -> Message:
         """What the quantity is, in words."""
-        return _WORDS.get(self.power, f"a length to the power {self.power}")
+        if self.power in _WORDS:
+            return term(_WORDS[self.power])
+        return msg("a length to the power {power}", power=self.power)
 
     def checked(self) -> DimensionedValue:
         """Return the same quantity, or raise if it is not finite or absurdly large."""
         if not math.isfinite(self.value) or abs(self.value) > LARGEST or abs(self.power) > 6:
-            raise ValueError("the result grows beyond all bounds")
+            raise RefusedValueError(msg("the result grows beyond all bounds"))
         return self
 
     def plus(self, other: DimensionedValue, unit: float) -> DimensionedValue:
@@ -58,9 +63,9 @@ class DimensionedValue:
     def root(self) -> DimensionedValue:
         """Return the square root; of an area it is a length."""
         if self.value < 0:
-            raise ValueError("the square root of a negative number does not exist")
+            raise RefusedValueError(msg("the square root of a negative number does not exist"))
         if self.power % 2:
-            raise ValueError(f"sqrt() of {self.kind} has no meaning")
+            raise RefusedValueError(msg("sqrt() of {kind} has no meaning", kind=self.kind))
         return DimensionedValue(math.sqrt(self.value), self.power // 2, self.ratio)
 
     def rounded(self, turn: Callable[[float], float], unit: float) -> DimensionedValue:
@@ -71,7 +76,7 @@ class DimensionedValue:
     def turned(self, function: Callable[[float], float], name: str) -> DimensionedValue:
         """Return a trigonometric function of a number of degrees."""
         if self.power:
-            raise ValueError(f"{name}() takes an angle in degrees, not {self.kind}")
+            raise RefusedValueError(msg("{name}() takes an angle in degrees, not {kind}", name=name, kind=self.kind))
         return DimensionedValue(function(math.radians(self.value)))
 
     def extreme(self, others: Sequence[DimensionedValue], unit: float, *, largest: bool) -> DimensionedValue:
@@ -89,13 +94,15 @@ class DimensionedValue:
         if self.power == 0 and not self.ratio:
             return self.value * unit
         if self.power == 0:
-            raise ValueError("a length divided by a length is no length any more; multiply it by one such as 1 mm")
-        raise ValueError(f"a length is wanted, and this is {self.kind}")
+            raise RefusedValueError(
+                msg("a length divided by a length is no length any more; multiply it by one such as 1 mm")
+            )
+        raise RefusedValueError(msg("a length is wanted, and this is {kind}", kind=self.kind))
 
     def as_number(self) -> float:
         """Return the plain number."""
         if self.power:
-            raise ValueError(f"a plain number is wanted, and this is {self.kind}")
+            raise RefusedValueError(msg("a plain number is wanted, and this is {kind}", kind=self.kind))
         return self.value
 
     def _ratio(self, other: DimensionedValue, power: int) -> bool:
@@ -107,4 +114,6 @@ class DimensionedValue:
             return self, other
         if {self.power, other.power} == {0, 1}:
             return DimensionedValue(self.as_length(unit), 1), DimensionedValue(other.as_length(unit), 1)
-        raise ValueError(f"{self.kind} and {other.kind} cannot be added or compared")
+        raise RefusedValueError(
+            msg("{kind} and {kind_2} cannot be added or compared", kind=self.kind, kind_2=other.kind)
+        )

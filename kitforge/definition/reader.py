@@ -15,21 +15,23 @@ from kitforge.definition.positions import Place, Positions
 from kitforge.definition.schema import Definition
 from kitforge.definition.values import say
 from kitforge.definition.yaml_reader import read_yaml
+from kitforge.model.errors import refusal
 from kitforge.model.findings import Finding
+from kitforge.model.messages import NO_ADVICE, Message, later, msg, msg_many, series, term
 
 _FATAL = {
     kind.code
     for kind in (kinds.FILE_TOO_LARGE, kinds.NOT_UTF8, kinds.YAML_SYNTAX, kinds.YAML_ROOT, kinds.YAML_TOO_DEEP)
 }
 _WANTED = {
-    "string_type": "a text",
-    "int_type": "a whole number",
-    "float_type": "a number",
-    "bool_type": "true or false",
-    "list_type": "a list",
-    "dict_type": "a group of keys",
-    "model_type": "a group of keys",
-    "model_attributes_type": "a group of keys",
+    "string_type": later("a text"),
+    "int_type": later("a whole number"),
+    "float_type": later("a number"),
+    "bool_type": later("true or false"),
+    "list_type": later("a list"),
+    "dict_type": later("a group of keys"),
+    "model_type": later("a group of keys"),
+    "model_attributes_type": later("a group of keys"),
 }
 
 
@@ -59,10 +61,10 @@ def nearest_name(word: str, known: Iterable[str]) -> str | None:
     return near[0] if near else None
 
 
-def nearest(word: str, known: Iterable[str]) -> str:
-    """Return 'Did you mean ...?' for the known word that is most like `word`, or an empty text."""
+def nearest(word: str, known: Iterable[str]) -> Message:
+    """Return 'Did you mean ...?' for the known word that is most like `word`, or nothing."""
     near = nearest_name(word, known)
-    return f"Did you mean '{near}'?" if near else ""
+    return msg("Did you mean '{name}'?", name=near) if near else NO_ADVICE
 
 
 def entry_of(
@@ -100,11 +102,11 @@ def _finding(error: Mapping[str, Any], place: Place, where: Positions, known: Se
     around = _around(place[:-1], where)
     match error["type"]:
         case "missing":
-            message = f"The key '{name}' is missing in {around}."
-            return kinds.MISSING_KEY.new(message, f"Add `{name}:`.", source=where.key(*place[:-1]))
+            message = msg("The key '{name}' is missing in {around}.", name=name, around=around)
+            return kinds.MISSING_KEY.new(message, msg("Add `{name}:`.", name=name), source=where.key(*place[:-1]))
         case "extra_forbidden":
-            advice = nearest(name, known) or f"Known here: {', '.join(known)}"
-            message = f"The key '{name}' is not known in {around}."
+            advice = nearest(name, known) or msg("Known here: {names}", names=series(known))
+            message = msg("The key '{name}' is not known in {around}.", name=name, around=around)
             return kinds.UNKNOWN_KEY.new(message, advice, source=where.key(*place))
         case "unknown_operation":
             return _unknown_operation(error["input"], place, where)
@@ -114,55 +116,80 @@ def _finding(error: Mapping[str, Any], place: Place, where: Positions, known: Se
     expression = isinstance(error["input"], str) and error["input"].lstrip().startswith("=")
     kind = kinds.BAD_EXPRESSION if expression and error["type"] == "value_error" else kinds.WRONG_VALUE
     label = _label(place, where)
-    return kind.new(f"{label}: {said}.", advice, source=source)
+    return kind.new(msg("{label}: {said}.", label=label, said=said), advice, source=source)
 
 
 def _unknown_operation(value: object, place: Place, where: Positions) -> Finding:
-    known = ", ".join(DOINGS)
+    known = series(DOINGS)
     if not isinstance(value, dict):
-        message = f"{_label(place, where)}: a group of keys is wanted, not {say(value)}."
-        return kinds.WRONG_VALUE.new(message, "Begin an operation with `do:`.", source=where.of(*place))
+        message = msg("{place}: a group of keys is wanted, not {value}.", place=_label(place, where), value=say(value))
+        return kinds.WRONG_VALUE.new(message, msg("Begin an operation with `do:`."), source=where.of(*place))
     if "do" not in value:
-        message = f"The key 'do' is missing in {_around(place, where)}."
-        return kinds.MISSING_KEY.new(message, f"Add `do:` with one of: {known}.", source=where.of(*place))
+        message = msg("The key 'do' is missing in {around}.", around=_around(place, where))
+        return kinds.MISSING_KEY.new(
+            message, msg("Add `do:` with one of: {known}.", known=known), source=where.of(*place)
+        )
     did = value["do"]
-    advice = (nearest(did, DOINGS) if isinstance(did, str) else "") or f"Known: {known}"
-    message = f"{_label((*place, 'do'), where)}: {say(did)} is no kind of operation."
+    advice = (nearest(did, DOINGS) if isinstance(did, str) else NO_ADVICE) or msg("Known: {known}", known=known)
+    message = msg("{place}: {value} is no kind of operation.", place=_label((*place, "do"), where), value=say(did))
     return kinds.WRONG_VALUE.new(message, advice, source=where.of(*place, "do"))
 
 
-def _said(error: Mapping[str, Any]) -> tuple[str, str]:
+def _said(error: Mapping[str, Any]) -> tuple[Message, Message]:
     """Return what is wrong and what to do, in plain words."""
     context, value, kind = error.get("ctx", {}), error["input"], error["type"]
     match kind:
         case "value_error":
-            return str(context["error"]).rstrip("."), ""
+            return refusal(context["error"]), NO_ADVICE
         case "literal_error":
             return _not_one_of(value, str(context["expected"]))
         case "greater_than_equal" | "less_than_equal":
-            side, bound = ("at least", context.get("ge")) if "ge" in context else ("at most", context.get("le"))
-            return f"{say(value)} is out of range; {side} {bound} is wanted", ""
+            return _out_of_range(value, context), NO_ADVICE
         case "too_short" | "too_long":
-            held, low, high = context["actual_length"], context.get("min_length"), context.get("max_length")
-            wanted = f"at least {low}" if kind == "too_short" else f"at most {high}"
-            return f"{wanted} entries are wanted, and there {'is' if held == 1 else 'are'} {held}", ""
+            return _entries(context, short=kind == "too_short"), NO_ADVICE
     if kind in _WANTED:
-        return f"{_WANTED[kind]} is wanted, not {say(value)}", _advice_for(kind, value)
-    return f"{say(value)} does not fit here", ""
+        return msg("{wanted} is wanted, not {value}", wanted=term(_WANTED[kind]), value=say(value)), _advice_for(
+            kind, value
+        )
+    return msg("{value} does not fit here", value=say(value)), NO_ADVICE
 
 
-def _advice_for(kind: str, value: object) -> str:
+def _out_of_range(value: object, context: Mapping[str, Any]) -> Message:
+    if "ge" in context:
+        return msg("{value} is out of range; at least {bound} is wanted", value=say(value), bound=str(context["ge"]))
+    return msg("{value} is out of range; at most {bound} is wanted", value=say(value), bound=str(context.get("le")))
+
+
+def _entries(context: Mapping[str, Any], *, short: bool) -> Message:
+    held, wanted = context["actual_length"], context.get("min_length" if short else "max_length")
+    if short:
+        return msg_many(
+            "at least {wanted} entries are wanted, and there is {count}",
+            "at least {wanted} entries are wanted, and there are {count}",
+            held,
+            wanted=str(wanted),
+        )
+    return msg_many(
+        "at most {wanted} entries are wanted, and there is {count}",
+        "at most {wanted} entries are wanted, and there are {count}",
+        held,
+        wanted=str(wanted),
+    )
+
+
+def _advice_for(kind: str, value: object) -> Message:
     if kind == "list_type" and value is not None and not isinstance(value, dict):
-        return "Write it as a list: [ ... ], or lines that begin with '- '."
-    return "Put the keys on the lines below, indented." if kind in ("model_type", "dict_type") else ""
+        return msg("Write it as a list: [ ... ], or lines that begin with '- '.")
+    return msg("Put the keys on the lines below, indented.") if kind in ("model_type", "dict_type") else NO_ADVICE
 
 
-def _not_one_of(value: object, expected: str) -> tuple[str, str]:
+def _not_one_of(value: object, expected: str) -> tuple[Message, Message]:
     known = [word.strip("'") for word in expected.replace(" or ", ", ").split(", ")]
-    listed = ", ".join(known)
-    if listed == "1":
-        return f"{say(value)} is no version of the kit format that this program reads", "Write `kitforge: 1`."
-    return f"{say(value)} is none of: {listed}", nearest(value, known) if isinstance(value, str) else ""
+    if known == ["1"]:
+        unknown = msg("{value} is no version of the kit format that this program reads", value=say(value))
+        return unknown, msg("Write `kitforge: 1`.")
+    near = nearest(value, known) if isinstance(value, str) else NO_ADVICE
+    return msg("{value} is none of: {names}", value=say(value), names=series(known)), near
 
 
 def _label(place: Place, where: Positions) -> str:

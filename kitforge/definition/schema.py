@@ -27,6 +27,8 @@ from kitforge.definition.values import (
     mapping_or_value,
 )
 from kitforge.definition.work import AnyFinishingStep, AnyLine, Uses
+from kitforge.model.errors import RefusedValueError
+from kitforge.model.messages import msg
 
 SCHEMA_VERSION = 1
 
@@ -179,7 +181,7 @@ class HardwareEntry(Entry):
     @model_validator(mode="after")
     def _none_stands_alone(self) -> HardwareEntry:
         if isinstance(self.hazard, list) and "none" in self.hazard and len(self.hazard) > 1:
-            raise ValueError("`none` means that there is no other hazard; write it alone or leave it out")
+            raise RefusedValueError(msg("`none` means that there is no other hazard; write it alone or leave it out"))
         return self
 
 

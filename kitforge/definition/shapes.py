@@ -7,6 +7,8 @@ from typing import Annotated, Literal
 from pydantic import BaseModel, ConfigDict, Discriminator, Field, Tag, model_validator
 
 from kitforge.definition.values import Key, Length, Number, PathData, Point, Text, Title, Whole, Words, mapping_or_value
+from kitforge.model.errors import RefusedValueError
+from kitforge.model.messages import listed, msg, series
 
 
 class Entry(BaseModel):
@@ -27,7 +29,7 @@ class Rectangle(Entry):
     @model_validator(mode="after")
     def _one_place(self) -> Rectangle:
         if self.at is not None and self.centre is not None:
-            raise ValueError("give a rectangle either its lower left corner (at) or its centre")
+            raise RefusedValueError(msg("give a rectangle either its lower left corner (at) or its centre"))
         return self
 
 
@@ -58,7 +60,7 @@ class RegularPolygon(Entry):
     @model_validator(mode="after")
     def _one_size(self) -> RegularPolygon:
         if (self.across_flats is None) == (self.diameter is None):
-            raise ValueError("give a polygon either across_flats or diameter")
+            raise RefusedValueError(msg("give a polygon either across_flats or diameter"))
         return self
 
 
@@ -111,7 +113,7 @@ class TextShape(Entry):
     @model_validator(mode="after")
     def _one_place(self) -> TextShape:
         if self.on_arc is not None and (self.at is not None or "angle" in self.model_fields_set):
-            raise ValueError("text on an arc takes its place from on_arc; leave `at` and `angle` out")
+            raise RefusedValueError(msg("text on an arc takes its place from on_arc; leave `at` and `angle` out"))
         return self
 
     @property
@@ -208,8 +210,10 @@ class Shape(Entry):
     def _one_kind(self) -> Shape:
         kinds = [key for key in _KINDS if getattr(self, key) is not None]
         if len(kinds) != 1:
-            said = " and ".join(kinds) if kinds else "none"
-            raise ValueError(f"a shape needs exactly one of {', '.join(_KINDS)}; found {said}")
+            said = listed(kinds) if kinds else msg("none")
+            raise RefusedValueError(
+                msg("a shape needs exactly one of {names}; found {said}", names=series(_KINDS), said=said)
+            )
         return self
 
     @property

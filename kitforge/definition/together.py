@@ -8,6 +8,8 @@ from pydantic import Discriminator, Field, Tag, model_validator
 
 from kitforge.definition.shapes import Entry
 from kitforge.definition.values import Key, Length, Number, list_or_value
+from kitforge.model.errors import RefusedValueError
+from kitforge.model.messages import msg, series
 
 Direction = Literal["right", "left", "back", "front", "up", "down"]
 AXES = {"right": 0, "left": 0, "back": 1, "front": 1, "up": 2, "down": 2}
@@ -52,15 +54,21 @@ class StandingEntry(Entry):
     @model_validator(mode="after")
     def _one_place(self) -> StandingEntry:
         if (self.at is None) == (self.centre is None):
-            raise ValueError("give either `at`, where the drawing's origin lies, or `centre`, the middle of the part")
+            raise RefusedValueError(
+                msg("give either `at`, where the drawing's origin lies, or `centre`, the middle of the part")
+            )
         return self
 
     @model_validator(mode="after")
     def _square(self) -> StandingEntry:
         if AXES[self.face] == AXES[self.x_runs]:
-            raise ValueError(
-                f"a face that looks {self.face} has no x that runs {self.x_runs}; "
-                f"write one of {', '.join(way for way, axis in AXES.items() if axis != AXES[self.face])}"
+            raise RefusedValueError(
+                msg(
+                    "a face that looks {face} has no x that runs {x_runs}; write one of {names}",
+                    face=self.face,
+                    x_runs=self.x_runs,
+                    names=series((way for way, axis in AXES.items() if axis != AXES[self.face])),
+                )
             )
         return self
 

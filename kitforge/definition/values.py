@@ -12,6 +12,8 @@ from typing import Annotated, TypeVar
 from pydantic import BeforeValidator, Discriminator, Field, Tag, WithJsonSchema
 
 from kitforge.definition.expression import RESERVED, Expression, parse_expression
+from kitforge.model.errors import RefusedValueError
+from kitforge.model.messages import Message, later, msg, term
 from kitforge.model.units import parse_length
 
 Raw = str | int | float
@@ -21,11 +23,17 @@ THROUGH = "through"
 FEED = re.compile(r"^\s*(\d{1,6}(?:\.\d{1,4})?)\s*(mm|cm|m|in|ft)\s*/\s*min\s*$")
 EXAMPLES = "'18 mm', '3/4 in' or '= width - 10 mm'"
 PATTERNS = {
-    "key": (r"^[a-z][a-z0-9_-]{0,39}$", "a short name in small letters, digits, '-' and '_' that begins with a letter"),
-    "parameter": (r"^[a-z][a-z0-9_]{0,39}$", "a name in small letters, digits and '_' that begins with a letter"),
-    "slug": (r"^[a-z0-9]+(?:-[a-z0-9]+)*$", "small letters and digits, with single '-' between them"),
-    "version": (r"^\d{1,4}\.\d{1,4}\.\d{1,4}(?:-[0-9A-Za-z.-]{1,30})?$", "a version such as 1.0.0"),
-    "date": (r"^\d{4}-\d{2}-\d{2}$", "a date such as 2025-03-31"),
+    "key": (
+        r"^[a-z][a-z0-9_-]{0,39}$",
+        later("a short name in small letters, digits, '-' and '_' that begins with a letter"),
+    ),
+    "parameter": (
+        r"^[a-z][a-z0-9_]{0,39}$",
+        later("a name in small letters, digits and '_' that begins with a letter"),
+    ),
+    "slug": (r"^[a-z0-9]+(?:-[a-z0-9]+)*$", later("small letters and digits, with single '-' between them")),
+    "version": (r"^\d{1,4}\.\d{1,4}\.\d{1,4}(?:-[0-9A-Za-z.-]{1,30})?$", later("a version such as 1.0.0")),
+    "date": (r"^\d{4}-\d{2}-\d{2}$", later("a date such as 2025-03-31")),
 }
 T = TypeVar("T")
 
@@ -43,19 +51,19 @@ def expression_in(raw: object) -> Expression | None:
     return parse_expression(text) if re.fullmatch(PATTERNS["parameter"][0], text) and text not in RESERVED else None
 
 
-def say(value: object) -> str:
+def say(value: object) -> Message:
     """Return what an author wrote, in words for a message."""
     if value is None:
-        return "nothing"
+        return msg("nothing")
     if isinstance(value, bool):
-        return "true" if value else "false"
+        return msg("{word}", word="true" if value else "false")
     if isinstance(value, list):
-        return "a list"
+        return msg("a list")
     if isinstance(value, dict):
-        return "a group of keys"
+        return msg("a group of keys")
     if isinstance(value, str):
-        return f"'{value if len(value) <= 60 else value[:57] + '...'}'"
-    return f"the number {value}"
+        return msg("'{text}'", text=value if len(value) <= 60 else f"{value[:57]}...")
+    return msg("the number {number}", number=str(value))
 
 
 def _written(check: Callable[[str], object], wanted: str, *, numbers: bool = True) -> Callable[[object], Raw]:
@@ -65,7 +73,7 @@ def _written(check: Callable[[str], object], wanted: str, *, numbers: bool = Tru
         if numbers and isinstance(raw, int | float) and not isinstance(raw, bool):
             return raw
         if not isinstance(raw, str):
-            raise ValueError(f"{wanted} is wanted, not {say(raw)}")  # noqa: TRY004
+            raise RefusedValueError(msg("{wanted} is wanted, not {value}", wanted=term(wanted), value=say(raw)))
         if expression_in(raw) is None:
             check(raw)
         return raw
@@ -78,7 +86,9 @@ def _length(text: str) -> object:
 
 
 def _number(text: str) -> object:
-    raise ValueError(f"a number is wanted, not {say(text)}; write it without a unit, or as '= expression'")
+    raise RefusedValueError(
+        msg("a number is wanted, not {value}; write it without a unit, or as '= expression'", value=say(text))
+    )
 
 
 def _share(text: str) -> object:
@@ -87,7 +97,9 @@ def _share(text: str) -> object:
     try:
         return parse_length(text)
     except ValueError:
-        raise ValueError(f"{say(text)} is neither a share such as '40 %' nor a length such as '2.5 mm'") from None
+        raise RefusedValueError(
+            msg("{value} is neither a share such as '40 %' nor a length such as '2.5 mm'", value=say(text))
+        ) from None
 
 
 def _depth(text: str) -> object:
@@ -96,7 +108,9 @@ def _depth(text: str) -> object:
 
 def _feed(text: str) -> object:
     if not FEED.match(text):
-        raise ValueError(f"{say(text)} is not a feed rate; write it like '1500 mm/min' or '60 in/min'")
+        raise RefusedValueError(
+            msg("{value} is not a feed rate; write it like '1500 mm/min' or '60 in/min'", value=say(text))
+        )
     return text
 
 
@@ -104,7 +118,7 @@ def _whole(raw: object) -> int | str:
     if isinstance(raw, str) and expression_in(raw) is not None:
         return raw
     if isinstance(raw, bool) or not isinstance(raw, int):
-        raise ValueError(f"a whole number is wanted, not {say(raw)}")  # noqa: TRY004
+        raise RefusedValueError(msg("a whole number is wanted, not {value}", value=say(raw)))
     return raw
 
 
@@ -114,9 +128,9 @@ def named(kind: str, longest: int = 50) -> Callable[[object], str]:
 
     def validate(raw: object) -> str:
         if not isinstance(raw, str) or not re.fullmatch(pattern, raw) or len(raw) > longest:
-            raise ValueError(f"{words} is wanted, not {say(raw)}")
+            raise RefusedValueError(msg("{words} is wanted, not {value}", words=term(words), value=say(raw)))
         if kind == "parameter" and raw in RESERVED:
-            raise ValueError(f"'{raw}' has a meaning already; give the parameter another name")
+            raise RefusedValueError(msg("'{raw}' has a meaning already; give the parameter another name", raw=raw))
         return raw
 
     return validate
@@ -125,12 +139,18 @@ def named(kind: str, longest: int = 50) -> Callable[[object], str]:
 def _text(longest: int) -> Callable[[object], str]:
     def validate(raw: object) -> str:
         if isinstance(raw, int | float | bool):
-            shown = say(raw).removeprefix("the number ")
-            raise ValueError(f"a text is wanted, not {say(raw)}; put it in quotes: '{shown}'")  # noqa: TRY004
+            shown = ("true" if raw else "false") if isinstance(raw, bool) else str(raw)
+            raise RefusedValueError(
+                msg("a text is wanted, not {value}; put it in quotes: '{shown}'", value=say(raw), shown=shown)
+            )
         if not isinstance(raw, str) or not raw.strip():
-            raise ValueError(f"a text is wanted, not {'an empty one' if isinstance(raw, str) else say(raw)}")
+            raise RefusedValueError(
+                msg("a text is wanted, not {which}", which=msg("an empty one") if isinstance(raw, str) else say(raw))
+            )
         if len(raw.strip()) > longest:
-            raise ValueError(f"the text has {len(raw.strip())} characters; {longest} is the limit")
+            raise RefusedValueError(
+                msg("the text has {count} characters; {longest} is the limit", count=len(raw.strip()), longest=longest)
+            )
         return raw.strip()
 
     return validate
@@ -157,15 +177,21 @@ _DEPTH = {"type": ["string", "number"], "description": "A depth below the face, 
 _FEED = {"type": ["string", "number"], "description": "A feed rate: '1500 mm/min' or '60 in/min'."}
 _WHOLE = {"type": ["integer", "string"], "description": "A whole number or '= expression'."}
 
-Length = Annotated[Raw, BeforeValidator(_written(_length, "a length such as '18 mm'")), WithJsonSchema(_LENGTH)]
-Number = Annotated[Raw, BeforeValidator(_written(_number, "a number")), WithJsonSchema(_NUMBER)]
+Length = Annotated[Raw, BeforeValidator(_written(_length, later("a length such as '18 mm'"))), WithJsonSchema(_LENGTH)]
+Number = Annotated[Raw, BeforeValidator(_written(_number, later("a number"))), WithJsonSchema(_NUMBER)]
 Share = Annotated[
-    Raw, BeforeValidator(_written(_share, "a share such as '40 %' or a length", numbers=False)), WithJsonSchema(_SHARE)
+    Raw,
+    BeforeValidator(_written(_share, later("a share such as '40 %' or a length"), numbers=False)),
+    WithJsonSchema(_SHARE),
 ]
-Depth = Annotated[Raw, BeforeValidator(_written(_depth, "a depth such as '6 mm', or through")), WithJsonSchema(_DEPTH)]
-Feed = Annotated[Raw, BeforeValidator(_written(_feed, "a feed rate such as '1500 mm/min'")), WithJsonSchema(_FEED)]
+Depth = Annotated[
+    Raw, BeforeValidator(_written(_depth, later("a depth such as '6 mm', or through"))), WithJsonSchema(_DEPTH)
+]
+Feed = Annotated[
+    Raw, BeforeValidator(_written(_feed, later("a feed rate such as '1500 mm/min'"))), WithJsonSchema(_FEED)
+]
 Collet = Annotated[
-    Raw, BeforeValidator(_written(_collet, "a shank size or a name such as ER11")), WithJsonSchema(_LENGTH)
+    Raw, BeforeValidator(_written(_collet, later("a shank size or a name such as ER11"))), WithJsonSchema(_LENGTH)
 ]
 Whole = Annotated[int | str, BeforeValidator(_whole), WithJsonSchema(_WHOLE)]
 Point = Annotated[list[Length], Field(min_length=2, max_length=2, description="[x, y]")]

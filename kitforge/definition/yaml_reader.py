@@ -17,6 +17,7 @@ import yaml
 from kitforge.definition import kinds
 from kitforge.definition.positions import Place, Positions
 from kitforge.model.findings import Finding, FindingType, Source
+from kitforge.model.messages import NO_ADVICE, Message, later, msg, term
 
 Tree = str | int | float | bool | None | list["Tree"] | dict[str, "Tree"]
 
@@ -26,16 +27,25 @@ _INTEGER = re.compile(r"-?(?:0|[1-9][0-9]{0,17})")
 _DECIMAL = re.compile(r"-?(?:0|[1-9][0-9]{0,17})?(?:\.[0-9]{1,30})?(?:[eE][-+]?[0-9]{1,3})?")
 _WORDS: dict[str, bool | None] = {"true": True, "false": False, "null": None, "~": None, "": None}
 _PLAIN_WORDS = (
-    ("mapping values are not allowed", "There is a ':' too much; put the value in quotes if the ':' belongs to it."),
-    ("could not find expected ':'", "A ':' is missing after the key, or the line is not indented like its neighbours."),
-    ("did not find expected key", "This line is not indented like the lines above it that belong to the same entry."),
-    ("did not find expected '-'", "This line is not indented like the list above it, or its '-' is missing."),
-    ("cannot start any token", "This character cannot stand at the start of a value; put the value in quotes."),
-    ("did not find expected ',' or ']'", "A ',' or the closing ']' of a list is missing."),
-    ("did not find expected ',' or '}'", "A ',' or the closing '}' is missing."),
-    ("unexpected end of stream", "A closing quote is missing."),
-    ("block sequence entries are not allowed", "A list starts on the line after its key, each entry with '- '."),
-    ("unknown escape character", 'Write \\\\ for a backslash inside "double quotes", or use single quotes.'),
+    (
+        "mapping values are not allowed",
+        later("There is a ':' too much; put the value in quotes if the ':' belongs to it."),
+    ),
+    (
+        "could not find expected ':'",
+        later("A ':' is missing after the key, or the line is not indented like its neighbours."),
+    ),
+    (
+        "did not find expected key",
+        later("This line is not indented like the lines above it that belong to the same entry."),
+    ),
+    ("did not find expected '-'", later("This line is not indented like the list above it, or its '-' is missing.")),
+    ("cannot start any token", later("This character cannot stand at the start of a value; put the value in quotes.")),
+    ("did not find expected ',' or ']'", later("A ',' or the closing ']' of a list is missing.")),
+    ("did not find expected ',' or '}'", later("A ',' or the closing '}' is missing.")),
+    ("unexpected end of stream", later("A closing quote is missing.")),
+    ("block sequence entries are not allowed", later("A list starts on the line after its key, each entry with '- '.")),
+    ("unknown escape character", later('Write \\\\ for a backslash inside "double quotes", or use single quotes.')),
 )
 
 
@@ -75,8 +85,8 @@ class _Builder:
         if isinstance(event, yaml.DocumentStartEvent):
             self.documents += 1
             if self.documents == 2:
-                advice = "Keep one kit per kit.yaml and remove the line '---'."
-                self._report(kinds.YAML_DOCUMENTS, "A second document starts here.", advice, event)
+                advice = msg("Keep one kit per kit.yaml and remove the line '---'.")
+                self._report(kinds.YAML_DOCUMENTS, msg("A second document starts here."), advice, event)
         elif self.documents == 1:
             self._check_properties(event)
             if isinstance(event, yaml.AliasEvent):
@@ -91,21 +101,38 @@ class _Builder:
     def _check_properties(self, event: yaml.Event) -> None:
         anchor = getattr(event, "anchor", None)
         if isinstance(event, yaml.AliasEvent):
-            advice = "Write the value out, or name it under `parameters` and use '= name'."
-            self._report(kinds.YAML_ALIAS, f"The alias '*{anchor}' is not allowed in kit.yaml.", advice, event)
+            advice = msg("Write the value out, or name it under `parameters` and use '= name'.")
+            self._report(
+                kinds.YAML_ALIAS,
+                msg("The alias '*{anchor}' is not allowed in kit.yaml.", anchor=str(anchor)),
+                advice,
+                event,
+            )
         elif anchor:
-            self._report(kinds.YAML_ALIAS, f"The anchor '&{anchor}' is not allowed in kit.yaml.", "Remove it.", event)
+            self._report(
+                kinds.YAML_ALIAS,
+                msg("The anchor '&{anchor}' is not allowed in kit.yaml.", anchor=str(anchor)),
+                msg("Remove it."),
+                event,
+            )
         tag = getattr(event, "tag", None)
         if tag:
-            self._report(kinds.YAML_TAG, f"The tag '{tag}' is not allowed in kit.yaml.", "Remove it.", event)
+            self._report(
+                kinds.YAML_TAG, msg("The tag '{tag}' is not allowed in kit.yaml.", tag=tag), msg("Remove it."), event
+            )
 
     def _start(self, into: list[Tree] | dict[str, Tree], event: yaml.Event) -> None:
         if len(self.stack) >= DEEPEST:
-            self._report(kinds.YAML_TOO_DEEP, f"Nested more than {DEEPEST} deep.", "Write it flatter.", event)
+            self._report(
+                kinds.YAML_TOO_DEEP,
+                msg("Nested more than {deepest} deep.", deepest=DEEPEST),
+                msg("Write it flatter."),
+                event,
+            )
             raise _TooDeepError
         is_key = self._wants_key()
         if is_key:
-            self._report(kinds.YAML_KEY, "A key must be a plain word.", "Write `key: value`.", event)
+            self._report(kinds.YAML_KEY, msg("A key must be a plain word."), msg("Write `key: value`."), event)
             self.stack[-1].next_key("?", dropped=True)
         self._place(into, event)
         self.stack.append(_Open(into, self._here(), is_key))
@@ -137,7 +164,12 @@ class _Builder:
             number = float(text)
             if math.isfinite(number):
                 return number
-            self._report(kinds.BAD_NUMBER, f"The number {text} is too large.", "Write a smaller number.", event)
+            self._report(
+                kinds.BAD_NUMBER,
+                msg("The number {text} is too large.", text=text),
+                msg("Write a smaller number."),
+                event,
+            )
             return 0
         return text
 
@@ -145,7 +177,9 @@ class _Builder:
         top = self.stack[-1]
         merges = key == "<<" and not getattr(event, "style", None)
         if merges:
-            self._report(kinds.YAML_ALIAS, "The merge key '<<' is not allowed in kit.yaml.", "Remove it.", event)
+            self._report(
+                kinds.YAML_ALIAS, msg("The merge key '<<' is not allowed in kit.yaml."), msg("Remove it."), event
+            )
         first = self.keys.get((*top.place, key))
         if first is None:
             self.keys[(*top.place, key)] = self._source(event)
@@ -153,8 +187,13 @@ class _Builder:
             return
         line = self._source(event).line
         if not merges:
-            message = f"The key '{key}' is written twice, in line {first.line} and in line {line}."
-            self._report(kinds.YAML_DUPLICATE_KEY, message, "Remove one of them or give it another name.", event)
+            message = msg(
+                "The key '{key}' is written twice, in line {line} and in line {line_2}.",
+                key=key,
+                line=first.line,
+                line_2=line,
+            )
+            self._report(kinds.YAML_DUPLICATE_KEY, message, msg("Remove one of them or give it another name."), event)
         top.next_key(f"{key} (again in line {line})", dropped=True)
 
     def _here(self) -> Place:
@@ -179,15 +218,15 @@ class _Builder:
         mark = event.start_mark
         return Source(self.file, mark.line + 1, mark.column + 1) if mark else Source(self.file)
 
-    def _report(self, kind: FindingType, message: str, advice: str, event: yaml.Event) -> None:
+    def _report(self, kind: FindingType, message: Message, advice: Message, event: yaml.Event) -> None:
         self.problems.append(kind.new(message, advice, source=self._source(event)))
 
 
 def read_yaml(data: bytes, file: str) -> tuple[Tree, Positions, list[Finding]]:
     """Return the data, the place of everything in it, and all problems. The data are only sound without problems."""
     if len(data) > LARGEST_FILE:
-        message = f"{file} is larger than {LARGEST_FILE >> 10} KiB."
-        found = kinds.FILE_TOO_LARGE.new(message, "Move long lists of points into a drawing.", source=Source(file))
+        message = msg("{file} is larger than {largest_file} KiB.", file=file, largest_file=LARGEST_FILE >> 10)
+        found = kinds.FILE_TOO_LARGE.new(message, msg("Move long lists of points into a drawing."), source=Source(file))
         return None, Positions(file), [found]
     builder = _Builder(file)
     try:
@@ -213,8 +252,8 @@ def _decoded(data: bytes, builder: _Builder) -> str:
         line = data.count(b"\n", 0, error.start) + 1
         column = error.start - (data.rfind(b"\n", 0, error.start) + 1) + 1
         source = Source(builder.file, line, column)
-        advice = "Save it as UTF-8 in your text editor."
-        builder.problems.append(kinds.NOT_UTF8.new("The file is not UTF-8 text.", advice, source=source))
+        advice = msg("Save it as UTF-8 in your text editor.")
+        builder.problems.append(kinds.NOT_UTF8.new(msg("The file is not UTF-8 text."), advice, source=source))
         raise
 
 
@@ -222,21 +261,26 @@ def _syntax_problem(error: yaml.YAMLError, file: str) -> Finding:
     mark = getattr(error, "problem_mark", None)
     if mark is None:
         code = getattr(error, "character", None)
-        shown = f" (U+{code:04X})" if isinstance(code, int) else ""
-        message = f"The file holds a character that is not allowed{shown}."
-        return kinds.YAML_SYNTAX.new(message, "Remove control characters.", source=Source(file))
+        message = msg("The file holds a character that is not allowed.")
+        if isinstance(code, int):
+            message = msg("The file holds a character that is not allowed ({code}).", code=f"U+{code:04X}")
+        return kinds.YAML_SYNTAX.new(message, msg("Remove control characters."), source=Source(file))
     source = Source(file, mark.line + 1, mark.column + 1)
     said = str(getattr(error, "problem", None) or "")
-    advice = next((words for part, words in _PLAIN_WORDS if part in said), "")
+    advice = next((term(words) for part, words in _PLAIN_WORDS if part in said), NO_ADVICE)
     if "cannot start any token" in said and "\\t" in said:
-        advice = "Indent with spaces, not with tabs."
-    advice = advice or "Check indentation, quotes and brackets here and in the line above."
-    return kinds.YAML_SYNTAX.new(f"The YAML cannot be read here: {said or 'unexpected text'}.", advice, source=source)
+        advice = msg("Indent with spaces, not with tabs.")
+    advice = advice or msg("Check indentation, quotes and brackets here and in the line above.")
+    return kinds.YAML_SYNTAX.new(
+        msg("The YAML cannot be read here: {problem}.", problem=said or msg("unexpected text")), advice, source=source
+    )
 
 
 def _check_root(builder: _Builder) -> None:
     if not builder.problems and not isinstance(builder.root, dict):
-        held = {list: "a list", type(None): "nothing"}.get(type(builder.root), "a single value")
-        message = f"{builder.file} holds {held}; keys with values are wanted at the top."
+        held = {list: msg("a list"), type(None): msg("nothing")}.get(type(builder.root), msg("a single value"))
+        message = msg("{file} holds {held}; keys with values are wanted at the top.", file=builder.file, held=held)
         source = builder.values.get((), Source(builder.file, 1, 1))
-        builder.problems.append(kinds.YAML_ROOT.new(message, "Begin with `kitforge: 1` and `kit:`.", source=source))
+        builder.problems.append(
+            kinds.YAML_ROOT.new(message, msg("Begin with `kitforge: 1` and `kit:`."), source=source)
+        )

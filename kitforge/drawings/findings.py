@@ -10,7 +10,7 @@ from kitforge.drawings import kinds
 from kitforge.drawings.write import bounds_of
 from kitforge.model.drawing import Drawing, DrawingProblem, LayerShapes, Point, ProblemKind, shown
 from kitforge.model.findings import Finding, Source
-from kitforge.model.messages import Message, Text, mm, msg, msg_many
+from kitforge.model.messages import Message, mm, msg, msg_many
 from kitforge.model.path import Path
 from kitforge.model.piece import Bounds
 
@@ -80,7 +80,7 @@ def drawing_findings(name: str, readings: Sequence[UsedDrawing]) -> Iterator[Fin
 
 def _each(name: str, problems: Sequence[DrawingProblem]) -> Iterator[Finding]:
     """Yield the problems, those that say the same of one layer as one, with the line of the first."""
-    alike: dict[tuple[ProblemKind, str | None, Text], list[DrawingProblem]] = {}
+    alike: dict[tuple[ProblemKind, str | None, Message], list[DrawingProblem]] = {}
     for problem in problems:
         alike.setdefault((problem.kind, problem.layer, problem.message), []).append(problem)
     count: dict[ProblemKind, int] = {}
@@ -116,7 +116,7 @@ def _finding(name: str, problem: DrawingProblem, times: int = 1) -> Finding:
     return kind.new(said, advice, source=source_of(name, problem.line), at=problem.at)
 
 
-def _said(problem: DrawingProblem) -> Text:
+def _said(problem: DrawingProblem) -> Message:
     """Return the message; what is told by its place alone gets its layer and its entity."""
     if problem.kind not in _BY_PLACE or problem.beside is not None or not (problem.layer or problem.entity):
         return problem.message

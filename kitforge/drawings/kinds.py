@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from kitforge.model.drawing import ProblemKind
 from kitforge.model.findings import FindingType, Severity
-from kitforge.model.messages import Text, msg
+from kitforge.model.messages import NO_ADVICE, Message, msg
 
 UNIT_GUESS = FindingType(
     "drawing-unit-guess", Severity.WARNING, "A drawing does not say its unit, so that it was guessed."
@@ -67,14 +67,14 @@ CHANGED = FindingType(
     "drawing-changed", Severity.ERROR, "A drawing gives another count or size than the kit says it should."
 )
 
-OF_PROBLEM: dict[ProblemKind, tuple[FindingType, Text]] = {
+OF_PROBLEM: dict[ProblemKind, tuple[FindingType, Message]] = {
     ProblemKind.UNIT_MISSING: (
         UNIT_GUESS,
         msg("Write `units` beside `drawing`, or export the drawing with its unit set."),
     ),
     ProblemKind.UNIT_DOUBTFUL: (UNIT_DOUBTFUL, msg("Write `units` beside `drawing`: the unit it was really drawn in.")),
     ProblemKind.GAP: (GAP, msg("Draw the ends together.")),
-    ProblemKind.GAP_CLOSED: (GAP_CLOSED, ""),
+    ProblemKind.GAP_CLOSED: (GAP_CLOSED, NO_ADVICE),
     ProblemKind.JUNCTION: (JUNCTION, msg("Look at the part's picture; where that is not meant, draw the lines apart.")),
     ProblemKind.DUPLICATE: (
         DUPLICATE,

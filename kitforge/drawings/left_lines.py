@@ -92,7 +92,7 @@ def left_findings(name: str, drawing: Drawing, groups: Sequence[LeftGroup]) -> I
             severity=Severity.NOTE if frame else None,
         )
     if len(told) > MOST_TOLD:
-        yield kinds.LEFT_OUT.new(more_like(len(told) - MOST_TOLD), "", source=Source(name))
+        yield kinds.LEFT_OUT.new(more_like(len(told) - MOST_TOLD), source=Source(name))
 
 
 def _may_hold(line: UnusedLine, drawing: Drawing, areas: Sequence[Path]) -> bool:

@@ -12,7 +12,7 @@ from xml.sax.xmlreader import AttributesNSImpl
 
 from kitforge.drawings.limits import ReadingLimits, check_size, too_much
 from kitforge.model.drawing import DrawingError, shown
-from kitforge.model.messages import Message, Text, msg
+from kitforge.model.messages import Message, msg
 
 if TYPE_CHECKING:
     from xml.sax import SAXParseException
@@ -57,7 +57,7 @@ class SvgElement:
         """The element as a person may look for it: its kind and its id."""
         return f"<{shown(self.tag, 30)}>" + (f" '{shown(self.key)}'" if self.key else "")
 
-    def fault(self, message: Text) -> DrawingError:
+    def fault(self, message: Message) -> DrawingError:
         """Return an error that names this element and its line."""
         said = msg("{element}: {reason}", element=self.label, reason=message)
         return DrawingError(said, line=self.line, entity=shown(self.key or self.tag))

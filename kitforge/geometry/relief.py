@@ -14,6 +14,8 @@ from collections.abc import Sequence
 from typing import Literal, NamedTuple
 
 from kitforge.geometry.corners import SMOOTH_TURN, Side, turn_between
+from kitforge.model.errors import RefusedValueError
+from kitforge.model.messages import Quantity, msg
 from kitforge.model.path import Path, Vertex
 from kitforge.model.piece import Piece
 
@@ -63,11 +65,16 @@ def corner_relief(
     which their walls would meet. Raises ValueError, naming the place, where the walls are too short for a relief.
     """
     if not path.closed:
-        raise ValueError("only a closed path has inside corners to relieve")
+        raise RefusedValueError(msg("only a closed path has inside corners to relieve"))
     if not (math.isfinite(cutter_radius) and cutter_radius > 0):
-        raise ValueError(f"the radius of the cutter must be above 0 mm, not {cutter_radius:g} mm")
+        raise RefusedValueError(
+            msg(
+                "the radius of the cutter must be above 0 mm, not {cutter_radius} mm",
+                cutter_radius=Quantity(cutter_radius, "", 6),
+            )
+        )
     if style not in ("dog-bone", "t-bone"):
-        raise ValueError(f"'{style}' is no corner relief; use 'dog-bone' or 't-bone'")
+        raise RefusedValueError(msg("'{style}' is no corner relief; use 'dog-bone' or 't-bone'", style=style))
     sign = math.copysign(1.0, path.area) * (1 if side == "inside" else -1)
     pieces = _sharpened([piece for piece in path.pieces() if piece.chord > 1e-9], cutter_radius, sign)
     return _with_reliefs(pieces, cutter_radius, style, along, sign)
@@ -83,8 +90,12 @@ def _sharpened(pieces: list[Piece], radius: float, sign: float) -> list[Piece]:
         walls = result[before], result[after]
         if any(wall.is_arc for wall in walls) or not _tangent(*walls, piece) or abs(piece.sweep) > math.radians(170):
             x, y = piece.at(0.5)[:2]
-            raise ValueError(
-                f"the round corner near ({x:.2f}, {y:.2f}) is tighter than the cutter and has no straight walls"
+            raise RefusedValueError(
+                msg(
+                    "the round corner near ({x}, {y}) is tighter than the cutter and has no straight walls",
+                    x=Quantity(x, "", 2, padded=True),
+                    y=Quantity(y, "", 2, padded=True),
+                )
             )
         tip = piece.at(0.0)
         reach = piece.radius * math.tan(abs(piece.sweep) / 2)
@@ -120,7 +131,13 @@ def _shortened(piece: Piece, first: _Notch | None, last: _Notch | None, radius: 
     high = 1 - _leaves(piece.reversed(), last, last.lead_in, radius) if last else 1.0
     if low > high + 1e-12:
         middle = piece.at(0.5)
-        raise ValueError(f"the wall at ({middle.x:.2f}, {middle.y:.2f}) is too short for the reliefs at its two ends")
+        raise RefusedValueError(
+            msg(
+                "the wall at ({x}, {y}) is too short for the reliefs at its two ends",
+                x=Quantity(middle.x, "", 2, padded=True),
+                y=Quantity(middle.y, "", 2, padded=True),
+            )
+        )
     return piece.part(low, high) if (low, high) != (0.0, 1.0) else piece
 
 
@@ -130,7 +147,13 @@ def _notch(before: Piece, after: Piece, radius: float, style: Style, along: Wall
     if turn < SMOOTH_TURN:
         return None
     if turn > math.radians(170):
-        raise ValueError(f"the corner at ({after.x0:.2f}, {after.y0:.2f}) is too pointed for a relief")
+        raise RefusedValueError(
+            msg(
+                "the corner at ({x0}, {y0}) is too pointed for a relief",
+                x0=Quantity(after.x0, "", 2, padded=True),
+                y0=Quantity(after.y0, "", 2, padded=True),
+            )
+        )
     back, ahead = before.at(1.0), after.at(0.0)
     acute = turn > math.pi / 2 + 1e-9
     if style == "dog-bone":
@@ -163,8 +186,13 @@ def _leaves(piece: Piece, notch: _Notch, lead: _Lead | None, radius: float) -> f
         # the circle passes the corner, so the other crossing lies twice as far as the foot of the centre
         share = 2 * foot / piece.chord
     if share > 1 + 1e-12:
-        raise ValueError(
-            f"the wall at ({start.x:.2f}, {start.y:.2f}) is too short for a relief of {radius:g} mm radius"
+        raise RefusedValueError(
+            msg(
+                "the wall at ({x}, {y}) is too short for a relief of {radius} mm radius",
+                x=Quantity(start.x, "", 2, padded=True),
+                y=Quantity(start.y, "", 2, padded=True),
+                radius=Quantity(radius, "", 6),
+            )
         )
     return min(share, 1.0)
 

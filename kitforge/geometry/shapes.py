@@ -11,6 +11,8 @@ from typing import Literal, NamedTuple
 
 from kitforge.geometry.affine import mirroring, rotation, translation
 from kitforge.geometry.transform import rotated, transformed, translated
+from kitforge.model.errors import RefusedValueError
+from kitforge.model.messages import Quantity, Value, later, msg, term
 from kitforge.model.path import Path, Vertex
 from kitforge.model.path import circle as circle_by_radius
 from kitforge.model.piece import Piece
@@ -36,21 +38,34 @@ class PolylineVertex(NamedTuple):
 
 def _number(value: float, what: str) -> float:
     if not math.isfinite(value):
-        raise ValueError(f"{what} must be a finite number, not {value}")
+        raise RefusedValueError(msg("{what} must be a finite number, not {value}", what=term(what), value=str(value)))
     if abs(value) > LARGEST:
-        raise ValueError(f"{what} is {value:g} mm; nothing may lie beyond {LARGEST:g} mm")
+        raise RefusedValueError(
+            msg(
+                "{what} is {value} mm; nothing may lie beyond {largest} mm",
+                what=term(what),
+                value=Quantity(value, "", 6),
+                largest=Quantity(LARGEST, "", 6),
+            )
+        )
     return float(value)
+
+
+def _at(x: float, y: float) -> dict[str, Value]:
+    return {"x": Quantity(x, "", 6), "y": Quantity(y, "", 6)}
 
 
 def _size(value: float, what: str) -> float:
     if _number(value, what) <= 0:
-        raise ValueError(f"{what} must be above 0 mm, not {value:g} mm")
+        raise RefusedValueError(
+            msg("{what} must be above 0 mm, not {value} mm", what=term(what), value=Quantity(value, "", 6))
+        )
     return float(value)
 
 
 def _point(point: Sequence[float], what: str) -> Point:
     if len(point) != 2:
-        raise ValueError(f"{what} needs two numbers, x and y")
+        raise RefusedValueError(msg("{what} needs two numbers, x and y", what=term(what)))
     return _number(point[0], f"x of {what}"), _number(point[1], f"y of {what}")
 
 
@@ -64,13 +79,20 @@ def rectangle(
 ) -> Path:
     """Return a rectangle by its lower left corner `at` (0, 0 unless given) or its `centre`, turned about its centre."""
     if at is not None and centre is not None:
-        raise ValueError("give a rectangle either its lower left corner or its centre, not both")
-    width, height = _size(size[0], "the width of a rectangle"), _size(size[1], "the height of a rectangle")
+        raise RefusedValueError(msg("give a rectangle either its lower left corner or its centre, not both"))
+    width, height = (
+        _size(size[0], later("the width of a rectangle")),
+        _size(size[1], later("the height of a rectangle")),
+    )
     radius = _number(corner_radius, "the corner radius")
     if not 0 <= radius <= min(width, height) / 2 + _SLACK:
         half = min(width, height) / 2
-        raise ValueError(
-            f"the corner radius must lie between 0 and half the shorter side, {half:g} mm, not {radius:g} mm"
+        raise RefusedValueError(
+            msg(
+                "the corner radius must lie between 0 and half the shorter side, {half} mm, not {radius} mm",
+                half=Quantity(half, "", 6),
+                radius=Quantity(radius, "", 6),
+            )
         )
     if centre is not None:
         cx, cy = _point(centre, "the centre of a rectangle")
@@ -105,13 +127,13 @@ def _rounded_box(left: float, bottom: float, width: float, height: float, r: flo
 def circle(centre: Sequence[float], diameter: float) -> Path:
     """Return a full circle by centre and diameter."""
     x, y = _point(centre, "the centre of a circle")
-    return circle_by_radius(x, y, _size(diameter, "the diameter of a circle") / 2)
+    return circle_by_radius(x, y, _size(diameter, later("the diameter of a circle")) / 2)
 
 
 def slot(start: Sequence[float], end: Sequence[float], width: float) -> Path:
     """Return a slot with round ends, by the two centres of its end arcs and its width; equal centres give a circle."""
     (x0, y0), (x1, y1) = _point(start, "the start of a slot"), _point(end, "the end of a slot")
-    r = _size(width, "the width of a slot") / 2
+    r = _size(width, later("the width of a slot")) / 2
     run = math.hypot(x1 - x0, y1 - y0)
     if run <= _SLACK:
         return circle_by_radius(x0, y0, r)
@@ -129,9 +151,15 @@ def slot(start: Sequence[float], end: Sequence[float], width: float) -> Path:
 def slot_by_centre(centre: Sequence[float], length: float, width: float, angle: float = 0.0) -> Path:
     """Return a slot with round ends by its centre, whole length (over the ends), width and angle to the x axis."""
     x, y = _point(centre, "the centre of a slot")
-    half = (_size(length, "the length of a slot") - _size(width, "the width of a slot")) / 2
+    half = (_size(length, later("the length of a slot")) - _size(width, later("the width of a slot"))) / 2
     if half < -_SLACK:
-        raise ValueError(f"a slot {length:g} mm long cannot be {width:g} mm wide; swap the two or turn the slot")
+        raise RefusedValueError(
+            msg(
+                "a slot {length} mm long cannot be {width} mm wide; swap the two or turn the slot",
+                length=Quantity(length, "", 6),
+                width=Quantity(width, "", 6),
+            )
+        )
     turn = rotation(_number(angle, "the angle of a slot"))
     dx, dy = turn.direction(max(half, 0.0), 0.0)
     return slot((x - dx, y - dy), (x + dx, y + dy), width)
@@ -150,14 +178,14 @@ def regular_polygon(
     At angle 0 the first corner lies to the right of the centre.
     """
     if (across_flats is None) == (diameter is None):
-        raise ValueError("give a regular polygon either across_flats or diameter")
+        raise RefusedValueError(msg("give a regular polygon either across_flats or diameter"))
     if sides < 3:
-        raise ValueError(f"a regular polygon needs at least 3 sides, not {sides}")
+        raise RefusedValueError(msg("a regular polygon needs at least 3 sides, not {sides}", sides=sides))
     x, y = _point(centre, "the centre of a polygon")
     if across_flats is not None:
-        radius = _size(across_flats, "the distance across flats") / 2 / math.cos(math.pi / sides)
+        radius = _size(across_flats, later("the distance across flats")) / 2 / math.cos(math.pi / sides)
     else:
-        radius = _size(diameter or 0.0, "the diameter of a polygon") / 2
+        radius = _size(diameter or 0.0, later("the diameter of a polygon")) / 2
     first = math.radians(_number(angle, "the angle of a polygon"))
     turns = [first + 2 * math.pi * k / sides for k in range(sides)]
     return Path(tuple(Vertex(x + radius * math.cos(t), y + radius * math.sin(t)) for t in turns))
@@ -166,11 +194,11 @@ def regular_polygon(
 def arc(centre: Sequence[float], radius: float, start_angle: float, end_angle: float) -> Path:
     """Return an open arc, counter-clockwise from one angle to the other in degrees; less than a full turn."""
     x, y = _point(centre, "the centre of an arc")
-    r = _size(radius, "the radius of an arc")
+    r = _size(radius, later("the radius of an arc"))
     a, b = _number(start_angle, "the start angle"), _number(end_angle, "the end angle")
     sweep = (b - a) % 360
     if sweep == 0:
-        raise ValueError("an arc needs two different angles; for a full turn use a circle")
+        raise RefusedValueError(msg("an arc needs two different angles; for a full turn use a circle"))
     halves = 1 if sweep <= 180 else 2
     bulge = math.tan(math.radians(sweep / halves) / 4)
     turns = [math.radians(a + sweep * k / halves) for k in range(halves + 1)]
@@ -186,11 +214,13 @@ def arc_through(start: Sequence[float], through: Sequence[float], end: Sequence[
     (x0, y0), (xm, ym), (x1, y1) = (_point(p, "a point of an arc") for p in (start, through, end))
     ax, ay, bx, by = x0 - xm, y0 - ym, x1 - xm, y1 - ym
     if min(math.hypot(ax, ay), math.hypot(bx, by), math.hypot(x1 - x0, y1 - y0)) <= _SLACK:
-        raise ValueError(f"the arc over ({xm:g}, {ym:g}) needs three different points; for a full turn use a circle")
+        raise RefusedValueError(
+            msg("the arc over ({x}, {y}) needs three different points; for a full turn use a circle", **_at(xm, ym))
+        )
     # the angle between the two chords at the middle point is half the arc on its far side (inscribed angle)
     inscribed = math.atan2(abs(ax * by - ay * bx), ax * bx + ay * by)
     if inscribed <= 1e-12:
-        raise ValueError(f"the arc over ({xm:g}, {ym:g}) doubles back on a straight line")
+        raise RefusedValueError(msg("the arc over ({x}, {y}) doubles back on a straight line", **_at(xm, ym)))
     side = math.copysign(1.0, ay * bx - ax * by)
     sweep = 2 * (math.pi - inscribed)
     bulge = side * math.tan(sweep / 4) if sweep > 1e-12 else 0.0
@@ -206,7 +236,7 @@ def polyline(corners: Sequence[Sequence[float] | PolylineVertex], *, closed: boo
     """
     points = [c if isinstance(c, PolylineVertex) else PolylineVertex(*_point(c, "a corner")) for c in corners]
     if len(points) < 2:
-        raise ValueError("a line needs at least two points")
+        raise RefusedValueError(msg("a line needs at least two points"))
     for corner in points:
         _point((corner.x, corner.y), "a corner")
         _number(corner.bulge, "the bulge")
@@ -221,10 +251,10 @@ def _bulges(points: Sequence[PolylineVertex], closed: bool) -> list[float]:
         if corner.through is None:
             continue
         if index == 0 and not closed:
-            raise ValueError("the first point of an open line cannot be reached over an arc")
+            raise RefusedValueError(msg("the first point of an open line cannot be reached over an arc"))
         before = points[index - 1]
         if before.bulge:
-            raise ValueError("give an arc either a bulge or a point to pass, not both")
+            raise RefusedValueError(msg("give an arc either a bulge or a point to pass, not both"))
         piece = arc_through((before.x, before.y), corner.through, (corner.x, corner.y))
         bulges[index - 1] = piece.bulge
     return bulges
@@ -235,10 +265,16 @@ def _refuse_repeats(points: Sequence[PolylineVertex], bulges: Sequence[float], c
     for index in range(count):
         a, b = points[index], points[(index + 1) % len(points)]
         if math.hypot(a.x - b.x, a.y - b.y) <= _SLACK:
-            hint = "; a closed line must not repeat its first point" if closed and index == count - 1 else ""
-            raise ValueError(f"the point ({a.x:g}, {a.y:g}) comes twice in a row{hint}")
+            at = _at(a.x, a.y)
+            if closed and index == count - 1:
+                raise RefusedValueError(
+                    msg(
+                        "the point ({x}, {y}) comes twice in a row; a closed line must not repeat its first point", **at
+                    )
+                )
+            raise RefusedValueError(msg("the point ({x}, {y}) comes twice in a row", **at))
     if closed and count == 2 and not any(bulges):
-        raise ValueError("a closed line needs at least three points or an arc")
+        raise RefusedValueError(msg("a closed line needs at least three points or an arc"))
 
 
 def _rounded(points: Sequence[PolylineVertex], bulges: Sequence[float], closed: bool) -> list[Vertex]:
@@ -249,7 +285,13 @@ def _rounded(points: Sequence[PolylineVertex], bulges: Sequence[float], closed: 
         room = math.hypot(b.x - a.x, b.y - a.y)
         if setbacks[index] + setbacks[(index + 1) % len(points)] > room + _SLACK:
             where = a if setbacks[index] >= setbacks[(index + 1) % len(points)] else b
-            raise ValueError(f"the radius {where.radius:g} mm at ({where.x:g}, {where.y:g}) is too large for its sides")
+            raise RefusedValueError(
+                msg(
+                    "the radius {radius} mm at ({x}, {y}) is too large for its sides",
+                    radius=Quantity(where.radius, "", 6),
+                    **_at(where.x, where.y),
+                )
+            )
     vertices: list[Vertex] = []
     for index, corner in enumerate(points):
         vertices += (
@@ -265,18 +307,23 @@ def _setback(points: Sequence[PolylineVertex], bulges: Sequence[float], index: i
     corner = points[index]
     radius = _number(corner.radius, "the fillet radius")
     if radius < 0:
-        raise ValueError(f"the radius at ({corner.x:g}, {corner.y:g}) must not be negative")
+        raise RefusedValueError(msg("the radius at ({x}, {y}) must not be negative", **_at(corner.x, corner.y)))
     if radius == 0:
         return 0.0
     if not closed and index in (0, len(points) - 1):
-        raise ValueError(f"the end ({corner.x:g}, {corner.y:g}) of an open line cannot be rounded")
+        raise RefusedValueError(msg("the end ({x}, {y}) of an open line cannot be rounded", **_at(corner.x, corner.y)))
     if bulges[index] or bulges[index - 1]:
-        raise ValueError(
-            f"the corner ({corner.x:g}, {corner.y:g}) lies at an arc; only two straight lines can be rounded"
+        raise RefusedValueError(
+            msg(
+                "the corner ({x}, {y}) lies at an arc; only two straight lines can be rounded",
+                **_at(corner.x, corner.y),
+            )
         )
     turn = abs(_turn(points, index))
     if turn > math.pi - 1e-9:
-        raise ValueError(f"the line doubles back at ({corner.x:g}, {corner.y:g}) and cannot be rounded there")
+        raise RefusedValueError(
+            msg("the line doubles back at ({x}, {y}) and cannot be rounded there", **_at(corner.x, corner.y))
+        )
     return radius * math.tan(turn / 2)
 
 
@@ -309,7 +356,7 @@ def _without_repeats(vertices: Sequence[Vertex], closed: bool) -> list[Vertex]:
 def grid(path: Path, columns: int, rows: int, spacing: Sequence[float]) -> list[Path]:
     """Return a path repeated in columns and rows, row by row, the first one where it is."""
     if columns < 1 or rows < 1:
-        raise ValueError("a grid needs at least one column and one row")
+        raise RefusedValueError(msg("a grid needs at least one column and one row"))
     dx, dy = _point(spacing, "the spacing of a grid")
     return [translated(path, column * dx, row * dy) for row in range(rows) for column in range(columns)]
 
@@ -321,7 +368,7 @@ def ring(path: Path, count: int, centre: Sequence[float], sweep: float = 360.0, 
     `turn` False the copies are moved but not turned.
     """
     if count < 1:
-        raise ValueError("a ring needs at least one shape")
+        raise RefusedValueError(msg("a ring needs at least one shape"))
     x, y = _point(centre, "the centre of a ring")
     sweep = _number(sweep, "the sweep of a ring")
     gaps = count if abs(sweep) % 360 == 0 else max(1, count - 1)

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.lettering.typeface import LetteringError
+from kitforge.model.messages import msg
 
 if TYPE_CHECKING:
     import numpy as np
@@ -46,7 +47,11 @@ def axis_of(area: Polygon | MultiPolygon, spacing: float) -> Axis:
     count = sum(p.length for p in polygons) / spacing
     if not (math.isfinite(count) and count <= MOST_POINTS):
         raise LetteringError(
-            f"The outlines need {count:,.0f} points to be followed; at most {MOST_POINTS:,} are taken."
+            msg(
+                "The outlines need {count} points to be followed; at most {most_points} are taken.",
+                count=f"{count:,.0f}",
+                most_points=f"{MOST_POINTS:,}",
+            )
         )
     chains: list[NDArray[np.float64]] = []
     strokes = []

@@ -16,6 +16,7 @@ from kitforge.geometry.region import area_of
 from kitforge.lettering.axis import Axis, axis_of
 from kitforge.lettering.typeface import LetteringError
 from kitforge.model.kit import Cutter, CutterKind
+from kitforge.model.messages import Quantity, msg
 from kitforge.model.path import Path
 
 if TYPE_CHECKING:
@@ -52,12 +53,17 @@ def engrave(
     Raises LetteringError for a cutter without a point, or a depth that is none.
     """
     if cutter.kind is not CutterKind.V_BIT or not cutter.angle or not 0 < cutter.angle < 180:
-        raise LetteringError("Engraving along the middle of strokes needs a V-bit with its angle.")
+        raise LetteringError(msg("Engraving along the middle of strokes needs a V-bit with its angle."))
     if max_depth is not None and not max_depth > 0:
-        raise LetteringError(f"The greatest depth of an engraving must be above 0 mm, not {max_depth:g} mm.")
+        raise LetteringError(
+            msg(
+                "The greatest depth of an engraving must be above 0 mm, not {max_depth} mm.",
+                max_depth=Quantity(max_depth, "", 6),
+            )
+        )
     area = area_of([path for path in paths if path.closed])
     if area.is_empty:
-        raise LetteringError("There is no closed outline to engrave.")
+        raise LetteringError(msg("There is no closed outline to engrave."))
     axis = axis_of(area, spacing or _spacing(area))
     steep = 1 / math.tan(math.radians(cutter.angle) / 2)
     widest = min(cutter.radius, math.inf if max_depth is None else cutter.tip / 2 + max_depth / steep)

@@ -8,6 +8,7 @@ from fontTools.misc.psCharStrings import T2OutlineExtractor
 from fontTools.pens.basePen import BasePen
 
 from kitforge.geometry.bezier import Cubic
+from kitforge.model.messages import Message, msg
 
 MOST_PIECES = 4_000
 _MOST_PROGRAM = 200_000
@@ -19,6 +20,10 @@ Point = tuple[float, float]
 
 class NoEndError(Exception):
     """A glyph takes more work than any honest one."""
+
+    def __init__(self, message: Message) -> None:
+        super().__init__(str(message))
+        self.message = message
 
 
 class ContourPen(BasePen):  # type: ignore[misc]
@@ -35,7 +40,7 @@ class ContourPen(BasePen):  # type: ignore[misc]
         """Draw a part of the glyph."""
         self._calls += 1
         if self._calls > _MOST_CALLS:
-            raise NoEndError("it is put together from too many parts.")
+            raise NoEndError(msg("it is put together from too many parts."))
         super().addComponent(glyphName, transformation)
 
     def _moveTo(self, pt: Point) -> None:  # noqa: N802
@@ -63,9 +68,9 @@ class ContourPen(BasePen):  # type: ignore[misc]
     def _keep(self, piece: Cubic) -> None:
         self._count += 1
         if self._count > MOST_PIECES:
-            raise NoEndError("it has too many pieces.")
+            raise NoEndError(msg("it has too many pieces."))
         if not all(abs(value) < _FARTHEST for point in piece for value in point):
-            raise NoEndError("it lies far off the page.")
+            raise NoEndError(msg("it lies far off the page."))
         if piece.p0 != piece.p3 or piece.p1 != piece.p2:
             self._pieces.append(piece)
 
@@ -78,7 +83,7 @@ class _Metered(T2OutlineExtractor):  # type: ignore[misc]
     def execute(self, charString: Any) -> None:  # noqa: ANN401
         self.work += 1 + len(charString.bytecode or charString.program or ())
         if self.work > _MOST_PROGRAM:
-            raise NoEndError("its drawing does not come to an end.")
+            raise NoEndError(msg("its drawing does not come to an end."))
         super().execute(charString)
 
 

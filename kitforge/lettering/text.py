@@ -9,6 +9,7 @@ from enum import StrEnum
 
 from kitforge.geometry.affine import Affine, mirroring, rotation, scaling, translation
 from kitforge.lettering.typeface import Contour, LetteringError, Typeface
+from kitforge.model.messages import Quantity, msg
 from kitforge.model.path import Path, Vertex
 
 MOST_CHARACTERS = 400
@@ -78,10 +79,14 @@ def text_on_arc(text: str, face: Typeface, how: Lettering, arc: Arc) -> list[Pat
     width = width_of(text, face, how)
     least = how.height if arc.inside else 0.0
     if not (math.isfinite(arc.radius) and arc.radius > least) or "\n" in text:
-        raise LetteringError("Text on an arc is one line on a circle larger than its letters.")
+        raise LetteringError(msg("Text on an arc is one line on a circle larger than its letters."))
     if width > 2 * math.pi * arc.radius:
         raise LetteringError(
-            f"The text is {width:.1f} mm long and does not fit once round a circle of {arc.radius:g} mm."
+            msg(
+                "The text is {width} mm long and does not fit once round a circle of {radius} mm.",
+                width=Quantity(width, "", 1, padded=True),
+                radius=Quantity(arc.radius, "", 6),
+            )
         )
     scale = how.height / face.cap_height
     flip = mirroring(90.0, arc.x) if how.mirrored else Affine()
@@ -104,13 +109,28 @@ def width_of(line: str, face: Typeface, how: Lettering) -> float:
 
 def _check(text: str, face: Typeface, how: Lettering) -> None:
     if len(text) > MOST_CHARACTERS:
-        raise LetteringError(f"The text has {len(text)} characters; at most {MOST_CHARACTERS} are set.")
+        raise LetteringError(
+            msg(
+                "The text has {count} characters; at most {most_characters} are set.",
+                count=len(text),
+                most_characters=MOST_CHARACTERS,
+            )
+        )
     if not (math.isfinite(how.height) and 0.5 <= how.height <= 2000):
-        raise LetteringError(f"Capitals must be between 0.5 mm and 2000 mm high, not {how.height:g} mm.")
+        raise LetteringError(
+            msg(
+                "Capitals must be between 0.5 mm and 2000 mm high, not {height} mm.", height=Quantity(how.height, "", 6)
+            )
+        )
     if not face.cap_height > 0:
-        raise LetteringError(f"The font {face.name} has capitals without height.")
+        raise LetteringError(msg("The font {name} has capitals without height.", name=face.name))
     if not (math.isfinite(how.spacing) and abs(how.spacing) <= 10 * how.height):
-        raise LetteringError(f"The space between characters must be a few heights at most, not {how.spacing:g} mm.")
+        raise LetteringError(
+            msg(
+                "The space between characters must be a few heights at most, not {spacing} mm.",
+                spacing=Quantity(how.spacing, "", 6),
+            )
+        )
 
 
 def _shift(align: Align, width: float) -> float:

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.geometry.bezier import Cubic
 from kitforge.model.errors import KitforgeError
+from kitforge.model.messages import Message, msg, series
 
 if TYPE_CHECKING:
     from fontTools.ttLib import TTFont
@@ -30,6 +31,10 @@ Contour = tuple[Cubic, ...]
 
 class LetteringError(KitforgeError):
     """Text that cannot be drawn: an unreadable or hostile font, a character it lacks, measures that make no sense."""
+
+    def __init__(self, message: Message) -> None:
+        super().__init__(str(message))
+        self.message = message
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,8 +61,13 @@ class Typeface:
             name = self.characters.get(ord(character))
             if name is None:
                 raise LetteringError(
-                    f"The font {self.name} has no character {character!r} (U+{ord(character):04X}). "
-                    "Write something else or take another font."
+                    msg(
+                        "The font {name} has no character {character} (U+{ord}). Write something else or take another "
+                        "font.",
+                        name=self.name,
+                        character=repr(character),
+                        ord=f"{ord(character):04X}",
+                    )
                 )
             self._glyphs[character] = _drawn(self._font, name, self.name)
         return self._glyphs[character]
@@ -67,7 +77,9 @@ class Typeface:
 def shipped_typeface(weight: str = "Regular") -> Typeface:
     """Return the shipped typeface in one of WEIGHTS. Raises LetteringError for another weight."""
     if weight not in WEIGHTS:
-        raise LetteringError(f"There is no weight {weight!r}; take one of {', '.join(WEIGHTS)}.")
+        raise LetteringError(
+            msg("There is no weight {weight}; take one of {names}.", weight=repr(weight), names=series(WEIGHTS))
+        )
     name = _SHIPPED.format(weight)
     return read_typeface(shipped_face(name), name)
 
@@ -84,9 +96,18 @@ def read_typeface(data: bytes, name: str) -> Typeface:
     from fontTools.ttLib import TTFont
 
     if len(data) > MOST_BYTES:
-        raise LetteringError(f"The font {name} has {len(data):,} bytes; at most {MOST_BYTES:,} are read.")
+        raise LetteringError(
+            msg(
+                "The font {name} has {count} bytes; at most {most_bytes} are read.",
+                name=name,
+                count=f"{len(data):,}",
+                most_bytes=f"{MOST_BYTES:,}",
+            )
+        )
     if not data.startswith(_OUTLINES):
-        raise LetteringError(f"{name} is not a TrueType or OpenType font (.ttf, .otf) with a single face.")
+        raise LetteringError(
+            msg("{name} is not a TrueType or OpenType font (.ttf, .otf) with a single face.", name=name)
+        )
     try:
         font = TTFont(io.BytesIO(data), lazy=True, recalcBBoxes=False, checkChecksums=0)
         _check_characters(font, name)
@@ -102,7 +123,13 @@ def read_typeface(data: bytes, name: str) -> Typeface:
 
 def _broken(name: str, error: Exception) -> LetteringError:
     detail = str(error).splitlines()[0][:120] if str(error) else type(error).__name__
-    return LetteringError(f"The font {name} is damaged and cannot be read ({detail}). Take another copy of it.")
+    return LetteringError(
+        msg(
+            "The font {name} is damaged and cannot be read ({detail}). Take another copy of it.",
+            name=name,
+            detail=detail,
+        )
+    )
 
 
 def _check_characters(font: TTFont, name: str) -> None:
@@ -115,11 +142,17 @@ def _check_characters(font: TTFont, name: str) -> None:
         if struct.unpack_from(">H", table, at)[0] in (12, 13):
             groups = struct.unpack_from(">L", table, at + 12)[0]
             if groups * 12 > len(table):
-                raise LetteringError(f"The font {name} is damaged: its table of characters is cut off.")
+                raise LetteringError(msg("The font {name} is damaged: its table of characters is cut off.", name=name))
             for first, last, _glyph in struct.iter_unpack(">LLL", table[at + 16 : at + 16 + 12 * groups]):
                 claimed += max(0, last - first + 1)
     if count > 200 or claimed > _MOST_CHARACTERS:
-        raise LetteringError(f"The font {name} claims {claimed:,} characters; that is no honest font.")
+        raise LetteringError(
+            msg(
+                "The font {name} claims {claimed} characters; that is no honest font.",
+                name=name,
+                claimed=f"{claimed:,}",
+            )
+        )
 
 
 def _cap_height(font: TTFont, face: Typeface) -> float:
@@ -143,6 +176,13 @@ def _drawn(font: TTFont, glyph: str, name: str) -> Glyph:
         shape.draw(pen)
         return Glyph(tuple(pen.contours), float(shape.width))
     except NoEndError as error:
-        raise LetteringError(f"The font {name} draws {glyph!r} in a way that is not sound: {error}") from error
+        raise LetteringError(
+            msg(
+                "The font {name} draws {glyph} in a way that is not sound: {error}",
+                name=name,
+                glyph=repr(glyph),
+                error=error.message,
+            )
+        ) from error
     except Exception as error:
         raise _broken(name, error) from error

@@ -7,7 +7,8 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import NamedTuple
 
-from kitforge.model.messages import Message, Text, mm, msg
+from kitforge.model.errors import RefusedValueError
+from kitforge.model.messages import NO_ADVICE, Message, mm, msg
 from kitforge.model.path import Path
 
 Point = tuple[float, float]
@@ -19,7 +20,7 @@ class DrawingError(ValueError):
     advice: what to do, where exporting the drawing again would not help.
     """
 
-    def __init__(self, message: Text, *, line: int = 0, entity: str = "", advice: Text = "") -> None:
+    def __init__(self, message: Message, *, line: int = 0, entity: str = "", advice: Message = NO_ADVICE) -> None:
         super().__init__(str(message))
         self.message = message
         self.line = line
@@ -36,9 +37,9 @@ class MisfitError(ValueError):
         self.line = line
 
 
-def reason_of(error: ValueError) -> Text:
+def reason_of(error: ValueError) -> Message:
     """Return what is wrong as a message where there is one, failing that as text."""
-    return error.message if isinstance(error, MisfitError | DrawingError) else str(error)
+    return error.message if isinstance(error, MisfitError | DrawingError | RefusedValueError) else Message(str(error))
 
 
 def line_of(error: ValueError) -> int:
@@ -96,7 +97,7 @@ class DrawingProblem:
     """
 
     kind: ProblemKind
-    message: Text
+    message: Message
     at: Point | None = None
     size: float | None = None
     layer: str | None = None

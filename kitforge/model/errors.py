@@ -5,12 +5,27 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from kitforge.model.messages import Message
+
 if TYPE_CHECKING:
     from kitforge.model.findings import Finding
 
 
 class KitforgeError(Exception):
     """A user's mistake in plain words: what is wrong and what to do. The command line exits with 2."""
+
+
+class RefusedValueError(ValueError):
+    """A value that cannot be used, with the message that says why, without a full stop."""
+
+    def __init__(self, message: Message) -> None:
+        super().__init__(str(message))
+        self.message = message
+
+
+def refusal(error: ValueError) -> Message:
+    """Return why a value was refused, without a full stop."""
+    return error.message if isinstance(error, RefusedValueError) else Message(str(error).rstrip("."))
 
 
 class UnreadableKitError(KitforgeError):

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from typing import Protocol
 
-from kitforge.model.messages import Text, Wording
+from kitforge.model.messages import NO_ADVICE, Message, Text, Wording
 
 
 class Severity(StrEnum):
@@ -65,8 +65,8 @@ class FindingType:
 
     def new(
         self,
-        message: Text,
-        advice: Text,
+        message: Message,
+        advice: Message = NO_ADVICE,
         *,
         source: Source,
         part: str | None = None,
@@ -75,7 +75,7 @@ class FindingType:
         severity: Severity | None = None,
         on_sheet: OnSheet | None = None,
     ) -> Finding:
-        """Return a finding of this kind. New ones are messages, not prose. `at` is mm in the part's own coordinates."""
+        """Return a finding of this kind. `at` is mm in the part's own coordinates."""
         return Finding(
             self.code, severity or self.severity, message, advice, source, part, operation, at, on_sheet, self
         )

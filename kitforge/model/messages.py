@@ -38,13 +38,17 @@ class Quantity:
 
 @dataclass(frozen=True, slots=True)
 class Numbers:
-    """Numbers that share a unit, put into a form: '({}, {})' for a place, '{} × {}' for a size. Lengths are in mm."""
+    """Numbers that share a unit, put into a form: '({}, {})' for a place, '{} × {}' for a size. Lengths are in mm.
+
+    bare: the unit is not written; it stands beside another number of the sentence.
+    """
 
     values: tuple[float, ...]
     unit: str
     form: str
     places: int = 2
     padded: bool = False
+    bare: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +79,9 @@ class Message:
     def __str__(self) -> str:
         return ENGLISH.write(self)
 
+    def __bool__(self) -> bool:
+        return bool(self.template)
+
 
 Value = str | int | Quantity | Numbers | Message | Listed | Advices
 Text = str | Message
@@ -84,6 +91,10 @@ Text = str | Message
 def term(word: str, /) -> Message:
     """Return a word of the tables or a key word (a wood, a class of machine) as a message, which is translated."""
     return Message(str(word))
+
+
+NO_ADVICE = Message("")
+"""Where there is nothing to do."""
 
 
 def later(text: str, /) -> str:
@@ -106,6 +117,11 @@ def mm(value: float, places: int = 2) -> Quantity:
     return Quantity(value, "mm", places)
 
 
+def bare_mm(value: float, places: int = 2) -> Numbers:
+    """Return a length given in mm without its unit, for 'from 1 to 2 mm'."""
+    return Numbers((value,), "mm", "{}", places, bare=True)
+
+
 def area_mm2(value: float, places: int = 1) -> Quantity:
     """Return an area given in mm²."""
     return Quantity(value, "mm²", places)
@@ -119,6 +135,15 @@ def point_mm(at: tuple[float, float], places: int = 2) -> Numbers:
 def size_mm(*sides: float, places: int = 1) -> Numbers:
     """Return a size given in mm, e.g. '120 × 60 mm'."""
     return Numbers(sides, "mm", " × ".join(["{}"] * len(sides)), places)
+
+
+def both_units(length: float, unit: str = "mm") -> Message:
+    """Return a length given in mm as '18 mm (0.709 in)', or the other way round where `unit` is 'in'."""
+    metric = Quantity(length, "", 1 if unit == "in" else 2)
+    inches = Quantity(length / MM_PER_INCH, "", 3, padded=True)
+    if unit == "in":
+        return Message("{inches} in ({mm} mm)", (("inches", inches), ("mm", metric)))
+    return Message("{mm} mm ({inches} in)", (("mm", metric), ("inches", inches)))
 
 
 def newton(value: float, places: int = 0) -> Quantity:
@@ -188,7 +213,9 @@ class Wording:
         plain = mm_number if unit == "mm" else plain_number
         write = fixed_number if numbers.padded else plain
         written = [write(value * factor, places).replace(".", self.point) for value in numbers.values]
-        return f"{numbers.form.format(*written)} {unit}".rstrip()
+        form = numbers.form.replace(", ", "; ") if self.point == "," else numbers.form
+        text = form.format(*written)
+        return text if numbers.bare else f"{text} {unit}".rstrip()
 
     def _listed(self, listed: Listed) -> str:
         words = [self.write(item) for item in listed.items]

@@ -10,6 +10,7 @@ from kitforge.geometry.boxfit import direction_of, fits
 from kitforge.geometry.region import reached, union
 from kitforge.geometry.search import largest
 from kitforge.model.kit import Kit, Operation, OperationKind, Part, Side, Spot
+from kitforge.model.messages import later
 from kitforge.model.needs import JointNeed
 from kitforge.model.plan import Plan
 from kitforge.planning.areas import filled, multi
@@ -105,10 +106,10 @@ def _slot(piece: Polygon, free: MultiPolygon, need: JointNeed, thick: float, rad
     tenon = max(need.width, thick) if need.width is not None else max(long / 2, long - 6 * radius)
     edge = min(need.width, thick) if need.width is not None else thick
     width = largest(lambda size: fits(room, tenon, size, angle), 2 * long, _FINE)
-    found = [JointFit("width", width, edge)]
+    found = [JointFit(later("width"), width, edge)]
     if need.width is not None:
         length = largest(lambda size: fits(room, size, edge, angle), 2 * long, _FINE)
-        found.append(JointFit("length", length, tenon))
+        found.append(JointFit(later("length"), length, tenon))
     middle = piece.centroid
     least = need.clearance[0] - EXACT
     sharp = fits(piece, tenon + (least if need.width is not None else 0.0), edge + least, angle)
@@ -132,7 +133,7 @@ def _notch(free: MultiPolygon, sharp: MultiPolygon, at: Spot, depth: float, thic
     wanted = _between_walls(area, angle, width + 4 * radius, (bottom, up, depth))
     taken = largest(lambda size: fits(wanted, size, depth - 4 * EXACT, angle), 2 * width, _FINE)
     ideal = _between_walls(sharp, angle, width + 4 * radius, (bottom, up, depth))
-    return Slot(middle, (JointFit("width", taken, thick),), fits(ideal, thick, depth - 4 * EXACT, angle))
+    return Slot(middle, (JointFit(later("width"), taken, thick),), fits(ideal, thick, depth - 4 * EXACT, angle))
 
 
 def _shortest_chord(area: Polygon, at: Spot) -> tuple[Spot, Spot, float] | None:

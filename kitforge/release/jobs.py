@@ -16,11 +16,12 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class CheckJob:
-    """Check a kit. report: a file to draw the findings in; most: findings to tell."""
+    """Check a kit. report: a file to draw the findings in; most: findings to tell; language: of their words."""
 
     folder: Path
     report: Path | None = None
     most: int = MOST_FINDINGS
+    language: str = "en"
 
 
 @dataclass(frozen=True, slots=True)

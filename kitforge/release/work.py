@@ -11,9 +11,9 @@ from typing import TYPE_CHECKING
 
 from kitforge.files.artefacts import Artefacts, kept_in
 from kitforge.files.cache import FileCache, users_cache, users_folder
+from kitforge.language import language
 from kitforge.model.errors import KitforgeError, PluginError, UnreadableKitError
 from kitforge.model.findings import in_words
-from kitforge.model.messages import Wording
 from kitforge.release.findings.rows import KitResult, with_mistake
 from kitforge.release.jobs import BuildJob, CheckJob
 from kitforge.release.record import remember, unchanged
@@ -45,12 +45,13 @@ def check_one(job: CheckJob, progress: Progress = quiet) -> KitResult:
         checked = check_kit(job.folder, plugins(), progress)
     except UnreadableKitError as error:
         if job.report:
-            write_unreadable(job.folder, in_words(error.problems, Wording(units=error.units)), job.report)
-        return unreadable_result(job.folder, error, job.most)
+            words = language(job.language).wording(error.units)
+            write_unreadable(job.folder, in_words(error.problems, words), job.report)
+        return unreadable_result(job.folder, error, job.most, job.language)
     if job.report:
         refuse_what_is_read(job.report, job.folder, checked.kit.files)
-        write_report(checked, job.report)
-    result = checked_result(job.folder, checked, _of_releases(job.folder, checked), job.most)
+        write_report(checked, job.report, job.language)
+    result = checked_result(job.folder, checked, _of_releases(job.folder, checked), job.most, job.language)
     return replace(result, seconds=time.monotonic() - begun)
 
 

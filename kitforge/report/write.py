@@ -8,9 +8,9 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from kitforge.files.writing import write_whole
+from kitforge.language import SOURCE_LANGUAGE, language
 from kitforge.model.errors import KitforgeError
 from kitforge.model.findings import in_words
-from kitforge.model.messages import Wording
 from kitforge.pack.targets import refuse_foreign_report
 from kitforge.print.ready import require_printing
 
@@ -40,11 +40,13 @@ def require_report(path: pathlib.Path) -> None:
         require_printing()
 
 
-def report_bytes(checked: CheckedKit, kind: str) -> bytes:
-    """Return the report of a checked kit as 'html', 'pdf' or 'svg'; equal kits give equal bytes."""
+def report_bytes(checked: CheckedKit, kind: str, code: str = SOURCE_LANGUAGE) -> bytes:
+    """Return the report of a checked kit as 'html', 'pdf' or 'svg', findings in the language `code`; equal kits give
+    equal bytes.
+    """
     from kitforge.report.gather import report_of
 
-    words = Wording(units=checked.kit.info.units)
+    words = language(code).wording(checked.kit.info.units)
     return _rendered(report_of(replace(checked, findings=in_words(checked.findings, words))), kind)
 
 
@@ -55,13 +57,13 @@ def unreadable_bytes(name: str, problems: Sequence[Finding], files: Mapping[str,
     return _rendered(report_of_problems(name, problems, files), kind)
 
 
-def write_report(checked: CheckedKit, path: pathlib.Path) -> None:
+def write_report(checked: CheckedKit, path: pathlib.Path, code: str = SOURCE_LANGUAGE) -> None:
     """Write the report of a checked kit; the ending of the name says which kind. Raises KitforgeError.
 
     A file that is no report of ours is left as it is, and so is every file of the kit.
     """
     require_report(path)
-    _write(path, report_bytes(checked, report_kind(path)))
+    _write(path, report_bytes(checked, report_kind(path), code))
 
 
 def write_unreadable(folder: pathlib.Path, problems: Sequence[Finding], path: pathlib.Path) -> None:

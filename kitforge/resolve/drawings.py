@@ -139,8 +139,8 @@ class Drawings:
             self.sheet.add(unreadable(name, error))
             return None
         if drawing is None:
-            message = f"No reader knows what kind of drawing '{name}' is."
-            self.sheet.report(kinds.DRAWING_UNREADABLE, place, message, "Export it as DXF or SVG.")
+            message = msg("No reader knows what kind of drawing '{name}' is.", name=name)
+            self.sheet.report(kinds.DRAWING_UNREADABLE, place, message, msg("Export it as DXF or SVG."))
         return drawing
 
     def doubt_unit(self, reading: Reading, layers: Sequence[str], outline: Path, stock: Stock, place: Place) -> None:
@@ -213,8 +213,10 @@ class Drawings:
         if self.shapes <= MOST_SHAPES:
             return True
         if before <= MOST_SHAPES:
-            message = f"{label(place)}: the kit comes to more than {MOST_SHAPES} shapes."
-            self.sheet.report(kinds.TOO_MUCH, place, message, "Use fewer rows and columns.")
+            message = msg(
+                "{place}: the kit comes to more than {most_shapes} shapes.", place=label(place), most_shapes=MOST_SHAPES
+            )
+            self.sheet.report(kinds.TOO_MUCH, place, message, msg("Use fewer rows and columns."))
         self.sheet.failures += 1
         return False
 

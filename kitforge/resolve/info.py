@@ -10,6 +10,7 @@ from kitforge.definition import kinds
 from kitforge.definition.positions import Place
 from kitforge.definition.schema import KitEntry
 from kitforge.model.kit import Change, KitInfo
+from kitforge.model.messages import msg
 from kitforge.resolve.facts import check_date, resolve_uses
 from kitforge.resolve.values import ResolveContext, label
 
@@ -46,7 +47,9 @@ def _licence(sheet: ResolveContext, written: str) -> str:
         return canonicalize_license_expression(written)
     except InvalidLicenseExpression:
         place: Place = ("kit", "licence")
-        message = f"{label(place)}: '{written}' is no SPDX licence expression."
-        advice = "Write a known one such as CC-BY-4.0, CC-BY-NC-SA-4.0 or MIT, or LicenseRef-My-Own-Terms for your own."
+        message = msg("{place}: '{written}' is no SPDX licence expression.", place=label(place), written=written)
+        advice = msg(
+            "Write a known one such as CC-BY-4.0, CC-BY-NC-SA-4.0 or MIT, or LicenseRef-My-Own-Terms for your own."
+        )
         sheet.report(kinds.BAD_LICENCE, place, message, advice)
         return written

@@ -10,10 +10,11 @@ from kitforge.definition.machines import MachineEntry
 from kitforge.definition.positions import Place
 from kitforge.definition.schema import Definition
 from kitforge.definition.values import Raw
+from kitforge.model.messages import Message, msg
 from kitforge.model.workshop import MachineClass, Workshop
 from kitforge.resolve.values import MACHINES, ResolveContext, ValueRange, label
 from kitforge.workshop.load import load_workshop
-from kitforge.workshop.own_machine import machine_from_mapping
+from kitforge.workshop.own_machine import RefusedMachineError, machine_from_mapping
 
 _ANY = ValueRange(-1e9, 1e9)
 _LENGTHS = ("area", "z_travel", "clearance", "collets", "nut")
@@ -26,8 +27,8 @@ def resolve_machines(sheet: ResolveContext, definition: Definition, workshop: Wo
     known = dict(workshop.machines)
     for key, entry in definition.own_machines.items():
         if key in workshop.machines:
-            message = f"{label(('own_machines', key))}: there is a machine class of this name already."
-            sheet.report(kinds.DUPLICATE_NAME, ("own_machines", key), message, "Choose another name.", key=True)
+            message = msg("{place}: there is a machine class of this name already.", place=label(("own_machines", key)))
+            sheet.report(kinds.DUPLICATE_NAME, ("own_machines", key), message, msg("Choose another name."), key=True)
         machine = own_machine(sheet, key, entry, ("own_machines", key))
         known |= {key: machine} if machine is not None else {}
     if not definition.machines:
@@ -57,9 +58,9 @@ def own_machine(sheet: ResolveContext, key: str, entry: MachineEntry, at: Place)
     readable = {name: value for name, value in data.items() if not _has_nan(value)}
     try:
         machine = machine_from_mapping(key, readable)
-    except ValueError as error:
-        for line in str(error).splitlines():
-            _report(sheet, at, line)
+    except RefusedMachineError as error:
+        for field, problem in error.problems:
+            _report(sheet, at, field, problem)
         return None
     for field in ("like", "force_class"):
         if isinstance(readable.get(field), str):
@@ -97,10 +98,8 @@ def _amount(sheet: ResolveContext, name: str, raw: Raw, at: Place) -> float | st
     return int(value) if whole else value
 
 
-def _report(sheet: ResolveContext, at: Place, line: str) -> None:
-    """Report one line of a refused machine, 'machine 'key': field: what is wrong', at the field."""
-    said = line.split(": ", 1)[-1]
-    field, _, rest = said.partition(": ")
-    place = (*at, field) if rest and " " not in field else at
-    text = rest if place != at else said
-    sheet.report(kinds.WRONG_VALUE, place, f"{label(place)}: {text.rstrip('.')}.", key=place == at)
+def _report(sheet: ResolveContext, at: Place, field: str, problem: Message) -> None:
+    """Report one problem of a refused machine at its field, or at the machine where it belongs to none."""
+    place = (*at, field) if field else at
+    said = msg("{place}: {problem}.", place=label(place), problem=problem)
+    sheet.report(kinds.WRONG_VALUE, place, said, key=place == at)

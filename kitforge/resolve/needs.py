@@ -81,7 +81,7 @@ class _Asking:
         return self.sheet.where.key(*at)
 
     def _part(self, name: str, *at: str | int) -> str:
-        self.sheet.look_up(self.definition.parts, name, "part", *at)
+        self.sheet.look_up(self.definition.parts, name, msg("part"), *at)
         return name
 
     def _feature(self, part: str, name: str, *at: str | int, beside: Sequence[str] = ()) -> str:
@@ -89,7 +89,7 @@ class _Asking:
         entry = self.definition.parts.get(part)
         if entry is not None:
             known = dict.fromkeys([*(one.name for one in entry.operations), *beside])
-            self.sheet.look_up(known, name, f"operation of the part '{part}'", *at)
+            self.sheet.look_up(known, name, msg("operation of the part '{part}'", part=part), *at)
         return name
 
     def _features(self, part: str, names: Sequence[str], *at: str | int) -> tuple[str, ...]:
@@ -107,8 +107,8 @@ class _Asking:
         operations = {one.name for one in self.definition.parts[part].operations} if self._known(part) else set()
         end = End(named) if named in _ENDS and named not in operations else named
         if end == start:
-            message = f"{label((*at, 'to'))}: the passage begins and ends in '{start}'."
-            sheet.report(kinds.WRONG_VALUE, (*at, "to"), message, "Name another feature, or write `to: outside`.")
+            message = msg("{place}: the passage begins and ends in '{start}'.", place=label((*at, "to")), start=start)
+            sheet.report(kinds.WRONG_VALUE, (*at, "to"), message, msg("Name another feature, or write `to: outside`."))
         return PassageNeed(part, start, end, width, height, entry.diameter is not None, self._source(at), entry.for_)
 
     def _known(self, part: str) -> bool:
@@ -138,11 +138,16 @@ class _Asking:
         part = self._part(slot.part, *at, "slot", "part")
         least, most = (sheet.length(raw, *at, "clearance", i, within=_PLAY) for i, raw in enumerate(entry.clearance))
         if least > most:
-            message = f"{label((*at, 'clearance'))}: the least, {sheet.show(least)}, is more than {sheet.show(most)}."
-            sheet.report(kinds.BAD_NUMBER, (*at, "clearance"), message, "Write [least, most].")
+            message = msg(
+                "{place}: the least, {least}, is more than {most}.",
+                place=label((*at, "clearance")),
+                least=sheet.show(least),
+                most=sheet.show(most),
+            )
+            sheet.report(kinds.BAD_NUMBER, (*at, "clearance"), message, msg("Write [least, most]."))
         if entry.depth is not None and slot.at is None:
-            message = f"{label((*at, 'depth'))}: a depth is only used in a slot `at` a point."
-            sheet.report(kinds.WRONG_VALUE, (*at, "depth"), message, "Add `at: [x, y]` to the slot, or remove it.")
+            message = msg("{place}: a depth is only used in a slot `at` a point.", place=label((*at, "depth")))
+            sheet.report(kinds.WRONG_VALUE, (*at, "depth"), message, msg("Add `at: [x, y]` to the slot, or remove it."))
         return JointNeed(
             part=part,
             feature=self._feature(part, slot.feature, *at, "slot", "feature"),

@@ -27,6 +27,7 @@ from kitforge.definition.values import Raw
 from kitforge.geometry.corners import Side as CutSide
 from kitforge.geometry.relief import Style, corner_relief, relief_radius
 from kitforge.lettering.typeface import LetteringError
+from kitforge.model.errors import refusal
 from kitforge.model.kit import (
     Cutter,
     CutterKind,
@@ -39,9 +40,11 @@ from kitforge.model.kit import (
     Side,
     Tabs,
 )
+from kitforge.model.messages import Message, Quantity, msg
 from kitforge.model.path import Path, is_circle
 from kitforge.model.workshop import MachineClass
 from kitforge.planning.engraving import engraving_of
+from kitforge.resolve.same_line import SAME_PLACE, same_line
 from kitforge.resolve.shapes import ResolvedShapes, ShapeResolver
 from kitforge.resolve.values import NAN, ResolveContext, TableName, ValueRange, label, title_of
 
@@ -53,7 +56,6 @@ DRILL_ANGLE = 118.0
 ROUGHING_WALLS = 0.5
 ROUGHING_FLOOR = 0.3
 _AS_THICK = 0.01
-_SAME_PLACE = 0.05
 _ALLOWANCE = ValueRange(0.0, 5.0)
 _LEAVE = ValueRange(0.0, 10.0)
 _OF_THIS_KIT = TableName("machine class of this kit")
@@ -77,7 +79,7 @@ class OperationResolver:
         """Return the operation, or None where its cutter is unknown."""
         sheet, does = self.sheet, OperationKind(entry.do)
         drawn = self.draughtsman.draw_all(entry.shapes, (*place, "shapes"))
-        cutter = sheet.look_up(self.cutters, entry.cutter, "cutter", *place, "cutter")
+        cutter = sheet.look_up(self.cutters, entry.cutter, msg("cutter"), *place, "cutter")
         roughing = self._pass(entry.roughing, cutter, place, "roughing", does)
         finishing = self._pass(entry.finishing or PassEntry(), cutter, place, "finishing", does)
         overrides = self._overrides(entry, cutter, place)
@@ -125,8 +127,12 @@ class OperationResolver:
         """Return how deep an engraving goes at its deepest point, mm."""
         sheet = self.sheet
         if cutter.kind is not CutterKind.V_BIT:
-            message = f"{label((*place, 'cutter'))}: engraving needs a V-bit, and '{cutter.key}' is none."
-            advice = "Name a cutter of kind v-bit, or write `do: pocket`."
+            message = msg(
+                "{place}: engraving needs a V-bit, and '{key}' is none.",
+                place=label((*place, "cutter")),
+                key=cutter.key,
+            )
+            advice = msg("Name a cutter of kind v-bit, or write `do: pocket`.")
             sheet.report(kinds.CUTTER_UNFIT, (*place, "cutter"), message, advice, part=self.part)
             return NAN
         if sheet.failures or not any(path.closed for path in shapes):
@@ -135,7 +141,13 @@ class OperationResolver:
             return engraving_of(shapes, cutter, greatest).deepest
         except LetteringError as error:
             at = (*place, "shapes")
-            sheet.report(kinds.BAD_SHAPE, at, f"{label(at)}: {error}", "Use simpler shapes.", part=self.part)
+            sheet.report(
+                kinds.BAD_SHAPE,
+                at,
+                msg("{place}: {error}", place=label(at), error=error.message),
+                msg("Use simpler shapes."),
+                part=self.part,
+            )
             return NAN
         except ValueError:
             return greatest or cutter.radius  # shapes that cross are for the checks to say
@@ -150,8 +162,8 @@ class OperationResolver:
             try:
                 relieved.append(corner_relief(path, relief_radius(cutter.radius), style, side=where))
             except ValueError as error:
-                message = f"{label((*place, 'corner_relief'))}: {error}."
-                advice = "Use a smaller cutter, the other kind of relief, or none."
+                message = msg("{place}: {error}.", place=label((*place, "corner_relief")), error=refusal(error))
+                advice = msg("Use a smaller cutter, the other kind of relief, or none.")
                 self.sheet.report(kinds.BAD_SHAPE, (*place, "corner_relief"), message, advice, part=self.part)
         return tuple(relieved)
 
@@ -163,7 +175,7 @@ class OperationResolver:
             return None
         sheet, at = self.sheet, (*place, which)
         if entry.cutter is not None:
-            cutter = sheet.look_up(self.cutters, entry.cutter, "cutter", *at, "cutter")
+            cutter = sheet.look_up(self.cutters, entry.cutter, msg("cutter"), *at, "cutter")
         if cutter is None:
             return None
         walls = sheet.optional_length(entry.leave_walls, *at, "leave_walls", within=_LEAVE)
@@ -184,8 +196,8 @@ class OperationResolver:
     def _leaves_nothing(self, walls: float | None, floor: float | None, at: Place) -> None:
         for key, value in (("leave_walls", walls), ("leave_floor", floor)):
             if value:
-                message = f"{label((*at, key))}: the last pass leaves nothing behind."
-                self.sheet.report(kinds.WRONG_VALUE, (*at, key), message, f"Write {key} under roughing.")
+                message = msg("{place}: the last pass leaves nothing behind.", place=label((*at, key)))
+                self.sheet.report(kinds.WRONG_VALUE, (*at, key), message, msg("Write {key} under roughing.", key=key))
 
     def _depth_per_pass(self, raw: Raw | None, cutter: Cutter, at: Place) -> float | None:
         within = (
@@ -224,14 +236,21 @@ class OperationResolver:
             return None
         width = self.sheet.length(raw, *place, "width", within=ValueRange(0.05, 100.0))
         if cutter.kind is not CutterKind.V_BIT:
-            message = f"{label((*place, 'width'))}: a width needs a V-bit, and '{cutter.key}' is none."
-            advice = "Write `depth`, or name a cutter of kind v-bit."
+            message = msg(
+                "{place}: a width needs a V-bit, and '{key}' is none.", place=label((*place, "width")), key=cutter.key
+            )
+            advice = msg("Write `depth`, or name a cutter of kind v-bit.")
             self.sheet.report(kinds.CUTTER_UNFIT, (*place, "cutter"), message, advice, part=self.part)
             return NAN
         if isinstance(entry, GrooveEntry) and width <= cutter.tip:
             show = self.sheet.show
-            message = f"{label((*place, 'width'))}: the tip of '{cutter.key}' alone is {show(cutter.tip)} wide."
-            self.sheet.report(kinds.CUTTER_UNFIT, (*place, "width"), message, "Use a V-bit with a smaller tip.")
+            message = msg(
+                "{place}: the tip of '{key}' alone is {tip} wide.",
+                place=label((*place, "width")),
+                key=cutter.key,
+                tip=show(cutter.tip),
+            )
+            self.sheet.report(kinds.CUTTER_UNFIT, (*place, "width"), message, msg("Use a V-bit with a smaller tip."))
             return NAN
         return width
 
@@ -265,8 +284,12 @@ class OperationResolver:
         if isinstance(entry, DrillEntry):
             return (), (*drawn.points, *self._circle_centres(drawn, cutter, place))
         if drawn.points and does is not OperationKind.DISH:
-            message = f"{label((*place, 'shapes'))}: {len(drawn.points)} points, which only drill and dish use."
-            self.sheet.report(kinds.SHAPE_UNFIT, (*place, "shapes"), message, "Remove them.", part=self.part)
+            message = msg(
+                "{place}: {count} points, which only drill and dish use.",
+                place=label((*place, "shapes")),
+                count=len(drawn.points),
+            )
+            self.sheet.report(kinds.SHAPE_UNFIT, (*place, "shapes"), message, msg("Remove them."), part=self.part)
         if not entry.shapes and isinstance(entry, ProfileEntry | ChamferEntry):
             return ((self.outline,) if self.outline is not None else ()), ()
         return drawn.paths, drawn.points
@@ -277,17 +300,21 @@ class OperationResolver:
         found = [circle for _, circle in circles if circle is not None]
         at = (*place, "shapes")
         if others:
-            message = f"{label(at)}: a line near {_near(others[0])} is no circle."
-            advice = "A drill operation takes points and circles."
+            message = msg("{place}: a line near {near} is no circle.", place=label(at), near=_near(others[0]))
+            advice = msg("A drill operation takes points and circles.")
             self.sheet.report(kinds.SHAPE_UNFIT, at, message, advice, part=self.part)
         for diameter in sorted({round(2 * radius, 2) for _, _, radius in found}):
-            if abs(diameter - cutter.diameter) > _SAME_PLACE:
+            if abs(diameter - cutter.diameter) > SAME_PLACE:
                 show = self.sheet.show
-                message = (
-                    f"{label(at)}: circles of {show(diameter)} are drawn, but the holes will be as wide as the cutter "
-                    f"'{cutter.key}', {show(cutter.diameter)}."
+                message = msg(
+                    "{place}: circles of {diameter} are drawn, but the holes will be as wide as the cutter '{key}', "
+                    "{diameter_2}.",
+                    place=label(at),
+                    diameter=show(diameter),
+                    key=cutter.key,
+                    diameter_2=show(cutter.diameter),
                 )
-                advice = "Use a cutter of the hole's diameter, or a pocket."
+                advice = msg("Use a cutter of the hole's diameter, or a pocket.")
                 self.sheet.report(kinds.CUTTER_UNFIT, at, message, advice, part=self.part)
         return [(x, y) for x, y, _ in found]
 
@@ -301,8 +328,8 @@ class OperationResolver:
             return Side(entry.side)
         sides = {self._own_side(path) for path in shapes} if entry.shapes else {Side.OUTSIDE}
         if len(sides) > 1:
-            message = f"{label(place)}: its lines would be cut on different sides."
-            advice = "Write `side`, or make one operation for each side."
+            message = msg("{place}: its lines would be cut on different sides.", place=label(place))
+            advice = msg("Write `side`, or make one operation for each side.")
             self.sheet.report(kinds.MISSING_KEY, place, message, advice, part=self.part)
         return sides.pop() if sides else Side.OUTSIDE
 
@@ -315,18 +342,7 @@ class OperationResolver:
         return any(self._is_outline(path) for path in shapes)
 
     def _is_outline(self, path: Path) -> bool:
-        """Return whether a closed path follows the part's outline: the same box, area and length, within a hair."""
-        outline = self.outline
-        if outline is None or not (path.closed and outline.closed):
-            return False
-        if path is outline or path == outline:
-            return True
-        boxes = zip(path.bounds, outline.bounds, strict=True)
-        same_box = all(abs(a - b) <= _SAME_PLACE for a, b in boxes)
-        slack = _SAME_PLACE * outline.length
-        return (
-            same_box and abs(abs(path.area) - abs(outline.area)) <= slack and abs(path.length - outline.length) <= slack
-        )
+        return self.outline is not None and same_line(path, self.outline)
 
     def _hold(self, entry: AnyOperation, through: bool, frees: bool, place: Place) -> Tabs | OnionSkin | None:
         written = entry.hold if isinstance(entry, PocketEntry | ProfileEntry) else None
@@ -336,9 +352,9 @@ class OperationResolver:
         at = (*place, "hold")
         hold = self._written_hold(written, at)
         if not through:
-            message = f"{label(at)}: the cut does not go through, so that nothing comes loose."
+            message = msg("{place}: the cut does not go through, so that nothing comes loose.", place=label(at))
             self.sheet.report(
-                kinds.HOLD_UNUSED, at, message, "Remove `hold`, or write `depth: through`.", part=self.part
+                kinds.HOLD_UNUSED, at, message, msg("Remove `hold`, or write `depth: through`."), part=self.part
             )
             return None
         return hold
@@ -356,8 +372,13 @@ class OperationResolver:
         if "height" in tabs.model_fields_set:
             height = sheet.length(tabs.height, *at, "height", within=below)
         if tabs.at and tabs.count is not None and tabs.count != len(tabs.at):
-            message = f"{label((*at, 'count'))}: {tabs.count} tabs, but {len(tabs.at)} places."
-            sheet.report(kinds.PLACE_COUNT, (*at, "count"), message, "Leave out `count`.", part=self.part)
+            message = msg(
+                "{place}: {count} tabs, but {count_2} places.",
+                place=label((*at, "count")),
+                count=tabs.count,
+                count_2=len(tabs.at),
+            )
+            sheet.report(kinds.PLACE_COUNT, (*at, "count"), message, msg("Leave out `count`."), part=self.part)
         open_width = "width" not in tabs.model_fields_set
         return Tabs(len(tabs.at) or tabs.count, width, height, sheet.points(tabs.at, *at, "at"), open_width)
 
@@ -373,5 +394,6 @@ def v_depth(entry: AnyOperation, cutter: Cutter, width: float) -> float:
     return (width - cutter.tip) / (2 * slope) if isinstance(entry, GrooveEntry) else width / slope
 
 
-def _near(path: Path) -> str:
-    return f"({path.start[0]:.1f}, {path.start[1]:.1f}) mm"
+def _near(path: Path) -> Message:
+    x, y = (Quantity(value, "", 1, padded=True) for value in path.start)
+    return msg("({x}, {y}) mm", x=x, y=y)

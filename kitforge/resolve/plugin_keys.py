@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.definition import kinds
 from kitforge.definition.reader import entry_of, nearest
-from kitforge.model.messages import listed, msg
+from kitforge.model.messages import NO_ADVICE, listed, msg
 
 if TYPE_CHECKING:
     from pydantic import BaseModel
@@ -34,6 +34,6 @@ def resolve_plugin_keys(
 
 def _unknown(sheet: ResolveContext, name: str, known: Mapping[str, object]) -> None:
     said = msg("plugins: no plugin '{name}' that is installed here reads anything from a kit.", name=name)
-    others = msg("Those that do: {names}", names=listed(sorted(known))) if known else ""
+    others = msg("Those that do: {names}", names=listed(sorted(known))) if known else NO_ADVICE
     advice = nearest(name, known) or others or msg("Install it, or take the key out.")
     sheet.report(kinds.UNKNOWN_NAME, ("plugins", name), said, advice, key=True)

@@ -154,7 +154,7 @@ class ShapeResolver:
                 where=label(place),
                 layer=", ".join(entry.names),
             )
-            self.sheet.report(kinds.MISSING_KEY, place, missing, "Add `drawing:` to the part.")
+            self.sheet.report(kinds.MISSING_KEY, place, missing, msg("Add `drawing:` to the part."))
             return ResolvedShapes
         diameter = self.sheet.optional_length(entry.diameter, *place, "diameter")
         shapes = self.drawings.layer(reading, entry.names, place)

@@ -14,6 +14,8 @@ from kitforge.definition.shapes import TextArc, TextShape
 from kitforge.geometry.winding import without_overlaps
 from kitforge.lettering.text import Align, Arc, Lettering, text_on_arc, text_on_line, width_of
 from kitforge.lettering.typeface import WEIGHTS, LetteringError, read_typeface, shipped_typeface
+from kitforge.model.errors import RefusedValueError
+from kitforge.model.messages import msg, series
 from kitforge.model.path import Path
 from kitforge.resolve.values import ANYWHERE, ResolveContext, ValueRange, label
 
@@ -69,11 +71,15 @@ def _drawn(text: str, face: Typeface | None, draw: Callable[[Typeface], list[Pat
     try:
         pieces = sum(len(contour) for mark in text if mark != "\n" for contour in face.glyph(mark).contours)
         if pieces > MOST_PIECES:
-            message = f"the text comes to {pieces} lines and curves; {MOST_PIECES} is the limit"
-            raise ValueError(message)
+            message = msg(
+                "the text comes to {pieces} lines and curves; {most_pieces} is the limit",
+                pieces=pieces,
+                most_pieces=MOST_PIECES,
+            )
+            raise RefusedValueError(message)
         return tuple(without_overlaps(draw(face)))
     except LetteringError as error:
-        raise ValueError(str(error)) from error
+        raise RefusedValueError(error.message) from error
 
 
 def _typeface(sheet: ResolveContext, files: Mapping[str, bytes], entry: TextShape, place: Place) -> Typeface | None:
@@ -85,11 +91,22 @@ def _typeface(sheet: ResolveContext, files: Mapping[str, bytes], entry: TextShap
         if entry.font in WEIGHTS:
             return shipped_typeface(entry.font)
     except LetteringError as error:
-        sheet.report(kinds.FONT_UNREADABLE, at, f"{label(at)}: {error}", "Take another font file (.ttf or .otf).")
+        sheet.report(
+            kinds.FONT_UNREADABLE,
+            at,
+            msg("{place}: {error}", place=label(at), error=error.message),
+            msg("Take another font file (.ttf or .otf)."),
+        )
         return None
-    known = ", ".join(WEIGHTS)
-    message = f"{label(at)}: '{entry.font}' is neither a font file (.ttf, .otf) nor one of the shipped weights."
-    sheet.report(kinds.UNKNOWN_NAME, at, message, nearest(entry.font, WEIGHTS) or f"Shipped weights: {known}.")
+    known = series(WEIGHTS)
+    message = msg(
+        "{place}: '{font}' is neither a font file (.ttf, .otf) nor one of the shipped weights.",
+        place=label(at),
+        font=entry.font,
+    )
+    sheet.report(
+        kinds.UNKNOWN_NAME, at, message, nearest(entry.font, WEIGHTS) or msg("Shipped weights: {known}.", known=known)
+    )
     return None
 
 

@@ -12,6 +12,7 @@ from kitforge.definition.schema import Definition
 from kitforge.definition.together import StandingEntry
 from kitforge.definition.values import Raw
 from kitforge.model.kit import AssemblyPose, Part
+from kitforge.model.messages import msg, msg_many
 from kitforge.resolve.values import ANYWHERE, ResolveContext, ValueRange, label
 
 Vector = tuple[float, float, float]
@@ -32,7 +33,7 @@ def resolve_together(sheet: ResolveContext, definition: Definition, parts: Seque
     """Return where every copy stands, in the order written; what cannot be is reported on the sheet."""
     entries = definition.together
     for index, entry in enumerate(entries):
-        sheet.look_up(definition.parts, entry.part, "part", "together", index, "part")
+        sheet.look_up(definition.parts, entry.part, msg("part"), "together", index, "part")
     if entries:
         _count(sheet, definition)
     known = {part.key: part for part in parts}
@@ -50,8 +51,13 @@ def _step(sheet: ResolveContext, definition: Definition, entry: StandingEntry, i
         return next((n for n, step in enumerate(steps) if entry.part in step.parts and not step.dry), None)
     place: Place = ("together", index, "step")
     if entry.step > len(steps):
-        message = f"{label(place)}: there is no assembly step {entry.step}; the last one is {len(steps)}."
-        sheet.report(kinds.WRONG_VALUE, place, message, "Steps count from 1.")
+        message = msg(
+            "{place}: there is no assembly step {step}; the last one is {count}.",
+            place=label(place),
+            step=entry.step,
+            count=len(steps),
+        )
+        sheet.report(kinds.WRONG_VALUE, place, message, msg("Steps count from 1."))
         return None
     return entry.step - 1
 
@@ -61,19 +67,21 @@ def _count(sheet: ResolveContext, definition: Definition) -> None:
     for key, part in definition.parts.items():
         places = [index for index, entry in enumerate(definition.together) if entry.part == key]
         if not places:
-            message = f"parts / {key}: it stands nowhere in the finished piece, so its pictures lack it."
-            advice = "Add it to `together`; leave it only if it is no part of the piece, such as a jig."
+            message = msg("parts / {key}: it stands nowhere in the finished piece, so its pictures lack it.", key=key)
+            advice = msg("Add it to `together`; leave it only if it is no part of the piece, such as a jig.")
             sheet.report(kinds.TOGETHER_MISSING, ("parts", key), message, advice, part=key, key=True)
         elif len(places) != part.count:
             extra = places[part.count] if len(places) > part.count else places[-1]
             place: Place = ("together", extra)
-            message = f"{label(place)}: {_times(len(places), 'place')} for {_times(part.count, 'copy')} of '{key}'."
-            advice = f"Give each copy one place, or change the `count` of '{key}'."
+            message = msg(
+                "{place}: {places} for {copies} of '{key}'.",
+                place=label(place),
+                places=msg_many("1 place", "{count} places", len(places)),
+                copies=msg_many("1 copy", "{count} copies", part.count),
+                key=key,
+            )
+            advice = msg("Give each copy one place, or change the `count` of '{key}'.", key=key)
             sheet.report(kinds.TOGETHER_COUNT, place, message, advice, part=key)
-
-
-def _times(count: int, word: str) -> str:
-    return f"{count} {word}" if count == 1 else f"{count} {word.removesuffix('y') + 'ie' * word.endswith('y')}s"
 
 
 def _standing(sheet: ResolveContext, part: Part | None, entry: StandingEntry, index: int) -> AssemblyPose:
@@ -102,7 +110,12 @@ def _pull(sheet: ResolveContext, raw: str | list[Raw] | None, place: Place) -> t
     x, y, z = _spot(sheet, raw, place)
     far = math.hypot(x, y, z)
     if far < _SHORTEST_PULL:
-        sheet.report(kinds.BAD_NUMBER, place, f"{label(place)}: a pull of no length.", "Write a direction such as up.")
+        sheet.report(
+            kinds.BAD_NUMBER,
+            place,
+            msg("{place}: a pull of no length.", place=label(place)),
+            msg("Write a direction such as up."),
+        )
         return None, None
     return (x / far, y / far, z / far), far
 

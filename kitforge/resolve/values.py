@@ -17,9 +17,10 @@ from kitforge.definition.positions import Place, Positions
 from kitforge.definition.quantity import DimensionedValue
 from kitforge.definition.reader import nearest_name
 from kitforge.definition.values import FEED, Raw, expression_in
+from kitforge.model.errors import refusal
 from kitforge.model.findings import Finding, FindingType, Severity
-from kitforge.model.messages import Text, msg
-from kitforge.model.units import MM_PER_UNIT, format_length, parse_length, plain_number
+from kitforge.model.messages import NO_ADVICE, Message, Quantity, both_units, later, msg, series, term
+from kitforge.model.units import MM_PER_UNIT, parse_length
 from kitforge.workshop.names import Named, find, known, names_of
 
 T = TypeVar("T")
@@ -41,10 +42,10 @@ class TableName(NamedTuple):
     many: str = ""
 
 
-MATERIALS = TableName("material", "materials")
-MACHINES = TableName("machine class", "machines")
-HOLD_DOWNS = TableName("hold-down", "hold-downs")
-FINISHES = TableName("finish", "finishes")
+MATERIALS = TableName(later("material"), "materials")
+MACHINES = TableName(later("machine class"), "machines")
+HOLD_DOWNS = TableName(later("hold-down"), "hold-downs")
+FINISHES = TableName(later("finish"), "finishes")
 ANYWHERE = ValueRange(-20_000.0, 20_000.0)
 SIZE = ValueRange(0.05, 20_000.0)
 
@@ -72,8 +73,8 @@ class ResolveContext:
         self,
         kind: FindingType,
         place: Place,
-        message: Text,
-        advice: Text = "",
+        message: Message,
+        advice: Message = NO_ADVICE,
         *,
         part: str | None = None,
         key: bool = False,
@@ -87,19 +88,23 @@ class ResolveContext:
         self.problems.append(finding)
         self.failures += stops and finding.severity is Severity.ERROR
 
-    def tried(self, kind: FindingType, place: Place, make: Callable[[], T], fallback: T, advice: str = "") -> T:
+    def tried(
+        self, kind: FindingType, place: Place, make: Callable[[], T], fallback: T, advice: Message = NO_ADVICE
+    ) -> T:
         """Return what `make` gives; a ValueError becomes a finding and the `fallback`."""
         try:
             return make()
         except ValueError as error:
-            self.report(kind, place, f"{label(place)}: {str(error).rstrip('.')}.", advice)
+            self.report(kind, place, msg("{place}: {problem}.", place=label(place), problem=refusal(error)), advice)
             return fallback
 
     def length(self, raw: Raw, *place: str | int, within: ValueRange = SIZE) -> float:
         """Return a length in mm that lies within the limits."""
         value = self.tried(kinds.BAD_EXPRESSION, place, lambda: self._length(raw), NAN)
         if value < within.low or value > within.high:
-            self.report(kinds.BAD_NUMBER, place, self._beyond(value, within, place), "Check the number and its unit.")
+            self.report(
+                kinds.BAD_NUMBER, place, self._beyond(value, within, place), msg("Check the number and its unit.")
+            )
             return NAN
         return value
 
@@ -111,8 +116,7 @@ class ResolveContext:
         """Return a plain number that lies within the limits; `unit` is for the message."""
         value = self.tried(kinds.BAD_EXPRESSION, place, lambda: self._number(raw), NAN)
         if value < within.low or value > within.high:
-            shown = (f"{plain_number(number, 3)}{unit}" for number in (value, *within))
-            self.report(kinds.BAD_NUMBER, place, "{}: {} is not between {} and {}.".format(label(place), *shown))
+            self.report(kinds.BAD_NUMBER, place, _not_between(place, value, within, unit))
             return NAN
         return value
 
@@ -128,7 +132,11 @@ class ResolveContext:
         if math.isnan(value):
             return int(within.low)
         if abs(value - round(value)) > 1e-9:
-            self.report(kinds.BAD_NUMBER, place, f"{label(place)}: {value:g} is not a whole number.")
+            self.report(
+                kinds.BAD_NUMBER,
+                place,
+                msg("{place}: {value} is not a whole number.", place=label(place), value=Quantity(value, "", 4)),
+            )
         return round(value)
 
     def point(self, raw: Sequence[Raw], *place: str | int) -> tuple[float, float]:
@@ -150,8 +158,13 @@ class ResolveContext:
         else:
             value = self.tried(kinds.BAD_EXPRESSION, place, lambda: self._length(raw), NAN)
         if value <= 0 or value > diameter * (1 + 1e-9):
-            message = f"{label(place)}: {self.show(value)} is not between 0 and the cutter's {self.show(diameter)}."
-            self.report(kinds.BAD_NUMBER, place, message, "Write a share such as '40 %', or a length.")
+            message = msg(
+                "{place}: {value} is not between 0 and the cutter's {diameter}.",
+                place=label(place),
+                value=self.show(value),
+                diameter=self.show(diameter),
+            )
+            self.report(kinds.BAD_NUMBER, place, message, msg("Write a share such as '40 %', or a length."))
             return NAN
         return value
 
@@ -165,12 +178,16 @@ class ResolveContext:
         else:
             value = self.tried(kinds.BAD_EXPRESSION, place, lambda: self._length(raw), NAN)
         if value < 10 or value > 50_000:
-            message = f"{label(place)}: {plain_number(value, 1)} mm/min is not between 10 and 50 000 mm/min."
-            self.report(kinds.BAD_NUMBER, place, message, "Check the number and its unit.")
+            message = msg(
+                "{place}: {value} mm/min is not between 10 and 50 000 mm/min.",
+                place=label(place),
+                value=Quantity(value, "", 1),
+            )
+            self.report(kinds.BAD_NUMBER, place, message, msg("Check the number and its unit."))
             return NAN
         return value
 
-    def look_up(self, table: Mapping[str, T], name: str, what: str, *place: str | int) -> T | None:
+    def look_up(self, table: Mapping[str, T], name: str, what: Message, *place: str | int) -> T | None:
         """Return the entry of a table; None and a finding with the nearest name where there is none."""
         if name in table:
             return table[name]
@@ -184,16 +201,21 @@ class ResolveContext:
         """
         found = find(table, name)
         if found is None:
-            self._unknown(name, names_of(table), of.one, place, command=of.many and f"kitforge list {of.many}")
+            self._unknown(name, names_of(table), term(of.one), place, command=of.many and f"kitforge list {of.many}")
             return None
         if found.former:
-            values = {"place": label(place), "what": of.one, "old": name, "new": found.entry.key}
-            message = msg("{place}: the {what} '{old}' is called '{new}' now.", **values)
+            message = msg(
+                "{place}: the {what} '{old}' is called '{new}' now.",
+                place=label(place),
+                what=term(of.one),
+                old=name,
+                new=found.entry.key,
+            )
             advice = msg("Write {new}; the old name is still read.", new=found.entry.key)
             self.report(kinds.FORMER_NAME, place, message, advice)
         return found.entry
 
-    def _unknown(self, name: str, names: Mapping[str, str], what: str, place: Place, command: str = "") -> None:
+    def _unknown(self, name: str, names: Mapping[str, str], what: Message, place: Place, command: str = "") -> None:
         message = msg("{place}: there is no {what} '{name}'.", place=label(place), what=what, name=name)
         near = nearest_name(name, names)
         if near is not None:
@@ -203,9 +225,9 @@ class ResolveContext:
             advice = msg("What can be written here: {known}", known=known(keys, command))
         self.report(kinds.UNKNOWN_NAME, place, message, advice)
 
-    def show(self, value: float) -> str:
+    def show(self, value: float) -> Message:
         """Return a length in the kit's units with the other system in brackets."""
-        return format_length(value, self.unit)
+        return both_units(value, self.unit)
 
     def _length(self, raw: Raw) -> float:
         return self.quantity(raw).as_length(self.factor)
@@ -225,12 +247,22 @@ class ResolveContext:
             return DimensionedValue(NAN)
         return expression.evaluate(self.names, self.factor)
 
-    def _beyond(self, value: float, within: ValueRange, place: Place) -> str:
+    def _beyond(self, value: float, within: ValueRange, place: Place) -> Message:
         if within.low > 0 and value <= 0:
-            return f"{label(place)}: {self.show(value)} is not above zero."
-        return (
-            f"{label(place)}: {self.show(value)} is not between {self.show(within.low)} and {self.show(within.high)}."
+            return msg("{place}: {value} is not above zero.", place=label(place), value=self.show(value))
+        low, high = self.show(within.low), self.show(within.high)
+        return msg(
+            "{place}: {value} is not between {low} and {high}.",
+            place=label(place),
+            value=self.show(value),
+            low=low,
+            high=high,
         )
+
+
+def _not_between(place: Place, value: float, within: ValueRange, unit: str) -> Message:
+    shown, low, high = (Quantity(number, unit.strip(), 3) for number in (value, *within))
+    return msg("{place}: {value} is not between {low} and {high}.", place=label(place), value=shown, low=low, high=high)
 
 
 def label(place: Place) -> str:
@@ -277,6 +309,6 @@ def _report_cycle(sheet: ResolveContext, waiting: Mapping[str, set[str]]) -> Non
         seen.append(name)
         name = sorted(waiting[name])[0]
     circle = [*seen[seen.index(name) :], name]
-    message = f"The parameters {' -> '.join(circle)} need each other in a circle."
+    message = msg("The parameters {names} need each other in a circle.", names=series(circle, " -> "))
     place = ("parameters", circle[0])
-    sheet.report(kinds.BAD_EXPRESSION, place, message, "Give one of them a value of its own.")
+    sheet.report(kinds.BAD_EXPRESSION, place, message, msg("Give one of them a value of its own."))

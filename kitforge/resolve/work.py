@@ -10,6 +10,7 @@ from kitforge.definition.work import FinishingStepEntry, LineEntry, UseEntry
 from kitforge.model.facts import FinishingStep, When
 from kitforge.model.kit import AssemblyStep, Face, Finishing
 from kitforge.model.lines import Line, Use
+from kitforge.model.messages import msg
 from kitforge.model.workshop import Workshop
 from kitforge.resolve.values import FINISHES, ResolveContext
 from kitforge.workshop.bench import bench
@@ -60,6 +61,6 @@ def _uses(sheet: ResolveContext, entries: Sequence[str | UseEntry], at: Place) -
     for index, entry in enumerate(entries):
         use = Use(entry) if isinstance(entry, str) else Use(entry.item, entry.count or 0, entry.detail or "")
         place = (*at, index) if isinstance(entry, str) else (*at, index, "item")
-        if sheet.look_up(bench(), use.item, "bench item", *place) is not None:
+        if sheet.look_up(bench(), use.item, msg("bench item"), *place) is not None:
             found.append(use)
     return tuple(found)

@@ -50,8 +50,12 @@ def resolve_stock(sheet: ResolveContext, key: str, entry: StockEntry, workshop: 
     length = sheet.length(entry.length, *at, "length", within=SHEET_SIZE)
     margin = sheet.length(entry.margin, *at, "margin", within=ValueRange(0.0, 500.0))
     if 2 * margin >= min(width, length):
-        message = f"{label((*at, 'margin'))}: a margin of {sheet.show(margin)} on each side leaves nothing."
-        sheet.report(kinds.BAD_NUMBER, (*at, "margin"), message, "Make it smaller.")
+        message = msg(
+            "{place}: a margin of {margin} on each side leaves nothing.",
+            place=label((*at, "margin")),
+            margin=sheet.show(margin),
+        )
+        sheet.report(kinds.BAD_NUMBER, (*at, "margin"), message, msg("Make it smaller."))
     if material is None:
         return None
     title = entry.title or stock_title(material, nominal, sheet.unit)
@@ -88,8 +92,13 @@ def _thickness(sheet: ResolveContext, written: Raw | Thickness, at: Place) -> tu
     nominal = sheet.length(written.nominal, *at, "nominal", within=THICKNESS)
     actual = sheet.length(written.actual, *at, "actual", within=THICKNESS)
     if actual > nominal + _THICKER_OFF or actual < nominal * (1 - _FLAT_OFF):
-        message = f"{label(at)}: measured {sheet.show(actual)}, but sold as {sheet.show(nominal)}."
-        sheet.report(kinds.THICKNESS_ODD, (*at, "actual"), message, "Measure again, in several places.")
+        message = msg(
+            "{place}: measured {actual}, but sold as {nominal}.",
+            place=label(at),
+            actual=sheet.show(actual),
+            nominal=sheet.show(nominal),
+        )
+        sheet.report(kinds.THICKNESS_ODD, (*at, "actual"), message, msg("Measure again, in several places."))
     return nominal, actual
 
 
@@ -123,36 +132,48 @@ def resolve_cutter(sheet: ResolveContext, key: str, entry: CutterEntry) -> Cutte
 def _corner_radius(sheet: ResolveContext, entry: CutterEntry, kind: CutterKind, diameter: float, at: Place) -> float:
     if entry.corner_radius is None:
         if kind is CutterKind.BOWL:
-            message = f"The key 'corner_radius' is missing in '{label(at)}': a bowl cutter has one."
-            sheet.report(kinds.MISSING_KEY, at, message, "Add `corner_radius:`.", key=True)
+            message = msg("The key 'corner_radius' is missing in '{place}': a bowl cutter has one.", place=label(at))
+            sheet.report(kinds.MISSING_KEY, at, message, msg("Add `corner_radius:`."), key=True)
         return diameter / 2 if kind is CutterKind.BALL_NOSE else 0.0
     radius = sheet.length(entry.corner_radius, *at, "corner_radius", within=ValueRange(0.0, 60.0))
     if radius > diameter / 2 * (1 + 1e-6):
-        message = f"{label((*at, 'corner_radius'))}: {sheet.show(radius)} is more than half the diameter."
+        message = msg(
+            "{place}: {radius} is more than half the diameter.",
+            place=label((*at, "corner_radius")),
+            radius=sheet.show(radius),
+        )
         sheet.report(kinds.BAD_NUMBER, (*at, "corner_radius"), message)
     elif kind is CutterKind.BALL_NOSE and not math.isclose(radius, diameter / 2, rel_tol=0.02):
-        message = f"{label((*at, 'corner_radius'))}: a ball nose has half its diameter, {sheet.show(diameter / 2)}."
-        sheet.report(kinds.BAD_NUMBER, (*at, "corner_radius"), message, "Leave it out, or write `kind: bowl`.")
+        message = msg(
+            "{place}: a ball nose has half its diameter, {diameter}.",
+            place=label((*at, "corner_radius")),
+            diameter=sheet.show(diameter / 2),
+        )
+        sheet.report(kinds.BAD_NUMBER, (*at, "corner_radius"), message, msg("Leave it out, or write `kind: bowl`."))
     return radius
 
 
 def _check_cutter(sheet: ResolveContext, cutter: Cutter, at: Place) -> None:
     show = sheet.show
     if cutter.cutting_length >= cutter.overall_length:
-        message = (
-            f"{label((*at, 'cutting_length'))}: {show(cutter.cutting_length)} is not less than the overall "
-            f"length, {show(cutter.overall_length)}."
+        message = msg(
+            "{place}: {cutting_length} is not less than the overall length, {overall_length}.",
+            place=label((*at, "cutting_length")),
+            cutting_length=show(cutter.cutting_length),
+            overall_length=show(cutter.overall_length),
         )
-        sheet.report(kinds.BAD_NUMBER, (*at, "cutting_length"), message, "Some of it must go into the collet.")
+        sheet.report(kinds.BAD_NUMBER, (*at, "cutting_length"), message, msg("Some of it must go into the collet."))
     if cutter.kind is CutterKind.V_BIT and cutter.angle is None:
-        message = f"The key 'angle' is missing in '{label(at)}': a V-bit has an included angle."
-        sheet.report(kinds.MISSING_KEY, at, message, "Add `angle:`, in degrees.", key=True)
+        message = msg("The key 'angle' is missing in '{place}': a V-bit has an included angle.", place=label(at))
+        sheet.report(kinds.MISSING_KEY, at, message, msg("Add `angle:`, in degrees."), key=True)
     if cutter.angle is not None and cutter.kind not in (CutterKind.V_BIT, CutterKind.DRILL):
-        message = f"{label((*at, 'angle'))}: only V-bits and drills have an angle."
-        sheet.report(kinds.WRONG_VALUE, (*at, "angle"), message, "Remove it.")
+        message = msg("{place}: only V-bits and drills have an angle.", place=label((*at, "angle")))
+        sheet.report(kinds.WRONG_VALUE, (*at, "angle"), message, msg("Remove it."))
     if cutter.tip and (cutter.kind is not CutterKind.V_BIT or cutter.tip >= cutter.diameter):
-        message = f"{label((*at, 'tip'))}: only a V-bit has a flat tip, and it is smaller than the diameter."
-        sheet.report(kinds.WRONG_VALUE, (*at, "tip"), message, "Remove it or make it smaller.")
+        message = msg(
+            "{place}: only a V-bit has a flat tip, and it is smaller than the diameter.", place=label((*at, "tip"))
+        )
+        sheet.report(kinds.WRONG_VALUE, (*at, "tip"), message, msg("Remove it or make it smaller."))
 
 
 def stock_title(material: Material, nominal: float, unit: str) -> Message:
@@ -198,7 +219,7 @@ def resolve_setups(
         board = sheet.length(definition.spoilboard, "spoilboard", within=_SPOILBOARD)
     used = {(part.stock.key, operation.face) for part in parts for operation in part.operations}
     for key in definition.setups:
-        sheet.look_up(definition.stock, key, "stock", "setups", key)
+        sheet.look_up(definition.stock, key, msg("stock"), "setups", key)
     found = []
     for key in definition.stock:
         written = definition.setups.get(key)
@@ -206,8 +227,8 @@ def resolve_setups(
             entry: SetupEntry | None = getattr(written, face.value) if written else None
             at: Place = ("setups", key, face.value)
             if entry is not None and (key, face) not in used:
-                message = f"{label(at)}: nothing is cut from this face."
-                sheet.report(kinds.ENTRY_UNUSED, at, message, "Remove it.", key=True)
+                message = msg("{place}: nothing is cut from this face.", place=label(at))
+                sheet.report(kinds.ENTRY_UNUSED, at, message, msg("Remove it."), key=True)
             setup = replace(_setup(sheet, entry or SetupEntry(), key, face, default, workshop), spoilboard=board)
             if (key, face) in used:
                 found.append(setup)

@@ -17,6 +17,7 @@ from kitforge.definition.yaml_reader import LARGEST_FILE
 from kitforge.lettering.typeface import MOST_BYTES
 from kitforge.model.errors import UnreadableKitError
 from kitforge.model.findings import Finding, FindingType, Source, sort_findings
+from kitforge.model.messages import Message, msg
 
 KIT_FILE = "kit.yaml"
 LARGEST_DRAWING = 32 << 20
@@ -56,8 +57,8 @@ def _drawing(name: str, place: Place) -> _Named:
 class _RefusedError(Exception):
     """A file that may not or cannot be read."""
 
-    def __init__(self, kind: FindingType, message: str, advice: str) -> None:
-        super().__init__(message)
+    def __init__(self, kind: FindingType, message: Message, advice: Message) -> None:
+        super().__init__(str(message))
         self.kind, self.message, self.advice = kind, message, advice
 
 
@@ -83,16 +84,20 @@ def read(folder: Path) -> ReadKit:
 
 
 def _no_folder(folder: Path) -> Finding:
-    message = f"There is no folder '{folder.name}'."
-    return kinds.KIT_MISSING.new(message, f"Name the folder that holds {KIT_FILE}.", source=Source(folder.name))
+    message = msg("There is no folder '{name}'.", name=folder.name)
+    return kinds.KIT_MISSING.new(
+        message, msg("Name the folder that holds {kit_file}.", kit_file=KIT_FILE), source=Source(folder.name)
+    )
 
 
 def _no_kit(folder: Path, refused: _RefusedError) -> Finding:
     if folder.is_file():
-        message = f"'{folder.name}' is a file, not a folder."
-        return kinds.KIT_MISSING.new(message, f"Name the folder that holds {KIT_FILE}.", source=Source(folder.name))
+        message = msg("'{name}' is a file, not a folder.", name=folder.name)
+        return kinds.KIT_MISSING.new(
+            message, msg("Name the folder that holds {kit_file}.", kit_file=KIT_FILE), source=Source(folder.name)
+        )
     kind = refused.kind if refused.kind is kinds.FILE_TOO_LARGE else kinds.KIT_MISSING
-    advice = refused.advice or f"Every kit has a {KIT_FILE} in its folder."
+    advice = refused.advice or msg("Every kit has a {kit_file} in its folder.", kit_file=KIT_FILE)
     return kind.new(refused.message, advice, source=Source(KIT_FILE))
 
 
@@ -122,11 +127,17 @@ def _add(root: Path, named: _Named, where: Positions, files: dict[str, bytes]) -
     """Read one named file into `files`; return what is wrong with it."""
     try:
         if len(files) > MOST_FILES:
-            raise _RefusedError(kinds.TOO_MUCH, f"The kit names more than {MOST_FILES} files.", "Join some drawings.")
+            raise _RefusedError(
+                kinds.TOO_MUCH,
+                msg("The kit names more than {most_files} files.", most_files=MOST_FILES),
+                msg("Join some drawings."),
+            )
         data = _bytes(root, named.name, named.largest, named.missing)
         if sum(map(len, files.values())) + len(data) > LARGEST_KIT:
-            message = f"The files of the kit hold more than {LARGEST_KIT >> 20} MiB together."
-            raise _RefusedError(kinds.FILE_TOO_LARGE, message, "Simplify the drawings.")
+            message = msg(
+                "The files of the kit hold more than {largest_kit} MiB together.", largest_kit=LARGEST_KIT >> 20
+            )
+            raise _RefusedError(kinds.FILE_TOO_LARGE, message, msg("Simplify the drawings."))
         if named.text:
             _check_text(named.name, data)
     except _RefusedError as refused:
@@ -139,8 +150,8 @@ def _check_text(name: str, data: bytes) -> None:
     try:
         data.decode("utf-8-sig")
     except UnicodeDecodeError:
-        message = f"The file '{name}' is not UTF-8 text."
-        raise _RefusedError(kinds.FILE_UNREADABLE, message, "Save it as plain text in UTF-8.") from None
+        message = msg("The file '{name}' is not UTF-8 text.", name=name)
+        raise _RefusedError(kinds.FILE_UNREADABLE, message, msg("Save it as plain text in UTF-8.")) from None
 
 
 def _bytes(root: Path, name: str, largest: int, missing: FindingType = kinds.FILE_MISSING) -> bytes:
@@ -152,36 +163,42 @@ def _bytes(root: Path, name: str, largest: int, missing: FindingType = kinds.FIL
         descriptor = os.open(path, flags)
     except OSError as error:
         reason = error.strerror or "unknown reason"
-        message = f"The file '{name}' cannot be opened ({reason})."
-        raise _RefusedError(kinds.FILE_UNREADABLE, message, "Check its rights.") from None
+        message = msg("The file '{name}' cannot be opened ({reason}).", name=name, reason=reason)
+        raise _RefusedError(kinds.FILE_UNREADABLE, message, msg("Check its rights.")) from None
     if not stat.S_ISREG(os.fstat(descriptor).st_mode):
         os.close(descriptor)
-        raise _RefusedError(kinds.FILE_UNREADABLE, f"'{name}' is not an ordinary file.", "Name a file.")
+        raise _RefusedError(
+            kinds.FILE_UNREADABLE, msg("'{name}' is not an ordinary file.", name=name), msg("Name a file.")
+        )
     with os.fdopen(descriptor, "rb") as file:
         data = file.read(largest + 1)
     if len(data) > largest:
-        message = f"The file '{name}' is larger than {largest >> 10} KiB."
-        raise _RefusedError(kinds.FILE_TOO_LARGE, message, "Simplify it, or split it.")
+        message = msg("The file '{name}' is larger than {largest} KiB.", name=name, largest=largest >> 10)
+        raise _RefusedError(kinds.FILE_TOO_LARGE, message, msg("Simplify it, or split it."))
     return data
 
 
 def _inside(root: Path, name: str, missing: FindingType) -> Path:
     """Return the path of a name relative to `root`, with links followed. Raises _RefusedError if it leads outside."""
-    outside = "Put the file into the kit's folder and write its name with '/' between folders."
+    outside = msg("Put the file into the kit's folder and write its name with '/' between folders.")
     steps = name.split("/")
     if name.startswith("/") or "\\" in name or ":" in name or not name.isprintable() or {"", ".", ".."} & set(steps):
-        raise _RefusedError(kinds.PATH_OUTSIDE_KIT, f"'{name}' is no plain name inside the kit's folder.", outside)
+        raise _RefusedError(
+            kinds.PATH_OUTSIDE_KIT, msg("'{name}' is no plain name inside the kit's folder.", name=name), outside
+        )
     try:
         path = root.joinpath(*steps).resolve(strict=True)
     except (OSError, RuntimeError, ValueError):
-        advice = _near_file(root, name) or "Check the name; small and capital letters differ."
-        raise _RefusedError(missing, f"There is no file '{name}' in the kit's folder.", advice) from None
+        advice = _near_file(root, name) or msg("Check the name; small and capital letters differ.")
+        raise _RefusedError(missing, msg("There is no file '{name}' in the kit's folder.", name=name), advice) from None
     if not path.is_relative_to(root):
-        raise _RefusedError(kinds.PATH_OUTSIDE_KIT, f"'{name}' is a link that leads out of the kit's folder.", outside)
+        raise _RefusedError(
+            kinds.PATH_OUTSIDE_KIT, msg("'{name}' is a link that leads out of the kit's folder.", name=name), outside
+        )
     return path
 
 
-def _near_file(root: Path, name: str) -> str:
+def _near_file(root: Path, name: str) -> Message:
     names: list[str] = []
     for folder, folders, found in os.walk(root):
         folders[:] = sorted(inner for inner in folders if not inner.startswith("."))

@@ -11,6 +11,7 @@ from kitforge.definition.reader import read_as
 from kitforge.definition.yaml_reader import LARGEST_FILE
 from kitforge.model.errors import UnreadableKitError
 from kitforge.model.findings import Severity, Source, sort_findings
+from kitforge.model.messages import msg
 from kitforge.model.workshop import MachineClass
 from kitforge.resolve.machines import own_machine
 from kitforge.resolve.values import ResolveContext
@@ -42,11 +43,16 @@ def _key(path: Path) -> str:
 def _bytes(path: Path) -> bytes:
     try:
         if not path.is_file():
-            message, advice = f"There is no file '{path.name}'.", "Name a YAML file that describes one machine."
+            message, advice = (
+                msg("There is no file '{name}'.", name=path.name),
+                msg("Name a YAML file that describes one machine."),
+            )
             raise UnreadableKitError([kinds.FILE_MISSING.new(message, advice, source=Source(path.name))])
         with path.open("rb") as file:
             return file.read(LARGEST_FILE + 1)
     except OSError as error:
-        message = f"The file '{path.name}' cannot be opened ({error.strerror or 'unknown reason'})."
-        found = kinds.FILE_UNREADABLE.new(message, "Check its rights.", source=Source(path.name))
+        message = msg(
+            "The file '{name}' cannot be opened ({value}).", name=path.name, value=error.strerror or "unknown reason"
+        )
+        found = kinds.FILE_UNREADABLE.new(message, msg("Check its rights."), source=Source(path.name))
         raise UnreadableKitError([found]) from None

@@ -122,7 +122,7 @@ class _Resolving:
             box = self._drawing_box(key, entry)
             draughtsman = ShapeResolver(self.sheet, drawings, entry.drawing, entry.units, join, box)
             outline = self._outline(entry, draughtsman, ("parts", key, "outline"))
-            self.sheet.look_up(self.definition.stock, entry.stock, "stock", "parts", key, "stock")
+            self.sheet.look_up(self.definition.stock, entry.stock, msg("stock"), "parts", key, "stock")
             piece = stock.get(entry.stock)
             bench = OperationResolver(
                 self.sheet, key, piece.actual if piece else NAN, outline, cutters, machines, draughtsman
@@ -221,10 +221,13 @@ class _Resolving:
         for index, operation in enumerate(entry.operations):
             if operation.name in first:
                 line = self.sheet.where.of(*at, first[operation.name], "name").line
-                message = (
-                    f"{label((*at, index, 'name'))}: '{operation.name}' is the name of the one in line {line} too."
+                message = msg(
+                    "{place}: '{name}' is the name of the one in line {line} too.",
+                    place=label((*at, index, "name")),
+                    name=operation.name,
+                    line=line,
                 )
-                self.sheet.report(kinds.DUPLICATE_NAME, (*at, index, "name"), message, "Give it another name.")
+                self.sheet.report(kinds.DUPLICATE_NAME, (*at, index, "name"), message, msg("Give it another name."))
             first.setdefault(operation.name, index)
             found.append(bench.operation(operation, (*at, index)))
         return tuple(one for one in found if one is not None)
@@ -233,15 +236,17 @@ class _Resolving:
         at: Place = ("parts", key, "place")
         places = self.sheet.points(entry.place, *at)
         if places and len(places) != entry.count:
-            message = f"{label(at)}: {len(places)} places for {entry.count} copies."
-            advice = "Give one place for each copy, or none to have them placed."
+            message = msg(
+                "{place}: {count} places for {count_2} copies.", place=label(at), count=len(places), count_2=entry.count
+            )
+            advice = msg("Give one place for each copy, or none to have them placed.")
             self.sheet.report(kinds.PLACE_COUNT, at, message, advice, part=key)
         return places
 
     def _assembly(self) -> tuple[AssemblyStep, ...]:
         for number, step in enumerate(self.definition.assembly):
             for index, part in enumerate(step.parts):
-                self.sheet.look_up(self.definition.parts, part, "part", "assembly", number, "parts", index)
+                self.sheet.look_up(self.definition.parts, part, msg("part"), "assembly", number, "parts", index)
         return resolve_assembly(self.sheet, self.definition.assembly)
 
     def _report_unused(self, parts: tuple[Part, ...]) -> None:
@@ -257,5 +262,9 @@ class _Resolving:
         ]:
             if place not in used:
                 self.sheet.report(
-                    kinds.ENTRY_UNUSED, place, f"{label(place)}: no part uses it.", "Remove it.", key=True
+                    kinds.ENTRY_UNUSED,
+                    place,
+                    msg("{place}: no part uses it.", place=label(place)),
+                    msg("Remove it."),
+                    key=True,
                 )

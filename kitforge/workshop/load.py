@@ -9,6 +9,7 @@ from types import MappingProxyType
 from typing import Protocol, TypeVar
 
 from kitforge.model.lines import Line, Use, line
+from kitforge.model.messages import later
 from kitforge.model.workshop import (
     Fact,
     Finish,
@@ -29,14 +30,14 @@ COLOUR = re.compile(r"#[0-9a-f]{6}")
 TABLES = ("materials", "machines", "hold_downs", "finishes", "cutting", "climates", "spoilboard")
 
 _FACTS_OF_MATERIAL = (
-    ("density", "density"),
-    ("specific gravity", "specific_gravity"),
-    ("side hardness", "hardness"),
-    ("shear strength parallel to the grain", "shear_parallel"),
-    ("tension across the grain", "tension_across"),
-    ("modulus of rupture", "modulus_of_rupture"),
-    ("tangential movement", "movement_tangential"),
-    ("radial movement", "movement_radial"),
+    (later("density"), "density"),
+    (later("specific gravity"), "specific_gravity"),
+    (later("side hardness"), "hardness"),
+    (later("shear strength parallel to the grain"), "shear_parallel"),
+    (later("tension across the grain"), "tension_across"),
+    (later("modulus of rupture"), "modulus_of_rupture"),
+    (later("tangential movement"), "movement_tangential"),
+    (later("radial movement"), "movement_radial"),
 )
 
 

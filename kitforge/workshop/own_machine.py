@@ -7,7 +7,8 @@ from collections.abc import Mapping, Sequence
 from difflib import get_close_matches
 from itertools import pairwise
 
-from kitforge.model.messages import ENGLISH
+from kitforge.model.errors import RefusedValueError, refusal
+from kitforge.model.messages import Message, Quantity, msg, series
 from kitforge.model.units import parse_length
 from kitforge.model.workshop import MachineClass, Span
 from kitforge.workshop.bounds import LIMITS
@@ -47,13 +48,23 @@ def machine_from_mapping(key: str, data: Mapping[str, object]) -> MachineClass:
     diameters, 'ER11'-style names or [low, high] pairs), nut (width of the collet nut mm; that of the widest ER collet
     named, else that of the class). Lengths are mm or text with a unit. z_travel, clearance, power and acceleration may
     be a number or [low, high]. What is given has the source 'author', what is taken from a class the source it has
-    there. Raises ValueError with all problems, one on each line.
+    there. Raises RefusedMachineError with all problems.
     """
     reader = _Reader(data, load_workshop().machines)
     machine = reader.machine(key)
     if reader.problems:
-        raise ValueError("\n".join(f"machine '{key}': {problem}" for problem in reader.problems))
+        raise RefusedMachineError(key, reader.problems)
     return machine
+
+
+class RefusedMachineError(ValueError):
+    """A machine that cannot be: every problem with the field that has it ('' for none), as messages without full "
+    "stops."""
+
+    def __init__(self, key: str, problems: Sequence[tuple[str, Message]]) -> None:
+        said = (f"{field}: {message}" if field else str(message) for field, message in problems)
+        super().__init__("\n".join(f"machine '{key}': {line}" for line in said))
+        self.problems = tuple(problems)
 
 
 class _Reader:
@@ -62,12 +73,19 @@ class _Reader:
     def __init__(self, data: Mapping[str, object], library: dict[str, MachineClass]) -> None:
         self.data = data
         self.library = library
-        self.problems: list[str] = []
+        self.problems: list[tuple[str, Message]] = []
         for name in data:
             if name not in FIELDS:
                 close = get_close_matches(_shown(name).strip("'"), FIELDS, n=1)
-                hint = f"did you mean '{close[0]}'?" if close else f"known are {', '.join(FIELDS)}"
-                self.problems.append(f"unknown field {_shown(name)}; {hint}")
+                if close:
+                    said = msg("unknown field {field}; did you mean '{name}'?", field=_shown(name), name=close[0])
+                else:
+                    said = msg("unknown field {field}; known are {names}", field=_shown(name), names=series(FIELDS))
+                self.refuse("", said)
+
+    def refuse(self, field: str, problem: Message) -> None:
+        """Note a problem with a field."""
+        self.problems.append((field, problem))
 
     def machine(self, key: str) -> MachineClass:
         """Return the machine, complete even where problems were found."""
@@ -112,7 +130,7 @@ class _Reader:
         name = self.data.get(field)
         found = find(self.library, name) if isinstance(name, str) else None
         if found is None:
-            self.problems.append(f"{field}: {_shown(name)} is no machine class; {ENGLISH.write(known(self.library))}")
+            self.refuse(field, msg("{name} is no machine class; {known}", name=_shown(name), known=known(self.library)))
         return None if found is None else found.entry
 
     def weakest(self) -> MachineClass:
@@ -125,7 +143,7 @@ class _Reader:
         if value is None:
             return None
         if not isinstance(value, str) or not value.strip() or len(value) > 300 or not value.isprintable():
-            self.problems.append(f"{field}: write one line of up to 300 characters")
+            self.refuse(field, msg("write one line of up to 300 characters"))
             return None
         return value.strip()
 
@@ -135,10 +153,10 @@ class _Reader:
         try:
             number = _number(value, is_length=field in _LENGTHS)
         except ValueError as error:
-            self.problems.append(f"{field}: {error}")
+            self.refuse(field, refusal(error))
             return None
         if not low <= number <= high:
-            self.problems.append(f"{field}: {number:g} is not between {low:g} and {high:g} {unit}")
+            self.refuse(field, _not_between(number, low, high, unit))
             return None
         return number
 
@@ -160,7 +178,8 @@ class _Reader:
     def pair(self, field: str, value: object) -> tuple[float, float] | None:
         """Return two numbers within the field's limits."""
         if not isinstance(value, list | tuple) or len(value) != 2:
-            self.problems.append(f"{field}: write two numbers such as {_EXAMPLES.get(field, '[low, high]')}")
+            example = _EXAMPLES.get(field, "[low, high]")
+            self.refuse(field, msg("write two numbers such as {example}", example=example))
             return None
         first, second = self.amount(field, value[0]), self.amount(field, value[1])
         return None if first is None or second is None else (first, second)
@@ -180,7 +199,7 @@ class _Reader:
         found = self.pair(field, value)
         if found is None or found[0] <= found[1]:
             return found
-        self.problems.append(f"{field}: write the lower number first")
+        self.refuse(field, msg("write the lower number first"))
         return None
 
     def area(self) -> tuple[Span, Span] | None:
@@ -197,7 +216,8 @@ class _Reader:
         if rpm is None:
             return _exactly(dial[0][1]), _exactly(dial[-1][1]), dial
         if any(not rpm.low <= speed <= rpm.high for _, speed in dial):
-            self.problems.append(f"dial: a speed lies outside rpm {rpm.low:g} to {rpm.high:g}")
+            low, high = (Quantity(end, "", 6) for end in (rpm.low, rpm.high))
+            self.refuse("dial", msg("a speed lies outside rpm {low} to {high}", low=low, high=high))
         return _exactly(rpm.low), _exactly(rpm.high), dial
 
     def dial(self) -> tuple[tuple[str, float], ...]:
@@ -206,12 +226,13 @@ class _Reader:
         if value is None:
             return ()
         if not isinstance(value, Mapping) or not 1 <= len(value) <= _LONGEST_LIST:
-            self.problems.append('dial: write positions with their speeds, such as {"1": 10000, "2": 14000}')
+            example = '{"1": 10000, "2": 14000}'
+            self.refuse("dial", msg("write positions with their speeds, such as {example}", example=example))
             return ()
         read = [(str(position)[:12], self.amount("dial", speed)) for position, speed in value.items()]
         rows = tuple((position, speed) for position, speed in read if speed is not None)
         if any(first[1] >= second[1] for first, second in pairwise(rows)):
-            self.problems.append("dial: speeds must rise from one position to the next")
+            self.refuse("dial", msg("speeds must rise from one position to the next"))
             return ()
         return rows
 
@@ -220,7 +241,7 @@ class _Reader:
         if self.data.get("force_class") is None:
             return self.single("force_limit") or base.side_force
         if self.data.get("force_limit") is not None:
-            self.problems.append("force_class: give either force_limit or force_class, not both")
+            self.refuse("force_class", msg("give either force_limit or force_class, not both"))
         return (self.library_class("force_class") or base).side_force
 
     def collets(self, base: MachineClass) -> tuple[tuple[Span, ...], str, Span]:
@@ -229,7 +250,7 @@ class _Reader:
         if value is None:
             return base.shanks, base.collet_text, base.nut
         if not isinstance(value, Sequence) or isinstance(value, str) or not 1 <= len(value) <= _LONGEST_LIST:
-            self.problems.append("collets: write a list such as [3.175, 6.35] or [ER11]")
+            self.refuse("collets", msg("write a list such as [3.175, 6.35] or [ER11]"))
             return base.shanks, base.collet_text, base.nut
         read = [(item, self.collet(item)) for item in value]
         kept = [(item, shanks) for item, shanks in read if shanks is not None]
@@ -245,13 +266,20 @@ class _Reader:
         if name is not None and name in sizes:
             return sizes[name]
         if name is not None:
-            self.problems.append(f"collets: {_shown(item)} is not known; known are {', '.join(sizes)}")
+            self.refuse(
+                "collets", msg("{name} is not known; known are {names}", name=_shown(item), names=series(sizes))
+            )
             return None
         if isinstance(item, list | tuple):
             found = self.rising("collets", item)
             return None if found is None else Span(*found, "author", "author")
         diameter = self.amount("collets", item)
         return None if diameter is None else _exactly(diameter)
+
+
+def _not_between(number: float, low: float, high: float, unit: str) -> Message:
+    shown, least, most = (Quantity(value, "", 6) for value in (number, low, high))
+    return msg("{value} is not between {low} and {high} {unit}", value=shown, low=least, high=most, unit=unit)
 
 
 def _exactly(value: float) -> Span:
@@ -273,13 +301,13 @@ def _number(value: object, *, is_length: bool) -> float:
     if is_length and isinstance(value, str):
         return parse_length(value[:60], "mm")
     if isinstance(value, bool) or not isinstance(value, int | float):
-        raise ValueError(f"{_shown(value)} is not a number")  # noqa: TRY004 - a user's mistake, not a caller's
+        raise RefusedValueError(msg("{value} is not a number", value=_shown(value)))
     try:
         number = float(value)
     except OverflowError:
         number = math.inf
     if not math.isfinite(number):
-        raise ValueError(f"{_shown(value)} is not a finite number")
+        raise RefusedValueError(msg("{value} is not a finite number", value=_shown(value)))
     return number
 
 

@@ -7,8 +7,9 @@ from itertools import combinations
 
 from kitforge.model.findings import Finding
 from kitforge.model.kit import Kit
+from kitforge.model.messages import Message, Quantity, both_units, msg, series
 from kitforge.model.plan import Plan
-from kitforge.model.units import format_length
+from kitforge.model.units import MM_PER_INCH
 from kitforge.surface.layers import layers_of
 from kitforge_assembly.bodies import Body, Spot, grown, near, shared
 from kitforge_assembly.kinds import PARTS_COLLIDE, STANDS_ALONE, UNPROVED
@@ -45,16 +46,31 @@ def check_together(kit: Kit, plan: Plan) -> Iterator[Finding]:
 
 
 def _unproved(kit: Kit) -> Finding:
-    message = f"The finished piece has {len(kit.together)} parts with too many cuts to try them all against each other."
-    return UNPROVED.new(message, "Look at the pictures of the finished piece.", source=kit.together[0].source)
+    message = msg(
+        "The finished piece has {count} parts with too many cuts to try them all against each other.",
+        count=len(kit.together),
+    )
+    return UNPROVED.new(message, msg("Look at the pictures of the finished piece."), source=kit.together[0].source)
 
 
 def _collide(kit: Kit, one: Body, other: Body, spot: Spot) -> Finding:
-    by = format_length(round(_depth(one, other), 1), kit.info.units)
-    at = ", ".join(format_length(value, kit.info.units).partition(" (")[0] for value in spot)
-    message = f"{_name(kit, one)} and {_name(kit, other)} run into each other by about {by}, at [{at}] of the piece."
-    advice = "Change where one of them stands, or make a slot or pocket wider or deeper."
+    units = kit.info.units
+    message = msg(
+        "{part} and {other} run into each other by about {by}, at [{at}] of the piece.",
+        part=_name(kit, one),
+        other=_name(kit, other),
+        by=both_units(round(_depth(one, other), 1), units),
+        at=series([_written(value, units) for value in spot]),
+    )
+    advice = msg("Change where one of them stands, or make a slot or pocket wider or deeper.")
     return PARTS_COLLIDE.new(message, advice, source=other.standing.source, part=other.standing.part)
+
+
+def _written(value: float, units: str) -> Message:
+    """Return a length in the kit's own units alone, as it is written in kit.yaml."""
+    if units == "in":
+        return msg("{length} in", length=Quantity(value / MM_PER_INCH, "", 3, padded=True))
+    return msg("{length} mm", length=Quantity(value, ""))
 
 
 def _depth(one: Body, other: Body) -> float:
@@ -67,10 +83,12 @@ def _depth(one: Body, other: Body) -> float:
     return low + high
 
 
-def _name(kit: Kit, body: Body) -> str:
+def _name(kit: Kit, body: Body) -> Message:
     """Return the title of a part, with the line of kit.yaml where there are several copies."""
     part = kit.part(body.standing.part)
-    return f"'{part.title}'" if part.count == 1 else f"'{part.title}' (line {body.standing.source.line})"
+    if part.count == 1:
+        return msg("'{part}'", part=part.title)
+    return msg("'{part}' (line {line})", part=part.title, line=body.standing.source.line)
 
 
 def _loose(kit: Kit, bodies: Sequence[Body], touching: set[tuple[int, int]]) -> Iterator[Finding]:
@@ -79,10 +97,16 @@ def _loose(kit: Kit, bodies: Sequence[Body], touching: set[tuple[int, int]]) -> 
     for group in groups[1:]:
         for index in group:
             body = bodies[index]
-            gap = format_length(HELD_WITHIN, kit.info.units)
-            near_to = "no other part" if len(group) == 1 else "none of the parts that hold together"
-            message = f"{_name(kit, body)} touches {near_to}: the nearest is more than {gap} away."
-            advice = "Change where it stands; if something bought holds it, nothing is wrong."
+            name, gap = _name(kit, body), both_units(HELD_WITHIN, kit.info.units)
+            if len(group) == 1:
+                message = msg("{part} touches no other part: the nearest is more than {gap} away.", part=name, gap=gap)
+            else:
+                message = msg(
+                    "{part} touches none of the parts that hold together: the nearest is more than {gap} away.",
+                    part=name,
+                    gap=gap,
+                )
+            advice = msg("Change where it stands; if something bought holds it, nothing is wrong.")
             yield STANDS_ALONE.new(message, advice, source=body.standing.source, part=body.standing.part)
 
 

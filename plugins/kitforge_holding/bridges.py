@@ -8,9 +8,9 @@ from collections.abc import Iterator
 from kitforge.geometry.corners import SMOOTH_TURN, turn_between
 from kitforge.model.findings import Finding, FindingType, Severity
 from kitforge.model.kit import OnionSkin, Side, Tabs
+from kitforge.model.messages import Message, bare_mm, mm, msg, point_mm
 from kitforge.model.path import Path
 from kitforge.model.plan import Plan, Step
-from kitforge.model.units import format_mm, plain_number
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge_holding import kinds
 from kitforge_holding.areas import area_of
@@ -39,10 +39,15 @@ def check_bridges(plan: Plan) -> Iterator[Finding]:
 
 
 def _found(
-    kind: FindingType, step: Step, message: str, advice: str, at: Point | None = None, severity: Severity | None = None
+    kind: FindingType,
+    step: Step,
+    message: Message,
+    advice: Message,
+    at: Point | None = None,
+    severity: Severity | None = None,
 ) -> Finding:
     return kind.new(
-        f"'{step.title}' of {step.part.title}: {message}",
+        msg("'{step}' of {part}: {message}", step=step.title, part=step.part.title, message=message),
         advice,
         source=step.operation.source,
         part=step.part.key,
@@ -54,37 +59,53 @@ def _found(
 
 def _sizes(step: Step, hold: Tabs) -> Iterator[Finding]:
     practice, thickness = cutting_data().tabs, step.wood
-    size = f"{format_mm(hold.width)} wide and {format_mm(hold.height)} high"
+    size = msg("{width} wide and {height} high", width=mm(hold.width), height=mm(hold.height))
     least = int(practice.count.value)
     if step.frees and len(step.tabs) < least:
         given = hold.count is not None or bool(hold.at)
         yield _found(
             kinds.TABS_FEW,
             step,
-            f"the part hangs on {len(step.tabs)} tab(s).",
-            f"Give at least {least}, evenly spread."
+            msg("the part hangs on {count} tab(s).", count=len(step.tabs)),
+            msg("Give at least {least}, evenly spread.", least=least)
             if given
-            else "It is too small for more: better use an onion skin.",
+            else msg("It is too small for more: better use an onion skin."),
             severity=None if given else Severity.NOTE,
         )
     if hold.width < practice.width.low - SLACK or hold.height < practice.thickness.low - SLACK:
-        smallest = f"{format_mm(practice.width.low)} wide and {format_mm(practice.thickness.low)} high"
+        smallest = msg(
+            "{width} wide and {height} high", width=mm(practice.width.low), height=mm(practice.thickness.low)
+        )
         yield _found(
-            kinds.TAB_SMALL, step, f"tabs of {size} may break by themselves.", f"Make them at least {smallest}."
+            kinds.TAB_SMALL,
+            step,
+            msg("tabs of {size} may break by themselves.", size=size),
+            msg("Make them at least {size}.", size=smallest),
         )
     if hold.height >= thickness - SLACK:
         yield _found(
             kinds.TAB_UNCUT,
             step,
-            f"tabs {format_mm(hold.height)} high in stock of {format_mm(thickness)} leave the line uncut.",
-            f"Make them lower: {format_mm(min(3.0, thickness / 3), 1)} is usual.",
+            msg(
+                "tabs {height} high in stock of {thickness} leave the line uncut.",
+                height=mm(hold.height),
+                thickness=mm(thickness),
+            ),
+            msg("Make them lower: {height} is usual.", height=mm(min(3.0, thickness / 3), 1)),
         )
     elif hold.height > thickness / 2 + SLACK:
         yield _found(
             kinds.TAB_THICK,
             step,
-            f"tabs {format_mm(hold.height)} high are thicker than half of the stock ({format_mm(thickness)}).",
-            f"Make them lower: {format_mm(min(3.0, thickness / 3), 1)} is usual; wide tabs hold as well as high ones.",
+            msg(
+                "tabs {height} high are thicker than half of the stock ({thickness}).",
+                height=mm(hold.height),
+                thickness=mm(thickness),
+            ),
+            msg(
+                "Make them lower: {height} is usual; wide tabs hold as well as high ones.",
+                height=mm(min(3.0, thickness / 3), 1),
+            ),
         )
 
 
@@ -98,9 +119,13 @@ def _places(step: Step, hold: Tabs) -> Iterator[Finding]:
             yield _found(
                 kinds.TAB_IN_CORNER,
                 step,
-                f"the tab at {_place((tab.x, tab.y))} is {format_mm(near)} from a corner; half its width and the "
-                f"cutter need {format_mm(clear)}.",
-                "Move it to a straight run of the outline.",
+                msg(
+                    "the tab at {at} is {near} from a corner; half its width and the cutter need {clear}.",
+                    at=point_mm((tab.x, tab.y)),
+                    near=mm(near),
+                    clear=mm(clear),
+                ),
+                msg("Move it to a straight run of the outline."),
                 at=(tab.x, tab.y),
             )
     for given, tab in zip(hold.at, step.tabs, strict=False):
@@ -109,9 +134,13 @@ def _places(step: Step, hold: Tabs) -> Iterator[Finding]:
             yield _found(
                 kinds.TAB_OFF_OUTLINE,
                 step,
-                f"the tab at {_place(given)} is {format_mm(off)} off the line; the nearest place on it is "
-                f"{_place((tab.x, tab.y))}.",
-                "Correct the place; tabs are given in the part's own coordinates.",
+                msg(
+                    "the tab at {at} is {off} off the line; the nearest place on it is {nearest}.",
+                    at=point_mm(given),
+                    off=mm(off),
+                    nearest=point_mm((tab.x, tab.y)),
+                ),
+                msg("Correct the place; tabs are given in the part's own coordinates."),
                 at=given,
             )
 
@@ -141,9 +170,15 @@ def _frame(plan: Plan, step: Step) -> Iterator[Finding]:
                     yield _found(
                         kinds.TAB_NO_FRAME,
                         step,
-                        f"the tab at {_place((tab.x, tab.y))} of copy {placement.copy} would end {format_mm(beyond)} "
-                        "beyond the edge of the stock, so it holds nothing.",
-                        "Move the part inward on the stock, or the tab to another side.",
+                        msg(
+                            "the tab at {at} of copy {copy} would end {beyond} beyond the edge of the stock, so it "
+                            "holds "
+                            "nothing.",
+                            at=point_mm((tab.x, tab.y)),
+                            copy=placement.copy,
+                            beyond=mm(beyond),
+                        ),
+                        msg("Move the part inward on the stock, or the tab to another side."),
                         at=(tab.x, tab.y),
                     )
 
@@ -165,22 +200,21 @@ def _far_ends(step: Step) -> list[Point]:
 
 def _skin(step: Step, hold: OnionSkin) -> Iterator[Finding]:
     thickness, limits = hold.thickness, cutting_data().tabs.onion_skin
-    usual = f"{plain_number(limits.low, 2)} to {format_mm(limits.high)}"
+    usual = msg("{low} to {high}", low=bare_mm(limits.low), high=mm(limits.high))
     if thickness > min(THICKEST_SKIN, step.wood / 2) + SLACK:
         yield _found(
             kinds.SKIN_THICK,
             step,
-            f"a skin of {format_mm(thickness)} has to be sawn, not sanded or cut with a knife.",
-            f"{usual} is usual; use tabs if that does not hold.",
+            msg("a skin of {thickness} has to be sawn, not sanded or cut with a knife.", thickness=mm(thickness)),
+            msg("{usual} is usual; use tabs if that does not hold.", usual=usual),
         )
     elif thickness < limits.low - 1e-6:
         yield _found(
             kinds.SKIN_THIN,
             step,
-            f"a skin of {format_mm(thickness)} is thinner than stock and spoilboard are even, so it tears in places.",
-            f"{usual} is usual; face the spoilboard first.",
+            msg(
+                "a skin of {thickness} is thinner than stock and spoilboard are even, so it tears in places.",
+                thickness=mm(thickness),
+            ),
+            msg("{usual} is usual; face the spoilboard first.", usual=usual),
         )
-
-
-def _place(at: Point) -> str:
-    return f"({plain_number(at[0], 2)}, {plain_number(at[1], 2)}) mm"

@@ -8,12 +8,13 @@ from typing import TYPE_CHECKING
 
 from kitforge.model.findings import Finding, FindingType, OnSheet, Severity
 from kitforge.model.kit import Kit
+from kitforge.model.messages import Message, Value, mm, msg, term
 from kitforge.model.plan import FastenerPlace, Placement, Plan, PlannedSetup, Sheet, Step
-from kitforge.model.units import format_mm, plain_number
 from kitforge.model.workshop import HoldKind
 from kitforge.planning.fasteners import FASTENED, HELD_AT_POINTS, LEAST, used_hold_down
 from kitforge_holding import kinds
 from kitforge_holding.areas import area_of
+from kitforge_holding.words import named, where
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -37,8 +38,8 @@ def check_fasteners(kit: Kit, plan: Plan) -> Iterator[Finding]:
 def _found(
     kind: FindingType,
     setup: PlannedSetup,
-    message: str,
-    advice: str,
+    message: Message,
+    advice: Message,
     step: Step | None = None,
     severity: Severity | None = None,
     place: FastenerPlace | None = None,
@@ -46,7 +47,7 @@ def _found(
 ) -> Finding:
     number = (sheet or setup.sheets[0]).number
     return kind.new(
-        f"{setup.stock.title}, {setup.face.value} face up: {message}",
+        msg("{where}: {message}", where=where(setup), message=message),
         advice,
         source=setup.setup.source,
         part=step.part.key if step else None,
@@ -54,11 +55,6 @@ def _found(
         severity=severity,
         on_sheet=OnSheet(setup.stock.key, number, setup.face.value, place.x, place.y) if place else None,
     )
-
-
-def _place(place: FastenerPlace) -> str:
-    word = {HoldKind.CLAMPS.value: "clamp", HoldKind.SCREWS.value: "screw", HoldKind.BRADS.value: "brad"}
-    return f"the {word.get(place.kind, 'fastener')} at ({plain_number(place.x, 1)}, {plain_number(place.y, 1)}) mm"
 
 
 def _room(setup: PlannedSetup) -> Iterator[Finding]:
@@ -70,9 +66,15 @@ def _room(setup: PlannedSetup) -> Iterator[Finding]:
         yield _found(
             kinds.NO_FASTENER_ROOM,
             setup,
-            f"{hold.name} needs at least {LEAST} places {format_mm(hold.keep_out)} clear of every cut and part; there "
-            f"is room for {count}.",
-            "Use larger stock, move the parts together, or hold the stock with tape or vacuum.",
+            msg(
+                "{hold_down} needs at least {least} places {clear} clear of every cut and part; there is room for "
+                "{count}.",
+                hold_down=term(hold.name),
+                least=LEAST,
+                clear=mm(hold.keep_out),
+                count=count,
+            ),
+            msg("Use larger stock, move the parts together, or hold the stock with tape or vacuum."),
             severity=Severity.WARNING if count else None,
         )
 
@@ -99,14 +101,21 @@ def _keep_out(setup: PlannedSetup, kind: HoldKind | None) -> float:
 
 def _unused(setup: PlannedSetup) -> Iterator[Finding]:
     listed = {hold.kind for hold in setup.setup.hold_downs}
-    pairs = (("fasteners", setup.setup.fasteners, FASTENED), ("clamps", setup.setup.clamps, (HoldKind.CLAMPS,)))
+    pairs = (
+        (msg("fasteners"), setup.setup.fasteners, FASTENED),
+        (msg("clamps"), setup.setup.clamps, (HoldKind.CLAMPS,)),
+    )
     for word, places, wanted in pairs:
         if places and not listed.intersection(wanted):
             yield _found(
                 kinds.FASTENER_UNUSED,
                 setup,
-                f"{len(places)} place(s) for {word} are given, but the hold-downs list none that uses them.",
-                "Add the hold-down that belongs to them, or delete the places.",
+                msg(
+                    "{count} place(s) for {kind} are given, but the hold-downs list none that uses them.",
+                    count=len(places),
+                    kind=word,
+                ),
+                msg("Add the hold-down that belongs to them, or delete the places."),
             )
 
 
@@ -117,8 +126,8 @@ def _on_stock(setup: PlannedSetup) -> Iterator[Finding]:
             yield _found(
                 kinds.FASTENER_OFF_STOCK,
                 setup,
-                f"{_place(place)} is {format_mm(beyond)} beside the stock.",
-                "Give places on the stock, measured from its lower left corner.",
+                msg("{fastener} is {beyond} beside the stock.", fastener=named(place), beyond=mm(beyond)),
+                msg("Give places on the stock, measured from its lower left corner."),
                 place=place,
             )
 
@@ -131,8 +140,8 @@ def _repeated(setup: PlannedSetup) -> Iterator[Finding]:
             yield _found(
                 kinds.FASTENER_REPEATED,
                 setup,
-                f"{_place(by_key[key])} is given {count} times.",
-                "Delete the copies; they do not hold twice.",
+                msg("{fastener} is given {count} times.", fastener=named(by_key[key]), count=count),
+                msg("Delete the copies; they do not hold twice."),
                 place=by_key[key],
             )
 
@@ -148,17 +157,38 @@ def _struck(setup: PlannedSetup, sheet: Sheet, placement: Placement, step: Step)
     places = places_of(setup)
     for place, distance in zip(places, _distances(step.swept, places, placement), strict=True):
         if distance < place.keep_out - SLACK:
-            how = "inside" if distance <= 0 else f"{format_mm(distance)} from"
             yield _found(
                 kinds.FASTENER_IN_CUT,
                 setup,
-                f"{_place(place)} on sheet {sheet.number} is {how} the cut of step {step.number} ('{step.title}' of "
-                f"{step.part.title}, copy {placement.copy}); it must be {format_mm(place.keep_out)} clear.",
-                "Move it: a cutter that meets metal breaks and throws the pieces.",
+                _near_cut(place, distance, sheet, placement, step),
+                msg("Move it: a cutter that meets metal breaks and throws the pieces."),
                 step,
                 place=place,
                 sheet=sheet,
             )
+
+
+def _near_cut(place: FastenerPlace, distance: float, sheet: Sheet, placement: Placement, step: Step) -> Message:
+    cut = msg(
+        "the cut of step {number} ('{step}' of {part}, copy {copy})",
+        number=step.number,
+        step=step.title,
+        part=step.part.title,
+        copy=placement.copy,
+    )
+    values: dict[str, Value] = {
+        "fastener": named(place),
+        "sheet": sheet.number,
+        "cut": cut,
+        "clear": mm(place.keep_out),
+    }
+    if distance <= 0:
+        return msg("{fastener} on sheet {sheet} is inside {cut}; it must be {clear} clear.", **values)
+    return msg(
+        "{fastener} on sheet {sheet} is {distance} from {cut}; it must be {clear} clear.",
+        distance=mm(distance),
+        **values,
+    )
 
 
 def _distances(shape: BaseGeometry | None, places: Sequence[FastenerPlace], placement: Placement) -> Sequence[float]:
@@ -190,8 +220,14 @@ def _in_parts(kit: Kit, setup: PlannedSetup, sheet: Sheet) -> Iterator[Finding]:
                 yield _found(
                     kinds.FASTENER_IN_PART,
                     setup,
-                    f"{_place(place)} on sheet {sheet.number} goes through {part.title}, copy {placement.copy}.",
-                    "Move it into the waste, unless the hole belongs to the part.",
+                    msg(
+                        "{fastener} on sheet {sheet} goes through {part}, copy {copy}.",
+                        fastener=named(place),
+                        sheet=sheet.number,
+                        part=part.title,
+                        copy=placement.copy,
+                    ),
+                    msg("Move it into the waste, unless the hole belongs to the part."),
                     place=place,
                     sheet=sheet,
                 )

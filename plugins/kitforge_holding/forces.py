@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from kitforge.model.findings import Finding, FindingType
-from kitforge.model.messages import Message, Quantity, Value, mm, msg, newton
+from kitforge.model.messages import Message, Quantity, Value, mm, msg, newton, term
 from kitforge.model.plan import HoldResult, MachinePlan, Plan, PlannedSetup, Step
-from kitforge.model.units import plain_number
 from kitforge.planning.holding import tabs_that_bear
 from kitforge_holding import kinds
+from kitforge_holding.words import where
 
 
 def check_forces(plan: Plan) -> Iterator[Finding]:
@@ -24,14 +24,10 @@ def check_forces(plan: Plan) -> Iterator[Finding]:
                 yield from _freed(plan, machine, results)
 
 
-def _where(setup: PlannedSetup) -> str:
-    return f"{setup.stock.title}, {setup.face.value} face up"
-
-
 def _none(setup: PlannedSetup) -> Finding:
     return kinds.NO_HOLD_DOWN.new(
-        f"{_where(setup)}: no hold-down is given.",
-        "List at least one under hold_down of the kit or of this setup.",
+        msg("{where}: no hold-down is given.", where=where(setup)),
+        msg("List at least one under hold_down of the kit or of this setup."),
         source=setup.setup.source,
     )
 
@@ -43,20 +39,24 @@ def _hold_downs(setup: PlannedSetup, machine: MachinePlan, results: Sequence[Hol
     holding = [result for result in own if result.holds]
     kind: FindingType = kinds.HOLD_FIRST_TOO_WEAK if holding else kinds.HOLD_TOO_WEAK
     shown = own[0] if holding else max(own, key=_margin)
-    subject = "" if holding or len(own) == 1 else f", the strongest of the {len(own)} listed"
-    advice = (
-        msg(
+    message = msg(
+        "{where}, on {machine}: {held_by}: {figures}.",
+        where=where(setup), machine=term(machine.machine.name), held_by=shown.held_by, figures=_figures(shown),
+    )  # fmt: skip
+    if holding:
+        advice = msg(
             "Put {hold_down} first, which bears it: only the first one is drawn, bought and told of.",
             hold_down=holding[0].held_by,
         )
-        if holding
-        else msg("List a stronger hold-down or more fasteners, or ask for shallower passes or a smaller cutter.")
-    )
-    yield kind.new(
-        f"{_where(setup)}, on {machine.machine.name}: {shown.held_by}: {_figures(shown)}{subject}.",
-        advice,
-        source=setup.setup.source,
-    )
+    else:
+        advice = msg("List a stronger hold-down or more fasteners, or ask for shallower passes or a smaller cutter.")
+        if len(own) > 1:
+            message = msg(
+                "{where}, on {machine}: {held_by}: {figures}, the strongest of the {count} listed.",
+                where=where(setup), machine=term(machine.machine.name), held_by=shown.held_by,
+                figures=_figures(shown), count=len(own),
+            )  # fmt: skip
+    yield kind.new(message, advice, source=setup.setup.source)
 
 
 def _margin(result: HoldResult) -> float:
@@ -67,15 +67,18 @@ def _share(capacity: float, demand: float) -> float:
     return capacity / demand if demand > 0 else float("inf")
 
 
-def _figures(result: HoldResult) -> str:
+def _figures(result: HoldResult) -> Message:
     """Return both forces and the margin in words, for the direction that fails worse."""
     sideways = _share(result.capacity, result.demand) <= _share(result.lift_capacity, result.lift_demand)
     has, needs = (result.capacity, result.demand) if sideways else (result.lift_capacity, result.lift_demand)
-    way = "sideways" if sideways else "upwards"
-    missing = f"{100 * (1 - _share(has, needs)):.0f} % short"
-    return (
-        f"{plain_number(has, 0)} N {way}, safety factor taken off, against {plain_number(needs, 0)} N of step "
-        f"'{result.step}', {missing} ({result.text})"
+    return msg(
+        "{has} {way}, safety factor taken off, against {needs} of step '{step}', {missing} short ({sum})",
+        has=newton(has),
+        way=msg("sideways") if sideways else msg("upwards"),
+        needs=newton(needs),
+        step=result.step,
+        missing=Quantity(100 * (1 - _share(has, needs)), "%", 0),
+        sum=result.text,
     )
 
 
@@ -95,7 +98,7 @@ def _of_piece(plan: Plan, machine: MachinePlan, result: HoldResult) -> Finding:
     told: dict[str, Value] = {
         "title": step.title,
         "part": step.part.title,
-        "machine": machine.machine.name,
+        "machine": term(machine.machine.name),
         "held_by": result.held_by,
         "bears": newton(bears),
         "way": way,

@@ -9,9 +9,8 @@ from typing import TYPE_CHECKING
 
 from kitforge.geometry.region import largest_disc, offset, union
 from kitforge.model.kit import CutterKind, Face, Kit
-from kitforge.model.messages import Text
+from kitforge.model.messages import NO_ADVICE, Message, Text, mm, msg
 from kitforge.model.needs import End, PassageNeed
-from kitforge.model.units import format_mm
 from kitforge.planning.areas import multi
 from kitforge.surface.volumes import Hollow, Volume
 from kitforge_needs.free_space import SpaceMap
@@ -45,18 +44,26 @@ class Opening:
         return (self.start[0] + self.end[0]) / 2, (self.start[1] + self.end[1]) / 2
 
     @property
-    def words(self) -> str:
-        """The cut in words."""
-        size = format_mm(self.width)
-        begin = f"{'An' if size.startswith(('8', '11 ', '11.', '18 ', '18.')) else 'A'} {size}"
-        tool = f", cut with {self.cutter}," if self.cutter else ""
+    def advice(self) -> Message:
+        """What it would do, in words."""
+        tool = msg(", cut with {cutter},", cutter=self.cutter) if self.cutter else NO_ADVICE
         if self.start == self.end:
-            return (
-                f"{begin} hole of depth {format_mm(self.depth)} in {face_words(self.face)} at {place(self.start)}{tool}"
+            return msg(
+                "A hole {width} wide and {depth} deep in {face} at {at}{tool} would open it.",
+                width=mm(self.width),
+                depth=mm(self.depth),
+                face=face_words(self.face),
+                at=place(self.start),
+                tool=tool,
             )
-        return (
-            f"{begin} groove of depth {format_mm(self.depth)} in {face_words(self.face)} from "
-            f"{place(self.start)} to {place(self.end)}{tool}"
+        return msg(
+            "A groove {width} wide and {depth} deep in {face} from {start} to {end}{tool} would open it.",
+            width=mm(self.width),
+            depth=mm(self.depth),
+            face=face_words(self.face),
+            start=place(self.start),
+            end=place(self.end),
+            tool=tool,
         )
 
 

@@ -10,9 +10,9 @@ from kitforge.geometry.region import largest_disc, offset, union
 from kitforge.geometry.search import FINE, LEAST, largest
 from kitforge.model.findings import Finding
 from kitforge.model.kit import Kit, Part
+from kitforge.model.messages import Message, Value, mm, msg
 from kitforge.model.needs import End, PassageNeed
 from kitforge.model.plan import Plan
-from kitforge.model.units import format_mm
 from kitforge.planning.areas import multi
 from kitforge.surface.volumes import Hollow, Volume, around, hollow_of
 from kitforge_needs import kinds
@@ -69,37 +69,55 @@ def prove_passage(kit: Kit, plan: Plan, need: PassageNeed) -> Iterator[Finding]:
 
 def _nothing_cut(part: Part, need: PassageNeed, feature: str) -> Finding:
     return kinds.PASSAGE.new(
-        f"{title(part, feature)} takes no wood out of '{part.title}' that a passage could begin or end in.",
-        "Name a pocket, dish, groove, hole or inside profile.",
-        source=need.source, part=part.key, operation=feature,
-    )  # fmt: skip
+        msg(
+            "{feature} takes no wood out of '{part}' that a passage could begin or end in.",
+            feature=title(part, feature),
+            part=part.title,
+        ),
+        msg("Name a pocket, dish, groove, hole or inside profile."),
+        source=need.source,
+        part=part.key,
+        operation=feature,
+    )
 
 
 def _met(ways: Sequence[Way]) -> Finding:
     need, part = ways[0].need, ways[0].part
     widest, index = min((_widest(way, _AMPLE * need.width), index) for index, way in enumerate(ways))
     at = _narrow_place(ways[index], widest)
-    more = " or more" if widest >= _AMPLE * need.width else ""
+    through = (
+        msg("{size} or more", size=mm(widest)) if widest >= _AMPLE * need.width else msg("{size}", size=mm(widest))
+    )
     return kinds.MET.new(
-        f"The passage{purpose(need)} from {title(part, need.start)} to {_end_words(part, need.end)} is open: "
-        f"{_size(need)} is asked for; {format_mm(widest)}{more} goes through where it is narrowest, near {place(at)}.",
-        "",
-        source=need.source, part=part.key, operation=need.start, at=at,
-    )  # fmt: skip
+        msg(
+            "The passage{purpose} from {start} to {end} is open: {asked} is asked for; {widest} goes through where it "
+            "is narrowest, near {place}.",
+            purpose=purpose(need),
+            start=title(part, need.start),
+            end=_end_words(part, need.end),
+            asked=_size(need),
+            widest=through,
+            place=place(at),
+        ),
+        source=need.source,
+        part=part.key,
+        operation=need.start,
+        at=at,
+    )
 
 
-def _size(need: PassageNeed) -> str:
+def _size(need: PassageNeed) -> Message:
     return size_of(need.width, need.height, round_body=need.round)
 
 
-def _end_words(part: Part, end: str | End) -> str:
+def _end_words(part: Part, end: str | End) -> Message:
     if isinstance(end, End):
         return {
-            End.OUTSIDE: "the edge of the part",
-            End.TOP: "the top face",
-            End.BOTTOM: "the bottom face",
+            End.OUTSIDE: msg("the edge of the part"),
+            End.TOP: msg("the top face"),
+            End.BOTTOM: msg("the bottom face"),
         }[end]
-    return title(part, end)
+    return msg("{feature}", feature=title(part, end))
 
 
 def _widest(way: Way, most: float) -> float:
@@ -111,45 +129,84 @@ def _highest(way: Way) -> float:
 
 
 def _unmet(way: Way) -> Finding:
-    need, part = way.need, way.part
-    begin, end = title(part, need.start), _end_words(part, need.end)
+    need = way.need
     thick = way.maze.hollow.bottom - way.maze.hollow.top
     if need.height > thick:
         return _found(
             way,
-            f"The passage{purpose(need)} is to be {format_mm(need.height)} high, and the part is {format_mm(thick)} "
-            "thick.",
-            "Use thicker stock, or ask for less.",
+            msg(
+                "The passage{purpose} is to be {height} high, and the part is {thick} thick.",
+                purpose=purpose(need),
+                height=mm(need.height),
+                thick=mm(thick),
+            ),
+            msg("Use thicker stock, or ask for less."),
         )
     widest = _widest(way, need.width)
     if widest:
-        at = _narrow_place(way, widest)
-        return _found(
-            way,
-            f"The passage{purpose(need)} from {begin} to {end} is too narrow: near {place(at)} no more than "
-            f"{format_mm(widest)} goes through, and {_size(need)} is asked for.",
-            f"Make it at least {format_mm(need.width)} wide there, {format_mm(need.height)} deep.",
-            at,
-        )
+        return _too_narrow(way, widest)
     highest = _highest(way)
     if highest:
-        return _found(
-            way,
-            f"The passage{purpose(need)} from {begin} to {end} is too low: what is {format_mm(need.width)} wide goes "
-            f"through up to a height of {format_mm(highest)}, and {format_mm(need.height)} is asked for.",
-            f"Cut the way {format_mm(need.height - highest)} deeper where it is shallowest, so that it is "
-            f"{format_mm(need.height)} deep.",
-        )
+        return _too_low(way, highest)
     if way.open(LEAST, LEAST):
         return _found(
             way,
-            f"The passage{purpose(need)} from {begin} to {end} is both too narrow and too low for {_size(need)}.",
-            f"Make it {format_mm(need.width)} wide and {format_mm(need.height)} deep all the way.",
+            msg(
+                "The passage{purpose} from {start} to {end} is both too narrow and too low for {asked}.",
+                **_course(way),
+                asked=_size(need),
+            ),
+            msg("Make it {width} wide and {height} deep all the way.", width=mm(need.width), height=mm(need.height)),
         )
-    return _closed(way, begin, end)
+    return _closed(way)
 
 
-def _closed(way: Way, begin: str, end: str) -> Finding:
+def _course(way: Way) -> dict[str, Value]:
+    """Return what the passage is for, where it begins and where it ends, as values of a message."""
+    need, part = way.need, way.part
+    return {"purpose": purpose(need), "start": title(part, need.start), "end": _end_words(part, need.end)}
+
+
+def _too_narrow(way: Way, widest: float) -> Finding:
+    need, at = way.need, _narrow_place(way, widest)
+    return _found(
+        way,
+        msg(
+            "The passage{purpose} from {start} to {end} is too narrow: near {place} no more than {widest} goes "
+            "through, "
+            "and {asked} is asked for.",
+            **_course(way),
+            place=place(at),
+            widest=mm(widest),
+            asked=_size(need),
+        ),
+        msg("Make it at least {width} wide there, {height} deep.", width=mm(need.width), height=mm(need.height)),
+        at,
+    )
+
+
+def _too_low(way: Way, highest: float) -> Finding:
+    need = way.need
+    return _found(
+        way,
+        msg(
+            "The passage{purpose} from {start} to {end} is too low: what is {width} wide goes through up to a height "
+            "of "
+            "{highest}, and {height} is asked for.",
+            **_course(way),
+            width=mm(need.width),
+            highest=mm(highest),
+            height=mm(need.height),
+        ),
+        msg(
+            "Cut the way {by} deeper where it is shallowest, so that it is {height} deep.",
+            by=mm(need.height - highest),
+            height=mm(need.height),
+        ),
+    )
+
+
+def _closed(way: Way) -> Finding:
     need = way.need
     upright = need.end in (End.TOP, End.BOTTOM)
     if not upright and not way.maze.travel(way.start, need.width, need.height).rooms:
@@ -157,21 +214,31 @@ def _closed(way: Way, begin: str, end: str) -> Finding:
         deep = max(volume.high for volume in way.start) - min(volume.low for volume in way.start)
         return _found(
             way,
-            f"No passage{purpose(need)} from {begin} to {end}: {begin} itself is {format_mm(2 * disc.radius)} wide and "
-            f"{format_mm(deep)} deep, and {_size(need)} is asked for.",
-            "Make it larger, and open a way from it.",
+            msg(
+                "No passage{purpose} from {start} to {end}: {start} itself is {width} wide and {deep} deep, and "
+                "{asked} is "
+                "asked for.",
+                **_course(way),
+                width=mm(2 * disc.radius),
+                deep=mm(deep),
+                asked=_size(need),
+            ),
+            msg("Make it larger, and open a way from it."),
             (disc.x, disc.y),
         )
     opening = opening_for(way.kit, need, way.whole, way.start)
-    shut = "it is closed on all sides" if need.end is End.OUTSIDE else "there is wood all the way between them"
     at = opening.at if opening else _middle(way.piece)
-    return _found(way, f"No passage{purpose(need)} from {begin} to {end}: {shut}.", _advice(opening, need), at)
+    if need.end is End.OUTSIDE:
+        message = msg("No passage{purpose} from {start} to {end}: it is closed on all sides.", **_course(way))
+    else:
+        message = msg(
+            "No passage{purpose} from {start} to {end}: there is wood all the way between them.", **_course(way)
+        )
+    return _found(way, message, _advice(opening, need), at)
 
 
-def _advice(opening: Opening | None, need: PassageNeed) -> str:
-    if opening is not None:
-        return f"{opening.words} would open it."
-    return f"Cut a way {_size(need)} between them."
+def _advice(opening: Opening | None, need: PassageNeed) -> Message:
+    return opening.advice if opening is not None else msg("Cut a way {size} between them.", size=_size(need))
 
 
 def _middle(area: Polygon) -> Point:
@@ -179,7 +246,7 @@ def _middle(area: Polygon) -> Point:
     return round(point.x, 3), round(point.y, 3)
 
 
-def _found(way: Way, message: str, advice: str, at: Point | None = None) -> Finding:
+def _found(way: Way, message: Message, advice: Message, at: Point | None = None) -> Finding:
     return kinds.PASSAGE.new(
         message, advice, source=way.need.source, part=way.part.key, operation=way.need.start,
         at=at or _middle(way.piece),

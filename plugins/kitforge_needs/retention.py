@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING, NamedTuple
 from kitforge.geometry.region import union
 from kitforge.model.findings import Finding
 from kitforge.model.kit import Cutter, CutterKind, Face, Kit, Operation, OperationKind, Part
+from kitforge.model.messages import NO_ADVICE, Message, mm, msg, series
 from kitforge.model.needs import KeepNeed
 from kitforge.model.plan import Plan
-from kitforge.model.units import format_mm
 from kitforge.planning.areas import multi
 from kitforge.surface.volumes import Hollow, hollow_of
 from kitforge_needs import kinds
@@ -24,12 +24,24 @@ _EXACT = 0.005
 _TOUCHING = 0.01
 
 
+_NOTHING_LEFT = {
+    "floor": msg("nothing is cut that leaves a floor"),
+    "wall": msg("nothing is cut that leaves a wall"),
+    "edge": msg("nothing is cut that leaves an edge"),
+}
+_ADVICE = {
+    "floor": msg("Cut less deep or use thicker stock."),
+    "wall": msg("Move them apart or make one smaller."),
+    "edge": msg("Move it inwards or make it smaller."),
+}
+
+
 class Left(NamedTuple):
     """Wood that stays: how much, where, and between what."""
 
     size: float
     at: Point
-    words: str
+    words: Message
     feature: str
 
 
@@ -56,31 +68,44 @@ def prove_keep(kit: Kit, plan: Plan, need: KeepNeed) -> Iterator[Finding]:
         if asked is None:
             continue
         chosen = [one for one in left if not need.features or one.feature in need.features]
-        least = min(chosen, default=None)
+        least = min(chosen, key=_order, default=None)
         if least is not None and least.size < asked - _EXACT:
             yield _unmet(part, need, name, asked, least)
         elif least is not None:
-            met.append(f"{format_mm(least.size)} {least.words} near {place(least.at)}, {format_mm(asked)} asked for")
+            met.append(
+                msg(
+                    "{size} {words} near {place}, {asked} asked for",
+                    size=mm(least.size),
+                    words=least.words,
+                    place=place(least.at),
+                    asked=mm(asked),
+                )
+            )
         else:
-            met.append(f"nothing is cut that leaves a {name}")
+            met.append(_NOTHING_LEFT[name])
     if met:
         yield kinds.MET.new(
-            f"Enough wood stays{purpose(need)}: {'; '.join(met)}.",
-            "",
+            msg("Enough wood stays{purpose}: {found}.", purpose=purpose(need), found=series(met, "; ")),
+            NO_ADVICE,
             source=need.source, part=part.key, operation=need.features[0] if need.features else None,
         )  # fmt: skip
 
 
+def _order(left: Left) -> tuple[float, Point, str, str]:
+    return left.size, left.at, str(left.words), left.feature
+
+
 def _unmet(part: Part, need: KeepNeed, name: str, asked: float, least: Left) -> Finding:
-    advice = {
-        "floor": "Cut less deep or use thicker stock.",
-        "wall": "Move them apart or make one smaller.",
-        "edge": "Move it inwards or make it smaller.",
-    }
     return kinds.KEEPS.new(
-        f"Only {format_mm(max(least.size, 0.0))} of wood stays {least.words} near {place(least.at)}; "
-        f"{format_mm(asked)} is needed{purpose(need)}.",
-        advice[name],
+        msg(
+            "Only {size} of wood stays {words} near {place}; {asked} is needed{purpose}.",
+            size=mm(max(least.size, 0.0)),
+            words=least.words,
+            place=place(least.at),
+            asked=mm(asked),
+            purpose=purpose(need),
+        ),
+        _ADVICE[name],
         source=need.source, part=part.key, operation=least.feature, at=least.at,
     )  # fmt: skip
 
@@ -110,7 +135,9 @@ def _floors(hollow: Hollow, holes: list[Hole]) -> Iterator[Left]:
     blind = [hole for hole in holes if not hole.operation.through]
     for hole in blind:
         floor = hollow.bottom - hole.high if hole.operation.face is Face.TOP else hole.low - hollow.top
-        yield Left(floor, _middle(hole.area), f"under '{hole.operation.title}'", hole.operation.name)
+        yield Left(
+            floor, _middle(hole.area), msg("under '{feature}'", feature=hole.operation.title), hole.operation.name
+        )
     for one in blind:
         for other in blind:
             if one.operation.face is other.operation.face:
@@ -118,7 +145,7 @@ def _floors(hollow: Hollow, holes: list[Hole]) -> Iterator[Left]:
             common = one.area.intersection(other.area)
             if common.area > _TOUCHING:
                 floor = max(one.low, other.low) - min(one.high, other.high)
-                words = f"between '{one.operation.title}' and '{other.operation.title}'"
+                words = _between(one, other)
                 yield Left(floor, _middle(multi([common]).geoms[0]), words, one.operation.name)
 
 
@@ -134,8 +161,11 @@ def _walls(holes: list[Hole]) -> Iterator[Left]:
         if apart:
             gap, n = min(apart)
             line = shortest_line(hole.area, areas[n]).interpolate(0.5, normalized=True)
-            words = f"between '{hole.operation.title}' and '{holes[n].operation.title}'"
-            yield Left(gap, (line.x, line.y), words, hole.operation.name)
+            yield Left(gap, (line.x, line.y), _between(hole, holes[n]), hole.operation.name)
+
+
+def _between(one: Hole, other: Hole) -> Message:
+    return msg("between '{one}' and '{other}'", one=one.operation.title, other=other.operation.title)
 
 
 def _same_depth(one: Hole, other: Hole) -> bool:
@@ -151,7 +181,8 @@ def _edges(hollow: Hollow, holes: list[Hole]) -> Iterator[Left]:
         gap = hole.area.distance(rim)
         if gap > _TOUCHING:
             line = shortest_line(hole.area, rim).interpolate(0.5, normalized=True)
-            yield Left(gap, (line.x, line.y), f"between '{hole.operation.title}' and the edge", hole.operation.name)
+            words = msg("between '{feature}' and the edge", feature=hole.operation.title)
+            yield Left(gap, (line.x, line.y), words, hole.operation.name)
 
 
 def _middle(area: Polygon) -> Point:

@@ -10,10 +10,9 @@ from kitforge.geometry.extent import extent_of
 from kitforge.geometry.region import smallest_gap
 from kitforge.model.findings import Finding
 from kitforge.model.kit import Kit, Operation, OperationKind, Part
-from kitforge.model.messages import mm, msg, msg_many
+from kitforge.model.messages import NO_ADVICE, Message, mm, msg, msg_many
 from kitforge.model.needs import CountNeed, LineNeed, SpacingNeed, Spread
 from kitforge.model.plan import Plan
-from kitforge.model.units import format_mm, plain_number
 from kitforge.planning.areas import filled
 from kitforge.planning.sizes import made_by
 from kitforge_needs import kinds
@@ -35,11 +34,20 @@ def prove_count(kit: Kit, _plan: Plan, need: CountNeed) -> Iterator[Finding]:
     part = kit.part(need.part)
     found = len(centres_of(part.operation(need.feature)))
     if found == need.count:
-        yield _met(part, need, need.feature, f"{title(part, need.feature)} has {found} places{purpose(need)}.")
+        message = msg(
+            "{feature} has {count} places{purpose}.",
+            feature=title(part, need.feature), count=found, purpose=purpose(need),
+        )  # fmt: skip
+        yield _met(part, need, need.feature, message)
     else:
         yield kinds.COUNT.new(
-            f"{title(part, need.feature)} has {found} places, and {need.count} are needed{purpose(need)}.",
-            f"{'Add' if found < need.count else 'Remove'} {abs(need.count - found)}.",
+            msg(
+                "{feature} has {found} places, and {wanted} are needed{purpose}.",
+                feature=title(part, need.feature), found=found, wanted=need.count, purpose=purpose(need),
+            ),
+            msg("Add {number}.", number=need.count - found)
+            if found < need.count
+            else msg("Remove {number}.", number=found - need.count),
             source=need.source, part=part.key, operation=need.feature,
         )  # fmt: skip
 
@@ -50,8 +58,11 @@ def prove_spacing(kit: Kit, _plan: Plan, need: SpacingNeed) -> Iterator[Finding]
     centres = _centres(part, need.features)
     if len(centres) < 2:
         yield kinds.SPACING.new(
-            f"{_names(part, need.features)} has {len(centres)} places; a spacing{purpose(need)} needs two or more.",
-            "Name more features, or add holes.",
+            msg(
+                "{features} has {found} places; a spacing{purpose} needs two or more.",
+                features=_names(part, need.features), found=len(centres), purpose=purpose(need),
+            ),
+            msg("Name more features, or add holes."),
             source=need.source, part=part.key, operation=need.features[0],
         )  # fmt: skip
         return
@@ -61,13 +72,21 @@ def prove_spacing(kit: Kit, _plan: Plan, need: SpacingNeed) -> Iterator[Finding]
         yield _met(part, need, need.features[0], _spaced(part, need, centres))
 
 
-def _spaced(part: Part, need: SpacingNeed, centres: Sequence[Point]) -> str:
-    rule = {
-        Spread.ROW: f"at a pitch of {format_mm(need.distance)}",
-        Spread.PAIRS: f"in pairs {format_mm(need.distance)} apart",
-        Spread.LEAST: f"{format_mm(_nearest(centres))} apart or more",
-    }[need.spread]
-    return f"The {len(centres)} places of {_names(part, need.features)} are {rule}{purpose(need)}."
+def _spaced(part: Part, need: SpacingNeed, centres: Sequence[Point]) -> Message:
+    match need.spread:
+        case Spread.ROW:
+            rule = msg("at a pitch of {distance}", distance=mm(need.distance))
+        case Spread.PAIRS:
+            rule = msg("in pairs {distance} apart", distance=mm(need.distance))
+        case _:
+            rule = msg("{distance} apart or more", distance=mm(_nearest(centres)))
+    return msg(
+        "The {count} places of {features} are {rule}{purpose}.",
+        count=len(centres),
+        features=_names(part, need.features),
+        rule=rule,
+        purpose=purpose(need),
+    )
 
 
 def _nearest(centres: Sequence[Point]) -> float:
@@ -83,12 +102,18 @@ def _off_pitch(part: Part, need: SpacingNeed, centres: Sequence[Point]) -> Itera
     wrong = [gap for gap in gaps if abs(gap[0] - need.distance) > need.tolerance + 1e-9]
     if wrong:
         distance, one, other = max(wrong, key=lambda gap: abs(gap[0] - need.distance))
-        more = f" ({len(wrong)} of {len(gaps)} distances are off)" if len(gaps) > 1 else ""
+        more = NO_ADVICE
+        if len(gaps) > 1:
+            more = msg(" ({off} of {all} distances are off)", off=len(wrong), all=len(gaps))
         yield kinds.SPACING.new(
-            f"{_names(part, need.features)}: {place(one)} and {place(other)} are {format_mm(distance)} apart, and "
-            f"{format_mm(need.distance)} are needed{purpose(need)}{more}.",
-            f"Move them {format_mm(abs(distance - need.distance))} "
-            f"{'together' if distance > need.distance else 'apart'}.",
+            msg(
+                "{features}: {one} and {other} are {distance} apart, and {wanted} are needed{purpose}{more}.",
+                features=_names(part, need.features), one=place(one), other=place(other), distance=mm(distance),
+                wanted=mm(need.distance), purpose=purpose(need), more=more,
+            ),
+            msg("Move them {by} together.", by=mm(distance - need.distance))
+            if distance > need.distance
+            else msg("Move them {by} apart.", by=mm(need.distance - distance)),
             source=need.source, part=part.key, operation=need.features[0], at=_between(one, other),
         )  # fmt: skip
 
@@ -100,9 +125,12 @@ def _too_near(part: Part, need: SpacingNeed, centres: Sequence[Point]) -> Iterat
     if gap is not None and gap.distance < need.distance - need.tolerance - 1e-9:
         one, other = centres[gap.first], centres[gap.second]
         yield kinds.SPACING.new(
-            f"{_names(part, need.features)}: {place(one)} and {place(other)} are only {format_mm(gap.distance)} apart, "
-            f"and {format_mm(need.distance)} are needed{purpose(need)}.",
-            "Move them apart.",
+            msg(
+                "{features}: {one} and {other} are only {distance} apart, and {wanted} are needed{purpose}.",
+                features=_names(part, need.features), one=place(one), other=place(other), distance=mm(gap.distance),
+                wanted=mm(need.distance), purpose=purpose(need),
+            ),
+            msg("Move them apart."),
             source=need.source, part=part.key, operation=need.features[0], at=gap.at,
         )  # fmt: skip
 
@@ -158,23 +186,34 @@ def prove_line(kit: Kit, _plan: Plan, need: LineNeed) -> Iterator[Finding]:
     centres = _centres(part, need.features)
     if len(centres) < 2:
         yield kinds.ALIGNED.new(
-            f"{_names(part, need.features)} has {len(centres)} places; a line{purpose(need)} needs two or more.",
-            "Name more features.",
+            msg(
+                "{features} has {found} places; a line{purpose} needs two or more.",
+                features=_names(part, need.features), found=len(centres), purpose=purpose(need),
+            ),
+            msg("Name more features."),
             source=need.source, part=part.key, operation=need.features[0],
         )  # fmt: skip
         return
     off, at = max(zip(_beside_line(centres, need.along), centres, strict=True))
-    words = {"x": " along x", "y": " along y", None: ""}[need.along]
+    along = msg(" along {axis}", axis=need.along) if need.along else NO_ADVICE
     if off > need.tolerance + 1e-9:
         yield kinds.ALIGNED.new(
-            f"{_names(part, need.features)}: the {len(centres)} places are not in a line{words}{purpose(need)}; "
-            f"{place(at)} lies {format_mm(off)} beside it, and {format_mm(need.tolerance)} is allowed.",
-            "Move it into the line.",
+            msg(
+                "{features}: the {count} places are not in a line{along}{purpose}; {place} lies {off} beside it, and "
+                "{allowed} is allowed.",
+                features=_names(part, need.features), count=len(centres), along=along, purpose=purpose(need),
+                place=place(at), off=mm(off), allowed=mm(need.tolerance),
+            ),
+            msg("Move it into the line."),
             source=need.source, part=part.key, operation=need.features[0], at=at,
         )  # fmt: skip
     else:
-        text = f"The {len(centres)} places of {_names(part, need.features)} are in a line{words}{purpose(need)}"
-        yield _met(part, need, need.features[0], f"{text}, within {plain_number(off, 3)} mm.")
+        message = msg(
+            "The {count} places of {features} are in a line{along}{purpose}, within {off}.",
+            count=len(centres), features=_names(part, need.features), along=along, purpose=purpose(need),
+            off=mm(off, 3),
+        )  # fmt: skip
+        yield _met(part, need, need.features[0], message)
 
 
 def _beside_line(centres: Sequence[Point], along: str | None) -> list[float]:
@@ -215,8 +254,8 @@ def _names(part: Part, features: Sequence[str]) -> str:
     return ", ".join(title(part, feature) for feature in features)
 
 
-def _met(part: Part, need: CountNeed | SpacingNeed | LineNeed, feature: str, message: str) -> Finding:
-    return kinds.MET.new(message, "", source=need.source, part=part.key, operation=feature)
+def _met(part: Part, need: CountNeed | SpacingNeed | LineNeed, feature: str, message: Message) -> Finding:
+    return kinds.MET.new(message, source=need.source, part=part.key, operation=feature)
 
 
 _UNMET = {Spread.ROW: _off_pitch, Spread.PAIRS: _unpaired, Spread.LEAST: _too_near}

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 from kitforge.geometry.region import largest_disc
 from kitforge.model.findings import Finding
 from kitforge.model.kit import Kit, Part
+from kitforge.model.messages import Message, Text, mm, msg
 from kitforge.model.needs import SeatNeed
 from kitforge.model.plan import Plan
-from kitforge.model.units import format_mm
 from kitforge.surface.seats import clearance_of, floors_of
 from kitforge_needs import kinds
 from kitforge_needs.words import Point, place, title
@@ -27,7 +27,8 @@ def prove_seat(kit: Kit, plan: Plan, need: SeatNeed) -> Iterator[Finding]:
     part = kit.part(need.part)
     floors = floors_of(part, plan, need.feature)
     if not floors:
-        yield _unmet(part, need, f"{title(part, need.feature)} has no floor for it.", "Name a pocket, dish or hole.")
+        message = msg("{feature} has no floor for it.", feature=title(part, need.feature))
+        yield _unmet(part, need, message, msg("Name a pocket, dish or hole."))
         return
     rooms = [(floor, clearance_of(floor, need)) for floor in floors]
     tight = [(floor, room) for floor, room in rooms if room < need.clearance - EXACT]
@@ -42,19 +43,21 @@ def prove_seat(kit: Kit, plan: Plan, need: SeatNeed) -> Iterator[Finding]:
 
 def _tight(part: Part, need: SeatNeed, floor: Polygon, room: float) -> Finding:
     disc = largest_disc(floor)
-    short = need.clearance - room
+    short = mm(2 * (need.clearance - room))
     if need.round:
-        figures = f"at most {format_mm(2 * disc.radius)} round goes in at its floor"
+        why = msg("at most {diameter} round goes in at its floor", diameter=mm(2 * disc.radius))
+        advice = msg("Make the feature {by} wider.", by=short)
     else:
-        figures = f"it is {format_mm(2 * short)} too small at its floor, with the corners that the cutter leaves"
-    corners = "" if need.round else " or relieve its corners (corner_relief: dog-bone)"
-    return _unmet(
-        part,
-        need,
-        f"{title(part, need.feature)} does not hold {_thing(need)} near {place((disc.x, disc.y))}: {figures}.",
-        f"Make the feature {format_mm(2 * short)} wider{corners}.",
-        (disc.x, disc.y),
+        why = msg("it is {by} too small at its floor, with the corners that the cutter leaves", by=short)
+        advice = msg("Make the feature {by} wider or relieve its corners (corner_relief: dog-bone).", by=short)
+    message = msg(
+        "{feature} does not hold {thing} near {place}: {why}.",
+        feature=title(part, need.feature),
+        thing=_thing(need),
+        place=place((disc.x, disc.y)),
+        why=why,
     )
+    return _unmet(part, need, message, advice, (disc.x, disc.y))
 
 
 def _height(part: Part, need: SeatNeed) -> Finding | None:
@@ -63,42 +66,62 @@ def _height(part: Part, need: SeatNeed) -> Finding | None:
         return None
     deep = part.finished_depth(operation)
     out = need.height - deep
-    begin = f"In {title(part, need.feature)}, {format_mm(deep)} deep, {_thing(need)}"
+    begin = msg(
+        "In {feature}, {deep} deep, {thing}", feature=title(part, need.feature), deep=mm(deep), thing=_thing(need)
+    )
     if out > need.proud + EXACT:
         return _unmet(
             part,
             need,
-            f"{begin} would stand out {format_mm(out)}; {format_mm(need.proud)} is allowed.",
-            f"Cut it at least {format_mm(need.height - need.proud)} deep.",
+            msg(
+                "{begin} would stand out {out}; {allowed} is allowed.",
+                begin=begin,
+                out=mm(out),
+                allowed=mm(need.proud),
+            ),
+            msg("Cut it at least {depth} deep.", depth=mm(need.height - need.proud)),
         )
     if need.sunk is not None and -out > need.sunk + EXACT:
         return _unmet(
             part,
             need,
-            f"{begin} would lie {format_mm(-out)} below the face; {format_mm(need.sunk)} is allowed.",
-            f"Cut it at most {format_mm(need.height + need.sunk)} deep.",
+            msg(
+                "{begin} would lie {down} below the face; {allowed} is allowed.",
+                begin=begin,
+                down=mm(-out),
+                allowed=mm(need.sunk),
+            ),
+            msg("Cut it at most {depth} deep.", depth=mm(need.height + need.sunk)),
         )
     return None
 
 
-def _thing(need: SeatNeed) -> str:
-    measures = f"{format_mm(need.size[0])} round" if need.round else " × ".join(format_mm(side) for side in need.size)
-    high = f", {format_mm(need.height)} high" if need.height is not None else ""
-    around = f", with {format_mm(need.clearance)} around it" if need.clearance else ""
-    return f"{need.use.rstrip('.') if need.use else 'what it is for'} ({measures}{high}{around})"
+def _thing(need: SeatNeed) -> Message:
+    """Return what is to be held, with its measures and the room around it."""
+    if need.round:
+        size = msg("{diameter} round", diameter=mm(need.size[0]))
+    else:
+        size = msg("{length} × {width}", length=mm(need.size[0]), width=mm(need.size[1]))
+    if need.height is not None:
+        size = msg("{size}, {height} high", size=size, height=mm(need.height))
+    if need.clearance:
+        size = msg("{size}, with {clearance} around it", size=size, clearance=mm(need.clearance))
+    use: Text = need.use.rstrip(".") if need.use else msg("what it is for")
+    return msg("{use} ({size})", use=use, size=size)
 
 
 def _met(part: Part, need: SeatNeed, room: float) -> Finding:
     operation = part.operation(need.feature)
-    deep = (
-        "" if need.height is None or operation.through else f" and is {format_mm(part.finished_depth(operation))} deep"
+    message = msg(
+        "{feature} holds {thing} with {room} all around",
+        feature=title(part, need.feature),
+        thing=_thing(need),
+        room=mm(max(room, 0.0)),
     )
-    return kinds.MET.new(
-        f"{title(part, need.feature)} holds {_thing(need)} with {format_mm(max(room, 0.0))} all around{deep}.",
-        "",
-        source=need.source, part=part.key, operation=need.feature,
-    )  # fmt: skip
+    if need.height is not None and not operation.through:
+        message = msg("{holds} and is {deep} deep", holds=message, deep=mm(part.finished_depth(operation)))
+    return kinds.MET.new(msg("{holds}.", holds=message), source=need.source, part=part.key, operation=need.feature)
 
 
-def _unmet(part: Part, need: SeatNeed, message: str, advice: str, at: Point | None = None) -> Finding:
+def _unmet(part: Part, need: SeatNeed, message: Message, advice: Message, at: Point | None = None) -> Finding:
     return kinds.HOLDS.new(message, advice, source=need.source, part=part.key, operation=need.feature, at=at)

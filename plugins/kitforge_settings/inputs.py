@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from kitforge.model.findings import Finding, FindingType, Severity
 from kitforge.model.kit import Kit
+from kitforge.model.messages import Message, msg, series, term
 from kitforge.model.plan import Plan
 from kitforge.model.workshop import Material
 from kitforge.workshop.load import weak_facts
@@ -23,17 +24,17 @@ def weak_inputs(kit: Kit, plan: Plan) -> Iterator[Finding]:
     """Yield one note for the woods, and one for machine classes, hold-downs and finish together."""
     woods = _woods(plan)
     if woods:
-        message = f"From memory or practice, not from a source that was read: {', '.join(woods)}."
-        advice = "Forces follow the density in proportion, what tabs bear their strength. Try a test cut on scrap."
+        message = msg("From memory or practice, not from a source that was read: {names}.", names=series(woods))
+        advice = msg("Forces follow the density in proportion, what tabs bear their strength. Try a test cut on scrap.")
         yield WEAK_INPUT.new(message, advice, source=kit.source)
     groups = _groups(kit, plan)
     if groups:
-        message = f"Figures of common practice without a published source: {', '.join(groups)}."
-        advice = "`kitforge explain` shows every number with its source."
+        message = msg("Figures of common practice without a published source: {names}.", names=series(groups))
+        advice = msg("`kitforge explain` shows every number with its source.")
         yield WEAK_INPUT.new(message, advice, source=kit.source)
 
 
-def _woods(plan: Plan) -> list[str]:
+def _woods(plan: Plan) -> list[Message]:
     """Return the weak facts that were used, e.g. 'density of Birch plywood'."""
     used: dict[str, tuple[Material, set[str]]] = {}
     for step in plan.steps:
@@ -42,19 +43,19 @@ def _woods(plan: Plan) -> list[str]:
         if step.operation.through and step.operation.hold and not material.is_panel:
             labels.add("shear strength parallel to the grain")
     return [
-        f"{label} of {material.name}"
+        msg("{figure} of {wood}", figure=term(label), wood=term(material.name))
         for material, labels in used.values()
         for label, _fact in weak_facts(material)
         if label in labels
     ]
 
 
-def _groups(kit: Kit, plan: Plan) -> list[str]:
+def _groups(kit: Kit, plan: Plan) -> list[Message]:
     holds = [hold for setup in plan.setups for hold in setup.setup.hold_downs]
     finish = kit.finishing.finish
-    groups = {
-        "machine classes": any(figure.source == _PRACTICE for machine in kit.machines for figure in machine.figures),
-        "hold-downs": any(_PRACTICE in (hold.safety.trust, hold.safety.source) for hold in holds),
-        "finish": finish is not None and finish.source == _PRACTICE,
-    }
-    return [name for name, weak in groups.items() if weak]
+    groups = (
+        (msg("machine classes"), any(one.source == _PRACTICE for machine in kit.machines for one in machine.figures)),
+        (msg("hold-downs"), any(_PRACTICE in (hold.safety.trust, hold.safety.source) for hold in holds)),
+        (msg("finish"), finish is not None and finish.source == _PRACTICE),
+    )
+    return [name for name, weak in groups if weak]

@@ -186,7 +186,7 @@ def test_a_mistake_is_told_in_plain_words(need: str, code: str, said: str, tmp_p
     else:
         finding = problem(need, tmp_path)
     assert finding.code == code
-    assert said in f"{finding.message} {finding.advice}"
+    assert said in f"{finding.message!s} {finding.advice!s}"
     assert finding.source.column > 1
 
 

@@ -139,19 +139,19 @@ def test_mistakes_name_their_line(tmp_path: Path, entry: str, code: str, said: s
         resolved(tmp_path, FOOT, entry, RIGHT)
     finding = next(one for one in caught.value.problems if one.code == code)
     assert finding.source.line == FIRST + 1
-    assert said in f"{finding.message} {finding.advice}"
+    assert said in f"{finding.message!s} {finding.advice!s}"
 
 
 def test_more_places_than_copies_are_told_at_the_first_too_many(tmp_path: Path) -> None:
     found = problem(tmp_path, FOOT, WALL, RIGHT, WALL)
     assert (found.code, found.source.line) == ("together-count", FIRST + 3)
-    assert "3 places for 2 copies of 'wall'" in found.message
+    assert "3 places for 2 copies of 'wall'" in str(found.message)
 
 
 def test_fewer_places_than_copies_are_told(tmp_path: Path) -> None:
     found = problem(tmp_path, FOOT, WALL)
     assert (found.code, found.source.line) == ("together-count", FIRST + 1)
-    assert "1 place for 2 copies of 'wall'" in found.message
+    assert "1 place for 2 copies of 'wall'" in str(found.message)
 
 
 def test_a_part_that_stands_nowhere_is_a_warning(tmp_path: Path) -> None:
@@ -161,7 +161,7 @@ def test_a_part_that_stands_nowhere_is_a_warning(tmp_path: Path) -> None:
 
 
 def test_more_than_two_hundred_places_are_refused(tmp_path: Path) -> None:
-    assert "200" in problem(tmp_path, *[WALL] * 201).message
+    assert "200" in str(problem(tmp_path, *[WALL] * 201).message)
 
 
 def test_without_places_there_is_nothing_to_say(tmp_path: Path) -> None:

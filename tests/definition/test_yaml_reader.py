@@ -64,7 +64,7 @@ def test_positions_of_keys_values_and_list_entries() -> None:
 def test_a_duplicate_key_names_both_lines() -> None:
     _, _, (found,) = read_yaml(b"a: 1\nb: 2\na: {c: 1}\n", "kit.yaml")
     assert (found.code, str(found.source)) == ("yaml-duplicate-key", "kit.yaml:3:1")
-    assert "in line 1 and in line 3" in found.message
+    assert "in line 1 and in line 3" in str(found.message)
 
 
 def test_anchors_aliases_merge_keys_and_tags_are_all_reported_at_once() -> None:

@@ -197,4 +197,4 @@ def test_a_font_of_endless_detail_is_refused_in_time(tmp_path: Path) -> None:
     ],
 )
 def test_what_cannot_be_set_is_told_plainly(shape: str, said: str, tmp_path: Path) -> None:
-    assert said in one(refused(tmp_path, operation(shape))).message
+    assert said in str(one(refused(tmp_path, operation(shape))).message)

@@ -168,7 +168,7 @@ def test_one_kind_of_problem_is_one_finding(case: str, tmp_path: Path, plugins: 
     found = about_drawings(tmp_path / "bad", bad, plugins)
     assert {one.code for one in found} == {kind.code}
     assert {one.severity for one in found} == {kind.severity}
-    assert all(one.advice for one in found)
+    assert all(str(one.advice) for one in found)
     if at is not None:
         assert [one.at for one in found] == [pytest.approx(at, abs=1e-6)]
     assert about_drawings(tmp_path / "good", good, plugins) == []

@@ -46,9 +46,9 @@ def test_a_clamp_near_a_cut_tells_step_and_distance() -> None:
     (finding,) = found(own)
     assert finding.code == "fastener-in-cut"
     assert "the clamp at (184, 180) mm on sheet 1 is 10 mm from the cut of step 1 ('Profile' of Board, copy 1)" in (
-        finding.message
+        str(finding.message)
     )
-    assert "30 mm clear" in finding.message
+    assert "30 mm clear" in str(finding.message)
     assert found(clamped(*CORNERS[1:], (163.9, 180.0), of=freed(places=AT))) == []
 
 
@@ -57,7 +57,7 @@ def test_every_copy_counts() -> None:
     twice = freed(count=2, places=((20, 100), (320, 100)))
     (finding,) = found(clamped((15, 15), (300, 380), (585, 15), (420, 270), of=twice))
     assert finding.code == "fastener-in-cut"
-    assert "copy 2" in finding.message
+    assert "copy 2" in str(finding.message)
 
 
 def test_a_screw_in_the_part() -> None:
@@ -70,14 +70,14 @@ def test_a_screw_in_the_pocket_is_in_the_way() -> None:
     """Inside the cut itself."""
     findings = found(screwed(*CORNERS, (240.0, 140.0)))
     assert codes(findings) == ["fastener-in-cut", "fastener-in-part"]
-    assert any("is inside the cut" in finding.message for finding in findings)
+    assert any("is inside the cut" in str(finding.message) for finding in findings)
 
 
 def test_a_fastener_beside_the_stock() -> None:
     """650 mm is 50 mm beside a sheet of 600 mm."""
     (finding,) = found(screwed(*CORNERS, (650.0, 200.0)))
     assert finding.code == "fastener-off-stock"
-    assert "50 mm beside the stock" in finding.message
+    assert "50 mm beside the stock" in str(finding.message)
 
 
 def test_a_fastener_given_twice() -> None:

@@ -109,7 +109,7 @@ def test_a_mistake_in_the_keys_is_told_with_its_line(
 def test_a_name_that_no_plugin_reads_is_told_with_the_nearest(tmp_path: Path) -> None:
     kit = SmallKit(tmp_path).plugin("prob", limit=1.0)
     (found,) = told(kit.folder, with_plugin(kitforge_kit_keys=lambda: Keys))
-    assert (found.code, found.advice) == ("unknown-name", "Did you mean 'probe'?")
+    assert (found.code, str(found.advice)) == ("unknown-name", "Did you mean 'probe'?")
     (found,) = told(kit.folder, load_plugins())
     assert (found.code, str(found.advice)) == ("unknown-name", "Install it, or take the key out.")
 

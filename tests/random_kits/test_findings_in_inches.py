@@ -40,7 +40,7 @@ def _in_mm(finding: Finding, kit: Kit) -> bool:
     names = [str(cutter.name) for cutter in kit.cutters.values()] + [machine.collet_text for machine in kit.machines]
     names += [text for part in kit.parts for text in (part.title, *(op.title for op in part.operations))]
     names += [stock.title for stock in kit.stock.values()]
-    words = f"{finding.message} {finding.advice}"
+    words = f"{finding.message!s} {finding.advice!s}"
     for name in sorted(names, key=len, reverse=True):
         words = words.replace(name, "")
     named = "|".join(kind.value for kind in CutterKind)  # a cutter to buy is called '25 mm surfacing'

@@ -83,4 +83,4 @@ def test_weak_figures_are_noted_once(demo: CheckedKit) -> None:
     notes = [finding for finding in demo.findings if finding.code == "settings-weak-input"]
     assert 1 <= len(notes) <= 2
     assert {note.severity for note in notes} == {Severity.NOTE}
-    assert "machine classes" in notes[-1].message
+    assert "machine classes" in str(notes[-1].message)

@@ -91,7 +91,7 @@ def test_a_mistake_has_its_code_place_and_advice(old: str, new: str, code: str, 
     found = [one for one in definition_findings(text) if one.code == code]
     expected = place(text, at[1:]) if at.startswith("@") else place(text, at, after=new)
     assert [(one.source.line, one.source.column) for one in found] == [expected]
-    assert said in f"{found[0].message} {found[0].advice}"
+    assert said in f"{found[0].message!s} {found[0].advice!s}"
 
 
 def test_one_wrong_value_makes_one_finding() -> None:
@@ -125,7 +125,7 @@ JARGON = ("pydantic", "input should", "extra inputs", "valid string", "~", "func
 def test_no_finding_speaks_of_the_library_that_checks() -> None:
     for old, new, *_ in WRONG:
         for one in definition_findings(changed((old, new))):
-            words = f"{one.message} {one.advice}".lower()
+            words = f"{one.message!s} {one.advice!s}".lower()
             assert [jargon for jargon in JARGON if jargon in words] == []
 
 
@@ -134,8 +134,8 @@ def test_a_missing_folder_and_a_missing_kit_file(tmp_path: Path) -> None:
     found = failure(tmp_path)
     assert (found.code, str(found.source)) == ("kit-missing", "kit.yaml")
     (tmp_path / "kit.yml").write_text("kitforge: 1\n")
-    assert "Did you mean 'kit.yml'?" in failure(tmp_path).advice
-    assert "is a file, not a folder" in failure(tmp_path / "kit.yml").message
+    assert "Did you mean 'kit.yml'?" in str(failure(tmp_path).advice)
+    assert "is a file, not a folder" in str(failure(tmp_path / "kit.yml").message)
 
 
 def test_a_kit_file_that_is_too_large(tmp_path: Path) -> None:
@@ -186,7 +186,7 @@ def test_a_missing_drawing_names_the_nearest_file(tmp_path: Path) -> None:
     text = changed((DRAWING[0], DRAWING[1].format("Plan.dxf")))
     (found,) = refusals(tmp_path, text, plan__dxf="0\nEOF\n")
     assert (found.code, found.source.line, found.source.column) == ("drawing-missing", *place(text, "Plan.dxf"))
-    assert found.advice == "Did you mean 'plan.dxf'?"
+    assert str(found.advice) == "Did you mean 'plan.dxf'?"
 
 
 def test_licence_file_and_drawings_in_shapes_are_read_too(tmp_path: Path) -> None:

@@ -160,7 +160,7 @@ def test_a_mistake_has_its_code_place_and_advice(
     text = changed((old, new))
     found = [one for one in refusals(tmp_path, text) if one.severity is Severity.ERROR]
     assert [where(one) for one in found] == [(code, *place(text, at, after=new if at in new else ""))]
-    assert said in f"{found[0].message} {found[0].advice}"
+    assert said in f"{found[0].message!s} {found[0].advice!s}"
 
 
 def test_a_bad_parameter_is_reported_once_where_it_is_written(tmp_path: Path) -> None:

@@ -113,7 +113,7 @@ def test_layers_that_do_not_fit(tmp_path: Path, layer: str, code: str, said: str
     ]
     assert [one.code for one in found] == [code]
     assert found[0].source.line == place(text, f"[{{layer: {layer}}}")[0]
-    assert said in f"{found[0].message} {found[0].advice}"
+    assert said in f"{found[0].message!s} {found[0].advice!s}"
 
 
 def test_drawings_that_cannot_be_read(tmp_path: Path) -> None:
@@ -123,7 +123,7 @@ def test_drawings_that_cannot_be_read(tmp_path: Path) -> None:
     (found,) = refusals(tmp_path, text, NoPlugins(), a__dxf="x")
     assert (found.code, found.source.line) == ("drawing-unreadable", place(text, "Cut}")[0])
     (found,) = refusals(tmp_path, changed(LAYERS[0], LAYERS[1], ("\n    drawing: a.dxf", "")))[:1]
-    assert (found.code, found.advice) == ("missing-key", "Add `drawing:` to the part.")
+    assert (found.code, str(found.advice)) == ("missing-key", "Add `drawing:` to the part.")
 
 
 def test_an_open_outline_is_handed_on_for_the_checks_to_judge(tmp_path: Path) -> None:

@@ -31,12 +31,6 @@ _IN_CODE = {
     "say": 1, "say_as": 1, "later": 1, "say_many": 2, "say_counted": 2, "msg": 1, "msg_many": 2, "term": 1,
 }  # fmt: skip
 _WORD_ENUMS: tuple[type[StrEnum], ...] = (CutterKind, Substrate, Manner, HoldKind)
-_IN_PRINT = (
-    "kitforge/cutting/", "kitforge/language/", "kitforge/model/", "kitforge/pack/", "kitforge/pictures/",
-    "kitforge/planning/", "kitforge/print/", "kitforge/resolve/workshop.py", "plugins/kitforge_booklet",
-    "plugins/kitforge_dxf", "plugins/kitforge_listing", "plugins/kitforge_manifest",
-    "plugins/kitforge_settings/adapter.py", "plugins/kitforge_sheet", "plugins/kitforge_svg",
-)  # fmt: skip
 _IN_TEMPLATES = {"_": None, "gettext": None, "ngettext": (1, 2)}
 FOLDERS = ("kitforge", "plugins", "templates")
 _TABLE_FIELDS = (
@@ -61,8 +55,7 @@ def _from_files(top: Path) -> Iterator[str | tuple[str, ...]]:
     for folder in FOLDERS:
         for path in sorted((top / folder).rglob("*")):
             if path.suffix == ".py":
-                if path.relative_to(top).as_posix().startswith(_IN_PRINT):
-                    yield from _from_code(path.read_text("utf-8"))
+                yield from _from_code(path.read_text("utf-8"))
             elif path.suffix == ".html":
                 options = {"trimmed": "true", "newstyle_gettext": "true"}
                 found = extract("jinja2.ext:babel_extract", io.BytesIO(path.read_bytes()), _IN_TEMPLATES, (), options)

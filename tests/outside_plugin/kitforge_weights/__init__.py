@@ -55,7 +55,7 @@ def kitforge_check(kit: Kit, plan: Plan) -> Iterable[Finding]:
                     weight=f"{weight(part):.1f}",
                     limit=f"{keys.limit_kg:g}",
                 ),
-                "Say in a note that two people should lift it.",
+                msg("Say in a note that two people should lift it."),
                 source=part.source,
                 part=part.key,
             )
