@@ -1,12 +1,14 @@
 """`kitforge`: the arguments of every subcommand, and the exit codes.
 
 Exit codes: 0 fine; 1 findings forbid a release; 2 the kit or the call cannot be read; 3 a bug, with its traceback;
-130 interrupted. Nothing heavy is imported here, so that `kitforge --help` answers at once.
+74 what was to be said could not be written (EX_IOERR of sysexits.h); 130 interrupted. Nothing heavy is imported here,
+so that `kitforge --help` answers at once.
 """
 
 from __future__ import annotations
 
 import argparse
+import errno
 import os
 import signal
 import sys
@@ -30,17 +32,24 @@ from kitforge.cli import (
     settings,
     tables,
 )  # fmt: skip
-from kitforge.cli.codes import BROKEN_PIPE, BUG, INTERRUPTED, TERMINATED, UNREADABLE
+from kitforge.cli.codes import BROKEN_PIPE, BUG, INTERRUPTED, OUTPUT_FAILED, TERMINATED, UNREADABLE
 from kitforge.cli.lines import Parser, echo_error
 from kitforge.model.errors import KitforgeError
 
 _SUBCOMMANDS = (check, settings, explain, build, new, tables, plugins, schema, lock, compare, release, cache)
+
+_TYPED_AS = {"tables": "list"}
+"""Commands that are typed otherwise than their module is called."""
+
+_FULL = frozenset({errno.ENOSPC, errno.EIO, errno.EDQUOT, errno.EFBIG})
+_BUG_WORDS = "kitforge: this is a bug, not a mistake of yours; please report it with the lines above"
 
 Run = Callable[[argparse.Namespace], int]
 
 
 def entry() -> NoReturn:
     """Run the command line and leave the process with its exit code."""
+    _open_what_is_closed()
     _print_what_the_terminal_cannot_show()
     signal.signal(signal.SIGTERM, _terminate)
     sys.exit(main())
@@ -49,6 +58,7 @@ def entry() -> NoReturn:
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the command line with `arguments` (the process's own by default) and return the exit code."""
     parser = _parser()
+    _hint_at_command(list(sys.argv[1:] if arguments is None else arguments))
     chosen = parser.parse_args(arguments)
     run: Run | None = getattr(chosen, "run", None)
     if run is None:
@@ -82,13 +92,51 @@ def _guarded(run: Run, chosen: argparse.Namespace) -> int:
         return INTERRUPTED
     except BrokenPipeError:
         # the reader has gone (as in `kitforge check kit | head`): keep the interpreter from complaining at its exit
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        _speak_no_more()
         return BROKEN_PIPE
+    except OSError as problem:
+        if problem.filename is None and problem.errno in _FULL:
+            _speak_no_more()
+            echo_error(f"kitforge: what was to be said could not be written: {problem.strerror}")
+            return OUTPUT_FAILED
+        echo_error(traceback.format_exc().rstrip())
+        echo_error(_BUG_WORDS)
+        return BUG
     except Exception:
         echo_error(traceback.format_exc().rstrip())
-        echo_error("kitforge: this is a bug, not a mistake of yours; please report it with the lines above")
+        echo_error(_BUG_WORDS)
         return BUG
     return code
+
+
+def _hint_at_command(arguments: Sequence[str]) -> None:
+    """Say which command may be meant where the first word is none; the parser then refuses it."""
+    typed = arguments[0] if arguments else "-"
+    names = [command.__name__.rpartition(".")[2] for command in _SUBCOMMANDS]
+    if typed.startswith("-"):
+        return
+    import difflib
+
+    known = [_TYPED_AS.get(name, name) for name in names]
+    near = [] if typed in known else difflib.get_close_matches(typed, known, 1)
+    if near:
+        echo_error(f"kitforge: there is no command '{typed}'. Did you mean '{near[0]}'?")
+
+
+def _speak_no_more() -> None:
+    """Let nothing more be written on standard output, which the interpreter would try, and complain, at its exit."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+def _open_what_is_closed() -> None:
+    """Give a process that was started with closed streams somewhere to write, so that no file takes their places."""
+    for name, number in (("stdin", 0), ("stdout", 1), ("stderr", 2)):
+        if getattr(sys, name) is None:
+            descriptor = os.open(os.devnull, os.O_RDWR)
+            if descriptor != number:
+                os.dup2(descriptor, number)
+                os.close(descriptor)
+            setattr(sys, name, open(number, "r" if number == 0 else "w", encoding="utf-8"))  # noqa: PTH123, SIM115
 
 
 def _terminate(_number: int, _frame: FrameType | None) -> NoReturn:

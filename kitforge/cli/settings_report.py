@@ -11,7 +11,7 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 from kitforge.cli.lines import echo_text
-from kitforge.model.characters import clean
+from kitforge.model.characters import clean, spreadsheet_safe
 from kitforge.model.passes import Passes
 from kitforge.model.units import MM_PER_INCH, plain_number
 
@@ -255,5 +255,4 @@ def _csv_cells(row: SettingsRow, field: str) -> list[str | int | float]:
 
 
 def _guarded(cell: str | int | float) -> str | int | float:
-    # a spreadsheet would run text of a kit that opens like a formula
-    return f"'{cell}" if isinstance(cell, str) and cell.startswith(("=", "+", "-", "@", "\t")) else cell
+    return spreadsheet_safe(cell) if isinstance(cell, str) else cell

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 
 # Control, format (which turn the direction of reading), lone surrogates, line and paragraph separators: the general
 # categories of the Unicode Standard, chapter 4.5.
 _STEERING = frozenset({"Cc", "Cf", "Cs", "Zl", "Zp"})
+_FORMULA = re.compile(r"(^|[;\t\r\n])([ \"]*)(?=[=+\-@\t\r])")
 REPLACEMENT = "\ufffd"
 
 
@@ -20,3 +22,11 @@ def clean(text: str, keep: str = "", instead: str = REPLACEMENT) -> str:
     if text.isprintable():
         return text
     return "".join(instead if steers(character) and character not in keep else character for character in text)
+
+
+def spreadsheet_safe(text: str) -> str:
+    """Return a text that no spreadsheet reads as a formula, also where semicolons or tabs end a cell.
+
+    An apostrophe is put before what would begin a formula (=, +, -, @); common practice of exports, no source.
+    """
+    return _FORMULA.sub(r"\1\2'", text)

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, ParamSpec, TypeVar
 
 from kitforge.files.artefacts import Artefacts, current
 from kitforge.model.pack import PackFile
-from kitforge.print.ready import require_printing
+from kitforge.print.ready import load_typesetter, require_printing
 from kitforge.print.typesetter import PdfJob, render_pdf
 
 if TYPE_CHECKING:
@@ -249,4 +249,4 @@ def _leave_interrupts_to_the_parent() -> None:
 
 
 def _load_the_typesetter() -> None:
-    import weasyprint  # noqa: F401
+    load_typesetter()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import io
+import sys
 
 from kitforge.print import fonts
 from kitforge.print.errors import PrintError
@@ -12,13 +13,37 @@ PACKAGES = ("libpango-1.0-0", "libpangoft2-1.0-0", "libharfbuzz-subset0")
 """Debian packages with the libraries that the typesetter loads."""
 
 
+def load_typesetter() -> None:
+    """Import the typesetter without running any other program.
+
+    It asks for its libraries by several names each, and the standard library looks for those that the loader does not
+    know by starting a compiler and a linker. The names that the loader knows are among them, so nothing is looked for.
+    """
+    if "weasyprint" in sys.modules or not sys.platform.startswith("linux"):
+        import weasyprint
+
+        return
+    import ctypes.util
+
+    before = ctypes.util.find_library
+    ctypes.util.find_library = _found_by_nobody
+    try:
+        import weasyprint  # noqa: F401
+    finally:
+        ctypes.util.find_library = before
+
+
+def _found_by_nobody(name: str) -> str | None:  # noqa: ARG001 - called by name
+    return None
+
+
 def require_printing() -> None:
     """Load the typesetter and its typeface. Raises PrintError, one line that names what to install."""
     fonts.shipped_fonts()
     try:
         # the typesetter explains a missing library on standard output, in many lines
         with contextlib.redirect_stdout(io.StringIO()):
-            import weasyprint  # noqa: F401
+            load_typesetter()
     except (ImportError, OSError) as error:
         raise PrintError(
             "Nothing can be printed: a library of the typesetter is missing. "

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, TypeVar
 from urllib.parse import unquote, urlsplit
 
 from kitforge.print.errors import PrintError, ThemeError
+from kitforge.print.ready import load_typesetter
 
 if TYPE_CHECKING:
     from weasyprint import HTML, Document
@@ -52,6 +53,7 @@ def render_pdf(manuscript: PdfJob) -> bytes:
 
 def set_and_laid_out(manuscript: PdfJob) -> tuple[bytes, Document]:
     """Return the PDF of `render_pdf` with the laid-out document it was written from, for checks of its boxes."""
+    load_typesetter()
     with _fixed_clock(manuscript.released):
         document = _laid_out(manuscript)
         pdf = _guarded(
@@ -65,6 +67,7 @@ def set_and_laid_out(manuscript: PdfJob) -> tuple[bytes, Document]:
 
 def laid_out(manuscript: PdfJob) -> Document:
     """Return the laid-out document, for checks of pages and boxes."""
+    load_typesetter()
     with _fixed_clock(manuscript.released):
         return _laid_out(manuscript)
 

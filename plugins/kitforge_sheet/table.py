@@ -7,6 +7,7 @@ import io
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
+from kitforge.model.characters import spreadsheet_safe
 from kitforge.model.passes import Passes
 from kitforge.planning.layers import step_layers
 from kitforge.print.datums import depth_source
@@ -19,7 +20,6 @@ HEADER = (
     "machine_class", "machine_key", "step", "step_key", "part", "operation", "cutter", "drawing", "layer", "setting",
     "unit", "low", "start", "high", "low_limit", "high_limit", "author_value",
 )  # fmt: skip
-_DANGEROUS = ("=", "+", "-", "@", "\t", "\r")
 
 
 def settings_table(plan: Plan, machines: Sequence[MachinePlan]) -> bytes:
@@ -38,11 +38,11 @@ def _rows(plan: Plan, machine: MachinePlan, step: Step, settings: StepSettings) 
     part = step.part.stock.title if step.operation.whole else step.part.title
     words = (part, step.operation.title, step.cutter.name)
     start = (
-        _harmless(machine.machine.name),
+        spreadsheet_safe(machine.machine.name),
         machine.machine.key,
         str(step.number),
         step.key,
-        *(_harmless(str(word)) for word in words),
+        *(spreadsheet_safe(str(word)) for word in words),
         *_drawn(plan, step),
     )
     for name in NAMES:
@@ -75,15 +75,10 @@ def _depths(start: tuple[str, ...], step: Step, settings: StepSettings) -> Itera
 def _figures(window: Window) -> tuple[str, ...]:
     bounds = (window.low, window.start, window.high)
     figures = tuple(_number(bound.value) for bound in bounds)
-    words = (_harmless(window.low.word), _harmless(window.high.word), "yes" if window.author else "")
+    words = (spreadsheet_safe(window.low.word), spreadsheet_safe(window.high.word), "yes" if window.author else "")
     return (window.unit, *figures, *words)
 
 
 def _number(value: float) -> str:
     """Return a number with ten digits: the last of seventeen hang on the order of operations and on the machine."""
     return repr(float(f"{value:.10g}"))
-
-
-def _harmless(word: str) -> str:
-    """Keep a spreadsheet from reading a title as a formula."""
-    return f"'{word}" if word.startswith(_DANGEROUS) else word
