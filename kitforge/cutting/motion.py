@@ -93,16 +93,6 @@ def even_travel(length: float, corners: int, angle: float = 90.0) -> TimedTravel
     return TimedTravel([length / pieces] * pieces, [angle] * corners)
 
 
-def vertical_time(depth: float, plunge: float, lift: float, machine: MachineClass) -> tuple[float, float]:
-    """Return (short, long) seconds of going down `depth` mm at `plunge` and up again at `lift`, both mm/min."""
-    spans = machine.acceleration
-    fast, slow = (
-        move_time(depth, plunge / 60, acceleration) + move_time(depth, lift / 60, acceleration)
-        for acceleration in (spans.high, spans.low)
-    )
-    return fast, slow
-
-
 def _path_time_small(travel: TimedTravel, speed: float, a: float, tolerance: float) -> float:
     lengths, radii = list(travel.lengths), list(travel.radii)
     caps = [min(speed, arc_speed(r, a)) for r in radii] if radii else [speed] * len(lengths)

@@ -22,8 +22,10 @@ from kitforge.model.settings import (
     AddedRows,
     Chip,
     Cut,
+    CutDirection,
     CutSettings,
     CutterGeometry,
+    DirectionReason,
     Limit,
     Loads,
     Manner,
@@ -118,6 +120,8 @@ def _settings(v: Values, records: Records, taken: Taken) -> CutSettings:
         cusp=v.hc,
         dial=None if v.dial is None else str(v.dial),
         notes=(*(note for note in judged if note), *(_problem(told, records) for told in v.notes)),
+        direction=None if v.direction is None else CutDirection(str(v.direction)),
+        direction_reason=None if v.direction_why is None else DirectionReason(str(v.direction_why)),
         working=Working(
             taken, None, tuple(limit.case for window in windows for limit in (window.low_limit, window.high_limit))
         ),
@@ -201,5 +205,5 @@ def _problem(told: Told, records: Records, *, blocking: bool = False) -> Problem
 
 
 def _loads(v: Values) -> Loads:
-    push, power = v.hardest, v.hardest_P
+    push, power = v.own, v.own_P
     return Loads(push.kc, push.Ft, push.Fs, push.Fa, power.P, push.d, push.sb, power.Q, v.F_most, v.U_most)

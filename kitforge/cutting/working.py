@@ -26,6 +26,11 @@ class Working:
         self._taken, self._symbols, self._limits = taken, symbols, limits
         self._trail: Trail | None = None
 
+    @property
+    def taken(self) -> Taken:
+        """What the settings were computed from."""
+        return self._taken
+
     def __call__(self) -> Trail:
         """Return the lines, kept after the first time."""
         if self._trail is None:

@@ -12,11 +12,12 @@ from typing import TYPE_CHECKING
 
 from kitforge.model.datum import AS_IT_CAME, ROUNDING, Datum
 from kitforge.model.findings import Severity
+from kitforge.model.hollows import walls_apart
 from kitforge.model.kit import Cutter, Face, Operation, Part, Setup, Stock
 from kitforge.model.messages import Message, Text, msg
 from kitforge.model.passes import Passes
 from kitforge.model.pieces import Division, WoodPiece
-from kitforge.model.settings import CutSettings, NoWindow, Trail, WayDown
+from kitforge.model.settings import CutDirection, CutSettings, DirectionReason, NoWindow, Trail, WayDown
 from kitforge.model.workshop import HoldDown, MachineClass
 
 if TYPE_CHECKING:
@@ -35,6 +36,7 @@ class Phase(StrEnum):
     FACING = "facing"
     ROUGHING = "roughing"
     FINISHING = "finishing"
+    WALLS = "walls"
     DRILLING = "drilling"
     FREEING = "freeing"
 
@@ -122,13 +124,31 @@ class Step:
 
     @property
     def title(self) -> Text:
-        """The author's title of the operation, with the phase where there are two."""
+        """The author's title of the operation, with the pass where there are several."""
         title = self.operation.title
-        if self.operation.roughing is None or self.phase not in (Phase.ROUGHING, Phase.FINISHING):
+        if self.operation.roughing is None:
             return title
         if self.phase is Phase.ROUGHING:
             return msg("{operation} (roughing)", operation=title)
-        return msg("{operation} (finishing)", operation=title)
+        if self.phase is Phase.WALLS:
+            return msg("{operation} (finishing the walls)", operation=title)
+        if self.phase is Phase.FINISHING and walls_apart(self.operation):
+            return msg("{operation} (finishing the floor)", operation=title)
+        return msg("{operation} (finishing)", operation=title) if self.phase is Phase.FINISHING else title
+
+    @property
+    def final(self) -> bool:
+        """True when no later pass of its operation follows."""
+        rough = self.operation.roughing is not None and self.phase is Phase.ROUGHING
+        return not rough and not (walls_apart(self.operation) and self.phase is Phase.FINISHING)
+
+    @property
+    def side_stock(self) -> float:
+        """The stock on the walls that the step takes off, mm: what roughing left; 0 where it cuts no wall of that."""
+        rough = self.operation.roughing
+        if rough is None or self.phase is Phase.ROUGHING:
+            return 0.0
+        return 0.0 if walls_apart(self.operation) and self.phase is Phase.FINISHING else rough.leave_walls
 
     @property
     def wood(self) -> float:
@@ -198,6 +218,7 @@ class StepSettings:
     side force N and lift N at the unfavourable end;
     most_force, most_lift: the same where depth, stepover and feed are at their high ends, 0 where nobody said;
     power W; deflection mm; cusp mm or None; seconds: (short, long) for all copies; detail: the whole calculation;
+    direction: climb or conventional, and why, None where there is nothing to choose;
     in_mm, in_inches: how the depth is divided as it is printed, see `kitforge.model.passes`; None where nobody said.
     """
 
@@ -222,6 +243,8 @@ class StepSettings:
     in_inches: Passes | None = None
     most_force: float = 0.0
     most_lift: float = 0.0
+    direction: CutDirection | None = None
+    direction_reason: DirectionReason | None = None
     detail: CutSettings | None = field(default=None, compare=False, repr=False)
 
     @property

@@ -125,9 +125,10 @@ class Cut:
 
     depth: height of wood this pass kind takes away, from its present top down. reach: how far the tip goes below the
     face of the stock (None: depth). finishing: the pass makes the final surface. side_stock: wood a roughing pass left
-    on the walls, 0 where the cut is from the solid. width: narrowest width of a pocket or slot, None: wide.
+    on the walls, of which alone the pass takes its depth; 0 where the cut is from the solid or meets no wall.
+    width: narrowest width of a pocket or slot, None: wide.
     length: travel of one layer, for ramps. stepover, cusp: what the author wishes, mm. slope: steepest slope of a dish
-    floor across the stepover. open_entry: the cutter can come in from outside the wood.
+    floor across the stepover. open_entry: the cutter can come in from outside the wood, or from where it is cleared.
     inside_corners: the walls may have inside corners, where the cutter is engaged further round.
     keeping: what keeps the piece that the cut frees; None: no limit.
     """
@@ -296,6 +297,26 @@ class Manner(StrEnum):
     OUTSIDE = "from outside"
 
 
+class CutDirection(StrEnum):
+    """Which way the cutter runs along a wall, its spindle turning clockwise seen from above.
+
+    Climb: the part lies on the right of the travel, and the edge enters at the full chip; conventional: on the left.
+    """
+
+    CLIMB = "climb"
+    CONVENTIONAL = "conventional"
+    EITHER = "either way"
+
+
+class DirectionReason(StrEnum):
+    """Why a direction of cut is taken, as the worksheet says it."""
+
+    CLEAN = "a light climb pass tears the grain less"
+    GIVES = "a climb cut would pull the frame along"
+    CONTROL = "a conventional cut is easier to control"
+    BOTH_SIDES = "wood stands on both sides"
+
+
 @dataclass(frozen=True, slots=True)
 class WayDown:
     """How the cutter goes down: angle degrees, length of travel mm, helix path diameter mm, peck depth mm."""
@@ -315,7 +336,10 @@ class WayDown:
 
 @dataclass(frozen=True, slots=True)
 class CutSettings:
-    """The settings of one cut on one machine class, each with what bounds it. stick_out mm; dial: its position."""
+    """The settings of one cut on one machine class, each with what bounds it. stick_out mm; dial: its position.
+
+    direction: of profiles, pockets, dishes and faces; None where there is no wall or lane to choose it by.
+    """
 
     speed: Window
     feed: Window
@@ -330,6 +354,8 @@ class CutSettings:
     cusp: float | None
     dial: str | None = None
     notes: tuple[Problem, ...] = ()
+    direction: CutDirection | None = None
+    direction_reason: DirectionReason | None = None
     working: Callable[[], Trail] = field(default=Trail, compare=False, repr=False)
 
     @property

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from kitforge.model.kit import Face, Kit, Operation, OperationKind, Part
-from kitforge.model.plan import Phase, Sheet, Step
+from kitforge.model.plan import Sheet, Step
 
 _SLACK = 0.01
 
@@ -95,7 +95,7 @@ def must_follow(later: Step, earlier: Step) -> bool:
     if stage_of(earlier) != stage_of(later):
         return stage_of(earlier) < stage_of(later)
     if later.operation is earlier.operation:
-        return earlier.phase is Phase.ROUGHING and later.phase is not Phase.ROUGHING
+        return earlier.phase.rank < later.phase.rank
     if later.operation.does is OperationKind.FACE:
         return False  # facings follow each other as they are written
     return earlier.depth < later.depth and later.part is earlier.part and _inside(later, earlier)

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from kitforge.model.datum import Datum, Interval
+from kitforge.model.hollows import walls_apart
 from kitforge.model.kit import CutterKind, Kit, Operation, OperationKind, Part, PassOptions, Stock
 from kitforge.model.path import Path
 from kitforge.model.plan import Phase, Step
@@ -38,6 +39,8 @@ def _passes(part: Part, operation: Operation) -> Iterator[Step]:
     if operation.roughing is not None:
         yield _step(part, operation, operation.roughing, Phase.ROUGHING)
         yield _step(part, operation, operation.finishing, Phase.FINISHING)
+        if walls_apart(operation):
+            yield _step(part, operation, operation.finishing, Phase.WALLS)
     else:
         yield _step(part, operation, operation.finishing, _only_phase(operation))
 
@@ -51,11 +54,10 @@ def _only_phase(operation: Operation) -> Phase:
 
 
 def _step(part: Part, operation: Operation, wish: PassOptions, phase: Phase) -> Step:
-    rough_first = operation.roughing is not None and phase is Phase.FINISHING
-    floor = not rough_first or (operation.roughing is not None and operation.roughing.leave_floor > 0)
+    floor = phase is not Phase.WALLS and not (phase is Phase.FINISHING and _wall_alone(operation))
     stepover = _stepover(operation, wish, phase)
-    laid_out = replace(operation, shapes=(_stock_face(part.stock),)) if operation.whole else operation
-    area = area_of(laid_out, wish.cutter, stepover or wish.cutter.diameter, wish.leave_walls, floor=floor)
+    leave = _left_on_walls(operation, wish, phase)
+    area = area_of(_laid_out(part, operation, phase), wish.cutter, stepover or wish.cutter.diameter, leave, floor=floor)
     name = f"{part.key}/{operation.name}"
     datum, interval = depths_of(part, operation, wish, phase, area.travel.deepest)
     frees = operation.frees and phase is not Phase.ROUGHING
@@ -74,7 +76,7 @@ def _step(part: Part, operation: Operation, wish: PassOptions, phase: Phase) -> 
         copies=1 if operation.whole else part.count,
         face=operation.face,
         frees=frees,
-        leave_walls=wish.leave_walls,
+        leave_walls=leave,
         leave_floor=wish.leave_floor,
         datum=datum,
         tabs=place_tabs(operation, wish.cutter, cut=area.cut),
@@ -85,6 +87,23 @@ def _step(part: Part, operation: Operation, wish: PassOptions, phase: Phase) -> 
         cut=area.cut,
         swept=area.swept,
     )
+
+
+def _wall_alone(operation: Operation) -> bool:
+    return operation.roughing is not None and operation.roughing.leave_floor <= 0
+
+
+def _left_on_walls(operation: Operation, wish: PassOptions, phase: Phase) -> float:
+    """Return the stock that a pass leaves on the walls, mm: that of roughing stays while the floor is finished."""
+    rough = operation.roughing
+    return rough.leave_walls if rough and phase is Phase.FINISHING and walls_apart(operation) else wish.leave_walls
+
+
+def _laid_out(part: Part, operation: Operation, phase: Phase) -> Operation:
+    """Return an operation with the shapes that a pass of it runs along."""
+    if operation.whole:
+        return replace(operation, shapes=(_stock_face(part.stock),))
+    return replace(operation, points=()) if phase is Phase.WALLS else operation
 
 
 def _stock_face(stock: Stock) -> Path:
@@ -108,7 +127,7 @@ def depths_of(
     if rough is not None and phase is Phase.ROUGHING:
         passes_out = operation.through and not operation.skin and not wish.leave_floor
         return datum, Interval(0.0, floor + (operation.allowance if passes_out else -wish.leave_floor))
-    left = rough.leave_floor if rough is not None else 0.0
+    left = rough.leave_floor if rough is not None and phase is not Phase.WALLS else 0.0
     tip = deepest if deepest is not None else floor
     if operation.through and not operation.skin:
         tip += operation.allowance
@@ -119,7 +138,8 @@ def depths_of(
 
 
 def _stepover(operation: Operation, wish: PassOptions, phase: Phase) -> float | None:
-    if operation.does not in (OperationKind.POCKET, OperationKind.DISH, OperationKind.FACE):
+    clears = operation.does in (OperationKind.POCKET, OperationKind.DISH, OperationKind.FACE)
+    if not clears or phase is Phase.WALLS:
         return None
     if wish.stepover is not None:
         return wish.stepover

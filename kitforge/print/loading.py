@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.language import later, say, say_as
 from kitforge.model.kit import OperationKind, Side
+from kitforge.model.plan import Phase
 from kitforge.planning.layers import step_layers
 from kitforge.print.figures import Units, listed
 
@@ -80,6 +81,8 @@ def _how(step: Step) -> str:
     operation = step.operation
     if operation.whole:
         return say("clear the whole face of the stock")
+    if step.phase is Phase.WALLS:
+        return say_as(_ON_SIDE[Side.INSIDE])
     if operation.does is OperationKind.PROFILE:
         return say_as(_ON_SIDE[operation.side])
     if operation.does is OperationKind.DRILL:

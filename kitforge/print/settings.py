@@ -57,6 +57,7 @@ class StepView:
     time: str
     ruling: str
     per_thousand: Measure
+    direction: str
     warnings: tuple[str, ...]
 
 
@@ -121,6 +122,7 @@ def step_view(machine: MachinePlan, settings: StepSettings, units: Units) -> Ste
         time=minutes(settings.seconds),
         ruling=ruling_word(settings.feed),
         per_thousand=per_thousand(settings, units),
+        direction=say_as(settings.direction) if settings.direction else "",
         warnings=tuple(render_text(problem.message) for problem in settings.problems),
     )
 

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 from kitforge.language import say, say_counted
 from kitforge.model.kit import OnionSkin
 from kitforge.model.lines import Line, Use, line
-from kitforge.model.plan import Phase
 from kitforge.print.figures import Units, listed, sentence, step_title
 from kitforge_booklet.records import ChangeRow, Freeing
 from kitforge_booklet.safety import freed_parts, loose_small_parts
@@ -46,7 +45,7 @@ def freeing(kit: Kit, plan: Plan, units: Units) -> Freeing | None:
 
 
 def _last_pass(step: Step) -> bool:
-    return step.operation.roughing is None or step.phase is Phase.FINISHING
+    return step.final
 
 
 def _waste_on_tabs(steps: Sequence[Step]) -> list[Line]:

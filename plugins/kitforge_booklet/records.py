@@ -73,6 +73,7 @@ class CutterItem:
     name: str
     detail: str
     steps: str
+    instead: str
     picture: Picture
 
 
@@ -142,6 +143,7 @@ class StepBlock:
     cutter: str
     cutter_picture: Picture
     facts: tuple[LabelledFact, ...]
+    ways: tuple[str, ...]
     rows: tuple[StepView, ...]
     has_stepover: bool
     watch: str

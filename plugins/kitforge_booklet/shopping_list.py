@@ -10,9 +10,11 @@ from kitforge.language import capital, decimal, render_text, say, say_as, say_co
 from kitforge.model.kit import CutterKind, Grain
 from kitforge.model.units import inch_fraction
 from kitforge.pictures.drawn.cutter import dimensioned_cutter
+from kitforge.planning.stand_ins import stand_ins
 from kitforge.print.figures import Units, grouped, listed, sentence, stock_title
 from kitforge.workshop.bench import BenchKind, Wanted, wanted
 from kitforge_booklet.amounts import area_text, finish_amounts
+from kitforge_booklet.instead import stand_in_words
 from kitforge_booklet.records import CutterItem, Item, Needs
 
 if TYPE_CHECKING:
@@ -89,12 +91,13 @@ def _cutters(plan: Plan, units: Units, grow: float) -> tuple[CutterItem, ...]:
     for step in plan.steps:
         used.setdefault(step.cutter.key, []).append(step.number)
     flattening = {one.flattening.step.cutter.key for one in plan.prepared if one.flattening is not None}
-    scale = _scale(plan)
+    scale, instead = _scale(plan), stand_ins(plan)
     return tuple(
         CutterItem(
             render_text(cutter.name),
             cutter_words(cutter, units),
             _uses(used.get(cutter.key, ()), flattens=cutter.key in flattening),
+            stand_in_words(instead[cutter.key], units) if cutter.key in instead else "",
             dimensioned_cutter(cutter, units, scale, grow),
         )
         for cutter in plan.cutters

@@ -15,7 +15,8 @@ from kitforge.pictures.drawn.cutter import cutter_picture
 from kitforge.pictures.drawn.part import step_picture
 from kitforge.planning.sizes import has_flat_floor, hole_width, line_width
 from kitforge.print.datums import depth_label, surface_words
-from kitforge.print.figures import Measure, Units, minutes, piece_title, step_subject, step_title, stock_title
+from kitforge.print.directions import clockwise, direction_of, reason_of
+from kitforge.print.figures import Measure, Units, listed, minutes, piece_title, step_subject, step_title, stock_title
 from kitforge.print.loading import load_words
 from kitforge.print.settings import step_views
 from kitforge_booklet.changing import before_step
@@ -27,6 +28,7 @@ from kitforge_booklet.signs import cutting_signs
 if TYPE_CHECKING:
     from kitforge.model.kit import Cutter, Kit, Operation
     from kitforge.model.plan import MachinePlan, Plan, Step
+    from kitforge.model.settings import CutDirection
     from kitforge.pictures.drawn.shots import Shots
     from kitforge.print.svg import Picture
 
@@ -35,6 +37,7 @@ _ROOM, _PER_ROW, _PER_MESSAGE, _PER_LINE, _PER_FACT = 158.0, 14.5, 21.5, 7.5, 11
 _NEAR, _NOTE_LINE = 25.0, 120
 _LOWEST = 42.0
 _LOAD_LINE = 96  # letters of a line of the sentence that says what to load
+_WAY_LINE = 5.0  # height of a line that tells the direction of cut, mm
 _TITLE_LINE, _WHERE_LINE = (7.4, 26), (5.0, 40)  # height mm and letters of a line of a step's head
 _CUTTER = 9.5  # the widest cutter beside its step on paper, mm
 _CAPTION = 5.0  # the words above the pictures
@@ -56,15 +59,18 @@ def _block(
     kit: Kit, plan: Plan, step: Step, before: Step | None, machines: Sequence[MachinePlan], units: Units, shots: Shots
 ) -> StepBlock:
     earlier = [s for s in plan.steps if s.number < step.number and s.part.key == step.part.key]
-    rows = step_views(step, [machine for machine in machines if machine.fits] or machines, units)
     messages = step_messages(step, kit, _near_fasteners(plan, step))
+    shown = [machine for machine in machines if machine.fits] or machines
     facts, setup = _facts(plan, step, units), _setup_words(plan, step)
+    ways = _directions(step, shown)
+    rows = step_views(step, shown, units)
     shape = cutter_picture(step.cutter, _cutter_scale(step.cutter))
     first = before_step(plan, step, before, machines, units)
     note = _note(step, units)
     larger = shots.steps[step.key].larger
     new_cutter = before is None or before.cutter.key != step.cutter.key
-    tall = _picture_height(len(rows), len(messages) + _note_height(note) / _PER_MESSAGE, len(first))
+    below = _note_height(note) + len(ways) * _WAY_LINE
+    tall = _picture_height(len(rows), len(messages) + below / _PER_MESSAGE, len(first))
     load = load_words(plan, step, units, rows)
     tall = max(_LOWEST, tall - _long_head(step, setup, new_cutter=new_cutter) - _load_height(load))
     return StepBlock(
@@ -77,10 +83,13 @@ def _block(
         new_cutter=new_cutter,
         depth=say("through") if step.through else units.length(step.depth).main,
         time=_time(step, machines),
-        picture=step_picture(step, earlier, _NARROW, _plan_height(tall, len(facts), shape)),
+        picture=step_picture(
+            step, earlier, _NARROW, _plan_height(tall, len(facts), shape), clockwise(step, direction_of(step, shown))
+        ),
         cutter=render_text(step.cutter.name),
         cutter_picture=shape,
         facts=facts,
+        ways=ways,
         rows=rows,
         has_stepover=any(row.stepover is not None for row in rows),
         watch=watch_for(step),
@@ -178,6 +187,28 @@ def _facts(plan: Plan, step: Step, units: Units) -> tuple[LabelledFact, ...]:
         skin = units.length(step.operation.skin)
         facts.append(LabelledFact(say("Skin left below"), skin.main, skin.other))
     return tuple(facts)
+
+
+def _directions(step: Step, machines: Sequence[MachinePlan]) -> tuple[str, ...]:
+    """Return the direction of cut of most classes with its reason, and that of the others with theirs."""
+    most = direction_of(step, machines)
+    if most is None:
+        return ()
+    others = [one for one in machines if step.key in one.settings and one.settings[step.key].direction is not most]
+    lines = [_direction_line(say("Direction of cut"), step, machines, most)]
+    for direction in dict.fromkeys(one.settings[step.key].direction for one in others):
+        if direction is not None:
+            names = [say_as(one.machine.name) for one in others if one.settings[step.key].direction is direction]
+            lines.append(_direction_line(listed(names), step, others, direction))
+    return tuple(lines)
+
+
+def _direction_line(who: str, step: Step, machines: Sequence[MachinePlan], direction: CutDirection) -> str:
+    turn, way = clockwise(step, direction), say_as(direction)
+    if turn is not None:
+        way = say("{way}, clockwise", way=way) if turn else say("{way}, counter-clockwise", way=way)
+    reason = reason_of(step, machines, direction)
+    return say("{who}: {way}; {reason}.", who=who, way=way, reason=say_as(reason)) if reason else f"{who}: {way}."
 
 
 def _copies_by_piece(plan: Plan, step: Step) -> str:
@@ -287,6 +318,8 @@ def _hollows_done(plan: Plan, step: Step, units: Units) -> str:
     operation, depth = step.operation, units.length(step.depth)
     if operation.does is OperationKind.PROFILE:
         return say("The cut measures {depth} deep all along.", depth=depth)
+    if step.phase is Phase.WALLS:
+        return say("The walls are smooth from the rim down to the floor, without steps.")
     words = []
     if operation.points:
         words.append(

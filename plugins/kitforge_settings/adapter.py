@@ -5,16 +5,19 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import lru_cache
 
+from kitforge.cutting.remedies import helping
 from kitforge.cutting.settings import settings
 from kitforge.model.findings import Severity
-from kitforge.model.kit import Cutter, Kit, OperationKind
+from kitforge.model.kit import Cutter, Kit, OperationKind, Side
 from kitforge.model.messages import Advices, msg
 from kitforge.model.passes import INCH, MM, passes_of
 from kitforge.model.plan import BlockedStep, Bound, Phase, SettingsProblem, Step, StepSettings, Window
 from kitforge.model.settings import (
     Cut,
+    CutDirection,
     CutSettings,
     CutterGeometry,
+    DirectionReason,
     NoWindow,
     Problem,
     RequestedSettings,
@@ -32,6 +35,7 @@ from kitforge_settings.timing import step_seconds
 SUBSTRATES = {"solid carbide": Substrate.CARBIDE, "carbide tipped": Substrate.TIPPED, "hss": Substrate.HSS}
 HARD = ("past a limit",)
 SOFT = ("outside the window",)
+NONE_HELPS = (msg("another cutter, another class, or another way to make this"),)
 
 
 def settings_of(kit: Kit, step: Step, machine: MachineClass) -> StepSettings | BlockedStep:
@@ -41,7 +45,7 @@ def settings_of(kit: Kit, step: Step, machine: MachineClass) -> StepSettings | B
     cut, cutter = cut_of(kit, step), geometry_of(step.cutter)
     found = settings(cut, cutter, material, machine, cutting_data(), wish, kit.cutting_rows)
     if isinstance(found, NoWindow):
-        return BlockedStep(tuple(problem_of(problem, blocking=True) for problem in found.problems), found)
+        return BlockedStep(tuple(problem_of(problem, found) for problem in found.problems), found)
     return _planned(step, machine, found, wish.depth_per_pass if wish else None)
 
 
@@ -56,12 +60,12 @@ def cut_of(kit: Kit, step: Step) -> Cut:
         depth=max(height, 0.01),
         finishing=finishing,
         reach=step.depth,
-        side_stock=rough.leave_walls if finishing and rough else 0.0,
+        side_stock=step.side_stock,
         width=room.width,
         length=room.length,
         stepover=wish.stepover,
         cusp=wish.cusp,
-        open_entry=operation.does is OperationKind.FACE,
+        open_entry=operation.does is OperationKind.FACE or step.phase is Phase.WALLS,  # beside a wall all is cleared
         inside_corners=room.inside_corners,
         keeping=keeping_of(kit, step),
     )
@@ -106,13 +110,16 @@ def wish_of(step: Step, machine: MachineClass) -> RequestedSettings | None:
     return None if wish == RequestedSettings() else wish
 
 
-def problem_of(problem: Problem, *, blocking: bool = False) -> SettingsProblem:
-    """Return a problem of the physics as one of the plan."""
+def problem_of(problem: Problem, found: CutSettings | NoWindow) -> SettingsProblem:
+    """Return a problem of the physics as one of the plan, with the remedies that help when they are tried."""
+    blocking = isinstance(found, NoWindow)
     severity = Severity.ERROR if blocking or problem.trouble in HARD else Severity.WARNING
     if problem.trouble is TroubleCode.CHATTER:
         severity = Severity.NOTE
     code = "settings-none" if blocking else "settings-override" if problem.trouble in HARD + SOFT else "settings-risk"
-    return SettingsProblem(code, severity, problem.message, msg("{advice}", advice=Advices(problem.remedies)))
+    return SettingsProblem(
+        code, severity, problem.message, msg("{advice}", advice=Advices(helping(problem, found) or NONE_HELPS))
+    )
 
 
 def _planned(step: Step, machine: MachineClass, found: CutSettings, asked: float | None) -> StepSettings:
@@ -120,6 +127,7 @@ def _planned(step: Step, machine: MachineClass, found: CutSettings, asked: float
     in_mm, in_inches = (passes_of(step.top, step.depth, found.passes, most, unit, asked) for unit in (MM, INCH))
     depth = _window(found.depth_per_pass)
     entry = replace(found.entry, peck=in_mm.each) if found.entry.peck else found.entry
+    direction, reason = _direction(step, found)
     return StepSettings(
         speed=_window(found.speed),
         feed=_window(found.feed),
@@ -137,13 +145,22 @@ def _planned(step: Step, machine: MachineClass, found: CutSettings, asked: float
         cusp=found.cusp,
         seconds=step_seconds(step, machine, found),
         dial=found.dial,
-        problems=tuple(problem_of(note) for note in found.notes),
+        problems=tuple(problem_of(note, found) for note in found.notes),
+        direction=direction,
+        direction_reason=reason,
         in_mm=in_mm,
         in_inches=in_inches,
         most_force=found.loads.most_side_force,
         most_lift=max(found.loads.most_lift, 0.0),
         detail=found,
     )
+
+
+def _direction(step: Step, found: CutSettings) -> tuple[CutDirection | None, DirectionReason | None]:
+    """Return the direction of cut and why; a cut along a line has the wood on both sides."""
+    if found.direction is not None and step.operation.does is OperationKind.PROFILE and step.operation.side is Side.ON:
+        return CutDirection.EITHER, DirectionReason.BOTH_SIDES
+    return found.direction, found.direction_reason
 
 
 def _window(window: CutWindow) -> Window:

@@ -23,15 +23,21 @@ _BY_CODE = {kind.code: kind for kind in (NONE, OVERRIDE, RISK)}
 
 
 def findings_of(kit: Kit, plan: Plan) -> Iterator[Finding]:
-    """Yield one finding for each step and kind of problem, naming the classes it holds for."""
-    fitting = [machine for machine in plan.machines if machine.fits]
+    """Yield one finding for each step and kind of problem, naming the classes it holds for.
+
+    What is told of a cutter in the same words for several steps is told once, with the first of them.
+    """
+    fitting, told = [machine for machine in plan.machines if machine.fits], set[tuple[object, ...]]()
     for step in plan.steps:
         groups: dict[str, list[tuple[MachinePlan, SettingsProblem]]] = defaultdict(list)
         for machine in fitting:
             for problem in _problems(machine, step):
                 groups[problem.code].append((machine, problem))
         for code, group in groups.items():
-            yield _finding(kit, step, _BY_CODE[code], group, len(fitting))
+            words = (code, step.cutter.key, tuple((one.machine.key, problem.message) for one, problem in group))
+            if words not in told or code == NONE.code:
+                yield _finding(kit, step, _BY_CODE[code], group, len(fitting))
+            told.add(words)
 
 
 def _problems(machine: MachinePlan, step: Step) -> tuple[SettingsProblem, ...]:

@@ -56,7 +56,7 @@ def _room(same: IdentityKey[Step]) -> CutRoom:
     if not places:
         lengths = [_length(chain) for chain in chains]
         return CutRoom(None, min(lengths, default=None), step.plunges, _has_inside_corners(step))
-    travel = [max(found, default=0.0) for found in _by_place(places, chains)]
+    travel = [max(map(_length, found), default=0.0) for found in _by_place(places, chains)]
     width = min(_widest(place) for place in _unlike(places)) + step.cutter.diameter
     entries = len(places) + len(step.operation.points)
     return CutRoom(width, min(travel) if chains else None, entries, inside_corners=True)
@@ -92,15 +92,22 @@ def _widest(place: Polygon) -> float:
     return max(0.0, 2 * (float(maximum_inscribed_circle(plain, tolerance=_NEAR).length) - _NEAR))
 
 
-def _by_place(places: Sequence[Polygon], chains: Iterable[Points]) -> list[list[float]]:
-    """Return the lengths of the chains that run in each place."""
+def chains_by_place(step: Step) -> list[list[Points]]:
+    """Return the chains of a step that are run in one go at each place: the rounds of a pocket, or each line alone."""
+    chains = step.travel.chains if step.travel is not None else ()
+    places = _places(step)
+    return _by_place(places, chains) if places else [[chain] for chain in chains]
+
+
+def _by_place(places: Sequence[Polygon], chains: Iterable[Points]) -> list[list[Points]]:
+    """Return the chains that run in each place."""
     from shapely import STRtree, points
 
-    found: list[list[float]] = [[] for _place in places]
+    found: list[list[Points]] = [[] for _place in places]
     tree = STRtree(places) if len(places) > 1 else None
     for chain in chains:
         index = 0 if tree is None else int(tree.nearest(points(chain[0])))
-        found[index].append(_length(chain))
+        found[index].append(chain)
     return found
 
 

@@ -1,6 +1,7 @@
 """How long a step takes on a machine class: its real paths layer by layer, the ways down and up, and between.
 
-A place is cleared in one go: the cutter goes down once in each layer and moves over from round to round.
+Counted are the cut of every layer with its ramps, plunges and pecks, the joins between rounds and the way back to the
+first one, the lifts over tabs, and the moves above the work from place to place and from copy to copy.
 """
 
 from __future__ import annotations
@@ -9,23 +10,27 @@ import math
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from kitforge.cutting.motion import LARGE, TimedTravel, move_time, path_time, vertical_time
+from kitforge.cutting.motion import LARGE, TimedTravel, move_time, path_time
 from kitforge.lettering.engrave import between
 from kitforge.model.identity import IdentityKey
 from kitforge.model.kit import OperationKind, Part
 from kitforge.model.plan import Step
-from kitforge.model.settings import CutSettings
+from kitforge.model.settings import CutSettings, Manner
 from kitforge.model.travel import Travel as Points
 from kitforge.model.travel import travel_along
 from kitforge.model.workshop import MachineClass
 from kitforge.workshop.cutting_data import cutting_data
-from kitforge_settings.room import room_of
+from kitforge_settings.visits import Visits, visits_of
 
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
 CLEAR = 5.0
+"""So high above the work the cutter moves, mm (common practice)."""
+APPROACH = 1.0
+"""So far above or beside the wood it slows down, mm (common practice)."""
+HAIR = 1e-6
 
 
 def step_seconds(step: Step, machine: MachineClass, found: CutSettings) -> tuple[float, float]:
@@ -44,26 +49,79 @@ def step_seconds(step: Step, machine: MachineClass, found: CutSettings) -> tuple
     return low * step.copies, high * step.copies
 
 
-def _one_copy(step: Step, machine: MachineClass, found: CutSettings, acceleration: float) -> float:
-    tolerance = cutting_data().motion.corner_tolerance_default.value
-    entries, speed, along = room_of(step).entries, found.feed.start / 60, 0.0
+def _one_copy(step: Step, machine: MachineClass, found: CutSettings, a: float) -> float:
+    """Return the seconds of one copy at an acceleration `a` mm/s2."""
     if step.operation.does is OperationKind.ENGRAVE:
-        return _engraved(step, machine, found, acceleration)
+        return _engraved(step, machine, found, a)
+    visits, speed, tolerance = visits_of(step), found.feed.start / 60, cutting_data().motion.corner_tolerance_default
+    if step.operation.does is OperationKind.DRILL:
+        return visits.places * _hole(step, machine, found, a) + _between(step, visits, machine, a)
+    along = sum(move_time(join, speed, a) for join in visits.joins)
     if step.travel is not None and len(step.travel.lengths):
-        along = path_time(_moves(step.travel), speed, acceleration, tolerance)
-        # rounds of one place are joined at depth by a move to the next one
-        along += max(0, step.plunges - entries) * move_time(step.stepover or 0.0, speed, acceleration)
+        along += path_time(_moves(step.travel), speed, a, tolerance.value)
     if step.stepover and found.stepover:
         along *= step.stepover / found.stepover.start
-    layers = 1 if step.operation.does is OperationKind.DRILL else found.passes
-    return layers * (along + entries * (_down_and_up(step, machine, found) + _across(step, machine, acceleration)))
+    layers = found.passes
+    back = sum(_above(distance, (step.top + step.depth) / 2, machine, a) for distance in visits.backs)
+    down = visits.places * _down(step, machine, found, a)
+    tabs = _over_tabs(step, machine, found, a)
+    return layers * (along + down) + (layers - 1) * back + tabs + _between(step, visits, machine, a)
+
+
+def _between(step: Step, visits: Visits, machine: MachineClass, a: float) -> float:
+    """Return the seconds above the work: once to the copy, and from place to place."""
+    distances = (_diagonal(IdentityKey(step.part)), *visits.hops)
+    return sum(_above(distance, step.depth, machine, a) for distance in distances)
+
+
+def _above(distance: float, depth: float, machine: MachineClass, a: float) -> float:
+    """Return the seconds of going up from a depth, over by a distance, and down again, at the class's full speed."""
+    lift = move_time(depth + CLEAR, machine.plunge_limit / 60, a)
+    return 2 * lift + move_time(distance, machine.feed_limit / 60, a)
+
+
+def _down(step: Step, machine: MachineClass, found: CutSettings, a: float) -> float:
+    """Return the seconds of the way into one layer; a ramp comes back along its own groove while it cuts."""
+    entry = found.entry
+    if entry.travel:
+        return move_time(entry.travel, entry.feed / 60, a)
+    if entry.manner is Manner.OUTSIDE:
+        aside = move_time(step.cutter.diameter / 2 + APPROACH, found.feed.start / 60, a)
+        return move_time(found.depth_per_pass.start, machine.plunge_limit / 60, a) + aside
+    return move_time(found.depth_per_pass.start + APPROACH, found.plunge.start / 60, a)
+
+
+def _hole(step: Step, machine: MachineClass, found: CutSettings, a: float) -> float:
+    """Return the seconds of one hole: each peck begins close above the one before and clears the chips above the face.
+
+    The last way up is counted with the move to the next hole.
+    """
+    lift, pecks = machine.plunge_limit / 60, found.passes if found.entry.manner is Manner.PECK else 1
+    height = step.depth - step.top
+    cut = pecks * move_time(height / pecks + APPROACH, found.plunge.start / 60, a)
+    clears = (step.top + height * number / pecks + CLEAR for number in range(1, pecks))
+    return cut + sum(2 * move_time(way, lift, a) for way in clears)
+
+
+def _over_tabs(step: Step, machine: MachineClass, found: CutSettings, a: float) -> float:
+    """Return the seconds of going up and down at every tab, in all layers that reach into it."""
+    if not step.tabs or not step.through:
+        return 0.0
+    each, lift = found.depth_per_pass.start, machine.plunge_limit / 60
+    seconds = 0.0
+    for tab in step.tabs:
+        layers = max(1, math.ceil((tab.height + step.into_spoilboard) / each - HAIR))
+        rises = [min(number * each, tab.height + step.into_spoilboard) for number in range(1, layers + 1)]
+        seconds += sum(move_time(rise, lift, a) + move_time(rise, found.plunge.start / 60, a) for rise in rises)
+    return seconds
 
 
 def _engraved(step: Step, machine: MachineClass, found: CutSettings, acceleration: float) -> float:
     """Return the time of an engraving: in each layer only the ways that go deeper than the one before."""
     tolerance = cutting_data().motion.corner_tolerance_default.value
     feed, seconds = found.feed.start, 0.0
-    once = _down_and_up(step, machine, found) + _across(step, machine, acceleration)
+    hop = _diagonal(IdentityKey(step.part)) / 3 / math.sqrt(max(1, step.plunges))
+    once = _down(step, machine, found, acceleration) + _above(hop, found.depth_per_pass.start, machine, acceleration)
     for layer in _layers(IdentityKey(step), found.depth_per_pass.start, found.passes):
         lengths = _held_back(layer, feed / machine.plunge_limit)
         if len(lengths):
@@ -101,23 +159,6 @@ def _no_deeper(chain: NDArray[np.float64], depth: float) -> NDArray[np.float64]:
     import numpy as np
 
     return np.column_stack([chain[:, :2], np.minimum(chain[:, 2], depth)])
-
-
-def _down_and_up(step: Step, machine: MachineClass, found: CutSettings) -> float:
-    depth = step.depth if step.operation.does is OperationKind.DRILL else found.depth_per_pass.start
-    lift = machine.plunge_limit
-    if found.entry.travel:
-        return found.entry.travel / (found.entry.feed / 60)
-    down = vertical_time(depth, found.plunge.start, lift, machine)
-    clear = vertical_time(CLEAR, lift, lift, machine)
-    return sum(down) / 2 + sum(clear) / 2
-
-
-def _across(step: Step, machine: MachineClass, acceleration: float) -> float:
-    """Return the time of one move above the work to the next start: a third of the part's diagonal, taken as usual."""
-    distance = _diagonal(IdentityKey(step.part)) / 3 / max(1.0, math.sqrt(room_of(step).entries))
-    speed = machine.feed_limit / 60
-    return distance / speed + speed / acceleration
 
 
 @lru_cache(maxsize=64)

@@ -119,8 +119,15 @@ def _page(plan: Plan, machine: MachinePlan, units: Units) -> MachinePage:
         has_stepover=any(row.settings and row.settings.stepover for row in rows),
         units=(units.unit("mm/min"), units.unit("mm")),
         rows=rows,
-        density="roomy" if len(rows) <= 3 else "even" if len(rows) <= 5 else "tight",
+        density=_density(len(rows)),
     )
+
+
+def _density(rows: int) -> str:
+    """Return how close the rows of a class stand, so that it fills one page and no more."""
+    if rows <= 5:
+        return "roomy" if rows <= 3 else "even"
+    return "tight" if rows <= 7 else "tight dense"
 
 
 def _groups(steps: Sequence[Step], machine: MachinePlan) -> list[tuple[Step, ...]]:
@@ -145,7 +152,7 @@ def _without_time(settings: StepSettings) -> tuple[object, ...]:
     windows = (settings.speed, settings.feed, settings.plunge, settings.depth_per_pass, settings.stepover)
     values = tuple((w.low.value, w.start.value, w.high.value) if w else None for w in windows)
     passes = (settings.in_mm, settings.in_inches, settings.passes)
-    return (*values, *passes, settings.entry, settings.stick_out, settings.dial, settings.problems)
+    return (*values, *passes, settings.entry, settings.direction, settings.stick_out, settings.dial, settings.problems)
 
 
 def _row(

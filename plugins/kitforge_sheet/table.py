@@ -50,6 +50,8 @@ def _rows(plan: Plan, machine: MachinePlan, step: Step, settings: StepSettings) 
         if window is not None:
             yield (*start, name, *_figures(window))
     yield from _depths(start, step, settings)
+    if settings.direction:
+        yield (*start, "direction", "", "", "", "", settings.direction.value, settings.direction_reason or "", "")
     yield (*start, "stick_out", "mm", *(_number(settings.stick_out),) * 3, "", "", "")
     low, high = settings.seconds
     yield (*start, "time", "s", _number(low), "", _number(high), "", "", "")

@@ -19,7 +19,6 @@ from kitforge.cutting.motion import (
     move_time,
     path_time,
     time_range,
-    vertical_time,
 )
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge.workshop.load import load_workshop
@@ -132,11 +131,3 @@ def test_weak_classes_take_longer() -> None:
     assert [short for short, _ in ranges] == sorted(short for short, _ in ranges)
     assert all(short < long for short, long in ranges)
     assert time_range(travel, 800, shop.machines["medium_router"], practice, 3)[0] == pytest.approx(3 * ranges[1][0])
-
-
-def test_going_down_and_up() -> None:
-    """10 mm down at 10 mm/s and up at 50 mm/s, at the class's best and weakest acceleration."""
-    machine = load_workshop().machines["medium_router"]
-    fast, slow = vertical_time(10, 600, 3000, machine)
-    assert fast == pytest.approx(move_time(10, 10, 800) + move_time(10, 50, 800))
-    assert slow > fast

@@ -73,12 +73,16 @@ def test_a_round_nose_roughing_a_dish(machine: str) -> None:
 
 @pytest.mark.parametrize("machine", HOBBY)
 def test_a_round_nose_finishing_a_dish(machine: str) -> None:
-    """Light routers are slower by their share of the chip: 34 in/min, with 40 inside."""
+    """A tenth of the diameter aside. 40 in/min are inside, and we start faster than we rough.
+
+    0.15 mm deep the round cuts with its lowest part alone: at 40 in/min and 12 000 min-1 its thickest chip is
+    0.042 mm * 0.22 = 0.009 mm, no more than the radius of a new edge; at 80 in/min it is 0.018 mm.
+    """
     found = of(
         Cut(Work.DISH, 0.15, finishing=True, reach=8, width=150, length=400), ROUND_NOSE, machine, "black_walnut"
     )
-    assert 33 <= found.feed.start / INCH <= 48
     assert inside(found.feed, 40 * INCH)
+    assert 60 <= found.feed.start / INCH <= 100
     assert found.stepover is not None
     assert found.stepover.start == pytest.approx(0.1 * 0.75 * INCH)
 

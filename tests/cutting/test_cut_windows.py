@@ -492,13 +492,30 @@ def test_class_of_a_plugin_gets_settings_of_its_own(shop: Workshop, data: Cuttin
     assert second.depth_per_pass.high < first.depth_per_pass.high
 
 
-def test_floor_pass_counts_the_stock_on_the_wall_beside_it(shop: Workshop, data: CuttingData, cutters: Cutters) -> None:
+def test_a_wall_and_a_skim_of_the_floor_are_two_cuts(shop: Workshop, data: CuttingData, cutters: Cutters) -> None:
     """0.3 mm left on floor and walls of a pocket 15 mm deep: the wall pushes harder than the skim of the floor."""
-    floor = Cut(Work.POCKET, 0.3, finishing=True, reach=15, length=300)
     maple, machine = shop.materials["sugar_maple"], shop.machines["medium_router"]
-    alone = found(settings(floor, cutters["quarter"], maple, machine, data))
-    beside = found(settings(replace(floor, side_stock=0.3), cutters["quarter"], maple, machine, data))
-    assert beside.loads.side_force > 3 * alone.loads.side_force
-    assert beside.feed.high < alone.feed.high
-    assert beside.loads.side_force <= machine.force_limit
-    assert beside.stepover is not None
+    floor = found(settings(Cut(Work.POCKET, 0.3, True, 15, length=300), cutters["quarter"], maple, machine, data))
+    wall = found(settings(Cut(Work.POCKET, 15, True, 15, 0.3), cutters["quarter"], maple, machine, data))
+    assert wall.loads.side_force > 3 * floor.loads.side_force
+    assert wall.feed.high < floor.feed.high
+    assert wall.loads.side_force <= machine.force_limit
+    assert wall.stepover is None and floor.stepover is not None
+
+
+@pytest.mark.parametrize("work", [Work.POCKET, Work.DISH])
+@pytest.mark.parametrize("machine", ["extra_light_router", "light_router", "medium_router"])
+def test_a_wall_that_is_too_high_for_one_pass_takes_several(
+    shop: Workshop, data: CuttingData, cutters: Cutters, work: Work, machine: str
+) -> None:
+    """18 mm of wall with the stock that is left by default: no class refuses it."""
+    cut = Cut(work, 12, finishing=True, reach=12, side_stock=0.3, open_entry=True)
+    assert found(settings(cut, cutters["quarter"], shop.materials["sugar_maple"], shop.machines[machine], data)).passes
+
+
+def test_a_skim_with_a_round_is_fed_faster_than_roughing(shop: Workshop, data: CuttingData, cutters: Cutters) -> None:
+    """The thickest chip of a round that is 0.15 mm deep is a fraction of the feed per tooth (circle of the round)."""
+    maple, machine = shop.materials["sugar_maple"], shop.machines["medium_router"]
+    skim = found(settings(Cut(Work.DISH, 0.15, True, 8), cutters["bowl"], maple, machine, data))
+    rough = found(settings(Cut(Work.DISH, 8, length=400), cutters["bowl"], maple, machine, data))
+    assert 1.5 * rough.feed.start < skim.feed.start <= 2.1 * rough.feed.start

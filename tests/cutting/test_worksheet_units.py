@@ -27,7 +27,7 @@ def test_every_formula_is_right_in_its_units() -> None:
         ("= ap / tan(a_in)", "= ap / tan(Lr_usual)"),
         ("= v^(1 / (1 - m)) -- derived", "= v^(1 - m) -- derived"),
         ("= k_rim * v_rim / (pi * D)", "= v_rim / (pi * D)"),
-        ("reach > H + hair", "reach > H + z"),
+        ("q_narrow * s.high) when", "q_narrow + s.high) when"),
         ("= pushed(ap_0) when", "= pushed(c) when"),
         ("= OAL - L -- cutter", "= OAL - c -- cutter"),
     ],

@@ -181,9 +181,10 @@ def test_a_roughing_pass_of_a_through_cut_leaves_what_it_says() -> None:
         rounded(20, 20, 60, 40), depth=18.0, through=True, allowance=0.5,
         roughing=PassOptions(cutter(12.0), leave_walls=0.5, leave_floor=0.3), finishing=PassOptions(cutter(4.0)),
     )  # fmt: skip
-    rough, fine = planned(kit(part(two))).steps
+    rough, fine, walls = planned(kit(part(two))).steps
     assert (rough.depth, rough.through) == (pytest.approx(17.7), False)
     assert (fine.top, fine.depth, fine.through) == (pytest.approx(17.7), 18.5, True)
+    assert (walls.top, walls.depth, walls.through) == (0.0, 18.5, True)
 
 
 def test_the_surface_shows_the_same_as_the_figures() -> None:

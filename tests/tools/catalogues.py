@@ -21,7 +21,7 @@ from kitforge.cutting.worksheet.program import settings_sheet
 from kitforge.cutting.worksheet.rows import LimitRow, ToldRow
 from kitforge.definition.schema import KitEntry
 from kitforge.language import language, languages
-from kitforge.model.settings import CutterKind, Manner, Substrate
+from kitforge.model.settings import CutDirection, CutterKind, DirectionReason, Manner, Substrate
 from kitforge.model.workshop import HoldKind
 
 if TYPE_CHECKING:
@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 _IN_CODE = {
     "say": 1, "say_as": 1, "later": 1, "say_many": 2, "say_counted": 2, "msg": 1, "msg_many": 2, "term": 1,
 }  # fmt: skip
-_WORD_ENUMS: tuple[type[StrEnum], ...] = (CutterKind, Substrate, Manner, HoldKind)
+_WORD_ENUMS: tuple[type[StrEnum], ...] = (CutterKind, Substrate, Manner, HoldKind, CutDirection, DirectionReason)
 _IN_TEMPLATES = {"_": None, "gettext": None, "ngettext": (1, 2)}
 FOLDERS = ("kitforge", "plugins", "templates")
 _TABLE_FIELDS = (

@@ -30,7 +30,7 @@ def overview(page: Node) -> Iterator[Saying]:
 
 
 def _title(words: str) -> str:
-    return re.sub(r" \((?:roughing|finishing)\)$", "", words)
+    return re.sub(r" \((?:roughing|finishing(?: the (?:floor|walls))?)\)$", "", words)
 
 
 def step_said(step: Node, many: bool) -> Iterator[Saying]:

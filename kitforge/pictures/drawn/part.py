@@ -12,6 +12,7 @@ from kitforge.language import say
 from kitforge.model.kit import Face, Grain, OperationKind
 from kitforge.pictures.drawn.marks import zero_mark
 from kitforge.pictures.drawn.visible import made_visible, width_of
+from kitforge.pictures.drawn.ways import draw_way, way_of
 from kitforge.planning.areas import filled, multi
 from kitforge.planning.sizes import part_extent
 from kitforge.print.figures import figure, step_title
@@ -44,9 +45,12 @@ ZERO_RADIUS = 1.5
 """Radius on paper of the mark of the zero, mm."""
 
 
-def step_picture(step: Step, earlier: Sequence[Step], width: float, height: float) -> Picture:
+def step_picture(
+    step: Step, earlier: Sequence[Step], width: float, height: float, clockwise: bool | None = None
+) -> Picture:
     """Return the part of `step` with what the earlier steps took away in grey and this step's cut picked out.
 
+    clockwise: which way round the cut runs, drawn as an arrow; None for no arrow.
     A step on the bottom face is drawn as the part then lies: turned over about its Y axis, like a page.
     """
     shown = _as_it_lies(step)
@@ -62,6 +66,8 @@ def step_picture(step: Step, earlier: Sequence[Step], width: float, height: floa
     _draw_cut(canvas, shown, view)
     for tab in shown.tabs:
         _draw_tab(canvas, tab, view, step.cutter.diameter)
+    if clockwise is not None:
+        draw_way(canvas, way_of(step, clockwise), view, [(0.0, 0.0), *((tab.x, tab.y) for tab in shown.tabs)])
     _draw_datum(canvas, view, step.part, over_a_cut=_any_at_zero([*gone, shown.cut], view))
     return canvas.finish(_words(step, earlier))
 
@@ -89,24 +95,26 @@ def _turned(cut: MultiPolygon | None, step: Step) -> MultiPolygon | None:
 
 def legend_picture(width: float = 174.0) -> Picture:
     """Return the key to the step pictures: this cut, cut before, tab, zero of the part's drawing."""
-    from shapely import box
+    from shapely import LineString, box
 
     canvas = SvgCanvas(width, 6.0)
     view = PlanView(1.0, 0.0, 6.0)
     swatch = box(0.3, 1.0, 8.0, 5.0)
     _draw_area(canvas, swatch, view)
     canvas.text(10, 4.2, say("cut in this step"), size=3.0)
-    canvas.box(44, 1, 8, 4, fill=PALE)
-    canvas.text(54, 4.2, say("cut before"), size=3.0)
-    canvas.box(80, 1.8, 8, 2.4, fill=INK)
-    canvas.text(90, 4.2, say("holding tab"), size=3.0)
-    zero_mark(canvas, 121, 3.0, ZERO_RADIUS)
-    canvas.text(125, 4.2, say("zero of the part's drawing"), size=3.0)
+    canvas.box(37, 1, 8, 4, fill=PALE)
+    canvas.text(47, 4.2, say("cut before"), size=3.0)
+    canvas.box(69, 1.8, 8, 2.4, fill=INK)
+    canvas.text(79, 4.2, say("holding tab"), size=3.0)
+    draw_way(canvas, LineString([(100, 3), (107, 3)]), view)
+    canvas.text(109.5, 4.2, say("way of the cutter"), size=3.0)
+    zero_mark(canvas, 138, 3.0, ZERO_RADIUS)
+    canvas.text(141, 4.2, say("zero of the part's drawing"), size=2.8)
     return canvas.finish(
         say(
             "Key to the pictures: hatched and outlined in colour is cut in this step, grey was cut before, "
-            "black bars are holding tabs, the half-filled circle is the zero of the part's drawing; where something "
-            "is cut there, the circle is open."
+            "black bars are holding tabs, arrows show which way the cutter runs, the half-filled circle is the zero of "
+            "the part's drawing; where something is cut there, the circle is open."
         )
     )
 

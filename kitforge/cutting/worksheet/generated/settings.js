@@ -64,24 +64,24 @@ const worksheet = (() => {
     return {refused: [{key: "NO_WINDOW", message, helps, low, high}]};
   };
   const HELPS = {"way down": ["use a centre-cutting cutter", "drill a starting hole"], "chip too thin": ["fewer flutes"], "machine feed": ["fewer flutes", "a class that feeds faster"], "machine plunge": ["fewer flutes", "a class that plunges faster"], "machine force": ["a smaller cutter", "a stronger class"], "spindle power": ["a smaller cutter", "a smaller depth per pass", "a class with more power"], "cutter bends": ["a shorter or thicker cutter", "solid carbide instead of steel"], "cutter may break": ["a shorter or thicker cutter", "a smaller depth per pass"], "piece held": ["more or wider tabs, or a thicker skin", "tape under the part", "a smaller cutter"], "chip too thick": ["a smaller depth per pass", "a thicker cutter"], "cutter maximum": ["a cutter marked for a higher speed", "a class with a lower lowest speed"], "cutter diameter": ["a smaller cutter", "a class with a lower lowest speed"], "machine speed": ["another class"], "cutting length": ["a cutter with a longer cutting length"], "ridges on the floor": ["a cutter with sharper corners", "a ball nose or bowl cutter"], "wanted cusp": ["a higher cusp", "a cutter with a larger radius"]};
-  const R106 = {"case": 106, "words": "lanes must overlap", "hard": false, "load": false, "formula": "s <= q_most * D", "source": "common practice"};
-  const R107 = {"case": 107, "words": "wanted cusp", "hard": false, "load": false, "formula": "s <= b + 2 * sqrt(hc_top * (2 * R - hc_top))", "source": "exact cusp formula, shop page (2006)"};
-  const R108 = {"case": 108, "words": "wanted cusp", "hard": false, "load": false, "formula": "s <= 2 * sqrt(hc_top * (2 * R - hc_top)) * cos(slope)", "source": "exact cusp formula, shop page (2006)"};
-  const R109 = {"case": 109, "words": "ridges on the floor", "hard": false, "load": false, "formula": "s <= b", "source": "geometry of the cutter"};
-  const R112 = {"case": 112, "words": "needless time", "hard": false, "load": false, "formula": "s >= min(q_least * D, q_narrow * s.high)", "source": "common practice"};
-  const R114 = {"case": 114, "words": "narrowest lane", "hard": false, "load": false, "formula": "s >= s_least", "source": "common practice"};
-  const R276 = {"case": 276, "words": "whole depth", "hard": false, "load": false, "formula": "ap <= H", "source": "kit"};
-  const R277 = {"case": 277, "words": "cutting length", "hard": true, "load": false, "formula": "ap <= APMX", "source": "cutter"};
-  const R278 = {"case": 278, "words": "chip clearing", "hard": false, "load": false, "formula": "ap <= q_peck * D", "source": "@data.plunge.peck_depth"};
-  const R279 = {"case": 279, "words": "depth rule", "hard": false, "load": false, "formula": "ap <= kD * D_ap", "source": "common practice"};
-  const R280 = {"case": 280, "words": "machine force", "hard": true, "load": true, "formula": "ap <= largest(ap, ap_0, pushed(ap).Fs <= F_max)", "source": "derived"};
-  const R281 = {"case": 281, "words": "spindle power", "hard": true, "load": true, "formula": "ap <= largest(ap, ap_0, powered(ap).P <= P_max)", "source": "derived"};
-  const R282 = {"case": 282, "words": "cutter bends", "hard": false, "load": true, "formula": "ap <= largest(ap, ap_0, pushed(ap).Fs <= F_bend)", "source": "derived"};
-  const R283 = {"case": 283, "words": "piece held", "hard": true, "load": true, "formula": "ap <= largest(ap, ap_0, pushed(ap).Fs <= F_kept)", "source": "derived"};
-  const R284 = {"case": 284, "words": "cutter may break", "hard": true, "load": true, "formula": "ap <= largest(ap, ap_0, pushed(ap).Fs <= F_break)", "source": "derived"};
-  const R285 = {"case": 285, "words": "way down", "hard": false, "load": false, "formula": "ap <= way * tan(a_steep)", "source": "derived"};
-  const R286 = {"case": 286, "words": "no lower limit", "hard": false, "load": false, "formula": "ap >= 0", "source": "a flat cut makes the same chip at any depth"};
-  const R288 = {"case": 288, "words": "thinnest pass", "hard": false, "load": false, "formula": "ap >= min(ap_least, H)", "source": "common practice"};
+  const R104 = {"case": 104, "words": "lanes must overlap", "hard": false, "load": false, "formula": "s <= q_most * D", "source": "common practice"};
+  const R105 = {"case": 105, "words": "wanted cusp", "hard": false, "load": false, "formula": "s <= b + 2 * sqrt(hc_top * (2 * R - hc_top))", "source": "exact cusp formula, shop page (2006)"};
+  const R106 = {"case": 106, "words": "wanted cusp", "hard": false, "load": false, "formula": "s <= 2 * sqrt(hc_top * (2 * R - hc_top)) * cos(slope)", "source": "exact cusp formula, shop page (2006)"};
+  const R107 = {"case": 107, "words": "ridges on the floor", "hard": false, "load": false, "formula": "s <= b", "source": "geometry of the cutter"};
+  const R110 = {"case": 110, "words": "needless time", "hard": false, "load": false, "formula": "s >= min(q_least * D, q_narrow * s.high)", "source": "common practice"};
+  const R112 = {"case": 112, "words": "narrowest lane", "hard": false, "load": false, "formula": "s >= s_least", "source": "common practice"};
+  const R277 = {"case": 277, "words": "whole depth", "hard": false, "load": false, "formula": "ap <= H", "source": "kit"};
+  const R278 = {"case": 278, "words": "cutting length", "hard": true, "load": false, "formula": "ap <= APMX", "source": "cutter"};
+  const R279 = {"case": 279, "words": "chip clearing", "hard": false, "load": false, "formula": "ap <= q_peck * D", "source": "@data.plunge.peck_depth"};
+  const R280 = {"case": 280, "words": "depth rule", "hard": false, "load": false, "formula": "ap <= kD * D_ap", "source": "common practice"};
+  const R281 = {"case": 281, "words": "machine force", "hard": true, "load": true, "formula": "ap <= largest(ap, ap_0, pushed(ap).Fs <= F_max)", "source": "derived"};
+  const R282 = {"case": 282, "words": "spindle power", "hard": true, "load": true, "formula": "ap <= largest(ap, ap_0, powered(ap).P <= P_max)", "source": "derived"};
+  const R283 = {"case": 283, "words": "cutter bends", "hard": false, "load": true, "formula": "ap <= largest(ap, ap_0, pushed(ap).Fs <= F_bend)", "source": "derived"};
+  const R284 = {"case": 284, "words": "piece held", "hard": true, "load": true, "formula": "ap <= largest(ap, ap_0, pushed(ap).Fs <= F_kept)", "source": "derived"};
+  const R285 = {"case": 285, "words": "cutter may break", "hard": true, "load": true, "formula": "ap <= largest(ap, ap_0, pushed(ap).Fs <= F_break)", "source": "derived"};
+  const R286 = {"case": 286, "words": "way down", "hard": false, "load": false, "formula": "ap <= way * tan(a_steep)", "source": "derived"};
+  const R287 = {"case": 287, "words": "no lower limit", "hard": false, "load": false, "formula": "ap >= 0", "source": "a flat cut makes the same chip at any depth"};
+  const R289 = {"case": 289, "words": "thinnest pass", "hard": false, "load": false, "formula": "ap >= min(ap_least, H)", "source": "common practice"};
   const R306 = {"case": 306, "words": "machine speed", "hard": true, "load": false, "formula": "n >= max(n_bottom, n_dial_low)", "source": "@machine.lowest_speed"};
   const R307 = {"case": 307, "words": "machine speed", "hard": true, "load": false, "formula": "n >= n_bottom", "source": "@machine.lowest_speed"};
   const R308 = {"case": 308, "words": "machine speed", "hard": true, "load": false, "formula": "n <= min(n_top, n_dial_high)", "source": "@machine.highest_speed"};
@@ -100,15 +100,10 @@ const worksheet = (() => {
   const R365 = {"case": 365, "words": "cutter bends", "hard": false, "load": true, "formula": "vf <= by_force(deep, ap_deep, F_bend, n).vf", "source": "derived"};
   const R366 = {"case": 366, "words": "piece held", "hard": true, "load": true, "formula": "vf <= by_force(deep, ap_deep, F_kept, n).vf", "source": "derived"};
   const R367 = {"case": 367, "words": "cutter may break", "hard": true, "load": true, "formula": "vf <= by_force(deep, ap_deep, F_break, n).vf", "source": "derived"};
-  const R368 = {"case": 368, "words": "machine force", "hard": true, "load": true, "formula": "vf <= by_force(side, reach, F_max, n).vf", "source": "derived"};
-  const R369 = {"case": 369, "words": "spindle power", "hard": true, "load": true, "formula": "vf <= by_power(side, n_most).vf", "source": "derived"};
-  const R370 = {"case": 370, "words": "cutter bends", "hard": false, "load": true, "formula": "vf <= by_force(side, reach, F_bend, n).vf", "source": "derived"};
-  const R371 = {"case": 371, "words": "piece held", "hard": true, "load": true, "formula": "vf <= by_force(side, reach, F_kept, n).vf", "source": "derived"};
-  const R372 = {"case": 372, "words": "cutter may break", "hard": true, "load": true, "formula": "vf <= by_force(side, reach, F_break, n).vf", "source": "derived"};
-  const R400 = {"case": 400, "words": "chip too thin", "hard": false, "load": false, "formula": "vz >= min(q_vz_low * vf, q_vz_low / q_vz * min(vz_max, vz_thrust))", "source": "@data.plunge.feed_ratio"};
-  const R401 = {"case": 401, "words": "half the feed", "hard": false, "load": false, "formula": "vz <= q_vz * vf", "source": "@data.plunge.feed_ratio"};
-  const R402 = {"case": 402, "words": "machine plunge", "hard": true, "load": false, "formula": "vz <= vz_max", "source": "@machine.plunge"};
-  const R403 = {"case": 403, "words": "axial thrust", "hard": false, "load": true, "formula": "vz <= vz_thrust", "source": "derived"};
+  const R395 = {"case": 395, "words": "chip too thin", "hard": false, "load": false, "formula": "vz >= min(q_vz_low * vf, q_vz_low / q_vz * min(vz_max, vz_thrust))", "source": "@data.plunge.feed_ratio"};
+  const R396 = {"case": 396, "words": "half the feed", "hard": false, "load": false, "formula": "vz <= q_vz * vf", "source": "@data.plunge.feed_ratio"};
+  const R397 = {"case": 397, "words": "machine plunge", "hard": true, "load": false, "formula": "vz <= vz_max", "source": "@machine.plunge"};
+  const R398 = {"case": 398, "words": "axial thrust", "hard": false, "load": true, "formula": "vz <= vz_thrust", "source": "derived"};
   return (cut, cutter, material, machine, data, tables, wish) => {
     // The cutter (ISO 13399)
     const v_shape = cutter.shape;
@@ -206,9 +201,7 @@ const worksheet = (() => {
     // Conditions that many rows share
     const v_hair = 0.000001;
     const v_drilling = v_work === "drill";
-    const v_floor_only = v_reach > v_H + v_hair;
-    const v_along_wall = v_finishing && v_a > 0 && (v_work === "profile" || v_work === "pocket" && !v_floor_only);
-    const v_wall_beside = v_finishing && v_a > 0 && ["pocket", "dish"].includes(v_work) && v_floor_only;
+    const v_along_wall = v_finishing && v_a > 0 && ["profile", "pocket", "dish"].includes(v_work);
     const v_lanes = ["face", "surfacing", "pocket", "dish"].includes(v_work) && !v_along_wall;
     const v_end_mill = ["straight", "up-cut", "down-cut", "compression"].includes(v_shape);
     const v_headed = ["v-bit", "bowl", "surfacing"].includes(v_shape);
@@ -307,15 +300,15 @@ const worksheet = (() => {
     }
     const h_s = [];
     if (v_lanes) {
-      h_s.push([finite(v_q_most * v_D), R106]);
+      h_s.push([finite(v_q_most * v_D), R104]);
     }
     if (v_lanes && v_hc_top !== null && v_shape === "bowl" && v_slope === 0) {
-      h_s.push([finite(v_b + 2 * Math.sqrt(v_hc_top * (2 * v_R - v_hc_top))), R107]);
+      h_s.push([finite(v_b + 2 * Math.sqrt(v_hc_top * (2 * v_R - v_hc_top))), R105]);
     } else if (v_lanes && v_hc_top !== null) {
-      h_s.push([finite(2 * Math.sqrt(v_hc_top * (2 * v_R - v_hc_top)) * Math.cos(degrees(v_slope))), R108]);
+      h_s.push([finite(2 * Math.sqrt(v_hc_top * (2 * v_R - v_hc_top)) * Math.cos(degrees(v_slope))), R106]);
     }
     if (v_lanes && v_RE > 0 && !v_ball_like) {
-      h_s.push([finite(v_b), R109]);
+      h_s.push([finite(v_b), R107]);
     }
     const u_s_high = tightest(h_s, -1);
     const v_s_high = u_s_high === null ? null : u_s_high[0];
@@ -329,7 +322,7 @@ const worksheet = (() => {
     }
     const l_s = [];
     if (v_s_high !== null) {
-      l_s.push([finite(Math.min(v_q_least * v_D, v_q_narrow * v_s_high)), R112]);
+      l_s.push([finite(Math.min(v_q_least * v_D, v_q_narrow * v_s_high)), R110]);
     }
     const u_s_low = tightest(l_s, 1);
     const v_s_low = u_s_low === null ? null : u_s_low[0];
@@ -337,7 +330,7 @@ const worksheet = (() => {
     const v_s_least = 0.01;
     const c_s = [];
     if (v_lanes) {
-      c_s.push([finite(v_s_least), R114]);
+      c_s.push([finite(v_s_least), R112]);
     }
     const k_s = tightest([...l_s, ...c_s], 1);
     if (k_s !== null && u_s_high !== null && k_s[0] > u_s_high[0]) {
@@ -489,9 +482,17 @@ const worksheet = (() => {
       } else {
         v_kx_x = 1;
       }
+      let v_kn;
+      if (v_rounded && v_finishing && !v_wall) {
+        v_kn = finite(Math.max(v_hair_t, Math.sqrt(2 * v_R * v_low - Math.pow(v_low, 2)) / v_R));
+      } else {
+        v_kn = 1;
+      }
       let v_kt;
       if (v_open_area || v_wall) {
         v_kt = finite(Math.min(v_thin_most, 1 / v_kx_x, 1 / v_kx));
+      } else if (v_kn < 1) {
+        v_kt = finite(Math.min(v_thin_most, 1 / v_kn));
       } else {
         v_kt = 1;
       }
@@ -514,7 +515,7 @@ const worksheet = (() => {
       } else {
         v_fz_min = finite(Math.max(v_fz_least, v_hm_least * Math.max(Math.acos(1 - 2 * v_x) / (2 * v_x), Math.PI / 2)));
       }
-      return {ap: v_ap, wall: v_wall, aside: v_aside, low: v_low, De: v_De, ae: v_ae, x: v_x, turn: v_turn, xw: v_xw, e: v_e, S_slot: v_S_slot, S: v_S, kx: v_kx, km: v_km, teeth: v_teeth, t: v_t, kx_x: v_kx_x, kt: v_kt, kd: v_kd, fz_least: v_fz_least, hm_least: v_hm_least, fz_min: v_fz_min};
+      return {ap: v_ap, wall: v_wall, aside: v_aside, low: v_low, De: v_De, ae: v_ae, x: v_x, turn: v_turn, xw: v_xw, e: v_e, S_slot: v_S_slot, S: v_S, kx: v_kx, km: v_km, teeth: v_teeth, t: v_t, kx_x: v_kx_x, kn: v_kn, kt: v_kt, kd: v_kd, fz_least: v_fz_least, hm_least: v_hm_least, fz_min: v_fz_min};
     };
     // Loads of a chip
     const b_push = (v_p, v_ap, v_fz) => {
@@ -698,44 +699,44 @@ const worksheet = (() => {
       v_first_P = null;
     }
     const h_ap = [];
-    h_ap.push([finite(v_H), R276]);
-    h_ap.push([finite(v_APMX), R277]);
+    h_ap.push([finite(v_H), R277]);
+    h_ap.push([finite(v_APMX), R278]);
     if (v_drilling) {
-      h_ap.push([finite(v_q_peck * v_D), R278]);
+      h_ap.push([finite(v_q_peck * v_D), R279]);
     }
     if (!v_drilling) {
-      h_ap.push([finite(v_kD * v_D_ap), R279]);
+      h_ap.push([finite(v_kD * v_D_ap), R280]);
     }
     if (v_first !== null && v_first.Fs > v_F_max) {
-      h_ap.push([finite(largest(v_ap_0, (w_ap) => b_pushed(w_ap).Fs <= v_F_max)), R280]);
+      h_ap.push([finite(largest(v_ap_0, (w_ap) => b_pushed(w_ap).Fs <= v_F_max)), R281]);
     }
     if (v_first_P !== null && v_first_P.P > v_P_max) {
-      h_ap.push([finite(largest(v_ap_0, (w_ap) => b_powered(w_ap).P <= v_P_max)), R281]);
+      h_ap.push([finite(largest(v_ap_0, (w_ap) => b_powered(w_ap).P <= v_P_max)), R282]);
     }
     if (v_first !== null && v_first.Fs > v_F_bend) {
-      h_ap.push([finite(largest(v_ap_0, (w_ap) => b_pushed(w_ap).Fs <= v_F_bend)), R282]);
+      h_ap.push([finite(largest(v_ap_0, (w_ap) => b_pushed(w_ap).Fs <= v_F_bend)), R283]);
     }
     if (v_first !== null && v_F_kept !== null && v_first.Fs > v_F_kept) {
-      h_ap.push([finite(largest(v_ap_0, (w_ap) => b_pushed(w_ap).Fs <= v_F_kept)), R283]);
+      h_ap.push([finite(largest(v_ap_0, (w_ap) => b_pushed(w_ap).Fs <= v_F_kept)), R284]);
     }
     if (v_first !== null && v_F_break !== null && v_first.Fs > v_F_break) {
-      h_ap.push([finite(largest(v_ap_0, (w_ap) => b_pushed(w_ap).Fs <= v_F_break)), R284]);
+      h_ap.push([finite(largest(v_ap_0, (w_ap) => b_pushed(w_ap).Fs <= v_F_break)), R285]);
     }
     if (v_must_ramp && v_way !== null) {
-      h_ap.push([finite(v_way * Math.tan(degrees(v_a_steep))), R285]);
+      h_ap.push([finite(v_way * Math.tan(degrees(v_a_steep))), R286]);
     }
     const u_ap_high = tightest(h_ap, -1);
     const v_ap_high = u_ap_high === null ? null : u_ap_high[0];
     const v_ap_reason = u_ap_high === null ? null : u_ap_high[1].words;
     const v_ap_load = u_ap_high === null ? null : u_ap_high[1].load;
     const l_ap = [];
-    l_ap.push([finite(0), R286]);
+    l_ap.push([finite(0), R287]);
     const u_ap_low = tightest(l_ap, 1);
     const v_ap_low = u_ap_low === null ? null : u_ap_low[0];
     const v_ap_low_reason = u_ap_low === null ? null : u_ap_low[1].words;
     const v_ap_least = 0.1;
     const c_ap = [];
-    c_ap.push([finite(Math.min(v_ap_least, v_H)), R288]);
+    c_ap.push([finite(Math.min(v_ap_least, v_H)), R289]);
     const k_ap = tightest([...l_ap, ...c_ap], 1);
     if (k_ap !== null && u_ap_high !== null && k_ap[0] > u_ap_high[0] * 1.000000001) {
       return crossing(msg("No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.", [["quantity", msg("depth per pass")], ["shape", worded(v_shape)], ["D", figures(v_D, "mm")], ["machine_name", worded(v_machine_name)], ["low", figures(k_ap[0], "mm")], ["low_reason", msg(k_ap[1].words)], ["high", figures(u_ap_high[0], "mm")], ["high_reason", msg(u_ap_high[1].words)], ["gap", msg("no value satisfies both")]]), k_ap, u_ap_high);
@@ -755,12 +756,6 @@ const worksheet = (() => {
     const v_deep = b_meet(v_ap_deep, v_along_wall, v_s_wide);
     const v_thin = b_meet(v_ap_deep, v_along_wall, v_s_thin);
     const v_fz_floor = Math.max(v_thin.fz_min, v_deep.fz_min);
-    let v_side;
-    if (v_wall_beside) {
-      v_side = b_meet(v_reach, true, v_s_wide);
-    } else {
-      v_side = null;
-    }
     let v_n_dial_low;
     if (v_dialled) {
       v_n_dial_low = least(machine.dial, 1);
@@ -940,21 +935,6 @@ const worksheet = (() => {
     if (v_F_break !== null && !v_drilling) {
       h_vf.push([finite(b_by_force(v_deep, v_ap_deep, v_F_break, v_n).vf), R367]);
     }
-    if (v_side !== null) {
-      h_vf.push([finite(b_by_force(v_side, v_reach, v_F_max, v_n).vf), R368]);
-    }
-    if (v_side !== null) {
-      h_vf.push([finite(b_by_power(v_side, v_n_most).vf), R369]);
-    }
-    if (v_side !== null) {
-      h_vf.push([finite(b_by_force(v_side, v_reach, v_F_bend, v_n).vf), R370]);
-    }
-    if (v_side !== null && v_F_kept !== null) {
-      h_vf.push([finite(b_by_force(v_side, v_reach, v_F_kept, v_n).vf), R371]);
-    }
-    if (v_side !== null && v_F_break !== null) {
-      h_vf.push([finite(b_by_force(v_side, v_reach, v_F_break, v_n).vf), R372]);
-    }
     const u_vf_high = tightest(h_vf, -1);
     const v_vf_high = u_vf_high === null ? null : u_vf_high[0];
     const v_vf_reason = u_vf_high === null ? null : u_vf_high[1].words;
@@ -1022,20 +1002,20 @@ const worksheet = (() => {
     const v_q_vz_0 = 0.4;
     const l_vz = [];
     if (!v_drilling) {
-      l_vz.push([finite(Math.min(v_q_vz_low * v_vf, v_q_vz_low / v_q_vz * Math.min(v_vz_max, v_vz_thrust))), R400]);
+      l_vz.push([finite(Math.min(v_q_vz_low * v_vf, v_q_vz_low / v_q_vz * Math.min(v_vz_max, v_vz_thrust))), R395]);
     }
     const u_vz_low = tightest(l_vz, 1);
     const v_vz_low = u_vz_low === null ? null : u_vz_low[0];
     const v_vz_low_reason = u_vz_low === null ? null : u_vz_low[1].words;
     const h_vz = [];
     if (!v_drilling) {
-      h_vz.push([finite(v_q_vz * v_vf), R401]);
+      h_vz.push([finite(v_q_vz * v_vf), R396]);
     }
     if (!v_drilling) {
-      h_vz.push([finite(v_vz_max), R402]);
+      h_vz.push([finite(v_vz_max), R397]);
     }
     if (!v_drilling) {
-      h_vz.push([finite(v_vz_thrust), R403]);
+      h_vz.push([finite(v_vz_thrust), R398]);
     }
     const u_vz_high = tightest(h_vz, -1);
     const v_vz_high = u_vz_high === null ? null : u_vz_high[0];
@@ -1160,51 +1140,10 @@ const worksheet = (() => {
     const v_v_tip = finite(Math.PI * v_at.De * v_n / v_k_rim);
     const v_own = b_push(v_at, v_ap, v_fz);
     const v_own_P = b_power(v_at, v_fz, v_n);
-    let v_beside;
-    if (v_side !== null) {
-      v_beside = b_push(v_side, v_reach, v_fz);
-    } else {
-      v_beside = null;
-    }
-    let v_beside_P;
-    if (v_side !== null) {
-      v_beside_P = b_power(v_side, v_fz, v_n);
-    } else {
-      v_beside_P = null;
-    }
-    const v_wall_rules = v_beside !== null && v_beside.Fs > v_own.Fs;
-    let v_hardest;
-    if (v_beside !== null && v_wall_rules) {
-      v_hardest = v_beside;
-    } else {
-      v_hardest = v_own;
-    }
-    let v_hardest_P;
-    if (v_beside_P !== null && v_wall_rules) {
-      v_hardest_P = v_beside_P;
-    } else {
-      v_hardest_P = v_own_P;
-    }
     const v_fz_most = finite(Math.max(v_vf_high, v_vf) / (v_z * v_n));
     const v_worst = b_push(v_deep, v_ap_deep, v_fz_most);
-    let v_worst_beside;
-    if (v_side !== null) {
-      v_worst_beside = b_push(v_side, v_reach, v_fz_most);
-    } else {
-      v_worst_beside = null;
-    }
-    let v_F_most;
-    if (v_worst_beside !== null) {
-      v_F_most = Math.max(v_worst.Fs, v_worst_beside.Fs);
-    } else {
-      v_F_most = v_worst.Fs;
-    }
-    let v_U_most;
-    if (v_worst_beside !== null) {
-      v_U_most = Math.max(v_worst.Fa, v_worst_beside.Fa);
-    } else {
-      v_U_most = v_worst.Fa;
-    }
+    const v_F_most = v_worst.Fs;
+    const v_U_most = v_worst.Fa;
     let v_half_s;
     if (v_s !== null && v_shape === "bowl" && v_slope === 0) {
       v_half_s = finite(Math.max(0, v_s - v_b) / 2);
@@ -1219,6 +1158,31 @@ const worksheet = (() => {
     } else {
       v_hc = null;
     }
+    // Direction of cut
+    const v_F_belt = 63;
+    const v_gives = v_F_max < v_F_belt;
+    const v_D_climb = 50;
+    const v_a_climb = 3;
+    const v_light_pass = v_finishing && !v_panel && v_D <= v_D_climb && v_a <= v_a_climb;
+    const v_has_way = ["profile", "pocket", "dish", "face", "surfacing"].includes(v_work);
+    let v_direction;
+    if (v_has_way && v_light_pass && !v_gives) {
+      v_direction = "climb";
+    } else if (v_has_way) {
+      v_direction = "conventional";
+    } else {
+      v_direction = null;
+    }
+    let v_direction_why;
+    if (v_direction === "climb") {
+      v_direction_why = "a light climb pass tears the grain less";
+    } else if (v_direction === "conventional" && v_gives) {
+      v_direction_why = "a climb cut would pull the frame along";
+    } else if (v_direction === "conventional") {
+      v_direction_why = "a conventional cut is easier to control";
+    } else {
+      v_direction_why = null;
+    }
     // What is risky
     const v_hm_new = data.rubbing.edge_radius_new.high;
     const v_fz_small = data.rubbing.feed_per_tooth_small;
@@ -1228,12 +1192,9 @@ const worksheet = (() => {
     } else {
       v_k_small = 1;
     }
-    let v_hm_burn;
-    if (v_finishing) {
-      v_hm_burn = v_k_small * v_hm_new;
-    } else {
-      v_hm_burn = v_k_small * v_hm_large;
-    }
+    const v_h_seen = v_h_top * v_deep.kn;
+    const v_h_new = v_k_small * v_hm_new;
+    const v_hm_burn = v_k_small * v_hm_large;
     const v_slack = 0.001;
     let v_L_over;
     if (!v_headed) {
@@ -1245,7 +1206,10 @@ const worksheet = (() => {
     const v_grip_left = v_OAL - v_L;
     const v_D_range_high = most(tables.starts, 0);
     const notes = [];
-    if (v_fz < v_fz_floor * (1 - v_slack) || v_hm < v_hm_burn * (1 - v_slack) && !v_drilling) {
+    if (v_finishing && (v_fz < v_fz_floor * (1 - v_slack) || v_h_seen < v_h_new * (1 - v_slack) && !v_drilling)) {
+      notes.push({key: "BURN", message: msg("Burn risk: the thickest chip is {h_seen} at {fz} per tooth; under {h_new} the edge rubs more than it cuts.", [["h_seen", figures(v_h_seen, "mm")], ["fz", figures(v_fz, "mm")], ["h_new", figures(v_h_new, "mm")]]), helps: ["keep the cutter sharp and moving", "feed faster, up to the end of the range"], low: null, high: null});
+    }
+    if (!v_finishing && (v_fz < v_fz_floor * (1 - v_slack) || v_hm < v_hm_burn * (1 - v_slack) && !v_drilling)) {
       notes.push({key: "BURN", message: msg("Burn risk: the mean chip is {hm} at {fz} per tooth; under {hm_burn} the edge rubs more than it cuts.", [["hm", figures(v_hm, "mm")], ["fz", figures(v_fz, "mm")], ["hm_burn", figures(v_hm_burn, "mm")]]), helps: ["keep the cutter sharp and moving", "feed faster, up to the end of the range"], low: null, high: null});
     }
     if (v_L_over >= v_L_sings && !v_drilling && v_L_own !== null && v_L_own > v_L_least + v_hair) {
@@ -1254,8 +1218,8 @@ const worksheet = (() => {
     if (v_L_over >= v_L_sings && !v_drilling && !(v_L_own !== null && v_L_own > v_L_least + v_hair)) {
       notes.push({key: "CHATTER", message: msg("Chatter risk: the cutter is {L_over} times as long as it is thick; from {L_sings} on it tends to sing.", [["L_over", quantity(v_L_over, "", 1)], ["L_sings", figures(v_L_sings, "")]]), helps: ["a shorter or thicker cutter"], low: null, high: null});
     }
-    if (v_s_max !== null && v_hardest.sb > v_s_max * (1 + v_slack)) {
-      notes.push({key: "FRAGILE", message: msg("The cutter is stressed to {hardest_sb}; {s_max} is allowed.", [["hardest_sb", figures(v_hardest.sb, "MPa")], ["s_max", figures(v_s_max, "MPa")]]), helps: ["a smaller depth per pass", "a shorter or thicker cutter"], low: null, high: null});
+    if (v_s_max !== null && v_own.sb > v_s_max * (1 + v_slack)) {
+      notes.push({key: "FRAGILE", message: msg("The cutter is stressed to {own_sb}; {s_max} is allowed.", [["own_sb", figures(v_own.sb, "MPa")], ["s_max", figures(v_s_max, "MPa")]]), helps: ["a smaller depth per pass", "a shorter or thicker cutter"], low: null, high: null});
     }
     if (v_grip_left < v_grip_least - v_hair) {
       notes.push({key: "SHORT_GRIP", message: msg("The collet holds only {grip_left} of a {DMM} shank; two diameters are wanted.", [["grip_left", figures(v_grip_left, "mm")], ["DMM", figures(v_DMM, "mm")]]), helps: ["a longer cutter", "a shallower cut"], low: null, high: null});
@@ -1264,6 +1228,6 @@ const worksheet = (() => {
       notes.push({key: "BEYOND_TABLE", message: msg("No starting chip is known for a diameter of {D}; the nearest one was taken.", [["D", figures(v_D, "mm")]]), helps: ["follow the cutter maker's chart", "try on scrap"], low: null, high: null});
     }
     // What helps where limits cross
-    return {shape: v_shape, D: v_D, APMX: v_APMX, DMM: v_DMM, OAL: v_OAL, z: v_z, w: v_w, RE: v_RE, centre: v_centre, n_mark: v_n_mark, L_own: v_L_own, helix: v_helix, A: v_A, body: v_body, E: v_E, s_max: v_s_max, work: v_work, finishing: v_finishing, H: v_H, reach: v_reach, a: v_a, W: v_W, way: v_way, slope: v_slope, hc_max: v_hc_max, corners: v_corners, open_entry: v_open_entry, keeper: v_keeper, F_hold: v_F_hold, U_hold: v_U_hold, s_own: v_s_own, ap_own: v_ap_own, n_own: v_n_own, vz_own: v_vz_own, vf_own: v_vf_own, kind: v_kind, panel: v_panel, rho: v_rho, k_mat: v_k_mat, machine_name: v_machine_name, collets: v_collets, F_max: v_F_max, P_max: v_P_max, vf_max: v_vf_max, vz_max: v_vz_max, n_bottom: v_n_bottom, n_top: v_n_top, dialled: v_dialled, light: v_light, rigid: v_rigid, hair: v_hair, drilling: v_drilling, floor_only: v_floor_only, along_wall: v_along_wall, wall_beside: v_wall_beside, lanes: v_lanes, end_mill: v_end_mill, headed: v_headed, ball_like: v_ball_like, R: v_R, b: v_b, vee: v_vee, rounded: v_rounded, open_area: v_open_area, shank_play: v_shank_play, q_grip: v_q_grip, grip_least: v_grip_least, run_out: v_run_out, clearance: v_clearance, q_part: v_q_part, L_shank: v_L_shank, grip: v_grip, L_need: v_L_need, L_least: v_L_least, L: v_L, q_core: v_q_core, d1: v_d1, l1: v_l1, c: v_c, cs: v_cs, d_max: v_d_max, finish_round: v_finish_round, q_least: v_q_least, q: v_q, q_most: v_q_most, hc_top: v_hc_top, q_narrow: v_q_narrow, s_least: v_s_least, s_lower: u_s_low, s_lowers: l_s, s_upper: u_s_high, s_uppers: h_s, s: v_s, s_why: v_s_why, s_wide: v_s_wide, s_thin: v_s_thin, s_now: v_s_now, kc_ref: v_kc_ref, h_ref: v_h_ref, m: v_m, rho_ref: v_rho_ref, nd: v_nd, h_low: v_h_low, h_high: v_h_high, B: v_B, u: v_u, g_mean: v_g_mean, g_worst: v_g_worst, Af: v_Af, Ap: v_Ap, ks: v_ks, F_kept: v_F_kept, k60: v_k60, r_in: v_r_in, thin_most: v_thin_most, D_split: v_D_split, fz_large: v_fz_large, hm_large: v_hm_large, hair_t: v_hair_t, D_vee: v_D_vee, D_chip: v_D_chip, D_small: v_D_small, k_small_D: v_k_small_D, fz_low_hard: v_fz_low_hard, fz_top_hard: v_fz_top_hard, fz_low: v_fz_low, fz_top: v_fz_top, vf_cap: v_vf_cap, n_common: v_n_common, v_rim: v_v_rim, k_rim: v_k_rim, n_rim: v_n_rim, n_ref: v_n_ref, a_usual: v_a_usual, a_steep: v_a_steep, a_helix: v_a_helix, q_helix_low: v_q_helix_low, q_helix: v_q_helix, D_helix: v_D_helix, outside: v_outside, helix_fits: v_helix_fits, must_ramp: v_must_ramp, q_peck: v_q_peck, q_ap_strong: v_q_ap_strong, q_ap: v_q_ap, q_wall: v_q_wall, q_skim: v_q_skim, kD: v_kD, D_wide: v_D_wide, D_ap: v_D_ap, ap_0: v_ap_0, F_bend: v_F_bend, F_break: v_F_break, first: v_first, first_P: v_first_P, ap_least: v_ap_least, ap_lower: u_ap_low, ap_lowers: l_ap, ap_upper: u_ap_high, ap_uppers: h_ap, hair_N: v_hair_N, ap_m: v_ap_m, N: v_N, ap: v_ap, ap_why: v_ap_why, ap_deep: v_ap_deep, deep: v_deep, thin: v_thin, fz_floor: v_fz_floor, side: v_side, n_dial_low: v_n_dial_low, n_dial_high: v_n_dial_high, D_charts: v_D_charts, n_D: v_n_D, n_trial: v_n_trial, thinnest: v_thinnest, n_lower: u_n_low, n_lowers: l_n, n_upper: u_n_high, n_uppers: h_n, n_drill: v_n_drill, n_usual: v_n_usual, usual_why: v_usual_why, q_floor: v_q_floor, fz_safe: v_fz_safe, q_half: v_q_half, q_more: v_q_more, vf_use: v_vf_use, n_fast: v_n_fast, n_pick: v_n_pick, n_in: v_n_in, n_step: v_n_step, hair_step: v_hair_step, n_even: v_n_even, n_dial: v_n_dial, n_0: v_n_0, n: v_n, dial: v_dial, pick_why: v_pick_why, n_why: v_n_why, n_most: v_n_most, q_thrust: v_q_thrust, k_thrust: v_k_thrust, A_thrust: v_A_thrust, D_thrust: v_D_thrust, v_thrust: v_v_thrust, h_thrust_0: v_h_thrust_0, h_thrust: v_h_thrust, vz_thrust: v_vz_thrust, vf_lower: u_vf_low, vf_lowers: l_vf, vf_upper: u_vf_high, vf_uppers: h_vf, q_class: v_q_class, q_kind: v_q_kind, fz_range: v_fz_range, fz_0: v_fz_0, range_why: v_range_why, q_load: v_q_load, vf_chip: v_vf_chip, vf_top: v_vf_top, vf_pick: v_vf_pick, vf_step: v_vf_step, vf_0: v_vf_0, vf: v_vf, vf_why: v_vf_why, n_follow: v_n_follow, q_vz_low: v_q_vz_low, q_vz: v_q_vz, q_vz_0: v_q_vz_0, vz_lower: u_vz_low, vz_lowers: l_vz, vz_upper: u_vz_high, vz_uppers: h_vz, vz_step: v_vz_step, vz_pick: v_vz_pick, vz_0: v_vz_0, vz: v_vz, vz_why: v_vz_why, q_whole: v_q_whole, q_ramp: v_q_ramp, Lr_usual: v_Lr_usual, Lr_steep: v_Lr_steep, pecks: v_pecks, q_straight: v_q_straight, thrust_bears: v_thrust_bears, straight: v_straight, ramps: v_ramps, sloping: v_sloping, manner: v_manner, way_has: v_way_has, W_helix: v_W_helix, a_in: v_a_in, Lr: v_Lr, vr: v_vr, D_path: v_D_path, peck: v_peck, at: v_at, fz: v_fz, hm: v_hm, h_top: v_h_top, thinning: v_thinning, v_tip: v_v_tip, own: v_own, own_P: v_own_P, beside: v_beside, beside_P: v_beside_P, wall_rules: v_wall_rules, hardest: v_hardest, hardest_P: v_hardest_P, fz_most: v_fz_most, worst: v_worst, worst_beside: v_worst_beside, F_most: v_F_most, U_most: v_U_most, half_s: v_half_s, hc: v_hc, hm_new: v_hm_new, fz_small: v_fz_small, k_small: v_k_small, hm_burn: v_hm_burn, slack: v_slack, L_over: v_L_over, L_sings: v_L_sings, grip_left: v_grip_left, D_range_high: v_D_range_high, notes};
+    return {shape: v_shape, D: v_D, APMX: v_APMX, DMM: v_DMM, OAL: v_OAL, z: v_z, w: v_w, RE: v_RE, centre: v_centre, n_mark: v_n_mark, L_own: v_L_own, helix: v_helix, A: v_A, body: v_body, E: v_E, s_max: v_s_max, work: v_work, finishing: v_finishing, H: v_H, reach: v_reach, a: v_a, W: v_W, way: v_way, slope: v_slope, hc_max: v_hc_max, corners: v_corners, open_entry: v_open_entry, keeper: v_keeper, F_hold: v_F_hold, U_hold: v_U_hold, s_own: v_s_own, ap_own: v_ap_own, n_own: v_n_own, vz_own: v_vz_own, vf_own: v_vf_own, kind: v_kind, panel: v_panel, rho: v_rho, k_mat: v_k_mat, machine_name: v_machine_name, collets: v_collets, F_max: v_F_max, P_max: v_P_max, vf_max: v_vf_max, vz_max: v_vz_max, n_bottom: v_n_bottom, n_top: v_n_top, dialled: v_dialled, light: v_light, rigid: v_rigid, hair: v_hair, drilling: v_drilling, along_wall: v_along_wall, lanes: v_lanes, end_mill: v_end_mill, headed: v_headed, ball_like: v_ball_like, R: v_R, b: v_b, vee: v_vee, rounded: v_rounded, open_area: v_open_area, shank_play: v_shank_play, q_grip: v_q_grip, grip_least: v_grip_least, run_out: v_run_out, clearance: v_clearance, q_part: v_q_part, L_shank: v_L_shank, grip: v_grip, L_need: v_L_need, L_least: v_L_least, L: v_L, q_core: v_q_core, d1: v_d1, l1: v_l1, c: v_c, cs: v_cs, d_max: v_d_max, finish_round: v_finish_round, q_least: v_q_least, q: v_q, q_most: v_q_most, hc_top: v_hc_top, q_narrow: v_q_narrow, s_least: v_s_least, s_lower: u_s_low, s_lowers: l_s, s_upper: u_s_high, s_uppers: h_s, s: v_s, s_why: v_s_why, s_wide: v_s_wide, s_thin: v_s_thin, s_now: v_s_now, kc_ref: v_kc_ref, h_ref: v_h_ref, m: v_m, rho_ref: v_rho_ref, nd: v_nd, h_low: v_h_low, h_high: v_h_high, B: v_B, u: v_u, g_mean: v_g_mean, g_worst: v_g_worst, Af: v_Af, Ap: v_Ap, ks: v_ks, F_kept: v_F_kept, k60: v_k60, r_in: v_r_in, thin_most: v_thin_most, D_split: v_D_split, fz_large: v_fz_large, hm_large: v_hm_large, hair_t: v_hair_t, D_vee: v_D_vee, D_chip: v_D_chip, D_small: v_D_small, k_small_D: v_k_small_D, fz_low_hard: v_fz_low_hard, fz_top_hard: v_fz_top_hard, fz_low: v_fz_low, fz_top: v_fz_top, vf_cap: v_vf_cap, n_common: v_n_common, v_rim: v_v_rim, k_rim: v_k_rim, n_rim: v_n_rim, n_ref: v_n_ref, a_usual: v_a_usual, a_steep: v_a_steep, a_helix: v_a_helix, q_helix_low: v_q_helix_low, q_helix: v_q_helix, D_helix: v_D_helix, outside: v_outside, helix_fits: v_helix_fits, must_ramp: v_must_ramp, q_peck: v_q_peck, q_ap_strong: v_q_ap_strong, q_ap: v_q_ap, q_wall: v_q_wall, q_skim: v_q_skim, kD: v_kD, D_wide: v_D_wide, D_ap: v_D_ap, ap_0: v_ap_0, F_bend: v_F_bend, F_break: v_F_break, first: v_first, first_P: v_first_P, ap_least: v_ap_least, ap_lower: u_ap_low, ap_lowers: l_ap, ap_upper: u_ap_high, ap_uppers: h_ap, hair_N: v_hair_N, ap_m: v_ap_m, N: v_N, ap: v_ap, ap_why: v_ap_why, ap_deep: v_ap_deep, deep: v_deep, thin: v_thin, fz_floor: v_fz_floor, n_dial_low: v_n_dial_low, n_dial_high: v_n_dial_high, D_charts: v_D_charts, n_D: v_n_D, n_trial: v_n_trial, thinnest: v_thinnest, n_lower: u_n_low, n_lowers: l_n, n_upper: u_n_high, n_uppers: h_n, n_drill: v_n_drill, n_usual: v_n_usual, usual_why: v_usual_why, q_floor: v_q_floor, fz_safe: v_fz_safe, q_half: v_q_half, q_more: v_q_more, vf_use: v_vf_use, n_fast: v_n_fast, n_pick: v_n_pick, n_in: v_n_in, n_step: v_n_step, hair_step: v_hair_step, n_even: v_n_even, n_dial: v_n_dial, n_0: v_n_0, n: v_n, dial: v_dial, pick_why: v_pick_why, n_why: v_n_why, n_most: v_n_most, q_thrust: v_q_thrust, k_thrust: v_k_thrust, A_thrust: v_A_thrust, D_thrust: v_D_thrust, v_thrust: v_v_thrust, h_thrust_0: v_h_thrust_0, h_thrust: v_h_thrust, vz_thrust: v_vz_thrust, vf_lower: u_vf_low, vf_lowers: l_vf, vf_upper: u_vf_high, vf_uppers: h_vf, q_class: v_q_class, q_kind: v_q_kind, fz_range: v_fz_range, fz_0: v_fz_0, range_why: v_range_why, q_load: v_q_load, vf_chip: v_vf_chip, vf_top: v_vf_top, vf_pick: v_vf_pick, vf_step: v_vf_step, vf_0: v_vf_0, vf: v_vf, vf_why: v_vf_why, n_follow: v_n_follow, q_vz_low: v_q_vz_low, q_vz: v_q_vz, q_vz_0: v_q_vz_0, vz_lower: u_vz_low, vz_lowers: l_vz, vz_upper: u_vz_high, vz_uppers: h_vz, vz_step: v_vz_step, vz_pick: v_vz_pick, vz_0: v_vz_0, vz: v_vz, vz_why: v_vz_why, q_whole: v_q_whole, q_ramp: v_q_ramp, Lr_usual: v_Lr_usual, Lr_steep: v_Lr_steep, pecks: v_pecks, q_straight: v_q_straight, thrust_bears: v_thrust_bears, straight: v_straight, ramps: v_ramps, sloping: v_sloping, manner: v_manner, way_has: v_way_has, W_helix: v_W_helix, a_in: v_a_in, Lr: v_Lr, vr: v_vr, D_path: v_D_path, peck: v_peck, at: v_at, fz: v_fz, hm: v_hm, h_top: v_h_top, thinning: v_thinning, v_tip: v_v_tip, own: v_own, own_P: v_own_P, fz_most: v_fz_most, worst: v_worst, F_most: v_F_most, U_most: v_U_most, half_s: v_half_s, hc: v_hc, F_belt: v_F_belt, gives: v_gives, D_climb: v_D_climb, a_climb: v_a_climb, light_pass: v_light_pass, has_way: v_has_way, direction: v_direction, direction_why: v_direction_why, hm_new: v_hm_new, fz_small: v_fz_small, k_small: v_k_small, h_seen: v_h_seen, h_new: v_h_new, hm_burn: v_hm_burn, slack: v_slack, L_over: v_L_over, L_sings: v_L_sings, grip_left: v_grip_left, D_range_high: v_D_range_high, notes};
   };
 })();

@@ -15,7 +15,7 @@ from kitforge.model.settings import RequestedSettings
 from kitforge.model.workshop import MachineClass
 from kitforge.model.workshop import Material
 from kitforge.workshop.cutting_data import CuttingData
-from kitforge.cutting.worksheet.generated.settings_values import HELPS, R106, R107, R108, R109, R112, R114, R276, R277, R278, R279, R280, R281, R282, R283, R284, R285, R286, R288, R306, R307, R308, R309, R310, R311, R312, R313, R358, R359, R360, R361, R362, R363, R364, R365, R366, R367, R368, R369, R370, R371, R372, R400, R401, R402, R403, Meet, Push, Power, ByForce, ByPower, Pushed, Powered, Values
+from kitforge.cutting.worksheet.generated.settings_values import HELPS, R104, R105, R106, R107, R110, R112, R277, R278, R279, R280, R281, R282, R283, R284, R285, R286, R287, R289, R306, R307, R308, R309, R310, R311, R312, R313, R358, R359, R360, R361, R362, R363, R364, R365, R366, R367, R395, R396, R397, R398, Meet, Push, Power, ByForce, ByPower, Pushed, Powered, Values
 
 
 def computed(cut: Cut, cutter: CutterGeometry, material: Material, machine: MachineClass, data: CuttingData, tables: Tables, wish: RequestedSettings) -> Values | Refusal:
@@ -116,9 +116,7 @@ def computed(cut: Cut, cutter: CutterGeometry, material: Material, machine: Mach
     # Conditions that many rows share
     v_hair: float = 0.000001
     v_drilling = v_work == 'drill'
-    v_floor_only = v_reach > v_H + v_hair
-    v_along_wall = v_finishing and v_a > 0.0 and (v_work == 'profile' or v_work == 'pocket' and not v_floor_only)
-    v_wall_beside = v_finishing and v_a > 0.0 and v_work in ('pocket', 'dish',) and v_floor_only
+    v_along_wall = v_finishing and v_a > 0.0 and v_work in ('profile', 'pocket', 'dish',)
     v_lanes = v_work in ('face', 'surfacing', 'pocket', 'dish',) and not v_along_wall
     v_end_mill = v_shape in ('straight', 'up-cut', 'down-cut', 'compression',)
     v_headed = v_shape in ('v-bit', 'bowl', 'surfacing',)
@@ -207,13 +205,13 @@ def computed(cut: Cut, cutter: CutterGeometry, material: Material, machine: Mach
         v_hc_top = None
     h_s: list[Bound] = []
     if v_lanes:
-        h_s.append((v_q_most * v_D, R106))
+        h_s.append((v_q_most * v_D, R104))
     if v_lanes and v_hc_top is not None and v_shape == 'bowl' and v_slope == 0.0:
-        h_s.append((v_b + 2.0 * sqrt(v_hc_top * (2.0 * v_R - v_hc_top)), R107))
+        h_s.append((v_b + 2.0 * sqrt(v_hc_top * (2.0 * v_R - v_hc_top)), R105))
     elif v_lanes and v_hc_top is not None:
-        h_s.append((2.0 * sqrt(v_hc_top * (2.0 * v_R - v_hc_top)) * cos(radians(v_slope)), R108))
+        h_s.append((2.0 * sqrt(v_hc_top * (2.0 * v_R - v_hc_top)) * cos(radians(v_slope)), R106))
     if v_lanes and v_RE > 0.0 and not v_ball_like:
-        h_s.append((v_b, R109))
+        h_s.append((v_b, R107))
     u_s_high = min(h_s, key=value_of, default=None)
     v_s_high = None if u_s_high is None else u_s_high[0]
     v_s_reason = None if u_s_high is None else u_s_high[1].words
@@ -225,14 +223,14 @@ def computed(cut: Cut, cutter: CutterGeometry, material: Material, machine: Mach
         v_q_narrow = 0.6
     l_s: list[Bound] = []
     if v_s_high is not None:
-        l_s.append((min(v_q_least * v_D, v_q_narrow * v_s_high), R112))
+        l_s.append((min(v_q_least * v_D, v_q_narrow * v_s_high), R110))
     u_s_low = max(l_s, key=value_of, default=None)
     v_s_low = None if u_s_low is None else u_s_low[0]
     v_s_low_reason = None if u_s_low is None else u_s_low[1].words
     v_s_least: float = 0.01
     c_s: list[Bound] = []
     if v_lanes:
-        c_s.append((v_s_least, R114))
+        c_s.append((v_s_least, R112))
     k_s = max([*l_s, *c_s], key=value_of, default=None)
     if k_s is not None and u_s_high is not None and k_s[0] > u_s_high[0]:
         return crossing(msg('No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.', quantity=term('stepover'), shape=worded(v_shape), D=figures(v_D, 'mm'), machine_name=worded(v_machine_name), low=figures(k_s[0], 'mm'), low_reason=term(k_s[1].words), high=figures(u_s_high[0], 'mm'), high_reason=term(u_s_high[1].words), gap=term('no value satisfies both')), k_s, u_s_high, HELPS)
@@ -369,9 +367,16 @@ def computed(cut: Cut, cutter: CutterGeometry, material: Material, machine: Mach
             v_kx_x = 2.0 * sqrt(v_x - v_x ** 2.0)
         else:
             v_kx_x = 1.0
+        v_kn: float
+        if v_rounded and v_finishing and not v_wall:
+            v_kn = max(v_hair_t, sqrt(2.0 * v_R * v_low - v_low ** 2.0) / v_R)
+        else:
+            v_kn = 1.0
         v_kt: float
         if v_open_area or v_wall:
             v_kt = min(v_thin_most, 1.0 / v_kx_x, 1.0 / v_kx)
+        elif v_kn < 1.0:
+            v_kt = min(v_thin_most, 1.0 / v_kn)
         else:
             v_kt = 1.0
         v_kd: float
@@ -390,7 +395,7 @@ def computed(cut: Cut, cutter: CutterGeometry, material: Material, machine: Mach
             v_fz_min = v_fz_least
         else:
             v_fz_min = max(v_fz_least, v_hm_least * max(acos(1.0 - 2.0 * v_x) / (2.0 * v_x), pi / 2.0))
-        return Meet(v_ap, v_wall, v_aside, v_low, v_De, v_ae, v_x, v_turn, v_xw, v_e, v_S_slot, v_S, v_kx, v_km, v_teeth, v_t, v_kx_x, v_kt, v_kd, v_fz_least, v_hm_least, v_fz_min)
+        return Meet(v_ap, v_wall, v_aside, v_low, v_De, v_ae, v_x, v_turn, v_xw, v_e, v_S_slot, v_S, v_kx, v_km, v_teeth, v_t, v_kx_x, v_kn, v_kt, v_kd, v_fz_least, v_hm_least, v_fz_min)
 
     # Loads of a chip
 
@@ -561,36 +566,36 @@ def computed(cut: Cut, cutter: CutterGeometry, material: Material, machine: Mach
     else:
         v_first_P = None
     h_ap: list[Bound] = []
-    h_ap.append((v_H, R276))
-    h_ap.append((v_APMX, R277))
+    h_ap.append((v_H, R277))
+    h_ap.append((v_APMX, R278))
     if v_drilling:
-        h_ap.append((v_q_peck * v_D, R278))
+        h_ap.append((v_q_peck * v_D, R279))
     if not v_drilling:
-        h_ap.append((v_kD * v_D_ap, R279))
+        h_ap.append((v_kD * v_D_ap, R280))
     if v_first is not None and v_first.Fs > v_F_max:
-        h_ap.append((largest(v_ap_0, lambda w_ap: b_pushed(w_ap).Fs <= v_F_max), R280))
+        h_ap.append((largest(v_ap_0, lambda w_ap: b_pushed(w_ap).Fs <= v_F_max), R281))
     if v_first_P is not None and v_first_P.P > v_P_max:
-        h_ap.append((largest(v_ap_0, lambda w_ap: b_powered(w_ap).P <= v_P_max), R281))
+        h_ap.append((largest(v_ap_0, lambda w_ap: b_powered(w_ap).P <= v_P_max), R282))
     if v_first is not None and v_first.Fs > v_F_bend:
-        h_ap.append((largest(v_ap_0, lambda w_ap: b_pushed(w_ap).Fs <= v_F_bend), R282))
+        h_ap.append((largest(v_ap_0, lambda w_ap: b_pushed(w_ap).Fs <= v_F_bend), R283))
     if v_first is not None and v_F_kept is not None and v_first.Fs > v_F_kept:
-        h_ap.append((largest(v_ap_0, lambda w_ap: b_pushed(w_ap).Fs <= v_F_kept), R283))
+        h_ap.append((largest(v_ap_0, lambda w_ap: b_pushed(w_ap).Fs <= v_F_kept), R284))
     if v_first is not None and v_F_break is not None and v_first.Fs > v_F_break:
-        h_ap.append((largest(v_ap_0, lambda w_ap: b_pushed(w_ap).Fs <= v_F_break), R284))
+        h_ap.append((largest(v_ap_0, lambda w_ap: b_pushed(w_ap).Fs <= v_F_break), R285))
     if v_must_ramp and v_way is not None:
-        h_ap.append((v_way * tan(radians(v_a_steep)), R285))
+        h_ap.append((v_way * tan(radians(v_a_steep)), R286))
     u_ap_high = min(h_ap, key=value_of)
     v_ap_high = u_ap_high[0]
     v_ap_reason = u_ap_high[1].words
     v_ap_load = u_ap_high[1].load
     l_ap: list[Bound] = []
-    l_ap.append((0.0, R286))
+    l_ap.append((0.0, R287))
     u_ap_low = max(l_ap, key=value_of)
     v_ap_low = u_ap_low[0]
     v_ap_low_reason = u_ap_low[1].words
     v_ap_least: float = 0.1
     c_ap: list[Bound] = []
-    c_ap.append((min(v_ap_least, v_H), R288))
+    c_ap.append((min(v_ap_least, v_H), R289))
     k_ap = max([*l_ap, *c_ap], key=value_of)
     if k_ap[0] > u_ap_high[0] * 1.000000001:
         return crossing(msg('No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.', quantity=term('depth per pass'), shape=worded(v_shape), D=figures(v_D, 'mm'), machine_name=worded(v_machine_name), low=figures(k_ap[0], 'mm'), low_reason=term(k_ap[1].words), high=figures(u_ap_high[0], 'mm'), high_reason=term(u_ap_high[1].words), gap=term('no value satisfies both')), k_ap, u_ap_high, HELPS)
@@ -609,11 +614,6 @@ def computed(cut: Cut, cutter: CutterGeometry, material: Material, machine: Mach
     v_deep: Meet = b_meet(v_ap_deep, v_along_wall, v_s_wide)
     v_thin: Meet = b_meet(v_ap_deep, v_along_wall, v_s_thin)
     v_fz_floor: float = max(v_thin.fz_min, v_deep.fz_min)
-    v_side: Meet | None
-    if v_wall_beside:
-        v_side = b_meet(v_reach, True, v_s_wide)
-    else:
-        v_side = None
     v_n_dial_low: float | None
     if v_dialled:
         v_n_dial_low = least(machine.dial, 1)
@@ -768,16 +768,6 @@ def computed(cut: Cut, cutter: CutterGeometry, material: Material, machine: Mach
         h_vf.append((b_by_force(v_deep, v_ap_deep, v_F_kept, v_n).vf, R366))
     if v_F_break is not None and not v_drilling:
         h_vf.append((b_by_force(v_deep, v_ap_deep, v_F_break, v_n).vf, R367))
-    if v_side is not None:
-        h_vf.append((b_by_force(v_side, v_reach, v_F_max, v_n).vf, R368))
-    if v_side is not None:
-        h_vf.append((b_by_power(v_side, v_n_most).vf, R369))
-    if v_side is not None:
-        h_vf.append((b_by_force(v_side, v_reach, v_F_bend, v_n).vf, R370))
-    if v_side is not None and v_F_kept is not None:
-        h_vf.append((b_by_force(v_side, v_reach, v_F_kept, v_n).vf, R371))
-    if v_side is not None and v_F_break is not None:
-        h_vf.append((b_by_force(v_side, v_reach, v_F_break, v_n).vf, R372))
     u_vf_high = min(h_vf, key=value_of)
     v_vf_high = u_vf_high[0]
     v_vf_reason = u_vf_high[1].words
@@ -840,17 +830,17 @@ def computed(cut: Cut, cutter: CutterGeometry, material: Material, machine: Mach
     v_q_vz_0: float = 0.4
     l_vz: list[Bound] = []
     if not v_drilling:
-        l_vz.append((min(v_q_vz_low * v_vf, v_q_vz_low / v_q_vz * min(v_vz_max, v_vz_thrust)), R400))
+        l_vz.append((min(v_q_vz_low * v_vf, v_q_vz_low / v_q_vz * min(v_vz_max, v_vz_thrust)), R395))
     u_vz_low = max(l_vz, key=value_of, default=None)
     v_vz_low = None if u_vz_low is None else u_vz_low[0]
     v_vz_low_reason = None if u_vz_low is None else u_vz_low[1].words
     h_vz: list[Bound] = []
     if not v_drilling:
-        h_vz.append((v_q_vz * v_vf, R401))
+        h_vz.append((v_q_vz * v_vf, R396))
     if not v_drilling:
-        h_vz.append((v_vz_max, R402))
+        h_vz.append((v_vz_max, R397))
     if not v_drilling:
-        h_vz.append((v_vz_thrust, R403))
+        h_vz.append((v_vz_thrust, R398))
     u_vz_high = min(h_vz, key=value_of, default=None)
     v_vz_high = None if u_vz_high is None else u_vz_high[0]
     v_vz_reason = None if u_vz_high is None else u_vz_high[1].words
@@ -962,44 +952,10 @@ def computed(cut: Cut, cutter: CutterGeometry, material: Material, machine: Mach
     v_v_tip: float = pi * v_at.De * v_n / v_k_rim
     v_own: Push = b_push(v_at, v_ap, v_fz)
     v_own_P: Power = b_power(v_at, v_fz, v_n)
-    v_beside: Push | None
-    if v_side is not None:
-        v_beside = b_push(v_side, v_reach, v_fz)
-    else:
-        v_beside = None
-    v_beside_P: Power | None
-    if v_side is not None:
-        v_beside_P = b_power(v_side, v_fz, v_n)
-    else:
-        v_beside_P = None
-    v_wall_rules = v_beside is not None and v_beside.Fs > v_own.Fs
-    v_hardest: Push
-    if v_beside is not None and v_wall_rules:
-        v_hardest = v_beside
-    else:
-        v_hardest = v_own
-    v_hardest_P: Power
-    if v_beside_P is not None and v_wall_rules:
-        v_hardest_P = v_beside_P
-    else:
-        v_hardest_P = v_own_P
     v_fz_most: float = max(v_vf_high, v_vf) / (v_z * v_n)
     v_worst: Push = b_push(v_deep, v_ap_deep, v_fz_most)
-    v_worst_beside: Push | None
-    if v_side is not None:
-        v_worst_beside = b_push(v_side, v_reach, v_fz_most)
-    else:
-        v_worst_beside = None
-    v_F_most: float
-    if v_worst_beside is not None:
-        v_F_most = max(v_worst.Fs, v_worst_beside.Fs)
-    else:
-        v_F_most = v_worst.Fs
-    v_U_most: float
-    if v_worst_beside is not None:
-        v_U_most = max(v_worst.Fa, v_worst_beside.Fa)
-    else:
-        v_U_most = v_worst.Fa
+    v_F_most: float = v_worst.Fs
+    v_U_most: float = v_worst.Fa
     v_half_s: float | None
     if v_s is not None and v_shape == 'bowl' and v_slope == 0.0:
         v_half_s = max(0.0, v_s - v_b) / 2.0
@@ -1013,6 +969,30 @@ def computed(cut: Cut, cutter: CutterGeometry, material: Material, machine: Mach
     else:
         v_hc = None
 
+    # Direction of cut
+    v_F_belt: float = 63.0
+    v_gives = v_F_max < v_F_belt
+    v_D_climb: float = 50.0
+    v_a_climb: float = 3.0
+    v_light_pass = v_finishing and not v_panel and v_D <= v_D_climb and v_a <= v_a_climb
+    v_has_way = v_work in ('profile', 'pocket', 'dish', 'face', 'surfacing',)
+    v_direction: Words | None
+    if v_has_way and v_light_pass and not v_gives:
+        v_direction = 'climb'
+    elif v_has_way:
+        v_direction = 'conventional'
+    else:
+        v_direction = None
+    v_direction_why: Words | None
+    if v_direction == 'climb':
+        v_direction_why = 'a light climb pass tears the grain less'
+    elif v_direction == 'conventional' and v_gives:
+        v_direction_why = 'a climb cut would pull the frame along'
+    elif v_direction == 'conventional':
+        v_direction_why = 'a conventional cut is easier to control'
+    else:
+        v_direction_why = None
+
     # What is risky
     v_hm_new: float = data.rubbing.edge_radius_new.high
     v_fz_small: float = data.rubbing.feed_per_tooth_small.value
@@ -1021,11 +1001,9 @@ def computed(cut: Cut, cutter: CutterGeometry, material: Material, machine: Mach
         v_k_small = v_fz_small / v_fz_large
     else:
         v_k_small = 1.0
-    v_hm_burn: float
-    if v_finishing:
-        v_hm_burn = v_k_small * v_hm_new
-    else:
-        v_hm_burn = v_k_small * v_hm_large
+    v_h_seen: float = v_h_top * v_deep.kn
+    v_h_new: float = v_k_small * v_hm_new
+    v_hm_burn: float = v_k_small * v_hm_large
     v_slack: float = 0.001
     v_L_over: float
     if not v_headed:
@@ -1036,18 +1014,20 @@ def computed(cut: Cut, cutter: CutterGeometry, material: Material, machine: Mach
     v_grip_left: float = v_OAL - v_L
     v_D_range_high: float = most(tables.starts, 0)
     notes: list[Told] = []
-    if v_fz < v_fz_floor * (1.0 - v_slack) or v_hm < v_hm_burn * (1.0 - v_slack) and not v_drilling:
+    if v_finishing and (v_fz < v_fz_floor * (1.0 - v_slack) or v_h_seen < v_h_new * (1.0 - v_slack) and not v_drilling):
+        notes.append(Told('BURN', msg('Burn risk: the thickest chip is {h_seen} at {fz} per tooth; under {h_new} the edge rubs more than it cuts.', h_seen=figures(v_h_seen, 'mm'), fz=figures(v_fz, 'mm'), h_new=figures(v_h_new, 'mm')), ('keep the cutter sharp and moving', 'feed faster, up to the end of the range')))
+    if not v_finishing and (v_fz < v_fz_floor * (1.0 - v_slack) or v_hm < v_hm_burn * (1.0 - v_slack) and not v_drilling):
         notes.append(Told('BURN', msg('Burn risk: the mean chip is {hm} at {fz} per tooth; under {hm_burn} the edge rubs more than it cuts.', hm=figures(v_hm, 'mm'), fz=figures(v_fz, 'mm'), hm_burn=figures(v_hm_burn, 'mm')), ('keep the cutter sharp and moving', 'feed faster, up to the end of the range')))
     if v_L_over >= v_L_sings and not v_drilling and v_L_own is not None and v_L_own > v_L_least + v_hair:
         notes.append(Told('CHATTER', msg('Chatter risk: the cutter is {L_over} times as long as it is thick; from {L_sings} on it tends to sing.', L_over=Quantity(v_L_over, '', 1), L_sings=figures(v_L_sings, '')), ('push the cutter further into the collet', 'a shorter cutter')))
     if v_L_over >= v_L_sings and not v_drilling and not (v_L_own is not None and v_L_own > v_L_least + v_hair):
         notes.append(Told('CHATTER', msg('Chatter risk: the cutter is {L_over} times as long as it is thick; from {L_sings} on it tends to sing.', L_over=Quantity(v_L_over, '', 1), L_sings=figures(v_L_sings, '')), ('a shorter or thicker cutter',)))
-    if v_s_max is not None and v_hardest.sb > v_s_max * (1.0 + v_slack):
-        notes.append(Told('FRAGILE', msg('The cutter is stressed to {hardest_sb}; {s_max} is allowed.', hardest_sb=figures(v_hardest.sb, 'MPa'), s_max=figures(v_s_max, 'MPa')), ('a smaller depth per pass', 'a shorter or thicker cutter')))
+    if v_s_max is not None and v_own.sb > v_s_max * (1.0 + v_slack):
+        notes.append(Told('FRAGILE', msg('The cutter is stressed to {own_sb}; {s_max} is allowed.', own_sb=figures(v_own.sb, 'MPa'), s_max=figures(v_s_max, 'MPa')), ('a smaller depth per pass', 'a shorter or thicker cutter')))
     if v_grip_left < v_grip_least - v_hair:
         notes.append(Told('SHORT_GRIP', msg('The collet holds only {grip_left} of a {DMM} shank; two diameters are wanted.', grip_left=figures(v_grip_left, 'mm'), DMM=figures(v_DMM, 'mm')), ('a longer cutter', 'a shallower cut')))
     if not v_shape in ('v-bit', 'surfacing',) and (v_D < v_D_small or v_D > v_D_range_high):
         notes.append(Told('BEYOND_TABLE', msg('No starting chip is known for a diameter of {D}; the nearest one was taken.', D=figures(v_D, 'mm')), ("follow the cutter maker's chart", 'try on scrap')))
 
     # What helps where limits cross
-    return Values(v_shape, v_D, v_APMX, v_DMM, v_OAL, v_z, v_w, v_RE, v_centre, v_n_mark, v_L_own, v_helix, v_A, v_body, v_E, v_s_max, v_work, v_finishing, v_H, v_reach, v_a, v_W, v_way, v_slope, v_hc_max, v_corners, v_open_entry, v_keeper, v_F_hold, v_U_hold, v_s_own, v_ap_own, v_n_own, v_vz_own, v_vf_own, v_kind, v_panel, v_rho, v_k_mat, v_machine_name, v_collets, v_F_max, v_P_max, v_vf_max, v_vz_max, v_n_bottom, v_n_top, v_dialled, v_light, v_rigid, v_hair, v_drilling, v_floor_only, v_along_wall, v_wall_beside, v_lanes, v_end_mill, v_headed, v_ball_like, v_R, v_b, v_vee, v_rounded, v_open_area, v_shank_play, v_q_grip, v_grip_least, v_run_out, v_clearance, v_q_part, v_L_shank, v_grip, v_L_need, v_L_least, v_L, v_q_core, v_d1, v_l1, v_c, v_cs, v_d_max, v_finish_round, v_q_least, v_q, v_q_most, v_hc_top, v_q_narrow, v_s_least, u_s_low, l_s, u_s_high, h_s, v_s, v_s_why, v_s_wide, v_s_thin, v_s_now, v_kc_ref, v_h_ref, v_m, v_rho_ref, v_nd, v_h_low, v_h_high, v_B, v_u, v_g_mean, v_g_worst, v_Af, v_Ap, v_ks, v_F_kept, v_k60, v_r_in, v_thin_most, v_D_split, v_fz_large, v_hm_large, v_hair_t, v_D_vee, v_D_chip, v_D_small, v_k_small_D, v_fz_low_hard, v_fz_top_hard, v_fz_low, v_fz_top, v_vf_cap, v_n_common, v_v_rim, v_k_rim, v_n_rim, v_n_ref, v_a_usual, v_a_steep, v_a_helix, v_q_helix_low, v_q_helix, v_D_helix, v_outside, v_helix_fits, v_must_ramp, v_q_peck, v_q_ap_strong, v_q_ap, v_q_wall, v_q_skim, v_kD, v_D_wide, v_D_ap, v_ap_0, v_F_bend, v_F_break, v_first, v_first_P, v_ap_least, u_ap_low, l_ap, u_ap_high, h_ap, v_hair_N, v_ap_m, v_N, v_ap, v_ap_why, v_ap_deep, v_deep, v_thin, v_fz_floor, v_side, v_n_dial_low, v_n_dial_high, v_D_charts, v_n_D, v_n_trial, v_thinnest, u_n_low, l_n, u_n_high, h_n, v_n_drill, v_n_usual, v_usual_why, v_q_floor, v_fz_safe, v_q_half, v_q_more, v_vf_use, v_n_fast, v_n_pick, v_n_in, v_n_step, v_hair_step, v_n_even, v_n_dial, v_n_0, v_n, v_dial, v_pick_why, v_n_why, v_n_most, v_q_thrust, v_k_thrust, v_A_thrust, v_D_thrust, v_v_thrust, v_h_thrust_0, v_h_thrust, v_vz_thrust, u_vf_low, l_vf, u_vf_high, h_vf, v_q_class, v_q_kind, v_fz_range, v_fz_0, v_range_why, v_q_load, v_vf_chip, v_vf_top, v_vf_pick, v_vf_step, v_vf_0, v_vf, v_vf_why, v_n_follow, v_q_vz_low, v_q_vz, v_q_vz_0, u_vz_low, l_vz, u_vz_high, h_vz, v_vz_step, v_vz_pick, v_vz_0, v_vz, v_vz_why, v_q_whole, v_q_ramp, v_Lr_usual, v_Lr_steep, v_pecks, v_q_straight, v_thrust_bears, v_straight, v_ramps, v_sloping, v_manner, v_way_has, v_W_helix, v_a_in, v_Lr, v_vr, v_D_path, v_peck, v_at, v_fz, v_hm, v_h_top, v_thinning, v_v_tip, v_own, v_own_P, v_beside, v_beside_P, v_wall_rules, v_hardest, v_hardest_P, v_fz_most, v_worst, v_worst_beside, v_F_most, v_U_most, v_half_s, v_hc, v_hm_new, v_fz_small, v_k_small, v_hm_burn, v_slack, v_L_over, v_L_sings, v_grip_left, v_D_range_high, notes)
+    return Values(v_shape, v_D, v_APMX, v_DMM, v_OAL, v_z, v_w, v_RE, v_centre, v_n_mark, v_L_own, v_helix, v_A, v_body, v_E, v_s_max, v_work, v_finishing, v_H, v_reach, v_a, v_W, v_way, v_slope, v_hc_max, v_corners, v_open_entry, v_keeper, v_F_hold, v_U_hold, v_s_own, v_ap_own, v_n_own, v_vz_own, v_vf_own, v_kind, v_panel, v_rho, v_k_mat, v_machine_name, v_collets, v_F_max, v_P_max, v_vf_max, v_vz_max, v_n_bottom, v_n_top, v_dialled, v_light, v_rigid, v_hair, v_drilling, v_along_wall, v_lanes, v_end_mill, v_headed, v_ball_like, v_R, v_b, v_vee, v_rounded, v_open_area, v_shank_play, v_q_grip, v_grip_least, v_run_out, v_clearance, v_q_part, v_L_shank, v_grip, v_L_need, v_L_least, v_L, v_q_core, v_d1, v_l1, v_c, v_cs, v_d_max, v_finish_round, v_q_least, v_q, v_q_most, v_hc_top, v_q_narrow, v_s_least, u_s_low, l_s, u_s_high, h_s, v_s, v_s_why, v_s_wide, v_s_thin, v_s_now, v_kc_ref, v_h_ref, v_m, v_rho_ref, v_nd, v_h_low, v_h_high, v_B, v_u, v_g_mean, v_g_worst, v_Af, v_Ap, v_ks, v_F_kept, v_k60, v_r_in, v_thin_most, v_D_split, v_fz_large, v_hm_large, v_hair_t, v_D_vee, v_D_chip, v_D_small, v_k_small_D, v_fz_low_hard, v_fz_top_hard, v_fz_low, v_fz_top, v_vf_cap, v_n_common, v_v_rim, v_k_rim, v_n_rim, v_n_ref, v_a_usual, v_a_steep, v_a_helix, v_q_helix_low, v_q_helix, v_D_helix, v_outside, v_helix_fits, v_must_ramp, v_q_peck, v_q_ap_strong, v_q_ap, v_q_wall, v_q_skim, v_kD, v_D_wide, v_D_ap, v_ap_0, v_F_bend, v_F_break, v_first, v_first_P, v_ap_least, u_ap_low, l_ap, u_ap_high, h_ap, v_hair_N, v_ap_m, v_N, v_ap, v_ap_why, v_ap_deep, v_deep, v_thin, v_fz_floor, v_n_dial_low, v_n_dial_high, v_D_charts, v_n_D, v_n_trial, v_thinnest, u_n_low, l_n, u_n_high, h_n, v_n_drill, v_n_usual, v_usual_why, v_q_floor, v_fz_safe, v_q_half, v_q_more, v_vf_use, v_n_fast, v_n_pick, v_n_in, v_n_step, v_hair_step, v_n_even, v_n_dial, v_n_0, v_n, v_dial, v_pick_why, v_n_why, v_n_most, v_q_thrust, v_k_thrust, v_A_thrust, v_D_thrust, v_v_thrust, v_h_thrust_0, v_h_thrust, v_vz_thrust, u_vf_low, l_vf, u_vf_high, h_vf, v_q_class, v_q_kind, v_fz_range, v_fz_0, v_range_why, v_q_load, v_vf_chip, v_vf_top, v_vf_pick, v_vf_step, v_vf_0, v_vf, v_vf_why, v_n_follow, v_q_vz_low, v_q_vz, v_q_vz_0, u_vz_low, l_vz, u_vz_high, h_vz, v_vz_step, v_vz_pick, v_vz_0, v_vz, v_vz_why, v_q_whole, v_q_ramp, v_Lr_usual, v_Lr_steep, v_pecks, v_q_straight, v_thrust_bears, v_straight, v_ramps, v_sloping, v_manner, v_way_has, v_W_helix, v_a_in, v_Lr, v_vr, v_D_path, v_peck, v_at, v_fz, v_hm, v_h_top, v_thinning, v_v_tip, v_own, v_own_P, v_fz_most, v_worst, v_F_most, v_U_most, v_half_s, v_hc, v_F_belt, v_gives, v_D_climb, v_a_climb, v_light_pass, v_has_way, v_direction, v_direction_why, v_hm_new, v_fz_small, v_k_small, v_h_seen, v_h_new, v_hm_burn, v_slack, v_L_over, v_L_sings, v_grip_left, v_D_range_high, notes)

@@ -64,24 +64,24 @@ const worksheet = (() => {
     return {refused: [{key: "NO_WINDOW", message, helps, low, high}]};
   };
   const HELPS = {"way down": ["use a centre-cutting cutter", "drill a starting hole"], "chip too thin": ["fewer flutes"], "machine feed": ["fewer flutes", "a class that feeds faster"], "machine plunge": ["fewer flutes", "a class that plunges faster"], "machine force": ["a smaller cutter", "a stronger class"], "spindle power": ["a smaller cutter", "a smaller depth per pass", "a class with more power"], "cutter bends": ["a shorter or thicker cutter", "solid carbide instead of steel"], "cutter may break": ["a shorter or thicker cutter", "a smaller depth per pass"], "piece held": ["more or wider tabs, or a thicker skin", "tape under the part", "a smaller cutter"], "chip too thick": ["a smaller depth per pass", "a thicker cutter"], "cutter maximum": ["a cutter marked for a higher speed", "a class with a lower lowest speed"], "cutter diameter": ["a smaller cutter", "a class with a lower lowest speed"], "machine speed": ["another class"], "cutting length": ["a cutter with a longer cutting length"], "ridges on the floor": ["a cutter with sharper corners", "a ball nose or bowl cutter"], "wanted cusp": ["a higher cusp", "a cutter with a larger radius"]};
-  const R106 = {"case": 106, "words": "lanes must overlap", "hard": false, "load": false, "formula": "s <= q_most * D", "source": "common practice"};
-  const R107 = {"case": 107, "words": "wanted cusp", "hard": false, "load": false, "formula": "s <= b + 2 * sqrt(hc_top * (2 * R - hc_top))", "source": "exact cusp formula, shop page (2006)"};
-  const R108 = {"case": 108, "words": "wanted cusp", "hard": false, "load": false, "formula": "s <= 2 * sqrt(hc_top * (2 * R - hc_top)) * cos(slope)", "source": "exact cusp formula, shop page (2006)"};
-  const R109 = {"case": 109, "words": "ridges on the floor", "hard": false, "load": false, "formula": "s <= b", "source": "geometry of the cutter"};
-  const R112 = {"case": 112, "words": "needless time", "hard": false, "load": false, "formula": "s >= min(q_least * D, q_narrow * s.high)", "source": "common practice"};
-  const R114 = {"case": 114, "words": "narrowest lane", "hard": false, "load": false, "formula": "s >= s_least", "source": "common practice"};
-  const R276 = {"case": 276, "words": "whole depth", "hard": false, "load": false, "formula": "ap <= H", "source": "kit"};
-  const R277 = {"case": 277, "words": "cutting length", "hard": true, "load": false, "formula": "ap <= APMX", "source": "cutter"};
-  const R278 = {"case": 278, "words": "chip clearing", "hard": false, "load": false, "formula": "ap <= q_peck * D", "source": "@data.plunge.peck_depth"};
-  const R279 = {"case": 279, "words": "depth rule", "hard": false, "load": false, "formula": "ap <= kD * D_ap", "source": "common practice"};
-  const R280 = {"case": 280, "words": "machine force", "hard": true, "load": true, "formula": "ap <= largest(ap, ap_0, pushed(ap).Fs <= F_max)", "source": "derived"};
-  const R281 = {"case": 281, "words": "spindle power", "hard": true, "load": true, "formula": "ap <= largest(ap, ap_0, powered(ap).P <= P_max)", "source": "derived"};
-  const R282 = {"case": 282, "words": "cutter bends", "hard": false, "load": true, "formula": "ap <= largest(ap, ap_0, pushed(ap).Fs <= F_bend)", "source": "derived"};
-  const R283 = {"case": 283, "words": "piece held", "hard": true, "load": true, "formula": "ap <= largest(ap, ap_0, pushed(ap).Fs <= F_kept)", "source": "derived"};
-  const R284 = {"case": 284, "words": "cutter may break", "hard": true, "load": true, "formula": "ap <= largest(ap, ap_0, pushed(ap).Fs <= F_break)", "source": "derived"};
-  const R285 = {"case": 285, "words": "way down", "hard": false, "load": false, "formula": "ap <= way * tan(a_steep)", "source": "derived"};
-  const R286 = {"case": 286, "words": "no lower limit", "hard": false, "load": false, "formula": "ap >= 0", "source": "a flat cut makes the same chip at any depth"};
-  const R288 = {"case": 288, "words": "thinnest pass", "hard": false, "load": false, "formula": "ap >= min(ap_least, H)", "source": "common practice"};
+  const R104 = {"case": 104, "words": "lanes must overlap", "hard": false, "load": false, "formula": "s <= q_most * D", "source": "common practice"};
+  const R105 = {"case": 105, "words": "wanted cusp", "hard": false, "load": false, "formula": "s <= b + 2 * sqrt(hc_top * (2 * R - hc_top))", "source": "exact cusp formula, shop page (2006)"};
+  const R106 = {"case": 106, "words": "wanted cusp", "hard": false, "load": false, "formula": "s <= 2 * sqrt(hc_top * (2 * R - hc_top)) * cos(slope)", "source": "exact cusp formula, shop page (2006)"};
+  const R107 = {"case": 107, "words": "ridges on the floor", "hard": false, "load": false, "formula": "s <= b", "source": "geometry of the cutter"};
+  const R110 = {"case": 110, "words": "needless time", "hard": false, "load": false, "formula": "s >= min(q_least * D, q_narrow * s.high)", "source": "common practice"};
+  const R112 = {"case": 112, "words": "narrowest lane", "hard": false, "load": false, "formula": "s >= s_least", "source": "common practice"};
+  const R277 = {"case": 277, "words": "whole depth", "hard": false, "load": false, "formula": "ap <= H", "source": "kit"};
+  const R278 = {"case": 278, "words": "cutting length", "hard": true, "load": false, "formula": "ap <= APMX", "source": "cutter"};
+  const R279 = {"case": 279, "words": "chip clearing", "hard": false, "load": false, "formula": "ap <= q_peck * D", "source": "@data.plunge.peck_depth"};
+  const R280 = {"case": 280, "words": "depth rule", "hard": false, "load": false, "formula": "ap <= kD * D_ap", "source": "common practice"};
+  const R281 = {"case": 281, "words": "machine force", "hard": true, "load": true, "formula": "ap <= largest(ap, ap_0, pushed(ap).Fs <= F_max)", "source": "derived"};
+  const R282 = {"case": 282, "words": "spindle power", "hard": true, "load": true, "formula": "ap <= largest(ap, ap_0, powered(ap).P <= P_max)", "source": "derived"};
+  const R283 = {"case": 283, "words": "cutter bends", "hard": false, "load": true, "formula": "ap <= largest(ap, ap_0, pushed(ap).Fs <= F_bend)", "source": "derived"};
+  const R284 = {"case": 284, "words": "piece held", "hard": true, "load": true, "formula": "ap <= largest(ap, ap_0, pushed(ap).Fs <= F_kept)", "source": "derived"};
+  const R285 = {"case": 285, "words": "cutter may break", "hard": true, "load": true, "formula": "ap <= largest(ap, ap_0, pushed(ap).Fs <= F_break)", "source": "derived"};
+  const R286 = {"case": 286, "words": "way down", "hard": false, "load": false, "formula": "ap <= way * tan(a_steep)", "source": "derived"};
+  const R287 = {"case": 287, "words": "no lower limit", "hard": false, "load": false, "formula": "ap >= 0", "source": "a flat cut makes the same chip at any depth"};
+  const R289 = {"case": 289, "words": "thinnest pass", "hard": false, "load": false, "formula": "ap >= min(ap_least, H)", "source": "common practice"};
   const R306 = {"case": 306, "words": "machine speed", "hard": true, "load": false, "formula": "n >= max(n_bottom, n_dial_low)", "source": "@machine.lowest_speed"};
   const R307 = {"case": 307, "words": "machine speed", "hard": true, "load": false, "formula": "n >= n_bottom", "source": "@machine.lowest_speed"};
   const R308 = {"case": 308, "words": "machine speed", "hard": true, "load": false, "formula": "n <= min(n_top, n_dial_high)", "source": "@machine.highest_speed"};
@@ -100,15 +100,10 @@ const worksheet = (() => {
   const R365 = {"case": 365, "words": "cutter bends", "hard": false, "load": true, "formula": "vf <= by_force(deep, ap_deep, F_bend, n).vf", "source": "derived"};
   const R366 = {"case": 366, "words": "piece held", "hard": true, "load": true, "formula": "vf <= by_force(deep, ap_deep, F_kept, n).vf", "source": "derived"};
   const R367 = {"case": 367, "words": "cutter may break", "hard": true, "load": true, "formula": "vf <= by_force(deep, ap_deep, F_break, n).vf", "source": "derived"};
-  const R368 = {"case": 368, "words": "machine force", "hard": true, "load": true, "formula": "vf <= by_force(side, reach, F_max, n).vf", "source": "derived"};
-  const R369 = {"case": 369, "words": "spindle power", "hard": true, "load": true, "formula": "vf <= by_power(side, n_most).vf", "source": "derived"};
-  const R370 = {"case": 370, "words": "cutter bends", "hard": false, "load": true, "formula": "vf <= by_force(side, reach, F_bend, n).vf", "source": "derived"};
-  const R371 = {"case": 371, "words": "piece held", "hard": true, "load": true, "formula": "vf <= by_force(side, reach, F_kept, n).vf", "source": "derived"};
-  const R372 = {"case": 372, "words": "cutter may break", "hard": true, "load": true, "formula": "vf <= by_force(side, reach, F_break, n).vf", "source": "derived"};
-  const R400 = {"case": 400, "words": "chip too thin", "hard": false, "load": false, "formula": "vz >= min(q_vz_low * vf, q_vz_low / q_vz * min(vz_max, vz_thrust))", "source": "@data.plunge.feed_ratio"};
-  const R401 = {"case": 401, "words": "half the feed", "hard": false, "load": false, "formula": "vz <= q_vz * vf", "source": "@data.plunge.feed_ratio"};
-  const R402 = {"case": 402, "words": "machine plunge", "hard": true, "load": false, "formula": "vz <= vz_max", "source": "@machine.plunge"};
-  const R403 = {"case": 403, "words": "axial thrust", "hard": false, "load": true, "formula": "vz <= vz_thrust", "source": "derived"};
+  const R395 = {"case": 395, "words": "chip too thin", "hard": false, "load": false, "formula": "vz >= min(q_vz_low * vf, q_vz_low / q_vz * min(vz_max, vz_thrust))", "source": "@data.plunge.feed_ratio"};
+  const R396 = {"case": 396, "words": "half the feed", "hard": false, "load": false, "formula": "vz <= q_vz * vf", "source": "@data.plunge.feed_ratio"};
+  const R397 = {"case": 397, "words": "machine plunge", "hard": true, "load": false, "formula": "vz <= vz_max", "source": "@machine.plunge"};
+  const R398 = {"case": 398, "words": "axial thrust", "hard": false, "load": true, "formula": "vz <= vz_thrust", "source": "derived"};
   return (t, cut, cutter, material, machine, data, tables, wish) => {
     // The cutter (ISO 13399)
     const v_shape = cutter.shape;
@@ -267,43 +262,39 @@ const worksheet = (() => {
     t.put(60, v_hair);
     const v_drilling = v_work === "drill";
     t.put(61, v_drilling);
-    const v_floor_only = v_reach > v_H + v_hair;
-    t.put(62, v_floor_only);
-    const v_along_wall = v_finishing && v_a > 0 && (v_work === "profile" || v_work === "pocket" && !v_floor_only);
-    t.put(63, v_along_wall);
-    const v_wall_beside = v_finishing && v_a > 0 && ["pocket", "dish"].includes(v_work) && v_floor_only;
-    t.put(64, v_wall_beside);
+    const v_along_wall = v_finishing && v_a > 0 && ["profile", "pocket", "dish"].includes(v_work);
+    t.put(62, v_along_wall);
     const v_lanes = ["face", "surfacing", "pocket", "dish"].includes(v_work) && !v_along_wall;
-    t.put(65, v_lanes);
+    t.put(63, v_lanes);
     const v_end_mill = ["straight", "up-cut", "down-cut", "compression"].includes(v_shape);
-    t.put(66, v_end_mill);
+    t.put(64, v_end_mill);
     const v_headed = ["v-bit", "bowl", "surfacing"].includes(v_shape);
-    t.put(67, v_headed);
+    t.put(65, v_headed);
     const v_ball_like = ["ball nose", "bowl"].includes(v_shape);
-    t.put(68, v_ball_like);
+    t.put(66, v_ball_like);
     let v_R;
     if (v_shape === "ball nose") {
       v_R = finite(v_D / 2);
-      t.put(69, v_R);
+      t.put(67, v_R);
     } else {
       v_R = v_RE;
-      t.put(70, v_R);
+      t.put(68, v_R);
     }
     const v_b = v_D - 2 * v_R;
-    t.put(71, v_b);
+    t.put(69, v_b);
     const v_vee = v_A > 0 && !v_drilling;
-    t.put(72, v_vee);
+    t.put(70, v_vee);
     const v_rounded = v_ball_like && v_R > 0 && !v_drilling;
-    t.put(73, v_rounded);
+    t.put(71, v_rounded);
     const v_open_area = ["face", "surfacing"].includes(v_work) && !(v_vee || v_rounded);
-    t.put(74, v_open_area);
+    t.put(72, v_open_area);
     // What makes the cut impossible
     const v_shank_play = 0.05;
-    t.put(75, v_shank_play);
+    t.put(73, v_shank_play);
     const v_q_grip = data.plunge.shank_grip.low;
-    t.put(76, v_q_grip);
+    t.put(74, v_q_grip);
     const v_grip_least = v_q_grip * v_DMM;
-    t.put(77, v_grip_least);
+    t.put(75, v_grip_least);
     let stops = [];
     if (!fits(machine.shanks, v_DMM, v_shank_play)) {
       stops.push({key: "SHANK", message: msg("A shank of {DMM} does not fit the collets of {machine_name}: {collets}.", [["DMM", figures(v_DMM, "mm")], ["machine_name", worded(v_machine_name)], ["collets", worded(v_collets)]]), helps: ["a cutter with another shank", "a collet or reducer"], low: null, high: null});
@@ -323,112 +314,112 @@ const worksheet = (() => {
     // Stick-out and stiffness
     if (stops.length) return {refused: stops};
     const v_run_out = 2;
-    t.put(78, v_run_out);
+    t.put(76, v_run_out);
     const v_clearance = 5;
-    t.put(79, v_clearance);
+    t.put(77, v_clearance);
     const v_q_part = data.plunge.shank_grip_part;
-    t.put(80, v_q_part);
+    t.put(78, v_q_part);
     const v_L_shank = Math.max(0, v_OAL - v_APMX);
-    t.put(81, v_L_shank);
+    t.put(79, v_L_shank);
     const v_grip = Math.min(v_L_shank, Math.max(v_grip_least, v_q_part * v_L_shank));
-    t.put(82, v_grip);
+    t.put(80, v_grip);
     const v_L_need = Math.max(v_APMX + v_run_out, v_reach + v_clearance);
-    t.put(83, v_L_need);
+    t.put(81, v_L_need);
     const v_L_least = Math.max(Math.min(v_L_need, v_OAL - v_grip), Math.min(v_reach, v_OAL));
-    t.put(84, v_L_least);
+    t.put(82, v_L_least);
     let v_L;
     if (v_L_own !== null) {
       v_L = v_L_own;
-      t.put(85, v_L);
+      t.put(83, v_L);
     } else {
       v_L = v_L_least;
-      t.put(86, v_L);
+      t.put(84, v_L);
     }
     const v_q_core = data.equivalent_diameter;
-    t.put(87, v_q_core);
+    t.put(85, v_q_core);
     let v_d1;
     if (v_headed) {
       v_d1 = v_DMM;
-      t.put(88, v_d1);
+      t.put(86, v_d1);
     } else {
       v_d1 = v_q_core * v_D;
-      t.put(89, v_d1);
+      t.put(87, v_d1);
     }
     const v_l1 = Math.min(v_APMX, v_L);
-    t.put(90, v_l1);
+    t.put(88, v_l1);
     const v_c = finite(64 / (3 * Math.PI * v_E) * (Math.pow(v_l1, 3) / Math.pow(v_d1, 4) + (Math.pow(v_L, 3) - Math.pow(v_l1, 3)) / Math.pow(v_DMM, 4)));
-    t.put(91, v_c);
+    t.put(89, v_c);
     const v_cs = finite(32 / Math.PI * Math.max(v_l1 / Math.pow(v_d1, 3), v_L / Math.pow(v_DMM, 3)));
-    t.put(92, v_cs);
+    t.put(90, v_cs);
     let v_d_max;
     if (v_finishing) {
       v_d_max = data.deflection_limits.finish;
-      t.put(93, v_d_max);
+      t.put(91, v_d_max);
     } else {
       v_d_max = data.deflection_limits.rough;
-      t.put(94, v_d_max);
+      t.put(92, v_d_max);
     }
     const v_finish_round = v_finishing && (v_work === "dish" || v_ball_like);
-    t.put(95, v_finish_round);
+    t.put(93, v_finish_round);
     let v_q_least;
     if (v_finish_round) {
       v_q_least = 0.02;
-      t.put(96, v_q_least);
+      t.put(94, v_q_least);
     } else if (v_finishing) {
       v_q_least = 0.1;
-      t.put(97, v_q_least);
+      t.put(95, v_q_least);
     } else if (v_ball_like) {
       v_q_least = 0.4;
-      t.put(98, v_q_least);
+      t.put(96, v_q_least);
     } else {
       v_q_least = 0.3;
-      t.put(99, v_q_least);
+      t.put(97, v_q_least);
     }
     let v_q;
     if (v_finish_round) {
       v_q = 0.1;
-      t.put(100, v_q);
+      t.put(98, v_q);
     } else {
       v_q = 0.4;
-      t.put(101, v_q);
+      t.put(99, v_q);
     }
     let v_q_most;
     if (v_finish_round) {
       v_q_most = 0.25;
-      t.put(102, v_q_most);
+      t.put(100, v_q_most);
     } else if (v_open_area) {
       v_q_most = 0.75;
-      t.put(103, v_q_most);
+      t.put(101, v_q_most);
     } else {
       v_q_most = 0.5;
-      t.put(104, v_q_most);
+      t.put(102, v_q_most);
     }
     let v_hc_top;
     if (v_hc_max !== null && v_ball_like) {
       v_hc_top = Math.min(v_hc_max, v_R);
-      t.put(105, v_hc_top);
+      t.put(103, v_hc_top);
     } else {
       v_hc_top = null;
     }
     const h_s = [];
     if (v_lanes) {
-      const y_106 = v_q_most * v_D;
+      const y_104 = v_q_most * v_D;
+      t.put(104, y_104);
+      h_s.push([finite(y_104), R104]);
+    }
+    if (v_lanes && v_hc_top !== null && v_shape === "bowl" && v_slope === 0) {
+      const y_105 = v_b + 2 * Math.sqrt(v_hc_top * (2 * v_R - v_hc_top));
+      t.put(105, y_105);
+      h_s.push([finite(y_105), R105]);
+    } else if (v_lanes && v_hc_top !== null) {
+      const y_106 = 2 * Math.sqrt(v_hc_top * (2 * v_R - v_hc_top)) * Math.cos(degrees(v_slope));
       t.put(106, y_106);
       h_s.push([finite(y_106), R106]);
     }
-    if (v_lanes && v_hc_top !== null && v_shape === "bowl" && v_slope === 0) {
-      const y_107 = v_b + 2 * Math.sqrt(v_hc_top * (2 * v_R - v_hc_top));
+    if (v_lanes && v_RE > 0 && !v_ball_like) {
+      const y_107 = v_b;
       t.put(107, y_107);
       h_s.push([finite(y_107), R107]);
-    } else if (v_lanes && v_hc_top !== null) {
-      const y_108 = 2 * Math.sqrt(v_hc_top * (2 * v_R - v_hc_top)) * Math.cos(degrees(v_slope));
-      t.put(108, y_108);
-      h_s.push([finite(y_108), R108]);
-    }
-    if (v_lanes && v_RE > 0 && !v_ball_like) {
-      const y_109 = v_b;
-      t.put(109, y_109);
-      h_s.push([finite(y_109), R109]);
     }
     const u_s_high = tightest(h_s, -1);
     const v_s_high = u_s_high === null ? null : u_s_high[0];
@@ -437,27 +428,27 @@ const worksheet = (() => {
     let v_q_narrow;
     if (v_ball_like && !v_finishing) {
       v_q_narrow = 0.8;
-      t.put(110, v_q_narrow);
+      t.put(108, v_q_narrow);
     } else {
       v_q_narrow = 0.6;
-      t.put(111, v_q_narrow);
+      t.put(109, v_q_narrow);
     }
     const l_s = [];
     if (v_s_high !== null) {
-      const y_112 = Math.min(v_q_least * v_D, v_q_narrow * v_s_high);
-      t.put(112, y_112);
-      l_s.push([finite(y_112), R112]);
+      const y_110 = Math.min(v_q_least * v_D, v_q_narrow * v_s_high);
+      t.put(110, y_110);
+      l_s.push([finite(y_110), R110]);
     }
     const u_s_low = tightest(l_s, 1);
     const v_s_low = u_s_low === null ? null : u_s_low[0];
     const v_s_low_reason = u_s_low === null ? null : u_s_low[1].words;
     const v_s_least = 0.01;
-    t.put(113, v_s_least);
+    t.put(111, v_s_least);
     const c_s = [];
     if (v_lanes) {
-      const y_114 = v_s_least;
-      t.put(114, y_114);
-      c_s.push([finite(y_114), R114]);
+      const y_112 = v_s_least;
+      t.put(112, y_112);
+      c_s.push([finite(y_112), R112]);
     }
     const k_s = tightest([...l_s, ...c_s], 1);
     if (k_s !== null && u_s_high !== null && k_s[0] > u_s_high[0]) {
@@ -466,589 +457,589 @@ const worksheet = (() => {
     let v_s;
     if (v_lanes && v_s_own !== null) {
       v_s = v_s_own;
-      t.put(115, v_s);
+      t.put(113, v_s);
     } else if (v_s_high !== null) {
       v_s = Math.min(v_q * v_D, v_s_high);
-      t.put(116, v_s);
+      t.put(114, v_s);
     } else {
       v_s = null;
     }
     let v_s_why;
     if (v_s_high !== null && v_q * v_D >= v_s_high) {
       v_s_why = v_s_reason;
-      t.put(117, v_s_why);
+      t.put(115, v_s_why);
     } else {
       v_s_why = "share of the diameter";
-      t.put(118, v_s_why);
+      t.put(116, v_s_why);
     }
     let v_s_wide;
     if (v_s !== null && v_s_high !== null) {
       v_s_wide = Math.max(v_s_high, v_s);
-      t.put(119, v_s_wide);
+      t.put(117, v_s_wide);
     } else {
       v_s_wide = v_D;
-      t.put(120, v_s_wide);
+      t.put(118, v_s_wide);
     }
     let v_s_thin;
     if (v_s !== null && v_s_low !== null) {
       v_s_thin = Math.min(v_s_low, v_s);
-      t.put(121, v_s_thin);
+      t.put(119, v_s_thin);
     } else {
       v_s_thin = v_D;
-      t.put(122, v_s_thin);
+      t.put(120, v_s_thin);
     }
     let v_s_now;
     if (v_s !== null) {
       v_s_now = v_s;
-      t.put(123, v_s_now);
+      t.put(121, v_s_now);
     } else {
       v_s_now = v_D;
-      t.put(124, v_s_now);
+      t.put(122, v_s_now);
     }
     // Force constants: kc = A h^-m
     const v_kc_ref = data.cutting_force.kc_ref;
-    t.put(125, v_kc_ref);
+    t.put(123, v_kc_ref);
     const v_h_ref = data.cutting_force.h_ref;
-    t.put(126, v_h_ref);
+    t.put(124, v_h_ref);
     const v_m = data.cutting_force.m;
-    t.put(127, v_m);
+    t.put(125, v_m);
     const v_rho_ref = data.cutting_force.density_ref;
-    t.put(128, v_rho_ref);
+    t.put(126, v_rho_ref);
     const v_nd = data.cutting_force.n;
-    t.put(129, v_nd);
+    t.put(127, v_nd);
     const v_h_low = data.cutting_force.h_clamp.low;
-    t.put(130, v_h_low);
+    t.put(128, v_h_low);
     const v_h_high = data.cutting_force.h_clamp.high;
-    t.put(131, v_h_high);
+    t.put(129, v_h_high);
     const v_B = data.cutting_force.band.high;
-    t.put(132, v_B);
+    t.put(130, v_B);
     const v_u = data.wear_factors.used;
-    t.put(133, v_u);
+    t.put(131, v_u);
     let v_g_mean;
     if (v_kind === "plywood") {
       v_g_mean = data.grain_factors.plywood;
-      t.put(134, v_g_mean);
+      t.put(132, v_g_mean);
     } else if (v_panel) {
       v_g_mean = data.grain_factors.isotropic;
-      t.put(135, v_g_mean);
+      t.put(133, v_g_mean);
     } else {
       v_g_mean = data.grain_factors.any_direction;
-      t.put(136, v_g_mean);
+      t.put(134, v_g_mean);
     }
     let v_g_worst;
     if (v_panel) {
       v_g_worst = v_g_mean;
-      t.put(137, v_g_worst);
+      t.put(135, v_g_worst);
     } else {
       v_g_worst = data.grain_factors.across;
-      t.put(138, v_g_worst);
+      t.put(136, v_g_worst);
     }
     const v_Af = finite(v_kc_ref * Math.pow(v_h_ref, v_m) * Math.pow(v_rho / v_rho_ref, v_nd) * v_g_worst * v_u * v_B);
-    t.put(139, v_Af);
+    t.put(137, v_Af);
     const v_Ap = finite(v_kc_ref * Math.pow(v_h_ref, v_m) * Math.pow(v_rho / v_rho_ref, v_nd) * v_g_mean * v_u * v_B);
-    t.put(140, v_Ap);
+    t.put(138, v_Ap);
     const v_ks = data.force_ratios.side_resultant;
-    t.put(141, v_ks);
+    t.put(139, v_ks);
     let v_F_kept;
     if (v_F_hold !== null && v_U_hold !== null && v_helix > 0) {
       v_F_kept = finite(Math.min(v_F_hold, v_U_hold * v_ks / Math.tan(degrees(v_helix))));
-      t.put(142, v_F_kept);
+      t.put(140, v_F_kept);
     } else {
       v_F_kept = v_F_hold;
-      t.put(143, v_F_kept);
+      t.put(141, v_F_kept);
     }
     const v_k60 = 60000;
-    t.put(144, v_k60);
+    t.put(142, v_k60);
     // Engagement
     const v_r_in = 0.5;
-    t.put(145, v_r_in);
+    t.put(143, v_r_in);
     const v_thin_most = 2;
-    t.put(146, v_thin_most);
+    t.put(144, v_thin_most);
     const v_D_split = data.rubbing.split_diameter;
-    t.put(147, v_D_split);
+    t.put(145, v_D_split);
     const v_fz_large = data.rubbing.feed_per_tooth;
-    t.put(148, v_fz_large);
+    t.put(146, v_fz_large);
     const v_hm_large = data.rubbing.mean_chip;
-    t.put(149, v_hm_large);
+    t.put(147, v_hm_large);
     const v_hair_t = 0.000001;
-    t.put(150, v_hair_t);
+    t.put(148, v_hair_t);
     const b_meet = (v_ap, v_wall, v_aside) => {
       const v_low = Math.min(v_ap, v_R);
-      t.put(151, v_low);
+      t.put(149, v_low);
       let v_De;
       if (v_vee) {
         v_De = finite(Math.min(v_D, Math.max(v_w + 2 * v_ap * Math.tan(degrees(v_A / 2)), v_hair)));
-        t.put(152, v_De);
+        t.put(150, v_De);
       } else if (v_rounded) {
         v_De = finite(v_b + 2 * Math.sqrt(v_low * (2 * v_R - v_low)));
-        t.put(153, v_De);
+        t.put(151, v_De);
       } else {
         v_De = v_D;
-        t.put(154, v_De);
+        t.put(152, v_De);
       }
       let v_ae;
       if (v_wall) {
         v_ae = v_a;
-        t.put(155, v_ae);
+        t.put(153, v_ae);
       } else if (v_work === "chamfer") {
         v_ae = finite(v_De / 2);
-        t.put(156, v_ae);
+        t.put(154, v_ae);
       } else if (v_lanes) {
         v_ae = v_aside;
-        t.put(157, v_ae);
+        t.put(155, v_ae);
       } else {
         v_ae = v_De;
-        t.put(158, v_ae);
+        t.put(156, v_ae);
       }
       const v_x = finite(Math.min(1, v_ae / v_De));
-      t.put(159, v_x);
+      t.put(157, v_x);
       const v_turn = finite((Math.pow(Math.max(0, 1 + v_r_in - 2 * v_a / v_De), 2) - Math.pow(v_r_in, 2) - 1) / (2 * v_r_in));
-      t.put(160, v_turn);
+      t.put(158, v_turn);
       let v_xw;
       if (v_wall && v_corners) {
         v_xw = finite(Math.max(v_x, (1 - Math.min(Math.max(v_turn, -1), 1)) / 2));
-        t.put(161, v_xw);
+        t.put(159, v_xw);
       } else if (v_wall || !v_lanes || v_open_area) {
         v_xw = v_x;
-        t.put(162, v_xw);
+        t.put(160, v_xw);
       } else {
         v_xw = 1;
-        t.put(163, v_xw);
+        t.put(161, v_xw);
       }
       let v_e;
       if (v_vee) {
         v_e = finite(Math.cos(degrees(v_A / 2)));
-        t.put(164, v_e);
+        t.put(162, v_e);
       } else if (v_rounded) {
         v_e = finite(v_ap / (v_R * Math.acos((v_R - v_low) / v_R) + v_ap - v_low));
-        t.put(165, v_e);
+        t.put(163, v_e);
       } else {
         v_e = 1;
-        t.put(166, v_e);
+        t.put(164, v_e);
       }
       let v_S_slot;
       if (v_drilling) {
         v_S_slot = finite(Math.PI / 4 * Math.pow(v_D, 2));
-        t.put(167, v_S_slot);
+        t.put(165, v_S_slot);
       } else if (v_vee) {
         v_S_slot = finite(v_w * v_ap + Math.pow(v_ap, 2) * Math.tan(degrees(v_A / 2)));
-        t.put(168, v_S_slot);
+        t.put(166, v_S_slot);
       } else if (v_rounded) {
         v_S_slot = finite(Math.pow(v_R, 2) * Math.acos((v_R - v_low) / v_R) - (v_R - v_low) * Math.sqrt(2 * v_R * v_low - Math.pow(v_low, 2)) + v_b * v_low + v_D * (v_ap - v_low));
-        t.put(169, v_S_slot);
+        t.put(167, v_S_slot);
       } else {
         v_S_slot = v_D * v_ap;
-        t.put(170, v_S_slot);
+        t.put(168, v_S_slot);
       }
       let v_S;
       if (v_wall) {
         v_S = v_ap * v_De * v_xw;
-        t.put(171, v_S);
+        t.put(169, v_S);
       } else if (v_work === "chamfer") {
         v_S = finite(v_S_slot / 2);
-        t.put(172, v_S);
+        t.put(170, v_S);
       } else if (v_lanes && v_open_area) {
         v_S = Math.min(v_S_slot, v_aside * v_ap);
-        t.put(173, v_S);
+        t.put(171, v_S);
       } else {
         v_S = v_S_slot;
-        t.put(174, v_S);
+        t.put(172, v_S);
       }
       let v_kx;
       if (v_xw < 0.5) {
         v_kx = finite(2 * Math.sqrt(v_xw - Math.pow(v_xw, 2)));
-        t.put(175, v_kx);
+        t.put(173, v_kx);
       } else {
         v_kx = 1;
-        t.put(176, v_kx);
+        t.put(174, v_kx);
       }
       const v_km = finite(2 * v_xw / Math.acos(1 - 2 * v_xw));
-      t.put(177, v_km);
+      t.put(175, v_km);
       const v_teeth = finite(v_z * Math.acos(1 - 2 * v_xw) / (2 * Math.PI));
-      t.put(178, v_teeth);
+      t.put(176, v_teeth);
       const v_t = Math.max(1, -Math.floor(v_hair_t - v_teeth));
-      t.put(179, v_t);
+      t.put(177, v_t);
       let v_kx_x;
       if (v_x < 0.5) {
         v_kx_x = finite(2 * Math.sqrt(v_x - Math.pow(v_x, 2)));
-        t.put(180, v_kx_x);
+        t.put(178, v_kx_x);
       } else {
         v_kx_x = 1;
-        t.put(181, v_kx_x);
+        t.put(179, v_kx_x);
+      }
+      let v_kn;
+      if (v_rounded && v_finishing && !v_wall) {
+        v_kn = finite(Math.max(v_hair_t, Math.sqrt(2 * v_R * v_low - Math.pow(v_low, 2)) / v_R));
+        t.put(180, v_kn);
+      } else {
+        v_kn = 1;
+        t.put(181, v_kn);
       }
       let v_kt;
       if (v_open_area || v_wall) {
         v_kt = finite(Math.min(v_thin_most, 1 / v_kx_x, 1 / v_kx));
         t.put(182, v_kt);
+      } else if (v_kn < 1) {
+        v_kt = finite(Math.min(v_thin_most, 1 / v_kn));
+        t.put(183, v_kt);
       } else {
         v_kt = 1;
-        t.put(183, v_kt);
+        t.put(184, v_kt);
       }
       let v_kd;
       if (v_drilling) {
         v_kd = 1;
-        t.put(184, v_kd);
+        t.put(185, v_kd);
       } else {
         v_kd = finite(chart(tables.derating, v_ap / v_D, 1));
-        t.put(185, v_kd);
+        t.put(186, v_kd);
       }
       let v_fz_least;
       if (v_De < v_D_split) {
         v_fz_least = data.rubbing.feed_per_tooth_small;
-        t.put(186, v_fz_least);
+        t.put(187, v_fz_least);
       } else {
         v_fz_least = v_fz_large;
-        t.put(187, v_fz_least);
+        t.put(188, v_fz_least);
       }
       const v_hm_least = finite(v_hm_large * v_fz_least / v_fz_large);
-      t.put(188, v_hm_least);
+      t.put(189, v_hm_least);
       let v_fz_min;
       if (v_finishing || v_drilling) {
         v_fz_min = v_fz_least;
-        t.put(189, v_fz_min);
+        t.put(190, v_fz_min);
       } else {
         v_fz_min = finite(Math.max(v_fz_least, v_hm_least * Math.max(Math.acos(1 - 2 * v_x) / (2 * v_x), Math.PI / 2)));
-        t.put(190, v_fz_min);
+        t.put(191, v_fz_min);
       }
-      return {ap: v_ap, wall: v_wall, aside: v_aside, low: v_low, De: v_De, ae: v_ae, x: v_x, turn: v_turn, xw: v_xw, e: v_e, S_slot: v_S_slot, S: v_S, kx: v_kx, km: v_km, teeth: v_teeth, t: v_t, kx_x: v_kx_x, kt: v_kt, kd: v_kd, fz_least: v_fz_least, hm_least: v_hm_least, fz_min: v_fz_min};
+      return {ap: v_ap, wall: v_wall, aside: v_aside, low: v_low, De: v_De, ae: v_ae, x: v_x, turn: v_turn, xw: v_xw, e: v_e, S_slot: v_S_slot, S: v_S, kx: v_kx, km: v_km, teeth: v_teeth, t: v_t, kx_x: v_kx_x, kn: v_kn, kt: v_kt, kd: v_kd, fz_least: v_fz_least, hm_least: v_hm_least, fz_min: v_fz_min};
     };
     // Loads of a chip
     const b_push = (v_p, v_ap, v_fz) => {
       const v_h = v_fz * v_p.kx;
-      t.put(191, v_h);
+      t.put(192, v_h);
       const v_h_e = Math.min(Math.max(v_h * v_p.e, v_h_low), v_h_high);
-      t.put(192, v_h_e);
+      t.put(193, v_h_e);
       const v_kc = finite(v_Af * Math.pow(v_h_e, -v_m));
-      t.put(193, v_kc);
+      t.put(194, v_kc);
       let v_edge;
       if (v_drilling) {
         v_edge = finite(v_D / 2);
-        t.put(194, v_edge);
+        t.put(195, v_edge);
       } else {
         v_edge = v_ap;
-        t.put(195, v_edge);
+        t.put(196, v_edge);
       }
       const v_Ft = v_kc * v_edge * v_h;
-      t.put(196, v_Ft);
+      t.put(197, v_Ft);
       const v_Fs = v_ks * v_Ft * v_p.t;
-      t.put(197, v_Fs);
+      t.put(198, v_Fs);
       const v_Fa = finite(Math.max(0, v_Ft * Math.tan(degrees(v_helix)) * v_p.t));
-      t.put(198, v_Fa);
+      t.put(199, v_Fa);
       let v_d;
       if (v_drilling) {
         v_d = 0;
-        t.put(199, v_d);
+        t.put(200, v_d);
       } else {
         v_d = v_Fs * v_c;
-        t.put(200, v_d);
+        t.put(201, v_d);
       }
       let v_sb;
       if (v_drilling) {
         v_sb = 0;
-        t.put(201, v_sb);
+        t.put(202, v_sb);
       } else {
         v_sb = v_Fs * v_cs;
-        t.put(202, v_sb);
+        t.put(203, v_sb);
       }
       return {p: v_p, ap: v_ap, fz: v_fz, h: v_h, h_e: v_h_e, kc: v_kc, edge: v_edge, Ft: v_Ft, Fs: v_Fs, Fa: v_Fa, d: v_d, sb: v_sb};
     };
     const b_power = (v_p, v_fz, v_n) => {
       const v_hm_e = Math.min(Math.max(v_fz * v_p.km * v_p.e, v_h_low), v_h_high);
-      t.put(203, v_hm_e);
+      t.put(204, v_hm_e);
       const v_kcm = finite(v_Ap * Math.pow(v_hm_e, -v_m));
-      t.put(204, v_kcm);
+      t.put(205, v_kcm);
       const v_Q = v_p.S * v_fz * v_z * v_n;
-      t.put(205, v_Q);
+      t.put(206, v_Q);
       const v_P = finite(v_kcm * v_Q / v_k60);
-      t.put(206, v_P);
+      t.put(207, v_P);
       return {p: v_p, fz: v_fz, n: v_n, hm_e: v_hm_e, kcm: v_kcm, Q: v_Q, P: v_P};
     };
     const b_by_force = (v_p, v_ap, v_F, v_n) => {
       const v_v = finite(v_F * v_p.e / (v_ks * v_p.t * v_ap * v_Af));
-      t.put(207, v_v);
+      t.put(208, v_v);
       const v_h_0 = finite(Math.pow(v_v, 1 / (1 - v_m)));
-      t.put(208, v_h_0);
+      t.put(209, v_h_0);
       let v_h;
       if (v_h_0 < v_h_low) {
         v_h = finite(v_v * Math.pow(v_h_low, v_m));
-        t.put(209, v_h);
+        t.put(210, v_h);
       } else if (v_h_0 > v_h_high) {
         v_h = finite(v_v * Math.pow(v_h_high, v_m));
-        t.put(210, v_h);
+        t.put(211, v_h);
       } else {
         v_h = v_h_0;
-        t.put(211, v_h);
+        t.put(212, v_h);
       }
       const v_vf = finite(v_h / (v_p.e * v_p.kx) * v_z * v_n);
-      t.put(212, v_vf);
+      t.put(213, v_vf);
       return {p: v_p, ap: v_ap, F: v_F, n: v_n, v: v_v, h_0: v_h_0, h: v_h, vf: v_vf};
     };
     const b_by_power = (v_p, v_n) => {
       const v_v = finite(v_P_max * v_k60 * v_p.km * v_p.e / (v_p.S * v_z * v_n * v_Ap));
-      t.put(213, v_v);
+      t.put(214, v_v);
       const v_h_0 = finite(Math.pow(v_v, 1 / (1 - v_m)));
-      t.put(214, v_h_0);
+      t.put(215, v_h_0);
       let v_h;
       if (v_h_0 < v_h_low) {
         v_h = finite(v_v * Math.pow(v_h_low, v_m));
-        t.put(215, v_h);
+        t.put(216, v_h);
       } else if (v_h_0 > v_h_high) {
         v_h = finite(v_v * Math.pow(v_h_high, v_m));
-        t.put(216, v_h);
+        t.put(217, v_h);
       } else {
         v_h = v_h_0;
-        t.put(217, v_h);
+        t.put(218, v_h);
       }
       const v_vf = finite(v_h / (v_p.e * v_p.km) * v_z * v_n);
-      t.put(218, v_vf);
+      t.put(219, v_vf);
       return {p: v_p, n: v_n, v: v_v, h_0: v_h_0, h: v_h, vf: v_vf};
     };
     const v_D_vee = 3;
-    t.put(219, v_D_vee);
+    t.put(220, v_D_vee);
     let v_D_chip;
     if (v_shape === "v-bit") {
       v_D_chip = Math.min(v_D, v_D_vee);
-      t.put(220, v_D_chip);
+      t.put(221, v_D_chip);
     } else if (v_shape === "bowl" && v_RE > 0) {
       v_D_chip = v_RE;
-      t.put(221, v_D_chip);
+      t.put(222, v_D_chip);
     } else {
       v_D_chip = v_D;
-      t.put(222, v_D_chip);
+      t.put(223, v_D_chip);
     }
     const v_D_small = least(tables.starts, 0);
-    t.put(223, v_D_small);
+    t.put(224, v_D_small);
     const v_k_small_D = finite(Math.min(1, v_D_chip / v_D_small));
-    t.put(224, v_k_small_D);
+    t.put(225, v_k_small_D);
     const v_fz_low_hard = chart(tables.starts, v_D_chip, 1);
-    t.put(225, v_fz_low_hard);
+    t.put(226, v_fz_low_hard);
     const v_fz_top_hard = chart(tables.starts, v_D_chip, 2);
-    t.put(226, v_fz_top_hard);
+    t.put(227, v_fz_top_hard);
     const v_fz_low = v_fz_low_hard * v_k_small_D * v_k_mat;
-    t.put(227, v_fz_low);
+    t.put(228, v_fz_low);
     const v_fz_top = v_fz_top_hard * v_k_small_D * v_k_mat;
-    t.put(228, v_fz_top);
+    t.put(229, v_fz_top);
     // The chip and the speed that depths are set by
     let v_vf_cap;
     if (v_drilling) {
       v_vf_cap = v_vz_max;
-      t.put(229, v_vf_cap);
+      t.put(230, v_vf_cap);
     } else {
       v_vf_cap = v_vf_max;
-      t.put(230, v_vf_cap);
+      t.put(231, v_vf_cap);
     }
     const v_n_common = 18000;
-    t.put(231, v_n_common);
+    t.put(232, v_n_common);
     const v_v_rim = 12;
-    t.put(232, v_v_rim);
+    t.put(233, v_v_rim);
     const v_k_rim = 60000;
-    t.put(233, v_k_rim);
+    t.put(234, v_k_rim);
     const v_n_rim = finite(v_k_rim * v_v_rim / (Math.PI * v_D));
-    t.put(234, v_n_rim);
+    t.put(235, v_n_rim);
     let v_n_ref;
     if (v_n_mark !== null) {
       v_n_ref = Math.min(v_n_common, v_n_rim, v_n_top, v_n_mark);
-      t.put(235, v_n_ref);
+      t.put(236, v_n_ref);
     } else {
       v_n_ref = Math.min(v_n_common, v_n_rim, v_n_top);
-      t.put(236, v_n_ref);
+      t.put(237, v_n_ref);
     }
     const b_pushed = (v_ap) => {
-      t.enter(237, v_ap, v_along_wall, v_s_wide);
-      const x_237 = b_meet(v_ap, v_along_wall, v_s_wide);
+      t.enter(238, v_ap, v_along_wall, v_s_wide);
+      const x_238 = b_meet(v_ap, v_along_wall, v_s_wide);
       t.leave();
-      const v_p = x_237;
-      t.put(237, v_p);
+      const v_p = x_238;
+      t.put(238, v_p);
       const v_fz_ref = v_fz_low * v_p.kd;
-      t.put(238, v_fz_ref);
+      t.put(239, v_fz_ref);
       const v_fz = Math.max(v_fz_ref, v_p.fz_min);
-      t.put(239, v_fz);
-      t.enter(240, v_p, v_ap, v_fz);
-      const x_240 = b_push(v_p, v_ap, v_fz);
+      t.put(240, v_fz);
+      t.enter(241, v_p, v_ap, v_fz);
+      const x_241 = b_push(v_p, v_ap, v_fz);
       t.leave();
-      const v_f = x_240;
-      t.put(240, v_f);
+      const v_f = x_241;
+      t.put(241, v_f);
       const v_Fs = v_f.Fs;
-      t.put(241, v_Fs);
+      t.put(242, v_Fs);
       return {ap: v_ap, p: v_p, fz_ref: v_fz_ref, fz: v_fz, f: v_f, Fs: v_Fs};
     };
     const b_powered = (v_ap) => {
-      t.enter(242, v_ap, v_along_wall, v_s_wide);
-      const x_242 = b_meet(v_ap, v_along_wall, v_s_wide);
+      t.enter(243, v_ap, v_along_wall, v_s_wide);
+      const x_243 = b_meet(v_ap, v_along_wall, v_s_wide);
       t.leave();
-      const v_p = x_242;
-      t.put(242, v_p);
+      const v_p = x_243;
+      t.put(243, v_p);
       const v_fz_ref = v_fz_low * v_p.kd;
-      t.put(243, v_fz_ref);
+      t.put(244, v_fz_ref);
       const v_fz = finite(Math.min(Math.max(v_fz_ref, v_p.fz_min), v_vf_cap / (v_z * v_n_ref)));
-      t.put(244, v_fz);
-      t.enter(245, v_p, v_fz, v_n_ref);
-      const x_245 = b_power(v_p, v_fz, v_n_ref);
+      t.put(245, v_fz);
+      t.enter(246, v_p, v_fz, v_n_ref);
+      const x_246 = b_power(v_p, v_fz, v_n_ref);
       t.leave();
-      const v_o = x_245;
-      t.put(245, v_o);
+      const v_o = x_246;
+      t.put(246, v_o);
       const v_P = v_o.P;
-      t.put(246, v_P);
+      t.put(247, v_P);
       return {ap: v_ap, p: v_p, fz_ref: v_fz_ref, fz: v_fz, o: v_o, P: v_P};
     };
     // The way down that the cut offers
     const v_a_usual = data.plunge.ramp_angle_typical;
-    t.put(247, v_a_usual);
+    t.put(248, v_a_usual);
     const v_a_steep = data.plunge.ramp_angle.high;
-    t.put(248, v_a_steep);
+    t.put(249, v_a_steep);
     const v_a_helix = data.plunge.helix_angle.high;
-    t.put(249, v_a_helix);
+    t.put(250, v_a_helix);
     const v_q_helix_low = data.plunge.helix_path.low;
-    t.put(250, v_q_helix_low);
+    t.put(251, v_q_helix_low);
     const v_q_helix = data.plunge.helix_path.high;
-    t.put(251, v_q_helix);
+    t.put(252, v_q_helix);
     let v_D_helix;
     if (v_W !== null) {
       v_D_helix = Math.min(v_W - v_D, v_q_helix * v_D);
-      t.put(252, v_D_helix);
+      t.put(253, v_D_helix);
     } else {
       v_D_helix = null;
     }
     const v_outside = !v_drilling && (v_open_entry || ["face", "surfacing", "chamfer"].includes(v_work));
-    t.put(253, v_outside);
+    t.put(254, v_outside);
     const v_helix_fits = v_D_helix !== null && v_D_helix >= v_q_helix_low * v_D;
-    t.put(254, v_helix_fits);
+    t.put(255, v_helix_fits);
     const v_must_ramp = !(v_drilling || v_outside || v_centre || v_helix_fits);
-    t.put(255, v_must_ramp);
+    t.put(256, v_must_ramp);
     // What bounds the depth of one pass
     const v_q_peck = data.plunge.peck_depth.high;
-    t.put(256, v_q_peck);
+    t.put(257, v_q_peck);
     let v_q_ap_strong;
     if (v_F_max <= 600) {
       v_q_ap_strong = 0.8;
-      t.put(257, v_q_ap_strong);
+      t.put(258, v_q_ap_strong);
     } else {
       v_q_ap_strong = 1;
-      t.put(258, v_q_ap_strong);
+      t.put(259, v_q_ap_strong);
     }
     let v_q_ap;
     if (v_F_max <= 20) {
       v_q_ap = 0.2;
-      t.put(259, v_q_ap);
+      t.put(260, v_q_ap);
     } else if (v_F_max <= 200) {
       v_q_ap = 0.5;
-      t.put(260, v_q_ap);
+      t.put(261, v_q_ap);
     } else {
       v_q_ap = v_q_ap_strong;
-      t.put(261, v_q_ap);
+      t.put(262, v_q_ap);
     }
     const v_q_wall = 2;
-    t.put(262, v_q_wall);
+    t.put(263, v_q_wall);
     const v_q_skim = 0.1;
-    t.put(263, v_q_skim);
+    t.put(264, v_q_skim);
     let v_kD;
     if (v_along_wall) {
       v_kD = v_q_wall;
-      t.put(264, v_kD);
+      t.put(265, v_kD);
     } else if (v_shape === "surfacing") {
       v_kD = v_q_skim * v_q_ap;
-      t.put(265, v_kD);
+      t.put(266, v_kD);
     } else {
       v_kD = v_q_ap;
-      t.put(266, v_kD);
+      t.put(267, v_kD);
     }
     const v_D_wide = 12.7;
-    t.put(267, v_D_wide);
+    t.put(268, v_D_wide);
     let v_D_ap;
     if (v_shape === "surfacing") {
       v_D_ap = v_D;
-      t.put(268, v_D_ap);
+      t.put(269, v_D_ap);
     } else if (v_shape === "bowl" && v_RE > 0) {
       v_D_ap = v_RE;
-      t.put(269, v_D_ap);
+      t.put(270, v_D_ap);
     } else {
       v_D_ap = Math.min(v_D, v_D_wide);
-      t.put(270, v_D_ap);
+      t.put(271, v_D_ap);
     }
     const v_ap_0 = Math.min(v_H, v_APMX, v_kD * v_D_ap);
-    t.put(271, v_ap_0);
+    t.put(272, v_ap_0);
     const v_F_bend = finite(v_d_max / v_c);
-    t.put(272, v_F_bend);
+    t.put(273, v_F_bend);
     let v_F_break;
     if (v_s_max !== null) {
       v_F_break = finite(v_s_max / v_cs);
-      t.put(273, v_F_break);
+      t.put(274, v_F_break);
     } else {
       v_F_break = null;
     }
     let v_first;
     if (!v_drilling) {
-      t.enter(274, v_ap_0);
-      const x_274 = b_pushed(v_ap_0);
+      t.enter(275, v_ap_0);
+      const x_275 = b_pushed(v_ap_0);
       t.leave();
-      v_first = x_274;
-      t.put(274, v_first);
+      v_first = x_275;
+      t.put(275, v_first);
     } else {
       v_first = null;
     }
     let v_first_P;
     if (!v_drilling) {
-      t.enter(275, v_ap_0);
-      const x_275 = b_powered(v_ap_0);
+      t.enter(276, v_ap_0);
+      const x_276 = b_powered(v_ap_0);
       t.leave();
-      v_first_P = x_275;
-      t.put(275, v_first_P);
+      v_first_P = x_276;
+      t.put(276, v_first_P);
     } else {
       v_first_P = null;
     }
     const h_ap = [];
-    const y_276 = v_H;
-    t.put(276, y_276);
-    h_ap.push([finite(y_276), R276]);
-    const y_277 = v_APMX;
+    const y_277 = v_H;
     t.put(277, y_277);
     h_ap.push([finite(y_277), R277]);
+    const y_278 = v_APMX;
+    t.put(278, y_278);
+    h_ap.push([finite(y_278), R278]);
     if (v_drilling) {
-      const y_278 = v_q_peck * v_D;
-      t.put(278, y_278);
-      h_ap.push([finite(y_278), R278]);
-    }
-    if (!v_drilling) {
-      const y_279 = v_kD * v_D_ap;
+      const y_279 = v_q_peck * v_D;
       t.put(279, y_279);
       h_ap.push([finite(y_279), R279]);
     }
-    if (v_first !== null && v_first.Fs > v_F_max) {
-      t.pause();
-      const x_280 = largest(v_ap_0, (w_ap) => b_pushed(w_ap).Fs <= v_F_max);
-      t.resume();
-      t.enter(280, x_280);
-      b_pushed(x_280);
-      t.leave();
-      const y_280 = x_280;
+    if (!v_drilling) {
+      const y_280 = v_kD * v_D_ap;
       t.put(280, y_280);
       h_ap.push([finite(y_280), R280]);
     }
-    if (v_first_P !== null && v_first_P.P > v_P_max) {
+    if (v_first !== null && v_first.Fs > v_F_max) {
       t.pause();
-      const x_281 = largest(v_ap_0, (w_ap) => b_powered(w_ap).P <= v_P_max);
+      const x_281 = largest(v_ap_0, (w_ap) => b_pushed(w_ap).Fs <= v_F_max);
       t.resume();
       t.enter(281, x_281);
-      b_powered(x_281);
+      b_pushed(x_281);
       t.leave();
       const y_281 = x_281;
       t.put(281, y_281);
       h_ap.push([finite(y_281), R281]);
     }
-    if (v_first !== null && v_first.Fs > v_F_bend) {
+    if (v_first_P !== null && v_first_P.P > v_P_max) {
       t.pause();
-      const x_282 = largest(v_ap_0, (w_ap) => b_pushed(w_ap).Fs <= v_F_bend);
+      const x_282 = largest(v_ap_0, (w_ap) => b_powered(w_ap).P <= v_P_max);
       t.resume();
       t.enter(282, x_282);
-      b_pushed(x_282);
+      b_powered(x_282);
       t.leave();
       const y_282 = x_282;
       t.put(282, y_282);
       h_ap.push([finite(y_282), R282]);
     }
-    if (v_first !== null && v_F_kept !== null && v_first.Fs > v_F_kept) {
+    if (v_first !== null && v_first.Fs > v_F_bend) {
       t.pause();
-      const x_283 = largest(v_ap_0, (w_ap) => b_pushed(w_ap).Fs <= v_F_kept);
+      const x_283 = largest(v_ap_0, (w_ap) => b_pushed(w_ap).Fs <= v_F_bend);
       t.resume();
       t.enter(283, x_283);
       b_pushed(x_283);
@@ -1057,9 +1048,9 @@ const worksheet = (() => {
       t.put(283, y_283);
       h_ap.push([finite(y_283), R283]);
     }
-    if (v_first !== null && v_F_break !== null && v_first.Fs > v_F_break) {
+    if (v_first !== null && v_F_kept !== null && v_first.Fs > v_F_kept) {
       t.pause();
-      const x_284 = largest(v_ap_0, (w_ap) => b_pushed(w_ap).Fs <= v_F_break);
+      const x_284 = largest(v_ap_0, (w_ap) => b_pushed(w_ap).Fs <= v_F_kept);
       t.resume();
       t.enter(284, x_284);
       b_pushed(x_284);
@@ -1068,73 +1059,74 @@ const worksheet = (() => {
       t.put(284, y_284);
       h_ap.push([finite(y_284), R284]);
     }
-    if (v_must_ramp && v_way !== null) {
-      const y_285 = v_way * Math.tan(degrees(v_a_steep));
+    if (v_first !== null && v_F_break !== null && v_first.Fs > v_F_break) {
+      t.pause();
+      const x_285 = largest(v_ap_0, (w_ap) => b_pushed(w_ap).Fs <= v_F_break);
+      t.resume();
+      t.enter(285, x_285);
+      b_pushed(x_285);
+      t.leave();
+      const y_285 = x_285;
       t.put(285, y_285);
       h_ap.push([finite(y_285), R285]);
+    }
+    if (v_must_ramp && v_way !== null) {
+      const y_286 = v_way * Math.tan(degrees(v_a_steep));
+      t.put(286, y_286);
+      h_ap.push([finite(y_286), R286]);
     }
     const u_ap_high = tightest(h_ap, -1);
     const v_ap_high = u_ap_high === null ? null : u_ap_high[0];
     const v_ap_reason = u_ap_high === null ? null : u_ap_high[1].words;
     const v_ap_load = u_ap_high === null ? null : u_ap_high[1].load;
     const l_ap = [];
-    const y_286 = 0;
-    t.put(286, y_286);
-    l_ap.push([finite(y_286), R286]);
+    const y_287 = 0;
+    t.put(287, y_287);
+    l_ap.push([finite(y_287), R287]);
     const u_ap_low = tightest(l_ap, 1);
     const v_ap_low = u_ap_low === null ? null : u_ap_low[0];
     const v_ap_low_reason = u_ap_low === null ? null : u_ap_low[1].words;
     const v_ap_least = 0.1;
-    t.put(287, v_ap_least);
+    t.put(288, v_ap_least);
     const c_ap = [];
-    const y_288 = Math.min(v_ap_least, v_H);
-    t.put(288, y_288);
-    c_ap.push([finite(y_288), R288]);
+    const y_289 = Math.min(v_ap_least, v_H);
+    t.put(289, y_289);
+    c_ap.push([finite(y_289), R289]);
     const k_ap = tightest([...l_ap, ...c_ap], 1);
     if (k_ap !== null && u_ap_high !== null && k_ap[0] > u_ap_high[0] * 1.000000001) {
       return crossing(msg("No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.", [["quantity", msg("depth per pass")], ["shape", worded(v_shape)], ["D", figures(v_D, "mm")], ["machine_name", worded(v_machine_name)], ["low", figures(k_ap[0], "mm")], ["low_reason", msg(k_ap[1].words)], ["high", figures(u_ap_high[0], "mm")], ["high_reason", msg(u_ap_high[1].words)], ["gap", msg("no value satisfies both")]]), k_ap, u_ap_high);
     }
     // Passes
     const v_hair_N = 0.000001;
-    t.put(289, v_hair_N);
+    t.put(290, v_hair_N);
     let v_ap_m;
     if (v_ap_own !== null) {
       v_ap_m = Math.min(v_ap_own, v_H);
-      t.put(290, v_ap_m);
+      t.put(291, v_ap_m);
     } else {
       v_ap_m = v_ap_high;
-      t.put(291, v_ap_m);
+      t.put(292, v_ap_m);
     }
     const v_N = finite(Math.max(1, -Math.floor(v_hair_N - v_H / v_ap_m)));
-    t.put(292, v_N);
+    t.put(293, v_N);
     const v_ap = finite(v_H / v_N);
-    t.put(293, v_ap);
+    t.put(294, v_ap);
     const v_ap_why = msg("{N} equal passes", [["N", figures(v_N, "")]]);
-    t.put(294, v_ap_why);
+    t.put(295, v_ap_why);
     const v_ap_deep = Math.max(v_ap_high, v_ap);
-    t.put(295, v_ap_deep);
-    t.enter(296, v_ap_deep, v_along_wall, v_s_wide);
-    const x_296 = b_meet(v_ap_deep, v_along_wall, v_s_wide);
+    t.put(296, v_ap_deep);
+    t.enter(297, v_ap_deep, v_along_wall, v_s_wide);
+    const x_297 = b_meet(v_ap_deep, v_along_wall, v_s_wide);
     t.leave();
-    const v_deep = x_296;
-    t.put(296, v_deep);
-    t.enter(297, v_ap_deep, v_along_wall, v_s_thin);
-    const x_297 = b_meet(v_ap_deep, v_along_wall, v_s_thin);
+    const v_deep = x_297;
+    t.put(297, v_deep);
+    t.enter(298, v_ap_deep, v_along_wall, v_s_thin);
+    const x_298 = b_meet(v_ap_deep, v_along_wall, v_s_thin);
     t.leave();
-    const v_thin = x_297;
-    t.put(297, v_thin);
+    const v_thin = x_298;
+    t.put(298, v_thin);
     const v_fz_floor = Math.max(v_thin.fz_min, v_deep.fz_min);
-    t.put(298, v_fz_floor);
-    let v_side;
-    if (v_wall_beside) {
-      t.enter(299, v_reach, true, v_s_wide);
-      const x_299 = b_meet(v_reach, true, v_s_wide);
-      t.leave();
-      v_side = x_299;
-      t.put(299, v_side);
-    } else {
-      v_side = null;
-    }
+    t.put(299, v_fz_floor);
     let v_n_dial_low;
     if (v_dialled) {
       v_n_dial_low = least(machine.dial, 1);
@@ -1418,46 +1410,6 @@ const worksheet = (() => {
       t.put(367, y_367);
       h_vf.push([finite(y_367), R367]);
     }
-    if (v_side !== null) {
-      t.enter(368, v_side, v_reach, v_F_max, v_n);
-      const x_368 = b_by_force(v_side, v_reach, v_F_max, v_n).vf;
-      t.leave();
-      const y_368 = x_368;
-      t.put(368, y_368);
-      h_vf.push([finite(y_368), R368]);
-    }
-    if (v_side !== null) {
-      t.enter(369, v_side, v_n_most);
-      const x_369 = b_by_power(v_side, v_n_most).vf;
-      t.leave();
-      const y_369 = x_369;
-      t.put(369, y_369);
-      h_vf.push([finite(y_369), R369]);
-    }
-    if (v_side !== null) {
-      t.enter(370, v_side, v_reach, v_F_bend, v_n);
-      const x_370 = b_by_force(v_side, v_reach, v_F_bend, v_n).vf;
-      t.leave();
-      const y_370 = x_370;
-      t.put(370, y_370);
-      h_vf.push([finite(y_370), R370]);
-    }
-    if (v_side !== null && v_F_kept !== null) {
-      t.enter(371, v_side, v_reach, v_F_kept, v_n);
-      const x_371 = b_by_force(v_side, v_reach, v_F_kept, v_n).vf;
-      t.leave();
-      const y_371 = x_371;
-      t.put(371, y_371);
-      h_vf.push([finite(y_371), R371]);
-    }
-    if (v_side !== null && v_F_break !== null) {
-      t.enter(372, v_side, v_reach, v_F_break, v_n);
-      const x_372 = b_by_force(v_side, v_reach, v_F_break, v_n).vf;
-      t.leave();
-      const y_372 = x_372;
-      t.put(372, y_372);
-      h_vf.push([finite(y_372), R372]);
-    }
     const u_vf_high = tightest(h_vf, -1);
     const v_vf_high = u_vf_high === null ? null : u_vf_high[0];
     const v_vf_reason = u_vf_high === null ? null : u_vf_high[1].words;
@@ -1470,110 +1422,110 @@ const worksheet = (() => {
     let v_q_class;
     if (v_F_max <= 60) {
       v_q_class = 0.3;
-      t.put(373, v_q_class);
+      t.put(368, v_q_class);
     } else if (v_light) {
       v_q_class = 0.35;
-      t.put(374, v_q_class);
+      t.put(369, v_q_class);
     } else if (v_rigid) {
       v_q_class = 0.55;
-      t.put(375, v_q_class);
+      t.put(370, v_q_class);
     } else {
       v_q_class = 0.45;
-      t.put(376, v_q_class);
+      t.put(371, v_q_class);
     }
     let v_q_kind;
     if (v_ball_like) {
       v_q_kind = 0.7;
-      t.put(377, v_q_kind);
+      t.put(372, v_q_kind);
     } else {
       v_q_kind = 1;
-      t.put(378, v_q_kind);
+      t.put(373, v_q_kind);
     }
     const v_fz_range = v_q_class * v_q_kind * v_fz_top * v_deep.kd * v_deep.kt;
-    t.put(379, v_fz_range);
+    t.put(374, v_fz_range);
     const v_fz_0 = Math.max(v_fz_range, v_fz_safe);
-    t.put(380, v_fz_0);
+    t.put(375, v_fz_0);
     let v_range_why;
     if (v_fz_range < v_fz_safe) {
       v_range_why = "just above the rubbing floor";
-      t.put(381, v_range_why);
+      t.put(376, v_range_why);
     } else {
       v_range_why = "starting chip of the class";
-      t.put(382, v_range_why);
+      t.put(377, v_range_why);
     }
     const v_q_load = 0.8;
-    t.put(383, v_q_load);
+    t.put(378, v_q_load);
     const v_vf_chip = v_fz_0 * v_z * v_n;
-    t.put(384, v_vf_chip);
+    t.put(379, v_vf_chip);
     let v_vf_top;
     if (v_vf_load) {
       v_vf_top = v_q_load * v_vf_high;
-      t.put(385, v_vf_top);
+      t.put(380, v_vf_top);
     } else {
       v_vf_top = v_vf_high;
-      t.put(386, v_vf_top);
+      t.put(381, v_vf_top);
     }
     const v_vf_pick = Math.min(v_vf_chip, v_vf_use, v_vf_top);
-    t.put(387, v_vf_pick);
+    t.put(382, v_vf_pick);
     const v_vf_step = 10;
-    t.put(388, v_vf_step);
+    t.put(383, v_vf_step);
     const v_vf_0 = finite(Math.max(v_vf_low, Math.floor(Math.max(v_vf_pick, v_vf_low) / v_vf_step + v_hair_step) * v_vf_step));
-    t.put(389, v_vf_0);
+    t.put(384, v_vf_0);
     let v_vf;
     if (v_vf_own !== null) {
       v_vf = v_vf_own;
-      t.put(390, v_vf);
+      t.put(385, v_vf);
     } else {
       v_vf = v_vf_0;
-      t.put(391, v_vf);
+      t.put(386, v_vf);
     }
     let v_vf_why;
     if (v_vf_pick <= v_vf_low) {
       v_vf_why = v_vf_low_reason;
-      t.put(392, v_vf_why);
+      t.put(387, v_vf_why);
     } else if (v_vf_top <= Math.min(v_vf_chip, v_vf_use)) {
       v_vf_why = v_vf_reason;
-      t.put(393, v_vf_why);
+      t.put(388, v_vf_why);
     } else if (v_vf_chip <= v_vf_use) {
       v_vf_why = v_range_why;
-      t.put(394, v_vf_why);
+      t.put(389, v_vf_why);
     } else {
       v_vf_why = "share of the machine's feed";
-      t.put(395, v_vf_why);
+      t.put(390, v_vf_why);
     }
     const v_n_follow = finite(v_n * v_vf_high / v_vf);
-    t.put(396, v_n_follow);
+    t.put(391, v_n_follow);
     // Plunge
     const v_q_vz_low = data.plunge.feed_ratio.low;
-    t.put(397, v_q_vz_low);
+    t.put(392, v_q_vz_low);
     const v_q_vz = data.plunge.feed_ratio.high;
-    t.put(398, v_q_vz);
+    t.put(393, v_q_vz);
     const v_q_vz_0 = 0.4;
-    t.put(399, v_q_vz_0);
+    t.put(394, v_q_vz_0);
     const l_vz = [];
     if (!v_drilling) {
-      const y_400 = Math.min(v_q_vz_low * v_vf, v_q_vz_low / v_q_vz * Math.min(v_vz_max, v_vz_thrust));
-      t.put(400, y_400);
-      l_vz.push([finite(y_400), R400]);
+      const y_395 = Math.min(v_q_vz_low * v_vf, v_q_vz_low / v_q_vz * Math.min(v_vz_max, v_vz_thrust));
+      t.put(395, y_395);
+      l_vz.push([finite(y_395), R395]);
     }
     const u_vz_low = tightest(l_vz, 1);
     const v_vz_low = u_vz_low === null ? null : u_vz_low[0];
     const v_vz_low_reason = u_vz_low === null ? null : u_vz_low[1].words;
     const h_vz = [];
     if (!v_drilling) {
-      const y_401 = v_q_vz * v_vf;
-      t.put(401, y_401);
-      h_vz.push([finite(y_401), R401]);
+      const y_396 = v_q_vz * v_vf;
+      t.put(396, y_396);
+      h_vz.push([finite(y_396), R396]);
     }
     if (!v_drilling) {
-      const y_402 = v_vz_max;
-      t.put(402, y_402);
-      h_vz.push([finite(y_402), R402]);
+      const y_397 = v_vz_max;
+      t.put(397, y_397);
+      h_vz.push([finite(y_397), R397]);
     }
     if (!v_drilling) {
-      const y_403 = v_vz_thrust;
-      t.put(403, y_403);
-      h_vz.push([finite(y_403), R403]);
+      const y_398 = v_vz_thrust;
+      t.put(398, y_398);
+      h_vz.push([finite(y_398), R398]);
     }
     const u_vz_high = tightest(h_vz, -1);
     const v_vz_high = u_vz_high === null ? null : u_vz_high[0];
@@ -1584,100 +1536,100 @@ const worksheet = (() => {
       return crossing(msg("No {quantity} for the {shape} of {D} on {machine_name}: at least {low} ({low_reason}) and at most {high} ({high_reason}); {gap}.", [["quantity", msg("plunge")], ["shape", worded(v_shape)], ["D", figures(v_D, "mm")], ["machine_name", worded(v_machine_name)], ["low", figures(k_vz[0], "mm/min")], ["low_reason", msg(k_vz[1].words)], ["high", figures(u_vz_high[0], "mm/min")], ["high_reason", msg(u_vz_high[1].words)], ["gap", msg("no value satisfies both")]]), k_vz, u_vz_high);
     }
     const v_vz_step = 10;
-    t.put(404, v_vz_step);
+    t.put(399, v_vz_step);
     let v_vz_pick;
     if (v_vz_high !== null) {
       v_vz_pick = Math.min(v_q_vz_0 * v_vf, v_q_load * v_vz_high);
-      t.put(405, v_vz_pick);
+      t.put(400, v_vz_pick);
     } else {
       v_vz_pick = null;
     }
     let v_vz_0;
     if (v_vz_pick !== null && v_vz_low !== null) {
       v_vz_0 = finite(Math.max(v_vz_low, Math.floor(v_vz_pick / v_vz_step + v_hair_step) * v_vz_step));
-      t.put(406, v_vz_0);
+      t.put(401, v_vz_0);
     } else {
       v_vz_0 = v_vf;
-      t.put(407, v_vz_0);
+      t.put(402, v_vz_0);
     }
     let v_vz;
     if (v_vz_own !== null && !v_drilling) {
       v_vz = v_vz_own;
-      t.put(408, v_vz);
+      t.put(403, v_vz);
     } else {
       v_vz = v_vz_0;
-      t.put(409, v_vz);
+      t.put(404, v_vz);
     }
     let v_vz_why;
     if (v_vz_pick !== null && v_vz_pick < v_q_vz_0 * v_vf) {
       v_vz_why = v_vz_reason;
-      t.put(410, v_vz_why);
+      t.put(405, v_vz_why);
     } else {
       v_vz_why = "two fifths of the feed";
-      t.put(411, v_vz_why);
+      t.put(406, v_vz_why);
     }
     // How the cutter goes down
     const v_q_whole = data.plunge.single_peck;
-    t.put(412, v_q_whole);
+    t.put(407, v_q_whole);
     const v_q_ramp = data.plunge.ramp_feed_over_feed_times_flutes;
-    t.put(413, v_q_ramp);
+    t.put(408, v_q_ramp);
     const v_Lr_usual = finite(v_ap / Math.tan(degrees(v_a_usual)));
-    t.put(414, v_Lr_usual);
+    t.put(409, v_Lr_usual);
     const v_Lr_steep = finite(v_ap / Math.tan(degrees(v_a_steep)));
-    t.put(415, v_Lr_steep);
+    t.put(410, v_Lr_steep);
     const v_pecks = v_drilling && v_H > v_q_whole * v_D;
-    t.put(416, v_pecks);
+    t.put(411, v_pecks);
     let v_q_straight;
     if (v_light) {
       v_q_straight = 0.5;
-      t.put(417, v_q_straight);
+      t.put(412, v_q_straight);
     } else {
       v_q_straight = 1;
-      t.put(418, v_q_straight);
+      t.put(413, v_q_straight);
     }
     const v_thrust_bears = v_vz_thrust >= v_q_vz_low * v_vf;
-    t.put(419, v_thrust_bears);
+    t.put(414, v_thrust_bears);
     const v_straight = v_drilling || v_centre && v_thrust_bears && (v_ap <= v_q_straight * v_D || v_shape === "v-bit");
-    t.put(420, v_straight);
+    t.put(415, v_straight);
     const v_ramps = v_way === null || v_way + v_hair >= v_Lr_steep;
-    t.put(421, v_ramps);
+    t.put(416, v_ramps);
     let v_sloping;
     if (v_ramps) {
       v_sloping = "ramp";
-      t.put(422, v_sloping);
+      t.put(417, v_sloping);
     } else if (v_helix_fits) {
       v_sloping = "helix";
-      t.put(423, v_sloping);
+      t.put(418, v_sloping);
     } else if (v_centre) {
       v_sloping = "straight plunge";
-      t.put(424, v_sloping);
+      t.put(419, v_sloping);
     } else {
       v_sloping = null;
     }
     let v_manner;
     if (v_pecks) {
       v_manner = "peck";
-      t.put(425, v_manner);
+      t.put(420, v_manner);
     } else if (v_outside) {
       v_manner = "from outside";
-      t.put(426, v_manner);
+      t.put(421, v_manner);
     } else if (v_straight) {
       v_manner = "straight plunge";
-      t.put(427, v_manner);
+      t.put(422, v_manner);
     } else {
       v_manner = v_sloping;
-      t.put(428, v_manner);
+      t.put(423, v_manner);
     }
     let v_way_has;
     if (v_way !== null) {
       v_way_has = v_way;
-      t.put(429, v_way_has);
+      t.put(424, v_way_has);
     } else {
       v_way_has = 0;
-      t.put(430, v_way_has);
+      t.put(425, v_way_has);
     }
     const v_W_helix = v_D * (1 + v_q_helix_low);
-    t.put(431, v_W_helix);
+    t.put(426, v_W_helix);
     stops = [];
     if (v_manner === null) {
       stops.push({key: "ENTRY", message: msg("The {shape} of {D} cannot go down here: a ramp of {a_steep} needs {Lr_steep} of travel for a pass of {ap}, the cut has {way_has}, and a helix needs a width of {W_helix}.", [["shape", worded(v_shape)], ["D", quantity(v_D, "mm", 4)], ["a_steep", figures(v_a_steep, "deg")], ["Lr_steep", quantity(v_Lr_steep, "mm", 1)], ["ap", quantity(v_ap, "mm", 2)], ["way_has", quantity(v_way_has, "mm", 1)], ["W_helix", quantity(v_W_helix, "mm", 1)]]), helps: ["use a centre-cutting cutter", "drill a starting hole"], low: null, high: null});
@@ -1686,198 +1638,175 @@ const worksheet = (() => {
     let v_a_in;
     if (v_manner === "helix") {
       v_a_in = Math.min(v_a_usual, v_a_helix);
-      t.put(432, v_a_in);
+      t.put(427, v_a_in);
     } else if (v_manner === "ramp" && (v_way === null || v_way + v_hair >= v_Lr_usual)) {
       v_a_in = v_a_usual;
-      t.put(433, v_a_in);
+      t.put(428, v_a_in);
     } else if (v_manner === "ramp") {
       v_a_in = v_a_steep;
-      t.put(434, v_a_in);
+      t.put(429, v_a_in);
     } else {
       v_a_in = null;
     }
     let v_Lr;
     if (v_a_in !== null) {
       v_Lr = finite(v_ap / Math.tan(degrees(v_a_in)));
-      t.put(435, v_Lr);
+      t.put(430, v_Lr);
     } else {
       v_Lr = null;
     }
     let v_vr;
     if (v_a_in !== null) {
       v_vr = finite(Math.min(v_vf * v_q_ramp / v_z, v_vz_max / Math.sin(degrees(v_a_in))));
-      t.put(436, v_vr);
+      t.put(431, v_vr);
     } else {
       v_vr = v_vz;
-      t.put(437, v_vr);
+      t.put(432, v_vr);
     }
     let v_D_path;
     if (v_manner === "helix") {
       v_D_path = v_D_helix;
-      t.put(438, v_D_path);
+      t.put(433, v_D_path);
     } else {
       v_D_path = null;
     }
     let v_peck;
     if (v_manner === "peck") {
       v_peck = v_ap;
-      t.put(439, v_peck);
+      t.put(434, v_peck);
     } else {
       v_peck = null;
     }
     // The chip and the loads at the start values
-    t.enter(440, v_ap, v_along_wall, v_s_now);
-    const x_440 = b_meet(v_ap, v_along_wall, v_s_now);
+    t.enter(435, v_ap, v_along_wall, v_s_now);
+    const x_435 = b_meet(v_ap, v_along_wall, v_s_now);
     t.leave();
-    const v_at = x_440;
-    t.put(440, v_at);
+    const v_at = x_435;
+    t.put(435, v_at);
     const v_fz = finite(v_vf / (v_z * v_n));
-    t.put(441, v_fz);
+    t.put(436, v_fz);
     const v_hm = finite(v_fz * 2 * v_at.x / Math.acos(1 - 2 * v_at.x));
-    t.put(442, v_hm);
+    t.put(437, v_hm);
     const v_h_top = v_fz * v_at.kx_x;
-    t.put(443, v_h_top);
+    t.put(438, v_h_top);
     const v_thinning = finite(1 / v_at.kx_x);
-    t.put(444, v_thinning);
+    t.put(439, v_thinning);
     const v_v_tip = finite(Math.PI * v_at.De * v_n / v_k_rim);
-    t.put(445, v_v_tip);
-    t.enter(446, v_at, v_ap, v_fz);
-    const x_446 = b_push(v_at, v_ap, v_fz);
+    t.put(440, v_v_tip);
+    t.enter(441, v_at, v_ap, v_fz);
+    const x_441 = b_push(v_at, v_ap, v_fz);
     t.leave();
-    const v_own = x_446;
-    t.put(446, v_own);
-    t.enter(447, v_at, v_fz, v_n);
-    const x_447 = b_power(v_at, v_fz, v_n);
+    const v_own = x_441;
+    t.put(441, v_own);
+    t.enter(442, v_at, v_fz, v_n);
+    const x_442 = b_power(v_at, v_fz, v_n);
     t.leave();
-    const v_own_P = x_447;
-    t.put(447, v_own_P);
-    let v_beside;
-    if (v_side !== null) {
-      t.enter(448, v_side, v_reach, v_fz);
-      const x_448 = b_push(v_side, v_reach, v_fz);
-      t.leave();
-      v_beside = x_448;
-      t.put(448, v_beside);
-    } else {
-      v_beside = null;
-    }
-    let v_beside_P;
-    if (v_side !== null) {
-      t.enter(449, v_side, v_fz, v_n);
-      const x_449 = b_power(v_side, v_fz, v_n);
-      t.leave();
-      v_beside_P = x_449;
-      t.put(449, v_beside_P);
-    } else {
-      v_beside_P = null;
-    }
-    const v_wall_rules = v_beside !== null && v_beside.Fs > v_own.Fs;
-    t.put(450, v_wall_rules);
-    let v_hardest;
-    if (v_beside !== null && v_wall_rules) {
-      v_hardest = v_beside;
-      t.put(451, v_hardest);
-    } else {
-      v_hardest = v_own;
-      t.put(452, v_hardest);
-    }
-    let v_hardest_P;
-    if (v_beside_P !== null && v_wall_rules) {
-      v_hardest_P = v_beside_P;
-      t.put(453, v_hardest_P);
-    } else {
-      v_hardest_P = v_own_P;
-      t.put(454, v_hardest_P);
-    }
+    const v_own_P = x_442;
+    t.put(442, v_own_P);
     const v_fz_most = finite(Math.max(v_vf_high, v_vf) / (v_z * v_n));
-    t.put(455, v_fz_most);
-    t.enter(456, v_deep, v_ap_deep, v_fz_most);
-    const x_456 = b_push(v_deep, v_ap_deep, v_fz_most);
+    t.put(443, v_fz_most);
+    t.enter(444, v_deep, v_ap_deep, v_fz_most);
+    const x_444 = b_push(v_deep, v_ap_deep, v_fz_most);
     t.leave();
-    const v_worst = x_456;
-    t.put(456, v_worst);
-    let v_worst_beside;
-    if (v_side !== null) {
-      t.enter(457, v_side, v_reach, v_fz_most);
-      const x_457 = b_push(v_side, v_reach, v_fz_most);
-      t.leave();
-      v_worst_beside = x_457;
-      t.put(457, v_worst_beside);
-    } else {
-      v_worst_beside = null;
-    }
-    let v_F_most;
-    if (v_worst_beside !== null) {
-      v_F_most = Math.max(v_worst.Fs, v_worst_beside.Fs);
-      t.put(458, v_F_most);
-    } else {
-      v_F_most = v_worst.Fs;
-      t.put(459, v_F_most);
-    }
-    let v_U_most;
-    if (v_worst_beside !== null) {
-      v_U_most = Math.max(v_worst.Fa, v_worst_beside.Fa);
-      t.put(460, v_U_most);
-    } else {
-      v_U_most = v_worst.Fa;
-      t.put(461, v_U_most);
-    }
+    const v_worst = x_444;
+    t.put(444, v_worst);
+    const v_F_most = v_worst.Fs;
+    t.put(445, v_F_most);
+    const v_U_most = v_worst.Fa;
+    t.put(446, v_U_most);
     let v_half_s;
     if (v_s !== null && v_shape === "bowl" && v_slope === 0) {
       v_half_s = finite(Math.max(0, v_s - v_b) / 2);
-      t.put(462, v_half_s);
+      t.put(447, v_half_s);
     } else if (v_s !== null && v_ball_like) {
       v_half_s = finite(v_s / (2 * Math.cos(degrees(v_slope))));
-      t.put(463, v_half_s);
+      t.put(448, v_half_s);
     } else {
       v_half_s = null;
     }
     let v_hc;
     if (v_half_s !== null && v_half_s <= v_R) {
       v_hc = finite(v_R - Math.sqrt(Math.pow(v_R, 2) - Math.pow(v_half_s, 2)));
-      t.put(464, v_hc);
+      t.put(449, v_hc);
     } else {
       v_hc = null;
     }
+    // Direction of cut
+    const v_F_belt = 63;
+    t.put(450, v_F_belt);
+    const v_gives = v_F_max < v_F_belt;
+    t.put(451, v_gives);
+    const v_D_climb = 50;
+    t.put(452, v_D_climb);
+    const v_a_climb = 3;
+    t.put(453, v_a_climb);
+    const v_light_pass = v_finishing && !v_panel && v_D <= v_D_climb && v_a <= v_a_climb;
+    t.put(454, v_light_pass);
+    const v_has_way = ["profile", "pocket", "dish", "face", "surfacing"].includes(v_work);
+    t.put(455, v_has_way);
+    let v_direction;
+    if (v_has_way && v_light_pass && !v_gives) {
+      v_direction = "climb";
+      t.put(456, v_direction);
+    } else if (v_has_way) {
+      v_direction = "conventional";
+      t.put(457, v_direction);
+    } else {
+      v_direction = null;
+    }
+    let v_direction_why;
+    if (v_direction === "climb") {
+      v_direction_why = "a light climb pass tears the grain less";
+      t.put(458, v_direction_why);
+    } else if (v_direction === "conventional" && v_gives) {
+      v_direction_why = "a climb cut would pull the frame along";
+      t.put(459, v_direction_why);
+    } else if (v_direction === "conventional") {
+      v_direction_why = "a conventional cut is easier to control";
+      t.put(460, v_direction_why);
+    } else {
+      v_direction_why = null;
+    }
     // What is risky
     const v_hm_new = data.rubbing.edge_radius_new.high;
-    t.put(465, v_hm_new);
+    t.put(461, v_hm_new);
     const v_fz_small = data.rubbing.feed_per_tooth_small;
-    t.put(466, v_fz_small);
+    t.put(462, v_fz_small);
     let v_k_small;
     if (v_at.De < v_D_split) {
       v_k_small = finite(v_fz_small / v_fz_large);
-      t.put(467, v_k_small);
+      t.put(463, v_k_small);
     } else {
       v_k_small = 1;
-      t.put(468, v_k_small);
+      t.put(464, v_k_small);
     }
-    let v_hm_burn;
-    if (v_finishing) {
-      v_hm_burn = v_k_small * v_hm_new;
-      t.put(469, v_hm_burn);
-    } else {
-      v_hm_burn = v_k_small * v_hm_large;
-      t.put(470, v_hm_burn);
-    }
+    const v_h_seen = v_h_top * v_deep.kn;
+    t.put(465, v_h_seen);
+    const v_h_new = v_k_small * v_hm_new;
+    t.put(466, v_h_new);
+    const v_hm_burn = v_k_small * v_hm_large;
+    t.put(467, v_hm_burn);
     const v_slack = 0.001;
-    t.put(471, v_slack);
+    t.put(468, v_slack);
     let v_L_over;
     if (!v_headed) {
       v_L_over = finite(Math.max(v_APMX / v_D, v_L / v_DMM));
-      t.put(472, v_L_over);
+      t.put(469, v_L_over);
     } else {
       v_L_over = finite(v_L / v_DMM);
-      t.put(473, v_L_over);
+      t.put(470, v_L_over);
     }
     const v_L_sings = 5;
-    t.put(474, v_L_sings);
+    t.put(471, v_L_sings);
     const v_grip_left = v_OAL - v_L;
-    t.put(475, v_grip_left);
+    t.put(472, v_grip_left);
     const v_D_range_high = most(tables.starts, 0);
-    t.put(476, v_D_range_high);
+    t.put(473, v_D_range_high);
     const notes = [];
-    if (v_fz < v_fz_floor * (1 - v_slack) || v_hm < v_hm_burn * (1 - v_slack) && !v_drilling) {
+    if (v_finishing && (v_fz < v_fz_floor * (1 - v_slack) || v_h_seen < v_h_new * (1 - v_slack) && !v_drilling)) {
+      notes.push({key: "BURN", message: msg("Burn risk: the thickest chip is {h_seen} at {fz} per tooth; under {h_new} the edge rubs more than it cuts.", [["h_seen", figures(v_h_seen, "mm")], ["fz", figures(v_fz, "mm")], ["h_new", figures(v_h_new, "mm")]]), helps: ["keep the cutter sharp and moving", "feed faster, up to the end of the range"], low: null, high: null});
+    }
+    if (!v_finishing && (v_fz < v_fz_floor * (1 - v_slack) || v_hm < v_hm_burn * (1 - v_slack) && !v_drilling)) {
       notes.push({key: "BURN", message: msg("Burn risk: the mean chip is {hm} at {fz} per tooth; under {hm_burn} the edge rubs more than it cuts.", [["hm", figures(v_hm, "mm")], ["fz", figures(v_fz, "mm")], ["hm_burn", figures(v_hm_burn, "mm")]]), helps: ["keep the cutter sharp and moving", "feed faster, up to the end of the range"], low: null, high: null});
     }
     if (v_L_over >= v_L_sings && !v_drilling && v_L_own !== null && v_L_own > v_L_least + v_hair) {
@@ -1886,8 +1815,8 @@ const worksheet = (() => {
     if (v_L_over >= v_L_sings && !v_drilling && !(v_L_own !== null && v_L_own > v_L_least + v_hair)) {
       notes.push({key: "CHATTER", message: msg("Chatter risk: the cutter is {L_over} times as long as it is thick; from {L_sings} on it tends to sing.", [["L_over", quantity(v_L_over, "", 1)], ["L_sings", figures(v_L_sings, "")]]), helps: ["a shorter or thicker cutter"], low: null, high: null});
     }
-    if (v_s_max !== null && v_hardest.sb > v_s_max * (1 + v_slack)) {
-      notes.push({key: "FRAGILE", message: msg("The cutter is stressed to {hardest_sb}; {s_max} is allowed.", [["hardest_sb", figures(v_hardest.sb, "MPa")], ["s_max", figures(v_s_max, "MPa")]]), helps: ["a smaller depth per pass", "a shorter or thicker cutter"], low: null, high: null});
+    if (v_s_max !== null && v_own.sb > v_s_max * (1 + v_slack)) {
+      notes.push({key: "FRAGILE", message: msg("The cutter is stressed to {own_sb}; {s_max} is allowed.", [["own_sb", figures(v_own.sb, "MPa")], ["s_max", figures(v_s_max, "MPa")]]), helps: ["a smaller depth per pass", "a shorter or thicker cutter"], low: null, high: null});
     }
     if (v_grip_left < v_grip_least - v_hair) {
       notes.push({key: "SHORT_GRIP", message: msg("The collet holds only {grip_left} of a {DMM} shank; two diameters are wanted.", [["grip_left", figures(v_grip_left, "mm")], ["DMM", figures(v_DMM, "mm")]]), helps: ["a longer cutter", "a shallower cut"], low: null, high: null});
@@ -1896,6 +1825,6 @@ const worksheet = (() => {
       notes.push({key: "BEYOND_TABLE", message: msg("No starting chip is known for a diameter of {D}; the nearest one was taken.", [["D", figures(v_D, "mm")]]), helps: ["follow the cutter maker's chart", "try on scrap"], low: null, high: null});
     }
     // What helps where limits cross
-    return {shape: v_shape, D: v_D, APMX: v_APMX, DMM: v_DMM, OAL: v_OAL, z: v_z, w: v_w, RE: v_RE, centre: v_centre, n_mark: v_n_mark, L_own: v_L_own, helix: v_helix, A: v_A, body: v_body, E: v_E, s_max: v_s_max, work: v_work, finishing: v_finishing, H: v_H, reach: v_reach, a: v_a, W: v_W, way: v_way, slope: v_slope, hc_max: v_hc_max, corners: v_corners, open_entry: v_open_entry, keeper: v_keeper, F_hold: v_F_hold, U_hold: v_U_hold, s_own: v_s_own, ap_own: v_ap_own, n_own: v_n_own, vz_own: v_vz_own, vf_own: v_vf_own, kind: v_kind, panel: v_panel, rho: v_rho, k_mat: v_k_mat, machine_name: v_machine_name, collets: v_collets, F_max: v_F_max, P_max: v_P_max, vf_max: v_vf_max, vz_max: v_vz_max, n_bottom: v_n_bottom, n_top: v_n_top, dialled: v_dialled, light: v_light, rigid: v_rigid, hair: v_hair, drilling: v_drilling, floor_only: v_floor_only, along_wall: v_along_wall, wall_beside: v_wall_beside, lanes: v_lanes, end_mill: v_end_mill, headed: v_headed, ball_like: v_ball_like, R: v_R, b: v_b, vee: v_vee, rounded: v_rounded, open_area: v_open_area, shank_play: v_shank_play, q_grip: v_q_grip, grip_least: v_grip_least, run_out: v_run_out, clearance: v_clearance, q_part: v_q_part, L_shank: v_L_shank, grip: v_grip, L_need: v_L_need, L_least: v_L_least, L: v_L, q_core: v_q_core, d1: v_d1, l1: v_l1, c: v_c, cs: v_cs, d_max: v_d_max, finish_round: v_finish_round, q_least: v_q_least, q: v_q, q_most: v_q_most, hc_top: v_hc_top, q_narrow: v_q_narrow, s_least: v_s_least, s_lower: u_s_low, s_lowers: l_s, s_upper: u_s_high, s_uppers: h_s, s: v_s, s_why: v_s_why, s_wide: v_s_wide, s_thin: v_s_thin, s_now: v_s_now, kc_ref: v_kc_ref, h_ref: v_h_ref, m: v_m, rho_ref: v_rho_ref, nd: v_nd, h_low: v_h_low, h_high: v_h_high, B: v_B, u: v_u, g_mean: v_g_mean, g_worst: v_g_worst, Af: v_Af, Ap: v_Ap, ks: v_ks, F_kept: v_F_kept, k60: v_k60, r_in: v_r_in, thin_most: v_thin_most, D_split: v_D_split, fz_large: v_fz_large, hm_large: v_hm_large, hair_t: v_hair_t, D_vee: v_D_vee, D_chip: v_D_chip, D_small: v_D_small, k_small_D: v_k_small_D, fz_low_hard: v_fz_low_hard, fz_top_hard: v_fz_top_hard, fz_low: v_fz_low, fz_top: v_fz_top, vf_cap: v_vf_cap, n_common: v_n_common, v_rim: v_v_rim, k_rim: v_k_rim, n_rim: v_n_rim, n_ref: v_n_ref, a_usual: v_a_usual, a_steep: v_a_steep, a_helix: v_a_helix, q_helix_low: v_q_helix_low, q_helix: v_q_helix, D_helix: v_D_helix, outside: v_outside, helix_fits: v_helix_fits, must_ramp: v_must_ramp, q_peck: v_q_peck, q_ap_strong: v_q_ap_strong, q_ap: v_q_ap, q_wall: v_q_wall, q_skim: v_q_skim, kD: v_kD, D_wide: v_D_wide, D_ap: v_D_ap, ap_0: v_ap_0, F_bend: v_F_bend, F_break: v_F_break, first: v_first, first_P: v_first_P, ap_least: v_ap_least, ap_lower: u_ap_low, ap_lowers: l_ap, ap_upper: u_ap_high, ap_uppers: h_ap, hair_N: v_hair_N, ap_m: v_ap_m, N: v_N, ap: v_ap, ap_why: v_ap_why, ap_deep: v_ap_deep, deep: v_deep, thin: v_thin, fz_floor: v_fz_floor, side: v_side, n_dial_low: v_n_dial_low, n_dial_high: v_n_dial_high, D_charts: v_D_charts, n_D: v_n_D, n_trial: v_n_trial, thinnest: v_thinnest, n_lower: u_n_low, n_lowers: l_n, n_upper: u_n_high, n_uppers: h_n, n_drill: v_n_drill, n_usual: v_n_usual, usual_why: v_usual_why, q_floor: v_q_floor, fz_safe: v_fz_safe, q_half: v_q_half, q_more: v_q_more, vf_use: v_vf_use, n_fast: v_n_fast, n_pick: v_n_pick, n_in: v_n_in, n_step: v_n_step, hair_step: v_hair_step, n_even: v_n_even, n_dial: v_n_dial, n_0: v_n_0, n: v_n, dial: v_dial, pick_why: v_pick_why, n_why: v_n_why, n_most: v_n_most, q_thrust: v_q_thrust, k_thrust: v_k_thrust, A_thrust: v_A_thrust, D_thrust: v_D_thrust, v_thrust: v_v_thrust, h_thrust_0: v_h_thrust_0, h_thrust: v_h_thrust, vz_thrust: v_vz_thrust, vf_lower: u_vf_low, vf_lowers: l_vf, vf_upper: u_vf_high, vf_uppers: h_vf, q_class: v_q_class, q_kind: v_q_kind, fz_range: v_fz_range, fz_0: v_fz_0, range_why: v_range_why, q_load: v_q_load, vf_chip: v_vf_chip, vf_top: v_vf_top, vf_pick: v_vf_pick, vf_step: v_vf_step, vf_0: v_vf_0, vf: v_vf, vf_why: v_vf_why, n_follow: v_n_follow, q_vz_low: v_q_vz_low, q_vz: v_q_vz, q_vz_0: v_q_vz_0, vz_lower: u_vz_low, vz_lowers: l_vz, vz_upper: u_vz_high, vz_uppers: h_vz, vz_step: v_vz_step, vz_pick: v_vz_pick, vz_0: v_vz_0, vz: v_vz, vz_why: v_vz_why, q_whole: v_q_whole, q_ramp: v_q_ramp, Lr_usual: v_Lr_usual, Lr_steep: v_Lr_steep, pecks: v_pecks, q_straight: v_q_straight, thrust_bears: v_thrust_bears, straight: v_straight, ramps: v_ramps, sloping: v_sloping, manner: v_manner, way_has: v_way_has, W_helix: v_W_helix, a_in: v_a_in, Lr: v_Lr, vr: v_vr, D_path: v_D_path, peck: v_peck, at: v_at, fz: v_fz, hm: v_hm, h_top: v_h_top, thinning: v_thinning, v_tip: v_v_tip, own: v_own, own_P: v_own_P, beside: v_beside, beside_P: v_beside_P, wall_rules: v_wall_rules, hardest: v_hardest, hardest_P: v_hardest_P, fz_most: v_fz_most, worst: v_worst, worst_beside: v_worst_beside, F_most: v_F_most, U_most: v_U_most, half_s: v_half_s, hc: v_hc, hm_new: v_hm_new, fz_small: v_fz_small, k_small: v_k_small, hm_burn: v_hm_burn, slack: v_slack, L_over: v_L_over, L_sings: v_L_sings, grip_left: v_grip_left, D_range_high: v_D_range_high, notes};
+    return {shape: v_shape, D: v_D, APMX: v_APMX, DMM: v_DMM, OAL: v_OAL, z: v_z, w: v_w, RE: v_RE, centre: v_centre, n_mark: v_n_mark, L_own: v_L_own, helix: v_helix, A: v_A, body: v_body, E: v_E, s_max: v_s_max, work: v_work, finishing: v_finishing, H: v_H, reach: v_reach, a: v_a, W: v_W, way: v_way, slope: v_slope, hc_max: v_hc_max, corners: v_corners, open_entry: v_open_entry, keeper: v_keeper, F_hold: v_F_hold, U_hold: v_U_hold, s_own: v_s_own, ap_own: v_ap_own, n_own: v_n_own, vz_own: v_vz_own, vf_own: v_vf_own, kind: v_kind, panel: v_panel, rho: v_rho, k_mat: v_k_mat, machine_name: v_machine_name, collets: v_collets, F_max: v_F_max, P_max: v_P_max, vf_max: v_vf_max, vz_max: v_vz_max, n_bottom: v_n_bottom, n_top: v_n_top, dialled: v_dialled, light: v_light, rigid: v_rigid, hair: v_hair, drilling: v_drilling, along_wall: v_along_wall, lanes: v_lanes, end_mill: v_end_mill, headed: v_headed, ball_like: v_ball_like, R: v_R, b: v_b, vee: v_vee, rounded: v_rounded, open_area: v_open_area, shank_play: v_shank_play, q_grip: v_q_grip, grip_least: v_grip_least, run_out: v_run_out, clearance: v_clearance, q_part: v_q_part, L_shank: v_L_shank, grip: v_grip, L_need: v_L_need, L_least: v_L_least, L: v_L, q_core: v_q_core, d1: v_d1, l1: v_l1, c: v_c, cs: v_cs, d_max: v_d_max, finish_round: v_finish_round, q_least: v_q_least, q: v_q, q_most: v_q_most, hc_top: v_hc_top, q_narrow: v_q_narrow, s_least: v_s_least, s_lower: u_s_low, s_lowers: l_s, s_upper: u_s_high, s_uppers: h_s, s: v_s, s_why: v_s_why, s_wide: v_s_wide, s_thin: v_s_thin, s_now: v_s_now, kc_ref: v_kc_ref, h_ref: v_h_ref, m: v_m, rho_ref: v_rho_ref, nd: v_nd, h_low: v_h_low, h_high: v_h_high, B: v_B, u: v_u, g_mean: v_g_mean, g_worst: v_g_worst, Af: v_Af, Ap: v_Ap, ks: v_ks, F_kept: v_F_kept, k60: v_k60, r_in: v_r_in, thin_most: v_thin_most, D_split: v_D_split, fz_large: v_fz_large, hm_large: v_hm_large, hair_t: v_hair_t, D_vee: v_D_vee, D_chip: v_D_chip, D_small: v_D_small, k_small_D: v_k_small_D, fz_low_hard: v_fz_low_hard, fz_top_hard: v_fz_top_hard, fz_low: v_fz_low, fz_top: v_fz_top, vf_cap: v_vf_cap, n_common: v_n_common, v_rim: v_v_rim, k_rim: v_k_rim, n_rim: v_n_rim, n_ref: v_n_ref, a_usual: v_a_usual, a_steep: v_a_steep, a_helix: v_a_helix, q_helix_low: v_q_helix_low, q_helix: v_q_helix, D_helix: v_D_helix, outside: v_outside, helix_fits: v_helix_fits, must_ramp: v_must_ramp, q_peck: v_q_peck, q_ap_strong: v_q_ap_strong, q_ap: v_q_ap, q_wall: v_q_wall, q_skim: v_q_skim, kD: v_kD, D_wide: v_D_wide, D_ap: v_D_ap, ap_0: v_ap_0, F_bend: v_F_bend, F_break: v_F_break, first: v_first, first_P: v_first_P, ap_least: v_ap_least, ap_lower: u_ap_low, ap_lowers: l_ap, ap_upper: u_ap_high, ap_uppers: h_ap, hair_N: v_hair_N, ap_m: v_ap_m, N: v_N, ap: v_ap, ap_why: v_ap_why, ap_deep: v_ap_deep, deep: v_deep, thin: v_thin, fz_floor: v_fz_floor, n_dial_low: v_n_dial_low, n_dial_high: v_n_dial_high, D_charts: v_D_charts, n_D: v_n_D, n_trial: v_n_trial, thinnest: v_thinnest, n_lower: u_n_low, n_lowers: l_n, n_upper: u_n_high, n_uppers: h_n, n_drill: v_n_drill, n_usual: v_n_usual, usual_why: v_usual_why, q_floor: v_q_floor, fz_safe: v_fz_safe, q_half: v_q_half, q_more: v_q_more, vf_use: v_vf_use, n_fast: v_n_fast, n_pick: v_n_pick, n_in: v_n_in, n_step: v_n_step, hair_step: v_hair_step, n_even: v_n_even, n_dial: v_n_dial, n_0: v_n_0, n: v_n, dial: v_dial, pick_why: v_pick_why, n_why: v_n_why, n_most: v_n_most, q_thrust: v_q_thrust, k_thrust: v_k_thrust, A_thrust: v_A_thrust, D_thrust: v_D_thrust, v_thrust: v_v_thrust, h_thrust_0: v_h_thrust_0, h_thrust: v_h_thrust, vz_thrust: v_vz_thrust, vf_lower: u_vf_low, vf_lowers: l_vf, vf_upper: u_vf_high, vf_uppers: h_vf, q_class: v_q_class, q_kind: v_q_kind, fz_range: v_fz_range, fz_0: v_fz_0, range_why: v_range_why, q_load: v_q_load, vf_chip: v_vf_chip, vf_top: v_vf_top, vf_pick: v_vf_pick, vf_step: v_vf_step, vf_0: v_vf_0, vf: v_vf, vf_why: v_vf_why, n_follow: v_n_follow, q_vz_low: v_q_vz_low, q_vz: v_q_vz, q_vz_0: v_q_vz_0, vz_lower: u_vz_low, vz_lowers: l_vz, vz_upper: u_vz_high, vz_uppers: h_vz, vz_step: v_vz_step, vz_pick: v_vz_pick, vz_0: v_vz_0, vz: v_vz, vz_why: v_vz_why, q_whole: v_q_whole, q_ramp: v_q_ramp, Lr_usual: v_Lr_usual, Lr_steep: v_Lr_steep, pecks: v_pecks, q_straight: v_q_straight, thrust_bears: v_thrust_bears, straight: v_straight, ramps: v_ramps, sloping: v_sloping, manner: v_manner, way_has: v_way_has, W_helix: v_W_helix, a_in: v_a_in, Lr: v_Lr, vr: v_vr, D_path: v_D_path, peck: v_peck, at: v_at, fz: v_fz, hm: v_hm, h_top: v_h_top, thinning: v_thinning, v_tip: v_v_tip, own: v_own, own_P: v_own_P, fz_most: v_fz_most, worst: v_worst, F_most: v_F_most, U_most: v_U_most, half_s: v_half_s, hc: v_hc, F_belt: v_F_belt, gives: v_gives, D_climb: v_D_climb, a_climb: v_a_climb, light_pass: v_light_pass, has_way: v_has_way, direction: v_direction, direction_why: v_direction_why, hm_new: v_hm_new, fz_small: v_fz_small, k_small: v_k_small, h_seen: v_h_seen, h_new: v_h_new, hm_burn: v_hm_burn, slack: v_slack, L_over: v_L_over, L_sings: v_L_sings, grip_left: v_grip_left, D_range_high: v_D_range_high, notes};
   };
 })();

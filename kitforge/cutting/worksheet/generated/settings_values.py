@@ -8,24 +8,24 @@ from kitforge.cutting.worksheet.results import Bound, LimitRule, Told, Words
 
 HELPS: dict[str, tuple[str, ...]] = {'way down': ('use a centre-cutting cutter', 'drill a starting hole'), 'chip too thin': ('fewer flutes',), 'machine feed': ('fewer flutes', 'a class that feeds faster'), 'machine plunge': ('fewer flutes', 'a class that plunges faster'), 'machine force': ('a smaller cutter', 'a stronger class'), 'spindle power': ('a smaller cutter', 'a smaller depth per pass', 'a class with more power'), 'cutter bends': ('a shorter or thicker cutter', 'solid carbide instead of steel'), 'cutter may break': ('a shorter or thicker cutter', 'a smaller depth per pass'), 'piece held': ('more or wider tabs, or a thicker skin', 'tape under the part', 'a smaller cutter'), 'chip too thick': ('a smaller depth per pass', 'a thicker cutter'), 'cutter maximum': ('a cutter marked for a higher speed', 'a class with a lower lowest speed'), 'cutter diameter': ('a smaller cutter', 'a class with a lower lowest speed'), 'machine speed': ('another class',), 'cutting length': ('a cutter with a longer cutting length',), 'ridges on the floor': ('a cutter with sharper corners', 'a ball nose or bowl cutter'), 'wanted cusp': ('a higher cusp', 'a cutter with a larger radius')}
 
-R106 = LimitRule(106, 'lanes must overlap', False, False, 's <= q_most * D', 'common practice')
-R107 = LimitRule(107, 'wanted cusp', False, False, 's <= b + 2 * sqrt(hc_top * (2 * R - hc_top))', 'exact cusp formula, shop page (2006)')
-R108 = LimitRule(108, 'wanted cusp', False, False, 's <= 2 * sqrt(hc_top * (2 * R - hc_top)) * cos(slope)', 'exact cusp formula, shop page (2006)')
-R109 = LimitRule(109, 'ridges on the floor', False, False, 's <= b', 'geometry of the cutter')
-R112 = LimitRule(112, 'needless time', False, False, 's >= min(q_least * D, q_narrow * s.high)', 'common practice')
-R114 = LimitRule(114, 'narrowest lane', False, False, 's >= s_least', 'common practice')
-R276 = LimitRule(276, 'whole depth', False, False, 'ap <= H', 'kit')
-R277 = LimitRule(277, 'cutting length', True, False, 'ap <= APMX', 'cutter')
-R278 = LimitRule(278, 'chip clearing', False, False, 'ap <= q_peck * D', '@data.plunge.peck_depth')
-R279 = LimitRule(279, 'depth rule', False, False, 'ap <= kD * D_ap', 'common practice')
-R280 = LimitRule(280, 'machine force', True, True, 'ap <= largest(ap, ap_0, pushed(ap).Fs <= F_max)', 'derived')
-R281 = LimitRule(281, 'spindle power', True, True, 'ap <= largest(ap, ap_0, powered(ap).P <= P_max)', 'derived')
-R282 = LimitRule(282, 'cutter bends', False, True, 'ap <= largest(ap, ap_0, pushed(ap).Fs <= F_bend)', 'derived')
-R283 = LimitRule(283, 'piece held', True, True, 'ap <= largest(ap, ap_0, pushed(ap).Fs <= F_kept)', 'derived')
-R284 = LimitRule(284, 'cutter may break', True, True, 'ap <= largest(ap, ap_0, pushed(ap).Fs <= F_break)', 'derived')
-R285 = LimitRule(285, 'way down', False, False, 'ap <= way * tan(a_steep)', 'derived')
-R286 = LimitRule(286, 'no lower limit', False, False, 'ap >= 0', 'a flat cut makes the same chip at any depth')
-R288 = LimitRule(288, 'thinnest pass', False, False, 'ap >= min(ap_least, H)', 'common practice')
+R104 = LimitRule(104, 'lanes must overlap', False, False, 's <= q_most * D', 'common practice')
+R105 = LimitRule(105, 'wanted cusp', False, False, 's <= b + 2 * sqrt(hc_top * (2 * R - hc_top))', 'exact cusp formula, shop page (2006)')
+R106 = LimitRule(106, 'wanted cusp', False, False, 's <= 2 * sqrt(hc_top * (2 * R - hc_top)) * cos(slope)', 'exact cusp formula, shop page (2006)')
+R107 = LimitRule(107, 'ridges on the floor', False, False, 's <= b', 'geometry of the cutter')
+R110 = LimitRule(110, 'needless time', False, False, 's >= min(q_least * D, q_narrow * s.high)', 'common practice')
+R112 = LimitRule(112, 'narrowest lane', False, False, 's >= s_least', 'common practice')
+R277 = LimitRule(277, 'whole depth', False, False, 'ap <= H', 'kit')
+R278 = LimitRule(278, 'cutting length', True, False, 'ap <= APMX', 'cutter')
+R279 = LimitRule(279, 'chip clearing', False, False, 'ap <= q_peck * D', '@data.plunge.peck_depth')
+R280 = LimitRule(280, 'depth rule', False, False, 'ap <= kD * D_ap', 'common practice')
+R281 = LimitRule(281, 'machine force', True, True, 'ap <= largest(ap, ap_0, pushed(ap).Fs <= F_max)', 'derived')
+R282 = LimitRule(282, 'spindle power', True, True, 'ap <= largest(ap, ap_0, powered(ap).P <= P_max)', 'derived')
+R283 = LimitRule(283, 'cutter bends', False, True, 'ap <= largest(ap, ap_0, pushed(ap).Fs <= F_bend)', 'derived')
+R284 = LimitRule(284, 'piece held', True, True, 'ap <= largest(ap, ap_0, pushed(ap).Fs <= F_kept)', 'derived')
+R285 = LimitRule(285, 'cutter may break', True, True, 'ap <= largest(ap, ap_0, pushed(ap).Fs <= F_break)', 'derived')
+R286 = LimitRule(286, 'way down', False, False, 'ap <= way * tan(a_steep)', 'derived')
+R287 = LimitRule(287, 'no lower limit', False, False, 'ap >= 0', 'a flat cut makes the same chip at any depth')
+R289 = LimitRule(289, 'thinnest pass', False, False, 'ap >= min(ap_least, H)', 'common practice')
 R306 = LimitRule(306, 'machine speed', True, False, 'n >= max(n_bottom, n_dial_low)', '@machine.lowest_speed')
 R307 = LimitRule(307, 'machine speed', True, False, 'n >= n_bottom', '@machine.lowest_speed')
 R308 = LimitRule(308, 'machine speed', True, False, 'n <= min(n_top, n_dial_high)', '@machine.highest_speed')
@@ -44,15 +44,10 @@ R364 = LimitRule(364, 'spindle power', True, True, 'vf <= by_power(deep, n_most)
 R365 = LimitRule(365, 'cutter bends', False, True, 'vf <= by_force(deep, ap_deep, F_bend, n).vf', 'derived')
 R366 = LimitRule(366, 'piece held', True, True, 'vf <= by_force(deep, ap_deep, F_kept, n).vf', 'derived')
 R367 = LimitRule(367, 'cutter may break', True, True, 'vf <= by_force(deep, ap_deep, F_break, n).vf', 'derived')
-R368 = LimitRule(368, 'machine force', True, True, 'vf <= by_force(side, reach, F_max, n).vf', 'derived')
-R369 = LimitRule(369, 'spindle power', True, True, 'vf <= by_power(side, n_most).vf', 'derived')
-R370 = LimitRule(370, 'cutter bends', False, True, 'vf <= by_force(side, reach, F_bend, n).vf', 'derived')
-R371 = LimitRule(371, 'piece held', True, True, 'vf <= by_force(side, reach, F_kept, n).vf', 'derived')
-R372 = LimitRule(372, 'cutter may break', True, True, 'vf <= by_force(side, reach, F_break, n).vf', 'derived')
-R400 = LimitRule(400, 'chip too thin', False, False, 'vz >= min(q_vz_low * vf, q_vz_low / q_vz * min(vz_max, vz_thrust))', '@data.plunge.feed_ratio')
-R401 = LimitRule(401, 'half the feed', False, False, 'vz <= q_vz * vf', '@data.plunge.feed_ratio')
-R402 = LimitRule(402, 'machine plunge', True, False, 'vz <= vz_max', '@machine.plunge')
-R403 = LimitRule(403, 'axial thrust', False, True, 'vz <= vz_thrust', 'derived')
+R395 = LimitRule(395, 'chip too thin', False, False, 'vz >= min(q_vz_low * vf, q_vz_low / q_vz * min(vz_max, vz_thrust))', '@data.plunge.feed_ratio')
+R396 = LimitRule(396, 'half the feed', False, False, 'vz <= q_vz * vf', '@data.plunge.feed_ratio')
+R397 = LimitRule(397, 'machine plunge', True, False, 'vz <= vz_max', '@machine.plunge')
+R398 = LimitRule(398, 'axial thrust', False, True, 'vz <= vz_thrust', 'derived')
 
 
 class Meet(NamedTuple):
@@ -92,8 +87,10 @@ class Meet(NamedTuple):
     """teeth in the wood at once, each counted whole"""
     kx_x: float
     """thickest chip over feed per tooth in the steady cut"""
+    kn: float
+    """thickest chip of a skim, which a round cuts with its lowest part, over feed per tooth"""
     kt: float
-    """factor for the thin chip of a narrow cut"""
+    """factor for the thin chip of a narrow cut or a skim"""
     kd: float
     """factor for the depth per pass"""
     fz_least: float
@@ -331,12 +328,8 @@ class Values(NamedTuple):
     """what counts as nothing [mm]"""
     drilling: bool
     """the cutter only goes down"""
-    floor_only: bool
-    """a finishing pass that takes less than its walls are high"""
     along_wall: bool
     """only the stock that a roughing pass left on a wall is cut"""
-    wall_beside: bool
-    """a floor pass that meets the stock on the wall beside it, over its whole height at once"""
     lanes: bool
     """an area is cut in lanes beside each other"""
     end_mill: bool
@@ -565,8 +558,6 @@ class Values(NamedTuple):
     """at the deepest pass and the narrowest stepover [meet]"""
     fz_floor: float
     """rubbing floor of feed per tooth, at whichever end of the stepover it is higher [mm]"""
-    side: Meet | None
-    """on the wall beside [meet]"""
     n_dial_low: float | None
     """lowest speed of the dial [min-1]"""
     n_dial_high: float | None
@@ -757,22 +748,10 @@ class Values(NamedTuple):
     """at the start values [push]"""
     own_P: Power
     """at the start values [power]"""
-    beside: Push | None
-    """on the wall beside [push]"""
-    beside_P: Power | None
-    """on the wall beside [power]"""
-    wall_rules: bool
-    """the wall beside pushes harder"""
-    hardest: Push
-    """where the cutter is pushed hardest [push]"""
-    hardest_P: Power
-    """where the cutter is pushed hardest [power]"""
     fz_most: float
     """feed per tooth at the high end of the feed [mm]"""
     worst: Push
     """at the high ends of depth, stepover and feed [push]"""
-    worst_beside: Push | None
-    """on the wall beside, at the high end of the feed [push]"""
     F_most: float
     """side force at the worst corner of the ranges, which what holds the work must bear [N]"""
     U_most: float
@@ -781,12 +760,32 @@ class Values(NamedTuple):
     """half the width of a ridge between lanes [mm]"""
     hc: float | None
     """cusp left on the floor [mm]"""
+    F_belt: float
+    """force up to which a frame may run on belts or slim screws [N]"""
+    gives: bool
+    """a climb cut would pull the frame along"""
+    D_climb: float
+    """largest diameter that climbs [mm]"""
+    a_climb: float
+    """most stock on a wall that is climbed [mm]"""
+    light_pass: bool
+    """a finishing pass in solid wood that may climb"""
+    has_way: bool
+    """a cut whose two directions differ"""
+    direction: Words | None
+    """direction of cut"""
+    direction_why: Words | None
+    """why"""
     hm_new: float
     """radius of a new edge [mm]"""
     fz_small: float
     """least feed per tooth of smaller cutters [mm]"""
     k_small: float
     """the mean chip that burns, for smaller cutters in proportion to the least feed per tooth"""
+    h_seen: float
+    """thickest chip, of a skim on the lowest part of its round [mm]"""
+    h_new: float
+    """thickest chip of a finishing pass under which the edge rubs all along; its mean chip is thin by nature [mm]"""
     hm_burn: float
     """mean chip under which the edge rubs more than it cuts [mm]"""
     slack: float
