@@ -63,7 +63,11 @@ def _sheet_row(row: Node, heads: list[str], name: str) -> Iterator[Saying]:
         if cutter:
             yield Saying(f"{about}: cutter", cutter, place)
         if len(numbers) == 1:
-            yield Saying(f"{about}: title", re.sub(r" \((?:roughing|finishing)\)$", "", text(what[0])), place)
+            yield Saying(
+                f"{about}: title",
+                re.sub(r" \((?:roughing|finishing(?: the (?:floor|walls))?)\)$", "", text(what[0])),
+                place,
+            )
             yield from of_time(f"{about} on {name}: time", detail.split(" · ")[-1] if " · " in detail else "", place)
         for head, cell in zip(heads[3:], row[3:], strict=True):
             column, unit = _column(head)

@@ -78,7 +78,7 @@ PLANTED = (
     Planted("listing.txt", "Light router: fits, ", "Light router: fits, 3 min to ", "time on Light router"),
     Planted("READ-ME-FIRST.txt", "drawn for 20 mm", "drawn for 19 mm", "stock Maple board: thickness"),
     Planted("READ-ME-FIRST.txt", "- Cutter: 12.7 mm V-bit", "- Cutter: 12.7 mm drill", "names of the cutters"),
-    Planted("settings.csv", ",depth,mm,19.5,19.5,19.5,", ",depth,mm,20.5,20.5,20.5,", "step 7: depth"),
+    Planted("settings.csv", ",depth,mm,19.5,19.5,19.5,", ",depth,mm,20.5,20.5,20.5,", "step 8: depth"),
     Planted("settings.csv", "top after board/playing-face", "top", "counts from"),
     Planted("settings-a4.pdf", "<strong>0.85</strong>", "<strong>0.9</strong>", "Depth per pass, start"),
     Planted("settings-a4.pdf", "stick-out 18 mm", "stick-out 28 mm", "stick-out"),
