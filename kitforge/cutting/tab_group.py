@@ -37,7 +37,7 @@ def tabs_hold(name: str, tabs: Sequence[StandingTab], area: float) -> Capacity:
         ("Fu", "upwards", lift.count, ("F_u", weakest_up.strength.up), high),
     ):
         inputs = (
-            Given("how many bear alike", "n", count, "", DERIVED),
+            Given("how many bear alike", "n", count, "", "counted from the weakest"),
             Given("of which the weakest bears", force[0], force[1], "N", BEAM),
             given("safety factor", "S", factor, ""),
         )
@@ -69,7 +69,7 @@ def _side_lines(name: str, tab: StandingTab, turn: float, towards: float) -> lis
     parts = (
         Given("along its edge", "F_al", along, "N", BEAM),
         Given("off its edge", "F_aw", away, "N", BEAM),
-        Given("from its edge to the worst direction", "a", _between(turn, tab.angle), "deg", DERIVED),
+        Given("from its edge to the worst direction", "a", _between(turn, tab.angle), "deg", "the grain and the edge"),
     )
     to_worst = "1 / (cos(a) / F_al + sin(a) / F_aw)"
     return [

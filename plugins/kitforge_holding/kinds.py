@@ -6,9 +6,14 @@ from kitforge.model.findings import FindingType, Severity
 
 # What an outline that is not closed or crosses itself divides the stock into is not certain.
 _UNSOUND = ("outline-open", "drawing-gap", "outline-crossing", "outline-overlap", "shape-crossing", "shapes-overlap")
-HOLD_TOO_WEAK = FindingType("hold-too-weak", Severity.ERROR, "No hold-down of a setup bears the cutting force.")
+HOLD_TOO_WEAK = FindingType(
+    "hold-too-weak", Severity.ERROR, "No hold-down of a setup bears the cutting force.", after=_UNSOUND
+)
 HOLD_FIRST_TOO_WEAK = FindingType(
-    "hold-first-too-weak", Severity.WARNING, "The first hold-down of a setup is too weak, another one is not."
+    "hold-first-too-weak",
+    Severity.WARNING,
+    "The first hold-down of a setup is too weak, another one is not.",
+    after=_UNSOUND,
 )
 NO_HOLD_DOWN = FindingType("no-hold-down", Severity.ERROR, "A setup has no hold-down at all.")
 PART_LOOSE = FindingType(
@@ -25,12 +30,16 @@ TAPE_ON_OILY_WOOD = FindingType(
     "tape-on-oily-wood", Severity.WARNING, "Tape sticks badly on a wood that is oily by nature."
 )
 BRIDGES_TOO_WEAK = FindingType(
-    "bridges-too-weak", Severity.ERROR, "Tabs, onion skin and what is under a part do not bear the cut that frees it."
+    "bridges-too-weak",
+    Severity.ERROR,
+    "Tabs, onion skin and what is under a part do not bear the cut that frees it.",
+    after=_UNSOUND,
 )
 BRIDGES_NEAR_LIMIT = FindingType(
     "bridges-near-limit",
     Severity.WARNING,
     "Tabs, onion skin and what is under a part bear the cut that frees it, with less than their safety factor.",
+    after=_UNSOUND,
 )
 
 TABS_FEW = FindingType("tabs-few", Severity.WARNING, "A part hangs on fewer than three tabs.")

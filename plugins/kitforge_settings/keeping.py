@@ -16,9 +16,6 @@ from kitforge.model.plan import Step
 from kitforge.model.settings import Retention
 from kitforge.planning.holding import keeps_of_step
 
-UPWARDS = ("Fu", "F_u")
-"""Symbols of the lines that end in what is borne upwards."""
-
 
 def keeping_of(kit: Kit, step: Step) -> Retention | None:
     """Return what keeps the piece that a step cuts loose; None where nothing is cut loose or nothing keeps it."""
@@ -31,5 +28,4 @@ def _keeping(kit: IdentityKey[Kit], step: IdentityKey[Step]) -> Retention | None
     kept = keeps_of_step(setup, step.one)
     if kept is None or kept.sideways <= 0:
         return None
-    sideways = tuple(line for line in kept.trail.lines if line.symbol not in UPWARDS)
-    return Retention(str(kept.held_by), kept.sideways, sideways, kept.upwards)
+    return Retention(str(kept.held_by), kept.sideways, kept.trail.lines, kept.upwards)

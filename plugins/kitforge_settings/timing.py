@@ -117,11 +117,15 @@ def _over_tabs(step: Step, machine: MachineClass, found: CutSettings, a: float) 
 
 
 def _engraved(step: Step, machine: MachineClass, found: CutSettings, acceleration: float) -> float:
-    """Return the time of an engraving: in each layer only the ways that go deeper than the one before."""
+    """Return the time of an engraving: in each layer only the ways that go deeper than the one before.
+
+    As with any other cut the cutter comes once from anywhere in the part; from start to start it goes a shorter way.
+    """
     tolerance = cutting_data().motion.corner_tolerance_default.value
-    feed, seconds = found.feed.start, 0.0
-    hop = _diagonal(IdentityKey(step.part)) / 3 / math.sqrt(max(1, step.plunges))
-    once = _down(step, machine, found, acceleration) + _above(hop, found.depth_per_pass.start, machine, acceleration)
+    feed, far = found.feed.start, _diagonal(IdentityKey(step.part))
+    hop = _above(far / 3 / math.sqrt(max(1, step.plunges)), found.depth_per_pass.start, machine, acceleration)
+    once = _down(step, machine, found, acceleration) + hop
+    seconds = _above(far, step.depth, machine, acceleration) - hop
     for layer in _layers(IdentityKey(step), found.depth_per_pass.start, found.passes):
         lengths = _held_back(layer, feed / machine.plunge_limit)
         if len(lengths):

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from kitforge.language import later, render_text, say, say_as
+from kitforge.language import SOURCE_LANGUAGE, current_language, later, render_text, say, say_as
 from kitforge.model.kit import CutterKind
 from kitforge.pictures.drawn.cutter import cutter_picture
 from kitforge.print.figures import Measure, Units, listed, minutes, sentence, step_subject, step_title, units_for
@@ -124,10 +124,11 @@ def _page(plan: Plan, machine: MachinePlan, units: Units) -> MachinePage:
 
 
 def _density(rows: int) -> str:
-    """Return how close the rows of a class stand, so that it fills one page and no more."""
+    """Return how close the rows of a class stand, so that it fills one page and no more; other languages run longer."""
     if rows <= 5:
         return "roomy" if rows <= 3 else "even"
-    return "tight" if rows <= 7 else "tight dense"
+    most = 7 if current_language().code == SOURCE_LANGUAGE else 6
+    return "tight" if rows <= most else "tight dense"
 
 
 def _groups(steps: Sequence[Step], machine: MachinePlan) -> list[tuple[Step, ...]]:

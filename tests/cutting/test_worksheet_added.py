@@ -56,7 +56,7 @@ def test_a_limit_that_crosses_another_is_told(shop: Workshop, data: CuttingData)
     found = settings(Cut(Work.PROFILE, 6), QUARTER, shop.materials["sugar_maple"], machine, data, None, tight)
     assert isinstance(found, NoWindow)
     problem = found.problems[0]
-    assert (problem.high and problem.high.reason, problem.remedies[0]) == ("hose", "a longer hose")
+    assert (problem.high and problem.high.reason, str(problem.remedies[0])) == ("hose", "a longer hose")
 
 
 def test_the_page_computes_with_the_rows_of_a_plugin(tmp_path: pathlib.Path) -> None:

@@ -89,7 +89,7 @@ def _layers(sample: Sample, part: Part) -> Iterator[str]:
     for drawing in layers.part_drawings(sample.plan, part):
         for operation in part.operations:
             skin = isinstance(operation.hold, OnionSkin) and operation.through
-            note = drawing.notes.get(layer_names([operation.name])[operation.name], "")
+            note = str(drawing.notes.get(layer_names([operation.name])[operation.name], ""))
             if skin and "through" in note:
                 yield f"the layer of {part.key}/{operation.name} goes through, and a skin is to stay"
             if operation.whole and note:

@@ -37,9 +37,10 @@ def test_the_same_findings_are_found_in_either_unit() -> None:
 
 def _in_mm(finding: Finding, kit: Kit) -> bool:
     """Whether a length in mm is left when the names that the kit gives to things are taken away."""
-    names = [str(cutter.name) for cutter in kit.cutters.values()] + [machine.collet_text for machine in kit.machines]
-    names += [text for part in kit.parts for text in (part.title, *(op.title for op in part.operations))]
-    names += [stock.title for stock in kit.stock.values()]
+    names = [str(cutter.name) for cutter in kit.cutters.values()]
+    names += [str(machine.collet_text) for machine in kit.machines]
+    names += [str(text) for part in kit.parts for text in (part.title, *(op.title for op in part.operations))]
+    names += [str(stock.title) for stock in kit.stock.values()]
     words = f"{finding.message!s} {finding.advice!s}"
     for name in sorted(names, key=len, reverse=True):
         words = words.replace(name, "")

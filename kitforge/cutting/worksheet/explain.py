@@ -35,7 +35,7 @@ def explained(
 ) -> Trail:
     """Return the lines that lead to what is asked, in the order in which they were reckoned.
 
-    before: lines of another calculation that this one goes on from, the last giving what it hands on.
+    before: lines of another calculation that this one goes on from, which give what it hands on.
     """
     return _Printer(checked, Graph(checked, trace), records, before).trail(asked)
 
@@ -169,8 +169,13 @@ class _Printer:
         plain = self._graph.source(found) if found.case.source == DERIVED else found
         origin = HERE if number else self._cite(plain)
         if self._comes_before(found):
-            number = len(self._before)
+            number = self._line_before(found.value)
         return Given(words, str(name), _number(found.value), found.row.unit, origin, number)
+
+    def _line_before(self, value: object) -> int:
+        """Return the last line of the calculation before that gives a value, the very last where none does."""
+        numbers = range(len(self._before), 0, -1)
+        return next((number for number in numbers if self._before[number - 1].result == value), len(self._before))
 
     def _taken(self, name: Name, place: NodeScope) -> Iterator[Given]:
         """Yield what a block took that is no row of the sheet: the value that a search tried."""
