@@ -1,10 +1,10 @@
 """What rebuilding costs, as ratios in one run: to bare typesetting of the same documents, and many kits to one by one.
 
-    python tests/benchmarks/bench_release.py [KIT] [--many] [--cluster]
+    python tests/benchmarks/bench_release.py [KIT] [--many]
 
 Every build is a new process with a cache of its own. Processor seconds of the process and its helpers, and wall time;
 on a machine that is busy with other things trust the ratios of processor seconds. `--many`: seven demo kits, and 16
-(demo kits under other slugs), in one process and in two; `--cluster`: the 16 also on a Dask cluster of two workers.
+(demo kits under other slugs), in one process and in two.
 """
 
 from __future__ import annotations
@@ -88,7 +88,7 @@ def one_kit(source: pathlib.Path, scratch: pathlib.Path) -> None:
     line("one step's depth", cost_of(build, home))
 
 
-def many_kits(scratch: pathlib.Path, *, cluster: bool) -> None:
+def many_kits(scratch: pathlib.Path) -> None:
     """Print the costs of the demo kits, and of 16 kits, with one job and with two, each as a ratio to one job."""
     seven = sorted(path.parent for path in KITS.glob("*/kit.yaml"))
     sixteen = []
@@ -113,19 +113,6 @@ def many_kits(scratch: pathlib.Path, *, cluster: bool) -> None:
             first = first or cost
             print(f"{len(kits):2} kits, --jobs {jobs}: {cost.wall:6.0f} s wall, {cost.processor:6.0f} s processor, "
                   f"x {cost.wall / first.wall:.2f} wall")  # fmt: skip
-    if cluster:
-        command = [
-            ENTRY,
-            "build",
-            *map(str, sixteen),
-            "-o",
-            str(scratch / "cluster"),
-            "--no-cache",
-            "--scheduler",
-            "local:2",
-        ]
-        cost = cost_of(command, scratch)
-        print(f"16 kits on a cluster of 2: {cost.wall:6.0f} s wall, {cost.processor:6.0f} s processor")
 
 
 def main() -> None:
@@ -135,7 +122,7 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder:
         one_kit(pathlib.Path(named[0]) if named else KITS / "morris-board", pathlib.Path(folder))
         if "--many" in options:
-            many_kits(pathlib.Path(folder), cluster="--cluster" in options)
+            many_kits(pathlib.Path(folder))
 
 
 if __name__ == "__main__":
