@@ -10,6 +10,7 @@ from kitforge.language import SOURCE_LANGUAGE, capital, current_language, later,
 from kitforge.model.kit import CutterKind, Face, OperationKind
 from kitforge.model.lines import Line, line
 from kitforge.model.plan import Phase
+from kitforge.model.settings import Manner
 from kitforge.pack.times import timed_machine
 from kitforge.pictures.drawn.cutter import cutter_picture
 from kitforge.pictures.drawn.part import step_picture
@@ -92,7 +93,7 @@ def _block(
         ways=ways,
         rows=rows,
         has_stepover=any(row.stepover is not None for row in rows),
-        watch=watch_for(step),
+        watch=watch_for(step, ramps=_ramps(step, machines)),
         done=done_when(plan, step, units),
         note=note,
         messages=messages,
@@ -235,14 +236,25 @@ def _leave(step: Step, units: Units) -> str:
     return ", ".join(words)
 
 
-def watch_for(step: Step) -> str:
-    """Return what to look and listen for in this step (common practice, no source)."""
+def _ramps(step: Step, machines: Sequence[MachinePlan]) -> bool:
+    """Whether the cutter ramps into the wood on some machine class."""
+    found = (machine.settings[step.key].detail for machine in machines if step.key in machine.settings)
+    return any(detail is None or detail.entry.manner in (Manner.RAMP, Manner.HELIX) for detail in found)
+
+
+def watch_for(step: Step, *, ramps: bool = True) -> str:
+    """Return what to look and listen for in this step (common practice, no source).
+
+    ramps: whether the cutter ramps into the wood; else nothing is said of its way down.
+    """
     if step.frees:
         return say(
             "The sound turns lighter in the last pass. If the part shifts or hums, press stop: it is working loose."
         )
     if step.operation.does is OperationKind.DRILL:
         return say("Chips come up with each peck. If they pack in the flutes or smoke rises, peck in shorter bites.")
+    if step.cutter.kind is CutterKind.BOWL and not ramps:
+        return say("A thump at each turn means that the feed is too high.")
     return say_as(_BY_KIND.get(step.cutter.kind, _STEADY))
 
 

@@ -11,7 +11,7 @@ from dataclasses import fields, is_dataclass, replace
 from pathlib import Path
 
 import pytest
-from demo_kits import DEMOS, demo
+from demo_kits import DEMOS, demo, said
 
 from kitforge.model.facts import FinishingStep, When
 from kitforge.model.kit import Kit
@@ -135,6 +135,14 @@ def test_screws_come_with_count_and_length() -> None:
     item = next(item for item in made.booklet.needs.hold_down if "screws to hold" in item.name)
     assert (item.count, item.detail) == (f"{len(planned.fasteners)} ×", "3.5 × 40 mm (0.138 × 1.575 in).")
     assert fastener_uses(planned, MM)[0] == Use("hold_screw", len(planned.fasteners), "3.5 × 40 mm")
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_a_step_that_does_not_ramp_is_not_told_to(name: str) -> None:
+    """What is printed in the table of settings and what stands below it agree."""
+    for step in said(name).booklet.steps:
+        if "let it ramp" in step.watch:
+            assert any(row.entry.startswith(("ramp", "helix")) for row in step.rows)
 
 
 def _finished(kit: Kit, key: str, *steps: FinishingStep) -> Kit:
