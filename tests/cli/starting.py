@@ -3,12 +3,9 @@
 from __future__ import annotations
 
 import pathlib
-from collections.abc import Callable
 from dataclasses import dataclass
 
 from kitforge.cli.new import write_starter
-
-Call = Callable[..., tuple[int, str, str]]
 
 
 @dataclass(frozen=True)

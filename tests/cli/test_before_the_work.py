@@ -10,7 +10,8 @@ import sys
 import zipfile
 
 import pytest
-from starting import Call, Kits
+from calling import Call
+from starting import Kits
 
 import kitforge.pipeline
 from kitforge.pack import targets

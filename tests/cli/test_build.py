@@ -11,7 +11,8 @@ import sys
 import zipfile
 
 import pytest
-from starting import Call, Kits
+from calling import Call
+from starting import Kits
 
 from kitforge.print import parallel
 

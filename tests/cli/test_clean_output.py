@@ -9,9 +9,10 @@ import subprocess
 import sys
 
 import pytest
+from calling import Call
 from hypothesis import given
 from hypothesis import strategies as st
-from starting import Call, Kits
+from starting import Kits
 
 from kitforge.model.characters import clean, steers
 

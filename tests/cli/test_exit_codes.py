@@ -10,7 +10,8 @@ import subprocess
 import sys
 
 import pytest
-from starting import Call, Kits, line_of
+from calling import Call
+from starting import Kits, line_of
 
 import kitforge.pipeline
 

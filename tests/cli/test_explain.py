@@ -7,7 +7,8 @@ import pathlib
 import zipfile
 
 import pytest
-from starting import Call, Kits
+from calling import Call
+from starting import Kits
 
 from kitforge.model.errors import UnreadableKitError
 from kitforge.stages.read_machine import read_machine

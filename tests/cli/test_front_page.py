@@ -6,7 +6,8 @@ import pathlib
 import re
 
 import pytest
-from starting import Call, Kits
+from calling import Call
+from starting import Kits
 
 from kitforge.cli import codes
 from kitforge.workshop.load import load_workshop

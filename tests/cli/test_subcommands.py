@@ -13,7 +13,8 @@ import sys
 
 import pytest
 import yaml
-from starting import Call, Kits
+from calling import Call
+from starting import Kits
 
 from kitforge.cli import terminal
 from kitforge.cli.settings_report import _guarded

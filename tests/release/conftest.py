@@ -5,9 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from calling import Call
+from calling import call  # noqa: F401 - a fixture
 
-from kitforge.cli.main import main
 from kitforge.print import parallel
 from kitforge.testing import SmallKit
 
@@ -15,21 +14,6 @@ from kitforge.testing import SmallKit
 @pytest.fixture
 def kit(tmp_path: Path) -> SmallKit:
     return SmallKit(tmp_path / "signs")
-
-
-@pytest.fixture
-def call(capsys: pytest.CaptureFixture[str]) -> Call:
-    """Calls the command line and returns exit code, standard output and standard error."""
-
-    def run(*arguments: str | Path) -> tuple[int, str, str]:
-        try:
-            code = main([str(argument) for argument in arguments])
-        except SystemExit as left:
-            code = int(left.code or 0)
-        said = capsys.readouterr()
-        return code, said.out, said.err
-
-    return run
 
 
 @pytest.fixture
