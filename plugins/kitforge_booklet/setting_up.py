@@ -247,9 +247,7 @@ def _hold_rows(plan: Plan, machines: Sequence[MachinePlan], planned: PlannedSetu
             when = "" if result.hold_down is not None else _while_cutting(plan.step(result.step))
             found.setdefault((result.held_by, when), {})[machine.machine.key] = _verdict(result)
     return tuple(
-        HoldRow(
-            capital(render_text(held_by)).rstrip("."), when, tuple(verdicts.get(m.machine.key, "–") for m in machines)
-        )
+        HoldRow(_name_of(held_by), when, tuple(verdicts.get(m.machine.key, "–") for m in machines))
         for (held_by, when), verdicts in found.items()
     )
 
