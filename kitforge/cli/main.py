@@ -30,13 +30,14 @@ from kitforge.cli import (
     release,
     schema,
     settings,
+    stamp,
     tables,
 )  # fmt: skip
 from kitforge.cli.codes import BROKEN_PIPE, BUG, INTERRUPTED, OUTPUT_FAILED, TERMINATED, UNREADABLE
 from kitforge.cli.lines import Parser, echo_error
 from kitforge.model.errors import KitforgeError
 
-_SUBCOMMANDS = (check, settings, explain, build, new, tables, plugins, schema, lock, compare, release, cache)
+_SUBCOMMANDS = (check, settings, explain, build, new, tables, plugins, schema, lock, compare, release, stamp, cache)
 
 _TYPED_AS = {"tables": "list"}
 """Commands that are typed otherwise than their module is called."""

@@ -50,15 +50,21 @@ class TabLoad:
         """Return the stretches of a path where a tab bears most; none where all of them bear alike."""
         count = max(8, math.ceil(path.length / _STEP))
         marks = [index * path.length / count for index in range(count + 1)]
-        bears = [self._at(path, mark, width, height, kerf) for mark in marks]
+        angles = [_angle_at(path, mark) for mark in marks]
+        by_angle = {angle: self._upwards(angle, width, height, kerf) for angle in dict.fromkeys(angles)}
+        bears = [by_angle[angle] for angle in angles]
         if min(bears) >= _STRONG * max(bears):
             return []
         return _stretches(marks, [one >= _STRONG * max(bears) for one in bears])
 
-    def _at(self, path: Path, distance: float, width: float, height: float, kerf: float) -> float:
-        station = path.point_at(distance)
-        angle = math.degrees(math.atan2(station.dy, station.dx))
-        return standing_tab(self.stock, round(angle), width, height, kerf).strength.up
+    def _upwards(self, angle: float, width: float, height: float, kerf: float) -> float:
+        return standing_tab(self.stock, angle, width, height, kerf).strength.up
+
+
+def _angle_at(path: Path, distance: float) -> int:
+    """Return the direction of a path in whole degrees."""
+    station = path.point_at(distance)
+    return round(math.degrees(math.atan2(station.dy, station.dx)))
 
 
 def utmost(stock: Stock) -> TabLoad:

@@ -36,6 +36,8 @@ _BEYOND, _LOOK = 1.0, 2.0
 # Tabs that the plan makes wider become so wide, mm; and better ones are better by this share.
 _WIDER = (10.0, 12.0)
 _BETTER = 1e-6
+# Runs end at the end of their path, but for rounding, mm.
+_PAST_END = 1.0
 
 Interval = tuple[float, float]
 
@@ -148,7 +150,7 @@ def _strongest_first(
     runs = [shared for tier in tiers if (shared := _shared(tier, strong))]
     found: list[float] = []
     for first in range(count, 0, -1):
-        found = max((_even(path.length, first, tier, apart) for tier in runs), key=len, default=[])
+        found = _on_tiers(path, first, runs, apart)
         while len(found) < count:
             more = _in_widest_gap(path.length, found, tiers, apart)
             if more is None:
@@ -279,7 +281,7 @@ def _placed(total: float, count: int, allowed: Sequence[Interval], shift: float,
         if not runs:
             break
         want = (index + shift) * total / count
-        place = min((_clamped(run, want) for run in runs), key=lambda d: abs(d - want))
+        place = _nearest_to(want, runs)
         found.append(place)
         runs = _away_from(place, runs, apart, total)
     return sorted(found)
@@ -293,24 +295,38 @@ def _free(runs: Sequence[Interval], taken: Sequence[float], apart: float, total:
     return left
 
 
+def _nearest_to(wanted: float, runs: Iterable[Interval]) -> float:
+    """Return the place in runs that is nearest to a wanted one, of equals the first; there is at least one run."""
+    best, least = wanted, math.inf
+    for low, high in runs:
+        place = low if wanted < low else high if wanted > high else wanted
+        away = abs(place - wanted)
+        if away < least:
+            best, least = place, away
+    return best
+
+
 def _away_from(place: float, runs: Sequence[Interval], apart: float, total: float) -> list[Interval]:
-    """Return what of runs along a closed path is far enough from a place that is taken."""
+    """Return what of runs along a closed path is far enough from a place that is taken.
+
+    A run that is one place stays one. Plain loops: this is asked for a hundred thousand times in a plan.
+    """
     left = list(runs)
     for low, high in ((place + turn - apart, place + turn + apart) for turn in (-total, 0.0, total)):
-        pieces = [(start, end, min(end, low), max(start, high)) for start, end in left]
-        left = [one for a, b, c, d in pieces for one in _two(a, b, c, d)]
+        if high <= 0 or low > total + _PAST_END:
+            continue
+        cut = []
+        for run in left:
+            start, end = run
+            if low >= end or high <= start:
+                cut.append(run)
+                continue
+            if start <= low:
+                cut.append((start, low))
+            if high <= end:
+                cut.append((high, end))
+        left = cut
     return left
-
-
-def _two(start: float, end: float, low: float, high: float) -> Iterator[Interval]:
-    """Yield what is left of a run, start to low and high to end; a run that is one place stays one."""
-    if low >= end or high <= start:
-        yield start, end
-        return
-    if start <= low:
-        yield start, low
-    if high <= end:
-        yield high, end
 
 
 def _clamped(run: Interval, wanted: float) -> float:

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import hashlib
 import json
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from importlib.metadata import EntryPoint, entry_points
 from typing import TYPE_CHECKING, TypedDict
 
 from kitforge import __version__, hookimpl
 from kitforge.model.pack import PackFile
+from kitforge.pack.sums import MANIFEST, SUMS, FileEntry, entries_of, sums_of
 from kitforge.plugins import GROUP
 
 if TYPE_CHECKING:
@@ -18,17 +18,7 @@ if TYPE_CHECKING:
     from kitforge.model.plan import Plan
     from kitforge.pack.facts import KitFacts
 
-MANIFEST = "manifest.json"
-SUMS = "SHA256SUMS"
 SCHEMA = 1
-
-
-class FileEntry(TypedDict):
-    """A file: its name with forward slashes, its size in bytes, its SHA-256 in hexadecimal."""
-
-    name: str
-    size: int
-    sha256: str
 
 
 class PluginEntry(TypedDict):
@@ -78,7 +68,11 @@ def kitforge_seal(kit: Kit, plan: Plan, files: Sequence[PackFile], options: Buil
         MANIFEST, _as_json(manifest_of(kit, plan, files, options)), "What was built from what, for programs"
     )
     yield manifest
-    yield PackFile(SUMS, sums_of([*files, manifest]), "A SHA-256 sum for every other file, to check the pack")
+    yield PackFile(
+        SUMS,
+        sums_of({file.name: file.data for file in [*files, manifest]}),
+        "A SHA-256 sum for every other file, to check the pack",
+    )
 
 
 def manifest_of(kit: Kit, plan: Plan, files: Sequence[PackFile], options: BuildOptions) -> Manifest:
@@ -111,22 +105,9 @@ def manifest_of(kit: Kit, plan: Plan, files: Sequence[PackFile], options: BuildO
         "libraries": library_versions(),
         "tables": tables_sum(),
         "facts": facts_of(kit, plan, chosen_machines(plan, options.machines)),
-        "inputs": _entries(kit.files),
-        "files": _entries({file.name: file.data for file in files}),
+        "inputs": entries_of(kit.files),
+        "files": entries_of({file.name: file.data for file in files}),
     }
-
-
-def sums_of(files: Sequence[PackFile]) -> bytes:
-    """Return lines that `sha256sum -c` reads: sum, two spaces, name; sorted by name, LF, UTF-8."""
-    entries = _entries({file.name: file.data for file in files})
-    return "".join(f"{entry['sha256']}  {entry['name']}\n" for entry in entries).encode()
-
-
-def _entries(files: Mapping[str, bytes]) -> list[FileEntry]:
-    return [
-        {"name": name, "size": len(data), "sha256": hashlib.sha256(data).hexdigest()}
-        for name, data in sorted(files.items())
-    ]
 
 
 def _plugin_entries() -> list[PluginEntry]:

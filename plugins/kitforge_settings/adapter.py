@@ -157,7 +157,9 @@ def _planned(step: Step, machine: MachineClass, found: CutSettings, asked: float
 
 
 def _direction(step: Step, found: CutSettings) -> tuple[CutDirection | None, DirectionReason | None]:
-    """Return the direction of cut and why; a cut along a line has the wood on both sides."""
+    """Return the direction of cut and why: none where the cutter is only plunged; a line has wood on both sides."""
+    if step.travel is not None and not len(step.travel.lengths):
+        return None, None
     if found.direction is not None and step.operation.does is OperationKind.PROFILE and step.operation.side is Side.ON:
         return CutDirection.EITHER, DirectionReason.BOTH_SIDES
     return found.direction, found.direction_reason

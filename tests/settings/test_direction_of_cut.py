@@ -57,8 +57,19 @@ def test_every_profile_pocket_and_facing_step_has_one_with_its_reason(demo: Chec
         for step in demo.plan.steps:
             found = machine.settings.get(step.key)
             if found is not None:
-                assert (found.direction is not None) == (step.operation.does in CHOOSES), step.key
+                moves = step.path_length > 0
+                assert (found.direction is not None) == (moves and step.operation.does in CHOOSES), step.key
                 assert bool(found.direction_reason) == (found.direction is not None), step.key
+
+
+def test_what_is_only_plunged_has_none(demo: CheckedKit) -> None:
+    """Dimples and other round places that the cutter goes straight down into: it never moves along a wall."""
+    plunged = [step for step in demo.plan.steps if step.operation.points and not step.operation.shapes]
+    for step in plunged:
+        assert step.path_length == 0
+        assert {
+            machine.settings[step.key].direction for machine in demo.plan.machines if step.key in machine.settings
+        } <= {None}
 
 
 def _wood_on_the_right(way: LineString, step: Step) -> bool:
