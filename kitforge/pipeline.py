@@ -17,7 +17,7 @@ from kitforge.model.findings import Finding, Severity
 from kitforge.model.pack import BuildOptions
 
 if TYPE_CHECKING:
-    from kitforge.model.kit import Kit
+    from kitforge.model.kit import Cutter, Kit
     from kitforge.model.pack import PackFile
     from kitforge.model.plan import Plan
     from kitforge.model.workshop import MachineClass
@@ -67,31 +67,45 @@ def load_kit(folder: Path, plugins: Plugins, progress: Progress = quiet) -> Kit:
 
 
 def plan_kit(
-    folder: Path, plugins: Plugins, progress: Progress = quiet, machine: MachineClass | None = None
+    folder: Path,
+    plugins: Plugins,
+    progress: Progress = quiet,
+    machine: MachineClass | None = None,
+    cutters: Sequence[Cutter] = (),
 ) -> tuple[Kit, Plan]:
     """Read, resolve and plan the kit in `folder`, for its machine classes or for one `machine` of the reader's.
 
-    Raises UnreadableKitError when it cannot be read.
+    cutters: of the reader's, in the place of the kit's of the same keys. Raises UnreadableKitError when the kit cannot
+    be read, and KitforgeError where a cutter cannot stand in.
     """
+    from kitforge.planning.own_cutters import refuse_untrue, refuse_without_settings, with_cutters
     from kitforge.stages.planning import plan
 
     kit = load_kit(folder, plugins, progress)
     if machine is not None:
         kit = replace(kit, machines=(machine,), machines_named=True)
     progress("plan")
-    return kit, plan(kit, plugins)
+    planned = plan(kit, plugins)
+    if not cutters:
+        return kit, planned
+    refuse_untrue(kit, planned, cutters)
+    kit = with_cutters(kit, cutters)
+    changed = plan(kit, plugins)
+    refuse_without_settings(planned, changed, cutters)
+    return kit, changed
 
 
 def check_kit(
-    folder: Path, plugins: Plugins, progress: Progress = quiet, machine: MachineClass | None = None
+    folder: Path,
+    plugins: Plugins,
+    progress: Progress = quiet,
+    machine: MachineClass | None = None,
+    cutters: Sequence[Cutter] = (),
 ) -> CheckedKit:
-    """Read, resolve, plan and check the kit in `folder`; `machine` as in `plan_kit`.
-
-    Raises UnreadableKitError when it cannot be read.
-    """
+    """Read, resolve, plan and check the kit in `folder`; `machine`, `cutters` and what is raised as in `plan_kit`."""
     from kitforge.stages.checking import check
 
-    kit, planned = plan_kit(folder, plugins, progress, machine)
+    kit, planned = plan_kit(folder, plugins, progress, machine, cutters)
     progress("check")
     return CheckedKit(kit, planned, tuple(check(kit, planned, plugins)))
 
@@ -106,8 +120,9 @@ def build_kit(
     keep: Mapping[Path, Path] | None = None,
     allowed: Callable[[CheckedKit], bool] | None = None,
     released: Callable[[Path, str], str] | None = None,
+    cutters: Sequence[Cutter] = (),
 ) -> Built:
-    """Build the release zip of the kit in `folder` into the folder `output`; with `machine` one for that machine.
+    """Build the release zip of the kit in `folder` into the folder `output`; `machine` and `cutters` as in `plan_kit`.
 
     keep: zips that must not be replaced, with the kits they are of. allowed: whether the findings allow a release;
     without it nothing is written when one is an error. released: the sum of the zip by which a version of the kit in a
@@ -123,14 +138,14 @@ def build_kit(
     from kitforge.print.ready import require_printing
 
     require_room(output)
-    checked = check_kit(folder, plugins, progress, machine)
+    checked = check_kit(folder, plugins, progress, machine, cutters)
     if checked.fails() if allowed is None else not allowed(checked):
         return Built(checked, None)
     options = options or BuildOptions()
     if options.machines:  # refuses a class the kit is not planned for, and turns older names into today's
         chosen = chosen_machines(checked.plan, options.machines)
         options = replace(options, machines=tuple(one.machine.key for one in chosen))
-    archive = _archive(checked, output, machine, keep or {})
+    archive = _archive(checked, output, _readers(machine, cutters), keep or {})
     if current() is None or not finds_the_typesetters_libraries():  # else only when a document must be set
         require_printing()
     progress("render")
@@ -140,14 +155,24 @@ def build_kit(
     return Built(checked, archive, tuple(files), write_zip(archive, archive.stem, files, kept))
 
 
-def _archive(checked: CheckedKit, output: Path, machine: MachineClass | None, keep: Mapping[Path, Path]) -> Path:
+def _readers(machine: MachineClass | None, cutters: Sequence[Cutter]) -> str | None:
+    """Return what the name of a pack says of a reader's machine and cutters: the keys of their files."""
+    from kitforge.stages.read_machine import key_of_file
+
+    keys = ([machine.key] if machine else []) + [key_of_file(Path(one.source.file)) for one in cutters[:1]]
+    return "-".join(keys) or None
+
+
+def _archive(checked: CheckedKit, output: Path, readers: str | None, keep: Mapping[Path, Path]) -> Path:
     """Return where the zip goes. Raises KitforgeError where it cannot be named so or must not be written."""
     from kitforge.pack.names import name_problem, pack_name
     from kitforge.pack.targets import refuse_foreign_pack
 
-    name = pack_name(checked.kit.info.slug, checked.kit.info.version, machine.key if machine else None)
+    name = pack_name(checked.kit.info.slug, checked.kit.info.version, readers)
     if problem := name_problem(name):
-        raise KitforgeError(f"The pack cannot be named {name}: {problem}. Change the kit's slug or the machine's name.")
+        raise KitforgeError(
+            f"The pack cannot be named {name}: {problem}. Change the kit's slug or the name of your file."
+        )
     archive = output / f"{name}.zip"
     if archive in keep:
         raise KitforgeError(f"{keep[archive]} was packed as {archive.name} as well. Change the slug or version of one.")

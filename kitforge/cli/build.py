@@ -53,7 +53,7 @@ def add_to(subparsers: Subparsers) -> None:
 
 def run(chosen: argparse.Namespace) -> int:
     """Build every kit that can be built; return the exit code."""
-    from kitforge.cli.machines import chosen_machine
+    from kitforge.cli.machines import chosen_cutters, chosen_machine
     from kitforge.model.pack import BuildOptions
     from kitforge.pack.archive import fixed_time
     from kitforge.release.jobs import BuildJob
@@ -68,9 +68,20 @@ def run(chosen: argparse.Namespace) -> int:
         languages=chosen_languages(chosen.language),
         theme=chosen.theme,
     )
-    machine = chosen_machine(chosen)
-    jobs = [BuildJob(folder, chosen.output, options, machine, chosen.strict, chosen.most, cached=not chosen.no_cache)
-            for folder in folders]  # fmt: skip
+    machine, cutters = chosen_machine(chosen), chosen_cutters(chosen)
+    jobs = [
+        BuildJob(
+            folder,
+            chosen.output,
+            options,
+            machine,
+            chosen.strict,
+            chosen.most,
+            cached=not chosen.no_cache,
+            cutters=cutters,
+        )
+        for folder in folders
+    ]
     results = _built(jobs, chosen.jobs)
     tell_all(results, chosen)
     return worst([code_of(result, strict=chosen.strict) for result in results])

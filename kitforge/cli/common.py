@@ -29,3 +29,9 @@ def add_machine(parser: argparse.ArgumentParser, *, many: bool) -> None:
     group.add_argument(
         "--machine-file", metavar="FILE", type=pathlib.Path, help="a YAML file that describes your own machine"
     )
+    parser.add_argument(
+        "--cutter-file",
+        metavar="FILE",
+        type=pathlib.Path,
+        help="a YAML file with your own cutters for those of the kit",
+    )

@@ -30,16 +30,16 @@ def run(chosen: argparse.Namespace) -> int:
     """Print the steps, or the calculation of one; return the exit code."""
     from kitforge.cli.codes import FINE, UNREADABLE
     from kitforge.cli.explain_report import print_json, print_steps, print_text, report_of
-    from kitforge.cli.machines import chosen_machine
+    from kitforge.cli.machines import chosen_cutters, chosen_machine
     from kitforge.cli.terminal import print_result
     from kitforge.pack.options import chosen_machines
     from kitforge.pipeline import plan_kit
     from kitforge.plugins import load_plugins
     from kitforge.release.findings.gather import unreadable_result
 
-    machine = chosen_machine(chosen)
+    machine, cutters = chosen_machine(chosen), chosen_cutters(chosen)
     try:
-        kit, plan = plan_kit(chosen.kit, load_plugins(), machine=machine)
+        kit, plan = plan_kit(chosen.kit, load_plugins(), machine=machine, cutters=cutters)
     except UnreadableKitError as error:
         print_result(unreadable_result(chosen.kit, error))
         return UNREADABLE

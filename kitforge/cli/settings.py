@@ -29,7 +29,7 @@ def run(chosen: argparse.Namespace) -> int:
     """Print the settings; return 1 when a finding is an error, for then they are not fit for use."""
     from kitforge.cli.codes import UNREADABLE
     from kitforge.cli.lines import echo_error
-    from kitforge.cli.machines import chosen_machine
+    from kitforge.cli.machines import chosen_cutters, chosen_machine
     from kitforge.cli.settings_report import print_csv, print_json, print_tables, report_of
     from kitforge.cli.terminal import print_result
     from kitforge.pack.options import chosen_machines
@@ -38,9 +38,9 @@ def run(chosen: argparse.Namespace) -> int:
     from kitforge.release.findings.gather import checked_result, unreadable_result
     from kitforge.release.findings.plain import summary
 
-    machine = chosen_machine(chosen)
+    machine, cutters = chosen_machine(chosen), chosen_cutters(chosen)
     try:
-        checked = check_kit(chosen.kit, load_plugins(), machine=machine)
+        checked = check_kit(chosen.kit, load_plugins(), machine=machine, cutters=cutters)
     except UnreadableKitError as error:
         print_result(unreadable_result(chosen.kit, error))
         return UNREADABLE

@@ -16,9 +16,9 @@ _DEVICES = frozenset(
 )
 
 
-def pack_name(slug: str, version: str, machine: str | None = None) -> str:
-    """Return the name of a pack's zip without its ending, and of the folder in it; `machine`: key of a reader's own."""
-    return f"{slug}-{version}" + (f"-{machine}" if machine else "")
+def pack_name(slug: str, version: str, own: str | None = None) -> str:
+    """Return the name of a pack's zip without its ending, and of the folder in it; own: of a reader's files."""
+    return f"{slug}-{version}" + (f"-{own}" if own else "")
 
 
 def name_problem(name: str) -> Message | None:

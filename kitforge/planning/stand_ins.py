@@ -67,8 +67,7 @@ def stand_ins(plan: Plan) -> dict[str, StandIn]:
 def stand_in(steps: Sequence[Step], machines: Sequence[MachinePlan]) -> StandIn:
     """Return what may stand in for the cutter of some steps, which is one and the same."""
     cutter = steps[0].cutter
-    ranges = [_true_to_drawing(step) for step in steps]
-    low, high = max(one[0] for one in ranges), min(one[1] for one in ranges)
+    low, high = drawing_allows(steps)
     found = [
         machine.settings[step.key].detail for machine in machines for step in steps if step.key in machine.settings
     ]
@@ -83,6 +82,12 @@ def stand_in(steps: Sequence[Step], machines: Sequence[MachinePlan]) -> StandIn:
         corners=any(_leaves_corners(step) for step in steps),
         sets_size=any(_sets_size(step) for step in steps),
     )
+
+
+def drawing_allows(steps: Sequence[Step]) -> tuple[float, float]:
+    """Return the smallest and the largest diameter with which what these steps cut stays true to the drawing, mm."""
+    ranges = [_true_to_drawing(step) for step in steps]
+    return max(one[0] for one in ranges), min(one[1] for one in ranges)
 
 
 @dataclass(frozen=True, slots=True)

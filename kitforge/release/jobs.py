@@ -11,6 +11,7 @@ from kitforge.model.pack import BuildOptions
 from kitforge.release.findings.rows import MOST_FINDINGS
 
 if TYPE_CHECKING:
+    from kitforge.model.kit import Cutter
     from kitforge.model.workshop import MachineClass
 
 
@@ -29,7 +30,7 @@ class BuildJob:
     """Build a kit's zip into the folder `output`.
 
     keep: zips of the same call not to be replaced, and their kits; cached: whether what an earlier build made may be
-    found again in the user's cache.
+    found again in the user's cache; cutters: the reader's own, in the place of the kit's.
     """
 
     folder: Path
@@ -40,3 +41,4 @@ class BuildJob:
     most: int = MOST_FINDINGS
     keep: Mapping[Path, Path] = field(default_factory=dict)
     cached: bool = False
+    cutters: tuple[Cutter, ...] = ()

@@ -95,7 +95,7 @@ def _key(job: BuildJob) -> str:
         return ""
     epoch = os.environ.get("SOURCE_DATE_EPOCH", "")
     places = [os.path.abspath(os.fspath(one)) for one in (job.folder, job.output)]  # noqa: PTH100 - links stay
-    call = [places, dataclasses.asdict(job.options), job.strict, job.most, epoch, repr(job.machine)]
+    call = [places, dataclasses.asdict(job.options), job.strict, job.most, epoch, repr((job.machine, job.cutters))]
     return key_of("record", made_by.encode(), json.dumps(call, sort_keys=True).encode("utf-8", "surrogatepass"))
 
 

@@ -114,7 +114,16 @@ def _built(job: BuildJob, progress: Progress, cache: FileCache | None, begun: fl
 
     try:
         built = build_kit(
-            job.folder, job.output, plugins(), job.options, progress, job.machine, job.keep, allowed, _released_sum
+            job.folder,
+            job.output,
+            plugins(),
+            job.options,
+            progress,
+            job.machine,
+            job.keep,
+            allowed,
+            _released_sum,
+            job.cutters,
         )
     except UnreadableKitError as error:
         return unreadable_result(job.folder, error, job.most)

@@ -11,7 +11,7 @@ from kitforge.definition.reader import read_as
 from kitforge.definition.yaml_reader import LARGEST_FILE
 from kitforge.model.errors import UnreadableKitError
 from kitforge.model.findings import Severity, Source, sort_findings
-from kitforge.model.messages import msg
+from kitforge.model.messages import Message, msg
 from kitforge.model.workshop import MachineClass
 from kitforge.resolve.machines import own_machine
 from kitforge.resolve.values import ResolveContext
@@ -24,29 +24,29 @@ def read_machine(path: Path) -> MachineClass:
     What the file leaves out is taken from the class that it names under `like`, else from the nearest one. Its key is
     the name of the file. Raises UnreadableKitError with every problem found.
     """
-    entry, where, problems = read_as(MachineEntry, _bytes(path), path.name)
+    entry, where, problems = read_as(
+        MachineEntry, bytes_of(path, msg("Name a YAML file that describes one machine.")), path.name
+    )
     if entry is None:
         raise UnreadableKitError(sort_findings(problems))
     sheet = ResolveContext("mm", where, problems=problems)
     report_texts(sheet, entry)
-    machine = own_machine(sheet, _key(path), entry, ())
+    machine = own_machine(sheet, key_of_file(path), entry, ())
     if machine is None or any(problem.severity is Severity.ERROR for problem in sheet.problems):
         raise UnreadableKitError(sort_findings(sheet.problems))
     return machine
 
 
-def _key(path: Path) -> str:
+def key_of_file(path: Path) -> str:
     """Return the name of a file as a key: small letters, digits and single dashes."""
     return re.sub(r"[^a-z0-9_]+", "-", path.stem.lower()).strip("-") or "machine"
 
 
-def _bytes(path: Path) -> bytes:
+def bytes_of(path: Path, advice: Message) -> bytes:
+    """Return the bytes of a named file; advice: what to name where there is none. Raises UnreadableKitError."""
     try:
         if not path.is_file():
-            message, advice = (
-                msg("There is no file '{name}'.", name=path.name),
-                msg("Name a YAML file that describes one machine."),
-            )
+            message = msg("There is no file '{name}'.", name=path.name)
             raise UnreadableKitError([kinds.FILE_MISSING.new(message, advice, source=Source(path.name))])
         with path.open("rb") as file:
             return file.read(LARGEST_FILE + 1)
