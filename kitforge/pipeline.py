@@ -8,13 +8,14 @@ Each stage is a function from one typed record to the next; only `read` and `pac
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from kitforge.model.errors import KitforgeError
 from kitforge.model.findings import Finding, Severity
 from kitforge.model.pack import BuildOptions
+from kitforge.model.record import record
 
 if TYPE_CHECKING:
     from kitforge.model.kit import Cutter, Kit
@@ -27,7 +28,7 @@ STAGES = ("read", "resolve", "plan", "check", "render", "pack")
 Progress = Callable[[str], None]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class CheckedKit:
     """A kit that was read, resolved, planned and checked."""
 
@@ -41,7 +42,7 @@ class CheckedKit:
         return any(finding.severity in forbidden for finding in self.findings)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Built:
     """What a build made: the zip with its SHA-256, or None when findings forbid a release."""
 

@@ -10,14 +10,15 @@ from __future__ import annotations
 import types
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
-from importlib.metadata import EntryPoint, entry_points
+from functools import cache
+from importlib.metadata import Distribution, EntryPoint, entry_points
 from typing import TYPE_CHECKING, TypeVar, cast
 
 import pluggy
 
 from kitforge import hooks as hookspecs
 from kitforge.model.errors import KitforgeError, PluginError
+from kitforge.model.record import record
 from kitforge.model.settings import AddedRows
 from kitforge.model.workshop import Workshop
 
@@ -36,7 +37,7 @@ _UNKNOWN = "an unknown distribution"
 _T = TypeVar("_T")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class LoadedPlugin:
     """A plugin as loaded: its entry point name, the distribution and version it came from, the hooks it serves."""
 
@@ -203,7 +204,7 @@ def _register(manager: pluggy.PluginManager, point: EntryPoint) -> LoadedPlugin:
     except (ValueError, pluggy.PluginValidationError) as error:
         raise PluginError(f"{where} does not fit the hooks: {error}.") from error
     hooks = sorted(caller.name for caller in manager.get_hookcallers(plugin) or ())
-    version = point.dist.version if point.dist else "unknown"
+    version = _named(point.dist)[1] if point.dist else "unknown"
     return LoadedPlugin(point.name, _distribution(point), version, tuple(hooks))
 
 
@@ -212,7 +213,14 @@ def _name(point: EntryPoint) -> str:
 
 
 def _distribution(point: EntryPoint) -> str:
-    return point.dist.name if point.dist else _UNKNOWN
+    return _named(point.dist)[0] if point.dist else _UNKNOWN
+
+
+@cache
+def _named(distribution: Distribution) -> tuple[str, str]:
+    """Return a distribution's name and version. Each look at them reads its whole description anew, hence kept."""
+    about = distribution.metadata
+    return about["Name"], about["Version"]
 
 
 def _module_of(plugin: object) -> str:

@@ -54,10 +54,10 @@ def _tell(result: KitResult, chosen: argparse.Namespace) -> None:
 
 def _refuse_report(report: pathlib.Path | None, kits: int) -> None:
     """Raise KitforgeError before any work is done for a report that cannot be made."""
-    from kitforge.report.write import require_report
-
     if report is None:
         return
+    from kitforge.report.write import require_report
+
     if kits > 1:
         raise KitforgeError(f"--report draws one kit, but {kits} were given; call it once for each.")
     require_report(report)

@@ -5,12 +5,13 @@ from __future__ import annotations
 import argparse
 import contextlib
 import pathlib
+import sys
 from collections.abc import Callable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from kitforge.release.catalogue import Job, Work
     from kitforge.release.findings.rows import KitResult
+    from kitforge.release.watching import Job, Work
 
 MOST_JOBS = 64
 Tell = Callable[["KitResult"], None]
@@ -29,7 +30,8 @@ def add_jobs(parser: argparse.ArgumentParser) -> None:
 def worked(work: Work, jobs: Sequence[Job], asked: int | None, tell: Tell) -> list[KitResult]:
     """Return the results of all jobs, in their order; `tell` is told each as it ends."""
     from kitforge.release.capacity import workers_for
-    from kitforge.release.catalogue import Watching, run_all
+    from kitforge.release.catalogue import run_all
+    from kitforge.release.watching import Watching
 
     workers = workers_for(len(jobs), asked)
     with _alone(workers), _bar(len(jobs)) as (stage, ended):
@@ -63,14 +65,12 @@ def _size(job: Job) -> float:
 @contextlib.contextmanager
 def _bar(kits: int) -> Iterator[tuple[Callable[[pathlib.Path, str], None] | None, Callable[[pathlib.Path], None]]]:
     """Give what is told each stage and each end; it draws a bar on a terminal and is silent elsewhere."""
-    from kitforge.cli.terminal import console
-
-    err = console(error=True)
-    if not err.is_terminal:
+    if not sys.stderr.isatty():
         yield None, lambda _folder: None
         return
     from rich.progress import BarColumn, Progress, TextColumn
 
+    from kitforge.cli.terminal import console
     from kitforge.model.characters import clean
     from kitforge.pipeline import STAGES
 
@@ -81,7 +81,7 @@ def _bar(kits: int) -> Iterator[tuple[Callable[[pathlib.Path, str], None] | None
     )
     at: dict[pathlib.Path, str] = {}
     done: list[pathlib.Path] = []
-    with Progress(*columns, console=err, transient=True) as progress:
+    with Progress(*columns, console=console(error=True), transient=True) as progress:
         task = progress.add_task("", total=kits * len(STAGES), count="")
 
         def draw() -> None:

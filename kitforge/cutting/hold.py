@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from kitforge.cutting.holding import friction_hold, shear_hold
 from kitforge.cutting.holding import vacuum_normal as suction
 from kitforge.cutting.sources import given, worst_end
+from kitforge.model.record import record
 from kitforge.model.settings import COMMON, CalculationLine, Given, figure
 from kitforge.model.workshop import Fact, HoldDown, HoldKind
 from kitforge.workshop.cutting_data import CuttingData
@@ -26,7 +25,7 @@ FRICTION = "Theoretical holding force of a suction cup, design calculation of a 
 _TAPES = (HoldKind.TAPE_AND_GLUE, HoldKind.DOUBLE_SIDED_TAPE)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Held:
     """What is held: contact area mm2, and the number of fasteners or clamps; each with where it comes from."""
 
@@ -36,7 +35,7 @@ class Held:
     count_source: str = "kit"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Capacity:
     """What a hold-down bears sideways and upwards, N, already divided by the safety factor; None: no source tells.
 

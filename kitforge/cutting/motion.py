@@ -7,11 +7,11 @@ turns with an interior angle in degrees (180: straight on, 0: back on itself).
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from math import inf, radians, sin, sqrt
 from typing import TYPE_CHECKING
 
+from kitforge.model.record import record
 from kitforge.model.workshop import MachineClass
 from kitforge.workshop.cutting_data import MotionPractice
 
@@ -25,7 +25,7 @@ LARGE = 150
 """From this many pieces on numpy is faster."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@record(eq=False)
 class TimedTravel:
     """Pieces of one path from rest to rest. angles: one between each two pieces; radii: empty when all are lines."""
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 
 from kitforge.cutting.worksheet.results import figures
 from kitforge.model.messages import Message, msg, term
+from kitforge.model.record import record
 from kitforge.model.settings import Limit, Problem, TroubleCode, Window
 
 _SLACK = 1e-3
@@ -20,7 +20,7 @@ class OverrideStanding(StrEnum):
     PAST_LIMIT = "past a limit"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Verdict:
     """Where a value stands and the limit that it passes, if any."""
 

@@ -7,11 +7,12 @@ works the settings again. A remedy stays where its problem is gone then; what ca
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from kitforge.cutting.settings import settings
 from kitforge.cutting.working import Taken, Working
 from kitforge.model.messages import Message
+from kitforge.model.record import record
 from kitforge.model.settings import (
     Cut,
     CutSettings,
@@ -28,7 +29,7 @@ MUCH, LITTLE = 2.0, 1.25
 """How much further a trial goes at most, and in one step: common practice."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Trial:
     """What the settings of a cut are computed from, to be changed."""
 

@@ -6,7 +6,7 @@ The worksheet gives values; here they become the records that plans and print re
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from kitforge.cutting.override_check import verdict_note
 from kitforge.cutting.sources import AUTHOR
@@ -17,6 +17,7 @@ from kitforge.cutting.worksheet.generated.settings_values import Values
 from kitforge.cutting.worksheet.results import Bound, Refusal, Told, Words
 from kitforge.cutting.worksheet.tables import tables_of
 from kitforge.model.messages import later, term
+from kitforge.model.record import record
 from kitforge.model.settings import (
     DERIVED,
     AddedRows,
@@ -136,7 +137,7 @@ def _following(speed: Window, highest: float) -> Window:
     return replace(speed, high=highest, high_limit=limit, limits=OneMore(speed.limits, limit))
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class OneMore:
     """The limits of a window and one more upper one."""
 

@@ -9,9 +9,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 from kitforge.model.kit import Grain, Stock
+from kitforge.model.record import record
 from kitforge.model.workshop import Fact, Material, MaterialKind
 from kitforge.workshop.cutting_data import cutting_data
 
@@ -26,7 +26,7 @@ _PARTLY = 0.01
 _DIRECTIONS = 15
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Fibres:
     """What the wood of a tab bears across its kerf, MPa. tension, shear: in its plane; bending, rolling: lifted.
 
@@ -40,7 +40,7 @@ class Fibres:
     layer: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class TabStrength:
     """What one tab bears until it breaks, N. along: in the direction of its edge; away: off the edge; up: lifted."""
 
@@ -57,7 +57,7 @@ class TabStrength:
         return 1 / (c / self.along + s / self.away)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class StandingTab:
     """A tab as it stands: direction of its edge, degrees; width, height, kerf mm; the wood across it; what it bears."""
 
@@ -147,7 +147,7 @@ def wood_strengths(material: Material) -> tuple[Fact, Fact, Fact]:
     return shear, bending, tension
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Together:
     """What several tabs bear: N until the last of those that count breaks; how many count, and which is the weakest."""
 

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 from kitforge.model.errors import RefusedValueError
 from kitforge.model.messages import Message, later, msg, term
+from kitforge.model.record import record
 
 LARGEST = 1e9
 _WORDS = {0: later("a plain number"), 1: later("a length"), 2: later("an area"), 3: later("a volume")}
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class DimensionedValue:
     """A value in mm to a power: 0 a plain number, 1 a length, 2 an area. `ratio`: lengths have cancelled out.
 

@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
 from kitforge.model.drawing import DrawingProblem, Point, ProblemKind, place
 from kitforge.model.messages import mm, msg
 from kitforge.model.path import Path, Vertex
+from kitforge.model.record import record
 
 if TYPE_CHECKING:
     import numpy as np
@@ -32,7 +32,7 @@ REPORTED_GAP = 0.5
 """Open ends nearer to each other than this, in mm, are reported as a gap."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Chains:
     """What chaining made of a set of paths."""
 
@@ -50,7 +50,7 @@ class _Gap(NamedTuple):
     other: int
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Step:
     """A path of the input, run forwards or backwards, between two nodes."""
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from kitforge.drawings import kinds
@@ -17,6 +16,7 @@ from kitforge.model.findings import Finding, Severity, Source
 from kitforge.model.messages import Message, msg, msg_many
 from kitforge.model.path import Path
 from kitforge.model.piece import Bounds
+from kitforge.model.record import record
 
 _MOST_HOLDERS = 50
 """Lines that are left whose insides are looked at, the largest first."""
@@ -31,7 +31,7 @@ class UnusedLine(NamedTuple):
     whole_layer: bool
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class LeftGroup:
     """Lines that are told as one: the lines of a layer, or a line and what lies inside it.
 

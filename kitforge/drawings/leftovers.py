@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
 from kitforge.drawings import kinds
 from kitforge.drawings.chain import REPORTED_GAP, chain
@@ -26,12 +25,13 @@ from kitforge.model.findings import Finding, Source
 from kitforge.model.messages import listed, msg, msg_many
 from kitforge.model.path import Path
 from kitforge.model.piece import Bounds
+from kitforge.model.record import record
 
 MOST_NAMED = 12
 """Names of unused layers that are listed."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class TakenOutline:
     """An outline that a part takes from a drawing: the layers, where it is asked for, the line, copies of the part."""
 

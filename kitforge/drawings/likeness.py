@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.model.drawing import Drawing, LayerShapes, Point
 from kitforge.model.path import Path
 from kitforge.model.piece import Bounds
+from kitforge.model.record import record
 
 if TYPE_CHECKING:
     import numpy as np
@@ -18,7 +18,7 @@ SAME = 0.05
 """How far like lines may lie apart, mm. Taste: a router does not show it."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Figure:
     """An outline and what lies inside it: middle and length of each piece (0 for a point), about the box's centre.
 

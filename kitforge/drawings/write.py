@@ -14,7 +14,6 @@ import threading
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from typing import TYPE_CHECKING
-from xml.sax.saxutils import escape, quoteattr
 
 from kitforge.model.path import Path, is_circle
 from kitforge.model.piece import Bounds, Piece
@@ -78,6 +77,7 @@ def dxf_bytes(
 
     A note becomes the description of its layer. Raises ValueError for coordinates that are not finite.
     """
+
     points, colours = points or {}, colours or {}
     _refuse_infinite(layers, points)
     with _without_dates():
@@ -215,6 +215,8 @@ def svg_bytes(
     `page` is the box in mm that the file shows (that of all shapes unless given); its lower left corner becomes the
     file's. Raises ValueError for coordinates that are not finite.
     """
+    from xml.sax.saxutils import escape, quoteattr  # loads half of the standard library's network code
+
     points, colours = points or {}, colours or {}
     _refuse_infinite(layers, points)
     page = page or bounds_of((p for paths in layers.values() for p in paths), (p for ps in points.values() for p in ps))

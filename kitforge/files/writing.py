@@ -10,7 +10,6 @@ from __future__ import annotations
 import contextlib
 import os
 import re
-import secrets
 import stat
 import time
 from collections.abc import Iterator
@@ -52,7 +51,7 @@ def write_whole(path: Path, data: bytes) -> None:
 
 def temporary(path: Path) -> Path:
     """Return a name beside `path` that nobody else uses."""
-    return path.with_name(f".{path.name}.{secrets.token_hex(8)}{_ENDING}")
+    return path.with_name(f".{path.name}.{os.urandom(8).hex()}{_ENDING}")
 
 
 def sweep(folder: Path, now: float | None = None) -> int:

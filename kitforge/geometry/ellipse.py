@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from itertools import pairwise
 
 from kitforge.geometry.affine import Affine
 from kitforge.geometry.biarc import FIT_TOLERANCE, Sample, fit_arcs
 from kitforge.model.path import Path, Vertex
+from kitforge.model.record import record
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class EllipticArc:
     """The image under `frame` of the unit circle from the angle `start` over `sweep`, both in radians.
 

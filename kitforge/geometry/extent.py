@@ -11,13 +11,13 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from kitforge.geometry.transform import rotated
 from kitforge.model.path import Path, is_circle
 from kitforge.model.piece import Bounds, Piece
+from kitforge.model.record import record
 
 if TYPE_CHECKING:
     import numpy as np
@@ -46,7 +46,7 @@ class Form(StrEnum):
     FREE = "free"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Extent:
     """A shape as it measures: `along` its first axis, `across` it, and where its middle lies.
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import fields
 from typing import TYPE_CHECKING
 
 from kitforge.model.path import Path
 from kitforge.model.piece import Piece
+from kitforge.model.record import record
 
 if TYPE_CHECKING:
     import numpy as np
@@ -23,7 +24,7 @@ _NEIGHBOURS = 4
 """Pieces of one path with less than so many tolerances of it between them are neighbours."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PieceTable:
     """The pieces of many paths as columns. For lines `radius` is 0 and the centre means nothing.
 
@@ -76,7 +77,7 @@ class PieceTable:
 
     def select(self, rows: Numbers) -> PieceTable:
         """Return some of the rows as a table."""
-        return PieceTable(*(getattr(self, name)[rows] for name in self.__slots__))
+        return PieceTable(*(getattr(self, name)[rows] for name in [one.name for one in fields(self)]))
 
 
 def _along(path: Numbers, length: Floats, count: int) -> tuple[Floats, Floats]:

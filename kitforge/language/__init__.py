@@ -12,13 +12,14 @@ from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass, field
 from functools import cache
-from importlib import resources
+from pathlib import Path
 
 from kitforge.model.errors import KitforgeError
 from kitforge.model.messages import Text, Wording
 from kitforge.model.messages import later as later
 
 SOURCE_LANGUAGE = "en"
+_CATALOGUES = Path(__file__).parent / "catalogues"
 
 
 _SMALL_NUMBERS = (
@@ -143,8 +144,7 @@ def file_stem(stem: str) -> str:
 
 def languages() -> tuple[str, ...]:
     """Return the codes of all languages there are, English first."""
-    files = resources.files(__package__).joinpath("catalogues").iterdir()
-    return (SOURCE_LANGUAGE, *sorted(file.name.removesuffix(".po") for file in files if file.name.endswith(".po")))
+    return (SOURCE_LANGUAGE, *sorted(file.stem for file in _CATALOGUES.iterdir() if file.suffix == ".po"))
 
 
 @cache
@@ -154,7 +154,7 @@ def language(code: str) -> Language:
         return ENGLISH
     if code not in languages():
         raise KitforgeError(f"There is no language '{code}'; there are: {', '.join(languages())}.")
-    return _read(code, resources.files(__package__).joinpath("catalogues", f"{code}.po").read_bytes())
+    return _read(code, (_CATALOGUES / f"{code}.po").read_bytes())
 
 
 def _read(code: str, data: bytes) -> Language:

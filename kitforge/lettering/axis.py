@@ -10,11 +10,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.lettering.typeface import LetteringError
 from kitforge.model.messages import msg
+from kitforge.model.record import record
 
 if TYPE_CHECKING:
     import numpy as np
@@ -28,7 +28,7 @@ _WIDE = 0.34
 OPPOSITE = 0.985
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@record(eq=False)
 class Axis:
     """chains: arrays (n, 3) of x, y and the radius of the inscribed circle, mm. stroke: the narrowest half width of
     a stroke between opposite sides and where it is; None for an area without such a place."""

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.geometry.crowded import buffered
@@ -18,6 +17,7 @@ from kitforge.lettering.typeface import LetteringError
 from kitforge.model.kit import Cutter, CutterKind
 from kitforge.model.messages import Quantity, msg
 from kitforge.model.path import Path
+from kitforge.model.record import record
 
 if TYPE_CHECKING:
     import numpy as np
@@ -28,7 +28,7 @@ _KEPT = 0.003
 _FINEST = 0.02
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@record(eq=False)
 class Engraving:
     """chains: arrays (n, 3) of x, y and depth of the tip, mm, one point being a plunge; deepest mm.
 

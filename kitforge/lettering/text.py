@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from enum import StrEnum
 
 from kitforge.geometry.affine import Affine, mirroring, rotation, scaling, translation
 from kitforge.lettering.typeface import Contour, LetteringError, Typeface
 from kitforge.model.messages import Quantity, msg
 from kitforge.model.path import Path, Vertex
+from kitforge.model.record import record
 
 MOST_CHARACTERS = 400
 _FIT = 0.005
@@ -24,7 +24,7 @@ class Align(StrEnum):
     RIGHT = "right"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Lettering:
     """How text is set. height: of a capital, mm; spacing: added between characters, mm; leading: between base lines,
     as a multiple of the height of a capital; turn: of the base line, degrees; mirrored: reads right from behind."""
@@ -37,7 +37,7 @@ class Lettering:
     mirrored: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Arc:
     """A base line on a circle: centre and radius mm, the middle of the text at `middle` degrees from the x axis.
 

@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 from kitforge.geometry.bezier import Cubic
 from kitforge.model.errors import KitforgeError
 from kitforge.model.messages import Message, msg, series
+from kitforge.model.record import record
 
 if TYPE_CHECKING:
     from fontTools.ttLib import TTFont
@@ -37,7 +38,7 @@ class LetteringError(KitforgeError):
         self.message = message
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Glyph:
     """The closed contours of a character and how far it moves on, in units of the font."""
 

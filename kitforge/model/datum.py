@@ -12,13 +12,13 @@ Depths are positive into the wood (ISO 841 axes), mm.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from kitforge.model.record import record
 
 # Rounding of sums of lengths, mm: far below what any machine resolves.
 ROUNDING = 1e-6
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Datum:
     """The surface that depths are counted from: what is left of the face that is up, when the cut begins.
 
@@ -43,7 +43,7 @@ AS_IT_CAME = Datum()
 """The face as the stock came."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Interval:
     """What a step takes away in depth: from `top` down to `tip`, the end of its cutter; mm below its datum."""
 

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import StrEnum
 from typing import NamedTuple
 
 from kitforge.model.errors import RefusedValueError
 from kitforge.model.messages import NO_ADVICE, Message, mm, msg
 from kitforge.model.path import Path
+from kitforge.model.record import record
 
 Point = tuple[float, float]
 
@@ -87,7 +88,7 @@ class ProblemKind(StrEnum):
     CLIPPED = "clipped"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class DrawingProblem:
     """Something that looks wrong. at: place in mm; size: a gap's width or an overlap's length, mm.
 
@@ -115,7 +116,7 @@ class Origin(NamedTuple):
     line: int = 0
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class LayerShapes:
     """The shapes of a layer or group in mm: closed paths, open paths and points."""
 
@@ -129,7 +130,7 @@ class LayerShapes:
         return not (self.closed or self.open or self.points)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Drawing:
     """A drawing in mm, y upwards.
 

@@ -5,11 +5,11 @@ These are fields, chosen from lists. No program reads them out of words: what is
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 
 from kitforge.model.findings import Source
 from kitforge.model.lines import Line
+from kitforge.model.record import record
 
 
 class Hazard(StrEnum):
@@ -65,7 +65,7 @@ ABOUT_USES = {
 """Each use in the words of a list."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Hardware:
     """A thing to buy beside wood and finish. hazards: None where the author does not say."""
 
@@ -74,14 +74,14 @@ class Hardware:
     use: str | None = None
     note: str | None = None
     hazards: tuple[Hazard, ...] | None = None
-    source: Source = Source("kit.yaml")  # noqa: RUF009 - frozen
+    source: Source = Source("kit.yaml")
 
     def brings(self, *hazards: Hazard) -> bool:
         """Whether the author says that it brings one of these."""
         return any(hazard in (self.hazards or ()) for hazard in hazards)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Tried:
     """A trial that the author made: on which machine (its printed name), in which wood, when, and what was seen."""
 
@@ -101,7 +101,7 @@ class When(StrEnum):
     AFTER = "after"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class FinishingStep:
     """A step of finishing in the author's own words, and when it is done."""
 

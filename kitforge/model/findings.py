@@ -9,6 +9,7 @@ from enum import StrEnum
 from typing import Protocol
 
 from kitforge.model.messages import NO_ADVICE, Message, Text, Wording
+from kitforge.model.record import record
 
 
 class Severity(StrEnum):
@@ -36,7 +37,7 @@ class Source:
         return f"{self.file}:{self.line}:{self.column}" if self.line else self.file
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class OnSheet:
     """A place on a sheet of stock: key of the stock, number of the sheet, face that is up, x and y in mm."""
 
@@ -47,7 +48,7 @@ class OnSheet:
     y: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class FindingType:
     """A kind of finding. `code` is stable and documented; `about` says in one sentence what it means.
 
@@ -81,7 +82,7 @@ class FindingType:
         )
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Finding:
     """One thing that is wrong or risky: what it is, where, and what to do about it."""
 

@@ -6,7 +6,7 @@ Coordinates are those of the part's own drawing: x right, y away, z up, 0 on the
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from enum import StrEnum
 
 from kitforge.model.datum import AS_IT_CAME, Datum
@@ -19,6 +19,7 @@ from kitforge.model.lines import Line, Use
 from kitforge.model.messages import Text
 from kitforge.model.needs import Need
 from kitforge.model.path import Path
+from kitforge.model.record import record
 from kitforge.model.settings import AddedRows
 from kitforge.model.settings import CutterKind as CutterKind  # noqa: PLC0414 - a name of this module as well
 from kitforge.model.workshop import Finish, HoldDown, MachineClass, Material
@@ -26,7 +27,7 @@ from kitforge.model.workshop import Finish, HoldDown, MachineClass, Material
 Spot = tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Cutter:
     """A cutter, with the meanings of ISO 13399 in brackets. Lengths mm, angles degrees, speed min-1.
 
@@ -66,7 +67,7 @@ class Grain(StrEnum):
     NONE = "none"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Stock:
     """A piece of stock. length runs along x, width along y; `actual` thickness is the one that is cut.
 
@@ -117,7 +118,7 @@ class Face(StrEnum):
     BOTTOM = "bottom"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PassOptions:
     """What the author asks of one pass of an operation; None where the plan may choose.
 
@@ -132,7 +133,7 @@ class PassOptions:
     cusp: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Override:
     """Settings the author insists on, for all machine classes or for those named. Each with its place."""
 
@@ -145,7 +146,7 @@ class Override:
     stepover: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Operation:
     """One operation on a part. shapes: closed or open paths; points: drill centres. depth is mm below `datum`.
 
@@ -209,7 +210,7 @@ class Operation:
         )
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Part:
     """A part: outline and operations in its own coordinates, how many, of which stock, and where on it.
 
@@ -251,7 +252,7 @@ class Part:
         raise KeyError(name)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Setup:
     """How one stock piece lies on the table for one face: hold-downs to choose from, best first, and fasteners.
 
@@ -268,7 +269,7 @@ class Setup:
     spoilboard: float = 18.0
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class AssemblyStep:
     """One step of putting the kit together, with the parts it needs.
 
@@ -283,7 +284,7 @@ class AssemblyStep:
     uses: tuple[Use, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class AssemblyPose:
     """Where one copy of a part stands in the finished piece: x to the right, y away from the reader, z up, mm.
 
@@ -302,7 +303,7 @@ class AssemblyPose:
     step: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Finishing:
     """Sanding grits in order, the finish, and the author's own steps in the order written."""
 
@@ -312,7 +313,7 @@ class Finishing:
     steps: tuple[FinishingStep, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Change:
     """What changed in a version of the kit."""
 
@@ -321,7 +322,7 @@ class Change:
     text: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class KitInfo:
     """What the kit is and who made it. units: 'mm' or 'in' first in print; licence: SPDX expression.
 
@@ -343,7 +344,7 @@ class KitInfo:
     uses: tuple[PieceUse, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Kit:
     """The whole kit, ready to be planned. files: every file of the kit that was read, by its relative name.
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from kitforge.model.record import record
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Tabs:
     """Holding tabs left in a through cut. count None: computed. at: centres on the part's edge, empty: placed.
 
@@ -19,7 +19,7 @@ class Tabs:
     open_width: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class OnionSkin:
     """A thin layer left under a through cut, sanded or cut away by hand."""
 

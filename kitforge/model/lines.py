@@ -7,10 +7,12 @@ list of what to lay out is computed from these fields: nothing in it is typed tw
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, fields, is_dataclass
+from dataclasses import fields, is_dataclass
+
+from kitforge.model.record import record
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Use:
     """A thing as one sentence uses it: its key in the bench table, how many (0 where not counted), of what size."""
 
@@ -19,7 +21,7 @@ class Use:
     detail: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Line:
     """A sentence and what it has its reader take in hand or use up."""
 

@@ -13,6 +13,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Literal
 
+from kitforge.model.record import record
 from kitforge.model.units import MM_PER_INCH, fixed_number, mm_number, plain_number
 
 _PLACES_OF_INCHES = 3
@@ -23,7 +24,7 @@ _IN_INCHES = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Quantity:
     """A number with its unit ('' for none) and how many places after the point it is worth. Lengths are in mm.
 
@@ -36,7 +37,7 @@ class Quantity:
     padded: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Numbers:
     """Numbers that share a unit, put into a form: '({}, {})' for a place, '{} × {}' for a size. Lengths are in mm.
 
@@ -51,7 +52,7 @@ class Numbers:
     bare: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Listed:
     """Things named one after the other: 'a, b and c', with another word before the last, or with none."""
 
@@ -60,14 +61,14 @@ class Listed:
     between: str = ", "
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Advices:
     """Short pieces of advice as one sentence: with semicolons between, a capital at the start and a full stop."""
 
     items: tuple[Text, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Message:
     """A template in English with its values; `many` is the template for another count than one."""
 

@@ -5,10 +5,10 @@ A feature is an operation of a part, by its name. `use` says in the author's wor
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 
 from kitforge.model.findings import Source
+from kitforge.model.record import record
 
 
 class End(StrEnum):
@@ -19,7 +19,7 @@ class End(StrEnum):
     BOTTOM = "bottom"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PassageNeed:
     """An open way from a feature to an end or another feature, for something so wide and high; round: a diameter."""
 
@@ -33,7 +33,7 @@ class PassageNeed:
     use: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SeatNeed:
     """A thing that sits in a feature. size: (length, width), or the diameter twice if round; clearance: all around.
 
@@ -52,7 +52,7 @@ class SeatNeed:
     use: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class JointNeed:
     """A slot that takes the edge of another part. width: of its tenon; clearance: (least, most) play in all.
 
@@ -78,7 +78,7 @@ class Spread(StrEnum):
     LEAST = "least"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SpacingNeed:
     """Centres at a distance from each other, mm."""
 
@@ -91,7 +91,7 @@ class SpacingNeed:
     use: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class CountNeed:
     """So many separate holes, areas or lines in a feature."""
 
@@ -102,7 +102,7 @@ class CountNeed:
     use: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class LineNeed:
     """Centres of features on one line, along 'x', 'y' or any direction (None)."""
 
@@ -114,7 +114,7 @@ class LineNeed:
     use: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class KeepNeed:
     """Wood that stays under, between or beside features (all features if none is named)."""
 

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from kitforge.model.messages import Text
+from kitforge.model.record import record
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class BuildOptions:
     """machines: keys of the classes to print, empty for all of the kit's; units 'mm', 'in' or 'both';
     papers: 'a4' and/or 'letter'; languages: codes of the languages to print in, see `kitforge.language`; theme: the
@@ -20,7 +19,7 @@ class BuildOptions:
     theme: str = "plain"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PackFile:
     """A file of the pack: relative name with forward slashes, bytes, and what it is for in one sentence.
 

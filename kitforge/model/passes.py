@@ -14,8 +14,8 @@ There are as many passes in inches as in millimetres, but for dozens of passes s
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
+from kitforge.model.record import record
 from kitforge.model.units import MM_PER_INCH
 
 _MOST_MORE = 0.03
@@ -23,7 +23,7 @@ _LEAST_LAST = 0.5
 _SLACK = 1e-6
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Figures:
     """How a depth is written in a unit: how many steps of its last place make a mm, and handy multiples of them."""
 
@@ -44,7 +44,7 @@ MM = Figures(100.0, 2, (10, 5, 2, 1))
 INCH = Figures(1000.0 / MM_PER_INCH, 3, (10, 5, 2, 1))
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Passes:
     """Equal passes, and a last one of another depth or None; in mm or in inches."""
 

@@ -5,8 +5,10 @@ Lengths mm, areas mm2, in the coordinates of the sheet.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING
+
+from kitforge.model.record import record
 
 if TYPE_CHECKING:
     from shapely import Polygon
@@ -16,7 +18,7 @@ SMALL_WASTE = 300.0
 """Waste of less area, mm2, is thrown or taken by the dust extraction, whatever is done: common practice, no source."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Bridge:
     """What a through cut leaves standing between pieces: a tab, or a skin along the whole cut.
 
@@ -41,7 +43,7 @@ class Bridge:
         return self.over[self.joins.index(piece)] if piece in self.joins else 0.0
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WoodPiece:
     """A piece of wood all around which the stock is cut, bridges aside.
 
@@ -68,7 +70,7 @@ class WoodPiece:
         return not self.of_part and self.area < SMALL_WASTE
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Division:
     """What the stock consists of after a step: its pieces, the largest of which counts as the stock itself first.
 

@@ -6,7 +6,7 @@ Lengths mm, force N, power W, speed min-1, feed mm/min, time s.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
@@ -17,6 +17,7 @@ from kitforge.model.kit import Cutter, Face, Operation, Part, Setup, Stock
 from kitforge.model.messages import Message, Text, msg
 from kitforge.model.passes import Passes
 from kitforge.model.pieces import Division, WoodPiece
+from kitforge.model.record import record
 from kitforge.model.settings import CutDirection, CutSettings, DirectionReason, NoWindow, Trail, WayDown
 from kitforge.model.workshop import HoldDown, MachineClass
 
@@ -46,7 +47,7 @@ class Phase(StrEnum):
         return list(Phase).index(self)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Placement:
     """One copy of a part on a sheet: where the origin of the part's coordinates lies in the sheet's, mm."""
 
@@ -56,7 +57,7 @@ class Placement:
     y: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Sheet:
     """One piece of stock with the parts cut from it. The sheet's origin is its lower left corner on the table."""
 
@@ -76,7 +77,7 @@ class Sheet:
         return tuple(placement for placement in self.placements if placement.part == step.part.key)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class TabPlace:
     """A holding tab: its centre on the part's outline, the direction of the edge there (degrees), width and height."""
 
@@ -87,7 +88,7 @@ class TabPlace:
     height: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Step:
     """One step: one pass kind of one operation, for every copy of its part.
 
@@ -176,7 +177,7 @@ class Step:
         return same_stock or self.part.key == part.key
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Bound:
     """What set a bound: the value, a word for print ('chip too thin'), the sentence behind it, and its source."""
 
@@ -186,7 +187,7 @@ class Bound:
     source: str = "common practice"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Window:
     """A setting as low - start - high, each with what set it. author: the start value is the author's own."""
 
@@ -197,7 +198,7 @@ class Window:
     author: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SettingsProblem:
     """Why a step has no sound window on a machine class, or what is risky about it."""
 
@@ -210,7 +211,7 @@ class SettingsProblem:
         return f"{self.message} {self.advice}".strip()
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class StepSettings:
     """The settings of one step on one machine class.
 
@@ -253,7 +254,7 @@ class StepSettings:
         return max(self.force, self.most_force), max(self.lift, self.most_lift)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class BlockedStep:
     """A step that has no sound settings on a machine class: why, worst first, and the calculation so far."""
 
@@ -261,7 +262,7 @@ class BlockedStep:
     detail: NoWindow | None = field(default=None, compare=False, repr=False)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class HoldResult:
     """What holds the work against the cut of one step: capacity and demand N, with the calculation behind it.
 
@@ -296,7 +297,7 @@ class HoldResult:
         return self.capacity >= self.demand * _HAIR and self.lift_capacity >= self.lift_demand * _HAIR
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class FastenerPlace:
     """A fastener or clamp on the sheet: position mm in the sheet's coordinates, keep-out radius, who placed it."""
 
@@ -307,7 +308,7 @@ class FastenerPlace:
     proposed: bool
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PlannedSetup:
     """One face of one piece of stock: its steps in cutting order, fasteners.
 
@@ -346,7 +347,7 @@ class PlannedSetup:
         return self.key[:2] == other.key[:2]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class GlueUp:
     """How a wide piece is put together. strips: how many, each so wide as sawn and as jointed, so long, so thick, mm;
     clamps: how many over its length."""
@@ -359,7 +360,7 @@ class GlueUp:
     clamps: int
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Flattening:
     """The router makes a piece flat before anything is cut from it. step: one pass over a whole face, with a part that
     stands for the piece; faces: which are flattened so; passes: over all of them; bought: the kit has no such cutter.
@@ -371,7 +372,7 @@ class Flattening:
     bought: bool
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Prepared:
     """How one stock is made ready: pieces of it, the thickness it is counted with, mm, and what boards of that are
     called ('4/4', empty for panels), glueing and flattening where it takes them.
@@ -385,7 +386,7 @@ class Prepared:
     flattening: Flattening | None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class MachinePlan:
     """The kit on one machine class. misfits: what is too large for it.
 
@@ -422,7 +423,7 @@ class MachinePlan:
         return self.fits and not self.blocked and not any(_hard(found) for found in self.settings.values())
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Plan:
     """Steps in cutting order and what they mean on each machine class; prepared: how each stock is made ready."""
 

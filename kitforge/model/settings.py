@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import StrEnum
 
 from kitforge.model.messages import Message
+from kitforge.model.record import record
 from kitforge.model.units import plain_number
 
 COMMON = "common practice"
@@ -48,7 +49,7 @@ class Work(StrEnum):
     CHAMFER = "chamfer"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class CutterGeometry:
     """A cutter by the meanings of ISO 13399: DC, APMX, DMM, OAL, NOF, SIG, RE, CCC, RPMX, FHA.
 
@@ -72,7 +73,7 @@ class CutterGeometry:
     stick_out: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Given:
     """A number that goes into a formula, with where it comes from. line: the line of the trail that gave it, from 1."""
 
@@ -88,7 +89,7 @@ class Given:
         return f"{self.symbol} = {figure(self.value)}{unit} ({self.name}; {self.source})"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class CalculationLine:
     """One line of a calculation as a person would write it: what, symbol, formula, numbers, result, source."""
 
@@ -106,7 +107,7 @@ class CalculationLine:
         return ", ".join(f"{given.symbol} = {figure(given.value)} {given.unit}".rstrip() for given in self.inputs)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Retention:
     """What keeps a piece that is being cut loose: its name, what it bears sideways and upwards N, and the calculation.
 
@@ -119,7 +120,7 @@ class Retention:
     lifts: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Cut:
     """One pass kind of one operation.
 
@@ -148,7 +149,7 @@ class Cut:
     keeping: Retention | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class AddedRows:
     """Rows that a plugin adds to the worksheet: its name, the distribution it came from, and their text."""
 
@@ -157,7 +158,7 @@ class AddedRows:
     text: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class RequestedSettings:
     """Settings an author insists on; None leaves them to the computation."""
 
@@ -168,7 +169,7 @@ class RequestedSettings:
     stepover: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Limit:
     """What bounds a setting: value, a word for print, formula and source. hard: never to be passed.
 
@@ -187,7 +188,7 @@ def _no_limits() -> tuple[tuple[Limit, ...], tuple[Limit, ...]]:
     return (), ()
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Window:
     """A setting as low - start - high. The bounds are the tightest of `lows` and `highs`, made when they are asked for.
 
@@ -218,7 +219,7 @@ class Window:
         return self.limits()[1]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Trail:
     """The calculation, line by line in the order in which it is done; limits: (case, its line, 0 for none)."""
 
@@ -243,7 +244,7 @@ class TroubleCode(StrEnum):
     SHORT_GRIP = "short grip"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Problem:
     """What is wrong or risky: message with figures, and what helps. low and high: the limits that collide, if any."""
 
@@ -255,7 +256,7 @@ class Problem:
     high: Limit | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Chip:
     """The chip at the start values: feed per tooth, mean and thickest chip mm, effective diameter mm, rim speed m/s."""
 
@@ -268,7 +269,7 @@ class Chip:
     rim_speed: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Loads:
     """Loads at the start values, all at the unfavourable end of the force model. removal mm3/min.
 
@@ -317,7 +318,7 @@ class DirectionReason(StrEnum):
     BOTH_SIDES = "wood stands on both sides"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WayDown:
     """How the cutter goes down: angle degrees, length of travel mm, helix path diameter mm, peck depth mm."""
 
@@ -334,7 +335,7 @@ class WayDown:
         return f"{self.manner} {plain_number(self.peck, 2)} mm" if self.peck else str(self.manner)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class CutSettings:
     """The settings of one cut on one machine class, each with what bounds it. stick_out mm; dial: its position.
 
@@ -370,7 +371,7 @@ class CutSettings:
         return (*found, self.stepover) if self.stepover else found
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class NoWindow:
     """There are no sound settings: every problem, the first being the one that blocks, and how it came about."""
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from kitforge.model.record import record
 
 if TYPE_CHECKING:
     import numpy as np
@@ -14,7 +15,7 @@ if TYPE_CHECKING:
 SHARP = 150.0
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@record(eq=False)
 class Travel:
     """Straight pieces in running order. lengths: mm; angles: interior angle in degrees at the start of each piece.
 

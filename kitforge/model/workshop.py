@@ -6,10 +6,11 @@ gave the value; it is never to be read as zero. aliases: other names in the trad
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import StrEnum
 
 from kitforge.model.lines import Line, Use
+from kitforge.model.record import record
 
 
 class MaterialKind(StrEnum):
@@ -23,7 +24,7 @@ class MaterialKind(StrEnum):
     STRAND_BOARD = "strand board"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Fact:
     """A value with where it comes from. `trust` is 'read', 'memory', 'common practice', 'derived' or 'author'."""
 
@@ -32,7 +33,7 @@ class Fact:
     trust: str = "read"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Material:
     """A wood or a panel. Specific gravity is ovendry weight over volume at 12 % moisture (Wood Handbook).
 
@@ -69,7 +70,7 @@ class Material:
         return self.kind not in (MaterialKind.HARDWOOD, MaterialKind.SOFTWOOD)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PanelStrength:
     """What a panel bears, MPa: bent, pulled in its plane, sheared as a plate, sheared between its faces (planar).
 
@@ -85,7 +86,7 @@ class PanelStrength:
     veneer_across: Fact | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SheetSize:
     """Nominal thickness of a panel and the band that real sheets were measured in, mm."""
 
@@ -96,7 +97,7 @@ class SheetSize:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Span:
     """A range with its source: what a machine of a class has at least and at most. `trust` as in `Fact`."""
 
@@ -111,7 +112,7 @@ class Span:
         return (self.low + self.high) / 2
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class MachineClass:
     """A class of routers. Every figure is a range over the machines of the class, with its own source.
 
@@ -199,7 +200,7 @@ class HoldKind(StrEnum):
     VACUUM = "vacuum"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class HoldDown:
     """A way to hold stock. Which figures apply depends on the kind; the others are None.
 
@@ -229,7 +230,7 @@ class HoldDown:
     former_keys: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Finish:
     """A surface finish: how it is put on, how far it goes and what it can do to people.
 
@@ -259,7 +260,7 @@ class Finish:
     former_keys: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Workshop:
     """All tables, by key. Plugins may add to them before a kit is resolved."""
 

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.geometry.crowded import buffered
@@ -16,6 +15,7 @@ from kitforge.geometry.region import offset, offset_rings, polygons
 from kitforge.lettering.typeface import LetteringError
 from kitforge.model.kit import Cutter, CutterKind, Operation, OperationKind, Side
 from kitforge.model.path import Path
+from kitforge.model.record import record
 from kitforge.model.travel import Travel, travel_along
 from kitforge.planning.engraving import engraving_of, taken_at
 
@@ -31,7 +31,7 @@ __all__ = ["QUARTER", "CutArea", "area_of", "engraved_at", "filled", "multi", "n
 _SLACK = 1 - 1e-9
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@record(eq=False)
 class CutArea:
     """cut: what is taken away in plan view; swept: what the cutter passes over; plunges: entries per layer."""
 

@@ -8,7 +8,7 @@ corner of the ranges that are printed: whatever a reader sets within them, it ho
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from kitforge.cutting.hold import Capacity, Held, capacity
 from kitforge.cutting.sources import HOLDING
@@ -19,6 +19,7 @@ from kitforge.model.messages import Message, msg, term
 from kitforge.model.path import Path
 from kitforge.model.pieces import Bridge, Division, WoodPiece
 from kitforge.model.plan import HoldResult, PlannedSetup, Step, StepSettings, TabPlace
+from kitforge.model.record import record
 from kitforge.model.settings import DERIVED, CalculationLine, Given, Trail
 from kitforge.model.workshop import HoldDown, HoldKind
 from kitforge.planning.acting import TAPES, acting, frame_group, frame_of, offered, refused
@@ -88,7 +89,7 @@ def _least(kept: Kept, settings: StepSettings) -> float:
     return min(kept.sideways / max(force, 1e-9), kept.upwards / max(lift, 1e-9))
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Kept:
     """What keeps a piece that is being cut loose, and what it bears sideways and upwards, N; breaks: without safety."""
 

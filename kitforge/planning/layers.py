@@ -7,7 +7,6 @@ booklet. On stock that holds several kinds of parts the part is named too, so th
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 
 from kitforge.drawings.write import layer_names
 from kitforge.geometry.transform import mirrored, translated
@@ -15,6 +14,7 @@ from kitforge.model.kit import Face, Operation, Part, Stock
 from kitforge.model.messages import Message, mm, msg
 from kitforge.model.path import Path, circle
 from kitforge.model.plan import Placement, Plan, Sheet, Step
+from kitforge.model.record import record
 from kitforge.planning.sizes import hole_width
 
 OUTLINE = "part-outline"
@@ -22,7 +22,7 @@ STOCK = "stock"
 _SUFFIX = {Face.TOP: "", Face.BOTTOM: "-bottom"}
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PartDrawing:
     """The drawing of one face of a part, or of a sheet: a name for the file, a title, paths by layer, notes by layer.
 
@@ -35,7 +35,7 @@ class PartDrawing:
     notes: dict[str, Message]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class StepLayer:
     """Where a step is drawn: the name of a sheet's drawing, without ending, and of the layer in it."""
 
@@ -79,7 +79,7 @@ def part_drawings(plan: Plan, part: Part) -> Iterator[PartDrawing]:
         yield _drawing(_part_name(part, face), _title(msg("{part}", part=part.title), face, operations), drawn)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Drawn:
     """What goes on a layer, under the name that the kit gives it."""
 

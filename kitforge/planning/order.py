@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from kitforge.model.kit import Face, Kit, Operation, OperationKind, Part
 from kitforge.model.plan import Sheet, Step
+from kitforge.model.record import record
 
 _SLACK = 0.01
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Turn:
     """One face of one piece of stock with its steps in cutting order; `sheets`: the pieces that are laid out alike."""
 

@@ -16,6 +16,7 @@ from kitforge.model.datum import ROUNDING
 from kitforge.model.kit import Face, Kit, OnionSkin, OperationKind, Stock
 from kitforge.model.pieces import SMALL_WASTE, Bridge, Division, WoodPiece
 from kitforge.model.plan import Placement, PlannedSetup, Sheet, Step, TabPlace
+from kitforge.model.record import record
 from kitforge.planning.areas import engraved_at, filled, multi, shrunk, united, width_at
 from kitforge.planning.tabs import split_at_tabs
 
@@ -143,7 +144,7 @@ class _Wood:
         )
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@record(eq=False)
 class _Removed:
     """What a step takes away, `tip` mm deep below the face as it came; without its tabs, which are another one."""
 

@@ -8,17 +8,18 @@ Lengths mm, angles degrees, in the coordinates of the part.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 
 from kitforge.geometry.extent import Extent, Form, box_around, extent_of, round_extent
 from kitforge.geometry.region import not_in_another
 from kitforge.geometry.relief import relief_radius
 from kitforge.model.kit import CutterKind, Operation, OperationKind, Part, Side, Spot
 from kitforge.model.path import Path
+from kitforge.model.record import record
 from kitforge.planning.areas import width_at
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Made:
     """What an operation makes, as it measures: every separate hole, area or line in the order drawn.
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from kitforge.cutting.tab_strength import StandingTab, safety_of, sideways, standing_tab, upwards
 from kitforge.model.kit import Stock
 from kitforge.model.path import Path
 from kitforge.model.plan import TabPlace
+from kitforge.model.record import record
 
 Interval = tuple[float, float]
 
@@ -19,7 +19,7 @@ _STRONG = 0.7
 _LOAD = 1e6
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class TabLoad:
     """The pull of the hardest cut: side force and lift N; the stock whose wood the tabs are.
 

@@ -12,11 +12,11 @@ import threading
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, ParamSpec, TypeVar
 
 from kitforge.files.artefacts import Artefacts, current
 from kitforge.model.pack import PackFile
+from kitforge.model.record import record
 from kitforge.print.ready import load_typesetter, require_printing
 from kitforge.print.typesetter import PdfJob, render_pdf
 
@@ -27,7 +27,7 @@ T = TypeVar("T")
 P = ParamSpec("P")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class DocumentJob:
     """A document of the pack before it is set: file name, manuscript, what it is for, language, whether it guides."""
 

@@ -6,7 +6,6 @@ import contextlib
 import io
 import sys
 
-from kitforge.print import fonts
 from kitforge.print.errors import PrintError
 
 PACKAGES = ("libpango-1.0-0", "libpangoft2-1.0-0", "libharfbuzz-subset0")
@@ -39,6 +38,8 @@ def _found_by_nobody(name: str) -> str | None:  # noqa: ARG001 - called by name
 
 def require_printing() -> None:
     """Load the typesetter and its typeface. Raises PrintError, one line that names what to install."""
+    from kitforge.print import fonts
+
     fonts.shipped_fonts()
     try:
         # the typesetter explains a missing library on standard output, in many lines

@@ -6,11 +6,12 @@ import logging
 import os
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING, TypeVar
 from urllib.parse import unquote, urlsplit
 
+from kitforge.model.record import record
 from kitforge.print.errors import PrintError, ThemeError
 from kitforge.print.ready import load_typesetter
 
@@ -31,7 +32,7 @@ _MEDIA = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PdfJob:
     """A document ready to be set: HTML, every file it may ask for, release date, identifier, typefaces, zoom."""
 

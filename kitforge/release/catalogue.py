@@ -1,69 +1,14 @@
-"""Many kits at once: the same function for every kit, in processes of their own, the longest first.
+"""Many kits in one call: the same function for every kit, and a kit whose work fails stops no other.
 
-A kit whose work fails stops no other. A process that ends without an answer (killed, out of memory) costs nothing but
-time: its kit is done again when the others are done, and only one that ends so each time is given up. Every process has
-a pipe of its own and shares no lock, so that none can hold up another by dying.
+One worker works in this process; several are processes of their own (`kitforge.release.pool`), the longest kit first.
 """
 
 from __future__ import annotations
 
-import contextlib
-import multiprocessing
-import pickle
-import signal
-import sys
-import traceback
-from collections import deque
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
-from multiprocessing.connection import Connection, wait
-from multiprocessing.process import BaseProcess
-from pathlib import Path
-from types import FrameType
-from typing import Any, Protocol
 
-from kitforge.release.findings.rows import KitResult, with_mistake
-
-TASKS_OF_A_PROCESS = 8
-"""A process is replaced after so many kits: what libraries keep grows it by some 60 MB a kit."""
-
-LOST = (
-    "The process that worked on it ended without an answer, each time; most likely memory ran out. "
-    "Free some, or simplify the kit."
-)
-_TRIES = 3
-_PATIENCE = 5.0
-
-
-class Job(Protocol):
-    """Plain values that say what to do with one kit."""
-
-    @property
-    def folder(self) -> Path:
-        """The kit's folder."""
-
-
-Report = Callable[[str], None]
-Work = Callable[[Any, Report], KitResult]
-"""A function of a module: a job and a function that is told each stage, to a result."""
-
-
-@dataclass(frozen=True, slots=True)
-class Watching:
-    """What a call wants to hear: each stage of each kit, and each result as it ends."""
-
-    stage: Callable[[Path, str], None] | None = None
-    ended: Callable[[KitResult], None] | None = None
-
-    def tell_stage(self, folder: Path, stage: str) -> None:
-        """Tell a stage of a kit."""
-        if self.stage is not None:
-            self.stage(folder, stage)
-
-    def tell_end(self, result: KitResult) -> None:
-        """Tell a result."""
-        if self.ended is not None:
-            self.ended(result)
+from kitforge.release.findings.rows import KitResult
+from kitforge.release.watching import Books, Job, Watching, Work
 
 
 def run_all(
@@ -78,187 +23,24 @@ def run_all(
     weight: how long a job is expected to take; the longest are begun first. Raises, after every other kit is done, the
     first exception that is none of a user's mistakes.
     """
-    books = _Books(jobs, watching or Watching())
+    books = Books(jobs, watching or Watching())
     if workers <= 1:
         for place, job in enumerate(jobs):
             _in_this_process(work, place, job, books)
     else:
+        from kitforge.release.pool import Pool  # loads the library of processes, which one kit does not need
+
         places = sorted(range(len(jobs)), key=lambda place: -weight(jobs[place]) if weight else 0.0)
-        _Pool(work, books, places).run(workers)
+        Pool(work, books, places).run(workers)
     if books.bugs:
         raise books.bugs[0]
     return [books.results[place] for place in range(len(jobs))]
 
 
-@dataclass
-class _Books:
-    """The jobs, and by their places the results; the bugs that were met."""
-
-    jobs: Sequence[Job]
-    watching: Watching
-    results: dict[int, KitResult] = field(default_factory=dict)
-    bugs: list[BaseException] = field(default_factory=list)
-
-    def keep(self, place: int, result: KitResult) -> None:
-        """Keep a result and tell it."""
-        self.results[place] = result
-        self.watching.tell_end(result)
-
-
-def _in_this_process(work: Work, place: int, job: Job, books: _Books) -> None:
+def _in_this_process(work: Work, place: int, job: Job, books: Books) -> None:
     try:
         result = work(job, lambda stage: books.watching.tell_stage(job.folder, stage))
     except Exception as bug:
         books.bugs.append(bug)
     else:
         books.keep(place, result)
-
-
-# ------------------------------------------------------------------------------------------------------ the pool
-
-
-@dataclass(eq=False)
-class _Worker:
-    """A process, this end of its pipe, the place of the job it has, and how many it had."""
-
-    process: BaseProcess
-    pipe: Connection
-    place: int | None = None
-    done: int = 0
-
-
-class _Pool:
-    """Hands out jobs to processes, one at a time to each, and hears what they say."""
-
-    def __init__(self, work: Work, books: _Books, places: Sequence[int]) -> None:
-        self._work, self._books = work, books
-        self._waiting = deque(places)
-        self._again: deque[int] = deque()
-        self._tries: dict[int, int] = dict.fromkeys(places, 0)
-        self._workers: list[_Worker] = []
-
-    def run(self, workers: int) -> None:
-        """Do every job. Whatever is raised here ends all processes first."""
-        try:
-            while True:
-                self._hand_out(workers)
-                if not self._workers:
-                    return
-                for pipe in wait([worker.pipe for worker in self._workers]):
-                    self._hear(next(one for one in self._workers if one.pipe is pipe))
-        finally:
-            self._end_all()
-
-    def _hand_out(self, workers: int) -> None:
-        """Give every idle process a job, start processes where there is room, and end those that are not needed."""
-        for worker in [one for one in self._workers if one.place is None]:
-            if worker.done >= TASKS_OF_A_PROCESS or (place := self._next()) is None:
-                self._dismiss(worker)
-            else:
-                self._give(worker, place)
-        while len(self._workers) < workers and (place := self._next()) is not None:
-            worker = self._started()
-            self._workers.append(worker)
-            self._give(worker, place)
-
-    def _next(self) -> int | None:
-        """Return the next job: one that is lost comes last, while no other is being done."""
-        if self._waiting:
-            return self._waiting.popleft()
-        busy = any(worker.place is not None for worker in self._workers)
-        return self._again.popleft() if self._again and not busy else None
-
-    def _started(self) -> _Worker:
-        context = multiprocessing.get_context("spawn")  # no lock of this process is copied in a locked state
-        ours, theirs = context.Pipe()
-        process = context.Process(target=_serve, args=(self._work, theirs), daemon=True)
-        process.start()
-        theirs.close()
-        return _Worker(process, ours)
-
-    def _give(self, worker: _Worker, place: int) -> None:
-        worker.place = place
-        self._tries[place] += 1
-        with contextlib.suppress(OSError):  # it has died; listening to it will tell
-            worker.pipe.send(self._books.jobs[place])
-
-    def _hear(self, worker: _Worker) -> None:
-        assert worker.place is not None
-        place = worker.place
-        try:
-            kind, said = worker.pipe.recv()
-        except (EOFError, OSError, pickle.UnpicklingError):
-            self._lose(worker, place)
-            return
-        if kind == "stage":
-            self._books.watching.tell_stage(self._books.jobs[place].folder, said)
-            return
-        worker.place, worker.done = None, worker.done + 1
-        if kind == "bug":
-            self._books.bugs.append(said)
-        else:
-            self._books.keep(place, said)
-
-    def _lose(self, worker: _Worker, place: int) -> None:
-        self._workers.remove(worker)
-        _ended(worker)
-        if self._tries[place] < _TRIES:
-            self._again.append(place)
-        else:
-            self._books.keep(place, with_mistake(KitResult(self._books.jobs[place].folder), LOST))
-
-    def _dismiss(self, worker: _Worker) -> None:
-        self._workers.remove(worker)
-        with contextlib.suppress(OSError):
-            worker.pipe.send(None)
-        _ended(worker)
-
-    def _end_all(self) -> None:
-        for worker in self._workers:
-            worker.process.terminate()
-        for worker in self._workers:
-            _ended(worker)
-
-
-def _ended(worker: _Worker) -> None:
-    """Wait until a process has ended, and see to it that it does."""
-    worker.process.join(_PATIENCE)
-    if worker.process.is_alive():
-        worker.process.kill()
-        worker.process.join()
-    worker.pipe.close()
-
-
-# -------------------------------------------------------------------------------------------------- in the worker
-
-
-def _serve(work: Work, pipe: Connection) -> None:
-    """Do jobs until there is none: one core for each, and an end on a signal that unwinds what is being written."""
-    from kitforge.print.parallel import work_alone
-
-    work_alone()
-    signal.signal(signal.SIGINT, signal.SIG_IGN)  # a terminal sends it to all; the first process ends its workers
-    signal.signal(signal.SIGTERM, _end)
-    with contextlib.suppress(EOFError, OSError):
-        for job in iter(pipe.recv, None):
-            pipe.send(_answer(work, job, pipe))
-
-
-def _answer(work: Work, job: Job, pipe: Connection) -> tuple[str, Any]:
-    try:
-        return "done", work(job, lambda stage: pipe.send(("stage", stage)))
-    except Exception as bug:
-        return "bug", _portable(bug)
-
-
-def _portable(bug: Exception) -> Exception:
-    """Return an exception that can travel, with the lines where it was raised as a note."""
-    bug.add_note("".join(traceback.format_exception(bug)).rstrip())
-    with contextlib.suppress(Exception):
-        pickle.loads(pickle.dumps(bug))
-        return bug
-    return RuntimeError(f"{type(bug).__name__}: {bug}\n{bug.__notes__[-1]}")
-
-
-def _end(_number: int, _frame: FrameType | None) -> None:
-    sys.exit(1)

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from kitforge.model.pack import BuildOptions
+from kitforge.model.record import record
 from kitforge.release.findings.rows import MOST_FINDINGS
 
 if TYPE_CHECKING:
@@ -15,7 +16,7 @@ if TYPE_CHECKING:
     from kitforge.model.workshop import MachineClass
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class CheckJob:
     """Check a kit. report: a file to draw the findings in; most: findings to tell; language: of their words."""
 
@@ -25,7 +26,7 @@ class CheckJob:
     language: str = "en"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class BuildJob:
     """Build a kit's zip into the folder `output`.
 

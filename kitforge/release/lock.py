@@ -12,13 +12,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from kitforge import __version__
 from kitforge.model.findings import Finding, FindingType, Severity, Source
 from kitforge.model.messages import msg, msg_many
+from kitforge.model.record import record
 from kitforge.release.toml_files import UnfitTomlError, key, quoted, read_toml
 
 if TYPE_CHECKING:
@@ -44,7 +44,7 @@ LOCK_DIFFERS = FindingType("lock-differs", Severity.WARNING, "Numbers of the kit
 LOCK_UNREADABLE = FindingType("lock-unreadable", Severity.ERROR, "kit.lock cannot be read or is not as it must be.")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Lock:
     """Settings, and what they were computed with: kitforge, a sum over the tables, versions of the libraries."""
 
@@ -52,7 +52,7 @@ class Lock:
     made_with: Mapping[str, str]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class LockChange:
     """A setting that differs; old or new is empty where there is none."""
 

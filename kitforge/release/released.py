@@ -19,13 +19,13 @@ import datetime
 import hashlib
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from kitforge.model.errors import KitforgeError
 from kitforge.model.findings import Finding, FindingType, Severity, Source
 from kitforge.model.messages import msg
+from kitforge.model.record import record
 from kitforge.release.toml_files import UnfitTomlError, key, quoted, read_toml
 
 if TYPE_CHECKING:
@@ -44,7 +44,7 @@ RELEASES_UNREADABLE = FindingType(
 )
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Released:
     """A released version: its date, a sum over the kit's files, the zip with its sum, and what it was made with."""
 

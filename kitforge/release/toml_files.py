@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import re
-import tomllib
 from pathlib import Path
 from typing import Any
 
@@ -21,12 +20,18 @@ class UnfitTomlError(KitforgeError):
 def read_toml(path: Path, largest: int) -> dict[str, Any] | None:
     """Return what a TOML file holds, None where there is none. Raises UnfitTomlError."""
     try:
-        return tomllib.loads(read_bounded(path, largest).decode("utf-8-sig"))
+        text = read_bounded(path, largest).decode("utf-8-sig")
     except FileNotFoundError:
         return None
     except UnicodeDecodeError:
         raise UnfitTomlError(f"{path.name} is not UTF-8 text.") from None
-    except (OSError, tomllib.TOMLDecodeError, RecursionError) as error:
+    except OSError as error:
+        raise UnfitTomlError(f"{path.name} cannot be read: {error}.") from None
+    import tomllib
+
+    try:
+        return tomllib.loads(text)
+    except (tomllib.TOMLDecodeError, RecursionError) as error:
         raise UnfitTomlError(f"{path.name} cannot be read: {error}.") from None
 
 

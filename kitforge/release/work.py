@@ -35,20 +35,23 @@ def check_one(job: CheckJob, progress: Progress = quiet) -> KitResult:
 
     Raises KitforgeError for a report that must not or cannot be written.
     """
-    from kitforge.pack.targets import refuse_what_is_read
     from kitforge.pipeline import check_kit
     from kitforge.release.findings.gather import checked_result, unreadable_result
-    from kitforge.report.write import write_report, write_unreadable
 
     begun = time.monotonic()
     try:
         checked = check_kit(job.folder, plugins(), progress)
     except UnreadableKitError as error:
         if job.report:
+            from kitforge.report.write import write_unreadable
+
             words = language(job.language).wording(error.units)
             write_unreadable(job.folder, in_words(error.problems, words), job.report)
         return unreadable_result(job.folder, error, job.most, job.language)
     if job.report:
+        from kitforge.pack.targets import refuse_what_is_read
+        from kitforge.report.write import write_report
+
         refuse_what_is_read(job.report, job.folder, checked.kit.files)
         write_report(checked, job.report, job.language)
     result = checked_result(job.folder, checked, _of_releases(job.folder, checked), job.most, job.language)

@@ -22,6 +22,7 @@ from kitforge.model.drawing import LayerShapes
 from kitforge.model.messages import msg
 from kitforge.model.path import Path
 from kitforge.model.piece import Bounds
+from kitforge.model.record import record
 from kitforge.resolve.drawings import MOST_SHAPES, Drawings, Reading
 from kitforge.resolve.text import outlines_of
 from kitforge.resolve.values import ANYWHERE, ResolveContext, ValueRange, label
@@ -38,7 +39,7 @@ SIZE_SLACK = 0.1
 _CHANGED = msg("Look at the drawing. If it is right as it is, write what it gives; if not, mend it, or its unit.")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ResolvedShapes:
     """Paths (closed ones first where a layer gave them) and points in mm."""
 

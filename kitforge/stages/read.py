@@ -18,6 +18,7 @@ from kitforge.lettering.typeface import MOST_BYTES
 from kitforge.model.errors import UnreadableKitError
 from kitforge.model.findings import Finding, FindingType, Source, sort_findings
 from kitforge.model.messages import Message, msg
+from kitforge.model.record import record
 
 KIT_FILE = "kit.yaml"
 LARGEST_DRAWING = 32 << 20
@@ -39,7 +40,7 @@ class ReadKit:
     files: Mapping[str, bytes] = field(default_factory=dict, repr=False)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Named:
     """A file that kit.yaml names, and where. largest: bytes; missing: the finding if there is none."""
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.model.kit import Face, OperationKind, Part
 from kitforge.model.plan import Phase, Step
+from kitforge.model.record import record
 from kitforge.planning.areas import filled, multi, shrunk
 from kitforge.surface.cutter_shape import corner, flat
 from kitforge.surface.grid import Grid
@@ -30,7 +30,7 @@ _CLEARING = (OperationKind.POCKET, OperationKind.DISH, OperationKind.FACE)
 _ROUGHNESS = 0.05
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class MeasuredPlace:
     """Something at a place of the part: how much of it (mm, see the function) on how much area mm², and where."""
 
@@ -39,7 +39,7 @@ class MeasuredPlace:
     at: tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Undone:
     """A step whose work is cut away by later ones: what share of its area is left, and which step takes most of it."""
 

@@ -61,13 +61,13 @@ def nut_clearance(state: SurfaceState, stick_out: float, nut: float, least: floa
     what stands higher after the step within the nut's radius of the cutter's way is in its way: negative amounts are
     how far it would have to go into the wood. Its circle is drawn within one cell.
     """
-    import numpy as np
-    from scipy.ndimage import distance_transform_edt
-
     surface, cell = state.after, state.after.grid.cell
     top = _depth_map(surface, state.step)
     if top is None or stick_out - state.step.depth >= least:
         return None
+    import numpy as np
+    from scipy.ndimage import distance_transform_edt  # loads slowly, and most steps keep clear of the nut
+
     short = np.zeros(surface.grid.shape, dtype=np.float32)
     for cut in cuts_of(state.step):
         room = stick_out - min(cut.depth, cut.floor)

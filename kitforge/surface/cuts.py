@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.model.kit import Cutter, OperationKind
 from kitforge.model.plan import Step
+from kitforge.model.record import record
 from kitforge.planning.tabs import split_at_tabs
 
 if TYPE_CHECKING:
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 _THIN = 0.002
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@record(eq=False)
 class CutterRun:
     """A cutter run along chains. depth: of its tip, floor: nothing is cut deeper than this; both below the face as the
     stock came, mm.

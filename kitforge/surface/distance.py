@@ -8,9 +8,9 @@ the turn there asks for, so that the rectangles together hold every cell within 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from kitforge.model.record import record
 from kitforge.surface.grid import Grid
 
 if TYPE_CHECKING:
@@ -21,7 +21,7 @@ _MOST_CELLS = 1 << 18
 _MOST_RUNS = 1 << 17
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@record(eq=False)
 class Segments:
     """Straight pieces: start (n, 2), unit direction (n, 2), length (n,); before, after: room at the ends per radius.
 
@@ -40,7 +40,7 @@ class Segments:
         return len(self.length)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@record(eq=False)
 class Cells:
     """Cells beside segments: flat index into the grid, segment number, and the place along and across it, mm."""
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.model.kit import OperationKind, Part
 from kitforge.model.plan import Step
+from kitforge.model.record import record
 
 if TYPE_CHECKING:
     import numpy as np
@@ -22,7 +22,7 @@ _WANTED = 1_000_000
 _RIM = 4.0
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Grid:
     """Cells of `cell` mm. x0, y0: the lower left corner of cell (0, 0) in the part's coordinates; row 0 is lowest."""
 

@@ -8,12 +8,13 @@ the mean depth over the cell to first order, so that volumes and edges are finer
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from kitforge.model.kit import Face, OperationKind, Part, Side
 from kitforge.model.path import Path
 from kitforge.model.plan import Step
+from kitforge.model.record import record
 from kitforge.surface.cuts import CutterRun, cuts_of
 from kitforge.surface.cutter_shape import reach_at, rise
 from kitforge.surface.distance import distance_to
@@ -31,7 +32,7 @@ Box = tuple[float, float, float, float]
 NOTHING = 1e-3
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@record(eq=False)
 class Surface:
     """A part's stock: top and bottom hold how deep each cell is cut from that face, mm, shape grid.shape, float32.
 
@@ -90,7 +91,7 @@ class Surface:
         return replace(self, top=_frozen(np.maximum(self.top, waste)))
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@record(eq=False)
 class SurfaceState:
     """The stock before and after one step. The arrays stay valid for as long as the state is kept."""
 

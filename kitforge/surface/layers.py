@@ -7,12 +7,12 @@ cutter's shape; chamfers, engravings and cuts with a V-bit take so little that t
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.geometry.region import union
 from kitforge.model.kit import CutterKind, Face, Operation, OperationKind, Part, Side
 from kitforge.model.plan import Step
+from kitforge.model.record import record
 from kitforge.planning.areas import filled, multi, shrunk
 
 if TYPE_CHECKING:
@@ -22,7 +22,7 @@ _FINE = 0.01
 _LEAST_AREA = 0.01
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@record(eq=False)
 class WoodLayer:
     """An area of a part with wood from `top` to `bottom`, mm below its finished face."""
 

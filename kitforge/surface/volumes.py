@@ -8,12 +8,13 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from kitforge.geometry.region import offset, union
 from kitforge.model.kit import CutterKind, Face, Operation, OperationKind, Part, Side
 from kitforge.model.plan import Plan, Step
+from kitforge.model.record import record
 from kitforge.planning.areas import engraved_at, filled, multi
 from kitforge.planning.facing import covers
 from kitforge.surface.cutter_shape import corner, reach_at
@@ -28,7 +29,7 @@ SLICES = 6
 _COVERS = 0.01
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@record(eq=False)
 class Volume:
     """A prism of removed wood: the feature it belongs to, its area, and from where to where it reaches, mm."""
 
@@ -38,7 +39,7 @@ class Volume:
     high: float
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@record(eq=False)
 class Hollow:
     """A part with what is taken out of it. top, bottom: depths of its faces, which facing moves into the stock."""
 

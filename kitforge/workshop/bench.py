@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from enum import StrEnum
 from functools import cache
 
 from kitforge.model.lines import Use
+from kitforge.model.record import record
 from kitforge.workshop.load import read_table
 from kitforge.workshop.tables import TableRow, table
 
@@ -27,7 +27,7 @@ class BenchKind(StrEnum):
         return self in (BenchKind.GLUE, BenchKind.FINISH)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class BenchItem:
     """A tool, something that holds or is used up, or something that is worn. detail: which one will do, '' for any."""
 
@@ -37,7 +37,7 @@ class BenchItem:
     detail: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Wanted:
     """A bench item as a whole document uses it: how many (0 where they are not counted), and of which sizes.
 

@@ -7,19 +7,19 @@ Units: mm, N, MPa, s, min-1; rim speeds m/s; angles degrees. Every figure is a `
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from itertools import pairwise
 from types import MappingProxyType
 from typing import TypeVar
 
+from kitforge.model.record import record
 from kitforge.model.workshop import Fact, MaterialKind, Span
 from kitforge.workshop.tables import TableError, TableRow, table
 
 T = TypeVar("T")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ChipChartRow:
     """One line of a published chart: feed per tooth low..high in mm for a cutting diameter in mm."""
 
@@ -29,7 +29,7 @@ class ChipChartRow:
     high: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ChipChart:
     """A published chip load chart. `rpm` is the speed it was drawn for, None where it does not say."""
 
@@ -41,7 +41,7 @@ class ChipChart:
     rows: tuple[ChipChartRow, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class StartingChip:
     """Feed per tooth at a diameter, hardwood, mm: a thin chip, and the thickest one that leaves a clean wall."""
 
@@ -49,7 +49,7 @@ class StartingChip:
     fz: Span
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class DepthDerating:
     """Factor on the chip load at a depth per pass of `ap_over_d` diameters."""
 
@@ -57,7 +57,7 @@ class DepthDerating:
     factor: Fact
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class RubbingFloors:
     """Chips thinner than these rub and burn, mm. `feed_per_tooth_small` holds below `split_diameter`."""
 
@@ -70,7 +70,7 @@ class RubbingFloors:
     clean_small_cutter: Span
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class KcModel:
     """kc = kc_ref (h / h_ref)^-m (density / density_ref)^n * grain * wear, N/mm2, h clamped to `h_clamp` mm.
 
@@ -92,7 +92,7 @@ class KcModel:
     validity: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class GrainFactors:
     """Factors on the specific cutting force for the direction of the cut to the grain."""
 
@@ -103,7 +103,7 @@ class GrainFactors:
     across: Fact
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WearFactors:
     """Factors on the specific cutting force for the state of the edge."""
 
@@ -112,7 +112,7 @@ class WearFactors:
     dull: Fact
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class KcReading:
     """A specific cutting force from a publication, N/mm2; chip thickness mm and density kg/m3 where stated."""
 
@@ -122,7 +122,7 @@ class KcReading:
     density: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ForceRatios:
     """Other forces over the tangential force."""
 
@@ -131,7 +131,7 @@ class ForceRatios:
     side_resultant: Fact
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SpeedLimit:
     """Largest speed min-1 for cutters up to `diameter_max` mm; `second` is what another chart says."""
 
@@ -140,7 +140,7 @@ class SpeedLimit:
     second: Span
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ToolMaterial:
     """Modulus of elasticity and allowable bending stress of a cutter body, MPa."""
 
@@ -150,7 +150,7 @@ class ToolMaterial:
     allowable_stress: Fact | None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class DeflectionLimits:
     """How far the tip may bend, mm."""
 
@@ -158,7 +158,7 @@ class DeflectionLimits:
     rough: Fact
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PlungePractice:
     """How a cutter goes down. Ratios are over the cutting feed or the cutting diameter; angles degrees.
 
@@ -182,7 +182,7 @@ class PlungePractice:
         return self.shank_grip.low * shank
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class FrictionPair:
     """Coefficient of friction between two surfaces."""
 
@@ -190,7 +190,7 @@ class FrictionPair:
     mu: Span
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class TabPractice:
     """Holding tabs and onion skin: mm, shear of a panel MPa."""
 
@@ -205,7 +205,7 @@ class TabPractice:
     panel_shear: Fact
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class LateralConstant:
     """K of p = K d^1.5 (nail) and p = K d^2 (wood screw), N and mm, for a band of specific gravity."""
 
@@ -216,7 +216,7 @@ class LateralConstant:
     screw: Fact
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class MotionPractice:
     """Corner rounding mm, factor on the summed path time, spindle start s."""
 
@@ -226,7 +226,7 @@ class MotionPractice:
     spindle_start: Span
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class CuttingData:
     """Everything in `data/cutting.yaml`. The mappings are read-only."""
 
@@ -278,29 +278,29 @@ def read_cutting_data(top: TableRow) -> CuttingData:
         starting_chips=tuple(_starting_chip(row) for row in top.rows("starting_chips")),
         material_factors=_by_kind(top, "material_factors"),
         depth_derating=tuple(_derating(row) for row in top.rows("depth_derating")),
-        rubbing=record(RubbingFloors, top.row("rubbing")),
-        cutting_force=record(KcModel, top.row("cutting_force")),
-        grain_factors=record(GrainFactors, top.row("grain_factors")),
-        wear_factors=record(WearFactors, top.row("wear_factors")),
+        rubbing=entry_as(RubbingFloors, top.row("rubbing")),
+        cutting_force=entry_as(KcModel, top.row("cutting_force")),
+        grain_factors=entry_as(GrainFactors, top.row("grain_factors")),
+        wear_factors=entry_as(WearFactors, top.row("wear_factors")),
         density_correlation=top.fact("density_correlation"),
-        kc_readings=tuple(record(KcReading, row) for row in top.rows("kc_readings")),
-        force_ratios=record(ForceRatios, top.row("force_ratios")),
+        kc_readings=tuple(entry_as(KcReading, row) for row in top.rows("kc_readings")),
+        force_ratios=entry_as(ForceRatios, top.row("force_ratios")),
         drive_efficiency=MappingProxyType(top.spans("drive_efficiency")),
         rim_speed=MappingProxyType(top.spans("rim_speed")),
         speed_limits=tuple(_speed_limit(row) for row in top.rows("speed_limits")),
         tool_materials=_tool_materials(top.row("tool_materials")),
         equivalent_diameter=top.fact("equivalent_diameter"),
-        deflection_limits=record(DeflectionLimits, top.row("deflection_limits")),
-        plunge=record(PlungePractice, top.row("plunge")),
+        deflection_limits=entry_as(DeflectionLimits, top.row("deflection_limits")),
+        plunge=entry_as(PlungePractice, top.row("plunge")),
         friction=_friction(top.row("friction")),
         safety_factors=MappingProxyType(top.facts("safety_factors")),
         small_part_area=top.fact("small_part_area"),
         tape_shear=MappingProxyType(top.spans("tape_shear")),
         clamp_force=MappingProxyType(top.spans("clamp_force")),
         vacuum_pressure=MappingProxyType(top.spans("vacuum_pressure")),
-        tabs=record(TabPractice, top.row("tabs")),
+        tabs=entry_as(TabPractice, top.row("tabs")),
         lateral_constants=tuple(_lateral(row) for row in top.rows("lateral_constants")),
-        motion=record(MotionPractice, top.row("motion")),
+        motion=entry_as(MotionPractice, top.row("motion")),
         collets=MappingProxyType(top.spans("collets")),
         nuts=MappingProxyType(top.spans("nuts")),
     )
@@ -309,7 +309,7 @@ def read_cutting_data(top: TableRow) -> CuttingData:
     return data
 
 
-def record(shape: type[T], row: TableRow) -> T:
+def entry_as(shape: type[T], row: TableRow) -> T:
     """Return a record whose fields are all facts, spans, texts or optional numbers, read by their annotations."""
     readers = {"Fact": row.fact, "Span": row.span, "str": row.text, "float | None": row.optional_number}
     annotations: dict[str, str] = shape.__annotations__
@@ -379,7 +379,7 @@ def _tool_materials(top: TableRow) -> Mapping[str, ToolMaterial]:
 
 
 def _friction(top: TableRow) -> Mapping[str, FrictionPair]:
-    return MappingProxyType({key: record(FrictionPair, top.row(key)) for key in top.names()})
+    return MappingProxyType({key: entry_as(FrictionPair, top.row(key)) for key in top.names()})
 
 
 def _lateral(row: TableRow) -> LateralConstant:

@@ -5,15 +5,15 @@ Lengths mm, times in minutes or hours as the names say. Every figure is a `Fact`
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 
+from kitforge.model.record import record
 from kitforge.model.units import MM_PER_INCH
 from kitforge.model.workshop import Fact, MaterialKind, Span
 from kitforge.workshop.tables import TableRow, table
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Quarter:
     """A thickness as boards are sold: its name ('5/4'), rough and surfaced on two sides, mm."""
 
@@ -22,7 +22,7 @@ class Quarter:
     surfaced: Fact
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SurfacingCutter:
     """The cutter to buy where a kit has none that is wide enough; fields as in `kitforge.model.kit.Cutter`."""
 
@@ -35,7 +35,7 @@ class SurfacingCutter:
     max_speed: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Handwork:
     """All figures of the table; what each means stands beside it there."""
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from typing import Generic, Protocol, TypeVar
 
 from kitforge.model.messages import Listed, Message, listed, msg, msg_many
+from kitforge.model.record import record
 
 SHOWN = 12
 """How many names a message lists before it says how many more there are."""
@@ -36,7 +36,7 @@ class Named(Protocol):
 T = TypeVar("T", bound=Named)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class FoundName(Generic[T]):
     """The entry that a name stands for; former: the name is one that only older kits use."""
 

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 
+from kitforge.model.record import record
 from kitforge.model.workshop import Fact
-from kitforge.workshop.cutting_data import record
+from kitforge.workshop.cutting_data import entry_as
 from kitforge.workshop.tables import table
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Spoilboard:
     """thickness: where the kit does not say, mm; left: of it below the tip of a fastener, mm.
 
@@ -27,6 +27,6 @@ class Spoilboard:
 def spoilboard() -> Spoilboard:
     """Return the table `data/spoilboard.yaml`, read once per process. Raises TableError if the file is wrong."""
     top = table("spoilboard")
-    found = record(Spoilboard, top.row("spoilboard"))
+    found = entry_as(Spoilboard, top.row("spoilboard"))
     top.done()
     return found

@@ -6,8 +6,7 @@ Moisture contents are in % of the ovendry weight. Lengths mm, forces N, temperat
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from kitforge.model.record import record
 from kitforge.model.workshop import Fact, Material, MaterialKind
 from kitforge.workshop.cutting_data import LateralConstant, cutting_data
 
@@ -17,7 +16,7 @@ _COLDEST, _HOTTEST = -1.1, 132.0
 _FIGURE_13_1 = "Wood Handbook, FPL-GTR-190 (2010), Fig. 13-1 (quoted second hand) and p. 13-13"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class IndoorMoisture:
     """Moisture content that wood settles to indoors, %, by climate."""
 

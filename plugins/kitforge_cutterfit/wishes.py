@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from kitforge.model.findings import Finding, FindingType, Severity
 from kitforge.model.kit import Cutter, Kit, Operation, Part, PassOptions
 from kitforge.model.messages import Message, listed, mm, msg
 from kitforge.model.plan import Phase
+from kitforge.model.record import record
 from kitforge.planning.steps import depths_of
 
 Point = tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class CutterUse:
     """One pass of an operation. last: it makes the final shape. depth: mm below the datum, with the allowance."""
 

@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from kitforge.geometry.region import Disc, largest_disc, offset, union
 from kitforge.model.needs import End
+from kitforge.model.record import record
 from kitforge.planning.areas import multi
 from kitforge.surface.volumes import Hollow, Volume
 
@@ -44,7 +45,7 @@ class Level(NamedTuple):
     met: frozenset[int]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@record(eq=False)
 class FreeSpace:
     """Where the body's axis may be while its top is at a level."""
 
@@ -52,7 +53,7 @@ class FreeSpace:
     area: Polygon
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@record(eq=False)
 class SpacePath:
     """Where a body comes to from its start, and whether that is the end. rooms: those that it reaches."""
 

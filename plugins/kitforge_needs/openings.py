@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from kitforge.geometry.region import largest_disc, offset, union
 from kitforge.model.kit import CutterKind, Face, Kit
 from kitforge.model.messages import NO_ADVICE, Message, Text, mm, msg
 from kitforge.model.needs import End, PassageNeed
+from kitforge.model.record import record
 from kitforge.planning.areas import multi
 from kitforge.surface.volumes import Hollow, Volume
 from kitforge_needs.free_space import SpaceMap
@@ -27,7 +28,7 @@ _AS_SHORT = 0.05
 _FLAT = (CutterKind.STRAIGHT, CutterKind.UP_CUT, CutterKind.DOWN_CUT, CutterKind.COMPRESSION)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Opening:
     """A cut that would open a passage: from start to end (the same for a hole), its width and depth, mm."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.geometry.region import largest_disc, offset, union
@@ -13,6 +12,7 @@ from kitforge.model.kit import Kit, Part
 from kitforge.model.messages import Message, Value, mm, msg
 from kitforge.model.needs import End, PassageNeed
 from kitforge.model.plan import Plan
+from kitforge.model.record import record
 from kitforge.planning.areas import multi
 from kitforge.surface.volumes import Hollow, Volume, around, hollow_of
 from kitforge_needs import kinds
@@ -28,7 +28,7 @@ _AMPLE = 2.0
 """How many times the width asked for is looked for at most."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@record(eq=False)
 class Way:
     """One passage to be proven: from one area of the feature it begins in."""
 

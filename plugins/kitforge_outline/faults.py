@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
 from kitforge.model.path import Path
+from kitforge.model.record import record
 
 if TYPE_CHECKING:
     import numpy as np
@@ -40,7 +40,7 @@ class FaultCount(NamedTuple):
     size: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Faults:
     """Where lines cross or lie on one another; None where they do not."""
 

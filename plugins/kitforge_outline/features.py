@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.geometry.region import polygons
 from kitforge.model.kit import CutterKind, Operation, OperationKind, Part, Side
 from kitforge.model.path import TOLERANCE, Path
 from kitforge.model.plan import Plan
+from kitforge.model.record import record
 from kitforge.planning.areas import QUARTER, filled, multi, united
 
 if TYPE_CHECKING:
@@ -20,7 +20,7 @@ SIMPLER = 0.002
 AREA_WORK = (OperationKind.POCKET, OperationKind.DISH, OperationKind.FACE, OperationKind.ENGRAVE)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@record(eq=False)
 class ClearedArea:
     """One connected area that an operation takes away, and how deep, mm."""
 

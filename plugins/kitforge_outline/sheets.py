@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import islice
 from typing import TYPE_CHECKING
 
@@ -11,6 +10,7 @@ from kitforge.model.findings import Finding, OnSheet
 from kitforge.model.kit import Face, Kit, Part
 from kitforge.model.messages import area_mm2, listed, mm, msg, point_mm, size_mm
 from kitforge.model.plan import Placement, Plan, Sheet
+from kitforge.model.record import record
 from kitforge_outline import kinds
 from kitforge_outline.features import enclosed
 
@@ -23,7 +23,7 @@ SLACK = 0.01
 _MOST_FINDINGS = 20
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@record(eq=False)
 class _Lying:
     """A copy of a part on a sheet: its area and what the cutter sweeps for it, in the sheet's coordinates."""
 

@@ -8,13 +8,13 @@ cutters to say.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, cast
 
 from kitforge.model.identity import IdentityKey
 from kitforge.model.kit import OperationKind, Side
 from kitforge.model.plan import Step
+from kitforge.model.record import record
 from kitforge.planning.areas import shrunk, width_at
 
 if TYPE_CHECKING:
@@ -30,7 +30,7 @@ _NEAR = 0.05
 _CONVEX = 1e-6
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class CutRoom:
     """width: room in the tightest place mm, cutter included, None where nothing is cleared; length: travel mm there.
 

@@ -8,13 +8,13 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from kitforge.model.identity import IdentityKey
 from kitforge.model.kit import OperationKind
 from kitforge.model.plan import Step
+from kitforge.model.record import record
 from kitforge_settings.room import chains_by_place
 
 if TYPE_CHECKING:
@@ -27,7 +27,7 @@ CLOSE = 0.05
 """Ends of a round that are so near are one, mm."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Visits:
     """One copy of a step. places: how often the cutter goes down from above; joins: distances from round to round at
     depth; backs: of each place that it does not end where it began, the distance back; hops: distances from place to

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from kitforge.model.findings import Finding, Severity
 from kitforge.model.kit import OperationKind
 from kitforge.model.messages import mm, msg
 from kitforge.model.plan import Plan
+from kitforge.model.record import record
 from kitforge.surface.clearances import nut_clearance, shank_touches
 from kitforge.surface.heightmap import SurfaceState
 from kitforge.workshop.cutting_data import cutting_data
@@ -25,7 +25,7 @@ SAME_WIDTH = 0.01
 MOST_RUBBING = 0.5
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class CutterHeld:
     """How a step's cutter is held: the shortest stick-out among the machine classes, the widest nut, mm."""
 

@@ -15,11 +15,13 @@ from calling import Call
 from working import OddJob, odd_work, quick_build
 
 from kitforge.model.pack import BuildOptions
-from kitforge.release import capacity, catalogue
+from kitforge.release import capacity, pool
 from kitforge.release.capacity import MEMORY_EACH, workers_for
-from kitforge.release.catalogue import LOST, Watching, run_all
+from kitforge.release.catalogue import run_all
 from kitforge.release.findings.rows import KitResult
 from kitforge.release.jobs import BuildJob
+from kitforge.release.pool import LOST
+from kitforge.release.watching import Watching
 from kitforge.release.work import build_one
 from kitforge.testing import SmallKit
 
@@ -55,8 +57,8 @@ def test_a_bug_in_one_kit_is_raised_when_the_others_are_done(tmp_path: Path, wor
 
 def test_the_heaviest_kit_is_begun_first(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     given: list[int] = []
-    give = catalogue._Pool._give
-    monkeypatch.setattr(catalogue._Pool, "_give", lambda self, *more: (given.append(more[1]), give(self, *more))[0])
+    give = pool.Pool._give
+    monkeypatch.setattr(pool.Pool, "_give", lambda self, *more: (given.append(more[1]), give(self, *more))[0])
     names = ("a", "bb", "dddd", "ccc")
     run_all(odd_work, _jobs(tmp_path, *names), 2, weight=lambda job: float(len(job.folder.name)))
     assert given == [2, 3, 1, 0]
@@ -111,7 +113,8 @@ def test_an_interrupted_pool_leaves_no_process_and_no_half_file(tmp_path: Path) 
         "import signal, sys, os, pathlib\n"
         f"sys.path.insert(0, {str(Path(__file__).parent)!r})\n"
         "from working import OddJob, odd_work\n"
-        "from kitforge.release.catalogue import run_all, Watching\n"
+        "from kitforge.release.catalogue import run_all\n"
+        "from kitforge.release.watching import Watching\n"
         "signal.signal(signal.SIGINT, signal.default_int_handler)\n"
         f"jobs = [OddJob(pathlib.Path({str(tmp_path)!r}) / f'slow-{{n}}') for n in range(200)]\n"
         "if __name__ == '__main__':\n"

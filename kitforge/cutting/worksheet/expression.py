@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+
+from kitforge.model.record import record
 
 COMPARISONS = ("==", "!=", "<=", ">=", "<", ">", "in")
 WORDS = ("pi", "yes", "no", "none")
@@ -29,28 +30,28 @@ class ExpressionError(ValueError):
     """A formula that cannot be read; the message says where."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Number:
     """A number, as it was written."""
 
     text: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Text:
     """A text; in a row of texts it may hold {symbols}."""
 
     text: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Word:
     """One of pi, yes, no, none."""
 
     word: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Name:
     """A symbol, a part of one (deep.fz_min), or a place in the records that go in (data.plunge.peck_depth.high).
 
@@ -64,7 +65,7 @@ class Name:
         return ".".join(self.parts)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Unary:
     """- or not before one operand."""
 
@@ -72,7 +73,7 @@ class Unary:
     operand: Node
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Binary:
     """Two operands with a sign between them."""
 
@@ -81,7 +82,7 @@ class Binary:
     right: Node
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Call:
     """A function or a block with its arguments; part: the value of the block that is meant."""
 
@@ -90,7 +91,7 @@ class Call:
     part: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Choice:
     """What stands right of `in`."""
 

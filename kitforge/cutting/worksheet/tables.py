@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 
 from kitforge.model.identity import IdentityKey
+from kitforge.model.record import record
 from kitforge.workshop.cutting_data import CuttingData
 
 Rows = tuple[tuple[float, ...], ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Tables:
     """Rows of numbers, the first of each row being what they are looked up by.
 

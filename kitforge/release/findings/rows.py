@@ -5,10 +5,11 @@ from __future__ import annotations
 import hashlib
 from collections import Counter
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from pathlib import Path
 
 from kitforge.model.findings import Finding, FindingType, OnSheet, Severity, Source, count_by_severity
+from kitforge.model.record import record
 
 MOST_FINDINGS = 1000
 """Findings of one kit that are told; the mildest beyond are only counted. Nobody reads more."""
@@ -16,7 +17,7 @@ MOST_FINDINGS = 1000
 NOT_BUILT = FindingType("not-built", Severity.ERROR, "The kit could not be checked or built; the message says why.")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WordedFinding:
     """A finding in words. about: what its code means; fingerprint: stays when lines and figures move; waived: the
     reason why it is accepted, '' where it is not, and the last day of that."""
@@ -37,7 +38,7 @@ class WordedFinding:
     waived_until: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class KitResult:
     """What became of one kit.
 

@@ -16,9 +16,8 @@ import datetime
 import os
 import re
 import time
-import tomllib
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -26,6 +25,7 @@ from kitforge.files.reading import read_bounded
 from kitforge.model.errors import KitforgeError
 from kitforge.model.findings import Finding, Severity, Source
 from kitforge.model.messages import Message, msg
+from kitforge.model.record import record
 from kitforge.release.findings import kinds
 from kitforge.release.findings.rows import WordedFinding
 
@@ -41,7 +41,7 @@ _KEYS = frozenset({*_REQUIRED, *_CHOICE, "part", "operation"})
 _HEAD = re.compile(r"^\s*\[\[\s*(?:waiver|\"waiver\"|'waiver')\s*\]\]")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Waiver:
     """A waiver: what it fits, why, who answers for it, its last day, and the line where it begins."""
 
@@ -79,14 +79,17 @@ def read_waivers(folder: Path) -> tuple[list[Waiver], list[Finding], str]:
     """Return the waivers of a kit, what is wrong with their file, and its text ('' where there is none)."""
     try:
         text = read_bounded(folder / WAIVERS, LARGEST).decode("utf-8-sig")
-        document = tomllib.loads(text)
-    except FileNotFoundError:
-        return [], [], ""
-    except NotADirectoryError:
+    except (FileNotFoundError, NotADirectoryError):
         return [], [], ""
     except UnicodeDecodeError:
         return [], [_unreadable(0, msg("The file is not UTF-8 text."))], ""
-    except (OSError, tomllib.TOMLDecodeError, RecursionError) as error:
+    except OSError as error:
+        return [], [_unreadable(0, msg("The file cannot be read: {why}.", why=str(error)))], ""
+    import tomllib
+
+    try:
+        document = tomllib.loads(text)
+    except (tomllib.TOMLDecodeError, RecursionError) as error:
         return [], [_unreadable(0, msg("The file cannot be read: {why}.", why=str(error)))], ""
     return *_listed(document, _heads(text)), text
 

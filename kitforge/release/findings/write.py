@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
 from kitforge.files.reading import UnfitFileError, read_bounded
 from kitforge.files.writing import write_whole
 from kitforge.model.errors import KitforgeError
+from kitforge.model.record import record
 from kitforge.release.findings.places import repository_root
 from kitforge.release.findings.rows import KitResult
 
@@ -22,7 +22,7 @@ _MARKS = re.compile(
 _EMPTY = (b"", b"[]")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class FindingsFile:
     """A file that findings are to be written to, and the form."""
 
