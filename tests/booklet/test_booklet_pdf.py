@@ -27,6 +27,7 @@ from kitforge_sheet.sheet import settings_sheet
 if TYPE_CHECKING:
     from weasyprint.formatting_structure.boxes import Box
 
+PAINTED = True
 NAMES = ("booklet-a4.pdf", "booklet-letter.pdf", "settings-a4.pdf", "settings-letter.pdf")
 POINTS = {"a4": (595.28, 841.89), "letter": (612.0, 792.0)}
 

@@ -6,6 +6,7 @@ import pathlib
 
 import pytest
 from calling import call  # noqa: F401 - a fixture
+from plain_pictures import plain_pictures  # noqa: F401 - a fixture
 from starting import Kits
 
 

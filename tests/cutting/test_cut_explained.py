@@ -9,10 +9,13 @@ import pathlib
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cache
 
 import pytest
 from calculator import calculated
 
+import kitforge.pipeline
+import kitforge.plugins
 from kitforge.cli.main import main
 from kitforge.cutting.explained import PAGE, STEPS, demo_kits, page
 
@@ -57,7 +60,10 @@ def printed(text: str) -> Iterator[Printed]:
 
 @pytest.fixture(scope="module")
 def current() -> str:
-    with contextlib.chdir(ROOT):
+    """The page as it would be written now; each kit is planned once, not for each of its steps."""
+    with contextlib.chdir(ROOT), pytest.MonkeyPatch.context() as patch:
+        patch.setattr(kitforge.pipeline, "plan_kit", cache(kitforge.pipeline.plan_kit))
+        patch.setattr(kitforge.plugins, "load_plugins", cache(kitforge.plugins.load_plugins))
         return page(demo_kits(), said)
 
 

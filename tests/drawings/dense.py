@@ -91,7 +91,6 @@ KINDS: dict[str, Callable[[], Written]] = {
 """For each kind the drawing's name and bytes, the work inside the outline, and the cutter's diameter."""
 
 IN_EVERY_TEST = (
-    "toothed outline, 10 000 points, 1.5 mm deep",
     "toothed pocket, 10 000 points",
     "1000 pockets of 24 points",
 )

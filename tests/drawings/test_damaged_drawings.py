@@ -53,7 +53,7 @@ def _judge(cases: Counter[str], by_kit: Counter[str], by_new: Counter[str]) -> N
 
 
 def test_damage_is_noticed(tmp_path: pathlib.Path, plugins: Plugins) -> None:
-    _judge(*tried(range(300), tmp_path, plugins))
+    _judge(*tried(range(150), tmp_path, plugins))
 
 
 @pytest.mark.soak

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import morris
 import pytest
+from plain_pictures import plain_pictures  # noqa: F401 - a fixture
 
 from kitforge.model.kit import Kit
 from kitforge.model.plan import Plan

@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 import demo_kits
 import pytest
 from once import once
+from plain_pictures import left_plain
 
 from kitforge.model.pack import BuildOptions
 from kitforge.pipeline import CheckedKit, render_files
@@ -40,7 +41,7 @@ def unset_pack(name: str, checked: CheckedKit) -> Unset:
         pictures.update({src: data.decode() for src, data in one.assets.items() if src.endswith(".svg")})
         return one.html.encode()
 
-    with pytest.MonkeyPatch.context() as patch:
+    with left_plain(), pytest.MonkeyPatch.context() as patch:
         patch.setattr(parallel, "_cores", lambda: 1)
         patch.setattr(parallel, "render_pdf", manuscript)
         files = render_files(checked, load_plugins(), BuildOptions())
