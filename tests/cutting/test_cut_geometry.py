@@ -105,14 +105,19 @@ def test_two_part_cutter_by_hand() -> None:
 
 
 @settings(max_examples=30)
-@given(st.floats(0.05, 12))
-def test_slot_sections_agree_with_adding_up_the_width(depth: float) -> None:
+@given(st.floats(0.05, 12), st.sampled_from(((6.0, 3.0), (19.05, 6.35))))
+def test_slot_sections_agree_with_adding_up_the_width(depth: float, cutter: tuple[float, float]) -> None:
     """Cross-section of a pass: independent check by integrating the profile's width over the depth numerically."""
-    for diameter, radius in ((6.0, 3.0), (19.05, 6.35)):
-        low, flat = min(depth, radius), row("b", D=diameter, R=radius)
-        added = _added_up(lambda h: row("meet.De", b=flat, low=min(h, radius), R=radius), depth, radius)
-        section = row("meet.S_slot", R=radius, low=low, b=flat, D=diameter, ap=depth)
-        assert section == pytest.approx(added, rel=1e-6)
+    diameter, radius = cutter
+    low, flat = min(depth, radius), row("b", D=diameter, R=radius)
+    added = _added_up(lambda h: row("meet.De", b=flat, low=min(h, radius), R=radius), depth, radius)
+    section = row("meet.S_slot", R=radius, low=low, b=flat, D=diameter, ap=depth)
+    assert section == pytest.approx(added, rel=1e-6)
+
+
+@settings(max_examples=30)
+@given(st.floats(0.05, 12))
+def test_the_section_of_a_groove_agrees_with_adding_up_its_width(depth: float) -> None:
     wide = _added_up(lambda h: row("meet.De", D=30.0, w=0.2, ap=h, A=60.0, hair=1e-6), depth, depth)
     assert row("meet.S_slot", w=0.2, ap=depth, A=60.0) == pytest.approx(wide, rel=1e-6)
 
