@@ -10,10 +10,10 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from kitforge.cli.common import add_machine, add_units
-from kitforge.cli.findings import add_findings, refuse_foreign, tell, tell_all
+from kitforge.cli.findings import add_findings, refuse_foreign, tell_all, tell_as_asked
 from kitforge.cli.kits import add_kit, code_of, folders_of, worst
 from kitforge.cli.lines import echo
-from kitforge.cli.many import add_jobs, worked
+from kitforge.cli.many import Tell, add_jobs, worked
 from kitforge.language import SOURCE_LANGUAGE, languages
 
 if TYPE_CHECKING:
@@ -82,7 +82,7 @@ def run(chosen: argparse.Namespace) -> int:
         )
         for folder in folders
     ]
-    results = _built(jobs, chosen.jobs)
+    results = _built(jobs, chosen.jobs, lambda result: _tell(result, chosen))
     tell_all(results, chosen)
     return worst([code_of(result, strict=chosen.strict) for result in results])
 
@@ -94,37 +94,42 @@ def chosen_languages(chosen: list[str] | None) -> tuple[str, ...]:
     return languages() if "all" in chosen else tuple(dict.fromkeys(chosen))
 
 
-def _built(jobs: Sequence[BuildJob], asked: int | None) -> list[KitResult]:
+def _built(jobs: Sequence[BuildJob], asked: int | None, tell: Tell) -> list[KitResult]:
     """Return the results of all jobs, in their order; of kits with one name the first that can be built is kept."""
     from kitforge.release.work import last_result
 
     done = [last_result(job) for job in jobs]
     for result in done:
         if result is not None:
-            _tell(result)
+            tell(result)
     if None not in done:
         return [result for result in done if result is not None]
-    again = _built_anew([job for job, result in zip(jobs, done, strict=True) if result is None], done, asked)
+    again = _built_anew([job for job, result in zip(jobs, done, strict=True) if result is None], done, asked, tell)
     return [result or again.pop(0) for result in done]
 
 
-def _built_anew(jobs: Sequence[BuildJob], done: Sequence[KitResult | None], asked: int | None) -> list[KitResult]:
+def _built_anew(
+    jobs: Sequence[BuildJob], done: Sequence[KitResult | None], asked: int | None, tell: Tell
+) -> list[KitResult]:
     from kitforge.release.naming import in_rounds
     from kitforge.release.work import build_one
 
     found: dict[pathlib.Path, list[KitResult]] = {}
     keep = {result.archive: result.folder for result in done if result is not None and result.archive is not None}
     for some in in_rounds(jobs):
-        for result in worked(build_one, [replace(job, keep=dict(keep)) for job in some], asked, _tell):
+        for result in worked(build_one, [replace(job, keep=dict(keep)) for job in some], asked, tell):
             found.setdefault(result.folder, []).append(result)
             if result.archive is not None:
                 keep[result.archive] = result.folder
     return [found[job.folder].pop(0) for job in jobs]
 
 
-def _tell(result: KitResult) -> None:
-    tell(result)
-    _tell_zip(result)
+def _tell(result: KitResult, chosen: argparse.Namespace) -> None:
+    tell_as_asked(result, chosen)
+    if not chosen.quiet or result.archive is None:
+        _tell_zip(result)
+    if chosen.verbose and result.seconds:
+        echo(f"  {result.seconds:.1f} s")
 
 
 def _tell_zip(result: KitResult) -> None:

@@ -6,7 +6,7 @@ import argparse
 import pathlib
 from typing import TYPE_CHECKING
 
-from kitforge.cli.findings import add_findings, refuse_foreign, tell, tell_all
+from kitforge.cli.findings import add_findings, refuse_foreign, tell_all, tell_as_asked
 from kitforge.cli.kits import add_kit, code_of, folders_of, worst
 from kitforge.cli.many import add_jobs, worked
 from kitforge.language import SOURCE_LANGUAGE, languages
@@ -26,7 +26,6 @@ def add_to(subparsers: Subparsers) -> None:
     parser.add_argument(
         "--language", choices=languages(), default=SOURCE_LANGUAGE, help="language of the findings (default: en)"
     )
-    parser.add_argument("--verbose", action="store_true", help="tell what is true of nearly every kit as well")
     parser.add_argument(
         "--report", metavar="FILE", type=pathlib.Path, help="also draw the findings of one kit: FILE.html, .pdf or .svg"
     )
@@ -49,7 +48,7 @@ def run(chosen: argparse.Namespace) -> int:
 
 def _tell(result: KitResult, chosen: argparse.Namespace) -> None:
     if chosen.format == "text":
-        tell(result, verbose=chosen.verbose)
+        tell_as_asked(result, chosen)
 
 
 def _refuse_report(report: pathlib.Path | None, kits: int) -> None:

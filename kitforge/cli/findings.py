@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 
 def add_findings(parser: argparse.ArgumentParser, *, formats: bool) -> None:
-    """Add --save, --most and --strict, with `formats` also --format."""
+    """Add --save, --most, --strict, --verbose and --quiet, with `formats` also --format."""
     if formats:
         parser.add_argument("--format", choices=FORMATS, default="text", help="for people (text) or for programs")
     parser.add_argument(
@@ -30,6 +30,11 @@ def add_findings(parser: argparse.ArgumentParser, *, formats: bool) -> None:
         "--most", metavar="N", type=_count, default=MOST_FINDINGS, help="findings told of a kit (default: %(default)s)"
     )
     parser.add_argument("--strict", action="store_true", help="let warnings fail as well")
+    how_much = parser.add_mutually_exclusive_group()
+    how_much.add_argument("--verbose", action="store_true", help="tell what is true of nearly every kit as well")
+    how_much.add_argument(
+        "--quiet", action="store_true", help="tell only what forbids a release, nothing where all is well"
+    )
 
 
 def refuse_foreign(chosen: argparse.Namespace, folders: Sequence[pathlib.Path]) -> None:
@@ -49,6 +54,14 @@ def tell(result: KitResult, *, verbose: bool = False) -> None:
         echo_error(f"kitforge: {result.folder}: {result.mistake}")
     else:
         print_result(result, verbose=verbose)
+
+
+def tell_as_asked(result: KitResult, chosen: argparse.Namespace) -> None:
+    """Print what is to be said of one kit by --verbose and --quiet."""
+    if not chosen.quiet:
+        tell(result, verbose=chosen.verbose)
+    elif result.mistake or not result.readable or result.fails(strict=chosen.strict):
+        tell(result.forbidding(strict=chosen.strict))
 
 
 def tell_all(results: Sequence[KitResult], chosen: argparse.Namespace) -> None:

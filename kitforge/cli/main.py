@@ -24,6 +24,8 @@ from kitforge.cli import (
     cache,
     check,
     compare,
+    completion,
+    defaults,
     explain,
     lock,
     new,
@@ -38,7 +40,23 @@ from kitforge.cli.codes import BROKEN_PIPE, BUG, INTERRUPTED, OUTPUT_FAILED, TER
 from kitforge.cli.lines import Parser, echo_error
 from kitforge.model.errors import KitforgeError
 
-_SUBCOMMANDS = (check, settings, explain, build, new, tables, plugins, schema, lock, compare, release, stamp, cache)
+_SUBCOMMANDS = (
+    check,
+    settings,
+    explain,
+    build,
+    new,
+    tables,
+    plugins,
+    schema,
+    lock,
+    compare,
+    release,
+    stamp,
+    cache,
+    defaults,
+    completion,
+)
 
 _TYPED_AS = {"tables": "list"}
 """Commands that are typed otherwise than their module is called."""
@@ -67,27 +85,38 @@ def entry() -> NoReturn:
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the command line with `arguments` (the process's own by default) and return the exit code."""
-    parser = _parser()
-    _hint_at_command(list(sys.argv[1:] if arguments is None else arguments))
-    chosen = parser.parse_args(arguments)
+    parser, parsers = _parser()
+    words = list(sys.argv[1:] if arguments is None else arguments)
+    _hint_at_command(words)
+    chosen = parser.parse_args(words)
     run: Run | None = getattr(chosen, "run", None)
     if run is None:
         parser.print_help(sys.stderr)
         return UNREADABLE
-    return _guarded(run, chosen)
+    return _guarded(lambda one: run(_complete(one, words, parser, parsers)), chosen)
 
 
-def _parser() -> argparse.ArgumentParser:
+def _complete(
+    chosen: argparse.Namespace, words: Sequence[str], parser: argparse.ArgumentParser, parsers: defaults.Parsers
+) -> argparse.Namespace:
+    """Return what was chosen with the defaults from beside the kits where nothing was typed."""
+    with defaults.only_typed(parsers[chosen.command]):
+        typed = parser.parse_args(words)
+    defaults.with_defaults(chosen, typed, chosen.command, parsers)
+    return chosen
+
+
+def _parser() -> tuple[argparse.ArgumentParser, defaults.Parsers]:
     parser = Parser(
         prog="kitforge",
         description="From one kit definition to a release pack for hobby CNC router projects.",
         epilog="Exit codes: 0 fine, 1 findings forbid a release, 2 the kit or the call cannot be read, 3 a bug.",
     )
     parser.add_argument("--version", action="version", version=f"kitforge {__version__}")
-    subparsers = parser.add_subparsers(title="commands", metavar="COMMAND")
+    subparsers = parser.add_subparsers(title="commands", metavar="COMMAND", dest="command")
     for command in _SUBCOMMANDS:
         command.add_to(subparsers)
-    return parser
+    return parser, subparsers.choices
 
 
 def _guarded(run: Run, chosen: argparse.Namespace) -> int:

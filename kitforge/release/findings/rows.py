@@ -38,6 +38,10 @@ class WordedFinding:
     waived_until: str = ""
 
 
+def _forbidden(strict: bool) -> tuple[Severity, ...]:
+    return (Severity.ERROR, Severity.WARNING) if strict else (Severity.ERROR,)
+
+
 @record
 class KitResult:
     """What became of one kit.
@@ -62,8 +66,12 @@ class KitResult:
 
     def fails(self, *, strict: bool = False) -> bool:
         """Return whether a finding that is not waived forbids a release."""
-        forbidden = (Severity.ERROR, Severity.WARNING) if strict else (Severity.ERROR,)
-        return any(self.counts.get(severity.value, 0) for severity in forbidden)
+        return any(self.counts.get(severity.value, 0) for severity in _forbidden(strict))
+
+    def forbidding(self, *, strict: bool = False) -> KitResult:
+        """Return the result with those findings alone that forbid a release."""
+        forbidden = _forbidden(strict)
+        return replace(self, rows=tuple(row for row in self.rows if row.severity in forbidden and not row.waived))
 
     def told(self, *, background: bool = True) -> tuple[WordedFinding, ...]:
         """Return the rows, with the mistake as one of them, for programs that read nothing else.
