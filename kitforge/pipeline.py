@@ -79,7 +79,6 @@ def plan_kit(
     cutters: of the reader's, in the place of the kit's of the same keys. Raises UnreadableKitError when the kit cannot
     be read, and KitforgeError where a cutter cannot stand in.
     """
-    from kitforge.planning.own_cutters import refuse_untrue, refuse_without_settings, with_cutters
     from kitforge.stages.planning import plan
 
     kit = load_kit(folder, plugins, progress)
@@ -89,6 +88,8 @@ def plan_kit(
     planned = plan(kit, plugins)
     if not cutters:
         return kit, planned
+    from kitforge.planning.own_cutters import refuse_untrue, refuse_without_settings, with_cutters
+
     refuse_untrue(kit, planned, cutters)
     kit = with_cutters(kit, cutters)
     changed = plan(kit, plugins)
