@@ -6,10 +6,11 @@ from typing import TYPE_CHECKING
 
 from kitforge.language import say
 from kitforge.model.kit import Face
-from kitforge.pictures.drawn.shots import portrait_dots, thumbnail
-from kitforge.pictures.drawn.together import finished
+from kitforge.pictures.drawn.shots import thumbnail
+from kitforge.pictures.studio.frames import clear
+from kitforge.pictures.studio.hero import hero
 from kitforge.print.figures import listed, step_title
-from kitforge.print.raster import DOTS_PER_MM, Raster, encoded, for_print, resized
+from kitforge.print.raster import DOTS_PER_MM, Raster, encoded, for_print
 from kitforge_booklet.pairs import side_by_side
 
 if TYPE_CHECKING:
@@ -22,26 +23,20 @@ _FULL_STEPS = 24
 """So many steps have pictures as fine as paper shows; with more they are coarser, so that the file stays small."""
 
 
-def cover_shot(kit: Kit, shots: Shots) -> Raster:
-    """Return the finished parts as they come off the machine, clear but for them and their shadows."""
-    dots = round(COVER[0] * DOTS_PER_MM), round(COVER[1] * DOTS_PER_MM)
+def cover_shot(kit: Kit, plan: Plan, shots: Shots) -> Raster:
+    """Return the photograph of the finished piece, else of its parts, clear but for them and their shadows."""
     names = listed(list(dict.fromkeys(part.title for part in kit.parts)))
     alt = say("The finished parts seen from a slant, as the machine leaves them: {names}.", names=names)
-    return for_print(portrait_dots(shots, kit, *dots, clear=True), alt, *COVER)
-
-
-def finished_shot(kit: Kit, plan: Plan) -> Raster:
-    """Return the parts put together, clear but for them and their shadow, in the middle of the cover's room."""
-    from PIL import Image
-
-    names = listed(list(dict.fromkeys(part.title for part in kit.parts)))
-    alt = say("The finished piece seen from a slant, put together from its parts: {names}.", names=names)
-    image = finished(kit, plan)
-    scale = max(image.width / COVER[0], image.height / COVER[1])
-    room = Image.new("RGBA", (round(COVER[0] * scale), round(COVER[1] * scale)), (255, 255, 255, 0))
-    room.paste(image, ((room.width - image.width) // 2, (room.height - image.height) // 2))
+    if kit.together:
+        alt = say("The finished piece seen from a slant, put together from its parts: {names}.", names=names)
     dots = round(COVER[0] * DOTS_PER_MM), round(COVER[1] * DOTS_PER_MM)
-    return Raster(encoded(resized(room, dots), level=1), alt, *COVER)
+    return Raster(encoded(clear(hero(kit, plan, shots), *dots), level=1), alt, *COVER)
+
+
+def finished_shot(kit: Kit, plan: Plan, shots: Shots, width: float, height: float) -> Raster:
+    """Return the finished piece, small."""
+    dots = round(width * DOTS_PER_MM), round(height * DOTS_PER_MM)
+    return for_print(clear(hero(kit, plan, shots), *dots), say("The finished piece."), width, height)
 
 
 def step_shot(step: Step, shots: Shots, width: float, height: float) -> Raster:
@@ -66,4 +61,4 @@ def part_shot(part: Part, shots: Shots, width: float, height: float, face: Face 
     alt = say("{part} as it comes off the machine.", part=part.title)
     if face is Face.BOTTOM:
         alt = say("{part} as it comes off the machine, its underside up.", part=part.title)
-    return for_print(thumbnail(shots, part, round(width * DOTS_PER_MM), face), alt, width, height)
+    return for_print(thumbnail(shots.parts[part.key], round(width * DOTS_PER_MM), face), alt, width, height)

@@ -6,10 +6,10 @@ from typing import TYPE_CHECKING
 
 from kitforge.language import say
 from kitforge.model.lines import Line
-from kitforge.pictures.drawn.together import after_steps, ends_with_a_part, finished
+from kitforge.pictures.drawn.together import after_steps, ends_with_a_part
 from kitforge.print.figures import listed, sentence
 from kitforge.print.raster import Raster, for_print
-from kitforge_booklet.pictures import part_shot
+from kitforge_booklet.pictures import finished_shot, part_shot
 from kitforge_booklet.records import AssemblyBlock
 
 if TYPE_CHECKING:
@@ -31,7 +31,7 @@ def assembly(kit: Kit, plan: Plan, shots: Shots) -> tuple[AssemblyBlock, ...]:
     numbered = enumerate(zip(kit.assembly, stages, strict=True), 1)
     blocks = [_block(number, step, stage, kit, shots) for number, (step, stage) in numbered]
     if blocks and ends_with_a_part(kit):
-        blocks.append(_end(kit, plan))
+        blocks.append(_end(kit, plan, shots))
     return tuple(blocks)
 
 
@@ -55,6 +55,6 @@ def _staged(number: int, stage: Dots, names: str) -> Raster:
     return for_print(stage, alt, *STAGE)
 
 
-def _end(kit: Kit, plan: Plan) -> AssemblyBlock:
-    picture = for_print(finished(kit, plan), say("The finished piece."), *STAGE)
+def _end(kit: Kit, plan: Plan, shots: Shots) -> AssemblyBlock:
+    picture = finished_shot(kit, plan, shots, *STAGE)
     return AssemblyBlock(Line(say("Done when it stands like this.")), "", (picture,), "", "", staged=True)

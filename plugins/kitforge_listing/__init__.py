@@ -14,22 +14,24 @@ if TYPE_CHECKING:
     from kitforge.model.plan import Plan
 
 ABOUT_TEXT = later("The facts of the kit for a shop page: size, time, cutters, what is included, licence.")
-ABOUT_COVER = later("The finished parts, for a shop page, 2000 by 1500 dots.")
+ABOUT_COVER = later("The finished piece on a warm floor, for a shop page.")
+ABOUT_WHITE = later("The finished piece on pure white, for a shop page.")
 ABOUT_STEP = later("The work after one step, for a shop page, 1200 by 900 dots.")
 
 
 @hookimpl
 def kitforge_render(kit: Kit, plan: Plan, options: BuildOptions) -> Iterable[PackFile]:
-    """Return `listing.txt` in each language, `pictures/cover.png` and one `pictures/step-NN.png` for each step."""
+    """Return `listing.txt` in each language, the covers and one `pictures/step-NN.png` for each step."""
     from kitforge.language import file_stem, use_language
     from kitforge.model.pack import PackFile
     from kitforge.pack.wording import encode
-    from kitforge_listing.pictures import cover_picture, step_pictures
+    from kitforge_listing.pictures import cover_pictures, step_pictures
     from kitforge_listing.text import listing
 
     for code in options.languages:
         with use_language(code):
             yield PackFile(f"{file_stem('listing')}.txt", encode(listing(kit, plan, options)), ABOUT_TEXT, code)
-    yield PackFile("pictures/cover.png", cover_picture(kit, plan), ABOUT_COVER)
+    for name, data in cover_pictures(kit, plan):
+        yield PackFile(f"pictures/{name}.jpg", data, ABOUT_WHITE if "white" in name else ABOUT_COVER)
     for name, png in step_pictures(kit, plan):
         yield PackFile(f"pictures/{name}.png", png, ABOUT_STEP)

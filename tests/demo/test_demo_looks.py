@@ -45,7 +45,7 @@ def test_a_step_looks_as_it_did(name: str) -> None:
 
 
 def test_a_cover_looks_as_it_did() -> None:
-    compare(GOLDEN / "cover.png", shown("plant-stand", "pictures/cover.png"), COMPUTED)
+    compare(GOLDEN / "cover.png", shown("plant-stand", "pictures/cover.jpg"), COMPUTED)
 
 
 @pytest.mark.parametrize("name", PAGES)

@@ -11,7 +11,9 @@ from golden import COMPUTED, compare
 from PIL import Image
 
 from kitforge.model.pack import BuildOptions
-from kitforge.pictures.drawn.shots import portrait, shots_of
+from kitforge.pictures.drawn.shots import shots_of
+from kitforge.pictures.studio.frames import Frame, clear, framed
+from kitforge.pictures.studio.hero import hero
 from kitforge.print.raster import DOTS_PER_MM, encoded, for_print
 from kitforge_listing import kitforge_render
 
@@ -30,14 +32,20 @@ def opened(png: bytes) -> Image.Image:
 
 def test_there_is_a_text_a_cover_and_a_picture_for_each_step(files: dict[str, bytes]) -> None:
     steps = [f"pictures/step-{step.number:02d}.png" for step in PLAN.steps]
-    assert list(files) == ["listing.txt", "pictures/cover.png", *steps]
+    covers = [f"pictures/cover{on}{form}.jpg" for on in ("", "-white") for form in ("", "-square", "-upright")]
+    assert list(files) == ["listing.txt", *covers, *steps]
 
 
-def test_the_pictures_have_the_sizes_stated_on_white(files: dict[str, bytes]) -> None:
-    sizes = {name: opened(data).size for name, data in files.items() if name.endswith(".png")}
-    assert sizes.pop("pictures/cover.png") == (2000, 1500)
+def test_the_pictures_have_the_sizes_stated(files: dict[str, bytes]) -> None:
+    """Wide, square and upright, each on a floor and on pure white; steps on white."""
+    sizes = {name: opened(data).size for name, data in files.items() if name.endswith(("png", "jpg"))}
+    for on in ("", "-white"):
+        assert sizes.pop(f"pictures/cover{on}.jpg") == (2000, 1500)
+        assert sizes.pop(f"pictures/cover{on}-square.jpg") == (2000, 2000)
+        assert sizes.pop(f"pictures/cover{on}-upright.jpg") == (1500, 2000)
     assert set(sizes.values()) == {(1200, 900)}
-    assert opened(files["pictures/cover.png"]).convert("RGB").getpixel((0, 0)) == (255, 255, 255)
+    assert opened(files["pictures/cover-white.jpg"]).getpixel((0, 0)) == (255, 255, 255)
+    assert opened(files["pictures/cover.jpg"]).getpixel((0, 0)) != (255, 255, 255)
 
 
 def test_every_line_of_the_text_is_the_kits_own(files: dict[str, bytes]) -> None:
@@ -64,7 +72,7 @@ def test_the_same_plan_gives_the_same_bytes(files: dict[str, bytes]) -> None:
 
 
 def test_the_cover_looks_as_it_did() -> None:
-    compare(GOLDEN / "cover.png", opened(portrait(shots_of(KIT, PLAN), KIT, 400, 300)), COMPUTED)
+    compare(GOLDEN / "cover.png", framed(hero(KIT, PLAN, shots_of(KIT, PLAN)), Frame("small", 400, 300)), COMPUTED)
 
 
 def test_every_part_is_in_the_cover_and_none_covers_another() -> None:
@@ -72,7 +80,7 @@ def test_every_part_is_in_the_cover_and_none_covers_another() -> None:
     import numpy as np
     from scipy.ndimage import label
 
-    image = opened(portrait(shots_of(KIT, PLAN), KIT, 800, 600, clear=True))
+    image = clear(hero(KIT, PLAN, shots_of(KIT, PLAN)), 800, 600)
     solid = np.asarray(image.getchannel("A")) > 250
     pieces, count = label(solid)
     sizes = np.bincount(pieces.ravel())[1:]

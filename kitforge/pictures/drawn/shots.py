@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
@@ -21,33 +21,28 @@ if TYPE_CHECKING:
     from PIL.Image import Image as Dots
 
     from kitforge.model.kit import Kit, Part
+    from kitforge.pictures.studio.relief import Relief
     from kitforge.surface.figures import Areas, FloorLeft
     from kitforge.surface.heightmap import Surface, SurfaceState
 
 STEP_DOTS = 1200, 900
-PORTRAIT_DOTS = 1840, 1380
-"""The largest portrait that documents ask for: smaller ones are made from the same pieces."""
 _DRAWN = 1440, 1080
 _LARGER = 1.5
 _BEFORE = 420, 315
-_MOST_PIECES = 8
-_GAP = 0.05
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class CutPart:
     """A part as cut: its surface after the last step, its areas mm², and its thinnest flat floor.
 
-    portrait: the part alone on clear ground, `width` dots wide with the rim that is cut off; None for parts that a
-    portrait of the kit does not show.
+    relief: what cutters left in its face that are not flat, None where all are.
     """
 
     part: Part
     surface: Surface
     areas: Areas
     floor: FloorLeft | None
-    portrait: Dots | None = None
-    width: float = 0.0
+    relief: Relief | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,30 +73,27 @@ def shots_of(kit: Kit, plan: Plan) -> Shots:
 def _shots(same: IdentityKey[Plan], parts: tuple[Part, ...]) -> Shots:
     found: dict[str, CutPart] = {}
     steps: dict[str, Future[StepShot]] = {}
-    shown = _shown(parts)
-    keys = {part.key for part in shown}
-    scale = _arranged([_size_of(part) for part in shown], *PORTRAIT_DOTS, _gap(shown, *PORTRAIT_DOTS))[0]
     with hands() as helping:
         for part in parts:
-            width = _size_of(part)[0] * scale if part.key in keys else 0.0
-            found[part.key] = _cut(part, same.one, width, helping, steps)
+            found[part.key] = _cut(part, same.one, helping, steps)
         return Shots(found, {key: shot.result() for key, shot in steps.items()})
 
 
-def _cut(part: Part, plan: Plan, width: float, helping: DrawingPool, shots: dict[str, Future[StepShot]]) -> CutPart:
+def _cut(part: Part, plan: Plan, helping: DrawingPool, shots: dict[str, Future[StepShot]]) -> CutPart:
     """Cut a part; the pictures of its steps are handed out and added to `shots`."""
+    from kitforge.pictures.studio.relief import ReliefRecord
     from kitforge.surface.figures import areas_of, floor_left
     from kitforge.surface.heightmap import blank, simulate
 
-    steps = plan.steps_of(part.key)
+    steps, record = plan.steps_of(part.key), ReliefRecord()
     surface = blank(part, steps)
     for state in simulate(part, steps):
         surface = state.after
+        record.take(state)
         if state.step.part.key == part.key:
             shots[state.step.key] = helping.give(_shot, state)
     free = surface.freed(part)
-    portrait = _drawn(free, part, width, helping) if width else None
-    return CutPart(part, surface, areas_of(surface, part), floor_left(free, part), portrait, width)
+    return CutPart(part, surface, areas_of(surface, part), floor_left(free, part), record.relief())
 
 
 def _shot(state: SurfaceState) -> StepShot:
@@ -157,106 +149,8 @@ def _smaller(image: Dots, share: float) -> Dots:
     return resized(image, (max(1, round(image.width * share)), max(1, round(image.height * share))))
 
 
-def portrait(shots: Shots, kit: Kit, width: int, height: int, *, clear: bool = False) -> bytes:
-    """Return a PNG of the finished parts, `width` x `height` dots: a single part fills it, several share one scale."""
-    return encoded(portrait_dots(shots, kit, width, height, clear=clear))
-
-
-def portrait_dots(shots: Shots, kit: Kit, width: int, height: int, *, clear: bool = False) -> Dots:
-    """Return the picture of `portrait`, not yet as PNG."""
-    from PIL import Image
-
-    ground = Image.new("RGBA", (width, height), (255, 255, 255, 0 if clear else 255))
-    for image, x, y in _pieces(shots, kit, width, height):
-        ground.alpha_composite(image, (max(0, x), max(0, y)))
-    return ground if clear else ground.convert("RGB")
-
-
-def _gap(shown: Sequence[Part], width: int, height: int) -> float:
-    return _GAP * min(width, height) if len(shown) > 1 else 0.0
-
-
-def _shown(parts: Sequence[Part]) -> list[Part]:
-    """Every copy while there are few, else every different part, largest first."""
-    parts = sorted(parts, key=lambda part: (-abs(part.outline.area), part.key))
-    copies = [part for part in parts for _ in range(part.count)]
-    return copies if len(copies) <= _MOST_PIECES else parts[:_MOST_PIECES]
-
-
-def _pieces(shots: Shots, kit: Kit, width: int, height: int) -> list[tuple[Dots, int, int]]:
-    """Return the pictures of the pieces with where their upper left corners lie."""
-    shown = _shown(kit.parts)
-    sizes = {part.key: _size_of(part) for part in shown}
-    gap = _gap(shown, width, height)
-    scale, rows = _arranged([sizes[part.key] for part in shown], width, height, gap)
-    images = {key: _portrait_of(shots.parts[key], size[0] * scale) for key, size in sizes.items()}
-    placed, at = [], 0
-    tall = [max(images[shown[i].key].height for i in row) for row in rows]
-    y = (height - sum(tall) - gap * (len(rows) - 1)) / 2
-    for row, down in zip(rows, tall, strict=True):
-        own = [images[shown[i].key] for i in row]
-        x = (width - sum(image.width for image in own) - gap * (len(own) - 1)) / 2
-        for image in own:
-            placed.append((image, round(x), round(y + (down - image.height) / 2)))
-            x += image.width + gap
-            at += 1
-        y += down + gap
-    return placed
-
-
-def _size_of(part: Part) -> tuple[float, float]:
-    """Return how wide and how high a part is seen from the slant, mm."""
-    from kitforge.pictures.shaded.view import SLANT
-
-    box, thick = part.outline.bounds, part.stock.actual
-    corners = [SLANT.turned(x, y) for x in (box.left, box.right) for y in (box.bottom, box.top)]
-    across = max(u for u, _ in corners) - min(u for u, _ in corners)
-    up = max(v for _, v in corners) - min(v for _, v in corners)
-    # The shadow reaches about as far beside the part as the part is thick.
-    return across + thick, up * SLANT.lift + thick * (1 + SLANT.height)
-
-
-def _portrait_of(cut: CutPart, width: float) -> Dots:
-    """Return a part alone, its picture trimmed, about `width` dots wide: made from the one there is if it can be."""
-    if cut.portrait is None or width > cut.width * 1.01:
-        with hands() as helping:
-            return _drawn(cut.surface.freed(cut.part), cut.part, width, helping)
-    share = width / cut.width
-    return cut.portrait if share > 0.99 else _smaller(cut.portrait, share)
-
-
-def _arranged(sizes: list[tuple[float, float]], width: int, height: int, gap: float) -> tuple[float, list[list[int]]]:
-    """Return the largest scale, dots per mm, at which the pieces stand in rows, and the rows."""
-    best: tuple[float, list[list[int]]] = 0.0, []
-    for count in range(1, len(sizes) + 1):
-        rows = _rows(sizes, count)
-        across = max(sum(sizes[i][0] for i in row) for row in rows)
-        down = sum(max(sizes[i][1] for i in row) for row in rows)
-        most = max(len(row) for row in rows)
-        scale = min((width - gap * (most - 1)) / across, (height - gap * (len(rows) - 1)) / down)
-        best = max(best, (scale, rows), key=lambda found: found[0])
-    return best
-
-
-def _rows(sizes: list[tuple[float, float]], count: int) -> list[list[int]]:
-    """Cut the run of pieces into at most `count` rows of about equal width."""
-    share = sum(size[0] for size in sizes) / count
-    rows: list[list[int]] = [[]]
-    for index, size in enumerate(sizes):
-        used = sum(sizes[i][0] for i in rows[-1])
-        if rows[-1] and used + size[0] / 2 > share and len(rows) < count:
-            rows.append([])
-        rows[-1].append(index)
-    return rows
-
-
-def thumbnail(shots: Shots, part: Part, width: int, face: Face = Face.TOP) -> Dots:
+@lru_cache(maxsize=32)
+def thumbnail(cut: CutPart, width: int, face: Face = Face.TOP) -> Dots:
     """Return a small clear picture of a part as cut, one of its faces up."""
-    cut = shots.parts[part.key]
-    return _portrait_of(cut, width) if face is Face.TOP else _turned_over(cut, width)
-
-
-@lru_cache(maxsize=8)
-def _turned_over(cut: CutPart, width: int) -> Dots:
     with hands() as helping:
-        return _drawn(cut.surface.freed(cut.part), cut.part, width, helping, Face.BOTTOM)
+        return _drawn(cut.surface.freed(cut.part), cut.part, width, helping, face)

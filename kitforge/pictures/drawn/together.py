@@ -1,4 +1,4 @@
-"""Pictures of the piece put together: finished, after each assembly step, and pulled apart."""
+"""Pictures of the piece put together: after each assembly step, and pulled apart."""
 
 from __future__ import annotations
 
@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING
 from kitforge.model.identity import IdentityKey
 from kitforge.model.plan import Plan
 from kitforge.print.parallel import hands
-from kitforge.print.raster import resized, trimmed
 
 if TYPE_CHECKING:
     from PIL.Image import Image as Dots
@@ -19,11 +18,9 @@ if TYPE_CHECKING:
     from kitforge.pictures.shaded.assembly import Shot
     from kitforge.pictures.shaded.exploded import Stood
 
-FINISHED_DOTS = 1840, 1380
 STEP_DOTS = 860, 860
 PULLED_DOTS = 1350, 1650
 """Dots drawn with hard edges: paper gets them made smaller, which smooths them."""
-_DRAWN = 1.5
 _STILL = (0.0, 0.0, 0.0)
 
 
@@ -38,11 +35,6 @@ class PulledApart:
 def ends_with_a_part(kit: Kit) -> bool:
     """Return whether the last assembly step brings a part, so that its picture does not show the finished piece."""
     return any(one.step == len(kit.assembly) - 1 for one in kit.together)
-
-
-def finished(kit: Kit, plan: Plan) -> Dots:
-    """Return the finished piece on clear ground, within 1840 x 1380 dots. The kit must say where its parts stand."""
-    return _finished(IdentityKey(kit), IdentityKey(plan))
 
 
 def after_steps(kit: Kit, plan: Plan) -> tuple[Dots | None, ...]:
@@ -64,20 +56,6 @@ def _stood(kit: IdentityKey[Kit], plan: IdentityKey[Plan]) -> tuple[Stood, ...]:
     from kitforge.pictures.shaded.exploded import stood
 
     return stood(kit.one, plan.one)
-
-
-@lru_cache(maxsize=1)
-def _finished(kit: IdentityKey[Kit], plan: IdentityKey[Plan]) -> Dots:
-    """Drawn larger with hard edges, which making it smaller smooths."""
-    from kitforge.pictures.shaded.assembly import assembly_shot
-    from kitforge.pictures.shaded.exploded import drawn
-    from kitforge.pictures.shaded.make import PictureSize
-
-    width, height = (round(side * _DRAWN) for side in FINISHED_DOTS)
-    image = assembly_shot(
-        [drawn(one) for one in _stood(kit, plan)], PictureSize(width, height, clear=True, finer=1)
-    ).image
-    return trimmed(resized(image, (round(image.width / _DRAWN), round(image.height / _DRAWN))))
 
 
 @lru_cache(maxsize=1)

@@ -35,17 +35,17 @@ def lit(height: NDArray[np.floating[Any]], cell: float, turn: float, *, grain_al
 
     c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
     lamp = (c * LAMP[0] + s * LAMP[1], -s * LAMP[0] + c * LAMP[1], LAMP[2])
-    gx, gy = _slopes(height, cell)
+    gx, gy = slopes(height, cell)
     upright = _upright(gx, gy)
     facing = _facing(gx, gy, upright, lamp)
-    coarse = _pooled(height, _POOL)
-    sun = _smooth(_sunlit(coarse, cell * _POOL, lamp), round(0.7 / (cell * _POOL)))
-    sky = _smooth(_sky(coarse, cell * _POOL), round(1.2 / (cell * _POOL)))
+    coarse = pooled(height, _POOL)
+    sun = smoothed(sunlit(coarse, cell * _POOL, lamp), round(0.7 / (cell * _POOL)))
+    sky = smoothed(open_sky(coarse, cell * _POOL), round(1.2 / (cell * _POOL)))
     full = SKY + SUN * lamp[2]
-    facing *= _spread(sun * np.float32(SUN / full), _POOL, height.shape)
+    facing *= spread(sun * np.float32(SUN / full), _POOL, height.shape)
     light = upright * np.float32(0.30)
     light += np.float32(0.70)
-    light *= _spread(sky * np.float32(SKY / full), _POOL, height.shape)
+    light *= spread(sky * np.float32(SKY / full), _POOL, height.shape)
     light += facing
     end = gx if grain_along_x else gy
     end *= upright
@@ -82,9 +82,10 @@ def _facing(
     return facing
 
 
-def _slopes(
+def slopes(
     height: NDArray[np.floating[Any]], cell: float
 ) -> tuple[NDArray[np.floating[Any]], NDArray[np.floating[Any]]]:
+    """Return the slopes along x and y of a map of heights, 0 at its rim."""
     import numpy as np
 
     gx, gy = np.zeros_like(height), np.zeros_like(height)
@@ -96,7 +97,7 @@ def _slopes(
     return gx, gy
 
 
-def _sunlit(
+def sunlit(
     height: NDArray[np.floating[Any]], cell: float, lamp: tuple[float, float, float]
 ) -> NDArray[np.floating[Any]]:
     """Return 1 where the lamp is seen, 0 in full shadow, soft between: shadows of doubling reach, laid together."""
@@ -131,7 +132,7 @@ def _moved(values: NDArray[np.floating[Any]], dx: float, dy: float) -> NDArray[n
     return out
 
 
-def _sky(height: NDArray[np.floating[Any]], cell: float) -> NDArray[np.floating[Any]]:
+def open_sky(height: NDArray[np.floating[Any]], cell: float) -> NDArray[np.floating[Any]]:
     """Return how much of the sky each cell sees, 0 to 1, from the steepest rise in eight directions."""
     import numpy as np
 
@@ -148,7 +149,7 @@ def _sky(height: NDArray[np.floating[Any]], cell: float) -> NDArray[np.floating[
     return total / _DIRECTIONS
 
 
-def _smooth(values: NDArray[np.floating[Any]], radius: int) -> NDArray[np.floating[Any]]:
+def smoothed(values: NDArray[np.floating[Any]], radius: int) -> NDArray[np.floating[Any]]:
     """Return the values blurred twice over a square, which hides the eight directions."""
     from scipy.ndimage import uniform_filter
 
@@ -158,7 +159,7 @@ def _smooth(values: NDArray[np.floating[Any]], radius: int) -> NDArray[np.floati
     return twice
 
 
-def _pooled(values: NDArray[np.floating[Any]], pool: int) -> NDArray[np.floating[Any]]:
+def pooled(values: NDArray[np.floating[Any]], pool: int) -> NDArray[np.floating[Any]]:
     """Return the highest of each pool x pool cells; the last rows and columns are repeated to fill up."""
     import numpy as np
 
@@ -171,7 +172,8 @@ def _pooled(values: NDArray[np.floating[Any]], pool: int) -> NDArray[np.floating
     return out
 
 
-def _spread(values: NDArray[np.floating[Any]], pool: int, shape: tuple[int, ...]) -> NDArray[np.floating[Any]]:
+def spread(values: NDArray[np.floating[Any]], pool: int, shape: tuple[int, ...]) -> NDArray[np.floating[Any]]:
+    """Return values of cells `pool` times as large on the cells of a map of this shape."""
     import numpy as np
     from PIL import Image
 

@@ -97,23 +97,24 @@ def faces_of(board: Board, number: int, fine: float = 0.02) -> Iterator[Facet]:
     layers = board.placed.layers or (WoodLayer(_uncut(part), 0.0, part.thickness),)
     # Level faces are drawn whole: two layers that end at one height have no seam between them.
     for z, areas, normal in (
-        *((-top, areas, board.axes[2]) for top, areas in _by_height([(one.top, one.area) for one in layers])),
-        *((-low, areas, -board.axes[2]) for low, areas in _by_height([(one.bottom, one.area) for one in layers])),
+        *((-top, areas, board.axes[2]) for top, areas in by_height([(one.top, one.area) for one in layers])),
+        *((-low, areas, -board.axes[2]) for low, areas in by_height([(one.bottom, one.area) for one in layers])),
     ):
-        for rings in _rings(areas, fine):
+        for rings in rings_of(areas, fine):
             level = (np.column_stack([ring, np.full(len(ring), z)]) for ring in rings)
             yield Facet(number, normal, tuple(board.world(ring) for ring in level))
     for layer in layers:
-        for rings in _rings([layer.area], fine):
+        for rings in rings_of([layer.area], fine):
             for ring in rings:
                 yield from _sides(board, number, ring, -layer.top, -layer.bottom)
 
 
-def _by_height(ends: Sequence[tuple[float, MultiPolygon]]) -> list[tuple[float, list[MultiPolygon]]]:
+def by_height(ends: Sequence[tuple[float, MultiPolygon]]) -> list[tuple[float, list[MultiPolygon]]]:
+    """Return areas by the height at which they end, heights in the order in which they come."""
     return [(height, [area for at, area in ends if at == height]) for height in dict.fromkeys(at for at, _ in ends)]
 
 
-def _rings(areas: Sequence[MultiPolygon], fine: float) -> Iterator[list[NDArray[np.floating[Any]]]]:
+def rings_of(areas: Sequence[MultiPolygon], fine: float) -> Iterator[list[NDArray[np.floating[Any]]]]:
     """Yield the rings of each polygon of joined areas, shape (n, 2): the outer one to the left, holes to the right."""
     import numpy as np
     from shapely import union_all

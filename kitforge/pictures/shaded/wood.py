@@ -56,7 +56,7 @@ def _noise() -> NDArray[np.floating[Any]]:
     return np.ascontiguousarray(fine / np.abs(fine).max(), dtype=np.float32)
 
 
-def _at(a: NDArray[np.floating[Any]], b: NDArray[np.floating[Any]]) -> NDArray[np.floating[Any]]:
+def noise_at(a: NDArray[np.floating[Any]], b: NDArray[np.floating[Any]]) -> NDArray[np.floating[Any]]:
     """Return noise at (a, b); one wave is about 1 long."""
     import numpy as np
 
@@ -83,7 +83,7 @@ def tone(
         return _solid(g, w, z, fine, strong=look.family is MaterialKind.SOFTWOOD)
     if look.family is MaterialKind.STRAND_BOARD:
         return _flakes(g, w, z)
-    return 0.16 + 0.10 * _at(x / 1.1 + z, y / 1.1 + z) + 0.08 * _at(x / 0.35, y / 0.35 + z / 0.35)
+    return 0.16 + 0.10 * noise_at(x / 1.1 + z, y / 1.1 + z) + 0.08 * noise_at(x / 0.35, y / 0.35 + z / 0.35)
 
 
 def _solid(
@@ -103,8 +103,8 @@ def _solid(
     ring += np.float32(0.35) * np.sin(ring * np.float32(1.7) + slow)
     part = ring - np.floor(ring)
     late = part * part * part * (1 - np.clip((part - 0.92) * 12.5, 0, 1))
-    fibre = _at(g / 17, (w + z * np.float32(1.3)) * np.float32(1 / fine))
-    fibre += 0.6 * _at(g / 6 + 31, (w + z) * np.float32(1.9 / fine))
+    fibre = noise_at(g / 17, (w + z * np.float32(1.3)) * np.float32(1 / fine))
+    fibre += 0.6 * noise_at(g / 6 + 31, (w + z) * np.float32(1.9 / fine))
     dark: NDArray[np.floating[Any]] = (0.55 if strong else 0.30) * late + 0.085 * fibre + 0.05 * slow + np.float32(0.10)
     return dark
 
@@ -123,7 +123,7 @@ def _plywood(
     along = odd == (0 if look.along_x else 1)
     g, w = np.where(along, x, y), np.where(along, y, x)
     shift = layer.astype(np.float32) * np.float32(13.7)
-    veneer = np.sin(w / 4 + shift + 2.2 * np.sin(g / 70 + w / 50)) * 0.07 + _at(g / 14, w / fine + shift) * 0.09
+    veneer = np.sin(w / 4 + shift + 2.2 * np.sin(g / 70 + w / 50)) * 0.07 + noise_at(g / 14, w / fine + shift) * 0.09
     line = np.clip(1 - np.minimum(part, 1 - part) * np.float32(look.thickness / count / 0.14), 0, 1)
     line *= (ply > 0.5) & (ply < count - 0.5)
     dark: NDArray[np.floating[Any]] = veneer + np.float32(0.20) + odd * np.float32(0.30) + 0.75 * line
@@ -135,5 +135,5 @@ def _flakes(
 ) -> NDArray[np.floating[Any]]:
     import numpy as np
 
-    turn = np.sign(_at(g / 24, w / 16))
-    return 0.25 + 0.3 * _at((g + turn * w) / 30 + z, (w - turn * g) / 5) + 0.12 * _at(g / 2, w / 0.6 + z)
+    turn = np.sign(noise_at(g / 24, w / 16))
+    return 0.25 + 0.3 * noise_at((g + turn * w) / 30 + z, (w - turn * g) / 5) + 0.12 * noise_at(g / 2, w / 0.6 + z)

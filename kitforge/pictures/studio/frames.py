@@ -1,0 +1,167 @@
+"""Frames for the shop: the same photograph on a warm floor or on pure white, wide, square and upright."""
+
+from __future__ import annotations
+
+import io
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+from kitforge.model.identity import IdentityKey
+from kitforge.pictures.studio.colours import printed
+from kitforge.pictures.studio.photograph import GROUND_DOTS, Photo
+
+if TYPE_CHECKING:
+    from typing import Any
+
+    import numpy as np
+    from numpy.typing import NDArray
+    from PIL.Image import Image as Dots
+
+    Values = NDArray[np.floating[Any]]
+
+FILL = 0.85
+"""Share of the frame that the side takes up which limits the object."""
+# Of light that is reflected: red, green, blue of the floor at the back of the picture and at its front.
+_BACK, _FRONT = (0.86, 0.835, 0.795), (0.66, 0.63, 0.585)
+_QUALITY = 92
+# So little is not worth a loss of sharpness.
+_AS_IT_IS = 0.005
+# Steps of a colour's last bit are hidden by a fixed pattern: the thresholds of an 8 x 8 ordered dither.
+_PATTERN = 8
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """A picture of the shop page. white: on pure white, else on a warm floor."""
+
+    name: str
+    width: int
+    height: int
+    white: bool = False
+
+
+FRAMES = tuple(
+    Frame(f"cover{on}{form}", *size, white)
+    for white, on in ((False, ""), (True, "-white"))
+    for form, size in (("", (2000, 1500)), ("-square", (2000, 2000)), ("-upright", (1500, 2000)))
+)
+
+
+def framed(photo: Photo, frame: Frame) -> Dots:
+    """Return a photograph in a frame, the object in its middle."""
+    image, place = _scaled(photo, frame)
+    paper = _paper(frame, _ground_in(IdentityKey(photo), (frame.width, frame.height), place))
+    paper.paste(image, place, image)
+    return paper
+
+
+def jpeg(image: Dots) -> bytes:
+    """Return a picture as JPEG with all of its colour, the same bytes for the same dots."""
+    out = io.BytesIO()
+    image.save(out, "JPEG", quality=_QUALITY, subsampling=0, optimize=True)
+    return out.getvalue()
+
+
+def scale_in(photo: Photo, width: int, height: int) -> float:
+    """Return by how much a photograph is made smaller, so that its object takes up its share of a frame."""
+    left, top, right, bottom = photo.box
+    return min(FILL * width / (right - left), FILL * height / (bottom - top))
+
+
+def _scaled(photo: Photo, frame: Frame) -> tuple[Dots, tuple[int, int]]:
+    """Return the object (RGBA), and where its corner lies in the frame."""
+    left, top, right, bottom = photo.box
+    scale = scale_in(photo, frame.width, frame.height)
+    image = _resized(IdentityKey(photo), scale)
+    x = round(frame.width / 2 - (left + right) / 2 * scale)
+    y = round(frame.height / 2 - (top + bottom) / 2 * scale)
+    return image, (x, y)
+
+
+@lru_cache(maxsize=4)
+def _resized(same: IdentityKey[Photo], scale: float) -> Dots:
+    """Return the object at a scale; frames of one size share it."""
+    import numpy as np
+    from PIL import Image
+
+    photo = same.one
+    image = Image.fromarray(np.dstack([photo.colour, photo.share]))
+    if abs(scale - 1) <= _AS_IT_IS:
+        return image
+    size = round(image.width * scale), round(image.height * scale)
+    return image.convert("RGBa").resize(size, Image.Resampling.LANCZOS).convert("RGBA")
+
+
+@lru_cache(maxsize=3)
+def _ground_in(same: IdentityKey[Photo], size: tuple[int, int], place: tuple[int, int]) -> NDArray[np.float32]:
+    """Return the light on the ground of a whole frame: that of the photograph where it lies in it, else open."""
+    import numpy as np
+    from PIL import Image
+
+    photo = same.one
+    scale = scale_in(photo, *size)
+    per, rows = GROUND_DOTS * scale, photo.ground.shape[0]
+    # Rows of large dots were counted from below, so that they end at the paper's lower edge.
+    low = place[1] + (photo.share.shape[0] + photo.rim) * scale
+    left, top = (place[0] - photo.rim * scale) / per, (low - rows * per) / per
+    padded = Image.fromarray(np.pad(photo.ground, 1, constant_values=1))
+    matrix = (1 / per, 0, 1 - left, 0, 1 / per, 1 - top)
+    # Beyond the paper the picture library puts 0: what is dark there is 1 less than open ground.
+    dark = padded.point(lambda light: light * -1 + 1)
+    laid = dark.transform(size, Image.Transform.AFFINE, matrix, Image.Resampling.BILINEAR)
+    found: NDArray[np.float32] = 1 - np.clip(np.asarray(laid), 0, 1)
+    return found
+
+
+def _paper(frame: Frame, whole: NDArray[np.float32]) -> Dots:
+    """Return the ground of a frame with the light on it."""
+    import numpy as np
+    from PIL import Image
+
+    dither = _dither(frame.height, frame.width)
+    down = (np.arange(frame.height, dtype=np.float32) / frame.height)[:, None]
+    bands = []
+    for back, front in zip(_BACK, _FRONT, strict=True):
+        ground = whole if frame.white else whole * (np.float32(back) + np.float32(front - back) * down)
+        bands.append(_exact(ground) if frame.white else printed(ground + dither))
+    return Image.fromarray(np.dstack(bands))
+
+
+def _exact(light: Values) -> NDArray[np.uint8]:
+    """Return light on white, where open ground is 255."""
+    import numpy as np
+
+    shade = printed(np.float32(0.995) * light)
+    top = int(printed(np.array([0.995], dtype=np.float32))[0])
+    found: NDArray[np.uint8] = np.minimum(shade.astype(np.int32) * 255 // top, 255).astype(np.uint8)
+    return found
+
+
+@lru_cache(maxsize=3)
+def _dither(rows: int, columns: int) -> NDArray[np.float32]:
+    """Return half a step of the last bit up or down, in a fixed pattern."""
+    import numpy as np
+
+    pattern = np.zeros((1, 1))
+    while pattern.shape[0] < _PATTERN:
+        pattern = np.block([[4 * pattern, 4 * pattern + 2], [4 * pattern + 3, 4 * pattern + 1]])
+    small = ((pattern + 0.5) / _PATTERN**2 - 0.5) / 160
+    across = np.tile(small, (-(-rows // _PATTERN), -(-columns // _PATTERN)))
+    return across[:rows, :columns].astype(np.float32)
+
+
+def clear(photo: Photo, width: int, height: int) -> Dots:
+    """Return the object with its shadow on clear ground, filling its share of `width` x `height` dots."""
+    import numpy as np
+    from PIL import Image
+
+    frame = Frame("clear", width, height)
+    image, place = _scaled(photo, frame)
+    # A shadow on paper of any colour: black that lets through what light there is, as a print shows it.
+    dark = 255 - _exact(_ground_in(IdentityKey(photo), (width, height), place))
+    tinted = np.zeros((*dark.shape, 4), dtype=np.uint8)
+    tinted[..., :3], tinted[..., 3] = (20, 16, 12), dark
+    laid = Image.new("RGBA", (width, height), (0, 0, 0, 0))
+    laid.paste(image, place)
+    return Image.alpha_composite(Image.fromarray(tinted), laid)

@@ -1,0 +1,201 @@
+"""The picture of the finished piece: put together, or its parts laid out, on a floor or hung on a wall."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+from kitforge.files.artefacts import kept_image
+from kitforge.model.facts import PieceUse
+from kitforge.model.identity import IdentityKey
+from kitforge.model.kit import Kit, Part
+from kitforge.model.plan import Plan
+from kitforge.pictures.shaded.exploded import stood
+from kitforge.pictures.shaded.solids import Placed, Vector, axes_of
+from kitforge.pictures.shaded.view import PictureView
+from kitforge.pictures.studio.bodies import Stage
+from kitforge.pictures.studio.camera import Camera, camera_for
+from kitforge.pictures.studio.photograph import Ground, Photo, lights_for, packed, photograph, unpacked
+from kitforge.pictures.studio.relief import Relief, wanted
+from kitforge.pictures.studio.timber import Timber, timber_of
+from kitforge.surface.layers import WoodLayer, layers_of
+
+if TYPE_CHECKING:
+    from typing import Any
+
+    import numpy as np
+    from numpy.typing import NDArray
+    from PIL.Image import Image as Dots
+
+    from kitforge.pictures.drawn.shots import Shots
+
+    Points = NDArray[np.floating[Any]]
+
+OBJECT_DOTS = 1700
+"""The longer side of the object, dots; frames get it smaller where it has to be."""
+_GAP = 0.12
+_LYING, _STANDING = PictureView(24.0, 42.0), PictureView(28.0, 25.0)
+# The eye of what hangs, by the wall: how far to the left of its normal and below it, degrees.
+_HUNG_LEFT, _HUNG_BELOW = 17.0, 13.0
+# Where the lamp stands, by the picture: the angle from the right, counter-clockwise, and its height, degrees.
+_LAMP_LYING, _LAMP_STANDING, _LAMP_WALL = (154.0, 40.0), (212.0, 52.0), (128.0, 46.0)
+_MOST_SHOWN = 24
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Shown:
+    """A part in the picture, and all that is read of it."""
+
+    at: Vector
+    along_x: Vector
+    along_y: Vector
+    layers: tuple[WoodLayer, ...]
+    relief: Relief | None
+    timber: Timber
+
+
+@dataclass(frozen=True, slots=True)
+class Pose:
+    """How the piece is seen. hung: it hangs on a wall; lying: it is seen from above; face_on: its face is the front."""
+
+    hung: bool
+    lying: bool
+    face_on: bool
+
+
+def hero(kit: Kit, plan: Plan, shots: Shots) -> Photo:
+    """Return the photograph of a kit's finished piece, its longer side 1700 dots."""
+    return _hero(IdentityKey(kit), IdentityKey(plan), IdentityKey(shots))
+
+
+@lru_cache(maxsize=2)
+def _hero(kit: IdentityKey[Kit], plan: IdentityKey[Plan], shots: IdentityKey[Shots]) -> Photo:
+    placed = _placed(kit.one, plan.one)
+    reliefs = {key: cut.relief for key, cut in shots.one.parts.items()}
+    turn: dict[str, int] = {}
+    parts, shown = [], []
+    for one, layers in placed:
+        copy = turn.get(one.part.key, 0)
+        turn[one.part.key] = copy + 1
+        timber = timber_of(one.part.stock, _on_stock(plan.one, one.part.key, copy))
+        parts.append(one.part)
+        shown.append(Shown(one.at, one.along_x, one.along_y, layers, reliefs.get(one.part.key), timber))
+    pose = pose_of(kit.one)
+
+    def make() -> tuple[Dots, tuple[int, int, int]]:
+        return packed(_taken(parts, shown, pose))
+
+    outlines = [(part.outline, part.thickness) for part in parts]
+    return unpacked(*kept_image("hero", make, shown, outlines, pose))
+
+
+def pose_of(kit: Kit) -> Pose:
+    """Return how a kit's finished piece is seen."""
+    single = not kit.together and sum(part.count for part in kit.parts) == 1
+    hung = PieceUse.WALL in kit.info.uses and (single or bool(kit.together))
+    return Pose(hung, not kit.together, hung and single)
+
+
+def _placed(kit: Kit, plan: Plan) -> list[tuple[Placed, tuple[WoodLayer, ...]]]:
+    """Return the copies in the picture with what is flat of them: where they stand, else laid out in rows."""
+    layers = {part.key: layers_of(part, wanted(plan.steps_of(part.key))) for part in kit.parts}
+    if kit.together:
+        return [
+            (replace(one.placed, layers=layers[one.standing.part]), layers[one.standing.part])
+            for one in stood(kit, plan)
+        ]
+    copies = [part for part in kit.parts for _ in range(part.count)]
+    shown = copies if len(copies) <= _MOST_SHOWN else list(kit.parts)[:_MOST_SHOWN]
+    return [(replace(one, layers=layers[one.part.key]), layers[one.part.key]) for one in laid_out(shown)]
+
+
+def laid_out(parts: Sequence[Part]) -> list[Placed]:
+    """Return parts side by side on a table, largest first, in as many rows as make a block of about 4 to 3."""
+    order = sorted(parts, key=lambda part: (-abs(part.outline.area), part.key))
+    best: tuple[float, list[Placed]] = (math.inf, [])
+    for count in range(1, len(order) + 1):
+        found, size = _in_rows(order, count)
+        best = min(best, (abs(math.log(size[0] / size[1] * 3 / 5)), found), key=lambda one: one[0])
+    return best[1]
+
+
+def _in_rows(parts: Sequence[Part], count: int) -> tuple[list[Placed], tuple[float, float]]:
+    """Return parts in at most so many rows of about one width, the first row at the back, and the block's size."""
+    gap = _GAP * max(max(part.outline.bounds.width, part.outline.bounds.height) for part in parts)
+    share = sum(part.outline.bounds.width + gap for part in parts) / count
+    rows: list[list[Part]] = [[]]
+    for part in parts:
+        used = sum(one.outline.bounds.width + gap for one in rows[-1])
+        if rows[-1] and used + part.outline.bounds.width / 2 > share and len(rows) < count:
+            rows.append([])
+        rows[-1].append(part)
+    widths = [sum(part.outline.bounds.width for part in row) + gap * (len(row) - 1) for row in rows]
+    found, y = [], 0.0
+    for row, width in zip(rows, widths, strict=True):
+        tall = max(part.outline.bounds.height for part in row)
+        x = -width / 2
+        for part in row:
+            box = part.outline.bounds
+            low = y - tall / 2 - box.height / 2
+            found.append(Placed(part, (x - box.left, low - box.bottom, part.thickness)))
+            x += box.width + gap
+        y -= tall + gap
+    return found, (max(widths), -y - gap)
+
+
+def _on_stock(plan: Plan, key: str, copy: int) -> tuple[float, float]:
+    """Return where a copy of a part lies on its stock, mm."""
+    places = [(place.x, place.y) for sheet in plan.sheets for place in sheet.placements if place.part == key]
+    return places[copy % len(places)] if places else (0.0, 0.0)
+
+
+def _taken(parts: Sequence[Part], shown: Sequence[Shown], pose: Pose) -> Photo:
+    stage, timbers = Stage(), []
+    rough = _size_of(parts, shown)
+    for part, one in zip(parts, shown, strict=True):
+        placed = Placed(part, one.at, one.along_x, one.along_y, one.layers)
+        stage.add_board(placed, one.relief, min(0.2, max(0.01, 0.25 * rough / OBJECT_DOTS)))
+        timbers.append(one.timber)
+    camera = _camera(stage.corners(), pose)
+    return photograph(stage, camera, lights_for(camera.axes, *_lamp(pose)), timbers, _ground(stage.corners(), pose))
+
+
+def _size_of(parts: Sequence[Part], shown: Sequence[Shown]) -> float:
+    sizes = [max(part.outline.bounds.width, part.outline.bounds.height) for part in parts]
+    apart = [max(one.at[k] for one in shown) - min(one.at[k] for one in shown) for k in range(3)]
+    return max(*sizes, *apart)
+
+
+def _lamp(pose: Pose) -> tuple[float, float]:
+    if pose.face_on:
+        return _LAMP_WALL
+    return _LAMP_LYING if pose.lying else _LAMP_STANDING
+
+
+def _camera(corners: Points, pose: Pose) -> Camera:
+    axes = _hung_axes() if pose.face_on else axes_of(_LYING if pose.lying else _STANDING)
+    return camera_for(axes, corners, (OBJECT_DOTS, OBJECT_DOTS))
+
+
+def _hung_axes() -> Points:
+    """Return right, up and away of an eye before a wall on which a part lies: its y runs up the wall."""
+    import numpy as np
+
+    left, below = math.radians(_HUNG_LEFT), math.radians(_HUNG_BELOW)
+    eye = np.array([-math.sin(left), -math.sin(below), 0.0])
+    eye[2] = (1 - float(eye @ eye)) ** 0.5
+    right = np.cross([0.0, 1.0, 0.0], eye)
+    right /= float(right @ right) ** 0.5
+    return np.array([right, np.cross(eye, right), -eye])
+
+
+def _ground(corners: Points, pose: Pose) -> Ground:
+    """Return what shadows fall on: the wall behind what hangs, else the floor."""
+    import numpy as np
+
+    if pose.hung and not pose.face_on:
+        return Ground(corners[corners[:, 1].argmax()], np.array([0.0, -1.0, 0.0]))
+    return Ground(corners[corners[:, 2].argmin()], np.array([0.0, 0.0, 1.0]))

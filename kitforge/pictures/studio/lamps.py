@@ -1,0 +1,194 @@
+"""How much of the lamp and of the sky every point sees: from many sides, the bodies as clouds of points.
+
+Every surface is strewn with points once. Seen from a side, the nearest points of each square of a coarse paper are what
+light from there falls on; what lies further behind is in the shadow. The time is bounded by the number of points.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from kitforge.pictures.studio.bodies import Ball, Patch, Stage
+from kitforge.surface.grid import Grid
+from kitforge.surface.outline import inside_rings
+
+if TYPE_CHECKING:
+    from typing import Any
+
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Points = NDArray[np.floating[Any]]
+
+_KEY_LAMPS, _KEY_RADIUS = 20, math.radians(8.5)
+_SKY_LAMPS = 32
+_GOLDEN = math.pi * (3 - 5**0.5)
+_POINTS = 200_000
+"""Points strewn over all surfaces; squares of the papers are this much wider than their distance:"""
+_SQUARE = 1.5
+_RISE = 1.15
+"""How far a point that is looked at is lifted off its surface, in squares."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Lit:
+    """Shares from 0 to 1 of the lamp and of the sky that points see."""
+
+    key: NDArray[np.float32]
+    sky: NDArray[np.float32]
+
+
+def around(way: Points, count: int, radius: float) -> list[Points]:
+    """Return `count` directions evenly within a cone of `radius` radians about a direction, on a golden spiral."""
+    import numpy as np
+
+    side = _beside(way)
+    other = np.cross(way, side)
+    found: list[Points] = []
+    for k in range(count):
+        off, turn = radius * math.sqrt((k + 0.5) / count), k * _GOLDEN
+        found.append(math.cos(off) * way + math.sin(off) * (math.cos(turn) * side + math.sin(turn) * other))
+    return found
+
+
+def _beside(way: Points) -> Points:
+    """Return a unit vector at right angles to a direction."""
+    import numpy as np
+
+    side = np.array([way[1], -way[0], 0.0]) if abs(way[2]) < 0.999 else np.cross(way, [0.0, 1.0, 0.0])
+    found: Points = side / float(side @ side) ** 0.5
+    return found
+
+
+def sky(count: int = _SKY_LAMPS) -> list[Points]:
+    """Return directions over the upper half of the sky, closer together where more light falls on a level face."""
+    import numpy as np
+
+    found: list[Points] = []
+    for k in range(count):
+        height, turn = math.sqrt(1 - (k + 0.5) / count), k * _GOLDEN + 0.4
+        flat = math.sqrt(1 - height * height)
+        found.append(np.array([flat * math.cos(turn), flat * math.sin(turn), height]))
+    return found
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Strewn:
+    """Points (x, y, z) on all surfaces, `apart` mm."""
+
+    at: list[NDArray[np.float32]]
+    apart: float
+
+
+def strewn(stage: Stage) -> Strewn:
+    """Return points on everything that stands on a stage."""
+    import numpy as np
+
+    total = sum(_area(patch) for patch in stage.patches) + sum(12.6 * ball.radius**2 for ball in stage.balls)
+    apart = max(0.2, math.sqrt(total / _POINTS))
+    clouds = [_on_patch(patch, apart) for patch in stage.patches] + [_on_ball(ball, apart) for ball in stage.balls]
+    cloud = np.concatenate(clouds)
+    return Strewn([np.ascontiguousarray(cloud[:, k], dtype=np.float32) for k in range(3)], apart)
+
+
+def _area(patch: Patch) -> float:
+    import numpy as np
+
+    total = 0.0
+    for n, ring in enumerate(patch.rings):
+        area = abs(float(np.cross(ring[:-1], ring[1:]).sum(axis=0) @ patch.normal)) / 2
+        total += area if n == 0 else -area
+    return abs(total)
+
+
+def _on_patch(patch: Patch, apart: float) -> Points:
+    import numpy as np
+
+    ring = patch.rings[0]
+    if len(patch.rings) == 1 and len(ring) == 5:
+        return _on_square(ring, apart)
+    way = ring[1] - ring[0]
+    u = way / float(way @ way) ** 0.5
+    v = np.cross(patch.normal, u)
+    flat = [np.column_stack([(one - ring[0]) @ u, (one - ring[0]) @ v]) for one in patch.rings]
+    low, high = flat[0].min(axis=0), flat[0].max(axis=0)
+    size = np.ceil((high - low) / apart).astype(int).clip(1)
+    grid = Grid(float(low[0]), float(low[1]), apart, int(size[1]), int(size[0]))
+    row, column = np.nonzero(inside_rings(grid, flat))
+    found: Points = ring[0] + grid.x()[column][:, None] * u + grid.y()[row][:, None] * v
+    return found
+
+
+def _on_square(ring: Points, apart: float) -> Points:
+    """Return points on four corners' surface, also on one that is narrower than the points are apart."""
+    import numpy as np
+
+    across, up = ring[1] - ring[0], ring[3] - ring[0]
+    n, m = (max(1, math.ceil(float(way @ way) ** 0.5 / apart)) for way in (across, up))
+    s, t = ((np.arange(k) + 0.5)[:, None] / k for k in (n, m))
+    high = ring[0] + s * across
+    low = ring[3] + s * (ring[2] - ring[3])
+    found: Points = (high[:, None] * (1 - t[None]) + low[:, None] * t[None]).reshape(-1, 3)
+    return found
+
+
+def _on_ball(ball: Ball, apart: float) -> Points:
+    import numpy as np
+
+    count = max(24, math.ceil(12.6 * ball.radius**2 / apart**2))
+    rows = []
+    for k in range(count):
+        height, turn = 1 - 2 * (k + 0.5) / count, k * _GOLDEN
+        flat = math.sqrt(1 - height * height)
+        rows.append((flat * math.cos(turn), flat * math.sin(turn), height))
+    return ball.middle + ball.radius * np.array(rows)
+
+
+def lit(cloud: Strewn, at: Sequence[Points], normal: Sequence[Points], key: Points) -> Lit:
+    """Return the light on points, given as x, y, z and so their normals. key: towards the lamp."""
+    import numpy as np
+
+    rise = np.float32(cloud.apart * _SQUARE * _RISE)
+    lifted = [(p + n * rise).astype(np.float32) for p, n in zip(at, normal, strict=True)]
+    shape = lifted[0].shape
+    lamp, heaven, whole = (np.zeros(shape, dtype=np.float32) for _ in range(3))
+    for way in around(key, _KEY_LAMPS, _KEY_RADIUS):
+        lamp += _open(cloud, lifted, way)
+    for way in sky():
+        facing = normal[0] * np.float32(way[0]) + normal[1] * np.float32(way[1]) + normal[2] * np.float32(way[2])
+        # Light that comes flat over the ground reaches what stands upright as well.
+        np.maximum(facing, 0, out=facing)
+        heaven += _open(cloud, lifted, way) * facing
+        whole += facing
+    seen = heaven / np.maximum(whole, np.float32(0.5))
+    return Lit(lamp / np.float32(_KEY_LAMPS), seen.astype(np.float32))
+
+
+def _open(cloud: Strewn, at: Sequence[NDArray[np.float32]], way: Points) -> NDArray[np.float32]:
+    """Return how open the way to a lamp is from points, 0 to 1."""
+    import numpy as np
+
+    side = _beside(way)
+    axes = np.array([side, np.cross(way, side), way]).astype(np.float32)
+    square = np.float32(1 / (cloud.apart * _SQUARE))
+    x, y, z = (_along(cloud.at, axis) for axis in axes)
+    left, low = x.min(), y.min()
+    columns, rows = int((x.max() - left) * square) + 3, int((y.max() - low) * square) + 3
+    nearest = np.full(rows * columns, -np.inf, dtype=np.float32)
+    cell = ((y - low) * square + 1).astype(np.int32) * np.int32(columns) + ((x - left) * square + 1).astype(np.int32)
+    np.maximum.at(nearest, cell, z)
+    px, py, pz = (_along(at, axis) for axis in axes)
+    column = np.clip((px - left) * square + 1, 0, columns - 1).astype(np.int32)
+    row = np.clip((py - low) * square + 1, 0, rows - 1).astype(np.int32)
+    behind = (nearest[row * np.int32(columns) + column] - pz) * square
+    found: NDArray[np.float32] = np.clip(np.float32(1) - behind, 0, 1)
+    return found
+
+
+def _along(at: Sequence[NDArray[np.float32]], axis: NDArray[np.float32]) -> NDArray[np.float32]:
+    """Return how far points reach along an axis; written out, for a product of matrices may round otherwise."""
+    found: NDArray[np.float32] = at[0] * axis[0] + at[1] * axis[1] + at[2] * axis[2]
+    return found

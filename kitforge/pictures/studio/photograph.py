@@ -1,0 +1,279 @@
+"""A photograph of a stage: the object with how much of every dot it takes, and the light on the ground around it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from kitforge.pictures.studio.bodies import Stage
+from kitforge.pictures.studio.camera import Camera
+from kitforge.pictures.studio.colours import printed
+from kitforge.pictures.studio.develop import Dots, Lights, bevelled, coloured, light_on, normals
+from kitforge.pictures.studio.lamps import Strewn, lit, strewn
+from kitforge.pictures.studio.timber import Timber
+from kitforge.pictures.studio.visible import Seen, mixed_colours, seen_by
+
+if TYPE_CHECKING:
+    from typing import Any
+
+    import numpy as np
+    from numpy.typing import NDArray
+    from PIL.Image import Image as Picture
+
+    Values = NDArray[np.floating[Any]]
+
+_LIT_DOTS, GROUND_DOTS = 3, 5
+"""Light is soft: it is worked out on dots so many times as large, on the object and on the ground."""
+_RIM = 0.42
+_DARKEST = 0.22
+_SKY_BLUR, _KEY_BLUR = 11, 5
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Photo:
+    """colour: sRGB bytes (rows, columns, 3) of the object; share: of each dot that it takes, 0 to 255; ground: light on
+    the ground, 1 in the open, float32, on dots GROUND_DOTS times as large, `rim` dots wider all around; all with row 0
+    on top. box: left, top, right, bottom of the object, dots."""
+
+    colour: NDArray[np.uint8]
+    share: NDArray[np.uint8]
+    ground: NDArray[np.float32]
+    rim: int
+    box: tuple[int, int, int, int]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Ground:
+    """The plane that shadows fall on: a point of it and the way that it looks, both (3,)."""
+
+    point: Values
+    normal: Values
+
+
+def packed(photo: Photo) -> tuple[Picture, tuple[int, int, int]]:
+    """Return a photograph as one picture, so that it can be kept, the ground below the object; and its rim and size."""
+    import numpy as np
+    from PIL import Image
+
+    rows, columns = photo.ground.shape
+    light = np.round(photo.ground * 65535).astype(np.uint32)
+    width = max(columns, photo.share.shape[1])
+    dots = np.zeros((photo.share.shape[0] + rows, width, 4), dtype=np.uint8)
+    dots[:-rows, : photo.share.shape[1]] = np.dstack([photo.colour, photo.share])
+    dots[-rows:, :columns, 0], dots[-rows:, :columns, 1] = light >> 8, light & 255
+    return Image.fromarray(dots), (photo.rim, rows, photo.share.shape[1])
+
+
+def unpacked(picture: Picture, said: Sequence[int]) -> Photo:
+    """Return the photograph that was packed."""
+    import numpy as np
+
+    rim, rows, width = said
+    dots = np.asarray(picture)
+    object_, below = dots[:-rows, :width], dots[-rows:]
+    light = (below[..., 0].astype(np.float32) * 256 + below[..., 1])[:, : -(-(width + 2 * rim) // GROUND_DOTS)]
+    share = object_[..., 3]
+    return Photo(object_[..., :3], share, (light / 65535).astype(np.float32), rim, _box(share))
+
+
+def _box(share: NDArray[np.uint8]) -> tuple[int, int, int, int]:
+    import numpy as np
+
+    rows, columns = np.flatnonzero(share.any(axis=1)), np.flatnonzero(share.any(axis=0))
+    return int(columns[0]), int(rows[0]), int(columns[-1]) + 1, int(rows[-1]) + 1
+
+
+def photograph(stage: Stage, camera: Camera, lights: Lights, timbers: Sequence[Timber | None], ground: Ground) -> Photo:
+    """Return a photograph of a stage before a ground. timbers: the wood of each body that is a board.
+
+    The camera's paper is that of the object; the ground is taken on a paper that is wider all around.
+    """
+    import numpy as np
+
+    seen, cloud = seen_by(camera, stage), strewn(stage)
+    flat = np.flatnonzero(seen.surface.ravel() >= 0)
+    place = _places(camera, seen, flat)
+    normal = normals(stage, seen, flat, place)
+    pieces = [*(p.body for p in stage.patches), *(b.body for b in stage.balls)]
+    body = np.array(pieces, dtype=np.int32)[seen.piece.ravel()[flat]]
+    key, sky = _light(seen, cloud, flat, (place, normal), lights.key)
+    dots = Dots(flat, place, normal, body, key, sky)
+    bevelled(camera, seen, dots)
+    colour = np.zeros((seen.surface.size, 3), dtype=np.float32)
+    colour[flat] = coloured(stage, camera, seen, dots, lights, timbers)
+    mixed, share = mixed_colours(seen, colour.reshape(*seen.surface.shape, 3))
+    whole = mixed / np.maximum(share, np.float32(1e-3))[..., None]
+    rim = round(_RIM * max(camera.columns, camera.rows))
+    below = _ground(camera.wider(rim), cloud, lights, ground)
+    taken = np.round(share * 255).astype(np.uint8)[::-1]
+    return Photo(printed(whole)[::-1], taken, below[::-1], rim, _box(taken))
+
+
+def _places(camera: Camera, seen: Seen, flat: NDArray[np.intp]) -> list[Values]:
+    import numpy as np
+
+    row, column = np.divmod(flat, seen.surface.shape[1])
+    x, y = column.astype(np.float32) + np.float32(0.5), row.astype(np.float32) + np.float32(0.5)
+    return camera.points(x, y, seen.near.ravel()[flat])
+
+
+def _light(
+    seen: Seen,
+    cloud: Strewn,
+    flat: NDArray[np.intp],
+    points: tuple[list[Values], list[Values]],
+    lamp: Values,
+) -> tuple[Values, Values]:
+    """Return the shares of lamp and sky of the object's dots, from every third dot of the same surface."""
+    import numpy as np
+
+    place, normal = points
+    rows, columns = seen.surface.shape
+    row, column = np.divmod(flat, columns)
+    chosen = (row % _LIT_DOTS == 1) & (column % _LIT_DOTS == 1)
+    found = lit(cloud, [p[chosen] for p in place], [n[chosen] for n in normal], lamp)
+    shape = -(-rows // _LIT_DOTS), -(-columns // _LIT_DOTS)
+    surface = np.full(shape, -2, dtype=np.int32)
+    coarse = row[chosen] // _LIT_DOTS, column[chosen] // _LIT_DOTS
+    surface[coarse] = seen.surface.ravel()[flat[chosen]]
+    spread = _Spread(surface, seen.surface.ravel()[flat], row, column)
+    shares = []
+    for values, blurs in ((found.key, 2), (found.sky, 5)):
+        laid = np.zeros(shape, dtype=np.float32)
+        laid[coarse] = values
+        shares.append(spread.over(laid, blurs))
+    return shares[0], shares[1]
+
+
+class _Spread:
+    """Values of coarse dots spread over fine ones, none from one surface to another.
+
+    Where all coarse dots around are on one surface, the picture library enlarges them; only the others are looked up.
+    """
+
+    def __init__(
+        self, surface: NDArray[np.int32], wanted: NDArray[np.int32], row: NDArray[np.intp], column: NDArray[np.intp]
+    ) -> None:
+        import numpy as np
+        from scipy.ndimage import maximum_filter, minimum_filter
+
+        self.surface, self.row, self.column = surface, row, column
+        whole = maximum_filter(surface, 3) == minimum_filter(surface, 3)
+        i, j = row // _LIT_DOTS, column // _LIT_DOTS
+        self.plain = whole[i, j] & (surface[i, j] == wanted)
+        self.rest = np.flatnonzero(~self.plain)
+        self.wanted = wanted[self.rest]
+
+    def over(self, values: NDArray[np.float32], blurs: int) -> Values:
+        """Return the values at every fine dot."""
+        import numpy as np
+        from PIL import Image
+
+        soft = values
+        for _ in range(blurs):
+            soft = self._blurred(soft)
+        large = (soft.shape[1] * _LIT_DOTS, soft.shape[0] * _LIT_DOTS)
+        fine = np.asarray(Image.fromarray(soft).resize(large, Image.Resampling.BILINEAR))
+        found: Values = fine[self.row, self.column]
+        found[self.rest] = self._looked_up(soft)
+        return found
+
+    def _blurred(self, values: NDArray[np.float32]) -> NDArray[np.float32]:
+        """Return the mean of the dots around on the same surface: it hides the edges of single lamps' shadows."""
+        import numpy as np
+
+        rows, columns = values.shape
+        around, near = np.pad(values, 1), np.pad(self.surface, 1, constant_values=-3)
+        total, count = np.zeros_like(values), np.zeros_like(values)
+        for up in range(3):
+            for right in range(3):
+                same = near[up : up + rows, right : right + columns] == self.surface
+                total += np.where(same, around[up : up + rows, right : right + columns], 0)
+                count += same
+        return total / count
+
+    def _looked_up(self, values: NDArray[np.float32]) -> Values:
+        """Return values at the dots beside an edge: of the coarse dots of their surface, nearer ones more."""
+        import numpy as np
+
+        rows, columns = values.shape
+        up, right = ((at[self.rest] - 1).astype(np.float32) / _LIT_DOTS for at in (self.row, self.column))
+        i, j = np.floor(up).astype(np.int32), np.floor(right).astype(np.int32)
+        total, weight = np.zeros(len(self.rest), dtype=np.float32), np.zeros(len(self.rest), dtype=np.float32)
+        for far in (1, 2):
+            left = np.flatnonzero(weight == 0) if far > 1 else np.arange(len(self.rest))
+            for a in range(1 - far, far + 1):
+                for b in range(1 - far, far + 1):
+                    row, column = np.clip(i[left] + a, 0, rows - 1), np.clip(j[left] + b, 0, columns - 1)
+                    near = np.maximum(far + 0.01 - np.abs(up[left] - i[left] - a), 0)
+                    near *= np.maximum(far + 0.01 - np.abs(right[left] - j[left] - b), 0)
+                    near *= self.surface[row, column] == self.wanted[left]
+                    total[left] += values[row, column] * near
+                    weight[left] += near
+        # A sliver that no coarse dot lies on is lit as what lies nearest to it.
+        lonely = weight == 0
+        nearest = values[np.clip(i[lonely], 0, rows - 1), np.clip(j[lonely], 0, columns - 1)]
+        total[lonely], weight[lonely] = np.maximum(nearest, np.float32(0.3)), 1
+        return total / weight
+
+
+def _ground(camera: Camera, cloud: Strewn, lights: Lights, ground: Ground) -> NDArray[np.float32]:
+    """Return the light on the ground of a paper, on larger dots, 1 in the open, fading to that at the paper's edges."""
+    import numpy as np
+    from scipy.ndimage import uniform_filter
+
+    rows, columns = -(-camera.rows // GROUND_DOTS), -(-camera.columns // GROUND_DOTS)
+    x = ((np.arange(columns) + 0.5) * GROUND_DOTS).astype(np.float32)[None, :].repeat(rows, 0).ravel()
+    y = ((np.arange(rows) + 0.5) * GROUND_DOTS).astype(np.float32)[:, None].repeat(columns, 1).ravel()
+    a, b, c = (np.float32(part) for part in camera.nearness(ground.normal, ground.point))
+    near = a + b * x + c * y
+    below = near > np.float32(1e-7)
+    place = camera.points(x, y, np.where(below, near, np.float32(1)))
+    normal = [np.full(len(x), part, dtype=np.float32) for part in ground.normal]
+    found = lit(cloud, place, normal, lights.key)
+    one = np.ones(1, dtype=np.float32)
+    alone = float(light_on(lights, [part[:1] for part in normal], one, one)[0])
+    # Far from the object the edges of what single lamps of the sky leave dark would show.
+    sky = found.sky.reshape(rows, columns)
+    for _ in range(3):
+        sky = uniform_filter(sky, _SKY_BLUR)
+    light = light_on(lights, normal, found.key, sky.ravel()).reshape(rows, columns) / np.float32(alone)
+    light = np.where(below.reshape(rows, columns), light, 1)
+    for _ in range(3):
+        light = uniform_filter(light, _KEY_BLUR)
+    light = 1 - (1 - np.maximum(light, np.float32(_DARKEST))) * _fading(rows, columns)
+    open_: NDArray[np.float32] = np.minimum(light, 1).astype(np.float32)
+    return open_
+
+
+def _fading(rows: int, columns: int) -> Values:
+    """Return 1 within the paper, falling to 0 at its edges."""
+    import numpy as np
+
+    def ramp(count: int) -> Values:
+        at = (np.arange(count, dtype=np.float32) + np.float32(0.5)) / count
+        found: Values = np.clip(np.minimum(at, 1 - at) * 14, 0, 1)
+        return found * found * (3 - 2 * found)
+
+    found: Values = ramp(rows)[:, None] * ramp(columns)[None, :]
+    return found
+
+
+def lights_for(axes: Values, azimuth: float, height: float) -> Lights:
+    """Return lights that stand by the picture: the lamp at an angle about its right, and so high over the ground."""
+    import numpy as np
+
+    right, away = axes[0], np.array([axes[2][0], axes[2][1], 0.0])
+    flat = float(away @ away) ** 0.5
+    away = np.array([-right[1], right[0], 0.0]) if flat < 1e-6 else away / flat
+    turn, rise = math.radians(azimuth), math.radians(height)
+    key = math.cos(rise) * (math.cos(turn) * right + math.sin(turn) * away) + np.array([0, 0, math.sin(rise)])
+    card = 0.62 * right - 0.62 * away + np.array([0, 0, 0.42])
+    return Lights(_unit(key), _unit(card))
+
+
+def _unit(way: Values) -> Values:
+    found: Values = way / float(way @ way) ** 0.5
+    return found
