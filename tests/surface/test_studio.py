@@ -14,7 +14,7 @@ from kitforge.pictures.studio.bodies import Plain, Stage, smooth_runs
 from kitforge.pictures.studio.camera import camera_for
 from kitforge.pictures.studio.colours import linear, printed
 from kitforge.pictures.studio.lamps import lit, strewn
-from kitforge.pictures.studio.photograph import Ground, lights_for, packed, photograph, unpacked
+from kitforge.pictures.studio.photograph import GroundPlane, lights_for, packed, photograph, unpacked
 from kitforge.pictures.studio.relief import LitRelief, met
 from kitforge.pictures.studio.timber import timber_of, tone
 from kitforge.pictures.studio.visible import seen_by
@@ -166,7 +166,7 @@ def test_a_photograph_is_the_same_twice_and_keeps_its_bytes() -> None:
     for _ in range(2):
         stage, timbers = board_stage()
         camera = camera_for(VIEW, stage.corners(), (300, 300))
-        ground = Ground(np.zeros(3), UP)
+        ground = GroundPlane(np.zeros(3), UP)
         found.append(photograph(stage, camera, lights_for(camera.axes, 154, 40), timbers, ground))
     one, other = found
     assert (one.colour == other.colour).all()

@@ -62,7 +62,7 @@ class Ball:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Body:
+class SceneBody:
     """A thing in the picture: a board with its relief if it has any, or something of a plain material."""
 
     board: Board | None = None
@@ -74,7 +74,7 @@ class Stage:
     """Where bodies are put; numbers them and their surfaces."""
 
     def __init__(self) -> None:
-        self.bodies: list[Body] = []
+        self.bodies: list[SceneBody] = []
         self.patches: list[Patch] = []
         self.balls: list[Ball] = []
         self._surfaces = 0
@@ -94,7 +94,7 @@ class Stage:
         import numpy as np
 
         board, number = board_of(placed), len(self.bodies)
-        self.bodies.append(Body(board, relief))
+        self.bodies.append(SceneBody(board, relief))
         ends = [(-layer.top, True, layer.area) for layer in placed.layers]
         ends += [(-layer.bottom, False, layer.area) for layer in placed.layers]
         for up in (True, False):
@@ -130,7 +130,7 @@ class Stage:
         import numpy as np
 
         number = len(self.bodies)
-        self.bodies.append(Body(plain=plain))
+        self.bodies.append(SceneBody(plain=plain))
         across = np.array([axis[1], axis[2], axis[0]]) if abs(axis[2]) < 0.9 else np.array([1.0, 0.0, 0.0])
         u = _unit(np.cross(axis, across))
         v = np.cross(axis, u)
@@ -172,7 +172,7 @@ class Stage:
         import numpy as np
 
         number = len(self.bodies)
-        self.bodies.append(Body(plain=plain))
+        self.bodies.append(SceneBody(plain=plain))
         low = ring[:, :1] * axes[0] + ring[:, 1:] * axes[1] + at
         high = low + axes[2] * thick
         self.patches.append(Patch(number, self.surface(), axes[2], (high,)))
@@ -186,7 +186,7 @@ class Stage:
     def add_ball(self, middle: Points, radius: float, plain: Plain) -> None:
         """Add a ball."""
         self.balls.append(Ball(len(self.bodies), self.surface(), middle, radius))
-        self.bodies.append(Body(plain=plain))
+        self.bodies.append(SceneBody(plain=plain))
 
     def corners(self) -> Points:
         """Return points (n, 3) that everything lies within."""

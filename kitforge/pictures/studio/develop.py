@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from kitforge.pictures.studio.bodies import Body, Stage
+from kitforge.pictures.studio.bodies import SceneBody, Stage
 from kitforge.pictures.studio.camera import Camera
 from kitforge.pictures.studio.colours import linear, wood_colour
 from kitforge.pictures.studio.relief import LitRelief, at, lit_relief, met
@@ -145,7 +145,7 @@ def coloured(
     return out
 
 
-def _ready(body: Body, camera: Camera, lights: Lights) -> LitRelief | None:
+def _ready(body: SceneBody, camera: Camera, lights: Lights) -> LitRelief | None:
     """Return a body's relief under the lamp, None if it has none."""
     if body.board is None or body.relief is None:
         return None
@@ -163,7 +163,7 @@ def _piece(
     seen: Seen,
     dots: Dots,
     lights: Lights,
-    made: tuple[Body, Timber | None, LitRelief | None, float],
+    made: tuple[SceneBody, Timber | None, LitRelief | None, float],
     some: NDArray[np.intp],
 ) -> NDArray[np.float32]:
     import numpy as np
@@ -203,7 +203,7 @@ def _into_relief(
     camera: Camera,
     seen: Seen,
     flat: NDArray[np.intp],
-    body: Body,
+    body: SceneBody,
     ready: LitRelief,
     own: list[Values],
     normal: list[Values],

@@ -18,7 +18,7 @@ from kitforge.pictures.shaded.solids import Placed, Vector, axes_of
 from kitforge.pictures.shaded.view import PictureView
 from kitforge.pictures.studio.bodies import Stage
 from kitforge.pictures.studio.camera import Camera, camera_for
-from kitforge.pictures.studio.photograph import Ground, Photo, lights_for, packed, photograph, unpacked
+from kitforge.pictures.studio.photograph import GroundPlane, Photo, lights_for, packed, photograph, unpacked
 from kitforge.pictures.studio.relief import Relief, wanted
 from kitforge.pictures.studio.timber import Timber, timber_of
 from kitforge.surface.layers import WoodLayer, layers_of
@@ -46,7 +46,7 @@ _MOST_SHOWN = 24
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Shown:
+class ShownPart:
     """A part in the picture, and all that is read of it."""
 
     at: Vector
@@ -82,7 +82,7 @@ def _hero(kit: IdentityKey[Kit], plan: IdentityKey[Plan], shots: IdentityKey[Sho
         turn[one.part.key] = copy + 1
         timber = timber_of(one.part.stock, _on_stock(plan.one, one.part.key, copy))
         parts.append(one.part)
-        shown.append(Shown(one.at, one.along_x, one.along_y, layers, reliefs.get(one.part.key), timber))
+        shown.append(ShownPart(one.at, one.along_x, one.along_y, layers, reliefs.get(one.part.key), timber))
     pose = pose_of(kit.one)
 
     def make() -> tuple[Dots, tuple[int, int, int]]:
@@ -152,7 +152,7 @@ def _on_stock(plan: Plan, key: str, copy: int) -> tuple[float, float]:
     return places[copy % len(places)] if places else (0.0, 0.0)
 
 
-def _taken(parts: Sequence[Part], shown: Sequence[Shown], pose: Pose) -> Photo:
+def _taken(parts: Sequence[Part], shown: Sequence[ShownPart], pose: Pose) -> Photo:
     stage, timbers = Stage(), []
     rough = _size_of(parts, shown)
     for part, one in zip(parts, shown, strict=True):
@@ -163,7 +163,7 @@ def _taken(parts: Sequence[Part], shown: Sequence[Shown], pose: Pose) -> Photo:
     return photograph(stage, camera, lights_for(camera.axes, *_lamp(pose)), timbers, _ground(stage.corners(), pose))
 
 
-def _size_of(parts: Sequence[Part], shown: Sequence[Shown]) -> float:
+def _size_of(parts: Sequence[Part], shown: Sequence[ShownPart]) -> float:
     sizes = [max(part.outline.bounds.width, part.outline.bounds.height) for part in parts]
     apart = [max(one.at[k] for one in shown) - min(one.at[k] for one in shown) for k in range(3)]
     return max(*sizes, *apart)
@@ -192,10 +192,10 @@ def _hung_axes() -> Points:
     return np.array([right, np.cross(eye, right), -eye])
 
 
-def _ground(corners: Points, pose: Pose) -> Ground:
+def _ground(corners: Points, pose: Pose) -> GroundPlane:
     """Return what shadows fall on: the wall behind what hangs, else the floor."""
     import numpy as np
 
     if pose.hung and not pose.face_on:
-        return Ground(corners[corners[:, 1].argmax()], np.array([0.0, -1.0, 0.0]))
-    return Ground(corners[corners[:, 2].argmin()], np.array([0.0, 0.0, 1.0]))
+        return GroundPlane(corners[corners[:, 1].argmax()], np.array([0.0, -1.0, 0.0]))
+    return GroundPlane(corners[corners[:, 2].argmin()], np.array([0.0, 0.0, 1.0]))

@@ -34,7 +34,7 @@ _RISE = 1.15
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Lit:
+class LightShares:
     """Shares from 0 to 1 of the lamp and of the sky that points see."""
 
     key: NDArray[np.float32]
@@ -147,7 +147,7 @@ def _on_ball(ball: Ball, apart: float) -> Points:
     return ball.middle + ball.radius * np.array(rows)
 
 
-def lit(cloud: Strewn, at: Sequence[Points], normal: Sequence[Points], key: Points) -> Lit:
+def lit(cloud: Strewn, at: Sequence[Points], normal: Sequence[Points], key: Points) -> LightShares:
     """Return the light on points, given as x, y, z and so their normals. key: towards the lamp."""
     import numpy as np
 
@@ -164,7 +164,7 @@ def lit(cloud: Strewn, at: Sequence[Points], normal: Sequence[Points], key: Poin
         heaven += _open(cloud, lifted, way) * facing
         whole += facing
     seen = heaven / np.maximum(whole, np.float32(0.5))
-    return Lit(lamp / np.float32(_KEY_LAMPS), seen.astype(np.float32))
+    return LightShares(lamp / np.float32(_KEY_LAMPS), seen.astype(np.float32))
 
 
 def _open(cloud: Strewn, at: Sequence[NDArray[np.float32]], way: Points) -> NDArray[np.float32]:

@@ -45,7 +45,7 @@ class Photo:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Ground:
+class GroundPlane:
     """The plane that shadows fall on: a point of it and the way that it looks, both (3,)."""
 
     point: Values
@@ -85,7 +85,9 @@ def _box(share: NDArray[np.uint8]) -> tuple[int, int, int, int]:
     return int(columns[0]), int(rows[0]), int(columns[-1]) + 1, int(rows[-1]) + 1
 
 
-def photograph(stage: Stage, camera: Camera, lights: Lights, timbers: Sequence[Timber | None], ground: Ground) -> Photo:
+def photograph(
+    stage: Stage, camera: Camera, lights: Lights, timbers: Sequence[Timber | None], ground: GroundPlane
+) -> Photo:
     """Return a photograph of a stage before a ground. timbers: the wood of each body that is a board.
 
     The camera's paper is that of the object; the ground is taken on a paper that is wider all around.
@@ -219,7 +221,7 @@ class _Spread:
         return total / weight
 
 
-def _ground(camera: Camera, cloud: Strewn, lights: Lights, ground: Ground) -> NDArray[np.float32]:
+def _ground(camera: Camera, cloud: Strewn, lights: Lights, ground: GroundPlane) -> NDArray[np.float32]:
     """Return the light on the ground of a paper, on larger dots, 1 in the open, fading to that at the paper's edges."""
     import numpy as np
     from scipy.ndimage import uniform_filter

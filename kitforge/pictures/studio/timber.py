@@ -30,7 +30,7 @@ _BELOW, _BESIDE, _LEAN = (25.0, 85.0), 60.0, (0.010, 0.014)
 
 
 @dataclass(frozen=True, slots=True)
-class Figure:
+class GrainFigure:
     """How a wood looks. ring: mean width mm; late: how dark late wood is; pores: across and along mm, share of places
     that have one, how dark, and how much they keep to early wood; fibre: how strongly fibres show."""
 
@@ -41,18 +41,18 @@ class Figure:
 
 
 _NONE = (0.0, 0.0, 0.0, 0.0, 0.0)
-_DIFFUSE = Figure(2.4, 0.14, (0.09, 2.2, 0.035, 0.20, 0.0), 0.06)
-_SEMI = Figure(3.0, 0.36, (0.17, 3.4, 0.06, 0.42, 0.6))
-_RING = Figure(2.6, 0.26, (0.28, 6.0, 0.20, 0.50, 0.95), 0.09)
-_CONIFER = Figure(2.6, 0.55, _NONE, 0.07)
+_DIFFUSE = GrainFigure(2.4, 0.14, (0.09, 2.2, 0.035, 0.20, 0.0), 0.06)
+_SEMI = GrainFigure(3.0, 0.36, (0.17, 3.4, 0.06, 0.42, 0.6))
+_RING = GrainFigure(2.6, 0.26, (0.28, 6.0, 0.20, 0.50, 0.95), 0.09)
+_CONIFER = GrainFigure(2.6, 0.55, _NONE, 0.07)
 # Which woods are ring-porous, semi-ring-porous or diffuse-porous: the usual classes of wood anatomy, from memory; the
 # sizes are from memory as well and were tuned by eye.
 _BY_WOOD = {
     **dict.fromkeys(("white_oak", "northern_red_oak", "white_ash", "shagbark_hickory", "black_locust", "teak"), _RING),
     **dict.fromkeys(("black_walnut", "butternut", "pecan_hickory"), _SEMI),
-    "black_cherry": Figure(2.8, 0.20, (0.08, 1.6, 0.05, 0.22, 0.3)),
-    "mahogany": Figure(4.5, 0.20, (0.22, 4.5, 0.06, 0.45, 0.0)),
-    "western_redcedar": Figure(2.2, 0.50, _NONE),
+    "black_cherry": GrainFigure(2.8, 0.20, (0.08, 1.6, 0.05, 0.22, 0.3)),
+    "mahogany": GrainFigure(4.5, 0.20, (0.22, 4.5, 0.06, 0.45, 0.0)),
+    "western_redcedar": GrainFigure(2.2, 0.50, _NONE),
 }
 _BY_KIND = {MaterialKind.HARDWOOD: _DIFFUSE, MaterialKind.SOFTWOOD: _CONIFER}
 
@@ -64,7 +64,7 @@ class Timber:
 
     colour: str
     kind: MaterialKind
-    figure: Figure
+    figure: GrainFigure
     along_x: bool
     thickness: float
     strip: float
@@ -189,7 +189,7 @@ def _solid(timber: Timber, g: Values, w: Values, z: Values, dot: float) -> Value
     return dark
 
 
-def _pores(figure: Figure, g: Values, w: Values, z: Values, part: Values, dot: float) -> Values:
+def _pores(figure: GrainFigure, g: Values, w: Values, z: Values, part: Values, dot: float) -> Values:
     """Return the dark dashes of pores cut along their length: lanes as wide as a pore, or as a dot if that is wider."""
     import numpy as np
 
