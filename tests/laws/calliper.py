@@ -8,13 +8,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
 
 from kitforge.model.kit import Face, Part
 from kitforge.model.plan import Step
+from kitforge.pictures.shaded.view import Box
 from kitforge.surface.heightmap import Surface, finished
 
 CELL = 0.1
@@ -30,6 +31,7 @@ class Piece:
 
     part: Part
     steps: Sequence[Step]
+    _cut: dict[Box, Surface] = field(default_factory=dict, compare=False)
 
     def wall(self, at: Spot, outward: Spot, face: Face, level: float, beside: float = BESIDE) -> float | None:
         """Return how far beyond a place the cut ends, in a direction, at a depth below a face; None without a wall.
@@ -51,8 +53,10 @@ class Piece:
         """Return how deep the face is cut along a line through a place, and how far from it, rising outward."""
         runs = np.arange(-REACH, far + STEP / 2, STEP)
         xs, ys = at[0] + runs * outward[0], at[1] + runs * outward[1]
-        box = xs.min() - 0.5, ys.min() - 0.5, xs.max() + 0.5, ys.max() + 0.5
-        surface = finished(self.part, self._near(box), cell=CELL, box=box)
+        box = float(xs.min() - 0.5), float(ys.min() - 0.5), float(xs.max() + 0.5), float(ys.max() + 0.5)
+        if box not in self._cut:
+            self._cut[box] = finished(self.part, self._near(box), cell=CELL, box=box)
+        surface = self._cut[box]
         depths = surface.top if face is Face.TOP else surface.bottom
         if depths is None:
             depths = np.zeros(surface.grid.shape, np.float32)

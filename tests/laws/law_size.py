@@ -98,8 +98,13 @@ def _drawn(operation: Operation, made: Made) -> list[Path | None]:
 def _measured(piece: Piece, operation: Operation, made: Made, extent: Extent, path: Path | None) -> Iterator[str]:
     if extent.form is Form.ROUND:
         turns = [replace(extent, angle=angle) for angle in range(0, 90, 15)]
-        said = [list(_between(piece, operation, made, one, path)) for one in turns]
-        yield from min(said, key=len)
+        least: list[str] | None = None
+        for one in turns:  # until one is found whole
+            said = list(_between(piece, operation, made, one, path))
+            least = said if least is None or len(said) < len(least) else least
+            if not least:
+                return
+        yield from least or ()
     else:
         yield from _between(piece, operation, made, extent, path)
 
@@ -146,12 +151,14 @@ def _tips(paths: Sequence[Path], extent: Extent, along: bool, end: int) -> list[
 
 def _wall(piece: Piece, operation: Operation, jaw: _Jaw) -> float | None:
     """Return how far beyond its place the wall stands, at the depth at which it is nearest to it; None for no wall."""
-    found = [
-        out - _wider(operation, level)
-        for spot in jaw.places
-        for level in _levels(operation)
-        if (out := piece.wall(spot, jaw.outward, operation.face, operation.datum.below + level)) is not None
-    ]
+    found: list[float] = []
+    for spot in jaw.places:
+        for level in _levels(operation):
+            out = piece.wall(spot, jaw.outward, operation.face, operation.datum.below + level)
+            if out is not None:
+                found.append(out - _wider(operation, level))
+                if abs(found[-1]) <= CELL:  # near enough on both sides for the size to be found
+                    return found[-1]
     return min(found, key=abs, default=None)
 
 
