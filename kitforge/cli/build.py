@@ -82,7 +82,7 @@ def run(chosen: argparse.Namespace) -> int:
         )
         for folder in folders
     ]
-    results = _built(jobs, chosen.jobs, lambda result: _tell(result, chosen))
+    results = _built(jobs, chosen, lambda result: _tell(result, chosen))
     tell_all(results, chosen)
     return worst([code_of(result, strict=chosen.strict) for result in results])
 
@@ -94,7 +94,7 @@ def chosen_languages(chosen: list[str] | None) -> tuple[str, ...]:
     return languages() if "all" in chosen else tuple(dict.fromkeys(chosen))
 
 
-def _built(jobs: Sequence[BuildJob], asked: int | None, tell: Tell) -> list[KitResult]:
+def _built(jobs: Sequence[BuildJob], chosen: argparse.Namespace, tell: Tell) -> list[KitResult]:
     """Return the results of all jobs, in their order; of kits with one name the first that can be built is kept."""
     from kitforge.release.work import last_result
 
@@ -104,12 +104,12 @@ def _built(jobs: Sequence[BuildJob], asked: int | None, tell: Tell) -> list[KitR
             tell(result)
     if None not in done:
         return [result for result in done if result is not None]
-    again = _built_anew([job for job, result in zip(jobs, done, strict=True) if result is None], done, asked, tell)
+    again = _built_anew([job for job, result in zip(jobs, done, strict=True) if result is None], done, chosen, tell)
     return [result or again.pop(0) for result in done]
 
 
 def _built_anew(
-    jobs: Sequence[BuildJob], done: Sequence[KitResult | None], asked: int | None, tell: Tell
+    jobs: Sequence[BuildJob], done: Sequence[KitResult | None], chosen: argparse.Namespace, tell: Tell
 ) -> list[KitResult]:
     from kitforge.release.naming import in_rounds
     from kitforge.release.work import build_one
@@ -117,7 +117,7 @@ def _built_anew(
     found: dict[pathlib.Path, list[KitResult]] = {}
     keep = {result.archive: result.folder for result in done if result is not None and result.archive is not None}
     for some in in_rounds(jobs):
-        for result in worked(build_one, [replace(job, keep=dict(keep)) for job in some], asked, tell):
+        for result in worked(build_one, [replace(job, keep=dict(keep)) for job in some], chosen, tell):
             found.setdefault(result.folder, []).append(result)
             if result.archive is not None:
                 keep[result.archive] = result.folder

@@ -41,7 +41,7 @@ def run(chosen: argparse.Namespace) -> int:
     _refuse_report(chosen.report, len(folders))
     refuse_foreign(chosen, folders)
     jobs = [CheckJob(folder, chosen.report, chosen.most, chosen.language) for folder in folders]
-    results = worked(check_one, jobs, chosen.jobs, lambda one: _tell(one, chosen))
+    results = worked(check_one, jobs, chosen, lambda one: _tell(one, chosen))
     tell_all(results, chosen)
     return worst([code_of(result, strict=chosen.strict) for result in results])
 

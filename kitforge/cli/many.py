@@ -18,22 +18,29 @@ Tell = Callable[["KitResult"], None]
 
 
 def add_jobs(parser: argparse.ArgumentParser) -> None:
-    """Add --jobs."""
+    """Add --jobs and --scheduler."""
     parser.add_argument(
         "--jobs",
         metavar="N",
         type=_jobs,
         help="kits worked on at the same time (default: as many as there are cores and memory for)",
     )
+    parser.add_argument(
+        "--scheduler",
+        metavar="ADDRESS",
+        help="work on a cluster of Dask that runs already, such as tcp://10.0.0.5:8786, instead of here",
+    )
 
 
-def worked(work: Work, jobs: Sequence[Job], asked: int | None, tell: Tell) -> list[KitResult]:
+def worked(work: Work, jobs: Sequence[Job], chosen: argparse.Namespace, tell: Tell) -> list[KitResult]:
     """Return the results of all jobs, in their order; `tell` is told each as it ends."""
+    if chosen.scheduler is not None:
+        return _on_cluster(work, jobs, chosen.scheduler, tell)
     from kitforge.release.capacity import workers_for
     from kitforge.release.catalogue import run_all
     from kitforge.release.watching import Watching
 
-    workers = workers_for(len(jobs), asked)
+    workers = workers_for(len(jobs), chosen.jobs)
     with _alone(workers), _bar(len(jobs)) as (stage, ended):
 
         def end(result: KitResult) -> None:
@@ -41,6 +48,19 @@ def worked(work: Work, jobs: Sequence[Job], asked: int | None, tell: Tell) -> li
             tell(result)
 
         return run_all(work, jobs, workers, Watching(stage, end), weight=_size)
+
+
+def _on_cluster(work: Work, jobs: Sequence[Job], address: str, tell: Tell) -> list[KitResult]:
+    from kitforge.release.cluster import run_on_cluster
+    from kitforge.release.watching import Watching
+
+    with _bar(len(jobs)) as (_stage, ended):
+
+        def end(result: KitResult) -> None:
+            ended(result.folder)
+            tell(result)
+
+        return run_on_cluster(work, jobs, address, Watching(ended=end))
 
 
 @contextlib.contextmanager
