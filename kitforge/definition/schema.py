@@ -9,6 +9,7 @@ from pydantic import Discriminator, Field, Tag, model_validator
 from kitforge.definition.machines import MachineEntry
 from kitforge.definition.needs import NeedEntry
 from kitforge.definition.operations import AnyOperation
+from kitforge.definition.pictures import PicturesEntry
 from kitforge.definition.shapes import Entry, Shape
 from kitforge.definition.together import MOST_STANDING, StandingEntry
 from kitforge.definition.values import (
@@ -243,4 +244,5 @@ class Definition(Entry):
     together: list[StandingEntry] = Field(
         default=[], max_length=MOST_STANDING, description="Where each copy of the parts stands in the finished piece."
     )
+    pictures: PicturesEntry | None = Field(default=None, description="How pictures show the finished piece.")
     notes: list[Text] = []

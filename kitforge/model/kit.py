@@ -19,6 +19,7 @@ from kitforge.model.lines import Line, Use
 from kitforge.model.messages import Text
 from kitforge.model.needs import Need
 from kitforge.model.path import Path
+from kitforge.model.pictures import PictureWishes
 from kitforge.model.record import record
 from kitforge.model.settings import AddedRows
 from kitforge.model.settings import CutterKind as CutterKind  # noqa: PLC0414 - a name of this module as well
@@ -351,6 +352,7 @@ class Kit:
     machines_named: True when the author listed the machine classes, False when they are all of them. problems: what
     reading and resolving found that does not stop the plan. needs: what must be so for the kit to work. together:
     where every copy stands in the finished piece; empty where the author does not say. tried: the maker's own trials.
+    pictures: how they show the piece.
     cutting_rows: what plugins add to the physics. plugin_keys: what the kit tells each plugin, by its name.
     """
 
@@ -371,6 +373,7 @@ class Kit:
     problems: tuple[Finding, ...] = ()
     needs: tuple[Need, ...] = ()
     together: tuple[AssemblyPose, ...] = ()
+    pictures: PictureWishes = PictureWishes()
     cutting_rows: tuple[AddedRows, ...] = ()
     tried: tuple[Tried, ...] = ()
     plugin_keys: Mapping[str, object] = field(default_factory=dict)

@@ -9,7 +9,7 @@ from dataclasses import replace
 from kitforge.definition import kinds
 from kitforge.definition.positions import Place
 from kitforge.definition.schema import Definition
-from kitforge.definition.together import StandingEntry
+from kitforge.definition.together import StandingEntry, TurnEntry
 from kitforge.definition.values import Raw
 from kitforge.model.kit import AssemblyPose, Part
 from kitforge.model.messages import msg, msg_many
@@ -86,19 +86,25 @@ def _count(sheet: ResolveContext, definition: Definition) -> None:
 
 def _standing(sheet: ResolveContext, part: Part | None, entry: StandingEntry, index: int) -> AssemblyPose:
     place: Place = ("together", index)
-    turns = [sheet.number(getattr(entry.turn, axis), *place, "turn", axis, within=_DEGREES) for axis in "xyz"]
-    normal, along_x = (_turned(WAYS[way], turns) for way in (entry.face, entry.x_runs))
-    along_y = _cross(normal, along_x)
+    along_x, along_y = oriented(sheet, entry.face, entry.x_runs, entry.turn, place)
     pull, pull_by = _pull(sheet, entry.pull, (*place, "pull"))
     key = "at" if entry.at is not None else "centre"
-    at = _spot(sheet, entry.at or entry.centre or (), (*place, key))
+    at = spot(sheet, entry.at or entry.centre or (), (*place, key))
     if entry.centre is not None and part is not None:
         box = part.outline.bounds
         at = _sum(at, along_x, -(box.left + box.right) / 2, along_y, -(box.bottom + box.top) / 2)
     return AssemblyPose(entry.part, at, along_x, along_y, sheet.where.of(*place), pull, pull_by)
 
 
-def _spot(sheet: ResolveContext, raw: Sequence[Raw], place: Place) -> Vector:
+def oriented(sheet: ResolveContext, face: str, x_runs: str, turn: TurnEntry, place: Place) -> tuple[Vector, Vector]:
+    """Return which way x and y run of something whose face looks one way and which is then turned."""
+    turns = [sheet.number(getattr(turn, axis), *place, "turn", axis, within=_DEGREES) for axis in "xyz"]
+    normal, along_x = (_turned(WAYS[way], turns) for way in (face, x_runs))
+    return along_x, _cross(normal, along_x)
+
+
+def spot(sheet: ResolveContext, raw: Sequence[Raw], place: Place) -> Vector:
+    """Return a place in the finished piece, mm."""
     x, y, z = (sheet.length(value, *place, index, within=ANYWHERE) for index, value in enumerate(raw))
     return x, y, z
 
@@ -107,7 +113,7 @@ def _pull(sheet: ResolveContext, raw: str | list[Raw] | None, place: Place) -> t
     """Return the direction of a pull, and how far where lengths are written."""
     if raw is None or isinstance(raw, str):
         return (WAYS[raw] if raw else None), None
-    x, y, z = _spot(sheet, raw, place)
+    x, y, z = spot(sheet, raw, place)
     far = math.hypot(x, y, z)
     if far < _SHORTEST_PULL:
         sheet.report(

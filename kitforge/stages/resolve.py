@@ -26,6 +26,7 @@ from kitforge.resolve.info import resolve_info
 from kitforge.resolve.machines import resolve_machines
 from kitforge.resolve.needs import resolve_needs
 from kitforge.resolve.operations import OperationResolver
+from kitforge.resolve.pictures import resolve_pictures
 from kitforge.resolve.plugin_keys import resolve_plugin_keys
 from kitforge.resolve.shapes import JOIN, ShapeResolver, layer_entry
 from kitforge.resolve.together import resolve_together
@@ -83,6 +84,7 @@ class _Resolving:
         info = resolve_info(sheet, definition.kit, definition.units, self.read_kit.files)
         needs = resolve_needs(sheet, definition)
         together = resolve_together(sheet, definition, parts)
+        pictures = resolve_pictures(sheet, definition)
         tried = resolve_tried(sheet, definition, self.workshop)
         plugin_keys = resolve_plugin_keys(sheet, definition.plugins, self.plugins.keys())
         report_folder_name(sheet, definition.kit)
@@ -106,6 +108,7 @@ class _Resolving:
             problems=tuple(sort_findings(sheet.problems)),
             needs=needs,
             together=together,
+            pictures=pictures,
             cutting_rows=self.plugins.cutting_rows(),
             plugin_keys=plugin_keys,
             tried=tried,

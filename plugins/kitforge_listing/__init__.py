@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
 from kitforge.hooks import hookimpl
 from kitforge.language import later
+from kitforge_listing.kinds import KINDS
 
 if TYPE_CHECKING:
+    from kitforge.model.findings import Finding
     from kitforge.model.kit import Kit
     from kitforge.model.pack import BuildOptions, PackFile
     from kitforge.model.plan import Plan
@@ -17,6 +19,16 @@ ABOUT_TEXT = later("The facts of the kit for a shop page: size, time, cutters, w
 ABOUT_COVER = later("The finished piece on a warm floor, for a shop page.")
 ABOUT_WHITE = later("The finished piece on pure white, for a shop page.")
 ABOUT_STEP = later("The work after one step, for a shop page, 1200 by 900 dots.")
+
+__all__ = ["KINDS", "kitforge_check", "kitforge_render"]
+
+
+@hookimpl
+def kitforge_check(kit: Kit) -> Iterator[Finding]:
+    """Yield what the cover would show wrongly."""
+    from kitforge_listing.check import check_cover
+
+    yield from check_cover(kit)
 
 
 @hookimpl

@@ -124,7 +124,7 @@ class Stage:
                 self.patches.append(Patch(number, surface, _unit(out), (board.world(corners),), ends))
 
     def add_turned(
-        self, profile: Sequence[tuple[float, float]], at: Points, axis: Points, plain: Plain, sides: int = 72
+        self, profile: Sequence[tuple[float, float]], at: Points, axis: Points, plain: Plain, sides: int = 60
     ) -> None:
         """Add a turned thing: the profile (radius, height), outside from the bottom up, about an axis through `at`."""
         import numpy as np

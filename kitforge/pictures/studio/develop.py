@@ -26,6 +26,8 @@ SKY, KEY, CARD, BOUNCE, HOLLOW = 0.30, 0.62, 0.24, 0.20, 0.08
 _END_GRAIN = 0.16
 _BEVEL = 0.4
 """How wide arrises are broken, mm."""
+_TURNED = 0.6
+"""How far the arris of an outline looks outwards, beside what its face looks."""
 _PIECE = 1 << 16
 
 
@@ -109,8 +111,12 @@ def bevelled(camera: Camera, seen: Seen, dots: Dots) -> None:
             # Nearness of a level surface changes little from dot to dot; behind a silhouette it jumps.
             fits = (body[other] == body[mine]) & (np.abs(near[other] - own) < own * np.float32(0.006 * ring))
             fits &= surface[other] >= 0
+            # Where something further off begins, the arris turns away towards it.
+            ends = ~fits & (near[other] < own)
+            out = (camera.axes[0] * right + camera.axes[1] * up) * (_TURNED / (up * up + right * right) ** 0.5)
             for k in range(3):
                 total[k] += np.where(fits, whole[k][other] * weight, np.float32(0))
+                total[k] += np.where(ends, np.float32(out[k]) * weight, np.float32(0))
     for k, part in enumerate(_united(total)):
         dots.normal[k][edge] = part
 

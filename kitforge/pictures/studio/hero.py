@@ -10,8 +10,10 @@ from typing import TYPE_CHECKING
 
 from kitforge.files.artefacts import kept_image
 from kitforge.model.facts import PieceUse
+from kitforge.model.findings import Source
 from kitforge.model.identity import IdentityKey
 from kitforge.model.kit import Kit, Part
+from kitforge.model.pictures import PicturePose, StandIn
 from kitforge.model.plan import Plan
 from kitforge.pictures.shaded.exploded import stood
 from kitforge.pictures.shaded.solids import Placed, Vector, axes_of
@@ -20,6 +22,7 @@ from kitforge.pictures.studio.bodies import Stage
 from kitforge.pictures.studio.camera import Camera, camera_for
 from kitforge.pictures.studio.photograph import GroundPlane, Photo, lights_for, packed, photograph, unpacked
 from kitforge.pictures.studio.relief import Relief, wanted
+from kitforge.pictures.studio.stand_ins import add_stand_in
 from kitforge.pictures.studio.timber import Timber, timber_of
 from kitforge.surface.layers import WoodLayer, layers_of
 
@@ -43,6 +46,8 @@ _HUNG_LEFT, _HUNG_BELOW = 17.0, 13.0
 # Where the lamp stands, by the picture: the angle from the right, counter-clockwise, and its height, degrees.
 _LAMP_LYING, _LAMP_STANDING, _LAMP_WALL = (154.0, 40.0), (212.0, 52.0), (128.0, 46.0)
 _MOST_SHOWN = 24
+# What is lower than this share of its length is seen and lit as what lies.
+_LOW = 0.2
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -83,20 +88,22 @@ def _hero(kit: IdentityKey[Kit], plan: IdentityKey[Plan], shots: IdentityKey[Sho
         timber = timber_of(one.part.stock, _on_stock(plan.one, one.part.key, copy))
         parts.append(one.part)
         shown.append(ShownPart(one.at, one.along_x, one.along_y, layers, reliefs.get(one.part.key), timber))
-    pose = pose_of(kit.one)
+    pose, wishes = pose_of(kit.one), kit.one.pictures
 
     def make() -> tuple[Dots, tuple[int, int, int]]:
-        return packed(_taken(parts, shown, pose))
+        return packed(_taken(parts, shown, wishes.beside, pose))
 
     outlines = [(part.outline, part.thickness) for part in parts]
-    return unpacked(*kept_image("hero", make, shown, outlines, pose))
+    beside = [replace(one, source=Source("")) for one in wishes.beside]
+    return unpacked(*kept_image("hero", make, shown, outlines, pose, beside))
 
 
 def pose_of(kit: Kit) -> Pose:
     """Return how a kit's finished piece is seen."""
     single = not kit.together and sum(part.count for part in kit.parts) == 1
-    hung = PieceUse.WALL in kit.info.uses and (single or bool(kit.together))
-    return Pose(hung, not kit.together, hung and single)
+    upright = single and kit.pictures.pose is PicturePose.UPRIGHT
+    hung = upright or (PieceUse.WALL in kit.info.uses and bool(kit.together))
+    return Pose(hung, not kit.together, upright)
 
 
 def _placed(kit: Kit, plan: Plan) -> list[tuple[Placed, tuple[WoodLayer, ...]]]:
@@ -152,15 +159,25 @@ def _on_stock(plan: Plan, key: str, copy: int) -> tuple[float, float]:
     return places[copy % len(places)] if places else (0.0, 0.0)
 
 
-def _taken(parts: Sequence[Part], shown: Sequence[ShownPart], pose: Pose) -> Photo:
-    stage, timbers = Stage(), []
+def _taken(parts: Sequence[Part], shown: Sequence[ShownPart], beside: Sequence[StandIn], pose: Pose) -> Photo:
+    import numpy as np
+
+    stage = Stage()
+    timbers: list[Timber | None] = []
     rough = _size_of(parts, shown)
     for part, one in zip(parts, shown, strict=True):
         placed = Placed(part, one.at, one.along_x, one.along_y, one.layers)
         stage.add_board(placed, one.relief, min(0.2, max(0.01, 0.25 * rough / OBJECT_DOTS)))
         timbers.append(one.timber)
+    # Without `together` the places of things are those of the only part's drawing.
+    offset = np.array(shown[0].at if pose.lying else (0.0, 0.0, 0.0))
+    for thing in beside:
+        add_stand_in(stage, thing, offset)
+    timbers += [None] * (len(stage.bodies) - len(timbers))
     camera = _camera(stage.corners(), pose)
-    return photograph(stage, camera, lights_for(camera.axes, *_lamp(pose)), timbers, _ground(stage.corners(), pose))
+    return photograph(
+        stage, camera, lights_for(camera.axes, *_lamp(stage.corners(), pose)), timbers, _ground(stage.corners(), pose)
+    )
 
 
 def _size_of(parts: Sequence[Part], shown: Sequence[ShownPart]) -> float:
@@ -169,14 +186,20 @@ def _size_of(parts: Sequence[Part], shown: Sequence[ShownPart]) -> float:
     return max(*sizes, *apart)
 
 
-def _lamp(pose: Pose) -> tuple[float, float]:
+def _lamp(corners: Points, pose: Pose) -> tuple[float, float]:
     if pose.face_on:
         return _LAMP_WALL
-    return _LAMP_LYING if pose.lying else _LAMP_STANDING
+    return _LAMP_LYING if _lies(corners, pose) else _LAMP_STANDING
+
+
+def _lies(corners: Points, pose: Pose) -> bool:
+    """Return whether the piece is low, so that it is seen and lit from higher up."""
+    size = corners.max(axis=0) - corners.min(axis=0)
+    return pose.lying or (not pose.hung and float(size[2]) < _LOW * float(max(size[0], size[1])))
 
 
 def _camera(corners: Points, pose: Pose) -> Camera:
-    axes = _hung_axes() if pose.face_on else axes_of(_LYING if pose.lying else _STANDING)
+    axes = _hung_axes() if pose.face_on else axes_of(_LYING if _lies(corners, pose) else _STANDING)
     return camera_for(axes, corners, (OBJECT_DOTS, OBJECT_DOTS))
 
 
