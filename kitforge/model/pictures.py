@@ -51,7 +51,7 @@ class PlateShape:
 
 
 @dataclass(frozen=True, slots=True)
-class StandIn:
+class PictureStandIn:
     """A bought or finished thing that belongs to the piece, as a plain shape, once at each place.
 
     Places and directions are those of the finished piece (`Kit.together`), else those of the only part's drawing, with
@@ -73,5 +73,5 @@ class PictureWishes:
     """What the author says about pictures. pose: None where they do not say."""
 
     pose: PicturePose | None = None
-    beside: tuple[StandIn, ...] = ()
+    beside: tuple[PictureStandIn, ...] = ()
     source: Source | None = None

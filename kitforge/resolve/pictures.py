@@ -13,9 +13,9 @@ from kitforge.model.messages import msg
 from kitforge.model.pictures import (
     BallShape,
     PicturePose,
+    PictureStandIn,
     PictureWishes,
     PlateShape,
-    StandIn,
     StandInMaterial,
     TurnedShape,
 )
@@ -52,15 +52,15 @@ def resolve_pictures(sheet: ResolveContext, definition: Definition) -> PictureWi
     return PictureWishes(pose, beside, sheet.where.of("pictures"))
 
 
-def _bands(one: StandIn) -> int:
+def _bands(one: PictureStandIn) -> int:
     if isinstance(one.shape, TurnedShape):
         return len(one.shape.profile) - 1
     return len(one.shape.ring) // 8 + 1 if isinstance(one.shape, PlateShape) else 1
 
 
-def _stand_in(sheet: ResolveContext, entry: StandInEntry, place: Place) -> StandIn:
+def _stand_in(sheet: ResolveContext, entry: StandInEntry, place: Place) -> PictureStandIn:
     x, y = oriented(sheet, entry.face, entry.x_runs, entry.turn, place)
-    return StandIn(
+    return PictureStandIn(
         _shape(sheet, entry, place),
         tuple(spot(sheet, raw, (*place, "at", n)) for n, raw in enumerate(entry.at)),
         x,

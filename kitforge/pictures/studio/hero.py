@@ -13,7 +13,7 @@ from kitforge.model.facts import PieceUse
 from kitforge.model.findings import Source
 from kitforge.model.identity import IdentityKey
 from kitforge.model.kit import Kit, Part
-from kitforge.model.pictures import PicturePose, StandIn
+from kitforge.model.pictures import PicturePose, PictureStandIn
 from kitforge.model.plan import Plan
 from kitforge.pictures.shaded.exploded import stood
 from kitforge.pictures.shaded.solids import Placed, Vector, axes_of
@@ -159,7 +159,7 @@ def _on_stock(plan: Plan, key: str, copy: int) -> tuple[float, float]:
     return places[copy % len(places)] if places else (0.0, 0.0)
 
 
-def _taken(parts: Sequence[Part], shown: Sequence[ShownPart], beside: Sequence[StandIn], pose: Pose) -> Photo:
+def _taken(parts: Sequence[Part], shown: Sequence[ShownPart], beside: Sequence[PictureStandIn], pose: Pose) -> Photo:
     import numpy as np
 
     stage = Stage()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from kitforge.model.pictures import BallShape, PlateShape, StandIn, StandInMaterial, TurnedShape
+from kitforge.model.pictures import BallShape, PictureStandIn, PlateShape, StandInMaterial, TurnedShape
 from kitforge.pictures.studio.bodies import Plain, Stage
 
 if TYPE_CHECKING:
@@ -26,7 +26,7 @@ _LOOKS = {
 }
 
 
-def add_stand_in(stage: Stage, one: StandIn, offset: Points) -> None:
+def add_stand_in(stage: Stage, one: PictureStandIn, offset: Points) -> None:
     """Put a thing on the stage at each of its places. offset: where the zero point of these places lies, (3,) mm."""
     import numpy as np
 
