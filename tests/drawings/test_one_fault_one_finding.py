@@ -198,7 +198,7 @@ def _of_damage(seeds: range, folder: pathlib.Path, plugins: Plugins) -> list[str
 
 
 def test_one_random_damage_is_told_once(tmp_path: pathlib.Path, plugins: Plugins) -> None:
-    assert _of_damage(range(60), tmp_path, plugins) == []
+    assert _of_damage(range(30), tmp_path, plugins) == []
 
 
 @pytest.mark.soak

@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+import atexit
 import os
 import pathlib
+import shutil
 import subprocess
 import sys
+import tempfile
 from collections.abc import Callable
 from dataclasses import dataclass
 
 ROOT = pathlib.Path(__file__).parents[2]
 PIP = (sys.executable, "-m", "pip", "--disable-pip-version-check", "--no-cache-dir", "--quiet")
+_CACHES = pathlib.Path(tempfile.mkdtemp(prefix="kitforge-tests-"))
+atexit.register(shutil.rmtree, _CACHES, ignore_errors=True)
 OFFLINE = ("--no-index", "--no-deps", "--no-build-isolation")
 
 
@@ -38,10 +43,15 @@ class Environment:
         return run(str(self.folder / "bin" / "kitforge"), *arguments, check=False, cwd=cwd or self.folder)
 
 
+def surroundings() -> dict[str, str]:
+    """Return the environment of a user: with a cache, which lies where the tests of this run share it."""
+    kept = {key: value for key, value in os.environ.items() if not key.startswith(("PYTHON", "KITFORGE_NO_CACHE"))}
+    return kept | {"XDG_CACHE_HOME": str(_CACHES)}
+
+
 def run(*command: str, check: bool = True, cwd: pathlib.Path | None = None) -> subprocess.CompletedProcess[str]:
     """Run a command outside the project, so that only what is installed can be imported."""
-    env = {key: value for key, value in os.environ.items() if not key.startswith("PYTHON")}
-    done = subprocess.run(command, cwd=cwd, env=env, capture_output=True, text=True, check=False)
+    done = subprocess.run(command, cwd=cwd, env=surroundings(), capture_output=True, text=True, check=False)
     assert not (check and done.returncode), f"{command}:\n{done.stdout}\n{done.stderr}"
     return done
 

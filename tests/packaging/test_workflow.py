@@ -10,7 +10,7 @@ import subprocess
 
 import pytest
 import yaml
-from environments import ROOT, Environment
+from environments import ROOT, Environment, surroundings
 
 pytestmark = pytest.mark.wheel
 PAGE = (ROOT / "kitforge" / "release" / "README.md").read_text(encoding="utf-8")
@@ -34,7 +34,7 @@ def repository(installed: Environment, tmp_path: pathlib.Path) -> pathlib.Path:
 
 
 def _shell(installed: Environment, repository: pathlib.Path, script: str) -> subprocess.CompletedProcess[str]:
-    env = {key: value for key, value in os.environ.items() if not key.startswith("PYTHON")}
+    env = surroundings()
     env["PATH"] = f"{installed.folder / 'bin'}{os.pathsep}{env['PATH']}"
     return subprocess.run(
         ["sh", "-eu", "-c", script], cwd=repository, env=env, capture_output=True, text=True, check=False
