@@ -18,7 +18,8 @@ from kitforge.model.units import MM_PER_INCH, plain_number
 if TYPE_CHECKING:
     from rich.console import Console
 
-    from kitforge.model.plan import MachinePlan, Plan, Step, StepSettings, Window
+    from kitforge.model.plan import MachinePlan, Plan, Step, StepSettings
+    from kitforge.model.settings import Window
 
 
 @dataclass(frozen=True, slots=True)
@@ -216,8 +217,8 @@ def _setting(window: Window, units: str) -> Setting:
     inches = units == "in" and window.unit.startswith("mm")
     unit = window.unit.replace("mm", "in", 1) if inches else window.unit
     scale = MM_PER_INCH if inches else 1.0
-    low, start, high = (round(bound.value / scale, 4) for bound in (window.low, window.start, window.high))
-    return Setting(low, start, high, unit, window.low.word, window.high.word, window.author)
+    low, start, high = (round(value / scale, 4) for value in (window.low, window.start, window.high))
+    return Setting(low, start, high, unit, window.low_limit.reason, window.high_limit.reason, window.author)
 
 
 def _places(unit: str) -> int:

@@ -18,7 +18,7 @@ from kitforge.model.messages import Message, Text, msg
 from kitforge.model.passes import Passes
 from kitforge.model.pieces import Division, WoodPiece
 from kitforge.model.record import record
-from kitforge.model.settings import CutDirection, CutSettings, DirectionReason, NoWindow, Trail, WayDown
+from kitforge.model.settings import CutDirection, CutSettings, DirectionReason, NoWindow, Trail, WayDown, Window
 from kitforge.model.workshop import HoldDown, MachineClass
 
 if TYPE_CHECKING:
@@ -175,27 +175,6 @@ class Step:
         """Return whether the step cuts a part: its own one, and every part of a stock that is faced as a whole."""
         same_stock = self.operation.whole and self.part.stock.key == part.stock.key
         return same_stock or self.part.key == part.key
-
-
-@record
-class Bound:
-    """What set a bound: the value, a word for print ('chip too thin'), the sentence behind it, and its source."""
-
-    value: float
-    word: str
-    text: str
-    source: str = "common practice"
-
-
-@record
-class Window:
-    """A setting as low - start - high, each with what set it. author: the start value is the author's own."""
-
-    low: Bound
-    start: Bound
-    high: Bound
-    unit: str
-    author: bool = False
 
 
 @record

@@ -190,9 +190,11 @@ def _no_limits() -> tuple[tuple[Limit, ...], tuple[Limit, ...]]:
 
 @record
 class Window:
-    """A setting as low - start - high. The bounds are the tightest of `lows` and `highs`, made when they are asked for.
+    """A setting as low - start - high, in the physics, the plan and the print alike; both ends with what rules them.
 
-    author: the start value is the author's own and may lie outside. limits: gives all lower and all upper limits.
+    quantity: its name in the worksheet, '' for one that no worksheet gave. author: the start value is the author's own
+    and may lie outside. limits: gives all lower and all upper limits, of which low_limit and high_limit are the
+    tightest; made when they are asked for.
     """
 
     quantity: str

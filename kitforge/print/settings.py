@@ -14,7 +14,8 @@ from kitforge.print.figures import RPM, Measure, Units, figure, minutes, up_to
 
 if TYPE_CHECKING:
     from kitforge.model.passes import Passes
-    from kitforge.model.plan import MachinePlan, Plan, Step, StepSettings, Window
+    from kitforge.model.plan import MachinePlan, Plan, Step, StepSettings
+    from kitforge.model.settings import Window
 
 NAMES = ("speed", "feed", "plunge", "depth_per_pass", "stepover")
 
@@ -63,7 +64,7 @@ class StepView:
 
 def setting_view(window: Window, units: Units) -> SettingView:
     """Return one window for print."""
-    low, start, high = window.low.value, window.start.value, window.high.value
+    low, start, high = window.low, window.start, window.high
     unit = RPM if "min" in window.unit and not window.unit.startswith("mm") else window.unit
     span = units.span(low, high, unit)
     shown = units.setting(start, unit, low, high)
@@ -78,9 +79,9 @@ def depth_view(settings: StepSettings, units: Units) -> SettingView:
         return view
     mm, inch = settings.in_mm.each, settings.in_inches.each
     start = units.pick(figure(mm, MM.places), figure(inch, INCH.places))
-    if window.low.value > 0 or window.author:
+    if window.low > 0 or window.author:
         return replace(view, start=start)
-    high = window.high.value
+    high = window.high
     return replace(view, start=start, span=units.pick(up_to(high, mm), up_to(high / MM_PER_INCH, inch)))
 
 
@@ -102,7 +103,7 @@ def _last(passes: Passes, places: int) -> str:
 
 def ruling_word(window: Window) -> str:
     """Return the word of the bound that sets the upper end, or the author's mark."""
-    return say("author's value") if window.author else say_as(window.high.word)
+    return say("author's value") if window.author else say_as(window.high_limit.reason)
 
 
 def step_view(machine: MachinePlan, settings: StepSettings, units: Units) -> StepView:
@@ -141,10 +142,10 @@ def per_thousand(settings: StepSettings, units: Units) -> Measure:
     Empty where the speed has no range.
     """
     speed = settings.speed
-    if speed.high.value <= speed.low.value:
+    if speed.high <= speed.low:
         return Measure("")
-    per = 1000 / speed.start.value
-    return units.feed(settings.feed.start.value * per, settings.feed.low.value * per, settings.feed.start.value * per)
+    per = 1000 / speed.start
+    return units.feed(settings.feed.start * per, settings.feed.low * per, settings.feed.start * per)
 
 
 def step_views(step: Step, machines: Sequence[MachinePlan], units: Units) -> tuple[StepView, ...]:

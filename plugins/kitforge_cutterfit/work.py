@@ -188,7 +188,7 @@ def _first_pass(use: CutterUse, plan: Plan) -> Iterator[Finding]:
     tip = UP_CUT_TIP * use.cutter.diameter
     keys = [s.key for s in plan.steps if s.operation is use.operation and s.cutter is use.cutter]
     first = [
-        (min(machine.settings[key].depth_per_pass.start.value, use.depth), machine.machine.name)
+        (min(machine.settings[key].depth_per_pass.start, use.depth), machine.machine.name)
         for machine in plan.machines
         for key in keys
         if key in machine.settings

@@ -11,7 +11,7 @@ from kitforge.model.findings import Severity
 from kitforge.model.kit import Cutter, Kit, OperationKind, Side
 from kitforge.model.messages import Advices, msg
 from kitforge.model.passes import INCH, MM, passes_of
-from kitforge.model.plan import BlockedStep, Bound, Phase, SettingsProblem, Step, StepSettings, Window
+from kitforge.model.plan import BlockedStep, Phase, SettingsProblem, Step, StepSettings
 from kitforge.model.settings import (
     Cut,
     CutDirection,
@@ -25,7 +25,6 @@ from kitforge.model.settings import (
     TroubleCode,
     Work,
 )
-from kitforge.model.settings import Window as CutWindow
 from kitforge.model.workshop import MachineClass
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge_settings.keeping import keeping_of
@@ -125,15 +124,14 @@ def problem_of(problem: Problem, found: CutSettings | NoWindow) -> SettingsProbl
 def _planned(step: Step, machine: MachineClass, found: CutSettings, asked: float | None) -> StepSettings:
     most = found.depth_per_pass.high
     in_mm, in_inches = (passes_of(step.top, step.depth, found.passes, most, unit, asked) for unit in (MM, INCH))
-    depth = _window(found.depth_per_pass)
     entry = replace(found.entry, peck=in_mm.each) if found.entry.peck else found.entry
     direction, reason = _direction(step, found)
     return StepSettings(
-        speed=_window(found.speed),
-        feed=_window(found.feed),
-        plunge=_window(found.plunge),
-        depth_per_pass=replace(depth, start=replace(depth.start, value=in_mm.each)),
-        stepover=_window(found.stepover) if found.stepover and step.stepover else None,
+        speed=found.speed,
+        feed=found.feed,
+        plunge=found.plunge,
+        depth_per_pass=replace(found.depth_per_pass, start=in_mm.each),
+        stepover=found.stepover if found.stepover and step.stepover else None,
         passes=in_mm.total,
         entry=entry,
         stick_out=found.stick_out,
@@ -163,14 +161,3 @@ def _direction(step: Step, found: CutSettings) -> tuple[CutDirection | None, Dir
     if found.direction is not None and step.operation.does is OperationKind.PROFILE and step.operation.side is Side.ON:
         return CutDirection.EITHER, DirectionReason.BOTH_SIDES
     return found.direction, found.direction_reason
-
-
-def _window(window: CutWindow) -> Window:
-    low, high = window.low_limit, window.high_limit
-    return Window(
-        low=Bound(window.low, low.reason, low.formula, low.source),
-        start=Bound(window.start, window.start_reason, window.start_reason),
-        high=Bound(window.high, high.reason, high.formula, high.source),
-        unit=window.unit,
-        author=window.author,
-    )

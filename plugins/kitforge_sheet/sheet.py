@@ -151,7 +151,7 @@ def _alike(one: Step, other: Step, machine: MachinePlan) -> bool:
 
 def _without_time(settings: StepSettings) -> tuple[object, ...]:
     windows = (settings.speed, settings.feed, settings.plunge, settings.depth_per_pass, settings.stepover)
-    values = tuple((w.low.value, w.start.value, w.high.value) if w else None for w in windows)
+    values = tuple((w.low, w.start, w.high) if w else None for w in windows)
     passes = (settings.in_mm, settings.in_inches, settings.passes)
     return (*values, *passes, settings.entry, settings.direction, settings.stick_out, settings.dial, settings.problems)
 

@@ -14,7 +14,8 @@ from kitforge.print.datums import depth_source
 from kitforge.print.settings import NAMES
 
 if TYPE_CHECKING:
-    from kitforge.model.plan import MachinePlan, Plan, Step, StepSettings, Window
+    from kitforge.model.plan import MachinePlan, Plan, Step, StepSettings
+    from kitforge.model.settings import Window
 
 HEADER = (
     "machine_class", "machine_key", "step", "step_key", "part", "operation", "cutter", "drawing", "layer", "setting",
@@ -66,7 +67,7 @@ def _drawn(plan: Plan, step: Step) -> tuple[str, str]:
 
 def _depths(start: tuple[str, ...], step: Step, settings: StepSettings) -> Iterator[tuple[str, ...]]:
     """Yield what the passes add up to, from where to where below which surface, and how they divide it."""
-    passes = settings.in_mm or Passes(settings.passes, settings.depth_per_pass.start.value)
+    passes = settings.in_mm or Passes(settings.passes, settings.depth_per_pass.start)
     for name, value in (("starts_at", step.top), ("depth", step.depth)):
         yield (*start, name, "mm", *(_number(value),) * 3, *(depth_source(step),) * 2, "")
     yield (*start, "passes", "", *(str(passes.count),) * 3, "", "", "")
@@ -75,9 +76,12 @@ def _depths(start: tuple[str, ...], step: Step, settings: StepSettings) -> Itera
 
 
 def _figures(window: Window) -> tuple[str, ...]:
-    bounds = (window.low, window.start, window.high)
-    figures = tuple(_number(bound.value) for bound in bounds)
-    words = (spreadsheet_safe(window.low.word), spreadsheet_safe(window.high.word), "yes" if window.author else "")
+    figures = tuple(_number(value) for value in (window.low, window.start, window.high))
+    words = (
+        spreadsheet_safe(window.low_limit.reason),
+        spreadsheet_safe(window.high_limit.reason),
+        "yes" if window.author else "",
+    )
     return (window.unit, *figures, *words)
 
 

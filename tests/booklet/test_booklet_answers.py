@@ -172,7 +172,7 @@ def test_which_cutter_next_and_at_what_speed(name: str) -> None:
             if step.key in machine.settings:
                 found = machine.settings[step.key]
                 window = found.speed
-                assert handy(window.start.value, window.low.value, window.high.value).replace("\u00a0", " ") in page
+                assert handy(window.start, window.low, window.high).replace("\u00a0", " ") in page
 
 
 @pytest.mark.parametrize("name", DEMOS)

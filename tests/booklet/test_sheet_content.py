@@ -30,9 +30,9 @@ def test_the_table_has_every_step_and_setting_of_the_classes_that_fit(plan: Plan
     assert len(feeds) == len(fitting) * len(plan.steps)
     first = fitting[0].settings[plan.steps[0].key].feed
     figures = float(feeds[0]["low"]), float(feeds[0]["start"])
-    assert figures == pytest.approx((first.low.value, first.start.value), rel=1e-9)
+    assert figures == pytest.approx((first.low, first.start), rel=1e-9)
     assert feeds[0]["unit"] == "mm/min"
-    assert feeds[0]["high_limit"] == first.high.word
+    assert feeds[0]["high_limit"] == first.high_limit.reason
 
 
 def test_the_table_names_classes_as_they_are_printed(plan: Plan) -> None:

@@ -71,7 +71,7 @@ def _many_scrambled(_one: str, many: str, _count: int) -> str:
 def _figures(plan: Plan) -> list[tuple[float, ...]]:
     """Return the figures of all settings, machine by machine."""
     return [
-        (window.low.value, window.start.value, window.high.value, settings.passes, settings.force, *settings.seconds)
+        (window.low, window.start, window.high, settings.passes, settings.force, *settings.seconds)
         for machine in plan.machines
         for settings in machine.settings.values()
         for window in (settings.speed, settings.feed, settings.plunge, settings.depth_per_pass)

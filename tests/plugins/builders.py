@@ -30,8 +30,8 @@ from kitforge.model.kit import (
     Tabs,
 )
 from kitforge.model.path import Path
-from kitforge.model.plan import Bound, MachinePlan, Plan, Step, StepSettings, Window
-from kitforge.model.settings import Manner, WayDown
+from kitforge.model.plan import MachinePlan, Plan, Step, StepSettings
+from kitforge.model.settings import Limit, Manner, WayDown, Window
 from kitforge.model.workshop import MachineClass
 from kitforge.planning.facing import with_datums
 from kitforge.stages import planning
@@ -205,8 +205,8 @@ class SameSettings:
 
 def window(value: float, unit: str) -> Window:
     """Return a window that is all one value."""
-    bound = Bound(value, "test", "A value of the test.")
-    return Window(bound, bound, bound, unit)
+    limit = Limit(value, "test", "A value of the test.")
+    return Window("", value, value, value, unit, limit, limit, "test")
 
 
 def settings(force: float = 20.0, lift: float = 5.0, depth_per_pass: float = 3.0) -> StepSettings:

@@ -44,9 +44,9 @@ def test_a_thin_skin_makes_the_passes_shallower() -> None:
     """
     strong_step, strong = held_by(OnionSkin(0.5))
     _step, weak = held_by(OnionSkin(0.12))
-    assert weak.depth_per_pass.high.word == "piece held"
+    assert weak.depth_per_pass.high_limit.reason == "piece held"
     assert weak.passes > strong.passes
-    assert strong.depth_per_pass.high.word != "piece held"
+    assert strong.depth_per_pass.high_limit.reason != "piece held"
     assert weak.most_lift <= 85.0 * 2 * 150 * 0.12**2 / (3 * 6.0) / 2 * (1 + 1e-9)
     assert strong_step.frees
 
@@ -55,15 +55,15 @@ def test_few_weak_tabs_of_the_author_make_the_passes_shallower() -> None:
     """Two small tabs in one veneer bear next to nothing: shallower; with twelve the class's own rule holds."""
     _step, few = held_by(Tabs(2, 4.0, 1.0))
     _step, many = held_by(Tabs(12, 8.0, 3.0))
-    assert few.depth_per_pass.high.word == "piece held"
-    assert many.depth_per_pass.high.word != "piece held"
+    assert few.depth_per_pass.high_limit.reason == "piece held"
+    assert many.depth_per_pass.high_limit.reason != "piece held"
 
 
 def test_tabs_of_an_open_number_are_added_before_the_depth_yields() -> None:
     """The same small tabs, number left to the plan: more tabs, full passes, and the piece holds."""
     found = planned(part(outside(rounded(0, 0, 200, 150), cutter(6.0), Tabs(None, 6.0, 3.0))))
     step, settings = last(found)
-    assert settings.depth_per_pass.high.word != "piece held"
+    assert settings.depth_per_pass.high_limit.reason != "piece held"
     assert found.machines[0].holding["sheet", 1, "top"][-1].holds
     assert len(step.tabs) > 3
 

@@ -75,7 +75,7 @@ def test_every_bound_of_the_plan_carries_a_source(demo: CheckedKit) -> None:
     for machine in demo.plan.machines:
         for found in machine.settings.values():
             for window in (found.speed, found.feed, found.plunge, found.depth_per_pass, found.stepover):
-                assert window is None or (window.low.source and window.high.source)
+                assert window is None or (window.low_limit.source and window.high_limit.source)
 
 
 def test_weak_figures_are_noted_once(demo: CheckedKit) -> None:

@@ -34,7 +34,7 @@ def _written_out(step: Step, planned: MachinePlan) -> bool:
     settings = planned.settings[step.key]
     if step.operation.does is OperationKind.ENGRAVE or step.operation.whole or step.operation.overrides:
         return False
-    as_planned = step.stepover is None or settings.stepover is None or step.stepover == settings.stepover.start.value
+    as_planned = step.stepover is None or settings.stepover is None or step.stepover == settings.stepover.start
     points = sum(len(chain) for chain in step.travel.chains) if step.travel else 0
     return as_planned and points * settings.passes < MOST
 

@@ -14,7 +14,8 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from kitforge.model.kit import Kit
-    from kitforge.model.plan import HoldResult, MachinePlan, Plan, PlannedSetup, Step, StepSettings, Window
+    from kitforge.model.plan import HoldResult, MachinePlan, Plan, PlannedSetup, Step, StepSettings
+    from kitforge.model.settings import Window
     from kitforge_booklet.records import Booklet
 
 _NUMBER = re.compile(r"\d+(?:[\u00a0\u202f]\d{3})*(?:[.,]\d+)*(?:/\d+)?")
@@ -125,7 +126,7 @@ def _of_settings(key: str, settings: StepSettings) -> Numbered:
         window: Window | None = getattr(settings, name)
         if window is not None:
             for end in ("low", "start", "high"):
-                yield f"{key}:{name}.{end}", getattr(window, end).value
+                yield f"{key}:{name}.{end}", getattr(window, end)
     for name in ("passes", "stick_out", "chip", "force", "lift", "power", "deflection", "cusp"):
         value = getattr(settings, name)
         if value is not None:
