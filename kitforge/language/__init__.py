@@ -14,12 +14,19 @@ from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
 
+from kitforge.language.po import read_catalogue
 from kitforge.model.errors import KitforgeError
 from kitforge.model.messages import Text, Wording
 from kitforge.model.messages import later as later
 
 SOURCE_LANGUAGE = "en"
 _CATALOGUES = Path(__file__).parent / "catalogues"
+
+_ABOUT = {"de": ("German", ",")}
+"""Of every language: its name in English and its decimal sign (Unicode Common Locale Data Repository)."""
+
+_of_plugins: dict[str, Path] = {}
+"""The folders with the catalogues of the plugins that are loaded in this process."""
 
 
 _SMALL_NUMBERS = (
@@ -144,32 +151,36 @@ def file_stem(stem: str) -> str:
 
 def languages() -> tuple[str, ...]:
     """Return the codes of all languages there are, English first."""
-    return (SOURCE_LANGUAGE, *sorted(file.stem for file in _CATALOGUES.iterdir() if file.suffix == ".po"))
+    return (SOURCE_LANGUAGE, *sorted(file.stem for file in _CATALOGUES.glob("*.po") if file.stem in _ABOUT))
+
+
+def use_catalogues(folders: Mapping[str, Path]) -> None:
+    """Read the catalogues of plugins as well, from now on in this process. folders: by the plugins' names."""
+    if dict(folders) != _of_plugins:
+        _of_plugins.clear()
+        _of_plugins.update(folders)
+        language.cache_clear()
 
 
 @cache
 def language(code: str) -> Language:
-    """Return a language with its catalogue. Raises KitforgeError, naming those there are, for an unknown one."""
+    """Return a language with its catalogues; what kitforge says itself, no plugin translates otherwise.
+
+    Raises KitforgeError, naming the languages there are, for an unknown one; with file and line for a catalogue that
+    cannot be read.
+    """
     if code == SOURCE_LANGUAGE:
         return ENGLISH
     if code not in languages():
         raise KitforgeError(f"There is no language '{code}'; there are: {', '.join(languages())}.")
-    return _read(code, (_CATALOGUES / f"{code}.po").read_bytes())
-
-
-def _read(code: str, data: bytes) -> Language:
-    import io
-
-    from babel import Locale
-    from babel.messages.pofile import read_po
-
     texts: dict[str, str] = {}
     plurals: dict[str, tuple[str, ...]] = {}
-    for message in read_po(io.BytesIO(data), locale=code):
-        if isinstance(message.id, tuple | list):
-            plurals[message.id[0]] = tuple(str(form or "") for form in message.string or ())
-        elif message.id and not message.fuzzy:
-            texts[message.id] = str(message.string)
-    locale = Locale.parse(code)
-    point = locale.number_symbols["latn"]["decimal"]
-    return Language(code, locale.english_name or code, point, texts, plurals)
+    for owner, folder in [*sorted(_of_plugins.items()), ("", _CATALOGUES)]:
+        path = folder / f"{code}.po"
+        if owner and not path.is_file():
+            continue
+        found = read_catalogue(path.read_bytes(), f"{path.name} of the plugin '{owner}'" if owner else path.name)
+        texts |= found.texts
+        plurals |= found.plurals
+    name, point = _ABOUT[code]
+    return Language(code, name, point, texts, plurals)
