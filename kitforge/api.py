@@ -25,6 +25,7 @@ from kitforge.model.workshop import Fact, MachineClass, Material, MaterialKind, 
 
 if TYPE_CHECKING:
     import os
+    from collections.abc import Callable
 
     from kitforge.definition.plugin_keys import KitKeys
     from kitforge.pipeline import Built, CheckedKit
@@ -68,6 +69,7 @@ __all__ = [
     "__version__",
     "build",
     "check",
+    "documents",
     "hookimpl",
     "library_machine",
     "listed",
@@ -103,6 +105,27 @@ def build(folder: str | os.PathLike[str], output: str | os.PathLike[str], option
     from kitforge.plugins import load_plugins
 
     return build_kit(Folder(folder), Folder(output), load_plugins(), options)
+
+
+def documents(
+    kit: Kit,
+    options: BuildOptions,
+    stem: str,
+    template: str | os.PathLike[str],
+    data: Callable[[], object],
+    about: Message | str,
+) -> list[PackFile]:
+    """Return a document of yours as PDFs, `<stem>-a4.pdf` and so on, in every language and on every paper asked for.
+
+    template: a file of HTML for Jinja2 that begins with `{% extends "base.html" %}`, fills `{% block body %}` and says
+    its texts as `{{ _("...") }}`; the theme of the build gives it its looks. data: makes the dataclass whose fields the
+    template knows, called once for each language. about: what the document is, for its title and READ-ME-FIRST.txt.
+    """
+    from pathlib import Path as File
+
+    from kitforge.print.documents import themed_documents
+
+    return themed_documents(kit, options, stem, File(template), data, about)
 
 
 def library_machine(key: str) -> MachineClass:

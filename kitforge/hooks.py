@@ -16,6 +16,8 @@ from kitforge.model.findings import Finding
 from kitforge.model.workshop import MachineClass, Workshop
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from pydantic import BaseModel
 
     from kitforge.model.drawing import Drawing
@@ -30,6 +32,16 @@ hookimpl = pluggy.HookimplMarker("kitforge")
 @hookspec
 def kitforge_workshop() -> Workshop:
     """Return tables to add to the workshop. Called once, before a kit is resolved. A key that exists is an error."""
+    raise NotImplementedError
+
+
+@hookspec
+def kitforge_catalogues() -> Path:
+    """Return the folder with the translations of what you say: `de.po` for German, gettext PO files.
+
+    Every message of your findings, every text of your templates and every `about` is looked up in them. Called once,
+    when plugins are loaded. What kitforge says itself keeps its own translation.
+    """
     raise NotImplementedError
 
 

@@ -17,12 +17,15 @@ from typing import TYPE_CHECKING, TypeVar, cast
 import pluggy
 
 from kitforge import hooks as hookspecs
+from kitforge.language import use_catalogues
 from kitforge.model.errors import KitforgeError, PluginError
 from kitforge.model.record import record
 from kitforge.model.settings import AddedRows
 from kitforge.model.workshop import Workshop
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from pydantic import BaseModel
 
     from kitforge.model.drawing import Drawing
@@ -67,6 +70,12 @@ class Plugins:
                 raise PluginError(f"{self._called(call.plugin_name)} adds what cannot be: {'; '.join(faults)}.")
             merge_workshop(merged, tables)
         return merged
+
+    def catalogues(self) -> dict[str, Path]:
+        """Return the folders with catalogues that plugins bring, by the plugins' names."""
+        calls = self._hook.kitforge_catalogues.get_hookimpls()
+        with self._named():
+            return {call.plugin_name: cast("Path", call.function()) for call in reversed(calls)}
 
     def keys(self) -> Mapping[str, type[BaseModel]]:
         """Return the keys that plugins read from a kit, by the plugins' names."""
@@ -168,7 +177,9 @@ def load_plugins(group: str = GROUP) -> Plugins:
         manager.check_pending()
     except pluggy.PluginValidationError as error:
         raise PluginError(f"A plugin implements a hook that does not exist: {error}.") from error
-    return Plugins(manager, loaded[::-1])
+    plugins = Plugins(manager, loaded[::-1])
+    use_catalogues(plugins.catalogues())
+    return plugins
 
 
 def merge_workshop(into: Workshop, tables: Workshop) -> None:

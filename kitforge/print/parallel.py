@@ -15,6 +15,7 @@ from contextvars import ContextVar
 from typing import TYPE_CHECKING, ParamSpec, TypeVar
 
 from kitforge.files.artefacts import Artefacts, current
+from kitforge.model.messages import Text
 from kitforge.model.pack import PackFile
 from kitforge.model.record import record
 from kitforge.print.ready import load_typesetter, require_printing
@@ -33,7 +34,7 @@ class DocumentJob:
 
     name: str
     manuscript: PdfJob
-    about: str
+    about: Text
     language: str
     guide: bool = False
 

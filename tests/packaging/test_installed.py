@@ -212,7 +212,7 @@ def test_a_plugin_from_elsewhere_adds_a_check_and_a_document_until_it_is_removed
     environment = make_environment("outside")
     environment.install(wheel, outside_plugin)
     assert re.search(
-        r"weights +kitforge-weights 0\.2\.0 +kitforge_check, kitforge_cutting_rows, kitforge_kit_keys,",
+        r"weights +kitforge-weights 0\.2\.0 +kitforge_catalogues, kitforge_check, kitforge_cutting_rows,",
         environment.kitforge("plugins").stdout,
     )
 
@@ -220,6 +220,7 @@ def test_a_plugin_from_elsewhere_adds_a_check_and_a_document_until_it_is_removed
         assert environment.kitforge("build", str(starter), "-o", str(tmp_path), "--paper", "a4").returncode == 0
     with zipfile.ZipFile(tmp_path / "name-signs-0.1.0.zip") as pack:
         weights = pack.read("name-signs-0.1.0/weights.csv").decode()
+        assert pack.read("name-signs-0.1.0/weights-a4.pdf").startswith(b"%PDF-")
         manifest = json.loads(pack.read("name-signs-0.1.0/manifest.json"))
     # 150 mm * 60 mm * 12 mm of black cherry, 560 kg/m3 in the Wood Handbook's order of magnitude
     kilograms = float(weights.splitlines()[1].split(",")[2])
@@ -236,6 +237,8 @@ def test_a_plugin_from_elsewhere_adds_a_check_and_a_document_until_it_is_removed
         f["code"] for f in json.loads(environment.kitforge("check", str(heavy), "--format", "json").stdout)["findings"]
     }
     assert "part-heavy" in codes
+    told = environment.kitforge("check", str(heavy), "--language", "de").stdout
+    assert "In einer Anmerkung sagen, dass zwei es heben sollen." in " ".join(told.split())
 
     environment.pip("uninstall", "--yes", "kitforge-weights")
     assert "weights" not in environment.kitforge("plugins").stdout

@@ -109,6 +109,15 @@ def _first_line(module: str) -> str:
     return (importlib.import_module(module).__doc__ or "").strip().partition("\n")[0]
 
 
+FILES = {
+    "toml": "pyproject.toml",
+    "code": "kitforge_weights/__init__.py",
+    "template": "kitforge_weights/weights.html",
+    "catalogue": "kitforge_weights/translations/de.po",
+}
+"""The files of the example by what they are called on the page."""
+
+LANGUAGES = {"toml": "toml", "code": "python", "template": "html", "catalogue": "po"}
 LISTS = {"hooks": hooks_list, "codes": codes_list, "plugins": plugins_list}
 
 
@@ -135,9 +144,14 @@ def test_every_code_is_kebab_case_and_says_what_it_means() -> None:
 
 
 def test_every_hook_has_a_shipped_plugin_that_serves_it_or_extends_the_tables() -> None:
-    """Tables and rows of the worksheet come from plugins of others alone: the shipped ones are read before."""
+    """Tables, catalogues and rows of the worksheet come from plugins of others alone; the shipped ones are built in."""
     served = {hook for plugin in load_plugins().loaded for hook in plugin.hooks}
-    assert set(HOOKS) - served <= {"kitforge_workshop", "kitforge_cutting_rows", "kitforge_kit_keys"}
+    assert set(HOOKS) - served <= {
+        "kitforge_workshop",
+        "kitforge_cutting_rows",
+        "kitforge_kit_keys",
+        "kitforge_catalogues",
+    }
 
 
 def test_every_shipped_plugin_says_at_its_top_what_it_does() -> None:
@@ -147,7 +161,7 @@ def test_every_shipped_plugin_says_at_its_top_what_it_does() -> None:
 def test_the_example_on_the_page_is_the_one_that_is_tested() -> None:
     example = PAGE.parents[1] / "tests" / "outside_plugin"
     page = PAGE.read_text()
-    for file in ("pyproject.toml", "kitforge_weights/__init__.py"):
+    for file in FILES.values():
         assert (example / file).read_text().strip() in page
 
 
@@ -157,11 +171,8 @@ def write() -> None:
     example = PAGE.parents[1] / "tests" / "outside_plugin"
     for name, make in LISTS.items():
         page = _replaced(page, name, make())
-    for name, file, language in (
-        ("toml", "pyproject.toml", "toml"),
-        ("code", "kitforge_weights/__init__.py", "python"),
-    ):
-        page = _replaced(page, f"example {name}", f"```{language}\n{(example / file).read_text().strip()}\n```")
+    for name, file in FILES.items():
+        page = _replaced(page, f"example {name}", f"```{LANGUAGES[name]}\n{(example / file).read_text().strip()}\n```")
     PAGE.write_text(page)
 
 

@@ -1,9 +1,10 @@
-"""The example of plugins/README.md: what parts weigh. A check with a setting, a document, a machine class, a limit."""
+"""The example of plugins/README.md: what parts weigh. A check with a setting, documents, a machine class, a limit."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from pathlib import Path
 
 from pydantic import Field
 
@@ -19,12 +20,14 @@ from kitforge.api import (
     Severity,
     Span,
     Workshop,
+    documents,
     hookimpl,
     library_machine,
     mm,
     msg,
 )
 
+HERE = Path(__file__).parent
 HEAVY = FindingType("part-heavy", Severity.NOTE, "A part weighs more than one person should lift at arm's length.")
 
 
@@ -63,9 +66,25 @@ def kitforge_check(kit: Kit, plan: Plan) -> Iterable[Finding]:
 
 @hookimpl
 def kitforge_render(kit: Kit, plan: Plan, findings: Sequence[Finding], options: BuildOptions) -> Iterable[PackFile]:
-    """Add weights.csv, one line per part."""
+    """Add weights.csv, one line per part, and the same as a page in the theme of the build."""
     lines = ["part,count,kg each", *(f"{part.key},{part.count},{weight(part):.3f}" for part in kit.parts)]
-    yield PackFile("weights.csv", ("\n".join(lines) + "\n").encode(), "What every part weighs")
+    yield PackFile("weights.csv", ("\n".join(lines) + "\n").encode(), msg("What every part weighs, as a table."))
+    page = HERE / "weights.html"
+    rows = tuple((str(part.title), part.count, round(1000 * weight(part))) for part in kit.parts)
+    yield from documents(kit, options, "weights", page, lambda: Page(rows), msg("What every part weighs."))
+
+
+@dataclass(frozen=True)
+class Page:
+    """What the template knows: of every part its title, how many pieces, and what each weighs in g."""
+
+    rows: tuple[tuple[str, int, int], ...]
+
+
+@hookimpl
+def kitforge_catalogues() -> Path:
+    """Say it in German as well: translations/de.po."""
+    return HERE / "translations"
 
 
 @hookimpl
