@@ -1,11 +1,11 @@
 """What authors of plugins test with: a small kit to change, checked and built with everything that is installed.
 
-    from kitforge.testing import SmallKit
+    def test_a_heavy_part_is_told(small_kit):
+        small_kit.plugin("weights", limit_kg=0.01)
+        assert "part-heavy" in small_kit.codes()
+        assert b"sign" in small_kit.build()["weights.csv"]
 
-    def test_a_heavy_part_is_told(tmp_path):
-        kit = SmallKit(tmp_path).plugin("weights", limit_kg=0.01)
-        assert "part-heavy" in kit.codes()
-        assert b"sign" in kit.build()["weights.csv"]
+The fixture `small_kit` is one of `kitforge.pytest_plugin`, which pytest finds by itself; `SmallKit(folder)` is the same.
 
 Under the same promise as `kitforge.api`.
 """

@@ -113,7 +113,7 @@ def _settings(settings: StepSettings, top: float, depth: float) -> dict[str, Fig
     for name in _NAMES:
         window = getattr(settings, name)
         if window is not None:
-            found[name] = [_digits(one.value) for one in (window.low, window.start, window.high)]
+            found[name] = [_digits(value) for value in (window.low, window.start, window.high)]
     passes = settings.in_mm or Passes(settings.passes, settings.depth_per_pass.start)
     single = {"starts_at": top, "depth": depth, "passes": float(passes.count), "stick_out": settings.stick_out}
     return found | {name: [_digits(value)] for name, value in single.items()}
