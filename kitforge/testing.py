@@ -5,7 +5,7 @@
         assert "part-heavy" in small_kit.codes()
         assert b"sign" in small_kit.build()["weights.csv"]
 
-The fixture `small_kit` is one of `kitforge.pytest_plugin`, which pytest finds by itself; `SmallKit(folder)` is the same.
+The fixture `small_kit` comes from `kitforge.pytest_plugin`, which pytest finds by itself; `SmallKit(folder)` too.
 
 Under the same promise as `kitforge.api`.
 """

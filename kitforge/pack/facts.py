@@ -17,6 +17,7 @@ from kitforge.model.passes import Passes
 if TYPE_CHECKING:
     from kitforge.model.kit import Cutter, Kit, Part
     from kitforge.model.plan import MachinePlan, Plan, StepSettings
+    from kitforge.model.settings import Window
 
 Figures = list[float]
 _NAMES = ("speed", "feed", "plunge", "depth_per_pass", "stepover")
@@ -111,7 +112,7 @@ def _joints(kit: Kit, plan: Plan) -> list[tuple[JointNeed, JointFacts]]:
 def _settings(settings: StepSettings, top: float, depth: float) -> dict[str, Figures]:
     found: dict[str, Figures] = {}
     for name in _NAMES:
-        window = getattr(settings, name)
+        window: Window | None = getattr(settings, name)
         if window is not None:
             found[name] = [_digits(value) for value in (window.low, window.start, window.high)]
     passes = settings.in_mm or Passes(settings.passes, settings.depth_per_pass.start)
