@@ -10,9 +10,9 @@ from pathlib import Path
 
 TEST = """
 def test_the_small_kit(small_kit):
-    assert small_kit.codes() == []
-    small_kit.change("actual: 12 mm", "actual: 2 mm")
-    assert small_kit.codes() != []
+    assert small_kit.check().kit.info.slug == "name-signs"
+    small_kit.change("slug: name-signs", "slug: other-signs")
+    assert small_kit.check().kit.info.slug == "other-signs"
 """
 
 
