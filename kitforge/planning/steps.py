@@ -72,7 +72,7 @@ def _step(part: Part, operation: Operation, wish: PassOptions, phase: Phase) -> 
         cutter=wish.cutter,
         depth=interval.tip,
         top=interval.top,
-        stepover=stepover,
+        stepover=stepover if len(area.travel.lengths) else None,  # what is only plunged has none
         copies=1 if operation.whole else part.count,
         face=operation.face,
         frees=frees,

@@ -66,7 +66,7 @@ def test_what_is_only_plunged_has_none(demo: CheckedKit) -> None:
     """Dimples and other round places that the cutter goes straight down into: it never moves along a wall."""
     plunged = [step for step in demo.plan.steps if step.operation.points and not step.operation.shapes]
     for step in plunged:
-        assert step.path_length == 0
+        assert step.path_length == 0 and step.stepover is None
         assert {
             machine.settings[step.key].direction for machine in demo.plan.machines if step.key in machine.settings
         } <= {None}
