@@ -84,10 +84,9 @@ def test_a_plugin_that_hangs_can_be_interrupted(kit: SmallKit, tmp_path: Path, w
         [*command, "--jobs", str(jobs)], env=env, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
     ) as process:
         pids = _until_it_hangs(folder, jobs)
-        begun = time.monotonic()
         process.send_signal(signal.SIGINT)
-        _said, complained = process.communicate(timeout=60)
-    assert process.returncode == 130 and time.monotonic() - begun < 30
+        _said, complained = process.communicate(timeout=30)
+    assert process.returncode == 130
     assert complained == "kitforge: interrupted; nothing half-written is left behind\n"
     assert not out.exists() or list(out.iterdir()) == []
     assert [pid for pid in pids if Path(f"/proc/{pid}").exists()] == []
