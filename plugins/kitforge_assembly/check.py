@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import combinations
+from itertools import combinations, pairwise
 
 from kitforge.model.findings import Finding
 from kitforge.model.kit import Kit
@@ -11,7 +11,8 @@ from kitforge.model.messages import Message, Quantity, both_units, msg, series
 from kitforge.model.plan import Plan
 from kitforge.model.units import MM_PER_INCH
 from kitforge.surface.layers import layers_of
-from kitforge_assembly.bodies import Body, Spot, grown, near, shared
+from kitforge_assembly.beside import bought
+from kitforge_assembly.bodies import Body, Grown, Spot, grown, near, shared
 from kitforge_assembly.kinds import PARTS_COLLIDE, STANDS_ALONE, UNPROVED
 
 TOLERANCE = 0.3
@@ -20,6 +21,8 @@ HELD_WITHIN = 2.0
 """Parts that are no further apart touch, mm: a door has that gap, a peg never. Common practice, no source."""
 MOST_TRIES = 6000
 """Pairs of layers that are tried; a nest box has about 60."""
+MOST_BOUGHT = 100
+"""Bought things that are looked at."""
 _HALVINGS = 10
 
 
@@ -42,7 +45,18 @@ def check_together(kit: Kit, plan: Plan) -> Iterator[Finding]:
             touching.add((i, j))
         elif shared(wide[i], wide[j]):
             touching.add((i, j))
-    yield from _loose(kit, bodies, touching)
+    held = touching | _held_by_bought(kit, wide)
+    yield from _loose(kit, bodies, held)
+
+
+def _held_by_bought(kit: Kit, wide: Sequence[Grown]) -> set[tuple[int, int]]:
+    """Return the pairs of parts that one bought thing touches, so that it holds them together."""
+    found = set()
+    for thing in bought(kit)[:MOST_BOUGHT]:
+        large = grown(thing, HELD_WITHIN / 2)
+        touched = [n for n, body in enumerate(wide) if near(large, body) and shared(large, body)]
+        found |= set(pairwise(touched))
+    return found
 
 
 def _unproved(kit: Kit) -> Finding:

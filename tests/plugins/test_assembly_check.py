@@ -24,7 +24,7 @@ from kitforge_assembly.bodies import Body, grown, shared
 from kitforge_assembly.check import HELD_WITHIN, TOLERANCE
 
 KITS = Path(__file__).parents[2] / "kits"
-WITH_PLACES = ("herb-planter", "nest-box", "plant-stand", "puzzle-tray")
+WITH_PLACES = ("bedside-lamp", "herb-planter", "nest-box", "plant-stand", "puzzle-tray")
 
 SHELF = """\
 kitforge: 1
@@ -119,6 +119,16 @@ def test_a_part_in_the_air_is_found(tmp_path: Path) -> None:
     (found,) = checked(tmp_path, ("at: [-6 mm", "at: [3 mm"))
     assert (found.code, found.severity) == ("part-stands-alone", Severity.WARNING)
     assert "2 mm" in str(found.message)
+
+
+def test_what_a_bought_thing_holds_does_not_hang_in_the_air(tmp_path: Path) -> None:
+    """A rod that runs from the side to the shelf holds it; one beside them does not."""
+    thing = '{{turned: [[2, 0], [2, 30]], at: [[{x}, 50, 100]], face: right, colour: "#aabbcc"}}'
+    rod = f"pictures: {{{{beside: [{thing}]}}}}\ntogether:"
+    apart = ("at: [-6 mm", "at: [3 mm")
+    assert checked(tmp_path, apart, ("together:", rod.format(x=-10))) == []
+    (found,) = checked(tmp_path, apart, ("together:", rod.format(x=-90)))
+    assert found.code == "part-stands-alone"
 
 
 def test_a_kit_without_places_is_not_looked_at(tmp_path: Path) -> None:
