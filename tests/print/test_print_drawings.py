@@ -334,6 +334,14 @@ def test_wide_lines_are_twice_as_wide_as_narrow_ones() -> None:
     assert 'stroke-width="0.25"' in svg
 
 
+def test_a_short_narrow_mark_is_one_line() -> None:
+    """Both edges of a minute's mark, 1.3 mm wide and 6 mm long, close to a shape that reads as the numeral 0."""
+    mark = making(OperationKind.GROOVE, shapes=(Path((Vertex(10, 50), Vertex(16, 50)), closed=False),), width=1.3)
+    line = making(OperationKind.GROOVE, shapes=(Path((Vertex(10, 50), Vertex(60, 50)), closed=False),), width=1.3)
+    assert seen_of_groove(mark, with_operations(mark), 1.0).length == pytest.approx(6)
+    assert seen_of_groove(line, with_operations(line), 1.0).length > 2 * 50
+
+
 def test_a_groove_shows_both_edges_within_the_part_and_not_across_what_lies_deeper() -> None:
     groove = making(OperationKind.GROOVE, shapes=(Path((Vertex(-10, 50), Vertex(100, 50)), closed=False),), width=6.0)
     deep = making(OperationKind.POCKET, "deep", shapes=(rectangle(60, 30, 120, 70),), depth=9.0)

@@ -12,7 +12,8 @@ from surface_builders import outside, part, slotted_side
 
 from kitforge.geometry.shapes import rectangle
 from kitforge.model.kit import Part
-from kitforge.pictures.shaded.assembly import ROUND_VIEW, assembly
+from kitforge.pictures.shaded.assembly import FROM_BELOW, ROUND_VIEW, assembly, assembly_shot
+from kitforge.pictures.shaded.make import PictureSize
 from kitforge.pictures.shaded.solids import Placed, axes_of, board_of, eye_towards, faces_of, look
 from kitforge.pictures.shaded.view import ABOVE
 
@@ -86,3 +87,13 @@ def test_directions_must_be_at_right_angles() -> None:
         assembly([Placed(plate(10, 10), (0, 0, 0), (1, 0, 0), (1, 1, 0))])
     with pytest.raises(ValueError, match="1 to 200"):
         assembly([])
+
+
+def test_an_underside_is_lit_as_well_as_a_face() -> None:
+    """Seen from below, the lamp stands below: what it shows is not nearly black."""
+    seen = []
+    for view in (ROUND_VIEW, FROM_BELOW):
+        shot = assembly_shot([Placed(plate(80.0, 60.0), (0.0, 0.0, 0.0))], PictureSize(300), (), view, table=False)
+        grey = np.asarray(shot.image.convert("L"))
+        seen.append(float(np.median(grey[grey < 250])))
+    assert seen[1] == pytest.approx(seen[0], rel=0.15)

@@ -18,7 +18,7 @@ from kitforge.model.kit import Face, Kit, OperationKind, Part
 from kitforge.model.plan import Plan
 from kitforge.pictures.drawn.together import after_steps, ends_with_a_part, pulled_apart
 from kitforge.pictures.shaded.assembly import Lead, assembly_shot
-from kitforge.pictures.shaded.exploded import SpaceBox, leads_of, pulled_off, stood
+from kitforge.pictures.shaded.exploded import SpaceBox, leads_of, leads_to, pulled_off, stood
 from kitforge.pictures.shaded.make import PictureSize
 from kitforge.pictures.shaded.solids import Placed, axes_of, board_of, eye_towards, faces_of, look
 from kitforge.pictures.shaded.view import ABOVE
@@ -142,6 +142,20 @@ def test_a_lead_ends_where_the_part_belongs(stand: tuple[Kit, Plan]) -> None:
     ] * 2
     # The outermost points of a round top lie on its rim.
     assert pytest.approx([math.hypot(*lead.end[:2]) for lead in leads], rel=1e-3) == [130.0, 130.0]
+
+
+def test_no_line_of_a_step_ends_in_the_air() -> None:
+    """Where several parts of the nest box are laid out for a trial, only those lines are drawn that reach a part."""
+    kit = resolve(read(KITS / "nest-box"), load_plugins())
+    everyone = stood(kit, plan(kit, load_plugins()))
+    trial = [one for one in everyone if one.standing.part in ("front", "back", "floor")]
+    by = pulled_off(trial, (), whole=False)
+    leads = leads_to(list(zip(trial, by, strict=True)), ())
+    still = [one.room for one, far in zip(trial, by, strict=True) if not any(far)]
+    assert len(leads) < 2 * sum(any(far) for far in by)
+    assert all(any(room.holds(lead.end) for room in still) for lead in leads)
+    door = next(one for one in everyone if one.standing.part == "door")
+    assert len(leads_to([(door, (60.0, 0.0, 0.0))], [one for one in everyone if one is not door])) == 2
 
 
 def test_every_step_of_a_kit_with_places_has_a_picture(stand: tuple[Kit, Plan]) -> None:

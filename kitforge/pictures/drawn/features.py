@@ -19,6 +19,8 @@ if TYPE_CHECKING:
 
 _LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 _TWO_EDGES = 0.9
+# A mark narrower than the one on paper, mm, and shorter than so many widths, is one line.
+_WIDE, _LONG = 2.0, 12
 """A groove that is wider than this on paper, mm, shows both its edges."""
 _MOST_SIZES = 3
 _RING_LEAST, _RING_OFF = 5, 0.05
@@ -141,4 +143,14 @@ def _place(operation: Operation, made: Made) -> tuple[float | None, float | None
 def drawn_width(operation: Operation, scale: float) -> float:
     """Return how far apart on paper the two edges of a groove are drawn, mm; 0 where one line stands for them."""
     width = line_width(operation) * scale if operation.does is OperationKind.GROOVE else 0.0
-    return width if width > _TWO_EDGES else 0.0
+    # Both edges of a short, narrow mark close to a shape that reads as the numeral 0.
+    short = width < _WIDE and _shortest(operation) * scale < _LONG * width
+    return width if width > _TWO_EDGES and not short else 0.0
+
+
+def _shortest(operation: Operation) -> float:
+    """Return the length of the shortest run of a groove, mm."""
+    import numpy as np
+
+    runs = [path.flatten(0.05) for path in operation.shapes if len(path.vertices) > 1]
+    return min((float(np.sqrt((np.diff(run, axis=0) ** 2).sum(axis=1)).sum()) for run in runs), default=0.0)

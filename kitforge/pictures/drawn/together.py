@@ -8,6 +8,7 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from kitforge.model.identity import IdentityKey
+from kitforge.model.kit import Face
 from kitforge.model.plan import Plan
 from kitforge.print.parallel import hands
 
@@ -77,26 +78,30 @@ def _after(kit: IdentityKey[Kit], plan: IdentityKey[Plan], index: int) -> Dots |
         there = [one for one in everyone if one.standing.step is not None and one.standing.step < index]
         coming = [one for one in everyone if one.standing.step == index]
     if not coming and last:
-        return _shot(everyone, ()).image
+        return _shot(everyone, (), face=step.face).image
     if not coming:
         named = [one for one in there if one.standing.part in step.parts]
         rest = [one for one in there if one.standing.part not in step.parts]
-        return _shot(rest, named, apart=False).image if named else None
-    return _shot(there, coming).image
+        return _shot(rest, named, apart=False, face=step.face).image if named else None
+    return _shot(there, coming, face=step.face).image
 
 
-def _shot(there: Sequence[Stood], coming: Sequence[Stood], *, apart: bool = True) -> Shot:
-    """Return a picture of parts that are there with others picked out, pulled off them or in their places."""
-    from kitforge.pictures.shaded.assembly import assembly_shot
-    from kitforge.pictures.shaded.exploded import drawn, leads_of, pulled_off
+def _shot(there: Sequence[Stood], coming: Sequence[Stood], *, apart: bool = True, face: Face = Face.TOP) -> Shot:
+    """Return a picture of parts that are there with others picked out, pulled off them or in their places.
+
+    face: which side of the piece the step is about; its underside is seen from below.
+    """
+    from kitforge.pictures.shaded.assembly import FROM_BELOW, ROUND_VIEW, assembly_shot
+    from kitforge.pictures.shaded.exploded import drawn, leads_to, pulled_off
     from kitforge.pictures.shaded.make import PictureSize
 
     by = pulled_off(coming, there, whole=False) if apart else [_STILL] * len(coming)
     pairs = list(zip(coming, by, strict=True))
-    leads = [lead for n, (one, far) in enumerate(pairs, len(there)) for lead in leads_of(one, far, n)]
+    leads = leads_to(pairs, there)
     parts = [drawn(one) for one in there]
     parts += [drawn(one, far, picked=not apart or bool(there) or any(far)) for one, far in pairs]
-    return assembly_shot(parts, PictureSize(*STEP_DOTS, finer=1), leads, table=False)
+    view = FROM_BELOW if face is Face.BOTTOM else ROUND_VIEW
+    return assembly_shot(parts, PictureSize(*STEP_DOTS, finer=1), leads, view, table=False)
 
 
 @lru_cache(maxsize=1)

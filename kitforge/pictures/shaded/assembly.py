@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -39,6 +40,7 @@ if TYPE_CHECKING:
 Spots = tuple[tuple[float, float] | None, ...]
 
 ROUND_VIEW = PictureView(turn=28.0, rise=28.0)
+FROM_BELOW = PictureView(turn=28.0, rise=-28.0)
 MOST_PARTS = 200
 _BENDS = 0.90
 # A lamp lower and more to the front than for single boards, so that standing ones are lit, and a brighter sky.
@@ -155,7 +157,8 @@ def _lamp(view: PictureView) -> Points:
     import numpy as np
 
     right, up_away = axes_of(PictureView(view.turn, 90.0))[:2]
-    lamp = _LAMP[0] * right + _LAMP[1] * up_away + np.array([0, 0, _LAMP[2]])
+    # Seen from below, the lamp stands below as well, or the undersides would be black.
+    lamp = _LAMP[0] * right + _LAMP[1] * up_away + np.array([0, 0, math.copysign(_LAMP[2], view.rise)])
     found: Points = lamp / np.linalg.norm(lamp)
     return found
 
@@ -188,8 +191,8 @@ def _shade(scene: _Scene, view: PictureView) -> Points:
     open_share = np.repeat(np.repeat(open_share, _SHADOW_DOTS, axis=0), _SHADOW_DOTS, axis=1)[:rows, :columns]
     normals = np.array([face.normal for face in scene.faces] + [np.array([0.0, 0.0, 1.0])], dtype=np.float32)
     sun = np.maximum(normals @ lamp.astype(np.float32), 0) * np.float32(_SUN)
-    sky = (0.75 + 0.25 * normals[:, 2]) * np.float32(_SKY)
-    full = np.float32(_SKY + _SUN * float(lamp[2]))
+    sky = (0.75 + 0.25 * normals[:, 2] * math.copysign(1.0, view.rise)) * np.float32(_SKY)
+    full = np.float32(_SKY + _SUN * abs(float(lamp[2])))
     face = scene.shown.face
     shade: Points = (sky[face] * (0.75 + 0.25 * open_share) + sun[face] * open_share) / full
     return np.where(face < 0, 1 - 0.55 * (1 - shade) if scene.table else np.float32(1), shade)

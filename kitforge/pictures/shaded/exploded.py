@@ -21,6 +21,8 @@ _GAP, _LOOK_BETWEEN = 0.05, 0.3
 _LOOSE, _LOOSE_SELF = 0.2, 0.6
 """How far a part with nothing in its way is pulled: the lesser of shares of the diagonal and of its own length."""
 _TOUCHING = 0.5
+_NEAR = 2.0
+"""A door has such a gap, mm, and still belongs there; a point in the air has more. Common practice, no source."""
 _OFF_CENTRE = 0.15
 
 
@@ -44,6 +46,12 @@ class SpaceBox:
     def moved(self, by: Vector) -> SpaceBox:
         """Return the box elsewhere."""
         return SpaceBox(_added(self.low, by), _added(self.high, by))
+
+    def holds(self, point: Vector) -> bool:
+        """Return whether a point lies in the box or touches it."""
+        return all(
+            low - _NEAR <= value <= high + _NEAR for low, value, high in zip(self.low, point, self.high, strict=True)
+        )
 
     def beside(self, other: SpaceBox, way: Vector) -> bool:
         """Return whether the two pass each other when one moves along an axis."""
@@ -160,6 +168,21 @@ def leads_of(one: Stood, by: Vector, number: int, view: PictureView = ROUND_VIEW
     across = points @ axes[:2].T @ np.array([way[1], -way[0]])
     ends = [points[int(index)].tolist() for index in (np.argmin(across), np.argmax(across))]
     return [Lead(_added(_vector(end), by), _vector(end), number) for end in ends]
+
+
+def leads_to(coming: Sequence[tuple[Stood, Vector]], there: Sequence[Stood]) -> list[Lead]:
+    """Return the lines from coming parts, each with how far it is pulled, to those that are there or not pulled.
+
+    A line to a place at which nothing stands would end in the air: it is left out. Parts are numbered behind those
+    that are there.
+    """
+    stay = [one.room for one in there] + [one.room for one, far in coming if not any(far)]
+    return [
+        lead
+        for number, (one, far) in enumerate(coming, len(there))
+        for lead in leads_of(one, far, number)
+        if any(room.holds(lead.end) for room in stay)
+    ]
 
 
 def drawn(one: Stood, by: Vector = (0.0, 0.0, 0.0), *, picked: bool = False) -> Placed:
