@@ -18,6 +18,9 @@ if TYPE_CHECKING:
 ABOUT_TEXT = later("The facts of the kit for a shop page: size, time, cutters, what is included, licence.")
 ABOUT_COVER = later("The finished piece on a warm floor, for a shop page.")
 ABOUT_WHITE = later("The finished piece on pure white, for a shop page.")
+ABOUT_PARTS = later("All parts on a table, for a shop page.")
+ABOUT_APART = later("The piece pulled apart, for a shop page.")
+ABOUT_CLOSE = later("A place of the piece close by, for a shop page.")
 ABOUT_STEP = later("The work after one step, for a shop page, 1200 by 900 dots.")
 
 __all__ = ["KINDS", "kitforge_check", "kitforge_render"]
@@ -37,7 +40,7 @@ def kitforge_render(kit: Kit, plan: Plan, options: BuildOptions) -> Iterable[Pac
     from kitforge.language import file_stem, use_language
     from kitforge.model.pack import PackFile
     from kitforge.pack.wording import encode
-    from kitforge_listing.pictures import cover_pictures, step_pictures
+    from kitforge_listing.pictures import cover_pictures, more_pictures, step_pictures
     from kitforge_listing.text import listing
 
     for code in options.languages:
@@ -45,5 +48,8 @@ def kitforge_render(kit: Kit, plan: Plan, options: BuildOptions) -> Iterable[Pac
             yield PackFile(f"{file_stem('listing')}.txt", encode(listing(kit, plan, options)), ABOUT_TEXT, code)
     for name, data in cover_pictures(kit, plan):
         yield PackFile(f"pictures/{name}.jpg", data, ABOUT_WHITE if "white" in name else ABOUT_COVER)
+    about = {"parts": ABOUT_PARTS, "apart": ABOUT_APART, "close-up": ABOUT_CLOSE}
+    for name, data in more_pictures(kit, plan):
+        yield PackFile(f"pictures/{name}.jpg", data, about[name])
     for name, png in step_pictures(kit, plan):
         yield PackFile(f"pictures/{name}.png", png, ABOUT_STEP)

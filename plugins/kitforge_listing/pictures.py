@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from kitforge.pictures.drawn.shots import shots_of
 from kitforge.pictures.studio.frames import FRAMES, framed, jpeg
 from kitforge.pictures.studio.hero import hero
+from kitforge.pictures.studio.series import series
 
 if TYPE_CHECKING:
     from kitforge.model.kit import Kit
@@ -19,6 +20,12 @@ def cover_pictures(kit: Kit, plan: Plan) -> Iterator[tuple[str, bytes]]:
     photo = hero(kit, plan, shots_of(kit, plan))
     for frame in FRAMES:
         yield frame.name, jpeg(framed(photo, frame))
+
+
+def more_pictures(kit: Kit, plan: Plan) -> Iterator[tuple[str, bytes]]:
+    """Yield (name, JPEG), 1200 x 900 dots: all parts on a table, the piece pulled apart, a place of it close by."""
+    for name, image in series(kit, plan, shots_of(kit, plan)):
+        yield name, jpeg(image)
 
 
 def step_pictures(kit: Kit, plan: Plan) -> Iterator[tuple[str, bytes]]:

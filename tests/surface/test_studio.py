@@ -14,8 +14,9 @@ from kitforge.pictures.studio.bodies import Plain, Stage, smooth_runs
 from kitforge.pictures.studio.camera import camera_for
 from kitforge.pictures.studio.colours import linear, printed
 from kitforge.pictures.studio.lamps import lit, strewn
-from kitforge.pictures.studio.photograph import GroundPlane, lights_for, packed, photograph, unpacked
+from kitforge.pictures.studio.photograph import GroundPlane, Photo, lights_for, packed, photograph, unpacked
 from kitforge.pictures.studio.relief import LitRelief, met
+from kitforge.pictures.studio.series import busiest
 from kitforge.pictures.studio.timber import timber_of, tone
 from kitforge.pictures.studio.visible import seen_by
 from kitforge.planning.areas import filled, multi
@@ -179,3 +180,33 @@ def test_a_photograph_is_the_same_twice_and_keeps_its_bytes() -> None:
     assert (again.colour == one.colour).all()
     assert again.box == one.box
     assert again.ground == pytest.approx(one.ground, abs=1e-4)
+
+
+def test_a_close_up_shows_where_most_is_to_be_seen() -> None:
+    """Not the grain, which is even everywhere, but what is cut; the same place each time."""
+    shade = np.full((400, 600), 120, dtype=np.uint8)
+    shade[:, ::2] = 140
+    shade[220:260, 400:440] = 20
+    photo = Photo(
+        shade[..., None].repeat(3, 2),
+        np.full((400, 600), 255, np.uint8),
+        np.ones((80, 120), np.float32),
+        0,
+        (0, 0, 600, 400),
+    )
+    left, top, across = busiest(photo)
+    assert left <= 400 / 600
+    assert left + across >= 440 / 600
+    assert top <= 220 / 400 <= top + across * 600 * 0.75 / 400
+
+
+def test_a_window_of_the_paper_shows_its_own_part() -> None:
+    """A point lies in the window where it lay on the paper."""
+    camera = camera_for(VIEW, slab(100, 0, 20).corners(), (400, 400))
+    near = camera.window(0.25, 0.5, 0.2, (800, 600))
+    point = np.array([[5.0, 3.0, 20.0]])
+    x, y = camera.seen(point)[0]
+    across, up = near.seen(point)[0]
+    times = 800 / (0.2 * camera.columns)
+    assert across == pytest.approx((x - 0.25 * camera.columns) * times)
+    assert 600 - up == pytest.approx((camera.rows * 0.5 - y) * times)

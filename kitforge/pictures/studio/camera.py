@@ -65,6 +65,20 @@ class Camera:
         up: Points = (y + np.float32(self.low)) * np.float32(1 / self.scale)
         return across, up
 
+    def window(self, left: float, top: float, across: float, size: tuple[int, int]) -> Camera:
+        """Return the same camera with a part of its paper, `size` dots of it: from its left and upper edge, shares of
+        the paper's width and height, and so wide, a share of the width."""
+        times = size[0] / (across * self.columns)
+        low = self.rows * (1 - top) - across * self.columns * size[1] / size[0]
+        return Camera(
+            self.axes,
+            self.at,
+            self.scale * times,
+            (self.left + left * self.columns) * times,
+            (self.low + low) * times,
+            *size,
+        )
+
     def wider(self, rim: int) -> Camera:
         """Return the same camera with `rim` more dots all around its paper."""
         return replace(

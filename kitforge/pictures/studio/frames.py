@@ -48,10 +48,23 @@ FRAMES = tuple(
 )
 
 
+def full(photo: Photo) -> Dots:
+    """Return a photograph as it was taken, up to its edges, on the floor."""
+    rows, columns = photo.share.shape
+    frame = Frame("full", columns, rows)
+    image = _resized(IdentityKey(photo), 1.0)
+    paper = _paper(frame, _ground_in(IdentityKey(photo), (columns, rows), (0, 0), 1.0))
+    paper.paste(image, (0, 0), image)
+    return paper
+
+
 def framed(photo: Photo, frame: Frame) -> Dots:
     """Return a photograph in a frame, the object in its middle."""
     image, place = _scaled(photo, frame)
-    paper = _paper(frame, _ground_in(IdentityKey(photo), (frame.width, frame.height), place))
+    paper = _paper(
+        frame,
+        _ground_in(IdentityKey(photo), (frame.width, frame.height), place, scale_in(photo, frame.width, frame.height)),
+    )
     paper.paste(image, place, image)
     return paper
 
@@ -94,13 +107,14 @@ def _resized(same: IdentityKey[Photo], scale: float) -> Dots:
 
 
 @lru_cache(maxsize=3)
-def _ground_in(same: IdentityKey[Photo], size: tuple[int, int], place: tuple[int, int]) -> NDArray[np.float32]:
+def _ground_in(
+    same: IdentityKey[Photo], size: tuple[int, int], place: tuple[int, int], scale: float
+) -> NDArray[np.float32]:
     """Return the light on the ground of a whole frame: that of the photograph where it lies in it, else open."""
     import numpy as np
     from PIL import Image
 
     photo = same.one
-    scale = scale_in(photo, *size)
     per, rows = GROUND_DOTS * scale, photo.ground.shape[0]
     # Rows of large dots were counted from below, so that they end at the paper's lower edge.
     low = place[1] + (photo.share.shape[0] + photo.rim) * scale
@@ -159,7 +173,7 @@ def clear(photo: Photo, width: int, height: int) -> Dots:
     frame = Frame("clear", width, height)
     image, place = _scaled(photo, frame)
     # A shadow on paper of any colour: black that lets through what light there is, as a print shows it.
-    dark = 255 - _exact(_ground_in(IdentityKey(photo), (width, height), place))
+    dark = 255 - _exact(_ground_in(IdentityKey(photo), (width, height), place, scale_in(photo, width, height)))
     tinted = np.zeros((*dark.shape, 4), dtype=np.uint8)
     tinted[..., :3], tinted[..., 3] = (20, 16, 12), dark
     laid = Image.new("RGBA", (width, height), (0, 0, 0, 0))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
@@ -39,6 +39,7 @@ if TYPE_CHECKING:
 
 OBJECT_DOTS = 1700
 """The longer side of the object, dots; frames get it smaller where it has to be."""
+CLOSE_UP = 1200, 900
 _GAP = 0.12
 _LYING, _STANDING = PictureView(24.0, 42.0), PictureView(28.0, 25.0)
 # The eye of what hangs, by the wall: how far to the left of its normal and below it, degrees.
@@ -71,6 +72,20 @@ class Pose:
     face_on: bool
 
 
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """A photograph that is asked for. size: dots of the object's longer side; pose: how it is seen; ground: whether
+    there is one under it; beside: what stands beside the wood; window: left, top and width of a part of the paper that
+    is taken alone, as shares, CLOSE_UP dots of it."""
+
+    name: str
+    size: int
+    pose: Pose
+    ground: bool = True
+    beside: tuple[PictureStandIn, ...] = ()
+    window: tuple[float, float, float] | None = None
+
+
 def hero(kit: Kit, plan: Plan, shots: Shots) -> Photo:
     """Return the photograph of a kit's finished piece, its longer side 1700 dots."""
     return _hero(IdentityKey(kit), IdentityKey(plan), IdentityKey(shots))
@@ -78,24 +93,40 @@ def hero(kit: Kit, plan: Plan, shots: Shots) -> Photo:
 
 @lru_cache(maxsize=2)
 def _hero(kit: IdentityKey[Kit], plan: IdentityKey[Plan], shots: IdentityKey[Shots]) -> Photo:
-    placed = _placed(kit.one, plan.one)
-    reliefs = {key: cut.relief for key, cut in shots.one.parts.items()}
-    turn: dict[str, int] = {}
-    parts, shown = [], []
-    for one, layers in placed:
-        copy = turn.get(one.part.key, 0)
-        turn[one.part.key] = copy + 1
-        timber = timber_of(one.part.stock, _on_stock(plan.one, one.part.key, copy))
-        parts.append(one.part)
-        shown.append(ShownPart(one.at, one.along_x, one.along_y, layers, reliefs.get(one.part.key), timber))
-    pose, wishes = pose_of(kit.one), kit.one.pictures
+    placed = finished_piece(kit.one, plan.one)
+    return photo_of(plan.one, shots.one, placed, hero_wish(kit.one))
+
+
+def hero_wish(kit: Kit) -> Wish:
+    """Return what is asked for on the cover."""
+    return Wish("hero", OBJECT_DOTS, pose_of(kit), beside=kit.pictures.beside)
+
+
+def photo_of(plan: Plan, shots: Shots, placed: Sequence[Placed], wish: Wish) -> Photo:
+    """Return a photograph of parts where they stand, kept or taken anew; their layers are what is flat of them."""
+    shown = list(_shown(plan, shots, placed))
+    parts = [one.part for one in placed]
 
     def make() -> tuple[Dots, tuple[int, int, int]]:
-        return packed(_taken(parts, shown, wishes.beside, pose))
+        stage, timbers = staged(parts, shown, wish)
+        camera = camera_of(stage, wish)
+        ground = _ground(stage.corners(), wish.pose) if wish.ground else None
+        lights = lights_for(camera.axes, *_lamp(stage.corners(), wish.pose))
+        return packed(photograph(stage, camera, lights, timbers, ground))
 
     outlines = [(part.outline, part.thickness) for part in parts]
-    beside = [replace(one, source=Source("")) for one in wishes.beside]
-    return unpacked(*kept_image("hero", make, shown, outlines, pose, beside))
+    beside = [replace(one, source=Source("")) for one in wish.beside]
+    return unpacked(*kept_image("photo", make, shown, outlines, replace(wish, beside=()), beside))
+
+
+def _shown(plan: Plan, shots: Shots, placed: Sequence[Placed]) -> Iterator[ShownPart]:
+    turn: dict[str, int] = {}
+    for one in placed:
+        copy = turn.get(one.part.key, 0)
+        turn[one.part.key] = copy + 1
+        timber = timber_of(one.part.stock, _on_stock(plan, one.part.key, copy))
+        relief = shots.parts[one.part.key].relief if one.part.key in shots.parts else None
+        yield ShownPart(one.at, one.along_x, one.along_y, one.layers, relief, timber)
 
 
 def pose_of(kit: Kit) -> Pose:
@@ -106,17 +137,25 @@ def pose_of(kit: Kit) -> Pose:
     return Pose(hung, not kit.together, upright)
 
 
-def _placed(kit: Kit, plan: Plan) -> list[tuple[Placed, tuple[WoodLayer, ...]]]:
-    """Return the copies in the picture with what is flat of them: where they stand, else laid out in rows."""
-    layers = {part.key: layers_of(part, wanted(plan.steps_of(part.key))) for part in kit.parts}
-    if kit.together:
-        return [
-            (replace(one.placed, layers=layers[one.standing.part]), layers[one.standing.part])
-            for one in stood(kit, plan)
-        ]
+def flat_layers(kit: Kit, plan: Plan) -> dict[str, tuple[WoodLayer, ...]]:
+    """Return what is flat of every part, by its key."""
+    return {part.key: layers_of(part, wanted(plan.steps_of(part.key))) for part in kit.parts}
+
+
+def finished_piece(kit: Kit, plan: Plan) -> list[Placed]:
+    """Return the copies that a cover shows: where they stand, else laid out in rows."""
+    if not kit.together:
+        return all_parts(kit, plan)
+    layers = flat_layers(kit, plan)
+    return [replace(one.placed, layers=layers[one.standing.part]) for one in stood(kit, plan)]
+
+
+def all_parts(kit: Kit, plan: Plan) -> list[Placed]:
+    """Return every copy of every part on a table; where there are very many, one of each."""
+    layers = flat_layers(kit, plan)
     copies = [part for part in kit.parts for _ in range(part.count)]
     shown = copies if len(copies) <= _MOST_SHOWN else list(kit.parts)[:_MOST_SHOWN]
-    return [(replace(one, layers=layers[one.part.key]), layers[one.part.key]) for one in laid_out(shown)]
+    return [replace(one, layers=layers[one.part.key]) for one in laid_out(shown)]
 
 
 def laid_out(parts: Sequence[Part]) -> list[Placed]:
@@ -159,7 +198,8 @@ def _on_stock(plan: Plan, key: str, copy: int) -> tuple[float, float]:
     return places[copy % len(places)] if places else (0.0, 0.0)
 
 
-def _taken(parts: Sequence[Part], shown: Sequence[ShownPart], beside: Sequence[PictureStandIn], pose: Pose) -> Photo:
+def staged(parts: Sequence[Part], shown: Sequence[ShownPart], wish: Wish) -> tuple[Stage, list[Timber | None]]:
+    """Return the stage with parts and things on it, and the wood of each body, None for things."""
     import numpy as np
 
     stage = Stage()
@@ -167,17 +207,14 @@ def _taken(parts: Sequence[Part], shown: Sequence[ShownPart], beside: Sequence[P
     rough = _size_of(parts, shown)
     for part, one in zip(parts, shown, strict=True):
         placed = Placed(part, one.at, one.along_x, one.along_y, one.layers)
-        stage.add_board(placed, one.relief, min(0.2, max(0.01, 0.25 * rough / OBJECT_DOTS)))
+        stage.add_board(placed, one.relief, min(0.2, max(0.01, 0.25 * rough / wish.size)))
         timbers.append(one.timber)
     # Without `together` the places of things are those of the only part's drawing.
-    offset = np.array(shown[0].at if pose.lying else (0.0, 0.0, 0.0))
-    for thing in beside:
+    offset = np.array(shown[0].at if wish.pose.lying else (0.0, 0.0, 0.0))
+    for thing in wish.beside:
         add_stand_in(stage, thing, offset)
     timbers += [None] * (len(stage.bodies) - len(timbers))
-    camera = _camera(stage.corners(), pose)
-    return photograph(
-        stage, camera, lights_for(camera.axes, *_lamp(stage.corners(), pose)), timbers, _ground(stage.corners(), pose)
-    )
+    return stage, timbers
 
 
 def _size_of(parts: Sequence[Part], shown: Sequence[ShownPart]) -> float:
@@ -198,9 +235,12 @@ def _lies(corners: Points, pose: Pose) -> bool:
     return pose.lying or (not pose.hung and float(size[2]) < _LOW * float(max(size[0], size[1])))
 
 
-def _camera(corners: Points, pose: Pose) -> Camera:
+def camera_of(stage: Stage, wish: Wish) -> Camera:
+    """Return the camera for what stands on a stage."""
+    corners, pose = stage.corners(), wish.pose
     axes = _hung_axes() if pose.face_on else axes_of(_LYING if _lies(corners, pose) else _STANDING)
-    return camera_for(axes, corners, (OBJECT_DOTS, OBJECT_DOTS))
+    camera = camera_for(axes, corners, (wish.size, wish.size))
+    return camera.window(*wish.window, CLOSE_UP) if wish.window else camera
 
 
 def _hung_axes() -> Points:

@@ -86,9 +86,9 @@ def _box(share: NDArray[np.uint8]) -> tuple[int, int, int, int]:
 
 
 def photograph(
-    stage: Stage, camera: Camera, lights: Lights, timbers: Sequence[Timber | None], ground: GroundPlane
+    stage: Stage, camera: Camera, lights: Lights, timbers: Sequence[Timber | None], ground: GroundPlane | None
 ) -> Photo:
-    """Return a photograph of a stage before a ground. timbers: the wood of each body that is a board.
+    """Return a photograph of a stage before a ground, or before none. timbers: the wood of each body that is a board.
 
     The camera's paper is that of the object; the ground is taken on a paper that is wider all around.
     """
@@ -108,7 +108,11 @@ def photograph(
     mixed, share = mixed_colours(seen, colour.reshape(*seen.surface.shape, 3))
     whole = mixed / np.maximum(share, np.float32(1e-3))[..., None]
     rim = round(_RIM * max(camera.columns, camera.rows))
-    below = _ground(camera.wider(rim), cloud, lights, ground)
+    wide = camera.wider(rim)
+    if ground is None:
+        below = np.ones((-(-wide.rows // GROUND_DOTS), -(-wide.columns // GROUND_DOTS)), dtype=np.float32)
+    else:
+        below = _ground(wide, cloud, lights, ground)
     taken = np.round(share * 255).astype(np.uint8)[::-1]
     return Photo(printed(whole)[::-1], taken, below[::-1], rim, _box(taken))
 
