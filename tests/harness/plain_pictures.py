@@ -15,13 +15,21 @@ import pytest
 from kitforge.pictures.shaded import assembly, make
 from kitforge.pictures.shaded.make import PictureSize
 from kitforge.pictures.shaded.view import Box, PictureView, box_of, canvas_for
+from kitforge.pictures.studio import hero
+from kitforge.pictures.studio.camera import Camera
+from kitforge.pictures.studio.photograph import GROUND_DOTS, Photo
 from kitforge.surface.heightmap import Surface, SurfaceState
 
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-_PAINTED = ((make, "_dots", make._dots), (make, "_dots_after", make._dots_after), (assembly, "_dots", assembly._dots))
+_PAINTED = (
+    (make, "_dots", make._dots),
+    (make, "_dots_after", make._dots_after),
+    (assembly, "_dots", assembly._dots),
+    (hero, "photograph", hero.photograph),
+)
 
 
 @pytest.fixture(scope="module", autouse=True)
@@ -41,6 +49,7 @@ def left_plain() -> Iterator[None]:
         patch.setattr(make, "_dots", _plain)
         patch.setattr(make, "_dots_after", _plain_after)
         patch.setattr(assembly, "_dots", _plain_assembly)
+        patch.setattr(hero, "photograph", _plain_photograph)
         yield
 
 
@@ -73,6 +82,15 @@ def _plain_after(state: SurfaceState, paper: PictureSize, view: PictureView) -> 
 
 def _plain_assembly(scene: assembly._Scene, *_leads_and_view: object) -> NDArray[np.uint8]:
     return _white(scene.eye.rows, scene.eye.columns)
+
+
+def _plain_photograph(_stage: object, camera: Camera, *_rest: object) -> Photo:
+    import numpy as np
+
+    rows, columns = camera.rows, camera.columns
+    ground = np.ones((-(-rows // GROUND_DOTS), -(-columns // GROUND_DOTS)), dtype=np.float32)
+    white = _white(rows, columns)
+    return Photo(white[..., :3], white[..., 3], ground, 0, (0, 0, columns, rows))
 
 
 def _white(rows: int, columns: int) -> NDArray[np.uint8]:

@@ -17,6 +17,7 @@ from __future__ import annotations
 import importlib
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from typing import Protocol, cast
 
@@ -53,10 +54,16 @@ def laws() -> dict[str, Law]:
     return {name.removeprefix("law_"): cast("Law", importlib.import_module(name)) for name in found}
 
 
+@cache
+def broken(law: Law, name: str) -> list[str]:
+    """Return every place where the kit of this name breaks a law as things are; worked out once in a process."""
+    return law.broken(sample(name))
+
+
 def kits_for(law: Law, fault: Fault) -> Iterator[Sample]:
     """Yield kits that have what a fault needs and keep the law as things are, a few."""
     fit = (sample(name) for name in names() if fault.needs <= sample(name).covers)
-    tried = (one for one in fit if not law.broken(one))
+    tried = (one for one in fit if not broken(law, one.name))
     yield from (one for _number, one in zip(range(MOST_TRIED), tried, strict=False))
 
 
