@@ -208,3 +208,19 @@ def test_tabs_are_seen_before_the_part_is_freed_and_not_after() -> None:
     whole = dots_of(picture(state.after, look, ABOVE, PictureSize(300, clear=True)))
     freed = dots_of(picture(state.after.freed(made), look, ABOVE, PictureSize(300, clear=True)))
     assert (whole[..., 3] == 255).sum() > (freed[..., 3] == 255).sum() > 0
+
+
+def test_a_wall_whose_slope_wavers_has_no_stripes() -> None:
+    """The map is too coarse on a wall for a bend to be a crease; on a face the same bend is one."""
+    hit = np.arange(20, dtype=np.int32)[:, None].repeat(20, 1)
+    waver = np.where(np.arange(20) % 4 < 2, 0, 60).astype(np.uint8)
+    wood = np.ones((20, 20), dtype=bool)
+    assert ink_of(hit, np.tile(waver + np.uint8(40), (20, 1)), wood, 0.5).max() == 0
+    assert ink_of(hit, np.tile(waver + np.uint8(180), (20, 1)), wood, 0.5).max() == 1
+
+
+def test_around_a_piece_the_paper_is_white_but_for_its_shadow() -> None:
+    """Faint shade all around, in which single directions of the sky show, took a third of the picture."""
+    made, surface = plate_with_pocket()
+    shown = dots_of(cover(surface, made, PictureSize(400, clear=True)))[..., 3]
+    assert ((shown > 0) & (shown < 255)).mean() < 0.2

@@ -39,7 +39,9 @@ def ink_of(
         ink[high] |= bend | ((far < -jump) | edge).view(np.uint8) * np.uint8(3)
     for first, middle, last in _TRIPLES:
         turn = np.maximum(upright[first], upright[last]) - np.minimum(upright[first], upright[last])
-        np.maximum(ink[middle], (turn > _CREASE).view(np.uint8), out=ink[middle])
+        # Within a wall the map is too steep for a crease to mean one: it would draw stripes on edges.
+        crease = (turn > _CREASE) & ~(steep[first] & steep[last])
+        np.maximum(ink[middle], crease.view(np.uint8), out=ink[middle])
     return ink
 
 

@@ -18,6 +18,8 @@ SKY, SUN = 0.52, 0.62
 _DIRECTIONS = 8
 # Shadows are soft: they are worked out on cells this many times as large.
 _POOL = 2
+# The sky's light changes more slowly still.
+_SKY_POOL = 2
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -40,12 +42,13 @@ def lit(height: NDArray[np.floating[Any]], cell: float, turn: float, *, grain_al
     facing = _facing(gx, gy, upright, lamp)
     coarse = pooled(height, _POOL)
     sun = smoothed(sunlit(coarse, cell * _POOL, lamp), round(0.7 / (cell * _POOL)))
-    sky = smoothed(open_sky(coarse, cell * _POOL), round(1.2 / (cell * _POOL)))
+    broad = _POOL * _SKY_POOL
+    sky = smoothed(open_sky(pooled(coarse, _SKY_POOL), cell * broad), round(1.2 / (cell * broad)))
     full = SKY + SUN * lamp[2]
     facing *= spread(sun * np.float32(SUN / full), _POOL, height.shape)
     light = upright * np.float32(0.30)
     light += np.float32(0.70)
-    light *= spread(sky * np.float32(SKY / full), _POOL, height.shape)
+    light *= spread(sky * np.float32(SKY / full), broad, height.shape)
     light += facing
     end = gx if grain_along_x else gy
     end *= upright

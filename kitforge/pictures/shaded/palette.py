@@ -22,6 +22,8 @@ _INK_LEFT = (1.0, 0.72, 0.42, 0.28)
 # The tone that gets the wood's own colour, the mean of the pattern.
 _OWN = 0.17
 # How much of the wood's own colour a mark's ground and its hatching hide, and how pale the ground is.
+_FAINT = 0.09
+"""Shade on the table that is left out."""
 _TINT, _PALE = (0.0, 0.84, 0.97), 0.84
 # What is left of ink and of shadow where something is picked out: grooves are little else, and must stay bright.
 _MARK_INK_LEFT, _MARK_SHADOW = (1.0, 0.86, 0.72, 0.42), 0.3
@@ -68,7 +70,9 @@ def table_palette(style: Style) -> NDArray[np.uint32]:
     import numpy as np
 
     light = np.clip(np.linspace(0, FULL_LIGHT, LIGHTS), 0, 1)[None, :, None]
-    dark = (1 - light) * np.array((0.62, 0.25, 0.25))[:, None, None]
+    # The faintest shade shows the few directions in which the sky is looked for, as rings and rectangles around pieces.
+    shade = np.clip((1 - light - _FAINT) / (1 - _FAINT), 0, 1)
+    dark = shade * np.array((0.62, 0.25, 0.25))[:, None, None]
     tint = np.array((0.0, 1 - _PALE, 0.85))[:, None, None]
     white = (1 - dark) * ((1 - tint) + tint * rgb(style.mark))
     if not style.clear:
