@@ -130,7 +130,7 @@ def _held(plan: Plan, planned: MachinePlan, step: Step, paper: CalculationFormat
     for setup in plan.setups:
         if step.key in setup.steps:
             for result in planned.holding.get(setup.key, ()):
-                if result.hold_down is not None or result.step == step.key:
+                if result.hold_down is not None or (result.step == step.key and result.instead is None):
                     yield _one(plan, planned, step, result, paper)
 
 

@@ -16,7 +16,7 @@ from pathlib import Path
 
 from kitforge.language.po import read_catalogue
 from kitforge.model.errors import KitforgeError
-from kitforge.model.messages import Text, Wording
+from kitforge.model.messages import Text, Wording, small_start
 from kitforge.model.messages import later as later
 
 SOURCE_LANGUAGE = "en"
@@ -58,7 +58,7 @@ class Language:
 
     def wording(self, units: str = "mm") -> Wording:
         """Return how messages are written in this language, lengths in 'mm' or 'in'."""
-        return Wording(self.text, self.counted, self.point, units)
+        return Wording(self.text, self.counted, self.point, units, self.code in _CAPITAL_NOUNS)
 
 
 ENGLISH = Language(SOURCE_LANGUAGE, "English")
@@ -132,9 +132,7 @@ def capital(text: str, /) -> str:
 
 def inside(name: str, /) -> str:
     """Return a name as it is written inside a sentence: with a small letter, but for initials and German nouns."""
-    if _spoken.get().code in _CAPITAL_NOUNS or name[:3] in ("MDF", "OSB") or name.isupper():
-        return name
-    return name[:1].lower() + name[1:]
+    return name if _spoken.get().code in _CAPITAL_NOUNS else small_start(name)
 
 
 def decimal(text: str) -> str:

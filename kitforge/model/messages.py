@@ -4,7 +4,8 @@
 
 A program decides by codes and values, never by these words. Values are: a Quantity (a number with its unit), a plain
 int, a plain str (what an author wrote, a key: never translated), another Message (translated), Numbers that share a
-unit, Listed things, or Advices. A word of the tables goes in as `term(word)`, so that it is translated.
+unit, Listed things, Advices, or an Inner name. A word of the tables goes in as `term(word)`, so that it is translated,
+and as `inner(word)` where it does not begin the sentence.
 """
 
 from __future__ import annotations
@@ -69,6 +70,13 @@ class Advices:
 
 
 @record
+class Inner:
+    """A name of the tables inside a sentence: with a small letter where the language writes nouns so."""
+
+    name: Message
+
+
+@record
 class Message:
     """A template in English with its values; `many` is the template for another count than one."""
 
@@ -84,7 +92,7 @@ class Message:
         return bool(self.template)
 
 
-Value = str | int | Quantity | Numbers | Message | Listed | Advices
+Value = str | int | Quantity | Numbers | Message | Listed | Advices | Inner
 Text = str | Message
 """What becomes words when it is told: a message of ours, or what an author wrote, which stays as it is."""
 
@@ -92,6 +100,16 @@ Text = str | Message
 def term(word: str, /) -> Message:
     """Return a word of the tables or a key word (a wood, a class of machine) as a message, which is translated."""
     return Message(str(word))
+
+
+def inner(word: str, /) -> Inner:
+    """Return a word of the tables for the inside of a sentence; it is translated."""
+    return Inner(term(word))
+
+
+def small_start(name: str, /) -> str:
+    """Return a name with a small letter at its start, but for initials."""
+    return name if name[:3] in ("MDF", "OSB") or name.isupper() else name[:1].lower() + name[1:]
 
 
 NO_ADVICE = Message("")
@@ -172,12 +190,16 @@ def _first_of_two(one: str, many: str, count: int) -> str:
 
 @dataclass(frozen=True)
 class Wording:
-    """How messages become words: translation, wording for a count, decimal sign, and units ('mm' or 'in')."""
+    """How messages become words: translation, wording for a count, decimal sign, and units ('mm' or 'in').
+
+    capital_nouns: the language writes them with a capital inside a sentence too.
+    """
 
     text: Callable[[str], str] = _as_it_is
     counted: Callable[[str, str, int], str] = _first_of_two
     point: str = "."
     units: str = "mm"
+    capital_nouns: bool = False
 
     def write(self, value: Value) -> str:
         """Return a value in words."""
@@ -189,6 +211,9 @@ class Wording:
             return self._numbers(value)
         if isinstance(value, Listed):
             return self._listed(value)
+        if isinstance(value, Inner):
+            name = self.write(value.name)
+            return name if self.capital_nouns else small_start(name)
         if isinstance(value, Advices):
             words = "; ".join(self.write(item) for item in value.items)
             return f"{words[:1].upper()}{words[1:]}{'.' if words else ''}"

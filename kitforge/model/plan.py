@@ -246,9 +246,10 @@ class HoldResult:
     """What holds the work against the cut of one step: capacity and demand N, with the calculation behind it.
 
     hold_down is None for what keeps `piece`, which a cut has separated from the stock: tabs, onion skin, or what of the
-    hold-down acts on this very piece. The capacities have the safety factor taken off already; the demands are at the
-    unfavourable end. trail: the calculation of the capacities line by line. breaks: sideways and upwards, N, what keeps
-    a piece bears with no safety factor taken off; None for what holds the stock.
+    hold-down acts on this very piece; instead: that hold-down, where it is not the one of first choice. The capacities
+    have the safety factor taken off already; the demands are at the unfavourable end. trail: the calculation of the
+    capacities line by line. breaks: sideways and upwards, N, what keeps a piece bears with no safety factor taken off;
+    None for what holds the stock.
     """
 
     held_by: Message
@@ -262,6 +263,7 @@ class HoldResult:
     trail: Trail = field(default=Trail(), compare=False, repr=False)
     piece: WoodPiece | None = field(default=None, compare=False, repr=False)
     breaks: tuple[float, float] | None = None
+    instead: HoldDown | None = None
 
     @property
     def near_limit(self) -> bool:

@@ -206,7 +206,8 @@ class HoldDown:
 
     shear: tape MPa (low, high); friction: coefficient; force_each: N per clamp or fence (low, high); pressure: MPa
     of vacuum (low, high); diameter, penetration: fastener mm; safety: divisor of the capacity. least_area: of a piece
-    that it holds alone, mm2; gives: it is soft, and lets the work move; cups: it holds in places that no cut may reach.
+    that it holds alone, mm2; to_end, to_edge: how far a fastener stays from an end and an edge of a board that it would
+    split, in its diameters; gives: it is soft, and lets the work move; cups: it holds in places that no cut may reach.
     """
 
     key: str
@@ -221,6 +222,8 @@ class HoldDown:
     diameter: float | None = None
     penetration: float | None = None
     keep_out: float = 0.0
+    to_end: Fact | None = None
+    to_edge: Fact | None = None
     least_area: Fact | None = None
     gives: bool = False
     cups: bool = False

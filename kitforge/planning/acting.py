@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.cutting.hold import Held
 from kitforge.model.kit import Stock
+from kitforge.model.messages import Message, area_mm2, msg
 from kitforge.model.pieces import Division, WoodPiece
 from kitforge.model.plan import FastenerPlace, PlannedSetup
 from kitforge.model.settings import COMMON
@@ -78,6 +79,7 @@ class Refused(StrEnum):
     TOO_SMALL = "too small"
     GIVES = "gives"
     CUPS = "cups"
+    LEAVES_LOOSE = "leaves loose"
 
 
 def refused(setup: PlannedSetup, hold: HoldDown) -> Refused | None:
@@ -95,6 +97,38 @@ def refused(setup: PlannedSetup, hold: HoldDown) -> Refused | None:
     if acting(hold, frame_group(setup), setup.stock, setup.fasteners) is not None:
         return None
     return Refused.TOO_SMALL if hold.kind is HoldKind.VACUUM else Refused.NO_PLACE
+
+
+def reason(hold: HoldDown, why: Refused) -> Message:
+    """Return a reason for which a hold-down is not offered in words, as the rest of a sentence."""
+    if why is Refused.GIVES:
+        return msg("it gives, so the work moves while a cut goes through it.")
+    if why is Refused.NO_LENGTH:
+        return msg("no length that is sold goes through the stock and ends within the spoilboard.")
+    if why is Refused.CUPS:
+        return msg("a cut goes through the stock, and over a cup it would let the air in at once.")
+    if why is Refused.NO_PLACE:
+        return msg("there is no place for it that is clear of every cut and part.")
+    if why is Refused.LEAVES_LOOSE:
+        return msg("a piece that is cut free would lie loose with it.")
+    least = hold.least_area.value if hold.least_area else 0.0
+    return msg("it does not hold a piece of less than {least}.", least=area_mm2(least, 0))
+
+
+def further(setup: PlannedSetup) -> list[tuple[HoldDown, Refused | None]]:
+    """Return the hold-downs of a setup after the one of first choice, with why they are not offered, None if they are.
+
+    One that leaves loose what the first keeps is none to choose instead.
+    """
+    first = setup.setup.hold_downs[:1]
+    kept = [piece for _division, piece in loose_pieces(setup, first[0])] if first else []
+    return [(hold, refused(setup, hold) or _leaves_loose(setup, hold, kept)) for hold in setup.setup.hold_downs[1:]]
+
+
+def _leaves_loose(setup: PlannedSetup, hold: HoldDown, before: Sequence[WoodPiece]) -> Refused | None:
+    loose = [piece for _division, piece in loose_pieces(setup, hold) if not piece.small_waste]
+    more = any(not any(_same(piece, other) for other in before) for piece in loose)
+    return Refused.LEAVES_LOOSE if more else None
 
 
 def frame_group(setup: PlannedSetup) -> tuple[WoodPiece, ...]:

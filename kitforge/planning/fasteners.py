@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from kitforge.model.kit import Kit, Part, Setup
+from kitforge.model.kit import Grain, Kit, Part, Setup, Stock
 from kitforge.model.plan import FastenerPlace, PlannedSetup, Sheet, Step
 from kitforge.model.workshop import HoldDown, HoldKind
 from kitforge.planning.areas import filled
@@ -18,7 +18,8 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
     from shapely.geometry.base import BaseGeometry
 
-# Common practice, no source: a fastener every 250 mm of the sheet's edge, at least four, 10 mm in from the edge.
+# Common practice, no source: a fastener every 250 mm of the sheet's edge, at least four, 10 mm in from the edge of a
+# panel, which has no grain to split along.
 SPACING = 250.0
 LEAST = 4
 EDGE = 10.0
@@ -52,9 +53,17 @@ def as_driven(hold: HoldDown, setup: PlannedSetup) -> HoldDown:
     return replace(hold, penetration=min(hold.penetration, length - setup.thickness))
 
 
-def used_hold_down(setup: Setup) -> HoldDown | None:
-    """Return the hold-down of the setup that needs places on the sheet, the author's first choice of them."""
-    return next((hold for hold in setup.hold_downs if hold.kind in HELD_AT_POINTS), None)
+def placed_hold_downs(setup: Setup) -> tuple[HoldDown, ...]:
+    """Return the hold-downs of the setup that need places on the sheet: one of each kind, the author's first choice.
+
+    Two of one kind share their places, so each is given the room of the larger one.
+    """
+    found: dict[HoldKind, HoldDown] = {}
+    for hold in setup.hold_downs:
+        if hold.kind in HELD_AT_POINTS:
+            first = found.setdefault(hold.kind, hold)
+            found[hold.kind] = replace(first, keep_out=max(first.keep_out, hold.keep_out))
+    return tuple(found.values())
 
 
 def fastener_places(
@@ -62,11 +71,15 @@ def fastener_places(
 ) -> tuple[FastenerPlace, ...]:
     """Return the fasteners and clamps of a setup in the sheet's coordinates; computed where the author gave none.
 
-    Computed places are clear of the cuts and parts of all the sheets of the setup: what holds one holds the next.
+    Hold-downs to choose from have their own places each, which may lie over those of another kind. Computed places are
+    clear of the cuts and parts of all the sheets of the setup: what holds one holds the next.
     """
-    hold = used_hold_down(setup)
-    if hold is None:
-        return ()
+    return tuple(place for hold in placed_hold_downs(setup) for place in _places(kit, setup, hold, sheets, steps))
+
+
+def _places(
+    kit: Kit, setup: Setup, hold: HoldDown, sheets: Sequence[Sheet], steps: Sequence[Step]
+) -> tuple[FastenerPlace, ...]:
     given = setup.clamps if hold.kind is HoldKind.CLAMPS else setup.fasteners
     if given:
         return tuple(FastenerPlace(x, y, hold.keep_out, hold.kind.value, proposed=False) for x, y in given)
@@ -101,13 +114,28 @@ def _taken_by(part: Part, steps: Sequence[Step]) -> BaseGeometry:
     return union_all([outline, *beyond])
 
 
+def edge_distances(hold: HoldDown, stock: Stock) -> tuple[float, float]:
+    """Return how far a fastener or clamp stays from the sides of the stock at least, along x and along y, mm.
+
+    From the ends of a solid board a screw or brad stays farther than from its edges: it would split it.
+    """
+    x, y = min(EDGE, stock.length / 10), min(EDGE, stock.width / 10)
+    if stock.material.is_panel or hold.diameter is None or hold.to_end is None or hold.to_edge is None:
+        return min(x, y), min(x, y)
+    end, edge = hold.to_end.value * hold.diameter, hold.to_edge.value * hold.diameter
+    along, across = (edge, end) if stock.grain is Grain.WIDTH else (end, edge)
+    return max(x, along), max(y, across)
+
+
 def free_area(kit: Kit, sheets: Sequence[Sheet], steps: Sequence[Step], hold: HoldDown) -> BaseGeometry:
     """Return where the middle of a fastener may be on every one of the sheets, in their coordinates."""
     from shapely import box, union_all
 
     stock = sheets[0].stock
-    edge = min(EDGE, stock.width / 10, stock.length / 10)
-    sheet_area: BaseGeometry = box(edge, edge, stock.length - edge, stock.width - edge)
+    x, y = edge_distances(hold, stock)
+    if 2 * x >= stock.length or 2 * y >= stock.width:
+        return box(0, 0, 0, 0)
+    sheet_area: BaseGeometry = box(x, y, stock.length - x, stock.width - y)
     if hold.kind is HoldKind.CLAMPS:
         sheet_area = sheet_area.difference(sheet_area.buffer(-_GRID))
     layouts = {sheet.placements: sheet for sheet in sheets}

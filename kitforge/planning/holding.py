@@ -15,7 +15,7 @@ from kitforge.cutting.sources import HOLDING
 from kitforge.cutting.tab_group import tabs_hold
 from kitforge.cutting.tab_strength import StandingTab, standing_tab
 from kitforge.model.kit import Operation, Setup, Stock, Tabs
-from kitforge.model.messages import Message, msg, term
+from kitforge.model.messages import Message, inner, msg, term
 from kitforge.model.path import Path
 from kitforge.model.pieces import Bridge, Division, WoodPiece
 from kitforge.model.plan import HoldResult, PlannedSetup, Step, StepSettings, TabPlace
@@ -59,9 +59,12 @@ def _setup_results(
         trail = Trail(found.lines)
         yield HoldResult(term(hold.name), side, force, lift, lifting, found.text, hardest.key, hold, trail)
     divisions = {division.step: division for division in setup.divisions}
-    for step in steps:
-        if step.key in divisions:
-            yield from _separated(setup, step, divisions[step.key], settings[step.key])
+    first, *further = [*offered(setup)] or [None]
+    for hold_down in (first, *further):
+        for step in steps:
+            if step.key in divisions:
+                for result in _separated(setup, step, divisions[step.key], settings[step.key], hold_down):
+                    yield replace(result, instead=None if hold_down is first else hold_down)
 
 
 def capacity_of(hold: HoldDown, held: Held) -> Capacity:
@@ -69,10 +72,11 @@ def capacity_of(hold: HoldDown, held: Held) -> Capacity:
     return capacity(hold, held, cutting_data())
 
 
-def _separated(setup: PlannedSetup, step: Step, division: Division, settings: StepSettings) -> Iterator[HoldResult]:
+def _separated(
+    setup: PlannedSetup, step: Step, division: Division, settings: StepSettings, hold: HoldDown | None
+) -> Iterator[HoldResult]:
     """Yield what keeps the piece that is kept worst of those that a step cuts at and that are no longer the stock."""
     frame = frame_of(division)
-    hold = next(iter(offered(setup)), None)
     own = [piece for piece in division.pieces if piece.number in division.touched and piece is not frame]
     kept = [(keeps(hold, setup, division, piece), piece) for piece in own if not piece.small_waste]
     if len(division.pieces) > 1 and kept:
@@ -107,7 +111,7 @@ def keeps(hold: HoldDown | None, setup: PlannedSetup, division: Division, piece:
     ties = [bridge for bridge in division.tied(piece) if _leads_to_hold(hold, setup, division, bridge, piece)]
     found = _bridges(ties, piece, setup.stock)
     if hold is not None and direct is not None:
-        name = term(hold.name)
+        name = inner(hold.name)
         if hold.kind in (*TAPES, HoldKind.VACUUM):
             held = msg("{hold_down} under the piece", hold_down=name)
         else:

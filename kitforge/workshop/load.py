@@ -208,6 +208,8 @@ def read_hold_down(key: str, row: TableRow) -> HoldDown:
         diameter=None if diameter is None else diameter.value,
         penetration=None if penetration is None else penetration.value,
         keep_out=row.fact("keep_out").value,
+        to_end=_optional(row, "to_end"),
+        to_edge=_optional(row, "to_edge"),
         least_area=_optional(row, "least_area"),
         gives=row.optional_flag("gives"),
         cups=row.optional_flag("cups"),

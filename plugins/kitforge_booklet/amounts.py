@@ -33,6 +33,8 @@ Common practice, no source."""
 SHEET_AREA = 230.0 * 280.0
 """A sheet of abrasive paper, mm²: the usual 230 x 280 mm, common practice, no source."""
 _TAPE_WIDTH = 50.0
+TAPE_WASTE = 1.15
+"""What is bought of a tape, as a multiple of what lies under the parts: common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -232,7 +234,12 @@ def _holding(planned: PlannedSetup, kit: Kit, units: Units) -> list[AmountRow]:
     hold = next(iter(planned.setup.hold_downs), None)
     if hold is None or hold.kind not in (HoldKind.DOUBLE_SIDED_TAPE, HoldKind.TAPE_AND_GLUE):
         return []
-    return [_tape_row(hold, planned, kit, units)]
+    metres = tape_length(hold, planned, kit)
+    how = say("The whole underside of the parts in strips {width} wide.", width=units.length(_TAPE_WIDTH, 0).main)
+    if hold.kind is HoldKind.TAPE_AND_GLUE:
+        how += say(" On the stock and on the spoilboard, with a thread of glue between.")
+    name = f"{say_as(hold.name)}: {_setup_title(planned)}"
+    return [AmountRow(name, metres_text(metres, units), metres_text(metres * TAPE_WASTE, units), how)]
 
 
 def _setup_title(planned: PlannedSetup) -> str:
@@ -261,16 +268,12 @@ def _fasteners(plan: Plan, units: Units) -> list[AmountRow]:
     ]
 
 
-def _tape_row(hold: HoldDown, planned: PlannedSetup, kit: Kit, units: Units) -> AmountRow:
+def tape_length(hold: HoldDown, planned: PlannedSetup, kit: Kit) -> float:
+    """Return how much tape lies under the parts of a setup, m."""
     area = sum(abs(kit.part(p.part).outline.area) for sheet in planned.sheets for p in sheet.placements)
-    twice = 2 if hold.kind is HoldKind.TAPE_AND_GLUE else 1
-    metres = twice * area / _TAPE_WIDTH / 1000
-    where = _setup_title(planned)
-    how = say("The whole underside of the parts in strips {width} wide.", width=units.length(_TAPE_WIDTH, 0).main)
-    if twice == 2:
-        how += say(" On the stock and on the spoilboard, with a thread of glue between.")
-    return AmountRow(f"{say_as(hold.name)}: {where}", _metres(metres, units), _metres(metres * 1.15, units), how)
+    return (2 if hold.kind is HoldKind.TAPE_AND_GLUE else 1) * area / _TAPE_WIDTH / 1000
 
 
-def _metres(metres: float, units: Units) -> str:
+def metres_text(metres: float, units: Units) -> str:
+    """Return a length of tape, m, as it is bought."""
     return str(units.pick(f"{math.ceil(metres * 10) / 10:.1f} m", f"{math.ceil(metres / 0.3048)} ft"))

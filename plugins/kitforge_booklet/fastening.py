@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from kitforge.language import say
 from kitforge.model.lines import Line, Use
 from kitforge.model.workshop import HoldKind
+from kitforge.planning.acting import places_for
 from kitforge.planning.fasteners import FASTENED, fastener_length
 
 if TYPE_CHECKING:
@@ -21,10 +22,13 @@ FASTENERS = frozenset({"hold_screw", "hold_brad"})
 _COUNTED = FASTENERS | {"step_clamp", "toggle_clamp", "large_toggle_clamp"}
 
 
-def fastener_uses(planned: PlannedSetup, units: Units) -> tuple[Use, ...]:
-    """Return how many fasteners or clamps a set-up takes and how long they are, and the drill bit for lead holes."""
-    hold = next(iter(planned.setup.hold_downs), None)
-    count = len(planned.places)
+def fastener_uses(planned: PlannedSetup, units: Units, other: HoldDown | None = None) -> tuple[Use, ...]:
+    """Return how many fasteners or clamps a set-up takes and how long they are, and the drill bit for lead holes.
+
+    other: the hold-down that is asked about, where it is not the one of first choice.
+    """
+    hold = other or next(iter(planned.setup.hold_downs), None)
+    count = len(places_for(hold, planned.fasteners)) if hold is not None else 0
     size = ""
     long = fastener_length(hold, planned) if hold is not None and hold.kind in FASTENED else None
     if hold is not None and hold.diameter is not None and long is not None:
@@ -33,9 +37,9 @@ def fastener_uses(planned: PlannedSetup, units: Units) -> tuple[Use, ...]:
     return (*counted, *_lead_hole(hold, units))
 
 
-def spoilboard_lines(planned: PlannedSetup, units: Units) -> tuple[Line, ...]:
+def spoilboard_lines(planned: PlannedSetup, units: Units, other: HoldDown | None = None) -> tuple[Line, ...]:
     """Return what the fasteners ask of the spoilboard: how thick it is, of what, and where their tips end."""
-    hold = next(iter(planned.setup.hold_downs), None)
+    hold = other or next(iter(planned.setup.hold_downs), None)
     long = fastener_length(hold, planned) if hold is not None and hold.kind in FASTENED else None
     if long is None:
         return ()

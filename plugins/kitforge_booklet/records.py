@@ -109,6 +109,18 @@ class HoldRow:
 
 
 @dataclass(frozen=True, slots=True)
+class OtherHold:
+    """A hold-down that may be taken instead of the first: how, what it takes, where it stands, and how it holds."""
+
+    title: str
+    words: tuple[str, ...]
+    spots: str
+    pictures: tuple[Picture, ...]
+    cautions: tuple[str, ...]
+    rows: tuple[HoldRow, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class SettingUp:
     """One face of one stock piece on the table."""
 
@@ -121,6 +133,8 @@ class SettingUp:
     machines: tuple[str, ...]
     rows: tuple[HoldRow, ...]
     messages: tuple[SafetyMessage, ...]
+    others: tuple[OtherHold, ...] = ()
+    left_out: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

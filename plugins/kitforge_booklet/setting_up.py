@@ -6,21 +6,20 @@ import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from kitforge.language import capital, decimal, render_text, say, say_as, say_counted
+from kitforge.language import capital, say, say_as, say_counted
 from kitforge.model.kit import Face
 from kitforge.model.lines import Line, line
-from kitforge.model.messages import Message
 from kitforge.model.units import MM_PER_INCH
-from kitforge.pictures.drawn.sheet import as_it_lies, sheet_picture
-from kitforge.print.figures import Units, handy, listed, piece_title, sentence, step_title, stock_title
+from kitforge.pictures.drawn.sheet import sheet_picture
+from kitforge.print.figures import Units, listed, piece_title, sentence, stock_title
 from kitforge_booklet.fastening import fastener_uses, spoilboard_lines
-from kitforge_booklet.records import HoldRow, Preparation, SettingUp
+from kitforge_booklet.holding import hold_rows, hold_words, left_out, other_holds, spots
+from kitforge_booklet.records import Preparation, SettingUp
 from kitforge_booklet.seasons import resting_words
 
 if TYPE_CHECKING:
     from kitforge.model.kit import Kit, Stock
-    from kitforge.model.plan import HoldResult, MachinePlan, Plan, PlannedSetup, Step
-    from kitforge.model.workshop import HoldDown
+    from kitforge.model.plan import MachinePlan, Plan, PlannedSetup
 
 _PICTURE = (114.0, 104.0)
 
@@ -122,11 +121,13 @@ def _setting_up(
         pictures=(picture,),
         captions=(_caption(planned),),
         steps=(*_steps(plan, planned, units), *_cut_here(plan, planned)),
-        spots=_spots(planned, units),
+        spots=spots(planned, planned.places, units),
         cautions=tuple(sentence(say_as(one)) for one in hold.cautions) if hold else (),
         machines=tuple(say_as(machine.machine.name) for machine in fitting),
-        rows=_hold_rows(plan, fitting, planned),
+        rows=hold_rows(plan, fitting, planned),
         messages=(),
+        others=other_holds(kit, plan, planned, fitting, units),
+        left_out=left_out(planned, fitting),
     )
 
 
@@ -182,7 +183,7 @@ def _steps(plan: Plan, planned: PlannedSetup, units: Units) -> tuple[Line, ...]:
     hold = planned.setup.hold_downs[0] if planned.setup.hold_downs else None
     steps = _lay_words(plan, planned)
     if hold is not None:
-        steps.append(Line(_hold_words(hold), hold.uses))
+        steps.append(Line(hold_words(hold), hold.uses))
     if planned.places:
         steps.append(Line(_fastener_words(planned), fastener_uses(planned, units)))
         steps += spoilboard_lines(planned, units)
@@ -216,59 +217,6 @@ def _fastener_words(planned: PlannedSetup) -> str:
         len(places),
         kinds=listed([say_as(kind) for kind in kinds]),
     )
-
-
-def _spots(planned: PlannedSetup, units: Units) -> str:
-    """Return where the fasteners stand, from X0 Y0, left to right."""
-    lying = [as_it_lies(place, planned.stock, planned.face) for place in planned.places]
-    places = sorted((place.x, place.y) for place in lying)
-    pairs = (say("{x}, {y}", x=_bare(units, x), y=_bare(units, y)) for x, y in places)
-    if not places:
-        return ""
-    return say("X, Y of each cross in {unit}: {places}.", unit=units.unit("mm").main, places="; ".join(pairs))
-
-
-def _bare(units: Units, value: float) -> str:
-    return decimal(units.pick(f"{value:.0f}", f"{value / MM_PER_INCH:.2f}").main)
-
-
-def _hold_words(hold: HoldDown) -> str:
-    name, about = say_as(hold.name), sentence(say_as(hold.about))
-    return about if about.lower().startswith(name.lower()) else f"{sentence(name)} {about}"
-
-
-def _hold_rows(plan: Plan, machines: Sequence[MachinePlan], planned: PlannedSetup) -> tuple[HoldRow, ...]:
-    """One row for each thing that holds, one verdict for each machine class."""
-    found: dict[tuple[Message, str], dict[str, str]] = {}
-    for machine in machines:
-        for result in machine.holding.get(planned.key, ()):
-            if result.hold_down is not None and result.hold_down not in planned.setup.hold_downs[:1]:
-                continue  # only what is placed, drawn and bought is offered
-            when = "" if result.hold_down is not None else _while_cutting(plan.step(result.step))
-            found.setdefault((result.held_by, when), {})[machine.machine.key] = _verdict(result)
-    return tuple(
-        HoldRow(_name_of(held_by), when, tuple(verdicts.get(m.machine.key, "–") for m in machines))
-        for (held_by, when), verdicts in found.items()
-    )
-
-
-def _name_of(held_by: Message) -> str:
-    return capital(render_text(held_by)).rstrip(".")
-
-
-def _while_cutting(step: Step) -> str:
-    return say("while “{step}” is cut", step=step_title(step))
-
-
-def _verdict(result: HoldResult) -> str:
-    """Name the pull, sideways or upwards, that comes nearer to the limit."""
-    side, up = (result.demand, result.capacity), (result.lift_demand, result.lift_capacity)
-    demand, capacity = max((side, up), key=lambda pair: pair[0] / max(pair[1], 1e-9))
-    answer = say("Yes") if result.holds else say("With less safety") if result.near_limit else say("No")
-    demanded, borne = handy(demand), handy(capacity)
-    if (demand, capacity) == side:
-        return say("{answer}, {demand} of {capacity} N", answer=answer, demand=demanded, capacity=borne)
-    return say("{answer}, {demand} of {capacity} N upwards", answer=answer, demand=demanded, capacity=borne)
 
 
 def proving(plan: Plan, units: Units) -> tuple[str, ...]:

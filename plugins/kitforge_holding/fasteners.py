@@ -11,7 +11,8 @@ from kitforge.model.kit import Kit
 from kitforge.model.messages import Message, Value, mm, msg, term
 from kitforge.model.plan import FastenerPlace, Placement, Plan, PlannedSetup, Sheet, Step
 from kitforge.model.workshop import HoldKind
-from kitforge.planning.fasteners import FASTENED, HELD_AT_POINTS, LEAST, used_hold_down
+from kitforge.planning.acting import places_for
+from kitforge.planning.fasteners import FASTENED, HELD_AT_POINTS, LEAST, placed_hold_downs
 from kitforge_holding import kinds
 from kitforge_holding.areas import area_of
 from kitforge_holding.words import named, where
@@ -58,11 +59,16 @@ def _found(
 
 
 def _room(setup: PlannedSetup) -> Iterator[Finding]:
-    hold = used_hold_down(setup.setup)
-    if hold is None or any(not place.proposed for place in setup.fasteners) or len(setup.fasteners) >= LEAST:
+    hold = next(iter(placed_hold_downs(setup.setup)), None)
+    if hold is None:
         return
-    if setup.setup.hold_downs[0] is hold or all(other.kind in HELD_AT_POINTS for other in setup.setup.hold_downs):
-        count = len(setup.fasteners)
+    places = places_for(hold, setup.fasteners)
+    if any(not place.proposed for place in places) or len(places) >= LEAST:
+        return
+    if setup.setup.hold_downs[0].kind is hold.kind or all(
+        other.kind in HELD_AT_POINTS for other in setup.setup.hold_downs
+    ):
+        count = len(places)
         yield _found(
             kinds.NO_FASTENER_ROOM,
             setup,
@@ -134,8 +140,8 @@ def _on_stock(setup: PlannedSetup) -> Iterator[Finding]:
 
 def _repeated(setup: PlannedSetup) -> Iterator[Finding]:
     places = places_of(setup)
-    by_key = {(round(place.x, 1), round(place.y, 1)): place for place in places}
-    for key, count in Counter((round(place.x, 1), round(place.y, 1)) for place in places).items():
+    by_key = {(round(place.x, 1), round(place.y, 1), place.kind): place for place in places}
+    for key, count in Counter((round(place.x, 1), round(place.y, 1), place.kind) for place in places).items():
         if count > 1:
             yield _found(
                 kinds.FASTENER_REPEATED,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from kitforge.model.findings import Finding, FindingType
-from kitforge.model.messages import Message, Quantity, Value, mm, msg, newton, term
+from kitforge.model.messages import Message, Quantity, Value, inner, mm, msg, newton, term
 from kitforge.model.plan import HoldResult, MachinePlan, Plan, PlannedSetup, Step
 from kitforge.planning.holding import tabs_that_bear
 from kitforge_holding import kinds
@@ -46,7 +46,7 @@ def _hold_downs(setup: PlannedSetup, machine: MachinePlan, results: Sequence[Hol
     if holding:
         advice = msg(
             "Put {hold_down} first, which bears it: only the first one is drawn, bought and told of.",
-            hold_down=holding[0].held_by,
+            hold_down=_inner_name(holding[0]),
         )
     else:
         advice = msg("List a stronger hold-down or more fasteners, or ask for shallower passes or a smaller cutter.")
@@ -57,6 +57,10 @@ def _hold_downs(setup: PlannedSetup, machine: MachinePlan, results: Sequence[Hol
                 figures=_figures(shown), count=len(own),
             )  # fmt: skip
     yield kind.new(message, advice, source=setup.setup.source)
+
+
+def _inner_name(result: HoldResult) -> Value:
+    return inner(result.hold_down.name) if result.hold_down is not None else result.held_by
 
 
 def _margin(result: HoldResult) -> float:
@@ -84,7 +88,8 @@ def _figures(result: HoldResult) -> Message:
 
 def _freed(plan: Plan, machine: MachinePlan, results: Sequence[HoldResult]) -> Iterator[Finding]:
     for result in results:
-        if result.hold_down is None and not result.holds and max(result.capacity, result.lift_capacity) > 0:
+        own = result.hold_down is None and result.instead is None
+        if own and not result.holds and max(result.capacity, result.lift_capacity) > 0:
             yield _of_piece(plan, machine, result)
 
 

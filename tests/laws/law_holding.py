@@ -13,7 +13,7 @@ from shapely import Point, affinity
 
 import kitforge_holding
 from kitforge.cutting.settings import settings
-from kitforge.model.kit import OperationKind
+from kitforge.model.kit import Grain, OperationKind
 from kitforge.model.plan import MachinePlan, PlannedSetup, Step, StepSettings
 from kitforge.model.settings import CutSettings, RequestedSettings
 from kitforge.model.workshop import HoldDown, HoldKind
@@ -35,7 +35,30 @@ def broken(sample: Sample) -> list[str]:
         for machine in sample.plan.machines
         for setup in sample.plan.setups
         for said in _of_setup(sample, machine, setup)
-    ] + [said for setup in sample.plan.setups for said in (*_tips(sample, setup), *_in_facings(sample, setup))]
+    ] + [
+        said
+        for setup in sample.plan.setups
+        for said in (*_tips(sample, setup), *_in_facings(sample, setup), *_near_ends(setup))
+    ]
+
+
+def _near_ends(setup: PlannedSetup) -> Iterator[str]:
+    """Yield proposed screws and brads that would split a solid board.
+
+    LVL Handbook Europe (2025), Table 5.1, after EN 1995-1-1, Table 8.2: in lead holes (7 + 5) d from a loaded end and
+    (3 + 2) d from a loaded edge; without them in wood of 420 to 500 kg/m3 20 d and 9 d (EN 1995-1-1, from memory).
+    """
+    stock, sides = setup.stock, {"screws": (3.51, 12.0, 5.0), "brads": (1.2, 20.0, 9.0)}
+    if stock.material.is_panel:
+        return
+    for place in setup.fasteners:
+        if not place.proposed or place.kind not in sides:
+            continue
+        wide, end, edge = sides[place.kind]
+        x, y = min(place.x, stock.length - place.x), min(place.y, stock.width - place.y)
+        to_end, to_edge = (y, x) if stock.grain is Grain.WIDTH else (x, y)
+        if to_end < end * wide - 0.1 or to_edge < edge * wide - 0.1:
+            yield f"{setup.key}: {place.kind} {to_end:.1f} mm from an end and {to_edge:.1f} mm from an edge"
 
 
 def _tips(sample: Sample, setup: PlannedSetup) -> Iterator[str]:
@@ -146,13 +169,23 @@ def _facing_forgotten(patch: pytest.MonkeyPatch) -> None:
     patch.setattr(kitforge_holding, "check_fasteners", lambda _kit, _plan: ())
 
 
+def _in_the_corner(patch: pytest.MonkeyPatch) -> None:
+    """The places that are proposed begin 10 mm from the corners of every stock."""
+    patch.setattr(fasteners, "edge_distances", lambda _hold, _stock: (10.0, 10.0))
+
+
 def _fences_forgotten(patch: pytest.MonkeyPatch) -> None:
     patch.setattr(kitforge_holding, "check_fences", lambda _plan: ())
 
 
 FAULTS = (
     Fault("a clamp is placed where the whole stock is faced", _facing_forgotten, {"facing of the whole stock"}),
-    Fault("fences under a facing are not told of", _fences_forgotten, {"hold-down edge_fences"}),
+    Fault(
+        "fences under a facing are not told of",
+        _fences_forgotten,
+        {"hold-down edge_fences", "facing of the whole stock"},
+    ),
+    Fault("screws split the corners of a board", _in_the_corner, {"hold-down screws"}),
     Fault("screws come out below the spoilboard", _any_length, {"hold-down screws"}),
     Fault("screws count with more than is in the spoilboard", _as_deep_as_wished, {"hold-down screws"}),
     Fault("holding looks at the start values alone", _at_start, {"tabs"}),

@@ -35,7 +35,7 @@ def broken(sample: Sample) -> list[str]:
             for result in machine.holding.get(setup.key, ()):
                 if result.piece is not None and result.held_by == term("holding tabs"):
                     step = sample.plan.step(result.step)
-                    known = (step.part.key, step.operation.name) in told or not machine.fits
+                    known = (step.part.key, step.operation.name) in told or not machine.fits or bool(result.instead)
                     found += list(_of_piece(setup, result, result.piece, known=known))
     return found
 

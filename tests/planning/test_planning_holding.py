@@ -74,7 +74,7 @@ def test_a_freed_part_with_nothing_under_it_is_held_by_nothing() -> None:
 
 def test_tape_under_the_part_counts_beside_the_tabs() -> None:
     freeing = results(40.0, 10.0, ("masking_tape_glue",))[-1]
-    assert str(freeing.held_by) == "holding tabs and Masking tape and cyanoacrylate under the piece"
+    assert str(freeing.held_by) == "holding tabs and masking tape and cyanoacrylate under the piece"
 
 
 def test_a_hard_cut_gets_more_tabs_where_the_author_left_the_count_open() -> None:
@@ -134,7 +134,7 @@ def test_a_screw_in_the_plug_holds_it() -> None:
     own = setup(Face.TOP, ("screws",), fasteners=((300.0, 200.0), (20.0, 20.0)))
     plan = planned(kit(disc(62), setups=(own,)))
     kept = next(r for r in plan.machines[0].holding["sheet", 1, "top"] if r.hold_down is None)
-    assert str(kept.held_by) == "Screws in the waste in the piece"
+    assert str(kept.held_by) == "screws in the waste in the piece"
     assert kept.capacity == capacity_of(WORKSHOP.hold_downs["screws"], Held(0.0, 1)).sideways
 
 

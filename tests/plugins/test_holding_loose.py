@@ -25,7 +25,8 @@ from builders import (
 from kitforge.geometry.shapes import circle, polyline
 from kitforge.model.findings import Finding, Severity
 from kitforge.model.kit import CutterKind, Face, OnionSkin, Operation, OperationKind, Part, Setup, Side, Tabs
-from kitforge_booklet.setting_up import _hold_rows
+from kitforge.print.figures import Units
+from kitforge_booklet.holding import hold_rows, left_out, other_holds
 from kitforge_holding import kitforge_check
 
 
@@ -111,7 +112,7 @@ def test_foam_tape_is_not_for_cutting_out() -> None:
     assert finding.severity is Severity.ERROR
     (first,) = found(freed(), "foam_tape", "screws")
     assert (first.code, first.severity) == ("hold-unsuited", Severity.ERROR)
-    assert "Put Screws in the waste first" in str(first.advice)
+    assert "Put screws in the waste first" in str(first.advice)
     (second,) = found(freed(), "screws", "foam_tape")
     assert (second.code, second.severity) == ("hold-unsuited", Severity.WARNING)
     assert only("foam_tape", of=part(pocket(plate(50, 40)))) == []
@@ -130,20 +131,67 @@ def test_vacuum_holds_no_piece_under_its_least_area() -> None:
     assert "hold-unsuited" in only("vacuum_board", of=part(pocket(plate(50, 40)), stock=stock(length=300, width=300)))
 
 
+def test_a_blower_holds_half_of_what_a_domestic_motor_needs() -> None:
+    """A guide to vacuum tables: under 500 cm2 vacuum alone does not hold, with a strong blower. 300 x 200 is more."""
+    sheet = stock(length=300, width=200)
+    assert "hold-unsuited" in only("vacuum_board", of=part(pocket(plate(50, 40)), stock=sheet))
+    assert only("vacuum_blower", of=part(pocket(plate(50, 40)), stock=sheet)) == []
+    small = stock(length=230, width=200)
+    assert "hold-unsuited" in only("vacuum_blower", of=part(pocket(plate(50, 40)), stock=small))
+
+
+def test_the_name_of_a_hold_down_has_a_small_letter_inside_a_sentence() -> None:
+    """In English; German writes nouns with a capital everywhere."""
+    own = part(outside(plate()))
+    weak = kit(own, setups=[setup(Face.TOP, ["masking_tape_glue"])])
+    held = {str(result.held_by) for result in planned(weak).machines[0].holding[planned(weak).setups[0].key]}
+    assert "holding tabs and masking tape and cyanoacrylate under the piece" in held
+
+
 def test_tape_on_a_wood_that_is_oily_by_nature() -> None:
     teak = stock(material=WORKSHOP.materials["teak"])
     assert "tape-on-oily-wood" in only("double_sided_tape", of=freed(stock=teak))
     assert "tape-on-oily-wood" not in only("screws", of=freed(stock=teak))
 
 
-def test_only_the_hold_down_that_is_placed_and_bought_is_offered_in_print() -> None:
-    """The second one has no place, no picture and no caution in the booklet, so it gets no newtons either."""
-    own = kit(freed(), setups=[setup(Face.TOP, ["double_sided_tape", "screws"])])
-    plan = planned(own)
-    rows = _hold_rows(plan, plan.machines, plan.setups[0])
-    assert [row.held_by for row in rows if not row.when] == ["Double-sided tape, thin cloth"]
-    assert plan.setups[0].places == ()
-    assert len(plan.setups[0].fasteners) > 0
+def test_a_hold_down_to_take_instead_has_its_own_places_and_newtons() -> None:
+    """The rows of the first speak of it alone; the others are placed, told with what they take, and have their own."""
+    own = kit(freed(), setups=[setup(Face.TOP, ["screws", "double_sided_tape", "step_clamps"])])
+    plan = planned(own, 1.0, 0.1)
+    (at,) = plan.setups
+    rows = hold_rows(plan, plan.machines, at)
+    assert [row.held_by for row in rows if not row.when] == ["Screws in the waste"]
+    assert {place.kind for place in at.fasteners} == {"screws", "clamps"}
+    tape, clamps = other_holds(own, plan, at, plan.machines, Units("mm", both=False))
+    assert [row.held_by for row in tape.rows if not row.when] == ["Double-sided tape, thin cloth"]
+    assert any("under the piece" in row.held_by for row in tape.rows if row.when)
+    assert any("tape are enough" in words for words in tape.words)
+    assert [row.held_by for row in clamps.rows if not row.when] == ["Step clamps in T-slots"]
+    assert clamps.spots
+    assert clamps.pictures
+    assert clamps.cautions
+    assert left_out(at, plan.machines) == ()
+    assert found(freed(), "screws", "step_clamps") == []
+
+
+def test_a_hold_down_that_is_not_offered_is_told_with_the_reason() -> None:
+    own = kit(freed(), setups=[setup(Face.TOP, ["screws", "foam_tape", "vacuum_pods", "double_sided_tape"])])
+    plan = planned(own, 1.0, 0.1)
+    foam, cups = left_out(plan.setups[0], plan.machines)
+    assert foam.startswith("Do not take double-sided tape, acrylic foam here: it gives")
+    assert cups.startswith("Do not take vacuum cups with a seal here: a cut goes through")
+    strong = planned(own, 1e5, 0.1)
+    assert left_out(strong.setups[0], strong.machines)[-1].endswith("it does not bear the cut on any class of machine.")
+
+
+def test_a_hold_down_that_leaves_loose_what_the_first_keeps_is_none_to_take_instead() -> None:
+    """A part without tabs or skin lies on tape; screws in the waste around it do not keep it."""
+    own = kit(part(replace(outside(plate()), hold=None)), setups=[setup(Face.TOP, ["masking_tape_glue", "screws"])])
+    plan = planned(own, 1.0, 0.1)
+    assert other_holds(own, plan, plan.setups[0], plan.machines, Units("mm", both=False)) == ()
+    assert left_out(plan.setups[0], plan.machines) == (
+        "Do not take screws in the waste here: a piece that is cut free would lie loose with it.",
+    )
 
 
 def test_a_facing_of_the_whole_stock_leaves_no_place_for_what_holds_from_above() -> None:
