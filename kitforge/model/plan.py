@@ -111,7 +111,6 @@ class Step:
     stepover: float | None
     copies: int
     face: Face
-    frees: bool
     leave_walls: float = 0.0
     leave_floor: float = 0.0
     datum: Datum = AS_IT_CAME
@@ -406,13 +405,21 @@ class MachinePlan:
 
 @record
 class Plan:
-    """Steps in cutting order and what they mean on each machine class; prepared: how each stock is made ready."""
+    """Steps in cutting order and what they mean on each machine class; prepared: how each stock is made ready.
+
+    freed: by step key, the keys of the parts that it cuts loose, as the pieces of the stock show it.
+    """
 
     steps: tuple[Step, ...]
     setups: tuple[PlannedSetup, ...]
     sheets: tuple[Sheet, ...]
     machines: tuple[MachinePlan, ...]
     prepared: tuple[Prepared, ...] = ()
+    freed: Mapping[str, frozenset[str]] = field(default_factory=dict)
+
+    def frees(self, step: Step) -> bool:
+        """Return whether a step cuts a part loose."""
+        return step.key in self.freed
 
     def step(self, key: str) -> Step:
         """Return the step with this key. Raises KeyError if there is none."""

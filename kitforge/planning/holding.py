@@ -59,12 +59,12 @@ def _setup_results(
         trail = Trail(found.lines)
         yield HoldResult(term(hold.name), side, force, lift, lifting, found.text, hardest.key, hold, trail)
     divisions = {division.step: division for division in setup.divisions}
-    first, *further = [*offered(setup)] or [None]
-    for hold_down in (first, *further):
+    choices: Sequence[HoldDown | None] = offered(setup) or [None]
+    for hold_down in choices:
         for step in steps:
             if step.key in divisions:
                 for result in _separated(setup, step, divisions[step.key], settings[step.key], hold_down):
-                    yield replace(result, instead=None if hold_down is first else hold_down)
+                    yield replace(result, instead=None if hold_down is choices[0] else hold_down)
 
 
 def capacity_of(hold: HoldDown, held: Held) -> Capacity:

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from kitforge.model.kit import Face, Kit, Operation, OperationKind, Part
-from kitforge.model.plan import Sheet, Step
+from kitforge.model.plan import Phase, Sheet, Step
 from kitforge.model.record import record
 
 _SLACK = 0.01
@@ -53,7 +53,7 @@ def _turns_of(kit: Kit, steps: Sequence[Step], alike: tuple[Sheet, ...]) -> list
         if step.part.key in own or alike[0].runs(step):
             groups.setdefault(step.face, []).append(step)
     ordered = {face: group if kit.order_as_written else _computed(group) for face, group in groups.items()}
-    frees = {face: any(step.frees for step in group) for face, group in groups.items()}
+    frees = {face: any(step.phase is Phase.FREEING for step in group) for face, group in groups.items()}
     return [Turn(alike, face, tuple(ordered[face])) for face in faces_in_order(frees)]
 
 
@@ -83,10 +83,13 @@ def _facing_rank(operation: Operation) -> int:
 
 
 def stage_of(step: Step) -> int:
-    """Return the group a step belongs to: 0 facing, 1 cuts that stop in the wood, 2 through cuts, 3 freeing cuts."""
+    """Return the group a step belongs to: 0 facing, 1 cuts that stop in the wood, 2 through cuts, 3 freeing cuts.
+
+    A roughing pass along the outline that comes out underneath frees the part too, although it leaves stock on it.
+    """
     if step.operation.does is OperationKind.FACE:
         return 0
-    if step.frees:
+    if step.phase is Phase.FREEING or (step.operation.frees and step.through):
         return 3
     return 2 if step.operation.through and step.operation.does is not OperationKind.DRILL else 1
 

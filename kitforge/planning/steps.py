@@ -60,8 +60,7 @@ def _step(part: Part, operation: Operation, wish: PassOptions, phase: Phase) -> 
     area = area_of(_laid_out(part, operation, phase), wish.cutter, stepover or wish.cutter.diameter, leave, floor=floor)
     name = f"{part.key}/{operation.name}"
     datum, interval = depths_of(part, operation, wish, phase, area.travel.deepest)
-    frees = operation.frees and phase is not Phase.ROUGHING
-    if frees:
+    if operation.frees and phase is not Phase.ROUGHING:
         phase = Phase.FREEING
     return Step(
         key=f"{name}/{phase}" if operation.roughing is not None else name,
@@ -75,7 +74,6 @@ def _step(part: Part, operation: Operation, wish: PassOptions, phase: Phase) -> 
         stepover=stepover if len(area.travel.lengths) else None,  # what is only plunged has none
         copies=1 if operation.whole else part.count,
         face=operation.face,
-        frees=frees,
         leave_walls=leave,
         leave_floor=wish.leave_floor,
         datum=datum,

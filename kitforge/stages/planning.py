@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from kitforge.model.plan import BlockedStep, MachinePlan, Plan, PlannedSetup, Prepared, Sheet, Step, StepSettings
 from kitforge.planning.fasteners import fastener_places
 from kitforge.planning.fit import misfits
+from kitforge.planning.freeing import freed_parts
 from kitforge.planning.handling import cutter_changes, flattening_seconds, handling_seconds
 from kitforge.planning.holding import hold_results, with_enough_tabs
 from kitforge.planning.layout import lay_out
@@ -38,7 +39,7 @@ def plan(kit: Kit, plugins: Plugins) -> Plan:
     machines = tuple(_machine_plan(machine, outcomes[machine.key], sheets, steps, setups) for machine in kit.machines)
     ready = prepared(kit, sheets)
     machines = tuple(_with_flattening(kit, planned, ready, plugins) for planned in machines)
-    return Plan(tuple(steps), setups, sheets, machines, ready)
+    return Plan(tuple(steps), setups, sheets, machines, ready, freed_parts(setups, steps))
 
 
 def _with_flattening(kit: Kit, planned: MachinePlan, ready: Sequence[Prepared], plugins: Plugins) -> MachinePlan:

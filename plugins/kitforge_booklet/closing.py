@@ -19,10 +19,10 @@ if TYPE_CHECKING:
 
 def freeing(kit: Kit, plan: Plan, units: Units) -> Freeing | None:
     """Return how the parts come free; None when no step frees anything."""
-    frees = [step for step in plan.steps if step.frees]
+    frees = [step for step in plan.steps if plan.frees(step) and _last_pass(step)]
     if not frees:
         return None
-    small = loose_small_parts(kit)
+    small = loose_small_parts(kit, plan)
     steps = [
         line(
             say(
@@ -32,7 +32,7 @@ def freeing(kit: Kit, plan: Plan, units: Units) -> Freeing | None:
             "vacuum_cleaner",
         )
     ]
-    inside = [step for step in plan.steps if step.operation.through and not step.operation.frees]
+    inside = [step for step in plan.steps if step.operation.through and not plan.frees(step)]
     steps += _waste_on_tabs([step for step in inside if step.tabs and step.through])
     grit = min(kit.finishing.sanding, default=None)
     steps += [_waste_on_skin(step, grit, units) for step in inside if step.operation.skin and _last_pass(step)]

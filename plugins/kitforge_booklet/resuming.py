@@ -51,7 +51,7 @@ def resuming(plan: Plan, units: Units) -> tuple[Line, ...]:
 
 
 def _loose_words(plan: Plan) -> tuple[Line, ...]:
-    frees = [str(step.number) for step in plan.steps if step.frees]
+    frees = [str(step.number) for step in plan.steps if plan.frees(step)]
     if not frees:
         return ()
     words = say(

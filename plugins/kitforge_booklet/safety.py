@@ -16,7 +16,7 @@ from kitforge.workshop.cutting_data import cutting_data
 from kitforge.workshop.load import citation
 
 if TYPE_CHECKING:
-    from kitforge.model.kit import Kit, Operation, Part
+    from kitforge.model.kit import Kit, Part
     from kitforge.model.plan import Plan, Step
     from kitforge.model.workshop import HoldDown, Material
     from kitforge.print.figures import Units
@@ -28,7 +28,7 @@ def general_messages(kit: Kit, plan: Plan, units: Units) -> tuple[SafetyMessage,
     """Return the messages for the safety page, worst first."""
     messages = [_spinning(), _eyes(), _changing_cutters(), _ears(), _dust(kit)]
     messages += [_fasteners()] if uses(kit, HoldKind.BRADS, HoldKind.SCREWS) else []
-    messages += [freed_parts(small)] if (small := loose_small_parts(kit)) else []
+    messages += [freed_parts(small)] if (small := loose_small_parts(kit, plan)) else []
     messages += [_tape_glue()] if uses(kit, HoldKind.TAPE_AND_GLUE) else []
     messages += [_vacuum()] if uses(kit, HoldKind.VACUUM) else []
     messages += [oily_rags(say_as(kit.finishing.finish.name))] if _self_heats(kit) and kit.finishing.finish else []
@@ -74,19 +74,19 @@ def first_holds(kit: Kit) -> tuple[HoldDown, ...]:
     return tuple(dict.fromkeys(setup.hold_downs[0] for setup in kit.setups if setup.hold_downs))
 
 
-def loose_small_parts(kit: Kit) -> tuple[Part, ...]:
+def loose_small_parts(kit: Kit, plan: Plan) -> tuple[Part, ...]:
     """Return the small parts that a cut frees with neither tab nor skin to keep them."""
     small = cutting_data().small_part_area.value
-    return tuple(
-        part for part in kit.parts if abs(part.outline.area) < small and any(_frees_loose(op) for op in part.operations)
-    )
+    loose = {part for step in plan.steps if step.operation.hold is None for part in plan.freed.get(step.key, ())}
+    return tuple(part for part in kit.parts if abs(part.outline.area) < small and part.key in loose)
 
 
-def step_messages(step: Step, kit: Kit, near_fasteners: bool) -> tuple[SafetyMessage, ...]:
+def step_messages(plan: Plan, step: Step, kit: Kit, near_fasteners: bool) -> tuple[SafetyMessage, ...]:
     """Return the messages that belong right before one step."""
     messages = []
-    if step.frees and step.part.key in {part.key for part in loose_small_parts(kit)}:
-        messages.append(freed_parts((step.part,)))
+    small = [part for part in loose_small_parts(kit, plan) if part.key in plan.freed.get(step.key, ())]
+    if small:
+        messages.append(freed_parts(tuple(small)))
     if near_fasteners:
         messages.append(_fasteners_here())
     if step.through and _held_by_vacuum(step, kit):
@@ -98,10 +98,6 @@ def _held_by_vacuum(step: Step, kit: Kit) -> bool:
     """Whether the first choice of hold-down for this step's piece and face is vacuum."""
     holds = [setup.hold_downs for setup in kit.setups if (setup.stock, setup.face) == (step.part.stock.key, step.face)]
     return any(found and found[0].kind is HoldKind.VACUUM for found in holds)
-
-
-def _frees_loose(operation: Operation) -> bool:
-    return operation.frees and operation.hold is None
 
 
 def _reader(kit: Kit) -> str:

@@ -60,7 +60,7 @@ def _block(
     kit: Kit, plan: Plan, step: Step, before: Step | None, machines: Sequence[MachinePlan], units: Units, shots: Shots
 ) -> StepBlock:
     earlier = [s for s in plan.steps if s.number < step.number and s.part.key == step.part.key]
-    messages = step_messages(step, kit, _near_fasteners(plan, step))
+    messages = step_messages(plan, step, kit, _near_fasteners(plan, step))
     shown = [machine for machine in machines if machine.fits] or machines
     facts, setup = _facts(plan, step, units), _setup_words(plan, step)
     ways = _directions(step, shown)
@@ -93,7 +93,7 @@ def _block(
         ways=ways,
         rows=rows,
         has_stepover=any(row.stepover is not None for row in rows),
-        watch=watch_for(step, ramps=_ramps(step, machines)),
+        watch=watch_for(step, frees=plan.frees(step), ramps=_ramps(step, machines)),
         done=done_when(plan, step, units),
         note=note,
         messages=messages,
@@ -242,12 +242,13 @@ def _ramps(step: Step, machines: Sequence[MachinePlan]) -> bool:
     return any(detail is None or detail.entry.manner in (Manner.RAMP, Manner.HELIX) for detail in found)
 
 
-def watch_for(step: Step, *, ramps: bool = True) -> str:
+def watch_for(step: Step, *, frees: bool = False, ramps: bool = True) -> str:
     """Return what to look and listen for in this step (common practice, no source).
 
-    ramps: whether the cutter ramps into the wood; else nothing is said of its way down.
+    frees: whether it cuts a part loose; ramps: whether the cutter ramps into the wood, else nothing is said of its way
+    down.
     """
-    if step.frees:
+    if frees:
         return say(
             "The sound turns lighter in the last pass. If the part shifts or hums, press stop: it is working loose."
         )
@@ -302,17 +303,17 @@ def _done_by_doing(plan: Plan, step: Step, units: Units) -> str:
         return _bevel_done(operation, units)
     if does is OperationKind.ENGRAVE:
         return say("Every stroke meets its outline with a clean edge and runs out into sharp corners.")
-    return _through_done(step, units) if operation.through else _hollows_done(plan, step, units)
+    return _through_done(plan, step, units) if operation.through else _hollows_done(plan, step, units)
 
 
-def _through_done(step: Step, units: Units) -> str:
+def _through_done(plan: Plan, step: Step, units: Units) -> str:
     operation = step.operation
     if operation.skin:
         skin = str(units.length(operation.skin))
         return say("A skin of {skin} is left all along the cut, and the spoilboard does not show.", skin=skin)
-    if step.frees and operation.hold is None:
+    if plan.frees(step) and operation.hold is None and step.final:
         return say("The part is free and its edge is cut cleanly all the way down.")
-    if step.frees:
+    if plan.frees(step) and step.tabs:
         return say("Only the tabs still hold the part, and the rest of the cut shows the spoilboard.")
     if step.tabs:
         return say("Only the tabs still hold the waste, and the rest of the cut shows the spoilboard.")

@@ -31,7 +31,7 @@ def check_bridges(plan: Plan) -> Iterator[Finding]:
         if not step.operation.through or step.operation.finishing.cutter is not step.cutter:
             continue
         if isinstance(hold, Tabs):
-            yield from _sizes(step, hold)
+            yield from _sizes(step, hold, frees=plan.frees(step))
             yield from _places(step, hold)
             yield from _frame(plan, step)
         elif isinstance(hold, OnionSkin):
@@ -57,11 +57,11 @@ def _found(
     )
 
 
-def _sizes(step: Step, hold: Tabs) -> Iterator[Finding]:
+def _sizes(step: Step, hold: Tabs, *, frees: bool) -> Iterator[Finding]:
     practice, thickness = cutting_data().tabs, step.wood
     size = msg("{width} wide and {height} high", width=mm(hold.width), height=mm(hold.height))
     least = int(practice.count.value)
-    if step.frees and len(step.tabs) < least:
+    if frees and len(step.tabs) < least:
         given = hold.count is not None or bool(hold.at)
         yield _found(
             kinds.TABS_FEW,

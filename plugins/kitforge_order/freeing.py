@@ -17,19 +17,19 @@ def check_freeing(plan: Plan) -> Iterator[Finding]:
     """Yield steps that come after the part, or another part on the same piece of stock, was cut free."""
     for number, setup in enumerate(plan.setups):
         steps = steps_of(plan, setup)
-        yield from _same_setup(steps)
+        yield from _same_setup(plan, steps)
         for later in plan.setups[number + 1 :]:
             if later.same_piece(setup):
-                yield from _other_face(steps, steps_of(plan, later))
+                yield from _other_face(plan, steps, steps_of(plan, later))
 
 
-def _same_setup(steps: Sequence[Step]) -> Iterator[Finding]:
+def _same_setup(plan: Plan, steps: Sequence[Step]) -> Iterator[Finding]:
     others: dict[str, list[Step]] = {}
     freed_by: dict[str, Step] = {}
     for earlier, later in pairs(steps):
-        if not earlier.frees or later.frees:
+        if not plan.frees(earlier) or plan.frees(later):
             continue
-        if earlier.part.key == later.part.key:
+        if later.part.key in plan.freed[earlier.key]:
             yield _after(earlier, later)
         else:
             others.setdefault(earlier.key, []).append(later)
@@ -65,8 +65,8 @@ def _after(freeing: Step, later: Step) -> Finding:
     )
 
 
-def _other_face(steps: Sequence[Step], later: Sequence[Step]) -> Iterator[Finding]:
-    freed = {step.part.key: step for step in steps if step.frees}
+def _other_face(plan: Plan, steps: Sequence[Step], later: Sequence[Step]) -> Iterator[Finding]:
+    freed = {part: step for step in steps for part in plan.freed.get(step.key, ())}
     for step in later:
         if step.part.key in freed and step.face is not freed[step.part.key].face:
             yield about(

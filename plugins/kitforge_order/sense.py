@@ -61,7 +61,7 @@ def _faced_late(earlier: Step, later: Step) -> bool:
 def check_depths(steps: Sequence[Step]) -> Iterator[Finding]:
     """Yield deep cuts that come before a shallower one that contains them."""
     for earlier, later in pairs(
-        [step for step in steps if not step.frees and step.operation.does is not OperationKind.FACE]
+        [step for step in steps if step.phase is not Phase.FREEING and step.operation.does is not OperationKind.FACE]
     ):
         if earlier.part.key != later.part.key or earlier.operation is later.operation:
             continue

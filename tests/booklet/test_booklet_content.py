@@ -82,17 +82,17 @@ def test_instant_glue_is_cautioned_of_only_when_it_is_the_first_choice(kit: Kit,
 
 
 def test_small_parts_that_nothing_holds_are_warned_of(kit: Kit, plan: Plan) -> None:
-    assert safety.loose_small_parts(kit) == (morris.LID, morris.TOKEN)
+    assert safety.loose_small_parts(kit, plan) == (morris.LID, morris.TOKEN)
     assert "Small loose parts" not in titles(*only_board(kit, plan))
 
 
-def test_what_a_small_part_is_stands_in_one_place(kit: Kit) -> None:
+def test_what_a_small_part_is_stands_in_one_place(kit: Kit, plan: Plan) -> None:
     """The area under which tape counts less is the one under which a loose part is warned of."""
     area, bare = abs(morris.TOKEN.outline.area), replace(morris.TOKEN, outline=circle(0, 0, 56.0))
     assert area < cutting_data().small_part_area.value
     assert abs(bare.outline.area) < cutting_data().small_part_area.value < math.pi * 57**2
-    assert safety.loose_small_parts(replace(kit, parts=(bare,))) == (bare,)
-    assert safety.loose_small_parts(replace(kit, parts=(replace(bare, outline=circle(0, 0, 57.0)),))) == ()
+    assert safety.loose_small_parts(replace(kit, parts=(bare,)), plan) == (bare,)
+    assert safety.loose_small_parts(replace(kit, parts=(replace(bare, outline=circle(0, 0, 57.0)),)), plan) == ()
 
 
 def test_the_spoilboard_notice_needs_a_through_cut(kit: Kit, plan: Plan) -> None:
@@ -188,10 +188,10 @@ def test_freeing_tells_tabs_skins_and_loose_parts_apart(kit: Kit, plan: Plan) ->
 
 def test_freeing_tells_of_the_waste_inside_the_parts_and_what_still_holds_it(kit: Kit, plan: Plan) -> None:
     """A cut inside a part that leaves tabs or a skin is not done when the part is free."""
-    inner = replace(plan.steps[4].operation, frees=False)
-    tabbed = replace(plan.steps[4], operation=inner, frees=False)
-    skinned = replace(plan.steps[4], operation=replace(inner, hold=OnionSkin(0.3)), frees=False, tabs=())
-    found = freeing(kit, replace(plan, steps=(tabbed, skinned, plan.steps[7])), MM)
+    tabbed, last = plan.steps[4], plan.steps[7]
+    skinned = replace(tabbed, key="skinned", operation=replace(tabbed.operation, hold=OnionSkin(0.3)), tabs=())
+    plan = replace(plan, steps=(tabbed, skinned, last), freed={last.key: plan.freed[last.key]})
+    found = freeing(kit, plan, MM)
     assert found is not None
     text = " ".join(map(str, found.steps))
     assert f"“{step_title(tabbed)}” of Board by four tabs" in text

@@ -104,8 +104,10 @@ def test_a_cut_through_work_on_vacuum_keeps_its_own_warning(kit: Kit, plan: Plan
     vacuum = load_workshop().hold_downs["vacuum_board"]
     sucked = replace(kit, setups=tuple(replace(setup, hold_downs=(vacuum,)) for setup in kit.setups))
     through = next(step for step in plan.steps if step.through)
-    assert "Loss of vacuum" in [message.title for message in step_messages(through, sucked, near_fasteners=False)]
-    assert "Loss of vacuum" not in [message.title for message in step_messages(through, kit, near_fasteners=False)]
+    assert "Loss of vacuum" in [message.title for message in step_messages(plan, through, sucked, near_fasteners=False)]
+    assert "Loss of vacuum" not in [
+        message.title for message in step_messages(plan, through, kit, near_fasteners=False)
+    ]
 
 
 def test_nobody_is_asked_to_reach_into_the_work() -> None:

@@ -48,7 +48,7 @@ def missed(kit: Kit, name: str, **new: object) -> list[str]:
 def test_the_back_is_cut_before_the_face_that_frees_the_clock(planned: Plan) -> None:
     assert [setup.face for setup in planned.setups] == [Face.BOTTOM, Face.TOP]
     assert [step.face for step in planned.steps] == sorted((step.face for step in planned.steps), key=Face.TOP.__eq__)
-    assert [step.operation.name for step in planned.steps if step.frees] == [planned.steps[-1].operation.name]
+    assert [step.operation.name for step in planned.steps if planned.frees(step)] == [planned.steps[-1].operation.name]
 
 
 def test_the_shallow_recess_of_the_hanger_comes_before_the_deep_slot_in_it(planned: Plan) -> None:

@@ -41,10 +41,15 @@ def _left_out(kit: Kit, plan: Plan) -> Iterator[str]:
     yield from (f"{s.key} belongs to no set-up" for s in plan.steps if s.part.key in laid and s.key not in met)
 
 
+def _frees(step: Step) -> bool:
+    """A cut along the outline that comes out below frees the part, a roughing pass too; a skin counts as its end."""
+    return step.phase is Phase.FREEING or (step.operation.frees and step.through)
+
+
 def _after_freeing(steps: Sequence[Step]) -> Iterator[str]:
     for index, step in enumerate(steps):
-        if step.frees:
-            late = [later.key for later in steps[index + 1 :] if later.part.key == step.part.key and not later.frees]
+        if _frees(step):
+            late = [later.key for later in steps[index + 1 :] if later.part.key == step.part.key and not _frees(later)]
             yield from (f"{key} is cut after {step.key} has freed the part" for key in late)
 
 
@@ -65,8 +70,8 @@ def _turned_again(setups: Sequence[PlannedSetup]) -> Iterator[str]:
 def _freed_before_turning(plan: Plan) -> Iterator[str]:
     for setup, following in zip(plan.setups, plan.setups[1:], strict=False):
         if setup.same_piece(following):
-            freed = {plan.step(key).part.key for key in setup.steps if plan.step(key).frees}
-            later = [key for key in following.steps if plan.step(key).part.key in freed and not plan.step(key).frees]
+            freed = {plan.step(key).part.key for key in setup.steps if _frees(plan.step(key))}
+            later = [key for key in following.steps if plan.step(key).part.key in freed and not _frees(plan.step(key))]
             yield from (f"{key} is cut into a part that the other face has freed" for key in later)
 
 
@@ -77,7 +82,7 @@ def _planting(patch: pytest.MonkeyPatch, order_of: str) -> None:
         turns = turns_of(kit, steps, sheets)
         if order_of == "faces":
             return sorted(turns, key=lambda turn: turn.face.value, reverse=True)
-        key = (lambda step: not step.frees) if order_of == "freeing" else (lambda step: -step.phase.rank)
+        key = (lambda step: not _frees(step)) if order_of == "freeing" else (lambda step: -step.phase.rank)
         return [replace(turn, steps=tuple(sorted(turn.steps, key=key))) for turn in turns]
 
     patch.setattr(planning, "turns_of", wrong)

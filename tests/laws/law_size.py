@@ -21,6 +21,7 @@ from kitforge.geometry import extent as extents
 from kitforge.geometry.extent import Extent, Form
 from kitforge.model.kit import CutterKind, Operation, OperationKind, Part
 from kitforge.model.path import Path
+from kitforge.model.plan import Phase
 from kitforge.pictures.drawn.features import is_feature
 from kitforge.planning import sizes, walls
 from kitforge.planning.sizes import Made, part_extent
@@ -43,7 +44,7 @@ def broken(sample: Sample) -> list[str]:
 
 def _of_part(sample: Sample, part: Part) -> Iterator[str]:
     piece = Piece(part, sample.plan.steps_of(part.key))
-    if any(step.frees for step in piece.steps):
+    if any(step.phase is Phase.FREEING for step in piece.steps):
         yield from _outline(piece, part)
     standing = walls_of(part)
     for operation in part.operations:
@@ -73,7 +74,7 @@ def _at_tab(piece: Piece, spot: Spot) -> bool:
     return any(
         math.dist(spot, (tab.x, tab.y)) < tab.width / 2 + step.cutter.diameter
         for step in piece.steps
-        if step.frees
+        if step.phase is Phase.FREEING
         for tab in step.tabs
     )
 

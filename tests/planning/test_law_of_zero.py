@@ -143,7 +143,7 @@ def test_the_face_is_taken_off_all_parts_of_its_stock_once_for_each_sheet() -> N
 def test_two_parts_that_ask_for_the_same_face_are_faced_once() -> None:
     plan = planned(kit(part(face(1.0), outside(plate())), part(face(1.0), outside(plate()), key="lid")))
     assert sum(step.operation.does is OperationKind.FACE for step in plan.steps) == 1
-    assert {step.wood for step in plan.steps if step.frees} == {17.0}
+    assert {step.wood for step in plan.steps if plan.frees(step)} == {17.0}
 
 
 def test_facing_a_part_of_the_face_leaves_the_zero_where_it_was() -> None:

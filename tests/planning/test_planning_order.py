@@ -19,7 +19,7 @@ def keys(plan: object) -> list[str]:
 
 def test_the_cut_that_frees_the_part_comes_last_wherever_it_was_written() -> None:
     plan = planned(kit(part(outside(rounded(0, 0, 200, 150)), pocket(rounded(20, 20, 60, 40)))))
-    assert plan.steps[-1].frees
+    assert plan.frees(plan.steps[-1])
     assert plan.steps[-1].phase is Phase.FREEING
 
 

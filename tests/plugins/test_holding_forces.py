@@ -118,7 +118,7 @@ def test_few_computed_tabs_are_a_note() -> None:
     """Where the plan found no room for three, the author is told without blame."""
     own = kit(freed(outline=plate(30, 30)))
     few = planned(own)
-    steps = tuple(replace(s, tabs=s.tabs[:2], operation=replace(s.operation, hold=Tabs(None, 8, 3))) if s.frees else s
+    steps = tuple(replace(s, tabs=s.tabs[:2], operation=replace(s.operation, hold=Tabs(None, 8, 3))) if s.tabs else s
                   for s in few.steps)  # fmt: skip
     findings = list(kitforge_check(own, replace(few, steps=steps)))
     assert [(finding.code, finding.severity) for finding in findings] == [("tabs-few", "note")]

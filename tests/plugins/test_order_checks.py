@@ -159,7 +159,7 @@ def test_a_step_moved_behind_the_freeing_cut_is_found(own: Kit, data: st.DataObj
     """Any step of the last setup put behind the freeing cut of its part is found."""
     plan = planned(own)
     keys = list(plan.setups[-1].steps)
-    freeing = [key for key in keys if plan.step(key).frees]
+    freeing = [key for key in keys if plan.frees(plan.step(key))]
     chosen = data.draw(st.sampled_from([key for key in keys if key not in freeing] or freeing))
     moved = [key for key in keys if key != chosen] + [chosen]
     last = replace(plan.setups[-1], steps=tuple(moved))
