@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from kitforge.cutting.holding import friction_hold, shear_hold
 from kitforge.cutting.holding import vacuum_normal as suction
-from kitforge.cutting.sources import given, worst_end
+from kitforge.cutting.sources import HOLDING, given, worst_end
 from kitforge.model.record import record
-from kitforge.model.settings import COMMON, CalculationLine, Given, figure
+from kitforge.model.settings import COMMON, DERIVED, CalculationLine, Given, figure
 from kitforge.model.workshop import Fact, HoldDown, HoldKind
 from kitforge.workshop.cutting_data import CuttingData
 from kitforge.workshop.spoilboard import spoilboard
@@ -22,17 +24,23 @@ _SCREW_PENETRATION = 7.0
 SPOILBOARD_GRAVITY = 0.40
 SHEAR = "How much tape do I need?, technical note on acrylic foam tape (form of the formula)"
 FRICTION = "Theoretical holding force of a suction cup, design calculation of a vacuum-component maker"
+STATICS = "balance of moments about the edge opposite to the lift"
 _TAPES = (HoldKind.TAPE_AND_GLUE, HoldKind.DOUBLE_SIDED_TAPE)
 
 
 @record
 class Held:
-    """What is held: contact area mm2, and the number of fasteners or clamps; each with where it comes from."""
+    """What is held: contact area mm2, and the number of fasteners or clamps; each with where it comes from.
+
+    edge_share: what counts upwards where the cutter lifts at an edge, as a share of what is borne in the middle; None
+    where that is not asked.
+    """
 
     area: float
     count: int
     area_source: str = "kit"
     count_source: str = "kit"
+    edge_share: float | None = None
 
 
 @record
@@ -62,6 +70,24 @@ def capacity(hold: HoldDown, held: Held, data: CuttingData) -> Capacity:
     Handbook chapter 8, in a spoilboard of fibreboard. Where the hold-down lacks a figure, its capacity is
     unknown.
     """
+    found = _in_the_middle(hold, held, data)
+    return found if held.edge_share is None else _at_an_edge(hold, found, held.edge_share)
+
+
+def _at_an_edge(hold: HoldDown, found: Capacity, share: float) -> Capacity:
+    """A piece that is lifted at an edge tips about the opposite one: less of what holds it counts."""
+    if found.upwards is None:
+        return found
+    lifted = found.upwards * share
+    middle = Given(f"{hold.name}, borne upwards in the middle", "Fm", found.upwards, "N", HOLDING)
+    counted = Given("share that counts where an edge is lifted", "c", share, "", f"{STATICS}; {DERIVED}")
+    lines = [replace(line, what=middle.name, symbol="Fm") if line.symbol == "Fu" else line for line in found.lines]
+    at_edge = CalculationLine(f"{hold.name}, borne upwards", "Fu", "Fm * c", (middle, counted), lifted, "N", STATICS)
+    text = f"{found.text}; lifted at an edge {share:.2f} of it"
+    return replace(found, upwards=lifted, text=text, lines=(*lines, at_edge))
+
+
+def _in_the_middle(hold: HoldDown, held: Held, data: CuttingData) -> Capacity:
     if hold.kind in _TAPES:
         return _tape(hold, held, data)
     if hold.kind is HoldKind.VACUUM and hold.pressure and hold.friction:

@@ -27,6 +27,7 @@ from kitforge.planning.fasteners import as_driven
 from kitforge.planning.pieces import divided_by, skin_runs
 from kitforge.planning.tab_load import TabLoad, utmost
 from kitforge.planning.tabs import enclosed, place_tabs
+from kitforge.planning.tipping import edge_share
 from kitforge.workshop.cutting_data import cutting_data
 
 
@@ -111,6 +112,7 @@ def keeps(hold: HoldDown | None, setup: PlannedSetup, division: Division, piece:
     ties = [bridge for bridge in division.tied(piece) if _leads_to_hold(hold, setup, division, bridge, piece)]
     found = _bridges(ties, piece, setup.stock)
     if hold is not None and direct is not None:
+        direct = replace(direct, edge_share=edge_share(hold, piece.outline, setup.fasteners))
         name = inner(hold.name)
         if hold.kind in (*TAPES, HoldKind.VACUUM):
             held = msg("{hold_down} under the piece", hold_down=name)
