@@ -156,7 +156,7 @@ def flattening_step(stock: Stock, cutter: Cutter, skim: float) -> Step:
     stepover = handwork().flattening["stepover"].value * cutter.diameter
     area = area_of(operation, cutter, stepover, 0.0, floor=True)
     return Step(
-        f"{part.key}/flatten", 0, part, operation, Phase.FACING, cutter, skim, 0.0, stepover, 1, Face.TOP, False,
+        f"{part.key}/flatten", 0, part, operation, Phase.FACING, cutter, skim, 0.0, stepover, 1, Face.TOP,
         path_length=area.travel.length, corners=area.travel.corners, plunges=area.plunges, travel=area.travel,
         cut=area.cut, swept=area.swept,
     )  # fmt: skip
