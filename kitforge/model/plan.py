@@ -32,7 +32,7 @@ _HAIR = 1 - 1e-9
 
 
 class Phase(StrEnum):
-    """Where a step stands in the order: facing first, the cut that frees the part last."""
+    """Where a step stands in the order: facing first, the cut that frees the part last, then the hole for turning."""
 
     FACING = "facing"
     ROUGHING = "roughing"
@@ -40,6 +40,7 @@ class Phase(StrEnum):
     WALLS = "walls"
     DRILLING = "drilling"
     FREEING = "freeing"
+    CHECKING = "checking"
 
     @property
     def rank(self) -> int:
@@ -126,6 +127,8 @@ class Step:
     def title(self) -> Text:
         """The author's title of the operation, with the pass where there are several."""
         title = self.operation.title
+        if self.phase is Phase.CHECKING:
+            return msg("Check hole, after step {number}", number=self.number)
         if self.operation.roughing is None:
             return title
         if self.phase is Phase.ROUGHING:
@@ -367,12 +370,28 @@ class Prepared:
 
 
 @record
+class TurningHole:
+    """A hole through the waste that shows after turning whether the piece lies right, drilled at the end of `face`.
+
+    step: the hole itself, with the stock in place of a part and the number of the step after which it is drilled;
+    sheets: the pieces that get one; first, second: where from X0 Y0 on either face, mm.
+    """
+
+    step: Step
+    face: Face
+    sheets: tuple[Sheet, ...]
+    first: tuple[float, float]
+    second: tuple[float, float]
+
+
+@record
 class MachinePlan:
     """The kit on one machine class. misfits: what is too large for it.
 
     settings: by step key, the steps that have sound settings; blocked: those that have none; holding: by the key of
     the setup. flattening: settings of one pass by stock key, where the router flattens a stock; flattening_seconds: of
-    all passes, set-ups and changes.
+    all passes, set-ups and changes. turning: settings of the holes for turning, by the key of their step, where it has
+    sound ones.
     """
 
     machine: MachineClass
@@ -385,11 +404,13 @@ class MachinePlan:
     handling_seconds: tuple[float, float] = (0.0, 0.0)
     flattening: Mapping[str, StepSettings | BlockedStep] = field(default_factory=dict)
     flattening_seconds: tuple[float, float] = (0.0, 0.0)
+    turning: Mapping[str, StepSettings] = field(default_factory=dict)
 
     @property
     def machine_seconds(self) -> tuple[float, float]:
         """All time at the machine, (short, long) s: cutting, set-ups and changes of cutter, flattening."""
-        spans = (self.cutting_seconds, self.handling_seconds, self.flattening_seconds)
+        holes = [settings.seconds for settings in self.turning.values()]
+        spans = (self.cutting_seconds, self.handling_seconds, self.flattening_seconds, *holes)
         return sum(low for low, _high in spans), sum(high for _low, high in spans)
 
     @property
@@ -407,7 +428,8 @@ class MachinePlan:
 class Plan:
     """Steps in cutting order and what they mean on each machine class; prepared: how each stock is made ready.
 
-    freed: by step key, the keys of the parts that it cuts loose, as the pieces of the stock show it.
+    freed: by step key, the keys of the parts that it cuts loose, as the pieces of the stock show it. turning: the holes
+    that show whether a turned piece lies right.
     """
 
     steps: tuple[Step, ...]
@@ -416,6 +438,13 @@ class Plan:
     machines: tuple[MachinePlan, ...]
     prepared: tuple[Prepared, ...] = ()
     freed: Mapping[str, frozenset[str]] = field(default_factory=dict)
+    turning: tuple[TurningHole, ...] = ()
+
+    @property
+    def steps_and_holes(self) -> tuple[Step, ...]:
+        """All steps with the holes for turning where they are drilled."""
+        holes = [hole.step for hole in self.turning]
+        return tuple(sorted((*self.steps, *holes), key=lambda step: (step.number, step.phase is Phase.CHECKING)))
 
     def frees(self, step: Step) -> bool:
         """Return whether a step cuts a part loose."""

@@ -138,7 +138,9 @@ def sheet_drawing(plan: Plan, sheet: Sheet, parts: Sequence[Part], face: Face) -
 def _drawn_on_sheet(plan: Plan, sheet: Sheet, parts: Sequence[Part], face: Face) -> Iterator[_Drawn]:
     stock, around = sheet.stock, _box(sheet.stock.length, sheet.stock.width)
     for layer, place, part, operation in _layers_on(plan, sheet, face, parts):
-        if place is None or part is None:
+        if operation is not None and part is None and operation.points:
+            yield _Drawn(layer, shapes_of(operation), operation)
+        elif place is None or part is None:
             yield _Drawn(layer, [around], operation)
         else:
             paths = [part.outline] if operation is None else shapes_of(operation)
@@ -148,7 +150,7 @@ def _drawn_on_sheet(plan: Plan, sheet: Sheet, parts: Sequence[Part], face: Face)
 def _layers_on(
     plan: Plan, sheet: Sheet, face: Face, parts: Sequence[Part] = ()
 ) -> Iterator[tuple[str, Placement | None, Part | None, Operation | None]]:
-    """Yield the layers of a sheet with what is drawn on them and where; no place means all of the stock.
+    """Yield the layers of a sheet with what is drawn on them and where; no place means on the stock itself.
 
     parts: needed for those that no step cuts.
     """
@@ -165,6 +167,9 @@ def _layers_on(
             yield OUTLINE, place, part, None
         for one in operations:
             yield _layer_on(plan, sheet.stock, part, one), place, part, one
+    for hole in plan.turning:
+        if hole.face is face and sheet in hole.sheets:
+            yield hole.step.operation.name, None, None, hole.step.operation
 
 
 def _layer_on(plan: Plan, stock: Stock, part: Part, operation: Operation) -> str:
@@ -175,9 +180,10 @@ def _layer_on(plan: Plan, stock: Stock, part: Part, operation: Operation) -> str
 
 def step_layers(plan: Plan, step: Step) -> tuple[StepLayer, ...]:
     """Return where a step is drawn: in the drawing of every piece of stock that it is cut from."""
-    name = _layer_on(plan, step.part.stock, step.part, step.operation)
+    hole = next((hole for hole in plan.turning if hole.step.key == step.key), None)
+    name = step.operation.name if hole else _layer_on(plan, step.part.stock, step.part, step.operation)
     found = []
-    for sheet in plan.pieces_of(step):
+    for sheet in hole.sheets if hole else plan.pieces_of(step):
         names = layer_names(dict.fromkeys(layer for layer, *_rest in _layers_on(plan, sheet, step.face)))
         found.append(StepLayer(_sheet_name(sheet, step.face), names[name]))
     return tuple(found)

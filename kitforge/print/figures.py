@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.language import decimal, later, render_text, say, say_as
+from kitforge.model.plan import Phase
 from kitforge.model.units import MM_PER_INCH, inch_number, mm_number, plain_number
 
 if TYPE_CHECKING:
@@ -197,6 +198,8 @@ def step_title(step: Step) -> str:
 
 def step_subject(step: Step) -> str:
     """Return what a step is cut on: the title of its part, or that it is the whole piece of stock."""
+    if step.phase is Phase.CHECKING:
+        return stock_title(step.part.stock)
     return say("whole piece of stock") if step.operation.whole else step.part.title
 
 

@@ -6,7 +6,17 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from kitforge.model.plan import BlockedStep, MachinePlan, Plan, PlannedSetup, Prepared, Sheet, Step, StepSettings
+from kitforge.model.plan import (
+    BlockedStep,
+    MachinePlan,
+    Plan,
+    PlannedSetup,
+    Prepared,
+    Sheet,
+    Step,
+    StepSettings,
+    TurningHole,
+)
 from kitforge.planning.fasteners import fastener_places
 from kitforge.planning.fit import misfits
 from kitforge.planning.freeing import freed_parts
@@ -17,6 +27,7 @@ from kitforge.planning.order import Turn, numbered, turns_of
 from kitforge.planning.pieces import with_pieces
 from kitforge.planning.preparing import prepared
 from kitforge.planning.steps import steps_of
+from kitforge.planning.turning_hole import turning_holes
 
 if TYPE_CHECKING:
     from kitforge.model.kit import Kit
@@ -39,7 +50,15 @@ def plan(kit: Kit, plugins: Plugins) -> Plan:
     machines = tuple(_machine_plan(machine, outcomes[machine.key], sheets, steps, setups) for machine in kit.machines)
     ready = prepared(kit, sheets)
     machines = tuple(_with_flattening(kit, planned, ready, plugins) for planned in machines)
-    return Plan(tuple(steps), setups, sheets, machines, ready, freed_parts(setups, steps))
+    holes = turning_holes(kit, setups, steps)
+    machines = tuple(_with_holes(kit, planned, holes, plugins) for planned in machines)
+    return Plan(tuple(steps), setups, sheets, machines, ready, freed_parts(setups, steps), holes)
+
+
+def _with_holes(kit: Kit, planned: MachinePlan, holes: Sequence[TurningHole], plugins: Plugins) -> MachinePlan:
+    """Return the plan of a class with the settings of the holes that check how a piece lies after turning."""
+    found = _outcomes(kit, [hole.step for hole in holes], planned.machine, plugins)
+    return replace(planned, turning={key: one for key, one in found.items() if isinstance(one, StepSettings)})
 
 
 def _with_flattening(kit: Kit, planned: MachinePlan, ready: Sequence[Prepared], plugins: Plugins) -> MachinePlan:

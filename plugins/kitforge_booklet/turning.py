@@ -7,13 +7,13 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.geometry.transform import mirrored, translated
-from kitforge.language import say
+from kitforge.language import inside, render_text, say
 from kitforge.model.kit import Face
 from kitforge.model.lines import Line, Use, line
 from kitforge.model.path import circle
 from kitforge.pictures.drawn.drawing import face_words
 from kitforge.pictures.drawn.features import is_feature
-from kitforge.planning.turning_hole import TurningHole, turning_hole
+from kitforge.planning.layers import step_layers
 from kitforge.print.figures import stock_title
 from kitforge.print.svg import BLUE, GREY, INK, VERMILLION, PlanView, SvgCanvas, num, path_data
 
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
     from kitforge.model.kit import Kit, Stock
     from kitforge.model.path import Path
-    from kitforge.model.plan import Placement, Plan, PlannedSetup
+    from kitforge.model.plan import Placement, Plan, PlannedSetup, TurningHole
     from kitforge.print.figures import Units
     from kitforge.print.svg import Picture
 
@@ -54,16 +54,16 @@ def turnings(kit: Kit, plan: Plan, units: Units) -> tuple[Turning, ...]:
     first = {found[0].stock.key: found for found in reversed(turned)}
     alike = Counter(found[0].stock.key for found in turned)
     return tuple(
-        _turning(kit, found, _hole(kit, plan, found) if alike[key] == 1 else None, units)
+        _turning(kit, found, _hole(plan, found) if alike[key] == 1 else None, plan, units)
         for key, found in reversed(first.items())
     )
 
 
-def _hole(kit: Kit, plan: Plan, setups: Sequence[PlannedSetup]) -> TurningHole | None:
-    return turning_hole(kit, plan, setups[0], setups[1])
+def _hole(plan: Plan, setups: Sequence[PlannedSetup]) -> TurningHole | None:
+    return next((hole for hole in plan.turning if hole.sheets == setups[0].sheets), None)
 
 
-def _turning(kit: Kit, setups: Sequence[PlannedSetup], hole: TurningHole | None, units: Units) -> Turning:
+def _turning(kit: Kit, setups: Sequence[PlannedSetup], hole: TurningHole | None, plan: Plan, units: Units) -> Turning:
     stock = setups[0].stock
     return Turning(
         title=stock_title(stock),
@@ -73,11 +73,11 @@ def _turning(kit: Kit, setups: Sequence[PlannedSetup], hole: TurningHole | None,
             "front and the mark F stay in front; the stop at the left meets the other end."
         )
         + (f" {say('Black: the hole for the check.')}" if hole is not None else ""),
-        steps=_steps(stock, setups[0].face, hole, units),
+        steps=_steps(stock, setups[0].face, hole, plan, units),
     )
 
 
-def _steps(stock: Stock, first_face: Face, hole: TurningHole | None, units: Units) -> tuple[Line, ...]:
+def _steps(stock: Stock, first_face: Face, hole: TurningHole | None, plan: Plan, units: Units) -> tuple[Line, ...]:
     first = say("underside up") if first_face is Face.BOTTOM else say("upper face up")
     return (
         line(
@@ -101,7 +101,7 @@ def _steps(stock: Stock, first_face: Face, hole: TurningHole | None, units: Unit
             "screwdriver",
             "pencil",
         ),
-        *_drill_words(hole, units),
+        *_drill_words(hole, plan, units),
         line(
             say(
                 "When all steps of this face are done, lift the piece straight up, vacuum spoilboard and strips, turn "
@@ -114,17 +114,20 @@ def _steps(stock: Stock, first_face: Face, hole: TurningHole | None, units: Unit
     )
 
 
-def _drill_words(hole: TurningHole | None, units: Units) -> tuple[Line, ...]:
+def _drill_words(hole: TurningHole | None, plan: Plan, units: Units) -> tuple[Line, ...]:
     if hole is None:
         return ()
+    place = step_layers(plan, hole.step)[0]
     words = say(
-        "Before you lift it, drill the hole that the check needs, through the waste: with the cutter of step {number}, "
-        "at its speed and plunge rate and no deeper at a time than its depth per pass, straight down at X {x}, Y {y} "
-        "to {depth} below the face.",
-        number=hole.step.number,
+        "Before you lift it, drill the hole that the check needs, through the waste: layer {layer} of {drawing}.dxf, "
+        "with the {cutter} and the settings of the check hole on the settings sheet, straight down at X {x}, Y {y} to "
+        "{depth} below the face.",
+        layer=place.layer,
+        drawing=place.drawing,
+        cutter=inside(render_text(hole.step.cutter.name)),
         x=units.length(hole.first[0], 1),
         y=units.length(hole.first[1], 1),
-        depth=units.length(hole.depth, 1),
+        depth=units.length(hole.step.depth, 1),
     )
     return (line(words),)
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.language import SOURCE_LANGUAGE, current_language, later, render_text, say, say_as
 from kitforge.model.kit import CutterKind
+from kitforge.model.plan import Phase
 from kitforge.pictures.drawn.cutter import cutter_picture
 from kitforge.print.figures import Measure, Units, listed, minutes, sentence, step_subject, step_title, units_for
 from kitforge.print.loading import layers_words
@@ -102,7 +103,9 @@ def _left_out(machine: MachinePlan) -> str:
 
 
 def _page(plan: Plan, machine: MachinePlan, units: Units) -> MachinePage:
-    groups = _groups(plan.steps, machine)
+    machine = replace(machine, settings={**machine.settings, **machine.turning})
+    told = (step for step in plan.steps_and_holes if step.phase is not Phase.CHECKING or step.key in machine.settings)
+    groups = _groups(tuple(told), machine)
     height = 15.0 if len(groups) > 5 else 24.0
     rows = tuple(
         _row(plan, group, before, machine, units, height)
@@ -144,7 +147,8 @@ def _groups(steps: Sequence[Step], machine: MachinePlan) -> list[tuple[Step, ...
 
 def _alike(one: Step, other: Step, machine: MachinePlan) -> bool:
     first, second = machine.settings.get(one.key), machine.settings.get(other.key)
-    if first is None or second is None or one.cutter.key != other.cutter.key:
+    checks = Phase.CHECKING in (one.phase, other.phase)
+    if first is None or second is None or one.cutter.key != other.cutter.key or checks:
         return False
     return _without_time(first) == _without_time(second)
 
@@ -168,7 +172,11 @@ def _row(
     settings = machine.settings.get(step.key)
     blocked = machine.blocked.get(step.key)
     return StepRow(
-        number=str(step.number) if len(group) == 1 else f"{step.number}–{group[-1].number}",
+        number="–"
+        if step.phase is Phase.CHECKING
+        else str(step.number)
+        if len(group) == 1
+        else f"{step.number}–{group[-1].number}",
         title=listed(list(dict.fromkeys(step_title(s) for s in group))),
         part=listed(list(dict.fromkeys(step_subject(s) for s in group))),
         cutter=render_text(step.cutter.name),

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.model.characters import spreadsheet_safe
 from kitforge.model.passes import Passes
+from kitforge.model.plan import Phase
 from kitforge.planning.layers import step_layers
 from kitforge.print.datums import depth_source
 from kitforge.print.settings import NAMES
@@ -29,15 +30,17 @@ def settings_table(plan: Plan, machines: Sequence[MachinePlan]) -> bytes:
     writer = csv.writer(text, lineterminator="\r\n")
     writer.writerow(HEADER)
     for machine in (machine for machine in machines if machine.fits):
-        for step in plan.steps:
-            if step.key in machine.settings:
-                writer.writerows(_rows(plan, machine, step, machine.settings[step.key]))
+        settings = {**machine.settings, **machine.turning}
+        for step in plan.steps_and_holes:
+            if step.key in settings:
+                writer.writerows(_rows(plan, machine, step, settings[step.key]))
     return text.getvalue().encode("utf-8")
 
 
 def _rows(plan: Plan, machine: MachinePlan, step: Step, settings: StepSettings) -> Iterator[tuple[str, ...]]:
-    part = step.part.stock.title if step.operation.whole else step.part.title
-    words = (part, step.operation.title, step.cutter.name)
+    check = step.phase is Phase.CHECKING
+    part = step.part.stock.title if step.operation.whole or check else step.part.title
+    words = (part, step.title if check else step.operation.title, step.cutter.name)
     start = (
         spreadsheet_safe(machine.machine.name),
         machine.machine.key,

@@ -18,7 +18,7 @@ from kitforge.model.kit import Kit
 from kitforge.model.lines import Line, Use, line, used
 from kitforge.model.plan import Plan
 from kitforge.pipeline import plan_kit
-from kitforge.planning.fasteners import fastener_length, used_hold_down
+from kitforge.planning.fasteners import fastener_length, placed_hold_downs
 from kitforge.plugins import load_plugins
 from kitforge.print.figures import Units
 from kitforge.workshop.bench import bench, wanted
@@ -129,8 +129,7 @@ def test_screws_come_with_count_and_length() -> None:
     """24 mm of stock and 15 mm into the spoilboard are 39 mm; sold are 40 mm, which stay in 18 mm of spoilboard."""
     made = demo("wall-clock")
     planned = made.checked.plan.setups[0]
-    hold = used_hold_down(planned.setup)
-    assert hold is not None
+    (hold,) = placed_hold_downs(planned.setup)
     assert (planned.thickness, hold.penetration, fastener_length(hold, planned)) == (24.0, 15.0, 40.0)
     item = next(item for item in made.booklet.needs.hold_down if "screws to hold" in item.name)
     assert (item.count, item.detail) == (f"{len(planned.fasteners)} ×", "3.5 × 40 mm (0.138 × 1.575 in).")
