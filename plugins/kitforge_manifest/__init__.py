@@ -45,7 +45,7 @@ class Manifest(TypedDict):
     `flattening_tolerance_mm`: how far the lines and arcs that stand for splines, Bezier curves and ellipses of a
     drawing may lie from them; arcs and circles stay exact. `libraries`: versions of all that can change a pack's bytes;
     `tables`: a sum over the workshop's tables; `inputs`: the files of the kit that were read; `facts`: sizes, wood,
-    cutters, joints, order and settings, for comparing packs.
+    cutters, joints, order and settings, for comparing packs. A buyer's copy has `licensed_to` as well, the order.
     """
 
     schema: int
