@@ -35,6 +35,9 @@ class StandInEntry(Entry):
     of: Literal["ceramic", "glass", "metal", "paper", "plastic", "wood"] = Field(
         default="plastic", description="What it looks like it is made of."
     )
+    step: Annotated[int, Field(ge=1, le=1000)] | None = Field(
+        default=None, description="The assembly step that puts it in, from 1; without it only covers show it."
+    )
     for_: Title | None = Field(default=None, alias="for", description="What it is, e.g. the saucer.")
 
     @model_validator(mode="after")

@@ -55,7 +55,8 @@ class PictureStandIn:
     """A bought or finished thing that belongs to the piece, as a plain shape, once at each place.
 
     Places and directions are those of the finished piece (`Kit.together`), else those of the only part's drawing, with
-    its face at 0. x, y: which way a plate's x and y run; a turned thing stands along their cross product.
+    its face at 0. x, y: which way a plate's x and y run; a turned thing stands along their cross product. step: the
+    assembly step that puts it in, from 0; None for what only covers show.
     """
 
     shape: BallShape | TurnedShape | PlateShape
@@ -66,6 +67,7 @@ class PictureStandIn:
     material: StandInMaterial
     use: str | None
     source: Source
+    step: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,7 +19,7 @@ from kitforge.model.pictures import (
     StandInMaterial,
     TurnedShape,
 )
-from kitforge.resolve.together import oriented, spot
+from kitforge.resolve.together import oriented, spot, step_of
 from kitforge.resolve.values import ANYWHERE, ResolveContext, ValueRange, label
 
 _RADIUS = ValueRange(0.0, 2000.0)
@@ -32,7 +32,7 @@ def resolve_pictures(sheet: ResolveContext, definition: Definition) -> PictureWi
     entry = definition.pictures
     if entry is None:
         return PictureWishes()
-    beside = tuple(_stand_in(sheet, one, ("pictures", "beside", n)) for n, one in enumerate(entry.beside))
+    beside = tuple(_stand_in(sheet, definition, one, ("pictures", "beside", n)) for n, one in enumerate(entry.beside))
     bands = sum(_bands(one) * len(one.places) for one in beside)
     place: Place = ("pictures", "beside")
     if bands > MOST_BANDS:
@@ -58,7 +58,7 @@ def _bands(one: PictureStandIn) -> int:
     return len(one.shape.ring) // 8 + 1 if isinstance(one.shape, PlateShape) else 1
 
 
-def _stand_in(sheet: ResolveContext, entry: StandInEntry, place: Place) -> PictureStandIn:
+def _stand_in(sheet: ResolveContext, definition: Definition, entry: StandInEntry, place: Place) -> PictureStandIn:
     x, y = oriented(sheet, entry.face, entry.x_runs, entry.turn, place)
     return PictureStandIn(
         _shape(sheet, entry, place),
@@ -69,6 +69,7 @@ def _stand_in(sheet: ResolveContext, entry: StandInEntry, place: Place) -> Pictu
         StandInMaterial(entry.of),
         entry.for_,
         sheet.where.of(*place),
+        step_of(sheet, entry.step, len(definition.assembly), (*place, "step")),
     )
 
 

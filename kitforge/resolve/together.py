@@ -49,17 +49,23 @@ def _step(sheet: ResolveContext, definition: Definition, entry: StandingEntry, i
     steps = definition.assembly
     if entry.step is None:
         return next((n for n, step in enumerate(steps) if entry.part in step.parts and not step.dry), None)
-    place: Place = ("together", index, "step")
-    if entry.step > len(steps):
+    return step_of(sheet, entry.step, len(steps), ("together", index, "step"))
+
+
+def step_of(sheet: ResolveContext, written: int | None, count: int, place: Place) -> int | None:
+    """Return the number of an assembly step, from 0; None, and a finding, where there is no such step."""
+    if written is None:
+        return None
+    if written > count:
         message = msg(
             "{place}: there is no assembly step {step}; the last one is {count}.",
             place=label(place),
-            step=entry.step,
-            count=len(steps),
+            step=written,
+            count=count,
         )
         sheet.report(kinds.WRONG_VALUE, place, message, msg("Steps count from 1."))
         return None
-    return entry.step - 1
+    return written - 1
 
 
 def _count(sheet: ResolveContext, definition: Definition) -> None:

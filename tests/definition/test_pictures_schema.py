@@ -37,7 +37,7 @@ def test_shapes_places_and_directions(tmp_path: Path) -> None:
         tmp_path,
         "  pose: upright\n"
         + beside(
-            '{ball: 16 mm, at: [[1 cm, 0, 8 mm], [0, 0, 0]], colour: "#aabbcc", of: glass, for: marbles}',
+            '{ball: 16 mm, at: [[1 cm, 0, 8 mm], [0, 0, 0]], colour: "#aabbcc", of: glass, for: marbles, step: 1}',
             '{turned: [[0, 0], [2 cm, 0], [2 cm, 0], [1 cm, 3 cm]], at: [[0, 0, 0]], colour: "#aabbcc", face: front}',
             '{plate: [[0, 0], [0, 9 mm], [9 mm, 0]], thick: 1 mm, turn: {z: 90}, at: [[0, 0, 0]], colour: "#aabbcc"}',
         ),
@@ -45,6 +45,7 @@ def test_shapes_places_and_directions(tmp_path: Path) -> None:
     ball, turned, plate = made.beside
     assert made.pose is PicturePose.UPRIGHT
     assert (ball.shape, ball.material, ball.use) == (BallShape(8.0), StandInMaterial.GLASS, "marbles")
+    assert (ball.step, turned.step) == (0, None)
     assert ball.places == ((10.0, 0.0, 8.0), (0.0, 0.0, 0.0))
     # Two points on each other are one, and the axis looks to the front: x × y = (0, -1, 0).
     assert turned.shape == TurnedShape(((0.0, 0.0), (20.0, 0.0), (10.0, 30.0)))
@@ -63,6 +64,7 @@ def test_shapes_places_and_directions(tmp_path: Path) -> None:
         ('{plate: [[0, 0], [1, 0], [2, 0]], thick: 1, at: [[0, 0, 0]], colour: "#aabbcc"}', "enclose nothing"),
         ('{turned: [[0, 0], [0, 9]], at: [[0, 0, 0]], colour: "#aabbcc"}', "a profile of no size"),
         ('{ball: 9 mm, at: [[0, 0, = nowhere]], colour: "#aabbcc"}', "nowhere"),
+        ('{ball: 9 mm, at: [[0, 0, 0]], colour: "#aabbcc", step: 9}', "there is no assembly step 9"),
         ('{ball: 9 mm, at: [], colour: "#aabbcc"}', "1"),
         ('{ball: 9 mm, at: [[0, 0, 0]], colour: "red"}', "colour"),
     ],

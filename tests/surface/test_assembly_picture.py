@@ -11,7 +11,9 @@ from PIL import Image
 from surface_builders import outside, part, slotted_side
 
 from kitforge.geometry.shapes import rectangle
+from kitforge.model.findings import Source
 from kitforge.model.kit import Part
+from kitforge.model.pictures import PictureStandIn, StandInMaterial, TurnedShape
 from kitforge.pictures.shaded.assembly import FROM_BELOW, ROUND_VIEW, assembly, assembly_shot
 from kitforge.pictures.shaded.make import PictureSize
 from kitforge.pictures.shaded.solids import Placed, axes_of, board_of, eye_towards, faces_of, look
@@ -97,3 +99,24 @@ def test_an_underside_is_lit_as_well_as_a_face() -> None:
         grey = np.asarray(shot.image.convert("L"))
         seen.append(float(np.median(grey[grey < 250])))
     assert seen[1] == pytest.approx(seen[0], rel=0.15)
+
+
+def test_bought_things_are_seen_hide_and_are_hidden() -> None:
+    """A grey rod through a plate: as wide as it is, in its own colour above the plate, hidden below it."""
+    rod = TurnedShape(((0.0, 0.0), (5.0, 0.0), (5.0, 120.0), (0.0, 120.0)))
+    thing = PictureStandIn(
+        rod, ((40.0, 30.0, -60.0),), (1, 0, 0), (0, 1, 0), "#3366cc", StandInMaterial.METAL, None, Source("kit.yaml")
+    )
+    board = [Placed(plate(80.0, 60.0), (0.0, 0.0, 0.0))]
+    bare, seen = (
+        np.asarray(assembly_shot(board, PictureSize(300), (), table=False, things=some).image.convert("RGB")).astype(
+            int
+        )
+        for some in ((), (thing,))
+    )
+    blue = (seen[..., 2] > seen[..., 0] + 30).any(axis=1)
+    assert blue.any()
+    assert not (bare[..., 2] > bare[..., 0] + 30).any()
+    rows = np.flatnonzero(blue)
+    # The plate hides a piece of it, so that there are two runs of rows.
+    assert (np.diff(rows) > 1).sum() == 1

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from PIL.Image import Image as Dots
 
     from kitforge.model.kit import Kit
+    from kitforge.model.pictures import PictureStandIn
     from kitforge.pictures.shaded.assembly import Shot
     from kitforge.pictures.shaded.exploded import Stood
 
@@ -77,19 +78,27 @@ def _after(kit: IdentityKey[Kit], plan: IdentityKey[Plan], index: int) -> Dots |
     else:
         there = [one for one in everyone if one.standing.step is not None and one.standing.step < index]
         coming = [one for one in everyone if one.standing.step == index]
+    things = [] if step.dry else [one for one in kit.one.pictures.beside if one.step is not None and one.step <= index]
     if not coming and last:
-        return _shot(everyone, (), face=step.face).image
+        return _shot(everyone, (), things, face=step.face).image
     if not coming:
         named = [one for one in there if one.standing.part in step.parts]
         rest = [one for one in there if one.standing.part not in step.parts]
-        return _shot(rest, named, apart=False, face=step.face).image if named else None
-    return _shot(there, coming, face=step.face).image
+        return _shot(rest, named, things, apart=False, face=step.face).image if named else None
+    return _shot(there, coming, things, face=step.face).image
 
 
-def _shot(there: Sequence[Stood], coming: Sequence[Stood], *, apart: bool = True, face: Face = Face.TOP) -> Shot:
+def _shot(
+    there: Sequence[Stood],
+    coming: Sequence[Stood],
+    things: Sequence[PictureStandIn],
+    *,
+    apart: bool = True,
+    face: Face = Face.TOP,
+) -> Shot:
     """Return a picture of parts that are there with others picked out, pulled off them or in their places.
 
-    face: which side of the piece the step is about; its underside is seen from below.
+    things: bought ones that are there by then; face: which side the step is about; the underside is seen from below.
     """
     from kitforge.pictures.shaded.assembly import FROM_BELOW, ROUND_VIEW, assembly_shot
     from kitforge.pictures.shaded.exploded import drawn, leads_to, pulled_off
@@ -101,7 +110,7 @@ def _shot(there: Sequence[Stood], coming: Sequence[Stood], *, apart: bool = True
     parts = [drawn(one) for one in there]
     parts += [drawn(one, far, picked=not apart or bool(there) or any(far)) for one, far in pairs]
     view = FROM_BELOW if face is Face.BOTTOM else ROUND_VIEW
-    return assembly_shot(parts, PictureSize(*STEP_DOTS, finer=1), leads, view, table=False)
+    return assembly_shot(parts, PictureSize(*STEP_DOTS, finer=1), leads, view, table=False, things=things)
 
 
 @lru_cache(maxsize=1)

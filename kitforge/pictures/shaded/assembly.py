@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.files.artefacts import kept_image
+from kitforge.model.pictures import BallShape, PictureStandIn
 from kitforge.pictures.shaded.ink import marks_of
 from kitforge.pictures.shaded.make import PictureSize
 from kitforge.pictures.shaded.palette import FULL_LIGHT, INKS, LIGHTS, TONES, Style, table_palette, wood_palette
@@ -27,6 +28,8 @@ from kitforge.pictures.shaded.solids import (
 )
 from kitforge.pictures.shaded.view import PictureView
 from kitforge.pictures.shaded.wood import look_of, tone
+from kitforge.pictures.studio.bodies import Stage
+from kitforge.pictures.studio.stand_ins import add_stand_in
 
 if TYPE_CHECKING:
     from typing import Any
@@ -53,6 +56,8 @@ _BIAS = 0.8
 _SOFT = 5
 # A curve may be straight within so many dots.
 _STRAIGHT = 0.3
+_PLAIN_TONE = 0.17
+"""The tone at which a palette has the plain colour."""
 _LEADS = (46, 40, 34, 255)
 
 
@@ -85,6 +90,13 @@ class _Scene:
     corners: Points
     style: Style
     table: bool
+    colours: Sequence[str] = ()
+
+    def picked(self) -> NDArray[np.bool_]:
+        """Return by number whether a board is picked out; things and the table, which is -1, never are."""
+        import numpy as np
+
+        return np.array([board.placed.picked for board in self.boards] + [False] * (len(self.colours) + 1))
 
     def board_numbers(self) -> NDArray[np.int32]:
         """Return the number of the board that every dot shows, -1 for the table."""
@@ -112,20 +124,24 @@ def assembly_shot(
     view: PictureView = ROUND_VIEW,
     *,
     table: bool = True,
+    things: Sequence[PictureStandIn] = (),
 ) -> Shot:
     """Return a picture of parts where they stand, at most as large as the paper, with lines that lead.
 
-    table: whether there is a table under the lowest of them for shadows to fall on. Raises ValueError for no parts, or
+    table: whether there is a table under the lowest of them for shadows to fall on; things: what stands beside them,
+    as plain shapes; balls are left out. Raises ValueError for no parts, or
     for more than 200.
     """
 
     def make() -> tuple[Dots, Spots]:
-        scene = _scene(parts, paper, leads, view, table=table)
+        scene = _scene(parts, paper, leads, view, table=table, things=things)
         return smoothed(_dots(scene, leads, view), paper.finer, clear=paper.clear), _spots(scene, paper.finer)
 
     if not all(one.layers for one in parts):
         return Shot(*make())  # such a part is drawn from its operations, of which no key is made
-    image, spots = kept_image("assembly", make, [_read_of(one) for one in parts], paper, leads, view, table)
+    told = [_read_of(one) for one in parts]
+    shapes = [(one.shape, one.places, one.x, one.y, one.colour) for one in things]
+    image, spots = kept_image("assembly", make, told, paper, leads, view, table, shapes)
     return Shot(image, tuple((spot[0], spot[1]) if spot else None for spot in spots))
 
 
@@ -136,7 +152,13 @@ def _read_of(one: Placed) -> tuple[object, ...]:
 
 
 def _scene(
-    parts: Sequence[Placed], paper: PictureSize, leads: Sequence[Lead], view: PictureView, *, table: bool = True
+    parts: Sequence[Placed],
+    paper: PictureSize,
+    leads: Sequence[Lead],
+    view: PictureView,
+    *,
+    table: bool = True,
+    things: Sequence[PictureStandIn] = (),
 ) -> _Scene:
     import numpy as np
 
@@ -144,12 +166,27 @@ def _scene(
         raise ValueError(f"an assembly has 1 to {MOST_PARTS} parts, not {len(parts)}")
     boards = [board_of(placed) for placed in parts]
     corners = np.concatenate([*(board.corners() for board in boards), *(np.array([[*lead.end]]) for lead in leads)])
+    extra, colours = _facets_of(things, len(boards))
+    corners = np.concatenate([corners, *(ring for facet in extra for ring in facet.rings)])
     high = paper.height * paper.finer if paper.height is not None else None
     framed = np.concatenate([corners, _cast(corners, _lamp(view))]) if table else corners
     eye = eye_towards(axes_of(view), framed, paper.width * paper.finer, height=high)
     faces = [face for n, board in enumerate(boards) for face in faces_of(board, n, _STRAIGHT / eye.scale)]
+    faces += extra
     style = Style(clear=paper.clear, hatch=max(8, round(max(eye.columns, eye.rows) / 62)))
-    return _Scene(eye, boards, faces, look(eye, faces), corners, style, table)
+    return _Scene(eye, boards, faces, look(eye, faces), corners, style, table, colours)
+
+
+def _facets_of(things: Sequence[PictureStandIn], first: int) -> tuple[list[Facet], list[str]]:
+    """Return the faces of things, numbered behind the boards from `first` on, and the colour of each."""
+    import numpy as np
+
+    stage = Stage()
+    for one in things:
+        if not isinstance(one.shape, BallShape):
+            add_stand_in(stage, one, np.zeros(3))
+    facets = [Facet(first + patch.body, patch.normal, patch.rings) for patch in stage.patches]
+    return facets, [body.plain.colour for body in stage.bodies if body.plain is not None]
 
 
 def _lamp(view: PictureView) -> Points:
@@ -255,7 +292,7 @@ def _coloured(scene: _Scene, shade: Points) -> NDArray[np.uint32]:
     out: NDArray[np.uint32] = table_palette(scene.style)[light]
     number = scene.board_numbers()
     ink = _ink(scene, number)
-    picked = np.array([board.placed.picked for board in boards] + [False])[number]
+    picked = scene.picked()[number]
     mark = marks_of(picked.view(np.uint8) * np.uint8(255), scene.style.hatch).astype(np.int32)
     for index, board in enumerate(boards):
         row, column = np.nonzero(number == index)
@@ -266,6 +303,11 @@ def _coloured(scene: _Scene, shade: Points) -> NDArray[np.uint32]:
         tones = np.clip(dark * (TONES - 1), 0, TONES - 1).astype(np.int32)
         entry = ((mark[row, column] * INKS + ink[row, column]) * TONES + tones) * LIGHTS + light[row, column]
         out[row, column] = wood_palette(board.placed.part.stock.material.colour, scene.style)[entry]
+    plain = round(_PLAIN_TONE * (TONES - 1))
+    for index, colour in enumerate(scene.colours, len(boards)):
+        row, column = np.nonzero(number == index)
+        entry = ((mark[row, column] * INKS + ink[row, column]) * TONES + plain) * LIGHTS + light[row, column]
+        out[row, column] = wood_palette(colour, scene.style)[entry]
     return out
 
 
@@ -289,7 +331,7 @@ def _ink(scene: _Scene, boards: NDArray[np.int32]) -> NDArray[np.int32]:
 
     shown = scene.shown
     normals = np.array([face.normal for face in scene.faces] + [np.zeros(3)], dtype=np.float32)
-    picked = np.array([board.placed.picked for board in scene.boards] + [False])
+    picked = scene.picked()
     ink = np.zeros(shown.face.shape, dtype=np.int32)
     heavy = np.zeros(shown.face.shape, dtype=bool)
     whole, first, last = slice(None), slice(None, -1), slice(1, None)
