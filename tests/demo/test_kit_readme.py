@@ -6,12 +6,11 @@ import pathlib
 import re
 
 import pytest
+from kit_samples import sample
 
 from kitforge.model.facts import Hazard
 from kitforge.model.kit import Kit
 from kitforge.model.needs import CountNeed, JointNeed, KeepNeed, LineNeed, Need, PassageNeed, SeatNeed, SpacingNeed
-from kitforge.pipeline import plan_kit
-from kitforge.plugins import load_plugins
 
 KITS = pathlib.Path(__file__).parents[2] / "kits"
 TEXT = (KITS / "README.md").read_text(encoding="utf-8")
@@ -46,7 +45,7 @@ def test_every_kit_has_its_part_and_nothing_else_has() -> None:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_the_table_of_a_kit_is_true(name: str) -> None:
-    kit, plan = plan_kit(KITS / name, load_plugins())
+    kit, plan = sample(name).kit, sample(name).plan
     assert f"{pieces(kit)}, {len(plan.steps)} steps" == row(name, "parts, steps")
     cuts = {operation.does.value for part in kit.parts for operation in part.operations}
     assert ", ".join(sorted(cuts)) == row(name, "cuts")

@@ -9,12 +9,13 @@ from functools import cache, cached_property
 from pathlib import Path
 
 from kit_coverage import covers
+from once import once
 from random_kits import random_kit
 
 from kitforge.model.findings import Finding
 from kitforge.model.kit import Kit
 from kitforge.model.plan import Plan
-from kitforge.pipeline import load_kit
+from kitforge.pipeline import CheckedKit, check_kit, load_kit
 from kitforge.plugins import Plugins, load_plugins
 from kitforge.stages.checking import check
 from kitforge.stages.planning import plan
@@ -32,6 +33,7 @@ class Sample:
 
     demo: str | None = None
     seed: int | None = None
+    anew_planned: bool = False
 
     @property
     def name(self) -> str:
@@ -42,18 +44,22 @@ class Sample:
     def kit(self) -> Kit:
         """The kit as resolved. Raises UnreadableKitError."""
         if self.demo is not None:
-            return load_kit(KITS / self.demo, plugins())
+            return checked_demo(self.demo).kit
         assert self.seed is not None
         return kit_of(random_kit(self.seed).text)
 
     @cached_property
     def plan(self) -> Plan:
         """Its plan."""
+        if self.demo is not None and not self.anew_planned:
+            return checked_demo(self.demo).plan
         return plan(self.kit, plugins())
 
     @cached_property
     def findings(self) -> tuple[Finding, ...]:
         """What `kitforge check` says. This takes longer than the plan."""
+        if self.demo is not None and not self.anew_planned:
+            return checked_demo(self.demo).findings
         return tuple(check(self.kit, self.plan, plugins()))
 
     @cached_property
@@ -63,7 +69,7 @@ class Sample:
 
     def anew(self) -> Sample:
         """Return the same kit with nothing planned yet, to be planned with a planted fault."""
-        again = replace(self)
+        again = replace(self, anew_planned=True)
         again.__dict__["kit"] = self.kit
         return again
 
@@ -72,6 +78,11 @@ class Sample:
 def plugins() -> Plugins:
     """Return the plugins of this installation."""
     return load_plugins()
+
+
+def checked_demo(name: str) -> CheckedKit:
+    """Return a demo kit as checked, which is done once for a state of the code."""
+    return once(f"checked-{name}", lambda: check_kit(KITS / name, plugins()))
 
 
 @cache

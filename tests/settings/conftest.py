@@ -3,21 +3,27 @@
 from __future__ import annotations
 
 import pathlib
+from functools import cache
 
 import pytest
+from kit_samples import DEMOS, sample
 from seed_dishes import DISHES, Check
 
 import kitforge_settings
-from kitforge.pipeline import CheckedKit, check_kit, plan_kit
+from kitforge.pipeline import CheckedKit, check_kit
 from kitforge.plugins import load_plugins
 
-KITS = sorted(path.parent for path in (pathlib.Path(__file__).parents[2] / "kits").glob("*/kit.yaml"))
 
-
-@pytest.fixture(scope="session", params=KITS, ids=lambda path: path.name)
+@pytest.fixture(scope="session", params=DEMOS)
 def demo(request: pytest.FixtureRequest) -> CheckedKit:
     """Each demo kit, planned, with the findings about its settings alone."""
-    kit, plan = plan_kit(request.param, load_plugins())
+    return _planned(request.param)
+
+
+@cache
+def _planned(name: str) -> CheckedKit:
+    """Planned once in a process: a fixture with parameters is made anew whenever another one was asked for between."""
+    kit, plan = sample(name).kit, sample(name).plan
     return CheckedKit(kit, plan, tuple(kitforge_settings.kitforge_check(kit, plan)))
 
 
