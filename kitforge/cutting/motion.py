@@ -12,8 +12,6 @@ from math import inf, radians, sin, sqrt
 from typing import TYPE_CHECKING
 
 from kitforge.model.record import record
-from kitforge.model.workshop import MachineClass
-from kitforge.workshop.cutting_data import MotionPractice
 
 if TYPE_CHECKING:
     import numpy as np
@@ -72,25 +70,6 @@ def path_time(travel: TimedTravel, speed: float, acceleration: float, tolerance:
     if len(travel.lengths) >= LARGE:
         return _path_time_large(travel, speed, acceleration, tolerance)
     return _path_time_small(travel, speed, acceleration, tolerance)
-
-
-def time_range(
-    travel: TimedTravel, feed: float, machine: MachineClass, practice: MotionPractice, repeats: int = 1
-) -> tuple[float, float]:
-    """Return (short, long) seconds of cutting a path `repeats` times at a feed mm/min on a class.
-
-    Short: the class's best acceleration and the low overhead; long: its weakest and the high one (common practice).
-    """
-    speed, tolerance = feed / 60, practice.corner_tolerance_default.value
-    fast = path_time(travel, speed, machine.acceleration.high, tolerance) * practice.overhead.low
-    slow = path_time(travel, speed, machine.acceleration.low, tolerance) * practice.overhead.high
-    return fast * repeats, slow * repeats
-
-
-def even_travel(length: float, corners: int, angle: float = 90.0) -> TimedTravel:
-    """Return a path known only by its length and its number of corners: equal lines with corners of one angle."""
-    pieces = corners + 1
-    return TimedTravel([length / pieces] * pieces, [angle] * corners)
 
 
 def _path_time_small(travel: TimedTravel, speed: float, a: float, tolerance: float) -> float:

@@ -12,7 +12,6 @@ HERE = "this calculation"
 THE_PASS = "engagement of the pass"
 HOLDING = "the holding calculation"
 AUTHOR = "the author's own"
-READINGS = "chosen within published and recalled cutting forces (Kivimaa 1950; Bershadskij and Amalitskij); derived"
 _WORDS = {"memory": f"{COMMON}, from memory", "author": AUTHOR}
 
 

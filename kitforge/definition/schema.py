@@ -31,9 +31,6 @@ from kitforge.definition.work import AnyFinishingStep, AnyLine, Uses
 from kitforge.model.errors import RefusedValueError
 from kitforge.model.messages import msg
 
-SCHEMA_VERSION = 1
-
-
 HazardName = Literal[
     "mains", "battery", "button cell", "magnet", "small part", "glass", "heat", "wall fixing", "food contact", "none"
 ]

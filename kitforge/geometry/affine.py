@@ -37,17 +37,6 @@ class Affine(NamedTuple):
         return self.a * self.d - self.b * self.c
 
     @property
-    def mean_scale(self) -> float:
-        """Root of the area factor: the length factor of a similarity."""
-        return math.sqrt(abs(self.determinant))
-
-    @property
-    def largest_scale(self) -> float:
-        """Largest factor by which any length grows (the larger singular value)."""
-        half = (self.a**2 + self.b**2 + self.c**2 + self.d**2) / 2
-        return math.sqrt(half + math.sqrt(max(0.0, half * half - self.determinant**2)))
-
-    @property
     def keeps_circles(self) -> bool:
         """Whether circles stay circles: the same scale in every direction, to one part in 10⁹."""
         size = max(abs(self.a), abs(self.b), abs(self.c), abs(self.d))

@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from kitforge.geometry.affine import Affine
 from kitforge.geometry.biarc import FIT_TOLERANCE, Sample, fit_arcs
-from kitforge.model.path import Path, Vertex
+from kitforge.model.path import Vertex
 from kitforge.model.record import record
 
 
@@ -53,10 +53,6 @@ class EllipticArc:
         bulge = math.tan(self.sweep / halves / 4) * math.copysign(1, self.frame.determinant)
         samples = [self.sample(self.start + self.sweep * k / halves) for k in range(halves)]
         return [Vertex(sample.x, sample.y, bulge) for sample in samples]
-
-    def closed_path(self, tolerance: float = FIT_TOLERANCE) -> Path:
-        """Return the full ellipse as a closed path."""
-        return Path(tuple(self.vertices(tolerance)))
 
 
 def from_circular(cx: float, cy: float, radius: float, start: float, sweep: float) -> EllipticArc:

@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
-from kitforge.geometry.corners import Side
 from kitforge.geometry.crowded import CHORD, buffered, is_crowded
 from kitforge.model.path import Path
 
@@ -243,14 +242,6 @@ def line_of(path: Path, tolerance: float = REGION_TOLERANCE) -> LineString:
     return LineString(path.flatten(tolerance))
 
 
-def cutter_centres(path: Path, side: Side, radius: float) -> list[LinearRing]:
-    """Return where a cutter's centre runs inside or outside a closed path; empty if it does not fit inside."""
-    polygon = _simple_polygon(path, REGION_TOLERANCE)
-    if side == "outside":
-        return _rings_of(offset(polygon, radius))
-    return _rings_of(offset(polygon, -radius)) or _rings_of(offset(polygon, REACH_EPSILON - radius))
-
-
 def smallest_gap(shapes: Sequence[BaseGeometry]) -> Gap | None:
     """Return the smallest distance between any two of the shapes (0 where they touch), or None for fewer than two."""
     from shapely import STRtree, shortest_line
@@ -263,19 +254,3 @@ def smallest_gap(shapes: Sequence[BaseGeometry]) -> Gap | None:
     one, other = sorted((int(first[best]), int(second[best])))
     middle = shortest_line(shapes[one], shapes[other]).interpolate(0.5, normalized=True)
     return Gap(float(distances[best]), one, other, (middle.x, middle.y))
-
-
-def gaps_below(shapes: Sequence[BaseGeometry], distance: float) -> list[Gap]:
-    """Return every pair of shapes nearer to each other than `distance` mm, nearest first."""
-    from shapely import STRtree, shortest_line
-
-    if len(shapes) < 2:
-        return []
-    first, second = STRtree(shapes).query(shapes, predicate="dwithin", distance=distance)
-    found = []
-    for one, other in zip(first.tolist(), second.tolist(), strict=True):
-        if one < other:
-            line = shortest_line(shapes[one], shapes[other])
-            middle = line.interpolate(0.5, normalized=True)
-            found.append(Gap(line.length, one, other, (middle.x, middle.y)))
-    return sorted(gap for gap in found if gap.distance < distance)

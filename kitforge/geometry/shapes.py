@@ -148,23 +148,6 @@ def slot(start: Sequence[float], end: Sequence[float], width: float) -> Path:
     )
 
 
-def slot_by_centre(centre: Sequence[float], length: float, width: float, angle: float = 0.0) -> Path:
-    """Return a slot with round ends by its centre, whole length (over the ends), width and angle to the x axis."""
-    x, y = _point(centre, "the centre of a slot")
-    half = (_size(length, later("the length of a slot")) - _size(width, later("the width of a slot"))) / 2
-    if half < -_SLACK:
-        raise RefusedValueError(
-            msg(
-                "a slot {length} mm long cannot be {width} mm wide; swap the two or turn the slot",
-                length=Quantity(length, "", 6),
-                width=Quantity(width, "", 6),
-            )
-        )
-    turn = rotation(_number(angle, "the angle of a slot"))
-    dx, dy = turn.direction(max(half, 0.0), 0.0)
-    return slot((x - dx, y - dy), (x + dx, y + dy), width)
-
-
 def regular_polygon(
     centre: Sequence[float],
     sides: int,

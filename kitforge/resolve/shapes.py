@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TypeVar
 
@@ -75,7 +75,7 @@ class ShapeResolver:
     def draw(self, shape: Shape, place: Place) -> ResolvedShapes:
         """Return the paths and points of a shape; nothing after a finding."""
         before = self.sheet.failures
-        make: Callable[[], ResolvedShapes] = getattr(self, f"_{shape.kind}")(shape, (*place, shape.kind))
+        make = self._makers[shape.kind](shape, (*place, shape.kind))
         move = self.sheet.point(shape.move, *place, "move") if shape.move is not None else None
         if self.sheet.failures > before:
             return ResolvedShapes()
@@ -84,7 +84,14 @@ class ShapeResolver:
             return ResolvedShapes()
         return _moved(drawn, translation(*move)) if move else drawn
 
-    # Each method below works out the measures at once and returns what draws the shape from them.
+    @property
+    def _makers(self) -> Mapping[str, Callable[[Shape, Place], Callable[[], ResolvedShapes]]]:
+        """What works out the measures of each kind of shape at once, and returns what draws it from them."""
+        return {
+            "rectangle": self._rectangle, "circle": self._circle, "slot": self._slot, "polygon": self._polygon,
+            "polyline": self._polyline, "path": self._path, "text": self._text, "points": self._points,
+            "layer": self._layer, "array": self._array, "ring": self._ring, "mirror": self._mirror,
+        }  # fmt: skip
 
     def _rectangle(self, shape: Shape, place: Place) -> Callable[[], ResolvedShapes]:
         entry, sheet = _given(shape.rectangle), self.sheet

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from kitforge.model.kit import Face, OperationKind, Part
 from kitforge.model.plan import Phase, Step
 from kitforge.model.record import record
-from kitforge.planning.areas import filled, multi, shrunk
+from kitforge.planning.areas import multi, shrunk
 from kitforge.surface.cutter_shape import corner, flat
 from kitforge.surface.grid import Grid
 from kitforge.surface.heightmap import NOTHING, Surface, SurfaceState
@@ -183,51 +183,6 @@ def ridges_left(state: SurfaceState) -> MeasuredPlace | None:
 def _expected_at_most(step: Step) -> float:
     """Return the highest crest that counts as a scallop: a quarter of the corner radius; more is a ridge, mm."""
     return corner(step.cutter) / 4
-
-
-def corners_left(surface: Surface, step: Step) -> MeasuredPlace | None:
-    """Return what stays in the corners of a cleared shape because the cutter is round; amount: from the corner, mm.
-
-    amount: the furthest that any of it lies from where the cutter gets, measured in plan.
-    """
-    import numpy as np
-    from scipy.ndimage import distance_transform_edt
-
-    if step.operation.does not in _CLEARING or step.cut is None:
-        return None
-    wanted = _raster(surface.grid, filled(step.operation.shapes))
-    depth = _face_of(surface, step)
-    if depth is None:
-        return None
-    left = wanted & (depth < step.datum.below + NOTHING)
-    if not left.any():
-        return None
-    reach = distance_transform_edt(left) * surface.grid.cell
-    return _place(surface.grid, left, reach.astype(np.float32), largest=True)
-
-
-def thin_walls(surface: Surface, part: Part, least: float, level: float) -> list[MeasuredPlace]:
-    """Return the walls thinner than `least` mm that stand at `level` mm below the face; amount: their thickness, mm.
-
-    A wall is what a disc of `least` mm cannot enter, if it is about as long as `least`: the points of corners are not.
-    """
-    import numpy as np
-    from scipy.ndimage import distance_transform_edt, label
-
-    grid = surface.grid
-    stands = (surface.top < level) & (surface.remaining() > 0) & inside(grid, [part.outline])
-    room = distance_transform_edt(np.pad(stands, 1))[1:-1, 1:-1] * grid.cell
-    core = room >= least / 2
-    opened = distance_transform_edt(~core) * grid.cell <= least / 2 if core.any() else np.zeros_like(stands)
-    pieces, count = label(stands & ~opened, structure=np.ones((3, 3)))
-    found = []
-    for number in range(1, count + 1):
-        piece = pieces == number
-        area = float(piece.sum()) * grid.cell_area
-        if area >= 0.7 * least**2:
-            thick = 2 * float(room[piece].max())
-            found.append(MeasuredPlace(thick, area, _place(grid, piece, room.astype(np.float32), largest=True).at))
-    return found
 
 
 def _face_of(surface: Surface, step: Step) -> NDArray[np.float32] | None:

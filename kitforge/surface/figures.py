@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.model.kit import Part
-from kitforge.surface.heightmap import NOTHING, Surface, SurfaceState, cut_out
+from kitforge.surface.heightmap import NOTHING, Surface, cut_out
 from kitforge.surface.outline import inside_share
 
 if TYPE_CHECKING:
@@ -16,15 +15,6 @@ if TYPE_CHECKING:
 
 # Slopes above this are walls, by area; below, sloping floors.
 _WALL_SLOPE = 3.0
-
-
-@dataclass(frozen=True, slots=True)
-class Removed:
-    """What one step takes away: key of the step, volume mm³, and the plan area it lowers, mm²."""
-
-    step: str
-    volume: float
-    area: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,11 +39,6 @@ class FloorLeft:
 
     thickness: float
     at: tuple[float, float]
-
-
-def removed_by(states: Iterable[SurfaceState]) -> list[Removed]:
-    """Return what each step takes away from one copy of the part."""
-    return [Removed(s.step.key, s.removed, float(s.changed().sum()) * s.after.grid.cell_area) for s in states]
 
 
 def areas_of(surface: Surface, part: Part) -> Areas:

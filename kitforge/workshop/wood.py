@@ -6,26 +6,13 @@ Moisture contents are in % of the ovendry weight. Lengths mm, forces N, temperat
 
 from __future__ import annotations
 
-from kitforge.model.record import record
-from kitforge.model.workshop import Fact, Material, MaterialKind
+from kitforge.model.workshop import Material, MaterialKind
 from kitforge.workshop.cutting_data import LateralConstant, cutting_data
 
 _LOW_MC, _HIGH_MC = 6.0, 14.0
 _FIBRE_SATURATION = 30.0
 _COLDEST, _HOTTEST = -1.1, 132.0
 _FIGURE_13_1 = "Wood Handbook, FPL-GTR-190 (2010), Fig. 13-1 (quoted second hand) and p. 13-13"
-
-
-@record
-class IndoorMoisture:
-    """Moisture content that wood settles to indoors, %, by climate."""
-
-    dry: Fact
-    usual: Fact
-    damp: Fact
-
-
-INDOOR_MOISTURE = IndoorMoisture(Fact(6.0, _FIGURE_13_1), Fact(8.0, _FIGURE_13_1), Fact(11.0, _FIGURE_13_1))
 
 
 def equilibrium_moisture(temperature: float, humidity: float) -> float:
@@ -94,11 +81,6 @@ def shrinkage_from_coefficient(coefficient: float, saturation: float = _FIBRE_SA
     return 100 * coefficient * saturation / (1 + coefficient * (saturation - 10))
 
 
-def density_at(specific_gravity: float, moisture: float = 12.0) -> float:
-    """Return kg/m3, water included, from specific gravity at that moisture: 1000 G (1 + M/100). WH282 Eq. 4-14."""
-    return 1000 * specific_gravity * (1 + moisture / 100)
-
-
 def nail_withdrawal(gravity: float, diameter: float, penetration: float) -> float:
     """Return N that pull a smooth nail from side grain, average maximum: 54.12 G^2.5 D L. WH282 Eq. 8-1, p. 8-2.
 
@@ -149,15 +131,6 @@ def nail_full_penetration(gravity: float, diameter: float) -> float:
     """
     share = min(max((gravity - 0.42) / (0.61 - 0.42), 0.0), 1.0)
     return (14 - 4 * share) * diameter
-
-
-def screw_lateral(kind: MaterialKind, gravity: float, diameter: float) -> float:
-    """Return N sideways on one wood screw at 0.38 mm slip (proportional limit): K D^2. WH282 Eq. 8-13, p. 8-11.
-
-    Holds for a threaded penetration of at least 7 shank diameters.
-    """
-    _check_positive(diameter=diameter)
-    return float(lateral_constants(kind, gravity).screw.value * diameter**2)
 
 
 def short_penetration_factor(penetration: float, full: float) -> float:

@@ -30,8 +30,6 @@ _ML_PER_OUNCE = 29.5735
 SOLID_WASTE, PANEL_WASTE, FINISH_WASTE = 0.30, 0.10, 0.15
 """What is bought beyond what is used, as a share: knots, saw cuts and planing; saw cuts; brush and rag.
 Common practice, no source."""
-SHEET_AREA = 230.0 * 280.0
-"""A sheet of abrasive paper, mm²: the usual 230 x 280 mm, common practice, no source."""
 _TAPE_WIDTH = 50.0
 TAPE_WASTE = 1.15
 """What is bought of a tape, as a multiple of what lies under the parts: common practice, no source."""

@@ -15,13 +15,9 @@ from kitforge.cutting.motion import (
     TimedTravel,
     arc_speed,
     corner_speed,
-    even_travel,
     move_time,
     path_time,
-    time_range,
 )
-from kitforge.workshop.cutting_data import cutting_data
-from kitforge.workshop.load import load_workshop
 
 
 def test_straight_corners_cost_nothing() -> None:
@@ -118,16 +114,3 @@ def test_counts_that_do_not_fit_are_refused() -> None:
         TimedTravel([1.0, 2.0], [90.0, 90.0])
     with pytest.raises(ValueError, match="radii"):
         TimedTravel([1.0, 2.0], [90.0], [1.0])
-
-
-def test_weak_classes_take_longer() -> None:
-    """Same path and feed: the range of a weak class lies above that of a strong one, and short is below long."""
-    shop, practice = load_workshop(), cutting_data().motion
-    travel = even_travel(2000, 60)
-    ranges = [
-        time_range(travel, 800, shop.machines[key], practice)
-        for key in ("extra_heavy_router", "medium_router", "extra_light_router")
-    ]
-    assert [short for short, _ in ranges] == sorted(short for short, _ in ranges)
-    assert all(short < long for short, long in ranges)
-    assert time_range(travel, 800, shop.machines["medium_router"], practice, 3)[0] == pytest.approx(3 * ranges[1][0])

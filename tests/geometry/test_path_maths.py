@@ -7,7 +7,7 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from kitforge.geometry.affine import Affine, mirroring, rotation, scaling, translation
+from kitforge.geometry.affine import mirroring, rotation, scaling, translation
 from kitforge.geometry.corners import inside_corner_radius, inside_corners
 from kitforge.geometry.transform import mirrored, rotated, scaled, transformed, translated
 from kitforge.model.path import Path, Vertex, circle, is_circle
@@ -194,7 +194,6 @@ def test_affine_maps_compose(angle: float, x: float, y: float) -> None:
     mirror = mirroring(angle, x, y)
     assert mirror(*mirror(3, 4)) == pytest.approx((3, 4), abs=1e-6)
     assert (mirror @ both).determinant == pytest.approx(-1)
-    assert Affine(2, 0, 0, 3).largest_scale == pytest.approx(3)
 
 
 def test_inside_corners_of_a_rounded_square() -> None:

@@ -7,11 +7,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kitforge.geometry import shapes as draw
-from kitforge.geometry.channel import narrowest_channel
 from kitforge.geometry.region import (
     area_of,
-    cutter_centres,
-    gaps_below,
     largest_disc,
     offset,
     offset_rings,
@@ -149,39 +146,10 @@ def test_swept_area_of_a_line_is_a_slot() -> None:
         swept(line, 0)
 
 
-def test_cutter_centres_run_beside_the_line() -> None:
-    square = draw.rectangle((20, 20))
-    assert cutter_centres(square, "outside", 3)[0].length == pytest.approx(80 + 6 * PI, rel=1e-4)
-    assert cutter_centres(square, "inside", 3)[0].length == pytest.approx(56)
-    assert cutter_centres(square, "inside", 11) == []
-
-
-CHANNELS = [
-    ("square", draw.rectangle((40, 40)), 40, 1e-9),
-    ("slot", draw.slot((0, 0), (30, 0), 6.35), 6.35, 0.005),
-    ("circle", draw.circle((0, 0), 20), 20, 0.005),
-    (
-        "dead end",
-        draw.polyline([(0, 0), (40, 0), (40, 17), (60, 17), (60, 22), (40, 22), (40, 40), (0, 40)], closed=True),
-        5,
-        1e-9,
-    ),
-    ("waist", draw.polyline([(0, 0), (20, 8), (40, 0), (40, 20), (20, 12), (0, 20)], closed=True), 4, 1e-9),
-    ("rounded box", draw.rectangle((30, 12), corner_radius=3), 12, 1e-9),
-]
-
-
-@pytest.mark.parametrize(("path", "width", "within"), [row[1:] for row in CHANNELS], ids=[row[0] for row in CHANNELS])
-def test_narrowest_channel(path: Path, width: float, within: float) -> None:
-    turned = rotated(path, 23)
-    assert narrowest_channel(polygons([turned])[0]).width == pytest.approx(width, abs=within + 1e-6)
-
-
-def test_triangle_has_no_facing_walls_but_an_inscribed_circle() -> None:
+def test_the_largest_disc_of_a_triangle() -> None:
     """Inradius of an equilateral triangle: a third of its height."""
     (area,) = polygons([draw.regular_polygon((0, 0), 3, diameter=20)])
     assert largest_disc(area).radius == pytest.approx(5, rel=1e-6)
-    assert narrowest_channel(area).width == pytest.approx(10, rel=1e-6)
 
 
 def test_gaps_between_shapes() -> None:
@@ -189,7 +157,6 @@ def test_gaps_between_shapes() -> None:
     gap = smallest_gap(areas)
     assert gap.distance == pytest.approx(5)
     assert gap.at == pytest.approx((12.5, 5))
-    assert [round(g.distance, 3) for g in gaps_below(areas, 14)] == [5, 13]
     assert smallest_gap(areas[:1]) is None
 
 

@@ -19,7 +19,6 @@ CLOSED = [
     ("square that is a circle", draw.rectangle((6, 6), corner_radius=3), 9 * PI, 6 * PI),
     ("circle", draw.circle((1, 2), 8), 16 * PI, 8 * PI),
     ("slot", draw.slot((0, 0), (6, 8), 4), 40 + 4 * PI, 20 + 4 * PI),
-    ("slot by centre", draw.slot_by_centre((1, 1), 14, 4, 30), 40 + 4 * PI, 20 + 4 * PI),
     ("slot of no run", draw.slot((3, 3), (3, 3), 4), 4 * PI, 4 * PI),
     ("hexagon across flats", draw.regular_polygon((0, 0), 6, across_flats=10), 50 * math.sqrt(3), 60 / math.sqrt(3)),
     ("square by its diagonal", draw.regular_polygon((0, 0), 4, diameter=10), 50, 20 * math.sqrt(2)),
@@ -57,7 +56,6 @@ def test_closed_shape_has_its_area_and_length(path: Path, area: float, length: f
 def test_places_and_angles() -> None:
     assert draw.rectangle((4, 2), at=(1, 1)).bounds == pytest.approx((1, 1, 5, 3))
     assert draw.rectangle((4, 2), centre=(0, 0), angle=90).bounds == pytest.approx((-1, -2, 1, 2))
-    assert draw.slot_by_centre((0, 0), 10, 2, 90).bounds == pytest.approx((-1, -5, 1, 5))
     assert is_circle(draw.circle((1, 2), 8)) == pytest.approx((1, 2, 4))
 
 
@@ -114,7 +112,6 @@ REFUSED = [
     (lambda: draw.circle((0, math.inf), 5), "finite"),
     (lambda: draw.circle((0, 0), 0), "above 0"),
     (lambda: draw.slot((0, 0), (5, 0), -2), "above 0"),
-    (lambda: draw.slot_by_centre((0, 0), 3, 4), "slot"),
     (lambda: draw.regular_polygon((0, 0), 2, diameter=4), "3 sides"),
     (lambda: draw.regular_polygon((0, 0), 6), "either"),
     (lambda: draw.regular_polygon((0, 0), 6, diameter=4, across_flats=4), "either"),

@@ -28,15 +28,13 @@ from kitforge.model.plan import Plan, Step
 from kitforge.model.travel import travel_along
 from kitforge.surface.checks import (
     broken_through,
-    corners_left,
     cuts_nothing,
     ridges_left,
     scallop_left,
-    thin_walls,
     undone,
     web_left,
 )
-from kitforge.surface.figures import areas_of, floor_left, removed_by
+from kitforge.surface.figures import areas_of, floor_left
 from kitforge.surface.heightmap import SurfaceState, finished, simulate
 from kitforge_surface import KINDS, kitforge_check
 
@@ -111,14 +109,6 @@ def test_the_edge_of_an_opening_whose_tabs_are_sawn_off_is_no_floor(size: float)
     assert floor_left(finished(made, steps(made)).freed(made), made) is None
 
 
-def test_removed_volume_by_step() -> None:
-    """The figures name the step and give its volume and area."""
-    (one,) = removed_by(states_of(part(square(30, 6.0))))
-    assert one.step == "board/pocket-1"
-    assert (900 - (4 - math.pi) * 9) * 6 == pytest.approx(one.volume, rel=5e-3)
-    assert 900 - (4 - math.pi) * 9 == pytest.approx(one.area, rel=0.02)
-
-
 def test_step_that_cuts_nothing_is_noticed() -> None:
     """A shallow pocket inside a deep one finds no wood."""
     first, second = states_of(part(square(30, 6.0), square(20, 4.0)))
@@ -188,24 +178,6 @@ def test_fine_scallops_are_not_ridges() -> None:
     """A ball nose with a tenth of its diameter as stepover clears its floor."""
     made = part(operation(OperationKind.DISH, [circle((50, 40), 50)], 5.0, BALL, stepover=0.6))
     assert None is ridges_left(states_of(made, 0.2)[0])
-
-
-def test_corners_keep_what_a_round_cutter_cannot_reach() -> None:
-    """Four corners of a square pocket keep (4 - pi) R² in all."""
-    made = part(square(40, 5.0, tool=cutter(10)))
-    found = corners_left(finished(made, steps(made), cell=0.1), steps(made)[0])
-    assert found is not None
-    assert (4 - math.pi) * 25 == pytest.approx(found.area, rel=0.1)
-
-
-def test_walls_between_pockets_are_measured() -> None:
-    """A wall of 1.2 mm between two pockets is found, with its thickness, and corners are not taken for walls."""
-    pockets = [rectangle((20, 30), at=(20, 20)), rectangle((20, 30), at=(41.2, 20))]
-    made = part(operation(OperationKind.POCKET, pockets, 8.0))
-    (wall,) = thin_walls(finished(made, steps(made), cell=0.1), made, 2.0, 4.0)
-    assert pytest.approx(wall.amount, abs=0.25) == 1.2
-    assert pytest.approx(wall.at[0], abs=0.6) == 40.6
-    assert thin_walls(finished(made, steps(made), cell=0.1), made, 1.0, 4.0) == []
 
 
 def test_cuts_that_meet_from_both_faces() -> None:

@@ -130,11 +130,6 @@ def test_movement_coefficients_follow_from_total_shrinkage(key: str, shrinkage: 
     assert wood.coefficient_from_shrinkage(shrinkage, saturation) == pytest.approx(fact.value, abs=0.000011)
 
 
-def test_density_of_walnut() -> None:
-    """Wood Handbook FPL-GTR-282 Eq. 4-14: G 0.55 at 12 % gives 616 kg/m3."""
-    assert wood.density_at(0.55) == pytest.approx(616)
-
-
 def test_nail_withdrawal() -> None:
     """Wood Handbook Eq. 8-1: G 0.35, D 3.33, L 38 gives 496 N; C26: G 0.40, d 1.2, L 20 gives 131.4 N."""
     assert wood.nail_withdrawal(0.35, 3.33, 38) == pytest.approx(496, abs=0.5)
@@ -163,12 +158,6 @@ def test_nail_lateral() -> None:
     """Wood Handbook Table 8-4 and p. 8-6: softwood G 0.35, D 3.33 gives 304 N; C27: d 1.2 gives 65.8 N."""
     assert wood.nail_lateral(SOFT, 0.35, 3.33) == pytest.approx(304, abs=0.5)
     assert wood.nail_lateral(SOFT, 0.40, 1.2) == pytest.approx(65.8, abs=0.05)
-
-
-@pytest.mark.parametrize(("kind", "gravity", "expected"), [(SOFT, 0.35, 403), (HARD, 0.63, 767)])
-def test_screw_lateral(kind: MaterialKind, gravity: float, expected: float) -> None:
-    """Wood Handbook Eq. 8-13, p. 8-11, with D 4.17 (no. 8)."""
-    assert wood.screw_lateral(kind, gravity, 4.17) == pytest.approx(expected, abs=0.5)
 
 
 def test_gravity_between_two_printed_bands_takes_the_lower_band() -> None:
@@ -206,9 +195,3 @@ def test_full_penetration_runs_from_14_to_10_diameters() -> None:
 def test_sizes_of_zero_are_refused() -> None:
     with pytest.raises(ValueError, match="diameter is 0, not above zero"):
         wood.nail_withdrawal(0.4, 0, 20)
-
-
-def test_indoor_moisture_of_the_handbook_map() -> None:
-    """Wood Handbook Fig. 13-1 (quoted second hand): 6 % dry south-west, 8 % most of the USA, 11 % damp coasts."""
-    indoor = wood.INDOOR_MOISTURE
-    assert (indoor.dry.value, indoor.usual.value, indoor.damp.value) == (6, 8, 11)

@@ -40,17 +40,6 @@ def cover_picture(parts: Sequence[Part], steps: Sequence[Step], width: float, he
     return canvas.finish(say("The finished parts from above: {names}.", names=names))
 
 
-def part_picture(part: Part, steps: Sequence[Step], width: float, height: float) -> Picture:
-    """Return one part as it comes off the machine, fitted into the box, which shrinks to it."""
-    box = part.outline.bounds
-    scale = min((width - 2) / box.width, (height - 2) / box.height)
-    canvas = SvgCanvas(box.width * scale + 2, box.height * scale + 2)
-    draw_finished(
-        canvas, part, steps, PlanView(scale, 0.7 - box.left * scale, canvas.height - 1.3 + box.bottom * scale)
-    )
-    return canvas.finish(say("{part} from above, as it comes off the machine.", part=part.title))
-
-
 def draw_finished(canvas: SvgCanvas, part: Part, steps: Sequence[Step], view: PlanView) -> None:
     """Draw one part as cut: wood, pockets by depth, holes, then the grain over what is left, then edges and shade."""
     from shapely import Polygon, union_all
