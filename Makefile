@@ -2,6 +2,8 @@
 # make test    sets everything up and runs every check the project has
 # make soak    tries the laws on many random kits with new seeds and runs the long tests; make soak SOAK="--kits 2000"
 # make lint    ruff and mypy only; make bench prints ratios; make clean removes what was made
+# make coverage says how much of the code the tests run; make coverage COVERED=tests/model looks at some tests only
+# make lowest  builds the starter kit and runs the quick tests with the least versions of all libraries
 # make picture draws the booklet page of README.md anew (needs pdftoppm and unzip)
 
 SHELL := /bin/bash
@@ -28,7 +30,7 @@ apt = { [ "$$(id -u)" = 0 ] && command -v apt-get >/dev/null && \
 	{ apt-get install -y -qq --no-install-recommends $(1) || { apt-get update -qq && apt-get install -y -qq --no-install-recommends $(1); }; } \
 	>/dev/null; }
 
-.PHONY: help demo test soak lint picture bench clean
+.PHONY: help demo test soak lint coverage lowest picture bench clean
 help:
 	@sed -n 's/^# make/make/p' Makefile
 
@@ -47,6 +49,25 @@ lint: $(READY)
 	$(BIN)/ruff check .
 	$(BIN)/ruff format --check .
 	$(BIN)/mypy kitforge plugins templates
+
+# In one process, and without what the tests start as programs of their own: the figure is a lower bound.
+COVERED ?= tests
+coverage: $(TEST_READY)
+	@$(PIP_INSTALL) 'coverage>=7.6'
+	-$(BIN)/python -m coverage run --data-file=build/coverage -m pytest -q -p no:xdist $(COVERED)
+	$(BIN)/python -m coverage report --data-file=build/coverage --skip-covered --sort=cover
+
+# An environment of its own, away from the one that is worked in. Old libraries warn of newer ones beside them.
+LOWEST := build/lowest
+lowest: $(READY)
+	@rm -rf $(LOWEST) && mkdir -p build && $(PYTHON) -m venv $(LOWEST)
+	@$(BIN)/python tests/tools/lowest.py > $(LOWEST)/least.txt
+	@$(LOWEST)/bin/python -m pip install --quiet --disable-pip-version-check --requirement $(LOWEST)/least.txt hatchling editables \
+	  pytest pytest-timeout pytest-xdist hypothesis babel
+	@$(LOWEST)/bin/python -m pip install --quiet --disable-pip-version-check --no-deps --no-build-isolation --editable .
+	@rm -rf $(LOWEST)/kit && $(LOWEST)/bin/kitforge new $(LOWEST)/kit && $(LOWEST)/bin/kitforge build $(LOWEST)/kit -o $(LOWEST)/dist
+	$(LOWEST)/bin/python -m pytest -q -p no:xdist -o filterwarnings=default $(LEAST_TESTS)
+LEAST_TESTS ?= tests/model tests/workshop tests/language/test_language_po.py tests/geometry/test_shape_builders.py tests/geometry/test_dxf_entities.py
 
 # Draws the page of README.md: the first page of the demo's booklet that shows a step with its settings.
 picture: demo
