@@ -110,7 +110,7 @@ def _passes(step: Step, rows: Sequence[StepView]) -> str:
     if not rows or (step.operation.does is OperationKind.DRILL and step.operation.points):
         return ""
     told = {_passes_of(row) for row in rows}
-    return told.pop() if len(told) == 1 else say("in the passes of your row")
+    return told.pop() if len(told) == 1 else ""
 
 
 def _passes_of(row: StepView) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -42,10 +42,14 @@ class PassesView:
 
 @dataclass(frozen=True, slots=True)
 class StepView:
-    """The settings of one step on one machine class in print; stepover is None where the cutter runs on a line."""
+    """The settings of one step on one machine class in print; stepover is None where the cutter runs on a line.
+
+    number: of the class in this pack, see `class_numbers`.
+    """
 
     machine: str
     machine_key: str
+    number: int
     speed: SettingView
     feed: SettingView
     plunge: SettingView
@@ -106,11 +110,18 @@ def ruling_word(window: Window) -> str:
     return say("author's value") if window.author else say_as(window.high_limit.reason)
 
 
-def step_view(machine: MachinePlan, settings: StepSettings, units: Units) -> StepView:
+def class_numbers(plan: Plan) -> Mapping[str, int]:
+    """Return the number by which every table of a pack names a machine class, from 1 for the weakest, by its key."""
+    ranked = sorted((one.machine.rank, one.machine.key) for one in plan.machines)
+    return {key: number for number, (_rank, key) in enumerate(ranked, 1)}
+
+
+def step_view(plan: Plan, machine: MachinePlan, settings: StepSettings, units: Units) -> StepView:
     """Return the settings of one step on one machine class for print."""
     return StepView(
         machine=say_as(machine.machine.name),
         machine_key=machine.machine.key,
+        number=class_numbers(plan)[machine.machine.key],
         speed=setting_view(settings.speed, units),
         feed=setting_view(settings.feed, units),
         plunge=setting_view(settings.plunge, units),
@@ -148,11 +159,10 @@ def per_thousand(settings: StepSettings, units: Units) -> Measure:
     return units.feed(settings.feed.start * per, settings.feed.low * per, settings.feed.start * per)
 
 
-def step_views(step: Step, machines: Sequence[MachinePlan], units: Units) -> tuple[StepView, ...]:
+def step_views(plan: Plan, step: Step, machines: Sequence[MachinePlan], units: Units) -> tuple[StepView, ...]:
     """Return a step's settings on every machine class that has some."""
-    return tuple(
-        step_view(machine, machine.settings[step.key], units) for machine in machines if step.key in machine.settings
-    )
+    found = [machine for machine in machines if step.key in machine.settings]
+    return tuple(step_view(plan, machine, machine.settings[step.key], units) for machine in found)
 
 
 def shown_machines(plan: Plan, keys: Sequence[str]) -> tuple[MachinePlan, ...]:

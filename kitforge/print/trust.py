@@ -32,8 +32,8 @@ def tried(kit: Kit) -> tuple[str, ...]:
     if not kit.tried:
         return (
             say(
-                "The maker reports no trial of this kit: every setting in it is computed. Try each one on scrap of the "
-                "same wood before you cut good stock."
+                "The maker has not reported a trial of this kit: every setting in it is computed. Try each one on "
+                "scrap of the same wood before you cut good stock."
             ),
         )
     return tuple(

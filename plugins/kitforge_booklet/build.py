@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import fields, is_dataclass, replace
 from typing import TYPE_CHECKING
 
 from kitforge.language import say, say_as
@@ -12,7 +12,7 @@ from kitforge.pictures.drawn.marks import alert_triangle, scale_bar
 from kitforge.pictures.drawn.part import legend_picture
 from kitforge.pictures.drawn.shots import shots_of
 from kitforge.print.figures import sentence, units_for
-from kitforge.print.safety import worst_first
+from kitforge.print.safety import SafetyMessage, worst_first
 from kitforge.print.settings import shown_machines
 from kitforge.print.themes import load_theme
 from kitforge.print.trouble import STARTING_POINTS, troubles
@@ -33,7 +33,7 @@ from kitforge_booklet.stock_plans import stock_plans
 from kitforge_booklet.turning import turnings
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
     from kitforge.model.kit import Kit
     from kitforge.model.pack import BuildOptions
@@ -65,7 +65,7 @@ def booklet(kit: Kit, plan: Plan, options: BuildOptions) -> Booklet:
         cover=opening.cover(kit, plan, machines, units, shots),
         pack=opening.pack_facts(kit),
         use=opening.how_to_use(plan),
-        fits=opening.fits(machines, units),
+        fits=opening.fits(plan, machines, units),
         fit_words=opening.fit_words(plan, kit, units),
         tried=tried(kit),
         uncertainty=uncertainty(),
@@ -98,7 +98,20 @@ def booklet(kit: Kit, plan: Plan, options: BuildOptions) -> Booklet:
         schedule=schedule(kit, shots, units),
         in_use=in_use,
     )
-    return replace(made, needs=needs(kit, plan, units, used(made), coated, grow))
+    ready = replace(made, needs=needs(kit, plan, units, used(made), coated, grow))
+    return replace(ready, sources=tuple(dict.fromkeys(_sources(ready))))
+
+
+def _sources(value: object) -> Iterator[str]:
+    """Yield the sources of all safety messages in the order in which they are printed."""
+    if isinstance(value, SafetyMessage):
+        yield from [value.source] if value.source else []
+    elif isinstance(value, tuple):
+        for item in value:
+            yield from _sources(item)
+    elif is_dataclass(value) and not isinstance(value, type):
+        for field in fields(value):
+            yield from _sources(getattr(value, field.name))
 
 
 def _about_height(licence_text: tuple[str, ...], kit: Kit, grow: float) -> float:

@@ -51,9 +51,9 @@ def _change_words(step: Step, machines: Sequence[MachinePlan], units: Units) -> 
     found = [m.settings[step.key].stick_out for m in machines if m.fits and step.key in m.settings]
     cutter = render_text(step.cutter.name)
     if not found:
-        return say("Spindle off, plug drawn. Fit: {cutter}, its shank deep in the collet.", cutter=cutter)
+        return say("Spindle off and unplugged. Fit: {cutter}, with its shank deep in the collet.", cutter=cutter)
     return say(
-        "Spindle off, plug drawn. Fit: {cutter}. Let it stand {stick_out} out of the collet and tighten it.",
+        "Spindle off and unplugged. Fit: {cutter}. Let it stand {stick_out} out of the collet and tighten it.",
         cutter=cutter,
         stick_out=units.length(max(found), 0),
     )

@@ -74,8 +74,8 @@ def measuring_words() -> Line:
     """Return how and when the parts are measured."""
     return line(
         say(
-            "Measure before you sand, with a calliper where it reaches. A size that is off tells what to correct "
-            "before the next piece."
+            "Measure before you sand, with a calliper where it reaches. If a size is off, find out why before "
+            "you cut the next piece."
         ),
         "calliper",
         "steel_rule",

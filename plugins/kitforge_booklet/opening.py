@@ -11,6 +11,7 @@ from kitforge.model.messages import Message
 from kitforge.model.settings import TroubleCode
 from kitforge.pack.times import hands_on_words, machine_words, waiting_words, work_times
 from kitforge.print.figures import Units, listed, minutes, sentence, stock_title
+from kitforge.print.settings import class_numbers
 from kitforge.print.sizes import part_size
 from kitforge_booklet.pictures import cover_shot
 from kitforge_booklet.records import Cover, LabelledFact, MachineFit
@@ -69,11 +70,12 @@ def pack_facts(kit: Kit) -> tuple[LabelledFact, ...]:
         len(kit.parts),
     )
     return (
-        LabelledFact(say("This booklet"), say("From buying the wood to the last coat, in the order you do it.")),
+        LabelledFact(say("This booklet"), say("From buying the wood to the last coat of finish, in working order.")),
         LabelledFact(say("Drawings"), drawings),
         LabelledFact(say("Settings sheet"), say("One page for each class of machine, to pin up beside yours.")),
         LabelledFact(
-            say("List of files"), say("Every file of the pack with its checksum, to see that nothing is missing.")
+            say("List of files"),
+            say("Every file in the pack with its checksum, so that you can see whether anything is missing."),
         ),
     )
 
@@ -83,7 +85,7 @@ def how_to_use(plan: Plan) -> tuple[str, ...]:
     cutters = len({step.cutter.key for step in plan.steps})
     return (
         say("Read the whole booklet once, the safety pages twice."),
-        say("Find your machine in “Will it fit my machine?”. Its name stands in every table of settings."),
+        say("Find your machine in “Will it fit my machine?” and mark its number. It stands in every table."),
         say_counted(
             "Buy the stock and measure it. Lay out one cutter and tick off the list.",
             "Buy the stock and measure it. Lay out {count} cutters and tick off the list.",
@@ -96,20 +98,22 @@ def how_to_use(plan: Plan) -> tuple[str, ...]:
             "its table, in the order printed.",
             len(plan.steps),
         ),
-        say("Prove the job in the air. Then cut, step by step, and compare with “Done when”."),
+        say("Run an air cut first. Then cut step by step, and check each one against “Done when”."),
     )
 
 
-def fits(machines: Sequence[MachinePlan], units: Units) -> tuple[MachineFit, ...]:
+def fits(plan: Plan, machines: Sequence[MachinePlan], units: Units) -> tuple[MachineFit, ...]:
     """Return how the kit stands with each machine class, weakest first."""
-    return tuple(_fit(machine, units) for machine in machines)
+    numbers = class_numbers(plan)
+    return tuple(_fit(numbers[machine.machine.key], machine, units) for machine in machines)
 
 
-def _fit(machine: MachinePlan, units: Units) -> MachineFit:
+def _fit(number: int, machine: MachinePlan, units: Units) -> MachineFit:
     hard = _hard_problems(machine)
     reasons = tuple(sentence(render_text(text)) for text in (*machine.misfits, *hard))
     sound = not reasons
     return MachineFit(
+        number=number,
         machine=say_as(machine.machine.name),
         about=say_as(machine.machine.about),
         area=units.size(*machine.machine.table, places=0),

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from kitforge.pictures.drawn.shots import StepShot
 
 # The smaller picture is so wide at least and at most, and no higher, mm; and at most this share of the height.
-_LEAST, _MOST, _TALLEST, _SHARE = 38.0, 50.0, 36.0, 0.75
+_LEAST, _MOST, _TALLEST, _SHARE = 28.0, 40.0, 28.0, 0.75
 _GAP = 3.0
 # Fainter dots are shadow: it may run under the other picture.
 _FAINT = 215

@@ -46,6 +46,7 @@ class Cover:
 class MachineFit:
     """How the kit stands with one machine class."""
 
+    number: int
     machine: str
     about: str
     area: Measure
@@ -130,7 +131,7 @@ class SettingUp:
     steps: tuple[Line, ...]
     spots: str
     cautions: tuple[str, ...]
-    machines: tuple[str, ...]
+    machines: tuple[tuple[int, str], ...]
     rows: tuple[HoldRow, ...]
     messages: tuple[SafetyMessage, ...]
     others: tuple[OtherHold, ...] = ()
@@ -141,7 +142,8 @@ class SettingUp:
 class StepBlock:
     """One step of cutting. load: what to load and how to cut along it; shot: before and after.
 
-    larger: what the inset in the picture shows, empty without one.
+    larger: what the inset in the picture shows, empty without one; ways: how the cutter goes down and which way it
+    runs, with the reason where it is new; signs: of the first step of a setup and of those at which they change.
     """
 
     number: int
@@ -283,3 +285,4 @@ class Booklet:
     measuring: Line
     schedule: Schedule | None
     in_use: tuple[SafetyMessage, ...]
+    sources: tuple[str, ...] = ()

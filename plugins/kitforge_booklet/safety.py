@@ -47,7 +47,7 @@ def deferring(kit: Kit) -> tuple[str, ...]:
             makers=capital(listed(makers)),
         ),
         say("Written for {reader}. Children and bystanders stay out of reach of the machine.", reader=_reader(kit)),
-        say("The finished piece has not been assessed as a toy for small children."),
+        say("This piece has not been tested as a toy for small children."),
     )
 
 

@@ -12,6 +12,7 @@ from kitforge.model.lines import Line, line
 from kitforge.model.units import MM_PER_INCH
 from kitforge.pictures.drawn.sheet import sheet_picture
 from kitforge.print.figures import Units, listed, piece_title, sentence, stock_title
+from kitforge.print.settings import class_numbers
 from kitforge_booklet.fastening import fastener_uses, spoilboard_lines
 from kitforge_booklet.holding import hold_rows, hold_words, left_out, other_holds, spots
 from kitforge_booklet.records import Preparation, SettingUp
@@ -115,6 +116,7 @@ def _setting_up(
 ) -> SettingUp:
     hold = next(iter(planned.setup.hold_downs), None)
     fitting = [machine for machine in machines if machine.fits]
+    numbers = class_numbers(plan)
     picture = sheet_picture(kit, planned.sheets[0], planned.places, units, *_PICTURE, planned.face)
     return SettingUp(
         title=setup_title(plan, planned),
@@ -123,7 +125,7 @@ def _setting_up(
         steps=(*_steps(plan, planned, units), *_cut_here(plan, planned)),
         spots=spots(planned, planned.places, units),
         cautions=tuple(sentence(say_as(one)) for one in hold.cautions) if hold else (),
-        machines=tuple(say_as(machine.machine.name) for machine in fitting),
+        machines=tuple((numbers[one.machine.key], say_as(one.machine.name)) for one in fitting),
         rows=hold_rows(plan, fitting, planned),
         messages=(),
         others=other_holds(kit, plan, planned, fitting, units),
@@ -232,12 +234,12 @@ def proving(plan: Plan, units: Units) -> tuple[str, ...]:
             depth=units.length(deepest, 1),
         ),
         say(
-            "Run the whole job with the spindle off and a hand on the stop button. Watch that the cutter stays over "
-            "the stock and clears every clamp and screw on its way."
+            "Run the whole job with the spindle off and a hand on the stop button. Check that the cutter stays "
+            "over the stock and clears every clamp and screw."
         ),
         say(
-            "Compare the first and the last position of each step with the pictures. A job that runs mirrored or "
-            "turned shows itself here."
+            "Compare where each step starts and ends with the pictures. If the job is mirrored or rotated, you "
+            "will see it here."
         ),
-        say("Put Z0 back on the face of the stock before you cut. Write it on your hand if you must."),
+        say("Set Z0 back on the face of the stock before you cut: it is easily forgotten."),
     )

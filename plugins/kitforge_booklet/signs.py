@@ -15,7 +15,6 @@ from kitforge.model.lines import Use
 from kitforge.print.svg import SvgCanvas, num
 
 if TYPE_CHECKING:
-    from kitforge.model.plan import Step
     from kitforge.print.svg import Picture
 
 _BLUE, _RED, _WHITE, _BLACK = "#005387", "#9b2423", "#ffffff", "#1a1a1a"
@@ -78,10 +77,10 @@ def _words(must: Must) -> str:
     }[must]
 
 
-def cutting_signs(step: Step, *, new_cutter: bool) -> tuple[SafetySign, ...]:
-    """Return the signs of a step at the machine; a change of cutter comes with the power off."""
-    wear = (Must.EYES, Must.EARS, Must.MASK, Must.NO_GLOVES)
-    return tuple(sign(must) for must in ((Must.POWER_OFF, *wear) if new_cutter or step.number == 1 else wear))
+def cutting_signs(*, new_setup: bool, new_cutter: bool) -> tuple[SafetySign, ...]:
+    """Return the signs of a step at the machine: all where a setup begins, and the power off where a cutter changes."""
+    wear = (Must.EYES, Must.EARS, Must.MASK, Must.NO_GLOVES) if new_setup else ()
+    return tuple(sign(must) for must in ((Must.POWER_OFF, *wear) if new_cutter else wear))
 
 
 def sanding_signs() -> tuple[SafetySign, ...]:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from kitforge.language import SOURCE_LANGUAGE, capital, current_language, later, render_text, say, say_as, say_counted
+from kitforge.language import capital, later, render_text, say, say_as, say_counted
 from kitforge.model.kit import CutterKind, Face, OperationKind
 from kitforge.model.lines import Line, line
 from kitforge.model.plan import Phase
@@ -31,29 +31,36 @@ if TYPE_CHECKING:
     from kitforge.model.plan import MachinePlan, Plan, Step
     from kitforge.model.settings import CutDirection
     from kitforge.pictures.drawn.shots import Shots
-    from kitforge.print.svg import Picture
+    from kitforge.print.settings import StepView
 
-_WIDTH, _NARROW = 114.0, 54.0
-_ROOM, _PER_ROW, _PER_MESSAGE, _PER_LINE, _PER_FACT = 158.0, 14.5, 21.5, 7.5, 11.5
-_NEAR, _NOTE_LINE = 25.0, 120
-_LOWEST = 42.0
-_LOAD_LINE = 96  # letters of a line of the sentence that says what to load
-_WAY_LINE = 5.0  # height of a line that tells the direction of cut, mm
-_TITLE_LINE, _WHERE_LINE = (7.4, 26), (5.0, 40)  # height mm and letters of a line of a step's head
-_CUTTER = 9.5  # the widest cutter beside its step on paper, mm
-_CAPTION = 5.0  # the words above the pictures
-_LONGER = 9.0  # room for lines that break in a language longer than English
+_SHOT, _PLAN, _SLIM = (96.0, 48.0), (58.0, 46.0), (30.0, 25.0)
+"""Room for the picture before and after a step, for the plan beside it, and for one with words beside it: width and
+height, mm."""
+_CUTTER_BELOW = 21.0
+"""Height of the cutter below a slim plan, mm."""
+_NEAR = 25.0
+_CUTTER = 11.0
+"""The widest cutter beside its step on paper, mm."""
 
 
 def step_blocks(
     kit: Kit, plan: Plan, machines: Sequence[MachinePlan], units: Units, shots: Shots
 ) -> tuple[StepBlock, ...]:
-    """Return the blocks of all steps."""
-    blocks, before = [], None
+    """Return the blocks of all steps. Why the cutter runs as it does is said once."""
+    blocks: list[StepBlock] = []
+    before, known = None, set[str]()
     for step in plan.steps:
-        blocks.append(_block(kit, plan, step, before, machines, units, shots))
+        block = _block(kit, plan, step, before, machines, units, shots)
+        blocks.append(replace(block, ways=_not_again(block.ways, known)))
+        known.update(way.partition(";")[2] for way in block.ways)
         before = step
     return tuple(blocks)
+
+
+def _not_again(ways: tuple[str, ...], known: set[str]) -> tuple[str, ...]:
+    """Return the lines on how the cutter runs, without a reason that has been given before."""
+    split = ((way, *way.partition(";")[::2]) for way in ways)
+    return tuple(f"{said}." if reason and reason in known else way for way, said, reason in split)
 
 
 def _block(
@@ -62,52 +69,56 @@ def _block(
     earlier = [s for s in plan.steps if s.number < step.number and s.part.key == step.part.key]
     messages = step_messages(plan, step, kit, _near_fasteners(plan, step))
     shown = [machine for machine in machines if machine.fits] or machines
-    facts, setup = _facts(plan, step, units), _setup_words(plan, step)
-    ways = _directions(step, shown)
-    rows = step_views(step, shown, units)
-    shape = cutter_picture(step.cutter, _cutter_scale(step.cutter))
+    setup, rows = _setup_words(plan, step), step_views(plan, step, shown, units)
     first = before_step(plan, step, before, machines, units)
-    note = _note(step, units)
     larger = shots.steps[step.key].larger
     new_cutter = before is None or before.cutter.key != step.cutter.key
-    below = _note_height(note) + len(ways) * _WAY_LINE
-    tall = _picture_height(len(rows), len(messages) + below / _PER_MESSAGE, len(first))
-    load = load_words(plan, step, units, rows)
-    tall = max(_LOWEST, tall - _long_head(step, setup, new_cutter=new_cutter) - _load_height(load))
+    new_setup = before is None or _setup_words(plan, before) != setup
+    slim = bool(first or messages)
+    room, tall = (_SLIM, _CUTTER_BELOW) if slim else (_PLAN, _PLAN[1])
     return StepBlock(
         number=step.number,
-        load=load,
+        load=load_words(plan, step, units, rows),
         title=step_title(step),
         part=step_subject(step),
         setup=setup,
-        new_setup=before is None or _setup_words(plan, before) != setup,
+        new_setup=new_setup,
         new_cutter=new_cutter,
         depth=say("through") if step.through else units.length(step.depth).main,
         time=_time(step, machines),
-        picture=step_picture(
-            step, earlier, _NARROW, _plan_height(tall, len(facts), shape), clockwise(step, direction_of(step, shown))
-        ),
+        picture=step_picture(step, earlier, *room, clockwise(step, direction_of(step, shown))),
         cutter=render_text(step.cutter.name),
-        cutter_picture=shape,
-        facts=facts,
-        ways=ways,
+        cutter_picture=cutter_picture(step.cutter, _cutter_scale(step.cutter, tall)),
+        facts=_facts(plan, step, units),
+        ways=(*ways_down(rows), *_directions(step, shown)),
         rows=rows,
         has_stepover=any(row.stepover is not None for row in rows),
         watch=watch_for(step, frees=plan.frees(step), ramps=_ramps(step, machines)),
         done=done_when(plan, step, units),
-        note=note,
+        note=_note(step, units),
         messages=messages,
-        shot=step_shot(step, shots, _WIDTH, tall - _CAPTION),
+        shot=step_shot(step, shots, *_SHOT),
         larger=larger_words(larger) if larger > 1 else "",
         before=first,
-        signs=cutting_signs(step, new_cutter=new_cutter),
+        signs=cutting_signs(new_setup=new_setup, new_cutter=new_cutter),
     )
 
 
-def _cutter_scale(cutter: Cutter) -> float:
-    """Return the scale at which a cutter is drawn beside its step: half size, smaller where it is long or wide."""
-    scale = 0.5 if cutter.overall_length <= 80 else 0.25
-    return min(scale, _CUTTER / max(cutter.diameter, cutter.shank))
+def ways_down(rows: Sequence[StepView]) -> tuple[str, ...]:
+    """Return how the cutter goes down: once for all classes where they agree, else for each by its number."""
+    found: dict[str, list[int]] = {}
+    for row in rows:
+        found.setdefault(row.entry, []).append(row.number)
+    if len(found) == 1:
+        return (say("Entry: {way}.", way=next(iter(found))),)
+    words = [say("{classes}: {way}", classes=listed([str(one) for one in on]), way=way) for way, on in found.items()]
+    return (say("Entry on class {ways}.", ways="; ".join(words)),) if words else ()
+
+
+def _cutter_scale(cutter: Cutter, tall: float) -> float:
+    """Return the largest of the plain scales at which a cutter stands beside its plan."""
+    most = min(_CUTTER / max(cutter.diameter, cutter.shank), (tall - 2.0) / cutter.overall_length)
+    return next((scale for scale in (0.5, 0.4, 0.25, 0.2) if scale <= most), most)
 
 
 def _note(step: Step, units: Units) -> str:
@@ -122,36 +133,6 @@ def _note(step: Step, units: Units) -> str:
         depth=depth,
     )
     return f"{own} {follows}".strip()
-
-
-def _picture_height(rows: int, messages: float, before: int) -> float:
-    """Return how tall the picture may be, mm, so that a step with its table fills one page of either paper."""
-    opening = before * _PER_LINE + 4.0 if before else 0.0
-    opening += 0.0 if current_language().code == SOURCE_LANGUAGE else _LONGER
-    return min(90.0, max(_LOWEST, _ROOM - rows * _PER_ROW - messages * _PER_MESSAGE - opening))
-
-
-def _long_head(step: Step, setup: str, *, new_cutter: bool) -> float:
-    """Return how much higher than usual, mm, the head of a step is, with a long title or long names."""
-    title, where = _TITLE_LINE, _WHERE_LINE
-    titles = math.ceil(len(f"{step_title(step)} {step_subject(step)}") / title[1])
-    cutter = len(render_text(step.cutter.name)) + (len(say("change the cutter")) + 2 if new_cutter else 0)
-    lines = math.ceil(len(setup) / where[1]) + math.ceil(cutter / where[1])
-    return max(0, titles - 2) * title[0] + max(0, lines - 2) * where[0]
-
-
-def _plan_height(tall: float, facts: int, cutter: Picture) -> float:
-    """Return how tall the plan beside the picture may be, mm, with cutter and facts below it."""
-    return min(_NARROW, max(18.0, tall - max(facts * _PER_FACT, cutter.height) - 4.0))
-
-
-def _load_height(load: str) -> float:
-    """Return the height, mm, of the lines of the sentence below the head, with what is left around them."""
-    return math.ceil(len(load) / _LOAD_LINE) * 5.4 + 2.5
-
-
-def _note_height(note: str) -> float:
-    return math.ceil(len(note) / _NOTE_LINE) * 4.3 + 2.0 if note else 0.0
 
 
 def _time(step: Step, machines: Sequence[MachinePlan]) -> str:
@@ -250,27 +231,33 @@ def watch_for(step: Step, *, frees: bool = False, ramps: bool = True) -> str:
     """
     if frees:
         return say(
-            "The sound turns lighter in the last pass. If the part shifts or hums, press stop: it is working loose."
+            "The cut sounds lighter in the last pass. If the part shifts or hums, press stop: it is coming loose."
         )
     if step.operation.does is OperationKind.DRILL:
         return say("Chips come up with each peck. If they pack in the flutes or smoke rises, peck in shorter bites.")
     if step.cutter.kind is CutterKind.BOWL and not ramps:
-        return say("A thump at each turn means that the feed is too high.")
+        return say("A thump at each turn means the feed is too high.")
     return say_as(_BY_KIND.get(step.cutter.kind, _STEADY))
 
 
 _STEADY = later(
-    "A steady hum and chips, not powder. A rising pitch or a rattle means too much depth or a loose collet."
+    "Listen for a steady hum; look for chips, not dust. A rising pitch or a rattle means too much depth "
+    "or a loose collet."
 )
 _BY_KIND = {
-    CutterKind.V_BIT: later("Clean edges from the first pass. A line that fades on one side: the stock is not flat."),
-    CutterKind.BALL_NOSE: later("A soft, even hiss. Ridges that you can feel mean that the stepover is too wide."),
-    CutterKind.BOWL: later(
-        "Going down is the hard part: let it ramp. A thump at each turn means that the feed is too high."
+    CutterKind.V_BIT: later(
+        "The edges should be clean from the first pass. If a line fades out on one side, the stock is not flat."
     ),
-    CutterKind.SURFACING: later("An even swish. Stripes that catch the light: the spindle is not square."),
+    CutterKind.BALL_NOSE: later("Listen for a soft, even hiss. If you can feel ridges, the stepover is too wide."),
+    CutterKind.BOWL: later(
+        "This cutter does not like to plunge: let it ramp in. A thump at each turn means the feed is too high."
+    ),
+    CutterKind.SURFACING: later(
+        "Listen for an even swish. Stripes that catch the light mean the spindle is not square to the table."
+    ),
     CutterKind.DOWN_CUT: later(
-        "Chips are packed into the cut. A hot smell: they pack too tight; stop the spindle before you clear them."
+        "Chips stay packed in the cut. If it smells hot, they are packed too tight: stop the spindle before "
+        "you clear them."
     ),
 }
 
@@ -279,7 +266,7 @@ def done_when(plan: Plan, step: Step, units: Units) -> Line:
     """Return how to tell that the step has come out right, with its own figures."""
     if step.phase is Phase.ROUGHING and step.operation.roughing is not None:
         left = _leave(step, units) or say("nothing")
-        return line(say("The shape stands rough and even, {left} left for the next pass.", left=left))
+        return line(say("The shape is roughed out evenly, with {left} left for the next pass.", left=left))
     return _measured(step, _done_by_doing(plan, step, units))
 
 
@@ -293,7 +280,7 @@ def _measured(step: Step, words: str) -> Line:
 def _done_by_doing(plan: Plan, step: Step, units: Units) -> str:
     does, operation = step.operation.does, step.operation
     if does is OperationKind.FACE:
-        return say("No patch of the old surface is left, and a straight edge shows no light anywhere.")
+        return say("None of the old surface is left, and no light shows under a straight edge.")
     if does is OperationKind.DRILL:
         return _holes_done(step, units)
     if does is OperationKind.GROOVE:
@@ -302,7 +289,7 @@ def _done_by_doing(plan: Plan, step: Step, units: Units) -> str:
     if does is OperationKind.CHAMFER:
         return _bevel_done(operation, units)
     if does is OperationKind.ENGRAVE:
-        return say("Every stroke meets its outline with a clean edge and runs out into sharp corners.")
+        return say("Every stroke reaches its outline with a clean edge and ends in sharp corners.")
     return _through_done(plan, step, units) if operation.through else _hollows_done(plan, step, units)
 
 

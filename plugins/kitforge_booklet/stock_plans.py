@@ -77,7 +77,7 @@ def _plan(ready: Prepared, plan: Plan, machines: Sequence[MachinePlan], units: U
         if flattening
         else (),
         cutter=render_text(flattening.step.cutter.name) if flattening else "",
-        rows=_settings(stock, machines, units) if flattening else (),
+        rows=_settings(plan, stock, machines, units) if flattening else (),
         movement=(),
     )
 
@@ -139,11 +139,11 @@ def _glue_words(ready: Prepared, glue: GlueUp, units: Units) -> tuple[Line, ...]
     )
 
 
-def _settings(stock: Stock, machines: Sequence[MachinePlan], units: Units) -> tuple[StepView, ...]:
+def _settings(plan: Plan, stock: Stock, machines: Sequence[MachinePlan], units: Units) -> tuple[StepView, ...]:
     """Return the settings of a flattening pass on the classes that the kit fits."""
     found = [(machine, machine.flattening.get(stock.key)) for machine in machines if machine.fits]
     return tuple(
-        replace(step_view(machine, settings, units), time=minutes(settings.seconds))
+        replace(step_view(plan, machine, settings, units), time=minutes(settings.seconds))
         for machine, settings in found
         if isinstance(settings, StepSettings)
     )

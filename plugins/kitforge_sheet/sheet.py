@@ -12,7 +12,7 @@ from kitforge.model.plan import Phase
 from kitforge.pictures.drawn.cutter import cutter_picture
 from kitforge.print.figures import Measure, Units, listed, minutes, sentence, step_subject, step_title, units_for
 from kitforge.print.loading import layers_words
-from kitforge.print.settings import StepView, shown_machines, step_view
+from kitforge.print.settings import StepView, class_numbers, shown_machines, step_view
 from kitforge.print.svg import Picture
 from kitforge.print.trouble import STARTING_POINTS, TroubleAdvice, troubles
 from kitforge.print.trust import force_band
@@ -52,8 +52,9 @@ class StepRow:
 
 @dataclass(frozen=True, slots=True)
 class MachinePage:
-    """The page of one machine class."""
+    """The page of one machine class. number: by which the booklet's tables name it."""
 
+    number: int
     name: str
     about: str
     collet: str
@@ -112,6 +113,7 @@ def _page(plan: Plan, machine: MachinePlan, units: Units) -> MachinePage:
         for before, group in zip((None, *groups), groups, strict=False)
     )
     return MachinePage(
+        number=class_numbers(plan)[machine.machine.key],
         name=say_as(machine.machine.name),
         about=sentence(say_as(machine.machine.about)),
         collet=say_as(machine.machine.collet_text),
@@ -183,7 +185,7 @@ def _row(
         picture=cutter_picture(step.cutter, _scale(step, height)),
         layers=layers_words(plan, group, units),
         new_cutter=before is None or before[0].cutter.key != step.cutter.key,
-        settings=replace(step_view(machine, settings, units), time=_time(group, machine)) if settings else None,
+        settings=replace(step_view(plan, machine, settings, units), time=_time(group, machine)) if settings else None,
         reasons=tuple(sentence(render_text(problem.message)) for problem in blocked.problems) if blocked else (),
     )
 

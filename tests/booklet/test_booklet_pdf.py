@@ -51,8 +51,16 @@ def test_the_file_is_tagged_and_says_language_and_title(pdf: pikepdf.Pdf) -> Non
     assert str(root.Lang) == "en"
     assert bool(root.MarkInfo.Marked)
     assert bool(root.ViewerPreferences.DisplayDocTitle)
-    assert str(pdf.docinfo["/Title"]) == "Nine Men’s Morris"
+    assert str(pdf.docinfo["/Title"]).startswith("Nine Men’s Morris: ")
     assert "/StructTreeRoot" in root
+
+
+def test_booklet_and_sheet_have_titles_of_their_own(files: dict[str, bytes]) -> None:
+    titles = set()
+    for name in ("booklet-a4.pdf", "settings-a4.pdf"):
+        with pikepdf.open(io.BytesIO(files[name])) as opened:
+            titles.add(str(opened.docinfo["/Title"]))
+    assert len(titles) == 2
 
 
 def test_every_figure_has_words(pdf: pikepdf.Pdf) -> None:

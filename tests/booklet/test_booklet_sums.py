@@ -161,8 +161,8 @@ def test_what_is_cut_from_one_face_is_not_turned(kit: Kit, plan: Plan) -> None:
 
 def test_a_step_with_a_new_cutter_asks_for_the_power_to_be_off(plan: Plan) -> None:
     off = sign(Must.POWER_OFF).words
-    assert off in [one.words for one in cutting_signs(plan.steps[1], new_cutter=True)]
-    assert off not in [one.words for one in cutting_signs(plan.steps[1], new_cutter=False)]
+    assert off in [one.words for one in cutting_signs(new_setup=False, new_cutter=True)]
+    assert off not in [one.words for one in cutting_signs(new_setup=True, new_cutter=False)]
 
 
 @pytest.mark.parametrize("must", list(Must))

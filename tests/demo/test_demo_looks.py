@@ -18,7 +18,7 @@ PAGES = {
     "setting-up": ("herb-planter", ("Setting up", "of each cross")),
     "glue-up-plan": ("morris-board", ("Glueing up",)),
     "drawing": ("wall-clock", ("Drawings", "Scale 1 :")),
-    "step": ("morris-board", ("Class of machine", "Dimples for the men", "Look and listen")),
+    "step": ("morris-board", ("Speed rpm", "Dimples for the men", "Look and listen")),
     "safety": ("herb-planter", ("WARNING", "NOTICE")),
 }
 

@@ -83,7 +83,7 @@ def test_rows_of_every_demo_kit_add_up_in_both_systems(demo: CheckedKit, first: 
     for machine in demo.plan.machines:
         for step in demo.plan.steps:
             if step.key in machine.settings:
-                row = step_view(machine, machine.settings[step.key], units)
+                row = step_view(demo.plan, machine, machine.settings[step.key], units)
                 for system, places in (("main", 2 if first == "mm" else 3), ("other", 3 if first == "mm" else 2)):
                     what = f"{step.key} on {machine.machine.key}, {system}"
                     tip, top = (printed(getattr(units.length(value), system)) for value in (step.depth, step.top))

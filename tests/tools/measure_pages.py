@@ -31,7 +31,7 @@ def demos() -> Iterator[tuple[str, bytes]]:
 
 def main() -> None:
     """Print a row for each booklet and a line for each heading or page that stands alone."""
-    sys.path[:0] = [str(Path(__file__).parents[1] / "print" / "fixtures")]
+    sys.path[:0] = [str(Path(__file__).parents[1] / room) for room in ("print/fixtures", "harness")]
     from page_measures import make_up
 
     given = [one for path in sys.argv[1:] for one in booklets(Path(path))]

@@ -117,7 +117,7 @@ def _needs(page: Node) -> Iterator[Saying]:
     for row in lists["Hardware and glue"].xpath(".//tr") if "Hardware and glue" in lists else ():
         if (count := cells(row)[1].rstrip(" ×")).isdigit():
             yield Saying(f"bought {cells(row)[2]}: count", int(count), place)
-    grits = [cells(row)[3] for row in section(page, "needs").xpath('.//tr[td="Abrasive paper"]')]
+    grits = [text(row) for row in section(page, "needs").xpath('.//li[strong="Abrasive paper"]')]
     yield from (Saying("grits", " ".join(re.findall(r"\d+", found)), place) for found in grits)
 
 
@@ -140,7 +140,7 @@ def _stock(page: Node) -> Iterator[Saying]:
 
 def _setups(page: Node, pack: Unset) -> Iterator[Saying]:
     for head in section(page, "setup").xpath('.//h3[not(contains(., "Turning it over"))]'):
-        place, box = f"{PLACE}, setting up {text(head)}", head.getparent()
+        place, box = f"{PLACE}, setting up {text(head)}", head.getparent().getparent()
         title = text(head).partition(", underside up")[0]
         crosses = re.search(r"crosses? marks? (\w+) places?", text(box))
         spots = re.search(r"X, Y of each cross in \w+: ([\d., ;]*\d)", text(box))
@@ -227,7 +227,7 @@ def _narrowest(about: str, size: str, place: str) -> Iterator[Saying]:
 def _finish(page: Node) -> Iterator[Saying]:
     for found in page.xpath('//section[@id="finish"]'):
         place = f"{PLACE}, finish"
-        grits = [text(one) for one in found.xpath('.//table[@class="grits"]/tbody/tr/td[1]')]
+        grits = [text(one) for one in found.xpath('.//table[@class="grits"]/tbody/tr/*[1]')]
         if grits:
             yield Saying("grits", " ".join(grits), place)
         facts = {text(row[0]): text(row[1]) for row in found.xpath('./table[@class="facts"]//tr')}

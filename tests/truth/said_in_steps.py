@@ -49,14 +49,14 @@ def step_said(step: Node, many: bool) -> Iterator[Saying]:
         yield Saying(f"{about}: cutter", fit[1], f"{place}, before")
         yield from (one for size in lengths(fit[2]) for one in of_lengths(f"{about}: stick-out", size, place))
     yield from _loaded(about, text(step.xpath('.//p[@class="load"]')[0]), place)
-    facts = {text(label): after(label) for label in step.xpath('.//table[@class="split"]//span[@class="label"]')}
+    facts = {text(label): after(label) for label in step.xpath('.//p[@class="details"]//span[@class="label"]')}
     yield from _depths(about, facts, place)
-    for plan in step.xpath('.//div[@class="beside"]/img[starts-with(@alt, "Plan of ")]'):
+    for plan in step.xpath('.//div[@class="beside"]//img[starts-with(@alt, "Plan of ")]'):
         named = re.match(r"Plan of (.*?), (.*?), with", plan.get("alt"))
         if named is not None:
             yield from size_of(f"part {named[1]}", named[2], f"{place}, words of the picture")
     yield from _rows(about, step, facts, place)
-    yield from _done(about, text(step.xpath('.//table[@class="compare"]//td[2]/p')[0]), place)
+    yield from _done(about, text(step.xpath('.//div[@class="compare"]/p')[1]), place)
 
 
 def _loaded(about: str, words: str, place: str) -> Iterator[Saying]:
@@ -92,11 +92,17 @@ def _depths(about: str, facts: dict[str, str], place: str) -> Iterator[Saying]:
             yield Saying(f"{about}: tabs", int(words.partition(",")[0]), place)
 
 
+def classes(page: Node) -> dict[str, str]:
+    """Return the names of the classes of machine by the numbers that stand for them in every table."""
+    rows = section(page, "fit").xpath(".//tbody/tr")
+    return {text(row.xpath('.//span[@class="tab"]')[0]): text(row.xpath(".//strong")[0]) for row in rows}
+
+
 def _rows(about: str, step: Node, facts: dict[str, str], place: str) -> Iterator[Saying]:
-    heads = [text(head) for head in step.xpath('.//table[@class="settings"]/thead//th')]
-    times = []
-    for row in step.xpath('.//table[@class="settings"]/tbody/tr[not(@class="own")]'):
-        name = row[0].text.strip()
+    heads = [text(head) for head in step.xpath('.//table[starts-with(@class, "settings")]/thead//th')]
+    times, names = [], classes(step.getroottree().getroot())
+    for row in step.xpath('.//table[starts-with(@class, "settings")]/tbody/tr[not(@class="own")]'):
+        name = names[text(row[0])]
         for head, cell in zip(heads[1:-2], row[1:-2], strict=True):
             what, _space, unit = head.rpartition(" ")
             yield from figure(f"{about} on {name}: {what}", cell, unit, place)
@@ -192,7 +198,7 @@ def deepest(page: Node) -> Iterator[Saying]:
     deep: dict[str, tuple[float, float]] = {}
     for step in page.xpath('//div[@class="step"]'):
         for label in step.xpath(
-            './/table[@class="split"]//span[@class="label"][starts-with(., "Dee") or starts-with(., "Depth below")]'
+            './/p[@class="details"]//span[@class="label"][starts-with(., "Dee") or starts-with(., "Depth below")]'
         ):
             new = re.search(r"that step (\d+) has cut", text(label))
             one = next(lengths(after(label).replace(", through", "")))[0]

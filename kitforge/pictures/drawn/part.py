@@ -107,7 +107,7 @@ def legend_picture(width: float = 174.0) -> Picture:
     canvas.box(69, 1.8, 8, 2.4, fill=INK)
     canvas.text(79, 4.2, say("holding tab"), size=3.0)
     draw_way(canvas, LineString([(100, 3), (107, 3)]), view)
-    canvas.text(109.5, 4.2, say("way of the cutter"), size=3.0)
+    canvas.text(109.5, 4.2, say("path of the cutter"), size=3.0)
     zero_mark(canvas, 138, 3.0, ZERO_RADIUS)
     canvas.text(141, 4.2, say("zero of the part's drawing"), size=2.8)
     return canvas.finish(
