@@ -70,11 +70,13 @@ def test_texts_about_dust_and_hazards_have_sources_that_exist() -> None:
 
 
 def test_the_tables_are_as_full_as_promised() -> None:
+    """At least: a new material or finish touches no test."""
     panels = [material for material in SHOP.materials.values() if material.is_panel]
-    assert (len(SHOP.materials) - len(panels), len(panels)) == (39, 6)
-    assert len(SHOP.machines) == 5
+    assert len(SHOP.materials) - len(panels) >= 39
+    assert len(panels) >= 6
+    assert len(SHOP.machines) >= 5
     assert {hold.kind for hold in SHOP.hold_downs.values()} == set(HoldKind)
-    assert len(SHOP.finishes) == 11
+    assert len(SHOP.finishes) >= 11
     assert {material.kind for material in SHOP.materials.values()} == set(MaterialKind)
 
 
