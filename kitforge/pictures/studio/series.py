@@ -34,6 +34,10 @@ _ACROSS = 0.36
 """How much of the photograph's width a close-up shows."""
 _COARSE = 16
 _COVERED = 0.9
+_EDGE = 24
+"""Squares whose colours, red, green and blue together, differ by so much of 765 have an edge between them."""
+_FEWEST_APART = 3
+"""Two parts pulled apart show no more than on a table."""
 
 
 def series(kit: Kit, plan: Plan, shots: Shots) -> Iterator[tuple[str, Dots]]:
@@ -42,7 +46,7 @@ def series(kit: Kit, plan: Plan, shots: Shots) -> Iterator[tuple[str, Dots]]:
     if sum(part.count for part in kit.parts) > 1:
         wish = Wish("parts", _OBJECT, Pose(hung=False, lying=True, face_on=False))
         yield "parts", framed(photo_of(plan, shots, all_parts(kit, plan), wish), frame)
-    if len(kit.together) > 1:
+    if len(kit.together) >= _FEWEST_APART:
         yield "apart", framed(_apart(kit, plan, shots), frame)
     window = busiest(hero(kit, plan, shots))
     yield "close-up", full(photo_of(plan, shots, finished_piece(kit, plan), replace(hero_wish(kit), window=window)))
@@ -68,7 +72,9 @@ def busiest(photo: Photo) -> tuple[float, float, float]:
     high, wide = rows // _COARSE * _COARSE, columns // _COARSE * _COARSE
     # Sums over squares, in which grain is even; whole numbers, so that no rounding decides.
     tone = grey[:high, :wide].reshape(high // _COARSE, _COARSE, -1, _COARSE).sum(axis=(1, 3))
-    rough = np.abs(np.diff(tone, axis=1, append=tone[:, -1:])) + np.abs(np.diff(tone, axis=0, append=tone[-1:]))
+    steps = np.abs(np.diff(tone, axis=1, append=tone[:, -1:])) + np.abs(np.diff(tone, axis=0, append=tone[-1:]))
+    # How many edges there are counts, not how bright a thing is beside another.
+    rough = (steps > _EDGE * _COARSE * _COARSE).astype(np.int64)
     taken = (photo.share[:high:_COARSE, :wide:_COARSE] > 127).astype(np.int64)
     across = max(1, round(columns * _ACROSS / _COARSE))
     down = min(rough.shape[0], max(1, round(across * CLOSE_UP[1] / CLOSE_UP[0])))
