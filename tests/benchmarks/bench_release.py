@@ -6,7 +6,8 @@ The reference is `reference.html`, which never changes with the program, so that
 ratio; beside it the kit's own documents are set by the bare library. Every build is a new process with a cache of its
 own. Wall time, and processor seconds of a process and its helpers; on a machine that is busy with other things trust
 the ratios of processor seconds. Seven demo kits and 16 (demo kits under other slugs), for one paper, are built by one
-process, by two, and by two workers of a cluster of Dask; `--one` leaves them out.
+process, by two, and by two workers of a cluster of Dask; `--one` leaves them out. All of it takes some 40 minutes of a
+processor. KIT must have a depth that is a whole number of millimetres, which is edited.
 """
 
 from __future__ import annotations
