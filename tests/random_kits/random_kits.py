@@ -202,7 +202,7 @@ def _machines(lots: Lots) -> list[str]:
 def _hold_downs(lots: Lots, stock: Mapping[str, Entry]) -> list[str]:
     """Return the hold-downs; the first one suits cutting out of these stocks and has room, most of the time."""
     shop = _shop()
-    keys = sorted(shop.hold_downs)
+    keys = sorted(set(shop.hold_downs) - {"vacuum_blower"})
     listed = [lots.turn(keys), *lots.some(keys, lots.pick((0, 0, 1, 2)))]
     oily = any(shop.materials[str(entry["material"])].oily for entry in stock.values())
     suited = [key for key in keys if _suits(shop.hold_downs[key], oily=oily)]
@@ -211,7 +211,9 @@ def _hold_downs(lots: Lots, stock: Mapping[str, Entry]) -> list[str]:
     if shop.hold_downs[listed[0]].kind in CLAMPED and lots.chance(0.8):
         for entry in stock.values():
             _add_room(entry)
-    return list(dict.fromkeys(listed))
+    # A blower takes the place of the other vacuum table by turns, so that the kits of all seeds stay what they were.
+    table = lots.turn(["vacuum_board", "vacuum_blower"], len(keys))
+    return list(dict.fromkeys(table if key == "vacuum_board" else key for key in listed))
 
 
 def _suits(hold: HoldDown, *, oily: bool) -> bool:
