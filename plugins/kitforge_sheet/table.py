@@ -44,7 +44,7 @@ def _rows(plan: Plan, machine: MachinePlan, step: Step, settings: StepSettings) 
     start = (
         spreadsheet_safe(machine.machine.name),
         machine.machine.key,
-        str(step.number),
+        f"after {step.number}" if check else str(step.number),
         step.key,
         *(spreadsheet_safe(str(word)) for word in words),
         *_drawn(plan, step),

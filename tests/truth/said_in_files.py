@@ -55,14 +55,12 @@ def _sheet_row(row: Node, heads: list[str], name: str) -> Iterator[Saying]:
     detail = text(row.getnext())
     passes = re.search(r"· (?:Dial [^·]+ · )?(\d+) pass(?:es)?(?: and a last of ([^·]*))?", detail)
     stick_out = re.search(r"stick-out (\S+ \w+)", detail)
-    yield from _sheet_layers(
-        range(numbers[0], numbers[-1] + 1), text(row.getnext().xpath('.//span[@class="file"]')[0]), place
-    )
-    for step in range(numbers[0], numbers[-1] + 1):
-        about = f"step {step}"
+    about_all = [f"step {step}" for step in range(numbers[0], numbers[-1] + 1)] if numbers else [_check_hole(what)]
+    yield from _sheet_layers(about_all, text(row.getnext().xpath('.//span[@class="file"]')[0]), place)
+    for about in about_all:
         if cutter:
             yield Saying(f"{about}: cutter", cutter, place)
-        if len(numbers) == 1:
+        if len(numbers) < 2:
             yield Saying(
                 f"{about}: title",
                 re.sub(r" \((?:roughing|finishing(?: the (?:floor|walls))?)\)$", "", text(what[0])),
@@ -79,7 +77,12 @@ def _sheet_row(row: Node, heads: list[str], name: str) -> Iterator[Saying]:
         yield from of_lengths(f"{about} on {name}: stick-out", length(stick_out[1]), place)
 
 
-def _sheet_layers(steps: Sequence[int], words: str, place: str) -> Iterator[Saying]:
+def _check_hole(what: Node) -> str:
+    """Return how the table names the hole that is drilled after a step, which has no number of its own."""
+    return re.sub(r"^Check hole, after step (\d+).*$", r"step after \1", text(what[0]))
+
+
+def _sheet_layers(steps: Sequence[str], words: str, place: str) -> Iterator[Saying]:
     """Yield where steps are drawn and how deep they go, where one file holds them all."""
     file, layers = words.partition(": ")[::2]
     listed = layers.split(", ")
@@ -87,10 +90,10 @@ def _sheet_layers(steps: Sequence[int], words: str, place: str) -> Iterator[Sayi
         return
     for step, one in zip(steps, listed, strict=True):
         layer, depth = one.split(" ", 1)
-        yield Saying(f"step {step}: drawn on", f"{file}, layer {layer}", place)
-        yield Saying(f"step {step}: goes through", str(depth == "through"), place)
+        yield Saying(f"{step}: drawn on", f"{file}, layer {layer}", place)
+        yield Saying(f"{step}: goes through", str(depth == "through"), place)
         if depth != "through":
-            yield from of_lengths(f"step {step}: depth", length(depth), place)
+            yield from of_lengths(f"{step}: depth", length(depth), place)
 
 
 def _column(head: str) -> tuple[str, str]:
@@ -107,7 +110,7 @@ def table(words: str) -> Iterator[Saying]:
     rows = list(csv.DictReader(io.StringIO(words)))
     steps = {row["step_key"]: row["step"] for row in rows}
     yield Saying("count of classes", len({row["machine_class"] for row in rows}), "settings.csv")
-    yield Saying("count of steps", len(set(steps.values())), "settings.csv")
+    yield Saying("count of steps", sum(one.isdigit() for one in set(steps.values())), "settings.csv")
     yield Saying("names of the cutters", together(row["cutter"] for row in rows), "settings.csv")
     yield Saying("names of the classes", together(row["machine_class"] for row in rows), "settings.csv")
     for row in rows:
@@ -303,7 +306,7 @@ def _is_on(row: dict[str, str], file: str, layer: str) -> bool:
 def _note(name: str, note: str, steps: set[str]) -> Iterator[Saying]:
     depth = note.partition(", ")[0]
     for step in steps:
-        yield Saying(f"step {step}: goes through", str(depth == "through"), f"drawing, {name}")
+        yield Saying(f"{step}: goes through", str(depth == "through"), f"drawing, {name}")
         if depth != "through":
             deep = in_unit(depth.partition(" mm")[0], "mm")
             yield Saying(f"step {step}: depth", deep.value, f"drawing, {name}", 0.005)
