@@ -304,5 +304,6 @@ def _lobe(normal: Sequence[Values], view: Sequence[Values], way: Values, doublin
     level = half[2]
     for _ in range(doublings):
         shine, level = shine * shine, level * level
-    found: Values = np.maximum(shine - level, np.float32(-0.5))
+    # A black thing cannot lose more light than it has.
+    found: Values = np.maximum(shine - level, np.float32(-0.1))
     return found
