@@ -29,7 +29,7 @@ class Verdict:
     message: Message
 
 
-def judge(window: Window, value: float) -> Verdict:
+def override_verdict(window: Window, value: float) -> Verdict:
     """Return where `value` stands: inside, outside the advised window, or past a limit that must hold.
 
     A tenth of a percent over counts as inside, for values that were rounded or converted from inches.
@@ -57,7 +57,7 @@ def judge(window: Window, value: float) -> Verdict:
 
 def verdict_note(window: Window, value: float) -> Problem | None:
     """Return the note for a value outside its window, None for one inside."""
-    verdict = judge(window, value)
+    verdict = override_verdict(window, value)
     if verdict.standing is OverrideStanding.INSIDE:
         return None
     trouble = TroubleCode.PAST_LIMIT if verdict.standing is OverrideStanding.PAST_LIMIT else TroubleCode.OUTSIDE

@@ -163,13 +163,13 @@ class EngraveEntry(OperationEntry):
         return self
 
 
-DOINGS = ("face", "pocket", "dish", "groove", "drill", "profile", "chamfer", "engrave")
+OPERATION_NAMES = ("face", "pocket", "dish", "groove", "drill", "profile", "chamfer", "engrave")
 
 
 def _doing(value: object) -> str | None:
     """Return the tag of the operation that `do` names."""
     do = value.get("do") if isinstance(value, dict) else getattr(value, "do", None)
-    return f"~{do}" if isinstance(do, str) and do in DOINGS else None
+    return f"~{do}" if isinstance(do, str) and do in OPERATION_NAMES else None
 
 
 AnyOperation = Annotated[

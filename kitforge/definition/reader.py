@@ -10,7 +10,7 @@ from typing import Annotated, Any, TypeVar, Union, get_args, get_origin
 from pydantic import BaseModel, Tag, ValidationError
 
 from kitforge.definition import kinds
-from kitforge.definition.operations import DOINGS
+from kitforge.definition.operations import OPERATION_NAMES
 from kitforge.definition.positions import Place, Positions
 from kitforge.definition.schema import Definition
 from kitforge.definition.values import say
@@ -120,7 +120,7 @@ def _finding(error: Mapping[str, Any], place: Place, where: Positions, known: Se
 
 
 def _unknown_operation(value: object, place: Place, where: Positions) -> Finding:
-    known = series(DOINGS)
+    known = series(OPERATION_NAMES)
     if not isinstance(value, dict):
         message = msg("{place}: a group of keys is wanted, not {value}.", place=_label(place, where), value=say(value))
         return kinds.WRONG_VALUE.new(message, msg("Begin an operation with `do:`."), source=where.of(*place))
@@ -130,7 +130,9 @@ def _unknown_operation(value: object, place: Place, where: Positions) -> Finding
             message, msg("Add `do:` with one of: {known}.", known=known), source=where.of(*place)
         )
     did = value["do"]
-    advice = (nearest(did, DOINGS) if isinstance(did, str) else NO_ADVICE) or msg("Known: {known}", known=known)
+    advice = (nearest(did, OPERATION_NAMES) if isinstance(did, str) else NO_ADVICE) or msg(
+        "Known: {known}", known=known
+    )
     message = msg("{place}: {value} is no kind of operation.", place=_label((*place, "do"), where), value=say(did))
     return kinds.WRONG_VALUE.new(message, advice, source=where.of(*place, "do"))
 

@@ -81,5 +81,5 @@ def test_json_schema_is_whole() -> None:
 def test_json_schema_knows_operations_and_shapes() -> None:
     found = json_schema()
     doings = {held["properties"]["do"]["const"] for held in found["$defs"].values() if "do" in held["properties"]}
-    assert doings == set(operations.DOINGS)
+    assert doings == set(operations.OPERATION_NAMES)
     assert len(found["$defs"]["Shape"]["oneOf"]) == len(Shape.model_fields) - 2

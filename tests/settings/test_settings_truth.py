@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from seed_dishes import Check
 
-from kitforge.cutting.override_check import OverrideStanding, judge
+from kitforge.cutting.override_check import OverrideStanding, override_verdict
 from kitforge.cutting.settings import settings
 from kitforge.model.findings import Severity
 from kitforge.model.plan import MachinePlan
@@ -43,8 +43,8 @@ def finished() -> CutSettings:
 def test_a_bowl_cutter_at_a_metre_a_minute() -> None:
     """In a hardwood 1 m/min and half of that downwards are inside; 40 % stepover is what we start with."""
     found = roughed()
-    assert judge(found.feed, FEED).standing is OverrideStanding.INSIDE
-    assert judge(roughed(RequestedSettings(feed=FEED)).plunge, FEED / 2).standing is OverrideStanding.INSIDE
+    assert override_verdict(found.feed, FEED).standing is OverrideStanding.INSIDE
+    assert override_verdict(roughed(RequestedSettings(feed=FEED)).plunge, FEED / 2).standing is OverrideStanding.INSIDE
     assert found.stepover is not None
     assert found.stepover.start == pytest.approx(0.4 * BOWL.diameter)
 
@@ -53,9 +53,9 @@ def test_the_finishing_pass_of_the_bowl() -> None:
     """A tenth of the diameter aside and what was left below, at the same feed: all inside."""
     found = finished()
     assert found.stepover is not None
-    assert judge(found.stepover, 0.1 * BOWL.diameter).standing is OverrideStanding.INSIDE
+    assert override_verdict(found.stepover, 0.1 * BOWL.diameter).standing is OverrideStanding.INSIDE
     assert found.depth_per_pass.start == pytest.approx(0.15)
-    assert judge(found.feed, FEED).standing is OverrideStanding.INSIDE
+    assert override_verdict(found.feed, FEED).standing is OverrideStanding.INSIDE
 
 
 def test_a_short_cutter_in_deep_stock_is_refused_by_its_shank(check: Check) -> None:
