@@ -139,7 +139,7 @@ def test_a_shank_that_no_collet_takes_is_told_once(plan: Plan) -> None:
     said = SettingsProblem("settings-none", Severity.ERROR, shank.message, "")
     blocked = {plan.steps[0].key: BlockedStep((said,), NoWindow((shank,)))}
     one = replace(plan.machines[0], misfits=("the cutter has a 12.7 mm shank",), blocked=blocked, settings={})
-    (found,) = fits([one], Units("mm", both=False))
+    (found,) = fits(plan, [one], Units("mm", both=False))
     assert found.reasons == ("The cutter has a 12.7 mm shank.",)
 
 
