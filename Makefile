@@ -23,8 +23,8 @@ RUN_PACKAGES := libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0
 RUN_MUST := from ctypes.util import find_library as lib; sys.exit(not (lib("pango-1.0") and lib("pangoft2-1.0")))
 RUN_SHOULD := from ctypes.util import find_library as lib; sys.exit(not lib("harfbuzz-subset"))
 VENV_MUST := from importlib.util import find_spec; sys.exit(not (find_spec("venv") and find_spec("ensurepip")))
-TEST_PACKAGES := poppler-utils chromium
-TEST_SHOULD := from shutil import which; sys.exit(not (which("pdftotext") and which("chromium")))
+TEST_PACKAGES := poppler-utils chromium zsh fish
+TEST_SHOULD := from shutil import which; sys.exit(not all(map(which, ("pdftotext", "chromium", "zsh", "fish"))))
 has = $(PYTHON) -c 'import sys; $(1)'
 apt = { [ "$$(id -u)" = 0 ] && command -v apt-get >/dev/null && \
 	{ apt-get install -y -qq --no-install-recommends $(1) || { apt-get update -qq && apt-get install -y -qq --no-install-recommends $(1); }; } \

@@ -73,7 +73,7 @@ def _block(
     first = before_step(plan, step, before, machines, units)
     larger = shots.steps[step.key].larger
     new_cutter = before is None or before.cutter.key != step.cutter.key
-    new_setup = before is None or _setup_words(plan, before) != setup
+    new_setup = before is None or _clamping(plan, before) != _clamping(plan, step)
     slim = bool(first or messages)
     room, tall = (_SLIM, _CUTTER_BELOW) if slim else (_PLAN, _PLAN[1])
     return StepBlock(
@@ -140,6 +140,11 @@ def _time(step: Step, machines: Sequence[MachinePlan]) -> str:
     one = timed_machine(machines)
     settings = one.settings.get(step.key) if one else None
     return minutes(settings.seconds) if settings else "–"
+
+
+def _clamping(plan: Plan, step: Step) -> tuple[object, ...]:
+    """Return what differs where another piece is laid on or a piece is turned over, whatever their titles say."""
+    return step.face, step.part.stock.key, *(sheet.number for sheet in plan.pieces_of(step))
 
 
 def _setup_words(plan: Plan, step: Step) -> str:

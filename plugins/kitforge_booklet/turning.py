@@ -119,9 +119,9 @@ def _drill_words(hole: TurningHole | None, plan: Plan, units: Units) -> tuple[Li
         return ()
     place = step_layers(plan, hole.step)[0]
     words = say(
-        "Before you lift it, drill the hole that the check needs, through the waste: layer {layer} of {drawing}.dxf, "
-        "with the {cutter} and the settings of the check hole on the settings sheet, straight down at X {x}, Y {y} to "
-        "{depth} below the face.",
+        "After the last step of this face drill the hole that the check needs, through the waste: layer {layer} of "
+        "{drawing}.dxf, with the {cutter} and the settings of the check hole on the settings sheet, straight down at "
+        "X {x}, Y {y} to {depth} below the face.",
         layer=place.layer,
         drawing=place.drawing,
         cutter=inside(render_text(hole.step.cutter.name)),

@@ -218,7 +218,9 @@ def test_every_step_stands_on_one_page(name: str, paper: str) -> None:
     pages = pages_of(name, paper)
     steps = [pages[number - 1] for number in step_numbers(name, paper)]
     parts = ("Speed rpm", "Yours", "Look and listen", "Done when")
-    uneven = [n for n in set(step_numbers(name, paper)) if len({pages[n - 1].count(part) for part in parts}) > 1]
+    # what follows the last step has a column "Yours" as well
+    cut = {number: pages[number - 1].partition("Freeing the parts")[0] for number in step_numbers(name, paper)}
+    uneven = [number for number, page in cut.items() if len({page.count(part) for part in parts}) > 1]
     assert uneven == []
     assert [b.title in page for b, page in zip(demo(name).booklet.steps, steps, strict=True)] == [True] * len(steps)
     assert all(len(page.split()) > 30 for page in pages[1:])

@@ -37,7 +37,7 @@ KITS = Path(__file__).parents[2] / "kits"
 WORDS = {
     "calliper": r"\bcalliper",
     "try_square": r"\bsquare from two sides|\bsaw the blank square|square edges",
-    "straight_edge": r"straight edge shows",
+    "straight_edge": r"straight edge",
     "pencil": r"\bpencil|\bwrite F\b|\bMark a triangle|cables and pipes in the wall",
     "saw": r"\b[Ss]aw the (blank|three)|\bCut the piece to",
     "fine_saw": r"Saw or chisel|Cut the tabs",

@@ -9,9 +9,7 @@ import pytest
 from demo_kits import DEMOS, demo
 from PIL import Image
 
-from kitforge.pictures.drawn.shots import shots_of
 from kitforge.pictures.studio.frames import FRAMES, clear
-from kitforge.pictures.studio.hero import hero
 
 
 def cover(kit: str, name: str) -> np.ndarray:
@@ -21,8 +19,7 @@ def cover(kit: str, name: str) -> np.ndarray:
 
 @pytest.mark.parametrize("kit", DEMOS)
 def test_the_limiting_side_of_the_object_fills_80_to_88_percent_of_every_frame(kit: str) -> None:
-    checked = demo(kit).checked
-    photo = hero(checked.kit, checked.plan, shots_of(checked.kit, checked.plan))
+    photo = demo(kit).photo
     for frame in FRAMES:
         alone = np.asarray(clear(photo, frame.width, frame.height).getchannel("A")) > 250
         rows, columns = np.flatnonzero(alone.any(axis=1)), np.flatnonzero(alone.any(axis=0))

@@ -70,7 +70,9 @@ def _drawn(folder: Path, *more: str) -> str:
 
 def _python(command: list[str], folder: Path) -> subprocess.CompletedProcess[str]:
     tests = Path(__file__).parents[1]
-    paths = os.pathsep.join(str(tests / room) for room in ("harness", "random_kits", "laws", "plugins"))
+    paths = os.pathsep.join(
+        str(tests / room) for room in ("harness", "random_kits", "laws", "plugins", "print/fixtures")
+    )
     kept = {key: value for key, value in os.environ.items() if not key.startswith(("PYTEST_", "KITFORGE_"))}
     env = kept | {"PYTHONPATH": paths}
     return subprocess.run([sys.executable, *command], cwd=folder, env=env, capture_output=True, text=True, check=False)

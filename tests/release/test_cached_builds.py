@@ -12,6 +12,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from plain_pictures import plain_pictures  # noqa: F401 - a fixture
 
 from kitforge.files import builder as builder_module
 from kitforge.model.pack import BuildOptions

@@ -36,8 +36,8 @@ stock:
   plank:
     material: sugar_maple
     thickness: 12 mm
-    width: 120 mm
-    length: 200 mm
+    width: 200 mm
+    length: 300 mm
     title: T08 plank
     prepare: [T09 prepare]
 cutters:

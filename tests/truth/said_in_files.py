@@ -306,7 +306,7 @@ def _is_on(row: dict[str, str], file: str, layer: str) -> bool:
 def _note(name: str, note: str, steps: set[str]) -> Iterator[Saying]:
     depth = note.partition(", ")[0]
     for step in steps:
-        yield Saying(f"{step}: goes through", str(depth == "through"), f"drawing, {name}")
+        yield Saying(f"step {step}: goes through", str(depth == "through"), f"drawing, {name}")
         if depth != "through":
             deep = in_unit(depth.partition(" mm")[0], "mm")
             yield Saying(f"step {step}: depth", deep.value, f"drawing, {name}", 0.005)

@@ -148,7 +148,7 @@ def passes(
     unit = next(head for head in heads if head.startswith("Depth per")).rpartition(" ")[2]
     main, also = text(each.xpath("./strong")[0]), "".join(text(one) for one in each.xpath('./span[@class="also"]'))
     equal = int(text(count.xpath("./strong")[0]))
-    last = "".join(text(one) for one in count.xpath('./span[@class="range"]')).removeprefix("last: ")
+    last = "".join(text(one) for one in count.xpath('./span[@class="range"]')).removeprefix("+ one of ")
     yield Saying(f"{about}: passes", equal, place)
     yield Saying(f"{about}: last pass", last, place)
     depth = next(words for label, words in facts.items() if re.match(r"Depth below|Deepest point", label))

@@ -84,7 +84,10 @@ PLANTED = (
     Planted("settings-a4.pdf", "stick-out 18 mm", "stick-out 28 mm", "stick-out"),
     Planted("booklet-a4.pdf", "seven tabs", "six tabs", "part Board: tabs"),
     Planted(
-        "booklet-a4.pdf", '<span class="range">last: 1.35', '<span class="range">last: 1.36', "passes together, mm"
+        "booklet-a4.pdf",
+        '<span class="range">+ one of 1.35',
+        '<span class="range">+ one of 1.36',
+        "passes together, mm",
     ),
     Planted("booklet-a4.pdf", "<td>24</td>", "<td>23</td>", "feature Board/Dimples for the men: count"),
     Planted("booklet-a4.pdf", "Thickness 19 mm", "Thickness 20 mm", "part Board: thickness"),

@@ -25,6 +25,8 @@ FILL = 0.85
 # Of light that is reflected: red, green, blue of the floor at the back of the picture and at its front.
 _BACK, _FRONT = (0.86, 0.835, 0.795), (0.66, 0.63, 0.585)
 _QUALITY = 92
+# A white frame is white up to the first share of its side, and as the light fell from the second on.
+_WHITE_EDGE = (0.022, 0.08)
 # So little is not worth a loss of sharpness.
 _AS_IT_IS = 0.005
 # Steps of a colour's last bit are hidden by a fixed pattern: the thresholds of an 8 x 8 ordered dither.
@@ -135,11 +137,27 @@ def _paper(frame: Frame, whole: NDArray[np.float32]) -> Dots:
 
     dither = _dither(frame.height, frame.width)
     down = (np.arange(frame.height, dtype=np.float32) / frame.height)[:, None]
+    if frame.white:
+        whole = 1 - (1 - whole) * _inward(frame.height)[:, None] * _inward(frame.width)[None, :]
     bands = []
     for back, front in zip(_BACK, _FRONT, strict=True):
         ground = whole if frame.white else whole * (np.float32(back) + np.float32(front - back) * down)
         bands.append(_exact(ground) if frame.white else printed(ground + dither))
     return Image.fromarray(np.dstack(bands))
+
+
+def _inward(count: int) -> NDArray[np.float32]:
+    """Return how much of a shade is left from one edge of a white frame to the other: none at both, smoothly.
+
+    Soft light darkens the ground far beyond an object; a picture on a white page must end in white.
+    """
+    import numpy as np
+
+    near, far = _WHITE_EDGE
+    place = (np.arange(count, dtype=np.float32) + np.float32(0.5)) / np.float32(count)
+    share = np.clip((np.minimum(place, 1 - place) - np.float32(near)) / np.float32(far - near), 0, 1)
+    found: NDArray[np.float32] = share * share * (3 - 2 * share)
+    return found
 
 
 def _exact(light: Values) -> NDArray[np.uint8]:
