@@ -18,7 +18,7 @@ EMPTY_FEET = {
     "wall-clock": 2.2,
 }
 """Pages, of the feet of all pages but the cover and the last."""
-KNOWN: dict[str, int] = {}
+KNOWN = {"herb-planter": 1}
 """Headings at a foot with hardly anything below them, and pages with hardly anything on them."""
 COVER_SIDE = 0.64
 """The share of the cover's stage that its picture takes on its limiting side, at least; wanted is 0.8."""
