@@ -74,7 +74,7 @@ picture: demo
 	@rm -rf build/picture && mkdir -p build/picture && unzip -qo dist/morris-board-*.zip -d build/picture
 	@booklet=$$(echo build/picture/*/booklet-a4.pdf); \
 	for page in $$(seq 1 99); do \
-	  if pdftotext -f $$page -l $$page "$$booklet" - 2>/dev/null | grep -q '^Dimples for the men' && \
+	  if pdftotext -f $$page -l $$page "$$booklet" - 2>/dev/null | grep -q '^Lines of the board' && \
 	     pdftotext -f $$page -l $$page "$$booklet" - | grep -q 'Look and listen'; then \
 	    pdftoppm -r 90 -f $$page -l $$page -singlefile -png "$$booklet" kits/morris-board/booklet-page; exit 0; fi; \
 	done; echo "no page shows that step any more; mend the Makefile"; exit 1
