@@ -149,7 +149,7 @@ def library_versions() -> dict[str, str]:
 
 
 LIBRARIES = (
-    "ezdxf", "fonttools", "jinja2", "numpy", "pillow", "pydyf", "pyphen", "rectpack", "scipy", "shapely",
+    "ezdxf", "fonttools", "jinja2", "numpy", "pillow", "pydyf", "pyphen", "scipy", "shapely",
     "tinycss2", "tinyhtml5", "weasyprint",
 )  # fmt: skip
 """Distributions whose code computes, draws or writes what a pack holds."""

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from kitforge.model.kit import Kit, OperationKind, Part, Stock
 from kitforge.model.plan import Placement, Sheet
+from kitforge.planning.rectangles import packed
 
 # Wood left standing between the cuts around two parts, mm: common practice, no source. Tabs need it to hold on to.
 WEB = 6.0
@@ -33,10 +34,10 @@ def _sheets(stock: Stock, parts: Sequence[Part]) -> list[Sheet]:
         return [Sheet(stock, 1, tuple(placed))]
     if len(loose) == 1 and not placed:
         return [Sheet(stock, 1, (_centred(stock, *loose[0]),))]
-    packed, overflow = _packed(stock, loose, spacing_for(parts))
-    first = packed.pop(0) if packed and not placed else ()
+    rows, overflow = _packed(stock, loose, spacing_for(parts))
+    first = rows.pop(0) if rows and not placed else ()
     sheets = [Sheet(stock, 1, (*placed, *first), overflow)]
-    return sheets + [Sheet(stock, number, row) for number, row in enumerate(packed, 2)]
+    return sheets + [Sheet(stock, number, row) for number, row in enumerate(rows, 2)]
 
 
 def _at(part: Part, copy: int, x: float, y: float) -> Placement:
@@ -54,25 +55,14 @@ def _packed(
     stock: Stock, loose: Sequence[tuple[Part, int]], gap: float
 ) -> tuple[list[tuple[Placement, ...]], tuple[str, ...]]:
     """Return the placements sheet by sheet, and the parts that are too large for the stock."""
-    from rectpack import SORT_LSIDE, PackingBin, PackingMode, newPacker
-    from rectpack.maxrects import MaxRectsBl
-
-    width, height = stock.length - 2 * stock.margin + gap, stock.width - 2 * stock.margin + gap
-    packer = newPacker(PackingMode.Offline, PackingBin.BFF, MaxRectsBl, SORT_LSIDE, rotation=False)
-    overflow = []
-    for index, (part, _copy) in enumerate(loose):
-        box = part.outline.bounds
-        size = (box.right - box.left + gap, box.top - box.bottom + gap)
-        if size[0] > width or size[1] > height:
-            overflow.append(part.key)
-        else:
-            packer.add_rect(*size, rid=index)
-    packer.add_bin(width, height, count=len(loose))
-    packer.pack()
+    room = stock.length - 2 * stock.margin + gap, stock.width - 2 * stock.margin + gap
+    boxes = [part.outline.bounds for part, _copy in loose]
+    spots = packed([(box.right - box.left + gap, box.top - box.bottom + gap) for box in boxes], room)
     sheets: dict[int, list[Placement]] = defaultdict(list)
-    for bin_number, x, y, _w, _h, index in packer.rect_list():
-        part, copy = loose[index]
-        box = part.outline.bounds
-        sheets[bin_number].append(_at(part, copy, x + stock.margin - box.left, y + stock.margin - box.bottom))
+    for (part, copy), box, spot in zip(loose, boxes, spots, strict=True):
+        if spot is not None:
+            x, y = spot.x + stock.margin - box.left, spot.y + stock.margin - box.bottom
+            sheets[spot.sheet].append(_at(part, copy, x, y))
     rows = [tuple(sorted(sheets[n], key=lambda p: (p.part, p.copy))) for n in sorted(sheets)]
+    overflow = [part.key for (part, _copy), spot in zip(loose, spots, strict=True) if spot is None]
     return rows, tuple(dict.fromkeys(overflow))
