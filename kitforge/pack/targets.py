@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 import shutil
 import zipfile
@@ -32,24 +33,32 @@ def require_room(folder: Path) -> None:
 
     Raises KitforgeError.
     """
-    missing = [one for one in (folder, *folder.parents) if not one.exists()]
-    trial = temporary(folder / "kitforge")
     try:
-        folder.mkdir(parents=True, exist_ok=True)
         sweep(folder)
-        try:
-            trial.write_bytes(b"kitforge")
-        finally:
-            trial.unlink(missing_ok=True)
-        free = shutil.disk_usage(folder).free
-        for made in missing:
-            made.rmdir()
+        free = _tried(folder)
     except OSError as problem:
         raise KitforgeError(
             f"Cannot write to {folder}: {problem.strerror or problem}. Choose another folder."
         ) from None
     if free < LEAST_FREE:
         raise KitforgeError(f"Only {free >> 20} MiB are free in {folder}; a pack needs {LEAST_FREE >> 20}. Make room.")
+
+
+def _tried(folder: Path) -> int:
+    """Make a folder and a file where a pack is to go, and return how many bytes are free there.
+
+    What is missing of `folder` is tried under a name of its own beside it: others may be about to write there too, and
+    none may take the folder away under another. Raises OSError.
+    """
+    place = next(one for one in (folder, *folder.parents) if os.path.lexists(one))
+    trial = temporary(place / "kitforge")
+    inside = trial / folder.relative_to(place)
+    try:
+        inside.mkdir(parents=True)
+        (inside / "kitforge").write_bytes(b"kitforge")
+    finally:
+        shutil.rmtree(trial, ignore_errors=True)
+    return shutil.disk_usage(place).free
 
 
 def refuse_foreign_pack(path: Path) -> None:

@@ -7,7 +7,9 @@ import pathlib
 import shutil
 import subprocess
 import sys
+import threading
 import zipfile
+from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 from calling import Call
@@ -53,6 +55,21 @@ def test_a_full_disk_is_told_before_the_work(
 
 def test_trying_leaves_nothing_behind(tmp_path: pathlib.Path) -> None:
     targets.require_room(tmp_path / "a" / "b")
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_several_may_try_the_same_missing_folder_at_once(tmp_path: pathlib.Path) -> None:
+    """Workers of one build once took a new output folder away under each other."""
+    together = threading.Barrier(4)
+
+    def often() -> None:
+        together.wait()
+        for _time in range(200):
+            targets.require_room(tmp_path / "dist")
+
+    with ThreadPoolExecutor(4) as pool:
+        for one in [pool.submit(often) for _worker in range(4)]:
+            one.result()
     assert list(tmp_path.iterdir()) == []
 
 
