@@ -102,11 +102,11 @@ def _one(place: str, action: argparse.Action, written: object) -> Any:  # noqa: 
 def _words(value: object) -> str:
     if isinstance(value, list | tuple):
         return ", ".join(map(str, value)) or "-"
-    return (
-        {None: "-", True: "yes", False: "no"}.get(value, str(value))
-        if value is None or isinstance(value, bool)
-        else str(value)
-    )
+    if value is None:
+        return "-"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return str(value)
 
 
 @contextlib.contextmanager

@@ -57,11 +57,10 @@ class CalculationFormatter:
             self.sources.append(source)
         return str(self.sources.index(source) + 1)
 
-    def line_of(self, value: float, symbol: str = "") -> int | None:
-        """Return the number of the last line with this result, best one for this symbol; None if there is none."""
-        same = [one for one in self.written if one.line.result == value]
-        named = [one for one in same if re.sub(r" [<>]=$", "", one.line.symbol) == symbol]
-        return (named or same)[-1].number if same else None
+    def line_of(self, value: float, symbol: str) -> int | None:
+        """Return the number of the last line that gives this symbol this value; None if there is none."""
+        named = [one for one in self.written if re.sub(r" [<>]=$", "", one.line.symbol) == symbol]
+        return next((one.number for one in reversed(named) if one.line.result == value), None)
 
     def _mark(self, given: Given, start: int) -> str:
         if given.line:

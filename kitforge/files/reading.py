@@ -8,6 +8,9 @@ from pathlib import Path
 
 _FLAGS = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_BINARY", 0)
 
+LARGEST_PACK = 1 << 30
+"""Bytes of a pack, as a zip and unpacked; packs of the demo kits have 10 MB."""
+
 
 class UnfitFileError(OSError):
     """A file that is there but is no ordinary one, or larger than allowed; the text says which."""

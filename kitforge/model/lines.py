@@ -6,9 +6,6 @@ list of what to lay out is computed from these fields: nothing in it is typed tw
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import fields, is_dataclass
-
 from kitforge.model.record import record
 
 
@@ -35,15 +32,3 @@ class Line:
 def line(text: str, *uses: Use | str) -> Line:
     """Return a sentence with what it uses: keys of the bench table, or uses with a count or a size."""
     return Line(text, tuple(use if isinstance(use, Use) else Use(use) for use in uses))
-
-
-def used(document: object) -> Iterator[Use]:
-    """Yield the `uses` of every record in a document of records, tuples and lists, in the order of reading."""
-    if isinstance(document, tuple | list):
-        for one in document:
-            yield from used(one)
-    elif isinstance(document, Use):
-        yield document
-    elif is_dataclass(document):
-        for field in fields(document):
-            yield from used(getattr(document, field.name))

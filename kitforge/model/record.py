@@ -9,7 +9,7 @@ Python 3.11). Here only `__init__` is written for a class; the other methods are
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import MISSING, Field, FrozenInstanceError
 from operator import attrgetter
 from typing import Any, NoReturn, TypeVar, dataclass_transform, overload
@@ -29,6 +29,18 @@ def record(cls: type[T] | None = None, /, *, eq: bool = True) -> type[T] | Calla
     if cls is None:
         return lambda one: _made(one, eq=eq)
     return _made(cls, eq=eq)
+
+
+def every(kind: type[T], document: object) -> Iterator[T]:
+    """Yield every object of a kind in a document of records, tuples and lists, in the order of reading."""
+    if isinstance(document, kind):
+        yield document
+    elif isinstance(document, tuple | list):
+        for one in document:
+            yield from every(kind, one)
+    elif dataclasses.is_dataclass(document) and not isinstance(document, type):
+        for one in dataclasses.fields(document):
+            yield from every(kind, getattr(document, one.name))
 
 
 def _made(cls: type[T], *, eq: bool) -> type[T]:

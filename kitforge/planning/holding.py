@@ -160,13 +160,15 @@ def _all_of(names: Sequence[Message]) -> Message:
 
 
 def _sum(symbol: str, what: str, value: float, found: Sequence[tuple[Message, Capacity]]) -> CalculationLine:
-    borne = [(c.sideways if symbol == "Fh" else c.upwards) or 0.0 for _name, c in found]
-    inputs = tuple(
-        Given(str(name), f"{symbol}{index}", force, "N", HOLDING)
-        for index, ((name, _c), force) in enumerate(zip(found, borne, strict=True), 1)
-    )
+    inputs, before = [], 0
+    for index, (name, one) in enumerate(found, 1):
+        borne = (one.sideways if symbol == "Fh" else one.upwards) or 0.0
+        given_by = [number for number, line in enumerate(one.lines, 1 + before) if line.symbol == symbol]
+        number = given_by[-1] if given_by else 0
+        inputs.append(Given(str(name), f"{symbol}{index}", borne, "N", HOLDING, number))
+        before += len(one.lines)
     formula = " + ".join(given.symbol for given in inputs)
-    return CalculationLine(f"together {what}", symbol, formula, inputs, value, "N", DERIVED)
+    return CalculationLine(f"together {what}", symbol, formula, tuple(inputs), value, "N", DERIVED)
 
 
 def _bridges(ties: Sequence[Bridge], piece: WoodPiece, stock: Stock) -> list[tuple[Message, Capacity]]:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, fields, is_dataclass
 from typing import TYPE_CHECKING
 
+from kitforge.model.record import every
 from kitforge.print import fonts
 from kitforge.print.errors import PrintError
 from kitforge.print.raster import Raster
@@ -52,7 +53,8 @@ def manuscript(theme: Theme, template: str, data: object, paper: str, imprint: I
     """
     if paper not in PAPERS:
         raise PrintError(f"There is no paper '{paper}'; use one of {', '.join(PAPERS)}.")
-    pictures = {picture.src: picture for picture in _pictures(data)}
+    shown: list[Picture | Raster] = [*every(Picture, data), *every(Raster, data)]
+    pictures = {picture.src: picture for picture in shown}
     html = fill_template(theme, template, _values(data, paper, imprint))
     _require_all_glyphs(theme, html, pictures.values())
     shipped = fonts.families_of([*fonts.shipped_fonts().values(), *theme.fonts.values()])
@@ -65,17 +67,6 @@ def _values(data: object, paper: str, imprint: Imprint) -> dict[str, object]:
         raise TypeError("the data of a template must be a dataclass")
     values = {field.name: getattr(data, field.name) for field in fields(data)}
     return values | {"paper": paper, "imprint": imprint, "date": date_of(imprint.released).strftime("%Y-%m-%d")}
-
-
-def _pictures(value: object) -> Iterator[Picture | Raster]:
-    if isinstance(value, Picture | Raster):
-        yield value
-    elif is_dataclass(value) and not isinstance(value, type):
-        for field in fields(value):
-            yield from _pictures(getattr(value, field.name))
-    elif isinstance(value, tuple | list):
-        for item in value:
-            yield from _pictures(item)
 
 
 def _assets(theme: Theme, pictures: Mapping[str, Picture | Raster]) -> dict[str, bytes]:

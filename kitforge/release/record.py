@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING, Any
 
 from kitforge.files.builder import builder
 from kitforge.files.cache import FileCache, key_of
-from kitforge.files.reading import read_bounded
+from kitforge.files.reading import LARGEST_PACK, read_bounded
 from kitforge.model.findings import OnSheet, Severity, Source
 from kitforge.release.findings.rows import KitResult, WordedFinding
 from kitforge.release.findings.waivers import today
@@ -30,7 +30,6 @@ BESIDE = ("waivers.toml", "kit.lock", "releases.toml")
 """Files beside kit.yaml that a build reads, or would read if they were there."""
 
 _LARGEST_INPUT = 64 << 20
-_LARGEST_ZIP = 1 << 30
 
 
 def unchanged(job: BuildJob, cache: FileCache) -> KitResult | None:
@@ -49,7 +48,7 @@ def unchanged(job: BuildJob, cache: FileCache) -> KitResult | None:
             return None
     except (ValueError, KeyError, TypeError, AttributeError):
         return None
-    if result.archive is None or _sum_of(result.archive, _LARGEST_ZIP) != result.sha256:
+    if result.archive is None or _sum_of(result.archive, LARGEST_PACK) != result.sha256:
         return None
     return dataclasses.replace(result, folder=job.folder, unchanged=True)
 

@@ -13,9 +13,9 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from kitforge.files.reading import LARGEST_PACK
 from kitforge.model.errors import KitforgeError
 
-LARGEST_ZIP = 1 << 30
 LARGEST_MANIFEST = 8 << 20
 MOST_ENTRIES = 5000
 _VERSION = re.compile(r"\d{1,4}\.\d{1,4}\.\d{1,4}(?:-[0-9A-Za-z.-]{1,30})?")
@@ -66,8 +66,8 @@ def _of_zip(path: Path) -> KitState:
 def read_manifest(path: Path) -> dict[str, Any]:
     """Return the manifest of a pack. Raises KitforgeError for what is no pack of kitforge, or a hostile one."""
     try:
-        if path.stat().st_size > LARGEST_ZIP:
-            raise KitforgeError(f"{path} is larger than {LARGEST_ZIP >> 20} MiB; no pack is.")
+        if path.stat().st_size > LARGEST_PACK:
+            raise KitforgeError(f"{path} is larger than {LARGEST_PACK >> 20} MiB; no pack is.")
         with zipfile.ZipFile(path) as archive:
             names = archive.namelist()
             found = [name for name in names if name.count("/") == 1 and name.endswith("/manifest.json")]

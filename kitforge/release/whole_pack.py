@@ -11,13 +11,11 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from kitforge.files.reading import LARGEST_PACK
 from kitforge.model.errors import KitforgeError
 from kitforge.pack.names import clashes, name_problem
 from kitforge.pack.sums import MANIFEST, SUMS, sums_of
-from kitforge.release.state import LARGEST_ZIP, MOST_ENTRIES, read_manifest
-
-LARGEST_PACK = 1 << 30
-"""Bytes of all files of a pack together, unpacked; packs of the demo kits have 10 MB."""
+from kitforge.release.state import MOST_ENTRIES, read_manifest
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +66,7 @@ def _unfit(entries: list[zipfile.ZipInfo]) -> Iterator[str]:
 def _unpacked(archive: zipfile.ZipFile, entries: list[zipfile.ZipInfo], path: Path) -> dict[str, bytes]:
     """Return the files by name; what is unpacked is counted, for a zip may say less than it holds."""
     found: dict[str, bytes] = {}
-    left = min(LARGEST_PACK, LARGEST_ZIP)
+    left = LARGEST_PACK
     for entry in entries:
         with archive.open(entry) as file:
             data = file.read(left + 1)

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import fields, is_dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from kitforge.language import say, say_as
-from kitforge.model.lines import used
+from kitforge.model.lines import Use
+from kitforge.model.record import every
 from kitforge.pack.times import timed_machine
 from kitforge.pictures.drawn.marks import alert_triangle, scale_bar
 from kitforge.pictures.drawn.part import legend_picture
@@ -33,7 +34,7 @@ from kitforge_booklet.stock_plans import stock_plans
 from kitforge_booklet.turning import turnings
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Sequence
 
     from kitforge.model.kit import Kit
     from kitforge.model.pack import BuildOptions
@@ -98,20 +99,9 @@ def booklet(kit: Kit, plan: Plan, options: BuildOptions) -> Booklet:
         schedule=schedule(kit, shots, units),
         in_use=in_use,
     )
-    ready = replace(made, needs=needs(kit, plan, units, used(made), coated, grow))
-    return replace(ready, sources=tuple(dict.fromkeys(_sources(ready))))
-
-
-def _sources(value: object) -> Iterator[str]:
-    """Yield the sources of all safety messages in the order in which they are printed."""
-    if isinstance(value, SafetyMessage):
-        yield from [value.source] if value.source else []
-    elif isinstance(value, tuple):
-        for item in value:
-            yield from _sources(item)
-    elif is_dataclass(value) and not isinstance(value, type):
-        for field in fields(value):
-            yield from _sources(getattr(value, field.name))
+    ready = replace(made, needs=needs(kit, plan, units, every(Use, made), coated, grow))
+    sources = (message.source for message in every(SafetyMessage, ready) if message.source)
+    return replace(ready, sources=tuple(dict.fromkeys(sources)))
 
 
 def _about_height(licence_text: tuple[str, ...], kit: Kit, grow: float) -> float:

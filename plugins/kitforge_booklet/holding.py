@@ -91,8 +91,7 @@ def _thing(use: Use) -> str:
 
 def hold_words(hold: HoldDown) -> str:
     """Return what a hold-down is and how it is done."""
-    name, about = say_as(hold.name), sentence(say_as(hold.about))
-    return about if about.lower().startswith(name.lower()) else f"{sentence(name)} {about}"
+    return f"{sentence(say_as(hold.name))} {sentence(say_as(hold.about))}"
 
 
 def spots(planned: PlannedSetup, places: Sequence[FastenerPlace], units: Units) -> str:

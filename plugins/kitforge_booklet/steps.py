@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from kitforge.language import capital, later, render_text, say, say_as, say_counted
@@ -16,8 +15,8 @@ from kitforge.pictures.drawn.cutter import cutter_picture
 from kitforge.pictures.drawn.part import step_picture
 from kitforge.planning.sizes import has_flat_floor, hole_width, line_width
 from kitforge.print.datums import depth_label, surface_words
-from kitforge.print.directions import clockwise, direction_of, reason_of
-from kitforge.print.figures import Measure, Units, listed, minutes, piece_title, step_subject, step_title, stock_title
+from kitforge.print.directions import clockwise, direction_of
+from kitforge.print.figures import Measure, Units, minutes, piece_title, step_subject, step_title, stock_title
 from kitforge.print.loading import load_words
 from kitforge.print.settings import step_views
 from kitforge_booklet.changing import before_step
@@ -25,13 +24,13 @@ from kitforge_booklet.pictures import larger_words, step_shot
 from kitforge_booklet.records import LabelledFact, StepBlock
 from kitforge_booklet.safety import step_messages
 from kitforge_booklet.signs import cutting_signs
+from kitforge_booklet.ways import round_words, ways_down, ways_round
 
 if TYPE_CHECKING:
     from kitforge.model.kit import Cutter, Kit, Operation
     from kitforge.model.plan import MachinePlan, Plan, Step
-    from kitforge.model.settings import CutDirection
+    from kitforge.model.settings import DirectionReason
     from kitforge.pictures.drawn.shots import Shots
-    from kitforge.print.settings import StepView
 
 _SHOT, _PLAN, _SLIM = (96.0, 48.0), (58.0, 46.0), (30.0, 25.0)
 """Room for the picture before and after a step, for the plan beside it, and for one with words beside it: width and
@@ -48,23 +47,23 @@ def step_blocks(
 ) -> tuple[StepBlock, ...]:
     """Return the blocks of all steps. Why the cutter runs as it does is said once."""
     blocks: list[StepBlock] = []
-    before, known = None, set[str]()
+    before = None
+    told: set[DirectionReason] = set()
     for step in plan.steps:
-        block = _block(kit, plan, step, before, machines, units, shots)
-        blocks.append(replace(block, ways=_not_again(block.ways, known)))
-        known.update(way.partition(";")[2] for way in block.ways)
+        blocks.append(_block(kit, plan, step, before, machines, units, shots, told))
         before = step
     return tuple(blocks)
 
 
-def _not_again(ways: tuple[str, ...], known: set[str]) -> tuple[str, ...]:
-    """Return the lines on how the cutter runs, without a reason that has been given before."""
-    split = ((way, *way.partition(";")[::2]) for way in ways)
-    return tuple(f"{said}." if reason and reason in known else way for way, said, reason in split)
-
-
 def _block(
-    kit: Kit, plan: Plan, step: Step, before: Step | None, machines: Sequence[MachinePlan], units: Units, shots: Shots
+    kit: Kit,
+    plan: Plan,
+    step: Step,
+    before: Step | None,
+    machines: Sequence[MachinePlan],
+    units: Units,
+    shots: Shots,
+    told: set[DirectionReason],
 ) -> StepBlock:
     earlier = [s for s in plan.steps if s.number < step.number and s.part.key == step.part.key]
     messages = step_messages(plan, step, kit, _near_fasteners(plan, step))
@@ -90,7 +89,7 @@ def _block(
         cutter=render_text(step.cutter.name),
         cutter_picture=cutter_picture(step.cutter, _cutter_scale(step.cutter, tall)),
         facts=_facts(plan, step, units),
-        ways=(*ways_down(rows), *_directions(step, shown)),
+        ways=(*ways_down(rows), *round_words(ways_round(step, shown), told)),
         rows=rows,
         has_stepover=any(row.stepover is not None for row in rows),
         watch=watch_for(step, frees=plan.frees(step), ramps=_ramps(step, machines)),
@@ -102,17 +101,6 @@ def _block(
         before=first,
         signs=cutting_signs(new_setup=new_setup, new_cutter=new_cutter),
     )
-
-
-def ways_down(rows: Sequence[StepView]) -> tuple[str, ...]:
-    """Return how the cutter goes down: once for all classes where they agree, else for each by its number."""
-    found: dict[str, list[int]] = {}
-    for row in rows:
-        found.setdefault(row.entry, []).append(row.number)
-    if len(found) == 1:
-        return (say("Entry: {way}.", way=next(iter(found))),)
-    words = [say("{classes}: {way}", classes=listed([str(one) for one in on]), way=way) for way, on in found.items()]
-    return (say("Entry on class {ways}.", ways="; ".join(words)),) if words else ()
 
 
 def _cutter_scale(cutter: Cutter, tall: float) -> float:
@@ -174,28 +162,6 @@ def _facts(plan: Plan, step: Step, units: Units) -> tuple[LabelledFact, ...]:
         skin = units.length(step.operation.skin)
         facts.append(LabelledFact(say("Skin left below"), skin.main, skin.other))
     return tuple(facts)
-
-
-def _directions(step: Step, machines: Sequence[MachinePlan]) -> tuple[str, ...]:
-    """Return the direction of cut of most classes with its reason, and that of the others with theirs."""
-    most = direction_of(step, machines)
-    if most is None:
-        return ()
-    others = [one for one in machines if step.key in one.settings and one.settings[step.key].direction is not most]
-    lines = [_direction_line(say("Direction of cut"), step, machines, most)]
-    for direction in dict.fromkeys(one.settings[step.key].direction for one in others):
-        if direction is not None:
-            names = [say_as(one.machine.name) for one in others if one.settings[step.key].direction is direction]
-            lines.append(_direction_line(listed(names), step, others, direction))
-    return tuple(lines)
-
-
-def _direction_line(who: str, step: Step, machines: Sequence[MachinePlan], direction: CutDirection) -> str:
-    turn, way = clockwise(step, direction), say_as(direction)
-    if turn is not None:
-        way = say("{way}, clockwise", way=way) if turn else say("{way}, counter-clockwise", way=way)
-    reason = reason_of(step, machines, direction)
-    return say("{who}: {way}; {reason}.", who=who, way=way, reason=say_as(reason)) if reason else f"{who}: {way}."
 
 
 def _copies_by_piece(plan: Plan, step: Step) -> str:

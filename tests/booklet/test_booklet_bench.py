@@ -15,8 +15,9 @@ from demo_kits import DEMOS, demo, said
 
 from kitforge.model.facts import FinishingStep, When
 from kitforge.model.kit import Kit
-from kitforge.model.lines import Line, Use, line, used
+from kitforge.model.lines import Line, Use, line
 from kitforge.model.plan import Plan
+from kitforge.model.record import every
 from kitforge.pipeline import plan_kit
 from kitforge.planning.fasteners import fastener_length, placed_hold_downs
 from kitforge.plugins import load_plugins
@@ -107,7 +108,7 @@ def test_what_a_sentence_has_its_reader_use_is_listed(name: str) -> None:
 @pytest.mark.parametrize("name", DEMOS)
 def test_nothing_is_listed_that_no_sentence_uses(name: str) -> None:
     made = demo(name).booklet
-    assert listed(made) == {use.item for use in used(made)}
+    assert listed(made) == {use.item for use in every(Use, made)}
     assert sorted((listed(made) & WORDS.keys()) - named(name)) == []
 
 
@@ -117,7 +118,7 @@ def test_a_list_can_lack_something() -> None:
     assert "chisel" in named("plant-stand") & listed(made)
     assert made.freeing is not None
     bare = replace(made.freeing, steps=tuple(Line(one.text) for one in made.freeing.steps))
-    assert "chisel" not in {use.item for use in used(replace(made, freeing=bare))}
+    assert "chisel" not in {use.item for use in every(Use, replace(made, freeing=bare))}
 
 
 def test_counts_of_what_is_used_up_are_added_and_of_tools_the_most_counts() -> None:
@@ -163,12 +164,12 @@ def test_every_finish_prints_and_names_what_it_takes(kit: Kit, plan: Plan, key: 
     """Bare wood too, which has no coats, no amounts and nothing to dry."""
     made = finish_page(_finished(kit, key), MM, 5e5)
     assert made is not None
-    uses = {use.item for use in used(made)}
+    uses = {use.item for use in every(Use, made)}
     coats = SHOP.finishes[key].coats
     assert bool(uses & {"brush", "pad", "cloth"}) == bool(coats)
     assert bool(made.coating_signs) == bool(coats)
     assert any(fact.label == "Coats" for fact in made.facts) == bool(coats)
-    names = [item.name for item in needs(_finished(kit, key), plan, MM, used(made), 5e5).finishing]
+    names = [item.name for item in needs(_finished(kit, key), plan, MM, every(Use, made), 5e5).finishing]
     assert (SHOP.finishes[key].name in names) == bool(coats)
     for bought in ("thinner", "primer"):
         assert (bench()[bought].name in names) == (bought in uses)
@@ -178,7 +179,7 @@ def test_a_thinned_varnish_has_its_thinner_and_a_stain_of_the_author_is_bought(k
     stain = FinishingStep(line("Stain the wood and let it dry", "wood_stain", "brush"))
     stained = _finished(kit, "oil_based_varnish", stain)
     made = finish_page(stained, MM, 5e5)
-    names = [item.name for item in needs(stained, plan, MM, used(made), 5e5).finishing]
+    names = [item.name for item in needs(stained, plan, MM, every(Use, made), 5e5).finishing]
     assert {"Thinner", "Wood stain", "Stirring stick"} <= set(names)
 
 

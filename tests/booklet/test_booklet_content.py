@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import math
-from dataclasses import fields, is_dataclass, replace
+from dataclasses import replace
 
 import morris
 import pytest
 
+import kitforge_booklet.steps
 from kitforge.model.findings import Severity
 from kitforge.model.kit import Hardware, Kit, OnionSkin
 from kitforge.model.pack import BuildOptions
 from kitforge.model.path import circle
 from kitforge.model.plan import BlockedStep, Plan, SettingsProblem
-from kitforge.model.settings import NoWindow, Problem, TroubleCode
+from kitforge.model.record import every
+from kitforge.model.settings import DirectionReason, NoWindow, Problem, TroubleCode
 from kitforge.print.figures import Units, step_title
 from kitforge.print.render import Imprint, document_pdf
 from kitforge.print.safety import SafetyMessage, SignalWord
@@ -27,6 +29,7 @@ from kitforge_booklet.records import Booklet
 from kitforge_booklet.setting_up import proving
 from kitforge_booklet.shopping_list import needs
 from kitforge_booklet.steps import done_when
+from kitforge_booklet.ways import TurningWay, round_words
 
 MM = Units("mm", both=False)
 
@@ -34,14 +37,6 @@ MM = Units("mm", both=False)
 @pytest.fixture(scope="module")
 def made(kit: Kit, plan: Plan) -> Booklet:
     return booklet(kit, plan, BuildOptions())
-
-
-def messages(value: object) -> list[SafetyMessage]:
-    if isinstance(value, SafetyMessage):
-        return [value]
-    if is_dataclass(value):
-        return [found for field in fields(value) for found in messages(getattr(value, field.name))]
-    return [found for item in value for found in messages(item)] if isinstance(value, tuple) else []
 
 
 def titles(kit: Kit, plan: Plan) -> set[str]:
@@ -55,7 +50,7 @@ def only_board(kit: Kit, plan: Plan) -> tuple[Kit, Plan]:
 
 
 def test_every_message_has_its_three_parts_and_none_says_danger(made: Booklet) -> None:
-    found = messages(made)
+    found = list(every(SafetyMessage, made))
     assert len(found) > 8
     assert all(m.hazard and m.consequence and m.avoidance for m in found)
     assert SignalWord.DANGER not in {m.word for m in found}
@@ -72,7 +67,7 @@ def test_oily_rags_are_warned_of_only_when_the_finish_heats_itself(kit: Kit, pla
     other = replace(kit, finishing=replace(kit.finishing, finish=water))
     assert "Oily rags" in titles(kit, plan)
     assert "Oily rags" not in titles(other, plan)
-    assert not messages(booklet(other, plan, BuildOptions()).finish)
+    assert not list(every(SafetyMessage, booklet(other, plan, BuildOptions()).finish))
 
 
 def test_instant_glue_is_cautioned_of_only_when_it_is_the_first_choice(kit: Kit, plan: Plan) -> None:
@@ -229,3 +224,19 @@ def test_what_a_thing_is_for_and_its_note_are_two_sentences(kit: Kit, plan: Plan
     noted = replace(kit, hardware=(Hardware("Movement", "1", "the works", "measure yours before you cut"),))
     item = needs(noted, plan, MM, (), 1e6).hardware[0]
     assert (item.detail, item.note) == ("The works.", "Measure yours before you cut.")
+
+
+def test_only_a_reason_that_was_given_before_is_left_out(kit: Kit, plan: Plan, monkeypatch: pytest.MonkeyPatch) -> None:
+    """How the cutter goes down may hold several facts with a semicolon between them: each step keeps them all."""
+    entry = ("Entry on class 1: ramp; 2: straight.",)
+    monkeypatch.setattr(kitforge_booklet.steps, "ways_down", lambda _rows: entry)
+    blocks = booklet(kit, plan, BuildOptions()).steps
+    assert [block.ways[0] for block in blocks] == [*entry] * len(blocks)
+
+
+def test_a_reason_is_told_once() -> None:
+    climb = TurningWay("Direction of cut: climb; light", DirectionReason.CLEAN)
+    told: set[DirectionReason] = set()
+    first, again = round_words([climb], told), round_words([climb], told)
+    assert first == (f"{climb.words}; {DirectionReason.CLEAN}.",)
+    assert again == (f"{climb.words}.",)

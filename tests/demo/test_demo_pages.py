@@ -19,7 +19,7 @@ from pypdf import PdfReader
 from structure import elements
 from words import outside, overprinted, pages_of_words, picture_words
 
-from kitforge.print.render import _pictures
+from kitforge.model.record import every
 from kitforge.print.svg import Picture
 
 COUNTS = Path(__file__).parent / "page-counts.csv"
@@ -111,8 +111,7 @@ def test_no_words_leave_their_picture(made: Demo) -> None:
     """What leaves a picture is not printed."""
     found = {
         (picture.alt, word.text)
-        for picture in _pictures(made.booklet)
-        if isinstance(picture, Picture)
+        for picture in every(Picture, made.booklet)
         for word in picture_words(picture.svg)
         if not word.inside(0, 0, picture.width, picture.height)
     }

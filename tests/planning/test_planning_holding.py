@@ -118,6 +118,15 @@ def worst(of: Part, *holds: str) -> HoldResult:
     return next(r for r in plan.machines[0].holding["sheet", 1, "top"] if r.hold_down is None)
 
 
+def test_a_sum_names_the_lines_that_gave_its_parts() -> None:
+    """Tape bears alike sideways and, in the middle, upwards: the line of the same value is not always the one meant."""
+    lines = results(40.0, 10.0, ("masking_tape_glue",))[-1].trail.lines
+    for total in lines[-2:]:
+        parts = [lines[given.line - 1] for given in total.inputs]
+        assert [part.symbol for part in parts] == [total.symbol, total.symbol]
+        assert [part.result for part in parts] == [given.value for given in total.inputs]
+
+
 def test_a_plug_is_held_by_the_tape_under_itself_alone() -> None:
     """A hole of 62 mm cut with 6 mm leaves a disc of 50 mm, not the 300 cm2 of the part; tape on half of it."""
     tape = WORKSHOP.hold_downs["masking_tape_glue"]
