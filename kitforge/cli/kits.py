@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 KIT_FILE = "kit.yaml"
 _DRAWINGS = frozenset({".dxf", ".svg"})
-_BESIDE = frozenset({"waivers.toml", "kit.lock", "releases.toml"})
+_BESIDE = frozenset({"waivers.toml", "kit.lock", "releases.toml", "layout.lock"})
 
 
 def code_of(result: KitResult, *, strict: bool = False) -> int:

@@ -72,5 +72,16 @@ HOLD_UNUSED = FindingType("hold-unused", Severity.WARNING, "Tabs or an onion ski
 ENTRY_UNUSED = FindingType(
     "entry-unused", Severity.NOTE, "A stock piece, cutter or setup that nothing in the kit uses."
 )
+LAYOUT_UNREADABLE = FindingType(
+    "layout-unreadable", Severity.ERROR, "layout.lock cannot be read, or was changed since `kitforge nest` wrote it."
+)
+LAYOUT_UNFIT = FindingType(
+    "layout-unfit",
+    Severity.ERROR,
+    "The layout of layout.lock cannot be cut: gaps, edges, grain or copies.",
+)
+LAYOUT_OLDER = FindingType(
+    "layout-older", Severity.NOTE, "The kit has changed since its layout was found; it still holds and is used."
+)
 
 KINDS = tuple(value for value in list(globals().values()) if isinstance(value, FindingType))

@@ -13,6 +13,7 @@ from kitforge.model.datum import AS_IT_CAME, Datum
 from kitforge.model.facts import FinishingStep, PieceUse, Tried
 from kitforge.model.facts import Hardware as Hardware  # noqa: PLC0414 - a name of this module as well
 from kitforge.model.findings import Finding, Source
+from kitforge.model.layout import LaidSheet
 from kitforge.model.left_standing import OnionSkin as OnionSkin  # noqa: PLC0414 - a name of this module as well
 from kitforge.model.left_standing import Tabs as Tabs  # noqa: PLC0414 - a name of this module as well
 from kitforge.model.lines import Line, Use
@@ -354,6 +355,7 @@ class Kit:
     where every copy stands in the finished piece; empty where the author does not say. tried: the maker's own trials.
     pictures: how they show the piece.
     cutting_rows: what plugins add to the physics. plugin_keys: what the kit tells each plugin, by its name.
+    layout: where parts lie as its layout.lock has it, for the stocks that are in there.
     """
 
     info: KitInfo
@@ -377,6 +379,7 @@ class Kit:
     cutting_rows: tuple[AddedRows, ...] = ()
     tried: tuple[Tried, ...] = ()
     plugin_keys: Mapping[str, object] = field(default_factory=dict)
+    layout: tuple[LaidSheet, ...] = ()
 
     def part(self, key: str) -> Part:
         """Return the part with this key. Raises KeyError if there is none."""

@@ -14,6 +14,7 @@ from kitforge.model.datum import AS_IT_CAME, ROUNDING, Datum
 from kitforge.model.findings import Severity
 from kitforge.model.hollows import walls_apart
 from kitforge.model.kit import Cutter, Face, Operation, Part, Setup, Stock
+from kitforge.model.layout import Placement as Placement  # noqa: PLC0414 - a name of this module as well
 from kitforge.model.messages import Message, Text, msg
 from kitforge.model.passes import Passes
 from kitforge.model.pieces import Division, WoodPiece
@@ -46,16 +47,6 @@ class Phase(StrEnum):
     def rank(self) -> int:
         """0 for the phase that comes first."""
         return list(Phase).index(self)
-
-
-@record
-class Placement:
-    """One copy of a part on a sheet: where the origin of the part's coordinates lies in the sheet's, mm."""
-
-    part: str
-    copy: int
-    x: float
-    y: float
 
 
 @record

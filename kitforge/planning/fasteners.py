@@ -94,10 +94,10 @@ def _places(
 
 def taken_area(kit: Kit, sheet: Sheet, steps: Sequence[Step]) -> BaseGeometry:
     """Return what the cutter sweeps on a sheet and what the parts cover, in the sheet's coordinates."""
-    from shapely import affinity, union_all
+    from shapely import union_all
 
     own = {key: _taken_by(kit.part(key), steps) for key in {place.part for place in sheet.placements}}
-    parts = [affinity.translate(own[place.part], place.x, place.y) for place in sheet.placements]
+    parts = [place.shape(own[place.part]) for place in sheet.placements]
     faced = [step.swept for step in steps if step.operation.whole and step.swept is not None and sheet.runs(step)]
     return union_all([*parts, *faced])
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from kitforge.drawings.write import layer_names
-from kitforge.geometry.transform import mirrored, translated
+from kitforge.geometry.transform import mirrored
 from kitforge.model.kit import Face, Operation, Part, Stock
 from kitforge.model.messages import Message, mm, msg
 from kitforge.model.path import Path, circle
@@ -190,7 +190,7 @@ def step_layers(plan: Plan, step: Step) -> tuple[StepLayer, ...]:
 
 
 def _on_sheet(path: Path, place: Placement, stock: Stock, face: Face) -> Path:
-    placed = translated(path, place.x, place.y)
+    placed = place.path(path)
     return placed if face is Face.TOP else mirrored(placed, 90.0, stock.length / 2, 0.0)
 
 

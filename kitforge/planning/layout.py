@@ -1,4 +1,4 @@
-"""Where the parts lie on the stock: at the author's places, else in rows with room for the cutter between them."""
+"""Where the parts lie on the stock: at the author's places, as layout.lock has them, else in rows a cutter apart."""
 
 from __future__ import annotations
 
@@ -18,7 +18,18 @@ def lay_out(kit: Kit) -> tuple[Sheet, ...]:
     by_stock: dict[str, list[Part]] = defaultdict(list)
     for part in kit.parts:
         by_stock[part.stock.key].append(part)
-    return tuple(sheet for key, parts in by_stock.items() for sheet in _sheets(kit.stock[key], parts))
+    kept = {sheet.stock for sheet in kit.layout}
+    return tuple(
+        sheet
+        for key, parts in by_stock.items()
+        for sheet in (_kept(kit, key) if key in kept else _sheets(kit.stock[key], parts))
+    )
+
+
+def _kept(kit: Kit, stock: str) -> list[Sheet]:
+    """Return the sheets of a stock as the layout of the kit has them; it was measured when it was read."""
+    own = sorted((one for one in kit.layout if one.stock == stock), key=lambda one: one.number)
+    return [Sheet(kit.stock[stock], one.number, one.placements) for one in own]
 
 
 def spacing_for(parts: Sequence[Part]) -> float:

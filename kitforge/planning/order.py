@@ -41,7 +41,7 @@ def alike_sheets(sheets: Sequence[Sheet]) -> list[tuple[Sheet, ...]]:
     """Return the pieces of stock, those on which the same parts lie at the same places together."""
     groups: dict[tuple[object, ...], list[Sheet]] = {}
     for sheet in sheets:
-        places = frozenset((place.part, place.x, place.y) for place in sheet.placements)
+        places = frozenset((place.part, place.x, place.y, place.turn) for place in sheet.placements)
         groups.setdefault((sheet.stock.key, places, sheet.overflow), []).append(sheet)
     return [tuple(group) for group in groups.values()]
 

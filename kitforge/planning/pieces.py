@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.model.datum import ROUNDING
 from kitforge.model.kit import Face, Kit, OnionSkin, OperationKind, Stock
+from kitforge.model.piece import Bounds
 from kitforge.model.pieces import SMALL_WASTE, Bridge, Division, WoodPiece
 from kitforge.model.plan import Placement, PlannedSetup, Sheet, Step, TabPlace
 from kitforge.model.record import record
@@ -132,11 +133,9 @@ class _Wood:
         return tuple(one for bridge in self.bridges for one in _joining(bridge, self.pieces))
 
     def _touched(self, step: Step, runs: Sequence[Placement]) -> frozenset[int]:
-        from shapely.affinity import translate
-
         if len(self.pieces) < 2 or step.cut is None or step.cut.is_empty:
             return frozenset(piece.number for piece in self.pieces)
-        areas = [translate(step.cut, run.x, run.y) for run in runs]
+        areas = [run.shape(step.cut) for run in runs]
         return frozenset(
             piece.number
             for piece in self.pieces
@@ -151,17 +150,14 @@ class _Removed:
     step: Step
     tip: float
     full: MultiPolygon
-    dx: float = 0.0
-    dy: float = 0.0
+    run: Placement = Placement("", 1, 0.0, 0.0)
 
     def placed(self, run: Placement) -> _Removed:
-        return replace(self, dx=run.x, dy=run.y)
+        return replace(self, run=run)
 
     def at(self, level: float) -> BaseGeometry:
         """Return what is gone `level` mm below the face as it came."""
-        from shapely.affinity import translate
-
-        return sound(translate(self._own(level), self.dx, self.dy))
+        return sound(self.run.shape(self._own(level)))
 
     def _own(self, level: float) -> MultiPolygon:
         operation, cutter = self.step.operation, self.step.cutter
@@ -172,11 +168,8 @@ class _Removed:
         return self.full if narrower < ROUNDING else shrunk(self.full, narrower)
 
     def near(self, other: _Removed) -> bool:
-        a, b = self.full.bounds, other.full.bounds
-        return not (
-            a[2] + self.dx < b[0] + other.dx or b[2] + other.dx < a[0] + self.dx
-            or a[3] + self.dy < b[1] + other.dy or b[3] + other.dy < a[1] + self.dy
-        )  # fmt: skip
+        a, b = self.run.box(Bounds(*self.full.bounds)), other.run.box(Bounds(*other.full.bounds))
+        return not (a.right < b.left or b.right < a.left or a.top < b.bottom or b.top < a.bottom)
 
 
 def sound(area: MultiPolygon) -> MultiPolygon:
@@ -274,11 +267,9 @@ def skin_runs(bridge: Bridge, piece: WoodPiece) -> list[tuple[float, float]]:
 
 
 def _placed_bridge(bridge: Bridge, run: Placement) -> Bridge:
-    from shapely.affinity import translate
-
-    return replace(
-        bridge, x=bridge.x + run.x, y=bridge.y + run.y, shape=bridge.shape and translate(bridge.shape, run.x, run.y)
-    )
+    x, y = run.spot(bridge.x, bridge.y)
+    angle = bridge.angle if bridge.skin else bridge.angle + run.turn  # a skin has none
+    return replace(bridge, x=x, y=y, angle=angle, shape=bridge.shape and run.shape(bridge.shape))
 
 
 def _joining(bridge: Bridge, pieces: Sequence[WoodPiece]) -> Iterator[Bridge]:
@@ -303,7 +294,6 @@ def _joining(bridge: Bridge, pieces: Sequence[WoodPiece]) -> Iterator[Bridge]:
 
 def _piece(number: int, body: Polygon, placed: Sequence[tuple[Placement, MultiPolygon]], leave: float) -> WoodPiece:
     from shapely import get_coordinates, minimum_bounding_radius
-    from shapely.affinity import translate
 
     corners = get_coordinates(body.minimum_rotated_rectangle)[:3].tolist()
     sides = sorted(math.dist(a, b) for a, b in itertools.pairwise(corners))
@@ -314,7 +304,7 @@ def _piece(number: int, body: Polygon, placed: Sequence[tuple[Placement, MultiPo
         outline=body,
     )  # fmt: skip
     for run, outline in placed:
-        own = translate(outline, run.x, run.y)
+        own = run.shape(outline)
         if own.intersects(body) and own.intersection(body).area > _INSIDE * body.area:
             large = body.area >= min(SMALL_WASTE, own.area / 2)
             on_edge = large and body.distance(own.boundary) < _NEAR + _WEB + leave

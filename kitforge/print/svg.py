@@ -57,10 +57,6 @@ class PlanView:
         """Canvas y of a drawing y."""
         return self.bottom - value * self.scale
 
-    def moved(self, dx: float, dy: float) -> PlanView:
-        """The view of something that lies at (dx, dy) in these coordinates."""
-        return PlanView(self.scale, self.x(dx), self.y(dy))
-
 
 def fitted(bounds: Sequence[float], box: Sequence[float], largest: float = 1.0) -> PlanView:
     """Return the view that centres `bounds` (left, bottom, right, top) in `box` (x, y, width, height)."""

@@ -26,7 +26,7 @@ from kitforge.release.findings.waivers import today
 if TYPE_CHECKING:
     from kitforge.release.jobs import BuildJob
 
-BESIDE = ("waivers.toml", "kit.lock", "releases.toml")
+BESIDE = ("waivers.toml", "kit.lock", "releases.toml", "layout.lock")
 """Files beside kit.yaml that a build reads, or would read if they were there."""
 
 _LARGEST_INPUT = 64 << 20

@@ -13,7 +13,7 @@ from kitforge.report.wording import plain
 
 if TYPE_CHECKING:
     from kitforge.model.kit import Kit
-    from kitforge.model.plan import FastenerPlace, PlannedSetup, Sheet
+    from kitforge.model.plan import FastenerPlace, Placement, PlannedSetup, Sheet
     from kitforge.report.records import Point
 
 _KEEP_OUT = "#0072b2"
@@ -40,12 +40,8 @@ class SheetScene:
             ys += [min(max(y, -reach), stock.width + reach) for y in (bottom, top)]
         return Bounds(min(xs), min(ys), max(xs), max(ys))
 
-    def _copies(self) -> list[tuple[float, float, float, float]]:
-        boxes = []
-        for lying in self.sheet.placements:
-            box = self.kit.part(lying.part).outline.bounds
-            boxes.append((box.left + lying.x, box.bottom + lying.y, box.right + lying.x, box.top + lying.y))
-        return boxes
+    def _copies(self) -> list[Bounds]:
+        return [lying.box(self.kit.part(lying.part).outline.bounds) for lying in self.sheet.placements]
 
     @property
     def words(self) -> str:
@@ -61,20 +57,20 @@ class SheetScene:
             view.x(0), view.y(stock.width), stock.length * view.scale, stock.width * view.scale, fill=BODY, stroke=INK
         )
         boxes = zip(self.sheet.placements, self._copies(), strict=True)
-        shown = [lying for lying, box in boxes if window is None or meets(Bounds(*box), window)]
+        shown = [lying for lying, box in boxes if window is None or meets(box, window)]
         boxy = sum(len(self.kit.part(lying.part).outline.vertices) for lying in shown) > _MOST_PIECES
         for lying in shown:
-            outline = self.kit.part(lying.part).outline
-            outline = rectangle_of(outline.bounds) if boxy else outline
-            canvas.path(path_data([outline], view.moved(lying.x, lying.y)), fill="#ffffff", stroke=INK, width=WIDE)
+            own = self.kit.part(lying.part).outline
+            outline = lying.path(rectangle_of(own.bounds) if boxy else own)
+            canvas.path(path_data([outline], view), fill="#ffffff", stroke=INK, width=WIDE)
         for lying in shown:
-            self._name(canvas, view.moved(lying.x, lying.y), lying.part)
+            self._name(canvas, view, lying)
         for place in self.setup.fasteners:
             _draw_fastener(canvas, place, view)
 
-    def _name(self, canvas: SvgCanvas, view: PlanView, key: str) -> None:
-        part = self.kit.part(key)
-        title, box = plain(part.title, 40), part.outline.bounds
+    def _name(self, canvas: SvgCanvas, view: PlanView, lying: Placement) -> None:
+        part = self.kit.part(lying.part)
+        title, box = plain(part.title, 40), lying.box(part.outline.bounds)
         if len(title) * 1.6 < box.width * view.scale and box.height * view.scale > 4.0:
             canvas.text(view.x(box.centre[0]), view.y(box.centre[1]) + 1.1, title, size=3.0, anchor="middle")
 

@@ -17,6 +17,7 @@ from kitforge.definition.yaml_reader import LARGEST_FILE
 from kitforge.lettering.typeface import MOST_BYTES
 from kitforge.model.errors import UnreadableKitError
 from kitforge.model.findings import Finding, FindingType, Source, sort_findings
+from kitforge.model.layout import LAYOUT_FILE
 from kitforge.model.messages import Message, msg
 from kitforge.model.record import record
 
@@ -79,6 +80,7 @@ def read(folder: Path) -> ReadKit:
     for named in _named_files(definition):
         if named.name not in files:
             problems += _add(root, named, where, files)
+    problems += _add_layout(root, files)
     if problems:
         raise UnreadableKitError(sort_findings(problems))
     return ReadKit(definition, where, root.name, data.decode("utf-8-sig"), files)
@@ -144,6 +146,17 @@ def _add(root: Path, named: _Named, where: Positions, files: dict[str, bytes]) -
     except _RefusedError as refused:
         return [refused.kind.new(refused.message, refused.advice, source=where.of(*named.place))]
     files[named.name] = data
+    return []
+
+
+def _add_layout(root: Path, files: dict[str, bytes]) -> list[Finding]:
+    """Read the layout that lies beside kit.yaml, if one does."""
+    if not os.path.lexists(root / LAYOUT_FILE):
+        return []
+    try:
+        files[LAYOUT_FILE] = _bytes(root, LAYOUT_FILE, LARGEST_TEXT)
+    except _RefusedError as refused:
+        return [refused.kind.new(refused.message, refused.advice, source=Source(LAYOUT_FILE))]
     return []
 
 

@@ -23,6 +23,7 @@ from kitforge.resolve.drawings import Drawings
 from kitforge.resolve.facing import resolve_facing
 from kitforge.resolve.facts import resolve_hardware, resolve_tried
 from kitforge.resolve.info import resolve_info
+from kitforge.resolve.layout import with_layout
 from kitforge.resolve.machines import resolve_machines
 from kitforge.resolve.needs import resolve_needs
 from kitforge.resolve.operations import OperationResolver
@@ -53,7 +54,7 @@ def resolve(read_kit: ReadKit, plugins: Plugins) -> Kit:
     kit = _Resolving(read_kit, plugins, workshop, sheet).kit()
     if sheet.failures:
         raise UnreadableKitError(kit.problems, read_kit.definition.units)
-    return kit
+    return with_layout(kit, read_kit.files)
 
 
 @dataclass(frozen=True)

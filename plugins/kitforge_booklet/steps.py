@@ -340,7 +340,7 @@ def _near_fasteners(plan: Plan, step: Step) -> bool:
         for sheet in planned.sheets:
             for spot in sheet.placements:
                 if spot.part == step.part.key and any(
-                    area.distance(Point(f.x - spot.x, f.y - spot.y)) < _NEAR for f in planned.places
+                    area.distance(Point(spot.back(f.x, f.y))) < _NEAR for f in planned.places
                 ):
                     return True
     return False

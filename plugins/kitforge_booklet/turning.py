@@ -6,7 +6,7 @@ from collections import Counter
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from kitforge.geometry.transform import mirrored, translated
+from kitforge.geometry.transform import mirrored
 from kitforge.language import inside, render_text, say
 from kitforge.model.kit import Face
 from kitforge.model.lines import Line, Use, line
@@ -202,7 +202,7 @@ def _draw_parts(canvas: SvgCanvas, kit: Kit, planned: PlannedSetup, view: PlanVi
 
 def _as_it_lies(path: Path, place: Placement, planned: PlannedSetup) -> Path:
     """Return a path of a part where it lies on the piece with this face up."""
-    there = translated(path, place.x, place.y)
+    there = place.path(path)
     return there if planned.face is Face.TOP else mirrored(there, 90.0, planned.stock.length / 2, 0.0)
 
 

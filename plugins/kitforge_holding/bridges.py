@@ -161,11 +161,9 @@ def _frame(plan: Plan, step: Step) -> Iterator[Finding]:
         for placement in sheet.placements:
             if placement.part != step.part.key:
                 continue
-            for tab, (x, y) in zip(step.tabs, ends, strict=True):
-                beyond = max(
-                    -(x + placement.x), -(y + placement.y),
-                    x + placement.x - sheet.stock.length, y + placement.y - sheet.stock.width,
-                )  # fmt: skip
+            for tab, end in zip(step.tabs, ends, strict=True):
+                x, y = placement.spot(*end)
+                beyond = max(-x, -y, x - sheet.stock.length, y - sheet.stock.width)
                 if beyond > SLACK:
                     yield _found(
                         kinds.TAB_NO_FRAME,

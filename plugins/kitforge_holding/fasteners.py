@@ -203,7 +203,7 @@ def _distances(shape: BaseGeometry | None, places: Sequence[FastenerPlace], plac
 
     if not places or shape is None:
         return ()
-    spots = points([(place.x - placement.x, place.y - placement.y) for place in places])
+    spots = points([placement.back(place.x, place.y) for place in places])
     found: list[float] = distance(shape, spots).tolist()
     return found
 

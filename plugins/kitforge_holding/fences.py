@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from kitforge.model.findings import Finding
 from kitforge.model.messages import mm, msg
+from kitforge.model.piece import Bounds
 from kitforge.model.plan import Plan, PlannedSetup, Step
 from kitforge.model.workshop import HoldKind
 from kitforge.planning.acting import offered
@@ -31,13 +32,12 @@ def runs_over_edge(setup: PlannedSetup, step: Step) -> bool:
     """Return whether the cutter of a step comes over an edge of the stock anywhere."""
     if step.swept is None or step.swept.is_empty:
         return False
-    left, low, right, high = step.swept.bounds
+    boxes = (run.box(Bounds(*step.swept.bounds)) for sheet in setup.sheets for run in sheet.runs(step))
     return any(
-        min(left + run.x, low + run.y) < -_OVER
-        or right + run.x > setup.stock.length + _OVER
-        or high + run.y > setup.stock.width + _OVER
-        for sheet in setup.sheets
-        for run in sheet.runs(step)
+        min(box.left, box.bottom) < -_OVER
+        or box.right > setup.stock.length + _OVER
+        or box.top > setup.stock.width + _OVER
+        for box in boxes
     )
 
 

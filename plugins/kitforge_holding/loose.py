@@ -33,7 +33,7 @@ def _found(setup: PlannedSetup, step: Step, pieces: list[WoodPiece]) -> Finding:
     elif piece.small_waste:
         kind, advice = kinds.SMALL_WASTE, SMALL
     placement = next((run for run in setup.sheets[0].runs(step)), None)
-    at = (piece.x - placement.x, piece.y - placement.y) if placement and piece.part == step.part.key else None
+    at = placement.back(piece.x, piece.y) if placement and piece.part == step.part.key else None
     return kind.new(
         _told(step, piece, len(pieces)),
         advice,

@@ -65,13 +65,8 @@ def _too_large(kit: Kit, sheet: Sheet) -> Iterator[Finding]:
 def _off_stock(kit: Kit, sheet: Sheet) -> Iterator[Finding]:
     for lying in sheet.placements:
         part = kit.part(lying.part)
-        box = part.outline.bounds
-        beyond = max(
-            -(box.left + lying.x),
-            -(box.bottom + lying.y),
-            box.right + lying.x - sheet.stock.length,
-            box.top + lying.y - sheet.stock.width,
-        )
+        box = lying.box(part.outline.bounds)
+        beyond = max(-box.left, -box.bottom, box.right - sheet.stock.length, box.top - sheet.stock.width)
         if beyond <= SLACK:
             continue
         stock = sheet.stock
@@ -90,7 +85,7 @@ def _off_stock(kit: Kit, sheet: Sheet) -> Iterator[Finding]:
             msg("Move the part's place on the stock.") if fits else msg("Use larger stock or a smaller part."),
             source=part.source,
             part=part.key,
-            on_sheet=_spot(sheet, lying.x + box.centre[0], lying.y + box.centre[1]),
+            on_sheet=_spot(sheet, *box.centre),
         )
 
 
@@ -118,9 +113,7 @@ def _shape(part: Part, plan: Plan) -> tuple[MultiPolygon, BaseGeometry]:
 
 
 def _lying(part: Part, at: Placement, area: MultiPolygon, swept: BaseGeometry) -> _Lying:
-    from shapely import affinity
-
-    return _Lying(part, at, affinity.translate(area, at.x, at.y), affinity.translate(swept, at.x, at.y))
+    return _Lying(part, at, at.shape(area), at.shape(swept))
 
 
 def _reach(one: _Lying, other: _Lying) -> float:
@@ -153,7 +146,7 @@ def _closeness(sheet: Sheet, one: _Lying, other: _Lying) -> Iterator[Finding]:
         msg("Leave at least {needed} between them, better more, so that a web of wood stays there.", needed=mm(needed)),
         source=other.part.source,
         part=other.part.key,
-        at=(at.x - other.placement.x, at.y - other.placement.y),
+        at=other.placement.back(at.x, at.y),
         on_sheet=_spot(sheet, at.x, at.y),
     )
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from kitforge.geometry.transform import mirrored, translated
+from kitforge.geometry.transform import mirrored
 from kitforge.language import say
 from kitforge.model.kit import Face
 from kitforge.model.path import Bounds, Path, Vertex
@@ -75,7 +75,7 @@ def _draw_parts(canvas: SvgCanvas, kit: Kit, sheet: Sheet, view: PlanView, face:
     shown = []
     for place in sheet.placements:
         part = kit.part(place.part)
-        outline = translated(part.outline, place.x, place.y)
+        outline = place.path(part.outline)
         turned = outline if face is Face.TOP else mirrored(outline, 90.0, sheet.stock.length / 2, 0.0)
         shown.append((part.title, turned))
     canvas.path(path_data([outline for _, outline in shown], view), fill="#ffffff", stroke=INK, width=NARROW)

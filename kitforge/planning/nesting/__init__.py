@@ -1,0 +1,1 @@
+"""Parts laid out by their true shapes: no-fit polygons, a bounded search, and a check that trusts neither."""

@@ -1,0 +1,105 @@
+"""A new layout for a kit: searched, verified, tried in a whole check, and only then written beside kit.yaml."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from kitforge.model.errors import KitforgeError
+from kitforge.model.findings import Finding, Severity
+from kitforge.model.layout import LAYOUT_FILE
+from kitforge.model.record import record
+from kitforge.planning.nesting.lay import StockLayout, lay_by_shape
+from kitforge.planning.nesting.locked import LockedLayout, made_for, text_of
+
+if TYPE_CHECKING:
+    from kitforge.model.kit import Kit
+    from kitforge.plugins import Plugins
+
+
+@record
+class Nested:
+    """What nesting a kit gave. layout: what to write, None where nothing was found that may be cut.
+
+    stocks: by stock; new: errors that the check has with the layout and not without it, which forbid it; more: warnings
+    likewise, which do not.
+    """
+
+    kit: Kit
+    stocks: tuple[StockLayout, ...]
+    layout: LockedLayout | None
+    new: tuple[Finding, ...] = ()
+    more: tuple[Finding, ...] = ()
+
+
+def nested(folder: Path, plugins: Plugins, tries: int, seed: int) -> Nested:
+    """Return a layout of the kit in a folder, whatever layout.lock it has. Raises UnreadableKitError.
+
+    Where the check finds an error with the true shapes (no place for a screw, a piece that nothing holds), rectangles
+    are tried; where it finds one there too, there is no layout.
+    """
+    kit = _without_lock(folder, plugins)
+    before = _errors(kit, plugins)
+    best: Nested | None = None
+    for most in (tries, None):
+        stocks = lay_by_shape(kit, most, seed)
+        sheets = tuple(sheet for stock in stocks for sheet in stock.sheets)
+        if not sheets:
+            return Nested(kit, stocks, None)
+        after = _errors(replace(kit, layout=sheets), plugins)
+        new, more = (_only_after(before, after, severity) for severity in (Severity.ERROR, Severity.WARNING))
+        if not new:
+            return Nested(kit, stocks, LockedLayout(sheets, _made_for(kit, stocks), _how(stocks, seed)), (), more)
+        best = best or Nested(kit, stocks, None, new, more)
+    assert best is not None
+    return best
+
+
+def text_for(found: Nested) -> bytes:
+    """Return what to write into layout.lock. Raises KitforgeError where there is no layout."""
+    if found.layout is None:
+        raise KitforgeError("There is no layout to write.")
+    return text_of(found.layout).encode("utf-8")
+
+
+def _without_lock(folder: Path, plugins: Plugins) -> Kit:
+    from kitforge.stages.read import read
+    from kitforge.stages.resolve import resolve
+
+    written = read(folder)
+    files = {name: data for name, data in written.files.items() if name != LAYOUT_FILE}
+    return resolve(replace(written, files=files), plugins)
+
+
+def _errors(kit: Kit, plugins: Plugins) -> list[Finding]:
+    from kitforge.stages.checking import check
+    from kitforge.stages.planning import plan
+
+    return list(check(kit, plan(kit, plugins), plugins))
+
+
+def _only_after(before: list[Finding], after: list[Finding], severity: Severity) -> tuple[Finding, ...]:
+    """Return the findings that are there more often than before, by what they are of and what they regard."""
+    left = [(one.code, one.part, one.operation) for one in before]
+    found = []
+    for one in after:
+        key = (one.code, one.part, one.operation)
+        if one.severity is not severity:
+            continue
+        if key in left:
+            left.remove(key)
+        else:
+            found.append(one)
+    return tuple(found)
+
+
+def _made_for(kit: Kit, stocks: tuple[StockLayout, ...]) -> str:
+    return made_for(kit, [one.stock.key for one in stocks if one.sheets])
+
+
+def _how(stocks: tuple[StockLayout, ...], seed: int) -> str:
+    shapes = [f"{one.stock.key}: {'rectangles' if one.rectangles else 'outlines'}" for one in stocks if one.sheets]
+    tried = sum(one.tried for one in stocks)
+    text = f"{', '.join(shapes)}; {tried} orders, seed {seed}"
+    return text if len(text) <= 200 else f"{tried} orders, seed {seed}"
