@@ -22,7 +22,7 @@ from kitforge.model.path import Path, Vertex, circle
 from kitforge.planning.layout import spacing_for
 from kitforge.planning.nesting.lay import StockLayout, lay_by_shape
 from kitforge.planning.nesting.locked import LockedLayout, UnfitLayoutError, layout_in, made_for, text_of
-from kitforge.planning.nesting.records import Copies, Laid, Room, Wanted
+from kitforge.planning.nesting.records import Copies, Laid, LayoutTask, Room
 from kitforge.planning.nesting.rings import no_fit, ring_of, turned
 from kitforge.planning.nesting.search import search
 from kitforge.planning.nesting.verified import faults
@@ -176,7 +176,7 @@ def test_small_parts_leave_the_edge() -> None:
     outlines = {"disc": circle(0, 0, 20), "plate": plate(500.0, 100.0)}
     edge = shapely.box(0, 0, 900, 400)
     parts = (Copies("disc", (outlines["disc"],), (1,)), Copies("plate", (outlines["plate"],), (1, 2)))
-    wanted = Wanted((Room("sheet", edge, 10.0, (0, 180)),), parts, 18.0, {})
+    wanted = LayoutTask((Room("sheet", edge, 10.0, (0, 180)),), parts, 18.0, {})
     found = search(wanted, None, tries=60)
     (disc,) = (place for place in found.laid.rooms[0] if place.part == "disc")
     assert faults(wanted, found.laid) == []
@@ -184,9 +184,9 @@ def test_small_parts_leave_the_edge() -> None:
     assert 100 < disc.y < 300
 
 
-def room_of(*outlines: tuple[str, Path], gap: float = 10.0, **more: object) -> Wanted:
+def room_of(*outlines: tuple[str, Path], gap: float = 10.0, **more: object) -> LayoutTask:
     room = Room("sheet", shapely.box(0, 0, 400, 200), 10.0, (0, 180))
-    return Wanted((replace(room, **more),), tuple(Copies(key, (path,), (1,)) for key, path in outlines), gap, {})  # type: ignore[arg-type]
+    return LayoutTask((replace(room, **more),), tuple(Copies(key, (path,), (1,)) for key, path in outlines), gap, {})  # type: ignore[arg-type]
 
 
 @pytest.mark.parametrize(

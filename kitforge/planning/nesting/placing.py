@@ -14,7 +14,7 @@ from kitforge.model.layout import Placement
 from kitforge.model.path import Path
 from kitforge.model.piece import Bounds
 from kitforge.planning.areas import filled
-from kitforge.planning.nesting.records import Laid, Room, Wanted
+from kitforge.planning.nesting.records import Laid, LayoutTask, Room
 from kitforge.planning.nesting.rings import (
     SCALE,
     Point,
@@ -44,7 +44,7 @@ _REST = 0.02  # mm: what rounding of rings and places may take from a gap
 class Table:
     """All that is known of the shapes of one task; sums of two shapes are worked out once."""
 
-    wanted: Wanted
+    wanted: LayoutTask
     half: dict[Key, Rings] = field(default_factory=dict)
     bare: dict[Key, Rings] = field(default_factory=dict)
     sums: dict[tuple[object, Key], list[list[Point]]] = field(default_factory=dict)

@@ -43,7 +43,7 @@ class Copies:
 
 
 @record(eq=False)
-class Wanted:
+class LayoutTask:
     """The task: rooms in the order in which they are filled, parts, and the least gap between two of them, mm.
 
     fixed: outlines of the parts that lie already. small: below this area a part counts as small, mm2.

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.model.record import record
 from kitforge.planning.nesting.placing import Placer, Table
-from kitforge.planning.nesting.records import Laid, Wanted
+from kitforge.planning.nesting.records import Laid, LayoutTask
 
 if TYPE_CHECKING:
     from kitforge.model.piece import Bounds
@@ -38,7 +38,7 @@ class Found:
     rectangles: bool
 
 
-def search(wanted: Wanted, zero: Laid | None, tries: int = TRIES, seed: int = 1) -> Found:
+def search(wanted: LayoutTask, zero: Laid | None, tries: int = TRIES, seed: int = 1) -> Found:
     """Return the best layout of a task. zero: one that is known, of rectangles, taken where nothing better is found."""
     placer = Placer(Table(wanted))
     copies = [(part.part, copy) for part in wanted.parts for copy in part.copies]

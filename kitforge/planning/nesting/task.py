@@ -12,7 +12,7 @@ from kitforge.model.layout import LaidSheet, Placement
 from kitforge.planning.areas import filled
 from kitforge.planning.fasteners import FASTENED, placed_hold_downs
 from kitforge.planning.layout import WEB, spacing_for
-from kitforge.planning.nesting.records import ALL_TURNS, GRAIN_TURNS, Copies, Laid, Room, Wanted
+from kitforge.planning.nesting.records import ALL_TURNS, GRAIN_TURNS, Copies, Laid, LayoutTask, Room
 from kitforge.planning.rectangles import shortened
 
 if TYPE_CHECKING:
@@ -39,7 +39,7 @@ def to_search(parts: Sequence[Part]) -> bool:
     return copies > 1 and copies > placed and copies <= MOST_COPIES
 
 
-def wanted_of(kit: Kit, stock: Stock, parts: Sequence[Part], rooms: int) -> Wanted:
+def wanted_of(kit: Kit, stock: Stock, parts: Sequence[Part], rooms: int) -> LayoutTask:
     """Return the task of one stock with so many pieces of it; the author's places are kept, on the first of them."""
     from shapely import box
 
@@ -48,7 +48,7 @@ def wanted_of(kit: Kit, stock: Stock, parts: Sequence[Part], rooms: int) -> Want
     )
     edge, kept_out = box(0, 0, stock.length, stock.width), kept_out_of(kit, stock, parts)
     turns = turns_on(stock)
-    return Wanted(
+    return LayoutTask(
         tuple(
             Room(f"{stock.key} {number}", edge, stock.margin, turns, kept_out, fixed if number == 1 else ())
             for number in range(1, rooms + 1)

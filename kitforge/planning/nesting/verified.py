@@ -13,7 +13,7 @@ from kitforge.model.layout import Placement
 from kitforge.model.messages import Message, mm, msg
 from kitforge.model.path import Path
 from kitforge.planning.areas import filled
-from kitforge.planning.nesting.records import Laid, Room, Wanted
+from kitforge.planning.nesting.records import Laid, LayoutTask, Room
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -23,7 +23,7 @@ SLACK = 0.02
 _MOST = 20
 
 
-def faults(wanted: Wanted, laid: Laid) -> list[Message]:
+def faults(wanted: LayoutTask, laid: Laid) -> list[Message]:
     """Return what forbids a layout, at most twenty messages; none for a sound one."""
     found = [*_miscounted(wanted, laid)]
     if found:
@@ -38,13 +38,13 @@ def faults(wanted: Wanted, laid: Laid) -> list[Message]:
     return found[:_MOST]
 
 
-def _outlines(wanted: Wanted) -> Mapping[str, list[BaseGeometry]]:
+def _outlines(wanted: LayoutTask) -> Mapping[str, list[BaseGeometry]]:
     given: dict[str, Sequence[Path]] = {key: [path] for key, path in wanted.fixed.items()}
     given |= {part.part: part.outlines for part in wanted.parts}
     return {key: [filled([path]) for path in paths] for key, paths in given.items()}
 
 
-def _miscounted(wanted: Wanted, laid: Laid) -> Iterator[Message]:
+def _miscounted(wanted: LayoutTask, laid: Laid) -> Iterator[Message]:
     placed = Counter((place.part, place.copy) for row in laid.rooms for place in row)
     asked = {(part.part, copy) for part in wanted.parts for copy in part.copies}
     asked |= {(place.part, place.copy) for room in wanted.rooms for place in room.fixed}
