@@ -95,6 +95,11 @@ def _first_steps(kit: Kit, machines: Sequence[MachinePlan], files: Sequence[Pack
     if booklets:
         books = _either(booklets)
         steps.append(say("Read {booklet} from front to back before you buy or cut anything.", booklet=books))
+    pages = _names([file for file in files if file.guide], ".html")
+    if pages:
+        steps.append(
+            say("At the machine, {page} in a browser says the same; it needs no network.", page=_either(pages))
+        )
     steps += [_machine_step(machines), _measure_step(kit)]
     if drawings:
         steps.append(

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from kitforge.model.pack import BuildOptions, PackFile
     from kitforge.model.plan import Plan
     from kitforge.print.parallel import DocumentJob
+    from kitforge_booklet.records import Booklet
 
 
 ABOUT = later("How to make it, step by step, from buying the wood to the last coat.")
@@ -20,22 +21,29 @@ ABOUT = later("How to make it, step by step, from buying the wood to the last co
 
 @hookimpl
 def kitforge_render(kit: Kit, plan: Plan, options: BuildOptions) -> Iterable[PackFile]:
-    """Return `booklet-a4.pdf` and `booklet-letter.pdf`, and `booklet-de-a4.pdf` and so on, as the options ask."""
+    """Return `booklet-a4.pdf` and so on as the options ask, and the same for a screen in one file, `start.html`."""
+    from kitforge.language import use_language
     from kitforge.print.parallel import set_drafts
+    from kitforge_booklet.build import booklet
+    from kitforge_booklet.page.document import start_page
 
-    yield from set_drafts([draft for code in options.languages for draft in _drafts(kit, plan, options, code)])
+    booklets = {}
+    for code in options.languages:
+        with use_language(code):
+            booklets[code] = booklet(kit, plan, options)
+    yield from set_drafts([draft for code, data in booklets.items() for draft in _drafts(kit, data, options, code)])
+    yield start_page(kit, options, booklets)
 
 
-def _drafts(kit: Kit, plan: Plan, options: BuildOptions, code: str) -> list[DocumentJob]:
+def _drafts(kit: Kit, data: Booklet, options: BuildOptions, code: str) -> list[DocumentJob]:
     """Return the documents of one language, one for each paper, ready to be set."""
     from kitforge.language import file_stem, say, use_language
     from kitforge.print.parallel import DocumentJob
     from kitforge.print.render import Imprint, manuscript
     from kitforge.print.themes import load_theme
-    from kitforge_booklet.build import booklet
 
     with use_language(code):
-        data, theme = booklet(kit, plan, options), load_theme(options.theme)
+        theme = load_theme(options.theme)
         subject = say("Booklet, version {version}", version=kit.info.version)
         imprint = Imprint(kit.info.title, kit.info.author, subject, kit.info.released, code)
         return [

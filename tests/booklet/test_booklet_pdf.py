@@ -39,7 +39,7 @@ def pdf(request: pytest.FixtureRequest, files: dict[str, bytes]) -> Iterator[pik
 
 
 def test_both_documents_come_on_both_papers_with_a_table(files: dict[str, bytes]) -> None:
-    assert sorted(files) == sorted([*NAMES, "settings.csv"])
+    assert sorted(files) == sorted([*NAMES, "settings.csv", "start.html"])
 
 
 def test_the_syntax_is_sound(pdf: pikepdf.Pdf) -> None:

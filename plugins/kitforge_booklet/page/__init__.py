@@ -1,0 +1,1 @@
+"""start.html: the booklet for a screen in one file, complete without any script."""

@@ -1,0 +1,123 @@
+"""start.html put together: the booklet's own records in every language, pictures and typeface inside, one policy."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, fields, replace
+from typing import TYPE_CHECKING
+
+from kitforge.language import language, later, say, say_as, use_language
+from kitforge.model.pack import PackFile
+from kitforge.print.themes import Theme, load_theme
+from kitforge_booklet.page.pictures import pictures_of, symbols
+from kitforge_booklet.page.policy import policy
+from kitforge_booklet.page.typeface import face_rules
+
+if TYPE_CHECKING:
+    from markupsafe import Markup
+
+    from kitforge.model.kit import Kit
+    from kitforge.model.pack import BuildOptions
+    from kitforge_booklet.records import Booklet
+
+NAME = "start.html"
+ABOUT = later("The booklet for a screen, in one file: open it in a browser.")
+_PLAIN = "plain"
+
+
+@dataclass(frozen=True, slots=True)
+class PageLanguage:
+    """A language of the page: its code, its own name, what comes before and after the choice of a class, and the words
+    of the choices."""
+
+    code: str
+    name: str
+    opening: Markup
+    body: Markup
+    language_word: str
+    class_word: str
+    all_word: str
+
+
+@dataclass(frozen=True, slots=True)
+class ClassChoice:
+    """A class of machine to choose: its number, and its name in each language as (code, words)."""
+
+    number: int
+    names: tuple[tuple[str, str], ...]
+
+
+def start_page(kit: Kit, options: BuildOptions, booklets: Mapping[str, Booklet]) -> PackFile:
+    """Return the page. booklets: what it says, by the codes of the languages, the first one being shown first."""
+    from markupsafe import Markup
+
+    from kitforge.print.templates import fill_template
+
+    theme = page_theme(options.theme)
+    pictures = {one.src: one for booklet in booklets.values() for one in pictures_of(booklet)}
+    numbers = {src: number for number, src in enumerate(pictures, 1)}
+    contents = [_content(theme, code, booklet, numbers) for code, booklet in booklets.items()]
+    shown = {
+        src: number
+        for src, number in numbers.items()
+        if any(f'"#p{number}"' in f"{one.opening}{one.body}" for one in contents)
+    }
+    choices = _choices(booklets)
+    style = "\n".join(
+        (face_rules(), theme.text("page.css"), *_switches(contents, choices), theme.text("page-theme.css"))
+    )
+    scripts = ()
+    values = {
+        "kit": kit.info,
+        "languages": contents,
+        "choices": choices,
+        "policy": policy(scripts, (style,)),
+        "style": Markup(style),
+        "pictures": Markup(symbols(pictures, shown)),
+    }
+    return PackFile(NAME, fill_template(theme, "page.html", values).encode("utf-8"), ABOUT, guide=True)
+
+
+def page_theme(name: str) -> Theme:
+    """Return a theme with the plain one's page where it has none of its own."""
+    theme = load_theme(name)
+    plain = load_theme(_PLAIN).files
+    own = {file: data for file, data in plain.items() if file.startswith("page")}
+    return replace(theme, files={**own, **theme.files})
+
+
+def _content(theme: Theme, code: str, booklet: Booklet, numbers: Mapping[str, int]) -> PageLanguage:
+    from markupsafe import Markup
+
+    from kitforge.print.templates import fill_template
+
+    with use_language(code):
+        values = {field.name: getattr(booklet, field.name) for field in fields(booklet)}
+        values |= {"numbers": numbers, "code": code}
+        opening, body = (fill_template(theme, f"page/{part}.html", values) for part in ("opening", "content"))
+        return PageLanguage(
+            code=code,
+            name=say_as(language(code).name),
+            opening=Markup(opening),
+            body=Markup(body),
+            language_word=say("Language"),
+            class_word=say("My machine"),
+            all_word=say("All classes"),
+        )
+
+
+def _choices(booklets: Mapping[str, Booklet]) -> tuple[ClassChoice, ...]:
+    """Return the classes that have settings in the tables, weakest first."""
+    found: dict[int, list[tuple[str, str]]] = {}
+    for code, booklet in booklets.items():
+        told = {row.number: row.machine for step in booklet.steps for row in step.rows}
+        for number, name in sorted(told.items()):
+            found.setdefault(number, []).append((code, name))
+    return tuple(ClassChoice(number, tuple(names)) for number, names in sorted(found.items()))
+
+
+def _switches(contents: list[PageLanguage], choices: tuple[ClassChoice, ...]) -> tuple[str, ...]:
+    """Return the rules by which the chosen language and class are shown alone; without them all are shown."""
+    spoken = (f"body:has(#l-{one.code}:checked) .in:not(.{one.code}) {{ display: none; }}" for one in contents)
+    shown = (f"body:has(#k{one.number}:checked) .row:not(.k{one.number}) {{ display: none; }}" for one in choices)
+    return (*spoken, *shown)

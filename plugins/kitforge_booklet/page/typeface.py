@@ -1,0 +1,54 @@
+"""The typeface of the page: three weights of the shipped one, as many characters as Europe's languages need."""
+
+from __future__ import annotations
+
+import base64
+import io
+from functools import cache
+
+from kitforge.files.artefacts import current
+from kitforge.print.fonts import FAMILY, shipped_fonts
+
+_WEIGHTS = {"SourceSansPro-Light.ttf": 300, "SourceSansPro-Regular.ttf": 400, "SourceSansPro-Semibold.ttf": 600}
+_SIGNS = "–—‘’‚“”„†•…‹›€™−≤≥≈×′″≠√→←↑↓²³⁻¹"
+_CHARACTERS = (*range(0x20, 0x7F), *range(0xA0, 0x180), *map(ord, _SIGNS))
+
+
+@cache
+def face_rules() -> str:
+    """Return the @font-face rules, the faces inside them. A character that is in none is shown in the reader's own."""
+    return "\n".join(_rule(name, weight) for name, weight in _WEIGHTS.items())
+
+
+def _rule(name: str, weight: int) -> str:
+    data = base64.b64encode(_kept(shipped_fonts()[name])).decode("ascii")
+    source = f"url(data:font/woff;base64,{data})"
+    return f"@font-face {{ font-family: '{FAMILY}'; font-weight: {weight}; src: {source}; }}"
+
+
+def _kept(font: bytes) -> bytes:
+    store = current()
+    if store is None:
+        return _smaller(font)
+    key = store.key("page-font", font, _CHARACTERS)
+    found = store.cache.get(key)
+    if found is None:
+        found = _smaller(font)
+        store.cache.put(key, found)
+    return found
+
+
+def _smaller(font: bytes) -> bytes:
+    """Return a face with the characters above alone, packed as WOFF 1.0."""
+    from fontTools.subset import Options, Subsetter
+    from fontTools.ttLib import TTFont
+
+    options = Options(hinting=False, layout_features=["kern", "liga", "mark", "ccmp"], name_IDs=[1, 2])
+    face = TTFont(io.BytesIO(font), lazy=True, recalcTimestamp=False)
+    subsetter = Subsetter(options)
+    subsetter.populate(unicodes=_CHARACTERS)
+    subsetter.subset(face)
+    face.flavor = "woff"
+    out = io.BytesIO()
+    face.save(out)
+    return out.getvalue()
