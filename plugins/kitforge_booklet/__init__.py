@@ -32,7 +32,7 @@ def kitforge_render(kit: Kit, plan: Plan, options: BuildOptions) -> Iterable[Pac
         with use_language(code):
             booklets[code] = booklet(kit, plan, options)
     yield from set_drafts([draft for code, data in booklets.items() for draft in _drafts(kit, data, options, code)])
-    yield start_page(kit, options, booklets)
+    yield start_page(kit, plan, options, booklets)
 
 
 def _drafts(kit: Kit, data: Booklet, options: BuildOptions, code: str) -> list[DocumentJob]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import hashlib
+import json
 from collections.abc import Mapping
 from dataclasses import dataclass, fields, replace
 from typing import TYPE_CHECKING
@@ -11,18 +13,24 @@ from kitforge.model.pack import PackFile
 from kitforge.print.themes import Theme, load_theme
 from kitforge_booklet.page.pictures import pictures_of, symbols
 from kitforge_booklet.page.policy import policy
+from kitforge_booklet.page.reckoning import reckoning_data, worksheet_script
+from kitforge_booklet.page.script_text import RECKONING, SCREEN, script_text
 from kitforge_booklet.page.typeface import face_rules
 
 if TYPE_CHECKING:
     from markupsafe import Markup
 
+    from kitforge.cutting.worksheet.plain import Plain
     from kitforge.model.kit import Kit
     from kitforge.model.pack import BuildOptions
+    from kitforge.model.plan import Plan
     from kitforge_booklet.records import Booklet
 
 NAME = "start.html"
 ABOUT = later("The booklet for a screen, in one file: open it in a browser.")
 _PLAIN = "plain"
+OWN = 99
+"""The number of the settings that the page computes for the reader's own machine; no class has it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +45,7 @@ class PageLanguage:
     language_word: str
     class_word: str
     all_word: str
+    own_word: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +56,7 @@ class ClassChoice:
     names: tuple[tuple[str, str], ...]
 
 
-def start_page(kit: Kit, options: BuildOptions, booklets: Mapping[str, Booklet]) -> PackFile:
+def start_page(kit: Kit, plan: Plan, options: BuildOptions, booklets: Mapping[str, Booklet]) -> PackFile:
     """Return the page. booklets: what it says, by the codes of the languages, the first one being shown first."""
     from markupsafe import Markup
 
@@ -66,16 +75,29 @@ def start_page(kit: Kit, options: BuildOptions, booklets: Mapping[str, Booklet])
     style = "\n".join(
         (face_rules(), theme.text("page.css"), *_switches(contents, choices), theme.text("page-theme.css"))
     )
-    scripts = ()
+    script = script_text(worksheet_script(kit), RECKONING + SCREEN)
     values = {
         "kit": kit.info,
         "languages": contents,
         "choices": choices,
-        "policy": policy(scripts, (style,)),
+        "policy": policy((script,), (style,)),
         "style": Markup(style),
         "pictures": Markup(symbols(pictures, shown)),
+        "script": Markup(script),
+        "data": Markup(_as_json(_with_key(kit, reckoning_data(kit, plan, options, script)))),
     }
     return PackFile(NAME, fill_template(theme, "page.html", values).encode("utf-8"), ABOUT, guide=True)
+
+
+def _with_key(kit: Kit, data: dict[str, Plain]) -> dict[str, Plain]:
+    """Return the data with the name under which a browser keeps notes: one for the kit, its version and its figures."""
+    digest = hashlib.sha256(_as_json(data).encode("utf-8")).hexdigest()[:8]
+    return {"key": f"kitforge:{kit.info.slug}@{kit.info.version}#{digest}", **data}
+
+
+def _as_json(data: dict[str, Plain]) -> str:
+    """Return data for a script element: no text in it can end the element."""
+    return json.dumps(data, ensure_ascii=False, separators=(",", ":")).replace("<", "\\u003c")
 
 
 def page_theme(name: str) -> Theme:
@@ -103,6 +125,7 @@ def _content(theme: Theme, code: str, booklet: Booklet, numbers: Mapping[str, in
             language_word=say("Language"),
             class_word=say("My machine"),
             all_word=say("All classes"),
+            own_word=say("Computed for mine"),
         )
 
 
@@ -120,4 +143,5 @@ def _switches(contents: list[PageLanguage], choices: tuple[ClassChoice, ...]) ->
     """Return the rules by which the chosen language and class are shown alone; without them all are shown."""
     spoken = (f"body:has(#l-{one.code}:checked) .in:not(.{one.code}) {{ display: none; }}" for one in contents)
     shown = (f"body:has(#k{one.number}:checked) .row:not(.k{one.number}) {{ display: none; }}" for one in choices)
-    return (*spoken, *shown)
+    own = f"body:has(#k{OWN}:checked) :is(.step, .sheet) .row:not(.k{OWN}) {{ display: none; }}"
+    return (*spoken, *shown, own)
