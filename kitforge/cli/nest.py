@@ -6,11 +6,13 @@ A build only reads that file and never searches, so that the same kit gives the 
 from __future__ import annotations
 
 import argparse
+import pathlib
 from typing import TYPE_CHECKING
 
 from kitforge.cli.codes import FINDINGS, FINE, UNREADABLE
 from kitforge.cli.kits import add_kit
 from kitforge.cli.lines import echo
+from kitforge.cli.nest_offcuts import nest_on_offcuts
 from kitforge.model.errors import KitforgeError, UnreadableKitError
 
 if TYPE_CHECKING:
@@ -26,10 +28,19 @@ def add_to(subparsers: Subparsers) -> None:
     parser = subparsers.add_parser("nest", help="lay parts out by their true shapes", description=__doc__)
     add_kit(parser)
     parser.add_argument(
-        "--tries", type=_tries, default=300, metavar="N", help="orders to try beyond the sorted ones (300); not a time"
+        "--tries", type=_tries, default=500, metavar="N", help="orders to try beyond the sorted ones (500); not a time"
     )
     parser.add_argument("--seed", type=int, default=1, metavar="N", help="another seed tries other orders (1)")
     parser.add_argument("--dry-run", action="store_true", help="write nothing; say what would be gained")
+    parser.add_argument(
+        "--offcuts",
+        type=pathlib.Path,
+        metavar="FILE",
+        help="say which parts fit on these offcuts; keeps no layout",
+    )
+    parser.add_argument(
+        "--draw", type=pathlib.Path, metavar="DIR", help="with --offcuts: write a DXF of each offcut that is used"
+    )
     parser.set_defaults(run=run)
 
 
@@ -47,6 +58,10 @@ def run(chosen: argparse.Namespace) -> int:
     from kitforge.release.nesting import nested
     from kitforge.release.work import plugins
 
+    if chosen.offcuts is not None:
+        return nest_on_offcuts(chosen)
+    if chosen.draw is not None:
+        raise KitforgeError("--draw goes with --offcuts; the drawings of sheets are in the pack.")
     try:
         found = nested(chosen.kit, plugins(), chosen.tries, chosen.seed)
     except UnreadableKitError as error:
@@ -79,6 +94,8 @@ def _tell(stock: StockLayout) -> None:
         last = f"{stock.length:.0f} of {stock.stock.length:.0f} mm of the last one"
         echo(f"{title}: {len(stock.sheets)} sheet(s), {last}; parts are {stock.share:.0%} of that")
         how = "kept" if stock.rectangles else f"by shape, {stock.tried} orders tried"
+        if stock.left:
+            echo(f"  left over: {', '.join(f'{one.width:.0f} × {one.height:.0f} mm' for one in stock.left)}")
         echo(f"  as rectangles: {sheets} sheet(s), {length:.0f} mm of the last one ({how})")
 
 

@@ -7,7 +7,10 @@ from dataclasses import replace
 from kitforge.model.kit import Kit, Stock
 from kitforge.model.layout import LaidSheet
 from kitforge.model.messages import Message
+from kitforge.model.piece import Bounds
 from kitforge.model.record import record
+from kitforge.planning.layout import WEB, spacing_for
+from kitforge.planning.nesting.leftover import rectangles_left
 from kitforge.planning.nesting.records import Laid
 from kitforge.planning.nesting.search import TRIES, Found, search
 from kitforge.planning.nesting.task import parts_of, rectangles_of, sheets_of, to_search, wanted_of
@@ -21,7 +24,8 @@ class StockLayout:
     """What was found for one stock. sheets: empty where there is nothing to look for, or where it was refused.
 
     length: used of the last sheet, mm; before: sheets, and length of the last one, of the rectangles of
-    candidate zero; share: of the sheets used, the last one cut off there, that is parts; faults: why it was refused.
+    candidate zero; share: of the sheets used, the last one cut off there, that is parts; left: rectangles of that
+    sheet worth keeping; faults: why it was refused.
     """
 
     stock: Stock
@@ -31,6 +35,7 @@ class StockLayout:
     before: tuple[int, float]
     tried: int
     rectangles: bool
+    left: tuple[Bounds, ...] = ()
     left_over: tuple[tuple[str, int], ...] = ()
     faults: tuple[Message, ...] = ()
 
@@ -67,9 +72,19 @@ def _of_stock(kit: Kit, stock: Stock, tries: int | None, seed: int) -> StockLayo
         (sum(bool(row) for row in zero.rooms), _length(zero, kit) + stock.margin),
         found.tried,
         found.rectangles,
+        _left(kit, stock, found.laid) if usable else (),
         found.laid.left_over,
         wrong,
     )
+
+
+def _left(kit: Kit, stock: Stock, laid: Laid) -> tuple[Bounds, ...]:
+    from shapely import box
+
+    last = [row for row in laid.rooms if row][-1]
+    lying = [(place, kit.part(place.part).outline) for place in last]
+    kerf = (spacing_for(parts_of(kit)[stock.key]) - WEB) / 2
+    return tuple(rectangles_left(box(0, 0, stock.length, stock.width), lying, kerf))
 
 
 def _length(laid: Laid, kit: Kit) -> float:

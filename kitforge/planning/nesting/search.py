@@ -21,9 +21,9 @@ Copy = tuple[str, int]
 Score = tuple[float, ...]
 Judge = Callable[[Laid], bool]
 
-TRIES = 300
+TRIES = 500
 """Orders tried after the sorted ones where nobody says: common practice, no source; more bring little (measured)."""
-WORK = 300_000
+WORK = 600_000
 """Copies times copies times tries: a task of many copies gets fewer tries, so that it ends in bounded time."""
 _STEP = 5.0  # mm: layouts whose lengths differ by less count as equally long
 

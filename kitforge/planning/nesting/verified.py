@@ -48,7 +48,7 @@ def _miscounted(wanted: LayoutTask, laid: Laid) -> Iterator[Message]:
     placed = Counter((place.part, place.copy) for row in laid.rooms for place in row)
     asked = {(part.part, copy) for part in wanted.parts for copy in part.copies}
     asked |= {(place.part, place.copy) for room in wanted.rooms for place in room.fixed}
-    for part, copy in sorted(asked - set(placed)):
+    for part, copy in sorted(asked - set(placed) - set(laid.left_over)):
         yield msg("'{part}', copy {copy}, lies nowhere", part=part, copy=copy)
     for (part, copy), times in sorted(placed.items()):
         if (part, copy) not in asked:

@@ -1,0 +1,77 @@
+"""`kitforge nest --offcuts`: which parts fit on the offcuts of a shop, and a drawing of each one that is used."""
+
+from __future__ import annotations
+
+import argparse
+import pathlib
+from typing import TYPE_CHECKING
+
+from kitforge.cli.codes import FINDINGS, FINE, UNREADABLE
+from kitforge.cli.lines import echo
+from kitforge.model.errors import KitforgeError, UnreadableKitError
+
+if TYPE_CHECKING:
+    from kitforge.model.kit import Kit
+    from kitforge.planning.nesting.offcuts import OnOffcuts
+
+_MOST = 10
+
+
+def nest_on_offcuts(chosen: argparse.Namespace) -> int:
+    """Tell what fits on the offcuts of --offcuts; return the exit code: 0 where every copy does."""
+    from kitforge.cli.terminal import print_problems, print_result
+    from kitforge.pipeline import load_kit
+    from kitforge.planning.nesting.offcuts import on_offcuts
+    from kitforge.release.findings.gather import unreadable_result
+    from kitforge.release.work import plugins
+    from kitforge.stages.read_offcuts import read_offcuts
+
+    try:
+        offcuts = read_offcuts(chosen.offcuts, plugins())
+    except UnreadableKitError as error:
+        print_problems(chosen.offcuts.parent, error.problems)
+        raise KitforgeError(f"The offcuts in {chosen.offcuts} cannot be used; mend the errors above.") from None
+    try:
+        kit = load_kit(chosen.kit, plugins())
+    except UnreadableKitError as error:
+        print_result(unreadable_result(chosen.kit, error))
+        return UNREADABLE
+    found = on_offcuts(kit, offcuts, chosen.tries, chosen.seed)
+    for one in found:
+        _tell(kit, one)
+    if chosen.draw is not None:
+        _draw(kit, found, chosen.draw)
+    return FINDINGS if any(one.left_over for one in found) else FINE
+
+
+def _tell(kit: Kit, one: OnOffcuts) -> None:
+    copies = sum(part.count for part in kit.parts if part.stock.key == one.stock.key)
+    echo(f"{one.stock.title}: {copies - len(one.left_over)} of {copies} copies fit on offcuts")
+    for offcut, row in one.used:
+        echo(f"  {offcut.title}: {', '.join(f'{place.part} {place.copy}' for place in row)}")
+    for fault in one.faults:
+        echo(f"  refused: {fault}")
+    for offcut, why in one.unsuited:
+        echo(f"  {offcut.title} is not used: {why}")
+    if one.left_over:
+        rest = ", ".join(f"{part} {copy}" for part, copy in one.left_over[:_MOST])
+        more = f" and {len(one.left_over) - _MOST} more" if one.left_over[_MOST:] else ""
+        echo(f"  from stock: {rest}{more}")
+
+
+def _draw(kit: Kit, found: tuple[OnOffcuts, ...], folder: pathlib.Path) -> None:
+    from kitforge.drawings.write import dxf_bytes
+    from kitforge.files.writing import write_whole
+    from kitforge.planning.nesting.offcut_drawings import offcut_drawings
+    from kitforge.release.work import plugins
+    from kitforge.stages.planning import plan
+
+    planned = plan(kit, plugins())
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        for drawing in offcut_drawings(kit, planned, found):
+            path = folder / f"{drawing.name}.dxf"
+            write_whole(path, dxf_bytes(drawing.layers, notes=drawing.notes))
+            echo(f"wrote {path}")
+    except OSError as problem:
+        raise KitforgeError(f"Cannot write into {folder}: {problem.strerror or problem}.") from None
