@@ -77,16 +77,23 @@ def _separated(
     setup: PlannedSetup, step: Step, division: Division, settings: StepSettings, hold: HoldDown | None
 ) -> Iterator[HoldResult]:
     """Yield what keeps the piece that is kept worst of those that a step cuts at and that are no longer the stock."""
-    frame = frame_of(division)
-    own = [piece for piece in division.pieces if piece.number in division.touched and piece is not frame]
-    kept = [(keeps(hold, setup, division, piece), piece) for piece in own if not piece.small_waste]
-    if len(division.pieces) > 1 and kept:
+    kept = kept_pieces(setup, division, hold)
+    if kept:
         worst, piece = min(kept, key=lambda pair: _least(pair[0], settings))
         force, lift = settings.pull
         yield HoldResult(
             worst.held_by, worst.sideways, force, worst.upwards, lift, worst.text, step.key,
             trail=worst.trail, piece=piece, breaks=worst.breaks,
         )  # fmt: skip
+
+
+def kept_pieces(setup: PlannedSetup, division: Division, hold: HoldDown | None) -> list[tuple[Kept, WoodPiece]]:
+    """Return what keeps each piece that a step cuts at and that is no longer the stock; small waste is left out."""
+    if len(division.pieces) < 2:
+        return []
+    frame = frame_of(division)
+    own = [piece for piece in division.pieces if piece.number in division.touched and piece is not frame]
+    return [(keeps(hold, setup, division, piece), piece) for piece in own if not piece.small_waste]
 
 
 def _least(kept: Kept, settings: StepSettings) -> float:

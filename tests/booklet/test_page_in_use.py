@@ -81,6 +81,7 @@ def test_an_own_machine_gets_its_own_row_in_steps_and_sheet(page: str, tmp_path:
     )
     assert answer["fits"] == "The kit fits"
     assert answer["told"][0] == "What is not given is taken from: Light router."
+    assert re.fullmatch(r"Cherry board: .*: Yes, \d+ of \d+ N( upwards)?", answer["told"][1])
     speed, feed, *_rest = answer["row"]
     assert speed.startswith("18 000 8000–20 000")
     assert re.fullmatch(r"\d+ \d+ \d+–2200", feed)

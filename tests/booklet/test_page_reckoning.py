@@ -25,11 +25,13 @@ from kitforge.model.plan import Plan, Step
 from kitforge.model.settings import CutterGeometry, NoWindow, RequestedSettings
 from kitforge.model.workshop import MachineClass, Material
 from kitforge.planning.fit import misfits
+from kitforge.planning.holding import hold_results
 from kitforge.print.figures import units_for
 from kitforge.print.settings import step_view
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge.workshop.load import load_workshop
 from kitforge.workshop.own_machine import machine_from_mapping
+from kitforge_booklet.holding import _name_of, _verdict, _while_cutting, _with
 from kitforge_booklet.page.reckoning import machine_plain, reckoning_data, taken_of, worksheet_script
 from kitforge_booklet.page.script_text import RECKONING, SCREEN, script_text
 from kitforge_booklet.page.words import WORDS
@@ -292,6 +294,51 @@ def test_what_does_not_go_onto_a_machine_is_told_as_python_tells_it(kits: tuple[
             with use_language(code):
                 assert lines == list(dict.fromkeys(render_text(message) for message in told))
     assert 5 < kept < 60
+
+
+def test_what_holds_is_as_in_python(kits: tuple[Checked, ...], tmp_path: Path) -> None:
+    """The verdicts of the booklet's tables, worded the same, for machines of one's own in the wood of the kit."""
+    run = """
+      const machine = reckoning.machineOf(one, data), settings = new Map();
+      for (const step of data.steps) {
+        const stock = data.stock.find((found) => found.key === step.stock);
+        const material = data.woods.find((found) => found.key === stock.wood);
+        const found = reckoning.settingsOf(step, machine, data, {cutter: step.geometry, material, wish: step.wish});
+        if (!found.refused) settings.set(step.number, found);
+      }
+      const writers = ["en", "de"].map((code) => numbers.writer(data.languages[code], data.units));
+      const rows = writers.map((write) => reckoning.holdingOf(data.setups, settings, write));
+      return rows.map((lines) => lines.map((row) => [row.heldBy, row.when, row.words]));
+    """
+    seen = set()
+    for number, checked in enumerate(kits):
+        folder, dice = tmp_path / str(number), random.Random(number)
+        folder.mkdir()
+        forms = [form_of(dice) for _number in range(40)]
+        given = answers(checked.script, checked.data, [form for form, _read in forms], run, folder)
+        for (_form, read), page in zip(forms, given, strict=True):
+            for code, rows in zip(CODES, page, strict=True):
+                with use_language(code):
+                    assert rows == held(checked, machine_from_mapping("own", read))
+                seen |= {words.partition(",")[0] for _by, _when, words in rows}
+    assert {"Yes", "No"} <= seen
+
+
+def held(checked: Checked, machine: MachineClass) -> list[list[str]]:
+    """Return the rows of the booklet for a machine: by what, when, verdict."""
+    plan, found = checked.plan, {}
+    for step in plan.steps:
+        taken = taken_of(plan, step)
+        assert taken is not None
+        one = settings(taken[0], taken[1], taken[2], machine, cutting_data(), None, checked.kit.cutting_rows)
+        if not isinstance(one, NoWindow):
+            found[step.key] = _planned(step, machine, one, None)
+    first = replace(plan.machines[0], settings=found, holding=hold_results(plan.setups, plan.steps, found))
+    rows = [result for setup in plan.setups for result in _with(first, setup, None)]
+    return [
+        [_name_of(one.held_by), "" if one.hold_down else _while_cutting(plan.step(one.step)), _verdict(one)]
+        for one in rows
+    ]
 
 
 def test_the_scripts_say_every_word_and_no_other() -> None:

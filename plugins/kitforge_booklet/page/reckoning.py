@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
+from functools import partial
 from json import dumps
 from typing import TYPE_CHECKING
 
@@ -19,17 +20,17 @@ from kitforge.cutting.worksheet.rows import LimitRow
 from kitforge.cutting.worksheet.script_writer import write_script
 from kitforge.cutting.worksheet.tables import tables_of
 from kitforge.language import language, render_text, say_as, use_language
-from kitforge.model.messages import Text, term
 from kitforge.model.settings import CutDirection, RequestedSettings
 from kitforge.model.workshop import Span
 from kitforge.planning.fit import SAFE_HEIGHT, misfits
 from kitforge.planning.stand_ins import drawing_allows
-from kitforge.print.figures import units_for
+from kitforge.print.figures import stock_title, units_for
 from kitforge.print.settings import class_numbers
 from kitforge.workshop.bounds import LIMITS
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge.workshop.load import load_workshop
-from kitforge_booklet.page.words import words_in
+from kitforge_booklet.page.holding_data import holding_data
+from kitforge_booklet.page.words import in_languages, words_in
 
 if TYPE_CHECKING:
     from kitforge.cutting.working import Taken
@@ -74,6 +75,7 @@ def reckoning_data(kit: Kit, plan: Plan, options: BuildOptions, script: str) -> 
         "stock": [_stock(plan, key, options) for key in dict.fromkeys(step.part.stock.key for step in steps)],
         "woods": _woods(kit, options),
         "fit": fit,
+        "setups": holding_data(plan, steps, options),
         **_explanations(kit, plan),
     }
 
@@ -170,20 +172,11 @@ def _ways(plan: Plan, step: Step) -> str:
     return "either" if CutDirection.EITHER in found else "none" if found == {None} else ""
 
 
-def _in_languages(options: BuildOptions, words: Text) -> dict[str, Plain]:
-    """Return words in every language; those of an author stay as they are."""
-    found: dict[str, Plain] = {}
-    for code in options.languages:
-        with use_language(code):
-            found[code] = render_text(words)
-    return found
-
-
 def _cutter(steps: Sequence[Step], key: str, options: BuildOptions) -> dict[str, Plain]:
     uses = [step for step in steps if step.cutter.key == key]
     cutter, (low, high) = uses[0].cutter, drawing_allows(uses)
     return {
-        "names": _in_languages(options, cutter.name),
+        "names": in_languages(options, lambda: render_text(cutter.name)),
         "diameter": cutter.diameter,
         "low": low,
         "high": min(high, 1e6),
@@ -201,7 +194,7 @@ def _stock(plan: Plan, key: str, options: BuildOptions) -> dict[str, Plain]:
     through = [step.tip for step in steps if step.through]
     return {
         "key": key,
-        "names": _in_languages(options, stock.title),
+        "names": in_languages(options, lambda: stock_title(stock)),
         "wood": stock.material.key,
         "actual": stock.actual,
         "through": min(through, default=None),
@@ -214,7 +207,7 @@ def _woods(kit: Kit, options: BuildOptions) -> list[Plain]:
     return [
         {
             "key": wood.key,
-            "names": _in_languages(options, term(wood.name)),
+            "names": in_languages(options, partial(say_as, wood.name)),
             "name": wood.name,
             "kind": wood.kind.value,
             "density": wood.density.value,
@@ -229,7 +222,7 @@ def _fit(plan: Plan, options: BuildOptions) -> dict[str, Plain]:
     return {
         "sheets": [
             {
-                "names": _in_languages(options, sheet.stock.title),
+                "names": in_languages(options, partial(stock_title, sheet.stock)),
                 "length": max(sheet.stock.length, sheet.stock.width),
                 "width": min(sheet.stock.length, sheet.stock.width),
             }

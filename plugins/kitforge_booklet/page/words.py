@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from types import MappingProxyType
+from typing import TYPE_CHECKING
 
-from kitforge.language import Language, later
+from kitforge.language import Language, later, use_language
+
+if TYPE_CHECKING:
+    from kitforge.cutting.worksheet.plain import Plain
+    from kitforge.model.pack import BuildOptions
 
 WORDS: Mapping[str, str] = MappingProxyType(
     {
@@ -53,10 +58,15 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "wood": later("Wood"),
         "compute": later("Compute my settings"),
         "as the kit": later("as the kit says"),
-        "holding": later(
-            "Whether the work holds is computed for the classes alone: take the column of a class that is at least as "
-            "strong as your machine."
+        "holds": later("Does it hold?"),
+        "other hold": later(
+            "Whether the work holds is computed for the kit's own wood; this page cannot say it of another."
         ),
+        "yes": later("Yes"),
+        "less": later("With less safety"),
+        "no": later("No"),
+        "sideways": later("{answer}, {demand} of {capacity} N"),
+        "upwards": later("{answer}, {demand} of {capacity} N upwards"),
         "taken from": later("What is not given is taken from: {name}."),
         # what is refused
         "no number": later("{field}: “{text}” is no number."),
@@ -124,3 +134,12 @@ WORDS: Mapping[str, str] = MappingProxyType(
 def words_in(language: Language) -> dict[str, str]:
     """Return the words in a language."""
     return {key: language.text(text) for key, text in WORDS.items()}
+
+
+def in_languages(options: BuildOptions, write: Callable[[], str]) -> dict[str, Plain]:
+    """Return what is written in each language of a build, by its code."""
+    found: dict[str, Plain] = {}
+    for code in options.languages:
+        with use_language(code):
+            found[code] = write()
+    return found

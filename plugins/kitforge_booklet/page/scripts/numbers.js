@@ -117,7 +117,7 @@ const numbers = (() => {
     const whole = (measure) => (measure.other ? `${measure.main} (${measure.other})` : measure.main);
     // Four leading digits, as formulas are printed.
     const four = (value) => decimal(Math.abs(value) >= 1000 ? fixed(value, 0) : String(Number(value.toPrecision(4))));
-    return {code: language.code, text, say, write, pick, setting, span, upTo, length, figure, whole, four, units};
+    return {code: language.code, text, say, write, pick, handy, setting, span, upTo, length, figure, whole, four, units};
   };
   return {MM_PER_INCH, roundEven, fixed, plain, writer};
 })();

@@ -121,6 +121,34 @@ const reckoning = (() => {
     };
   };
 
+  // holding.py: whether the work holds what these settings pull at it, at the worst corner of their ranges.
+  const HAIR = 1 - 1e-9;
+  const pullOf = ({values: v}) => [Math.max(v.own.Fs, v.F_most), Math.max(v.own.Fa, v.U_most, 0)];
+  const share = (demand, bears) => demand / Math.max(bears, 1e-9);
+  const verdictOf = (kept, pull, write) => {
+    const within = (bears) => bears[0] >= pull[0] * HAIR && bears[1] >= pull[1] * HAIR;
+    const holds = within(kept.bears), near = !holds && kept.breaks !== null && within(kept.breaks);
+    const up = share(pull[1], kept.bears[1]) > share(pull[0], kept.bears[0]) ? 1 : 0;
+    const answer = write.say(holds ? "yes" : near ? "less" : "no");
+    const figure = (value) => write.handy(value, -Infinity, Infinity);
+    const words = write.say(up ? "upwards" : "sideways", {answer, demand: figure(pull[up]), capacity: figure(kept.bears[up])});
+    return {holds: holds || near, heldBy: kept.names[write.code], words};
+  };
+  const holdingOf = (setups, settings, write) => setups.flatMap((setup) => {
+    const pulls = setup.steps.filter((number) => settings.has(number)).map((number) => pullOf(settings.get(number)));
+    if (!pulls.length) return [];
+    const hardest = [0, 1].map((side) => Math.max(...pulls.map((pull) => pull[side])));
+    const title = setup.names[write.code], rows = [];
+    if (setup.stock) rows.push({title, when: "", ...verdictOf(setup.stock, hardest, write)});
+    for (const {step, when, kept} of setup.pieces.filter((one) => settings.has(one.step))) {
+      const pull = pullOf(settings.get(step));
+      const least = ({bears}) => Math.min(bears[0] / Math.max(pull[0], 1e-9), bears[1] / Math.max(pull[1], 1e-9));
+      const worst = kept.reduce((best, one) => (least(one) < least(best) ? one : best));
+      rows.push({title, when: when[write.code], ...verdictOf(worst, pull, write)});
+    }
+    return rows;
+  });
+
   // settings.py of the print: the words of a row.
   const rowOf = (found, write) => {
     const {units} = write;
@@ -154,5 +182,5 @@ const reckoning = (() => {
       warnings: found.notes.map((note) => write.write(note.message)),
     };
   };
-  return {machineOf, misfits, settingsOf, rowOf, passesOf};
+  return {machineOf, misfits, settingsOf, rowOf, passesOf, holdingOf};
 })();

@@ -103,6 +103,11 @@
     }
     label.hidden = false;
     verdicts.append(el("p", {}, el("strong", {textContent: say(done.misfits.length ? "does not fit" : "fits")})), list([...done.misfits, ...done.told]));
+    const held = done.holding.map((one) => {
+      const words = one.holds ? one.words : el("strong", {textContent: one.words});
+      return el("li", {}, `${one.title}: ${one.heldBy}${one.when ? `, ${one.when}` : ""}: `, words);
+    });
+    if (held.length) verdicts.append(el("p", {}, el("strong", {textContent: say("holds")})), el("ul", {className: "mind"}, ...held));
     const known = new Set(data.steps.map((step) => step.number));
     const all = [...document.querySelectorAll(`.in.${code()} article.step`)].map((one) => Number(one.dataset.step));
     const others = all.filter((number) => !known.has(number)).map((number) => ({step: {number}, reasons: [say("cannot say")]}));
