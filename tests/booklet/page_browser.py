@@ -1,7 +1,9 @@
-"""The scripts of start.html in a real browser: what they give for a list of cases."""
+"""start.html in a real browser: what its scripts give for a list of cases, and what a script of a test gives in it."""
 
 from __future__ import annotations
 
+import base64
+import hashlib
 import json
 import re
 from html import unescape
@@ -33,3 +35,35 @@ def answers(script: str, data: object, cases: object, run: str, folder: Path) ->
     assert shown is not None, "the page shows nothing"
     found: list[Any] = json.loads(unescape(shown[1]))
     return found
+
+
+TOOLS = """
+const set = (name, value) => { document.getElementById(`f-${name}`).value = value; };
+const submit = () => document.querySelector("#own form").requestSubmit();
+const told = () => [...document.querySelectorAll(".verdicts li")].map((one) => one.textContent);
+const row = (code, step) => document.querySelector(`#${code}-step-${step} .row.k99`);
+const figures = (line) => [...line.cells].slice(1, -1).map((one) => one.innerText.replace(/\\s+/g, " ").trim());
+const seen = (name) => [...document.querySelectorAll(name)].filter((one) => one.getClientRects().length);
+const press = (key) => document.body.dispatchEvent(new KeyboardEvent("keydown", {key, bubbles: true}));
+"""
+
+
+def driven(page: str, script: str, folder: Path, *, before: str = "") -> Any:  # noqa: ANN401 - whatever the script gives
+    """Return what a script gives in the page, after the page's own; before: a script that runs before that."""
+    wrapped = f"""{TOOLS}
+      (async () => {{
+        try {{ document.title = JSON.stringify(await (async () => {{ {script} }})()); }}
+        catch (error) {{ document.title = JSON.stringify({{error: String(error.stack)}}); }}
+      }})();"""
+    for text in filter(None, (wrapped, before)):
+        digest = base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()
+        page = page.replace("script-src ", f"script-src 'sha256-{digest}' ", 1)
+    page = page.replace("</body>", f"<script>{wrapped}</script></body>")
+    page = page.replace("<body>", f"<body><script>{before}</script>") if before else page
+    path = folder / "start.html"
+    path.write_text(page, encoding="utf-8")
+    title = re.search(r"<title>(.*?)</title>", page_after(path, folder / "profile"), re.DOTALL)
+    assert title is not None
+    answer = json.loads(unescape(title[1]).replace("\u00a0", " "))
+    assert "error" not in answer if isinstance(answer, dict) else True, answer
+    return answer

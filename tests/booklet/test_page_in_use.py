@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-import base64
-import hashlib
 import json
 import os
 import re
 from html import unescape
 from importlib.resources import files
 from pathlib import Path
-from typing import Any
 
 import pytest
 from browser import page_after
 from kit_samples import plugins
+from page_browser import driven
 
 from kitforge.language import use_language
 from kitforge.model.pack import BuildOptions
@@ -24,15 +22,6 @@ from kitforge_booklet.build import booklet
 from kitforge_booklet.page.document import start_page
 
 CODES = ("en", "de")
-TOOLS = """
-const set = (name, value) => { document.getElementById(`f-${name}`).value = value; };
-const submit = () => document.querySelector("#own form").requestSubmit();
-const told = () => [...document.querySelectorAll(".verdicts li")].map((one) => one.textContent);
-const row = (code, step) => document.querySelector(`#${code}-step-${step} .row.k99`);
-const figures = (line) => [...line.cells].slice(1, -1).map((one) => one.innerText.replace(/\\s+/g, " ").trim());
-const seen = (name) => [...document.querySelectorAll(name)].filter((one) => one.getClientRects().length);
-const press = (key) => document.body.dispatchEvent(new KeyboardEvent("keydown", {key, bubbles: true}));
-"""
 
 
 @pytest.fixture(scope="module")
@@ -45,27 +34,6 @@ def page(tmp_path_factory: pytest.TempPathFactory) -> str:
         with use_language(code):
             found[code] = booklet(checked.kit, checked.plan, options)
     return start_page(checked.kit, checked.plan, options, found).data.decode("utf-8")
-
-
-def driven(page: str, script: str, folder: Path, *, before: str = "") -> Any:  # noqa: ANN401 - whatever the script gives
-    """Return what a script gives in the page, after the page's own; before: a script that runs before that."""
-    wrapped = f"""{TOOLS}
-      (async () => {{
-        try {{ document.title = JSON.stringify(await (async () => {{ {script} }})()); }}
-        catch (error) {{ document.title = JSON.stringify({{error: String(error.stack)}}); }}
-      }})();"""
-    for text in filter(None, (wrapped, before)):
-        digest = base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()
-        page = page.replace("script-src ", f"script-src 'sha256-{digest}' ", 1)
-    page = page.replace("</body>", f"<script>{wrapped}</script></body>")
-    page = page.replace("<body>", f"<body><script>{before}</script>") if before else page
-    path = folder / "start.html"
-    path.write_text(page, encoding="utf-8")
-    title = re.search(r"<title>(.*?)</title>", page_after(path, folder / "profile"), re.DOTALL)
-    assert title is not None
-    answer = json.loads(unescape(title[1]).replace("\u00a0", " "))
-    assert "error" not in answer if isinstance(answer, dict) else True, answer
-    return answer
 
 
 def test_an_own_machine_gets_its_own_row_in_steps_and_sheet(page: str, tmp_path: Path) -> None:
