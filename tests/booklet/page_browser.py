@@ -10,7 +10,8 @@ from html import unescape
 from pathlib import Path
 from typing import Any
 
-from browser import page_after
+from browser import page_after, print_page
+from pypdf import PdfReader
 
 _PAGE = """<!DOCTYPE html><meta charset="utf-8"><title>cases</title><pre id="out"></pre>
 <script>{script}</script>
@@ -50,9 +51,26 @@ const press = (key) => document.body.dispatchEvent(new KeyboardEvent("keydown", 
 
 def driven(page: str, script: str, folder: Path, *, before: str = "") -> Any:  # noqa: ANN401 - whatever the script gives
     """Return what a script gives in the page, after the page's own; before: a script that runs before that."""
+    title = re.search(
+        r"<title>(.*?)</title>", page_after(_driven(page, script, folder, before), folder / "profile"), re.DOTALL
+    )
+    assert title is not None
+    answer = json.loads(unescape(title[1]).replace("\u00a0", " "))
+    assert "error" not in answer if isinstance(answer, dict) else True, answer
+    return answer
+
+
+def printed(page: str, script: str, folder: Path) -> PdfReader:
+    """Return what the browser prints when a script has run in the page."""
+    path, paper = _driven(page, script, folder, ""), folder / "paper.pdf"
+    print_page(path, paper, folder / "profile")
+    return PdfReader(paper)
+
+
+def _driven(page: str, script: str, folder: Path, before: str) -> Path:
     wrapped = f"""{TOOLS}
       (async () => {{
-        try {{ document.title = JSON.stringify(await (async () => {{ {script} }})()); }}
+        try {{ document.title = JSON.stringify((await (async () => {{ {script} }})()) ?? null); }}
         catch (error) {{ document.title = JSON.stringify({{error: String(error.stack)}}); }}
       }})();"""
     for text in filter(None, (wrapped, before)):
@@ -62,8 +80,4 @@ def driven(page: str, script: str, folder: Path, *, before: str = "") -> Any:  #
     page = page.replace("<body>", f"<body><script>{before}</script>") if before else page
     path = folder / "start.html"
     path.write_text(page, encoding="utf-8")
-    title = re.search(r"<title>(.*?)</title>", page_after(path, folder / "profile"), re.DOTALL)
-    assert title is not None
-    answer = json.loads(unescape(title[1]).replace("\u00a0", " "))
-    assert "error" not in answer if isinstance(answer, dict) else True, answer
-    return answer
+    return path

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 from browser import page_after
 from kit_samples import plugins
-from page_browser import driven
+from page_browser import driven, printed
 
 from kitforge.language import use_language
 from kitforge.model.pack import BuildOptions
@@ -231,6 +231,46 @@ def test_nothing_runs_over_the_edge_of_a_screen_of_320_px(page: str, tmp_path: P
     title = re.search(r"<title>(.*?)</title>", page_after(wrapper, tmp_path / "profile"), re.DOTALL)
     assert title is not None
     assert json.loads(unescape(title[1])) == [320]
+
+
+def test_every_figure_of_an_own_row_stands_under_its_heading(page: str, tmp_path: Path) -> None:
+    """In steps and sheet, where a row of a class has each, counting cells that are wider than one column."""
+    answer = driven(
+        page,
+        """set("feed", "2200"); submit();
+        const span = (cells) => cells.reduce((sum, one) => sum + one.colSpan, 0);
+        const place = (cell) => span([...cell.parentNode.cells].slice(0, cell.cellIndex));
+        const found = [];
+        for (const table of document.querySelectorAll(".in.en :is(.step, .sheet) table.settings")) {
+          const heads = [...table.tHead.rows[0].cells].map((one) => one.textContent.trim());
+          for (const line of table.querySelectorAll(".row:not(.detail)")) {
+            for (const cell of line.querySelectorAll("td[data-name]")) {
+              const name = `${cell.dataset.name} ${cell.dataset.unit || ""}`.trim();
+              if (!heads[place(cell)].startsWith(cell.dataset.name)) found.push([name, heads[place(cell)]]);
+            }
+          }
+          for (const line of table.querySelectorAll("tbody tr")) {
+            const width = span([...line.cells]);
+            if (width !== heads.length) found.push(["width", width, line.textContent]);
+          }
+        }
+        return [document.querySelectorAll("#en-sheet .k99 td[data-name]").length, found];""",
+        tmp_path,
+    )
+    assert answer[0] > 12
+    assert answer[1] == []
+
+
+def test_the_settings_for_my_machine_print_on_one_page(page: str, tmp_path: Path) -> None:
+    """Without the rest of the page, and in its columns."""
+    script = """set("slowest", "8000"); set("fastest", "20000"); set("feed", "2200"); submit();
+      document.querySelector(".in.en .alone").click();"""
+    paper = printed(page, script, tmp_path)
+    assert len(paper.pages) == 1
+    text = paper.pages[0].extract_text()
+    assert "Cut the sign free" in text
+    assert "machine feed" in text
+    assert "Safety" not in text
 
 
 @pytest.mark.parametrize("at_work", [False, True])

@@ -39,6 +39,15 @@ def page_after(page: pathlib.Path, profile: pathlib.Path, fragment: str = "") ->
     return done.stdout
 
 
+def print_page(page: pathlib.Path, paper: pathlib.Path, profile: pathlib.Path) -> None:
+    """Print a page, as it is after its scripts ran, into a PDF."""
+    subprocess.run(
+        [find_browser(), *_QUIET, f"--user-data-dir={profile}", "--virtual-time-budget=3000", "--no-pdf-header-footer",
+         f"--print-to-pdf={paper}", page.as_uri()],
+        capture_output=True, timeout=120, check=True,
+    )  # fmt: skip
+
+
 @contextmanager
 def counting_server() -> Iterator[tuple[int, list[str]]]:
     """Serve nothing on a free port of this machine; gives the port and the list of the paths asked for."""

@@ -54,14 +54,14 @@
   const mark = () => el("th", {scope: "row"}, el("span", {className: "tab", textContent: write().say("yours")}));
   const place = (result, body, sheet, over, columns) => {
     const line = (extra, ...cells) => el("tr", {className: `row k${MINE}${extra}`}, ...cells);
-    const lead = sheet ? [el("td", {})] : [];
+    const lead = () => (sheet ? [el("td", {})] : []), room = columns - (sheet ? 1 : 0);
     if (result.row) {
       const tail = sheet ? [] : [el("td", {})];
-      body.append(line("", ...lead, mark(), ...cellsOf(result.row, over, sheet), ...tail));
-      body.append(line(" detail", ...lead, el("td", {colSpan: columns - lead.length, textContent: moreOf(result.row)})));
+      body.append(line("", ...lead(), mark(), ...cellsOf(result.row, over, sheet), ...tail));
+      body.append(line(" detail", ...lead(), el("td", {colSpan: room, textContent: moreOf(result.row)})));
     } else {
       const none = el("strong", {textContent: write().say("no settings")});
-      body.append(line("", ...lead, mark(), el("td", {colSpan: columns - lead.length - 1}, none, ` ${result.reasons.join(" ")}`)));
+      body.append(line("", ...lead(), mark(), el("td", {colSpan: room - 1}, none, ` ${result.reasons.join(" ")}`)));
     }
   };
   const clear = () => document.querySelectorAll(`.row.k${MINE}, details.how`).forEach((one) => one.remove());
