@@ -25,9 +25,10 @@ from kitforge.model.workshop import Fact, MachineClass, Material, MaterialKind, 
 
 if TYPE_CHECKING:
     import os
-    from collections.abc import Callable
+    from collections.abc import Callable, Mapping
 
     from kitforge.definition.plugin_keys import KitKeys
+    from kitforge.model.family import KitChoice
     from kitforge.pipeline import Built, CheckedKit
 
 __all__ = [
@@ -80,31 +81,44 @@ __all__ = [
 ]
 
 
-def check(folder: str | os.PathLike[str]) -> CheckedKit:
+def check(folder: str | os.PathLike[str], size: str = "", values: Mapping[str, str] | None = None) -> CheckedKit:
     """Read, plan and check the kit in a folder with all installed plugins: kit, plan and findings.
 
-    Raises UnreadableKitError, with every problem, for a kit that cannot be read.
+    size: which of its sizes, the first one where none is named; values: parameters, as they would be written. Raises
+    UnreadableKitError, with every problem, for a kit that cannot be read.
     """
     from pathlib import Path as Folder
 
     from kitforge.pipeline import check_kit
     from kitforge.plugins import load_plugins
 
-    return check_kit(Folder(folder), load_plugins())
+    return check_kit(Folder(folder), load_plugins(), choice=_choice(size, values))
 
 
-def build(folder: str | os.PathLike[str], output: str | os.PathLike[str], options: BuildOptions | None = None) -> Built:
+def build(
+    folder: str | os.PathLike[str],
+    output: str | os.PathLike[str],
+    options: BuildOptions | None = None,
+    size: str = "",
+    values: Mapping[str, str] | None = None,
+) -> Built:
     """Build the zip of the kit in a folder into another one; nothing is written when a finding is an error.
 
-    Works in this process alone, so that a script needs no `if __name__ == "__main__"`. Raises UnreadableKitError for a
-    kit that cannot be read, KitforgeError where the zip cannot be written.
+    size, values: as in `check`. Works in this process alone, so that a script needs no `if __name__ == "__main__"`.
+    Raises UnreadableKitError for a kit that cannot be read, KitforgeError where the zip cannot be written.
     """
     from pathlib import Path as Folder
 
     from kitforge.pipeline import build_kit
     from kitforge.plugins import load_plugins
 
-    return build_kit(Folder(folder), Folder(output), load_plugins(), options)
+    return build_kit(Folder(folder), Folder(output), load_plugins(), options, choice=_choice(size, values))
+
+
+def _choice(size: str, values: Mapping[str, str] | None) -> KitChoice:
+    from kitforge.model.family import KitChoice
+
+    return KitChoice(size, tuple((values or {}).items()))
 
 
 def documents(

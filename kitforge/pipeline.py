@@ -13,12 +13,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from kitforge.model.errors import KitforgeError
+from kitforge.model.family import AS_WRITTEN, KitChoice
 from kitforge.model.findings import Finding, Severity
 from kitforge.model.pack import BuildOptions
 from kitforge.model.record import record
 
 if TYPE_CHECKING:
-    from kitforge.model.kit import Cutter, Kit
+    from kitforge.model.kit import Cutter, Kit, KitInfo
     from kitforge.model.pack import PackFile
     from kitforge.model.plan import Plan
     from kitforge.model.workshop import MachineClass
@@ -56,13 +57,17 @@ def quiet(_stage: str) -> None:
     """Report no progress."""
 
 
-def load_kit(folder: Path, plugins: Plugins, progress: Progress = quiet) -> Kit:
-    """Read and resolve the kit in `folder`. Raises UnreadableKitError with every problem found."""
+def load_kit(folder: Path, plugins: Plugins, progress: Progress = quiet, choice: KitChoice = AS_WRITTEN) -> Kit:
+    """Read and resolve the kit in `folder`. Raises UnreadableKitError with every problem found.
+
+    choice: which of its sizes, the first one where none is named, and values for parameters.
+    """
+    from kitforge.stages.choosing import choose
     from kitforge.stages.read import read
     from kitforge.stages.resolve import resolve
 
     progress("read")
-    definition = read(folder)
+    definition = choose(read(folder), choice)
     progress("resolve")
     return resolve(definition, plugins)
 
@@ -73,15 +78,16 @@ def plan_kit(
     progress: Progress = quiet,
     machine: MachineClass | None = None,
     cutters: Sequence[Cutter] = (),
+    choice: KitChoice = AS_WRITTEN,
 ) -> tuple[Kit, Plan]:
     """Read, resolve and plan the kit in `folder`, for its machine classes or for one `machine` of the reader's.
 
-    cutters: of the reader's, in the place of the kit's of the same keys. Raises UnreadableKitError when the kit cannot
-    be read, and KitforgeError where a cutter cannot stand in.
+    cutters: of the reader's, in the place of the kit's of the same keys; choice as in `load_kit`. Raises
+    UnreadableKitError when the kit cannot be read, and KitforgeError where a cutter cannot stand in.
     """
     from kitforge.stages.planning import plan
 
-    kit = load_kit(folder, plugins, progress)
+    kit = load_kit(folder, plugins, progress, choice)
     if machine is not None:
         kit = replace(kit, machines=(machine,), machines_named=True)
     progress("plan")
@@ -103,11 +109,12 @@ def check_kit(
     progress: Progress = quiet,
     machine: MachineClass | None = None,
     cutters: Sequence[Cutter] = (),
+    choice: KitChoice = AS_WRITTEN,
 ) -> CheckedKit:
-    """Read, resolve, plan and check the kit in `folder`; `machine`, `cutters` and what is raised as in `plan_kit`."""
+    """Read, resolve, plan and check the kit in `folder`; everything else, and what is raised, as in `plan_kit`."""
     from kitforge.stages.checking import check
 
-    kit, planned = plan_kit(folder, plugins, progress, machine, cutters)
+    kit, planned = plan_kit(folder, plugins, progress, machine, cutters, choice)
     progress("check")
     return CheckedKit(kit, planned, tuple(check(kit, planned, plugins)))
 
@@ -121,39 +128,31 @@ def build_kit(
     machine: MachineClass | None = None,
     keep: Mapping[Path, Path] | None = None,
     allowed: Callable[[CheckedKit], bool] | None = None,
-    released: Callable[[Path, str], str] | None = None,
+    released: Callable[[Path, KitInfo], str] | None = None,
     cutters: Sequence[Cutter] = (),
+    choice: KitChoice = AS_WRITTEN,
 ) -> Built:
     """Build the release zip of the kit in `folder` into the folder `output`; `machine` and `cutters` as in `plan_kit`.
 
     keep: zips that must not be replaced, with the kits they are of. allowed: whether the findings allow a release;
-    without it nothing is written when one is an error. released: the sum of the zip by which a version of the kit in a
-    folder was released, or ''; another never takes its place.
+    without it nothing is written when one is an error. released: the sum of the zip by which a version and size of the
+    kit in a folder was released, or ''; another never takes its place.
     Raises UnreadableKitError when the kit cannot be read; KitforgeError, before anything is rendered, when its zip is
     one to keep or would take the place of another file, when there is no room for it, or when nothing can be printed.
     """
-    from kitforge.files.artefacts import current
-    from kitforge.files.builder import finds_the_typesetters_libraries
     from kitforge.pack.archive import write_zip
-    from kitforge.pack.options import chosen_machines
     from kitforge.pack.targets import require_room
-    from kitforge.print.ready import require_printing
 
     require_room(output)
-    checked = check_kit(folder, plugins, progress, machine, cutters)
+    checked = check_kit(folder, plugins, progress, machine, cutters, choice)
     if checked.fails() if allowed is None else not allowed(checked):
         return Built(checked, None)
-    options = options or BuildOptions()
-    if options.machines:  # refuses a class the kit is not planned for, and turns older names into today's
-        chosen = chosen_machines(checked.plan, options.machines)
-        options = replace(options, machines=tuple(one.machine.key for one in chosen))
-    archive = _archive(checked, output, _readers(machine, cutters), keep or {})
-    if current() is None or not finds_the_typesetters_libraries():  # else only when a document must be set
-        require_printing()
+    archive = archive_of(checked, output, _readers(machine, cutters), keep or {})
+    options = ready_options(checked, options or BuildOptions())
     progress("render")
     files = render_files(checked, plugins, options)
     progress("pack")
-    kept = released(folder, checked.kit.info.version) if released is not None else ""
+    kept = released(folder, checked.kit.info) if released is not None else ""
     return Built(checked, archive, tuple(files), write_zip(archive, archive.stem, files, kept))
 
 
@@ -165,12 +164,32 @@ def _readers(machine: MachineClass | None, cutters: Sequence[Cutter]) -> str | N
     return "-".join(keys) or None
 
 
-def _archive(checked: CheckedKit, output: Path, readers: str | None, keep: Mapping[Path, Path]) -> Path:
-    """Return where the zip goes. Raises KitforgeError where it cannot be named so or must not be written."""
+def ready_options(checked: CheckedKit, options: BuildOptions) -> BuildOptions:
+    """Return the options with the names of today for machine classes. Raises KitforgeError for a class the kit is not
+    planned for, and where nothing can be printed."""
+    from kitforge.files.artefacts import current
+    from kitforge.files.builder import finds_the_typesetters_libraries
+    from kitforge.pack.options import chosen_machines
+    from kitforge.print.ready import require_printing
+
+    if options.machines:
+        chosen = chosen_machines(checked.plan, options.machines)
+        options = replace(options, machines=tuple(one.machine.key for one in chosen))
+    if current() is None or not finds_the_typesetters_libraries():  # else only when a document must be set
+        require_printing()
+    return options
+
+
+def archive_of(
+    checked: CheckedKit, output: Path, readers: str | None, keep: Mapping[Path, Path], *, together: bool = False
+) -> Path:
+    """Return where the zip goes; together: the one of all sizes. Raises KitforgeError where it cannot be named so or
+    must not be written."""
     from kitforge.pack.names import name_problem, pack_name
     from kitforge.pack.targets import refuse_foreign_pack
 
-    name = pack_name(checked.kit.info.slug, checked.kit.info.version, readers)
+    info = checked.kit.info
+    name = pack_name(info.slug, info.version, readers, "" if together else info.size, checked.kit.family.order)
     if problem := name_problem(name):
         raise KitforgeError(
             f"The pack cannot be named {name}: {problem}. Change the kit's slug or the name of your file."

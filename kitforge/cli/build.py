@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from kitforge.cli.common import add_machine, add_units
+from kitforge.cli.common import add_choice, add_machine, add_units
 from kitforge.cli.findings import add_findings, refuse_foreign, tell_all, tell_as_asked
 from kitforge.cli.kits import add_kit, code_of, folders_of, worst
 from kitforge.cli.lines import echo
@@ -28,6 +28,7 @@ def add_to(subparsers: Subparsers) -> None:
     """Add the subcommand."""
     parser = subparsers.add_parser("build", help="check a kit and pack it into a release zip", description=__doc__)
     add_kit(parser, many=True)
+    add_choice(parser, many=True)
     parser.add_argument(
         "-o", "--output", metavar="DIR", type=pathlib.Path, default="dist", help="where zips go (default: dist)"
     )
@@ -56,6 +57,7 @@ def run(chosen: argparse.Namespace) -> int:
     from kitforge.cli.machines import chosen_cutters, chosen_machine
     from kitforge.model.pack import BuildOptions
     from kitforge.pack.archive import fixed_time
+    from kitforge.release.families import build_jobs
     from kitforge.release.jobs import BuildJob
 
     fixed_time(os.environ.get("SOURCE_DATE_EPOCH"))  # a malformed one is told now, not after all the work
@@ -69,7 +71,7 @@ def run(chosen: argparse.Namespace) -> int:
         theme=chosen.theme,
     )
     machine, cutters = chosen_machine(chosen), chosen_cutters(chosen)
-    jobs = [
+    whole = [
         BuildJob(
             folder,
             chosen.output,
@@ -82,6 +84,7 @@ def run(chosen: argparse.Namespace) -> int:
         )
         for folder in folders
     ]
+    jobs = [job for one in whole for job in build_jobs(one, chosen.size or (), chosen.values)]
     results = _built(jobs, chosen, lambda result: _tell(result, chosen))
     tell_all(results, chosen)
     return worst([code_of(result, strict=chosen.strict) for result in results])

@@ -6,6 +6,7 @@ import argparse
 import pathlib
 from typing import TYPE_CHECKING
 
+from kitforge.cli.common import add_choice
 from kitforge.cli.findings import add_findings, refuse_foreign, tell_all, tell_as_asked
 from kitforge.cli.kits import add_kit, code_of, folders_of, worst
 from kitforge.cli.many import add_jobs, worked
@@ -21,6 +22,7 @@ def add_to(subparsers: Subparsers) -> None:
     """Add the subcommand."""
     parser = subparsers.add_parser("check", help="say what is wrong or risky in a kit", description=__doc__)
     add_kit(parser, many=True)
+    add_choice(parser, many=True)
     add_findings(parser, formats=True)
     add_jobs(parser)
     parser.add_argument(
@@ -34,13 +36,18 @@ def add_to(subparsers: Subparsers) -> None:
 
 def run(chosen: argparse.Namespace) -> int:
     """Check every kit and tell what was found, each as it ends; return the exit code."""
+    from kitforge.release.families import choices_of
     from kitforge.release.jobs import CheckJob
     from kitforge.release.work import check_one
 
     folders = folders_of(chosen.kits)
-    _refuse_report(chosen.report, len(folders))
     refuse_foreign(chosen, folders)
-    jobs = [CheckJob(folder, chosen.report, chosen.most, chosen.language) for folder in folders]
+    jobs = [
+        CheckJob(folder, chosen.report, chosen.most, chosen.language, choice)
+        for folder in folders
+        for choice in choices_of(folder, chosen.size or (), chosen.values)
+    ]
+    _refuse_report(chosen.report, len(folders), len(jobs))
     results = worked(check_one, jobs, chosen, lambda one: _tell(one, chosen))
     tell_all(results, chosen)
     return worst([code_of(result, strict=chosen.strict) for result in results])
@@ -51,7 +58,7 @@ def _tell(result: KitResult, chosen: argparse.Namespace) -> None:
         tell_as_asked(result, chosen)
 
 
-def _refuse_report(report: pathlib.Path | None, kits: int) -> None:
+def _refuse_report(report: pathlib.Path | None, kits: int, jobs: int) -> None:
     """Raise KitforgeError before any work is done for a report that cannot be made."""
     if report is None:
         return
@@ -59,4 +66,6 @@ def _refuse_report(report: pathlib.Path | None, kits: int) -> None:
 
     if kits > 1:
         raise KitforgeError(f"--report draws one kit, but {kits} were given; call it once for each.")
+    if jobs > 1:
+        raise KitforgeError(f"--report draws one size, but the kit has {jobs}; name one with --size.")
     require_report(report)

@@ -22,6 +22,9 @@ def add_to(subparsers: Subparsers) -> None:
     parser.add_argument("old", metavar="OLD", type=pathlib.Path, help="the zip that buyers have, or a kit's folder")
     parser.add_argument("new", metavar="NEW", type=pathlib.Path, help="the zip or the kit's folder to come")
     parser.add_argument(
+        "--size", metavar="NAME", help="the size of a kit's folder (default: that of the pack, or the first)"
+    )
+    parser.add_argument(
         "--format",
         choices=("text", "changes", "errata", "json"),
         default="text",
@@ -36,12 +39,13 @@ def run(chosen: argparse.Namespace) -> int:
     from kitforge.release.compare import changes_entry, compare, errata_notice, next_version, told
     from kitforge.release.findings.gather import unreadable_result
     from kitforge.release.findings.waivers import today
-    from kitforge.release.state import state_of
+    from kitforge.release.state import size_of, state_of
 
     states = []
+    size = chosen.size or size_of(chosen.old) or size_of(chosen.new)
     for place in (chosen.old, chosen.new):
         try:
-            states.append(state_of(place))
+            states.append(state_of(place, size))
         except UnreadableKitError as error:
             print_result(unreadable_result(place, error))
             return UNREADABLE

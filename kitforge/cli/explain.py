@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
-from kitforge.cli.common import add_machine
+from kitforge.cli.common import add_choice, add_machine
 from kitforge.cli.kits import add_kit
 from kitforge.model.errors import KitforgeError, UnreadableKitError
 
@@ -18,6 +18,7 @@ def add_to(subparsers: Subparsers) -> None:
     """Add the subcommand."""
     parser = subparsers.add_parser("explain", help="print how a step's settings were computed", description=__doc__)
     add_kit(parser)
+    add_choice(parser, many=False)
     parser.add_argument(
         "step", metavar="STEP", nargs="?", help="key or number of a step; without one the steps are listed"
     )
@@ -35,13 +36,15 @@ def run(chosen: argparse.Namespace) -> int:
     from kitforge.pack.options import chosen_machines
     from kitforge.pipeline import plan_kit
     from kitforge.plugins import load_plugins
+    from kitforge.release.families import one_choice
     from kitforge.release.findings.gather import unreadable_result
 
     machine, cutters = chosen_machine(chosen), chosen_cutters(chosen)
+    choice = one_choice(chosen.kit, chosen.size, chosen.values)
     try:
-        kit, plan = plan_kit(chosen.kit, load_plugins(), machine=machine, cutters=cutters)
+        kit, plan = plan_kit(chosen.kit, load_plugins(), machine=machine, cutters=cutters, choice=choice)
     except UnreadableKitError as error:
-        print_result(unreadable_result(chosen.kit, error))
+        print_result(unreadable_result(chosen.kit, error, size=choice.size))
         return UNREADABLE
     if chosen.step is None:
         print_steps(plan, chosen.format)

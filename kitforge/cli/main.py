@@ -34,6 +34,7 @@ from kitforge.cli import (
     release,
     schema,
     settings,
+    sizes,
     stamp,
     tables,
 )  # fmt: skip
@@ -44,6 +45,7 @@ from kitforge.model.errors import KitforgeError
 _SUBCOMMANDS = (
     check,
     settings,
+    sizes,
     explain,
     build,
     new,

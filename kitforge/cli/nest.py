@@ -10,13 +10,14 @@ import pathlib
 from typing import TYPE_CHECKING
 
 from kitforge.cli.codes import FINDINGS, FINE, UNREADABLE
-from kitforge.cli.kits import add_kit
+from kitforge.cli.kits import add_kit, worst
 from kitforge.cli.lines import echo
 from kitforge.cli.nest_offcuts import nest_on_offcuts
 from kitforge.model.errors import KitforgeError, UnreadableKitError
 
 if TYPE_CHECKING:
     from kitforge.cli.common import Subparsers
+    from kitforge.model.family import KitChoice
     from kitforge.planning.nesting.lay import StockLayout
     from kitforge.release.nesting import Nested
 
@@ -27,6 +28,7 @@ def add_to(subparsers: Subparsers) -> None:
     """Add the subcommand."""
     parser = subparsers.add_parser("nest", help="lay parts out by their true shapes", description=__doc__)
     add_kit(parser)
+    parser.add_argument("--size", metavar="NAME", action="append", help="only this size of the kit (default: all)")
     parser.add_argument(
         "--tries", type=_tries, default=500, metavar="N", help="orders to try beyond the sorted ones (500); not a time"
     )
@@ -53,19 +55,27 @@ def _tries(text: str) -> int:
 
 def run(chosen: argparse.Namespace) -> int:
     """Search, tell and write; return the exit code."""
-    from kitforge.cli.terminal import print_result
-    from kitforge.release.findings.gather import unreadable_result
-    from kitforge.release.nesting import nested
-    from kitforge.release.work import plugins
+    from kitforge.release.families import choices_of
 
     if chosen.offcuts is not None:
         return nest_on_offcuts(chosen)
     if chosen.draw is not None:
         raise KitforgeError("--draw goes with --offcuts; the drawings of sheets are in the pack.")
+    return worst([_nest(chosen, choice) for choice in choices_of(chosen.kit, chosen.size or (), ())])
+
+
+def _nest(chosen: argparse.Namespace, choice: KitChoice) -> int:
+    from kitforge.cli.terminal import print_result
+    from kitforge.release.findings.gather import unreadable_result
+    from kitforge.release.nesting import nested
+    from kitforge.release.work import plugins
+
+    if choice.size:
+        echo(f"{choice.size}:")
     try:
-        found = nested(chosen.kit, plugins(), chosen.tries, chosen.seed)
+        found = nested(chosen.kit, plugins(), chosen.tries, chosen.seed, choice)
     except UnreadableKitError as error:
-        print_result(unreadable_result(chosen.kit, error))
+        print_result(unreadable_result(chosen.kit, error, size=choice.size))
         return UNREADABLE
     if not found.stocks:
         echo(f"{chosen.kit}: nothing to lay out: no stock holds two parts or more without places of the author's")
@@ -107,10 +117,10 @@ def _tell_refused(found: Nested) -> None:
 
 def _write(chosen: argparse.Namespace, found: Nested) -> None:
     from kitforge.files.writing import write_whole
-    from kitforge.model.layout import LAYOUT_FILE
+    from kitforge.model.layout import layout_file
     from kitforge.release.nesting import text_for
 
-    path = chosen.kit / LAYOUT_FILE
+    path = chosen.kit / layout_file(found.kit.info.size)
     try:
         write_whole(path, text_for(found))
     except OSError as problem:

@@ -9,19 +9,21 @@ from typing import TYPE_CHECKING
 from kitforge.cli.build import chosen_languages
 from kitforge.cli.codes import UNREADABLE
 from kitforge.cli.findings import tell
-from kitforge.cli.kits import add_kit, code_of
+from kitforge.cli.kits import add_kit, code_of, worst
 from kitforge.cli.lines import echo
 from kitforge.language import languages
 from kitforge.model.errors import UnreadableKitError
 
 if TYPE_CHECKING:
     from kitforge.cli.common import Subparsers
+    from kitforge.release.jobs import BuildJob
 
 
 def add_to(subparsers: Subparsers) -> None:
     """Add the subcommand."""
     parser = subparsers.add_parser("release", help="build a version as it is sold, and note it", description=__doc__)
     add_kit(parser)
+    parser.add_argument("--size", metavar="NAME", action="append", help="only this size of the kit (default: all)")
     parser.add_argument(
         "-o", "--output", metavar="DIR", type=pathlib.Path, default="dist", help="where the zip goes (default: dist)"
     )
@@ -35,20 +37,26 @@ def add_to(subparsers: Subparsers) -> None:
 
 
 def run(chosen: argparse.Namespace) -> int:
-    """Release the kit; return the exit code."""
-    from kitforge.cli.terminal import print_result
+    """Release the kit, every size of it though one fails; return the exit code."""
     from kitforge.model.pack import BuildOptions
-    from kitforge.print.parallel import other_processes
-    from kitforge.release.findings.gather import unreadable_result
+    from kitforge.release.families import build_jobs
     from kitforge.release.jobs import BuildJob
-    from kitforge.release.publish import release_kit
 
     job = BuildJob(chosen.kit, chosen.output, BuildOptions(languages=chosen_languages(chosen.language)))
+    return worst([_release(one) for one in build_jobs(job, chosen.size or (), ())])
+
+
+def _release(job: BuildJob) -> int:
+    from kitforge.cli.terminal import print_result
+    from kitforge.print.parallel import other_processes
+    from kitforge.release.findings.gather import unreadable_result
+    from kitforge.release.publish import release_kit
+
     try:
         with other_processes():
             found = release_kit(job)
     except UnreadableKitError as error:
-        print_result(unreadable_result(chosen.kit, error))
+        print_result(unreadable_result(job.folder, error, size=job.choice.size))
         return UNREADABLE
     tell(found.result)
     if found.result.archive is None:

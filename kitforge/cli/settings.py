@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
-from kitforge.cli.common import add_machine, add_units
+from kitforge.cli.common import add_choice, add_machine, add_units
 from kitforge.cli.kits import add_kit, code_of
 from kitforge.model.errors import UnreadableKitError
 
@@ -17,6 +17,7 @@ def add_to(subparsers: Subparsers) -> None:
     """Add the subcommand."""
     parser = subparsers.add_parser("settings", help="print the computed settings of a kit", description=__doc__)
     add_kit(parser)
+    add_choice(parser, many=False)
     add_machine(parser, many=False)
     add_units(parser, both=False)
     parser.add_argument(
@@ -35,14 +36,16 @@ def run(chosen: argparse.Namespace) -> int:
     from kitforge.pack.options import chosen_machines
     from kitforge.pipeline import check_kit
     from kitforge.plugins import load_plugins
+    from kitforge.release.families import one_choice
     from kitforge.release.findings.gather import checked_result, unreadable_result
     from kitforge.release.findings.plain import summary
 
     machine, cutters = chosen_machine(chosen), chosen_cutters(chosen)
+    choice = one_choice(chosen.kit, chosen.size, chosen.values)
     try:
-        checked = check_kit(chosen.kit, load_plugins(), machine=machine, cutters=cutters)
+        checked = check_kit(chosen.kit, load_plugins(), machine=machine, cutters=cutters, choice=choice)
     except UnreadableKitError as error:
-        print_result(unreadable_result(chosen.kit, error))
+        print_result(unreadable_result(chosen.kit, error, size=choice.size))
         return UNREADABLE
     machines = chosen_machines(checked.plan, [chosen.machine] if chosen.machine else [])
     units = chosen.units or checked.kit.info.units

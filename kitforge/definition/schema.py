@@ -11,6 +11,7 @@ from kitforge.definition.needs import NeedEntry
 from kitforge.definition.operations import AnyOperation
 from kitforge.definition.pictures import PicturesEntry
 from kitforge.definition.shapes import Entry, Shape
+from kitforge.definition.sizes import MOST_SIZES, ReleaseEntry, SizeEntry
 from kitforge.definition.together import MOST_STANDING, StandingEntry
 from kitforge.definition.values import (
     Date,
@@ -222,6 +223,10 @@ class Definition(Entry):
     parts: Annotated[dict[Key, PartEntry], Field(min_length=1)]
     units: Literal["mm", "in"] = Field(default="mm", description="The unit of bare numbers, and first in print.")
     parameters: dict[ParameterName, Length] = {}
+    sizes: dict[Key, SizeEntry] = Field(
+        default={}, max_length=MOST_SIZES, description="Sets of parameters by name; every one of them is a kit."
+    )
+    release: ReleaseEntry = ReleaseEntry()
     machines: list[Title] = Field(default=[], description="Machine classes the kit is for; all of them if left out.")
     own_machines: dict[Key, MachineEntry] = {}
     hold_down: list[Title] = Field(default=["double_sided_tape"], description="Hold-downs to choose from, best first.")

@@ -12,6 +12,7 @@ from enum import StrEnum
 from kitforge.model.datum import AS_IT_CAME, Datum
 from kitforge.model.facts import FinishingStep, PieceUse, Tried
 from kitforge.model.facts import Hardware as Hardware  # noqa: PLC0414 - a name of this module as well
+from kitforge.model.family import Family
 from kitforge.model.findings import Finding, Source
 from kitforge.model.layout import LaidSheet
 from kitforge.model.left_standing import OnionSkin as OnionSkin  # noqa: PLC0414 - a name of this module as well
@@ -328,7 +329,8 @@ class Change:
 class KitInfo:
     """What the kit is and who made it. units: 'mm' or 'in' first in print; licence: SPDX expression.
 
-    uses: where and how the finished piece is used; empty where the author does not say.
+    uses: where and how the finished piece is used; empty where the author does not say. size: key of the size, '' for
+    a kit of one size; the title names it then.
     """
 
     title: str
@@ -344,6 +346,7 @@ class KitInfo:
     contact: str | None = None
     changes: tuple[Change, ...] = ()
     uses: tuple[PieceUse, ...] = ()
+    size: str = ""
 
 
 @record
@@ -355,7 +358,7 @@ class Kit:
     where every copy stands in the finished piece; empty where the author does not say. tried: the maker's own trials.
     pictures: how they show the piece.
     cutting_rows: what plugins add to the physics. plugin_keys: what the kit tells each plugin, by its name.
-    layout: where parts lie as its layout.lock has it, for the stocks that are in there.
+    layout: where parts lie as its layout.lock has it. family: the sizes, and which of them it is.
     """
 
     info: KitInfo
@@ -380,6 +383,7 @@ class Kit:
     tried: tuple[Tried, ...] = ()
     plugin_keys: Mapping[str, object] = field(default_factory=dict)
     layout: tuple[LaidSheet, ...] = ()
+    family: Family = Family()
 
     def part(self, key: str) -> Part:
         """Return the part with this key. Raises KeyError if there is none."""

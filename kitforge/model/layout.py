@@ -19,6 +19,13 @@ if TYPE_CHECKING:
     Shape = TypeVar("Shape", bound=BaseGeometry)
 
 LAYOUT_FILE = "layout.lock"
+
+
+def layout_file(size: str = "") -> str:
+    """Return the name of the file that keeps the layout of a kit, or of one of its sizes: `layout-tall.lock`."""
+    return f"layout-{size}.lock" if size else LAYOUT_FILE
+
+
 TURNS = (0, 90, 180, 270)
 _AXES = {0: (1.0, 0.0), 90: (0.0, 1.0), 180: (-1.0, 0.0), 270: (0.0, -1.0)}
 

@@ -16,9 +16,12 @@ _DEVICES = frozenset(
 )
 
 
-def pack_name(slug: str, version: str, own: str | None = None) -> str:
-    """Return the name of a pack's zip without its ending, and of the folder in it; own: of a reader's files."""
-    return f"{slug}-{version}" + (f"-{own}" if own else "")
+def pack_name(slug: str, version: str, own: str | None = None, size: str = "", order: str = "") -> str:
+    """Return the name of a pack's zip without its ending, and of the folder in it.
+
+    own: of a reader's files; size: of a kit that has sizes; order: what names a single order.
+    """
+    return "-".join(one for one in (slug, version, size, order, own) if one)
 
 
 def name_problem(name: str) -> Message | None:

@@ -69,10 +69,11 @@ def read_me_first(kit: Kit, plan: Plan, files: Sequence[PackFile], machines: Seq
         heading(say("Version and licence")),
         "\n".join(_origin(kit.info)),
     ]
-    return PackFile(_read_me_name(), encode("\n\n".join(blocks)), _ABOUT, current_language().code)
+    return PackFile(read_me_name(), encode("\n\n".join(blocks)), _ABOUT, current_language().code)
 
 
-def _read_me_name() -> str:
+def read_me_name() -> str:
+    """Return how the file that is read first is called in the language that is spoken."""
     return say("READ-ME-FIRST.txt")
 
 
@@ -201,9 +202,9 @@ def _sums(info: KitInfo) -> Iterable[str]:
     yield ""
     yield paragraph(say("On Windows, compare the line of a file with what this prints:"))
     yield ""
-    yield f"    certutil -hashfile {_read_me_name()} SHA256"
+    yield f"    certutil -hashfile {read_me_name()} SHA256"
     yield ""
-    yield paragraph(say("The folder should be called {name}.", name=pack_name(info.slug, info.version)))
+    yield paragraph(say("The folder should be called {name}.", name=pack_name(info.slug, info.version, size=info.size)))
 
 
 def _origin(info: KitInfo) -> Iterable[str]:

@@ -40,6 +40,9 @@ Figures = tuple[float, ...]
 Settings = Mapping[str, Mapping[str, Mapping[str, Figures]]]
 """By machine class, step and setting."""
 
+Locks = Mapping[str, "Lock"]
+"""By size; a kit of one size has '' alone."""
+
 LOCK_DIFFERS = FindingType("lock-differs", Severity.WARNING, "Numbers of the kit are not those of its kit.lock.")
 LOCK_UNREADABLE = FindingType("lock-unreadable", Severity.ERROR, "kit.lock cannot be read or is not as it must be.")
 
@@ -114,40 +117,52 @@ def sticky(new: float, old: float | None, digits: int = DIGITS) -> float:
     return old if abs(new - old) <= 0.5 * unit * (1 + 1e-6) else rounded
 
 
-def text_of(lock: Lock) -> str:
+def text_of(locks: Locks) -> str:
     """Return the text of kit.lock."""
+    lock = next(iter(locks.values()))
     blocks = [
         _HEAD,
         "[made_with]\n" + "".join(f"{name} = {quoted(lock.made_with[name])}\n" for name in sorted(lock.made_with)),
     ]
-    for machine in sorted(lock.settings):
-        for step in sorted(lock.settings[machine]):
-            found = lock.settings[machine][step]
-            lines = "".join(f"{name} = {_written(found[name])}\n" for name in sorted(found))
-            blocks.append(f"[settings.{key(machine)}.{key(step)}]\n{lines}")
+    for size in sorted(locks):
+        blocks += _blocks(locks[size].settings, f"sizes.{key(size)}.settings" if size else "settings")
     return "\n".join(blocks)
 
 
-def read_lock(folder: Path) -> Lock | None:
-    """Return the lock of the kit in `folder`, None where it has none. Raises UnfitTomlError."""
+def _blocks(settings: Settings, table: str) -> Iterator[str]:
+    for machine in sorted(settings):
+        for step in sorted(settings[machine]):
+            found = settings[machine][step]
+            lines = "".join(f"{name} = {_written(found[name])}\n" for name in sorted(found))
+            yield f"[{table}.{key(machine)}.{key(step)}]\n{lines}"
+
+
+def read_locks(folder: Path) -> Locks | None:
+    """Return the locks of the kit in `folder`, one for each size, None where it has none. Raises UnfitTomlError."""
     document = read_toml(folder / LOCK, LARGEST)
-    return None if document is None else _lock(document)
+    return None if document is None else _locks(document)
 
 
-def _lock(document: Mapping[str, Any]) -> Lock:
+def _locks(document: Mapping[str, Any]) -> Locks:
     if document.get("kitforge_lock") != _FORMAT:
         raise UnfitTomlError(f"{LOCK} is of another format than {_FORMAT}; write it anew with `kitforge lock`.")
     made_with = document.get("made_with", {})
     if not isinstance(made_with, dict) or not all(isinstance(one, str) for one in made_with.values()):
         raise UnfitTomlError(f"{LOCK}: 'made_with' holds something else than texts.")
-    settings = {
+    sizes = _table(document.get("sizes", {}), "sizes")
+    if sizes:
+        return {size: Lock(_settings(_table(one, size).get("settings", {})), made_with) for size, one in sizes.items()}
+    return {"": Lock(_settings(document.get("settings", {})), made_with)}
+
+
+def _settings(document: object) -> Settings:
+    return {
         machine: {
             step: {name: _figures(value, f"{machine}, {step}, {name}") for name, value in _table(found, step).items()}
             for step, found in _table(steps, machine).items()
         }
-        for machine, steps in _table(document.get("settings", {}), "settings").items()
+        for machine, steps in _table(document, "settings").items()
     }
-    return Lock(settings, made_with)
 
 
 def _table(value: object, where: str) -> dict[str, Any]:
@@ -189,12 +204,13 @@ def reason(old: Lock, new: Lock) -> str:
 def lock_findings(folder: Path, kit: Kit, plan: Plan) -> list[Finding]:
     """Return what is to be said of a kit's lock; nothing where it has none."""
     try:
-        old = read_lock(folder)
+        locks = read_locks(folder)
     except UnfitTomlError as error:
         advice = msg("Write it anew with `kitforge lock`.")
         return [LOCK_UNREADABLE.new(msg("{why}", why=str(error)), advice, source=Source(LOCK))]
-    if old is None:
+    if locks is None:
         return []
+    old = locks.get(kit.info.size, Lock({}, {}))
     new = lock_of(kit, plan, old)
     found = list(changes(old, new))
     if not found:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from kitforge.model.errors import UnreadableKitError
@@ -17,10 +16,10 @@ def in_rounds(jobs: Sequence[BuildJob]) -> list[list[BuildJob]]:
     if len(jobs) < 2:
         return [list(jobs)]
     rounds: list[list[BuildJob]] = []
-    seen: dict[tuple[str, str], int] = {}
+    seen: dict[tuple[str, str, str], int] = {}
     for job in jobs:
         number = 0
-        if (name := _name(job.folder)) is not None:
+        if (name := _name(job)) is not None:
             number = seen[name] = seen.get(name, -1) + 1
         if number == len(rounds):
             rounds.append([])
@@ -28,11 +27,11 @@ def in_rounds(jobs: Sequence[BuildJob]) -> list[list[BuildJob]]:
     return rounds
 
 
-def _name(folder: Path) -> tuple[str, str] | None:
+def _name(job: BuildJob) -> tuple[str, str, str] | None:
     from kitforge.stages.read import read
 
     try:
-        info = read(folder).definition.kit
+        info = read(job.folder).definition.kit
     except UnreadableKitError:
         return None
-    return info.slug, info.version
+    return info.slug, info.version, f"{job.choice.size}-{job.choice.order}"

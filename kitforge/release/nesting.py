@@ -7,8 +7,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from kitforge.model.errors import KitforgeError
+from kitforge.model.family import AS_WRITTEN, KitChoice
 from kitforge.model.findings import Finding, Severity
-from kitforge.model.layout import LAYOUT_FILE
+from kitforge.model.layout import layout_file
 from kitforge.model.record import record
 from kitforge.planning.nesting.lay import StockLayout, lay_by_shape
 from kitforge.planning.nesting.locked import LockedLayout, made_for, text_of
@@ -33,13 +34,13 @@ class Nested:
     more: tuple[Finding, ...] = ()
 
 
-def nested(folder: Path, plugins: Plugins, tries: int, seed: int) -> Nested:
-    """Return a layout of the kit in a folder, whatever layout.lock it has. Raises UnreadableKitError.
+def nested(folder: Path, plugins: Plugins, tries: int, seed: int, choice: KitChoice = AS_WRITTEN) -> Nested:
+    """Return a layout of the kit in a folder, in the size chosen, whatever layout.lock it has.
 
     Where the check finds an error with the true shapes (no place for a screw, a piece that nothing holds), rectangles
-    are tried; where it finds one there too, there is no layout.
+    are tried; where it finds one there too, there is no layout. Raises UnreadableKitError.
     """
-    kit = _without_lock(folder, plugins)
+    kit = _without_lock(folder, plugins, choice)
     before = _errors(kit, plugins)
     best: Nested | None = None
     for most in (tries, None):
@@ -63,12 +64,13 @@ def text_for(found: Nested) -> bytes:
     return text_of(found.layout).encode("utf-8")
 
 
-def _without_lock(folder: Path, plugins: Plugins) -> Kit:
+def _without_lock(folder: Path, plugins: Plugins, choice: KitChoice) -> Kit:
+    from kitforge.stages.choosing import choose
     from kitforge.stages.read import read
     from kitforge.stages.resolve import resolve
 
-    written = read(folder)
-    files = {name: data for name, data in written.files.items() if name != LAYOUT_FILE}
+    written = choose(read(folder), choice)
+    files = {name: data for name, data in written.files.items() if name != layout_file(written.family.chosen)}
     return resolve(replace(written, files=files), plugins)
 
 

@@ -44,19 +44,20 @@ def release_kit(job: BuildJob, progress: Progress = quiet) -> Publication:
     """
     from kitforge.pack.facts import library_versions, tables_sum
     from kitforge.pipeline import load_kit
-    from kitforge.release.lock import LOCK, read_lock
+    from kitforge.release.lock import LOCK, read_locks
     from kitforge.release.provenance import statement
 
-    kit = load_kit(job.folder, plugins())
+    kit = load_kit(job.folder, plugins(), choice=job.choice)
+    size = "" if job.together else kit.info.size
     releases = read_releases(job.folder)
     day = require_ready(kit.info, releases)
-    if read_lock(job.folder) is None:
+    if read_locks(job.folder) is None:
         raise KitforgeError(f"The kit has no {LOCK}. Write it with `kitforge lock {job.folder}` and look at it.")
     result = build_one(replace(job, strict=True, cached=False), progress)
     if result.archive is None:
         return Publication(result)
     beside = result.archive.with_name(f"{result.archive.stem}{ENDING}")
-    known = next((one for one in releases if one.version == kit.info.version), None)
+    known = next((one for one in releases if (one.version, one.size) == (kit.info.version, size)), None)
     if known is not None and known.sha256 != result.sha256:
         raise KitforgeError(
             f"Version {known.version} was released with other bytes: made with {_words(known)}, now kitforge "
@@ -65,7 +66,8 @@ def release_kit(job: BuildJob, progress: Progress = quiet) -> Publication:
     _write(beside, statement(result.archive.name, result.sha256, kit.files, job.options, library_versions()))
     if known is None:
         made_with = {"kitforge": __version__, "tables": tables_sum()[:16], **library_versions()}
-        new = Released(kit.info.version, day, inputs_sum(kit.files), result.archive.name, result.sha256, made_with)
+        sums = inputs_sum(kit.files), result.archive.name, result.sha256
+        new = Released(kit.info.version, day, *sums, made_with, size)
         _append(job.folder / RELEASES, new)
     return Publication(result, beside, added=known is None)
 

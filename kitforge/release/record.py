@@ -59,7 +59,8 @@ def remember(job: BuildJob, cache: FileCache, result: KitResult, files: Mapping[
     if not key or result.archive is None:
         return
     inputs: dict[str, str | None] = {name: hashlib.sha256(data).hexdigest() for name, data in files.items()}
-    inputs |= {name: _sum_of(job.folder / name, _LARGEST_INPUT) for name in BESIDE}
+    beside = {*BESIDE, *(f"layout-{size}.lock" for size in (job.choice.size, *job.together) if size)}
+    inputs |= {name: _sum_of(job.folder / name, _LARGEST_INPUT) for name in sorted(beside)}
     ends = min((row.waived_until for row in result.rows if row.waived_until), default=None)
     record = {"inputs": inputs, "valid_until": ends, "result": plain(result)}
     cache.put(key, json.dumps(record, ensure_ascii=True).encode())
@@ -94,7 +95,14 @@ def _key(job: BuildJob) -> str:
         return ""
     epoch = os.environ.get("SOURCE_DATE_EPOCH", "")
     places = [os.path.abspath(os.fspath(one)) for one in (job.folder, job.output)]  # noqa: PTH100 - links stay
-    call = [places, dataclasses.asdict(job.options), job.strict, job.most, epoch, repr((job.machine, job.cutters))]
+    call = [
+        places,
+        dataclasses.asdict(job.options),
+        job.strict,
+        job.most,
+        epoch,
+        repr((job.machine, job.cutters, job.choice, job.together)),
+    ]
     return key_of("record", made_by.encode(), json.dumps(call, sort_keys=True).encode("utf-8", "surrogatepass"))
 
 

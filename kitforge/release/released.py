@@ -2,6 +2,7 @@
 
     [[release]]
     version = "1.0.0"
+    size = "tall"     # of a kit that has sizes; left out for a pack of all of them
     date = 2026-11-29
     inputs = "..."    # a sum over every file of the kit
     zip = "name-signs-1.0.0.zip"
@@ -46,7 +47,10 @@ RELEASES_UNREADABLE = FindingType(
 
 @record
 class Released:
-    """A released version: its date, a sum over the kit's files, the zip with its sum, and what it was made with."""
+    """A released version: its date, a sum over the kit's files, the zip with its sum, and what it was made with.
+
+    size: of a kit that has sizes, '' for all of them together and for a kit of one size.
+    """
 
     version: str
     date: datetime.date
@@ -54,6 +58,7 @@ class Released:
     zip: str
     sha256: str
     made_with: Mapping[str, str]
+    size: str = ""
 
 
 def inputs_sum(files: Mapping[str, bytes]) -> str:
@@ -73,7 +78,7 @@ def read_releases(folder: Path) -> list[Released]:
     if set(document) - {"release"} or not isinstance(entries, list):
         raise UnfitTomlError(f"{RELEASES} holds something else than entries [[release]].")
     found = [_released(entry, number) for number, entry in enumerate(entries, 1)]
-    versions = [one.version for one in found]
+    versions = [(one.version, one.size) for one in found]
     if len(set(versions)) != len(versions):
         raise UnfitTomlError(f"{RELEASES} names a version twice.")
     return found
@@ -87,26 +92,29 @@ def _released(entry: object, number: int) -> Released:
         return value
 
     sums = {name: text(name) for name in ("inputs", "sha256")}
+    size = entry.get("size", "") if isinstance(entry, dict) else ""
     made_with: Any = entry.get("made_with", {}) if isinstance(entry, dict) else {}
     date = entry.get("date") if isinstance(entry, dict) else None
     if not all(_SUM.fullmatch(one) for one in sums.values()):
         raise UnfitTomlError(f"{RELEASES}: release {number} has a sum that is none.")
+    if not isinstance(size, str):
+        raise UnfitTomlError(f"{RELEASES}: release {number} has a size that is no text.")
     if not isinstance(date, datetime.date) or isinstance(date, datetime.datetime):
         raise UnfitTomlError(f"{RELEASES}: release {number} has no date.")
     if not isinstance(made_with, dict) or not all(isinstance(one, str) for one in made_with.values()):
         raise UnfitTomlError(f"{RELEASES}: release {number} says something else than texts under 'made_with'.")
-    return Released(text("version"), date, sums["inputs"], text("zip"), sums["sha256"], made_with)
+    return Released(text("version"), date, sums["inputs"], text("zip"), sums["sha256"], made_with, size)
 
 
-def released_as(folder: Path, version: str) -> Released | None:
-    """Return the release of a version, None where there is none. Raises UnfitTomlError."""
-    return next((one for one in read_releases(folder) if one.version == version), None)
+def released_as(folder: Path, version: str, size: str = "") -> Released | None:
+    """Return the release of a version in a size, None where there is none. Raises UnfitTomlError."""
+    return next((one for one in read_releases(folder) if (one.version, one.size) == (version, size)), None)
 
 
 def release_findings(folder: Path, kit: Kit) -> list[Finding]:
     """Return what is to be said of a kit whose version was released already."""
     try:
-        found = released_as(folder, kit.info.version)
+        found = next((one for one in read_releases(folder) if one.version == kit.info.version), None)
     except UnfitTomlError as error:
         advice = msg("Take it from the repository as it was; nothing in it is ever changed.")
         return [RELEASES_UNREADABLE.new(msg("{why}", why=str(error)), advice, source=Source(RELEASES))]
@@ -143,8 +151,9 @@ def order_of(version: str) -> tuple[tuple[int, ...], bool, tuple[tuple[bool, int
 def with_release(text: str, new: Released) -> str:
     """Return the text of releases.toml with one more release at its end."""
     made_with = "".join(f"{key(name)} = {quoted(new.made_with[name])}\n" for name in sorted(new.made_with))
+    size = f"size = {quoted(new.size)}\n" if new.size else ""
     entry = (
-        f"\n[[release]]\nversion = {quoted(new.version)}\ndate = {new.date.isoformat()}\n"
+        f"\n[[release]]\nversion = {quoted(new.version)}\n{size}date = {new.date.isoformat()}\n"
         f"inputs = {quoted(new.inputs)}\nzip = {quoted(new.zip)}\n"
         f"sha256 = {quoted(new.sha256)}\n[release.made_with]\n{made_with}"
     )

@@ -16,8 +16,8 @@ from typing import Any
 from kitforge.language import languages, say, use_language
 from kitforge.model.errors import KitforgeError
 from kitforge.model.pack import PackFile
-from kitforge.pack.sums import MANIFEST, SUMS
-from kitforge.release.whole_pack import WholePack, read_pack, sealed
+from kitforge.pack.sums import MANIFEST, SUMS, sealed
+from kitforge.release.whole_pack import WholePack, read_pack
 
 LICENSED_TO = "LICENSED-TO.txt"
 LONGEST = 40

@@ -33,17 +33,33 @@ class KitState:
     files: Mapping[str, str]
 
 
-def state_of(place: Path) -> KitState:
-    """Return the state of the kit in a folder, or of a pack. Raises KitforgeError, UnreadableKitError for a kit."""
-    return _of_zip(place) if place.is_file() and place.suffix.lower() == ".zip" else _of_folder(place)
+def state_of(place: Path, size: str = "") -> KitState:
+    """Return the state of the kit in a folder, in a size, or of a pack.
+
+    Raises KitforgeError, UnreadableKitError for a kit.
+    """
+    return _of_zip(place) if _is_zip(place) else _of_folder(place, size)
 
 
-def _of_folder(folder: Path) -> KitState:
+def size_of(place: Path) -> str:
+    """Return the size that a pack holds, '' for a kit's folder and for a pack of no single size."""
+    kit = read_manifest(place).get("kit") if _is_zip(place) else None
+    size = kit.get("size") if isinstance(kit, dict) else None
+    return size if isinstance(size, str) and len(size) <= _LONGEST else ""
+
+
+def _is_zip(place: Path) -> bool:
+    return place.is_file() and place.suffix.lower() == ".zip"
+
+
+def _of_folder(folder: Path, size: str) -> KitState:
+    from kitforge.model.family import KitChoice
     from kitforge.pack.facts import facts_of
     from kitforge.pipeline import plan_kit
+    from kitforge.release.families import sizes_of
     from kitforge.release.work import plugins
 
-    kit, plan = plan_kit(folder, plugins())
+    kit, plan = plan_kit(folder, plugins(), choice=KitChoice(size if size in sizes_of(folder) else ""))
     files = {f"kit: {name}": hashlib.sha256(data).hexdigest() for name, data in kit.files.items()}
     facts = json.loads(json.dumps(facts_of(kit, plan)))  # as a manifest would give them back
     return KitState(str(folder), kit.info.title, kit.info.version, facts, files)

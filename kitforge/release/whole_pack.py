@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import stat
 import zipfile
 import zlib
@@ -14,7 +13,7 @@ from typing import Any
 from kitforge.files.reading import LARGEST_PACK
 from kitforge.model.errors import KitforgeError
 from kitforge.pack.names import clashes, name_problem
-from kitforge.pack.sums import MANIFEST, SUMS, sums_of
+from kitforge.pack.sums import SUMS, sums_of
 from kitforge.release.state import MOST_ENTRIES, read_manifest
 
 
@@ -85,12 +84,3 @@ def _require_whole(path: Path, files: dict[str, bytes]) -> None:
     names = sorted({line[66:].decode("utf-8", "replace") for line in set(stated) ^ set(right)})
     first = names[0][:80] if names else SUMS
     raise KitforgeError(f"{path} is not whole: '{first}' is not as {SUMS} says. Take the zip as it was built.")
-
-
-def sealed(files: dict[str, bytes], manifest: dict[str, Any]) -> dict[str, bytes]:
-    """Return the files of a pack with a manifest, and sums, that are true of them. files: all but these two."""
-    from kitforge.pack.sums import entries_of
-
-    told = {**manifest, "files": entries_of(files)}
-    found = {**files, MANIFEST: (json.dumps(told, indent=2, ensure_ascii=False) + "\n").encode()}
-    return {**found, SUMS: sums_of(found)}

@@ -19,7 +19,7 @@ from kitforge.release.jobs import BuildJob, CheckJob
 from kitforge.release.record import remember, unchanged
 
 if TYPE_CHECKING:
-    from kitforge.model.findings import Finding
+    from kitforge.model.kit import KitInfo
     from kitforge.pipeline import Built, CheckedKit
     from kitforge.plugins import Plugins
 
@@ -36,25 +36,26 @@ def check_one(job: CheckJob, progress: Progress = quiet) -> KitResult:
     Raises KitforgeError for a report that must not or cannot be written.
     """
     from kitforge.pipeline import check_kit
+    from kitforge.release.beside import of_releases
     from kitforge.release.findings.gather import checked_result, unreadable_result
 
     begun = time.monotonic()
     try:
-        checked = check_kit(job.folder, plugins(), progress)
+        checked = check_kit(job.folder, plugins(), progress, choice=job.choice)
     except UnreadableKitError as error:
         if job.report:
             from kitforge.report.write import write_unreadable
 
             words = language(job.language).wording(error.units)
             write_unreadable(job.folder, in_words(error.problems, words), job.report)
-        return unreadable_result(job.folder, error, job.most, job.language)
+        return unreadable_result(job.folder, error, job.most, job.language, job.choice.size)
     if job.report:
         from kitforge.pack.targets import refuse_what_is_read
         from kitforge.report.write import write_report
 
         refuse_what_is_read(job.report, job.folder, checked.kit.files)
         write_report(checked, job.report, job.language)
-    result = checked_result(job.folder, checked, _of_releases(job.folder, checked), job.most, job.language)
+    result = checked_result(job.folder, checked, of_releases(job.folder, checked), job.most, job.language)
     return replace(result, seconds=time.monotonic() - begun)
 
 
@@ -69,19 +70,15 @@ def build_one(job: BuildJob, progress: Progress = quiet) -> KitResult:
         return found
     try:
         with kept_in(_artefacts(cache)):
+            if job.together:
+                from kitforge.release.together import built_together
+
+                return built_together(job, plugins(), progress, cache, begun)
             return _built(job, progress, cache, begun)
     except PluginError:
         raise
     except KitforgeError as mistake:
-        return with_mistake(KitResult(job.folder), str(mistake))
-
-
-def _of_releases(folder: Path, checked: CheckedKit) -> list[Finding]:
-    """Return what the files beside kit.yaml say: its lock and its released versions."""
-    from kitforge.release.lock import lock_findings
-    from kitforge.release.released import release_findings
-
-    return [*lock_findings(folder, checked.kit, checked.plan), *release_findings(folder, checked.kit)]
+        return with_mistake(KitResult(job.folder, of=job.choice.size), str(mistake))
 
 
 def last_result(job: BuildJob) -> KitResult | None:
@@ -107,12 +104,13 @@ def _artefacts(cache: FileCache | None) -> Artefacts | None:
 
 def _built(job: BuildJob, progress: Progress, cache: FileCache | None, begun: float) -> KitResult:
     from kitforge.pipeline import build_kit
+    from kitforge.release.beside import of_releases
     from kitforge.release.findings.gather import checked_result, unreadable_result
 
     found: list[KitResult] = []
 
     def allowed(checked: CheckedKit) -> bool:
-        found.append(checked_result(job.folder, checked, _of_releases(job.folder, checked), job.most))
+        found.append(checked_result(job.folder, checked, of_releases(job.folder, checked), job.most))
         return not found[-1].fails(strict=job.strict)
 
     try:
@@ -127,9 +125,10 @@ def _built(job: BuildJob, progress: Progress, cache: FileCache | None, begun: fl
             allowed,
             _released_sum,
             job.cutters,
+            job.choice,
         )
     except UnreadableKitError as error:
-        return unreadable_result(job.folder, error, job.most)
+        return unreadable_result(job.folder, error, job.most, size=job.choice.size)
     result = replace(_with_archive(found[-1], built), seconds=time.monotonic() - begun)
     if cache is not None:
         remember(job, cache, result, built.checked.kit.files)
@@ -137,10 +136,10 @@ def _built(job: BuildJob, progress: Progress, cache: FileCache | None, begun: fl
     return result
 
 
-def _released_sum(folder: Path, version: str) -> str:
+def _released_sum(folder: Path, info: KitInfo) -> str:
     from kitforge.release.released import released_as
 
-    found = released_as(folder, version)
+    found = released_as(folder, info.version, info.size)
     return found.sha256 if found else ""
 
 

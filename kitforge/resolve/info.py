@@ -9,14 +9,17 @@ from packaging.licenses import InvalidLicenseExpression, canonicalize_license_ex
 from kitforge.definition import kinds
 from kitforge.definition.positions import Place
 from kitforge.definition.schema import KitEntry
+from kitforge.model.family import Size
 from kitforge.model.kit import Change, KitInfo
 from kitforge.model.messages import msg
 from kitforge.resolve.facts import check_date, resolve_uses
 from kitforge.resolve.values import ResolveContext, label
 
 
-def resolve_info(sheet: ResolveContext, entry: KitEntry, units: str, files: Mapping[str, bytes]) -> KitInfo:
-    """Return what the kit is and who made it; dates and the licence are checked."""
+def resolve_info(
+    sheet: ResolveContext, entry: KitEntry, units: str, files: Mapping[str, bytes], size: Size | None = None
+) -> KitInfo:
+    """Return what the kit is and who made it; dates and the licence are checked. size: which one it is."""
     licence_text = files[entry.licence_file].decode("utf-8-sig") if entry.licence_file else None
     changes = []
     for index, change in enumerate(entry.changes):
@@ -25,7 +28,7 @@ def resolve_info(sheet: ResolveContext, entry: KitEntry, units: str, files: Mapp
         changes.append(Change(change.version, change.date, text))
     check_date(sheet, entry.released, ("kit", "released"))
     return KitInfo(
-        title=entry.title,
+        title=f"{entry.title}, {size.title}" if size else entry.title,
         slug=entry.slug,
         version=entry.version,
         author=entry.author,
@@ -38,6 +41,7 @@ def resolve_info(sheet: ResolveContext, entry: KitEntry, units: str, files: Mapp
         contact=entry.contact,
         changes=tuple(changes),
         uses=resolve_uses(entry),
+        size=size.key if size else "",
     )
 
 

@@ -8,27 +8,28 @@ from dataclasses import replace
 from kitforge.definition import kinds
 from kitforge.model.findings import Finding, Source, sort_findings
 from kitforge.model.kit import Kit
-from kitforge.model.layout import LAYOUT_FILE
+from kitforge.model.layout import layout_file
 from kitforge.model.messages import msg
 
 
 def with_layout(kit: Kit, files: Mapping[str, bytes]) -> Kit:
     """Return the kit with the layout of its layout.lock, or with what is wrong with that among its problems."""
-    if LAYOUT_FILE not in files:
+    name = layout_file(kit.info.size)
+    if name not in files:
         return kit
     from kitforge.planning.nesting.held import is_older, misfits
     from kitforge.planning.nesting.locked import UnfitLayoutError, layout_in
 
-    again = msg("Nest again with `kitforge nest`, or delete {file}.", file=LAYOUT_FILE)
-    source = Source(LAYOUT_FILE)
+    again = msg("Nest again with `kitforge nest`, or delete {file}.", file=name)
+    source = Source(name)
     try:
-        layout = layout_in(files[LAYOUT_FILE])
+        layout = layout_in(files[name])
     except UnfitLayoutError as unfit:
-        said = msg("{file} cannot be used: {why}.", file=LAYOUT_FILE, why=unfit.why)
+        said = msg("{file} cannot be used: {why}.", file=name, why=unfit.why)
         return _with(kit, kinds.LAYOUT_UNREADABLE.new(said, again, source=source))
     wrong = [
         kinds.LAYOUT_UNFIT.new(
-            msg("The layout of {file} cannot be cut: {why}.", file=LAYOUT_FILE, why=why), again, source=source
+            msg("The layout of {file} cannot be cut: {why}.", file=name, why=why), again, source=source
         )
         for why in misfits(kit, layout)
     ]
@@ -37,7 +38,7 @@ def with_layout(kit: Kit, files: Mapping[str, bytes]) -> Kit:
     kit = replace(kit, layout=layout.sheets)
     if not is_older(kit, layout):
         return kit
-    said = msg("The kit has changed since {file} was written; its layout still holds and is used.", file=LAYOUT_FILE)
+    said = msg("The kit has changed since {file} was written; its layout still holds and is used.", file=name)
     return _with(kit, kinds.LAYOUT_OLDER.new(said, msg("Nest again to see whether less wood does."), source=source))
 
 

@@ -12,8 +12,7 @@ from kitforge.pack.names import LONGEST_PART, clashes, name_problem, pack_name
 from kitforge.planning.layers import drawing_names
 
 if TYPE_CHECKING:
-    from kitforge.definition.schema import KitEntry
-    from kitforge.model.kit import Kit, Part, Stock
+    from kitforge.model.kit import Kit, KitInfo, Part, Stock
     from kitforge.model.plan import Plan
     from kitforge.resolve.values import ResolveContext
 
@@ -21,9 +20,9 @@ _FOLDER = "drawings"
 _ENDING = ".dxf"  # as long as the other one, .svg
 
 
-def report_folder_name(sheet: ResolveContext, entry: KitEntry) -> None:
-    """Report a slug and version that give no name for the folder in the pack."""
-    name = pack_name(entry.slug, entry.version)
+def report_folder_name(sheet: ResolveContext, entry: KitInfo) -> None:
+    """Report a slug, version and size that give no name for the folder in the pack."""
+    name = pack_name(entry.slug, entry.version, size=entry.size)
     problem = name_problem(name)
     if problem is not None:
         key = "slug" if len(entry.slug) > len(entry.version) and len(name) > LONGEST_PART else "version"

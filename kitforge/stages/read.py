@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import stat
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -16,8 +16,9 @@ from kitforge.definition.shapes import DrawingLayer, Shape
 from kitforge.definition.yaml_reader import LARGEST_FILE
 from kitforge.lettering.typeface import MOST_BYTES
 from kitforge.model.errors import UnreadableKitError
+from kitforge.model.family import ONE_SIZE, Family
 from kitforge.model.findings import Finding, FindingType, Source, sort_findings
-from kitforge.model.layout import LAYOUT_FILE
+from kitforge.model.layout import layout_file
 from kitforge.model.messages import Message, msg
 from kitforge.model.record import record
 
@@ -32,13 +33,17 @@ _LISTED = 2000
 
 @dataclass(frozen=True)
 class ReadKit:
-    """What the author wrote: the definition, where everything stands in it, and every file by its relative name."""
+    """What the author wrote: the definition, where everything stands in it, and every file by its relative name.
+
+    family: its sizes and the one that was chosen, once one is.
+    """
 
     definition: Definition
     where: Positions
     folder: str
     text: str = field(repr=False)
     files: Mapping[str, bytes] = field(default_factory=dict, repr=False)
+    family: Family = ONE_SIZE
 
 
 @record
@@ -80,7 +85,7 @@ def read(folder: Path) -> ReadKit:
     for named in _named_files(definition):
         if named.name not in files:
             problems += _add(root, named, where, files)
-    problems += _add_layout(root, files)
+    problems += _add_layouts(root, definition.sizes or ("",), files)
     if problems:
         raise UnreadableKitError(sort_findings(problems))
     return ReadKit(definition, where, root.name, data.decode("utf-8-sig"), files)
@@ -149,15 +154,16 @@ def _add(root: Path, named: _Named, where: Positions, files: dict[str, bytes]) -
     return []
 
 
-def _add_layout(root: Path, files: dict[str, bytes]) -> list[Finding]:
-    """Read the layout that lies beside kit.yaml, if one does."""
-    if not os.path.lexists(root / LAYOUT_FILE):
-        return []
-    try:
-        files[LAYOUT_FILE] = _bytes(root, LAYOUT_FILE, LARGEST_TEXT)
-    except _RefusedError as refused:
-        return [refused.kind.new(refused.message, refused.advice, source=Source(LAYOUT_FILE))]
-    return []
+def _add_layouts(root: Path, sizes: Iterable[str], files: dict[str, bytes]) -> list[Finding]:
+    """Read the layout that lies beside kit.yaml, if one does, or those of its sizes."""
+    problems = []
+    for name in map(layout_file, sizes):
+        if os.path.lexists(root / name):
+            try:
+                files[name] = _bytes(root, name, LARGEST_TEXT)
+            except _RefusedError as refused:
+                problems.append(refused.kind.new(refused.message, refused.advice, source=Source(name)))
+    return problems
 
 
 def _check_text(name: str, data: bytes) -> None:

@@ -82,13 +82,13 @@ class _Resolving:
         setups = resolve_setups(sheet, definition, parts, self.workshop)
         finishing = resolve_finishing(self.sheet, definition.finishing, self.workshop)
         assembly = self._assembly()
-        info = resolve_info(sheet, definition.kit, definition.units, self.read_kit.files)
+        info = resolve_info(sheet, definition.kit, definition.units, self.read_kit.files, self.read_kit.family.size)
         needs = resolve_needs(sheet, definition)
         together = resolve_together(sheet, definition, parts)
         pictures = resolve_pictures(sheet, definition)
         tried = resolve_tried(sheet, definition, self.workshop)
         plugin_keys = resolve_plugin_keys(sheet, definition.plugins, self.plugins.keys())
-        report_folder_name(sheet, definition.kit)
+        report_folder_name(sheet, info)
         report_unprintable(sheet, definition, self.read_kit.files)
         self._report_unused(parts)
         return Kit(
@@ -113,6 +113,7 @@ class _Resolving:
             cutting_rows=self.plugins.cutting_rows(),
             plugin_keys=plugin_keys,
             tried=tried,
+            family=self.read_kit.family,
         )
 
     def _parts(

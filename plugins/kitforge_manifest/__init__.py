@@ -45,11 +45,12 @@ class Manifest(TypedDict):
     `flattening_tolerance_mm`: how far the lines and arcs that stand for splines, Bezier curves and ellipses of a
     drawing may lie from them; arcs and circles stay exact. `libraries`: versions of all that can change a pack's bytes;
     `tables`: a sum over the workshop's tables; `inputs`: the files of the kit that were read; `facts`: sizes, wood,
-    cutters, joints, order and settings, for comparing packs. A buyer's copy has `licensed_to` as well, the order.
+    cutters, joints, order and settings, for comparing packs; `kit` has `size` where it has sizes, and `set` where
+    parameters were set for this pack alone. A buyer's copy has `licensed_to` as well, the order.
     """
 
     schema: int
-    kit: dict[str, str | None]
+    kit: dict[str, str | list[str] | None]
     tool: dict[str, str]
     options: OptionsEntry
     flattening_tolerance_mm: float
@@ -91,6 +92,7 @@ def manifest_of(kit: Kit, plan: Plan, files: Sequence[PackFile], options: BuildO
             "author": info.author,
             "licence": info.licence,
             "released": info.released,
+            **_of_family(kit),
         },
         "tool": {"name": "kitforge", "version": __version__},
         "options": {
@@ -108,6 +110,17 @@ def manifest_of(kit: Kit, plan: Plan, files: Sequence[PackFile], options: BuildO
         "inputs": entries_of(kit.files),
         "files": entries_of({file.name: file.data for file in files}),
     }
+
+
+def _of_family(kit: Kit) -> dict[str, str | list[str] | None]:
+    """Return the size and the names of the parameters that the call set, where there are any; never their values, for
+    a text may be a buyer's."""
+    found: dict[str, str | list[str] | None] = {}
+    if kit.info.size:
+        found["size"] = kit.info.size
+    if kit.family.values:
+        found["set"] = sorted(name for name, _value in kit.family.values)
+    return found
 
 
 def _plugin_entries() -> list[PluginEntry]:

@@ -44,9 +44,9 @@ def _lock(feed: float = 500.0, **made: str) -> Lock:
 
 def test_the_text_is_toml_that_gives_back_the_lock() -> None:
     """Read with tomllib, an independent reader (TOML 1.0)."""
-    document = tomllib.loads(text_of(_lock()))
+    document = tomllib.loads(text_of({"": _lock()}))
     assert document["settings"]["light_router"]["tray/finishing"] == {"feed": [500, 770, 969.1], "passes": 3}
-    assert text_of(_lock()) == text_of(stuck(_lock(), _lock()))
+    assert text_of({"": _lock()}) == text_of({"": stuck(_lock(), _lock())})
 
 
 def test_a_change_is_told_by_class_step_and_setting_with_its_reason() -> None:
@@ -68,7 +68,7 @@ def test_two_branches_that_move_different_steps_merge(tmp_path: Path) -> None:
         who = ("-c", "user.name=A. Maker", "-c", "user.email=maker@kit.invalid")
         return subprocess.run(["git", *who, *words], cwd=tmp_path, capture_output=True, text=True, check=False)
 
-    base = text_of(_lock())
+    base = text_of({"": _lock()})
     one = base.replace("feed = [500, 770, 969.1]", "feed = [510, 770, 969.1]", 1)
     last = base.rindex("passes = 3")
     other = f"{base[:last]}passes = 4{base[last + 10 :]}"

@@ -16,8 +16,8 @@ from pypdf import PdfReader
 
 from kitforge.cli.main import main
 from kitforge.model.errors import KitforgeError
+from kitforge.pack.sums import sealed
 from kitforge.release.stamp import LICENSED_TO, stamp
-from kitforge.release.whole_pack import sealed
 
 TOP = "name-signs-1.0.0"
 MANIFEST = {

@@ -34,7 +34,7 @@ def _line(result: KitResult, row: WordedFinding, root: Path) -> str:
         about |= {"line": str(row.source.line), "col": str(max(1, row.source.column))}
     about["title"] = f"kitforge {row.code}"
     properties = ",".join(f"{key}={_property(value)}" for key, value in about.items())
-    return f"::{_LEVELS[row.severity]} {properties}::{_text(f'{row.message} {row.advice}'.strip())}"
+    return f"::{_LEVELS[row.severity]} {properties}::{_text(f'{row.said} {row.advice}'.strip())}"
 
 
 def _text(text: str) -> str:

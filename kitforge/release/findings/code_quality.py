@@ -29,7 +29,7 @@ def as_code_quality(results: Sequence[KitResult], root: Path) -> str:
             blocks = not result.readable and row.severity is Severity.ERROR
             issues.append(
                 {
-                    "description": f"{row.message} {row.advice}".strip(),
+                    "description": f"{row.said} {row.advice}".strip(),
                     "check_name": f"kitforge/{row.code}",
                     "fingerprint": f"{row.fingerprint}{again}",
                     "severity": "blocker" if blocks else _SEVERITIES[row.severity],

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -34,29 +35,30 @@ def checked_result(
     """
     text = checked.kit.files.get(KIT_FILE, b"").decode("utf-8-sig", "replace")
     words = language(code).wording(checked.kit.info.units)
-    return _result(folder, [*checked.findings, *more], words, text, readable=True, most=most)
+    size = checked.kit.info.size
+    return _result(folder, [*checked.findings, *more], words, text, readable=True, most=most, size=size)
 
 
 def unreadable_result(
-    folder: Path, error: UnreadableKitError, most: int = MOST_FINDINGS, code: str = SOURCE_LANGUAGE
+    folder: Path, error: UnreadableKitError, most: int = MOST_FINDINGS, code: str = SOURCE_LANGUAGE, size: str = ""
 ) -> KitResult:
-    """Return the result of a kit that could not be read, with every problem that the error carries."""
+    """Return the result of a kit, or of one of its sizes, that could not be read, with every problem of the error."""
     words = language(code).wording(error.units)
-    return _result(folder, error.problems, words, _text(folder), readable=False, most=most)
+    return _result(folder, error.problems, words, _text(folder), readable=False, most=most, size=size)
 
 
 def _result(
-    folder: Path, findings: Sequence[Finding], words: Wording, text: str, *, readable: bool, most: int
+    folder: Path, findings: Sequence[Finding], words: Wording, text: str, *, readable: bool, most: int, size: str
 ) -> KitResult:
     waivers, problems, waivers_text = read_waivers(folder)
     texts: Mapping[str, str] = {KIT_FILE: text, WAIVERS: waivers_text}
     name = folder.resolve().name
-    rows = rows_of(in_words(findings, words), name, texts)
-    waived, about = waive(rows, waivers, today()) if waivers else (rows, [])
+    rows = rows_of(in_words(findings, words), name, texts, size)
+    waived, about = waive(rows, waivers, today(), size) if waivers else (rows, [])
     if not readable:
         about = []  # what the check would have found is not known, so nothing can be said of its waivers
-    return result_of(folder, [*waived, *rows_of(in_words([*problems, *about], words), name, texts)],
-                     readable=readable, most=most)  # fmt: skip
+    said = rows_of(in_words([*problems, *about], words), name, texts, size)
+    return replace(result_of(folder, [*waived, *said], readable=readable, most=most), of=size)
 
 
 def _text(folder: Path) -> str:

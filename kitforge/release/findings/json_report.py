@@ -30,7 +30,8 @@ class SheetReport(TypedDict):
 class FindingReport(TypedDict):
     """One finding; `at` is [x, y] mm in the part's own coordinates, or null; `on_sheet` is null where none is meant.
 
-    `fingerprint` names it while lines and figures change; `waived` is the reason why it is accepted, or null.
+    `fingerprint` names it while lines and figures change; `waived` is the reason why it is accepted, or null; `size` is
+    the one it is about in a kit that has sizes, else null.
     """
 
     code: str
@@ -44,12 +45,14 @@ class FindingReport(TypedDict):
     source: SourceReport
     fingerprint: str
     waived: str | None
+    size: str | None
 
 
 class KitReport(TypedDict):
     """What a check says about one kit. `kit` is the folder as it was called; `more` findings are only counted."""
 
     kit: str
+    size: str | None
     findings: list[FindingReport]
     counts: dict[str, int]
     more: int
@@ -59,6 +62,7 @@ def kit_report(result: KitResult) -> KitReport:
     """Return the findings of one kit, in their order, with how many there are of each severity."""
     return {
         "kit": str(result.folder),
+        "size": result.of or None,
         "findings": [_finding_report(row) for row in result.told()],
         "counts": dict(result.counts),
         "more": result.more,
@@ -84,6 +88,7 @@ def _finding_report(row: WordedFinding) -> FindingReport:
         "source": {"file": row.source.file, "line": row.source.line, "column": row.source.column},
         "fingerprint": row.fingerprint,
         "waived": row.waived or None,
+        "size": row.size or None,
     }
 
 

@@ -33,7 +33,8 @@ def as_junit(results: Sequence[KitResult], root: Path, *, strict: bool = False) 
 
 
 def _add_suite(suites: Xml.Element, result: KitResult, root: Path, *, strict: bool) -> None:
-    name, rows = clean(path_in(root, result)), result.told(background=False)
+    place_of = path_in(root, result)
+    name, rows = clean(f"{place_of} ({result.of})" if result.of else place_of), result.told(background=False)
     failed = sum(_fails(row, strict=strict) for row in rows)
     suite = Xml.SubElement(
         suites, "testsuite", name=name, tests=str(max(1, len(rows))), failures=str(failed), errors="0",
@@ -48,11 +49,11 @@ def _add_suite(suites: Xml.Element, result: KitResult, root: Path, *, strict: bo
 def _add_case(suite: Xml.Element, name: str, result: KitResult, row: WordedFinding, *, strict: bool) -> None:
     words = " / ".join(word for word in (row.code, row.part, row.operation, row.fingerprint.rpartition(":")[2]) if word)
     case = Xml.SubElement(suite, "testcase", name=clean(words), classname=name)
-    text = clean(f"{place(result.folder, row.source)}: {row.severity}: {row.message} {row.advice}".strip())
+    text = clean(f"{place(result.folder, row.source)}: {row.severity}: {row.said} {row.advice}".strip())
     if row.waived:
         Xml.SubElement(case, "skipped", message=clean(row.waived))
     elif _fails(row, strict=strict):
-        Xml.SubElement(case, "failure", type=row.code, message=clean(row.message)).text = text
+        Xml.SubElement(case, "failure", type=row.code, message=clean(row.said)).text = text
     else:
         Xml.SubElement(case, "system-out").text = text
 

@@ -31,7 +31,8 @@ def shown(result: KitResult, *, verbose: bool) -> list[WordedFinding]:
 def head(folder: Path, row: WordedFinding) -> tuple[str, str, str, str]:
     """Return the first line of a finding in four pieces: place, colon, severity, code."""
     waived = " (waived)" if row.waived else ""
-    return clean(place(folder, row.source)), ": ", row.severity.value, f" [{row.code}]{waived}"
+    size = f" in {clean(row.size)}" if row.size else ""
+    return clean(place(folder, row.source)), ": ", row.severity.value, f" [{row.code}]{size}{waived}"
 
 
 def body(row: WordedFinding, width: int) -> Iterator[tuple[str, str]]:
@@ -49,7 +50,8 @@ def summary(result: KitResult, rows: Sequence[WordedFinding]) -> str:
     said += [f"and {result.more} more"] if result.more else []
     waived = sum(bool(row.waived) for row in result.rows)
     said += [f"{waived} waived"] if waived else []
-    return f"{clean(str(result.folder))}: {', '.join(said) or 'nothing to complain about'}"
+    kit = f"{result.folder} ({result.of})" if result.of else str(result.folder)
+    return f"{clean(kit)}: {', '.join(said) or 'nothing to complain about'}"
 
 
 def place(folder: Path, source: Source) -> str:

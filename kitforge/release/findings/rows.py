@@ -20,7 +20,8 @@ NOT_BUILT = FindingType("not-built", Severity.ERROR, "The kit could not be check
 @record
 class WordedFinding:
     """A finding in words. about: what its code means; fingerprint: stays when lines and figures move; waived: the
-    reason why it is accepted, '' where it is not, and the last day of that."""
+    reason why it is accepted, '' where it is not, and the last day of that; size: key of the size that it is
+    about, '' in a kit of one size."""
 
     code: str
     severity: Severity
@@ -36,6 +37,12 @@ class WordedFinding:
     fingerprint: str = ""
     waived: str = ""
     waived_until: str = ""
+    size: str = ""
+
+    @property
+    def said(self) -> str:
+        """The message, with the size that it is about where the kit has sizes."""
+        return f"[{self.size}] {self.message}" if self.size else self.message
 
 
 def _forbidden(strict: bool) -> tuple[Severity, ...]:
@@ -48,7 +55,8 @@ class KitResult:
 
     rows: its findings, worst first; counts: all that are not waived, by severity, also the `more` that are not among
     the rows; mistake: what kept it from being checked or built, where that is no finding; archive: the zip that was
-    written, or was there already (`unchanged`), with its sum, its size in bytes and how many files it holds.
+    written, or was there already (`unchanged`), with its sum, its size in bytes and how many files it holds. of: the
+    size of a kit that has several, '' for all of them together.
     """
 
     folder: Path
@@ -63,6 +71,7 @@ class KitResult:
     files: int = 0
     unchanged: bool = False
     seconds: float = 0.0
+    of: str = ""
 
     def fails(self, *, strict: bool = False) -> bool:
         """Return whether a finding that is not waived forbids a release."""
@@ -82,34 +91,43 @@ class KitResult:
         if not self.mistake:
             return rows
         source = Source("kit.yaml")
-        print_of = fingerprint(NOT_BUILT.code, self.folder.resolve().name, source, None, None, "")
+        print_of = fingerprint(NOT_BUILT.code, self.folder.resolve().name, source, None, None, "", self.of)
         kind = NOT_BUILT
         row = WordedFinding(
-            kind.code, kind.severity, self.mistake, "", source, about=kind.about, fingerprint=f"{print_of}:1"
+            kind.code,
+            kind.severity,
+            self.mistake,
+            "",
+            source,
+            about=kind.about,
+            fingerprint=f"{print_of}:1",
+            size=self.of,
         )
         return (row, *rows)
 
 
-def rows_of(findings: Iterable[Finding], kit: str, texts: Mapping[str, str]) -> list[WordedFinding]:
+def rows_of(findings: Iterable[Finding], kit: str, texts: Mapping[str, str], size: str = "") -> list[WordedFinding]:
     """Return findings, already in words, as rows with fingerprints.
 
-    kit: the name of the kit's folder; texts: the text files that findings point into, by their names in it. Equal
-    fingerprints are numbered, for some readers show only the first of equals.
+    kit: the name of the kit's folder; texts: the text files that findings point into, by their names in it; size: which
+    one they are about. Equal fingerprints are numbered, for some readers show only the first of equals.
     """
     lines = {name: text.splitlines() for name, text in texts.items()}
     seen: Counter[str] = Counter()
     rows = []
     for one in findings:
-        print_of = fingerprint(one.code, kit, one.source, one.part, one.operation, _line(lines, one.source))
+        print_of = fingerprint(one.code, kit, one.source, one.part, one.operation, _line(lines, one.source), size)
         seen[print_of] += 1
-        rows.append(_row(one, f"{print_of}:{seen[print_of]}"))
+        rows.append(_row(one, f"{print_of}:{seen[print_of]}", size))
     return rows
 
 
-def fingerprint(code: str, kit: str, source: Source, part: str | None, operation: str | None, line: str) -> str:
+def fingerprint(
+    code: str, kit: str, source: Source, part: str | None, operation: str | None, line: str, size: str = ""
+) -> str:
     """Return what names a finding while the kit changes around it: no line number and no figure of the message
     (SARIF 2.1.0, appendix B, on fingerprints), but the text of the line, blanks squeezed."""
-    words = (code, kit, source.file, part or "", operation or "", " ".join(line.split()))
+    words = (code, kit, source.file, part or "", operation or "", " ".join(line.split()), *([size] if size else []))
     return hashlib.sha256("\0".join(words).encode("utf-8", "backslashreplace")).hexdigest()[:32]
 
 
@@ -127,7 +145,7 @@ def with_mistake(result: KitResult, mistake: str) -> KitResult:
     return replace(result, mistake=mistake, readable=False)
 
 
-def _row(one: Finding, print_of: str) -> WordedFinding:
+def _row(one: Finding, print_of: str, size: str) -> WordedFinding:
     return WordedFinding(
         one.code,
         one.severity,
@@ -141,6 +159,7 @@ def _row(one: Finding, print_of: str) -> WordedFinding:
         background=one.kind is not None and one.kind.background,
         about=one.kind.about if one.kind else "",
         fingerprint=print_of,
+        size=size,
     )
 
 

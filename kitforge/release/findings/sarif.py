@@ -57,7 +57,7 @@ def _result(result: KitResult, row: WordedFinding, root: Path, rule: int) -> dic
         "ruleId": row.code,
         "ruleIndex": rule,
         "level": _LEVELS[row.severity],
-        "message": {"text": f"{row.message} {row.advice}".strip() or row.code},
+        "message": {"text": f"{row.said} {row.advice}".strip() or row.code},
         "locations": [location],
         "partialFingerprints": {FINGERPRINT: row.fingerprint},
     }

@@ -2,7 +2,7 @@
 
     [[waiver]]
     code = "thin-floor"        # or fingerprint = "..."
-    part = "tray"              # optional, and operation likewise
+    part = "tray"              # optional, and operation and size likewise
     reason = "the felt carries it"
     by = "A. Maker"
     until = 2027-03-31         # a year ahead at most
@@ -37,7 +37,7 @@ LONGEST_DAYS = 366
 
 _REQUIRED = ("reason", "by", "until")
 _CHOICE = ("code", "fingerprint")
-_KEYS = frozenset({*_REQUIRED, *_CHOICE, "part", "operation"})
+_KEYS = frozenset({*_REQUIRED, *_CHOICE, "part", "operation", "size"})
 _HEAD = re.compile(r"^\s*\[\[\s*(?:waiver|\"waiver\"|'waiver')\s*\]\]")
 
 
@@ -49,6 +49,7 @@ class Waiver:
     fingerprint: str
     part: str | None
     operation: str | None
+    size: str | None
     reason: str
     by: str
     until: datetime.date
@@ -56,6 +57,8 @@ class Waiver:
 
     def fits(self, row: WordedFinding) -> bool:
         """Return whether the waiver is about this finding, whatever its severity."""
+        if self.size not in (None, row.size):
+            return False
         if self.fingerprint:
             return row.fingerprint == self.fingerprint
         return row.code == self.code and self.part in (None, row.part) and self.operation in (None, row.operation)
@@ -137,9 +140,10 @@ def _date_faults(until: object) -> Iterator[Message]:
 
 
 def _waiver(entry: Mapping[str, Any], line: int) -> Waiver:
-    part, operation = entry.get("part"), entry.get("operation")
+    part, operation, size = entry.get("part"), entry.get("operation"), entry.get("size")
     code, print_of = entry.get("code", ""), entry.get("fingerprint", "")
-    return Waiver(code, print_of, part, operation, entry["reason"].strip(), entry["by"].strip(), entry["until"], line)
+    reason, by = entry["reason"].strip(), entry["by"].strip()
+    return Waiver(code, print_of, part, operation, size, reason, by, entry["until"], line)
 
 
 def _heads(text: str) -> list[int]:
@@ -147,17 +151,24 @@ def _heads(text: str) -> list[int]:
 
 
 def _unreadable(line: int, why: Message) -> Finding:
-    advice = msg("Each waiver has code or fingerprint, reason, by and until; part and operation if it needs them.")
+    advice = msg(
+        "Each waiver has code or fingerprint, reason, by and until; part, operation and size if it needs them."
+    )
     return kinds.WAIVERS_UNREADABLE.new(why, advice, source=Source(WAIVERS, line, 1 if line else 0))
 
 
 def waive(
-    rows: Sequence[WordedFinding], waivers: Sequence[Waiver], day: datetime.date
+    rows: Sequence[WordedFinding], waivers: Sequence[Waiver], day: datetime.date, size: str = ""
 ) -> tuple[list[WordedFinding], list[Finding]]:
-    """Return the rows with the reasons of the waivers that fit them, and what is to be said of the waivers."""
+    """Return the rows with the reasons of the waivers that fit them, and what is to be said of the waivers.
+
+    size: the one that the rows are about. A waiver of another size is nothing to them, and one of all sizes need not
+    fit in each, so it is not called unused.
+    """
+    waivers = [waiver for waiver in waivers if waiver.size in (None, size)]
     alive = [waiver for waiver in waivers if waiver.until >= day]
     waived = [_waived(row, alive) for row in rows]
-    return waived, list(_about(waivers, rows, day))
+    return waived, list(_about(waivers, rows, day, size))
 
 
 def _waived(row: WordedFinding, waivers: Sequence[Waiver]) -> WordedFinding:
@@ -170,7 +181,9 @@ def _waived(row: WordedFinding, waivers: Sequence[Waiver]) -> WordedFinding:
     return row
 
 
-def _about(waivers: Sequence[Waiver], rows: Sequence[WordedFinding], day: datetime.date) -> Iterator[Finding]:
+def _about(
+    waivers: Sequence[Waiver], rows: Sequence[WordedFinding], day: datetime.date, size: str
+) -> Iterator[Finding]:
     for waiver in waivers:
         source = Source(WAIVERS, waiver.line, 1 if waiver.line else 0)
         what = waiver.code or waiver.fingerprint
@@ -181,11 +194,11 @@ def _about(waivers: Sequence[Waiver], rows: Sequence[WordedFinding], day: dateti
                 msg("Mend what it is about, or look at it again and set a new date."),
                 source=source,
             )
-        elif not fitting:
+        elif not fitting and (not size or waiver.size == size):
             yield kinds.WAIVER_UNUSED.new(
                 msg("The waiver for '{what}' fits no finding.", what=what), msg("Take it out."), source=source
             )
-        elif all(row.severity is Severity.ERROR for row in fitting):
+        elif fitting and all(row.severity is Severity.ERROR for row in fitting):
             yield kinds.WAIVER_OF_ERROR.new(
                 msg("The waiver for '{what}' fits an error, which cannot be waived.", what=what),
                 msg("Mend the error and take the waiver out."),

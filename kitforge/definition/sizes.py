@@ -1,0 +1,30 @@
+"""Families in kit.yaml: `sizes` names sets of parameters, `release` says how they are packed."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import Field
+
+from kitforge.definition.shapes import Entry
+from kitforge.definition.values import ParameterName, Raw, Title
+
+MOST_SIZES = 12
+"""Sizes of one kit; each is checked, cut and printed by itself (a bound of taste, no source)."""
+
+
+class SizeEntry(Entry):
+    """A size: what it is called, and the parameters that differ from those of the kit."""
+
+    title: Title | None = Field(default=None, description="What the size is called; else its key.")
+    set: dict[ParameterName, Raw] = Field(
+        default={}, max_length=200, description="Parameters that differ, with their values in this size."
+    )
+
+
+class ReleaseEntry(Entry):
+    """How a kit of several sizes is packed."""
+
+    sizes: Literal["each", "together", "both"] = Field(
+        default="each", description="A pack for each size, one with all of them, or both."
+    )

@@ -1,0 +1,58 @@
+"""A family of sizes: one definition, a set of parameters for each size, and which of them a kit is now."""
+
+from __future__ import annotations
+
+from kitforge.model.record import record
+
+Written = str | int | float
+"""A value as an author writes it: a length, a number, an expression or, for a text, the text."""
+
+
+@record
+class KitChoice:
+    """What a call asks for: a size by its key, '' for the first, and values for parameters, which count before it.
+
+    order: what names the pack of a single order, '' for none. private: whether the texts among the values are a
+    buyer's, which no manifest and no cache may keep.
+    """
+
+    size: str = ""
+    values: tuple[tuple[str, Written], ...] = ()
+    order: str = ""
+    private: bool = False
+
+
+AS_WRITTEN = KitChoice()
+
+
+@record
+class Size:
+    """A size: its key, its title, and what it sets, as written."""
+
+    key: str
+    title: str
+    values: tuple[tuple[str, Written], ...] = ()
+
+
+@record
+class Family:
+    """The sizes of a kit, in the order written; empty for a kit of one size. chosen: the key of the one that it is.
+
+    title: of the kit, without the size.
+
+    values: parameters that the call set, as given; texts of an order are left empty there. order: as in `KitChoice`.
+    """
+
+    sizes: tuple[Size, ...] = ()
+    chosen: str = ""
+    values: tuple[tuple[str, Written], ...] = ()
+    order: str = ""
+    title: str = ""
+
+    @property
+    def size(self) -> Size | None:
+        """The size that the kit is, None for a kit of one size."""
+        return next((one for one in self.sizes if one.key == self.chosen), None)
+
+
+ONE_SIZE = Family()

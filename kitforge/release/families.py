@@ -1,0 +1,103 @@
+"""The sizes of a kit as a call needs them, before anything heavy is loaded."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from kitforge.files.reading import read_bounded
+from kitforge.model.errors import KitforgeError
+from kitforge.model.family import KitChoice
+
+if TYPE_CHECKING:
+    from kitforge.model.pack import BuildOptions
+    from kitforge.release.jobs import BuildJob
+
+MOST_PRINTED = 72
+"""Sizes times languages times papers of one kit in one call, each with its booklet (a bound of taste, no source)."""
+
+_KIT_FILE = "kit.yaml"
+_LARGEST = 1 << 20
+_SIZES = re.compile(rb"(?m)^[\"']?sizes[\"']?[ \t]*:|^\s*\{")
+_KEY = re.compile(r"[a-z][a-z0-9_-]{0,39}")
+
+
+def sizes_of(folder: Path) -> tuple[str, ...]:
+    """Return the keys of a kit's sizes in the order written, none where it has none or cannot be read."""
+    sizes = _written(folder).get("sizes")
+    return tuple(key for key in sizes if _KEY.fullmatch(key)) if isinstance(sizes, dict) else ()
+
+
+def packed(folder: Path) -> str:
+    """Return how the kit's sizes are packed: each, together or both."""
+    release = _written(folder).get("release")
+    how = release.get("sizes") if isinstance(release, dict) else None
+    return how if how in ("together", "both") else "each"
+
+
+def _written(folder: Path) -> dict[str, Any]:
+    """Return what kit.yaml holds at its top; nothing where that cannot be read, which reading the kit will tell."""
+    try:
+        data = read_bounded(folder / _KIT_FILE, _LARGEST)
+    except OSError:
+        return {}
+    if not _SIZES.search(data):
+        return {}
+    from kitforge.definition.yaml_reader import read_yaml
+
+    tree, _where, problems = read_yaml(data, _KIT_FILE)
+    return tree if isinstance(tree, dict) and not problems else {}
+
+
+def choices_of(folder: Path, wanted: Sequence[str], values: Sequence[tuple[str, str]]) -> list[KitChoice]:
+    """Return what a call means by a kit: each size that is wanted, all of them where none is.
+
+    Raises KitforgeError for a size that the kit does not have.
+    """
+    known = sizes_of(folder)
+    for size in wanted:
+        if size not in known:
+            raise KitforgeError(f"{folder}: {_no_size(size, known)}")
+    sizes = dict.fromkeys(wanted) or known or ("",)
+    return [KitChoice(size, tuple(values)) for size in sizes]
+
+
+def _no_size(size: str, known: Sequence[str]) -> str:
+    import difflib
+
+    if not known:
+        return f"the kit has no sizes, so there is none called '{size}'. Leave out --size."
+    near = difflib.get_close_matches(size, known, n=1)
+    return f"there is no size '{size}'. " + (f"Did you mean '{near[0]}'?" if near else f"Sizes: {', '.join(known)}.")
+
+
+def one_choice(folder: Path, wanted: str | None, values: Sequence[tuple[str, str]]) -> KitChoice:
+    """Return what a call for one kit means: the size that is wanted, else the first. Raises KitforgeError."""
+    return choices_of(folder, [wanted] if wanted else [], values)[0]
+
+
+def build_jobs(job: BuildJob, wanted: Sequence[str], values: Sequence[tuple[str, str]]) -> Iterator[BuildJob]:
+    """Yield the packs of a kit: one of each size, one of all of them together, or both, as its `release` says.
+
+    Sizes that are named are packed each by itself. Raises KitforgeError where it would be too much.
+    """
+    choices = choices_of(job.folder, wanted, values)
+    _require_few(job.folder, len(choices), job.options)
+    how = "each" if wanted or len(choices) == 1 else packed(job.folder)
+    if how != "together":
+        yield from (replace(job, choice=choice) for choice in choices)
+    if how != "each":
+        together = tuple(one.size for one in choices)
+        yield replace(job, choice=replace(choices[0], size=""), together=together, told=how == "both")
+
+
+def _require_few(folder: Path, sizes: int, options: BuildOptions) -> None:
+    languages, papers = len(options.languages), len(options.papers)
+    if sizes * languages * papers > MOST_PRINTED:
+        raise KitforgeError(
+            f"{folder}: {sizes} sizes in {languages} languages on {papers} papers are {sizes * languages * papers} "
+            f"booklets; {MOST_PRINTED} at a time is the limit. Name sizes with --size, or fewer languages or papers."
+        )
