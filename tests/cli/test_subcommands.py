@@ -34,10 +34,10 @@ def _rows(text: str) -> list[dict[str, str]]:
 def test_json_findings_have_the_agreed_keys(call: Call, kits: Kits) -> None:
     _, out, _ = call("check", kits.starter(("cutting_length: 18 mm", "cutting_length: 8 mm")), "--format", "json")
     report = json.loads(out)
-    assert report.keys() == {"kit", "findings", "counts", "more"}
+    assert report.keys() == {"kit", "findings", "counts", "more", "size"}
     assert report["counts"].keys() == {"error", "warning", "note"}
     keys = {"code", "severity", "message", "advice", "part", "operation", "at", "on_sheet", "source"}
-    keys |= {"fingerprint", "waived"}
+    keys |= {"fingerprint", "waived", "size"}
     assert [f for f in report["findings"] if f.keys() != keys or f["source"].keys() != {"file", "line", "column"}] == []
 
 
