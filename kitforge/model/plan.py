@@ -25,6 +25,7 @@ from kitforge.model.workshop import HoldDown, MachineClass
 if TYPE_CHECKING:
     from shapely import MultiPolygon
 
+    from kitforge.model.step_geometry import StepGeometry
     from kitforge.model.travel import Travel
 
 
@@ -90,6 +91,7 @@ class Step:
     the whole stock in those of the sheet: `Sheet.runs` says where they lie. path_length:
     cutting travel of one layer for one copy at the planned stepover, mm; corners: sharp turns in it; travel: the same
     piece by piece; plunges: entries per layer. How many layers there are depends on the machine's depth per pass.
+    geometry: what settings need of all this, None until it is planned.
     """
 
     key: str
@@ -113,6 +115,7 @@ class Step:
     travel: Travel | None = field(default=None, compare=False, repr=False)
     cut: MultiPolygon | None = field(default=None, compare=False, repr=False)
     swept: MultiPolygon | None = field(default=None, compare=False, repr=False)
+    geometry: StepGeometry | None = field(default=None, compare=False, repr=False)
 
     @property
     def title(self) -> Text:

@@ -74,11 +74,11 @@ def travel_along(chains: Iterable[NDArray[np.float64]]) -> Travel:
             continue
         kept.append(points)
         lengths.append(size)
-        angles.append(np.concatenate([[0.0], np.maximum(180.0 - _turns(steps), 1e-6)]))
+        angles.append(np.concatenate([[0.0], np.maximum(180.0 - turns(steps), 1e-6)]))
     return Travel(np.concatenate(lengths), np.concatenate(angles), tuple(kept))
 
 
-def _turns(steps: NDArray[np.float64]) -> NDArray[np.float64]:
+def turns(steps: NDArray[np.float64]) -> NDArray[np.float64]:
     """Return by how many degrees the way turns between each two steps, 0 to 180."""
     import numpy as np
 

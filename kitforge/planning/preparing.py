@@ -26,6 +26,7 @@ from kitforge.model.kit import (
 )
 from kitforge.model.plan import Flattening, GlueUp, Phase, Prepared, Sheet, Step
 from kitforge.planning.areas import area_of
+from kitforge.planning.step_geometry import with_geometry
 from kitforge.workshop.handwork import Quarter, handwork
 
 _FLAT = (CutterKind.SURFACING, CutterKind.STRAIGHT, CutterKind.UP_CUT, CutterKind.DOWN_CUT, CutterKind.COMPRESSION)
@@ -115,7 +116,7 @@ def flattening_of(stock: Stock, kit: Kit, faces: tuple[Face, ...], rough: float)
     # is left on the piece.
     passes = len(faces) * max(1, math.ceil(over / len(faces) / skim - 1e-9))
     step = flattening_step(stock, cutter or bought_cutter(stock.source), skim)
-    return Flattening(step, faces, passes, bought=cutter is None)
+    return Flattening(with_geometry(kit, step), faces, passes, bought=cutter is None)
 
 
 def flattening_cutter(kit: Kit) -> Cutter | None:

@@ -16,6 +16,7 @@ from kitforge.model.kit import CutterKind, Face, Operation, OperationKind, Part,
 from kitforge.model.plan import Phase, PlannedSetup, Step, TurningHole
 from kitforge.planning.areas import area_of
 from kitforge.planning.fasteners import EDGE, grid_points, taken_area
+from kitforge.planning.step_geometry import with_geometry
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -63,7 +64,7 @@ def turning_hole(kit: Kit, steps: Sequence[Step], first: PlannedSetup, second: P
     x, y = max(lying, key=lambda spot: (round(spot[0] + spot[1], 3), spot))
     x, y = float(round(x)), float(round(y))
     drilled = _drilled(first, step, own[-1].number, (x, y))
-    return TurningHole(drilled, first.face, first.sheets, (x, y), (length - x, y))
+    return TurningHole(with_geometry(kit, drilled), first.face, first.sheets, (x, y), (length - x, y))
 
 
 def _drilled(setup: PlannedSetup, lender: Step, number: int, at: tuple[float, float]) -> Step:

@@ -26,6 +26,7 @@ from kitforge.planning.layout import lay_out
 from kitforge.planning.order import Turn, numbered, turns_of
 from kitforge.planning.pieces import with_pieces
 from kitforge.planning.preparing import prepared
+from kitforge.planning.step_geometry import with_geometry
 from kitforge.planning.steps import steps_of
 from kitforge.planning.turning_hole import turning_holes
 
@@ -43,7 +44,7 @@ def plan(kit: Kit, plugins: Plugins) -> Plan:
     sheets = lay_out(kit)
     unordered = [replace(step, copies=_times(step, sheets)) for step in steps_of(kit)]
     turns = turns_of(kit, unordered, sheets)
-    steps = numbered(turns, unordered)
+    steps = [with_geometry(kit, step) for step in numbered(turns, unordered)]
     outcomes = {machine.key: _outcomes(kit, steps, machine, plugins) for machine in kit.machines}
     steps = [with_enough_tabs(step, _settings_of(step, outcomes.values())) for step in steps]
     setups = with_pieces(kit, [_setup(kit, turn, turns[:number]) for number, turn in enumerate(turns)], steps)

@@ -25,10 +25,10 @@ from kitforge.model.settings import (
     TroubleCode,
     Work,
 )
+from kitforge.model.step_geometry import StepGeometry
 from kitforge.model.workshop import MachineClass
+from kitforge.planning.step_geometry import step_geometry_of
 from kitforge.workshop.cutting_data import cutting_data
-from kitforge_settings.keeping import keeping_of
-from kitforge_settings.room import room_of
 from kitforge_settings.timing import step_seconds
 
 SUBSTRATES = {"solid carbide": Substrate.CARBIDE, "carbide tipped": Substrate.TIPPED, "hss": Substrate.HSS}
@@ -41,19 +41,26 @@ def settings_of(kit: Kit, step: Step, machine: MachineClass) -> StepSettings | B
     """Return the settings of one step on one machine class, or why there are none."""
     material = step.part.stock.material
     wish = wish_of(step, machine)
-    cut, cutter = cut_of(kit, step), geometry_of(step.cutter)
+    geometry = planned_geometry(kit, step)
+    cut, cutter = cut_of(step, geometry), geometry_of(step.cutter)
     found = settings(cut, cutter, material, machine, cutting_data(), wish, kit.cutting_rows)
     if isinstance(found, NoWindow):
         return BlockedStep(tuple(problem_of(problem, found) for problem in found.problems), found)
-    return _planned(step, machine, found, wish.depth_per_pass if wish else None)
+    seconds = step_seconds(step, geometry.visits, machine, found)
+    return _planned(step, found, seconds, wish.depth_per_pass if wish else None)
 
 
-def cut_of(kit: Kit, step: Step) -> Cut:
-    """Return the step as the physics sees it."""
+def planned_geometry(kit: Kit, step: Step) -> StepGeometry:
+    """Return the geometry that was planned with a step, or work it out for a step that comes from elsewhere."""
+    return step.geometry or step_geometry_of(kit, step)
+
+
+def cut_of(step: Step, geometry: StepGeometry) -> Cut:
+    """Return a step with its geometry as the physics sees it."""
     operation, rough = step.operation, step.operation.roughing
     finishing = rough is not None and step.phase is not Phase.ROUGHING
     wish = operation.finishing if finishing or rough is None else rough
-    height, room = step.depth - step.top, room_of(step)
+    height, room = step.depth - step.top, geometry.room
     return Cut(
         work=_work(operation.does),
         depth=max(height, 0.01),
@@ -66,7 +73,7 @@ def cut_of(kit: Kit, step: Step) -> Cut:
         cusp=wish.cusp,
         open_entry=operation.does is OperationKind.FACE or step.phase is Phase.WALLS,  # beside a wall all is cleared
         inside_corners=room.inside_corners,
-        keeping=keeping_of(kit, step),
+        keeping=geometry.retention,
     )
 
 
@@ -121,7 +128,7 @@ def problem_of(problem: Problem, found: CutSettings | NoWindow) -> SettingsProbl
     )
 
 
-def _planned(step: Step, machine: MachineClass, found: CutSettings, asked: float | None) -> StepSettings:
+def _planned(step: Step, found: CutSettings, seconds: tuple[float, float], asked: float | None) -> StepSettings:
     most = found.depth_per_pass.high
     in_mm, in_inches = (passes_of(step.top, step.depth, found.passes, most, unit, asked) for unit in (MM, INCH))
     entry = replace(found.entry, peck=in_mm.each) if found.entry.peck else found.entry
@@ -141,7 +148,7 @@ def _planned(step: Step, machine: MachineClass, found: CutSettings, asked: float
         power=found.loads.power,
         deflection=found.loads.deflection,
         cusp=found.cusp,
-        seconds=step_seconds(step, machine, found),
+        seconds=seconds,
         dial=found.dial,
         problems=tuple(problem_of(note, found) for note in found.notes),
         direction=direction,

@@ -7,40 +7,46 @@ first one, the lifts over tabs, and the moves above the work from place to place
 from __future__ import annotations
 
 import math
-from functools import lru_cache
+from collections.abc import Callable
+from functools import lru_cache, partial
 from typing import TYPE_CHECKING
 
 from kitforge.cutting.motion import LARGE, TimedTravel, move_time, path_time
-from kitforge.lettering.engrave import between
-from kitforge.model.identity import IdentityKey
 from kitforge.model.kit import OperationKind, Part
 from kitforge.model.plan import Step
 from kitforge.model.settings import CutSettings, Manner
-from kitforge.model.travel import Travel as Points
-from kitforge.model.travel import travel_along
+from kitforge.model.step_geometry import Visits
 from kitforge.model.workshop import MachineClass
 from kitforge.workshop.cutting_data import cutting_data
-from kitforge_settings.visits import Visits, visits_of
+from kitforge_settings.layers import Layer, layers_of
 
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
+
+    from kitforge.model.travel import Travel
 
 CLEAR = 5.0
 """So high above the work the cutter moves, mm (common practice)."""
 APPROACH = 1.0
 """So far above or beside the wood it slows down, mm (common practice)."""
 HAIR = 1e-6
+Seconds = Callable[[float], float]
+"""Gives seconds at an acceleration in mm/s2."""
 
 
-def step_seconds(step: Step, machine: MachineClass, found: CutSettings) -> tuple[float, float]:
+def step_seconds(step: Step, visits: Visits, machine: MachineClass, found: CutSettings) -> tuple[float, float]:
     """Return the short and the long time in seconds of one step for all its copies.
 
     Short: the class's best acceleration and little overhead; long: its weakest and much (common practice).
     """
     practice = cutting_data().motion
+    if step.operation.does is OperationKind.ENGRAVE:
+        one_copy = _engraved_in(step, machine, found)
+    else:
+        one_copy = partial(_one_copy, step, visits, machine, found)
     low, high = (
-        _one_copy(step, machine, found, acceleration) * overhead
+        one_copy(acceleration) * overhead
         for acceleration, overhead in (
             (machine.acceleration.high, practice.overhead.low),
             (machine.acceleration.low, practice.overhead.high),
@@ -49,11 +55,9 @@ def step_seconds(step: Step, machine: MachineClass, found: CutSettings) -> tuple
     return low * step.copies, high * step.copies
 
 
-def _one_copy(step: Step, machine: MachineClass, found: CutSettings, a: float) -> float:
+def _one_copy(step: Step, visits: Visits, machine: MachineClass, found: CutSettings, a: float) -> float:
     """Return the seconds of one copy at an acceleration `a` mm/s2."""
-    if step.operation.does is OperationKind.ENGRAVE:
-        return _engraved(step, machine, found, a)
-    visits, speed, tolerance = visits_of(step), found.feed.start / 60, cutting_data().motion.corner_tolerance_default
+    speed, tolerance = found.feed.start / 60, cutting_data().motion.corner_tolerance_default
     if step.operation.does is OperationKind.DRILL:
         return visits.places * _hole(step, machine, found, a) + _between(step, visits, machine, a)
     along = sum(move_time(join, speed, a) for join in visits.joins)
@@ -70,7 +74,7 @@ def _one_copy(step: Step, machine: MachineClass, found: CutSettings, a: float) -
 
 def _between(step: Step, visits: Visits, machine: MachineClass, a: float) -> float:
     """Return the seconds above the work: once to the copy, and from place to place."""
-    distances = (_diagonal(IdentityKey(step.part)), *visits.hops)
+    distances = (_diagonal(step.part), *visits.hops)
     return sum(_above(distance, step.depth, machine, a) for distance in distances)
 
 
@@ -116,63 +120,48 @@ def _over_tabs(step: Step, machine: MachineClass, found: CutSettings, a: float) 
     return seconds
 
 
-def _engraved(step: Step, machine: MachineClass, found: CutSettings, acceleration: float) -> float:
-    """Return the time of an engraving: in each layer only the ways that go deeper than the one before.
+def _engraved_in(step: Step, machine: MachineClass, found: CutSettings) -> Seconds:
+    """Return what gives the time of an engraving at an acceleration, with its layers worked out.
 
     As with any other cut the cutter comes once from anywhere in the part; from start to start it goes a shorter way.
     """
-    tolerance = cutting_data().motion.corner_tolerance_default.value
-    feed, far = found.feed.start, _diagonal(IdentityKey(step.part))
-    hop = _above(far / 3 / math.sqrt(max(1, step.plunges)), found.depth_per_pass.start, machine, acceleration)
-    once = _down(step, machine, found, acceleration) + hop
-    seconds = _above(far, step.depth, machine, acceleration) - hop
-    for layer in _layers(IdentityKey(step), found.depth_per_pass.start, found.passes):
-        lengths = _held_back(layer, feed / machine.plunge_limit)
-        if len(lengths):
-            moves = TimedTravel(lengths.tolist(), layer.angles[1:].tolist())
-            seconds += path_time(moves, feed / 60, acceleration, tolerance)
-        seconds += layer.starts * once
+    tolerance, feed = cutting_data().motion.corner_tolerance_default.value, found.feed.start
+    each, far, ratio = found.depth_per_pass.start, _diagonal(step.part), feed / machine.plunge_limit
+    layers = layers_of(step.travel, each, found.passes) if step.travel is not None else ()
+    ways = [(_timed(_held_back(layer, ratio), layer.angles), layer.starts) for layer in layers]
+
+    def seconds(a: float) -> float:
+        hop = _above(far / 3 / math.sqrt(max(1, step.plunges)), each, machine, a)
+        once = _down(step, machine, found, a) + hop
+        total = _above(far, step.depth, machine, a) - hop
+        for way, starts in ways:
+            if len(way.lengths):
+                total += path_time(way, feed / 60, a, tolerance)
+            total += starts * once
+        return total
+
     return seconds
 
 
-def _held_back(way: Points, ratio: float) -> NDArray[np.float64]:
+def _held_back(layer: Layer, ratio: float) -> NDArray[np.float64]:
     """Return the pieces as long as they last at the feed, where the way goes up and down too steeply for the Z axis."""
     import numpy as np
 
-    rises = [np.abs(np.diff(chain, axis=0)[:, 2]) for chain in way.chains if len(chain) > 1]
-    steps = [np.linalg.norm(np.diff(chain, axis=0), axis=1) > 0 for chain in way.chains if len(chain) > 1]
-    if not rises:
-        return way.lengths
-    held: NDArray[np.float64] = np.maximum(way.lengths, np.concatenate(rises)[np.concatenate(steps)] * ratio)
+    held: NDArray[np.float64] = np.maximum(layer.lengths, layer.rises * ratio)
     return held
 
 
-@lru_cache(maxsize=64)
-def _layers(same: IdentityKey[Step], depth: float, passes: int) -> tuple[Points, ...]:
-    """Return what is cut in each layer of an engraving: the ways deeper than the layer above, no deeper than this."""
-    chains = same.one.travel.chains if same.one.travel is not None else ()
-    found = []
-    for number in range(passes):
-        low, high = number * depth, (number + 1) * depth if number + 1 < passes else math.inf
-        pieces = [piece for chain in chains for piece in between(chain, low, math.inf)]
-        found.append(travel_along(_no_deeper(piece, high) for piece in pieces))
-    return tuple(found)
-
-
-def _no_deeper(chain: NDArray[np.float64], depth: float) -> NDArray[np.float64]:
-    import numpy as np
-
-    return np.column_stack([chain[:, :2], np.minimum(chain[:, 2], depth)])
-
-
-@lru_cache(maxsize=64)
-def _diagonal(same: IdentityKey[Part]) -> float:
-    box = same.one.outline.bounds
+def _diagonal(part: Part) -> float:
+    box = part.outline.bounds
     return math.hypot(box.width, box.height)
 
 
+def _timed(lengths: NDArray[np.float64], angles: NDArray[np.float64]) -> TimedTravel:
+    if len(lengths) < LARGE:
+        return TimedTravel(lengths.tolist(), angles[1:].tolist())
+    return TimedTravel(lengths, angles[1:])
+
+
 @lru_cache(maxsize=256)
-def _moves(points: Points) -> TimedTravel:
-    if len(points.lengths) < LARGE:
-        return TimedTravel(points.lengths.tolist(), points.angles[1:].tolist())
-    return TimedTravel(points.lengths, points.angles[1:])
+def _moves(travel: Travel) -> TimedTravel:
+    return _timed(travel.lengths, travel.angles)

@@ -14,7 +14,9 @@ from signs import operation, resolved, text
 
 from kitforge.model.kit import Kit, OperationKind
 from kitforge.model.plan import Step, StepSettings
+from kitforge.model.settings import CutSettings
 from kitforge.model.travel import travel_along
+from kitforge.planning.step_geometry import step_geometry_of
 from kitforge.planning.steps import steps_of
 from kitforge.workshop.load import load_workshop
 from kitforge_settings.adapter import settings_of
@@ -60,7 +62,12 @@ def timed(kit: Kit, way: list[tuple[float, float, float]], **change: float) -> t
     assert found.detail is not None
     window = replace(found.detail.depth_per_pass, start=change.get("per_pass", found.detail.depth_per_pass.start))
     detail = replace(found.detail, depth_per_pass=window, passes=int(change.get("passes", found.passes)))
-    return step, found, step_seconds(step, MACHINE, detail)[0]
+    return step, found, seconds_of(kit, step, detail)
+
+
+def seconds_of(kit: Kit, step: Step, found: CutSettings) -> float:
+    """The short time of one copy and all of them."""
+    return step_seconds(step, step_geometry_of(kit, step).visits, MACHINE, found)[0]
 
 
 @pytest.fixture(scope="module")
@@ -78,7 +85,7 @@ def test_a_level_engraving_takes_as_long_as_a_groove(kit: Kit) -> None:
         travel=travel_along([np.array([point[:2] for point in level])]),
     )
     assert found.detail is not None
-    assert pytest.approx(step_seconds(groove, MACHINE, found.detail)[0], rel=1e-6) == seconds
+    assert pytest.approx(seconds_of(kit, groove, found.detail), rel=1e-6) == seconds
 
 
 def test_a_second_layer_runs_only_where_it_goes_deeper(kit: Kit) -> None:

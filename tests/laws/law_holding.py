@@ -21,7 +21,7 @@ from kitforge.planning import fasteners, holding
 from kitforge.planning.acting import offered
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge_holding import kitforge_check
-from kitforge_settings.adapter import cut_of, geometry_of
+from kitforge_settings.adapter import cut_of, geometry_of, planned_geometry
 
 LAW = "what holds the work is asked for all that the printed ranges allow, and stands where no cutter comes"
 HAIR = 1 + 1e-6
@@ -121,7 +121,7 @@ def _pull(sample: Sample, machine: MachinePlan, step: Step) -> tuple[float, floa
     found: StepSettings = machine.settings[step.key]
     if found.detail is None:
         return 0.0, 0.0
-    cut, high = cut_of(sample.kit, step), found.detail
+    cut, high = cut_of(step, planned_geometry(sample.kit, step)), found.detail
     depth = min(high.depth_per_pass.high, cut.depth)
     one_pass = replace(cut, depth=depth, reach=cut.reach if cut.reach and cut.reach > cut.depth else depth)
     cutter = replace(geometry_of(step.cutter), stick_out=high.stick_out)

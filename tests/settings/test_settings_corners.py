@@ -7,7 +7,7 @@ from random_cuts import Case
 
 from kitforge.model.settings import RequestedSettings
 from kitforge.pipeline import CheckedKit
-from kitforge_settings.adapter import cut_of, geometry_of
+from kitforge_settings.adapter import cut_of, geometry_of, planned_geometry
 
 
 def test_no_corner_of_a_demo_kit_passes_a_limit_or_rubs(demo: CheckedKit) -> None:
@@ -18,7 +18,7 @@ def test_no_corner_of_a_demo_kit_passes_a_limit_or_rubs(demo: CheckedKit) -> Non
             settings = machine.settings.get(step.key)
             if settings is None or settings.detail is None or step.operation.overrides:
                 continue
-            cut, cutter = cut_of(demo.kit, step), geometry_of(step.cutter)
+            cut, cutter = cut_of(step, planned_geometry(demo.kit, step)), geometry_of(step.cutter)
             case = Case(cut, cutter, step.part.stock.material, machine.machine, RequestedSettings())
             found += [f"{step.key} on {machine.machine.key}: {fault}" for fault in faults(case, settings.detail)]
             tried += 1

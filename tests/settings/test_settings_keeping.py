@@ -15,8 +15,6 @@ from kitforge.model.plan import Phase, Plan, Step, StepSettings
 from kitforge.model.settings import CutSettings
 from kitforge.plugins import load_plugins
 from kitforge.stages.planning import plan
-from kitforge_settings.keeping import keeping_of
-from kitforge_settings.room import room_of
 
 
 def planned(*parts: object, **more: object) -> Plan:
@@ -74,7 +72,8 @@ def test_nothing_that_keeps_a_piece_is_no_limit() -> None:
     bare = replace(bare, operations=tuple(replace(one, hold=None) for one in bare.operations))
     found = made(bare)
     step = plan(found, load_plugins()).steps[-1]
-    assert keeping_of(found, step) is None
+    assert step.geometry is not None
+    assert step.geometry.retention is None
 
 
 def test_plugs_are_held_by_their_own_tabs() -> None:
@@ -87,8 +86,10 @@ def test_plugs_are_held_by_their_own_tabs() -> None:
 
 
 def room(step_part: object) -> tuple[float | None, float | None, int, bool]:
-    found = room_of(planned(step_part).steps[0])
-    return found.width, found.length, found.entries, found.inside_corners
+    geometry = planned(step_part).steps[0].geometry
+    assert geometry is not None
+    found = geometry.room
+    return found.width, found.length, geometry.visits.places, found.inside_corners
 
 
 def dumbbell(neck: float) -> Path:

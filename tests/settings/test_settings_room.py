@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from shapely import Polygon, affinity, box
 
-from kitforge_settings.room import _unlike, _widest
+from kitforge.planning.room import _unlike, _widest
 
 L_SHAPE = Polygon([(0, 0), (30, 0), (30, 8), (8, 8), (8, 20), (0, 20)])
 

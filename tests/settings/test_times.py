@@ -11,13 +11,18 @@ from seed_dishes import Check
 
 from kitforge.model.kit import OperationKind
 from kitforge.model.plan import MachinePlan, Step
+from kitforge.model.step_geometry import Visits
 from kitforge.pipeline import CheckedKit
 from kitforge_settings.timing import step_seconds
-from kitforge_settings.visits import visits_of
 
 CLASSES = ("light_router", "medium_router", "heavy_router")
 MOST = 4000
 """Ways of more points are left to others: the second estimate is slow."""
+
+
+def visits_of(step: Step) -> Visits:
+    assert step.geometry is not None
+    return step.geometry.visits
 
 
 def ratios(checked: CheckedKit) -> dict[str, float]:
@@ -69,7 +74,7 @@ def test_a_hole_that_is_milled_in_layers_is_not_left_between_them(check: Check) 
     found = planned.settings[step.key].detail
     assert found is not None
     plain = replace(step, tabs=())
-    one, two = (step_seconds(plain, planned.machine, replace(found, passes=count))[1] for count in (4, 8))
+    one, two = (step_seconds(plain, visits, planned.machine, replace(found, passes=count))[1] for count in (4, 8))
     down = (found.depth_per_pass.start + 1) / (found.plunge.start / 60)
     cut = step.path_length / (found.feed.start / 60)
     assert (two - one) / 4 == pytest.approx((cut + down) * 1.1, rel=0.05)

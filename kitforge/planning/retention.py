@@ -8,24 +8,17 @@ for the check of the hold-downs to say.
 
 from __future__ import annotations
 
-from functools import lru_cache
-
-from kitforge.model.identity import IdentityKey
 from kitforge.model.kit import Kit
 from kitforge.model.plan import Step
 from kitforge.model.settings import Retention
 from kitforge.planning.holding import keeps_of_step
 
 
-def keeping_of(kit: Kit, step: Step) -> Retention | None:
+def retention_of(kit: Kit, step: Step) -> Retention | None:
     """Return what keeps the piece that a step cuts loose; None where nothing is cut loose or nothing keeps it."""
-    return _keeping(IdentityKey(kit), IdentityKey(step)) if step.operation.through else None
-
-
-@lru_cache(maxsize=64)
-def _keeping(kit: IdentityKey[Kit], step: IdentityKey[Step]) -> Retention | None:
-    setup = kit.one.setup(step.one.part.stock.key, step.one.face)
-    kept = keeps_of_step(setup, step.one)
+    if not step.operation.through:
+        return None
+    kept = keeps_of_step(kit.setup(step.part.stock.key, step.face), step)
     if kept is None or kept.sideways <= 0:
         return None
     return Retention(str(kept.held_by), kept.sideways, kept.trail.lines, kept.upwards)

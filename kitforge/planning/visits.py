@@ -8,18 +8,17 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Sequence
-from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from kitforge.model.identity import IdentityKey
 from kitforge.model.kit import OperationKind
 from kitforge.model.plan import Step
-from kitforge.model.record import record
-from kitforge_settings.room import chains_by_place
+from kitforge.model.step_geometry import Visits
+from kitforge.planning.room import chains_by_place
 
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
+    from shapely import Polygon
 
     Chain = NDArray[np.float64]
 
@@ -27,27 +26,9 @@ CLOSE = 0.05
 """Ends of a round that are so near are one, mm."""
 
 
-@record
-class Visits:
-    """One copy of a step. places: how often the cutter goes down from above; joins: distances from round to round at
-    depth; backs: of each place that it does not end where it began, the distance back; hops: distances from place to
-    place above the work; all in mm."""
-
-    places: int
-    joins: tuple[float, ...]
-    backs: tuple[float, ...]
-    hops: tuple[float, ...]
-
-
-def visits_of(step: Step) -> Visits:
-    """Return the places of a step and what lies between them, worked out once for all machine classes."""
-    return _visits(IdentityKey(step))
-
-
-@lru_cache(maxsize=64)
-def _visits(same: IdentityKey[Step]) -> Visits:
-    step = same.one
-    rounds = [place for place in chains_by_place(step) if place]
+def visits_of(step: Step, places: Sequence[Polygon]) -> Visits:
+    """Return the places of a step and what lies between them; places: those of `places_of`."""
+    rounds = [place for place in chains_by_place(step, places) if place]
     holes = step.operation.points if step.operation.does in _PLUNGES else ()
     ends = [*((place[0][0][:2], place[-1][-1][:2]) for place in rounds), *((hole, hole) for hole in holes)]
     joins = [_apart(one[-1], other[0]) for place in rounds for one, other in itertools.pairwise(place)]

@@ -8,13 +8,11 @@ cutters to say.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from functools import lru_cache
 from typing import TYPE_CHECKING, cast
 
-from kitforge.model.identity import IdentityKey
 from kitforge.model.kit import OperationKind, Side
 from kitforge.model.plan import Step
-from kitforge.model.record import record
+from kitforge.model.step_geometry import CutRoom
 from kitforge.planning.areas import shrunk, width_at
 
 if TYPE_CHECKING:
@@ -30,39 +28,18 @@ _NEAR = 0.05
 _CONVEX = 1e-6
 
 
-@record
-class CutRoom:
-    """width: room in the tightest place mm, cutter included, None where nothing is cleared; length: travel mm there.
-
-    entries: how often the cutter goes down in one layer of one copy; inside_corners: walls that bend inwards.
-    """
-
-    width: float | None
-    length: float | None
-    entries: int
-    inside_corners: bool
-
-
-def room_of(step: Step) -> CutRoom:
-    """Return what a step offers its cutter, worked out once for all machine classes."""
-    return _room(IdentityKey(step))
-
-
-@lru_cache(maxsize=64)
-def _room(same: IdentityKey[Step]) -> CutRoom:
-    step = same.one
+def room_of(step: Step, places: Sequence[Polygon]) -> CutRoom:
+    """Return what a step offers its cutter; places: those of `places_of`."""
     chains = step.travel.chains if step.travel is not None else ()
-    places = _places(step)
     if not places:
         lengths = [_length(chain) for chain in chains]
-        return CutRoom(None, min(lengths, default=None), step.plunges, _has_inside_corners(step))
+        return CutRoom(None, min(lengths, default=None), _has_inside_corners(step))
     travel = [max(map(_length, found), default=0.0) for found in _by_place(places, chains)]
     width = min(_widest(place) for place in _unlike(places)) + step.cutter.diameter
-    entries = len(places) + len(step.operation.points)
-    return CutRoom(width, min(travel) if chains else None, entries, inside_corners=True)
+    return CutRoom(width, min(travel) if chains else None, inside_corners=True)
 
 
-def _places(step: Step) -> list[Polygon]:
+def places_of(step: Step) -> list[Polygon]:
     """Return the areas in which the middle of the cutter moves while it clears."""
     clears = step.operation.does in CLEARING and (step.operation.shapes or step.operation.whole)
     if not clears or step.cut is None or step.cut.is_empty:
@@ -92,10 +69,9 @@ def _widest(place: Polygon) -> float:
     return max(0.0, 2 * (float(maximum_inscribed_circle(plain, tolerance=_NEAR).length) - _NEAR))
 
 
-def chains_by_place(step: Step) -> list[list[Points]]:
+def chains_by_place(step: Step, places: Sequence[Polygon]) -> list[list[Points]]:
     """Return the chains of a step that are run in one go at each place: the rounds of a pocket, or each line alone."""
     chains = step.travel.chains if step.travel is not None else ()
-    places = _places(step)
     return _by_place(places, chains) if places else [[chain] for chain in chains]
 
 
