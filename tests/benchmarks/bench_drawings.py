@@ -11,6 +11,7 @@ import random
 import sys
 import time
 from collections.abc import Callable
+from functools import partial
 from itertools import pairwise
 
 import ezdxf
@@ -93,8 +94,9 @@ def main() -> None:
         bare_s, ours_s = read_times(count)
         paths = [Path((Vertex(*a), Vertex(*b)), closed=False) for a, b in segments(count)]
         with collector_paused():
-            join_s, chains = timed(lambda paths=paths: chain(paths))
-            check_s, _ = timed(lambda chains=chains: find_faults(chains.closed))
+            join_s, _ = timed(partial(chain, paths))
+            chains = chain(paths)
+            check_s, _ = timed(partial(find_faults, chains.closed))
         now = {"ours": ours_s, "join": join_s, "check": check_s}
         growth = [f"{key} {math.log10(now[key] / before[key]):.2f}" for key in now if before]
         print(

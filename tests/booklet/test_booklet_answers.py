@@ -72,7 +72,7 @@ def expected(name: str) -> Iterator[Question]:
 def shopping(name: str) -> Iterator[str]:
     """Stock, cutters, hardware, abrasives and finish, with the amounts to buy."""
     kit, said = demo(name).checked.kit, demo(name).booklet
-    yield from (stock.title for stock in kit.stock.values())
+    yield from (str(stock.title) for stock in kit.stock.values())
     yield from sorted({str(step.cutter.name) for step in demo(name).checked.plan.steps})
     yield from (" ".join(item.item.split()[:2]) for item in kit.hardware)
     yield from (row.buy for row in said.amounts)

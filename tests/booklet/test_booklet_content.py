@@ -10,7 +10,8 @@ import pytest
 
 import kitforge_booklet.steps
 from kitforge.model.findings import Severity
-from kitforge.model.kit import Hardware, Kit, OnionSkin
+from kitforge.model.kit import Finishing, Hardware, Kit, OnionSkin
+from kitforge.model.messages import msg
 from kitforge.model.pack import BuildOptions
 from kitforge.model.path import circle
 from kitforge.model.plan import BlockedStep, Plan, SettingsProblem
@@ -104,7 +105,7 @@ def test_the_dust_message_names_the_woods_and_their_sources(kit: Kit, plan: Plan
 
 
 def test_a_section_with_nothing_to_say_is_absent(kit: Kit, plan: Plan) -> None:
-    bare = replace(kit, finishing=morris.Finishing((), None, None, ()), assembly=(), hardware=(), notes=())
+    bare = replace(kit, finishing=Finishing((), None, None, ()), assembly=(), hardware=(), notes=())
     made = booklet(bare, replace(plan, steps=plan.steps[:4]), BuildOptions())
     assert (made.finish, made.freeing, made.assembly, made.notes) == (None, None, (), ())
     assert [item.name for item in made.needs.hardware] == ["Wood glue"]  # for the wide board
@@ -113,9 +114,7 @@ def test_a_section_with_nothing_to_say_is_absent(kit: Kit, plan: Plan) -> None:
 
 def test_the_booklet_of_a_bare_kit_still_prints(kit: Kit, plan: Plan) -> None:
     small, short = only_board(kit, plan)
-    bare = replace(
-        small, finishing=morris.Finishing((), None, None, ()), info=replace(kit.info, changes=(), contact=None)
-    )
+    bare = replace(small, finishing=Finishing((), None, None, ()), info=replace(kit.info, changes=(), contact=None))
     data = booklet(bare, replace(short, steps=short.steps[:1]), BuildOptions(units="in", machines=("medium_router",)))
     pdf = document_pdf(load_theme(), "booklet.html", data, "letter", Imprint("t", "a", "s"))
     assert b"%PDF" in pdf[:8]
@@ -130,10 +129,10 @@ def test_a_class_that_the_kit_does_not_fit_says_why(made: Booklet) -> None:
 
 def test_a_shank_that_no_collet_takes_is_told_once(plan: Plan) -> None:
     """It keeps the kit off the class, and it leaves the steps of the cutter without settings."""
-    shank = Problem(TroubleCode.SHANK, "Its shank of 12.7 mm fits no collet of the class.", (), blocking=True)
-    said = SettingsProblem("settings-none", Severity.ERROR, shank.message, "")
+    shank = Problem(TroubleCode.SHANK, msg("Its shank of 12.7 mm fits no collet of the class."), (), blocking=True)
+    said = SettingsProblem("settings-none", Severity.ERROR, shank.message, msg(""))
     blocked = {plan.steps[0].key: BlockedStep((said,), NoWindow((shank,)))}
-    one = replace(plan.machines[0], misfits=("the cutter has a 12.7 mm shank",), blocked=blocked, settings={})
+    one = replace(plan.machines[0], misfits=(msg("the cutter has a 12.7 mm shank"),), blocked=blocked, settings={})
     (found,) = fits(plan, [one], Units("mm", both=False))
     assert found.reasons == ("The cutter has a 12.7 mm shank.",)
 

@@ -48,7 +48,7 @@ def test_a_full_disk_is_told_before_the_work(
     call: Call, kits: Kits, monkeypatch: pytest.MonkeyPatch, no_work: None
 ) -> None:
     usage = shutil.disk_usage(kits.folder.parent)
-    monkeypatch.setattr(targets.shutil, "disk_usage", lambda _folder: usage._replace(free=3 << 20))
+    monkeypatch.setattr("kitforge.pack.targets.shutil.disk_usage", lambda _folder: usage._replace(free=3 << 20))
     code, out, err = call("build", kits.starter(), "-o", kits.folder / "out")
     assert (code, out, "Only 3 MiB are free" in err) == (2, "", True)
 

@@ -93,12 +93,13 @@ def test_a_drawing_with_evil_layers_is_listed_cleanly(call: Call, tmp_path: path
 def test_names_that_are_no_utf8_are_printed(tmp_path: pathlib.Path) -> None:
     """Such a name is a text with lone surrogates inside Python, which no encoding takes."""
     folder = os.path.join(os.fsencode(tmp_path), b"kit-\xff")  # noqa: PTH118 - bytes
-    for arguments in (
+    every: tuple[list[str | bytes], ...] = (
         ["new", folder],
         ["check", folder],
         ["check", folder + b"-no"],
         ["new", folder, "--from", folder],
-    ):
+    )
+    for arguments in every:
         done = subprocess.run([sys.executable, "-m", "kitforge", *arguments], capture_output=True, check=False)
         said = (done.stdout + done.stderr).decode("utf-8")
         assert "Traceback" not in said

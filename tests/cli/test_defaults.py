@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shutil
 import subprocess
+from collections.abc import Sequence
 from pathlib import Path
 
 import pytest
@@ -12,6 +13,7 @@ from starting import Kits
 
 from kitforge.cli.main import _parser
 from kitforge.release.defaults import OPTIONS
+from kitforge.release.jobs import BuildJob
 
 
 @pytest.fixture
@@ -50,9 +52,12 @@ def test_a_machine_of_ones_own_rules_out_the_class_that_is_written(call: Call, k
 def test_the_output_lies_below_the_file(call: Call, kit: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Wherever the call is made; a build that findings forbid still says where it would have written."""
     asked: list[Path] = []
-    monkeypatch.setattr(
-        "kitforge.cli.build._built", lambda jobs, _n, _tell: asked.extend(one.output for one in jobs) or []
-    )
+
+    def built(jobs: Sequence[BuildJob], _count: int, _tell: object) -> list[object]:
+        asked.extend(one.output for one in jobs)
+        return []
+
+    monkeypatch.setattr("kitforge.cli.build._built", built)
     _write(kit, '[build]\noutput = "packs"\nlanguage = ["de", "en"]\npaper = "a4"\nstrict = true\njobs = 2\n')
     assert call("build", kit)[0] == 0 and asked == [kit.parent / "packs"]
     call("build", kit, "-o", "typed")

@@ -8,6 +8,8 @@ import pathlib
 import signal
 import subprocess
 import sys
+from collections.abc import Sequence
+from typing import Any
 
 import pytest
 from calling import Call
@@ -62,13 +64,13 @@ MISTAKES = [
 ]
 
 
-def _findings(call: Call, kit: pathlib.Path, *options: str) -> tuple[int, list[dict[str, object]]]:
+def _findings(call: Call, kit: pathlib.Path, *options: str) -> tuple[int, list[dict[str, Any]]]:
     code, out, err = call("check", kit, "--format", "json", *options)
     assert err == ""
     return code, json.loads(out)["findings"]
 
 
-def _told(findings: list[dict[str, object]]) -> set[tuple[str, int]]:
+def _told(findings: list[dict[str, Any]]) -> set[tuple[str, int]]:
     return {(finding["code"], finding["source"]["line"]) for finding in findings}
 
 
@@ -78,7 +80,7 @@ def test_the_starter_kit_is_fine(call: Call, kits: Kits) -> None:
     assert (code, [finding for finding in findings if finding["severity"] != "note"]) == (0, [])
 
 
-def _cases(cases: list[tuple[object, ...]]) -> list[object]:
+def _cases(cases: Sequence[tuple[object, ...]]) -> list[object]:
     return [pytest.param(*case[1:], id=str(case[0])) for case in cases]
 
 
@@ -222,6 +224,8 @@ def test_a_reader_that_leaves_early_is_no_bug(kits: Kits) -> None:
     kit = kits.starter()
     code = f"import sys; from kitforge.cli.main import main; sys.exit(main(['check', {str(kit)!r}]))"
     with subprocess.Popen([sys.executable, "-c", code], stdout=subprocess.PIPE, stderr=subprocess.PIPE) as process:
+        assert process.stdout is not None
+        assert process.stderr is not None
         process.stdout.close()
         said = process.stderr.read()
     assert (process.returncode, said) == (141, b"")

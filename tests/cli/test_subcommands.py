@@ -20,6 +20,7 @@ from kitforge.cli import terminal
 from kitforge.cli.settings_report import _guarded
 from kitforge.model.facts import Hazard, PieceUse
 from kitforge.model.findings import FindingType, OnSheet, Severity, Source
+from kitforge.model.messages import msg
 from kitforge.release.findings.json_report import kit_report
 from kitforge.release.findings.rows import result_of, rows_of
 from kitforge.workshop.load import load_workshop
@@ -43,7 +44,7 @@ def test_json_findings_have_the_agreed_keys(call: Call, kits: Kits) -> None:
 
 def test_a_place_on_a_sheet_reaches_the_json() -> None:
     kind = FindingType("odd", Severity.NOTE, "")
-    finding = kind.new("", "", source=Source("kit.yaml"), on_sheet=OnSheet("board", 2, "top", 3.0, 4.0))
+    finding = kind.new(msg(""), msg(""), source=Source("kit.yaml"), on_sheet=OnSheet("board", 2, "top", 3.0, 4.0))
     (found,) = kit_report(result_of(pathlib.Path("box"), rows_of([finding], "box", {})))["findings"]
     assert found["on_sheet"] == {"stock": "board", "number": 2, "face": "top", "at": [3.0, 4.0]}
 
@@ -58,8 +59,8 @@ def test_what_is_true_of_every_kit_is_told_when_asked(call: Call, kits: Kits) ->
 def test_findings_come_in_their_order_and_are_counted(capsys: pytest.CaptureFixture[str]) -> None:
     note, error = (FindingType(str(severity), severity, "") for severity in (Severity.NOTE, Severity.ERROR))
     found = [
-        error.new("Bad.", "Mend it.", source=Source("kit.yaml", 9, 3)),
-        note.new("Mild.", "Look.", source=Source("kit.yaml", 2, 1)),
+        error.new(msg("Bad."), msg("Mend it."), source=Source("kit.yaml", 9, 3)),
+        note.new(msg("Mild."), msg("Look."), source=Source("kit.yaml", 2, 1)),
     ]
     terminal.print_result(result_of(pathlib.Path("box"), rows_of(found, "box", {})))
     assert capsys.readouterr().out.splitlines() == [

@@ -132,7 +132,7 @@ def case_from(kept: Mapping[str, Any]) -> Case:
     cutter["substrate"] = Substrate(cutter.get("substrate", Substrate.CARBIDE.value))
     kind, density = kept["material"]
     return Case(
-        Cut(**cut, keeping=Retention(*held[:2], lifts=held[2] if len(held) > 2 else None) if held else None),
+        Cut(**cut, keeping=Retention(held[0], held[1], lifts=held[2] if len(held) > 2 else None) if held else None),
         CutterGeometry(**cutter),
         Material("wood", "Wood of the test", MaterialKind(kind), Fact(density, machine["source"])),
         machine_of(**machine),

@@ -27,7 +27,7 @@ def row(where: str, /, **numbers: float) -> float:
 
 
 def _cases(name: str) -> list[Case]:
-    found = []
+    found: list[Case] = []
     for block, one in settings_sheet().sheet.rows():
         own = f"{block.name}.{one.symbol}" if block else one.symbol
         if isinstance(one, LimitRow):

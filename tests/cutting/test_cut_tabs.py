@@ -74,7 +74,7 @@ def test_where_the_grain_is_not_known_the_weaker_way_counts(material: str, edge:
 def test_brittle_tabs_do_not_add_up() -> None:
     """Two of 187.2 N and two of 39.3 N: two bear 374.4 N before the others have taken their share."""
     found = together([187.2, 39.3, 187.2, 39.3])
-    assert (found.force, found.count) == (pytest.approx(374.4), 2)
+    assert (found.force, found.count) == pytest.approx((374.4, 2))
 
 
 @given(st.lists(st.floats(1, 500), min_size=1, max_size=12))

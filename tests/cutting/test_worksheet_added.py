@@ -64,7 +64,7 @@ def test_the_page_computes_with_the_rows_of_a_plugin(tmp_path: pathlib.Path) -> 
     cases, data = random_cases(31, 80), cutting_data()
     answers = answers_of(write_script(settings_sheet(ROWS)), cases, tmp_path)
     computed = settings_program(ROWS).computed
-    found = []
+    found: list[str] = []
     for case, answer in zip(cases, answers, strict=True):
         given = case.cut, case.cutter, case.material, case.machine, data, tables_of(data), case.wish
         found += unlike(as_plain(computed(*given)), answer)

@@ -42,7 +42,7 @@ def test_a_script_with_a_slip_is_seen(tmp_path: pathlib.Path) -> None:
     script = generated_text("settings.js").replace("v_D - 2 * v_R", "v_D + 2 * v_R")
     answers = answers_of(script, random_cases(2026, 60), tmp_path)
     data = cutting_data()
-    found = []
+    found: list[str] = []
     for case, answer in zip(random_cases(2026, 60), answers, strict=True):
         given = case.cut, case.cutter, case.material, case.machine, data, tables_of(data), case.wish
         found += unlike(as_plain(settings_computed.computed(*given)), answer)
@@ -53,7 +53,7 @@ def test_the_traced_script_reports_what_python_reports(tmp_path: pathlib.Path) -
     """Every value in the same order with the same case, in the same blocks."""
     cases, data = random_cases(77, 60), cutting_data()
     answers = answers_of(generated_text("settings_traced.js"), cases, tmp_path, TRACED)
-    found = []
+    found: list[str] = []
     for case, answer in zip(cases, answers, strict=True):
         events = Events()
         traced(events, case.cut, case.cutter, case.material, case.machine, data, tables_of(data), case.wish)

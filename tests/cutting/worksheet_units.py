@@ -11,6 +11,7 @@ import random
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from typing import Any
 
 import pint
 
@@ -18,14 +19,15 @@ from kitforge.cutting.worksheet.checker import TABLES, CheckedSheet, Scope
 from kitforge.cutting.worksheet.expression import Binary, Call, Choice, Name, Node, Number, Text, Unary, Word, walk
 from kitforge.cutting.worksheet.rows import Case, LimitRow, Row, ToldRow
 
-UNITS = pint.UnitRegistry()
+UNITS: Any = pint.UnitRegistry()
 EXPONENT = 0.4
 """The chip's exponent m in the unit of the force constants."""
 TRIES = 300
 """A formula is worked with other numbers where these lie outside the domain of a root or an angle."""
 
-Quantity = pint.Quantity  # type: ignore[type-arg]
-Worked = Quantity | bool | str | None
+Quantity = pint.Quantity
+Worked = Any
+"""A quantity, whether something holds, a word or none: the library's own types say nothing of units."""
 
 
 class UnitError(Exception):
@@ -65,7 +67,7 @@ class Calculator:
     scope: Scope
     bound: tuple[str, str] | None = None
 
-    def quantity(self, value: float, unit: str) -> Quantity:
+    def quantity(self, value: float, unit: str) -> Any:
         return UNITS.Quantity(value, "" if self.plain else unit_of(unit))
 
     def work(self, node: Node) -> Worked:  # noqa: C901 - one branch for each kind of node
@@ -92,7 +94,7 @@ class Calculator:
                 return all(self.work(item) is not None for item in items)
         raise TypeError(node)
 
-    def _number(self, node: Node) -> Quantity:
+    def _number(self, node: Node) -> Any:
         found = self.work(node)
         if not isinstance(found, Quantity):
             raise UnitError(f"{node} is no number")
@@ -132,7 +134,7 @@ class Calculator:
     def _both_numbers(self, node: Binary) -> bool:
         return isinstance(self.work(node.left), Quantity) and isinstance(self.work(node.right), Quantity)
 
-    def _alike(self, node: Binary, left: Quantity, right: Quantity) -> tuple[Quantity, Quantity]:
+    def _alike(self, node: Binary, left: Any, right: Any) -> tuple[Any, Any]:
         """Return both in one unit; a bare number in a comparison is in the unit of the other side."""
         bare = isinstance(node.right, Number) and node.sign not in ("+", "-")
         if bare:
@@ -167,7 +169,7 @@ class Calculator:
         unit = inner.units[call.part]
         return self.quantity(self.numbers.of(f"{call.name}.{call.part}", unit), unit)
 
-    def _function(self, name: str, values: list[Quantity], call: Call) -> Quantity:
+    def _function(self, name: str, values: list[Any], call: Call) -> Any:
         if name in ("min", "max"):
             others = [v for v, node in zip(values, call.arguments, strict=True) if node != Number("0")]
             same = [value.to(others[0].units) for value in others]
@@ -231,7 +233,7 @@ def _compared(row: Row | LimitRow, case: Case, worked: Worked, bare: Worked) -> 
         yield f"{case.at}: {row.symbol} = {case.text}: {found:.6g} {row.unit} with units, {bare.magnitude:.6g} without"
 
 
-def rounded(quantity: Quantity) -> Quantity:
+def rounded(quantity: Any) -> Any:
     """Return a quantity with the exponents of its units rounded: 1 - 0.4 is 0.6 but for a hair."""
     units = " * ".join(f"{name} ** {round(exponent, 6)}" for name, exponent in quantity.units._units.items())
     return UNITS.Quantity(quantity.magnitude, units or "dimensionless")

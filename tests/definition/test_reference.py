@@ -28,7 +28,7 @@ ENTRIES: set[type[BaseModel]] = {
 }
 
 
-@pytest.mark.parametrize("model", sorted(ENTRIES, key=lambda model: model.__name__), ids=str)
+@pytest.mark.parametrize("model", sorted(ENTRIES, key=str), ids=str)
 def test_every_key_is_in_the_reference(model: type[BaseModel]) -> None:
     names = [field.alias or name for name, field in model.model_fields.items()]
     missing = [name for name in names if not re.search(rf"[`{{ ]{name}[`:]", REFERENCE)]

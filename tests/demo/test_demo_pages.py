@@ -52,7 +52,7 @@ def test_every_document_is_tagged_and_says_title_and_language(made: Demo) -> Non
         assert re.search(rf"^Title:\s+{re.escape(made.checked.kit.info.title)}", said, re.MULTILINE), name
         assert reader.metadata is not None
         assert str(reader.metadata.title).startswith(made.checked.kit.info.title)
-        assert reader.root_object["/Lang"] == "en"
+        assert str(reader.root_object["/Lang"]) == "en"
 
 
 def test_every_font_is_embedded_for_poppler_too(made: Demo) -> None:

@@ -7,6 +7,7 @@ import pathlib
 import re
 import shutil
 import subprocess
+from typing import Any
 
 import pikepdf
 import pyogrio
@@ -82,7 +83,8 @@ def test_qpdf_finds_no_fault_and_every_font_is_embedded(folder: pathlib.Path) ->
 
 
 def _fonts(page: pikepdf.Page) -> list[pikepdf.Object]:
-    fonts = page.obj.get("/Resources", {}).get("/Font", {})
+    resources: Any = page.obj.get("/Resources", {})
+    fonts = resources.get("/Font", {})
     return [fonts[key] for key in fonts.keys()]  # noqa: SIM118 - a PDF dictionary iterates over its values
 
 

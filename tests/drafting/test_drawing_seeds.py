@@ -16,9 +16,10 @@ SEEDS = sorted((pathlib.Path(__file__).parent / "seeds").iterdir())
 
 def read(path: pathlib.Path) -> Drawing | None:
     """The drawing, or None where it is refused in plain words."""
-    plugin = kitforge_dxf if path.suffix == ".dxf" else kitforge_svg
+    reader = (kitforge_dxf if path.suffix == ".dxf" else kitforge_svg).kitforge_read_drawing
     try:
-        return plugin.kitforge_read_drawing(path.name, path.read_bytes(), None, 0.0)
+        found: Drawing | None = reader(path.name, path.read_bytes(), None, 0.0)
+        return found
     except DrawingError as error:
         assert str(error)
         return None

@@ -51,7 +51,7 @@ def _dxf(good: Good) -> bytes:
     for one in good.drawn:
         points, radius = _times(one.points, good.scale), one.radius * good.scale
         if one.kind == "line":
-            tags.append(line(*points, one.layer))
+            tags.append(line(points[0], points[1], one.layer))
         elif one.kind == "arc":
             tags.append(arc(points[0], radius, one.start, one.end, one.layer))
         elif one.kind == "circle":

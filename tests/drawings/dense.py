@@ -6,7 +6,7 @@ import math
 import pathlib
 from collections.abc import Callable
 
-from writing import Point, box, circle, dxf, line, path_of, poly, ring, svg
+from writing import Point, Tags, box, circle, dxf, line, path_of, poly, ring, svg
 
 WIDE, TALL = 440.0, 260.0
 _KIT = """\
@@ -67,7 +67,7 @@ def _loose(count: int) -> Written:
     return "a.dxf", dxf(poly(box(WIDE, TALL), "EDGE"), edges), _POCKET, "3 mm"
 
 
-def _work(entities: list, work: str, mill: str = "3 mm") -> Written:
+def _work(entities: list[Tags], work: str, mill: str = "3 mm") -> Written:
     return "a.dxf", dxf(poly(box(WIDE, TALL), "EDGE"), entities), work, mill
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pathlib
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ugly import Ugly, Wanted
@@ -88,7 +89,7 @@ def _told(case: Ugly, said: list[str], *, silent: bool = False) -> Verdict:
     return Verdict("silent" if silent else "unclear", text)
 
 
-def matches(kit: Kit, right: tuple[Wanted, ...] | list[Wanted]) -> bool:
+def matches(kit: Kit, right: Sequence[Wanted]) -> bool:
     """Return whether the kit's parts are the ones that are meant, each with what is cut in it."""
     return Counter(map(_figures, kit.parts)) == Counter(map(_of_wanted, right))
 

@@ -182,7 +182,8 @@ def _of_damage(seeds: range, folder: pathlib.Path, plugins: Plugins) -> list[str
         name = f"part.{good.form}"
         kit = first_of(good.written(), name, folder, plugins)
         (folder / "kit" / "kit.yaml").write_text(kit.text, encoding="utf-8")
-        before, after = ([], [])
+        before: list[Finding] = []
+        after: list[Finding] = []
         for data, rows in ((good.written(), before), (bad.written(), after)):
             (folder / "kit" / name).write_bytes(data)
             try:

@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from ugly import EDGE, PLATE, Ugly, Wanted, edge, inside, pins
-from writing import block, box, circle, dxf, insert, line, lines, poly, text
+from writing import Tags, block, box, circle, dxf, insert, line, lines, poly, text
 
 LID = Wanted((80, 50), {4.0: 2})
 FOOT = Wanted((40, 40), {4.0: 1})
 
 
-def _lid(x: float, y: float, layer: str = "CUT") -> list:
+def _lid(x: float, y: float, layer: str = "CUT") -> list[Tags]:
     return [poly(box(80, 50, x, y), layer), circle((x + 10, y + 25), 2, layer), circle((x + 70, y + 25), 2, layer)]
 
 
-def _foot(x: float, y: float, layer: str = "CUT") -> list:
+def _foot(x: float, y: float, layer: str = "CUT") -> list[Tags]:
     return [poly(box(40, 40, x, y), layer), circle((x + 20, y + 20), 2, layer)]
 
 

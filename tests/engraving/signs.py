@@ -63,7 +63,7 @@ def checked(folder: Path, what: str, tip: str = "") -> CheckedKit:
 def refused(folder: Path, what: str, **files: bytes) -> list[Finding]:
     """Every problem of a kit that cannot be read or resolved."""
     try:
-        resolved(folder, what, **files)
+        resolved(folder, what, "", **files)
     except UnreadableKitError as error:
         return list(error.problems)
     raise AssertionError("the kit was resolved")

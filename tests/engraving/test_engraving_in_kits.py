@@ -6,6 +6,7 @@ import io
 import math
 import re
 from pathlib import Path
+from typing import Any
 from xml.etree import ElementTree
 
 import ezdxf
@@ -98,15 +99,15 @@ def test_the_depth_is_the_greatest_one(tmp_path: Path) -> None:
     assert pytest.approx(2.0, abs=0.05) == depth_at(surface, 110, 40 + reach)
     assert depth_at(surface, 110, 45) == 0.0
     assert serious(found) == ["stroke-too-wide"]
-    assert found.plan.step("sign/letters").cut.area == pytest.approx(
-        100 * 10 - (100 - 4 * reach) * (10 - 4 * reach), rel=1e-3
-    )
+    cut = found.plan.step("sign/letters").cut
+    assert cut is not None
+    assert cut.area == pytest.approx(100 * 10 - (100 - 4 * reach) * (10 - 4 * reach), rel=1e-3)
 
 
 def test_drawings_have_the_outlines_on_a_layer_of_their_own(sign: CheckedKit) -> None:
     file = next(f for f in kitforge_dxf.kitforge_render(sign.kit, sign.plan) if f.name == "drawings/sign.dxf")
     document = ezdxf.read(io.StringIO(file.data.decode(), newline=None))
-    lines = document.modelspace().query('LWPOLYLINE[layer=="LETTERS"]')
+    lines: Any = document.modelspace().query('LWPOLYLINE[layer=="LETTERS"]')
     assert [True] * len(sign.kit.parts[0].operations[0].shapes) == [line.closed for line in lines]
     svg = next(f for f in kitforge_svg.kitforge_render(sign.kit, sign.plan) if f.name == "drawings/sign.svg")
     groups = [one.get("id") or "" for one in ElementTree.fromstring(svg.data).iter() if one.tag.endswith("}g")]

@@ -22,7 +22,7 @@ OWN = (files("kitforge.lettering") / "faces" / "SourceSansPro-Regular.otf").read
 
 def points(folder: Path, *shapes: str, **fonts: bytes) -> np.ndarray:
     """Every vertex of the outlines, shape (n, 2)."""
-    kit = resolved(folder, operation(*shapes), **fonts)
+    kit = resolved(folder, operation(*shapes), "", **fonts)
     return np.array([(v.x, v.y) for path in kit.parts[0].operations[0].shapes for v in path.vertices])
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import multiprocessing
 import os
+import sys
 from dataclasses import dataclass
 from enum import Enum
 from pathlib import Path
@@ -12,7 +13,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kitforge.files import cache as cache_module
 from kitforge.files.artefacts import pieces
 from kitforge.files.builder import builder
 from kitforge.files.cache import CacheUse, FileCache, key_of, problem_of, users_cache, users_folder
@@ -119,7 +119,7 @@ def test_a_folder_that_others_can_write_or_that_is_a_link_is_not_used(
 ) -> None:
     monkeypatch.delenv("KITFORGE_NO_CACHE")
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path))
-    if cache_module.sys.platform != "linux":
+    if sys.platform != "linux":
         pytest.skip("XDG Base Directory Specification")
     assert users_cache() is not None
     assert users_folder() == tmp_path / "kitforge"

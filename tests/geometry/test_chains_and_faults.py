@@ -3,6 +3,7 @@
 import itertools
 import math
 import random
+from collections.abc import Iterable
 
 import pytest
 from hypothesis import given, settings
@@ -11,7 +12,7 @@ from hypothesis import strategies as st
 from kitforge.drawings.chain import chain
 from kitforge.drawings.faults import find_faults, overlapping_pieces, self_crossings, short_pieces, stray_points
 from kitforge.geometry import shapes as draw
-from kitforge.model.drawing import ProblemKind
+from kitforge.model.drawing import DrawingProblem, ProblemKind
 from kitforge.model.path import Path, Vertex
 
 
@@ -24,7 +25,7 @@ def square_sides(x: float = 0, y: float = 0, side: float = 10) -> list[Path]:
     return [line(a, b) for a, b in itertools.pairwise([*ring, ring[0]])]
 
 
-def kinds(problems: list) -> list[ProblemKind]:
+def kinds(problems: Iterable[DrawingProblem]) -> list[ProblemKind]:
     return [problem.kind for problem in problems]
 
 

@@ -97,5 +97,7 @@ def test_a_loose_line_counts_once(monkeypatch: pytest.MonkeyPatch) -> None:
     """A line has two ends but is one piece: as many loose lines are read as the bound says, and not one more."""
     monkeypatch.setattr(kitforge_dxf, "MOST_PIECES", 500)
     rows = [f"0\nLINE\n8\n0\n10\n{k}\n20\n0\n11\n{k}\n21\n9\n" for k in range(501)]
-    assert len(kitforge_dxf.kitforge_read_drawing("a.dxf", _dxf("".join(rows[:500])), "mm", 0.0).whole.open) == 500
+    whole = kitforge_dxf.kitforge_read_drawing("a.dxf", _dxf("".join(rows[:500])), "mm", 0.0)
+    assert whole is not None
+    assert len(whole.whole.open) == 500
     assert "more than 500 lines and arcs" in str(_refused("a.dxf", _dxf("".join(rows))).message)

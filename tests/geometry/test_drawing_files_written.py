@@ -7,6 +7,7 @@ import re
 import subprocess
 import sys
 from pathlib import Path as FilePath
+from typing import Any
 from xml.etree import ElementTree
 
 import pytest
@@ -109,7 +110,8 @@ def test_dxf_is_plain_r2000_in_mm() -> None:
     assert kinds == ["CIRCLE"] + ["LWPOLYLINE"] * 4 + ["POINT"] * 2
     assert all(entity.dxf.color == 256 for entity in document.modelspace())
     assert len({document.layers.get(n).dxf.color for n in ("OUTLINE", "POCKET_3_MM", "GROOVE", "HOLES")}) == 4
-    closed = [entity for entity in document.modelspace().query("LWPOLYLINE") if entity.closed]
+    every: Any = document.modelspace().query("LWPOLYLINE")
+    closed = [entity for entity in every if entity.closed]
     assert all(tuple(entity[0]) != tuple(entity[-1]) for entity in closed)
 
 

@@ -3,9 +3,11 @@
 import math
 from collections.abc import Callable
 from itertools import pairwise
+from typing import Any
 
 import ezdxf
 import pytest
+from circles import circle_of
 from dxf_builders import HALF, ascii_bytes, bare, binary_bytes, document, drawn
 from ezdxf.document import Drawing as Document
 from ezdxf.layouts import BlockLayout, Modelspace
@@ -14,7 +16,6 @@ from ezdxf.math import BSpline as ReferenceSpline
 from kitforge.drawings.dxf_read import is_dxf, read_dxf
 from kitforge.drawings.unit import MM_PER_INSUNITS
 from kitforge.model.drawing import DrawingError, ProblemKind
-from kitforge.model.path import is_circle
 
 PI = math.pi
 FLIPPED = {"extrusion": (0, 0, -1)}
@@ -88,7 +89,7 @@ def test_entity_has_its_closed_form_measures(name: str) -> None:
 def test_full_circles_stay_circles() -> None:
     for name in ("circle", "round ellipse", "rational spline"):
         path = read_dxf(drawn(ENTITIES[name][0])).layers["0"].closed[0]
-        assert is_circle(path, 1e-6)[2] == pytest.approx(5, abs=1e-9)
+        assert circle_of(path, 1e-6)[2] == pytest.approx(5, abs=1e-9)
 
 
 def test_point_is_a_point() -> None:
@@ -178,7 +179,7 @@ def test_chaining_tolerance_is_in_mm_whatever_the_unit() -> None:
 
 @pytest.mark.parametrize("version", ["R12", "R2000", "R2004", "R2007", "R2010", "R2013", "R2018"])
 @pytest.mark.parametrize("encode", [ascii_bytes, binary_bytes])
-def test_every_version_reads_alike(version: str, encode: object) -> None:
+def test_every_version_reads_alike(version: str, encode: Callable[[Any], bytes]) -> None:
     doc = document(version)
     space = doc.modelspace()
     space.add_circle((0, 0), 5, {"layer": "Löcher"})
@@ -249,7 +250,7 @@ def test_block_array_and_nesting() -> None:
     grid = {"row_count": 2, "column_count": 3, "row_spacing": 10, "column_spacing": 20, "rotation": 90}
     doc.modelspace().add_blockref("OUTER", (100, 0), grid)
     centres = sorted(
-        tuple(round(v, 6) for v in is_circle(p)[:2]) for p in read_dxf(ascii_bytes(doc)).layers["0"].closed
+        tuple(round(v, 6) for v in circle_of(p)[:2]) for p in read_dxf(ascii_bytes(doc)).layers["0"].closed
     )
     assert centres == [(90, 5), (90, 25), (90, 45), (100, 5), (100, 25), (100, 45)]
 
@@ -258,7 +259,7 @@ def test_block_seen_from_below_is_mirrored() -> None:
     doc = document()
     doc.blocks.new("B").add_circle((5, 1), 1)
     doc.modelspace().add_blockref("B", (10, 0), FLIPPED)
-    assert is_circle(read_dxf(ascii_bytes(doc)).layers["0"].closed[0])[:2] == pytest.approx((-15, 1))
+    assert circle_of(read_dxf(ascii_bytes(doc)).layers["0"].closed[0])[:2] == pytest.approx((-15, 1))
 
 
 def test_block_parts_on_layer_0_take_the_layer_of_the_reference() -> None:

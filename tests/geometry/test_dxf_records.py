@@ -5,6 +5,9 @@ from __future__ import annotations
 import io
 import math
 import random
+from collections.abc import Callable
+from functools import partial
+from typing import Any
 
 import ezdxf
 import pytest
@@ -25,25 +28,24 @@ def _random_document(chance: random.Random, version: str) -> ezdxf.document.Draw
     for _ in range(30):
         x, y, r = (round(chance.uniform(-500, 500), 6) for _ in range(3))
         layer = {"layer": chance.choice(["0", "Äste", "CUT 6mm"])}
-        chance.choice(
-            [
-                lambda x=x, y=y, r=r, layer=layer: space.add_line((x, y, r), (r, x, y), layer),
-                lambda x=x, y=y, r=r, layer=layer: space.add_circle((x, y), abs(r) + 1, layer),
-                lambda x=x, y=y, r=r, layer=layer: space.add_arc((x, y), abs(r) + 1, x, y, dxfattribs=layer),
-                lambda x=x, y=y, layer=layer: space.add_point((x, y), layer),
-                lambda x=x, y=y, layer=layer: space.add_polyline2d([(x, y), (y, x), (0, 0)], dxfattribs=layer),
-            ]
-        )()
+        ways: list[Callable[[], object]] = [
+            partial(space.add_line, (x, y, r), (r, x, y), layer),
+            partial(space.add_circle, (x, y), abs(r) + 1, layer),
+            partial(space.add_arc, (x, y), abs(r) + 1, x, y, dxfattribs=layer),
+            partial(space.add_point, (x, y), layer),
+            partial(space.add_polyline2d, [(x, y), (y, x), (0, 0)], dxfattribs=layer),
+        ]
+        chance.choice(ways)()
     return doc
 
 
 @pytest.mark.parametrize("version", ["R12", "R2000", "R2018"])
 @pytest.mark.parametrize("encode", [ascii_bytes, binary_bytes])
-def test_records_agree_with_another_reader(version: str, encode: object) -> None:
+def test_records_agree_with_another_reader(version: str, encode: Callable[[Any], bytes]) -> None:
     """Kinds, layers, handles and every coordinate, compared with ezdxf on random documents."""
     doc = _random_document(random.Random(version), version)
     ours = records_of(tags_of(encode(doc), ReadingLimits()), ReadingLimits()).entities
-    theirs = list(doc.modelspace())
+    theirs: list[Any] = list(doc.modelspace())
     assert [one.kind for one in ours] == [one.dxftype() for one in theirs]
     assert [one.layer for one in ours] == [one.dxf.layer for one in theirs]
     assert [one.handle for one in ours] == [one.dxf.handle for one in theirs]

@@ -44,7 +44,7 @@ def test_a_circle_has_a_diameter_however_it_is_drawn() -> None:
     quarters = Path(tuple(Vertex(*xy, math.tan(math.pi / 8)) for xy in ((5, 0), (0, 5), (-5, 0), (0, -5))))
     for path in (circle(3, 4, 5), translated(quarters, 3, 4)):
         found = extent_of(path)
-        assert (found.form, found.along, found.across) == (Form.ROUND, pytest.approx(10), pytest.approx(10))
+        assert (found.form, found.along, found.across) == pytest.approx((Form.ROUND, 10, 10))
         assert found.centre == pytest.approx((3, 4))
 
 
@@ -58,7 +58,7 @@ def test_a_hexagon_measures_across_its_flats_and_corners() -> None:
 def test_a_cross_measures_along_its_arms(angle: float) -> None:
     arms = [(1, 3), (-1, 3), (-1, 1), (-3, 1), (-3, -1), (-1, -1), (-1, -3), (1, -3), (1, -1), (3, -1), (3, 1), (1, 1)]
     found = extent_of(rotated(polyline(arms, closed=True), angle))
-    assert (found.form, found.along, found.across) == (Form.FREE, pytest.approx(6), pytest.approx(6))
+    assert (found.form, found.along, found.across) == pytest.approx((Form.FREE, 6, 6))
 
 
 def test_a_right_triangle_measures_along_its_legs() -> None:
@@ -107,7 +107,7 @@ def test_a_relief_makes_a_shape_larger_which_is_why_it_is_kept_apart() -> None:
 
 def test_a_straight_line_has_a_length_only() -> None:
     found = extent_of(Path((Vertex(0, 0), Vertex(30, 40)), closed=False))
-    assert (found.form, found.longer, found.shorter) == (Form.LINE, pytest.approx(50), pytest.approx(0, abs=1e-9))
+    assert (found.form, found.longer, found.shorter) == pytest.approx((Form.LINE, 50, 0), abs=1e-9)
 
 
 def test_the_box_around_several_paths_holds_them_all() -> None:

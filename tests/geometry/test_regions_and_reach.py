@@ -1,6 +1,7 @@
 """Areas, reach, clearing rounds, narrow channels and corner relief: closed form and an independent offset library."""
 
 import math
+from typing import Any, Literal
 
 import pytest
 from hypothesis import given, settings
@@ -25,6 +26,8 @@ from kitforge.geometry.transform import rotated
 from kitforge.model.path import Path
 
 PI = math.pi
+
+Style = Literal["dog-bone", "t-bone"]
 
 
 def test_shapes_in_shapes_are_holes_and_islands_in_turn() -> None:
@@ -78,10 +81,10 @@ def test_opening_agrees_with_an_independent_offset_library() -> None:
     scale, radius = 1e5, 3.175
     ring = [(round(x * scale), round(y * scale)) for x, y in area.exterior.coords[:-1]]
 
-    def moved(rings: list, distance: float) -> list:
+    def moved(rings: list[Any], distance: float) -> list[Any]:
         tool = pyclipper.PyclipperOffset(arc_tolerance=0.001 * scale)
         tool.AddPaths(rings, pyclipper.JT_ROUND, pyclipper.ET_CLOSEDPOLYGON)
-        return tool.Execute(distance * scale)
+        return list(tool.Execute(distance * scale))
 
     back = moved(moved([ring], -radius), radius)
     reference = sum(pyclipper.Area(r) for r in back) / scale**2
@@ -155,6 +158,7 @@ def test_the_largest_disc_of_a_triangle() -> None:
 def test_gaps_between_shapes() -> None:
     areas = polygons([draw.rectangle((10, 10)), draw.circle((20, 5), 10), draw.circle((40, 5), 4)])
     gap = smallest_gap(areas)
+    assert gap is not None
     assert gap.distance == pytest.approx(5)
     assert gap.at == pytest.approx((12.5, 5))
     assert smallest_gap(areas[:1]) is None
@@ -162,7 +166,9 @@ def test_gaps_between_shapes() -> None:
 
 @pytest.mark.parametrize("style", ["dog-bone", "t-bone"])
 @pytest.mark.parametrize("angle", [0, 31])
-def test_relieved_pocket_takes_a_square_counterpart_and_the_cutter_reaches_all_of_it(style: str, angle: float) -> None:
+def test_relieved_pocket_takes_a_square_counterpart_and_the_cutter_reaches_all_of_it(
+    style: Style, angle: float
+) -> None:
     square, r = rotated(draw.rectangle((50, 40)), angle), 3.175
     (relieved,) = polygons([corner_relief(square, r, style)])
     assert unreachable_area(relieved, r) == pytest.approx(0, abs=1e-2)
@@ -188,7 +194,7 @@ def test_t_bone_lies_in_the_wall_that_is_asked_for() -> None:
 
 @pytest.mark.parametrize("style", ["dog-bone", "t-bone"])
 @pytest.mark.parametrize("turn", [45, 60, 80, 100, 120, 150])
-def test_relief_of_any_corner_is_reached_and_frees_the_corner(style: str, turn: float) -> None:
+def test_relief_of_any_corner_is_reached_and_frees_the_corner(style: Style, turn: float) -> None:
     a, r = math.radians(turn), 2.0
     points = [(0, 0), (60, 0), (60 + 60 * math.cos(a), 60 * math.sin(a)), (60 * math.cos(a), 60 * math.sin(a))]
     shape = draw.polyline(points, closed=True)
@@ -232,7 +238,7 @@ def test_relief_refuses_what_is_no_style_or_radius() -> None:
     with pytest.raises(ValueError, match="radius"):
         corner_relief(draw.rectangle((50, 40)), 0)
     with pytest.raises(ValueError, match="corner relief"):
-        corner_relief(draw.rectangle((50, 40)), 3, "square")
+        corner_relief(draw.rectangle((50, 40)), 3, "square")  # type: ignore[arg-type]
 
 
 @given(st.floats(20, 200), st.floats(20, 200), st.floats(0.5, 4), st.floats(0, 360))

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
+from typing import Any
 
 import pytest
 
@@ -50,23 +52,23 @@ def test_a_line_there_and_back_is_the_line() -> None:
     for points in ([(0, 0), (30, 40)], [(0, 0), (15, 20), (30, 40)], [(15, 20), (30, 40), (0, 0), (6, 8)]):
         line = as_line(Path(tuple(Vertex(*point) for point in points)))
         assert line is not None
-        assert (line.closed, line.length) == (False, pytest.approx(50))
+        assert (line.closed, line.length) == pytest.approx((False, 50))
     assert as_line(rectangle((30, 0.01))) is None
     assert as_line(Path((Vertex(0, 0), Vertex(10, 10), Vertex(10, 0), Vertex(0, 10)))) is None
 
 
-def figure(items: list, layers: str = "ABBC") -> Figure:
+def figure(items: Sequence[Any], layers: str = "ABBC") -> Figure:
     """The figure of a part, each of its things on a layer with the name of a letter."""
     return Figure.of(items[0], items[1:], dict(zip(items, layers, strict=True)))
 
 
-PLATE = [rectangle((80, 50)), circle(10, 25, 2), circle(70, 40, 2), (40.0, 5.0)]
+PLATE: list[Any] = [rectangle((80, 50)), circle(10, 25, 2), circle(70, 40, 2), (40.0, 5.0)]
 
 
 @pytest.mark.parametrize("turns", range(4))
 def test_like_parts_are_found_moved_and_turned(turns: int) -> None:
     matrix = translation(300, -70) @ rotation(90 * turns)
-    other = [transformed(one, matrix) if isinstance(one, Path) else matrix(*one) for one in PLATE]
+    other: list[Any] = [transformed(one, matrix) if isinstance(one, Path) else matrix(*one) for one in PLATE]
     assert alike(figure(PLATE), figure(other))
     assert list(inside(other[0], [*other, *PLATE])) == other[1:]
 

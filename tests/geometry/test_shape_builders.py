@@ -1,8 +1,10 @@
 """Shapes by their measures: closed-form areas and lengths, and every refusal."""
 
 import math
+from collections.abc import Callable
 
 import pytest
+from circles import circle_of
 
 from kitforge.drawings.svg_path import path_from_data, paths_from_data
 from kitforge.geometry import shapes as draw
@@ -82,13 +84,13 @@ def test_arc_through_a_point_in_line_is_a_line() -> None:
 
 def test_grid_ring_and_list_put_copies_in_place() -> None:
     hole = draw.circle((10, 0), 2)
-    assert [is_circle(p)[:2] for p in draw.grid(hole, 2, 2, (5, 7))] == [(10, 0), (15, 0), (10, 7), (15, 7)]
+    assert [circle_of(p)[:2] for p in draw.grid(hole, 2, 2, (5, 7))] == [(10, 0), (15, 0), (10, 7), (15, 7)]
     ring = draw.ring(hole, 4, (0, 0))
-    assert [is_circle(p)[:2] for p in ring] == [
+    assert [circle_of(p)[:2] for p in ring] == [
         pytest.approx(c, abs=1e-9) for c in [(10, 0), (0, 10), (-10, 0), (0, -10)]
     ]
     part = draw.ring(hole, 3, (0, 0), 90)
-    assert is_circle(part[-1])[:2] == pytest.approx((0, 10), abs=1e-9)
+    assert circle_of(part[-1])[:2] == pytest.approx((0, 10), abs=1e-9)
     upright = draw.ring(draw.rectangle((4, 2), centre=(10, 0)), 4, (0, 0), turn=False)
     assert upright[1].bounds == pytest.approx((-2, 9, 2, 11))
     assert draw.repeated(draw.circle((0, 0), 2), [(1, 2)])[0].bounds == pytest.approx((0, 1, 2, 3))
@@ -135,7 +137,7 @@ REFUSED = [
 
 
 @pytest.mark.parametrize(("make", "words"), REFUSED)
-def test_measures_that_make_no_shape_are_refused_in_plain_words(make: object, words: str) -> None:
+def test_measures_that_make_no_shape_are_refused_in_plain_words(make: Callable[[], object], words: str) -> None:
     with pytest.raises(ValueError, match=words):
         make()
 

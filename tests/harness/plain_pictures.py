@@ -17,7 +17,7 @@ from kitforge.pictures.shaded.make import PictureSize
 from kitforge.pictures.shaded.view import Box, PictureView, box_of, canvas_for
 from kitforge.pictures.studio import hero
 from kitforge.pictures.studio.camera import Camera
-from kitforge.pictures.studio.photograph import GROUND_DOTS, Photo
+from kitforge.pictures.studio.photograph import GROUND_DOTS, Photo, photograph
 from kitforge.surface.heightmap import Surface, SurfaceState
 
 if TYPE_CHECKING:
@@ -28,7 +28,7 @@ _PAINTED = (
     (make, "_dots", make._dots),
     (make, "_dots_after", make._dots_after),
     (assembly, "_dots", assembly._dots),
-    (hero, "photograph", hero.photograph),
+    (hero, "photograph", photograph),
 )
 
 

@@ -66,7 +66,9 @@ def test_a_number_without_a_unit_stands_alone() -> None:
 def test_a_finding_takes_a_message() -> None:
     """A finding's line is the same whether its words are a message or, as long as there are some, prose."""
     kind = FindingKind("thin-slot", Severity.ERROR, "A slot is thin.")
-    found = kind.new(msg("The slot is {width} wide.", width=mm(3)), "Use another.", source=Source("kit.yaml", 3, 1))
+    found = kind.new(
+        msg("The slot is {width} wide.", width=mm(3)), msg("Use another."), source=Source("kit.yaml", 3, 1)
+    )
     assert found.as_line() == "kit.yaml:3:1: error [thin-slot] The slot is 3 mm wide. Use another."
 
 

@@ -88,12 +88,13 @@ def _between_cells(
     v = np.clip((ys - grid.y0) / grid.cell - 0.5, 0, grid.rows - 1.001)
     i, j = np.floor(u).astype(int), np.floor(v).astype(int)
     a, b = u - i, v - j
-    return (
+    found: NDArray[np.float64] = (
         depths[j, i] * (1 - a) * (1 - b)
         + depths[j, i + 1] * a * (1 - b)
         + depths[j + 1, i] * (1 - a) * b
         + depths[j + 1, i + 1] * a * b
     )
+    return found
 
 
 def direction(angle: float) -> Spot:

@@ -48,7 +48,7 @@ class _State:
     step: Step
     gone: Mask
     labels: NDArray[np.int32]
-    areas: NDArray[np.float64]
+    areas: NDArray[np.floating]
 
     def at(self, x: float, y: float) -> int:
         """Return the number of what lies at a place; 0 for nothing."""

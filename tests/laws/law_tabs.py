@@ -14,6 +14,7 @@ from scipy import ndimage
 from kitforge.model.kit import Tabs
 from kitforge.model.plan import Step, TabPlace
 from kitforge.planning import holding, steps
+from kitforge.planning.tabs import place_tabs
 from kitforge.surface.grid import Grid
 from kitforge.surface.heightmap import Surface, after_step
 
@@ -51,7 +52,7 @@ def _standing(step: Step) -> int:
 
 
 def _changed(patch: pytest.MonkeyPatch, change: Callable[[tuple[TabPlace, ...]], tuple[TabPlace, ...]]) -> None:
-    place = steps.place_tabs
+    place = place_tabs
     for room in (steps, holding):
         patch.setattr(room, "place_tabs", lambda *given, **named: change(place(*given, **named)))
 

@@ -15,11 +15,11 @@ makes the planner wrong in one way, and the property must tell on at least one k
 from __future__ import annotations
 
 import importlib
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Hashable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
-from typing import Protocol, cast
+from typing import Protocol, cast, runtime_checkable
 
 import pytest
 from kit_samples import Sample, names, sample
@@ -37,6 +37,7 @@ class Fault:
     needs: frozenset[str] | set[str] = frozenset()
 
 
+@runtime_checkable
 class Law(Protocol):
     """The module of a law."""
 
@@ -55,9 +56,14 @@ def laws() -> dict[str, Law]:
 
 
 @cache
+def _broken(law: Hashable, name: str) -> list[str]:
+    assert isinstance(law, Law)
+    return law.broken(sample(name))
+
+
 def broken(law: Law, name: str) -> list[str]:
     """Return every place where the kit of this name breaks a law as things are; worked out once in a process."""
-    return law.broken(sample(name))
+    return _broken(cast("Hashable", law), name)
 
 
 def kits_for(law: Law, fault: Fault) -> Iterator[Sample]:

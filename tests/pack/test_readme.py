@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+from typing import Any
 
 import pytest
 from packaging.licenses import canonicalize_license_expression
@@ -19,7 +20,7 @@ FILES = (
 )
 
 
-def _with(kit: Kit, **changes: str | None) -> Kit:
+def _with(kit: Kit, **changes: Any) -> Kit:
     return dataclasses.replace(kit, info=dataclasses.replace(kit.info, **changes))
 
 

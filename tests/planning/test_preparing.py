@@ -9,6 +9,7 @@ import pytest
 from builders import WORKSHOP, cutter, kit, operation, outside, part, planned, plate, stock
 from facing_kits import LETTER_TRAY
 
+from kitforge.model.findings import Finding
 from kitforge.model.kit import CutterKind, Face, Grain, Kit, OperationKind, Stock
 from kitforge.model.plan import BlockedStep
 from kitforge.pack.times import waiting_words, work_times
@@ -73,9 +74,9 @@ def test_a_glue_up_that_nobody_asked_for_is_found(tmp_path: Path) -> None:
     assert "glued-up" not in {one.code for one in _checked(tmp_path, LETTER_TRAY)}
 
 
-def _checked(folder: Path, text: str) -> tuple[object, ...]:
+def _checked(folder: Path, text: str) -> tuple[Finding, ...]:
     (folder / "kit.yaml").write_text(text)
-    return check_kit(folder, load_plugins()).findings  # type: ignore[return-value]
+    return check_kit(folder, load_plugins()).findings
 
 
 @pytest.mark.parametrize(

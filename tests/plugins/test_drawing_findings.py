@@ -29,7 +29,7 @@ parts:
       - {do: groove, name: lines, cutter: mill, depth: 2 mm, shapes: [{layer: Marks}]}
       - {do: profile, name: outline, cutter: mill}
 """
-EDGE = [(0, 0), (100, 0), (100, 60), (0, 60)]
+EDGE: list[tuple[float, float]] = [(0, 0), (100, 0), (100, 60), (0, 60)]
 
 
 def line(x0: float, y0: float, x1: float, y1: float, layer: str = "Marks") -> str:

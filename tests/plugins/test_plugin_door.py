@@ -8,6 +8,7 @@ import types
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pluggy
 import pytest
@@ -142,8 +143,10 @@ def test_a_generator_that_fails_late_names_its_plugin(tmp_path: Path) -> None:
 def faulty_tables() -> Iterator[tuple[Workshop, str]]:
     machine = library_machine("light_router")
     for field in ("feed", "plunge", "side_force", "cutter_power", "acceleration", "z_travel", "clearance", "nut"):
-        yield Workshop(machines={"odd": replace(machine, key="odd", **{field: Span(-5, -5)})}), "-5 to -5"
-        yield Workshop(machines={"odd": replace(machine, key="odd", **{field: Span(float("nan"), 20)})}), "nan to 20"
+        minus: dict[str, Any] = {field: Span(-5, -5)}
+        nothing: dict[str, Any] = {field: Span(float("nan"), 20)}
+        yield Workshop(machines={"odd": replace(machine, key="odd", **minus)}), "-5 to -5"
+        yield Workshop(machines={"odd": replace(machine, key="odd", **nothing)}), "nan to 20"
     yield Workshop(machines={"odd": replace(machine, key="odd", area=(Span(1e9, 1e9), Span(500, 500)))}), "area"
     yield Workshop(machines={"odd": replace(machine, key="odd", lowest_speed=Span(30000, 30000))}), "lowest speed"
 

@@ -10,9 +10,9 @@ from xml.etree import ElementTree
 import morris
 import pytest
 
-from kitforge.model.kit import CutterKind, Face, Kit
+from kitforge.model.kit import Cutter, CutterKind, Face, Kit
 from kitforge.model.path import circle
-from kitforge.model.plan import Plan
+from kitforge.model.plan import FastenerPlace, Plan
 from kitforge.pictures.drawn.cover import cover_picture
 from kitforge.pictures.drawn.cutter import cutter_picture, dimensioned_cutter, tip_height
 from kitforge.pictures.drawn.drawing import dimensioned_drawing
@@ -70,7 +70,7 @@ def test_text_in_a_picture_is_escaped(kit: Kit, plan: Plan) -> None:
         (morris.DRILL3, 1.5 / math.tan(math.radians(59))),
     ],
 )
-def test_the_tip_has_the_height_of_its_kind(cutter: morris.Cutter, expected: float) -> None:
+def test_the_tip_has_the_height_of_its_kind(cutter: Cutter, expected: float) -> None:
     """A cone of diameter D and full angle A is D / (2 tan(A/2)) high; a ball's tip is its radius."""
     assert tip_height(cutter) == pytest.approx(expected)
 
@@ -134,7 +134,7 @@ def test_cuts_from_the_other_face_are_not_shown_unless_they_go_through(plan: Pla
 
 
 def test_a_fastener_on_a_turned_sheet_stands_as_far_from_the_other_edge() -> None:
-    place = as_it_lies(morris.FastenerPlace(8, 105, 8, "screws", False), morris.LID_STOCK, Face.BOTTOM)
+    place = as_it_lies(FastenerPlace(8, 105, 8, "screws", False), morris.LID_STOCK, Face.BOTTOM)
     assert (place.x, place.y) == (292.0, 105)
 
 

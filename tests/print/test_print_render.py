@@ -171,4 +171,4 @@ def test_a_theme_may_bring_its_own_typeface() -> None:
     own = shipped_face("SourceSansPro-Black.otf")
     css = b"@font-face { font-family: Own; src: url(own.otf) }"
     body = '<link rel="stylesheet" href="own.css"><p style="font-family: Own">words</p>'
-    assert render(body, **{"own.otf": own, "own.css": css})
+    assert render(body, None, **{"own.otf": own, "own.css": css})

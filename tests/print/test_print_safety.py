@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 
 from kitforge.print.safety import Harm, SafetyMessage, SignalWord, worst_first
@@ -15,7 +17,7 @@ def test_the_word_follows_from_the_harm() -> None:
 
 @pytest.mark.parametrize("missing", ["title", "hazard", "consequence", "avoidance"])
 def test_a_message_without_one_of_its_parts_is_refused(missing: str) -> None:
-    parts = {"title": "t", "hazard": "h", "consequence": "c", "avoidance": "a"} | {missing: " "}
+    parts: dict[str, Any] = {"title": "t", "hazard": "h", "consequence": "c", "avoidance": "a"} | {missing: " "}
     with pytest.raises(ValueError, match=missing):
         SafetyMessage(Harm.SERIOUS, **parts)
 

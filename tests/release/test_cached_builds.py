@@ -10,6 +10,7 @@ import sys
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 from plain_pictures import plain_pictures  # noqa: F401 - a fixture
@@ -23,6 +24,7 @@ from kitforge.release.findings.rows import KitResult
 from kitforge.release.jobs import BuildJob
 from kitforge.release.record import plain, result_from
 from kitforge.release.work import build_one, last_result
+from kitforge.surface.heightmap import SurfaceState
 from kitforge.testing import SmallKit
 
 OPTIONS = BuildOptions(papers=("a4",))
@@ -56,11 +58,11 @@ def made(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Made:
         )
         return b"%PDF-" + hashlib.sha256(said.encode()).digest()
 
-    def drawn_step(state: shots.SurfaceState) -> shots.StepShot:
+    def drawn_step(state: SurfaceState) -> shots.StepShot:
         count.steps.append(state.step.key)
         return step(state)
 
-    def drawn_part(*given: object) -> object:
+    def drawn_part(*given: Any) -> object:
         count.parts += 1
         return part(*given)
 
@@ -74,7 +76,7 @@ def made(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Made:
     return count
 
 
-def _job(kit: SmallKit, **more: object) -> BuildJob:
+def _job(kit: SmallKit, **more: Any) -> BuildJob:
     return replace(BuildJob(kit.folder, kit.folder.parent / "out", OPTIONS, cached=True), **more)
 
 
@@ -122,6 +124,7 @@ def test_cached_zips_are_those_of_cold_builds_after_each_edit(kit: SmallKit, mad
 def test_a_build_in_which_nothing_changed_ends_at_once(kit: SmallKit, made: Made, tmp_path: Path) -> None:
     """No plugin, no NumPy, no typesetter; three times the wish of 0.3 processor seconds is the bound of the process."""
     result = build_one(_job(kit))
+    assert result.archive is not None
     script = (
         "import resource, sys\n"
         "resource.setrlimit(resource.RLIMIT_CPU, (2, 2))\n"

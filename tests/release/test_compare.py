@@ -57,7 +57,11 @@ def _set(path: str, value: object) -> Edit:
 
 
 def _both(*edits: Edit) -> Edit:
-    return lambda facts: [edit(facts) for edit in edits] and None
+    def all_of(facts: dict[str, Any]) -> None:
+        for edit in edits:
+            edit(facts)
+
+    return all_of
 
 
 SLOTS = "joints|top/slots/leg|slots"

@@ -5,14 +5,16 @@ from __future__ import annotations
 import gzip
 import json
 from collections.abc import Sequence
-from dataclasses import fields
+from dataclasses import fields, replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from kitforge.model.findings import FindingType, Severity, Source
+from kitforge.model.messages import msg
 from kitforge.release.findings.annotations import as_annotations
 from kitforge.release.findings.code_quality import as_code_quality
 from kitforge.release.findings.junit import as_junit
@@ -26,7 +28,9 @@ TEXTS = st.text(st.characters(exclude_categories=()), max_size=40)
 
 def _finding(severity: Severity, message: str, line: int = 3, file: str = "kit.yaml") -> WordedFinding:
     kind = FindingType(f"odd-{severity}", severity, "An invented kind.")
-    return rows_of([kind.new(message, "Mend it.", source=Source(file, line, 2 if line else 0))], "tray", {})[0]
+    return rows_of([kind.new(msg(message), msg("Mend it."), source=Source(file, line, 2 if line else 0))], "tray", {})[
+        0
+    ]
 
 
 def _results(messages: Sequence[str]) -> list[KitResult]:
@@ -38,7 +42,7 @@ def _results(messages: Sequence[str]) -> list[KitResult]:
     ]
 
 
-def _schema() -> dict[str, object]:
+def _schema() -> Any:
     return json.loads(gzip.decompress((HERE / "schemas" / "sarif-2.1.0.json.gz").read_bytes()))
 
 
@@ -47,7 +51,7 @@ def test_sarif_fits_the_schema_of_its_publisher() -> None:
     from jsonschema import Draft4Validator
 
     rows = [_finding(Severity.WARNING, "Too thin."), _finding(Severity.NOTE, "a", 0, "tray")]
-    waived = WordedFinding(**{**_fields(rows[0]), "waived": "the felt carries it"})
+    waived = replace(rows[0], waived="the felt carries it")
     log = json.loads(as_sarif([*_results(["Bad.", "Ü ß „x“"]), result_of(ROOT / "a b", [waived, rows[1]])], ROOT))
     assert [error.message for error in Draft4Validator(_schema()).iter_errors(log)] == []
     assert log["runs"][0]["results"][-2]["suppressions"][0]["justification"] == "the felt carries it"
@@ -116,7 +120,7 @@ def test_code_quality_has_the_six_fields_and_no_twin() -> None:
 @pytest.mark.parametrize("count", [0, 5, 40_000])
 def test_more_findings_than_are_told_are_counted(count: int) -> None:
     kind = FindingType("odd", Severity.WARNING, "")
-    found = [kind.new(f"{number}", "", source=Source("kit.yaml", number + 1)) for number in range(count)]
+    found = [kind.new(msg(f"{number}"), msg(""), source=Source("kit.yaml", number + 1)) for number in range(count)]
     result = result_of(ROOT, rows_of(found, "tray", {}), most=5)
     assert (len(result.rows), result.more, result.counts["warning"]) == (min(5, count), max(0, count - 5), count)
     assert len({row.fingerprint for row in result.rows}) == len(result.rows)
@@ -127,7 +131,9 @@ def test_a_line_put_in_above_changes_no_fingerprint() -> None:
     before = "a: 1\nb:   2\nb: 2\n"
 
     def prints(text: str, shift: int) -> list[str]:
-        found = [kind.new(f"{n}.5 mm", "", source=Source("kit.yaml", n + shift, 1), part="tray") for n in (1, 2, 3)]
+        found = [
+            kind.new(msg(f"{n}.5 mm"), msg(""), source=Source("kit.yaml", n + shift, 1), part="tray") for n in (1, 2, 3)
+        ]
         return [row.fingerprint for row in rows_of(found, "kit", {"kit.yaml": text})]
 
     assert prints(before, 0) == prints(f"# a word\n{before}", 1)

@@ -114,7 +114,7 @@ def test_a_strangers_lock_is_one_finding(kit: SmallKit, text: str) -> None:
     from kitforge.release.lock import lock_findings
 
     (kit.folder / LOCK).write_text(text)
-    (found,) = lock_findings(kit.folder, None, None)  # type: ignore[arg-type] - it is not looked at
+    (found,) = lock_findings(kit.folder, None, None)  # type: ignore[arg-type]  # it is not looked at
     assert (found.code, len(str(found.message)) < 5000) == ("lock-unreadable", True)
 
 

@@ -19,7 +19,17 @@ QUICK = "import kitforge.print.parallel as p; p.render_pdf = lambda one: b'%PDF-
 
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs /dev/full")
 def test_a_full_output_is_no_bug_and_the_zip_is_kept(kit: SmallKit, tmp_path: Path) -> None:
-    arguments = [sys.executable, "-c", QUICK + RUN, "build", kit.folder, "-o", tmp_path / "out", "--paper", "a4"]
+    arguments: list[str | Path] = [
+        sys.executable,
+        "-c",
+        QUICK + RUN,
+        "build",
+        kit.folder,
+        "-o",
+        tmp_path / "out",
+        "--paper",
+        "a4",
+    ]
     with Path("/dev/full").open("w") as full:
         done = subprocess.run(arguments, stdout=full, stderr=subprocess.PIPE, text=True, check=False)
     assert (done.returncode, "could not be written" in done.stderr, "Traceback" in done.stderr) == (74, True, False)

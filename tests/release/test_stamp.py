@@ -9,6 +9,7 @@ import subprocess
 import sys
 import zipfile
 from pathlib import Path
+from typing import Any
 
 import pikepdf
 import pytest
@@ -106,7 +107,8 @@ def test_the_tags_and_the_text_are_those_of_before(pack: Path, files: dict[str, 
     found = _read(stamp(pack, ORDER).archive)
     for name in ("booklet-a4.pdf", "heft-a4-de.pdf"):
         old, new = (pikepdf.open(io.BytesIO(one[name])) for one in (files, found))
-        assert new.Root.MarkInfo.Marked is True and _tree(new.Root.StructTreeRoot) == _tree(old.Root.StructTreeRoot)
+        assert bool(new.Root.MarkInfo.Marked)
+        assert _tree(new.Root.StructTreeRoot) == _tree(old.Root.StructTreeRoot)
         assert new.Root.Metadata.read_bytes() == old.Root.Metadata.read_bytes()
         pages = [[page.extract_text() for page in PdfReader(io.BytesIO(one[name])).pages] for one in (files, found)]
         assert pages[0] == pages[1]
@@ -116,7 +118,7 @@ def test_the_tags_and_the_text_are_those_of_before(pack: Path, files: dict[str, 
         ]
 
 
-def _tree(node: pikepdf.Object) -> list[object]:
+def _tree(node: Any) -> list[object]:
     """Return the kinds of tags with their children and the numbers of marked places."""
     if isinstance(node, int):
         return [node]
@@ -127,7 +129,7 @@ def _tree(node: pikepdf.Object) -> list[object]:
 
 def test_the_sums_are_those_of_the_copy(pack: Path) -> None:
     found = _read(stamp(pack, ORDER).archive)
-    lines = dict(reversed(line.split("  ", 1)) for line in found["SHA256SUMS"].decode().splitlines())
+    lines = {name: value for value, name in (line.split("  ", 1) for line in found["SHA256SUMS"].decode().splitlines())}
     assert lines == {name: hashlib.sha256(data).hexdigest() for name, data in found.items() if name != "SHA256SUMS"}
     manifest = json.loads(found["manifest.json"])
     listed = {one["name"]: (one["size"], one["sha256"]) for one in manifest["files"]}

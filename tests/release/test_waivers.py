@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 import json
 from pathlib import Path
+from typing import Any
 
 import pytest
 from calling import Call
@@ -25,7 +26,7 @@ def warned(kit: SmallKit) -> SmallKit:
     return kit.change("cutting_length: 18 mm", "cutting_length: 12 mm")
 
 
-def _findings(call: Call, kit: SmallKit, *more: str) -> tuple[int, dict[str, dict[str, object]]]:
+def _findings(call: Call, kit: SmallKit, *more: str) -> tuple[int, dict[str, dict[str, Any]]]:
     code, out, err = call("check", kit.folder, "--format", "json", *more)
     assert err == ""
     return code, {finding["code"]: finding for finding in json.loads(out)["findings"]}

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from kitforge.model.findings import FindingType, Severity, Source
+from kitforge.model.messages import msg
 from kitforge.print import parallel
 from kitforge.release.findings.rows import KitResult, result_of, rows_of, with_mistake
 from kitforge.release.jobs import BuildJob
@@ -36,7 +37,7 @@ def odd_work(job: OddJob, progress: Callable[[str], None]) -> KitResult:
         return with_mistake(KitResult(job.folder), "There is no room.")
     if name.startswith("slow"):
         time.sleep(0.5)
-    found = [ODD.new(name, "", source=Source("kit.yaml", 1))] if name.startswith("bad") else []
+    found = [ODD.new(msg(name), msg(""), source=Source("kit.yaml", 1))] if name.startswith("bad") else []
     (job.folder.parent / "pids").mkdir(exist_ok=True)
     (job.folder.parent / "pids" / str(os.getpid())).touch()
     progress("pack")
@@ -45,5 +46,5 @@ def odd_work(job: OddJob, progress: Callable[[str], None]) -> KitResult:
 
 def quick_build(job: BuildJob, progress: Callable[[str], None]) -> KitResult:
     """Build without setting documents in type."""
-    parallel.render_pdf = lambda manuscript: b"%PDF-" + manuscript.identifier
+    parallel.render_pdf = lambda manuscript: b"%PDF-" + manuscript.identifier  # type: ignore[attr-defined]
     return build_one(job, progress)

@@ -10,6 +10,7 @@ import re
 import subprocess
 import sys
 from html.parser import HTMLParser
+from typing import Any
 
 import pytest
 from broken_kits import HOSTILE, broken, finding, hostile, with_findings
@@ -223,5 +224,6 @@ def test_pdf_is_tagged_titled_and_embeds_only_the_shipped_typeface(files: dict[s
     reader = PdfReader(io.BytesIO(files["pdf"]))
     assert reader.metadata is not None
     assert reader.metadata.title == "Check report: Kit"
-    assert reader.root_object["/MarkInfo"]["/Marked"]
+    marked: Any = reader.root_object["/MarkInfo"]
+    assert marked["/Marked"]
     assert not re.search(rb"/JavaScript|/Launch|/URI", files["pdf"])

@@ -31,7 +31,7 @@ def test_the_walls_follow_the_floor(check: Check) -> None:
     steps = of_round(check())
     assert [step.phase for step in steps] == [Phase.ROUGHING, Phase.FINISHING, Phase.WALLS]
     floor, walls = steps[1:]
-    assert (floor.top, floor.depth, floor.leave_walls, floor.side_stock) == (pytest.approx(8.85), 9.0, 0.15, 0.0)
+    assert (floor.top, floor.depth, floor.leave_walls, floor.side_stock) == pytest.approx((8.85, 9.0, 0.15, 0.0))
     assert (walls.top, walls.depth, walls.leave_walls, walls.side_stock) == (0.0, 9.0, 0.0, 0.15)
     assert floor.stepover and walls.stepover is None
     assert (floor.final, walls.final) == (False, True)

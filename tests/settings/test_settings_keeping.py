@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 from builders import cutter, freed, groove, hole, kit, outside, part, pocket, rounded, setup
-from shapely import box
+from shapely import Polygon, box
 
 from kitforge.geometry.shapes import circle, polyline, rectangle
 from kitforge.model.kit import CutterKind, Face, Kit, OnionSkin, Tabs
@@ -95,6 +95,7 @@ def room(step_part: object) -> tuple[float | None, float | None, int, bool]:
 def dumbbell(neck: float) -> Path:
     """Return two rooms of 40 x 40 and 60 x 60 mm joined by a neck."""
     shape = box(10, 55, 50, 95).union(box(50, 75 - neck / 2, 80, 75 + neck / 2)).union(box(80, 45, 140, 105))
+    assert isinstance(shape, Polygon)
     return polyline([(x, y) for x, y in shape.exterior.coords][:-1], closed=True)
 
 

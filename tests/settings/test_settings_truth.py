@@ -28,7 +28,7 @@ def on(machines: CheckedKit, key: str) -> MachinePlan:
 
 def roughed(wish: RequestedSettings | None = None) -> CutSettings:
     cut = Cut(Work.DISH, 8.85, width=66, length=186)
-    found = settings(cut, BOWL, ASH, HOBBY, DATA, *([wish] if wish else []))
+    found = settings(cut, BOWL, ASH, HOBBY, DATA, wish)
     assert isinstance(found, CutSettings)
     return found
 

@@ -12,7 +12,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from shapely import Point
+from shapely import Point, get_parts
 
 from kitforge.model.kit import OperationKind
 from kitforge.model.plan import Step
@@ -62,7 +62,7 @@ def _places(step: Step) -> list[list[np.ndarray]]:
     if not clears or step.cut is None:
         return [[chain] for chain in chains] + holes
     groups: dict[int, list[np.ndarray]] = {}
-    pieces = list(step.cut.buffer(-1e-3).geoms) if hasattr(step.cut.buffer(-1e-3), "geoms") else [step.cut]
+    pieces = get_parts(step.cut.buffer(-1e-3)).tolist()
     for chain in chains:
         spot = Point(chain[0])
         groups.setdefault(min(range(len(pieces)), key=lambda n: pieces[n].distance(spot)), []).append(chain)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pathlib
 
 from kitforge.model.kit import Kit
+from kitforge.model.path import Bounds
 from kitforge.pipeline import load_kit
 from kitforge.planning.layers import part_drawings
 from kitforge.plugins import load_plugins
@@ -54,7 +55,7 @@ def test_the_relief_is_in_the_drawing(tmp_path: pathlib.Path) -> None:
 def test_the_slot_as_drawn_is_kept_beside_the_one_that_is_cut(tmp_path: pathlib.Path) -> None:
     for relief, beyond in (("corner_relief: dog-bone,", True), ("", False)):
         slot = kit_with(relief, tmp_path / (relief[:3] or "none")).parts[0].operations[0]
-        assert slot.nominal[0].bounds == (40, 30, 80, 42)
+        assert slot.nominal[0].bounds == Bounds(40, 30, 80, 42)
         assert (slot.shapes[0].bounds.width > 40.5) is beyond
 
 

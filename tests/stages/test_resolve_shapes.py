@@ -14,6 +14,7 @@ from kitforge.geometry.shapes import circle, polyline, rectangle
 from kitforge.model.drawing import Drawing, DrawingError, DrawingProblem, LayerShapes, ProblemKind
 from kitforge.model.errors import UnreadableKitError
 from kitforge.model.kit import Operation, Side
+from kitforge.model.messages import msg
 from kitforge.model.path import Path as Line
 
 CIRCLE = "{circle: {centre: [= width / 2, = height - 60], diameter: hole}}"
@@ -72,8 +73,8 @@ DRAWING = Drawing(
     },
     unit="mm",
     problems=(
-        DrawingProblem(ProblemKind.GAP, "two ends are 0.2 mm apart", (1.0, 2.0), 0.2, "Lines"),
-        DrawingProblem(ProblemKind.TEXT, "Text was left out: 3 x TEXT."),
+        DrawingProblem(ProblemKind.GAP, msg("two ends are 0.2 mm apart"), (1.0, 2.0), 0.2, "Lines"),
+        DrawingProblem(ProblemKind.TEXT, msg("Text was left out: 3 x TEXT.")),
     ),
 )
 LAYERS = (
@@ -118,7 +119,7 @@ def test_layers_that_do_not_fit(tmp_path: Path, layer: str, code: str, said: str
 
 def test_drawings_that_cannot_be_read(tmp_path: Path) -> None:
     text = changed(*LAYERS)
-    (found,) = refusals(tmp_path, text, NoPlugins({"a.dxf": DrawingError("it is cut off", line=7)}), a__dxf="x")
+    (found,) = refusals(tmp_path, text, NoPlugins({"a.dxf": DrawingError(msg("it is cut off"), line=7)}), a__dxf="x")
     assert (found.code, str(found.source)) == ("drawing-unreadable", "a.dxf:7:1")
     (found,) = refusals(tmp_path, text, NoPlugins(), a__dxf="x")
     assert (found.code, found.source.line) == ("drawing-unreadable", place(text, "Cut}")[0])

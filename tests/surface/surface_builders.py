@@ -25,7 +25,7 @@ from kitforge.model.kit import (
 )
 from kitforge.model.path import Path
 from kitforge.model.plan import MachinePlan, Plan, Step, StepSettings
-from kitforge.model.settings import Limit, Window
+from kitforge.model.settings import Limit, Manner, WayDown, Window
 from kitforge.model.workshop import Span
 from kitforge.planning.facing import with_datums
 from kitforge.planning.layout import lay_out
@@ -97,7 +97,9 @@ def on_a_class(order: Iterable[Step], stick_out: float, nut: float = 19.0) -> Pl
     """Return a plan of one machine class on which every cutter stands `stick_out` mm out of the nut."""
     limit = Limit(1.0, "test", "A value of the test.")
     one = Window("", 1.0, 1.0, 1.0, "mm", limit, limit, "test")
-    held = StepSettings(one, one, one, one, None, 1, "ramp", stick_out, 0.04, 20, 5, 50, 0.01, None, (10, 20))
+    held = StepSettings(
+        one, one, one, one, None, 1, WayDown(Manner.RAMP, 1.0), stick_out, 0.04, 20, 5, 50, 0.01, None, (10, 20)
+    )
     machine = replace(WORKSHOP.machines["medium_router"], nut=Span(nut, nut))
     steps = tuple(order)
     return Plan(steps, (), (), (MachinePlan(machine, (), {step.key: held for step in steps}),))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import Any
 
 import numpy as np
 import pytest
@@ -152,7 +153,7 @@ def test_the_print_curve_is_that_of_the_standard() -> None:
         assert abs(int(printed(np.array([light], dtype=np.float32))[0]) - byte) <= 1
 
 
-def board_stage() -> tuple[Stage, list]:
+def board_stage() -> tuple[Stage, list[Any]]:
     """A small board on the stage."""
     made = part()
     stage = Stage()

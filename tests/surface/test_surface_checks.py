@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from typing import Any
 
 import pytest
 from surface_builders import (
@@ -23,7 +24,7 @@ from surface_builders import (
 )
 
 from kitforge.geometry.shapes import circle, polyline, rectangle
-from kitforge.model.kit import CutterKind, Face, OperationKind, Part, PassOptions, Side, Tabs
+from kitforge.model.kit import Cutter, CutterKind, Face, Operation, OperationKind, Part, PassOptions, Side, Tabs
 from kitforge.model.plan import Plan, Step
 from kitforge.model.travel import travel_along
 from kitforge.surface.checks import (
@@ -48,7 +49,7 @@ def codes_of(made: Part) -> list[str]:
     return sorted(finding.code for finding in kitforge_check(kit(made), Plan(order, (), (), ())))
 
 
-def square(size: float, depth: float, **more: object):  # noqa: ANN201
+def square(size: float, depth: float, **more: Any) -> Operation:
     return operation(OperationKind.POCKET, [rectangle((size, size), centre=(50, 40))], depth, **more)
 
 
@@ -150,7 +151,7 @@ def test_roughing_is_not_undone_by_its_own_finishing() -> None:
     [(BALL, 0.5, 0.01043), (BALL, 1.2, 0.06061), (BALL, 7.0, 3.0),
      (BOWL, 8.0, 0.0538), (BOWL, 6.0, 0.0), (cutter(), 5.9, 0.0)],
 )  # fmt: skip
-def test_scallops_follow_the_tabled_formula(tool, stepover: float, expected: float) -> None:  # noqa: ANN001
+def test_scallops_follow_the_tabled_formula(tool: Cutter, stepover: float, expected: float) -> None:
     """h = R - sqrt(R² - s²/4); the flat of a bowl bit takes its share off the stepover."""
     (step,) = steps(part(operation(OperationKind.DISH, [circle((50, 40), 50)], 5.0, tool, stepover=stepover)))
     assert expected == pytest.approx(scallop_left(step), abs=1e-4)
@@ -198,7 +199,7 @@ def test_spoilboard_is_reached_by_the_allowance() -> None:
     """A through cut goes below the stock by its allowance, a pocket not at all."""
     outline = rectangle((100, 80))
     through, pocket = steps(part(outside(outline), square(30, 6.0), outline=outline))
-    assert (pytest.approx(through.into_spoilboard), pocket.into_spoilboard) == (0.3, 0.0)
+    assert (through.into_spoilboard, pocket.into_spoilboard) == pytest.approx((0.3, 0.0))
 
 
 @pytest.mark.parametrize("made", [game_board(), slotted_side(), clock()], ids=["board", "side", "clock"])

@@ -190,7 +190,9 @@ def test_full_width_is_so_far_above_the_tip(tool: Cutter, height: float) -> None
     import numpy as np
 
     assert height == pytest.approx(full_width_height(tool))
-    assert full_width_height(tool) == pytest.approx(float(rise(tool, np.float32([tool.radius]))[0]), abs=5e-3)
+    assert full_width_height(tool) == pytest.approx(
+        float(rise(tool, np.array([tool.radius], dtype=np.float32))[0]), abs=5e-3
+    )
 
 
 def test_a_point_that_does_not_come_out_whole_leaves_a_ring() -> None:

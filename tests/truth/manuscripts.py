@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from typing import Any, TypeAlias
 
 from lxml import html
 from sayings import Saying, lengths, of_lengths
 
-Node = html.HtmlElement
+Node: TypeAlias = Any
+"""An element of a page; the library that reads it has no types."""
 PLACE = "booklet"
 
 
