@@ -28,6 +28,7 @@ class Corner:
 
     speed: float
     feed: float
+    plunge: float
     depth: float
     stepover: float | None
 
@@ -39,11 +40,13 @@ class Corner:
 
 def corners(found: CutSettings) -> Iterator[Corner]:
     """Yield the corners of the printed ranges, and the start values between them."""
-    speed, feed, depth = found.speed, found.feed, found.depth_per_pass
+    speed, feed, plunge, depth = found.speed, found.feed, found.plunge, found.depth_per_pass
     asides = (None,) if found.stepover is None else (found.stepover.low, found.stepover.start, found.stepover.high)
-    for n, vf, ap, s in product((speed.low, speed.start, speed.high), (feed.low, feed.start, feed.high),
-                                (depth.start, depth.high), asides):  # fmt: skip
-        yield Corner(n, min(vf * n / speed.start, feed.high), ap, s)
+    # plunges beside the feeds of the same end: at settings that stay nothing else depends on them
+    downs = zip((feed.low, feed.start, feed.high), (plunge.low, plunge.start, plunge.high), strict=True)
+    for n, (vf, vz), ap, s in product((speed.low, speed.start, speed.high), downs, (depth.start, depth.high), asides):
+        turned = n / speed.start
+        yield Corner(n, min(vf * turned, feed.high), min(vz * turned, plunge.high), ap, s)
 
 
 def faults(case: Case, found: CutSettings) -> Iterator[str]:
@@ -72,6 +75,8 @@ def faults(case: Case, found: CutSettings) -> Iterator[str]:
                 ("bending", at.own.d, at.d_max),
                 ("stress", at.own.sb, at.s_max),
                 ("feed", at.vf, machine.plunge_limit if at.drilling else machine.feed_limit),
+                ("plunge", corner.plunge, machine.plunge_limit),
+                ("plunge", corner.plunge, at.vz_thrust),
             )
             if bound is not None and value > bound * HAIR
         )

@@ -40,6 +40,19 @@ def test_a_feed_that_stays_while_the_speed_falls_is_seen() -> None:
     assert list(faults(case, careless))
 
 
+def test_a_plunge_that_pushes_too_hard_is_seen() -> None:
+    """The test sees what it is there for: a plunge beyond what half the force of the class bears."""
+    bounded = (
+        (case, found)
+        for case in random_cases(SEED, 200)
+        if isinstance(found := settings(case.cut, case.cutter, case.material, case.machine, DATA), CutSettings)
+        and found.plunge.high_limit.reason == "axial thrust"
+    )
+    case, found = next(bounded)
+    careless = replace(found, plunge=replace(found.plunge, high=found.plunge.high * 1.2))
+    assert any("plunge" in fault for fault in faults(case, careless))
+
+
 def _tight(case: Case) -> bool:
     found = settings(case.cut, case.cutter, case.material, case.machine, DATA)
     loads = isinstance(found, CutSettings) and found.feed.high_limit.reason in ("machine force", "cutter bends")
