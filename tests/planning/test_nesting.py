@@ -14,6 +14,7 @@ from builders import freed, kit, part, plate, setup, stock
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import Point, Polygon, affinity
+from shapely.geometry.base import BaseGeometry
 
 from kitforge.geometry.shapes import rectangle
 from kitforge.model.kit import Face, Grain, Kit
@@ -235,7 +236,7 @@ def test_a_no_fit_polygon_says_where_two_shapes_overlap(
     if a is None or b is None:
         return
     sums = no_fit([ring_of(scaled(a))], [ring_of(scaled(b))])
-    area = shapely.Polygon()
+    area: BaseGeometry = shapely.Polygon()
     for ring in sums:
         area = area.symmetric_difference(Polygon(ring).buffer(0))
     overlap = a.intersection(affinity.translate(b, *at)).area
