@@ -15,6 +15,7 @@ import sys
 import time
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 import shapely
@@ -87,7 +88,7 @@ def report_strip(file: Path) -> str:
     turns = tuple(int(one) for one in told["Items"][0]["AllowedOrientations"])
     for number, item in enumerate(told["Items"]):
         points = item["Shape"].get("Data") or item["Shape"]["Outer"]
-        ring = shapely.Polygon([(x * _STRIP_SCALE, y * _STRIP_SCALE) for x, y in points])
+        ring: Any = shapely.Polygon([(x * _STRIP_SCALE, y * _STRIP_SCALE) for x, y in points])
         area += ring.area * item["Demand"]
         corners = list(ring.normalize().exterior.coords)[:-1][::-1]
         path = Outline(tuple(Vertex(x, y) for x, y in corners))

@@ -36,6 +36,7 @@ from kitforge_booklet.page.reckoning import machine_plain, reckoning_data, taken
 from kitforge_booklet.page.script_text import RECKONING, SCREEN, script_text
 from kitforge_booklet.page.words import WORDS
 from kitforge_settings.adapter import _planned
+from kitforge_settings.timing import step_seconds
 
 AT_ONCE = 500
 SOAKED = 5_000
@@ -83,10 +84,10 @@ def _checked(kit: Kit, plan: Plan) -> Checked:
     return Checked(kit, plan, script, reckoning_data(kit, plan, OPTIONS, script))
 
 
-def row_in_words(view: Any, code: str) -> dict[str, Any]:  # noqa: ANN401 - a row of print
+def row_in_words(view: Any, code: str) -> dict[str, Any]:
     """Return a row of the booklet as the page gives one."""
 
-    def setting(one: Any) -> dict[str, Any]:  # noqa: ANN401
+    def setting(one: Any) -> dict[str, Any]:
         start = {"main": one.start.main, "other": one.start.other}
         return {"start": start, "span": one.span.main, "word": one.word, "author": one.author}
 
@@ -154,7 +155,7 @@ def form_of(dice: random.Random) -> tuple[dict[str, Any], dict[str, Any]]:
         if known():
             form[name] = read[key] = round(dice.uniform(low, high))
     if known():
-        sizes = dice.sample([3.175, 6, 6.35, 8, 12.7, "ER11", "ER20"], dice.randint(1, 3))
+        sizes: list[float | str] = dice.sample([3.175, 6, 6.35, 8, 12.7, "ER11", "ER20"], dice.randint(1, 3))
         read["collets"] = sizes
         form["collets"] = [collet(size) for size in sizes]
     return form, read
@@ -212,9 +213,9 @@ def _unlike(checked: Checked, case: Case, answer: dict[str, Any]) -> Iterator[st
     if "error" in answer:
         yield answer["error"]
         return
-    wish = (
-        RequestedSettings(**wished) if isinstance(wished := checked.data["steps"][case.place]["wish"], dict) else None
-    )  # type: ignore[index, call-overload]
+    steps: Any = checked.data["steps"]
+    wished = steps[case.place]["wish"]
+    wish = RequestedSettings(**wished) if isinstance(wished, dict) else None
     taken = taken_of(checked.plan, case.step)
     assert taken is not None
     found = settings(taken[0], case.cutter, case.wood, case.machine, cutting_data(), wish, checked.kit.cutting_rows)
@@ -230,7 +231,9 @@ def _unlike(checked: Checked, case: Case, answer: dict[str, Any]) -> Iterator[st
     if "ends" not in answer:
         yield f"the page refuses: {answer['refused']}"
         return
-    planned = _planned(case.step, case.machine, found, wish.depth_per_pass if wish else None)
+    assert case.step.geometry is not None
+    seconds = step_seconds(case.step, case.step.geometry.visits, case.machine, found)
+    planned = _planned(case.step, found, seconds, wish.depth_per_pass if wish else None)
     for name, page in answer["ends"].items():
         window = getattr(planned, {"depth": "depth_per_pass"}.get(name, name))
         ends = [window.low, window.start, window.high] if window else None

@@ -151,7 +151,7 @@ def test_the_command_tells_and_draws(tmp_path: File, capsys: pytest.CaptureFixtu
     (drawn, *_more) = sorted((tmp_path / "dxf").iterdir())
     import ezdxf
 
-    layers = {entity.dxf.layer for entity in ezdxf.readfile(drawn).modelspace()}  # type: ignore[attr-defined]
+    layers = {entity.dxf.layer for entity in ezdxf.readfile(drawn).modelspace()}
     assert "STOCK" in layers and len(layers) > 1
 
 
