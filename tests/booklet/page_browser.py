@@ -49,7 +49,7 @@ const press = (key) => document.body.dispatchEvent(new KeyboardEvent("keydown", 
 """
 
 
-def driven(page: str, script: str, folder: Path, *, before: str = "") -> Any:  # noqa: ANN401 - whatever the script gives
+def driven(page: str, script: str, folder: Path, *, before: str = "") -> Any:
     """Return what a script gives in the page, after the page's own; before: a script that runs before that."""
     title = re.search(
         r"<title>(.*?)</title>", page_after(_driven(page, script, folder, before), folder / "profile"), re.DOTALL

@@ -21,8 +21,8 @@ from kitforge.language import render_text, use_language
 from kitforge.model.kit import Kit
 from kitforge.model.pack import BuildOptions
 from kitforge.model.passes import INCH, MM, passes_of
-from kitforge.model.plan import Plan, Step
-from kitforge.model.settings import CutterGeometry, NoWindow, RequestedSettings
+from kitforge.model.plan import Plan, Step, StepSettings
+from kitforge.model.settings import CutSettings, CutterGeometry, NoWindow, RequestedSettings
 from kitforge.model.workshop import MachineClass, Material
 from kitforge.planning.fit import misfits
 from kitforge.planning.holding import hold_results
@@ -209,6 +209,11 @@ def unlike(checked: Checked, cases: Sequence[Case], folder: Path) -> list[str]:
     return found
 
 
+def _planned_on(step: Step, machine: MachineClass, found: CutSettings, asked: float | None) -> StepSettings:
+    assert step.geometry is not None
+    return _planned(step, found, step_seconds(step, step.geometry.visits, machine, found), asked)
+
+
 def _unlike(checked: Checked, case: Case, answer: dict[str, Any]) -> Iterator[str]:
     if "error" in answer:
         yield answer["error"]
@@ -231,9 +236,7 @@ def _unlike(checked: Checked, case: Case, answer: dict[str, Any]) -> Iterator[st
     if "ends" not in answer:
         yield f"the page refuses: {answer['refused']}"
         return
-    assert case.step.geometry is not None
-    seconds = step_seconds(case.step, case.step.geometry.visits, case.machine, found)
-    planned = _planned(case.step, found, seconds, wish.depth_per_pass if wish else None)
+    planned = _planned_on(case.step, case.machine, found, wish.depth_per_pass if wish else None)
     for name, page in answer["ends"].items():
         window = getattr(planned, {"depth": "depth_per_pass"}.get(name, name))
         ends = [window.low, window.start, window.high] if window else None
@@ -335,7 +338,7 @@ def held(checked: Checked, machine: MachineClass) -> list[list[str]]:
         assert taken is not None
         one = settings(taken[0], taken[1], taken[2], machine, cutting_data(), None, checked.kit.cutting_rows)
         if not isinstance(one, NoWindow):
-            found[step.key] = _planned(step, machine, one, None)
+            found[step.key] = _planned_on(step, machine, one, None)
     first = replace(plan.machines[0], settings=found, holding=hold_results(plan.setups, plan.steps, found))
     rows = [result for setup in plan.setups for result in _with(first, setup, None)]
     return [
