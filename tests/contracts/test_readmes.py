@@ -54,16 +54,10 @@ def test_links_of_a_page_lead_somewhere(page: Path) -> None:
     assert [link for link in links if not (page.parent / link).exists()] == []
 
 
-@pytest.mark.parametrize("room", ["geometry", "drawings", "surface", "release", "report"])
+@pytest.mark.parametrize("room", ["geometry", "drawings", "surface", "report"])
 def test_every_module_of_a_room_stands_on_its_page(room: str) -> None:
     """Of rooms whose page has a table of modules, or a line for each."""
     page = TOP / "kitforge" / room / "README.md"
     told = page.read_text(encoding="utf-8")
     modules = {path.name for path in page.parent.glob("*.py")} - {"__init__.py"}
     assert sorted(name for name in modules if name not in told) == []
-
-
-def test_every_module_of_the_booklet_stands_on_its_page() -> None:
-    page = TOP / "plugins" / "kitforge_booklet" / "README.md"
-    modules = {path.name for path in page.parent.glob("*.py")} - {"__init__.py"}
-    assert sorted(name for name in modules if name not in page.read_text(encoding="utf-8")) == []
