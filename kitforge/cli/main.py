@@ -21,6 +21,7 @@ from typing import NoReturn
 from kitforge import __version__
 from kitforge.cli import (
     build,
+    buy,
     cache,
     check,
     compare,
@@ -54,6 +55,7 @@ _SUBCOMMANDS = (
     schema,
     lock,
     nest,
+    buy,
     compare,
     release,
     stamp,

@@ -12,6 +12,7 @@ from kitforge.model.errors import KitforgeError, UnreadableKitError
 
 if TYPE_CHECKING:
     from kitforge.model.kit import Kit
+    from kitforge.model.offcuts import Offcut
     from kitforge.planning.nesting.offcuts import OnOffcuts
 
 _MOST = 10
@@ -19,18 +20,13 @@ _MOST = 10
 
 def nest_on_offcuts(chosen: argparse.Namespace) -> int:
     """Tell what fits on the offcuts of --offcuts; return the exit code: 0 where every copy does."""
-    from kitforge.cli.terminal import print_problems, print_result
+    from kitforge.cli.terminal import print_result
     from kitforge.pipeline import load_kit
     from kitforge.planning.nesting.offcuts import on_offcuts
     from kitforge.release.findings.gather import unreadable_result
     from kitforge.release.work import plugins
-    from kitforge.stages.read_offcuts import read_offcuts
 
-    try:
-        offcuts = read_offcuts(chosen.offcuts, plugins())
-    except UnreadableKitError as error:
-        print_problems(chosen.offcuts.parent, error.problems)
-        raise KitforgeError(f"The offcuts in {chosen.offcuts} cannot be used; mend the errors above.") from None
+    offcuts = chosen_offcuts(chosen.offcuts)
     try:
         kit = load_kit(chosen.kit, plugins())
     except UnreadableKitError as error:
@@ -42,6 +38,24 @@ def nest_on_offcuts(chosen: argparse.Namespace) -> int:
     if chosen.draw is not None:
         _draw(kit, found, chosen.draw)
     return FINDINGS if any(one.left_over for one in found) else FINE
+
+
+def chosen_offcuts(file: pathlib.Path | None) -> tuple[Offcut, ...]:
+    """Return the offcuts in a file, none where no file was named.
+
+    Prints everything that is wrong with it and raises KitforgeError when it cannot be used.
+    """
+    if file is None:
+        return ()
+    from kitforge.cli.terminal import print_problems
+    from kitforge.release.work import plugins
+    from kitforge.stages.read_offcuts import read_offcuts
+
+    try:
+        return read_offcuts(file, plugins())
+    except UnreadableKitError as error:
+        print_problems(file.parent, error.problems)
+        raise KitforgeError(f"The offcuts in {file} cannot be used; mend the errors above.") from None
 
 
 def _tell(kit: Kit, one: OnOffcuts) -> None:

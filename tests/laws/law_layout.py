@@ -10,7 +10,7 @@ import pytest
 from kit_samples import Sample
 from planted import Fault
 from shapely import Polygon
-from shapely.affinity import translate
+from shapely.affinity import rotate, translate
 
 from kitforge.model.kit import Kit, Part, Stock
 from kitforge.model.plan import Placement, Sheet
@@ -49,7 +49,7 @@ def _misplaced(kit: Kit, sheet: Sheet) -> Iterator[str]:
 
 
 def _outline(part: Part, place: Placement) -> Polygon:
-    return translate(part.outline.to_polygon(0.05), place.x, place.y)
+    return translate(rotate(part.outline.to_polygon(0.05), place.turn, origin=(0, 0)), place.x, place.y)
 
 
 def _sticks_out(shape: Polygon, stock: Stock) -> bool:

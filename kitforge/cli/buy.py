@@ -1,0 +1,89 @@
+"""`kitforge buy`: the wood of a kit as sheets and boards that are sold, how they are sawn, and what is waste."""
+
+from __future__ import annotations
+
+import argparse
+import pathlib
+from typing import TYPE_CHECKING
+
+from kitforge.cli.codes import FINDINGS, FINE, UNREADABLE
+from kitforge.cli.kits import add_kit
+from kitforge.cli.lines import echo
+from kitforge.cli.nest_offcuts import chosen_offcuts
+from kitforge.model.errors import UnreadableKitError
+
+if TYPE_CHECKING:
+    from kitforge.cli.common import Subparsers
+    from kitforge.model.kit import Kit
+    from kitforge.planning.buying import BoardsToBuy, Purchase
+
+_REGIONS = ("europe", "north_america")
+_SHOWN = 3
+
+
+def add_to(subparsers: Subparsers) -> None:
+    """Add the subcommand."""
+    parser = subparsers.add_parser("buy", help="sheets and boards to buy, as they are sold", description=__doc__)
+    add_kit(parser)
+    parser.add_argument("--region", choices=_REGIONS, default=_REGIONS[0], help=f"where you buy ({_REGIONS[0]})")
+    parser.add_argument(
+        "--offcuts",
+        type=pathlib.Path,
+        metavar="FILE",
+        help="boards of your shop are sawn before any is bought",
+    )
+    parser.set_defaults(run=run)
+
+
+def run(chosen: argparse.Namespace) -> int:
+    """Tell what to buy; return the exit code: 1 where something cannot be bought so."""
+    from kitforge.cli.terminal import print_result
+    from kitforge.pipeline import plan_kit
+    from kitforge.planning.buying import purchases
+    from kitforge.release.findings.gather import unreadable_result
+    from kitforge.release.work import plugins
+
+    offcuts = chosen_offcuts(chosen.offcuts)
+    try:
+        kit, plan = plan_kit(chosen.kit, plugins())
+    except UnreadableKitError as error:
+        print_result(unreadable_result(chosen.kit, error))
+        return UNREADABLE
+    found = purchases(kit, plan, chosen.region, offcuts)
+    for one in found:
+        _tell(kit, one)
+    return FINDINGS if any(one.unsold for one in found) else FINE
+
+
+def _tell(kit: Kit, one: Purchase) -> None:
+    echo(f"{', '.join(str(stock.title) for stock in one.stocks)}: {one.pieces} piece(s)")
+    for own in one.own:
+        cuts = ", ".join(f"{length:.0f} mm from {start:.0f} mm on" for length, start in own.cuts)
+        echo(f"  from {own.offcut.title}: {cuts}")
+    for panel in one.panels[:_SHOWN]:
+        long, short = panel.size
+        echo(f"  {panel.sheets} × {long:.0f} × {short:.0f} mm; {panel.waste:.0%} of that becomes no part")
+    if one.boards is not None:
+        _tell_boards(one.boards)
+        _tell_row(kit, one)
+    if one.unsold:
+        echo(f"  larger than anything in the table of sizes: {', '.join(one.unsold)}; ask your timber yard")
+
+
+def _tell_boards(found: BoardsToBuy) -> None:
+    if not found.boards:
+        return
+    for board in found.boards:
+        cuts = " + ".join(f"{found.pieces[number]:.0f}" for number in board.pieces)
+        echo(f"  1 × {board.length:.0f} mm, {found.width:.0f} mm wide, {found.quarters}: {cuts} mm")
+    side_by_side = f", {found.rows} strips side by side" if found.rows > 1 else ""
+    echo(f"  {found.board_feet:.1f} board feet{side_by_side}; {found.waste:.0%} of that becomes no part")
+
+
+def _tell_row(kit: Kit, one: Purchase) -> None:
+    from kitforge.planning.nesting.in_a_row import length_in_a_row
+
+    row = length_in_a_row(kit, one.stocks)
+    separate = sum(stock.length * (stock.count or 1) for stock in one.stocks)
+    if row is not None and row < separate:
+        echo(f"  laid out in a row, all parts take {row:.0f} mm of one such board instead of {separate:.0f} mm")
