@@ -7,14 +7,17 @@ import pathlib
 from typing import TYPE_CHECKING
 
 from kitforge.cli.codes import FINDINGS, FINE, UNREADABLE
-from kitforge.cli.kits import add_kit
+from kitforge.cli.common import add_choice
+from kitforge.cli.kits import add_kit, worst
 from kitforge.cli.lines import echo
 from kitforge.cli.nest_offcuts import chosen_offcuts
 from kitforge.model.errors import UnreadableKitError
 
 if TYPE_CHECKING:
     from kitforge.cli.common import Subparsers
+    from kitforge.model.family import KitChoice
     from kitforge.model.kit import Kit
+    from kitforge.model.offcuts import Offcut
     from kitforge.planning.buying import BoardsToBuy, Purchase
 
 _REGIONS = ("europe", "north_america")
@@ -25,6 +28,7 @@ def add_to(subparsers: Subparsers) -> None:
     """Add the subcommand."""
     parser = subparsers.add_parser("buy", help="sheets and boards to buy, as they are sold", description=__doc__)
     add_kit(parser)
+    add_choice(parser, many=True)
     parser.add_argument("--region", choices=_REGIONS, default=_REGIONS[0], help=f"where you buy ({_REGIONS[0]})")
     parser.add_argument(
         "--offcuts",
@@ -37,17 +41,26 @@ def add_to(subparsers: Subparsers) -> None:
 
 def run(chosen: argparse.Namespace) -> int:
     """Tell what to buy; return the exit code: 1 where something cannot be bought so."""
+    from kitforge.release.families import choices_of
+
+    offcuts = chosen_offcuts(chosen.offcuts)
+    choices = choices_of(chosen.kit, chosen.size or (), chosen.values)
+    return worst([_buy(chosen, choice, offcuts) for choice in choices])
+
+
+def _buy(chosen: argparse.Namespace, choice: KitChoice, offcuts: tuple[Offcut, ...]) -> int:
     from kitforge.cli.terminal import print_result
     from kitforge.pipeline import plan_kit
     from kitforge.planning.buying import purchases
     from kitforge.release.findings.gather import unreadable_result
     from kitforge.release.work import plugins
 
-    offcuts = chosen_offcuts(chosen.offcuts)
+    if choice.size:
+        echo(f"{choice.size}:")
     try:
-        kit, plan = plan_kit(chosen.kit, plugins())
+        kit, plan = plan_kit(chosen.kit, plugins(), choice=choice)
     except UnreadableKitError as error:
-        print_result(unreadable_result(chosen.kit, error))
+        print_result(unreadable_result(chosen.kit, error, size=choice.size))
         return UNREADABLE
     found = purchases(kit, plan, chosen.region, offcuts)
     for one in found:

@@ -7,10 +7,12 @@ import pathlib
 from typing import TYPE_CHECKING
 
 from kitforge.cli.codes import FINDINGS, FINE, UNREADABLE
+from kitforge.cli.kits import worst
 from kitforge.cli.lines import echo
 from kitforge.model.errors import KitforgeError, UnreadableKitError
 
 if TYPE_CHECKING:
+    from kitforge.model.family import KitChoice
     from kitforge.model.kit import Kit
     from kitforge.model.offcuts import Offcut
     from kitforge.planning.nesting.offcuts import OnOffcuts
@@ -19,24 +21,32 @@ _MOST = 10
 
 
 def nest_on_offcuts(chosen: argparse.Namespace) -> int:
-    """Tell what fits on the offcuts of --offcuts; return the exit code: 0 where every copy does."""
+    """Tell what fits on the offcuts of --offcuts, size by size; return the exit code: 0 where every copy does."""
+    from kitforge.release.families import choices_of
+
+    offcuts = chosen_offcuts(chosen.offcuts)
+    return worst([_nest(chosen, choice, offcuts) for choice in choices_of(chosen.kit, chosen.size or (), ())])
+
+
+def _nest(chosen: argparse.Namespace, choice: KitChoice, offcuts: tuple[Offcut, ...]) -> int:
     from kitforge.cli.terminal import print_result
     from kitforge.pipeline import load_kit
     from kitforge.planning.nesting.offcuts import on_offcuts
     from kitforge.release.findings.gather import unreadable_result
     from kitforge.release.work import plugins
 
-    offcuts = chosen_offcuts(chosen.offcuts)
+    if choice.size:
+        echo(f"{choice.size}:")
     try:
-        kit = load_kit(chosen.kit, plugins())
+        kit = load_kit(chosen.kit, plugins(), choice=choice)
     except UnreadableKitError as error:
-        print_result(unreadable_result(chosen.kit, error))
+        print_result(unreadable_result(chosen.kit, error, size=choice.size))
         return UNREADABLE
     found = on_offcuts(kit, offcuts, chosen.tries, chosen.seed)
     for one in found:
         _tell(kit, one)
     if chosen.draw is not None:
-        _draw(kit, found, chosen.draw)
+        _draw(kit, found, chosen.draw / choice.size if choice.size else chosen.draw)
     return FINDINGS if any(one.left_over for one in found) else FINE
 
 
