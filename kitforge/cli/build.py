@@ -15,6 +15,7 @@ from kitforge.cli.kits import add_kit, code_of, folders_of, worst
 from kitforge.cli.lines import echo
 from kitforge.cli.many import Tell, add_jobs, worked
 from kitforge.language import SOURCE_LANGUAGE, languages
+from kitforge.model.errors import KitforgeError
 
 if TYPE_CHECKING:
     from kitforge.cli.common import Subparsers
@@ -34,6 +35,12 @@ def add_to(subparsers: Subparsers) -> None:
     )
     add_machine(parser, many=True)
     add_units(parser, both=True)
+    parser.add_argument(
+        "--orders",
+        metavar="FILE",
+        type=pathlib.Path,
+        help="a pack for each order of a CSV file, whose columns set texts and parameters of one kit",
+    )
     parser.add_argument(
         "--paper", choices=tuple(_PAPERS), default="both", help="paper of what is printed (default: both)"
     )
@@ -84,10 +91,25 @@ def run(chosen: argparse.Namespace) -> int:
         )
         for folder in folders
     ]
-    jobs = [job for one in whole for job in build_jobs(one, chosen.size or (), chosen.values)]
+    if chosen.orders is not None:
+        jobs = _orders(whole, chosen)
+    else:
+        jobs = [job for one in whole for job in build_jobs(one, chosen.size or (), chosen.values)]
     results = _built(jobs, chosen, lambda result: _tell(result, chosen))
     tell_all(results, chosen)
     return worst([code_of(result, strict=chosen.strict) for result in results])
+
+
+def _orders(whole: Sequence[BuildJob], chosen: argparse.Namespace) -> list[BuildJob]:
+    """Return a job for each order. Raises KitforgeError for a call or a file that cannot be meant."""
+    from kitforge.release.families import order_jobs
+
+    if len(whole) != 1 or chosen.size or chosen.values:
+        raise KitforgeError("--orders is for one kit, without --size and --set; the file says both in its columns.")
+    jobs, left_out = order_jobs(whole[0], chosen.orders)
+    if left_out and not chosen.quiet:
+        echo(f"columns that are read over: {', '.join(left_out)}")
+    return jobs
 
 
 def chosen_languages(chosen: list[str] | None) -> tuple[str, ...]:

@@ -51,6 +51,9 @@ SHAPE_UNFIT = FindingType("shape-unfit", Severity.ERROR, "A shape that its opera
 FONT_UNREADABLE = FindingType(
     "font-unreadable", Severity.ERROR, "A font file is damaged, too large or of another kind."
 )
+TEXT_UNFIT = FindingType(
+    "text-unfit", Severity.ERROR, "A text that is too long, or too large for the room that it must fit into."
+)
 LAYER_MISSING = FindingType(
     "layer-missing", Severity.ERROR, "A layer that the drawing does not have, or that is empty."
 )

@@ -11,7 +11,7 @@ from kitforge.definition.needs import NeedEntry
 from kitforge.definition.operations import AnyOperation
 from kitforge.definition.pictures import PicturesEntry
 from kitforge.definition.shapes import Entry, Shape
-from kitforge.definition.sizes import MOST_SIZES, ReleaseEntry, SizeEntry
+from kitforge.definition.sizes import MOST_SIZES, ReleaseEntry, SizeEntry, TextEntry
 from kitforge.definition.together import MOST_STANDING, StandingEntry
 from kitforge.definition.values import (
     Date,
@@ -225,6 +225,9 @@ class Definition(Entry):
     parameters: dict[ParameterName, Length] = {}
     sizes: dict[Key, SizeEntry] = Field(
         default={}, max_length=MOST_SIZES, description="Sets of parameters by name; every one of them is a kit."
+    )
+    texts: dict[ParameterName, TextEntry] = Field(
+        default={}, max_length=40, description="Texts that may be set; text shapes write them as {name}."
     )
     release: ReleaseEntry = ReleaseEntry()
     machines: list[Title] = Field(default=[], description="Machine classes the kit is for; all of them if left out.")

@@ -109,6 +109,9 @@ class TextShape(Entry):
     angle: Number = 0
     font: Title = Field(default="Regular", description="A .ttf or .otf file, or ExtraLight, Light, Regular ... Black.")
     mirror: bool = Field(default=False, description="Reads right from behind: for the bottom face.")
+    within: Point | None = Field(
+        default=None, description="[width, height] that the drawn text, as it lies, must fit into; more is an error."
+    )
 
     @model_validator(mode="after")
     def _one_place(self) -> TextShape:

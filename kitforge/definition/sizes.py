@@ -7,7 +7,7 @@ from typing import Literal
 from pydantic import Field
 
 from kitforge.definition.shapes import Entry
-from kitforge.definition.values import ParameterName, Raw, Title
+from kitforge.definition.values import ParameterName, Raw, Title, Words
 
 MOST_SIZES = 12
 """Sizes of one kit; each is checked, cut and printed by itself (a bound of taste, no source)."""
@@ -20,6 +20,13 @@ class SizeEntry(Entry):
     set: dict[ParameterName, Raw] = Field(
         default={}, max_length=200, description="Parameters that differ, with their values in this size."
     )
+
+
+class TextEntry(Entry):
+    """A text that a call or an order may set, such as a name; shapes write it as `{name}`."""
+
+    default: Words = Field(description="What is written where nothing else is set.")
+    longest: int = Field(default=40, ge=1, le=400, description="Most characters.")
 
 
 class ReleaseEntry(Entry):

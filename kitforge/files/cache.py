@@ -143,6 +143,13 @@ def key_of(kind: str, *parts: bytes) -> str:
     return f"{kind}-{found.hexdigest()}"
 
 
+class ReadingCache(FileCache):
+    """A cache in which things are found and nothing is kept: for what is made of a stranger's name."""
+
+    def put(self, key: str, body: bytes) -> None:
+        """Keep nothing."""
+
+
 def users_cache() -> FileCache | None:
     """Return the user's cache; None where it is switched off or its folder cannot be trusted or made."""
     if os.environ.get(SWITCH_OFF):

@@ -21,6 +21,11 @@ class KitChoice:
     order: str = ""
     private: bool = False
 
+    @property
+    def label(self) -> str:
+        """What findings and results are told with: the size, the order, or both; '' for neither."""
+        return " ".join(one for one in (self.size, f"order {self.order}" if self.order else "") if one)
+
 
 AS_WRITTEN = KitChoice()
 

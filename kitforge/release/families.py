@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from kitforge.model.pack import BuildOptions
     from kitforge.release.jobs import BuildJob
 
-MOST_PRINTED = 72
+MOST_PRINTED = 36
 """Sizes times languages times papers of one kit in one call, each with its booklet (a bound of taste, no source)."""
 
 _KIT_FILE = "kit.yaml"
@@ -92,6 +92,20 @@ def build_jobs(job: BuildJob, wanted: Sequence[str], values: Sequence[tuple[str,
     if how != "each":
         together = tuple(one.size for one in choices)
         yield replace(job, choice=replace(choices[0], size=""), together=together, told=how == "both")
+
+
+def order_jobs(job: BuildJob, orders: Path) -> tuple[list[BuildJob], list[str]]:
+    """Return a job for each order of a file, and the columns of it that mean nothing to the kit.
+
+    Raises KitforgeError for a file that cannot be used, UnreadableKitError for a kit that cannot be read.
+    """
+    from kitforge.release.orders import read_orders
+    from kitforge.stages.read import read
+
+    definition = read(job.folder).definition
+    names = [*definition.texts, *definition.parameters]
+    choices, left_out = read_orders(orders, names, tuple(definition.sizes))
+    return [replace(job, choice=choice) for choice in choices], left_out
 
 
 def _require_few(folder: Path, sizes: int, options: BuildOptions) -> None:

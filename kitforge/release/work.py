@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from kitforge.files.artefacts import Artefacts, kept_in
-from kitforge.files.cache import FileCache, users_cache, users_folder
+from kitforge.files.cache import FileCache, ReadingCache, users_cache, users_folder
 from kitforge.language import language
 from kitforge.model.errors import KitforgeError, PluginError, UnreadableKitError
 from kitforge.model.findings import in_words
@@ -66,6 +66,8 @@ def build_one(job: BuildJob, progress: Progress = quiet) -> KitResult:
     """
     begun = time.monotonic()
     cache = users_cache() if job.cached and not _inside(job) else None
+    if job.choice.private:
+        return _of_order(job, progress, cache, begun)
     if cache is not None and (found := unchanged(job, cache)) is not None:
         return found
     try:
@@ -81,9 +83,22 @@ def build_one(job: BuildJob, progress: Progress = quiet) -> KitResult:
         return with_mistake(KitResult(job.folder, of=job.choice.size), str(mistake))
 
 
+def _of_order(job: BuildJob, progress: Progress, cache: FileCache | None, begun: float) -> KitResult:
+    """Build what a buyer ordered: what others made is found in the cache, nothing with the buyer's words is kept."""
+    label = job.choice.label
+    try:
+        with kept_in(_artefacts(ReadingCache(cache.folder) if cache is not None else None)):
+            found = _built(job, progress, None, begun)
+    except PluginError:
+        raise
+    except KitforgeError as mistake:
+        return with_mistake(KitResult(job.folder, of=label), str(mistake))
+    return replace(found, of=label, rows=tuple(replace(row, size=label) for row in found.rows))
+
+
 def last_result(job: BuildJob) -> KitResult | None:
     """Return the result of a build that would be the same again, without doing it; None where it must be done."""
-    cache = users_cache() if job.cached and not _inside(job) else None
+    cache = users_cache() if job.cached and not job.choice.private and not _inside(job) else None
     return unchanged(job, cache) if cache is not None else None
 
 

@@ -15,8 +15,9 @@ from kitforge.geometry.winding import without_overlaps
 from kitforge.lettering.text import Align, Arc, Lettering, text_on_arc, text_on_line, width_of
 from kitforge.lettering.typeface import WEIGHTS, LetteringError, read_typeface, shipped_typeface
 from kitforge.model.errors import RefusedValueError
-from kitforge.model.messages import msg, series
+from kitforge.model.messages import mm, msg, series
 from kitforge.model.path import Path
+from kitforge.model.piece import Bounds
 from kitforge.resolve.values import ANYWHERE, ResolveContext, ValueRange, label
 
 if TYPE_CHECKING:
@@ -43,11 +44,42 @@ def outlines_of(
         mirrored=entry.mirror,
     )
     face = _typeface(sheet, files, entry, place)
+    written = sheet.text(entry.write, *place, "write")
+    room = sheet.point(entry.within, *place, "within") if entry.within is not None else None
     if entry.on_arc is not None:
         arc = _arc(sheet, entry.on_arc, (*place, "on_arc"))
-        return lambda: _drawn(entry.write, face, lambda face: _on_arc(entry.write, face, how, arc))
-    at = sheet.point(entry.at, *place, "at") if entry.at is not None else (0.0, 0.0)
-    return lambda: _drawn(entry.write, face, lambda face: text_on_line(entry.write, face, how, at))
+        draw = _drawing(written, face, lambda face: _on_arc(written, face, how, arc))
+    else:
+        at = sheet.point(entry.at, *place, "at") if entry.at is not None else (0.0, 0.0)
+        draw = _drawing(written, face, lambda face: text_on_line(written, face, how, at))
+    return (lambda: _fitted(sheet, draw(), room, how, (*place, "within"))) if room else draw
+
+
+def _drawing(
+    text: str, face: Typeface | None, draw: Callable[[Typeface], list[Path]]
+) -> Callable[[], tuple[Path, ...]]:
+    return lambda: _drawn(text, face, draw)
+
+
+def _fitted(
+    sheet: ResolveContext, drawn: tuple[Path, ...], room: tuple[float, float], how: Lettering, place: Place
+) -> tuple[Path, ...]:
+    """Return the outlines, with a finding where they are larger than the room that they must fit into."""
+    box = Bounds.around(path.bounds for path in drawn) if drawn else Bounds(0.0, 0.0, 0.0, 0.0)
+    sides = [(most, side) for most, side in zip(room, (box.width, box.height), strict=True) if side > 0]
+    share = min((most / side for most, side in sides), default=1.0)
+    if share < 1.0 - 1e-9:
+        message = msg(
+            "{place}: the text is {width} wide and {height} high; {most} by {most_2} is the room.",
+            place=label(place),
+            width=mm(box.width),
+            height=mm(box.height),
+            most=mm(room[0]),
+            most_2=mm(room[1]),
+        )
+        advice = msg("Shorten it, or write it {height} high or less.", height=mm(how.height * share))
+        sheet.report(kinds.TEXT_UNFIT, place, message, advice)
+    return drawn
 
 
 def _arc(sheet: ResolveContext, entry: TextArc, place: Place) -> Arc:

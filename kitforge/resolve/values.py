@@ -26,6 +26,7 @@ from kitforge.workshop.names import Named, find, known, names_of
 T = TypeVar("T")
 N = TypeVar("N", bound=Named)
 NAN = math.nan
+_BRACED = re.compile(r"\{([a-z][a-z0-9_]{0,39})\}")
 
 
 class ValueRange(NamedTuple):
@@ -54,13 +55,15 @@ SIZE = ValueRange(0.05, 20_000.0)
 class ResolveContext:
     """Evaluates values of one kit.
 
-    unit: 'mm' or 'in', what a bare number means; names: the parameters; failures: how often a value could not be had,
-    whether that was reported here or where a parameter was written.
+    unit: 'mm' or 'in', what a bare number means; names: the parameters; texts: those that
+    may be set; failures: how often a value could not be had, whether that was reported here or where a parameter was
+    written.
     """
 
     unit: str
     where: Positions
     names: Mapping[str, DimensionedValue] = field(default_factory=dict)
+    texts: Mapping[str, str] = field(default_factory=dict)
     problems: list[Finding] = field(default_factory=list)
     failures: int = 0
 
@@ -186,6 +189,13 @@ class ResolveContext:
             self.report(kinds.BAD_NUMBER, place, message, msg("Check the number and its unit."))
             return NAN
         return value
+
+    def text(self, written: str, *place: str | int) -> str:
+        """Return a text with what stands for {name} in it; braces mean nothing in a kit without `texts`."""
+        for name in dict.fromkeys(_BRACED.findall(written)) if self.texts else ():
+            if name not in self.texts:
+                self._unknown(name, {key: key for key in self.texts}, msg("text"), place)
+        return _BRACED.sub(lambda found: self.texts.get(found[1], found[0]), written) if self.texts else written
 
     def look_up(self, table: Mapping[str, T], name: str, what: Message, *place: str | int) -> T | None:
         """Return the entry of a table; None and a finding with the nearest name where there is none."""

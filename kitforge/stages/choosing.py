@@ -16,7 +16,7 @@ from kitforge.definition.values import Length
 from kitforge.model.errors import UnreadableKitError, refusal
 from kitforge.model.family import Family, KitChoice, Size, Written
 from kitforge.model.findings import Finding, Source, sort_findings
-from kitforge.model.messages import Message, msg, series
+from kitforge.model.messages import Message, msg, msg_many, series
 from kitforge.resolve.values import label, title_of
 from kitforge.stages.read import ReadKit
 
@@ -30,7 +30,8 @@ def choose(read_kit: ReadKit, choice: KitChoice) -> ReadKit:
     Every parameter knows where its value was written: in `sizes` for one that the size sets. Raises UnreadableKitError
     with every name that is not known and every value that will not do.
     """
-    if not read_kit.definition.sizes and not choice.values and not choice.size:
+    definition = read_kit.definition
+    if not (definition.sizes or definition.texts or choice.values or choice.size):
         return read_kit
     choosing = _Choosing(read_kit.definition, read_kit.where)
     chosen = choosing.size(choice.size)
@@ -40,7 +41,7 @@ def choose(read_kit: ReadKit, choice: KitChoice) -> ReadKit:
         raise UnreadableKitError(sort_findings(choosing.problems), read_kit.definition.units)
     family = Family(choosing.sizes(), chosen, choice.values, choice.order, read_kit.definition.kit.title)
     definition = read_kit.definition.model_copy(update={"parameters": choosing.parameters})
-    return replace(read_kit, definition=definition, where=choosing.positions(), family=family)
+    return replace(read_kit, definition=definition, where=choosing.positions(), family=family, texts=choosing.texts)
 
 
 def sizes_of(definition: Definition) -> tuple[Size, ...]:
@@ -61,6 +62,7 @@ class _Choosing:
 
     def __post_init__(self) -> None:
         self.parameters: dict[str, Written] = dict(self.definition.parameters)
+        self.texts = {name: entry.default for name, entry in self.definition.texts.items()}
 
     def sizes(self) -> tuple[Size, ...]:
         return sizes_of(self.definition)
@@ -89,14 +91,20 @@ class _Choosing:
 
     def set_by_call(self, values: tuple[tuple[str, Written], ...]) -> None:
         for name, raw in values:
-            known = name in self.parameters
-            source = self.where.of("parameters", name) if known else self.where.key("parameters")
-            self._set(name, _as_yaml(raw), msg("--set {name}", name=name), source, source)
+            table = "texts" if name in self.texts else "parameters"
+            known = name in self.parameters or name in self.texts
+            source = self.where.of(table, name) if known else self.where.key(table)
+            value = raw if name in self.texts else _as_yaml(raw)
+            self._set(name, value, msg("--set {name}", name=name), source, source)
 
     def _set(self, name: str, raw: Written, said: Message, at_name: Source, at_value: Source) -> None:
+        if name in self.texts:
+            self._set_text(name, raw, said, at_value)
+            return
         if name not in self.parameters:
+            known = {**self.parameters, **self.texts}
             message = msg("{place}: there is no parameter '{name}'.", place=said, name=name)
-            advice = nearest(name, self.parameters) or _known(self.parameters)
+            advice = nearest(name, known) or _known(known)
             self.problems.append(kinds.UNKNOWN_NAME.new(message, advice, source=at_name))
             return
         try:
@@ -104,6 +112,23 @@ class _Choosing:
         except ValueError as error:
             message = msg("{place}: {said}.", place=said, said=refusal(error))
             self.problems.append(kinds.WRONG_VALUE.new(message, source=at_value))
+
+    def _set_text(self, name: str, raw: Written, said: Message, at: Source) -> None:
+        text, longest = str(raw).strip(), self.definition.texts[name].longest
+        self.texts[name] = text
+        odd = [one for one in text if not one.isprintable()]
+        if not text or odd:
+            message = msg("{place}: a text of letters that can be seen is wanted.", place=said)
+            self.problems.append(kinds.TEXT_UNFIT.new(message, msg("Take other characters out."), source=at))
+        elif len(text) > longest:
+            message = msg_many(
+                "{place}: the text has {count} character; {longest} is the limit.",
+                "{place}: the text has {count} characters; {longest} is the limit.",
+                len(text),
+                place=said,
+                longest=longest,
+            )
+            self.problems.append(kinds.TEXT_UNFIT.new(message, msg("Shorten it."), source=at))
 
     def positions(self) -> Positions:
         return Positions(self.where.file, {**self.where.values, **self.moved}, self.where.keys)

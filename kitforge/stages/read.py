@@ -35,7 +35,7 @@ _LISTED = 2000
 class ReadKit:
     """What the author wrote: the definition, where everything stands in it, and every file by its relative name.
 
-    family: its sizes and the one that was chosen, once one is.
+    family: its sizes and the one that was chosen, once one is; texts: those that may be set, as they are.
     """
 
     definition: Definition
@@ -44,6 +44,7 @@ class ReadKit:
     text: str = field(repr=False)
     files: Mapping[str, bytes] = field(default_factory=dict, repr=False)
     family: Family = ONE_SIZE
+    texts: Mapping[str, str] = field(default_factory=dict, repr=False)
 
 
 @record

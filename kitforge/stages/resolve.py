@@ -72,6 +72,7 @@ class _Resolving:
 
     def kit(self) -> Kit:
         definition, sheet = self.definition, self.sheet
+        sheet.texts = self.read_kit.texts
         evaluate_parameters(sheet, definition.parameters)
         found = {key: resolve_stock(sheet, key, entry, self.workshop) for key, entry in definition.stock.items()}
         stock = {key: piece for key, piece in found.items() if piece is not None}

@@ -211,8 +211,8 @@ def test_too_many_booklets_at_once_are_refused(tmp_path: Path, call: Call) -> No
     more = "".join(f"  size-{number}: {{}}\n" for number in range(9))
     kit = written(tmp_path / "marker", ("  medium: {}\n", more))
     code, _out, err = call("build", kit, "-o", tmp_path / "out", "--language", "all", "--paper", "both")
-    if code == 2:
-        assert f"{MOST_PRINTED} at a time is the limit" in err
+    assert code == 2
+    assert f"{MOST_PRINTED} at a time is the limit" in err
     kit = written(tmp_path / "more", ("  medium: {}\n", more + more.replace("size-", "other-")))
     assert call("check", kit)[0] == 2
 
