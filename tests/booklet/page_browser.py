@@ -49,11 +49,13 @@ const press = (key) => document.body.dispatchEvent(new KeyboardEvent("keydown", 
 """
 
 
-def driven(page: str, script: str, folder: Path, *, before: str = "") -> Any:
-    """Return what a script gives in the page, after the page's own; before: a script that runs before that."""
-    title = re.search(
-        r"<title>(.*?)</title>", page_after(_driven(page, script, folder, before), folder / "profile"), re.DOTALL
-    )
+def driven(page: str, script: str, folder: Path, *, before: str = "", more: tuple[str, ...] = ()) -> Any:
+    """Return whatever a script gives in the page, after the page's own.
+
+    before: a script that runs before that; more: further options of the browser.
+    """
+    dom = page_after(_driven(page, script, folder, before), folder / "profile", more=more)
+    title = re.search(r"<title>(.*?)</title>", dom, re.DOTALL)
     assert title is not None
     answer = json.loads(unescape(title[1]).replace("\u00a0", " "))
     assert "error" not in answer if isinstance(answer, dict) else True, answer

@@ -29,10 +29,13 @@ def find_browser() -> str:
     return found
 
 
-def page_after(page: pathlib.Path, profile: pathlib.Path, fragment: str = "") -> str:
-    """Return the page as it is in the browser after its scripts ran, opened at a fragment such as '#f3'."""
+def page_after(page: pathlib.Path, profile: pathlib.Path, fragment: str = "", more: tuple[str, ...] = ()) -> str:
+    """Return the page as it is in the browser after its scripts ran, opened at a fragment such as '#f3'.
+
+    more: further options of the browser.
+    """
     done = subprocess.run(
-        [find_browser(), *_QUIET, f"--user-data-dir={profile}", "--virtual-time-budget=3000", "--dump-dom",
+        [find_browser(), *_QUIET, f"--user-data-dir={profile}", "--virtual-time-budget=3000", *more, "--dump-dom",
          page.as_uri() + fragment],
         capture_output=True, text=True, timeout=120, check=True,
     )  # fmt: skip

@@ -30,6 +30,7 @@ from kitforge.workshop.bounds import LIMITS
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge.workshop.load import load_workshop
 from kitforge_booklet.page.holding_data import holding_data
+from kitforge_booklet.page.maps import maps_of
 from kitforge_booklet.page.words import in_languages, words_in
 
 if TYPE_CHECKING:
@@ -76,6 +77,7 @@ def reckoning_data(kit: Kit, plan: Plan, options: BuildOptions, script: str) -> 
         "woods": _woods(kit, options),
         "fit": fit,
         "setups": holding_data(plan, steps, options),
+        "maps": maps_of(plan, kit.parts),
         **_explanations(kit, plan),
     }
 

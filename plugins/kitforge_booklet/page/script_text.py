@@ -7,7 +7,7 @@ from importlib.resources import files
 
 RECKONING = ("numbers.js", "reckoning.js")
 """What computes, after the worksheet's own script."""
-SCREEN = ("explaining.js", "keeping.js", "own.js", "working.js", "screen.js")
+SCREEN = ("relief.js", "explaining.js", "keeping.js", "own.js", "working.js", "screen.js")
 """What a reader uses."""
 _COMMENT = re.compile(r"^\s*//[^\n]*\n", re.MULTILINE)
 _INDENT = re.compile(r"^[ \t]+", re.MULTILINE)

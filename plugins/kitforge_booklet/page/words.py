@@ -112,6 +112,13 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "load": later("Load notes from a file"),
         "no notes": later("That file holds no notes of this kit."),
         "print": later("Print this page"),
+        "turn it": later("Look at it from all sides"),
+        "solid of": later("The piece after step {number}; the arrow keys turn it."),
+        "no solid": later("This browser cannot show it from all sides; the picture above shows it."),
+        "turn left": later("Turn left"),
+        "turn right": later("Turn right"),
+        "other face": later("Other face"),
+        "close": later("Close"),
         # explaining
         "how": later("How these figures came about"),
         "at least": later("at least"),

@@ -189,6 +189,46 @@
   };
   const lost = el("p", {className: "fine", textContent: ""});
 
+  // A button below each step's picture; one view at a time, since each takes memory of the graphics card.
+  let seen = null;
+  const solids = () => {
+    const {say} = write();
+    document.querySelectorAll(".solid").forEach((one) => one.remove());
+    seen = null;
+    for (const article of document.querySelectorAll(`.in.${code()} article.step`)) {
+      const number = Number(article.dataset.step);
+      if (!data.maps.some((part) => part.steps.some((step) => step[0] === number))) continue;
+      const open = el("button", {type: "button", textContent: say("turn it")}), told = el("span", {className: "fine"});
+      const box = el("div", {className: "solid"}, el("p", {}, open, told));
+      article.querySelector(".views").after(box);
+      open.addEventListener("click", async () => {
+        if (seen) seen.close();
+        const canvas = el("canvas", {width: 900, height: 640, tabIndex: 0, role: "img", ariaLabel: say("solid of", {number})});
+        const close = () => {
+          canvas.remove();
+          box.querySelectorAll(".turns").forEach((one) => one.remove());
+          open.hidden = false;
+        };
+        try {
+          const view = await relief.shownIn(canvas, data, number, () => { close(); told.textContent = say("no solid"); });
+          const button = (word, act) => {
+            const made = el("button", {type: "button", textContent: say(word)});
+            made.addEventListener("click", act);
+            return made;
+          };
+          const away = () => { close(); view.end(); seen = null; };
+          seen = {close: away};
+          open.hidden = true;
+          box.append(canvas, el("p", {className: "turns"}, button("turn left", () => view.turn(-0.3, 0)), button("turn right", () => view.turn(0.3, 0)),
+            button("other face", view.flip), button("close", () => { away(); open.focus(); })));
+        } catch (error) {
+          close();
+          told.textContent = say("no solid");
+        }
+      });
+    }
+  };
+
   const notes = () => {
     const {say} = write();
     document.querySelectorAll(".notes").forEach((one) => one.remove());
@@ -220,6 +260,7 @@
     attempt(form);
     attempt(compute);
     attempt(notes);
+    attempt(solids);
     attempt(tools);
     attempt(ticks);
     const chosen = document.getElementById(`k${keeping.get("chosen", "class") || 0}`);
