@@ -133,7 +133,8 @@ def documents(
 
     template: a file of HTML for Jinja2 that begins with `{% extends "base.html" %}`, fills `{% block body %}` and says
     its texts as `{{ _("...") }}`; the theme of the build gives it its looks. data: makes the dataclass whose fields the
-    template knows, called once for each language. about: what the document is, for its title and READ-ME-FIRST.txt.
+    template knows, called once for each language; an author's texts in it take that language.
+    about: what the document is, for its title and READ-ME-FIRST.txt.
     """
     from pathlib import Path as File
 

@@ -110,13 +110,17 @@ def check_kit(
     machine: MachineClass | None = None,
     cutters: Sequence[Cutter] = (),
     choice: KitChoice = AS_WRITTEN,
+    languages: Sequence[str] = (),
 ) -> CheckedKit:
-    """Read, resolve, plan and check the kit in `folder`; everything else, and what is raised, as in `plan_kit`."""
+    """Read, resolve, plan and check the kit in `folder`; everything else, and what is raised, as in `plan_kit`.
+
+    languages: in which it is to be built; texts that it lacks in one of them are found.
+    """
     from kitforge.stages.checking import check
 
     kit, planned = plan_kit(folder, plugins, progress, machine, cutters, choice)
     progress("check")
-    return CheckedKit(kit, planned, tuple(check(kit, planned, plugins)))
+    return CheckedKit(kit, planned, tuple(check(kit, planned, plugins, languages)))
 
 
 def build_kit(
@@ -144,11 +148,12 @@ def build_kit(
     from kitforge.pack.targets import require_room
 
     require_room(output)
-    checked = check_kit(folder, plugins, progress, machine, cutters, choice)
+    options = options or BuildOptions()
+    checked = check_kit(folder, plugins, progress, machine, cutters, choice, options.languages)
     if checked.fails() if allowed is None else not allowed(checked):
         return Built(checked, None)
     archive = archive_of(checked, output, _readers(machine, cutters), keep or {})
-    options = ready_options(checked, options or BuildOptions())
+    options = ready_options(checked, options)
     progress("render")
     files = render_files(checked, plugins, options)
     progress("pack")

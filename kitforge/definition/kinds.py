@@ -43,6 +43,9 @@ BAD_NUMBER = FindingType("bad-number", Severity.ERROR, "A number that cannot be,
 BAD_DATE = FindingType("bad-date", Severity.ERROR, "A date that is not in the calendar.")
 BAD_LICENCE = FindingType("bad-licence", Severity.ERROR, "The licence is not an SPDX licence expression.")
 CHARACTER_MISSING = FindingType("character-missing", Severity.ERROR, "A text that cannot be printed as it is written.")
+TEXT_UNTRANSLATED = FindingType(
+    "text-untranslated", Severity.WARNING, "Texts of the kit are not given in a language that is built."
+)
 NAME_UNFIT = FindingType(
     "name-unfit", Severity.ERROR, "A name from which no file can be named that every system can unpack."
 )

@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 from pydantic import Field, model_validator
 
 from kitforge.definition.shapes import Entry
-from kitforge.definition.values import Key, Length, Point, Title, Whole
+from kitforge.definition.values import Key, Length, OwnTitle, Point, Whole
 from kitforge.model.errors import RefusedValueError
 from kitforge.model.messages import listed, msg, series
 
@@ -18,7 +18,7 @@ class NeedOf(Entry):
     """What every need shares: the part, and what it is for, which the messages say."""
 
     part: Key
-    for_: Title | None = Field(default=None, alias="for", description="What it is for, e.g. the cable.")
+    for_: OwnTitle | None = Field(default=None, alias="for", description="What it is for, e.g. the cable.")
 
 
 class PassageEntry(NeedOf):
@@ -80,7 +80,7 @@ class MatesEntry(Entry):
     takes: EdgeOf
     clearance: Annotated[list[Length], Field(min_length=2, max_length=2, description="[least, most] play in all.")]
     depth: Length | None = Field(default=None, description="How deep it goes in, for a slot `at` a point.")
-    for_: Title | None = Field(default=None, alias="for", description="What it is for.")
+    for_: OwnTitle | None = Field(default=None, alias="for", description="What it is for.")
 
 
 class SpacingEntry(NeedOf):
@@ -120,7 +120,7 @@ class KeepsEntry(Entry):
     part: Key | Annotated[list[Key], Field(min_length=1, max_length=200)] = Field(
         description="A part, a list of parts, or all for every part of the kit."
     )
-    for_: Title | None = Field(default=None, alias="for", description="What it is for, e.g. the cable.")
+    for_: OwnTitle | None = Field(default=None, alias="for", description="What it is for, e.g. the cable.")
     features: list[Key] = Field(default=[], max_length=40, description="Which features; all of them if left out.")
     floor: Length | None = None
     wall: Length | None = None

@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 from pydantic import Discriminator, Field, Tag, model_validator
 
 from kitforge.definition.shapes import Entry, Shape
-from kitforge.definition.values import Depth, Feed, Key, Length, Number, Point, Share, Text, Title
+from kitforge.definition.values import Depth, Feed, Key, Length, Number, OwnTitle, OwnWords, Point, Share, Title
 from kitforge.model.errors import RefusedValueError
 from kitforge.model.messages import msg
 
@@ -61,7 +61,7 @@ class OperationEntry(Entry):
 
     name: Key
     cutter: Key
-    title: Title | None = None
+    title: OwnTitle | None = None
     face: Literal["top", "bottom"] = "top"
     roughing: PassEntry | None = None
     finishing: PassEntry | None = None
@@ -72,7 +72,7 @@ class OperationEntry(Entry):
         ]
         | None
     ) = None
-    note: Text | None = None
+    note: OwnWords | None = None
 
 
 class FaceEntry(OperationEntry):

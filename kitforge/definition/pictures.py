@@ -8,7 +8,7 @@ from pydantic import Field, model_validator
 
 from kitforge.definition.shapes import Entry
 from kitforge.definition.together import X_RUNS, Direction, Spot, TurnEntry
-from kitforge.definition.values import Length, Point, Title
+from kitforge.definition.values import Length, OwnTitle, Point
 from kitforge.model.errors import RefusedValueError
 from kitforge.model.messages import msg
 
@@ -38,7 +38,7 @@ class StandInEntry(Entry):
     step: Annotated[int, Field(ge=1, le=1000)] | None = Field(
         default=None, description="The assembly step that puts it in, from 1; without it only covers show it."
     )
-    for_: Title | None = Field(default=None, alias="for", description="What it is, e.g. the saucer.")
+    for_: OwnTitle | None = Field(default=None, alias="for", description="What it is, e.g. the saucer.")
 
     @model_validator(mode="after")
     def _one_shape(self) -> StandInEntry:

@@ -18,11 +18,13 @@ from kitforge.definition.values import (
     Key,
     Length,
     Number,
+    OwnTexts,
+    OwnTitle,
+    OwnWords,
     ParameterName,
     Point,
     Slug,
     Text,
-    Texts,
     Title,
     Version,
     list_or_value,
@@ -53,18 +55,18 @@ class ChangeEntry(Entry):
 
     version: Version
     date: Date | None = None
-    text: Texts
+    text: OwnTexts
 
 
 class KitEntry(Entry):
     """Who made the kit and what it is."""
 
-    title: Title
+    title: OwnTitle
     slug: Slug = Field(description="The kit's short name, for file names.")
     version: Version
     author: Title
     licence: Title = Field(description="SPDX licence expression, e.g. CC-BY-NC-4.0 or LicenseRef-MyShop-Personal.")
-    summary: Text
+    summary: OwnWords
     skill: Literal["beginner", "some practice", "experienced"] = "beginner"
     licence_file: Text | None = None
     released: Date | None = Field(default=None, description="Release date, YYYY-MM-DD.")
@@ -91,7 +93,7 @@ class StockEntry(Entry):
     width: Length
     length: Length
     grain: Literal["length", "width", "none"] = "length"
-    title: Title | None = None
+    title: OwnTitle | None = None
     count: Annotated[int, Field(ge=1, le=1000)] | None = None
     margin: Length = "10 mm"
     boards: Length | None = Field(default=None, description="Widest board to glue this piece up from, as bought.")
@@ -114,8 +116,8 @@ class CutterEntry(Entry):
     centre_cutting: bool | None = None
     substrate: Literal["solid carbide", "carbide tipped", "hss"] = "solid carbide"
     max_speed: Number | None = Field(default=None, description="Highest speed marked on the cutter, min-1.")
-    name: Title | None = None
-    note: Text | None = None
+    name: OwnTitle | None = None
+    note: OwnWords | None = None
 
 
 class DrawingBox(Entry):
@@ -131,7 +133,7 @@ class PartEntry(Entry):
     stock: Key
     outline: Shape
     operations: Annotated[list[AnyOperation], Field(min_length=1)]
-    title: Title | None = None
+    title: OwnTitle | None = None
     count: Annotated[int, Field(ge=1, le=1000)] = 1
     drawing: Text | None = Field(default=None, description="The drawing that `layer` shapes of this part are in.")
     units: Literal["mm", "cm", "m", "in", "ft", "pt"] | None = Field(
@@ -144,7 +146,7 @@ class PartEntry(Entry):
         default=None, description="Where in the drawing this part is: only what lies wholly inside the box is taken."
     )
     place: list[Point] = Field(default=[], description="Where each copy's origin lies on the stock.")
-    note: Text | None = None
+    note: OwnWords | None = None
 
 
 class SetupEntry(Entry):
@@ -153,7 +155,7 @@ class SetupEntry(Entry):
     hold_down: list[Title] = []
     fasteners: list[Point] = Field(default=[], description="Screws or brads, [x, y] on the stock.")
     clamps: list[Point] = Field(default=[], description="Clamps, [x, y] of the clamp's tip on the stock.")
-    note: Text | None = None
+    note: OwnWords | None = None
 
 
 class StockSetups(Entry):
@@ -166,13 +168,13 @@ class StockSetups(Entry):
 class HardwareEntry(Entry):
     """A thing to buy."""
 
-    item: Title
+    item: OwnTitle
     count: Annotated[
-        Annotated[Title, Tag("~text")] | Annotated[Annotated[int, Field(ge=1, le=100_000)], Tag("~value")],
+        Annotated[OwnTitle, Tag("~text")] | Annotated[Annotated[int, Field(ge=1, le=100_000)], Tag("~value")],
         Discriminator(lambda value: "~value" if isinstance(value, int) else "~text"),
     ] = 1
-    use: Text | None = Field(default=None, description="What it is for, in words.")
-    note: Text | None = None
+    use: OwnWords | None = Field(default=None, description="What it is for, in words.")
+    note: OwnWords | None = None
     hazard: HazardOrHazards | None = Field(
         default=None, description="Dangers that it brings into the piece, `none` for none; unknown if left out."
     )
@@ -190,15 +192,15 @@ class TriedEntry(Entry):
     machine: Title = Field(description="The machine class, or a machine of `own_machines`.")
     wood: Title = Field(description="The wood or panel that was cut.")
     date: Date
-    seen: Text = Field(description="What was cut and what was seen, good and bad.")
+    seen: OwnWords = Field(description="What was cut and what was seen, good and bad.")
 
 
 class AssemblyEntry(Entry):
     """One assembly step."""
 
-    text: Text
+    text: OwnWords
     parts: list[Key] = []
-    caution: Text | None = None
+    caution: OwnWords | None = None
     dry: bool = Field(default=False, description="Only a trial: the parts come apart again.")
     face: Literal["top", "bottom"] = Field(default="top", description="The face of the parts that is up at this step.")
     uses: Uses = []
@@ -209,7 +211,7 @@ class FinishingEntry(Entry):
 
     sanding: list[Annotated[int, Field(ge=24, le=3000)]] = [120, 180]
     finish: Title | None = None
-    surfaces: Text | None = None
+    surfaces: OwnWords | None = None
     steps: list[AnyFinishingStep] = []
 
 
@@ -250,4 +252,4 @@ class Definition(Entry):
         default=[], max_length=MOST_STANDING, description="Where each copy of the parts stands in the finished piece."
     )
     pictures: PicturesEntry | None = Field(default=None, description="How pictures show the finished piece.")
-    notes: list[Text] = []
+    notes: list[OwnWords] = []

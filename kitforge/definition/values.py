@@ -9,11 +9,12 @@ import re
 from collections.abc import Callable
 from typing import Annotated, TypeVar
 
-from pydantic import BeforeValidator, Discriminator, Field, Tag, WithJsonSchema
+from pydantic import BeforeValidator, Discriminator, Field, PlainValidator, Tag, WithJsonSchema
 
 from kitforge.definition.expression import RESERVED, Expression, parse_expression
 from kitforge.model.errors import RefusedValueError
 from kitforge.model.messages import Message, later, msg, term
+from kitforge.model.own_words import FIRST_LANGUAGE, OwnText
 from kitforge.model.units import parse_length
 
 Raw = str | int | float
@@ -156,6 +157,40 @@ def _text(longest: int) -> Callable[[object], str]:
     return validate
 
 
+def _own_text(longest: int) -> Callable[[object], OwnText]:
+    """Return a validator of a text, or of the same text in several languages."""
+    one = _text(longest)
+
+    def validate(raw: object) -> OwnText:
+        if isinstance(raw, OwnText):
+            return raw
+        if not isinstance(raw, dict):
+            return OwnText(one(raw))
+        if not by_language(raw):
+            raise RefusedValueError(
+                msg("a text is wanted, not a group of keys; one in several languages is written {en: ..., de: ...}")
+            )
+        said = {}
+        for code, text in raw.items():
+            try:
+                said[code] = one(text)
+            except RefusedValueError as error:
+                raise RefusedValueError(msg("in '{code}', {said}", code=code, said=error.message)) from None
+        return OwnText(said.get(FIRST_LANGUAGE) or next(iter(said.values())), said)
+
+    return validate
+
+
+def by_language(value: object) -> bool:
+    """Return whether an entry is a text by language: a group whose keys are codes of two small letters (ISO 639-1)."""
+    return isinstance(value, dict) and bool(value) and all(re.fullmatch("[a-z]{2}", str(key)) for key in value)
+
+
+def line_or_text(value: object) -> str:
+    """Return which branch of a union a sentence belongs to: a group of keys with what it uses, or the text alone."""
+    return "~value" if by_language(value) else mapping_or_value(value)
+
+
 def mapping_or_value(value: object) -> str:
     """Return which branch of a union a value belongs to: a group of keys (or the record of it) or anything else."""
     return "~mapping" if isinstance(value, dict) or hasattr(value, "model_fields_set") else "~value"
@@ -168,6 +203,17 @@ def list_or_value(value: object) -> str:
 
 def _collet(text: str) -> object:
     return text if re.fullmatch(r"ER\d{1,2}", text.strip().upper()) else _length(text)
+
+
+def _by_language(longest: int) -> dict[str, JsonType]:
+    text: dict[str, object] = {"type": "string", "minLength": 1, "maxLength": longest}
+    several: dict[str, object] = {
+        "type": "object",
+        "minProperties": 1,
+        "patternProperties": {"^[a-z]{2}$": text},
+        "additionalProperties": False,
+    }
+    return {"description": "A text, or the same by language: {en: ..., de: ...}.", "anyOf": [text, several]}
 
 
 _LENGTH = {"type": ["string", "number"], "description": f"A length: {EXAMPLES}; a bare number is in the kit's units."}
@@ -217,7 +263,11 @@ Title = Annotated[
 Words = Annotated[
     str, BeforeValidator(_text(400)), WithJsonSchema({"type": "string", "minLength": 1, "maxLength": 400})
 ]
+OwnWords = Annotated[OwnText, PlainValidator(_own_text(2000)), WithJsonSchema(_by_language(2000))]
+OwnTitle = Annotated[OwnText, PlainValidator(_own_text(120)), WithJsonSchema(_by_language(120))]
 PathData = Annotated[
     str, BeforeValidator(_text(100_000)), WithJsonSchema({"type": "string", "minLength": 1, "maxLength": 100_000})
 ]
-Texts = Annotated[Annotated[list[Text], Tag("~list")] | Annotated[Text, Tag("~value")], Discriminator(list_or_value)]
+OwnTexts = Annotated[
+    Annotated[list[OwnWords], Tag("~list")] | Annotated[OwnWords, Tag("~value")], Discriminator(list_or_value)
+]

@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 from pydantic import Discriminator, Field, Tag
 
 from kitforge.definition.shapes import Entry
-from kitforge.definition.values import Key, Text, Title, mapping_or_value
+from kitforge.definition.values import Key, OwnTitle, OwnWords, line_or_text, mapping_or_value
 
 
 class UseEntry(Entry):
@@ -15,7 +15,7 @@ class UseEntry(Entry):
 
     item: Key
     count: Annotated[int, Field(ge=1, le=1000)] | None = None
-    detail: Title | None = Field(default=None, description="Which one: its size or its kind.")
+    detail: OwnTitle | None = Field(default=None, description="Which one: its size or its kind.")
 
 
 AnyUse = Annotated[
@@ -31,7 +31,7 @@ Uses = Annotated[
 class LineEntry(Entry):
     """A sentence with what it uses."""
 
-    text: Text
+    text: OwnWords
     uses: Uses = Field(default=[])
 
 
@@ -44,10 +44,10 @@ class FinishingStepEntry(LineEntry):
 
 
 AnyLine = Annotated[
-    Annotated[Text, Tag("~value")] | Annotated[LineEntry, Tag("~mapping")],
-    Discriminator(mapping_or_value),
+    Annotated[OwnWords, Tag("~value")] | Annotated[LineEntry, Tag("~mapping")],
+    Discriminator(line_or_text),
 ]
 AnyFinishingStep = Annotated[
-    Annotated[Text, Tag("~value")] | Annotated[FinishingStepEntry, Tag("~mapping")],
-    Discriminator(mapping_or_value),
+    Annotated[OwnWords, Tag("~value")] | Annotated[FinishingStepEntry, Tag("~mapping")],
+    Discriminator(line_or_text),
 ]

@@ -58,7 +58,7 @@ class Language:
 
     def wording(self, units: str = "mm") -> Wording:
         """Return how messages are written in this language, lengths in 'mm' or 'in'."""
-        return Wording(self.text, self.counted, self.point, units, self.code in _CAPITAL_NOUNS)
+        return Wording(self.text, self.counted, self.point, units, self.code in _CAPITAL_NOUNS, self.code)
 
 
 ENGLISH = Language(SOURCE_LANGUAGE, "English")

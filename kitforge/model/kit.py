@@ -350,6 +350,14 @@ class KitInfo:
 
 
 @record
+class WrittenText:
+    """Where a text of the author's stands or is missing, and the languages in which it was given."""
+
+    source: Source
+    languages: tuple[str, ...]
+
+
+@record
 class Kit:
     """The whole kit, ready to be planned. files: every file of the kit that was read, by its relative name.
 
@@ -359,6 +367,7 @@ class Kit:
     pictures: how they show the piece.
     cutting_rows: what plugins add to the physics. plugin_keys: what the kit tells each plugin, by its name.
     layout: where parts lie as its layout.lock has it. family: the sizes, and which of them it is.
+    texts: which texts there are in which languages.
     """
 
     info: KitInfo
@@ -384,6 +393,7 @@ class Kit:
     plugin_keys: Mapping[str, object] = field(default_factory=dict)
     layout: tuple[LaidSheet, ...] = ()
     family: Family = Family()
+    texts: tuple[WrittenText, ...] = ()
 
     def part(self, key: str) -> Part:
         """Return the part with this key. Raises KeyError if there is none."""

@@ -3,9 +3,9 @@
     msg("The pocket is {depth} deep, the stock {thickness} thick.", depth=mm(12.5), thickness=mm(12))
 
 A program decides by codes and values, never by these words. Values are: a Quantity (a number with its unit), a plain
-int, a plain str (what an author wrote, a key: never translated), another Message (translated), Numbers that share a
-unit, Listed things, Advices, or an Inner name. A word of the tables goes in as `term(word)`, so that it is translated,
-and as `inner(word)` where it does not begin the sentence.
+int, a plain str (a key, or what an author wrote: in the reader's language where the author gave it in that), another
+Message (translated), Numbers that share a unit, Listed things, Advices, or an Inner name. A word of the tables goes in
+as `term(word)`, so that it is translated, and as `inner(word)` where it does not begin the sentence.
 """
 
 from __future__ import annotations
@@ -14,6 +14,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Literal
 
+from kitforge.model.own_words import FIRST_LANGUAGE, OwnText
 from kitforge.model.record import record
 from kitforge.model.units import MM_PER_INCH, fixed_number, mm_number, plain_number
 
@@ -192,7 +193,7 @@ def _first_of_two(one: str, many: str, count: int) -> str:
 class Wording:
     """How messages become words: translation, wording for a count, decimal sign, and units ('mm' or 'in').
 
-    capital_nouns: the language writes them with a capital inside a sentence too.
+    capital_nouns: the language writes them with a capital inside a sentence too. code: of the language.
     """
 
     text: Callable[[str], str] = _as_it_is
@@ -200,6 +201,7 @@ class Wording:
     point: str = "."
     units: str = "mm"
     capital_nouns: bool = False
+    code: str = FIRST_LANGUAGE
 
     def write(self, value: Value) -> str:
         """Return a value in words."""
@@ -217,7 +219,7 @@ class Wording:
         if isinstance(value, Advices):
             words = "; ".join(self.write(item) for item in value.items)
             return f"{words[:1].upper()}{words[1:]}{'.' if words else ''}"
-        return str(value)
+        return value.said_in(self.code) if isinstance(value, OwnText) else str(value)
 
     def _message(self, message: Message) -> str:
         if message.many is not None:

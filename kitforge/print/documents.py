@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from kitforge.language import file_stem, render_text, use_language
+from kitforge.model.own_words import in_language
 from kitforge.print.parallel import DocumentJob, set_drafts
 from kitforge.print.render import Imprint, manuscript
 from kitforge.print.themes import load_theme
@@ -25,15 +26,16 @@ def themed_documents(
 
     template: HTML for Jinja2 that extends the theme's `base.html`. A theme that has a file `<stem>.html` itself
     restyles the document. data: makes the dataclass whose fields the template knows, called once for each language.
-    about: what the document is, for its title and the list of files. Raises ThemeError for a fault of the template.
+    An author's texts in it take the language of the document. about: what the document is, for its title and the list
+    of files. Raises ThemeError for a fault of the template.
     """
     found = load_theme(options.theme)
     theme = replace(found, files={f"{stem}.html": template.read_bytes(), **found.files})
     drafts = []
     for code in options.languages:
         with use_language(code):
-            filled = data()
-            imprint = Imprint(kit.info.title, kit.info.author, render_text(about), kit.info.released, code)
+            filled, info = in_language((data(), kit.info), code)
+            imprint = Imprint(info.title, kit.info.author, render_text(about), kit.info.released, code)
             for paper in options.papers:
                 job = manuscript(theme, f"{stem}.html", filled, paper, imprint)
                 drafts.append(DocumentJob(f"{file_stem(stem)}-{paper}.pdf", job, about, code))

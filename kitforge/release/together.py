@@ -67,7 +67,7 @@ def _checked(
     for size in job.together:
         choice = replace(job.choice, size=size)
         try:
-            one = check_kit(job.folder, plugins, progress, job.machine, job.cutters, choice)
+            one = check_kit(job.folder, plugins, progress, job.machine, job.cutters, choice, job.options.languages)
         except UnreadableKitError as error:
             results.append(unreadable_result(job.folder, error, job.most, size=size))
         else:
@@ -87,6 +87,7 @@ def merged(results: Sequence[KitResult]) -> KitResult:
 def family_files(checked: Sequence[CheckedKit], plugins: Plugins, options: BuildOptions) -> list[PackFile]:
     """Return every file of the pack of all sizes; those of a size lie in a folder that is named as its own pack is."""
     from kitforge.language import use_language
+    from kitforge.model.own_words import in_language
     from kitforge.pack.family_readme import family_read_me
     from kitforge.pack.names import pack_name
     from kitforge.pack.readme import licence_file
@@ -105,7 +106,7 @@ def family_files(checked: Sequence[CheckedKit], plugins: Plugins, options: Build
                 files.append(replace(file, name=f"{folder}/{file.name}"))
     for code in options.languages:
         with use_language(code):
-            files.append(family_read_me(title, [(one.kit, one.plan) for one in checked]))
+            files.append(family_read_me(*in_language((title, [(one.kit, one.plan) for one in checked]), code)))
     whole = sealed({file.name: file.data for file in files}, _manifest(title, manifests))
     files += [PackFile(name, whole[name], "") for name in (MANIFEST, SUMS)]
     return sorted(files, key=lambda file: file.name)

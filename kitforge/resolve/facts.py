@@ -25,7 +25,8 @@ def resolve_hardware(sheet: ResolveContext, definition: Definition) -> tuple[Har
 def _thing(sheet: ResolveContext, entry: HardwareEntry, at: Place) -> Hardware:
     written = [entry.hazard] if isinstance(entry.hazard, str) else entry.hazard
     hazards = None if written is None else tuple(hazard for hazard in Hazard if hazard.value in written)
-    return Hardware(entry.item, str(entry.count), entry.use, entry.note, hazards, sheet.where.key(*at))
+    count = str(entry.count) if isinstance(entry.count, int) else entry.count
+    return Hardware(entry.item, count, entry.use, entry.note, hazards, sheet.where.key(*at))
 
 
 def resolve_uses(entry: KitEntry) -> tuple[PieceUse, ...]:

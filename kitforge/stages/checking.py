@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from kitforge.model.findings import Finding, sort_findings
 from kitforge.stages.naming import unfit_names
 from kitforge.stages.one_fault import each_once
+from kitforge.stages.own_languages import untranslated
 
 if TYPE_CHECKING:
     from kitforge.model.kit import Kit
@@ -14,7 +16,10 @@ if TYPE_CHECKING:
     from kitforge.plugins import Plugins
 
 
-def check(kit: Kit, plan: Plan, plugins: Plugins) -> list[Finding]:
-    """Return the findings of all plugins on a planned kit, with those met while resolving, worst first, each once."""
-    found = [*kit.problems, *unfit_names(kit, plan), *plugins.check(kit, plan)]
+def check(kit: Kit, plan: Plan, plugins: Plugins, languages: Iterable[str] = ()) -> list[Finding]:
+    """Return the findings of all plugins on a planned kit, with those met while resolving, worst first, each once.
+
+    languages: in which the kit is to be built.
+    """
+    found = [*kit.problems, *unfit_names(kit, plan), *untranslated(kit, languages), *plugins.check(kit, plan)]
     return sort_findings(each_once(list(dict.fromkeys(found)), kit))

@@ -13,6 +13,7 @@ from kitforge.definition.shapes import Shape
 from kitforge.model.characters import steers
 from kitforge.model.findings import Finding, Source
 from kitforge.model.messages import Message, listed, msg
+from kitforge.model.own_words import wordings
 
 if TYPE_CHECKING:
     from kitforge.definition.schema import Definition
@@ -36,8 +37,8 @@ def report_unprintable(sheet: ResolveContext, definition: Definition, files: Map
 
 def report_texts(sheet: ResolveContext, entry: BaseModel) -> None:
     """Report every text in an entry of kit.yaml (or of a machine file) that cannot be printed."""
-    for place, text in _texts(entry, ()):
-        if wrong := unprintable(text):
+    for place, text in printed_texts(entry):
+        if wrong := unprintable("".join(wordings(text))):
             sheet.add(_found(wrong, _label(place), sheet.where.of(*place)), stops=False)
 
 
@@ -72,7 +73,7 @@ def _label(place: Place) -> Message:
     return msg("{place}", place=label(place))
 
 
-def _texts(value: object, place: Place) -> Iterator[tuple[Place, str]]:
+def printed_texts(value: object, place: Place = ()) -> Iterator[tuple[Place, str]]:
     """Yield every printed text with its place, as deep as an entry is nested."""
     if isinstance(value, str):
         yield place, value
@@ -81,11 +82,11 @@ def _texts(value: object, place: Place) -> Iterator[tuple[Place, str]]:
     elif isinstance(value, BaseModel):
         for name, field in type(value).model_fields.items():
             if name not in _NOT_PRINTED:
-                yield from _texts(getattr(value, name), (*place, field.alias or name))
+                yield from printed_texts(getattr(value, name), (*place, field.alias or name))
     elif isinstance(value, Mapping):
         for key, inner in value.items():
-            yield from _texts(str(key), (*place, key))
-            yield from _texts(inner, (*place, key))
+            yield from printed_texts(str(key), (*place, key))
+            yield from printed_texts(inner, (*place, key))
     elif isinstance(value, list | tuple):
         for index, inner in enumerate(value):
-            yield from _texts(inner, (*place, index))
+            yield from printed_texts(inner, (*place, index))

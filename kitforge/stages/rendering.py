@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from kitforge.language import use_language
+from kitforge.model.own_words import in_language
 from kitforge.pack.readme import licence_file, read_me_first
 from kitforge.print.parallel import typesetters
 
@@ -31,5 +32,5 @@ def render(
 def _read_me_files(kit: Kit, plan: Plan, files: Sequence[PackFile], options: BuildOptions) -> Iterator[PackFile]:
     for code in options.languages:
         with use_language(code):
-            made = read_me_first(kit, plan, files, options.machines)
+            made = read_me_first(*in_language((kit, plan), code), files, options.machines)
         yield made

@@ -35,6 +35,7 @@ from kitforge.resolve.values import NAN, ResolveContext, evaluate_parameters, la
 from kitforge.resolve.work import resolve_assembly, resolve_finishing
 from kitforge.resolve.workshop import resolve_cutter, resolve_setups, resolve_stock
 from kitforge.stages.naming import report_folder_name
+from kitforge.stages.own_languages import written_texts
 from kitforge.stages.printable import report_unprintable
 from kitforge.workshop.load import load_workshop
 
@@ -115,6 +116,7 @@ class _Resolving:
             plugin_keys=plugin_keys,
             tried=tried,
             family=self.read_kit.family,
+            texts=tuple(written_texts(definition, sheet.where)),
         )
 
     def _parts(

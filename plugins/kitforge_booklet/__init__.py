@@ -23,6 +23,7 @@ ABOUT = later("How to make it, step by step, from buying the wood to the last co
 def kitforge_render(kit: Kit, plan: Plan, options: BuildOptions) -> Iterable[PackFile]:
     """Return `booklet-a4.pdf` and so on as the options ask, and the same for a screen in one file, `start.html`."""
     from kitforge.language import use_language
+    from kitforge.model.own_words import in_language
     from kitforge.print.parallel import set_drafts
     from kitforge_booklet.build import booklet
     from kitforge_booklet.page.document import start_page
@@ -30,7 +31,7 @@ def kitforge_render(kit: Kit, plan: Plan, options: BuildOptions) -> Iterable[Pac
     booklets = {}
     for code in options.languages:
         with use_language(code):
-            booklets[code] = booklet(kit, plan, options)
+            booklets[code] = booklet(*in_language((kit, plan), code), options)
     yield from set_drafts([draft for code, data in booklets.items() for draft in _drafts(kit, data, options, code)])
     yield start_page(kit, plan, options, booklets)
 
@@ -38,14 +39,16 @@ def kitforge_render(kit: Kit, plan: Plan, options: BuildOptions) -> Iterable[Pac
 def _drafts(kit: Kit, data: Booklet, options: BuildOptions, code: str) -> list[DocumentJob]:
     """Return the documents of one language, one for each paper, ready to be set."""
     from kitforge.language import file_stem, say, use_language
+    from kitforge.model.own_words import in_language
     from kitforge.print.parallel import DocumentJob
     from kitforge.print.render import Imprint, manuscript
     from kitforge.print.themes import load_theme
 
+    info = in_language(kit.info, code)
     with use_language(code):
         theme = load_theme(options.theme)
-        subject = say("Booklet, version {version}", version=kit.info.version)
-        imprint = Imprint(kit.info.title, kit.info.author, subject, kit.info.released, code)
+        subject = say("Booklet, version {version}", version=info.version)
+        imprint = Imprint(info.title, info.author, subject, info.released, code)
         return [
             DocumentJob(
                 f"{file_stem('booklet')}-{paper}.pdf",

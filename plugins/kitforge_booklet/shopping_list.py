@@ -95,13 +95,17 @@ def _cutters(plan: Plan, units: Units, grow: float) -> tuple[CutterItem, ...]:
     return tuple(
         CutterItem(
             render_text(cutter.name),
-            cutter_words(cutter, units),
+            _with_note(cutter_words(cutter, units), cutter.note),
             _uses(used.get(cutter.key, ()), flattens=cutter.key in flattening),
             stand_in_words(instead[cutter.key], units) if cutter.key in instead else "",
             dimensioned_cutter(cutter, units, scale, grow),
         )
         for cutter in plan.cutters
     )
+
+
+def _with_note(words: str, note: str | None) -> str:
+    return f"{sentence(words)} {sentence(note)}" if note else words
 
 
 def _uses(numbers: Sequence[int], *, flattens: bool) -> str:

@@ -38,6 +38,7 @@ def kitforge_check(kit: Kit) -> Iterator[Finding]:
 def kitforge_render(kit: Kit, plan: Plan, options: BuildOptions) -> Iterable[PackFile]:
     """Return `listing.txt` in each language, the covers and one `pictures/step-NN.png` for each step."""
     from kitforge.language import file_stem, use_language
+    from kitforge.model.own_words import in_language
     from kitforge.model.pack import PackFile
     from kitforge.pack.wording import encode
     from kitforge_listing.pictures import cover_pictures, more_pictures, step_pictures
@@ -45,7 +46,12 @@ def kitforge_render(kit: Kit, plan: Plan, options: BuildOptions) -> Iterable[Pac
 
     for code in options.languages:
         with use_language(code):
-            yield PackFile(f"{file_stem('listing')}.txt", encode(listing(kit, plan, options)), ABOUT_TEXT, code)
+            yield PackFile(
+                f"{file_stem('listing')}.txt",
+                encode(listing(*in_language((kit, plan), code), options)),
+                ABOUT_TEXT,
+                code,
+            )
     for name, data in cover_pictures(kit, plan):
         yield PackFile(f"pictures/{name}.jpg", data, ABOUT_WHITE if "white" in name else ABOUT_COVER)
     about = {"parts": ABOUT_PARTS, "apart": ABOUT_APART, "close-up": ABOUT_CLOSE}

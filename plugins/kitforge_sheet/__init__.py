@@ -35,11 +35,13 @@ def kitforge_render(kit: Kit, plan: Plan, options: BuildOptions) -> Iterable[Pac
 def _drafts(kit: Kit, plan: Plan, options: BuildOptions, code: str) -> list[DocumentJob]:
     """Return the documents of one language, one for each paper, ready to be set."""
     from kitforge.language import file_stem, say, use_language
+    from kitforge.model.own_words import in_language
     from kitforge.print.parallel import DocumentJob
     from kitforge.print.render import Imprint, manuscript
     from kitforge.print.themes import load_theme
     from kitforge_sheet.sheet import settings_sheet
 
+    kit, plan = in_language((kit, plan), code)
     with use_language(code):
         data, theme = settings_sheet(kit, plan, options), load_theme(options.theme)
         subject = say("Settings, version {version}", version=kit.info.version)

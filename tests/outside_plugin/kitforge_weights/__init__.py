@@ -70,7 +70,7 @@ def kitforge_render(kit: Kit, plan: Plan, findings: Sequence[Finding], options: 
     lines = ["part,count,kg each", *(f"{part.key},{part.count},{weight(part):.3f}" for part in kit.parts)]
     yield PackFile("weights.csv", ("\n".join(lines) + "\n").encode(), msg("What every part weighs, as a table."))
     page = HERE / "weights.html"
-    rows = tuple((str(part.title), part.count, round(1000 * weight(part))) for part in kit.parts)
+    rows = tuple((part.title, part.count, round(1000 * weight(part))) for part in kit.parts)
     yield from documents(kit, options, "weights", page, lambda: Page(rows), msg("What every part weighs."))
 
 
