@@ -107,3 +107,20 @@ class FinishingStep:
 
     line: Line
     when: When = When.BEFORE
+
+
+@record
+class WrittenText:
+    """Where a text of the author's stands or is missing, and the languages in which it was given."""
+
+    source: Source
+    languages: tuple[str, ...]
+
+
+@record
+class Change:
+    """What changed in a version of the kit."""
+
+    version: str
+    date: str | None
+    text: tuple[str, ...]

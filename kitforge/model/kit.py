@@ -10,7 +10,7 @@ from dataclasses import field, replace
 from enum import StrEnum
 
 from kitforge.model.datum import AS_IT_CAME, Datum
-from kitforge.model.facts import FinishingStep, PieceUse, Tried
+from kitforge.model.facts import Change, FinishingStep, PieceUse, Tried, WrittenText
 from kitforge.model.facts import Hardware as Hardware  # noqa: PLC0414 - a name of this module as well
 from kitforge.model.family import Family
 from kitforge.model.findings import Finding, Source
@@ -317,15 +317,6 @@ class Finishing:
 
 
 @record
-class Change:
-    """What changed in a version of the kit."""
-
-    version: str
-    date: str | None
-    text: tuple[str, ...]
-
-
-@record
 class KitInfo:
     """What the kit is and who made it. units: 'mm' or 'in' first in print; licence: SPDX expression.
 
@@ -350,24 +341,15 @@ class KitInfo:
 
 
 @record
-class WrittenText:
-    """Where a text of the author's stands or is missing, and the languages in which it was given."""
-
-    source: Source
-    languages: tuple[str, ...]
-
-
-@record
 class Kit:
     """The whole kit, ready to be planned. files: every file of the kit that was read, by its relative name.
 
     machines_named: True when the author listed the machine classes, False when they are all of them. problems: what
     reading and resolving found that does not stop the plan. needs: what must be so for the kit to work. together:
     where every copy stands in the finished piece; empty where the author does not say. tried: the maker's own trials.
-    pictures: how they show the piece.
-    cutting_rows: what plugins add to the physics. plugin_keys: what the kit tells each plugin, by its name.
-    layout: where parts lie as its layout.lock has it. family: the sizes, and which of them it is.
-    texts: which texts there are in which languages.
+    pictures: how they show the piece. cutting_rows: what plugins add to the physics. plugin_keys: what the kit tells
+    each plugin, by its name. layout: where parts lie as its layout.lock has it. family: the sizes, and which of them it
+    is. texts: which there are in which languages.
     """
 
     info: KitInfo

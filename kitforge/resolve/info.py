@@ -9,8 +9,9 @@ from packaging.licenses import InvalidLicenseExpression, canonicalize_license_ex
 from kitforge.definition import kinds
 from kitforge.definition.positions import Place
 from kitforge.definition.schema import KitEntry
+from kitforge.model.facts import Change
 from kitforge.model.family import Size
-from kitforge.model.kit import Change, KitInfo
+from kitforge.model.kit import KitInfo
 from kitforge.model.messages import msg
 from kitforge.resolve.facts import check_date, resolve_uses
 from kitforge.resolve.values import ResolveContext, label

@@ -6,8 +6,8 @@ from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
 from kitforge.definition import kinds
+from kitforge.model.facts import WrittenText
 from kitforge.model.findings import Finding
-from kitforge.model.kit import WrittenText
 from kitforge.model.messages import msg, msg_many
 from kitforge.model.own_words import FIRST_LANGUAGE, OwnText
 from kitforge.stages.printable import printed_texts

@@ -75,6 +75,7 @@ def test_both_languages_come_from_one_call(files: dict[str, PackFile]) -> None:
         "settings-a4.pdf",
         "settings-de-a4.pdf",
         "settings.csv",
+        "start.html",
     ]
     assert {file.language for file in files.values()} == {"", "en", "de"}
 
