@@ -9,7 +9,7 @@ from dataclasses import replace
 import pytest
 from kit_samples import Sample
 from planted import Fault
-from shapely import Point, affinity
+from shapely import Point
 
 import kitforge_holding
 from kitforge.cutting.settings import settings
@@ -91,7 +91,7 @@ def _in_facings(sample: Sample, setup: PlannedSetup) -> Iterator[str]:
         if step.operation.does is not OperationKind.FACE or step.cut is None or step.cut.is_empty:
             continue
         for run in setup.sheets[0].runs(step):
-            area = affinity.translate(step.cut, run.x, run.y)
+            area = run.shape(step.cut)
             for place in setup.fasteners:
                 if area.distance(Point(place.x, place.y)) < place.keep_out - 0.5 and "fastener-in-cut" not in told:
                     yield f"{step.key}: a {place.kind} at {place.x:g}, {place.y:g} stands in what is faced"

@@ -15,6 +15,7 @@ from scipy import ndimage
 
 from kitforge.cutting.hold import Held
 from kitforge.model.kit import Face
+from kitforge.model.piece import Bounds
 from kitforge.model.pieces import SMALL_WASTE, Bridge, Division, WoodPiece
 from kitforge.model.plan import FastenerPlace, HoldResult, Placement, Plan, PlannedSetup, Step
 from kitforge.model.workshop import HoldDown, HoldKind
@@ -90,18 +91,22 @@ def _carve(depths: Field, step: Step, run: Placement) -> None:
         return
     if step.cut is None or step.cut.is_empty:
         return
-    left, low, right, high = step.cut.bounds
-    columns = max(0, math.floor((left + run.x) / CELL) - 2), min(depths.shape[1], math.ceil((right + run.x) / CELL) + 2)
-    rows = max(0, math.floor((low + run.y) / CELL) - 2), min(depths.shape[0], math.ceil((high + run.y) / CELL) + 2)
+    left, low, right, high = run.box(Bounds(*step.cut.bounds))
+    columns = max(0, math.floor(left / CELL) - 2), min(depths.shape[1], math.ceil(right / CELL) + 2)
+    rows = max(0, math.floor(low / CELL) - 2), min(depths.shape[0], math.ceil(high / CELL) + 2)
     if columns[0] >= columns[1] or rows[0] >= rows[1]:
         return
-    grid = Grid(columns[0] * CELL - run.x, rows[0] * CELL - run.y, CELL, rows[1] - rows[0], columns[1] - columns[0])
+    # the same cells in the part's own coordinates: its grid is turned back, what is cut there is turned on again
+    corners = [run.back(column * CELL, row * CELL) for column in columns for row in rows]
+    x, y = (min(values) for values in zip(*corners, strict=True))
+    size = rows[1] - rows[0], columns[1] - columns[0]
+    grid = Grid(x, y, CELL, *(size if run.turn % 180 == 0 else size[::-1]))
     blank = Surface(grid, step.part.stock.actual, np.zeros(grid.shape, np.float32))
     after = after_step(blank, step).after
     found = after.top if step.face is Face.TOP else after.bottom
     if found is not None:
         here = depths[rows[0] : rows[1], columns[0] : columns[1]]
-        np.maximum(here, found, out=here)
+        np.maximum(here, np.rot90(found, -(run.turn // 90)), out=here)
 
 
 def _of_setup(

@@ -37,6 +37,7 @@ Key = tuple[str, int]
 Rings = tuple[Ring, ...]
 Free = list[list[Point]]
 
+_LEAN = 4  # common practice, no source
 _REST = 0.02  # mm: what rounding of rings and places may take from a gap
 
 
@@ -114,16 +115,20 @@ class _Filling:
     table: Table
     inside: Rings
     outside: list[Rings]
+    low: bool = False
     lying: list[tuple[Key, Point]] = field(default_factory=list)
     free: dict[Key, tuple[Free, int]] = field(default_factory=dict)
 
     def place_for(self, key: Key) -> Point | None:
-        """Return the best place for a shape: its right end farthest left, then its upper one lowest; None if none."""
-        free = self._free(key)
+        """Return the best place for a shape, None where there is none."""
         _left, _bottom, right, top = extent(self.table.bare[key])
-        spots = ((x + right, y + top, x, y) for ring in free for x, y in ring)
+        spots = ((*self.rank(x + right, y + top), x, y) for ring in self._free(key) for x, y in ring)
         best = min(spots, default=None)
         return best and (best[2], best[3])
+
+    def rank(self, right: int, top: int) -> tuple[int, int]:
+        """Return by what places are compared: the right end and then the upper one, or low places before left ones."""
+        return (_LEAN * right + top, right) if self.low else (right, top)
 
     def _free(self, key: Key) -> Free:
         free, regarded = self.free.get(key, (None, 0))
@@ -172,10 +177,13 @@ class Placer:
         for room in wanted.rooms:
             self.fillings.append((_inside(room), _outside(room, wanted.gap)))
 
-    def lay(self, sequence: Sequence[tuple[str, int]]) -> Laid:
-        """Return the layout of copies (part, number) in this order, each in the first room that has a place for it."""
+    def lay(self, sequence: Sequence[tuple[str, int]], *, low: bool = False) -> Laid:
+        """Return the layout of copies (part, number) in this order, each in the first room that has a place for it.
+
+        low: four millimetres to the left count as much as one down; else the left counts alone, then down.
+        """
         rooms = [
-            _Filling(number, room, self.table, *self.fillings[number])
+            _Filling(number, room, self.table, *self.fillings[number], low=low)
             for number, room in enumerate(self.table.wanted.rooms)
         ]
         for filling in rooms:
@@ -200,16 +208,16 @@ class Placer:
 
 
 def _best(filling: _Filling, part: str) -> tuple[int, Point] | None:
-    """Return the turn and place of a part in a room by its right end, its upper end, and then its turn."""
+    """Return the turn and place of a part in a room: the best place of all turns, the lower turn of equal ones."""
     found = []
     for turn in filling.room.turns:
         at = filling.place_for((part, turn))
         if at is not None:
             _left, _bottom, right, top = extent(filling.table.bare[part, turn])
-            found.append((at[0] + right, at[1] + top, at[0], at[1], turn))
+            found.append((*filling.rank(at[0] + right, at[1] + top), *at, turn))
     if not found:
         return None
-    _right, _top, x, y, turn = min(found)
+    _first, _second, x, y, turn = min(found)
     return turn, (x, y)
 
 

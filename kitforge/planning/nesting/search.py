@@ -1,4 +1,5 @@
-"""The search for a layout: six sorted orders, then a fixed number of swaps and moves of the best one found.
+"""The search for a layout: six sorted orders, then a fixed number of swaps and moves of the best one found, twice:
+once each copy goes as far left as it can, once low places count as well.
 
 Never a clock: the number of tries is fixed beforehand, and the random numbers are those of a documented generator, so
 that the same kit gives the same layout on every run. The rectangles of today are candidate zero.
@@ -42,13 +43,17 @@ def search(wanted: LayoutTask, zero: Laid | None, tries: int = TRIES, seed: int 
     """Return the best layout of a task. zero: one that is known, of rectangles, taken where nothing better is found."""
     placer = Placer(Table(wanted))
     copies = [(part.part, copy) for part in wanted.parts for copy in part.copies]
+    most = min(tries, WORK // max(1, len(copies) ** 2)) if len(copies) > 1 else 0
     best = _Best(Scores(placer), copies, zero)
-    for order in _orders(placer.table, copies):
-        best.offer(order, placer.lay(order))
-    changes = random.Random(seed)
-    for _try in range(min(tries, WORK // max(1, len(copies) ** 2)) if len(copies) > 1 else 0):
-        order = _changed(best.order, changes)
-        best.offer(order, placer.lay(order))
+    for low, share in ((False, most - most // 2), (True, most // 2)):
+        climb = _Best(best.scores, copies, zero)
+        for order in _orders(placer.table, copies):
+            climb.offer(order, placer.lay(order, low=low))
+        changes = random.Random(seed)
+        for _try in range(share):
+            order = _changed(climb.order, changes)
+            climb.offer(order, placer.lay(order, low=low))
+        best.take(climb)
     found = best.laid or placer.lay(copies)
     return Found(found, best.scores.length(found), best.tried, found is zero)
 
@@ -68,6 +73,12 @@ class _Best:
             return  # never longer than candidate zero, not even by less than counts
         if self.score is None or score <= self.score:
             self.order, self.laid, self.score = order, laid, score
+
+    def take(self, other: _Best) -> None:
+        """Take over what another search has found, if it is better."""
+        self.tried += other.tried
+        if other.laid is not None and (self.score is None or (other.score is not None and other.score < self.score)):
+            self.order, self.laid, self.score = other.order, other.laid, other.score
 
 
 @record(eq=False)
