@@ -85,22 +85,29 @@ def plan_kit(
     cutters: of the reader's, in the place of the kit's of the same keys; choice as in `load_kit`. Raises
     UnreadableKitError when the kit cannot be read, and KitforgeError where a cutter cannot stand in.
     """
+    from kitforge.stages.choosing import choose
     from kitforge.stages.planning import plan
+    from kitforge.stages.read import read
+    from kitforge.stages.resolve import resolve
+    from kitforge.stages.rungs import with_rungs
 
-    kit = load_kit(folder, plugins, progress, choice)
+    progress("read")
+    written = read(folder)
+    progress("resolve")
+    kit = resolve(choose(written, choice), plugins)
     if machine is not None:
         kit = replace(kit, machines=(machine,), machines_named=True)
     progress("plan")
     planned = plan(kit, plugins)
     if not cutters:
-        return kit, planned
+        return with_rungs(written, choice, kit, planned, plugins)
     from kitforge.planning.own_cutters import refuse_untrue, refuse_without_settings, with_cutters
 
     refuse_untrue(kit, planned, cutters)
     kit = with_cutters(kit, cutters)
     changed = plan(kit, plugins)
     refuse_without_settings(planned, changed, cutters)
-    return kit, changed
+    return with_rungs(written, choice, kit, changed, plugins, cutters)
 
 
 def check_kit(

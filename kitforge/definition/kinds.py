@@ -70,6 +70,12 @@ TOGETHER_COUNT = FindingType(
 )
 TOGETHER_MISSING = FindingType("together-missing", Severity.WARNING, "A part has no place in the finished piece.")
 THICKNESS_ODD = FindingType("thickness-odd", Severity.WARNING, "The measured thickness is far from the nominal one.")
+LADDER_UNFIT = FindingType(
+    "ladder-unfit", Severity.ERROR, "A ladder of thicknesses that is none, or that the stock does not follow."
+)
+LADDER_STILL = FindingType(
+    "ladder-still", Severity.WARNING, "No part changes with the rungs of a ladder, so there is nothing to choose."
+)
 FACED_AWAY = FindingType("faced-away", Severity.ERROR, "A facing takes off as much as there is wood, or more.")
 FACING_DIFFERS = FindingType(
     "facing-differs", Severity.ERROR, "Two parts want their common stock faced in different ways."

@@ -6,6 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Discriminator, Field, Tag, model_validator
 
+from kitforge.definition.ladder import LadderEntry
 from kitforge.definition.machines import MachineEntry
 from kitforge.definition.needs import NeedEntry
 from kitforge.definition.operations import AnyOperation
@@ -99,6 +100,7 @@ class StockEntry(Entry):
     boards: Length | None = Field(default=None, description="Widest board to glue this piece up from, as bought.")
     planer: Length | None = Field(default=None, description="Widest piece that the planer takes.")
     prepare: list[AnyLine] = []
+    ladder: LadderEntry | None = Field(default=None, description="Other actual thicknesses to draw the kit for.")
 
 
 class CutterEntry(Entry):

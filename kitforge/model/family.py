@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from kitforge.model.findings import Source
 from kitforge.model.record import record
 
 Written = str | int | float
@@ -61,3 +62,13 @@ class Family:
 
 
 ONE_SIZE = Family()
+
+
+@record
+class Ladder:
+    """Actual thicknesses of a stock that a kit is drawn for: the parameter that they set, and the rungs, thinnest
+    first, mm."""
+
+    of: str
+    rungs: tuple[float, ...]
+    source: Source

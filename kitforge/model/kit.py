@@ -12,7 +12,7 @@ from enum import StrEnum
 from kitforge.model.datum import AS_IT_CAME, Datum
 from kitforge.model.facts import Change, FinishingStep, PieceUse, Tried, WrittenText
 from kitforge.model.facts import Hardware as Hardware  # noqa: PLC0414 - a name of this module as well
-from kitforge.model.family import Family
+from kitforge.model.family import Family, Ladder
 from kitforge.model.findings import Finding, Source
 from kitforge.model.layout import LaidSheet
 from kitforge.model.left_standing import OnionSkin as OnionSkin  # noqa: PLC0414 - a name of this module as well
@@ -75,6 +75,7 @@ class Stock:
     """A piece of stock. length runs along x, width along y; `actual` thickness is the one that is cut.
 
     boards: widest board to glue it up from, planer: widest piece that the planer takes, mm; None: what is usual.
+    ladder: other actual thicknesses that there are drawings for.
     """
 
     key: str
@@ -91,6 +92,7 @@ class Stock:
     prepare: tuple[Line, ...] = ()
     boards: float | None = None
     planer: float | None = None
+    ladder: Ladder | None = None
 
 
 class OperationKind(StrEnum):

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from kitforge.model.datum import AS_IT_CAME, ROUNDING, Datum
 from kitforge.model.findings import Severity
 from kitforge.model.hollows import walls_apart
-from kitforge.model.kit import Cutter, Face, Operation, Part, Setup, Stock
+from kitforge.model.kit import Cutter, Face, Kit, Operation, Part, Setup, Stock
 from kitforge.model.layout import Placement as Placement  # noqa: PLC0414 - a name of this module as well
 from kitforge.model.messages import Message, Text, msg
 from kitforge.model.passes import Passes
@@ -419,11 +419,21 @@ class MachinePlan:
 
 
 @record
+class Rung:
+    """A kit as it is drawn and planned for another actual thickness of one of its stocks, mm."""
+
+    stock: str
+    thickness: float
+    kit: Kit
+    plan: Plan
+
+
+@record
 class Plan:
     """Steps in cutting order and what they mean on each machine class; prepared: how each stock is made ready.
 
     freed: by step key, the keys of the parts that it cuts loose, as the pieces of the stock show it. turning: the holes
-    that show whether a turned piece lies right.
+    that show whether a turned piece lies right. rungs: the same kit in other actual thicknesses, thinnest first.
     """
 
     steps: tuple[Step, ...]
@@ -433,6 +443,7 @@ class Plan:
     prepared: tuple[Prepared, ...] = ()
     freed: Mapping[str, frozenset[str]] = field(default_factory=dict)
     turning: tuple[TurningHole, ...] = ()
+    rungs: tuple[Rung, ...] = ()
 
     @property
     def steps_and_holes(self) -> tuple[Step, ...]:

@@ -17,7 +17,7 @@ from kitforge.pack.wording import encode, heading, numbered, paragraph, printabl
 from kitforge.print.figures import stock_title
 
 if TYPE_CHECKING:
-    from kitforge.model.kit import Kit, KitInfo
+    from kitforge.model.kit import Kit, KitInfo, Stock
     from kitforge.model.plan import MachinePlan, Plan
 
 LICENCE = "LICENSE.txt"
@@ -114,7 +114,7 @@ def _first_steps(kit: Kit, machines: Sequence[MachinePlan], files: Sequence[Pack
 
 
 def _folder_of(name: str) -> str:
-    return say("the folder {name}", name=name.rpartition("/")[0]) if "/" in name else say("this folder")
+    return say("the folder {name}", name=name.partition("/")[0]) if "/" in name else say("this folder")
 
 
 def _machine_step(machines: Sequence[MachinePlan]) -> str:
@@ -135,11 +135,20 @@ def _with_area(plan: MachinePlan) -> str:
 
 
 def _measure_step(kit: Kit) -> str:
-    pieces = "; ".join(
-        say("{stock} is drawn for {thickness}", stock=stock_title(stock), thickness=_length(stock.actual, kit))
-        for stock in kit.stock.values()
-    )
+    pieces = "; ".join(_drawn_for(stock, kit) for stock in kit.stock.values())
     return say("Measure the thickness of your stock in several places and compare: {pieces}.", pieces=pieces)
+
+
+def _drawn_for(stock: Stock, kit: Kit) -> str:
+    title = stock_title(stock)
+    if stock.ladder is None:
+        return say("{stock} is drawn for {thickness}", stock=title, thickness=_length(stock.actual, kit))
+    return say(
+        "{stock} is drawn for thicknesses from {least} to {most}, each with a folder; the booklet says which to take",
+        stock=title,
+        least=_length(stock.ladder.rungs[0], kit),
+        most=_length(stock.ladder.rungs[-1], kit),
+    )
 
 
 def _length(value: float, kit: Kit) -> str:

@@ -19,6 +19,7 @@ from kitforge.planning.sizes import hole_width
 
 OUTLINE = "part-outline"
 STOCK = "stock"
+DRAWINGS = "drawings"
 _SUFFIX = {Face.TOP: "", Face.BOTTOM: "-bottom"}
 
 
@@ -204,6 +205,38 @@ def pack_drawings(plan: Plan, parts: Sequence[Part]) -> Iterator[PartDrawing]:
     for sheet in plan.sheets:
         for face in _faces(plan, sheet) or [Face.TOP]:
             yield sheet_drawing(plan, sheet, parts, face)
+
+
+def drawings_by_folder(plan: Plan, parts: Sequence[Part]) -> Iterator[tuple[str, PartDrawing]]:
+    """Yield every drawing of the pack with its folder: those that a rung of thickness changes in one for each rung.
+
+    A drawing that is the same at every thickness stands once, in `drawings`.
+    """
+    drawn = {drawing.name: drawing for drawing in pack_drawings(plan, parts)}
+    by_rung = {
+        folder: {one.name: one for one in pack_drawings(rung.plan, rung.kit.parts)}
+        for folder, rung in zip(rung_folders(plan), plan.rungs, strict=True)
+    }
+    for name, drawing in drawn.items():
+        others = [(folder, found[name]) for folder, found in by_rung.items() if name in found]
+        changed = {rung.stock for (_folder, one), rung in zip(others, plan.rungs, strict=False) if one != drawing}
+        if not changed:
+            yield DRAWINGS, drawing
+        for (folder, one), rung in zip(others, plan.rungs, strict=False):
+            if rung.stock in changed:
+                yield folder, one
+
+
+def rung_folders(plan: Plan) -> list[str]:
+    """Return the folder of each rung of thickness: `drawings/11.7-mm`, with the stock where several have rungs."""
+    several = len({rung.stock for rung in plan.rungs}) > 1
+    stocks = [f"{rung.stock.replace('_', '-')}-" if several else "" for rung in plan.rungs]
+    return [f"{DRAWINGS}/{name}{_in_mm(rung.thickness)}-mm" for name, rung in zip(stocks, plan.rungs, strict=True)]
+
+
+def _in_mm(thickness: float) -> str:
+    """Return a thickness with one decimal at least, so that folders of one ladder sort by it."""
+    return f"{thickness:.1f}" if abs(thickness * 10 - round(thickness * 10)) < 1e-6 else f"{thickness:g}"
 
 
 def drawing_names(plan: Plan, parts: Sequence[Part]) -> Iterator[tuple[str, Part | Stock]]:

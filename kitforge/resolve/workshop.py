@@ -20,6 +20,7 @@ from kitforge.model.kit import Cutter, CutterKind, Face, Grain, Part, Setup, Sto
 from kitforge.model.messages import Message, Quantity, msg, msg_many, term
 from kitforge.model.units import MM_PER_INCH
 from kitforge.model.workshop import HoldDown, Material, Workshop
+from kitforge.resolve.ladder import resolve_ladder
 from kitforge.resolve.values import HOLD_DOWNS, MATERIALS, ResolveContext, ValueRange, label
 from kitforge.resolve.work import resolve_lines
 from kitforge.workshop.spoilboard import spoilboard
@@ -62,6 +63,8 @@ def resolve_stock(sheet: ResolveContext, key: str, entry: StockEntry, workshop: 
     grain, source = Grain(entry.grain), sheet.where.key(*at)
     prepare = resolve_lines(sheet, entry.prepare, (*at, "prepare"))
     boards, planer = (_stated(sheet, getattr(entry, name), (*at, name)) for name in ("boards", "planer"))
+    written = entry.thickness.actual if isinstance(entry.thickness, Thickness) else entry.thickness
+    ladder = resolve_ladder(sheet, entry.ladder, written, actual, (*at, "ladder"))
     return Stock(
         key,
         title,
@@ -77,6 +80,7 @@ def resolve_stock(sheet: ResolveContext, key: str, entry: StockEntry, workshop: 
         prepare,
         boards,
         planer,
+        ladder,
     )
 
 

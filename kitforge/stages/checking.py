@@ -9,6 +9,7 @@ from kitforge.model.findings import Finding, sort_findings
 from kitforge.stages.naming import unfit_names
 from kitforge.stages.one_fault import each_once
 from kitforge.stages.own_languages import untranslated
+from kitforge.stages.rungs import rung_findings
 
 if TYPE_CHECKING:
     from kitforge.model.kit import Kit
@@ -22,4 +23,5 @@ def check(kit: Kit, plan: Plan, plugins: Plugins, languages: Iterable[str] = ())
     languages: in which the kit is to be built.
     """
     found = [*kit.problems, *unfit_names(kit, plan), *untranslated(kit, languages), *plugins.check(kit, plan)]
-    return sort_findings(each_once(list(dict.fromkeys(found)), kit))
+    told = each_once(list(dict.fromkeys(found)), kit)
+    return sort_findings([*told, *rung_findings(kit, plan, told, plugins)])

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from kitforge.language import capital, say, say_as, say_counted
@@ -11,7 +11,9 @@ from kitforge.model.kit import Face
 from kitforge.model.lines import Line, line
 from kitforge.model.units import MM_PER_INCH
 from kitforge.pictures.drawn.sheet import sheet_picture
+from kitforge.planning.layers import rung_folders
 from kitforge.print.figures import Units, listed, piece_title, sentence, stock_title
+from kitforge.print.rungs import rung_words
 from kitforge.print.settings import class_numbers
 from kitforge_booklet.fastening import fastener_uses, spoilboard_lines
 from kitforge_booklet.holding import hold_rows, hold_words, left_out, other_holds, spots
@@ -37,7 +39,20 @@ def _prepare(stock: Stock, plan: Plan, units: Units, resting: str) -> tuple[Line
     steps = [Line(sentence(one.text), one.uses) for one in stock.prepare]
     if not stock.material.is_panel:
         steps.append(line(resting))
-    steps.append(
+    steps += _measuring(stock, plan, units)
+    steps += [line(words) for words in _thickness_words(stock, plan, units)]
+    steps.append(line(_size_words(stock, plan, units), "steel_rule", "saw", "try_square"))
+    return tuple(steps)
+
+
+def _measuring(stock: Stock, plan: Plan, units: Units) -> list[Line]:
+    """How to measure the thickness, and with rungs of thickness which drawings follow from it.
+
+    Eight places, 50 mm from the edge, on the faces: EN 324-1, determination of the thickness of wood-based panels.
+    """
+    if stock.ladder is not None:
+        return [line(words, "calliper") if first else line(words) for first, words in _rung_words(stock, plan, units)]
+    return [
         line(
             say(
                 "Measure the thickness at all four corners and in the middle. The kit is drawn for {thickness}.",
@@ -45,10 +60,51 @@ def _prepare(stock: Stock, plan: Plan, units: Units, resting: str) -> tuple[Line
             ),
             "calliper",
         )
+    ]
+
+
+def _rung_words(stock: Stock, plan: Plan, units: Units) -> Iterator[tuple[bool, str]]:
+    """Yield how to measure, which rung to take, and how deep its through cuts go; each with whether a tool is named."""
+    found = zip(rung_folders(plan), plan.rungs, strict=True)
+    own = [(folder, rung) for folder, rung in found if rung.stock == stock.key]
+    yield (
+        True,
+        say(
+            "Measure the thickness at eight places: near the four corners and in the middle of the four sides, as far "
+            "in as the jaws reach. Measure the faces, not the edge: its burr reads too thick. Note the thickest "
+            "reading."
+        ),
     )
-    steps += [line(words) for words in _thickness_words(stock, plan, units)]
-    steps.append(line(_size_words(stock, plan, units), "steel_rule", "saw", "try_square"))
-    return tuple(steps)
+    yield (
+        False,
+        say(
+            "Take the drawings of the smallest of these thicknesses that is the thickest reading or more: {list}. They "
+            "lie in the folder of that name, such as {folder}; what lies beside these folders is the same for all.",
+            list=listed([str(units.length(rung.thickness)) for _folder, rung in own]),
+            folder=own[0][0],
+        ),
+    )
+    yield (
+        False,
+        say(
+            "If the thickest reading is above {most}, find a thinner piece. If it is more than {step} below "
+            "{least}, the joints are loose: find a thicker one.",
+            most=units.length(own[-1][1].thickness),
+            step=units.length(own[1][1].thickness - own[0][1].thickness),
+            least=units.length(own[0][1].thickness),
+        ),
+    )
+    yield (
+        False,
+        say(
+            "The pictures and figures of this booklet are those for {drawn}. Depths that go through, and the passes "
+            "that they take, follow the thickness: {depths}. All others are in the table settings.csv of the folder.",
+            drawn=units.length(stock.actual),
+            depths="; ".join(
+                rung_words(rung, units, [one for one in rung.plan.machines if one.sound]) for _folder, rung in own
+            ),
+        ),
+    )
 
 
 def _thickness_words(stock: Stock, plan: Plan, units: Units) -> list[str]:
@@ -56,7 +112,7 @@ def _thickness_words(stock: Stock, plan: Plan, units: Units) -> list[str]:
     own = [step for step in plan.steps if step.part.stock.key == stock.key and not step.operation.whole]
     through = [step for step in own if step.through]
     found = []
-    if through:
+    if through and stock.ladder is None:
         spare = min(step.into_spoilboard for step in through)
         limit = units.length(stock.actual + spare)
         found.append(

@@ -52,13 +52,13 @@ def kitforge_read_drawing(name: str, data: bytes, unit: str | None, join: float)
 def kitforge_render(kit: Kit, plan: Plan) -> Iterable[PackFile]:
     """Write drawings/<part>.dxf for every part, and every sheet that holds more than one."""
     from kitforge.drawings.write import dxf_bytes
-    from kitforge.planning.layers import pack_drawings
+    from kitforge.planning.layers import drawings_by_folder
 
     return [
         PackFile(
-            f"drawings/{drawing.name}.dxf",
+            f"{folder}/{drawing.name}.dxf",
             dxf_bytes(drawing.layers, notes=drawing.notes),
             msg("{drawing}: drawing for cutting, millimetres, one layer per operation", drawing=drawing.title),
         )
-        for drawing in pack_drawings(plan, kit.parts)
+        for folder, drawing in drawings_by_folder(plan, kit.parts)
     ]

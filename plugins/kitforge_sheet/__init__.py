@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
 
 ABOUT_TABLE = later("The settings of every step on the classes of machine that the kit fits, unrounded, as a table.")
+ABOUT_RUNG = later("The same table for the thickness that the folder is named after: depths and passes follow it.")
 ABOUT_SHEET = later("Settings for each class of machine, to pin up beside yours.")
 
 
@@ -23,12 +24,16 @@ ABOUT_SHEET = later("Settings for each class of machine, to pin up beside yours.
 def kitforge_render(kit: Kit, plan: Plan, options: BuildOptions) -> Iterable[PackFile]:
     """Return `settings-a4.pdf` and `settings-letter.pdf` in each language, as the options ask, and `settings.csv`."""
     from kitforge.model.pack import PackFile
+    from kitforge.planning.layers import rung_folders
     from kitforge.print.parallel import set_drafts
     from kitforge.print.settings import shown_machines
     from kitforge_sheet.table import settings_table
 
     table = settings_table(plan, shown_machines(plan, options.machines))
     yield PackFile("settings.csv", table, ABOUT_TABLE)
+    for folder, rung in zip(rung_folders(plan), plan.rungs, strict=True):
+        machines = shown_machines(rung.plan, options.machines)
+        yield PackFile(f"{folder}/settings.csv", settings_table(rung.plan, machines), ABOUT_RUNG)
     yield from set_drafts([draft for code in options.languages for draft in _drafts(kit, plan, options, code)])
 
 

@@ -12,6 +12,7 @@ from kitforge.model.plan import Phase
 from kitforge.pictures.drawn.cutter import cutter_picture
 from kitforge.print.figures import Measure, Units, listed, minutes, sentence, step_subject, step_title, units_for
 from kitforge.print.loading import layers_words
+from kitforge.print.rungs import sheet_words
 from kitforge.print.settings import StepView, class_numbers, shown_machines, step_view
 from kitforge.print.svg import Picture
 from kitforge.print.trouble import STARTING_POINTS, TroubleAdvice, troubles
@@ -66,6 +67,7 @@ class MachinePage:
     units: tuple[Measure, ...]
     rows: tuple[StepRow, ...]
     density: str
+    rungs: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,6 +127,7 @@ def _page(plan: Plan, machine: MachinePlan, units: Units) -> MachinePage:
         units=(units.unit("mm/min"), units.unit("mm")),
         rows=rows,
         density=_density(len(rows)),
+        rungs=sheet_words(plan, machine, units),
     )
 
 

@@ -47,13 +47,13 @@ def kitforge_read_drawing(name: str, data: bytes, unit: str | None, join: float)
 def kitforge_render(kit: Kit, plan: Plan) -> Iterable[PackFile]:
     """Write drawings/<part>.svg for every part, and every sheet that holds more than one."""
     from kitforge.drawings.write import svg_bytes
-    from kitforge.planning.layers import pack_drawings
+    from kitforge.planning.layers import drawings_by_folder
 
     return [
         PackFile(
-            f"drawings/{drawing.name}.svg",
+            f"{folder}/{drawing.name}.svg",
             svg_bytes(drawing.layers, title=str(drawing.title), notes=drawing.notes),
             msg("{drawing}: drawing in true size, millimetres, one group per operation", drawing=drawing.title),
         )
-        for drawing in pack_drawings(plan, kit.parts)
+        for folder, drawing in drawings_by_folder(plan, kit.parts)
     ]

@@ -1,0 +1,70 @@
+"""Ladders as written to rungs in mm; what cannot be one is reported."""
+
+from __future__ import annotations
+
+import math
+
+from kitforge.definition import kinds
+from kitforge.definition.ladder import LadderEntry
+from kitforge.definition.positions import Place
+from kitforge.definition.values import expression_in
+from kitforge.model.family import Ladder
+from kitforge.model.messages import Message, msg
+from kitforge.resolve.values import ResolveContext, ValueRange, label
+
+MOST_RUNGS = 12
+"""Each rung is planned and checked like a kit of its own (a bound of taste, no source)."""
+
+_THICKNESS = ValueRange(0.3, 150.0)
+_STEP = ValueRange(0.02, 5.0)
+_HAIR = 1e-6
+
+
+def resolve_ladder(
+    sheet: ResolveContext, entry: LadderEntry | None, written: object, actual: float, place: Place
+) -> Ladder | None:
+    """Return the rungs of a ladder, thinnest first; None where there is none or it is wrong.
+
+    written: the actual thickness as the author wrote it, which must follow the parameter; actual: what it comes to, mm.
+    """
+    if entry is None:
+        return None
+    before = sheet.failures
+    sheet.look_up(sheet.names, entry.of, msg("parameter"), *place, "of")
+    low = sheet.length(entry.from_, *place, "from", within=_THICKNESS)
+    high = sheet.length(entry.to, *place, "to", within=_THICKNESS)
+    step = sheet.length(entry.step, *place, "step", within=_STEP)
+    if sheet.failures > before or math.isnan(actual):
+        return None
+    problem = _problem(sheet, entry, written, actual, low, high, step)
+    if problem is not None:
+        said, advice = problem
+        sheet.report(kinds.LADDER_UNFIT, place, msg("{place}: {said}.", place=label(place), said=said), advice)
+        return None
+    count = round((high - low) / step) + 1
+    return Ladder(entry.of, tuple(round(low + number * step, 4) for number in range(count)), sheet.where.key(*place))
+
+
+def _problem(
+    sheet: ResolveContext, entry: LadderEntry, written: object, actual: float, low: float, high: float, step: float
+) -> tuple[Message, Message] | None:
+    count = (high - low) / step
+    if high < low + step - _HAIR:
+        return msg("there is no rung between {low} and {high}", low=sheet.show(low), high=sheet.show(high)), msg(
+            "Write the thinnest as `from` and the thickest as `to`."
+        )
+    if abs(count - round(count)) > 1e-3:
+        said = msg("steps of {step} do not lead to {high}", step=sheet.show(step), high=sheet.show(high))
+        return said, msg("Choose `to` a whole number of steps above `from`.")
+    if count > MOST_RUNGS - 1 + 1e-3:
+        said = msg("there are {count} rungs; {most} is the limit", count=round(count) + 1, most=MOST_RUNGS)
+        return said, msg("Take larger steps; 0.2 mm suits joints that slip.")
+    expression = expression_in(written)
+    if expression is None or entry.of not in expression.names:
+        said = msg("the actual thickness of the stock does not follow '{name}'", name=entry.of)
+        return said, msg("Write `actual: {name}`, so that every rung is a thickness of the stock.", name=entry.of)
+    offset = (actual - low) / step
+    if abs(offset - round(offset)) > 1e-3 or not low - _HAIR <= actual <= high + _HAIR:
+        said = msg("{actual}, for which the kit is drawn, is none of the rungs", actual=sheet.show(actual))
+        return said, msg("Choose the parameter, or the ladder, so that it is one.")
+    return None
