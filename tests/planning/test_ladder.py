@@ -100,7 +100,7 @@ def test_slots_in_the_dxf_of_every_rung_are_the_thickness_and_the_play(rack: Che
     for thickness in RUNGS:
         path = tmp_path / "base.dxf"
         path.write_bytes(files[f"drawings/{thickness:.1f}-mm/base.dxf"])
-        found = ezdxf.readfile(path)  # type: ignore[attr-defined]
+        found = ezdxf.readfile(path)
         widths = [
             _between_long_sides(one) for one in found.modelspace().query("LWPOLYLINE") if one.dxf.layer == "SLOTS"
         ]
@@ -114,7 +114,7 @@ def _between_long_sides(line: object) -> float:
     sides = [(abs(b[0] - a[0]), a[1]) for a, b in pairs if abs(a[2]) < 1e-9 and abs(a[1] - b[1]) < 1e-6]
     longest = max(length for length, _y in sides)
     heights = {round(y, 4) for length, y in sides if length > 0.5 * longest}
-    return max(heights) - min(heights)
+    return float(max(heights) - min(heights))
 
 
 def test_what_no_rung_changes_stands_once(rack: CheckedKit) -> None:
