@@ -22,7 +22,7 @@ def timed(papers: tuple[str, ...]) -> tuple[float, int]:
     start = time.perf_counter()
     files = list(kitforge_render(morris.kit(), morris.plan(), BuildOptions(papers=papers)))
     seconds = time.perf_counter() - start
-    return seconds, sum(len(pikepdf.open(io.BytesIO(file.data)).pages) for file in files)
+    return seconds, sum(len(pikepdf.open(io.BytesIO(file.data)).pages) for file in files if file.name.endswith(".pdf"))
 
 
 def main() -> None:

@@ -170,4 +170,4 @@ def test_another_process_with_another_hash_seed_writes_the_same_bytes(files: dic
     done = subprocess.run(command, capture_output=True, text=True, check=True, env=environment, cwd=tmp_path)
     sums = dict(line.split() for line in done.stdout.splitlines())
     assert sums == {name: hashlib.sha256(files[name]).hexdigest() for name in sums}
-    assert set(sums) == {"booklet-a4.pdf", "settings-a4.pdf", "settings.csv"}
+    assert set(sums) == {"booklet-a4.pdf", "settings-a4.pdf", "settings.csv", "start.html"}

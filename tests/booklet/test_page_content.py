@@ -156,6 +156,14 @@ def test_a_theme_without_a_page_of_its_own_takes_the_plain_one(
     assert "<main>" in large
 
 
+def test_a_kit_without_settings_has_a_page_too(kit: Kit, plan: Plan) -> None:
+    """Nobody computes any, or those of a plugin come without their calculation: the page says so, and the rest."""
+    bare = replace(plan, machines=tuple(replace(one, settings={}, blocked={}, holding={}) for one in plan.machines))
+    made = start_page(kit, bare, BuildOptions(), {"en": booklet(kit, bare, BuildOptions())}).data.decode("utf-8")
+    assert made.count("<article") == len(plan.steps)
+    assert 'class="row k1"' not in made.partition('class="steps"')[2].partition("</section>")[0]
+
+
 def test_the_page_keeps_its_size(page: str) -> None:
     assert len(page) < 1_500_000
 
