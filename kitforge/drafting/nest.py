@@ -4,16 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+
+from shapely import Point as ShapelyPoint
+from shapely import Polygon, STRtree, get_parts, make_valid, prepare
 
 from kitforge.drawings.frames import is_frame, names_frame
 from kitforge.drawings.likeness import Figure, alike, layers_of
 from kitforge.geometry.crowded import buffered
 from kitforge.model.drawing import Drawing, LayerShapes, Point
 from kitforge.model.path import Path
-
-if TYPE_CHECKING:
-    from shapely import Polygon
 
 SMALLEST_PART = 12.0
 """A closed line whose longer side is less, in mm, is no part. Common practice, no source."""
@@ -76,8 +75,6 @@ def items_of(shapes: LayerShapes) -> list[Item]:
 
 def area_of(path: Path) -> Polygon:
     """Return what a closed line encloses; of a line that crosses itself the largest loop."""
-    from shapely import get_parts, make_valid
-
     area = make_valid(path.to_polygon(0.01))
     polygons = [part for part in get_parts(area) if part.geom_type == "Polygon"]
     largest: Polygon = max(polygons, key=lambda part: part.area)
@@ -103,8 +100,6 @@ class _Shapes:
     """Closed lines with their areas, and which lie in which."""
 
     def __init__(self, paths: Sequence[Path], drawing: Drawing) -> None:
-        from shapely import STRtree
-
         self.drawing = drawing
         self.paths = sorted(paths, key=lambda path: -abs(path.area))
         self.areas = [area_of(path) for path in self.paths]
@@ -170,9 +165,6 @@ def _reach(path: Path) -> float:
 
 def _fill(nest: Nest, items: Sequence[Item]) -> None:
     """Give every part what lies inside it, also in part; the rest is outside."""
-    from shapely import Point as ShapelyPoint
-    from shapely import prepare
-
     from kitforge.geometry.region import line_of
 
     inner = [buffered(part.area, -_INSIDE) for part in nest.parts]

@@ -7,16 +7,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from typing import TYPE_CHECKING
+
+from shapely import Polygon, get_parts, union_all
+from shapely.geometry.base import BaseGeometry
 
 from kitforge.drafting.records import Tool
 from kitforge.geometry.corners import Side, inside_corners
 from kitforge.model.path import Path
 from kitforge.model.units import MM_PER_INCH, parse_length, plain_number
-
-if TYPE_CHECKING:
-    from shapely import Polygon
-    from shapely.geometry.base import BaseGeometry
 
 _DRAWER = (
     ("1/4 in", "7/8 in", "1/4 in", "2 1/2 in"),
@@ -81,8 +79,6 @@ def largest_inside(paths: Sequence[Path], depth: float, tools: Iterable[Tool]) -
 
 def largest_outside(path: Path, depth: float, tools: Iterable[Tool]) -> Tool | None:
     """Return the largest end mill that follows a closed line outside `depth` mm deep, else the smallest so long."""
-    from shapely import get_parts
-
     from kitforge.geometry.region import offset
 
     last = None
@@ -99,8 +95,6 @@ def largest_outside(path: Path, depth: float, tools: Iterable[Tool]) -> Tool | N
 
 def _areas(paths: Sequence[Path]) -> list[Polygon]:
     """Return what closed lines enclose; lines that cross are a finding of the check, here their union does."""
-    from shapely import get_parts, union_all
-
     from kitforge.geometry.region import polygons
 
     try:

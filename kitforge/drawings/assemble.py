@@ -5,7 +5,10 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING, TypeVar
+from typing import TypeVar
+
+from shapely import Point as ShapelyPoint
+from shapely import STRtree, box
 
 from kitforge.drawings.chain import chain
 from kitforge.drawings.copies import copies_in
@@ -14,9 +17,6 @@ from kitforge.drawings.rounding import ROUND_SIDES, as_circle, as_line
 from kitforge.model.drawing import DrawingProblem, LayerShapes, Origin, Point, ProblemKind, place
 from kitforge.model.messages import mm, msg, msg_many
 from kitforge.model.path import Path
-
-if TYPE_CHECKING:
-    from shapely import STRtree
 
 T = TypeVar("T")
 MOST_TRACED = 40
@@ -156,15 +156,11 @@ class _Finder:
     """Finds the path that runs through a place."""
 
     def __init__(self, paths: Sequence[Path]) -> None:
-        from shapely import STRtree, box
-
         self.paths = paths
         self.tree: STRtree = STRtree([box(*path.bounds) for path in paths])
 
     def nearest(self, place: Point, reach: float = _NEAR) -> int | None:
         """Return the number of the path nearest to a place, None where none is within reach, mm."""
-        from shapely import Point as ShapelyPoint
-
         from kitforge.geometry.region import line_of
 
         at = ShapelyPoint(*place)

@@ -8,16 +8,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
 
 from kitforge.model.drawing import DrawingProblem, Point, ProblemKind, place
 from kitforge.model.messages import mm, msg
 from kitforge.model.path import Path, Vertex
 from kitforge.model.record import record
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
 
 CHAIN_TOLERANCE = 0.01
 """Ends nearer to each other than this, in mm, are one point."""
@@ -125,8 +124,6 @@ def _join(paths: Sequence[Path], tolerance: float) -> tuple[list[Path], list[Pat
     """Return loops, open chains and the junctions where more than two ends meet."""
     if not paths:
         return [], [], []
-    import numpy as np
-
     ends = np.array([(*path.start, *path.end) for path in paths]).reshape(-1, 2)
     nodes = _nodes(ends, tolerance).reshape(-1, 2)
     steps = _Walk(nodes).run()
@@ -140,7 +137,6 @@ def _join(paths: Sequence[Path], tolerance: float) -> tuple[list[Path], list[Pat
 
 def _nodes(ends: NDArray[np.float64], tolerance: float) -> NDArray[np.int64]:
     """Return for every end the number of its node: ends within the tolerance of one another share one."""
-    import numpy as np
     from scipy.sparse import coo_array
     from scipy.sparse.csgraph import connected_components
     from scipy.spatial import cKDTree
@@ -233,8 +229,6 @@ def _concatenated(paths: Sequence[Path], run: Sequence[_Step], is_loop: bool) ->
 
 
 def _junctions(ends: NDArray[np.float64], nodes: NDArray[np.int64]) -> list[DrawingProblem]:
-    import numpy as np
-
     counts = np.bincount(nodes)
     crowded = np.flatnonzero(counts > 2)
     first = np.full(len(counts), -1, dtype=np.int64)
@@ -253,8 +247,6 @@ def _gaps(chains: Sequence[Path], widest: float, tolerance: float) -> list[_Gap]
     """Return pairs of open ends at most `widest` mm apart, each end in one pair, nearest first."""
     if not chains:
         return []
-    import numpy as np
-
     ends = np.array([(*path.start, *path.end) for path in chains]).reshape(-1, 2)
     pairs = _near_pairs(ends, widest)
     widths = np.hypot(*(ends[pairs[:, 0]] - ends[pairs[:, 1]]).T)
@@ -274,7 +266,6 @@ def _gaps(chains: Sequence[Path], widest: float, tolerance: float) -> list[_Gap]
 
 def _near_pairs(ends: NDArray[np.float64], widest: float) -> NDArray[np.int64]:
     """Return the pairs of near ends: each end with its four nearest, which bounds the number where many crowd."""
-    import numpy as np
     from scipy.spatial import cKDTree
 
     count = min(5, len(ends))

@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
 
 from kitforge.geometry.meeting import PieceTable
 from kitforge.model.drawing import Point
 from kitforge.model.path import Path
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
 
 NEAR = 0.02
 """How far apart the middles of one and the same piece may lie, mm: ends move by up to 0.01 mm when they are joined."""
@@ -22,7 +20,6 @@ def uncovered(paths: Sequence[Path], taken: Sequence[Path]) -> list[tuple[Point,
 
     Otherwise the middle of its first piece that is not, in mm, and whether none of its pieces is.
     """
-    import numpy as np
     from scipy.spatial import cKDTree
 
     table = PieceTable.of(paths)
@@ -61,8 +58,6 @@ def _lies_on(path: Path, other: Path) -> bool:
 
 def _middles(table: PieceTable) -> NDArray[np.float64]:
     """Return the middle of each piece along its length, shape (n, 2)."""
-    import numpy as np
-
     half = table.begin + table.turn / 2
     round_ = table.radius > 0
     x = np.where(round_, table.cx + table.radius * np.cos(half), (table.x0 + table.x1) / 2)

@@ -9,17 +9,16 @@ import itertools
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+from shapely import STRtree, box
 
 from kitforge.drawings.chain import CHAIN_TOLERANCE
 from kitforge.geometry.meeting import PieceTable, crossings_of, overlaps_of
 from kitforge.model.drawing import DrawingProblem, Point, ProblemKind, place, shown
 from kitforge.model.messages import Message, mm, msg
 from kitforge.model.path import Path
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
 
 MOST_PAIRS = 1_000_000
 """Neighbouring pairs of pieces that are compared before the check gives up and says so."""
@@ -106,8 +105,6 @@ def _on_one_another(
     shared: Mapping[tuple[int, int], _Shared], table: PieceTable, tolerance: float
 ) -> Iterator[DrawingProblem]:
     """Yield a problem for each two paths; a path that is a copy already is not compared with further copies."""
-    import numpy as np
-
     lengths = np.bincount(table.path, weights=table.length)
     copies: set[int] = set()
     for (one, other), found in shared.items():
@@ -217,9 +214,6 @@ def _neighbours(
     table: PieceTable, tolerance: float
 ) -> Iterator[tuple[NDArray[np.int64], NDArray[np.int64]] | tuple[None, None]]:
     """Yield the pairs of pieces whose boxes meet, in chunks; a pair of None when there are too many."""
-    import numpy as np
-    from shapely import STRtree, box
-
     if len(table.x0) < 2:
         return
     low, high = table.low - tolerance, table.high + tolerance

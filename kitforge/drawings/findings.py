@@ -6,6 +6,8 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
+from shapely import Point as ShapelyPoint
+
 from kitforge.drawings import kinds
 from kitforge.drawings.write import bounds_of
 from kitforge.model.drawing import Drawing, DrawingProblem, LayerShapes, Point, ProblemKind, shown
@@ -189,8 +191,6 @@ def _is_on(at: Point, shapes: LayerShapes, reach: float) -> bool:
 
 
 def _near_path(at: Point, path: Path, reach: float) -> bool:
-    from shapely import Point as ShapelyPoint
-
     from kitforge.geometry.region import line_of
 
     box = path.bounds

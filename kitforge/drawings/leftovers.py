@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
+from shapely import Point as ShapelyPoint
+
 from kitforge.drawings import kinds
 from kitforge.drawings.chain import REPORTED_GAP, chain
 from kitforge.drawings.coverage import uncovered
@@ -185,8 +187,6 @@ def _touches(line: UnusedLine, areas: Sequence[Path]) -> bool:
     """Return whether a line begins inside an outline, or goes around one."""
     if not areas:
         return False
-    from shapely import Point as ShapelyPoint
-
     at = ShapelyPoint(*line.at)
     for area in areas:
         if isinstance(line.item, Path) and line.item.closed and contains(line.item.bounds, area.bounds):

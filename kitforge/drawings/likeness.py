@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+from shapely import Point as ShapelyPoint
+from shapely import make_valid, prepare
 
 from kitforge.model.drawing import Drawing, LayerShapes, Point
 from kitforge.model.path import Path
 from kitforge.model.piece import Bounds
 from kitforge.model.record import record
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
 
 SAME = 0.05
 """How far like lines may lie apart, mm. Taste: a router does not show it."""
@@ -32,8 +32,6 @@ class Figure:
     @classmethod
     def of(cls, outline: Path, items: Iterable[Path | Point], layers: Mapping[Path | Point, str]) -> Figure:
         """Return the figure of an outline with what lies inside it; layers: on which layer each of these is."""
-        import numpy as np
-
         x, y = outline.bounds.centre
         rows: list[tuple[float, float, float]] = []
         labels: list[str] = []
@@ -62,9 +60,6 @@ def _size(shapes: LayerShapes) -> int:
 
 def inside(outline: Path, items: Iterable[Path | Point]) -> Iterator[Path | Point]:
     """Yield what lies inside a closed line, also in part, but not the line itself."""
-    from shapely import Point as ShapelyPoint
-    from shapely import make_valid, prepare
-
     from kitforge.geometry.region import line_of
 
     area = make_valid(outline.to_polygon(0.01)).buffer(-SAME)
@@ -82,7 +77,6 @@ def alike(one: Figure, other: Figure) -> bool:
 
     Their layers may have other names, but what is on one layer here must be on one layer there.
     """
-    import numpy as np
     from scipy.spatial import cKDTree
 
     if len(one.rows) != len(other.rows) or abs(one.area - other.area) > SAME * (1 + one.area**0.5):

@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
 
 from kitforge.model.path import Path, circle, is_circle
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
 
 ROUND_CORNERS = 0.01
 """How far corners may lie from a circle to be its polygon, mm: coordinates are often rounded to a hundredth."""
@@ -31,8 +29,6 @@ def as_circle(path: Path) -> Path | None:
         return None
     if len(path.vertices) < 3 or _is_far_from_square(path):
         return None
-    import numpy as np
-
     corners = np.array([(vertex.x, vertex.y) for vertex in path.vertices])
     x, y, radius = _fitted(corners)
     if not math.isfinite(radius) or np.abs(np.hypot(*(corners - (x, y)).T) - radius).max() > ROUND_CORNERS:
@@ -57,8 +53,6 @@ def _is_far_from_square(path: Path) -> bool:
 
 def _fitted(corners: NDArray[np.float64]) -> tuple[float, float, float]:
     """Return centre and radius of the circle nearest to points, by least squares of x² + y² = 2 a x + 2 b y + c."""
-    import numpy as np
-
     middle = corners.mean(axis=0)
     shifted = corners - middle
     left = np.column_stack([2 * shifted, np.ones(len(shifted))])
@@ -67,8 +61,6 @@ def _fitted(corners: NDArray[np.float64]) -> tuple[float, float, float]:
 
 
 def _goes_round_once(spokes: NDArray[np.float64]) -> bool:
-    import numpy as np
-
     angles = np.arctan2(spokes[:, 1], spokes[:, 0])
     steps = np.diff(np.append(angles, angles[0]))
     steps = (steps + np.pi) % (2 * np.pi) - np.pi

@@ -6,11 +6,13 @@ import itertools
 import math
 from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-    from shapely.geometry.base import BaseGeometry
+import numpy as np
+from numpy.typing import NDArray
+from shapely import Polygon, convex_hull, get_coordinates, get_parts, multipoints, union_all
+from shapely.affinity import rotate
+from shapely.geometry.base import BaseGeometry
 
+if TYPE_CHECKING:
     Floats = NDArray[np.float64]
 
 _SIMPLER = 0.002
@@ -23,10 +25,6 @@ def middles(area: BaseGeometry, along: float, across: float, angle: float = 0.0)
     is in coordinates turned back by that angle about the origin. From the area is taken what each of its edges sweeps
     when the rectangle slides along it with its middle.
     """
-    import numpy as np
-    from shapely import convex_hull, multipoints, union_all
-    from shapely.affinity import rotate
-
     turned = rotate(area.simplify(_SIMPLER), -angle, origin=(0, 0)) if angle else area.simplify(_SIMPLER)
     starts, ends = _edges(turned)
     if not len(starts):
@@ -38,9 +36,6 @@ def middles(area: BaseGeometry, along: float, across: float, angle: float = 0.0)
 
 def _edges(area: BaseGeometry) -> tuple[Floats, Floats]:
     """Return the starts and ends of all edges, both of shape (n, 2)."""
-    import numpy as np
-    from shapely import Polygon, get_coordinates, get_parts
-
     rings = [
         get_coordinates(ring)
         for part in get_parts(area)
@@ -59,8 +54,6 @@ def fits(area: BaseGeometry, along: float, across: float, angle: float = 0.0) ->
 
 def direction_of(area: BaseGeometry) -> tuple[float, float, float]:
     """Return the long side, the short side and the angle (degrees) of the smallest rectangle around an area."""
-    from shapely import get_coordinates
-
     corners = get_coordinates(area.minimum_rotated_rectangle).tolist()
     sides = [(math.hypot(b[0] - a[0], b[1] - a[1]), a, b) for a, b in itertools.pairwise(corners[:3])]
     (short, _, _), (long, a, b) = sorted(sides)

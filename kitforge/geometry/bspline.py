@@ -4,15 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import pairwise
-from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
 
 from kitforge.geometry.affine import Affine
 from kitforge.geometry.biarc import FIT_TOLERANCE, Sample, fit_arcs
 from kitforge.model.path import Vertex
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
 
 Point = tuple[float, float]
 
@@ -28,8 +26,6 @@ class BSpline:
     def __init__(
         self, degree: int, knots: Sequence[float], points: Sequence[Point], weights: Sequence[float] | None = None
     ) -> None:
-        import numpy as np
-
         if not 1 <= degree <= MAX_DEGREE:
             raise ValueError(f"a spline of degree {degree} is not supported")
         if len(points) <= degree or len(knots) != len(points) + degree + 1:
@@ -81,8 +77,6 @@ class BSpline:
         return last.x, last.y
 
     def _span(self, low: float, high: float) -> _Span:
-        import numpy as np
-
         index = int(np.searchsorted(self.knots, (low + high) / 2, side="right")) - 1
         window = self.points[index - self.degree : index + 1]
         return _Span(self.knots[index - self.degree + 1 : index + self.degree + 1], window, self.degree)

@@ -9,10 +9,9 @@ steps that double, and is simplified between them: after the first steps the tee
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    from shapely.geometry.base import BaseGeometry
+from shapely import get_num_coordinates, get_parts, union_all
+from shapely.geometry.base import BaseGeometry
 
 MANY = 2_000
 """An outline of fewer points is offset at once, whatever they do."""
@@ -32,8 +31,6 @@ def buffered(shape: BaseGeometry, distance: float, quad_segs: int = 16) -> BaseG
 
     Crowded outlines are offset in steps; their arcs stay within 0.0005 mm a step of true ones, a dozen steps at most.
     """
-    from shapely import get_parts, union_all
-
     if not is_crowded(shape, distance):
         return shape.buffer(distance, quad_segs=quad_segs)
     parts = list(get_parts(shape))
@@ -44,15 +41,11 @@ def buffered(shape: BaseGeometry, distance: float, quad_segs: int = 16) -> BaseG
 
 def _pitch(shape: BaseGeometry) -> float:
     """Return how far apart the points of a shape are along its hull, mm."""
-    from shapely import get_num_coordinates
-
     return float(shape.convex_hull.length) / max(1, int(get_num_coordinates(shape)))
 
 
 def is_crowded(shape: BaseGeometry, distance: float) -> bool:
     """Return whether an offset by `distance` mm puts a crowd of arcs on top of one another."""
-    from shapely import get_num_coordinates
-
     return int(get_num_coordinates(shape)) >= MANY and abs(distance) > CROWD * _pitch(shape)
 
 

@@ -12,16 +12,15 @@ import math
 from collections import defaultdict
 from collections.abc import Sequence
 from enum import StrEnum
-from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+from shapely import MultiPoint, get_coordinates
 
 from kitforge.geometry.transform import rotated
 from kitforge.model.path import Path, is_circle
 from kitforge.model.piece import Bounds, Piece
 from kitforge.model.record import record
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
 
 Spot = tuple[float, float]
 
@@ -146,8 +145,6 @@ def _axis(path: Path, pieces: Sequence[Piece]) -> float:
 
 def _seats(path: Path, pieces: Sequence[Piece]) -> dict[float, float]:
     """Return how much length of straight edges lies on the boxes along each pair of axes."""
-    import numpy as np
-
     lines = [piece for piece in pieces if not piece.is_arc]
     if not lines:
         return {}
@@ -164,8 +161,6 @@ def _seats(path: Path, pieces: Sequence[Piece]) -> dict[float, float]:
 
 
 def _hull(path: Path) -> NDArray[np.float64]:
-    from shapely import MultiPoint, get_coordinates
-
     points: NDArray[np.float64] = get_coordinates(MultiPoint(path.flatten()).convex_hull)
     return points
 
@@ -196,8 +191,6 @@ def _of_mass(path: Path) -> float:
 
 def _moments(path: Path) -> tuple[float, float, float]:
     """Return the integrals of x², xy and y² over the area about its centre, by the sum over its edges, mm⁴."""
-    import numpy as np
-
     points = path.flatten() - np.array(path.bounds.centre)
     (x0, y0), (x1, y1) = points[:-1].T, points[1:].T
     twice = x0 * y1 - x1 * y0

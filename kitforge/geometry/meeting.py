@@ -7,14 +7,14 @@ from collections.abc import Iterator, Sequence
 from dataclasses import fields
 from typing import TYPE_CHECKING
 
+import numpy as np
+from numpy.typing import NDArray
+
 from kitforge.model.path import Path
 from kitforge.model.piece import Piece
 from kitforge.model.record import record
 
 if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
     Floats = NDArray[np.float64]
     Numbers = NDArray[np.int64]
     Flags = NDArray[np.bool_]
@@ -55,8 +55,6 @@ class PieceTable:
     @classmethod
     def of(cls, paths: Sequence[Path], shortest: float = 0.0) -> PieceTable:
         """Return the table of every piece longer than `shortest` mm; shorter ones join their neighbours."""
-        import numpy as np
-
         # an endless coordinate loop of tiny tuples is what costs here, so the columns are made from one flat array
         rows = [
             (*piece, index, order)
@@ -82,8 +80,6 @@ class PieceTable:
 
 def _along(path: Numbers, length: Floats, count: int) -> tuple[Floats, Floats]:
     """Return how much of its path comes before each piece, and after it. Pieces stand in the order of their paths."""
-    import numpy as np
-
     total = np.bincount(path, weights=length, minlength=count)
     ends = np.cumsum(length)
     starts = np.concatenate([[0.0], np.cumsum(total)])[:-1]
@@ -110,8 +106,6 @@ def _real(path: Path, shortest: float) -> Iterator[Piece]:
 
 
 def _circles(x0: Floats, y0: Floats, x1: Floats, y1: Floats, bulge: Floats) -> tuple[Flags, tuple[Floats, ...]]:
-    import numpy as np
-
     chord = np.hypot(x1 - x0, y1 - y0)
     # flatter than a nanometre is a line: its centre would lie too far off to be of use
     round_ = np.abs(bulge) * chord / 2 > 1e-6
@@ -139,8 +133,6 @@ def _boxes(
     round_: Flags,
 ) -> tuple[Floats, Floats]:
     """Return the lower left and upper right corners, shape (n, 2) each, with the extremes of arcs."""
-    import numpy as np
-
     low = np.column_stack([np.minimum(x0, x1), np.minimum(y0, y1)])
     high = np.column_stack([np.maximum(x0, x1), np.maximum(y0, y1)])
     for quarter, (axis, side) in enumerate(((0, 1), (1, 1), (0, -1), (1, -1))):
@@ -153,8 +145,6 @@ def _boxes(
 
 def _within(angle: Floats | float, begin: Floats, turn: Floats, slack: Floats | float) -> Flags:
     """Return whether the direction `angle` lies on the arc, with some slack in radians at both ends."""
-    import numpy as np
-
     way = np.mod((angle - begin) * np.sign(turn) + slack, 2 * np.pi) - slack
     result: Flags = way <= np.abs(turn) + slack
     return result
@@ -162,8 +152,6 @@ def _within(angle: Floats | float, begin: Floats, turn: Floats, slack: Floats | 
 
 def _on_piece(table: PieceTable, x: Floats, y: Floats, tolerance: float) -> Flags:
     """Return whether points known to lie on the carriers (line or circle) lie on the pieces, ends included."""
-    import numpy as np
-
     dx, dy = table.x1 - table.x0, table.y1 - table.y0
     size = np.hypot(dx, dy)
     along = ((x - table.x0) * dx + (y - table.y0) * dy) / size
@@ -178,8 +166,6 @@ def crossings_of(table: PieceTable, first: Numbers, second: Numbers, tolerance: 
 
     Pieces with next to nothing between them count as neighbours: on a fine outline they are but parts of one curve.
     """
-    import numpy as np
-
     if not len(first):
         return []
     a, b = table.select(first), table.select(second)
@@ -201,8 +187,6 @@ def crossings_of(table: PieceTable, first: Numbers, second: Numbers, tolerance: 
 
 def _meeting_points(a: PieceTable, b: PieceTable) -> list[tuple[Floats, Floats]]:
     """Return up to two places, NaN where there are none, in which the carriers of each pair meet."""
-    import numpy as np
-
     none = np.full(len(a.x0), np.nan)
     results = [(none.copy(), none.copy()), (none.copy(), none.copy())]
     round_a, round_b = a.radius > 0, b.radius > 0
@@ -222,8 +206,6 @@ def _meeting_points(a: PieceTable, b: PieceTable) -> list[tuple[Floats, Floats]]
 
 
 def _line_line(a: PieceTable, b: PieceTable) -> list[tuple[Floats, Floats]]:
-    import numpy as np
-
     ax, ay, bx, by = a.x1 - a.x0, a.y1 - a.y0, b.x1 - b.x0, b.y1 - b.y0
     cross = ax * by - ay * bx
     parallel = np.abs(cross) <= 1e-9 * np.hypot(ax, ay) * np.hypot(bx, by)
@@ -233,8 +215,6 @@ def _line_line(a: PieceTable, b: PieceTable) -> list[tuple[Floats, Floats]]:
 
 
 def _line_circle(line: PieceTable, arc: PieceTable) -> list[tuple[Floats, Floats]]:
-    import numpy as np
-
     dx, dy = line.x1 - line.x0, line.y1 - line.y0
     size = np.hypot(dx, dy)
     dx, dy = dx / size, dy / size
@@ -245,8 +225,6 @@ def _line_circle(line: PieceTable, arc: PieceTable) -> list[tuple[Floats, Floats
 
 
 def _circle_circle(a: PieceTable, b: PieceTable) -> list[tuple[Floats, Floats]]:
-    import numpy as np
-
     dx, dy = b.cx - a.cx, b.cy - a.cy
     gap = np.hypot(dx, dy)
     same = gap < 1e-6
@@ -259,8 +237,6 @@ def _circle_circle(a: PieceTable, b: PieceTable) -> list[tuple[Floats, Floats]]:
 
 def _root(square: Floats, size: Floats) -> Floats:
     """Return the square root; 0 where touching falls a rounding short of it, NaN where the two do not meet."""
-    import numpy as np
-
     touching = (square < 0) & (square > -1e-9 * size * size)
     return np.where(square < 0, np.where(touching, 0.0, np.nan), np.sqrt(np.abs(square)))
 
@@ -269,8 +245,6 @@ def overlaps_of(
     table: PieceTable, first: Numbers, second: Numbers, tolerance: float
 ) -> list[tuple[int, int, float, float, float]]:
     """Return (piece, piece, length in mm, middle x, middle y) for the pairs that lie on one another."""
-    import numpy as np
-
     if not len(first):
         return []
     a, b = table.select(first), table.select(second)
@@ -289,8 +263,6 @@ def overlaps_of(
 
 def _line_overlap(a: PieceTable, b: PieceTable, tolerance: float) -> tuple[Floats, Floats, Floats]:
     """Return shared length and its middle. The shared stretch has to lie within the tolerance at both of its ends."""
-    import numpy as np
-
     dx, dy = (a.x1 - a.x0) / a.length, (a.y1 - a.y0) / a.length
     s0 = (b.x0 - a.x0) * dx + (b.y0 - a.y0) * dy
     s1 = (b.x1 - a.x0) * dx + (b.y1 - a.y0) * dy
@@ -307,8 +279,6 @@ def _line_overlap(a: PieceTable, b: PieceTable, tolerance: float) -> tuple[Float
 
 def _arc_overlap(a: PieceTable, b: PieceTable, tolerance: float) -> tuple[Floats, Floats, Floats]:
     """Return shared length and its middle for arcs of one circle; of two shared stretches the longer one."""
-    import numpy as np
-
     apart = np.maximum(np.hypot(a.cx - b.cx, a.cy - b.cy), np.abs(a.radius - b.radius))
     start_a, span_a = np.where(a.turn > 0, a.begin, a.begin + a.turn), np.abs(a.turn)
     start_b, span_b = np.where(b.turn > 0, b.begin, b.begin + b.turn), np.abs(b.turn)

@@ -7,14 +7,26 @@ together stay below 0.002 % of the area beside exact arcs for pockets of a few c
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
+
+import numpy as np
+from shapely import (
+    LinearRing,
+    LineString,
+    MultiPolygon,
+    Polygon,
+    STRtree,
+    get_parts,
+    maximum_inscribed_circle,
+    points,
+    shortest_line,
+    union_all,
+)
+from shapely.geometry.base import BaseGeometry
+from shapely.validation import explain_validity
 
 from kitforge.geometry.crowded import CHORD, buffered, is_crowded
 from kitforge.model.path import Path
-
-if TYPE_CHECKING:
-    from shapely import LinearRing, LineString, MultiPolygon, Polygon
-    from shapely.geometry.base import BaseGeometry
 
 QUADRANT_SEGMENTS = 64
 """Chords per quarter turn of an offset; see README for what fewer cost."""
@@ -58,9 +70,6 @@ def polygons(paths: Sequence[Path], tolerance: float = REGION_TOLERANCE) -> list
 
     Raises ValueError, with a place in mm, for paths that cross themselves or one another or lie on one another.
     """
-    import numpy as np
-    from shapely import Polygon, STRtree
-
     shapes = [_simple_polygon(path, tolerance) for path in paths]
     if not shapes:
         return []
@@ -83,9 +92,6 @@ def polygons(paths: Sequence[Path], tolerance: float = REGION_TOLERANCE) -> list
 
 def not_in_another(paths: Sequence[Path]) -> list[Path]:
     """Return the paths around separate areas by the even-odd rule: those that are no island in the area of another."""
-    import numpy as np
-    from shapely import STRtree, points
-
     closed = [path for path in paths if path.closed and abs(path.area) > 0]
     if len(closed) < 2:
         return list(paths)
@@ -99,8 +105,6 @@ def not_in_another(paths: Sequence[Path]) -> list[Path]:
 
 
 def _simple_polygon(path: Path, tolerance: float) -> Polygon:
-    from shapely.validation import explain_validity
-
     polygon = path.to_polygon(tolerance)
     if not polygon.is_valid:
         raise ValueError(f"a shape is not a simple loop: {explain_validity(polygon)}")
@@ -121,15 +125,11 @@ def _common_point(one: Polygon, other: Polygon) -> tuple[float, float]:
 
 def union(shapes: Iterable[BaseGeometry]) -> BaseGeometry:
     """Return all areas as one."""
-    from shapely import union_all
-
     return union_all(list(shapes))
 
 
 def area_of(paths: Sequence[Path]) -> Polygon | MultiPolygon:
     """Return the areas that closed paths enclose as one geometry; see `polygons`."""
-    from shapely import MultiPolygon
-
     parts = polygons(paths)
     return parts[0] if len(parts) == 1 else MultiPolygon(parts)
 
@@ -159,8 +159,6 @@ def reached(shape: BaseGeometry, radius: float, epsilon: float = REACH_EPSILON) 
 
 def unreachable(shape: BaseGeometry, radius: float, epsilon: float = REACH_EPSILON) -> list[Polygon]:
     """Return what a cutter of `radius` mm leaves in an area, largest first, without slivers thinner than `epsilon`."""
-    from shapely import Polygon, get_parts
-
     rest = shape.difference(reached(shape, radius, epsilon))
     parts = [part for part in get_parts(rest) if isinstance(part, Polygon)]
     kept = [part for part in parts if not part.buffer(-epsilon / 2).is_empty]
@@ -174,8 +172,6 @@ def unreachable_area(shape: BaseGeometry, radius: float, epsilon: float = REACH_
 
 def largest_disc(polygon: Polygon) -> Disc:
     """Return the largest circle that fits in an area."""
-    from shapely import maximum_inscribed_circle
-
     line = maximum_inscribed_circle(polygon, tolerance=1e-4)
     x, y = line.coords[0]
     return Disc(x, y, line.length)
@@ -209,8 +205,6 @@ def offset_rings(
 
 
 def _rings_of(shape: BaseGeometry) -> list[LinearRing]:
-    from shapely import Polygon, get_parts
-
     parts = [part for part in get_parts(shape) if isinstance(part, Polygon) and not part.is_empty]
     return [line for part in parts for line in (part.exterior, *part.interiors)]
 
@@ -226,8 +220,6 @@ def swept(
     lines: Path | LineString | LinearRing | Sequence[Path | LineString | LinearRing], radius: float
 ) -> BaseGeometry:
     """Return the area that a cutter of `radius` mm sweeps with its centre on the lines."""
-    from shapely import union_all
-
     if not radius > 0:
         raise ValueError(f"the radius of a cutter must be above 0 mm, not {radius:g} mm")
     several = [lines] if isinstance(lines, Path) or not isinstance(lines, Sequence) else lines
@@ -237,15 +229,11 @@ def swept(
 
 def line_of(path: Path, tolerance: float = REGION_TOLERANCE) -> LineString:
     """Return a path as a line of chords; a closed one ends where it began."""
-    from shapely import LineString
-
     return LineString(path.flatten(tolerance))
 
 
 def smallest_gap(shapes: Sequence[BaseGeometry]) -> Gap | None:
     """Return the smallest distance between any two of the shapes (0 where they touch), or None for fewer than two."""
-    from shapely import STRtree, shortest_line
-
     if len(shapes) < 2:
         return None
     tree = STRtree(shapes)

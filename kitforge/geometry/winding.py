@@ -9,14 +9,25 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+import numpy as np
+from numpy.typing import NDArray
+from shapely import (
+    LinearRing,
+    LineString,
+    MultiPolygon,
+    Polygon,
+    STRtree,
+    get_coordinates,
+    get_parts,
+    linestrings,
+    polygonize,
+    union_all,
+)
+
 from kitforge.geometry.region import REGION_TOLERANCE, polygons
 from kitforge.model.path import Path, Vertex
 
 if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-    from shapely import LinearRing, Polygon
-
     Loops = Sequence[NDArray[np.float64]]
 
 MOST_POINTS = 20_000
@@ -50,9 +61,6 @@ def _same_by_both_rules(paths: Sequence[Path]) -> bool:
 
 
 def _crosses_too_often(loops: Loops) -> bool:
-    import numpy as np
-    from shapely import STRtree, linestrings
-
     pieces = np.concatenate([np.stack([loop[:-1], loop[1:]], axis=1) for loop in loops])
     lines = np.asarray(linestrings(pieces))
     tree, found = STRtree(lines), 0
@@ -65,8 +73,6 @@ def _crosses_too_often(loops: Loops) -> bool:
 
 def _filled(loops: Loops) -> list[Polygon]:
     """Return the areas around which the loops wind."""
-    from shapely import LineString, MultiPolygon, Polygon, get_parts, polygonize, union_all
-
     noded = union_all([LineString(loop) for loop in loops if len(loop) > 2])
     faces = [face for face in get_parts(polygonize(get_parts(noded).tolist())) if _winds(face, loops)]
     whole = union_all(faces)
@@ -89,6 +95,4 @@ def _turns_about(loop: NDArray[np.float64], x: float, y: float) -> int:
 
 
 def _path(ring: LinearRing) -> Path:
-    from shapely import get_coordinates
-
     return Path(tuple(Vertex(float(x), float(y)) for x, y in get_coordinates(ring)[:-1]))

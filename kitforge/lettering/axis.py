@@ -10,16 +10,26 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+from shapely import (
+    LineString,
+    MultiLineString,
+    MultiPolygon,
+    Polygon,
+    contains_xy,
+    distance,
+    get_coordinates,
+    line_merge,
+    points,
+    prepare,
+)
+from shapely.geometry.polygon import orient
 
 from kitforge.lettering.typeface import LetteringError
 from kitforge.model.messages import msg
 from kitforge.model.record import record
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-    from shapely import MultiPolygon, Polygon
 
 MOST_POINTS = 200_000
 # Sine of half the angle under which the two boundary points of an edge must be seen; 0.34 keeps corners to 140 deg.
@@ -63,9 +73,7 @@ def axis_of(area: Polygon | MultiPolygon, spacing: float) -> Axis:
 
 
 def _of_polygon(polygon: Polygon, spacing: float) -> Axis:
-    import numpy as np
     from scipy.spatial import Voronoi
-    from shapely import contains_xy, distance, points, prepare
 
     corners, samples = _samples(polygon, spacing)
     diagram = Voronoi(samples)
@@ -90,9 +98,6 @@ def _of_polygon(polygon: Polygon, spacing: float) -> Axis:
 
 def _samples(polygon: Polygon, spacing: float) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Return the convex corners of a polygon, and points along its boundary."""
-    import numpy as np
-    from shapely.geometry.polygon import orient
-
     corners, samples = [], []
     solid = orient(polygon)
     for ring in (solid.exterior, *solid.interiors):
@@ -106,15 +111,12 @@ def _samples(polygon: Polygon, spacing: float) -> tuple[NDArray[np.float64], NDA
 
 def _deepest(vertices: NDArray[np.float64], radius: NDArray[np.float64]) -> NDArray[np.float64]:
     """Return the one middle point of an area without branches, such as a disc."""
-    import numpy as np
-
     best = int(np.argmax(radius))
     return np.array([[*vertices[best], radius[best]]])
 
 
 def _near(places: NDArray[np.float64], corners: NDArray[np.float64], reach: float) -> NDArray[np.bool_]:
     """Return which places lie within `reach` mm of a corner."""
-    import numpy as np
     from scipy.spatial import KDTree
 
     if not len(corners) or not len(places):
@@ -126,8 +128,6 @@ def _near(places: NDArray[np.float64], corners: NDArray[np.float64], reach: floa
 def _narrowest(
     vertices: NDArray[np.float64], radius: NDArray[np.float64], ends: NDArray[np.intp]
 ) -> tuple[float, float, float] | None:
-    import numpy as np
-
     if not len(ends):
         return None
     least = ends.ravel()[int(np.argmin(radius[ends]))]
@@ -138,9 +138,6 @@ def _chains(
     vertices: NDArray[np.float64], ends: NDArray[np.intp], corners: NDArray[np.float64], spacing: float
 ) -> list[NDArray[np.float64]]:
     """Return the edges joined to chains, the loose ends run out into the corners they point at."""
-    import numpy as np
-    from shapely import MultiLineString, get_coordinates, line_merge
-
     lines = line_merge(MultiLineString(list(vertices[ends])))
     merged = [get_coordinates(line) for line in getattr(lines, "geoms", [lines])]
     if not len(corners):
@@ -155,8 +152,6 @@ def _chains(
 def _run_out(
     chain: NDArray[np.float64], tree: object, loose: set[tuple[float, ...]], reach: float
 ) -> NDArray[np.float64]:
-    import numpy as np
-
     for _ in range(2):
         chain = chain[::-1]
         if tuple(chain[-1]) in loose:
@@ -170,9 +165,6 @@ def _with_radius(
     chains: Sequence[NDArray[np.float64]], polygon: Polygon, spacing: float
 ) -> tuple[NDArray[np.float64], ...]:
     """Return the chains with close points and the true radius at each; 0 where a chain touches the outside."""
-    import numpy as np
-    from shapely import LineString, contains_xy, distance, get_coordinates, points
-
     boundary, found = polygon.boundary, []
     for chain in chains:
         close = get_coordinates(LineString(chain).segmentize(spacing))

@@ -8,7 +8,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+from shapely import MultiPolygon, Polygon
 
 from kitforge.geometry.crowded import buffered
 from kitforge.geometry.region import area_of
@@ -18,11 +21,6 @@ from kitforge.model.kit import Cutter, CutterKind
 from kitforge.model.messages import Quantity, msg
 from kitforge.model.path import Path
 from kitforge.model.record import record
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-    from shapely import MultiPolygon, Polygon
 
 _KEPT = 0.003
 _FINEST = 0.02
@@ -88,8 +86,6 @@ def _spacing(area: Polygon | MultiPolygon) -> float:
 
 def between(chain: NDArray[np.float64], low: float, high: float) -> list[NDArray[np.float64]]:
     """Return the pieces of a chain (x, y, radius) where the radius is from `low` to `high`, cut at those radii."""
-    import numpy as np
-
     if len(chain) == 1:
         return [chain] if low <= chain[0, 2] <= high * (1 + 1e-9) else []
     cut = _with_crossings(_with_crossings(chain, low), high)
@@ -101,8 +97,6 @@ def between(chain: NDArray[np.float64], low: float, high: float) -> list[NDArray
 
 def _with_crossings(chain: NDArray[np.float64], radius: float) -> NDArray[np.float64]:
     """Return the chain with points added where its radius passes a value."""
-    import numpy as np
-
     if not math.isfinite(radius):
         return chain
     over = chain[:, 2] > radius
@@ -115,8 +109,6 @@ def _with_crossings(chain: NDArray[np.float64], radius: float) -> NDArray[np.flo
 
 def _rims(area: Polygon | MultiPolygon, axis: Axis, widest: float) -> tuple[list[NDArray[np.float64]], float]:
     """Return loops along the sides of what is too wide, with their radius, and the area inside them, mm²."""
-    import numpy as np
-
     if not any(float(chain[:, 2].max()) > widest * (1 + 1e-9) for chain in axis.chains):
         return [], 0.0
     inner = buffered(area, -widest, 64)
@@ -126,15 +118,11 @@ def _rims(area: Polygon | MultiPolygon, axis: Axis, widest: float) -> tuple[list
 
 
 def _deep(chain: NDArray[np.float64], steep: float, tip: float) -> NDArray[np.float64]:
-    import numpy as np
-
     return np.column_stack([chain[:, :2], np.maximum(chain[:, 2] - tip / 2, 0) * steep])
 
 
 def _kept(chain: NDArray[np.float64]) -> NDArray[np.float64]:
     """Return the chain without points that lie within 0.003 mm of the line between those kept, depth included."""
-    import numpy as np
-
     if len(chain) < 3:
         return chain
     keep = np.zeros(len(chain), dtype=bool)

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from enum import StrEnum
-from typing import TYPE_CHECKING
+
+from shapely import contains_xy
+from shapely.geometry.base import BaseGeometry
 
 from kitforge.cutting.hold import Held
 from kitforge.model.kit import Stock
@@ -14,9 +16,6 @@ from kitforge.model.plan import FastenerPlace, PlannedSetup
 from kitforge.model.settings import COMMON
 from kitforge.model.workshop import HoldDown, HoldKind
 from kitforge.planning.fasteners import FASTENED, fastener_length
-
-if TYPE_CHECKING:
-    from shapely.geometry.base import BaseGeometry
 
 # Tape covers about half of the underside, cups a quarter; four wedges press a piece between fences. Common practice, no
 # source.
@@ -55,8 +54,6 @@ def places_for(hold: HoldDown, places: Iterable[FastenerPlace]) -> list[Fastener
 
 
 def _stands_in(place: FastenerPlace, outline: BaseGeometry) -> bool:
-    from shapely import contains_xy
-
     return bool(contains_xy(outline, place.x, place.y))
 
 

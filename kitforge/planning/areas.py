@@ -7,7 +7,22 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import (
+    LineString,
+    MultiPolygon,
+    Polygon,
+    STRtree,
+    get_coordinates,
+    get_parts,
+    make_valid,
+    symmetric_difference,
+    union_all,
+)
+from shapely.geometry.base import BaseGeometry
 
 from kitforge.geometry.crowded import buffered
 from kitforge.geometry.region import QUADRANT_SEGMENTS as QUARTER
@@ -18,12 +33,6 @@ from kitforge.model.path import Path
 from kitforge.model.record import record
 from kitforge.model.travel import Travel, travel_along
 from kitforge.planning.engraving import engraving_of, taken_at
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-    from shapely import MultiPolygon
-    from shapely.geometry.base import BaseGeometry
 
 __all__ = ["QUARTER", "CutArea", "area_of", "engraved_at", "filled", "multi", "np_points", "united", "width_at"]
 
@@ -43,8 +52,6 @@ class CutArea:
 
 def filled(paths: Iterable[Path]) -> MultiPolygon:
     """Return the area of closed paths by the even-odd rule: a shape in a shape is an island; open ones are skipped."""
-    from shapely import MultiPolygon
-
     closed = [path for path in paths if path.closed and _encloses(path)]
     try:
         return MultiPolygon(polygons(closed))
@@ -58,8 +65,6 @@ def _encloses(path: Path) -> bool:
 
 def _filled_one_by_one(paths: Iterable[Path]) -> MultiPolygon:
     """Shapes that cross themselves or each other are faults that the checks report; here they only must not stop us."""
-    from shapely import make_valid, symmetric_difference
-
     area = multi(())
     for path in paths:
         area = multi([symmetric_difference(area, multi([make_valid(path.to_polygon())]))])
@@ -68,23 +73,16 @@ def _filled_one_by_one(paths: Iterable[Path]) -> MultiPolygon:
 
 def multi(shapes: Iterable[BaseGeometry]) -> MultiPolygon:
     """Return the polygons of the shapes as one multi-polygon; lines and points are dropped."""
-    from shapely import MultiPolygon, Polygon
-
     return MultiPolygon([part for shape in shapes for part in _simple_parts(shape) if isinstance(part, Polygon)])
 
 
 def shrunk(area: BaseGeometry, distance: float, quad_segs: int = 16) -> MultiPolygon:
     """Return an area made smaller by `distance` mm all around, part by part, which is quick for many parts."""
-    from shapely import get_parts
-
     return multi(buffered(part, -distance, quad_segs) for part in get_parts(area))
 
 
 def united(areas: Iterable[BaseGeometry]) -> MultiPolygon:
     """Return the areas as one; those that touch no other are taken over as they are, which is most of them."""
-    import numpy as np
-    from shapely import STRtree, union_all
-
     parts = list(multi(areas).geoms)
     if len(parts) < 2:
         return multi(parts)
@@ -136,8 +134,6 @@ def area_of(operation: Operation, cutter: Cutter, stepover: float, leave: float,
 
 
 def _drilled(points: Sequence[tuple[float, float]], diameter: float) -> CutArea:
-    import shapely
-
     holes = united(shapely.buffer(shapely.points(points), diameter / 2, quad_segs=QUARTER) if points else ())
     return CutArea(holes, holes, travel_along(()), len(points))
 
@@ -171,8 +167,6 @@ def _edges(area: MultiPolygon) -> list[BaseGeometry]:
 
 def np_points(line: BaseGeometry) -> NDArray[np.float64]:
     """Return the points of a line, shape (n, 2)."""
-    from shapely import get_coordinates
-
     points: NDArray[np.float64] = get_coordinates(line)
     return points
 
@@ -183,8 +177,6 @@ def _profiled(operation: Operation, cutter: Cutter, leave: float) -> CutArea:
 
 
 def _offset(path: Path, side: Side, distance: float) -> list[BaseGeometry]:
-    from shapely import LineString
-
     if len(path.vertices) < 2:
         return []
     if side is Side.ON or not path.closed:
@@ -195,8 +187,6 @@ def _offset(path: Path, side: Side, distance: float) -> list[BaseGeometry]:
 
 
 def _along(operation: Operation, cutter: Cutter) -> CutArea:
-    from shapely import LineString
-
     lines: list[BaseGeometry] = [LineString(path.flatten()) for path in operation.shapes if len(path.vertices) > 1]
     if operation.does is OperationKind.CHAMFER:
         return _swept(lines, 2 * (operation.width or operation.depth))

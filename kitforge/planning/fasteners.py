@@ -5,18 +5,17 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+from shapely import box, contains_xy, covers, get_parts, prepare, union_all
+from shapely.geometry.base import BaseGeometry
 
 from kitforge.model.kit import Grain, Kit, Part, Setup, Stock
 from kitforge.model.plan import FastenerPlace, PlannedSetup, Sheet, Step
 from kitforge.model.workshop import HoldDown, HoldKind
 from kitforge.planning.areas import filled
 from kitforge.workshop.spoilboard import spoilboard
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-    from shapely.geometry.base import BaseGeometry
 
 # Common practice, no source: a fastener every 250 mm of the sheet's edge, at least four, 10 mm in from the edge of a
 # panel, which has no grain to split along.
@@ -94,8 +93,6 @@ def _places(
 
 def taken_area(kit: Kit, sheet: Sheet, steps: Sequence[Step]) -> BaseGeometry:
     """Return what the cutter sweeps on a sheet and what the parts cover, in the sheet's coordinates."""
-    from shapely import union_all
-
     own = {key: _taken_by(kit.part(key), steps) for key in {place.part for place in sheet.placements}}
     parts = [place.shape(own[place.part]) for place in sheet.placements]
     faced = [step.swept for step in steps if step.operation.whole and step.swept is not None and sheet.runs(step)]
@@ -104,8 +101,6 @@ def taken_area(kit: Kit, sheet: Sheet, steps: Sequence[Step]) -> BaseGeometry:
 
 def _taken_by(part: Part, steps: Sequence[Step]) -> BaseGeometry:
     """Return what a part covers and what is swept for it, in its own coordinates; cuts within it add nothing."""
-    from shapely import covers, get_parts, prepare, union_all
-
     outline = filled([part.outline])
     prepare(outline)
     own = [step for step in steps if step.part.key == part.key and not step.operation.whole]
@@ -129,8 +124,6 @@ def edge_distances(hold: HoldDown, stock: Stock) -> tuple[float, float]:
 
 def free_area(kit: Kit, sheets: Sequence[Sheet], steps: Sequence[Step], hold: HoldDown) -> BaseGeometry:
     """Return where the middle of a fastener may be on every one of the sheets, in their coordinates."""
-    from shapely import box, union_all
-
     stock = sheets[0].stock
     x, y = edge_distances(hold, stock)
     if 2 * x >= stock.length or 2 * y >= stock.width:
@@ -147,8 +140,6 @@ def free_area(kit: Kit, sheets: Sequence[Sheet], steps: Sequence[Step], hold: Ho
 
 def _spread_out(area: BaseGeometry, count: int) -> list[tuple[float, float]]:
     """Return points of the area far from each other: the first nearest a corner, each next the farthest from all."""
-    import numpy as np
-
     points = grid_points(area)
     if not len(points):
         return []
@@ -163,9 +154,6 @@ def _spread_out(area: BaseGeometry, count: int) -> list[tuple[float, float]]:
 
 def grid_points(area: BaseGeometry) -> NDArray[np.float64]:
     """Return points of an area in a grid, mm, one a row; none of an empty area."""
-    import numpy as np
-    from shapely import contains_xy, prepare
-
     if area.is_empty:
         return np.empty((0, 2))
     left, bottom, right, top = area.bounds
@@ -180,6 +168,4 @@ def grid_points(area: BaseGeometry) -> NDArray[np.float64]:
 
 
 def _ticks(low: float, high: float, step: float) -> NDArray[np.float64]:
-    import numpy as np
-
     return np.linspace(low, high, max(2, math.ceil((high - low) / step) + 1))

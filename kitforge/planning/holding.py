@@ -10,6 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
+from shapely import LineString, Point
+
 from kitforge.cutting.hold import Capacity, Held, capacity
 from kitforge.cutting.sources import HOLDING
 from kitforge.cutting.tab_group import tabs_hold
@@ -246,8 +248,6 @@ def tabs_that_bear(step: Step, sideways: float, upwards: float) -> Tabs | None:
 
 
 def _loop_bears(operation: Operation, path: Path, tabs: Sequence[TabPlace], step: Step, load: TabLoad) -> bool:
-    from shapely import LineString, Point
-
     line = LineString([*path.flatten(), path.flatten()[0]])
     own = [tab for tab in tabs if line.distance(Point(tab.x, tab.y)) < step.cutter.radius]
     return load.borne(own, step.cutter.diameter, enclosed(operation, step.cutter, path)) >= 1

@@ -4,7 +4,11 @@ from __future__ import annotations
 
 import itertools
 import math
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
+
+from shapely import LineString, MultiPolygon, Polygon, box, get_coordinates
+from shapely import Point as Place
+from shapely.geometry.base import BaseGeometry
 
 from kitforge.geometry.boxfit import direction_of, fits
 from kitforge.geometry.region import reached, union
@@ -14,10 +18,6 @@ from kitforge.model.messages import later
 from kitforge.model.needs import JointNeed
 from kitforge.model.plan import Plan
 from kitforge.planning.areas import filled, multi
-
-if TYPE_CHECKING:
-    from shapely import MultiPolygon, Polygon
-    from shapely.geometry.base import BaseGeometry
 
 EXACT = 0.005
 """Play may be this much beside its limits, mm: rounding of the figures."""
@@ -89,8 +89,6 @@ def free_area(operation: Operation, plan: Plan, part: Part) -> MultiPolygon:
 
 
 def _all_beside(wood: MultiPolygon) -> MultiPolygon:
-    from shapely import box
-
     if wood.is_empty:
         return multi([])
     left, low, right, high = wood.bounds
@@ -118,8 +116,6 @@ def _slot(piece: Polygon, free: MultiPolygon, need: JointNeed, thick: float, rad
 
 def _notch(free: MultiPolygon, sharp: MultiPolygon, at: Spot, depth: float, thick: float, radius: float) -> Slot | None:
     """Return the slot around a point: between the two walls nearest to each other there, from its closed end up."""
-    from shapely import Point as Place
-
     spot = Place(at)
     area = next((piece for piece in free.geoms if piece.contains(spot)), None)
     if area is None:
@@ -147,9 +143,6 @@ def _shortest_chord(area: Polygon, at: Spot) -> tuple[Spot, Spot, float] | None:
 
 def _normals(area: Polygon, at: Spot) -> list[float]:
     """Return the directions square to the edges near a point, degrees."""
-    from shapely import Point as Place
-    from shapely import get_coordinates
-
     spot = Place(at)
     near = area.boundary.intersection(spot.buffer(4 * spot.distance(area.boundary) + 1))
     parts = near.geoms if hasattr(near, "geoms") else (near,)
@@ -163,9 +156,6 @@ def _normals(area: Polygon, at: Spot) -> list[float]:
 
 
 def _chord(area: Polygon, at: Spot, angle: float) -> tuple[Spot, Spot] | None:
-    from shapely import LineString, get_coordinates
-    from shapely import Point as Place
-
     dx, dy = math.cos(math.radians(angle)) * _LONG, math.sin(math.radians(angle)) * _LONG
     cut = LineString([(at[0] - dx, at[1] - dy), (at[0] + dx, at[1] + dy)]).intersection(area)
     parts = cut.geoms if hasattr(cut, "geoms") else (cut,)
@@ -188,9 +178,6 @@ def _closed_end(area: Polygon, middle: Spot, angle: float) -> tuple[Spot, float]
 
 def _between_walls(area: BaseGeometry, angle: float, width: float, upwards: tuple[Spot, float, float]) -> BaseGeometry:
     """Return the part of an area in a window over a slot: so wide, and so deep from its closed end."""
-    from shapely import Point as Place
-    from shapely import Polygon
-
     (x, y), up, depth = upwards
     ax, ay = math.cos(math.radians(angle)) * width / 2, math.sin(math.radians(angle)) * width / 2
     ux, uy = math.cos(math.radians(up)) * depth, math.sin(math.radians(up)) * depth

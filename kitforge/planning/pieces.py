@@ -10,7 +10,21 @@ import itertools
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from typing import TYPE_CHECKING
+
+from shapely import (
+    LineString,
+    MultiPolygon,
+    Point,
+    Polygon,
+    box,
+    get_coordinates,
+    get_parts,
+    make_valid,
+    minimum_bounding_radius,
+    set_precision,
+    union_all,
+)
+from shapely.geometry.base import BaseGeometry
 
 from kitforge.model.datum import ROUNDING
 from kitforge.model.kit import Face, Kit, OnionSkin, OperationKind, Stock
@@ -20,10 +34,6 @@ from kitforge.model.plan import Placement, PlannedSetup, Sheet, Step, TabPlace
 from kitforge.model.record import record
 from kitforge.planning.areas import engraved_at, filled, multi, shrunk, united, width_at
 from kitforge.planning.tabs import split_at_tabs
-
-if TYPE_CHECKING:
-    from shapely import MultiPolygon, Polygon
-    from shapely.geometry.base import BaseGeometry
 
 # A web of less than twice this, mm, is none; and pieces that vanish with it are chips: common practice, no source.
 _WEB = 0.1
@@ -104,8 +114,6 @@ class _Wood:
 
     def _keep_bridges(self, gone: Sequence[BaseGeometry], left: Sequence[Bridge]) -> None:
         """Take off the bridges what is cut through now, and add new ones; two passes leave one tab together."""
-        from shapely import union_all
-
         kept = [_less(bridge, gone) for bridge in self.bridges]
         for bridge in (_less(new, self.gone) for new in left):
             same = [old for old in kept if old.skin is bridge.skin and _meet(old.shape, bridge.shape)]
@@ -116,8 +124,6 @@ class _Wood:
         self.gone += gone
 
     def _divide(self, cut: Sequence[BaseGeometry], leave: float) -> None:
-        from shapely import get_parts, union_all
-
         body: BaseGeometry = self.body if self.body is not None else _whole(self.sheet.stock)
         if cut:
             left = get_parts(body.difference(union_all(cut, grid_size=_GRID)))
@@ -174,8 +180,6 @@ class _Removed:
 
 def sound(area: MultiPolygon) -> MultiPolygon:
     """Return an area on a grid fine enough, so that shapes which nearly touch cannot confuse their union."""
-    from shapely import make_valid, set_precision
-
     for plain in (area.simplify(_CHORD), area):
         found = multi([set_precision(plain if plain.is_valid else make_valid(plain), _GRID)])
         # where thinning makes the sides of a sliver cross, a hole may be lost: then take it as it is
@@ -197,8 +201,6 @@ def _meet(shape: BaseGeometry | None, other: BaseGeometry | None) -> bool:
 
 
 def _whole(stock: Stock) -> Polygon:
-    from shapely import box
-
     return box(0, 0, stock.length, stock.width)
 
 
@@ -216,8 +218,6 @@ def _removed_by(step: Step, tabs: Sequence[tuple[TabPlace, Polygon]]) -> list[_R
 
 def _tab_shapes(step: Step) -> list[tuple[TabPlace, Polygon]]:
     """Return the tabs of a step as they are left: what no run at full depth takes away."""
-    from shapely import LineString, MultiPolygon, Point, get_parts, union_all
-
     if not step.tabs or not step.through or step.cut is None or step.travel is None:
         return []
     below, over = split_at_tabs(step.travel.chains, step.tabs, step.cutter.radius, step.leave_walls)
@@ -236,8 +236,6 @@ def _tab_shapes(step: Step) -> list[tuple[TabPlace, Polygon]]:
 
 def _bridges_of(step: Step, tabs: Sequence[tuple[TabPlace, Polygon]]) -> list[Bridge]:
     """Return the bridges that a step leaves, in its own coordinates: tabs of a through cut, and skins."""
-    from shapely import get_parts
-
     kerf = step.cutter.diameter
     if isinstance(step.operation.hold, OnionSkin) and step.operation.through and step.cut is not None:
         skin = step.operation.skin
@@ -253,8 +251,6 @@ def _bridges_of(step: Step, tabs: Sequence[tuple[TabPlace, Polygon]]) -> list[Br
 
 def skin_runs(bridge: Bridge, piece: WoodPiece) -> list[tuple[float, float]]:
     """Return in which directions a skin runs along a piece, degrees from 0 to 180, and how long in each, mm."""
-    from shapely import get_coordinates, get_parts
-
     if bridge.shape is None or piece.outline is None:
         return []
     touched = piece.outline.boundary.intersection(bridge.shape.buffer(_NEAR + _WEB))
@@ -274,8 +270,6 @@ def _placed_bridge(bridge: Bridge, run: Placement) -> Bridge:
 
 def _joining(bridge: Bridge, pieces: Sequence[WoodPiece]) -> Iterator[Bridge]:
     """Yield a bridge, or what is left of it, with the pieces that it touches."""
-    from shapely import get_parts
-
     if bridge.shape is None:
         return
     most = bridge.over[0] if bridge.over else float("inf")
@@ -293,8 +287,6 @@ def _joining(bridge: Bridge, pieces: Sequence[WoodPiece]) -> Iterator[Bridge]:
 
 
 def _piece(number: int, body: Polygon, placed: Sequence[tuple[Placement, MultiPolygon]], leave: float) -> WoodPiece:
-    from shapely import get_coordinates, minimum_bounding_radius
-
     corners = get_coordinates(body.minimum_rotated_rectangle)[:3].tolist()
     sides = sorted(math.dist(a, b) for a, b in itertools.pairwise(corners))
     inside = body.representative_point()

@@ -10,16 +10,16 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, cast
 
+import numpy as np
+from numpy.typing import NDArray
+from shapely import Polygon, STRtree, get_coordinates, maximum_inscribed_circle, points
+
 from kitforge.model.kit import OperationKind, Side
 from kitforge.model.plan import Step
 from kitforge.model.step_geometry import CutRoom
 from kitforge.planning.areas import shrunk, width_at
 
 if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-    from shapely import Polygon
-
     Points = NDArray[np.float64]
 
 CLEARING = (OperationKind.POCKET, OperationKind.DISH, OperationKind.FACE)
@@ -50,9 +50,6 @@ def places_of(step: Step) -> list[Polygon]:
 
 def _unlike(places: Sequence[Polygon]) -> list[Polygon]:
     """Return one of all places of the same shape: four mortises are measured once, which is slow to do."""
-    import numpy as np
-    from shapely import get_coordinates
-
     found: dict[bytes, Polygon] = {}
     for place in places:
         points = get_coordinates(place)
@@ -63,8 +60,6 @@ def _unlike(places: Sequence[Polygon]) -> list[Polygon]:
 
 def _widest(place: Polygon) -> float:
     """Return the diameter of the largest circle in a place, never too large."""
-    from shapely import maximum_inscribed_circle
-
     plain = cast("Polygon", place.simplify(_NEAR))
     return max(0.0, 2 * (float(maximum_inscribed_circle(plain, tolerance=_NEAR).length) - _NEAR))
 
@@ -77,8 +72,6 @@ def chains_by_place(step: Step, places: Sequence[Polygon]) -> list[list[Points]]
 
 def _by_place(places: Sequence[Polygon], chains: Iterable[Points]) -> list[list[Points]]:
     """Return the chains that run in each place."""
-    from shapely import STRtree, points
-
     found: list[list[Points]] = [[] for _place in places]
     tree = STRtree(places) if len(places) > 1 else None
     for chain in chains:
@@ -88,8 +81,6 @@ def _by_place(places: Sequence[Polygon], chains: Iterable[Points]) -> list[list[
 
 
 def _length(chain: Points) -> float:
-    import numpy as np
-
     return float(np.linalg.norm(np.diff(chain, axis=0), axis=1).sum())
 
 

@@ -10,7 +10,12 @@ import itertools
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+from shapely import LineString, MultiPolygon, Point, Polygon, box, contains_xy, prepare, union_all
+from shapely.affinity import rotate, translate
+from shapely.geometry.base import BaseGeometry
 
 from kitforge.geometry.corners import SMOOTH_TURN, turn_between
 from kitforge.model.kit import Cutter, Operation, Side, Tabs
@@ -18,12 +23,6 @@ from kitforge.model.path import Path
 from kitforge.model.plan import TabPlace
 from kitforge.planning.tab_load import TabLoad
 from kitforge.workshop.cutting_data import cutting_data
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-    from shapely import MultiPolygon
-    from shapely.geometry.base import BaseGeometry
 
 # Common practice, no source: at least 3 tabs per part, 100 to 250 mm apart, not on small curves.
 LEAST_TABS = 3
@@ -192,8 +191,6 @@ def _around(distance: float, total: float) -> float:
 
 def enclosed(operation: Operation, cutter: Cutter, path: Path) -> float:
     """Return the area of the piece that a loop cuts out, mm2."""
-    from shapely import Polygon
-
     area = Polygon(path.flatten())
     return float(area.area if operation.side is Side.OUTSIDE else area.buffer(-cutter.diameter).area)
 
@@ -254,9 +251,6 @@ def allowed_runs(path: Path, margin: float) -> list[list[Interval]]:
 
 def _joining(path: Path, runs: Sequence[Interval], cutter: float, cut: MultiPolygon) -> list[Interval]:
     """Return the stretches of runs along which wood stands on both sides of the cut: there a tab joins something."""
-    import numpy as np
-    from shapely import contains_xy, prepare
-
     prepare(cut)
     found: list[Interval] = []
     for start, end in runs:
@@ -346,8 +340,6 @@ def _tab(path: Path, distance: float, hold: Tabs) -> TabPlace:
 
 
 def _nearest(point: tuple[float, float], paths: Sequence[Path], hold: Tabs) -> TabPlace:
-    from shapely import LineString, Point
-
     lines = [(path, LineString(path.flatten())) for path in paths]
     path, line = min(lines, key=lambda pair: pair[1].distance(Point(point)))
     return _tab(path, line.project(Point(point)), hold)
@@ -361,8 +353,6 @@ def split_at_tabs(
     The cutter is lifted over the tab's width and its own radius on both sides, so that the tab is as wide as asked
     where it is narrowest, in the middle of the cut.
     """
-    from shapely import LineString, union_all
-
     zones = union_all([_zone(tab, radius, leave) for tab in tabs])
     lines = [LineString(chain) for chain in chains if len(chain) > 1]
     below = [line for chain in lines for line in _lines(chain.difference(zones))]
@@ -371,15 +361,10 @@ def split_at_tabs(
 
 
 def _zone(tab: TabPlace, radius: float, leave: float) -> BaseGeometry:
-    from shapely import box
-    from shapely.affinity import rotate, translate
-
     along, across = tab.width / 2 + radius, 1.5 * radius + leave
     return translate(rotate(box(-along, -across, along, across), tab.angle, origin=(0, 0)), tab.x, tab.y)
 
 
 def _lines(shape: BaseGeometry) -> list[NDArray[np.float64]]:
-    import numpy as np
-
     parts = shape.geoms if hasattr(shape, "geoms") else (shape,)
     return [np.asarray(part.coords) for part in parts if part.geom_type == "LineString" and not part.is_empty]

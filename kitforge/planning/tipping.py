@@ -7,15 +7,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from typing import TYPE_CHECKING
+
+from shapely import contains_xy, get_coordinates
+from shapely.geometry.base import BaseGeometry
 
 from kitforge.model.plan import FastenerPlace
 from kitforge.model.workshop import HoldDown, HoldKind
 from kitforge.planning.acting import TAPES, places_for
 from kitforge.planning.fasteners import FASTENED
-
-if TYPE_CHECKING:
-    from shapely.geometry.base import BaseGeometry
 
 TAPE_SHARE = 1 / 4
 """A lift F at the middle of an edge of a rectangle b x l, stuck down all over: F / (b l) + (F b / 2) / (l b^2 / 6)."""
@@ -40,8 +39,6 @@ def edge_share(hold: HoldDown, outline: BaseGeometry | None, places: Iterable[Fa
 
 def _worst(outline: BaseGeometry, spots: Sequence[tuple[float, float]], drawn: bool) -> float | None:
     """Return the least share of all directions in which the piece may tip."""
-    from shapely import contains_xy, get_coordinates
-
     inside = [spot for spot in spots if contains_xy(outline, *spot)]
     corners = get_coordinates(outline.convex_hull).tolist()
     if not inside:

@@ -11,6 +11,9 @@ from collections import Counter
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from shapely import Point, box, union_all
+from shapely.geometry.base import BaseGeometry
+
 from kitforge.geometry.shapes import rectangle
 from kitforge.model.kit import CutterKind, Face, Operation, OperationKind, Part, PassOptions, Side
 from kitforge.model.plan import Phase, PlannedSetup, Step, TurningHole
@@ -19,8 +22,6 @@ from kitforge.planning.fasteners import EDGE, grid_points, taken_area
 from kitforge.planning.step_geometry import with_geometry
 
 if TYPE_CHECKING:
-    from shapely.geometry.base import BaseGeometry
-
     from kitforge.model.kit import Kit
 
 AWAY = 4.0
@@ -91,8 +92,6 @@ def _can_drill(step: Step) -> bool:
 
 def _waste(kit: Kit, steps: Sequence[Step], setups: Sequence[PlannedSetup], reach: float) -> BaseGeometry:
     """Return where the middle of the hole may be, in the coordinates of the sheet."""
-    from shapely import Point, box, union_all
-
     stock = setups[0].stock
     edge = EDGE + reach
     taken = [taken_area(kit, sheet, steps) for setup in setups for sheet in setup.sheets]

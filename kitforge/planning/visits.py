@@ -10,16 +10,16 @@ import itertools
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+import numpy as np
+from numpy.typing import NDArray
+from shapely import Polygon
+
 from kitforge.model.kit import OperationKind
 from kitforge.model.plan import Step
 from kitforge.model.step_geometry import Visits
 from kitforge.planning.room import chains_by_place
 
 if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-    from shapely import Polygon
-
     Chain = NDArray[np.float64]
 
 CLOSE = 0.05
@@ -46,8 +46,6 @@ def _apart(one: Sequence[float], other: Sequence[float]) -> float:
 
 def _nearest_first(ends: Sequence[tuple[Sequence[float], Sequence[float]]]) -> list[float]:
     """Return the distances from each place to the next, going on to the nearest one that is left."""
-    import numpy as np
-
     if len(ends) < 2:
         return []
     starts = np.array([start for start, _end in ends], dtype=np.float64)

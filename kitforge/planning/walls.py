@@ -10,17 +10,15 @@ import itertools
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+
+from shapely import LineString, Point, STRtree
+from shapely.geometry.base import BaseGeometry
 
 from kitforge.geometry.extent import Extent, Form
 from kitforge.model.kit import Face, Operation, OperationKind, Part, Side, Spot
 from kitforge.model.path import Path
 from kitforge.planning.areas import filled
 from kitforge.planning.sizes import Made, faced_beyond, follows_lines, hole_width, line_width, made_by
-
-if TYPE_CHECKING:
-    from shapely import STRtree
-    from shapely.geometry.base import BaseGeometry
 
 _BESIDE = 0.05
 """So far beyond a wall the wood must stand, mm."""
@@ -85,8 +83,6 @@ class Walls:
         return any(self._wood(operation, number, spot) for spot in spots)
 
     def _wood(self, operation: Operation, number: int, spot: Spot) -> bool:
-        from shapely import Point
-
         place = Point(spot)
         if not self.outline.covers(place):
             return False
@@ -128,8 +124,6 @@ def _touching(extent: Extent, path: Path | None, axis: int, side: float, width: 
 
 def walls_of(part: Part) -> Walls:
     """Return everything that is cut into a part."""
-    from shapely import STRtree
-
     outline = filled([part.outline])
     cuts = [cut for operation in part.operations for cut in _cuts(operation, outline, part.stock.actual)]
     return Walls(part, outline, cuts, STRtree([cut.area for cut in cuts]))
@@ -147,15 +141,11 @@ def _cuts(operation: Operation, outline: BaseGeometry, thick: float) -> Iterator
 
 
 def _holes(operation: Operation) -> Iterator[BaseGeometry]:
-    from shapely import Point
-
     for spot in operation.points:
         yield Point(spot).buffer(hole_width(operation) / 2)
 
 
 def _areas(operation: Operation) -> Iterator[BaseGeometry]:
-    from shapely import LineString
-
     shapes = [path for path in operation.shapes if len(path.vertices) > 1]
     if follows_lines(operation):
         for path in shapes:

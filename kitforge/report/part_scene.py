@@ -11,6 +11,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
+from shapely import LineString, STRtree, distance
+from shapely import Point as ShapelyPoint
+from shapely.geometry.base import BaseGeometry
+
 from kitforge.model.kit import Face, OperationKind
 from kitforge.model.path import Path, Vertex
 from kitforge.model.piece import Bounds
@@ -18,9 +22,6 @@ from kitforge.planning.sizes import part_extent
 from kitforge.print.svg import INK, NARROW, WIDE, PlanView, SvgCanvas, circle_data, path_data
 
 if TYPE_CHECKING:
-    from shapely import STRtree
-    from shapely.geometry.base import BaseGeometry
-
     from kitforge.model.kit import Operation, Part
     from kitforge.model.piece import Piece
     from kitforge.report.records import Point
@@ -102,9 +103,6 @@ class PartScene:
 
     def is_small(self, at: Point) -> bool:
         """Whether a feature, a wall or a piece of a line at this place is smaller than 5 mm."""
-        from shapely import Point as ShapelyPoint
-        from shapely import distance
-
         edges, spot = self._measured(), ShapelyPoint(at)
         near = edges.tree.query(spot.buffer(SMALL)).tolist()
         gaps = sorted((float(distance(edges.shapes[i], spot)), i) for i in near)
@@ -115,8 +113,6 @@ class PartScene:
 
     def touches(self, at: Point) -> bool:
         """Whether a line of the part runs through the place."""
-        from shapely import Point as ShapelyPoint
-
         edges, spot = self._measured(), ShapelyPoint(at)
         near = edges.tree.query(spot, predicate="dwithin", distance=_TOUCHING)
         return bool(near.size)
@@ -202,17 +198,12 @@ def _draw_lines(canvas: SvgCanvas, operation: Operation, view: PlanView) -> None
 
 
 def _edges_of(part: Part) -> _Edges:
-    from shapely import STRtree
-
     found = [*_lines(list(dict.fromkeys(_paths(part)))), *_discs(part.operations)]
     shapes, extents = tuple(shape for shape, _ in found), tuple(extent for _, extent in found)
     return _Edges(shapes, extents, STRtree(list(shapes)))
 
 
 def _lines(paths: Sequence[Path]) -> list[tuple[BaseGeometry, float]]:
-    from shapely import LineString
-    from shapely import Point as ShapelyPoint
-
     lines: list[tuple[BaseGeometry, float]] = []
     for path in paths:
         points = path.flatten(0.05)
@@ -225,8 +216,6 @@ def _lines(paths: Sequence[Path]) -> list[tuple[BaseGeometry, float]]:
 
 
 def _discs(operations: Sequence[Operation]) -> list[tuple[BaseGeometry, float]]:
-    from shapely import Point as ShapelyPoint
-
     return [
         (ShapelyPoint(point).buffer(operation.cutter.radius).exterior, operation.cutter.diameter)
         for operation in operations

@@ -7,14 +7,15 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+import numpy as np
+from shapely import LineString, Point
+
 from kitforge.drawings.kinds import OF_PROBLEM
 from kitforge.model.findings import Finding
 from kitforge.model.path import Path
 from kitforge.model.piece import Bounds
 
 if TYPE_CHECKING:
-    from shapely import LineString
-
     from kitforge.model.kit import Kit, Part
 
 _OF_DRAWINGS = frozenset(kind.code for kind, _ in OF_PROBLEM.values())
@@ -59,8 +60,6 @@ class _Places:
 
     def lie_on(self, at: tuple[float, float], part: Part, operation: str | None) -> bool:
         """Return whether a place lies on a line of an operation, or of the outline where no operation is meant."""
-        from shapely import Point
-
         own = [one for one in part.operations if one.name == operation]
         if any(math.dist(at, centre) <= one.cutter.diameter / 2 + _NEAR for one in own for centre in one.points):
             return True
@@ -78,9 +77,6 @@ class _Places:
 
 def _closed_line(path: Path) -> LineString:
     """Return a path as chords that go on from its end to its start, where a gap may be."""
-    import numpy as np
-    from shapely import LineString
-
     points = path.flatten(_NEAR / 5)
     return LineString(np.vstack([points, points[:1]]))
 

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
 from kitforge.model.kit import Face, OperationKind, Part
 from kitforge.model.plan import Phase, Step
@@ -14,11 +17,6 @@ from kitforge.surface.cutter_shape import corner, flat
 from kitforge.surface.grid import Grid
 from kitforge.surface.heightmap import NOTHING, Surface, SurfaceState
 from kitforge.surface.outline import inside, inside_rings
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-    from shapely.geometry.base import BaseGeometry
 
 # A cut that takes less than this off, and less than this share of its area times depth, counts as nothing: mm³, 1.
 _NO_CUT, _NO_SHARE = 0.5, 0.02
@@ -68,8 +66,6 @@ def undone(states: Iterable[SurfaceState]) -> list[Undone]:
     A facing cut, and a roughing pass with its own finishing pass, are meant to be cut over. A cut from one face takes
     nothing away of a cut in the other one, unless it is meant to go through.
     """
-    import numpy as np
-
     steps: list[Step] = []
     masks: list[NDArray[np.uint8]] = []
     owners: dict[Face, NDArray[np.int16]] = {}
@@ -89,8 +85,6 @@ def undone(states: Iterable[SurfaceState]) -> list[Undone]:
 def _undone(
     number: int, step: Step, mask: NDArray[np.uint8], owner: NDArray[np.int16], steps: Sequence[Step]
 ) -> Undone | None:
-    import numpy as np
-
     if step.operation.does is OperationKind.FACE or (step.phase is Phase.ROUGHING and step.operation.roughing):
         return None
     mine = owner.ravel()[np.unpackbits(mask, count=owner.size).view(bool)]
@@ -108,8 +102,6 @@ def broken_through(state: SurfaceState, part: Part) -> MeasuredPlace | None:
 
     Not for a step that is as deep as the stock: that is a mistake of its own (`below_stock`).
     """
-    import numpy as np
-
     other = state.before.bottom if state.step.face is Face.TOP else state.before.top
     if state.step.operation.through or other is None or below_stock(state.step):
         return None
@@ -160,8 +152,6 @@ def ridges_left(state: SurfaceState) -> MeasuredPlace | None:
 
     The crests that the stepover must leave, and the rounding along the walls, are not counted.
     """
-    import numpy as np
-
     step = state.step
     scallop = scallop_left(step)
     roughing = step.operation.roughing is not None and step.phase is Phase.ROUGHING
@@ -191,8 +181,6 @@ def _face_of(surface: Surface, step: Step) -> NDArray[np.float32] | None:
 
 def _place(grid: Grid, mask: NDArray[np.bool_], amount: NDArray[np.float32], *, largest: bool = False) -> MeasuredPlace:
     """Return the place of the smallest (or largest) amount among the cells of a mask."""
-    import numpy as np
-
     worst = np.where(mask, amount, np.float32(-np.inf if largest else np.inf))
     index = int(np.argmax(worst) if largest else np.argmin(worst))
     row, column = divmod(index, grid.columns)
@@ -200,8 +188,6 @@ def _place(grid: Grid, mask: NDArray[np.bool_], amount: NDArray[np.float32], *, 
 
 
 def _raster(grid: Grid, area: BaseGeometry) -> NDArray[np.bool_]:
-    import numpy as np
-
     rings = [r for polygon in multi([area]).geoms for r in (polygon.exterior, *polygon.interiors)]
     return inside_rings(grid, [np.asarray(ring.coords)[:, :2] for ring in rings])
 

@@ -9,6 +9,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import numpy as np
+from numpy.typing import NDArray
+from shapely import LineString, get_coordinates, points, segmentize
+
 from kitforge.model.kit import Face
 from kitforge.model.plan import Phase, Step
 from kitforge.surface.checks import MeasuredPlace
@@ -21,8 +25,6 @@ from kitforge.surface.heightmap import NOTHING, Surface, SurfaceState
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    import numpy as np
-    from numpy.typing import NDArray
 
 # Wood in fewer cells than this is an artefact of the map.
 _LEAST_CELLS = 4
@@ -35,8 +37,6 @@ def shank_touches(state: SurfaceState) -> MeasuredPlace | None:
     cutter's own: the wall that a cutter leaves stands beside a shank of the same width as well. None for a tip that
     goes no deeper than the edges are long. Places that the other face has cut away do not count.
     """
-    import numpy as np
-
     cutter, surface = state.step.cutter, state.after
     top, cell = _depth_map(surface, state.step), surface.grid.cell
     if top is None or state.step.depth <= cutter.cutting_length + NOTHING:
@@ -65,7 +65,6 @@ def nut_clearance(state: SurfaceState, stick_out: float, nut: float, least: floa
     top = _depth_map(surface, state.step)
     if top is None or stick_out - state.step.depth >= least:
         return None
-    import numpy as np
     from scipy.ndimage import distance_transform_edt  # loads slowly, and most steps keep clear of the nut
 
     short = np.zeros(surface.grid.shape, dtype=np.float32)
@@ -102,8 +101,6 @@ def deeper_than_needed(step: Step) -> float:
 
 def reaches_underside(state: SurfaceState) -> bool:
     """Return whether a cut comes to wood at the underside: not where the other face was cut away before, all along."""
-    import numpy as np
-
     other = state.before.bottom if state.step.face is Face.TOP else state.before.top
     if other is None:
         return True
@@ -118,8 +115,6 @@ def left_underneath(state: SurfaceState) -> MeasuredPlace | None:
     A point or a rounded corner that does not come out whole leaves it. Holding tabs do not count, and where the other
     face was cut before, a shorter way may be enough: the map tells.
     """
-    import numpy as np
-
     step, surface = state.step, state.after
     if not is_last_through(step) or step.into_spoilboard >= full_width_height(step.cutter) - NOTHING:
         return None
@@ -137,9 +132,6 @@ def _depth_map(surface: Surface, step: Step) -> NDArray[np.float32] | None:
 
 def _way(grid: Grid, chains: Sequence[NDArray[np.float64]]) -> NDArray[np.bool_]:
     """Return the cells that chains run through, shape grid.shape: points half a cell apart, those off the grid left."""
-    import numpy as np
-    from shapely import LineString, get_coordinates, points, segmentize
-
     lines = [LineString(chain) if len(chain) > 1 else points(chain[0]) for chain in chains]
     along = get_coordinates(segmentize(lines, grid.cell / 2))
     columns, rows = np.floor((along - (grid.x0, grid.y0)) / grid.cell).astype(np.intp).T
@@ -155,8 +147,6 @@ def _plan_view(chains: Sequence[NDArray[np.float64]]) -> list[NDArray[np.float64
 
 def _largest(grid: Grid, amount: NDArray[np.float32]) -> MeasuredPlace | None:
     """Return the place of the largest amount with the area of all cells that have any; None for hardly any."""
-    import numpy as np
-
     count = int((amount > NOTHING).sum())
     if count < _LEAST_CELLS:
         return None

@@ -4,16 +4,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+from shapely import LineString
 
 from kitforge.model.kit import Cutter, OperationKind
 from kitforge.model.plan import Step
 from kitforge.model.record import record
 from kitforge.planning.tabs import split_at_tabs
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
 
 # Chains are thinned to within this, mm: far below a cell, and it spares the many short chords of round paths.
 _THIN = 0.002
@@ -75,17 +74,12 @@ def _floor(step: Step) -> float:
 
 
 def _plunges(step: Step) -> tuple[NDArray[np.float64], ...]:
-    import numpy as np
-
     if step.operation.does not in (OperationKind.DRILL, OperationKind.DISH, OperationKind.POCKET, OperationKind.FACE):
         return ()
     return tuple(np.array([point], dtype=np.float64) for point in step.operation.points)
 
 
 def _thinned(chains: Sequence[NDArray[np.float64]]) -> tuple[NDArray[np.float64], ...]:
-    import numpy as np
-    from shapely import LineString
-
     return tuple(
         np.asarray(LineString(chain).simplify(_THIN).coords) if len(chain) > 3 else np.asarray(chain)
         for chain in chains

@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
 
 from kitforge.model.kit import Cutter, CutterKind
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
 
 _POINTED = (CutterKind.V_BIT, CutterKind.DRILL)
 _USUAL_ANGLE = {CutterKind.V_BIT: 90.0, CutterKind.DRILL: 118.0}
@@ -43,8 +41,6 @@ def rise(cutter: Cutter, radius: NDArray[np.float32]) -> NDArray[np.float32]:
     Radii beyond the cutter count as its rim. A point rises as a cone, a rounded corner as a quarter circle
     (machining geometry; ISO 13399 SIG and RE).
     """
-    import numpy as np
-
     outside = np.clip(radius, 0, cutter.radius) - np.float32(flat(cutter))
     np.maximum(outside, 0, out=outside)
     if cutter.kind in _POINTED:

@@ -8,14 +8,12 @@ the turn there asks for, so that the rectangles together hold every cell within 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
 
 from kitforge.model.record import record
 from kitforge.surface.grid import Grid
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
 
 _MOST_CELLS = 1 << 18
 _MOST_RUNS = 1 << 17
@@ -52,8 +50,6 @@ class Cells:
 
 def segments_of(chains: Sequence[NDArray[np.float64]]) -> Segments:
     """Return the segments of chains of shape (n, 2), or (n, 3) with the depth third. A single point is a plunge."""
-    import numpy as np
-
     parts = [_of_chain(np.asarray(chain, dtype=np.float64)) for chain in chains if len(chain)]
     if not parts:
         empty = np.empty(0)
@@ -62,8 +58,6 @@ def segments_of(chains: Sequence[NDArray[np.float64]]) -> Segments:
 
 
 def _of_chain(chain: NDArray[np.float64]) -> tuple[NDArray[np.float64], ...]:
-    import numpy as np
-
     move = np.diff(chain[:, :2], axis=0)
     length = np.hypot(move[:, 0], move[:, 1])
     keep = np.append(length > 1e-9, True)
@@ -82,8 +76,6 @@ def _of_chain(chain: NDArray[np.float64]) -> tuple[NDArray[np.float64], ...]:
 
 def _room(unit: NDArray[np.float64], *, closed: bool) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Return how much longer each rectangle must be, as a share of the radius: the sine of half the turn."""
-    import numpy as np
-
     cosine = np.clip((unit * np.roll(unit, 1, axis=0)).sum(axis=1), -1, 1)
     room = np.sqrt((1 - cosine) / 2)
     if not closed:
@@ -93,8 +85,6 @@ def _room(unit: NDArray[np.float64], *, closed: bool) -> tuple[NDArray[np.float6
 
 
 def _depths(deep: NDArray[np.float64], length: NDArray[np.float64]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    import numpy as np
-
     if deep.shape[1] == 0:
         return np.zeros_like(length), np.zeros_like(length)
     if len(deep) == 1:
@@ -107,8 +97,6 @@ def cells_beside(grid: Grid, segments: Segments, radius: float) -> Iterator[Cell
 
     Cells a little beyond the radius come too; the caller compares the distance.
     """
-    import numpy as np
-
     rows = _rows(grid, segments, radius)
     count = np.maximum(rows[1] - rows[0] + 1, 0)
     for first, last in _portions(count, _MOST_RUNS):
@@ -116,8 +104,6 @@ def cells_beside(grid: Grid, segments: Segments, radius: float) -> Iterator[Cell
 
 
 def _rows(grid: Grid, s: Segments, radius: float) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
-    import numpy as np
-
     half = np.abs(s.direction[:, 0]) * radius
     low_end = s.start[:, 1] - s.before * radius * s.direction[:, 1]
     high_end = s.start[:, 1] + (s.length + s.after * radius) * s.direction[:, 1]
@@ -133,8 +119,6 @@ def _rows(grid: Grid, s: Segments, radius: float) -> tuple[NDArray[np.intp], NDA
 
 def _portions(count: NDArray[np.intp], most: int) -> Iterator[tuple[int, int]]:
     """Yield (first, last) slices whose counts add up to about `most` each."""
-    import numpy as np
-
     total = np.cumsum(count)
     if not len(total) or not total[-1]:
         return
@@ -151,8 +135,6 @@ def _cells(
     grid: Grid, s: Segments, radius: float, low: NDArray[np.intp], count: NDArray[np.intp], base: int
 ) -> Iterator[Cells]:
     """Yield the cells of some segments row by row: each row of a rectangle is one run of cells."""
-    import numpy as np
-
     who = np.repeat(np.arange(len(count)), count)
     row = np.arange(len(who)) - np.repeat(np.cumsum(count) - count, count) + low[who]
     who += base
@@ -180,8 +162,6 @@ def _run(
     s: Segments, who: NDArray[np.intp], dy: NDArray[np.float64], radius: float
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Return where a row enters and leaves a rectangle, relative to the segment's start: the overlap of two strips."""
-    import numpy as np
-
     ux, uy = s.direction[who, 0], s.direction[who, 1]
     ux = np.where(np.abs(ux) < 1e-12, 1e-12, ux)
     uy = np.where(np.abs(uy) < 1e-12, 1e-12, uy)
@@ -194,8 +174,6 @@ def _run(
 
 def distance_to(grid: Grid, chains: Sequence[NDArray[np.float64]], radius: float) -> NDArray[np.float32]:
     """Return the distance (mm) from each cell's middle to the nearest of the chains; inf beyond `radius` mm."""
-    import numpy as np
-
     square = np.full(grid.rows * grid.columns, np.inf, dtype=np.float32)
     segments = segments_of(chains)
     length = segments.length.astype(np.float32)

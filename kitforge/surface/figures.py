@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
 
 from kitforge.model.kit import Part
 from kitforge.surface.heightmap import NOTHING, Surface, cut_out
 from kitforge.surface.outline import inside_share
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
 
 # Slopes above this are walls, by area; below, sloping floors.
 _WALL_SLOPE = 3.0
@@ -63,8 +61,6 @@ def _face_areas(
     share: NDArray[np.float32],
     left: NDArray[np.bool_],
 ) -> tuple[float, float, float]:
-    import numpy as np
-
     one = surface.grid.cell_area
     if depth is None:
         return float((share * left).sum(dtype=np.float64)) * one, 0.0, 0.0
@@ -83,8 +79,6 @@ def _face_areas(
 
 def _near_edge(share: NDArray[np.float32]) -> NDArray[np.bool_]:
     """Return the cells beside the outline, whose slope is that of the part's own edge."""
-    import numpy as np
-
     out = np.pad(share < 1, 1, constant_values=True)
     beside: NDArray[np.bool_] = out[:-2, 1:-1] | out[2:, 1:-1] | out[1:-1, :-2] | out[1:-1, 2:]
     return beside
@@ -102,8 +96,6 @@ def floor_left(surface: Surface, part: Part) -> FloorLeft | None:
 
     Its depth rod stands on the floor: in a V groove it stops at the walls, and measures nothing.
     """
-    import numpy as np
-
     left = surface.remaining()
     # a cell that lies only partly in the part, or beside one, is as thin as the mean of wood and air: that is no floor
     whole = inside_share(surface.grid, [part.outline, *cut_out(part)]) > 1 - _WHOLE
@@ -120,8 +112,6 @@ def floor_left(surface: Surface, part: Part) -> FloorLeft | None:
 
 def _thickest_near(left: NDArray[np.float32], reach: int) -> NDArray[np.float32]:
     """Return the thickest wood within `reach` cells along both axes of each cell."""
-    import numpy as np
-
     for axis in (0, 1):
         width = [(reach, reach) if one == axis else (0, 0) for one in (0, 1)]
         windows = np.lib.stride_tricks.sliding_window_view(np.pad(left, width, mode="edge"), 2 * reach + 1, axis=axis)
@@ -131,8 +121,6 @@ def _thickest_near(left: NDArray[np.float32], reach: int) -> NDArray[np.float32]
 
 def _beside(gone: NDArray[np.bool_]) -> NDArray[np.bool_]:
     """Return cells that are gone and those beside them: part of them may be cut through."""
-    import numpy as np
-
     rows, columns = gone.shape
     gone = np.pad(gone, 1, mode="edge")
     beside: NDArray[np.bool_] = np.zeros((rows, columns), dtype=bool)

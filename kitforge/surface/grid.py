@@ -4,15 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
 
 from kitforge.model.kit import OperationKind, Part
 from kitforge.model.plan import Step
 from kitforge.model.record import record
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
 
 CELL = 0.25
 FINEST_CELL = 0.05
@@ -49,14 +47,10 @@ class Grid:
 
     def x(self) -> NDArray[np.float64]:
         """Return the x of the middle of every column, shape (columns,), mm."""
-        import numpy as np
-
         return self.x0 + (np.arange(self.columns, dtype=np.float64) + 0.5) * self.cell
 
     def y(self) -> NDArray[np.float64]:
         """Return the y of the middle of every row, shape (rows,), mm."""
-        import numpy as np
-
         return self.y0 + (np.arange(self.rows, dtype=np.float64) + 0.5) * self.cell
 
     def point(self, row: int, column: int) -> tuple[float, float]:

@@ -9,7 +9,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
 
 from kitforge.model.kit import Face, OperationKind, Part, Side
 from kitforge.model.path import Path
@@ -21,10 +23,6 @@ from kitforge.surface.distance import distance_to
 from kitforge.surface.grid import CEILING, Grid, grid_for
 from kitforge.surface.outline import inside_share
 from kitforge.surface.sloped import cone_depth
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
 
 Box = tuple[float, float, float, float]
 
@@ -46,8 +44,6 @@ class Surface:
 
     def remaining(self) -> NDArray[np.float32]:
         """Return how much material is left in each cell, mm; 0 where it is cut through."""
-        import numpy as np
-
         left = np.float32(self.thickness) - self.top
         if self.bottom is not None:
             left -= self.bottom
@@ -56,8 +52,6 @@ class Surface:
 
     def volume(self) -> float:
         """Return the volume of what is left, mm³."""
-        import numpy as np
-
         return float(self.remaining().sum(dtype=np.float64)) * self.grid.cell_area
 
     def coarser(self, times: int) -> Surface:
@@ -75,16 +69,12 @@ class Surface:
 
     def turned_over(self) -> Surface:
         """Return the same stock turned over about its y direction: left becomes right, the other face is up."""
-        import numpy as np
-
         grid = replace(self.grid, x0=-(self.grid.x0 + self.grid.columns * self.grid.cell))
         bottom = self.bottom if self.bottom is not None else _frozen(np.zeros(self.grid.shape, np.float32))
         return Surface(grid, self.thickness, bottom[:, ::-1], self.top[:, ::-1])
 
     def freed(self, part: Part) -> Surface:
         """Return the part alone: what lies outside its outline or in a hole cut out of it is gone, tabs as well."""
-        import numpy as np
-
         waste = np.float32(self.thickness) * (1 - inside_share(self.grid, [part.outline, *cut_out(part)]))
         if self.bottom is not None:
             waste -= self.bottom
@@ -113,8 +103,6 @@ def blank(
     box: Box | None = None,
 ) -> Surface:
     """Return the uncut stock of a part on a grid made for its steps."""
-    import numpy as np
-
     grid = grid_for(part, steps, cell, ceiling, box)
     return Surface(grid, part.stock.actual, _frozen(np.zeros(grid.shape, np.float32)))
 
@@ -172,15 +160,11 @@ def cut_out(part: Part) -> list[Path]:
 
 def _faced(surface: Surface, step: Step) -> Surface:
     """Return the stock after its whole face was taken down."""
-    import numpy as np
-
     level = np.float32(min(step.tip, surface.thickness))
     return _with_face(surface, step.face, np.maximum(_face_of(surface, step.face), level))
 
 
 def _face_of(surface: Surface, face: Face) -> NDArray[np.float32]:
-    import numpy as np
-
     old = surface.top if face is Face.TOP else surface.bottom
     return np.zeros(surface.grid.shape, np.float32) if old is None else old
 
@@ -196,8 +180,6 @@ def _with_face(surface: Surface, face: Face, depths: NDArray[np.float32]) -> Sur
 
 def _carved(surface: Surface, old: NDArray[np.float32], cut: CutterRun) -> NDArray[np.float32]:
     """Return the depths of one face after a cut; a cell half under the cutter's rim is half way down."""
-    import numpy as np
-
     if cut.sloped:
         return np.maximum(old, np.minimum(cone_depth(surface.grid, cut), np.float32(surface.thickness)))
     half = surface.grid.cell / 2
@@ -222,8 +204,6 @@ def _beside(
 
     A cell on a wall that is cut once more, deeper, has its rest on the face, not half way down.
     """
-    import numpy as np
-
     rest = here.copy()
     at, least = cells[partly], here[partly]
     for step in (1, old.shape[1] - 1, old.shape[1], old.shape[1] + 1):
@@ -234,8 +214,6 @@ def _beside(
 
 
 def _mean_of(depth: NDArray[np.float32], grid: Grid, times: int) -> NDArray[np.float32]:
-    import numpy as np
-
     whole = depth[: grid.rows * times, : grid.columns * times]
     total = np.zeros(grid.shape, np.float32)
     for row in range(times):

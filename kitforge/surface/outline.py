@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
 
 from kitforge.model.path import Path
 from kitforge.surface.distance import distance_to
 from kitforge.surface.grid import Grid
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
 
 
 def inside(grid: Grid, paths: Iterable[Path]) -> NDArray[np.bool_]:
@@ -21,8 +19,6 @@ def inside(grid: Grid, paths: Iterable[Path]) -> NDArray[np.bool_]:
 
 def inside_rings(grid: Grid, rings: Iterable[NDArray[np.float64]]) -> NDArray[np.bool_]:
     """Return which cells have their middle inside rings of points (n, 2), by the even-odd rule."""
-    import numpy as np
-
     turns = np.zeros((grid.rows, grid.columns + 1), dtype=np.int32)
     for ring in rings:
         row, column = _crossings(grid, np.asarray(ring, dtype=np.float64))
@@ -32,8 +28,6 @@ def inside_rings(grid: Grid, rings: Iterable[NDArray[np.float64]]) -> NDArray[np
 
 def _crossings(grid: Grid, ring: NDArray[np.float64]) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
     """Return where the ring crosses the middles of rows: the row, and the first column right of the crossing."""
-    import numpy as np
-
     x0, y0, x1, y1 = ring[:-1, 0], ring[:-1, 1], ring[1:, 0], ring[1:, 1]
     low = np.ceil((np.minimum(y0, y1) - grid.y0) / grid.cell - 0.5)
     high = np.ceil((np.maximum(y0, y1) - grid.y0) / grid.cell - 0.5)
@@ -49,8 +43,6 @@ def _crossings(grid: Grid, ring: NDArray[np.float64]) -> tuple[NDArray[np.intp],
 
 def inside_share(grid: Grid, paths: Iterable[Path]) -> NDArray[np.float32]:
     """Return the share of each cell inside the closed paths, 0 to 1, first order at the edge, shape grid.shape."""
-    import numpy as np
-
     kept = [path for path in paths if path.closed]
     within = inside(grid, kept)
     far = np.minimum(distance_to(grid, [path.flatten() for path in kept], grid.cell), grid.cell)

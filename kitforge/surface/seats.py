@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from shapely import Polygon
+from shapely.affinity import rotate
+from shapely.geometry.base import BaseGeometry
 
 from kitforge.geometry.boxfit import direction_of, fits, middles
 from kitforge.geometry.region import QUADRANT_SEGMENTS, largest_disc, union
@@ -12,10 +14,6 @@ from kitforge.model.needs import SeatNeed
 from kitforge.model.plan import Plan
 from kitforge.planning.areas import multi
 from kitforge.surface.volumes import hollow_of
-
-if TYPE_CHECKING:
-    from shapely import Polygon
-    from shapely.geometry.base import BaseGeometry
 
 NEAR_FLOOR = 0.05
 """How far above the floor a thing is measured against the walls of a rounded cutter, mm: any edge is that blunt."""
@@ -45,8 +43,6 @@ def clearance_of(floor: Polygon, need: SeatNeed) -> float:
 
 def play_in(floor: Polygon, need: SeatNeed) -> tuple[float, float]:
     """Return how far the thing can be moved in an area along x and along y, mm; turned as it has most room around."""
-    from shapely.affinity import rotate
-
     where: BaseGeometry
     if need.round:
         where = floor.buffer(-need.size[0] / 2, quad_segs=QUADRANT_SEGMENTS)

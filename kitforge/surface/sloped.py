@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
 
 from kitforge.surface.cuts import CutterRun
 from kitforge.surface.cutter_shape import flat, reach_at, slope
 from kitforge.surface.distance import Cells, Segments, cells_beside, segments_of
 from kitforge.surface.grid import Grid
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
 
 
 def cone_depth(grid: Grid, cut: CutterRun) -> NDArray[np.float32]:
@@ -20,8 +18,6 @@ def cone_depth(grid: Grid, cut: CutterRun) -> NDArray[np.float32]:
 
     Raises ValueError for a cutter without a point.
     """
-    import numpy as np
-
     if not slope(cut.cutter) > 0:
         raise ValueError("only a pointed cutter can follow a line of changing depth")
     deepest = max(float(chain[:, 2].max()) for chain in cut.chains)
@@ -41,8 +37,6 @@ def _under(cut: CutterRun, segments: Segments, cells: Cells) -> NDArray[np.float
     Along the segment the depth is concave: it is greatest where the fall of the line equals the rise of the cone,
     or where the rim of the flat tip just reaches the cell, whichever is further down the line.
     """
-    import numpy as np
-
     steep, tip = slope(cut.cutter), flat(cut.cutter)
     fall = segments.fall[cells.segment]
     gentle = np.clip(np.abs(fall), 0, steep * (1 - 1e-6))

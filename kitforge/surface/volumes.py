@@ -9,7 +9,9 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING
+
+from shapely import LineString, MultiPoint, MultiPolygon, Polygon, STRtree, union_all
+from shapely.geometry.base import BaseGeometry
 
 from kitforge.geometry.region import offset, union
 from kitforge.model.kit import CutterKind, Face, Operation, OperationKind, Part, Side
@@ -18,10 +20,6 @@ from kitforge.model.record import record
 from kitforge.planning.areas import engraved_at, filled, multi
 from kitforge.planning.facing import covers
 from kitforge.surface.cutter_shape import corner, reach_at
-
-if TYPE_CHECKING:
-    from shapely import MultiPolygon, Polygon
-    from shapely.geometry.base import BaseGeometry
 
 SLICES = 6
 """Into how many prisms the cut of a rounded or pointed cutter is divided, each as wide as the cut at its lower end."""
@@ -73,8 +71,6 @@ def hollow_of(part: Part, plan: Plan, depths: Sequence[float] = ()) -> Hollow:
 
 def around(hollow: Hollow, start: Sequence[Volume]) -> Hollow:
     """Return the part with only what a body can come to from the volumes: what touches them, what touches that..."""
-    from shapely import STRtree
-
     pieces = [
         Volume(volume.feature, multi([area]), volume.low, volume.high)
         for volume in hollow.volumes
@@ -132,8 +128,6 @@ def _rounded(step: Step, depth: float, depths: Sequence[float]) -> Iterator[tupl
 
 def cut_at(step: Step, depth: float) -> MultiPolygon:
     """Return how far a step cuts at a depth below its face: along its travel, as wide as the cutter at that height."""
-    from shapely import LineString, MultiPoint, union_all
-
     if step.operation.does is OperationKind.ENGRAVE:
         return engraved_at(step.operation, step.cutter, depth)
     radius = reach_at(step.cutter, step.depth - depth)

@@ -15,7 +15,6 @@ from kitforge import hookimpl
 from kitforge.model.findings import Finding
 from kitforge.model.kit import Kit
 from kitforge.model.plan import Plan
-from kitforge_assembly.check import check_together
 from kitforge_assembly.kinds import KINDS
 
 __all__ = ["KINDS", "kitforge_check"]
@@ -24,5 +23,7 @@ __all__ = ["KINDS", "kitforge_check"]
 @hookimpl
 def kitforge_check(kit: Kit, plan: Plan) -> Iterator[Finding]:
     """Yield parts that run into each other or hang in the air in the finished piece."""
+    from kitforge_assembly.check import check_together
+
     if kit.together:
         yield from check_together(kit, plan)

@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
+
+from shapely import MultiPolygon, Point, Polygon
 
 from kitforge.model.kit import AssemblyPose, Kit
 from kitforge.model.pictures import BallShape, PictureStandIn, TurnedShape
 from kitforge.surface.layers import WoodLayer
 from kitforge_assembly.bodies import Body
-
-if TYPE_CHECKING:
-    from shapely import MultiPolygon
 
 
 def bought(kit: Kit) -> list[Body]:
@@ -28,8 +26,6 @@ def _bodies(one: PictureStandIn) -> Iterator[Body]:
 
 def _solid(one: PictureStandIn) -> tuple[MultiPolygon, float, float]:
     """Return the area of a thing in its own plan, and where it begins and ends, mm."""
-    from shapely import MultiPolygon, Point, Polygon
-
     shape = one.shape
     if isinstance(shape, BallShape):
         return MultiPolygon([Point(0, 0).buffer(shape.radius)]), -shape.radius, shape.radius

@@ -12,14 +12,15 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+import numpy as np
+from numpy.typing import NDArray
+from shapely import contains_xy, prepare
+from shapely.geometry.base import BaseGeometry
+
 from kitforge.model.kit import AssemblyPose
 from kitforge.surface.layers import WoodLayer
 
 if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-    from shapely.geometry.base import BaseGeometry
-
     Points = NDArray[np.float64]
 
 MOST_POINTS = 48
@@ -37,8 +38,6 @@ class Slab:
 
     def corners(self) -> Points:
         """Return the eight corners of its box, shape (8, 3)."""
-        import numpy as np
-
         left, bottom, right, top = self.area.bounds
         return np.array([(x, y, z) for x in (left, right) for y in (bottom, top) for z in (self.low, self.high)])
 
@@ -53,8 +52,6 @@ class Body:
     @cached_property
     def axes(self) -> Points:
         """The part's x, y and z in space, as rows."""
-        import numpy as np
-
         x, y = np.array(self.standing.along_x), np.array(self.standing.along_y)
         return np.array([x, y, np.cross(x, y)])
 
@@ -70,8 +67,6 @@ class Body:
 
     def slabs(self, by: float) -> tuple[Slab, ...]:
         """Return its layers, each grown by so much on all sides, or shrunk where it is below 0, mm."""
-        from shapely import prepare
-
         found = []
         for layer in self.layers:
             area, low, high = layer.area.buffer(by, quad_segs=4), -layer.bottom - by, -layer.top + by
@@ -83,8 +78,6 @@ class Body:
 
 def np_array(values: Sequence[float]) -> Points:
     """Return numbers as an array."""
-    import numpy as np
-
     return np.array(values, dtype=np.float64)
 
 
@@ -100,8 +93,6 @@ class Grown:
 
 def grown(body: Body, by: float) -> Grown:
     """Return a body with its layers grown by so much, or shrunk where it is below 0, mm."""
-    import numpy as np
-
     slabs = body.slabs(by)
     corners = np.concatenate([body.world(slab.corners()) for slab in slabs]) if slabs else np.full((1, 3), np.nan)
     return Grown(body, slabs, corners.min(axis=0), corners.max(axis=0))
@@ -136,16 +127,11 @@ def _shared(a: Body, own: Slab, b: Body, other: Slab) -> Spot | None:
 
 def _box(a: Body, own: Slab, b: Body, other: Slab) -> tuple[Points, Points]:
     """Return the box, in the coordinates of a, in which both layers can lie."""
-    import numpy as np
-
     mine, theirs = own.corners(), a.own(b.world(other.corners()))
     return np.maximum(mine.min(axis=0), theirs.min(axis=0)), np.minimum(mine.max(axis=0), theirs.max(axis=0))
 
 
 def _tried(a: Body, own: Slab, b: Body, other: Slab, box: tuple[Points, Points]) -> Spot | None:
-    import numpy as np
-    from shapely import contains_xy
-
     x, y, z = (_spread(float(low), float(high)) for low, high in zip(*box, strict=True))
     flat_x, flat_y = (side.ravel() for side in np.meshgrid(x, y, indexing="ij"))
     inside = contains_xy(own.area, flat_x, flat_y)
@@ -167,7 +153,5 @@ def _tried(a: Body, own: Slab, b: Body, other: Slab, box: tuple[Points, Points])
 
 
 def _spread(low: float, high: float) -> Points:
-    import numpy as np
-
     count = min(MOST_POINTS, max(2, math.ceil((high - low) / _APART)))
     return np.linspace(low, high, 2 * count + 1)[1::2]

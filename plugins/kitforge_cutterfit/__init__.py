@@ -27,12 +27,6 @@ from kitforge.model.findings import Finding
 from kitforge.model.kit import Kit
 from kitforge.model.plan import Plan
 from kitforge_cutterfit.kinds import KINDS
-from kitforge_cutterfit.lengths import check_collets, check_lengths, check_width_of_v
-from kitforge_cutterfit.machines import check_machines
-from kitforge_cutterfit.room import check_room
-from kitforge_cutterfit.strokes import check_strokes
-from kitforge_cutterfit.wishes import uses_of
-from kitforge_cutterfit.work import check_chips, check_holes, check_kind, check_plunging
 
 __all__ = ["KINDS", "kitforge_check"]
 
@@ -40,6 +34,13 @@ __all__ = ["KINDS", "kitforge_check"]
 @hookimpl
 def kitforge_check(kit: Kit, plan: Plan) -> Iterator[Finding]:
     """Yield what does not fit between cutters, shapes and machines."""
+    from kitforge_cutterfit.lengths import check_collets, check_lengths, check_width_of_v
+    from kitforge_cutterfit.machines import check_machines
+    from kitforge_cutterfit.room import check_room
+    from kitforge_cutterfit.strokes import check_strokes
+    from kitforge_cutterfit.wishes import uses_of
+    from kitforge_cutterfit.work import check_chips, check_holes, check_kind, check_plunging
+
     for use in uses_of(kit):
         yield from check_kind(use)
         yield from check_room(kit, use)

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from typing import TYPE_CHECKING
+
+from shapely import MultiPolygon, Polygon, affinity, get_coordinates, get_parts
 
 from kitforge.geometry.corners import Side as Inward
 from kitforge.geometry.crowded import buffered
@@ -27,9 +28,6 @@ from kitforge.model.path import Path
 from kitforge.planning.areas import filled, multi, width_at
 from kitforge_cutterfit import kinds
 from kitforge_cutterfit.wishes import CutterUse, named
-
-if TYPE_CHECKING:
-    from shapely import MultiPolygon, Polygon
 
 # A corner of 45 degrees leaves 1.24 radius² (cot 22.5° - 3π/8); what is larger counts as a region of its own.
 CORNER_SHARE = 1.25
@@ -119,8 +117,6 @@ def _too_wide(kit: Kit, use: CutterUse, area: Polygon) -> Finding:
 
 def _left_inside(areas: Sequence[Polygon], radius: float) -> list[Polygon]:
     """Return what a cutter leaves in areas; of areas that are alike but for their place one is worked out."""
-    from shapely import affinity, get_coordinates
-
     known: dict[bytes, tuple[Polygon, list[Polygon]]] = {}
     found: list[Polygon] = []
     for area in areas:
@@ -135,8 +131,6 @@ def _left_inside(areas: Sequence[Polygon], radius: float) -> list[Polygon]:
 
 def _left_outside(area: MultiPolygon, radius: float) -> list[Polygon]:
     """Return what a cutter outside an area leaves in its notches: its closing less the area itself."""
-    from shapely import Polygon, get_parts
-
     closed = offset(offset(area, radius), -radius)
     return [piece for piece in get_parts(closed.difference(area)) if isinstance(piece, Polygon)]
 

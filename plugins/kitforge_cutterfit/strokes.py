@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from shapely import maximum_inscribed_circle
+
 from kitforge.geometry.crowded import buffered
 from kitforge.lettering.engrave import Engraving
 from kitforge.lettering.typeface import LetteringError
@@ -69,8 +71,6 @@ def _nothing(use: CutterUse) -> Finding:
 
 
 def _wide(use: CutterUse, engraving: Engraving) -> Finding:
-    from shapely import maximum_inscribed_circle
-
     cutter, operation = use.cutter, use.operation
     reach = reach_of(cutter, operation.greatest)
     area = filled(operation.shapes)

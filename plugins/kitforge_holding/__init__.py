@@ -30,13 +30,7 @@ from kitforge import hookimpl
 from kitforge.model.findings import Finding
 from kitforge.model.kit import Kit
 from kitforge.model.plan import Plan
-from kitforge_holding.bridges import check_bridges
-from kitforge_holding.fasteners import check_fasteners
-from kitforge_holding.fences import check_fences
-from kitforge_holding.forces import check_forces
 from kitforge_holding.kinds import KINDS
-from kitforge_holding.loose import check_loose
-from kitforge_holding.suited import check_suited
 
 __all__ = ["KINDS", "kitforge_check"]
 
@@ -44,6 +38,13 @@ __all__ = ["KINDS", "kitforge_check"]
 @hookimpl
 def kitforge_check(kit: Kit, plan: Plan) -> Iterator[Finding]:
     """Yield what does not hold, and what is in the way."""
+    from kitforge_holding.bridges import check_bridges
+    from kitforge_holding.fasteners import check_fasteners
+    from kitforge_holding.fences import check_fences
+    from kitforge_holding.forces import check_forces
+    from kitforge_holding.loose import check_loose
+    from kitforge_holding.suited import check_suited
+
     yield from check_forces(plan)
     yield from check_loose(plan)
     yield from check_suited(plan)

@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from shapely import contains_xy
+
 from kitforge.geometry.corners import SMOOTH_TURN, turn_between
 from kitforge.model.findings import Finding, FindingType, Severity
 from kitforge.model.kit import OnionSkin, Side, Tabs
@@ -183,8 +185,6 @@ def _frame(plan: Plan, step: Step) -> Iterator[Finding]:
 
 def _far_ends(step: Step) -> list[Point]:
     """Return for each tab the far side of the cut opposite to it, 1 mm into the frame."""
-    from shapely import contains_xy
-
     reach = step.cutter.diameter + 1.0
     area = area_of(step.part)
     ends = []

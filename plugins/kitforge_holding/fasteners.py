@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from typing import TYPE_CHECKING
+
+from shapely import contains_xy, distance, points
+from shapely.geometry.base import BaseGeometry
 
 from kitforge.model.findings import Finding, FindingType, OnSheet, Severity
 from kitforge.model.kit import Kit
@@ -16,9 +18,6 @@ from kitforge.planning.fasteners import FASTENED, HELD_AT_POINTS, LEAST, placed_
 from kitforge_holding import kinds
 from kitforge_holding.areas import area_of
 from kitforge_holding.words import named, where
-
-if TYPE_CHECKING:
-    from shapely.geometry.base import BaseGeometry
 
 SLACK = 0.01
 
@@ -161,12 +160,12 @@ def _in_way(setup: PlannedSetup, sheet: Sheet, steps: Sequence[Step]) -> Iterato
 
 def _struck(setup: PlannedSetup, sheet: Sheet, placement: Placement, step: Step) -> Iterator[Finding]:
     places = places_of(setup)
-    for place, distance in zip(places, _distances(step.swept, places, placement), strict=True):
-        if distance < place.keep_out - SLACK:
+    for place, away in zip(places, _distances(step.swept, places, placement), strict=True):
+        if away < place.keep_out - SLACK:
             yield _found(
                 kinds.FASTENER_IN_CUT,
                 setup,
-                _near_cut(place, distance, sheet, placement, step),
+                _near_cut(place, away, sheet, placement, step),
                 msg("Move it: a cutter that meets metal breaks and throws the pieces."),
                 step,
                 place=place,
@@ -199,8 +198,6 @@ def _near_cut(place: FastenerPlace, distance: float, sheet: Sheet, placement: Pl
 
 def _distances(shape: BaseGeometry | None, places: Sequence[FastenerPlace], placement: Placement) -> Sequence[float]:
     """Return how far each fastener lies from a shape in the part's coordinates, mm; 0 inside."""
-    from shapely import distance, points
-
     if not places or shape is None:
         return ()
     spots = points([placement.back(place.x, place.y) for place in places])
@@ -210,8 +207,6 @@ def _distances(shape: BaseGeometry | None, places: Sequence[FastenerPlace], plac
 
 def _in_waste(setup: PlannedSetup, place: FastenerPlace) -> bool:
     """Return whether a fastener stands in waste that is cut out of a part: there it holds what would come loose."""
-    from shapely import contains_xy
-
     last = setup.divisions[-1].pieces if setup.divisions else ()
     return any(not one.of_part and one.part and contains_xy(one.outline, place.x, place.y) for one in last)
 
@@ -221,8 +216,8 @@ def _in_parts(kit: Kit, setup: PlannedSetup, sheet: Sheet) -> Iterator[Finding]:
     for placement in sheet.placements:
         part = kit.part(placement.part)
         distances = _distances(area_of(part), piercing, placement)
-        for place, distance in zip(piercing, distances, strict=True):
-            if distance <= 0 and not _in_waste(setup, place):
+        for place, away in zip(piercing, distances, strict=True):
+            if away <= 0 and not _in_waste(setup, place):
                 yield _found(
                     kinds.FASTENER_IN_PART,
                     setup,

@@ -33,13 +33,7 @@ from kitforge.model.needs import (
     SpacingNeed,
 )
 from kitforge.model.plan import Plan
-from kitforge_needs.joints import prove_joint
 from kitforge_needs.kinds import KINDS
-from kitforge_needs.passages import prove_passage
-from kitforge_needs.retention import prove_keep
-from kitforge_needs.rows import prove_count, prove_line, prove_spacing
-from kitforge_needs.seats import prove_seat
-from kitforge_needs.stated import check_statements
 
 __all__ = ["KINDS", "kitforge_check"]
 
@@ -47,12 +41,20 @@ __all__ = ["KINDS", "kitforge_check"]
 @hookimpl
 def kitforge_check(kit: Kit, plan: Plan) -> Iterator[Finding]:
     """Yield which needs of the kit are not met, and which are; and what only the author can state and does not."""
+    from kitforge_needs.stated import check_statements
+
     for need in kit.needs:
         yield from _prove(kit, plan, need)
     yield from check_statements(kit)
 
 
 def _prove(kit: Kit, plan: Plan, need: Need) -> Iterator[Finding]:
+    from kitforge_needs.joints import prove_joint
+    from kitforge_needs.passages import prove_passage
+    from kitforge_needs.retention import prove_keep
+    from kitforge_needs.rows import prove_count, prove_line, prove_spacing
+    from kitforge_needs.seats import prove_seat
+
     match need:
         case PassageNeed():
             return prove_passage(kit, plan, need)

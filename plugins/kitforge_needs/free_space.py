@@ -14,17 +14,16 @@ import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
+
+from shapely import MultiPolygon, Point, Polygon, box
+from shapely.geometry.base import BaseGeometry
 
 from kitforge.geometry.region import Disc, largest_disc, offset, union
 from kitforge.model.needs import End
 from kitforge.model.record import record
 from kitforge.planning.areas import multi
 from kitforge.surface.volumes import Hollow, Volume
-
-if TYPE_CHECKING:
-    from shapely import MultiPolygon, Polygon
-    from shapely.geometry.base import BaseGeometry
 
 SLACK = 0.002
 """By how many mm on the radius and in height a way may fall short, for chords and rounding."""
@@ -125,8 +124,6 @@ class SpaceMap:
         return [room for level in self._levels(height) for room in self._at(level, width)]
 
     def _at(self, level: Level, width: float) -> list[FreeSpace]:
-        from shapely import Polygon
-
         less = max(width / 2 - SLACK, 0.0)
         parts = multi([_eroded(area, disc, less) for area, disc in self._free(level.met)]).geoms
         return [FreeSpace(level, part) for part in parts if isinstance(part, Polygon) and not part.is_empty]
@@ -193,8 +190,6 @@ class SpaceMap:
 
 
 def _beside(hollow: Hollow) -> MultiPolygon:
-    from shapely import box
-
     left, low, right, high = hollow.outline.bounds
     room = _ROOM_OUTSIDE + max(right - left, high - low)
     return multi([box(left - room, low - room, right + room, high + room).difference(hollow.outline)])
@@ -206,8 +201,6 @@ def _eroded(area: Polygon, disc: Disc, less: float) -> BaseGeometry:
     What is left of a round area that is nearly used up is taken as a disc: to shrink it exactly takes a thousand times
     as long.
     """
-    from shapely import Point
-
     if disc.radius + _SAME < less:
         return multi([])
     if less > _USED_UP * disc.radius and area.area < math.pi * (disc.radius + _ROUND) ** 2:

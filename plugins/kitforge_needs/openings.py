@@ -5,7 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING
+
+from shapely import LineString, MultiPoint, MultiPolygon, get_coordinates, shortest_line
+from shapely.geometry.base import BaseGeometry
 
 from kitforge.geometry.region import largest_disc, offset, union
 from kitforge.model.kit import CutterKind, Face, Kit
@@ -16,10 +18,6 @@ from kitforge.planning.areas import multi
 from kitforge.surface.volumes import Hollow, Volume
 from kitforge_needs.free_space import SpaceMap
 from kitforge_needs.words import Point, face_words, place
-
-if TYPE_CHECKING:
-    from shapely import MultiPolygon
-    from shapely.geometry.base import BaseGeometry
 
 _BEYOND = 0.5
 """How far a proposed groove is lengthened at both ends, mm, so that rounding its figures does no harm."""
@@ -79,8 +77,6 @@ def opening_for(kit: Kit, need: PassageNeed, hollow: Hollow, start: Sequence[Vol
 
 def volume_of(opening: Opening, hollow: Hollow) -> Volume:
     """Return what a proposed cut would take out."""
-    from shapely import LineString, MultiPoint
-
     ends = MultiPoint([opening.start]) if opening.start == opening.end else LineString([opening.start, opening.end])
     area = multi([offset(ends, opening.width / 2)])
     if opening.face is Face.TOP:
@@ -135,8 +131,6 @@ def _hole_place(need: PassageNeed, hollow: Hollow, start: Sequence[Volume]) -> P
 
 def _shortest(need: PassageNeed, hollow: Hollow, start: Sequence[Volume]) -> tuple[Point, Point] | None:
     """Return the shortest straight line from where the body comes to now to where it has to come to."""
-    from shapely import get_coordinates, shortest_line
-
     maze = SpaceMap(hollow, need.start, need.end)
     here, there = maze.travel(start, need.width, need.height).area, maze.goal(need.width)
     if here.is_empty or there.is_empty:
@@ -151,8 +145,6 @@ def _shortest(need: PassageNeed, hollow: Hollow, start: Sequence[Volume]) -> tup
 
 def _straight_out(here: BaseGeometry, there: BaseGeometry) -> list[Point] | None:
     """Return the line from the middle of where the body is, if no other way out is shorter by more than 0.05 mm."""
-    from shapely import get_coordinates, shortest_line
-
     line = shortest_line(here.centroid, there)
     rest = line.difference(here)
     if rest.is_empty or rest.geom_type != "LineString" or rest.length > here.distance(there) + _AS_SHORT:

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
+
+from shapely import Polygon, distance, shortest_line
 
 from kitforge.geometry.region import union
 from kitforge.model.findings import Finding
@@ -16,9 +18,6 @@ from kitforge.planning.areas import multi
 from kitforge.surface.volumes import Hollow, hollow_of
 from kitforge_needs import kinds
 from kitforge_needs.words import Point, place, purpose
-
-if TYPE_CHECKING:
-    from shapely import Polygon
 
 _EXACT = 0.005
 _TOUCHING = 0.01
@@ -151,8 +150,6 @@ def _floors(hollow: Hollow, holes: list[Hole]) -> Iterator[Left]:
 
 def _walls(holes: list[Hole]) -> Iterator[Left]:
     """Yield the wood between areas that lie beside each other at some depth; those that meet are meant to."""
-    from shapely import distance, shortest_line
-
     areas = [hole.area for hole in holes]
     for index, hole in enumerate(holes):
         beside = [n for n, other in enumerate(holes) if n != index and _same_depth(hole, other)]
@@ -174,8 +171,6 @@ def _same_depth(one: Hole, other: Hole) -> bool:
 
 def _edges(hollow: Hollow, holes: list[Hole]) -> Iterator[Left]:
     """Yield the wood between each area and the edge of the part; areas that run out over it are meant to."""
-    from shapely import shortest_line
-
     rim = union([hollow.outline]).boundary
     for hole in holes:
         gap = hole.area.distance(rim)

@@ -6,6 +6,8 @@ import math
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
+from shapely import STRtree, points
+
 from kitforge.geometry.extent import extent_of
 from kitforge.geometry.region import smallest_gap
 from kitforge.model.findings import Finding
@@ -90,8 +92,6 @@ def _spaced(part: Part, need: SpacingNeed, centres: Sequence[Point]) -> Message:
 
 
 def _nearest(centres: Sequence[Point]) -> float:
-    from shapely import points
-
     gap = smallest_gap(list(points(centres)))
     return gap.distance if gap else math.inf
 
@@ -119,8 +119,6 @@ def _off_pitch(part: Part, need: SpacingNeed, centres: Sequence[Point]) -> Itera
 
 
 def _too_near(part: Part, need: SpacingNeed, centres: Sequence[Point]) -> Iterator[Finding]:
-    from shapely import points
-
     gap = smallest_gap(list(points(centres)))
     if gap is not None and gap.distance < need.distance - need.tolerance - 1e-9:
         one, other = centres[gap.first], centres[gap.second]
@@ -157,8 +155,6 @@ def _unpaired(part: Part, need: SpacingNeed, centres: Sequence[Point]) -> Iterat
 
 def _without_partners(centres: Sequence[Point], distance: float, slack: float) -> list[int]:
     """Return the numbers of the centres that are left over when pairs at a distance are taken away."""
-    from shapely import STRtree, points
-
     marks = list(points(centres))
     first, second = STRtree(marks).query(marks, predicate="dwithin", distance=distance + slack)
     choice: dict[int, set[int]] = {number: set() for number in range(len(centres))}

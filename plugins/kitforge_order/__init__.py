@@ -20,10 +20,7 @@ from kitforge import hookimpl
 from kitforge.model.findings import Finding
 from kitforge.model.kit import Kit
 from kitforge.model.plan import Plan
-from kitforge_order.freeing import check_freeing
 from kitforge_order.kinds import KINDS
-from kitforge_order.sense import check_changes, check_depths, check_phases
-from kitforge_order.sequence import steps_of
 
 __all__ = ["KINDS", "kitforge_check"]
 
@@ -31,6 +28,10 @@ __all__ = ["KINDS", "kitforge_check"]
 @hookimpl
 def kitforge_check(kit: Kit, plan: Plan) -> Iterator[Finding]:
     """Yield steps that stand in the wrong order."""
+    from kitforge_order.freeing import check_freeing
+    from kitforge_order.sense import check_changes, check_depths, check_phases
+    from kitforge_order.sequence import steps_of
+
     yield from check_freeing(plan)
     for steps in [steps_of(plan, setup) for setup in plan.setups]:
         yield from check_phases(steps)

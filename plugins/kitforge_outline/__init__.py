@@ -29,14 +29,7 @@ from kitforge import hookimpl
 from kitforge.model.findings import Finding
 from kitforge.model.kit import Kit, Part
 from kitforge.model.plan import Plan
-from kitforge_outline.boards import check_boards
-from kitforge_outline.features import features_of
 from kitforge_outline.kinds import KINDS
-from kitforge_outline.loops import check_outline
-from kitforge_outline.shapes import check_shapes
-from kitforge_outline.sheets import check_sheets
-from kitforge_outline.walls import check_edges, check_floors, check_holes, check_walls
-from kitforge_outline.words import limited
 
 __all__ = ["KINDS", "kitforge_check"]
 
@@ -44,6 +37,10 @@ __all__ = ["KINDS", "kitforge_check"]
 @hookimpl
 def kitforge_check(kit: Kit, plan: Plan) -> Iterator[Finding]:
     """Yield what is wrong with outlines, shapes, features and layout."""
+    from kitforge_outline.boards import check_boards
+    from kitforge_outline.sheets import check_sheets
+    from kitforge_outline.words import limited
+
     for part in kit.parts:
         yield from limited(_of_part(part, plan))
     yield from check_sheets(kit, plan)
@@ -51,6 +48,11 @@ def kitforge_check(kit: Kit, plan: Plan) -> Iterator[Finding]:
 
 
 def _of_part(part: Part, plan: Plan) -> Iterator[Finding]:
+    from kitforge_outline.features import features_of
+    from kitforge_outline.loops import check_outline
+    from kitforge_outline.shapes import check_shapes
+    from kitforge_outline.walls import check_edges, check_floors, check_holes, check_walls
+
     yield from check_outline(part)
     yield from check_shapes(part)
     features = features_of(part, plan)

@@ -10,13 +10,14 @@ import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
+import numpy as np
+from numpy.typing import NDArray
+from shapely import STRtree, intersection, intersects, linestrings
+
 from kitforge.model.path import Path
 from kitforge.model.record import record
 
 if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
     Floats = NDArray[np.float64]
     Ints = NDArray[np.intp]
 
@@ -75,9 +76,6 @@ def short_pieces(path: Path) -> tuple[FaultCount | None, FaultCount | None]:
 
 def line_faults(paths: Sequence[Path]) -> Faults:
     """Return where paths cross or lie on themselves or one another; at most about 1000 places are counted."""
-    import numpy as np
-    from shapely import STRtree, linestrings
-
     segments = _segments(paths)
     if len(segments.start) < 2:
         return Faults()
@@ -103,8 +101,6 @@ def line_faults(paths: Sequence[Path]) -> Faults:
 
 
 def _segments(paths: Sequence[Path]) -> _Segments:
-    import numpy as np
-
     starts, ends, numbers, after, count = [np.empty((0, 2))], [np.empty((0, 2))], [], [], 0
     for number, path in enumerate(paths):
         points = path.flatten(CHORDS)
@@ -131,8 +127,6 @@ def _adjacent(segments: _Segments, one: Ints, other: Ints) -> NDArray[np.bool_]:
 
 def _overlaps(segments: _Segments, one: Ints, other: Ints) -> tuple[NDArray[np.bool_], list[Point], list[float]]:
     """Return which pairs run on one another, and for those the places and lengths in mm."""
-    import numpy as np
-
     origin = segments.start[one]
     along = segments.end[one] - origin
     length = np.hypot(*along.T)
@@ -152,8 +146,6 @@ def _overlaps(segments: _Segments, one: Ints, other: Ints) -> tuple[NDArray[np.b
 
 
 def _crossings(lines: NDArray[np.object_], one: Ints, other: Ints) -> list[Point]:
-    from shapely import intersection, intersects
-
     meet = intersects(lines[one], lines[other])
     places = intersection(lines[one][meet], lines[other][meet])
     return [(place.centroid.x, place.centroid.y) for place in places]

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import TYPE_CHECKING
+
+from shapely import MultiPolygon, Polygon, buffer, points
 
 from kitforge.geometry.region import polygons
 from kitforge.model.kit import CutterKind, Operation, OperationKind, Part, Side
@@ -11,9 +12,6 @@ from kitforge.model.path import TOLERANCE, Path
 from kitforge.model.plan import Plan
 from kitforge.model.record import record
 from kitforge.planning.areas import QUARTER, filled, multi, united
-
-if TYPE_CHECKING:
-    from shapely import MultiPolygon, Polygon
 
 # Outlines of many points are thinned out by at most this, mm, before distances are measured.
 SIMPLER = 0.002
@@ -76,8 +74,6 @@ def enclosed(paths: Iterable[Path]) -> MultiPolygon:
 
 def discs(operation: Operation) -> Sequence[Polygon]:
     """Return the discs that an operation cuts at its points."""
-    from shapely import buffer, points
-
     if not operation.points:
         return ()
     return list(buffer(points(operation.points), operation.cutter.radius, quad_segs=QUARTER))

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from typing import TYPE_CHECKING
+
+from shapely import Polygon, STRtree, intersection, make_valid
 
 from kitforge.model.findings import Finding, Severity
 from kitforge.model.kit import Operation, OperationKind, Part, Side
@@ -14,9 +15,6 @@ from kitforge_outline import kinds
 from kitforge_outline.faults import TINY, gap_of, line_faults, short_pieces
 from kitforge_outline.features import AREA_WORK
 from kitforge_outline.words import size, times
-
-if TYPE_CHECKING:
-    from shapely import Polygon
 
 # Shapes count as the same within this, mm, the tolerance to which drawings are chained.
 SAME = 0.01
@@ -159,16 +157,12 @@ def _repeated_points(part: Part, operation: Operation) -> Iterator[Finding]:
 
 
 def _areas(operation: Operation) -> list[Polygon]:
-    from shapely import make_valid
-
     closed = [path for path in operation.shapes if path.closed and len(path.flatten()) > 3]
     areas = [path.to_polygon() for path in closed]
     return [area if area.is_valid else make_valid(area) for area in areas]  # type: ignore[misc]
 
 
 def _overlapping_areas(part: Part, operation: Operation) -> Iterator[Finding]:
-    from shapely import STRtree, intersection
-
     areas = _areas(operation)
     if len(areas) < 2:
         return

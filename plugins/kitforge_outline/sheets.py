@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from itertools import islice
-from typing import TYPE_CHECKING
+
+from shapely import MultiPolygon, Point, STRtree, get_coordinates, union, union_all
+from shapely.geometry.base import BaseGeometry
 
 from kitforge.model.findings import Finding, OnSheet
 from kitforge.model.kit import Face, Kit, Part
@@ -13,10 +15,6 @@ from kitforge.model.plan import Placement, Plan, Sheet
 from kitforge.model.record import record
 from kitforge_outline import kinds
 from kitforge_outline.features import enclosed
-
-if TYPE_CHECKING:
-    from shapely import MultiPolygon
-    from shapely.geometry.base import BaseGeometry
 
 # Rounding of places, mm, and of areas, mm2, that nobody can see.
 SLACK = 0.01
@@ -90,8 +88,6 @@ def _off_stock(kit: Kit, sheet: Sheet) -> Iterator[Finding]:
 
 
 def _too_close(kit: Kit, plan: Plan, sheet: Sheet) -> Iterator[Finding]:
-    from shapely import STRtree
-
     if len(sheet.placements) < 2:
         return
     shapes = {key: _shape(kit.part(key), plan) for key in {placement.part for placement in sheet.placements}}
@@ -105,8 +101,6 @@ def _too_close(kit: Kit, plan: Plan, sheet: Sheet) -> Iterator[Finding]:
 
 def _shape(part: Part, plan: Plan) -> tuple[MultiPolygon, BaseGeometry]:
     """Return the area of a part, and that with all that the cutter sweeps for it, in the part's coordinates."""
-    from shapely import union_all
-
     area = enclosed([part.outline])
     own = [step for step in plan.steps_of(part.key) if not step.operation.whole]
     return area, union_all([area, *(step.swept for step in own if step.swept is not None)])
@@ -118,15 +112,11 @@ def _lying(part: Part, at: Placement, area: MultiPolygon, swept: BaseGeometry) -
 
 def _reach(one: _Lying, other: _Lying) -> float:
     """Return how far a cut of one part reaches beyond it, in mm, there where it cuts into another part."""
-    from shapely import Point, get_coordinates
-
     common = one.swept.intersection(other.area)
     return max((one.area.distance(Point(x, y)) for x, y in get_coordinates(common)), default=0.0)
 
 
 def _closeness(sheet: Sheet, one: _Lying, other: _Lying) -> Iterator[Finding]:
-    from shapely import union
-
     common = union(one.swept.intersection(other.area), other.swept.intersection(one.area))
     if common.area <= SLACK:
         return

@@ -8,19 +8,30 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+from shapely import (
+    MultiPolygon,
+    Polygon,
+    STRtree,
+    covers,
+    distance,
+    dwithin,
+    get_coordinates,
+    get_parts,
+    intersects,
+    linestrings,
+    prepare,
+    shortest_line,
+)
+from shapely.geometry.base import BaseGeometry
 
 from kitforge.model.findings import Finding, FindingType, Severity
 from kitforge.model.kit import Cutter, CutterKind, Operation, OperationKind, Part
 from kitforge.model.messages import Message, area_mm2, mm, msg, point_mm
 from kitforge_outline import kinds
 from kitforge_outline.features import SIMPLER, ClearedArea, enclosed
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-    from shapely import MultiPolygon
-    from shapely.geometry.base import BaseGeometry
 
 PANEL_WALL = 3.0
 SOLID_WALL = 4.0
@@ -38,8 +49,6 @@ def wall_limit(part: Part) -> float:
 
 def check_edges(part: Part, features: Sequence[ClearedArea]) -> Iterator[Finding]:
     """Yield features that leave the part, and those too near its edge."""
-    from shapely import covers, intersects, prepare
-
     area = enclosed([part.outline])
     if area.is_empty or not features:
         return
@@ -59,8 +68,6 @@ def check_edges(part: Part, features: Sequence[ClearedArea]) -> Iterator[Finding
 
 def _near_edges(area: MultiPolygon, features: Sequence[ClearedArea | None]) -> dict[int, tuple[float, Point]]:
     """Return how far the features near the edge are from it, mm, and the place between, by their numbers."""
-    from shapely import STRtree, dwithin, get_parts, prepare, shortest_line
-
     edge = area.boundary.simplify(SIMPLER)
     prepare(edge)
     kept = [(number, feature) for number, feature in enumerate(features) if feature]
@@ -80,9 +87,6 @@ def _near_edges(area: MultiPolygon, features: Sequence[ClearedArea | None]) -> d
 
 def _sides(lines: Sequence[BaseGeometry]) -> NDArray[np.object_]:
     """Return the straight sides of lines, one by one."""
-    import numpy as np
-    from shapely import get_coordinates, linestrings
-
     coords = [get_coordinates(line) for line in lines]
     return np.asarray(linestrings(np.concatenate([np.stack([c[:-1], c[1:]], axis=1) for c in coords])))
 
@@ -199,9 +203,6 @@ def _thin_pairs(
     features: Sequence[ClearedArea], limit: float
 ) -> Iterator[tuple[float, ClearedArea, ClearedArea, Point]]:
     """Yield the thinnest walls between two features of one face: width mm, the two, and the place."""
-    import numpy as np
-    from shapely import STRtree, distance, shortest_line
-
     areas = np.array([feature.area for feature in features], dtype=object)
     if len(areas) < 2:
         return
@@ -231,8 +232,6 @@ def _pair(one: ClearedArea, other: ClearedArea) -> Message:
 
 
 def _islands(part: Part, feature: ClearedArea, limit: float) -> Iterator[Finding]:
-    from shapely import Polygon
-
     for ring in feature.area.interiors:
         island = Polygon(ring)
         if (
@@ -259,8 +258,6 @@ def _islands(part: Part, feature: ClearedArea, limit: float) -> Iterator[Finding
 
 def check_holes(part: Part, features: Sequence[ClearedArea]) -> Iterator[Finding]:
     """Yield holes that run into one another; a hole inside a larger one is a step, and meant."""
-    from shapely import STRtree
-
     holes = [feature for feature in features if feature.is_hole]
     if len(holes) < 2:
         return

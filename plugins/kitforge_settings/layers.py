@@ -10,13 +10,13 @@ import math
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
+import numpy as np
+from numpy.typing import NDArray
+
 from kitforge.model.record import record
 from kitforge.model.travel import Travel, turns
 
 if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
     Numbers = NDArray[np.float64]
     Flags = NDArray[np.bool_]
 
@@ -34,8 +34,6 @@ class Layer:
 
 def layers_of(travel: Travel, depth: float, passes: int) -> Iterator[Layer]:
     """Yield what is cut in each of `passes` layers, `depth` mm each; the last one goes down to where the ways go."""
-    import numpy as np
-
     ways = [chain for chain in travel.chains if len(chain) > 1]
     if passes == 1:
         yield Layer(travel.lengths, travel.angles, _rises(ways), travel.starts)
@@ -52,8 +50,6 @@ def layers_of(travel: Travel, depth: float, passes: int) -> Iterator[Layer]:
 
 def _rises(ways: Sequence[Numbers]) -> Numbers:
     """Return by how much each piece of some ways goes up or down, without those that have no length."""
-    import numpy as np
-
     steps = [way[1:] - way[:-1] for way in ways]
     every = np.concatenate(steps) if steps else np.empty((0, 3))
     rises: Numbers = np.abs(every[np.any(every != 0, axis=1), 2])
@@ -62,8 +58,6 @@ def _rises(ways: Sequence[Numbers]) -> Numbers:
 
 def _with_crossings(points: Numbers, of_one: Flags, depth: float) -> tuple[Numbers, Flags]:
     """Return the points with those added where a way passes a depth, and which steps between them are of one way."""
-    import numpy as np
-
     over = points[:, 2] > depth
     where = np.flatnonzero((over[1:] != over[:-1]) & of_one)
     share = (depth - points[where, 2]) / (points[where + 1, 2] - points[where, 2])
@@ -74,8 +68,6 @@ def _with_crossings(points: Numbers, of_one: Flags, depth: float) -> tuple[Numbe
 
 def _layer(marked: tuple[Numbers, Flags], low: float, high: float, plunges: int) -> Layer:
     """Return the layer from `low` to `high` mm, of ways that have points at `low`, and so many plunges beside them."""
-    import numpy as np
-
     points, of_one = marked
     cut = of_one & ((points[:-1, 2] + points[1:, 2]) / 2 >= low)
     first = cut & ~np.concatenate([[False], cut[:-1]])

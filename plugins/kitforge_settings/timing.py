@@ -11,6 +11,9 @@ from collections.abc import Callable
 from functools import lru_cache, partial
 from typing import TYPE_CHECKING
 
+import numpy as np
+from numpy.typing import NDArray
+
 from kitforge.cutting.motion import LARGE, TimedTravel, move_time, path_time
 from kitforge.model.kit import OperationKind, Part
 from kitforge.model.plan import Step
@@ -21,9 +24,6 @@ from kitforge.workshop.cutting_data import cutting_data
 from kitforge_settings.layers import Layer, layers_of
 
 if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
     from kitforge.model.travel import Travel
 
 CLEAR = 5.0
@@ -145,8 +145,6 @@ def _engraved_in(step: Step, machine: MachineClass, found: CutSettings) -> Secon
 
 def _held_back(layer: Layer, ratio: float) -> NDArray[np.float64]:
     """Return the pieces as long as they last at the feed, where the way goes up and down too steeply for the Z axis."""
-    import numpy as np
-
     held: NDArray[np.float64] = np.maximum(layer.lengths, layer.rises * ratio)
     return held
 

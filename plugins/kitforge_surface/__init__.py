@@ -17,7 +17,20 @@
 
 from __future__ import annotations
 
-from kitforge_surface.check import kitforge_check
+from collections.abc import Iterator
+
+from kitforge import hookimpl
+from kitforge.model.findings import Finding
+from kitforge.model.kit import Kit
+from kitforge.model.plan import Plan
 from kitforge_surface.kinds import KINDS
 
 __all__ = ["KINDS", "kitforge_check"]
+
+
+@hookimpl
+def kitforge_check(kit: Kit, plan: Plan) -> Iterator[Finding]:
+    """Yield what the cut surface of every part gives away."""
+    from kitforge_surface.check import findings_of
+
+    return findings_of(kit, plan)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from kitforge import hookimpl
 from kitforge.model.findings import Finding
 from kitforge.model.kit import Kit, Part
 from kitforge.model.messages import area_mm2, mm, msg
@@ -22,8 +21,7 @@ _CELL, _CEILING = 0.4, 1_000_000
 _LEAST_WEB = 2.0
 
 
-@hookimpl
-def kitforge_check(kit: Kit, plan: Plan) -> Iterator[Finding]:
+def findings_of(kit: Kit, plan: Plan) -> Iterator[Finding]:
     """Yield what the cut surface of every part gives away."""
     held = held_in(plan)
     for part in kit.parts:

@@ -27,3 +27,16 @@ def test_checking_the_starter_kit_loads_only_what_it_needs(tmp_path: Path) -> No
     )
     done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stderr
+
+
+def test_loading_plugins_loads_no_library_of_theirs() -> None:
+    """A door imports its room when it is gone through: commands that ask plugins for a name or a key stay quick."""
+    script = (
+        "import sys\n"
+        "from kitforge.plugins import load_plugins\n"
+        "load_plugins()\n"
+        "heavy = {'numpy', 'shapely', 'scipy', 'PIL', 'ezdxf', 'weasyprint', 'jinja2'} & set(sys.modules)\n"
+        "assert not heavy, heavy\n"
+    )
+    done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr

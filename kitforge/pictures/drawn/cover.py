@@ -7,13 +7,15 @@ import random
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from shapely import LineString, MultiLineString, Polygon, union_all
+from shapely.affinity import translate
+from shapely.geometry.base import BaseGeometry
+
 from kitforge.language import say
 from kitforge.model.kit import Grain, OperationKind
 from kitforge.print.svg import Picture, PlanView, SvgCanvas, area_data, path_data
 
 if TYPE_CHECKING:
-    from shapely.geometry.base import BaseGeometry
-
     from kitforge.model.kit import Part
     from kitforge.model.plan import Step
 
@@ -42,9 +44,6 @@ def cover_picture(parts: Sequence[Part], steps: Sequence[Step], width: float, he
 
 def draw_finished(canvas: SvgCanvas, part: Part, steps: Sequence[Step], view: PlanView) -> None:
     """Draw one part as cut: wood, pockets by depth, holes, then the grain over what is left, then edges and shade."""
-    from shapely import Polygon, union_all
-    from shapely.affinity import translate
-
     outline = part.outline.to_polygon(0.05).buffer(0)
     wood = part.stock.material.colour
     canvas.path(area_data(translate(outline, 1.1 / view.scale, -1.1 / view.scale), view), fill="#000000", opacity=0.13)
@@ -78,8 +77,6 @@ def _floor_colour(step: Step, wood: str) -> str:
 
 def _draw_edges(canvas: SvgCanvas, area: BaseGeometry, depth: float, view: PlanView, wood: str) -> None:
     """Light from the upper left: the near wall lies in shade, the far one catches light."""
-    from shapely.affinity import translate
-
     reach = min(1.2, 0.4 + 1.4 * depth) / view.scale
     shade = area.difference(translate(area, reach, -reach))
     canvas.path(area_data(shade, view), fill="#000000", opacity=0.3)
@@ -115,8 +112,6 @@ def _rows(parts: Sequence[Part], count: int) -> list[list[Part]]:
 
 def _grain(part: Part, outline: BaseGeometry, view: PlanView) -> BaseGeometry | None:
     """Fine wandering lines along the grain, the same for the same part every time."""
-    from shapely import LineString, MultiLineString
-
     if part.stock.grain is Grain.NONE:
         return None
     seed = int.from_bytes(hashlib.sha256(part.key.encode()).digest()[:8], "big")

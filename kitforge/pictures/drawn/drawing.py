@@ -9,6 +9,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import numpy as np
+from numpy.typing import NDArray
+from shapely import get_coordinates
+
 from kitforge.geometry.extent import Form
 from kitforge.language import decimal, say
 from kitforge.model.kit import Face, OperationKind
@@ -24,9 +28,6 @@ from kitforge.print.sizes import part_size
 from kitforge.print.svg import INK, Picture, PlanView, SvgCanvas, area_data, circle_data, num, path_data
 
 if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
     from kitforge.model.kit import Operation, Part
     from kitforge.model.path import Path
     from kitforge.pictures.drawn.views import FaceView
@@ -126,8 +127,6 @@ def _draw_operation(
 
 
 def _draw_groove(canvas: SvgCanvas, ground: Ground, operation: Operation, part: Part, view: PlanView, pen: Pen) -> None:
-    from shapely import get_coordinates
-
     seen = seen_of_groove(operation, part, view.scale)
     canvas.path(area_data(seen, view), stroke=INK, width=pen.edge)
     for line in runs_of(seen):

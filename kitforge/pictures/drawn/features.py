@@ -6,6 +6,8 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from kitforge.model.kit import Face, OperationKind, Side
 from kitforge.planning.sizes import line_width, made_by
 from kitforge.planning.walls import walls_of
@@ -150,7 +152,5 @@ def drawn_width(operation: Operation, scale: float) -> float:
 
 def _shortest(operation: Operation) -> float:
     """Return the length of the shortest run of a groove, mm."""
-    import numpy as np
-
     runs = [path.flatten(0.05) for path in operation.shapes if len(path.vertices) > 1]
     return min((float(np.sqrt((np.diff(run, axis=0) ** 2).sum(axis=1)).sum()) for run in runs), default=0.0)

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from shapely import LineString, union_all
+from shapely.geometry.base import BaseGeometry
+
 from kitforge.pictures.drawn.features import drawn_width, is_area
 from kitforge.planning.sizes import line_width
 
 if TYPE_CHECKING:
-    from shapely import LineString
-    from shapely.geometry.base import BaseGeometry
-
     from kitforge.model.kit import Operation, Part
     from kitforge.model.path import Path
 
@@ -19,8 +19,6 @@ _FINE = 0.02
 
 def seen_of_groove(operation: Operation, part: Part, scale: float) -> BaseGeometry:
     """Return the lines that are drawn for a groove at a scale, in the part's coordinates."""
-    from shapely import LineString, union_all
-
     fine = _FINE / scale
     lines = union_all([LineString(path.flatten(fine)) for path in operation.shapes if len(path.vertices) > 1])
     if drawn_width(operation, scale):
@@ -44,6 +42,4 @@ def area_of(path: Path, fine: float = 0.05) -> BaseGeometry | None:
 
 def runs_of(lines: BaseGeometry) -> list[LineString]:
     """Return the single lines of a geometry."""
-    from shapely import LineString
-
     return [line for line in getattr(lines, "geoms", (lines,)) if isinstance(line, LineString) and line.length > 0]

@@ -5,6 +5,9 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, TypeVar
 
+from shapely import LineString, MultiPolygon, box, union_all
+from shapely.geometry.base import BaseGeometry
+
 from kitforge.model.kit import OperationKind
 from kitforge.pictures.drawn.features import is_area
 from kitforge.pictures.drawn.grooves import area_of, runs_of, seen_of_groove
@@ -12,9 +15,6 @@ from kitforge.pictures.drawn.placing import LabelPlace, Leader, words_width
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
-
-    from shapely import LineString
-    from shapely.geometry.base import BaseGeometry
 
     from kitforge.model.kit import Operation, Part
     from kitforge.model.path import Path
@@ -62,8 +62,6 @@ def _inside(
     operation: Operation, areas: Sequence[BaseGeometry], view: PlanView, wide: float, tall: float
 ) -> Iterator[LabelPlace]:
     """Places at which the letter lies wholly in one of the areas, clear of smaller areas in it; nearest its middle."""
-    from shapely import box
-
     if not is_area(operation):
         return
     for index, path in enumerate(_some(operation.shapes)):
@@ -90,8 +88,6 @@ def _steps(path: Path, scale: float) -> list[tuple[float, float]]:
 
 
 def _smaller(area: BaseGeometry, areas: Sequence[BaseGeometry]) -> BaseGeometry:
-    from shapely import MultiPolygon, union_all
-
     inner = [shape for shape in areas if shape.area < area.area and shape.intersects(area)]
     return union_all(inner) if inner else MultiPolygon()
 
@@ -137,8 +133,6 @@ def _feet(operation: Operation, part: Part, view: PlanView) -> Iterator[tuple[fl
 
 def _runs(operation: Operation, part: Part, view: PlanView) -> list[LineString]:
     """Return the lines of an operation as they are seen, some of them where there are many."""
-    from shapely import LineString
-
     if operation.does is OperationKind.GROOVE:
         return _some(runs_of(seen_of_groove(operation, part, view.scale)))
     shapes = _some([path for path in operation.shapes if len(path.vertices) > 1])

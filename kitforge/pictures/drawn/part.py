@@ -7,6 +7,10 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from shapely import LineString, MultiPolygon, Point, box
+from shapely.affinity import scale
+from shapely.geometry.base import BaseGeometry
+
 from kitforge.geometry.transform import mirrored
 from kitforge.language import say
 from kitforge.model.kit import Face, Grain, OperationKind
@@ -32,9 +36,6 @@ from kitforge.print.svg import (
 )
 
 if TYPE_CHECKING:
-    from shapely import MultiPolygon
-    from shapely.geometry.base import BaseGeometry
-
     from kitforge.model.kit import Part
     from kitforge.model.plan import Step, TabPlace
 
@@ -86,8 +87,6 @@ def _as_it_lies(step: Step) -> Step:
 
 def _turned(cut: MultiPolygon | None, step: Step) -> MultiPolygon | None:
     """Mirror an area left to right about the middle of the part when the step is cut from below."""
-    from shapely.affinity import scale
-
     if cut is None or step.face is Face.TOP:
         return cut
     return scale(cut, -1.0, 1.0, origin=(step.part.outline.bounds.centre[0], 0.0))
@@ -95,8 +94,6 @@ def _turned(cut: MultiPolygon | None, step: Step) -> MultiPolygon | None:
 
 def legend_picture(width: float = 174.0) -> Picture:
     """Return the key to the step pictures: this cut, cut before, tab, zero of the part's drawing."""
-    from shapely import LineString, box
-
     canvas = SvgCanvas(width, 6.0)
     view = PlanView(1.0, 0.0, 6.0)
     swatch = box(0.3, 1.0, 8.0, 5.0)
@@ -137,8 +134,6 @@ def _draw_cut(canvas: SvgCanvas, step: Step, view: PlanView) -> None:
         # letters stay readable without hatching, and their strokes are no dots to look for
         canvas.path(area_data(step.cut, view), fill=VERMILLION)
         return
-    from shapely import MultiPolygon
-
     pieces = list(step.cut.geoms)
     small = [piece for piece in pieces if width_of(piece) * view.scale < _HATCHED]
     _draw_area(canvas, MultiPolygon([piece for piece in pieces if width_of(piece) * view.scale >= _HATCHED]), view)
@@ -168,8 +163,6 @@ def _draw_tab(canvas: SvgCanvas, tab: TabPlace, view: PlanView, groove: float) -
 
 def _any_at_zero(cuts: Sequence[MultiPolygon | None], view: PlanView) -> bool:
     """Whether something that is shown as cut away lies under the mark of the zero."""
-    from shapely import Point
-
     mark = Point(0.0, 0.0).buffer(ZERO_RADIUS / view.scale)
     return any(cut is not None and cut.intersects(mark) for cut in cuts)
 

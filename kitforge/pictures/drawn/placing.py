@@ -10,11 +10,12 @@ import math
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, NamedTuple
 
+import numpy as np
+from numpy.typing import NDArray
+
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    import numpy as np
-    from numpy.typing import NDArray
 
 _INK, _CROSSING, _BLOCKED = 3.0, 2.5, 1000.0
 """What a millimetre of line under the words, a line across the leader, and a place that is taken cost, mm of leader."""
@@ -81,29 +82,21 @@ class Ground:
 
     def add_run(self, points: NDArray[np.float64]) -> None:
         """Add a run of straight lines, points of shape (n, 2)."""
-        import numpy as np
-
         if len(points) > 1:
             self._lines.append(np.column_stack([points[:-1], points[1:]]))
             self._all = None
 
     def add_line(self, x0: float, y0: float, x1: float, y1: float) -> None:
         """Add one straight line."""
-        import numpy as np
-
         self.add_run(np.array([(x0, y0), (x1, y1)]))
 
     def _segments(self) -> NDArray[np.float64]:
-        import numpy as np
-
         if self._all is None:
             self._all = np.concatenate(self._lines) if self._lines else np.empty((0, 4))
         return self._all
 
     def ink(self, box: Box) -> float:
         """Return the length of lines inside a box, mm (Liang and Barsky's clipping, all lines at once)."""
-        import numpy as np
-
         x0, y0, x1, y1 = self._segments().T
         enter, leave = np.zeros(len(x0)), np.ones(len(x0))
         for start, run, low, high in ((x0, x1 - x0, box.left, box.right), (y0, y1 - y0, box.top, box.bottom)):
@@ -118,8 +111,6 @@ class Ground:
 
     def crossings(self, leader: Leader) -> int:
         """Return how many lines a leader crosses, not counting the one that it stands on."""
-        import numpy as np
-
         lines = self._segments()
         dx, dy = leader.x1 - leader.x0, leader.y1 - leader.y0
         skip = min(1.0, _FOOT / max(math.hypot(dx, dy), _FOOT))

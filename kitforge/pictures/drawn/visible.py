@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
-if TYPE_CHECKING:
-    from shapely import Polygon
-    from shapely.geometry.base import BaseGeometry
+from shapely import Polygon, STRtree
+from shapely.geometry.base import BaseGeometry
 
 _THIN, _SHORT = 0.5, 1.5
 """No stroke is drawn thinner, no hole smaller than this, mm of paper."""
@@ -45,8 +42,6 @@ def width_of(piece: Polygon) -> float:
 
 def _gaps(pieces: list[Polygon]) -> list[float]:
     """Return how far each piece lies from its nearest neighbour, mm; very far for one alone."""
-    from shapely import STRtree
-
     alone = 1e6
     if len(pieces) < 2:
         return [alone] * len(pieces)

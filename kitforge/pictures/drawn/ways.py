@@ -6,12 +6,14 @@ import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from shapely import LinearRing, LineString, Point
+from shapely.affinity import scale
+from shapely.ops import substring
+
 from kitforge.model.kit import Face, Spot
 from kitforge.print.svg import INK, num
 
 if TYPE_CHECKING:
-    from shapely import LineString
-
     from kitforge.model.plan import Step
     from kitforge.print.svg import PlanView, SvgCanvas
 
@@ -23,9 +25,6 @@ _PLACES = 24
 
 def way_of(step: Step, clockwise: bool) -> LineString | None:
     """Return the longest round of a step, mm of the part as it lies, run the way that is wanted; None for none."""
-    from shapely import LinearRing, LineString
-    from shapely.affinity import scale
-
     rounds = [LinearRing(chain[:, :2]) for chain in (step.travel.chains if step.travel else ()) if len(chain) > 3]
     if not rounds:
         return None
@@ -38,8 +37,6 @@ def way_of(step: Step, clockwise: bool) -> LineString | None:
 
 def draw_way(canvas: SvgCanvas, way: LineString | None, view: PlanView, marks: Sequence[Spot] = ()) -> None:
     """Draw an arrow along a way, clear of marks, where it is straightest; nothing on one shorter than two heads."""
-    from shapely.ops import substring
-
     if way is None or way.length * view.scale < 2 * _HEAD:
         return
     long = min(_LONG / view.scale, way.length / 3) if way.is_ring else way.length
@@ -55,8 +52,6 @@ def draw_way(canvas: SvgCanvas, way: LineString | None, view: PlanView, marks: S
 
 
 def _clear(run: LineString, marks: Sequence[Spot], view: PlanView) -> bool:
-    from shapely import Point
-
     return all(run.distance(Point(mark)) * view.scale > _HEAD for mark in marks)
 
 

@@ -7,6 +7,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+import numpy as np
+from numpy.typing import NDArray
+
 from kitforge.files.artefacts import kept_image
 from kitforge.model.pictures import BallShape, PictureStandIn
 from kitforge.pictures.shaded.ink import marks_of
@@ -34,8 +37,6 @@ from kitforge.pictures.studio.stand_ins import add_stand_in
 if TYPE_CHECKING:
     from typing import Any
 
-    import numpy as np
-    from numpy.typing import NDArray
     from PIL.Image import Image as Dots
 
     Points = NDArray[np.floating[Any]]
@@ -94,14 +95,10 @@ class _Scene:
 
     def picked(self) -> NDArray[np.bool_]:
         """Return by number whether a board is picked out; things and the table, which is -1, never are."""
-        import numpy as np
-
         return np.array([board.placed.picked for board in self.boards] + [False] * (len(self.colours) + 1))
 
     def board_numbers(self) -> NDArray[np.int32]:
         """Return the number of the board that every dot shows, -1 for the table."""
-        import numpy as np
-
         found: NDArray[np.int32] = np.array([face.board for face in self.faces] + [-1], dtype=np.int32)[self.shown.face]
         return found
 
@@ -160,8 +157,6 @@ def _scene(
     table: bool = True,
     things: Sequence[PictureStandIn] = (),
 ) -> _Scene:
-    import numpy as np
-
     if not 0 < len(parts) <= MOST_PARTS:
         raise ValueError(f"an assembly has 1 to {MOST_PARTS} parts, not {len(parts)}")
     boards = [board_of(placed) for placed in parts]
@@ -179,8 +174,6 @@ def _scene(
 
 def _facets_of(things: Sequence[PictureStandIn], first: int) -> tuple[list[Facet], list[str]]:
     """Return the faces of things, numbered behind the boards from `first` on, and the colour of each."""
-    import numpy as np
-
     stage = Stage()
     for one in things:
         if not isinstance(one.shape, BallShape):
@@ -191,8 +184,6 @@ def _facets_of(things: Sequence[PictureStandIn], first: int) -> tuple[list[Facet
 
 def _lamp(view: PictureView) -> Points:
     """Return the direction towards the lamp, which stands where it does however the view is turned."""
-    import numpy as np
-
     right, up_away = axes_of(PictureView(view.turn, 90.0))[:2]
     # Seen from below, the lamp stands below as well, or the undersides would be black.
     lamp = _LAMP[0] * right + _LAMP[1] * up_away + np.array([0, 0, math.copysign(_LAMP[2], view.rise)])
@@ -209,8 +200,6 @@ def _cast(corners: Points, lamp: Points) -> Points:
 
 def _dots(scene: _Scene, leads: Sequence[Lead], view: PictureView) -> NDArray[np.uint8]:
     """Return the picture as RGBA, shape (rows, columns, 4), row 0 on top."""
-    import numpy as np
-
     dots = _coloured(scene, _shade(scene, view))
     _draw_leads(scene, leads, dots)
     return np.ascontiguousarray(dots.view(np.uint8).reshape(*dots.shape, 4)[::-1])
@@ -218,7 +207,6 @@ def _dots(scene: _Scene, leads: Sequence[Lead], view: PictureView) -> NDArray[np
 
 def _shade(scene: _Scene, view: PictureView) -> Points:
     """Return the light on every dot, 1 for an open level face: sky by the slope, lamp by the slope and its shadow."""
-    import numpy as np
     from scipy.ndimage import uniform_filter
 
     lamp = _lamp(view)
@@ -237,8 +225,6 @@ def _shade(scene: _Scene, view: PictureView) -> Points:
 
 def _in_shadow(scene: _Scene, lamp: Points) -> NDArray[np.bool_]:
     """Return which of the coarser dots the lamp does not see: those that lie behind what it sees."""
-    import numpy as np
-
     eye = scene.eye.coarser(_SHADOW_DOTS)
     middle = _SHADOW_DOTS // 2
     away = _padded(scene.shown.away, eye)[middle::_SHADOW_DOTS, middle::_SHADOW_DOTS]
@@ -256,8 +242,6 @@ def _in_shadow(scene: _Scene, lamp: Points) -> NDArray[np.bool_]:
 
 
 def _padded(away: Points, eye: Eye) -> Points:
-    import numpy as np
-
     rows, columns = away.shape
     wanted = eye.rows * _SHADOW_DOTS - rows, eye.columns * _SHADOW_DOTS - columns
     return np.pad(away, ((0, wanted[0]), (0, wanted[1])), mode="edge")
@@ -265,8 +249,6 @@ def _padded(away: Points, eye: Eye) -> Points:
 
 def _turned(points: Sequence[Points], axes: Points) -> list[Points]:
     """Return x, y and z of points along other axes; written out, because a product of long thin matrices is slow."""
-    import numpy as np
-
     x, y, z = points
     a = axes.astype(np.float32)
     return [x * row[0] + y * row[1] + z * row[2] for row in a]
@@ -274,8 +256,6 @@ def _turned(points: Sequence[Points], axes: Points) -> list[Points]:
 
 def _points(eye: Eye, away: Points, floor: float) -> list[Points]:
     """Return x, y and z in space of every dot; bare dots lie on the table."""
-    import numpy as np
-
     right = (eye.left + (np.arange(eye.columns) + 0.5) / eye.scale).astype(np.float32)
     up = (eye.low + (np.arange(eye.rows) + 0.5) / eye.scale).astype(np.float32)[:, None]
     axes = eye.axes.astype(np.float32)
@@ -285,8 +265,6 @@ def _points(eye: Eye, away: Points, floor: float) -> list[Points]:
 
 
 def _coloured(scene: _Scene, shade: Points) -> NDArray[np.uint32]:
-    import numpy as np
-
     eye, boards = scene.eye, scene.boards
     light = np.clip(shade * ((LIGHTS - 1) / FULL_LIGHT) + 0.5, 0, LIGHTS - 1).astype(np.int32)
     out: NDArray[np.uint32] = table_palette(scene.style)[light]
@@ -313,8 +291,6 @@ def _coloured(scene: _Scene, shade: Points) -> NDArray[np.uint32]:
 
 def _own_points(eye: Eye, board: Board, row: NDArray[np.intp], column: NDArray[np.intp], away: Points) -> list[Points]:
     """Return x, y and z of dots in the part's own coordinates."""
-    import numpy as np
-
     seen = (
         (eye.left + (column + 0.5) / eye.scale).astype(np.float32),
         (eye.low + (row + 0.5) / eye.scale).astype(np.float32),
@@ -327,8 +303,6 @@ def _own_points(eye: Eye, board: Board, row: NDArray[np.intp], column: NDArray[n
 
 def _ink(scene: _Scene, boards: NDArray[np.int32]) -> NDArray[np.int32]:
     """Return 3 on outlines of parts and jumps in depth, 2 on edges between faces of one part, else 0."""
-    import numpy as np
-
     shown = scene.shown
     normals = np.array([face.normal for face in scene.faces] + [np.zeros(3)], dtype=np.float32)
     picked = scene.picked()
@@ -359,8 +333,6 @@ def _wider(marked: NDArray[np.bool_]) -> NDArray[np.bool_]:
 
 def _draw_leads(scene: _Scene, leads: Sequence[Lead], dots: NDArray[np.uint32]) -> None:
     """Draw broken lines where nothing hides them: dashes of 14 dots with gaps of 9."""
-    import numpy as np
-
     eye, number = scene.eye, scene.board_numbers()
     colour = np.array(_LEADS, dtype=np.uint8).view(np.uint32)[0]
     for lead in leads:
@@ -382,7 +354,6 @@ def _draw_leads(scene: _Scene, leads: Sequence[Lead], dots: NDArray[np.uint32]) 
 
 def _spots(scene: _Scene, finer: int) -> tuple[tuple[float, float] | None, ...]:
     """Return for each board a dot as far inside what is seen of it as there is one, from the upper left."""
-    import numpy as np
     from scipy.ndimage import distance_transform_edt
 
     number = scene.board_numbers()[::4, ::4]

@@ -9,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
+import numpy as np
+
 from kitforge.model.kit import AssemblyPose, Kit
 from kitforge.model.plan import Plan
 from kitforge.pictures.shaded.assembly import ROUND_VIEW, Lead
@@ -156,8 +158,6 @@ def leads_of(one: Stood, by: Vector, number: int, view: PictureView = ROUND_VIEW
 
     number: the part's number in the picture.
     """
-    import numpy as np
-
     if not any(by):
         return []
     board, axes = board_of(one.placed), axes_of(view)

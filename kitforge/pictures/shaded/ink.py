@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
+import numpy as np
+from numpy.typing import NDArray
 
 # Slopes above about 54 degrees are walls; a jump of so many mm away from the eye is an outline.
 _STEEP, _JUMP = 150, 1.5
@@ -27,8 +24,6 @@ def ink_of(
 
     hit: row of the layout that each dot shows, `stride` mm apart; upright: upward part of the normal, 0 to 255.
     """
-    import numpy as np
-
     ink = np.zeros(hit.shape, dtype=np.uint8)
     steep, jump = upright < _STEEP, round(_JUMP / stride)
     for low, high in _PAIRS:
@@ -50,8 +45,6 @@ def marks_of(marked: NDArray[np.uint8], period: int, first: int = 0) -> NDArray[
 
     first: number of the first column, for a strip of a paper.
     """
-    import numpy as np
-
     marks = np.zeros(marked.shape, dtype=np.uint8)
     row, column = np.nonzero(marked > 127)
     marks[row, column] = np.where((column + first - row) % period < period * _LINE, np.uint8(2), np.uint8(1))

@@ -10,13 +10,14 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+import numpy as np
+from numpy.typing import NDArray
+
 from kitforge.pictures.shaded.view import PictureView, PixelCanvas
 
 if TYPE_CHECKING:
     from typing import Any
 
-    import numpy as np
-    from numpy.typing import NDArray
     from PIL import Image
 
 # A climb of so many dots from one row to the next is a wall.
@@ -69,7 +70,6 @@ def laid(layout: Layout, heights: NDArray[np.floating[Any]], outside: float) -> 
 
 def laid_cells(layout: Layout, cells: NDArray[np.uint8], outside: tuple[int, int, int, int]) -> NDArray[np.uint32]:
     """Return four values of a byte for each point of the layout, packed into 32 bits."""
-    import numpy as np
     from PIL import Image
 
     rows, columns = cells.shape[:2]
@@ -79,7 +79,6 @@ def laid_cells(layout: Layout, cells: NDArray[np.uint8], outside: tuple[int, int
 
 
 def _moved(layout: Layout, image: Image.Image, outside: float | tuple[int, ...]) -> NDArray[Any]:
-    import numpy as np
     from PIL import Image as Pillow
 
     moved = image.transform(
@@ -94,8 +93,6 @@ def _moved(layout: Layout, image: Image.Image, outside: float | tuple[int, ...])
 
 def first_hits(layout: Layout, height: NDArray[np.floating[Any]]) -> NDArray[np.int32]:
     """Return for each dot the row of the layout that reaches it first, shape (rows, columns) of the paper."""
-    import numpy as np
-
     up = height * np.float32(layout.rise)
     up += (np.arange(layout.rows, dtype=np.float32) + np.float32(1.001))[:, None]
     np.maximum.accumulate(up, axis=0, out=up)
@@ -119,8 +116,6 @@ class Points:
 
 def points(layout: Layout, height: NDArray[np.floating[Any]], dot: NDArray[np.intp], hit: NDArray[np.int32]) -> Points:
     """Return what the dots with these flat numbers show: between the row that reaches the dot and the one before."""
-    import numpy as np
-
     row, column = (part.astype(np.int32) for part in np.divmod(dot.astype(np.uint32), np.uint32(layout.columns)))
     flat = hit * np.int32(layout.columns) + column
     rise = np.float32(layout.rise)

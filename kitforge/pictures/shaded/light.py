@@ -6,11 +6,12 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+import numpy as np
+from numpy.typing import NDArray
+
 if TYPE_CHECKING:
     from typing import Any
 
-    import numpy as np
-    from numpy.typing import NDArray
 
 # Towards the lamp, on the paper: left, a little to the front, high.
 LAMP = (-0.46, -0.42, 0.78)
@@ -33,8 +34,6 @@ class Lit:
 
 def lit(height: NDArray[np.floating[Any]], cell: float, turn: float, *, grain_along_x: bool) -> Lit:
     """Return the light on a height map (mm, up), seen after a turn of `turn` degrees. across: end grain, 0 to 1."""
-    import numpy as np
-
     c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
     lamp = (c * LAMP[0] + s * LAMP[1], -s * LAMP[0] + c * LAMP[1], LAMP[2])
     gx, gy = slopes(height, cell)
@@ -58,8 +57,6 @@ def lit(height: NDArray[np.floating[Any]], cell: float, turn: float, *, grain_al
 
 def _upright(gx: NDArray[np.floating[Any]], gy: NDArray[np.floating[Any]]) -> NDArray[np.floating[Any]]:
     """Return the upward part of the unit normal of slopes, done in place: the maps are larger than any cache."""
-    import numpy as np
-
     upright = gx * gx
     upright += gy * gy
     upright += 1
@@ -75,8 +72,6 @@ def _facing(
     lamp: tuple[float, float, float],
 ) -> NDArray[np.floating[Any]]:
     """Return the cosine between the normal and the way to the lamp, 0 where the lamp is behind."""
-    import numpy as np
-
     facing = gx * np.float32(-lamp[0])
     facing -= gy * np.float32(lamp[1])
     facing += np.float32(lamp[2])
@@ -89,8 +84,6 @@ def slopes(
     height: NDArray[np.floating[Any]], cell: float
 ) -> tuple[NDArray[np.floating[Any]], NDArray[np.floating[Any]]]:
     """Return the slopes along x and y of a map of heights, 0 at its rim."""
-    import numpy as np
-
     gx, gy = np.zeros_like(height), np.zeros_like(height)
     per = np.float32(0.5 / cell)
     np.subtract(height[:, 2:], height[:, :-2], out=gx[:, 1:-1])
@@ -104,8 +97,6 @@ def sunlit(
     height: NDArray[np.floating[Any]], cell: float, lamp: tuple[float, float, float]
 ) -> NDArray[np.floating[Any]]:
     """Return 1 where the lamp is seen, 0 in full shadow, soft between: shadows of doubling reach, laid together."""
-    import numpy as np
-
     flat = math.hypot(lamp[0], lamp[1])
     fall = lamp[2] / flat
     reach = float(height.max() - height.min()) / fall / cell
@@ -122,8 +113,6 @@ def sunlit(
 
 def _moved(values: NDArray[np.floating[Any]], dx: float, dy: float) -> NDArray[np.floating[Any]]:
     """Return the values found (dx, dy) cells further on; the edge is repeated."""
-    import numpy as np
-
     x, y = round(dx), round(dy)
     rows, columns = values.shape
     if abs(x) >= columns or abs(y) >= rows:
@@ -137,8 +126,6 @@ def _moved(values: NDArray[np.floating[Any]], dx: float, dy: float) -> NDArray[n
 
 def open_sky(height: NDArray[np.floating[Any]], cell: float) -> NDArray[np.floating[Any]]:
     """Return how much of the sky each cell sees, 0 to 1, from the steepest rise in eight directions."""
-    import numpy as np
-
     total = np.zeros_like(height)
     for index in range(_DIRECTIONS):
         angle = (index + 0.35) * 2 * math.pi / _DIRECTIONS
@@ -164,8 +151,6 @@ def smoothed(values: NDArray[np.floating[Any]], radius: int) -> NDArray[np.float
 
 def pooled(values: NDArray[np.floating[Any]], pool: int) -> NDArray[np.floating[Any]]:
     """Return the highest of each pool x pool cells; the last rows and columns are repeated to fill up."""
-    import numpy as np
-
     rows, columns = values.shape
     padded = np.pad(values, ((0, -rows % pool), (0, -columns % pool)), mode="edge")
     out = padded[::pool, ::pool].copy()
@@ -177,7 +162,6 @@ def pooled(values: NDArray[np.floating[Any]], pool: int) -> NDArray[np.floating[
 
 def spread(values: NDArray[np.floating[Any]], pool: int, shape: tuple[int, ...]) -> NDArray[np.floating[Any]]:
     """Return values of cells `pool` times as large on the cells of a map of this shape."""
-    import numpy as np
     from PIL import Image
 
     size = (values.shape[1] * pool, values.shape[0] * pool)

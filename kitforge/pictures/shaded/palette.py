@@ -6,11 +6,12 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
+import numpy as np
+from numpy.typing import NDArray
+
 if TYPE_CHECKING:
     from typing import Any
 
-    import numpy as np
-    from numpy.typing import NDArray
 
 TONES, LIGHTS, INKS, MARKS = 64, 128, 4, 3
 FULL_LIGHT = 1.25
@@ -40,16 +41,12 @@ class Style:
 
 def rgb(colour: str) -> NDArray[np.floating[Any]]:
     """Return '#rrggbb' as three numbers from 0 to 1."""
-    import numpy as np
-
     return np.array([int(colour[at : at + 2], 16) / 255 for at in (1, 3, 5)])
 
 
 @lru_cache(maxsize=8)
 def wood_palette(colour: str, style: Style) -> NDArray[np.uint32]:
     """Return RGBA by ((mark * INKS + ink) * TONES + tone) * LIGHTS + light."""
-    import numpy as np
-
     plain = rgb(colour)
     share = np.linspace(0, 1, TONES)[:, None]
     dark = 1 - np.array(_DARK_LINE)
@@ -67,8 +64,6 @@ def wood_palette(colour: str, style: Style) -> NDArray[np.uint32]:
 @lru_cache(maxsize=8)
 def table_palette(style: Style) -> NDArray[np.uint32]:
     """Return RGBA of the table by mark * LIGHTS + light: white or clear, darker in the shadow."""
-    import numpy as np
-
     light = np.clip(np.linspace(0, FULL_LIGHT, LIGHTS), 0, 1)[None, :, None]
     # The faintest shade shows the few directions in which the sky is looked for, as rings and rectangles around pieces.
     shade = np.clip((1 - light - _FAINT) / (1 - _FAINT), 0, 1)
@@ -83,8 +78,6 @@ def table_palette(style: Style) -> NDArray[np.uint32]:
 
 def _lights() -> NDArray[np.floating[Any]]:
     """Return what light does to a colour, shape (LIGHTS, 3): shadows are a little cooler, light a little warmer."""
-    import numpy as np
-
     light = np.linspace(0, FULL_LIGHT, LIGHTS)[:, None]
     warm = np.clip(light, 0, 1)
     tinted: NDArray[np.floating[Any]] = light**0.92 * ((1 - warm) * np.array(_COOL) + warm * np.array(_WARM))
@@ -92,8 +85,6 @@ def _lights() -> NDArray[np.floating[Any]]:
 
 
 def _packed(colour: NDArray[np.floating[Any]], alpha: NDArray[np.floating[Any]]) -> NDArray[np.uint32]:
-    import numpy as np
-
     out = np.empty((*colour.shape[:-1], 4), dtype=np.uint8)
     out[..., :3] = np.clip(colour * 255 + 0.5, 0, 255)
     out[..., 3] = np.clip(alpha * 255 + 0.5, 0, 255)

@@ -7,11 +7,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+import numpy as np
+from numpy.typing import NDArray
+
 if TYPE_CHECKING:
     from typing import Any
-
-    import numpy as np
-    from numpy.typing import NDArray
 
     from kitforge.pictures.shaded.render import LitScene
     from kitforge.pictures.shaded.view import PictureView, PixelCanvas
@@ -61,7 +61,6 @@ class Cuts:
 
 def cuts_on(scene: LitScene, view: PictureView, canvas: PixelCanvas) -> Cuts | None:
     """Return the picked-out cuts of a scene as they lie on a canvas, None if there are none."""
-    import numpy as np
     from scipy.ndimage import find_objects, label
 
     width = _width_of(scene, view) * canvas.scale
@@ -90,7 +89,6 @@ def cuts_on(scene: LitScene, view: PictureView, canvas: PixelCanvas) -> Cuts | N
 
 def covered(layers: Iterable[CutLayer], scene: LitScene, view: PictureView, canvas: PixelCanvas) -> NDArray[np.bool_]:
     """Return the dots of a canvas that cuts take up where they begin, shape (rows, columns), row 0 on top."""
-    import numpy as np
     from PIL import Image
 
     out = np.zeros((canvas.rows, canvas.columns), dtype=bool)
@@ -124,15 +122,12 @@ def _cells_below(
 
 def pooled(mask: NDArray[np.bool_], by: int) -> NDArray[np.bool_]:
     """Return whether any element of each by x by square is set; the last squares may lie over the edge."""
-    import numpy as np
-
     padded = np.pad(mask, ((0, -mask.shape[0] % by), (0, -mask.shape[1] % by)))
     return np.asarray(padded.reshape(padded.shape[0] // by, by, -1, by).any(axis=(1, 3)), dtype=bool)
 
 
 def _squares(places: NDArray[np.floating[Any]], rim: float, canvas: PixelCanvas) -> NDArray[np.bool_]:
     """Return the dots that squares of `rim` dots cover; places: (2, count) of x and y."""
-    import numpy as np
     from scipy.ndimage import maximum_filter
 
     out = np.zeros((canvas.rows, canvas.columns), dtype=bool)
@@ -145,7 +140,6 @@ def _squares(places: NDArray[np.floating[Any]], rim: float, canvas: PixelCanvas)
 
 def _narrow(pieces: NDArray[np.bool_], named: NDArray[np.int32], count: int) -> NDArray[np.bool_]:
     """Return for each named group of pieces whether it is narrow everywhere."""
-    import numpy as np
     from scipy.ndimage import binary_erosion, maximum
 
     left = binary_erosion(pieces, np.ones((3, 3)), iterations=max(1, round(_NARROW / _PIECE / 2)))
@@ -162,8 +156,6 @@ def _on_paper(
     scene: LitScene, view: PictureView, canvas: PixelCanvas, at: NDArray[np.intp], level: float, size: float
 ) -> NDArray[np.floating[Any]]:
     """Return where squares of `size` mm of the map lie on the paper at `level` mm: x, y in dots from the upper left."""
-    import numpy as np
-
     c, s = math.cos(math.radians(view.turn)), math.sin(math.radians(view.turn))
     x, y = scene.x0 + (at[1] + 0.5) * size, scene.y0 + (at[0] + 0.5) * size
     up = (s * x + c * y) * view.lift + level * view.height
@@ -178,8 +170,6 @@ def _spot(places: NDArray[np.floating[Any]], rim: float) -> CutSpot:
 
 def _corners(scene: LitScene, view: PictureView) -> list[tuple[float, float]]:
     """Return the corners of the stock's block as seen: to the right and up, mm."""
-    import numpy as np
-
     wood = scene.height > scene.floor + 0.02
     rows, columns = np.flatnonzero(wood.any(axis=1)), np.flatnonzero(wood.any(axis=0))
     xs = (scene.x0 + scene.cell * float(columns[0]), scene.x0 + scene.cell * float(columns[-1] + 1))
@@ -197,7 +187,6 @@ def _width_of(scene: LitScene, view: PictureView) -> float:
 
 def _wood(scene: LitScene, view: PictureView, canvas: PixelCanvas) -> NDArray[np.bool_]:
     """Return the dots of the stock's block, shape (rows, columns)."""
-    import numpy as np
     from PIL import Image, ImageDraw
     from scipy.spatial import ConvexHull
 

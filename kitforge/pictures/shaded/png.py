@@ -5,9 +5,10 @@ from __future__ import annotations
 import io
 from typing import TYPE_CHECKING
 
+import numpy as np
+from numpy.typing import NDArray
+
 if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
     from PIL.Image import Image as Picture
 
 # Where the ring of a round picture begins, as a share of its radius.
@@ -31,7 +32,6 @@ def smoothed(dots: NDArray[np.uint8], finer: int, *, clear: bool) -> Picture:
 
 def round_png(dots: NDArray[np.uint8], finer: int) -> bytes:
     """Return square RGBA dots as a round PNG of 1/finer the size, with a dark ring and nothing around it."""
-    import numpy as np
     from PIL import Image
 
     half = dots.shape[0] / 2

@@ -9,6 +9,9 @@ import math
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+import numpy as np
+from numpy.typing import NDArray
+
 from kitforge.pictures.shaded.palette import rgb
 from kitforge.pictures.shaded.places import Cuts, CutSpot, covered, cuts_on, pooled
 
@@ -16,8 +19,6 @@ if TYPE_CHECKING:
     from collections.abc import Callable
     from typing import Any
 
-    import numpy as np
-    from numpy.typing import NDArray
     from PIL.ImageDraw import ImageDraw
 
     from kitforge.pictures.shaded.palette import Style
@@ -78,8 +79,6 @@ def _with_halo(
     filled: bool,
 ) -> NDArray[np.uint8]:
     """Return the paper with a coloured rim and a light halo around every cut. filled: so are the small cuts."""
-    import numpy as np
-
     out = paper.copy()
     colour = rgb(style.mark) * 255
     small = covered((layer for layer in cuts.layers if layer.small), scene, view, canvas)
@@ -105,8 +104,6 @@ def _painted(
 
 def grown(mask: NDArray[np.bool_], by: float) -> NDArray[np.bool_]:
     """Return a mask grown by about `by` dots: octagons, which take a tenth of the time of circles."""
-    import numpy as np
-
     wide = mask.copy()
     for turn in range(round(by * 1.2)):
         last = wide.copy()
@@ -140,8 +137,6 @@ def _fitting(spot: CutSpot, radius: float) -> float:
 
 def _free_place(cuts: Cuts, radius: float) -> tuple[float, float] | None:
     """Return where a circle hides least of the wood and none of the cuts, lower right first; None without a place."""
-    import numpy as np
-
     wood, taken = cuts.wood[::_COARSE, ::_COARSE], pooled(cuts.marked, _COARSE)
     rows, columns = np.nonzero(wood)
     y, x = np.mgrid[: wood.shape[0], : wood.shape[1]] * float(_COARSE)
@@ -172,7 +167,6 @@ def _canvas_of(inset: Inset, canvas: PixelCanvas) -> PixelCanvas:
 
 def _with_inset(paper: NDArray[np.uint8], inset: Inset, shown: NDArray[np.uint8]) -> NDArray[np.uint8]:
     """Return the paper with the inset in its circle, a smaller circle around its spot, and a line between them."""
-    import numpy as np
     from PIL import Image
     from PIL.ImageDraw import Draw
 

@@ -7,6 +7,9 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+import numpy as np
+from numpy.typing import NDArray
+
 from kitforge.pictures.shaded.ink import ink_of, marks_of
 from kitforge.pictures.shaded.layout import Layout, first_hits, laid, laid_cells, layout_for, points
 from kitforge.pictures.shaded.light import lit
@@ -18,8 +21,6 @@ from kitforge.surface.heightmap import Surface
 if TYPE_CHECKING:
     from typing import Any
 
-    import numpy as np
-    from numpy.typing import NDArray
 
 Each = Callable[[Callable[[int], None], Iterable[int]], Iterable[None]]
 """Does something for every number: `map`, or that of an executor's threads, which do several at the same time."""
@@ -51,8 +52,6 @@ class LitScene:
 
 def scene_of(surface: Surface, look: Look, view: PictureView, marked: NDArray[np.bool_] | None = None) -> LitScene:
     """Return the scene of a surface on a table. marked: cells to pick out."""
-    import numpy as np
-
     cell, floor = surface.grid.cell, -surface.thickness
     pad = math.ceil(1.6 * surface.thickness / cell) + 2
     height = np.pad(np.where(surface.remaining() > 0, -surface.top, np.float32(floor)), pad, constant_values=floor)
@@ -78,8 +77,6 @@ def _wider(marked: NDArray[np.bool_]) -> NDArray[np.bool_]:
 
 def dots(scene: LitScene, view: PictureView, canvas: PixelCanvas, style: Style, each: Each = map) -> NDArray[np.uint8]:
     """Return the paper as RGBA dots, shape (rows, columns, 4), row 0 on top. each: does the strips of the paper."""
-    import numpy as np
-
     paper = np.empty((canvas.rows, canvas.columns), dtype=np.uint32)
 
     def fill(first: int) -> None:
@@ -109,8 +106,6 @@ def _coloured(
     first: int,
 ) -> NDArray[np.uint32]:
     """Return the colour of every dot as RGBA packed into 32 bits, row 0 lowest. first: the first column's number."""
-    import numpy as np
-
     cells = laid_cells(layout, scene.cells, _OPEN_TABLE).ravel()
     flat = hit * np.int32(layout.columns) + np.arange(layout.columns, dtype=np.int32)
     found = cells[flat]
@@ -133,8 +128,6 @@ def _coloured(
 
 def _wall_cells(layout: Layout, cells: NDArray[np.uint32], flat: NDArray[np.int32]) -> NDArray[np.uint32]:
     """Return the cells of dots on walls from the steepest of the rows around: the last one is half the face above."""
-    import numpy as np
-
     last = np.int32(len(cells) - 1)
     around = [cells[np.clip(flat + np.int32(step * layout.columns), 0, last)] for step in (-1, 0, 1)]
     best: NDArray[np.uint32] = around[1]

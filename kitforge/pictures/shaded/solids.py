@@ -8,6 +8,11 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+import numpy as np
+from numpy.typing import NDArray
+from shapely import MultiPolygon, union_all
+from shapely.geometry.polygon import orient
+
 from kitforge.model.kit import OperationKind, Part, Side
 from kitforge.pictures.shaded.view import PictureView
 from kitforge.planning.areas import filled, multi
@@ -18,9 +23,6 @@ from kitforge.surface.outline import inside_rings
 if TYPE_CHECKING:
     from typing import Any
 
-    import numpy as np
-    from numpy.typing import NDArray
-    from shapely import MultiPolygon
 
 Vector = tuple[float, float, float]
 # Where a side meets a face that looks at the eye, the face is seen.
@@ -72,8 +74,6 @@ class Board:
 
     def corners(self) -> NDArray[np.floating[Any]]:
         """Return the eight corners of its box in space, shape (8, 3)."""
-        import numpy as np
-
         box, thick = self.placed.part.outline.bounds, self.placed.part.thickness
         own = [(x, y, z) for x in (box.left, box.right) for y in (box.bottom, box.top) for z in (0.0, -thick)]
         return self.world(np.array(own))
@@ -81,8 +81,6 @@ class Board:
 
 def board_of(placed: Placed) -> Board:
     """Return a placed part as numbers. Raises ValueError unless its directions are unit vectors at right angles."""
-    import numpy as np
-
     x, y = np.array(placed.along_x, dtype=np.float64), np.array(placed.along_y, dtype=np.float64)
     if abs(x @ x - 1) > 1e-6 or abs(y @ y - 1) > 1e-6 or abs(x @ y) > 1e-6:
         raise ValueError("a part's directions in space must be unit vectors at right angles")
@@ -91,8 +89,6 @@ def board_of(placed: Placed) -> Board:
 
 def faces_of(board: Board, number: int, fine: float = 0.02) -> Iterator[Facet]:
     """Yield the faces of a part as cut; curves are straight within `fine` mm."""
-    import numpy as np
-
     part = board.placed.part
     layers = board.placed.layers or (WoodLayer(_uncut(part), 0.0, part.thickness),)
     # Level faces are drawn whole: two layers that end at one height have no seam between them.
@@ -116,10 +112,6 @@ def by_height(ends: Sequence[tuple[float, MultiPolygon]]) -> list[tuple[float, l
 
 def rings_of(areas: Sequence[MultiPolygon], fine: float) -> Iterator[list[NDArray[np.floating[Any]]]]:
     """Yield the rings of each polygon of joined areas, shape (n, 2): the outer one to the left, holes to the right."""
-    import numpy as np
-    from shapely import union_all
-    from shapely.geometry.polygon import orient
-
     joined = areas[0] if len(areas) == 1 else union_all([area.buffer(_SEAM, join_style="mitre") for area in areas])
     for polygon in multi([joined.simplify(fine)]).geoms:
         turned = orient(polygon)
@@ -135,8 +127,6 @@ def _uncut(part: Part) -> MultiPolygon:
 
 def _sides(board: Board, number: int, ring: NDArray[np.floating[Any]], high: float, low: float) -> Iterator[Facet]:
     """Yield the upright faces along a ring; its wood lies to the left of it."""
-    import numpy as np
-
     for start, end in pairwise(ring):
         along = end - start
         size = float(np.hypot(*along))
@@ -171,8 +161,6 @@ class Eye:
 
 def axes_of(view: PictureView) -> NDArray[np.floating[Any]]:
     """Return the directions right, up and away of a view."""
-    import numpy as np
-
     c, s = math.cos(math.radians(view.turn)), math.sin(math.radians(view.turn))
     lift, height = view.lift, view.height
     return np.array([[c, -s, 0.0], [s * lift, c * lift, height], [s * height, c * height, -lift]])
@@ -209,8 +197,6 @@ class Shown:
 
 def look(eye: Eye, faces: Sequence[Facet]) -> Shown:
     """Return which face every dot shows, nearest first; row 0 lowest. Faces that look away are left out."""
-    import numpy as np
-
     shape = (eye.rows, eye.columns)
     shown = Shown(np.full(shape, np.inf, dtype=np.float32), np.full(shape, -1, dtype=np.int32))
     for number, face in enumerate(faces):
@@ -220,8 +206,6 @@ def look(eye: Eye, faces: Sequence[Facet]) -> Shown:
 
 
 def _draw(eye: Eye, face: Facet, number: int, shown: Shown) -> None:
-    import numpy as np
-
     rings = [eye.seen(ring)[:, :2].astype(np.float64) for ring in face.rings]
     corner = np.array([eye.left, eye.low])
     low = np.floor((np.min([r.min(axis=0) for r in rings], axis=0) - corner) * eye.scale).astype(int)

@@ -11,14 +11,15 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
+import numpy as np
+from numpy.typing import NDArray
+
 from kitforge.model.kit import Grain, Stock
 from kitforge.model.workshop import MaterialKind
 
 if TYPE_CHECKING:
     from typing import Any
 
-    import numpy as np
-    from numpy.typing import NDArray
 
 _TILE = 512
 _PLY = 1.4
@@ -46,7 +47,6 @@ def look_of(stock: Stock, *, over: bool = False) -> Look:
 @lru_cache(maxsize=1)
 def _noise() -> NDArray[np.floating[Any]]:
     """Return smooth noise, -1 to 1, that repeats after 512 in both directions; 8 values to a wave."""
-    import numpy as np
     from scipy.ndimage import zoom
 
     # The old generator is frozen by NumPy's policy, so that pictures stay the same.
@@ -58,8 +58,6 @@ def _noise() -> NDArray[np.floating[Any]]:
 
 def noise_at(a: NDArray[np.floating[Any]], b: NDArray[np.floating[Any]]) -> NDArray[np.floating[Any]]:
     """Return noise at (a, b); one wave is about 1 long."""
-    import numpy as np
-
     i = (a * 8).astype(np.int32) & (_TILE - 1)
     j = (b * 8).astype(np.int32) & (_TILE - 1)
     found: NDArray[np.floating[Any]] = _noise().ravel()[(i << 9) | j]
@@ -94,8 +92,6 @@ def _solid(
     *,
     strong: bool,
 ) -> NDArray[np.floating[Any]]:
-    import numpy as np
-
     slow = np.sin(g * np.float32(0.019) + w * np.float32(0.011))
     side = w - np.float32(70) + 5 * slow + 1.6 * np.sin(g * np.float32(0.061) + w * np.float32(0.045) + slow)
     below = z + np.float32(58)
@@ -113,8 +109,6 @@ def _plywood(
     look: Look, x: NDArray[np.floating[Any]], y: NDArray[np.floating[Any]], z: NDArray[np.floating[Any]], fine: float
 ) -> NDArray[np.floating[Any]]:
     """Plies of about 1.4 mm, an odd number, crosswise in turn, with a dark glue line between."""
-    import numpy as np
-
     count = max(3, 2 * round((look.thickness / _PLY - 1) / 2) + 1)
     ply = np.clip(-z, 0, np.float32(look.thickness - 1e-3)) * np.float32(count / look.thickness)
     layer = ply.astype(np.int32)
@@ -133,7 +127,5 @@ def _plywood(
 def _flakes(
     g: NDArray[np.floating[Any]], w: NDArray[np.floating[Any]], z: NDArray[np.floating[Any]]
 ) -> NDArray[np.floating[Any]]:
-    import numpy as np
-
     turn = np.sign(noise_at(g / 24, w / 16))
     return 0.25 + 0.3 * noise_at((g + turn * w) / 30 + z, (w - turn * g) / 5) + 0.12 * noise_at(g / 2, w / 0.6 + z)

@@ -8,13 +8,13 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+import numpy as np
+from numpy.typing import NDArray
+
 from kitforge.pictures.shaded.solids import Board, Placed, board_of, by_height, rings_of
 
 if TYPE_CHECKING:
     from typing import Any
-
-    import numpy as np
-    from numpy.typing import NDArray
 
     from kitforge.pictures.studio.relief import Relief
 
@@ -91,8 +91,6 @@ class Stage:
 
     def add_board(self, placed: Placed, relief: Relief | None, fine: float) -> None:
         """Put a part as cut on the stage; its curves are straight within `fine` mm."""
-        import numpy as np
-
         board, number = board_of(placed), len(self.bodies)
         self.bodies.append(SceneBody(board, relief))
         ends = [(-layer.top, True, layer.area) for layer in placed.layers]
@@ -110,8 +108,6 @@ class Stage:
 
     def _add_wall(self, board: Board, number: int, ring: Points, high: float, low: float) -> None:
         """Add the upright sides along a ring of (x, y); its wood lies to the left of it."""
-        import numpy as np
-
         for run in smooth_runs(ring):
             surface = self.surface()
             for start, end, first, last in run:
@@ -127,8 +123,6 @@ class Stage:
         self, profile: Sequence[tuple[float, float]], at: Points, axis: Points, plain: Plain, sides: int = 60
     ) -> None:
         """Add a turned thing: the profile (radius, height), outside from the bottom up, about an axis through `at`."""
-        import numpy as np
-
         number = len(self.bodies)
         self.bodies.append(SceneBody(plain=plain))
         across = np.array([axis[1], axis[2], axis[0]]) if abs(axis[2]) < 0.9 else np.array([1.0, 0.0, 0.0])
@@ -147,8 +141,6 @@ class Stage:
         spokes: Sequence[Points],
         band: tuple[float, float, float, float],
     ) -> None:
-        import numpy as np
-
         r0, h0, r1, h1 = band
         size = math.hypot(r1 - r0, h1 - h0)
         out, up = (h1 - h0) / size, (r0 - r1) / size
@@ -169,8 +161,6 @@ class Stage:
 
     def add_slab(self, ring: Points, at: Points, axes: Points, thick: float, plain: Plain) -> None:
         """Add a flat thing: a closed ring (n, 2) counter-clockwise on rows x, y of `axes`, `thick` mm along row z."""
-        import numpy as np
-
         number = len(self.bodies)
         self.bodies.append(SceneBody(plain=plain))
         low = ring[:, :1] * axes[0] + ring[:, 1:] * axes[1] + at
@@ -190,8 +180,6 @@ class Stage:
 
     def corners(self) -> Points:
         """Return points (n, 3) that everything lies within."""
-        import numpy as np
-
         found = [ring for patch in self.patches for ring in patch.rings]
         for ball in self.balls:
             found.append(
@@ -202,8 +190,6 @@ class Stage:
 
 def smooth_runs(ring: Points) -> Iterator[list[tuple[Points, Points, Points, Points]]]:
     """Yield the sides of a closed ring (n, 2) in runs without an edge: start, end, and the normals at both."""
-    import numpy as np
-
     ways = ring[1:] - ring[:-1]
     sizes = np.sqrt((ways * ways).sum(axis=1))
     kept = sizes > 1e-6
@@ -230,14 +216,10 @@ def smooth_runs(ring: Points) -> Iterator[list[tuple[Points, Points, Points, Poi
 
 
 def _upright(start: Points, end: Points, high: float, low: float) -> Points:
-    import numpy as np
-
     return np.array([(*start, high), (*end, high), (*end, low), (*start, low), (*start, high)])
 
 
 def _flat3(way: Points) -> Points:
-    import numpy as np
-
     return np.array([way[0], way[1], 0.0])
 
 

@@ -6,11 +6,11 @@ import math
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+import numpy as np
+from numpy.typing import NDArray
+
 if TYPE_CHECKING:
     from typing import Any
-
-    import numpy as np
-    from numpy.typing import NDArray
 
     Points = NDArray[np.floating[Any]]
 
@@ -37,8 +37,6 @@ class Camera:
 
     def seen(self, points: Points) -> Points:
         """Return points (n, 3) of space as (x, y) on the paper in dots, shape (n, 2)."""
-        import numpy as np
-
         turned = (points - self.at) @ self.axes.T
         found: Points = turned[:, :2] / turned[:, 2:] * self.scale - np.array([self.left, self.low])
         return found
@@ -59,8 +57,6 @@ class Camera:
 
     def rays(self, x: Points, y: Points) -> tuple[Points, Points]:
         """Return the slopes to the right and up of the ways on which dots are seen."""
-        import numpy as np
-
         across: Points = (x + np.float32(self.left)) * np.float32(1 / self.scale)
         up: Points = (y + np.float32(self.low)) * np.float32(1 / self.scale)
         return across, up

@@ -6,11 +6,11 @@ import math
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
+import numpy as np
+from numpy.typing import NDArray
+
 if TYPE_CHECKING:
     from typing import Any
-
-    import numpy as np
-    from numpy.typing import NDArray
 
     Values = NDArray[np.floating[Any]]
 
@@ -39,8 +39,6 @@ def _curved(value: float) -> float:
 @lru_cache(maxsize=1)
 def _print_curve() -> NDArray[np.uint8]:
     """Return the byte for each level of linear light up to 1.6."""
-    import numpy as np
-
     found = []
     for level in range(_LEVELS):
         light = level * _MOST / (_LEVELS - 1)
@@ -53,8 +51,6 @@ def _print_curve() -> NDArray[np.uint8]:
 
 def printed(light: Values) -> NDArray[np.uint8]:
     """Return linear light as bytes of sRGB, with a soft shoulder in the brightest parts."""
-    import numpy as np
-
     level = np.clip(light * np.float32((_LEVELS - 1) / _MOST) + np.float32(0.5), 0, _LEVELS - 1).astype(np.int32)
     found: NDArray[np.uint8] = _print_curve()[level]
     return found
@@ -62,8 +58,6 @@ def printed(light: Values) -> NDArray[np.uint8]:
 
 @lru_cache(maxsize=16)
 def _wood_table(colour: str) -> Values:
-    import numpy as np
-
     plain, rows = linear(colour), []
     for k in range(_TONES):
         tone = k * 1.4 / (_TONES - 1) - 0.2 - _PLAIN
@@ -73,8 +67,6 @@ def _wood_table(colour: str) -> Values:
 
 def wood_colour(colour: str, tone: Values) -> Values:
     """Return linear colours (n, 3) of wood at tones."""
-    import numpy as np
-
     index = np.clip((tone + np.float32(0.2)) * np.float32((_TONES - 1) / 1.4), 0, _TONES - 1).astype(np.int32)
     found: Values = _wood_table(colour)[index]
     return found

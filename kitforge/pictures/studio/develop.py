@@ -6,6 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+import numpy as np
+from numpy.typing import NDArray
+
 from kitforge.pictures.studio.bodies import SceneBody, Stage
 from kitforge.pictures.studio.camera import Camera
 from kitforge.pictures.studio.colours import linear, wood_colour
@@ -15,9 +18,6 @@ from kitforge.pictures.studio.visible import Seen
 
 if TYPE_CHECKING:
     from typing import Any
-
-    import numpy as np
-    from numpy.typing import NDArray
 
     Values = NDArray[np.floating[Any]]
 
@@ -53,8 +53,6 @@ class Dots:
 
 def normals(stage: Stage, seen: Seen, flat: NDArray[np.intp], place: Sequence[Values]) -> list[Values]:
     """Return x, y and z of the normals of dots: turning across rounded sides, and from the middle of a ball."""
-    import numpy as np
-
     zero = np.zeros(3)
     rows = [patch.ends or (zero, zero, patch.normal, patch.normal) for patch in stage.patches]
     rows += [(ball.middle, zero, zero, zero) for ball in stage.balls]
@@ -71,16 +69,12 @@ def normals(stage: Stage, seen: Seen, flat: NDArray[np.intp], place: Sequence[Va
 
 
 def _united(way: list[Values]) -> list[Values]:
-    import numpy as np
-
     size = 1 / np.sqrt(np.maximum(way[0] * way[0] + way[1] * way[1] + way[2] * way[2], np.float32(1e-12)))
     return [part * size for part in way]
 
 
 def bevelled(camera: Camera, seen: Seen, dots: Dots) -> None:
     """Turn the normals near the edges of a body: mean of those around that lie on the same body and no step away."""
-    import numpy as np
-
     rows, columns = seen.surface.shape
     near = seen.near.ravel()
     width = _BEVEL * camera.scale * float(np.median(near[dots.flat]))
@@ -123,7 +117,6 @@ def bevelled(camera: Camera, seen: Seen, dots: Dots) -> None:
 
 def _edges(surface: NDArray[np.int32], reach: int) -> NDArray[np.bool_]:
     """Return which dots have another surface within so many dots, flat."""
-    import numpy as np
     from scipy.ndimage import maximum_filter, minimum_filter
 
     size = 2 * reach + 1
@@ -134,8 +127,6 @@ def coloured(
     stage: Stage, camera: Camera, seen: Seen, dots: Dots, lights: Lights, timbers: Sequence[Timber | None]
 ) -> NDArray[np.float32]:
     """Return the linear colours of the dots, shape (n, 3)."""
-    import numpy as np
-
     out = np.zeros((len(dots.flat), 3), dtype=np.float32)
     order = np.argsort(dots.body, kind="stable")
     ends = np.searchsorted(dots.body[order], np.arange(len(stage.bodies) + 1))
@@ -172,8 +163,6 @@ def _piece(
     made: tuple[SceneBody, Timber | None, LitRelief | None, float],
     some: NDArray[np.intp],
 ) -> NDArray[np.float32]:
-    import numpy as np
-
     body, timber, ready, size = made
     place = [part[some] for part in dots.place]
     normal = [part[some] for part in dots.normal]
@@ -198,8 +187,6 @@ def _piece(
 
 
 def _turned(values: Sequence[Values], axes: Values) -> list[Values]:
-    import numpy as np
-
     a = axes.astype(np.float32)
     return [values[0] * row[0] + values[1] * row[1] + values[2] * row[2] for row in a]
 
@@ -218,8 +205,6 @@ def _into_relief(
     place: Sequence[Values],
 ) -> tuple[list[Values], Values, Values]:
     """Follow the ways of dots on the face into the relief; `own` is moved to where they meet it."""
-    import numpy as np
-
     level = np.array([patch.level for patch in stage.patches] + [False] * len(stage.balls))
     grid = ready.grid
     column = np.clip((own[0] - np.float32(grid.x0)) * np.float32(1 / grid.cell), 0, grid.columns - 1).astype(np.int32)
@@ -249,16 +234,12 @@ def _into_relief(
 
 
 def _dot(a: Sequence[Values], b: Sequence[float] | Values) -> Values:
-    import numpy as np
-
     found: Values = a[0] * np.float32(b[0]) + a[1] * np.float32(b[1]) + a[2] * np.float32(b[2])
     return found
 
 
 def light_on(lights: Lights, normal: Sequence[Values], key: Values, sky: Values) -> Values:
     """Return the light on faces that look along `normal`, 1 for an open level one."""
-    import numpy as np
-
     up = normal[2]
     lamp = np.maximum(_dot(normal, lights.key), 0) * key * np.float32(KEY / float(lights.key[2]))
     heaven = sky * (np.float32(0.75) + np.float32(0.25) * up) * np.float32(SKY)
@@ -278,8 +259,6 @@ def _shaded(
     shares: tuple[Values, Values],
     finish: tuple[float, int, float],
 ) -> NDArray[np.float32]:
-    import numpy as np
-
     gloss, power, through = finish
     key, sky = shares
     light = light_on(lights, normal, key, sky)
@@ -297,8 +276,6 @@ def _shaded(
 
 def _lobe(normal: Sequence[Values], view: Sequence[Values], way: Values, doublings: int) -> Values:
     """Return how strongly a lamp is mirrored, less what a level face mirrors of it: (n h) to a power of two."""
-    import numpy as np
-
     half = _united([view[k] + np.float32(way[k]) for k in range(3)])
     shine = np.maximum(normal[0] * half[0] + normal[1] * half[1] + normal[2] * half[2], 0)
     level = half[2]

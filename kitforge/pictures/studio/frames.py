@@ -7,6 +7,9 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
+import numpy as np
+from numpy.typing import NDArray
+
 from kitforge.model.identity import IdentityKey
 from kitforge.pictures.studio.colours import printed
 from kitforge.pictures.studio.photograph import GROUND_DOTS, Photo
@@ -14,8 +17,6 @@ from kitforge.pictures.studio.photograph import GROUND_DOTS, Photo
 if TYPE_CHECKING:
     from typing import Any
 
-    import numpy as np
-    from numpy.typing import NDArray
     from PIL.Image import Image as Dots
 
     Values = NDArray[np.floating[Any]]
@@ -97,7 +98,6 @@ def _scaled(photo: Photo, frame: Frame) -> tuple[Dots, tuple[int, int]]:
 @lru_cache(maxsize=4)
 def _resized(same: IdentityKey[Photo], scale: float) -> Dots:
     """Return the object at a scale; frames of one size share it."""
-    import numpy as np
     from PIL import Image
 
     photo = same.one
@@ -113,7 +113,6 @@ def _ground_in(
     same: IdentityKey[Photo], size: tuple[int, int], place: tuple[int, int], scale: float
 ) -> NDArray[np.float32]:
     """Return the light on the ground of a whole frame: that of the photograph where it lies in it, else open."""
-    import numpy as np
     from PIL import Image
 
     photo = same.one
@@ -132,7 +131,6 @@ def _ground_in(
 
 def _paper(frame: Frame, whole: NDArray[np.float32]) -> Dots:
     """Return the ground of a frame with the light on it."""
-    import numpy as np
     from PIL import Image
 
     dither = _dither(frame.height, frame.width)
@@ -151,8 +149,6 @@ def _inward(count: int) -> NDArray[np.float32]:
 
     Soft light darkens the ground far beyond an object; a picture on a white page must end in white.
     """
-    import numpy as np
-
     near, far = _WHITE_EDGE
     place = (np.arange(count, dtype=np.float32) + np.float32(0.5)) / np.float32(count)
     share = np.clip((np.minimum(place, 1 - place) - np.float32(near)) / np.float32(far - near), 0, 1)
@@ -162,8 +158,6 @@ def _inward(count: int) -> NDArray[np.float32]:
 
 def _exact(light: Values) -> NDArray[np.uint8]:
     """Return light on white, where open ground is 255."""
-    import numpy as np
-
     shade = printed(np.float32(0.995) * light)
     top = int(printed(np.array([0.995], dtype=np.float32))[0])
     found: NDArray[np.uint8] = np.minimum(shade.astype(np.int32) * 255 // top, 255).astype(np.uint8)
@@ -173,8 +167,6 @@ def _exact(light: Values) -> NDArray[np.uint8]:
 @lru_cache(maxsize=3)
 def _dither(rows: int, columns: int) -> NDArray[np.float32]:
     """Return half a step of the last bit up or down, in a fixed pattern."""
-    import numpy as np
-
     pattern = np.zeros((1, 1))
     while pattern.shape[0] < _PATTERN:
         pattern = np.block([[4 * pattern, 4 * pattern + 2], [4 * pattern + 3, 4 * pattern + 1]])
@@ -185,7 +177,6 @@ def _dither(rows: int, columns: int) -> NDArray[np.float32]:
 
 def clear(photo: Photo, width: int, height: int) -> Dots:
     """Return the object with its shadow on clear ground, filling its share of `width` x `height` dots."""
-    import numpy as np
     from PIL import Image
 
     frame = Frame("clear", width, height)

@@ -8,6 +8,9 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
+import numpy as np
+from numpy.typing import NDArray
+
 from kitforge.files.artefacts import kept_image
 from kitforge.model.facts import PieceUse
 from kitforge.model.findings import Source
@@ -29,8 +32,6 @@ from kitforge.surface.layers import WoodLayer, layers_of
 if TYPE_CHECKING:
     from typing import Any
 
-    import numpy as np
-    from numpy.typing import NDArray
     from PIL.Image import Image as Dots
 
     from kitforge.pictures.drawn.shots import Shots
@@ -200,8 +201,6 @@ def _on_stock(plan: Plan, key: str, copy: int) -> tuple[float, float]:
 
 def staged(parts: Sequence[Part], shown: Sequence[ShownPart], wish: Wish) -> tuple[Stage, list[Timber | None]]:
     """Return the stage with parts and things on it, and the wood of each body, None for things."""
-    import numpy as np
-
     stage = Stage()
     timbers: list[Timber | None] = []
     rough = _size_of(parts, shown)
@@ -245,8 +244,6 @@ def camera_of(stage: Stage, wish: Wish) -> Camera:
 
 def _hung_axes() -> Points:
     """Return right, up and away of an eye before a wall on which a part lies: its y runs up the wall."""
-    import numpy as np
-
     left, below = math.radians(_HUNG_LEFT), math.radians(_HUNG_BELOW)
     eye = np.array([-math.sin(left), -math.sin(below), 0.0])
     eye[2] = (1 - float(eye @ eye)) ** 0.5
@@ -257,8 +254,6 @@ def _hung_axes() -> Points:
 
 def _ground(corners: Points, pose: Pose) -> GroundPlane:
     """Return what shadows fall on: the wall behind what hangs, else the floor."""
-    import numpy as np
-
     if pose.hung and not pose.face_on:
         return GroundPlane(corners[corners[:, 1].argmax()], np.array([0.0, -1.0, 0.0]))
     return GroundPlane(corners[corners[:, 2].argmin()], np.array([0.0, 0.0, 1.0]))

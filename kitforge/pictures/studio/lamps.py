@@ -11,15 +11,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+import numpy as np
+from numpy.typing import NDArray
+
 from kitforge.pictures.studio.bodies import Ball, Patch, Stage
 from kitforge.surface.grid import Grid
 from kitforge.surface.outline import inside_rings
 
 if TYPE_CHECKING:
     from typing import Any
-
-    import numpy as np
-    from numpy.typing import NDArray
 
     Points = NDArray[np.floating[Any]]
 
@@ -43,8 +43,6 @@ class LightShares:
 
 def around(way: Points, count: int, radius: float) -> list[Points]:
     """Return `count` directions evenly within a cone of `radius` radians about a direction, on a golden spiral."""
-    import numpy as np
-
     side = _beside(way)
     other = np.cross(way, side)
     found: list[Points] = []
@@ -56,8 +54,6 @@ def around(way: Points, count: int, radius: float) -> list[Points]:
 
 def _beside(way: Points) -> Points:
     """Return a unit vector at right angles to a direction."""
-    import numpy as np
-
     side = np.array([way[1], -way[0], 0.0]) if abs(way[2]) < 0.999 else np.cross(way, [0.0, 1.0, 0.0])
     found: Points = side / float(side @ side) ** 0.5
     return found
@@ -65,8 +61,6 @@ def _beside(way: Points) -> Points:
 
 def sky(count: int = _SKY_LAMPS) -> list[Points]:
     """Return directions over the upper half of the sky, closer together where more light falls on a level face."""
-    import numpy as np
-
     found: list[Points] = []
     for k in range(count):
         height, turn = math.sqrt(1 - (k + 0.5) / count), k * _GOLDEN + 0.4
@@ -85,8 +79,6 @@ class Strewn:
 
 def strewn(stage: Stage) -> Strewn:
     """Return points on everything that stands on a stage."""
-    import numpy as np
-
     total = sum(_area(patch) for patch in stage.patches) + sum(12.6 * ball.radius**2 for ball in stage.balls)
     apart = max(0.2, math.sqrt(total / _POINTS))
     clouds = [_on_patch(patch, apart) for patch in stage.patches] + [_on_ball(ball, apart) for ball in stage.balls]
@@ -95,8 +87,6 @@ def strewn(stage: Stage) -> Strewn:
 
 
 def _area(patch: Patch) -> float:
-    import numpy as np
-
     total = 0.0
     for n, ring in enumerate(patch.rings):
         area = abs(float(np.cross(ring[:-1], ring[1:]).sum(axis=0) @ patch.normal)) / 2
@@ -105,8 +95,6 @@ def _area(patch: Patch) -> float:
 
 
 def _on_patch(patch: Patch, apart: float) -> Points:
-    import numpy as np
-
     ring = patch.rings[0]
     if len(patch.rings) == 1 and len(ring) == 5:
         return _on_square(ring, apart)
@@ -124,8 +112,6 @@ def _on_patch(patch: Patch, apart: float) -> Points:
 
 def _on_square(ring: Points, apart: float) -> Points:
     """Return points on four corners' surface, also on one that is narrower than the points are apart."""
-    import numpy as np
-
     across, up = ring[1] - ring[0], ring[3] - ring[0]
     n, m = (max(1, math.ceil(float(way @ way) ** 0.5 / apart)) for way in (across, up))
     s, t = ((np.arange(k) + 0.5)[:, None] / k for k in (n, m))
@@ -136,8 +122,6 @@ def _on_square(ring: Points, apart: float) -> Points:
 
 
 def _on_ball(ball: Ball, apart: float) -> Points:
-    import numpy as np
-
     count = max(24, math.ceil(12.6 * ball.radius**2 / apart**2))
     rows = []
     for k in range(count):
@@ -149,8 +133,6 @@ def _on_ball(ball: Ball, apart: float) -> Points:
 
 def lit(cloud: Strewn, at: Sequence[Points], normal: Sequence[Points], key: Points) -> LightShares:
     """Return the light on points, given as x, y, z and so their normals. key: towards the lamp."""
-    import numpy as np
-
     rise = np.float32(cloud.apart * _SQUARE * _RISE)
     lifted = [(p + n * rise).astype(np.float32) for p, n in zip(at, normal, strict=True)]
     shape = lifted[0].shape
@@ -169,8 +151,6 @@ def lit(cloud: Strewn, at: Sequence[Points], normal: Sequence[Points], key: Poin
 
 def _open(cloud: Strewn, at: Sequence[NDArray[np.float32]], way: Points) -> NDArray[np.float32]:
     """Return how open the way to a lamp is from points, 0 to 1."""
-    import numpy as np
-
     side = _beside(way)
     axes = np.array([side, np.cross(way, side), way]).astype(np.float32)
     square = np.float32(1 / (cloud.apart * _SQUARE))

@@ -7,6 +7,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+import numpy as np
+from numpy.typing import NDArray
+
 from kitforge.pictures.studio.bodies import Stage
 from kitforge.pictures.studio.camera import Camera
 from kitforge.pictures.studio.colours import printed
@@ -18,8 +21,6 @@ from kitforge.pictures.studio.visible import Seen, mixed_colours, seen_by
 if TYPE_CHECKING:
     from typing import Any
 
-    import numpy as np
-    from numpy.typing import NDArray
     from PIL.Image import Image as Picture
 
     Values = NDArray[np.floating[Any]]
@@ -54,7 +55,6 @@ class GroundPlane:
 
 def packed(photo: Photo) -> tuple[Picture, tuple[int, int, int]]:
     """Return a photograph as one picture, so that it can be kept, the ground below the object; and its rim and size."""
-    import numpy as np
     from PIL import Image
 
     rows, columns = photo.ground.shape
@@ -68,8 +68,6 @@ def packed(photo: Photo) -> tuple[Picture, tuple[int, int, int]]:
 
 def unpacked(picture: Picture, said: Sequence[int]) -> Photo:
     """Return the photograph that was packed."""
-    import numpy as np
-
     rim, rows, width = said
     dots = np.asarray(picture)
     object_, below = dots[:-rows, :width], dots[-rows:]
@@ -79,8 +77,6 @@ def unpacked(picture: Picture, said: Sequence[int]) -> Photo:
 
 
 def _box(share: NDArray[np.uint8]) -> tuple[int, int, int, int]:
-    import numpy as np
-
     rows, columns = np.flatnonzero(share.any(axis=1)), np.flatnonzero(share.any(axis=0))
     return int(columns[0]), int(rows[0]), int(columns[-1]) + 1, int(rows[-1]) + 1
 
@@ -92,8 +88,6 @@ def photograph(
 
     The camera's paper is that of the object; the ground is taken on a paper that is wider all around.
     """
-    import numpy as np
-
     seen, cloud = seen_by(camera, stage), strewn(stage)
     flat = np.flatnonzero(seen.surface.ravel() >= 0)
     place = _places(camera, seen, flat)
@@ -118,8 +112,6 @@ def photograph(
 
 
 def _places(camera: Camera, seen: Seen, flat: NDArray[np.intp]) -> list[Values]:
-    import numpy as np
-
     row, column = np.divmod(flat, seen.surface.shape[1])
     x, y = column.astype(np.float32) + np.float32(0.5), row.astype(np.float32) + np.float32(0.5)
     return camera.points(x, y, seen.near.ravel()[flat])
@@ -133,8 +125,6 @@ def _light(
     lamp: Values,
 ) -> tuple[Values, Values]:
     """Return the shares of lamp and sky of the object's dots, from every third dot of the same surface."""
-    import numpy as np
-
     place, normal = points
     rows, columns = seen.surface.shape
     row, column = np.divmod(flat, columns)
@@ -162,7 +152,6 @@ class _Spread:
     def __init__(
         self, surface: NDArray[np.int32], wanted: NDArray[np.int32], row: NDArray[np.intp], column: NDArray[np.intp]
     ) -> None:
-        import numpy as np
         from scipy.ndimage import maximum_filter, minimum_filter
 
         self.surface, self.row, self.column = surface, row, column
@@ -174,7 +163,6 @@ class _Spread:
 
     def over(self, values: NDArray[np.float32], blurs: int) -> Values:
         """Return the values at every fine dot."""
-        import numpy as np
         from PIL import Image
 
         soft = values
@@ -188,8 +176,6 @@ class _Spread:
 
     def _blurred(self, values: NDArray[np.float32]) -> NDArray[np.float32]:
         """Return the mean of the dots around on the same surface: it hides the edges of single lamps' shadows."""
-        import numpy as np
-
         rows, columns = values.shape
         around, near = np.pad(values, 1), np.pad(self.surface, 1, constant_values=-3)
         total, count = np.zeros_like(values), np.zeros_like(values)
@@ -202,8 +188,6 @@ class _Spread:
 
     def _looked_up(self, values: NDArray[np.float32]) -> Values:
         """Return values at the dots beside an edge: of the coarse dots of their surface, nearer ones more."""
-        import numpy as np
-
         rows, columns = values.shape
         up, right = ((at[self.rest] - 1).astype(np.float32) / _LIT_DOTS for at in (self.row, self.column))
         i, j = np.floor(up).astype(np.int32), np.floor(right).astype(np.int32)
@@ -227,7 +211,6 @@ class _Spread:
 
 def _ground(camera: Camera, cloud: Strewn, lights: Lights, ground: GroundPlane) -> NDArray[np.float32]:
     """Return the light on the ground of a paper, on larger dots, 1 in the open, fading to that at the paper's edges."""
-    import numpy as np
     from scipy.ndimage import uniform_filter
 
     rows, columns = -(-camera.rows // GROUND_DOTS), -(-camera.columns // GROUND_DOTS)
@@ -256,7 +239,6 @@ def _ground(camera: Camera, cloud: Strewn, lights: Lights, ground: GroundPlane) 
 
 def _fading(rows: int, columns: int) -> Values:
     """Return 1 within the paper, falling to 0 at its edges."""
-    import numpy as np
 
     def ramp(count: int) -> Values:
         at = (np.arange(count, dtype=np.float32) + np.float32(0.5)) / count
@@ -269,8 +251,6 @@ def _fading(rows: int, columns: int) -> Values:
 
 def lights_for(axes: Values, azimuth: float, height: float) -> Lights:
     """Return lights that stand by the picture: the lamp at an angle about its right, and so high over the ground."""
-    import numpy as np
-
     right, away = axes[0], np.array([axes[2][0], axes[2][1], 0.0])
     flat = float(away @ away) ** 0.5
     away = np.array([-right[1], right[0], 0.0]) if flat < 1e-6 else away / flat

@@ -11,15 +11,15 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+import numpy as np
+from numpy.typing import NDArray
+
 from kitforge.model.kit import CutterKind, Face, OperationKind
 from kitforge.model.plan import Step
 from kitforge.surface.grid import Grid
 
 if TYPE_CHECKING:
     from typing import Any
-
-    import numpy as np
-    from numpy.typing import NDArray
 
     from kitforge.surface.heightmap import SurfaceState
 
@@ -82,7 +82,6 @@ class LitRelief:
 def lit_relief(relief: Relief, lamp: Sequence[float], reach: float) -> LitRelief:
     """Return a relief under a lamp. lamp: towards it, in the part's coordinates; reach: how far sideways a dot's way
     runs for each mm of depth."""
-    import numpy as np
     from scipy.ndimage import maximum_filter, uniform_filter
 
     from kitforge.pictures.shaded.light import open_sky, pooled, slopes, smoothed, spread, sunlit
@@ -103,8 +102,6 @@ def lit_relief(relief: Relief, lamp: Sequence[float], reach: float) -> LitRelief
 
 def at(grid: Grid, values: Values, x: Values, y: Values) -> Values:
     """Return values of a map between its cells: bilinear; outside as at its rim."""
-    import numpy as np
-
     u = np.clip((x - np.float32(grid.x0)) * np.float32(1 / grid.cell) - np.float32(0.5), 0, grid.columns - 1.001)
     v = np.clip((y - np.float32(grid.y0)) * np.float32(1 / grid.cell) - np.float32(0.5), 0, grid.rows - 1.001)
     i, j = u.astype(np.int32), v.astype(np.int32)
@@ -121,8 +118,6 @@ def met(relief: LitRelief, x: Values, y: Values, way: Sequence[Values]) -> tuple
 
     way: how far they run along x and y for each mm that they go down.
     """
-    import numpy as np
-
     step = np.float32(float(relief.depth.max()) / _STEPS)
     before = at(relief.grid, relief.depth, x, y)
     down = np.zeros_like(x)

@@ -6,6 +6,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from kitforge.pictures.shaded.exploded import pulled_off, stood
 from kitforge.pictures.studio.frames import Frame, framed, full
 from kitforge.pictures.studio.hero import (
@@ -65,8 +67,6 @@ def _apart(kit: Kit, plan: Plan, shots: Shots) -> Photo:
 
 def busiest(photo: Photo) -> tuple[float, float, float]:
     """Return left, top and width, shares of the paper, of the place where most is to be seen and little ground."""
-    import numpy as np
-
     rows, columns = photo.share.shape
     grey = photo.colour.astype(np.int32).sum(axis=2)
     high, wide = rows // _COARSE * _COARSE, columns // _COARSE * _COARSE

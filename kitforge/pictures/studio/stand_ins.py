@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import numpy as np
+from numpy.typing import NDArray
+
 from kitforge.model.pictures import BallShape, PictureStandIn, PlateShape, StandInMaterial, TurnedShape
 from kitforge.pictures.studio.bodies import Plain, Stage
 
 if TYPE_CHECKING:
     from typing import Any
-
-    import numpy as np
-    from numpy.typing import NDArray
 
     Points = NDArray[np.floating[Any]]
 
@@ -28,8 +28,6 @@ _LOOKS = {
 
 def add_stand_in(stage: Stage, one: PictureStandIn, offset: Points) -> None:
     """Put a thing on the stage at each of its places. offset: where the zero point of these places lies, (3,) mm."""
-    import numpy as np
-
     plain = Plain(one.colour, *_LOOKS[one.material])
     x, y = np.array(one.x), np.array(one.y)
     axes = np.array([x, y, np.cross(x, y)])

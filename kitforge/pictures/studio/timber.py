@@ -11,15 +11,15 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
+import numpy as np
+from numpy.typing import NDArray
+
 from kitforge.model.kit import Grain, Stock
 from kitforge.model.workshop import MaterialKind
 from kitforge.pictures.shaded.wood import noise_at
 
 if TYPE_CHECKING:
     from typing import Any
-
-    import numpy as np
-    from numpy.typing import NDArray
 
     Values = NDArray[np.floating[Any]]
 
@@ -87,8 +87,6 @@ def tone(timber: Timber, x: Values, y: Values, z: Values, dot: float) -> Values:
 
     dot: size of a dot, mm; nothing is drawn finer than dots show.
     """
-    import numpy as np
-
     x, y = x + np.float32(timber.at[0]), y + np.float32(timber.at[1])
     g, w = (x, y) if timber.along_x else (y, x)
     if timber.kind is MaterialKind.PLYWOOD:
@@ -104,8 +102,6 @@ def tone(timber: Timber, x: Values, y: Values, z: Values, dot: float) -> Values:
 @lru_cache(maxsize=16)
 def _rings(seed: int, ring: float) -> tuple[Values, Values]:
     """Return the year at each 0.1 mm from the pith, and how strong each year's late wood is."""
-    import numpy as np
-
     dice = np.random.RandomState(seed)
     width = ring * dice.uniform(0.55, 1.45, _FINE_RINGS)
     smooth = (width + np.roll(width, 1) + np.roll(width, -1)) / 3
@@ -118,8 +114,6 @@ def _rings(seed: int, ring: float) -> tuple[Values, Values]:
 @lru_cache(maxsize=16)
 def _piths(seed: int) -> Values:
     """Return for 64 strips: beside, below, lean along the grain, and a shift of the field along it."""
-    import numpy as np
-
     dice = np.random.RandomState(seed + 7)
     rows = [
         dice.uniform(-_BESIDE, _BESIDE, 64),
@@ -133,7 +127,6 @@ def _piths(seed: int) -> Values:
 @lru_cache(maxsize=4)
 def _field(seed: int) -> Values:
     """Return a smooth field of 512 x 512, -1 to 1, that repeats; waves of about 32 along and 8 across."""
-    import numpy as np
     from scipy.ndimage import zoom
 
     coarse = np.random.RandomState(seed).uniform(-1, 1, (64, 16))
@@ -144,8 +137,6 @@ def _field(seed: int) -> Values:
 
 def _smooth(field: Values, g: Values, w: Values) -> Values:
     """Return the field between its values, so that no blocks show: bilinear."""
-    import numpy as np
-
     gi, wi = np.floor(g), np.floor(w)
     gf, wf = g - gi, w - wi
     i, j = gi.astype(np.int32) & 511, wi.astype(np.int32) & 511
@@ -157,8 +148,6 @@ def _smooth(field: Values, g: Values, w: Values) -> Values:
 
 
 def _solid(timber: Timber, g: Values, w: Values, z: Values, dot: float) -> Values:
-    import numpy as np
-
     figure = timber.figure
     strip = np.floor(w * np.float32(1 / timber.strip))
     pith = _piths(timber.seed)[:, strip.astype(np.int32) & 63]
@@ -191,8 +180,6 @@ def _solid(timber: Timber, g: Values, w: Values, z: Values, dot: float) -> Value
 
 def _pores(figure: GrainFigure, g: Values, w: Values, z: Values, part: Values, dot: float) -> Values:
     """Return the dark dashes of pores cut along their length: lanes as wide as a pore, or as a dot if that is wider."""
-    import numpy as np
-
     wide, long, share, depth, early = figure.pores
     lane = max(wide, 0.9 * dot)
     a = np.floor(w * np.float32(1 / lane)).astype(np.int32).view(np.uint32)
@@ -213,8 +200,6 @@ def _pores(figure: GrainFigure, g: Values, w: Values, z: Values, part: Values, d
 
 def _hashed(value: NDArray[np.uint32]) -> NDArray[np.uint32]:
     """Return whole numbers well stirred (the finaliser of a common integer hash; from memory, tried by eye)."""
-    import numpy as np
-
     value = value ^ (value >> np.uint32(16))
     value = value * np.uint32(0x45D9F3B)
     value = value ^ (value >> np.uint32(16))
@@ -225,8 +210,6 @@ def _hashed(value: NDArray[np.uint32]) -> NDArray[np.uint32]:
 
 def _plies(timber: Timber, x: Values, y: Values, z: Values, dot: float) -> Values:
     """Plies of about 1.4 mm, an odd number, crosswise in turn, glue lines between; faces peeled, so broad in figure."""
-    import numpy as np
-
     count = max(3, 2 * round((timber.thickness / _PLY - 1) / 2) + 1)
     ply = np.clip(-z, 0, np.float32(timber.thickness - 1e-3)) * np.float32(count / timber.thickness)
     layer = ply.astype(np.int32)

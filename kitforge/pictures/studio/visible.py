@@ -11,6 +11,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+import numpy as np
+from numpy.typing import NDArray
+
 from kitforge.pictures.studio.bodies import Ball, Patch, Stage
 from kitforge.pictures.studio.camera import Camera
 from kitforge.surface.grid import Grid
@@ -18,9 +21,6 @@ from kitforge.surface.outline import inside_rings
 
 if TYPE_CHECKING:
     from typing import Any
-
-    import numpy as np
-    from numpy.typing import NDArray
 
     Points = NDArray[np.floating[Any]]
 
@@ -58,8 +58,6 @@ class _Flat:
 
 def seen_by(camera: Camera, stage: Stage) -> Seen:
     """Return what a camera sees of a stage."""
-    import numpy as np
-
     fine = camera.finer(LOOKS)
     flats = [flat for n, patch in enumerate(stage.patches) if (flat := _flat(fine, n, patch)) is not None]
     flats += [_flat_ball(fine, len(stage.patches) + n, ball) for n, ball in enumerate(stage.balls)]
@@ -86,8 +84,6 @@ def seen_by(camera: Camera, stage: Stage) -> Seen:
 
 def _flat(fine: Camera, number: int, patch: Patch) -> _Flat | None:
     """Return a patch on the fine paper, None where it looks away."""
-    import numpy as np
-
     if float(patch.normal @ (fine.at - patch.rings[0][0])) <= 1e-6:
         return None
     rings = tuple(fine.seen(ring) for ring in patch.rings)
@@ -115,8 +111,6 @@ def _strip(
     flats: Sequence[_Flat], fine: Camera, part: tuple[int, int, int, int]
 ) -> tuple[NDArray[np.int32], NDArray[np.float32]]:
     """Return numbers and nearness of a part of the fine paper: from its left and lowest dot up to its right and top."""
-    import numpy as np
-
     left, bottom, right, top = part
     number = np.full((top - bottom, right - left), -1, dtype=np.int32)
     near = np.zeros(number.shape, dtype=np.float32)
@@ -141,8 +135,6 @@ def _strip(
 
 def _ball_nearness(fine: Camera, ball: Ball, box: tuple[int, int, int, int]) -> NDArray[np.float32]:
     """Return 1 / distance of a ball in a box of dots, 0 beside it: the nearer root of a quadratic."""
-    import numpy as np
-
     x = np.arange(box[0], box[2], dtype=np.float64)[None, :] + 0.5
     y = np.arange(box[1], box[3], dtype=np.float64)[:, None] + 0.5
     across, up = (x + fine.left) / fine.scale, (y + fine.low) / fine.scale
@@ -159,8 +151,6 @@ def mixed_colours(seen: Seen, colour: NDArray[np.float32]) -> tuple[NDArray[np.f
 
     colour: of the middle of every dot, anything where that is ground.
     """
-    import numpy as np
-
     rows, columns = seen.surface.shape
     surface, flat = seen.surface.ravel(), colour.reshape(-1, 3)
     share = (surface >= 0).astype(np.float32)
