@@ -71,22 +71,22 @@ class _Figure(float):
         return decimal(super().__format__(spec))
 
 
-_spoken: ContextVar[Language] = ContextVar("spoken", default=ENGLISH)
+_in_use: ContextVar[Language] = ContextVar("in use", default=ENGLISH)
 
 
 def current_language() -> Language:
     """Return the language that is being written."""
-    return _spoken.get()
+    return _in_use.get()
 
 
 @contextmanager
 def use_language(code: str) -> Iterator[Language]:
     """Write in another language for a while. Raises KitforgeError for a language without a catalogue."""
-    token = _spoken.set(language(code))
+    token = _in_use.set(language(code))
     try:
-        yield _spoken.get()
+        yield _in_use.get()
     finally:
-        _spoken.reset(token)
+        _in_use.reset(token)
 
 
 def say(message: str, /, **values: object) -> str:
@@ -94,19 +94,19 @@ def say(message: str, /, **values: object) -> str:
 
     Numbers get the decimal sign of the language, whether or not a place says how to write them: {warm:.1f}.
     """
-    text = _spoken.get().text(message)
+    text = _in_use.get().text(message)
     return _filled(text, values) if values else text
 
 
 def say_many(one: str, many: str, count: float, /, **values: object) -> str:
     """Return the wording for `count` things, with the count in the place {count} and `values` in theirs."""
-    return _filled(_spoken.get().counted(one, many, count), {"count": count, **values})
+    return _filled(_in_use.get().counted(one, many, count), {"count": count, **values})
 
 
 def say_counted(one: str, many: str, count: int, /, **values: object) -> str:
     """Return the wording for `count` things, with small counts in words: 'one tab', 'four tabs', '12 tabs'."""
     number = say_as(_SMALL_NUMBERS[count]) if 0 <= count < len(_SMALL_NUMBERS) else str(count)
-    return _filled(_spoken.get().counted(one, many, count), {"count": number, **values})
+    return _filled(_in_use.get().counted(one, many, count), {"count": number, **values})
 
 
 def _filled(text: str, values: Mapping[str, object]) -> str:
@@ -117,12 +117,12 @@ def _filled(text: str, values: Mapping[str, object]) -> str:
 
 def say_as(text: str, /) -> str:
     """Return a text from the tables (a finish, a caution), or one marked with `later`, in the language of print."""
-    return _spoken.get().text(text)
+    return _in_use.get().text(text)
 
 
 def render_text(text: Text, /) -> str:
     """Return a message in the language being written, lengths in mm; what an author wrote stays as it is."""
-    return _spoken.get().wording().write(text)
+    return _in_use.get().wording().write(text)
 
 
 def capital(text: str, /) -> str:
@@ -132,18 +132,18 @@ def capital(text: str, /) -> str:
 
 def inside(name: str, /) -> str:
     """Return a name as it is written inside a sentence: with a small letter, but for initials and German nouns."""
-    return name if _spoken.get().code in _CAPITAL_NOUNS else small_start(name)
+    return name if _in_use.get().code in _CAPITAL_NOUNS else small_start(name)
 
 
 def decimal(text: str) -> str:
     """Return a number written with a point as the language writes it."""
-    point = _spoken.get().point
+    point = _in_use.get().point
     return text if point == "." else text.replace(".", point)
 
 
 def file_stem(stem: str) -> str:
     """Return the stem of a file's name, marked with the language being written unless that is English."""
-    code = _spoken.get().code
+    code = _in_use.get().code
     return stem if code == SOURCE_LANGUAGE else f"{stem}-{code}"
 
 

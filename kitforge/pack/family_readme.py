@@ -22,7 +22,7 @@ _ABOUT = later("Start here: which folder holds which size")
 
 
 def family_read_me(title: str, planned: Sequence[tuple[Kit, Plan]]) -> PackFile:
-    """Return READ-ME-FIRST.txt for a pack with a folder for each of the kits, in the language that is spoken.
+    """Return READ-ME-FIRST.txt for a pack with a folder for each of the kits, in the language in use.
 
     title: what the family is called.
     """

@@ -48,7 +48,7 @@ _CAUTIONS = (
 def read_me_first(kit: Kit, plan: Plan, files: Sequence[PackFile], machines: Sequence[str] = ()) -> PackFile:
     """Return READ-ME-FIRST.txt for a pack that holds `files` for the machine classes named, or for all of the plan's.
 
-    It is written, and its name is, in the language that is spoken. The files that seal the pack need not be among
+    It is written, and its name is, in the language in use. The files that seal the pack need not be among
     `files`.
     """
     blocks = [
@@ -73,7 +73,7 @@ def read_me_first(kit: Kit, plan: Plan, files: Sequence[PackFile], machines: Seq
 
 
 def read_me_name() -> str:
-    """Return how the file that is read first is called in the language that is spoken."""
+    """Return how the file that is read first is called in the language in use."""
     return say("READ-ME-FIRST.txt")
 
 

@@ -46,7 +46,7 @@ def lay_out(theme: Theme, template: str, data: object, paper: str, imprint: Impr
 
 
 def manuscript(theme: Theme, template: str, data: object, paper: str, imprint: Imprint) -> PdfJob:
-    """Return a document ready to be set, in the language that is being spoken.
+    """Return a document ready to be set, in the language in use.
 
     data: a dataclass whose fields become the template's names; every Picture in it can be shown by its `src`.
     paper: 'a4' or 'letter'. Raises PrintError for a character without a glyph and ThemeError for a fault of the theme.

@@ -21,7 +21,7 @@ from kitforge.print.trust import tried, uncertainty
 from kitforge_booklet import closing, opening, putting_together, safety, setting_up
 from kitforge_booklet.amounts import amounts, surface_of
 from kitforge_booklet.drawings import drawings
-from kitforge_booklet.exploded_view import apart
+from kitforge_booklet.exploded_view import exploded_page
 from kitforge_booklet.finishing import finish_page
 from kitforge_booklet.hazards import use_messages
 from kitforge_booklet.measuring import checks, measuring_words
@@ -82,7 +82,7 @@ def booklet(kit: Kit, plan: Plan, options: BuildOptions) -> Booklet:
         freeing=closing.freeing(kit, plan, units),
         finish=finish_page(kit, units, coated),
         assembly=putting_together.assembly(kit, plan, shots),
-        apart=apart(kit, plan, units),
+        apart=exploded_page(kit, plan, units),
         drawings=drawings(kit, units, grow, _about_height(licence_text, kit, grow)),
         scale_bar=scale_bar(units),
         troubles=troubles(kit, plan),

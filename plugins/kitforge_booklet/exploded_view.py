@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.language import say
-from kitforge.pictures.drawn.together import pulled_apart
+from kitforge.pictures.drawn.together import exploded_view
 from kitforge.print.figures import Measure, Units, listed, stock_title
 from kitforge.print.raster import Raster, for_print
 from kitforge.print.sizes import part_size
@@ -37,7 +37,7 @@ class PartRow:
 
 
 @dataclass(frozen=True, slots=True)
-class Apart:
+class ExplodedPage:
     """The piece pulled apart. picture shows dots, which lie beside it in the document."""
 
     picture: Picture
@@ -56,11 +56,11 @@ class _Label:
         return len(self.lines) * _LINE
 
 
-def apart(kit: Kit, plan: Plan, units: Units) -> Apart | None:
+def exploded_page(kit: Kit, plan: Plan, units: Units) -> ExplodedPage | None:
     """Return the piece pulled apart; None where the kit does not say where its parts stand, or has one part."""
     if len(kit.together) < 2:
         return None
-    shown = pulled_apart(kit, plan)
+    shown = exploded_view(kit, plan)
     names = listed([part.title for part in kit.parts])
     alt = say("The piece pulled apart, broken lines show where the parts go: {names}.", names=names)
     room = WIDTH - 2 * (_COLUMN + _SPACE), TALLEST
@@ -71,7 +71,7 @@ def apart(kit: Kit, plan: Plan, units: Units) -> Apart | None:
         for key, spots in shown.spots.items()
         for x, y in spots[:1]
     ]
-    return Apart(_drawn(dots, labels, alt), dots, tuple(_row(part, units) for part in kit.parts))
+    return ExplodedPage(_drawn(dots, labels, alt), dots, tuple(_row(part, units) for part in kit.parts))
 
 
 def _row(part: Part, units: Units) -> PartRow:

@@ -12,7 +12,7 @@ from kitforge.print.settings import StepView
 from kitforge.print.svg import Picture
 from kitforge.print.trouble import TroubleAdvice
 from kitforge_booklet.amounts import AmountRow
-from kitforge_booklet.exploded_view import Apart
+from kitforge_booklet.exploded_view import ExplodedPage
 from kitforge_booklet.measuring import CheckRow
 from kitforge_booklet.sanding import Schedule
 from kitforge_booklet.signs import SafetySign
@@ -269,7 +269,7 @@ class Booklet:
     freeing: Freeing | None
     finish: FinishPage | None
     assembly: tuple[AssemblyBlock, ...]
-    apart: Apart | None
+    apart: ExplodedPage | None
     drawings: tuple[DrawingPage, ...]
     scale_bar: Picture
     troubles: tuple[TroubleAdvice, ...]

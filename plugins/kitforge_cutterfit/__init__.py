@@ -38,7 +38,7 @@ def kitforge_check(kit: Kit, plan: Plan) -> Iterator[Finding]:
     from kitforge_cutterfit.machines import check_machines
     from kitforge_cutterfit.room import check_room
     from kitforge_cutterfit.strokes import check_strokes
-    from kitforge_cutterfit.wishes import uses_of
+    from kitforge_cutterfit.uses import uses_of
     from kitforge_cutterfit.work import check_chips, check_holes, check_kind, check_plunging
 
     for use in uses_of(kit):

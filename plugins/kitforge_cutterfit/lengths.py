@@ -11,7 +11,7 @@ from kitforge.model.messages import mm, msg
 from kitforge.model.units import plain_number
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge_cutterfit import kinds
-from kitforge_cutterfit.wishes import CutterUse
+from kitforge_cutterfit.uses import CutterUse
 
 SLACK = 0.01
 

@@ -27,7 +27,7 @@ from kitforge.model.messages import area_mm2, mm, msg, point_mm
 from kitforge.model.path import Path
 from kitforge.planning.areas import filled, multi, width_at
 from kitforge_cutterfit import kinds
-from kitforge_cutterfit.wishes import CutterUse, named
+from kitforge_cutterfit.uses import CutterUse, named
 
 # A corner of 45 degrees leaves 1.24 radius² (cot 22.5° - 3π/8); what is larger counts as a region of its own.
 CORNER_SHARE = 1.25

@@ -16,7 +16,7 @@ from kitforge.model.messages import area_mm2, mm, msg, point_mm
 from kitforge.planning.areas import filled, multi
 from kitforge.planning.engraving import engraving_of, reach_of
 from kitforge_cutterfit import kinds
-from kitforge_cutterfit.wishes import CutterUse
+from kitforge_cutterfit.uses import CutterUse
 
 LEAST_WIDE = 0.1
 """What stays in the middle of strokes on less than this, mm², is not worth a word."""

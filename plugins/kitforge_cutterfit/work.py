@@ -12,7 +12,7 @@ from kitforge.model.path import is_circle
 from kitforge.model.plan import Plan
 from kitforge.planning.areas import filled
 from kitforge_cutterfit import kinds
-from kitforge_cutterfit.wishes import CutterUse
+from kitforge_cutterfit.uses import CutterUse
 
 ROUNDED = (CutterKind.BALL_NOSE, CutterKind.BOWL)
 # A drilled circle may differ from its cutter by this much, mm: common practice, no source.

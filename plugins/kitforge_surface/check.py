@@ -11,8 +11,8 @@ from kitforge.model.plan import Plan, Step
 from kitforge.surface.checks import broken_through, cuts_nothing, ridges_left, undone, web_left
 from kitforge.surface.heightmap import SurfaceState, simulate
 from kitforge_surface.kinds import CUT_AWAY_LATER, CUTS_NOTHING, FACES_MEET, RIDGES_LEFT, WEB_THIN
+from kitforge_surface.messages import found
 from kitforge_surface.room import CutterHeld, check_nut, check_shank, held_in
-from kitforge_surface.telling import found
 from kitforge_surface.underside import check_underside
 
 # Coarse enough to be quick, fine enough for a V-line 1 mm wide.

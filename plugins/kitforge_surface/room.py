@@ -13,7 +13,7 @@ from kitforge.surface.clearances import nut_clearance, shank_touches
 from kitforge.surface.heightmap import SurfaceState
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge_surface.kinds import BEYOND_CUTTING_LENGTH, NUT_NEAR_WOOD, SHANK_RUBS
-from kitforge_surface.telling import found, near
+from kitforge_surface.messages import found, near
 
 # Room that should stay under the nut for chips and for stock that is not quite even, mm; under the second figure the
 # two may meet. Common practice, no source.

@@ -20,7 +20,7 @@ from kitforge.surface.clearances import (
 from kitforge.surface.cutter_shape import flat, full_width_height
 from kitforge.surface.heightmap import SurfaceState
 from kitforge_surface.kinds import BELOW_STOCK, SPOILBOARD_DEEP, THROUGH_SHALLOW, THROUGH_TAPERS
-from kitforge_surface.telling import found, near
+from kitforge_surface.messages import found, near
 
 # Stock and a faced spoilboard are even to about the first, mm; nobody needs to go further into the spoilboard than the
 # second; a cut narrower at the underside by less than the third is sanded with the edge. Common practice, no source.

@@ -17,7 +17,7 @@ from kitforge.model.pack import BuildOptions
 from kitforge.model.plan import Plan
 from kitforge.print.figures import Units
 from kitforge_booklet.build import booklet
-from kitforge_booklet.exploded_view import WIDTH, _Label, _tops, apart
+from kitforge_booklet.exploded_view import WIDTH, _Label, _tops, exploded_page
 
 MM = Units("mm", both=False)
 
@@ -97,6 +97,6 @@ def test_without_places_parts_are_shown_alone(kit: Kit, plan: Plan) -> None:
 
 @pytest.mark.parametrize("places", [1, 2])
 def test_one_part_is_not_pulled_apart(kit: Kit, plan: Plan, places: int) -> None:
-    shown = apart(replace(boxed(kit), together=boxed(kit).together[:places]), plan, MM)
+    shown = exploded_page(replace(boxed(kit), together=boxed(kit).together[:places]), plan, MM)
     assert (shown is None) == (places == 1)
     assert morris.BOARD.title in (shown.picture.svg if shown else morris.BOARD.title)

@@ -16,7 +16,7 @@ from surface_builders import operation, outside, part, slotted_side, steps
 from kitforge.geometry.shapes import circle, rectangle
 from kitforge.model.kit import Face, Kit, OperationKind, Part
 from kitforge.model.plan import Plan
-from kitforge.pictures.drawn.together import after_steps, ends_with_a_part, pulled_apart
+from kitforge.pictures.drawn.together import after_steps, ends_with_a_part, exploded_view
 from kitforge.pictures.shaded.assembly import Lead, assembly_shot
 from kitforge.pictures.shaded.exploded import SpaceBox, leads_of, leads_to, pulled_off, stood
 from kitforge.pictures.shaded.make import PictureSize
@@ -179,7 +179,7 @@ def _bytes(image: Image.Image | None) -> bytes:
 def test_the_piece_pulled_apart(stand: tuple[Kit, Plan]) -> None:
     """Every part is found in the picture, inside it; the feet more than once."""
     kit, planned = stand
-    apart = pulled_apart(kit, planned)
+    apart = exploded_view(kit, planned)
     assert {part.key for part in kit.parts} == set(apart.spots)
     assert len(apart.spots["foot"]) > 1
     for spots in apart.spots.values():

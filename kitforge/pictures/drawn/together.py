@@ -27,7 +27,7 @@ _STILL = (0.0, 0.0, 0.0)
 
 
 @dataclass(frozen=True, slots=True)
-class PulledApart:
+class ExplodedView:
     """The piece pulled apart, and for each part's key where copies of it are seen, dots from the upper left."""
 
     image: Dots
@@ -48,9 +48,9 @@ def after_steps(kit: Kit, plan: Plan) -> tuple[Dots | None, ...]:
     return _after_steps(IdentityKey(kit), IdentityKey(plan))
 
 
-def pulled_apart(kit: Kit, plan: Plan) -> PulledApart:
+def exploded_view(kit: Kit, plan: Plan) -> ExplodedView:
     """Return the piece with every part pulled off. The kit must say where its parts stand."""
-    return _pulled_apart(IdentityKey(kit), IdentityKey(plan))
+    return _exploded_view(IdentityKey(kit), IdentityKey(plan))
 
 
 @lru_cache(maxsize=1)
@@ -114,7 +114,7 @@ def _shot(
 
 
 @lru_cache(maxsize=1)
-def _pulled_apart(kit: IdentityKey[Kit], plan: IdentityKey[Plan]) -> PulledApart:
+def _exploded_view(kit: IdentityKey[Kit], plan: IdentityKey[Plan]) -> ExplodedView:
     from kitforge.pictures.shaded.assembly import assembly_shot
     from kitforge.pictures.shaded.exploded import drawn, leads_of, pulled_off
     from kitforge.pictures.shaded.make import PictureSize
@@ -130,4 +130,4 @@ def _pulled_apart(kit: IdentityKey[Kit], plan: IdentityKey[Plan]) -> PulledApart
     for one, spot in zip(everyone, shot.spots, strict=True):
         if spot is not None:
             found.setdefault(one.standing.part, []).append((spot[0] - left, spot[1] - top))
-    return PulledApart(shot.image.crop((left, top, right, low)), {key: tuple(spots) for key, spots in found.items()})
+    return ExplodedView(shot.image.crop((left, top, right, low)), {key: tuple(spots) for key, spots in found.items()})

@@ -74,7 +74,7 @@ class Pose:
 
 
 @dataclass(frozen=True, slots=True)
-class Wish:
+class PhotoRequest:
     """A photograph that is asked for. size: dots of the object's longer side; pose: how it is seen; ground: whether
     there is one under it; beside: what stands beside the wood; window: left, top and width of a part of the paper that
     is taken alone, as shares, CLOSE_UP dots of it."""
@@ -95,29 +95,29 @@ def hero(kit: Kit, plan: Plan, shots: Shots) -> Photo:
 @lru_cache(maxsize=2)
 def _hero(kit: IdentityKey[Kit], plan: IdentityKey[Plan], shots: IdentityKey[Shots]) -> Photo:
     placed = finished_piece(kit.one, plan.one)
-    return photo_of(plan.one, shots.one, placed, hero_wish(kit.one))
+    return photo_of(plan.one, shots.one, placed, hero_request(kit.one))
 
 
-def hero_wish(kit: Kit) -> Wish:
+def hero_request(kit: Kit) -> PhotoRequest:
     """Return what is asked for on the cover."""
-    return Wish("hero", OBJECT_DOTS, pose_of(kit), beside=kit.pictures.beside)
+    return PhotoRequest("hero", OBJECT_DOTS, pose_of(kit), beside=kit.pictures.beside)
 
 
-def photo_of(plan: Plan, shots: Shots, placed: Sequence[Placed], wish: Wish) -> Photo:
+def photo_of(plan: Plan, shots: Shots, placed: Sequence[Placed], request: PhotoRequest) -> Photo:
     """Return a photograph of parts where they stand, kept or taken anew; their layers are what is flat of them."""
     shown = list(_shown(plan, shots, placed))
     parts = [one.part for one in placed]
 
     def make() -> tuple[Dots, tuple[int, int, int]]:
-        stage, timbers = staged(parts, shown, wish)
-        camera = camera_of(stage, wish)
-        ground = _ground(stage.corners(), wish.pose) if wish.ground else None
-        lights = lights_for(camera.axes, *_lamp(stage.corners(), wish.pose))
+        stage, timbers = staged(parts, shown, request)
+        camera = camera_of(stage, request)
+        ground = _ground(stage.corners(), request.pose) if request.ground else None
+        lights = lights_for(camera.axes, *_lamp(stage.corners(), request.pose))
         return packed(photograph(stage, camera, lights, timbers, ground))
 
     outlines = [(part.outline, part.thickness) for part in parts]
-    beside = [replace(one, source=Source("")) for one in wish.beside]
-    return unpacked(*kept_image("photo", make, shown, outlines, replace(wish, beside=()), beside))
+    beside = [replace(one, source=Source("")) for one in request.beside]
+    return unpacked(*kept_image("photo", make, shown, outlines, replace(request, beside=()), beside))
 
 
 def _shown(plan: Plan, shots: Shots, placed: Sequence[Placed]) -> Iterator[ShownPart]:
@@ -199,18 +199,18 @@ def _on_stock(plan: Plan, key: str, copy: int) -> tuple[float, float]:
     return places[copy % len(places)] if places else (0.0, 0.0)
 
 
-def staged(parts: Sequence[Part], shown: Sequence[ShownPart], wish: Wish) -> tuple[Stage, list[Timber | None]]:
+def staged(parts: Sequence[Part], shown: Sequence[ShownPart], asked: PhotoRequest) -> tuple[Stage, list[Timber | None]]:
     """Return the stage with parts and things on it, and the wood of each body, None for things."""
     stage = Stage()
     timbers: list[Timber | None] = []
     rough = _size_of(parts, shown)
     for part, one in zip(parts, shown, strict=True):
         placed = Placed(part, one.at, one.along_x, one.along_y, one.layers)
-        stage.add_board(placed, one.relief, min(0.2, max(0.01, 0.25 * rough / wish.size)))
+        stage.add_board(placed, one.relief, min(0.2, max(0.01, 0.25 * rough / asked.size)))
         timbers.append(one.timber)
     # Without `together` the places of things are those of the only part's drawing.
-    offset = np.array(shown[0].at if wish.pose.lying else (0.0, 0.0, 0.0))
-    for thing in wish.beside:
+    offset = np.array(shown[0].at if asked.pose.lying else (0.0, 0.0, 0.0))
+    for thing in asked.beside:
         add_stand_in(stage, thing, offset)
     timbers += [None] * (len(stage.bodies) - len(timbers))
     return stage, timbers
@@ -234,12 +234,12 @@ def _lies(corners: Points, pose: Pose) -> bool:
     return pose.lying or (not pose.hung and float(size[2]) < _LOW * float(max(size[0], size[1])))
 
 
-def camera_of(stage: Stage, wish: Wish) -> Camera:
+def camera_of(stage: Stage, request: PhotoRequest) -> Camera:
     """Return the camera for what stands on a stage."""
-    corners, pose = stage.corners(), wish.pose
+    corners, pose = stage.corners(), request.pose
     axes = _hung_axes() if pose.face_on else axes_of(_LYING if _lies(corners, pose) else _STANDING)
-    camera = camera_for(axes, corners, (wish.size, wish.size))
-    return camera.window(*wish.window, CLOSE_UP) if wish.window else camera
+    camera = camera_for(axes, corners, (request.size, request.size))
+    return camera.window(*request.window, CLOSE_UP) if request.window else camera
 
 
 def _hung_axes() -> Points:

@@ -12,13 +12,13 @@ from kitforge.pictures.shaded.exploded import pulled_off, stood
 from kitforge.pictures.studio.frames import Frame, framed, full
 from kitforge.pictures.studio.hero import (
     CLOSE_UP,
+    PhotoRequest,
     Pose,
-    Wish,
     all_parts,
     finished_piece,
     flat_layers,
     hero,
-    hero_wish,
+    hero_request,
     photo_of,
 )
 
@@ -46,12 +46,12 @@ def series(kit: Kit, plan: Plan, shots: Shots) -> Iterator[tuple[str, Dots]]:
     """Yield (name, picture), 1200 x 900 dots: what there is of 'parts', 'apart' and 'close-up'."""
     frame = Frame("series", *_SIZE)
     if sum(part.count for part in kit.parts) > 1:
-        wish = Wish("parts", _OBJECT, Pose(hung=False, lying=True, face_on=False))
-        yield "parts", framed(photo_of(plan, shots, all_parts(kit, plan), wish), frame)
+        request = PhotoRequest("parts", _OBJECT, Pose(hung=False, lying=True, face_on=False))
+        yield "parts", framed(photo_of(plan, shots, all_parts(kit, plan), request), frame)
     if len(kit.together) >= _FEWEST_APART:
         yield "apart", framed(_apart(kit, plan, shots), frame)
     window = busiest(hero(kit, plan, shots))
-    yield "close-up", full(photo_of(plan, shots, finished_piece(kit, plan), replace(hero_wish(kit), window=window)))
+    yield "close-up", full(photo_of(plan, shots, finished_piece(kit, plan), replace(hero_request(kit), window=window)))
 
 
 def _apart(kit: Kit, plan: Plan, shots: Shots) -> Photo:
@@ -61,7 +61,7 @@ def _apart(kit: Kit, plan: Plan, shots: Shots) -> Photo:
         replace(one.placed.moved(far), layers=layers[one.standing.part]) for one, far in zip(everyone, by, strict=True)
     ]
     return photo_of(
-        plan, shots, placed, Wish("apart", _OBJECT, Pose(hung=False, lying=False, face_on=False), ground=False)
+        plan, shots, placed, PhotoRequest("apart", _OBJECT, Pose(hung=False, lying=False, face_on=False), ground=False)
     )
 
 
