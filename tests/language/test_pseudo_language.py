@@ -49,9 +49,9 @@ class Pseudo(Language):
 
 @pytest.fixture(autouse=True)
 def _pseudo() -> Iterator[None]:
-    token = kitforge.language._spoken.set(Pseudo("en", "Pseudo"))
+    token = kitforge.language._in_use.set(Pseudo("en", "Pseudo"))
     yield
-    kitforge.language._spoken.reset(token)
+    kitforge.language._in_use.reset(token)
 
 
 def unmarked(text: str) -> str:
