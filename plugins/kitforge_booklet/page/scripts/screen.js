@@ -30,8 +30,8 @@
     if (!view) return el("td", {data: {name}}, "–");
     const parts = [el("strong", {textContent: view.start.main})];
     if (view.start.other) parts.push(" ", el("span", {className: "also", textContent: view.start.other}));
-    if (view.span) parts.push(el("span", {className: "range", textContent: view.span}));
-    if (ruled) parts.push(el("span", {className: "rule", textContent: view.word}));
+    if (view.span) parts.push(" ", el("span", {className: "range", textContent: view.span}));
+    if (ruled) parts.push(" ", el("span", {className: "rule", textContent: view.word}));
     return el("td", {data: {name, unit}}, ...parts);
   };
   const unitOf = (name) => {
@@ -43,7 +43,7 @@
     const {say} = write();
     const found = FIGURES.filter((name) => name !== "stepover" || over).map((name) => cell(say(name), unitOf(name), row[name], ruled && (name !== "stepover" || (row.stepover && row.stepover.author))));
     const passes = el("td", {data: {name: say("passes")}}, el("strong", {textContent: row.passes.count}));
-    if (row.passes.last) passes.append(el("span", {className: "range", textContent: say("last", {depth: row.passes.last})}));
+    if (row.passes.last) passes.append(" ", el("span", {className: "range", textContent: say("last", {depth: row.passes.last})}));
     return [...found, passes];
   };
   const moreOf = (row) => {
