@@ -102,7 +102,16 @@ def _first_steps(kit: Kit, machines: Sequence[MachinePlan], files: Sequence[Pack
             say("At the machine, {page} in a browser says the same; it needs no network.", page=_either(pages))
         )
     steps += [_machine_step(machines), _measure_step(kit)]
-    if drawings:
+    if drawings and any(stock.ladder for stock in kit.stock.values()):
+        steps.append(
+            say(
+                "Load the drawings from the folder of your thickness in {folder}, and those beside these folders, into "
+                "the program that makes your machine's cutting paths. They are drawn 1:1 in millimetres; measure one "
+                "length on the screen before you go on.",
+                folder=_either(sorted({_folder_of(name) for name in drawings})),
+            )
+        )
+    elif drawings:
         steps.append(
             say(
                 "Load the drawings from {folder} into the program that makes your machine's cutting paths. They are "

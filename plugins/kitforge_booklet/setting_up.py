@@ -13,7 +13,6 @@ from kitforge.model.units import MM_PER_INCH
 from kitforge.pictures.drawn.sheet import sheet_picture
 from kitforge.planning.layers import rung_folders
 from kitforge.print.figures import Units, listed, piece_title, sentence, stock_title
-from kitforge.print.rungs import rung_words
 from kitforge.print.settings import class_numbers
 from kitforge_booklet.fastening import fastener_uses, spoilboard_lines
 from kitforge_booklet.holding import hold_rows, hold_words, left_out, other_holds, spots
@@ -64,45 +63,36 @@ def _measuring(stock: Stock, plan: Plan, units: Units) -> list[Line]:
 
 
 def _rung_words(stock: Stock, plan: Plan, units: Units) -> Iterator[tuple[bool, str]]:
-    """Yield how to measure, which rung to take, and how deep its through cuts go; each with whether a tool is named."""
+    """Yield how to measure, which rung to take, and where its depths stand; each with whether a calliper is used."""
     found = zip(rung_folders(plan), plan.rungs, strict=True)
-    own = [(folder, rung) for folder, rung in found if rung.stock == stock.key]
+    own = [(folder, rung.thickness) for folder, rung in found if rung.stock == stock.key]
+    (folder, least), (_next, second), (_last, most) = own[0], own[1], own[-1]
+    words = {"least": units.length(least), "most": units.length(most), "step": units.length(second - least)}
     yield (
         True,
         say(
-            "Measure the thickness at eight places: near the four corners and in the middle of the four sides, as far "
-            "in as the jaws reach. Measure the faces, not the edge: its burr reads too thick. Note the thickest "
-            "reading."
+            "Measure the thickness at eight places, at the corners and the middles of the sides, on the faces and "
+            "clear of the edge: its burr reads too thick. Note the thickest reading."
         ),
     )
     yield (
         False,
         say(
-            "Take the drawings of the smallest of these thicknesses that is the thickest reading or more: {list}. They "
-            "lie in the folder of that name, such as {folder}; what lies beside these folders is the same for all.",
-            list=listed([str(units.length(rung.thickness)) for _folder, rung in own]),
-            folder=own[0][0],
+            "There are drawings for {least} to {most} in steps of {step}. Take the smallest that is your thickest "
+            "reading or more: its folder is named as {folder}. What lies beside these folders is the same for all.",
+            folder=folder,
+            **words,
         ),
     )
     yield (
         False,
-        say(
-            "If the thickest reading is above {most}, find a thinner piece. If it is more than {step} below "
-            "{least}, the joints are loose: find a thicker one.",
-            most=units.length(own[-1][1].thickness),
-            step=units.length(own[1][1].thickness - own[0][1].thickness),
-            least=units.length(own[0][1].thickness),
-        ),
+        say("Is it above {most}, find a thinner piece; is it more than {step} below {least}, a thicker one.", **words),
     )
     yield (
         False,
         say(
-            "The pictures and figures of this booklet are those for {drawn}. Depths that go through, and the passes "
-            "that they take, follow the thickness: {depths}. All others are in the table settings.csv of the folder.",
+            "This booklet shows {drawn}. Depths and passes at yours: settings sheet, and settings.csv of the folder.",
             drawn=units.length(stock.actual),
-            depths="; ".join(
-                rung_words(rung, units, [one for one in rung.plan.machines if one.sound]) for _folder, rung in own
-            ),
         ),
     )
 

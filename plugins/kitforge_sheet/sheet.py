@@ -126,7 +126,7 @@ def _page(plan: Plan, machine: MachinePlan, units: Units) -> MachinePage:
         has_stepover=any(row.settings and row.settings.stepover for row in rows),
         units=(units.unit("mm/min"), units.unit("mm")),
         rows=rows,
-        density=_density(len(rows)),
+        density=_density(len(rows) + (2 if plan.rungs else 0)),
         rungs=sheet_words(plan, machine, units),
     )
 
