@@ -112,17 +112,27 @@ def hold_rows(
 ) -> tuple[HoldRow, ...]:
     """Return one row for each thing that holds, with one verdict for each machine class.
 
-    other: the hold-down that is asked about, where it is not the one of first choice.
+    other: the hold-down that is asked about, where it is not the one of first choice. Of several cuts of one name, held
+    alike, the one that comes nearest to its limit stands for all.
     """
-    found: dict[tuple[Message, str], dict[str, str]] = {}
+    found: dict[tuple[Message, str], dict[str, HoldResult]] = {}
     for machine in machines:
         for result in _with(machine, planned, other):
             when = "" if result.hold_down is not None else _while_cutting(plan.step(result.step))
-            found.setdefault((result.held_by, when), {})[machine.machine.key] = _verdict(result)
+            row, key = found.setdefault((result.held_by, when), {}), machine.machine.key
+            if key not in row or _strain(result) > _strain(row[key]):
+                row[key] = result
+    keys = [machine.machine.key for machine in machines]
     return tuple(
-        HoldRow(_name_of(held_by), when, tuple(verdicts.get(m.machine.key, "–") for m in machines))
-        for (held_by, when), verdicts in found.items()
+        HoldRow(_name_of(held_by), when, tuple(_verdict(row[key]) if key in row else "–" for key in keys))
+        for (held_by, when), row in found.items()
     )
+
+
+def _strain(result: HoldResult) -> float:
+    """Return how much of what holds is used, sideways or upwards, the larger share."""
+    sides = (result.demand, result.capacity), (result.lift_demand, result.lift_capacity)
+    return max(demand / max(capacity, 1e-9) for demand, capacity in sides)
 
 
 def _with(machine: MachinePlan, planned: PlannedSetup, other: HoldDown | None) -> list[HoldResult]:

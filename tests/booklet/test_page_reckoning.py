@@ -21,7 +21,7 @@ from kitforge.language import render_text, use_language
 from kitforge.model.kit import Kit
 from kitforge.model.pack import BuildOptions
 from kitforge.model.passes import INCH, MM, passes_of
-from kitforge.model.plan import Plan, Step, StepSettings
+from kitforge.model.plan import HoldResult, Plan, Step, StepSettings
 from kitforge.model.settings import CutSettings, CutterGeometry, NoWindow, RequestedSettings
 from kitforge.model.workshop import MachineClass, Material
 from kitforge.planning.fit import misfits
@@ -31,7 +31,7 @@ from kitforge.print.settings import step_view
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge.workshop.load import load_workshop
 from kitforge.workshop.own_machine import machine_from_mapping
-from kitforge_booklet.holding import _name_of, _verdict, _while_cutting, _with
+from kitforge_booklet.holding import _name_of, _strain, _verdict, _while_cutting, _with, hold_rows
 from kitforge_booklet.page.reckoning import machine_plain, reckoning_data, taken_of, worksheet_script
 from kitforge_booklet.page.script_text import RECKONING, SCREEN, script_text
 from kitforge_booklet.page.words import WORDS
@@ -345,6 +345,25 @@ def held(checked: Checked, machine: MachineClass) -> list[list[str]]:
         [_name_of(one.held_by), "" if one.hold_down else _while_cutting(plan.step(one.step)), _verdict(one)]
         for one in rows
     ]
+
+
+def test_a_row_of_the_booklet_stands_for_the_cut_that_is_held_worst(kits: tuple[Checked, ...]) -> None:
+    """Several cuts of one name in a setup share a row of "Does it hold?", in whatever order they come."""
+    shared = 0
+    for plan in (checked.plan for checked in kits):
+        for setup in plan.setups:
+            for one_machine in plan.machines:
+                turned = {key: tuple(reversed(results)) for key, results in one_machine.holding.items()}
+                machine = replace(one_machine, holding=turned)
+                rows = {(row.held_by, row.when): row.verdicts[0] for row in hold_rows(plan, [machine], setup)}
+                results: dict[tuple[str, str], list[HoldResult]] = {}
+                for one in _with(machine, setup, None):
+                    when = "" if one.hold_down else _while_cutting(plan.step(one.step))
+                    results.setdefault((_name_of(one.held_by), when), []).append(one)
+                for key, found in results.items():
+                    shared += len({_verdict(one) for one in found}) > 1
+                    assert rows[key] == _verdict(max(found, key=_strain))
+    assert shared
 
 
 def test_the_scripts_say_every_word_and_no_other() -> None:
