@@ -111,13 +111,14 @@ def _over_tabs(step: Step, machine: MachineClass, found: CutSettings, a: float) 
     """Return the seconds of going up and down at every tab, in all layers that reach into it."""
     if not step.tabs or not step.through:
         return 0.0
-    each, lift = found.depth_per_pass.start, machine.plunge_limit / 60
-    seconds = 0.0
-    for tab in step.tabs:
-        layers = max(1, math.ceil((tab.height + step.into_spoilboard) / each - HAIR))
-        rises = [min(number * each, tab.height + step.into_spoilboard) for number in range(1, layers + 1)]
-        seconds += sum(move_time(rise, lift, a) + move_time(rise, found.plunge.start / 60, a) for rise in rises)
-    return seconds
+    each, lift, down = found.depth_per_pass.start, machine.plunge_limit / 60, found.plunge.start / 60
+    by_height: dict[float, float] = {}  # tabs of one step are alike but for those that the author made otherwise
+    for height in {tab.height for tab in step.tabs}:
+        over = height + step.into_spoilboard
+        layers = max(1, math.ceil(over / each - HAIR))
+        rises = [min(number * each, over) for number in range(1, layers + 1)]
+        by_height[height] = sum(move_time(rise, lift, a) + move_time(rise, down, a) for rise in rises)
+    return sum(by_height[tab.height] for tab in step.tabs)
 
 
 def _engraved_in(step: Step, machine: MachineClass, found: CutSettings) -> Seconds:
