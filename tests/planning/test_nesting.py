@@ -24,7 +24,7 @@ from kitforge.planning.layout import spacing_for
 from kitforge.planning.nesting.lay import StockLayout, lay_by_shape
 from kitforge.planning.nesting.locked import LockedLayout, UnfitLayoutError, layout_in, made_for, text_of
 from kitforge.planning.nesting.records import Copies, Laid, LayoutTask, Room
-from kitforge.planning.nesting.rings import no_fit, ring_of, turned
+from kitforge.planning.nesting.rings import MOST_CORNERS, grown, no_fit, ring_of, turned
 from kitforge.planning.nesting.search import search
 from kitforge.planning.nesting.verified import faults
 
@@ -256,6 +256,25 @@ def star(points: list[tuple[int, int]]) -> Polygon | None:
     ordered = sorted(set(points), key=lambda p: (math.atan2(p[1] - y, p[0] - x), math.dist(p, (x, y))))
     shape = Polygon(ordered) if len(ordered) > 2 else Polygon()
     return shape if shape.is_valid and shape.area > 10_000 else None
+
+
+def comb(teeth: int) -> Path:
+    """A strip of 600 mm whose upper edge is a saw of very many teeth."""
+    step = 600.0 / teeth
+    saw = [Vertex(600.0 - index * step / 2, 100.0 + 10.0 * (index % 2)) for index in range(2 * teeth + 1)]
+    return Path((Vertex(0, 0), Vertex(600, 0), *saw))
+
+
+def test_outlines_of_very_many_corners_are_bounded() -> None:
+    """Rings stay below a few hundred corners, cover the shape, and the layout is as sound as any."""
+    shape = comb(2000).to_polygon()
+    rings = grown(shape, 9.0)
+    assert sum(map(len, rings)) <= MOST_CORNERS
+    covered = shapely.union_all([Polygon([(x / 100, y / 100) for x, y in ring]) for ring in rings])
+    assert covered.contains_properly(shape) and shape.boundary.distance(covered.boundary) > 8.98
+    of = of_shapes((comb(2000), 2), (circle(0, 0, 30), 2))
+    (layout,) = lay_by_shape(of, tries=2)
+    assert_sound(of, layout)
 
 
 def test_quarter_turns_of_rings_are_exact() -> None:

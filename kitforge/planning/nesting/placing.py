@@ -19,6 +19,7 @@ from kitforge.planning.nesting.rings import (
     SCALE,
     Point,
     Ring,
+    bare,
     extent,
     grown,
     inner_fit,
@@ -38,6 +39,7 @@ Rings = tuple[Ring, ...]
 Free = list[list[Point]]
 
 _LEAN = 4  # common practice, no source
+_SIMPLE, _THIN_EDGE = 20, 0.2  # corners of an edge that is taken as it is; mm
 _REST = 0.02  # mm: what rounding of rings and places may take from a gap
 
 
@@ -61,15 +63,14 @@ class Table:
 
     def _take(self, part: str, outlines: Sequence[Path]) -> None:
         """Keep a shape with half the gap around it, and bare for the edges of rooms."""
-        shape = _union(outlines)
+        from shapely import box
+
+        shape, around = _union(outlines), box(*Bounds.around(path.bounds for path in outlines))
         self.areas[part] = shape.area
-        around, bare = (
-            grown(shape, self.wanted.gap / 2 + _REST),
-            _bare(shape, Bounds.around(path.bounds for path in outlines)),
-        )
+        larger, own = grown(shape, self.wanted.gap / 2 + _REST), bare(shape, around)
         for turn in (0, 90, 180, 270):
-            self.half[part, turn] = tuple(turned(ring, turn) for ring in around)
-            self.bare[part, turn] = tuple(turned(ring, turn) for ring in bare)
+            self.half[part, turn] = tuple(turned(ring, turn) for ring in larger)
+            self.bare[part, turn] = tuple(turned(ring, turn) for ring in own)
 
     def between(self, still: object, rings: Rings, moving: Key) -> list[list[Point]]:
         """Return where a shape may not lie because of something that is kept out; `still` names that."""
@@ -96,14 +97,6 @@ def _union(outlines: Sequence[Path]) -> BaseGeometry:
     from shapely import union_all
 
     return union_all([filled([path]) for path in outlines])
-
-
-def _bare(shape: BaseGeometry, bounds: Bounds) -> list[Ring]:
-    """Return a shape with no gap around it, never smaller than it is and no wider than its own box."""
-    from shapely import box, get_parts
-
-    thin = shape.buffer(0.06, quad_segs=4).simplify(0.05).intersection(box(*bounds))
-    return [ring_of(part.exterior.coords) for part in get_parts(thin)]
 
 
 @dataclass
@@ -226,7 +219,10 @@ def _inside(room: Room) -> Rings:
     from shapely import get_parts
 
     rings: list[Ring] = []
-    for part in get_parts(room.outline.buffer(-room.margin, join_style="mitre")):
+    inside: BaseGeometry = room.outline.buffer(-room.margin, join_style="mitre")
+    if len(room.outline.exterior.coords) > _SIMPLE:
+        inside = inside.buffer(-_THIN_EDGE, quad_segs=4).simplify(_THIN_EDGE / 2)  # thinned inwards
+    for part in get_parts(inside):
         rings.append(ring_of(part.exterior.coords))
         rings += [tuple(reversed(ring_of(hole.coords))) for hole in part.interiors]
     return tuple(rings)

@@ -12,6 +12,8 @@ import itertools
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from kitforge.geometry.crowded import buffered
+
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
@@ -22,7 +24,9 @@ SCALE = 100
 """Whole numbers for each millimetre."""
 CHORD = 0.05
 """How far chords may stray from arcs before outlines are rounded to whole numbers, mm; they are grown by as much."""
-_THIN = 0.2
+_THINNED = (0.2, 0.5, 1.0, 2.0, 5.0, 10.0)
+MOST_CORNERS = 150
+"""A shape of more corners is thinned more."""
 _LEAST = 10_000.0
 # Holes of less than 1 mm2 are slivers between chords: one of no area once let a disc lie in another.
 
@@ -30,13 +34,33 @@ _LEAST = 10_000.0
 def grown(shape: BaseGeometry, by: float) -> list[Ring]:
     """Return the outer rings of a shape made `by` mm larger all round, thinned outwards; counter-clockwise.
 
-    Holes are filled: nothing is laid into the opening of a part.
+    Holes are filled: nothing is laid into the opening of a part. A shape of very many corners is thinned more and
+    grown by as much: sums of two rings take time and memory by the product of their corners.
     """
+    rings: list[Ring] = []
+    for thin in _THINNED:
+        larger = buffered(shape, by + CHORD + thin, 8).simplify(thin)
+        rings = _outer_rings(larger)
+        if sum(map(len, rings)) <= MOST_CORNERS:
+            break
+    return rings
+
+
+def _outer_rings(shape: BaseGeometry) -> list[Ring]:
     from shapely import Polygon, get_parts, union_all
 
-    round_corners = shape.buffer(by + CHORD + _THIN, quad_segs=8).simplify(_THIN)
-    filled = union_all([Polygon(part.exterior) for part in get_parts(round_corners)])
+    filled = union_all([Polygon(part.exterior) for part in get_parts(shape)])
     return [ring_of(part.exterior.coords) for part in get_parts(filled)]
+
+
+def bare(shape: BaseGeometry, within: BaseGeometry) -> list[Ring]:
+    """Return the outer rings of a shape with no gap around it, never smaller than it is and not beyond its own box."""
+    rings: list[Ring] = []
+    for thin in (0.05, *_THINNED):
+        rings = _outer_rings(shape.buffer(thin + 0.01, quad_segs=4).simplify(thin).intersection(within))
+        if sum(map(len, rings)) <= MOST_CORNERS:
+            break
+    return rings
 
 
 def ring_of(points: Sequence[tuple[float, ...]]) -> Ring:
