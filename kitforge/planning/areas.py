@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 
 import numpy as np
 import shapely
@@ -28,6 +29,7 @@ from kitforge.geometry.crowded import buffered
 from kitforge.geometry.region import QUADRANT_SEGMENTS as QUARTER
 from kitforge.geometry.region import offset, offset_rings, polygons
 from kitforge.lettering.typeface import LetteringError
+from kitforge.model.identity import IdentityKey
 from kitforge.model.kit import Cutter, CutterKind, Operation, OperationKind, Side
 from kitforge.model.path import Path
 from kitforge.model.record import record
@@ -205,7 +207,13 @@ def _engraved(operation: Operation, cutter: Cutter) -> CutArea:
 
 def engraved_at(operation: Operation, cutter: Cutter, depth: float = 0.0) -> MultiPolygon:
     """Return what an engraving takes away `depth` mm below the face."""
-    return multi([taken_at(filled(operation.shapes), cutter, operation.greatest, depth)])
+    return multi([taken_at(_filled_by(IdentityKey(operation)), cutter, operation.greatest, depth)])
+
+
+@lru_cache(maxsize=64)
+def _filled_by(same: IdentityKey[Operation]) -> MultiPolygon:
+    """Return the area of an operation's shapes, which is the same at every depth."""
+    return filled(same.one.shapes)
 
 
 def _swept(lines: Sequence[BaseGeometry], width: float) -> CutArea:

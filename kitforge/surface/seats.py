@@ -24,7 +24,7 @@ def floors_of(part: Part, plan: Plan, feature: str) -> list[Polygon]:
     operation = part.operation(feature)
     thick, datum = part.stock.actual, operation.datum
     depth = min(operation.depth, datum.wood(thick)) - NEAR_FLOOR
-    hollow = hollow_of(part, plan, (depth,))
+    hollow = hollow_of(part, plan, (depth,), feature)
     tip = datum.from_face(depth)
     z = tip - 1e-4 if operation.face is Face.TOP else thick - tip + 1e-4
     areas = [volume.area for volume in hollow.of(feature) if volume.low < z < volume.high]

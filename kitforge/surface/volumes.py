@@ -9,11 +9,13 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from functools import lru_cache
 
 from shapely import LineString, MultiPoint, MultiPolygon, Polygon, STRtree, union_all
 from shapely.geometry.base import BaseGeometry
 
 from kitforge.geometry.region import offset, union
+from kitforge.model.identity import IdentityKey
 from kitforge.model.kit import CutterKind, Face, Operation, OperationKind, Part, Side
 from kitforge.model.plan import Plan, Step
 from kitforge.model.record import record
@@ -57,13 +59,15 @@ class Hollow:
         return sorted(areas.geoms, key=lambda area: area.bounds)
 
 
-def hollow_of(part: Part, plan: Plan, depths: Sequence[float] = ()) -> Hollow:
+def hollow_of(part: Part, plan: Plan, depths: Sequence[float] = (), feature: str | None = None) -> Hollow:
     """Return a part with everything taken out of it but chamfers and the cut along its own outline.
 
-    depths: below the face of a step, where the cut of a rounded cutter is to be known exactly.
+    depths: below the face of a step, where the cut of a rounded cutter is to be known exactly; feature: the one that
+    is wanted alone, None for all.
     """
     outline = filled([part.outline])
     steps = [step for step in plan.steps_of(part.key) if not covers(step.operation, part)]
+    steps = [step for step in steps if feature is None or step.operation.name == feature]
     volumes = tuple(volume for step in steps for volume in _taken(step, part.stock.actual, depths))
     top, bottom = part.faced
     return Hollow(part, outline, top, part.stock.actual - bottom, volumes)
@@ -127,7 +131,16 @@ def _rounded(step: Step, depth: float, depths: Sequence[float]) -> Iterator[tupl
 
 
 def cut_at(step: Step, depth: float) -> MultiPolygon:
-    """Return how far a step cuts at a depth below its face: along its travel, as wide as the cutter at that height."""
+    """Return how far a step cuts at a depth below its face: along its travel, as wide as the cutter at that height.
+
+    Every need asks for the same slices, so those of the last steps are kept.
+    """
+    return _cut_at(IdentityKey(step), depth)
+
+
+@lru_cache(maxsize=512)
+def _cut_at(same: IdentityKey[Step], depth: float) -> MultiPolygon:
+    step = same.one
     if step.operation.does is OperationKind.ENGRAVE:
         return engraved_at(step.operation, step.cutter, depth)
     radius = reach_at(step.cutter, step.depth - depth)

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from shapely import Polygon, distance, shortest_line
+from shapely import Polygon, shortest_line
 
 from kitforge.geometry.region import union
 from kitforge.model.findings import Finding
@@ -18,6 +18,8 @@ from kitforge.planning.areas import multi
 from kitforge.surface.volumes import Hollow, hollow_of
 from kitforge_needs import kinds
 from kitforge_needs.words import Point, place, purpose
+
+Box = tuple[float, float, float, float]
 
 _EXACT = 0.005
 _TOUCHING = 0.01
@@ -150,15 +152,34 @@ def _floors(hollow: Hollow, holes: list[Hole]) -> Iterator[Left]:
 
 def _walls(holes: list[Hole]) -> Iterator[Left]:
     """Yield the wood between areas that lie beside each other at some depth; those that meet are meant to."""
-    areas = [hole.area for hole in holes]
     for index, hole in enumerate(holes):
         beside = [n for n, other in enumerate(holes) if n != index and _same_depth(hole, other)]
-        gaps = distance(hole.area, [areas[n] for n in beside])
-        apart = [(gap, n) for gap, n in zip(gaps.tolist(), beside, strict=True) if gap > _TOUCHING]
-        if apart:
-            gap, n = min(apart)
-            line = shortest_line(hole.area, areas[n]).interpolate(0.5, normalized=True)
+        nearest = _nearest(hole, holes, beside)
+        if nearest is not None:
+            gap, n = nearest
+            line = shortest_line(hole.area, holes[n].area).interpolate(0.5, normalized=True)
             yield Left(gap, (line.x, line.y), _between(hole, holes[n]), hole.operation.name)
+
+
+def _nearest(hole: Hole, holes: list[Hole], beside: list[int]) -> tuple[float, int] | None:
+    """Return how far the nearest of some areas that do not meet one is, and which it is; None if all meet it.
+
+    No two areas are nearer than the boxes around them, so that most pairs need no look at their curves.
+    """
+    best: tuple[float, int] | None = None
+    for least, n in sorted((_box_gap(hole.area.bounds, holes[n].area.bounds), n) for n in beside):
+        if best is not None and least > best[0]:
+            break
+        gap = hole.area.distance(holes[n].area)
+        if gap > _TOUCHING and (best is None or (gap, n) < best):
+            best = gap, n
+    return best
+
+
+def _box_gap(one: Box, other: Box) -> float:
+    """Return the distance between two boxes, a hair less so that no rounding makes it too large."""
+    across, up = (max(one[k] - other[k + 2], other[k] - one[k + 2], 0.0) for k in (0, 1))
+    return math.hypot(across, up) * (1 - 1e-12)
 
 
 def _between(one: Hole, other: Hole) -> Message:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import morris
 import pytest
-from plain_pictures import plain_pictures  # noqa: F401 - a fixture
+from plain_pictures import painted, plain_pictures  # noqa: F401 - a fixture
+from small_pictures import small
 
 from kitforge.model.kit import Kit
 from kitforge.model.pack import BuildOptions
@@ -25,6 +26,7 @@ def plan() -> Plan:
 
 @pytest.fixture(scope="session")
 def files(kit: Kit, plan: Plan) -> dict[str, bytes]:
-    """Every file of both plugins, on both papers."""
-    made = [*render_booklet(kit, plan, BuildOptions()), *render_sheet(kit, plan, BuildOptions())]
+    """Every file of both plugins, on both papers, with small pictures."""
+    with painted(), small():
+        made = [*render_booklet(kit, plan, BuildOptions()), *render_sheet(kit, plan, BuildOptions())]
     return {file.name: file.data for file in made}

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 import morris
 import pikepdf
 import pytest
+from small_pictures import IN_A_SCRIPT
 from structure import ua_faults
 
 from kitforge.model.kit import Kit
@@ -27,7 +28,6 @@ from kitforge_sheet.sheet import settings_sheet
 if TYPE_CHECKING:
     from weasyprint.formatting_structure.boxes import Box
 
-PAINTED = True
 NAMES = ("booklet-a4.pdf", "booklet-letter.pdf", "settings-a4.pdf", "settings-letter.pdf")
 POINTS = {"a4": (595.28, 841.89), "letter": (612.0, 792.0)}
 
@@ -148,7 +148,7 @@ def test_a_word_too_wide_for_its_cell_is_broken_or_else_found(kit: Kit, plan: Pl
     assert any(row.title in text for text in cut_off(broken, "settings.html", "a4", whole))
 
 
-SCRIPT = """
+SCRIPT = f"""{IN_A_SCRIPT}
 import hashlib, sys
 sys.path.insert(0, sys.argv[1])
 import morris

@@ -12,6 +12,7 @@ import zipfile
 
 import pytest
 from calling import Call
+from small_pictures import IN_A_SCRIPT
 from starting import Kits
 
 from kitforge.print import parallel
@@ -23,15 +24,17 @@ NAME = "name-signs-0.1.0"
 
 @pytest.fixture(scope="module")
 def pack(tmp_path_factory: pytest.TempPathFactory) -> pathlib.Path:
-    """The starter kit, built once with everything left open."""
+    """The starter kit, built once with everything left open, with small pictures."""
     folder = tmp_path_factory.mktemp("built")
-    done = _build_elsewhere(Kits(folder).starter(), folder / "out")
+    done = _build_elsewhere(Kits(folder).starter(), folder / "out", before=IN_A_SCRIPT)
     assert done.returncode == 0, done.stdout + done.stderr
     return folder / "out" / f"{NAME}.zip"
 
 
-QUICK = "import kitforge.print.parallel as p; p.render_pdf = lambda _one: b'%PDF-'; p._cores = lambda: 1; "
-"""Put before a script: documents are made ready for print but not set in type, which takes most of the time."""
+QUICK = (
+    IN_A_SCRIPT + "import kitforge.print.parallel as p; p.render_pdf = lambda _one: b'%PDF-'; p._cores = lambda: 1\n"
+)
+"""Put before a script: documents are not set in type and pictures are small, for both take most of the time."""
 
 
 @pytest.fixture
@@ -65,11 +68,19 @@ def test_another_process_zone_seed_folder_and_language_build_the_same_bytes(
     pack: pathlib.Path, tmp_path: pathlib.Path
 ) -> None:
     kit = Kits(tmp_path / "deeper" / "folder").starter(name="renamed-folder")
-    done = _build_elsewhere(
-        kit, tmp_path / "out", TZ="Asia/Kathmandu", PYTHONHASHSEED="4711", LC_ALL="C", HOME=str(tmp_path)
-    )
+    surroundings = {"TZ": "Asia/Kathmandu", "PYTHONHASHSEED": "4711", "LC_ALL": "C", "HOME": str(tmp_path)}
+    done = _build_elsewhere(kit, tmp_path / "out", before=IN_A_SCRIPT, **surroundings)
     assert done.returncode == 0, done.stderr
     assert (tmp_path / "out" / f"{NAME}.zip").read_bytes() == pack.read_bytes()
+
+
+@pytest.mark.soak
+def test_two_processes_build_the_same_bytes_with_pictures_of_full_size(tmp_path: pathlib.Path) -> None:
+    for name, seed in (("one", "1"), ("other", "4711")):
+        done = _build_elsewhere(Kits(tmp_path / name).starter(), tmp_path / name / "out", PYTHONHASHSEED=seed)
+        assert done.returncode == 0, done.stderr
+    one, other = (tmp_path / name / "out" / f"{NAME}.zip" for name in ("one", "other"))
+    assert one.read_bytes() == other.read_bytes()
 
 
 def test_source_date_epoch_sets_the_times_and_a_malformed_one_is_refused(kits: Kits, tmp_path: pathlib.Path) -> None:

@@ -10,6 +10,7 @@ import csv
 import io
 import os
 import re
+from functools import cache
 from pathlib import Path
 
 import pikepdf
@@ -31,6 +32,18 @@ def documents(made: Demo) -> dict[str, bytes]:
     return {name: data for name, data in made.files.items() if name.endswith(".pdf")}
 
 
+@cache
+def read(pdf: bytes) -> PdfReader:
+    """Return a document as pypdf reads it, which is slow, once for all tests."""
+    return PdfReader(io.BytesIO(pdf))
+
+
+@cache
+def page_count(pdf: bytes) -> int:
+    """Return how many pages pypdf finds."""
+    return len(read(pdf).pages)
+
+
 def bookmarks(outline: object) -> list[str]:
     if isinstance(outline, list):
         return [title for item in outline for title in bookmarks(item)]
@@ -42,12 +55,12 @@ def test_every_reader_counts_the_same_pages(made: Demo) -> None:
         said = re.search(r"^Pages:\s+(\d+)$", told(pdf, "pdfinfo", "-").decode(), re.MULTILINE)
         assert said is not None, name
         with pikepdf.open(io.BytesIO(pdf)) as opened:
-            assert (int(said[1]), len(opened.pages)) == (len(PdfReader(io.BytesIO(pdf)).pages),) * 2
+            assert (int(said[1]), len(opened.pages)) == (page_count(pdf),) * 2
 
 
 def test_every_document_is_tagged_and_says_title_and_language(made: Demo) -> None:
     for name, pdf in documents(made).items():
-        said, reader = told(pdf, "pdfinfo", "-").decode(), PdfReader(io.BytesIO(pdf))
+        said, reader = told(pdf, "pdfinfo", "-").decode(), read(pdf)
         assert re.search(r"^Tagged:\s+yes$", said, re.MULTILINE), name
         assert re.search(rf"^Title:\s+{re.escape(made.checked.kit.info.title)}", said, re.MULTILINE), name
         assert reader.metadata is not None
@@ -66,7 +79,7 @@ def test_every_font_is_embedded_for_poppler_too(made: Demo) -> None:
 
 
 def test_every_chapter_and_step_has_a_bookmark(made: Demo) -> None:
-    titles = bookmarks(PdfReader(io.BytesIO(made.files["booklet-a4.pdf"])).outline)
+    titles = bookmarks(read(made.files["booklet-a4.pdf"]).outline)
     chapters = ("Safety", "What you need", "Setting up", "Cutting, step by step", "About this pack")
     assert [title for title in titles if title in chapters] == list(chapters)
     assert [b.title for b in made.booklet.steps if not any(title.startswith(b.title) for title in titles)] == []
@@ -116,7 +129,7 @@ def test_no_words_leave_their_picture(made: Demo) -> None:
 
 
 def counted(made: Demo) -> dict[str, int]:
-    return {name: len(PdfReader(io.BytesIO(pdf)).pages) for name, pdf in sorted(documents(made).items())}
+    return {name: page_count(pdf) for name, pdf in sorted(documents(made).items())}
 
 
 def kept() -> dict[str, dict[str, int]]:

@@ -244,14 +244,28 @@ def test_a_plugin_from_elsewhere_adds_a_check_and_a_document_until_it_is_removed
     assert "weights" not in environment.kitforge("plugins").stdout
 
 
-def test_two_plugins_of_one_name_are_refused_naming_both_distributions(
-    make_environment: Maker, wheel: pathlib.Path, outside_plugin: pathlib.Path
-) -> None:
-    environment = make_environment("twice")
+@pytest.fixture(scope="module")
+def faulty(make_environment: Maker, wheel: pathlib.Path, outside_plugin: pathlib.Path) -> Environment:
+    """An environment with a plugin from elsewhere that the tests below break, each in its way."""
+    environment = make_environment("faulty")
     environment.install(wheel, outside_plugin)
-    listed = next(environment.site.glob("kitforge_weights-*.dist-info")) / "entry_points.txt"
-    listed.write_text("[kitforge]\nmanifest = kitforge_weights\n")
-    done = environment.kitforge("plugins")
+    return environment
+
+
+@contextmanager
+def _written(file: pathlib.Path, text: str) -> Iterator[None]:
+    whole = file.read_text()
+    file.write_text(text)
+    try:
+        yield
+    finally:
+        file.write_text(whole)
+
+
+def test_two_plugins_of_one_name_are_refused_naming_both_distributions(faulty: Environment) -> None:
+    listed = next(faulty.site.glob("kitforge_weights-*.dist-info")) / "entry_points.txt"
+    with _written(listed, "[kitforge]\nmanifest = kitforge_weights\n"):
+        done = faulty.kitforge("plugins")
     assert (done.returncode, "kitforge-weights" in done.stderr, "manifest" in done.stderr) == (2, True, True)
 
 
@@ -264,11 +278,7 @@ def test_two_plugins_of_one_name_are_refused_naming_both_distributions(
         ("from kitforge import hookimpl\n@hookimpl\ndef kitforge_check(kid): ...\n", "kid"),
     ],
 )
-def test_a_broken_plugin_is_named_in_plain_words(
-    make_environment: Maker, wheel: pathlib.Path, outside_plugin: pathlib.Path, source: str, said: str
-) -> None:
-    environment = make_environment("broken")
-    environment.install(wheel, outside_plugin)
-    (environment.site / "kitforge_weights" / "__init__.py").write_text(source)
-    done = environment.kitforge("plugins")
+def test_a_broken_plugin_is_named_in_plain_words(faulty: Environment, source: str, said: str) -> None:
+    with _written(faulty.site / "kitforge_weights" / "__init__.py", source):
+        done = faulty.kitforge("plugins")
     assert (done.returncode, said in done.stderr, "Traceback" in done.stderr) == (2, True, False), done.stderr

@@ -19,6 +19,7 @@ from kitforge.model.needs import CountNeed, JointNeed, KeepNeed, LineNeed, Need,
 from kitforge.model.path import Path
 from kitforge.surface.seats import clearance_of, floors_of
 from kitforge_needs import kitforge_check
+from kitforge_needs.retention import Hole, _nearest
 
 
 def prove(*parts: Part, need: Need) -> list[Finding]:
@@ -342,3 +343,31 @@ def test_the_offset_of_the_geometry_room_is_what_joints_rely_on() -> None:
     wood = notched(12.2).to_polygon()
     left = offset(offset(wood, 3.0), -3.0).difference(wood).area
     assert left == pytest.approx((4 - math.pi) * 9 / 2, rel=1e-3)
+
+
+@given(
+    st.lists(
+        st.tuples(st.floats(0, 300), st.floats(0, 200), st.floats(0.5, 60), st.floats(0.5, 60)), min_size=2, max_size=12
+    )
+)
+@settings(max_examples=60)
+def test_the_nearest_area_is_that_of_all_distances(boxes: list[tuple[float, float, float, float]]) -> None:
+    """Areas that meet are passed over; of equally near ones it is the first."""
+    from shapely import Point, box
+
+    areas = [
+        Point(x, y).buffer(wide / 2) if n % 2 else box(x, y, x + wide, y + tall)
+        for n, (x, y, wide, tall) in enumerate(boxes)
+    ]
+    holes = [Hole(pocket(ROUND), area, 0.0, 5.0) for area in areas]
+    beside = list(range(1, len(holes)))
+    apart = [(areas[0].distance(areas[n]), n) for n in beside if areas[0].distance(areas[n]) > 0.01]
+    assert _nearest(holes[0], holes, beside) == min(apart, default=None)
+
+
+def test_a_seat_is_measured_on_its_own_feature_alone() -> None:
+    """What else is cut into the part neither costs time nor changes the floor."""
+    alone = kit(freed(pocket(ROUND, depth=8)))
+    both = kit(freed(pocket(ROUND, depth=8), drilled((150, 100), depth=4)))
+    floors = [floors_of(own.parts[0], planned(own), "pocket-1") for own in (alone, both)]
+    assert floors[0][0].equals(floors[1][0])

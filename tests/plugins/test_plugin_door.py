@@ -13,6 +13,7 @@ from typing import Any
 import pluggy
 import pytest
 from pydantic import Field
+from small_pictures import IN_A_SCRIPT
 
 from kitforge import hooks
 from kitforge.api import (
@@ -170,7 +171,7 @@ def test_a_script_needs_no_guard(tmp_path: Path) -> None:
     kit = SmallKit(tmp_path / "kit")
     script = tmp_path / "script.py"
     script.write_text(
-        "from kitforge.api import BuildOptions, build\n"
+        f"{IN_A_SCRIPT}from kitforge.api import BuildOptions, build\n"
         f"print(build({str(kit.folder)!r}, {str(tmp_path / 'out')!r}, BuildOptions(papers=('a4', 'letter'))).archive)\n"
     )
     done = subprocess.run([sys.executable, str(script)], capture_output=True, text=True, check=False, timeout=300)

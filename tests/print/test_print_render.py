@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 from dataclasses import dataclass
 from pathlib import Path
@@ -14,6 +15,7 @@ from kitforge.print.fonts import require_glyphs, shipped_characters, visible_tex
 from kitforge.print.render import Imprint, document_pdf
 from kitforge.print.svg import Picture, SvgCanvas
 from kitforge.print.themes import Theme, load_theme, read_theme
+from kitforge.print.typesetter import without_collecting
 
 IMPRINT = Imprint("A title", "An author", "A subject", "2026-03-31")
 FONTS = '<link rel="stylesheet" href="fonts.css"><style>html { font-family: "Source Sans Pro" }</style>'
@@ -131,6 +133,18 @@ def test_the_clock_setting_is_put_back() -> None:
     before = os.environ.get("SOURCE_DATE_EPOCH")
     render("<p>x</p>")
     assert os.environ.get("SOURCE_DATE_EPOCH") == before
+
+
+def test_unused_cycles_are_looked_for_again_after_a_document_and_after_one_that_failed() -> None:
+    with without_collecting():
+        assert not gc.isenabled()
+        with without_collecting():
+            pass
+        assert not gc.isenabled()
+    assert gc.isenabled()
+    with pytest.raises(ZeroDivisionError), without_collecting():
+        raise ZeroDivisionError
+    assert gc.isenabled()
 
 
 def test_an_unknown_paper_and_a_wrong_date_are_plain_errors() -> None:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from plain_pictures import plain_pictures  # noqa: F401 - a fixture
+
 from kitforge.language import use_language
 from kitforge.model.facts import Tried
 from kitforge.model.findings import Source

@@ -13,7 +13,6 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from plain_pictures import plain_pictures  # noqa: F401 - a fixture
 
 from kitforge.files import builder as builder_module
 from kitforge.model.pack import BuildOptions
@@ -45,7 +44,7 @@ class Made:
 
 
 @pytest.fixture
-def made(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Made:
+def made(monkeypatch: pytest.MonkeyPatch, tmp_path: Path, small_pictures: None) -> Made:
     """A cache of its own, documents that are not set but depend on all they are set from, and a count of the work."""
     monkeypatch.delenv("KITFORGE_NO_CACHE")
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "home"))
@@ -68,9 +67,6 @@ def made(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Made:
 
     monkeypatch.setattr(parallel, "render_pdf", document)
     monkeypatch.setattr(parallel, "_cores", lambda: 1)
-    for name, size in (("_DRAWN", (160, 120)), ("_BEFORE", (48, 36)), ("STEP_DOTS", (120, 90))):
-        monkeypatch.setattr(shots, name, size)  # small pictures, for what is kept and found does not depend on it
-    monkeypatch.setattr(shots, "_LARGER", 0.2)
     monkeypatch.setattr(shots, "_shot_drawn", drawn_step)
     monkeypatch.setattr(shots, "_part_drawn", drawn_part)
     return count

@@ -118,7 +118,7 @@ def test_an_interrupted_pool_leaves_no_process_and_no_half_file(tmp_path: Path) 
     """Only the first process gets the signal; its workers are ended by it."""
     script = (
         "import signal, sys, os, pathlib\n"
-        f"sys.path.insert(0, {str(Path(__file__).parent)!r})\n"
+        f"sys.path[:0] = [{str(Path(__file__).parent)!r}, {str(Path(__file__).parents[1] / 'harness')!r}]\n"
         "from working import OddJob, odd_work\n"
         "from kitforge.release.catalogue import run_all\n"
         "from kitforge.release.watching import Watching\n"

@@ -11,16 +11,16 @@ import time
 from pathlib import Path
 
 import pytest
+from small_pictures import IN_A_SCRIPT
 
 from kitforge.files.writing import OLD, sweep
 from kitforge.testing import SmallKit
 
-TINY = (
+TINY = IN_A_SCRIPT + (
     "import hashlib\n"
-    "import kitforge.print.parallel as parallel, kitforge.pictures.drawn.shots as shots\n"
+    "import kitforge.print.parallel as parallel\n"
     "parallel.render_pdf = lambda one: b'%PDF-' + hashlib.sha256(one.html.encode()).digest() * 9000\n"
     "parallel._cores = lambda: 1\n"
-    "shots._DRAWN, shots._BEFORE, shots.STEP_DOTS, shots._LARGER = (160, 120), (48, 36), (120, 90), 0.2\n"
     "from kitforge.cli.main import entry\n"
     "entry()\n"
 )

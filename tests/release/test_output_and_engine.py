@@ -9,12 +9,13 @@ from pathlib import Path
 
 import pytest
 from calling import Call
+from small_pictures import IN_A_SCRIPT
 
 from kitforge.model.characters import spreadsheet_safe
 from kitforge.testing import SmallKit
 
 RUN = "from kitforge.cli.main import entry; entry()"
-QUICK = "import kitforge.print.parallel as p; p.render_pdf = lambda one: b'%PDF-'; p._cores = lambda: 1; "
+QUICK = IN_A_SCRIPT + "import kitforge.print.parallel as p; p.render_pdf = lambda one: b'%PDF-'; p._cores = lambda: 1; "
 
 
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs /dev/full")

@@ -8,6 +8,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
+from small_pictures import make_small
+
 from kitforge.model.findings import FindingType, Severity, Source
 from kitforge.model.messages import msg
 from kitforge.print import parallel
@@ -45,6 +47,7 @@ def odd_work(job: OddJob, progress: Callable[[str], None]) -> KitResult:
 
 
 def quick_build(job: BuildJob, progress: Callable[[str], None]) -> KitResult:
-    """Build without setting documents in type."""
+    """Build without setting documents in type, with small pictures."""
+    make_small(setattr)
     parallel.render_pdf = lambda manuscript: b"%PDF-" + manuscript.identifier  # type: ignore[attr-defined]
     return build_one(job, progress)

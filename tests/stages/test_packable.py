@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 import yaml
+from plain_pictures import plain_pictures  # noqa: F401 - a fixture
 
 from kitforge.model.errors import KitforgeError
 from kitforge.model.findings import Finding, Severity

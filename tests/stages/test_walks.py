@@ -7,6 +7,7 @@ import re
 from pathlib import Path
 
 import pytest
+from plain_pictures import plain_pictures  # noqa: F401 - a fixture
 
 from kitforge.cli.main import main
 from kitforge.definition.operations import PocketEntry

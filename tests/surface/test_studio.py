@@ -14,12 +14,12 @@ from kitforge.pictures.shaded.view import PictureView
 from kitforge.pictures.studio.bodies import Plain, Stage, smooth_runs
 from kitforge.pictures.studio.camera import camera_for
 from kitforge.pictures.studio.colours import linear, printed
-from kitforge.pictures.studio.lamps import lit, strewn
+from kitforge.pictures.studio.lamps import LitPoints, lit, strewn
 from kitforge.pictures.studio.photograph import GroundPlane, Photo, lights_for, packed, photograph, unpacked
 from kitforge.pictures.studio.relief import LitRelief, met
 from kitforge.pictures.studio.series import busiest
 from kitforge.pictures.studio.timber import timber_of, tone
-from kitforge.pictures.studio.visible import seen_by
+from kitforge.pictures.studio.visible import _several, seen_by
 from kitforge.planning.areas import filled, multi
 from kitforge.surface.grid import Grid
 from kitforge.surface.layers import WoodLayer
@@ -86,11 +86,36 @@ def test_what_lies_under_a_roof_sees_neither_lamp_nor_sky() -> None:
     stage = slab(100, 30, 2)
     points = np.array([[0.0, 0.0, 0.0], [300.0, 0.0, 0.0]], dtype=np.float32).T
     level = [np.zeros(2, np.float32), np.zeros(2, np.float32), np.ones(2, np.float32)]
-    light = lit(strewn(stage), list(points), level, UP)
+    (light,) = lit(strewn(stage), [LitPoints(list(points), level)], UP)
     assert light.key[0] < 0.05
     assert light.key[1] == 1
     assert light.sky[0] < 0.45
     assert light.sky[1] > 0.97
+
+
+def test_points_are_lit_alike_whether_alone_or_with_others() -> None:
+    stage, dice = slab(100, 30, 2), np.random.RandomState(5)
+    sets = [
+        LitPoints(list(dice.uniform(-80, 80, (3, count)).astype(np.float32)), [np.full(count, 0.6, np.float32)] * 3)
+        for count in (7, 400)
+    ]
+    for alone, one in zip(sets, lit(strewn(stage), sets, UP), strict=True):
+        (expected,) = lit(strewn(stage), [alone], UP)
+        assert np.array_equal(expected.key, one.key)
+        assert np.array_equal(expected.sky, one.sky)
+
+
+def test_dots_with_several_surfaces_are_those_whose_nine_looks_differ() -> None:
+    """Patches of one surface, as the sides of a round wall are, count as one."""
+    dice = np.random.RandomState(8)
+    surfaces = np.array([0, 0, 1, 2, -1], dtype=np.int32)  # the last is that of the ground, number -1
+    number = np.repeat(np.repeat(dice.randint(-1, 4, (15, 20)), 4, axis=0), 5, axis=1)[:60, :99].astype(np.int32)
+    row, column, looks = _several(number, surfaces)
+    nine = surfaces[number].reshape(20, 3, 33, 3).transpose(0, 2, 1, 3).reshape(20, 33, 9)
+    expected = np.nonzero((nine != nine[..., :1]).any(axis=2))
+    assert 0 < len(row) < 20 * 33
+    assert (row.tolist(), column.tolist()) == (expected[0].tolist(), expected[1].tolist())
+    assert np.array_equal(looks, nine[expected])
 
 
 def test_a_round_side_has_no_edges_and_a_square_one_four() -> None:

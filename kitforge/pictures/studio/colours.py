@@ -51,9 +51,10 @@ def _print_curve() -> NDArray[np.uint8]:
 
 def printed(light: Values) -> NDArray[np.uint8]:
     """Return linear light as bytes of sRGB, with a soft shoulder in the brightest parts."""
-    level = np.clip(light * np.float32((_LEVELS - 1) / _MOST) + np.float32(0.5), 0, _LEVELS - 1).astype(np.int32)
-    found: NDArray[np.uint8] = _print_curve()[level]
-    return found
+    level = light * np.float32((_LEVELS - 1) / _MOST)
+    level += np.float32(0.5)
+    np.clip(level, 0, _LEVELS - 1, out=level)
+    return _print_curve().take(level.astype(np.int32))
 
 
 @lru_cache(maxsize=16)

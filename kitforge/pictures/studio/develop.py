@@ -29,6 +29,7 @@ _BEVEL = 0.4
 _TURNED = 0.6
 """How far the arris of an outline looks outwards, beside what its face looks."""
 _PIECE = 1 << 16
+_AROUND = (-1, 0), (1, 0), (0, -1), (0, 1), (-1, -1), (1, 1), (-1, 1), (1, -1)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -79,38 +80,29 @@ def bevelled(camera: Camera, seen: Seen, dots: Dots) -> None:
     near = seen.near.ravel()
     width = _BEVEL * camera.scale * float(np.median(near[dots.flat]))
     reach = max(1, min(4, round(width)))
-    whole = [np.zeros(rows * columns, dtype=np.float32) for _ in range(3)]
-    body = np.full(rows * columns, -1, dtype=np.int32)
-    body[dots.flat] = dots.body
-    for k in range(3):
-        whole[k][dots.flat] = dots.normal[k]
-    surface = seen.surface.ravel()
-    edge = _edges(seen.surface, reach)[dots.flat]
+    edge = np.flatnonzero(_edges(seen.surface, reach)[dots.flat])
     mine = dots.flat[edge]
+    # Which of the object's dots a dot of the paper is, -1 for the ground.
+    which = np.full(rows * columns, -1, dtype=np.int32)
+    which[dots.flat] = np.arange(len(dots.flat), dtype=np.int32)
     row, column = np.divmod(mine, columns)
-    total = [whole[k][mine].copy() for k in range(3)]
-    own, weight = near[mine], np.float32(min(1.0, width / reach))
+    total = [part[edge] for part in dots.normal]
+    body, own, weight = dots.body[edge], near[mine], np.float32(min(1.0, width / reach))
     for ring in range(1, reach + 1):
-        for up, right in (
-            (-ring, 0),
-            (ring, 0),
-            (0, -ring),
-            (0, ring),
-            (-ring, -ring),
-            (ring, ring),
-            (-ring, ring),
-            (ring, -ring),
-        ):
+        for up, right in ((a * ring, b * ring) for a, b in _AROUND):
             other = np.clip(row + up, 0, rows - 1) * columns + np.clip(column + right, 0, columns - 1)
+            there, away = which.take(other), near.take(other) - own
             # Nearness of a level surface changes little from dot to dot; behind a silhouette it jumps.
-            fits = (body[other] == body[mine]) & (np.abs(near[other] - own) < own * np.float32(0.006 * ring))
-            fits &= surface[other] >= 0
+            fits = (there >= 0) & (np.abs(away) < own * np.float32(0.006 * ring))
+            fits &= dots.body.take(there, mode="clip") == body
             # Where something further off begins, the arris turns away towards it.
-            ends = ~fits & (near[other] < own)
+            ends = np.flatnonzero(~fits & (away < 0))
+            fits = np.flatnonzero(fits)
+            there = there.take(fits)
             out = (camera.axes[0] * right + camera.axes[1] * up) * (_TURNED / (up * up + right * right) ** 0.5)
             for k in range(3):
-                total[k] += np.where(fits, whole[k][other] * weight, np.float32(0))
-                total[k] += np.where(ends, np.float32(out[k]) * weight, np.float32(0))
+                total[k][fits] += dots.normal[k].take(there) * weight
+                total[k][ends] += np.float32(out[k]) * weight
     for k, part in enumerate(_united(total)):
         dots.normal[k][edge] = part
 

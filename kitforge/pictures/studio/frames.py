@@ -32,6 +32,7 @@ _WHITE_EDGE = (0.022, 0.08)
 _AS_IT_IS = 0.005
 # Steps of a colour's last bit are hidden by a fixed pattern: the thresholds of an 8 x 8 ordered dither.
 _PATTERN = 8
+_STRIP = 32
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,15 +134,19 @@ def _paper(frame: Frame, whole: NDArray[np.float32]) -> Dots:
     """Return the ground of a frame with the light on it."""
     from PIL import Image
 
-    dither = _dither(frame.height, frame.width)
-    down = (np.arange(frame.height, dtype=np.float32) / frame.height)[:, None]
     if frame.white:
         whole = 1 - (1 - whole) * _inward(frame.height)[:, None] * _inward(frame.width)[None, :]
-    bands = []
-    for back, front in zip(_BACK, _FRONT, strict=True):
-        ground = whole if frame.white else whole * (np.float32(back) + np.float32(front - back) * down)
-        bands.append(_exact(ground) if frame.white else printed(ground + dither))
-    return Image.fromarray(np.dstack(bands))
+        return Image.merge("RGB", [Image.fromarray(_exact(whole))] * 3)
+    dither = _dither(frame.height, frame.width)
+    down = (np.arange(frame.height, dtype=np.float32) / frame.height)[:, None]
+    dots = np.empty((*whole.shape, 3), dtype=np.uint8)
+    for first in range(0, frame.height, _STRIP):  # whose arrays stay in the cache
+        rows = slice(first, first + _STRIP)
+        for band, (back, front) in enumerate(zip(_BACK, _FRONT, strict=True)):
+            ground = whole[rows] * (np.float32(back) + np.float32(front - back) * down[rows])
+            ground += dither[rows]
+            dots[rows, :, band] = printed(ground)
+    return Image.fromarray(dots)
 
 
 def _inward(count: int) -> NDArray[np.float32]:
@@ -158,10 +163,18 @@ def _inward(count: int) -> NDArray[np.float32]:
 
 def _exact(light: Values) -> NDArray[np.uint8]:
     """Return light on white, where open ground is 255."""
-    shade = printed(np.float32(0.995) * light)
-    top = int(printed(np.array([0.995], dtype=np.float32))[0])
-    found: NDArray[np.uint8] = np.minimum(shade.astype(np.int32) * 255 // top, 255).astype(np.uint8)
+    found = np.empty(light.shape, dtype=np.uint8)
+    for first in range(0, light.shape[0], _STRIP):
+        rows = slice(first, first + _STRIP)
+        found[rows] = _on_white().take(printed(np.float32(0.995) * light[rows]))
     return found
+
+
+@lru_cache(maxsize=1)
+def _on_white() -> NDArray[np.uint8]:
+    """Return for each byte of a print what it is on a ground whose own byte becomes 255."""
+    top = int(printed(np.array([0.995], dtype=np.float32))[0])
+    return np.minimum(np.arange(256, dtype=np.int32) * 255 // top, 255).astype(np.uint8)
 
 
 @lru_cache(maxsize=3)

@@ -41,6 +41,15 @@ class LightShares:
     sky: NDArray[np.float32]
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class LitPoints:
+    """Points that light falls on: x, y, z, and so their normals. shown: which of them count, None for all."""
+
+    place: Sequence[Points]
+    normal: Sequence[Points]
+    shown: NDArray[np.bool_] | None = None
+
+
 def around(way: Points, count: int, radius: float) -> list[Points]:
     """Return `count` directions evenly within a cone of `radius` radians about a direction, on a golden spiral."""
     side = _beside(way)
@@ -131,26 +140,54 @@ def _on_ball(ball: Ball, apart: float) -> Points:
     return ball.middle + ball.radius * np.array(rows)
 
 
-def lit(cloud: Strewn, at: Sequence[Points], normal: Sequence[Points], key: Points) -> LightShares:
-    """Return the light on points, given as x, y, z and so their normals. key: towards the lamp."""
+def lit(cloud: Strewn, wanted: Sequence[LitPoints], key: Points) -> list[LightShares]:
+    """Return the light on each of several sets of points. key: towards the lamp."""
     rise = np.float32(cloud.apart * _SQUARE * _RISE)
-    lifted = [(p + n * rise).astype(np.float32) for p, n in zip(at, normal, strict=True)]
-    shape = lifted[0].shape
-    lamp, heaven, whole = (np.zeros(shape, dtype=np.float32) for _ in range(3))
+    sets = [_Gathered([(p + n * rise).astype(np.float32) for p, n in zip(one.place, one.normal, strict=True)], one)
+            for one in wanted]  # fmt: skip
     for way in around(key, _KEY_LAMPS, _KEY_RADIUS):
-        lamp += _open(cloud, lifted, way)
+        paper = _paper(cloud, way)
+        for one in sets:
+            one.lamp += _open(paper, one.lifted)
     for way in sky():
-        facing = normal[0] * np.float32(way[0]) + normal[1] * np.float32(way[1]) + normal[2] * np.float32(way[2])
-        # Light that comes flat over the ground reaches what stands upright as well.
-        np.maximum(facing, 0, out=facing)
-        heaven += _open(cloud, lifted, way) * facing
-        whole += facing
-    seen = heaven / np.maximum(whole, np.float32(0.5))
-    return LightShares(lamp / np.float32(_KEY_LAMPS), seen.astype(np.float32))
+        paper = _paper(cloud, way)
+        for one in sets:
+            facing = _along(one.points.normal, way.astype(np.float32))
+            # Light that comes flat over the ground reaches what stands upright as well.
+            np.maximum(facing, 0, out=facing)
+            one.whole += facing
+            facing *= _open(paper, one.lifted)
+            one.heaven += facing
+    return [one.shares() for one in sets]
 
 
-def _open(cloud: Strewn, at: Sequence[NDArray[np.float32]], way: Points) -> NDArray[np.float32]:
-    """Return how open the way to a lamp is from points, 0 to 1."""
+class _Gathered:
+    """Points lifted off their surface, and the light on them as far as it is gathered."""
+
+    def __init__(self, lifted: list[NDArray[np.float32]], points: LitPoints) -> None:
+        self.lifted, self.points = lifted, points
+        self.lamp, self.heaven, self.whole = (np.zeros(lifted[0].shape, dtype=np.float32) for _ in range(3))
+
+    def shares(self) -> LightShares:
+        seen = self.heaven / np.maximum(self.whole, np.float32(0.5))
+        return LightShares(self.lamp / np.float32(_KEY_LAMPS), seen.astype(np.float32))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Paper:
+    """What is nearest to a lamp in each square of a coarse paper, flat, and where that paper lies."""
+
+    axes: NDArray[np.float32]
+    left: np.float32
+    low: np.float32
+    rows: int
+    columns: int
+    square: np.float32
+    nearest: NDArray[np.float32]
+
+
+def _paper(cloud: Strewn, way: Points) -> _Paper:
+    """Return the points of a cloud as a lamp sees them."""
     side = _beside(way)
     axes = np.array([side, np.cross(way, side), way]).astype(np.float32)
     square = np.float32(1 / (cloud.apart * _SQUARE))
@@ -158,17 +195,36 @@ def _open(cloud: Strewn, at: Sequence[NDArray[np.float32]], way: Points) -> NDAr
     left, low = x.min(), y.min()
     columns, rows = int((x.max() - left) * square) + 3, int((y.max() - low) * square) + 3
     nearest = np.full(rows * columns, -np.inf, dtype=np.float32)
-    cell = ((y - low) * square + 1).astype(np.int32) * np.int32(columns) + ((x - left) * square + 1).astype(np.int32)
-    np.maximum.at(nearest, cell, z)
-    px, py, pz = (_along(at, axis) for axis in axes)
-    column = np.clip((px - left) * square + 1, 0, columns - 1).astype(np.int32)
-    row = np.clip((py - low) * square + 1, 0, rows - 1).astype(np.int32)
-    behind = (nearest[row * np.int32(columns) + column] - pz) * square
-    found: NDArray[np.float32] = np.clip(np.float32(1) - behind, 0, 1)
-    return found
+    column, row = (_squares(part, start, square) for part, start in ((x, left), (y, low)))
+    np.maximum.at(nearest, row.astype(np.int32) * np.int32(columns) + column.astype(np.int32), z)
+    return _Paper(axes, left, low, rows, columns, square, nearest)
+
+
+def _squares(along: NDArray[np.float32], start: np.float32, square: np.float32) -> NDArray[np.float32]:
+    """Return in which square places lie, counted from 1; done in place."""
+    along -= start
+    along *= square
+    along += 1
+    return along
+
+
+def _open(paper: _Paper, at: Sequence[NDArray[np.float32]]) -> NDArray[np.float32]:
+    """Return how open the way to a lamp is from points, 0 to 1."""
+    x, y, z = (_along(at, axis) for axis in paper.axes)
+    column = np.clip(_squares(x, paper.left, paper.square), 0, paper.columns - 1, out=x).astype(np.int32)
+    row = np.clip(_squares(y, paper.low, paper.square), 0, paper.rows - 1, out=y).astype(np.int32)
+    row *= np.int32(paper.columns)
+    row += column
+    behind = paper.nearest.take(row)
+    behind -= z
+    behind *= paper.square
+    np.subtract(1, behind, out=behind)
+    return np.clip(behind, 0, 1, out=behind)
 
 
 def _along(at: Sequence[NDArray[np.float32]], axis: NDArray[np.float32]) -> NDArray[np.float32]:
     """Return how far points reach along an axis; written out, for a product of matrices may round otherwise."""
-    found: NDArray[np.float32] = at[0] * axis[0] + at[1] * axis[1] + at[2] * axis[2]
+    found: NDArray[np.float32] = at[0] * axis[0]
+    found += at[1] * axis[1]
+    found += at[2] * axis[2]
     return found

@@ -14,7 +14,7 @@ from kitforge.pictures.studio.bodies import Stage
 from kitforge.pictures.studio.camera import Camera
 from kitforge.pictures.studio.colours import printed
 from kitforge.pictures.studio.develop import Dots, Lights, bevelled, coloured, light_on, normals
-from kitforge.pictures.studio.lamps import Strewn, lit, strewn
+from kitforge.pictures.studio.lamps import LightShares, LitPoints, lit, strewn
 from kitforge.pictures.studio.timber import Timber
 from kitforge.pictures.studio.visible import Seen, mixed_colours, seen_by
 
@@ -94,21 +94,32 @@ def photograph(
     normal = normals(stage, seen, flat, place)
     pieces = [*(p.body for p in stage.patches), *(b.body for b in stage.balls)]
     body = np.array(pieces, dtype=np.int32)[seen.piece.ravel()[flat]]
-    key, sky = _light(seen, cloud, flat, (place, normal), lights.key)
+    rim = round(_RIM * max(camera.columns, camera.rows))
+    wide, few = camera.wider(rim), _FewDots(seen, flat)
+    floor = [] if ground is None else [_floor(wide, ground)]
+    # One look from each lamp serves the object and the ground.
+    object_light, *floor_light = lit(cloud, [few.points(place, normal), *floor], lights.key)
+    key, sky = few.spread(object_light)
     dots = Dots(flat, place, normal, body, key, sky)
     bevelled(camera, seen, dots)
-    colour = np.zeros((seen.surface.size, 3), dtype=np.float32)
-    colour[flat] = coloured(stage, camera, seen, dots, lights, timbers)
-    mixed, share = mixed_colours(seen, colour.reshape(*seen.surface.shape, 3))
-    whole = mixed / np.maximum(share, np.float32(1e-3))[..., None]
-    rim = round(_RIM * max(camera.columns, camera.rows))
-    wide = camera.wider(rim)
-    if ground is None:
-        below = np.ones((-(-wide.rows // GROUND_DOTS), -(-wide.columns // GROUND_DOTS)), dtype=np.float32)
-    else:
-        below = _ground(wide, cloud, lights, ground)
-    taken = np.round(share * 255).astype(np.uint8)[::-1]
-    return Photo(printed(whole)[::-1], taken, below[::-1], rim, _box(taken))
+    colour, taken = _print(seen, flat, coloured(stage, camera, seen, dots, lights, timbers))
+    open_ = np.ones(_large(wide), dtype=np.float32)
+    below = _ground(wide, lights, floor[0], floor_light[0]) if floor else open_
+    return Photo(colour[::-1], taken[::-1], below[::-1], rim, _box(taken[::-1]))
+
+
+def _print(seen: Seen, flat: NDArray[np.intp], own: NDArray[np.float32]) -> tuple[NDArray[np.uint8], NDArray[np.uint8]]:
+    """Return the bytes of the paper, and the share of each dot that the object takes. own: linear colours of `flat`."""
+    shape = seen.surface.shape
+    linear = np.zeros((seen.surface.size, 3), dtype=np.float32)
+    linear[flat] = own
+    mixed, part = mixed_colours(seen, linear)
+    colour = np.full((seen.surface.size, 3), printed(np.zeros(1, dtype=np.float32))[0], dtype=np.uint8)
+    colour[flat] = printed(own)
+    colour[seen.mixed] = printed(mixed)
+    share = np.where(seen.surface.ravel() >= 0, np.uint8(255), np.uint8(0))
+    share[seen.mixed] = np.round(part * 255).astype(np.uint8)
+    return colour.reshape(*shape, 3), share.reshape(shape)
 
 
 def _places(camera: Camera, seen: Seen, flat: NDArray[np.intp]) -> list[Values]:
@@ -117,30 +128,33 @@ def _places(camera: Camera, seen: Seen, flat: NDArray[np.intp]) -> list[Values]:
     return camera.points(x, y, seen.near.ravel()[flat])
 
 
-def _light(
-    seen: Seen,
-    cloud: Strewn,
-    flat: NDArray[np.intp],
-    points: tuple[list[Values], list[Values]],
-    lamp: Values,
-) -> tuple[Values, Values]:
-    """Return the shares of lamp and sky of the object's dots, from every third dot of the same surface."""
-    place, normal = points
-    rows, columns = seen.surface.shape
-    row, column = np.divmod(flat, columns)
-    chosen = (row % _LIT_DOTS == 1) & (column % _LIT_DOTS == 1)
-    found = lit(cloud, [p[chosen] for p in place], [n[chosen] for n in normal], lamp)
-    shape = -(-rows // _LIT_DOTS), -(-columns // _LIT_DOTS)
-    surface = np.full(shape, -2, dtype=np.int32)
-    coarse = row[chosen] // _LIT_DOTS, column[chosen] // _LIT_DOTS
-    surface[coarse] = seen.surface.ravel()[flat[chosen]]
-    spread = _Spread(surface, seen.surface.ravel()[flat], row, column)
-    shares = []
-    for values, blurs in ((found.key, 2), (found.sky, 5)):
-        laid = np.zeros(shape, dtype=np.float32)
-        laid[coarse] = values
-        shares.append(spread.over(laid, blurs))
-    return shares[0], shares[1]
+class _FewDots:
+    """Every third dot of the object, on which light is worked out, and how it is spread over all of them."""
+
+    def __init__(self, seen: Seen, flat: NDArray[np.intp]) -> None:
+        self._columns, self._flat, self._surface = seen.surface.shape[1], flat, seen.surface.ravel()[flat]
+        middle = seen.surface[_LIT_DOTS // 2 :: _LIT_DOTS, _LIT_DOTS // 2 :: _LIT_DOTS]
+        self._coarse = np.nonzero(middle >= 0)
+        row, column = (at * _LIT_DOTS + _LIT_DOTS // 2 for at in self._coarse)
+        self._chosen = np.searchsorted(flat, row * self._columns + column)
+        self._shape = tuple(-(-size // _LIT_DOTS) for size in seen.surface.shape)
+
+    def points(self, place: Sequence[Values], normal: Sequence[Values]) -> LitPoints:
+        """Return the dots as points that light falls on."""
+        return LitPoints([p[self._chosen] for p in place], [n[self._chosen] for n in normal])
+
+    def spread(self, found: LightShares) -> tuple[Values, Values]:
+        """Return the shares of lamp and sky of all dots, from those of the same surface."""
+        surface = np.full(self._shape, -2, dtype=np.int32)
+        surface[self._coarse] = self._surface[self._chosen]
+        row, column = np.divmod(self._flat, self._columns)
+        spread = _Spread(surface, self._surface, row, column)
+        shares = []
+        for values, blurs in ((found.key, 2), (found.sky, 5)):
+            laid = np.zeros(self._shape, dtype=np.float32)
+            laid[self._coarse] = values
+            shares.append(spread.over(laid, blurs))
+        return shares[0], shares[1]
 
 
 class _Spread:
@@ -209,27 +223,37 @@ class _Spread:
         return total / weight
 
 
-def _ground(camera: Camera, cloud: Strewn, lights: Lights, ground: GroundPlane) -> NDArray[np.float32]:
-    """Return the light on the ground of a paper, on larger dots, 1 in the open, fading to that at the paper's edges."""
-    from scipy.ndimage import uniform_filter
+def _large(camera: Camera) -> tuple[int, int]:
+    """Return rows and columns of a paper in large dots."""
+    return -(-camera.rows // GROUND_DOTS), -(-camera.columns // GROUND_DOTS)
 
-    rows, columns = -(-camera.rows // GROUND_DOTS), -(-camera.columns // GROUND_DOTS)
+
+def _floor(camera: Camera, ground: GroundPlane) -> LitPoints:
+    """Return the points of the ground that the large dots of a paper show; far off where that is beyond the horizon."""
+    rows, columns = _large(camera)
     x = ((np.arange(columns) + 0.5) * GROUND_DOTS).astype(np.float32)[None, :].repeat(rows, 0).ravel()
     y = ((np.arange(rows) + 0.5) * GROUND_DOTS).astype(np.float32)[:, None].repeat(columns, 1).ravel()
     a, b, c = (np.float32(part) for part in camera.nearness(ground.normal, ground.point))
     near = a + b * x + c * y
     below = near > np.float32(1e-7)
     place = camera.points(x, y, np.where(below, near, np.float32(1)))
-    normal = [np.full(len(x), part, dtype=np.float32) for part in ground.normal]
-    found = lit(cloud, place, normal, lights.key)
+    return LitPoints(place, [np.full(len(x), part, dtype=np.float32) for part in ground.normal], below)
+
+
+def _ground(camera: Camera, lights: Lights, floor: LitPoints, found: LightShares) -> NDArray[np.float32]:
+    """Return the light on the ground of a paper, on larger dots, 1 in the open, fading to that at the paper's edges."""
+    from scipy.ndimage import uniform_filter
+
+    rows, columns = _large(camera)
     one = np.ones(1, dtype=np.float32)
-    alone = float(light_on(lights, [part[:1] for part in normal], one, one)[0])
+    alone = float(light_on(lights, [part[:1] for part in floor.normal], one, one)[0])
     # Far from the object the edges of what single lamps of the sky leave dark would show.
     sky = found.sky.reshape(rows, columns)
     for _ in range(3):
         sky = uniform_filter(sky, _SKY_BLUR)
-    light = light_on(lights, normal, found.key, sky.ravel()).reshape(rows, columns) / np.float32(alone)
-    light = np.where(below.reshape(rows, columns), light, 1)
+    light = light_on(lights, floor.normal, found.key, sky.ravel()).reshape(rows, columns) / np.float32(alone)
+    if floor.shown is not None:
+        light = np.where(floor.shown.reshape(rows, columns), light, 1)
     for _ in range(3):
         light = uniform_filter(light, _KEY_BLUR)
     light = 1 - (1 - np.maximum(light, np.float32(_DARKEST))) * _fading(rows, columns)

@@ -50,7 +50,7 @@ class _Flat:
     """A patch or a ball on the fine paper: its number, its rings (none for a ball), its box and its plane."""
 
     number: int
-    rings: tuple[Points, ...]
+    rings: tuple[NDArray[np.float64], ...]
     box: tuple[int, int, int, int]
     plane: tuple[float, float, float]
     ball: Ball | None = None
@@ -74,19 +74,37 @@ def seen_by(camera: Camera, stage: Stage) -> Seen:
         middle = LOOKS // 2
         piece[first:last, left:right] = number[middle::LOOKS, middle::LOOKS]
         near[first:last, left:right] = close[middle::LOOKS, middle::LOOKS]
-        surface = surfaces[number].reshape(last - first, LOOKS, right - left, LOOKS)
-        several = (surface != surface[:, middle : middle + 1, :, middle : middle + 1]).any(axis=(1, 3))
-        row, column = np.nonzero(several)
+        row, column, found = _several(number, surfaces)
         mixed.append((row + first) * camera.columns + column + left)
-        looks.append(surface[row, :, column, :].reshape(len(row), LOOKS * LOOKS))
+        looks.append(found)
     return Seen(piece, surfaces[piece], near, np.concatenate(mixed), np.concatenate(looks))
+
+
+def _several(
+    number: NDArray[np.int32], surfaces: NDArray[np.int32]
+) -> tuple[NDArray[np.intp], NDArray[np.intp], NDArray[np.int32]]:
+    """Return row and column of the dots that show several surfaces, and the nine of each.
+
+    Nearly every dot shows one patch alone, which is quick to see; only the others are looked up.
+    """
+    middle, offsets = LOOKS // 2, [(up, right) for up in range(LOOKS) for right in range(LOOKS)]
+    centre = number[middle::LOOKS, middle::LOOKS]
+    differs = np.zeros(centre.shape, dtype=np.bool_)
+    for up, right in offsets:
+        if (up, right) != (middle, middle):
+            differs |= number[up::LOOKS, right::LOOKS] != centre
+    row, column = np.nonzero(differs)
+    nine = np.stack([number[row * LOOKS + up, column * LOOKS + right] for up, right in offsets], axis=1)
+    looks = surfaces[nine]
+    kept = np.flatnonzero((looks != looks[:, middle * LOOKS + middle, None]).any(axis=1))
+    return row[kept], column[kept], looks[kept]
 
 
 def _flat(fine: Camera, number: int, patch: Patch) -> _Flat | None:
     """Return a patch on the fine paper, None where it looks away."""
     if float(patch.normal @ (fine.at - patch.rings[0][0])) <= 1e-6:
         return None
-    rings = tuple(fine.seen(ring) for ring in patch.rings)
+    rings = tuple(fine.seen(ring).astype(np.float64) for ring in patch.rings)
     low = np.floor(np.min([ring.min(axis=0) for ring in rings], axis=0)).astype(int)
     high = np.ceil(np.max([ring.max(axis=0) for ring in rings], axis=0)).astype(int) + 1
     box = max(0, int(low[0])), max(0, int(low[1])), min(fine.columns, int(high[0])), min(fine.rows, int(high[1]))
@@ -123,7 +141,7 @@ def _strip(
             window = Grid(float(c0), float(r0), 1.0, r1 - r0, c1 - c0)
             a, b, c = flat.plane
             close = ((a + window.y() * c)[:, None] + window.x() * b).astype(np.float32)
-            shown = inside_rings(window, [ring.astype(np.float64) for ring in flat.rings])
+            shown = inside_rings(window, flat.rings)
         else:
             close = _ball_nearness(fine, flat.ball, (c0, r0, c1, r1))
             shown = close > 0
@@ -146,15 +164,13 @@ def _ball_nearness(fine: Camera, ball: Ball, box: tuple[int, int, int, int]) -> 
     return np.where(root > 0, 1 / far, 0).astype(np.float32)
 
 
-def mixed_colours(seen: Seen, colour: NDArray[np.float32]) -> tuple[NDArray[np.float32], NDArray[np.float32]]:
-    """Return the colours (rows, columns, 3), times the share of the object, and that share (rows, columns).
+def mixed_colours(seen: Seen, flat: NDArray[np.float32]) -> tuple[NDArray[np.float32], NDArray[np.float32]]:
+    """Return the colours (n, 3) of the dots in `seen.mixed`, and the share of each that the object takes.
 
-    colour: of the middle of every dot, anything where that is ground.
+    flat: colour of the middle of every dot of the paper, shape (dots, 3), anything where that is ground.
     """
     rows, columns = seen.surface.shape
-    surface, flat = seen.surface.ravel(), colour.reshape(-1, 3)
-    share = (surface >= 0).astype(np.float32)
-    out = flat * share[:, None]
+    surface = seen.surface.ravel()
     total = np.zeros((len(seen.mixed), 3), dtype=np.float32)
     row, column = np.divmod(seen.mixed, columns)
     beside = [
@@ -173,6 +189,5 @@ def mixed_colours(seen: Seen, colour: NDArray[np.float32]) -> tuple[NDArray[np.f
             fits = missing & (surface[source] < 0) & (surface[other] >= 0)
             source[fits] = other[fits]
         total += flat[source] * (wanted >= 0).astype(np.float32)[:, None]
-    out[seen.mixed] = total / (LOOKS * LOOKS)
-    share[seen.mixed] = (seen.looks >= 0).mean(axis=1, dtype=np.float32)
-    return out.reshape(rows, columns, 3), share.reshape(rows, columns)
+    share = (seen.looks >= 0).mean(axis=1, dtype=np.float32)
+    return total / (LOOKS * LOOKS) / np.maximum(share, np.float32(1e-3))[:, None], share
