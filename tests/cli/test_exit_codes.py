@@ -203,7 +203,7 @@ def test_a_class_by_its_key_of_older_kits_is_understood(call: Call, kits: Kits) 
 
 
 def test_a_bug_shows_its_traceback_and_gives_3(call: Call, kits: Kits, monkeypatch: pytest.MonkeyPatch) -> None:
-    def fail(*_: object) -> None:
+    def fail(*_: object, **_more: object) -> None:
         raise ZeroDivisionError("planted")
 
     monkeypatch.setattr(kitforge.pipeline, "check_kit", fail)
@@ -212,7 +212,7 @@ def test_a_bug_shows_its_traceback_and_gives_3(call: Call, kits: Kits, monkeypat
 
 
 def test_an_interruption_is_one_line_and_gives_130(call: Call, kits: Kits, monkeypatch: pytest.MonkeyPatch) -> None:
-    def interrupt(*_: object) -> None:
+    def interrupt(*_: object, **_more: object) -> None:
         raise KeyboardInterrupt
 
     monkeypatch.setattr(kitforge.pipeline, "check_kit", interrupt)
