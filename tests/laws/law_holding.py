@@ -11,7 +11,8 @@ from kit_samples import Sample
 from planted import Fault
 from shapely import Point
 
-import kitforge_holding
+import kitforge_holding.fasteners
+import kitforge_holding.fences
 from kitforge.cutting.settings import settings
 from kitforge.model.kit import Grain, OperationKind
 from kitforge.model.plan import MachinePlan, PlannedSetup, Step, StepSettings
@@ -166,7 +167,7 @@ def _facing_forgotten(patch: pytest.MonkeyPatch) -> None:
         "taken_area",
         lambda kit, sheet, steps: _TAKEN(kit, sheet, [one for one in steps if not one.operation.whole]),
     )
-    patch.setattr(kitforge_holding, "check_fasteners", lambda _kit, _plan: ())
+    patch.setattr(kitforge_holding.fasteners, "check_fasteners", lambda _kit, _plan: ())
 
 
 def _in_the_corner(patch: pytest.MonkeyPatch) -> None:
@@ -175,7 +176,7 @@ def _in_the_corner(patch: pytest.MonkeyPatch) -> None:
 
 
 def _fences_forgotten(patch: pytest.MonkeyPatch) -> None:
-    patch.setattr(kitforge_holding, "check_fences", lambda _plan: ())
+    patch.setattr(kitforge_holding.fences, "check_fences", lambda _plan: ())
 
 
 FAULTS = (
