@@ -162,7 +162,7 @@ def _facts(view: FaceView, scale: float, units: Units) -> tuple[LabelledFact, ..
         corner = say("the lower left corner of the part; the drawing's own zero is at X {x}, Y {y}", x=x, y=y)
         facts.append(LabelledFact(say("Measured from"), corner))
     if part.note and (view.alone or view.face is Face.TOP):
-        facts.append(LabelledFact(say("Note"), part.note))
+        facts.append(LabelledFact(say("Note:"), part.note))
     return tuple(facts)
 
 

@@ -105,7 +105,7 @@ def _cutters(plan: Plan, units: Units, grow: float) -> tuple[CutterItem, ...]:
 
 
 def _with_note(words: str, note: str | None) -> str:
-    return f"{sentence(words)} {sentence(note)}" if note else words
+    return f"{sentence(words)} {sentence(note)}" if note else sentence(words)
 
 
 def _uses(numbers: Sequence[int], *, flattens: bool) -> str:

@@ -113,6 +113,17 @@ def test_no_words_stand_where_a_printer_does_not_print(made: Demo) -> None:
     assert found == set()
 
 
+def test_no_sentence_ends_twice(made: Demo) -> None:
+    found = {
+        (name, word.text)
+        for name, pdf in documents(made).items()
+        for page in pages_of_words(pdf)
+        for word in page.words
+        if word.text.endswith(("..", ".;", ".,", ";.")) and not word.text.endswith("...")
+    }
+    assert found == set()
+
+
 def test_no_words_are_cut_off_and_no_cell_runs_over(made: Demo) -> None:
     assert list(made.faults) == []
 
