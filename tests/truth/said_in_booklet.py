@@ -39,7 +39,7 @@ def said(pack: Unset) -> Iterator[Saying]:
 def _cover(page: Node) -> Iterator[Saying]:
     place = f"{PLACE}, cover"
     facts = {text(label): after(label) for label in page.xpath('//div[@class="foot"]//span[@class="label"]')}
-    time = page.xpath('//div[@class="foot"]//td[starts-with(., "Time at the machine")]')[0]
+    time = page.xpath('//div[@class="foot"]//div[@class="cell"][starts-with(., "Time at the machine")]')[0]
     yield from at_the_machine(text(time.xpath('./span[@class="value"]')[0]), place)
     beside = " ".join(text(one) for one in time.xpath('./span[@class="other"]'))
     for about, pattern in (("work by hand", r"(.*?) by hand"), ("days of waiting", r"(\S+) \w+ of waiting")):
@@ -103,7 +103,7 @@ def _needs(page: Node) -> Iterator[Saying]:
         thick = re.search(r"(\S+ (?:mm|in) \(\S+ \w+\)) thick", detail)
         assert thick is not None, detail
         yield from (one for size in lengths(thick[1]) for one in of_lengths(f"stock {title}: thickness", size, place))
-    racks = section(page, "needs").xpath('.//table[contains(@class, "rack")]//tr')
+    racks = section(page, "needs").xpath('.//div[contains(@class, "rack")]/div')
     yield Saying("count of cutters", len(racks), place)
     yield Saying("names of the cutters", together(text(row.xpath(".//strong")[0]) for row in racks), place)
     for row in racks:
