@@ -10,6 +10,7 @@ from kitforge import __version__
 from kitforge.language import current_language, decimal, language, later, render_text, say, say_as
 from kitforge.model.pack import PackFile
 from kitforge.model.units import format_length
+from kitforge.pack.glues import glue_names
 from kitforge.pack.names import pack_name
 from kitforge.pack.options import chosen_machines
 from kitforge.pack.times import hands_on_words, machine_words, waiting_words, work_times
@@ -175,6 +176,7 @@ def _needs(kit: Kit, plan: Plan) -> Iterable[str]:
         yield _item(say("Finish: {name}", name=say_as(kit.finishing.finish.name)))
     for thing in kit.hardware:
         yield _item(f"{thing.count} x {thing.item}" + (f" ({thing.use})" if thing.use else ""))
+    yield from map(_item, glue_names(kit, plan))
 
 
 def _times(kit: Kit, plan: Plan, machines: Sequence[MachinePlan]) -> Iterable[str]:

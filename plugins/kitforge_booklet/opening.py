@@ -71,6 +71,10 @@ def pack_facts(kit: Kit) -> tuple[LabelledFact, ...]:
     )
     return (
         LabelledFact(say("This booklet"), say("From buying the wood to the last coat of finish, in working order.")),
+        LabelledFact(
+            "start.html",
+            say("This booklet for a browser, without a network: with the settings of your own machine, step by step."),
+        ),
         LabelledFact(say("Drawings"), drawings),
         LabelledFact(say("Settings sheet"), say("One page for each class of machine, to pin up beside yours.")),
         LabelledFact(

@@ -9,6 +9,7 @@ from kitforge.language import render_text, say, say_as, say_counted
 from kitforge.model.kit import Face
 from kitforge.model.lines import Line, Use, line
 from kitforge.model.plan import BlockedStep, StepSettings
+from kitforge.pack.glues import FOR_BOARDS
 from kitforge.print.figures import listed, minutes, stock_title
 from kitforge.print.settings import step_view
 from kitforge.workshop.handwork import handwork
@@ -124,7 +125,7 @@ def _glue_words(ready: Prepared, glue: GlueUp, units: Units) -> tuple[Line, ...]
                 count=say_counted("one clamp", "{count} clamps", glue.clamps),
                 apart=units.length(glue.length / (glue.clamps - 1), 0),
             ),
-            "wood_glue",
+            FOR_BOARDS,
             "glue_brush",
             Use("bar_clamp", glue.clamps),
             "scrap_wood",

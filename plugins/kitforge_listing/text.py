@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from kitforge.language import capital, render_text, say, say_as, say_counted, say_many
+from kitforge.pack.glues import glue_names
 from kitforge.pack.options import chosen_machines
 from kitforge.pack.times import hands_on_words, machine_words, waiting_words, work_times
 from kitforge.pack.wording import heading, paragraph
@@ -31,7 +32,7 @@ def listing(kit: Kit, plan: Plan, options: BuildOptions) -> str:
         _section(say("Machines"), [*_machines(machines, plan, units), *tried(kit)]),
         _section(say("Wood"), [_wood(stock, plan, units) for stock in kit.stock.values()]),
         _section(say("Cutters"), _cutters(plan, units)),
-        _section(say("Also needed"), _also(kit)),
+        _section(say("Also needed"), _also(kit, plan)),
         _section(say("What is included"), _included(kit, plan, options)),
         _section(say("Licence"), [kit.info.licence, *_maker(kit)]),
     ]
@@ -83,10 +84,11 @@ def _cutters(plan: Plan, units: Units) -> Iterator[str]:
         )
 
 
-def _also(kit: Kit) -> Iterator[str]:
+def _also(kit: Kit, plan: Plan) -> Iterator[str]:
     for hardware in kit.hardware:
         count = f"{hardware.count} × " if hardware.count.isdigit() else f"{hardware.count}: "
         yield f"{count}{hardware.item}"
+    yield from glue_names(kit, plan)
     if kit.finishing.finish:
         yield say_as(kit.finishing.finish.name)
     if kit.finishing.sanding:
@@ -107,6 +109,7 @@ def _included(kit: Kit, plan: Plan, options: BuildOptions) -> Iterator[str]:
             len(plan.steps),
             papers=papers,
         )
+        yield say("The same as a page for a browser, start.html, with the settings of your own machine")
     if "sheet" in there:
         count = len(chosen_machines(plan, options.machines))
         yield say_many(

@@ -139,6 +139,13 @@ def test_no_words_leave_their_picture(made: Demo) -> None:
     assert found == set()
 
 
+def test_what_the_booklet_has_bought_is_in_every_list(made: Demo) -> None:
+    """Wood glue once stood in the booklet alone. The read-me is plain: it has letters of ASCII where it can."""
+    for file in ("READ-ME-FIRST.txt", "listing.txt"):
+        words = " ".join(made.files[file].decode("utf-8-sig").replace(" x ", " × ").split())
+        assert [item.name for item in made.booklet.needs.hardware if item.name not in words] == [], file
+
+
 def counted(made: Demo) -> dict[str, int]:
     return {name: page_count(pdf) for name, pdf in sorted(documents(made).items())}
 
