@@ -100,5 +100,5 @@ def inch_fraction(value: float, denominator: int = 64) -> str:
 def format_length(value: float, units: str) -> str:
     """Return a length given in mm in `units` ('mm' or 'in') first and the other system in brackets."""
     if units == "in":
-        return f"{format_inch(value)} ({format_mm(value, 1)})"
+        return f"{format_inch(value)} ({format_mm(value)})"
     return f"{format_mm(value)} ({format_inch(value)})"
