@@ -18,7 +18,7 @@ def test_the_small_kit(small_kit):
 
 def test_a_test_with_the_fixture_runs_anywhere(tmp_path: Path) -> None:
     (tmp_path / "test_small.py").write_text(TEST, encoding="utf-8")
-    env = {**os.environ, "PYTEST_DISABLE_PLUGIN_AUTOLOAD": "1"}
+    env = {**os.environ, "PYTEST_DISABLE_PLUGIN_AUTOLOAD": "1", "PYTEST_ADDOPTS": ""}
     command = [sys.executable, "-m", "pytest", "-q", "-p", "kitforge.pytest_plugin", "-p", "no:cacheprovider"]
     done = subprocess.run(command, cwd=tmp_path, env=env, capture_output=True, text=True, check=False)
     assert (done.returncode, "1 passed" in done.stdout) == (0, True), done.stdout
