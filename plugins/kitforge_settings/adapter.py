@@ -20,13 +20,13 @@ from kitforge.model.settings import (
     DirectionReason,
     NoWindow,
     Problem,
-    RequestedSettings,
     Substrate,
     TroubleCode,
     Work,
 )
 from kitforge.model.step_geometry import StepGeometry
 from kitforge.model.workshop import MachineClass
+from kitforge.planning.overrides import requested_settings
 from kitforge.planning.step_geometry import step_geometry_of
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge_settings.timing import step_seconds
@@ -40,7 +40,7 @@ NONE_HELPS = (msg("another cutter, another class, or another way to make this"),
 def settings_of(kit: Kit, step: Step, machine: MachineClass) -> StepSettings | BlockedStep:
     """Return the settings of one step on one machine class, or why there are none."""
     material = step.part.stock.material
-    wish = wish_of(step, machine)
+    wish = requested_settings(step.operation, machine.key)
     geometry = planned_geometry(kit, step)
     cut, cutter = cut_of(step, geometry), geometry_of(step.cutter)
     found = settings(cut, cutter, material, machine, cutting_data(), wish, kit.cutting_rows)
@@ -99,21 +99,6 @@ def geometry_of(cutter: Cutter) -> CutterGeometry:
         substrate=SUBSTRATES[cutter.substrate],
         max_speed=cutter.max_speed,
     )
-
-
-def wish_of(step: Step, machine: MachineClass) -> RequestedSettings | None:
-    """Return what the author insists on for this class; later entries win over earlier ones."""
-    wish = RequestedSettings()
-    for override in step.operation.overrides:
-        if not override.machines or machine.key in override.machines:
-            wish = RequestedSettings(
-                override.speed or wish.speed,
-                override.feed or wish.feed,
-                override.plunge or wish.plunge,
-                override.depth_per_pass or wish.depth_per_pass,
-                override.stepover or wish.stepover,
-            )
-    return None if wish == RequestedSettings() else wish
 
 
 def problem_of(problem: Problem, found: CutSettings | NoWindow) -> SettingsProblem:

@@ -20,9 +20,10 @@ from kitforge.cutting.worksheet.rows import LimitRow
 from kitforge.cutting.worksheet.script_writer import write_script
 from kitforge.cutting.worksheet.tables import tables_of
 from kitforge.language import language, render_text, say_as, use_language
-from kitforge.model.settings import CutDirection, RequestedSettings
+from kitforge.model.settings import CutDirection
 from kitforge.model.workshop import Span
 from kitforge.planning.fit import SAFE_HEIGHT, misfits
+from kitforge.planning.overrides import requested_settings
 from kitforge.planning.stand_ins import drawing_allows
 from kitforge.print.figures import stock_title, units_for
 from kitforge.print.settings import class_numbers
@@ -142,30 +143,17 @@ def _step(plan: Plan, step: Step) -> dict[str, Plain]:
         "geometry": plain(taken[1]),
         "stock": step.part.stock.key,
         "wishes": {
-            one.machine.key: plain(_wish(step, one.machine)) for one in plan.machines if _wish(step, one.machine)
+            key: plain(asked)
+            for key in (one.machine.key for one in plan.machines)
+            if (asked := requested_settings(step.operation, key))
         },
-        "wish": plain(_wish(step, None)),
+        "wish": plain(requested_settings(step.operation, None)),
         "stepover": bool(step.stepover),
         "top": step.top,
         "depth": step.depth,
         "through": step.through,
         "ways": _ways(plan, step),
     }
-
-
-def _wish(step: Step, machine: MachineClass | None) -> RequestedSettings | None:
-    """Return what the author insists on, None for nothing: for a class, or for a machine of the reader's own."""
-    wish = RequestedSettings()
-    for override in step.operation.overrides:
-        if not override.machines or (machine is not None and machine.key in override.machines):
-            wish = RequestedSettings(
-                override.speed or wish.speed,
-                override.feed or wish.feed,
-                override.plunge or wish.plunge,
-                override.depth_per_pass or wish.depth_per_pass,
-                override.stepover or wish.stepover,
-            )
-    return None if wish == RequestedSettings() else wish
 
 
 def _ways(plan: Plan, step: Step) -> str:
