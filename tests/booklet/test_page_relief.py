@@ -11,10 +11,10 @@ from page_browser import driven
 
 from kitforge.model.pack import BuildOptions
 from kitforge.pipeline import check_kit
+from kitforge.surface.maps import GONE, MOST, maps_of, step_maps
 from kitforge.testing import SmallKit
 from kitforge_booklet.build import booklet
 from kitforge_booklet.page.document import start_page
-from kitforge_booklet.page.maps import GONE, MOST, maps_of, step_maps
 
 SOFT = ("--use-angle=swiftshader", "--enable-unsafe-swiftshader", "--virtual-time-budget=60000")
 """Three dimensions without a graphics card, and the time that takes."""

@@ -27,11 +27,11 @@ from kitforge.planning.overrides import requested_settings
 from kitforge.planning.stand_ins import drawing_allows
 from kitforge.print.figures import stock_title, units_for
 from kitforge.print.settings import class_numbers
+from kitforge.surface.maps import maps_of
 from kitforge.workshop.bounds import LIMITS
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge.workshop.load import load_workshop
 from kitforge_booklet.page.holding_data import holding_data
-from kitforge_booklet.page.maps import maps_of
 from kitforge_booklet.page.words import in_languages, words_in
 
 if TYPE_CHECKING:

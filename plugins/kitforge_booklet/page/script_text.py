@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
-import re
 from importlib.resources import files
+
+from kitforge.print.script_text import RELIEF, shared_script, shortened
 
 RECKONING = ("numbers.js", "reckoning.js")
 """What computes, after the worksheet's own script."""
-SCREEN = ("relief.js", "explaining.js", "keeping.js", "own.js", "working.js", "screen.js")
+SCREEN = (RELIEF, "explaining.js", "keeping.js", "own.js", "working.js", "screen.js")
 """What a reader uses."""
-_COMMENT = re.compile(r"^\s*//[^\n]*\n", re.MULTILINE)
-_INDENT = re.compile(r"^[ \t]+", re.MULTILINE)
 
 
 def script_text(worksheet: str, names: tuple[str, ...]) -> str:
-    """Return scripts as one, without lines of comment and indents: no text in them runs over a line."""
-    texts = (worksheet, *(files(f"{__package__}.scripts").joinpath(name).read_text(encoding="utf-8") for name in names))
-    return "".join(_INDENT.sub("", _COMMENT.sub("", text)) for text in texts)
+    """Return scripts as one, without lines of comment and indents."""
+    return "".join(shortened(text) for text in (worksheet, *map(_script, names)))
+
+
+def _script(name: str) -> str:
+    if name == RELIEF:
+        return shared_script(name)
+    return files(f"{__package__}.scripts").joinpath(name).read_text(encoding="utf-8")

@@ -1,0 +1,1 @@
+"""Scripts that more than one page runs."""
