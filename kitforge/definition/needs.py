@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import Field, model_validator
+from pydantic import Discriminator, Field, Tag, model_validator
 
 from kitforge.definition.shapes import Entry
-from kitforge.definition.values import Key, Length, OwnTitle, Point, Whole
+from kitforge.definition.values import Key, Length, OwnTitle, Point, Whole, list_or_value
 from kitforge.model.errors import RefusedValueError
 from kitforge.model.messages import listed, msg, series
 
@@ -133,6 +133,34 @@ class KeepsEntry(Entry):
         return self
 
 
+Side = Annotated[
+    Annotated[Length, Tag("~value")] | Annotated[Point, Tag("~list")],
+    Discriminator(list_or_value),
+]
+
+
+class ModuleEntry(Entry):
+    """Pieces on one module: each as long as a whole number of pitches, less play, and mixes that fill a field."""
+
+    part: Key | Annotated[list[Key], Field(min_length=1, max_length=40)] = Field(
+        description="A part, all of whose pieces are meant, or a list of parts or pieces."
+    )
+    pitch: Side = Field(description="The module: a length, or [x, y].")
+    play: Length = Field(default=0, description="What a piece is smaller than its modules, in all.")
+    field: Side = Field(description="What is to be filled, without the play: a length, or [x, y].")
+    along: Literal["x", "y"] = Field(default="x", description="Which way the pieces stand in a row; not for [x, y].")
+    mixes: Annotated[list[Annotated[dict[Key, Whole], Field(min_length=1, max_length=40)]], Field(min_length=1)] = (
+        Field(max_length=40, description="How many of which piece fill the field, each way that is meant to.")
+    )
+    for_: OwnTitle | None = Field(default=None, alias="for", description="What it is for.")
+
+    @model_validator(mode="after")
+    def _same_sides(self) -> ModuleEntry:
+        if isinstance(self.pitch, list) != isinstance(self.field, list):
+            raise RefusedValueError(msg("give both pitch and field as a length, or both as [x, y]"))
+        return self
+
+
 class NeedEntry(Entry):
     """One need. Exactly one key."""
 
@@ -143,6 +171,7 @@ class NeedEntry(Entry):
     count: CountEntry | None = None
     aligned: AlignedEntry | None = None
     keeps: KeepsEntry | None = None
+    module: ModuleEntry | None = None
 
     @model_validator(mode="after")
     def _one_kind(self) -> NeedEntry:

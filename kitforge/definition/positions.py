@@ -17,14 +17,20 @@ class Positions:
     file: str
     values: Mapping[Place, Source] = field(default_factory=dict, repr=False)
     keys: Mapping[Place, Source] = field(default_factory=dict, repr=False)
+    aliases: Mapping[Place, Place] = field(default_factory=dict, repr=False)
+    """What was written once and counts in several places: the two first steps of such a place, and where it stands."""
 
     def of(self, *place: str | int) -> Source:
         """Return where the value stands; a value that was left out stands where the entry around it does."""
-        return self._nearest(self.values, place)
+        return self._nearest(self.values, self._written(place))
 
     def key(self, *place: str | int) -> Source:
         """Return where the key of the value stands, or the value itself where it has no key (in a list)."""
-        return self.keys.get(place) or self.of(*place)
+        return self.keys.get(self._written(place)) or self.of(*place)
+
+    def _written(self, place: Place) -> Place:
+        alias = self.aliases.get(place[:2])
+        return place if alias is None else (*alias, *place[2:])
 
     def _nearest(self, table: Mapping[Place, Source], place: Place) -> Source:
         while place and place not in table:

@@ -6,6 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Discriminator, Field, Tag, model_validator
 
+from kitforge.definition.each import MOST_PIECES, PieceEntry
 from kitforge.definition.ladder import LadderEntry
 from kitforge.definition.machines import MachineEntry
 from kitforge.definition.needs import NeedEntry
@@ -137,6 +138,9 @@ class PartEntry(Entry):
     operations: Annotated[list[AnyOperation], Field(min_length=1)]
     title: OwnTitle | None = None
     count: Annotated[int, Field(ge=1, le=1000)] = 1
+    each: dict[Key, PieceEntry] = Field(
+        default={}, max_length=MOST_PIECES, description="Pieces that differ by parameters; every one is a part."
+    )
     drawing: Text | None = Field(default=None, description="The drawing that `layer` shapes of this part are in.")
     units: Literal["mm", "cm", "m", "in", "ft", "pt"] | None = Field(
         default=None, description="The unit of the drawing, where it does not say; pt is 1/72 inch."

@@ -65,6 +65,15 @@ ONE_SIZE = Family()
 
 
 @record
+class PieceOf:
+    """What a part that is a piece of several was written as: the key and title of that part, and the piece's own."""
+
+    part: str
+    title: str
+    piece: str
+
+
+@record
 class Ladder:
     """Actual thicknesses of a stock that a kit is drawn for: the parameter that they set, and the rungs, thinnest
     first, mm."""

@@ -12,7 +12,7 @@ from enum import StrEnum
 from kitforge.model.datum import AS_IT_CAME, Datum
 from kitforge.model.facts import Change, FinishingStep, PieceUse, Tried, WrittenText
 from kitforge.model.facts import Hardware as Hardware  # noqa: PLC0414 - a name of this module as well
-from kitforge.model.family import Family, Ladder
+from kitforge.model.family import Family, Ladder, PieceOf
 from kitforge.model.findings import Finding, Source
 from kitforge.model.layout import LaidSheet
 from kitforge.model.left_standing import OnionSkin as OnionSkin  # noqa: PLC0414 - a name of this module as well
@@ -219,7 +219,8 @@ class Operation:
 class Part:
     """A part: outline and operations in its own coordinates, how many, of which stock, and where on it.
 
-    faced: how much facing takes off its top face and its bottom face, mm.
+    faced: how much facing takes off its top face and its bottom face, mm. piece_of: set where it is one of several
+    pieces that were written once.
     """
 
     key: str
@@ -233,6 +234,7 @@ class Part:
     places: tuple[tuple[float, float], ...] = ()
     note: str | None = None
     faced: tuple[float, float] = (0.0, 0.0)
+    piece_of: PieceOf | None = None
 
     @property
     def thickness(self) -> float:

@@ -127,4 +127,20 @@ class KeepNeed:
     use: str | None = None
 
 
-Need = PassageNeed | SeatNeed | JointNeed | SpacingNeed | CountNeed | LineNeed | KeepNeed
+@record
+class ModuleNeed:
+    """Pieces on one module that fill a field. pitch, field: along x and y, mm; None where there is no module that way.
+
+    play: what a piece is smaller than its modules; mixes: (part, how many) for each way to fill the field.
+    """
+
+    parts: tuple[str, ...]
+    pitch: tuple[float | None, float | None]
+    field: tuple[float | None, float | None]
+    play: float
+    mixes: tuple[tuple[tuple[str, int], ...], ...]
+    source: Source
+    use: str | None = None
+
+
+Need = PassageNeed | SeatNeed | JointNeed | SpacingNeed | CountNeed | LineNeed | KeepNeed | ModuleNeed

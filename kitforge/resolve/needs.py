@@ -12,12 +12,14 @@ from kitforge.definition.needs import (
     HoldsEntry,
     KeepsEntry,
     MatesEntry,
+    ModuleEntry,
     NeedEntry,
     PassageEntry,
     SpacingEntry,
 )
 from kitforge.definition.positions import Place
 from kitforge.definition.schema import Definition
+from kitforge.definition.values import Raw
 from kitforge.model.findings import Source
 from kitforge.model.messages import msg
 from kitforge.model.needs import (
@@ -26,12 +28,14 @@ from kitforge.model.needs import (
     JointNeed,
     KeepNeed,
     LineNeed,
+    ModuleNeed,
     Need,
     PassageNeed,
     SeatNeed,
     SpacingNeed,
     Spread,
 )
+from kitforge.resolve.each import Pieces, needs_of_pieces
 from kitforge.resolve.values import ResolveContext, ValueRange, label
 
 _LENGTH = ValueRange(0.05, 5000.0)
@@ -41,9 +45,17 @@ ALL = "all"
 _ENDS = tuple(end.value for end in End)
 
 
-def resolve_needs(sheet: ResolveContext, definition: Definition) -> tuple[Need, ...]:
-    """Return the needs of a kit in the order written; what cannot be had is reported on the sheet."""
-    return tuple(_Asking(sheet, definition).needs())
+def resolve_needs(sheet: ResolveContext, definition: Definition, pieces: Pieces) -> tuple[Need, ...]:
+    """Return the needs of a kit in the order written, of every piece; what cannot be had is reported on the sheet."""
+    return tuple(_Asking(sheet, definition, pieces).needs())
+
+
+def _asked_of(entry: NeedEntry) -> str:
+    """Return the part whose values count in a need: the one that it names, of a joint the one with the slot."""
+    if entry.mates is not None:
+        return entry.mates.slot.part
+    one = entry.passage or entry.holds or entry.spacing or entry.count or entry.aligned
+    return one.part if one is not None else ""
 
 
 @dataclass(frozen=True)
@@ -52,13 +64,18 @@ class _Asking:
 
     sheet: ResolveContext
     definition: Definition
+    pieces: Pieces
 
     def needs(self) -> Iterator[Need]:
-        for index, entry in enumerate(self.definition.needs):
+        for index, entry in needs_of_pieces(self.sheet, self.definition.needs, self.pieces):
             if entry.keeps is not None:
                 yield from self._keep(entry.keeps, ("needs", index, "keeps"))
+            elif entry.module is not None:
+                yield self._module(entry.module, ("needs", index, "module"))
             else:
-                yield self._need(entry, index)
+                with self.sheet.values_of(_asked_of(entry)):
+                    need = self._need(entry, index)
+                yield need
 
     def _need(self, entry: NeedEntry, index: int) -> Need:
         match next(value for name in type(entry).model_fields if (value := getattr(entry, name)) is not None):
@@ -191,25 +208,61 @@ class _Asking:
         return LineNeed(part, features, entry.along, tolerance, self._source(at), entry.for_)
 
     def _keep(self, entry: KeepsEntry, at: Place) -> Iterator[KeepNeed]:
-        """Yield the need of each part that is named; features are those of one part alone."""
+        """Yield the need of each part that is named; features are those of one part alone, and of all its pieces."""
         sheet, parts = self.sheet, self._parts(entry.part, at)
-        floor, wall, edge = (
-            sheet.optional_length(getattr(entry, key), *at, key, within=_LENGTH) for key in ("floor", "wall", "edge")
-        )
-        if entry.features and len(parts) > 1:
+        written = {self._written(part) for part in parts}
+        if entry.features and len(written) > 1:
             key = label((*at, "features"))
-            found = msg("{key}: features are named of {count} parts at once.", key=key, count=len(parts))
+            found = msg("{key}: features are named of {count} parts at once.", key=key, count=len(written))
             advice = msg("Name one part, or leave out `features` to mean all of them.")
             sheet.report(kinds.WRONG_VALUE, (*at, "features"), found, advice)
             return
         for part in parts:
-            features = self._features(part, entry.features, *at, "features")
+            with sheet.values_of(part):
+                floor, wall, edge = (
+                    sheet.optional_length(getattr(entry, key), *at, key, within=_LENGTH)
+                    for key in ("floor", "wall", "edge")
+                )
+                features = self._features(part, entry.features, *at, "features")
             yield KeepNeed(part, features, floor, wall, edge, self._source(at), entry.for_)
+
+    def _module(self, entry: ModuleEntry, at: Place) -> ModuleNeed:
+        sheet, parts = self.sheet, self._parts(entry.part, at)
+        play = sheet.length(entry.play, *at, "play", within=_SPARE)
+        pitch, field = (self._sides(getattr(entry, key), entry.along, (*at, key)) for key in ("pitch", "field"))
+        names = {**{part: part for part in parts}, **{self._short(part): part for part in parts}}
+        mixes = []
+        for index, mix in enumerate(entry.mixes):
+            place: Place = (*at, "mixes", index)
+            for name in mix:
+                sheet.look_up(names, name, msg("piece"), *place, name)
+            counts = {name: sheet.whole(raw, *place, name, within=ValueRange(1, 10_000)) for name, raw in mix.items()}
+            mixes.append(tuple((names.get(name, name), count) for name, count in counts.items()))
+        return ModuleNeed(tuple(parts), pitch, field, play, tuple(mixes), self._source(at), entry.for_)
+
+    def _sides(self, raw: Raw | list[Raw], along: str, at: Place) -> tuple[float | None, float | None]:
+        if isinstance(raw, list):
+            x, y = (self.sheet.length(one, *at, index, within=_LENGTH) for index, one in enumerate(raw))
+            return x, y
+        one = self.sheet.length(raw, *at, within=_LENGTH)
+        return (one, None) if along == "x" else (None, one)
+
+    def _short(self, part: str) -> str:
+        """Return the key of a piece by itself, without that of its part."""
+        return part.removeprefix(f"{self._written(part)}-")
+
+    def _written(self, part: str) -> str:
+        piece = self.pieces.known.get(part)
+        return piece.part if piece else part
 
     def _parts(self, named: str | list[str], at: Place) -> list[str]:
         """Return the parts named; `all` means every part of the kit, unless one has that name."""
         if isinstance(named, list):
-            return [self._part(name, *at, "part", index) for index, name in enumerate(named)]
-        if named == ALL and not self._known(ALL):
+            return [
+                self._part(key, *at, "part", index)
+                for index, name in enumerate(named)
+                for key in self.pieces.named(name)
+            ]
+        if named == ALL and not self._known(ALL) and ALL not in self.pieces.of:
             return list(self.definition.parts)
-        return [self._part(named, *at, "part")]
+        return [self._part(key, *at, "part") for key in self.pieces.named(named)]

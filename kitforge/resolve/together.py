@@ -13,6 +13,7 @@ from kitforge.definition.together import StandingEntry, TurnEntry
 from kitforge.definition.values import Raw
 from kitforge.model.kit import AssemblyPose, Part
 from kitforge.model.messages import msg, msg_many
+from kitforge.resolve.each import Pieces
 from kitforge.resolve.values import ANYWHERE, ResolveContext, ValueRange, label
 
 Vector = tuple[float, float, float]
@@ -29,19 +30,26 @@ _DEGREES = ValueRange(-360.0, 360.0)
 _SHORTEST_PULL = 0.1
 
 
-def resolve_together(sheet: ResolveContext, definition: Definition, parts: Sequence[Part]) -> tuple[AssemblyPose, ...]:
+def resolve_together(
+    sheet: ResolveContext, definition: Definition, parts: Sequence[Part], pieces: Pieces
+) -> tuple[AssemblyPose, ...]:
     """Return where every copy stands, in the order written; what cannot be is reported on the sheet."""
-    entries = definition.together
-    for index, entry in enumerate(entries):
-        sheet.look_up(definition.parts, entry.part, msg("part"), "together", index, "part")
+    for index, entry in enumerate(definition.together):
+        sheet.look_up({**definition.parts, **pieces.of}, entry.part, msg("part"), "together", index, "part")
+    entries = [
+        (index, entry.model_copy(update={"part": key}))
+        for index, entry in enumerate(definition.together)
+        for key in pieces.named(entry.part)
+    ]
     if entries:
-        _count(sheet, definition)
+        _count(sheet, definition, entries)
     known = {part.key: part for part in parts}
-    found = (_standing(sheet, known.get(entry.part), entry, index) for index, entry in enumerate(entries))
-    return tuple(
-        replace(one, step=_step(sheet, definition, entry, index))
-        for index, (one, entry) in enumerate(zip(found, entries, strict=True))
-    )
+    found = []
+    for index, entry in entries:
+        with sheet.values_of(entry.part):
+            one = _standing(sheet, known.get(entry.part), entry, index)
+        found.append(replace(one, step=_step(sheet, definition, entry, index)))
+    return tuple(found)
 
 
 def _step(sheet: ResolveContext, definition: Definition, entry: StandingEntry, index: int) -> int | None:
@@ -68,10 +76,10 @@ def step_of(sheet: ResolveContext, written: int | None, count: int, place: Place
     return written - 1
 
 
-def _count(sheet: ResolveContext, definition: Definition) -> None:
+def _count(sheet: ResolveContext, definition: Definition, entries: Sequence[tuple[int, StandingEntry]]) -> None:
     """Report parts with more or fewer places than copies: at the first place too many, or at the part."""
     for key, part in definition.parts.items():
-        places = [index for index, entry in enumerate(definition.together) if entry.part == key]
+        places = [index for index, entry in entries if entry.part == key]
         if not places:
             message = msg("parts / {key}: it stands nowhere in the finished piece, so its pictures lack it.", key=key)
             advice = msg("Add it to `together`; leave it only if it is no part of the piece, such as a jig.")

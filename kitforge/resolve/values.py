@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from typing import NamedTuple, TypeVar
 
@@ -57,7 +58,7 @@ class ResolveContext:
 
     unit: 'mm' or 'in', what a bare number means; names: the parameters; texts: those that
     may be set; failures: how often a value could not be had, whether that was reported here or where a parameter was
-    written.
+    written; own_names: by the key of a piece, the parameters as they are for it.
     """
 
     unit: str
@@ -66,6 +67,16 @@ class ResolveContext:
     texts: Mapping[str, str] = field(default_factory=dict)
     problems: list[Finding] = field(default_factory=list)
     failures: int = 0
+    own_names: Mapping[str, Mapping[str, DimensionedValue]] = field(default_factory=dict)
+
+    @contextmanager
+    def values_of(self, part: str) -> Iterator[None]:
+        """Work values out as they are for a part: for a piece of `each` with what it sets."""
+        names, self.names = self.names, self.own_names.get(part, self.names)
+        try:
+            yield
+        finally:
+            self.names = names
 
     @property
     def factor(self) -> float:
@@ -87,8 +98,12 @@ class ResolveContext:
         self.add(kind.new(message, advice, source=source, part=part))
 
     def add(self, finding: Finding, *, stops: bool = True) -> None:
-        """Note a finding. An error with `stops` ends the work after this stage; another one only forbids a pack."""
-        self.problems.append(finding)
+        """Note a finding. An error with `stops` ends the work after this stage; another one only forbids a pack.
+
+        What is said in the same words of every piece of a part is said once.
+        """
+        if not (self.own_names and finding in self.problems):
+            self.problems.append(finding)
         self.failures += stops and finding.severity is Severity.ERROR
 
     def tried(

@@ -9,6 +9,7 @@ from kitforge.model.findings import Finding, sort_findings
 from kitforge.stages.naming import unfit_names
 from kitforge.stages.one_fault import each_once
 from kitforge.stages.own_languages import untranslated
+from kitforge.stages.piece_names import naming_pieces
 from kitforge.stages.rungs import rung_findings
 
 if TYPE_CHECKING:
@@ -24,4 +25,5 @@ def check(kit: Kit, plan: Plan, plugins: Plugins, languages: Iterable[str] = ())
     """
     found = [*kit.problems, *unfit_names(kit, plan), *untranslated(kit, languages), *plugins.check(kit, plan)]
     told = each_once(list(dict.fromkeys(found)), kit)
-    return sort_findings([*told, *rung_findings(kit, plan, told, plugins)])
+    every = [*told, *rung_findings(kit, plan, told, plugins)]
+    return sort_findings(naming_pieces(every, kit))

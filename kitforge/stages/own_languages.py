@@ -26,6 +26,9 @@ def written_texts(definition: Definition, where: Positions) -> Iterator[WrittenT
     for key, part in definition.parts.items():
         if part.title is None:
             yield WrittenText(where.key("parts", key), (FIRST_LANGUAGE,))
+        for name, piece in part.each.items():
+            if piece.title is None:
+                yield WrittenText(where.key("parts", key, "each", name), (FIRST_LANGUAGE,))
         for index, operation in enumerate(part.operations):
             if operation.title is None:
                 yield WrittenText(where.of("parts", key, "operations", index, "name"), (FIRST_LANGUAGE,))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from kitforge.definition import kinds
@@ -13,13 +13,14 @@ from kitforge.drawings.coverage import without_copies
 from kitforge.drawings.leftovers import TakenOutline
 from kitforge.model.errors import UnreadableKitError
 from kitforge.model.findings import sort_findings
-from kitforge.model.kit import AssemblyStep, Cutter, Kit, Operation, Part, Stock
+from kitforge.model.kit import Cutter, Kit, Operation, Part, Stock
 from kitforge.model.messages import msg, msg_many, point_mm
 from kitforge.model.path import Path
 from kitforge.model.piece import Bounds
 from kitforge.model.workshop import MachineClass, Workshop
 from kitforge.plugins import merge_workshop
 from kitforge.resolve.drawings import Drawings
+from kitforge.resolve.each import Pieces, spread_pieces
 from kitforge.resolve.facing import resolve_facing
 from kitforge.resolve.facts import resolve_hardware, resolve_tried
 from kitforge.resolve.info import resolve_info
@@ -72,26 +73,29 @@ class _Resolving:
         return self.read_kit.definition
 
     def kit(self) -> Kit:
-        definition, sheet = self.definition, self.sheet
+        sheet, written = self.sheet, self.definition
         sheet.texts = self.read_kit.texts
-        evaluate_parameters(sheet, definition.parameters)
+        evaluate_parameters(sheet, written.parameters)
+        self._look_up_assembled()
+        definition, pieces = spread_pieces(sheet, written)
         found = {key: resolve_stock(sheet, key, entry, self.workshop) for key, entry in definition.stock.items()}
         stock = {key: piece for key, piece in found.items() if piece is not None}
         cutters = {key: resolve_cutter(sheet, key, entry) for key, entry in definition.cutters.items()}
         machines = resolve_machines(sheet, definition, self.workshop)
         as_written = definition.order == "as written"
-        parts = resolve_facing(sheet, self._parts(stock, cutters, machines), as_written=as_written)
+        found_parts = self._parts(definition, pieces, stock, cutters, machines)
+        parts = resolve_facing(sheet, found_parts, as_written=as_written)
         setups = resolve_setups(sheet, definition, parts, self.workshop)
         finishing = resolve_finishing(self.sheet, definition.finishing, self.workshop)
-        assembly = self._assembly()
+        assembly = resolve_assembly(sheet, definition.assembly)
         info = resolve_info(sheet, definition.kit, definition.units, self.read_kit.files, self.read_kit.family.size)
-        needs = resolve_needs(sheet, definition)
-        together = resolve_together(sheet, definition, parts)
+        needs = resolve_needs(sheet, definition, pieces)
+        together = resolve_together(sheet, definition, parts, pieces)
         pictures = resolve_pictures(sheet, definition)
         tried = resolve_tried(sheet, definition, self.workshop)
         plugin_keys = resolve_plugin_keys(sheet, definition.plugins, self.plugins.keys())
         report_folder_name(sheet, info)
-        report_unprintable(sheet, definition, self.read_kit.files)
+        report_unprintable(sheet, written, self.read_kit.files)
         self._report_unused(parts)
         return Kit(
             info=info,
@@ -116,33 +120,53 @@ class _Resolving:
             plugin_keys=plugin_keys,
             tried=tried,
             family=self.read_kit.family,
-            texts=tuple(written_texts(definition, sheet.where)),
+            texts=tuple(written_texts(written, sheet.where)),
         )
 
     def _parts(
-        self, stock: Mapping[str, Stock], cutters: Mapping[str, Cutter], machines: Mapping[str, MachineClass]
+        self,
+        definition: Definition,
+        pieces: Pieces,
+        stock: Mapping[str, Stock],
+        cutters: Mapping[str, Cutter],
+        machines: Mapping[str, MachineClass],
     ) -> tuple[Part, ...]:
         drawings = Drawings(self.sheet, self.plugins, self.read_kit.files)
         found = []
-        for key, entry in self.definition.parts.items():
-            join = self.sheet.optional_length(entry.join, "parts", key, "join", within=JOIN)
-            join = join if join and join > 0 else 0.0  # NaN after a finding
-            box = self._drawing_box(key, entry)
-            draughtsman = ShapeResolver(self.sheet, drawings, entry.drawing, entry.units, join, box)
-            outline = self._outline(entry, draughtsman, ("parts", key, "outline"))
-            self.sheet.look_up(self.definition.stock, entry.stock, msg("stock"), "parts", key, "stock")
-            piece = stock.get(entry.stock)
-            bench = OperationResolver(
-                self.sheet, key, piece.actual if piece else NAN, outline, cutters, machines, draughtsman
-            )
-            operations = self._operations(bench, entry)
-            places = self._places(key, entry)
-            if piece is not None and outline is not None and entry.outline.layer is not None:
-                self._compare_outline(drawings, draughtsman, key, entry, outline, piece)
-            if piece is not None and outline is not None:
-                found.append(self._part(key, entry, piece, outline, operations, places))
+        for key, entry in definition.parts.items():
+            with self.sheet.values_of(key):
+                made = self._one_part(key, entry, drawings, stock, cutters, machines)
+            if made is not None:
+                found.append(replace(made, piece_of=pieces.known.get(key)))
         drawings.report()
         return tuple(found)
+
+    def _one_part(
+        self,
+        key: str,
+        entry: PartEntry,
+        drawings: Drawings,
+        stock: Mapping[str, Stock],
+        cutters: Mapping[str, Cutter],
+        machines: Mapping[str, MachineClass],
+    ) -> Part | None:
+        join = self.sheet.optional_length(entry.join, "parts", key, "join", within=JOIN)
+        join = join if join and join > 0 else 0.0  # NaN after a finding
+        box = self._drawing_box(key, entry)
+        draughtsman = ShapeResolver(self.sheet, drawings, entry.drawing, entry.units, join, box)
+        outline = self._outline(entry, draughtsman, ("parts", key, "outline"))
+        self.sheet.look_up(self.definition.stock, entry.stock, msg("stock"), "parts", key, "stock")
+        piece = stock.get(entry.stock)
+        bench = OperationResolver(
+            self.sheet, key, piece.actual if piece else NAN, outline, cutters, machines, draughtsman
+        )
+        operations = self._operations(bench, entry)
+        places = self._places(key, entry)
+        if piece is None or outline is None:
+            return None
+        if entry.outline.layer is not None:
+            self._compare_outline(drawings, draughtsman, key, entry, outline, piece)
+        return self._part(key, entry, piece, outline, operations, places)
 
     def _drawing_box(self, key: str, entry: PartEntry) -> Bounds | None:
         at: Place = ("parts", key, "drawing_box")
@@ -251,11 +275,13 @@ class _Resolving:
             self.sheet.report(kinds.PLACE_COUNT, at, message, advice, part=key)
         return places
 
-    def _assembly(self) -> tuple[AssemblyStep, ...]:
+    def _look_up_assembled(self) -> None:
+        """Report what an assembly step names and is no part, as written, nor a piece of one."""
+        written = self.definition.parts
+        known = dict.fromkeys([*written, *(f"{key}-{one}" for key, part in written.items() for one in part.each)])
         for number, step in enumerate(self.definition.assembly):
             for index, part in enumerate(step.parts):
-                self.sheet.look_up(self.definition.parts, part, msg("part"), "assembly", number, "parts", index)
-        return resolve_assembly(self.sheet, self.definition.assembly)
+                self.sheet.look_up(known, part, msg("part"), "assembly", number, "parts", index)
 
     def _report_unused(self, parts: tuple[Part, ...]) -> None:
         """Note stock and cutters that no part uses; a kit with errors may only seem not to use them."""

@@ -7,6 +7,7 @@
 | `need-mates` | a slot is too tight or too loose for the part that goes into it, or its corners are in the way |
 | `need-spacing`, `need-count`, `need-aligned` | holes at another pitch, more or fewer of them, or out of line |
 | `need-keeps` | less wood stays under, between or beside features than needed |
+| `need-module` | a piece off its module, a field that is no whole number of it, a mix that does not fill the field |
 | `need-met` | a need that is met, with the figures |
 | `hazard-unknown` | a thing to buy whose hazard is not stated; its words may suggest one, they never decide |
 | `use-unknown` | the use of the piece is not stated |
@@ -27,6 +28,7 @@ from kitforge.model.needs import (
     JointNeed,
     KeepNeed,
     LineNeed,
+    ModuleNeed,
     Need,
     PassageNeed,
     SeatNeed,
@@ -50,6 +52,7 @@ def kitforge_check(kit: Kit, plan: Plan) -> Iterator[Finding]:
 
 def _prove(kit: Kit, plan: Plan, need: Need) -> Iterator[Finding]:
     from kitforge_needs.joints import prove_joint
+    from kitforge_needs.modules import prove_module
     from kitforge_needs.passages import prove_passage
     from kitforge_needs.retention import prove_keep
     from kitforge_needs.rows import prove_count, prove_line, prove_spacing
@@ -70,3 +73,5 @@ def _prove(kit: Kit, plan: Plan, need: Need) -> Iterator[Finding]:
             return prove_line(kit, plan, need)
         case KeepNeed():
             return prove_keep(kit, plan, need)
+        case ModuleNeed():
+            return prove_module(kit, plan, need)

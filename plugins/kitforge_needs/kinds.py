@@ -15,6 +15,7 @@ SPACING = FindingType(
 COUNT = FindingType("need-count", Severity.ERROR, "A feature has more or fewer holes, areas or lines than needed.")
 ALIGNED = FindingType("need-aligned", Severity.ERROR, "Features that must lie in a line do not.")
 KEEPS = FindingType("need-keeps", Severity.ERROR, "Less wood stays under, between or beside features than needed.")
+MODULE = FindingType("need-module", Severity.ERROR, "Pieces are off their module, or a mix does not fill its field.")
 MET = FindingType("need-met", Severity.NOTE, "A need of the kit is met, with the figures that prove it.")
 HAZARD_UNKNOWN = FindingType("hazard-unknown", Severity.WARNING, "Nobody says which dangers a bought thing brings.")
 USE_UNKNOWN = FindingType("use-unknown", Severity.NOTE, "Nobody says where and how the finished piece is used.")
