@@ -12,6 +12,8 @@ import tempfile
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from small_pictures import IN_A_SCRIPT
+
 ROOT = pathlib.Path(__file__).parents[2]
 PIP = (sys.executable, "-m", "pip", "--disable-pip-version-check", "--no-cache-dir", "--quiet")
 _CACHES = pathlib.Path(tempfile.mkdtemp(prefix="kitforge-tests-"))
@@ -41,6 +43,22 @@ class Environment:
 
     def kitforge(self, *arguments: str, cwd: pathlib.Path | None = None) -> subprocess.CompletedProcess[str]:
         return run(str(self.folder / "bin" / "kitforge"), *arguments, check=False, cwd=cwd or self.folder)
+
+    def build(self, *arguments: str) -> subprocess.CompletedProcess[str]:
+        """Build with what is installed, one paper and small pictures: what a pack holds does not depend on them."""
+        command = str(self.small_pictures() / "kitforge")
+        return run(command, "build", *arguments, "--paper", "a4", check=False, cwd=self.folder)
+
+    def small_pictures(self) -> pathlib.Path:
+        """Return a folder with a command `kitforge` that is the installed one, but for the size of pictures."""
+        command = self.folder / "small" / "kitforge"
+        if not command.exists():
+            command.parent.mkdir()
+            # the guard: processes that a build starts read the file of the command again
+            run_it = "if __name__ == '__main__':\n    from kitforge.cli.main import entry\n    entry()\n"
+            command.write_text(f"#!{self.python}\n{IN_A_SCRIPT}{run_it}")
+            command.chmod(0o755)
+        return command.parent
 
 
 def surroundings() -> dict[str, str]:

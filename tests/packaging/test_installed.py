@@ -122,12 +122,12 @@ def test_loading_all_plugins_loads_no_geometry_or_printing_library(installed: En
 def test_the_starter_kit_of_the_wheel_builds(
     installed: Environment, starter: pathlib.Path, tmp_path: pathlib.Path
 ) -> None:
-    done = installed.kitforge("build", str(starter), "-o", str(tmp_path))
+    done = installed.build(str(starter), "-o", str(tmp_path))
     assert (done.returncode, [path.name for path in tmp_path.iterdir()]) == (0, ["name-signs-0.1.0.zip"])
 
 
 def _pruned_build(environment: Environment, starter: pathlib.Path, out: pathlib.Path) -> tuple[int, str, list[str]]:
-    done = environment.kitforge("build", str(starter), "-o", str(out), "--paper", "a4")
+    done = environment.build(str(starter), "-o", str(out))
     names = [name for made in out.glob("*.zip") for name in zipfile.ZipFile(made).namelist()]
     return done.returncode, done.stdout + done.stderr, [name.partition("/")[2] for name in names]
 
@@ -217,7 +217,7 @@ def test_a_plugin_from_elsewhere_adds_a_check_and_a_document_until_it_is_removed
     )
 
     with _without(environment, "booklet", "listing", "sheet"):  # which take long, and are no matter of this plugin
-        assert environment.kitforge("build", str(starter), "-o", str(tmp_path), "--paper", "a4").returncode == 0
+        assert environment.build(str(starter), "-o", str(tmp_path)).returncode == 0
     with zipfile.ZipFile(tmp_path / "name-signs-0.1.0.zip") as pack:
         weights = pack.read("name-signs-0.1.0/weights.csv").decode()
         assert pack.read("name-signs-0.1.0/weights-a4.pdf").startswith(b"%PDF-")
