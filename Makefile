@@ -24,6 +24,8 @@ RUN_MUST := from ctypes.util import find_library as lib; sys.exit(not (lib("pang
 RUN_SHOULD := from ctypes.util import find_library as lib; sys.exit(not lib("harfbuzz-subset"))
 VENV_MUST := from importlib.util import find_spec; sys.exit(not (find_spec("venv") and find_spec("ensurepip")))
 TEST_PACKAGES := poppler-utils chromium zsh fish
+SOAK_PACKAGES := firefox-esr
+SOAK_SHOULD := from shutil import which; sys.exit(not (which("firefox-esr") or which("firefox")))
 TEST_SHOULD := from shutil import which; sys.exit(not all(map(which, ("pdftotext", "chromium", "zsh", "fish"))))
 has = $(PYTHON) -c 'import sys; $(1)'
 apt = { [ "$$(id -u)" = 0 ] && command -v apt-get >/dev/null && \
@@ -43,6 +45,7 @@ test: $(TEST_READY) lint
 	$(BIN)/python -m pytest -n 2 --dist loadfile --no-loadscope-reorder
 
 soak: $(TEST_READY)
+	@$(call has,$(SOAK_SHOULD)) || $(call apt,$(SOAK_PACKAGES)) || echo "What a reader does in Firefox will not be tried: there is none."
 	$(BIN)/python -m pytest -n 2 --soak -m "soak or law" $(SOAK)
 
 lint: $(READY)

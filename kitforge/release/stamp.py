@@ -66,7 +66,7 @@ def _require_order(order: str) -> None:
 
 def _stamped(pack: WholePack, order: str) -> tuple[dict[str, bytes], int]:
     """Return the files of the stamped pack, and how many of them got the line."""
-    from kitforge.release.stamped_pages import language_of, with_line, with_line_in_page
+    from kitforge.release.stamped_pages import language_of, languages_of_page, with_line, with_line_in_page
 
     files = {name: data for name, data in pack.files.items() if name not in (MANIFEST, SUMS)}
     documents = 0
@@ -74,7 +74,9 @@ def _stamped(pack: WholePack, order: str) -> tuple[dict[str, bytes], int]:
         if name.endswith(".pdf"):
             files[name] = with_line(data, _line(order, language_of(data)), name)
         elif name.endswith(".html"):
-            files[name] = with_line_in_page(data, _line(order, ""))
+            files[name] = with_line_in_page(
+                data, {code: _line(order, code) for code in languages_of_page(data) or ("",)}
+            )
         documents += files[name] is not data
     files[LICENSED_TO] = _leaf(pack.manifest, order)
     return sealed(files, {**pack.manifest, "licensed_to": order}), documents

@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import io
 import math
-from collections.abc import Iterator
+import re
+from collections.abc import Iterator, Mapping
 from html import escape
 from typing import TYPE_CHECKING
 
@@ -25,6 +26,9 @@ SIZE, BASE = 1.6, 6.0
 most printers reach (4.2 mm is usual; common practice, no source)."""
 GREY = 0.45
 _POINTS = 72 / 25.4
+_CHOSEN = re.compile(rb'<div class="in ([a-z]{2})" lang="\1">')
+_ROOT = re.compile(rb"<html\b[^>]*\blang=[\"']([a-z]{2})\b")
+_HEAD = 500
 
 
 def with_line(pdf: bytes, words: str, name: str) -> bytes:
@@ -96,7 +100,19 @@ def _closed(contour: Contour, shift: float) -> Iterator[str]:
     yield "h"
 
 
-def with_line_in_page(html: bytes, words: str) -> bytes:
-    """Return a web page with `words` as its last paragraph: no style or script, so that sums of these stay true."""
+def languages_of_page(html: bytes) -> tuple[str, ...]:
+    """Return the languages of a web page, such as ('en', 'de'): those that it lets choose, else the one it is in."""
+    chosen = tuple(dict.fromkeys(found.decode() for found in _CHOSEN.findall(html)))
+    told = _ROOT.search(html[:_HEAD])
+    return chosen or ((told[1].decode(),) if told else ())
+
+
+def with_line_in_page(html: bytes, lines: Mapping[str, str]) -> bytes:
+    """Return a web page with a last paragraph: words by their languages, shown as the page shows its own.
+
+    No style and no script is added, so that the sums by which a page's policy knows these stay true.
+    """
     head, end, rest = html.rpartition(b"</body>")
-    return head + f"<p><small>{escape(words)}</small></p>\n".encode() + end + rest if end else html
+    one = '<small class="in {0}" lang="{0}">' if len(lines) > 1 else '<small lang="{0}">' if all(lines) else "<small>"
+    said = (f"{one.format(code)}{escape(words)}</small>" for code, words in lines.items())
+    return head + f'<p class="licensed">{"".join(said)}</p>\n'.encode() + end + rest if end else html

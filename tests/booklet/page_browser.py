@@ -11,7 +11,6 @@ from pathlib import Path
 from typing import Any
 
 from browser import page_after, print_page
-from pypdf import PdfReader
 
 _PAGE = """<!DOCTYPE html><meta charset="utf-8"><title>cases</title><pre id="out"></pre>
 <script>{script}</script>
@@ -62,11 +61,11 @@ def driven(page: str, script: str, folder: Path, *, before: str = "", more: tupl
     return answer
 
 
-def printed(page: str, script: str, folder: Path) -> PdfReader:
-    """Return what the browser prints when a script has run in the page."""
+def printed(page: str, script: str, folder: Path) -> bytes:
+    """Return the PDF that the browser prints when a script has run in the page."""
     path, paper = _driven(page, script, folder, ""), folder / "paper.pdf"
     print_page(path, paper, folder / "profile")
-    return PdfReader(paper)
+    return paper.read_bytes()
 
 
 def _driven(page: str, script: str, folder: Path, before: str) -> Path:

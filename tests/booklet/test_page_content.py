@@ -23,11 +23,11 @@ from kitforge.model.plan import Plan
 from kitforge.print.settings import SettingView
 from kitforge_booklet.build import booklet
 from kitforge_booklet.page.document import start_page
-from kitforge_booklet.records import Booklet
+from kitforge_booklet.records import Booklet, DrawingPage
 
 LANGUAGES = ("en", "de")
 OPTIONS = BuildOptions(languages=LANGUAGES)
-LEFT_TO_THE_BOOKLET = {"pack", "use", "drawings", "uncertainty", "scale_bar", "legend", "triangle", "units", "timed_on"}
+LEFT_TO_THE_BOOKLET = {"pack", "use", "uncertainty", "scale_bar", "legend", "triangle", "units", "timed_on"}
 NOT_SHOWN = {"alt", "svg", "uses", "cutter_scale", "machine_key", "per_thousand", "direction", "stick_out", "parts"}
 """Fields of records that the booklet's steps do not show either, or that a screen cannot keep, as a full size."""
 
@@ -62,6 +62,9 @@ def words(value: object) -> Iterator[str]:
         yield value.text
     elif isinstance(value, SettingView):
         yield from words((value.start, value.span.main))
+    elif isinstance(value, DrawingPage):  # a screen keeps no scale
+        facts = tuple(fact for fact in value.facts if fact.value != value.scale)
+        yield from words((value.title, facts, value.picture, value.rows))
     elif is_dataclass(value):
         for field in fields(value):
             if field.name not in NOT_SHOWN:

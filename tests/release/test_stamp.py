@@ -75,7 +75,9 @@ def test_every_page_names_the_order_and_all_else_is_as_it_was(pack: Path, files:
     found = _read(stamp(pack, ORDER).archive)
     assert {name for name in files if found[name] == files[name]} == {"drawings/sign.dxf", "READ-ME-FIRST.txt"}
     assert f"order {ORDER}" in found[LICENSED_TO].decode() and f"Bestellung {ORDER}" in found[LICENSED_TO].decode()
-    assert f"<p><small>Licensed to the buyer of order {ORDER}</small></p>" in found["page.html"].decode()
+    assert (
+        f'<p class="licensed"><small>Licensed to the buyer of order {ORDER}</small></p>' in found["page.html"].decode()
+    )
     for name in ("booklet-a4.pdf", "heft-a4-de.pdf"):
         for page in pikepdf.open(io.BytesIO(found[name])).pages:
             marks = [
@@ -84,6 +86,20 @@ def test_every_page_names_the_order_and_all_else_is_as_it_was(pack: Path, files:
                 if str(one.operator) in ("BMC", "BDC")
             ]
             assert marks[-1] == "/Artifact"
+
+
+def test_a_page_names_the_order_in_its_own_languages_and_keeps_the_sums_of_its_policy(tmp_path: Path) -> None:
+    """start.html of one language and of two: shown with the language that is chosen; neither style nor script added."""
+    body = '<main><div class="in en" lang="en">a</div><div class="in de" lang="de">b</div></main>'
+    both = f'<html lang="en"><head><style>a</style></head><body>{body}<script>1</script></body></html>'.encode()
+    german = b'<!DOCTYPE html>\n<html lang="de"><body>b</body></html>'
+    files = {"start.html": both, "deutsch.html": german}
+    found = _read(stamp(_zip(tmp_path / f"{TOP}.zip", sealed(files, MANIFEST)), ORDER).archive)
+    words = {"en": f"Licensed to the buyer of order {ORDER}", "de": f"Lizenziert für die Bestellung {ORDER}"}
+    said = "".join(f'<small class="in {code}" lang="{code}">{words[code]}</small>' for code in words)
+    line = f'<p class="licensed">{said}</p>\n'
+    assert found["start.html"].decode() == both.decode().replace("</body>", f"{line}</body>")
+    assert f'<p class="licensed"><small lang="de">{words["de"]}</small></p>' in found["deutsch.html"].decode()
 
 
 def _shown(pdf: bytes, folder: Path) -> bytes:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, fields, replace
 from typing import TYPE_CHECKING
 
@@ -73,7 +73,13 @@ def start_page(kit: Kit, plan: Plan, options: BuildOptions, booklets: Mapping[st
     }
     choices = _choices(booklets)
     style = "\n".join(
-        (face_rules(), theme.text("page.css"), *_switches(contents, choices), theme.text("page-theme.css"))
+        (
+            face_rules(),
+            theme.text("page.css"),
+            *_switches(contents, choices),
+            *_names(booklets),
+            theme.text("page-theme.css"),
+        )
     )
     script = script_text(worksheet_script(kit), RECKONING + SCREEN)
     values = {
@@ -104,7 +110,7 @@ def page_theme(name: str) -> Theme:
     """Return a theme with the plain one's page where it has none of its own."""
     theme = load_theme(name)
     plain = load_theme(_PLAIN).files
-    own = {file: data for file, data in plain.items() if file.startswith("page")}
+    own = {file: data for file, data in plain.items() if file.startswith(("page", "contents."))}
     return replace(theme, files={**own, **theme.files})
 
 
@@ -145,3 +151,28 @@ def _switches(contents: list[PageLanguage], choices: tuple[ClassChoice, ...]) ->
     shown = (f"body:has(#k{one.number}:checked) .row:not(.k{one.number}) {{ display: none; }}" for one in choices)
     own = f"body:has(#k{OWN}:checked) :is(.step, .sheet) .row:not(.k{OWN}) {{ display: none; }}"
     return (*spoken, *shown, own)
+
+
+def _names(booklets: Mapping[str, Booklet]) -> Iterator[str]:
+    """Yield the rules that name the columns of settings with their units in each language: once, not cell for cell."""
+    for code, booklet in booklets.items():
+        row = next((row for step in booklet.steps for row in step.rows), None)
+        if row is None:
+            continue
+        with use_language(code):
+            names = (
+                (say("Speed"), say("rpm")),
+                (say("Feed"), row.feed.unit.main),
+                (say("Plunge"), row.plunge.unit.main),
+                (say("Depth per pass"), row.depth.unit.main),
+                (say("Stepover"), row.depth.unit.main),
+                (say("Passes"), ""),
+            )
+        for place, name in enumerate(names, 1):
+            yield f".in.{code} .c{place} {{ --name: {_quoted(' '.join(filter(None, name)))}; }}"
+
+
+def _quoted(text: str) -> str:
+    """Return a text as a string of a style sheet (CSS Syntax Module Level 3, 4.3.5): no sign in it can end one."""
+    signs = (sign if sign not in '"\\<\n\r\f' else f"\\{ord(sign):x} " for sign in text)
+    return f'"{"".join(signs)}"'

@@ -22,7 +22,6 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "last": later("+ one of {depth}"),
         "dial at": later("dial {position}"),
         "yours": later("Yours"),
-        "passes": later("Passes"),
         "no settings": later("No sound settings."),
         "does not fit": later("The kit does not fit"),
         "fits": later("The kit fits"),

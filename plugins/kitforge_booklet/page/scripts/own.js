@@ -154,12 +154,13 @@ const own = (() => {
       return {step, taken, found, row: reckoning.rowOf(found, write)};
     });
     const like = data.library.find((one) => one.key === machine.like);
-    told.unshift(write.say("taken from", {name: write.text(like.name)}));
+    const from = write.say("taken from", {name: write.text(like.name)});
+    told.unshift(from);
     const settings = new Map(steps.filter((one) => one.found).map((one) => [one.step.number, one.found]));
     const known = boards.every((board) => board.same);
     const holding = known ? reckoning.holdingOf(data.setups, settings, write) : [];
     if (!known) told.push(write.say("other hold"));
-    return {refused: [], told, holding, misfits: misfits.map(write.write), machine, steps};
+    return {refused: [], told, taken: from, holding, misfits: misfits.map(write.write), machine, steps};
   };
   return {FIELDS, reckon};
 })();

@@ -26,23 +26,19 @@
   const attempt = (act) => { try { act(); } catch (error) { console.error(error); } };
 
   // One's own settings in the tables of the steps and of the sheet.
-  const cell = (name, unit, view, ruled) => {
-    if (!view) return el("td", {data: {name}}, "–");
+  const cell = (name, view, ruled) => {
+    const className = `c${FIGURES.indexOf(name) + 1}`;
+    if (!view) return el("td", {className}, "–");
     const parts = [el("strong", {textContent: view.start.main})];
     if (view.start.other) parts.push(" ", el("span", {className: "also", textContent: view.start.other}));
     if (view.span) parts.push(" ", el("span", {className: "range", textContent: view.span}));
     if (ruled) parts.push(" ", el("span", {className: "rule", textContent: view.word}));
-    return el("td", {data: {name, unit}}, ...parts);
-  };
-  const unitOf = (name) => {
-    if (name === "speed") return write().say("rpm");
-    const unit = name === "depth" || name === "stepover" ? "mm" : "mm/min";
-    return data.units.first === "in" ? unit.replace("mm", "in") : unit;
+    return el("td", {className}, ...parts);
   };
   const cellsOf = (row, over, ruled) => {
     const {say} = write();
-    const found = FIGURES.filter((name) => name !== "stepover" || over).map((name) => cell(say(name), unitOf(name), row[name], ruled && (name !== "stepover" || (row.stepover && row.stepover.author))));
-    const passes = el("td", {data: {name: say("passes")}}, el("strong", {textContent: row.passes.count}));
+    const found = FIGURES.filter((name) => name !== "stepover" || over).map((name) => cell(name, row[name], ruled && (name !== "stepover" || (row.stepover && row.stepover.author))));
+    const passes = el("td", {className: "c6"}, el("strong", {textContent: row.passes.count}));
     if (row.passes.last) passes.append(" ", el("span", {className: "range", textContent: say("last", {depth: row.passes.last})}));
     return [...found, passes];
   };
@@ -59,12 +55,13 @@
       const tail = sheet ? [] : [el("td", {})];
       body.append(line("", ...lead(), mark(), ...cellsOf(result.row, over, sheet), ...tail));
       body.append(line(" detail", ...lead(), el("td", {colSpan: room, textContent: moreOf(result.row)})));
+      if (sheet) body.querySelector(".named th").append(el("span", {className: `mine k${MINE}`, textContent: moreOf(result.row)}));
     } else {
       const none = el("strong", {textContent: write().say("no settings")});
       body.append(line("", ...lead(), mark(), el("td", {colSpan: room - 1}, none, ` ${result.reasons.join(" ")}`)));
     }
   };
-  const clear = () => document.querySelectorAll(`.row.k${MINE}, details.how`).forEach((one) => one.remove());
+  const clear = () => document.querySelectorAll(`.row.k${MINE}, .mine, details.how`).forEach((one) => one.remove());
 
   const explain = (result, machine) => {
     const {say, four} = write();
@@ -85,6 +82,23 @@
     return how;
   };
 
+  // What the reader wrote, for the printed table: whose figures they are.
+  const written = (form, taken) => {
+    const {say} = write(), unit = form.units === "in" ? "in" : "mm";
+    const told = own.FIELDS.filter(([name]) => form[name]).map(([name, label, , kind]) => [say(label), form[name], kind.startsWith("mm") ? kind.replace("mm", unit) : ""]);
+    Object.values(data.cutters).forEach((cutter, at) => {
+      for (const name of ["diameter", "flutes", "edge", "marked"]) {
+        const text = form[`cutter-${at}-${name}`];
+        if (text) told.push([`${cutter.names[code()]}, ${say(name)}`, text, name === "diameter" || name === "edge" ? unit : ""]);
+      }
+    });
+    data.stock.forEach((stock, at) => {
+      const thickness = form[`stock-${at}-thickness`], wood = data.woods.find((one) => one.key === form[`stock-${at}-wood`]);
+      if (thickness) told.push([`${stock.names[code()]}, ${say("thickness")}`, thickness, unit]);
+      if (wood) told.push([`${stock.names[code()]}, ${say("wood")}`, wood.names[code()], ""]);
+    });
+    return `${say("my machine")}: ${told.map((one) => `${one[0]} ${one.slice(1).join(" ")}`.trim()).join(" · ")}. ${taken}`;
+  };
   const verdicts = el("div", {role: "status", className: "verdicts"});
   const compute = () => {
     const form = keeping.all("form"), {say} = write(), label = document.getElementById("mine");
@@ -103,6 +117,8 @@
     }
     label.hidden = false;
     verdicts.append(el("p", {}, el("strong", {textContent: say(done.misfits.length ? "does not fit" : "fits")})), list([...done.misfits, ...done.told]));
+    const told = document.querySelector(`.in.${code()} .told`);
+    if (told) told.append(" ", el("span", {className: `mine k${MINE}`, textContent: written(form, done.taken)}));
     const held = done.holding.map((one) => {
       const words = one.holds ? one.words : el("strong", {textContent: one.words});
       return el("li", {}, `${one.title}: ${one.heldBy}${one.when ? `, ${one.when}` : ""}: `, words);
