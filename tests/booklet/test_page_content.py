@@ -14,6 +14,7 @@ import lxml.html
 import morris
 import pytest
 from browser import counting_server, page_after
+from lxml import etree
 
 from kitforge.language import use_language
 from kitforge.model.kit import Kit
@@ -116,9 +117,13 @@ def test_every_picture_has_words_and_is_in_the_page_once(page: str, tree: lxml.h
     shown = tree.xpath('//*[local-name()="svg"][@role="img"]')
     assert shown
     assert all(one.get("aria-label", "").strip() for one in shown)
-    used = {one.get("href") for one in tree.xpath("//*[local-name()='use']")}
+    used = Counter(one.get("href") for one in tree.xpath("//*[local-name()='use']"))
     kept = {f"#{one.get('id')}" for one in tree.xpath("//*[local-name()='symbol']")}
-    assert used == kept
+    shared = {f"#{one.get('id')}" for one in tree.xpath("//*[local-name()='defs']/*")}
+    assert used.keys() == kept | shared
+    assert min(used[name] for name in shared) > 1
+    drawn = Counter(etree.tostring(one) for one in tree.xpath("//*[local-name()='symbol']/*[local-name()='path']"))
+    assert [path for path, count in drawn.items() if count > 1 and len(path) > 100] == []
     held = re.findall(r"data:image/[a-z]+;base64,[A-Za-z0-9+/=]+", page)
     assert len(held) == len(set(held))
 
