@@ -18,14 +18,14 @@ from kitforge.print.raster import Raster
 from kitforge.print.svg import Picture, num
 
 
-class Grain(NamedTuple):
+class DotQuality(NamedTuple):
     """Dots across the largest picture, and how finely it is kept (libwebp's quality)."""
 
     widest: int
     quality: int
 
 
-FEW, MANY = Grain(900, 62), Grain(640, 55)
+FEW, MANY = DotQuality(900, 62), DotQuality(640, 55)
 """Chosen by eye at a whole screen's width: a page of many pictures stays small enough to be sent."""
 _MANY = 24
 """With more pictures of dots than that they are kept coarser."""
@@ -70,7 +70,7 @@ def _inner(pictures: Mapping[str, Picture | Raster], shown: Mapping[str, int]) -
     return tuple(src for src in found if src not in shown)
 
 
-def _symbol(picture: Picture | Raster, numbers: Mapping[str, int], number: int, grain: Grain) -> str:
+def _symbol(picture: Picture | Raster, numbers: Mapping[str, int], number: int, grain: DotQuality) -> str:
     width, height = num(picture.width), num(picture.height)
     if isinstance(picture, Raster):
         body = f'<image width="{width}" height="{height}" href="{_address(picture, grain)}"/>'
@@ -102,11 +102,11 @@ def _shared(drawings: str) -> str:
     return f"<defs>{heads}</defs>{_PATH.sub(used, drawings)}"
 
 
-def _address(picture: Raster, grain: Grain) -> str:
+def _address(picture: Raster, grain: DotQuality) -> str:
     return f"data:image/webp;base64,{base64.b64encode(_small(picture, grain)).decode('ascii')}"
 
 
-def _small(picture: Raster, grain: Grain) -> bytes:
+def _small(picture: Raster, grain: DotQuality) -> bytes:
     """Return a picture as WebP, no larger than a screen shows it, kept or made anew."""
     store = current()
     key = store.key("page-webp", picture.data, picture.width, *grain) if store else ""
@@ -118,7 +118,7 @@ def _small(picture: Raster, grain: Grain) -> bytes:
     return found
 
 
-def _encoded(picture: Raster, grain: Grain) -> bytes:
+def _encoded(picture: Raster, grain: DotQuality) -> bytes:
     from PIL import Image
 
     opened = Image.open(io.BytesIO(picture.data))
