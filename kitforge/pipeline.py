@@ -89,7 +89,7 @@ def plan_kit(
     from kitforge.stages.planning import plan
     from kitforge.stages.read import read
     from kitforge.stages.resolve import resolve
-    from kitforge.stages.rungs import with_rungs
+    from kitforge.stages.rungs import rungs_of, with_rungs
 
     progress("read")
     written = read(folder)
@@ -97,17 +97,19 @@ def plan_kit(
     kit = resolve(choose(written, choice), plugins)
     if machine is not None:
         kit = replace(kit, machines=(machine,), machines_named=True)
+    rungs = rungs_of(written, choice, kit, plugins)
+    kit = rungs.kit
     progress("plan")
     planned = plan(kit, plugins)
     if not cutters:
-        return with_rungs(written, choice, kit, planned, plugins)
+        return with_rungs(rungs, kit, planned, plugins)
     from kitforge.planning.own_cutters import refuse_untrue, refuse_without_settings, with_cutters
 
     refuse_untrue(kit, planned, cutters)
     kit = with_cutters(kit, cutters)
     changed = plan(kit, plugins)
     refuse_without_settings(planned, changed, cutters)
-    return with_rungs(written, choice, kit, changed, plugins, cutters)
+    return with_rungs(rungs, kit, changed, plugins, cutters)
 
 
 def check_kit(

@@ -8,7 +8,18 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
-from shapely import Polygon, convex_hull, get_coordinates, get_parts, multipoints, union_all
+from shapely import (
+    Polygon,
+    convex_hull,
+    get_coordinates,
+    get_dimensions,
+    get_parts,
+    intersection,
+    length,
+    linestrings,
+    multipoints,
+    union_all,
+)
 from shapely.affinity import rotate
 from shapely.geometry.base import BaseGeometry
 
@@ -16,6 +27,8 @@ if TYPE_CHECKING:
     Floats = NDArray[np.float64]
 
 _SIMPLER = 0.002
+# Corners nearer than this lie on one line across, and lines are looked at so far beside corners, mm.
+_DIGITS, _HAIR = 5, 1e-5
 
 
 def middles(area: BaseGeometry, along: float, across: float, angle: float = 0.0) -> BaseGeometry:
@@ -31,7 +44,8 @@ def middles(area: BaseGeometry, along: float, across: float, angle: float = 0.0)
         return turned
     corners = np.array([(x * along / 2, y * across / 2) for x in (-1, 1) for y in (-1, 1)])
     points = np.concatenate([starts[:, None] + corners, ends[:, None] + corners], axis=1)
-    return turned.difference(union_all(convex_hull(multipoints(points))))
+    swept = np.asarray(convex_hull(multipoints(points)))
+    return turned.difference(union_all(swept[get_dimensions(swept) == 2]))
 
 
 def _edges(area: BaseGeometry) -> tuple[Floats, Floats]:
@@ -45,6 +59,23 @@ def _edges(area: BaseGeometry) -> tuple[Floats, Floats]:
     if not rings:
         return np.empty((0, 2)), np.empty((0, 2))
     return np.concatenate([ring[:-1] for ring in rings]), np.concatenate([ring[1:] for ring in rings])
+
+
+def widest(area: BaseGeometry, along: float, angle: float = 0.0) -> float:
+    """Return how wide a rectangle can be at most that lies in the area and measures `along` mm, 0 where none does.
+
+    Its first side is turned by `angle` degrees from the x axis. Where the middle of that side may lie is what `middles`
+    leaves for a rectangle of no width; the widest one stands on the longest line across that area. Such lines grow
+    evenly from corner to corner of it, so that the longest one passes through a corner.
+    """
+    room = middles(area, along, 0.0, angle)
+    places = np.unique(np.round(get_coordinates(room)[:, 0], _DIGITS))
+    if not len(places):
+        return 0.0
+    low, high = room.bounds[1] - 1, room.bounds[3] + 1
+    beside = np.unique(np.concatenate([places - _HAIR, places + _HAIR]))
+    lines = linestrings([[(x, low), (x, high)] for x in beside.tolist()])
+    return float(length(get_parts(intersection(lines, room))).max(initial=0.0))
 
 
 def fits(area: BaseGeometry, along: float, across: float, angle: float = 0.0) -> bool:

@@ -220,7 +220,8 @@ class Part:
     """A part: outline and operations in its own coordinates, how many, of which stock, and where on it.
 
     faced: how much facing takes off its top face and its bottom face, mm. piece_of: set where it is one of several
-    pieces that were written once.
+    pieces that were written once. rung_outlines: how it is at other thicknesses of a ladder; the layout has room for
+    all of them.
     """
 
     key: str
@@ -235,6 +236,7 @@ class Part:
     note: str | None = None
     faced: tuple[float, float] = (0.0, 0.0)
     piece_of: PieceOf | None = None
+    rung_outlines: tuple[Path, ...] = ()
 
     @property
     def thickness(self) -> float:

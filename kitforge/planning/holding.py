@@ -25,6 +25,7 @@ from kitforge.model.record import record
 from kitforge.model.settings import DERIVED, CalculationLine, Given, Trail
 from kitforge.model.workshop import HoldDown, HoldKind
 from kitforge.planning.acting import TAPES, acting, frame_group, frame_of, offered, refused
+from kitforge.planning.alike import tabs_of_another
 from kitforge.planning.fasteners import as_driven
 from kitforge.planning.pieces import divided_by, skin_runs
 from kitforge.planning.tab_load import TabLoad, utmost
@@ -216,16 +217,19 @@ def keeps_of_step(setup: Setup, step: Step) -> Kept | None:
     return min(kept, key=lambda one: one.sideways, default=None)
 
 
-def with_enough_tabs(step: Step, settings: Sequence[StepSettings]) -> Step:
+def with_enough_tabs(step: Step, settings: Sequence[StepSettings], like: Step | None = None) -> Step:
     """Return the step with tabs that bear the hardest cut of all machine classes, unless the author placed them.
 
-    Where no tabs do that the plan can choose, they are the best ones; the check of the hold-downs says so.
+    like: the same step at another thickness, whose tabs stay where they bear this one too. Where no tabs do that the
+    plan can choose, they are the best ones; the check of the hold-downs says so.
     """
     hold = step.operation.hold
     if not isinstance(hold, Tabs) or hold.at or not step.tabs or not settings:
         return step
     load = TabLoad(max(one.pull[0] for one in settings), max(one.pull[1] for one in settings), step.part.stock)
-    return replace(step, tabs=place_tabs(step.operation, step.cutter, load, step.cut))
+    kept = tabs_of_another(step, like, load)
+    tabs = place_tabs(step.operation, step.cutter, load, step.cut) if kept is None else kept
+    return replace(step, tabs=tabs)
 
 
 def tabs_that_bear(step: Step, sideways: float, upwards: float) -> Tabs | None:

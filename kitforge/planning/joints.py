@@ -10,9 +10,8 @@ from shapely import LineString, MultiPolygon, Polygon, box, get_coordinates
 from shapely import Point as Place
 from shapely.geometry.base import BaseGeometry
 
-from kitforge.geometry.boxfit import direction_of, fits
+from kitforge.geometry.boxfit import direction_of, fits, widest
 from kitforge.geometry.region import reached, union
-from kitforge.geometry.search import largest
 from kitforge.model.kit import Kit, Operation, OperationKind, Part, Side, Spot
 from kitforge.model.messages import later
 from kitforge.model.needs import JointNeed
@@ -22,7 +21,6 @@ from kitforge.planning.areas import filled, multi
 EXACT = 0.005
 """Play may be this much beside its limits, mm: rounding of the figures."""
 
-_FINE = 0.001
 _LONG = 10_000.0
 
 
@@ -103,10 +101,10 @@ def _slot(piece: Polygon, free: MultiPolygon, need: JointNeed, thick: float, rad
     room = union(cut) if cut else multi([])
     tenon = max(need.width, thick) if need.width is not None else max(long / 2, long - 6 * radius)
     edge = min(need.width, thick) if need.width is not None else thick
-    width = largest(lambda size: fits(room, tenon, size, angle), 2 * long, _FINE)
+    width = widest(room, tenon, angle)
     found = [JointFit(later("width"), width, edge)]
     if need.width is not None:
-        length = largest(lambda size: fits(room, size, edge, angle), 2 * long, _FINE)
+        length = widest(room, edge, angle + 90)
         found.append(JointFit(later("length"), length, tenon))
     middle = piece.centroid
     least = need.clearance[0] - EXACT
@@ -127,7 +125,7 @@ def _notch(free: MultiPolygon, sharp: MultiPolygon, at: Spot, depth: float, thic
     width, middle = math.hypot(x1 - x0, y1 - y0), ((x0 + x1) / 2, (y0 + y1) / 2)
     bottom, up = _closed_end(area, middle, angle)
     wanted = _between_walls(area, angle, width + 4 * radius, (bottom, up, depth))
-    taken = largest(lambda size: fits(wanted, size, depth - 4 * EXACT, angle), 2 * width, _FINE)
+    taken = widest(wanted, depth - 4 * EXACT, angle + 90)
     ideal = _between_walls(sharp, angle, width + 4 * radius, (bottom, up, depth))
     return Slot(middle, (JointFit(later("width"), taken, thick),), fits(ideal, thick, depth - 4 * EXACT, angle))
 

@@ -6,6 +6,8 @@ from collections import defaultdict
 from collections.abc import Sequence
 
 from kitforge.model.kit import Kit, OperationKind, Part, Stock
+from kitforge.model.path import Path
+from kitforge.model.piece import Bounds
 from kitforge.model.plan import Placement, Sheet
 from kitforge.planning.rectangles import packed
 
@@ -38,6 +40,11 @@ def spacing_for(parts: Sequence[Part]) -> float:
     return 2 * max(profiles, default=0.0) + WEB
 
 
+def outlines_of(part: Part) -> tuple[Path, ...]:
+    """Return the outline of a part as drawn, and those at other thicknesses of a ladder."""
+    return (part.outline, *part.rung_outlines)
+
+
 def _sheets(stock: Stock, parts: Sequence[Part]) -> list[Sheet]:
     placed = [_at(part, copy, *place) for part in parts for copy, place in enumerate(part.places[: part.count], 1)]
     loose = [(part, copy) for part in parts for copy in range(len(part.places) + 1, part.count + 1)]
@@ -67,7 +74,7 @@ def _packed(
 ) -> tuple[list[tuple[Placement, ...]], tuple[str, ...]]:
     """Return the placements sheet by sheet, and the parts that are too large for the stock."""
     room = stock.length - 2 * stock.margin + gap, stock.width - 2 * stock.margin + gap
-    boxes = [part.outline.bounds for part, _copy in loose]
+    boxes = [Bounds.around(path.bounds for path in outlines_of(part)) for part, _copy in loose]
     spots = packed([(box.right - box.left + gap, box.top - box.bottom + gap) for box in boxes], room)
     sheets: dict[int, list[Placement]] = defaultdict(list)
     for (part, copy), box, spot in zip(loose, boxes, spots, strict=True):

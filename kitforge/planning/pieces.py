@@ -90,11 +90,12 @@ class _Wood:
 
     def after(self, step: Step) -> Division:
         """Cut a step and return what is left."""
-        runs, tabs = self.sheet.runs(step), _tab_shapes(step)
-        new = [one.placed(run) for one in _removed_by(step, tabs) for run in runs] if runs else []
+        runs, cut = self.sheet.runs(step), sound(step.cut) if step.cut is not None else multi([])
+        tabs = _tab_shapes(step, cut)
+        new = [one.placed(run) for one in _removed_by(step, tabs, cut) for run in runs] if runs else []
         gone = [area for one in new for area in self._meets(one, step.face)]
         self.removed[step.face] += new
-        left = [_placed_bridge(bridge, run) for bridge in _bridges_of(step, tabs) for run in runs]
+        left = [_placed_bridge(bridge, run) for bridge in _bridges_of(step, tabs, cut) for run in runs]
         self._keep_bridges(gone, left)
         if gone or left or not self.pieces:
             self._divide([*gone, *(bridge.shape for bridge in left if bridge.shape is not None)], step.leave_walls)
@@ -204,11 +205,10 @@ def _whole(stock: Stock) -> Polygon:
     return box(0, 0, stock.length, stock.width)
 
 
-def _removed_by(step: Step, tabs: Sequence[tuple[TabPlace, Polygon]]) -> list[_Removed]:
+def _removed_by(step: Step, tabs: Sequence[tuple[TabPlace, Polygon]], cut: MultiPolygon) -> list[_Removed]:
     """Return what a step takes away in its own coordinates: at full depth, and less over its tabs."""
-    if step.cut is None or step.cut.is_empty:
+    if cut.is_empty:
         return []
-    cut = sound(step.cut)
     if not tabs:
         return [_Removed(step, step.tip, cut)]
     lifted = united([shape for _tab, shape in tabs])
@@ -216,16 +216,16 @@ def _removed_by(step: Step, tabs: Sequence[tuple[TabPlace, Polygon]]) -> list[_R
     return [_Removed(step, step.tip, multi([cut.difference(lifted.buffer(_CHORD))])), _Removed(step, over, lifted)]
 
 
-def _tab_shapes(step: Step) -> list[tuple[TabPlace, Polygon]]:
+def _tab_shapes(step: Step, cut: MultiPolygon) -> list[tuple[TabPlace, Polygon]]:
     """Return the tabs of a step as they are left: what no run at full depth takes away."""
-    if not step.tabs or not step.through or step.cut is None or step.travel is None:
+    if not step.tabs or not step.through or cut.is_empty or step.travel is None:
         return []
     below, over = split_at_tabs(step.travel.chains, step.tabs, step.cutter.radius, step.leave_walls)
     if not over:
         return []
     # drawn a hair wider, so that no slivers stay along the walls
     full = union_all([LineString(chain).buffer(step.cutter.radius + 0.01) for chain in below if len(chain) > 1])
-    stubs = [part for part in get_parts(multi([sound(step.cut).difference(full)])) if part.area > 1.0]
+    stubs = [part for part in get_parts(multi([cut.difference(full)])) if part.area > 1.0]
     found = []
     for tab in step.tabs:
         near = min(stubs, key=lambda stub: stub.distance(Point(tab.x, tab.y)), default=None)
@@ -234,14 +234,14 @@ def _tab_shapes(step: Step) -> list[tuple[TabPlace, Polygon]]:
     return found
 
 
-def _bridges_of(step: Step, tabs: Sequence[tuple[TabPlace, Polygon]]) -> list[Bridge]:
+def _bridges_of(step: Step, tabs: Sequence[tuple[TabPlace, Polygon]], cut: MultiPolygon) -> list[Bridge]:
     """Return the bridges that a step leaves, in its own coordinates: tabs of a through cut, and skins."""
     kerf = step.cutter.diameter
-    if isinstance(step.operation.hold, OnionSkin) and step.operation.through and step.cut is not None:
+    if isinstance(step.operation.hold, OnionSkin) and step.operation.through:
         skin = step.operation.skin
         if step.depth < step.wood - skin - ROUNDING:
             return []
-        middles = [(part.representative_point(), part) for part in get_parts(sound(step.cut))]
+        middles = [(part.representative_point(), part) for part in get_parts(cut)]
         return [Bridge(step.key, at.x, at.y, 0.0, skin, kerf, True, shape=part) for at, part in middles]
     return [
         Bridge(step.key, tab.x, tab.y, tab.angle, tab.height, kerf, False, over=(tab.width,), shape=shape)

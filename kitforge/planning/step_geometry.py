@@ -7,17 +7,23 @@ from dataclasses import replace
 from kitforge.model.kit import Kit
 from kitforge.model.plan import Step
 from kitforge.model.step_geometry import StepGeometry
+from kitforge.planning.alike import alike
 from kitforge.planning.retention import retention_of
 from kitforge.planning.room import places_of, room_of
 from kitforge.planning.visits import visits_of
 
 
-def with_geometry(kit: Kit, step: Step) -> Step:
-    """Return a step with the geometry that its settings need."""
-    return replace(step, geometry=step_geometry_of(kit, step))
+def with_geometry(kit: Kit, step: Step, like: Step | None = None) -> Step:
+    """Return a step with the geometry that its settings need; like: the same step at another thickness."""
+    return replace(step, geometry=step_geometry_of(kit, step, like))
 
 
-def step_geometry_of(kit: Kit, step: Step) -> StepGeometry:
-    """Return the room, the visits and the retention of a step of a kit. Raises KeyError for a face without a setup."""
+def step_geometry_of(kit: Kit, step: Step, like: Step | None = None) -> StepGeometry:
+    """Return the room, the visits and the retention of a step of a kit. Raises KeyError for a face without a setup.
+
+    like: the same step at another thickness; what keeps a piece is worked out once for both.
+    """
     places = places_of(step)
-    return StepGeometry(room_of(step, places), visits_of(step, places), retention_of(kit, step))
+    known = like.geometry if like is not None and alike(step, like) else None
+    kept = retention_of(kit, step) if known is None else known.retention
+    return StepGeometry(room_of(step, places), visits_of(step, places), kept)

@@ -82,7 +82,7 @@ def place_tabs(
     if not isinstance(hold, Tabs) or not closed:
         return ()
     if hold.at:
-        return tuple(_nearest(point, closed, hold) for point in hold.at)
+        return tuple(nearest_tab(point, closed, hold)[1] for point in hold.at)
     tabs: list[TabPlace] = []
     for path in closed:
         tabs += _on_loop(operation, hold, cutter, path, load, cut)
@@ -339,10 +339,11 @@ def _tab(path: Path, distance: float, hold: Tabs) -> TabPlace:
     return TabPlace(station.x, station.y, math.degrees(math.atan2(station.dy, station.dx)), hold.width, hold.height)
 
 
-def _nearest(point: tuple[float, float], paths: Sequence[Path], hold: Tabs) -> TabPlace:
-    lines = [(path, LineString(path.flatten())) for path in paths]
-    path, line = min(lines, key=lambda pair: pair[1].distance(Point(point)))
-    return _tab(path, line.project(Point(point)), hold)
+def nearest_tab(point: tuple[float, float], paths: Sequence[Path], hold: Tabs) -> tuple[int, TabPlace]:
+    """Return the tab on the paths that is nearest to a point, with the index of its path."""
+    spot, lines = Point(point), [LineString(path.flatten()) for path in paths]
+    index = min(range(len(paths)), key=lambda number: lines[number].distance(spot))
+    return index, _tab(paths[index], lines[index].project(spot), hold)
 
 
 def split_at_tabs(

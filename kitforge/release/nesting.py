@@ -68,10 +68,12 @@ def _without_lock(folder: Path, plugins: Plugins, choice: KitChoice) -> Kit:
     from kitforge.stages.choosing import choose
     from kitforge.stages.read import read
     from kitforge.stages.resolve import resolve
+    from kitforge.stages.rungs import rungs_of
 
     written = choose(read(folder), choice)
     files = {name: data for name, data in written.files.items() if name != layout_file(written.family.chosen)}
-    return resolve(replace(written, files=files), plugins)
+    written = replace(written, files=files)
+    return rungs_of(written, choice, resolve(written, plugins), plugins).kit
 
 
 def _errors(kit: Kit, plugins: Plugins) -> list[Finding]:

@@ -39,14 +39,18 @@ if TYPE_CHECKING:
 Outcome = StepSettings | BlockedStep
 
 
-def plan(kit: Kit, plugins: Plugins) -> Plan:
-    """Return the plan of a kit: layout, steps in order, and the settings of every step on every machine class."""
+def plan(kit: Kit, plugins: Plugins, like: Plan | None = None) -> Plan:
+    """Return the plan of a kit: layout, steps in order, and the settings of every step on every machine class.
+
+    like: the plan of the same kit at another thickness; tabs and what they keep are taken from there where they do.
+    """
+    known = {step.key: step for step in like.steps} if like is not None else {}
     sheets = lay_out(kit)
     unordered = [replace(step, copies=_times(step, sheets)) for step in steps_of(kit)]
     turns = turns_of(kit, unordered, sheets)
-    steps = [with_geometry(kit, step) for step in numbered(turns, unordered)]
+    steps = [with_geometry(kit, step, known.get(step.key)) for step in numbered(turns, unordered)]
     outcomes = {machine.key: _outcomes(kit, steps, machine, plugins) for machine in kit.machines}
-    steps = [with_enough_tabs(step, _settings_of(step, outcomes.values())) for step in steps]
+    steps = [with_enough_tabs(step, _settings_of(step, outcomes.values()), known.get(step.key)) for step in steps]
     setups = with_pieces(kit, [_setup(kit, turn, turns[:number]) for number, turn in enumerate(turns)], steps)
     machines = tuple(_machine_plan(machine, outcomes[machine.key], sheets, steps, setups) for machine in kit.machines)
     ready = prepared(kit, sheets)

@@ -13,6 +13,10 @@ from kitforge.model.findings import Finding, Severity
 from kitforge.model.layout import LaidSheet
 from kitforge.model.messages import mm, msg
 from kitforge.model.plan import Rung
+from kitforge.model.record import record
+from kitforge.planning.nesting.records import Laid
+from kitforge.planning.nesting.task import parts_of, to_search, wanted_of
+from kitforge.planning.nesting.verified import faults
 from kitforge.stages.choosing import choose
 from kitforge.stages.one_fault import each_once
 from kitforge.stages.planning import plan as plan_stage
@@ -21,6 +25,7 @@ from kitforge.stages.resolve import resolve
 if TYPE_CHECKING:
     from kitforge.model.family import KitChoice
     from kitforge.model.kit import Cutter, Kit, Part, Stock
+    from kitforge.model.path import Path
     from kitforge.model.plan import Plan
     from kitforge.plugins import Plugins
     from kitforge.stages.read import ReadKit
@@ -28,38 +33,61 @@ if TYPE_CHECKING:
 _SAME = 1e-6
 
 
-def with_rungs(
-    read_kit: ReadKit, choice: KitChoice, kit: Kit, plan: Plan, plugins: Plugins, cutters: Sequence[Cutter] = ()
-) -> tuple[Kit, Plan]:
-    """Return a planned kit with its rungs; what keeps one from being drawn is among the problems of the kit.
+@record
+class ResolvedRungs:
+    """A kit with the outlines that its parts have at other thicknesses, and that kit at each of these.
 
-    Every rung keeps the layout, so that the screws, the zero and the pictures of the one booklet hold for all.
+    problems: what keeps a rung from being drawn.
     """
-    rungs: list[Rung] = []
+
+    kit: Kit
+    others: tuple[tuple[Stock, float, Kit], ...] = ()
+    problems: tuple[Finding, ...] = ()
+
+
+def rungs_of(read_kit: ReadKit, choice: KitChoice, kit: Kit, plugins: Plugins) -> ResolvedRungs:
+    """Return a resolved kit with what it is at every rung of its ladders, the one that is drawn among them."""
+    others: list[tuple[Stock, float, Kit]] = []
     problems: list[Finding] = []
-    rest = (read_kit, choice, kit, plugins, cutters)
     for stock in kit.stock.values():
         for thickness in stock.ladder.rungs if stock.ladder else ():
             try:
-                rungs.append(_rung(rest, plan, stock, thickness))
+                others.append((stock, thickness, _at_rung(read_kit, choice, kit, plugins, stock, thickness)))
             except UnreadableKitError as error:
                 problems += [_at(thickness, one) for one in error.problems]
-        own = [rung for rung in rungs if rung.stock == stock.key]
+    return ResolvedRungs(
+        _with_outlines(kit, [one for _stock, _thickness, one in others]), tuple(others), tuple(problems)
+    )
+
+
+def with_rungs(
+    rungs: ResolvedRungs, kit: Kit, plan: Plan, plugins: Plugins, cutters: Sequence[Cutter] = ()
+) -> tuple[Kit, Plan]:
+    """Return a planned kit with its rungs; what keeps one from being drawn is among the problems of the kit.
+
+    Every rung keeps the layout, so that the screws, the zero and the pictures of the one booklet hold for all; it is
+    measured anew on the outlines of each.
+    """
+    planned: list[Rung] = []
+    problems: list[Finding] = list(rungs.problems)
+    for stock, thickness, other in rungs.others:
+        if abs(thickness - stock.actual) < _SAME:
+            planned.append(Rung(stock.key, thickness, kit, plan))
+            continue
+        rung = _planned(stock, thickness, other, kit, plan, plugins, cutters)
+        problems += [_at(thickness, one) for one in _misfits(rung, stock)]
+        planned.append(rung)
+    for stock in kit.stock.values():
+        own = [rung for rung in planned if rung.stock == stock.key]
         if stock.ladder and own and not any(_moves(kit, rung.kit) for rung in own):
             problems.append(_still(stock))
-    return replace(kit, problems=(*kit.problems, *problems)), replace(plan, rungs=tuple(rungs))
+    return replace(kit, problems=(*kit.problems, *problems)), replace(plan, rungs=tuple(planned))
 
 
-_Rest = tuple["ReadKit", "KitChoice", "Kit", "Plugins", "Sequence[Cutter]"]
-
-
-def _rung(rest: _Rest, plan: Plan, stock: Stock, thickness: float) -> Rung:
-    from kitforge.planning.own_cutters import with_cutters
-
-    read_kit, choice, kit, plugins, cutters = rest
+def _at_rung(read_kit: ReadKit, choice: KitChoice, kit: Kit, plugins: Plugins, stock: Stock, thickness: float) -> Kit:
     assert stock.ladder is not None
     if abs(thickness - stock.actual) < _SAME:
-        return Rung(stock.key, thickness, kit, plan)
+        return kit
     values = tuple(one for one in choice.values if one[0] != stock.ladder.of)
     chosen = replace(choice, values=(*values, (stock.ladder.of, f"{thickness} mm")))
     found = resolve(choose(read_kit, chosen), plugins)
@@ -67,10 +95,48 @@ def _rung(rest: _Rest, plan: Plan, stock: Stock, thickness: float) -> Rung:
         said = msg("The actual thickness of the stock is then {actual}.", actual=mm(found.stock[stock.key].actual))
         advice = msg("Write `actual: {name}`, so that every rung is a thickness of the stock.", name=stock.ladder.of)
         raise UnreadableKitError([kinds.LADDER_UNFIT.new(said, advice, source=stock.ladder.source)])
+    return found
+
+
+def _with_outlines(kit: Kit, others: Sequence[Kit]) -> Kit:
+    """Return the kit with the outlines of its parts in other kits, those that differ, each once."""
+    if all(other is kit for other in others):
+        return kit
+    found: dict[str, dict[Path, None]] = {part.key: {} for part in kit.parts}
+    for other in others:
+        for part in other.parts:
+            found.get(part.key, {})[part.outline] = None
+    parts = (
+        replace(part, rung_outlines=tuple(one for one in found[part.key] if one != part.outline)) for part in kit.parts
+    )
+    return replace(kit, parts=tuple(parts))
+
+
+def _planned(
+    stock: Stock, thickness: float, other: Kit, kit: Kit, plan: Plan, plugins: Plugins, cutters: Sequence[Cutter]
+) -> Rung:
+    from kitforge.planning.own_cutters import with_cutters
+
     sheets = tuple(LaidSheet(one.stock.key, one.number, one.placements) for one in plan.sheets if not one.overflow)
-    found = replace(found, layout=sheets, machines=kit.machines)
+    found = replace(other, layout=sheets, machines=kit.machines)
     found = with_cutters(found, cutters) if cutters else found
-    return Rung(stock.key, thickness, found, plan_stage(found, plugins))
+    return Rung(stock.key, thickness, found, plan_stage(found, plugins, plan))
+
+
+def _misfits(rung: Rung, stock: Stock) -> Iterator[Finding]:
+    """Yield what forbids the layout on the outlines of a rung: gaps, edges, places kept free."""
+    assert stock.ladder is not None
+    sheets = [sheet for sheet in rung.kit.layout if sheet.stock == stock.key]
+    parts = parts_of(rung.kit).get(stock.key, [])
+    if not sheets or not to_search(parts):
+        return
+    wanted = wanted_of(rung.kit, rung.kit.stock[stock.key], parts, len(sheets))
+    for why in faults(wanted, Laid(tuple(sheet.placements for sheet in sheets))):
+        yield kinds.LAYOUT_UNFIT.new(
+            msg("The layout of all thicknesses cannot be cut: {why}.", why=why),
+            msg("Nest again with `kitforge nest`, or use larger stock."),
+            source=stock.ladder.source,
+        )
 
 
 def _moves(kit: Kit, other: Kit) -> bool:

@@ -5,6 +5,8 @@ Slots are measured on the DXF as it is written, by ezdxf, which shares nothing w
 
 from __future__ import annotations
 
+import itertools
+import math
 from pathlib import Path
 
 import ezdxf
@@ -13,9 +15,11 @@ import pytest
 from kitforge.api import check
 from kitforge.language import use_language
 from kitforge.model.errors import UnreadableKitError
+from kitforge.model.layout import LaidSheet, Placement
 from kitforge.model.pack import BuildOptions
 from kitforge.pipeline import CheckedKit
 from kitforge.planning.layers import drawings_by_folder
+from kitforge.planning.nesting.locked import LockedLayout, made_for, text_of
 from kitforge.print.figures import units_for
 from kitforge_booklet.setting_up import preparations
 from kitforge_dxf import kitforge_render as dxf_files
@@ -197,3 +201,46 @@ def test_a_rung_that_the_cutter_cannot_make_is_told(tmp_path: Path, relief: str,
     errors = [str(one.message) for one in found.findings if one.severity == "error"]
     assert any(one.startswith("At 5.6 mm:") for one in errors)
     assert not any(one.startswith("At 6.4 mm:") for one in errors)
+
+
+def test_tabs_stay_where_the_booklet_shows_them(rack: CheckedKit) -> None:
+    """No tab moves by more than the thickness does, so that one picture holds for all rungs."""
+    drawn = {step.key: step.tabs for step in rack.plan.steps}
+    assert any(drawn.values())
+    for rung in rack.plan.rungs:
+        for step in rung.plan.steps:
+            pairs = list(zip(step.tabs, drawn[step.key], strict=True))
+            assert all(math.dist((a.x, a.y), (b.x, b.y)) < 1 for a, b in pairs)
+
+
+GROWS = (
+    ("outline: {rectangle: {size: [120 mm, 70 mm]}}", "outline: {rectangle: {size: [= 60 mm + 10 * ply, 70 mm]}}"),
+    ("centre: [60 mm, 20 mm], size: [60 mm, slot]", "centre: [45 mm, 20 mm], size: [60 mm, slot]"),
+    ("centre: [60 mm, 50 mm], size: [60 mm, slot]", "centre: [45 mm, 50 mm], size: [60 mm, slot]"),
+)
+
+
+def test_the_layout_has_room_for_the_thickest(tmp_path: Path) -> None:
+    """Independent library: shapely. A base that grows by 10 mm for each mm of thickness keeps its gap at every rung."""
+    found = _kit(tmp_path, *GROWS)
+    assert not found.fails(strict=True)
+    for rung in found.plan.rungs:
+        for sheet in rung.plan.sheets:
+            lying = [place.shape(rung.kit.part(place.part).outline.to_polygon()) for place in sheet.placements]
+            gaps = [one.distance(other) for one, other in itertools.combinations(lying, 2)]
+            assert min(gaps) >= 2 * 25.4 / 8 + 6 - 1e-6
+
+
+def test_a_layout_that_a_thicker_rung_does_not_keep_is_refused(tmp_path: Path) -> None:
+    """Laid out in layout.lock for the drawn thickness alone: 4 mm too near to each other at the thickest."""
+    found = _kit(tmp_path, *GROWS)
+    gap = 2 * 25.4 / 8 + 6
+    places = (
+        Placement("base", 1, 10.0, 10.0),
+        Placement("leaf", 1, 10 + 120 + gap, 10.0),
+        Placement("leaf", 2, 10 + 120 + gap + 59.8 + gap, 10.0),
+    )
+    lock = LockedLayout((LaidSheet("sheet", 1, places),), made_for(found.kit, ["sheet"]), "by hand")
+    (tmp_path / "layout.lock").write_bytes(text_of(lock).encode())
+    told = [str(one.message) for one in check(tmp_path).findings if one.code == "layout-unfit"]
+    assert [one.partition(":")[0] for one in told] == ["At 6.2 mm", "At 6.4 mm"]

@@ -9,8 +9,11 @@ import pytest
 from builders import HERE, cutter, drilled, freed, groove, kit, operation, outside, part, planned, pocket, setup, stock
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
+from shapely import Point, box
+from shapely.affinity import rotate
+from shapely.geometry.base import BaseGeometry
 
-from kitforge.geometry.boxfit import fits, middles
+from kitforge.geometry.boxfit import fits, middles, widest
 from kitforge.geometry.region import offset
 from kitforge.geometry.shapes import circle, polyline, rectangle
 from kitforge.model.findings import Finding
@@ -371,3 +374,26 @@ def test_a_seat_is_measured_on_its_own_feature_alone() -> None:
     both = kit(freed(pocket(ROUND, depth=8), drilled((150, 100), depth=4)))
     floors = [floors_of(own.parts[0], planned(own), "pocket-1") for own in (alone, both)]
     assert floors[0][0].equals(floors[1][0])
+
+
+@settings(max_examples=25, deadline=None)
+@given(st.floats(20, 90), st.floats(3, 18), st.floats(0, 180), st.floats(0.5, 3.0), st.floats(0.2, 0.95))
+def test_the_widest_rectangle_is_where_fitting_ends(
+    long: float, wide: float, angle: float, radius: float, share: float
+) -> None:
+    """Closed form: a slot with dog-bones is as wide as drawn beside them; a little more no longer fits."""
+    slot: BaseGeometry = box(-long / 2, -wide / 2, long / 2, wide / 2)
+    eaten = min(radius, wide / 4)
+    for x in (-long / 2, long / 2):
+        for y in (-wide / 2, wide / 2):
+            slot = slot.union(Point(x, y).buffer(eaten))
+    turned = rotate(slot, angle, origin=(0, 0))
+    tenon = share * long + (0.0 if share * long > 2 * eaten else 2 * eaten)
+    found = widest(turned, tenon, angle)
+    assert found == pytest.approx(wide, abs=0.01)
+    assert fits(turned, tenon, found - 0.004, angle)
+    assert not fits(turned, tenon, found + 0.004, angle)
+
+
+def test_nothing_fits_where_the_area_is_too_short() -> None:
+    assert widest(box(0, 0, 20, 5), 21.0) == 0.0

@@ -144,6 +144,8 @@ def made_for(kit: Kit, stocks: Sequence[str]) -> str:
         stock, parts = kit.stock[key], parts_of(kit).get(key, [])
         sizes = (stock.length, stock.width, stock.margin, spacing_for(parts))
         told.update(repr((key, [f"{size:.2f}" for size in sizes], stock.grain.value)).encode())
+        if stock.ladder is not None:
+            told.update(repr(stock.ladder.rungs).encode())
         for at, away in kept_out_of(kit, stock, parts):
             told.update(f"{at.wkt} {away:.2f}".encode())
         for part in parts:

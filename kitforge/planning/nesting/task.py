@@ -9,9 +9,10 @@ from typing import TYPE_CHECKING
 
 from kitforge.model.kit import Grain, Kit, Part, Stock
 from kitforge.model.layout import LaidSheet, Placement
+from kitforge.model.piece import Bounds
 from kitforge.planning.areas import filled
 from kitforge.planning.fasteners import FASTENED, placed_hold_downs
-from kitforge.planning.layout import WEB, spacing_for
+from kitforge.planning.layout import WEB, outlines_of, spacing_for
 from kitforge.planning.nesting.records import ALL_TURNS, GRAIN_TURNS, Copies, Laid, LayoutTask, Room
 from kitforge.planning.rectangles import shortened
 
@@ -54,7 +55,7 @@ def wanted_of(kit: Kit, stock: Stock, parts: Sequence[Part], rooms: int) -> Layo
             for number in range(1, rooms + 1)
         ),
         tuple(
-            Copies(part.key, (part.outline,), tuple(range(len(part.places) + 1, part.count + 1)))
+            Copies(part.key, outlines_of(part), tuple(range(len(part.places) + 1, part.count + 1)))
             for part in parts
             if part.count > len(part.places)
         ),
@@ -90,14 +91,14 @@ def rectangles_of(kit: Kit, stock: Stock, parts: Sequence[Part]) -> Laid:
     """Return candidate zero: the parts as rectangles, none turned, on as short a piece as they need."""
     gap = spacing_for(parts)
     copies = [(part, copy) for part in parts for copy in range(len(part.places) + 1, part.count + 1)]
-    sizes = [(part.outline.bounds.width + gap, part.outline.bounds.height + gap) for part, _copy in copies]
+    boxes = [Bounds.around(path.bounds for path in outlines_of(part)) for part, _copy in copies]
+    sizes = [(box.width + gap, box.height + gap) for box in boxes]
     spots = shortened(sizes, (stock.length - 2 * stock.margin + gap, stock.width - 2 * stock.margin + gap))
     fixed = wanted_of(kit, stock, parts, 1).rooms[0].fixed
     rows: dict[int, list[Placement]] = defaultdict(list)
     rows[0] = list(fixed)
-    for (part, copy), spot in zip(copies, spots, strict=True):
+    for (part, copy), box, spot in zip(copies, boxes, spots, strict=True):
         if spot is not None:
-            box = part.outline.bounds
             # on a hundredth, towards the inside of the gap that is kept either way
             x, y = (math.floor(value * 100 + 0.5) / 100 for value in (
                 spot.x + stock.margin - box.left, spot.y + stock.margin - box.bottom
