@@ -90,11 +90,12 @@ def plan_kit(
     from kitforge.stages.read import read
     from kitforge.stages.resolve import resolve
     from kitforge.stages.rungs import rungs_of, with_rungs
+    from kitforge.stages.same_parts import with_same
 
     progress("read")
     written = read(folder)
     progress("resolve")
-    kit = resolve(choose(written, choice), plugins)
+    kit = with_same(written, choice, resolve(choose(written, choice), plugins), plugins)
     if machine is not None:
         kit = replace(kit, machines=(machine,), machines_named=True)
     rungs = rungs_of(written, choice, kit, plugins)

@@ -38,6 +38,7 @@ WRONG_VALUE = FindingType("wrong-value", Severity.ERROR, "A value that does not 
 UNKNOWN_NAME = FindingType("unknown-name", Severity.ERROR, "A name that nothing in the kit or the workshop tables has.")
 FORMER_NAME = FindingType("former-name", Severity.NOTE, "A name from older kits that is called something else now.")
 DUPLICATE_NAME = FindingType("duplicate-name", Severity.ERROR, "Two operations of a part, or two parts, have one name.")
+SAME_DIFFERS = FindingType("same-differs", Severity.ERROR, "A part that must be the same in all sizes is not.")
 BAD_EXPRESSION = FindingType("bad-expression", Severity.ERROR, "An expression cannot be worked out.")
 BAD_NUMBER = FindingType("bad-number", Severity.ERROR, "A number that cannot be, such as a negative diameter.")
 BAD_DATE = FindingType("bad-date", Severity.ERROR, "A date that is not in the calendar.")

@@ -7,7 +7,7 @@ from typing import Literal
 from pydantic import Field
 
 from kitforge.definition.shapes import Entry
-from kitforge.definition.values import ParameterName, Raw, Title, Words
+from kitforge.definition.values import Key, ParameterName, Raw, Title, Words
 
 MOST_SIZES = 12
 """Sizes of one kit; each is checked, cut and printed by itself (a bound of taste, no source)."""
@@ -34,4 +34,7 @@ class ReleaseEntry(Entry):
 
     sizes: Literal["each", "together", "both"] = Field(
         default="each", description="A pack for each size, one with all of them, or both."
+    )
+    same: list[Key] = Field(
+        default=[], max_length=200, description="Parts that must be the same in all sizes, so that they can be swapped."
     )

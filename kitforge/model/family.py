@@ -44,7 +44,7 @@ class Size:
 class Family:
     """The sizes of a kit, in the order written; empty for a kit of one size. chosen: the key of the one that it is.
 
-    title: of the kit, without the size.
+    title: of the kit, without the size. same: parts that must be the same in all sizes, and where that is written.
 
     values: parameters that the call set, as given; texts of an order are left empty there. order: as in `KitChoice`.
     """
@@ -54,6 +54,7 @@ class Family:
     values: tuple[tuple[str, Written], ...] = ()
     order: str = ""
     title: str = ""
+    same: tuple[tuple[str, Source], ...] = ()
 
     @property
     def size(self) -> Size | None:

@@ -39,7 +39,9 @@ def choose(read_kit: ReadKit, choice: KitChoice) -> ReadKit:
     choosing.set_by_call(choice.values)
     if choosing.problems:
         raise UnreadableKitError(sort_findings(choosing.problems), read_kit.definition.units)
-    family = Family(choosing.sizes(), chosen, choice.values, choice.order, read_kit.definition.kit.title)
+    family = Family(
+        choosing.sizes(), chosen, choice.values, choice.order, read_kit.definition.kit.title, choosing.same()
+    )
     definition = read_kit.definition.model_copy(update={"parameters": choosing.parameters})
     return replace(read_kit, definition=definition, where=choosing.positions(), family=family, texts=choosing.texts)
 
@@ -66,6 +68,10 @@ class _Choosing:
 
     def sizes(self) -> tuple[Size, ...]:
         return sizes_of(self.definition)
+
+    def same(self) -> tuple[tuple[str, Source], ...]:
+        named = enumerate(self.definition.release.same)
+        return tuple((name, self.where.of("release", "same", index)) for index, name in named)
 
     def size(self, wanted: str) -> str:
         """Return the key of the size; the first one where none is wanted, '' where the kit has none."""

@@ -76,7 +76,7 @@ class _Resolving:
         sheet, written = self.sheet, self.definition
         sheet.texts = self.read_kit.texts
         evaluate_parameters(sheet, written.parameters)
-        self._look_up_assembled()
+        self._look_up_named()
         definition, pieces = spread_pieces(sheet, written)
         found = {key: resolve_stock(sheet, key, entry, self.workshop) for key, entry in definition.stock.items()}
         stock = {key: piece for key, piece in found.items() if piece is not None}
@@ -275,13 +275,15 @@ class _Resolving:
             self.sheet.report(kinds.PLACE_COUNT, at, message, advice, part=key)
         return places
 
-    def _look_up_assembled(self) -> None:
-        """Report what an assembly step names and is no part, as written, nor a piece of one."""
+    def _look_up_named(self) -> None:
+        """Report what an assembly step or `same` names and is no part, as written, nor a piece of one."""
         written = self.definition.parts
         known = dict.fromkeys([*written, *(f"{key}-{one}" for key, part in written.items() for one in part.each)])
         for number, step in enumerate(self.definition.assembly):
             for index, part in enumerate(step.parts):
                 self.sheet.look_up(known, part, msg("part"), "assembly", number, "parts", index)
+        for index, part in enumerate(self.definition.release.same):
+            self.sheet.look_up(known, part, msg("part"), "release", "same", index)
 
     def _report_unused(self, parts: tuple[Part, ...]) -> None:
         """Note stock and cutters that no part uses; a kit with errors may only seem not to use them."""
