@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from kitforge.pictures.studio.bodies import SceneBody, Stage
 from kitforge.pictures.studio.camera import Camera
 from kitforge.pictures.studio.colours import linear, wood_colour
-from kitforge.pictures.studio.relief import LitRelief, at, lit_relief, met
+from kitforge.pictures.studio.relief import Between, LitRelief, lit_relief, met
 from kitforge.pictures.studio.timber import Timber, tone
 from kitforge.pictures.studio.visible import Seen
 
@@ -210,7 +210,8 @@ def _into_relief(
     down = 1 / np.maximum(-way[2], np.float32(1e-3))
     x, y, depth = met(ready, own[0][here], own[1][here], (way[0] * down, way[1] * down))
     own[0][here], own[1][here], own[2][here] = x, y, own[2][here] - depth
-    sx, sy = at(grid, ready.slope_x, x, y), at(grid, ready.slope_y, x, y)
+    between = Between(grid, x, y)
+    sx, sy = between.of(ready.slope_x), between.of(ready.slope_y)
     turned = _united([-sx, -sy, np.ones_like(sx)])
     axes = body.board.axes.astype(np.float32)
     normal = [part.copy() for part in normal]
@@ -219,9 +220,9 @@ def _into_relief(
     for k in range(3):
         normal[k][there] = sum(turned[j][bent] * axes[j, k] for j in range(3))
     key, sky = key.copy(), sky.copy()
-    key[here] *= at(grid, ready.key, x, y)
+    key[here] *= between.of(ready.key)
     # Letters must be read: what lies in a hollow shows darker than a broad lamp would leave it.
-    sky[here] *= np.maximum(2 * at(grid, ready.sky, x, y) - 1, 0)
+    sky[here] *= np.maximum(2 * between.of(ready.sky) - 1, 0)
     return normal, key, sky
 
 

@@ -100,17 +100,36 @@ def lit_relief(relief: Relief, lamp: Sequence[float], reach: float) -> LitRelief
     return LitRelief(relief.grid, relief.depth, slope_x, slope_y, spread(key, 2, shape), spread(sky, 2, shape), reached)
 
 
-def at(grid: Grid, values: Values, x: Values, y: Values) -> Values:
-    """Return values of a map between its cells: bilinear; outside as at its rim."""
-    u = np.clip((x - np.float32(grid.x0)) * np.float32(1 / grid.cell) - np.float32(0.5), 0, grid.columns - 1.001)
-    v = np.clip((y - np.float32(grid.y0)) * np.float32(1 / grid.cell) - np.float32(0.5), 0, grid.rows - 1.001)
-    i, j = u.astype(np.int32), v.astype(np.int32)
-    s, t = (u - i).astype(np.float32), (v - j).astype(np.float32)
-    flat, first = values.ravel(), j * np.int32(grid.columns) + i
-    low = flat[first] * (1 - s) + flat[first + 1] * s
-    first += np.int32(grid.columns)
-    found: Values = low * (1 - t) + (flat[first] * (1 - s) + flat[first + 1] * s) * t
-    return found
+class Between:
+    """Places on a map, between its cells: bilinear; outside as at its rim. Found once for all maps of one grid."""
+
+    def __init__(self, grid: Grid, x: Values, y: Values) -> None:
+        self._columns = np.int32(grid.columns)
+        (i, self._s), (j, self._t) = (
+            _cell_and_share(x, grid.x0, grid.cell, grid.columns),
+            _cell_and_share(y, grid.y0, grid.cell, grid.rows),
+        )
+        j *= self._columns
+        j += i
+        self._first = j
+
+    def of(self, values: Values) -> Values:
+        """Return the values of a map there."""
+        flat, s, first = values.ravel(), self._s, self._first
+        rest = 1 - s
+        low = flat.take(first) * rest + flat.take(first + 1) * s
+        first = first + self._columns
+        found: Values = low * (1 - self._t) + (flat.take(first) * rest + flat.take(first + 1) * s) * self._t
+        return found
+
+
+def _cell_and_share(at: Values, start: float, cell: float, count: int) -> tuple[NDArray[np.int32], Values]:
+    """Return the last cell whose middle lies before each place, and how far on towards the next it lies."""
+    on = (at - np.float32(start)) * np.float32(1 / cell)
+    on -= np.float32(0.5)
+    np.clip(on, 0, count - 1.001, out=on)
+    index = on.astype(np.int32)
+    return index, (on - index).astype(np.float32)
 
 
 def met(relief: LitRelief, x: Values, y: Values, way: Sequence[Values]) -> tuple[Values, Values, Values]:
@@ -119,22 +138,40 @@ def met(relief: LitRelief, x: Values, y: Values, way: Sequence[Values]) -> tuple
     way: how far they run along x and y for each mm that they go down.
     """
     step = np.float32(float(relief.depth.max()) / _STEPS)
-    before = at(relief.grid, relief.depth, x, y)
-    down = np.zeros_like(x)
-    found = before <= _LEAST
-    last = before.copy()
+    down, before = np.zeros_like(x), Between(relief.grid, x, y).of(relief.depth)
+    # Only ways that have not met it yet are followed on: most end at once, on the face.
+    left = np.flatnonzero(before > _LEAST)
+    ways = _Ways(x[left], y[left], way[0][left], way[1][left], before[left])
     for k in range(1, _STEPS + 1):
         here = np.float32(k) * step
-        depth = at(relief.grid, relief.depth, x + way[0] * here, y + way[1] * here)
-        hits = ~found & (depth <= here)
+        depth = ways.depth_at(relief, here)
         # Between the last step, above the ground, and this one, below it: where straight lines cross.
-        over, under = last - (here - step), here - depth
-        crossing = here - step + step * over / np.maximum(over + under, np.float32(1e-6))
-        down[hits] = crossing[hits]
-        found |= hits
-        last = depth
-    down[~found] = step * _STEPS
+        hits = np.flatnonzero(depth <= here)
+        over, under = ways.last[hits] - (here - step), here - depth[hits]
+        down[left[hits]] = here - step + step * over / np.maximum(over + under, np.float32(1e-6))
+        on = np.flatnonzero(depth > here)
+        left, ways = left[on], ways.of(on, depth)
+    down[left] = step * _STEPS
     return x + way[0] * down, y + way[1] * down, down
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Ways:
+    """Ways into the relief: where they enter, how they run, and how deep it was where they were last."""
+
+    x: Values
+    y: Values
+    along_x: Values
+    along_y: Values
+    last: Values
+
+    def depth_at(self, relief: LitRelief, here: np.float32) -> Values:
+        """Return how deep the relief is where they are `here` mm down."""
+        return Between(relief.grid, self.x + self.along_x * here, self.y + self.along_y * here).of(relief.depth)
+
+    def of(self, some: NDArray[np.intp], depth: Values) -> _Ways:
+        """Return some of them; depth: of the relief where all of them are now."""
+        return _Ways(self.x[some], self.y[some], self.along_x[some], self.along_y[some], depth[some])
 
 
 def wanted(steps: Iterable[Step]) -> list[Step]:
