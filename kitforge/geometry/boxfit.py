@@ -38,14 +38,55 @@ def middles(area: BaseGeometry, along: float, across: float, angle: float = 0.0)
     is in coordinates turned back by that angle about the origin. From the area is taken what each of its edges sweeps
     when the rectangle slides along it with its middle.
     """
-    turned = rotate(area.simplify(_SIMPLER), -angle, origin=(0, 0)) if angle else area.simplify(_SIMPLER)
-    starts, ends = _edges(turned)
-    if not len(starts):
-        return turned
-    corners = np.array([(x * along / 2, y * across / 2) for x in (-1, 1) for y in (-1, 1)])
-    points = np.concatenate([starts[:, None] + corners, ends[:, None] + corners], axis=1)
-    swept = np.asarray(convex_hull(multipoints(points)))
-    return turned.difference(union_all(swept[get_dimensions(swept) == 2]))
+    return RectangleTrials(area, angle).middles(along, across)
+
+
+def fits(area: BaseGeometry, along: float, across: float, angle: float = 0.0) -> bool:
+    """Return whether the rectangle lies in the area somewhere."""
+    return RectangleTrials(area, angle).fits(along, across)
+
+
+class RectangleTrials:
+    """An area in which rectangles of one direction are tried; larger ones only where a smaller one had room."""
+
+    def __init__(self, area: BaseGeometry, angle: float = 0.0) -> None:
+        simpler = area.simplify(_SIMPLER)
+        self._area = rotate(simpler, -angle, origin=(0, 0)) if angle else simpler
+        self._starts, self._ends = _edges(self._area)
+        # Sides of the largest rectangle that had room so far, and where its middle may be.
+        self._held: tuple[float, float, BaseGeometry] = (0.0, 0.0, self._area)
+
+    def middles(self, along: float, across: float) -> BaseGeometry:
+        """Return what `middles` does."""
+        return self._without_sweeps(self._area, along, across)
+
+    def fits(self, along: float, across: float) -> bool:
+        """Return whether a rectangle lies in the area somewhere."""
+        if self._area.is_empty or _exceeds(self._area, along, across):
+            return False
+        # Where a rectangle lies, every smaller one lies about the same middle.
+        larger = along >= self._held[0] and across >= self._held[1]
+        where = self._without_sweeps(self._held[2] if larger else self._area, along, across)
+        if where.area > 0:
+            self._held = along, across, where
+            return True
+        return False
+
+    def _without_sweeps(self, where: BaseGeometry, along: float, across: float) -> BaseGeometry:
+        """Return places less those that the area's edges sweep; only of edges near them."""
+        if not len(self._starts):
+            return where
+        corners = np.array([(x * along / 2, y * across / 2) for x in (-1, 1) for y in (-1, 1)])
+        points = np.concatenate([self._starts[:, None] + corners, self._ends[:, None] + corners], axis=1)
+        box = np.array(where.bounds)
+        near = ((points.max(axis=1) >= box[:2]) & (points.min(axis=1) <= box[2:])).all(axis=1)
+        swept = np.asarray(convex_hull(multipoints(points[near])))
+        return where.difference(union_all(swept[get_dimensions(swept) == 2]))
+
+
+def _exceeds(area: BaseGeometry, along: float, across: float) -> bool:
+    left, low, right, high = area.bounds
+    return along > right - left or across > high - low
 
 
 def _edges(area: BaseGeometry) -> tuple[Floats, Floats]:
@@ -76,11 +117,6 @@ def widest(area: BaseGeometry, along: float, angle: float = 0.0) -> float:
     beside = np.unique(np.concatenate([places - _HAIR, places + _HAIR]))
     lines = linestrings([[(x, low), (x, high)] for x in beside.tolist()])
     return float(length(get_parts(intersection(lines, room))).max(initial=0.0))
-
-
-def fits(area: BaseGeometry, along: float, across: float, angle: float = 0.0) -> bool:
-    """Return whether the rectangle lies in the area somewhere."""
-    return bool(middles(area, along, across, angle).area > 0)
 
 
 def direction_of(area: BaseGeometry) -> tuple[float, float, float]:

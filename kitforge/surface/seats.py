@@ -6,7 +6,7 @@ from shapely import Polygon
 from shapely.affinity import rotate
 from shapely.geometry.base import BaseGeometry
 
-from kitforge.geometry.boxfit import direction_of, fits, middles
+from kitforge.geometry.boxfit import RectangleTrials, direction_of, middles
 from kitforge.geometry.region import QUADRANT_SEGMENTS, largest_disc, union
 from kitforge.geometry.search import largest
 from kitforge.model.kit import Face, Part
@@ -63,9 +63,9 @@ def _turns(floor: Polygon) -> list[float]:
 
 def _around(floor: Polygon, length: float, width: float, angle: float) -> float:
     """Return the clearance around a rectangle turned by an angle: what it can grow on every side."""
-    less = min(length, width) / 2
+    less, room = min(length, width) / 2, RectangleTrials(floor, angle)
     grown = largest(
-        lambda size: fits(floor, length + 2 * (size - less), width + 2 * (size - less), angle),
+        lambda size: room.fits(length + 2 * (size - less), width + 2 * (size - less)),
         max(floor.bounds[2] - floor.bounds[0], floor.bounds[3] - floor.bounds[1]),
         fine=0.002,
     )

@@ -13,7 +13,7 @@ from shapely import Point, box
 from shapely.affinity import rotate
 from shapely.geometry.base import BaseGeometry
 
-from kitforge.geometry.boxfit import fits, middles, widest
+from kitforge.geometry.boxfit import RectangleTrials, fits, middles, widest
 from kitforge.geometry.region import offset
 from kitforge.geometry.shapes import circle, polyline, rectangle
 from kitforge.model.findings import Finding
@@ -118,6 +118,22 @@ def test_where_the_middle_of_a_rectangle_may_be(along: float, across: float, ang
         inside = area.buffer(1e-6).contains(translate(box(-along / 2, -across / 2, along / 2, across / 2), x, y))
         if where.boundary.distance(Point(x, y)) > 1e-3:
             assert where.contains(Point(x, y)) is inside
+
+
+@given(st.lists(st.tuples(st.floats(0.1, 70), st.floats(0.1, 60)), min_size=2, max_size=6), st.sampled_from([0, 25]))
+@settings(max_examples=15, deadline=None)
+def test_what_was_tried_before_decides_nothing(sizes: list[tuple[float, float]], angle: float) -> None:
+    """Expected: of each size what its own place says, whatever was tried in the same room before; also one that
+    touches nothing of what the last one left, and none in no area."""
+    from shapely import MultiPolygon, box
+    from shapely.affinity import rotate
+
+    area = rotate(box(0, 0, 60, 50).difference(box(25, 20, 35, 60)), angle, origin=(0, 0))
+    room = RectangleTrials(area, angle)
+    expected = [middles(area, *size, angle).area > 0 for size in sizes]
+    assert expected == [room.fits(*size) for size in sizes]
+    assert [RectangleTrials(area, angle).fits(24.9, 29.9), room.fits(0.1, 0.1)] == [True, True]
+    assert not RectangleTrials(MultiPolygon()).fits(1, 1)
 
 
 def joint(**more: object) -> JointNeed:
