@@ -26,12 +26,13 @@ from kitforge.model.settings import CutSettings, CutterGeometry, NoWindow, Reque
 from kitforge.model.workshop import MachineClass, Material
 from kitforge.planning.fit import misfits
 from kitforge.planning.holding import hold_results
-from kitforge.print.figures import units_for
+from kitforge.print.figures import minutes, units_for
 from kitforge.print.settings import step_view
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge.workshop.load import load_workshop
 from kitforge.workshop.own_machine import machine_from_mapping
 from kitforge_booklet.holding import _name_of, _strain, _verdict, _while_cutting, _with, hold_rows
+from kitforge_booklet.page.paths import rounded
 from kitforge_booklet.page.reckoning import machine_plain, reckoning_data, taken_of, worksheet_script
 from kitforge_booklet.page.script_text import RECKONING, SCREEN, script_text
 from kitforge_booklet.page.words import WORDS
@@ -57,8 +58,11 @@ ROW = """
   const ends = Object.fromEntries(["speed", "feed", "plunge", "depth", "stepover"].map(
     (name) => [name, found[name] && [found[name].low, found[name].start, found[name].high]]));
   const rows = writers.map((write) => reckoning.rowOf(found, write));
-  return {...told, ends, rows, mm: found.inMm, inches: found.inInches};
+  const seconds = timing.secondsOf(step, ready, machine, found.values, data.times);
+  const times = writers.map((write) => write.minutes(seconds));
+  return {...told, ends, rows, mm: found.inMm, inches: found.inInches, seconds, times};
 """
+WAYS = "return timing.waysOf(data.steps);"
 
 
 @dataclass(frozen=True)
@@ -113,12 +117,15 @@ def test_rows_of_all_classes_are_those_of_print(kits: tuple[Checked, ...], tmp_p
         folder = tmp_path / str(number)
         folder.mkdir()
         for (machine, _place, step), answer in zip(
-            found, answers(checked.script, checked.data, cases, ROW, folder), strict=True
+            found, answers(checked.script, checked.data, cases, ROW, folder, WAYS), strict=True
         ):
-            for code, row in zip(CODES, answer["rows"], strict=True):
+            for code, row, time in zip(CODES, answer["rows"], answer["times"], strict=True):
                 with use_language(code):
                     view = step_view(plan, machine, machine.settings[step.key], units)
                 assert row == row_in_words(view, code), (machine.machine.key, step.key)
+                assert time == view.time
+            # what rounding the ways to a thousandth moves, most where an engraving has pieces of hundredths of a mm
+            assert answer["seconds"] == pytest.approx(machine.settings[step.key].seconds, rel=3e-3)
 
 
 def wood(material: Material) -> dict[str, Plain]:
@@ -203,7 +210,7 @@ def random_cases(checked: Checked, seed: int, count: int) -> Iterator[Case]:
 def unlike(checked: Checked, cases: Sequence[Case], folder: Path) -> list[str]:
     """Return where the page differs: numbers by more than 1e-12, words at all."""
     found: list[str] = []
-    given = answers(checked.script, checked.data, [case.plain for case in cases], ROW, folder)
+    given = answers(checked.script, checked.data, [case.plain for case in cases], ROW, folder, WAYS)
     for number, (case, answer) in enumerate(zip(cases, given, strict=True)):
         found += [f"case {number}: {line}" for line in _unlike(checked, case, answer)]
     return found
@@ -236,7 +243,9 @@ def _unlike(checked: Checked, case: Case, answer: dict[str, Any]) -> Iterator[st
     if "ends" not in answer:
         yield f"the page refuses: {answer['refused']}"
         return
-    planned = _planned_on(case.step, case.machine, found, wish.depth_per_pass if wish else None)
+    step = replace(case.step, travel=rounded(case.step))
+    planned = _planned_on(step, case.machine, found, wish.depth_per_pass if wish else None)
+    yield from _times_unlike(planned.seconds, answer)
     for name, page in answer["ends"].items():
         window = getattr(planned, {"depth": "depth_per_pass"}.get(name, name))
         ends = [window.low, window.start, window.high] if window else None
@@ -259,6 +268,16 @@ def _unlike(checked: Checked, case: Case, answer: dict[str, Any]) -> Iterator[st
         yield from (
             f"{code} {name}: {words[name]}, in the page {row[name]}" for name in words if words[name] != row[name]
         )
+
+
+def _times_unlike(seconds: tuple[float, float], answer: dict[str, Any]) -> Iterator[str]:
+    """Yield where times differ: sums of thousands of moves by more than 1e-9, words at all."""
+    if answer["seconds"] != pytest.approx(seconds, rel=1e-9):
+        yield f"seconds: {seconds}, in the page {answer['seconds']}"
+    for code, told in zip(CODES, answer["times"], strict=True):
+        with use_language(code):
+            if told != minutes(seconds):
+                yield f"{code} time: {minutes(seconds)}, in the page {told}"
 
 
 def test_five_hundred_machines_cutters_and_woods_are_as_in_python(kits: tuple[Checked, ...], tmp_path: Path) -> None:

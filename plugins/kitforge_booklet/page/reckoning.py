@@ -32,6 +32,7 @@ from kitforge.workshop.bounds import LIMITS
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge.workshop.load import load_workshop
 from kitforge_booklet.page.holding_data import holding_data
+from kitforge_booklet.page.paths import path_data
 from kitforge_booklet.page.words import in_languages, words_in
 
 if TYPE_CHECKING:
@@ -44,7 +45,7 @@ if TYPE_CHECKING:
 
 _MACHINE = (
     "key", "name", "area", "z_travel", "clearance", "lowest_speed", "highest_speed", "cutter_power", "side_force",
-    "feed", "plunge", "shanks", "collet_text", "dial",
+    "feed", "plunge", "acceleration", "shanks", "collet_text", "dial",
 )  # fmt: skip
 _FITS = {"table": "table", "travel": "travel", "clearance": "clearance", "collet": "collets"}
 """What keeps a kit off a machine, by the name of a value that only its message has."""
@@ -78,6 +79,7 @@ def reckoning_data(kit: Kit, plan: Plan, options: BuildOptions, script: str) -> 
         "woods": _woods(kit, options),
         "fit": fit,
         "setups": holding_data(plan, steps, options),
+        "times": _times(plan),
         "maps": maps_of(plan, kit.parts),
         **_explanations(kit, plan),
     }
@@ -153,6 +155,19 @@ def _step(plan: Plan, step: Step) -> dict[str, Plain]:
         "depth": step.depth,
         "through": step.through,
         "ways": _ways(plan, step),
+        "diameter": step.cutter.diameter,
+        "path": path_data(step),
+    }
+
+
+def _times(plan: Plan) -> dict[str, Plain]:
+    """Return what times need beside the ways: easing and corners of controllers, s of set-ups and changes of cutter."""
+    practice = cutting_data().motion
+    return {
+        "overhead": [practice.overhead.low, practice.overhead.high],
+        "tolerance": practice.corner_tolerance_default.value,
+        "handling": list(plan.machines[0].handling_seconds),
+        "flattened": any(machine.flattening for machine in plan.machines),
     }
 
 

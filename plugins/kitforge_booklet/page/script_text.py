@@ -6,7 +6,7 @@ from importlib.resources import files
 
 from kitforge.print.script_text import RELIEF, shared_script, shortened
 
-RECKONING = ("numbers.js", "reckoning.js")
+RECKONING = ("numbers.js", "timing.js", "reckoning.js")
 """What computes, after the worksheet's own script."""
 SCREEN = (RELIEF, "explaining.js", "keeping.js", "own.js", "working.js", "screen.js")
 """What a reader uses."""

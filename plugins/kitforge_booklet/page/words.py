@@ -58,6 +58,15 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "compute": later("Compute my settings"),
         "as the kit": later("as the kit says"),
         "holds": later("Does it hold?"),
+        "at the machine": later("At the machine: {time}, cutting, setting up and changing cutters."),
+        "without flattening": later("Flattening the stock is not counted."),
+        "about": later("about {time}"),
+        "under a minute": later("under 1 min"),
+        "from minutes": later("{short}–{long} min"),
+        "from to": later("{short} to {long}"),
+        "minutes only": later("{minutes} min"),
+        "hours and minutes": later("{hours} h {minutes} min"),
+        "hours only": later("{hours} h"),
         "other hold": later(
             "Whether the work holds is computed for the kit's own wood; this page cannot say it of another."
         ),

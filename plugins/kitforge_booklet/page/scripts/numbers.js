@@ -114,10 +114,25 @@ const numbers = (() => {
       isLength(unit) ? pick(between(low, high), between(low / MM_PER_INCH, high / MM_PER_INCH)) : {main: between(low, high), other: ""};
     const length = (mm, places) => pick(`${mmNumber(mm, places)} mm`, `${inchNumber(mm, places)} in`);
     const figure = (value, places) => decimal(plain(value, places));
+    // figures.py: a span of time in s, in minutes that nobody takes for more exact than they are.
+    const clock = (value) => {
+      const hours = Math.floor(value / 60), rest = value % 60;
+      if (!hours) return say("minutes only", {minutes: rest});
+      return rest ? say("hours and minutes", {hours, minutes: String(rest).padStart(2, "0")}) : say("hours only", {hours});
+    };
+    const minutes = (span) => {
+      const [short, long] = span.map((seconds) => {
+        const value = seconds / 60, step = value < 20 ? 1 : value < 120 ? 5 : 10;
+        return Math.ceil(value / step - 1e-9) * step;
+      });
+      if (short === long) return long ? say("about", {time: clock(long)}) : say("under a minute");
+      if (long < 90) return say("from minutes", {short, long});
+      return say("from to", {short: clock(short), long: clock(long)});
+    };
     const whole = (measure) => (measure.other ? `${measure.main} (${measure.other})` : measure.main);
     // Four leading digits, as formulas are printed.
     const four = (value) => decimal(Math.abs(value) >= 1000 ? fixed(value, 0) : String(Number(value.toPrecision(4))));
-    return {code: language.code, text, say, write, pick, handy, setting, span, upTo, length, figure, whole, four, units};
+    return {code: language.code, text, say, write, pick, handy, setting, span, upTo, length, figure, whole, four, minutes, units};
   };
   return {MM_PER_INCH, roundEven, fixed, plain, writer};
 })();

@@ -135,7 +135,7 @@ const own = (() => {
   });
 
   // Everything for one form: refusals, what keeps the kit off the machine, and the settings or reasons of each step.
-  const reckon = (data, write, form) => {
+  const reckon = (data, write, form, ways) => {
     const read = reader(data, write, form), told = [];
     const given = read.machine(), cutters = cuttersOf(data, write, read), boards = boardsOf(data, write, read, told);
     if (read.refused.length) return {refused: read.refused, told: [], steps: []};
@@ -151,12 +151,18 @@ const own = (() => {
       const taken = {cutter: withOwn(step.geometry, cutters[step.cutter]), material: board.wood, wish: step.wish};
       const found = reckoning.settingsOf(step, machine, data, taken);
       if (found.refused) return {step, taken, reasons: found.refused.map((one) => write.write(one.message))};
-      return {step, taken, found, row: reckoning.rowOf(found, write)};
+      const seconds = timing.secondsOf(step, ways, machine, found.values, data.times);
+      return {step, taken, found, row: reckoning.rowOf(found, write), seconds};
     });
     const like = data.library.find((one) => one.key === machine.like);
     const from = write.say("taken from", {name: write.text(like.name)});
     told.unshift(from);
     const settings = new Map(steps.filter((one) => one.found).map((one) => [one.step.number, one.found]));
+    if (steps.every((one) => one.seconds)) {
+      const total = [0, 1].map((end) => steps.reduce((sum, one) => sum + one.seconds[end], data.times.handling[end]));
+      told.push(write.say("at the machine", {time: write.minutes(total)}));
+      if (data.times.flattened) told.push(write.say("without flattening"));
+    }
     const known = boards.every((board) => board.same);
     const holding = known ? reckoning.holdingOf(data.setups, settings, write) : [];
     if (!known) told.push(write.say("other hold"));

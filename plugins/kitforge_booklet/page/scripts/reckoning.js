@@ -57,7 +57,7 @@ const reckoning = (() => {
     if (form.rpm) [lowest, highest] = form.rpm.map(exactly);
     else if (dial.length) [lowest, highest] = [exactly(dial[0][1]), exactly(dial[dial.length - 1][1])];
     return {
-      key: "own", name: form.name, like: base.key, side_force: base.side_force, clearance: base.clearance,
+      key: "own", name: form.name, like: base.key, side_force: base.side_force, clearance: base.clearance, acceleration: base.acceleration,
       area: form.area ? form.area.map(exactly) : base.area,
       z_travel: form.z === null ? base.z_travel : exactly(form.z),
       lowest_speed: lowest, highest_speed: highest, dial, feed,

@@ -52,7 +52,7 @@
     const line = (extra, ...cells) => el("tr", {className: `row k${MINE}${extra}`}, ...cells);
     const lead = () => (sheet ? [el("td", {})] : []), room = columns - (sheet ? 1 : 0);
     if (result.row) {
-      const tail = sheet ? [] : [el("td", {})];
+      const tail = sheet ? [] : [el("td", {textContent: result.seconds ? write().minutes(result.seconds) : "–"})];
       body.append(line("", ...lead(), mark(), ...cellsOf(result.row, over, sheet), ...tail));
       body.append(line(" detail", ...lead(), el("td", {colSpan: room, textContent: moreOf(result.row)})));
       if (sheet) body.querySelector(".named th").append(el("span", {className: `mine k${MINE}`, textContent: moreOf(result.row)}));
@@ -99,6 +99,7 @@
     });
     return `${say("my machine")}: ${told.map((one) => `${one[0]} ${one.slice(1).join(" ")}`.trim()).join(" · ")}. ${taken}`;
   };
+  let ways = null;
   const verdicts = el("div", {role: "status", className: "verdicts"});
   const compute = () => {
     const form = keeping.all("form"), {say} = write(), label = document.getElementById("mine");
@@ -108,7 +109,7 @@
       label.hidden = true;
       return false;
     }
-    const done = own.reckon(data, write(), form);
+    const done = own.reckon(data, write(), form, ways);
     const list = (lines) => el("ul", {className: "mind"}, ...lines.map((text) => el("li", {textContent: text})));
     if (done.refused.length) {
       label.hidden = true;
@@ -304,4 +305,9 @@
   if (spoken) spoken.checked = true;
   document.documentElement.lang = code();
   refresh();
+  // Where a browser cannot unpack the ways of the cutter, or not yet, all is there but the times.
+  timing.waysOf(data.steps).then((found) => {
+    ways = found;
+    attempt(compute);
+  }, (error) => console.error(error));
 })();
