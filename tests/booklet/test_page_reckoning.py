@@ -33,8 +33,9 @@ from kitforge.workshop.load import load_workshop
 from kitforge.workshop.own_machine import machine_from_mapping
 from kitforge_booklet.holding import _name_of, _strain, _verdict, _while_cutting, _with, hold_rows
 from kitforge_booklet.page.paths import rounded
-from kitforge_booklet.page.reckoning import machine_plain, reckoning_data, taken_of, worksheet_script
+from kitforge_booklet.page.reckoning import machine_plain, reckoning_data, worksheet_script
 from kitforge_booklet.page.script_text import RECKONING, SCREEN, script_text
+from kitforge_booklet.page.step_data import taken_of
 from kitforge_booklet.page.words import WORDS
 from kitforge_settings.adapter import _planned
 from kitforge_settings.timing import step_seconds

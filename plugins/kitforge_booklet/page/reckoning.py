@@ -11,7 +11,6 @@ from functools import partial
 from json import dumps
 from typing import TYPE_CHECKING
 
-from kitforge.cutting.working import Working
 from kitforge.cutting.worksheet.citations import cite
 from kitforge.cutting.worksheet.expression import Call, Name, walk
 from kitforge.cutting.worksheet.plain import Plain, plain, plain_tables
@@ -20,10 +19,8 @@ from kitforge.cutting.worksheet.rows import LimitRow
 from kitforge.cutting.worksheet.script_writer import write_script
 from kitforge.cutting.worksheet.tables import tables_of
 from kitforge.language import language, render_text, say_as, use_language
-from kitforge.model.settings import CutDirection
 from kitforge.model.workshop import Span
 from kitforge.planning.fit import SAFE_HEIGHT, misfits
-from kitforge.planning.overrides import requested_settings
 from kitforge.planning.stand_ins import drawing_allows
 from kitforge.print.figures import stock_title, units_for
 from kitforge.print.settings import class_numbers
@@ -32,11 +29,10 @@ from kitforge.workshop.bounds import LIMITS
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge.workshop.load import load_workshop
 from kitforge_booklet.page.holding_data import holding_data
-from kitforge_booklet.page.paths import path_data
+from kitforge_booklet.page.step_data import rung_data, step_data, taken_of
 from kitforge_booklet.page.words import in_languages, words_in
 
 if TYPE_CHECKING:
-    from kitforge.cutting.working import Taken
     from kitforge.cutting.worksheet.rows import Case
     from kitforge.model.kit import Kit
     from kitforge.model.pack import BuildOptions
@@ -73,7 +69,8 @@ def reckoning_data(kit: Kit, plan: Plan, options: BuildOptions, script: str) -> 
         "classes": [_class(plan, machine) for machine in plan.machines],
         "collets": {name: _span(span) for name, span in data.collets.items()},
         "bounds": {name: list(limits) for name, limits in LIMITS.items()},
-        "steps": [_step(plan, step) for step in steps],
+        "steps": [step_data(plan, step) for step in steps],
+        "rungs": rung_data(plan, steps),
         "cutters": {key: _cutter(steps, key, options) for key in dict.fromkeys(step.cutter.key for step in steps)},
         "stock": [_stock(plan, key, options) for key in dict.fromkeys(step.part.stock.key for step in steps)],
         "woods": _woods(kit, options),
@@ -83,16 +80,6 @@ def reckoning_data(kit: Kit, plan: Plan, options: BuildOptions, script: str) -> 
         "maps": maps_of(plan, kit.parts),
         **_explanations(kit, plan),
     }
-
-
-def taken_of(plan: Plan, step: Step) -> Taken | None:
-    """Return what the settings of a step were computed from on the weakest class; None where nobody knows."""
-    for machine in plan.machines:
-        settled, blocked = machine.settings.get(step.key), machine.blocked.get(step.key)
-        detail = settled.detail if settled else blocked.detail if blocked else None
-        if detail is not None and isinstance(detail.working, Working):
-            return detail.working.taken
-    return None
 
 
 def machine_plain(machine: MachineClass) -> dict[str, Plain]:
@@ -132,34 +119,6 @@ def _names(code: str) -> dict[str, str]:
         return {text: say_as(text) for one in library for text in (one.name, one.collet_text) if say_as(text) != text}
 
 
-def _step(plan: Plan, step: Step) -> dict[str, Plain]:
-    taken = taken_of(plan, step)
-    assert taken is not None
-    cut = taken[0]
-    if cut.keeping is not None:
-        cut = replace(cut, keeping=replace(cut.keeping, lines=()))
-    return {
-        "number": step.number,
-        "cut": plain(cut),
-        "cutter": step.cutter.key,
-        "geometry": plain(taken[1]),
-        "stock": step.part.stock.key,
-        "wishes": {
-            key: plain(asked)
-            for key in (one.machine.key for one in plan.machines)
-            if (asked := requested_settings(step.operation, key))
-        },
-        "wish": plain(requested_settings(step.operation, None)),
-        "stepover": bool(step.stepover),
-        "top": step.top,
-        "depth": step.depth,
-        "through": step.through,
-        "ways": _ways(plan, step),
-        "diameter": step.cutter.diameter,
-        "path": path_data(step),
-    }
-
-
 def _times(plan: Plan) -> dict[str, Plain]:
     """Return what times need beside the ways: easing and corners of controllers, s of set-ups and changes of cutter."""
     practice = cutting_data().motion
@@ -169,12 +128,6 @@ def _times(plan: Plan) -> dict[str, Plain]:
         "handling": list(plan.machines[0].handling_seconds),
         "flattened": any(machine.flattening for machine in plan.machines),
     }
-
-
-def _ways(plan: Plan, step: Step) -> str:
-    """Return 'none' where a step has no direction of cut, 'either' where both are as good, else nothing."""
-    found = {machine.settings[step.key].direction for machine in plan.machines if step.key in machine.settings}
-    return "either" if CutDirection.EITHER in found else "none" if found == {None} else ""
 
 
 def _cutter(steps: Sequence[Step], key: str, options: BuildOptions) -> dict[str, Plain]:

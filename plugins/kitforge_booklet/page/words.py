@@ -98,6 +98,17 @@ WORDS: Mapping[str, str] = MappingProxyType(
             "{stock}: {own} is too far from {drawn}, for which the kit is drawn. Ask the maker for the kit in your "
             "thickness."
         ),
+        "rung": later(
+            "{stock}: at {own} take the drawings in {folder}. The text tells depths for {drawn}; where yours differ, "
+            "your rows tell them."
+        ),
+        "rung thick": later(
+            "{stock}: {own} is above {most}, the thickest that there are drawings for. Find a thinner piece."
+        ),
+        "rung thin": later(
+            "{stock}: {own} is far below {least}, the thinnest that there are drawings for. Find a thicker one."
+        ),
+        "deep": later("{depth} deep"),
         "other wood": later(
             "What keeps the piece while this step frees it was computed for {wood}; of another wood this page cannot "
             "say whether it holds. Ask the maker."

@@ -116,11 +116,27 @@ const own = (() => {
     max_speed: marked === null ? geometry.max_speed : marked,
   });
 
+  // Where there are drawings for several thicknesses: the smallest that is the measured one or more.
+  const rungOf = (rungs, stock, measured, write, read, told) => {
+    const size = (mm) => write.whole(write.length(mm, 2)), [least, most] = [rungs[0].thickness, rungs[rungs.length - 1].thickness];
+    const step = rungs.length > 1 ? rungs[1].thickness - least : 0;
+    const values = {stock: stock.names[write.code], own: size(measured), least: size(least), most: size(most), drawn: size(stock.actual)};
+    const rung = rungs.find((one) => one.thickness >= measured - HAIR) || null;
+    if (!rung) read.refused.push(write.say("rung thick", values));
+    else if (measured < least - step - HAIR) read.refused.push(write.say("rung thin", values));
+    else told.push(write.say("rung", {...values, folder: rung.folder}));
+    return rung;
+  };
+
   // Depths are drawn for one thickness: what differs little is told, what does not come out is refused.
   const FAR = 0.1;
   const boardsOf = (data, write, read, told) => data.stock.map((stock, place) => {
     const measured = read.amount(`stock-${place}-thickness`, `${stock.names[write.code]}, ${write.say("thickness")}`, "", "mm");
     const wood = data.woods.find((one) => one.key === (read.text(`stock-${place}-wood`) || stock.wood));
+    const rungs = data.rungs.filter((one) => one.stock === stock.key);
+    if (measured !== null && rungs.length) {
+      return {key: stock.key, wood, same: wood.key === stock.wood, rung: rungOf(rungs, stock, measured, write, read, told)};
+    }
     if (measured !== null) {
       const size = (mm) => write.whole(write.length(mm, 2));
       const values = {stock: stock.names[write.code], own: size(measured), drawn: size(stock.actual)};
@@ -131,7 +147,7 @@ const own = (() => {
         told.push(write.say("board thin", {...values, more: size(stock.actual - measured)}));
       }
     }
-    return {key: stock.key, wood, same: wood.key === stock.wood};
+    return {key: stock.key, wood, same: wood.key === stock.wood, rung: null};
   });
 
   // Everything for one form: refusals, what keeps the kit off the machine, and the settings or reasons of each step.
@@ -142,8 +158,9 @@ const own = (() => {
     const machine = reckoning.machineOf(given, data);
     const all = Object.values(data.cutters);
     const misfits = reckoning.misfits(machine, data, all);
-    const steps = data.steps.map((step) => {
-      const board = boards.find((one) => one.key === step.stock);
+    const steps = data.steps.map((drawn) => {
+      const board = boards.find((one) => one.key === drawn.stock), step = reckoning.onRung(drawn, board.rung);
+      const deep = step.depth === drawn.depth ? "" : write.say("deep", {depth: write.whole(write.length(step.depth, 2))});
       if (!board.same && step.cut.keeping !== null) {
         const wood = data.woods.find((one) => one.key === data.stock.find((stock) => stock.key === step.stock).wood);
         return {step, reasons: [write.say("other wood", {wood: wood.names[write.code]})]};
@@ -152,7 +169,7 @@ const own = (() => {
       const found = reckoning.settingsOf(step, machine, data, taken);
       if (found.refused) return {step, taken, reasons: found.refused.map((one) => write.write(one.message))};
       const seconds = timing.secondsOf(step, ways, machine, found.values, data.times);
-      return {step, taken, found, row: reckoning.rowOf(found, write), seconds};
+      return {step, taken, found, row: reckoning.rowOf(found, write), seconds, deep};
     });
     const like = data.library.find((one) => one.key === machine.like);
     const from = write.say("taken from", {name: write.text(like.name)});

@@ -93,6 +93,16 @@ const reckoning = (() => {
     return told;
   };
 
+  // A step as it is at another thickness of its stock: what is other there, within records as well.
+  const isRecord = (one) => typeof one === "object" && one !== null && !Array.isArray(one);
+  const changed = (one, change) => {
+    const found = {...one};
+    for (const [name, value] of Object.entries(change)) found[name] = isRecord(value) && isRecord(one[name]) ? changed(one[name], value) : value;
+    return found;
+  };
+  const onRung = (step, rung) => (rung && rung.stock === step.stock && rung.steps[step.number] ? changed(step, rung.steps[step.number]) : step);
+  const allSteps = (data) => [null, ...data.rungs].flatMap((rung) => data.steps.map((step) => onRung(step, rung)));
+
   // adapter.py: from the values of the worksheet to what a row prints.
   const settingsOf = (step, machine, data, own, trace) => {
     const {cutter, material} = own, wish = own.wish || NO_WISH;
@@ -182,5 +192,5 @@ const reckoning = (() => {
       warnings: found.notes.map((note) => write.write(note.message)),
     };
   };
-  return {machineOf, misfits, settingsOf, rowOf, passesOf, holdingOf};
+  return {machineOf, misfits, settingsOf, rowOf, passesOf, holdingOf, onRung, allSteps};
 })();

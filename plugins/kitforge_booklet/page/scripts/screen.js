@@ -42,10 +42,10 @@
     if (row.passes.last) passes.append(" ", el("span", {className: "range", textContent: say("last", {depth: row.passes.last})}));
     return [...found, passes];
   };
-  const moreOf = (row) => {
+  const moreOf = ({row, deep}) => {
     const {say} = write();
     const dial = row.dial ? say("dial at", {position: row.dial}) : "";
-    return [dial, row.entry, row.direction, say("stick-out", {length: row.stickOut}), ...row.warnings].filter(Boolean).join(" · ");
+    return [deep, dial, row.entry, row.direction, say("stick-out", {length: row.stickOut}), ...row.warnings].filter(Boolean).join(" · ");
   };
   const mark = () => el("th", {scope: "row"}, el("span", {className: "tab", textContent: write().say("yours")}));
   const place = (result, body, sheet, over, columns) => {
@@ -54,8 +54,8 @@
     if (result.row) {
       const tail = sheet ? [] : [el("td", {textContent: result.seconds ? write().minutes(result.seconds) : "–"})];
       body.append(line("", ...lead(), mark(), ...cellsOf(result.row, over, sheet), ...tail));
-      body.append(line(" detail", ...lead(), el("td", {colSpan: room, textContent: moreOf(result.row)})));
-      if (sheet) body.querySelector(".named th").append(el("span", {className: `mine k${MINE}`, textContent: moreOf(result.row)}));
+      body.append(line(" detail", ...lead(), el("td", {colSpan: room, textContent: moreOf(result)})));
+      if (sheet) body.querySelector(".named th").append(el("span", {className: `mine k${MINE}`, textContent: moreOf(result)}));
     } else {
       const none = el("strong", {textContent: write().say("no settings")});
       body.append(line("", ...lead(), mark(), el("td", {colSpan: room - 1}, none, ` ${result.reasons.join(" ")}`)));
@@ -306,7 +306,7 @@
   document.documentElement.lang = code();
   refresh();
   // Where a browser cannot unpack the ways of the cutter, or not yet, all is there but the times.
-  timing.waysOf(data.steps).then((found) => {
+  timing.waysOf(reckoning.allSteps(data)).then((found) => {
     ways = found;
     attempt(compute);
   }, (error) => console.error(error));

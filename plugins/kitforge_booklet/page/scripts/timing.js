@@ -16,11 +16,12 @@ const timing = (() => {
       return (bits >>> 1) ^ -(bits & 1);
     }));
   };
+  const nameOf = (path) => `${path.chains}:${path.way}`;
   const waysOf = async (steps) => {
     const found = new Map();
-    for (const {number, path} of steps) {
-      if (!path) continue;
-      if (!path.way) found.set(number, {lengths: [], angles: [], chains: []});
+    for (const {path} of steps) {
+      if (!path || found.has(nameOf(path))) continue;
+      if (!path.way) found.set(nameOf(path), {lengths: [], angles: [], chains: []});
       else if (path.does === "engrave") {
         const rows = (await unpacked(path.way, 3)).map((row) => {
           let at = 0;
@@ -32,10 +33,10 @@ const timing = (() => {
           from += count;
           return chain;
         });
-        found.set(number, {chains});
+        found.set(nameOf(path), {chains});
       } else {
         const [lengths, angles] = (await unpacked(path.way, 2)).map((row) => row.map((one) => one / PER_UNIT));
-        found.set(number, {lengths, angles, chains: []});
+        found.set(nameOf(path), {lengths, angles, chains: []});
       }
     }
     return found;
@@ -157,7 +158,7 @@ const timing = (() => {
 
   // The short and the long time of all copies; null while the ways are not unpacked, or where there are none.
   const secondsOf = (step, ways, machine, v, practice) => {
-    const way = ways && ways.get(step.number);
+    const way = ways && step.path && ways.get(nameOf(step.path));
     if (!way) return null;
     const {low, high} = machine.acceleration, [least, most] = practice.overhead;
     const timed = [[high, least], [low, most]].map(([a, overhead]) => secondsAt(step, way, machine, v, practice.tolerance, a) * overhead);
