@@ -23,8 +23,9 @@ from kitforge.model.path import Path, Vertex, circle
 from kitforge.planning.layout import spacing_for
 from kitforge.planning.nesting.lay import StockLayout, lay_by_shape
 from kitforge.planning.nesting.locked import LockedLayout, UnfitLayoutError, layout_in, made_for, text_of
+from kitforge.planning.nesting.placing import _without
 from kitforge.planning.nesting.records import Copies, Laid, LayoutTask, Room
-from kitforge.planning.nesting.rings import MOST_CORNERS, grown, no_fit, ring_of, turned
+from kitforge.planning.nesting.rings import MOST_CORNERS, extent, grown, no_fit, ring_of, turned
 from kitforge.planning.nesting.search import search
 from kitforge.planning.nesting.verified import faults
 
@@ -339,3 +340,15 @@ def test_one_part_and_parts_with_places_are_left_alone() -> None:
 
 def test_an_outline_of_no_area_is_left_to_the_checks() -> None:
     assert lay_by_shape(kit(part(outline=Path((Vertex(0, 0), Vertex(9, 0))), count=3))) == ()
+
+
+def test_no_place_is_outside_of_an_area_where_edges_cross_at_a_flat_angle() -> None:
+    """Found in a search, taken down to six corners: the library puts the crossing 8.9 mm beside the area."""
+    area: list[list[tuple[int, int]]] = [[(11200, 16200), (68800, 16200), (68800, 58800), (11200, 58800)]]
+    taken: list[list[tuple[int, int]]] = [
+        [(13627, 55963), (5914, 55965), (-10724, 39020)],
+        [(16777, 55967), (8539, 55963), (139, 39022)],
+    ]
+    left = _without(area, taken)
+    assert extent(left) == extent(area)
+    assert _without(area, area) == []
