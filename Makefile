@@ -4,7 +4,7 @@
 # make lint    ruff and mypy only; make bench prints ratios; make clean removes what was made
 # make coverage says how much of the code the tests run; make coverage COVERED=tests/model looks at some tests only
 # make lowest  builds the starter kit and runs the quick tests with the least versions of all libraries
-# make picture draws the booklet page and the step of README.md anew (needs pdftoppm, unzip and chromium)
+# make picture draws the pictures of README.md anew (needs pdftoppm, unzip and chromium)
 
 SHELL := /bin/bash
 .SHELLFLAGS := -eu -o pipefail -c
@@ -76,6 +76,7 @@ LEAST_TESTS ?= tests/model tests/workshop tests/language/test_language_po.py tes
 # Draws the page of README.md: the first page of the demo's booklet that shows a step with its settings.
 picture: demo
 	@rm -rf build/picture && mkdir -p build/picture && unzip -qo dist/morris-board-*.zip -d build/picture
+	@$(BIN)/python tests/tools/live_page_picture.py kits/morris-board kits/morris-board/live-page.png
 	@$(BIN)/python tests/tools/start_page_picture.py build/picture/*/start.html 3 kits/morris-board/start-page.png
 	@booklet=$$(echo build/picture/*/booklet-a4.pdf); \
 	for page in $$(seq 1 99); do \

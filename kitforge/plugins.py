@@ -8,7 +8,7 @@ error, and unknown hooks are refused.
 from __future__ import annotations
 
 import types
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from functools import cache
 from importlib.metadata import Distribution, EntryPoint, entry_points
@@ -116,10 +116,10 @@ class Plugins:
             )
         return settings
 
-    def check(self, kit: Kit, plan: Plan) -> list[Finding]:
-        """Return all findings of all plugins."""
+    def check(self, kit: Kit, plan: Plan, between: Callable[[], None] | None = None) -> list[Finding]:
+        """Return all findings of all plugins. between: called after each of them; what it raises ends the check."""
         with self._named():
-            return _chained(self._hook.kitforge_check(kit=kit, plan=plan))
+            return list(_watched(self._hook.kitforge_check(kit=kit, plan=plan), between))
 
     def render(self, kit: Kit, plan: Plan, findings: Sequence[Finding], options: BuildOptions) -> list[PackFile]:
         """Return the files that the plugins render for the pack."""
@@ -238,6 +238,14 @@ def _module_of(plugin: object) -> str:
     """Return the name of the module, or of the package, that a plugin's code lies in."""
     name = plugin.__name__ if isinstance(plugin, types.ModuleType) else type(plugin).__module__
     return name.partition(".")[0]
+
+
+def _watched(results: Iterable[Iterable[_T]], between: Callable[[], None] | None) -> Iterator[_T]:
+    for result in results:
+        for item in result:
+            if between is not None:
+                between()
+            yield item
 
 
 def _chained(results: Iterable[Iterable[_T]]) -> list[_T]:

@@ -88,9 +88,9 @@ class FinishedDrawing:
         )
         return "\n".join((self.plan, *below))
 
-    def svg(self) -> str:
-        """Return plan and details as one SVG element, 1 unit to 1 mm of paper."""
-        return _root(self.body, self.full_height, self.words)
+    def svg(self, over: str = "") -> str:
+        """Return plan and details as one SVG element, 1 unit to 1 mm of paper. over: more elements, on top of all."""
+        return _root(f"{self.body}\n{over}" if over else self.body, self.full_height, self.words)
 
     def pictures(self) -> tuple[Picture, ...]:
         """Return the plan and each row of details as a picture of its own, so that a page can end between them."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING
 
 from kitforge.model.findings import Finding, sort_findings
@@ -18,12 +18,18 @@ if TYPE_CHECKING:
     from kitforge.plugins import Plugins
 
 
-def check(kit: Kit, plan: Plan, plugins: Plugins, languages: Iterable[str] = ()) -> list[Finding]:
+def check(
+    kit: Kit,
+    plan: Plan,
+    plugins: Plugins,
+    languages: Iterable[str] = (),
+    between: Callable[[], None] | None = None,
+) -> list[Finding]:
     """Return the findings of all plugins on a planned kit, with those met while resolving, worst first, each once.
 
-    languages: in which the kit is to be built.
+    languages: in which the kit is to be built. between: called between findings; what it raises ends the check.
     """
-    found = [*kit.problems, *unfit_names(kit, plan), *untranslated(kit, languages), *plugins.check(kit, plan)]
+    found = [*kit.problems, *unfit_names(kit, plan), *untranslated(kit, languages), *plugins.check(kit, plan, between)]
     told = each_once(list(dict.fromkeys(found)), kit)
-    every = [*told, *rung_findings(kit, plan, told, plugins)]
+    every = [*told, *rung_findings(kit, plan, told, plugins, between)]
     return sort_findings(naming_pieces(every, kit))

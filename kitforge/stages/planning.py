@@ -45,10 +45,8 @@ def plan(kit: Kit, plugins: Plugins, like: Plan | None = None) -> Plan:
     like: the plan of the same kit at another thickness; tabs and what they keep are taken from there where they do.
     """
     known = {step.key: step for step in like.steps} if like is not None else {}
-    sheets = lay_out(kit)
-    unordered = [replace(step, copies=_times(step, sheets)) for step in steps_of(kit)]
-    turns = turns_of(kit, unordered, sheets)
-    steps = [with_geometry(kit, step, known.get(step.key)) for step in numbered(turns, unordered)]
+    sheets, turns, drawn = _in_order(kit)
+    steps = [with_geometry(kit, step, known.get(step.key)) for step in drawn]
     outcomes = {machine.key: _outcomes(kit, steps, machine, plugins) for machine in kit.machines}
     steps = [with_enough_tabs(step, _settings_of(step, outcomes.values()), known.get(step.key)) for step in steps]
     setups = with_pieces(kit, [_setup(kit, turn, turns[:number]) for number, turn in enumerate(turns)], steps)
@@ -58,6 +56,22 @@ def plan(kit: Kit, plugins: Plugins, like: Plan | None = None) -> Plan:
     holes = turning_holes(kit, setups, steps)
     machines = tuple(_with_holes(kit, planned, holes, plugins) for planned in machines)
     return Plan(tuple(steps), setups, sheets, machines, ready, freed_parts(setups, steps), holes)
+
+
+def first_plan(kit: Kit) -> Plan:
+    """Return the steps of a kit in order, on their sheets, before anything is computed for a machine.
+
+    Tabs that the plan may choose are the fewest; `plan` puts as many as the settings need.
+    """
+    sheets, _turns, steps = _in_order(kit)
+    return Plan(tuple(steps), (), sheets, ())
+
+
+def _in_order(kit: Kit) -> tuple[tuple[Sheet, ...], Sequence[Turn], Sequence[Step]]:
+    sheets = lay_out(kit)
+    unordered = [replace(step, copies=_times(step, sheets)) for step in steps_of(kit)]
+    turns = turns_of(kit, unordered, sheets)
+    return sheets, turns, numbered(turns, unordered)
 
 
 def _with_holes(kit: Kit, planned: MachinePlan, holes: Sequence[TurningHole], plugins: Plugins) -> MachinePlan:

@@ -24,9 +24,12 @@ def read_machine(path: Path) -> MachineClass:
     What the file leaves out is taken from the class that it names under `like`, else from the nearest one. Its key is
     the name of the file. Raises UnreadableKitError with every problem found.
     """
-    entry, where, problems = read_as(
-        MachineEntry, bytes_of(path, msg("Name a YAML file that describes one machine.")), path.name
-    )
+    return machine_of(bytes_of(path, msg("Name a YAML file that describes one machine.")), path)
+
+
+def machine_of(data: bytes, path: Path) -> MachineClass:
+    """Return the machine that a text describes, as `read_machine` does; path: what its file is called."""
+    entry, where, problems = read_as(MachineEntry, data, path.name)
     if entry is None:
         raise UnreadableKitError(sort_findings(problems))
     sheet = ResolveContext("mm", where, problems=problems)

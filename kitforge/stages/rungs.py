@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -157,13 +157,15 @@ def _still(stock: Stock) -> Finding:
     )
 
 
-def rung_findings(kit: Kit, plan: Plan, found: Sequence[Finding], plugins: Plugins) -> Iterator[Finding]:
+def rung_findings(
+    kit: Kit, plan: Plan, found: Sequence[Finding], plugins: Plugins, between: Callable[[], None] | None = None
+) -> Iterator[Finding]:
     """Yield the errors and warnings that other thicknesses bring beyond those that the kit has as it is drawn."""
     for rung in plan.rungs:
         if abs(rung.thickness - kit.stock[rung.stock].actual) < _SAME:
             continue
         known = Counter(_key(one) for one in found)
-        raw = dict.fromkeys([*rung.kit.problems, *plugins.check(rung.kit, rung.plan)])
+        raw = dict.fromkeys([*rung.kit.problems, *plugins.check(rung.kit, rung.plan, between)])
         for one in each_once(list(raw), rung.kit):
             if one.severity is Severity.NOTE:
                 continue

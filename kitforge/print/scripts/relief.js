@@ -91,7 +91,8 @@ const relief = (() => {
   };
 
   // Puts a picture that can be turned into a canvas; throws where the browser cannot, and the still picture stays.
-  const shownIn = async (canvas, data, number, lost) => {
+  // view: from where it is looked at; kept by who wants to look at the next one from there as well.
+  const shownIn = async (canvas, data, number, lost, view = {yaw: -0.5, pitch: -0.95}) => {
     const gl = canvas.getContext("webgl2", {antialias: false, alpha: true, preserveDrawingBuffer: true});
     if (!gl) throw new Error("no WebGL 2");
     const part = await mapsOf(data, number);
@@ -100,7 +101,7 @@ const relief = (() => {
     const made = program(gl), at = (name) => gl.getUniformLocation(made, name);
     upload(gl, 0, part, part.top);
     upload(gl, 1, part, part.bottom);
-    const view = {yaw: -0.5, pitch: -0.95, over: part.under};
+    view.over = part.under;
     const wood = [1, 3, 5].map((from) => parseInt(part.colour.slice(from, from + 2), 16) / 255);
     const reach = Math.hypot(part.columns, part.rows) * part.cell / 2 + part.thickness;
     let waiting = false;

@@ -1,0 +1,107 @@
+"""The parts and sheets as the report of a check draws them, with what can be pointed at on top."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
+from xml.sax.saxutils import quoteattr
+
+from kitforge.live.blocks import KIT_FILE, TextBlock, numbers_by_thing
+from kitforge.model.record import record
+from kitforge.print.svg import circle_data, num, path_data
+from kitforge.report.gather import report_of
+from kitforge.report.rows import FindingRow, blocks_of
+from kitforge.report.wording import plain
+
+if TYPE_CHECKING:
+    from kitforge.model.findings import Source
+    from kitforge.model.kit import Kit, Operation, Part
+    from kitforge.model.path import Path
+    from kitforge.model.plan import Sheet
+    from kitforge.pipeline import CheckedKit
+    from kitforge.print.svg import PlanView
+
+
+@record
+class DrawnRow:
+    """A finding as it is listed, with its line in kit.yaml, 0 where it has none."""
+
+    row: FindingRow
+    line: int
+
+
+@record
+class DrawnSection:
+    """A part or a sheet: its drawing as SVG, '' for the kit as a whole, its findings, and what its lines make."""
+
+    key: str
+    title: str
+    about: str
+    made: str
+    svg: str
+    rows: tuple[DrawnRow, ...]
+
+
+def sections_of(checked: CheckedKit, blocks: Sequence[TextBlock]) -> tuple[DrawnSection, ...]:
+    """Return every part and sheet of a checked kit whose findings are in words, drawn."""
+    report = report_of(checked)
+    known = numbers_by_thing(blocks)
+    lines = {entry.number: _line(entry.finding.source) for section in report.sections for entry in section.entries}
+    parts = {f"part-{number}": part for number, part in enumerate(checked.kit.parts, 1)}
+    sheets = {
+        f"sheet-{index + 1}-{number + 1}": sheet
+        for index, setup in enumerate(checked.plan.setups)
+        for number, sheet in enumerate(setup.sheets)
+    }
+    found = []
+    for block in blocks_of(report, linked=True):
+        part, sheet = parts.get(block.key), sheets.get(block.key)
+        thing = ("part", part.key) if part else ("stock", sheet.stock.key if sheet else "")
+        over = ""
+        if block.drawn and part:
+            over = "\n".join(_over(part, block.drawn.view, known))
+        elif block.drawn and sheet:
+            over = "\n".join(_over_sheet(checked.kit, sheet, block.drawn.view, known))
+        rows = tuple(DrawnRow(row, lines[row.number]) for row in block.rows)
+        svg = block.drawn.svg(over) if block.drawn else ""
+        found.append(DrawnSection(block.key, block.title, block.about, str(known.get(thing, "")), svg, rows))
+    return tuple(found)
+
+
+def _line(source: Source) -> int:
+    return source.line if source.file == KIT_FILE else 0
+
+
+def _over(part: Part, view: PlanView, known: dict[tuple[str, ...], int]) -> Iterator[str]:
+    """Yield what can be pointed at in the drawing of a part: its outline and each operation, the largest first."""
+    if number := known.get(("part", part.key)):
+        yield _made([part.outline], "", view, number, part.title)
+    for operation in sorted(part.operations, key=_reach, reverse=True):
+        if number := known.get(("operation", part.key, operation.name)):
+            radius = max(operation.cutter.radius * view.scale, 0.8)
+            discs = "".join(circle_data(view.x(x), view.y(y), radius) for x, y in operation.points)
+            yield _made(operation.shapes, discs, view, number, str(operation.title))
+
+
+def _over_sheet(kit: Kit, sheet: Sheet, view: PlanView, known: dict[tuple[str, ...], int]) -> Iterator[str]:
+    """Yield what can be pointed at in the drawing of a sheet: the copies of each part, together."""
+    for key in dict.fromkeys(lying.part for lying in sheet.placements):
+        if number := known.get(("part", key)):
+            part = kit.part(key)
+            copies = [lying.path(part.outline) for lying in sheet.placements if lying.part == key]
+            yield _made(copies, "", view, number, part.title)
+
+
+def _reach(operation: Operation) -> float:
+    boxes = [path.bounds for path in operation.shapes if path.vertices]
+    return max((box.width * box.height for box in boxes), default=0.0)
+
+
+def _made(paths: Sequence[Path], discs: str, view: PlanView, number: int, title: str) -> str:
+    data = f"{path_data([path for path in paths if path.vertices], view)}{discs}"
+    name = quoteattr(f"{plain(title, 80)}: its lines in kit.yaml")
+    width = num(1.6)
+    return (
+        f'<path class="made" data-made="{number}" role="button" tabindex="0" aria-label={name} d="{data}" '
+        f'fill="none" stroke="transparent" stroke-width="{width}"/>'
+    )

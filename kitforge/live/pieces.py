@@ -1,0 +1,126 @@
+"""The pieces of the page, filled from its templates: bytes by name, ready to be put up."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from functools import cache
+from importlib.resources import files
+from typing import TYPE_CHECKING
+
+from kitforge.language import SOURCE_LANGUAGE, language
+from kitforge.live.blocks import KIT_FILE, TextBlock, blocks_of
+from kitforge.live.drawn import sections_of
+from kitforge.live.views import class_pages, facts_of, need_lines, steps_of, text_lines
+from kitforge.model.findings import Finding, count_by_severity, in_words
+from kitforge.print.templates import fill_template
+from kitforge.print.themes import Theme
+from kitforge.report.gather import report_of_problems
+from kitforge.report.rows import blocks_of as report_blocks
+from kitforge.report.rows import sign_picture
+from kitforge.report.wording import counted, plain
+from kitforge.surface.maps import maps_of
+
+if TYPE_CHECKING:
+    from kitforge.model.kit import Kit
+    from kitforge.model.plan import Plan
+    from kitforge.pipeline import CheckedKit
+
+Pieces = dict[str, bytes]
+
+
+@cache
+def page_theme() -> Theme:
+    """Return the templates, the style sheet and the script of the page."""
+    folder = files("kitforge.live.pages")
+    return Theme("live", {one.name: one.read_bytes() for one in folder.iterdir() if one.is_file()})
+
+
+def filled(template: str, values: Mapping[str, object]) -> bytes:
+    """Return a template of the page, filled."""
+    return fill_template(page_theme(), template, values).encode("utf-8")
+
+
+def lines_of(text: str) -> list[str]:
+    """Return the lines of a text as the blocks count them."""
+    return text.replace("\r\n", "\n").split("\n")
+
+
+def first_pieces(kit: Kit, plan: Plan, text: str) -> Pieces:
+    """Return what is known before anything is computed for a machine: the text, and the piece after each step."""
+    blocks = blocks_of(kit, lines_of(text))
+    data = {"maps": maps_of(plan, kit.parts), "steps": steps_of(plan, blocks)}
+    return {
+        "text": text_piece(text, blocks, kit.problems),
+        "maps": json.dumps(data, ensure_ascii=False, separators=(",", ":")).encode("utf-8"),
+    }
+
+
+def planned_pieces(kit: Kit, plan: Plan, text: str) -> Pieces:
+    """Return the settings, what holds, and the times of every class of machine."""
+    blocks = blocks_of(kit, lines_of(text))
+    return {"settings": filled("settings.html", {"classes": class_pages(kit, plan, blocks), "own": False})}
+
+
+def own_piece(kit: Kit, plan: Plan, text: str) -> bytes:
+    """Return the settings of a machine of the reader's own."""
+    blocks = blocks_of(kit, lines_of(text))
+    return filled("settings.html", {"classes": class_pages(kit, plan, blocks), "own": True})
+
+
+def checked_pieces(checked: CheckedKit, text: str) -> Pieces:
+    """Return the head, the drawings with the findings where they are, the needs, and the text with its marks."""
+    from markupsafe import Markup
+
+    words = language(SOURCE_LANGUAGE).wording(checked.kit.info.units)
+    worded = in_words(checked.findings, words)
+    blocks = blocks_of(checked.kit, lines_of(text))
+    sections = sections_of(replace(checked, findings=worded), blocks)
+    signs = {one.row.number: Markup(one.row.sign.svg) for section in sections for one in section.rows}
+    drawings = {section.key: Markup(section.svg) for section in sections if section.svg}
+    return {
+        "head": head_piece(checked.kit, checked.plan, checked.findings),
+        "drawn": filled("drawn.html", {"sections": sections, "signs": signs, "drawings": drawings}),
+        "needs": filled("needs.html", {"needs": need_lines(checked.kit, blocks, worded)}),
+        "text": text_piece(text, blocks, checked.findings),
+    }
+
+
+def head_piece(kit: Kit, plan: Plan, findings: Sequence[Finding] | None) -> bytes:
+    """Return the head of the page. findings: None while they are not known yet."""
+    counts = count_by_severity(findings) if findings is not None else {}
+    values = {
+        "title": plain(kit.info.title, 200),
+        "summary": plain(kit.info.summary),
+        "facts": facts_of(kit, plan),
+        "found": counted(counts.items()) if findings is not None else "",
+    }
+    return filled("head.html", values)
+
+
+def text_piece(text: str, blocks: Sequence[TextBlock], findings: Sequence[Finding]) -> bytes:
+    """Return kit.yaml line by line, with the worst that was found on each."""
+    return filled("text.html", {"lines": text_lines(text, blocks, findings), "file": KIT_FILE})
+
+
+def trouble_pieces(name: str, problems: Sequence[Finding], units: str, found: Mapping[str, bytes]) -> Pieces:
+    """Return why a kit cannot be read, in the words of the check, and its text with the places marked.
+
+    found: what can be read of its files, by name.
+    """
+    from markupsafe import Markup
+
+    worded = in_words(problems, language(SOURCE_LANGUAGE).wording(units))
+    (block,) = report_blocks(report_of_problems(name, worded, found))
+    signs = {row.number: Markup(sign_picture(row.severity, row.number).svg) for row in block.rows}
+    lines = {number: _kit_line(one) for number, one in enumerate(worded, 1)}
+    text = found.get(KIT_FILE, b"").decode("utf-8-sig", errors="replace")
+    return {
+        "trouble": filled("trouble.html", {"rows": block.rows, "signs": signs, "lines": lines}),
+        "text": text_piece(text, (), worded),
+    }
+
+
+def _kit_line(finding: Finding) -> int:
+    return finding.source.line if finding.source.file == KIT_FILE else 0
