@@ -135,18 +135,21 @@ class Follower:
         from kitforge.stages.choosing import choose
         from kitforge.stages.planning import first_plan, plan
         from kitforge.stages.resolve import resolve
-        from kitforge.stages.rungs import with_rungs
+        from kitforge.stages.rungs import rungs_of, with_rungs
+        from kitforge.stages.same_parts import with_same
 
         text = written.text
         kit = resolve(choose(written, self.choice), self.plugins)
-        first = first_plan(kit)
+        first = first_plan(kit)  # the rest in the order of `kitforge.pipeline.plan_kit`
         self._put("planning", noticed, trouble=b"", head=head_piece(kit, first, None), **first_pieces(kit, first, text))
+        rungs = rungs_of(written, self.choice, with_same(written, self.choice, kit, self.plugins), self.plugins)
+        kit = rungs.kit
         planned = plan(kit, self.plugins)
         if planned.steps != first.steps:  # tabs that the settings ask for
             self._put("planning", noticed, maps=first_pieces(kit, planned, text)["maps"])
         self.good = FollowedKit(kit, planned, text)
         self._put("checking", noticed, **planned_pieces(kit, planned, text))
-        kit, planned = with_rungs(written, self.choice, kit, planned, self.plugins)
+        kit, planned = with_rungs(rungs, kit, planned, self.plugins)
         found = check(kit, planned, self.plugins, between=self._look_up)
         self._put("done", noticed, **checked_pieces(CheckedKit(kit, planned, tuple(found)), text))
 

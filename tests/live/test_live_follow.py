@@ -5,6 +5,7 @@ from __future__ import annotations
 import gc
 import json
 import os
+import re
 import tracemalloc
 from collections.abc import Iterator, Mapping
 from pathlib import Path
@@ -19,6 +20,7 @@ from kitforge.live.work import Follower
 from kitforge.model.family import AS_WRITTEN
 from kitforge.model.kit import Kit
 from kitforge.model.plan import Plan
+from kitforge.pipeline import check_kit
 from kitforge.testing import SmallKit
 
 SAVES, MANY = 6, 500
@@ -86,6 +88,29 @@ def test_everything_is_put_up(followed: Followed) -> None:
     assert "Does it hold?" in followed.piece("settings")
     assert followed.piece("text").count('role="option"') == len(followed.kit.file.read_text().split("\n"))
     assert not followed.bugs
+
+
+def codes(followed: Followed) -> list[str]:
+    """Return the codes of the findings that the page lists, with how often, sorted."""
+    return sorted(re.findall(r'<p class="where"><code>([\w-]+)</code>', followed.piece("drawn")))
+
+
+def test_it_finds_what_a_check_finds(followed: Followed) -> None:
+    """Also of a kit with errors and a ladder of thicknesses."""
+    text = followed.kit.file.read_text(encoding="utf-8")
+    stock = "thickness: { nominal: 12 mm, actual: 12 mm }"
+    assert text.count(stock) == 1
+    ladder = text.replace(
+        stock, "thickness: { nominal: 12 mm, actual: = thick }\n    ladder: { of: thick, rungs: [11 mm, 12 mm] }"
+    )
+    ladder = ladder.replace("  long: 150 mm", "  thick: 12 mm\n  long: 350 mm")
+    for changed in (text, ladder):
+        followed.save(changed)
+        followed.look()
+        assert followed.stage() == "done", followed.piece("trouble")
+        expected = sorted(one.code for one in check_kit(followed.kit.folder, plugins()).findings)
+        assert codes(followed) == expected
+    assert "part-too-large" in expected
 
 
 @pytest.mark.parametrize("how", ["in place", "replaced"])
