@@ -15,6 +15,7 @@ from browser import page_after
 from kit_samples import plugins
 from page_browser import driven, printed
 from pypdf import PdfReader
+from small_pictures import small
 
 from kitforge.language import use_language
 from kitforge.model.pack import BuildOptions
@@ -32,9 +33,10 @@ def page(tmp_path_factory: pytest.TempPathFactory) -> str:
     kit = SmallKit(tmp_path_factory.mktemp("kit") / "kit")
     checked, options = check_kit(kit.folder, plugins()), BuildOptions(languages=CODES)
     found = {}
-    for code in CODES:
-        with use_language(code):
-            found[code] = booklet(checked.kit, checked.plan, options)
+    with small():
+        for code in CODES:
+            with use_language(code):
+                found[code] = booklet(checked.kit, checked.plan, options)
     return start_page(checked.kit, checked.plan, options, found).data.decode("utf-8")
 
 
@@ -278,6 +280,8 @@ def test_the_settings_for_my_machine_print_on_one_page(page: str, tmp_path: Path
     text = paper.pages[0].extract_text()
     assert "Cut the sign free" in text
     assert "machine feed" in text
+    assert "Fastest feed 2200 mm/min. What is not given is taken from: Light router." in " ".join(text.split())
+    assert "Yours" not in text
     assert "Safety" not in text
 
 

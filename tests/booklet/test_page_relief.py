@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from kit_samples import plugins, sample
 from page_browser import driven
+from small_pictures import small
 
 from kitforge.model.pack import BuildOptions
 from kitforge.pipeline import check_kit
@@ -24,7 +25,8 @@ SOFT = ("--use-angle=swiftshader", "--enable-unsafe-swiftshader", "--virtual-tim
 def made(tmp_path_factory: pytest.TempPathFactory) -> tuple[SmallKit, str]:
     kit = SmallKit(tmp_path_factory.mktemp("kit") / "kit")
     checked, options = check_kit(kit.folder, plugins()), BuildOptions()
-    page = start_page(checked.kit, checked.plan, options, {"en": booklet(checked.kit, checked.plan, options)})
+    with small():
+        page = start_page(checked.kit, checked.plan, options, {"en": booklet(checked.kit, checked.plan, options)})
     return kit, page.data.decode("utf-8")
 
 

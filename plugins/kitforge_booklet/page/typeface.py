@@ -43,11 +43,15 @@ def _smaller(font: bytes) -> bytes:
     from fontTools.subset import Options, Subsetter
     from fontTools.ttLib import TTFont
 
-    options = Options(hinting=False, layout_features=["kern", "liga", "mark", "ccmp"], name_IDs=[1, 2])
+    options = Options(hinting=False, layout_features=["kern", "liga", "mark", "ccmp"])
     face = TTFont(io.BytesIO(font), lazy=True, recalcTimestamp=False)
+    names = face["name"]
+    names.names = [one for one in names.names if one.nameID in (1, 2)]
+    del face["name"]  # else every layout table is searched for names that are in use: a third of the time
     subsetter = Subsetter(options)
     subsetter.populate(unicodes=_CHARACTERS)
     subsetter.subset(face)
+    face["name"] = names
     face.flavor = "woff"
     out = io.BytesIO()
     face.save(out)
