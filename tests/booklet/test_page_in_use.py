@@ -95,6 +95,25 @@ def test_what_cannot_be_is_refused_in_words(page: str, tmp_path: Path) -> None:
         assert empty
 
 
+def test_every_length_and_feed_of_the_form_says_its_unit(page: str, tmp_path: Path) -> None:
+    """A reader in mm of a kit in inches writes 2200 for mm, not for inches; what is neither has no such unit."""
+    answer = driven(
+        page,
+        """const labels = () => [...document.querySelectorAll("#own .field label")].map((one) => one.textContent);
+        const metric = labels();
+        set("units", "in");
+        document.getElementById("f-units").dispatchEvent(new Event("change", {bubbles: true}));
+        return [metric, labels()];""",
+        tmp_path,
+    )
+    metric, inches = answer
+    assert [one for one in metric if one.endswith((", mm", ", mm/min"))] == [
+        "Travel along X, mm", "Travel along Y, mm", "Travel along Z, mm",
+        "Fastest feed, mm/min", "Fastest plunge, mm/min", *["Diameter, mm", "Cutting length, mm"] * 2, "Thickness, mm",
+    ]  # fmt: skip
+    assert inches == [re.sub(r", mm(/min)?$", r", in\1", one) for one in metric]
+
+
 def test_a_weak_machine_is_told_why_it_has_no_settings(page: str, tmp_path: Path) -> None:
     """A board that is larger than the table, a shank that no collet takes, a spindle too fast for the feed."""
     answer = driven(

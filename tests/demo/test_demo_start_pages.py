@@ -56,7 +56,7 @@ def test_the_page_is_small_enough_to_be_sent(made: demo_kits.Demo) -> None:
 
 READER = """
   const set = (name, value) => { document.getElementById(`f-${name}`).value = value; };
-  set("slowest", "8000"); set("fastest", "20000"); set("feed", "2200");
+  set("units", "mm"); set("slowest", "8000"); set("fastest", "20000"); set("feed", "2200");
   document.querySelector("#own form").requestSubmit();
 """
 FOUND = """
@@ -127,6 +127,7 @@ def test_a_reader_in_firefox_finds_the_same(made: demo_kits.Demo, folder: Path, 
     assert reader.run(neighbour) is False
     reader.click('.in.en nav a[href="#en-needs"]')
     reader.click("#own > details > summary")
+    reader.click('#f-units option[value="mm"]')
     for name, text in (("slowest", "8000"), ("fastest", "20000"), ("feed", "2200")):
         reader.write(f"#f-{name}", text)
     reader.click("#own form button.main")

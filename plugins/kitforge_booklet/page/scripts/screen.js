@@ -3,6 +3,7 @@
   "use strict";
   const data = JSON.parse(document.getElementById("data").textContent);
   const FIGURES = ["speed", "feed", "plunge", "depth", "stepover"], MINE = 99;
+  const LENGTHS = ["diameter", "edge"];
   const EXAMPLES = {dial: "1: 10000, 2: 14000", collets: "6.35, ER11"};
   const code = () => {
     const chosen = document.querySelector('input[name="language"]:checked');
@@ -89,7 +90,7 @@
     Object.values(data.cutters).forEach((cutter, at) => {
       for (const name of ["diameter", "flutes", "edge", "marked"]) {
         const text = form[`cutter-${at}-${name}`];
-        if (text) told.push([`${cutter.names[code()]}, ${say(name)}`, text, name === "diameter" || name === "edge" ? unit : ""]);
+        if (text) told.push([`${cutter.names[code()]}, ${say(name)}`, text, LENGTHS.includes(name) ? unit : ""]);
       }
     });
     data.stock.forEach((stock, at) => {
@@ -144,32 +145,41 @@
 
   // The form.
   const form = () => {
-    const {say} = write(), fields = [];
+    const {say} = write(), fields = [], labels = [];
     const field = (name, label, values, kind) => {
       const id = `f-${name}`, input = el(kind || "input", {id, name, ...(kind ? {} : {type: "text", autocomplete: "off", maxLength: 200}), ...values.own}, ...(values.options || []));
       input.value = keeping.get("form", name) || (kind ? values.first : "");
       input.addEventListener("change", () => keeping.set("form", name, input.value));
+      const title = el("label", {htmlFor: id});
       fields.push(input);
-      return el("p", {className: "field"}, el("label", {htmlFor: id, textContent: label}), input);
+      labels.push([title, label, values.unit || ""]);
+      return el("p", {className: "field"}, title, input);
+    };
+    // Every length and feed says what it is written in.
+    const relabel = () => {
+      const inches = fields.find((one) => one.name === "units").value === "in";
+      for (const [title, label, unit] of labels) title.textContent = unit ? `${label}, ${inches ? unit.replace("mm", "in") : unit}` : label;
     };
     const options = (pairs) => pairs.map(([value, text]) => el("option", {value, textContent: text}));
     const group = (title, ...inside) => el("fieldset", {className: "group"}, el("legend", {textContent: title}), ...inside);
     const classes = options([["", say("nearest")], ...data.library.map((one) => [one.key, write().text(one.name)])]);
-    const decimal = {own: {inputMode: "decimal"}};
+    const decimal = (unit) => ({own: {inputMode: "decimal"}, unit});
     const machine = group(say("my machine"),
       field("like", say("like"), {options: classes, first: ""}, "select"),
       field("units", say("lengths in"), {options: options([["mm", "mm, mm/min"], ["in", "in, in/min"]]), first: data.units.first}, "select"),
-      ...own.FIELDS.map(([name, label]) => field(name, say(label), EXAMPLES[name] ? {own: {placeholder: EXAMPLES[name]}} : decimal)));
+      ...own.FIELDS.map(([name, label, , unit]) => field(name, say(label), EXAMPLES[name] ? {own: {placeholder: EXAMPLES[name]}} : decimal(unit))));
     const cutters = group(say("my cutters"), ...Object.values(data.cutters).flatMap((cutter, at) => {
       const title = el("p", {className: "of", textContent: cutter.names[code()]});
-      return [title, ...["diameter", "flutes", "edge", "marked"].map((name) => field(`cutter-${at}-${name}`, say(name), {own: {inputMode: "decimal", placeholder: say("as the kit")}}))];
+      return [title, ...["diameter", "flutes", "edge", "marked"].map((name) => field(`cutter-${at}-${name}`, say(name), {own: {inputMode: "decimal", placeholder: say("as the kit")}, unit: LENGTHS.includes(name) ? "mm" : ""}))];
     }));
     const boards = group(say("my board"), ...data.stock.flatMap((stock, at) => {
       const woods = data.woods.map((wood) => [wood.key === stock.wood ? "" : wood.key, wood.names[code()]]).sort((one, other) => one[1].localeCompare(other[1], code()));
       return [el("p", {className: "of", textContent: stock.names[code()]}),
-        field(`stock-${at}-thickness`, say("thickness"), {own: {inputMode: "decimal", placeholder: say("as the kit")}}),
+        field(`stock-${at}-thickness`, say("thickness"), {own: {inputMode: "decimal", placeholder: say("as the kit")}, unit: "mm"}),
         field(`stock-${at}-wood`, say("wood"), {options: options(woods), first: ""}, "select")];
     }));
+    relabel();
+    fields.find((one) => one.name === "units").addEventListener("change", relabel);
     const button = el("button", {type: "submit", className: "main", textContent: say("compute")});
     const made = el("form", {noValidate: true}, machine, cutters, boards, el("p", {}, button));
     made.addEventListener("submit", (event) => {
