@@ -23,6 +23,7 @@ from kitforge.pictures.studio.visible import _several, seen_by
 from kitforge.planning.areas import filled, multi
 from kitforge.surface.grid import Grid
 from kitforge.surface.layers import WoodLayer
+from kitforge.surface.outline import CrossingTable, inside_between
 
 UP = np.array([0.0, 0.0, 1.0])
 GREY = Plain("#808080")
@@ -116,6 +117,26 @@ def test_dots_with_several_surfaces_are_those_whose_nine_looks_differ() -> None:
     assert 0 < len(row) < 20 * 33
     assert (row.tolist(), column.tolist()) == (expected[0].tolist(), expected[1].tolist())
     assert np.array_equal(looks, nine[expected])
+
+
+def test_shapes_of_one_table_cover_the_dots_whose_middles_lie_inside() -> None:
+    """Expected: what an independent library says of every dot's middle; also of a shape with a hole, of one without
+    sides, and of one that lies partly beyond the rows."""
+    from shapely import Polygon, contains_xy
+
+    dice, turn = np.random.RandomState(11), np.linspace(0, 2 * np.pi, 9)
+    star = np.column_stack([np.cos(turn), np.sin(turn)])
+    shapes = [[star * dice.uniform(5, 30, 2) + dice.uniform(5, 60, 2)] for _ in range(6)]
+    shapes[2].append(shapes[2][0] * 0.5 + shapes[2][0][:-1].mean(axis=0) * 0.5)
+    shapes.insert(3, [])
+    whose, row, column = CrossingTable(shapes).between(10, 50)
+    x, y = np.meshgrid(np.arange(70) + 0.5, np.arange(10, 50) + 0.5)
+    for number, rings in enumerate(shapes):
+        own = whose == number
+        found = inside_between((40, 70), row[own] - 10, np.clip(column[own], 0, 70))
+        expected = contains_xy(Polygon(rings[0], rings[1:]), x, y) if rings else np.zeros(x.shape, dtype=bool)
+        assert np.array_equal(expected, found)
+    assert [len(one) for one in CrossingTable([]).between(0, 9)] == [0, 0, 0]
 
 
 def test_a_round_side_has_no_edges_and_a_square_one_four() -> None:

@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 STEP_DOTS = 1200, 900
 _DRAWN = 1440, 1080
 _LARGER = 1.5
-_BEFORE = 420, 315
+_BEFORE = 300, 225
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -48,7 +48,7 @@ class CutPart:
 @dataclass(frozen=True, slots=True)
 class StepShot:
     """A step as PNG. after: the stock with the step's cut picked out, 1200 x 900 dots on white, as a shop takes it;
-    before: the stock as the step finds it, 420 x 315 dots, clear; larger: how much larger an inset shows the cut, 1
+    before: the stock as the step finds it, 300 x 225 dots, clear; larger: how much larger an inset shows the cut, 1
     where there is none."""
 
     after: bytes

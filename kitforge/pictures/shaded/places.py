@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
+from shapely import convex_hull, get_coordinates, multipoints
 
 if TYPE_CHECKING:
     from typing import Any
@@ -188,10 +189,8 @@ def _width_of(scene: LitScene, view: PictureView) -> float:
 def _wood(scene: LitScene, view: PictureView, canvas: PixelCanvas) -> NDArray[np.bool_]:
     """Return the dots of the stock's block, shape (rows, columns)."""
     from PIL import Image, ImageDraw
-    from scipy.spatial import ConvexHull
 
-    corners = np.array(_corners(scene, view))
-    around = corners[ConvexHull(corners).vertices]
+    around = get_coordinates(convex_hull(multipoints(_corners(scene, view)))).tolist()
     points = [((u - canvas.left) * canvas.scale, canvas.rows - (v - canvas.low) * canvas.scale) for u, v in around]
     image = Image.new("1", (canvas.columns, canvas.rows))
     ImageDraw.Draw(image).polygon(points, fill=1)

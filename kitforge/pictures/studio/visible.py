@@ -16,8 +16,7 @@ from numpy.typing import NDArray
 
 from kitforge.pictures.studio.bodies import Ball, Patch, Stage
 from kitforge.pictures.studio.camera import Camera
-from kitforge.surface.grid import Grid
-from kitforge.surface.outline import inside_rings
+from kitforge.surface.outline import CrossingTable, inside_between
 
 if TYPE_CHECKING:
     from typing import Any
@@ -64,13 +63,13 @@ def seen_by(camera: Camera, stage: Stage) -> Seen:
     surfaces = np.array([*(p.smooth for p in stage.patches), *(b.smooth for b in stage.balls), -1], dtype=np.int32)
     piece = np.full((camera.rows, camera.columns), -1, dtype=np.int32)
     near = np.zeros(piece.shape, dtype=np.float32)
-    mixed, looks = [], []
+    mixed, looks, table = [], [], CrossingTable(flat.rings for flat in flats)
     # Beside the box of the whole object there is ground alone.
     left, right = min(flat.box[0] for flat in flats) // LOOKS, -(-max(flat.box[2] for flat in flats) // LOOKS)
     low, high = min(flat.box[1] for flat in flats) // LOOKS, -(-max(flat.box[3] for flat in flats) // LOOKS)
     for first in range(low, high, _STRIP):
         last = min(first + _STRIP, high)
-        number, close = _strip(flats, fine, (left * LOOKS, first * LOOKS, right * LOOKS, last * LOOKS))
+        number, close = _strip(flats, table, fine, (left * LOOKS, first * LOOKS, right * LOOKS, last * LOOKS))
         middle = LOOKS // 2
         piece[first:last, left:right] = number[middle::LOOKS, middle::LOOKS]
         near[first:last, left:right] = close[middle::LOOKS, middle::LOOKS]
@@ -126,22 +125,29 @@ def _flat_ball(fine: Camera, number: int, ball: Ball) -> _Flat:
 
 
 def _strip(
-    flats: Sequence[_Flat], fine: Camera, part: tuple[int, int, int, int]
+    flats: Sequence[_Flat], table: CrossingTable, fine: Camera, part: tuple[int, int, int, int]
 ) -> tuple[NDArray[np.int32], NDArray[np.float32]]:
-    """Return numbers and nearness of a part of the fine paper: from its left and lowest dot up to its right and top."""
+    """Return numbers and nearness of a part of the fine paper: from its left and lowest dot up to its right and top.
+
+    table: where the rings of `flats` cross its rows.
+    """
     left, bottom, right, top = part
     number = np.full((top - bottom, right - left), -1, dtype=np.int32)
     near = np.zeros(number.shape, dtype=np.float32)
-    for flat in flats:
+    whose, row, column = table.between(bottom, top)
+    ends = np.searchsorted(whose, np.arange(len(flats) + 1)).tolist()
+    x, y = np.arange(fine.columns) + 0.5, np.arange(bottom, top) + 0.5
+    for index, flat in enumerate(flats):
         c0, r0, c1, r1 = flat.box[0], max(flat.box[1], bottom), flat.box[2], min(flat.box[3], top)
         if c0 >= c1 or r0 >= r1:
             continue
         place = slice(r0 - bottom, r1 - bottom), slice(c0 - left, c1 - left)
         if flat.ball is None:
-            window = Grid(float(c0), float(r0), 1.0, r1 - r0, c1 - c0)
             a, b, c = flat.plane
-            close = ((a + window.y() * c)[:, None] + window.x() * b).astype(np.float32)
-            shown = inside_rings(window, flat.rings)
+            close = ((a + y[place[0]] * c)[:, None] + x[c0:c1] * b).astype(np.float32)
+            own = slice(ends[index], ends[index + 1])
+            across = np.clip(column[own] - c0, 0, c1 - c0)
+            shown = inside_between(close.shape, row[own] - r0, across)
         else:
             close = _ball_nearness(fine, flat.ball, (c0, r0, c1, r1))
             shown = close > 0
