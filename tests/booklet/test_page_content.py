@@ -14,6 +14,7 @@ import lxml.html
 import morris
 import pytest
 from browser import counting_server, page_after
+from firefox import firefox
 from lxml import etree
 
 from kitforge.language import use_language
@@ -179,18 +180,36 @@ def test_the_page_keeps_its_size(page: str) -> None:
 HOSTILE = "</script><img src=http://127.0.0.1:{port}/a onerror=document.title='run'><svg onload=document.title='run'>"
 
 
+def hostile_page(kit: Kit, plan: Plan, bad: str) -> bytes:
+    """Return the page of a kit in which every text that an author writes is a bad one."""
+    info = replace(kit.info, title=bad, summary=bad, author=bad, licence_text=bad, contact=bad)
+    data = booklet(replace(kit, info=info, notes=(bad,)), plan, BuildOptions())
+    steps = tuple(replace(step, title=bad, part=bad, note=bad, shot=replace(step.shot, alt=bad)) for step in data.steps)
+    return start_page(replace(kit, info=info), plan, BuildOptions(), {"en": replace(data, steps=steps)}).data
+
+
+@pytest.mark.soak
+def test_a_hostile_kit_runs_nothing_in_firefox_either(kit: Kit, plan: Plan, tmp_path: Path) -> None:
+    """Nothing is asked for, no text has become markup, and the page's own script has done its work."""
+    path = tmp_path / "start.html"
+    with counting_server() as (port, asked), firefox(tmp_path) as browser:
+        bad = HOSTILE.format(port=port)
+        path.write_bytes(hostile_page(kit, plan, bad))
+        browser.open(path)
+        browser.click("#own > details > summary")
+        found = browser.run("return [document.title, document.querySelectorAll('img, [onload], [onerror]').length];")
+        errors = browser.errors()
+    assert asked == []
+    assert found == [bad, 0]
+    assert errors == []
+
+
 def test_a_hostile_kit_runs_nothing(kit: Kit, plan: Plan, tmp_path: Path) -> None:
     """Every text that an author writes tries to run and to load; the browser asks for nothing."""
     with counting_server() as (port, asked):
         bad = HOSTILE.format(port=port)
-        info = replace(kit.info, title=bad, summary=bad, author=bad, licence_text=bad, contact=bad)
-        data = booklet(replace(kit, info=info, notes=(bad,)), plan, BuildOptions())
-        steps = tuple(
-            replace(step, title=bad, part=bad, note=bad, shot=replace(step.shot, alt=bad)) for step in data.steps
-        )
-        made = start_page(replace(kit, info=info), plan, BuildOptions(), {"en": replace(data, steps=steps)})
         path = tmp_path / "start.html"
-        path.write_bytes(made.data)
+        path.write_bytes(hostile_page(kit, plan, bad))
         dom = page_after(path, tmp_path / "profile")
     assert asked == []
     assert lxml.html.document_fromstring(dom).findtext(".//title") == bad

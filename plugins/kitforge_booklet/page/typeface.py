@@ -43,7 +43,8 @@ def _smaller(font: bytes) -> bytes:
     from fontTools.subset import Options, Subsetter
     from fontTools.ttLib import TTFont
 
-    options = Options(hinting=False, layout_features=["kern", "liga", "mark", "ccmp"])
+    # without ligatures: one that has no character of its own cannot be searched for in what Firefox prints as a PDF
+    options = Options(hinting=False, layout_features=["kern", "mark", "ccmp"])
     face = TTFont(io.BytesIO(font), lazy=True, recalcTimestamp=False)
     names = face["name"]
     names.names = [one for one in names.names if one.nameID in (1, 2)]
