@@ -91,6 +91,7 @@ def plan_kit(
     from kitforge.stages.resolve import resolve
     from kitforge.stages.rungs import rungs_of, with_rungs
     from kitforge.stages.same_parts import with_same
+    from kitforge.stages.trials import with_trials
 
     progress("read")
     written = read(folder)
@@ -103,12 +104,12 @@ def plan_kit(
     progress("plan")
     planned = plan(kit, plugins)
     if not cutters:
-        return with_rungs(rungs, kit, planned, plugins)
+        return with_rungs(rungs, *with_trials(kit, planned, plugins), plugins)
     from kitforge.planning.own_cutters import refuse_untrue, refuse_without_settings, with_cutters
 
     refuse_untrue(kit, planned, cutters)
     kit = with_cutters(kit, cutters)
-    changed = plan(kit, plugins)
+    kit, changed = with_trials(kit, plan(kit, plugins), plugins)
     refuse_without_settings(planned, changed, cutters)
     return with_rungs(rungs, kit, changed, plugins, cutters)
 

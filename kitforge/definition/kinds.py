@@ -96,5 +96,11 @@ LAYOUT_UNFIT = FindingType(
 LAYOUT_OLDER = FindingType(
     "layout-older", Severity.NOTE, "The kit has changed since its layout was found; it still holds and is used."
 )
+COUPON_UNFIT = FindingType(
+    "coupon-unfit", Severity.ERROR, "A fit coupon or proof strip that cannot be cut like the step that it is for."
+)
+COUPON_PLAY = FindingType(
+    "coupon-play", Severity.WARNING, "The play of a joint is not what its kind of fit, as the coupon names it, has."
+)
 
 KINDS = tuple(value for value in list(globals().values()) if isinstance(value, FindingType))

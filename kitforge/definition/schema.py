@@ -6,6 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Discriminator, Field, Tag, model_validator
 
+from kitforge.definition.coupon import CouponEntry, ProofEntry
 from kitforge.definition.each import MOST_PIECES, PieceEntry
 from kitforge.definition.ladder import LadderEntry
 from kitforge.definition.machines import MachineEntry
@@ -258,4 +259,10 @@ class Definition(Entry):
         default=[], max_length=MOST_STANDING, description="Where each copy of the parts stands in the finished piece."
     )
     pictures: PicturesEntry | None = Field(default=None, description="How pictures show the finished piece.")
+    coupon: dict[Key, CouponEntry] = Field(
+        default={}, max_length=4, description="Trial pieces with slots like those of a joint, from tight to loose."
+    )
+    proof: list[ProofEntry] = Field(
+        default=[], max_length=4, description="Trial strips with grooves at rising feed, one for each step named."
+    )
     notes: list[OwnWords] = []

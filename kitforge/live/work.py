@@ -137,6 +137,7 @@ class Follower:
         from kitforge.stages.resolve import resolve
         from kitforge.stages.rungs import rungs_of, with_rungs
         from kitforge.stages.same_parts import with_same
+        from kitforge.stages.trials import with_trials
 
         text = written.text
         kit = resolve(choose(written, self.choice), self.plugins)
@@ -149,6 +150,7 @@ class Follower:
             self._put("planning", noticed, maps=first_pieces(kit, planned, text)["maps"])
         self.good = FollowedKit(kit, planned, text)
         self._put("checking", noticed, **planned_pieces(kit, planned, text))
+        kit, planned = with_trials(kit, planned, self.plugins)
         kit, planned = with_rungs(rungs, kit, planned, self.plugins)
         found = check(kit, planned, self.plugins, between=self._look_up)
         self._put("done", noticed, **checked_pieces(CheckedKit(kit, planned, tuple(found)), text))

@@ -9,6 +9,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import field, replace
 from enum import StrEnum
 
+from kitforge.model.coupon import CouponWish, ProofWish
 from kitforge.model.datum import AS_IT_CAME, Datum
 from kitforge.model.facts import Change, FinishingStep, PieceUse, Tried, WrittenText
 from kitforge.model.facts import Hardware as Hardware  # noqa: PLC0414 - a name of this module as well
@@ -355,7 +356,7 @@ class Kit:
     where every copy stands in the finished piece; empty where the author does not say. tried: the maker's own trials.
     pictures: how they show the piece. cutting_rows: what plugins add to the physics. plugin_keys: what the kit tells
     each plugin, by its name. layout: where parts lie as its layout.lock has it. family: the sizes, and which of them it
-    is. texts: which there are in which languages.
+    is. texts: which there are in which languages. trials: pieces to cut first.
     """
 
     info: KitInfo
@@ -382,6 +383,7 @@ class Kit:
     layout: tuple[LaidSheet, ...] = ()
     family: Family = Family()
     texts: tuple[WrittenText, ...] = ()
+    trials: tuple[CouponWish | ProofWish, ...] = ()
 
     def part(self, key: str) -> Part:
         """Return the part with this key. Raises KeyError if there is none."""

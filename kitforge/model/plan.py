@@ -10,6 +10,7 @@ from dataclasses import field
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
+from kitforge.model.coupon import CouponSlot, CouponWish, ProofStrip
 from kitforge.model.datum import AS_IT_CAME, ROUNDING, Datum
 from kitforge.model.findings import Severity
 from kitforge.model.hollows import walls_apart
@@ -429,11 +430,29 @@ class Rung:
 
 
 @record
+class Coupon:
+    """A fit coupon: the slots, the play of its joint, mm, and a kit of the one piece, planned and checked as any other.
+
+    places: where its slots are open, those along x and then those along y, each from the tightest, in the coordinates
+    of the part. routed: whether a tenon with routed sides goes into the joint.
+    """
+
+    wish: CouponWish
+    slots: tuple[CouponSlot, ...]
+    places: tuple[tuple[float, float], ...]
+    play: float
+    routed: bool
+    kit: Kit
+    plan: Plan
+
+
+@record
 class Plan:
     """Steps in cutting order and what they mean on each machine class; prepared: how each stock is made ready.
 
     freed: by step key, the keys of the parts that it cuts loose, as the pieces of the stock show it. turning: the holes
     that show whether a turned piece lies right. rungs: the same kit in other actual thicknesses, thinnest first.
+    coupons, strips: trial pieces, which are no part of the finished one.
     """
 
     steps: tuple[Step, ...]
@@ -444,6 +463,8 @@ class Plan:
     freed: Mapping[str, frozenset[str]] = field(default_factory=dict)
     turning: tuple[TurningHole, ...] = ()
     rungs: tuple[Rung, ...] = ()
+    coupons: tuple[Coupon, ...] = ()
+    strips: tuple[ProofStrip, ...] = ()
 
     @property
     def steps_and_holes(self) -> tuple[Step, ...]:

@@ -10,9 +10,10 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from kitforge.drawings.write import layer_names
 from kitforge.geometry.transform import mirrored
+from kitforge.model.coupon import ProofStrip
 from kitforge.model.kit import Face, Operation, Part, Stock
-from kitforge.model.messages import Message, mm, msg
-from kitforge.model.path import Path, circle
+from kitforge.model.messages import Message, Quantity, mm, msg, term
+from kitforge.model.path import Path, Vertex, circle
 from kitforge.model.plan import Placement, Plan, Sheet, Step
 from kitforge.model.record import record
 from kitforge.planning.sizes import hole_width
@@ -205,6 +206,32 @@ def pack_drawings(plan: Plan, parts: Sequence[Part]) -> Iterator[PartDrawing]:
     for sheet in plan.sheets:
         for face in _faces(plan, sheet) or [Face.TOP]:
             yield sheet_drawing(plan, sheet, parts, face)
+    for coupon in plan.coupons:
+        for part in coupon.kit.parts:
+            yield from part_drawings(coupon.plan, part)
+    yield from (_strip_drawing(plan, strip) for strip in plan.strips)
+
+
+def _strip_drawing(plan: Plan, strip: ProofStrip) -> PartDrawing:
+    """Return the grooves of a proof strip, one above the other from the slowest; zero is where the first one begins."""
+    step = plan.step(strip.step)
+    lines = [Path((Vertex(0, y), Vertex(strip.length, y)), closed=False) for y in _rows(strip)]
+    layers = {name: [line] for name, line in zip(strip.layers, lines, strict=True)}
+    cutter = step.cutter.name
+    notes = {
+        name: msg(
+            "{depth} below the face at {feed} mm/min and {speed} min-1, {cutter}",
+            depth=mm(strip.depth), feed=Quantity(feed, "", 0), speed=Quantity(strip.speed, "", 0), cutter=cutter,
+        )
+        for name, feed in zip(strip.layers, strip.feeds, strict=True)
+    }  # fmt: skip
+    machine = next(one.machine.name for one in plan.machines if one.machine.key == strip.machine)
+    title = msg("Proof strip of {operation}, {machine}", operation=step.operation.title, machine=term(machine))
+    return PartDrawing(strip.key, title, layers, notes)
+
+
+def _rows(strip: ProofStrip) -> list[float]:
+    return [number * strip.pitch for number in range(len(strip.feeds))]
 
 
 def drawings_by_folder(plan: Plan, parts: Sequence[Part]) -> Iterator[tuple[str, PartDrawing]]:
@@ -245,6 +272,8 @@ def drawing_names(plan: Plan, parts: Sequence[Part]) -> Iterator[tuple[str, Part
         yield from ((_part_name(part, face), part) for face, _operations in _drawn_faces(plan, part))
     for sheet in plan.sheets:
         yield from ((_sheet_name(sheet, face), sheet.stock) for face in _faces(plan, sheet) or [Face.TOP])
+    for coupon in plan.coupons:
+        yield from ((_part_name(part, Face.TOP), part) for part in coupon.kit.parts)
 
 
 def _faces(plan: Plan, sheet: Sheet) -> list[Face]:

@@ -11,6 +11,7 @@ from kitforge.stages.one_fault import each_once
 from kitforge.stages.own_languages import untranslated
 from kitforge.stages.piece_names import naming_pieces
 from kitforge.stages.rungs import rung_findings
+from kitforge.stages.trials import trial_findings
 
 if TYPE_CHECKING:
     from kitforge.model.kit import Kit
@@ -31,5 +32,6 @@ def check(
     """
     found = [*kit.problems, *unfit_names(kit, plan), *untranslated(kit, languages), *plugins.check(kit, plan, between)]
     told = each_once(list(dict.fromkeys(found)), kit)
+    told += trial_findings(plan, told, plugins, between)
     every = [*told, *rung_findings(kit, plan, told, plugins, between)]
     return sort_findings(naming_pieces(every, kit))

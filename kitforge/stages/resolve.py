@@ -32,6 +32,7 @@ from kitforge.resolve.pictures import resolve_pictures
 from kitforge.resolve.plugin_keys import resolve_plugin_keys
 from kitforge.resolve.shapes import JOIN, ShapeResolver, layer_entry
 from kitforge.resolve.together import resolve_together
+from kitforge.resolve.trials import resolve_trials
 from kitforge.resolve.values import NAN, ResolveContext, evaluate_parameters, label, title_of
 from kitforge.resolve.work import resolve_assembly, resolve_finishing
 from kitforge.resolve.workshop import resolve_cutter, resolve_setups, resolve_stock
@@ -92,6 +93,7 @@ class _Resolving:
         needs = resolve_needs(sheet, definition, pieces)
         together = resolve_together(sheet, definition, parts, pieces)
         pictures = resolve_pictures(sheet, definition)
+        trials = resolve_trials(sheet, definition, parts, needs)
         tried = resolve_tried(sheet, definition, self.workshop)
         plugin_keys = resolve_plugin_keys(sheet, definition.plugins, self.plugins.keys())
         report_folder_name(sheet, info)
@@ -121,6 +123,7 @@ class _Resolving:
             tried=tried,
             family=self.read_kit.family,
             texts=tuple(written_texts(written, sheet.where)),
+            trials=trials,
         )
 
     def _parts(

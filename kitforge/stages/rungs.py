@@ -21,6 +21,7 @@ from kitforge.stages.choosing import choose
 from kitforge.stages.one_fault import each_once
 from kitforge.stages.planning import plan as plan_stage
 from kitforge.stages.resolve import resolve
+from kitforge.stages.trials import trial_findings, with_trials
 
 if TYPE_CHECKING:
     from kitforge.model.family import KitChoice
@@ -120,7 +121,8 @@ def _planned(
     sheets = tuple(LaidSheet(one.stock.key, one.number, one.placements) for one in plan.sheets if not one.overflow)
     found = replace(other, layout=sheets, machines=kit.machines)
     found = with_cutters(found, cutters) if cutters else found
-    return Rung(stock.key, thickness, found, plan_stage(found, plugins, plan))
+    found, planned = with_trials(found, plan_stage(found, plugins, plan), plugins, plan)
+    return Rung(stock.key, thickness, found, planned)
 
 
 def _misfits(rung: Rung, stock: Stock) -> Iterator[Finding]:
@@ -165,7 +167,8 @@ def rung_findings(
         if abs(rung.thickness - kit.stock[rung.stock].actual) < _SAME:
             continue
         known = Counter(_key(one) for one in found)
-        raw = dict.fromkeys([*rung.kit.problems, *plugins.check(rung.kit, rung.plan, between)])
+        trials = trial_findings(rung.plan, found, plugins, between)
+        raw = dict.fromkeys([*rung.kit.problems, *plugins.check(rung.kit, rung.plan, between), *trials])
         for one in each_once(list(raw), rung.kit):
             if one.severity is Severity.NOTE:
                 continue

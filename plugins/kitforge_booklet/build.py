@@ -31,6 +31,7 @@ from kitforge_booklet.sanding import schedule
 from kitforge_booklet.shopping_list import NOTHING_YET, needs
 from kitforge_booklet.steps import step_blocks
 from kitforge_booklet.stock_plans import stock_plans
+from kitforge_booklet.trials import fit_coupons, settings_proofs
 from kitforge_booklet.turning import turnings
 
 if TYPE_CHECKING:
@@ -97,6 +98,9 @@ def booklet(kit: Kit, plan: Plan, options: BuildOptions) -> Booklet:
         checks=checks(kit, plan, shots, units),
         measuring=measuring_words(),
         schedule=schedule(kit, shots, units),
+        coupons=fit_coupons(kit, plan, machines, units),
+        proofs=settings_proofs(plan, machines, units),
+        ladder=bool(plan.rungs),
         in_use=in_use,
     )
     ready = replace(made, needs=needs(kit, plan, units, every(Use, made), coated, grow))

@@ -17,6 +17,7 @@ from kitforge_booklet.measuring import CheckRow
 from kitforge_booklet.sanding import Schedule
 from kitforge_booklet.signs import SafetySign
 from kitforge_booklet.stock_plans import StockPlan
+from kitforge_booklet.trial_records import FitCoupon, SettingsProof
 from kitforge_booklet.turning import Turning
 
 
@@ -284,5 +285,8 @@ class Booklet:
     checks: tuple[CheckRow, ...]
     measuring: Line
     schedule: Schedule | None
+    coupons: tuple[FitCoupon, ...]
+    proofs: tuple[SettingsProof, ...]
+    ladder: bool
     in_use: tuple[SafetyMessage, ...]
     sources: tuple[str, ...] = ()

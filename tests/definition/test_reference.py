@@ -11,7 +11,7 @@ import pytest
 import yaml
 from pydantic import BaseModel
 
-from kitforge.definition import each, ladder, machines, needs, operations, schema, shapes, sizes, work
+from kitforge.definition import coupon, each, ladder, machines, needs, operations, schema, shapes, sizes, work
 from kitforge.definition.json_schema import DIALECT, json_schema
 from kitforge.definition.machines import MachineEntry
 from kitforge.definition.reader import fields_at, read_definition
@@ -22,7 +22,7 @@ from kitforge.workshop.own_machine import FIELDS
 REFERENCE = files("kitforge.definition").joinpath("README.md").read_text(encoding="utf-8")
 ENTRIES: set[type[BaseModel]] = {
     model
-    for module in (each, ladder, machines, needs, operations, schema, shapes, sizes, work)
+    for module in (coupon, each, ladder, machines, needs, operations, schema, shapes, sizes, work)
     for model in vars(module).values()
     if isinstance(model, type) and issubclass(model, BaseModel)
 }

@@ -41,8 +41,12 @@ def sheet_picture(
     width: float,
     height: float,
     face: Face = Face.TOP,
+    numbers: Sequence[tuple[float, float, str]] = (),
+    words: str = "",
 ) -> Picture:
     """Return the sheet with its parts, fasteners and clamps with keep-out circles, X0 Y0 and overall measures.
+
+    numbers: what to write where on the sheet instead of the parts' titles; words: what the picture shows, for those.
 
     For the bottom face the sheet lies turned over about its Y axis, like a page, and everything on it with it.
     """
@@ -54,12 +58,14 @@ def sheet_picture(
     canvas = SvgCanvas(_LEFT + stock.length * view.scale + _ROUND, used)
     piece = _rectangle(stock.length, stock.width)
     canvas.path(path_data([piece], view), fill="#f6f0e6", stroke=INK, width=0.5)
-    _draw_parts(canvas, kit, sheet, view, face)
+    _draw_parts(canvas, kit, sheet, view, face, titled=not numbers)
+    for x, y, number in numbers:
+        canvas.text(view.x(x), view.y(y) + 1.1, number, size=3.2, anchor="middle", bold=True, halo=True)
     for place in (as_it_lies(place, sheet.stock, face) for place in fasteners):
         _draw_fastener(canvas, place, view)
     _draw_zero(canvas, view)
     _draw_measures(canvas, view, stock.length, stock.width, units)
-    return canvas.finish(_words(kit, sheet, fasteners))
+    return canvas.finish(words or _words(kit, sheet, fasteners))
 
 
 def _rectangle(length: float, width: float) -> Path:
@@ -71,16 +77,26 @@ def as_it_lies(place: FastenerPlace, stock: Stock, face: Face) -> FastenerPlace:
     return place if face is Face.TOP else replace(place, x=stock.length - place.x)
 
 
-def _draw_parts(canvas: SvgCanvas, kit: Kit, sheet: Sheet, view: PlanView, face: Face) -> None:
+def _draw_parts(canvas: SvgCanvas, kit: Kit, sheet: Sheet, view: PlanView, face: Face, *, titled: bool) -> None:
     shown = []
     for place in sheet.placements:
         part = kit.part(place.part)
         outline = place.path(part.outline)
         turned = outline if face is Face.TOP else mirrored(outline, 90.0, sheet.stock.length / 2, 0.0)
         shown.append((part.title, turned))
-    canvas.path(path_data([outline for _, outline in shown], view), fill="#ffffff", stroke=INK, width=NARROW)
-    for title, outline in shown:
+    inside = (
+        [] if titled else [place.path(path) for place in sheet.placements for path in _closed_cuts(kit, place.part)]
+    )
+    canvas.path(
+        path_data([*(outline for _, outline in shown), *inside], view), fill="#ffffff", stroke=INK, width=NARROW
+    )
+    for title, outline in shown if titled else ():
         _draw_label(canvas, title, outline.bounds, view)
+
+
+def _closed_cuts(kit: Kit, part: str) -> list[Path]:
+    """Return the holes that are cut into a part."""
+    return [path for one in kit.part(part).operations if not one.frees for path in one.shapes]
 
 
 def _draw_label(canvas: SvgCanvas, title: str, box: Bounds, view: PlanView) -> None:
