@@ -167,6 +167,7 @@ def _names(booklets: Mapping[str, Booklet]) -> Iterator[str]:
                 (say("Depth per pass"), row.depth.unit.main),
                 (say("Stepover"), row.depth.unit.main),
                 (say("Passes"), ""),
+                (say("Time"), ""),
             )
         for place, name in enumerate(names, 1):
             yield f".in.{code} .c{place} {{ --name: {_quoted(' '.join(filter(None, name)))}; }}"

@@ -53,7 +53,7 @@
     const line = (extra, ...cells) => el("tr", {className: `row k${MINE}${extra}`}, ...cells);
     const lead = () => (sheet ? [el("td", {})] : []), room = columns - (sheet ? 1 : 0);
     if (result.row) {
-      const tail = sheet ? [] : [el("td", {textContent: result.seconds ? write().minutes(result.seconds) : "–"})];
+      const tail = sheet ? [] : [el("td", {className: "c7", textContent: result.seconds ? write().minutes(result.seconds) : "–"})];
       body.append(line("", ...lead(), mark(), ...cellsOf(result.row, over, sheet), ...tail));
       body.append(line(" detail", ...lead(), el("td", {colSpan: room, textContent: moreOf(result)})));
       if (sheet) body.querySelector(".named th").append(el("span", {className: `mine k${MINE}`, textContent: moreOf(result)}));
