@@ -50,6 +50,19 @@ def kept_in(artefacts: Artefacts | None) -> Iterator[None]:
         _current = before
 
 
+def kept_bytes(kind: str, make: Callable[[], bytes], *parts: object) -> bytes:
+    """Return what is quickly made from other artefacts, kept or made anew: a finished picture, a typeface."""
+    store = _current
+    if store is None:
+        return make()
+    key = store.key(kind, *parts)
+    found = store.cache.get(key)
+    if found is None:
+        found = make()
+        store.cache.put(key, found)
+    return found
+
+
 def kept_image(kind: str, make: Callable[[], tuple[Dots, Any]], *parts: object) -> tuple[Dots, Any]:
     """Return a picture and what JSON can hold beside it, kept without loss or made anew."""
     store = _current

@@ -2,8 +2,8 @@
 
 Each entry is a file of its own with a sum over key and content: a damaged one, another key's, a link or a pipe is a
 miss and is made anew. The sum finds damage, not malice: whoever can write into the folder can plant an entry. So the
-folder is the user's own (0700), and one that others own or can write into is not used. Only PNG, PDF and JSON are kept;
-nothing is unpickled.
+folder is the user's own (0700), and one that others own or can write into is not used. Only pictures, typefaces,
+PDF and JSON are kept; nothing is unpickled.
 """
 
 from __future__ import annotations

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 from typing import TYPE_CHECKING
 
+from kitforge.files.artefacts import kept_bytes
 from kitforge.pictures.drawn.shots import shots_of
 from kitforge.pictures.studio.frames import FRAMES, framed, jpeg
 from kitforge.pictures.studio.hero import hero
@@ -13,13 +15,19 @@ from kitforge.pictures.studio.series import series
 if TYPE_CHECKING:
     from kitforge.model.kit import Kit
     from kitforge.model.plan import Plan
+    from kitforge.pictures.studio.frames import Frame
+    from kitforge.pictures.studio.photograph import Photo
 
 
 def cover_pictures(kit: Kit, plan: Plan) -> Iterator[tuple[str, bytes]]:
     """Yield (name, JPEG) of the finished piece, or else its parts: on a warm floor and on white, in three formats."""
     photo = hero(kit, plan, shots_of(kit, plan))
     for frame in FRAMES:
-        yield frame.name, jpeg(framed(photo, frame))
+        yield frame.name, kept_bytes("cover", partial(_cover, photo, frame), photo, frame)
+
+
+def _cover(photo: Photo, frame: Frame) -> bytes:
+    return jpeg(framed(photo, frame))
 
 
 def more_pictures(kit: Kit, plan: Plan) -> Iterator[tuple[str, bytes]]:

@@ -7,13 +7,14 @@ import os
 import sys
 from dataclasses import dataclass
 from enum import Enum
+from functools import partial
 from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kitforge.files.artefacts import pieces
+from kitforge.files.artefacts import Artefacts, kept_bytes, kept_in, pieces
 from kitforge.files.builder import builder
 from kitforge.files.cache import CacheUse, FileCache, key_of, problem_of, users_cache, users_folder
 
@@ -149,6 +150,25 @@ class _Record:
     name: str
     size: float
     colour: _Colour = _Colour.RED
+
+
+def test_what_was_made_is_made_anew_only_from_other_parts(cache: FileCache) -> None:
+    made: list[str] = []
+
+    def cover(name: str) -> bytes:
+        made.append(name)
+        return name.encode()
+
+    def covers() -> list[bytes]:
+        return [kept_bytes("cover", partial(cover, name), name) for name in ("one", "two", "one")]
+
+    with kept_in(Artefacts(cache, "builder")):
+        assert covers() == covers() == [b"one", b"two", b"one"]
+    assert made == ["one", "two"]
+    with kept_in(Artefacts(cache, "another builder")):
+        covers()
+    assert covers() == [b"one", b"two", b"one"]
+    assert made == ["one", "two"] * 2 + ["one", "two", "one"]
 
 
 def test_every_field_of_a_record_is_in_its_pieces() -> None:

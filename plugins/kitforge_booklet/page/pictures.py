@@ -13,7 +13,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import fields, is_dataclass
 from typing import NamedTuple
 
-from kitforge.files.artefacts import current
+from kitforge.files.artefacts import kept_bytes
 from kitforge.print.raster import Raster
 from kitforge.print.svg import Picture, num
 
@@ -108,14 +108,7 @@ def _address(picture: Raster, grain: DotQuality) -> str:
 
 def _small(picture: Raster, grain: DotQuality) -> bytes:
     """Return a picture as WebP, no larger than a screen shows it, kept or made anew."""
-    store = current()
-    key = store.key("page-webp", picture.data, picture.width, *grain) if store else ""
-    found = store.cache.get(key) if store else None
-    if found is None:
-        found = _encoded(picture, grain)
-        if store:
-            store.cache.put(key, found)
-    return found
+    return kept_bytes("page-webp", lambda: _encoded(picture, grain), picture.data, picture.width, *grain)
 
 
 def _encoded(picture: Raster, grain: DotQuality) -> bytes:

@@ -6,7 +6,7 @@ import base64
 import io
 from functools import cache
 
-from kitforge.files.artefacts import current
+from kitforge.files.artefacts import kept_bytes
 from kitforge.print.fonts import FAMILY, shipped_fonts
 
 _WEIGHTS = {"SourceSansPro-Light.ttf": 300, "SourceSansPro-Regular.ttf": 400, "SourceSansPro-Semibold.ttf": 600}
@@ -21,21 +21,11 @@ def face_rules() -> str:
 
 
 def _rule(name: str, weight: int) -> str:
-    data = base64.b64encode(_kept(shipped_fonts()[name])).decode("ascii")
+    font = shipped_fonts()[name]
+    smaller = kept_bytes("page-font", lambda: _smaller(font), font, _CHARACTERS)
+    data = base64.b64encode(smaller).decode("ascii")
     source = f"url(data:font/woff;base64,{data})"
     return f"@font-face {{ font-family: '{FAMILY}'; font-weight: {weight}; src: {source}; }}"
-
-
-def _kept(font: bytes) -> bytes:
-    store = current()
-    if store is None:
-        return _smaller(font)
-    key = store.key("page-font", font, _CHARACTERS)
-    found = store.cache.get(key)
-    if found is None:
-        found = _smaller(font)
-        store.cache.put(key, found)
-    return found
 
 
 def _smaller(font: bytes) -> bytes:
