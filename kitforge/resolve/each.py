@@ -141,10 +141,13 @@ def _part_of(key: str, entry: PartEntry, name: str, piece: PieceEntry) -> PartEn
 
 
 def joined_title(whole: str, piece: str) -> OwnText:
-    """Return the title of a piece: that of the part, then its own, in every language that either is given in."""
+    """Return the title of a piece, in every language that it is given in: that of the part, then its own in brackets.
+
+    Not after a comma, which would be lost in lists of parts.
+    """
     languages = dict.fromkeys(code for text in (whole, piece) if isinstance(text, OwnText) for code in text.languages)
-    said = {code: f"{_said(whole, code)}, {_said(piece, code)}" for code in languages}
-    return OwnText(f"{whole}, {piece}", said)
+    said = {code: f"{_said(whole, code)} ({_said(piece, code)})" for code in languages}
+    return OwnText(f"{whole} ({piece})", said)
 
 
 def _said(text: str, code: str) -> str:

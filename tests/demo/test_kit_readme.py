@@ -10,7 +10,17 @@ from kit_samples import sample
 
 from kitforge.model.facts import Hazard
 from kitforge.model.kit import Kit
-from kitforge.model.needs import CountNeed, JointNeed, KeepNeed, LineNeed, Need, PassageNeed, SeatNeed, SpacingNeed
+from kitforge.model.needs import (
+    CountNeed,
+    JointNeed,
+    KeepNeed,
+    LineNeed,
+    ModuleNeed,
+    Need,
+    PassageNeed,
+    SeatNeed,
+    SpacingNeed,
+)
 
 KITS = pathlib.Path(__file__).parents[2] / "kits"
 TEXT = (KITS / "README.md").read_text(encoding="utf-8")
@@ -23,6 +33,7 @@ WORDS: dict[type[Need], str] = {
     CountNeed: "count",
     LineNeed: "aligned",
     KeepNeed: "keeps",
+    ModuleNeed: "module",
 }
 
 

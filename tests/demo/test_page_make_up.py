@@ -15,6 +15,7 @@ EMPTY_FEET = {
     "nest-box": 4.2,
     "plant-stand": 2.4,
     "puzzle-tray": 1.3,
+    "seedling-tray": 2.1,
     "wall-clock": 2.2,
 }
 """Pages, of the feet of all pages but the cover and the last."""

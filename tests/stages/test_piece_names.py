@@ -18,4 +18,4 @@ def test_a_finding_of_one_piece_names_it(tmp_path: Path) -> None:
     found = [one for one in kit.findings() if one.operation == "recess" and one.severity == "error"]
     assert found
     assert {one.part for one in found} == {"sign-small"}
-    assert all(str(one.message).startswith("Sign, small: ") for one in found), [str(one.message) for one in found]
+    assert all(str(one.message).startswith("Sign (small): ") for one in found), [str(one.message) for one in found]

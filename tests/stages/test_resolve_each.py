@@ -47,7 +47,7 @@ def test_every_piece_is_a_part_with_its_values(tmp_path: Path) -> None:
     kit = shelf(tmp_path)
     one, two, front = kit.parts
     assert [part.key for part in kit.parts] == ["shelf-one", "shelf-two", "front"]
-    assert [part.title for part in kit.parts] == ["Shelf, One", "Shelf, twice as long", "Front"]
+    assert [part.title for part in kit.parts] == ["Shelf (One)", "Shelf (twice as long)", "Front"]
     assert [part.count for part in kit.parts] == [3, 2, 2]
     assert (one.outline.bounds.width, two.outline.bounds.width) == pytest.approx((99.5, 199.5))
     assert [len(part.operation("pegs").points) for part in (one, two)] == [1, 2]
@@ -64,9 +64,9 @@ def test_titles_are_joined_in_every_language(tmp_path: Path) -> None:
         ("    count: 3\n", "    count: 3\n    title: {en: Shelf, de: Boden}\n"),
         ("title: twice as long", "title: {en: long, de: lang}"),
     )
-    assert kit.parts[1].title.said_in("de") == "Boden, lang"  # type: ignore[attr-defined]
-    assert kit.parts[1].title == "Shelf, long"
-    assert kit.parts[0].title.said_in("de") == "Boden, One"  # type: ignore[attr-defined]
+    assert kit.parts[1].title.said_in("de") == "Boden (lang)"  # type: ignore[attr-defined]
+    assert kit.parts[1].title == "Shelf (long)"
+    assert kit.parts[0].title.said_in("de") == "Boden (One)"  # type: ignore[attr-defined]
 
 
 def test_a_need_is_asked_of_every_piece_with_its_values_or_of_one(tmp_path: Path) -> None:

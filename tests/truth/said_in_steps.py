@@ -52,7 +52,7 @@ def step_said(step: Node, many: bool) -> Iterator[Saying]:
     facts = {text(label): after(label) for label in step.xpath('.//p[@class="details"]//span[@class="label"]')}
     yield from _depths(about, facts, place)
     for plan in step.xpath('.//div[@class="beside"]//img[starts-with(@alt, "Plan of ")]'):
-        named = re.match(r"Plan of (.*?), (.*?), with", plan.get("alt"))
+        named = re.match(r"Plan of (.*?), (\d.*?), with", plan.get("alt"))
         if named is not None:
             yield from size_of(f"part {named[1]}", named[2], f"{place}, words of the picture")
     yield from _rows(about, step, facts, place)
