@@ -100,9 +100,8 @@ def test_it_finds_what_a_check_finds(followed: Followed) -> None:
     text = followed.kit.file.read_text(encoding="utf-8")
     stock = "thickness: { nominal: 12 mm, actual: 12 mm }"
     assert text.count(stock) == 1
-    ladder = text.replace(
-        stock, "thickness: { nominal: 12 mm, actual: = thick }\n    ladder: { of: thick, rungs: [11 mm, 12 mm] }"
-    )
+    rungs = "ladder: { of: thick, from: 11 mm, to: 12 mm, step: 1 mm }"
+    ladder = text.replace(stock, f"thickness: {{ nominal: 12 mm, actual: = thick }}\n    {rungs}")
     ladder = ladder.replace("  long: 150 mm", "  thick: 12 mm\n  long: 350 mm")
     for changed in (text, ladder):
         followed.save(changed)
