@@ -11,7 +11,7 @@ from shapely import Point as ShapelyPoint
 from kitforge.drawings import kinds
 from kitforge.drawings.write import bounds_of
 from kitforge.model.drawing import Drawing, DrawingProblem, LayerShapes, Point, ProblemKind, shown
-from kitforge.model.findings import Finding, Source
+from kitforge.model.findings import Finding, Mend, Source
 from kitforge.model.messages import Message, mm, msg, msg_many
 from kitforge.model.path import Path
 from kitforge.model.piece import Bounds
@@ -46,6 +46,9 @@ _BY_PLACE = (
     ProblemKind.SELF_CROSSING,
 )
 """Problems that are told by their place alone, so that layer and entity are added to the message."""
+
+STATED_UNITS = ("mm", "cm", "m", "in", "ft", "pt")
+"""What `units` beside `drawing` may say."""
 
 _NEAR = 0.05
 
@@ -107,7 +110,9 @@ def more_like(count: int) -> Message:
 
 def _finding(name: str, problem: DrawingProblem, times: int = 1) -> Finding:
     kind, advice = kinds.OF_PROBLEM[problem.kind]
+    mend = None
     if problem.kind is ProblemKind.GAP and problem.size is not None and join_for(problem.size) <= WIDEST_JOIN:
+        mend = Mend(((("join",), f"{join_for(problem.size):.1f} mm"),), name)
         advice = msg(
             "Draw the ends together, or write `join: {join}` at the part to have gaps up to that closed with a line.",
             join=mm(join_for(problem.size), 1),
@@ -115,7 +120,7 @@ def _finding(name: str, problem: DrawingProblem, times: int = 1) -> Finding:
     said = _said(problem)
     if times > 1:
         said = msg("{said} The drawing has this {count} times.", said=said, count=times)
-    return kind.new(said, advice, source=source_of(name, problem.line), at=problem.at)
+    return kind.new(said, advice, source=source_of(name, problem.line), at=problem.at, mend=mend)
 
 
 def _said(problem: DrawingProblem) -> Message:
@@ -149,7 +154,9 @@ def _unit_finding(name: str, used: UsedDrawing, problem: DrawingProblem) -> Iter
     )
     if problem.better is not None:
         advice = msg("Write `units: {unit}` beside `drawing`, or the unit that is right.", unit=problem.better)
-    yield kind.new(message, advice, source=Source(name))
+    unit = problem.better or used.drawing.unit
+    mend = Mend(((("units",), unit),), name) if unit in STATED_UNITS else None
+    yield kind.new(message, advice, source=Source(name), mend=mend)
 
 
 def _concerns(problem: DrawingProblem, used: UsedDrawing) -> bool:

@@ -7,27 +7,31 @@ from typing import TYPE_CHECKING
 from xml.sax.saxutils import quoteattr
 
 from kitforge.live.blocks import KIT_FILE, TextBlock, numbers_by_thing
+from kitforge.model.characters import clean
 from kitforge.model.record import record
 from kitforge.print.svg import circle_data, num, path_data
 from kitforge.report.gather import report_of
 from kitforge.report.rows import FindingRow, blocks_of
 from kitforge.report.wording import plain
+from kitforge.stages.mending import difference, mended
 
 if TYPE_CHECKING:
-    from kitforge.model.findings import Source
+    from kitforge.model.findings import Finding
     from kitforge.model.kit import Kit, Operation, Part
     from kitforge.model.path import Path
     from kitforge.model.plan import Sheet
     from kitforge.pipeline import CheckedKit
     from kitforge.print.svg import PlanView
+    from kitforge.stages.read import ReadKit
 
 
 @record
 class DrawnRow:
-    """A finding as it is listed, with its line in kit.yaml, 0 where it has none."""
+    """A finding as it is listed, with its line in kit.yaml or 0, and the change that mends it or ''."""
 
     row: FindingRow
     line: int
+    fix: str
 
 
 @record
@@ -42,11 +46,11 @@ class DrawnSection:
     rows: tuple[DrawnRow, ...]
 
 
-def sections_of(checked: CheckedKit, blocks: Sequence[TextBlock]) -> tuple[DrawnSection, ...]:
-    """Return every part and sheet of a checked kit whose findings are in words, drawn."""
+def sections_of(checked: CheckedKit, blocks: Sequence[TextBlock], written: ReadKit) -> tuple[DrawnSection, ...]:
+    """Return every part and sheet of a checked kit whose findings are in words, drawn. written: its text."""
     report = report_of(checked)
     known = numbers_by_thing(blocks)
-    lines = {entry.number: _line(entry.finding.source) for section in report.sections for entry in section.entries}
+    told = {entry.number: entry.finding for section in report.sections for entry in section.entries}
     parts = {f"part-{number}": part for number, part in enumerate(checked.kit.parts, 1)}
     sheets = {
         f"sheet-{index + 1}-{number + 1}": sheet
@@ -62,14 +66,16 @@ def sections_of(checked: CheckedKit, blocks: Sequence[TextBlock]) -> tuple[Drawn
             over = "\n".join(_over(part, block.drawn.view, known))
         elif block.drawn and sheet:
             over = "\n".join(_over_sheet(checked.kit, sheet, block.drawn.view, known))
-        rows = tuple(DrawnRow(row, lines[row.number]) for row in block.rows)
+        rows = tuple(_row(row, told[row.number], written) for row in block.rows)
         svg = block.drawn.svg(over) if block.drawn else ""
         found.append(DrawnSection(block.key, block.title, block.about, str(known.get(thing, "")), svg, rows))
     return tuple(found)
 
 
-def _line(source: Source) -> int:
-    return source.line if source.file == KIT_FILE else 0
+def _row(row: FindingRow, finding: Finding, written: ReadKit) -> DrawnRow:
+    line = finding.source.line if finding.source.file == KIT_FILE else 0
+    fix = difference(written, mended(written, [finding])) if finding.mend is not None else ""
+    return DrawnRow(row, line, clean(fix, keep="\n"))
 
 
 def _over(part: Part, view: PlanView, known: dict[tuple[str, ...], int]) -> Iterator[str]:

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from kitforge.model.kit import Kit
     from kitforge.model.plan import Plan
     from kitforge.pipeline import CheckedKit
+    from kitforge.stages.read import ReadKit
 
 Pieces = dict[str, bytes]
 
@@ -69,14 +70,15 @@ def own_piece(kit: Kit, plan: Plan, text: str) -> bytes:
     return filled("settings.html", {"classes": class_pages(kit, plan, blocks), "own": True})
 
 
-def checked_pieces(checked: CheckedKit, text: str) -> Pieces:
+def checked_pieces(checked: CheckedKit, written: ReadKit) -> Pieces:
     """Return the head, the drawings with the findings where they are, the needs, and the text with its marks."""
     from markupsafe import Markup
 
     words = language(SOURCE_LANGUAGE).wording(checked.kit.info.units)
     worded = in_words(checked.findings, words)
+    text = written.text
     blocks = blocks_of(checked.kit, lines_of(text))
-    sections = sections_of(replace(checked, findings=worded), blocks)
+    sections = sections_of(replace(checked, findings=worded), blocks, written)
     signs = {one.row.number: Markup(one.row.sign.svg) for section in sections for one in section.rows}
     drawings = {section.key: Markup(section.svg) for section in sections if section.svg}
     return {

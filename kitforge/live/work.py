@@ -153,7 +153,7 @@ class Follower:
         kit, planned = with_trials(kit, planned, self.plugins)
         kit, planned = with_rungs(rungs, kit, planned, self.plugins)
         found = check(kit, planned, self.plugins, between=self._look_up)
-        self._put("done", noticed, **checked_pieces(CheckedKit(kit, planned, tuple(found)), text))
+        self._put("done", noticed, **checked_pieces(CheckedKit(kit, planned, tuple(found)), written))
 
     def _put(self, stage: str, noticed: float, **pieces: bytes) -> None:
         self._look_up()

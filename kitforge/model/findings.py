@@ -49,6 +49,17 @@ class OnSheet:
 
 
 @record
+class Mend:
+    """A change of kit.yaml that mends a finding: keys below an entry, with the YAML of their values.
+
+    The entry is the operation that the finding is about; with `drawing`, every part that is drawn there.
+    """
+
+    keys: tuple[tuple[tuple[str, ...], str], ...]
+    drawing: str = ""
+
+
+@record
 class FindingType:
     """A kind of finding. `code` is stable and documented; `about` says in one sentence what it means.
 
@@ -75,16 +86,17 @@ class FindingType:
         at: tuple[float, float] | None = None,
         severity: Severity | None = None,
         on_sheet: OnSheet | None = None,
+        mend: Mend | None = None,
     ) -> Finding:
         """Return a finding of this kind. `at` is mm in the part's own coordinates."""
         return Finding(
-            self.code, severity or self.severity, message, advice, source, part, operation, at, on_sheet, self
+            self.code, severity or self.severity, message, advice, source, part, operation, at, on_sheet, self, mend
         )
 
 
 @record
 class Finding:
-    """One thing that is wrong or risky: what it is, where, and what to do about it."""
+    """One thing that is wrong or risky: what it is, where, and what to do about it; mend: a change known to help."""
 
     code: str
     severity: Severity
@@ -96,6 +108,7 @@ class Finding:
     at: tuple[float, float] | None = None
     on_sheet: OnSheet | None = None
     kind: FindingType | None = field(default=None, compare=False, repr=False)
+    mend: Mend | None = field(default=None, compare=False, repr=False)
 
     def as_line(self) -> str:
         """Return the finding as one line for a terminal or a log."""

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 
-from kitforge.model.findings import Finding, FindingType
+from kitforge.model.findings import Finding, FindingType, Mend
+from kitforge.model.left_standing import Tabs
 from kitforge.model.messages import Message, Quantity, Value, inner, mm, msg, newton, term
-from kitforge.model.plan import HoldResult, MachinePlan, Plan, PlannedSetup, Step
+from kitforge.model.plan import HoldResult, MachinePlan, Plan, PlannedSetup
 from kitforge.planning.holding import tabs_that_bear
 from kitforge_holding import kinds
 from kitforge_holding.words import where
@@ -123,14 +125,27 @@ def _of_piece(plan: Plan, machine: MachinePlan, result: HoldResult) -> Finding:
             **told,
         )
     kind = kinds.BRIDGES_NEAR_LIMIT if result.near_limit else kinds.BRIDGES_TOO_WEAK
+    better = tabs_that_bear(step, result.demand, result.lift_demand)
     return kind.new(
-        message, _advice(step, result), source=step.operation.source, part=step.part.key, operation=step.operation.name
+        message,
+        _advice(better),
+        source=step.operation.source,
+        part=step.part.key,
+        operation=step.operation.name,
+        mend=_mend(better),
     )
 
 
-def _advice(step: Step, result: HoldResult) -> Message:
+def _mend(better: Tabs | None) -> Mend | None:
+    """Return the tabs that bear it as they are written; rounded to what bears no less."""
+    if better is None:
+        return None
+    width, height = (f"{math.ceil(value * 10 - 1e-6) / 10:g} mm" for value in (better.width, better.height))
+    return Mend(((("hold", "tabs"), f"{{width: {width}, height: {height}}}"),))
+
+
+def _advice(better: Tabs | None) -> Message:
     """Name tabs that were found to bear it, else what else helps."""
-    better = tabs_that_bear(step, result.demand, result.lift_demand)
     if better is not None:
         return msg(
             "Leave number and places of the tabs to the plan and make them {width} wide and {height} high: that bears "

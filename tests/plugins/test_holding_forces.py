@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -92,6 +93,16 @@ def test_bridges_too_weak_for_the_freeing_cut() -> None:
     (finding,) = found(loose(outside(plate())), 161.0)
     assert (finding.code, finding.severity) == ("bridges-too-weak", "error")
     assert "160 N sideways" in str(finding.message)
+
+
+def test_the_tabs_that_a_finding_asks_for_bear_the_cut() -> None:
+    """What is to be written into kit.yaml, read again as tabs: with them nothing is found at the same pull."""
+    (finding,) = found(loose(outside(plate())), 161.0)
+    assert finding.mend is not None
+    ((keys, written),) = finding.mend.keys
+    assert keys == ("hold", "tabs")
+    width, height = (float(figure) for figure in re.findall(r"(?:width|height): ([\d.]+) mm", written))
+    assert found(loose(outside(plate(), hold=Tabs(None, width, height))), 161.0) == []
 
 
 @pytest.mark.parametrize(

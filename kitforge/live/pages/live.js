@@ -56,12 +56,19 @@
     line.parentElement.focus({preventScroll: true});
     if (getComputedStyle(document.querySelector("aside")).position !== "sticky") shownNear(line.parentElement);
   };
+  const copy = async (button) => {
+    try {
+      await navigator.clipboard.writeText(button.closest("details").querySelector("pre").textContent);
+      button.textContent = "Copied";
+    } catch { button.textContent = "Mark it above and copy it: this browser does not let the page do so"; }
+  };
   document.addEventListener("click", (event) => {
     const link = event.target.closest("a[href^='#L']"), line = event.target.closest(".lines li"), thing = event.target.closest("svg .made");
     if (link) { event.preventDefault(); toLine(link.getAttribute("href")); }
     else if (line) fromLine(line);
     else if (thing) fromThing(thing.dataset.made);
     else if (event.target.id === "make") fetch("/make");
+    else if (event.target.matches(".copy")) copy(event.target);
   });
   document.addEventListener("keydown", (event) => {
     const thing = event.target.closest("svg .made"), box = event.target.closest(".lines");
