@@ -128,7 +128,7 @@ def _stock(page: Node) -> Iterator[Saying]:
             continue
         place, words = f"{PLACE}, preparing", text(steps)
         for title in text(head).split(" and ") if " of " in text(head) else [text(head)]:
-            drawn = re.search(r"The kit is drawn for ([^.]*(?:\.\d[^.]*)*)\.", words)
+            drawn = re.search(r"(?:The kit is drawn for|This booklet shows) ([^.]*(?:\.\d[^.]*)*)\.", words)
             assert drawn is not None, words
             yield from of_lengths(f"stock {title}: thickness", length(drawn[1]), place)
             for one in lengths(drawn[1]):

@@ -176,7 +176,7 @@ def read_me(words: str) -> Iterator[Saying]:
             yield from _times(line.replace("-", "–").removeprefix("– "), place)
     every = " ".join(lines)
     drawn = re.search(r"in several places and compare: (.*?)\. \d", every)
-    for name, thick in re.findall(r"(?:^|; )(.*?) is drawn for (.*?\))", drawn[1] if drawn else ""):
+    for name, thick in re.findall(r"(?:^|; )(.*?) is drawn for (?!thicknesses)(.*?\))", drawn[1] if drawn else ""):
         yield from (s for found in lengths(thick) for s in of_lengths(f"stock {name}: thickness", found, place))
 
 
@@ -282,7 +282,9 @@ def drawings(pack: Unset) -> Iterator[Saying]:
     for name, drawn in pack.texts.items():
         if not name.startswith("drawings/") or not name.endswith(".svg"):
             continue
-        file = name.removeprefix("drawings/").removesuffix(".svg")
+        file = name.removeprefix(_drawn_folder(pack)).removeprefix("drawings/").removesuffix(".svg")
+        if "/" in file:
+            continue  # of a thickness that the other documents do not show
         groups = [
             (g.findtext("{*}title") or "", g.findtext("{*}desc")) for g in etree.fromstring(drawn.encode()).iter("{*}g")
         ]
@@ -293,6 +295,12 @@ def drawings(pack: Unset) -> Iterator[Saying]:
             own = {key: row["step"] for key, row in steps.items() if _is_on(row, file, layer)}
             last = {key: number for key, number in own.items() if not key.endswith("/roughing")} or own
             yield from _note(name, note, set(last.values()))
+
+
+def _drawn_folder(pack: Unset) -> str:
+    """Return the folder of the thickness that the booklet shows, where there are several."""
+    shown = re.search(r"This booklet shows ([\d.]+) mm", pack.texts["booklet-a4.pdf"])
+    return f"drawings/{float(shown[1]):.1f}-mm/" if shown else "drawings/"
 
 
 def _is_on(row: dict[str, str], file: str, layer: str) -> bool:
