@@ -17,7 +17,7 @@ import shapely
 from demo_kits import Demo
 
 from kitforge.drawings.write import layer_names
-from kitforge.planning.layers import pack_drawings
+from kitforge.planning.layers import drawings_by_folder
 
 BROWSER = shutil.which("chromium") or shutil.which("chromium-browser")
 QUIET = (
@@ -29,8 +29,8 @@ QUIET = (
 def test_gdal_finds_the_same_extents_layers_and_closed_rings(made: Demo, folder: pathlib.Path) -> None:
     """GDAL/OGR's own DXF reader, through pyogrio, against the shapes that were meant to be written."""
     pyogrio.set_gdal_config_options({"OGR_ARC_STEPSIZE": "0.25"})  # it draws arcs in steps of 4 degrees otherwise
-    for drawing in pack_drawings(made.checked.plan, made.checked.kit.parts):
-        meta, _fids, wkb, fields = pyogrio.raw.read(folder / "drawings" / f"{drawing.name}.dxf")
+    for where, drawing in drawings_by_folder(made.checked.plan, made.checked.kit.parts):
+        meta, _fids, wkb, fields = pyogrio.raw.read(folder / where / f"{drawing.name}.dxf")
         shapes = shapely.from_wkb(wkb)
         layers = fields[list(meta["fields"]).index("Layer")]
         plain = layer_names(drawing.layers)
