@@ -14,6 +14,7 @@ from urllib.parse import unquote, urlsplit
 
 from kitforge.model.record import record
 from kitforge.print.errors import PrintError, ThemeError
+from kitforge.print.forms import fitted
 from kitforge.print.ready import load_typesetter
 
 if TYPE_CHECKING:
@@ -91,8 +92,11 @@ def without_collecting() -> Iterator[None]:
 
 
 def _laid_out(manuscript: PdfJob) -> Document:
-    source = _html(manuscript.html, manuscript.assets)
-    return _guarded(lambda: source.render(pdf_variant="pdf/ua-1"))
+    def lay_out(html: str) -> Document:
+        source = _html(html, manuscript.assets)
+        return _guarded(lambda: source.render(pdf_variant="pdf/ua-1"))
+
+    return fitted(manuscript.html, lay_out)
 
 
 def date_of(released: str | None) -> datetime:

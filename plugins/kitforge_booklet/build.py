@@ -29,6 +29,7 @@ from kitforge_booklet.records import Booklet
 from kitforge_booklet.resuming import resuming
 from kitforge_booklet.sanding import schedule
 from kitforge_booklet.shopping_list import NOTHING_YET, needs
+from kitforge_booklet.step_pages import step_pages
 from kitforge_booklet.steps import step_blocks
 from kitforge_booklet.stock_plans import stock_plans
 from kitforge_booklet.trials import fit_coupons, settings_proofs
@@ -58,6 +59,7 @@ def booklet(kit: Kit, plan: Plan, options: BuildOptions) -> Booklet:
     coated = surface_of(kit, shots).total
     in_use = use_messages(kit)
     licence_text = _paragraphs(kit.info.licence_text)
+    steps = step_blocks(kit, plan, machines, units, shots)
     grow = load_theme(options.theme).zoom
     made = Booklet(
         units=units.first,
@@ -79,7 +81,8 @@ def booklet(kit: Kit, plan: Plan, options: BuildOptions) -> Booklet:
         setups=setting_up.setting_up(kit, plan, machines, units),
         proving=setting_up.proving(plan, units),
         legend=legend_picture(),
-        steps=step_blocks(kit, plan, machines, units, shots),
+        steps=steps,
+        step_pages=step_pages(plan, machines, shots, steps),
         freeing=closing.freeing(kit, plan, units),
         finish=finish_page(kit, units, coated),
         assembly=putting_together.assembly(kit, plan, shots),

@@ -18,8 +18,10 @@ if TYPE_CHECKING:
 
     from kitforge.pictures.drawn.shots import StepShot
 
-# The smaller picture is so wide at least and at most, and no higher, mm; and at most this share of the height.
-_LEAST, _MOST, _TALLEST, _SHARE = 28.0, 40.0, 28.0, 0.75
+LEAST = 28.0
+"""The smaller picture is so wide at least, mm."""
+# It is so wide at most, and no higher, mm; and at most this share of the height.
+_MOST, _TALLEST, _SHARE = 40.0, 28.0, 0.75
 _GAP = 3.0
 # Fainter dots are shadow: it may run under the other picture.
 _FAINT = 215
@@ -47,15 +49,15 @@ class Pair:
     down: float
 
 
-def side_by_side(shot: StepShot, width: float, height: float, dots: float) -> Dots:
+def side_by_side(shot: StepShot, width: float, height: float, dots: float, least: float = LEAST) -> Dots:
     """Return one picture, `width` mm wide and up to `height` mm high: before at the left edge, after at the right one.
 
-    dots: so many a mm.
+    dots: so many a mm; least: how wide the picture before the step is at least, mm.
     """
     from PIL import Image
 
     before, after = (trimmed(Image.open(io.BytesIO(png))) for png in (shot.before, shot.after))
-    pair = arranged(sides(before), sides(after), width, height)
+    pair = arranged(sides(before), sides(after), width, height, least)
     small, large = _scaled(before, pair.before * dots), _scaled(after, pair.after * dots)
     down = round(pair.down * dots)
     paper = Image.new("RGB", (round(width * dots), max(down + large.height, small.height)), (255, 255, 255))
@@ -64,10 +66,10 @@ def side_by_side(shot: StepShot, width: float, height: float, dots: float) -> Do
     return paper
 
 
-def arranged(before: Sides, after: Sides, width: float, height: float) -> Pair:
+def arranged(before: Sides, after: Sides, width: float, height: float, least: float = LEAST) -> Pair:
     """Return the pair, the picture after the step as large as fits, lower if that helps, then the other one."""
     most = min(_MOST, _TALLEST / before.tall, _SHARE * height / before.tall)
-    least = min(_LEAST, most)
+    least = min(least, most)
     large = min(width, height / after.tall)
     while large > least and not _apart(before, after, Pair(least, large, height - large * after.tall), width):
         large -= 1

@@ -11,7 +11,7 @@ from kitforge.pictures.studio.frames import clear
 from kitforge.pictures.studio.hero import hero
 from kitforge.print.figures import listed, step_title
 from kitforge.print.raster import DOTS_PER_MM, Raster, encoded, for_print
-from kitforge_booklet.pairs import side_by_side
+from kitforge_booklet.pairs import LEAST, side_by_side
 
 if TYPE_CHECKING:
     from kitforge.model.kit import Kit, Part
@@ -39,8 +39,11 @@ def finished_shot(kit: Kit, plan: Plan, shots: Shots, width: float, height: floa
     return for_print(clear(hero(kit, plan, shots), *dots), say("The finished piece."), width, height)
 
 
-def step_shot(step: Step, shots: Shots, width: float, height: float) -> Raster:
-    """Return the stock before a step, small at the left, and after it, with what the step cut picked out."""
+def step_shot(step: Step, shots: Shots, width: float, height: float, least: float = LEAST) -> Raster:
+    """Return the stock before a step, small at the left, and after it, with what the step cut picked out.
+
+    least: how wide the small one is at least, mm.
+    """
     shot = shots.steps[step.key]
     side = say("seen from the underside, turned over") if step.face is Face.BOTTOM else say("seen from a slant")
     alt = say("{part} before step {number}, small, and after it, {side}: what “{title}” cuts is picked out.",
@@ -48,7 +51,7 @@ def step_shot(step: Step, shots: Shots, width: float, height: float) -> Raster:
     if shot.larger > 1:
         alt = f"{alt} {larger_words(shot.larger)}"
     dots = DOTS_PER_MM * min(1.0, (_FULL_STEPS / len(shots.steps)) ** 0.5)
-    return for_print(side_by_side(shot, width, height, dots), alt, width, height, dots)
+    return for_print(side_by_side(shot, width, height, dots, least), alt, width, height, dots)
 
 
 def larger_words(times: float) -> str:

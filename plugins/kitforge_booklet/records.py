@@ -174,6 +174,77 @@ class StepBlock:
 
 
 @dataclass(frozen=True, slots=True)
+class GridWords:
+    """What is said of steps that share a page. steps: of which, empty for all of them or for the one beside it."""
+
+    steps: str = ""
+    facts: tuple[LabelledFact, ...] = ()
+    ways: tuple[str, ...] = ()
+    watch: str = ""
+    done: Line | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class GridStep:
+    """A step that shares a page with others: its block, smaller pictures, and what is said of it alone."""
+
+    block: StepBlock
+    shot: Raster
+    picture: Picture
+    own: GridWords
+
+
+@dataclass(frozen=True, slots=True)
+class GridRow:
+    """A row of the table of steps that share a page: one setting on each class. steps: for which, empty for all."""
+
+    kind: str
+    steps: str
+    views: tuple[StepView | None, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class GridMessage:
+    """A safety message of steps that share a page. steps: of which, empty for all."""
+
+    steps: str
+    message: SafetyMessage
+
+
+@dataclass(frozen=True, slots=True)
+class StepGrid:
+    """Steps of one cutter on one piece as it lies, on one page with one table: what several share is said once.
+
+    first: the block of the first of them, which says what comes before; words: of all, then of some of them.
+    """
+
+    title: str
+    first: StepBlock
+    steps: tuple[GridStep, ...]
+    cutter_picture: Picture
+    words: tuple[GridWords, ...]
+    messages: tuple[GridMessage, ...]
+    classes: tuple[StepView, ...]
+    rows: tuple[GridRow, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class StepPage:
+    """Steps that stand on one page; grid: how they share it where they can, else each has its block."""
+
+    steps: tuple[StepBlock, ...]
+    grid: StepGrid | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class StepPages:
+    """The steps in pages: where the first one stands below the overview of all steps, and where it does not."""
+
+    below_overview: tuple[StepPage, ...]
+    after_overview: tuple[StepPage, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Freeing:
     """How the parts come free, in the order it is done."""
 
@@ -267,6 +338,7 @@ class Booklet:
     proving: tuple[str, ...]
     legend: Picture
     steps: tuple[StepBlock, ...]
+    step_pages: StepPages
     freeing: Freeing | None
     finish: FinishPage | None
     assembly: tuple[AssemblyBlock, ...]

@@ -65,14 +65,14 @@ def _block(
     shots: Shots,
     told: set[DirectionReason],
 ) -> StepBlock:
-    earlier = [s for s in plan.steps if s.number < step.number and s.part.key == step.part.key]
+    earlier = steps_before(plan, step)
     messages = step_messages(plan, step, kit, _near_fasteners(plan, step))
-    shown = [machine for machine in machines if machine.fits] or machines
+    shown = fitting(machines)
     setup, rows = _setup_words(plan, step), step_views(plan, step, shown, units)
     first = before_step(plan, step, before, machines, units)
     larger = shots.steps[step.key].larger
     new_cutter = before is None or before.cutter.key != step.cutter.key
-    new_setup = before is None or _clamping(plan, before) != _clamping(plan, step)
+    new_setup = before is None or clamping(plan, before) != clamping(plan, step)
     slim = bool(first or messages)
     room, tall = (_SLIM, _CUTTER_BELOW) if slim else (_PLAN, _PLAN[1])
     return StepBlock(
@@ -87,7 +87,7 @@ def _block(
         time=_time(step, machines),
         picture=step_picture(step, earlier, *room, clockwise(step, direction_of(step, shown))),
         cutter=render_text(step.cutter.name),
-        cutter_picture=cutter_picture(step.cutter, _cutter_scale(step.cutter, tall)),
+        cutter_picture=cutter_picture(step.cutter, cutter_scale(step.cutter, tall)),
         facts=_facts(plan, step, units),
         ways=(*ways_down(rows), *round_words(ways_round(step, shown), told)),
         rows=rows,
@@ -103,7 +103,17 @@ def _block(
     )
 
 
-def _cutter_scale(cutter: Cutter, tall: float) -> float:
+def steps_before(plan: Plan, step: Step) -> list[Step]:
+    """Return the steps of the same part that come before a step."""
+    return [one for one in plan.steps if one.number < step.number and one.part.key == step.part.key]
+
+
+def fitting(machines: Sequence[MachinePlan]) -> Sequence[MachinePlan]:
+    """Return the machine classes on which the kit can be made, all of them where it is none."""
+    return [machine for machine in machines if machine.fits] or machines
+
+
+def cutter_scale(cutter: Cutter, tall: float) -> float:
     """Return the largest of the plain scales at which a cutter stands beside its plan."""
     most = min(_CUTTER / max(cutter.diameter, cutter.shank), (tall - 2.0) / cutter.overall_length)
     return next((scale for scale in (0.5, 0.4, 0.25, 0.2) if scale <= most), most)
@@ -130,7 +140,7 @@ def _time(step: Step, machines: Sequence[MachinePlan]) -> str:
     return minutes(settings.seconds) if settings else "–"
 
 
-def _clamping(plan: Plan, step: Step) -> tuple[object, ...]:
+def clamping(plan: Plan, step: Step) -> tuple[object, ...]:
     """Return what differs where another piece is laid on or a piece is turned over, whatever their titles say."""
     return step.face, step.part.stock.key, *(sheet.number for sheet in plan.pieces_of(step))
 

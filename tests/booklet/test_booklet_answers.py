@@ -86,9 +86,12 @@ def of_step(name: str, step: Step, page: int) -> Iterator[Question]:
     _, _, cutter, speed, _, done, hurt = QUESTIONS
     block = demo(name).booklet.steps[step.number - 1]
     yield cutter, str(step.cutter.name), page
-    yield from (
-        (speed, f"{row.speed.start.main} {row.speed.span.main} {row.feed.start.main}", page) for row in block.rows
-    )
+    for row in block.rows:
+        turns, goes = (f"{one.start.main} {one.span.main}" for one in (row.speed, row.feed))
+        if any(step.number in group for group in grids(name)):  # a row of the table is a row of classes
+            yield from ((speed, words, page) for words in (turns, goes.replace(" ", f" {row.feed.start.other} ")))
+        else:
+            yield speed, f"{turns} {row.feed.start.main}", page
     yield done, str(block.done), page
     numbers, steps = step_numbers(name), demo(name).booklet.steps
     dressed = max(n for n, one in zip(numbers, steps, strict=True) if one.new_setup and one.number <= step.number)
@@ -96,12 +99,22 @@ def of_step(name: str, step: Step, page: int) -> Iterator[Question]:
 
 
 def step_numbers(name: str, paper: str = "a4") -> list[int]:
-    """The page of each step in order: as many steps stand on a page as there are things to compare."""
-    return [
-        number
-        for number, page in enumerate(pages_of(name, paper), 1)
-        for _ in range(page.count("Look and listen") if "Speed rpm" in page else 0)
-    ]
+    """The page of each step in order: where what is to be loaded for it stands above a table of settings."""
+    pages = {
+        number: plain(page) for number, page in enumerate(pages_of(name, paper), 1) if re.search("Speed ?rpm", page)
+    }
+    found, last = [], 0
+    for block in demo(name).booklet.steps:
+        # two steps may load the same words; the later one stands no earlier
+        last = next((number for number, page in pages.items() if number >= last and plain(block.load) in page), last)
+        found.append(last)
+    return found
+
+
+def grids(name: str, paper: str = "a4") -> list[tuple[int, ...]]:
+    """The steps of each page that several share."""
+    words = re.findall(r"Steps (\d+) to (\d+) ", " ".join(pages_of(name, paper)))
+    return [tuple(range(int(first), int(last) + 1)) for first, last in words]
 
 
 def page_of_step(name: str, number: int) -> str:
@@ -214,14 +227,20 @@ def test_a_booklet_stays_small_enough_to_send(name: str) -> None:
 
 @pytest.mark.parametrize(("name", "paper"), [*((n, "a4") for n in DEMOS), *((n, "letter") for n in BOTH_PAPERS)])
 def test_every_step_stands_on_one_page(name: str, paper: str) -> None:
-    """No step runs over: load, settings and 'Done when' are as many on a page, and no page is all but empty."""
-    pages = pages_of(name, paper)
-    steps = [pages[number - 1] for number in step_numbers(name, paper)]
-    parts = ("Speed rpm", "Yours", "Look and listen", "Done when")
-    # what follows the last step has a column "Yours" as well
-    cut = {number: pages[number - 1].partition("Freeing the parts")[0] for number in step_numbers(name, paper)}
-    uneven = [number for number, page in cut.items() if len({page.count(part) for part in parts}) > 1]
-    assert uneven == []
+    """No step runs over: of each page, all that a block has stands there as often as there are blocks, and a page that
+    several steps share has one table; no page is all but empty."""
+    pages, found = pages_of(name, paper), step_numbers(name, paper)
+    steps = [pages[number - 1] for number in found]
+    sharing = {found[group[0] - 1]: group for group in grids(name, paper)}
+    for number in sorted(set(found)):
+        page = pages[number - 1].partition("Freeing the parts")[0]  # what follows has a column "Yours" as well
+        counts = {part: page.count(part) for part in ("Speed rpm", "Yours", "Look and listen", "Done when")}
+        if number in sharing:
+            on_page = [step for step, at in enumerate(found, 1) if at == number]
+            assert on_page == list(sharing[number])
+            assert counts["Yours"] == 1
+        else:
+            assert set(counts.values()) == {found.count(number)}, (number, counts)
     assert [b.title in page for b, page in zip(demo(name).booklet.steps, steps, strict=True)] == [True] * len(steps)
     assert all(len(page.split()) > 30 for page in pages[1:])
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from lxml import html
 from manuscripts import PLACE, Node, after, cells, parsed, section, size_of, text, together
-from said_in_steps import deepest, overview, spoilboard, step_said
+from said_in_steps import deepest, overview, spoilboard, step_said, steps_of
 from sayings import Saying, at_the_machine, counted, length, lengths, minutes, of_lengths, of_time
 from unset_packs import Unset
 
@@ -22,7 +22,7 @@ def said(pack: Unset) -> Iterator[Saying]:
     yield from _stock(page)
     yield from _setups(page, pack)
     yield from overview(page)
-    for step in page.xpath('//div[@class="step"]'):
+    for step in steps_of(page):
         yield from step_said(step, len(page.xpath('//section[@id="drawings"]//h3')) > 1)
     yield from deepest(page)
     yield from spoilboard(page)

@@ -34,29 +34,97 @@ def _title(words: str) -> str:
 
 
 def step_said(step: Node, many: bool) -> Iterator[Saying]:
+    """Yield what is said of a step in its block, or in its part of a page that it shares with others."""
     key = text(step.xpath('.//span[@class="number"]')[0])
     place, about = f"{PLACE}, step {key}", f"step {key}"
-    head = step.xpath(".//h3")[0]
-    titled = head.text.strip()
-    where = text(step.xpath('.//p[@class="where"]')[0]).split(" · ")
-    part = text(head[0]) if len(head) else (titled.split(" of ")[-1] if many else where[0])
-    if len(head) or not many:
+    shared = next(iter(step.xpath('ancestor::div[@class="sharing"]')), None)
+    around = step if shared is None else shared
+    head = step.xpath(".//h3" if shared is None else ".//h4")[0]
+    titled = (head.text or "").strip() or head[0].tail.strip()
+    named = head.xpath('./span[@class="of"]')
+    where = text(around.xpath('.//p[@class="where"]')[0]).split(" · ")
+    part = text(named[0]) if named else (titled.split(" of ")[-1] if many else where[0])
+    if named or not many:
         yield Saying(f"{about}: part", part, place)
     yield Saying(f"{about}: title", _title(titled), place)
-    yield Saying(f"{about}: cutter", text(step.xpath('.//p[@class="where"]/strong')[0]), place)
-    fit = re.search(r"Fit: (.*?)\. Let it stand (.*?) out of the collet", text(step))
+    yield Saying(f"{about}: cutter", text(around.xpath('.//p[@class="where"]/strong')[0]), place)
+    fit = re.search(r"Fit: (.*?)\. Let it stand (.*?) out of the collet", text(around))
     if fit is not None:
         yield Saying(f"{about}: cutter", fit[1], f"{place}, before")
         yield from (one for size in lengths(fit[2]) for one in of_lengths(f"{about}: stick-out", size, place))
     yield from _loaded(about, text(step.xpath('.//p[@class="load"]')[0]), place)
-    facts = {text(label): after(label) for label in step.xpath('.//p[@class="details"]//span[@class="label"]')}
+    said = [step] if shared is None else [step, *said_of(shared, int(key))]
+    facts = facts_of(said)
     yield from _depths(about, facts, place)
-    for plan in step.xpath('.//div[@class="beside"]//img[starts-with(@alt, "Plan of ")]'):
-        named = re.match(r"Plan of (.*?), (\d.*?), with", plan.get("alt"))
-        if named is not None:
-            yield from size_of(f"part {named[1]}", named[2], f"{place}, words of the picture")
-    yield from _rows(about, step, facts, place)
-    yield from _done(about, text(step.xpath('.//div[@class="compare"]/p')[1]), place)
+    for plan in step.xpath('.//img[starts-with(@alt, "Plan of ")]'):
+        sized = re.match(r"Plan of (.*?), (\d.*?), with", plan.get("alt"))
+        if sized is not None:
+            yield from size_of(f"part {sized[1]}", sized[2], f"{place}, words of the picture")
+    if shared is None:
+        yield from _rows(about, step, facts, place)
+        yield from _done(about, text(step.xpath('.//div[@class="compare"]/p')[1]), place)
+    else:
+        yield from _columns(about, int(key), shared, facts, place)
+        done = [one for node in said for one in node.xpath('.//span[@class="ended"]')]
+        yield from _done(about, after(done[0].xpath('./span[@class="label"]')[0]), place)
+
+
+def facts_of(nodes: list[Node]) -> dict[str, str]:
+    """Return the labelled facts that stand in these nodes."""
+    return {
+        text(label): after(label)
+        for node in nodes
+        for label in node.xpath('.//span[@class="fact"]/span[@class="label"]')
+    }
+
+
+def said_of(shared: Node, step: int) -> list[Node]:
+    """Return what the head of a page of several steps says of one of them."""
+    return [
+        group
+        for group in shared.xpath('./div[@class="step shared"]//span[starts-with(@class, "group")]')
+        if step in (numbers(group.xpath('./span[@class="which"]')) or [step])
+    ]
+
+
+def numbers(which: list[Node]) -> list[int]:
+    """Return the steps that a mark names, none where it names none, which are all."""
+    if not which:
+        return []
+    first, _dash, last = text(which[0]).removeprefix("steps ").partition("–")
+    if last:
+        return list(range(int(first), int(last) + 1))
+    return [int(number) for number in re.findall(r"\d+", text(which[0]))]
+
+
+def _columns(about: str, key: int, shared: Node, facts: dict[str, str], place: str) -> Iterator[Saying]:
+    """Yield what the table says that has a column for each class and names the steps of which a row is."""
+    table, names = shared.xpath('./table[@class="settings across"]')[0], classes(shared.getroottree().getroot())
+    tabs = [text(tab) for tab in table.xpath('./thead//span[@class="tab"]')]
+    rows = [
+        row for row in table.xpath("./tbody/tr") if key in (numbers(row.xpath('./th/span[@class="which"]')) or [key])
+    ]
+    by_kind = {row.get("class"): row for row in rows}
+    assert len(by_kind) == len(rows), (about, "two rows of one setting")
+    heads = {kind: _heading(row[0]) for kind, row in by_kind.items()}
+    times = []
+    for column, tab in enumerate(tabs, 1):
+        name = names[tab]
+        for kind in ("speed", "feed", "plunge", "depth", "stepover"):
+            if kind in by_kind:
+                what, _space, unit = heads[kind].rpartition(" ")
+                yield from figure(f"{about} on {name}: {what}", by_kind[kind][column], unit, place)
+        yield from passes(f"{about} on {name}", by_kind["depth"][column], by_kind["passes"][column], [heads["depth"]],
+                          facts, place)  # fmt: skip
+        time = text(by_kind["time"][column])
+        yield from of_time(f"{about} on {name}: time", time, place)
+        times.append(minutes(time) or (0, 0))
+    yield Saying(f"{about}: time: shortest", times[0][0], f"{place}, the weakest class")
+    yield Saying(f"{about}: time: longest", times[0][1], f"{place}, the weakest class")
+
+
+def _heading(cell: Node) -> str:
+    return " ".join((cell.text or "").split())
 
 
 def _loaded(about: str, words: str, place: str) -> Iterator[Saying]:
@@ -196,26 +264,39 @@ def deepest(page: Node) -> Iterator[Saying]:
     assert said is not None
     yield from (one for size in lengths(said[1]) for one in of_lengths("deepest cut", size, f"{PLACE}, proving"))
     deep: dict[str, tuple[float, float]] = {}
-    for step in page.xpath('//div[@class="step"]'):
-        for label in step.xpath(
-            './/p[@class="details"]//span[@class="label"][starts-with(., "Dee") or starts-with(., "Depth below")]'
-        ):
-            new = re.search(r"that step (\d+) has cut", text(label))
-            one = next(lengths(after(label).replace(", through", "")))[0]
-            under = deep.get(new[1], (0.0, 0.0)) if new else (0.0, 0.0)
-            deep[text(step.xpath('.//span[@class="number"]')[0])] = under[0] + one.value, under[1] + one.slack
+    for key, facts in _facts_by_step(page):
+        for label, words in facts.items():
+            if label.startswith(("Deepest point", "Depth below")):
+                new = re.search(r"that step (\d+) has cut", label)
+                one = next(lengths(words.replace(", through", "")))[0]
+                under = deep.get(new[1], (0.0, 0.0)) if new else (0.0, 0.0)
+                deep[key] = under[0] + one.value, under[1] + one.slack
     value, slack = max(deep.values())
     yield Saying("deepest cut", value, f"{PLACE}, all steps", slack)
+
+
+def _facts_by_step(page: Node) -> Iterator[tuple[str, dict[str, str]]]:
+    """Yield number and facts of every step, in order."""
+    for step in steps_of(page):
+        key = text(step.xpath('.//span[@class="number"]')[0])
+        shared = step.xpath('ancestor::div[@class="sharing"]')
+        yield key, facts_of([step, *(said_of(shared[0], int(key)) if shared else ())])
+
+
+def steps_of(page: Node) -> list[Node]:
+    """Return the steps of a page, those that have a block and those that share a page."""
+    found: list[Node] = page.xpath('//div[@class="step" or @class="step member"]')
+    return found
 
 
 def spoilboard(page: Node) -> Iterator[Saying]:
     """The notice names how far the deepest of all cuts goes into the spoilboard, rounded up to a tenth."""
     told = re.search(r"go (\S+ (?:mm|in) \(.*?\)) below the stock", text(section(page, "safety")))
-    into = page.xpath('//div[@class="step"]//span[@class="label"][starts-with(., "Of this into")]')
+    into = [facts[label] for _, facts in _facts_by_step(page) for label in facts if label.startswith("Of this into")]
     if told is not None:
         slack = 0.1
         yield from (Saying("deepest into the spoilboard", one.value, f"{PLACE}, safety", one.slack + slack)
                     for size in lengths(told[1]) for one in size)  # fmt: skip
     if into:
-        deepest = max(one[0].value for label in into for one in lengths(after(label)))
+        deepest = max(one[0].value for words in into for one in lengths(words))
         yield Saying("deepest into the spoilboard", deepest, f"{PLACE}, all steps", 0.013)

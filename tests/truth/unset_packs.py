@@ -1,6 +1,7 @@
 """Packs of the demo kits whose documents are not set in type: their manuscripts stand in the places of the PDFs.
 
-What a document says is said in its manuscript, and setting it takes most of the time of a build.
+What a document says is said in its manuscript, and setting it takes most of the time of a build. Of what has
+two forms the first is taken.
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ from kitforge.model.pack import BuildOptions
 from kitforge.pipeline import CheckedKit, render_files
 from kitforge.plugins import load_plugins
 from kitforge.print import parallel
+from kitforge.print.forms import with_forms
 from kitforge.print.typesetter import PdfJob
 
 
@@ -39,7 +41,7 @@ def unset_pack(name: str, checked: CheckedKit) -> Unset:
 
     def manuscript(one: PdfJob) -> bytes:
         pictures.update({src: data.decode() for src, data in one.assets.items() if src.endswith(".svg")})
-        return one.html.encode()
+        return with_forms(one.html).encode()
 
     with left_plain(), pytest.MonkeyPatch.context() as patch:
         patch.setattr(parallel, "_cores", lambda: 1)

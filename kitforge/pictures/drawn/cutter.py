@@ -40,6 +40,17 @@ def cutter_picture(cutter: Cutter, scale: float = 1.0) -> Picture:
     return canvas.finish(words)
 
 
+def lying_cutter(cutter: Cutter, scale: float = 1.0) -> Picture:
+    """Return the cutter alone, lying down with its tip to the left, at `scale`."""
+    thick = max(cutter.diameter, cutter.shank) * scale
+    canvas = SvgCanvas(cutter.overall_length * scale + 2.0, thick + 2.0)
+    canvas.parts.append(f'<g transform="translate(1 {num(canvas.height / 2)}) rotate(90)">')
+    _draw(canvas, cutter, 0.0, 0.0, scale)
+    canvas.parts.append("</g>")
+    words = say("{cutter} from the side, drawn at {scale}.", cutter=render_text(cutter.name), scale=_scale_words(scale))
+    return canvas.finish(words)
+
+
 def dimensioned_cutter(cutter: Cutter, units: Units, scale: float = 1.0, grow: float = 1.0) -> Picture:
     """Return the cutter lying down, tip to the left, with diameter, cutting length, shank and overall length marked.
 

@@ -1,0 +1,127 @@
+"""Which steps share a page, and that nothing is lost where several do."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+import pytest
+from demo_kits import DEMOS, said
+
+from kitforge_booklet.step_pages import _best
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from kitforge.print.settings import StepView
+    from kitforge_booklet.records import GridStep, GridWords, StepGrid
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A grid, and one of its steps."""
+
+    grid: StepGrid
+    member: GridStep
+
+    @property
+    def words(self) -> list[GridWords]:
+        """All that is said of the step: on the whole page, of some, and of it alone."""
+        number = str(self.member.block.number)
+        return [self.member.own, *(one for one in self.grid.words if names(one.steps, number))]
+
+    def row(self, kind: str) -> tuple[StepView | None, ...]:
+        (views,) = [
+            row.views for row in self.grid.rows if row.kind == kind and names(row.steps, str(self.member.block.number))
+        ]
+        return views
+
+
+def names(which: str, number: str) -> bool:
+    """Whether a mark names a step; an empty one names all."""
+    said = which.removeprefix("steps ").removeprefix("step ")
+    first, dash, last = said.partition("–")
+    if dash:
+        return int(first) <= int(number) <= int(last)
+    return not which or number in said.replace(",", " ").split()
+
+
+def found(name: str) -> list[Found]:
+    pages = said(name).booklet.step_pages
+    grids = [page.grid for page in (*pages.below_overview, *pages.after_overview) if page.grid is not None]
+    return [Found(grid, member) for grid in grids for member in grid.steps]
+
+
+def shown(rows: Iterable[StepView | None], kind: str) -> list[object]:
+    """What a table shows of a setting, on each class."""
+    found = [getattr(row, kind) for row in rows if row is not None]
+    return found if kind in ("passes", "time") else [one and (one.start, one.span) for one in found]
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_all_that_a_block_says_is_said_where_steps_share_a_page(name: str) -> None:
+    for one in found(name):
+        block, words = one.member.block, one.words
+        assert sorted(map(str, block.facts)) == sorted(str(fact) for group in words for fact in group.facts)
+        assert [group.watch for group in words if group.watch] == [block.watch]
+        assert [group.done for group in words if group.done] == [block.done]
+        warned = [other.message for other in one.grid.messages if names(other.steps, str(block.number))]
+        assert warned == list(block.messages)
+        for kind in ("speed", "feed", "plunge", "depth", "passes", "time"):
+            assert shown(one.row(kind), kind) == shown(block.rows, kind)
+        if block.has_stepover:
+            assert shown(one.row("stepover"), "stepover") == shown(block.rows, "stepover")
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_steps_share_a_page_only_with_one_cutter_on_one_piece_and_nothing_to_do_between(name: str) -> None:
+    plan = said(name).checked.plan
+    for grid in {id(one.grid): one.grid for one in found(name)}.values():
+        blocks = [member.block for member in grid.steps]
+        assert len(blocks) in (3, 4)
+        assert [later.number - block.number for block, later in pairwise(blocks)] == [1] * (len(blocks) - 1)
+        assert {plan.steps[block.number - 1].cutter.key for block in blocks} == {
+            plan.steps[grid.first.number - 1].cutter.key
+        }
+        assert len({block.setup for block in blocks}) == 1
+        assert [block.before for block in blocks[1:] if block.before] == []
+        assert [block.signs for block in blocks[1:] if block.signs] == []
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_every_step_stands_on_one_page_in_order(name: str) -> None:
+    booklet = said(name).booklet
+    for pages in (booklet.step_pages.below_overview, booklet.step_pages.after_overview):
+        assert [step for page in pages for step in page.steps] == list(booklet.steps)
+
+
+def test_some_demo_kits_have_steps_that_share_a_page() -> None:
+    """Without them the tests of this module would look at nothing."""
+    assert {name for name in DEMOS if found(name)} >= {"nest-box", "plant-stand", "puzzle-tray"}
+
+
+@pytest.mark.parametrize(
+    ("runs", "sizes"),
+    [
+        ([1], (1,)),
+        ([2, 1], (2,)),
+        ([3, 2, 1], (3,)),
+        ([4, 3, 2, 1], (4,)),
+        ([5, 4, 3, 2, 1], (4, 1)),
+        ([6, 5, 4, 3, 2, 1], (4, 2)),
+        ([1, 4, 3, 2, 1], (2, 3)),
+        ([1, 1, 4, 3, 2, 1], (2, 4)),
+        ([8, 7, 6, 5, 4, 3, 2, 1], (4, 4)),
+        ([3, 2, 1, 3, 2, 1], (3, 3)),
+    ],
+)
+def test_as_few_pages_and_half_empty_ones_as_can_be(runs: list[int], sizes: tuple[int, ...]) -> None:
+    assert _best(runs, 0, len(runs)) == sizes
+
+
+def test_very_many_steps_are_divided_at_once() -> None:
+    """No recursion, and time that grows with their number."""
+    sizes = _best(list(range(5000, 0, -1)), 0, 5000)
+    assert sum(sizes) == 5000
+    assert len(sizes) == 1250
