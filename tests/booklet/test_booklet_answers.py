@@ -142,7 +142,7 @@ def test_an_answer_that_the_pages_do_not_give_is_missed(monkeypatch: pytest.Monk
     blank = tuple("" if number == gone else page for number, page in enumerate(whole, 1))
     numbers = step_numbers("puzzle-tray")
     monkeypatch.setattr(sys.modules[__name__], "step_numbers", lambda _name: numbers)
-    monkeypatch.setattr(sys.modules[__name__], "pages_of", lambda _name: blank)
+    monkeypatch.setattr(sys.modules[__name__], "pages_of", lambda *_name: blank)
     missed = {answer.question for answer in listed("puzzle-tray") if not answer.page}
     assert missed >= {"Which cutter next?", "At what speed?", "When is it done?"}
 
