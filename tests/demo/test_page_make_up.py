@@ -13,7 +13,7 @@ EMPTY_FEET = {
     "herb-planter": 2.6,
     "morris-board": 2.6,
     "nest-box": 3.8,
-    "plant-stand": 2.7,
+    "plant-stand": 2.8,
     "puzzle-tray": 1.3,
     "seedling-tray": 2.1,
     "wall-clock": 2.1,
