@@ -13,15 +13,14 @@ from pathlib import Path
 
 import pytest
 
-_SIZES: dict[str, dict[str, object]] = {
-    "kitforge.pictures.drawn.shots": {
-        "_DRAWN": (160, 120), "_BEFORE": (48, 36), "STEP_DOTS": (120, 90), "_LARGER": 0.2,
-    },
-    "kitforge.pictures.studio.hero": {"OBJECT_DOTS": 170, "CLOSE_UP": (120, 90)},
-    "kitforge.pictures.studio.series": {"_SIZE": (120, 90), "_OBJECT": 102, "CLOSE_UP": (120, 90)},
-    "kitforge.pictures.studio.lamps": {"_POINTS": 2_000},
-    "kitforge_booklet.pictures": {"DOTS_PER_MM": 0.7},
-}  # fmt: skip
+_SIZES: dict[str, tuple[str, ...]] = {
+    "kitforge.pictures.drawn.shots": ("_DRAWN", "_BEFORE", "STEP_DOTS", "_LARGER"),
+    "kitforge.pictures.studio.hero": ("OBJECT_DOTS", "CLOSE_UP"),
+    "kitforge.pictures.studio.series": ("_SIZE", "_OBJECT", "CLOSE_UP"),
+    "kitforge_booklet.pictures": ("DOTS_PER_MM",),
+}
+"""How many dots pictures have across and up, or for each mm of paper."""
+_within: list[int] = []
 _FRAMES = ("kitforge.pictures.studio.frames", "kitforge_listing.pictures")
 IN_A_SCRIPT = (
     f"import sys; sys.path.insert(0, {str(Path(__file__).parent)!r}); "
@@ -37,27 +36,45 @@ def small_pictures() -> Iterator[None]:
 
 
 @contextmanager
-def small() -> Iterator[None]:
-    """Take a tenth of the dots across and up until the block ends."""
-    with pytest.MonkeyPatch.context() as patch:
-        make_small(patch.setattr)
+def small(by: int = 10) -> Iterator[None]:
+    """Take fewer dots across and up, a tenth of them, until the block ends; in such a block nothing changes."""
+    if by in _within:
         yield
+        return
+    _within.append(by)
+    with pytest.MonkeyPatch.context() as patch:
+        make_small(patch.setattr, by)
+        yield
+    _within.remove(by)
     _forgotten()
 
 
-def make_small(change: Callable[[object, str, object], None]) -> None:
-    """Take a tenth of the dots across and up. change: `setattr`, or one that is undone later."""
+def make_small(change: Callable[[object, str, object], None], by: int = 10) -> None:
+    """Take fewer dots across and up, a tenth of them. change: `setattr`, or one that is undone later."""
     from dataclasses import replace
 
+    from kitforge.pictures.studio import lamps
     from kitforge.pictures.studio.frames import FRAMES
 
-    for module, sizes in _SIZES.items():
-        for name, size in sizes.items():
-            change(importlib.import_module(module), name, size)
-    small = tuple(replace(frame, width=frame.width // 10, height=frame.height // 10) for frame in FRAMES)
-    for module in _FRAMES:
-        change(importlib.import_module(module), "FRAMES", small)
+    for name, sizes in _SIZES.items():
+        module = importlib.import_module(name)
+        for size in sizes:
+            change(module, size, _smaller(getattr(module, size), by))
+    change(lamps, "_POINTS", lamps._POINTS // by**2)
+    small = tuple(replace(frame, width=frame.width // by, height=frame.height // by) for frame in FRAMES)
+    for name in _FRAMES:
+        change(importlib.import_module(name), "FRAMES", small)
     _forgotten()
+
+
+def _smaller(size: int | float | tuple[int, int], by: int) -> int | float | tuple[int, int]:
+    match size:
+        case (across, up):
+            return across // by, up // by
+        case int():
+            return size // by
+        case _:
+            return size / by
 
 
 def _forgotten() -> None:
