@@ -13,6 +13,7 @@ from kitforge.model.workshop import HoldKind
 from kitforge.print.figures import grouped, stock_title
 from kitforge.workshop.bench import bench
 from kitforge_booklet.fastening import FASTENERS, fastener_uses
+from kitforge_booklet.trial_stock import coupon_area
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -122,7 +123,7 @@ def paper_lasts(grit: int) -> float:
 def amounts(kit: Kit, plan: Plan, shots: Shots, units: Units) -> tuple[AmountRow, ...]:
     """Return what to buy of everything that is measured out."""
     surface = surface_of(kit, shots)
-    rows = [_wood(ready, units) for ready in plan.prepared]
+    rows = [_wood(ready, units, coupon_area(kit, plan, ready.stock.key)) for ready in plan.prepared]
     rows += [_finish(kit, surface, units)] if kit.finishing.finish and kit.finishing.finish.coats else []
     rows += [_paper(grit, surface, units) for grit in kit.finishing.sanding]
     rows += _fasteners(plan, units)
@@ -135,14 +136,17 @@ def _merged(rows: Sequence[AmountRow]) -> tuple[AmountRow, ...]:
     return tuple(dict.fromkeys(rows))
 
 
-def _wood(ready: Prepared, units: Units) -> AmountRow:
+def _wood(ready: Prepared, units: Units, trials: float) -> AmountRow:
+    """Return how much of a stock to buy. trials: what trial pieces take of it, mm²."""
     stock = ready.stock
     if stock.material.is_panel:
-        area = ready.pieces * stock.length * stock.width
+        area = ready.pieces * stock.length * stock.width + trials
         words, bought = area_text(area, units), area_text(area * (1 + PANEL_WASTE), units)
         how = say("Sold by the sheet; {waste:.0f} % for saw cuts.", waste=100 * PANEL_WASTE)
+        if trials:
+            how += " " + say("The fit coupon is counted.")
         return AmountRow(stock_title(stock), words, bought, how)
-    volume = wood_volume(ready)
+    volume = wood_volume(ready) + trials * ready.sold
     how = say(
         "Counted as {quarters}, {thick} thick, as boards are sold; {waste:.0f} % for knots, saw cuts and planing.",
         quarters=ready.quarters,

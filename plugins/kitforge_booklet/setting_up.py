@@ -86,7 +86,10 @@ def _rung_words(stock: Stock, plan: Plan, units: Units) -> Iterator[tuple[bool, 
     )
     yield (
         False,
-        say("Is it above {most}, find a thinner piece; is it more than {step} below {least}, a thicker one.", **words),
+        say(
+            "If it is above {most}, find a thinner piece; if it is more than {step} below {least}, a thicker one.",
+            **words,
+        ),
     )
     yield (
         False,

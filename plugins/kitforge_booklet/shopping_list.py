@@ -16,6 +16,7 @@ from kitforge.workshop.bench import BenchKind, Wanted, wanted
 from kitforge_booklet.amounts import area_text, finish_amounts
 from kitforge_booklet.instead import stand_in_words
 from kitforge_booklet.records import CutterItem, Item, Needs
+from kitforge_booklet.trial_stock import trial_items
 
 if TYPE_CHECKING:
     from kitforge.model.kit import Cutter, Hardware, Kit, Stock
@@ -34,7 +35,7 @@ def needs(kit: Kit, plan: Plan, units: Units, uses: Iterable[Use], coated: float
     larger words are drawn."""
     found = wanted(uses)
     return Needs(
-        stock=tuple(_stock_item(stock, plan, units) for stock in kit.stock.values()),
+        stock=(*(_stock_item(stock, plan, units) for stock in kit.stock.values()), *trial_items(kit, plan, units)),
         cutters=_cutters(plan, units, grow),
         cutter_scale=_scale_words(_scale(plan)),
         hold_down=_of(BenchKind.HOLDING, found),
@@ -57,8 +58,8 @@ def _bench_item(wanted: Wanted) -> Item:
 
 def _hardware_item(thing: Hardware) -> Item:
     if thing.use and thing.note:
-        return Item(thing.item, sentence(thing.use), thing.count, sentence(thing.note))
-    return Item(thing.item, thing.use or "", thing.count, thing.note or "")
+        return Item(thing.item, sentence(capital(thing.use)), thing.count, sentence(thing.note))
+    return Item(thing.item, sentence(capital(thing.use or thing.note or "")), thing.count)
 
 
 def _stock_item(stock: Stock, plan: Plan, units: Units) -> Item:
