@@ -13,7 +13,6 @@ from kitforge.model.workshop import HoldKind
 from kitforge.print.figures import grouped, stock_title
 from kitforge.workshop.bench import bench
 from kitforge_booklet.fastening import FASTENERS, fastener_uses
-from kitforge_booklet.trial_stock import coupon_area
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -157,6 +156,12 @@ def _wood(ready: Prepared, units: Units, trials: float) -> AmountRow:
         how = f"{capital(_strips(ready, ready.glue, units))} {how}"
     bought = volume_text(volume * (1 + SOLID_WASTE), units)
     return AmountRow(stock_title(stock), volume_text(volume, units), bought, how)
+
+
+def coupon_area(kit: Kit, plan: Plan, stock: str) -> float:
+    """Return the area of a stock, by its key, that fit coupons take beside the parts, mm²."""
+    found = [next(iter(one.kit.stock.values())) for one in plan.coupons if kit.part(one.wish.part).stock.key == stock]
+    return sum(one.length * one.width for one in found)
 
 
 def wood_volume(ready: Prepared) -> float:

@@ -41,9 +41,3 @@ def trial_items(kit: Kit, plan: Plan, units: Units) -> tuple[Item, ...]:
 def _size(kit: Kit, units: Units) -> str:
     stock = next(iter(kit.stock.values()))
     return str(units.size(stock.length, stock.width, places=0))
-
-
-def coupon_area(kit: Kit, plan: Plan, stock: str) -> float:
-    """Return the area of a stock, by its key, that fit coupons take beside the parts, mm²."""
-    found = [next(iter(one.kit.stock.values())) for one in plan.coupons if kit.part(one.wish.part).stock.key == stock]
-    return sum(one.length * one.width for one in found)
