@@ -80,7 +80,7 @@ def test_the_words_are_printed() -> None:
 
 
 def test_the_cover_shows_the_finished_piece() -> None:
-    """On paper and in the listing; the shop's picture on white keeps its size, here halved, and its rim of pure white."""
+    """On paper and in the listing; the shop's picture on white keeps its size, here half, and its rim of pure white."""
     stand = demo("plant-stand")
     assert "put together from its parts: " in stand.booklet.cover.picture.alt
     image = Image.open(io.BytesIO(stand.files["pictures/cover-white.jpg"])).convert("RGB")
