@@ -10,6 +10,7 @@ import importlib
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -20,7 +21,9 @@ _SIZES: dict[str, tuple[str, ...]] = {
     "kitforge_booklet.pictures": ("DOTS_PER_MM",),
 }
 """How many dots pictures have across and up, or for each mm of paper."""
+_LAMPS = "kitforge.pictures.studio.lamps"
 _within: list[int] = []
+_as_shipped: dict[tuple[str, str], Any] = {}
 _FRAMES = ("kitforge.pictures.studio.frames", "kitforge_listing.pictures")
 IN_A_SCRIPT = (
     f"import sys; sys.path.insert(0, {str(Path(__file__).parent)!r}); "
@@ -53,18 +56,25 @@ def make_small(change: Callable[[object, str, object], None], by: int = 10) -> N
     """Take fewer dots across and up, a tenth of them. change: `setattr`, or one that is undone later."""
     from dataclasses import replace
 
-    from kitforge.pictures.studio import lamps
-    from kitforge.pictures.studio.frames import FRAMES
-
+    for name in (
+        *_SIZES,
+        _LAMPS,
+        *_FRAMES,
+    ):  # all of them first: one takes a size over from another when it is imported
+        importlib.import_module(name)
     for name, sizes in _SIZES.items():
-        module = importlib.import_module(name)
         for size in sizes:
-            change(module, size, _smaller(getattr(module, size), by))
-    change(lamps, "_POINTS", lamps._POINTS // by**2)
-    small = tuple(replace(frame, width=frame.width // by, height=frame.height // by) for frame in FRAMES)
+            change(importlib.import_module(name), size, _smaller(_full(name, size), by))
+    change(importlib.import_module(_LAMPS), "_POINTS", _full(_LAMPS, "_POINTS") // by**2)
+    small = tuple(replace(one, width=one.width // by, height=one.height // by) for one in _full(_FRAMES[0], "FRAMES"))
     for name in _FRAMES:
         change(importlib.import_module(name), "FRAMES", small)
     _forgotten()
+
+
+def _full(module: str, name: str) -> Any:
+    """Return a size as it is without tests, also while it is smaller."""
+    return _as_shipped.setdefault((module, name), getattr(importlib.import_module(module), name))
 
 
 def _smaller(size: int | float | tuple[int, int], by: int) -> int | float | tuple[int, int]:
