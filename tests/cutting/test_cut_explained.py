@@ -13,11 +13,14 @@ from functools import cache
 
 import pytest
 from calculator import calculated
+from kit_samples import checked_demo
 
 import kitforge.pipeline
 import kitforge.plugins
 from kitforge.cli.main import main
 from kitforge.cutting.explained import PAGE, STEPS, demo_kits, page
+from kitforge.model.kit import Kit
+from kitforge.model.plan import Plan
 
 ROOT = pathlib.Path(__file__).parents[2]
 HEAD = re.compile(r" {0,2}\d+\. (?P<what>.+?) \[(?P<source>.*)\]")
@@ -60,9 +63,14 @@ def printed(text: str) -> Iterator[Printed]:
 
 @pytest.fixture(scope="module")
 def current() -> str:
-    """The page as it would be written now; each kit is planned once, not for each of its steps."""
+    """The page as it would be written now; each kit is planned once for all tests, not for each of its steps."""
+
+    def planned(folder: pathlib.Path, *_more: object, **_named: object) -> tuple[Kit, Plan]:
+        checked = checked_demo(folder.name)
+        return checked.kit, checked.plan
+
     with contextlib.chdir(ROOT), pytest.MonkeyPatch.context() as patch:
-        patch.setattr(kitforge.pipeline, "plan_kit", cache(kitforge.pipeline.plan_kit))
+        patch.setattr(kitforge.pipeline, "plan_kit", planned)
         patch.setattr(kitforge.plugins, "load_plugins", cache(kitforge.plugins.load_plugins))
         return page(demo_kits(), said)
 

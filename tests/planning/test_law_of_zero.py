@@ -26,6 +26,7 @@ from builders import (
 from facing_kits import LETTER_TRAY, PEN_REST
 from hypothesis import given
 from hypothesis import strategies as st
+from kit_samples import DEMOS, checked_demo
 
 from kitforge.model.datum import Datum
 from kitforge.model.kit import Face, Kit, OnionSkin, Operation, OperationKind, PassOptions, Tabs
@@ -38,7 +39,6 @@ from kitforge.planning.layers import pack_drawings
 from kitforge.plugins import load_plugins
 from kitforge.surface.heightmap import finished, simulate
 
-KITS = sorted(path.parent for path in (Path(__file__).parents[2] / "kits").glob("*/kit.yaml"))
 WIDE = cutter(25.0)
 
 
@@ -75,9 +75,10 @@ def keeps_the_law(made: Kit, plan: Plan) -> None:
         assert one.thickness == pytest.approx(thick, abs=1e-3)
 
 
-@pytest.mark.parametrize("folder", KITS, ids=lambda path: path.name)
-def test_every_demo_kit_keeps_the_law(folder: Path) -> None:
-    keeps_the_law(*plan_kit(folder, load_plugins()))
+@pytest.mark.parametrize("name", DEMOS)
+def test_every_demo_kit_keeps_the_law(name: str) -> None:
+    checked = checked_demo(name)
+    keeps_the_law(checked.kit, checked.plan)
 
 
 @pytest.mark.parametrize("text", [LETTER_TRAY, PEN_REST], ids=["tray", "rest"])

@@ -1,0 +1,29 @@
+"""Trial pieces take stock as the parts do: it is in the list of what to buy, and in the amounts."""
+
+from __future__ import annotations
+
+from demo_kits import said
+
+from kitforge_booklet.amounts import coupon_area
+
+
+def test_the_stock_of_trial_pieces_is_in_the_list_of_what_to_buy() -> None:
+    made = said("plant-stand")
+    bought = [f"{item.count} {item.name}: {item.detail}" for item in made.booklet.needs.stock]
+    assert [text for text in bought if "fit coupon" in text and "290 × 290 mm" in text]
+    assert [text for text in bought if "proof strip" in text]
+
+
+def test_the_amount_of_wood_counts_the_coupon() -> None:
+    made = said("plant-stand")
+    kit, plan = made.checked.kit, made.checked.plan
+    assert coupon_area(kit, plan, "sheet") == 290.0 * 290.0
+    wood = made.booklet.amounts[0]
+    assert wood.uses.startswith("0.52 m²")  # 0.60 x 0.72 + 0.29 x 0.29 = 0.516
+    assert "fit coupon" in wood.how
+
+
+def test_a_kit_without_trial_pieces_buys_for_its_parts_alone() -> None:
+    made = said("puzzle-tray")
+    assert len(made.booklet.needs.stock) == len(made.checked.kit.stock)
+    assert not any("coupon" in row.how for row in made.booklet.amounts)
