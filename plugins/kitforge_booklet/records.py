@@ -91,6 +91,7 @@ class Needs:
     finishing: tuple[Item, ...]
     tools: tuple[Item, ...]
     protection: tuple[Item, ...]
+    trials: tuple[Item, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -35,7 +35,7 @@ def needs(kit: Kit, plan: Plan, units: Units, uses: Iterable[Use], coated: float
     larger words are drawn."""
     found = wanted(uses)
     return Needs(
-        stock=(*(_stock_item(stock, plan, units) for stock in kit.stock.values()), *trial_items(kit, plan, units)),
+        stock=tuple(_stock_item(stock, plan, units) for stock in kit.stock.values()),
         cutters=_cutters(plan, units, grow),
         cutter_scale=_scale_words(_scale(plan)),
         hold_down=_of(BenchKind.HOLDING, found),
@@ -43,6 +43,7 @@ def needs(kit: Kit, plan: Plan, units: Units, uses: Iterable[Use], coated: float
         finishing=(*_finish_item(kit, units, coated), *_of(BenchKind.FINISH, found)),
         tools=_of(BenchKind.TOOL, found),
         protection=_of(BenchKind.PROTECTION, found),
+        trials=trial_items(kit, plan, units),
     )
 
 

@@ -9,7 +9,7 @@ from kitforge_booklet.amounts import coupon_area
 
 def test_the_stock_of_trial_pieces_is_in_the_list_of_what_to_buy() -> None:
     made = said("plant-stand")
-    bought = [f"{item.count} {item.name}: {item.detail}" for item in made.booklet.needs.stock]
+    bought = [f"{item.count} {item.name}: {item.detail}" for item in made.booklet.needs.trials]
     assert [text for text in bought if "fit coupon" in text and "290 × 290 mm" in text]
     assert [text for text in bought if "proof strip" in text]
 
@@ -25,5 +25,5 @@ def test_the_amount_of_wood_counts_the_coupon() -> None:
 
 def test_a_kit_without_trial_pieces_buys_for_its_parts_alone() -> None:
     made = said("puzzle-tray")
-    assert len(made.booklet.needs.stock) == len(made.checked.kit.stock)
+    assert made.booklet.needs.trials == ()
     assert not any("coupon" in row.how for row in made.booklet.amounts)
