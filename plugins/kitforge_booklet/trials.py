@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from kitforge.language import later, say, say_as
+from kitforge.language import later, render_text, say, say_as
 from kitforge.pictures.drawn.proof import proof_picture
 from kitforge.pictures.drawn.sheet import sheet_picture
 from kitforge.print.figures import grouped, step_title
@@ -60,7 +60,7 @@ def _coupon(kit: Kit, coupon: Coupon, machines: Sequence[MachinePlan], units: Un
         ).strip(),
         slots=tuple(_slot_row(one, ladder.rungs if ladder else None, units) for one in coupon.slots),
         steps=tuple(
-            TrialStep(step_title(step), str(step.cutter.name), step_views(coupon.plan, step, own, units))
+            TrialStep(step_title(step), render_text(step.cutter.name), step_views(coupon.plan, step, own, units))
             for step in coupon.plan.steps
         ),
         errors=_errors(coupon),
@@ -157,7 +157,7 @@ def _proof(plan: Plan, key: str, strips: Sequence[ProofStrip], units: Units) -> 
                 "step: {cutter}. Load the drawing of your class, such as {name}; each groove is a layer with its feed, "
                 "in mm/min, in its name.",
                 name=f"{strips[0].key}.dxf",
-                cutter=str(step.cutter.name),
+                cutter=render_text(step.cutter.name),
             ),
             say(
                 "Cut the grooves on their lines from the slowest up, each in one pass at the speed and the depth of "

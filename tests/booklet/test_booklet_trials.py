@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from demo_kits import said
 
+from kitforge.language import use_language
+from kitforge.print.figures import Units
 from kitforge_booklet.amounts import coupon_area
+from kitforge_booklet.trials import fit_coupons, settings_proofs
 
 
 def test_the_stock_of_trial_pieces_is_in_the_list_of_what_to_buy() -> None:
@@ -27,3 +30,13 @@ def test_a_kit_without_trial_pieces_buys_for_its_parts_alone() -> None:
     made = said("puzzle-tray")
     assert made.booklet.needs.trials == ()
     assert not any("coupon" in row.how for row in made.booklet.amounts)
+
+
+def test_a_cutter_has_its_name_in_the_language_of_print() -> None:
+    made = said("plant-stand")
+    kit, plan = made.checked.kit, made.checked.plan
+    with use_language("de"):
+        coupons = fit_coupons(kit, plan, plan.machines, Units("mm", both=False))
+        proofs = settings_proofs(plan, plan.machines, Units("mm", both=False))
+    assert [step.cutter.startswith("Spiralfräser") for coupon in coupons for step in coupon.steps] == [True]
+    assert [any("Spiralfräser" in way for way in proof.ways) for proof in proofs] == [True]
