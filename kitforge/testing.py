@@ -18,6 +18,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from kitforge.api import BuildOptions, Finding, build, check
+from kitforge.model.findings import KIT_FILE
 
 if TYPE_CHECKING:
     from kitforge.pipeline import CheckedKit
@@ -32,8 +33,8 @@ class SmallKit:
         """Write the kit into `folder`, which is made where it is missing."""
         self.folder = folder
         folder.mkdir(parents=True, exist_ok=True)
-        self.file = folder / "kit.yaml"
-        self.file.write_text((_STARTER / "kit.yaml").read_text(encoding="utf-8"), encoding="utf-8")
+        self.file = folder / KIT_FILE
+        self.file.write_text((_STARTER / KIT_FILE).read_text(encoding="utf-8"), encoding="utf-8")
 
     def change(self, old: str, new: str) -> SmallKit:
         """Replace a text of kit.yaml. Raises ValueError where it is not there exactly once."""

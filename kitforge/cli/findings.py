@@ -7,11 +7,13 @@ import pathlib
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from kitforge.model.findings import KIT_FILE
 from kitforge.release.findings.rows import MOST_FINDINGS
 from kitforge.release.findings.write import FORMATS, FindingsFile, findings_file
 
 if TYPE_CHECKING:
-    from kitforge.release.findings.rows import KitResult
+    from kitforge.model.findings import KIT_FILE
+from kitforge.release.findings.rows import KitResult
 
 
 def add_findings(parser: argparse.ArgumentParser, *, formats: bool) -> None:
@@ -42,7 +44,7 @@ def refuse_foreign(chosen: argparse.Namespace, folders: Sequence[pathlib.Path]) 
     from kitforge.release.findings.write import refuse_foreign_findings
 
     if chosen.save:
-        refuse_foreign_findings(chosen.save, [folder / "kit.yaml" for folder in folders])
+        refuse_foreign_findings(chosen.save, [folder / KIT_FILE for folder in folders])
 
 
 def tell(result: KitResult, *, verbose: bool = False) -> None:

@@ -6,8 +6,9 @@ import argparse
 from typing import TYPE_CHECKING
 
 from kitforge.cli.common import add_choice
-from kitforge.cli.kits import KIT_FILE, add_kit
+from kitforge.cli.kits import add_kit
 from kitforge.model.errors import KitforgeError, UnreadableKitError
+from kitforge.model.findings import KIT_FILE
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING
 
 from kitforge.cli.codes import FINDINGS, FINE, UNREADABLE
 from kitforge.cli.lines import echo_error
+from kitforge.model.findings import KIT_FILE
 
 if TYPE_CHECKING:
     from kitforge.release.findings.rows import KitResult
 
-KIT_FILE = "kit.yaml"
 _DRAWINGS = frozenset({".dxf", ".svg"})
 _BESIDE = frozenset({"waivers.toml", "kit.lock", "releases.toml", "layout.lock"})
 

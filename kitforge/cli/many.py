@@ -9,6 +9,8 @@ import sys
 from collections.abc import Callable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
+from kitforge.model.findings import KIT_FILE
+
 if TYPE_CHECKING:
     from kitforge.release.findings.rows import KitResult
     from kitforge.release.watching import Job, Work
@@ -78,7 +80,7 @@ def _alone(workers: int) -> Iterator[None]:
 def _size(job: Job) -> float:
     """Return how long a kit is expected to take: by the length of what its author wrote."""
     with contextlib.suppress(OSError):
-        return float((job.folder / "kit.yaml").stat().st_size)
+        return float((job.folder / KIT_FILE).stat().st_size)
     return 0.0
 
 

@@ -9,6 +9,7 @@ from importlib import resources
 from typing import TYPE_CHECKING
 
 from kitforge.model.errors import KitforgeError
+from kitforge.model.findings import KIT_FILE
 
 if TYPE_CHECKING:
     from kitforge.cli.common import Subparsers
@@ -58,8 +59,8 @@ def write_starter(folder: pathlib.Path) -> list[pathlib.Path]:
 
     Raises KitforgeError when the folder holds something already or cannot be written.
     """
-    starter = resources.files("kitforge.cli").joinpath("starter", "kit.yaml").read_bytes()
-    return _written(folder, {"kit.yaml": starter})
+    starter = resources.files("kitforge.cli").joinpath("starter", KIT_FILE).read_bytes()
+    return _written(folder, {KIT_FILE: starter})
 
 
 def write_from_drawing(
@@ -85,7 +86,7 @@ def write_from_drawing(
     kit = first_kit(drawing, source)
     for line in doubted(kit.doubts, words_for(source)):
         echo(line)
-    return _written(folder, {"kit.yaml": kit.text.encode(), source.name: source.data})
+    return _written(folder, {KIT_FILE: kit.text.encode(), source.name: source.data})
 
 
 def _refuse_full(folder: pathlib.Path) -> None:

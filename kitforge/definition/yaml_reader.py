@@ -55,11 +55,13 @@ class _TooDeepError(Exception):
 
 @dataclass
 class _Open:
-    """A list or mapping that is still being read."""
+    """A list or mapping that is still being read. flow: in brackets; last: the last line of what is in it, from 1."""
 
     into: list[Tree] | dict[str, Tree]
     place: Place
     is_key: bool = False
+    flow: bool = False
+    last: int = 0
     key: str | None = None
     dropped: bool = False
 
@@ -76,6 +78,7 @@ class _Builder:
     problems: list[Finding] = field(default_factory=list)
     values: dict[Place, Source] = field(default_factory=dict)
     keys: dict[Place, Source] = field(default_factory=dict)
+    ends: dict[Place, int] = field(default_factory=dict)
     stack: list[_Open] = field(default_factory=list)
     root: Tree = None
     documents: int = 0
@@ -96,7 +99,7 @@ class _Builder:
             elif isinstance(event, yaml.SequenceStartEvent | yaml.MappingStartEvent):
                 self._start({} if isinstance(event, yaml.MappingStartEvent) else [], event)
             elif isinstance(event, yaml.SequenceEndEvent | yaml.MappingEndEvent):
-                self._end()
+                self._end(event)
 
     def _check_properties(self, event: yaml.Event) -> None:
         anchor = getattr(event, "anchor", None)
@@ -135,18 +138,26 @@ class _Builder:
             self._report(kinds.YAML_KEY, msg("A key must be a plain word."), msg("Write `key: value`."), event)
             self.stack[-1].next_key("?", dropped=True)
         self._place(into, event)
-        self.stack.append(_Open(into, self._here(), is_key))
+        self.stack.append(_Open(into, self._here(), is_key, flow=bool(getattr(event, "flow_style", False))))
 
-    def _end(self) -> None:
+    def _end(self, event: yaml.Event) -> None:
+        """Close what was opened last: in brackets it ends with its bracket, else with the last thing in it."""
         ended = self.stack.pop()
+        self._ended(ended.place, _last_line(event) if ended.flow else ended.last)
         if self.stack:
             self.stack[-1].next_key("?" if ended.is_key else None, dropped=ended.is_key)
+
+    def _ended(self, place: Place, line: int) -> None:
+        self.ends[place] = line
+        if self.stack:
+            self.stack[-1].last = max(self.stack[-1].last, line)
 
     def _scalar(self, text: str | None, event: yaml.Event) -> None:
         if self._wants_key():
             self._name(text if text is not None else "?", event)
             return
         self._place(self._value(text, event), event)
+        self._ended(self._here(), _last_line(event))
         if self.stack:
             self.stack[-1].next_key(None)
 
@@ -237,7 +248,13 @@ def read_yaml(data: bytes, file: str) -> tuple[Tree, Positions, list[Finding]]:
     except (_TooDeepError, UnicodeDecodeError):
         pass
     _check_root(builder)
-    return builder.root, Positions(file, builder.values, builder.keys), builder.problems
+    return builder.root, Positions(file, builder.values, builder.keys, ends=builder.ends), builder.problems
+
+
+def _last_line(event: yaml.Event) -> int:
+    """Return the last line of what an event reads, from 1; a mark at the very start of a line is past its end."""
+    mark = event.end_mark
+    return mark.line + (1 if mark.column else 0) if mark else 0
 
 
 def _events(text: str) -> Iterator[yaml.Event]:

@@ -1,23 +1,19 @@
 """Which lines of kit.yaml make what: parts, operations, stock, cutters and needs, each with its first and last line.
 
-A block runs from where its entry begins to the line before one that is indented less, as YAML has it (YAML 1.2.2,
-chapter 6.1); one that is written in brackets ends with its bracket.
+Where an entry begins its finding's source says, and where it ends the reader of the file has noted.
 """
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from kitforge.model.record import record
 
 if TYPE_CHECKING:
+    from kitforge.definition.positions import Positions
     from kitforge.model.findings import Source
     from kitforge.model.kit import Kit
-
-KIT_FILE = "kit.yaml"
-_KEY = re.compile(r"""(?:[^\s:#{\["'][^:#]*|"[^"]*"|'[^']*'):(?:\s+|$)""")
 
 
 @record
@@ -31,13 +27,13 @@ class TextBlock:
     last: int
 
 
-def blocks_of(kit: Kit, lines: Sequence[str]) -> tuple[TextBlock, ...]:
-    """Return the blocks of a kit in the order of its lines; one inside another comes after it."""
+def blocks_of(kit: Kit, where: Positions) -> tuple[TextBlock, ...]:
+    """Return the blocks of a kit in the order of its lines; one inside another comes after it. where: as read."""
+    ends = where.last_lines()
     found = []
     for kind, keys, source in _entries(kit):
-        if source.file == KIT_FILE and 1 <= source.line <= len(lines):
-            first, last = _extent(lines, source)
-            found.append((first, -last, kind, keys))
+        if source.kit_line:
+            found.append((source.line, -ends.get((source.line, source.column), source.line), kind, keys))
     return tuple(TextBlock(n, kind, keys, first, -last) for n, (first, last, kind, keys) in enumerate(sorted(found), 1))
 
 
@@ -66,40 +62,3 @@ def _entries(kit: Kit) -> Iterator[tuple[str, tuple[str, ...], Source]]:
         yield "cutter", (cutter.key,), cutter.source
     for number, need in enumerate(kit.needs):
         yield "need", (str(number),), need.source
-
-
-def _extent(lines: Sequence[str], source: Source) -> tuple[int, int]:
-    """Return the first and the last line of the entry at a place: its key in a mapping, or the first key of an item."""
-    at, column = source.line - 1, max(source.column - 1, 0)
-    before, text = lines[at][:column], lines[at][column:]
-    named = _KEY.match(text) if not before.strip() else None
-    opens = column + (named.end() if named else 0)
-    if lines[at][opens : opens + 1] in ("{", "["):
-        return source.line, _closing(lines, at, opens)
-    least = column + 1 if named else column
-    last = at
-    for number in range(at + 1, len(lines)):
-        line = lines[number]
-        if line.strip() and not line.lstrip().startswith("#"):
-            if len(line) - len(line.lstrip()) < least:
-                break
-            last = number
-    return source.line, last + 1
-
-
-def _closing(lines: Sequence[str], at: int, column: int) -> int:
-    """Return the line on which the brackets that open at a place are closed; quoted ones are not counted."""
-    depth, quote = 0, ""
-    for number in range(at, len(lines)):
-        for sign in lines[number][column if number == at else 0 :]:
-            if quote:
-                quote = "" if sign == quote else quote
-            elif sign in "\"'":
-                quote = sign
-            elif sign in "{[":
-                depth += 1
-            elif sign in "}]":
-                depth -= 1
-                if depth == 0:
-                    return number + 1
-    return len(lines)

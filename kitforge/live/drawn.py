@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 from xml.sax.saxutils import quoteattr
 
-from kitforge.live.blocks import KIT_FILE, TextBlock, numbers_by_thing
+from kitforge.live.blocks import TextBlock, numbers_by_thing
 from kitforge.model.characters import clean
 from kitforge.model.record import record
 from kitforge.print.svg import circle_data, num, path_data
@@ -73,9 +73,8 @@ def sections_of(checked: CheckedKit, blocks: Sequence[TextBlock], written: ReadK
 
 
 def _row(row: FindingRow, finding: Finding, written: ReadKit) -> DrawnRow:
-    line = finding.source.line if finding.source.file == KIT_FILE else 0
     fix = difference(written, mended(written, [finding])) if finding.mend is not None else ""
-    return DrawnRow(row, line, clean(fix, keep="\n"))
+    return DrawnRow(row, finding.source.kit_line, clean(fix, keep="\n"))
 
 
 def _over(part: Part, view: PlanView, known: dict[tuple[str, ...], int]) -> Iterator[str]:

@@ -54,7 +54,7 @@ class OwnMachine:
         """Return the settings of the kit for the figures of a query, or what is wrong with them."""
         from dataclasses import replace
 
-        from kitforge.live.pieces import filled, own_piece
+        from kitforge.live.pieces import filled, settings_piece
         from kitforge.stages.planning import plan
         from kitforge.stages.read_machine import machine_of
 
@@ -65,7 +65,7 @@ class OwnMachine:
             machine = machine_of(_text(query).encode("utf-8"), _NAME)
             with self._lock:
                 kit = replace(good.kit, machines=(machine,), machines_named=True)
-                return own_piece(kit, plan(kit, self._plugins), good.text)
+                return settings_piece(kit, plan(kit, self._plugins), good.blocks, own=True)
         except UnreadableKitError as error:
             return filled("mistake.html", {"text": " ".join(f"{one.message} {one.advice}" for one in error.problems)})
         except KitforgeError as error:

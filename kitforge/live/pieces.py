@@ -10,10 +10,10 @@ from importlib.resources import files
 from typing import TYPE_CHECKING
 
 from kitforge.language import SOURCE_LANGUAGE, language
-from kitforge.live.blocks import KIT_FILE, TextBlock, blocks_of
+from kitforge.live.blocks import TextBlock, blocks_of
 from kitforge.live.drawn import sections_of
 from kitforge.live.views import class_pages, facts_of, need_lines, steps_of, text_lines
-from kitforge.model.findings import Finding, count_by_severity, in_words
+from kitforge.model.findings import KIT_FILE, Finding, count_by_severity, in_words
 from kitforge.print.templates import fill_template
 from kitforge.print.themes import Theme
 from kitforge.report.gather import report_of_problems
@@ -43,31 +43,15 @@ def filled(template: str, values: Mapping[str, object]) -> bytes:
     return fill_template(page_theme(), template, values).encode("utf-8")
 
 
-def lines_of(text: str) -> list[str]:
-    """Return the lines of a text as the blocks count them."""
-    return text.replace("\r\n", "\n").split("\n")
-
-
-def first_pieces(kit: Kit, plan: Plan, text: str) -> Pieces:
-    """Return what is known before anything is computed for a machine: the text, and the piece after each step."""
-    blocks = blocks_of(kit, lines_of(text))
+def maps_piece(kit: Kit, plan: Plan, blocks: Sequence[TextBlock]) -> bytes:
+    """Return the piece after each step, which is known before anything is computed for a machine."""
     data = {"maps": maps_of(plan, kit.parts), "steps": steps_of(plan, blocks)}
-    return {
-        "text": text_piece(text, blocks, kit.problems),
-        "maps": json.dumps(data, ensure_ascii=False, separators=(",", ":")).encode("utf-8"),
-    }
+    return json.dumps(data, ensure_ascii=False, separators=(",", ":")).encode("utf-8")
 
 
-def planned_pieces(kit: Kit, plan: Plan, text: str) -> Pieces:
-    """Return the settings, what holds, and the times of every class of machine."""
-    blocks = blocks_of(kit, lines_of(text))
-    return {"settings": filled("settings.html", {"classes": class_pages(kit, plan, blocks), "own": False})}
-
-
-def own_piece(kit: Kit, plan: Plan, text: str) -> bytes:
-    """Return the settings of a machine of the reader's own."""
-    blocks = blocks_of(kit, lines_of(text))
-    return filled("settings.html", {"classes": class_pages(kit, plan, blocks), "own": True})
+def settings_piece(kit: Kit, plan: Plan, blocks: Sequence[TextBlock], *, own: bool = False) -> bytes:
+    """Return the settings, what holds, and the times of every class of machine; own: of the reader's machine."""
+    return filled("settings.html", {"classes": class_pages(kit, plan, blocks), "own": own})
 
 
 def checked_pieces(checked: CheckedKit, written: ReadKit) -> Pieces:
@@ -76,8 +60,7 @@ def checked_pieces(checked: CheckedKit, written: ReadKit) -> Pieces:
 
     words = language(SOURCE_LANGUAGE).wording(checked.kit.info.units)
     worded = in_words(checked.findings, words)
-    text = written.text
-    blocks = blocks_of(checked.kit, lines_of(text))
+    blocks = blocks_of(checked.kit, written.where)
     sections = sections_of(replace(checked, findings=worded), blocks, written)
     signs = {one.row.number: Markup(one.row.sign.svg) for section in sections for one in section.rows}
     drawings = {section.key: Markup(section.svg) for section in sections if section.svg}
@@ -85,7 +68,7 @@ def checked_pieces(checked: CheckedKit, written: ReadKit) -> Pieces:
         "head": head_piece(checked.kit, checked.plan, checked.findings),
         "drawn": filled("drawn.html", {"sections": sections, "signs": signs, "drawings": drawings}),
         "needs": filled("needs.html", {"needs": need_lines(checked.kit, blocks, worded)}),
-        "text": text_piece(text, blocks, checked.findings),
+        "text": text_piece(written.text, blocks, checked.findings),
     }
 
 
@@ -116,13 +99,9 @@ def trouble_pieces(name: str, problems: Sequence[Finding], units: str, found: Ma
     worded = in_words(problems, language(SOURCE_LANGUAGE).wording(units))
     (block,) = report_blocks(report_of_problems(name, worded, found))
     signs = {row.number: Markup(sign_picture(row.severity, row.number).svg) for row in block.rows}
-    lines = {number: _kit_line(one) for number, one in enumerate(worded, 1)}
+    lines = {number: one.source.kit_line for number, one in enumerate(worded, 1)}
     text = found.get(KIT_FILE, b"").decode("utf-8-sig", errors="replace")
     return {
         "trouble": filled("trouble.html", {"rows": block.rows, "signs": signs, "lines": lines}),
         "text": text_piece(text, (), worded),
     }
-
-
-def _kit_line(finding: Finding) -> int:
-    return finding.source.line if finding.source.file == KIT_FILE else 0

@@ -9,7 +9,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from kitforge.language import render_text
-from kitforge.live.blocks import KIT_FILE, TextBlock, blocks_by_line, numbers_by_thing
+from kitforge.live.blocks import TextBlock, blocks_by_line, numbers_by_thing
 from kitforge.model.findings import Finding
 from kitforge.model.plan import StepSettings
 from kitforge.model.record import record
@@ -90,9 +90,9 @@ def text_lines(text: str, blocks: Sequence[TextBlock], findings: Sequence[Findin
     lines = text.replace("\r\n", "\n").split("\n")[:MOST_LINES]
     worst: dict[int, Finding] = {}
     for one in findings:
-        if one.source.file == KIT_FILE and one.source.line:
-            known = worst.setdefault(one.source.line, one)
-            worst[one.source.line] = min(known, one, key=lambda found: found.severity.rank)
+        if line := one.source.kit_line:
+            known = worst.setdefault(line, one)
+            worst[line] = min(known, one, key=lambda found: found.severity.rank)
     made = blocks_by_line(blocks, len(lines))
     return tuple(
         TextLine(

@@ -16,10 +16,12 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from kitforge.live.blocks import TextBlock, blocks_of
 from kitforge.live.board import PieceBoard
 from kitforge.live.watching import PAUSE, Look, look, settled
 from kitforge.model.errors import KitforgeError, UnreadableKitError
 from kitforge.model.family import KitChoice
+from kitforge.model.findings import KIT_FILE
 from kitforge.model.layout import layout_file
 
 if TYPE_CHECKING:
@@ -29,7 +31,6 @@ if TYPE_CHECKING:
     from kitforge.plugins import Plugins
     from kitforge.stages.read import ReadKit
 
-KIT_FILE = "kit.yaml"
 _BETWEEN_LOOKS = 0.1
 
 
@@ -39,11 +40,11 @@ class _StaleError(Exception):
 
 @dataclass(frozen=True, slots=True)
 class FollowedKit:
-    """The last kit that could be planned, with its text, for what is asked of it later."""
+    """The last kit that could be planned, with the lines that make it, for what is asked of it later."""
 
     kit: Kit
     plan: Plan
-    text: str
+    blocks: tuple[TextBlock, ...]
 
 
 class Follower:
@@ -129,7 +130,7 @@ class Follower:
             }
 
     def _work(self, written: ReadKit, noticed: float) -> None:
-        from kitforge.live.pieces import checked_pieces, first_pieces, head_piece, planned_pieces
+        from kitforge.live.pieces import checked_pieces, head_piece, maps_piece, settings_piece, text_piece
         from kitforge.pipeline import CheckedKit
         from kitforge.stages.checking import check
         from kitforge.stages.choosing import choose
@@ -139,17 +140,24 @@ class Follower:
         from kitforge.stages.same_parts import with_same
         from kitforge.stages.trials import with_trials
 
-        text = written.text
         kit = resolve(choose(written, self.choice), self.plugins)
+        blocks = blocks_of(kit, written.where)
         first = first_plan(kit)  # the rest in the order of `kitforge.pipeline.plan_kit`
-        self._put("planning", noticed, trouble=b"", head=head_piece(kit, first, None), **first_pieces(kit, first, text))
+        self._put(
+            "planning",
+            noticed,
+            trouble=b"",
+            head=head_piece(kit, first, None),
+            text=text_piece(written.text, blocks, kit.problems),
+            maps=maps_piece(kit, first, blocks),
+        )
         rungs = rungs_of(written, self.choice, with_same(written, self.choice, kit, self.plugins), self.plugins)
         kit = rungs.kit
         planned = plan(kit, self.plugins)
         if planned.steps != first.steps:  # tabs that the settings ask for
-            self._put("planning", noticed, maps=first_pieces(kit, planned, text)["maps"])
-        self.good = FollowedKit(kit, planned, text)
-        self._put("checking", noticed, **planned_pieces(kit, planned, text))
+            self._put("planning", noticed, maps=maps_piece(kit, planned, blocks))
+        self.good = FollowedKit(kit, planned, blocks)
+        self._put("checking", noticed, settings=settings_piece(kit, planned, blocks))
         kit, planned = with_trials(kit, planned, self.plugins)
         kit, planned = with_rungs(rungs, kit, planned, self.plugins)
         found = check(kit, planned, self.plugins, between=self._look_up)

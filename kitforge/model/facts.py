@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from enum import StrEnum
 
-from kitforge.model.findings import Source
+from kitforge.model.findings import KIT_FILE, Source
 from kitforge.model.lines import Line
 from kitforge.model.record import record
 
@@ -74,7 +74,7 @@ class Hardware:
     use: str | None = None
     note: str | None = None
     hazards: tuple[Hazard, ...] | None = None
-    source: Source = Source("kit.yaml")
+    source: Source = Source(KIT_FILE)
 
     def brings(self, *hazards: Hazard) -> bool:
         """Whether the author says that it brings one of these."""

@@ -11,6 +11,9 @@ from typing import Protocol
 from kitforge.model.messages import NO_ADVICE, Message, Text, Wording
 from kitforge.model.record import record
 
+KIT_FILE = "kit.yaml"
+"""What the file of every kit is called."""
+
 
 class Severity(StrEnum):
     """How bad a finding is, worst first."""
@@ -35,6 +38,11 @@ class Source:
 
     def __str__(self) -> str:
         return f"{self.file}:{self.line}:{self.column}" if self.line else self.file
+
+    @property
+    def kit_line(self) -> int:
+        """The line in kit.yaml, 0 for a place in another file."""
+        return self.line if self.file == KIT_FILE else 0
 
 
 @record

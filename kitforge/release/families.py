@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 from kitforge.files.reading import read_bounded
 from kitforge.model.errors import KitforgeError
 from kitforge.model.family import KitChoice
+from kitforge.model.findings import KIT_FILE
 
 if TYPE_CHECKING:
     from kitforge.model.pack import BuildOptions
@@ -19,7 +20,6 @@ if TYPE_CHECKING:
 MOST_PRINTED = 36
 """Sizes times languages times papers of one kit in one call, each with its booklet (a bound of taste, no source)."""
 
-_KIT_FILE = "kit.yaml"
 _LARGEST = 1 << 20
 _SIZES = re.compile(rb"(?m)^[\"']?sizes[\"']?[ \t]*:|^\s*\{")
 _KEY = re.compile(r"[a-z][a-z0-9_-]{0,39}")
@@ -41,14 +41,14 @@ def packed(folder: Path) -> str:
 def _written(folder: Path) -> dict[str, Any]:
     """Return what kit.yaml holds at its top; nothing where that cannot be read, which reading the kit will tell."""
     try:
-        data = read_bounded(folder / _KIT_FILE, _LARGEST)
+        data = read_bounded(folder / KIT_FILE, _LARGEST)
     except OSError:
         return {}
     if not _SIZES.search(data):
         return {}
     from kitforge.definition.yaml_reader import read_yaml
 
-    tree, _where, problems = read_yaml(data, _KIT_FILE)
+    tree, _where, problems = read_yaml(data, KIT_FILE)
     return tree if isinstance(tree, dict) and not problems else {}
 
 

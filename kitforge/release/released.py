@@ -24,7 +24,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from kitforge.model.errors import KitforgeError
-from kitforge.model.findings import Finding, FindingType, Severity, Source
+from kitforge.model.findings import KIT_FILE, Finding, FindingType, Severity, Source
 from kitforge.model.messages import msg
 from kitforge.model.record import record
 from kitforge.release.toml_files import UnfitTomlError, key, quoted, read_toml
@@ -123,7 +123,7 @@ def release_findings(folder: Path, kit: Kit) -> list[Finding]:
     message = msg("Version {version} was released on {date} from other files than the kit has now.",
                   version=found.version, date=found.date.isoformat())  # fmt: skip
     advice = msg("Raise the version; `kitforge compare` with the released zip proposes one.")
-    return [RELEASED_CHANGED.new(message, advice, source=Source("kit.yaml"))]
+    return [RELEASED_CHANGED.new(message, advice, source=Source(KIT_FILE))]
 
 
 def require_ready(info: KitInfo, releases: list[Released]) -> datetime.date:

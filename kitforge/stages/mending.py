@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
 from kitforge.definition.edit import with_value
-from kitforge.stages.read import KIT_FILE
+from kitforge.model.findings import KIT_FILE
 
 if TYPE_CHECKING:
     from kitforge.definition.positions import Place

@@ -17,12 +17,11 @@ from kitforge.definition.yaml_reader import LARGEST_FILE
 from kitforge.lettering.typeface import MOST_BYTES
 from kitforge.model.errors import UnreadableKitError
 from kitforge.model.family import ONE_SIZE, Family
-from kitforge.model.findings import Finding, FindingType, Source, sort_findings
+from kitforge.model.findings import KIT_FILE, Finding, FindingType, Source, sort_findings
 from kitforge.model.layout import layout_file
 from kitforge.model.messages import Message, msg
 from kitforge.model.record import record
 
-KIT_FILE = "kit.yaml"
 LARGEST_DRAWING = 32 << 20
 LARGEST_TEXT = 1 << 20
 LARGEST_FONT = MOST_BYTES

@@ -9,8 +9,8 @@ import yaml
 from kit_samples import plugins
 
 from kitforge.live.blocks import TextBlock, blocks_by_line, blocks_of
-from kitforge.live.pieces import lines_of
 from kitforge.pipeline import load_kit
+from kitforge.stages.read import read
 from kitforge.testing import SmallKit
 
 KITS = Path(__file__).parents[2] / "kits"
@@ -18,8 +18,8 @@ DEMO = sorted(path.parent.name for path in KITS.glob("*/kit.yaml"))
 
 
 def blocks(folder: Path) -> tuple[list[str], tuple[TextBlock, ...]]:
-    lines = lines_of((folder / "kit.yaml").read_text(encoding="utf-8"))
-    return lines, blocks_of(load_kit(folder, plugins()), lines)
+    written = read(folder)
+    return written.text.split("\n"), blocks_of(load_kit(folder, plugins()), written.where)
 
 
 def node_lines(text: str) -> dict[tuple[str, ...], tuple[int, int]]:
@@ -69,3 +69,17 @@ def test_each_line_lies_in_blocks_inside_one_another(tmp_path: Path) -> None:
     flutes = next(number for number, line in enumerate(lines) if "kind: v-bit" in line)
     assert [by_number[n].keys for n in blocks_by_line(found, len(lines))[flutes]] == [("v60",)]
     assert blocks_by_line(found, len(lines))[0] == ()
+
+
+def test_an_entry_in_brackets_ends_with_its_bracket_whatever_comments_say(tmp_path: Path) -> None:
+    kit = SmallKit(tmp_path / "kit")
+    text = kit.file.read_text(encoding="utf-8")
+    start, end = text.index("      - name: recess"), text.index("      - name: line")
+    keys = [line.strip().removeprefix("- ").partition(" #")[0] for line in text[start:end].splitlines()]
+    inside = "".join(f"        {line}, # nor 'here\n" for line in keys)
+    kit.file.write_text(
+        f"{text[:start]}      - {{ # don't }} close\n{inside}        }}\n{text[end:]}", encoding="utf-8"
+    )
+    lines, found = blocks(kit.folder)
+    recess = next(block for block in found if block.keys == ("sign", "recess"))
+    assert (lines[recess.first - 1].strip()[:3], lines[recess.last - 1]) == ("- {", "        }")

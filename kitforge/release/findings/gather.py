@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.files.reading import read_bounded
 from kitforge.language import SOURCE_LANGUAGE, language
-from kitforge.model.findings import Finding, in_words
+from kitforge.model.findings import KIT_FILE, Finding, in_words
 from kitforge.model.messages import Wording
 from kitforge.release.findings.rows import MOST_FINDINGS, KitResult, result_of, rows_of
 from kitforge.release.findings.waivers import WAIVERS, read_waivers, today, waive
@@ -18,7 +18,6 @@ if TYPE_CHECKING:
     from kitforge.model.errors import UnreadableKitError
     from kitforge.pipeline import CheckedKit
 
-KIT_FILE = "kit.yaml"
 _LARGEST_KIT_FILE = 2 << 20
 
 

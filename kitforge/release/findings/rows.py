@@ -8,7 +8,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import field, replace
 from pathlib import Path
 
-from kitforge.model.findings import Finding, FindingType, OnSheet, Severity, Source, count_by_severity
+from kitforge.model.findings import KIT_FILE, Finding, FindingType, OnSheet, Severity, Source, count_by_severity
 from kitforge.model.record import record
 
 MOST_FINDINGS = 1000
@@ -90,7 +90,7 @@ class KitResult:
         rows = self.rows if background else tuple(row for row in self.rows if not row.background)
         if not self.mistake:
             return rows
-        source = Source("kit.yaml")
+        source = Source(KIT_FILE)
         print_of = fingerprint(NOT_BUILT.code, self.folder.resolve().name, source, None, None, "", self.of)
         kind = NOT_BUILT
         row = WordedFinding(
