@@ -10,7 +10,7 @@ as `term(word)`, so that it is translated, and as `inner(word)` where it does no
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from typing import Literal
 
@@ -92,8 +92,27 @@ class Message:
     def __bool__(self) -> bool:
         return bool(self.template)
 
+    def texts(self) -> Iterator[str]:
+        """Yield the texts among the values, those of messages within it too; the words of the templates are none."""
+        for _name, value in self.values:
+            yield from _texts(value)
+
 
 Value = str | int | Quantity | Numbers | Message | Listed | Advices | Inner
+
+
+def _texts(value: Value) -> Iterator[str]:
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, Message):
+        yield from value.texts()
+    elif isinstance(value, Inner):
+        yield from value.name.texts()
+    elif isinstance(value, Listed | Advices):
+        for item in value.items:
+            yield from _texts(item)
+
+
 Text = str | Message
 """What becomes words when it is told: a message of ours, or what an author wrote, which stays as it is."""
 
