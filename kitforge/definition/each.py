@@ -13,6 +13,11 @@ MOST_PIECES = 40
 """Pieces of one part; each of them is a part to all that follows (a bound of taste, no source)."""
 
 
+def piece_key(part: str, piece: str) -> str:
+    """Return the key by which a piece is a part: that of the part as written, and its own."""
+    return f"{part}-{piece}"
+
+
 class PieceEntry(Entry):
     """A piece of a part: what it is called, the parameters that differ for it, and how many there are."""
 

@@ -112,7 +112,7 @@ def _finding(name: str, problem: DrawingProblem, times: int = 1) -> Finding:
     kind, advice = kinds.OF_PROBLEM[problem.kind]
     mend = None
     if problem.kind is ProblemKind.GAP and problem.size is not None and join_for(problem.size) <= WIDEST_JOIN:
-        mend = Mend(((("join",), f"{join_for(problem.size):.1f} mm"),), name)
+        mend = Mend(("join",), join_for(problem.size), name)
         advice = msg(
             "Draw the ends together, or write `join: {join}` at the part to have gaps up to that closed with a line.",
             join=mm(join_for(problem.size), 1),
@@ -155,7 +155,7 @@ def _unit_finding(name: str, used: UsedDrawing, problem: DrawingProblem) -> Iter
     if problem.better is not None:
         advice = msg("Write `units: {unit}` beside `drawing`, or the unit that is right.", unit=problem.better)
     unit = problem.better or used.drawing.unit
-    mend = Mend(((("units",), unit),), name) if unit in STATED_UNITS else None
+    mend = Mend(("units",), unit, name) if unit in STATED_UNITS else None
     yield kind.new(message, advice, source=Source(name), mend=mend)
 
 

@@ -56,14 +56,19 @@ class OnSheet:
     y: float
 
 
+MendValue = str | float | tuple[tuple[str, float], ...]
+"""What a change writes: a word, a length in mm, or lengths by their keys."""
+
+
 @record
 class Mend:
-    """A change of kit.yaml that mends a finding: keys below an entry, with the YAML of their values.
+    """A change of kit.yaml that mends a finding: a value at keys below an entry.
 
     The entry is the operation that the finding is about; with `drawing`, every part that is drawn there.
     """
 
-    keys: tuple[tuple[tuple[str, ...], str], ...]
+    keys: tuple[str, ...]
+    value: MendValue
     drawing: str = ""
 
 

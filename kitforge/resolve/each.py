@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, replace
 from itertools import product
 
 from kitforge.definition import kinds
-from kitforge.definition.each import PieceEntry
+from kitforge.definition.each import PieceEntry, piece_key
 from kitforge.definition.needs import NeedEntry
 from kitforge.definition.positions import Place, Positions
 from kitforge.definition.quantity import DimensionedValue
@@ -97,7 +97,7 @@ class _Spreading:
 
     def _key(self, key: str, name: str) -> str:
         """Return the key of a piece; one that is too long, or that another part has, is reported."""
-        made, place = f"{key}-{name}", ("parts", key, "each", name)
+        made, place = piece_key(key, name), ("parts", key, "each", name)
         if made in self.definition.parts:
             message = msg("{place}: the piece is called '{key}', as another part is.", place=label(place), key=made)
             self.sheet.report(kinds.DUPLICATE_NAME, place, message, msg("Give one of them another key."), key=True)
@@ -131,7 +131,7 @@ class _Spreading:
         for problem in own.problems:
             if (problem.code, str(problem.message)) not in before:
                 said = msg("{place}: {problem}", place=label(at), problem=problem.message)
-                sheet.add(replace(problem, message=said, part=f"{key}-{name}"))
+                sheet.add(replace(problem, message=said, part=piece_key(key, name)))
         return own.names
 
 

@@ -12,7 +12,7 @@ from kitforge.model.findings import KIT_FILE
 if TYPE_CHECKING:
     from kitforge.definition.positions import Place
     from kitforge.definition.schema import Definition
-    from kitforge.model.findings import Finding
+    from kitforge.model.findings import Finding, MendValue
     from kitforge.stages.read import ReadKit
 
 
@@ -21,13 +21,13 @@ def mended(written: ReadKit, findings: Iterable[Finding]) -> str:
 
     Where several ask for the same key, the last one counts that asks for the largest figure.
     """
-    changes: dict[Place, str] = {}
+    changes: dict[Place, MendValue] = {}
     for finding in findings:
         for place, value in _changes(written.definition, finding):
             changes[place] = max(changes.get(place, value), value, key=_size)
     text = written.text
     for place, value in changes.items():
-        text = with_value(text, place, value)
+        text = with_value(text, place, _as_yaml(value))
     return text
 
 
@@ -37,11 +37,10 @@ def difference(written: ReadKit, text: str) -> str:
     return "".join(difflib.unified_diff(old, new, f"a/{KIT_FILE}", f"b/{KIT_FILE}"))
 
 
-def _changes(definition: Definition, finding: Finding) -> Iterator[tuple[Place, str]]:
-    if finding.mend is None:
-        return
-    for entry in _entries(definition, finding):
-        yield from (((*entry, *keys), value) for keys, value in finding.mend.keys)
+def _changes(definition: Definition, finding: Finding) -> Iterator[tuple[Place, MendValue]]:
+    if finding.mend is not None:
+        for entry in _entries(definition, finding):
+            yield (*entry, *finding.mend.keys), finding.mend.value
 
 
 def _entries(definition: Definition, finding: Finding) -> Iterator[Place]:
@@ -55,7 +54,23 @@ def _entries(definition: Definition, finding: Finding) -> Iterator[Place]:
             yield ("parts", finding.part, "operations", names.index(finding.operation))
 
 
-def _size(value: str) -> tuple[float, ...]:
-    """Return the figures of a value, to compare two of them."""
-    words = value.replace(",", " ").replace("}", " ").split()
-    return tuple(float(word) for word in words if word.replace(".", "", 1).isdigit())
+def _size(value: MendValue) -> tuple[float, ...]:
+    """Return the lengths of a value, to compare two of them."""
+    match value:
+        case str():
+            return ()
+        case float():
+            return (value,)
+        case _:
+            return tuple(length for _key, length in value)
+
+
+def _as_yaml(value: MendValue) -> str:
+    """Return a value as it is written on one line."""
+    match value:
+        case str():
+            return value
+        case float():
+            return f"{value:g} mm"
+        case _:
+            return f"{{{', '.join(f'{key}: {length:g} mm' for key, length in value)}}}"

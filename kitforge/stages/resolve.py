@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from kitforge.definition import kinds
+from kitforge.definition.each import piece_key
 from kitforge.definition.positions import Place
 from kitforge.definition.schema import Definition, PartEntry
 from kitforge.drawings.coverage import without_copies
@@ -281,7 +282,7 @@ class _Resolving:
     def _look_up_named(self) -> None:
         """Report what an assembly step or `same` names and is no part, as written, nor a piece of one."""
         written = self.definition.parts
-        known = dict.fromkeys([*written, *(f"{key}-{one}" for key, part in written.items() for one in part.each)])
+        known = dict.fromkeys([*written, *(piece_key(key, one) for key, part in written.items() for one in part.each)])
         for number, step in enumerate(self.definition.assembly):
             for index, part in enumerate(step.parts):
                 self.sheet.look_up(known, part, msg("part"), "assembly", number, "parts", index)

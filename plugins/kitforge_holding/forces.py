@@ -140,8 +140,8 @@ def _mend(better: Tabs | None) -> Mend | None:
     """Return the tabs that bear it as they are written; rounded to what bears no less."""
     if better is None:
         return None
-    width, height = (f"{math.ceil(value * 10 - 1e-6) / 10:g} mm" for value in (better.width, better.height))
-    return Mend(((("hold", "tabs"), f"{{width: {width}, height: {height}}}"),))
+    sides = (("width", better.width), ("height", better.height))
+    return Mend(("hold", "tabs"), tuple((name, math.ceil(value * 10 - 1e-6) / 10) for name, value in sides))
 
 
 def _advice(better: Tabs | None) -> Message:

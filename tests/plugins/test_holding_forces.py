@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import replace
 
 import pytest
@@ -99,9 +98,10 @@ def test_the_tabs_that_a_finding_asks_for_bear_the_cut() -> None:
     """What is to be written into kit.yaml, read again as tabs: with them nothing is found at the same pull."""
     (finding,) = found(loose(outside(plate())), 161.0)
     assert finding.mend is not None
-    ((keys, written),) = finding.mend.keys
-    assert keys == ("hold", "tabs")
-    width, height = (float(figure) for figure in re.findall(r"(?:width|height): ([\d.]+) mm", written))
+    assert finding.mend.keys == ("hold", "tabs")
+    assert isinstance(finding.mend.value, tuple)
+    (one, width), (other, height) = finding.mend.value
+    assert (one, other) == ("width", "height")
     assert found(loose(outside(plate(), hold=Tabs(None, width, height))), 161.0) == []
 
 
