@@ -89,29 +89,27 @@ def plan_kit(
     from kitforge.stages.planning import plan
     from kitforge.stages.read import read
     from kitforge.stages.resolve import resolve
-    from kitforge.stages.rungs import rungs_of, with_rungs
-    from kitforge.stages.same_parts import with_same
-    from kitforge.stages.trials import with_trials
+    from kitforge.stages.whole import planned_whole, to_plan
 
     progress("read")
     written = read(folder)
     progress("resolve")
-    kit = with_same(written, choice, resolve(choose(written, choice), plugins), plugins)
+    kit = resolve(choose(written, choice), plugins)
     if machine is not None:
         kit = replace(kit, machines=(machine,), machines_named=True)
-    rungs = rungs_of(written, choice, kit, plugins)
+    rungs = to_plan(written, choice, kit, plugins)
     kit = rungs.kit
     progress("plan")
     planned = plan(kit, plugins)
     if not cutters:
-        return with_rungs(rungs, *with_trials(kit, planned, plugins), plugins)
+        return planned_whole(rungs, kit, planned, plugins)
     from kitforge.planning.own_cutters import refuse_untrue, refuse_without_settings, with_cutters
 
     refuse_untrue(kit, planned, cutters)
     kit = with_cutters(kit, cutters)
-    kit, changed = with_trials(kit, plan(kit, plugins), plugins)
+    changed = plan(kit, plugins)
     refuse_without_settings(planned, changed, cutters)
-    return with_rungs(rungs, kit, changed, plugins, cutters)
+    return planned_whole(rungs, kit, changed, plugins, cutters)
 
 
 def check_kit(

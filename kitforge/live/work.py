@@ -136,13 +136,11 @@ class Follower:
         from kitforge.stages.choosing import choose
         from kitforge.stages.planning import first_plan, plan
         from kitforge.stages.resolve import resolve
-        from kitforge.stages.rungs import rungs_of, with_rungs
-        from kitforge.stages.same_parts import with_same
-        from kitforge.stages.trials import with_trials
+        from kitforge.stages.whole import planned_whole, to_plan
 
         kit = resolve(choose(written, self.choice), self.plugins)
         blocks = blocks_of(kit, written.where)
-        first = first_plan(kit)  # the rest in the order of `kitforge.pipeline.plan_kit`
+        first = first_plan(kit)
         self._put(
             "planning",
             noticed,
@@ -151,15 +149,14 @@ class Follower:
             text=text_piece(written.text, blocks, kit.problems),
             maps=maps_piece(kit, first, blocks),
         )
-        rungs = rungs_of(written, self.choice, with_same(written, self.choice, kit, self.plugins), self.plugins)
+        rungs = to_plan(written, self.choice, kit, self.plugins)
         kit = rungs.kit
         planned = plan(kit, self.plugins)
         if planned.steps != first.steps:  # tabs that the settings ask for
             self._put("planning", noticed, maps=maps_piece(kit, planned, blocks))
         self.good = FollowedKit(kit, planned, blocks)
         self._put("checking", noticed, settings=settings_piece(kit, planned, blocks))
-        kit, planned = with_trials(kit, planned, self.plugins)
-        kit, planned = with_rungs(rungs, kit, planned, self.plugins)
+        kit, planned = planned_whole(rungs, kit, planned, self.plugins)
         found = check(kit, planned, self.plugins, between=self._look_up)
         self._put("done", noticed, **checked_pieces(CheckedKit(kit, planned, tuple(found)), written))
 

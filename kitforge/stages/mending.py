@@ -27,7 +27,7 @@ def mended(written: ReadKit, findings: Iterable[Finding]) -> str:
             changes[place] = max(changes.get(place, value), value, key=_size)
     text = written.text
     for place, value in changes.items():
-        text = with_value(text, place, _as_yaml(value))
+        text = with_value(text, place, as_yaml(value))
     return text
 
 
@@ -65,7 +65,7 @@ def _size(value: MendValue) -> tuple[float, ...]:
             return tuple(length for _key, length in value)
 
 
-def _as_yaml(value: MendValue) -> str:
+def as_yaml(value: MendValue) -> str:
     """Return a value as it is written on one line."""
     match value:
         case str():

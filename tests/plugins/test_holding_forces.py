@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+import yaml
 from builders import codes, freed, hole, kit, outside, part, planned, plate, pocket, rounded, setup
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -12,6 +13,7 @@ from hypothesis import strategies as st
 from kitforge.model.findings import Finding
 from kitforge.model.kit import Face, Kit, OnionSkin, Operation, Part, Tabs
 from kitforge.model.messages import small_start
+from kitforge.stages.mending import as_yaml
 from kitforge_holding import kitforge_check
 
 SHAPE = rounded(20, 20, 60, 40)
@@ -102,6 +104,7 @@ def test_the_tabs_that_a_finding_asks_for_bear_the_cut() -> None:
     assert isinstance(finding.mend.value, tuple)
     (one, width), (other, height) = finding.mend.value
     assert (one, other) == ("width", "height")
+    assert yaml.safe_load(as_yaml(finding.mend.value)) == {one: f"{width:g} mm", other: f"{height:g} mm"}
     assert found(loose(outside(plate(), hold=Tabs(None, width, height))), 161.0) == []
 
 
