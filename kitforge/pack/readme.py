@@ -15,6 +15,7 @@ from kitforge.pack.names import pack_name
 from kitforge.pack.options import chosen_machines
 from kitforge.pack.times import hands_on_words, machine_words, waiting_words, work_times
 from kitforge.pack.wording import encode, heading, numbered, paragraph, printable
+from kitforge.planning.trial_stock import trial_stock
 from kitforge.print.figures import stock_title
 
 if TYPE_CHECKING:
@@ -170,6 +171,14 @@ def _needs(kit: Kit, plan: Plan) -> Iterable[str]:
         sheets = sum(sheet.stock.key == stock.key for sheet in plan.sheets)
         size = " x ".join(_length(length, kit) for length in (stock.length, stock.width, stock.actual))
         yield _item(f"{stock.count or sheets} x {stock_title(stock)}: {say_as(stock.material.name)}, {size}")
+    for trial in trial_stock(kit, plan):
+        size = " x ".join(_length(length, kit) for length in (trial.stock.length, trial.stock.width))
+        what = say("{size} of {stock}", size=size, stock=stock_title(trial.stock))
+        yield _item(
+            say("For the fit coupon: {what}", what=what)
+            if trial.coupon
+            else say("For the proof strip: scrap of more than {what}", what=what)
+        )
     for cutter in plan.cutters:
         yield _item(say("Cutter: {name}, {size}", name=render_text(cutter.name), size=_length(cutter.diameter, kit)))
     if kit.finishing.finish:

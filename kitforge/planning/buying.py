@@ -15,6 +15,7 @@ from kitforge.planning.boards import CutBoard, Saw, boards_to_buy, on_own_board
 from kitforge.planning.nesting.offcuts import unsuited
 from kitforge.planning.preparing import across, along
 from kitforge.planning.rectangles import packed
+from kitforge.planning.trial_stock import coupons_of
 from kitforge.workshop.sold import Sold, sold_sizes
 
 _BOARD_FOOT_IN = 144.0  # cubic inches
@@ -89,8 +90,12 @@ def purchases(kit: Kit, plan: Plan, region: str, offcuts: Sequence[Offcut] = ())
     areas, free, found = _areas(kit, plan), list(offcuts), list[Purchase]()
     for group in groups.values():
         of_parts = sum(areas.get(one.stock.key, 0.0) for one in group)
+        coupons = [piece for one in group for piece in coupons_of(kit, plan, one.stock.key)]
         solid = not group[0].stock.material.is_panel
-        found.append(_of_boards(group, of_parts, sold, saw, free) if solid else _of_panels(group, of_parts, sold))
+        if solid:
+            found.append(_of_boards(group, coupons, of_parts, sold, saw, free))
+        else:
+            found.append(_of_panels(group, coupons, of_parts, sold))
         taken = {own.offcut.key for own in found[-1].own}
         free = [one for one in free if one.key not in taken]
     return tuple(found)
@@ -104,19 +109,20 @@ def _areas(kit: Kit, plan: Plan) -> Mapping[str, float]:
     return found
 
 
-def _of_panels(group: Sequence[Prepared], of_parts: float, sold: Sold) -> Purchase:
-    """Return every size of sheet that gives all pieces, the least area first."""
-    stocks, count = tuple(one.stock for one in group), sum(one.pieces for one in group)
-    tried = [_panels(name, (span.high, span.low), group, of_parts) for name, span in sold.panels.items()]
+def _of_panels(group: Sequence[Prepared], coupons: Sequence[Stock], of_parts: float, sold: Sold) -> Purchase:
+    """Return every size of sheet that gives all pieces and those of fit coupons, the least area first."""
+    stocks, wanted = tuple(one.stock for one in group), [one.stock for one in group for _piece in range(one.pieces)]
+    wanted += coupons
+    tried = [_panels(name, (span.high, span.low), wanted, of_parts) for name, span in sold.panels.items()]
     fitting = (one for one in tried if one is not None)
     found = sorted(fitting, key=lambda one: (one.sheets * one.size[0] * one.size[1], one.sheets, one.name))
-    return Purchase(stocks, count, panels=tuple(found), unsold=() if found else tuple(one.key for one in stocks))
+    return Purchase(stocks, len(wanted), panels=tuple(found), unsold=() if found else tuple(one.key for one in stocks))
 
 
-def _panels(name: str, size: tuple[float, float], group: Sequence[Prepared], of_parts: float) -> PanelsToBuy | None:
+def _panels(name: str, size: tuple[float, float], wanted: Sequence[Stock], of_parts: float) -> PanelsToBuy | None:
     """Return how many sheets of a size all pieces take, sawn apart; None where one is larger than the sheet."""
     kerf = sold_sizes().kerf.value
-    pieces = [_lying(one.stock, size) for one in group for _piece in range(one.pieces)]
+    pieces = [_lying(one, size) for one in wanted]
     if any(piece is None for piece in pieces):
         return None
     sizes = [(piece[0] + kerf, piece[1] + kerf) for piece in pieces if piece is not None]
@@ -140,11 +146,15 @@ def _board_width(ready: Prepared) -> float:
     return max(ready.stock.boards or 0.0, ready.glue.sawn)
 
 
-def _of_boards(group: Sequence[Prepared], of_parts: float, sold: Sold, saw: Saw, free: Sequence[Offcut]) -> Purchase:
-    """Return the boards that all pieces are sawn from, the shop's own first."""
+def _of_boards(
+    group: Sequence[Prepared], coupons: Sequence[Stock], of_parts: float, sold: Sold, saw: Saw, free: Sequence[Offcut]
+) -> Purchase:
+    """Return the boards that all pieces are sawn from, the shop's own first; no coupon that is wider than they are."""
     stocks, count = tuple(one.stock for one in group), sum(one.pieces for one in group)
     width = _board_width(group[0])
     pieces, rows = _sawn(group, width, saw)
+    tried = [along(one) for one in coupons if across(one) <= width + _LARGE]
+    pieces, count = [*pieces, *tried], count + len(tried)
     own, pieces = _from_own(group[0], pieces, width, free, saw)
     boards, too_long = boards_to_buy(pieces, [fact.value for fact in sold.lengths.values()], saw)
     if too_long:

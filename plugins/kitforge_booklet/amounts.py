@@ -10,6 +10,7 @@ from kitforge.language import capital, decimal, say, say_as, say_counted
 from kitforge.model.kit import Face
 from kitforge.model.units import plain_number
 from kitforge.model.workshop import HoldKind
+from kitforge.planning.trial_stock import coupons_of
 from kitforge.print.figures import grouped, stock_title
 from kitforge.workshop.bench import bench
 from kitforge_booklet.fastening import FASTENERS, fastener_uses
@@ -17,7 +18,7 @@ from kitforge_booklet.fastening import FASTENERS, fastener_uses
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from kitforge.model.kit import Kit
+    from kitforge.model.kit import Kit, Stock
     from kitforge.model.plan import GlueUp, Plan, PlannedSetup, Prepared
     from kitforge.model.workshop import HoldDown
     from kitforge.pictures.drawn.shots import Shots
@@ -122,7 +123,7 @@ def paper_lasts(grit: int) -> float:
 def amounts(kit: Kit, plan: Plan, shots: Shots, units: Units) -> tuple[AmountRow, ...]:
     """Return what to buy of everything that is measured out."""
     surface = surface_of(kit, shots)
-    rows = [_wood(ready, units, coupon_area(kit, plan, ready.stock.key)) for ready in plan.prepared]
+    rows = [_wood(ready, units, coupons_of(kit, plan, ready.stock.key)) for ready in plan.prepared]
     rows += [_finish(kit, surface, units)] if kit.finishing.finish and kit.finishing.finish.coats else []
     rows += [_paper(grit, surface, units) for grit in kit.finishing.sanding]
     rows += _fasteners(plan, units)
@@ -135,9 +136,9 @@ def _merged(rows: Sequence[AmountRow]) -> tuple[AmountRow, ...]:
     return tuple(dict.fromkeys(rows))
 
 
-def _wood(ready: Prepared, units: Units, trials: float) -> AmountRow:
-    """Return how much of a stock to buy. trials: what trial pieces take of it, mm²."""
-    stock = ready.stock
+def _wood(ready: Prepared, units: Units, coupons: Sequence[Stock]) -> AmountRow:
+    """Return how much of a stock to buy. coupons: pieces of it that fit coupons are cut from."""
+    stock, trials = ready.stock, sum(one.length * one.width for one in coupons)
     if stock.material.is_panel:
         area = ready.pieces * stock.length * stock.width + trials
         words, bought = area_text(area, units), area_text(area * (1 + PANEL_WASTE), units)
@@ -156,12 +157,6 @@ def _wood(ready: Prepared, units: Units, trials: float) -> AmountRow:
         how = f"{capital(_strips(ready, ready.glue, units))} {how}"
     bought = volume_text(volume * (1 + SOLID_WASTE), units)
     return AmountRow(stock_title(stock), volume_text(volume, units), bought, how)
-
-
-def coupon_area(kit: Kit, plan: Plan, stock: str) -> float:
-    """Return the area of a stock, by its key, that fit coupons take beside the parts, mm²."""
-    found = [next(iter(one.kit.stock.values())) for one in plan.coupons if kit.part(one.wish.part).stock.key == stock]
-    return sum(one.length * one.width for one in found)
 
 
 def wood_volume(ready: Prepared) -> float:

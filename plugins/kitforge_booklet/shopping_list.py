@@ -11,17 +11,18 @@ from kitforge.model.kit import CutterKind, Grain
 from kitforge.model.units import inch_fraction
 from kitforge.pictures.drawn.cutter import dimensioned_cutter
 from kitforge.planning.stand_ins import stand_ins
+from kitforge.planning.trial_stock import trial_stock
 from kitforge.print.figures import Units, grouped, listed, sentence, stock_title
 from kitforge.workshop.bench import BenchKind, Wanted, wanted
 from kitforge_booklet.amounts import area_text, finish_amounts
 from kitforge_booklet.instead import stand_in_words
 from kitforge_booklet.records import CutterItem, Item, Needs
-from kitforge_booklet.trial_stock import trial_items
 
 if TYPE_CHECKING:
     from kitforge.model.kit import Cutter, Hardware, Kit, Stock
     from kitforge.model.lines import Use
     from kitforge.model.plan import Plan
+    from kitforge.planning.trial_stock import TrialStock
 
 _LONGEST = 66.0
 
@@ -43,7 +44,7 @@ def needs(kit: Kit, plan: Plan, units: Units, uses: Iterable[Use], coated: float
         finishing=(*_finish_item(kit, units, coated), *_of(BenchKind.FINISH, found)),
         tools=_of(BenchKind.TOOL, found),
         protection=_of(BenchKind.PROTECTION, found),
-        trials=trial_items(kit, plan, units),
+        trials=tuple(_trial_item(one, units) for one in trial_stock(kit, plan)),
     )
 
 
@@ -61,6 +62,15 @@ def _hardware_item(thing: Hardware) -> Item:
     if thing.use and thing.note:
         return Item(thing.item, sentence(capital(thing.use)), thing.count, sentence(thing.note))
     return Item(thing.item, sentence(capital(thing.use or thing.note or "")), thing.count)
+
+
+def _trial_item(trial: TrialStock, units: Units) -> Item:
+    size = units.size(trial.stock.length, trial.stock.width, places=0)
+    if trial.coupon:
+        words = say("{size}, of the same piece as the parts: for the fit coupon.", size=size)
+    else:
+        words = say("Scrap of more than {size}, with room for what holds it: for the proof strip.", size=size)
+    return Item(stock_title(trial.stock), words, "1 ×")
 
 
 def _stock_item(stock: Stock, plan: Plan, units: Units) -> Item:

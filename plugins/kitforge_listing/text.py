@@ -10,6 +10,7 @@ from kitforge.pack.glues import glue_names
 from kitforge.pack.options import chosen_machines
 from kitforge.pack.times import hands_on_words, machine_words, waiting_words, work_times
 from kitforge.pack.wording import heading, paragraph
+from kitforge.planning.trial_stock import trial_stock
 from kitforge.plugins import load_plugins
 from kitforge.print.figures import Units, listed, minutes, sentence, stock_title, units_for
 from kitforge.print.sizes import part_size
@@ -32,7 +33,7 @@ def listing(kit: Kit, plan: Plan, options: BuildOptions) -> str:
         _section(say("Machines"), [*_machines(machines, plan, units), *tried(kit)]),
         _section(say("Wood"), [_wood(stock, plan, units) for stock in kit.stock.values()]),
         _section(say("Cutters"), _cutters(plan, units)),
-        _section(say("Also needed"), _also(kit, plan)),
+        _section(say("Also needed"), _also(kit, plan, units)),
         _section(say("What is included"), _included(kit, plan, options)),
         _section(say("Licence"), [kit.info.licence, *_maker(kit)]),
     ]
@@ -84,10 +85,13 @@ def _cutters(plan: Plan, units: Units) -> Iterator[str]:
         )
 
 
-def _also(kit: Kit, plan: Plan) -> Iterator[str]:
+def _also(kit: Kit, plan: Plan, units: Units) -> Iterator[str]:
     for hardware in kit.hardware:
         count = f"{hardware.count} × " if hardware.count.isdigit() else f"{hardware.count}: "
         yield f"{count}{hardware.item}"
+    for coupon in (one.stock for one in trial_stock(kit, plan) if one.coupon):
+        size = units.size(coupon.length, coupon.width)
+        yield say("For the fit coupon: {what}", what=say("{size} of {stock}", size=size, stock=stock_title(coupon)))
     yield from glue_names(kit, plan)
     if kit.finishing.finish:
         yield say_as(kit.finishing.finish.name)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from demo_kits import said
 
 from kitforge.language import use_language
+from kitforge.planning.trial_stock import coupons_of
 from kitforge.print.figures import Units
-from kitforge_booklet.amounts import coupon_area
 from kitforge_booklet.trials import fit_coupons, settings_proofs
 
 
@@ -20,7 +20,7 @@ def test_the_stock_of_trial_pieces_is_in_the_list_of_what_to_buy() -> None:
 def test_the_amount_of_wood_counts_the_coupon() -> None:
     made = said("plant-stand")
     kit, plan = made.checked.kit, made.checked.plan
-    assert coupon_area(kit, plan, "sheet") == 290.0 * 290.0
+    assert [(one.length, one.width) for one in coupons_of(kit, plan, "sheet")] == [(290.0, 290.0)]
     wood = made.booklet.amounts[0]
     assert wood.uses.startswith("0.52 m²")  # 0.60 x 0.72 + 0.29 x 0.29 = 0.516
     assert "fit coupon" in wood.how

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import itertools
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from builders import freed, kit, plate, stock
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from kit_samples import checked_demo
 
 from kitforge.cli.main import main
 from kitforge.model.findings import Source
@@ -120,6 +122,15 @@ def bought(sheet: Stock, pieces: int = 1, region: str = "europe") -> Purchase:
     ready = Prepared(sheet, pieces, sheet.nominal, "4/4", None, None)
     (found,) = purchases(of, Plan((), (), (), (), (ready,)), region)
     return found
+
+
+def test_a_fit_coupon_is_bought_with_the_sheets() -> None:
+    """The plant stand's sheet of 720 x 600 lies on 1220 x 600 as 720 + 290 = 1010 of its 1220 mm."""
+    checked = checked_demo("plant-stand")
+    (with_coupon,) = purchases(checked.kit, checked.plan, "europe")
+    (without,) = purchases(checked.kit, replace(checked.plan, coupons=()), "europe")
+    assert (with_coupon.pieces, without.pieces) == (2, 1)
+    assert with_coupon.panels[0] == without.panels[0]  # there was room for it on the same sheet
 
 
 def material(key: str) -> Material:

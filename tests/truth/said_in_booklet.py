@@ -103,6 +103,9 @@ def _needs(page: Node) -> Iterator[Saying]:
         thick = re.search(r"(\S+ (?:mm|in) \(\S+ \w+\)) thick", detail)
         assert thick is not None, detail
         yield from (one for size in lengths(thick[1]) for one in of_lengths(f"stock {title}: thickness", size, place))
+    for row in lists["To try it out"].xpath(".//tr") if "To try it out" in lists else ():
+        if "coupon" in (detail := cells(row)[3]):
+            yield from size_of("stock of the fit coupon", detail, place)
     racks = section(page, "needs").xpath('.//div[contains(@class, "rack")]/div')
     yield Saying("count of cutters", len(racks), place)
     yield Saying("names of the cutters", together(text(row.xpath(".//strong")[0]) for row in racks), place)

@@ -172,6 +172,11 @@ def read_me(words: str) -> Iterator[Saying]:
     for line in lines:
         if (bought := re.fullmatch(r"- (\d+) x (.*)", line)) is not None:
             yield from _bought(int(bought[1]), bought[2], place)
+        elif line.startswith("- For the fit coupon: "):
+            sides = line.removeprefix("- For the fit coupon: ").partition(" of ")[0].split(" x ")
+            for name, side in zip(("length", "width"), sides, strict=True):
+                about = f"stock of the fit coupon: {name}"
+                yield from (one for found in lengths(side) for one in of_lengths(about, found, place))
         elif line.startswith(("- Time at the machine: ", "- Work by hand: ", "- Waiting")):
             yield from _times(line.replace("-", "–").removeprefix("– "), place)
     every = " ".join(lines)
@@ -247,6 +252,8 @@ def _listed(headings: dict[str, list[str]], place: str) -> Iterator[Saying]:
     for line in headings["Also needed"]:
         if (bought := re.fullmatch(r"(\d+) × (.*)", line)) is not None:
             yield Saying(f"bought {bought[2].partition(' (')[0]}: count", int(bought[1]), place)
+        elif line.startswith("For the fit coupon"):
+            yield from size_of("stock of the fit coupon", line, place)
         elif line.startswith("Abrasive paper"):
             yield Saying("grits", " ".join(re.findall(r"\d+", line)), place)
     included = " ".join(headings["What is included"])
