@@ -65,9 +65,11 @@ def printed(text: str) -> Iterator[Printed]:
 def current() -> str:
     """The page as it would be written now; each kit is planned once for all tests, not for each of its steps."""
 
+    with contextlib.chdir(ROOT):  # before the patch: a check plans too
+        plans = {kit: checked_demo(pathlib.PurePath(kit).name) for kit in demo_kits()}
+
     def planned(folder: pathlib.Path, *_more: object, **_named: object) -> tuple[Kit, Plan]:
-        checked = checked_demo(folder.name)
-        return checked.kit, checked.plan
+        return plans[folder.as_posix()].kit, plans[folder.as_posix()].plan
 
     with contextlib.chdir(ROOT), pytest.MonkeyPatch.context() as patch:
         patch.setattr(kitforge.pipeline, "plan_kit", planned)

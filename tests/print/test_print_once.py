@@ -37,3 +37,13 @@ def test_what_is_being_made_is_left_to_the_one_who_makes_it() -> None:
 def test_the_state_follows_from_code_kits_and_libraries() -> None:
     assert {"kitforge", "plugins", "templates", "kits"} <= set(once.FROM)
     assert len(once.STATE) == 24
+
+
+def test_what_would_be_made_from_itself_is_an_error_and_no_wait() -> None:
+    """A run of tests stood still for ever: the maker of a key asked for the same key, and waited for its own lock."""
+
+    def made() -> str:
+        return once.once("test-of-itself", made)
+
+    with pytest.raises(AssertionError, match="made from itself"):
+        once.once("test-of-itself", made)
