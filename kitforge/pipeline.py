@@ -79,10 +79,13 @@ def plan_kit(
     machine: MachineClass | None = None,
     cutters: Sequence[Cutter] = (),
     choice: KitChoice = AS_WRITTEN,
+    *,
+    whole: bool = True,
 ) -> tuple[Kit, Plan]:
     """Read, resolve and plan the kit in `folder`, for its machine classes or for one `machine` of the reader's.
 
-    cutters: of the reader's, in the place of the kit's of the same keys; choice as in `load_kit`. Raises
+    cutters: of the reader's, in the place of the kit's of the same keys; choice as in `load_kit`; whole: with trial
+    pieces and with the plans of other thicknesses, which take most of the time where there are some. Raises
     UnreadableKitError when the kit cannot be read, and KitforgeError where a cutter cannot stand in.
     """
     from kitforge.stages.choosing import choose
@@ -102,14 +105,14 @@ def plan_kit(
     progress("plan")
     planned = plan(kit, plugins)
     if not cutters:
-        return planned_whole(rungs, kit, planned, plugins)
+        return planned_whole(rungs, kit, planned, plugins) if whole else (kit, planned)
     from kitforge.planning.own_cutters import refuse_untrue, refuse_without_settings, with_cutters
 
     refuse_untrue(kit, planned, cutters)
     kit = with_cutters(kit, cutters)
     changed = plan(kit, plugins)
     refuse_without_settings(planned, changed, cutters)
-    return planned_whole(rungs, kit, changed, plugins, cutters)
+    return planned_whole(rungs, kit, changed, plugins, cutters) if whole else (kit, changed)
 
 
 def check_kit(

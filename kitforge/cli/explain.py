@@ -42,7 +42,7 @@ def run(chosen: argparse.Namespace) -> int:
     machine, cutters = chosen_machine(chosen), chosen_cutters(chosen)
     choice = one_choice(chosen.kit, chosen.size, chosen.values)
     try:
-        kit, plan = plan_kit(chosen.kit, load_plugins(), machine=machine, cutters=cutters, choice=choice)
+        kit, plan = plan_kit(chosen.kit, load_plugins(), machine=machine, cutters=cutters, choice=choice, whole=False)
     except UnreadableKitError as error:
         print_result(unreadable_result(chosen.kit, error, size=choice.size))
         return UNREADABLE

@@ -52,7 +52,7 @@ def _lock(folder: pathlib.Path, chosen: argparse.Namespace) -> int:
     codes = []
     for choice in choices_of(folder, chosen.size or (), chosen.values):
         try:
-            kit, plan = plan_kit(folder, plugins(), choice=choice)
+            kit, plan = plan_kit(folder, plugins(), choice=choice, whole=False)
         except UnreadableKitError as error:
             print_result(unreadable_result(folder, error, size=choice.size))
             codes.append(UNREADABLE)

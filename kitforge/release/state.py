@@ -59,7 +59,8 @@ def _of_folder(folder: Path, size: str) -> KitState:
     from kitforge.release.families import sizes_of
     from kitforge.release.work import plugins
 
-    kit, plan = plan_kit(folder, plugins(), choice=KitChoice(size if size in sizes_of(folder) else ""))
+    choice = KitChoice(size if size in sizes_of(folder) else "")
+    kit, plan = plan_kit(folder, plugins(), choice=choice, whole=False)
     files = {f"kit: {name}": hashlib.sha256(data).hexdigest() for name, data in kit.files.items()}
     facts = json.loads(json.dumps(facts_of(kit, plan)))  # as a manifest would give them back
     return KitState(str(folder), kit.info.title, kit.info.version, facts, files)
