@@ -65,7 +65,7 @@ def test_the_inset_hides_no_cut() -> None:
 
     holes = [circle((x, y), 5) for x in (-150, 150) for y in (-100, 100)]
     rgb = np.asarray(picture_after(state_of(holes, 6.0, "#f2e3c6"), PAPER)[0].convert("RGB")).astype(int)
-    _, count = label(grown(rgb[..., 0] - rgb[..., 2] > 130, 1.0))
+    _, count = label(grown(rgb[..., 0] - rgb[..., 2] > 90, 1.0))
     assert count == 5
 
 

@@ -14,8 +14,18 @@ from kitforge.pictures.shaded.view import PictureView
 from kitforge.pictures.studio.bodies import Plain, Stage, smooth_runs
 from kitforge.pictures.studio.camera import camera_for
 from kitforge.pictures.studio.colours import linear, printed
-from kitforge.pictures.studio.lamps import LitPoints, lit, strewn
-from kitforge.pictures.studio.photograph import GroundPlane, Photo, lights_for, packed, photograph, unpacked
+from kitforge.pictures.studio.lamps import LightShares, LitPoints, lit, strewn
+from kitforge.pictures.studio.photograph import (
+    GROUND_DOTS,
+    GroundPlane,
+    Photo,
+    _covered,
+    _ground,
+    lights_for,
+    packed,
+    photograph,
+    unpacked,
+)
 from kitforge.pictures.studio.relief import LitRelief, met
 from kitforge.pictures.studio.series import busiest
 from kitforge.pictures.studio.timber import timber_of, tone
@@ -257,3 +267,26 @@ def test_a_window_of_the_paper_shows_its_own_part() -> None:
     times = 800 / (0.2 * camera.columns)
     assert across == pytest.approx((x - 0.25 * camera.columns) * times)
     assert 600 - up == pytest.approx((camera.rows * 0.5 - y) * times)
+
+
+def test_a_shadow_on_the_ground_ends_softly_wherever_it_ends() -> None:
+    """Away from the object no straight edge is seen: neither of what one lamp of the sky leaves dark, nor where the
+    paper ends. Planted: a shade over the whole sky, and one lamp's shadow."""
+    camera = camera_for(axes_of(PictureView(9.0, 60.0)), slab(100, 0, 2).corners(), (1000, 1000))
+    stage = slab(100, 0, 2)
+    seen, rim = seen_by(camera, stage), 420
+    wide = camera.wider(rim)
+    rows, columns = -(-wide.rows // GROUND_DOTS), -(-wide.columns // GROUND_DOTS)
+    level = [np.full(rows * columns, part, np.float32) for part in (0, 0, 1)]
+    floor = LitPoints([np.zeros(rows * columns, np.float32)] * 3, level)
+    covered = _covered(seen, rim, (rows, columns))
+    assert covered.mean() == pytest.approx((seen.surface >= 0).sum() / (wide.rows * wide.columns), rel=0.02)
+    lights = lights_for(camera.axes, 154, 40)
+    key = np.ones(rows * columns, np.float32)
+    shade = np.full((rows, columns), 0.6, np.float32)
+    shade[:, : columns // 8] = 0.7
+    light = _ground(wide, lights, floor, LightShares(key, shade.ravel()), covered)
+    assert light.min() < 0.93
+    assert light[0].min() > 0.999
+    step = max(float(np.abs(np.diff(light, axis=axis)).max()) for axis in (0, 1))
+    assert step < 0.004, "one level of 255 in two large dots at most"

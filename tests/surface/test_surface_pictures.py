@@ -8,6 +8,7 @@ import math
 import numpy as np
 import pytest
 from PIL import Image
+from scipy.ndimage import binary_dilation, binary_erosion
 from surface_builders import clock, cutter, game_board, operation, outside, part, slotted_side, steps
 
 from kitforge.geometry.shapes import circle, rectangle
@@ -15,7 +16,7 @@ from kitforge.model.kit import OperationKind, Part, Tabs
 from kitforge.model.workshop import MaterialKind
 from kitforge.pictures.shaded.ink import ink_of, marks_of
 from kitforge.pictures.shaded.layout import first_hits, laid, layout_for, points
-from kitforge.pictures.shaded.light import lit
+from kitforge.pictures.shaded.light import lit_rows, slopes
 from kitforge.pictures.shaded.make import PictureSize, after, cover, detail, from_above, picture, underside
 from kitforge.pictures.shaded.view import ABOVE, SLANT, PictureView, PixelCanvas, canvas_for
 from kitforge.pictures.shaded.wood import Look, look_of, tone
@@ -77,16 +78,24 @@ def test_slant_hides_what_lies_behind() -> None:
 
 def test_a_table_without_stock_is_lit_evenly() -> None:
     """A flat map is fully lit everywhere."""
-    light = lit(np.zeros((50, 40), dtype=np.float32), 0.5, 24.0, grain_along_x=True)
-    assert np.allclose(light.light, 1.0, atol=1e-5)
-    assert np.allclose(light.upright, 1.0)
+    for rows, light in lit_rows(np.zeros((50, 40), dtype=np.float32), 0.5, 24.0, grain_along_x=True):
+        assert light.light.shape == (rows.stop - rows.start, 40)
+        assert np.allclose(light.light, 1.0, atol=1e-5)
+        assert np.allclose(light.upright, 1.0)
+
+
+def test_light_worked_out_some_rows_at_a_time_has_the_slopes_of_the_whole_map() -> None:
+    height = np.random.RandomState(3).uniform(0, 2, (70, 33)).astype(np.float32)
+    gx, gy = slopes(height, 0.5)
+    found = np.concatenate([light.upright for _, light in lit_rows(height, 0.5, 24.0, grain_along_x=True)])
+    assert np.allclose(found, 1 / np.sqrt(1 + gx * gx + gy * gy), atol=1e-6)
 
 
 def test_shadow_falls_away_from_the_lamp() -> None:
     """The lamp stands to the left: the ground to the right of a block is darker than to its left."""
     height = np.zeros((80, 120), dtype=np.float32)
     height[30:50, 50:70] = 12.0
-    light = lit(height, 0.5, 0.0, grain_along_x=True).light
+    light = np.concatenate([found.light for _, found in lit_rows(height, 0.5, 0.0, grain_along_x=True)])
     assert light[40, 76] < 0.8 * light[40, 40]
 
 
@@ -103,15 +112,18 @@ def test_a_pocket_is_darker_than_the_face() -> None:
 
 
 def test_marked_cuts_are_told_apart_in_grey() -> None:
-    """The cut of this step is hatched: in grey its lines differ clearly from its ground."""
+    """The cut of this step has an even tint, without hatching, and a light rim, so that it is told apart in grey too,
+    on woods that are as bright as the tint."""
     made, _ = plate_with_pocket()
-    data = after(last_state(made), PictureSize(600))
-    rgb = dots_of(data)[..., :3]
-    orange = (rgb[..., 0] - rgb[..., 2]) > 110
-    assert orange.sum() > 2000
-    ground = ~orange & np.roll(orange, 4, axis=1) & np.roll(orange, -4, axis=1)
+    rgb = dots_of(after(last_state(made), PictureSize(600)))[..., :3].astype(int)
     grey = rgb @ (0.299, 0.587, 0.114)
-    assert grey[ground].mean() - grey[orange].mean() > 25
+    marked = (rgb[..., 0] - rgb[..., 2]) > 80
+    assert marked.sum() > 2000
+    inner = binary_erosion(marked, iterations=6)
+    assert np.abs(np.diff(grey, axis=1))[inner[:, 1:]].mean() < 3, "no lines"
+    rim = binary_dilation(marked, iterations=4) & (grey > 240)
+    assert rim.sum() > 300
+    assert grey[rim].mean() - grey[inner].mean() > 90
 
 
 def test_a_step_from_below_is_seen_from_below() -> None:

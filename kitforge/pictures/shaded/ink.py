@@ -43,8 +43,10 @@ def ink_of(
 def marks_of(marked: NDArray[np.uint8], period: int, first: int = 0) -> NDArray[np.uint8]:
     """Return 0 for plain dots, 1 for picked-out ones, 2 for those of them on a hatching line up to the right.
 
-    first: number of the first column, for a strip of a paper.
+    period: dots from line to line, 0 for no lines; first: number of the first column, for a strip of a paper.
     """
+    if not period:
+        return (marked > 127).view(np.uint8)
     marks = np.zeros(marked.shape, dtype=np.uint8)
     row, column = np.nonzero(marked > 127)
     marks[row, column] = np.where((column + first - row) % period < period * _LINE, np.uint8(2), np.uint8(1))

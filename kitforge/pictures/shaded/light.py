@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -21,6 +22,7 @@ _DIRECTIONS = 8
 _POOL = 2
 # The sky's light changes more slowly still.
 _SKY_POOL = 2
+_ROWS = 32
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -32,31 +34,50 @@ class Lit:
     across: NDArray[np.floating[Any]]
 
 
-def lit(height: NDArray[np.floating[Any]], cell: float, turn: float, *, grain_along_x: bool) -> Lit:
-    """Return the light on a height map (mm, up), seen after a turn of `turn` degrees. across: end grain, 0 to 1."""
+def lit_rows(
+    height: NDArray[np.floating[Any]], cell: float, turn: float, *, grain_along_x: bool
+) -> Iterator[tuple[slice, Lit]]:
+    """Yield the light on a height map (mm, up), seen after a turn of `turn` degrees, some rows at a time.
+
+    The map is larger than any cache: all that is worked out of some rows stays in it. across: end grain, 0 to 1.
+    """
     c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
     lamp = (c * LAMP[0] + s * LAMP[1], -s * LAMP[0] + c * LAMP[1], LAMP[2])
-    gx, gy = slopes(height, cell)
-    upright = _upright(gx, gy)
-    facing = _facing(gx, gy, upright, lamp)
     coarse = pooled(height, _POOL)
     sun = smoothed(sunlit(coarse, cell * _POOL, lamp), round(0.7 / (cell * _POOL)))
     broad = _POOL * _SKY_POOL
     sky = smoothed(open_sky(pooled(coarse, _SKY_POOL), cell * broad), round(1.2 / (cell * broad)))
     full = SKY + SUN * lamp[2]
-    facing *= spread(sun * np.float32(SUN / full), _POOL, height.shape)
-    light = upright * np.float32(0.30)
-    light += np.float32(0.70)
-    light *= spread(sky * np.float32(SKY / full), broad, height.shape)
-    light += facing
-    end = gx if grain_along_x else gy
-    end *= upright
-    end *= end
-    return Lit(light, upright, end)
+    sun = spread(sun * np.float32(SUN / full), _POOL, height.shape)
+    sky = spread(sky * np.float32(SKY / full), broad, height.shape)
+    for first in range(0, len(height), _ROWS):
+        rows = slice(first, min(first + _ROWS, len(height)))
+        gx, gy = _slopes_of(height, rows, cell)
+        upright = _upright(gx, gy)
+        facing = _facing(gx, gy, upright, lamp)
+        facing *= sun[rows]
+        light = upright * np.float32(0.30)
+        light += np.float32(0.70)
+        light *= sky[rows]
+        light += facing
+        end = gx if grain_along_x else gy
+        end *= upright
+        end *= end
+        yield rows, Lit(light, upright, end)
+
+
+def _slopes_of(
+    height: NDArray[np.floating[Any]], rows: slice, cell: float
+) -> tuple[NDArray[np.floating[Any]], NDArray[np.floating[Any]]]:
+    """Return the slopes of some rows of a map, as of the whole of it."""
+    first, last = max(0, rows.start - 1), min(len(height), rows.stop + 1)
+    gx, gy = slopes(height[first:last], cell)
+    own = slice(rows.start - first, rows.stop - first)
+    return gx[own], gy[own]
 
 
 def _upright(gx: NDArray[np.floating[Any]], gy: NDArray[np.floating[Any]]) -> NDArray[np.floating[Any]]:
-    """Return the upward part of the unit normal of slopes, done in place: the maps are larger than any cache."""
+    """Return the upward part of the unit normal of slopes, done in place."""
     upright = gx * gx
     upright += gy * gy
     upright += 1

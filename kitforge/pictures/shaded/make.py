@@ -106,7 +106,7 @@ def _dots_after(state: SurfaceState, paper: PictureSize, view: PictureView) -> t
     if over:
         surface, changed = surface.turned_over(), changed[:, ::-1]
     canvas = canvas_for(view, box_of(surface.grid), surface.thickness, paper.width, paper.height).finer(paper.finer)
-    style = Style(clear=paper.clear, hatch=max(10 * paper.finer, canvas.columns // 90))
+    style = Style(clear=paper.clear, hatch=0)
     scene = scene_of(surface, look_of(state.step.part.stock, over=over), view, changed)
     found = dots(scene, view, canvas, style)
     return pointed_out(found, scene, view, canvas, style, lambda other, own: dots(scene, view, other, own))

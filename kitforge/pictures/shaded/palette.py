@@ -26,13 +26,16 @@ _OWN = 0.17
 _FAINT = 0.09
 """Shade on the table that is left out."""
 _TINT, _PALE = (0.0, 0.84, 0.97), 0.84
+# How much of the wood, and of the table, a mark without hatching hides: its light and grain stay to be seen.
+_EVEN, _EVEN_TABLE = 0.60, 0.60
 # What is left of ink and of shadow where something is picked out: grooves are little else, and must stay bright.
 _MARK_INK_LEFT, _MARK_SHADOW = (1.0, 0.86, 0.72, 0.42), 0.3
 
 
 @dataclass(frozen=True, slots=True)
 class Style:
-    """clear: the table is transparent but for the shadow, else white; hatch: dots between hatching lines."""
+    """clear: the table is transparent but for the shadow, else white; hatch: dots between hatching lines, 0
+    where marks are an even tint."""
 
     clear: bool = False
     hatch: int = 14
@@ -51,9 +54,10 @@ def wood_palette(colour: str, style: Style) -> NDArray[np.uint32]:
     share = np.linspace(0, 1, TONES)[:, None]
     dark = 1 - np.array(_DARK_LINE)
     tones = plain * (1 - share * dark) / (1 - _OWN * dark)
-    tint = np.array(_TINT)[:, None, None, None, None]
-    pale = (1 - _PALE) * rgb(style.mark) + _PALE
-    paint = np.stack([pale, pale, rgb(style.mark)])[:, None, None, None, :]
+    hatched = style.hatch > 0
+    tint = np.array(_TINT if hatched else (0.0, _EVEN, _EVEN))[:, None, None, None, None]
+    ground = (1 - _PALE) * rgb(style.mark) + _PALE if hatched else rgb(style.mark)
+    paint = np.stack([ground, ground, rgb(style.mark)])[:, None, None, None, :]
     marked = (1 - tint) * tones[None, None, :, None, :] + tint * paint
     ink = np.array([_INK_LEFT, _MARK_INK_LEFT, _MARK_INK_LEFT])[:, :, None, None, None]
     bright = 1 - _MARK_SHADOW + _MARK_SHADOW * _lights()
@@ -68,7 +72,7 @@ def table_palette(style: Style) -> NDArray[np.uint32]:
     # The faintest shade shows the few directions in which the sky is looked for, as rings and rectangles around pieces.
     shade = np.clip((1 - light - _FAINT) / (1 - _FAINT), 0, 1)
     dark = shade * np.array((0.62, 0.25, 0.25))[:, None, None]
-    tint = np.array((0.0, 1 - _PALE, 0.85))[:, None, None]
+    tint = np.array((0.0, 1 - _PALE, 0.85) if style.hatch else (0.0, _EVEN_TABLE, _EVEN_TABLE))[:, None, None]
     white = (1 - dark) * ((1 - tint) + tint * rgb(style.mark))
     if not style.clear:
         return _packed(white, np.ones(1))

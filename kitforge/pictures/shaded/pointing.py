@@ -6,7 +6,7 @@ All of it is laid over the finished dots: what is small is told from its size on
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -64,7 +64,7 @@ def pointed_out(
     if inset is None:
         return haloed, 1.0
     nearer = _canvas_of(inset, canvas)
-    shown = drawn(nearer, replace(style, hatch=1))
+    shown = drawn(nearer, style)
     return _with_inset(haloed, inset, _with_halo(shown, cuts, scene, view, nearer, style, filled=False)), inset.larger
 
 

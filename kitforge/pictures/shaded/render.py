@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from kitforge.pictures.shaded.ink import ink_of, marks_of
 from kitforge.pictures.shaded.layout import Layout, first_hits, laid, laid_cells, layout_for, points
-from kitforge.pictures.shaded.light import lit
+from kitforge.pictures.shaded.light import lit_rows
 from kitforge.pictures.shaded.palette import FULL_LIGHT, INKS, LIGHTS, TONES, Style, table_palette, wood_palette
 from kitforge.pictures.shaded.view import PictureView, PixelCanvas, box_of
 from kitforge.pictures.shaded.wood import Look, tone
@@ -55,12 +55,14 @@ def scene_of(surface: Surface, look: Look, view: PictureView, marked: NDArray[np
     cell, floor = surface.grid.cell, -surface.thickness
     pad = math.ceil(1.6 * surface.thickness / cell) + 2
     height = np.pad(np.where(surface.remaining() > 0, -surface.top, np.float32(floor)), pad, constant_values=floor)
-    light = lit(height, cell, view.turn, grain_along_x=look.along_x)
     cells = np.empty((*height.shape, 4), dtype=np.uint8)
-    cells[..., 0] = np.clip(light.light * (255 / FULL_LIGHT), 0, 255)
-    cells[..., 1] = light.upright * 255
-    cells[..., 2] = 0 if marked is None else np.pad(_wider(marked), pad).view(np.uint8) * np.uint8(255)
-    cells[..., 3] = np.clip(light.across * 255, 0, 255)
+    for rows, light in lit_rows(height, cell, view.turn, grain_along_x=look.along_x):
+        cells[rows, :, 0] = np.clip(light.light * (255 / FULL_LIGHT), 0, 255)
+        cells[rows, :, 1] = light.upright * 255
+        cells[rows, :, 3] = np.clip(light.across * 255, 0, 255)
+    cells[..., 2] = 0
+    if marked is not None:
+        cells[pad:-pad, pad:-pad, 2] = _wider(marked).view(np.uint8) * np.uint8(255)
     x0, y0 = box_of(surface.grid)[:2]
     return LitScene(x0 - pad * cell, y0 - pad * cell, cell, height, cells, floor, look)
 

@@ -98,9 +98,18 @@ def strewn(stage: Stage) -> Strewn:
 def _area(patch: Patch) -> float:
     total = 0.0
     for n, ring in enumerate(patch.rings):
-        area = abs(float(np.cross(ring[:-1], ring[1:]).sum(axis=0) @ patch.normal)) / 2
+        area = abs(float(_crossed(ring[:-1], ring[1:]).sum(axis=0) @ patch.normal)) / 2
         total += area if n == 0 else -area
     return abs(total)
+
+
+def _crossed(a: Points, b: Points) -> Points:
+    """Return the vector products of rows (n, 3), written out: for a few rows the library's takes ten times as long."""
+    found = np.empty_like(a)
+    for k in range(3):
+        up, on = (k + 1) % 3, (k + 2) % 3
+        found[:, k] = a[:, up] * b[:, on] - a[:, on] * b[:, up]
+    return found
 
 
 def _on_patch(patch: Patch, apart: float) -> Points:

@@ -30,6 +30,10 @@ _LIT_DOTS, GROUND_DOTS = 3, 5
 _RIM = 0.42
 _DARKEST = 0.22
 _SKY_BLUR, _KEY_BLUR = 11, 5
+# Away from the object what single lamps of the sky leave dark is softened so much more, over so many of its blurs.
+_FAR_BLUR, _NEAR = 45, 4.0
+# Light fades to that of open ground over 1 in so many of the paper: over less, that shows as a straight edge.
+_FADE = 6
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -104,7 +108,7 @@ def photograph(
     bevelled(camera, seen, dots)
     colour, taken = _print(seen, flat, coloured(stage, camera, seen, dots, lights, timbers))
     open_ = np.ones(_large(wide), dtype=np.float32)
-    below = _ground(wide, lights, floor[0], floor_light[0]) if floor else open_
+    below = _ground(wide, lights, floor[0], floor_light[0], _covered(seen, rim, _large(wide))) if floor else open_
     return Photo(colour[::-1], taken[::-1], below[::-1], rim, _box(taken[::-1]))
 
 
@@ -240,17 +244,43 @@ def _floor(camera: Camera, ground: GroundPlane) -> LitPoints:
     return LitPoints(place, [np.full(len(x), part, dtype=np.float32) for part in ground.normal], below)
 
 
-def _ground(camera: Camera, lights: Lights, floor: LitPoints, found: LightShares) -> NDArray[np.float32]:
+def _covered(seen: Seen, rim: int, shape: tuple[int, int]) -> NDArray[np.float32]:
+    """Return 1 on the large dots of the ground's paper that lie behind the object, else 0."""
+    middles = [np.round((np.arange(count) + 0.5) * GROUND_DOTS).astype(np.intp) - rim for count in shape]
+    inside = [(at >= 0) & (at < size) for at, size in zip(middles, seen.surface.shape, strict=True)]
+    row, column = (np.clip(at, 0, size - 1) for at, size in zip(middles, seen.surface.shape, strict=True))
+    taken = (seen.surface[row[:, None], column] >= 0) & inside[0][:, None] & inside[1]
+    return taken.astype(np.float32)
+
+
+def _soft_sky(sky: NDArray[np.float32], covered: NDArray[np.float32]) -> NDArray[np.float32]:
+    """Return the sky's light on the ground without the edges of what its single lamps leave dark.
+
+    Beside the object it may change quickly; the further from it, the more slowly, as under a whole sky.
+    """
+    from scipy.ndimage import uniform_filter
+
+    for _ in range(3):
+        sky = uniform_filter(sky, _SKY_BLUR)
+    far, near = sky, covered
+    for _ in range(2):
+        far, near = uniform_filter(far, _FAR_BLUR, mode="nearest"), uniform_filter(near, _FAR_BLUR)
+    share = np.clip(near * np.float32(_NEAR), 0, 1)
+    share *= share * (3 - 2 * share)
+    found: NDArray[np.float32] = far + (sky - far) * share
+    return found
+
+
+def _ground(
+    camera: Camera, lights: Lights, floor: LitPoints, found: LightShares, covered: NDArray[np.float32]
+) -> NDArray[np.float32]:
     """Return the light on the ground of a paper, on larger dots, 1 in the open, fading to that at the paper's edges."""
     from scipy.ndimage import uniform_filter
 
     rows, columns = _large(camera)
     one = np.ones(1, dtype=np.float32)
     alone = float(light_on(lights, [part[:1] for part in floor.normal], one, one)[0])
-    # Far from the object the edges of what single lamps of the sky leave dark would show.
-    sky = found.sky.reshape(rows, columns)
-    for _ in range(3):
-        sky = uniform_filter(sky, _SKY_BLUR)
+    sky = _soft_sky(found.sky.reshape(rows, columns), covered)
     light = light_on(lights, floor.normal, found.key, sky.ravel()).reshape(rows, columns) / np.float32(alone)
     if floor.shown is not None:
         light = np.where(floor.shown.reshape(rows, columns), light, 1)
@@ -266,7 +296,7 @@ def _fading(rows: int, columns: int) -> Values:
 
     def ramp(count: int) -> Values:
         at = (np.arange(count, dtype=np.float32) + np.float32(0.5)) / count
-        found: Values = np.clip(np.minimum(at, 1 - at) * 14, 0, 1)
+        found: Values = np.clip(np.minimum(at, 1 - at) * _FADE, 0, 1)
         return found * found * (3 - 2 * found)
 
     found: Values = ramp(rows)[:, None] * ramp(columns)[None, :]
