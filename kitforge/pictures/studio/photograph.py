@@ -250,7 +250,8 @@ def _covered(seen: Seen, rim: int, shape: tuple[int, int]) -> NDArray[np.float32
     inside = [(at >= 0) & (at < size) for at, size in zip(middles, seen.surface.shape, strict=True)]
     row, column = (np.clip(at, 0, size - 1) for at, size in zip(middles, seen.surface.shape, strict=True))
     taken = (seen.surface[row[:, None], column] >= 0) & inside[0][:, None] & inside[1]
-    return taken.astype(np.float32)
+    found: NDArray[np.float32] = taken.astype(np.float32)
+    return found
 
 
 def _soft_sky(sky: NDArray[np.float32], covered: NDArray[np.float32]) -> NDArray[np.float32]:
