@@ -7,7 +7,7 @@ from typing import Literal
 from pydantic import Field
 
 from kitforge.definition.shapes import Entry
-from kitforge.definition.values import Key, ParameterName, Raw, Title, Words
+from kitforge.definition.values import Key, OwnTitle, ParameterName, Raw, Words
 
 MOST_SIZES = 12
 """Sizes of one kit; each is checked, cut and printed by itself (a bound of taste, no source)."""
@@ -16,7 +16,7 @@ MOST_SIZES = 12
 class SizeEntry(Entry):
     """A size: what it is called, and the parameters that differ from those of the kit."""
 
-    title: Title | None = Field(default=None, description="What the size is called; else its key.")
+    title: OwnTitle | None = Field(default=None, description="What the size is called; else its key.")
     set: dict[ParameterName, Raw] = Field(
         default={}, max_length=200, description="Parameters that differ, with their values in this size."
     )

@@ -38,6 +38,17 @@ def wordings(text: str) -> tuple[str, ...]:
     return tuple(text.languages.values()) if isinstance(text, OwnText) and text.languages else (text,)
 
 
+def joined(form: str, *texts: str) -> OwnText:
+    """Return texts put together in every language that one of them is given in. form: e.g. "{}, {}"."""
+    codes = dict.fromkeys(code for text in texts if isinstance(text, OwnText) for code in text.languages)
+    said = {code: form.format(*(_said_in(text, code) for text in texts)) for code in codes}
+    return OwnText(form.format(*texts), said)
+
+
+def _said_in(text: str, code: str) -> str:
+    return text.said_in(code) if isinstance(text, OwnText) else text
+
+
 def in_language(document: T, code: str) -> T:
     """Return a document of records with every author's text in the language of a reader.
 

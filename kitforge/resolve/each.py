@@ -18,7 +18,7 @@ from kitforge.definition.quantity import DimensionedValue
 from kitforge.definition.schema import AssemblyEntry, Definition, PartEntry
 from kitforge.model.family import PieceOf
 from kitforge.model.messages import msg
-from kitforge.model.own_words import OwnText
+from kitforge.model.own_words import joined
 from kitforge.resolve.values import ResolveContext, evaluate_parameters, label, title_of
 
 MOST_OPERATIONS = 2_000
@@ -136,22 +136,9 @@ class _Spreading:
 
 
 def _part_of(key: str, entry: PartEntry, name: str, piece: PieceEntry) -> PartEntry:
-    title = joined_title(entry.title or title_of(key), piece.title or title_of(name))
+    # not after a comma, which would be lost in lists of parts
+    title = joined("{} ({})", entry.title or title_of(key), piece.title or title_of(name))
     return entry.model_copy(update={"each": {}, "title": title, "count": piece.count or entry.count})
-
-
-def joined_title(whole: str, piece: str) -> OwnText:
-    """Return the title of a piece, in every language that it is given in: that of the part, then its own in brackets.
-
-    Not after a comma, which would be lost in lists of parts.
-    """
-    languages = dict.fromkeys(code for text in (whole, piece) if isinstance(text, OwnText) for code in text.languages)
-    said = {code: f"{_said(whole, code)} ({_said(piece, code)})" for code in languages}
-    return OwnText(f"{whole} ({piece})", said)
-
-
-def _said(text: str, code: str) -> str:
-    return text.said_in(code) if isinstance(text, OwnText) else text
 
 
 def needs_of_pieces(

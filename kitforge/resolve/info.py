@@ -13,6 +13,7 @@ from kitforge.model.facts import Change
 from kitforge.model.family import Size
 from kitforge.model.kit import KitInfo
 from kitforge.model.messages import msg
+from kitforge.model.own_words import joined
 from kitforge.resolve.facts import check_date, resolve_uses
 from kitforge.resolve.values import ResolveContext, label
 
@@ -29,7 +30,7 @@ def resolve_info(
         changes.append(Change(change.version, change.date, text))
     check_date(sheet, entry.released, ("kit", "released"))
     return KitInfo(
-        title=f"{entry.title}, {size.title}" if size else entry.title,
+        title=joined("{}, {}", entry.title, size.title) if size else entry.title,
         slug=entry.slug,
         version=entry.version,
         author=entry.author,

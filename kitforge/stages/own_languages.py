@@ -23,15 +23,25 @@ def written_texts(definition: Definition, where: Positions) -> Iterator[WrittenT
     for place, text in printed_texts(definition):
         if isinstance(text, OwnText):
             yield WrittenText(where.of(*place), tuple(text.languages) or (FIRST_LANGUAGE,))
+    for place in _untitled(definition):
+        of = where.of if "operations" in place else where.key
+        yield WrittenText(of(*place), (FIRST_LANGUAGE,))
+
+
+def _untitled(definition: Definition) -> Iterator[tuple[str | int, ...]]:
+    """Yield the places of what has no title, which is then made from its English key or name."""
+    for key, size in definition.sizes.items():
+        if size.title is None:
+            yield "sizes", key
     for key, part in definition.parts.items():
         if part.title is None:
-            yield WrittenText(where.key("parts", key), (FIRST_LANGUAGE,))
+            yield "parts", key
         for name, piece in part.each.items():
             if piece.title is None:
-                yield WrittenText(where.key("parts", key, "each", name), (FIRST_LANGUAGE,))
+                yield "parts", key, "each", name
         for index, operation in enumerate(part.operations):
             if operation.title is None:
-                yield WrittenText(where.of("parts", key, "operations", index, "name"), (FIRST_LANGUAGE,))
+                yield "parts", key, "operations", index, "name"
 
 
 def untranslated(kit: Kit, languages: Iterable[str]) -> Iterator[Finding]:

@@ -13,6 +13,7 @@ from plain_pictures import plain_pictures  # noqa: F401 - a fixture
 
 from kitforge.api import check
 from kitforge.model.errors import UnreadableKitError
+from kitforge.model.own_words import in_language
 from kitforge.release.families import MOST_PRINTED
 from kitforge.release.lock import read_locks
 from kitforge.release.released import read_releases
@@ -35,6 +36,18 @@ def test_a_size_is_the_kit_with_what_differs(family: Path) -> None:
     }
     assert check(family, "large", {"width": "50"}).kit.parts[0].outline.bounds.width == 100
     assert check(family, "large").kit.info.title == "Row Marker, Very large"
+
+
+def test_the_title_of_a_size_is_said_in_the_language_of_its_readers(tmp_path: Path) -> None:
+    named = ("title: Row Marker", "title: {en: Row Marker, de: Reihenschild}")
+    sized = ("title: Very large", "title: {en: Very large, de: Sehr groß}")
+    for changes, german in (
+        ((named, sized), "Reihenschild, Sehr groß"),
+        ((sized,), "Row Marker, Sehr groß"),
+        ((named,), "Reihenschild, Very large"),
+    ):
+        info = check(written(tmp_path / str(len(german)), *changes), "large").kit.info
+        assert (in_language(info, "en").title, in_language(info, "de").title) == ("Row Marker, Very large", german)
 
 
 def test_the_first_size_is_taken_where_none_is_named(family: Path) -> None:
