@@ -65,7 +65,8 @@ def _fuzzes(kit: Kit, plan: Plan) -> TroubleAdvice:
 
 
 def _chatters(plan: Plan) -> TroubleAdvice:
-    thin = min(plan.steps, key=lambda step: step.cutter.diameter).cutter
+    cutters = {step.cutter.key: step.cutter for step in plan.steps}
+    thin = min(cutters.values(), key=lambda cutter: cutter.diameter)
     return TroubleAdvice(
         say("It chatters"),
         say("A singing or rattling noise, ripples on the walls."),
@@ -73,7 +74,9 @@ def _chatters(plan: Plan) -> TroubleAdvice:
         say(
             "Then shorten the stick-out and lower the feed. The {cutter} shows it first, being the thinnest.",
             cutter=render_text(thin.name),
-        ),
+        )
+        if len(cutters) > 1
+        else say("Then shorten the stick-out and lower the feed."),
     )
 
 

@@ -14,68 +14,106 @@ from kitforge.print.sizes import made_words
 from kitforge_booklet.records import DrawingPage, FeatureRow, LabelledFact
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from kitforge.model.kit import Kit
     from kitforge.pictures.drawn.features import DrawnFeature
     from kitforge.pictures.drawn.views import FaceView
     from kitforge.print.figures import Units
 
-_WIDTH, _SHEET, _HEADING, _HEAD, _GAP = 174.0, 242.0, 43.0, 19.0, 10.0
-"""Width of the page and height of the lower one of the two papers, what stands above the first drawing and above each,
-and between two, mm."""
-_TABLE_HEAD, _PER_ROW, _PER_LINE = 10.0, 8.2, 4.6
+_WIDTH, _HALF, _SHEET, _HEADING, _HEAD, _GAP = 174.0, 84.0, 242.0, 40.0, 15.5, 6.0
+"""Width of the page and of half of it, height of the lower one of the two papers, what stands above the first drawing
+and above each, and between two, mm."""
+_TABLE_HEAD, _PER_ROW, _PER_LINE = 9.0, 6.6, 4.6
 _LEAST = 90.0
 """Less height than this a drawing is not given, mm: a long table then runs on over the page."""
-_SHARED_LEAST, _SHARED_MOST = 70.0, 4
+_SHARED_LEAST, _SHARED_MOST = 48.0, 8
 """A drawing is made smaller to share a page when its part stays as long as this on paper, mm, and simple."""
 _TITLE_LINE, _SIZE_LINE, _FACTS_LINE = 36, 24, 118
 
 
 @dataclass(frozen=True, slots=True)
 class _Run:
-    """Drawings set one below the other: pages begun, how many drawings are smaller than need be, room left, mm."""
+    """Drawings set in bands one below the other, of one drawing or of two side by side.
+
+    pages: begun; shrunk: by how many steps of the scale drawings are smaller than need be; left: room, mm; beside:
+    height of the drawing in the left half, beside which there is room for one more.
+    """
 
     pages: int
     shrunk: int
     left: float
     blocks: tuple[DrawingPage, ...] = ()
+    beside: float | None = None
 
-    def with_block(self, block: DrawingPage, grow: float, *, shrunk: bool) -> _Run:
-        """Return the run with one more drawing, on a page of its own where it does not fit below the last."""
+    def with_blocks(self, blocks: Sequence[DrawingPage], grow: float, shrunk: int) -> _Run:
+        """Return the run with more drawings, each on a page of its own where it does not fit below the last."""
+        run = self
+        for block in blocks:
+            run = run._with_half(block, grow) if block.half else run._below(block, _height(block, grow), grow)
+        return replace(run, shrunk=self.shrunk + shrunk)
+
+    def _with_half(self, block: DrawingPage, grow: float) -> _Run:
         height = _height(block, grow)
+        if self.beside is None:
+            return replace(self._below(block, height, grow), beside=height)
+        more = max(0.0, height - self.beside)
+        blocks = (*self.blocks, block)
+        if more <= self.left:
+            return replace(self, left=self.left - more, blocks=blocks, beside=None)
+        return _Run(self.pages + 1, self.shrunk, _SHEET - height - _GAP * grow, blocks)
+
+    def _below(self, block: DrawingPage, height: float, grow: float) -> _Run:
         fits = height <= self.left or not self.blocks
         left = (self.left if fits else _SHEET) - height - _GAP * grow
-        return _Run(self.pages + (not fits), self.shrunk + shrunk, left, (*self.blocks, block))
+        return _Run(self.pages + (not fits), self.shrunk, left, (*self.blocks, block))
 
 
 def drawings(kit: Kit, units: Units, grow: float = 1.0, after: float = 0.0) -> tuple[DrawingPage, ...]:
     """Return the dimensioned drawings of every part; grow: how much larger than usual their words are.
 
     Each takes the largest scale at which it fits a page with its table, or the next one where that saves a page; both
-    views of a part have one scale. after: height of what follows the drawings and should need no page alone, mm.
+    views of a part have one scale. Two simple ones that fit half the width stand side by side. after: height of what
+    follows the drawings and should need no page alone, mm.
     """
     runs = [_Run(1, 0, _SHEET - _HEADING * grow)]
     for part in kit.parts:
         views = face_views(part)
         rooms = [_SHEET if index or runs[0].blocks else runs[0].left for index in range(len(views))]
         scale = min(_scale(view, units, grow, room) for view, room in zip(views, rooms, strict=True))
-        for view, room in zip(views, rooms, strict=True):
-            runs = _longer(runs, view, _block(view, units, grow, room, scale), units, grow)
-    return min(runs, key=lambda run: (run.pages + (run.left < after), run.shrunk)).blocks
+        full = [_block(view, units, grow, room, scale) for view, room in zip(views, rooms, strict=True)]
+        runs = _longer(runs, views, full, units, grow)
+    whole = [run for run in runs if run.beside is None]
+    return min(whole, key=lambda run: (run.pages + (run.left < after), run.shrunk, -run.left)).blocks
 
 
-def _longer(runs: list[_Run], view: FaceView, full: DrawingPage, units: Units, grow: float) -> list[_Run]:
-    found = [run.with_block(full, grow, shrunk=False) for run in runs]
-    smaller = _smaller(view, units, grow, full) if view.alone else None
-    if smaller is not None:
-        found += [run.with_block(smaller, grow, shrunk=True) for run in runs]
+def _longer(
+    runs: list[_Run], views: Sequence[FaceView], full: list[DrawingPage], units: Units, grow: float
+) -> list[_Run]:
+    """Return the runs made longer by a part: drawn as large as can be, smaller, or in half the width."""
+    found = [run.with_blocks(full, grow, 0) for run in runs if run.beside is None]
+    smaller = [_smaller(view, units, grow, block) for view, block in zip(views, full, strict=True)]
+    if all(smaller):
+        found += [run.with_blocks([one for one in smaller if one], grow, 1) for run in runs if run.beside is None]
+    half = _halved(views[0], units, grow, full[0]) if len(views) == 1 else None
+    if half is not None:
+        found += [run.with_blocks([half], grow, _steps_down(full[0].ratio, half.ratio)) for run in runs]
     return _best(found)
+
+
+def _steps_down(scale: float, smaller: float) -> int:
+    steps = 0
+    while scale > smaller + 1e-9:
+        scale, steps = next_scale(scale), steps + 1
+    return steps
 
 
 def _best(runs: list[_Run]) -> list[_Run]:
     """Return the runs that no other one beats in pages, in shrunk drawings and in room left."""
     kept: list[_Run] = []
     for run in sorted(runs, key=lambda one: (one.pages, one.shrunk, -one.left)):
-        if not any(one.pages <= run.pages and one.shrunk <= run.shrunk and one.left >= run.left for one in kept):
+        same = [one for one in kept if (one.beside is None) == (run.beside is None)]
+        if not any(one.pages <= run.pages and one.shrunk <= run.shrunk and one.left >= run.left for one in same):
             kept.append(run)
     return kept
 
@@ -88,6 +126,19 @@ def _smaller(view: FaceView, units: Units, grow: float, block: DrawingPage) -> D
         return None
     picture = dimensioned_drawing(view, units, _WIDTH, _SHEET, grow, scale)
     return replace(block, picture=picture, scale=scale_words(scale), ratio=scale, facts=_facts(view, scale, units))
+
+
+def _halved(view: FaceView, units: Units, grow: float, block: DrawingPage) -> DrawingPage | None:
+    """Return the drawing in half the width, of a part that needs no table; None in large print, of one column."""
+    if view.features or grow > 1:
+        return None
+    scale = min(block.ratio, drawing_scale(view, units, _HALF, _SHEET, grow))
+    box = view.part.outline.bounds
+    if scale < block.ratio and max(box.width, box.height) * scale < _SHARED_LEAST:
+        return None
+    picture = dimensioned_drawing(view, units, _HALF, _SHEET, grow, scale)
+    facts = _facts(view, scale, units)
+    return replace(block, picture=picture, scale=scale_words(scale), ratio=scale, facts=facts, half=True)
 
 
 def _scale(view: FaceView, units: Units, grow: float, room: float) -> float:
@@ -123,7 +174,7 @@ def _size_for(rows: tuple[FeatureRow, ...], grow: float, room: float) -> tuple[f
 def _height(block: DrawingPage, grow: float) -> float:
     """Return about how tall a drawing is with title, facts and table, mm of paper."""
     facts = " · ".join(f"{fact.label} {fact.value} {fact.other}" for fact in block.facts)
-    head = _HEAD + _PER_LINE * (len(facts) // _FACTS_LINE)
+    head = _HEAD + _PER_LINE * (len(facts) // (_FACTS_LINE // 2 if block.half else _FACTS_LINE))
     return block.picture.height + (head + _table_height(block.rows)) * grow
 
 

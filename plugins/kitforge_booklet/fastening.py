@@ -46,9 +46,9 @@ def spoilboard_lines(planned: PlannedSetup, units: Units, other: HoldDown | None
     board = planned.setup.spoilboard
     thick = units.length(board)
     words = say(
-        "They are {length} long and made for a spoilboard of fibreboard that is {thick} thick: their tips end {left} "
-        "above its underside. Measure yours. In a thinner one they scratch the table, in another material they hold "
-        "otherwise.",
+        "They are {length} long, right for a fibreboard spoilboard {thick} thick: their tips stop {left} above its "
+        "underside. Measure yours. Through a thinner one they would scratch the table, and another material holds "
+        "them differently.",
         length=units.length(long, 0),
         thick=thick,
         left=units.length(planned.thickness + board - long, 1),

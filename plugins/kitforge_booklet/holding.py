@@ -62,7 +62,8 @@ def _other(
     pictures = (sheet_picture(kit, planned.sheets[0], places, units, *_PICTURE, planned.face),) if places else ()
     return OtherHold(
         title=say("Or hold it with {hold_down}", hold_down=inside(say_as(hold.name))),
-        words=(hold_words(hold), _takes(kit, planned, hold, units), *map(str, spoilboard_lines(planned, units, hold))),
+        about=hold_words(hold),
+        words=(_takes(kit, planned, hold, units), *map(str, spoilboard_lines(planned, units, hold))),
         spots=spots(planned, places, units),
         pictures=pictures,
         cautions=tuple(sentence(say_as(one)) for one in hold.cautions),

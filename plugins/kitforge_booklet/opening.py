@@ -89,7 +89,7 @@ def how_to_use(plan: Plan) -> tuple[str, ...]:
     cutters = len({step.cutter.key for step in plan.steps})
     return (
         say("Read the whole booklet once, the safety pages twice."),
-        say("Find your machine in “Will it fit my machine?” and mark its number. It stands in every table."),
+        say("Find your machine in “Will it fit my machine?” and mark its number. Every table uses the same numbers."),
         say_counted(
             "Buy the stock and measure it. Lay out one cutter and tick off the list.",
             "Buy the stock and measure it. Lay out {count} cutters and tick off the list.",

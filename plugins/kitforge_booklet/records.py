@@ -113,9 +113,13 @@ class HoldRow:
 
 @dataclass(frozen=True, slots=True)
 class OtherHold:
-    """A hold-down that may be taken instead of the first: how, what it takes, where it stands, and how it holds."""
+    """A hold-down that may be taken instead of the first.
+
+    about: what it is and how it is done; words: what it takes; spots: where it stands; rows: how it holds.
+    """
 
     title: str
+    about: str
     words: tuple[str, ...]
     spots: str
     pictures: tuple[Picture, ...]
@@ -295,7 +299,10 @@ class FeatureRow:
 
 @dataclass(frozen=True, slots=True)
 class DrawingPage:
-    """The dimensioned drawing of one face of a part. ratio: its scale; runs_on: the table goes over the page."""
+    """The dimensioned drawing of one face of a part.
+
+    ratio: its scale; runs_on: the table goes over the page; half: it stands beside another one.
+    """
 
     title: str
     facts: tuple[LabelledFact, ...]
@@ -304,6 +311,7 @@ class DrawingPage:
     ratio: float
     rows: tuple[FeatureRow, ...]
     runs_on: bool
+    half: bool = False
 
 
 @dataclass(frozen=True, slots=True)

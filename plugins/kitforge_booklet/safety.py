@@ -43,7 +43,7 @@ def deferring(kit: Kit) -> tuple[str, ...]:
     return (
         *_not_stated(kit),
         say(
-            "{makers} stand above this booklet, and so do the laws and codes where you live.",
+            "{makers} take precedence over this booklet, and so do the laws and codes where you live.",
             makers=capital(listed(makers)),
         ),
         say("Written for {reader}. Children and bystanders stay out of reach of the machine.", reader=_reader(kit)),
@@ -181,7 +181,7 @@ def _dust_effects(woods: Sequence[Material]) -> str:
         for wood in woods
         if wood.dust_effects
     ]
-    return f"{text} {say('Reported besides for {effects}.', effects='; '.join(effects))}" if effects else text
+    return f"{text} {say('Also reported for {effects}.', effects='; '.join(effects))}" if effects else text
 
 
 def _fasteners() -> SafetyMessage:
@@ -277,7 +277,7 @@ def _spoilboard(plan: Plan, units: Units) -> SafetyMessage:
         say("Spoilboard"),
         say("Profiles and holes go {depth} below the stock.", depth=depth)
         if drills
-        else say("The freeing cuts go {depth} below the stock.", depth=depth),
+        else say("The through cuts go {depth} below the stock.", depth=depth),
         say("Without a spoilboard they go into the table of the machine."),
         say("Lay a flat spoilboard under the whole stock, thicker than that by a good margin."),
         uses=(Use("spoilboard"),),

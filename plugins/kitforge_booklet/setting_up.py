@@ -78,8 +78,9 @@ def _rung_words(stock: Stock, plan: Plan, units: Units) -> Iterator[tuple[bool, 
     yield (
         False,
         say(
-            "There are drawings for {least} to {most} in steps of {step}. Take the smallest that is your thickest "
-            "reading or more: its folder is named as {folder}. What lies beside these folders is the same for all.",
+            "There are drawings for {least} to {most} in steps of {step}. Take the smallest that is not below your "
+            "thickest reading; their folders are named like {folder}. Files outside these folders are the same for "
+            "every thickness.",
             folder=folder,
             **words,
         ),
@@ -94,7 +95,8 @@ def _rung_words(stock: Stock, plan: Plan, units: Units) -> Iterator[tuple[bool, 
     yield (
         False,
         say(
-            "This booklet shows {drawn}. Depths and passes at yours: settings sheet, and settings.csv of the folder.",
+            "This booklet shows {drawn}. The depths and passes for yours are on the settings sheet, and in "
+            "settings.csv in its folder.",
             drawn=units.length(stock.actual),
         ),
     )

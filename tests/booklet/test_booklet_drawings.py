@@ -51,7 +51,21 @@ def test_two_drawings_share_a_page_when_one_step_of_the_scale_is_enough(kit: Kit
 
 
 def test_a_drawing_is_not_made_smaller_where_that_saves_no_page(kit: Kit) -> None:
-    assert scales(kit, plain_part("one", 280, 360), plain_part("two", 280, 360)) == ["1 : 3", "1 : 2"]
+    """Nine marks are too many to draw small, so that each takes its page whatever the other does."""
+    marks = [line(f"mark {number}", (10, 9.0 * number), (50, 9.0 * number)) for number in range(1, 10)]
+    parts = plain_part("one", 280, 360, *marks), plain_part("two", 280, 360, *marks)
+    assert scales(kit, *parts)[:1] == scales(kit, parts[0])
+    assert [page.half for page in drawings(replace(kit, parts=parts), MM)] == [False, False]
+
+
+def test_simple_parts_stand_side_by_side_in_twos(kit: Kit) -> None:
+    """Small ones at the scale that they have anyway; the third has nobody beside it and takes the whole width."""
+    parts = [plain_part(name, 60, 40) for name in ("one", "two", "three")]
+    found = drawings(replace(kit, parts=tuple(parts)), MM)
+    assert sorted(page.half for page in found) == [False, True, True]
+    assert {page.scale for page in found} == {"1 : 1"}
+    assert all(page.picture.width == pytest.approx(84 if page.half else 174) for page in found)
+    assert [page.half for page in drawings(replace(kit, parts=tuple(parts)), MM, 1.35)] == [False] * 3
 
 
 def test_the_place_of_a_bent_line_is_its_start_and_of_lettering_there_is_none(kit: Kit) -> None:

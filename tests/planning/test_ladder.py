@@ -147,7 +147,7 @@ def test_depths_in_sheet_and_table_follow_the_rung(rack: CheckedKit) -> None:
 def test_the_booklet_says_how_to_measure_and_which_to_take(rack: CheckedKit) -> None:
     words = " ".join(str(step.text) for step in preparations(rack.kit, rack.plan, units_for("mm", "mm"))[0].steps)
     assert "eight places" in words
-    assert "Take the smallest that is your thickest reading or more" in words
+    assert "Take the smallest that is not below your thickest reading" in words
     assert "drawings/5.6-mm" in words
     assert "add to their depths" not in words
     with use_language("de"):
