@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import time
+from collections.abc import Callable, Sequence
 
 import pytest
 
@@ -23,8 +24,8 @@ def _dxf(text: str) -> bytes:
     return f"0\nSECTION\n2\nENTITIES\n{text}0\nENDSEC\n0\nEOF\n".encode()
 
 
-def _polyline(count: int) -> bytes:
-    rows = "".join(f"10\n{x}\n20\n{y}\n" for x, y in _spots(count))
+def _polyline(spots: Sequence[tuple[str, str]]) -> bytes:
+    rows, count = "".join(f"10\n{x}\n20\n{y}\n" for x, y in spots), len(spots)
     head = "0\nSECTION\n2\nHEADER\n9\n$ACADVER\n1\nAC1015\n0\nENDSEC\n"
     line = f"0\nLWPOLYLINE\n5\nFF\n100\nAcDbEntity\n8\n0\n100\nAcDbPolyline\n90\n{count}\n70\n1\n{rows}"
     return head.encode() + _dxf(line)
@@ -34,8 +35,8 @@ def _svg(text: str) -> bytes:
     return f'<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm">{text}</svg>'.encode()
 
 
-def _path(count: int) -> str:
-    return '<path id="a" d="M' + "L".join(",".join(spot) for spot in _spots(count)) + 'Z"/>'
+def _path(spots: Sequence[tuple[str, str]]) -> str:
+    return '<path id="a" d="M' + "L".join(map(",".join, spots)) + 'Z"/>'
 
 
 def _refused(name: str, data: bytes) -> DrawingError:
@@ -45,28 +46,29 @@ def _refused(name: str, data: bytes) -> DrawingError:
     return caught.value
 
 
-HOSTILE = {
-    "outline of a million points.dxf": (_polyline(1_000_000), "codes with their values; 1300000 are read"),
-    "outline of a million points.svg": (_svg(_path(1_000_000)), "16 MB"),
-    "many lines.dxf": (_dxf(LINE * 108_000), "entities, vertices and table entries; 80000 are read"),
-    "many elements.svg": (_svg("<g/>" * 100_001), "more than 100000 elements"),
-    "points shown often.svg": (
-        _svg(f'<defs><path id="a" d="{"m0 0" * 20_000}"/></defs>' + '<use href="#a"/>' * 101),
-        "8 million characters",
-    ),
-    "curves of a kilometre.svg": (
-        _svg('<path d="M0 0' + "c10000 90000 30000 -90000 50000 0c-10000 90000 -30000 -90000 -50000 0" * 2000 + '"/>'),
-        "come to more than",
-    ),
+MANY = _spots(1000) * 1000
+"""A million points: a thousand times round the same circle."""
+OFTEN = f'<defs><path id="a" d="{"m0 0" * 20_000}"/></defs>' + '<use href="#a"/>' * 101
+LONG = "c10000 90000 30000 -90000 50000 0c-10000 90000 -30000 -90000 -50000 0" * 2000
+HOSTILE: dict[str, tuple[Callable[[], bytes], str]] = {
+    "outline of a million points.dxf": (lambda: _polyline(MANY), "codes with their values; 1300000 are read"),
+    "outline of a million points.svg": (lambda: _svg(_path(MANY)), "16 MB"),
+    "many lines.dxf": (lambda: _dxf(LINE * 108_000), "entities, vertices and table entries; 80000 are read"),
+    "many elements.svg": (lambda: _svg("<g/>" * 100_001), "more than 100000 elements"),
+    "points shown often.svg": (lambda: _svg(OFTEN), "8 million characters"),
+    "curves of a kilometre.svg": (lambda: _svg(f'<path d="M0 0{LONG}"/>'), "come to more than"),
 }
+"""Each drawing, made when it is asked for, and what is said of it."""
+
 
 
 @pytest.mark.parametrize("name", [name for name in HOSTILE if name != "points shown often.svg"])
 def test_a_drawing_beyond_the_bounds_is_refused_with_what_to_do(name: str) -> None:
     """The bound is in the message, and the advice is to simplify, for exporting again would not help."""
     data, said = HOSTILE[name]
+    drawing = data()
     started = time.process_time()
-    error = _refused(name, data)
+    error = _refused(name, drawing)
     assert said in str(error.message)
     assert str(error.advice).startswith("Simplify it")
     assert time.process_time() - started < 30
@@ -75,7 +77,7 @@ def test_a_drawing_beyond_the_bounds_is_refused_with_what_to_do(name: str) -> No
 def test_path_data_shown_often_are_counted_out(monkeypatch: pytest.MonkeyPatch) -> None:
     """Path data that draw nothing cost time for every `use`, so their characters count."""
     monkeypatch.setattr(kitforge_svg, "MOST_TEXT", 400_000)
-    assert "0.4 million characters" in str(_refused("a.svg", HOSTILE["points shown often.svg"][0]).message)
+    assert "0.4 million characters" in str(_refused("a.svg", HOSTILE["points shown often.svg"][0]()).message)
 
 
 def test_a_block_of_uses_is_stopped_by_the_count(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -88,7 +90,7 @@ def test_a_block_of_uses_is_stopped_by_the_count(monkeypatch: pytest.MonkeyPatch
 
 def test_a_hundred_thousand_lines_are_read() -> None:
     """The bound for plain lines is above what an honest, finely drawn outline has."""
-    drawing = kitforge_dxf.kitforge_read_drawing("a.dxf", _polyline(100_000), "mm", 0.0)
+    drawing = kitforge_dxf.kitforge_read_drawing("a.dxf", _polyline(_spots(100_000)), "mm", 0.0)
     assert isinstance(drawing, Drawing)
     assert len(drawing.whole.closed) == 1
 

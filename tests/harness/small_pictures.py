@@ -1,6 +1,7 @@
 """Small pictures, for tests of what is built, kept and found: none of that depends on how many dots a picture has.
 
-Everything is painted as ever, photographs and steps, in a fraction of the time. A test takes `small_pictures` as its
+Everything is painted as ever, photographs and steps, in a fraction of the time; at a tenth of the dots the maps that are
+cut have larger cells as well, for they take the most of what is left. A test takes `small_pictures` as its
 fixture; a script that a test starts puts `IN_A_SCRIPT` before its own lines.
 """
 
@@ -16,11 +17,15 @@ import pytest
 
 _SIZES: dict[str, tuple[str, ...]] = {
     "kitforge.pictures.drawn.shots": ("_DRAWN", "_BEFORE", "STEP_DOTS", "_LARGER"),
+    "kitforge.pictures.drawn.together": ("STEP_DOTS",),
     "kitforge.pictures.studio.hero": ("OBJECT_DOTS", "CLOSE_UP"),
     "kitforge.pictures.studio.series": ("_SIZE", "_OBJECT", "CLOSE_UP"),
     "kitforge_booklet.pictures": ("DOTS_PER_MM",),
 }
 """How many dots pictures have across and up, or for each mm of paper."""
+_GRID = "kitforge.surface.grid"
+_CELLS = 3
+"""How much wider cells of a map are at a tenth of the dots or fewer; volumes and edges are still right to a hundredth."""
 _LAMPS = "kitforge.pictures.studio.lamps"
 _within: list[int] = []
 _as_shipped: dict[tuple[str, str], Any] = {}
@@ -59,6 +64,7 @@ def make_small(change: Callable[[object, str, object], None], by: int = 10) -> N
     for name in (
         *_SIZES,
         _LAMPS,
+        _GRID,
         *_FRAMES,
     ):  # all of them first: one takes a size over from another when it is imported
         importlib.import_module(name)
@@ -66,6 +72,10 @@ def make_small(change: Callable[[object, str, object], None], by: int = 10) -> N
         for size in sizes:
             change(importlib.import_module(name), size, _smaller(_full(name, size), by))
     change(importlib.import_module(_LAMPS), "_POINTS", _full(_LAMPS, "_POINTS") // by**2)
+    wider = _CELLS if by >= 10 else 1
+    for size in ("CELL", "FINEST_CELL"):
+        change(importlib.import_module(_GRID), size, _full(_GRID, size) * wider)
+    change(importlib.import_module(_GRID), "_WANTED", _full(_GRID, "_WANTED") // wider**2)
     small = tuple(replace(one, width=one.width // by, height=one.height // by) for one in _full(_FRAMES[0], "FRAMES"))
     for name in _FRAMES:
         change(importlib.import_module(name), "FRAMES", small)
