@@ -10,6 +10,9 @@ SHELL := /bin/bash
 .SHELLFLAGS := -eu -o pipefail -c
 .DEFAULT_GOAL := help
 
+# Tests start many processes; without what Python keeps of a module each would compile all that it imports again.
+export PYTHONDONTWRITEBYTECODE :=
+
 PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
@@ -41,8 +44,13 @@ demo: $(READY)
 	@echo "The release zips are in $(CURDIR)/dist:"
 	@ls -1 dist/*.zip
 
-test: $(TEST_READY) lint
-	$(BIN)/python -m pytest -n 2 --dist loadfile --no-loadscope-reorder
+# What lint says is shown when the tests have ended: alone it would leave a core idle.
+LINTED := $(MAKE) --no-print-directory lint
+test: $(TEST_READY)
+	@mkdir -p build; $(LINTED) >build/lint.txt 2>&1 & lint=$$!; \
+	trap 'kill $$lint 2>/dev/null || true' EXIT; code=0; \
+	$(BIN)/python -m pytest -n 2 --dist loadfile --no-loadscope-reorder || code=$$?; \
+	wait $$lint || code=$$?; trap - EXIT; cat build/lint.txt; exit $$code
 
 soak: $(TEST_READY)
 	@$(call has,$(SOAK_SHOULD)) || $(call apt,$(SOAK_PACKAGES)) || echo "What a reader does in Firefox will not be tried: there is none."

@@ -61,7 +61,6 @@ HOSTILE: dict[str, tuple[Callable[[], bytes], str]] = {
 """Each drawing, made when it is asked for, and what is said of it."""
 
 
-
 @pytest.mark.parametrize("name", [name for name in HOSTILE if name != "points shown often.svg"])
 def test_a_drawing_beyond_the_bounds_is_refused_with_what_to_do(name: str) -> None:
     """The bound is in the message, and the advice is to simplify, for exporting again would not help."""

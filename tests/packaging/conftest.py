@@ -24,11 +24,18 @@ def libraries(tmp_path_factory: pytest.TempPathFactory) -> pathlib.Path:
 
 @pytest.fixture(scope="session")
 def make_environment(tmp_path_factory: pytest.TempPathFactory, libraries: pathlib.Path) -> Maker:
-    def make(name: str) -> Environment:
+    def make(name: str, like: Environment | None = None) -> Environment:
+        """Make an environment that is empty, or has what another one has, copied."""
         folder = tmp_path_factory.mktemp(name) / "env"
         venv.create(folder, with_pip=False, symlinks=True)
         environment = Environment(folder)
         (environment.site / "libraries.pth").write_text(f"{libraries}\n")
+        if like is not None:
+            shutil.copytree(like.site, environment.site, dirs_exist_ok=True)
+            command = (like.folder / "bin" / "kitforge").read_text()
+            assert command.count(str(like.folder)) == 1
+            (folder / "bin" / "kitforge").write_text(command.replace(str(like.folder), str(folder)))
+            (folder / "bin" / "kitforge").chmod(0o755)
         return environment
 
     return make
@@ -53,8 +60,16 @@ def wheel(tmp_path_factory: pytest.TempPathFactory, sources: pathlib.Path) -> pa
 
 
 @pytest.fixture(scope="session")
+def sdist(tmp_path_factory: pytest.TempPathFactory, sources: pathlib.Path) -> pathlib.Path:
+    """The archive of the sources, built from them."""
+    out = tmp_path_factory.mktemp("sdist")
+    run(sys.executable, "-m", "build", "--sdist", "--no-isolation", "--outdir", str(out), str(sources))
+    return next(out.glob("*.tar.gz"))
+
+
+@pytest.fixture(scope="session")
 def installed(make_environment: Maker, wheel: pathlib.Path) -> Environment:
-    """An environment with the wheel. Tests that change it use `make_environment` instead."""
+    """An environment with the wheel. Tests that change it make one like it."""
     environment = make_environment("installed")
     environment.install(wheel)
     return environment

@@ -9,8 +9,8 @@ import shutil
 import subprocess
 import sys
 import tempfile
-from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Protocol
 
 from small_pictures import IN_A_SCRIPT
 
@@ -74,4 +74,7 @@ def run(*command: str, check: bool = True, cwd: pathlib.Path | None = None) -> s
     return done
 
 
-Maker = Callable[[str], Environment]
+class Maker(Protocol):
+    """Makes an environment of a name, empty or with what another one has."""
+
+    def __call__(self, name: str, like: Environment | None = None) -> Environment: ...

@@ -37,11 +37,9 @@ def _without(environment: Environment, *names: str) -> Iterator[None]:
 
 
 @pytest.fixture(scope="module")
-def pruned(make_environment: Maker, wheel: pathlib.Path) -> Environment:
+def pruned(make_environment: Maker, installed: Environment) -> Environment:
     """An environment from whose list of plugins the tests take some away."""
-    environment = make_environment("pruned")
-    environment.install(wheel)
-    return environment
+    return make_environment("pruned", installed)
 
 
 @pytest.fixture(scope="module")
@@ -85,15 +83,17 @@ def test_sources_installed_without_a_wheel_at_hand_work_alike(
 
 
 def test_a_wheel_made_from_the_sdist_is_the_same(
-    wheel: pathlib.Path, sources: pathlib.Path, tmp_path: pathlib.Path
+    wheel: pathlib.Path, sdist: pathlib.Path, tmp_path: pathlib.Path
 ) -> None:
-    run(sys.executable, "-m", "build", "--no-isolation", "--outdir", str(tmp_path), str(sources))
+    with tarfile.open(sdist) as opened:
+        opened.extractall(tmp_path, filter="data")
+    unpacked = next(path for path in tmp_path.iterdir() if path.is_dir())
+    run(sys.executable, "-m", "build", "--wheel", "--no-isolation", "--outdir", str(tmp_path), str(unpacked))
     assert _content(next(tmp_path.glob("*.whl"))) == _content(wheel)
 
 
-def test_the_sdist_brings_tests_kits_and_the_makefile(sources: pathlib.Path, tmp_path: pathlib.Path) -> None:
-    run(sys.executable, "-m", "build", "--sdist", "--no-isolation", "--outdir", str(tmp_path), str(sources))
-    with tarfile.open(next(tmp_path.glob("*.tar.gz"))) as opened:
+def test_the_sdist_brings_tests_kits_and_the_makefile(sdist: pathlib.Path) -> None:
+    with tarfile.open(sdist) as opened:
         names = {name.partition("/")[2] for name in opened.getnames()}
     wanted = {"Makefile", "README.md", "LICENSE", "kits/morris-board/kit.yaml", "tests/packaging/test_installed.py"}
     assert wanted - names == set()
@@ -204,13 +204,13 @@ def test_without_the_settings_plugin_everything_but_settings_is_packed(
 
 def test_a_plugin_from_elsewhere_adds_a_check_and_a_document_until_it_is_removed(
     make_environment: Maker,
-    wheel: pathlib.Path,
+    installed: Environment,
     outside_plugin: pathlib.Path,
     starter: pathlib.Path,
     tmp_path: pathlib.Path,
 ) -> None:
-    environment = make_environment("outside")
-    environment.install(wheel, outside_plugin)
+    environment = make_environment("outside", installed)
+    environment.install(outside_plugin)
     assert re.search(
         r"weights +kitforge-weights 0\.2\.0 +kitforge_catalogues, kitforge_check, kitforge_cutting_rows,",
         environment.kitforge("plugins").stdout,
@@ -245,10 +245,10 @@ def test_a_plugin_from_elsewhere_adds_a_check_and_a_document_until_it_is_removed
 
 
 @pytest.fixture(scope="module")
-def faulty(make_environment: Maker, wheel: pathlib.Path, outside_plugin: pathlib.Path) -> Environment:
+def faulty(make_environment: Maker, installed: Environment, outside_plugin: pathlib.Path) -> Environment:
     """An environment with a plugin from elsewhere that the tests below break, each in its way."""
-    environment = make_environment("faulty")
-    environment.install(wheel, outside_plugin)
+    environment = make_environment("faulty", installed)
+    environment.install(outside_plugin)
     return environment
 
 
