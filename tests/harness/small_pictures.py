@@ -1,8 +1,8 @@
 """Small pictures, for tests of what is built, kept and found: none of that depends on how many dots a picture has.
 
-Everything is painted as ever, photographs and steps, in a fraction of the time; at a tenth of the dots the maps that are
-cut have larger cells as well, for they take the most of what is left. A test takes `small_pictures` as its
-fixture; a script that a test starts puts `IN_A_SCRIPT` before its own lines.
+Everything is painted as ever, photographs and steps, in a fraction of the time; at a tenth of the dots the maps that
+are cut have wider cells as well, for they take the most of what is left. A test takes `small_pictures` as its fixture;
+a script that a test starts puts `IN_A_SCRIPT` before its own lines.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ _SIZES: dict[str, tuple[str, ...]] = {
 """How many dots pictures have across and up, or for each mm of paper."""
 _GRID = "kitforge.surface.grid"
 _CELLS = 3
-"""How much wider cells of a map are at a tenth of the dots or fewer; volumes and edges are still right to a hundredth."""
+"""How much wider the cells of a map are at a tenth of the dots or fewer."""
 _LAMPS = "kitforge.pictures.studio.lamps"
 _within: list[int] = []
 _as_shipped: dict[tuple[str, str], Any] = {}

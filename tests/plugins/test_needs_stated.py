@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 from builders import HERE, freed, kit, pocket
-from demo_kits import DEMOS, said
+from kit_samples import DEMOS, checked_demo
 
 from kitforge.geometry.shapes import rectangle
 from kitforge.model.facts import Hardware, Hazard, PieceUse
@@ -100,6 +100,6 @@ def test_a_piece_for_children_is_asked_about_what_can_be_swallowed_or_burns() ->
 @pytest.mark.parametrize("name", DEMOS)
 def test_the_demo_kits_state_everything(name: str) -> None:
     asked: list[Finding] = [
-        one for one in check_statements(said(name).checked.kit) if one.severity is not Severity.NOTE
+        one for one in check_statements(checked_demo(name).kit) if one.severity is not Severity.NOTE
     ]
     assert asked == []
