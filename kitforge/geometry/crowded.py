@@ -3,7 +3,8 @@
 Every convex point of an outline becomes an arc of the offset. Where many points lie within one radius, as on a toothed
 edge, most of these arcs lie on top of one another, and the cost of untangling them grows as the square of the crowd. A
 disc of radius a + b is the sum of one of radius a and one of radius b (Minkowski sum), so such an outline is offset in
-steps that double, and is simplified between them: after the first steps the teeth have grown together.
+steps that double, and is simplified between them: after the first steps the teeth have grown together. The last bit of
+the way is a step of its own, for arcs that the whole way takes back to the corner they were made from.
 """
 
 from __future__ import annotations
@@ -23,6 +24,9 @@ CHORD = 0.0005
 """How far chords lie from the arcs of a step, and how far an outline is simplified between steps, mm."""
 
 _FIRST = 3.0
+# The last step, mm. Corners that an offset has rounded collapse where the next one goes back just as far, the sides of
+# each arc all through one point; so the last bit of the way is gone alone, when few sides are left of them.
+_LAST = 0.1
 _MOST_SHARE = 4096
 
 
@@ -51,8 +55,9 @@ def is_crowded(shape: BaseGeometry, distance: float) -> bool:
 
 def _in_steps(shape: BaseGeometry, distance: float) -> BaseGeometry:
     rest, step = abs(distance), max(_FIRST * _pitch(shape), abs(distance) / _MOST_SHARE)
+    last = min(_LAST, rest / 4)
     while rest > 0 and not shape.is_empty:
-        size = rest if rest <= 1.5 * step else step
+        size = rest if rest <= 1.01 * last else rest - last if rest <= 1.5 * step else step
         rest -= size
         shape = shape.buffer(math.copysign(size, distance), quad_segs=_chords(size))
         if rest > 0:

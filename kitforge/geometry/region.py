@@ -6,6 +6,7 @@ together stay below 0.002 % of the area beside exact arcs for pockets of a few c
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
@@ -71,8 +72,8 @@ def polygons(paths: Sequence[Path], tolerance: float = REGION_TOLERANCE) -> list
     Raises ValueError, with a place in mm, for paths that cross themselves or one another or lie on one another.
     """
     shapes = [_simple_polygon(path, tolerance) for path in paths]
-    if not shapes:
-        return []
+    if len(shapes) < 2:
+        return shapes
     tree = STRtree(shapes)
     first, second = tree.query(shapes, predicate="overlaps")
     for one, other in zip(first, second, strict=True):
@@ -161,8 +162,13 @@ def unreachable(shape: BaseGeometry, radius: float, epsilon: float = REACH_EPSIL
     """Return what a cutter of `radius` mm leaves in an area, largest first, without slivers thinner than `epsilon`."""
     rest = shape.difference(reached(shape, radius, epsilon))
     parts = [part for part in get_parts(rest) if isinstance(part, Polygon)]
-    kept = [part for part in parts if not part.buffer(-epsilon / 2).is_empty]
-    return sorted(kept, key=lambda part: (-part.area, part.bounds))
+    return sorted(wider(parts, epsilon), key=lambda part: (-part.area, part.bounds))
+
+
+def wider(areas: Sequence[Polygon], least: float) -> list[Polygon]:
+    """Return the areas in which a disc of a diameter of `least` mm has room; slivers are told by their area alone."""
+    smallest = math.pi * least**2 / 4
+    return [area for area in areas if area.area >= smallest and not buffered(area, -least / 2).is_empty]
 
 
 def unreachable_area(shape: BaseGeometry, radius: float, epsilon: float = REACH_EPSILON) -> float:

@@ -14,6 +14,7 @@ from dataclasses import replace
 
 from kitforge.geometry.relief import Style, corner_relief, relief_radius
 from kitforge.geometry.shapes import PolylineVertex, polyline, rectangle
+from kitforge.language import FixedText, later
 from kitforge.model.coupon import CouponSlot, CouponWish
 from kitforge.model.datum import AS_IT_CAME
 from kitforge.model.errors import RefusedValueError
@@ -63,8 +64,8 @@ def coupon_kit(kit: Kit, wish: CouponWish, slots: Sequence[CouponSlot]) -> tuple
     operations = _operations(like, freeing, outline, [] if comb else _closed(starts, slots), part.stock)
     stock = _stock(part.stock, outline, radius, f"coupon-{wish.key}")
     piece = Part(
-        stock.key, "Fit coupon", stock, 1, outline, tuple(replace(one, part=stock.key) for one in operations),
-        wish.source, wish.source,
+        stock.key, FixedText(later("Fit coupon")), stock, 1, outline,
+        tuple(replace(one, part=stock.key) for one in operations), wish.source, wish.source,
     )  # fmt: skip
     places = [(start + one.width / 2, 0.0) for start, one in zip(starts, slots, strict=False)]
     return _alone(kit, piece, part.stock), (*places, *((y, x) for x, y in places))

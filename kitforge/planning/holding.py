@@ -35,20 +35,27 @@ from kitforge.workshop.cutting_data import cutting_data
 
 
 def hold_results(
-    setups: Sequence[PlannedSetup], steps: Sequence[Step], settings: Mapping[str, StepSettings]
+    setups: Sequence[PlannedSetup],
+    steps: Sequence[Step],
+    settings: Mapping[str, StepSettings],
+    known: KeptPieces | None = None,
 ) -> dict[tuple[str, int, str], tuple[HoldResult, ...]]:
-    """Return for each setup, by its key, how every hold-down and every piece cut loose stands."""
+    """Return for each setup, by its key, how every hold-down and every piece cut loose stands.
+
+    known: of the same setups, asked for another class of machine before, whose forces are others.
+    """
+    kept = KeptPieces() if known is None else known
     by_key = {step.key: step for step in steps if step.key in settings}
     results = {}
     for setup in setups:
         own = [by_key[key] for key in setup.steps if key in by_key]
         if own:
-            results[setup.key] = tuple(_setup_results(setup, own, settings))
+            results[setup.key] = tuple(_setup_results(setup, own, settings, kept))
     return results
 
 
 def _setup_results(
-    setup: PlannedSetup, steps: Sequence[Step], settings: Mapping[str, StepSettings]
+    setup: PlannedSetup, steps: Sequence[Step], settings: Mapping[str, StepSettings], kept: KeptPieces
 ) -> Iterator[HoldResult]:
     hardest = max(steps, key=lambda step: settings[step.key].pull[0])
     force = settings[hardest.key].pull[0]
@@ -67,7 +74,8 @@ def _setup_results(
     for hold_down in choices:
         for step in steps:
             if step.key in divisions:
-                for result in _separated(setup, step, divisions[step.key], settings[step.key], hold_down):
+                pieces_kept = kept.of(setup, divisions[step.key], hold_down)
+                for result in _separated(step, pieces_kept, settings[step.key]):
                     yield replace(result, instead=None if hold_down is choices[0] else hold_down)
 
 
@@ -76,11 +84,8 @@ def capacity_of(hold: HoldDown, held: Held) -> Capacity:
     return capacity(hold, held, cutting_data())
 
 
-def _separated(
-    setup: PlannedSetup, step: Step, division: Division, settings: StepSettings, hold: HoldDown | None
-) -> Iterator[HoldResult]:
+def _separated(step: Step, kept: Sequence[tuple[Kept, WoodPiece]], settings: StepSettings) -> Iterator[HoldResult]:
     """Yield what keeps the piece that is kept worst of those that a step cuts at and that are no longer the stock."""
-    kept = kept_pieces(setup, division, hold)
     if kept:
         worst, piece = min(kept, key=lambda pair: _least(pair[0], settings))
         force, lift = settings.pull
@@ -97,6 +102,20 @@ def kept_pieces(setup: PlannedSetup, division: Division, hold: HoldDown | None) 
     frame = frame_of(division)
     own = [piece for piece in division.pieces if piece.number in division.touched and piece is not frame]
     return [(keeps(hold, setup, division, piece), piece) for piece in own if not piece.small_waste]
+
+
+class KeptPieces:
+    """What keeps the pieces of the setups of one plan, worked out once for all classes of machines."""
+
+    def __init__(self) -> None:
+        self._found: dict[tuple[object, str, str | None], list[tuple[Kept, WoodPiece]]] = {}
+
+    def of(self, setup: PlannedSetup, division: Division, hold: HoldDown | None) -> list[tuple[Kept, WoodPiece]]:
+        """Return what `kept_pieces` does."""
+        key = setup.key, division.step, hold.key if hold is not None else None
+        if key not in self._found:
+            self._found[key] = kept_pieces(setup, division, hold)
+        return self._found[key]
 
 
 def _least(kept: Kept, settings: StepSettings) -> float:

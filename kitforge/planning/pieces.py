@@ -146,7 +146,7 @@ class _Wood:
         return frozenset(
             piece.number
             for piece in self.pieces
-            if any(piece.outline is not None and piece.outline.distance(area) < _NEAR + _WEB for area in areas)
+            if any(piece.outline is not None and piece.outline.dwithin(area, _NEAR + _WEB) for area in areas)
         )
 
 
@@ -198,7 +198,7 @@ def _less(bridge: Bridge, gone: Sequence[BaseGeometry]) -> Bridge:
 
 
 def _meet(shape: BaseGeometry | None, other: BaseGeometry | None) -> bool:
-    return shape is not None and other is not None and bool(shape.distance(other) < _NEAR)
+    return shape is not None and other is not None and bool(shape.dwithin(other, _NEAR))
 
 
 def _whole(stock: Stock) -> Polygon:

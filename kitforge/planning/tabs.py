@@ -10,6 +10,7 @@ import itertools
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,6 +19,7 @@ from shapely.affinity import rotate, translate
 from shapely.geometry.base import BaseGeometry
 
 from kitforge.geometry.corners import SMOOTH_TURN, turn_between
+from kitforge.model.identity import IdentityKey
 from kitforge.model.kit import Cutter, Operation, Side, Tabs
 from kitforge.model.path import Path
 from kitforge.model.plan import TabPlace
@@ -224,7 +226,8 @@ def _tiers(path: Path, width: float, cutter: float, cut: MultiPolygon | None) ->
     """Yield where tabs may sit: the best runs, then these and the next best, and so on."""
     taken: list[Interval] = []
     for runs in allowed_runs(path, width / 2 + cutter):
-        taken = taken + (_joining(path, runs, cutter, cut) if cut is not None else runs)
+        joined = runs if cut is None else _joining(IdentityKey(path), tuple(runs), cutter, IdentityKey(cut))
+        taken = [*taken, *joined]
         if taken:
             yield taken
     if not taken:
@@ -249,8 +252,15 @@ def allowed_runs(path: Path, margin: float) -> list[list[Interval]]:
     return [*(runs for runs in found if runs), [(0.0, at)]]
 
 
-def _joining(path: Path, runs: Sequence[Interval], cutter: float, cut: MultiPolygon) -> list[Interval]:
-    """Return the stretches of runs along which wood stands on both sides of the cut: there a tab joins something."""
+@lru_cache(maxsize=64)
+def _joining(
+    along: IdentityKey[Path], runs: tuple[Interval, ...], cutter: float, taken: IdentityKey[MultiPolygon]
+) -> tuple[Interval, ...]:
+    """Return the stretches of runs along which wood stands on both sides of the cut: there a tab joins something.
+
+    Kept, because a plan asks for the same runs before it knows the load, for the utmost load, and for the load.
+    """
+    path, cut = along.one, taken.one
     prepare(cut)
     found: list[Interval] = []
     for start, end in runs:
@@ -264,7 +274,7 @@ def _joining(path: Path, runs: Sequence[Interval], cutter: float, cut: MultiPoly
                 found[-1] = (found[-1][0], float(b))
             elif both:
                 found.append((float(a), float(b)))
-    return found
+    return tuple(found)
 
 
 def _placed(total: float, count: int, allowed: Sequence[Interval], shift: float, apart: float) -> list[float]:

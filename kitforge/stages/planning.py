@@ -21,7 +21,7 @@ from kitforge.planning.fasteners import fastener_places
 from kitforge.planning.fit import misfits
 from kitforge.planning.freeing import freed_parts
 from kitforge.planning.handling import cutter_changes, flattening_seconds, handling_seconds
-from kitforge.planning.holding import hold_results, with_enough_tabs
+from kitforge.planning.holding import KeptPieces, hold_results, with_enough_tabs
 from kitforge.planning.layout import lay_out
 from kitforge.planning.order import Turn, numbered, turns_of
 from kitforge.planning.pieces import with_pieces
@@ -50,7 +50,8 @@ def plan(kit: Kit, plugins: Plugins, like: Plan | None = None) -> Plan:
     outcomes = {machine.key: _outcomes(kit, steps, machine, plugins) for machine in kit.machines}
     steps = [with_enough_tabs(step, _settings_of(step, outcomes.values()), known.get(step.key)) for step in steps]
     setups = with_pieces(kit, [_setup(kit, turn, turns[:number]) for number, turn in enumerate(turns)], steps)
-    machines = tuple(_machine_plan(machine, outcomes[machine.key], sheets, steps, setups) for machine in kit.machines)
+    kept = KeptPieces()
+    machines = tuple(_machine_plan(one, outcomes[one.key], sheets, steps, setups, kept) for one in kit.machines)
     ready = prepared(kit, sheets)
     machines = tuple(_with_flattening(kit, planned, ready, plugins) for planned in machines)
     holes = turning_holes(kit, setups, steps)
@@ -123,6 +124,7 @@ def _machine_plan(
     sheets: Sequence[Sheet],
     steps: Sequence[Step],
     setups: Sequence[PlannedSetup],
+    kept: KeptPieces,
 ) -> MachinePlan:
     settings = {key: outcome for key, outcome in outcomes.items() if isinstance(outcome, StepSettings)}
     seconds = [found.seconds for found in settings.values()]
@@ -132,7 +134,7 @@ def _machine_plan(
         misfits=misfits(machine, sheets, steps, max((one.setup.spoilboard for one in setups), default=0.0)),
         settings=settings,
         blocked={key: outcome for key, outcome in outcomes.items() if isinstance(outcome, BlockedStep)},
-        holding=hold_results(setups, steps, settings),
+        holding=hold_results(setups, steps, settings, kept),
         cutter_changes=changes,
         cutting_seconds=(sum(low for low, _high in seconds), sum(high for _low, high in seconds)),
         handling_seconds=handling_seconds(setups, changes),

@@ -22,9 +22,11 @@ from kitforge.surface.layers import WoodLayer
 
 if TYPE_CHECKING:
     Points = NDArray[np.float64]
+    Indices = NDArray[np.intp]
 
 MOST_POINTS = 48
 _APART = 0.3
+_SQUARE = 1e-12  # a direction whose part along another is less is square to it
 Spot = tuple[float, float, float]
 
 
@@ -134,22 +136,37 @@ def _box(a: Body, own: Slab, b: Body, other: Slab) -> tuple[Points, Points]:
 def _tried(a: Body, own: Slab, b: Body, other: Slab, box: tuple[Points, Points]) -> Spot | None:
     x, y, z = (_spread(float(low), float(high)) for low, high in zip(*box, strict=True))
     flat_x, flat_y = (side.ravel() for side in np.meshgrid(x, y, indexing="ij"))
-    inside = contains_xy(own.area, flat_x, flat_y)
-    flat_x, flat_y = flat_x[inside], flat_y[inside]
+    row, column = np.nonzero(contains_xy(own.area, flat_x, flat_y).reshape(len(x), len(y)))
     # The other's coordinates are start + x * turn[0] + y * turn[1] + z * turn[2], axis by axis.
     turn = a.axes @ b.axes.T
     start = b.own(np_array(a.standing.at)[None])[0]
-    depth = (start[2] + flat_x * turn[0, 2] + flat_y * turn[1, 2])[:, None] + z * turn[2, 2]
+    depth = (start[2] + x[row] * turn[0, 2] + y[column] * turn[1, 2])[:, None] + z * turn[2, 2]
     spot, level = np.nonzero((depth > other.low) & (depth < other.high))
-    px, py, pz = flat_x[spot], flat_y[spot], z[level]
-    across, along = (start[k] + px * turn[0, k] + py * turn[1, k] + pz * turn[2, k] for k in (0, 1))
-    both = contains_xy(other.area, across, along)
-    points = np.column_stack([px[both], py[both], pz[both]])
+    tried = row[spot], column[spot], level
+    both = _within(other.area, (x, y, z), tried, start[:2], turn[:, :2])
+    points = np.column_stack([side[index[both]] for side, index in zip((x, y, z), tried, strict=True)])
     if not len(points):
         return None
     middle = points[np.argmin(((points - points.mean(axis=0)) ** 2).sum(axis=1))]
     found: list[float] = a.world(middle[None])[0].tolist()
     return found[0], found[1], found[2]
+
+
+def _within(
+    area: BaseGeometry, sides: Sequence[Points], tried: Sequence[Indices], start: Points, turn: Points
+) -> NDArray[np.bool_]:
+    """Return which points of a grid lie in an area in plan view; tried: their numbers along each of its sides.
+
+    Where one side of the grid stands square to the area, points along it lie above one another: they are one place.
+    """
+    seen = [side for side in range(3) if np.abs(turn[side]).max() > _SQUARE]
+    if len(seen) == 3:
+        found = start + sum(sides[k][tried[k]][:, None] * turn[k] for k in seen)
+        return np.asarray(contains_xy(area, found))
+    one, other = seen
+    places = start + sides[one][:, None, None] * turn[one] + sides[other][:, None] * turn[other]
+    inside: NDArray[np.bool_] = contains_xy(area, places.reshape(-1, 2)).reshape(places.shape[:2])
+    return inside[tried[one], tried[other]]
 
 
 def _spread(low: float, high: float) -> Points:

@@ -19,6 +19,7 @@ from kitforge.geometry.region import (
     opened,
     polygons,
     unreachable,
+    wider,
 )
 from kitforge.geometry.relief import corner_relief
 from kitforge.model.findings import Finding
@@ -137,7 +138,7 @@ def _left_outside(area: MultiPolygon, radius: float) -> list[Polygon]:
 
 def _left(kit: Kit, use: CutterUse, pieces: list[Polygon]) -> Iterator[Finding]:
     largest = CORNER_SHARE * use.cutter.radius**2
-    pieces = [piece for piece in pieces if not buffered(piece, -LEAST_LEFT / 2).is_empty]
+    pieces = wider(pieces, LEAST_LEFT)
     corners = [piece for piece in pieces if piece.area <= largest]
     regions = [piece for piece in pieces if piece.area > largest]
     if regions:

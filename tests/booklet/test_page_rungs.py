@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 from page_browser import answers
+from rack_kits import checked, rack_text
 from test_page_reckoning import WAYS
 
-from kitforge.api import check
 from kitforge.cutting.settings import settings
 from kitforge.model.pack import BuildOptions
 from kitforge.model.settings import NoWindow
@@ -20,45 +20,14 @@ from kitforge_booklet.page.script_text import RECKONING, script_text
 from kitforge_booklet.page.step_data import taken_of
 
 RUNGS = (5.6, 5.8, 6.0, 6.2, 6.4)
-KIT = """\
-kitforge: 1
-kit:
-  title: Post Rack
-  slug: post-rack
-  version: 1.0.0
-  author: Invented Hall Workshop
-  licence: CC-BY-4.0
-  summary: A base with a slot for a leaf.
-  use: indoors
-parameters: {ply: 6 mm, slot: = ply + 0.2 mm}
-stock:
-  sheet:
-    material: birch_plywood
-    thickness: {nominal: 6 mm, actual: ply}
-    width: 200 mm
-    length: 400 mm
-    ladder: {of: ply, from: 5.6 mm, to: 6.4 mm, step: 0.2 mm}
-cutters:
-  down: {kind: down-cut, diameter: 1/8 in, cutting_length: 12 mm, shank: 1/8 in, overall_length: 1.5 in}
-parts:
-  base:
-    stock: sheet
-    outline: {rectangle: {size: [120 mm, 70 mm]}}
-    operations:
-      - name: slots
-        do: pocket
-        depth: through
-        cutter: down
+KIT = rack_text("""\
         shapes: [{rectangle: {centre: [60 mm, 20 mm], size: [60 mm, slot]}}]
       - name: rebate
         do: pocket
         depth: 2 mm
         cutter: down
         shapes: [{rectangle: {centre: [60 mm, 50 mm], size: [60 mm, 9 mm]}}]
-      - {name: outline, do: profile, cutter: down}
-machines: [light_router, medium_router]
-hold_down: [screws]
-"""
+""")
 RUN = """
   const write = numbers.writer(data.languages.en, data.units);
   const done = own.reckon(data, write, {feed: "2200", "stock-0-thickness": one}, ready);
@@ -71,9 +40,7 @@ RUN = """
 
 @pytest.fixture(scope="module")
 def rack(tmp_path_factory: pytest.TempPathFactory) -> CheckedKit:
-    folder = tmp_path_factory.mktemp("rack")
-    (folder / "kit.yaml").write_text(KIT, encoding="utf-8")
-    return check(folder)
+    return checked(tmp_path_factory.mktemp("rack"), KIT)
 
 
 def test_a_measured_board_leads_to_the_folder_and_to_what_python_computes_there(

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
-from shapely import MultiPolygon, Polygon, box, get_num_coordinates
+from shapely import LinearRing, MultiPolygon, Point, Polygon, box, get_num_coordinates, union_all
 
 from kitforge.geometry import crowded
 from kitforge.geometry.crowded import buffered, is_crowded
@@ -31,6 +31,21 @@ def test_steps_end_where_one_offset_does(depth: float, distance: float, monkeypa
     assert in_steps.is_valid
     assert in_steps.hausdorff_distance(at_once) < 0.002
     assert in_steps.area == pytest.approx(at_once.area, rel=2e-5)
+
+
+def test_a_row_of_round_notches_that_the_cutter_fills_is_offset_as_at_once() -> None:
+    """Dog-bones a hair rounder than the cutter, whose chords all end at about one point: outside, and the way swept."""
+    radius = 3.175
+    notches = [Point(12.0 * number + 6, 0).buffer(radius + 0.05, quad_segs=48) for number in range(24)]
+    bar = box(0, 0, 12 * len(notches), 20).difference(union_all(notches))
+    ring = LinearRing(bar.buffer(radius, quad_segs=64).exterior)
+    assert is_crowded(bar, radius)
+    assert is_crowded(ring, radius)
+    for shape in (bar, ring):
+        at_once = shape.buffer(radius, quad_segs=64)
+        in_steps = buffered(shape, radius, 64)
+        assert in_steps.hausdorff_distance(at_once) < 0.002
+        assert in_steps.area == pytest.approx(at_once.area, abs=crowded.CHORD * at_once.length)
 
 
 def test_parts_of_a_crowd_are_offset_one_by_one(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -13,61 +13,35 @@ from pathlib import Path
 import ezdxf
 import pytest
 from ezdxf import path as dxf_path
+from rack_kits import checked, rack_text
 from shapely import LineString, Polygon, get_parts
 from shapely.geometry.base import BaseGeometry
 
-from kitforge.api import check
+from kitforge.language import render_text, use_language
 from kitforge.model.errors import UnreadableKitError
 from kitforge.model.kit import Tabs
+from kitforge.model.own_words import in_language
 from kitforge.pipeline import CheckedKit
+from kitforge.planning.layers import pack_drawings
 from kitforge.planning.proof import rising, run_up
 from kitforge.print.figures import units_for
 from kitforge.workshop.fits import fits
 from kitforge_booklet.trials import fit_coupons, settings_proofs
 from kitforge_dxf import kitforge_render as dxf_files
 
-TEXT = """\
-kitforge: 1
-kit:
-  title: Post Rack
-  slug: post-rack
-  version: 1.0.0
-  author: Invented Hall Workshop
-  licence: CC-BY-4.0
-  summary: Two leaves that cross, in a base.
-  use: indoors
-parameters:
-  ply: 6 mm
-  play: 0.2 mm
-  half: = (ply + play) / 2
-stock:
-  sheet:
-    material: birch_plywood
-    thickness: {nominal: 6 mm, actual: ply}
-    width: 300 mm
-    length: 400 mm
-    ladder: {of: ply, from: 5.8 mm, to: 6.2 mm, step: 0.2 mm}
-cutters:
-  down: {kind: down-cut, diameter: 1/8 in, cutting_length: 12 mm, shank: 1/8 in, overall_length: 1.5 in}
-parts:
-  base:
-    stock: sheet
-    outline: {rectangle: {size: [120 mm, 70 mm]}}
-    operations:
-      - name: slots
-        do: pocket
-        depth: through
-        cutter: down
+TEXT = rack_text(
+    """\
         corner_relief: dog-bone
-        shapes: [{rectangle: {centre: [60 mm, 35 mm], size: [60 mm, = 2 * half]}}]
-      - {name: outline, do: profile, cutter: down}
+        shapes: [{rectangle: {centre: [60 mm, 35 mm], size: [60 mm, slot]}}]
+""",
+    """\
   leaf:
     stock: sheet
     outline:
       polyline:
         closed: true
-        points: [[0, 0], [80 mm, 0], [80 mm, 60 mm], [= 40 mm + half, 60 mm], [= 40 mm + half, 30 mm],
-                 [= 40 mm - half, 30 mm], [= 40 mm - half, 60 mm], [0, 60 mm]]
+        points: [[0, 0], [80 mm, 0], [80 mm, 60 mm], [= 40 mm + slot / 2, 60 mm], [= 40 mm + slot / 2, 30 mm],
+                 [= 40 mm - slot / 2, 30 mm], [= 40 mm - slot / 2, 60 mm], [0, 60 mm]]
     operations: [{name: outline, do: profile, cutter: down, corner_relief: dog-bone}]
 needs:
   - {mates: {slot: {part: base, feature: slots}, takes: {part: leaf}, clearance: [0.1 mm, 0.3 mm]}}
@@ -80,18 +54,14 @@ coupon:
   laps: {like: {part: leaf, feature: outline, at: [40 mm, 50 mm]}}
   seats: {like: {part: base, feature: slots}, fit: slip, slots: 5}
 proof: [{part: leaf, operation: outline}]
-machines: [light_router, medium_router]
-hold_down: [screws]
-"""
+""",
+    width=300,
+    rungs=(5.8, 6.2),
+)
 
 
 def _kit(folder: Path, *changes: tuple[str, str]) -> CheckedKit:
-    text = TEXT
-    for old, new in changes:
-        assert text.count(old) == 1, old
-        text = text.replace(old, new)
-    (folder / "kit.yaml").write_text(text)
-    return check(folder)
+    return checked(folder, TEXT, *changes)
 
 
 @pytest.fixture(scope="module")
@@ -281,3 +251,16 @@ def test_the_booklet_says_what_follows_from_the_slot_that_fits(rack: CheckedKit)
     assert "count twice" in laps.errors and len(seats.steps) == 2
     (proof,) = settings_proofs(rack.plan, rack.plan.machines, units)
     assert [len(row.feeds) for row in proof.rows] == [6, 6] and proof.count == 6
+
+
+def test_titles_of_trial_pieces_are_in_the_language_of_the_document(rack: CheckedKit) -> None:
+    """As their drawings are listed: a German pack has no English title of ours."""
+    titles = {"en": "Fit coupon", "de": "Passprobe"}
+    strips = {"en": "Proof strip of", "de": "Probenuten"}
+    for code, title in titles.items():
+        with use_language(code):
+            plan = in_language(rack.plan, code)
+            named = [render_text(one.title) for one in pack_drawings(plan, rack.kit.parts)]
+        assert [one.kit.parts[0].title for one in plan.coupons] == [title, title]
+        assert named.count(title) == 2
+        assert sum(one.startswith(strips[code]) for one in named) == 2

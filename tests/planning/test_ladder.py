@@ -11,6 +11,7 @@ from pathlib import Path
 
 import ezdxf
 import pytest
+from rack_kits import checked, rack_text
 
 from kitforge.api import check
 from kitforge.language import use_language
@@ -28,43 +29,14 @@ from kitforge_sheet.table import settings_table
 
 RUNGS = (5.6, 5.8, 6.0, 6.2, 6.4)
 PLAY = 0.2
-TEXT = """\
-kitforge: 1
-kit:
-  title: Post Rack
-  slug: post-rack
-  version: 1.0.0
-  author: Invented Hall Workshop
-  licence: CC-BY-4.0
-  summary: A base with a slot for a leaf.
-  use: indoors
-parameters:
-  ply: 6 mm
-  play: 0.2 mm
-  slot: = ply + play
-stock:
-  sheet:
-    material: birch_plywood
-    thickness: {nominal: 6 mm, actual: ply}
-    width: 200 mm
-    length: 400 mm
-    ladder: {of: ply, from: 5.6 mm, to: 6.4 mm, step: 0.2 mm}
-cutters:
-  down: {kind: down-cut, diameter: 1/8 in, cutting_length: 12 mm, shank: 1/8 in, overall_length: 1.5 in}
-parts:
-  base:
-    stock: sheet
-    outline: {rectangle: {size: [120 mm, 70 mm]}}
-    operations:
-      - name: slots
-        do: pocket
-        depth: through
-        cutter: down
+TEXT = rack_text(
+    """\
         corner_relief: dog-bone
         shapes:
           - rectangle: {centre: [60 mm, 20 mm], size: [60 mm, slot]}
           - rectangle: {centre: [60 mm, 50 mm], size: [60 mm, slot]}
-      - {name: outline, do: profile, cutter: down}
+""",
+    """\
   leaf:
     stock: sheet
     count: 2
@@ -72,18 +44,12 @@ parts:
     operations: [{name: outline, do: profile, cutter: down}]
 needs:
   - {mates: {slot: {part: base, feature: slots}, takes: {part: leaf, width: 59.8 mm}, clearance: [0.1 mm, 0.3 mm]}}
-machines: [light_router, medium_router]
-hold_down: [screws]
-"""
+""",
+)
 
 
 def _kit(folder: Path, *changes: tuple[str, str]) -> CheckedKit:
-    text = TEXT
-    for old, new in changes:
-        assert text.count(old) == 1, old
-        text = text.replace(old, new)
-    (folder / "kit.yaml").write_text(text)
-    return check(folder)
+    return checked(folder, TEXT, *changes)
 
 
 @pytest.fixture(scope="module")

@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pytest
 from builders import HERE
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from shapely import MultiPolygon, box
+from shapely import MultiPolygon, box, contains_xy
 
 from kitforge.model.findings import Finding, Severity
 from kitforge.model.kit import AssemblyPose, Kit
@@ -20,7 +21,7 @@ from kitforge.stages.read import read
 from kitforge.stages.resolve import resolve
 from kitforge.surface.layers import WoodLayer
 from kitforge_assembly import kitforge_check
-from kitforge_assembly.bodies import Body, grown, shared
+from kitforge_assembly.bodies import Body, _within, grown, shared
 from kitforge_assembly.check import HELD_WITHIN, TOLERANCE
 
 KITS = Path(__file__).parents[2] / "kits"
@@ -184,3 +185,18 @@ def test_boxes_collide_just_when_their_edges_overlap_by_more_than_the_tolerance(
         assert shared(*wide) is not None
     if overlap < -HELD_WITHIN - 1e-6:
         assert shared(*wide) is None
+
+
+@pytest.mark.parametrize("order", [(0, 1, 2), (1, 2, 0), (2, 0, 1)])
+@pytest.mark.parametrize("lean", [0.0, 0.2])
+def test_points_above_one_another_are_in_an_area_as_each_alone(order: tuple[int, ...], lean: float) -> None:
+    """Bodies square to each other and leaning: every point tried by itself gives the same."""
+    c, s = np.cos(lean), np.sin(lean)
+    turn = (np.eye(3)[list(order)] @ np.array([[c, s, 0], [-s, c, 0], [0, 0, 1]]))[:, :2]
+    sides = tuple(np.linspace(0, size, 9) for size in (8.0, 5.0, 3.0))
+    tried = tuple(one.ravel() for one in np.indices((9, 9, 9)))
+    area, start = box(1.1, 0.7, 4.3, 2.9), np.array([0.3, 0.4])
+    points = np.column_stack([side[index] for side, index in zip(sides, tried, strict=True)])
+    alone = contains_xy(area, start + points @ turn)
+    assert 0 < alone.sum() < len(points)
+    assert (_within(area, sides, tried, start, turn) == alone).all()
