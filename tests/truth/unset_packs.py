@@ -1,4 +1,5 @@
-"""Packs of the demo kits whose documents are not set in type: their manuscripts stand in the places of the PDFs.
+"""Packs whose documents are not set in type, or are taken as they were before that: their manuscripts stand in the
+places of the PDFs.
 
 What a document says is said in its manuscript, and setting it takes most of the time of a build. Of what has
 two forms the first is taken.
@@ -6,11 +7,11 @@ two forms the first is taken.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 import demo_kits
 import pytest
-from once import once
 from plain_pictures import left_plain
 
 from kitforge.model.pack import BuildOptions
@@ -19,6 +20,8 @@ from kitforge.plugins import load_plugins
 from kitforge.print import parallel
 from kitforge.print.forms import with_forms
 from kitforge.print.typesetter import PdfJob
+
+_READ = (".pdf", ".svg", ".txt", ".csv", ".json")
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,8 +34,10 @@ class Unset:
 
 
 def unset(name: str) -> Unset:
-    """Return the pack of a demo kit, made once for a state of the code."""
-    return once(f"unset-{name}", lambda: unset_pack(name, demo_kits.said(name).checked))
+    """Return the pack of a demo kit, as it was before its documents were set for all tests."""
+    before = demo_kits.manuscripts(name)
+    texts = {file: text.encode() for file, text in before.texts.items()}
+    return _unset(name, {**demo_kits.demo(name).files, **texts}, before.drawings)
 
 
 def unset_pack(name: str, checked: CheckedKit) -> Unset:
@@ -46,7 +51,10 @@ def unset_pack(name: str, checked: CheckedKit) -> Unset:
     with left_plain(), pytest.MonkeyPatch.context() as patch:
         patch.setattr(parallel, "_cores", lambda: 1)
         patch.setattr(parallel, "render_pdf", manuscript)
-        files = render_files(checked, load_plugins(), BuildOptions())
-    read = (".pdf", ".svg", ".txt", ".csv", ".json")
-    texts = {one.name: one.data.decode("utf-8-sig") for one in files if one.name.endswith(read)}
-    return Unset(name, texts | {one.name: "" for one in files if one.name not in texts}, pictures)
+        files = render_files(checked, load_plugins(), BuildOptions(papers=("a4",)))
+    return _unset(name, {one.name: one.data for one in files}, pictures)
+
+
+def _unset(name: str, files: Mapping[str, bytes], pictures: Mapping[str, str]) -> Unset:
+    texts = {name: data.decode("utf-8-sig") if name.endswith(_READ) else "" for name, data in files.items()}
+    return Unset(name, texts, dict(pictures))
