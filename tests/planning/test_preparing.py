@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from builders import WORKSHOP, cutter, kit, operation, outside, part, planned, plate, stock
 from facing_kits import LETTER_TRAY
+from plain_pictures import left_plain
 
 from kitforge.model.findings import Finding
 from kitforge.model.kit import CutterKind, Face, Grain, Kit, OperationKind, Stock
@@ -168,7 +169,8 @@ def test_waiting_counts_wood_glue_and_finish(tmp_path: Path) -> None:
     text = LETTER_TRAY.replace("width: 180 mm", "width: 180 mm\n    boards: 90 mm")
     (tmp_path / "kit.yaml").write_text(f"{text}finishing: {{sanding: [120], finish: hardwax_oil}}\n")
     made, plan = plan_kit(tmp_path, load_plugins())
-    times = work_times(made, plan)
+    with left_plain():  # of the part as cut only the area to sand counts
+        times = work_times(made, plan)
     hours = 3600.0
     assert times.waiting[0] == pytest.approx(hours * (168 + 25 + 2 * 8 + 7 * 24))
     assert times.waiting[1] == pytest.approx(hours * (168 + 48 + 2 * 12 + 14 * 24))
