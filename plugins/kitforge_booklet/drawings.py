@@ -28,7 +28,8 @@ _TABLE_HEAD, _PER_ROW, _PER_LINE = 9.0, 6.6, 4.6
 _LEAST = 90.0
 """Less height than this a drawing is not given, mm: a long table then runs on over the page."""
 _SHARED_LEAST, _SHARED_MOST = 48.0, 8
-"""A drawing is made smaller to share a page when its part stays as long as this on paper, mm, and simple."""
+"""A drawing is made smaller to share a page when its part stays as long as this on paper, mm, and simple; not
+one of two views, whose letters stand close."""
 _TITLE_LINE, _SIZE_LINE, _FACTS_LINE = 36, 24, 118
 
 
@@ -122,7 +123,7 @@ def _smaller(view: FaceView, units: Units, grow: float, block: DrawingPage) -> D
     """Return the drawing at the next scale if it can still be read there."""
     box = view.part.outline.bounds
     scale = next_scale(block.ratio)
-    if len(view.features) > _SHARED_MOST or max(box.width, box.height) * scale < _SHARED_LEAST * grow:
+    if not view.alone or len(view.features) > _SHARED_MOST or max(box.width, box.height) * scale < _SHARED_LEAST * grow:
         return None
     picture = dimensioned_drawing(view, units, _WIDTH, _SHEET, grow, scale)
     return replace(block, picture=picture, scale=scale_words(scale), ratio=scale, facts=_facts(view, scale, units))
