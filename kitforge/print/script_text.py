@@ -8,6 +8,8 @@ from importlib.resources import files
 _COMMENT = re.compile(r"^\s*//[^\n]*\n", re.MULTILINE)
 _INDENT = re.compile(r"^[ \t]+", re.MULTILINE)
 
+PLANES = "planes.js"
+"""What takes apart the numbers that `kitforge/surface/packing.py` packs."""
 RELIEF = "relief.js"
 """The view in three dimensions, drawn from the height maps of `kitforge/surface/maps.py`."""
 

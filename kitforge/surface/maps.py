@@ -6,14 +6,13 @@ step is the difference to the step before of the same part, low bytes first, the
 
 from __future__ import annotations
 
-import base64
-import zlib
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.model.kit import Face
 from kitforge.surface.heightmap import blank, simulate
+from kitforge.surface.packing import packed
 
 if TYPE_CHECKING:
     import numpy as np
@@ -77,18 +76,18 @@ def _depths(surface: Surface, depth: NDArray[np.float32]) -> Depths:
 
 def _part(plan: Plan, part: Part) -> dict[str, Plain]:
     uncut, found = step_maps(plan, part)
-    packed = list(_packed(found))
-    if sum(len(one) for row in packed for one in row[2:] if isinstance(one, str)) > MOST:
+    steps = list(_differences(found))
+    if sum(len(one) for row in steps for one in row[2:] if isinstance(one, str)) > MOST:
         uncut, found = step_maps(plan, part, 2)
-        packed = list(_packed(found))
+        steps = list(_differences(found))
     grid = uncut.grid
     return {
         "columns": grid.columns, "rows": grid.rows, "cell": grid.cell, "thickness": uncut.thickness,
-        "colour": part.stock.material.colour, "steps": [*packed],
+        "colour": part.stock.material.colour, "steps": [*steps],
     }  # fmt: skip
 
 
-def _packed(found: list[StepMap]) -> Iterator[list[Plain]]:
+def _differences(found: list[StepMap]) -> Iterator[list[Plain]]:
     """Yield number, whether the other face is up, and both maps packed, '' for one that is flat."""
     top: Depths | None = None
     bottom: Depths | None = None
@@ -99,10 +98,8 @@ def _packed(found: list[StepMap]) -> Iterator[list[Plain]]:
 
 
 def _difference(depths: Depths, before: Depths | None) -> str:
-    """Return a map less the one before, which wraps round, as base64 of raw deflate."""
+    """Return a map less the one before, which wraps round."""
     import numpy as np
 
     change = depths if before is None else (depths - before).astype(np.uint16)
-    planes = (change & 255).astype(np.uint8).tobytes() + (change >> 8).astype(np.uint8).tobytes()
-    packer = zlib.compressobj(9, zlib.DEFLATED, -15)
-    return base64.b64encode(packer.compress(planes) + packer.flush()).decode("ascii")
+    return packed(change.reshape(1, -1))

@@ -2,13 +2,6 @@
 const relief = (() => {
   "use strict";
   const GONE = 65535;
-  const unpacked = async (text, count) => {
-    const raw = Uint8Array.from(atob(text), (one) => one.charCodeAt(0));
-    const stream = new Blob([raw]).stream().pipeThrough(new DecompressionStream("deflate-raw"));
-    const planes = new Uint8Array(await new Response(stream).arrayBuffer()), found = new Uint16Array(count);
-    for (let cell = 0; cell < count; cell += 1) found[cell] = planes[cell] | (planes[cell + count] << 8);
-    return found;
-  };
   // The maps of both faces after a step: differences added up from the first step of its part.
   const mapsOf = async (data, number) => {
     const part = data.maps.find((one) => one.steps.some((step) => step[0] === number));
@@ -18,7 +11,7 @@ const relief = (() => {
     for (const [step, turned, upper, lower] of part.steps) {
       for (const [map, text] of [[top, upper], [bottom, lower]]) {
         if (!text) continue;
-        const change = await unpacked(text, count);
+        const [change] = await planes.rowsOf(text, 1, 2);
         for (let cell = 0; cell < count; cell += 1) map[cell] += change[cell];
       }
       cut = cut || Boolean(lower);

@@ -6,13 +6,11 @@ of the settings (`scripts/timing.js`), and a test compares both on the same roun
 
 from __future__ import annotations
 
-import base64
-import zlib
-from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from kitforge.model.kit import OperationKind
 from kitforge.model.travel import Travel, travel_along
+from kitforge.surface.packing import packed
 
 if TYPE_CHECKING:
     import numpy as np
@@ -21,7 +19,6 @@ if TYPE_CHECKING:
     from kitforge.cutting.worksheet.plain import Plain
     from kitforge.model.plan import Step
 
-    Numbers = NDArray[np.float64]
 
 PER_UNIT = 1000.0
 
@@ -77,18 +74,13 @@ def _way(step: Step) -> dict[str, Plain]:
     if _engraved(step):
         points = np.concatenate(travel.chains)
         rows = np.diff(np.rint(points * PER_UNIT), axis=0, prepend=0).T
-        return {"chains": [len(chain) for chain in travel.chains], "way": _packed(rows)}
-    return {"chains": [], "way": _packed(np.rint(np.array([travel.lengths, travel.angles]) * PER_UNIT))}
+        return {"chains": [len(chain) for chain in travel.chains], "way": _signed(rows)}
+    return {"chains": [], "way": _signed(np.rint(np.array([travel.lengths, travel.angles]) * PER_UNIT))}
 
 
-def _packed(rows: NDArray[np.float64] | Sequence[Numbers]) -> str:
-    """Return rows of whole numbers as base64 of raw deflate: each sign at the lower end, low bytes of a row first."""
+def _signed(rows: NDArray[np.float64]) -> str:
+    """Return rows of whole numbers packed, each sign at the lower end."""
     import numpy as np
 
-    planes = []
-    for row in rows:
-        whole = np.asarray(row, dtype=np.int64)
-        bits = (whole << 1) ^ (whole >> 63)
-        planes += [((bits >> shift) & 255).astype(np.uint8).tobytes() for shift in (0, 8, 16, 24)]
-    packer = zlib.compressobj(9, zlib.DEFLATED, -15)
-    return base64.b64encode(packer.compress(b"".join(planes)) + packer.flush()).decode("ascii")
+    whole = rows.astype(np.int64)
+    return packed(((whole << 1) ^ (whole >> 63)).astype(np.uint32))

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from importlib.resources import files
 
-from kitforge.print.script_text import RELIEF, shared_script, shortened
+from kitforge.print.script_text import PLANES, RELIEF, shared_script, shortened
 
-RECKONING = ("numbers.js", "timing.js", "reckoning.js")
+RECKONING = (PLANES, "numbers.js", "timing.js", "reckoning.js")
 """What computes, after the worksheet's own script."""
 SCREEN = (RELIEF, "explaining.js", "keeping.js", "own.js", "working.js", "screen.js")
 """What a reader uses."""
@@ -18,6 +18,6 @@ def script_text(worksheet: str, names: tuple[str, ...]) -> str:
 
 
 def _script(name: str) -> str:
-    if name == RELIEF:
+    if name in (PLANES, RELIEF):
         return shared_script(name)
     return files(f"{__package__}.scripts").joinpath(name).read_text(encoding="utf-8")

@@ -5,17 +5,9 @@ const timing = (() => {
   const {sqrt, min, max, abs, hypot} = Math;
   const sum = (values) => values.reduce((total, one) => total + one, 0);
 
-  // paths.py: rows of whole numbers, four planes of bytes each, the sign at the lower end.
-  const unpacked = async (text, rows) => {
-    const raw = Uint8Array.from(atob(text), (one) => one.charCodeAt(0));
-    const stream = new Blob([raw]).stream().pipeThrough(new DecompressionStream("deflate-raw"));
-    const planes = new Uint8Array(await new Response(stream).arrayBuffer()), count = planes.length / (4 * rows);
-    return Array.from({length: rows}, (_none, row) => Array.from({length: count}, (_one, at) => {
-      const byte = (plane) => planes[(4 * row + plane) * count + at];
-      const bits = (byte(0) | (byte(1) << 8) | (byte(2) << 16) | (byte(3) << 24)) >>> 0;
-      return (bits >>> 1) ^ -(bits & 1);
-    }));
-  };
+  // paths.py: the sign at the lower end.
+  const signed = (bits) => (bits >>> 1) ^ -(bits & 1);
+  const unpacked = async (text, rows) => (await planes.rowsOf(text, rows, 4)).map((row) => Array.from(row, signed));
   const nameOf = (path) => `${path.chains}:${path.way}`;
   const waysOf = async (steps) => {
     const found = new Map();
