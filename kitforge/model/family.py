@@ -47,6 +47,7 @@ class Family:
     title: of the kit, without the size. same: parts that must be the same in all sizes, and where that is written.
 
     values: parameters that the call set, as given; texts of an order are left empty there. order: as in `KitChoice`.
+    together: keys of the sizes that one pack holds, each in a folder of its own; empty for a pack of one size.
     """
 
     sizes: tuple[Size, ...] = ()
@@ -55,6 +56,7 @@ class Family:
     order: str = ""
     title: str = ""
     same: tuple[tuple[str, Source], ...] = ()
+    together: tuple[str, ...] = ()
 
     @property
     def size(self) -> Size | None:

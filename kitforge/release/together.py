@@ -96,7 +96,7 @@ def family_files(checked: Sequence[CheckedKit], plugins: Plugins, options: Build
     title, kit = checked[0].kit.family.title, checked[0].kit
     files: list[PackFile] = [licence_file(replace(kit, info=replace(kit.info, title=title)))]
     manifests: dict[str, dict[str, Any]] = {}
-    for one in checked:
+    for one in _beside(checked):
         info = one.kit.info
         folder = pack_name(info.slug, info.version, size=info.size)
         for file in render_files(one, plugins, options):
@@ -110,6 +110,13 @@ def family_files(checked: Sequence[CheckedKit], plugins: Plugins, options: Build
     whole = sealed({file.name: file.data for file in files}, _manifest(title, manifests))
     files += [PackFile(name, whole[name], "") for name in (MANIFEST, SUMS)]
     return sorted(files, key=lambda file: file.name)
+
+
+def _beside(checked: Sequence[CheckedKit]) -> Iterator[CheckedKit]:
+    """Yield the sizes, each knowing which ones lie beside it."""
+    keys = tuple(one.kit.family.chosen for one in checked)
+    for one in checked:
+        yield replace(one, kit=replace(one.kit, family=replace(one.kit.family, together=keys)))
 
 
 def _manifest(title: str, manifests: Mapping[str, dict[str, Any]]) -> dict[str, Any]:

@@ -18,6 +18,7 @@ from firefox import firefox
 from lxml import etree
 
 from kitforge.language import use_language
+from kitforge.model.family import Family, Size
 from kitforge.model.kit import Kit
 from kitforge.model.lines import Line
 from kitforge.model.pack import BuildOptions
@@ -163,6 +164,24 @@ def test_a_theme_without_a_page_of_its_own_takes_the_plain_one(
     large = start_page(kit, plan, replace(OPTIONS, theme="large"), booklets).data.decode("utf-8")
     assert "html { font-size: 125%; }" in large
     assert "<main>" in large
+
+
+def test_the_page_of_another_size_is_a_click_away(
+    kit: Kit, plan: Plan, booklets: dict[str, Booklet], tmp_path: Path
+) -> None:
+    """Each size in the pack by its title, this one marked; the other page opens in the language that was left."""
+    sizes = tuple(Size(key, f"{key} <size>") for key in ("small", "medium", "large"))
+    family = Family(sizes, "small", together=("small", "large"))
+    sized = replace(kit, info=replace(kit.info, size="small"), family=family)
+    path = tmp_path / "start.html"
+    path.write_bytes(start_page(sized, plan, OPTIONS, booklets).data)
+    tree = lxml.html.document_fromstring(page_after(path, tmp_path / "profile", "#l-de"))
+    name = f"{kit.info.slug}-{kit.info.version}-large"
+    for code in LANGUAGES:
+        links = tree.xpath(f'//div[@class="in {code}"]/nav[@class="sizes"]//a')
+        found = [(one.text, one.get("href"), one.get("aria-current")) for one in links]
+        assert found == [("small <size>", None, "page"), ("large <size>", f"../{name}/start.html#l-{code}", None)]
+    assert tree.get("lang") == "de"
 
 
 def test_a_kit_without_settings_has_a_page_too(kit: Kit, plan: Plan) -> None:

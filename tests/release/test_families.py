@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import posixpath
+import re
 import zipfile
 from pathlib import Path
 
@@ -19,6 +21,7 @@ from kitforge.release.lock import read_locks
 from kitforge.release.released import read_releases
 
 SIZES = ("small", "medium", "large")
+PAGE = "start.html"
 
 
 @pytest.fixture
@@ -167,7 +170,10 @@ def test_the_lock_holds_every_size_and_names_the_one_that_differs(family: Path, 
 
 
 def test_sizes_are_packed_each_and_together(tmp_path: Path, call: Call, quick: None) -> None:
-    """Two sizes: two packs, and one that holds the same files in folders named as these packs are."""
+    """Two sizes: two packs, and one that holds the same files in folders named as these packs are.
+
+    Only the pages differ: in the joint pack each leads to the page of the other size.
+    """
     kit = written(tmp_path / "marker", ("  medium: {}\n", ""), ("machines:", "release: {sizes: both}\nmachines:"))
     code, out, _err = call("build", kit, "-o", tmp_path / "out", "--paper", "a4", "--no-cache", "--jobs", "1")
     assert code == 0, out
@@ -177,7 +183,11 @@ def test_sizes_are_packed_each_and_together(tmp_path: Path, call: Call, quick: N
     for size in ("small", "large"):
         name = f"row-marker-1.0.0-{size}"
         alone = {key: data for key, data in packs[name].items() if key not in ("manifest.json", "SHA256SUMS")}
-        assert {key.removeprefix(f"{name}/"): data for key, data in joint.items() if key.startswith(name)} == alone
+        within = {key.removeprefix(f"{name}/"): data for key, data in joint.items() if key.startswith(name)}
+        assert not _other_pages(name, alone.pop(PAGE))
+        (other,) = {"small", "large"} - {size}
+        assert _other_pages(name, within.pop(PAGE)) == [f"row-marker-1.0.0-{other}/{PAGE}"]
+        assert within == alone
         assert json.loads(packs[name]["manifest.json"])["kit"]["size"] == size
     top = {name for name in joint if "/" not in name}
     assert top == {"READ-ME-FIRST.txt", "LICENSE.txt", "manifest.json", "SHA256SUMS"}
@@ -189,6 +199,12 @@ def test_sizes_are_packed_each_and_together(tmp_path: Path, call: Call, quick: N
     assert set(manifest["facts"]["parts"]) == {"small/marker", "large/marker"}
     code, out, _err = call("compare", tmp_path / "out" / "row-marker-1.0.0-large.zip", kit)
     assert (code, "Nothing differs" in out) == (0, True)
+
+
+def _other_pages(folder: str, page: bytes) -> list[str]:
+    """Return which files of the pack a page leads to, by their names in the pack."""
+    found = re.findall(r'<a href="([^"#][^"]*)"', page.decode("utf-8"))
+    return [posixpath.normpath(posixpath.join(folder, one.partition("#")[0])) for one in found]
 
 
 def test_no_joint_pack_is_written_where_a_size_fails_and_the_others_are(

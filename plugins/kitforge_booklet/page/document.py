@@ -9,7 +9,9 @@ from dataclasses import dataclass, fields, replace
 from typing import TYPE_CHECKING
 
 from kitforge.language import language, later, say, say_as, use_language
+from kitforge.model.own_words import in_language
 from kitforge.model.pack import PackFile
+from kitforge.pack.names import pack_name
 from kitforge.print.themes import Theme, load_theme
 from kitforge_booklet.page.pictures import pictures_of, symbols
 from kitforge_booklet.page.policy import policy
@@ -49,6 +51,15 @@ class PageLanguage:
 
 
 @dataclass(frozen=True, slots=True)
+class SizeChoice:
+    """A size in the same pack: its title, where its page is from this one, and whether it is this one."""
+
+    title: str
+    address: str
+    this: bool
+
+
+@dataclass(frozen=True, slots=True)
 class ClassChoice:
     """A class of machine to choose: its number, and its name in each language as (code, words)."""
 
@@ -65,7 +76,7 @@ def start_page(kit: Kit, plan: Plan, options: BuildOptions, booklets: Mapping[st
     theme = page_theme(options.theme)
     pictures = {one.src: one for booklet in booklets.values() for one in pictures_of(booklet)}
     numbers = {src: number for number, src in enumerate(pictures, 1)}
-    contents = [_content(theme, code, booklet, numbers) for code, booklet in booklets.items()]
+    contents = [_content(theme, kit, code, booklet, numbers) for code, booklet in booklets.items()]
     shown = {
         src: number
         for src, number in numbers.items()
@@ -114,14 +125,14 @@ def page_theme(name: str) -> Theme:
     return replace(theme, files={**own, **theme.files})
 
 
-def _content(theme: Theme, code: str, booklet: Booklet, numbers: Mapping[str, int]) -> PageLanguage:
+def _content(theme: Theme, kit: Kit, code: str, booklet: Booklet, numbers: Mapping[str, int]) -> PageLanguage:
     from markupsafe import Markup
 
     from kitforge.print.templates import fill_template
 
     with use_language(code):
         values = {field.name: getattr(booklet, field.name) for field in fields(booklet)}
-        values |= {"numbers": numbers, "code": code}
+        values |= {"numbers": numbers, "code": code, "sizes": sizes_beside(in_language(kit, code), code)}
         opening, body = (fill_template(theme, f"page/{part}.html", values) for part in ("opening", "content"))
         return PageLanguage(
             code=code,
@@ -133,6 +144,20 @@ def _content(theme: Theme, code: str, booklet: Booklet, numbers: Mapping[str, in
             all_word=say("All classes"),
             own_word=say("Computed for mine"),
         )
+
+
+def sizes_beside(kit: Kit, code: str) -> tuple[SizeChoice, ...]:
+    """Return the sizes in the same pack, none where it holds one; their pages open in the language `code`."""
+    info, family = kit.info, kit.family
+    return tuple(
+        SizeChoice(
+            size.title,
+            f"../{pack_name(info.slug, info.version, size=size.key)}/{NAME}#l-{code}",
+            this=size.key == family.chosen,
+        )
+        for size in family.sizes
+        if size.key in family.together
+    )
 
 
 def _choices(booklets: Mapping[str, Booklet]) -> tuple[ClassChoice, ...]:
