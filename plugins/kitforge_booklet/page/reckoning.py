@@ -18,7 +18,7 @@ from kitforge.cutting.worksheet.program import generated_text, settings_sheet
 from kitforge.cutting.worksheet.rows import LimitRow
 from kitforge.cutting.worksheet.script_writer import write_script
 from kitforge.cutting.worksheet.tables import tables_of
-from kitforge.language import language, render_text, say_as, use_language
+from kitforge.language import language, later, render_text, say_as, use_language
 from kitforge.model.workshop import Span
 from kitforge.planning.fit import SAFE_HEIGHT, misfits
 from kitforge.planning.stand_ins import drawing_allows
@@ -46,6 +46,10 @@ _MACHINE = (
 _FITS = {"table": "table", "travel": "travel", "clearance": "clearance", "collet": "collets"}
 """What keeps a kit off a machine, by the name of a value that only its message has."""
 
+_OF_MACHINE = later("the machine: yours, or of the class that it is filled up from")
+_OF_TABLES = later("the tables, for this wood or cutter")
+_DERIVED = later("derived")
+
 
 def worksheet_script(kit: Kit) -> str:
     """Return the worksheet as a script that reports each value as it goes, with the rows that plugins add."""
@@ -59,7 +63,7 @@ def reckoning_data(kit: Kit, plan: Plan, options: BuildOptions, script: str) -> 
     data, units = cutting_data(), units_for(options.units, kit.info.units)
     steps = [step for step in plan.steps if taken_of(plan, step) is not None]
     fit = _fit(plan, options)
-    script += dumps(fit["templates"], ensure_ascii=False)
+    script += dumps([fit["templates"], _OF_MACHINE, _OF_TABLES, _DERIVED], ensure_ascii=False)
     return {
         "units": {"first": units.first, "both": units.both},
         "languages": {code: _language(code, script) for code in options.languages},
@@ -237,7 +241,7 @@ def _source(case: Case, records: Mapping[str, object], named: Mapping[str, str])
     if case.source.startswith("@machine") or (
         case.source.startswith("@") and formula and formula.parts[0] == "machine"
     ):
-        return "the machine: yours, or of the class that it is filled up from"
+        return _OF_MACHINE
     if case.source.startswith("@") and formula is not None and formula.index is not None:
-        return "the tables, for this wood or cutter"
+        return _OF_TABLES
     return cite(case.source, records, formula, None, named)

@@ -64,6 +64,12 @@
   };
   const clear = () => document.querySelectorAll(`.row.k${MINE}, .mine, details.how`).forEach((one) => one.remove());
 
+  const raised = (unit) => unit.replace(/-1\b/g, "⁻¹").replace(/2\b/g, "²").replace(/3\b/g, "³");
+  const cited = (source) => {
+    const said = write().text(source), made = el("td", {className: "soft", textContent: said});
+    if (said === source) made.lang = "en";
+    return made;
+  };
   const explain = (result, machine) => {
     const {say, four} = write();
     const how = el("details", {className: "how"}, el("summary", {textContent: say("how")}));
@@ -71,10 +77,10 @@
       if (how.childElementCount > 1) return;
       for (const quantity of FIGURES.filter((name) => result.found[name])) {
         const {limits, lines} = explaining.linesOf(quantity, result.step, machine, data, result.taken);
-        const list = limits.map((one) => el("li", {}, `${say(one.side === "<=" ? "at most" : "at least")} ${four(one.value)} ${one.unit}: ${write().text(one.words)} `, el("span", {className: "soft", textContent: one.source})));
+        const list = limits.map((one) => el("li", {}, `${say(one.side === "<=" ? "at most" : "at least")} ${four(one.value)} ${raised(one.unit)}: ${write().text(one.words)} `, el("span", {className: "soft", textContent: write().text(one.source)})));
         const rows = lines.map((one) => el("tr", {},
           el("td", {lang: "en", textContent: one.words}), el("td", {className: "formula", textContent: `${one.name}${one.side ? ` ${one.side}` : " ="} ${one.formula}`}),
-          el("td", {textContent: `${four(one.value)} ${one.unit}`}), el("td", {className: "soft", lang: "en", textContent: one.source})));
+          el("td", {textContent: `${four(one.value)} ${raised(one.unit)}`}), cited(one.source)));
         const head = ["what", "formula", "result", "origin"].map((word) => el("th", {scope: "col", textContent: say(word)}));
         how.append(el("h4", {textContent: say(quantity)}), el("ul", {className: "mind"}, ...list),
           el("details", {}, el("summary", {textContent: say("calculation")}), el("div", {className: "wide", tabIndex: 0, role: "region", ariaLabel: `${say(quantity)}, ${result.step.number}: ${say("calculation")}`}, el("table", {}, el("thead", {}, el("tr", {}, ...head)), el("tbody", {}, ...rows)))));
@@ -311,7 +317,9 @@
   });
   working.start(screen);
   keeping.open(data.key, () => { lost.textContent = write().say("not kept"); });
-  const spoken = document.getElementById(`l-${keeping.get("chosen", "language")}`);
+  // A page of another size says in which language it was left.
+  const asked = location.hash.startsWith("#l-") ? location.hash.slice(3) : keeping.get("chosen", "language");
+  const spoken = document.getElementById(`l-${asked}`);
   if (spoken) spoken.checked = true;
   document.documentElement.lang = code();
   refresh();
