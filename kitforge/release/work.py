@@ -47,7 +47,7 @@ def check_one(job: CheckJob, progress: Progress = quiet) -> KitResult:
             from kitforge.report.write import write_unreadable
 
             words = language(job.language).wording(error.units)
-            write_unreadable(job.folder, in_words(error.problems, words), job.report)
+            write_unreadable(job.folder, in_words(error.problems, words), job.report, job.language)
         return unreadable_result(job.folder, error, job.most, job.language, job.choice.size)
     if job.report:
         from kitforge.pack.targets import refuse_what_is_read

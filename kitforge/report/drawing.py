@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 from xml.sax.saxutils import escape, quoteattr
 
+from kitforge.language import decimal, say, say_many
 from kitforge.model.piece import Bounds
 from kitforge.model.units import plain_number
 from kitforge.print.svg import INK, PAPER, Picture, PlanView, SvgCanvas, circle_data, num
@@ -95,7 +96,7 @@ class FinishedDrawing:
     def pictures(self) -> tuple[Picture, ...]:
         """Return the plan and each row of details as a picture of its own, so that a page can end between them."""
         plan = Picture(_root(self.plan, self.height, self.words), self.words, WIDTH, self.height)
-        words = f"Details of: {self.words}"
+        words = say("Details of: {what}", what=self.words)
         return plan, *(Picture(_root(row, ROW, words), words, WIDTH, ROW) for row in self.rows)
 
 
@@ -217,7 +218,7 @@ def _round_length(most: float) -> float:
 def caption(numbers: Sequence[int], times: float) -> str:
     """Return what stands below a detail: the numbers of its findings and its scale, written as in ISO 5455."""
     named = ", ".join(str(number) for number in numbers[:_NAMED]) + ("…" if len(numbers) > _NAMED else "")
-    return f"{named}, scale {times:.0f} : 1"
+    return say("{numbers}, scale {times} : 1", numbers=named, times=f"{times:.0f}")
 
 
 def _draw_detail(canvas: SvgCanvas, scene: ReportScene, detail: Detail, x: float, y: float, key: str) -> None:
@@ -243,9 +244,9 @@ def _draw_detail(canvas: SvgCanvas, scene: ReportScene, detail: Detail, x: float
     bar = _round_length(detail.side / 3)
     canvas.text(x, y + SIDE + 3.6, caption(numbers, detail.times), size=CAPTION_SIZE)
     canvas.path(f"M{num(x + SIDE - bar * scale - 1)} {num(y + SIDE - 1.2)}h{num(bar * scale)}", stroke=INK, width=0.5)
-    canvas.text(x + SIDE - 1, y + SIDE - 2.0, f"{plain_number(bar, 3)} mm", size=2.6, anchor="end", halo=True)
+    canvas.text(x + SIDE - 1, y + SIDE - 2.0, f"{decimal(plain_number(bar, 3))} mm", size=2.6, anchor="end", halo=True)
 
 
 def _words(scene: ReportScene, signs: Sequence[NumberLabel]) -> str:
-    marked = f"{len(signs)} findings are marked" if len(signs) != 1 else "one finding is marked"
-    return plain(f"{scene.words}; {marked if signs else 'nothing is marked'}.")
+    marked = say_many("one finding is marked", "{count} findings are marked", len(signs))
+    return plain(f"{scene.words}; {marked if signs else say('nothing is marked')}.")

@@ -6,7 +6,9 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
+from kitforge.language import decimal, render_text, say, say_as, say_many
 from kitforge.model.findings import count_by_severity
+from kitforge.model.kit import Face
 from kitforge.model.units import format_mm, plain_number
 from kitforge.planning.sizes import part_extent
 from kitforge.report.part_scene import PartScene
@@ -30,7 +32,7 @@ def report_of(checked: CheckedKit) -> CheckReport:
     info = checked.kit.info
     return CheckReport(
         title=plain(info.title, 200),
-        subtitle=f"Version {plain(info.version, 60)}",
+        subtitle=say("Version {version}", version=plain(info.version, 60)),
         facts=tuple(_facts(checked)),
         counts=count_by_severity(checked.findings),
         sections=tuple(_numbered(checked)),
@@ -43,21 +45,29 @@ def report_of(checked: CheckedKit) -> CheckReport:
 def _facts(checked: CheckedKit) -> Iterable[tuple[str, str]]:
     kit = checked.kit
     copies = sum(part.count for part in kit.parts)
-    yield "Parts", f"{len(kit.parts)} drawings, {copies} pieces" if copies != len(kit.parts) else str(copies)
+    both = say("{drawings} drawings, {pieces} pieces", drawings=str(len(kit.parts)), pieces=str(copies))
+    yield say("Parts"), both if copies != len(kit.parts) else str(copies)
     for stock in kit.stock.values():
-        size = " × ".join(plain_number(v, 1) for v in (stock.length, stock.width, stock.actual))
-        yield "Stock", f"{plain(str(stock.title), 100)}, {size} mm"
+        size = _product(1, stock.length, stock.width, stock.actual)
+        yield say("Stock"), f"{plain(render_text(stock.title), 100)}, {size} mm"
     for planned in checked.plan.machines:
-        yield "Machine class", f"{plain(planned.machine.name, 100)}: {_fitness(planned)}"
+        yield say("Machine class"), f"{plain(say_as(planned.machine.name), 100)}: {_fitness(planned)}"
 
 
 def _fitness(planned: MachinePlan) -> str:
     if not planned.fits:
-        return "the kit does not fit it"
+        return say("the kit does not fit it")
     blocked = len(planned.blocked)
     if blocked:
-        return f"{blocked} of {blocked + len(planned.settings)} steps have no sound settings"
-    return "fits" if planned.sound else "fits, but not every step has sound settings"
+        return say(
+            "{count} of {steps} steps have no sound settings",
+            count=str(blocked), steps=str(blocked + len(planned.settings)),
+        )  # fmt: skip
+    return say("fits") if planned.sound else say("fits, but not every step has sound settings")
+
+
+def _product(digits: int, *lengths: float) -> str:
+    return decimal(" × ".join(plain_number(one, digits) for one in lengths))
 
 
 def _numbered(checked: CheckedKit) -> Iterable[Section]:
@@ -82,7 +92,7 @@ def _is_silent(home: Home, own: Sequence[Located]) -> bool:
 
 
 def _sections(checked: CheckedKit) -> Iterable[tuple[Home, Section]]:
-    yield Home(), Section("kit", "The kit as a whole", "Findings without a place in a drawing.", ())
+    yield Home(), Section("kit", say("The kit as a whole"), say("Findings without a place in a drawing."), ())
     for number, part in enumerate(checked.kit.parts, 1):
         yield (
             Home(part=part.key),
@@ -90,12 +100,19 @@ def _sections(checked: CheckedKit) -> Iterable[tuple[Home, Section]]:
         )
     for index, setup in enumerate(checked.plan.setups):
         for number, sheet in enumerate(setup.sheets):
-            title = f"{plain(str(setup.stock.title), 150)}, piece {sheet.number}, {setup.face.value} face up"
+            title = _sheet_title(setup, sheet)
             scene = SheetScene(checked.kit, setup, sheet)
             yield (
                 Home(setup=index, sheet=number),
                 _section(f"sheet-{index + 1}-{number + 1}", title, _about_sheet(checked.kit, setup, sheet), scene),
             )
+
+
+def _sheet_title(setup: PlannedSetup, sheet: Sheet) -> str:
+    stock, number = plain(render_text(setup.stock.title), 150), str(sheet.number)
+    if setup.face is Face.TOP:
+        return say("{stock}, piece {number}, top face up", stock=stock, number=number)
+    return say("{stock}, piece {number}, bottom face up", stock=stock, number=number)
 
 
 def _section(key: str, title: str, about: str, scene: ReportScene) -> Section:
@@ -104,17 +121,22 @@ def _section(key: str, title: str, about: str, scene: ReportScene) -> Section:
 
 def _about_part(part: Part) -> str:
     extent = part_extent(part)
-    size = " × ".join(plain_number(v, 2) for v in (extent.along, extent.across, part.thickness))
-    pieces = "one piece" if part.count == 1 else f"{part.count} pieces"
-    return f"{size} mm, {pieces} of {plain(str(part.stock.title), 120)}"
+    size, stock = _product(2, extent.along, extent.across, part.thickness), plain(render_text(part.stock.title), 120)
+    return say_many(
+        "{size} mm, one piece of {stock}", "{size} mm, {count} pieces of {stock}", part.count, size=size, stock=stock
+    )
 
 
 def _about_sheet(kit: Kit, setup: PlannedSetup, sheet: Sheet) -> str:
     stock = sheet.stock
     parts = [f"{sheet.copies(part.key)} × {plain(part.title, 60)}" for part in kit.parts if sheet.copies(part.key)]
     listed = ", ".join(parts[:12]) + (", …" if len(parts) > 12 else "")
-    size = f"{plain_number(stock.length, 1)} × {plain_number(stock.width, 1)} × {format_mm(stock.actual)}"
-    return f"{size}: {listed or 'nothing'}; {len(setup.fasteners)} fasteners or clamps"
+    return say(
+        "{size}: {parts}; {count} fasteners or clamps",
+        size=f"{_product(1, stock.length, stock.width)} × {decimal(format_mm(stock.actual))}",
+        parts=listed or say("nothing"),
+        count=str(len(setup.fasteners)),
+    )
 
 
 def _entry(number: int, located: Located, lines: _Lines) -> ListedFinding:
@@ -155,12 +177,12 @@ def report_of_problems(name: str, problems: Sequence[Finding], files: Mapping[st
     lines = _Lines(files)
     entries = tuple(ListedFinding(n, finding) for n, finding in enumerate(problems, 1))
     found = {entry.number: lines.around(entry.finding, 2) for entry in entries}
-    about = "The kit cannot be read, so there is nothing to draw yet. Mend these places first."
+    about = say("The kit cannot be read, so there is nothing to draw yet. Mend these places first.")
     return CheckReport(
         title=plain(name, 200),
-        subtitle="This kit cannot be read",
+        subtitle=say("This kit cannot be read"),
         facts=(),
         counts=count_by_severity(problems),
-        sections=(Section("problems", "What is in the way", about, entries),),
+        sections=(Section("problems", say("What is in the way"), about, entries),),
         excerpts={number: excerpt for number, excerpt in found.items() if excerpt},
     )

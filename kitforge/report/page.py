@@ -7,8 +7,9 @@ import hashlib
 import pathlib
 from typing import TYPE_CHECKING
 
+from kitforge.language import current_language
 from kitforge.report.rows import blocks_of, key_pictures
-from kitforge.report.wording import counted
+from kitforge.report.wording import counted, severity_count
 
 if TYPE_CHECKING:
     from kitforge.report.records import CheckReport
@@ -34,7 +35,11 @@ def html_bytes(report: CheckReport) -> bytes:
     values = {
         "report": report,
         "summary": counted(report.counts.items()),
-        "key": [(severity, Markup(picture.svg), report.counts[severity]) for severity, picture in key_pictures()],
+        "code": current_language().code,
+        "key": [
+            (severity_count(severity.value, report.counts[severity]), Markup(picture.svg))
+            for severity, picture in key_pictures()
+        ],
         "blocks": blocks,
         "drawings": {block.key: Markup(block.drawn.svg()) for block in blocks if block.drawn},
         "signs": {row.number: Markup(row.sign.svg) for block in blocks for row in block.rows},

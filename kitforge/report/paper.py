@@ -6,12 +6,13 @@ import re
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from kitforge.language import current_language, say
 from kitforge.model.errors import KitforgeError
 from kitforge.print import fonts
 from kitforge.print.svg import Picture
 from kitforge.report.page import page_files
 from kitforge.report.rows import FindingRow, ReportBlock, blocks_of, key_pictures
-from kitforge.report.wording import counted, only
+from kitforge.report.wording import counted, only, severity_count
 
 if TYPE_CHECKING:
     from kitforge.report.records import CheckReport
@@ -24,13 +25,13 @@ _DATE = re.compile(r"(?:19[89]|20\d)\d-(?:0[1-9]|1[0-2])-(?:0[1-9]|1\d|2[0-8])")
 
 @dataclass(frozen=True, slots=True)
 class PrintedReport:
-    """What the printed page shows. key: severity word, sign and count."""
+    """What the printed page shows. key: how many of a severity, and its sign."""
 
     title: str
     subtitle: str
     facts: tuple[tuple[str, str], ...]
     summary: str
-    key: tuple[tuple[str, Picture, int], ...]
+    key: tuple[tuple[str, Picture], ...]
     blocks: tuple[ReportBlock, ...]
     drawn: bool
 
@@ -54,12 +55,15 @@ def pdf_bytes(report: CheckReport) -> bytes:
         subtitle=subtitle,
         facts=tuple((name, only(value, known)) for name, value in report.facts),
         summary=counted(report.counts.items()),
-        key=tuple((severity.value, picture, report.counts[severity]) for severity, picture in key_pictures()),
+        key=tuple(
+            (severity_count(severity.value, report.counts[severity]), picture) for severity, picture in key_pictures()
+        ),
         blocks=blocks,
         drawn=any(block.pictures for block in blocks),
     )
     released = report.released if report.released and _DATE.fullmatch(report.released) else None
-    imprint = Imprint(f"Check report: {title}", only(report.author, known) or "unknown", subtitle, released)
+    author = only(report.author, known) or say("unknown")
+    imprint = Imprint(say("Check report: {title}", title=title), author, subtitle, released, current_language().code)
     return document_pdf(Theme("report", page_files()), "print.html", data, "a4", imprint)
 
 

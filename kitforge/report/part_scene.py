@@ -15,6 +15,7 @@ from shapely import LineString, STRtree, distance
 from shapely import Point as ShapelyPoint
 from shapely.geometry.base import BaseGeometry
 
+from kitforge.language import say, say_many
 from kitforge.model.kit import Face, OperationKind
 from kitforge.model.path import Path, Vertex
 from kitforge.model.piece import Bounds
@@ -73,8 +74,11 @@ class PartScene:
         """What the drawing shows, in words."""
         extent = part_extent(self.part)
         count = len(self.part.operations)
-        cuts = "one operation" if count == 1 else f"{count} operations"
-        return f"Plan of {self.part.title}, {extent.along:.1f} by {extent.across:.1f} mm, with {cuts}"
+        return say(
+            "Plan of {part}, {along:.1f} by {across:.1f} mm, with {cuts}",
+            part=self.part.title, along=extent.along, across=extent.across,
+            cuts=say_many("one operation", "{count} operations", count),
+        )  # fmt: skip
 
     def draw(self, canvas: SvgCanvas, view: PlanView, window: Bounds | None = None) -> None:
         """Draw the body, the cuts from deep fills to thin lines, and the outline on top."""

@@ -6,12 +6,13 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from kitforge.language import say
 from kitforge.model.findings import Severity, count_by_severity
 from kitforge.print.svg import Picture, SvgCanvas
 from kitforge.report.drawing import FONT, FinishedDrawing, draw_section
 from kitforge.report.records import CheckReport, Excerpt, ListedFinding, Section
 from kitforge.report.signs import draw_sign
-from kitforge.report.wording import counted, place_in_words, plain, source_in_words
+from kitforge.report.wording import counted, place_in_words, plain, severity_name, severity_word, source_in_words
 
 _SHOWN_SIGN = 7.4
 _WORD = re.compile(r"[\w.-]+")
@@ -57,7 +58,7 @@ class FindingRow:
     @property
     def word(self) -> str:
         """The severity in one word, for reading."""
-        return self.severity.value.capitalize()
+        return severity_word(self.severity)
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,19 +110,24 @@ def _place(entry: ListedFinding, *, marked: bool) -> str:
     """Return the place in words, and what the drawing shows of it if that is not the same."""
     words = place_in_words(entry.at)
     if entry.mark is None:
-        return f"at {words}" if words else ""
+        return say("at {place}", place=words) if words else ""
+    if not marked and words:
+        return say("at {place}, too many here to draw them all", place=words)
     if not marked:
-        return f"{f'at {words}, ' if words else ''}too many here to draw them all"
+        return say("too many here to draw them all")
     if words:
-        return f"at {words}"
-    return f"marked at the first of {entry.of} places" if entry.of > 1 else "marked at the operation"
+        return say("at {place}", place=words)
+    if entry.of > 1:
+        return say("marked at the first of {count} places", count=str(entry.of))
+    return say("marked at the operation")
 
 
 def sign_picture(severity: Severity, number: int | None = None) -> Picture:
     """Return a severity's sign alone, with a number in it or without."""
     canvas = SvgCanvas(_SHOWN_SIGN, _SHOWN_SIGN)
     draw_sign(canvas, severity, _SHOWN_SIGN / 2, _SHOWN_SIGN / 2, number)
-    words = f"{severity.value} {number}" if number else severity.value
+    word = severity_name(severity)
+    words = f"{word} {number}" if number else word
     size = f'width="{_SHOWN_SIGN}mm" height="{_SHOWN_SIGN}mm" viewBox="0 0 {_SHOWN_SIGN} {_SHOWN_SIGN}"'
     head = f'<svg xmlns="http://www.w3.org/2000/svg" {size} font-family="{FONT}" role="img" aria-label="{words}">'
     return Picture(f"{head}{''.join(canvas.parts)}</svg>", words, _SHOWN_SIGN, _SHOWN_SIGN)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from kitforge.language import render_text, say
 from kitforge.model.path import Path, Vertex
 from kitforge.model.piece import Bounds
 from kitforge.print.svg import INK, NARROW, WIDE, PlanView, SvgCanvas, circle_data, num, path_data
@@ -47,8 +48,11 @@ class SheetScene:
     def words(self) -> str:
         """What the drawing shows, in words."""
         stock, parts, points = self.sheet.stock, len(self.sheet.placements), len(self.setup.fasteners)
-        size = f"{stock.length:.0f} by {stock.width:.0f} mm"
-        return f"Layout of {stock.title}, {size}, from above with {parts} parts and {points} fasteners or clamps"
+        return say(
+            "Layout of {stock}, {length} by {width} mm, from above with {parts} parts and {points} fasteners or clamps",
+            stock=render_text(stock.title), length=f"{stock.length:.0f}", width=f"{stock.width:.0f}",
+            parts=str(parts), points=str(points),
+        )  # fmt: skip
 
     def draw(self, canvas: SvgCanvas, view: PlanView, window: Bounds | None = None) -> None:
         """Draw stock, parts with their names, and fasteners."""

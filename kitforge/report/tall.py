@@ -6,12 +6,13 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 from xml.sax.saxutils import escape, quoteattr
 
+from kitforge.language import current_language, say
 from kitforge.print.svg import GREY, INK, PAPER, SvgCanvas, num
 from kitforge.report.drawing import FONT, WIDTH
 from kitforge.report.measure import broken
 from kitforge.report.rows import blocks_of, key_pictures
 from kitforge.report.signs import draw_sign
-from kitforge.report.wording import counted
+from kitforge.report.wording import counted, severity_count
 
 if TYPE_CHECKING:
     from kitforge.report.records import CheckReport
@@ -55,13 +56,14 @@ def svg_bytes(report: CheckReport) -> bytes:
     for block in blocks_of(report):
         _write_block(sheet, block)
     height = sheet.y + _EDGE
+    code = current_language().code
     title = f"{report.title}: {counted(report.counts.items())}"
     head = (
         '<?xml version="1.0" encoding="UTF-8"?>\n'
         f'<svg xmlns="http://www.w3.org/2000/svg" version="1.1" width="{num(_PAGE)}mm" height="{num(height)}mm" '
-        f'viewBox="0 0 {num(_PAGE)} {num(height)}" font-family={quoteattr(FONT)} xml:lang="en">\n'
+        f'viewBox="0 0 {num(_PAGE)} {num(height)}" font-family={quoteattr(FONT)} xml:lang="{code}">\n'
         f"<title>{escape(title)}</title>\n"
-        "<desc>A kitforge check report: drawings with numbered findings, and their list.</desc>\n"
+        f"<desc>{escape(say('A kitforge check report: drawings with numbered findings, and their list.'))}</desc>\n"
         f'<rect width="{num(_PAGE)}" height="{num(height)}" fill="{PAPER}"/>\n'
     )
     return (head + "\n".join(sheet.canvas.parts) + "\n</svg>\n").encode("utf-8")
@@ -69,14 +71,14 @@ def svg_bytes(report: CheckReport) -> bytes:
 
 def _write_head(sheet: _Sheet, report: CheckReport) -> None:
     wide = _PAGE - 2 * _EDGE
-    sheet.words("Check report", _EDGE, wide, 3.6, fill=GREY)
+    sheet.words(say("Check report"), _EDGE, wide, 3.6, fill=GREY)
     sheet.words(report.title, _EDGE, wide, 8.0, bold=True)
     sheet.words(report.subtitle, _EDGE, wide, 4.0, fill=GREY)
     sheet.y += 9.0
     for index, (severity, _picture) in enumerate(key_pictures()):
         x, count = _EDGE + 3.4 + index * 40.0, report.counts[severity]
         draw_sign(sheet.canvas, severity, x, sheet.y, None)
-        word = counted([(severity.value, count)]) if count else f"no {severity.value}s"
+        word = severity_count(severity.value, count)
         sheet.canvas.text(x + 5.5, sheet.y + 1.5, word, size=4.4, bold=True)
     sheet.y += 4.0
     for name, value in report.facts:

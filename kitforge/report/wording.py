@@ -5,12 +5,20 @@ from __future__ import annotations
 import unicodedata
 from collections.abc import Iterable
 
-from kitforge.model.findings import Finding
+from kitforge.language import decimal, later, say, say_as, say_many
+from kitforge.model.findings import Finding, Severity
 from kitforge.model.units import plain_number
 
 LONGEST = 1500
 _HIDDEN = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
-_PLURALS = {"error": "errors", "warning": "warnings", "note": "notes"}
+_COUNTED = {
+    "error": ("{count} error", "{count} errors"),
+    "warning": ("{count} warning", "{count} warnings"),
+    "note": ("{count} note", "{count} notes"),
+}
+_NONE = {"error": later("no errors"), "warning": later("no warnings"), "note": later("no notes")}
+_NAMES = {Severity.ERROR: later("error"), Severity.WARNING: later("warning"), Severity.NOTE: later("note")}
+_WORDS = {Severity.ERROR: later("Error"), Severity.WARNING: later("Warning"), Severity.NOTE: later("Note")}
 
 
 def plain(text: str, longest: int = LONGEST) -> str:
@@ -42,20 +50,35 @@ def _named(sign: str) -> str:
 
 def counted(counts: Iterable[tuple[str, int]]) -> str:
     """Return how many there are of each severity, in words: '2 errors, 1 note'."""
-    said = [f"{count} {word if count == 1 else _PLURALS[word]}" for word, count in counts if count]
-    return ", ".join(said) or "nothing found"
+    return ", ".join(severity_count(word, count) for word, count in counts if count) or say("nothing found")
+
+
+def severity_count(severity: str, count: int) -> str:
+    """Return how many there are of one severity, in words: '2 errors', 'no notes'."""
+    return say_many(*_COUNTED[severity], count) if count else say_as(_NONE[severity])
+
+
+def severity_name(severity: Severity) -> str:
+    """Return a severity in one word, as it stands within a sentence."""
+    return say_as(_NAMES[severity])
+
+
+def severity_word(severity: Severity) -> str:
+    """Return a severity in one word, as it begins a line."""
+    return say_as(_WORDS[severity])
 
 
 def place_in_words(at: tuple[float, float] | None) -> str:
     """Return a place as '(12.5, 3) mm', or nothing."""
-    return f"({plain_number(at[0], 2)}, {plain_number(at[1], 2)}) mm" if at else ""
+    if at is None:
+        return ""
+    return say("({x}, {y}) mm", x=decimal(plain_number(at[0], 2)), y=decimal(plain_number(at[1], 2)))
 
 
 def source_in_words(finding: Finding) -> str:
     """Return where the finding comes from: 'kit.yaml, line 12, column 5'."""
     source = finding.source
-    return (
-        f"{plain(source.file, 120)}, line {source.line}, column {source.column}"
-        if source.line
-        else plain(source.file, 120)
-    )
+    file = plain(source.file, 120)
+    if not source.line:
+        return file
+    return say("{file}, line {line}, column {column}", file=file, line=str(source.line), column=str(source.column))

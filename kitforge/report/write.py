@@ -8,9 +8,10 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from kitforge.files.writing import write_whole
-from kitforge.language import SOURCE_LANGUAGE, language
+from kitforge.language import SOURCE_LANGUAGE, language, use_language
 from kitforge.model.errors import KitforgeError
 from kitforge.model.findings import in_words
+from kitforge.model.own_words import in_language
 from kitforge.pack.targets import refuse_foreign_report
 from kitforge.print.ready import require_printing
 
@@ -41,20 +42,29 @@ def require_report(path: pathlib.Path) -> None:
 
 
 def report_bytes(checked: CheckedKit, kind: str, code: str = SOURCE_LANGUAGE) -> bytes:
-    """Return the report of a checked kit as 'html', 'pdf' or 'svg', findings in the language `code`; equal kits give
-    equal bytes.
+    """Return the report of a checked kit as 'html', 'pdf' or 'svg', in the language `code`; equal kits give equal
+    bytes.
     """
     from kitforge.report.gather import report_of
 
     words = language(code).wording(checked.kit.info.units)
-    return _rendered(report_of(replace(checked, findings=in_words(checked.findings, words))), kind)
+    kit, plan = in_language((checked.kit, checked.plan), code)
+    found = tuple(in_words(checked.findings, words))
+    with use_language(code):
+        return _rendered(report_of(replace(checked, kit=kit, plan=plan, findings=found)), kind)
 
 
-def unreadable_bytes(name: str, problems: Sequence[Finding], files: Mapping[str, bytes], kind: str) -> bytes:
-    """Return the report of a kit that cannot be read. files: what can be read of it, by name, for the excerpts."""
+def unreadable_bytes(
+    name: str, problems: Sequence[Finding], files: Mapping[str, bytes], kind: str, code: str = SOURCE_LANGUAGE
+) -> bytes:
+    """Return the report of a kit that cannot be read, its problems in words of the language `code` already.
+
+    files: what can be read of it, by name, for the excerpts.
+    """
     from kitforge.report.gather import report_of_problems
 
-    return _rendered(report_of_problems(name, problems, files), kind)
+    with use_language(code):
+        return _rendered(report_of_problems(name, problems, files), kind)
 
 
 def write_report(checked: CheckedKit, path: pathlib.Path, code: str = SOURCE_LANGUAGE) -> None:
@@ -66,13 +76,15 @@ def write_report(checked: CheckedKit, path: pathlib.Path, code: str = SOURCE_LAN
     _write(path, report_bytes(checked, report_kind(path), code))
 
 
-def write_unreadable(folder: pathlib.Path, problems: Sequence[Finding], path: pathlib.Path) -> None:
+def write_unreadable(
+    folder: pathlib.Path, problems: Sequence[Finding], path: pathlib.Path, code: str = SOURCE_LANGUAGE
+) -> None:
     """Write the report of the kit in `folder` that cannot be read, with excerpts of its files. Raises KitforgeError."""
     from kitforge.report.excerpts import readable_files
 
     require_report(path)
     files = readable_files(folder, (problem.source.file for problem in problems))
-    _write(path, unreadable_bytes(folder.resolve().name, problems, files, report_kind(path)))
+    _write(path, unreadable_bytes(folder.resolve().name, problems, files, report_kind(path), code))
 
 
 def _rendered(report: CheckReport, kind: str) -> bytes:

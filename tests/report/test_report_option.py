@@ -38,6 +38,22 @@ def test_the_report_is_written_where_asked(
     assert _names(starter.parent) == sorted(["signs", name])
 
 
+@pytest.mark.parametrize("change", ["", "nonsense: 2\n"])
+def test_a_report_is_in_the_language_asked_for(
+    starter: pathlib.Path, capsys: pytest.CaptureFixture[str], change: str
+) -> None:
+    """Headings, words around the findings, alternative texts: of a kit that can be read and of one that cannot."""
+    kit, report = starter / "kit.yaml", starter.parent / "r.html"
+    kit.write_text(f"{kit.read_text(encoding='utf-8')}{change}", encoding="utf-8")
+    _call(capsys, "check", starter, "--report", report, "--language", "de")
+    page = report.read_text(encoding="utf-8")
+    assert '<html lang="de">' in page
+    assert "Prüfbericht" in page
+    assert ("Dieser Bauplan lässt sich nicht lesen" if change else "Oberseite oben") in page
+    english = ("Check report", "Nothing was found", "face up", "cannot be read", "findings are", ", column ")
+    assert [one for one in english if one in page] == []
+
+
 def test_json_stays_json_beside_a_report(starter: pathlib.Path, capsys: pytest.CaptureFixture[str]) -> None:
     plain = _call(capsys, "check", starter, "--format", "json")
     path = starter.parent / "r.svg"
