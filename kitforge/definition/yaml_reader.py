@@ -241,7 +241,7 @@ def read_yaml(data: bytes, file: str) -> tuple[Tree, Positions, list[Finding]]:
         return None, Positions(file), [found]
     builder = _Builder(file)
     try:
-        for event in _events(_decoded(data, builder)):
+        for event in events_of(_decoded(data, builder)):
             builder.take(event)
     except yaml.YAMLError as error:
         builder.problems.append(_syntax_problem(error, file))
@@ -257,7 +257,8 @@ def _last_line(event: yaml.Event) -> int:
     return mark.line + (1 if mark.column else 0) if mark else 0
 
 
-def _events(text: str) -> Iterator[yaml.Event]:
+def events_of(text: str) -> Iterator[yaml.Event]:
+    """Yield what the parser reads, with its places. Raises yaml.YAMLError where it cannot."""
     loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
     return iter(yaml.parse(text, Loader=loader))
 
