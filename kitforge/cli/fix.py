@@ -12,8 +12,10 @@ from kitforge.model.findings import KIT_FILE
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+    from pathlib import Path
 
     from kitforge.cli.common import Subparsers
+    from kitforge.model.family import KitChoice
     from kitforge.model.findings import Finding
 
 
@@ -35,8 +37,6 @@ def run(chosen: argparse.Namespace) -> int:
     from kitforge.cli.lines import echo_text
     from kitforge.cli.terminal import print_result
     from kitforge.files.writing import write_whole
-    from kitforge.pipeline import check_kit
-    from kitforge.plugins import load_plugins
     from kitforge.release.families import one_choice
     from kitforge.release.findings.gather import unreadable_result
     from kitforge.stages.mending import difference, mended
@@ -45,11 +45,11 @@ def run(chosen: argparse.Namespace) -> int:
     choice = one_choice(chosen.kit, chosen.size, chosen.values)
     try:
         written = read(chosen.kit)
-        checked = check_kit(chosen.kit, load_plugins(), choice=choice)
+        findings = _found(chosen.kit, choice, chosen.code)
     except UnreadableKitError as error:
         print_result(unreadable_result(chosen.kit, error, size=choice.size))
         return UNREADABLE
-    text = mended(written, _meant(chosen.code, checked.findings))
+    text = mended(written, _meant(chosen.code, findings))
     found = difference(written, text)
     if not found:
         raise KitforgeError(f"What would mend '{chosen.code}' is not written at an entry of {KIT_FILE}.")
@@ -60,6 +60,19 @@ def run(chosen: argparse.Namespace) -> int:
         mark = b"\xef\xbb\xbf" if written.files[KIT_FILE].startswith(b"\xef\xbb\xbf") else b""
         write_whole(chosen.kit / KIT_FILE, mark + text.encode("utf-8"))
     return FINE
+
+
+def _found(kit: Path, choice: KitChoice, code: str) -> Sequence[Finding]:
+    """Return what the check finds. Raises UnreadableKitError where that is in the way and no change of it is known."""
+    from kitforge.pipeline import check_kit
+    from kitforge.plugins import load_plugins
+
+    try:
+        return check_kit(kit, load_plugins(), choice=choice).findings
+    except UnreadableKitError as error:
+        if any(one.code == code and one.mend is not None for one in error.problems):
+            return error.problems
+        raise
 
 
 def _meant(code: str, findings: Sequence[Finding]) -> list[Finding]:

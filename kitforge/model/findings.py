@@ -64,12 +64,14 @@ MendValue = str | float | tuple[tuple[str, float], ...]
 class Mend:
     """A change of kit.yaml that mends a finding: a value at keys below an entry.
 
-    The entry is the operation that the finding is about; with `drawing`, every part that is drawn there.
+    The entry is the operation that the finding is about; with `drawing`, every part that is drawn there; with `stock`,
+    the stock of that key.
     """
 
     keys: tuple[str, ...]
     value: MendValue
     drawing: str = ""
+    stock: str = ""
 
 
 @record

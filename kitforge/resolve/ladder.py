@@ -9,6 +9,7 @@ from kitforge.definition.ladder import LadderEntry
 from kitforge.definition.positions import Place
 from kitforge.definition.values import expression_in
 from kitforge.model.family import Ladder
+from kitforge.model.findings import Mend
 from kitforge.model.messages import Message, msg
 from kitforge.resolve.values import ResolveContext, ValueRange, label
 
@@ -36,35 +37,52 @@ def resolve_ladder(
     step = sheet.length(entry.step, *place, "step", within=_STEP)
     if sheet.failures > before or math.isnan(actual):
         return None
-    problem = _problem(sheet, entry, written, actual, low, high, step)
+    problem = _problem(sheet, entry, written, actual, (low, high, step), place)
     if problem is not None:
-        said, advice = problem
-        sheet.report(kinds.LADDER_UNFIT, place, msg("{place}: {said}.", place=label(place), said=said), advice)
+        said, advice, mend = problem
+        message = msg("{place}: {said}.", place=label(place), said=said)
+        sheet.add(kinds.LADDER_UNFIT.new(message, advice, source=sheet.where.of(*place), mend=mend))
         return None
     count = round((high - low) / step) + 1
     return Ladder(entry.of, tuple(round(low + number * step, 4) for number in range(count)), sheet.where.key(*place))
 
 
+def _thickness(sheet: ResolveContext, place: Place) -> tuple[str, ...]:
+    """Return the keys at which the actual thickness of the stock is written."""
+    written = (*place[:-1], "thickness")
+    apart = any(one[: len(written)] == written and len(one) > len(written) for one in sheet.where.values)
+    return ("thickness", "actual") if apart else ("thickness",)
+
+
 def _problem(
-    sheet: ResolveContext, entry: LadderEntry, written: object, actual: float, low: float, high: float, step: float
-) -> tuple[Message, Message] | None:
-    count = (high - low) / step
+    sheet: ResolveContext,
+    entry: LadderEntry,
+    written: object,
+    actual: float,
+    rungs: tuple[float, float, float],
+    place: Place,
+) -> tuple[Message, Message, Mend | None] | None:
+    """Return what is wrong, what to do, and the change that does it where there is but one."""
+    low, high, step = rungs
+    count, stock = (high - low) / step, str(place[-2])
     if high < low + step - _HAIR:
-        return msg("there is no rung between {low} and {high}", low=sheet.show(low), high=sheet.show(high)), msg(
-            "Write the thinnest as `from` and the thickest as `to`."
-        )
+        said = msg("there is no rung between {low} and {high}", low=sheet.show(low), high=sheet.show(high))
+        return said, msg("Write the thinnest as `from` and the thickest as `to`."), None
     if abs(count - round(count)) > 1e-3:
         said = msg("steps of {step} do not lead to {high}", step=sheet.show(step), high=sheet.show(high))
-        return said, msg("Choose `to` a whole number of steps above `from`.")
+        whole = round(low + max(round(count), 1) * step, 4)
+        mend = None if round(count) >= MOST_RUNGS else Mend(("ladder", "to"), whole, stock=stock)
+        return said, msg("Choose `to` a whole number of steps above `from`."), mend
     if count > MOST_RUNGS - 1 + 1e-3:
         said = msg("there are {count} rungs; {most} is the limit", count=round(count) + 1, most=MOST_RUNGS)
-        return said, msg("Take larger steps; 0.2 mm suits joints that slip.")
+        return said, msg("Take larger steps; 0.2 mm suits joints that slip."), None
     expression = expression_in(written)
     if expression is None or entry.of not in expression.names:
         said = msg("the actual thickness of the stock does not follow '{name}'", name=entry.of)
-        return said, msg("Write `actual: {name}`, so that every rung is a thickness of the stock.", name=entry.of)
+        advice = msg("Write `actual: {name}`, so that every rung is a thickness of the stock.", name=entry.of)
+        return said, advice, Mend(_thickness(sheet, place), entry.of, stock=stock)
     offset = (actual - low) / step
     if abs(offset - round(offset)) > 1e-3 or not low - _HAIR <= actual <= high + _HAIR:
         said = msg("{actual}, for which the kit is drawn, is none of the rungs", actual=sheet.show(actual))
-        return said, msg("Choose the parameter, or the ladder, so that it is one.")
+        return said, msg("Choose the parameter, or the ladder, so that it is one."), None
     return None

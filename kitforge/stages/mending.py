@@ -46,7 +46,9 @@ def _changes(definition: Definition, finding: Finding) -> Iterator[tuple[Place, 
 def _entries(definition: Definition, finding: Finding) -> Iterator[Place]:
     """Yield where what a finding asks for is written."""
     drawing = finding.mend.drawing if finding.mend is not None else ""
-    if drawing:
+    if finding.mend is not None and finding.mend.stock:
+        yield ("stock", finding.mend.stock)
+    elif drawing:
         yield from (("parts", key) for key, part in definition.parts.items() if part.drawing == drawing)
     elif finding.part in definition.parts:
         names = [one.name for one in definition.parts[finding.part].operations]

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import html
 import random
 import re
+import shutil
 import subprocess
 from collections.abc import Iterator
 from pathlib import Path
@@ -17,10 +19,14 @@ from kit_samples import plugins
 from kitforge.definition.edit import with_value
 from kitforge.live.board import PieceBoard
 from kitforge.live.work import Follower
+from kitforge.model.errors import UnreadableKitError
 from kitforge.model.family import AS_WRITTEN
+from kitforge.model.kit import Kit
 from kitforge.pipeline import check_kit
+from kitforge.stages.choosing import choose
 from kitforge.stages.mending import difference, mended
 from kitforge.stages.read import read
+from kitforge.stages.resolve import resolve
 from kitforge.testing import SmallKit
 
 KITS = Path(__file__).parents[2] / "kits"
@@ -73,6 +79,10 @@ def gap(folder: Path) -> SmallKit:
     return kit
 
 
+def kit_of(folder: Path) -> Kit:
+    return resolve(choose(read(folder), AS_WRITTEN), plugins())
+
+
 def no_unit(folder: Path) -> SmallKit:
     kit = gap(folder)
     drawing = kit.folder / "sign.svg"
@@ -105,6 +115,33 @@ def test_after_the_change_the_finding_is_gone(code: str, call: Call, tmp_path: P
     assert [line for line in before.split("\n") if "#" in line and "tabs" not in line] == [
         line for line in applied.split("\n") if "#" in line and "tabs" not in line
     ]
+
+
+STAND = "    ladder: {of: ply, from: 11.6 mm, to: 12.6 mm, step: 0.2 mm}"
+RUNGS = {
+    "no whole number of steps": (STAND, STAND.replace("to: 12.6", "to: 12.7")),
+    "a thickness that does not follow": ("actual: ply", "actual: 12 mm"),
+}
+
+
+@pytest.mark.parametrize("case", RUNGS)
+def test_a_ladder_is_mended_though_it_keeps_the_kit_from_being_read(case: str, call: Call, tmp_path: Path) -> None:
+    """A demo kit whose rungs were spoilt becomes what it was; the live page shows the same change."""
+    folder = tmp_path / "plant-stand"
+    shutil.copytree(KITS / "plant-stand", folder)
+    file, (old, new) = folder / "kit.yaml", RUNGS[case]
+    assert TEXTS["plant-stand"].count(old) == 1
+    file.write_text(TEXTS["plant-stand"].replace(old, new), encoding="utf-8")
+    with pytest.raises(UnreadableKitError) as found:
+        kit_of(folder)
+    assert [one.code for one in found.value.problems] == ["ladder-unfit"]
+    board = PieceBoard()
+    Follower(folder, AS_WRITTEN, plugins(), board, print).step()
+    status, shown, _wrong = call("fix", str(folder), "ladder-unfit", "--write")
+    assert status == 0
+    assert shown.rstrip("\n") in html.unescape((board.piece("trouble") or b"").decode("utf-8"))
+    assert yaml.safe_load(file.read_text(encoding="utf-8")) == yaml.safe_load(TEXTS["plant-stand"])
+    kit_of(folder)
 
 
 def test_what_knows_no_change_says_so(call: Call, tmp_path: Path) -> None:
