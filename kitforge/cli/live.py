@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.cli.common import add_choice
 from kitforge.cli.kits import add_kit
+from kitforge.language import SOURCE_LANGUAGE, languages
 from kitforge.model.errors import KitforgeError
 
 if TYPE_CHECKING:
@@ -21,6 +22,9 @@ def add_to(subparsers: Subparsers) -> None:
     add_choice(parser, many=False)
     parser.add_argument(
         "--port", type=_port, default=0, help="port of 127.0.0.1 where the page is (default: one that is free)"
+    )
+    parser.add_argument(
+        "--language", choices=languages(), default=SOURCE_LANGUAGE, help="language of the page (default: en)"
     )
     parser.add_argument("--no-open", action="store_true", help="print the address only; open no browser")
     parser.set_defaults(run=run)
@@ -46,7 +50,7 @@ def run(chosen: argparse.Namespace) -> int:
     choice = one_choice(chosen.kit, chosen.size, chosen.values)
     words = [*(["--size", chosen.size] if chosen.size else []), *_typed(chosen.values)]
     try:
-        session = LiveSession(chosen.kit, choice, load_plugins(), chosen.port, words, echo_error)
+        session = LiveSession(chosen.kit, choice, load_plugins(), chosen.port, words, echo_error, chosen.language)
     except OSError as problem:
         raise KitforgeError(
             f"The port {chosen.port} cannot be had: {problem.strerror or problem}. Choose another, or none."

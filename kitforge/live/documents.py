@@ -11,6 +11,7 @@ import zipfile
 from collections.abc import Sequence
 from pathlib import Path
 
+from kitforge.language import SOURCE_LANGUAGE, say, use_language
 from kitforge.live.board import PieceBoard
 from kitforge.live.pieces import filled
 from kitforge.model.record import record
@@ -33,8 +34,9 @@ class MadeDocument:
 class DocumentMaker:
     """Makes the documents, one build at a time; a second wish while one runs changes nothing."""
 
-    def __init__(self, folder: Path, words: Sequence[str], board: PieceBoard) -> None:
-        """words: the arguments by which the size and the values of the kit are chosen."""
+    def __init__(self, folder: Path, words: Sequence[str], board: PieceBoard, code: str = SOURCE_LANGUAGE) -> None:
+        """words: the arguments by which the size and the values of the kit are chosen; code: of the language."""
+        self._code = code
         self._folder, self._words, self._board = folder, tuple(words), board
         self._lock = threading.Lock()
         self._process: subprocess.Popen[bytes] | None = None
@@ -81,7 +83,10 @@ class DocumentMaker:
     def _build(self, place: Path) -> str:
         call = [sys.executable, "-m", "kitforge", "build", str(self._folder.resolve()), "-o", str(place), "--quiet"]
         process = subprocess.Popen(
-            [*call, "--paper", "a4", *self._words], stdout=subprocess.PIPE, stderr=subprocess.STDOUT, cwd=place
+            [*call, "--paper", "a4", "--language", self._code, *self._words],
+            stdout=subprocess.PIPE,
+            stderr=subprocess.STDOUT,
+            cwd=place,
         )
         with self._lock:
             self._process = process
@@ -90,13 +95,15 @@ class DocumentMaker:
         except subprocess.TimeoutExpired:
             process.kill()
             process.communicate()
-            return f"It was not done after {_LONGEST // 60} minutes and was stopped."
+            with use_language(self._code):
+                return say("It was not done after {minutes} minutes and was stopped.", minutes=str(_LONGEST // 60))
         return said.decode("utf-8", "replace")
 
     def _put(self, state: str, said: str) -> None:
         names = [one.name for one in self._made]
         words = [plain(line, 300) for line in said[:_MOST_WORDS].splitlines() if line.strip()]
-        self._board.put(documents=filled("documents.html", {"state": state, "names": names, "said": words}))
+        with use_language(self._code):
+            self._board.put(documents=filled("documents.html", {"state": state, "names": names, "said": words}))
 
 
 def _documents(place: Path) -> list[MadeDocument]:

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 from xml.sax.saxutils import quoteattr
 
+from kitforge.language import render_text, say
 from kitforge.live.blocks import TextBlock, numbers_by_thing
 from kitforge.model.characters import clean
 from kitforge.model.record import record
@@ -73,8 +74,13 @@ def sections_of(checked: CheckedKit, blocks: Sequence[TextBlock], written: ReadK
 
 
 def _row(row: FindingRow, finding: Finding, written: ReadKit) -> DrawnRow:
+    return DrawnRow(row, finding.source.kit_line, fix_of(finding, written))
+
+
+def fix_of(finding: Finding, written: ReadKit) -> str:
+    """Return the change of kit.yaml that mends a finding, as it can be shown; '' where none is known."""
     fix = difference(written, mended(written, [finding])) if finding.mend is not None else ""
-    return DrawnRow(row, finding.source.kit_line, clean(fix, keep="\n"))
+    return clean(fix, keep="\n")
 
 
 def _over(part: Part, view: PlanView, known: dict[tuple[str, ...], int]) -> Iterator[str]:
@@ -85,7 +91,7 @@ def _over(part: Part, view: PlanView, known: dict[tuple[str, ...], int]) -> Iter
         if number := known.get(("operation", part.key, operation.name)):
             radius = max(operation.cutter.radius * view.scale, 0.8)
             discs = "".join(circle_data(view.x(x), view.y(y), radius) for x, y in operation.points)
-            yield _made(operation.shapes, discs, view, number, str(operation.title))
+            yield _made(operation.shapes, discs, view, number, render_text(operation.title))
 
 
 def _over_sheet(kit: Kit, sheet: Sheet, view: PlanView, known: dict[tuple[str, ...], int]) -> Iterator[str]:
@@ -104,7 +110,7 @@ def _reach(operation: Operation) -> float:
 
 def _made(paths: Sequence[Path], discs: str, view: PlanView, number: int, title: str) -> str:
     data = f"{path_data([path for path in paths if path.vertices], view)}{discs}"
-    name = quoteattr(f"{plain(title, 80)}: its lines in kit.yaml")
+    name = quoteattr(say("{title}: its lines in kit.yaml", title=plain(title, 80)))
     width = num(1.6)
     return (
         f'<path class="made" data-made="{number}" role="button" tabindex="0" aria-label={name} d="{data}" '

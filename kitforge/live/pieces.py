@@ -9,10 +9,11 @@ from functools import cache
 from importlib.resources import files
 from typing import TYPE_CHECKING
 
-from kitforge.language import SOURCE_LANGUAGE, language
+from kitforge.language import current_language
 from kitforge.live.blocks import TextBlock, blocks_of
-from kitforge.live.drawn import sections_of
+from kitforge.live.drawn import fix_of, sections_of
 from kitforge.live.views import class_pages, facts_of, need_lines, steps_of, text_lines
+from kitforge.live.words import MARKS, in_use
 from kitforge.model.findings import KIT_FILE, Finding, count_by_severity, in_words
 from kitforge.print.templates import fill_template
 from kitforge.print.themes import Theme
@@ -58,7 +59,7 @@ def checked_pieces(checked: CheckedKit, written: ReadKit) -> Pieces:
     """Return the head, the drawings with the findings where they are, the needs, and the text with its marks."""
     from markupsafe import Markup
 
-    words = language(SOURCE_LANGUAGE).wording(checked.kit.info.units)
+    words = current_language().wording(checked.kit.info.units)
     worded = in_words(checked.findings, words)
     blocks = blocks_of(checked.kit, written.where)
     sections = sections_of(replace(checked, findings=worded), blocks, written)
@@ -86,22 +87,25 @@ def head_piece(kit: Kit, plan: Plan, findings: Sequence[Finding] | None) -> byte
 
 def text_piece(text: str, blocks: Sequence[TextBlock], findings: Sequence[Finding]) -> bytes:
     """Return kit.yaml line by line, with the worst that was found on each."""
-    return filled("text.html", {"lines": text_lines(text, blocks, findings), "file": KIT_FILE})
+    return filled("text.html", {"lines": text_lines(text, blocks, findings), "file": KIT_FILE, "marks": in_use(MARKS)})
 
 
-def trouble_pieces(name: str, problems: Sequence[Finding], units: str, found: Mapping[str, bytes]) -> Pieces:
+def trouble_pieces(
+    name: str, problems: Sequence[Finding], units: str, found: Mapping[str, bytes], written: ReadKit | None = None
+) -> Pieces:
     """Return why a kit cannot be read, in the words of the check, and its text with the places marked.
 
-    found: what can be read of its files, by name.
+    found: what can be read of its files, by name; written: kit.yaml where that much could be read.
     """
     from markupsafe import Markup
 
-    worded = in_words(problems, language(SOURCE_LANGUAGE).wording(units))
+    worded = in_words(problems, current_language().wording(units))
     (block,) = report_blocks(report_of_problems(name, worded, found))
     signs = {row.number: Markup(sign_picture(row.severity, row.number).svg) for row in block.rows}
     lines = {number: one.source.kit_line for number, one in enumerate(worded, 1)}
+    fixes = {number: fix_of(one, written) if written else "" for number, one in enumerate(worded, 1)}
     text = found.get(KIT_FILE, b"").decode("utf-8-sig", errors="replace")
     return {
-        "trouble": filled("trouble.html", {"rows": block.rows, "signs": signs, "lines": lines}),
+        "trouble": filled("trouble.html", {"rows": block.rows, "signs": signs, "lines": lines, "fixes": fixes}),
         "text": text_piece(text, (), worded),
     }

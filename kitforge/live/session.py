@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import threading
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
@@ -9,14 +10,16 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from kitforge.language import SOURCE_LANGUAGE, use_language
 from kitforge.live.board import PieceBoard
 from kitforge.live.documents import DocumentMaker
 from kitforge.live.own import FIELDS, OwnMachine
 from kitforge.live.pieces import filled, page_theme
 from kitforge.live.server import Answer, LiveServer, Route
+from kitforge.live.words import WORDS, in_use
 from kitforge.live.work import Follower
 from kitforge.print.fonts import FAMILY, shipped_fonts
-from kitforge.print.script_text import RELIEF, shared_script
+from kitforge.print.script_text import PLANES, RELIEF, shared_script
 
 if TYPE_CHECKING:
     from kitforge.model.family import KitChoice
@@ -43,11 +46,15 @@ class LiveSession:
         port: int = 0,
         words: Sequence[str] = (),
         told: Callable[[str], None] = print,
+        code: str = SOURCE_LANGUAGE,
     ) -> None:
-        """words: the arguments of `build` that choose the same kit. Raises OSError where the port cannot be had."""
+        """words: the arguments of `build` that choose the same kit; code: of the language of the page.
+
+        Raises OSError where the port cannot be had.
+        """
         self.board = PieceBoard()
-        self.follower = Follower(folder, choice, plugins, self.board, told)
-        self.documents = DocumentMaker(folder, words, self.board)
+        self.follower = Follower(folder, choice, plugins, self.board, told, code)
+        self.documents = DocumentMaker(folder, words, self.board, code)
         self.own = OwnMachine(self.follower, plugins)
         self.server = LiveServer(port, self.board, self._routes())
         self._thread = threading.Thread(target=partial(self.server.serve_forever, 0.1), name="serving", daemon=True)
@@ -68,17 +75,17 @@ class LiveSession:
     def _routes(self) -> dict[str, Route]:
         theme, fonts = page_theme(), shipped_fonts()
         style = f"{_face_rules()}\n{theme.text('live.css')}"
-        page = Answer(filled("live.html", {"fields": FIELDS}), _HTML)
+        page = Answer(page_in(self.follower.code), _HTML)
         routes: dict[str, Route] = {
             "/": lambda _query: page,
             "/live.css": _fixed(style.encode("utf-8"), _CSS),
             "/live.js": _fixed(theme.files["live.js"], _JS),
-            "/relief.js": _fixed(shared_script(RELIEF).encode("utf-8"), _JS),
             "/piece/maps": partial(self._piece, "maps", "application/json"),
             "/make": self._make,
             "/machine": self._machine,
         }
         routes |= {f"/piece/{name}": partial(self._piece, name, _HTML) for name in PIECES}
+        routes |= {f"/{name}": _fixed(shared_script(name).encode("utf-8"), _JS) for name in (PLANES, RELIEF)}
         routes |= {f"/face/{weight}.ttf": _fixed(fonts[name], "font/ttf") for name, weight in _FACES.items()}
         return routes | {f"/pack/{number}": partial(self._document, number) for number in range(_MOST_DOCUMENTS)}
 
@@ -108,6 +115,16 @@ def following(session: LiveSession) -> Iterator[LiveSession]:
         yield session
     finally:
         session.end()
+
+
+def page_in(code: str) -> bytes:
+    """Return the page in a language, before there is anything on it."""
+    from markupsafe import Markup
+
+    with use_language(code):
+        words = in_use(WORDS)
+        data = json.dumps(words, ensure_ascii=False).replace("<", "\\u003c")
+        return filled("live.html", {"fields": FIELDS, "code": code, "words": words, "data": Markup(data)})
 
 
 def _fixed(data: bytes, media: str) -> Route:

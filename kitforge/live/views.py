@@ -8,7 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from kitforge.language import render_text
+from kitforge.definition.comments import comment_starts
+from kitforge.language import render_text, say, say_as, say_many
 from kitforge.live.blocks import TextBlock, blocks_by_line, numbers_by_thing
 from kitforge.model.findings import Finding
 from kitforge.model.plan import StepSettings
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
     from kitforge.model.plan import HoldResult, MachinePlan, Plan, Step
     from kitforge.print.settings import StepView
 
+_LONGEST = 400
 MOST_LINES = 5000
 """Lines of kit.yaml that are shown; the largest demo kit has 900."""
 
@@ -87,7 +89,8 @@ class NeedLine:
 
 def text_lines(text: str, blocks: Sequence[TextBlock], findings: Sequence[Finding]) -> tuple[TextLine, ...]:
     """Return the lines of kit.yaml. findings: those that have a line there are marked on it."""
-    lines = text.replace("\r\n", "\n").split("\n")[:MOST_LINES]
+    text = text.replace("\r\n", "\n")
+    lines, comments = text.split("\n")[:MOST_LINES], comment_starts(text)
     worst: dict[int, Finding] = {}
     for one in findings:
         if line := one.source.kit_line:
@@ -97,7 +100,7 @@ def text_lines(text: str, blocks: Sequence[TextBlock], findings: Sequence[Findin
     return tuple(
         TextLine(
             number,
-            *_apart(written_line(line, 400)),
+            *_apart(line, comments.get(number - 1, len(line))),
             " ".join(map(str, made[number - 1])),
             worst[number].severity.value if number in worst else "",
         )
@@ -105,17 +108,10 @@ def text_lines(text: str, blocks: Sequence[TextBlock], findings: Sequence[Findin
     )
 
 
-def _apart(line: str) -> tuple[str, str]:
-    """Return a line in two: up to a comment, and the comment; a # inside quotes begins none (YAML 1.2.2, 6.6)."""
-    quote = ""
-    for at, sign in enumerate(line):
-        if quote:
-            quote = "" if sign == quote else quote
-        elif sign in "\"'" and (at == 0 or not line[at - 1].isalnum()):
-            quote = sign
-        elif sign == "#" and (at == 0 or line[at - 1].isspace()):
-            return line[:at], line[at:]
-    return line, ""
+def _apart(line: str, comment: int) -> tuple[str, str]:
+    """Return a line in two as it is shown: up to where its comment begins, and the comment."""
+    before = written_line(line[:comment], _LONGEST)
+    return before, written_line(line[comment:], max(_LONGEST - len(before), 1)) if comment < len(line) else ""
 
 
 def made_of(step: Step, blocks: Sequence[TextBlock]) -> str:
@@ -151,7 +147,7 @@ def class_pages(kit: Kit, plan: Plan, blocks: Sequence[TextBlock]) -> tuple[Clas
 def _class_page(kit: Kit, plan: Plan, machine: MachinePlan, blocks: Sequence[TextBlock]) -> ClassPage:
     return ClassPage(
         machine.machine.key,
-        plain(render_text(machine.machine.name), 80),
+        plain(say_as(machine.machine.name), 80),
         _about(machine),
         tuple(_settings_line(kit, plan, machine, step, blocks) for step in plan.steps),
         tuple(_holding_lines(plan, machine, blocks)),
@@ -161,11 +157,18 @@ def _class_page(kit: Kit, plan: Plan, machine: MachinePlan, blocks: Sequence[Tex
 def _about(machine: MachinePlan) -> str:
     if not machine.fits:
         reasons = " ".join(plain(render_text(one)) for one in machine.misfits)
-        return f"The kit does not fit it. {reasons}"
+        return say("The kit does not fit it. {reasons}", reasons=reasons)
     blocked = len(machine.blocked)
-    sound = f"{blocked} of {blocked + len(machine.settings)} steps have no sound settings. " if blocked else ""
-    changes = "one change" if machine.cutter_changes == 1 else f"{machine.cutter_changes} changes"
-    return f"{sound}At the machine {minutes(machine.machine_seconds)}, {changes} of cutter."
+    time = say_many(
+        "At the machine {time}, one change of cutter.",
+        "At the machine {time}, {count} changes of cutter.",
+        machine.cutter_changes,
+        time=minutes(machine.machine_seconds),
+    )
+    if not blocked:
+        return time
+    steps = str(blocked + len(machine.settings))
+    return f"{say('{count} of {steps} steps have no sound settings.', count=str(blocked), steps=steps)} {time}"
 
 
 def _settings_line(kit: Kit, plan: Plan, machine: MachinePlan, step: Step, blocks: Sequence[TextBlock]) -> SettingsLine:
@@ -207,10 +210,14 @@ def _holding_line(step: Step, one: HoldResult, blocks: Sequence[TextBlock]) -> H
         made_of(step, blocks),
         plain(render_text(step.title), 120),
         plain(render_text(one.held_by), 160),
-        f"{figure(one.demand, 0)} of {figure(one.capacity, 0)} N",
-        f"{figure(one.lift_demand, 0)} of {figure(one.lift_capacity, 0)} N",
-        "yes" if one.holds else "with less safety" if one.near_limit else "no",
+        _of(one.demand, one.capacity),
+        _of(one.lift_demand, one.lift_capacity),
+        say("Yes") if one.holds else say("With less safety") if one.near_limit else say("No"),
     )
+
+
+def _of(demand: float, capacity: float) -> str:
+    return say("{demand} of {capacity} N", demand=figure(demand, 0), capacity=figure(capacity, 0))
 
 
 def need_lines(kit: Kit, blocks: Sequence[TextBlock], worded: Sequence[Finding]) -> tuple[NeedLine, ...]:
@@ -229,8 +236,9 @@ def need_lines(kit: Kit, blocks: Sequence[TextBlock], worded: Sequence[Finding])
 def facts_of(kit: Kit, plan: Plan) -> Mapping[str, str]:
     """Return what is told of a kit at the head of the page."""
     pieces = sum(part.count for part in kit.parts)
-    parts = "one piece" if pieces == 1 else f"{pieces} pieces"
-    boards = "one piece of stock" if len(plan.sheets) == 1 else f"{len(plan.sheets)} pieces of stock"
-    steps = "one step" if len(plan.steps) == 1 else f"{len(plan.steps)} steps"
-    cutters = "one cutter" if len(plan.cutters) == 1 else f"{len(plan.cutters)} cutters"
-    return {"Parts": parts, "Stock": boards, "Steps": steps, "Cutters": cutters}
+    return {
+        say("Parts"): say_many("one piece", "{count} pieces", pieces),
+        say("Stock"): say_many("one piece of stock", "{count} pieces of stock", len(plan.sheets)),
+        say("Steps"): say_many("one step", "{count} steps", len(plan.steps)),
+        say("Cutters"): say_many("one cutter", "{count} cutters", len(plan.cutters)),
+    }

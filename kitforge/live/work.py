@@ -11,11 +11,12 @@ import hashlib
 import threading
 import time
 import traceback
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from kitforge.language import SOURCE_LANGUAGE, use_language
 from kitforge.live.blocks import TextBlock, blocks_of
 from kitforge.live.board import PieceBoard
 from kitforge.live.watching import PAUSE, Look, look, settled
@@ -23,6 +24,7 @@ from kitforge.model.errors import KitforgeError, UnreadableKitError
 from kitforge.model.family import KitChoice
 from kitforge.model.findings import KIT_FILE
 from kitforge.model.layout import layout_file
+from kitforge.model.own_words import in_language
 
 if TYPE_CHECKING:
     from kitforge.model.findings import Finding
@@ -50,14 +52,21 @@ class FollowedKit:
 class Follower:
     """Follows the kit in a folder until it is ended. One thread works; there is no queue, only the newest save counts.
 
-    told: called with the traceback of a bug, which ends nothing. It writes nothing into the folder.
+    told: called with the traceback of a bug, which ends nothing. code: of the language of the page. It writes nothing
+    into the folder.
     """
 
     def __init__(
-        self, folder: Path, choice: KitChoice, plugins: Plugins, board: PieceBoard, told: Callable[[str], None]
+        self,
+        folder: Path,
+        choice: KitChoice,
+        plugins: Plugins,
+        board: PieceBoard,
+        told: Callable[[str], None],
+        code: str = SOURCE_LANGUAGE,
     ) -> None:
         self.folder, self.choice, self.plugins, self.board, self.told = folder, choice, plugins, board, told
-        self.generation = 0
+        self.code, self.generation = code, 0
         self.good: FollowedKit | None = None
         self.seconds: dict[str, float] = {}
         self._stop = threading.Event()
@@ -89,7 +98,8 @@ class Follower:
         noticed = time.monotonic()
         self._seen = settled(self.folder, self._names, self._stop)
         try:
-            self._follow(noticed)
+            with use_language(self.code):
+                self._follow(noticed)
         except _StaleError:
             self._seen = None
         except Exception:
@@ -117,7 +127,7 @@ class Follower:
         try:
             self._work(written, noticed)
         except UnreadableKitError as error:
-            self._tell_trouble(error, written.files)
+            self._tell_trouble(error, written)
         except KitforgeError as error:
             self._tell_mistake(str(error))
 
@@ -145,20 +155,24 @@ class Follower:
             "planning",
             noticed,
             trouble=b"",
-            head=head_piece(kit, first, None),
+            head=head_piece(*self._read(kit, first), None),
             text=text_piece(written.text, blocks, kit.problems),
-            maps=maps_piece(kit, first, blocks),
+            maps=maps_piece(*self._read(kit, first), blocks),
         )
         rungs = to_plan(written, self.choice, kit, self.plugins)
         kit = rungs.kit
         planned = plan(kit, self.plugins)
         if planned.steps != first.steps:  # tabs that the settings ask for
-            self._put("planning", noticed, maps=maps_piece(kit, planned, blocks))
-        self.good = FollowedKit(kit, planned, blocks)
-        self._put("checking", noticed, settings=settings_piece(kit, planned, blocks))
+            self._put("planning", noticed, maps=maps_piece(*self._read(kit, planned), blocks))
+        self.good = FollowedKit(*self._read(kit, planned), blocks)
+        self._put("checking", noticed, settings=settings_piece(self.good.kit, self.good.plan, blocks))
         kit, planned = planned_whole(rungs, kit, planned, self.plugins)
         found = check(kit, planned, self.plugins, between=self._look_up)
-        self._put("done", noticed, **checked_pieces(CheckedKit(kit, planned, tuple(found)), written))
+        self._put("done", noticed, **checked_pieces(CheckedKit(*self._read(kit, planned), tuple(found)), written))
+
+    def _read(self, kit: Kit, planned: Plan) -> tuple[Kit, Plan]:
+        """Return a kit and its plan with the author's own texts in the language of the page."""
+        return (kit, planned) if self.code == SOURCE_LANGUAGE else in_language((kit, planned), self.code)
 
     def _put(self, stage: str, noticed: float, **pieces: bytes) -> None:
         self._look_up()
@@ -177,14 +191,14 @@ class Follower:
 
     # ------------------------------------------------------------------------------------------- what is in the way
 
-    def _tell_trouble(self, error: UnreadableKitError, files: Mapping[str, bytes] | None = None) -> None:
+    def _tell_trouble(self, error: UnreadableKitError, written: ReadKit | None = None) -> None:
         from kitforge.live.pieces import trouble_pieces
         from kitforge.report.excerpts import readable_files
 
         problems: tuple[Finding, ...] = error.problems
         names = (KIT_FILE, *(problem.source.file for problem in problems))
-        found = readable_files(self.folder, names) if files is None else files
-        self._put_trouble(**trouble_pieces(self.folder.resolve().name, problems, error.units, found))
+        found = readable_files(self.folder, names) if written is None else written.files
+        self._put_trouble(**trouble_pieces(self.folder.resolve().name, problems, error.units, found, written))
 
     def _tell_mistake(self, text: str) -> None:
         from kitforge.live.pieces import filled

@@ -10,11 +10,8 @@
     return made;
   };
   const SECTIONS = {drawn: "drawn-section", settings: "settings-section", needs: "needs-section"};
-  const STAGES = {
-    planning: "Working out the settings …", checking: "Checking …", done: "Up to date with the saved files.",
-    trouble: "What is saved cannot be read; the last state that could be is in grey.",
-    bug: "A fault of kitforge, not yours: see the terminal. The page follows the next save.",
-  };
+  const WORDS = JSON.parse(id("words").textContent);
+  const say = (key, values = {}) => WORDS[key].replace(/\{(\w+)\}/g, (_all, name) => values[name]);
   const known = {};
   let status = {}, maps = null, place = 0, drawing = 0, shown = null, source = null, lit = null, chosen = "", given = "";
   const angle = {yaw: -0.5, pitch: -0.95};
@@ -59,8 +56,8 @@
   const copy = async (button) => {
     try {
       await navigator.clipboard.writeText(button.closest("details").querySelector("pre").textContent);
-      button.textContent = "Copied";
-    } catch { button.textContent = "Mark it above and copy it: this browser does not let the page do so"; }
+      button.textContent = say("copied");
+    } catch { button.textContent = say("copy yourself"); }
   };
   document.addEventListener("click", (event) => {
     const link = event.target.closest("a[href^='#L']"), line = event.target.closest(".lines li"), thing = event.target.closest("svg .made");
@@ -100,13 +97,13 @@
   };
   const draw = async () => {
     const mine = drawing += 1, step = maps.steps[place];
-    const words = {role: "img", tabIndex: 0, ariaLabel: `${step.part} after step ${step.number}, ${step.title}; the arrow keys turn it.`};
+    const words = {role: "img", tabIndex: 0, ariaLabel: say("solid", step)};
     const fresh = () => el("canvas", {...words, width: 900, height: 640});
     let canvas = fresh(), view = null;
     try { view = await relief.shownIn(canvas, maps, step.number, () => {}, angle); }
     catch {
       canvas = fresh();
-      try { await flat(canvas, step.number); } catch { canvas = el("p", {textContent: "Nothing is cut from a part in this step."}); }
+      try { await flat(canvas, step.number); } catch { canvas = el("p", {textContent: say("nothing cut")}); }
     }
     if (mine !== drawing) { if (view) view.end(); return; }
     id("solid").replaceChildren(canvas);
@@ -121,8 +118,8 @@
     const step = maps.steps[place], slider = id("slider");
     slider.max = String(maps.steps.length);
     slider.value = String(place + 1);
-    slider.setAttribute("aria-valuetext", `step ${step.number}, ${step.title}, ${step.part}`);
-    id("step-number").textContent = `${place + 1} of ${maps.steps.length}`;
+    slider.setAttribute("aria-valuetext", say("step", step));
+    id("step-number").textContent = say("of", {number: place + 1, count: maps.steps.length});
     id("step-words").textContent = `${step.number} ${step.title}: ${step.part}, ${step.cutter}`;
     draw();
   };
@@ -184,7 +181,7 @@
   const follow = async (state) => {
     status = state.status;
     document.body.classList.toggle("old", status.stage === "trouble");
-    id("state").textContent = STAGES[status.stage] || "Reading the kit …";
+    id("state").textContent = say(WORDS[status.stage] ? status.stage : "reading");
     const changed = Object.keys(state.pieces).filter((name) => known[name] !== state.pieces[name]);
     changed.forEach((name) => { known[name] = state.pieces[name]; });
     await Promise.all(changed.map(fetched));
@@ -197,7 +194,7 @@
     source.addEventListener("message", (event) => follow(JSON.parse(event.data)).catch(() => {}));
     source.addEventListener("error", () => {
       const over = source && source.readyState === EventSource.CLOSED;
-      id("state").textContent = over ? "kitforge live has ended. Start it again and open the address that it prints." : "kitforge live does not answer; trying again …";
+      id("state").textContent = say(over ? "ended" : "no answer");
     });
   };
   const close = () => {
