@@ -11,11 +11,6 @@ from kitforge.model.units import plain_number
 
 LONGEST = 1500
 _HIDDEN = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
-_COUNTED = {
-    "error": ("{count} error", "{count} errors"),
-    "warning": ("{count} warning", "{count} warnings"),
-    "note": ("{count} note", "{count} notes"),
-}
 _NONE = {"error": later("no errors"), "warning": later("no warnings"), "note": later("no notes")}
 _NAMES = {Severity.ERROR: later("error"), Severity.WARNING: later("warning"), Severity.NOTE: later("note")}
 _WORDS = {Severity.ERROR: later("Error"), Severity.WARNING: later("Warning"), Severity.NOTE: later("Note")}
@@ -55,7 +50,13 @@ def counted(counts: Iterable[tuple[str, int]]) -> str:
 
 def severity_count(severity: str, count: int) -> str:
     """Return how many there are of one severity, in words: '2 errors', 'no notes'."""
-    return say_many(*_COUNTED[severity], count) if count else say_as(_NONE[severity])
+    if not count:
+        return say_as(_NONE[severity])
+    if severity == Severity.ERROR:
+        return say_many("{count} error", "{count} errors", count)
+    if severity == Severity.WARNING:
+        return say_many("{count} warning", "{count} warnings", count)
+    return say_many("{count} note", "{count} notes", count)
 
 
 def severity_name(severity: Severity) -> str:
