@@ -83,14 +83,30 @@ def _with_halo(
     colour = rgb(style.mark) * 255
     small = covered((layer for layer in cuts.layers if layer.small), scene, view, canvas)
     broad = covered((layer for layer in cuts.layers if not layer.small), scene, view, canvas)
-    core = grown(small, _CORE * cuts.width)
-    rim = grown(broad, _RIM * cuts.width) & ~broad
-    halo = grown(broad | rim | core, _HALO * cuts.width) & ~(broad | rim | core)
-    _painted(out, halo, np.array(_LIGHT), 0.94)
-    _painted(out, rim, colour, 0.9)
+    core_by, rim_by, halo_by = (share * cuts.width for share in (_CORE, _RIM, _HALO))
+    box = _around(small | broad, math.ceil(1.3 * (core_by + rim_by + halo_by)) + 3)
+    if box is None:
+        return out
+    small, broad, part = small[box], broad[box], out[box]
+    core = grown(small, core_by)
+    rim = grown(broad, rim_by) & ~broad
+    halo = grown(broad | rim | core, halo_by) & ~(broad | rim | core)
+    _painted(part, halo, np.array(_LIGHT), 0.94)
+    _painted(part, rim, colour, 0.9)
     if filled:
-        _painted(out, core, colour, 0.85)
+        _painted(part, core, colour, 0.85)
     return out
+
+
+def _around(mask: NDArray[np.bool_], room: int) -> tuple[slice, slice] | None:
+    """Return the rows and columns of what a mask holds, with room around; None of an empty one."""
+    rows, columns = np.flatnonzero(mask.any(axis=1)), np.flatnonzero(mask.any(axis=0))
+    if not len(rows):
+        return None
+    return (
+        slice(max(0, int(rows[0]) - room), int(rows[-1]) + room + 1),
+        slice(max(0, int(columns[0]) - room), int(columns[-1]) + room + 1),
+    )
 
 
 def _painted(

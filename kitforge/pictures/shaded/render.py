@@ -110,21 +110,21 @@ def _coloured(
     """Return the colour of every dot as RGBA packed into 32 bits, row 0 lowest. first: the first column's number."""
     cells = laid_cells(layout, scene.cells, _OPEN_TABLE).ravel()
     flat = hit * np.int32(layout.columns) + np.arange(layout.columns, dtype=np.int32)
-    found = cells[flat]
-    wood = height.ravel()[flat] > np.float32(scene.floor + 0.02)
+    found = cells.take(flat)
+    wood = height.ravel().take(flat) > np.float32(scene.floor + 0.02)
     dot = np.flatnonzero(wood)
     seen = points(layout, height, dot, hit.ravel()[dot])
     walls = dot[seen.wall]
     found.ravel()[walls] = _wall_cells(layout, cells, flat.ravel()[walls].astype(np.int32))
     values = found.view(np.uint8).reshape(*hit.shape, 4)
     mark, light = marks_of(values[..., 2], style.hatch, first).astype(np.int32), values[..., 0] >> 1
-    out: NDArray[np.uint32] = table_palette(style)[mark * LIGHTS + light]
+    out: NDArray[np.uint32] = table_palette(style).take(mark * LIGHTS + light)
     ink = ink_of(hit, values[..., 1], wood, layout.stride).ravel()[dot]
     grain = tone(scene.look, seen.x, seen.y, seen.z, 1 / layout.canvas.scale)
     grain += values[..., 3].ravel()[dot] * np.float32(_END_GRAIN)
     shade = np.clip(grain * np.float32(TONES - 1), 0, TONES - 1).astype(np.int32)
     entry = ((mark.ravel()[dot] * INKS + ink) * TONES + shade) * LIGHTS + light.ravel()[dot]
-    out.ravel()[dot] = wood_palette(scene.look.colour, style)[entry]
+    out.ravel()[dot] = wood_palette(scene.look.colour, style).take(entry)
     return out
 
 
