@@ -109,7 +109,8 @@ def _coloured(
 ) -> NDArray[np.uint32]:
     """Return the colour of every dot as RGBA packed into 32 bits, row 0 lowest. first: the first column's number."""
     cells = laid_cells(layout, scene.cells, _OPEN_TABLE).ravel()
-    flat: NDArray[np.int32] = hit * np.int32(layout.columns) + np.arange(layout.columns, dtype=np.int32)
+    across: NDArray[np.int32] = np.arange(layout.columns, dtype=np.int32)
+    flat: NDArray[np.int32] = hit * np.int32(layout.columns) + across
     found = cells.take(flat)
     wood = height.ravel().take(flat) > np.float32(scene.floor + 0.02)
     dot = np.flatnonzero(wood)
