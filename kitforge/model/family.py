@@ -69,11 +69,16 @@ ONE_SIZE = Family()
 
 @record
 class PieceOf:
-    """What a part that is a piece of several was written as: the key and title of that part, and the piece's own."""
+    """What a part that is a piece of several was written as: the key and title of that part, and the piece's own.
+
+    values: the parameters that any of its pieces sets, each with its value in this one, which is in mm to the power
+    that stands last.
+    """
 
     part: str
     title: str
     piece: str
+    values: tuple[tuple[str, float, int], ...] = ()
 
 
 @record

@@ -34,12 +34,16 @@ _BY_KIND = {
 }
 
 
-def load_words(plan: Plan, step: Step, units: Units, rows: Sequence[StepView]) -> str:
-    """Return the sentence for a step: which file and layer, where the cutter runs, how deep, in which passes.
+def load_words(plan: Plan, steps: Sequence[Step], units: Units, rows: Sequence[StepView]) -> str:
+    """Return the sentence for steps that cut alike: which files and layers, where the cutter runs, how deep, in which
+    passes.
 
-    rows: its settings on the machine classes that are printed; several that differ leave the passes to their table.
+    rows: their settings on the machine classes that are printed; several that differ leave the passes to their table.
     """
-    where, how, depth, passes = where_words(plan, step), _how(step), _depth(step, units), _passes(step, rows)
+    how, passes = _how(steps[0]), _passes(steps[0], rows)
+    where = where_words(plan, steps[0]) if len(steps) == 1 else _wheres(plan, steps)
+    depths = list(dict.fromkeys(_depth(step, units) for step in steps))
+    depth = depths[0] if len(depths) == 1 else say("as deep as the table says")
     if passes:
         return say("Load {where}; {how}, {depth}, {passes}.", where=where, how=how, depth=depth, passes=passes)
     return say("Load {where}; {how}, {depth}.", where=where, how=how, depth=depth)
@@ -48,6 +52,29 @@ def load_words(plan: Plan, step: Step, units: Units, rows: Sequence[StepView]) -
 def where_words(plan: Plan, step: Step) -> str:
     """Return the files and the layer of a step, e.g. 'sheet-board-1.dxf, layer OUTLINE'."""
     return listed([say("{files}, layer {layer}", files=files, layer=key) for files, key in _places(plan, step)])
+
+
+def layer_names(plan: Plan, step: Step) -> tuple[str, ...]:
+    """Return the layers on which a step lies, whatever the files."""
+    return tuple(layer for _, layer in _places(plan, step))
+
+
+def _wheres(plan: Plan, steps: Sequence[Step]) -> str:
+    """Return the files of several steps with the layers in them: every one, or of many that their table has them."""
+    found: dict[str, list[str]] = {}
+    for step in steps:
+        for files, layer in _places(plan, step):
+            found.setdefault(files, []).append(layer)
+    return listed(
+        [
+            say("{files}, layers {layers}", files=files, layers=listed(layers))
+            if 1 < len(layers) <= _MOST_NAMED
+            else say("{files}, layer {layer}", files=files, layer=layers[0])
+            if len(layers) == 1
+            else say("{files}, the {count} layers of the table", files=files, count=len(layers))
+            for files, layers in found.items()
+        ]
+    )
 
 
 def layers_words(plan: Plan, steps: Sequence[Step], units: Units) -> str:

@@ -84,12 +84,19 @@ class _Spreading:
                 self._too_many(key)
                 continue
             self.pieces.of[key] = tuple(self._key(key, name) for name in entry.each)
+            moved = dict.fromkeys(parameter for one in entry.each.values() for parameter in one.set)
             for name, one in entry.each.items():
                 made = self._key(key, name)
                 found[made] = _part_of(key, entry, name, one)
                 aliases[("parts", made)] = ("parts", key)
                 values[made] = self._values(key, name, one)
-                self.pieces.known[made] = PieceOf(key, entry.title or title_of(key), one.title or title_of(name))
+                differs = {parameter: values[made][parameter] for parameter in moved if parameter in values[made]}
+                self.pieces.known[made] = PieceOf(
+                    key,
+                    entry.title or title_of(key),
+                    one.title or title_of(name),
+                    tuple((parameter, value.value, value.power) for parameter, value in differs.items()),
+                )
         where = self.sheet.where
         self.sheet.where = Positions(where.file, where.values, where.keys, {**where.aliases, **aliases})
         self.sheet.own_names = values

@@ -82,7 +82,7 @@ def booklet(kit: Kit, plan: Plan, options: BuildOptions) -> Booklet:
         proving=setting_up.proving(plan, units),
         legend=legend_picture(),
         steps=steps,
-        step_pages=step_pages(plan, machines, shots, steps),
+        step_pages=step_pages(plan, machines, shots, units, steps),
         freeing=closing.freeing(kit, plan, units),
         finish=finish_page(kit, units, coated),
         assembly=putting_together.assembly(kit, plan, shots),

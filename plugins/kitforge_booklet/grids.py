@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, cast
 
@@ -11,8 +11,10 @@ from kitforge.pictures.drawn.cutter import lying_cutter
 from kitforge.pictures.drawn.part import step_picture
 from kitforge.print.directions import clockwise, direction_of
 from kitforge.print.figures import listed
+from kitforge.print.loading import load_words
 from kitforge_booklet.pictures import step_shot
-from kitforge_booklet.records import GridMessage, GridRow, GridStep, GridWords, StepBlock, StepGrid
+from kitforge_booklet.pieces import lanes_of, piece_rows, unlike, whole_title
+from kitforge_booklet.records import GridEntry, GridMessage, GridRow, GridStep, GridWords, StepBlock, StepGrid
 from kitforge_booklet.steps import cutter_scale, fitting, steps_before
 from kitforge_booklet.ways import round_words, ways_down, ways_round
 
@@ -21,12 +23,14 @@ if TYPE_CHECKING:
     from kitforge.model.plan import MachinePlan, Plan, Step
     from kitforge.model.settings import DirectionReason
     from kitforge.pictures.drawn.shots import Shots
+    from kitforge.print.figures import Units
     from kitforge.print.settings import StepView
     from kitforge_booklet.records import LabelledFact
     from kitforge_booklet.ways import TurningWay
 
-_SHOT, _INSET, _PLAN, _CUTTER = (84.0, 48.0), 20.0, (28.0, 21.0), 27.0
-"""Room for the pictures of a step, the least width of the one before it, room for its plan; length of the cutter, mm.
+_SHOT, _SMALL, _PLAN, _CUTTER = (84.0, 48.0, 20.0), (55.0, 37.0, 13.0), (28.0, 21.0), 27.0
+"""Room for the pictures of a step and the least width of the one before it, the same for one of several pieces, which
+has its plan beside it, room for that; length of the cutter, mm.
 
 The piece after the step is then as wide as in the block of a single step, up to a millimetre; the inset is narrower.
 """
@@ -42,28 +46,32 @@ _ROWS: tuple[tuple[str, Callable[[StepView], object]], ...] = (
 """The rows of the table, and what of the settings of a step on a class each of them shows."""
 
 
-def step_grid(plan: Plan, machines: Sequence[MachinePlan], shots: Shots, blocks: tuple[StepBlock, ...]) -> StepGrid:
-    """Return steps that follow each other with one cutter as they share a page."""
+def step_grid(
+    plan: Plan, machines: Sequence[MachinePlan], shots: Shots, units: Units, entries: Sequence[Sequence[StepBlock]]
+) -> StepGrid:
+    """Return steps that follow each other with one cutter as they share a page.
+
+    entries: the blocks of each entry, several where it is the same cut in all pieces of a part.
+    """
+    blocks = [block for entry in entries for block in entry]
     steps = [plan.steps[block.number - 1] for block in blocks]
     shown = fitting(machines)
     told = _told_before(plan, steps[0], shown)
+    tabled = {block.number: unlike(entry) for entry in entries for block in entry}
     said: dict[tuple[int, ...], GridWords] = {}
-    for numbers, kind, value in _everything(steps, blocks, shown):
+    for numbers, kind, value in _everything(steps, blocks, shown, tabled):
         said[numbers] = _with(said.get(numbers, GridWords(_which(numbers, blocks))), kind, value, told)
-    members = tuple(
-        GridStep(
-            block=block,
-            shot=step_shot(step, shots, *_SHOT, _INSET),
-            picture=step_picture(step, steps_before(plan, step), *_PLAN, clockwise(step, direction_of(step, shown))),
-            own=replace(said.get((step.number,), GridWords()), steps=""),
-        )
-        for step, block in zip(steps, blocks, strict=True)
-    )
-    several = sorted((numbers for numbers in said if len(numbers) > 1), key=lambda found: (-len(found), found))
+    alone = [tuple(block.number for block in entry) for entry in entries]
+    several = sorted((numbers for numbers in said if numbers not in alone), key=lambda found: (-len(found), found))
+    found = [
+        _entry(plan, shown, shots, units, entry, replace(said.get(numbers, GridWords()), steps=""))
+        for numbers, entry in zip(alone, entries, strict=True)
+    ]
+    first, last = blocks[0].number, blocks[-1].number
     return StepGrid(
-        title=say("Steps {first} to {last}", first=blocks[0].number, last=blocks[-1].number),
+        title="" if len(entries) == 1 else say("Steps {first} to {last}", first=first, last=last),
         first=blocks[0],
-        steps=members,
+        lanes=lanes_of(found, [len(entry) for entry in entries]),
         cutter_picture=lying_cutter(steps[0].cutter, cutter_scale(steps[0].cutter, _CUTTER)),
         words=tuple(said[numbers] for numbers in several),
         messages=_messages(blocks),
@@ -72,14 +80,52 @@ def step_grid(plan: Plan, machines: Sequence[MachinePlan], shots: Shots, blocks:
     )
 
 
+def _entry(
+    plan: Plan,
+    shown: Sequence[MachinePlan],
+    shots: Shots,
+    units: Units,
+    blocks: Sequence[StepBlock],
+    own: GridWords,
+) -> GridEntry:
+    steps = [plan.steps[block.number - 1] for block in blocks]
+    width, height, inset = _SHOT if len(blocks) == 1 else _SMALL
+    members = tuple(
+        GridStep(
+            block=block,
+            shot=step_shot(step, shots, width, height, inset),
+            picture=step_picture(step, steps_before(plan, step), *_PLAN, clockwise(step, direction_of(step, shown))),
+        )
+        for step, block in zip(steps, blocks, strict=True)
+    )
+    several = len(blocks) > 1
+    return GridEntry(
+        number=f"{blocks[0].number}–{blocks[-1].number}" if several else str(blocks[0].number),
+        title=blocks[0].title,
+        part=whole_title(steps[0].part) if several else blocks[0].part,
+        load=load_words(plan, steps, units, [row for block in blocks for row in block.rows]),
+        steps=members,
+        own=own,
+        pieces=piece_rows(plan, steps, blocks, units) if several else (),
+        notes=tuple(dict.fromkeys(block.note for block in blocks if block.note)),
+        larger=tuple(dict.fromkeys(block.larger for block in blocks if block.larger)),
+    )
+
+
 def _everything(
-    steps: Sequence[Step], blocks: Sequence[StepBlock], shown: Sequence[MachinePlan]
+    steps: Sequence[Step],
+    blocks: Sequence[StepBlock],
+    shown: Sequence[MachinePlan],
+    tabled: Mapping[int, frozenset[str]],
 ) -> list[tuple[tuple[int, ...], str, object]]:
-    """Return what is said of the steps, each with its kind and with the numbers of the steps of which it is said."""
+    """Return what is said of the steps, each with its kind and with the numbers of the steps of which it is said.
+
+    tabled: by step, the labels of facts that the table of its pieces has.
+    """
     found: dict[tuple[str, object], list[int]] = {}
     for step, block in zip(steps, blocks, strict=True):
         for kind, value in (
-            *(("fact", fact) for fact in block.facts),
+            *(("fact", fact) for fact in block.facts if fact.label not in tabled[step.number]),
             ("down", ways_down(block.rows)),
             ("round", ways_round(step, shown)),
             ("watch", block.watch),

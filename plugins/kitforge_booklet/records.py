@@ -191,12 +191,38 @@ class GridWords:
 
 @dataclass(frozen=True, slots=True)
 class GridStep:
-    """A step that shares a page with others: its block, smaller pictures, and what is said of it alone."""
+    """A step that shares a page with others: its block, and smaller pictures."""
 
     block: StepBlock
     shot: Raster
     picture: Picture
+
+
+@dataclass(frozen=True, slots=True)
+class PieceRow:
+    """One of the pieces of a part that is written once: the step that cuts it, and in what it differs."""
+
+    number: int
+    piece: str
+    facts: tuple[LabelledFact, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class GridEntry:
+    """One step, or the same cut in all pieces of a part that is written once. own: what is said of it alone.
+
+    number: of the step, or the first and the last one; pieces: what differs between the pieces, empty for one step.
+    """
+
+    number: str
+    title: str
+    part: str
+    load: str
+    steps: tuple[GridStep, ...]
     own: GridWords
+    pieces: tuple[PieceRow, ...] = ()
+    notes: tuple[str, ...] = ()
+    larger: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -220,25 +246,44 @@ class GridMessage:
 class StepGrid:
     """Steps of one cutter on one piece as it lies, on one page with one table: what several share is said once.
 
-    first: the block of the first of them, which says what comes before; words: of all, then of some of them.
+    first: the block of the first of them, which says what comes before; words: of all, then of some of them. lanes:
+    what is told of them, in the order of the page, two beside each other or one by itself.
     """
 
     title: str
     first: StepBlock
-    steps: tuple[GridStep, ...]
+    lanes: tuple[tuple[GridEntry, ...], ...]
     cutter_picture: Picture
     words: tuple[GridWords, ...]
     messages: tuple[GridMessage, ...]
     classes: tuple[StepView, ...]
     rows: tuple[GridRow, ...]
 
+    @property
+    def entries(self) -> tuple[GridEntry, ...]:
+        """What the steps are told in, one after the other."""
+        return tuple(entry for lane in self.lanes for entry in lane)
+
 
 @dataclass(frozen=True, slots=True)
-class StepPage:
-    """Steps that stand on one page; grid: how they share it where they can, else each has its block."""
+class StepEntry:
+    """What is told at one place: a step in its block, or the same cut in all pieces of a part, which is a grid."""
 
     steps: tuple[StepBlock, ...]
     grid: StepGrid | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class StepPage:
+    """Entries that stand on one page; grid: how they share it where they can, else they follow each other."""
+
+    entries: tuple[StepEntry, ...]
+    grid: StepGrid | None = None
+
+    @property
+    def steps(self) -> tuple[StepBlock, ...]:
+        """All steps of the page in order."""
+        return tuple(step for entry in self.entries for step in entry.steps)
 
 
 @dataclass(frozen=True, slots=True)

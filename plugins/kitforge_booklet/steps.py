@@ -77,7 +77,7 @@ def _block(
     room, tall = (_SLIM, _CUTTER_BELOW) if slim else (_PLAN, _PLAN[1])
     return StepBlock(
         number=step.number,
-        load=load_words(plan, step, units, rows),
+        load=load_words(plan, (step,), units, rows),
         title=step_title(step),
         part=step_subject(step),
         setup=setup,

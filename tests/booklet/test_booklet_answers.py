@@ -17,6 +17,7 @@ from pypdf import PdfReader
 
 from kitforge.model.plan import Step
 from kitforge.print.figures import handy
+from kitforge_booklet.records import StepEntry
 
 LARGEST = 8_000_000
 QUESTIONS = (
@@ -104,17 +105,25 @@ def step_numbers(name: str, paper: str = "a4") -> list[int]:
         number: plain(page) for number, page in enumerate(pages_of(name, paper), 1) if re.search("Speed ?rpm", page)
     }
     found, last = [], 0
-    for block in demo(name).booklet.steps:
+    for entry in entries(name):
         # two steps may load the same words; the later one stands no earlier
-        last = next((number for number, page in pages.items() if number >= last and plain(block.load) in page), last)
-        found.append(last)
+        load = entry.grid.entries[0].load if entry.grid else entry.steps[0].load
+        last = next((number for number, page in pages.items() if number >= last and plain(load) in page), last)
+        found += [last] * len(entry.steps)
     return found
 
 
+def entries(name: str) -> list[StepEntry]:
+    """What is told at one place: single steps, and the same cut in all pieces of a part."""
+    return [entry for page in demo(name).booklet.step_pages.after_overview for entry in page.entries]
+
+
 def grids(name: str, paper: str = "a4") -> list[tuple[int, ...]]:
-    """The steps of each page that several share."""
+    """The steps of each table that several share: those of a page, and by itself the same cut in all pieces."""
     words = re.findall(r"Steps (\d+) to (\d+) ", " ".join(pages_of(name, paper)))
-    return [tuple(range(int(first), int(last) + 1)) for first, last in words]
+    shared = [tuple(range(int(first), int(last) + 1)) for first, last in words]
+    cuts = [tuple(step.number for step in entry.steps) for entry in entries(name) if entry.grid]
+    return sorted([*shared, *(cut for cut in cuts if not any(set(cut) <= set(group) for group in shared))])
 
 
 def page_of_step(name: str, number: int) -> str:
@@ -231,16 +240,14 @@ def test_every_step_stands_on_one_page(name: str, paper: str) -> None:
     several steps share has one table; no page is all but empty."""
     pages, found = pages_of(name, paper), step_numbers(name, paper)
     steps = [pages[number - 1] for number in found]
-    sharing = {found[group[0] - 1]: group for group in grids(name, paper)}
     for number in sorted(set(found)):
         page = pages[number - 1].partition("Freeing the parts")[0]  # what follows has a column "Yours" as well
         counts = {part: page.count(part) for part in ("Speed rpm", "Yours", "Look and listen", "Done when")}
-        if number in sharing:
-            on_page = [step for step, at in enumerate(found, 1) if at == number]
-            assert on_page == list(sharing[number])
-            assert counts["Yours"] == 1
-        else:
-            assert set(counts.values()) == {found.count(number)}, (number, counts)
+        groups = [group for group in grids(name, paper) if found[group[0] - 1] == number]
+        assert [at for group in groups for at in {found[step - 1] for step in group}] == [number] * len(groups)
+        single = found.count(number) - sum(map(len, groups))
+        assert counts["Yours"] == len(groups) + single
+        assert groups or set(counts.values()) == {single}, (number, counts)
     assert [b.title in page for b, page in zip(demo(name).booklet.steps, steps, strict=True)] == [True] * len(steps)
     assert all(len(page.split()) > 30 for page in pages[1:])
 

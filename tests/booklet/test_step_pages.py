@@ -9,27 +9,33 @@ from typing import TYPE_CHECKING
 import pytest
 from demo_kits import DEMOS, said
 
-from kitforge_booklet.step_pages import _best
+from kitforge_booklet.step_pages import MOST, _best
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from kitforge.print.settings import StepView
-    from kitforge_booklet.records import GridStep, GridWords, StepGrid
+    from kitforge_booklet.records import GridEntry, GridStep, GridWords, LabelledFact, StepGrid
 
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """A grid, and one of its steps."""
+    """A grid, one of its entries, and one of the steps of that."""
 
     grid: StepGrid
+    entry: GridEntry
     member: GridStep
 
     @property
     def words(self) -> list[GridWords]:
-        """All that is said of the step: on the whole page, of some, and of it alone."""
+        """All that is said of the step: on the whole page, of some, and of its entry alone."""
         number = str(self.member.block.number)
-        return [self.member.own, *(one for one in self.grid.words if names(one.steps, number))]
+        return [self.entry.own, *(one for one in self.grid.words if names(one.steps, number))]
+
+    @property
+    def tabled(self) -> list[LabelledFact]:
+        """What the table of pieces has of the step."""
+        return [fact for row in self.entry.pieces if row.number == self.member.block.number for fact in row.facts]
 
     def row(self, kind: str) -> tuple[StepView | None, ...]:
         (views,) = [
@@ -49,8 +55,13 @@ def names(which: str, number: str) -> bool:
 
 def found(name: str) -> list[Found]:
     pages = said(name).booklet.step_pages
-    grids = [page.grid for page in (*pages.below_overview, *pages.after_overview) if page.grid is not None]
-    return [Found(grid, member) for grid in grids for member in grid.steps]
+    told = [
+        grid
+        for page in (*pages.below_overview, *pages.after_overview)
+        for grid in (page.grid, *(entry.grid for entry in page.entries))
+        if grid is not None
+    ]
+    return [Found(grid, entry, member) for grid in told for entry in grid.entries for member in entry.steps]
 
 
 def shown(rows: Iterable[StepView | None], kind: str) -> list[object]:
@@ -63,7 +74,9 @@ def shown(rows: Iterable[StepView | None], kind: str) -> list[object]:
 def test_all_that_a_block_says_is_said_where_steps_share_a_page(name: str) -> None:
     for one in found(name):
         block, words = one.member.block, one.words
-        assert sorted(map(str, block.facts)) == sorted(str(fact) for group in words for fact in group.facts)
+        said = [fact for group in words for fact in group.facts]
+        assert [fact for fact in block.facts if fact not in said and fact not in one.tabled] == []
+        assert [fact for fact in said if fact not in block.facts] == []
         assert [group.watch for group in words if group.watch] == [block.watch]
         assert [group.done for group in words if group.done] == [block.done]
         warned = [other.message for other in one.grid.messages if names(other.steps, str(block.number))]
@@ -78,8 +91,9 @@ def test_all_that_a_block_says_is_said_where_steps_share_a_page(name: str) -> No
 def test_steps_share_a_page_only_with_one_cutter_on_one_piece_and_nothing_to_do_between(name: str) -> None:
     plan = said(name).checked.plan
     for grid in {id(one.grid): one.grid for one in found(name)}.values():
-        blocks = [member.block for member in grid.steps]
-        assert len(blocks) in (3, 4)
+        blocks = [member.block for entry in grid.entries for member in entry.steps]
+        assert len(grid.entries) <= MOST
+        assert len(blocks) > 2 or len(grid.entries) == 1
         assert [later.number - block.number for block, later in pairwise(blocks)] == [1] * (len(blocks) - 1)
         assert {plan.steps[block.number - 1].cutter.key for block in blocks} == {
             plan.steps[grid.first.number - 1].cutter.key
@@ -117,11 +131,50 @@ def test_some_demo_kits_have_steps_that_share_a_page() -> None:
     ],
 )
 def test_as_few_pages_and_half_empty_ones_as_can_be(runs: list[int], sizes: tuple[int, ...]) -> None:
-    assert _best(runs, 0, len(runs)) == sizes
+    assert _best(runs, 0, [1] * len(runs)) == sizes
+
+
+@pytest.mark.parametrize(
+    ("counts", "sizes"),
+    [
+        ([2], (1,)),
+        ([2, 1], (2,)),
+        ([2, 2], (2,)),
+        ([1, 1, 2], (3,)),
+        ([2, 1, 1, 2], (3, 1)),
+        ([2, 2, 2, 2], (2, 2)),
+        ([1, 1, 1, 1], (4,)),
+    ],
+)
+def test_the_same_cut_in_several_pieces_takes_a_row_of_its_own(counts: list[int], sizes: tuple[int, ...]) -> None:
+    """A page has two rows: two single steps, or the pieces of a part, take one."""
+    assert _best(list(range(len(counts), 0, -1)), 0, counts) == sizes
+
+
+def test_a_cut_in_all_pieces_of_a_part_is_told_once() -> None:
+    """The seedling tray has plates in two lengths: three cuts, each with both steps, layers and what differs."""
+    booklet, plan = said("seedling-tray").booklet, said("seedling-tray").checked.plan
+    entries = [entry for page in booklet.step_pages.below_overview for entry in page.entries]
+    pieces = [entry for entry in entries if len(entry.steps) > 1]
+    assert [[plan.steps[step.number - 1].part.key for step in entry.steps] for entry in pieces] == [
+        ["plate-single", "plate-long"]
+    ] * 3
+    assert len({step.title for entry in pieces for step in entry.steps}) == 3
+    assert [entry.grid is not None for entry in entries] == [len(entry.steps) > 1 for entry in entries]
+    (told,) = (entry.grid.entries[0] for entry in pieces if entry.grid and entry.steps[0].title == "Holes for pots")
+    assert (told.part, [row.piece for row in told.pieces]) == ("Pot plate", ["single", "long"])
+    assert "layers PLATE-SINGLE-POTS and PLATE-LONG-POTS;" in told.load
+    columns = {
+        fact.label: [row.facts[index].value for row in told.pieces] for index, fact in enumerate(told.pieces[0].facts)
+    }
+    assert columns["n"] == ["1", "2"]
+    assert columns["Copies"] == ["2", "1"]
+    assert [size.split(" × ")[0] for size in columns["Size"]] == ["89.4", "179.4"]
+    assert [words.split(",")[0] for words in columns["Tabs"]] == ["6", "12"]
 
 
 def test_very_many_steps_are_divided_at_once() -> None:
     """No recursion, and time that grows with their number."""
-    sizes = _best(list(range(5000, 0, -1)), 0, 5000)
+    sizes = _best(list(range(5000, 0, -1)), 0, [1] * 5000)
     assert sum(sizes) == 5000
     assert len(sizes) == 1250

@@ -53,6 +53,7 @@ def test_every_piece_is_a_part_with_its_values(tmp_path: Path) -> None:
     assert [len(part.operation("pegs").points) for part in (one, two)] == [1, 2]
     assert two.piece_of is not None
     assert (two.piece_of.part, two.piece_of.title, two.piece_of.piece) == ("shelf", "Shelf", "twice as long")
+    assert [(name, value) for name, value, _ in two.piece_of.values] == [("n", 2)]
     assert front.piece_of is None
     assert front.outline.bounds.width == 150
 

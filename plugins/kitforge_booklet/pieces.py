@@ -1,0 +1,89 @@
+"""The same cut in all pieces of a part that is written once: one entry of the steps, with a table of what differs."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from kitforge.language import say
+from kitforge.print.figures import Measure, figure, listed
+from kitforge.print.loading import layer_names
+from kitforge.print.sizes import part_size
+from kitforge_booklet.records import LabelledFact, PieceRow
+
+if TYPE_CHECKING:
+    from kitforge.model.kit import Part
+    from kitforge.model.plan import Plan, Step
+    from kitforge.print.figures import Units
+    from kitforge_booklet.records import GridEntry, StepBlock
+
+
+def one_cut(step: Step, then: Step) -> bool:
+    """Whether two steps are the same cut in two pieces of one part as it was written."""
+    first, second = step.part.piece_of, then.part.piece_of
+    if first is None or second is None or first.part != second.part or step.part.key == then.part.key:
+        return False
+    return (step.operation.name, step.phase, step.cutter.key) == (then.operation.name, then.phase, then.cutter.key)
+
+
+def whole_title(part: Part) -> str:
+    """Return the title of the part that a piece was written as."""
+    return part.piece_of.title if part.piece_of else part.title
+
+
+def lanes_of(entries: Sequence[GridEntry], counts: Sequence[int]) -> tuple[tuple[GridEntry, ...], ...]:
+    """Return entries as they share a page: single steps two beside each other, several pieces by themselves."""
+    found: list[tuple[GridEntry, ...]] = []
+    for group in lanes(counts):
+        start = sum(len(lane) for lane in found)
+        found.append(tuple(entries[start : start + group]))
+    return tuple(found)
+
+
+def lanes(counts: Sequence[int]) -> list[int]:
+    """Return how many entries stand beside each other in each row of a page, for entries of so many steps."""
+    found: list[int] = []
+    half = False
+    for count in counts:
+        if count == 1 and half:
+            found[-1] += 1
+        else:
+            found.append(1)
+        half = count == 1 and not half
+    return found
+
+
+def unlike(blocks: Sequence[StepBlock]) -> frozenset[str]:
+    """Return the labels of the facts in which steps differ."""
+    facts = [{fact.label: fact for fact in block.facts} for block in blocks]
+    labels = dict.fromkeys(label for one in facts for label in one)
+    return frozenset(label for label in labels if len({one.get(label) for one in facts}) > 1)
+
+
+def piece_rows(plan: Plan, steps: Sequence[Step], blocks: Sequence[StepBlock], units: Units) -> tuple[PieceRow, ...]:
+    """Return a row for each piece, with what differs: its size, what the author set, the layer, facts of the cut."""
+    labels = [fact.label for block in blocks for fact in block.facts if fact.label in unlike(blocks)]
+    columns = list(dict.fromkeys(labels))
+    own = [_values(step.part, units) for step in steps]
+    sizes = [part_size(step.part, units) for step in steps]
+    same_size = len(set(sizes)) == 1
+    unsaid = {say("Copies"): "1"}
+    rows = []
+    for step, block, values, size in zip(steps, blocks, own, sizes, strict=True):
+        by_label = {fact.label: fact for fact in block.facts}
+        facts = [] if same_size else [LabelledFact(say("Size"), size.main, size.other)]
+        facts += [fact for fact in values if len({one for row in own for one in row if one.label == fact.label}) > 1]
+        facts.append(LabelledFact(say("Layer"), listed(layer_names(plan, step))))
+        facts += [by_label.get(label, LabelledFact(label, unsaid.get(label, "–"))) for label in columns]
+        piece = step.part.piece_of
+        rows.append(PieceRow(block.number, piece.piece if piece else step.part.title, tuple(facts)))
+    return tuple(rows)
+
+
+def _values(part: Part, units: Units) -> list[LabelledFact]:
+    """Return the values of the parameters that the pieces of a part set, in this one."""
+    found = []
+    for name, value, power in part.piece_of.values if part.piece_of else ():
+        said = units.length(value) if power == 1 else Measure(f"{figure(value)} mm²" if power == 2 else figure(value))
+        found.append(LabelledFact(name, said.main, said.other))
+    return found
