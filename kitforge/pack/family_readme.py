@@ -10,8 +10,9 @@ from kitforge.language import current_language, decimal, later, say
 from kitforge.model.pack import PackFile
 from kitforge.model.units import format_length
 from kitforge.pack.names import pack_name
+from kitforge.pack.options import chosen_machines
 from kitforge.pack.overall import overall_size
-from kitforge.pack.readme import LICENCE, read_me_name
+from kitforge.pack.readme import LICENCE, read_me_name, time_items
 from kitforge.pack.wording import encode, heading, numbered, paragraph, printable
 
 if TYPE_CHECKING:
@@ -21,10 +22,10 @@ if TYPE_CHECKING:
 _ABOUT = later("Start here: which folder holds which size")
 
 
-def family_read_me(title: str, planned: Sequence[tuple[Kit, Plan]]) -> PackFile:
+def family_read_me(title: str, planned: Sequence[tuple[Kit, Plan]], machines: Sequence[str] = ()) -> PackFile:
     """Return READ-ME-FIRST.txt for a pack with a folder for each of the kits, in the language in use.
 
-    title: what the family is called.
+    title: what the family is called; machines: keys of the classes that are printed, empty for all of the kit's.
     """
     info = planned[0][0].info
     line = printable(say("{title}, version {version}", title=title, version=info.version))
@@ -34,7 +35,7 @@ def family_read_me(title: str, planned: Sequence[tuple[Kit, Plan]]) -> PackFile:
         heading(say("What to do first")),
         numbered(_steps()),
         heading(say("The sizes")),
-        "\n\n".join("\n".join(_size(kit, plan)) for kit, plan in planned),
+        "\n\n".join("\n".join(_size(kit, plan, machines)) for kit, plan in planned),
         heading(say("Version and licence")),
         "\n".join(_origin(title, info)),
     ]
@@ -48,7 +49,7 @@ def _steps() -> Iterable[str]:
     )
 
 
-def _size(kit: Kit, plan: Plan) -> Iterator[str]:
+def _size(kit: Kit, plan: Plan, machines: Sequence[str]) -> Iterator[str]:
     info = kit.info
     yield printable(info.title)
     yield _item(say("Folder: {name}", name=pack_name(info.slug, info.version, size=info.size)))
@@ -59,6 +60,7 @@ def _size(kit: Kit, plan: Plan) -> Iterator[str]:
         yield _item(f"{sheets} x {_lengths(kit, (stock.length, stock.width, stock.actual))}")
     copies = sum(part.count for part in kit.parts)
     yield _item(say("Parts to cut: {count}", count=str(copies)))
+    yield from time_items(kit, plan, chosen_machines(plan, machines))
 
 
 def _lengths(kit: Kit, sides: Sequence[float]) -> str:

@@ -61,7 +61,7 @@ def read_me_first(kit: Kit, plan: Plan, files: Sequence[PackFile], machines: Seq
         heading(say("What you need")),
         "\n".join(_needs(kit, plan)),
         heading(say("How long it takes")),
-        "\n".join(_times(kit, plan, chosen_machines(plan, machines))),
+        "\n".join(time_items(kit, plan, chosen_machines(plan, machines))),
         heading(say("What is what")),
         "\n\n".join(_contents(files)),
         heading(say("Stay safe")),
@@ -188,7 +188,8 @@ def _needs(kit: Kit, plan: Plan) -> Iterable[str]:
     yield from map(_item, glue_names(kit, plan))
 
 
-def _times(kit: Kit, plan: Plan, machines: Sequence[MachinePlan]) -> Iterable[str]:
+def time_items(kit: Kit, plan: Plan, machines: Sequence[MachinePlan]) -> Iterable[str]:
+    """Yield the times of a kit, a list item each: at the machine, by hand and waiting."""
     if machines:
         yield _item(say("Time at the machine: {time}", time=_plain(machine_words(machines))))
     times = work_times(kit, plan)

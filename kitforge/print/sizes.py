@@ -7,15 +7,24 @@ from typing import TYPE_CHECKING
 from kitforge.geometry.extent import Form
 from kitforge.language import say
 from kitforge.planning.sizes import part_extent
-from kitforge.print.figures import Measure, figure
+from kitforge.print.figures import Measure, figure, listed
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from kitforge.geometry.extent import Extent
-    from kitforge.model.kit import Part
+    from kitforge.model.kit import Kit, Part
     from kitforge.planning.sizes import Made
     from kitforge.print.figures import Units
+
+
+def family_words(kit: Kit) -> str:
+    """Return in which sizes a kit is offered and which of them this is, '' for a kit of one size."""
+    family = kit.family
+    if family.size is None or len(family.sizes) < 2:
+        return ""
+    return say("Sizes of this kit: {sizes}. This is {own}.", sizes=listed([one.title for one in family.sizes]),
+               own=family.size.title)  # fmt: skip
 
 
 def part_size(part: Part, units: Units) -> Measure:

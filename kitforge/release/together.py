@@ -106,7 +106,8 @@ def family_files(checked: Sequence[CheckedKit], plugins: Plugins, options: Build
                 files.append(replace(file, name=f"{folder}/{file.name}"))
     for code in options.languages:
         with use_language(code):
-            files.append(family_read_me(*in_language((title, [(one.kit, one.plan) for one in checked]), code)))
+            planned = in_language((title, [(one.kit, one.plan) for one in checked]), code)
+            files.append(family_read_me(*planned, options.machines))
     whole = sealed({file.name: file.data for file in files}, _manifest(title, manifests))
     files += [PackFile(name, whole[name], "") for name in (MANIFEST, SUMS)]
     return sorted(files, key=lambda file: file.name)

@@ -12,7 +12,7 @@ from kitforge.model.settings import TroubleCode
 from kitforge.pack.times import hands_on_words, machine_words, waiting_words, work_times
 from kitforge.print.figures import Units, listed, minutes, sentence, stock_title
 from kitforge.print.settings import class_numbers
-from kitforge.print.sizes import part_size
+from kitforge.print.sizes import family_words, part_size
 from kitforge_booklet.pictures import cover_shot
 from kitforge_booklet.records import Cover, LabelledFact, MachineFit
 
@@ -34,6 +34,7 @@ def cover(kit: Kit, plan: Plan, machines: Sequence[MachinePlan], units: Units, s
     return Cover(
         title=info.title,
         summary=info.summary,
+        family=family_words(kit),
         picture=cover_shot(kit, plan, shots),
         facts=tuple(facts),
         author=info.author,

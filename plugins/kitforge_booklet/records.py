@@ -32,10 +32,11 @@ class LabelledFact:
 
 @dataclass(frozen=True, slots=True)
 class Cover:
-    """The first page."""
+    """The first page. family: in which sizes the kit is offered, '' for one size."""
 
     title: str
     summary: str
+    family: str
     picture: Raster
     facts: tuple[LabelledFact, ...]
     author: str

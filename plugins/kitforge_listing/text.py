@@ -13,7 +13,7 @@ from kitforge.pack.wording import heading, paragraph
 from kitforge.planning.trial_stock import trial_stock
 from kitforge.plugins import load_plugins
 from kitforge.print.figures import Units, listed, minutes, sentence, stock_title, units_for
-from kitforge.print.sizes import part_size
+from kitforge.print.sizes import family_words, part_size
 from kitforge.print.trust import tried
 
 if TYPE_CHECKING:
@@ -46,6 +46,8 @@ def _section(title: str, lines: Sequence[str] | Iterator[str]) -> str:
 
 
 def _facts(kit: Kit, plan: Plan, machines: Sequence[MachinePlan], units: Units) -> Iterator[str]:
+    if family := family_words(kit):
+        yield family
     copies = sum(part.count for part in kit.parts)
     for part in kit.parts:
         size = part_size(part, units)

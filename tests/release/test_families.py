@@ -194,6 +194,9 @@ def test_sizes_are_packed_each_and_together(tmp_path: Path, call: Call, quick: N
     first = joint["READ-ME-FIRST.txt"].decode("utf-8-sig")
     assert all(f"Folder: row-marker-1.0.0-{size}" in first for size in ("small", "large"))
     assert "80 mm (3.150 in) x 40 mm (1.575 in)" in first
+    assert [first.count(words) for words in ("Time at the machine: ", "Work by hand: ")] == [2, 2]
+    listing = " ".join(packs["row-marker-1.0.0-large"]["listing.txt"].decode("utf-8-sig").split())
+    assert "Sizes of this kit: Small and Very large. This is Very large." in listing
     manifest = json.loads(joint["manifest.json"])
     assert manifest["kit"]["sizes"] == ["small", "large"]
     assert set(manifest["facts"]["parts"]) == {"small/marker", "large/marker"}
