@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from kitforge_booklet.records import LabelledFact
     from kitforge_booklet.ways import TurningWay
 
-_SHOT, _SMALL, _PLAN, _CUTTER = (84.0, 48.0, 20.0), (55.0, 37.0, 13.0), (28.0, 21.0), 27.0
+_SHOT, _SMALL, _PLAN, _CUTTER = (84.0, 48.0, 20.0), (55.0, 31.0, 13.0), (28.0, 21.0), 27.0
 """Room for the pictures of a step and the least width of the one before it, the same for one of several pieces, which
 has its plan beside it, room for that; length of the cutter, mm.
 
