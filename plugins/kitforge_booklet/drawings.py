@@ -11,7 +11,8 @@ from kitforge.pictures.drawn.drawing import dimensioned_drawing, drawing_scale, 
 from kitforge.pictures.drawn.views import face_views
 from kitforge.print.figures import stock_title
 from kitforge.print.sizes import made_words
-from kitforge_booklet.records import DrawingPage, FeatureRow, LabelledFact
+from kitforge_booklet.records import DrawingPage, FeatureRow
+from kitforge_booklet.step_records import LabelledFact
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -10,9 +10,10 @@ from kitforge.model.facts import When
 from kitforge.model.lines import Line, Use, line
 from kitforge.print.figures import listed, sentence
 from kitforge_booklet.amounts import area_text, finish_amounts
-from kitforge_booklet.records import FinishPage, LabelledFact
+from kitforge_booklet.records import FinishPage
 from kitforge_booklet.safety import oily_rags
 from kitforge_booklet.signs import coating_signs, sanding_signs
+from kitforge_booklet.step_records import LabelledFact
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

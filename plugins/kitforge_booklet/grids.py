@@ -14,7 +14,7 @@ from kitforge.print.figures import listed
 from kitforge.print.loading import load_words
 from kitforge_booklet.pictures import step_shot
 from kitforge_booklet.pieces import lanes_of, piece_rows, unlike, whole_title
-from kitforge_booklet.records import GridEntry, GridMessage, GridRow, GridStep, GridWords, StepBlock, StepGrid
+from kitforge_booklet.step_records import GridEntry, GridMessage, GridRow, GridStep, GridWords, StepBlock, StepGrid
 from kitforge_booklet.steps import cutter_scale, fitting, steps_before
 from kitforge_booklet.ways import round_words, ways_down, ways_round
 
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from kitforge.pictures.drawn.shots import Shots
     from kitforge.print.figures import Units
     from kitforge.print.settings import StepView
-    from kitforge_booklet.records import LabelledFact
+    from kitforge_booklet.step_records import LabelledFact
     from kitforge_booklet.ways import TurningWay
 
 _SHOT, _SMALL, _PLAN, _CUTTER = (84.0, 48.0, 20.0), (55.0, 31.0, 13.0), (28.0, 21.0), 27.0

@@ -14,7 +14,8 @@ from kitforge.print.figures import Units, listed, minutes, sentence, stock_title
 from kitforge.print.settings import class_numbers
 from kitforge.print.sizes import family_words, part_size
 from kitforge_booklet.pictures import cover_shot
-from kitforge_booklet.records import Cover, LabelledFact, MachineFit
+from kitforge_booklet.records import Cover, MachineFit
+from kitforge_booklet.step_records import LabelledFact
 
 if TYPE_CHECKING:
     from kitforge.model.kit import Kit

@@ -9,13 +9,13 @@ from kitforge.language import say
 from kitforge.print.figures import Measure, figure, listed
 from kitforge.print.loading import layer_names
 from kitforge.print.sizes import part_size
-from kitforge_booklet.records import LabelledFact, PieceRow
+from kitforge_booklet.step_records import LabelledFact, PieceRow
 
 if TYPE_CHECKING:
     from kitforge.model.kit import Part
     from kitforge.model.plan import Plan, Step
     from kitforge.print.figures import Units
-    from kitforge_booklet.records import GridEntry, StepBlock
+    from kitforge_booklet.step_records import GridEntry, StepBlock
 
 
 def one_cut(step: Step, then: Step) -> bool:

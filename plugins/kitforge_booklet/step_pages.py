@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from kitforge_booklet.grids import step_grid
 from kitforge_booklet.pieces import lanes, one_cut
-from kitforge_booklet.records import StepBlock, StepEntry, StepPage, StepPages
+from kitforge_booklet.step_records import StepBlock, StepEntry, StepPage, StepPages
 from kitforge_booklet.steps import clamping
 
 if TYPE_CHECKING:

@@ -21,9 +21,9 @@ from kitforge.print.loading import load_words
 from kitforge.print.settings import step_views
 from kitforge_booklet.changing import before_step
 from kitforge_booklet.pictures import larger_words, step_shot
-from kitforge_booklet.records import LabelledFact, StepBlock
 from kitforge_booklet.safety import step_messages
 from kitforge_booklet.signs import cutting_signs
+from kitforge_booklet.step_records import LabelledFact, StepBlock
 from kitforge_booklet.ways import round_words, ways_down, ways_round
 
 if TYPE_CHECKING:

@@ -17,7 +17,7 @@ from pypdf import PdfReader
 
 from kitforge.model.plan import Step
 from kitforge.print.figures import handy
-from kitforge_booklet.records import StepEntry
+from kitforge_booklet.step_records import StepEntry
 
 LARGEST = 8_000_000
 QUESTIONS = (

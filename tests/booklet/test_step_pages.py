@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from kitforge.print.settings import StepView
-    from kitforge_booklet.records import GridEntry, GridStep, GridWords, LabelledFact, StepGrid
+    from kitforge_booklet.step_records import GridEntry, GridStep, GridWords, LabelledFact, StepGrid
 
 
 @dataclass(frozen=True, slots=True)
