@@ -59,13 +59,13 @@ def _following(name: str) -> Iterator[tuple[LiveSession, Page, Path]]:
 
 
 def _saved(session: LiveSession, page: Page, file: Path, number: int) -> tuple[float, float, float, float]:
+    import yaml
+
     from kitforge.definition.edit import with_value
 
     text = file.read_text(encoding="utf-8")
-    before, part = session.follower.generation, session.follower.good
-    assert part is not None
-    first = part.kit.family.same[0][0] if part.kit.family.same else part.kit.parts[0].key
-    changed = with_value(text, ("parts", first.partition(".")[0], "title"), f"Changed {number}")
+    before, first = session.follower.generation, next(iter(yaml.safe_load(text)["parts"]))
+    changed = with_value(text, ("parts", first, "title"), f"Changed {number}")
     begun = time.monotonic()
     file.write_text(changed, encoding="utf-8")
     _wait(page, f"Number((document.body.dataset.drawn || '0:').split(':')[0]) > {before}")
