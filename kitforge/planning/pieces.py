@@ -33,12 +33,13 @@ from kitforge.model.pieces import SMALL_WASTE, Bridge, Division, WoodPiece
 from kitforge.model.plan import Placement, PlannedSetup, Sheet, Step, TabPlace
 from kitforge.model.record import record
 from kitforge.planning.areas import engraved_at, filled, multi, shrunk, united, width_at
-from kitforge.planning.tabs import split_at_tabs
+from kitforge.planning.tabs import lifted_over, split_at_tabs
 
 # A web of less than twice this, mm, is none; and pieces that vanish with it are chips: common practice, no source.
 _WEB = 0.1
 _CHIP, _DUST = 0.25, 0.1  # mm, mm2
 _GRID, _CHORD = 1e-3, 0.02  # mm: far less than what _NEAR allows
+_HAIR = 0.01  # mm: by so much more than its radius a cutter takes, so that no slivers stay
 _AROUND = 40.0  # mm of stock around a step that is looked at alone
 _SAME = 0.01  # share of its area by which a shape may change when it is thinned
 # How near two shapes lie that touch, mm: more than the chords of round cuts stray.
@@ -220,12 +221,18 @@ def _tab_shapes(step: Step, cut: MultiPolygon) -> list[tuple[TabPlace, Polygon]]
     """Return the tabs of a step as they are left: what no run at full depth takes away."""
     if not step.tabs or not step.through or cut.is_empty or step.travel is None:
         return []
-    below, over = split_at_tabs(step.travel.chains, step.tabs, step.cutter.radius, step.leave_walls)
+    radius = step.cutter.radius
+    below, over = split_at_tabs(step.travel.chains, step.tabs, radius, step.leave_walls)
     if not over:
         return []
+    # A tab lies within a cutter's radius of where the cutter is lifted. Runs further off take nothing of it, and
+    # slivers that they leave along a wall do not make one tab of two.
+    room = lifted_over(step.tabs, radius, step.leave_walls, beyond=radius + _HAIR)
+    passing = room.buffer(radius + 2 * _HAIR, join_style="mitre")
+    runs = [LineString(chain).intersection(passing) for chain in below if len(chain) > 1]
     # drawn a hair wider, so that no slivers stay along the walls
-    full = union_all([LineString(chain).buffer(step.cutter.radius + 0.01) for chain in below if len(chain) > 1])
-    stubs = [part for part in get_parts(multi([cut.difference(full)])) if part.area > 1.0]
+    full = union_all([run.buffer(radius + _HAIR) for run in runs if not run.is_empty])
+    stubs = [part for part in get_parts(multi([cut.intersection(room).difference(full)])) if part.area > 1.0]
     found = []
     for tab in step.tabs:
         near = min(stubs, key=lambda stub: stub.distance(Point(tab.x, tab.y)), default=None)

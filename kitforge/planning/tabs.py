@@ -364,15 +364,20 @@ def split_at_tabs(
     The cutter is lifted over the tab's width and its own radius on both sides, so that the tab is as wide as asked
     where it is narrowest, in the middle of the cut.
     """
-    zones = union_all([_zone(tab, radius, leave) for tab in tabs])
+    zones = lifted_over(tabs, radius, leave)
     lines = [LineString(chain) for chain in chains if len(chain) > 1]
     below = [line for chain in lines for line in _lines(chain.difference(zones))]
     over = [line for chain in lines for line in _lines(chain.intersection(zones))]
     return tuple(below), tuple(over)
 
 
-def _zone(tab: TabPlace, radius: float, leave: float) -> BaseGeometry:
-    along, across = tab.width / 2 + radius, 1.5 * radius + leave
+def lifted_over(tabs: Sequence[TabPlace], radius: float, leave: float, beyond: float = 0.0) -> BaseGeometry:
+    """Return the places in which the middle of a cutter is lifted over tabs, and so much beyond them, mm."""
+    return union_all([_zone(tab, radius, leave, beyond) for tab in tabs])
+
+
+def _zone(tab: TabPlace, radius: float, leave: float, beyond: float) -> BaseGeometry:
+    along, across = tab.width / 2 + radius + beyond, 1.5 * radius + leave + beyond
     return translate(rotate(box(-along, -across, along, across), tab.angle, origin=(0, 0)), tab.x, tab.y)
 
 

@@ -6,11 +6,14 @@ import math
 from dataclasses import replace
 
 import pytest
+import shapely
 from builders import cutter, drilled, freed, groove, hole, kit, outside, part, planned, plate, pocket, rounded
 
 from kitforge.geometry.shapes import circle, polyline
 from kitforge.model.kit import Face, OnionSkin, Operation, Part, Side, Tabs
 from kitforge.model.pieces import Division, WoodPiece
+from kitforge.planning.pieces import sound
+from kitforge.planning.tabs import split_at_tabs
 
 
 def after(of: Part, **more: object) -> list[Division]:
@@ -45,6 +48,30 @@ def test_tabs_join_the_disc_to_the_part_as_wide_as_they_are() -> None:
     ties = division.tied(disc_of(division))
     assert [bridge.width_on(disc_of(division).number) for bridge in ties] == pytest.approx([8, 8, 8])
     assert len(division.group(disc_of(division))) == 2
+
+
+@pytest.mark.parametrize("turned", [0.0, 30.0])
+def test_tabs_are_what_all_runs_of_the_cutter_leave(turned: float) -> None:
+    """The whole way at full depth is offset here; the plan looks only at what of it comes near a tab.
+
+    They are the same but for slivers a few thousandths wide, which a thinned outline leaves along the walls.
+    """
+    corners = [(0, 0), (60, 0), (60, 40), (35, 40), (35, 20), (25, 20), (25, 40), (0, 40)]
+    c, s = math.cos(math.radians(turned)), math.sin(math.radians(turned))
+    shape = polyline([(100 + c * x - s * y, 60 + s * x + c * y) for x, y in corners], closed=True)
+    of = part(outside(shape, hold=Tabs(4, 8, 3)))
+    plan = planned(kit(of))
+    (step,) = plan.steps
+    assert step.travel is not None
+    assert step.cut is not None
+    below, _over = split_at_tabs(step.travel.chains, step.tabs, step.cutter.radius)
+    full = shapely.union_all([shapely.LineString(chain).buffer(step.cutter.radius + 0.01) for chain in below])
+    stubs = [one for one in shapely.get_parts(sound(step.cut).difference(full)) if one.area > 1]
+    run = plan.sheets[0].placements[0]
+    wanted = shapely.union_all([run.shape(one) for one in stubs])
+    found = [one.shape for one in plan.setups[0].divisions[-1].bridges if one.shape is not None]
+    assert len(stubs) == len(found) == 4
+    assert shapely.union_all(found).symmetric_difference(wanted).area < 1e-3 * wanted.area
 
 
 def test_a_skin_joins_all_around() -> None:
