@@ -141,7 +141,7 @@ def _passes(step: Step, rows: Sequence[StepView]) -> str:
 
 
 def _passes_of(row: StepView) -> str:
-    count, last = row.passes.count, row.passes.last.main
+    count, last = row.passes.count, row.passes.last
     if count == 1:
         each = row.depth.start.main
         two = say("in a pass of {each} and a last one of {last}", each=each, last=last)

@@ -33,10 +33,15 @@ class SettingView:
 
 @dataclass(frozen=True, slots=True)
 class PassesView:
-    """How a depth is divided, in print: equal passes, and the depth of one last pass ('' where there is none)."""
+    """How a depth is divided, in print.
+
+    count, last: equal passes, and the depth of one last pass ('' where there is none), in the unit that comes first;
+    more: what stands beside the count, in words: the last pass, and how the depth is divided in the other unit.
+    """
 
     count: int
-    last: Measure
+    last: str
+    more: str
     total: int
 
 
@@ -90,19 +95,31 @@ def depth_view(settings: StepSettings, units: Units) -> SettingView:
 
 
 def passes_view(settings: StepSettings, units: Units) -> PassesView:
-    """Return how many passes a row names, for print; a last one as soon as it differs in a unit that is printed."""
+    """Return how many passes a row names, for print.
+
+    Each unit is right in itself: its passes add up to the depth as it is printed there, so that neither the last pass
+    nor always the count of one is the other's converted.
+    """
     mm, inch = settings.in_mm, settings.in_inches
     if mm is None or inch is None:
-        return PassesView(settings.passes, Measure(""), settings.passes)
+        return PassesView(settings.passes, "", "", settings.passes)
     main, other = (inch, mm) if units.first == "in" else (mm, inch)
-    if main.last is None and (other.last is None or not units.both):
-        return PassesView(main.count, Measure(""), main.total)
-    last = units.pick(_last(mm, MM.places), _last(inch, INCH.places))
-    return PassesView(main.total - 1, last, main.total)
+    written = units.pick(_last(mm, MM.places), _last(inch, INCH.places))
+    own = say("+ one of {depth}", depth=written.main) if written.main else ""
+    if not units.both or (main.last is None and other.last is None and main.count == other.count):
+        return PassesView(main.count, written.main, own, main.total)
+    unit = "mm" if units.first == "in" else "in"
+    if written.main and written.other and main.count == other.count:
+        own = say("+ one of {depth} or {other} {unit}", depth=written.main, other=written.other, unit=unit)
+        return PassesView(main.count, written.main, own, main.total)
+    also = say("({unit}: {count} + one of {depth})", unit=unit, count=other.count, depth=written.other)
+    if not written.other:
+        also = say("({unit}: {count})", unit=unit, count=other.count)
+    return PassesView(main.count, written.main, f"{own} {also}".strip(), main.total)
 
 
 def _last(passes: Passes, places: int) -> str:
-    return figure(passes.each if passes.last is None else passes.last, places)
+    return "" if passes.last is None else figure(passes.last, places)
 
 
 def ruling_word(window: Window) -> str:

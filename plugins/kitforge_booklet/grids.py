@@ -40,7 +40,7 @@ _ROWS: tuple[tuple[str, Callable[[StepView], object]], ...] = (
     ("plunge", lambda row: (row.plunge.start, row.plunge.span)),
     ("depth", lambda row: (row.depth.start, row.depth.span)),
     ("stepover", lambda row: row.stepover and (row.stepover.start, row.stepover.span)),
-    ("passes", lambda row: (row.passes.count, row.passes.last)),
+    ("passes", lambda row: (row.passes.count, row.passes.more)),
     ("time", lambda row: row.time),
 )
 """The rows of the table, and what of the settings of a step on a class each of them shows."""

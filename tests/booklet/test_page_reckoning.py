@@ -99,7 +99,7 @@ def row_in_words(view: Any, code: str) -> dict[str, Any]:
     return {
         **{name: setting(getattr(view, name)) for name in ("speed", "feed", "plunge", "depth")},
         "stepover": setting(view.stepover) if view.stepover else None,
-        "passes": {"count": view.passes.count, "last": str(view.passes.last)},
+        "passes": {"count": view.passes.count, "more": view.passes.more},
         "entry": view.entry, "dial": view.dial, "direction": view.direction, "stickOut": view.stick_out.main,
         "warnings": list(view.warnings),
     }  # fmt: skip

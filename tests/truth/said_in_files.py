@@ -53,7 +53,7 @@ def _sheet_row(row: Node, heads: list[str], name: str) -> Iterator[Saying]:
     what, place = row.xpath('./td[@class="what"]')[0], f"sheet, {name}"
     cutter = "".join(text(one) for one in what.xpath('./span[@class="fresh"]'))
     detail = text(row.getnext())
-    passes = re.search(r"· (?:Dial [^·]+ · )?(\d+) pass(?:es)?(?: and a last of ([^·]*))?", detail)
+    passes = re.search(r"· (?:Dial [^·]+ · )?(\d+) pass(?:es)?(?: ([^·]*))?", detail)
     stick_out = re.search(r"stick-out (\S+ \w+)", detail)
     about_all = [f"step {step}" for step in range(numbers[0], numbers[-1] + 1)] if numbers else [_check_hole(what)]
     yield from _sheet_layers(about_all, text(row.getnext().xpath('.//span[@class="file"]')[0]), place)

@@ -216,18 +216,28 @@ def passes(
     unit = next(head for head in heads if head.startswith("Depth per")).rpartition(" ")[2]
     main, also = text(each.xpath("./strong")[0]), "".join(text(one) for one in each.xpath('./span[@class="also"]'))
     equal = int(text(count.xpath("./strong")[0]))
-    last = "".join(text(one) for one in count.xpath('./span[@class="range"]')).removeprefix("+ one of ")
+    last = "".join(text(one) for one in count.xpath('./span[@class="range"]'))
     yield Saying(f"{about}: passes", equal, place)
     yield Saying(f"{about}: last pass", last, place)
     depth = next(words for label, words in facts.items() if re.match(r"Depth below|Deepest point", label))
     begins = next((words for label, words in facts.items() if label.startswith("Starts at")), "")
-    lasts = re.findall(r"[\d.]+", last)
-    for index, (printed, of) in enumerate(((main, unit), (also, "in" if unit == "mm" else "mm"))):
+    told = _DIVIDED.fullmatch(last)
+    assert told is not None, last
+    own = (equal, float(told["own"] or 0.0))
+    others = (int(told["count"] or equal), float(told["last"] or told["both"] or 0.0))
+    systems = ((main, unit, own), (also, "in" if unit == "mm" else "mm", others))
+    for printed, of, (equals, ending) in systems:
         if printed:
-            ending = float(lasts[index]) if index < len(lasts) else 0.0
             deep = _in(depth, of) - _in(begins, of)
-            yield Saying(f"{about}: passes together, {of}", equal * float(printed) + ending, place)
+            yield Saying(f"{about}: passes together, {of}", equals * float(printed) + ending, place)
             yield Saying(f"{about}: passes together, {of}", deep, f"{place}, depth")
+
+
+_DIVIDED = re.compile(
+    r"(?:\+ one of (?P<own>[\d.]+)(?: or (?P<both>[\d.]+) (?:mm|in))?)? ?"
+    r"(?:\((?:mm|in): (?P<count>\d+)(?: \+ one of (?P<last>[\d.]+))?\))?"
+)
+"""What stands beside a count of passes: the last one, and how the other unit divides the depth."""
 
 
 def _in(words: str, unit: str) -> float:

@@ -106,4 +106,6 @@ def _in_the_table(told: Told) -> Iterator[Saying]:
             table = int(said[0].value) + len(told[f"{passes[1]}: last pass in the table"])
             yield Saying(f"{passes[1]}: passes, with the last", table, said[0].place)
             for one, last in zip(told[f"{passes[1]}: passes"], told[f"{passes[1]}: last pass"], strict=True):
-                yield Saying(f"{passes[1]}: passes, with the last", int(one.value) + bool(last.value), one.place)
+                yield Saying(
+                    f"{passes[1]}: passes, with the last", int(one.value) + str(last.value).startswith("+"), one.place
+                )

@@ -159,6 +159,18 @@ const reckoning = (() => {
     return rows;
   });
 
+  // settings.py of the print: what stands beside the count of passes.
+  const moreOf = (main, other, inMm, inInches, write) => {
+    const {say, units} = write, last = (one, places) => (one.last === null ? "" : numbers.plain(one.last, places));
+    const written = write.pick(last(inMm, 2), last(inInches, 3));
+    const own = written.main ? say("last", {depth: written.main}) : "";
+    if (!units.both || (main.last === null && other.last === null && main.count === other.count)) return own;
+    const unit = units.first === "in" ? "mm" : "in", count = other.count;
+    if (written.main && written.other && main.count === other.count) return say("last of both", {depth: written.main, other: written.other, unit});
+    const also = written.other ? say("passes elsewhere", {unit, count, depth: written.other}) : say("equal elsewhere", {unit, count});
+    return `${own} ${also}`.trim();
+  };
+
   // settings.py of the print: the words of a row.
   const rowOf = (found, write) => {
     const {units} = write;
@@ -174,11 +186,7 @@ const reckoning = (() => {
       depth.span = write.pick(write.upTo(high, inMm.each), write.upTo(high / MM_PER_INCH, inInches.each)).main;
     }
     const [main, other] = units.first === "in" ? [inInches, inMm] : [inMm, inInches];
-    let passes = {count: main.count, last: ""};
-    if (main.last !== null || (other.last !== null && units.both)) {
-      const last = (one) => (one.last === null ? one.each : one.last);
-      passes = {count: main.total - 1, last: write.whole(write.pick(numbers.plain(last(inMm), 2), numbers.plain(last(inInches), 3)))};
-    }
+    const passes = {count: main.count, more: moreOf(main, other, inMm, inInches, write)};
     const {manner, angle, peck} = found.entry;
     let entry = write.text(manner);
     if (angle !== null) entry = write.say(manner === "ramp" ? "ramp" : "helix", {angle: write.figure(angle, 1)});

@@ -37,10 +37,9 @@
     return el("td", {className}, ...parts);
   };
   const cellsOf = (row, over, ruled) => {
-    const {say} = write();
     const found = FIGURES.filter((name) => name !== "stepover" || over).map((name) => cell(name, row[name], ruled && (name !== "stepover" || (row.stepover && row.stepover.author))));
     const passes = el("td", {className: "c6"}, el("strong", {textContent: row.passes.count}));
-    if (row.passes.last) passes.append(" ", el("span", {className: "range", textContent: say("last", {depth: row.passes.last})}));
+    if (row.passes.more) passes.append(" ", el("span", {className: "range", textContent: row.passes.more}));
     return [...found, passes];
   };
   const moreOf = ({row, deep}) => {
