@@ -110,7 +110,7 @@ def passes_view(settings: StepSettings, units: Units) -> PassesView:
         return PassesView(main.count, written.main, own, main.total)
     unit = "mm" if units.first == "in" else "in"
     if written.main and written.other and main.count == other.count:
-        own = say("+ one of {depth} or {other} {unit}", depth=written.main, other=written.other, unit=unit)
+        own = say("+ one of {depth} or {other}", depth=written.main, other=written.other)
         return PassesView(main.count, written.main, own, main.total)
     also = say("({unit}: {count} + one of {depth})", unit=unit, count=other.count, depth=written.other)
     if not written.other:

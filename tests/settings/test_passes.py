@@ -79,7 +79,7 @@ def test_passes_add_up_as_printed(
 def divided(passes: PassesView) -> dict[str, tuple[int, str]]:
     """Return how many equal passes a row names and the last one, in the unit that comes first and in the other."""
     found = re.fullmatch(
-        r"(?:\+ one of ([\d.]+)(?: or ([\d.]+) (?:mm|in))?)? ?(?:\((?:mm|in): (\d+)(?: \+ one of ([\d.]+))?\))?",
+        r"(?:\+ one of ([\d.]+)(?: or ([\d.]+))?)? ?(?:\((?:mm|in): (\d+)(?: \+ one of ([\d.]+))?\))?",
         passes.more,
     )
     assert found is not None, passes.more

@@ -234,7 +234,7 @@ def passes(
 
 
 _DIVIDED = re.compile(
-    r"(?:\+ one of (?P<own>[\d.]+)(?: or (?P<both>[\d.]+) (?:mm|in))?)? ?"
+    r"(?:\+ one of (?P<own>[\d.]+)(?: or (?P<both>[\d.]+))?)? ?"
     r"(?:\((?:mm|in): (?P<count>\d+)(?: \+ one of (?P<last>[\d.]+))?\))?"
 )
 """What stands beside a count of passes: the last one, and how the other unit divides the depth."""

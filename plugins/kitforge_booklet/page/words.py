@@ -20,7 +20,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "helix": later("helix {angle}°"),
         "peck": later("peck {depth} mm"),
         "last": later("+ one of {depth}"),
-        "last of both": later("+ one of {depth} or {other} {unit}"),
+        "last of both": later("+ one of {depth} or {other}"),
         "passes elsewhere": later("({unit}: {count} + one of {depth})"),
         "equal elsewhere": later("({unit}: {count})"),
         "dial at": later("dial {position}"),

@@ -166,7 +166,7 @@ const reckoning = (() => {
     const own = written.main ? say("last", {depth: written.main}) : "";
     if (!units.both || (main.last === null && other.last === null && main.count === other.count)) return own;
     const unit = units.first === "in" ? "mm" : "in", count = other.count;
-    if (written.main && written.other && main.count === other.count) return say("last of both", {depth: written.main, other: written.other, unit});
+    if (written.main && written.other && main.count === other.count) return say("last of both", {depth: written.main, other: written.other});
     const also = written.other ? say("passes elsewhere", {unit, count, depth: written.other}) : say("equal elsewhere", {unit, count});
     return `${own} ${also}`.trim();
   };
