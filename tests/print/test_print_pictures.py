@@ -10,7 +10,7 @@ from xml.etree import ElementTree
 import morris
 import pytest
 
-from kitforge.model.kit import Cutter, CutterKind, Face, Kit
+from kitforge.model.kit import Cutter, CutterKind, Face, Grain, Kit
 from kitforge.model.path import circle
 from kitforge.model.plan import FastenerPlace, Plan
 from kitforge.pictures.drawn.cover import cover_picture
@@ -21,7 +21,7 @@ from kitforge.pictures.drawn.part import legend_picture, step_picture
 from kitforge.pictures.drawn.sheet import as_it_lies, sheet_picture
 from kitforge.pictures.drawn.views import face_views
 from kitforge.print.figures import Units
-from kitforge.print.svg import Picture, PlanView, circle_data, fitted, hatching, num, path_data
+from kitforge.print.svg import GREY, INK, Picture, PlanView, circle_data, fitted, hatching, num, path_data
 
 MM = Units("mm", both=False)
 
@@ -112,6 +112,21 @@ def test_tabs_and_this_cut_are_told_apart_without_colour(plan: Plan) -> None:
     svg = step_picture(plan.steps[4], plan.steps[:4], 114, 100).svg
     assert svg.count("#1a1a1a") >= 5
     assert 'stroke="#d55e00" stroke-width="0.22"' in svg
+
+
+@pytest.mark.parametrize("grain", [Grain.LENGTH, Grain.WIDTH])
+@pytest.mark.parametrize("size", [(30.0, 60.0), (114.0, 100.0)])
+def test_the_arrow_of_the_grain_is_below_the_part(plan: Plan, grain: Grain, size: tuple[float, float]) -> None:
+    """On a part as wide as its picture the arrow across the grain ran into the outline."""
+    step = plan.steps[0]
+    turned = replace(step, part=replace(step.part, stock=replace(step.part.stock, grain=grain)))
+    root = ElementTree.fromstring(step_picture(turned, (), *size).svg)
+    ours = [one.get("d", "") for one in root.iter() if one.get("stroke") == GREY]
+    outline = next(one.get("d", "") for one in root.iter() if one.get("stroke") == INK)
+    lowest = max(float(y) for y in re.findall(r" (-?[\d.]+)(?=[A-Z]|$)", outline))  # the last figure of each piece
+    arrow = re.match(r"M[\d.]+ ([\d.]+)(?:v-([\d.]+))?", ours[-1])
+    assert arrow is not None
+    assert float(arrow[1]) - float(arrow[2] or 0.8) > lowest
 
 
 def test_a_bottom_face_is_drawn_turned_over_like_a_page(plan: Plan) -> None:

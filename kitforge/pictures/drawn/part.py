@@ -42,6 +42,8 @@ if TYPE_CHECKING:
 _BODY = "#faf6ef"
 _HATCHED = 1.2
 """Narrower than this on paper, mm, a cut is filled: hatching would not show."""
+_FOOT = 5.5
+"""Room below the part, mm of paper, in which the grain is told."""
 ZERO_RADIUS = 1.5
 """Radius on paper of the mark of the zero, mm."""
 
@@ -122,9 +124,9 @@ def _view_of(step: Step, width: float, height: float) -> tuple[PlanView, float]:
     if step.cut is not None and not step.cut.is_empty:
         cut = step.cut.bounds
         left, bottom, right, top = min(left, cut[0]), min(bottom, cut[1]), max(right, cut[2]), max(top, cut[3])
-    scale = min((width - 5.0) / (right - left), (height - 6.5) / (top - bottom), 2.0)
+    scale = min((width - 5.0) / (right - left), (height - 1.0 - _FOOT) / (top - bottom), 2.0)
     shown = (top - bottom) * scale
-    return PlanView(scale, 2.5 - left * scale, 1.0 + shown + bottom * scale), shown + 6.5
+    return PlanView(scale, 2.5 - left * scale, 1.0 + shown + bottom * scale), 1.0 + shown + _FOOT
 
 
 def _draw_cut(canvas: SvgCanvas, step: Step, view: PlanView) -> None:
@@ -182,8 +184,11 @@ def _draw_grain(canvas: SvgCanvas, part: Part) -> None:
         )
         canvas.text(x - 13.2, y + 0.9, say("grain"), size=2.8, anchor="end", fill=GREY)
     else:
+        long = _FOOT - 1.1  # within the foot: a wide part reaches as far to the right as the arrow
         canvas.path(
-            f"M{num(x)} {num(y + 1)}v-8m-0.8 1.5l0.8 -1.5l0.8 1.5m-1.6 5l0.8 1.5l0.8 -1.5", stroke=GREY, width=0.2
+            f"M{num(x)} {num(y + 1)}v-{num(long)}m-0.8 1.5l0.8 -1.5l0.8 1.5m-1.6 {num(long - 3)}l0.8 1.5l0.8 -1.5",
+            stroke=GREY,
+            width=0.2,
         )
         canvas.text(x - 1.5, y + 0.9, say("grain"), size=2.8, anchor="end", fill=GREY)
 
