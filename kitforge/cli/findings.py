@@ -12,8 +12,7 @@ from kitforge.release.findings.rows import MOST_FINDINGS
 from kitforge.release.findings.write import FORMATS, FindingsFile, findings_file
 
 if TYPE_CHECKING:
-    from kitforge.model.findings import KIT_FILE
-from kitforge.release.findings.rows import KitResult
+    from kitforge.release.findings.rows import KitResult
 
 
 def add_findings(parser: argparse.ArgumentParser, *, formats: bool) -> None:

@@ -42,7 +42,6 @@ class PassesView:
     count: int
     last: str
     more: str
-    total: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,20 +101,21 @@ def passes_view(settings: StepSettings, units: Units) -> PassesView:
     """
     mm, inch = settings.in_mm, settings.in_inches
     if mm is None or inch is None:
-        return PassesView(settings.passes, "", "", settings.passes)
+        return PassesView(settings.passes, "", "")
     main, other = (inch, mm) if units.first == "in" else (mm, inch)
     written = units.pick(_last(mm, MM.places), _last(inch, INCH.places))
     own = say("+ one of {depth}", depth=written.main) if written.main else ""
     if not units.both or (main.last is None and other.last is None and main.count == other.count):
-        return PassesView(main.count, written.main, own, main.total)
+        return PassesView(main.count, written.main, own)
     unit = "mm" if units.first == "in" else "in"
     if written.main and written.other and main.count == other.count:
-        own = say("+ one of {depth} or {other}", depth=written.main, other=written.other)
-        return PassesView(main.count, written.main, own, main.total)
-    also = say("({unit}: {count} + one of {depth})", unit=unit, count=other.count, depth=written.other)
-    if not written.other:
+        both = say("+ one of {depth} or {other}", depth=written.main, other=written.other)
+        return PassesView(main.count, written.main, both)
+    if written.other:
+        also = say("({unit}: {count} + one of {depth})", unit=unit, count=other.count, depth=written.other)
+    else:
         also = say("({unit}: {count})", unit=unit, count=other.count)
-    return PassesView(main.count, written.main, f"{own} {also}".strip(), main.total)
+    return PassesView(main.count, written.main, f"{own} {also}".strip())
 
 
 def _last(passes: Passes, places: int) -> str:

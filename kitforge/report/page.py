@@ -8,8 +8,8 @@ import pathlib
 from typing import TYPE_CHECKING
 
 from kitforge.language import current_language
-from kitforge.report.rows import blocks_of, key_pictures
-from kitforge.report.wording import counted, severity_count
+from kitforge.report.rows import blocks_of, key_of
+from kitforge.report.wording import counted
 
 if TYPE_CHECKING:
     from kitforge.report.records import CheckReport
@@ -36,10 +36,7 @@ def html_bytes(report: CheckReport) -> bytes:
         "report": report,
         "summary": counted(report.counts.items()),
         "code": current_language().code,
-        "key": [
-            (severity_count(severity.value, report.counts[severity]), Markup(picture.svg))
-            for severity, picture in key_pictures()
-        ],
+        "key": [(words, Markup(picture.svg)) for words, picture in key_of(report.counts)],
         "blocks": blocks,
         "drawings": {block.key: Markup(block.drawn.svg()) for block in blocks if block.drawn},
         "signs": {row.number: Markup(row.sign.svg) for block in blocks for row in block.rows},

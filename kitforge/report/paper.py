@@ -11,8 +11,8 @@ from kitforge.model.errors import KitforgeError
 from kitforge.print import fonts
 from kitforge.print.svg import Picture
 from kitforge.report.page import page_files
-from kitforge.report.rows import FindingRow, ReportBlock, blocks_of, key_pictures
-from kitforge.report.wording import counted, only, severity_count
+from kitforge.report.rows import FindingRow, ReportBlock, blocks_of, key_of
+from kitforge.report.wording import counted, only
 
 if TYPE_CHECKING:
     from kitforge.report.records import CheckReport
@@ -55,9 +55,7 @@ def pdf_bytes(report: CheckReport) -> bytes:
         subtitle=subtitle,
         facts=tuple((name, only(value, known)) for name, value in report.facts),
         summary=counted(report.counts.items()),
-        key=tuple(
-            (severity_count(severity.value, report.counts[severity]), picture) for severity, picture in key_pictures()
-        ),
+        key=key_of(report.counts),
         blocks=blocks,
         drawn=any(block.pictures for block in blocks),
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from kitforge.language import say
@@ -12,7 +12,15 @@ from kitforge.print.svg import Picture, SvgCanvas
 from kitforge.report.drawing import FONT, FinishedDrawing, draw_section
 from kitforge.report.records import CheckReport, Excerpt, ListedFinding, Section
 from kitforge.report.signs import draw_sign
-from kitforge.report.wording import counted, place_in_words, plain, severity_name, severity_word, source_in_words
+from kitforge.report.wording import (
+    counted,
+    place_in_words,
+    plain,
+    severity_count,
+    severity_name,
+    severity_word,
+    source_in_words,
+)
 
 _SHOWN_SIGN = 7.4
 _WORD = re.compile(r"[\w.-]+")
@@ -150,6 +158,6 @@ def _divided(number: int, text: str, column: int) -> ExcerptLine:
     return ExcerptLine(number, text[: column - 1], rest[:length], rest[length:])
 
 
-def key_pictures() -> Sequence[tuple[Severity, Picture]]:
-    """Return the signs of the severities, worst first, for the key at the head."""
-    return tuple((severity, sign_picture(severity)) for severity in Severity)
+def key_of(counts: Mapping[str, int]) -> tuple[tuple[str, Picture], ...]:
+    """Return how many findings there are of each severity, in words, and its sign, worst first: the key at the head."""
+    return tuple((severity_count(severity.value, counts[severity]), sign_picture(severity)) for severity in Severity)

@@ -7,10 +7,11 @@ from typing import TYPE_CHECKING
 from xml.sax.saxutils import escape, quoteattr
 
 from kitforge.language import current_language, say
+from kitforge.model.findings import Severity
 from kitforge.print.svg import GREY, INK, PAPER, SvgCanvas, num
 from kitforge.report.drawing import FONT, WIDTH
 from kitforge.report.measure import broken
-from kitforge.report.rows import blocks_of, key_pictures
+from kitforge.report.rows import blocks_of
 from kitforge.report.signs import draw_sign
 from kitforge.report.wording import counted, severity_count
 
@@ -75,11 +76,10 @@ def _write_head(sheet: _Sheet, report: CheckReport) -> None:
     sheet.words(report.title, _EDGE, wide, 8.0, bold=True)
     sheet.words(report.subtitle, _EDGE, wide, 4.0, fill=GREY)
     sheet.y += 9.0
-    for index, (severity, _picture) in enumerate(key_pictures()):
-        x, count = _EDGE + 3.4 + index * 40.0, report.counts[severity]
+    for index, severity in enumerate(Severity):
+        x, words = _EDGE + 3.4 + index * 40.0, severity_count(severity.value, report.counts[severity])
         draw_sign(sheet.canvas, severity, x, sheet.y, None)
-        word = severity_count(severity.value, count)
-        sheet.canvas.text(x + 5.5, sheet.y + 1.5, word, size=4.4, bold=True)
+        sheet.canvas.text(x + 5.5, sheet.y + 1.5, words, size=4.4, bold=True)
     sheet.y += 4.0
     for name, value in report.facts:
         sheet.words(f"{name}: {value}", _EDGE, wide, 3.6)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import unicodedata
 from collections.abc import Iterable
 
-from kitforge.language import decimal, later, say, say_as, say_many
+from kitforge.language import capital, decimal, later, say, say_as, say_many
 from kitforge.model.findings import Finding, Severity
 from kitforge.model.units import plain_number
 
@@ -13,7 +13,6 @@ LONGEST = 1500
 _HIDDEN = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
 _NONE = {"error": later("no errors"), "warning": later("no warnings"), "note": later("no notes")}
 _NAMES = {Severity.ERROR: later("error"), Severity.WARNING: later("warning"), Severity.NOTE: later("note")}
-_WORDS = {Severity.ERROR: later("Error"), Severity.WARNING: later("Warning"), Severity.NOTE: later("Note")}
 
 
 def plain(text: str, longest: int = LONGEST) -> str:
@@ -66,7 +65,7 @@ def severity_name(severity: Severity) -> str:
 
 def severity_word(severity: Severity) -> str:
     """Return a severity in one word, as it begins a line."""
-    return say_as(_WORDS[severity])
+    return capital(severity_name(severity))
 
 
 def place_in_words(at: tuple[float, float] | None) -> str:

@@ -126,8 +126,7 @@ def _smaller(view: FaceView, units: Units, grow: float, block: DrawingPage) -> D
     scale = next_scale(block.ratio)
     if not view.alone or len(view.features) > _SHARED_MOST or max(box.width, box.height) * scale < _SHARED_LEAST * grow:
         return None
-    picture = dimensioned_drawing(view, units, _WIDTH, _SHEET, grow, scale)
-    return replace(block, picture=picture, scale=scale_words(scale), ratio=scale, facts=_facts(view, scale, units))
+    return _scaled(block, view, units, _WIDTH, grow, scale)
 
 
 def _halved(view: FaceView, units: Units, grow: float, block: DrawingPage) -> DrawingPage | None:
@@ -138,9 +137,13 @@ def _halved(view: FaceView, units: Units, grow: float, block: DrawingPage) -> Dr
     box = view.part.outline.bounds
     if scale < block.ratio and max(box.width, box.height) * scale < _SHARED_LEAST:
         return None
-    picture = dimensioned_drawing(view, units, _HALF, _SHEET, grow, scale)
-    facts = _facts(view, scale, units)
-    return replace(block, picture=picture, scale=scale_words(scale), ratio=scale, facts=facts, half=True)
+    return replace(_scaled(block, view, units, _HALF, grow, scale), half=True)
+
+
+def _scaled(block: DrawingPage, view: FaceView, units: Units, width: float, grow: float, scale: float) -> DrawingPage:
+    """Return the drawing at another scale in a room of some width, mm."""
+    picture = dimensioned_drawing(view, units, width, _SHEET, grow, scale)
+    return replace(block, picture=picture, scale=scale_words(scale), ratio=scale, facts=_facts(view, scale, units))
 
 
 def _scale(view: FaceView, units: Units, grow: float, room: float) -> float:

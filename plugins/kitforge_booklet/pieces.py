@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
+from itertools import islice
 from typing import TYPE_CHECKING
 
 from kitforge.language import say
@@ -33,11 +35,8 @@ def whole_title(part: Part) -> str:
 
 def lanes_of(entries: Sequence[GridEntry], counts: Sequence[int]) -> tuple[tuple[GridEntry, ...], ...]:
     """Return entries as they share a page: single steps two beside each other, several pieces by themselves."""
-    found: list[tuple[GridEntry, ...]] = []
-    for group in lanes(counts):
-        start = sum(len(lane) for lane in found)
-        found.append(tuple(entries[start : start + group]))
-    return tuple(found)
+    rest = iter(entries)
+    return tuple(tuple(islice(rest, group)) for group in lanes(counts))
 
 
 def lanes(counts: Sequence[int]) -> list[int]:
@@ -62,9 +61,10 @@ def unlike(blocks: Sequence[StepBlock]) -> frozenset[str]:
 
 def piece_rows(plan: Plan, steps: Sequence[Step], blocks: Sequence[StepBlock], units: Units) -> tuple[PieceRow, ...]:
     """Return a row for each piece, with what differs: its size, what the author set, the layer, facts of the cut."""
-    labels = [fact.label for block in blocks for fact in block.facts if fact.label in unlike(blocks)]
-    columns = list(dict.fromkeys(labels))
+    differing = unlike(blocks)
+    columns = list(dict.fromkeys(fact.label for block in blocks for fact in block.facts if fact.label in differing))
     own = [_values(step.part, units) for step in steps]
+    told = Counter(fact.label for fact in {fact for row in own for fact in row})
     sizes = [part_size(step.part, units) for step in steps]
     same_size = len(set(sizes)) == 1
     unsaid = {say("Copies"): "1"}
@@ -72,7 +72,7 @@ def piece_rows(plan: Plan, steps: Sequence[Step], blocks: Sequence[StepBlock], u
     for step, block, values, size in zip(steps, blocks, own, sizes, strict=True):
         by_label = {fact.label: fact for fact in block.facts}
         facts = [] if same_size else [LabelledFact(say("Size"), size.main, size.other)]
-        facts += [fact for fact in values if len({one for row in own for one in row if one.label == fact.label}) > 1]
+        facts += [fact for fact in values if told[fact.label] > 1]
         facts.append(LabelledFact(say("Layer"), listed(layer_names(plan, step))))
         facts += [by_label.get(label, LabelledFact(label, unsaid.get(label, "–"))) for label in columns]
         piece = step.part.piece_of

@@ -8,13 +8,14 @@ import math
 import re
 
 import pytest
+from divided_passes import divided
 from hypothesis import given
 from hypothesis import strategies as st
 
 from kitforge.model.passes import INCH, MM, Figures, passes_of
 from kitforge.pipeline import CheckedKit
 from kitforge.print.figures import units_for
-from kitforge.print.settings import PassesView, step_view
+from kitforge.print.settings import step_view
 from kitforge_sheet.table import settings_table
 
 _MORE = 0.03  # as much deeper than an equal share a pass may be for the sake of a handy figure
@@ -76,18 +77,6 @@ def test_passes_add_up_as_printed(
         assert found.total <= count
 
 
-def divided(passes: PassesView) -> dict[str, tuple[int, str]]:
-    """Return how many equal passes a row names and the last one, in the unit that comes first and in the other."""
-    found = re.fullmatch(
-        r"(?:\+ one of ([\d.]+)(?: or ([\d.]+))?)? ?(?:\((?:mm|in): (\d+)(?: \+ one of ([\d.]+))?\))?",
-        passes.more,
-    )
-    assert found is not None, passes.more
-    own, both, count, last = found.groups(default="")
-    assert own == passes.last
-    return {"main": (passes.count, own), "other": (int(count or passes.count), last or both)}
-
-
 @pytest.mark.parametrize("first", ["mm", "in"])
 def test_rows_of_every_demo_kit_add_up_in_both_systems(demo: CheckedKit, first: str) -> None:
     """52 of 159 rows fell short of the depth, or beyond it, before the rule of passes."""
@@ -96,10 +85,13 @@ def test_rows_of_every_demo_kit_add_up_in_both_systems(demo: CheckedKit, first: 
         for step in demo.plan.steps:
             if step.key in machine.settings:
                 row = step_view(demo.plan, machine, machine.settings[step.key], units)
-                for system, places in (("main", 2 if first == "mm" else 3), ("other", 3 if first == "mm" else 2)):
+                own, others = divided(row.passes.count, row.passes.more)
+                assert own[1] == row.passes.last
+                systems = (("main", 2 if first == "mm" else 3, own), ("other", 3 if first == "mm" else 2, others))
+                for system, places, (count, last) in systems:
                     what = f"{step.key} on {machine.machine.key}, {system}"
                     tip, top = (printed(getattr(units.length(value), system)) for value in (step.depth, step.top))
-                    each, (count, last) = getattr(row.depth.start, system), divided(row.passes)[system]
+                    each = getattr(row.depth.start, system)
                     together = count * printed(each) + (printed(last) if last else 0.0)
                     assert round(together, places) == round(tip - top, places), what
                     span = getattr(row.depth.span, system)

@@ -6,6 +6,7 @@ import math
 import re
 from collections.abc import Iterator
 
+from divided_passes import divided
 from manuscripts import PLACE, Node, after, cells, section, size_of, text
 from sayings import Saying, counted, length, lengths, minutes, number, of_lengths, of_time
 
@@ -221,23 +222,13 @@ def passes(
     yield Saying(f"{about}: last pass", last, place)
     depth = next(words for label, words in facts.items() if re.match(r"Depth below|Deepest point", label))
     begins = next((words for label, words in facts.items() if label.startswith("Starts at")), "")
-    told = _DIVIDED.fullmatch(last)
-    assert told is not None, last
-    own = (equal, float(told["own"] or 0.0))
-    others = (int(told["count"] or equal), float(told["last"] or told["both"] or 0.0))
+    own, others = divided(equal, last)
     systems = ((main, unit, own), (also, "in" if unit == "mm" else "mm", others))
     for printed, of, (equals, ending) in systems:
         if printed:
             deep = _in(depth, of) - _in(begins, of)
-            yield Saying(f"{about}: passes together, {of}", equals * float(printed) + ending, place)
+            yield Saying(f"{about}: passes together, {of}", equals * float(printed) + float(ending or 0), place)
             yield Saying(f"{about}: passes together, {of}", deep, f"{place}, depth")
-
-
-_DIVIDED = re.compile(
-    r"(?:\+ one of (?P<own>[\d.]+)(?: or (?P<both>[\d.]+))?)? ?"
-    r"(?:\((?:mm|in): (?P<count>\d+)(?: \+ one of (?P<last>[\d.]+))?\))?"
-)
-"""What stands beside a count of passes: the last one, and how the other unit divides the depth."""
 
 
 def _in(words: str, unit: str) -> float:
