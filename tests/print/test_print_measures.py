@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 from layout import faults
+from page_measures import make_up
 from words import Word, outside, overprinted, pages_of_words, picture_words
 
 from kitforge.print import fonts
@@ -117,3 +118,23 @@ def test_a_sound_page_has_no_faults() -> None:
     row = f'<table style="width: 60mm; line-height: 10pt"><tr>{cell * 3}</tr></table>'
     _, document = page(f'{row}<p style="overflow: hidden; width: 20mm">short</p><ol><li>one</li></ol>')
     assert faults(document) == []
+
+
+_CLOSED = (
+    '<h2 style="margin: 0; height: 10mm">One</h2><table>{rows}</table>{closing}<h2>Two</h2><p>first</p><p>second</p>'
+)
+_ROW = '<tr><td style="height: 61mm; vertical-align: top">row</td></tr>'
+
+
+def _alone(closing: str) -> tuple[str, ...]:
+    cover = '<div style="break-after: page"><p>cover</p></div>'
+    return make_up(page(cover + _CLOSED.format(rows=_ROW * 4, closing=closing))[0]).alone
+
+
+def test_a_line_that_closes_a_table_and_stands_overleaf_is_alone() -> None:
+    assert _alone("<p>closing</p>") == ("page 3: the line “closing” at its head",)
+
+
+def test_two_lines_overleaf_or_a_line_kept_with_what_it_closes_are_not_alone() -> None:
+    assert _alone("<p>closing<br>of two lines</p>") == ()
+    assert _alone('<p style="break-before: avoid">closing</p>') == ()
