@@ -160,7 +160,7 @@ def test_one_step_at_a_time_by_buttons_and_keys(page: str, tmp_path: Path) -> No
         press("ArrowRight");
         document.querySelector("#bar .on").click();
         const last = [shown(), document.activeElement.id, document.querySelector("#bar .on").disabled];
-        const figure = document.querySelector("#en-step-3 .row.k2 td strong");
+        const figure = document.querySelector("#en-step-3 .row.k2 td b");
         const size = parseFloat(getComputedStyle(figure).fontSize);
         const small = seen("#bar button, #en-step-3 label:has(input), #en-step-3 textarea, summary")
           .filter((one) => one.getBoundingClientRect().height < 48);

@@ -83,25 +83,27 @@ def start_page(kit: Kit, plan: Plan, options: BuildOptions, booklets: Mapping[st
         if any(f'"#p{number}"' in f"{one.opening}{one.body}" for one in contents)
     }
     choices = _choices(booklets)
+    script = script_text(worksheet_script(kit), RECKONING + SCREEN)
+    data = _as_json(_with_key(kit, reckoning_data(kit, plan, options, script)))
+    drawn = symbols(pictures, shown)
     style = "\n".join(
         (
-            face_rules(),
+            face_rules("".join((data, drawn, *(f"{one.opening}{one.body}" for one in contents)))),
             theme.text("page.css"),
             *_switches(contents, choices),
             *_names(booklets),
             theme.text("page-theme.css"),
         )
     )
-    script = script_text(worksheet_script(kit), RECKONING + SCREEN)
     values = {
         "kit": kit.info,
         "languages": contents,
         "choices": choices,
         "policy": policy((script,), (style,)),
         "style": Markup(style),
-        "pictures": Markup(symbols(pictures, shown)),
+        "pictures": Markup(drawn),
         "script": Markup(script),
-        "data": Markup(_as_json(_with_key(kit, reckoning_data(kit, plan, options, script)))),
+        "data": Markup(data),
     }
     return PackFile(NAME, fill_template(theme, "page.html", values).encode("utf-8"), ABOUT, guide=True)
 

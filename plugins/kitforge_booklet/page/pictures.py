@@ -9,7 +9,7 @@ import base64
 import io
 import re
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Container, Iterator, Mapping, Sequence
 from dataclasses import fields, is_dataclass
 from typing import NamedTuple
 
@@ -25,10 +25,8 @@ class DotQuality(NamedTuple):
     quality: int
 
 
-FEW, MANY = DotQuality(900, 62), DotQuality(640, 55)
-"""Chosen by eye at a whole screen's width: a page of many pictures stays small enough to be sent."""
-_MANY = 24
-"""With more pictures of dots than that they are kept coarser."""
+FINENESS = ((24, DotQuality(900, 62)), (32, DotQuality(640, 55)), (10**9, DotQuality(560, 50)))
+"""How finely pictures of dots are kept, up to how many: by eye at a screen's width, so that a page can be sent."""
 _DOTS_PER_MM = 7.0
 _ROOT = re.compile(r"<svg\b[^>]*>(?:\s*<title>.*?</title>)?(.*)</svg>\s*\Z", re.DOTALL)
 _INNER = re.compile(r'href="/(drawn/[0-9a-f]+\.(?:png|jpg))"')
@@ -58,7 +56,7 @@ def symbols(pictures: Mapping[str, Picture | Raster], shown: Mapping[str, int]) 
     inner = {src: numbers for numbers, src in enumerate(_inner(pictures, shown), max(shown.values(), default=0) + 1)}
     numbers = {**shown, **inner}
     dots = sum(isinstance(pictures[src], Raster) for src in numbers)
-    grain = FEW if dots <= _MANY else MANY
+    grain = next(quality for most, quality in FINENESS if dots <= most)
     whole = "".join(_symbol(pictures[src], numbers, number, grain) for src, number in numbers.items())
     return f'<svg class="store" aria-hidden="true" width="0" height="0">{_shared(whole)}</svg>'
 
@@ -89,17 +87,56 @@ def _inside(picture: Picture, numbers: Mapping[str, int]) -> str:
 
 
 def _shared(drawings: str) -> str:
-    """Return drawings with each long element that stands in them more than once at their head, and used."""
+    """Return drawings with each long element that stands in them more than once at their head, and used.
+
+    Elements that always follow each other, as those of one part do, stand there as one group.
+    """
     counts = Counter(_PATH.findall(drawings))
-    often = [path for path, count in counts.items() if count > 1 and len(path) >= _LONG]
-    places = {path: number for number, path in enumerate(often, 1)}
-    heads = "".join(f'<path id="d{number}"{path.removeprefix("<path")}' for path, number in places.items())
+    often = {path for path, count in counts.items() if count > 1 and len(path) >= _LONG}
+    runs = _runs(drawings, often)
+    places = {run[0]: number for number, run in enumerate(runs, 1)}
+    followers = {path for run in runs for path in run[1:]}
+    heads = "".join(_head(number, run) for number, run in enumerate(runs, 1))
 
     def used(match: re.Match[str]) -> str:
+        if match[0] in followers:
+            return ""
         place = places.get(match[0])
         return match[0] if place is None else f'<use href="#d{place}"/>'
 
     return f"<defs>{heads}</defs>{_PATH.sub(used, drawings)}"
+
+
+def _head(number: int, run: Sequence[str]) -> str:
+    """Return elements under a number: one bears it itself, several in a group."""
+    if len(run) == 1:
+        return f'<path id="d{number}"{run[0].removeprefix("<path")}'
+    return f'<g id="d{number}">{"".join(run)}</g>'
+
+
+def _runs(drawings: str, often: Container[str]) -> list[list[str]]:
+    """Return the elements in the order they first stand in, those together that have the same neighbours everywhere."""
+    before: dict[str, set[str]] = {}
+    after: dict[str, set[str]] = {}
+    first: dict[str, None] = {}
+    last, end = "", -1
+    for match in _PATH.finditer(drawings):
+        path = match[0]
+        neighbour = last if match.start() == end else ""
+        if path in often:
+            before.setdefault(path, set()).add(neighbour)
+            first.setdefault(path)
+        after.setdefault(last, set()).add(path if neighbour else "")
+        last, end = path, match.end()
+    after.setdefault(last, set()).add("")
+    runs: list[list[str]] = []
+    for path in first:
+        ahead, *others = before[path]
+        if runs and not others and ahead == runs[-1][-1] and after[ahead] == {path}:
+            runs[-1].append(path)
+        else:
+            runs.append([path])
+    return runs
 
 
 def _address(picture: Raster, grain: DotQuality) -> str:

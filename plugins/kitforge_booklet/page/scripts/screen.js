@@ -30,16 +30,16 @@
   const cell = (name, view, ruled) => {
     const className = `c${FIGURES.indexOf(name) + 1}`;
     if (!view) return el("td", {className}, "–");
-    const parts = [el("strong", {textContent: view.start.main})];
-    if (view.start.other) parts.push(" ", el("span", {className: "also", textContent: view.start.other}));
-    if (view.span) parts.push(" ", el("span", {className: "range", textContent: view.span}));
-    if (ruled) parts.push(" ", el("span", {className: "rule", textContent: view.word}));
+    const parts = [el("b", {textContent: view.start.main})];
+    if (view.start.other) parts.push(" ", el("span", {textContent: view.start.other}));
+    if (view.span) parts.push(" ", el("small", {textContent: view.span}));
+    if (ruled) parts.push(" ", el("em", {textContent: view.word}));
     return el("td", {className}, ...parts);
   };
   const cellsOf = (row, over, ruled) => {
     const found = FIGURES.filter((name) => name !== "stepover" || over).map((name) => cell(name, row[name], ruled && (name !== "stepover" || (row.stepover && row.stepover.author))));
-    const passes = el("td", {className: "c6"}, el("strong", {textContent: row.passes.count}));
-    if (row.passes.more) passes.append(" ", el("span", {className: "range", textContent: row.passes.more}));
+    const passes = el("td", {className: "c6"}, el("b", {textContent: row.passes.count}));
+    if (row.passes.more) passes.append(" ", el("small", {textContent: row.passes.more}));
     return [...found, passes];
   };
   const moreOf = ({row, deep}) => {
@@ -57,7 +57,7 @@
       body.append(line(" detail", ...lead(), el("td", {colSpan: room, textContent: moreOf(result)})));
       if (sheet) body.querySelector(".named th").append(el("span", {className: `mine k${MINE}`, textContent: moreOf(result)}));
     } else {
-      const none = el("strong", {textContent: write().say("no settings")});
+      const none = el("b", {textContent: write().say("no settings")});
       body.append(line("", ...lead(), mark(), el("td", {colSpan: room - 1}, none, ` ${result.reasons.join(" ")}`)));
     }
   };
