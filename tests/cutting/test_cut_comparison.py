@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import pytest
+from write_comparison import README, comparison_table, readme_with_table
 
-from kitforge.cutting.comparison import README, comparison_table, readme_with_table
 from kitforge.cutting.settings import settings
 from kitforge.model.settings import Cut, CutSettings, CutterGeometry, CutterKind, TroubleCode, Work
 from kitforge.model.workshop import Workshop
@@ -12,7 +12,7 @@ from kitforge.workshop.cutting_data import CuttingData
 
 
 def test_table_in_the_readme_is_current() -> None:
-    """The README of the room holds what `python -m kitforge.cutting.comparison` writes."""
+    """The README of the room holds what tests/tools/write_comparison.py writes."""
     text = README.read_text(encoding="utf-8")
     assert readme_with_table(text) == text
 

@@ -14,11 +14,11 @@ from functools import cache
 import pytest
 from calculator import calculated
 from kit_samples import checked_demo
+from write_explained import PAGE, STEPS, demo_kits, page
 
 import kitforge.pipeline
 import kitforge.plugins
 from kitforge.cli.main import main
-from kitforge.cutting.explained import PAGE, STEPS, demo_kits, page
 from kitforge.model.kit import Kit
 from kitforge.model.plan import Plan
 
@@ -78,7 +78,7 @@ def current() -> str:
 
 
 def test_the_page_is_current(current: str) -> None:
-    """After a change of the kits or the physics: python -m kitforge.cutting.explained."""
+    """After a change of the kits or the physics: python tests/tools/write_explained.py."""
     assert current == PAGE.read_text(encoding="utf-8")
 
 

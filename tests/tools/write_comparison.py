@@ -1,10 +1,11 @@
-"""Our windows beside the published charts: the table in this room's README, written by running this module."""
+"""Our windows beside the published charts: the table in the README of kitforge/cutting, which it writes."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 
+import kitforge.cutting
 from kitforge.cutting.settings import settings
 from kitforge.model.settings import (
     Cut,
@@ -21,7 +22,7 @@ from kitforge.model.workshop import MachineClass, Material, MaterialKind, Worksh
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge.workshop.load import load_workshop
 
-README = Path(__file__).with_name("README.md")
+README = Path(kitforge.cutting.__file__).with_name("README.md")
 START, END = "<!-- charts: generated -->", "<!-- charts: end -->"
 CHART_SPEED = 18_000.0
 _SHANKS = (3.175, 6.35, 8.0)

@@ -1,6 +1,6 @@
 """Writes EXPLAINED.md: three steps of each demo kit, as `kitforge explain` prints them.
 
-Run `python -m kitforge.cutting.explained` in the project's folder to write it anew.
+Run this file in the project's folder to write it anew.
 """
 
 from __future__ import annotations
@@ -11,17 +11,19 @@ import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
+import kitforge.cutting
+
 STEPS = 3
 """How many steps of each kit are shown: the first, the last, and those between at even distances."""
 
-PAGE = Path(__file__).parent / "EXPLAINED.md"
+PAGE = Path(kitforge.cutting.__file__).parent / "EXPLAINED.md"
 
 _HEAD = """# Three steps of each demo kit, explained
 
 Every number that is printed for a step on the smallest class that fits, as `kitforge explain` writes it: formula, the
 formula with its numbers, result, and where each number comes from. Each line can be followed with a pocket calculator;
 a test does that for all of them.
-Written by `python -m kitforge.cutting.explained`.
+Written by tests/tools/write_explained.py.
 """
 
 Say = Callable[[Sequence[str]], str]
