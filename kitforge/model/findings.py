@@ -65,13 +65,14 @@ class Mend:
     """A change of kit.yaml that mends a finding: a value at keys below an entry.
 
     The entry is the operation that the finding is about; with `drawing`, every part that is drawn there; with `stock`,
-    the stock of that key.
+    the stock of that key. beside: lengths by their keys leave what else stands there as it is.
     """
 
     keys: tuple[str, ...]
     value: MendValue
     drawing: str = ""
     stock: str = ""
+    beside: bool = False
 
 
 @record

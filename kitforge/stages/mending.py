@@ -38,9 +38,15 @@ def difference(written: ReadKit, text: str) -> str:
 
 
 def _changes(definition: Definition, finding: Finding) -> Iterator[tuple[Place, MendValue]]:
-    if finding.mend is not None:
-        for entry in _entries(definition, finding):
-            yield (*entry, *finding.mend.keys), finding.mend.value
+    mend = finding.mend
+    if mend is None:
+        return
+    for entry in _entries(definition, finding):
+        place = (*entry, *mend.keys)
+        if mend.beside and isinstance(mend.value, tuple):
+            yield from (((*place, key), length) for key, length in mend.value)
+        else:
+            yield place, mend.value
 
 
 def _entries(definition: Definition, finding: Finding) -> Iterator[Place]:

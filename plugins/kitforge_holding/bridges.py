@@ -8,12 +8,12 @@ from collections.abc import Iterator
 from shapely import contains_xy
 
 from kitforge.geometry.corners import SMOOTH_TURN, turn_between
-from kitforge.model.findings import Finding, FindingType, Severity
+from kitforge.model.findings import Finding, FindingType, Mend, Severity
 from kitforge.model.kit import OnionSkin, Side, Tabs
 from kitforge.model.messages import Message, bare_mm, mm, msg, point_mm
 from kitforge.model.path import Path
 from kitforge.model.plan import Plan, Step
-from kitforge.workshop.cutting_data import cutting_data
+from kitforge.workshop.cutting_data import TabPractice, cutting_data
 from kitforge_holding import kinds
 from kitforge_holding.areas import area_of
 
@@ -47,6 +47,7 @@ def _found(
     advice: Message,
     at: Point | None = None,
     severity: Severity | None = None,
+    mend: Mend | None = None,
 ) -> Finding:
     return kind.new(
         msg("'{step}' of {part}: {message}", step=step.title, part=step.part.title, message=message),
@@ -56,7 +57,25 @@ def _found(
         operation=step.operation.name,
         at=at,
         severity=severity,
+        mend=mend,
     )
+
+
+def _sides(**lengths: float) -> Mend:
+    """Return sides of the tabs as they are to be written, mm; number and places stay."""
+    return Mend(("hold", "tabs"), tuple(lengths.items()), beside=True)
+
+
+def _larger(hold: Tabs, practice: TabPractice, thickness: float) -> Mend | None:
+    """Return the smallest tabs of usual size, None in a stock that is too thin for them."""
+    if practice.thickness.low > thickness / 2:
+        return None
+    return _sides(width=max(hold.width, practice.width.low), height=max(hold.height, practice.thickness.low))
+
+
+def _usual_height(thickness: float) -> float:
+    """Return how high tabs usually are at most in a stock, mm, as it is printed. Common practice, no source."""
+    return math.floor(min(3.0, thickness / 3) * 10 + 1e-6) / 10
 
 
 def _sizes(step: Step, hold: Tabs, *, frees: bool) -> Iterator[Finding]:
@@ -83,6 +102,7 @@ def _sizes(step: Step, hold: Tabs, *, frees: bool) -> Iterator[Finding]:
             step,
             msg("tabs of {size} may break by themselves.", size=size),
             msg("Make them at least {size}.", size=smallest),
+            mend=_larger(hold, practice, thickness),
         )
     if hold.height >= thickness - SLACK:
         yield _found(
@@ -93,7 +113,8 @@ def _sizes(step: Step, hold: Tabs, *, frees: bool) -> Iterator[Finding]:
                 height=mm(hold.height),
                 thickness=mm(thickness),
             ),
-            msg("Make them lower: {height} is usual.", height=mm(min(3.0, thickness / 3), 1)),
+            msg("Make them lower: {height} is usual.", height=mm(_usual_height(thickness), 1)),
+            mend=_sides(height=_usual_height(thickness)),
         )
     elif hold.height > thickness / 2 + SLACK:
         yield _found(
@@ -106,8 +127,9 @@ def _sizes(step: Step, hold: Tabs, *, frees: bool) -> Iterator[Finding]:
             ),
             msg(
                 "Make them lower: {height} is usual; wide tabs hold as well as high ones.",
-                height=mm(min(3.0, thickness / 3), 1),
+                height=mm(_usual_height(thickness), 1),
             ),
+            mend=_sides(height=_usual_height(thickness)),
         )
 
 

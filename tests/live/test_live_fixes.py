@@ -144,6 +144,29 @@ def test_a_ladder_is_mended_though_it_keeps_the_kit_from_being_read(case: str, c
     kit_of(folder)
 
 
+TABS = "hold: {tabs: {width: 8 mm, height: 3 mm}}"
+SPOILT_TABS = {
+    "tab-small": ("hold: {tabs: {width: 3 mm, height: 3 mm}}", "hold: {tabs: {width: 4 mm, height: 3 mm}}"),
+    "tab-thick": (
+        "hold: {tabs: {count: 4, width: 8 mm, height: 7 mm}}",
+        "hold: {tabs: {count: 4, width: 8 mm, height: 3 mm}}",
+    ),
+}
+
+
+@pytest.mark.parametrize("code", SPOILT_TABS)
+def test_tabs_of_a_demo_kit_are_mended(code: str, call: Call, tmp_path: Path) -> None:
+    """The side that is wrong is written anew, the others and the number of tabs stay; the finding is gone."""
+    folder = tmp_path / "herb-planter"
+    shutil.copytree(KITS / "herb-planter", folder)
+    bad, good = SPOILT_TABS[code]
+    text = TEXTS["herb-planter"]
+    (folder / "kit.yaml").write_text(text.replace(TABS, bad), encoding="utf-8")
+    assert call("fix", str(folder), code, "--write")[0] == 0
+    assert yaml.safe_load((folder / "kit.yaml").read_text(encoding="utf-8")) == yaml.safe_load(text.replace(TABS, good))
+    assert code not in {one.code for one in check_kit(folder, plugins(), choice=AS_WRITTEN).findings}
+
+
 def test_what_knows_no_change_says_so(call: Call, tmp_path: Path) -> None:
     kit = gap(tmp_path / "kit")
     before = kit.file.read_bytes()
