@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
@@ -271,7 +270,7 @@ def _self_heats(kit: Kit) -> bool:
 def _spoilboard(plan: Plan, units: Units) -> SafetyMessage:
     deepest = max(step.into_spoilboard for step in plan.steps)
     drills = any(step.operation.does is OperationKind.DRILL and step.through for step in plan.steps)
-    depth = units.length(math.ceil(deepest * 10 - 1e-9) / 10)
+    depth = units.length(deepest)
     return SafetyMessage(
         Harm.DAMAGE,
         say("Spoilboard"),

@@ -291,12 +291,11 @@ def steps_of(page: Node) -> list[Node]:
 
 
 def spoilboard(page: Node) -> Iterator[Saying]:
-    """The notice names how far the deepest of all cuts goes into the spoilboard, rounded up to a tenth."""
+    """The notice names how far the deepest of all cuts goes into the spoilboard, in the words of its step."""
     told = re.search(r"go (\S+ (?:mm|in) \(.*?\)) below the stock", text(section(page, "safety")))
     into = [facts[label] for _, facts in _facts_by_step(page) for label in facts if label.startswith("Of this into")]
     if told is not None:
-        slack = 0.1
-        yield from (Saying("deepest into the spoilboard", one.value, f"{PLACE}, safety", one.slack + slack)
+        yield from (Saying("deepest into the spoilboard", one.value, f"{PLACE}, safety", one.slack)
                     for size in lengths(told[1]) for one in size)  # fmt: skip
     if into:
         deepest = max(one[0].value for words in into for one in lengths(words))
