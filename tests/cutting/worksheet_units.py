@@ -15,9 +15,9 @@ from typing import Any
 
 import pint
 
-from kitforge.cutting.worksheet.checker import TABLES, CheckedSheet, Scope
 from kitforge.cutting.worksheet.expression import Binary, Call, Choice, Name, Node, Number, Text, Unary, Word, walk
 from kitforge.cutting.worksheet.rows import Case, LimitRow, Row, ToldRow
+from kitforge.cutting.worksheet.symbols import TABLES, CheckedSheet, Scope
 
 UNITS: Any = pint.UnitRegistry()
 EXPONENT = 0.4

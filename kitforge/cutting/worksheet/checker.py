@@ -5,9 +5,8 @@ Everything wrong is told at once with file, line and row. Units are proven in th
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 
 from kitforge.cutting.worksheet.expression import (
     Binary,
@@ -25,30 +24,23 @@ from kitforge.cutting.worksheet.expression import (
 )
 from kitforge.cutting.worksheet.paths import PathError, place
 from kitforge.cutting.worksheet.rows import At, Block, Case, LimitRow, Row, SheetError, ToldRow, WindowRow, Worksheet
+from kitforge.cutting.worksheet.symbols import (
+    NUMBERS,
+    PLACE,
+    PLAIN,
+    TABLES,
+    WINDOW_PARTS,
+    CheckedSheet,
+    Inputs,
+    Scope,
+    SymbolKind,
+)
 
-Inputs = tuple[tuple[str, type], ...]
 CASES = 4
 """A row with more cases than this is hard to review: name a condition, or split it."""
 
-PLACE = re.compile(r"\{([\w.]+)(?::(\d))?\}")
-PLAIN = ("text", "yes", "table")
-WINDOW_PARTS = {"low": "number", "high": "number", "load": "yes", "reason": "text", "low_reason": "text"}
-NUMBERS = {"sqrt": 1, "sin": 1, "cos": 1, "tan": 1, "acos": 1, "floor": 1, "min": None, "max": None}
-TABLES = {
-    "chart": ("table", "number", "number"), "step": ("table", "number", "number"), "least": ("table", "number"),
-    "most": ("table", "number"), "count": ("table",), "named": ("table", "number"), "has": ("map", "text"),
-    "nearest": ("table", "number", "number", "number", "number"), "fits": ("table", "number", "number"),
-}  # fmt: skip
 _RESULTS = {"named": "text", "has": "yes", "fits": "yes"}
 _MAY_FAIL = ("named", "nearest")
-
-
-@dataclass(frozen=True, slots=True)
-class SymbolKind:
-    """What a symbol holds: number, text, yes, table, or the values of a block; optional: may be none."""
-
-    name: str
-    optional: bool = False
 
 
 _WORDS = {
@@ -57,41 +49,6 @@ _WORDS = {
     "no": SymbolKind("yes"),
     "none": SymbolKind("none", optional=True),
 }
-
-
-@dataclass
-class Scope:
-    """The symbols that are known at a place; outside: those of the sheet, for rows within a block."""
-
-    kinds: dict[str, SymbolKind] = field(default_factory=dict)
-    units: dict[str, str] = field(default_factory=dict)
-    outside: Scope | None = None
-
-    def find(self, symbol: str) -> SymbolKind | None:
-        """Return the kind of a symbol, None where it is not known."""
-        if symbol in self.kinds:
-            return self.kinds[symbol]
-        return self.outside.find(symbol) if self.outside else None
-
-    def unit(self, symbol: str) -> str:
-        """Return the unit of a symbol that is known."""
-        if symbol in self.kinds:
-            return self.units[symbol]
-        return self.outside.unit(symbol) if self.outside else ""
-
-
-@dataclass
-class CheckedSheet:
-    """A worksheet that keeps its rules, with what its symbols hold. scopes: by block, '' for the sheet itself.
-
-    windows: by symbol, whether its lower and its upper end are always there.
-    """
-
-    sheet: Worksheet
-    inputs: Inputs
-    scopes: dict[str, Scope]
-    blocks: dict[str, Block]
-    windows: dict[str, tuple[bool, bool]]
 
 
 def check_sheet(sheet: Worksheet, inputs: Inputs) -> CheckedSheet:

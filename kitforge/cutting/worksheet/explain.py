@@ -9,12 +9,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 from kitforge.cutting.sources import HERE
-from kitforge.cutting.worksheet.checker import PLACE, TABLES, CheckedSheet
 from kitforge.cutting.worksheet.citations import cite
 from kitforge.cutting.worksheet.expression import Call, Name, Number, Unary, names, substituted, walk, written
 from kitforge.cutting.worksheet.expression import Node as Formula
 from kitforge.cutting.worksheet.nodes import ComputedNode, Graph, NodeScope
 from kitforge.cutting.worksheet.rows import LimitRow, WindowRow
+from kitforge.cutting.worksheet.symbols import PLACE, TABLES, CheckedSheet
 from kitforge.cutting.worksheet.trace import Trace
 from kitforge.model.settings import DERIVED, CalculationLine, Given, Trail
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
-from kitforge.cutting.worksheet.checker import WINDOW_PARTS, CheckedSheet
 from kitforge.cutting.worksheet.expression import Call, Name, walk
 from kitforge.cutting.worksheet.rows import Block, Case, LimitRow, Row
+from kitforge.cutting.worksheet.symbols import WINDOW_PARTS, CheckedSheet
 from kitforge.cutting.worksheet.trace import Trace, TraceEntry, TraceFrame
 
 

@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
 from enum import Enum
 
-from kitforge.cutting.worksheet.checker import CheckedSheet
 from kitforge.cutting.worksheet.expression import Name, walk
 from kitforge.cutting.worksheet.rows import ToldRow
+from kitforge.cutting.worksheet.symbols import CheckedSheet
 from kitforge.model.messages import Message, Quantity
 from kitforge.model.workshop import Fact
 

@@ -8,10 +8,11 @@ from importlib.resources import files
 from typing import Any, NamedTuple
 
 from kitforge.cutting.worksheet.added import with_added
-from kitforge.cutting.worksheet.checker import CheckedSheet, Inputs, check_sheet
+from kitforge.cutting.worksheet.checker import check_sheet
 from kitforge.cutting.worksheet.generated.settings_values import Values
 from kitforge.cutting.worksheet.reader import read_sheet
 from kitforge.cutting.worksheet.results import Refusal
+from kitforge.cutting.worksheet.symbols import CheckedSheet, Inputs
 from kitforge.cutting.worksheet.tables import Tables
 from kitforge.model.settings import AddedRows, Cut, CutterGeometry, RequestedSettings
 from kitforge.model.workshop import MachineClass, Material

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from kitforge.cutting.worksheet.checker import PLACE, TABLES, CheckedSheet, SymbolKind
 from kitforge.cutting.worksheet.expression import Call, Name, Node, Number
 from kitforge.cutting.worksheet.paths import PathTarget
 from kitforge.cutting.worksheet.rows import Block, LimitRow, Row, ToldRow, WindowRow
+from kitforge.cutting.worksheet.symbols import PLACE, TABLES, CheckedSheet, SymbolKind
 from kitforge.cutting.worksheet.writer import CROSSING, Writer
 
 PACKAGE = "kitforge.cutting.worksheet"

@@ -10,10 +10,10 @@ import json
 from collections.abc import Iterator, Sequence
 from importlib.resources import files
 
-from kitforge.cutting.worksheet.checker import PLACE, CheckedSheet, SymbolKind
 from kitforge.cutting.worksheet.expression import Call, Name, Node
 from kitforge.cutting.worksheet.paths import PathTarget
 from kitforge.cutting.worksheet.rows import Block, LimitRow, Row, ToldRow, WindowRow
+from kitforge.cutting.worksheet.symbols import PLACE, CheckedSheet, SymbolKind
 from kitforge.cutting.worksheet.writer import CROSSING, Writer
 
 

@@ -5,11 +5,9 @@ Symbols are prefixed, so that no word of a language is in the way: v_ a value, b
 
 from __future__ import annotations
 
-from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 
-from kitforge.cutting.worksheet.checker import PLACE, CheckedSheet, Scope, SymbolKind
 from kitforge.cutting.worksheet.expression import (
     Binary,
     Call,
@@ -22,15 +20,17 @@ from kitforge.cutting.worksheet.expression import (
     Word,
     walk,
 )
-from kitforge.cutting.worksheet.paths import PathTarget, place
+from kitforge.cutting.worksheet.paths import place
 from kitforge.cutting.worksheet.rows import Block, Case, Entry, Heading, LimitRow, Row, ToldRow, WindowRow
+from kitforge.cutting.worksheet.symbols import PLACE, CheckedSheet, Scope, SymbolKind
+from kitforge.cutting.worksheet.target_language import TargetLanguage
 
 _LEVELS = {"or": 1, "and": 2, "<": 4, "<=": 4, ">": 4, ">=": 4, "==": 4, "!=": 4, "+": 5, "-": 5, "*": 6, "/": 6}
 _NOT, _COMPARED, _SIGN, _ATOM = 3, 4, 7, 9
 CROSSING = "no value satisfies both"
 
 
-class Writer(ABC):
+class Writer(TargetLanguage):
     """Writes the program of a worksheet. traced: a program that reports each value as it goes."""
 
     def __init__(self, checked: CheckedSheet, *, traced: bool = False) -> None:
@@ -274,129 +274,6 @@ class Writer(ABC):
             return (kind.name if kind else "number"), self._scope.unit(name.parts[0])
         inner = self.checked.scopes[kind.name]
         return inner.kinds[name.parts[1]].name, inner.units[name.parts[1]]
-
-    # -- what each language says its own way
-
-    words: dict[str, str]
-    signs: dict[str, str]
-    negation: str
-    indent = "    "
-
-    @abstractmethod
-    def comment(self, words: str) -> None:
-        """Write a comment."""
-
-    @abstractmethod
-    def declare(self, target: str, kind: SymbolKind) -> None:
-        """Declare a variable that branches set."""
-
-    @abstractmethod
-    def set(self, target: str, value: str, kind: SymbolKind, *, declared: bool) -> None:
-        """Set a variable."""
-
-    @abstractmethod
-    def temporary(self, target: str, value: str) -> None:
-        """Declare and set a variable for one use."""
-
-    @abstractmethod
-    def call(self, code: str) -> None:
-        """Call something for its effect."""
-
-    @abstractmethod
-    def branch(self, first: bool, when: str | None) -> None:
-        """Begin a branch."""
-
-    @abstractmethod
-    def otherwise_none(self, target: str) -> None:
-        """Write the branch in which no case holds."""
-
-    @abstractmethod
-    def end_branches(self) -> None:
-        """End the branches."""
-
-    @abstractmethod
-    def declare_bounds(self, bounds: str) -> None:
-        """Declare a list of limits."""
-
-    @abstractmethod
-    def append(self, bounds: str, value: str, case: int) -> None:
-        """Add a limit to a list."""
-
-    @abstractmethod
-    def tightest(self, symbol: str, side: str, *, always: bool) -> None:
-        """Set what the tightest limit of a side gives."""
-
-    @abstractmethod
-    def cross(self, row: WindowRow, *, check: bool) -> None:
-        """End the calculation where the limits of a window cross."""
-
-    @abstractmethod
-    def begin_stops(self) -> None:
-        """Declare the list of reasons against any settings."""
-
-    @abstractmethod
-    def end_stops(self) -> None:
-        """End the calculation where there are reasons against any settings."""
-
-    @abstractmethod
-    def begin_notes(self) -> None:
-        """Declare the list of notes."""
-
-    @abstractmethod
-    def tell(self, row: ToldRow) -> None:
-        """Tell something, within its branch."""
-
-    @abstractmethod
-    def begin_block(self, block: Block) -> None:
-        """Begin the function of a block."""
-
-    @abstractmethod
-    def end_block(self, block: Block) -> None:
-        """Hand on the values of a block and end its function."""
-
-    @abstractmethod
-    def number(self, text: str) -> str:
-        """Return a number."""
-
-    @abstractmethod
-    def text(self, text: str) -> str:
-        """Return a text, or a message where it holds {symbols}."""
-
-    @abstractmethod
-    def power(self, left: Node, right: Node) -> tuple[str, int]:
-        """Return a power and how close it binds."""
-
-    @abstractmethod
-    def none_test(self, sign: str, code: str) -> str:
-        """Return the test whether something is none."""
-
-    @abstractmethod
-    def contained(self, code: str, items: Sequence[str]) -> str:
-        """Return the test whether something is one of some."""
-
-    @abstractmethod
-    def search(self, bound: str, top: str, holds: str) -> str:
-        """Return the search for the largest value for which something holds."""
-
-    @abstractmethod
-    def argument(self, call: Call, place: int, node: Node) -> str:
-        """Return an argument of a call."""
-
-    @abstractmethod
-    def function(self, name: str, arguments: Sequence[str]) -> str:
-        """Return the call of a function that is no block."""
-
-    @abstractmethod
-    def part(self, code: str, part: str) -> str:
-        """Return a value of a block's values."""
-
-    @abstractmethod
-    def path(self, name: Name, found: PathTarget, key: str | None) -> str:
-        """Return what a place in the records holds, None where a record on the way is none."""
-
-    @abstractmethod
-    def quantity(self, code: str, unit: str, places: str) -> str:
-        """Return a number with its unit for a message."""
 
 
 def _goes_on(entry: Entry) -> bool:
