@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from kitforge.model.kit import Kit
     from kitforge.model.offcuts import Offcut
     from kitforge.planning.buying import BoardsToBuy, Purchase
+    from kitforge.print.figures import Units
 
 _REGIONS = ("europe", "north_america")
 _SHOWN = 3
@@ -29,7 +30,7 @@ def add_to(subparsers: Subparsers) -> None:
     parser = subparsers.add_parser("buy", help="sheets and boards to buy, as they are sold", description=__doc__)
     add_kit(parser)
     add_choice(parser, many=True)
-    parser.add_argument("--region", choices=_REGIONS, default=_REGIONS[0], help=f"where you buy ({_REGIONS[0]})")
+    parser.add_argument("--region", choices=_REGIONS, help="where you buy (where the kit's units are in use)")
     parser.add_argument(
         "--offcuts",
         type=pathlib.Path,
@@ -54,6 +55,7 @@ def _buy(chosen: argparse.Namespace, choice: KitChoice, offcuts: tuple[Offcut, .
     from kitforge.planning.buying import purchases
     from kitforge.release.findings.gather import unreadable_result
     from kitforge.release.work import plugins
+    from kitforge.workshop.sold import region_of
 
     if choice.size:
         echo(f"{choice.size}:")
@@ -62,41 +64,46 @@ def _buy(chosen: argparse.Namespace, choice: KitChoice, offcuts: tuple[Offcut, .
     except UnreadableKitError as error:
         print_result(unreadable_result(chosen.kit, error, size=choice.size))
         return UNREADABLE
-    found = purchases(kit, plan, chosen.region, offcuts)
+    region = chosen.region or region_of(kit.info.units)
+    found = purchases(kit, plan, region, offcuts)
     for one in found:
-        _tell(kit, one)
+        _tell(kit, one, region)
     return FINDINGS if any(one.unsold for one in found) else FINE
 
 
-def _tell(kit: Kit, one: Purchase) -> None:
+def _tell(kit: Kit, one: Purchase, region: str) -> None:
+    from kitforge.print.buying import bought_words, panel_words
+    from kitforge.print.figures import Units
+    from kitforge.workshop.sold import units_of
+
+    units = Units(units_of(region), both=False)
     echo(f"{', '.join(str(stock.title) for stock in one.stocks)}: {one.pieces} piece(s)")
     for own in one.own:
         cuts = ", ".join(f"{length:.0f} mm from {start:.0f} mm on" for length, start in own.cuts)
         echo(f"  from {own.offcut.title}: {cuts}")
     for panel in one.panels[:_SHOWN]:
-        long, short = panel.size
-        echo(f"  {panel.sheets} × {long:.0f} × {short:.0f} mm; {panel.waste:.0%} of that becomes no part")
-    if one.boards is not None:
-        _tell_boards(one.boards)
-        _tell_row(kit, one)
+        echo(f"  {panel_words(panel, units)}; {panel.waste:.0%} of that becomes no part")
+    if one.boards is not None and one.boards.boards:
+        echo(f"  {bought_words(one, units)}, {one.boards.quarters}; {one.boards.waste:.0%} of that becomes no part")
+        _tell_cuts(one.boards, units)
+        _tell_row(kit, one, units)
     if one.unsold:
         echo(f"  larger than anything in the table of sizes: {', '.join(one.unsold)}; ask your timber yard")
 
 
-def _tell_boards(found: BoardsToBuy) -> None:
-    if not found.boards:
-        return
-    for board in found.boards:
-        cuts = " + ".join(f"{found.pieces[number]:.0f}" for number in board.pieces)
-        echo(f"  1 × {board.length:.0f} mm, {found.width:.0f} mm wide, {found.quarters}: {cuts} mm")
+def _tell_cuts(found: BoardsToBuy, units: Units) -> None:
+    from kitforge.print.buying import cuts_words
+
     side_by_side = f", {found.rows} strips side by side" if found.rows > 1 else ""
-    echo(f"  {found.board_feet:.1f} board feet{side_by_side}; {found.waste:.0%} of that becomes no part")
+    for board in found.boards:
+        echo(f"    {units.length(board.length, 0).main}: {cuts_words(found, board.pieces, units)}{side_by_side}")
 
 
-def _tell_row(kit: Kit, one: Purchase) -> None:
+def _tell_row(kit: Kit, one: Purchase, units: Units) -> None:
     from kitforge.planning.nesting.in_a_row import length_in_a_row
 
     row = length_in_a_row(kit, one.stocks)
     separate = sum(stock.length * (stock.count or 1) for stock in one.stocks)
     if row is not None and row < separate:
-        echo(f"  laid out in a row, all parts take {row:.0f} mm of one such board instead of {separate:.0f} mm")
+        taken, instead = (units.length(length, 0).main for length in (row, separate))
+        echo(f"  laid out in a row, all parts take {taken} of one such board instead of {instead}")

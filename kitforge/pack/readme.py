@@ -16,7 +16,7 @@ from kitforge.pack.options import chosen_machines
 from kitforge.pack.times import hands_on_words, machine_words, waiting_words, work_times
 from kitforge.pack.wording import encode, heading, numbered, paragraph, printable
 from kitforge.planning.trial_stock import trial_stock
-from kitforge.print.figures import stock_title
+from kitforge.print.figures import Units, stock_title
 
 if TYPE_CHECKING:
     from kitforge.model.kit import Kit, KitInfo, Stock
@@ -166,11 +166,21 @@ def _length(value: float, kit: Kit) -> str:
     return decimal(format_length(value, kit.info.units))
 
 
+def wood_items(kit: Kit, plan: Plan) -> Iterable[str]:
+    """Yield what to buy of the wood, as it is sold, a list item each."""
+    from kitforge.print.buying import bought_lines
+
+    for line in bought_lines(kit, plan, Units(kit.info.units, both=False)):
+        yield _item(line.replace("×", "x"))
+
+
 def _needs(kit: Kit, plan: Plan) -> Iterable[str]:
+    from kitforge.planning.preparing import pieces_of
+
     for stock in kit.stock.values():
-        sheets = sum(sheet.stock.key == stock.key for sheet in plan.sheets)
         size = " x ".join(_length(length, kit) for length in (stock.length, stock.width, stock.actual))
-        yield _item(f"{stock.count or sheets} x {stock_title(stock)}: {say_as(stock.material.name)}, {size}")
+        yield _item(f"{pieces_of(stock, plan.sheets)} x {stock_title(stock)}: {say_as(stock.material.name)}, {size}")
+    yield from wood_items(kit, plan)
     for trial in trial_stock(kit, plan):
         size = " x ".join(_length(length, kit) for length in (trial.stock.length, trial.stock.width))
         what = say("{size} of {stock}", size=size, stock=stock_title(trial.stock))

@@ -90,7 +90,12 @@ class _Least:
             self.found, self.cost = [list(group) for group in groups], cost
             return
         number, rest = waiting[0], waiting[1:]
+        tried = set[tuple[float, ...]]()  # boards that hold pieces of the same lengths are one choice
         for group in groups:
+            alike = tuple(self.pieces[one] for one in group)
+            if alike in tried:
+                continue
+            tried.add(alike)
             group.append(number)
             self._place(rest, groups)
             group.pop()

@@ -18,27 +18,30 @@ from kitforge.planning.rectangles import packed
 from kitforge.planning.trial_stock import coupons_of
 from kitforge.workshop.sold import Sold, sold_sizes
 
-_BOARD_FOOT_IN = 144.0  # cubic inches
+BOARD_FOOT = MM_PER_INCH**3 * 144
+"""Volume of a board foot, mm³: one foot by one foot by one inch."""
 _LARGE = 1e-9
 _RECTANGLE = 0.999  # share of the box around a board that is board
 
 
 @record
 class PanelsToBuy:
-    """Sheets of one size for all pieces of a panel. size: longer and shorter side, mm; waste: share that is no part."""
+    """Sheets of one size for all pieces of a panel. size: longer and shorter side, mm; waste: share that is no part;
+    taken: share that the pieces take before anything is cut from them."""
 
     name: str
     size: tuple[float, float]
     sheets: int
     waste: float
+    taken: float
 
 
 @record
 class BoardsToBuy:
-    """Boards for all pieces of one thickness and width. width: that each must have, mm; board_feet: in all.
+    """Boards for all pieces of one thickness and width. width: that each must have, mm; volume: in all, mm³.
 
     rows: how many strips of a glue-up lie side by side on a board; waste: share of the boards, the shop's own with
-    them, that is no part.
+    them, that is no part; least: how much of their length the pieces take with saw cuts and squared ends, mm.
     """
 
     boards: tuple[CutBoard, ...]
@@ -46,8 +49,9 @@ class BoardsToBuy:
     width: float
     thickness: float
     quarters: str
-    board_feet: float
+    volume: float
     waste: float
+    least: float
     rows: int = 1
 
 
@@ -128,7 +132,8 @@ def _panels(name: str, size: tuple[float, float], wanted: Sequence[Stock], of_pa
     sizes = [(piece[0] + kerf, piece[1] + kerf) for piece in pieces if piece is not None]
     spots = packed(sizes, (size[0] + kerf, size[1] + kerf))
     sheets = 1 + max(spot.sheet for spot in spots if spot is not None)
-    return PanelsToBuy(name, size, sheets, 1 - of_parts / (sheets * size[0] * size[1]))
+    whole, of_pieces = sheets * size[0] * size[1], sum(one.length * one.width for one in wanted)
+    return PanelsToBuy(name, size, sheets, 1 - of_parts / whole, of_pieces / whole)
 
 
 def _lying(stock: Stock, size: tuple[float, float]) -> tuple[float, float] | None:
@@ -161,11 +166,15 @@ def _of_boards(
         return Purchase(stocks, count, own, unsold=tuple(one.key for one in stocks))
     bought = sum(board.length for board in boards)
     wood = bought * width + sum(abs(one.offcut.outline.area) for one in own)
-    feet = board_feet(group[0].sold, width, bought)
+    volume, least = board_volume(group[0].sold, width, bought), sum(_least(one, pieces, saw) for one in boards)
     found = BoardsToBuy(
-        tuple(boards), tuple(pieces), width, group[0].sold, group[0].quarters, feet, 1 - of_parts / wood, rows
+        tuple(boards), tuple(pieces), width, group[0].sold, group[0].quarters, volume, 1 - of_parts / wood, least, rows
     )
     return Purchase(stocks, count, own, boards=found)
+
+
+def _least(board: CutBoard, pieces: Sequence[float], saw: Saw) -> float:
+    return saw.takes([pieces[number] for number in board.pieces])
 
 
 def _sawn(group: Sequence[Prepared], width: float, saw: Saw) -> tuple[list[float], int]:
@@ -210,10 +219,9 @@ def _bad_stretches(offcut: Offcut) -> list[tuple[float, float]]:
     return [(box.left, box.right) for box in boxes]
 
 
-def board_feet(thickness: float, width: float, length: float) -> float:
-    """Return board feet: thickness as sold, width and length in inches, over 144. All in mm here.
+def board_volume(thickness: float, width: float, length: float) -> float:
+    """Return the volume that boards are sold by, mm³: their thickness as sold, width and length, all in mm.
 
     Nothing counts as thinner than an inch (rules of measurement of the hardwood trade; recalled).
     """
-    thick = max(1.0, thickness / MM_PER_INCH)
-    return thick * (width / MM_PER_INCH) * (length / MM_PER_INCH) / _BOARD_FOOT_IN
+    return max(MM_PER_INCH, thickness) * width * length

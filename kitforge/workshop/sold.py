@@ -9,6 +9,7 @@ from kitforge.model.workshop import Fact, Span
 from kitforge.workshop.tables import TableRow, table
 
 REGIONS = ("europe", "north_america")
+_UNITS = {"europe": "mm", "north_america": "in"}
 
 
 @record
@@ -26,6 +27,16 @@ class SoldSizes:
     kerf: Fact
     trim: Fact
     regions: dict[str, Sold]
+
+
+def region_of(units: str) -> str:
+    """Return the region whose sizes are meant where lengths are told in some units first: "mm" or "in"."""
+    return next(region for region in REGIONS if _UNITS[region] == units)
+
+
+def units_of(region: str) -> str:
+    """Return in which units lengths are told in a region: "mm" or "in"."""
+    return _UNITS[region]
 
 
 @cache

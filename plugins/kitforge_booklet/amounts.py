@@ -1,4 +1,4 @@
-"""How much of everything: wood with its waste, finish and abrasive from the surface as cut, what holds it down."""
+"""How much of everything: wood as it is sold, finish and abrasive from the surface as cut, what holds it down."""
 
 from __future__ import annotations
 
@@ -6,11 +6,12 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from kitforge.language import capital, decimal, say, say_as, say_counted
+from kitforge.language import decimal, say, say_as
 from kitforge.model.kit import Face
 from kitforge.model.units import plain_number
 from kitforge.model.workshop import HoldKind
 from kitforge.planning.trial_stock import coupons_of
+from kitforge.print.buying import how_words, to_buy, volume_text
 from kitforge.print.figures import grouped, stock_title
 from kitforge.workshop.bench import bench
 from kitforge_booklet.fastening import FASTENERS, fastener_uses
@@ -18,19 +19,17 @@ from kitforge_booklet.fastening import FASTENERS, fastener_uses
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from kitforge.model.kit import Kit, Stock
-    from kitforge.model.plan import GlueUp, Plan, PlannedSetup, Prepared
+    from kitforge.model.kit import Kit
+    from kitforge.model.plan import Plan, PlannedSetup, Prepared
     from kitforge.model.workshop import HoldDown
     from kitforge.pictures.drawn.shots import Shots
+    from kitforge.print.buying import ToBuy
     from kitforge.print.figures import Units
 
-BOARD_FOOT = 25.4**3 * 144
-"""Volume of a board foot, mm³: one foot by one foot by one inch."""
 _SQUARE_FOOT = 304.8**2
 _ML_PER_OUNCE = 29.5735
-SOLID_WASTE, PANEL_WASTE, FINISH_WASTE = 0.30, 0.10, 0.15
-"""What is bought beyond what is used, as a share: knots, saw cuts and planing; saw cuts; brush and rag.
-Common practice, no source."""
+FINISH_WASTE = 0.15
+"""What is bought of a finish beyond what is used, as a share, for brush and rag: common practice, no source."""
 _TAPE_WIDTH = 50.0
 TAPE_WASTE = 1.15
 """What is bought of a tape, as a multiple of what lies under the parts: common practice, no source."""
@@ -123,7 +122,7 @@ def paper_lasts(grit: int) -> float:
 def amounts(kit: Kit, plan: Plan, shots: Shots, units: Units) -> tuple[AmountRow, ...]:
     """Return what to buy of everything that is measured out."""
     surface = surface_of(kit, shots)
-    rows = [_wood(ready, units, coupons_of(kit, plan, ready.stock.key)) for ready in plan.prepared]
+    rows = [_wood(one, kit, plan, units) for one in to_buy(kit, plan, units)]
     rows += [_finish(kit, surface, units)] if kit.finishing.finish and kit.finishing.finish.coats else []
     rows += [_paper(grit, surface, units) for grit in kit.finishing.sanding]
     rows += _fasteners(plan, units)
@@ -136,27 +135,17 @@ def _merged(rows: Sequence[AmountRow]) -> tuple[AmountRow, ...]:
     return tuple(dict.fromkeys(rows))
 
 
-def _wood(ready: Prepared, units: Units, coupons: Sequence[Stock]) -> AmountRow:
-    """Return how much of a stock to buy. coupons: pieces of it that fit coupons are cut from."""
-    stock, trials = ready.stock, sum(one.length * one.width for one in coupons)
-    if stock.material.is_panel:
-        area = ready.pieces * stock.length * stock.width + trials
-        words, bought = area_text(area, units), area_text(area * (1 + PANEL_WASTE), units)
-        how = say("Sold by the sheet; {waste:.0f} % for saw cuts.", waste=100 * PANEL_WASTE)
-        if trials:
-            how += " " + say("The fit coupon is counted.")
-        return AmountRow(stock_title(stock), words, bought, how)
-    volume = wood_volume(ready) + trials * ready.sold
-    how = say(
-        "Counted as {quarters}, {thick} thick, as boards are sold; {waste:.0f} % for knots, saw cuts and planing.",
-        quarters=ready.quarters,
-        thick=units.length(ready.sold, 1).main,
-        waste=100 * SOLID_WASTE,
-    )
-    if ready.glue is not None:
-        how = f"{capital(_strips(ready, ready.glue, units))} {how}"
-    bought = volume_text(volume * (1 + SOLID_WASTE), units)
-    return AmountRow(stock_title(stock), volume_text(volume, units), bought, how)
+def _wood(one: ToBuy, kit: Kit, plan: Plan, units: Units) -> AmountRow:
+    """Return how much of the stocks of one material and thickness to buy, with what fit coupons are cut from."""
+    coupons = [piece for ready in one.ready for piece in coupons_of(kit, plan, ready.stock.key)]
+    trials = sum(piece.length * piece.width for piece in coupons)
+    how = how_words(one, units)
+    if one.ready[0].stock.material.is_panel:
+        area = sum(ready.pieces * ready.stock.length * ready.stock.width for ready in one.ready)
+        how += " " + say("The fit coupon is counted.") if trials else ""
+        return AmountRow(one.title, area_text(area + trials, units), str(one.bought), how)
+    volume = sum(map(wood_volume, one.ready)) + trials * one.ready[0].sold
+    return AmountRow(one.title, volume_text(volume, units), str(one.bought), how)
 
 
 def wood_volume(ready: Prepared) -> float:
@@ -167,25 +156,6 @@ def wood_volume(ready: Prepared) -> float:
     glue, stock = ready.glue, ready.stock
     area = stock.length * stock.width if glue is None else glue.strips * glue.sawn * glue.length
     return ready.pieces * area * ready.sold
-
-
-def _strips(ready: Prepared, glue: GlueUp, units: Units) -> str:
-    return say_counted(
-        "One strip of {size}.",
-        "{count} strips of {size}.",
-        ready.pieces * glue.strips,
-        size=units.size(glue.length, glue.sawn, places=0).main,
-    )
-
-
-def volume_text(volume: float, units: Units) -> str:
-    """Return a volume of wood in m³ (cm³ below a thousandth) and board feet, rounded up to two figures."""
-    litres = math.ceil(volume / 1e5 - 1e-9) / 10
-    feet = math.ceil(volume / BOARD_FOOT * 10 - 1e-9) / 10
-    places = 4 if litres < 10 else 3 if litres < 100 else 2
-    cubic_metres = math.ceil(volume / 1e9 * 10**places - 1e-9) / 10**places
-    metric = f"{cubic_metres:.{places}f} m³" if litres >= 1 else f"{1000 * litres:.0f} cm³"
-    return str(units.pick(metric, say("{feet:.1f} board feet", feet=feet)))
 
 
 def area_text(area: float, units: Units) -> str:

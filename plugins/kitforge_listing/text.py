@@ -10,14 +10,16 @@ from kitforge.pack.glues import glue_names
 from kitforge.pack.options import chosen_machines
 from kitforge.pack.times import hands_on_words, machine_words, waiting_words, work_times
 from kitforge.pack.wording import heading, paragraph
+from kitforge.planning.preparing import pieces_of
 from kitforge.planning.trial_stock import trial_stock
 from kitforge.plugins import load_plugins
+from kitforge.print.buying import bought_lines
 from kitforge.print.figures import Units, listed, minutes, sentence, stock_title, units_for
 from kitforge.print.sizes import family_words, part_size
 from kitforge.print.trust import tried
 
 if TYPE_CHECKING:
-    from kitforge.model.kit import Kit, Stock
+    from kitforge.model.kit import Kit
     from kitforge.model.pack import BuildOptions
     from kitforge.model.plan import MachinePlan, Plan
 
@@ -31,7 +33,7 @@ def listing(kit: Kit, plan: Plan, options: BuildOptions) -> str:
         paragraph(kit.info.summary),
         _section(say("At a glance"), _facts(kit, plan, machines, units)),
         _section(say("Machines"), [*_machines(machines, plan, units), *tried(kit)]),
-        _section(say("Wood"), [_wood(stock, plan, units) for stock in kit.stock.values()]),
+        _section(say("Wood"), [*_pieces(kit, plan, units), *bought_lines(kit, plan, units)]),
         _section(say("Cutters"), _cutters(plan, units)),
         _section(say("Also needed"), _also(kit, plan, units)),
         _section(say("What is included"), _included(kit, plan, options)),
@@ -74,10 +76,10 @@ def _machines(machines: Sequence[MachinePlan], plan: Plan, units: Units) -> Iter
         yield say("Working area needed: {size}", size=units.size(largest.length, largest.width, places=1))
 
 
-def _wood(stock: Stock, plan: Plan, units: Units) -> str:
-    count = stock.count or sum(sheet.stock.key == stock.key for sheet in plan.sheets) or 1
-    size = units.size(stock.length, stock.width, stock.actual)
-    return f"{count} × {stock_title(stock)} ({say_as(stock.material.name)}): {size}"
+def _pieces(kit: Kit, plan: Plan, units: Units) -> Iterator[str]:
+    for stock in kit.stock.values():
+        size = units.size(stock.length, stock.width, stock.actual)
+        yield f"{pieces_of(stock, plan.sheets)} × {stock_title(stock)} ({say_as(stock.material.name)}): {size}"
 
 
 def _cutters(plan: Plan, units: Units) -> Iterator[str]:

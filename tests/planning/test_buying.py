@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
@@ -12,18 +13,24 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from kit_samples import checked_demo
 
+import kitforge.planning.boards as boards_module
 from kitforge.cli.main import main
 from kitforge.model.findings import Source
 from kitforge.model.kit import Grain, Stock
+from kitforge.model.pack import BuildOptions
 from kitforge.model.plan import Plan, Prepared
 from kitforge.model.workshop import Material
+from kitforge.pack.readme import wood_items
 from kitforge.pipeline import load_kit
 from kitforge.planning.boards import CutBoard, Saw, boards_to_buy, on_own_board
-from kitforge.planning.buying import Purchase, board_feet, purchases
+from kitforge.planning.buying import BOARD_FOOT, Purchase, board_volume, purchases
 from kitforge.planning.nesting.in_a_row import length_in_a_row
 from kitforge.plugins import load_plugins
+from kitforge.print.buying import how_words, to_buy
+from kitforge.print.figures import Units
 from kitforge.workshop.load import load_workshop
 from kitforge.workshop.sold import REGIONS, sold_sizes
+from kitforge_listing.text import listing
 
 KITS = Path(__file__).parents[2] / "kits"
 SAW = Saw(3.0, 10.0)
@@ -104,9 +111,9 @@ def test_a_board_is_sawn_around_its_bad_places(pieces: list[float], knots: list[
 
 def test_a_board_foot_is_one_foot_by_one_foot_by_one_inch() -> None:
     """Worked example of the trade: 2 in thick, 6 in wide, 8 ft long are 8 board feet; 3/4 in counts as 1 in."""
-    assert board_feet(25.4, 304.8, 304.8) == pytest.approx(1.0)
-    assert board_feet(50.8, 6 * 25.4, 8 * 304.8) == pytest.approx(8.0)
-    assert board_feet(19.05, 304.8, 304.8) == pytest.approx(1.0)
+    assert board_volume(25.4, 304.8, 304.8) == pytest.approx(BOARD_FOOT)
+    assert board_volume(50.8, 6 * 25.4, 8 * 304.8) == pytest.approx(8 * BOARD_FOOT)
+    assert board_volume(19.05, 304.8, 304.8) == pytest.approx(BOARD_FOOT)
 
 
 @pytest.mark.parametrize("region", REGIONS)
@@ -130,7 +137,9 @@ def test_a_fit_coupon_is_bought_with_the_sheets() -> None:
     (with_coupon,) = purchases(checked.kit, checked.plan, "europe")
     (without,) = purchases(checked.kit, replace(checked.plan, coupons=()), "europe")
     assert (with_coupon.pieces, without.pieces) == (2, 1)
-    assert with_coupon.panels[0] == without.panels[0]  # there was room for it on the same sheet
+    one, other = with_coupon.panels[0], without.panels[0]
+    assert (one.size, one.sheets) == (other.size, other.sheets)  # there was room for it on the same sheet
+    assert one.taken > other.taken == pytest.approx(720 * 600 / (1220 * 600))
 
 
 def material(key: str) -> Material:
@@ -161,7 +170,7 @@ def test_the_nest_box_needs_one_board(capsys: pytest.CaptureFixture[str]) -> Non
     """Three pieces of 700 from one board of 2.4 m; laid out in a row all six parts take less than 1.8 m."""
     assert main(["buy", str(KITS / "nest-box")]) == 0
     told = capsys.readouterr().out
-    assert "1 × 2400 mm, 235 mm wide, 4/4: 700 + 700 + 700 mm" in told
+    assert "1 board, 2400 × 235 mm; 0.015 m³, 4/4; " in told and "2400 mm: 3 × 700 mm" in told
     of = load_kit(KITS / "nest-box", load_plugins())
     row = length_in_a_row(of, tuple(of.stock.values()))
     assert row is not None and 1650 < row < 1800
@@ -177,7 +186,7 @@ def test_boards_of_the_shop_are_sawn_first(tmp_path: Path, capsys: pytest.Captur
     told = capsys.readouterr().out
     # by hand: 15 + 700 + 3.2 < 780 - 3.2, and 820 + 3.2 + 700 < 1685
     assert "from Rest: 700 mm from 15 mm on, 700 mm from 823 mm on" in told
-    assert "1 × 1829 mm" in told
+    assert "1 board, 72 × 9.25 in" in told
 
 
 def test_unlike_boards_make_no_row() -> None:
@@ -185,3 +194,54 @@ def test_unlike_boards_make_no_row() -> None:
     of = kit(freed(stock=one), freed(stock=two, key="other"))
     assert length_in_a_row(of, (one, two)) is None
     assert length_in_a_row(of, (one,)) is None
+
+
+@pytest.mark.parametrize("name", ["nest-box", "plant-stand", "morris-board"])
+def test_every_document_and_the_command_say_the_same_of_what_to_buy(
+    name: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    checked = checked_demo(name)
+    assert main(["buy", str(KITS / name)]) == 0
+    told = capsys.readouterr().out
+    (found,) = to_buy(checked.kit, checked.plan, Units("mm", both=True))
+    assert f"  {found.bought.main}" in told
+    assert main(["buy", str(KITS / name), "--region", "north_america"]) == 0
+    assert f"  {found.bought.other}" in capsys.readouterr().out
+    assert "\n".join(wood_items(checked.kit, checked.plan)) == f"- To buy: {found.bought.main.replace('×', 'x')}"
+    assert f"- To buy: {found.bought}" in " ".join(listing(checked.kit, checked.plan, BuildOptions()).split())
+
+
+def test_a_search_of_ten_equal_pieces_tries_equal_boards_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Ten equal pieces can be shared out in 115 975 ways, of which 42 are unlike each other (partitions of ten)."""
+    tried: list[int] = []
+    cost = boards_module._Least._cost
+
+    def counted(search: boards_module._Least, groups: Sequence[Sequence[int]]) -> tuple[float, int]:
+        tried.append(len(groups))
+        return cost(search, groups)
+
+    monkeypatch.setattr(boards_module._Least, "_cost", counted)
+    boards, none = boards_to_buy([1300.0] * 10, [1800.0, 2400.0, 3000.0, 3600.0, 4200.0], Saw(3.2, 15.0))
+    assert none == [] and sum(board.length for board in boards) == 14_400.0
+    assert len(tried) < 5000
+
+
+def test_what_no_sheet_gives_is_told_in_words_and_not_as_an_amount() -> None:
+    sheet = stock(length=2600.0, width=1300.0, material=material(NOT_WOOD))
+    of, ready = (
+        kit(freed(outline=plate(100.0, 80.0), stock=sheet)),
+        Prepared(sheet, 1, sheet.nominal, "4/4", None, None),
+    )
+    (found,) = to_buy(of, Plan((), (), (), (), (ready,)), Units("mm", both=False))
+    assert str(found.bought) == "larger than what is usually sold"
+    assert how_words(found, Units("mm", both=False)) == "No usual sheet or board is so large: ask your timber yard."
+
+
+def test_a_small_piece_of_a_sheet_may_come_from_a_cut_off() -> None:
+    """A piece of 300 x 200 takes 60 000 of 732 000 mm²; one of 1200 x 550 nearly all of it."""
+    units = Units("mm", both=False)
+    for sides, said in (((300.0, 200.0), True), ((1200.0, 550.0), False)):
+        sheet = stock(length=sides[0], width=sides[1], grain=Grain.NONE, material=material(NOT_WOOD))
+        of = kit(freed(outline=plate(100.0, 80.0), stock=sheet))
+        (found,) = to_buy(of, Plan((), (), (), (), (Prepared(sheet, 1, 12.0, "", None, None),)), units)
+        assert ("cut-off" in how_words(found, units)) is said

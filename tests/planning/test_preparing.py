@@ -15,11 +15,12 @@ from kitforge.model.kit import CutterKind, Face, Grain, Kit, OperationKind, Stoc
 from kitforge.model.plan import BlockedStep
 from kitforge.pack.times import waiting_words, work_times
 from kitforge.pipeline import check_kit, plan_kit
+from kitforge.planning.buying import BOARD_FOOT
 from kitforge.planning.preparing import BOUGHT, flattening_cutter, glue_up, prepared
 from kitforge.plugins import load_plugins
 from kitforge.print.figures import Units
 from kitforge.workshop.handwork import handwork
-from kitforge_booklet.amounts import BOARD_FOOT, wood_volume
+from kitforge_booklet.amounts import wood_volume
 from kitforge_booklet.stock_plans import stock_plans
 
 MM = Units("mm", both=False)

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from lxml import html
 from manuscripts import PLACE, Node, after, cells, parsed, section, size_of, text, together
 from said_in_steps import deepest, overview, spoilboard, step_said, steps_of
-from sayings import Saying, at_the_machine, counted, length, lengths, minutes, of_lengths, of_time
+from sayings import Saying, at_the_machine, counted, is_wood, length, lengths, minutes, of_lengths, of_time, to_buy
 from unset_packs import Unset
 
 
@@ -106,6 +106,10 @@ def _needs(page: Node) -> Iterator[Saying]:
     for row in lists["To try it out"].xpath(".//tr") if "To try it out" in lists else ():
         if "coupon" in (detail := cells(row)[3]):
             yield from size_of("stock of the fit coupon", detail, place)
+    amounts = [cells(row) for row in section(page, "needs").xpath('.//table[@class="amounts"]/tbody/tr')]
+    woods = [(row[0], row[2]) for row in amounts if is_wood(row[2])]
+    for title, words in woods:
+        yield from to_buy(title if len(woods) > 1 else "", words, place)
     racks = section(page, "needs").xpath('.//div[contains(@class, "rack")]/div')
     yield Saying("count of cutters", len(racks), place)
     yield Saying("names of the cutters", together(text(row.xpath(".//strong")[0]) for row in racks), place)

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from lxml import etree
 from manuscripts import Node, parsed, size_of, text, together
 from said_in_steps import figure
-from sayings import Saying, at_the_machine, counted, in_unit, length, lengths, of_lengths, of_time
+from sayings import Saying, at_the_machine, counted, in_unit, length, lengths, of_lengths, of_time, to_buy_line
 from unset_packs import Unset
 
 
@@ -170,6 +170,7 @@ def read_me(words: str) -> Iterator[Saying]:
         name, size = re.fullmatch(r"(.*?flutes?), (.*)", line).groups()  # type: ignore[union-attr]
         yield from (one for found in lengths(size) for one in of_lengths(f"cutter {name}: diameter", found, place))
     for line in lines:
+        yield from to_buy_line(line, place)
         if (bought := re.fullmatch(r"- (\d+) x (.*)", line)) is not None:
             yield from _bought(int(bought[1]), bought[2], place)
         elif line.startswith("- For the fit coupon: "):
@@ -236,6 +237,9 @@ def listing(words: str) -> Iterator[Saying]:
         if (fits := re.fullmatch(r"(.*?): fits, (.*)", line)) is not None:
             yield from of_time(f"time on {fits[1]}", fits[2], place)
     for line in headings["Wood"]:
+        if any(bought := list(to_buy_line(line, place))):
+            yield from bought
+            continue
         found = re.fullmatch(r"(\d+) × (.*?) \((?:[^()]|\([^()]*\))*\): (.*)", line)
         assert found is not None, line
         yield Saying(f"stock {found[2]}: count", int(found[1]), place)

@@ -103,6 +103,28 @@ def at_the_machine(text: str, place: str) -> Iterator[Saying]:
     yield Saying("class whose time is stated", found[2].lower(), place)
 
 
+_BOUGHT = re.compile(r"(?:- )?To buy(?: of (.*?))?: (.*)")
+_WOOD = re.compile(r"\d+ (?:sheet|board)s?, ")
+
+
+def is_wood(words: str) -> bool:
+    """Return whether an amount to buy is one of sheets or boards."""
+    return _WOOD.match(words) is not None
+
+
+def to_buy(title: str, words: str, place: str) -> Iterator[Saying]:
+    """Yield what is bought of a wood, in each unit system. title: of the wood, empty where there is one alone."""
+    for system in words.rstrip(")").split(" ("):
+        unit = "in" if re.search(r"\d in\b", system) else "mm"
+        yield Saying(f"wood to buy of {title or 'the kit'}, {unit}", system.replace(" x ", " × "), place)
+
+
+def to_buy_line(line: str, place: str) -> Iterator[Saying]:
+    """Yield what a line of a list says of wood to buy; nothing where it says nothing of it."""
+    if (found := _BOUGHT.fullmatch(line)) is not None:
+        yield from to_buy(found[1] or "", found[2], place)
+
+
 def contradictions(sayings: Iterable[Saying]) -> list[str]:
     """Return every two sayings that cannot both be true."""
     by_thing = defaultdict[str, dict[tuple[str, float | str], Saying]](dict)
