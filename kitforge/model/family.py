@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from kitforge.model.findings import Source
 from kitforge.model.record import record
 
@@ -40,6 +42,41 @@ class Size:
     values: tuple[tuple[str, Written], ...] = ()
 
 
+Span = tuple[float, float]
+
+
+@record
+class SizeTimes:
+    """How long a size takes, (short, long) s: at the machine on the class of that name, None where no class is printed;
+    work by hand; waiting for wood, glue and finish."""
+
+    machine: str
+    at_machine: Span | None
+    hands_on: Span
+    waiting: Span
+
+
+@record
+class SizeFacts:
+    """What a size comes to. title: of the size, name: of the kit in this size; folder: its own in a pack of several.
+
+    overall: the finished piece, x, y, z mm, None where nothing says how its parts stand; stock: pieces of it and their
+    length, width and thickness mm, by key; parts: copies of all; cutters: their keys; seconds: at the machine, by the
+    key of each class that it fits; times: in words' detail, where they were asked for.
+    """
+
+    key: str
+    title: str
+    name: str
+    folder: str
+    overall: tuple[float, float, float] | None
+    stock: Mapping[str, tuple[int, float, float, float]]
+    parts: int
+    cutters: tuple[str, ...]
+    seconds: Mapping[str, Span]
+    times: SizeTimes | None = None
+
+
 @record
 class Family:
     """The sizes of a kit, in the order written; empty for a kit of one size. chosen: the key of the one that it is.
@@ -47,7 +84,7 @@ class Family:
     title: of the kit, without the size. same: parts that must be the same in all sizes, and where that is written.
 
     values: parameters that the call set, as given; texts of an order are left empty there. order: as in `KitChoice`.
-    together: keys of the sizes that one pack holds, each in a folder of its own; empty for a pack of one size.
+    together: what the sizes come to that one pack holds, each in a folder of its own; empty for a pack of one size.
     """
 
     sizes: tuple[Size, ...] = ()
@@ -56,7 +93,7 @@ class Family:
     order: str = ""
     title: str = ""
     same: tuple[tuple[str, Source], ...] = ()
-    together: tuple[str, ...] = ()
+    together: tuple[SizeFacts, ...] = ()
 
     @property
     def size(self) -> Size | None:

@@ -9,25 +9,22 @@ from kitforge import __version__
 from kitforge.language import current_language, decimal, later, say
 from kitforge.model.pack import PackFile
 from kitforge.model.units import format_length
-from kitforge.pack.names import pack_name
-from kitforge.pack.options import chosen_machines
-from kitforge.pack.overall import overall_size
-from kitforge.pack.readme import LICENCE, read_me_name, time_items
+from kitforge.pack.readme import LICENCE, plain, read_me_name
+from kitforge.pack.sizes import size_lines
 from kitforge.pack.wording import encode, heading, numbered, paragraph, printable
 
 if TYPE_CHECKING:
-    from kitforge.model.kit import Kit, KitInfo
-    from kitforge.model.plan import Plan
+    from kitforge.model.family import SizeFacts
+    from kitforge.model.kit import KitInfo
 
 _ABOUT = later("Start here: which folder holds which size")
 
 
-def family_read_me(title: str, planned: Sequence[tuple[Kit, Plan]], machines: Sequence[str] = ()) -> PackFile:
-    """Return READ-ME-FIRST.txt for a pack with a folder for each of the kits, in the language in use.
+def family_read_me(title: str, info: KitInfo, sizes: Sequence[SizeFacts]) -> PackFile:
+    """Return READ-ME-FIRST.txt for a pack with a folder for each size, in the language in use.
 
-    title: what the family is called; machines: keys of the classes that are printed, empty for all of the kit's.
+    title: what the family is called; info: of one of the sizes, which all share.
     """
-    info = planned[0][0].info
     line = printable(say("{title}, version {version}", title=title, version=info.version))
     blocks = [
         f"{line}\n{'=' * len(line)}",
@@ -35,7 +32,7 @@ def family_read_me(title: str, planned: Sequence[tuple[Kit, Plan]], machines: Se
         heading(say("What to do first")),
         numbered(_steps()),
         heading(say("The sizes")),
-        "\n\n".join("\n".join(_size(kit, plan, machines)) for kit, plan in planned),
+        "\n\n".join("\n".join(_size(one, info)) for one in sizes),
         heading(say("Version and licence")),
         "\n".join(_origin(title, info)),
     ]
@@ -49,22 +46,15 @@ def _steps() -> Iterable[str]:
     )
 
 
-def _size(kit: Kit, plan: Plan, machines: Sequence[str]) -> Iterator[str]:
-    info = kit.info
-    yield printable(info.title)
-    yield _item(say("Folder: {name}", name=pack_name(info.slug, info.version, size=info.size)))
-    if (overall := overall_size(kit)) is not None:
-        yield _item(say("Finished piece: {size}", size=_lengths(kit, overall)))
-    for stock in kit.stock.values():
-        sheets = stock.count or sum(sheet.stock.key == stock.key for sheet in plan.sheets)
-        yield _item(f"{sheets} x {_lengths(kit, (stock.length, stock.width, stock.actual))}")
-    copies = sum(part.count for part in kit.parts)
-    yield _item(say("Parts to cut: {count}", count=str(copies)))
-    yield from time_items(kit, plan, chosen_machines(plan, machines))
+def _size(one: SizeFacts, info: KitInfo) -> Iterator[str]:
+    yield printable(one.name)
+    yield _item(say("Folder: {name}", name=one.folder))
+    for line in size_lines(one, lambda sides: _lengths(info, sides)):
+        yield _item(plain(line).replace("×", "x"))
 
 
-def _lengths(kit: Kit, sides: Sequence[float]) -> str:
-    return " x ".join(decimal(format_length(side, kit.info.units)) for side in sides)
+def _lengths(info: KitInfo, sides: Sequence[float]) -> str:
+    return " x ".join(decimal(format_length(side, info.units)) for side in sides)
 
 
 def _item(text: str) -> str:

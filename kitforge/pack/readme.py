@@ -13,7 +13,7 @@ from kitforge.model.units import format_length
 from kitforge.pack.glues import glue_names
 from kitforge.pack.names import pack_name
 from kitforge.pack.options import chosen_machines
-from kitforge.pack.times import hands_on_words, machine_words, waiting_words, work_times
+from kitforge.pack.times import size_times, time_lines
 from kitforge.pack.wording import encode, heading, numbered, paragraph, printable
 from kitforge.planning.trial_stock import trial_stock
 from kitforge.print.figures import Units, stock_title
@@ -61,7 +61,7 @@ def read_me_first(kit: Kit, plan: Plan, files: Sequence[PackFile], machines: Seq
         heading(say("What you need")),
         "\n".join(_needs(kit, plan)),
         heading(say("How long it takes")),
-        "\n".join(time_items(kit, plan, chosen_machines(plan, machines))),
+        "\n".join(_times(kit, plan, chosen_machines(plan, machines))),
         heading(say("What is what")),
         "\n\n".join(_contents(files)),
         heading(say("Stay safe")),
@@ -198,19 +198,13 @@ def _needs(kit: Kit, plan: Plan) -> Iterable[str]:
     yield from map(_item, glue_names(kit, plan))
 
 
-def time_items(kit: Kit, plan: Plan, machines: Sequence[MachinePlan]) -> Iterable[str]:
-    """Yield the times of a kit, a list item each: at the machine, by hand and waiting."""
-    if machines:
-        yield _item(say("Time at the machine: {time}", time=_plain(machine_words(machines))))
-    times = work_times(kit, plan)
-    yield _item(say("Work by hand: {time}", time=_plain(hands_on_words(times))))
-    if waiting := waiting_words(times):
-        yield _item(say("Waiting for wood, glue and finish: {days}", days=_plain(waiting)))
+def _times(kit: Kit, plan: Plan, machines: Sequence[MachinePlan]) -> Iterable[str]:
+    return (_item(plain(line)) for line in time_lines(size_times(kit, plan, machines)))
 
 
-def _plain(span: str) -> str:
-    """Return a span with a plain hyphen: the plainest editors show this file."""
-    return span.replace("–", "-")
+def plain(line: str) -> str:
+    """Return a line with a plain hyphen for spans: the plainest editors show this file."""
+    return line.replace("–", "-")
 
 
 def _contents(files: Sequence[PackFile]) -> Iterable[str]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.language import inside, say, say_as
+from kitforge.model.family import SizeTimes, Span
 from kitforge.pictures.drawn.shots import shots_of
 from kitforge.print.figures import minutes
 from kitforge.workshop.handwork import handwork
@@ -17,7 +18,6 @@ if TYPE_CHECKING:
     from kitforge.model.kit import Kit
     from kitforge.model.plan import MachinePlan, Plan
 
-Span = tuple[float, float]
 _MINUTE, _HOUR, _DAY = 60.0, 3600.0, 86400.0
 
 
@@ -46,9 +46,30 @@ def timed_machine(machines: Sequence[MachinePlan]) -> MachinePlan | None:
 def machine_words(machines: Sequence[MachinePlan]) -> str:
     """Return the time at the machine on that class, with its name, or a dash."""
     one = timed_machine(machines)
+    return "–" if one is None else on_class(one.machine_seconds, one.machine.name)
+
+
+def on_class(seconds: Span, name: str) -> str:
+    """Return a time at the machine with the name of the class that takes it."""
+    return say("{time} ({machine})", time=minutes(seconds), machine=inside(say_as(name)))
+
+
+def size_times(kit: Kit, plan: Plan, machines: Sequence[MachinePlan]) -> SizeTimes:
+    """Return all times of a kit as facts. machines: the classes that are printed."""
+    one, times = timed_machine(machines), work_times(kit, plan)
     if one is None:
-        return "–"
-    return say("{time} ({machine})", time=minutes(one.machine_seconds), machine=inside(say_as(one.machine.name)))
+        return SizeTimes("", None, times.hands_on, times.waiting)
+    return SizeTimes(one.machine.name, one.machine_seconds, times.hands_on, times.waiting)
+
+
+def time_lines(times: SizeTimes) -> Iterator[str]:
+    """Yield the times of a kit in words: at the machine, by hand and waiting."""
+    if times.at_machine is not None:
+        yield say("Time at the machine: {time}", time=on_class(times.at_machine, times.machine))
+    work = WorkTimes(times.hands_on, times.waiting)
+    yield say("Work by hand: {time}", time=hands_on_words(work))
+    if waiting := waiting_words(work):
+        yield say("Waiting for wood, glue and finish: {days}", days=waiting)
 
 
 def sanding_minutes(area: float) -> int:

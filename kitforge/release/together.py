@@ -96,7 +96,8 @@ def family_files(checked: Sequence[CheckedKit], plugins: Plugins, options: Build
     title, kit = checked[0].kit.family.title, checked[0].kit
     files: list[PackFile] = [licence_file(replace(kit, info=replace(kit.info, title=title)))]
     manifests: dict[str, dict[str, Any]] = {}
-    for one in _beside(checked):
+    beside = _beside(checked, options)
+    for one in beside:
         info = one.kit.info
         folder = pack_name(info.slug, info.version, size=info.size)
         for file in render_files(one, plugins, options):
@@ -106,18 +107,19 @@ def family_files(checked: Sequence[CheckedKit], plugins: Plugins, options: Build
                 files.append(replace(file, name=f"{folder}/{file.name}"))
     for code in options.languages:
         with use_language(code):
-            planned = in_language((title, [(one.kit, one.plan) for one in checked]), code)
-            files.append(family_read_me(*planned, options.machines))
+            files.append(family_read_me(*in_language((title, kit.info, beside[0].kit.family.together), code)))
     whole = sealed({file.name: file.data for file in files}, _manifest(title, manifests))
     files += [PackFile(name, whole[name], "") for name in (MANIFEST, SUMS)]
     return sorted(files, key=lambda file: file.name)
 
 
-def _beside(checked: Sequence[CheckedKit]) -> Iterator[CheckedKit]:
-    """Yield the sizes, each knowing which ones lie beside it."""
-    keys = tuple(one.kit.family.chosen for one in checked)
-    for one in checked:
-        yield replace(one, kit=replace(one.kit, family=replace(one.kit.family, together=keys)))
+def _beside(checked: Sequence[CheckedKit], options: BuildOptions) -> list[CheckedKit]:
+    """Return the sizes, each knowing what those come to that lie beside it."""
+    from kitforge.pack.options import chosen_machines
+    from kitforge.pack.sizes import timed_facts
+
+    facts = tuple(timed_facts(one.kit, one.plan, chosen_machines(one.plan, options.machines)) for one in checked)
+    return [replace(one, kit=replace(one.kit, family=replace(one.kit.family, together=facts))) for one in checked]
 
 
 def _manifest(title: str, manifests: Mapping[str, dict[str, Any]]) -> dict[str, Any]:

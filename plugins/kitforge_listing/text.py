@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from kitforge.language import capital, render_text, say, say_as, say_counted, say_many
 from kitforge.pack.glues import glue_names
 from kitforge.pack.options import chosen_machines
+from kitforge.pack.sizes import size_lines
 from kitforge.pack.times import hands_on_words, machine_words, waiting_words, work_times
 from kitforge.pack.wording import heading, paragraph
 from kitforge.planning.preparing import pieces_of
@@ -32,6 +33,7 @@ def listing(kit: Kit, plan: Plan, options: BuildOptions) -> str:
         heading(kit.info.title),
         paragraph(kit.info.summary),
         _section(say("At a glance"), _facts(kit, plan, machines, units)),
+        _section(say("The sizes"), _sizes(kit, units)),
         _section(say("Machines"), [*_machines(machines, plan, units), *tried(kit)]),
         _section(say("Wood"), [*_pieces(kit, plan, units), *bought_lines(kit, plan, units)]),
         _section(say("Cutters"), _cutters(plan, units)),
@@ -62,6 +64,13 @@ def _facts(kit: Kit, plan: Plan, machines: Sequence[MachinePlan], units: Units) 
     yield say("Work by hand: {time}", time=hands_on_words(times))
     if waiting := waiting_words(times):
         yield say("Waiting for wood, glue and finish: {days}", days=waiting)
+
+
+def _sizes(kit: Kit, units: Units) -> Iterator[str]:
+    """Yield what each size comes to that lies in the same pack."""
+    for one in kit.family.together:
+        lines = size_lines(one, lambda sides: str(units.size(*sides, places=1)))
+        yield say("{size}: {facts}", size=one.title, facts="; ".join(lines))
 
 
 def _machines(machines: Sequence[MachinePlan], plan: Plan, units: Units) -> Iterator[str]:

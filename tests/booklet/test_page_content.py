@@ -23,6 +23,7 @@ from kitforge.model.kit import Kit
 from kitforge.model.lines import Line
 from kitforge.model.pack import BuildOptions
 from kitforge.model.plan import Plan
+from kitforge.pack.sizes import size_facts
 from kitforge.print.settings import SettingView
 from kitforge_booklet.build import booklet
 from kitforge_booklet.page.document import start_page
@@ -171,8 +172,10 @@ def test_the_page_of_another_size_is_a_click_away(
 ) -> None:
     """Each size in the pack by its title, this one marked; the other page opens in the language that was left."""
     sizes = tuple(Size(key, f"{key} <size>") for key in ("small", "medium", "large"))
-    family = Family(sizes, "small", together=("small", "large"))
-    sized = replace(kit, info=replace(kit.info, size="small"), family=family)
+    sized = replace(kit, info=replace(kit.info, size="small"), family=Family(sizes, "small"))
+    others = [replace(sized, info=replace(kit.info, size=one.key), family=Family(sizes, one.key)) for one in sizes[::2]]
+    beside = tuple(size_facts(one, plan) for one in others)
+    sized = replace(sized, family=replace(sized.family, together=beside))
     path = tmp_path / "start.html"
     path.write_bytes(start_page(sized, plan, OPTIONS, booklets).data)
     tree = lxml.html.document_fromstring(page_after(path, tmp_path / "profile", "#l-de"))

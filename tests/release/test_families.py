@@ -172,7 +172,8 @@ def test_the_lock_holds_every_size_and_names_the_one_that_differs(family: Path, 
 def test_sizes_are_packed_each_and_together(tmp_path: Path, call: Call, quick: None) -> None:
     """Two sizes: two packs, and one that holds the same files in folders named as these packs are.
 
-    Only the pages differ: in the joint pack each leads to the page of the other size.
+    Only pages and listings differ: in the joint pack each page leads to that of the other size, and each listing tells
+    what both sizes come to.
     """
     kit = written(tmp_path / "marker", ("  medium: {}\n", ""), ("machines:", "release: {sizes: both}\nmachines:"))
     code, out, _err = call("build", kit, "-o", tmp_path / "out", "--paper", "a4", "--no-cache", "--jobs", "1")
@@ -185,6 +186,11 @@ def test_sizes_are_packed_each_and_together(tmp_path: Path, call: Call, quick: N
         alone = {key: data for key, data in packs[name].items() if key not in ("manifest.json", "SHA256SUMS")}
         within = {key.removeprefix(f"{name}/"): data for key, data in joint.items() if key.startswith(name)}
         assert not _other_pages(name, alone.pop(PAGE))
+        assert "The sizes" not in alone.pop("listing.txt").decode("utf-8-sig")
+        sizes = _of_all_sizes(within.pop("listing.txt"))
+        assert [one.partition(":")[0] for one in sizes] == ["Small", "Very large"]
+        assert all(words in one for one in sizes for words in ("1 × 400 × 150 × 6 mm", "Time at the machine: "))
+        assert "Finished piece: 180 × 90 × 6 mm (7.09 × 3.54 × 0.24 in)" in sizes[1]
         (other,) = {"small", "large"} - {size}
         assert _other_pages(name, within.pop(PAGE)) == [f"row-marker-1.0.0-{other}/{PAGE}"]
         assert within == alone
@@ -202,6 +208,12 @@ def test_sizes_are_packed_each_and_together(tmp_path: Path, call: Call, quick: N
     assert set(manifest["facts"]["parts"]) == {"small/marker", "large/marker"}
     code, out, _err = call("compare", tmp_path / "out" / "row-marker-1.0.0-large.zip", kit)
     assert (code, "Nothing differs" in out) == (0, True)
+
+
+def _of_all_sizes(listing: bytes) -> list[str]:
+    """Return what a listing says of each size of the pack."""
+    after = listing.decode("utf-8-sig").replace("\r\n", "\n").partition("\nThe sizes\n")[2].partition("\n\nMachines")[0]
+    return [" ".join(one.split()) for one in re.split(r"\n *- ", after)[1:]]
 
 
 def _other_pages(folder: str, page: bytes) -> list[str]:

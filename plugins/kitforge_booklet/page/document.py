@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING
 from kitforge.language import language, later, say, say_as, use_language
 from kitforge.model.own_words import in_language
 from kitforge.model.pack import PackFile
-from kitforge.pack.names import pack_name
 from kitforge.print.themes import Theme, load_theme
 from kitforge_booklet.page.pictures import pictures_of, symbols
 from kitforge_booklet.page.policy import policy
@@ -150,15 +149,9 @@ def _content(theme: Theme, kit: Kit, code: str, booklet: Booklet, numbers: Mappi
 
 def sizes_beside(kit: Kit, code: str) -> tuple[SizeChoice, ...]:
     """Return the sizes in the same pack, none where it holds one; their pages open in the language `code`."""
-    info, family = kit.info, kit.family
     return tuple(
-        SizeChoice(
-            size.title,
-            f"../{pack_name(info.slug, info.version, size=size.key)}/{NAME}#l-{code}",
-            this=size.key == family.chosen,
-        )
-        for size in family.sizes
-        if size.key in family.together
+        SizeChoice(one.title, f"../{one.folder}/{NAME}#l-{code}", this=one.key == kit.family.chosen)
+        for one in kit.family.together
     )
 
 
