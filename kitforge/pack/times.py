@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.language import inside, say, say_as
+from kitforge.model.facts import PieceUse
 from kitforge.model.family import SizeTimes, Span
 from kitforge.pictures.drawn.shots import shots_of
 from kitforge.print.figures import minutes
@@ -106,10 +107,16 @@ def _hands_on(kit: Kit, plan: Plan) -> Iterator[Span]:
         )
 
 
+def settling(kit: Kit) -> Span:
+    """Return how long solid wood lies where the piece will live before it is cut, (short, long) s."""
+    hours = handwork().hours["settling_outdoors" if PieceUse.OUTDOORS in kit.info.uses else "settling"]
+    return _HOUR * hours.low, _HOUR * hours.high
+
+
 def _waiting(kit: Kit, plan: Plan) -> Iterator[Span]:
     figures = handwork().hours
     if any(not ready.stock.material.is_panel for ready in plan.prepared):
-        yield _HOUR * figures["settling"].low, _HOUR * figures["settling"].high
+        yield settling(kit)
     if any(ready.glue is not None for ready in plan.prepared):
         yield _HOUR * figures["glue"].low, _HOUR * figures["glue"].high
     finish = kit.finishing.finish

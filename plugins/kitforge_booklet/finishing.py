@@ -6,7 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 from kitforge.language import decimal, say, say_as, say_many
-from kitforge.model.facts import When
+from kitforge.model.facts import PieceUse, When
 from kitforge.model.lines import Line, Use, line
 from kitforge.print.figures import listed, sentence
 from kitforge_booklet.amounts import area_text, finish_amounts
@@ -127,8 +127,15 @@ def _coat_facts(kit: Kit, finish: Finish, units: Units, coated: float) -> list[L
         LabelledFact(
             say("From the first coat to the last dry one"), say_many("about one day", "about {count} days", days)
         ),
-        LabelledFact(say("Fully cured after"), say("{days}; no water, no weight and no food on it before", days=cure)),
+        LabelledFact(say("Fully cured after"), _cured(kit, cure)),
     ]
+
+
+def _cured(kit: Kit, days: str) -> str:
+    """Return how long until a finish is hard; food is spoken of unless the stated use has nothing to do with it."""
+    if kit.info.uses and PieceUse.FOOD not in kit.info.uses:
+        return say("{days}; no water and no weight on it before", days=days)
+    return say("{days}; no water, no weight and no food on it before", days=days)
 
 
 def _hours(span: Span) -> str:

@@ -5,14 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from kitforge.language import say
+from kitforge.language import say_counted
 from kitforge.model.facts import PieceUse
 from kitforge.model.kit import Grain
+from kitforge.pack.times import settling
 from kitforge.workshop.climates import Climate, climate
 from kitforge.workshop.wood import movement_of
 
 if TYPE_CHECKING:
     from kitforge.model.kit import Kit, Stock
+
+_WEEK = 7 * 24 * 3600.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,10 +48,17 @@ def seasons(stock: Stock, width: float, where: Climate) -> Movement | None:
 
 def resting_words(kit: Kit) -> str:
     """Return where the wood lies before it is cut, so that it has the moisture of its place (common practice)."""
-    where = climate_of(kit)
-    if where.outdoors:
-        return say(
-            "Let the wood lie outdoors under a roof, with air between the boards, for two weeks before you cut it, and "
-            "bring it in on the day you cut."
+    weeks = round(settling(kit)[0] / _WEEK)
+    if climate_of(kit).outdoors:
+        return say_counted(
+            "Let the wood lie outdoors under a roof, with air between the boards, for a week before you cut it, and "
+            "bring it in on the day you cut.",
+            "Let the wood lie outdoors under a roof, with air between the boards, for {count} weeks before you cut it, "
+            "and bring it in on the day you cut.",
+            weeks,
         )
-    return say("Let the wood lie in the room where the piece will live for a week before you cut it.")
+    return say_counted(
+        "Let the wood lie in the room where the piece will live for a week before you cut it.",
+        "Let the wood lie in the room where the piece will live for {count} weeks before you cut it.",
+        weeks,
+    )

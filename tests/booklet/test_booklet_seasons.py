@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import morris
@@ -10,6 +11,7 @@ import pytest
 from kitforge.model.facts import PieceUse
 from kitforge.model.kit import Grain, Kit
 from kitforge.model.plan import Plan
+from kitforge.pack.times import work_times
 from kitforge.print.figures import Units
 from kitforge.workshop.load import load_workshop
 from kitforge_booklet.moisture import movement_words
@@ -66,6 +68,18 @@ def test_the_wood_lies_where_it_will_be(kit: Kit, plan: Plan, uses: tuple[PieceU
     assert words in resting_words(made)
     steps = [line.text for preparation in preparations(made, plan, MM) for line in preparation.steps]
     assert any(words in text for text in steps)
+
+
+@pytest.mark.parametrize("uses", [(PieceUse.INDOORS,), (PieceUse.OUTDOORS,), (PieceUse.INDOORS, PieceUse.OUTDOORS)])
+def test_the_time_that_is_told_is_the_time_that_counts(kit: Kit, plan: Plan, uses: tuple[PieceUse, ...]) -> None:
+    """The weeks that the wood lies are in the days of waiting on the cover."""
+    made = used(kit, *uses)
+    told = re.search(r" for (a week|two weeks) before", resting_words(made))
+    assert told is not None
+    other = work_times(used(kit, PieceUse.INDOORS), plan).waiting
+    week = 7 * 86400.0
+    weeks = {"a week": 1, "two weeks": 2}[told[1]]
+    assert work_times(made, plan).waiting == (other[0] + (weeks - 1) * week, other[1] + (weeks - 1) * week)
 
 
 def test_a_piece_for_indoors_and_outdoors_goes_through_both(kit: Kit) -> None:
