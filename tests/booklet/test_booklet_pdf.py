@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 import morris
 import pikepdf
 import pytest
-from small_pictures import IN_A_SCRIPT
+from smaller import IN_A_SCRIPT
 from structure import ua_faults
 
 from kitforge.model.kit import Kit
@@ -165,7 +165,7 @@ def test_another_process_with_another_hash_seed_writes_the_same_bytes(files: dic
     import hashlib
 
     fixtures = Path(__file__).parents[1] / "print" / "fixtures"
-    environment = os.environ | {"PYTHONHASHSEED": "7", "TZ": "Asia/Tokyo"}
+    environment = os.environ | {"PYTHONHASHSEED": "7", "TZ": "Asia/Tokyo", "LC_ALL": "C", "HOME": str(tmp_path)}
     command = [sys.executable, "-c", SCRIPT, str(fixtures)]
     done = subprocess.run(command, capture_output=True, text=True, check=True, env=environment, cwd=tmp_path)
     sums = dict(line.split() for line in done.stdout.splitlines())

@@ -12,7 +12,7 @@ import zipfile
 
 import pytest
 from calling import Call
-from small_pictures import IN_A_SCRIPT
+from smaller import UNSET
 from starting import Kits
 
 from kitforge.print import parallel
@@ -24,22 +24,16 @@ NAME = "name-signs-0.1.0"
 
 @pytest.fixture(scope="module")
 def pack(tmp_path_factory: pytest.TempPathFactory) -> pathlib.Path:
-    """The starter kit, built once with everything left open, with small pictures."""
+    """The starter kit, built once with everything left open; a test of the wheel sets it in type as well."""
     folder = tmp_path_factory.mktemp("built")
-    done = _build_elsewhere(Kits(folder).starter(), folder / "out", before=IN_A_SCRIPT)
+    done = _build_elsewhere(Kits(folder).starter(), folder / "out", before=UNSET)
     assert done.returncode == 0, done.stdout + done.stderr
     return folder / "out" / f"{NAME}.zip"
 
 
-QUICK = (
-    IN_A_SCRIPT + "import kitforge.print.parallel as p; p.render_pdf = lambda _one: b'%PDF-'; p._cores = lambda: 1\n"
-)
-"""Put before a script: documents are not set in type and pictures are small, for both take most of the time."""
-
-
 @pytest.fixture
 def quick(monkeypatch: pytest.MonkeyPatch) -> None:
-    """The same for a build in this process: for tests that look at everything but the PDFs."""
+    """Documents are not set in type: for tests that look at everything but the PDFs."""
     monkeypatch.setattr(parallel, "render_pdf", lambda _manuscript: b"%PDF-")
     monkeypatch.setattr(parallel, "_cores", lambda: 1)
 
@@ -67,9 +61,10 @@ def test_the_files_of_the_pack_are_those_agreed_on(pack: pathlib.Path) -> None:
 def test_another_process_zone_seed_folder_and_language_build_the_same_bytes(
     pack: pathlib.Path, tmp_path: pathlib.Path
 ) -> None:
+    """Up to what documents are set from; that these give the same bytes, a test of the booklet says."""
     kit = Kits(tmp_path / "deeper" / "folder").starter(name="renamed-folder")
     surroundings = {"TZ": "Asia/Kathmandu", "PYTHONHASHSEED": "4711", "LC_ALL": "C", "HOME": str(tmp_path)}
-    done = _build_elsewhere(kit, tmp_path / "out", before=IN_A_SCRIPT, **surroundings)
+    done = _build_elsewhere(kit, tmp_path / "out", before=UNSET, **surroundings)
     assert done.returncode == 0, done.stderr
     assert (tmp_path / "out" / f"{NAME}.zip").read_bytes() == pack.read_bytes()
 
@@ -85,7 +80,7 @@ def test_two_processes_build_the_same_bytes_with_pictures_of_full_size(tmp_path:
 
 def test_source_date_epoch_sets_the_times_and_a_malformed_one_is_refused(kits: Kits, tmp_path: pathlib.Path) -> None:
     kit = kits.starter()
-    done = _build_elsewhere(kit, tmp_path / "a", "--paper", "a4", before=QUICK, SOURCE_DATE_EPOCH="1700000000")
+    done = _build_elsewhere(kit, tmp_path / "a", "--paper", "a4", before=UNSET, SOURCE_DATE_EPOCH="1700000000")
     assert done.returncode == 0, done.stderr
     with zipfile.ZipFile(tmp_path / "a" / f"{NAME}.zip") as opened:
         assert {info.date_time for info in opened.infolist()} == {(2023, 11, 14, 22, 13, 20)}

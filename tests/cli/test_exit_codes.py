@@ -13,7 +13,7 @@ from typing import Any
 
 import pytest
 from calling import Call
-from small_pictures import IN_A_SCRIPT
+from smaller import UNSET
 from starting import Kits, line_of
 
 import kitforge.pipeline
@@ -242,10 +242,8 @@ def test_a_signal_while_a_zip_is_written_leaves_nothing_behind(
     A job in the background of a shell starts with SIGINT ignored; the test must not depend on how it was started.
     """
     out = tmp_path / "out"
-    script = IN_A_SCRIPT + (
+    script = UNSET + (
         "import os, signal, zipfile\n"
-        "import kitforge.print.parallel as parallel\n"
-        "parallel.render_pdf, parallel._cores = lambda _one: b'%PDF-', lambda: 1\n"
         "signal.signal(signal.SIGINT, signal.default_int_handler)\n"
         "from kitforge.cli.main import entry\n"
         "import sys\n"

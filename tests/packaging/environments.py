@@ -12,7 +12,7 @@ import tempfile
 from dataclasses import dataclass
 from typing import Protocol
 
-from small_pictures import IN_A_SCRIPT
+from smaller import IN_A_SCRIPT, UNSET
 
 ROOT = pathlib.Path(__file__).parents[2]
 PIP = (sys.executable, "-m", "pip", "--disable-pip-version-check", "--no-cache-dir", "--quiet")
@@ -44,19 +44,23 @@ class Environment:
     def kitforge(self, *arguments: str, cwd: pathlib.Path | None = None) -> subprocess.CompletedProcess[str]:
         return run(str(self.folder / "bin" / "kitforge"), *arguments, check=False, cwd=cwd or self.folder)
 
-    def build(self, *arguments: str) -> subprocess.CompletedProcess[str]:
+    def build(self, *arguments: str, typeset: bool = True) -> subprocess.CompletedProcess[str]:
         """Build with what is installed, one paper and small pictures: what a pack holds does not depend on them."""
-        command = str(self.small_pictures() / "kitforge")
+        command = str(self.quick_command(typeset=typeset) / "kitforge")
         return run(command, "build", *arguments, "--paper", "a4", check=False, cwd=self.folder)
 
-    def small_pictures(self) -> pathlib.Path:
-        """Return a folder with a command `kitforge` that is the installed one, but for the size of pictures."""
-        command = self.folder / "small" / "kitforge"
+    def quick_command(self, *, typeset: bool) -> pathlib.Path:
+        """Return a folder with a command `kitforge` that is the installed one, but for the size of pictures.
+
+        typeset: whether documents are set in type. Those that are not are kept in a cache of their own.
+        """
+        command = self.folder / ("small" if typeset else "unset") / "kitforge"
         if not command.exists():
             command.parent.mkdir()
             # the guard: processes that a build starts read the file of the command again
             run_it = "if __name__ == '__main__':\n    from kitforge.cli.main import entry\n    entry()\n"
-            command.write_text(f"#!{self.python}\n{IN_A_SCRIPT}{run_it}")
+            before = IN_A_SCRIPT if typeset else UNSET + "import os; os.environ['XDG_CACHE_HOME'] += '/unset'\n"
+            command.write_text(f"#!{self.python}\n{before}{run_it}")
             command.chmod(0o755)
         return command.parent
 

@@ -35,7 +35,9 @@ def repository(installed: Environment, tmp_path: pathlib.Path) -> pathlib.Path:
 
 def _shell(installed: Environment, repository: pathlib.Path, script: str) -> subprocess.CompletedProcess[str]:
     env = surroundings()
-    env["PATH"] = os.pathsep.join([str(installed.small_pictures()), str(installed.folder / "bin"), env["PATH"]])
+    env["PATH"] = os.pathsep.join(
+        [str(installed.quick_command(typeset=False)), str(installed.folder / "bin"), env["PATH"]]
+    )
     return subprocess.run(
         ["sh", "-eu", "-c", script], cwd=repository, env=env, capture_output=True, text=True, check=False
     )

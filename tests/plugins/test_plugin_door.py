@@ -13,7 +13,7 @@ from typing import Any
 import pluggy
 import pytest
 from pydantic import Field
-from small_pictures import IN_A_SCRIPT
+from smaller import IN_A_SCRIPT
 
 from kitforge import hooks
 from kitforge.api import (

@@ -11,19 +11,16 @@ import time
 from pathlib import Path
 
 import pytest
-from small_pictures import IN_A_SCRIPT
+from small_pictures import small
+from smaller import UNSET, leave_unset
 
 from kitforge.files.writing import OLD, sweep
+from kitforge.model.pack import BuildOptions
+from kitforge.release.jobs import BuildJob
+from kitforge.release.work import build_one
 from kitforge.testing import SmallKit
 
-TINY = IN_A_SCRIPT + (
-    "import hashlib\n"
-    "import kitforge.print.parallel as parallel\n"
-    "parallel.render_pdf = lambda one: b'%PDF-' + hashlib.sha256(one.html.encode()).digest() * 9000\n"
-    "parallel._cores = lambda: 1\n"
-    "from kitforge.cli.main import entry\n"
-    "entry()\n"
-)
+TINY = UNSET + "from kitforge.cli.main import entry\nentry()\n"
 """Builds with documents that are not set and small pictures: a whole build, but for what takes most of its time."""
 
 
@@ -51,6 +48,14 @@ def home(tmp_path: Path) -> Path:
     folder = tmp_path / "home"
     folder.mkdir(mode=0o700)
     return folder
+
+
+def _built_here(kit: SmallKit, out: Path, *, cached: bool) -> None:
+    """Build in this process, as the others do."""
+    with small(), pytest.MonkeyPatch.context() as patch:
+        leave_unset(patch.setattr)
+        result = build_one(BuildJob(kit.folder, out, BuildOptions(papers=("a4",)), cached=cached))
+    assert result.archive is not None
 
 
 def _killed(kit: SmallKit, tmp_path: Path, home: Path, times: int) -> None:
@@ -93,17 +98,21 @@ def test_two_builds_at_once_leave_one_whole_zip(kit: SmallKit, tmp_path: Path, h
     assert [_ended(process) for process in processes] == [0, 0]
     whole = _zip(tmp_path / "out")
     assert [path.name for path in (tmp_path / "out").iterdir()] == ["name-signs-0.1.0.zip"]
-    assert _ended(_build(kit, tmp_path / "cold", home, "--no-cache")) == 0
+    _built_here(kit, tmp_path / "cold", cached=False)
     assert whole == _zip(tmp_path / "cold")
 
 
 @pytest.mark.skipif(os.name != "posix", reason="rights of POSIX")
-def test_a_kits_folder_may_be_read_only(kit: SmallKit, tmp_path: Path, home: Path) -> None:
+def test_a_kits_folder_may_be_read_only(
+    kit: SmallKit, tmp_path: Path, home: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """Nothing is written beside kit.yaml; the superuser could, so the names there are compared as well."""
     before = sorted(path.name for path in kit.folder.iterdir())
+    monkeypatch.delenv("KITFORGE_NO_CACHE")
+    monkeypatch.setenv("XDG_CACHE_HOME", str(home))
     kit.folder.chmod(0o555)
     try:
-        assert _ended(_build(kit, tmp_path / "out", home)) == 0
+        _built_here(kit, tmp_path / "out", cached=True)
     finally:
         kit.folder.chmod(0o755)
     assert sorted(path.name for path in kit.folder.iterdir()) == before

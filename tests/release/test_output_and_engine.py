@@ -9,13 +9,12 @@ from pathlib import Path
 
 import pytest
 from calling import Call
-from small_pictures import IN_A_SCRIPT
+from smaller import UNSET
 
 from kitforge.model.characters import spreadsheet_safe
 from kitforge.testing import SmallKit
 
 RUN = "from kitforge.cli.main import entry; entry()"
-QUICK = IN_A_SCRIPT + "import kitforge.print.parallel as p; p.render_pdf = lambda one: b'%PDF-'; p._cores = lambda: 1; "
 
 
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs /dev/full")
@@ -23,7 +22,7 @@ def test_a_full_output_is_no_bug_and_the_zip_is_kept(kit: SmallKit, tmp_path: Pa
     arguments: list[str | Path] = [
         sys.executable,
         "-c",
-        QUICK + RUN,
+        UNSET + RUN,
         "build",
         kit.folder,
         "-o",

@@ -8,7 +8,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
-from small_pictures import make_small
+from smaller import make_small
 
 from kitforge.model.findings import FindingType, Severity, Source
 from kitforge.model.messages import msg
