@@ -1,6 +1,6 @@
 # make demo    sets everything up and builds the example kits into dist/
 # make test    sets everything up and runs every check the project has
-# make soak    tries the laws on many random kits with new seeds and runs the long tests; make soak SOAK="--kits 2000"
+# make soak    tries the laws on many random kits, the properties on new examples, and runs the long tests; make soak SOAK="--kits 2000"
 # make lint    ruff and mypy only; make bench prints ratios; make clean removes what was made
 # make coverage says how much of the code the tests run; make coverage COVERED=tests/model looks at some tests only
 # make lowest  builds the starter kit and runs the quick tests with the least versions of all libraries
@@ -54,7 +54,7 @@ test: $(TEST_READY)
 
 soak: $(TEST_READY)
 	@$(call has,$(SOAK_SHOULD)) || $(call apt,$(SOAK_PACKAGES)) || echo "What a reader does in Firefox will not be tried: there is none."
-	$(BIN)/python -m pytest -n 2 --soak -m "soak or law" $(SOAK)
+	$(BIN)/python -m pytest -n 2 --soak -m "soak or law or hypothesis" $(SOAK)
 
 lint: $(READY)
 	$(BIN)/ruff check .
