@@ -23,7 +23,7 @@ from kitforge.model.plan import Plan
 from kitforge.pipeline import check_kit
 from kitforge.testing import SmallKit
 
-SAVES, MANY = 6, 500
+SAVES, MANY = 4, 500
 
 
 class Followed:
