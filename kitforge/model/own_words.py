@@ -9,12 +9,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import fields, is_dataclass, replace
+from functools import lru_cache
 from typing import Any, TypeVar
 
 FIRST_LANGUAGE = "en"
 """The language of a text that says nothing else."""
 
 T = TypeVar("T")
+
+_PLAIN = frozenset({str, int, float, bool, type(None)})
 
 
 class OwnText(str):
@@ -67,6 +70,9 @@ class _Reader:
 
     def read(self, value: T) -> T:
         """Return a value in the language."""
+        # most of what a plan holds are numbers and plain texts, asked for a hundred thousand times in a build
+        if type(value) in _PLAIN:
+            return value
         known = self.found.get(id(value))
         if known is not None:
             return known  # type: ignore[return-value]
@@ -83,11 +89,13 @@ class _Reader:
         if isinstance(value, Mapping):
             read = {key: self.read(one) for key, one in value.items()}
             return value if all(read[key] is one for key, one in value.items()) else read
-        if is_dataclass(value) and not isinstance(value, type):
-            read = {field.name: self.read(getattr(value, field.name)) for field in fields(value) if field.init}
-            changed = {name: one for name, one in read.items() if one is not getattr(value, name)}
-            return replace(value, **changed) if changed else value
-        return value
+        changed = {}
+        for name in _names(type(value)):
+            one = getattr(value, name)
+            read_one = self.read(one)
+            if read_one is not one:
+                changed[name] = read_one
+        return replace(value, **changed) if changed else value
 
     def _several(self, values: Any) -> Any:  # noqa: ANN401 - a tuple, a named one, or a list
         read = [self.read(one) for one in values]
@@ -96,3 +104,9 @@ class _Reader:
         if isinstance(values, list):
             return read
         return type(values)(*read) if hasattr(values, "_fields") else tuple(read)
+
+
+@lru_cache(maxsize=1024)
+def _names(kind: type) -> tuple[str, ...]:
+    """Return the fields of a class of records that it is made from; none for other classes."""
+    return tuple(field.name for field in fields(kind) if field.init) if is_dataclass(kind) else ()
