@@ -176,17 +176,19 @@ class Path:
         ends = self._distances
         if not ends:
             raise ValueError("a path of one point has no direction")
-        index = bisect_left(ends, max(0.0, distance))
-        while index < len(ends) and not self._piece(index).length > 0:
+        wanted = max(0.0, distance)
+        index, sized = bisect_left(ends, wanted), self._sized
+        while index < len(ends) and not sized[index][1] > 0:
             index += 1
         if index == len(ends):
-            return self._piece(index - 1).at(1.0)
-        piece = self._piece(index)
-        return piece.at(min(1.0, max(0.0, 1 - (ends[index] - max(0.0, distance)) / piece.length)))
+            return sized[index - 1][0].at(1.0)
+        piece, length = sized[index]
+        return piece.at(min(1.0, max(0.0, 1 - (ends[index] - wanted) / length)))
 
-    def _piece(self, index: int) -> Piece:
-        here, there = self.vertices[index], self.vertices[(index + 1) % len(self.vertices)]
-        return Piece(here.x, here.y, there.x, there.y, here.bulge)
+    @cached_property
+    def _sized(self) -> list[tuple[Piece, float]]:
+        """Every piece with its length, mm; a plan asks for thousands of places on an outline."""
+        return [(piece, piece.length) for piece in self.pieces()]
 
 
 def circle(x: float, y: float, radius: float) -> Path:

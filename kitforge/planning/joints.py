@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
+from functools import lru_cache
 from typing import NamedTuple
 
 from shapely import LineString, MultiPolygon, Polygon, box, get_coordinates
@@ -12,6 +13,7 @@ from shapely.geometry.base import BaseGeometry
 
 from kitforge.geometry.boxfit import direction_of, fits, widest
 from kitforge.geometry.region import reached, union
+from kitforge.model.identity import IdentityKey
 from kitforge.model.kit import Kit, Operation, OperationKind, Part, Side, Spot
 from kitforge.model.messages import later
 from kitforge.model.needs import JointNeed
@@ -74,16 +76,19 @@ def sharp_area(operation: Operation) -> MultiPolygon:
 
 def free_area(operation: Operation, plan: Plan, part: Part) -> MultiPolygon:
     """Return what an operation clears, with the corners that the cutter leaves and the reliefs drawn for it."""
-    radius = operation.cutter.radius
-    if _outside(operation):
-        wood = filled(operation.shapes)
-        return multi([reached(_all_beside(wood), radius)])
-    if operation.does is OperationKind.POCKET or (
-        operation.does is OperationKind.PROFILE and operation.side is Side.INSIDE
-    ):
-        return multi([reached(filled(operation.shapes), radius)])
+    inside = operation.does is OperationKind.PROFILE and operation.side is Side.INSIDE
+    if _outside(operation) or inside or operation.does is OperationKind.POCKET:
+        return _reached_by(IdentityKey(operation))
     cuts = [step.cut for step in plan.steps_of(part.key) if step.operation.name == operation.name and step.cut]
     return multi([union(cuts)])
+
+
+@lru_cache(maxsize=64)
+def _reached_by(same: IdentityKey[Operation]) -> MultiPolygon:
+    """Return what the cutter of an operation reaches beside or inside its lines: for all joints in it, and a coupon."""
+    operation = same.one
+    wood = filled(operation.shapes)
+    return multi([reached(_all_beside(wood) if _outside(operation) else wood, operation.cutter.radius)])
 
 
 def _all_beside(wood: MultiPolygon) -> MultiPolygon:

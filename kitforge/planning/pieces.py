@@ -10,6 +10,7 @@ import itertools
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 
 from shapely import (
     LineString,
@@ -21,12 +22,14 @@ from shapely import (
     get_parts,
     make_valid,
     minimum_bounding_radius,
+    prepare,
     set_precision,
     union_all,
 )
 from shapely.geometry.base import BaseGeometry
 
 from kitforge.model.datum import ROUNDING
+from kitforge.model.identity import IdentityKey
 from kitforge.model.kit import Face, Kit, OnionSkin, OperationKind, Stock
 from kitforge.model.piece import Bounds
 from kitforge.model.pieces import SMALL_WASTE, Bridge, Division, WoodPiece
@@ -50,6 +53,9 @@ _TURN = 15.0  # degrees: directions of a skin that count as one
 # What lies in a part's outline by this share belongs to it: walls may still have stock on them.
 _INSIDE = 0.9
 _ROUND = 0.985  # of the area of the circle around it; a square has 0.64 of it
+
+_Reach = tuple[Polygon, Polygon]
+_Edge = tuple[int, BaseGeometry, BaseGeometry]
 
 
 def with_pieces(kit: Kit, setups: Sequence[PlannedSetup], steps: Sequence[Step]) -> tuple[PlannedSetup, ...]:
@@ -88,6 +94,12 @@ class _Wood:
     body: BaseGeometry | None = None
     bridges: list[Bridge] = field(default_factory=list)
     pieces: tuple[WoodPiece, ...] = ()
+    reaches: dict[IdentityKey[BaseGeometry], tuple[_Reach, ...]] = field(default_factory=dict)
+
+    @cached_property
+    def named(self) -> list[tuple[Placement, BaseGeometry]]:
+        """Every part on the stock with its outline there."""
+        return [(run, run.shape(self.outlines[run.part])) for run in self.sheet.placements]
 
     def after(self, step: Step) -> Division:
         """Cut a step and return what is left."""
@@ -132,18 +144,31 @@ class _Wood:
             body = multi(part for part in left if part.area > _DUST)
         self.body = body
         bodies = [part.buffer(_WEB, 4) for part in get_parts(shrunk(multi([body]), _WEB, 4))]
-        bodies = [part for part in bodies if not part.buffer(-_CHIP, 4).is_empty]
+        bodies = [part for part in bodies if not _is_chip(part)]
         bodies.sort(key=lambda part: (-round(part.area, 1), *part.bounds))
-        named = [(run, self.outlines[run.part]) for run in self.sheet.placements]
-        self.pieces = tuple(_piece(number, part, named, leave) for number, part in enumerate(bodies, 1))
+        self.pieces = tuple(_piece(number, part, self.named, leave) for number, part in enumerate(bodies, 1))
 
     def _joined(self) -> tuple[Bridge, ...]:
-        return tuple(one for bridge in self.bridges for one in _joining(bridge, self.pieces))
+        edges = [(piece.number, piece.outline, piece.outline.boundary) for piece in self.pieces if piece.outline]
+        return tuple(
+            one for bridge in self.bridges for reach in self._reach(bridge) for one in _joining(bridge, reach, edges)
+        )
+
+    def _reach(self, bridge: Bridge) -> tuple[_Reach, ...]:
+        """Return the parts of a bridge with what each of them touches; the same after every step that leaves it."""
+        if bridge.shape is None:
+            return ()
+        key = IdentityKey(bridge.shape)
+        if key not in self.reaches:
+            parts = get_parts(multi([bridge.shape]))
+            self.reaches[key] = tuple((part, part.buffer(_NEAR + _WEB)) for part in parts)
+        return self.reaches[key]
 
     def _touched(self, step: Step, runs: Sequence[Placement]) -> frozenset[int]:
         if len(self.pieces) < 2 or step.cut is None or step.cut.is_empty:
             return frozenset(piece.number for piece in self.pieces)
         areas = [run.shape(step.cut) for run in runs]
+        prepare([piece.outline for piece in self.pieces])
         return frozenset(
             piece.number
             for piece in self.pieces
@@ -275,25 +300,33 @@ def _placed_bridge(bridge: Bridge, run: Placement) -> Bridge:
     return replace(bridge, x=x, y=y, angle=angle, shape=bridge.shape and run.shape(bridge.shape))
 
 
-def _joining(bridge: Bridge, pieces: Sequence[WoodPiece]) -> Iterator[Bridge]:
-    """Yield a bridge, or what is left of it, with the pieces that it touches."""
-    if bridge.shape is None:
-        return
+def _joining(bridge: Bridge, reach: _Reach, edges: Sequence[_Edge]) -> Iterator[Bridge]:
+    """Yield a part of a bridge, if it touches pieces, with these; edges: of all pieces."""
+    part, around = reach
     most = bridge.over[0] if bridge.over else float("inf")
     least = _SKIN_LEAST if bridge.skin else _TAB_SHARE * most
-    for part in get_parts(multi([bridge.shape])):
-        reach = part.buffer(_NEAR + _WEB)
-        touched = [
-            (piece.number, min(most, piece.outline.boundary.intersection(reach).length))
-            for piece in pieces
-            if piece.outline is not None and piece.outline.intersects(reach)
-        ]
-        ends = [(number, over) for number, over in touched if over >= least]
-        if ends:
-            yield replace(bridge, joins=tuple(n for n, _o in ends), over=tuple(o for _n, o in ends), shape=part)
+    touched = [
+        (number, min(most, edge.intersection(around).length))
+        for number, outline, edge in edges
+        if outline.intersects(around)
+    ]
+    ends = [(number, over) for number, over in touched if over >= least]
+    if ends:
+        yield replace(bridge, joins=tuple(n for n, _o in ends), over=tuple(o for _n, o in ends), shape=part)
 
 
-def _piece(number: int, body: Polygon, placed: Sequence[tuple[Placement, MultiPolygon]], leave: float) -> WoodPiece:
+def _is_chip(body: Polygon) -> bool:
+    """Return whether no disc of a chip's radius lies in a piece.
+
+    The edges that lie r further inside are together at most 2 pi r longer for each hole than those of the piece, so an
+    area in which no such disc lies is at most r times the length of its edges, and pi r2 more for each hole: looked at
+    first, for large pieces with many points.
+    """
+    most = _CHIP * body.length + math.pi * _CHIP**2 * len(body.interiors)
+    return body.area <= 2 * most and bool(body.buffer(-_CHIP, 4).is_empty)
+
+
+def _piece(number: int, body: Polygon, placed: Sequence[tuple[Placement, BaseGeometry]], leave: float) -> WoodPiece:
     corners = get_coordinates(body.minimum_rotated_rectangle)[:3].tolist()
     sides = sorted(math.dist(a, b) for a, b in itertools.pairwise(corners))
     inside = body.representative_point()
@@ -302,8 +335,7 @@ def _piece(number: int, body: Polygon, placed: Sequence[tuple[Placement, MultiPo
         number, body.area, sides[-1], sides[0], body.area > _ROUND * disc, inside.x, inside.y,
         outline=body,
     )  # fmt: skip
-    for run, outline in placed:
-        own = run.shape(outline)
+    for run, own in placed:
         if own.intersects(body) and own.intersection(body).area > _INSIDE * body.area:
             large = body.area >= min(SMALL_WASTE, own.area / 2)
             on_edge = large and body.distance(own.boundary) < _NEAR + _WEB + leave

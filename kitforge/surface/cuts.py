@@ -8,6 +8,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 from shapely import LineString
+from shapely.geometry.base import BaseGeometry
 
 from kitforge.model.kit import Cutter, OperationKind
 from kitforge.model.plan import Step
@@ -79,8 +80,10 @@ def _plunges(step: Step) -> tuple[NDArray[np.float64], ...]:
     return tuple(np.array([point], dtype=np.float64) for point in step.operation.points)
 
 
+def _line(chain: NDArray[np.float64]) -> BaseGeometry:
+    # a way may cross itself, so nothing is asked of its topology, which takes ten times as long
+    return LineString(chain).simplify(_THIN, preserve_topology=False)
+
+
 def _thinned(chains: Sequence[NDArray[np.float64]]) -> tuple[NDArray[np.float64], ...]:
-    return tuple(
-        np.asarray(LineString(chain).simplify(_THIN).coords) if len(chain) > 3 else np.asarray(chain)
-        for chain in chains
-    )
+    return tuple(np.asarray(_line(chain).coords) if len(chain) > 3 else np.asarray(chain) for chain in chains)

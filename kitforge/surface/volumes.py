@@ -147,7 +147,8 @@ def _cut_at(same: IdentityKey[Step], depth: float) -> MultiPolygon:
     if radius <= 0:
         return multi([])
     chains = step.travel.chains if step.travel is not None else ()
-    lines: list[BaseGeometry] = [LineString(chain).simplify(0.002) for chain in chains if len(chain) > 1]
+    drawn = (LineString(chain) for chain in chains if len(chain) > 1)
+    lines: list[BaseGeometry] = [line.simplify(0.002, preserve_topology=False) for line in drawn]
     if step.operation.points:
         lines.append(MultiPoint(step.operation.points))
     return multi([union_all([offset(line, radius) for line in lines])])
