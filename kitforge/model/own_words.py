@@ -90,7 +90,8 @@ class _Reader:
             read = {key: self.read(one) for key, one in value.items()}
             return value if all(read[key] is one for key, one in value.items()) else read
         changed = {}
-        for name in _names(type(value)):
+        kind: type = type(value)
+        for name in _names(kind):
             one = getattr(value, name)
             read_one = self.read(one)
             if read_one is not one:
