@@ -21,7 +21,7 @@ from kitforge.report.gather import report_of_problems
 from kitforge.report.rows import blocks_of as report_blocks
 from kitforge.report.rows import sign_picture
 from kitforge.report.wording import counted, plain
-from kitforge.surface.maps import maps_of
+from kitforge.surface.maps import KeptMaps, maps_of
 
 if TYPE_CHECKING:
     from kitforge.model.kit import Kit
@@ -44,9 +44,12 @@ def filled(template: str, values: Mapping[str, object]) -> bytes:
     return fill_template(page_theme(), template, values).encode("utf-8")
 
 
-def maps_piece(kit: Kit, plan: Plan, blocks: Sequence[TextBlock]) -> bytes:
-    """Return the piece after each step, which is known before anything is computed for a machine."""
-    data = {"maps": maps_of(plan, kit.parts), "steps": steps_of(plan, blocks)}
+def maps_piece(kit: Kit, plan: Plan, blocks: Sequence[TextBlock], kept: KeptMaps | None = None) -> bytes:
+    """Return the piece after each step, which is known before anything is computed for a machine.
+
+    kept: the maps of the parts as they were before, of which those are taken that the kit still has.
+    """
+    data = {"maps": maps_of(plan, kit.parts, kept), "steps": steps_of(plan, blocks)}
     return json.dumps(data, ensure_ascii=False, separators=(",", ":")).encode("utf-8")
 
 

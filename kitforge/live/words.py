@@ -13,6 +13,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "reading": later("Reading the kit …"),
         "planning": later("Working out the settings …"),
         "checking": later("Checking …"),
+        "further": later("Checking other thicknesses and trial pieces too …"),
         "done": later("Up to date with the saved files."),
         "trouble": later("What is saved cannot be read; the last state that could be is in grey."),
         "bug": later("A fault of kitforge, not yours: see the terminal. The page follows the next save."),

@@ -1,6 +1,7 @@
 """Following a kit: what its files say is worked out in stages, each put up as soon as it is known.
 
     read, resolve -> text, head, the piece after each step -> settings and holding -> findings, drawings, needs
+        -> the same once more with what other thicknesses and trial pieces bring, where a kit has some
 
 A save while this runs makes it stale: it is left at the next look, and begun anew from the files as they are then.
 """
@@ -25,6 +26,7 @@ from kitforge.model.family import KitChoice
 from kitforge.model.findings import KIT_FILE
 from kitforge.model.layout import layout_file
 from kitforge.model.own_words import in_language
+from kitforge.surface.maps import KeptMaps
 
 if TYPE_CHECKING:
     from kitforge.model.findings import Finding
@@ -75,6 +77,7 @@ class Follower:
         self._looked = 0.0
         self._in_the_way: dict[str, bytes] = {}
         self._seen: Look | None = None
+        self._maps = KeptMaps()
         self._thread = threading.Thread(target=self._run, name="following", daemon=True)
 
     def start(self) -> None:
@@ -140,9 +143,7 @@ class Follower:
             }
 
     def _work(self, written: ReadKit, noticed: float) -> None:
-        from kitforge.live.pieces import checked_pieces, head_piece, maps_piece, settings_piece, text_piece
-        from kitforge.pipeline import CheckedKit
-        from kitforge.stages.checking import check
+        from kitforge.live.pieces import head_piece, maps_piece, settings_piece, text_piece
         from kitforge.stages.choosing import choose
         from kitforge.stages.planning import first_plan, plan
         from kitforge.stages.resolve import resolve
@@ -157,18 +158,27 @@ class Follower:
             trouble=b"",
             head=head_piece(*self._read(kit, first), None),
             text=text_piece(written.text, blocks, kit.problems),
-            maps=maps_piece(*self._read(kit, first), blocks),
+            maps=maps_piece(*self._read(kit, first), blocks, self._maps),
         )
         rungs = to_plan(written, self.choice, kit, self.plugins)
         kit = rungs.kit
         planned = plan(kit, self.plugins)
         if planned.steps != first.steps:  # tabs that the settings ask for
-            self._put("planning", noticed, maps=maps_piece(*self._read(kit, planned), blocks))
+            self._put("planning", noticed, maps=maps_piece(*self._read(kit, planned), blocks, self._maps))
         self.good = FollowedKit(*self._read(kit, planned), blocks)
         self._put("checking", noticed, settings=settings_piece(self.good.kit, self.good.plan, blocks))
+        if rungs.others or kit.trials:  # they take most of the time, so what is known without them comes first
+            self._put("further", noticed, **self._checked(kit, planned, written))
         kit, planned = planned_whole(rungs, kit, planned, self.plugins)
+        self._put("done", noticed, **self._checked(kit, planned, written))
+
+    def _checked(self, kit: Kit, planned: Plan, written: ReadKit) -> dict[str, bytes]:
+        from kitforge.live.pieces import checked_pieces
+        from kitforge.pipeline import CheckedKit
+        from kitforge.stages.checking import check
+
         found = check(kit, planned, self.plugins, between=self._look_up)
-        self._put("done", noticed, **checked_pieces(CheckedKit(*self._read(kit, planned), tuple(found)), written))
+        return checked_pieces(CheckedKit(*self._read(kit, planned), tuple(found)), written)
 
     def _read(self, kit: Kit, planned: Plan) -> tuple[Kit, Plan]:
         """Return a kit and its plan with the author's own texts in the language of the page."""

@@ -6,11 +6,13 @@ step is the difference to the step before of the same part, low bytes first, the
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import hashlib
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.model.kit import Face
+from kitforge.surface.cuts import cuts_of
 from kitforge.surface.heightmap import blank, simulate
 from kitforge.surface.packing import packed
 
@@ -20,7 +22,7 @@ if TYPE_CHECKING:
 
     from kitforge.cutting.worksheet.plain import Plain
     from kitforge.model.kit import Part
-    from kitforge.model.plan import Plan
+    from kitforge.model.plan import Plan, Step
     from kitforge.surface.heightmap import Surface
 
     Depths = NDArray[np.uint16]
@@ -43,9 +45,43 @@ class StepMap:
     bottom: Depths | None
 
 
-def maps_of(plan: Plan, parts: tuple[Part, ...]) -> list[Plain]:
-    """Return the parts with their maps after each step."""
-    return [_part(plan, part) for part in parts if any(step.cuts(part) for step in plan.steps)]
+class KeptMaps:
+    """Maps of parts made before, by the sum of all that they are made from: a save seldom changes every part.
+
+    Only so many of the last asked for are held, and nothing else of their kits. For one thread.
+    """
+
+    def __init__(self, most: int = 64) -> None:
+        self._most = most
+        self._known: dict[str, dict[str, Plain]] = {}
+
+    def part(self, plan: Plan, part: Part) -> dict[str, Plain]:
+        """Return a part with its maps after each step."""
+        key = _sum_of(part, plan.steps_of(part.key))
+        found = self._known.pop(key, None)
+        self._known[key] = _part(plan, part) if found is None else found
+        for oldest in list(self._known)[: -self._most]:
+            del self._known[oldest]
+        return self._known[key]
+
+
+def maps_of(plan: Plan, parts: tuple[Part, ...], kept: KeptMaps | None = None) -> list[Plain]:
+    """Return the parts with their maps after each step; kept: those made before."""
+    own = [part for part in parts if any(step.cuts(part) for step in plan.steps)]
+    return [_part(plan, part) if kept is None else kept.part(plan, part) for part in own]
+
+
+def _sum_of(part: Part, steps: Sequence[Step]) -> str:
+    """Return a sum of all that a part's maps are made from: its grid, its wood, and every way of every cutter."""
+    told = hashlib.sha256(repr((blank(part, steps).grid, part.stock.actual, part.stock.material.colour)).encode())
+    for step in (one for one in steps if one.cuts(part)):
+        told.update(repr((step.number, step.face, step.operation.whole, step.tip)).encode())
+        for cut in cuts_of(step):
+            shapes = [chain.shape for chain in cut.chains]
+            told.update(repr((cut.cutter, cut.depth, cut.floor, cut.sloped, shapes)).encode())
+            for chain in cut.chains:
+                told.update(chain.tobytes())
+    return told.hexdigest()
 
 
 def step_maps(plan: Plan, part: Part, times: int = 1) -> tuple[Surface, list[StepMap]]:

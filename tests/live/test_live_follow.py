@@ -13,14 +13,16 @@ from pathlib import Path
 import pytest
 from kit_samples import plugins
 
+from kitforge.cutting.worksheet.plain import Plain
 from kitforge.live import work
 from kitforge.live.board import PieceBoard
 from kitforge.live.watching import look
 from kitforge.live.work import Follower
 from kitforge.model.family import AS_WRITTEN
-from kitforge.model.kit import Kit
+from kitforge.model.kit import Kit, Part
 from kitforge.model.plan import Plan
 from kitforge.pipeline import check_kit
+from kitforge.surface import maps
 from kitforge.testing import SmallKit
 
 SAVES, MANY = 4, 500
@@ -95,21 +97,68 @@ def codes(followed: Followed) -> list[str]:
     return sorted(re.findall(r'<p class="where"><code>([\w-]+)</code>', followed.piece("drawn")))
 
 
-def test_it_finds_what_a_check_finds(followed: Followed) -> None:
-    """Also of a kit with errors and a ladder of thicknesses."""
-    text = followed.kit.file.read_text(encoding="utf-8")
+def with_ladder(text: str) -> str:
+    """Return the kit with two thicknesses, and with a part that its stock is too small for."""
     stock = "thickness: { nominal: 12 mm, actual: 12 mm }"
     assert text.count(stock) == 1
     rungs = "ladder: { of: thick, from: 11 mm, to: 12 mm, step: 1 mm }"
     ladder = text.replace(stock, f"thickness: {{ nominal: 12 mm, actual: = thick }}\n    {rungs}")
-    ladder = ladder.replace("  long: 150 mm", "  thick: 12 mm\n  long: 350 mm")
-    for changed in (text, ladder):
+    return ladder.replace("  long: 150 mm", "  thick: 12 mm\n  long: 350 mm")
+
+
+def test_it_finds_what_a_check_finds(followed: Followed) -> None:
+    """Also of a kit with errors and a ladder of thicknesses."""
+    text = followed.kit.file.read_text(encoding="utf-8")
+    for changed in (text, with_ladder(text)):
         followed.save(changed)
         followed.look()
         assert followed.stage() == "done", followed.piece("trouble")
         expected = sorted(one.code for one in check_kit(followed.kit.folder, plugins()).findings)
         assert codes(followed) == expected
     assert "part-too-large" in expected
+
+
+def test_what_other_thicknesses_bring_comes_after_the_rest(followed: Followed, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The findings of the kit as it is drawn are up before the other thicknesses are planned; then all of them."""
+    told, original = dict[str, list[str]](), Follower._put
+
+    def noted(self: Follower, stage: str, noticed: float, **pieces: bytes) -> None:
+        original(self, stage, noticed, **pieces)
+        if "drawn" in pieces:
+            told[stage] = codes(followed)
+
+    monkeypatch.setattr(Follower, "_put", noted)
+    text = followed.kit.file.read_text(encoding="utf-8")
+    followed.save(with_ladder(text))
+    followed.look()
+    assert list(told) == ["further", "done"]
+    assert "part-too-large" in told["further"]
+    assert "ladder-still" in told["done"]
+    assert "ladder-still" not in told["further"]
+    told.clear()
+    followed.save(text)
+    followed.look()
+    assert list(told) == ["done"]
+
+
+def test_of_the_parts_only_what_changed_is_cut_anew(followed: Followed, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The maps that were kept are those that would be made, whatever was saved."""
+    cut, original = [], maps._part
+
+    def noted(plan: Plan, part: Part) -> dict[str, Plain]:
+        cut.append(part.key)
+        return original(plan, part)
+
+    monkeypatch.setattr(maps, "_part", noted)
+    text = followed.kit.file.read_text(encoding="utf-8")
+    for old, new, anew in (("count: 2", "count: 3", False), ("depth: 2 mm", "depth: 2.5 mm", True)):
+        cut.clear()
+        followed.save(text.replace(old, new))
+        followed.look()
+        assert bool(cut) is anew
+        good = followed.follower.good
+        assert good is not None
+        assert json.loads(followed.piece("maps"))["maps"] == maps.maps_of(good.plan, good.kit.parts)
 
 
 @pytest.mark.parametrize("how", ["in place", "replaced"])
