@@ -28,15 +28,20 @@ if TYPE_CHECKING:
 
 
 def main() -> None:
-    """Print for each kit the middle of some saves: s until the piece is seen, s of each stage, kB of each piece."""
+    """Print for each kit the middle of some saves: s until the piece is seen, s of each stage, kB of each piece.
+
+    found: the findings of the kit as it is drawn; done: also those of other thicknesses and of trial pieces.
+    """
     kits = sys.argv[1:] or sorted(path.parent.name for path in (ROOT / "kits").glob("*/kit.yaml"))
-    sys.stdout.write(f"{'kit':16} {'seen':>6} {'plan':>6} {'set':>6} {'done':>6}  s;  kB of {', '.join(PIECES)}\n")
+    sys.stdout.write(
+        f"{'kit':16} {'seen':>6} {'plan':>6} {'set':>6} {'found':>6} {'done':>6}  s;  kB of {', '.join(PIECES)}\n"
+    )
     for name in kits:
         with _following(name) as (session, page, file):
             found = [_saved(session, page, file, number) for number in range(SAVES)]
-            seen, plan, ready, done = (statistics.median(column) for column in zip(*found, strict=True))
+            seen, plan, ready, first, done = (statistics.median(column) for column in zip(*found, strict=True))
             sizes = " ".join(f"{len(session.board.piece(piece) or b'') / 1000:.0f}" for piece in PIECES)
-        sys.stdout.write(f"{name:16} {seen:6.2f} {plan:6.2f} {ready:6.2f} {done:6.2f}      {sizes}\n")
+        sys.stdout.write(f"{name:16} {seen:6.2f} {plan:6.2f} {ready:6.2f} {first:6.2f} {done:6.2f}      {sizes}\n")
         sys.stdout.flush()
 
 
@@ -58,7 +63,7 @@ def _following(name: str) -> Iterator[tuple[LiveSession, Page, Path]]:
             yield session, page, folder / "kit.yaml"
 
 
-def _saved(session: LiveSession, page: Page, file: Path, number: int) -> tuple[float, float, float, float]:
+def _saved(session: LiveSession, page: Page, file: Path, number: int) -> tuple[float, float, float, float, float]:
     import yaml
 
     from kitforge.definition.edit import with_value
@@ -72,7 +77,7 @@ def _saved(session: LiveSession, page: Page, file: Path, number: int) -> tuple[f
     seen = time.monotonic() - begun
     _wait(page, f"document.body.dataset.stage === 'done' && Number(document.body.dataset.generation) > {before}")
     stages = session.follower.seconds
-    return seen, stages["planning"], stages["checking"], stages["done"]
+    return seen, stages["planning"], stages["checking"], stages.get("further", stages["done"]), stages["done"]
 
 
 def _wait(page: Page, condition: str) -> None:

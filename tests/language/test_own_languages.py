@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import jsonschema
@@ -18,6 +19,7 @@ from kitforge.model.own_words import OwnText, in_language
 from kitforge.model.pack import BuildOptions
 from kitforge.model.plan import Plan
 from kitforge.model.record import every
+from kitforge.pictures.same_cuts import SameCuts
 from kitforge.plugins import load_plugins
 from kitforge.stages.own_languages import untranslated
 from kitforge.stages.planning import plan
@@ -75,6 +77,21 @@ def test_what_stands_in_two_places_is_one_object_in_the_other_language(both: tup
     kit, planned = in_language(both, "de")
     assert kit.parts[0] is not both[0].parts[0]
     assert {id(step.part) for step in planned.steps} == {id(kit.parts[0])}
+
+
+def test_a_kit_is_cut_and_drawn_once_for_all_languages(both: tuple[Kit, Plan]) -> None:
+    """What its steps cut stays the same object in every language; the same kit planned anew is another one."""
+    kit, planned = both
+    first = SameCuts(planned, kit.parts)
+    for code in ("en", "de"):
+        said, read = in_language(both, code)
+        assert read is not planned
+        found = SameCuts(read, said.parts)
+        assert (found, hash(found)) == (first, hash(first))
+    again = plan(kit, load_plugins())
+    assert SameCuts(again, kit.parts) != first
+    deeper = replace(planned, steps=tuple(replace(step, depth=step.depth + 0.1) for step in planned.steps))
+    assert SameCuts(deeper, kit.parts) != first
 
 
 def test_a_finding_names_things_in_the_language_of_its_reader() -> None:

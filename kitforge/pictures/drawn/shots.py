@@ -9,9 +9,9 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from kitforge.files.artefacts import current, kept_image
-from kitforge.model.identity import IdentityKey
 from kitforge.model.kit import Face
 from kitforge.model.plan import Plan
+from kitforge.pictures.same_cuts import SameCuts
 from kitforge.print.parallel import DrawingPool, hands
 from kitforge.print.raster import encoded, levelled, resized, trimmed
 
@@ -66,16 +66,16 @@ class Shots:
 
 def shots_of(kit: Kit, plan: Plan) -> Shots:
     """Return the pictures of a plan's steps and what they were cut from; the last plan's are kept."""
-    return _shots(IdentityKey(plan), kit.parts)
+    return _shots(SameCuts(plan, kit.parts))
 
 
 @lru_cache(maxsize=1)
-def _shots(same: IdentityKey[Plan], parts: tuple[Part, ...]) -> Shots:
+def _shots(same: SameCuts) -> Shots:
     found: dict[str, CutPart] = {}
     steps: dict[str, Future[StepShot]] = {}
     with hands() as helping:
-        for part in parts:
-            found[part.key] = _cut(part, same.one, helping, steps)
+        for part in same.parts:
+            found[part.key] = _cut(part, same.plan, helping, steps)
         return Shots(found, {key: shot.result() for key, shot in steps.items()})
 
 

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from kitforge.model.identity import IdentityKey
 from kitforge.model.kit import Face
 from kitforge.model.plan import Plan
+from kitforge.pictures.same_cuts import SameCuts
 from kitforge.print.parallel import hands
 
 if TYPE_CHECKING:
@@ -45,33 +46,33 @@ def after_steps(kit: Kit, plan: Plan) -> tuple[Dots | None, ...]:
     The parts that it brings are picked out and pulled off the others; the last step shows the finished piece. None for
     steps that name no parts, and for all where the kit does not say where its parts stand.
     """
-    return _after_steps(IdentityKey(kit), IdentityKey(plan))
+    return _after_steps(IdentityKey(kit), SameCuts(plan, kit.parts))
 
 
 def exploded_view(kit: Kit, plan: Plan) -> ExplodedView:
     """Return the piece with every part pulled off. The kit must say where its parts stand."""
-    return _exploded_view(IdentityKey(kit), IdentityKey(plan))
+    return _exploded_view(IdentityKey(kit), SameCuts(plan, kit.parts))
 
 
 @lru_cache(maxsize=1)
-def _stood(kit: IdentityKey[Kit], plan: IdentityKey[Plan]) -> tuple[Stood, ...]:
+def _stood(kit: IdentityKey[Kit], same: SameCuts) -> tuple[Stood, ...]:
     from kitforge.pictures.shaded.exploded import stood
 
-    return stood(kit.one, plan.one)
+    return stood(kit.one, same.plan)
 
 
 @lru_cache(maxsize=1)
-def _after_steps(kit: IdentityKey[Kit], plan: IdentityKey[Plan]) -> tuple[Dots | None, ...]:
+def _after_steps(kit: IdentityKey[Kit], same: SameCuts) -> tuple[Dots | None, ...]:
     if not kit.one.together:
         return (None,) * len(kit.one.assembly)
-    _stood(kit, plan)
+    _stood(kit, same)
     with hands() as helping:
-        shots = [helping.give(_after, kit, plan, index) for index in range(len(kit.one.assembly))]
+        shots = [helping.give(_after, kit, same, index) for index in range(len(kit.one.assembly))]
         return tuple(shot.result() for shot in shots)
 
 
-def _after(kit: IdentityKey[Kit], plan: IdentityKey[Plan], index: int) -> Dots | None:
-    everyone, step = _stood(kit, plan), kit.one.assembly[index]
+def _after(kit: IdentityKey[Kit], same: SameCuts, index: int) -> Dots | None:
+    everyone, step = _stood(kit, same), kit.one.assembly[index]
     last = index == len(kit.one.assembly) - 1
     if step.dry:
         coming, there = [one for one in everyone if one.standing.part in step.parts], []
@@ -114,12 +115,12 @@ def _shot(
 
 
 @lru_cache(maxsize=1)
-def _exploded_view(kit: IdentityKey[Kit], plan: IdentityKey[Plan]) -> ExplodedView:
+def _exploded_view(kit: IdentityKey[Kit], same: SameCuts) -> ExplodedView:
     from kitforge.pictures.shaded.assembly import assembly_shot
     from kitforge.pictures.shaded.exploded import drawn, leads_of, pulled_off
     from kitforge.pictures.shaded.make import PictureSize
 
-    everyone = _stood(kit, plan)
+    everyone = _stood(kit, same)
     by = pulled_off(everyone, ())
     pairs = list(zip(everyone, by, strict=True))
     leads = [lead for n, (one, far) in enumerate(pairs) for lead in leads_of(one, far, n)]

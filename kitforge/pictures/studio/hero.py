@@ -18,6 +18,7 @@ from kitforge.model.identity import IdentityKey
 from kitforge.model.kit import Kit, Part
 from kitforge.model.pictures import PicturePose, PictureStandIn
 from kitforge.model.plan import Plan
+from kitforge.pictures.same_cuts import SameCuts
 from kitforge.pictures.shaded.exploded import stood
 from kitforge.pictures.shaded.solids import Placed, Vector, axes_of
 from kitforge.pictures.shaded.view import PictureView
@@ -89,13 +90,13 @@ class PhotoRequest:
 
 def hero(kit: Kit, plan: Plan, shots: Shots) -> Photo:
     """Return the photograph of a kit's finished piece, its longer side 1700 dots."""
-    return _hero(IdentityKey(kit), IdentityKey(plan), IdentityKey(shots))
+    return _hero(IdentityKey(kit), SameCuts(plan, kit.parts), IdentityKey(shots))
 
 
 @lru_cache(maxsize=2)
-def _hero(kit: IdentityKey[Kit], plan: IdentityKey[Plan], shots: IdentityKey[Shots]) -> Photo:
-    placed = finished_piece(kit.one, plan.one)
-    return photo_of(plan.one, shots.one, placed, hero_request(kit.one))
+def _hero(kit: IdentityKey[Kit], same: SameCuts, shots: IdentityKey[Shots]) -> Photo:
+    placed = finished_piece(kit.one, same.plan)
+    return photo_of(same.plan, shots.one, placed, hero_request(kit.one))
 
 
 def hero_request(kit: Kit) -> PhotoRequest:
