@@ -112,10 +112,10 @@ def floor_left(surface: Surface, part: Part) -> FloorLeft | None:
 
 def _thickest_near(left: NDArray[np.float32], reach: int) -> NDArray[np.float32]:
     """Return the thickest wood within `reach` cells along both axes of each cell."""
+    from scipy.ndimage import maximum_filter1d
+
     for axis in (0, 1):
-        width = [(reach, reach) if one == axis else (0, 0) for one in (0, 1)]
-        windows = np.lib.stride_tricks.sliding_window_view(np.pad(left, width, mode="edge"), 2 * reach + 1, axis=axis)
-        left = windows.max(axis=-1)
+        left = maximum_filter1d(left, 2 * reach + 1, axis=axis, mode="nearest")
     return left
 
 

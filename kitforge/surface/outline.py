@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
+from kitforge.model.identity import IdentityKey
 from kitforge.model.path import Path
 from kitforge.surface.distance import distance_to
 from kitforge.surface.grid import Grid
@@ -80,8 +82,18 @@ def _crossings(grid: Grid, ring: NDArray[np.float64]) -> tuple[NDArray[np.intp],
 
 
 def inside_share(grid: Grid, paths: Iterable[Path]) -> NDArray[np.float32]:
-    """Return the share of each cell inside the closed paths, 0 to 1, first order at the edge, shape grid.shape."""
-    kept = [path for path in paths if path.closed]
+    """Return the share of each cell inside the closed paths, 0 to 1, first order at the edge, shape grid.shape.
+
+    The array is read-only and shared: of a part its figures and its pictures ask for the same.
+    """
+    return _share(grid, tuple(IdentityKey(path) for path in paths if path.closed))
+
+
+@lru_cache(maxsize=2)
+def _share(grid: Grid, same: tuple[IdentityKey[Path], ...]) -> NDArray[np.float32]:
+    kept = [path.one for path in same]
     within = inside(grid, kept)
     far = np.minimum(distance_to(grid, [path.flatten() for path in kept], grid.cell), grid.cell)
-    return np.clip(0.5 + np.where(within, far, -far) / np.float32(grid.cell), 0, 1).astype(np.float32)
+    share = np.clip(0.5 + np.where(within, far, -far) / np.float32(grid.cell), 0, 1).astype(np.float32)
+    share.setflags(write=False)
+    return share
