@@ -55,7 +55,6 @@ _INSIDE = 0.9
 _ROUND = 0.985  # of the area of the circle around it; a square has 0.64 of it
 
 _Reach = tuple[Polygon, Polygon]
-_Edge = tuple[int, BaseGeometry, BaseGeometry]
 
 
 def with_pieces(kit: Kit, setups: Sequence[PlannedSetup], steps: Sequence[Step]) -> tuple[PlannedSetup, ...]:
@@ -149,10 +148,9 @@ class _Wood:
         self.pieces = tuple(_piece(number, part, self.named, leave) for number, part in enumerate(bodies, 1))
 
     def _joined(self) -> tuple[Bridge, ...]:
-        edges = [(piece.number, piece.outline, piece.outline.boundary) for piece in self.pieces if piece.outline]
-        return tuple(
-            one for bridge in self.bridges for reach in self._reach(bridge) for one in _joining(bridge, reach, edges)
-        )
+        edges = {piece.number: piece.outline.boundary for piece in self.pieces if piece.outline is not None}
+        joined = (_joining(bridge, self.pieces, self._reach(bridge), edges) for bridge in self.bridges)
+        return tuple(one for found in joined for one in found)
 
     def _reach(self, bridge: Bridge) -> tuple[_Reach, ...]:
         """Return the parts of a bridge with what each of them touches; the same after every step that leaves it."""
@@ -300,19 +298,21 @@ def _placed_bridge(bridge: Bridge, run: Placement) -> Bridge:
     return replace(bridge, x=x, y=y, angle=angle, shape=bridge.shape and run.shape(bridge.shape))
 
 
-def _joining(bridge: Bridge, reach: _Reach, edges: Sequence[_Edge]) -> Iterator[Bridge]:
-    """Yield a part of a bridge, if it touches pieces, with these; edges: of all pieces."""
-    part, around = reach
+def _joining(
+    bridge: Bridge, pieces: Sequence[WoodPiece], reaches: Sequence[_Reach], edges: Mapping[int, BaseGeometry]
+) -> Iterator[Bridge]:
+    """Yield a bridge, or what is left of it, with the pieces that it touches; edges: of the pieces, by number."""
     most = bridge.over[0] if bridge.over else float("inf")
     least = _SKIN_LEAST if bridge.skin else _TAB_SHARE * most
-    touched = [
-        (number, min(most, edge.intersection(around).length))
-        for number, outline, edge in edges
-        if outline.intersects(around)
-    ]
-    ends = [(number, over) for number, over in touched if over >= least]
-    if ends:
-        yield replace(bridge, joins=tuple(n for n, _o in ends), over=tuple(o for _n, o in ends), shape=part)
+    for part, reach in reaches:
+        touched = [
+            (piece.number, min(most, edges[piece.number].intersection(reach).length))
+            for piece in pieces
+            if piece.outline is not None and piece.outline.intersects(reach)
+        ]
+        ends = [(number, over) for number, over in touched if over >= least]
+        if ends:
+            yield replace(bridge, joins=tuple(n for n, _o in ends), over=tuple(o for _n, o in ends), shape=part)
 
 
 def _is_chip(body: Polygon) -> bool:

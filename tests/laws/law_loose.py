@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -246,13 +247,17 @@ def _one_face(patch: pytest.MonkeyPatch) -> None:
 
 def _no_skins(patch: pytest.MonkeyPatch) -> None:
     joining = pieces._joining
-    patch.setattr(pieces, "_joining", lambda bridge, there: iter(()) if bridge.skin else joining(bridge, there))
+
+    def tabs_alone(bridge: Bridge, *there: Any) -> Iterator[Bridge]:
+        return iter(()) if bridge.skin else joining(bridge, *there)
+
+    patch.setattr(pieces, "_joining", tabs_alone)
 
 
 def _joined_to_all(patch: pytest.MonkeyPatch) -> None:
     """A tab is taken to join whatever there is."""
 
-    def all_of_them(bridge: Bridge, there: Sequence[WoodPiece]) -> Iterator[Bridge]:
+    def all_of_them(bridge: Bridge, there: Sequence[WoodPiece], *_more: object) -> Iterator[Bridge]:
         yield replace(bridge, joins=tuple(one.number for one in there), over=tuple(5.0 for _one in there))
 
     patch.setattr(pieces, "_joining", all_of_them)
