@@ -118,6 +118,10 @@ class PieceOf:
     values: tuple[tuple[str, float, int], ...] = ()
 
 
+MOST_RUNGS = 12
+"""Of one ladder. Each rung is planned and checked like a kit of its own (a bound of taste, no source)."""
+
+
 @record
 class Ladder:
     """Actual thicknesses of a stock that a kit is drawn for: the parameter that they set, and the rungs, thinnest

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from kitforge.files.reading import read_bounded
 from kitforge.model.errors import KitforgeError
-from kitforge.model.family import KitChoice
+from kitforge.model.family import MOST_RUNGS, KitChoice
 from kitforge.model.findings import KIT_FILE
+from kitforge.model.units import parse_length
 
 if TYPE_CHECKING:
     from kitforge.model.pack import BuildOptions
@@ -20,8 +21,11 @@ if TYPE_CHECKING:
 MOST_PRINTED = 36
 """Sizes times languages times papers of one kit in one call, each with its booklet (a bound of taste, no source)."""
 
+MOST_PLANNED = 72
+"""Sizes times thicknesses of one kit in one call, each planned and checked like a kit (a bound of taste, no source)."""
+
 _LARGEST = 1 << 20
-_SIZES = re.compile(rb"(?m)^[\"']?sizes[\"']?[ \t]*:|^\s*\{")
+_SIZES = re.compile(rb"(?m)^[\"']?sizes[\"']?[ \t]*:|^\s*\{|ladder")
 _KEY = re.compile(r"[a-z][a-z0-9_-]{0,39}")
 
 
@@ -36,6 +40,25 @@ def packed(folder: Path) -> str:
     release = _written(folder).get("release")
     how = release.get("sizes") if isinstance(release, dict) else None
     return how if how in ("together", "both") else "each"
+
+
+def rungs_in(folder: Path) -> int:
+    """Return for how many thicknesses each size of a kit is planned: the rungs of all ladders, 1 without any.
+
+    A ladder that is not written in plain lengths counts as long as one may be.
+    """
+    stocks = _written(folder).get("stock")
+    entries = stocks.values() if isinstance(stocks, dict) else ()
+    ladders = [one["ladder"] for one in entries if isinstance(one, dict) and isinstance(one.get("ladder"), dict)]
+    return max(1, sum(map(_rungs, ladders)))
+
+
+def _rungs(ladder: Mapping[str, object]) -> int:
+    try:
+        low, high, step = (parse_length(str(ladder.get(name)), "mm") for name in ("from", "to", "step"))
+        return max(1, min(MOST_RUNGS, round((high - low) / step) + 1))
+    except (ValueError, ZeroDivisionError):
+        return MOST_RUNGS
 
 
 def _written(folder: Path) -> dict[str, Any]:
@@ -55,13 +78,14 @@ def _written(folder: Path) -> dict[str, Any]:
 def choices_of(folder: Path, wanted: Sequence[str], values: Sequence[tuple[str, str]]) -> list[KitChoice]:
     """Return what a call means by a kit: each size that is wanted, all of them where none is.
 
-    Raises KitforgeError for a size that the kit does not have.
+    Raises KitforgeError for a size that the kit does not have, and where they are too many to be planned.
     """
     known = sizes_of(folder)
     for size in wanted:
         if size not in known:
             raise KitforgeError(f"{folder}: {_no_size(size, known)}")
     sizes = dict.fromkeys(wanted) or known or ("",)
+    _require_plannable(folder, len(sizes))
     return [KitChoice(size, tuple(values)) for size in sizes]
 
 
@@ -108,10 +132,20 @@ def order_jobs(job: BuildJob, orders: Path) -> tuple[list[BuildJob], list[str]]:
     return [replace(job, choice=choice) for choice in choices], left_out
 
 
+def _require_plannable(folder: Path, sizes: int) -> None:
+    rungs = rungs_in(folder)
+    if sizes * rungs > MOST_PLANNED:
+        raise KitforgeError(
+            f"{folder}: {sizes} {'size' if sizes == 1 else 'sizes'} in {rungs} thicknesses are {sizes * rungs} kits to "
+            f"plan; {MOST_PLANNED} at a time is the limit. Name sizes with --size, or let the ladders have fewer rungs."
+        )
+
+
 def _require_few(folder: Path, sizes: int, options: BuildOptions) -> None:
     languages, papers = len(options.languages), len(options.papers)
     if sizes * languages * papers > MOST_PRINTED:
         raise KitforgeError(
             f"{folder}: {sizes} sizes in {languages} languages on {papers} papers are {sizes * languages * papers} "
-            f"booklets; {MOST_PRINTED} at a time is the limit. Name sizes with --size, or fewer languages or papers."
+            f"booklets (one holds all thicknesses); {MOST_PRINTED} at a time is the limit. Name sizes with --size, or "
+            "fewer languages or papers."
         )

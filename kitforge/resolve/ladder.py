@@ -8,13 +8,10 @@ from kitforge.definition import kinds
 from kitforge.definition.ladder import LadderEntry
 from kitforge.definition.positions import Place
 from kitforge.definition.values import expression_in
-from kitforge.model.family import Ladder
+from kitforge.model.family import MOST_RUNGS, Ladder
 from kitforge.model.findings import Mend
 from kitforge.model.messages import Message, msg
 from kitforge.resolve.values import ResolveContext, ValueRange, label
-
-MOST_RUNGS = 12
-"""Each rung is planned and checked like a kit of its own (a bound of taste, no source)."""
 
 _THICKNESS = ValueRange(0.3, 150.0)
 _STEP = ValueRange(0.02, 5.0)

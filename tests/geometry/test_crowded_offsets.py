@@ -8,7 +8,7 @@ import pytest
 from shapely import LinearRing, MultiPolygon, Point, Polygon, box, get_num_coordinates, union_all
 
 from kitforge.geometry import crowded
-from kitforge.geometry.crowded import buffered, is_crowded
+from kitforge.geometry.crowded import buffered, covering, is_crowded
 from kitforge.geometry.region import offset_rings
 
 
@@ -78,3 +78,35 @@ def test_rounds_of_a_toothed_pocket_lie_where_they_should(monkeypatch: pytest.Mo
 def test_ten_thousand_teeth_stay_small() -> None:
     """The result has a few points for each tooth, not a hundred."""
     assert get_num_coordinates(buffered(toothed(10_000, 2), 3.175)) < 80_000
+
+
+@pytest.mark.parametrize(("teeth", "distance"), [(2000, 9.4), (2000, 3.2), (5000, 1.0)])
+def test_what_covers_an_offset_does_so_and_is_worked_out_from_a_few_corners(teeth: int, distance: float) -> None:
+    """It lies nowhere inside of the offset by more than its chords, and less than a tenth of a millimetre beyond it.
+    The notches are filled before anything is offset: thousands of corners become dozens, which bounds the time."""
+    shape = toothed(teeth, 2)
+    assert is_crowded(shape, distance)
+    found, exact = covering(shape, distance, 64), buffered(shape, distance, 64)
+    assert found.buffer(0.002).covers(exact)
+    assert found.hausdorff_distance(exact) < 0.1
+    filled = crowded._notches_filled(shape, distance)
+    assert filled.covers(shape.buffer(-1e-6))
+    assert get_num_coordinates(filled.simplify(crowded.NOTCH)) < 200
+
+
+def test_a_notch_in_which_something_stands_is_left_as_it_is(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The tip of an arm reaches into a narrow notch from above: an edge over its mouth would cross the arm."""
+    monkeypatch.setattr(crowded, "MANY", 3)
+    monkeypatch.setattr(crowded, "CROWD", 0.0)
+    arm = [(50, 42), (24.95, 42), (25, 12), (25.05, 40), (45, 40), (45, 20)]
+    hooked = Polygon([(0, 0), (50, 0), *arm, (25.3, 20), (25, 5), (24.7, 20), (0, 20)])
+    assert hooked.is_valid
+    assert crowded._notches_filled(hooked, 4.0).equals(hooked)
+    assert covering(hooked, 4.0).buffer(0.01).covers(hooked.buffer(4.0))
+    alone = Polygon([(0, 0), (50, 0), (50, 20), (25.3, 20), (25, 5), (24.7, 20), (0, 20)])
+    assert crowded._notches_filled(alone, 4.0).equals(box(0, 0, 50, 20))
+
+
+def test_what_is_no_crowd_is_covered_by_its_offset() -> None:
+    shape = box(0, 0, 300, 200)
+    assert covering(shape, 5.0, 8).equals_exact(shape.buffer(5.0, quad_segs=8))

@@ -16,7 +16,7 @@ from plain_pictures import plain_pictures  # noqa: F401 - a fixture
 from kitforge.api import check
 from kitforge.model.errors import UnreadableKitError
 from kitforge.model.own_words import in_language
-from kitforge.release.families import MOST_PRINTED
+from kitforge.release.families import MOST_PLANNED, MOST_PRINTED, choices_of, rungs_in
 from kitforge.release.lock import read_locks
 from kitforge.release.released import read_releases
 
@@ -259,6 +259,43 @@ def test_too_many_booklets_at_once_are_refused(tmp_path: Path, call: Call) -> No
     assert f"{MOST_PRINTED} at a time is the limit" in err
     kit = written(tmp_path / "more", ("  medium: {}\n", more + more.replace("size-", "other-")))
     assert call("check", kit)[0] == 2
+
+
+LADDER = "ladder: {of: thick, from: 5.5 mm, to: 6.6 mm, step: 0.1 mm}"
+
+
+def with_ladder(folder: Path, sizes: int, ladder: str = LADDER) -> Path:
+    more = "".join(f"  size-{number}: {{}}\n" for number in range(sizes - 3))
+    return written(folder, ("  medium: {}\n", f"  medium: {{}}\n{more}"), ("width: 150 mm", f"{ladder}, width: 150 mm"))
+
+
+def test_sizes_times_thicknesses_beyond_the_bound_are_refused_before_anything_is_planned(
+    tmp_path: Path, call: Call
+) -> None:
+    """Seven sizes on twelve rungs: 84 kits; six are 72, as many as are allowed. One size of the seven may be named."""
+    kit = with_ladder(tmp_path / "marker", 7)
+    for command in ("check", "build", "sizes", "buy"):
+        code, out, err = call(command, kit)
+        assert code == 2
+        assert f"7 sizes in 12 thicknesses are 84 kits to plan; {MOST_PLANNED} at a time is the limit" in out + err
+    assert len(choices_of(kit, ["small"], ())) == 1
+    assert len(choices_of(with_ladder(tmp_path / "six", 6), (), ())) == 6
+
+
+@pytest.mark.parametrize(
+    ("written_as", "rungs"),
+    [
+        (LADDER, 12),
+        (LADDER.replace("0.1 mm", "0.55 mm"), 3),
+        (LADDER.replace("0.1 mm", "0 mm"), 12),
+        (LADDER.replace("0.1 mm", "= thick / 60"), 12),
+        (LADDER.replace("6.6 mm", "9 m"), 12),
+        ("ladder: [5 mm]", 1),
+    ],
+)
+def test_rungs_are_counted_as_written(tmp_path: Path, written_as: str, rungs: int) -> None:
+    """What cannot be counted without working the kit out counts as the most that a ladder may have."""
+    assert rungs_in(with_ladder(tmp_path / "marker", 3, written_as)) == rungs
 
 
 def test_each_size_is_released_and_noted(tmp_path: Path, call: Call, quick: None) -> None:

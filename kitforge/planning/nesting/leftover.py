@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from kitforge.geometry.crowded import buffered
+from kitforge.geometry.crowded import covering
 from kitforge.model.layout import Placement
 from kitforge.model.path import Path
 from kitforge.model.piece import Bounds
@@ -31,7 +31,7 @@ def rectangles_left(
     """
     from shapely import union_all
 
-    taken = union_all([buffered(place.shape(filled([path])), kerf) for place, path in lying])
+    taken = union_all([covering(place.shape(filled([path])), kerf) for place, path in lying])
     free = outline.difference(taken)
     left, bottom, right, top = outline.bounds
     cell = max(_CELL, ((right - left) * (top - bottom) / _MOST_CELLS) ** 0.5)

@@ -12,7 +12,7 @@ import itertools
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from kitforge.geometry.crowded import buffered
+from kitforge.geometry.crowded import covering
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -39,7 +39,7 @@ def grown(shape: BaseGeometry, by: float) -> list[Ring]:
     """
     rings: list[Ring] = []
     for thin in _THINNED:
-        larger = buffered(shape, by + CHORD + thin, 8).simplify(thin)
+        larger = covering(shape, by + CHORD + thin, 8).simplify(thin)
         rings = _outer_rings(larger)
         if sum(map(len, rings)) <= MOST_CORNERS:
             break
@@ -57,7 +57,7 @@ def bare(shape: BaseGeometry, within: BaseGeometry) -> list[Ring]:
     """Return the outer rings of a shape with no gap around it, never smaller than it is and not beyond its own box."""
     rings: list[Ring] = []
     for thin in (0.05, *_THINNED):
-        rings = _outer_rings(shape.buffer(thin + 0.01, quad_segs=4).simplify(thin).intersection(within))
+        rings = _outer_rings(covering(shape, thin + 0.01, 4).simplify(thin).intersection(within))
         if sum(map(len, rings)) <= MOST_CORNERS:
             break
     return rings
