@@ -114,10 +114,15 @@ def _differences(kit: str, before: Mapping[str, str], now: Mapping[str, str]) ->
 
 
 def book(text: str | None = None) -> Book:
-    """Return what is written in changes.yaml, or in `text`. Raises TypeError for an entry with a wrong key."""
+    """Return what is written in changes.yaml, or in `text`. Raises TypeError for an entry with a wrong key.
+
+    An entry that names no kits means those of `first`, all where that is not written: no entry covers numbers of a kit
+    that was recorded after it was written.
+    """
     written = yaml.safe_load(CHANGES.read_text(encoding="utf-8") if text is None else text) or {}
     renamed = tuple(Renamed(**entry) for entry in written.get("renamed") or ())
-    changes = (entry | {"kits": tuple(entry.get("kits", ()))} for entry in written.get("changes") or ())
+    meant = written.get("first") or ()
+    changes = (entry | {"kits": tuple(entry.get("kits", meant))} for entry in written.get("changes") or ())
     return Book(renamed, tuple(Change(**entry) for entry in changes))
 
 

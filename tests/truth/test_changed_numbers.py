@@ -57,6 +57,18 @@ def test_entries_that_say_too_much_or_nothing_are_told() -> None:
     assert [line.partition(":")[0] for line in changes.unused()] == ["x", "*"]
 
 
+def test_an_entry_that_names_no_kit_covers_none_that_was_recorded_later() -> None:
+    """The seedling tray came after the first entries: a number of it that changes needs an entry that names it."""
+    kit, first = "seedling-tray", book().changes[0]
+    assert kit in kits_before() and not any(
+        change.covers(kit, "cover:Time at the machine") for change in book().changes
+    )
+    assert first.kits and kit not in first.kits
+    now = _before(kit)
+    key = next(key for key in now if key.startswith("class:") and "cutting_seconds" in key)
+    assert [one.key for one in book().uncovered(kit, now | {key: "4711"})] == [key]
+
+
 def test_a_renamed_class_is_compared_under_its_new_name() -> None:
     kit = kits_before()[0]
     now = {key.replace(":industrial:", ":factory:"): value for key, value in _before(kit).items()}

@@ -1,7 +1,8 @@
 """Write the numbers of every demo kit: python tests/truth/write_numbers.py FOLDER [KITS].
 
-The files in `before/` were made so from the state before the laws of size, zero and loose wood were made; they stay
-as they are, and `changes.yaml` says why a number is another one today.
+The files in `before/` were made so from the state before the laws of size, zero and loose wood were made, those of a
+later kit from the state in which it was recorded; they stay as they are, and `changes.yaml` says why a number is
+another one today.
 """
 
 from __future__ import annotations
