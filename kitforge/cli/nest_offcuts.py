@@ -30,23 +30,34 @@ def nest_on_offcuts(chosen: argparse.Namespace) -> int:
 
 def _nest(chosen: argparse.Namespace, choice: KitChoice, offcuts: tuple[Offcut, ...]) -> int:
     from kitforge.cli.terminal import print_result
-    from kitforge.pipeline import load_kit
-    from kitforge.planning.nesting.offcuts import on_offcuts
     from kitforge.release.findings.gather import unreadable_result
+    from kitforge.release.nesting import kits_at_rungs
     from kitforge.release.work import plugins
 
     if choice.size:
         echo(f"{choice.size}:")
     try:
-        kit = load_kit(chosen.kit, plugins(), choice=choice)
+        kits = kits_at_rungs(chosen.kit, plugins(), choice, offcuts)
     except UnreadableKitError as error:
         print_result(unreadable_result(chosen.kit, error, size=choice.size))
         return UNREADABLE
+    folder = chosen.draw / choice.size if chosen.draw is not None and choice.size else chosen.draw
+    # one thickness that all copies fit at is enough: each is another way to cut the whole kit
+    return min(_fitted(chosen, rung, kit, offcuts, folder) for rung, kit in kits)
+
+
+def _fitted(
+    chosen: argparse.Namespace, rung: float | None, kit: Kit, offcuts: tuple[Offcut, ...], folder: pathlib.Path | None
+) -> int:
+    from kitforge.planning.nesting.offcuts import on_offcuts
+
+    if rung is not None:
+        echo(f"by the drawings for {rung:g} mm:")
     found = on_offcuts(kit, offcuts, chosen.tries, chosen.seed)
     for one in found:
         _tell(kit, one)
-    if chosen.draw is not None:
-        _draw(kit, found, chosen.draw / choice.size if choice.size else chosen.draw)
+    if folder is not None:
+        _draw(kit, found, folder / f"{rung:g}-mm" if rung is not None else folder)
     return FINDINGS if any(one.left_over for one in found) else FINE
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -16,6 +17,7 @@ from kitforge.planning.nesting.locked import LockedLayout, made_for, text_of
 
 if TYPE_CHECKING:
     from kitforge.model.kit import Kit
+    from kitforge.model.offcuts import Offcut
     from kitforge.plugins import Plugins
 
 
@@ -55,6 +57,30 @@ def nested(folder: Path, plugins: Plugins, tries: int, seed: int, choice: KitCho
         best = best or Nested(kit, stocks, None, new, more)
     assert best is not None
     return best
+
+
+def kits_at_rungs(
+    folder: Path, plugins: Plugins, choice: KitChoice, offcuts: Sequence[Offcut]
+) -> list[tuple[float | None, Kit]]:
+    """Return a kit at each rung of its ladders by which an offcut of its wood is cut; the kit as it is without any.
+
+    Raises UnreadableKitError.
+    """
+    from kitforge.pipeline import load_kit
+    from kitforge.planning.nesting.offcuts import rung_for
+
+    kit = load_kit(folder, plugins, choice=choice)
+    wanted: dict[tuple[str, float], None] = {}
+    for stock in kit.stock.values():
+        if stock.ladder is not None:
+            thick = sorted(one.thickness for one in offcuts if one.material.key == stock.material.key)
+            rungs = (rung_for(stock.ladder, one) for one in thick)
+            wanted |= {(stock.ladder.of, rung): None for rung in rungs if rung is not None}
+    found: list[tuple[float | None, Kit]] = []
+    for of, rung in wanted:
+        values = (*(one for one in choice.values if one[0] != of), (of, f"{rung} mm"))
+        found.append((rung, load_kit(folder, plugins, choice=replace(choice, values=values))))
+    return found or [(None, kit)]
 
 
 def text_for(found: Nested) -> bytes:

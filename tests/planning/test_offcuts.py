@@ -9,15 +9,18 @@ import shapely
 from builders import freed, kit, plate, stock
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from rack_kits import rack_text
 
 from kitforge.cli.main import main
 from kitforge.model.errors import UnreadableKitError
+from kitforge.model.family import Ladder
+from kitforge.model.findings import Source
 from kitforge.model.kit import Grain, Kit
 from kitforge.model.layout import Placement
 from kitforge.model.offcuts import Offcut
 from kitforge.planning.layout import spacing_for
 from kitforge.planning.nesting.leftover import rectangles_left
-from kitforge.planning.nesting.offcuts import OnOffcuts, on_offcuts
+from kitforge.planning.nesting.offcuts import OnOffcuts, on_offcuts, rung_for
 from kitforge.plugins import load_plugins
 from kitforge.stages.read_offcuts import read_offcuts
 
@@ -153,6 +156,79 @@ def test_the_command_tells_and_draws(tmp_path: File, capsys: pytest.CaptureFixtu
 
     layers = {entity.dxf.layer for entity in ezdxf.readfile(drawn).modelspace()}
     assert "STOCK" in layers and len(layers) > 1
+
+
+RACK = rack_text(
+    """\
+        corner_relief: dog-bone
+        shapes:
+          - rectangle: {centre: [60 mm, 20 mm], size: [60 mm, slot]}
+""",
+    """\
+  leaf:
+    stock: sheet
+    outline: {rectangle: {size: [60 mm, 50 mm]}}
+    operations:
+      - {name: outline, do: profile, cutter: down}
+""",
+)
+
+
+def pieces_of_plywood(*thick: float) -> str:
+    one = "  rest{n}: {{material: birch_plywood, thickness: {t} mm, outline: {{rectangle: {{size: [400, 200]}}}}}}\n"
+    return "offcuts:\n" + "".join(one.format(n=number, t=thickness) for number, thickness in enumerate(thick))
+
+
+@pytest.mark.parametrize(
+    ("thickness", "rung"),
+    [(5.6, 5.6), (5.61, 5.8), (5.45, 5.6), (5.39, None), (6.0, 6.0), (6.39, 6.4), (6.4, 6.4), (6.41, None)],
+)
+def test_an_offcut_is_cut_by_the_smallest_rung_that_is_not_thinner(thickness: float, rung: float | None) -> None:
+    """As a sheet that was bought is; what is thinner than the least by more than a step would be too loose."""
+    assert rung_for(Ladder("ply", (5.6, 5.8, 6.0, 6.2, 6.4), Source("kit.yaml")), thickness) == rung
+
+
+def test_offcuts_are_told_rung_by_rung_and_drawn_so(tmp_path: File, capsys: pytest.CaptureFixture[str]) -> None:
+    """Offcuts of 5.7 and 6.3 mm are never mixed: a slot for one is none for the other. The slots as drawn are the rung
+    and the play."""
+    import ezdxf
+
+    (tmp_path / "kit.yaml").write_text(RACK, encoding="utf-8")
+    (tmp_path / "mine.yaml").write_text(pieces_of_plywood(5.7, 6.3, 7.0), encoding="utf-8")
+    call = [
+        "nest",
+        str(tmp_path),
+        "--tries",
+        "2",
+        "--offcuts",
+        str(tmp_path / "mine.yaml"),
+        "--draw",
+        str(tmp_path / "out"),
+    ]
+    assert main(call) == 0
+    first, second = ("\n" + capsys.readouterr().out).split("\nby the drawings for ")[1:]
+    for told, rung, used, other in ((first, "5.8", "Rest0", "Rest1"), (second, "6.4", "Rest1", "Rest0")):
+        assert told.startswith(f"{rung} mm:") and "2 of 2 copies fit on offcuts" in told
+        assert f"  {used}: " in told and f"  {other} is not used: it is" in told
+        assert "Rest2 is not used: it is 7 mm thick, and no drawing is for that: they are for 5.6 mm to 6.4 mm" in told
+        (drawn,) = (tmp_path / "out" / f"{rung}-mm").iterdir()
+        slots = [one for one in ezdxf.readfile(drawn).modelspace() if "SLOTS" in one.dxf.layer.upper()]
+        assert slots and {round(slot_width(one), 2) for one in slots} == {round(float(rung) + 0.2, 2)}
+
+
+def slot_width(line: object) -> float:
+    """The commonest distance of two corners in y: between the long walls of a slot with reliefs in its corners."""
+    ys: list[float] = sorted({round(y, 3) for _x, y, *_rest in line.get_points()})  # type: ignore[attr-defined]
+    walls = [b - a for i, a in enumerate(ys) for b in ys[i + 1 :]]
+    return max(one for one in walls if one < 6.7)
+
+
+def test_no_rung_suits_and_the_kit_is_told_as_it_is(tmp_path: File, capsys: pytest.CaptureFixture[str]) -> None:
+    (tmp_path / "kit.yaml").write_text(RACK, encoding="utf-8")
+    (tmp_path / "mine.yaml").write_text(pieces_of_plywood(9.0), encoding="utf-8")
+    assert main(["nest", str(tmp_path), "--offcuts", str(tmp_path / "mine.yaml")]) == 1
+    told = capsys.readouterr().out
+    assert "0 of 2 copies fit" in told and "by the drawings" not in told and "no drawing is for that" in told
 
 
 @settings(max_examples=25, deadline=None)

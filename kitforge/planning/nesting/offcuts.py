@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from kitforge.model.family import Ladder
 from kitforge.model.kit import Grain, Kit, Part, Stock
 from kitforge.model.layout import Placement
 from kitforge.model.messages import Message, mm, msg
@@ -20,6 +21,7 @@ THICKNESS_PLAY = 0.1
 """How far an offcut may be from the thickness that the kit is drawn for, mm: half the least play of a slip fit that the
 demo kits ask for (0.1 to 0.3 mm in all); common practice, no source."""
 _ACROSS_TURNS = (90, 270)
+_HAIR = 1e-6
 
 
 @record
@@ -76,13 +78,44 @@ def unsuited(offcut: Offcut, stock: Stock) -> Message | None:
     """Return why parts of a stock may not be cut from an offcut, None where they may."""
     if offcut.material.key != stock.material.key:
         return msg("it is {is_of}, the kit asks for {asked}", is_of=offcut.material.name, asked=stock.material.name)
+    if stock.ladder is not None:
+        return _off_rung(offcut, stock, stock.ladder)
     if abs(offcut.thickness - stock.actual) > THICKNESS_PLAY:
         return msg(
             "it is {thick} thick, the kit is drawn for {drawn}", thick=mm(offcut.thickness), drawn=mm(stock.actual)
         )
+    return _no_grain(offcut, stock)
+
+
+def _no_grain(offcut: Offcut, stock: Stock) -> Message | None:
     if offcut.grain is Grain.NONE and stock.grain is not Grain.NONE:
         return msg("its grain is not said, and these parts have one")
     return None
+
+
+def rung_for(ladder: Ladder, thickness: float) -> float | None:
+    """Return the rung to cut a piece of a measured thickness by, mm: the smallest that is not thinner.
+
+    None for a piece thicker than all of them, and for one so thin that it would be looser than a rung allows.
+    """
+    step = ladder.rungs[1] - ladder.rungs[0] if len(ladder.rungs) > 1 else THICKNESS_PLAY
+    found = next((rung for rung in ladder.rungs if rung >= thickness - _HAIR), None)
+    return None if found is None or thickness < found - step - _HAIR else found
+
+
+def _off_rung(offcut: Offcut, stock: Stock, ladder: Ladder) -> Message | None:
+    """Return why an offcut is not cut by the rung that a stock is drawn for now."""
+    rung = rung_for(ladder, offcut.thickness)
+    if rung is None:
+        return msg(
+            "it is {thick} thick, and no drawing is for that: they are for {least} to {most}",
+            thick=mm(offcut.thickness),
+            least=mm(ladder.rungs[0]),
+            most=mm(ladder.rungs[-1]),
+        )
+    if abs(rung - stock.actual) > _HAIR:
+        return msg("it is {thick} thick and cut by the drawings for {rung}", thick=mm(offcut.thickness), rung=mm(rung))
+    return _no_grain(offcut, stock)
 
 
 def _room(offcut: Offcut, stock: Stock, cutter: float) -> Room:
