@@ -15,17 +15,18 @@ makes the planner wrong in one way, and the property must tell on at least one k
 from __future__ import annotations
 
 import importlib
-from collections.abc import Callable, Hashable, Iterator, Sequence
+from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
+from itertools import islice
 from pathlib import Path
 from typing import Protocol, cast, runtime_checkable
 
 import pytest
-from kit_samples import Sample, names, sample
+from kit_samples import DEMOS, Sample, names, sample
 
 MOST_TRIED = 12
-"""How many kits a planted fault is tried on."""
+"""How many random kits a planted fault is tried on."""
 
 
 @dataclass(frozen=True)
@@ -67,10 +68,17 @@ def broken(law: Law, name: str) -> list[str]:
 
 
 def kits_for(law: Law, fault: Fault) -> Iterator[Sample]:
-    """Yield kits that have what a fault needs and keep the law as things are, a few."""
-    fit = (sample(name) for name in names() if fault.needs <= sample(name).covers)
-    tried = (one for one in fit if not broken(law, one.name))
-    yield from (one for _number, one in zip(range(MOST_TRIED), tried, strict=False))
+    """Yield kits that have what a fault needs and keep the law as things are, a few random ones and the demo kits.
+
+    The random ones come first: they are small, and most of them show the fault.
+    """
+    random, demos = (_fit(law, fault, [name for name in names() if (name in DEMOS) is demo]) for demo in (False, True))
+    yield from islice(random, MOST_TRIED)
+    yield from demos
+
+
+def _fit(law: Law, fault: Fault, names: Iterable[str]) -> Iterator[Sample]:
+    return (sample(name) for name in names if fault.needs <= sample(name).covers and not broken(law, name))
 
 
 def seen(law: Law, fault: Fault) -> list[str]:

@@ -45,22 +45,40 @@ class Sample:
         """The kit as resolved. Raises UnreadableKitError."""
         if self.demo is not None:
             return checked_demo(self.demo).kit
-        assert self.seed is not None
-        return kit_of(random_kit(self.seed).text)
+        return self._kit_and_plan[0] if self._for_every_run else self._random_kit()
 
     @cached_property
     def plan(self) -> Plan:
         """Its plan."""
         if self.demo is not None and not self.anew_planned:
             return checked_demo(self.demo).plan
-        return plan(self.kit, plugins())
+        return self._kit_and_plan[1] if self._for_every_run else plan(self.kit, plugins())
 
     @cached_property
     def findings(self) -> tuple[Finding, ...]:
         """What `kitforge check` says. This takes longer than the plan."""
         if self.demo is not None and not self.anew_planned:
             return checked_demo(self.demo).findings
+        if self._for_every_run:
+            return once(f"findings-{self.name}", lambda: tuple(check(self.kit, self.plan, plugins())))
         return tuple(check(self.kit, self.plan, plugins()))
+
+    @property
+    def _for_every_run(self) -> bool:
+        """Whether all workers of every run ask for this kit, so that it is planned once for all of them."""
+        return self.seed in FIXED_SEEDS and not self.anew_planned
+
+    @cached_property
+    def _kit_and_plan(self) -> tuple[Kit, Plan]:
+        def planned() -> tuple[Kit, Plan]:
+            kit = self._random_kit()
+            return kit, plan(kit, plugins())
+
+        return once(f"planned-{self.name}", planned)
+
+    def _random_kit(self) -> Kit:
+        assert self.seed is not None
+        return kit_of(random_kit(self.seed).text)
 
     @cached_property
     def covers(self) -> frozenset[str]:
