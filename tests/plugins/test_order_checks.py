@@ -146,14 +146,14 @@ def kits(draw: st.DrawFn) -> Kit:
     return kit(*parts)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(kits())
 def test_the_computed_order_is_always_sound(own: Kit) -> None:
     """Whatever the author's order, the computed one raises nothing."""
     assert found(own) == []
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(kits(), st.data())
 def test_a_step_moved_behind_the_freeing_cut_is_found(own: Kit, data: st.DataObject) -> None:
     """Any step of the last setup put behind the freeing cut of its part is found."""

@@ -156,9 +156,9 @@ def test_a_place_far_from_its_part_is_pointed_at_from_the_edge_of_the_drawing() 
 
 
 def test_a_part_of_very_many_shapes_is_drawn_in_bounded_space() -> None:
-    holes = [(5.0 + 6 * i, 5.0 + 6 * j) for i in range(60) for j in range(60)]
-    big = kit(freed(drilled(*holes, diameter=3.0), outline=plate(380, 380)))
-    found = [finding(n, at=holes[n * 300]) for n in range(12)]
+    holes = [(5.0 + 6 * i, 5.0 + 6 * j) for i in range(40) for j in range(40)]
+    big = kit(freed(drilled(*holes, diameter=3.0), outline=plate(260, 260)))
+    found = [finding(n, at=holes[n * 130]) for n in range(12)]
     drawn = draw_section(report_of(with_findings(big, found)).sections[0])
     assert drawn is not None
     assert len(drawn.details) == 12
