@@ -15,8 +15,6 @@ from calling import Call
 from smaller import UNSET
 from starting import Kits
 
-from kitforge.print import parallel
-
 GOLDEN = pathlib.Path(__file__).parent / "golden"
 ROOT = pathlib.Path(__file__).parents[2]
 NAME = "name-signs-0.1.0"
@@ -29,13 +27,6 @@ def pack(tmp_path_factory: pytest.TempPathFactory) -> pathlib.Path:
     done = _build_elsewhere(Kits(folder).starter(), folder / "out", before=UNSET)
     assert done.returncode == 0, done.stdout + done.stderr
     return folder / "out" / f"{NAME}.zip"
-
-
-@pytest.fixture
-def quick(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Documents are not set in type: for tests that look at everything but the PDFs."""
-    monkeypatch.setattr(parallel, "render_pdf", lambda _manuscript: b"%PDF-")
-    monkeypatch.setattr(parallel, "_cores", lambda: 1)
 
 
 def _build_elsewhere(

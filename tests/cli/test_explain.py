@@ -105,7 +105,9 @@ def test_a_class_and_a_machine_of_ones_own_exclude_each_other(call: Call, kits: 
     assert call("settings", kits.starter(), "--machine-file", own, "--machine", "heavy_router")[0] == 2
 
 
-def test_a_pack_for_a_machine_of_ones_own(call: Call, kits: Kits, own: pathlib.Path, tmp_path: pathlib.Path) -> None:
+def test_a_pack_for_a_machine_of_ones_own(
+    call: Call, kits: Kits, own: pathlib.Path, tmp_path: pathlib.Path, quick: None
+) -> None:
     """The zip has its own name, so that it never replaces the release, and a settings sheet for that machine."""
     code, out, err = call("build", kits.starter(), "-o", tmp_path / "dist", "--machine-file", own, "--paper", "a4")
     assert code == 0, out + err

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import os
+from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -18,6 +19,7 @@ FOLDER = "KITFORGE_TESTS_KEPT"
 """Names the folder to processes that a test starts; see once.py."""
 
 
+@cache
 def warm_up() -> None:
     """Take over what another process has made, and keep what this one makes, where a folder is named for it."""
     if os.environ.get(FOLDER):

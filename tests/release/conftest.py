@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 from calling import call  # noqa: F401 - a fixture
 from small_pictures import small_pictures  # noqa: F401 - a fixture
+from smaller import leave_unset
 
-from kitforge.print import parallel
 from kitforge.testing import SmallKit
 
 
@@ -20,5 +20,4 @@ def kit(tmp_path: Path) -> SmallKit:
 @pytest.fixture
 def quick(monkeypatch: pytest.MonkeyPatch, small_pictures: None) -> None:  # noqa: F811 - the fixture
     """Documents are made ready for print but not set in type, and pictures are small: both take most of the time."""
-    monkeypatch.setattr(parallel, "render_pdf", lambda manuscript: b"%PDF-" + manuscript.identifier)
-    monkeypatch.setattr(parallel, "_cores", lambda: 1)
+    leave_unset(monkeypatch.setattr)
