@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 import pytest
-from demo_kits import BOTH_PAPERS, DEMOS, demo, pages_of, pdf_of
+from demo_kits import DEMOS, ON_LETTER, demo, pages_of, pdf_of
 from pypdf import PdfReader
 
 from kitforge.model.plan import Step
@@ -234,7 +234,10 @@ def test_a_booklet_stays_small_enough_to_send(name: str) -> None:
     assert len(pdf_of(name)) < LARGEST
 
 
-@pytest.mark.parametrize(("name", "paper"), [*((n, "a4") for n in DEMOS), *((n, "letter") for n in BOTH_PAPERS)])
+@pytest.mark.parametrize(
+    ("name", "paper"),
+    [*((n, "a4") for n in DEMOS), *(pytest.param(n, "letter", marks=pytest.mark.soak) for n in ON_LETTER)],
+)
 def test_every_step_stands_on_one_page(name: str, paper: str) -> None:
     """No step runs over: of each page, all that a block has stands there as often as there are blocks, and a page that
     several steps share has one table; no page is all but empty."""

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 import yaml
 from demo_kits import KITS, said
+from small_pictures import small
 
 from kitforge.model.pack import BuildOptions
 from kitforge.pipeline import CheckedKit, check_kit
@@ -72,7 +73,8 @@ def test_no_text_of_a_kit_decides_anything(tmp_path: Path, name: str, text: str)
     changed = exchanged(written, text)
     assert changed != written
     (folder / "kit.yaml").write_text(yaml.safe_dump(changed, allow_unicode=True, sort_keys=False), encoding="utf-8")
-    checked = check_kit(folder, load_plugins())
-    made = booklet(checked.kit, checked.plan, BuildOptions())
+    with small():
+        checked = check_kit(folder, load_plugins())
+        made = booklet(checked.kit, checked.plan, BuildOptions())
     before = said(name)
     assert dangers(checked, made) == dangers(before.checked, before.booklet)

@@ -7,12 +7,16 @@ from pathlib import Path
 import demo_kits
 import pytest
 
+_PACKS = (
+    *((name, "a4") for name in demo_kits.DEMOS),
+    *(pytest.param((name, "letter"), marks=pytest.mark.soak) for name in demo_kits.ON_LETTER),
+)
 
-@pytest.fixture(params=demo_kits.DEMOS)
+
+@pytest.fixture(params=_PACKS, ids=lambda one: one[0] if one[1] == "a4" else "-".join(one))
 def made(request: pytest.FixtureRequest) -> demo_kits.Demo:
-    """Each demo kit in turn, built; two of them on both papers."""
-    name: str = request.param
-    return demo_kits.demo(name)
+    """Each demo kit in turn, built; in the long run some on the other paper as well."""
+    return demo_kits.demo(*request.param)
 
 
 @pytest.fixture

@@ -68,7 +68,7 @@ def test_a_browser_shows_the_svg_in_true_size(folder: pathlib.Path, tmp_path: pa
 
 def test_qpdf_finds_no_fault_and_every_font_is_embedded(folder: pathlib.Path) -> None:
     names = sorted(path.name for path in folder.glob("*.pdf"))
-    assert set(names) >= {"booklet-a4.pdf", "settings-a4.pdf"}
+    assert {name.rpartition("-")[0] for name in names} >= {"booklet", "settings"}
     for name in names:
         with pikepdf.open(folder / name) as pdf:
             assert pdf.check_pdf_syntax() == []

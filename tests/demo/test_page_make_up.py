@@ -5,7 +5,8 @@ The bounds are what is reached; they may only fall. Wanted is less than two page
 
 from __future__ import annotations
 
-from demo_kits import Demo
+import pytest
+from demo_kits import DEMOS, demo
 from page_measures import make_up
 
 EMPTY_FEET = {
@@ -25,8 +26,9 @@ COVER_SIDE = 0.64
 """The share of the cover's stage that its picture takes on its limiting side, at least; wanted is 0.8."""
 
 
-def test_feet_are_filled_nothing_stands_alone_and_the_cover_is_filled(made: Demo) -> None:
-    slug = made.checked.kit.info.slug
+@pytest.mark.parametrize("slug", DEMOS)
+def test_feet_are_filled_nothing_stands_alone_and_the_cover_is_filled(slug: str) -> None:
+    made = demo(slug)
     found = make_up(made.files["booklet-a4.pdf"])
     assert found.feet < EMPTY_FEET[slug]
     assert len(found.alone) <= KNOWN.get(slug, 0), found.alone

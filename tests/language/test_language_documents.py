@@ -16,11 +16,13 @@ from kitforge.model.kit import Kit
 from kitforge.model.pack import BuildOptions, PackFile
 from kitforge.model.plan import Plan
 from kitforge.pack.readme import read_me_first
+from kitforge.pipeline import CheckedKit
 from kitforge.print.render import Imprint, lay_out
 from kitforge.print.svg import Picture
 from kitforge.print.templates import fill_template
 from kitforge.print.themes import Theme, load_theme
 from kitforge.stages.rendering import render
+from kitforge.testing import SmallKit
 from kitforge_booklet import kitforge_render as render_booklet
 from kitforge_booklet.build import booklet
 from kitforge_sheet import kitforge_render as render_sheet
@@ -34,9 +36,16 @@ HEADINGS = {
 
 
 @pytest.fixture(scope="module")
-def files(kit: Kit, plan: Plan) -> dict[str, PackFile]:
+def signs(tmp_path_factory: pytest.TempPathFactory) -> CheckedKit:
+    """A kit whose documents are short."""
+    return SmallKit(tmp_path_factory.mktemp("signs")).check()
+
+
+@pytest.fixture(scope="module")
+def files(signs: CheckedKit) -> dict[str, PackFile]:
     """Both documents in both languages, made by one call of each plugin."""
-    return {file.name: file for file in [*render_booklet(kit, plan, BOTH), *render_sheet(kit, plan, BOTH)]}
+    made = [*render_booklet(signs.kit, signs.plan, BOTH), *render_sheet(signs.kit, signs.plan, BOTH)]
+    return {file.name: file for file in made}
 
 
 @pytest.fixture(scope="module")
@@ -112,8 +121,8 @@ def test_the_subject_of_a_pdf_is_in_its_language(files: dict[str, PackFile]) -> 
     assert subjects == ["Booklet", "Anleitung"]
 
 
-def test_english_does_not_depend_on_what_else_is_built(files: dict[str, PackFile], kit: Kit, plan: Plan) -> None:
-    alone = {file.name: file.data for file in render_sheet(kit, plan, BuildOptions(papers=("a4",)))}
+def test_english_does_not_depend_on_what_else_is_built(files: dict[str, PackFile], signs: CheckedKit) -> None:
+    alone = {file.name: file.data for file in render_sheet(signs.kit, signs.plan, BuildOptions(papers=("a4",)))}
     assert {name: files[name].data for name in alone} == alone
 
 
