@@ -87,6 +87,11 @@ def sanded_areas(kit: Kit, plan: Plan) -> list[float]:
     return [whole if index == 0 else whole - walls for index in range(len(kit.finishing.sanding))]
 
 
+def coated_area(kit: Kit, plan: Plan) -> float:
+    """Return the surface of all copies of all parts as cut, mm²: what a finish is put on."""
+    return sum(part.count * shots_of(kit, plan).parts[part.key].areas.total for part in kit.parts)
+
+
 def _hands_on(kit: Kit, plan: Plan) -> Iterator[Span]:
     figures = handwork().minutes
     joints = sum(ready.pieces * (ready.glue.strips - 1) for ready in plan.prepared if ready.glue is not None)
@@ -99,7 +104,7 @@ def _hands_on(kit: Kit, plan: Plan) -> Iterator[Span]:
     yield _MINUTE * sanding * share.low, _MINUTE * sanding * share.high
     finish = kit.finishing.finish
     if finish is not None:
-        coated = sum(part.count * shots_of(kit, plan).parts[part.key].areas.total for part in kit.parts) / 1e6
+        coated = coated_area(kit, plan) / 1e6
         each, area = figures["coat"], figures["coat_area"]
         yield (
             _MINUTE * finish.coats * (each.low + coated * area.low),

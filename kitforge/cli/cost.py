@@ -1,0 +1,96 @@
+"""`kitforge cost`: what a kit costs its maker, from prices.yaml beside the kit; no build reads that file.
+
+Wood as it is sold, finish, hardware, hours of the machine and by hand, for a batch and for each piece of it.
+"""
+
+from __future__ import annotations
+
+import argparse
+import pathlib
+from typing import TYPE_CHECKING
+
+from kitforge.cli.codes import FINDINGS, FINE, UNREADABLE
+from kitforge.cli.common import add_choice
+from kitforge.cli.kits import add_kit, worst
+from kitforge.cli.lines import echo
+from kitforge.model.errors import UnreadableKitError
+
+if TYPE_CHECKING:
+    from kitforge.cli.common import Subparsers
+    from kitforge.model.family import KitChoice
+    from kitforge.model.prices import Cost, Span
+
+_MOST_PIECES = 1000
+
+
+def add_to(subparsers: Subparsers) -> None:
+    """Add the subcommand."""
+    parser = subparsers.add_parser("cost", help="what a kit costs its maker", description=__doc__)
+    add_kit(parser)
+    add_choice(parser, many=True)
+    parser.add_argument("--prices", type=pathlib.Path, metavar="FILE", help="default: prices.yaml beside kit.yaml")
+    parser.add_argument("--pieces", type=_pieces, default=1, metavar="N", help="how many kits are made together (1)")
+    parser.add_argument("--machine", metavar="CLASS", help="the class whose time counts (the weakest that fits)")
+    parser.set_defaults(run=run)
+
+
+def _pieces(text: str) -> int:
+    number = int(text)
+    if not 1 <= number <= _MOST_PIECES:
+        raise argparse.ArgumentTypeError(f"from 1 to {_MOST_PIECES}")
+    return number
+
+
+def run(chosen: argparse.Namespace) -> int:
+    """Tell what it costs; return the exit code: 1 where something has no price."""
+    from kitforge.release.families import choices_of
+
+    return worst([_cost(chosen, choice) for choice in choices_of(chosen.kit, chosen.size or (), chosen.values)])
+
+
+def _cost(chosen: argparse.Namespace, choice: KitChoice) -> int:
+    from kitforge.cli.terminal import print_problems, print_result
+    from kitforge.pack.options import chosen_machines
+    from kitforge.pipeline import plan_kit
+    from kitforge.release.cost import cost_of
+    from kitforge.release.findings.gather import unreadable_result
+    from kitforge.release.work import plugins
+    from kitforge.stages.read_prices import read_prices
+
+    if choice.size:
+        echo(f"{choice.size}:")
+    try:
+        kit, plan = plan_kit(chosen.kit, plugins(), choice=choice)
+    except UnreadableKitError as error:
+        print_result(unreadable_result(chosen.kit, error, size=choice.size))
+        return UNREADABLE
+    machines = chosen_machines(plan, [chosen.machine] if chosen.machine else [])
+    path = chosen.prices or chosen.kit / "prices.yaml"
+    try:
+        prices = read_prices(path, kit)
+    except UnreadableKitError as error:
+        print_problems(path.parent, error.problems)
+        return UNREADABLE
+    found = cost_of(kit, plan, prices, machines, chosen.pieces)
+    _tell(found)
+    return FINDINGS if found.unknown else FINE
+
+
+def _tell(cost: Cost) -> None:
+    from kitforge.cli.terminal import console, table
+    from kitforge.model.characters import clean
+
+    made = table(None, ["", "", f"{cost.prices.currency}, {cost.prices.on}"])
+    for line in cost.lines:
+        made.add_row(clean(line.what), clean(line.amount), _money(line.cost) if line.cost else "no price")
+    made.add_row(f"all of {cost.pieces}" if cost.pieces > 1 else "together", "", _money(cost.total))
+    if cost.pieces > 1:
+        made.add_row("each", "", _money((cost.total[0] / cost.pieces, cost.total[1] / cost.pieces)))
+    console().print(made)
+    if cost.unknown:
+        echo(f"Without what has no price: {'; '.join(clean(one) for one in cost.unknown)}. Real costs are higher.")
+
+
+def _money(span: Span) -> str:
+    low, high = (f"{one:.2f}" for one in span)
+    return low if low == high else f"{low} to {high}"
