@@ -69,7 +69,7 @@ def _facts(kit: Kit, plan: Plan, machines: Sequence[MachinePlan], units: Units) 
 def _sizes(kit: Kit, units: Units) -> Iterator[str]:
     """Yield what each size comes to that lies in the same pack."""
     for one in kit.family.together:
-        lines = size_lines(one, lambda sides: str(units.size(*sides, places=1)))
+        lines = size_lines(one, lambda sides: str(units.size(*sides)))
         yield say("{size}: {facts}", size=one.title, facts="; ".join(lines))
 
 

@@ -190,7 +190,7 @@ def test_sizes_are_packed_each_and_together(tmp_path: Path, call: Call, quick: N
         sizes = _of_all_sizes(within.pop("listing.txt"))
         assert [one.partition(":")[0] for one in sizes] == ["Small", "Very large"]
         assert all(words in one for one in sizes for words in ("1 × 400 × 150 × 6 mm", "Time at the machine: "))
-        assert "Finished piece: 180 × 90 × 6 mm (7.09 × 3.54 × 0.24 in)" in sizes[1]
+        assert "Finished piece: 180 × 90 × 6 mm (7.087 × 3.543 × 0.236 in)" in sizes[1]
         (other,) = {"small", "large"} - {size}
         assert _other_pages(name, within.pop(PAGE)) == [f"row-marker-1.0.0-{other}/{PAGE}"]
         assert within == alone
