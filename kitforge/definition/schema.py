@@ -232,6 +232,9 @@ class Definition(Entry):
     parts: Annotated[dict[Key, PartEntry], Field(min_length=1)]
     units: Literal["mm", "in"] = Field(default="mm", description="The unit of bare numbers, and first in print.")
     parameters: dict[ParameterName, Length] = {}
+    labels: dict[ParameterName, OwnTitle] = Field(
+        default={}, max_length=200, description="What a parameter is called where its value is printed."
+    )
     sizes: dict[Key, SizeEntry] = Field(
         default={}, max_length=MOST_SIZES, description="Sets of parameters by name; every one of them is a kit."
     )

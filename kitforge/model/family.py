@@ -105,17 +105,26 @@ ONE_SIZE = Family()
 
 
 @record
+class PieceValue:
+    """A parameter in one of the pieces of a part: name, what it is called in print, value in mm to a power."""
+
+    name: str
+    label: str
+    value: float
+    power: int
+
+
+@record
 class PieceOf:
     """What a part that is a piece of several was written as: the key and title of that part, and the piece's own.
 
-    values: the parameters that any of its pieces sets, each with its value in this one, which is in mm to the power
-    that stands last.
+    values: the parameters that any of its pieces sets.
     """
 
     part: str
     title: str
     piece: str
-    values: tuple[tuple[str, float, int], ...] = ()
+    values: tuple[PieceValue, ...] = ()
 
 
 MOST_RUNGS = 12

@@ -16,7 +16,7 @@ from kitforge.definition.needs import NeedEntry
 from kitforge.definition.positions import Place, Positions
 from kitforge.definition.quantity import DimensionedValue
 from kitforge.definition.schema import AssemblyEntry, Definition, PartEntry
-from kitforge.model.family import PieceOf
+from kitforge.model.family import PieceOf, PieceValue
 from kitforge.model.messages import msg
 from kitforge.model.own_words import joined
 from kitforge.resolve.values import ResolveContext, evaluate_parameters, label, title_of
@@ -75,6 +75,8 @@ class _Spreading:
         aliases: dict[Place, Place] = {}
         values = {}
         operations = 0
+        for parameter in self.definition.labels:
+            self.sheet.look_up(self.definition.parameters, parameter, msg("parameter"), "labels", parameter)
         for key, entry in self.definition.parts.items():
             if not entry.each:
                 found[key] = entry
@@ -95,7 +97,10 @@ class _Spreading:
                     key,
                     entry.title or title_of(key),
                     one.title or title_of(name),
-                    tuple((parameter, value.value, value.power) for parameter, value in differs.items()),
+                    tuple(
+                        PieceValue(parameter, self.definition.labels.get(parameter, ""), value.value, value.power)
+                        for parameter, value in differs.items()
+                    ),
                 )
         where = self.sheet.where
         self.sheet.where = Positions(where.file, where.values, where.keys, {**where.aliases, **aliases})

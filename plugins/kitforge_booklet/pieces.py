@@ -83,7 +83,9 @@ def piece_rows(plan: Plan, steps: Sequence[Step], blocks: Sequence[StepBlock], u
 def _values(part: Part, units: Units) -> list[LabelledFact]:
     """Return the values of the parameters that the pieces of a part set, in this one."""
     found = []
-    for name, value, power in part.piece_of.values if part.piece_of else ():
-        said = units.length(value) if power == 1 else Measure(f"{figure(value)} mm²" if power == 2 else figure(value))
-        found.append(LabelledFact(name, said.main, said.other))
+    for one in part.piece_of.values if part.piece_of else ():
+        plain = Measure(f"{figure(one.value)} mm²" if one.power == 2 else figure(one.value))
+        said = units.length(one.value) if one.power == 1 else plain
+        label = one.label or say("Value of “{name}”", name=one.name)
+        found.append(LabelledFact(label, said.main, said.other))
     return found

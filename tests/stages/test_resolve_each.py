@@ -10,6 +10,7 @@ from sample_kits import changed, place, refusals, resolved
 from kitforge.model.findings import Finding
 from kitforge.model.kit import Kit
 from kitforge.model.needs import CountNeed, JointNeed, KeepNeed, ModuleNeed, SpacingNeed
+from kitforge.model.own_words import in_language
 from kitforge.resolve.each import MOST_NEEDS, MOST_OPERATIONS
 
 SHELF = changed(
@@ -43,6 +44,17 @@ def problems(folder: Path, *pairs: tuple[str, str], end: str = "") -> list[Findi
     return refusals(folder, changed(*pairs, text=SHELF) + end)
 
 
+def test_a_parameter_is_called_by_its_label_where_pieces_differ_in_it(tmp_path: Path) -> None:
+    kit = resolved(tmp_path, SHELF + "labels: {n: {en: Bays, de: Felder}}\n")
+    found = kit.parts[1].piece_of
+    assert found is not None
+    assert [(one.name, in_language(one.label, "en"), in_language(one.label, "de")) for one in found.values] == [
+        ("n", "Bays", "Felder")
+    ]
+    (finding,) = problems(tmp_path, end="labels: {wide: Bays}\n")
+    assert finding.code == "unknown-name"
+
+
 def test_every_piece_is_a_part_with_its_values(tmp_path: Path) -> None:
     kit = shelf(tmp_path)
     one, two, front = kit.parts
@@ -53,7 +65,7 @@ def test_every_piece_is_a_part_with_its_values(tmp_path: Path) -> None:
     assert [len(part.operation("pegs").points) for part in (one, two)] == [1, 2]
     assert two.piece_of is not None
     assert (two.piece_of.part, two.piece_of.title, two.piece_of.piece) == ("shelf", "Shelf", "twice as long")
-    assert [(name, value) for name, value, _ in two.piece_of.values] == [("n", 2)]
+    assert [(one.name, one.label, one.value) for one in two.piece_of.values] == [("n", "", 2)]
     assert front.piece_of is None
     assert front.outline.bounds.width == 150
 
