@@ -13,8 +13,8 @@ from typing import TYPE_CHECKING, TypeVar
 from urllib.parse import unquote, urlsplit
 
 from kitforge.model.record import record
+from kitforge.print.courses import composed
 from kitforge.print.errors import PrintError, ThemeError
-from kitforge.print.forms import fitted
 from kitforge.print.ready import load_typesetter
 
 if TYPE_CHECKING:
@@ -96,7 +96,12 @@ def _laid_out(manuscript: PdfJob) -> Document:
         source = _html(html, manuscript.assets)
         return _guarded(lambda: source.render(pdf_variant="pdf/ua-1"))
 
-    return fitted(manuscript.html, lay_out)
+    def look(html: str) -> Document:
+        """A part is measured alone, without the targets of its links; what else is at fault the whole says too."""
+        source = _html(html, manuscript.assets)
+        return _guarded(lambda: source.render(pdf_variant="pdf/ua-1"), strict=False)
+
+    return composed(manuscript.html, lay_out, look)
 
 
 def date_of(released: str | None) -> datetime:
@@ -152,8 +157,8 @@ class _Listener(logging.Handler):
         self.messages.append(record.getMessage())
 
 
-def _guarded(work: Callable[[], T]) -> T:
-    """Run a step of the typesetter; what it would only log becomes an error."""
+def _guarded(work: Callable[[], T], *, strict: bool = True) -> T:
+    """Run a step of the typesetter; what it would only log becomes an error, if strict."""
     from weasyprint.urls import FatalURLFetchingError
 
     listener = _Listener()
@@ -165,7 +170,7 @@ def _guarded(work: Callable[[], T]) -> T:
         raise ThemeError(f"The document asks for {_asked(error)}, which is neither in the theme nor drawn.") from error
     finally:
         logger.removeHandler(listener)
-    if listener.messages:
+    if strict and listener.messages:
         raise PrintError("The typesetter complains:\n" + "\n".join(dict.fromkeys(listener.messages)))
     return result
 

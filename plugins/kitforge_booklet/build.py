@@ -42,9 +42,6 @@ if TYPE_CHECKING:
     from kitforge.model.pack import BuildOptions
     from kitforge.model.plan import MachinePlan, Plan
 
-_ABOUT, _LINE, _LETTERS = 62.0, 5.3, 85
-"""Height of "About this pack" without licence text and changes, of one of their lines, mm, and letters in a line."""
-
 
 def _timed_on(machines: Sequence[MachinePlan]) -> str:
     one = timed_machine(machines)
@@ -58,9 +55,9 @@ def booklet(kit: Kit, plan: Plan, options: BuildOptions) -> Booklet:
     shots = shots_of(kit, plan)
     coated = surface_of(kit, shots).total
     in_use = use_messages(kit)
-    licence_text = _paragraphs(kit.info.licence_text)
     steps = step_blocks(kit, plan, machines, units, shots)
     grow = load_theme(options.theme).zoom
+    drawn = drawings(kit, units, grow)
     made = Booklet(
         units=units.first,
         unit_note=_unit_note(units.first, units.both),
@@ -87,12 +84,13 @@ def booklet(kit: Kit, plan: Plan, options: BuildOptions) -> Booklet:
         finish=finish_page(kit, units, coated),
         assembly=putting_together.assembly(kit, plan, shots),
         apart=exploded_page(kit, plan, units),
-        drawings=drawings(kit, units, grow, _about_height(licence_text, kit, grow)),
+        drawings=drawn.usual,
+        drawing_choices=drawn.choices,
         scale_bar=scale_bar(units),
         troubles=troubles(kit, plan),
         resuming=resuming(plan, units),
         notes=tuple(sentence(note) for note in kit.notes),
-        licence_text=licence_text,
+        licence_text=_paragraphs(kit.info.licence_text),
         contact=kit.info.contact or "",
         changes=closing.changes(kit),
         amounts=amounts(kit, plan, shots, units),
@@ -109,12 +107,6 @@ def booklet(kit: Kit, plan: Plan, options: BuildOptions) -> Booklet:
     ready = replace(made, needs=needs(kit, plan, units, every(Use, made), coated, grow))
     sources = (message.source for message in every(SafetyMessage, ready) if message.source)
     return replace(ready, sources=tuple(dict.fromkeys(sources)))
-
-
-def _about_height(licence_text: tuple[str, ...], kit: Kit, grow: float) -> float:
-    """Return about how tall the last section is, which comes after the drawings, mm."""
-    lines = [*licence_text, *(line for change in kit.info.changes for line in change.text)]
-    return grow * (_ABOUT + _LINE * sum(1 + len(line) // _LETTERS for line in lines))
 
 
 def _unit_note(first: str, both: bool) -> str:

@@ -1,8 +1,13 @@
-"""The dimensioned drawings of the parts, a view for each face that is cut, with the table of their letters."""
+"""The dimensioned drawings of the parts, a view for each face that is cut, with the table of their letters.
+
+Each part is drawn at several scales, and simple ones in half the width to stand side by side; the typesetter takes the
+largest of which all need the fewest pages (`kitforge.print.courses`).
+"""
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from itertools import pairwise, product
 from typing import TYPE_CHECKING
 
 from kitforge.language import say
@@ -11,96 +16,99 @@ from kitforge.pictures.drawn.drawing import dimensioned_drawing, drawing_scale, 
 from kitforge.pictures.drawn.views import face_views
 from kitforge.print.figures import stock_title
 from kitforge.print.sizes import made_words
-from kitforge_booklet.records import DrawingPage, FeatureRow
+from kitforge_booklet.records import DrawingChoice, DrawingPage, DrawingPages, FeatureRow
 from kitforge_booklet.step_records import LabelledFact
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
     from kitforge.model.kit import Kit
     from kitforge.pictures.drawn.features import DrawnFeature
     from kitforge.pictures.drawn.views import FaceView
     from kitforge.print.figures import Units
 
-_WIDTH, _HALF, _SHEET, _HEADING, _HEAD, _GAP = 174.0, 84.0, 242.0, 40.0, 15.5, 6.0
-"""Width of the page and of half of it, height of the lower one of the two papers, what stands above the first drawing
-and above each, and between two, mm."""
-_TABLE_HEAD, _PER_ROW, _PER_LINE = 9.0, 6.6, 4.6
-_LEAST = 90.0
-"""Less height than this a drawing is not given, mm: a long table then runs on over the page."""
-_SHARED_LEAST, _SHARED_MOST = 48.0, 8
-"""A drawing is made smaller to share a page when its part stays as long as this on paper, mm, and simple; not
-one of two views, whose letters stand close."""
-_TITLE_LINE, _SIZE_LINE, _FACTS_LINE = 36, 24, 118
+_WIDTH, _HALF, _TALLEST = 174.0, 84.0, 250.0
+"""Width of the page and of half of it, and the tallest drawing that is worth trying: the text of the taller paper is
+272 mm high, of which the drawing's title and facts take some, mm."""
+_LEAST, _MOST = 48.0, 8
+"""A drawing is made smaller to share a page when its part stays as long as this on paper, mm, and simple: with so many
+marks at most, else letters stand close. Else it is made smaller only to fit on a page."""
+_SCALES, _FEWER, _DRAWINGS = 5, 2, 150
+"""So many scales are tried, from the largest that fits the width; fewer of so many parts that there would be more
+drawings than that."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Run:
-    """Drawings set in bands one below the other, of one drawing or of two side by side.
-
-    pages: begun; shrunk: by how many steps of the scale drawings are smaller than need be; left: room, mm; beside:
-    height of the drawing in the left half, beside which there is room for one more.
-    """
-
-    pages: int
-    shrunk: int
-    left: float
-    blocks: tuple[DrawingPage, ...] = ()
-    beside: float | None = None
-
-    def with_blocks(self, blocks: Sequence[DrawingPage], grow: float, shrunk: int) -> _Run:
-        """Return the run with more drawings, each on a page of its own where it does not fit below the last."""
-        run = self
-        for block in blocks:
-            run = run._with_half(block, grow) if block.half else run._below(block, _height(block, grow), grow)
-        return replace(run, shrunk=self.shrunk + shrunk)
-
-    def _with_half(self, block: DrawingPage, grow: float) -> _Run:
-        height = _height(block, grow)
-        if self.beside is None:
-            return replace(self._below(block, height, grow), beside=height)
-        more = max(0.0, height - self.beside)
-        blocks = (*self.blocks, block)
-        if more <= self.left:
-            return replace(self, left=self.left - more, blocks=blocks, beside=None)
-        return _Run(self.pages + 1, self.shrunk, _SHEET - height - _GAP * grow, blocks)
-
-    def _below(self, block: DrawingPage, height: float, grow: float) -> _Run:
-        fits = height <= self.left or not self.blocks
-        left = (self.left if fits else _SHEET) - height - _GAP * grow
-        return _Run(self.pages + (not fits), self.shrunk, left, (*self.blocks, block))
-
-
-def drawings(kit: Kit, units: Units, grow: float = 1.0, after: float = 0.0) -> tuple[DrawingPage, ...]:
+def drawings(kit: Kit, units: Units, grow: float = 1.0) -> DrawingPages:
     """Return the dimensioned drawings of every part; grow: how much larger than usual their words are.
 
-    Each takes the largest scale at which it fits a page with its table, or the next one where that saves a page; both
-    views of a part have one scale. Two simple ones that fit half the width stand side by side. after: height of what
-    follows the drawings and should need no page alone, mm.
+    Both views of a part have one scale. Two simple ones that fit half the width may stand side by side.
     """
-    runs = [_Run(1, 0, _SHEET - _HEADING * grow)]
-    for part in kit.parts:
-        views = face_views(part)
-        rooms = [_SHEET if index or runs[0].blocks else runs[0].left for index in range(len(views))]
-        scale = min(_scale(view, units, grow, room) for view, room in zip(views, rooms, strict=True))
-        full = [_block(view, units, grow, room, scale) for view, room in zip(views, rooms, strict=True)]
-        runs = _longer(runs, views, full, units, grow)
-    whole = [run for run in runs if run.beside is None]
-    return min(whole, key=lambda run: (run.pages + (run.left < after), run.shrunk, -run.left)).blocks
+    parts = [face_views(part) for part in kit.parts]
+    count = max(_FEWER, min(_SCALES, _DRAWINGS // len(parts)))
+    whole = [list(_scaled(views, units, grow, count)) for views in parts]
+    choices = [
+        DrawingChoice(index, index + 1, _loss(steps), _last_resort(views, found[0].ratio, grow, steps), found)
+        for index, (views, scales) in enumerate(zip(parts, whole, strict=True))
+        for steps, found in enumerate(scales)
+    ]
+    halves = [_halved(views, units, grow, scales[0][0]) for views, scales in zip(parts, whole, strict=True)]
+    for index, (left, right) in enumerate(pairwise(halves)):
+        pairs = {one + other: pair for (one, other), pair in _pairs(left, right)}
+        choices += [DrawingChoice(index, index + 2, loss, False, pair) for loss, pair in sorted(pairs.items())]
+    return DrawingPages(tuple(page for scales in whole for page in scales[0]), tuple(choices))
 
 
-def _longer(
-    runs: list[_Run], views: Sequence[FaceView], full: list[DrawingPage], units: Units, grow: float
-) -> list[_Run]:
-    """Return the runs made longer by a part: drawn as large as can be, smaller, or in half the width."""
-    found = [run.with_blocks(full, grow, 0) for run in runs if run.beside is None]
-    smaller = [_smaller(view, units, grow, block) for view, block in zip(views, full, strict=True)]
-    if all(smaller):
-        found += [run.with_blocks([one for one in smaller if one], grow, 1) for run in runs if run.beside is None]
-    half = _halved(views[0], units, grow, full[0]) if len(views) == 1 else None
-    if half is not None:
-        found += [run.with_blocks([half], grow, _steps_down(full[0].ratio, half.ratio)) for run in runs]
-    return _best(found)
+def _pairs(
+    left: Sequence[tuple[int, DrawingPage]], right: Sequence[tuple[int, DrawingPage]]
+) -> Iterator[tuple[tuple[int, int], tuple[DrawingPage, DrawingPage]]]:
+    """Yield two drawings side by side and what each loses; both as large as can be come last, and so are kept."""
+    for (one, first), (other, second) in product(reversed(left), reversed(right)):
+        yield (one, other), (first, second)
+
+
+def _scaled(views: Sequence[FaceView], units: Units, grow: float, count: int) -> Iterator[tuple[DrawingPage, ...]]:
+    """Yield the views of a part at the largest scale that fits the width, and at smaller ones, so many in all."""
+    scale = min(drawing_scale(view, units, _WIDTH, _TALLEST, grow) for view in views)
+    for _ in range(count):
+        yield tuple(_page(view, units, _WIDTH, grow, scale) for view in views)
+        if next_scale(scale) == scale:
+            return
+        scale = next_scale(scale)
+
+
+def _loss(steps: int) -> int:
+    """Return what a drawing loses by so many steps of the scale: rather two by one step than one by two."""
+    return steps**2
+
+
+def _last_resort(views: Sequence[FaceView], scale: float, grow: float, steps: int) -> bool:
+    """Whether a part is drawn so small only where it does not fit on a page otherwise."""
+    simple = all(len(view.features) <= _MOST for view in views)
+    return steps > 0 and not (simple and _long(views[0], scale) >= _LEAST * grow)
+
+
+def _halved(views: Sequence[FaceView], units: Units, grow: float, usual: DrawingPage) -> list[tuple[int, DrawingPage]]:
+    """Return the drawing in half the width, of a part that needs no table, at one or two scales, and what each loses.
+
+    None in large print, of one column.
+    """
+    view = views[0]
+    if len(views) > 1 or view.features or grow > 1:
+        return []
+    found: list[tuple[int, DrawingPage]] = []
+    scale = min(usual.ratio, drawing_scale(view, units, _HALF, _TALLEST, grow))
+    for _ in range(2):
+        if scale == usual.ratio or _long(view, scale) >= _LEAST:
+            loss = _loss(_steps_down(usual.ratio, scale))
+            found.append((loss, replace(_page(view, units, _HALF, grow, scale), half=True)))
+        scale = next_scale(scale)
+    return found
+
+
+def _long(view: FaceView, scale: float) -> float:
+    """Return how long the part is on paper, mm."""
+    box = view.part.outline.bounds
+    return max(box.width, box.height) * scale
 
 
 def _steps_down(scale: float, smaller: float) -> int:
@@ -110,89 +118,16 @@ def _steps_down(scale: float, smaller: float) -> int:
     return steps
 
 
-def _best(runs: list[_Run]) -> list[_Run]:
-    """Return the runs that no other one beats in pages, in shrunk drawings and in room left."""
-    kept: list[_Run] = []
-    for run in sorted(runs, key=lambda one: (one.pages, one.shrunk, -one.left)):
-        same = [one for one in kept if (one.beside is None) == (run.beside is None)]
-        if not any(one.pages <= run.pages and one.shrunk <= run.shrunk and one.left >= run.left for one in same):
-            kept.append(run)
-    return kept
-
-
-def _smaller(view: FaceView, units: Units, grow: float, block: DrawingPage) -> DrawingPage | None:
-    """Return the drawing at the next scale if it can still be read there."""
-    box = view.part.outline.bounds
-    scale = next_scale(block.ratio)
-    if not view.alone or len(view.features) > _SHARED_MOST or max(box.width, box.height) * scale < _SHARED_LEAST * grow:
-        return None
-    return _scaled(block, view, units, _WIDTH, grow, scale)
-
-
-def _halved(view: FaceView, units: Units, grow: float, block: DrawingPage) -> DrawingPage | None:
-    """Return the drawing in half the width, of a part that needs no table; None in large print, of one column."""
-    if view.features or grow > 1:
-        return None
-    scale = min(block.ratio, drawing_scale(view, units, _HALF, _SHEET, grow))
-    box = view.part.outline.bounds
-    if scale < block.ratio and max(box.width, box.height) * scale < _SHARED_LEAST:
-        return None
-    return replace(_scaled(block, view, units, _HALF, grow, scale), half=True)
-
-
-def _scaled(block: DrawingPage, view: FaceView, units: Units, width: float, grow: float, scale: float) -> DrawingPage:
-    """Return the drawing at another scale in a room of some width, mm."""
-    picture = dimensioned_drawing(view, units, width, _SHEET, grow, scale)
-    return replace(block, picture=picture, scale=scale_words(scale), ratio=scale, facts=_facts(view, scale, units))
-
-
-def _scale(view: FaceView, units: Units, grow: float, room: float) -> float:
-    """Return the largest scale at which a view fits a room with its table."""
-    return drawing_scale(view, units, *_size_for(_rows(view, units), grow, room), grow)
-
-
-def _rows(view: FaceView, units: Units) -> tuple[FeatureRow, ...]:
-    return tuple(_row(feature, units) for feature in view.features)
-
-
-def _block(view: FaceView, units: Units, grow: float, room: float, scale: float) -> DrawingPage:
-    rows = _rows(view, units)
-    width, height = _size_for(rows, grow, room)
+def _page(view: FaceView, units: Units, width: float, grow: float, scale: float) -> DrawingPage:
+    """Return the drawing at a scale in a room of some width, mm."""
     return DrawingPage(
         title=_title(view),
         facts=_facts(view, scale, units),
-        picture=dimensioned_drawing(view, units, width, height, grow, scale),
+        picture=dimensioned_drawing(view, units, width, _TALLEST, grow, scale),
         scale=scale_words(scale),
         ratio=scale,
-        rows=rows,
-        runs_on=height + _table_height(rows) * grow > room,
+        rows=tuple(_row(feature, units) for feature in view.features),
     )
-
-
-def _size_for(rows: tuple[FeatureRow, ...], grow: float, room: float) -> tuple[float, float]:
-    """Return the size that a drawing may take on a page of so much room: all of it where the table is too long."""
-    whole = room - _HEAD * grow
-    beside = whole - _table_height(rows) * grow
-    return _WIDTH, beside if beside >= _LEAST else whole
-
-
-def _height(block: DrawingPage, grow: float) -> float:
-    """Return about how tall a drawing is with title, facts and table, mm of paper."""
-    facts = " · ".join(f"{fact.label} {fact.value} {fact.other}" for fact in block.facts)
-    head = _HEAD + _PER_LINE * (len(facts) // (_FACTS_LINE // 2 if block.half else _FACTS_LINE))
-    return block.picture.height + (head + _table_height(block.rows)) * grow
-
-
-def _table_height(rows: tuple[FeatureRow, ...]) -> float:
-    """Return about how tall the table is, mm."""
-    if not rows:
-        return 0.0
-    return _TABLE_HEAD + sum(_PER_ROW + _PER_LINE * (_lines(row) - 1) for row in rows)
-
-
-def _lines(row: FeatureRow) -> int:
-    title = -(-len(row.title) // _TITLE_LINE) + bool(row.where)
-    return max(title, -(-len(row.size) // _SIZE_LINE))
 
 
 def _title(view: FaceView) -> str:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.language import say
-from kitforge.pictures.drawn.together import exploded_view
+from kitforge.pictures.drawn.together import ExplodedView, exploded_view
 from kitforge.print.figures import Measure, Units, listed, stock_title
 from kitforge.print.raster import Raster, for_print
 from kitforge.print.sizes import part_size
@@ -18,7 +18,9 @@ if TYPE_CHECKING:
     from kitforge.model.kit import Kit, Part
     from kitforge.model.plan import Plan
 
-WIDTH, TALLEST = 174.0, 132.0
+WIDTH, TALLEST = 174.0, (132.0, 116.0, 100.0, 84.0)
+"""Width of the page; how tall the picture may be, the tallest first: the typesetter takes a lower one where that fits
+below what is there, mm."""
 _COLUMN, _SPACE = 38.0, 3.0
 _TEXT, _LINE = 3.6, 4.3
 _LETTERS = 19
@@ -37,12 +39,24 @@ class PartRow:
 
 
 @dataclass(frozen=True, slots=True)
-class ExplodedPage:
+class ExplodedPicture:
     """The piece pulled apart. picture shows dots, which lie beside it in the document."""
 
     picture: Picture
     dots: Raster
+
+
+@dataclass(frozen=True, slots=True)
+class ExplodedPage:
+    """The piece pulled apart: the same picture in several sizes, the largest first, and the list of its parts."""
+
+    pictures: tuple[ExplodedPicture, ...]
     rows: tuple[PartRow, ...]
+
+    @property
+    def picture(self) -> Picture:
+        """The largest picture."""
+        return self.pictures[0].picture
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +77,14 @@ def exploded_page(kit: Kit, plan: Plan, units: Units) -> ExplodedPage | None:
     shown = exploded_view(kit, plan)
     names = listed([part.title for part in kit.parts])
     alt = say("The piece pulled apart, broken lines show where the parts go: {names}.", names=names)
-    room = WIDTH - 2 * (_COLUMN + _SPACE), TALLEST
+    pictures = {one.dots.height: one for one in (_sized(shown, kit, alt, tallest) for tallest in reversed(TALLEST))}
+    largest_first = sorted(pictures.values(), key=lambda one: -one.dots.height)
+    return ExplodedPage(tuple(largest_first), tuple(_row(part, units) for part in kit.parts))
+
+
+def _sized(shown: ExplodedView, kit: Kit, alt: str, tallest: float) -> ExplodedPicture:
+    """Return the picture as large as it may be, with the names beside it."""
+    room = WIDTH - 2 * (_COLUMN + _SPACE), tallest
     scale = min(room[0] / shown.image.width, room[1] / shown.image.height)
     dots = for_print(shown.image, alt, *room)
     labels = [
@@ -71,7 +92,7 @@ def exploded_page(kit: Kit, plan: Plan, units: Units) -> ExplodedPage | None:
         for key, spots in shown.spots.items()
         for x, y in spots[:1]
     ]
-    return ExplodedPage(_drawn(dots, labels, alt), dots, tuple(_row(part, units) for part in kit.parts))
+    return ExplodedPicture(_drawn(dots, labels, alt), dots)
 
 
 def _row(part: Part, units: Units) -> PartRow:

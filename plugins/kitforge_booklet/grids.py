@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, cast
 
 from kitforge.language import say
@@ -46,70 +46,73 @@ _ROWS: tuple[tuple[str, Callable[[StepView], object]], ...] = (
 """The rows of the table, and what of the settings of a step on a class each of them shows."""
 
 
-def step_grid(
-    plan: Plan, machines: Sequence[MachinePlan], shots: Shots, units: Units, entries: Sequence[Sequence[StepBlock]]
-) -> StepGrid:
-    """Return steps that follow each other with one cutter as they share a page.
+@dataclass(frozen=True)
+class GridMaker:
+    """Makes the grids of a booklet; a step that stands in several of them has its pictures made once."""
 
-    entries: the blocks of each entry, several where it is the same cut in all pieces of a part.
-    """
-    blocks = [block for entry in entries for block in entry]
-    steps = [plan.steps[block.number - 1] for block in blocks]
-    shown = fitting(machines)
-    told = _told_before(plan, steps[0], shown)
-    tabled = {block.number: unlike(entry) for entry in entries for block in entry}
-    said: dict[tuple[int, ...], GridWords] = {}
-    for numbers, kind, value in _everything(steps, blocks, shown, tabled):
-        said[numbers] = _with(said.get(numbers, GridWords(_which(numbers, blocks))), kind, value, told)
-    alone = [tuple(block.number for block in entry) for entry in entries]
-    several = sorted((numbers for numbers in said if numbers not in alone), key=lambda found: (-len(found), found))
-    found = [
-        _entry(plan, shown, shots, units, entry, replace(said.get(numbers, GridWords()), steps=""))
-        for numbers, entry in zip(alone, entries, strict=True)
-    ]
-    first, last = blocks[0].number, blocks[-1].number
-    return StepGrid(
-        title="" if len(entries) == 1 else say("Steps {first} to {last}", first=first, last=last),
-        first=blocks[0],
-        lanes=lanes_of(found, [len(entry) for entry in entries]),
-        cutter_picture=lying_cutter(steps[0].cutter, cutter_scale(steps[0].cutter, _CUTTER)),
-        words=tuple(said[numbers] for numbers in several),
-        messages=_messages(blocks),
-        classes=blocks[0].rows,
-        rows=_rows(blocks),
-    )
+    plan: Plan
+    machines: Sequence[MachinePlan]
+    shots: Shots
+    units: Units
+    _members: dict[tuple[int, bool], GridStep] = field(default_factory=dict)
 
+    def grid(self, entries: Sequence[Sequence[StepBlock]]) -> StepGrid:
+        """Return steps that follow each other with one cutter as they share a page.
 
-def _entry(
-    plan: Plan,
-    shown: Sequence[MachinePlan],
-    shots: Shots,
-    units: Units,
-    blocks: Sequence[StepBlock],
-    own: GridWords,
-) -> GridEntry:
-    steps = [plan.steps[block.number - 1] for block in blocks]
-    width, height, inset = _SHOT if len(blocks) == 1 else _SMALL
-    members = tuple(
-        GridStep(
-            block=block,
-            shot=step_shot(step, shots, width, height, inset),
-            picture=step_picture(step, steps_before(plan, step), *_PLAN, clockwise(step, direction_of(step, shown))),
+        entries: the blocks of each entry, several where it is the same cut in all pieces of a part.
+        """
+        blocks = [block for entry in entries for block in entry]
+        steps = [self.plan.steps[block.number - 1] for block in blocks]
+        shown = fitting(self.machines)
+        told = _told_before(self.plan, steps[0], shown)
+        tabled = {block.number: unlike(entry) for entry in entries for block in entry}
+        said: dict[tuple[int, ...], GridWords] = {}
+        for numbers, kind, value in _everything(steps, blocks, shown, tabled):
+            said[numbers] = _with(said.get(numbers, GridWords(_which(numbers, blocks))), kind, value, told)
+        alone = [tuple(block.number for block in entry) for entry in entries]
+        several = sorted((numbers for numbers in said if numbers not in alone), key=lambda found: (-len(found), found))
+        found = [
+            self._entry(entry, replace(said.get(numbers, GridWords()), steps=""))
+            for numbers, entry in zip(alone, entries, strict=True)
+        ]
+        first, last = blocks[0].number, blocks[-1].number
+        return StepGrid(
+            title="" if len(entries) == 1 else say("Steps {first} to {last}", first=first, last=last),
+            first=blocks[0],
+            lanes=lanes_of(found, [len(entry) for entry in entries]),
+            cutter_picture=lying_cutter(steps[0].cutter, cutter_scale(steps[0].cutter, _CUTTER)),
+            words=tuple(said[numbers] for numbers in several),
+            messages=_messages(blocks),
+            classes=blocks[0].rows,
+            rows=_rows(blocks),
         )
-        for step, block in zip(steps, blocks, strict=True)
-    )
-    several = len(blocks) > 1
-    return GridEntry(
-        number=f"{blocks[0].number}–{blocks[-1].number}" if several else str(blocks[0].number),
-        title=blocks[0].title,
-        part=whole_title(steps[0].part) if several else blocks[0].part,
-        load=load_words(plan, steps, units, [row for block in blocks for row in block.rows]),
-        steps=members,
-        own=own,
-        pieces=piece_rows(plan, steps, blocks, units) if several else (),
-        notes=tuple(dict.fromkeys(block.note for block in blocks if block.note)),
-        larger=tuple(dict.fromkeys(block.larger for block in blocks if block.larger)),
-    )
+
+    def _entry(self, blocks: Sequence[StepBlock], own: GridWords) -> GridEntry:
+        steps = [self.plan.steps[block.number - 1] for block in blocks]
+        several = len(blocks) > 1
+        return GridEntry(
+            number=f"{blocks[0].number}–{blocks[-1].number}" if several else str(blocks[0].number),
+            title=blocks[0].title,
+            part=whole_title(steps[0].part) if several else blocks[0].part,
+            load=load_words(self.plan, steps, self.units, [row for block in blocks for row in block.rows]),
+            steps=tuple(self._member(step, block, several) for step, block in zip(steps, blocks, strict=True)),
+            own=own,
+            pieces=piece_rows(self.plan, steps, blocks, self.units) if several else (),
+            notes=tuple(dict.fromkeys(block.note for block in blocks if block.note)),
+            larger=tuple(dict.fromkeys(block.larger for block in blocks if block.larger)),
+        )
+
+    def _member(self, step: Step, block: StepBlock, several: bool) -> GridStep:
+        """Return a step with its pictures. several: whether it is one of several pieces."""
+        if (block.number, several) not in self._members:
+            width, height, inset = _SMALL if several else _SHOT
+            way = clockwise(step, direction_of(step, fitting(self.machines)))
+            self._members[block.number, several] = GridStep(
+                block=block,
+                shot=step_shot(step, self.shots, width, height, inset),
+                picture=step_picture(step, steps_before(self.plan, step), *_PLAN, way),
+            )
+        return self._members[block.number, several]
 
 
 def _everything(

@@ -121,10 +121,10 @@ class OtherHold:
 
 @dataclass(frozen=True, slots=True)
 class SettingUp:
-    """One face of one stock piece on the table."""
+    """One face of one stock piece on the table. sizes: the same picture, the largest first."""
 
     title: str
-    pictures: tuple[Picture, ...]
+    sizes: tuple[Picture, ...]
     captions: tuple[str, ...]
     steps: tuple[Line, ...]
     spots: str
@@ -188,7 +188,7 @@ class FeatureRow:
 class DrawingPage:
     """The dimensioned drawing of one face of a part.
 
-    ratio: its scale; runs_on: the table goes over the page; half: it stands beside another one.
+    ratio: its scale; half: it stands beside another one.
     """
 
     title: str
@@ -197,8 +197,30 @@ class DrawingPage:
     scale: str
     ratio: float
     rows: tuple[FeatureRow, ...]
-    runs_on: bool
     half: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class DrawingChoice:
+    """Drawings of the parts from the index `first` up to `last`: the views of one, or two parts side by side.
+
+    loss: the square of the steps of the scale by which they are smaller than they might be; last_resort: such small
+    ones are taken only where no larger ones fit on a page.
+    """
+
+    first: int
+    last: int
+    loss: int
+    last_resort: bool
+    drawings: tuple[DrawingPage, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class DrawingPages:
+    """The drawings of all parts, as large as the width lets them be, and all that there is to choose from."""
+
+    usual: tuple[DrawingPage, ...]
+    choices: tuple[DrawingChoice, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -240,6 +262,7 @@ class Booklet:
     assembly: tuple[AssemblyBlock, ...]
     apart: ExplodedPage | None
     drawings: tuple[DrawingPage, ...]
+    drawing_choices: tuple[DrawingChoice, ...]
     scale_bar: Picture
     troubles: tuple[TroubleAdvice, ...]
     resuming: tuple[Line, ...]

@@ -23,7 +23,9 @@ if TYPE_CHECKING:
     from kitforge.model.kit import Kit, Stock
     from kitforge.model.plan import MachinePlan, Plan, PlannedSetup
 
-_PICTURE = (114.0, 104.0)
+_PICTURE, _SIZES = (114.0, 104.0), (1.0, 0.85, 0.72)
+"""Room for the picture of a set-up, mm, and the shares of it that are tried: the typesetter takes a smaller one where
+that fits below what is there."""
 
 
 def preparations(kit: Kit, plan: Plan, units: Units) -> tuple[Preparation, ...]:
@@ -168,10 +170,12 @@ def _setting_up(
     hold = next(iter(planned.setup.hold_downs), None)
     fitting = [machine for machine in machines if machine.fits]
     numbers = class_numbers(plan)
-    picture = sheet_picture(kit, planned.sheets[0], planned.places, units, *_PICTURE, planned.face)
+    rooms = [(_PICTURE[0] * share, _PICTURE[1] * share) for share in _SIZES]
     return SettingUp(
         title=setup_title(plan, planned),
-        pictures=(picture,),
+        sizes=tuple(
+            sheet_picture(kit, planned.sheets[0], planned.places, units, *room, planned.face) for room in rooms
+        ),
         captions=(_caption(planned),),
         steps=(*_steps(plan, planned, units), *_cut_here(plan, planned)),
         spots=spots(planned, planned.places, units),

@@ -1,18 +1,17 @@
-"""Which steps share a page: several of one cutter as a grid with one table, else two one below the other.
+"""Which steps may share a page: several of one cutter as a grid with one table, else they follow each other.
 
-The same cut in all pieces of a part is one entry, whatever shares its page. How tall anything is nobody knows here: a
-grid that does not fit its page is set as single entries, which the typesetter sees (`kitforge.print.forms`).
+The same cut in all pieces of a part is one entry, whatever shares its page. How tall anything is nobody knows here: all
+grids that may be are made, and the typesetter chooses (`kitforge.print.courses`).
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from functools import cache
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from kitforge_booklet.grids import step_grid
-from kitforge_booklet.pieces import lanes, one_cut
-from kitforge_booklet.step_records import StepBlock, StepEntry, StepPage, StepPages
+from kitforge_booklet.grids import GridMaker
+from kitforge_booklet.pieces import one_cut
+from kitforge_booklet.step_records import SharedPage, StepBlock, StepEntry, StepPages
 from kitforge_booklet.steps import clamping
 
 if TYPE_CHECKING:
@@ -20,48 +19,46 @@ if TYPE_CHECKING:
     from kitforge.pictures.drawn.shots import Shots
     from kitforge.print.figures import Units
 
-MOST, _LANES = 4, 2
-"""So many entries share a page as a grid at most, and in so many rows; of two single steps each has more room one below
-the other."""
-_HALF, _LAST = 1.3, 0.6
-"""What a page with one entry counts for, of which half stays empty, and the last one, below which other text is."""
-
-Sizes = tuple[int, ...]
+MOST, MANY = 4, 60
+"""So many entries share a page as a grid at most; of more than so many in a booklet there is one grid for each, so that
+what there is to choose from stays small."""
 
 
 def step_pages(
     plan: Plan, machines: Sequence[MachinePlan], shots: Shots, units: Units, blocks: Sequence[StepBlock]
 ) -> StepPages:
-    """Return the steps in pages, both for a first entry below the overview of all steps and for one overleaf."""
+    """Return the steps with all grids that they may share."""
     entries = _entries(plan, blocks)
-    counts, runs = [len(entry) for entry in entries], _runs(plan, entries)
-
-    @cache
-    def entry(index: int) -> StepEntry:
-        steps = entries[index]
-        return StepEntry(steps, step_grid(plan, machines, shots, units, (steps,)) if len(steps) > 1 else None)
-
-    @cache
-    def page(start: int, size: int) -> StepPage:
-        told = entries[start : start + size]
-        shared = size <= runs[start] and is_grid(counts[start : start + size])
-        grid = step_grid(plan, machines, shots, units, told) if shared else None
-        return StepPage(tuple(entry(index) for index in range(start, start + size)), grid)
-
-    def pages(sizes: Sizes, start: int = 0) -> tuple[StepPage, ...]:
-        begins = [start + sum(sizes[:index]) for index in range(len(sizes))]
-        return tuple(page(begin, size) for begin, size in zip(begins, sizes, strict=True))
-
-    if not entries:
-        return StepPages((), ())
-    below, after = pages((1, *_best(runs, 1, counts))), pages(_best(runs, 0, counts))
-    grids = [[page.grid for page in found if page.grid is not None] for found in (below, after)]
-    return StepPages(below, below if grids[0] == grids[1] else after)
+    maker = GridMaker(plan, machines, shots, units)
+    usual = usual_sizes(_runs(plan, entries))
+    return StepPages(
+        tuple(StepEntry(steps, maker.grid((steps,)) if len(steps) > 1 else None) for steps in entries),
+        tuple(SharedPage(first, last, maker.grid(entries[first:last])) for first, last in _spans(plan, entries, usual)),
+        usual,
+    )
 
 
-def is_grid(counts: Sequence[int]) -> bool:
-    """Whether entries of so many steps share a page with one table, where they can."""
-    return len(counts) > 1 and len(lanes(counts)) == _LANES and (len(counts) > 2 or max(counts) > 1)
+def _spans(plan: Plan, entries: Sequence[Sequence[StepBlock]], usual: Sequence[int]) -> Iterator[tuple[int, int]]:
+    """Yield first and last index of all entries that may share a page; of very many those alone that usually do."""
+    if len(entries) > MANY:
+        first = 0
+        for size in usual:
+            if size > 1:
+                yield first, first + size
+            first += size
+        return
+    for first, run in enumerate(_runs(plan, entries)):
+        yield from ((first, first + size) for size in range(2, min(run, MOST) + 1))
+
+
+def usual_sizes(runs: Sequence[int]) -> tuple[int, ...]:
+    """Return how many entries stand together where nothing is measured: as many as can be, run by run."""
+    sizes: list[int] = []
+    at = 0
+    while at < len(runs):
+        sizes.append(min(MOST, runs[at]))
+        at += sizes[-1]
+    return tuple(sizes)
 
 
 def _entries(plan: Plan, blocks: Sequence[StepBlock]) -> list[tuple[StepBlock, ...]]:
@@ -92,27 +89,3 @@ def _follows(plan: Plan, block: StepBlock, later: StepBlock) -> bool:
     same = step.cutter.key == then.cutter.key and clamping(plan, step) == clamping(plan, then)
     classes, others = ([row.machine_key for row in one.rows] for one in (block, later))
     return same and not later.before and bool(classes) and classes == others
-
-
-def _best(runs: Sequence[int], start: int, counts: Sequence[int]) -> Sizes:
-    """Return how many entries each page holds so that there are as few pages, and as few half empty ones, as can be.
-
-    counts: how many steps each entry is of.
-    """
-    count = len(counts)
-    best: dict[int, tuple[float, Sizes]] = {count: (0.0, ())}
-    for index in range(count - 1, start - 1, -1):
-        found = []
-        for size in range(MOST, 0, -1):
-            shared = size <= runs[index] and is_grid(counts[index : index + size])
-            if index + size <= count and (size <= 2 or shared):
-                cost, rest = best[index + size]
-                found.append((round(cost + _cost(size, last=index + size == count), 3), (size, *rest)))
-        best[index] = min(found, key=lambda one: (one[0], len(one[1]), [-size for size in one[1]]))
-    return best[start][1]
-
-
-def _cost(size: int, *, last: bool) -> float:
-    if size > 1:
-        return 1.0
-    return _LAST if last else _HALF

@@ -151,21 +151,21 @@ class StepEntry:
 
 
 @dataclass(frozen=True, slots=True)
-class StepPage:
-    """Entries that stand on one page; grid: how they share it where they can, else they follow each other."""
+class SharedPage:
+    """Entries, from the index `first` up to `last`, that may share a page as a grid."""
 
-    entries: tuple[StepEntry, ...]
-    grid: StepGrid | None = None
-
-    @property
-    def steps(self) -> tuple[StepBlock, ...]:
-        """All steps of the page in order."""
-        return tuple(step for entry in self.entries for step in entry.steps)
+    first: int
+    last: int
+    grid: StepGrid
 
 
 @dataclass(frozen=True, slots=True)
 class StepPages:
-    """The steps in pages: where the first one stands below the overview of all steps, and where it does not."""
+    """The steps and all grids that some of them may share; the typesetter chooses as its pages have room.
 
-    below_overview: tuple[StepPage, ...]
-    after_overview: tuple[StepPage, ...]
+    usual: how many entries stand together where nothing is measured.
+    """
+
+    entries: tuple[StepEntry, ...]
+    shared: tuple[SharedPage, ...]
+    usual: tuple[int, ...]

@@ -115,7 +115,7 @@ def step_numbers(name: str, paper: str = "a4") -> list[int]:
 
 def entries(name: str) -> list[StepEntry]:
     """What is told at one place: single steps, and the same cut in all pieces of a part."""
-    return [entry for page in demo(name).booklet.step_pages.after_overview for entry in page.entries]
+    return list(demo(name).booklet.step_pages.entries)
 
 
 def grids(name: str, paper: str = "a4") -> list[tuple[int, ...]]:
@@ -286,10 +286,11 @@ def test_each_note_of_the_maker_is_an_item_of_its_own() -> None:
 
 
 def test_a_long_table_does_not_make_the_drawing_too_small_to_read() -> None:
-    """The clock is cut in eleven steps: two views at one scale share them, each above its table."""
-    pages = demo("wall-clock").booklet.drawings
-    assert [page.runs_on for page in pages] == [False, False]
-    assert [page.scale for page in pages] == ["1 : 3", "1 : 3"]
+    """The clock is cut in eleven steps: two views at one scale share them, each above its table on one page."""
+    pages = [page for page in pages_of("wall-clock") if re.search("Clock face, (upper face|underside)", page)]
+    assert [scale for page in pages for scale in re.findall(r"Scale (\d+ : \d+)", page)] == ["1 : 3", "1 : 3"]
+    marks = [row.letter for page in demo("wall-clock").booklet.drawings for row in page.rows]
+    assert len(marks) > 11
 
 
 if __name__ == "__main__":

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import morris
 import pytest
+from demo_kits import said
 
 from kitforge.model.kit import Face, Kit, Operation, OperationKind, Part, Stock
 from kitforge.model.path import Path, Vertex
@@ -25,11 +26,11 @@ def plain_part(key: str, wide: float, tall: float, *operations: Operation) -> Pa
 
 
 def scales(kit: Kit, *parts: Part) -> list[str]:
-    return [page.scale for page in drawings(replace(kit, parts=parts), MM)]
+    return [page.scale for page in drawings(replace(kit, parts=parts), MM).usual]
 
 
 def rows(kit: Kit, *operations: Operation) -> tuple[FeatureRow, ...]:
-    (page,) = drawings(replace(kit, parts=(plain_part("panel", 200, 100, *operations),)), MM)
+    (page,) = drawings(replace(kit, parts=(plain_part("panel", 200, 100, *operations),)), MM).usual
     return page.rows
 
 
@@ -43,29 +44,43 @@ def test_a_drawing_that_has_a_page_to_itself_is_as_large_as_can_be(kit: Kit) -> 
     assert scales(kit, plain_part("shelf", 280, 260)) == ["1 : 2"]
 
 
-def test_two_drawings_share_a_page_when_one_step_of_the_scale_is_enough(kit: Kit) -> None:
-    """Each takes a page at 1 : 2; both fit one at 1 : 3."""
-    parts = plain_part("one", 280, 160), plain_part("two", 280, 160)
-    assert scales(kit, parts[0]) == ["1 : 2"]
-    assert scales(kit, *parts) == ["1 : 3", "1 : 3"]
+def test_a_simple_part_may_be_drawn_smaller_to_share_a_page_as_long_as_it_can_be_read(kit: Kit) -> None:
+    """280 mm are 56 mm on paper at 1 : 5, and 28 mm at 1 : 10."""
+    found = drawings(replace(kit, parts=(plain_part("one", 280, 160),)), MM).choices
+    assert [(one.drawings[0].scale, one.loss, one.last_resort) for one in found] == [
+        ("1 : 2", 0, False),
+        ("1 : 3", 1, False),
+        ("1 : 5", 4, False),
+        ("1 : 10", 9, True),
+        ("1 : 20", 16, True),
+    ]
 
 
-def test_a_drawing_is_not_made_smaller_where_that_saves_no_page(kit: Kit) -> None:
-    """Nine marks are too many to draw small, so that each takes its page whatever the other does."""
+def test_a_part_of_many_marks_is_made_smaller_only_to_fit_on_a_page(kit: Kit) -> None:
+    """Nine marks are too many to draw small."""
     marks = [line(f"mark {number}", (10, 9.0 * number), (50, 9.0 * number)) for number in range(1, 10)]
-    parts = plain_part("one", 280, 360, *marks), plain_part("two", 280, 360, *marks)
-    assert scales(kit, *parts)[:1] == scales(kit, parts[0])
-    assert [page.half for page in drawings(replace(kit, parts=parts), MM)] == [False, False]
+    found = drawings(replace(kit, parts=(plain_part("one", 280, 360, *marks),)), MM).choices
+    assert [one.last_resort for one in found] == [False, True, True, True, True]
 
 
-def test_simple_parts_stand_side_by_side_in_twos(kit: Kit) -> None:
-    """Small ones at the scale that they have anyway; the third has nobody beside it and takes the whole width."""
+def test_simple_parts_may_stand_side_by_side_in_twos(kit: Kit) -> None:
+    """At the scale that they have anyway, and smaller; neighbours only, and none in large print."""
     parts = [plain_part(name, 60, 40) for name in ("one", "two", "three")]
     found = drawings(replace(kit, parts=tuple(parts)), MM)
-    assert sorted(page.half for page in found) == [False, True, True]
-    assert {page.scale for page in found} == {"1 : 1"}
-    assert all(page.picture.width == pytest.approx(84 if page.half else 174) for page in found)
-    assert [page.half for page in drawings(replace(kit, parts=tuple(parts)), MM, 1.35)] == [False] * 3
+    pairs = [one for one in found.choices if one.last - one.first == 2]
+    assert {(one.first, one.last) for one in pairs} == {(0, 2), (1, 3)}
+    assert [one.loss for one in pairs if one.first == 0] == [0]
+    assert all(page.half and page.picture.width == pytest.approx(84) for one in pairs for page in one.drawings)
+    assert not any(page.half for page in found.usual)
+    large = drawings(replace(kit, parts=tuple(parts)), MM, 1.35)
+    assert {one.last - one.first for one in large.choices} == {1}
+
+
+def test_both_views_of_a_part_have_one_scale() -> None:
+    """The base of the bedside lamp is cut from both faces."""
+    choices = [one for one in said("bedside-lamp").booklet.drawing_choices if len(one.drawings) == 2]
+    assert len(choices) > 1
+    assert all(len({page.scale for page in one.drawings}) == 1 for one in choices)
 
 
 def test_the_place_of_a_bent_line_is_its_start_and_of_lettering_there_is_none(kit: Kit) -> None:
@@ -88,7 +103,7 @@ def test_the_table_names_the_circle_that_holes_stand_on(kit: Kit) -> None:
 def test_a_part_away_from_the_zero_of_its_drawing_says_so(kit: Kit) -> None:
     outline = Path((Vertex(55, 145), Vertex(95, 145), Vertex(95, 245), Vertex(55, 245)))
     part = replace(morris.BOARD, outline=outline, operations=())
-    (page,) = drawings(replace(kit, parts=(part,)), MM)
+    (page,) = drawings(replace(kit, parts=(part,)), MM).usual
     (fact,) = (fact for fact in page.facts if fact.label == "Measured from")
     assert fact.value == "the lower left corner of the part; the drawing's own zero is at X -55 mm, Y -145 mm"
 
@@ -97,7 +112,7 @@ def test_large_print_draws_larger_words_in_no_more_room(kit: Kit) -> None:
     def smallest(pages: tuple[DrawingPage, ...]) -> float:
         return min(float(size) for page in pages for size in re.findall(r'font-size="([\d.]+)"', page.picture.svg))
 
-    plain, large = drawings(kit, MM), drawings(kit, MM, 1.35)
+    plain, large = drawings(kit, MM).usual, drawings(kit, MM, 1.35).usual
     assert smallest(large) == pytest.approx(1.35 * smallest(plain), abs=0.01)
     assert all(page.picture.width <= 174 for page in large)
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import pytest
 from demo_kits import DEMOS, said
 
-from kitforge_booklet.step_pages import MOST, _best
+from kitforge_booklet.step_pages import MANY, MOST, _spans, usual_sizes
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -55,12 +55,7 @@ def names(which: str, number: str) -> bool:
 
 def found(name: str) -> list[Found]:
     pages = said(name).booklet.step_pages
-    told = [
-        grid
-        for page in (*pages.below_overview, *pages.after_overview)
-        for grid in (page.grid, *(entry.grid for entry in page.entries))
-        if grid is not None
-    ]
+    told = [*(page.grid for page in pages.shared), *(entry.grid for entry in pages.entries if entry.grid is not None)]
     return [Found(grid, entry, member) for grid in told for entry in grid.entries for member in entry.steps]
 
 
@@ -93,7 +88,6 @@ def test_steps_share_a_page_only_with_one_cutter_on_one_piece_and_nothing_to_do_
     for grid in {id(one.grid): one.grid for one in found(name)}.values():
         blocks = [member.block for entry in grid.entries for member in entry.steps]
         assert len(grid.entries) <= MOST
-        assert len(blocks) > 2 or len(grid.entries) == 1
         assert [later.number - block.number for block, later in pairwise(blocks)] == [1] * (len(blocks) - 1)
         assert {plan.steps[block.number - 1].cutter.key for block in blocks} == {
             plan.steps[grid.first.number - 1].cutter.key
@@ -105,9 +99,14 @@ def test_steps_share_a_page_only_with_one_cutter_on_one_piece_and_nothing_to_do_
 
 @pytest.mark.parametrize("name", DEMOS)
 def test_every_step_stands_on_one_page_in_order(name: str) -> None:
+    """In its entry, and in each grid that may stand for several entries."""
     booklet = said(name).booklet
-    for pages in (booklet.step_pages.below_overview, booklet.step_pages.after_overview):
-        assert [step for page in pages for step in page.steps] == list(booklet.steps)
+    pages = booklet.step_pages
+    assert [step for entry in pages.entries for step in entry.steps] == list(booklet.steps)
+    assert sum(pages.usual) == len(pages.entries)
+    for page in pages.shared:
+        covered = [step for entry in pages.entries[page.first : page.last] for step in entry.steps]
+        assert [member.block for entry in page.grid.entries for member in entry.steps] == covered
 
 
 def test_some_demo_kits_have_steps_that_share_a_page() -> None:
@@ -120,41 +119,28 @@ def test_some_demo_kits_have_steps_that_share_a_page() -> None:
     [
         ([1], (1,)),
         ([2, 1], (2,)),
-        ([3, 2, 1], (3,)),
         ([4, 3, 2, 1], (4,)),
-        ([5, 4, 3, 2, 1], (4, 1)),
         ([6, 5, 4, 3, 2, 1], (4, 2)),
-        ([1, 4, 3, 2, 1], (2, 3)),
-        ([1, 1, 4, 3, 2, 1], (2, 4)),
-        ([8, 7, 6, 5, 4, 3, 2, 1], (4, 4)),
+        ([1, 4, 3, 2, 1], (1, 4)),
         ([3, 2, 1, 3, 2, 1], (3, 3)),
     ],
 )
-def test_as_few_pages_and_half_empty_ones_as_can_be(runs: list[int], sizes: tuple[int, ...]) -> None:
-    assert _best(runs, 0, [1] * len(runs)) == sizes
+def test_where_nothing_is_measured_as_many_stand_together_as_may(runs: list[int], sizes: tuple[int, ...]) -> None:
+    assert usual_sizes(runs) == sizes
 
 
-@pytest.mark.parametrize(
-    ("counts", "sizes"),
-    [
-        ([2], (1,)),
-        ([2, 1], (2,)),
-        ([2, 2], (2,)),
-        ([1, 1, 2], (3,)),
-        ([2, 1, 1, 2], (3, 1)),
-        ([2, 2, 2, 2], (2, 2)),
-        ([1, 1, 1, 1], (4,)),
-    ],
-)
-def test_the_same_cut_in_several_pieces_takes_a_row_of_its_own(counts: list[int], sizes: tuple[int, ...]) -> None:
-    """A page has two rows: two single steps, or the pieces of a part, take one."""
-    assert _best(list(range(len(counts), 0, -1)), 0, counts) == sizes
+def test_all_entries_of_a_run_that_may_share_a_page_are_there_to_choose_from() -> None:
+    """Of the nest box, whose second set-up begins with a run of four."""
+    pages = said("nest-box").booklet.step_pages
+    spans = {(page.first, page.last) for page in pages.shared}
+    assert {(1, 3), (1, 4), (1, 5), (2, 4), (2, 5), (3, 5)} <= spans
+    assert not {(0, 2), (4, 6)} & spans
 
 
 def test_a_cut_in_all_pieces_of_a_part_is_told_once() -> None:
     """The seedling tray has plates in two lengths: three cuts, each with both steps, layers and what differs."""
     booklet, plan = said("seedling-tray").booklet, said("seedling-tray").checked.plan
-    entries = [entry for page in booklet.step_pages.below_overview for entry in page.entries]
+    entries = booklet.step_pages.entries
     pieces = [entry for entry in entries if len(entry.steps) > 1]
     assert [[plan.steps[step.number - 1].part.key for step in entry.steps] for entry in pieces] == [
         ["plate-single", "plate-long"]
@@ -167,14 +153,19 @@ def test_a_cut_in_all_pieces_of_a_part_is_told_once() -> None:
     columns = {
         fact.label: [row.facts[index].value for row in told.pieces] for index, fact in enumerate(told.pieces[0].facts)
     }
-    assert columns["n"] == ["1", "2"]
+    assert columns["Modules"] == ["1", "2"]
     assert columns["Copies"] == ["2", "1"]
     assert [size.split(" × ")[0] for size in columns["Size"]] == ["89.4", "179.4"]
     assert [words.split(",")[0] for words in columns["Tabs"]] == ["6", "12"]
 
 
-def test_very_many_steps_are_divided_at_once() -> None:
-    """No recursion, and time that grows with their number."""
-    sizes = _best(list(range(5000, 0, -1)), 0, [1] * 5000)
-    assert sum(sizes) == 5000
-    assert len(sizes) == 1250
+def test_of_very_many_steps_there_is_little_to_choose_from() -> None:
+    """No recursion, and time and room that grow with their number."""
+    sizes = usual_sizes(list(range(5000, 0, -1)))
+    assert (sum(sizes), len(sizes)) == (5000, 1250)
+    blocks = said("puzzle-tray").booklet.steps[1:2]
+    plan = said("puzzle-tray").checked.plan
+    entries = [blocks] * (MANY + 1)
+    usual = (*(4,) * (MANY // 4), MANY % 4 + 1)
+    assert len(list(_spans(plan, entries, usual))) == MANY // 4 + (MANY % 4 > 0)
+    assert len(list(_spans(plan, entries[1:], usual))) > 2 * MANY

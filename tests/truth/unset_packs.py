@@ -18,7 +18,7 @@ from kitforge.model.pack import BuildOptions
 from kitforge.pipeline import CheckedKit, render_files
 from kitforge.plugins import load_plugins
 from kitforge.print import parallel
-from kitforge.print.forms import with_forms
+from kitforge.print.courses import usual_form
 from kitforge.print.typesetter import PdfJob
 
 _READ = (".pdf", ".svg", ".txt", ".csv", ".json")
@@ -46,7 +46,7 @@ def unset_pack(name: str, checked: CheckedKit) -> Unset:
 
     def manuscript(one: PdfJob) -> bytes:
         pictures.update({src: data.decode() for src, data in one.assets.items() if src.endswith(".svg")})
-        return with_forms(one.html).encode()
+        return usual_form(one.html).encode()
 
     with left_plain(), pytest.MonkeyPatch.context() as patch:
         patch.setattr(parallel, "_cores", lambda: 1)

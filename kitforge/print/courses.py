@@ -1,0 +1,348 @@
+"""A course of a document: blocks in a fixed order of which several may stand together as one, as the pages have room.
+
+A template writes all that there is to choose from: `<!--course NAME 1 4 2-->`, then for every block that covers the
+places from one number up to another `<!--piece NAME 0 1-->…<!--end NAME 0 1-->`, and `<!--end NAME-->`. A third number
+says how much is lost by it, of several for the same places: a smaller picture. The typesetter measures every block and
+where the course begins; the chain that ends on the earliest page is set, of those the one that loses least, empty feet
+of pages among it, and of those the one that ends highest up. What is too tall for a page is taken only where nothing
+else says the same; a piece that is marked `else` after its numbers only where no other one of its places fits on a
+page. Nobody has to know how tall anything is: paper, language and theme decide. The numbers after the name of the
+course are how many places each block covers where nothing is measured.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from html.parser import HTMLParser
+from math import ceil
+from typing import TYPE_CHECKING
+
+from kitforge.print.errors import ThemeError
+
+if TYPE_CHECKING:
+    from weasyprint import Document
+    from weasyprint.formatting_structure.boxes import Box
+
+_COURSE = re.compile(r"<!--course ([\w-]+)((?: \d+)*)-->(.*?)<!--end \1-->", re.DOTALL)
+_PIECE = re.compile(r"<!--piece ([\w-]+) ((\d+) (\d+)(?: (\d+))?( else)?)-->(.*?)<!--end \1 \2-->", re.DOTALL)
+_MARKER = re.compile(r"<!--(?:course|piece|end) ([\w-]+)[\d ]*-->")
+_BODY = re.compile(r"<body\b[^>]*>")
+_MARK = "data-course"
+_BEGIN = f'<div {_MARK}="begin"></div>'
+_ABOVE = '<div style="height: 0.1px"></div>'
+"""Below this a block keeps the space above it, which it loses at the head of a page."""
+_VOID = frozenset({"br", "col", "hr", "img", "input", "link", "meta", "wbr"})
+_FOOT = 4
+"""A foot that stays empty loses so much by the page: a quarter of a page is as much as one step of a scale (a matter of
+taste, tried on the demo kits)."""
+_MOST_ENDS = 30
+"""So many ways to come to a place are followed at most."""
+_SLACK = 0.5
+"""Blocks that end so much, px, below the page still fit: the typesetter rounds."""
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """Blocks that cover the places of a course from `first` up to `last`.
+
+    loss: how much is lost by taking them; last_resort: only where nothing else fits on a page.
+    """
+
+    first: int
+    last: int
+    html: str
+    loss: int = 0
+    last_resort: bool = False
+
+    @property
+    def span(self) -> tuple[int, int]:
+        """Its first and last place."""
+        return self.first, self.last
+
+
+@dataclass(frozen=True, slots=True)
+class Course:
+    """A course in a text, from `start` up to `end` of its characters; usual: the blocks where nothing is measured."""
+
+    start: int
+    end: int
+    pieces: tuple[Piece, ...]
+    usual: tuple[Piece, ...]
+
+    @property
+    def fixed(self) -> bool:
+        """Whether there is nothing to choose."""
+        return len(self.pieces) == len(self.usual)
+
+
+@dataclass(frozen=True, slots=True)
+class Height:
+    """How tall a block is, px, the space above and below it, and on how many pages it stands alone."""
+
+    lead: float
+    ink: float
+    gap: float
+    pages: int
+
+
+def usual_form(html: str) -> str:
+    """Return the text with the usual blocks of each course. Raises ThemeError for marks that do not match."""
+    while (course := _next(html)) is not None:
+        html = _with(html, course, course.usual)
+    return html
+
+
+def composed(html: str, lay_out: Callable[[str], Document], look: Callable[[str], Document]) -> Document:
+    """Return the document laid out with the blocks of each course that end first.
+
+    look: lays a part of the document out, to be measured. Raises ThemeError for marks that do not match.
+    """
+    usual_form(html)
+    heights = _heights(html, look)
+    since, down = 0, 0.0
+    while (course := _next(html)) is not None:
+        chosen = course.usual
+        if not course.fixed:
+            before = html[: course.start] if not since else _from(html, since, down) + html[since : course.start]
+            down, room = _beginning(look(before + _BEGIN))
+            since = course.start
+            chosen = shortest(course.pieces, {piece: heights[piece] for piece in course.pieces}, down, room)
+        html = _with(html, course, chosen)
+    return lay_out(html)
+
+
+def _from(html: str, start: int, down: float) -> str:
+    """Return what a part of the text that starts somewhere stands in, on a page that is filled so far down, px.
+
+    What lies before another course need not be laid out again for the next one.
+    """
+    head, tags = _around(html, start)
+    return head + "".join(written for _, written in tags) + f'<div style="height: {down}px"></div>'
+
+
+def _around(html: str, start: int) -> tuple[str, list[tuple[str, str]]]:
+    """Return a text up to its body, and the tags that are open at a place in it, each with its name."""
+    body = _BODY.search(html)
+    if body is None:
+        raise ThemeError("A document with a course needs an element body.")
+    around = _Open()
+    around.feed(html[body.end() : start])
+    return html[: body.end()], around.tags
+
+
+def shortest(
+    pieces: Sequence[Piece], heights: Mapping[Piece, Sequence[Height]], at: float, room: float
+) -> tuple[Piece, ...]:
+    """Return the chain of pieces, from the first place to the last one, that ends on the earliest page.
+
+    Of those that end there it is the one that loses least, then the one that ends highest up, then the one in which the
+    fewest places share a piece. heights: of the blocks of each piece; at: how far down the page the course begins;
+    room: height of a page, px.
+    """
+    ends: dict[int, list[_End]] = {0: [_End(0, at, 0.0, 0, 0, None, None)]}
+    for piece in sorted(_sound(pieces, heights), key=lambda one: (one.first, one.last, one.loss)):
+        found = [_placed(end, piece, heights[piece], room) for end in ends.get(piece.first, [])]
+        ends[piece.last] = _best([*ends.get(piece.last, []), *found])
+    end: _End | None = min(ends[max(ends)], key=_End.order)
+    chain: list[Piece] = []
+    while end is not None and end.piece is not None:
+        chain.append(end.piece)
+        end = end.before
+    return tuple(reversed(chain))
+
+
+def _sound(pieces: Sequence[Piece], heights: Mapping[Piece, Sequence[Height]]) -> list[Piece]:
+    """Return the pieces that fit on pages, last resorts where no others of their places do; of one place any."""
+    by_span: dict[tuple[int, int], list[Piece]] = {}
+    for piece in pieces:
+        by_span.setdefault(piece.span, []).append(piece)
+    found: list[Piece] = []
+    for (first, last), alike in by_span.items():
+        fit = [piece for piece in alike if all(height.pages == 1 for height in heights[piece])]
+        usual = [piece for piece in fit if not piece.last_resort]
+        rest = sorted(fit, key=lambda one: one.loss)[:1] or (alike if last - first == 1 else [])
+        found += usual or rest
+    return found
+
+
+@dataclass(frozen=True, slots=True)
+class _End:
+    """Where a chain ends: page and distance from its head, and the space below; what it loses; how many places share a
+    piece; its last piece, and the chain before that."""
+
+    page: int
+    at: float
+    gap: float
+    loss: int
+    sharing: int
+    piece: Piece | None
+    before: _End | None
+
+    def order(self) -> tuple[int, int, float, int]:
+        return self.page, self.loss, self.at, self.sharing
+
+    def beaten_by(self, other: _End) -> bool:
+        """Whether the other chain cannot become the worse one: a foot that is more empty may still be lost by it."""
+        margin = 0 if (other.page, other.at) == (self.page, self.at) else _FOOT
+        no_later = (other.page, other.at) <= (self.page, self.at)
+        return no_later and other.loss + margin <= self.loss and other.sharing <= self.sharing
+
+
+def _best(ends: list[_End]) -> list[_End]:
+    """Return the ends that no other one beats, of very many the first ones."""
+    kept: list[_End] = []
+    for end in sorted(ends, key=_End.order):
+        if not any(end.beaten_by(other) for other in kept):
+            kept.append(end)
+    return kept[:_MOST_ENDS]
+
+
+def _placed(end: _End, piece: Piece, heights: Sequence[Height], room: float) -> _End:
+    """Return where a piece ends whose blocks begin below what is there, or overleaf."""
+    page, at, gap, loss = end.page, end.at, end.gap, end.loss + piece.loss
+    for height in heights:
+        start = at + max(gap, height.lead) if at else 0.0
+        if height.pages == 1 and start + height.ink <= room + _SLACK:
+            at = start + height.ink
+        else:
+            loss += round(_FOOT * (room - at) / room) if at else 0
+            page, at = page + height.pages - (at == 0.0), height.ink - (height.pages - 1) * room
+        at, gap = round(max(at, 1.0), 1), height.gap
+    return _End(page, at, gap, loss, end.sharing + piece.last - piece.first - 1, piece, end)
+
+
+def _next(html: str) -> Course | None:
+    found = _COURSE.search(html)
+    if found is None:
+        if (left := _MARKER.search(html)) is not None:
+            raise _unmatched(left[1])
+        return None
+    name = found[1]
+    marked = list(_PIECE.finditer(found[3]))
+    if any(one[1] != name for one in marked) or _MARKER.search(_PIECE.sub("", found[3])) is not None:
+        raise _unmatched(name)
+    pieces = tuple(Piece(int(one[3]), int(one[4]), one[7], int(one[5] or 0), one[6] is not None) for one in marked)
+    by_span = {piece.span: piece for piece in sorted(pieces, key=lambda one: -one.loss)}
+    usual: list[Piece] = []
+    for size in map(int, found[2].split()):
+        first = usual[-1].last if usual else 0
+        if (first, first + size) not in by_span:
+            raise _unmatched(name)
+        usual.append(by_span[first, first + size])
+    last = usual[-1].last if usual else 0
+    told = {(*piece.span, piece.loss) for piece in pieces}
+    if len(told) < len(pieces) or any(not piece.first < piece.last <= last for piece in pieces):
+        raise _unmatched(name)
+    return Course(found.start(), found.end(), pieces, tuple(usual))
+
+
+def _unmatched(name: str) -> ThemeError:
+    return ThemeError(
+        f"The course “{name}” needs the marks course, piece and end, each piece once and with its places, and the "
+        "numbers of its usual pieces."
+    )
+
+
+def _with(html: str, course: Course, pieces: Sequence[Piece]) -> str:
+    return html[: course.start] + "".join(piece.html for piece in pieces) + html[course.end :]
+
+
+def _beginning(document: Document) -> tuple[float, float]:
+    """Return how far down its page the mark of a beginning lies, and the height of the page, px."""
+    found = [(page, box) for page, box in _marked(document) if box.element.get(_MARK) == "begin"]
+    page, box = found[-1]
+    return max(0.0, float(box.position_y - page.content_box_y())), float(page.height)
+
+
+def _heights(html: str, look: Callable[[str], Document]) -> dict[Piece, list[Height]]:
+    """Return the heights of the blocks of all pieces of which some may be chosen, each piece set alone.
+
+    They are set inside the elements that their course lies in, all at once.
+    """
+    pieces: list[Piece] = []
+    blocks: list[str] = []
+    rest = html
+    while (course := _next(rest)) is not None:
+        if not course.fixed:
+            head, tags = _around(rest, course.start)
+            opened, closed = "".join(tag for _, tag in tags), "".join(f"</{name}>" for name, _ in reversed(tags))
+            for piece in course.pieces:
+                mark = f'<div {_MARK}="{len(pieces)}" style="display: flow-root; break-before: page">'
+                blocks.append(f"{opened}{mark}{_ABOVE}{piece.html}</div>{closed}")
+                pieces.append(piece)
+        rest = _with(rest, course, course.usual)
+    if not pieces:
+        return {}
+    parts: dict[int, list[tuple[Box, Box]]] = {}
+    for page, box in _marked(look(head + "".join(blocks))):
+        parts.setdefault(int(box.element.get(_MARK)), []).append((page, box))
+    return {piece: _blocks(parts[number]) for number, piece in enumerate(pieces)}
+
+
+def _blocks(parts: Sequence[tuple[Box, Box]]) -> list[Height]:
+    """Return the heights of the blocks of a piece, of which each has a part on every page that it is on."""
+    found: dict[int, list[tuple[Box, Box, float, float]]] = {}
+    for number, (page, box) in enumerate(parts):
+        children = [child for child in box.children if child.element is not box.element]
+        before = float(box.content_box_y())
+        if number == 0:
+            before = _low(children.pop(0))
+        if not children:
+            continue
+        starts = [before, *(_low(child) for child in children[:-1])]
+        ends = [float(child.border_box_y()) for child in children[1:]]
+        if number < len(parts) - 1:  # the box reaches down to the foot of the page
+            ends.append(_low(children[-1]) + float(children[-1].margin_bottom))
+        else:
+            ends.append(float(box.position_y + box.border_height()))
+        for child, start, end in zip(children, starts, ends, strict=True):
+            found.setdefault(id(child.element), []).append((page, child, start, end))
+    return [_height(block) for block in found.values()]
+
+
+def _low(box: Box) -> float:
+    """Return how far down the ink of a box reaches, px."""
+    return float(box.border_box_y() + box.border_height())
+
+
+def _height(parts: Sequence[tuple[Box, Box, float, float]]) -> Height:
+    """Return the height of a block from its parts, each with its page, the end of what is above and where that below it
+    begins, px."""
+    (page, first, above, _), (_, last, _, below) = parts[0], parts[-1]
+    ink = sum(float(box.border_height()) for _, box, _, _ in parts)
+    pages = max(len(parts), ceil((ink - _SLACK) / page.height))
+    return Height(max(0.0, float(first.border_box_y()) - above), ink, max(0.0, below - _low(last)), pages)
+
+
+def _marked(document: Document) -> Iterator[tuple[Box, Box]]:
+    """Yield the boxes of the elements that are marked, each with the box of its page."""
+    for page in document.pages:
+        yield from ((page._page_box, box) for box in _within(page._page_box))
+
+
+def _within(box: Box) -> Iterator[Box]:
+    for child in getattr(box, "children", ()):
+        element = child.element
+        if element is not None and not isinstance(element, str) and element.get(_MARK):
+            yield child
+        else:
+            yield from _within(child)
+
+
+class _Open(HTMLParser):
+    """The tags of a text that are open at its end, by name and as they are written, in their order."""
+
+    def __init__(self) -> None:
+        super().__init__(convert_charrefs=True)
+        self.tags: list[tuple[str, str]] = []
+
+    def handle_starttag(self, tag: str, _attributes: object) -> None:
+        if tag not in _VOID:
+            self.tags.append((tag, self.get_starttag_text() or ""))
+
+    def handle_endtag(self, tag: str) -> None:
+        at = next((place for place in range(len(self.tags) - 1, -1, -1) if self.tags[place][0] == tag), None)
+        if at is not None:
+            del self.tags[at:]
