@@ -44,7 +44,7 @@ _SLACK = 0.5
 
 
 @dataclass(frozen=True, slots=True)
-class Piece:
+class CoursePiece:
     """Blocks that cover the places of a course from `first` up to `last`.
 
     loss: how much is lost by taking them; last_resort: only where nothing else fits on a page.
@@ -68,8 +68,8 @@ class Course:
 
     start: int
     end: int
-    pieces: tuple[Piece, ...]
-    usual: tuple[Piece, ...]
+    pieces: tuple[CoursePiece, ...]
+    usual: tuple[CoursePiece, ...]
 
     @property
     def fixed(self) -> bool:
@@ -133,8 +133,8 @@ def _around(html: str, start: int) -> tuple[str, list[tuple[str, str]]]:
 
 
 def shortest(
-    pieces: Sequence[Piece], heights: Mapping[Piece, Sequence[Height]], at: float, room: float
-) -> tuple[Piece, ...]:
+    pieces: Sequence[CoursePiece], heights: Mapping[CoursePiece, Sequence[Height]], at: float, room: float
+) -> tuple[CoursePiece, ...]:
     """Return the chain of pieces, from the first place to the last one, that ends on the earliest page.
 
     Of those that end there it is the one that loses least, then the one that ends highest up, then the one in which the
@@ -146,19 +146,19 @@ def shortest(
         found = [_placed(end, piece, heights[piece], room) for end in ends.get(piece.first, [])]
         ends[piece.last] = _best([*ends.get(piece.last, []), *found])
     end: _End | None = min(ends[max(ends)], key=_End.order)
-    chain: list[Piece] = []
+    chain: list[CoursePiece] = []
     while end is not None and end.piece is not None:
         chain.append(end.piece)
         end = end.before
     return tuple(reversed(chain))
 
 
-def _sound(pieces: Sequence[Piece], heights: Mapping[Piece, Sequence[Height]]) -> list[Piece]:
+def _sound(pieces: Sequence[CoursePiece], heights: Mapping[CoursePiece, Sequence[Height]]) -> list[CoursePiece]:
     """Return the pieces that fit on pages, last resorts where no others of their places do; of one place any."""
-    by_span: dict[tuple[int, int], list[Piece]] = {}
+    by_span: dict[tuple[int, int], list[CoursePiece]] = {}
     for piece in pieces:
         by_span.setdefault(piece.span, []).append(piece)
-    found: list[Piece] = []
+    found: list[CoursePiece] = []
     for (first, last), alike in by_span.items():
         fit = [piece for piece in alike if all(height.pages == 1 for height in heights[piece])]
         usual = [piece for piece in fit if not piece.last_resort]
@@ -177,7 +177,7 @@ class _End:
     gap: float
     loss: int
     sharing: int
-    piece: Piece | None
+    piece: CoursePiece | None
     before: _End | None
 
     def order(self) -> tuple[int, int, float, int]:
@@ -199,7 +199,7 @@ def _best(ends: list[_End]) -> list[_End]:
     return kept[:_MOST_ENDS]
 
 
-def _placed(end: _End, piece: Piece, heights: Sequence[Height], room: float) -> _End:
+def _placed(end: _End, piece: CoursePiece, heights: Sequence[Height], room: float) -> _End:
     """Return where a piece ends whose blocks begin below what is there, or overleaf."""
     page, at, gap, loss = end.page, end.at, end.gap, end.loss + piece.loss
     for height in heights:
@@ -223,9 +223,11 @@ def _next(html: str) -> Course | None:
     marked = list(_PIECE.finditer(found[3]))
     if any(one[1] != name for one in marked) or _MARKER.search(_PIECE.sub("", found[3])) is not None:
         raise _unmatched(name)
-    pieces = tuple(Piece(int(one[3]), int(one[4]), one[7], int(one[5] or 0), one[6] is not None) for one in marked)
+    pieces = tuple(
+        CoursePiece(int(one[3]), int(one[4]), one[7], int(one[5] or 0), one[6] is not None) for one in marked
+    )
     by_span = {piece.span: piece for piece in sorted(pieces, key=lambda one: -one.loss)}
-    usual: list[Piece] = []
+    usual: list[CoursePiece] = []
     for size in map(int, found[2].split()):
         first = usual[-1].last if usual else 0
         if (first, first + size) not in by_span:
@@ -245,7 +247,7 @@ def _unmatched(name: str) -> ThemeError:
     )
 
 
-def _with(html: str, course: Course, pieces: Sequence[Piece]) -> str:
+def _with(html: str, course: Course, pieces: Sequence[CoursePiece]) -> str:
     return html[: course.start] + "".join(piece.html for piece in pieces) + html[course.end :]
 
 
@@ -256,12 +258,12 @@ def _beginning(document: Document) -> tuple[float, float]:
     return max(0.0, float(box.position_y - page.content_box_y())), float(page.height)
 
 
-def _heights(html: str, look: Callable[[str], Document]) -> dict[Piece, list[Height]]:
+def _heights(html: str, look: Callable[[str], Document]) -> dict[CoursePiece, list[Height]]:
     """Return the heights of the blocks of all pieces of which some may be chosen, each piece set alone.
 
     They are set inside the elements that their course lies in, all at once.
     """
-    pieces: list[Piece] = []
+    pieces: list[CoursePiece] = []
     blocks: list[str] = []
     rest = html
     while (course := _next(rest)) is not None:

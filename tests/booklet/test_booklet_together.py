@@ -47,12 +47,15 @@ def test_every_name_stands_beside_the_picture_once() -> None:
     """Long names are written on several lines; copies are counted."""
     found = demo("plant-stand").booklet.apart
     assert found is not None
-    words = " ".join(re.findall(r"<text[^>]*>([^<]*)</text>", found.picture.svg))
-    for part in demo("plant-stand").checked.kit.parts:
-        assert words.count(part.title) == 1
-    assert "4 × Foot" in words
-    assert found.picture.width == WIDTH
-    assert found.dots.src in found.picture.svg
+    heights = [size.picture.height for size in found.pictures]
+    assert heights == sorted(set(heights), reverse=True)
+    for size in found.pictures:
+        words = " ".join(re.findall(r"<text[^>]*>([^<]*)</text>", size.picture.svg))
+        for part in demo("plant-stand").checked.kit.parts:
+            assert words.count(part.title) == 1
+        assert "4 × Foot" in words
+        assert size.picture.width == WIDTH
+        assert size.dots.src in size.picture.svg
 
 
 def test_labels_keep_apart_and_on_the_paper() -> None:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from kitforge.print.courses import Height, Piece, composed, shortest, usual_form
+from kitforge.print.courses import CoursePiece, Height, composed, shortest, usual_form
 from kitforge.print.errors import ThemeError
 from kitforge.print.ready import load_typesetter
 
@@ -163,7 +163,7 @@ def test_marks_that_do_not_match_are_a_fault_of_the_theme(html: str) -> None:
         usual_form(html)
 
 
-def brute(pieces: list[Piece], heights: dict[Piece, list[Height]], at: float) -> tuple[int, int, float]:
+def brute(pieces: list[CoursePiece], heights: dict[CoursePiece, list[Height]], at: float) -> tuple[int, int, float]:
     """Return where the best of all chains ends: page, quarters of pages that are empty feet, distance from the head."""
     count = max(piece.last for piece in pieces)
 
@@ -188,8 +188,10 @@ def brute(pieces: list[Piece], heights: dict[Piece, list[Height]], at: float) ->
 def test_the_chain_is_as_short_as_the_best_of_all_that_are_tried() -> None:
     """Heights from a row of remainders: all chains of nine places, compared with those that are built step by step."""
     for seed in range(1, 40):
-        pieces = [Piece(first, first + size, "") for first in range(9) for size in (1, 2, 3, 4) if first + size < 10]
-        heights: dict[Piece, list[Height]] = {}
+        pieces = [
+            CoursePiece(first, first + size, "") for first in range(9) for size in (1, 2, 3, 4) if first + size < 10
+        ]
+        heights: dict[CoursePiece, list[Height]] = {}
         for number, piece in enumerate(pieces):
             tall = 10 + (seed * 37 + number * 53) % 47 + 11 * (piece.last - piece.first)
             heights[piece] = [Height(0, tall, 0, 1 if tall <= PAGE else 2)]
