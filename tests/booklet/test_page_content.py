@@ -31,7 +31,10 @@ from kitforge_booklet.records import Booklet, DrawingPage
 
 LANGUAGES = ("en", "de")
 OPTIONS = BuildOptions(languages=LANGUAGES)
-LEFT_TO_THE_BOOKLET = {"pack", "use", "uncertainty", "scale_bar", "legend", "triangle", "units", "timed_on"}
+LEFT_TO_THE_BOOKLET = {"pack", "use", "uncertainty", "scale_bar", "legend", "triangle", "units", "timed_on"} | {
+    "step_pages",  # a screen has no pages: each step stands by itself, all of `steps`
+    "drawing_choices",  # nor scales to choose from: all of `drawings`
+}
 NOT_SHOWN = {"alt", "svg", "uses", "cutter_scale", "machine_key", "per_thousand", "direction", "stick_out", "parts"}
 """Fields of records that the booklet's steps do not show either, or that a screen cannot keep, as a full size."""
 

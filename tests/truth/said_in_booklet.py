@@ -23,7 +23,7 @@ def said(pack: Unset) -> Iterator[Saying]:
     yield from _setups(page, pack)
     yield from overview(page)
     for step in steps_of(page):
-        yield from step_said(step, len(page.xpath('//section[@id="drawings"]//h3')) > 1)
+        yield from step_said(step, len(page.xpath('//div[@class="drawing"]/h3')) > 1)
     yield from deepest(page)
     yield from spoilboard(page)
     yield from _parts(page)
