@@ -19,7 +19,8 @@ from kitforge.model.pack import BuildOptions
 from kitforge.model.record import record
 
 if TYPE_CHECKING:
-    from kitforge.model.kit import Cutter, Kit, KitInfo
+    from kitforge.model.info import KitInfo
+    from kitforge.model.kit import Cutter, Kit
     from kitforge.model.pack import PackFile
     from kitforge.model.plan import Plan
     from kitforge.model.workshop import MachineClass

@@ -76,6 +76,10 @@ class KitEntry(Entry):
     contact: Text | None = None
     changes: list[ChangeEntry] = []
     use: UseOrUses | None = Field(default=None, description="Where and how the finished piece is used.")
+    licence_words: OwnWords | None = Field(
+        default=None, description="In plain words: may pieces be sold, files shared?"
+    )
+    keywords: Annotated[list[OwnTitle], Field(max_length=20)] = []
 
 
 class Thickness(Entry):

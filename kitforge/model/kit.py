@@ -11,10 +11,11 @@ from enum import StrEnum
 
 from kitforge.model.coupon import CouponWish, ProofWish
 from kitforge.model.datum import AS_IT_CAME, Datum
-from kitforge.model.facts import Change, FinishingStep, PieceUse, Tried, WrittenText
+from kitforge.model.facts import FinishingStep, Tried, WrittenText
 from kitforge.model.facts import Hardware as Hardware  # noqa: PLC0414 - a name of this module as well
 from kitforge.model.family import Family, Ladder, PieceOf
 from kitforge.model.findings import Finding, Source
+from kitforge.model.info import KitInfo
 from kitforge.model.layout import LaidSheet
 from kitforge.model.left_standing import OnionSkin as OnionSkin  # noqa: PLC0414 - a name of this module as well
 from kitforge.model.left_standing import Tabs as Tabs  # noqa: PLC0414 - a name of this module as well
@@ -321,30 +322,6 @@ class Finishing:
     finish: Finish | None
     surfaces: str | None
     steps: tuple[FinishingStep, ...]
-
-
-@record
-class KitInfo:
-    """What the kit is and who made it. units: 'mm' or 'in' first in print; licence: SPDX expression.
-
-    uses: where and how the finished piece is used; empty where the author does not say. size: key of the size, '' for
-    a kit of one size; the title names it then.
-    """
-
-    title: str
-    slug: str
-    version: str
-    author: str
-    licence: str
-    summary: str
-    skill: str
-    units: str
-    licence_text: str | None = None
-    released: str | None = None
-    contact: str | None = None
-    changes: tuple[Change, ...] = ()
-    uses: tuple[PieceUse, ...] = ()
-    size: str = ""
 
 
 @record

@@ -15,7 +15,7 @@ from kitforge.pack.wording import encode, heading, numbered, paragraph, printabl
 
 if TYPE_CHECKING:
     from kitforge.model.family import SizeFacts
-    from kitforge.model.kit import KitInfo
+    from kitforge.model.info import KitInfo
 
 _ABOUT = later("Start here: which folder holds which size")
 

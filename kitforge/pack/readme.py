@@ -15,11 +15,13 @@ from kitforge.pack.names import pack_name
 from kitforge.pack.options import chosen_machines
 from kitforge.pack.times import size_times, time_lines
 from kitforge.pack.wording import encode, heading, numbered, paragraph, printable
+from kitforge.planning.layers import step_layers
 from kitforge.planning.trial_stock import trial_stock
-from kitforge.print.figures import Units, stock_title
+from kitforge.print.figures import Units, minutes, stock_title
 
 if TYPE_CHECKING:
-    from kitforge.model.kit import Kit, KitInfo, Stock
+    from kitforge.model.info import KitInfo
+    from kitforge.model.kit import Kit, Stock
     from kitforge.model.plan import MachinePlan, Plan
 
 LICENCE = "LICENSE.txt"
@@ -50,20 +52,21 @@ _CAUTIONS = (
 def read_me_first(kit: Kit, plan: Plan, files: Sequence[PackFile], machines: Sequence[str] = ()) -> PackFile:
     """Return READ-ME-FIRST.txt for a pack that holds `files` for the machine classes named, or for all of the plan's.
 
-    It is written, and its name is, in the language in use. The files that seal the pack need not be among
+    It is written, and its name is, in the language in use. What is done first, which drawing is opened, where the
+    settings are and how long it takes stand before the list of files. The files that seal the pack need not be among
     `files`.
     """
     blocks = [
         _title(kit.info),
         paragraph(kit.info.summary),
         heading(say("What to do first")),
-        numbered(_first_steps(kit, chosen_machines(plan, machines), files)),
-        heading(say("What you need")),
-        "\n".join(_needs(kit, plan)),
+        numbered(_first_steps(kit, plan, chosen_machines(plan, machines), files)),
         heading(say("How long it takes")),
         "\n".join(_times(kit, plan, chosen_machines(plan, machines))),
         heading(say("What is what")),
         "\n\n".join(_contents(files)),
+        heading(say("What you need")),
+        "\n".join(_needs(kit, plan)),
         heading(say("Stay safe")),
         numbered(map(say_as, _CAUTIONS)),
         heading(say("Is the pack whole?")),
@@ -90,7 +93,7 @@ def _title(info: KitInfo) -> str:
     return f"{line}\n{'=' * len(line)}"
 
 
-def _first_steps(kit: Kit, machines: Sequence[MachinePlan], files: Sequence[PackFile]) -> list[str]:
+def _first_steps(kit: Kit, plan: Plan, machines: Sequence[MachinePlan], files: Sequence[PackFile]) -> list[str]:
     printed = _names([file for file in files if file.language in ("", current_language().code)], ".pdf")
     booklets = _names([file for file in files if file.guide and file.name in printed], ".pdf") or printed
     drawings = _names(files, ".dxf") or _names(files, ".svg")
@@ -103,25 +106,50 @@ def _first_steps(kit: Kit, machines: Sequence[MachinePlan], files: Sequence[Pack
         steps.append(
             say("At the machine, {page} in a browser says the same; it needs no network.", page=_either(pages))
         )
-    steps += [_machine_step(machines), _measure_step(kit)]
-    if drawings and any(stock.ladder for stock in kit.stock.values()):
-        steps.append(
-            say(
-                "Load the drawings from the folder of your thickness in {folder}, and those beside these folders, into "
-                "the program that makes your machine's cutting paths. They are drawn 1:1 in millimetres; measure one "
-                "length on the screen before you go on.",
-                folder=_either(sorted({_folder_of(name) for name in drawings})),
-            )
-        )
-    elif drawings:
-        steps.append(
-            say(
-                "Load the drawings from {folder} into the program that makes your machine's cutting paths. They are "
-                "drawn 1:1 in millimetres; measure one length on the screen before you go on.",
-                folder=_either(sorted({_folder_of(name) for name in drawings})),
-            )
-        )
+    sheets = [name for name in printed if name not in booklets]
+    steps += [" ".join([_machine_step(machines), *_settings_in(sheets, pages)]), _measure_step(kit)]
+    if drawings:
+        steps.append(" ".join([_loading(kit, drawings), *_begin_with(plan, drawings)]))
     return [*steps, say("Cut the steps in the order of the booklet. The cut that frees a part comes last.")]
+
+
+def _settings_in(sheets: Sequence[str], pages: Sequence[str]) -> list[str]:
+    """Say where the settings are, in a pack that has them as documents."""
+    if not sheets:
+        return []
+    if pages:
+        return [
+            say(
+                "They are in {files}; {page} works them out for your own machine.",
+                files=_either(sheets),
+                page=_either(pages),
+            )
+        ]
+    return [say("They are in {files}.", files=_either(sheets))]
+
+
+def _loading(kit: Kit, drawings: Sequence[str]) -> str:
+    folder = _either(sorted({_folder_of(name) for name in drawings}))
+    if any(stock.ladder for stock in kit.stock.values()):
+        return say(
+            "Load the drawings from the folder of your thickness in {folder}, and those beside these folders, into "
+            "the program that makes your machine's cutting paths. They are drawn 1:1 in millimetres; measure one "
+            "length on the screen before you go on.",
+            folder=folder,
+        )
+    return say(
+        "Load the drawings from {folder} into the program that makes your machine's cutting paths. They are "
+        "drawn 1:1 in millimetres; measure one length on the screen before you go on.",
+        folder=folder,
+    )
+
+
+def _begin_with(plan: Plan, drawings: Sequence[str]) -> list[str]:
+    """Name the drawing that the first step is cut from, where it is in the pack."""
+    first = [layer.drawing for step in plan.steps[:1] for layer in step_layers(plan, step)][:1]
+    ends = tuple(f"{name}.{form}" for name in first for form in ("dxf", "svg"))
+    found = [name.rpartition("/")[2] for name in drawings if name.rpartition("/")[2] in ends]
+    return [say("Begin with {file}, for step 1.", file=name) for name in found[:1]]
 
 
 def _folder_of(name: str) -> str:
@@ -146,7 +174,15 @@ def _with_area(plan: MachinePlan) -> str:
 
 
 def _measure_step(kit: Kit) -> str:
-    pieces = "; ".join(_drawn_for(stock, kit) for stock in kit.stock.values())
+    stocks = list(kit.stock.values())
+    alike = {(stock.actual, stock.ladder is None) for stock in stocks}
+    if len(stocks) > 1 and alike == {(stocks[0].actual, True)}:
+        thickness = _length(stocks[0].actual, kit)
+        return say(
+            "Measure the thickness of your stock in several places: every piece is drawn for {thickness}.",
+            thickness=thickness,
+        )
+    pieces = "; ".join(_drawn_for(stock, kit) for stock in stocks)
     return say("Measure the thickness of your stock in several places and compare: {pieces}.", pieces=pieces)
 
 
@@ -199,7 +235,12 @@ def _needs(kit: Kit, plan: Plan) -> Iterable[str]:
 
 
 def _times(kit: Kit, plan: Plan, machines: Sequence[MachinePlan]) -> Iterable[str]:
-    return (_item(plain(line)) for line in time_lines(size_times(kit, plan, machines)))
+    times = size_times(kit, plan, machines)
+    for line in time_lines(times):
+        yield _item(plain(line))
+    if times.at_machine is not None:
+        both = times.at_machine[0] + times.hands_on[0], times.at_machine[1] + times.hands_on[1]
+        yield _item(plain(say("All in all: {time} of work", time=minutes(both))))
 
 
 def plain(line: str) -> str:

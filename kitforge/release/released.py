@@ -30,7 +30,8 @@ from kitforge.model.record import record
 from kitforge.release.toml_files import UnfitTomlError, key, quoted, read_toml
 
 if TYPE_CHECKING:
-    from kitforge.model.kit import Kit, KitInfo
+    from kitforge.model.info import KitInfo
+    from kitforge.model.kit import Kit
 
 RELEASES = "releases.toml"
 LARGEST = 4 << 20

@@ -19,7 +19,7 @@ from kitforge.release.jobs import BuildJob, CheckJob
 from kitforge.release.record import remember, unchanged
 
 if TYPE_CHECKING:
-    from kitforge.model.kit import KitInfo
+    from kitforge.model.info import KitInfo
     from kitforge.pipeline import Built, CheckedKit
     from kitforge.plugins import Plugins
 

@@ -11,7 +11,7 @@ from kitforge.definition.positions import Place
 from kitforge.definition.schema import KitEntry
 from kitforge.model.facts import Change
 from kitforge.model.family import Size
-from kitforge.model.kit import KitInfo
+from kitforge.model.info import KitInfo
 from kitforge.model.messages import msg
 from kitforge.model.own_words import joined
 from kitforge.resolve.facts import check_date, resolve_uses
@@ -39,11 +39,13 @@ def resolve_info(
         skill=entry.skill,
         units=units,
         licence_text=licence_text,
+        licence_words=entry.licence_words,
         released=entry.released,
         contact=entry.contact,
         changes=tuple(changes),
         uses=resolve_uses(entry),
         size=size.key if size else "",
+        keywords=tuple(entry.keywords),
     )
 
 

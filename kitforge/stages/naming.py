@@ -12,7 +12,8 @@ from kitforge.pack.names import LONGEST_PART, clashes, name_problem, pack_name
 from kitforge.planning.layers import drawing_names
 
 if TYPE_CHECKING:
-    from kitforge.model.kit import Kit, KitInfo, Part, Stock
+    from kitforge.model.info import KitInfo
+    from kitforge.model.kit import Kit, Part, Stock
     from kitforge.model.plan import Plan
     from kitforge.resolve.values import ResolveContext
 

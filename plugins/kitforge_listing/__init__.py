@@ -44,18 +44,22 @@ def kitforge_render(kit: Kit, plan: Plan, options: BuildOptions) -> Iterable[Pac
     from kitforge_listing.pictures import cover_pictures, more_pictures, step_pictures
     from kitforge_listing.text import listing
 
+    about = {"parts": ABOUT_PARTS, "apart": ABOUT_APART, "close-up": ABOUT_CLOSE}
+    pictures = [
+        *(
+            PackFile(f"pictures/{name}.jpg", data, ABOUT_WHITE if "white" in name else ABOUT_COVER)
+            for name, data in cover_pictures(kit, plan)
+        ),
+        *(PackFile(f"pictures/{name}.jpg", data, about[name]) for name, data in more_pictures(kit, plan)),
+        *(PackFile(f"pictures/{name}.png", png, ABOUT_STEP) for name, png in step_pictures(kit, plan)),
+    ]
+    names = [picture.name.partition("/")[2] for picture in pictures]
     for code in options.languages:
         with use_language(code):
             yield PackFile(
                 f"{file_stem('listing')}.txt",
-                encode(listing(*in_language((kit, plan), code), options)),
+                encode(listing(*in_language((kit, plan), code), options, names)),
                 ABOUT_TEXT,
                 code,
             )
-    for name, data in cover_pictures(kit, plan):
-        yield PackFile(f"pictures/{name}.jpg", data, ABOUT_WHITE if "white" in name else ABOUT_COVER)
-    about = {"parts": ABOUT_PARTS, "apart": ABOUT_APART, "close-up": ABOUT_CLOSE}
-    for name, data in more_pictures(kit, plan):
-        yield PackFile(f"pictures/{name}.jpg", data, about[name])
-    for name, png in step_pictures(kit, plan):
-        yield PackFile(f"pictures/{name}.png", png, ABOUT_STEP)
+    yield from pictures

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from kitforge.language import capital, render_text, say, say_as, say_counted, say_many
 from kitforge.pack.glues import glue_names
 from kitforge.pack.options import chosen_machines
+from kitforge.pack.overall import overall_size
 from kitforge.pack.sizes import size_lines
 from kitforge.pack.times import hands_on_words, machine_words, waiting_words, work_times
 from kitforge.pack.wording import heading, paragraph
@@ -18,6 +19,7 @@ from kitforge.print.buying import bought_lines
 from kitforge.print.figures import Units, listed, minutes, sentence, stock_title, units_for
 from kitforge.print.sizes import family_words, part_size
 from kitforge.print.trust import tried
+from kitforge_listing.shop import allowed, form
 
 if TYPE_CHECKING:
     from kitforge.model.kit import Kit
@@ -25,8 +27,11 @@ if TYPE_CHECKING:
     from kitforge.model.plan import MachinePlan, Plan
 
 
-def listing(kit: Kit, plan: Plan, options: BuildOptions) -> str:
-    """Return the listing in the language that is being written."""
+def listing(kit: Kit, plan: Plan, options: BuildOptions, pictures: Sequence[str] = ()) -> str:
+    """Return the listing in the language that is being written. pictures: names of those for a shop page.
+
+    What a buyer asks comes in the order in which it is asked: how large, what do I get, can I make it, what may I do.
+    """
     units = units_for(options.units, kit.info.units)
     machines = chosen_machines(plan, options.machines)
     blocks = [
@@ -34,12 +39,15 @@ def listing(kit: Kit, plan: Plan, options: BuildOptions) -> str:
         paragraph(kit.info.summary),
         _section(say("At a glance"), _facts(kit, plan, machines, units)),
         _section(say("The sizes"), _sizes(kit, units)),
+        _section(say("What is included"), _included(kit, plan, options)),
+        _section(say("The parts"), _parts(kit, units)),
         _section(say("Machines"), [*_machines(machines, plan, units), *tried(kit)]),
         _section(say("Wood"), [*_pieces(kit, plan, units), *bought_lines(kit, plan, units)]),
         _section(say("Cutters"), _cutters(plan, units)),
         _section(say("Also needed"), _also(kit, plan, units)),
-        _section(say("What is included"), _included(kit, plan, options)),
+        _section(say("May I sell pieces?"), allowed(kit.info)),
         _section(say("Licence"), [kit.info.licence, *_maker(kit)]),
+        _section(say("To fill in a shop's form"), form(kit, pictures)),
     ]
     return "\n\n".join(block for block in blocks if block)
 
@@ -50,13 +58,10 @@ def _section(title: str, lines: Sequence[str] | Iterator[str]) -> str:
 
 
 def _facts(kit: Kit, plan: Plan, machines: Sequence[MachinePlan], units: Units) -> Iterator[str]:
+    if overall := overall_size(kit):
+        yield say("Finished piece: {size}", size=units.size(*overall, places=1))
     if family := family_words(kit):
         yield family
-    copies = sum(part.count for part in kit.parts)
-    for part in kit.parts:
-        size = part_size(part, units)
-        count = f"{part.count} × " if copies > 1 else ""
-        yield f"{count}{part.title}: {size}"
     yield say("Skill: {skill}", skill=say_as(kit.info.skill))
     if any(machine.sound for machine in machines):
         yield say("Time at the machine: {time}", time=machine_words(machines))
@@ -64,6 +69,14 @@ def _facts(kit: Kit, plan: Plan, machines: Sequence[MachinePlan], units: Units) 
     yield say("Work by hand: {time}", time=hands_on_words(times))
     if waiting := waiting_words(times):
         yield say("Waiting for wood, glue and finish: {days}", days=waiting)
+
+
+def _parts(kit: Kit, units: Units) -> Iterator[str]:
+    copies = sum(part.count for part in kit.parts)
+    for part in kit.parts:
+        size = part_size(part, units)
+        count = f"{part.count} × " if copies > 1 else ""
+        yield f"{count}{part.title}: {size}"
 
 
 def _sizes(kit: Kit, units: Units) -> Iterator[str]:

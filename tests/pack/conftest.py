@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from kitforge.model.findings import Source
-from kitforge.model.kit import Cutter, CutterKind, Finishing, Grain, Hardware, Kit, KitInfo, Part, Stock
+from kitforge.model.info import KitInfo
+from kitforge.model.kit import Cutter, CutterKind, Finishing, Grain, Hardware, Kit, Part, Stock
 from kitforge.model.path import Path, Vertex
 from kitforge.model.plan import MachinePlan, Placement, Plan, Sheet
 from kitforge.workshop.load import load_workshop

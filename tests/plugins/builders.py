@@ -11,6 +11,7 @@ from kitforge.geometry.relief import Style, corner_relief, relief_radius
 from kitforge.geometry.shapes import circle, rectangle
 from kitforge.model.facts import PieceUse
 from kitforge.model.findings import Finding, Source
+from kitforge.model.info import KitInfo
 from kitforge.model.kit import (
     Cutter,
     CutterKind,
@@ -18,7 +19,6 @@ from kitforge.model.kit import (
     Finishing,
     Grain,
     Kit,
-    KitInfo,
     OnionSkin,
     Operation,
     OperationKind,

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from kitforge.geometry.shapes import circle, rectangle, slot
 from kitforge.model.findings import Source
+from kitforge.model.info import KitInfo
 from kitforge.model.kit import (
     Cutter,
     CutterKind,
@@ -14,7 +15,6 @@ from kitforge.model.kit import (
     Finishing,
     Grain,
     Kit,
-    KitInfo,
     Operation,
     OperationKind,
     Part,

@@ -181,6 +181,9 @@ def read_me(words: str) -> Iterator[Saying]:
         elif line.startswith(("- Time at the machine: ", "- Work by hand: ", "- Waiting")):
             yield from _times(line.replace("-", "–").removeprefix("– "), place)
     every = " ".join(lines)
+    if (same := re.search(r"every piece is drawn for (.*?\))", every)) is not None:
+        for stock in (found[1] for line in lines if (found := re.fullmatch(r"- \d+ x (.*?): .* x .*", line))):
+            yield from (s for size in lengths(same[1]) for s in of_lengths(f"stock {stock}: thickness", size, place))
     drawn = re.search(r"in several places and compare: (.*?)\. \d", every)
     for name, thick in re.findall(r"(?:^|; )(.*?) is drawn for (?!thicknesses)(.*?\))", drawn[1] if drawn else ""):
         yield from (s for found in lengths(thick) for s in of_lengths(f"stock {name}: thickness", found, place))
@@ -215,7 +218,7 @@ def _times(line: str, place: str) -> Iterator[Saying]:
 def listing(words: str) -> Iterator[Saying]:
     """Yield what listing.txt says."""
     place, headings = "listing", _by_heading(words)
-    parts = [line for line in headings["At a glance"] if re.search(r": (?:Ø )?[\d.]+ ×", line)]
+    parts = headings["The parts"]
     total = 0
     for line in parts:
         found = re.fullmatch(r"(?:(\d+) × )?(.*?): (.*)", line)

@@ -51,6 +51,17 @@ KINDS = (
 )  # fmt: skip
 
 
+@pytest.mark.parametrize("kit", DEMOS)
+def test_the_read_me_says_what_to_do_before_it_lists_the_files(kit: str) -> None:
+    """Which drawing to open, where the settings are and the time in all stand in its first 40 lines."""
+    head = unset(kit).texts["READ-ME-FIRST.txt"].partition("\nWhat is what")[0]
+    assert len(head.splitlines()) <= 40
+    told = " ".join(head.split())
+    assert re.search(r"Begin with \S+\.dxf, for step 1", told)
+    assert "They are in settings-a4.pdf" in told
+    assert re.search(r"All in all: .*\d (?:h|min).* of work", told)
+
+
 @pytest.mark.parametrize("kind", KINDS)
 def test_every_kind_of_value_is_said_in_two_places_of_some_kit(kind: str) -> None:
     for kit in DEMOS:
