@@ -26,7 +26,7 @@ from shapely import (
 from shapely.geometry.base import BaseGeometry
 from shapely.validation import explain_validity
 
-from kitforge.geometry.crowded import CHORD, buffered, is_crowded
+from kitforge.geometry.crowded import CHORD, buffered, each_buffered, is_crowded
 from kitforge.model.path import Path
 
 QUADRANT_SEGMENTS = 64
@@ -168,7 +168,8 @@ def unreachable(shape: BaseGeometry, radius: float, epsilon: float = REACH_EPSIL
 def wider(areas: Sequence[Polygon], least: float) -> list[Polygon]:
     """Return the areas in which a disc of a diameter of `least` mm has room; slivers are told by their area alone."""
     smallest = math.pi * least**2 / 4
-    return [area for area in areas if area.area >= smallest and not buffered(area, -least / 2).is_empty]
+    large = [area for area in areas if area.area >= smallest]
+    return [area for area, left in zip(large, each_buffered(large, -least / 2), strict=True) if not left.is_empty]
 
 
 def unreachable_area(shape: BaseGeometry, radius: float, epsilon: float = REACH_EPSILON) -> float:

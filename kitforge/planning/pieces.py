@@ -28,6 +28,7 @@ from shapely import (
 )
 from shapely.geometry.base import BaseGeometry
 
+from kitforge.geometry.crowded import thinned
 from kitforge.model.datum import ROUNDING
 from kitforge.model.identity import IdentityKey
 from kitforge.model.kit import Face, Kit, OnionSkin, OperationKind, Stock
@@ -205,7 +206,7 @@ class _Removed:
 
 def sound(area: MultiPolygon) -> MultiPolygon:
     """Return an area on a grid fine enough, so that shapes which nearly touch cannot confuse their union."""
-    for plain in (area.simplify(_CHORD), area):
+    for plain in (thinned(area, _CHORD), area):
         found = multi([set_precision(plain if plain.is_valid else make_valid(plain), _GRID)])
         # where thinning makes the sides of a sliver cross, a hole may be lost: then take it as it is
         if abs(found.area - area.area) <= _SAME * area.area + _DUST:

@@ -8,7 +8,7 @@ import pytest
 from shapely import LinearRing, MultiPolygon, Point, Polygon, box, get_num_coordinates, union_all
 
 from kitforge.geometry import crowded
-from kitforge.geometry.crowded import buffered, covering, is_crowded
+from kitforge.geometry.crowded import buffered, covering, each_buffered, is_crowded, thinned
 from kitforge.geometry.region import offset_rings
 
 
@@ -110,3 +110,29 @@ def test_a_notch_in_which_something_stands_is_left_as_it_is(monkeypatch: pytest.
 def test_what_is_no_crowd_is_covered_by_its_offset() -> None:
     shape = box(0, 0, 300, 200)
     assert covering(shape, 5.0, 8).equals_exact(shape.buffer(5.0, quad_segs=8))
+
+
+@pytest.mark.parametrize("tolerance", [0.0005, 0.02, 0.5])
+@pytest.mark.parametrize("depth", [0.0, 0.3, 2.0])
+def test_thinned_areas_stay_where_they_were(depth: float, tolerance: float) -> None:
+    """Also those whose edges cross when each of them is thinned alone: a wall thinner than the tolerance."""
+    wall = Point(0, 0).buffer(30, quad_segs=64).difference(Point(0.1, 0).buffer(29.85, quad_segs=7))
+    holed = toothed(600, depth).difference(Point(3, 4).buffer(20, quad_segs=64))
+    apart = union_all([holed, box(200, 0, 201, 1)])
+    for shape in (holed, toothed(600, depth), wall, apart):
+        found = thinned(shape, tolerance)
+        assert found.is_valid
+        assert get_num_coordinates(found) <= get_num_coordinates(shape)
+        assert found.hausdorff_distance(shape) <= 1.01 * tolerance + 1e-9
+        assert abs(found.area - shape.area) <= tolerance * shape.length
+
+
+def test_many_shapes_are_offset_as_each_alone(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Whether or not one of them is crowded; none at all gives none."""
+    shapes = [toothed(200, 2.0, radius=20), box(0, 0, 3, 0.01), Point(5, 5).buffer(2)]
+    assert each_buffered([], -0.01) == []
+    assert each_buffered(shapes, -0.01) == [buffered(one, -0.01) for one in shapes]
+    monkeypatch.setattr(crowded, "MANY", 100)
+    monkeypatch.setattr(crowded, "CROWD", 1.0)
+    assert [is_crowded(one, -3.0) for one in shapes] == [True, False, False]
+    assert each_buffered(shapes, -3.0) == [buffered(one, -3.0) for one in shapes]

@@ -12,7 +12,7 @@ from builders import cutter, drilled, freed, groove, hole, kit, outside, part, p
 from kitforge.geometry.shapes import circle, polyline
 from kitforge.model.kit import Face, OnionSkin, Operation, Part, Side, Tabs
 from kitforge.model.pieces import Division, WoodPiece
-from kitforge.planning.pieces import sound
+from kitforge.planning.pieces import _CHIP, _is_chip, sound
 from kitforge.planning.tabs import split_at_tabs
 
 
@@ -153,3 +153,18 @@ def test_the_tabs_of_a_narrow_cross_stand_where_they_join_something() -> None:
     division = last(part(cut))
     plug = min(division.pieces, key=lambda piece: piece.area)
     assert len(division.tied(plug)) == 3
+
+
+def test_a_chip_is_what_no_small_disc_lies_in() -> None:
+    """The quick look at its area and edges decides as shrinking it does: bars and rings about as wide as a chip."""
+    for width in (0.1, 0.4, 0.49, 0.51, 0.6, 1.0, 3.0):
+        ring = shapely.Point(0, 0).buffer(20).difference(shapely.Point(0, 0).buffer(20 - width))
+        comb = shapely.union_all(
+            [shapely.box(0, 3 * n, 30, 3 * n + width) for n in range(9)] + [shapely.box(0, 0, width, 27)]
+        )
+        holed = shapely.box(0, 0, 40, 40).difference(
+            shapely.union_all([shapely.box(x, y, x + 4, y + 4) for x in range(1, 36, 5) for y in range(1, 36, 5)])
+        )
+        for body in (shapely.box(0, 0, 50, width), ring, comb, holed):
+            assert isinstance(body, shapely.Polygon)
+            assert _is_chip(body) is bool(body.buffer(-_CHIP, 4).is_empty), (width, body.geom_type)
