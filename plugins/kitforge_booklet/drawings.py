@@ -33,6 +33,8 @@ _WIDTH, _HALF, _TALLEST = 174.0, 84.0, 250.0
 _LEAST, _MOST = 48.0, 8
 """A drawing is made smaller to share a page when its part stays as long as this on paper, mm, and simple: with so many
 marks at most, else letters stand close. Else it is made smaller only to fit on a page."""
+_LOW = 120.0
+"""A drawing lower than this on paper, mm, fits on a page with any table that is not too long for the page itself."""
 _SCALES, _FEWER, _DRAWINGS = 5, 2, 150
 """So many scales are tried, from the largest that fits the width; fewer of so many parts that there would be more
 drawings than that."""
@@ -47,15 +49,26 @@ def drawings(kit: Kit, units: Units, grow: float = 1.0) -> DrawingPages:
     count = max(_FEWER, min(_SCALES, _DRAWINGS // len(parts)))
     whole = [list(_scaled(views, units, grow, count)) for views in parts]
     choices = [
-        DrawingChoice(index, index + 1, _loss(steps), _last_resort(views, found[0].ratio, grow, steps), found)
+        choice
         for index, (views, scales) in enumerate(zip(parts, whole, strict=True))
-        for steps, found in enumerate(scales)
+        for choice in _choices(index, views, scales, grow)
     ]
     halves = [_halved(views, units, grow, scales[0][0]) for views, scales in zip(parts, whole, strict=True)]
     for index, (left, right) in enumerate(pairwise(halves)):
         pairs = {one + other: pair for (one, other), pair in _pairs(left, right)}
         choices += [DrawingChoice(index, index + 2, loss, False, pair) for loss, pair in sorted(pairs.items())]
     return DrawingPages(tuple(page for scales in whole for page in scales[0]), tuple(choices))
+
+
+def _choices(
+    index: int, views: Sequence[FaceView], scales: Sequence[tuple[DrawingPage, ...]], grow: float
+) -> Iterator[DrawingChoice]:
+    """Yield a part at its scales; a last resort only below a drawing that is tall enough to need one."""
+    for steps, found in enumerate(scales):
+        resort = _last_resort(views, found[0].ratio, grow, steps)
+        if resort and all(page.picture.height < _LOW for page in scales[steps - 1]):
+            return
+        yield DrawingChoice(index, index + 1, _loss(steps), resort, found)
 
 
 def _pairs(

@@ -45,14 +45,12 @@ def test_a_drawing_that_has_a_page_to_itself_is_as_large_as_can_be(kit: Kit) -> 
 
 
 def test_a_simple_part_may_be_drawn_smaller_to_share_a_page_as_long_as_it_can_be_read(kit: Kit) -> None:
-    """280 mm are 56 mm on paper at 1 : 5, and 28 mm at 1 : 10."""
+    """280 mm are 56 mm on paper at 1 : 5, and 28 mm at 1 : 10, which nothing needs: the larger ones are low."""
     found = drawings(replace(kit, parts=(plain_part("one", 280, 160),)), MM).choices
     assert [(one.drawings[0].scale, one.loss, one.last_resort) for one in found] == [
         ("1 : 2", 0, False),
         ("1 : 3", 1, False),
         ("1 : 5", 4, False),
-        ("1 : 10", 9, True),
-        ("1 : 20", 16, True),
     ]
 
 
@@ -60,7 +58,7 @@ def test_a_part_of_many_marks_is_made_smaller_only_to_fit_on_a_page(kit: Kit) ->
     """Nine marks are too many to draw small."""
     marks = [line(f"mark {number}", (10, 9.0 * number), (50, 9.0 * number)) for number in range(1, 10)]
     found = drawings(replace(kit, parts=(plain_part("one", 280, 360, *marks),)), MM).choices
-    assert [one.last_resort for one in found] == [False, True, True, True, True]
+    assert [one.last_resort for one in found] == [False, True, True]
 
 
 def test_simple_parts_may_stand_side_by_side_in_twos(kit: Kit) -> None:
