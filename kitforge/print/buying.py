@@ -107,36 +107,31 @@ def how_words(one: ToBuy, units: Units) -> str:
 
 
 def _how_panels(panel: PanelsToBuy) -> str:
-    words = say(
-        "The least of the sheets that are usually sold, with saw cuts between the pieces; {waste} % of it becomes no "
-        "part.",
+    if panel.taken < _CUT_OFF:
+        return say("The least of the usual sheets. A cut-off that is large enough does as well.")
+    return say(
+        "The least of the usual sheets, with saw cuts between the pieces; {waste} % of it becomes no part.",
         waste=_percent(panel.waste),
     )
-    return f"{words} {_cut_off()}" if panel.taken < _CUT_OFF else words
 
 
 def _how_boards(boards: BoardsToBuy, units: Units) -> list[str]:
     pieces = [number for board in boards.boards for number in board.pieces]
     words = [
         say(
-            "Boards count as {quarters}, {thick} thick. {cuts}, with saw cuts and squared ends, take {length}; "
-            "{waste} % of what you buy becomes no part.",
+            "Counted as {quarters}, {thick} thick. {cuts} take {length} with saw cuts and squared ends.",
             quarters=boards.quarters,
             thick=units.length(boards.thickness, 1).main,
             cuts=cuts_words(boards, pieces, units),
             length=units.length(boards.least, 0).main,
-            waste=_percent(boards.waste),
         )
     ]
     if boards.rows > 1:
         words += [say("Each gives {count} strips side by side.", count=boards.rows)]
     if boards.least < _CUT_OFF * sum(board.length for board in boards.boards):
-        return [*words, _cut_off()]
-    return [*words, say("Where a knot or a split is in the way, take a longer board.")]
-
-
-def _cut_off() -> str:
-    return say("A cut-off that is large enough does as well.")
+        return [*words, say("A cut-off that is large enough does as well.")]
+    waste = say("{waste} % of what you buy becomes no part.", waste=_percent(boards.waste))
+    return [*words, waste, say("Where a knot or a split is in the way, take a longer board.")]
 
 
 def _percent(share: float) -> str:
