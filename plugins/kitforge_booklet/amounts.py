@@ -195,9 +195,7 @@ def _paper(grit: int, surface: SurfaceArea, units: Units) -> AmountRow:
         say("Abrasive paper, grit {grit}", grit=grit),
         say("1 sheet") if part == "1" else say("{part} sheets", part=decimal(part)),
         say("{count} of 230 × 280 mm", count=count),
-        say(
-            "{area} by hand, one sheet for {lasts:g} m².", area=area_text(surface.total, units), lasts=paper_lasts(grit)
-        ),
+        say("{area} by hand, {lasts:g} m² a sheet.", area=area_text(surface.total, units), lasts=paper_lasts(grit)),
     )
 
 
