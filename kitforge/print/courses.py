@@ -254,6 +254,8 @@ def _with(html: str, course: Course, pieces: Sequence[CoursePiece]) -> str:
 def _beginning(document: Document) -> tuple[float, float]:
     """Return how far down its page the mark of a beginning lies, and the height of the page, px."""
     found = [(page, box) for page, box in _marked(document) if box.element.get(_MARK) == "begin"]
+    if not found:  # a theme that does not show the section at all
+        return 0.0, float(document.pages[0]._page_box.height)
     page, box = found[-1]
     return max(0.0, float(box.position_y - page.content_box_y())), float(page.height)
 
@@ -280,7 +282,7 @@ def _heights(html: str, look: Callable[[str], Document]) -> dict[CoursePiece, li
     parts: dict[int, list[tuple[Box, Box]]] = {}
     for page, box in _marked(look(head + "".join(blocks))):
         parts.setdefault(int(box.element.get(_MARK)), []).append((page, box))
-    return {piece: _blocks(parts[number]) for number, piece in enumerate(pieces)}
+    return {piece: _blocks(parts.get(number, [])) for number, piece in enumerate(pieces)}
 
 
 def _blocks(parts: Sequence[tuple[Box, Box]]) -> list[Height]:

@@ -175,15 +175,23 @@ def test_what_states_a_scale_keeps_it_on_the_large_page(printed: Printed) -> Non
         for image in images(page._page_box)
         if "true" in (image.element.get("class") or "").split()
     }
-    scaled = _drawn_to_scale(printed.data)
+    scaled = [picture for picture in _drawn_to_scale(printed.data) if picture.alt in widths]
+    drawn = {title for title in widths if title and title.startswith(("Dimensioned drawing", "Maßzeichnung"))}
+    assert not isinstance(printed.data, Booklet) or len(drawn) == len(printed.data.drawings)
+    assert drawn <= {one.alt for one in scaled}
     assert [widths[picture.alt] for picture in scaled] == pytest.approx([p.width for p in scaled], rel=0.001)
     assert bool(scaled) == isinstance(printed.data, Booklet)
+
+
+def _choices(data: Booklet) -> list[Picture]:
+    """Every drawing at every scale that the typesetter may choose."""
+    return [page.picture for choice in data.drawing_choices for page in choice.drawings]
 
 
 def _drawn_to_scale(data: Booklet | SettingsSheet) -> list[Picture]:
     if not isinstance(data, Booklet):
         return []
-    return [data.scale_bar, *(tool.picture for tool in data.needs.cutters), *(d.picture for d in data.drawings)]
+    return [data.scale_bar, *(tool.picture for tool in data.needs.cutters), *_choices(data)]
 
 
 @pytest.mark.parametrize(("paper", "wide", "tall"), [("a4", 160, 110), ("a4", 142, 124), ("letter", 142, 124)])
