@@ -20,7 +20,8 @@ from kitforge.model.kit import Cutter, Face, Kit, Operation, OperationKind, Part
 from kitforge.model.messages import Message, listed, mm, msg, msg_many, newton
 from kitforge.model.pack import BuildOptions, PackFile
 from kitforge.model.path import Path, Vertex
-from kitforge.model.plan import BlockedStep, MachinePlan, Plan, PlannedSetup, Step, StepSettings
+from kitforge.model.plan import MachinePlan, Plan, PlannedSetup
+from kitforge.model.steps import BlockedStep, Step, StepSettings
 from kitforge.model.workshop import Fact, MachineClass, Material, MaterialKind, Span, Workshop
 
 if TYPE_CHECKING:

@@ -23,7 +23,8 @@ if TYPE_CHECKING:
     from kitforge.model.drawing import Drawing
     from kitforge.model.kit import Kit
     from kitforge.model.pack import BuildOptions, PackFile
-    from kitforge.model.plan import BlockedStep, Plan, Step, StepSettings
+    from kitforge.model.plan import Plan
+    from kitforge.model.steps import BlockedStep, Step, StepSettings
 
 hookspec = pluggy.HookspecMarker("kitforge")
 hookimpl = pluggy.HookimplMarker("kitforge")

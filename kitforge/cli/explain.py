@@ -11,7 +11,8 @@ from kitforge.model.errors import KitforgeError, UnreadableKitError
 
 if TYPE_CHECKING:
     from kitforge.cli.common import Subparsers
-    from kitforge.model.plan import MachinePlan, Plan, Step
+    from kitforge.model.plan import MachinePlan, Plan
+    from kitforge.model.steps import Step
 
 
 def add_to(subparsers: Subparsers) -> None:

@@ -12,9 +12,11 @@ from kitforge.cutting.formatter import CalculationFormatter, Written, number, ru
 from kitforge.model.settings import CutSettings, NoWindow, Trail
 
 if TYPE_CHECKING:
+    from kitforge.model.holds import HoldResult
     from kitforge.model.kit import Kit
-    from kitforge.model.plan import HoldResult, MachinePlan, Plan, Step, StepSettings
+    from kitforge.model.plan import MachinePlan, Plan
     from kitforge.model.settings import Window
+    from kitforge.model.steps import Step, StepSettings
 
 
 @dataclass(frozen=True, slots=True)

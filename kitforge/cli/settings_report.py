@@ -18,8 +18,9 @@ from kitforge.model.units import MM_PER_INCH, plain_number
 if TYPE_CHECKING:
     from rich.console import Console
 
-    from kitforge.model.plan import MachinePlan, Plan, Step, StepSettings
+    from kitforge.model.plan import MachinePlan, Plan
     from kitforge.model.settings import Window
+    from kitforge.model.steps import Step, StepSettings
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,15 +12,17 @@ from kitforge.definition.comments import comment_starts
 from kitforge.language import render_text, say, say_as, say_many
 from kitforge.live.blocks import TextBlock, blocks_by_line, numbers_by_thing
 from kitforge.model.findings import Finding
-from kitforge.model.plan import StepSettings
 from kitforge.model.record import record
+from kitforge.model.steps import StepSettings
 from kitforge.print.figures import figure, minutes, units_for
 from kitforge.print.settings import step_view
 from kitforge.report.wording import plain, written_line
 
 if TYPE_CHECKING:
+    from kitforge.model.holds import HoldResult
     from kitforge.model.kit import Kit
-    from kitforge.model.plan import HoldResult, MachinePlan, Plan, Step
+    from kitforge.model.plan import MachinePlan, Plan
+    from kitforge.model.steps import Step
     from kitforge.print.settings import StepView
 
 _LONGEST = 400

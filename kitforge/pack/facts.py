@@ -16,8 +16,9 @@ from kitforge.model.passes import Passes
 
 if TYPE_CHECKING:
     from kitforge.model.kit import Cutter, Kit, Part
-    from kitforge.model.plan import MachinePlan, Plan, StepSettings
+    from kitforge.model.plan import MachinePlan, Plan
     from kitforge.model.settings import Window
+    from kitforge.model.steps import StepSettings
 
 Figures = list[float]
 _NAMES = ("speed", "feed", "plunge", "depth_per_pass", "stepover")

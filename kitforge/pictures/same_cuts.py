@@ -13,7 +13,8 @@ from kitforge.model.identity import IdentityKey
 
 if TYPE_CHECKING:
     from kitforge.model.kit import Part
-    from kitforge.model.plan import Plan, Step
+    from kitforge.model.plan import Plan
+    from kitforge.model.steps import Step
 
 
 class SameCuts:

@@ -9,10 +9,11 @@ from shapely import contains_xy
 from shapely.geometry.base import BaseGeometry
 
 from kitforge.cutting.hold import Held
+from kitforge.model.holds import FastenerPlace
 from kitforge.model.kit import Stock
 from kitforge.model.messages import Message, area_mm2, msg
 from kitforge.model.pieces import Division, WoodPiece
-from kitforge.model.plan import FastenerPlace, PlannedSetup
+from kitforge.model.plan import PlannedSetup
 from kitforge.model.settings import COMMON
 from kitforge.model.workshop import HoldDown, HoldKind
 from kitforge.planning.fasteners import FASTENED, fastener_length

@@ -12,7 +12,7 @@ from dataclasses import replace
 
 from kitforge.model.kit import Tabs
 from kitforge.model.path import Path
-from kitforge.model.plan import Step, TabPlace
+from kitforge.model.steps import Step, TabPlace
 from kitforge.planning.tab_load import TabLoad
 from kitforge.planning.tabs import enclosed, nearest_tab
 

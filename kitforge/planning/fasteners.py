@@ -11,8 +11,10 @@ from numpy.typing import NDArray
 from shapely import box, contains_xy, covers, get_parts, prepare, union_all
 from shapely.geometry.base import BaseGeometry
 
+from kitforge.model.holds import FastenerPlace
 from kitforge.model.kit import Grain, Kit, Part, Setup, Stock
-from kitforge.model.plan import FastenerPlace, PlannedSetup, Sheet, Step
+from kitforge.model.plan import PlannedSetup, Sheet
+from kitforge.model.steps import Step
 from kitforge.model.workshop import HoldDown, HoldKind
 from kitforge.planning.areas import filled
 from kitforge.workshop.spoilboard import spoilboard

@@ -6,7 +6,8 @@ from collections.abc import Iterator, Sequence
 
 from kitforge.model.kit import Cutter
 from kitforge.model.messages import Message, mm, msg, size_mm, term
-from kitforge.model.plan import Sheet, Step
+from kitforge.model.plan import Sheet
+from kitforge.model.steps import Step
 from kitforge.model.workshop import MachineClass
 
 # Height kept over the stock on moves above it, mm: common practice, no source.

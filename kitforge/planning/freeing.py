@@ -6,7 +6,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from kitforge.model.pieces import Division, WoodPiece
-from kitforge.model.plan import PlannedSetup, Step
+from kitforge.model.plan import PlannedSetup
+from kitforge.model.steps import Step
 from kitforge.planning.areas import filled
 
 if TYPE_CHECKING:

@@ -5,7 +5,8 @@ from __future__ import annotations
 import itertools
 from collections.abc import Sequence
 
-from kitforge.model.plan import PlannedSetup, Prepared, Step, StepSettings
+from kitforge.model.plan import PlannedSetup, Prepared
+from kitforge.model.steps import Step, StepSettings
 
 # Minutes to place, hold and zero one sheet, and for a cutter change with zeroing: common practice, no source.
 SET_UP_MINUTES = (8.0, 20.0)

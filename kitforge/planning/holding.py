@@ -16,13 +16,15 @@ from kitforge.cutting.hold import Capacity, Held, capacity
 from kitforge.cutting.sources import HOLDING
 from kitforge.cutting.tab_group import tabs_hold
 from kitforge.cutting.tab_strength import StandingTab, standing_tab
+from kitforge.model.holds import HoldResult
 from kitforge.model.kit import Operation, Setup, Stock, Tabs
 from kitforge.model.messages import Message, inner, msg, term
 from kitforge.model.path import Path
 from kitforge.model.pieces import Bridge, Division, WoodPiece
-from kitforge.model.plan import HoldResult, PlannedSetup, Step, StepSettings, TabPlace
+from kitforge.model.plan import PlannedSetup
 from kitforge.model.record import record
 from kitforge.model.settings import DERIVED, CalculationLine, Given, Trail
+from kitforge.model.steps import Step, StepSettings, TabPlace
 from kitforge.model.workshop import HoldDown, HoldKind
 from kitforge.planning.acting import TAPES, acting, frame_group, frame_of, offered, refused
 from kitforge.planning.alike import tabs_of_another

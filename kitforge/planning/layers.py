@@ -14,8 +14,9 @@ from kitforge.model.coupon import ProofStrip
 from kitforge.model.kit import Face, Operation, Part, Stock
 from kitforge.model.messages import Message, Quantity, mm, msg, term
 from kitforge.model.path import Path, Vertex, circle
-from kitforge.model.plan import Placement, Plan, Sheet, Step
+from kitforge.model.plan import Placement, Plan, Sheet
 from kitforge.model.record import record
+from kitforge.model.steps import Step
 from kitforge.planning.sizes import hole_width
 
 OUTLINE = "part-outline"

@@ -7,8 +7,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from kitforge.model.kit import Face, Kit, Operation, OperationKind, Part
-from kitforge.model.plan import Phase, Sheet, Step
+from kitforge.model.plan import Sheet
 from kitforge.model.record import record
+from kitforge.model.steps import Phase, Step
 
 _SLACK = 0.01
 

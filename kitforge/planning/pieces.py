@@ -34,8 +34,9 @@ from kitforge.model.identity import IdentityKey
 from kitforge.model.kit import Face, Kit, OnionSkin, OperationKind, Stock
 from kitforge.model.piece import Bounds
 from kitforge.model.pieces import SMALL_WASTE, Bridge, Division, WoodPiece
-from kitforge.model.plan import Placement, PlannedSetup, Sheet, Step, TabPlace
+from kitforge.model.plan import Placement, PlannedSetup, Sheet
 from kitforge.model.record import record
+from kitforge.model.steps import Step, TabPlace
 from kitforge.planning.areas import engraved_at, filled, multi, shrunk, united, width_at
 from kitforge.planning.tabs import lifted_over, split_at_tabs
 

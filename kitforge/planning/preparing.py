@@ -24,7 +24,8 @@ from kitforge.model.kit import (
     Side,
     Stock,
 )
-from kitforge.model.plan import Flattening, GlueUp, Phase, Prepared, Sheet, Step
+from kitforge.model.plan import Flattening, GlueUp, Prepared, Sheet
+from kitforge.model.steps import Phase, Step
 from kitforge.planning.areas import area_of
 from kitforge.planning.step_geometry import with_geometry
 from kitforge.workshop.handwork import Quarter, handwork

@@ -9,7 +9,8 @@ from __future__ import annotations
 import math
 
 from kitforge.model.coupon import ProofStrip, ProofWish
-from kitforge.model.plan import MachinePlan, Plan, Step
+from kitforge.model.plan import MachinePlan, Plan
+from kitforge.model.steps import Step
 
 # What stays between two grooves, mm, and how much of each runs at its full feed at least (choices of taste).
 _WEB, _STEADY = 10.0, 20.0

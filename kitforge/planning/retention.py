@@ -9,8 +9,8 @@ for the check of the hold-downs to say.
 from __future__ import annotations
 
 from kitforge.model.kit import Kit
-from kitforge.model.plan import Step
 from kitforge.model.settings import Retention
+from kitforge.model.steps import Step
 from kitforge.planning.holding import keeps_of_step
 
 

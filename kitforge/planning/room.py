@@ -15,8 +15,8 @@ from numpy.typing import NDArray
 from shapely import Polygon, STRtree, get_coordinates, maximum_inscribed_circle, points
 
 from kitforge.model.kit import OperationKind, Side
-from kitforge.model.plan import Step
 from kitforge.model.step_geometry import CutRoom
+from kitforge.model.steps import Step
 from kitforge.planning.areas import shrunk, width_at
 
 if TYPE_CHECKING:

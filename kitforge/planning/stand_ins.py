@@ -16,8 +16,9 @@ from kitforge.cutting.other_cutter import cutter_of, with_cutter
 from kitforge.geometry.corners import inside_corner_radius
 from kitforge.geometry.region import not_in_another, unreachable_area
 from kitforge.model.kit import Cutter, CutterKind, OperationKind, Side
-from kitforge.model.plan import MachinePlan, Plan, Step
+from kitforge.model.plan import MachinePlan, Plan
 from kitforge.model.settings import CutSettings, CutterGeometry
+from kitforge.model.steps import Step
 from kitforge.planning.areas import filled, width_at
 
 SAME = 0.05

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from kitforge.model.kit import Kit
-from kitforge.model.plan import Step
 from kitforge.model.step_geometry import StepGeometry
+from kitforge.model.steps import Step
 from kitforge.planning.alike import alike
 from kitforge.planning.retention import retention_of
 from kitforge.planning.room import places_of, room_of

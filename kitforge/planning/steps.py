@@ -9,7 +9,7 @@ from kitforge.model.datum import Datum, Interval
 from kitforge.model.hollows import walls_apart
 from kitforge.model.kit import CutterKind, Kit, Operation, OperationKind, Part, PassOptions, Stock
 from kitforge.model.path import Path
-from kitforge.model.plan import Phase, Step
+from kitforge.model.steps import Phase, Step
 from kitforge.planning.areas import area_of
 from kitforge.planning.facing import covers, repeated
 from kitforge.planning.tabs import place_tabs

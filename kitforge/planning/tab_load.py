@@ -8,8 +8,8 @@ from collections.abc import Sequence
 from kitforge.cutting.tab_strength import StandingTab, safety_of, sideways, standing_tab, upwards
 from kitforge.model.kit import Stock
 from kitforge.model.path import Path
-from kitforge.model.plan import TabPlace
 from kitforge.model.record import record
+from kitforge.model.steps import TabPlace
 
 Interval = tuple[float, float]
 

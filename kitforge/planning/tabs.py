@@ -22,7 +22,7 @@ from kitforge.geometry.corners import SMOOTH_TURN, turn_between
 from kitforge.model.identity import IdentityKey
 from kitforge.model.kit import Cutter, Operation, Side, Tabs
 from kitforge.model.path import Path
-from kitforge.model.plan import TabPlace
+from kitforge.model.steps import TabPlace
 from kitforge.planning.tab_load import TabLoad
 from kitforge.workshop.cutting_data import cutting_data
 

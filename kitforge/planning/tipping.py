@@ -11,7 +11,7 @@ from collections.abc import Iterable, Sequence
 from shapely import contains_xy, get_coordinates
 from shapely.geometry.base import BaseGeometry
 
-from kitforge.model.plan import FastenerPlace
+from kitforge.model.holds import FastenerPlace
 from kitforge.model.workshop import HoldDown, HoldKind
 from kitforge.planning.acting import TAPES, places_for
 from kitforge.planning.fasteners import FASTENED

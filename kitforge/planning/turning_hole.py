@@ -16,7 +16,8 @@ from shapely.geometry.base import BaseGeometry
 
 from kitforge.geometry.shapes import rectangle
 from kitforge.model.kit import CutterKind, Face, Operation, OperationKind, Part, PassOptions, Side
-from kitforge.model.plan import Phase, PlannedSetup, Step, TurningHole
+from kitforge.model.plan import PlannedSetup, TurningHole
+from kitforge.model.steps import Phase, Step
 from kitforge.planning.areas import area_of
 from kitforge.planning.fasteners import EDGE, grid_points, taken_area
 from kitforge.planning.step_geometry import with_geometry

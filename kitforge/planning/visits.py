@@ -15,8 +15,8 @@ from numpy.typing import NDArray
 from shapely import Polygon
 
 from kitforge.model.kit import OperationKind
-from kitforge.model.plan import Step
 from kitforge.model.step_geometry import Visits
+from kitforge.model.steps import Step
 from kitforge.planning.room import chains_by_place
 
 if TYPE_CHECKING:

@@ -8,7 +8,8 @@ from kitforge.language import say
 from kitforge.model.kit import Face, OperationKind
 
 if TYPE_CHECKING:
-    from kitforge.model.plan import Plan, Step
+    from kitforge.model.plan import Plan
+    from kitforge.model.steps import Step
 
 
 def surface_words(plan: Plan, step: Step) -> str:

@@ -10,7 +10,8 @@ from kitforge.model.kit import OperationKind, Side
 from kitforge.model.settings import CutDirection, DirectionReason
 
 if TYPE_CHECKING:
-    from kitforge.model.plan import MachinePlan, Step
+    from kitforge.model.plan import MachinePlan
+    from kitforge.model.steps import Step
 
 _ROUND = (OperationKind.PROFILE, OperationKind.POCKET, OperationKind.DISH)
 

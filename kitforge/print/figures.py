@@ -7,14 +7,15 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.language import decimal, later, render_text, say, say_as
-from kitforge.model.plan import Phase
+from kitforge.model.steps import Phase
 from kitforge.model.units import MM_PER_INCH, inch_number, mm_number, plain_number
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from kitforge.model.kit import Stock
-    from kitforge.model.plan import Plan, Sheet, Step
+    from kitforge.model.plan import Plan, Sheet
+    from kitforge.model.steps import Step
 
 RPM = later("rpm")
 

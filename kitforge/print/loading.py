@@ -7,12 +7,13 @@ from typing import TYPE_CHECKING
 
 from kitforge.language import later, say, say_as
 from kitforge.model.kit import OperationKind, Side
-from kitforge.model.plan import Phase
+from kitforge.model.steps import Phase
 from kitforge.planning.layers import step_layers
 from kitforge.print.figures import Units, listed
 
 if TYPE_CHECKING:
-    from kitforge.model.plan import Plan, Step
+    from kitforge.model.plan import Plan
+    from kitforge.model.steps import Step
     from kitforge.print.settings import StepView
 
 _MOST_NAMED = 3

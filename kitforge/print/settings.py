@@ -14,8 +14,9 @@ from kitforge.print.figures import RPM, Measure, Units, figure, minutes, up_to
 
 if TYPE_CHECKING:
     from kitforge.model.passes import Passes
-    from kitforge.model.plan import MachinePlan, Plan, Step, StepSettings
+    from kitforge.model.plan import MachinePlan, Plan
     from kitforge.model.settings import Window
+    from kitforge.model.steps import Step, StepSettings
 
 NAMES = ("speed", "feed", "plunge", "depth_per_pass", "stepover")
 

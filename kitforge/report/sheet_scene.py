@@ -13,8 +13,9 @@ from kitforge.report.part_scene import BODY, meets
 from kitforge.report.wording import plain
 
 if TYPE_CHECKING:
+    from kitforge.model.holds import FastenerPlace
     from kitforge.model.kit import Kit
-    from kitforge.model.plan import FastenerPlace, Placement, PlannedSetup, Sheet
+    from kitforge.model.plan import Placement, PlannedSetup, Sheet
     from kitforge.report.records import Point
 
 _KEEP_OUT = "#0072b2"

@@ -6,17 +6,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from kitforge.model.plan import (
-    BlockedStep,
-    MachinePlan,
-    Plan,
-    PlannedSetup,
-    Prepared,
-    Sheet,
-    Step,
-    StepSettings,
-    TurningHole,
-)
+from kitforge.model.plan import MachinePlan, Plan, PlannedSetup, Prepared, Sheet, TurningHole
+from kitforge.model.steps import BlockedStep, Step, StepSettings
 from kitforge.planning.fasteners import fastener_places
 from kitforge.planning.fit import misfits
 from kitforge.planning.freeing import freed_parts

@@ -10,8 +10,8 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from kitforge.model.kit import Face, OperationKind, Part
-from kitforge.model.plan import Phase, Step
 from kitforge.model.record import record
+from kitforge.model.steps import Phase, Step
 from kitforge.planning.areas import multi, shrunk
 from kitforge.surface.cutter_shape import corner, flat
 from kitforge.surface.grid import Grid

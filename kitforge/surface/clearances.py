@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from shapely import LineString, get_coordinates, points, segmentize
 
 from kitforge.model.kit import Face
-from kitforge.model.plan import Phase, Step
+from kitforge.model.steps import Phase, Step
 from kitforge.surface.checks import MeasuredPlace
 from kitforge.surface.cuts import cuts_of
 from kitforge.surface.cutter_shape import full_width_height, reach_at

@@ -11,8 +11,8 @@ from shapely import LineString
 from shapely.geometry.base import BaseGeometry
 
 from kitforge.model.kit import Cutter, OperationKind
-from kitforge.model.plan import Step
 from kitforge.model.record import record
+from kitforge.model.steps import Step
 from kitforge.planning.tabs import split_at_tabs
 
 # Chains are thinned to within this, mm: far below a cell, and it spares the many short chords of round paths.

@@ -9,8 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kitforge.model.kit import OperationKind, Part
-from kitforge.model.plan import Step
 from kitforge.model.record import record
+from kitforge.model.steps import Step
 
 CELL = 0.25
 FINEST_CELL = 0.05

@@ -15,8 +15,8 @@ from numpy.typing import NDArray
 
 from kitforge.model.kit import Face, OperationKind, Part, Side
 from kitforge.model.path import Path
-from kitforge.model.plan import Step
 from kitforge.model.record import record
+from kitforge.model.steps import Step
 from kitforge.surface.cuts import CutterRun, cuts_of
 from kitforge.surface.cutter_shape import reach_at, rise
 from kitforge.surface.distance import distance_to

@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING
 
 from kitforge.geometry.region import union
 from kitforge.model.kit import CutterKind, Face, Operation, OperationKind, Part, Side
-from kitforge.model.plan import Step
 from kitforge.model.record import record
+from kitforge.model.steps import Step
 from kitforge.planning.areas import filled, multi, shrunk
 
 if TYPE_CHECKING:

@@ -22,7 +22,8 @@ if TYPE_CHECKING:
 
     from kitforge.cutting.worksheet.plain import Plain
     from kitforge.model.kit import Part
-    from kitforge.model.plan import Plan, Step
+    from kitforge.model.plan import Plan
+    from kitforge.model.steps import Step
     from kitforge.surface.heightmap import Surface
 
     Depths = NDArray[np.uint16]

@@ -17,8 +17,9 @@ from shapely.geometry.base import BaseGeometry
 from kitforge.geometry.region import offset, union
 from kitforge.model.identity import IdentityKey
 from kitforge.model.kit import CutterKind, Face, Operation, OperationKind, Part, Side
-from kitforge.model.plan import Plan, Step
+from kitforge.model.plan import Plan
 from kitforge.model.record import record
+from kitforge.model.steps import Step
 from kitforge.planning.areas import engraved_at, filled, multi
 from kitforge.planning.facing import covers
 from kitforge.surface.cutter_shape import corner, reach_at

@@ -13,7 +13,8 @@ from kitforge.print.figures import piece_title, stock_title
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from kitforge.model.plan import MachinePlan, Plan, Step
+    from kitforge.model.plan import MachinePlan, Plan
+    from kitforge.model.steps import Step
     from kitforge.print.figures import Units
 
 

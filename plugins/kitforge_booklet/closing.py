@@ -14,7 +14,8 @@ from kitforge_booklet.safety import freed_parts, loose_small_parts
 
 if TYPE_CHECKING:
     from kitforge.model.kit import Kit
-    from kitforge.model.plan import Plan, Step
+    from kitforge.model.plan import Plan
+    from kitforge.model.steps import Step
 
 
 def freeing(kit: Kit, plan: Plan, units: Units) -> Freeing | None:

@@ -20,8 +20,9 @@ from kitforge_booklet.ways import round_words, ways_down, ways_round
 
 if TYPE_CHECKING:
     from kitforge.model.lines import Line
-    from kitforge.model.plan import MachinePlan, Plan, Step
+    from kitforge.model.plan import MachinePlan, Plan
     from kitforge.model.settings import DirectionReason
+    from kitforge.model.steps import Step
     from kitforge.pictures.drawn.shots import Shots
     from kitforge.print.figures import Units
     from kitforge.print.settings import StepView

@@ -17,9 +17,11 @@ from kitforge_booklet.fastening import fastener_uses, spoilboard_lines
 from kitforge_booklet.records import HoldRow, OtherHold
 
 if TYPE_CHECKING:
+    from kitforge.model.holds import FastenerPlace, HoldResult
     from kitforge.model.kit import Kit
     from kitforge.model.lines import Use
-    from kitforge.model.plan import FastenerPlace, HoldResult, MachinePlan, Plan, PlannedSetup, Step
+    from kitforge.model.plan import MachinePlan, Plan, PlannedSetup
+    from kitforge.model.steps import Step
     from kitforge.model.workshop import HoldDown
 
 _PICTURE = (90.0, 70.0)

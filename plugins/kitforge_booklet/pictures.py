@@ -15,7 +15,8 @@ from kitforge_booklet.pairs import LEAST, side_by_side
 
 if TYPE_CHECKING:
     from kitforge.model.kit import Kit, Part
-    from kitforge.model.plan import Plan, Step
+    from kitforge.model.plan import Plan
+    from kitforge.model.steps import Step
     from kitforge.pictures.drawn.shots import Shots
 
 COVER = (160.0, 124.0)

@@ -15,7 +15,8 @@ from kitforge_booklet.step_records import LabelledFact, PieceRow
 
 if TYPE_CHECKING:
     from kitforge.model.kit import Part
-    from kitforge.model.plan import Plan, Step
+    from kitforge.model.plan import Plan
+    from kitforge.model.steps import Step
     from kitforge.print.figures import Units
     from kitforge_booklet.step_records import GridEntry, StepBlock
 

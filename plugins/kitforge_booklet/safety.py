@@ -16,7 +16,8 @@ from kitforge.workshop.load import citation
 
 if TYPE_CHECKING:
     from kitforge.model.kit import Kit, Part
-    from kitforge.model.plan import Plan, Step
+    from kitforge.model.plan import Plan
+    from kitforge.model.steps import Step
     from kitforge.model.workshop import HoldDown, Material
     from kitforge.print.figures import Units
 

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 from kitforge.language import capital, later, render_text, say, say_as, say_counted
 from kitforge.model.kit import CutterKind, Face, OperationKind
 from kitforge.model.lines import Line, line
-from kitforge.model.plan import Phase
 from kitforge.model.settings import Manner
+from kitforge.model.steps import Phase
 from kitforge.pack.times import timed_machine
 from kitforge.pictures.drawn.cutter import cutter_picture
 from kitforge.pictures.drawn.part import step_picture
@@ -28,8 +28,9 @@ from kitforge_booklet.ways import round_words, ways_down, ways_round
 
 if TYPE_CHECKING:
     from kitforge.model.kit import Cutter, Kit, Operation
-    from kitforge.model.plan import MachinePlan, Plan, Step
+    from kitforge.model.plan import MachinePlan, Plan
     from kitforge.model.settings import DirectionReason
+    from kitforge.model.steps import Step
     from kitforge.pictures.drawn.shots import Shots
 
 _SHOT, _PLAN, _SLIM = (96.0, 48.0), (58.0, 46.0), (30.0, 25.0)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from kitforge.language import render_text, say, say_as, say_counted
 from kitforge.model.kit import Face
 from kitforge.model.lines import Line, Use, line
-from kitforge.model.plan import BlockedStep, StepSettings
+from kitforge.model.steps import BlockedStep, StepSettings
 from kitforge.pack.glues import FOR_BOARDS
 from kitforge.print.figures import listed, minutes, stock_title
 from kitforge.print.settings import step_view

@@ -11,8 +11,9 @@ from kitforge.print.directions import clockwise, direction_of, reason_of
 from kitforge.print.figures import listed
 
 if TYPE_CHECKING:
-    from kitforge.model.plan import MachinePlan, Step
+    from kitforge.model.plan import MachinePlan
     from kitforge.model.settings import CutDirection, DirectionReason
+    from kitforge.model.steps import Step
     from kitforge.print.settings import StepView
 
 

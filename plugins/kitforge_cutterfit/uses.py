@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from kitforge.model.findings import Finding, FindingType, Severity
 from kitforge.model.kit import Cutter, Kit, Operation, Part, PassOptions
 from kitforge.model.messages import Message, listed, mm, msg
-from kitforge.model.plan import Phase
 from kitforge.model.record import record
+from kitforge.model.steps import Phase
 from kitforge.planning.steps import depths_of
 
 Point = tuple[float, float]

@@ -12,7 +12,8 @@ from kitforge.model.findings import Finding, FindingType, Mend, Severity
 from kitforge.model.kit import OnionSkin, Side, Tabs
 from kitforge.model.messages import Message, bare_mm, mm, msg, point_mm
 from kitforge.model.path import Path
-from kitforge.model.plan import Plan, Step
+from kitforge.model.plan import Plan
+from kitforge.model.steps import Step
 from kitforge.workshop.cutting_data import TabPractice, cutting_data
 from kitforge_holding import kinds
 from kitforge_holding.areas import area_of

@@ -9,9 +9,11 @@ from shapely import contains_xy, distance, points
 from shapely.geometry.base import BaseGeometry
 
 from kitforge.model.findings import Finding, FindingType, OnSheet, Severity
+from kitforge.model.holds import FastenerPlace
 from kitforge.model.kit import Kit
 from kitforge.model.messages import Message, Value, mm, msg, term
-from kitforge.model.plan import FastenerPlace, Placement, Plan, PlannedSetup, Sheet, Step
+from kitforge.model.plan import Placement, Plan, PlannedSetup, Sheet
+from kitforge.model.steps import Step
 from kitforge.model.workshop import HoldKind
 from kitforge.planning.acting import places_for
 from kitforge.planning.fasteners import FASTENED, HELD_AT_POINTS, LEAST, placed_hold_downs

@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from kitforge.model.findings import Finding
 from kitforge.model.messages import mm, msg
 from kitforge.model.piece import Bounds
-from kitforge.model.plan import Plan, PlannedSetup, Step
+from kitforge.model.plan import Plan, PlannedSetup
+from kitforge.model.steps import Step
 from kitforge.model.workshop import HoldKind
 from kitforge.planning.acting import offered
 from kitforge_holding import kinds

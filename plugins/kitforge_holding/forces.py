@@ -6,9 +6,10 @@ import math
 from collections.abc import Iterator, Sequence
 
 from kitforge.model.findings import Finding, FindingType, Mend
+from kitforge.model.holds import HoldResult
 from kitforge.model.left_standing import Tabs
 from kitforge.model.messages import Message, Quantity, Value, inner, mm, msg, newton, term
-from kitforge.model.plan import HoldResult, MachinePlan, Plan, PlannedSetup
+from kitforge.model.plan import MachinePlan, Plan, PlannedSetup
 from kitforge.planning.holding import tabs_that_bear
 from kitforge_holding import kinds
 from kitforge_holding.words import where

@@ -8,7 +8,8 @@ from kitforge.model.findings import Finding, OnSheet
 from kitforge.model.kit import OperationKind, Side
 from kitforge.model.messages import Message, mm, msg, msg_many, size_mm
 from kitforge.model.pieces import WoodPiece
-from kitforge.model.plan import Plan, PlannedSetup, Step
+from kitforge.model.plan import Plan, PlannedSetup
+from kitforge.model.steps import Step
 from kitforge.planning.acting import loose_pieces, offered
 from kitforge_holding import kinds
 

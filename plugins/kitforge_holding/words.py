@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from kitforge.model.holds import FastenerPlace
 from kitforge.model.kit import Face
 from kitforge.model.messages import Message, msg, point_mm
-from kitforge.model.plan import FastenerPlace, PlannedSetup
+from kitforge.model.plan import PlannedSetup
 from kitforge.model.workshop import HoldKind
 
 

@@ -6,7 +6,8 @@ from collections.abc import Iterator, Sequence
 
 from kitforge.model.findings import Finding
 from kitforge.model.messages import msg
-from kitforge.model.plan import Plan, Step
+from kitforge.model.plan import Plan
+from kitforge.model.steps import Step
 from kitforge_order import kinds
 from kitforge_order.sequence import about, named, pairs, steps_of
 

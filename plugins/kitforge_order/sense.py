@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 from kitforge.model.findings import Finding
 from kitforge.model.kit import Kit, OperationKind
 from kitforge.model.messages import mm, msg
-from kitforge.model.plan import Phase, Plan, Step
+from kitforge.model.plan import Plan
+from kitforge.model.steps import Phase, Step
 from kitforge.planning.handling import cutter_changes
 from kitforge.planning.order import turns_of
 from kitforge_order import kinds

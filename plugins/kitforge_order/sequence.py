@@ -6,7 +6,8 @@ from collections.abc import Iterator, Sequence
 
 from kitforge.model.findings import Finding, FindingType
 from kitforge.model.messages import Message, msg
-from kitforge.model.plan import Plan, PlannedSetup, Step
+from kitforge.model.plan import Plan, PlannedSetup
+from kitforge.model.steps import Step
 
 
 def steps_of(plan: Plan, setup: PlannedSetup) -> list[Step]:

@@ -18,7 +18,8 @@ from kitforge import hookimpl
 if TYPE_CHECKING:
     from kitforge.model.findings import Finding
     from kitforge.model.kit import Kit
-    from kitforge.model.plan import BlockedStep, Plan, Step, StepSettings
+    from kitforge.model.plan import Plan
+    from kitforge.model.steps import BlockedStep, Step, StepSettings
     from kitforge.model.workshop import MachineClass
 
 

@@ -11,7 +11,6 @@ from kitforge.model.findings import Severity
 from kitforge.model.kit import Cutter, Kit, OperationKind, Side
 from kitforge.model.messages import Advices, msg
 from kitforge.model.passes import INCH, MM, passes_of
-from kitforge.model.plan import BlockedStep, Phase, SettingsProblem, Step, StepSettings
 from kitforge.model.settings import (
     Cut,
     CutDirection,
@@ -25,6 +24,7 @@ from kitforge.model.settings import (
     Work,
 )
 from kitforge.model.step_geometry import StepGeometry
+from kitforge.model.steps import BlockedStep, Phase, SettingsProblem, Step, StepSettings
 from kitforge.model.workshop import MachineClass
 from kitforge.planning.overrides import requested_settings
 from kitforge.planning.step_geometry import step_geometry_of

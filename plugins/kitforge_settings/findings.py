@@ -8,8 +8,9 @@ from collections.abc import Iterator
 from kitforge.model.findings import Finding, FindingType, Severity
 from kitforge.model.kit import Kit
 from kitforge.model.messages import msg, series, term
-from kitforge.model.plan import BlockedStep, MachinePlan, Plan, SettingsProblem, Step
+from kitforge.model.plan import MachinePlan, Plan
 from kitforge.model.settings import NoWindow, TroubleCode
+from kitforge.model.steps import BlockedStep, SettingsProblem, Step
 
 NONE = FindingType("settings-none", Severity.ERROR, "A step has no sound settings on a machine class.")
 OVERRIDE = FindingType(

@@ -16,9 +16,9 @@ from numpy.typing import NDArray
 
 from kitforge.cutting.motion import LARGE, TimedTravel, move_time, path_time
 from kitforge.model.kit import OperationKind, Part
-from kitforge.model.plan import Step
 from kitforge.model.settings import CutSettings, Manner
 from kitforge.model.step_geometry import Visits
+from kitforge.model.steps import Step
 from kitforge.model.workshop import MachineClass
 from kitforge.workshop.cutting_data import cutting_data
 from kitforge_settings.layers import Layer, layers_of

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.language import SOURCE_LANGUAGE, current_language, later, render_text, say, say_as
 from kitforge.model.kit import CutterKind
-from kitforge.model.plan import Phase
+from kitforge.model.steps import Phase
 from kitforge.pictures.drawn.cutter import cutter_picture
 from kitforge.print.figures import Measure, Units, listed, minutes, sentence, step_subject, step_title, units_for
 from kitforge.print.loading import layers_words
@@ -21,7 +21,8 @@ from kitforge.print.trust import force_band
 if TYPE_CHECKING:
     from kitforge.model.kit import Kit
     from kitforge.model.pack import BuildOptions
-    from kitforge.model.plan import MachinePlan, Plan, Step, StepSettings
+    from kitforge.model.plan import MachinePlan, Plan
+    from kitforge.model.steps import Step, StepSettings
 
 CAUTIONS = (
     later("Eye and ear protection, extraction on. No gloves near the spindle."),

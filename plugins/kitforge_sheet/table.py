@@ -9,14 +9,15 @@ from typing import TYPE_CHECKING
 
 from kitforge.model.characters import spreadsheet_safe
 from kitforge.model.passes import Passes
-from kitforge.model.plan import Phase
+from kitforge.model.steps import Phase
 from kitforge.planning.layers import step_layers
 from kitforge.print.datums import depth_source
 from kitforge.print.settings import NAMES
 
 if TYPE_CHECKING:
-    from kitforge.model.plan import MachinePlan, Plan, Step, StepSettings
+    from kitforge.model.plan import MachinePlan, Plan
     from kitforge.model.settings import Window
+    from kitforge.model.steps import Step, StepSettings
 
 HEADER = (
     "machine_class", "machine_key", "step", "step_key", "part", "operation", "cutter", "drawing", "layer", "setting",

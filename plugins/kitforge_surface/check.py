@@ -7,7 +7,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from kitforge.model.findings import Finding
 from kitforge.model.kit import Kit, Part
 from kitforge.model.messages import area_mm2, mm, msg
-from kitforge.model.plan import Plan, Step
+from kitforge.model.plan import Plan
+from kitforge.model.steps import Step
 from kitforge.surface.checks import broken_through, cuts_nothing, ridges_left, undone, web_left
 from kitforge.surface.heightmap import SurfaceState, simulate
 from kitforge_surface.kinds import CUT_AWAY_LATER, CUTS_NOTHING, FACES_MEET, RIDGES_LEFT, WEB_THIN

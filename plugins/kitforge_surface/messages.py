@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from kitforge.model.findings import Finding, FindingType, Severity
 from kitforge.model.messages import Message, msg, point_mm
-from kitforge.model.plan import Step
+from kitforge.model.steps import Step
 from kitforge.surface.checks import MeasuredPlace
 
 

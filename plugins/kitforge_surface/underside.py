@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from kitforge.model.findings import Finding, Severity
 from kitforge.model.kit import CutterKind, OperationKind
 from kitforge.model.messages import Message, mm, msg
-from kitforge.model.plan import Step
+from kitforge.model.steps import Step
 from kitforge.surface.checks import MeasuredPlace, below_stock
 from kitforge.surface.clearances import (
     deeper_than_needed,

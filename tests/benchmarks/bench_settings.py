@@ -14,8 +14,8 @@ from kitforge.geometry.region import QUADRANT_SEGMENTS
 from kitforge.geometry.shapes import polyline
 from kitforge.model.findings import Source
 from kitforge.model.kit import Cutter, Face, Kit, Operation, OperationKind, PassOptions, Side
-from kitforge.model.plan import BlockedStep, Step, StepSettings
 from kitforge.model.settings import Cut, CutterGeometry, CutterKind, Substrate, Work
+from kitforge.model.steps import BlockedStep, Step, StepSettings
 from kitforge.model.workshop import MachineClass
 from kitforge.pipeline import load_kit
 from kitforge.planning.areas import area_of

@@ -19,7 +19,7 @@ from surface_builders import BOWL, V60, cutter, operation, outside, part, steps
 
 from kitforge.geometry.shapes import circle, rectangle
 from kitforge.model.kit import CutterKind, OperationKind, Part, Side, Tabs
-from kitforge.model.plan import Step
+from kitforge.model.steps import Step
 from kitforge.surface.clearances import left_underneath, nut_clearance, shank_touches
 from kitforge.surface.grid import grid_for
 from kitforge.surface.heightmap import SurfaceState, simulate

@@ -15,7 +15,7 @@ import pytest
 from demo_kits import DEMOS, ON_LETTER, demo, pages_of, pdf_of
 from pypdf import PdfReader
 
-from kitforge.model.plan import Step
+from kitforge.model.steps import Step
 from kitforge.print.figures import handy
 from kitforge_booklet.step_records import StepEntry
 

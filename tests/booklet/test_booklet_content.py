@@ -14,9 +14,10 @@ from kitforge.model.kit import Finishing, Hardware, Kit, OnionSkin
 from kitforge.model.messages import msg
 from kitforge.model.pack import BuildOptions
 from kitforge.model.path import circle
-from kitforge.model.plan import BlockedStep, Plan, SettingsProblem
+from kitforge.model.plan import Plan
 from kitforge.model.record import every
 from kitforge.model.settings import DirectionReason, NoWindow, Problem, TroubleCode
+from kitforge.model.steps import BlockedStep, SettingsProblem
 from kitforge.print.figures import Units, step_title
 from kitforge.print.render import Imprint, document_pdf
 from kitforge.print.safety import SafetyMessage, SignalWord
@@ -212,11 +213,11 @@ def test_inches_alone_leave_no_millimetres_in_settings_and_sizes(kit: Kit, plan:
 
 
 def test_the_depth_into_the_spoilboard_is_a_number_one_can_read(kit: Kit, plan: Plan) -> None:
-    """A drill point of 1.70172 mm is told as 1.8 mm, rounded up."""
+    """A drill point of 1.70172 mm is told as 1.7 mm, as its step says it."""
     drilled = next(step for step in plan.steps if step.operation.through)
     deeper = replace(drilled, depth=drilled.wood + 1.70172)
     found = safety.general_messages(kit, replace(plan, steps=(*plan.steps, deeper)), MM)
-    assert "1.8 mm below" in next(m.hazard for m in found if m.title == "Spoilboard")
+    assert "1.7 mm below" in next(m.hazard for m in found if m.title == "Spoilboard")
 
 
 def test_what_a_thing_is_for_and_its_note_are_two_sentences(kit: Kit, plan: Plan) -> None:

@@ -18,11 +18,13 @@ from page_browser import answers
 from kitforge.cutting.settings import settings
 from kitforge.cutting.worksheet.plain import Plain, plain, plain_message
 from kitforge.language import render_text, use_language
+from kitforge.model.holds import HoldResult
 from kitforge.model.kit import Kit
 from kitforge.model.pack import BuildOptions
 from kitforge.model.passes import INCH, MM, passes_of
-from kitforge.model.plan import HoldResult, Plan, Step, StepSettings
+from kitforge.model.plan import Plan
 from kitforge.model.settings import CutSettings, CutterGeometry, NoWindow, RequestedSettings
+from kitforge.model.steps import Step, StepSettings
 from kitforge.model.workshop import MachineClass, Material
 from kitforge.planning.fit import misfits
 from kitforge.planning.holding import hold_results

@@ -13,7 +13,8 @@ from kitforge.model.findings import Severity
 from kitforge.model.kit import Kit
 from kitforge.model.messages import msg
 from kitforge.model.pack import BuildOptions
-from kitforge.model.plan import BlockedStep, Plan, SettingsProblem
+from kitforge.model.plan import Plan
+from kitforge.model.steps import BlockedStep, SettingsProblem
 from kitforge_sheet.sheet import settings_sheet
 from kitforge_sheet.table import HEADER, settings_table
 

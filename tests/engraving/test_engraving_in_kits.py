@@ -21,7 +21,7 @@ import kitforge_dxf
 import kitforge_svg
 from kitforge.geometry.extent import Form
 from kitforge.model.kit import Kit, OperationKind
-from kitforge.model.plan import Step
+from kitforge.model.steps import Step
 from kitforge.pictures.drawn.features import features_of
 from kitforge.pictures.drawn.part import step_picture
 from kitforge.pipeline import CheckedKit

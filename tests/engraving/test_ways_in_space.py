@@ -13,8 +13,8 @@ from hypothesis import strategies as st
 from signs import operation, resolved, text
 
 from kitforge.model.kit import Kit, OperationKind
-from kitforge.model.plan import Step, StepSettings
 from kitforge.model.settings import CutSettings
+from kitforge.model.steps import Step, StepSettings
 from kitforge.model.travel import travel_along
 from kitforge.planning.step_geometry import step_geometry_of
 from kitforge.planning.steps import steps_of

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kitforge.model.kit import Face, Part
-from kitforge.model.plan import Step
+from kitforge.model.steps import Step
 from kitforge.pictures.shaded.view import Box
 from kitforge.surface.heightmap import Surface, finished
 

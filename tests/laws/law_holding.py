@@ -15,8 +15,9 @@ import kitforge_holding.fasteners
 import kitforge_holding.fences
 from kitforge.cutting.settings import settings
 from kitforge.model.kit import Grain, OperationKind
-from kitforge.model.plan import MachinePlan, PlannedSetup, Step, StepSettings
+from kitforge.model.plan import MachinePlan, PlannedSetup
 from kitforge.model.settings import CutSettings, RequestedSettings
+from kitforge.model.steps import Step, StepSettings
 from kitforge.model.workshop import HoldDown, HoldKind
 from kitforge.planning import fasteners, holding
 from kitforge.planning.acting import offered

@@ -15,10 +15,12 @@ from planted import Fault
 from scipy import ndimage
 
 from kitforge.cutting.hold import Held
+from kitforge.model.holds import FastenerPlace, HoldResult
 from kitforge.model.kit import Face
 from kitforge.model.piece import Bounds
 from kitforge.model.pieces import SMALL_WASTE, Bridge, Division, WoodPiece
-from kitforge.model.plan import FastenerPlace, HoldResult, Placement, Plan, PlannedSetup, Step
+from kitforge.model.plan import Placement, Plan, PlannedSetup
+from kitforge.model.steps import Step
 from kitforge.model.workshop import HoldDown, HoldKind
 from kitforge.planning import acting, fasteners, holding, pieces
 from kitforge.stages import planning

@@ -10,7 +10,8 @@ from kit_samples import Sample
 from planted import Fault
 
 from kitforge.model.kit import Kit
-from kitforge.model.plan import Phase, Plan, PlannedSetup, Sheet, Step
+from kitforge.model.plan import Plan, PlannedSetup, Sheet
+from kitforge.model.steps import Phase, Step
 from kitforge.planning import order
 from kitforge.planning.order import Turn
 from kitforge.stages import planning

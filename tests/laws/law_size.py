@@ -21,7 +21,7 @@ from kitforge.geometry import extent as extents
 from kitforge.geometry.extent import Extent, Form
 from kitforge.model.kit import CutterKind, Operation, OperationKind, Part
 from kitforge.model.path import Path
-from kitforge.model.plan import Phase
+from kitforge.model.steps import Phase
 from kitforge.pictures.drawn.features import is_feature
 from kitforge.planning import sizes, walls
 from kitforge.planning.sizes import Made, part_extent

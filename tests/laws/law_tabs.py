@@ -12,7 +12,7 @@ from planted import Fault
 from scipy import ndimage
 
 from kitforge.model.kit import Tabs
-from kitforge.model.plan import Step, TabPlace
+from kitforge.model.steps import Step, TabPlace
 from kitforge.planning import holding, steps
 from kitforge.planning.tabs import place_tabs
 from kitforge.surface.grid import Grid

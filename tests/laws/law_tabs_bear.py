@@ -12,10 +12,11 @@ from planted import Fault
 
 from kitforge.cutting import tab_group, tab_strength
 from kitforge.cutting.tab_strength import TabStrength, Together
+from kitforge.model.holds import HoldResult
 from kitforge.model.kit import Grain, Stock
 from kitforge.model.messages import term
 from kitforge.model.pieces import Bridge, WoodPiece
-from kitforge.model.plan import HoldResult, PlannedSetup
+from kitforge.model.plan import PlannedSetup
 from kitforge.model.workshop import Material
 from kitforge.planning import holding
 from kitforge_holding import kitforge_check

@@ -12,7 +12,7 @@ from planted import Fault
 from kitforge.drawings.write import layer_names
 from kitforge.model.datum import AS_IT_CAME, Datum, Interval
 from kitforge.model.kit import Face, Kit, OnionSkin, Operation, OperationKind, Part, PassOptions
-from kitforge.model.plan import Phase, Step
+from kitforge.model.steps import Phase, Step
 from kitforge.planning import layers, order, steps
 from kitforge.planning.areas import filled
 from kitforge.surface.heightmap import Surface, simulate

@@ -30,7 +30,8 @@ from kit_samples import DEMOS, checked_demo
 
 from kitforge.model.datum import Datum
 from kitforge.model.kit import Face, Kit, OnionSkin, Operation, OperationKind, PassOptions, Tabs
-from kitforge.model.plan import Plan, Step
+from kitforge.model.plan import Plan
+from kitforge.model.steps import Step
 from kitforge.model.workshop import Span
 from kitforge.pictures.drawn.views import face_views
 from kitforge.pipeline import check_kit, plan_kit

@@ -7,7 +7,7 @@ from dataclasses import replace
 from builders import codes, freed, hole, kit, outside, part, planned, plate, setup, stock
 
 from kitforge.model.kit import Face, OperationKind, PassOptions, Side
-from kitforge.model.plan import Phase
+from kitforge.model.steps import Phase
 from kitforge_order import kitforge_check
 
 

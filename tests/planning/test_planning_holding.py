@@ -9,8 +9,9 @@ import pytest
 from builders import WORKSHOP, cutter, freed, hole, kit, outside, part, planned, plate, pocket, rounded, setup, stock
 
 from kitforge.cutting.hold import Held
+from kitforge.model.holds import HoldResult
 from kitforge.model.kit import Face, OnionSkin, Part, Tabs
-from kitforge.model.plan import HoldResult, PlannedSetup
+from kitforge.model.plan import PlannedSetup
 from kitforge.planning.acting import Refused, refused
 from kitforge.planning.fasteners import as_driven, fastener_length
 from kitforge.planning.holding import capacity_of

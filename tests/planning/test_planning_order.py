@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kitforge.model.kit import CutterKind, Face, Kit, OperationKind, PassOptions
-from kitforge.model.plan import Phase
+from kitforge.model.steps import Phase
 from kitforge.planning.order import must_follow, stage_of
 
 BIG, SMALL, DRILL = cutter(12.0), cutter(4.0), cutter(6.0, CutterKind.DRILL, angle=118.0)

@@ -7,7 +7,7 @@ from builders import WORKSHOP
 from shapely import Point, box
 
 from kitforge.cutting.hold import Held, capacity
-from kitforge.model.plan import FastenerPlace
+from kitforge.model.holds import FastenerPlace
 from kitforge.planning.tipping import edge_share, share_of
 from kitforge.workshop.cutting_data import cutting_data
 

@@ -12,7 +12,7 @@ from plain_pictures import left_plain
 
 from kitforge.model.findings import Finding
 from kitforge.model.kit import CutterKind, Face, Grain, Kit, OperationKind, Stock
-from kitforge.model.plan import BlockedStep
+from kitforge.model.steps import BlockedStep
 from kitforge.pack.times import waiting_words, work_times
 from kitforge.pipeline import check_kit, plan_kit
 from kitforge.planning.buying import BOARD_FOOT

@@ -30,8 +30,9 @@ from kitforge.model.kit import (
     Tabs,
 )
 from kitforge.model.path import Path
-from kitforge.model.plan import MachinePlan, Plan, Step, StepSettings
+from kitforge.model.plan import MachinePlan, Plan
 from kitforge.model.settings import Limit, Manner, WayDown, Window
+from kitforge.model.steps import Step, StepSettings
 from kitforge.model.workshop import MachineClass
 from kitforge.planning.facing import with_datums
 from kitforge.stages import planning

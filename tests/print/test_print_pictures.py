@@ -10,9 +10,10 @@ from xml.etree import ElementTree
 import morris
 import pytest
 
+from kitforge.model.holds import FastenerPlace
 from kitforge.model.kit import Cutter, CutterKind, Face, Grain, Kit
 from kitforge.model.path import circle
-from kitforge.model.plan import FastenerPlace, Plan
+from kitforge.model.plan import Plan
 from kitforge.pictures.drawn.cover import cover_picture
 from kitforge.pictures.drawn.cutter import cutter_picture, dimensioned_cutter, tip_height
 from kitforge.pictures.drawn.drawing import dimensioned_drawing

@@ -14,8 +14,8 @@ from shapely import LineString, Point
 
 from kitforge.cutting.settings import settings
 from kitforge.model.kit import OperationKind, Side
-from kitforge.model.plan import Phase, Step
 from kitforge.model.settings import Cut, CutDirection, CutSettings, CutterGeometry, CutterKind, Work
+from kitforge.model.steps import Phase, Step
 from kitforge.pictures.drawn.ways import way_of
 from kitforge.pipeline import CheckedKit
 from kitforge.planning.areas import filled

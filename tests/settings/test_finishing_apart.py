@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 from seed_dishes import Check
 
-from kitforge.model.plan import MachinePlan, Phase, Step
+from kitforge.model.plan import MachinePlan
+from kitforge.model.steps import Phase, Step
 from kitforge.pipeline import CheckedKit
 
 KEEPS_NO_WALL = ("leave_walls: 0.15 mm", "leave_walls: 0 mm")

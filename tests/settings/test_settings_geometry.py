@@ -18,7 +18,7 @@ import kitforge_settings.adapter
 from kitforge.geometry.shapes import polyline, rectangle
 from kitforge.lettering.engrave import between
 from kitforge.model.kit import Face, Kit, Tabs
-from kitforge.model.plan import BlockedStep, Step, StepSettings
+from kitforge.model.steps import BlockedStep, Step, StepSettings
 from kitforge.model.travel import Travel, travel_along
 from kitforge.model.workshop import MachineClass
 from kitforge.pipeline import CheckedKit

@@ -11,8 +11,9 @@ from shapely import Polygon, box
 from kitforge.geometry.shapes import circle, polyline, rectangle
 from kitforge.model.kit import CutterKind, Face, Kit, OnionSkin, Tabs
 from kitforge.model.path import Path
-from kitforge.model.plan import Phase, Plan, Step, StepSettings
+from kitforge.model.plan import Plan
 from kitforge.model.settings import CutSettings
+from kitforge.model.steps import Phase, Step, StepSettings
 from kitforge.plugins import load_plugins
 from kitforge.stages.planning import plan
 

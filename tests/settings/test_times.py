@@ -10,8 +10,9 @@ import toolpath
 from seed_dishes import Check
 
 from kitforge.model.kit import OperationKind
-from kitforge.model.plan import MachinePlan, Step
+from kitforge.model.plan import MachinePlan
 from kitforge.model.step_geometry import Visits
+from kitforge.model.steps import Step
 from kitforge.pipeline import CheckedKit
 from kitforge_settings.timing import step_seconds
 

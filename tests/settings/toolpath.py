@@ -15,8 +15,8 @@ import numpy as np
 from shapely import Point, get_parts
 
 from kitforge.model.kit import OperationKind
-from kitforge.model.plan import Step
 from kitforge.model.settings import CutSettings, Manner
+from kitforge.model.steps import Step
 from kitforge.model.workshop import MachineClass
 
 Spot = tuple[float, float, float]

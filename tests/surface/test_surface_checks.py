@@ -25,7 +25,8 @@ from surface_builders import (
 
 from kitforge.geometry.shapes import circle, polyline, rectangle
 from kitforge.model.kit import Cutter, CutterKind, Face, Operation, OperationKind, Part, PassOptions, Side, Tabs
-from kitforge.model.plan import Plan, Step
+from kitforge.model.plan import Plan
+from kitforge.model.steps import Step
 from kitforge.model.travel import travel_along
 from kitforge.surface.checks import (
     broken_through,

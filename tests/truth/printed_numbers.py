@@ -13,9 +13,11 @@ from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from kitforge.model.holds import HoldResult
     from kitforge.model.kit import Kit
-    from kitforge.model.plan import HoldResult, MachinePlan, Plan, PlannedSetup, Step, StepSettings
+    from kitforge.model.plan import MachinePlan, Plan, PlannedSetup
     from kitforge.model.settings import Window
+    from kitforge.model.steps import Step, StepSettings
     from kitforge_booklet.records import Booklet
 
 _NUMBER = re.compile(r"\d+(?:[\u00a0\u202f]\d{3})*(?:[.,]\d+)*(?:/\d+)?")

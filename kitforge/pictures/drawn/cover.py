@@ -17,7 +17,7 @@ from kitforge.print.svg import Picture, PlanView, SvgCanvas, area_data, path_dat
 
 if TYPE_CHECKING:
     from kitforge.model.kit import Part
-    from kitforge.model.plan import Step
+    from kitforge.model.steps import Step
 
 _GAP = 8.0
 

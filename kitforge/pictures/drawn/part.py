@@ -37,7 +37,7 @@ from kitforge.print.svg import (
 
 if TYPE_CHECKING:
     from kitforge.model.kit import Part
-    from kitforge.model.plan import Step, TabPlace
+    from kitforge.model.steps import Step, TabPlace
 
 _BODY = "#faf6ef"
 _HATCHED = 1.2

@@ -26,8 +26,9 @@ from kitforge.print.svg import (
 )
 
 if TYPE_CHECKING:
+    from kitforge.model.holds import FastenerPlace
     from kitforge.model.kit import Kit, Stock
-    from kitforge.model.plan import FastenerPlace, Sheet
+    from kitforge.model.plan import Sheet
     from kitforge.print.figures import Units
 
 _LEFT, _BELOW, _ROUND = 15.0, 14.0, 4.0

@@ -14,7 +14,7 @@ from kitforge.model.kit import Face, Spot
 from kitforge.print.svg import INK, num
 
 if TYPE_CHECKING:
-    from kitforge.model.plan import Step
+    from kitforge.model.steps import Step
     from kitforge.print.svg import PlanView, SvgCanvas
 
 _LONG, _HEAD = 9.0, 2.0

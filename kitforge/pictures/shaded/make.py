@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kitforge.model.kit import Face, Part
-from kitforge.model.plan import Step
+from kitforge.model.steps import Step
 from kitforge.pictures.shaded.palette import Style
 from kitforge.pictures.shaded.png import png, round_png, smoothed
 from kitforge.pictures.shaded.pointing import pointed_out

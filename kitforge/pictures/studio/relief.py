@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kitforge.model.kit import CutterKind, Face, OperationKind
-from kitforge.model.plan import Step
+from kitforge.model.steps import Step
 from kitforge.surface.grid import Grid
 
 if TYPE_CHECKING:

@@ -19,7 +19,8 @@ if TYPE_CHECKING:
     from kitforge.cutting.worksheet.plain import Plain
     from kitforge.model.messages import Message
     from kitforge.model.pack import BuildOptions
-    from kitforge.model.plan import Plan, PlannedSetup, Step
+    from kitforge.model.plan import Plan, PlannedSetup
+    from kitforge.model.steps import Step
 
 
 def holding_data(plan: Plan, steps: Sequence[Step], options: BuildOptions) -> list[Plain]:

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from kitforge.cutting.worksheet.plain import Plain
-    from kitforge.model.plan import Step
+    from kitforge.model.steps import Step
 
 
 PER_UNIT = 1000.0

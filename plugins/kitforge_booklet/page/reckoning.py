@@ -36,7 +36,8 @@ if TYPE_CHECKING:
     from kitforge.cutting.worksheet.rows import Case
     from kitforge.model.kit import Kit
     from kitforge.model.pack import BuildOptions
-    from kitforge.model.plan import MachinePlan, Plan, Step
+    from kitforge.model.plan import MachinePlan, Plan
+    from kitforge.model.steps import Step
     from kitforge.model.workshop import MachineClass
 
 _MACHINE = (

@@ -15,7 +15,8 @@ from kitforge_booklet.page.paths import path_data
 
 if TYPE_CHECKING:
     from kitforge.cutting.working import Taken
-    from kitforge.model.plan import Plan, Rung, Step
+    from kitforge.model.plan import Plan, Rung
+    from kitforge.model.steps import Step
 
 
 def taken_of(plan: Plan, step: Step) -> Taken | None:
