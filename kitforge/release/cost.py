@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.language import say_as
 from kitforge.model.prices import Cost, CostLine, Prices, Span
+from kitforge.pack.finish import FINISH_WASTE, finish_span
 from kitforge.pack.times import coated_area, timed_machine, work_times
 from kitforge.planning.buying import purchases
 from kitforge.print.buying import bought_words
@@ -20,6 +21,10 @@ if TYPE_CHECKING:
     from kitforge.model.kit import Kit
     from kitforge.model.plan import MachinePlan, Plan
     from kitforge.planning.buying import Purchase
+
+
+_ML = 1000.0
+"""mm³ in a millilitre: prices are kept by the mm³."""
 
 
 def cost_of(kit: Kit, plan: Plan, prices: Prices, machines: Sequence[MachinePlan], pieces: int = 1) -> Cost:
@@ -58,10 +63,9 @@ def _finish(kit: Kit, plan: Plan, prices: Prices, pieces: int) -> Iterator[CostL
     finish = kit.finishing.finish
     if finish is None or not finish.coats:
         return
-    area = pieces * coated_area(kit, plan)  # mm²; a litre covers so many m²: mm³ for a mm² are 1 / coverage
-    least, most = (finish.coats * area / cover for cover in (finish.coverage.high, finish.coverage.low))
-    cost = None if prices.finish is None else (least * prices.finish, most * prices.finish)
-    yield CostLine(say_as(finish.name), f"{least / 1000:.0f}-{most / 1000:.0f} ml", cost)
+    least, most = ((1 + FINISH_WASTE) * ml for ml in finish_span(kit, pieces * coated_area(kit, plan)))
+    cost = None if prices.finish is None else (least * _ML * prices.finish, most * _ML * prices.finish)
+    yield CostLine(say_as(finish.name), f"{least:.0f}-{most:.0f} ml", cost)
 
 
 def _hardware(kit: Kit, prices: Prices, pieces: int) -> Iterator[CostLine]:

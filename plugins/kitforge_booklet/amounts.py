@@ -10,6 +10,7 @@ from kitforge.language import decimal, say, say_as
 from kitforge.model.kit import Face
 from kitforge.model.units import plain_number
 from kitforge.model.workshop import HoldKind
+from kitforge.pack.finish import FINISH_WASTE, finish_span
 from kitforge.planning.trial_stock import coupons_of
 from kitforge.print.buying import how_words, to_buy, volume_text
 from kitforge.print.figures import grouped, stock_title
@@ -28,8 +29,6 @@ if TYPE_CHECKING:
 
 _SQUARE_FOOT = 304.8**2
 _ML_PER_OUNCE = 29.5735
-FINISH_WASTE = 0.15
-"""What is bought of a finish beyond what is used, as a share, for brush and rag: common practice, no source."""
 _TAPE_WIDTH = 50.0
 TAPE_WASTE = 1.15
 """What is bought of a tape, as a multiple of what lies under the parts: common practice, no source."""
@@ -69,15 +68,6 @@ def surface_of(kit: Kit, shots: Shots) -> SurfaceArea:
         sum(count * areas.walls for count, areas in found),
         sum(count * areas.edges for count, areas in found),
     )
-
-
-def finish_span(kit: Kit, area: float) -> tuple[float, float]:
-    """Return how much finish all coats take on `area` mm², (low, high) in ml, without waste."""
-    finish = kit.finishing.finish
-    if finish is None or not finish.coats:
-        return 0.0, 0.0
-    wanted = area / 1e6 * finish.coats * 1000
-    return wanted / finish.coverage.high, wanted / finish.coverage.low
 
 
 @dataclass(frozen=True, slots=True)

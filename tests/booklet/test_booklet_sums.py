@@ -11,13 +11,14 @@ from hypothesis import strategies as st
 
 from kitforge.model.kit import Grain, Kit
 from kitforge.model.plan import Plan
+from kitforge.pack.finish import finish_span
 from kitforge.pictures.drawn.shots import shots_of
 from kitforge.planning.buying import BOARD_FOOT
 from kitforge.planning.preparing import across, flattening_step, glue_up, needs_router, prepared
 from kitforge.print.buying import volume_text
 from kitforge.print.figures import Units
 from kitforge.workshop.climates import climate
-from kitforge_booklet.amounts import amounts, finish_span, sheets_of_paper, surface_of
+from kitforge_booklet.amounts import amounts, sheets_of_paper, surface_of
 from kitforge_booklet.changing import before_step
 from kitforge_booklet.measuring import MOST, checks, tolerance
 from kitforge_booklet.sanding import schedule
