@@ -50,6 +50,7 @@ def run(chosen: argparse.Namespace) -> int:
 
 def _cost(chosen: argparse.Namespace, choice: KitChoice) -> int:
     from kitforge.cli.terminal import print_problems, print_result
+    from kitforge.model.prices import PRICES_FILE
     from kitforge.pack.options import chosen_machines
     from kitforge.pipeline import plan_kit
     from kitforge.release.cost import cost_of
@@ -65,7 +66,7 @@ def _cost(chosen: argparse.Namespace, choice: KitChoice) -> int:
         print_result(unreadable_result(chosen.kit, error, size=choice.size))
         return UNREADABLE
     machines = chosen_machines(plan, [chosen.machine] if chosen.machine else [])
-    path = chosen.prices or chosen.kit / "prices.yaml"
+    path = chosen.prices or chosen.kit / PRICES_FILE
     try:
         prices = read_prices(path, kit)
     except UnreadableKitError as error:

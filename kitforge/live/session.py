@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from kitforge.model.family import KitChoice
     from kitforge.plugins import Plugins
 
-PIECES = ("head", "text", "trouble", "drawn", "settings", "needs", "documents")
+PIECES = ("head", "text", "trouble", "drawn", "settings", "needs", "cost", "documents")
 """Pieces that are markup; the maps are data."""
 _FACES = {"SourceSansPro-Light.ttf": 300, "SourceSansPro-Regular.ttf": 400, "SourceSansPro-Semibold.ttf": 600}
 _HTML, _CSS, _JS = "text/html; charset=utf-8", "text/css; charset=utf-8", "text/javascript; charset=utf-8"

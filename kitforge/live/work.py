@@ -1,6 +1,6 @@
 """Following a kit: what its files say is worked out in stages, each put up as soon as it is known.
 
-    read, resolve -> text, head, the piece after each step -> settings and holding -> findings, drawings, needs
+    read, resolve -> text, head, the piece after each step -> settings and holding -> findings, drawings, needs, cost
         -> the same once more with what other thicknesses and trial pieces bring, where a kit has some
 
 A save while this runs makes it stale: it is left at the next look, and begun anew from the files as they are then.
@@ -20,12 +20,14 @@ from typing import TYPE_CHECKING
 from kitforge.language import SOURCE_LANGUAGE, use_language
 from kitforge.live.blocks import TextBlock, blocks_of
 from kitforge.live.board import PieceBoard
+from kitforge.live.costs import cost_piece, prices_bytes
 from kitforge.live.watching import PAUSE, Look, look, settled
 from kitforge.model.errors import KitforgeError, UnreadableKitError
 from kitforge.model.family import KitChoice
 from kitforge.model.findings import KIT_FILE
 from kitforge.model.layout import layout_file
 from kitforge.model.own_words import in_language
+from kitforge.model.prices import PRICES_FILE
 from kitforge.surface.maps import KeptMaps
 
 if TYPE_CHECKING:
@@ -121,8 +123,8 @@ class Follower:
             self._watch(None)
             self._tell_trouble(error)
             return
-        self._watch((*written.files, *map(layout_file, written.definition.sizes or ("",))))
-        found = _sum_of(written)
+        self._watch((*written.files, *map(layout_file, written.definition.sizes or ("",)), PRICES_FILE))
+        found = _sum_of(written, self.folder / PRICES_FILE)
         if found == self._sum and self.board.state().status.get("stage") == "done":
             return  # saved as it was, or something that is not of the kit
         self._sum, self.generation = found, self.generation + 1
@@ -170,7 +172,8 @@ class Follower:
         if rungs.others or kit.trials:  # they take most of the time, so what is known without them comes first
             self._put("further", noticed, **self._checked(kit, planned, written))
         kit, planned = planned_whole(rungs, kit, planned, self.plugins)
-        self._put("done", noticed, **self._checked(kit, planned, written))
+        cost = cost_piece(*self._read(kit, planned), self.folder / PRICES_FILE)
+        self._put("done", noticed, **self._checked(kit, planned, written), cost=cost)
 
     def _checked(self, kit: Kit, planned: Plan, written: ReadKit) -> dict[str, bytes]:
         from kitforge.live.pieces import checked_pieces
@@ -223,9 +226,10 @@ class Follower:
         self.board.put({"stage": "trouble", "generation": self.generation}, **pieces)
 
 
-def _sum_of(written: ReadKit) -> str:
+def _sum_of(written: ReadKit, prices: Path) -> str:
     found = hashlib.sha256()
-    for name, data in sorted(written.files.items()):
+    beside = {prices.name: prices_bytes(prices)}
+    for name, data in sorted({**written.files, **beside}.items()):
         found.update(f"{name}\0{len(data)}\0".encode())
         found.update(data)
     return found.hexdigest()

@@ -7,6 +7,8 @@ from collections.abc import Mapping
 from kitforge.model.record import record
 
 Span = tuple[float, float]
+PRICES_FILE = "prices.yaml"
+"""What the file beside kit.yaml is called."""
 
 
 @record

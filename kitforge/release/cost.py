@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from kitforge.language import say_as
+from kitforge.language import inside, say, say_as
 from kitforge.model.prices import Cost, CostLine, Prices, Span
 from kitforge.pack.finish import FINISH_WASTE, finish_span
 from kitforge.pack.times import coated_area, timed_machine, work_times
@@ -80,8 +80,9 @@ def _hardware(kit: Kit, prices: Prices, pieces: int) -> Iterator[CostLine]:
 def _hours(kit: Kit, plan: Plan, prices: Prices, machines: Sequence[MachinePlan], pieces: int) -> Iterator[CostLine]:
     machine = timed_machine(machines)
     if machine is not None:
-        yield _time(f"time at the machine ({machine.machine.key})", machine.machine_seconds, prices.machine, pieces)
-    yield _time("work by hand", work_times(kit, plan).hands_on, prices.hand, pieces)
+        what = say("Time at the machine ({machine})", machine=inside(say_as(machine.machine.name)))
+        yield _time(what, machine.machine_seconds, prices.machine, pieces)
+    yield _time(say("Work by hand"), work_times(kit, plan).hands_on, prices.hand, pieces)
 
 
 def _time(what: str, seconds: Span, price: float | None, pieces: int) -> CostLine:

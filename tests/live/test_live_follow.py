@@ -22,6 +22,8 @@ from kitforge.model.family import AS_WRITTEN
 from kitforge.model.kit import Kit, Part
 from kitforge.model.plan import Plan
 from kitforge.pipeline import check_kit
+from kitforge.release.cost import cost_of
+from kitforge.stages.read_prices import read_prices
 from kitforge.surface import maps
 from kitforge.testing import SmallKit
 
@@ -317,3 +319,34 @@ def test_memory_stays_flat_over_500_saves(followed: Followed) -> None:
     shown = ", ".join(f"{size:.0f}" for size in sizes[4::5])
     print(f"KiB held after every 50 of {MANY} saves: {shown}; in the later half {grown:.2f} a save")
     assert grown < 1
+
+
+PRICES = """\
+currency: EUR
+on: "2026-11-29"
+wood: {board: {square_metre: 24}}
+hour: {machine: 18, hand: 30}
+"""
+
+
+def test_what_it_costs_follows_a_file_of_prices(followed: Followed) -> None:
+    """Without one the page says nothing of it; saved beside kit.yaml it is followed too; a mistake is told in words."""
+    prices = followed.kit.folder / "prices.yaml"
+    assert followed.piece("cost").strip() == ""
+    prices.write_text(PRICES, encoding="utf-8")
+    assert followed.look()
+    found = followed.piece("cost")
+    assert "EUR" in found and "2026-11-29" in found
+    kit = followed.follower.good
+    assert kit is not None
+    cost = cost_of(kit.kit, kit.plan, read_prices(prices, kit.kit), kit.plan.machines)
+    low, high = cost.total
+    assert f"<strong>{low:.2f} to {high:.2f}</strong>" in found
+    assert found.count("<td>no price<") == len(cost.unknown)
+    prices.write_text(PRICES.replace("board:", "bord:"), encoding="utf-8")
+    assert followed.look()
+    assert "prices.yaml:3" in followed.piece("cost")
+    prices.unlink()
+    assert followed.look()
+    assert followed.piece("cost").strip() == ""
+    assert followed.bugs == []

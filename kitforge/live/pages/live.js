@@ -9,7 +9,7 @@
     made.append(...inside);
     return made;
   };
-  const SECTIONS = {drawn: "drawn-section", settings: "settings-section", needs: "needs-section"};
+  const SECTIONS = {drawn: "drawn-section", settings: "settings-section", needs: "needs-section", cost: "cost-section"};
   const WORDS = JSON.parse(id("words").textContent);
   const say = (key, values = {}) => WORDS[key].replace(/\{(\w+)\}/g, (_all, name) => values[name]);
   const known = {};
@@ -164,7 +164,7 @@
     if (selected && id(selected.id)) id(selected.id).setAttribute("aria-selected", "true");
     if (focused && id(focused)) id(focused).focus({preventScroll: true});
     for (const drawn of all("svg", box)) drawn.append(...all(".sign", drawn)); // signs above what can be pointed at
-    if (SECTIONS[name]) id(SECTIONS[name]).hidden = false;
+    if (SECTIONS[name]) id(SECTIONS[name]).hidden = !text.trim();
     if (name === "settings") showClass();
     if (name === "settings" && given) compute();
     if (name === "head") document.title = `${box.querySelector("h1").textContent} – kitforge live`;
