@@ -46,7 +46,7 @@ def size_lines(one: SizeFacts, sides: Sides) -> Iterator[str]:
     if one.overall is not None:
         yield say("Finished piece: {size}", size=sides(one.overall))
     for count, *lengths in one.stock.values():
-        yield f"{count} × {sides(lengths)}"
+        yield say("Stock: {count} × {size}", count=count, size=sides(lengths))
     yield say("Parts to cut: {count}", count=str(one.parts))
     if one.times is not None:
         yield from time_lines(one.times)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import posixpath
 import re
 import zipfile
@@ -20,6 +21,7 @@ from kitforge.release.families import MOST_PLANNED, MOST_PRINTED, choices_of, ru
 from kitforge.release.lock import read_locks
 from kitforge.release.released import read_releases
 
+GOLDEN = Path(__file__).parent / "golden"
 SIZES = ("small", "medium", "large")
 PAGE = "start.html"
 
@@ -198,6 +200,7 @@ def test_sizes_are_packed_each_and_together(tmp_path: Path, call: Call, quick: N
     top = {name for name in joint if "/" not in name}
     assert top == {"READ-ME-FIRST.txt", "LICENSE.txt", "manifest.json", "SHA256SUMS"}
     first = joint["READ-ME-FIRST.txt"].decode("utf-8-sig")
+    _is_as_it_was(GOLDEN / "row-marker-joint.txt", "\n".join((*joint, "", *first.splitlines(), "")))
     assert all(f"Folder: row-marker-1.0.0-{size}" in first for size in ("small", "large"))
     assert "80 mm (3.150 in) x 40 mm (1.575 in)" in first
     assert [first.count(words) for words in ("Time at the machine: ", "Work by hand: ")] == [2, 2]
@@ -210,9 +213,21 @@ def test_sizes_are_packed_each_and_together(tmp_path: Path, call: Call, quick: N
     assert (code, "Nothing differs" in out) == (0, True)
 
 
+def _is_as_it_was(golden: Path, text: str) -> None:
+    """Compare with what somebody last read; WRITE_GOLDEN=1 writes it anew."""
+    if os.environ.get("WRITE_GOLDEN"):
+        golden.write_text(text, encoding="utf-8")
+    assert golden.read_text(encoding="utf-8") == text
+
+
 def _of_all_sizes(listing: bytes) -> list[str]:
     """Return what a listing says of each size of the pack."""
-    after = listing.decode("utf-8-sig").replace("\r\n", "\n").partition("\nThe sizes\n")[2].partition("\n\nMachines")[0]
+    after = (
+        listing.decode("utf-8-sig")
+        .replace("\r\n", "\n")
+        .partition("\nThe sizes\n")[2]
+        .partition("\n\nWhat is included")[0]
+    )
     return [" ".join(one.split()) for one in re.split(r"\n *- ", after)[1:]]
 
 
