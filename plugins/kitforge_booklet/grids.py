@@ -14,7 +14,16 @@ from kitforge.print.figures import listed
 from kitforge.print.loading import load_words
 from kitforge_booklet.pictures import step_shot
 from kitforge_booklet.pieces import lanes_of, piece_rows, unlike, whole_title
-from kitforge_booklet.step_records import GridEntry, GridMessage, GridRow, GridStep, GridWords, StepBlock, StepGrid
+from kitforge_booklet.step_records import (
+    GridEntry,
+    GridFigure,
+    GridMessage,
+    GridRow,
+    GridStep,
+    GridWords,
+    StepBlock,
+    StepGrid,
+)
 from kitforge_booklet.steps import cutter_scale, fitting, steps_before
 from kitforge_booklet.ways import round_words, ways_down, ways_round
 
@@ -35,14 +44,14 @@ has its plan beside it, room for that; length of the cutter, mm.
 
 The piece after the step is then as wide as in the block of a single step, up to a millimetre; the inset is narrower.
 """
-_ROWS: tuple[tuple[str, Callable[[StepView], object]], ...] = (
-    ("speed", lambda row: (row.speed.start, row.speed.span, row.dial)),
-    ("feed", lambda row: (row.feed.start, row.feed.span)),
-    ("plunge", lambda row: (row.plunge.start, row.plunge.span)),
-    ("depth", lambda row: (row.depth.start, row.depth.span)),
-    ("stepover", lambda row: row.stepover and (row.stepover.start, row.stepover.span)),
-    ("passes", lambda row: (row.passes.count, row.passes.more)),
-    ("time", lambda row: row.time),
+_ROWS: tuple[tuple[GridFigure, Callable[[StepView], object]], ...] = (
+    (GridFigure.SPEED, lambda row: (row.speed.start, row.speed.span, row.dial)),
+    (GridFigure.FEED, lambda row: (row.feed.start, row.feed.span)),
+    (GridFigure.PLUNGE, lambda row: (row.plunge.start, row.plunge.span)),
+    (GridFigure.DEPTH, lambda row: (row.depth.start, row.depth.span)),
+    (GridFigure.STEPOVER, lambda row: row.stepover and (row.stepover.start, row.stepover.span)),
+    (GridFigure.PASSES, lambda row: (row.passes.count, row.passes.more)),
+    (GridFigure.TIME, lambda row: row.time),
 )
 """The rows of the table, and what of the settings of a step on a class each of them shows."""
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum
 
 from kitforge.model.lines import Line
 from kitforge.print.raster import Raster
@@ -102,11 +103,23 @@ class GridEntry:
     larger: tuple[str, ...] = ()
 
 
+class GridFigure(StrEnum):
+    """What a row of the table of steps that share a page tells; the values name a row's fields and styles."""
+
+    SPEED = "speed"
+    FEED = "feed"
+    PLUNGE = "plunge"
+    DEPTH = "depth"
+    STEPOVER = "stepover"
+    PASSES = "passes"
+    TIME = "time"
+
+
 @dataclass(frozen=True, slots=True)
 class GridRow:
     """A row of the table of steps that share a page: one setting on each class. steps: for which, empty for all."""
 
-    kind: str
+    kind: GridFigure
     steps: str
     views: tuple[StepView | None, ...]
 

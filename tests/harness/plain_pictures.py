@@ -11,6 +11,7 @@ from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 import pytest
+from smaller import forgotten
 
 from kitforge.pictures.shaded import assembly, make
 from kitforge.pictures.shaded.make import PictureSize
@@ -50,7 +51,9 @@ def left_plain() -> Iterator[None]:
         patch.setattr(make, "_dots_after", _plain_after)
         patch.setattr(assembly, "_dots", _plain_assembly)
         patch.setattr(hero, "photograph", _plain_photograph)
+        forgotten()
         yield
+    forgotten()
 
 
 @contextmanager
@@ -59,7 +62,9 @@ def painted() -> Iterator[None]:
     with pytest.MonkeyPatch.context() as patch:
         for module, name, painting in _PAINTED:
             patch.setattr(module, name, painting)
+        forgotten()
         yield
+    forgotten()
 
 
 def _plain(

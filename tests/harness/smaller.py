@@ -88,10 +88,13 @@ def _smaller(size: int | float | tuple[int, int], by: int) -> int | float | tupl
 
 
 def forgotten() -> None:
-    """Hand on no picture of another size."""
-    from kitforge.pictures.drawn import shots
+    """Hand on no picture of another size, and none that was left plain."""
+    from kitforge.pictures.drawn import shots, together
     from kitforge.pictures.studio import hero
 
     shots._shots.cache_clear()
     shots.thumbnail.cache_clear()
+    together._stood.cache_clear()
+    together._after_steps.cache_clear()
+    together._exploded_view.cache_clear()
     hero._hero.cache_clear()
