@@ -65,7 +65,7 @@ def _finish(kit: Kit, plan: Plan, prices: Prices, pieces: int) -> Iterator[CostL
         return
     least, most = ((1 + FINISH_WASTE) * ml for ml in finish_span(kit, pieces * coated_area(kit, plan)))
     cost = None if prices.finish is None else (least * _ML * prices.finish, most * _ML * prices.finish)
-    yield CostLine(say_as(finish.name), f"{least:.0f}-{most:.0f} ml", cost)
+    yield CostLine(say_as(finish.name), f"{least:.0f}–{most:.0f} ml", cost)
 
 
 def _hardware(kit: Kit, prices: Prices, pieces: int) -> Iterator[CostLine]:

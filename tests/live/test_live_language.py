@@ -78,7 +78,10 @@ def unmarked(page: str, own: set[str]) -> list[str]:
 def test_no_word_of_the_page_is_outside_the_catalogues(tmp_path: Path, marked: None) -> None:
     """With every text of the catalogues marked, what is not marked is the author's own."""
     kit, follower = followed(tmp_path / "kit", "de")
-    own = set(re.findall(r"[^\W\d_]{2,}", kit.file.read_text(encoding="utf-8")))
+    prices = "currency: EUR\non: '2026-11-29'\nhour: {hand: 30}\n"
+    (kit.folder / "prices.yaml").write_text(prices, encoding="utf-8")
+    follower.step()
+    own = set(re.findall(r"[^\W\d_]{2,}", f"{kit.file.read_text(encoding='utf-8')} {prices} prices"))
     pages = {name: piece(follower, name) for name in PIECES if name not in ("trouble", "documents")}
     pages |= {"machine": OwnMachine(follower, plugins()).answer("x=600&y=400").decode("utf-8")}
     pages |= {"wrong": OwnMachine(follower, plugins()).answer("x=600").decode("utf-8")}
@@ -86,7 +89,7 @@ def test_no_word_of_the_page_is_outside_the_catalogues(tmp_path: Path, marked: N
     kit.change("kitforge: 1", "kitforge: 1\nnonsense: 2")
     follower.step()
     pages["trouble"] = piece(follower, "trouble")
-    left = {name: unmarked(page, {*own, "kit", "yaml"}) for name, page in pages.items()}
+    left = {name: unmarked(page, {*own, "kit", "yaml", "ml"}) for name, page in pages.items()}
     assert {name: found for name, found in left.items() if found} == {}
     assert all(text.count(MARK) for name, text in pages.items())
     assert len(FIELDS) <= pages["page"].count(MARK)
