@@ -45,7 +45,10 @@ def plain_pictures(request: pytest.FixtureRequest) -> Iterator[None]:
 
 @contextmanager
 def left_plain() -> Iterator[None]:
-    """Leave the wood of pictures plain until the block ends."""
+    """Leave the wood of pictures plain until the block ends; in such a block nothing changes."""
+    if make._dots is _plain:
+        yield
+        return
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(make, "_dots", _plain)
         patch.setattr(make, "_dots_after", _plain_after)
@@ -58,7 +61,10 @@ def left_plain() -> Iterator[None]:
 
 @contextmanager
 def painted() -> Iterator[None]:
-    """Paint pictures until the block ends, also where they are left plain."""
+    """Paint pictures until the block ends, also where they are left plain; else nothing changes."""
+    if make._dots is not _plain:
+        yield
+        return
     with pytest.MonkeyPatch.context() as patch:
         for module, name, painting in _PAINTED:
             patch.setattr(module, name, painting)

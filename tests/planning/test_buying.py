@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 from builders import freed, kit, plate, stock
+from demo_kits import demo
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from kit_samples import checked_demo
@@ -17,7 +18,6 @@ import kitforge.planning.boards as boards_module
 from kitforge.cli.main import main
 from kitforge.model.findings import Source
 from kitforge.model.kit import Grain, Stock
-from kitforge.model.pack import BuildOptions
 from kitforge.model.plan import Plan, Prepared
 from kitforge.model.workshop import Material
 from kitforge.pack.readme import wood_items
@@ -30,7 +30,6 @@ from kitforge.print.buying import how_words, to_buy
 from kitforge.print.figures import Units
 from kitforge.workshop.load import load_workshop
 from kitforge.workshop.sold import REGIONS, sold_sizes
-from kitforge_listing.text import listing
 
 KITS = Path(__file__).parents[2] / "kits"
 SAW = Saw(3.0, 10.0)
@@ -208,7 +207,8 @@ def test_every_document_and_the_command_say_the_same_of_what_to_buy(
     assert main(["buy", str(KITS / name), "--region", "north_america"]) == 0
     assert f"  {found.bought.other}" in capsys.readouterr().out
     assert "\n".join(wood_items(checked.kit, checked.plan)) == f"- To buy: {found.bought.main.replace('×', 'x')}"
-    assert f"- To buy: {found.bought}" in " ".join(listing(checked.kit, checked.plan, BuildOptions()).split())
+    listing = demo(name).files["listing.txt"].decode("utf-8-sig")
+    assert f"- To buy: {found.bought}" in " ".join(listing.split())
 
 
 def test_a_search_of_ten_equal_pieces_tries_equal_boards_once(monkeypatch: pytest.MonkeyPatch) -> None:
