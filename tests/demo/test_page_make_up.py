@@ -10,7 +10,7 @@ from demo_kits import DEMOS, demo
 from page_measures import make_up
 
 EMPTY_FEET = {
-    "bedside-lamp": 1.6,
+    "bedside-lamp": 1.1,
     "herb-planter": 1.4,
     "morris-board": 1.5,
     "nest-box": 2.5,
