@@ -6,12 +6,11 @@ import argparse
 import pathlib
 from typing import TYPE_CHECKING
 
-from kitforge.cli.codes import FINDINGS, FINE, UNREADABLE
+from kitforge.cli.codes import FINDINGS, FINE
 from kitforge.cli.common import add_choice
-from kitforge.cli.kits import add_kit, worst
+from kitforge.cli.kits import add_kit, for_each
 from kitforge.cli.lines import echo
 from kitforge.cli.nest_offcuts import chosen_offcuts
-from kitforge.model.errors import UnreadableKitError
 
 if TYPE_CHECKING:
     from kitforge.cli.common import Subparsers
@@ -46,24 +45,16 @@ def run(chosen: argparse.Namespace) -> int:
 
     offcuts = chosen_offcuts(chosen.offcuts)
     choices = choices_of(chosen.kit, chosen.size or (), chosen.values)
-    return worst([_buy(chosen, choice, offcuts) for choice in choices])
+    return for_each(chosen.kit, choices, lambda choice: _buy(chosen, choice, offcuts))
 
 
 def _buy(chosen: argparse.Namespace, choice: KitChoice, offcuts: tuple[Offcut, ...]) -> int:
-    from kitforge.cli.terminal import print_result
     from kitforge.pipeline import plan_kit
     from kitforge.planning.buying import purchases
-    from kitforge.release.findings.gather import unreadable_result
     from kitforge.release.work import plugins
     from kitforge.workshop.sold import region_of
 
-    if choice.size:
-        echo(f"{choice.size}:")
-    try:
-        kit, plan = plan_kit(chosen.kit, plugins(), choice=choice)
-    except UnreadableKitError as error:
-        print_result(unreadable_result(chosen.kit, error, size=choice.size))
-        return UNREADABLE
+    kit, plan = plan_kit(chosen.kit, plugins(), choice=choice)
     region = chosen.region or region_of(kit.info.units)
     found = purchases(kit, plan, region, offcuts)
     for one in found:

@@ -11,14 +11,14 @@ from typing import TYPE_CHECKING
 
 from kitforge.cli.codes import FINDINGS, FINE, UNREADABLE
 from kitforge.cli.common import add_choice
-from kitforge.cli.kits import add_kit, worst
+from kitforge.cli.kits import add_kit, for_each
 from kitforge.cli.lines import echo
 from kitforge.model.errors import UnreadableKitError
 
 if TYPE_CHECKING:
     from kitforge.cli.common import Subparsers
     from kitforge.model.family import KitChoice
-    from kitforge.model.prices import Cost, Span
+    from kitforge.model.prices import Cost
 
 _MOST_PIECES = 1000
 
@@ -45,26 +45,20 @@ def run(chosen: argparse.Namespace) -> int:
     """Tell what it costs; return the exit code: 1 where something has no price."""
     from kitforge.release.families import choices_of
 
-    return worst([_cost(chosen, choice) for choice in choices_of(chosen.kit, chosen.size or (), chosen.values)])
+    choices = choices_of(chosen.kit, chosen.size or (), chosen.values)
+    return for_each(chosen.kit, choices, lambda choice: _cost(chosen, choice))
 
 
 def _cost(chosen: argparse.Namespace, choice: KitChoice) -> int:
-    from kitforge.cli.terminal import print_problems, print_result
+    from kitforge.cli.terminal import print_problems
     from kitforge.model.prices import PRICES_FILE
     from kitforge.pack.options import chosen_machines
     from kitforge.pipeline import plan_kit
     from kitforge.release.cost import cost_of
-    from kitforge.release.findings.gather import unreadable_result
     from kitforge.release.work import plugins
     from kitforge.stages.read_prices import read_prices
 
-    if choice.size:
-        echo(f"{choice.size}:")
-    try:
-        kit, plan = plan_kit(chosen.kit, plugins(), choice=choice)
-    except UnreadableKitError as error:
-        print_result(unreadable_result(chosen.kit, error, size=choice.size))
-        return UNREADABLE
+    kit, plan = plan_kit(chosen.kit, plugins(), choice=choice)
     machines = chosen_machines(plan, [chosen.machine] if chosen.machine else [])
     path = chosen.prices or chosen.kit / PRICES_FILE
     try:
@@ -80,18 +74,14 @@ def _cost(chosen: argparse.Namespace, choice: KitChoice) -> int:
 def _tell(cost: Cost) -> None:
     from kitforge.cli.terminal import console, table
     from kitforge.model.characters import clean
+    from kitforge.release.cost import money_words
 
     made = table(None, ["", "", f"{cost.prices.currency}, {cost.prices.on}"])
     for line in cost.lines:
-        made.add_row(clean(line.what), clean(line.amount), _money(line.cost) if line.cost else "no price")
-    made.add_row(f"all of {cost.pieces}" if cost.pieces > 1 else "together", "", _money(cost.total))
+        made.add_row(clean(line.what), clean(line.amount), money_words(line.cost) if line.cost else "no price")
+    made.add_row(f"all of {cost.pieces}" if cost.pieces > 1 else "together", "", money_words(cost.total))
     if cost.pieces > 1:
-        made.add_row("each", "", _money((cost.total[0] / cost.pieces, cost.total[1] / cost.pieces)))
+        made.add_row("each", "", money_words((cost.total[0] / cost.pieces, cost.total[1] / cost.pieces)))
     console().print(made)
     if cost.unknown:
         echo(f"Without what has no price: {'; '.join(clean(one) for one in cost.unknown)}. Real costs are higher.")
-
-
-def _money(span: Span) -> str:
-    low, high = (f"{one:.2f}" for one in span)
-    return low if low == high else f"{low} to {high}"

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import argparse
 import pathlib
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from kitforge.cli.codes import FINDINGS, FINE, UNREADABLE
-from kitforge.cli.lines import echo_error
+from kitforge.cli.lines import echo, echo_error
+from kitforge.model.errors import UnreadableKitError
 from kitforge.model.findings import KIT_FILE
 
 if TYPE_CHECKING:
+    from kitforge.model.family import KitChoice
     from kitforge.release.findings.rows import KitResult
 
 _DRAWINGS = frozenset({".dxf", ".svg"})
@@ -65,6 +67,27 @@ def folders_of(typed: Sequence[pathlib.Path]) -> list[pathlib.Path]:
 def worst(codes: Sequence[int]) -> int:
     """Return the exit code of a call from those of its kits."""
     return max(codes, default=FINE)
+
+
+def for_each(folder: pathlib.Path, choices: Sequence[KitChoice], work: Callable[[KitChoice], int]) -> int:
+    """Do the work for each size that a call means, under its name; return the worst exit code.
+
+    A size that cannot be read is told and hinders no other.
+    """
+    return worst([_worked(folder, choice, work) for choice in choices])
+
+
+def _worked(folder: pathlib.Path, choice: KitChoice, work: Callable[[KitChoice], int]) -> int:
+    if choice.size:
+        echo(f"{choice.size}:")
+    try:
+        return work(choice)
+    except UnreadableKitError as error:
+        from kitforge.cli.terminal import print_result
+        from kitforge.release.findings.gather import unreadable_result
+
+        print_result(unreadable_result(folder, error, size=choice.size))
+        return UNREADABLE
 
 
 def _kits_among(typed: Sequence[pathlib.Path]) -> Iterator[pathlib.Path]:

@@ -9,11 +9,11 @@ import argparse
 import pathlib
 from typing import TYPE_CHECKING
 
-from kitforge.cli.codes import FINDINGS, FINE, UNREADABLE
-from kitforge.cli.kits import add_kit, worst
+from kitforge.cli.codes import FINDINGS, FINE
+from kitforge.cli.kits import add_kit, for_each
 from kitforge.cli.lines import echo
 from kitforge.cli.nest_offcuts import nest_on_offcuts
-from kitforge.model.errors import KitforgeError, UnreadableKitError
+from kitforge.model.errors import KitforgeError
 
 if TYPE_CHECKING:
     from kitforge.cli.common import Subparsers
@@ -61,22 +61,15 @@ def run(chosen: argparse.Namespace) -> int:
         return nest_on_offcuts(chosen)
     if chosen.draw is not None:
         raise KitforgeError("--draw goes with --offcuts; the drawings of sheets are in the pack.")
-    return worst([_nest(chosen, choice) for choice in choices_of(chosen.kit, chosen.size or (), ())])
+    choices = choices_of(chosen.kit, chosen.size or (), ())
+    return for_each(chosen.kit, choices, lambda choice: _nest(chosen, choice))
 
 
 def _nest(chosen: argparse.Namespace, choice: KitChoice) -> int:
-    from kitforge.cli.terminal import print_result
-    from kitforge.release.findings.gather import unreadable_result
     from kitforge.release.nesting import nested
     from kitforge.release.work import plugins
 
-    if choice.size:
-        echo(f"{choice.size}:")
-    try:
-        found = nested(chosen.kit, plugins(), chosen.tries, chosen.seed, choice)
-    except UnreadableKitError as error:
-        print_result(unreadable_result(chosen.kit, error, size=choice.size))
-        return UNREADABLE
+    found = nested(chosen.kit, plugins(), chosen.tries, chosen.seed, choice)
     if not found.stocks:
         echo(f"{chosen.kit}: nothing to lay out: no stock holds two parts or more without places of the author's")
         return FINE

@@ -6,8 +6,8 @@ import argparse
 import pathlib
 from typing import TYPE_CHECKING
 
-from kitforge.cli.codes import FINDINGS, FINE, UNREADABLE
-from kitforge.cli.kits import worst
+from kitforge.cli.codes import FINDINGS, FINE
+from kitforge.cli.kits import for_each
 from kitforge.cli.lines import echo
 from kitforge.model.errors import KitforgeError, UnreadableKitError
 
@@ -25,22 +25,15 @@ def nest_on_offcuts(chosen: argparse.Namespace) -> int:
     from kitforge.release.families import choices_of
 
     offcuts = chosen_offcuts(chosen.offcuts)
-    return worst([_nest(chosen, choice, offcuts) for choice in choices_of(chosen.kit, chosen.size or (), ())])
+    choices = choices_of(chosen.kit, chosen.size or (), ())
+    return for_each(chosen.kit, choices, lambda choice: _nest(chosen, choice, offcuts))
 
 
 def _nest(chosen: argparse.Namespace, choice: KitChoice, offcuts: tuple[Offcut, ...]) -> int:
-    from kitforge.cli.terminal import print_result
-    from kitforge.release.findings.gather import unreadable_result
     from kitforge.release.nesting import kits_at_rungs
     from kitforge.release.work import plugins
 
-    if choice.size:
-        echo(f"{choice.size}:")
-    try:
-        kits = kits_at_rungs(chosen.kit, plugins(), choice, offcuts)
-    except UnreadableKitError as error:
-        print_result(unreadable_result(chosen.kit, error, size=choice.size))
-        return UNREADABLE
+    kits = kits_at_rungs(chosen.kit, plugins(), choice, offcuts)
     folder = chosen.draw / choice.size if chosen.draw is not None and choice.size else chosen.draw
     # one thickness that all copies fit at is enough: each is another way to cut the whole kit
     return min(_fitted(chosen, rung, kit, offcuts, folder) for rung, kit in kits)

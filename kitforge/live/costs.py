@@ -7,13 +7,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from kitforge.files.reading import read_bounded
-from kitforge.language import current_language, decimal, say
+from kitforge.language import current_language
 from kitforge.report.wording import plain
 
 if TYPE_CHECKING:
     from kitforge.model.kit import Kit
     from kitforge.model.plan import Plan
-    from kitforge.model.prices import Span
 
 
 _LARGEST = 1 << 20
@@ -41,7 +40,7 @@ def cost_piece(kit: Kit, plan: Plan, prices_file: Path) -> bytes:
     from kitforge.live.pieces import filled
     from kitforge.model.errors import UnreadableKitError
     from kitforge.model.findings import in_words
-    from kitforge.release.cost import cost_of
+    from kitforge.release.cost import cost_of, money_words
     from kitforge.stages.read_prices import read_prices
 
     if not prices_file.is_file():
@@ -52,12 +51,8 @@ def cost_piece(kit: Kit, plan: Plan, prices_file: Path) -> bytes:
         worded = in_words(error.problems, current_language().wording(error.units))
         told = [plain(f"{one.source}: {one.message} {one.advice}") for one in worded]
         return filled("cost.html", {"cost": None, "problems": told})
-    rows = [CostRow(plain(one.what, 200), plain(one.amount, 200), _money(one.cost)) for one in cost.lines]
-    return filled("cost.html", {"cost": cost, "rows": rows, "total": _money(cost.total)})
-
-
-def _money(span: Span | None) -> str:
-    if span is None:
-        return ""
-    low, high = (decimal(f"{one:.2f}") for one in span)
-    return low if low == high else say("{low} to {high}", low=low, high=high)
+    rows = [
+        CostRow(plain(one.what, 200), plain(one.amount, 200), money_words(one.cost) if one.cost else "")
+        for one in cost.lines
+    ]
+    return filled("cost.html", {"cost": cost, "rows": rows, "total": money_words(cost.total)})

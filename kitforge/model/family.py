@@ -131,6 +131,11 @@ MOST_RUNGS = 12
 """Of one ladder. Each rung is planned and checked like a kit of its own (a bound of taste, no source)."""
 
 
+def count_of_rungs(low: float, high: float, step: float) -> int:
+    """Return how many rungs a ladder has from its thinnest to its thickest, all in one unit."""
+    return round((high - low) / step) + 1
+
+
 @record
 class Ladder:
     """Actual thicknesses of a stock that a kit is drawn for: the parameter that they set, and the rungs, thinnest

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from kitforge.language import inside, say, say_as
+from kitforge.language import decimal, inside, say, say_as
 from kitforge.model.prices import Cost, CostLine, Prices, Span
 from kitforge.pack.finish import FINISH_WASTE, finish_span
 from kitforge.pack.times import coated_area, timed_machine, work_times
@@ -31,6 +31,12 @@ def cost_of(kit: Kit, plan: Plan, prices: Prices, machines: Sequence[MachinePlan
     """Return what a batch costs. machines: of these the weakest that the kit fits gives the time; pieces: kits made."""
     lines = (*_wood(kit, plan, prices, pieces), *_finish(kit, plan, prices, pieces))
     return Cost(prices, pieces, (*lines, *_hardware(kit, prices, pieces), *_hours(kit, plan, prices, machines, pieces)))
+
+
+def money_words(span: Span) -> str:
+    """Return an amount of money, or from the least to the most, with hundredths."""
+    low, high = (decimal(f"{one:.2f}") for one in span)
+    return low if low == high else say("{low} to {high}", low=low, high=high)
 
 
 def _wood(kit: Kit, plan: Plan, prices: Prices, pieces: int) -> Iterator[CostLine]:

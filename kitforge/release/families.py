@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from kitforge.files.reading import read_bounded
 from kitforge.model.errors import KitforgeError
-from kitforge.model.family import MOST_RUNGS, KitChoice
+from kitforge.model.family import MOST_RUNGS, KitChoice, count_of_rungs
 from kitforge.model.findings import KIT_FILE
 from kitforge.model.units import parse_length
 
@@ -31,7 +31,11 @@ _KEY = re.compile(r"[a-z][a-z0-9_-]{0,39}")
 
 def sizes_of(folder: Path) -> tuple[str, ...]:
     """Return the keys of a kit's sizes in the order written, none where it has none or cannot be read."""
-    sizes = _written(folder).get("sizes")
+    return _sizes(_written(folder))
+
+
+def _sizes(written: Mapping[str, Any]) -> tuple[str, ...]:
+    sizes = written.get("sizes")
     return tuple(key for key in sizes if _KEY.fullmatch(key)) if isinstance(sizes, dict) else ()
 
 
@@ -42,12 +46,12 @@ def packed(folder: Path) -> str:
     return how if how in ("together", "both") else "each"
 
 
-def rungs_in(folder: Path) -> int:
+def rungs_in(written: Mapping[str, Any]) -> int:
     """Return for how many thicknesses each size of a kit is planned: the rungs of all ladders, 1 without any.
 
-    A ladder that is not written in plain lengths counts as long as one may be.
+    written: what kit.yaml holds. A ladder that is not written in plain lengths counts as long as one may be.
     """
-    stocks = _written(folder).get("stock")
+    stocks = written.get("stock")
     entries = stocks.values() if isinstance(stocks, dict) else ()
     ladders = [one["ladder"] for one in entries if isinstance(one, dict) and isinstance(one.get("ladder"), dict)]
     return max(1, sum(map(_rungs, ladders)))
@@ -56,7 +60,7 @@ def rungs_in(folder: Path) -> int:
 def _rungs(ladder: Mapping[str, object]) -> int:
     try:
         low, high, step = (parse_length(str(ladder.get(name)), "mm") for name in ("from", "to", "step"))
-        return max(1, min(MOST_RUNGS, round((high - low) / step) + 1))
+        return max(1, min(MOST_RUNGS, count_of_rungs(low, high, step)))
     except (ValueError, ZeroDivisionError):
         return MOST_RUNGS
 
@@ -80,12 +84,13 @@ def choices_of(folder: Path, wanted: Sequence[str], values: Sequence[tuple[str, 
 
     Raises KitforgeError for a size that the kit does not have, and where they are too many to be planned.
     """
-    known = sizes_of(folder)
+    written = _written(folder)
+    known = _sizes(written)
     for size in wanted:
         if size not in known:
             raise KitforgeError(f"{folder}: {_no_size(size, known)}")
     sizes = dict.fromkeys(wanted) or known or ("",)
-    _require_plannable(folder, len(sizes))
+    _require_plannable(folder, len(sizes), rungs_in(written))
     return [KitChoice(size, tuple(values)) for size in sizes]
 
 
@@ -132,8 +137,7 @@ def order_jobs(job: BuildJob, orders: Path) -> tuple[list[BuildJob], list[str]]:
     return [replace(job, choice=choice) for choice in choices], left_out
 
 
-def _require_plannable(folder: Path, sizes: int) -> None:
-    rungs = rungs_in(folder)
+def _require_plannable(folder: Path, sizes: int, rungs: int) -> None:
     if sizes * rungs > MOST_PLANNED:
         raise KitforgeError(
             f"{folder}: {sizes} {'size' if sizes == 1 else 'sizes'} in {rungs} thicknesses are {sizes * rungs} kits to "

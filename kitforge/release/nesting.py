@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from kitforge.model.errors import KitforgeError
-from kitforge.model.family import AS_WRITTEN, KitChoice
+from kitforge.model.family import AS_WRITTEN, KitChoice, Ladder
 from kitforge.model.findings import Finding, Severity
 from kitforge.model.layout import layout_file
 from kitforge.model.record import record
@@ -68,18 +68,18 @@ def kits_at_rungs(
     """
     from kitforge.pipeline import load_kit
     from kitforge.planning.nesting.offcuts import rung_for
+    from kitforge.stages.rungs import at_rung
 
     kit = load_kit(folder, plugins, choice=choice)
-    wanted: dict[tuple[str, float], None] = {}
+    wanted: dict[tuple[str, float], Ladder] = {}
     for stock in kit.stock.values():
         if stock.ladder is not None:
             thick = sorted(one.thickness for one in offcuts if one.material.key == stock.material.key)
             rungs = (rung_for(stock.ladder, one) for one in thick)
-            wanted |= {(stock.ladder.of, rung): None for rung in rungs if rung is not None}
-    found: list[tuple[float | None, Kit]] = []
-    for of, rung in wanted:
-        values = (*(one for one in choice.values if one[0] != of), (of, f"{rung} mm"))
-        found.append((rung, load_kit(folder, plugins, choice=replace(choice, values=values))))
+            wanted |= {(stock.ladder.of, rung): stock.ladder for rung in rungs if rung is not None}
+    found: list[tuple[float | None, Kit]] = [
+        (rung, load_kit(folder, plugins, choice=at_rung(choice, ladder, rung))) for (_, rung), ladder in wanted.items()
+    ]
     return found or [(None, kit)]
 
 

@@ -8,7 +8,7 @@ from kitforge.definition import kinds
 from kitforge.definition.ladder import LadderEntry
 from kitforge.definition.positions import Place
 from kitforge.definition.values import expression_in
-from kitforge.model.family import MOST_RUNGS, Ladder
+from kitforge.model.family import MOST_RUNGS, Ladder, count_of_rungs
 from kitforge.model.findings import Mend
 from kitforge.model.messages import Message, msg
 from kitforge.resolve.values import ResolveContext, ValueRange, label
@@ -40,7 +40,7 @@ def resolve_ladder(
         message = msg("{place}: {said}.", place=label(place), said=said)
         sheet.add(kinds.LADDER_UNFIT.new(message, advice, source=sheet.where.of(*place), mend=mend))
         return None
-    count = round((high - low) / step) + 1
+    count = count_of_rungs(low, high, step)
     return Ladder(entry.of, tuple(round(low + number * step, 4) for number in range(count)), sheet.where.key(*place))
 
 
@@ -71,7 +71,9 @@ def _problem(
         mend = None if round(count) >= MOST_RUNGS else Mend(("ladder", "to"), whole, stock=stock)
         return said, msg("Choose `to` a whole number of steps above `from`."), mend
     if count > MOST_RUNGS - 1 + 1e-3:
-        said = msg("there are {count} rungs; {most} is the limit", count=round(count) + 1, most=MOST_RUNGS)
+        said = msg(
+            "there are {count} rungs; {most} is the limit", count=count_of_rungs(low, high, step), most=MOST_RUNGS
+        )
         return said, msg("Take larger steps; 0.2 mm suits joints that slip."), None
     expression = expression_in(written)
     if expression is None or entry.of not in expression.names:

@@ -24,7 +24,7 @@ from kitforge.stages.resolve import resolve
 from kitforge.stages.trials import trial_findings, with_trials
 
 if TYPE_CHECKING:
-    from kitforge.model.family import KitChoice
+    from kitforge.model.family import KitChoice, Ladder
     from kitforge.model.kit import Cutter, Kit, Part, Stock
     from kitforge.model.path import Path
     from kitforge.model.plan import Plan
@@ -61,6 +61,12 @@ def rungs_of(read_kit: ReadKit, choice: KitChoice, kit: Kit, plugins: Plugins) -
     )
 
 
+def at_rung(choice: KitChoice, ladder: Ladder, thickness: float) -> KitChoice:
+    """Return a choice of a kit with another actual thickness of a stock, mm."""
+    values = tuple(one for one in choice.values if one[0] != ladder.of)
+    return replace(choice, values=(*values, (ladder.of, f"{thickness} mm")))
+
+
 def with_rungs(
     rungs: ResolvedRungs, kit: Kit, plan: Plan, plugins: Plugins, cutters: Sequence[Cutter] = ()
 ) -> tuple[Kit, Plan]:
@@ -89,9 +95,7 @@ def _at_rung(read_kit: ReadKit, choice: KitChoice, kit: Kit, plugins: Plugins, s
     assert stock.ladder is not None
     if abs(thickness - stock.actual) < _SAME:
         return kit
-    values = tuple(one for one in choice.values if one[0] != stock.ladder.of)
-    chosen = replace(choice, values=(*values, (stock.ladder.of, f"{thickness} mm")))
-    found = resolve(choose(read_kit, chosen), plugins)
+    found = resolve(choose(read_kit, at_rung(choice, stock.ladder, thickness)), plugins)
     if abs(found.stock[stock.key].actual - thickness) > _SAME:
         said = msg("The actual thickness of the stock is then {actual}.", actual=mm(found.stock[stock.key].actual))
         advice = msg("Write `actual: {name}`, so that every rung is a thickness of the stock.", name=stock.ladder.of)

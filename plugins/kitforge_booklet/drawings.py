@@ -55,7 +55,9 @@ def drawings(kit: Kit, units: Units, grow: float = 1.0) -> DrawingPages:
     ]
     halves = [_halved(views, units, grow, scales[0][0]) for views, scales in zip(parts, whole, strict=True)]
     for index, (left, right) in enumerate(pairwise(halves)):
-        pairs = {one + other: pair for (one, other), pair in _pairs(left, right)}
+        pairs: dict[int, tuple[DrawingPage, DrawingPage]] = {}
+        for (one, first), (other, second) in product(left, right):
+            pairs.setdefault(one + other, (first, second))
         choices += [DrawingChoice(index, index + 2, loss, False, pair) for loss, pair in sorted(pairs.items())]
     return DrawingPages(tuple(page for scales in whole for page in scales[0]), tuple(choices))
 
@@ -69,14 +71,6 @@ def _choices(
         if resort and all(page.picture.height < _LOW for page in scales[steps - 1]):
             return
         yield DrawingChoice(index, index + 1, _loss(steps), resort, found)
-
-
-def _pairs(
-    left: Sequence[tuple[int, DrawingPage]], right: Sequence[tuple[int, DrawingPage]]
-) -> Iterator[tuple[tuple[int, int], tuple[DrawingPage, DrawingPage]]]:
-    """Yield two drawings side by side and what each loses; both as large as can be come last, and so are kept."""
-    for (one, first), (other, second) in product(reversed(left), reversed(right)):
-        yield (one, other), (first, second)
 
 
 def _scaled(views: Sequence[FaceView], units: Units, grow: float, count: int) -> Iterator[tuple[DrawingPage, ...]]:

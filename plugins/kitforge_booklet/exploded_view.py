@@ -77,9 +77,8 @@ def exploded_page(kit: Kit, plan: Plan, units: Units) -> ExplodedPage | None:
     shown = exploded_view(kit, plan)
     names = listed([part.title for part in kit.parts])
     alt = say("The piece pulled apart, broken lines show where the parts go: {names}.", names=names)
-    pictures = {one.dots.height: one for one in (_sized(shown, kit, alt, tallest) for tallest in reversed(TALLEST))}
-    largest_first = sorted(pictures.values(), key=lambda one: -one.dots.height)
-    return ExplodedPage(tuple(largest_first), tuple(_row(part, units) for part in kit.parts))
+    pictures = {one.dots.height: one for one in (_sized(shown, kit, alt, tallest) for tallest in TALLEST)}
+    return ExplodedPage(tuple(pictures.values()), tuple(_row(part, units) for part in kit.parts))
 
 
 def _sized(shown: ExplodedView, kit: Kit, alt: str, tallest: float) -> ExplodedPicture:

@@ -42,24 +42,31 @@ def kitforge_render(kit: Kit, plan: Plan, options: BuildOptions) -> Iterable[Pac
     from kitforge.model.pack import PackFile
     from kitforge.pack.wording import encode
     from kitforge_listing.pictures import cover_pictures, more_pictures, step_pictures
+    from kitforge_listing.shop import ShopPictures
     from kitforge_listing.text import listing
 
     about = {"parts": ABOUT_PARTS, "apart": ABOUT_APART, "close-up": ABOUT_CLOSE}
-    pictures = [
-        *(
-            PackFile(f"pictures/{name}.jpg", data, ABOUT_WHITE if "white" in name else ABOUT_COVER)
-            for name, data in cover_pictures(kit, plan)
-        ),
-        *(PackFile(f"pictures/{name}.jpg", data, about[name]) for name, data in more_pictures(kit, plan)),
-        *(PackFile(f"pictures/{name}.png", png, ABOUT_STEP) for name, png in step_pictures(kit, plan)),
+    covers = [
+        PackFile(f"pictures/{name}.jpg", data, ABOUT_WHITE if "white" in name else ABOUT_COVER)
+        for name, data in cover_pictures(kit, plan)
     ]
-    names = [picture.name.partition("/")[2] for picture in pictures]
+    more = {name: PackFile(f"pictures/{name}.jpg", data, about[name]) for name, data in more_pictures(kit, plan)}
+    steps = [PackFile(f"pictures/{name}.png", png, ABOUT_STEP) for name, png in step_pictures(kit, plan)]
+    pictures = ShopPictures(
+        [_short(cover) for cover in covers],
+        {name: _short(picture) for name, picture in more.items()},
+        [_short(step) for step in steps],
+    )
     for code in options.languages:
         with use_language(code):
             yield PackFile(
                 f"{file_stem('listing')}.txt",
-                encode(listing(*in_language((kit, plan), code), options, names)),
+                encode(listing(*in_language((kit, plan), code), options, pictures)),
                 ABOUT_TEXT,
                 code,
             )
-    yield from pictures
+    yield from (*covers, *more.values(), *steps)
+
+
+def _short(picture: PackFile) -> str:
+    return picture.name.rpartition("/")[2]

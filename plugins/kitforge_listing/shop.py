@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from kitforge.language import inside, later, say, say_as
@@ -22,7 +23,26 @@ _BY_USE = {
     PieceUse.WALL: later("hangs on a wall"),
 }
 _FORMS = ("DXF", "SVG", "PDF")
-_FIRST_PICTURES = ("cover", "close-up", "apart", "parts")
+_AFTER_THE_COVER = ("close-up", "apart", "parts")
+
+
+@dataclass(frozen=True, slots=True)
+class ShopPictures:
+    """Names of the pictures in the pack. covers: the one to show first, then its other forms; more: by what they show;
+    steps: in order."""
+
+    covers: Sequence[str] = ()
+    more: Mapping[str, str] = field(default_factory=dict)
+    steps: Sequence[str] = ()
+
+    @property
+    def in_order(self) -> list[str]:
+        """Those to show, the first first: the piece, a place of it, its parts, its last step."""
+        named = (self.more[kind] for kind in _AFTER_THE_COVER if kind in self.more)
+        return [*self.covers[:1], *named, *self.steps[-1:]]
+
+
+NO_PICTURES = ShopPictures()
 
 
 def allowed(info: KitInfo) -> Iterator[str]:
@@ -50,13 +70,13 @@ def allowed(info: KitInfo) -> Iterator[str]:
     yield say("In short, and no legal advice: {file} counts.", file=LICENCE)
 
 
-def form(kit: Kit, pictures: Sequence[str]) -> Iterator[str]:
-    """Yield a title, keywords and the order of the pictures for a shop's form. pictures: names of those in the pack."""
+def form(kit: Kit, pictures: ShopPictures) -> Iterator[str]:
+    """Yield a title, keywords and the order of the pictures for a shop's form."""
     yield say("Title: {words}", words=say("{title}: plans for a CNC router", title=kit.info.title))
     yield say("Keywords: {words}", words=", ".join(keywords(kit)))
-    for number, name in enumerate(in_order(pictures), 1):
+    for number, name in enumerate(pictures.in_order, 1):
         yield say("Picture {number}: {name}", number=number, name=name)
-    if others := [name for name in pictures if name.startswith("cover-")]:
+    if others := list(pictures.covers[1:]):
         yield say("Where a shop crops or wants white: {names}", names=listed(others))
 
 
@@ -68,10 +88,3 @@ def keywords(kit: Kit) -> tuple[str, ...]:
     uses = (say_as(_BY_USE[use]) for use in kit.info.uses if use in _BY_USE)
     title = kit.family.title or kit.info.title
     return tuple(dict.fromkeys((title, say("CNC router"), say("woodworking plans"), *woods, *uses, *_FORMS)))
-
-
-def in_order(pictures: Sequence[str]) -> list[str]:
-    """Return the names of the pictures to show, the first first: the piece, a place of it, its parts, its last step."""
-    named = {name.partition(".")[0]: name for name in pictures}
-    steps = [name for name in pictures if name.startswith("step-")]
-    return [*(named[stem] for stem in _FIRST_PICTURES if stem in named), *steps[-1:]]

@@ -10,7 +10,7 @@ from kitforge.pack.glues import glue_names
 from kitforge.pack.options import chosen_machines
 from kitforge.pack.overall import overall_size
 from kitforge.pack.sizes import size_lines
-from kitforge.pack.times import hands_on_words, machine_words, waiting_words, work_times
+from kitforge.pack.times import size_times, time_lines
 from kitforge.pack.wording import heading, paragraph
 from kitforge.planning.preparing import pieces_of
 from kitforge.planning.trial_stock import trial_stock
@@ -19,7 +19,7 @@ from kitforge.print.buying import bought_lines
 from kitforge.print.figures import Units, listed, minutes, sentence, stock_title, units_for
 from kitforge.print.sizes import family_words, part_size
 from kitforge.print.trust import tried
-from kitforge_listing.shop import allowed, form
+from kitforge_listing.shop import NO_PICTURES, ShopPictures, allowed, form
 
 if TYPE_CHECKING:
     from kitforge.model.kit import Kit
@@ -27,8 +27,8 @@ if TYPE_CHECKING:
     from kitforge.model.plan import MachinePlan, Plan
 
 
-def listing(kit: Kit, plan: Plan, options: BuildOptions, pictures: Sequence[str] = ()) -> str:
-    """Return the listing in the language that is being written. pictures: names of those for a shop page.
+def listing(kit: Kit, plan: Plan, options: BuildOptions, pictures: ShopPictures = NO_PICTURES) -> str:
+    """Return the listing in the language that is being written. pictures: those for a shop page.
 
     What a buyer asks comes in the order in which it is asked: how large, what do I get, can I make it, what may I do.
     """
@@ -63,12 +63,7 @@ def _facts(kit: Kit, plan: Plan, machines: Sequence[MachinePlan], units: Units) 
     if family := family_words(kit):
         yield family
     yield say("Skill: {skill}", skill=say_as(kit.info.skill))
-    if any(machine.sound for machine in machines):
-        yield say("Time at the machine: {time}", time=machine_words(machines))
-    times = work_times(kit, plan)
-    yield say("Work by hand: {time}", time=hands_on_words(times))
-    if waiting := waiting_words(times):
-        yield say("Waiting for wood, glue and finish: {days}", days=waiting)
+    yield from time_lines(size_times(kit, plan, [machine for machine in machines if machine.sound]))
 
 
 def _parts(kit: Kit, units: Units) -> Iterator[str]:

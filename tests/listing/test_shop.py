@@ -11,7 +11,7 @@ from packaging.licenses import canonicalize_license_expression
 from kitforge.language import use_language
 from kitforge.model.facts import PieceUse
 from kitforge.workshop.licences import licence_terms
-from kitforge_listing.shop import allowed, form, in_order, keywords
+from kitforge_listing.shop import ShopPictures, allowed, form, keywords
 
 KIT = morris.kit()
 
@@ -64,9 +64,10 @@ def test_keywords_are_the_authors_or_what_is_known_each_once() -> None:
 
 
 def test_pictures_come_in_the_order_of_a_shop_page_and_none_that_is_not_there() -> None:
-    there = ["cover.jpg", "cover-white.jpg", "parts.jpg", "close-up.jpg", "step-01.png", "step-02.png"]
-    assert in_order(there) == ["cover.jpg", "close-up.jpg", "parts.jpg", "step-02.png"]
-    assert in_order(["step-01.png"]) == ["step-01.png"]
+    more = {"parts": "parts.jpg", "close-up": "close-up.jpg"}
+    there = ShopPictures(["cover.jpg", "cover-white.jpg"], more, ["step-01.png", "step-02.png"])
+    assert there.in_order == ["cover.jpg", "close-up.jpg", "parts.jpg", "step-02.png"]
+    assert ShopPictures(steps=["step-01.png"]).in_order == ["step-01.png"]
     lines = list(form(KIT, there))
     assert lines[-2:] == ["Picture 4: step-02.png", "Where a shop crops or wants white: cover-white.jpg"]
     assert lines[0] == f"Title: {KIT.info.title}: plans for a CNC router"

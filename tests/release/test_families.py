@@ -10,6 +10,7 @@ import zipfile
 from pathlib import Path
 
 import pytest
+import yaml
 from calling import Call
 from family_kits import written
 from plain_pictures import plain_pictures  # noqa: F401 - a fixture
@@ -310,7 +311,7 @@ def test_sizes_times_thicknesses_beyond_the_bound_are_refused_before_anything_is
 )
 def test_rungs_are_counted_as_written(tmp_path: Path, written_as: str, rungs: int) -> None:
     """What cannot be counted without working the kit out counts as the most that a ladder may have."""
-    assert rungs_in(with_ladder(tmp_path / "marker", 3, written_as)) == rungs
+    assert rungs_in(yaml.safe_load((with_ladder(tmp_path / "marker", 3, written_as) / "kit.yaml").read_text())) == rungs
 
 
 def test_each_size_is_released_and_noted(tmp_path: Path, call: Call, quick: None) -> None:
