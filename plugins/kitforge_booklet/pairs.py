@@ -56,7 +56,8 @@ def side_by_side(shot: StepShot, width: float, height: float, dots: float, least
     """
     from PIL import Image
 
-    before, after = (trimmed(Image.open(io.BytesIO(png))) for png in (shot.before, shot.after))
+    before = trimmed(Image.open(io.BytesIO(shot.before)))
+    after = Image.open(io.BytesIO(shot.after)).crop(shot.box)
     pair = arranged(sides(before), sides(after), width, height, least)
     small, large = _scaled(before, pair.before * dots), _scaled(after, pair.after * dots)
     down = round(pair.down * dots)

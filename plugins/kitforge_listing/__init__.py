@@ -36,7 +36,7 @@ def kitforge_check(kit: Kit) -> Iterator[Finding]:
 
 @hookimpl
 def kitforge_render(kit: Kit, plan: Plan, options: BuildOptions) -> Iterable[PackFile]:
-    """Return `listing.txt` in each language, the covers and one `pictures/step-NN.png` for each step."""
+    """Return `listing.txt` in each language, the covers and one `pictures/step-NN.jpg` for each step."""
     from kitforge.language import file_stem, use_language
     from kitforge.model.own_words import in_language
     from kitforge.model.pack import PackFile
@@ -51,7 +51,7 @@ def kitforge_render(kit: Kit, plan: Plan, options: BuildOptions) -> Iterable[Pac
         for name, data in cover_pictures(kit, plan)
     ]
     more = {name: PackFile(f"pictures/{name}.jpg", data, about[name]) for name, data in more_pictures(kit, plan)}
-    steps = [PackFile(f"pictures/{name}.png", png, ABOUT_STEP) for name, png in step_pictures(kit, plan)]
+    steps = [PackFile(f"pictures/{name}.jpg", data, ABOUT_STEP) for name, data in step_pictures(kit, plan)]
     pictures = ShopPictures(
         [_short(cover) for cover in covers],
         {name: _short(picture) for name, picture in more.items()},

@@ -9,6 +9,7 @@ import pytest
 from PIL import Image, ImageDraw
 
 from kitforge.pictures.drawn.shots import StepShot
+from kitforge.print.raster import shown_box
 from kitforge_booklet.pairs import arranged, side_by_side, sides
 
 Corners = tuple[tuple[int, int], ...]
@@ -35,7 +36,8 @@ def test_both_are_whole_inside_the_room_and_apart(corners: Corners, height: floa
     """No dot of one lies within 2 mm of the other, neither is cut off, and the later one is the larger."""
     from scipy.ndimage import distance_transform_edt
 
-    shot = StepShot(drawn(corners, clear=False), drawn(corners, clear=True), 1.0)
+    after = drawn(corners, clear=False)
+    shot = StepShot(after, drawn(corners, clear=True), shown_box(Image.open(io.BytesIO(after))), 1.0)
     dots = np.asarray(side_by_side(shot, 114.0, height, 4.0)).astype(int)
     assert dots.shape[1] == 456
     assert dots.shape[0] <= height * 4 + 2

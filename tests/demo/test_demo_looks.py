@@ -41,7 +41,7 @@ def shown(kit: str, picture: str) -> Image.Image:
 def test_a_step_looks_as_it_did(name: str) -> None:
     kit, does = STEPS[name]
     number = next(step.number for step in demo(kit).checked.plan.steps if step.operation.does is does)
-    compare(GOLDEN / f"{name}.png", shown(kit, f"pictures/step-{number:02d}.png"), COMPUTED)
+    compare(GOLDEN / f"{name}.png", shown(kit, f"pictures/step-{number:02d}.jpg"), COMPUTED)
 
 
 def test_a_cover_looks_as_it_did() -> None:

@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 
 _PAINTED = (
     (make, "_dots", make._dots),
+    (make, "_dots_before", make._dots_before),
     (make, "_dots_after", make._dots_after),
     (assembly, "_dots", assembly._dots),
     (hero, "photograph", photograph),
@@ -51,6 +52,7 @@ def left_plain() -> Iterator[None]:
         return
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(make, "_dots", _plain)
+        patch.setattr(make, "_dots_before", _plain_before)
         patch.setattr(make, "_dots_after", _plain_after)
         patch.setattr(assembly, "_dots", _plain_assembly)
         patch.setattr(hero, "photograph", _plain_photograph)
@@ -87,7 +89,15 @@ def _plain(
     return _white(canvas.rows * paper.finer, canvas.columns * paper.finer)
 
 
-def _plain_after(state: SurfaceState, paper: PictureSize, view: PictureView) -> tuple[NDArray[np.uint8], float]:
+def _plain_before(
+    surface: Surface, look: object, view: PictureView, paper: PictureSize, *_face_and_last: object
+) -> NDArray[np.uint8]:
+    return _plain(surface, look, view, paper, None, None)
+
+
+def _plain_after(
+    state: SurfaceState, paper: PictureSize, view: PictureView, *_last: object
+) -> tuple[NDArray[np.uint8], float]:
     return _plain(state.after, None, view, paper, None, None), 1.0
 
 

@@ -32,7 +32,7 @@ def opened(png: bytes) -> Image.Image:
 
 
 def test_there_is_a_text_a_cover_and_a_picture_for_each_step(files: dict[str, bytes]) -> None:
-    steps = [f"pictures/step-{step.number:02d}.png" for step in PLAN.steps]
+    steps = [f"pictures/step-{step.number:02d}.jpg" for step in PLAN.steps]
     covers = [f"pictures/cover{on}{form}.jpg" for on in ("", "-white") for form in ("", "-square", "-upright")]
     more = [f"pictures/{name}.jpg" for name in ("parts", "close-up")]
     assert list(files) == ["listing.txt", *covers, *more, *steps]

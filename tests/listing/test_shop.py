@@ -65,9 +65,9 @@ def test_keywords_are_the_authors_or_what_is_known_each_once() -> None:
 
 def test_pictures_come_in_the_order_of_a_shop_page_and_none_that_is_not_there() -> None:
     more = {"parts": "parts.jpg", "close-up": "close-up.jpg"}
-    there = ShopPictures(["cover.jpg", "cover-white.jpg"], more, ["step-01.png", "step-02.png"])
-    assert there.in_order == ["cover.jpg", "close-up.jpg", "parts.jpg", "step-02.png"]
-    assert ShopPictures(steps=["step-01.png"]).in_order == ["step-01.png"]
+    there = ShopPictures(["cover.jpg", "cover-white.jpg"], more, ["step-01.jpg", "step-02.jpg"])
+    assert there.in_order == ["cover.jpg", "close-up.jpg", "parts.jpg", "step-02.jpg"]
+    assert ShopPictures(steps=["step-01.jpg"]).in_order == ["step-01.jpg"]
     lines = list(form(KIT, there))
-    assert lines[-2:] == ["Picture 4: step-02.png", "Where a shop crops or wants white: cover-white.jpg"]
+    assert lines[-2:] == ["Picture 4: step-02.jpg", "Where a shop crops or wants white: cover-white.jpg"]
     assert lines[0] == f"Title: {KIT.info.title}: plans for a CNC router"

@@ -17,6 +17,7 @@ import pytest
 from kitforge.files import builder as builder_module
 from kitforge.model.pack import BuildOptions
 from kitforge.pictures.drawn import shots
+from kitforge.pictures.shaded.make import LastPainting
 from kitforge.print import parallel
 from kitforge.print.typesetter import PdfJob
 from kitforge.release.findings.rows import KitResult
@@ -57,9 +58,9 @@ def made(monkeypatch: pytest.MonkeyPatch, tmp_path: Path, small_pictures: None) 
         )
         return b"%PDF-" + hashlib.sha256(said.encode()).digest()
 
-    def drawn_step(state: SurfaceState) -> shots.StepShot:
+    def drawn_step(state: SurfaceState, last: LastPainting) -> shots.StepShot:
         count.steps.append(state.step.key)
-        return step(state)
+        return step(state, last)
 
     def drawn_part(*given: Any) -> object:
         count.parts += 1

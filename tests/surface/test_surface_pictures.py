@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -14,11 +15,14 @@ from surface_builders import clock, cutter, game_board, operation, outside, part
 from kitforge.geometry.shapes import circle, rectangle
 from kitforge.model.kit import OperationKind, Part, Tabs
 from kitforge.model.workshop import MaterialKind
+from kitforge.pictures.shaded import windows
 from kitforge.pictures.shaded.ink import ink_of, marks_of
-from kitforge.pictures.shaded.layout import first_hits, laid, layout_for, points
-from kitforge.pictures.shaded.light import lit_rows, slopes
+from kitforge.pictures.shaded.layout import first_hits, image_of, laid, layout_for, points
+from kitforge.pictures.shaded.light import slopes
 from kitforge.pictures.shaded.make import PictureSize, after, cover, detail, from_above, picture, underside
-from kitforge.pictures.shaded.view import ABOVE, SLANT, PictureView, PixelCanvas, canvas_for
+from kitforge.pictures.shaded.palette import FULL_LIGHT, Style
+from kitforge.pictures.shaded.render import cells_lit, painted, scene_of
+from kitforge.pictures.shaded.view import ABOVE, SLANT, PictureView, PixelCanvas, box_of, canvas_for
 from kitforge.pictures.shaded.wood import Look, look_of, tone
 from kitforge.surface.heightmap import Surface, SurfaceState, finished, simulate
 
@@ -64,7 +68,7 @@ def test_slant_hides_what_lies_behind() -> None:
     heights[20:30] = 0.0
     canvas = PixelCanvas(60, 80, 0.0, -10.0, 1.0)
     layout = layout_for(PictureView(0.0, 45.0), canvas, 0.0, 0.0, 1.0, -10.0)
-    height = laid(layout, heights, -10.0)
+    height = laid(layout, image_of(heights), -10.0)
     hit = first_hits(layout, height)
     seen = points(layout, height, np.arange(hit.size), hit.ravel())
     y, z = seen.y.reshape(hit.shape)[:, 30], seen.z.reshape(hit.shape)[:, 30]
@@ -78,24 +82,23 @@ def test_slant_hides_what_lies_behind() -> None:
 
 def test_a_table_without_stock_is_lit_evenly() -> None:
     """A flat map is fully lit everywhere."""
-    for rows, light in lit_rows(np.zeros((50, 40), dtype=np.float32), 0.5, 24.0, grain_along_x=True):
-        assert light.light.shape == (rows.stop - rows.start, 40)
-        assert np.allclose(light.light, 1.0, atol=1e-5)
-        assert np.allclose(light.upright, 1.0)
+    cells = cells_lit(np.zeros((50, 40), dtype=np.float32), 0.5, 24.0, grain_along_x=True)
+    assert cells.shape == (50, 40, 4)
+    assert np.unique(cells.reshape(-1, 4), axis=0).tolist() == [[round(255 / FULL_LIGHT), 255, 0, 0]]
 
 
 def test_light_worked_out_some_rows_at_a_time_has_the_slopes_of_the_whole_map() -> None:
     height = np.random.RandomState(3).uniform(0, 2, (70, 33)).astype(np.float32)
     gx, gy = slopes(height, 0.5)
-    found = np.concatenate([light.upright for _, light in lit_rows(height, 0.5, 24.0, grain_along_x=True)])
-    assert np.allclose(found, 1 / np.sqrt(1 + gx * gx + gy * gy), atol=1e-6)
+    found = cells_lit(height, 0.5, 24.0, grain_along_x=True)[..., 1] / 255
+    assert np.allclose(found, 1 / np.sqrt(1 + gx * gx + gy * gy), atol=1 / 255)
 
 
 def test_shadow_falls_away_from_the_lamp() -> None:
     """The lamp stands to the left: the ground to the right of a block is darker than to its left."""
     height = np.zeros((80, 120), dtype=np.float32)
     height[30:50, 50:70] = 12.0
-    light = np.concatenate([found.light for _, found in lit_rows(height, 0.5, 0.0, grain_along_x=True)])
+    light = cells_lit(height, 0.5, 0.0, grain_along_x=True)[..., 0].astype(int)
     assert light[40, 76] < 0.8 * light[40, 40]
 
 
@@ -236,3 +239,39 @@ def test_around_a_piece_the_paper_is_white_but_for_its_shadow() -> None:
     made, surface = plate_with_pocket()
     shown = dots_of(cover(surface, made, PictureSize(400, clear=True)))[..., 3]
     assert ((shown > 0) & (shown < 255)).mean() < 0.2
+
+
+def test_a_paper_is_the_same_in_one_window_in_many_and_on_top_of_another_step(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Only windows are painted that show something else than the step before; not a dot may tell."""
+    made = game_board()
+    states = list(simulate(made, steps(made), cell=0.8))
+    canvas = canvas_for(SLANT, box_of(states[0].after.grid), made.thickness, 500, 375)
+    scenes = [scene_of(state.after, look_of(made.stock), SLANT, state.changed()) for state in states]
+    many = [painted(scene, SLANT, canvas, Style()).paper for scene in scenes]
+    on_top, last = [], None
+    for scene in scenes:
+        last = painted(scene, SLANT, canvas, Style(), like=last)
+        on_top.append(last.paper)
+    monkeypatch.setattr(windows, "_WIDE", 10_000)
+    monkeypatch.setattr(windows, "_HIGH", 10_000)
+    whole = [painted(scene, SLANT, canvas, Style()).paper for scene in scenes]
+    for one, other, third in zip(whole, many, on_top, strict=True):
+        assert np.array_equal(other, third)
+        # In windows of another width the wood is met at places that are rounded otherwise.
+        assert (one != other).mean() < 1e-3
+
+
+def test_what_a_step_leaves_alone_is_not_painted_again() -> None:
+    """A pocket in a corner takes few windows of the paper; another wood takes all of them."""
+    made, surface = plate_with_pocket()
+    bare = replace(surface, top=np.zeros_like(surface.top))
+    canvas = canvas_for(SLANT, box_of(surface.grid), made.thickness, 600, 450)
+    scene = scene_of(surface, look_of(made.stock), SLANT)
+    layout = layout_for(SLANT, canvas, scene.x0, scene.y0, scene.cell, scene.floor)
+    differs = scene.packed != scene_of(bare, look_of(made.stock), SLANT).packed
+    few, every = (windows.windows_of(layout, one) for one in (differs, np.ones_like(differs)))
+    assert 0 < sum(map(dots_in, few)) < 0.4 * sum(map(dots_in, every))
+
+
+def dots_in(window: windows.PaperWindow) -> int:
+    return (window.columns[1] - window.columns[0]) * (window.rows[1] - window.rows[0])

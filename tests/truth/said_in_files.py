@@ -25,7 +25,7 @@ def said(pack: Unset) -> Iterator[Saying]:
     kit = json.loads(pack.texts["manifest.json"])["kit"]
     yield Saying("version", kit["version"], "manifest")
     yield Saying("title", kit["title"], "manifest")
-    pictures = [name for name in pack.texts if re.fullmatch(r"pictures/step-\d+\.png", name)]
+    pictures = [name for name in pack.texts if re.fullmatch(r"pictures/step-\d+\.jpg", name)]
     yield Saying("count of steps", len(pictures), "pictures")
 
 

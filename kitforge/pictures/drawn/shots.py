@@ -13,7 +13,7 @@ from kitforge.model.kit import Face
 from kitforge.model.plan import Plan
 from kitforge.pictures.same_cuts import SameCuts
 from kitforge.print.parallel import DrawingPool, hands
-from kitforge.print.raster import encoded, levelled, resized, trimmed
+from kitforge.print.raster import SHOP_QUALITY, encoded, jpeg, resized, shown_box, trimmed
 
 if TYPE_CHECKING:
     from concurrent.futures import Future
@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from PIL.Image import Image as Dots
 
     from kitforge.model.kit import Kit, Part
+    from kitforge.pictures.shaded.make import LastPainting
     from kitforge.pictures.studio.relief import Relief
     from kitforge.surface.figures import Areas, FloorLeft
     from kitforge.surface.heightmap import Surface, SurfaceState
@@ -47,12 +48,13 @@ class CutPart:
 
 @dataclass(frozen=True, slots=True)
 class StepShot:
-    """A step as PNG. after: the stock with the step's cut picked out, 1200 x 900 dots on white, as a shop takes it;
-    before: the stock as the step finds it, 300 x 225 dots, clear; larger: how much larger an inset shows the cut, 1
-    where there is none."""
+    """A step. after: the stock with the step's cut picked out, a JPEG of 1200 x 900 dots on white, as a shop takes it;
+    before: the stock as the step finds it, a PNG of 300 x 225 dots, clear; box: left, top, right, bottom of what is
+    shown after it, dots; larger: how much larger an inset shows the cut, 1 where there is none."""
 
     after: bytes
     before: bytes
+    box: tuple[int, int, int, int]
     larger: float
 
 
@@ -81,50 +83,53 @@ def _shots(same: SameCuts) -> Shots:
 
 def _cut(part: Part, plan: Plan, helping: DrawingPool, shots: dict[str, Future[StepShot]]) -> CutPart:
     """Cut a part; the pictures of its steps are handed out and added to `shots`."""
+    from kitforge.pictures.shaded.make import LastPainting
     from kitforge.pictures.studio.relief import ReliefRecord
     from kitforge.surface.figures import areas_of, floor_left
     from kitforge.surface.heightmap import blank, simulate
 
-    steps, record = plan.steps_of(part.key), ReliefRecord()
+    steps, record, last = plan.steps_of(part.key), ReliefRecord(), LastPainting()
     surface = blank(part, steps)
     for state in simulate(part, steps):
         surface = state.after
         record.take(state)
         if state.step.part.key == part.key:
-            shots[state.step.key] = helping.give(_shot, state)
+            shots[state.step.key] = helping.give(_shot, state, last)
     free = surface.freed(part)
     return CutPart(part, surface, areas_of(surface, part), floor_left(free, part), record.relief())
 
 
-def _shot(state: SurfaceState) -> StepShot:
+def _shot(state: SurfaceState, last: LastPainting) -> StepShot:
     """Return the pictures of a step, kept or drawn anew. They read the maps before and after, and the wood's look."""
     from kitforge.pictures.shaded.wood import look_of
 
     store = current()
     if store is None:
-        return _shot_drawn(state)
+        return _shot_drawn(state, last)
     parts = (state.before, state.after, look_of(state.step.part.stock), state.step.face)
-    keys = [store.key(kind, *parts) for kind in ("step-after-png", "step-before-png", "step-json")]
-    after, before, larger = (store.cache.get(key) for key in keys)
-    if after is not None and before is not None and larger is not None:
-        return StepShot(after, before, float(json.loads(larger)))
+    keys = [store.key(kind, *parts) for kind in ("step-after-jpeg", "step-before-png", "step-json")]
+    after, before, said = (store.cache.get(key) for key in keys)
+    if after is not None and before is not None and said is not None:
+        left, top, right, bottom, larger = json.loads(said)
+        return StepShot(after, before, (left, top, right, bottom), larger)
     store.missed()
-    shot = _shot_drawn(state)
-    for key, data in zip(keys, (shot.after, shot.before, json.dumps(shot.larger).encode()), strict=True):
+    shot = _shot_drawn(state, last)
+    more = json.dumps([*shot.box, shot.larger]).encode()
+    for key, data in zip(keys, (shot.after, shot.before, more), strict=True):
         store.cache.put(key, data)
     return shot
 
 
-def _shot_drawn(state: SurfaceState) -> StepShot:
+def _shot_drawn(state: SurfaceState, last: LastPainting) -> StepShot:
     """Return the pictures of a step; the large one is drawn larger with hard edges, which making it smaller smooths."""
     from PIL import Image
 
     from kitforge.pictures.shaded.make import PictureSize, picture_after, picture_before
 
-    image, larger = picture_after(state, PictureSize(*_DRAWN, finer=1))
-    before = picture_before(state, PictureSize(*_BEFORE, clear=True))
-    shop = levelled(image.resize(STEP_DOTS, Image.Resampling.LANCZOS))
-    return StepShot(encoded(shop), encoded(before, level=1), larger)
+    image, larger = picture_after(state, PictureSize(*_DRAWN, finer=1), last=last)
+    before = picture_before(state, PictureSize(*_BEFORE, clear=True), last=last)
+    shop = image.resize(STEP_DOTS, Image.Resampling.BICUBIC)
+    return StepShot(jpeg(shop, SHOP_QUALITY), encoded(before, level=1), shown_box(shop), larger)
 
 
 def _drawn(free: Surface, part: Part, width: float, helping: DrawingPool, face: Face = Face.TOP) -> Dots:

@@ -7,7 +7,7 @@ running maximum, and every dot shows the first point that reaches it; so all dot
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -28,7 +28,9 @@ _WALL = 1.5
 class Layout:
     """Rows run away from the eye, `stride` mm apart, from `near` mm on; a column for each column of the paper.
 
-    matrix: cell coordinates of the map as an affine function of (column, row), as Pillow takes it.
+    matrix: cell coordinates of the map as an affine function of (column, row), as Pillow takes it; deep: dots on the
+    paper from the face down to the table. Of a piece, `canvas` is its paper; first, low: the number of its first row,
+    and of the lowest row of its paper, in the whole.
     """
 
     view: PictureView
@@ -37,6 +39,9 @@ class Layout:
     near: float
     stride: float
     matrix: tuple[float, float, float, float, float, float]
+    deep: int
+    first: int = 0
+    low: int = 0
 
     @property
     def columns(self) -> int:
@@ -57,24 +62,54 @@ def layout_for(view: PictureView, canvas: PixelCanvas, x0: float, y0: float, cel
     c, s = math.cos(math.radians(view.turn)), math.sin(math.radians(view.turn))
     du, dv = 1 / canvas.scale / cell, stride / cell
     u, v = canvas.left / cell, near / cell
-    matrix = (c * du, s * dv, c * u + s * v - x0 / cell, -s * du, c * dv, -s * u + c * v - y0 / cell)
-    return Layout(view, canvas, math.ceil((far - near) / stride) + 1, near, stride, matrix)
+    a, b, d, e = (_exact(one) for one in (c * du, s * dv, -s * du, c * dv))
+    matrix = (a, b, _exact(c * u + s * v - x0 / cell), d, e, _exact(-s * u + c * v - y0 / cell))
+    deep = math.ceil(-floor * view.height * canvas.scale)
+    return Layout(view, canvas, math.ceil((far - near) / stride) + 1, near, stride, matrix, deep)
 
 
-def laid(layout: Layout, heights: NDArray[np.floating[Any]], outside: float) -> NDArray[np.floating[Any]]:
-    """Return heights on the layout, shape (layout.rows, columns); `outside` beyond the map."""
+def _exact(value: float) -> float:
+    """Return a number with few enough bits that places which are reckoned from it are exact: a piece has those of the
+    whole."""
+    return round(value * 2**32) / 2**32
+
+
+def piece_of(layout: Layout, columns: tuple[int, int], rows: tuple[int, int]) -> Layout:
+    """Return the piece of a layout that shows some columns and rows of the paper, from the first up to the last.
+
+    Nothing lies above the face: a row of the layout reaches the dots up to its own, and none that is `deep` further on.
+    """
+    (left, right), (low, high) = columns, rows
+    first, last = max(0, low - 3), min(layout.rows, high + layout.deep + 3)
+    canvas = layout.canvas.columns_only(left, right).rows_only(high - low)
+    a, b, c, d, e, f = layout.matrix
+    matrix = (a, b, c + a * left + b * first, d, e, f + d * left + e * first)
+    return replace(layout, canvas=canvas, rows=last - first, matrix=matrix, first=first, low=low)
+
+
+def image_of(heights: NDArray[np.floating[Any]]) -> Image.Image:
+    """Return heights as a picture, which is what is laid out."""
     from PIL import Image
 
-    return _moved(layout, Image.fromarray(heights), outside)
+    return Image.fromarray(heights)
 
 
-def laid_cells(layout: Layout, cells: NDArray[np.uint8], outside: tuple[int, int, int, int]) -> NDArray[np.uint32]:
-    """Return four values of a byte for each point of the layout, packed into 32 bits."""
+def image_of_cells(cells: NDArray[np.uint8]) -> Image.Image:
+    """Return four values of a byte for each cell as a picture."""
     from PIL import Image
 
     rows, columns = cells.shape[:2]
-    image = Image.frombuffer("RGBX", (columns, rows), np.ascontiguousarray(cells), "raw", "RGBX", 0, 1)
-    packed: NDArray[np.uint32] = _moved(layout, image, outside).view(np.uint32)[..., 0]
+    return Image.frombuffer("RGBX", (columns, rows), np.ascontiguousarray(cells), "raw", "RGBX", 0, 1)
+
+
+def laid(layout: Layout, heights: Image.Image, outside: float) -> NDArray[np.floating[Any]]:
+    """Return heights on the layout, shape (layout.rows, columns); `outside` beyond the map."""
+    return _moved(layout, heights, outside)
+
+
+def laid_cells(layout: Layout, cells: Image.Image, outside: tuple[int, int, int, int]) -> NDArray[np.uint32]:
+    """Return four values of a byte for each point of the layout, packed into 32 bits."""
+    packed: NDArray[np.uint32] = _moved(layout, cells, outside).view(np.uint32)[..., 0]
     return packed
 
 
@@ -94,14 +129,16 @@ def _moved(layout: Layout, image: Image.Image, outside: float | tuple[int, ...])
 def first_hits(layout: Layout, height: NDArray[np.floating[Any]]) -> NDArray[np.int32]:
     """Return for each dot the row of the layout that reaches it first, shape (rows, columns) of the paper."""
     up = height * np.float32(layout.rise)
-    up += (np.arange(layout.rows, dtype=np.float32) + np.float32(1.001))[:, None]
+    up += (np.arange(layout.first, layout.first + layout.rows, dtype=np.float32) + np.float32(1.001))[:, None]
     np.maximum.accumulate(up, axis=0, out=up)
-    top = np.clip(up, 0, layout.canvas.rows).astype(np.int32)
-    hit = np.zeros((layout.canvas.rows + 1, layout.columns), dtype=np.int32)
+    low, rows = layout.low, layout.canvas.rows
+    top = np.clip(up, low, low + rows, out=up).astype(np.int32)
+    top -= low
+    hit = np.zeros((rows + 1, layout.columns), dtype=np.int32)
     row, column = np.nonzero(top[1:] > top[:-1])
     hit[top[row, column], column] = row + 1
     np.maximum.accumulate(hit, axis=0, out=hit)
-    return hit[: layout.canvas.rows]
+    return hit[:rows]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -121,11 +158,12 @@ def points(layout: Layout, height: NDArray[np.floating[Any]], dot: NDArray[np.in
     rise = np.float32(layout.rise)
     before = height.ravel()[np.maximum(flat - np.int32(layout.columns), 0)]
     climb = height.ravel()[flat] - before
-    share = (row - hit + 1).astype(np.float32) - before * rise
+    share = (row - hit + np.int32(layout.low - layout.first + 1)).astype(np.float32) - before * rise
     share /= np.maximum(climb * rise + 1, np.float32(1e-3))
     np.clip(share, 0, 1, out=share)
     u = np.float32(layout.canvas.left) + (column + np.float32(0.5)) * np.float32(1 / layout.canvas.scale)
-    v = np.float32(layout.near) + (hit + share - np.float32(0.5)) * np.float32(layout.stride)
+    v = hit + np.int32(layout.first) + share - np.float32(0.5)
+    v = np.float32(layout.near) + v * np.float32(layout.stride)
     u, v = u.astype(np.float32), v.astype(np.float32)
     c, s = np.float32(math.cos(math.radians(layout.view.turn))), np.float32(math.sin(math.radians(layout.view.turn)))
     return Points(c * u + s * v, c * v - s * u, before + share * climb, climb * rise > np.float32(_WALL))

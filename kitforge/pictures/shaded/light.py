@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -13,92 +12,67 @@ from numpy.typing import NDArray
 if TYPE_CHECKING:
     from typing import Any
 
+    Values = NDArray[np.floating[Any]]
 
 # Towards the lamp, on the paper: left, a little to the front, high.
 LAMP = (-0.46, -0.42, 0.78)
 SKY, SUN = 0.52, 0.62
 _DIRECTIONS = 8
 # Shadows are soft: they are worked out on cells this many times as large.
-_POOL = 2
+POOL = 2
 # The sky's light changes more slowly still.
 _SKY_POOL = 2
-_ROWS = 32
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Lit:
-    """light: brightness of each cell, 1 for a flat open face; upright: upward part of the normal, 1 flat, 0 a wall."""
+    """light: brightness of each cell, 1 for a flat open face; upright: upward part of the normal, 1 flat, 0 a wall;
+    across: end grain, 0 to 1."""
 
     light: NDArray[np.floating[Any]]
     upright: NDArray[np.floating[Any]]
     across: NDArray[np.floating[Any]]
 
 
-def lit_rows(
-    height: NDArray[np.floating[Any]], cell: float, turn: float, *, grain_along_x: bool
-) -> Iterator[tuple[slice, Lit]]:
-    """Yield the light on a height map (mm, up), seen after a turn of `turn` degrees, some rows at a time.
+@dataclass(frozen=True, slots=True, eq=False)
+class SoftLight:
+    """How much of the sun and of the sky cells see that are POOL times as large; lamp: towards the sun, unit length."""
 
-    The map is larger than any cache: all that is worked out of some rows stays in it. across: end grain, 0 to 1.
-    """
+    sun: NDArray[np.floating[Any]]
+    sky: NDArray[np.floating[Any]]
+    lamp: tuple[float, float, float]
+
+    @property
+    def level(self) -> NDArray[np.floating[Any]]:
+        """The light on level ground, 1 in the open."""
+        return (self.sky * np.float32(SKY) + self.sun * np.float32(SUN * self.lamp[2])) * np.float32(1 / self.full)
+
+    @property
+    def full(self) -> float:
+        """The light on open level ground."""
+        return SKY + SUN * self.lamp[2]
+
+    def on(self, cells: NDArray[np.intp], columns: int, gx: Values, gy: Values, *, grain_along_x: bool) -> Lit:
+        """Return the light on sloping cells of a map that is `columns` wide, by their flat numbers and slopes."""
+        row, column = np.divmod(cells, columns)
+        at = row // POOL * self.sun.shape[1] + column // POOL
+        upright = 1 / np.sqrt(gx * gx + gy * gy + 1)
+        facing = np.maximum(np.float32(self.lamp[2]) - gx * np.float32(self.lamp[0]) - gy * np.float32(self.lamp[1]), 0)
+        light = self.sky.ravel()[at] * np.float32(SKY / self.full) * (np.float32(0.70) + np.float32(0.30) * upright)
+        light += self.sun.ravel()[at] * np.float32(SUN / self.full) * facing * upright
+        end = (gx if grain_along_x else gy) * upright
+        return Lit(light, upright, end * end)
+
+
+def soft_light(height: NDArray[np.floating[Any]], cell: float, turn: float) -> SoftLight:
+    """Return the light that falls on a height map (mm, up), seen after a turn of `turn` degrees."""
     c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
     lamp = (c * LAMP[0] + s * LAMP[1], -s * LAMP[0] + c * LAMP[1], LAMP[2])
-    coarse = pooled(height, _POOL)
-    sun = smoothed(sunlit(coarse, cell * _POOL, lamp), round(0.7 / (cell * _POOL)))
-    broad = _POOL * _SKY_POOL
+    coarse = pooled(height, POOL)
+    sun = smoothed(sunlit(coarse, cell * POOL, lamp), round(0.7 / (cell * POOL)))
+    broad = POOL * _SKY_POOL
     sky = smoothed(open_sky(pooled(coarse, _SKY_POOL), cell * broad), round(1.2 / (cell * broad)))
-    full = SKY + SUN * lamp[2]
-    sun = spread(sun * np.float32(SUN / full), _POOL, height.shape)
-    sky = spread(sky * np.float32(SKY / full), broad, height.shape)
-    for first in range(0, len(height), _ROWS):
-        rows = slice(first, min(first + _ROWS, len(height)))
-        gx, gy = _slopes_of(height, rows, cell)
-        upright = _upright(gx, gy)
-        facing = _facing(gx, gy, upright, lamp)
-        facing *= sun[rows]
-        light = upright * np.float32(0.30)
-        light += np.float32(0.70)
-        light *= sky[rows]
-        light += facing
-        end = gx if grain_along_x else gy
-        end *= upright
-        end *= end
-        yield rows, Lit(light, upright, end)
-
-
-def _slopes_of(
-    height: NDArray[np.floating[Any]], rows: slice, cell: float
-) -> tuple[NDArray[np.floating[Any]], NDArray[np.floating[Any]]]:
-    """Return the slopes of some rows of a map, as of the whole of it."""
-    first, last = max(0, rows.start - 1), min(len(height), rows.stop + 1)
-    gx, gy = slopes(height[first:last], cell)
-    own = slice(rows.start - first, rows.stop - first)
-    return gx[own], gy[own]
-
-
-def _upright(gx: NDArray[np.floating[Any]], gy: NDArray[np.floating[Any]]) -> NDArray[np.floating[Any]]:
-    """Return the upward part of the unit normal of slopes, done in place."""
-    upright = gx * gx
-    upright += gy * gy
-    upright += 1
-    np.sqrt(upright, out=upright)
-    np.reciprocal(upright, out=upright)
-    return upright
-
-
-def _facing(
-    gx: NDArray[np.floating[Any]],
-    gy: NDArray[np.floating[Any]],
-    upright: NDArray[np.floating[Any]],
-    lamp: tuple[float, float, float],
-) -> NDArray[np.floating[Any]]:
-    """Return the cosine between the normal and the way to the lamp, 0 where the lamp is behind."""
-    facing = gx * np.float32(-lamp[0])
-    facing -= gy * np.float32(lamp[1])
-    facing += np.float32(lamp[2])
-    facing *= upright
-    np.maximum(facing, 0, out=facing)
-    return facing
+    return SoftLight(sun, spread(sky, _SKY_POOL, sun.shape), lamp)
 
 
 def slopes(
@@ -122,7 +96,6 @@ def sunlit(
     fall = lamp[2] / flat
     reach = float(height.max() - height.min()) / fall / cell
     ux, uy = lamp[0] / flat, lamp[1] / flat
-    edge = height - np.float32(fall * cell)
     step = 1.0
     edge = _moved(height, ux, uy) - np.float32(fall * cell)
     while step < reach:
@@ -181,8 +154,8 @@ def pooled(values: NDArray[np.floating[Any]], pool: int) -> NDArray[np.floating[
     return out
 
 
-def spread(values: NDArray[np.floating[Any]], pool: int, shape: tuple[int, ...]) -> NDArray[np.floating[Any]]:
-    """Return values of cells `pool` times as large on the cells of a map of this shape."""
+def spread(values: NDArray[Any], pool: int, shape: tuple[int, ...]) -> NDArray[Any]:
+    """Return values, float32 or bytes, of cells `pool` times as large on the cells of a map of this shape."""
     from PIL import Image
 
     size = (values.shape[1] * pool, values.shape[0] * pool)

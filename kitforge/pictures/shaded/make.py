@@ -11,7 +11,7 @@ from kitforge.model.steps import Step
 from kitforge.pictures.shaded.palette import Style
 from kitforge.pictures.shaded.png import png, round_png, smoothed
 from kitforge.pictures.shaded.pointing import pointed_out
-from kitforge.pictures.shaded.render import Each, dots, scene_of
+from kitforge.pictures.shaded.render import Each, LitScene, Painting, dots, painted, scene_of
 from kitforge.pictures.shaded.view import ABOVE, SLANT, Box, PictureView, PixelCanvas, box_of, canvas_for
 from kitforge.pictures.shaded.wood import Look, look_of
 from kitforge.surface.heightmap import Surface, SurfaceState, finished
@@ -80,35 +80,79 @@ def from_above(surface: Surface, part: Part, paper: PictureSize = PictureSize())
 
 def after(state: SurfaceState, paper: PictureSize = PictureSize(), view: PictureView = SLANT) -> bytes:
     """Return the stock after a step with what this step cut picked out; turned over for a step from below."""
-    return png(_dots_after(state, paper, view)[0], paper.finer, clear=paper.clear)
+    return png(_dots_after(state, paper, view, LastPainting())[0], paper.finer, clear=paper.clear)
+
+
+class LastPainting:
+    """The paper of a step that was painted last, for each face of a part: another step changes little of it.
+
+    It saves time alone: whichever step was painted last, the next one's paper is the same.
+    """
+
+    def __init__(self) -> None:
+        self._last: dict[tuple[Face, PixelCanvas], Painting] = {}
+
+    def painted(
+        self, face: Face, scene: LitScene, view: PictureView, canvas: PixelCanvas, style: Style
+    ) -> NDArray[np.uint8]:
+        """Return the paper of a scene as `dots` does, and keep it."""
+        found = painted(scene, view, canvas, style, like=self._last.get((face, canvas)))
+        self._last[face, canvas] = found
+        return found.dots
 
 
 def picture_after(
-    state: SurfaceState, paper: PictureSize = PictureSize(), view: PictureView = SLANT
+    state: SurfaceState,
+    paper: PictureSize = PictureSize(),
+    view: PictureView = SLANT,
+    last: LastPainting | None = None,
 ) -> tuple[Picture, float]:
-    """Return the picture of `after`, not yet as PNG, and how much larger its inset shows the cut, 1 without one."""
-    found, larger = _dots_after(state, paper, view)
+    """Return the picture of `after`, not yet as PNG, and how much larger its inset shows the cut, 1 without one.
+
+    last: of the other steps of the part.
+    """
+    found, larger = _dots_after(state, paper, view, last or LastPainting())
     return smoothed(found, paper.finer, clear=paper.clear), larger
 
 
-def picture_before(state: SurfaceState, paper: PictureSize = PictureSize(), view: PictureView = SLANT) -> Picture:
-    """Return the stock before a step, seen as `after` shows it, nothing picked out; not yet as PNG."""
+def picture_before(
+    state: SurfaceState,
+    paper: PictureSize = PictureSize(),
+    view: PictureView = SLANT,
+    last: LastPainting | None = None,
+) -> Picture:
+    """Return the stock before a step, seen as `after` shows it, nothing picked out; not yet as PNG. last: as there."""
     over = state.step.face is Face.BOTTOM
     surface = state.before.coarser(round(max(state.before.grid.size) / paper.width / state.before.grid.cell))
     surface = surface.turned_over() if over else surface
-    found = _dots(surface, look_of(state.step.part.stock, over=over), view, paper, None, None)
+    found = _dots_before(surface, look_of(state.step.part.stock, over=over), view, paper, state.step.face, last)
     return smoothed(found, paper.finer, clear=paper.clear)
 
 
-def _dots_after(state: SurfaceState, paper: PictureSize, view: PictureView) -> tuple[NDArray[np.uint8], float]:
+def _dots_before(
+    surface: Surface, look: Look, view: PictureView, paper: PictureSize, face: Face, last: LastPainting | None
+) -> NDArray[np.uint8]:
+    if last is None:
+        return _dots(surface, look, view, paper, None, None)
+    canvas = _canvas_for(surface, view, paper)
+    return last.painted(face, scene_of(surface, look, view), view, canvas, Style(clear=paper.clear, hatch=0))
+
+
+def _canvas_for(surface: Surface, view: PictureView, paper: PictureSize) -> PixelCanvas:
+    return canvas_for(view, box_of(surface.grid), surface.thickness, paper.width, paper.height).finer(paper.finer)
+
+
+def _dots_after(
+    state: SurfaceState, paper: PictureSize, view: PictureView, last: LastPainting
+) -> tuple[NDArray[np.uint8], float]:
     over = state.step.face is Face.BOTTOM
     surface, changed = state.after, state.changed()
     if over:
         surface, changed = surface.turned_over(), changed[:, ::-1]
-    canvas = canvas_for(view, box_of(surface.grid), surface.thickness, paper.width, paper.height).finer(paper.finer)
+    canvas = _canvas_for(surface, view, paper)
     style = Style(clear=paper.clear, hatch=0)
     scene = scene_of(surface, look_of(state.step.part.stock, over=over), view, changed)
-    found = dots(scene, view, canvas, style)
+    found = last.painted(state.step.face, scene, view, canvas, style)
     return pointed_out(found, scene, view, canvas, style, lambda other, own: dots(scene, view, other, own))
 
 

@@ -21,6 +21,8 @@ Box = tuple[slice, slice]
 
 # Smaller across than the one, or narrower than the other, as shares of the wood's width on paper, a cut is small.
 _SMALL, _NARROW = 0.09, 0.03
+# Cells of more dots than this are seen as squares unless they are smoothed.
+_SMOOTH = 1.25
 # The map is looked at in pieces of this share of the wood's width.
 _PIECE = 0.0025
 
@@ -49,15 +51,38 @@ class Cuts:
     """The picked-out cuts on paper.
 
     width: of the wood, dots; whole, spots: all cuts together, and each by itself; layers: where on the map they are;
-    marked, wood: dots of all cuts and of the wood, shape (rows, columns), row 0 on top.
+    places: of their pieces, x and y in dots from the upper left, shape (2, count), each `rim` dots wide; around: the
+    outline of the wood, and size: columns and rows of the paper, dots.
     """
 
     width: float
     whole: CutSpot
     spots: tuple[CutSpot, ...]
     layers: tuple[CutLayer, ...]
-    marked: NDArray[np.bool_]
-    wood: NDArray[np.bool_]
+    places: NDArray[np.floating[Any]]
+    rim: float
+    around: tuple[tuple[float, float], ...]
+    size: tuple[int, int]
+
+    def marked(self, by: int) -> NDArray[np.bool_]:
+        """Return which squares of `by` x `by` dots hold some of a cut, shape (rows, columns), row 0 on top."""
+        columns, rows = self.size
+        out = np.zeros((-(-rows // by), -(-columns // by)), dtype=bool)
+        for across in (-0.5, 0.0, 0.5):
+            for up in (-0.5, 0.0, 0.5):
+                x, y = np.floor(self.places + self.rim * np.array([[across], [up]])).astype(np.intp)
+                inside = (x >= 0) & (x < columns) & (y >= 0) & (y < rows)
+                out[y[inside] // by, x[inside] // by] = True
+        return out
+
+    def wood(self, by: int) -> NDArray[np.bool_]:
+        """Return which of every `by`-th dot across and up the stock's block takes, shape (rows, columns), row 0 on
+        top."""
+        from PIL import Image, ImageDraw
+
+        image = Image.new("1", self.size)
+        ImageDraw.Draw(image).polygon(self.around, fill=1)
+        return np.asarray(image)[::by, ::by]
 
 
 def cuts_on(scene: LitScene, view: PictureView, canvas: PixelCanvas) -> Cuts | None:
@@ -84,8 +109,8 @@ def cuts_on(scene: LitScene, view: PictureView, canvas: PixelCanvas) -> Cuts | N
         CutLayer(*kind, np.array([n > 0 and other == kind for n, other in enumerate(kinds)])[named], by)
         for kind in sorted(set(kinds[1:]))
     )
-    marked = _squares(together, rim, canvas)
-    return Cuts(width, _spot(together, rim), tuple(spots), layers, marked, _wood(scene, view, canvas))
+    size = canvas.columns, canvas.rows
+    return Cuts(width, _spot(together, rim), tuple(spots), layers, together, rim, _wood(scene, view, canvas), size)
 
 
 def covered(layers: Iterable[CutLayer], scene: LitScene, view: PictureView, canvas: PixelCanvas) -> NDArray[np.bool_]:
@@ -93,14 +118,44 @@ def covered(layers: Iterable[CutLayer], scene: LitScene, view: PictureView, canv
     from PIL import Image
 
     out = np.zeros((canvas.rows, canvas.columns), dtype=bool)
-    marked = scene.cells[..., 2] > 127
+    # Cells that are smaller than dots need not be smoothed.
+    way = Image.Resampling.NEAREST if scene.cell * canvas.scale < _SMOOTH else Image.Resampling.BILINEAR
     for layer in layers:
-        own = layer.pieces.repeat(layer.by, axis=0).repeat(layer.by, axis=1)[: marked.shape[0], : marked.shape[1]]
-        image = Image.fromarray((marked & own).view(np.uint8) * np.uint8(255))
-        matrix = _cells_below(scene, view, canvas, layer.level)
-        size = canvas.columns, canvas.rows
-        out |= np.asarray(image.transform(size, Image.Transform.AFFINE, matrix, Image.Resampling.BILINEAR)) > 127
+        rows, columns = (slice(int(at[0]), int(at[-1]) + 1) for at in (_some(layer.pieces, 1), _some(layer.pieces, 0)))
+        own = layer.pieces[rows, columns].repeat(layer.by, axis=0).repeat(layer.by, axis=1)
+        low, left = rows.start * layer.by, columns.start * layer.by
+        marked = scene.cells[low : low + own.shape[0], left : left + own.shape[1], 2] > 127
+        image = Image.fromarray((marked & own[: marked.shape[0], : marked.shape[1]]).view(np.uint8) * np.uint8(255))
+        a, b, c, d, e, f = _cells_below(scene, view, canvas, layer.level)
+        c, f = c - left, f - low
+        x, y = _dots_of((a, b, c, d, e, f), image.size, canvas)
+        matrix = (a, b, c + a * x.start + b * y.start, d, e, f + d * x.start + e * y.start)
+        size = len(x), len(y)
+        laid = np.asarray(image.transform(size, Image.Transform.AFFINE, matrix, way)) > 127
+        out[y.start : y.stop, x.start : x.stop] |= laid
     return out
+
+
+def _some(mask: NDArray[np.bool_], axis: int) -> NDArray[np.intp]:
+    """Return the rows, or the columns, of a mask that hold anything; axis: along which they run."""
+    return np.flatnonzero(mask.any(axis=axis))
+
+
+def _dots_of(
+    matrix: tuple[float, float, float, float, float, float], size: tuple[int, int], canvas: PixelCanvas
+) -> tuple[range, range]:
+    """Return the columns and rows of a canvas that may show something of a picture of `size`."""
+    a, b, c, d, e, f = matrix
+    over = a * e - b * d
+    corners = [(i - c, j - f) for i in (-1, size[0] + 1) for j in (-1, size[1] + 1)]
+    x = [(e * i - b * j) / over for i, j in corners]
+    y = [(a * j - d * i) / over for i, j in corners]
+    return _within(x, canvas.columns), _within(y, canvas.rows)
+
+
+def _within(at: list[float], count: int) -> range:
+    first = min(max(0, math.floor(min(at))), count)
+    return range(first, max(first, min(count, math.ceil(max(at)) + 1)))
 
 
 def _cells_below(
@@ -125,18 +180,6 @@ def pooled(mask: NDArray[np.bool_], by: int) -> NDArray[np.bool_]:
     """Return whether any element of each by x by square is set; the last squares may lie over the edge."""
     padded = np.pad(mask, ((0, -mask.shape[0] % by), (0, -mask.shape[1] % by)))
     return np.asarray(padded.reshape(padded.shape[0] // by, by, -1, by).any(axis=(1, 3)), dtype=bool)
-
-
-def _squares(places: NDArray[np.floating[Any]], rim: float, canvas: PixelCanvas) -> NDArray[np.bool_]:
-    """Return the dots that squares of `rim` dots cover; places: (2, count) of x and y."""
-    from scipy.ndimage import maximum_filter
-
-    out = np.zeros((canvas.rows, canvas.columns), dtype=bool)
-    x, y = np.floor(places).astype(np.intp)
-    inside = (x >= 0) & (x < canvas.columns) & (y >= 0) & (y < canvas.rows)
-    out[y[inside], x[inside]] = True
-    wide: NDArray[np.bool_] = maximum_filter(out, max(1, math.ceil(rim)))
-    return wide
 
 
 def _narrow(pieces: NDArray[np.bool_], named: NDArray[np.int32], count: int) -> NDArray[np.bool_]:
@@ -186,12 +229,7 @@ def _width_of(scene: LitScene, view: PictureView) -> float:
     return max(across, 4 / 3 * (max(v for _, v in corners) - min(v for _, v in corners)))
 
 
-def _wood(scene: LitScene, view: PictureView, canvas: PixelCanvas) -> NDArray[np.bool_]:
-    """Return the dots of the stock's block, shape (rows, columns)."""
-    from PIL import Image, ImageDraw
-
+def _wood(scene: LitScene, view: PictureView, canvas: PixelCanvas) -> tuple[tuple[float, float], ...]:
+    """Return the outline of the stock's block on the paper, dots from the upper left."""
     around = get_coordinates(convex_hull(multipoints(_corners(scene, view)))).tolist()
-    points = [((u - canvas.left) * canvas.scale, canvas.rows - (v - canvas.low) * canvas.scale) for u, v in around]
-    image = Image.new("1", (canvas.columns, canvas.rows))
-    ImageDraw.Draw(image).polygon(points, fill=1)
-    return np.asarray(image)
+    return tuple(((u - canvas.left) * canvas.scale, canvas.rows - (v - canvas.low) * canvas.scale) for u, v in around)

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kitforge.pictures.shaded.palette import rgb
-from kitforge.pictures.shaded.places import Cuts, CutSpot, covered, cuts_on, pooled
+from kitforge.pictures.shaded.places import Cuts, CutSpot, covered, cuts_on
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -153,7 +153,7 @@ def _fitting(spot: CutSpot, radius: float) -> float:
 
 def _free_place(cuts: Cuts, radius: float) -> tuple[float, float] | None:
     """Return where a circle hides least of the wood and none of the cuts, lower right first; None without a place."""
-    wood, taken = cuts.wood[::_COARSE, ::_COARSE], pooled(cuts.marked, _COARSE)
+    wood, taken = cuts.wood(_COARSE), cuts.marked(_COARSE)
     rows, columns = np.nonzero(wood)
     y, x = np.mgrid[: wood.shape[0], : wood.shape[1]] * float(_COARSE)
     best: tuple[float, tuple[float, float]] | None = None

@@ -11,24 +11,35 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kitforge.pictures.shaded.ink import ink_of, marks_of
-from kitforge.pictures.shaded.layout import Layout, first_hits, laid, laid_cells, layout_for, points
-from kitforge.pictures.shaded.light import lit_rows
+from kitforge.pictures.shaded.layout import (
+    Layout,
+    first_hits,
+    image_of,
+    image_of_cells,
+    laid,
+    laid_cells,
+    layout_for,
+    piece_of,
+    points,
+)
+from kitforge.pictures.shaded.light import POOL, slopes, soft_light, spread
 from kitforge.pictures.shaded.palette import FULL_LIGHT, INKS, LIGHTS, TONES, Style, table_palette, wood_palette
 from kitforge.pictures.shaded.view import PictureView, PixelCanvas, box_of
+from kitforge.pictures.shaded.windows import windows_of
 from kitforge.pictures.shaded.wood import Look, tone
 from kitforge.surface.heightmap import Surface
 
 if TYPE_CHECKING:
     from typing import Any
 
+    from PIL import Image
+
 
 Each = Callable[[Callable[[int], None], Iterable[int]], Iterable[None]]
 """Does something for every number: `map`, or that of an executor's threads, which do several at the same time."""
 
-# Paper is worked out in strips of so many columns: their arrays are quick to have again, those of large paper are not.
-_STRIP = 512
-# How far beside a dot its ink looks.
-_BESIDE = 2
+# Slopes are worked out so many rows at a time, whose arrays stay in the cache.
+_ROWS = 32
 # How much darker end grain is.
 _END_GRAIN = 0.28 / 255
 _OPEN_TABLE = (round(255 / FULL_LIGHT), 255, 0, 0)
@@ -49,22 +60,54 @@ class LitScene:
     floor: float
     look: Look
 
+    @property
+    def packed(self) -> NDArray[np.uint32]:
+        """The four bytes of every cell as one number."""
+        return self.cells.view(np.uint32)[..., 0]
+
 
 def scene_of(surface: Surface, look: Look, view: PictureView, marked: NDArray[np.bool_] | None = None) -> LitScene:
     """Return the scene of a surface on a table. marked: cells to pick out."""
     cell, floor = surface.grid.cell, -surface.thickness
     pad = math.ceil(1.6 * surface.thickness / cell) + 2
-    height = np.pad(np.where(surface.remaining() > 0, -surface.top, np.float32(floor)), pad, constant_values=floor)
-    cells = np.empty((*height.shape, 4), dtype=np.uint8)
-    for rows, light in lit_rows(height, cell, view.turn, grain_along_x=look.along_x):
-        cells[rows, :, 0] = np.clip(light.light * (255 / FULL_LIGHT), 0, 255)
-        cells[rows, :, 1] = light.upright * 255
-        cells[rows, :, 3] = np.clip(light.across * 255, 0, 255)
-    cells[..., 2] = 0
+    rows, columns = surface.grid.shape
+    height = np.full((rows + 2 * pad, columns + 2 * pad), floor, dtype=np.float32)
+    np.copyto(height[pad:-pad, pad:-pad], -surface.top, where=surface.remaining() > 0)
+    cells = cells_lit(height, cell, view.turn, grain_along_x=look.along_x)
     if marked is not None:
         cells[pad:-pad, pad:-pad, 2] = _wider(marked).view(np.uint8) * np.uint8(255)
     x0, y0 = box_of(surface.grid)[:2]
     return LitScene(x0 - pad * cell, y0 - pad * cell, cell, height, cells, floor, look)
+
+
+def cells_lit(height: NDArray[np.floating[Any]], cell: float, turn: float, *, grain_along_x: bool) -> NDArray[np.uint8]:
+    """Return four bytes for each cell of a height map: light, uprightness, 0, end grain.
+
+    Most cells are level: their light is spread from the coarse cells it is worked out on, as bytes; only sloping cells
+    are worked out one by one.
+    """
+    soft = soft_light(height, cell, turn)
+    cells = np.empty((*height.shape, 4), dtype=np.uint8)
+    cells[..., 0] = spread(_in_bytes(soft.level), POOL, height.shape)
+    cells[..., 1:] = 255, 0, 0
+    flat = cells.reshape(-1, 4)
+    for first in range(0, len(height), _ROWS):
+        last = min(first + _ROWS, len(height))
+        low, high = max(0, first - 1), min(len(height), last + 1)
+        gx, gy = (part[first - low : last - low].ravel() for part in slopes(height[low:high], cell))
+        some = np.flatnonzero((gx != 0) | (gy != 0))
+        own = some + first * height.shape[1]
+        lit = soft.on(own, height.shape[1], gx[some], gy[some], grain_along_x=grain_along_x)
+        flat[own, 0] = _in_bytes(lit.light)
+        flat[own, 1] = lit.upright * 255
+        flat[own, 3] = np.clip(lit.across * 255, 0, 255)
+    return cells
+
+
+def _in_bytes(light: NDArray[np.floating[Any]]) -> NDArray[np.uint8]:
+    """Return light in bytes, 255 for the most that there is."""
+    found: NDArray[np.uint8] = np.clip(light * np.float32(255 / FULL_LIGHT) + np.float32(0.5), 0, 255).astype(np.uint8)
+    return found
 
 
 def _wider(marked: NDArray[np.bool_]) -> NDArray[np.bool_]:
@@ -77,38 +120,92 @@ def _wider(marked: NDArray[np.bool_]) -> NDArray[np.bool_]:
     return wide
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Painting:
+    """A finished paper, RGBA packed into 32 bits, row 0 lowest, and what it shows."""
+
+    scene: LitScene
+    canvas: PixelCanvas
+    view: PictureView
+    style: Style
+    paper: NDArray[np.uint32]
+
+    @property
+    def dots(self) -> NDArray[np.uint8]:
+        """The paper as RGBA dots, shape (rows, columns, 4), row 0 on top."""
+        return np.ascontiguousarray(self.paper[::-1]).view(np.uint8).reshape(*self.paper.shape, 4)
+
+
 def dots(scene: LitScene, view: PictureView, canvas: PixelCanvas, style: Style, each: Each = map) -> NDArray[np.uint8]:
-    """Return the paper as RGBA dots, shape (rows, columns, 4), row 0 on top. each: does the strips of the paper."""
-    paper = np.empty((canvas.rows, canvas.columns), dtype=np.uint32)
-
-    def fill(first: int) -> None:
-        last = min(first + _STRIP, canvas.columns)
-        start, end = max(0, first - _BESIDE), min(last + _BESIDE, canvas.columns)
-        strip = _strip(scene, view, canvas.columns_only(start, end), style, start)
-        paper[::-1, first:last] = strip[:, first - start : last - start]
-
-    for _ in each(fill, range(0, canvas.columns, _STRIP)):
-        pass
-    return paper.view(np.uint8).reshape(*paper.shape, 4)
+    """Return the paper as RGBA dots, shape (rows, columns, 4), row 0 on top. each: does the windows of the paper."""
+    return painted(scene, view, canvas, style, each).dots
 
 
-def _strip(scene: LitScene, view: PictureView, canvas: PixelCanvas, style: Style, first: int) -> NDArray[np.uint32]:
-    """Return a strip of the paper from column `first` on as RGBA packed into 32 bits, row 0 lowest."""
+def painted(
+    scene: LitScene,
+    view: PictureView,
+    canvas: PixelCanvas,
+    style: Style,
+    each: Each = map,
+    like: Painting | None = None,
+) -> Painting:
+    """Return the paper of a scene. like: a finished one; where it shows the same, its dots are taken, for every dot
+    depends on the cells around the one that it shows alone: the paper is the same with it and without."""
     layout = layout_for(view, canvas, scene.x0, scene.y0, scene.cell, scene.floor)
-    height = laid(layout, scene.height, scene.floor)
-    return _coloured(scene, layout, height, first_hits(layout, height), style, first)
+    differs = None if like is None else _differing(scene, view, canvas, style, like)
+    if like is None or differs is None:
+        paper = np.full((canvas.rows, canvas.columns), table_palette(style)[_OPEN_TABLE[0] >> 1], dtype=np.uint32)
+        windows = windows_of(layout, np.ones(scene.height.shape, dtype=np.bool_))
+    else:
+        paper, windows = like.paper.copy(), windows_of(layout, differs)
+    images = image_of(scene.height), image_of_cells(scene.cells)
+
+    def fill(number: int) -> None:
+        own = windows[number]
+        wide = own.wider(layout)
+        found = _window(scene, images, piece_of(layout, wide.columns, wide.rows), style, wide.columns[0])
+        (left, right), (low, high) = own.columns, own.rows
+        first, lowest = wide.columns[0], wide.rows[0]
+        paper[low:high, left:right] = found[low - lowest : high - lowest, left - first : right - first]
+
+    for _ in each(fill, range(len(windows))):
+        pass
+    return Painting(scene, canvas, view, style, paper)
+
+
+def _differing(
+    scene: LitScene, view: PictureView, canvas: PixelCanvas, style: Style, like: Painting
+) -> NDArray[np.bool_] | None:
+    """Return which cells look otherwise than those of a finished paper, None if it shows something else."""
+    other = like.scene
+    same = (view, canvas, style, scene.look) == (like.view, like.canvas, like.style, other.look)
+    place = (scene.x0, scene.y0, scene.cell, scene.floor, scene.height.shape)
+    if not same or place != (other.x0, other.y0, other.cell, other.floor, other.height.shape):
+        return None
+    found: NDArray[np.bool_] = scene.packed != other.packed
+    found |= scene.height != other.height
+    return found
+
+
+def _window(
+    scene: LitScene, images: tuple[Image.Image, Image.Image], layout: Layout, style: Style, first: int
+) -> NDArray[np.uint32]:
+    """Return a piece of the paper from column `first` on as RGBA packed into 32 bits, row 0 lowest."""
+    height = laid(layout, images[0], scene.floor)
+    cells = laid_cells(layout, images[1], _OPEN_TABLE).ravel()
+    return _coloured(scene, layout, height, cells, first_hits(layout, height), style, first)
 
 
 def _coloured(
     scene: LitScene,
     layout: Layout,
     height: NDArray[np.floating[Any]],
+    cells: NDArray[np.uint32],
     hit: NDArray[np.int32],
     style: Style,
     first: int,
 ) -> NDArray[np.uint32]:
     """Return the colour of every dot as RGBA packed into 32 bits, row 0 lowest. first: the first column's number."""
-    cells = laid_cells(layout, scene.cells, _OPEN_TABLE).ravel()
     across: NDArray[np.int32] = np.arange(layout.columns, dtype=np.int32)
     flat: NDArray[np.int32] = hit * np.int32(layout.columns) + across
     found = cells.take(flat)
@@ -118,7 +215,7 @@ def _coloured(
     walls = dot[seen.wall]
     found.ravel()[walls] = _wall_cells(layout, cells, flat.ravel()[walls].astype(np.int32))
     values = found.view(np.uint8).reshape(*hit.shape, 4)
-    mark, light = marks_of(values[..., 2], style.hatch, first).astype(np.int32), values[..., 0] >> 1
+    mark, light = marks_of(values[..., 2], style.hatch, first - layout.low).astype(np.int32), values[..., 0] >> 1
     out: NDArray[np.uint32] = table_palette(style).take(mark * LIGHTS + light)
     ink = ink_of(hit, values[..., 1], wood, layout.stride).ravel()[dot]
     grain = tone(scene.look, seen.x, seen.y, seen.z, 1 / layout.canvas.scale)

@@ -56,6 +56,10 @@ class PixelCanvas:
         """Return the strip of the paper from column `first` up to `end`."""
         return PixelCanvas(end - first, self.rows, self.left + first / self.scale, self.low, self.scale)
 
+    def rows_only(self, count: int) -> PixelCanvas:
+        """Return paper of the same width with `count` rows, its corner where it was."""
+        return PixelCanvas(self.columns, count, self.left, self.low, self.scale)
+
     def centred(self, view: PictureView, at: tuple[float, float]) -> PixelCanvas:
         """Return the same paper with a point of the face in its middle."""
         u, v = view.turned(*at)

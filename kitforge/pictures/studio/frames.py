@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
@@ -25,7 +24,6 @@ FILL = 0.85
 """Share of the frame that the side takes up which limits the object."""
 # Of light that is reflected: red, green, blue of the floor at the back of the picture and at its front.
 _BACK, _FRONT = (0.86, 0.835, 0.795), (0.66, 0.63, 0.585)
-_QUALITY = 92
 # A white frame is white up to the first share of its side, and as the light fell from the second on.
 _WHITE_EDGE = (0.022, 0.08)
 # So little is not worth a loss of sharpness.
@@ -71,13 +69,6 @@ def framed(photo: Photo, frame: Frame) -> Dots:
     )
     paper.paste(image, place, image)
     return paper
-
-
-def jpeg(image: Dots) -> bytes:
-    """Return a picture as JPEG with all of its colour, the same bytes for the same dots."""
-    out = io.BytesIO()
-    image.save(out, "JPEG", quality=_QUALITY, subsampling=0, optimize=True)
-    return out.getvalue()
 
 
 def scale_in(photo: Photo, width: int, height: int) -> float:
