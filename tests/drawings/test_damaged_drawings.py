@@ -13,8 +13,11 @@ from judge import first_of, noticed
 from kitforge.plugins import Plugins, load_plugins
 
 LEAST = 0.99
+SEEN_AFRESH = ("moved layer", "double", "gap")
+"""What a new first kit tells of or makes good by itself as often. It cannot miss a hole that it never saw, nor know how
+large the whole was meant: of the other kinds it tells some."""
 FRESH = 0.8
-"""How much of the damage a new first kit tells of or makes good by itself: it cannot miss a hole that it never saw."""
+"""How much of the damage of all kinds a new first kit tells of or makes good; a share of many cases, or it says little."""
 
 
 @pytest.fixture(scope="module")
@@ -49,11 +52,12 @@ def _judge(cases: Counter[str], by_kit: Counter[str], by_new: Counter[str]) -> N
     for kind in KINDS:
         print(f"{kind:12} {cases[kind]:5} cases, the kit notices {by_kit[kind]}, a new first kit {by_new[kind]}")
     assert sum(by_kit.values()) >= LEAST * total
-    assert sum(by_new.values()) >= FRESH * total
+    assert [kind for kind in SEEN_AFRESH if by_new[kind] < LEAST * cases[kind]] == []
+    assert [kind for kind in KINDS if not by_new[kind]] == []
 
 
 def test_damage_is_noticed(tmp_path: pathlib.Path, plugins: Plugins) -> None:
-    _judge(*tried(range(150), tmp_path, plugins))
+    _judge(*tried(range(50), tmp_path, plugins))
 
 
 @pytest.mark.soak
@@ -61,3 +65,4 @@ def test_damage_is_noticed_in_two_thousand_cases(tmp_path: pathlib.Path, plugins
     cases, by_kit, by_new = tried(range(1000, 3600), tmp_path, plugins)
     assert sum(cases.values()) >= 2000
     _judge(cases, by_kit, by_new)
+    assert sum(by_new.values()) >= FRESH * sum(cases.values())
