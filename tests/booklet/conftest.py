@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import morris
 import pytest
 from plain_pictures import painted, plain_pictures  # noqa: F401 - a fixture
@@ -10,8 +12,13 @@ from small_pictures import small
 from kitforge.model.kit import Kit
 from kitforge.model.pack import BuildOptions
 from kitforge.model.plan import Plan
+from kitforge.print import parallel
+from kitforge.print.typesetter import PdfJob, set_and_laid_out
 from kitforge_booklet import kitforge_render as render_booklet
 from kitforge_sheet import kitforge_render as render_sheet
+
+if TYPE_CHECKING:
+    from weasyprint import Document
 
 
 @pytest.fixture(scope="session")
@@ -25,8 +32,29 @@ def plan() -> Plan:
 
 
 @pytest.fixture(scope="session")
-def files(kit: Kit, plan: Plan) -> dict[str, bytes]:
-    """Every file of both plugins, on both papers, with small pictures."""
-    with painted(), small():
+def printed(kit: Kit, plan: Plan) -> tuple[dict[str, bytes], dict[str, Document]]:
+    """Every file of both plugins, on both papers, with small pictures; and what was laid out for each PDF."""
+    laid: dict[bytes, Document] = {}
+
+    def work(manuscript: PdfJob) -> bytes:
+        pdf, laid_out = set_and_laid_out(manuscript)
+        laid[pdf] = laid_out
+        return pdf
+
+    with painted(), small(), pytest.MonkeyPatch.context() as patch:
+        patch.setattr(parallel, "render_pdf", work)
         made = [*render_booklet(kit, plan, BuildOptions()), *render_sheet(kit, plan, BuildOptions())]
-    return {file.name: file.data for file in made}
+    files = {file.name: file.data for file in made}
+    return files, {name: laid[data] for name, data in files.items() if name.endswith(".pdf")}
+
+
+@pytest.fixture(scope="session")
+def files(printed: tuple[dict[str, bytes], dict[str, Document]]) -> dict[str, bytes]:
+    """Every file of both plugins, on both papers, with small pictures."""
+    return printed[0]
+
+
+@pytest.fixture(scope="session")
+def documents(printed: tuple[dict[str, bytes], dict[str, Document]]) -> dict[str, Document]:
+    """What was laid out for each PDF, by its name."""
+    return printed[1]

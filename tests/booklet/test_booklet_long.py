@@ -20,8 +20,8 @@ from kitforge.print.typesetter import set_and_laid_out
 from kitforge_booklet.build import booklet
 from kitforge_sheet.sheet import settings_sheet
 
-MANY, QUITE_MANY = 30, 8
-"""A settings sheet of thirty steps takes a second, a booklet twenty: it has eight, and thirty in the long run."""
+MANY, QUITE_MANY = 30, 4
+"""A settings sheet of thirty steps takes a second, a booklet twenty: it has four, and thirty in the long run."""
 LONG = "Shallow rectangular recess for the engraved counting tiles of the travelling edition, row and column"
 UNBROKEN = "Spielsteinaufbewahrungskassettendeckelvertiefung"
 NOTE = "The tiles are cut from the offcuts of the lid, so keep every piece that is longer than a hand is wide. " * 6

@@ -26,6 +26,7 @@ from kitforge_booklet.build import booklet
 from kitforge_sheet.sheet import settings_sheet
 
 if TYPE_CHECKING:
+    from weasyprint import Document
     from weasyprint.formatting_structure.boxes import Box
 
 NAMES = ("booklet-a4.pdf", "booklet-letter.pdf", "settings-a4.pdf", "settings-letter.pdf")
@@ -115,11 +116,10 @@ def boxes(box: Box, cell: Box | None = None) -> Iterator[tuple[Box, Box | None]]
         yield from boxes(child, cell)
 
 
-def cut_off(data: object, template: str, paper: str, theme: Theme | None = None) -> list[str]:
+def cut_off(document: Document) -> list[str]:
     """Texts that leave the page, run into the footer, or leave their table cell; px at 96 per inch."""
-    imprint = Imprint(morris.INFO.title, morris.INFO.author, "Test", morris.INFO.released)
     found = []
-    for page in lay_out(theme or load_theme(), template, data, paper, imprint).pages:
+    for page in document.pages:
         sheet = page._page_box
         floor = sheet.margin_top + sheet.height
         for text, cell in boxes(sheet.children[0]):
@@ -131,11 +131,21 @@ def cut_off(data: object, template: str, paper: str, theme: Theme | None = None)
     return found
 
 
-@pytest.mark.parametrize(("paper", "units"), [("a4", "both"), ("letter", "in")])
-def test_no_text_is_cut_off(kit: Kit, plan: Plan, paper: str, units: str) -> None:
-    options = BuildOptions(units=units)
-    assert cut_off(booklet(kit, plan, options), "booklet.html", paper) == []
-    assert cut_off(settings_sheet(kit, plan, options), "settings.html", paper) == []
+def laid(data: object, template: str, paper: str, theme: Theme | None = None) -> Document:
+    imprint = Imprint(morris.INFO.title, morris.INFO.author, "Test", morris.INFO.released)
+    return lay_out(theme or load_theme(), template, data, paper, imprint)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_text_is_cut_off(name: str, documents: dict[str, Document]) -> None:
+    assert cut_off(documents[name]) == []
+
+
+@pytest.mark.soak
+def test_no_text_is_cut_off_where_sizes_are_in_inches_alone(kit: Kit, plan: Plan) -> None:
+    options = BuildOptions(units="in")
+    assert cut_off(laid(booklet(kit, plan, options), "booklet.html", "letter")) == []
+    assert cut_off(laid(settings_sheet(kit, plan, options), "settings.html", "letter")) == []
 
 
 def test_a_word_too_wide_for_its_cell_is_broken_or_else_found(kit: Kit, plan: Plan) -> None:
@@ -144,30 +154,40 @@ def test_a_word_too_wide_for_its_cell_is_broken_or_else_found(kit: Kit, plan: Pl
     broken = replace(sheet, pages=(replace(sheet.pages[0], rows=(row,)),))
     plain = load_theme()
     whole = replace(plain, files={**plain.files, "theme.css": b"body { overflow-wrap: normal }"})
-    assert cut_off(broken, "settings.html", "a4") == []
-    assert any(row.title in text for text in cut_off(broken, "settings.html", "a4", whole))
+    assert cut_off(laid(broken, "settings.html", "a4")) == []
+    assert any(row.title in text for text in cut_off(laid(broken, "settings.html", "a4", whole)))
 
 
 SCRIPT = f"""{IN_A_SCRIPT}
-import hashlib, sys
+import hashlib, importlib, sys
 sys.path.insert(0, sys.argv[1])
 import morris
 from kitforge.model.pack import BuildOptions
-from kitforge_booklet import kitforge_render as booklet
-from kitforge_sheet import kitforge_render as sheet
-for render in (booklet, sheet):
+for plugin in sys.argv[2:]:
+    render = importlib.import_module(plugin).kitforge_render
     for file in render(morris.kit(), morris.plan(), BuildOptions(papers=("a4",))):
         print(file.name, hashlib.sha256(file.data).hexdigest())
 """
+SHEET, BOOKLET = {"settings-a4.pdf", "settings.csv"}, {"booklet-a4.pdf", "start.html"}
 
 
-def test_another_process_with_another_hash_seed_writes_the_same_bytes(files: dict[str, bytes], tmp_path: Path) -> None:
+@pytest.mark.parametrize(
+    ("plugins", "names"),
+    [
+        (["kitforge_sheet"], SHEET),
+        pytest.param(["kitforge_sheet", "kitforge_booklet"], SHEET | BOOKLET, marks=pytest.mark.soak),
+    ],
+    ids=["sheet", "both"],
+)
+def test_another_process_with_another_hash_seed_writes_the_same_bytes(
+    plugins: list[str], names: set[str], files: dict[str, bytes], tmp_path: Path
+) -> None:
     import hashlib
 
     fixtures = Path(__file__).parents[1] / "print" / "fixtures"
     environment = os.environ | {"PYTHONHASHSEED": "7", "TZ": "Asia/Tokyo", "LC_ALL": "C", "HOME": str(tmp_path)}
-    command = [sys.executable, "-c", SCRIPT, str(fixtures)]
+    command = [sys.executable, "-c", SCRIPT, str(fixtures), *plugins]
     done = subprocess.run(command, capture_output=True, text=True, check=True, env=environment, cwd=tmp_path)
     sums = dict(line.split() for line in done.stdout.splitlines())
     assert sums == {name: hashlib.sha256(files[name]).hexdigest() for name in sums}
-    assert set(sums) == {"booklet-a4.pdf", "settings-a4.pdf", "settings.csv", "start.html"}
+    assert set(sums) == names

@@ -233,7 +233,9 @@ def test_a_reader_that_leaves_early_is_no_bug(kits: Kits) -> None:
 
 
 @pytest.mark.skipif(os.name != "posix", reason="signals are POSIX")
-@pytest.mark.parametrize(("number", "code"), [(signal.SIGINT, 130), (signal.SIGTERM, 143)])
+@pytest.mark.parametrize(
+    ("number", "code"), [(signal.SIGINT, 130), pytest.param(signal.SIGTERM, 143, marks=pytest.mark.soak)]
+)
 def test_a_signal_while_a_zip_is_written_leaves_nothing_behind(
     kits: Kits, tmp_path: pathlib.Path, number: signal.Signals, code: int
 ) -> None:

@@ -17,7 +17,7 @@ SEEN_AFRESH = ("moved layer", "double", "gap")
 """What a new first kit tells of or makes good by itself as often. It cannot miss a hole that it never saw, nor know how
 large the whole was meant: of the other kinds it tells some."""
 FRESH = 0.8
-"""How much of the damage of all kinds a new first kit tells of or makes good; a share of many cases, or it says little."""
+"""How much of the damage of all kinds a new first kit tells of or makes good; of few cases it would say little."""
 
 
 @pytest.fixture(scope="module")

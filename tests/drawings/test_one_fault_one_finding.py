@@ -162,7 +162,10 @@ def test_each_of_several_faults_is_told(tmp_path: pathlib.Path, plugins: Plugins
 
 @pytest.mark.parametrize(
     "case",
-    [pytest.param(case, id=case.name, marks=pytest.mark.soak if number % 4 else ()) for number, case in enumerate(CASES)],
+    [
+        pytest.param(case, id=case.name, marks=pytest.mark.soak if number % 4 else ())
+        for number, case in enumerate(CASES)
+    ],
 )
 def test_the_first_kit_of_an_ugly_drawing_tells_each_fault_once(
     case: Ugly, tmp_path: pathlib.Path, plugins: Plugins

@@ -74,6 +74,7 @@ def test_the_wheel_holds_every_module_and_data_file_and_nothing_else(
     assert {name for name in _content(wheel) if ".dist-info/" not in name} == expected
 
 
+@pytest.mark.soak
 def test_sources_installed_without_a_wheel_at_hand_work_alike(
     make_environment: Maker, installed: Environment, sources: pathlib.Path
 ) -> None:
@@ -119,10 +120,12 @@ def test_loading_all_plugins_loads_no_geometry_or_printing_library(installed: En
     assert run(str(installed.python), "-c", code, cwd=installed.folder).stdout == "[]\n"
 
 
+@pytest.mark.parametrize("typeset", [False, pytest.param(True, marks=pytest.mark.soak)])
 def test_the_starter_kit_of_the_wheel_builds(
-    installed: Environment, starter: pathlib.Path, tmp_path: pathlib.Path
+    installed: Environment, starter: pathlib.Path, tmp_path: pathlib.Path, typeset: bool
 ) -> None:
-    done = installed.build(str(starter), "-o", str(tmp_path))
+    """A document that is set in type is asked of the wheel every time where a plugin from elsewhere prints one."""
+    done = installed.build(str(starter), "-o", str(tmp_path), typeset=typeset)
     assert (done.returncode, [path.name for path in tmp_path.iterdir()]) == (0, ["name-signs-0.1.0.zip"])
 
 
@@ -171,11 +174,16 @@ def test_without_its_entry_point_a_plugin_is_gone_and_every_other_one_loads(
 @pytest.mark.parametrize(
     ("plugin", "gone"),
     [
-        ("booklet", "booklet-a4.pdf"),
-        ("dxf", "drawings/sign.dxf"),
-        ("manifest", "SHA256SUMS"),
         ("sheet", "settings.csv"),
-        ("svg", "drawings/sign.svg"),
+        *(
+            pytest.param(plugin, gone, marks=pytest.mark.soak)
+            for plugin, gone in (
+                ("booklet", "booklet-a4.pdf"),
+                ("dxf", "drawings/sign.dxf"),
+                ("manifest", "SHA256SUMS"),
+                ("svg", "drawings/sign.svg"),
+            )
+        ),
     ],
 )
 def test_without_its_entry_point_a_plugins_files_are_missing_and_all_others_are_there(
@@ -190,6 +198,7 @@ def test_without_its_entry_point_a_plugins_files_are_missing_and_all_others_are_
     assert others - set(names) == ({"settings.csv"} - {gone} if "sheet" in slow else set())
 
 
+@pytest.mark.soak
 def test_without_the_settings_plugin_everything_but_settings_is_packed(
     pruned: Environment, starter: pathlib.Path, tmp_path: pathlib.Path
 ) -> None:

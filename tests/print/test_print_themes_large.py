@@ -38,7 +38,12 @@ PX = 96 / 25.4
 POINTS = {"a4": (595.28, 841.89), "letter": (612.0, 792.0)}
 SMALLEST, BODY = 10.5, (13.0, 14.0)
 """Points on paper: no words smaller than the first; running text between the others."""
-CASES = [("booklet", "a4", "en"), ("booklet", "letter", "de"), ("settings", "letter", "en"), ("settings", "a4", "de")]
+CASES = [
+    ("booklet", "a4", "en"),
+    pytest.param(("booklet", "letter", "de"), marks=pytest.mark.soak),
+    ("settings", "letter", "en"),
+    ("settings", "a4", "de"),
+]
 
 
 @dataclass(frozen=True)
@@ -183,6 +188,12 @@ def test_what_states_a_scale_keeps_it_on_the_large_page(printed: Printed) -> Non
     assert bool(scaled) == isinstance(printed.data, Booklet)
 
 
+TALL = [
+    ("a4", 142, 124),
+    *(pytest.param(*one, marks=pytest.mark.soak) for one in (("a4", 160, 110), ("letter", 142, 124))),
+]
+
+
 def _choices(data: Booklet) -> list[Picture]:
     """Every drawing at every scale that the typesetter may choose."""
     return [page.picture for choice in data.drawing_choices for page in choice.drawings]
@@ -194,7 +205,7 @@ def _drawn_to_scale(data: Booklet | SettingsSheet) -> list[Picture]:
     return [data.scale_bar, *(tool.picture for tool in data.needs.cutters), *_choices(data)]
 
 
-@pytest.mark.parametrize(("paper", "wide", "tall"), [("a4", 160, 110), ("a4", 142, 124), ("letter", 142, 124)])
+@pytest.mark.parametrize(("paper", "wide", "tall"), TALL)
 def test_a_tall_cover_picture_stays_above_the_title(kit: Kit, plan: Plan, paper: str, wide: float, tall: float) -> None:
     from PIL import Image
 

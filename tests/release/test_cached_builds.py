@@ -101,13 +101,21 @@ EDITS: dict[str, tuple[Edit, list[str], int]] = {
 }
 
 
-def test_cached_zips_are_those_of_cold_builds_after_each_edit(kit: SmallKit, made: Made) -> None:
+OFTEN = ("a line above and a comment", "one step's depth")
+"""The edits that are tried every time: one that touches nothing of a page, and one that touches every step."""
+
+
+@pytest.mark.parametrize("edits", [OFTEN, pytest.param(tuple(EDITS), marks=pytest.mark.soak)], ids=["often", "each"])
+def test_cached_zips_are_those_of_cold_builds_after_each_edit(
+    kit: SmallKit, made: Made, edits: tuple[str, ...]
+) -> None:
     job = _job(kit)
     first = build_one(job)
     assert made.told() == (ALL, 1, 2)
     assert _bytes(first) == _cold(job)
     made.told()
-    for name, (edit, steps, documents) in EDITS.items():
+    for name in edits:
+        edit, steps, documents = EDITS[name]
         edit(kit)
         built = build_one(job)
         drawn, _parts, typeset = made.told()

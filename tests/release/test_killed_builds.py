@@ -92,6 +92,7 @@ def test_builds_killed_at_50_moments_leave_no_half_zip_and_a_sound_cache(
     _killed(kit, tmp_path, home, 50)
 
 
+@pytest.mark.soak
 def test_two_builds_at_once_leave_one_whole_zip(kit: SmallKit, tmp_path: Path, home: Path) -> None:
     """Into one folder and one cache, as in two containers that share both."""
     processes = [_build(kit, tmp_path / "out", home) for _ in range(2)]

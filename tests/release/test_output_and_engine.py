@@ -17,21 +17,23 @@ from kitforge.testing import SmallKit
 RUN = "from kitforge.cli.main import entry; entry()"
 
 
+def _into_full(before: str, *arguments: str | Path) -> subprocess.CompletedProcess[str]:
+    """Run the command line with a standard output that takes nothing."""
+    with Path("/dev/full").open("w") as full:
+        command = [sys.executable, "-c", before + RUN, *arguments]
+        return subprocess.run(command, stdout=full, stderr=subprocess.PIPE, text=True, check=False)
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs /dev/full")
+def test_a_full_output_is_no_bug(kit: SmallKit) -> None:
+    done = _into_full("", "check", kit.folder)
+    assert (done.returncode, "could not be written" in done.stderr, "Traceback" in done.stderr) == (74, True, False)
+
+
+@pytest.mark.soak
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs /dev/full")
 def test_a_full_output_is_no_bug_and_the_zip_is_kept(kit: SmallKit, tmp_path: Path) -> None:
-    arguments: list[str | Path] = [
-        sys.executable,
-        "-c",
-        UNSET + RUN,
-        "build",
-        kit.folder,
-        "-o",
-        tmp_path / "out",
-        "--paper",
-        "a4",
-    ]
-    with Path("/dev/full").open("w") as full:
-        done = subprocess.run(arguments, stdout=full, stderr=subprocess.PIPE, text=True, check=False)
+    done = _into_full(UNSET, "build", kit.folder, "-o", tmp_path / "out", "--paper", "a4")
     assert (done.returncode, "could not be written" in done.stderr, "Traceback" in done.stderr) == (74, True, False)
     assert [path.name for path in (tmp_path / "out").iterdir()] == ["name-signs-0.1.0.zip"]
 
