@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import fields, is_dataclass, replace
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -89,9 +90,11 @@ def sentences(document: object) -> Iterator[str]:
                 yield from sentences(getattr(document, field.name))
 
 
-def named(kit_name: str) -> set[str]:
+@cache
+def named(kit_name: str) -> frozenset[str]:
     said = [text for text in sentences(demo(kit_name).booklet) if not text.startswith(("<", "data:"))]
-    return {key for key, words in WORDS.items() if any(re.search(words, text) for text in said)}
+    whole = "\n".join(said)  # no pattern reaches over the end of a line
+    return frozenset(key for key, words in WORDS.items() if re.search(words, whole))
 
 
 def listed(made: Booklet) -> set[str]:

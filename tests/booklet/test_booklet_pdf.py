@@ -56,6 +56,11 @@ def test_the_file_is_tagged_and_says_language_and_title(pdf: pikepdf.Pdf) -> Non
     assert "/StructTreeRoot" in root
 
 
+def test_the_subject_of_the_booklet_is_in_its_language(files: dict[str, bytes]) -> None:
+    with pikepdf.open(io.BytesIO(files["booklet-a4.pdf"])) as opened:
+        assert str(opened.docinfo["/Subject"]).split(",")[0] == "Booklet"
+
+
 def test_booklet_and_sheet_have_titles_of_their_own(files: dict[str, bytes]) -> None:
     titles = set()
     for name in ("booklet-a4.pdf", "settings-a4.pdf"):

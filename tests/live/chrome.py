@@ -25,7 +25,7 @@ _OPTIONS = (
     "--disable-component-update", "--disable-sync", "--hide-scrollbars", "--use-angle=swiftshader",
     "--enable-unsafe-swiftshader", "--remote-debugging-pipe",
 )  # fmt: skip
-_PATIENCE = 30.0
+_PATIENCE = 120.0
 
 
 class Page:
