@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from kitforge.geometry.extent import Form
 from kitforge.language import say
 from kitforge.planning.sizes import part_extent
-from kitforge.print.figures import Measure, figure, listed
+from kitforge.print.figures import Measure, Units, figure, listed
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -15,7 +16,6 @@ if TYPE_CHECKING:
     from kitforge.geometry.extent import Extent
     from kitforge.model.kit import Kit, Part
     from kitforge.planning.sizes import Made
-    from kitforge.print.figures import Units
 
 
 def family_words(kit: Kit) -> str:
@@ -46,6 +46,32 @@ def extent_words(extent: Extent, units: Units) -> str:
     if extent.form is Form.FREE:
         size = say("{size} overall", size=size)
     return say("{size}, turned {angle}°", size=size, angle=figure(extent.angle, 1)) if extent.is_turned else size
+
+
+def first_size(made: Made, units: Units) -> Measure | None:
+    """Return the size of the first of what an operation makes, in both unit systems where both are printed.
+
+    Of what runs along a line its width. How many there are stands before it where all are alike. None where nothing
+    can be measured.
+    """
+    first = made.extents[0] if made.extents else None
+    if first is not None and not made.line and first.open_along and first.open_across:
+        return None
+    if first is None and not made.line:
+        return None
+    if made.line or first is None:
+        width = units.length(made.line or 0.0)
+        return Measure(say("{width} wide", width=width.main), width.other)
+    if first.open_along or first.open_across:
+        width = units.length(first.across if first.open_along else first.along)
+        return Measure(say("{width} wide", width=width.main), width.other)
+    own, second = replace(units, both=False), Units("mm" if units.first == "in" else "in", both=False)
+    alike = len({(one.form, round(one.shorter, 2), round(one.longer, 2)) for one in made.extents}) == 1
+    count = f"{made.count} × " if alike and made.count > 1 else ""
+    if first.form is Form.FREE and not first.is_turned:
+        size = units.size(first.along, first.across)
+        return Measure(count + size.main, size.other)
+    return Measure(count + extent_words(first, own), extent_words(first, second) if units.both else "")
 
 
 def _open_words(extent: Extent, units: Units) -> str:

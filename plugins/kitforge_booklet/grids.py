@@ -120,7 +120,7 @@ class GridMaker:
             self._members[block.number, several] = GridStep(
                 block=block,
                 shot=step_shot(step, self.shots, width, height, inset),
-                picture=step_picture(step, steps_before(self.plan, step), *_PLAN, way),
+                picture=step_picture(step, steps_before(self.plan, step), *_PLAN, way, self.units),
             )
         return self._members[block.number, several]
 

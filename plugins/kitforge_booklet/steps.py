@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     from kitforge.model.steps import Step
     from kitforge.pictures.drawn.shots import Shots
 
-_SHOT, _PLAN, _SLIM = (96.0, 48.0), (58.0, 46.0), (30.0, 25.0)
+_SHOT, _PLAN, _SLIM = (96.0, 48.0), (58.0, 46.0), (30.0, 27.0)
 """Room for the picture before and after a step, for the plan beside it, and for one with words beside it: width and
 height, mm."""
 _CUTTER_BELOW = 21.0
@@ -86,7 +86,7 @@ def _block(
         new_cutter=new_cutter,
         depth=say("through") if step.through else units.length(step.depth).main,
         time=_time(step, machines),
-        picture=step_picture(step, earlier, *room, clockwise(step, direction_of(step, shown))),
+        picture=step_picture(step, earlier, *room, clockwise(step, direction_of(step, shown)), units),
         cutter=render_text(step.cutter.name),
         cutter_picture=cutter_picture(step.cutter, cutter_scale(step.cutter, tall)),
         facts=_facts(plan, step, units),

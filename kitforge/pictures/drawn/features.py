@@ -66,10 +66,14 @@ class DrawnFeature:
         return tuple(found.values())[:_MOST_SIZES]
 
 
+def is_outline(operation: Operation) -> bool:
+    """Whether an operation cuts round what stays."""
+    return operation.does is OperationKind.PROFILE and operation.side is Side.OUTSIDE
+
+
 def is_feature(operation: Operation) -> bool:
     """Whether an operation makes something inside the outline or along it, not the outline itself."""
-    outline = operation.does is OperationKind.PROFILE and operation.side is Side.OUTSIDE
-    return not outline and bool(operation.points or any(path.vertices for path in operation.shapes))
+    return not is_outline(operation) and bool(operation.points or any(path.vertices for path in operation.shapes))
 
 
 def is_area(operation: Operation) -> bool:
@@ -116,7 +120,7 @@ def ring_of(operation: Operation) -> tuple[float, float, float] | None:
 
 def _feature(part: Part, operation: Operation, made: Made, letter: str) -> DrawnFeature:
     ring = ring_of(operation)
-    x, y = _place(operation, made)
+    x, y = place_of(operation, made)
     return DrawnFeature(
         letter=letter,
         title=operation.title,
@@ -132,7 +136,7 @@ def _feature(part: Part, operation: Operation, made: Made, letter: str) -> Drawn
     )
 
 
-def _place(operation: Operation, made: Made) -> tuple[float | None, float | None]:
+def place_of(operation: Operation, made: Made) -> tuple[float | None, float | None]:
     """Return where the first one lies, without what nobody can measure: its middle along an axis that is open."""
     if not made.places or operation.does is OperationKind.ENGRAVE:
         return None, None

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from shapely import LineString, MultiPolygon, Point, box
+from shapely import LineString, MultiPolygon, Point, box, get_coordinates
 from shapely.affinity import scale
 from shapely.geometry.base import BaseGeometry
 
@@ -15,6 +15,9 @@ from kitforge.geometry.transform import mirrored
 from kitforge.language import say
 from kitforge.model.kit import Face, Grain, OperationKind
 from kitforge.pictures.drawn.marks import zero_mark
+from kitforge.pictures.drawn.placing import Box, Ground, words_width
+from kitforge.pictures.drawn.plan_dimensions import ROOM, ROW, PlanGround, draw_dimensions, prepared
+from kitforge.pictures.drawn.plan_sizes import PlanSizes, plan_sizes
 from kitforge.pictures.drawn.visible import made_visible, width_of
 from kitforge.pictures.drawn.ways import draw_way, way_of
 from kitforge.planning.areas import filled, multi
@@ -38,27 +41,53 @@ from kitforge.print.svg import (
 if TYPE_CHECKING:
     from kitforge.model.kit import Part
     from kitforge.model.steps import Step, TabPlace
+    from kitforge.print.figures import Units
 
 _BODY = "#faf6ef"
 _HATCHED = 1.2
 """Narrower than this on paper, mm, a cut is filled: hatching would not show."""
 _FOOT = 5.5
 """Room below the part, mm of paper, in which the grain is told."""
+_NARROW = 40.0
+"""A picture no wider than this has a short arrow for the grain, mm."""
 ZERO_RADIUS = 1.5
 """Radius on paper of the mark of the zero, mm."""
 
 
 def step_picture(
-    step: Step, earlier: Sequence[Step], width: float, height: float, clockwise: bool | None = None
+    step: Step,
+    earlier: Sequence[Step],
+    width: float,
+    height: float,
+    clockwise: bool | None = None,
+    units: Units | None = None,
 ) -> Picture:
     """Return the part of `step` with what the earlier steps took away in grey and this step's cut picked out.
 
-    clockwise: which way round the cut runs, drawn as an arrow; None for no arrow.
+    clockwise: which way round the cut runs, drawn as an arrow; None for no arrow. units: of the dimensions of what is
+    cut; None for none.
     A step on the bottom face is drawn as the part then lies: turned over about its Y axis, like a page.
     """
     shown = _as_it_lies(step)
-    view, height = _view_of(shown, width, height)
-    canvas = SvgCanvas(width, height)
+    sizes = plan_sizes(step, units) if units is not None else PlanSizes()
+    canvas, complete = _plan(step, shown, earlier, (width, height), clockwise, sizes)
+    if not complete:
+        canvas, _ = _plan(step, shown, earlier, (width, height), clockwise, sizes, ROW)
+    return canvas.finish(_words(step, earlier, sizes))
+
+
+def _plan(
+    step: Step,
+    shown: Step,
+    earlier: Sequence[Step],
+    room: tuple[float, float],
+    clockwise: bool | None,
+    sizes: PlanSizes,
+    row: float = 0.0,
+) -> tuple[SvgCanvas, bool]:
+    """Draw a step as it lies in a room, mm, with so much left below for words; return whether all figures fit."""
+    view, height = _view_of(shown, *room, sizes, row)
+    canvas = SvgCanvas(room[0], height)
     canvas.path(path_data([shown.part.outline], view), fill=_BODY)
     seen = [before for before in earlier if before.face is step.face or before.through]
     gone = [_turned(before.cut, step) for before in seen if not before.operation.whole]
@@ -69,10 +98,36 @@ def step_picture(
     _draw_cut(canvas, shown, view)
     for tab in shown.tabs:
         _draw_tab(canvas, tab, view, step.cutter.diameter)
-    if clockwise is not None:
-        draw_way(canvas, way_of(step, clockwise), view, [(0.0, 0.0), *((tab.x, tab.y) for tab in shown.tabs)])
+    way = way_of(step, clockwise) if clockwise is not None else None
+    draw_way(canvas, way, view, [(0.0, 0.0), *((tab.x, tab.y) for tab in shown.tabs)])
     _draw_datum(canvas, view, step.part, over_a_cut=_any_at_zero([*gone, shown.cut], view))
-    return canvas.finish(_words(step, earlier))
+    if not (sizes.across or sizes.up or sizes.size):
+        return canvas, True
+    return canvas, draw_dimensions(canvas, _ground(canvas, shown, gone, way, view), sizes, view)
+
+
+def _ground(
+    canvas: SvgCanvas, step: Step, gone: Sequence[MultiPolygon | None], way: LineString | None, view: PlanView
+) -> PlanGround:
+    """Return what stands in a plan already."""
+    ground = Ground(canvas.width, canvas.height)
+    areas = [area for area in (step.cut, *gone) if area is not None and not area.is_empty]
+    rings = [ring for area in areas for piece in area.geoms for ring in (piece.exterior, *piece.interiors)]
+    for run in [LineString(step.part.outline.flatten(0.1 / view.scale)), *rings, *([way] if way is not None else [])]:
+        points = get_coordinates(run)[:, :2] * (view.scale, -view.scale) + (view.left, view.bottom)
+        ground.add_run(points)
+    for tab in step.tabs:
+        xs, ys = zip(*_tab_corners(tab, view, step.cutter.diameter), strict=True)
+        ground.take(Box(min(xs), min(ys), max(xs), max(ys)))
+    # words keep off the zero, leaders may start under it
+    zero = Point(view.x(0.0), view.y(0.0)).buffer(ZERO_RADIUS)
+    ground.add_run(get_coordinates(zero.exterior))
+    if step.part.stock.grain is not Grain.NONE:
+        wide = _grain_width(step.part, canvas.width)
+        ground.take(Box(canvas.width - wide, canvas.height - _FOOT + 1.0, canvas.width, canvas.height))
+    left, bottom, right, top = _bounds(step)
+    bounds = Box(view.x(left), view.y(top), view.x(right), view.y(bottom))
+    return PlanGround(ground, prepared(step.cut), bounds)
 
 
 def _as_it_lies(step: Step) -> Step:
@@ -118,15 +173,26 @@ def legend_picture(width: float = 174.0) -> Picture:
     )
 
 
-def _view_of(step: Step, width: float, height: float) -> tuple[PlanView, float]:
-    """Return the view that shows part and cut, and the height of the picture, which shrinks to a wide part."""
+def _bounds(step: Step) -> tuple[float, float, float, float]:
+    """Return the box around part and cut."""
     left, bottom, right, top = step.part.outline.bounds
     if step.cut is not None and not step.cut.is_empty:
         cut = step.cut.bounds
         left, bottom, right, top = min(left, cut[0]), min(bottom, cut[1]), max(right, cut[2]), max(top, cut[3])
-    scale = min((width - 5.0) / (right - left), (height - 1.0 - _FOOT) / (top - bottom), 2.0)
+    return left, bottom, right, top
+
+
+def _view_of(step: Step, width: float, height: float, sizes: PlanSizes, row: float) -> tuple[PlanView, float]:
+    """Return the view that shows part and cut, and the height of the picture, which shrinks to a wide part.
+
+    row: room left below for words, mm.
+    """
+    left, bottom, right, top = _bounds(step)
+    above, below = ROOM if sizes.across is not None else 1.0, _FOOT + row
+    beside = ROOM if sizes.up is not None else 2.5
+    scale = min((width - beside - 2.5) / (right - left), (height - above - below) / (top - bottom), 2.0)
     shown = (top - bottom) * scale
-    return PlanView(scale, 2.5 - left * scale, 1.0 + shown + bottom * scale), 1.0 + shown + _FOOT
+    return PlanView(scale, beside - left * scale, above + shown + bottom * scale), above + shown + below
 
 
 def _draw_cut(canvas: SvgCanvas, step: Step, view: PlanView) -> None:
@@ -153,14 +219,19 @@ def _draw_area(canvas: SvgCanvas, shape: BaseGeometry, view: PlanView) -> None:
 
 def _draw_tab(canvas: SvgCanvas, tab: TabPlace, view: PlanView, groove: float) -> None:
     """A black bar across the groove, as wide as the tab; the bar lies outwards of the edge."""
+    corners = _tab_corners(tab, view, groove)
+    canvas.path("M" + "L".join(f"{num(a)} {num(b)}" for a, b in corners) + "Z", fill=INK)
+
+
+def _tab_corners(tab: TabPlace, view: PlanView, groove: float) -> tuple[tuple[float, float], ...]:
+    """Return the corners of the bar for a tab on paper."""
     along = math.radians(tab.angle)
     half = max(tab.width * view.scale, 1.6) / 2
     reach = max(groove * view.scale, 1.4) * 0.9
     x, y = view.x(tab.x), view.y(tab.y)
     dx, dy = math.cos(along) * half, -math.sin(along) * half
     nx, ny = math.sin(along) * reach, math.cos(along) * reach
-    corners = ((x - dx, y - dy), (x + dx, y + dy), (x + dx + nx, y + dy + ny), (x - dx + nx, y - dy + ny))
-    canvas.path("M" + "L".join(f"{num(a)} {num(b)}" for a, b in corners) + "Z", fill=INK)
+    return (x - dx, y - dy), (x + dx, y + dy), (x + dx + nx, y + dy + ny), (x - dx + nx, y - dy + ny)
 
 
 def _any_at_zero(cuts: Sequence[MultiPolygon | None], view: PlanView) -> bool:
@@ -175,14 +246,25 @@ def _draw_datum(canvas: SvgCanvas, view: PlanView, part: Part, *, over_a_cut: bo
         _draw_grain(canvas, part)
 
 
+def _grain_long(width: float) -> float:
+    """Return how long the arrow along the grain is in a picture of some width, mm."""
+    return 12.0 if width > _NARROW else 7.0
+
+
+def _grain_width(part: Part, width: float) -> float:
+    """Return how far from the right edge of a picture arrow and word for the grain reach, mm."""
+    along = _grain_long(width) + 1.2 if part.stock.grain is Grain.LENGTH else 1.5
+    return 2.5 + along + words_width(say("grain"), 2.8)
+
+
 def _draw_grain(canvas: SvgCanvas, part: Part) -> None:
     """A two-headed arrow along the grain below the part, with the word beside it."""
     x, y = canvas.width - 2.5, canvas.height - 1.6
     if part.stock.grain is Grain.LENGTH:
-        canvas.path(
-            f"M{num(x - 12)} {num(y)}h12m-1.5 -0.8l1.5 0.8l-1.5 0.8m-9 -1.6l-1.5 0.8l1.5 0.8", stroke=GREY, width=0.2
-        )
-        canvas.text(x - 13.2, y + 0.9, say("grain"), size=2.8, anchor="end", fill=GREY)
+        long = _grain_long(canvas.width)
+        heads = f"m-1.5 -0.8l1.5 0.8l-1.5 0.8m{num(3 - long)} -1.6l-1.5 0.8l1.5 0.8"
+        canvas.path(f"M{num(x - long)} {num(y)}h{num(long)}{heads}", stroke=GREY, width=0.2)
+        canvas.text(x - long - 1.2, y + 0.9, say("grain"), size=2.8, anchor="end", fill=GREY)
     else:
         long = _FOOT - 1.1  # within the foot: a wide part reaches as far to the right as the arrow
         canvas.path(
@@ -193,7 +275,7 @@ def _draw_grain(canvas: SvgCanvas, part: Part) -> None:
         canvas.text(x - 1.5, y + 0.9, say("grain"), size=2.8, anchor="end", fill=GREY)
 
 
-def _words(step: Step, earlier: Sequence[Step]) -> str:
+def _words(step: Step, earlier: Sequence[Step], sizes: PlanSizes) -> str:
     extent = part_extent(step.part)
     plan = say(
         "Plan of {part}, {width} by {height} mm, with the cut “{cut}” picked out",
@@ -204,4 +286,18 @@ def _words(step: Step, earlier: Sequence[Step]) -> str:
     )
     if step.tabs:
         plan = say("{plan} and {count} holding tabs marked", plan=plan, count=len(step.tabs))
-    return say("{plan}, earlier cuts in grey.", plan=plan) if earlier else f"{plan}."
+    plan = say("{plan}, earlier cuts in grey.", plan=plan) if earlier else f"{plan}."
+    return " ".join([plan, *_figures_in_words(sizes)])
+
+
+def _figures_in_words(sizes: PlanSizes) -> list[str]:
+    """Return what the dimensions of a plan say."""
+    found = []
+    if sizes.size is not None:
+        found.append(say("Size: {size}.", size=sizes.size))
+    for axis, one in (("X", sizes.across), ("Y", sizes.up)):
+        if one is not None and sizes.placed:
+            found.append(say("From the datum along {axis}: {distance}.", axis=axis, distance=one.words))
+        elif one is not None:
+            found.append(say("Over all along {axis}: {distance}.", axis=axis, distance=one.words))
+    return found

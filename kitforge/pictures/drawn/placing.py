@@ -159,9 +159,17 @@ class Ground:
 
 
 def _through(leader: Leader, box: Box) -> bool:
-    """Whether a leader runs through a box."""
-    for share in (0.0, 0.25, 0.5, 0.75, 1.0):
-        x, y = leader.x0 + share * (leader.x1 - leader.x0), leader.y0 + share * (leader.y1 - leader.y0)
-        if box.left < x < box.right and box.top < y < box.bottom:
-            return True
-    return False
+    """Whether a leader runs through a box, clipped to it (Liang and Barsky)."""
+    enter, leave = 0.0, 1.0
+    for start, end, low, high in (
+        (leader.x0, leader.x1, box.left, box.right),
+        (leader.y0, leader.y1, box.top, box.bottom),
+    ):
+        run = end - start
+        if abs(run) < 1e-12:
+            if not low < start < high:
+                return False
+            continue
+        one, two = (low - start) / run, (high - start) / run
+        enter, leave = max(enter, min(one, two)), min(leave, max(one, two))
+    return leave - enter > 1e-9

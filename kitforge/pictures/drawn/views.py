@@ -48,7 +48,7 @@ def face_views(part: Part) -> tuple[FaceView, ...]:
     letters = letters_of(part)
     found = []
     for face in faces:
-        moved, zero = _measured(_turned(part, face))
+        moved, zero = _measured(turned(part, face))
         seen = _seen(moved, face)
         named = {one.name: letters[one.name] for one in seen if one.name in letters}
         features = features_of(moved, named)
@@ -60,7 +60,8 @@ def _seen(part: Part, face: Face) -> tuple[Operation, ...]:
     return tuple(operation for operation in part.operations if operation.face is face or operation.through)
 
 
-def _turned(part: Part, face: Face) -> Part:
+def turned(part: Part, face: Face) -> Part:
+    """Return a part as it lies when one of its faces is up: for the underside turned over from left to right."""
     if face is Face.TOP:
         return part
     middle = part.outline.bounds.centre[0]
@@ -71,10 +72,16 @@ def _turned(part: Part, face: Face) -> Part:
     return replace(part, outline=mirrored(part.outline, 90.0, middle, 0.0), operations=operations)
 
 
+def zero_lies_on(part: Part) -> bool:
+    """Whether the zero of a part's drawing lies on the part; positions count from its lower left corner else."""
+    box = part.outline.bounds
+    return box.left - _OFF <= 0 <= box.right + _OFF and box.bottom - _OFF <= 0 <= box.top + _OFF
+
+
 def _measured(part: Part) -> tuple[Part, tuple[float, float] | None]:
     """Return the part as it is if its zero lies on it, else moved so that its lower left corner is the zero."""
     box = part.outline.bounds
-    if box.left - _OFF <= 0 <= box.right + _OFF and box.bottom - _OFF <= 0 <= box.top + _OFF:
+    if zero_lies_on(part):
         return part, None
     operations = tuple(
         operation.moved(
