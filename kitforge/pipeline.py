@@ -159,6 +159,7 @@ def build_kit(
     """
     from kitforge.pack.archive import write_zip
     from kitforge.pack.targets import require_room
+    from kitforge.stages.sizes_shown import with_sizes_shown
 
     require_room(output)
     options = options or BuildOptions()
@@ -168,6 +169,8 @@ def build_kit(
     archive = archive_of(checked, output, _readers(machine, cutters), keep or {})
     options = ready_options(checked, options)
     progress("render")
+    (kit,) = with_sizes_shown(folder, [checked.kit], plugins)
+    checked = replace(checked, kit=kit)
     files = render_files(checked, plugins, options)
     progress("pack")
     kept = released(folder, checked.kit.info) if released is not None else ""

@@ -78,6 +78,17 @@ class SizeFacts:
 
 
 @record
+class SizePicture:
+    """The piece of a size as it stands, on clear ground, without empty edges. png: the dots; width, height: how much
+    of the piece that is, mm, so that several can be shown at one scale; overall: as in `SizeFacts`."""
+
+    png: bytes
+    width: float
+    height: float
+    overall: tuple[float, float, float] | None = None
+
+
+@record
 class Family:
     """The sizes of a kit, in the order written; empty for a kit of one size. chosen: the key of the one that it is.
 
@@ -85,6 +96,7 @@ class Family:
 
     values: parameters that the call set, as given; texts of an order are left empty there. order: as in `KitChoice`.
     together: what the sizes come to that one pack holds, each in a folder of its own; empty for a pack of one size.
+    pictures: of every size, in the order of `sizes`, while a pack is rendered; empty where they cannot be shown.
     """
 
     sizes: tuple[Size, ...] = ()
@@ -94,6 +106,7 @@ class Family:
     title: str = ""
     same: tuple[tuple[str, Source], ...] = ()
     together: tuple[SizeFacts, ...] = ()
+    pictures: tuple[SizePicture, ...] = ()
 
     @property
     def size(self) -> Size | None:

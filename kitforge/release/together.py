@@ -33,6 +33,7 @@ def built_together(
     from kitforge.pack.archive import write_zip
     from kitforge.pack.targets import require_room
     from kitforge.pipeline import archive_of, ready_options
+    from kitforge.stages.sizes_shown import with_sizes_shown
 
     require_room(job.output)
     checked, results = _checked(job, plugins, progress)
@@ -44,7 +45,8 @@ def built_together(
     archive = archive_of(checked[0], job.output, None, job.keep, together=True)
     options = ready_options(checked[0], job.options)
     progress("render")
-    files = family_files(checked, plugins, options)
+    kits = with_sizes_shown(job.folder, [one.kit for one in checked], plugins)
+    files = family_files([replace(one, kit=kit) for one, kit in zip(checked, kits, strict=True)], plugins, options)
     progress("pack")
     released = _released_sum(job, checked[0])
     sha256 = write_zip(archive, archive.stem, files, released)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from kitforge.definition import kinds
 from kitforge.model.facts import Hardware, Hazard, PieceUse, Tried
 from kitforge.model.messages import msg
-from kitforge.resolve.values import MACHINES, MATERIALS, label
+from kitforge.resolve.values import MACHINES, MATERIALS, ValueRange, label
 
 if TYPE_CHECKING:
     from kitforge.definition.positions import Place
@@ -25,8 +25,16 @@ def resolve_hardware(sheet: ResolveContext, definition: Definition) -> tuple[Har
 def _thing(sheet: ResolveContext, entry: HardwareEntry, at: Place) -> Hardware:
     written = [entry.hazard] if isinstance(entry.hazard, str) else entry.hazard
     hazards = None if written is None else tuple(hazard for hazard in Hazard if hazard.value in written)
-    count = str(entry.count) if isinstance(entry.count, int) else entry.count
-    return Hardware(entry.item, count, entry.use, entry.note, hazards, sheet.where.key(*at))
+    return Hardware(
+        entry.item, _count(sheet, entry, (*at, "count")), entry.use, entry.note, hazards, sheet.where.key(*at)
+    )
+
+
+def _count(sheet: ResolveContext, entry: HardwareEntry, at: Place) -> str:
+    """Return how many: a number, one that follows from the parameters, or words."""
+    if isinstance(entry.count, str) and not entry.count.startswith("="):
+        return entry.count
+    return str(sheet.whole(entry.count, *at, within=ValueRange(1, 100_000)))
 
 
 def resolve_uses(entry: KitEntry) -> tuple[PieceUse, ...]:

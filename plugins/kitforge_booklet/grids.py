@@ -85,9 +85,8 @@ class GridMaker:
             self._entry(entry, replace(said.get(numbers, GridWords()), steps=""))
             for numbers, entry in zip(alone, entries, strict=True)
         ]
-        first, last = blocks[0].number, blocks[-1].number
         return StepGrid(
-            title="" if len(entries) == 1 else say("Steps {first} to {last}", first=first, last=last),
+            title="" if len(entries) == 1 else _steps_words(blocks),
             first=blocks[0],
             lanes=lanes_of(found, [len(entry) for entry in entries]),
             cutter_picture=lying_cutter(steps[0].cutter, cutter_scale(steps[0].cutter, _CUTTER)),
@@ -201,3 +200,10 @@ def _which(numbers: Sequence[int], blocks: Sequence[StepBlock]) -> str:
     if len(numbers) > 2 and numbers[-1] - numbers[0] == len(numbers) - 1:
         return say("steps {first}–{last}", first=numbers[0], last=numbers[-1])
     return say("steps {numbers}", numbers=listed([str(number) for number in numbers]))
+
+
+def _steps_words(blocks: Sequence[StepBlock]) -> str:
+    first, last = blocks[0].number, blocks[-1].number
+    if len(blocks) == 2:
+        return say("Steps {first} and {last}", first=first, last=last)
+    return say("Steps {first} to {last}", first=first, last=last)

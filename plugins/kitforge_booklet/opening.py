@@ -9,12 +9,14 @@ from kitforge.language import capital, inside, render_text, say, say_as, say_cou
 from kitforge.model.findings import Severity
 from kitforge.model.messages import Message
 from kitforge.model.settings import TroubleCode
+from kitforge.pack.overall import overall_size
 from kitforge.pack.times import hands_on_words, machine_words, waiting_words, work_times
 from kitforge.print.figures import Units, listed, minutes, sentence, stock_title
 from kitforge.print.settings import class_numbers
 from kitforge.print.sizes import family_words, part_size
 from kitforge_booklet.pictures import cover_shot
 from kitforge_booklet.records import Cover, MachineFit
+from kitforge_booklet.size_figures import size_figures
 from kitforge_booklet.step_records import LabelledFact
 
 if TYPE_CHECKING:
@@ -36,6 +38,7 @@ def cover(kit: Kit, plan: Plan, machines: Sequence[MachinePlan], units: Units, s
         title=info.title,
         summary=info.summary,
         family=family_words(kit),
+        sizes=size_figures(kit, units),
         picture=cover_shot(kit, plan, shots),
         facts=tuple(facts),
         author=info.author,
@@ -45,9 +48,14 @@ def cover(kit: Kit, plan: Plan, machines: Sequence[MachinePlan], units: Units, s
 
 
 def _size_fact(kit: Kit, units: Units) -> LabelledFact:
+    """Return how large the finished piece is, or, where nothing says how its parts stand, the largest part."""
+    copies = sum(part.count for part in kit.parts)
+    if kit.together and (overall := overall_size(kit)):
+        size = units.size(*overall, places=1)
+        label = say_counted("Finished piece, one part", "Finished piece, {count} parts", copies)
+        return LabelledFact(label, size.main, size.other)
     largest = max(kit.parts, key=lambda part: abs(part.outline.area))
     measure = part_size(largest, units)
-    copies = sum(part.count for part in kit.parts)
     label = say("Size") if copies == 1 else say_counted("One part, the largest", "{count} parts, the largest", copies)
     return LabelledFact(capital(label), measure.main, measure.other)
 

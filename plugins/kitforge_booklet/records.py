@@ -22,12 +22,25 @@ from kitforge_booklet.turning import Turning
 
 
 @dataclass(frozen=True, slots=True)
+class SizeFigure:
+    """A size of the kit: its title, the piece at the scale of the others, how large it is, whether it is this one."""
+
+    key: str
+    title: str
+    picture: Raster
+    overall: Measure
+    this: bool
+
+
+@dataclass(frozen=True, slots=True)
 class Cover:
-    """The first page. family: in which sizes the kit is offered, '' for one size."""
+    """The first page. family: in which sizes the kit is offered, '' for one size; sizes: the same in pictures, none
+    where they cannot be shown."""
 
     title: str
     summary: str
     family: str
+    sizes: tuple[SizeFigure, ...]
     picture: Raster
     facts: tuple[LabelledFact, ...]
     author: str

@@ -185,7 +185,7 @@ def test_the_page_of_another_size_is_a_click_away(
     name = f"{kit.info.slug}-{kit.info.version}-large"
     for code in LANGUAGES:
         links = tree.xpath(f'//div[@class="in {code}"]/nav[@class="sizes"]//a')
-        found = [(one.text, one.get("href"), one.get("aria-current")) for one in links]
+        found = [(one.text_content(), one.get("href"), one.get("aria-current")) for one in links]
         assert found == [("small <size>", None, "page"), ("large <size>", f"../{name}/start.html#l-{code}", None)]
     assert tree.get("lang") == "de"
 

@@ -102,3 +102,12 @@ def test_a_picture_for_print_is_cut_to_what_it_shows_and_no_finer_than_paper() -
     assert (shown.width, shown.height) == (60.0, 45.0)
     assert opened(shown.data).size == (round(60 * DOTS_PER_MM), round(45 * DOTS_PER_MM))
     assert shown.src.endswith(".jpg")
+
+
+def test_a_clear_picture_has_nothing_at_its_edges() -> None:
+    """Its shade ends before, or a coloured page shows where the picture ends."""
+    import numpy as np
+
+    shade = np.asarray(clear(hero(KIT, PLAN, shots_of(KIT, PLAN)), 800, 620).getchannel("A"))
+    assert shade.max() == 255
+    assert all(edge.max() == 0 for edge in (shade[0], shade[-1], shade[:, 0], shade[:, -1]))

@@ -53,3 +53,17 @@ def test_a_trial_with_a_wrong_date_or_wood_is_refused(tmp_path: Path, old: str, 
     wrong = trial.replace(old, "2025-02-31" if code == "bad-date" else "cheese")
     found = refusals(tmp_path, changed(("parameters:", wrong)))
     assert code in [one.code for one in found]
+
+
+def test_how_many_of_a_thing_may_follow_from_the_parameters(tmp_path: Path) -> None:
+    """A size of a family then says its own number, where words can only say how many to a module."""
+    text = changed(
+        ("parameters:", "hardware: [{item: A, count: = 2 * pots}, {item: B, count: a handful}]\nparameters:\n  pots: 4")
+    )
+    assert [thing.count for thing in resolved(tmp_path, text).hardware] == ["8", "a handful"]
+
+
+def test_a_number_of_things_that_is_not_whole_is_refused(tmp_path: Path) -> None:
+    text = changed(("parameters:", "hardware: [{item: A, count: = 2.5}]\nparameters:"))
+    with pytest.raises(UnreadableKitError, match="not a whole number"):
+        resolved(tmp_path, text)

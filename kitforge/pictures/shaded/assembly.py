@@ -74,10 +74,14 @@ class Lead:
 
 @dataclass(frozen=True, slots=True)
 class Shot:
-    """A picture, and for each part a dot (from the upper left) well inside what is seen of it; None for hidden ones."""
+    """A picture, and for each part a dot (from the upper left) well inside what is seen of it; None for hidden ones.
+
+    scale: dots for a mm of the piece.
+    """
 
     image: Dots
     spots: tuple[tuple[float, float] | None, ...]
+    scale: float
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -130,16 +134,18 @@ def assembly_shot(
     for more than 200.
     """
 
-    def make() -> tuple[Dots, Spots]:
+    def make() -> tuple[Dots, tuple[Spots, float]]:
         scene = _scene(parts, paper, leads, view, table=table, things=things)
-        return smoothed(_dots(scene, leads, view), paper.finer, clear=paper.clear), _spots(scene, paper.finer)
+        image = smoothed(_dots(scene, leads, view), paper.finer, clear=paper.clear)
+        return image, (_spots(scene, paper.finer), scene.eye.scale / paper.finer)
 
     if not all(one.layers for one in parts):
-        return Shot(*make())  # such a part is drawn from its operations, of which no key is made
+        image, (spots, scale) = make()  # such a part is drawn from its operations, of which no key is made
+        return Shot(image, spots, scale)
     told = [_read_of(one) for one in parts]
     shapes = [(one.shape, one.places, one.x, one.y, one.colour) for one in things]
-    image, spots = kept_image("assembly", make, told, paper, leads, view, table, shapes)
-    return Shot(image, tuple((spot[0], spot[1]) if spot else None for spot in spots))
+    image, (spots, scale) = kept_image("assembly", make, told, paper, leads, view, table, shapes)
+    return Shot(image, tuple((spot[0], spot[1]) if spot else None for spot in spots), scale)
 
 
 def _read_of(one: Placed) -> tuple[object, ...]:

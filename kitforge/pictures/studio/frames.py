@@ -126,7 +126,7 @@ def _paper(frame: Frame, whole: NDArray[np.float32]) -> Dots:
     from PIL import Image
 
     if frame.white:
-        whole = 1 - (1 - whole) * _inward(frame.height)[:, None] * _inward(frame.width)[None, :]
+        whole = _ending_inside(whole)
         return Image.merge("RGB", [Image.fromarray(_exact(whole))] * 3)
     dither = _dither(frame.height, frame.width)
     down = (np.arange(frame.height, dtype=np.float32) / frame.height)[:, None]
@@ -138,6 +138,12 @@ def _paper(frame: Frame, whole: NDArray[np.float32]) -> Dots:
             ground += dither[rows]
             dots[rows, :, band] = printed(ground)
     return Image.fromarray(dots)
+
+
+def _ending_inside(whole: Values) -> Values:
+    """Return the light on a ground whose shade ends before the edges of the picture do."""
+    rows, columns = whole.shape
+    return 1 - (1 - whole) * _inward(rows)[:, None] * _inward(columns)[None, :]
 
 
 def _inward(count: int) -> NDArray[np.float32]:
@@ -186,7 +192,8 @@ def clear(photo: Photo, width: int, height: int) -> Dots:
     frame = Frame("clear", width, height)
     image, place = _scaled(photo, frame)
     # A shadow on paper of any colour: black that lets through what light there is, as a print shows it.
-    dark = 255 - _exact(_ground_in(IdentityKey(photo), (width, height), place, scale_in(photo, width, height)))
+    ground = _ground_in(IdentityKey(photo), (width, height), place, scale_in(photo, width, height))
+    dark = 255 - _exact(_ending_inside(ground))  # else the page shows where the picture ends
     tinted = np.zeros((*dark.shape, 4), dtype=np.uint8)
     tinted[..., :3], tinted[..., 3] = (20, 16, 12), dark
     laid = Image.new("RGBA", (width, height), (0, 0, 0, 0))

@@ -51,8 +51,9 @@ class PageLanguage:
 
 @dataclass(frozen=True, slots=True)
 class SizeChoice:
-    """A size in the same pack: its title, where its page is from this one, and whether it is this one."""
+    """A size in the same pack: key and title, where its page is from this one, and whether it is this one."""
 
+    key: str
     title: str
     address: str
     this: bool
@@ -150,7 +151,7 @@ def _content(theme: Theme, kit: Kit, code: str, booklet: Booklet, numbers: Mappi
 def sizes_beside(kit: Kit, code: str) -> tuple[SizeChoice, ...]:
     """Return the sizes in the same pack, none where it holds one; their pages open in the language `code`."""
     return tuple(
-        SizeChoice(one.title, f"../{one.folder}/{NAME}#l-{code}", this=one.key == kit.family.chosen)
+        SizeChoice(one.key, one.title, f"../{one.folder}/{NAME}#l-{code}", this=one.key == kit.family.chosen)
         for one in kit.family.together
     )
 
