@@ -48,9 +48,9 @@ def _cover(page: Node) -> Iterator[Saying]:
     for label, words in facts.items():
         if label == "Size":
             yield from size_of("part of the kit", words, place)
-        elif (parts := re.match(r"(\w+) parts", label)) is not None:
-            yield Saying("count of parts", counted(parts[1]), place)
-            yield from size_of("largest part", words, place)
+        elif (parts := re.match(r"(Finished piece, )?(\w+) parts", label)) is not None:
+            yield Saying("count of parts", counted(parts[2]), place)
+            yield from size_of("finished piece" if parts[1] else "largest part", words, place)
     maker = re.search(r"Version (\S+)", text(page.xpath('//p[@class="maker"]')[0]))
     assert maker is not None
     yield Saying("version", maker[1], place)

@@ -234,6 +234,8 @@ def listing(words: str) -> Iterator[Saying]:
     for line in headings["At a glance"]:
         if line.startswith(("Time at", "Work by", "Waiting")):
             yield from _times(line, place)
+        elif line.startswith("Finished piece"):
+            yield from size_of("finished piece", line, place)
     classes = [line.partition(":")[0] for line in headings["Machines"] if re.search(": (?:fits|does not)", line)]
     yield Saying("names of the classes", together(classes), place)
     for line in headings["Machines"]:

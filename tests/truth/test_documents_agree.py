@@ -47,7 +47,7 @@ KINDS = (
     r"time at the machine: longest", r"time on .*: shortest", r"work by hand",
     r"days of waiting", r"grits", r"coats", r"deepest cut", r"deepest into the spoilboard", r"count of steps",
     r"count of cutters", r"names of the (?:cutters|classes|parts)", r"count of classes", r"version", r"title",
-    r"largest part: width", r"drying between coats",
+    r"finished piece: width", r"drying between coats",
 )  # fmt: skip
 
 
