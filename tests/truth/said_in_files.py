@@ -231,11 +231,7 @@ def listing(words: str) -> Iterator[Saying]:
     if len(parts) > 1:
         names = (re.sub(r"^\d+ × |: (?:Ø )?[\d.]+ ×.*", "", line) for line in parts)
         yield Saying("names of the parts", together(names), place)
-    for line in headings["At a glance"]:
-        if line.startswith(("Time at", "Work by", "Waiting")):
-            yield from _times(line, place)
-        elif line.startswith("Finished piece"):
-            yield from size_of("finished piece", line, place)
+    yield from _at_a_glance(headings["At a glance"], place)
     classes = [line.partition(":")[0] for line in headings["Machines"] if re.search(": (?:fits|does not)", line)]
     yield Saying("names of the classes", together(classes), place)
     for line in headings["Machines"]:
@@ -255,6 +251,14 @@ def listing(words: str) -> Iterator[Saying]:
         name, shank = re.fullmatch(r"(.*?flutes?), shank (.*)", line).groups()  # type: ignore[union-attr]
         yield from (one for found in lengths(shank) for one in of_lengths(f"cutter {name}: shank", found, place))
     yield from _listed(headings, place)
+
+
+def _at_a_glance(lines: Sequence[str], place: str) -> Iterator[Saying]:
+    for line in lines:
+        if line.startswith(("Time at", "Work by", "Waiting")):
+            yield from _times(line, place)
+        elif line.startswith("Finished piece"):
+            yield from size_of("finished piece", line, place)
 
 
 def _listed(headings: dict[str, list[str]], place: str) -> Iterator[Saying]:
