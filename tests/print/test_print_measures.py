@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from itertools import combinations
 from typing import TYPE_CHECKING
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from layout import faults
 from page_measures import make_up
-from words import Word, outside, overprinted, pages_of_words, picture_words
+from poppler import all_drawn, drawn
+from words import MOST_COVERED, Word, _covered, outside, overprinted, pages_of_words, picture_words
 
 from kitforge.print import fonts
 from kitforge.print.svg import SvgCanvas
@@ -92,6 +96,26 @@ def test_a_share_is_of_the_smaller_word() -> None:
     large, small = Word("large", 0, 0, 100, 10), Word("in", 99, 9, 101, 11)
     assert overprinted([large, small]) == [("in", "large")]
     assert overprinted([large, Word("in", 100, 0, 102, 2)]) == []
+
+
+WORDS = st.builds(
+    lambda x, y, wide, high: Word(f"{x} {y}", x, y, x + wide, y + high),
+    *(st.integers(0, 20), st.integers(0, 20), st.integers(0, 9), st.integers(0, 9)),
+)
+
+
+@given(st.lists(WORDS, max_size=12))
+def test_every_pair_that_overprints_is_found(words: list[Word]) -> None:
+    """Against a look at each pair by itself."""
+    pairs = [two for two in combinations(words, 2) if _covered(*two) > MOST_COVERED]
+    assert overprinted(words) == [tuple(sorted((one.text, other.text))) for one, other in pairs]
+
+
+def test_all_pages_are_drawn_as_each_alone() -> None:
+    pdf, _ = page('<p>one</p><p style="break-before: page">another</p><p style="break-before: page">a third</p>')
+    alone = [drawn(pdf, number, 200, "-gray").convert("L").tobytes() for number in (1, 2, 3)]
+    assert [one.tobytes() for one in all_drawn(pdf, 200)] == alone
+    assert len(set(alone)) == 3
 
 
 @pytest.mark.parametrize(
