@@ -30,9 +30,11 @@ _failed: list[int] = []
 # Files whose tests take longest, in seconds of one processor; they start first, so that no worker is left alone with
 # one of them at the end. `--durations=30` tells which belong here.
 _LONGEST = (
-    "test_installed", "test_demo_pages", "test_booklet_answers", "test_changed_numbers", "test_laws", "test_build",
-    "test_booklet_pdf", "test_language_documents", "test_print_themes_large", "test_workflow", "test_cached_builds",
-    "test_exit_codes", "test_killed_builds", "test_families", "test_booklet_long",
+    "test_installed", "test_demo_pages", "test_booklet_answers", "test_changed_numbers", "test_laws",
+    "test_booklet_pdf", "test_build", "test_print_themes_large", "test_workflow", "test_page_in_use",
+    "test_page_reckoning", "test_language_documents", "test_booklet_content", "test_words_decide_nothing",
+    "test_families", "test_cached_builds", "test_exit_codes", "test_live_fixes", "test_coupons", "test_booklet_long",
+    "test_plugin_door", "test_listing",
 )  # fmt: skip
 
 settings.register_profile("fixed", derandomize=True, database=None, deadline=None, max_examples=50)

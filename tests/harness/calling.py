@@ -8,13 +8,19 @@ from pathlib import Path
 import pytest
 
 from kitforge.cli.main import main
+from kitforge.release import capacity
 
 Call = Callable[..., tuple[int, str, str]]
 
 
 @pytest.fixture
-def call(capsys: pytest.CaptureFixture[str]) -> Call:
-    """Calls the command line and returns exit code, standard output and standard error."""
+def call(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Call:
+    """Calls the command line and returns exit code, standard output and standard error.
+
+    However many cores there are, several kits are worked on in this process unless `--jobs` is given: other processes
+    take long to start, and know nothing of what a test has made small.
+    """
+    monkeypatch.setattr(capacity, "cores_here", lambda: 1)
 
     def run(*arguments: str | Path) -> tuple[int, str, str]:
         try:

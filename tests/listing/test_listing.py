@@ -62,22 +62,6 @@ def test_every_line_of_the_text_is_the_kits_own(files: dict[str, bytes]) -> None
     assert all(len(line) <= 76 for line in files["listing.txt"].decode("utf-8-sig").splitlines())
 
 
-def test_each_language_has_a_text_and_the_pictures_come_once() -> None:
-    names = [file.name for file in kitforge_render(KIT, PLAN, BuildOptions(languages=("en", "de")))]
-    assert names[:2] == ["listing.txt", "listing-de.txt"]
-    assert len(names) == len(set(names))
-
-
-def test_the_same_plan_gives_the_same_bytes() -> None:
-    """Both times drawn and painted, for what is kept in memory is forgotten when pictures become small."""
-    assert rendered_small() == rendered_small()
-
-
-def rendered_small() -> dict[str, bytes]:
-    with small():
-        return {file.name: file.data for file in kitforge_render(KIT, morris.plan(), BuildOptions())}
-
-
 def test_the_cover_looks_as_it_did() -> None:
     compare(GOLDEN / "cover.png", framed(hero(KIT, PLAN, shots_of(KIT, PLAN)), Frame("small", 400, 300)), COMPUTED)
 
@@ -95,15 +79,6 @@ def test_every_part_is_in_the_cover_and_none_covers_another() -> None:
     assert count >= 1
 
 
-def test_a_picture_for_print_is_cut_to_what_it_shows_and_no_finer_than_paper() -> None:
-    image = Image.new("RGB", (1600, 1200), (255, 255, 255))
-    image.paste((120, 80, 40), (400, 300, 1200, 900))
-    shown = for_print(encoded(image), "a board", 60.0, 60.0)
-    assert (shown.width, shown.height) == (60.0, 45.0)
-    assert opened(shown.data).size == (round(60 * DOTS_PER_MM), round(45 * DOTS_PER_MM))
-    assert shown.src.endswith(".jpg")
-
-
 def test_a_clear_picture_has_nothing_at_its_edges() -> None:
     """Its shade ends before, or a coloured page shows where the picture ends."""
     import numpy as np
@@ -111,3 +86,29 @@ def test_a_clear_picture_has_nothing_at_its_edges() -> None:
     shade = np.asarray(clear(hero(KIT, PLAN, shots_of(KIT, PLAN)), 800, 620).getchannel("A"))
     assert shade.max() == 255
     assert all(edge.max() == 0 for edge in (shade[0], shade[-1], shade[:, 0], shade[:, -1]))
+
+
+def test_each_language_has_a_text_and_the_pictures_come_once() -> None:
+    with small():
+        names = [file.name for file in kitforge_render(KIT, PLAN, BuildOptions(languages=("en", "de")))]
+    assert names[:2] == ["listing.txt", "listing-de.txt"]
+    assert len(names) == len(set(names))
+
+
+def test_the_same_plan_gives_the_same_bytes() -> None:
+    """Both times drawn and painted, for what is kept in memory is forgotten when pictures become small."""
+    assert rendered_small() == rendered_small()
+
+
+def rendered_small() -> dict[str, bytes]:
+    with small():
+        return {file.name: file.data for file in kitforge_render(KIT, morris.plan(), BuildOptions())}
+
+
+def test_a_picture_for_print_is_cut_to_what_it_shows_and_no_finer_than_paper() -> None:
+    image = Image.new("RGB", (1600, 1200), (255, 255, 255))
+    image.paste((120, 80, 40), (400, 300, 1200, 900))
+    shown = for_print(encoded(image), "a board", 60.0, 60.0)
+    assert (shown.width, shown.height) == (60.0, 45.0)
+    assert opened(shown.data).size == (round(60 * DOTS_PER_MM), round(45 * DOTS_PER_MM))
+    assert shown.src.endswith(".jpg")
