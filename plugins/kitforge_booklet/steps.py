@@ -11,7 +11,7 @@ from kitforge.model.lines import Line, line
 from kitforge.model.settings import Manner
 from kitforge.model.steps import Phase
 from kitforge.pack.times import timed_machine
-from kitforge.pictures.drawn.cutter import cutter_picture
+from kitforge.pictures.drawn.depth_section import depth_section
 from kitforge.pictures.drawn.part import step_picture
 from kitforge.planning.sizes import has_flat_floor, hole_width, line_width
 from kitforge.print.datums import depth_label, surface_words
@@ -33,11 +33,11 @@ if TYPE_CHECKING:
     from kitforge.model.steps import Step
     from kitforge.pictures.drawn.shots import Shots
 
-_SHOT, _PLAN, _SLIM = (96.0, 48.0), (58.0, 46.0), (30.0, 27.0)
+_SHOT, _PLAN, _SLIM = (96.0, 48.0), (54.0, 46.0), (30.0, 26.5)
 """Room for the picture before and after a step, for the plan beside it, and for one with words beside it: width and
 height, mm."""
-_CUTTER_BELOW = 21.0
-"""Height of the cutter below a slim plan, mm."""
+_SECTION, _SLIM_SECTION = (18.5, 46.0), (30.0, 21.0)
+"""Room for the section through the cut beside a plan, and below a slim one, mm."""
 _NEAR = 25.0
 _CUTTER = 11.0
 """The widest cutter beside its step on paper, mm."""
@@ -75,7 +75,7 @@ def _block(
     new_cutter = before is None or before.cutter.key != step.cutter.key
     new_setup = before is None or clamping(plan, before) != clamping(plan, step)
     slim = bool(first or messages)
-    room, tall = (_SLIM, _CUTTER_BELOW) if slim else (_PLAN, _PLAN[1])
+    room = _SLIM if slim else _PLAN
     return StepBlock(
         number=step.number,
         load=load_words(plan, (step,), units, rows),
@@ -88,7 +88,7 @@ def _block(
         time=_time(step, machines),
         picture=step_picture(step, earlier, *room, clockwise(step, direction_of(step, shown)), units),
         cutter=render_text(step.cutter.name),
-        cutter_picture=cutter_picture(step.cutter, cutter_scale(step.cutter, tall)),
+        cutter_picture=depth_section(step, units, *(_SLIM_SECTION if slim else _SECTION)),
         facts=_facts(plan, step, units),
         ways=(*ways_down(rows), *round_words(ways_round(step, shown), told)),
         rows=rows,

@@ -35,7 +35,7 @@ def cutter_picture(cutter: Cutter, scale: float = 1.0) -> Picture:
     """Return the cutter alone, upright with its tip down, at `scale`."""
     widest = max(cutter.diameter, cutter.shank) * scale
     canvas = SvgCanvas(widest + 2.0, cutter.overall_length * scale + 2.0)
-    _draw(canvas, cutter, canvas.width / 2, canvas.height - 1.0, scale)
+    draw_cutter(canvas, cutter, canvas.width / 2, canvas.height - 1.0, scale)
     words = say("{cutter} from the side, drawn at {scale}.", cutter=render_text(cutter.name), scale=_scale_words(scale))
     return canvas.finish(words)
 
@@ -45,7 +45,7 @@ def lying_cutter(cutter: Cutter, scale: float = 1.0) -> Picture:
     thick = max(cutter.diameter, cutter.shank) * scale
     canvas = SvgCanvas(cutter.overall_length * scale + 2.0, thick + 2.0)
     canvas.parts.append(f'<g transform="translate(1 {num(canvas.height / 2)}) rotate(90)">')
-    _draw(canvas, cutter, 0.0, 0.0, scale)
+    draw_cutter(canvas, cutter, 0.0, 0.0, scale)
     canvas.parts.append("</g>")
     words = say("{cutter} from the side, drawn at {scale}.", cutter=render_text(cutter.name), scale=_scale_words(scale))
     return canvas.finish(words)
@@ -60,7 +60,7 @@ def dimensioned_cutter(cutter: Cutter, units: Units, scale: float = 1.0, grow: f
     canvas = SvgCanvas(length + 2 * _MARGIN * grow, thick + 2.5 + 10.0 * grow)
     axis, tip = 0.8 + thick / 2, _MARGIN * grow
     canvas.parts.append(f'<g transform="translate({num(tip)} {num(axis)}) rotate(90)">')
-    _draw(canvas, cutter, 0.0, 0.0, scale)
+    draw_cutter(canvas, cutter, 0.0, 0.0, scale)
     canvas.parts.append("</g>")
     diameter, shank = (f"Ø {units.length(size, 3).main}" for size in (cutter.diameter, cutter.shank))
     _upright(canvas, tip - 2.0, axis, cutter.diameter * scale, diameter, grow, left=True)
@@ -88,7 +88,7 @@ def _scale_words(scale: float) -> str:
     return f"1 : {decimal(f'{1 / scale:g}')}" if scale < 1 else f"{decimal(f'{scale:g}')} : 1"
 
 
-def _draw(canvas: SvgCanvas, cutter: Cutter, x: float, base: float, scale: float) -> None:
+def draw_cutter(canvas: SvgCanvas, cutter: Cutter, x: float, base: float, scale: float) -> None:
     """Draw shank, body and tip. x is the axis, base the lowest point, in canvas mm."""
     r, shank = cutter.radius * scale, cutter.shank / 2 * scale
     body, top = base - cutter.cutting_length * scale, base - cutter.overall_length * scale

@@ -127,7 +127,7 @@ def _ground(
         ground.take(Box(canvas.width - wide, canvas.height - _FOOT + 1.0, canvas.width, canvas.height))
     left, bottom, right, top = _bounds(step)
     bounds = Box(view.x(left), view.y(top), view.x(right), view.y(bottom))
-    return PlanGround(ground, prepared(step.cut), bounds)
+    return PlanGround(ground, prepared(step.cut), bounds, crowded=True)
 
 
 def _as_it_lies(step: Step) -> Step:

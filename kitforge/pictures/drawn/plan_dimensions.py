@@ -47,11 +47,15 @@ _REACHES, _FEET, _ALONG, _EDGE = (2.0, 3.0, 4.5, 6.5, 9.0, 12.0, 16.0), 12, 10, 
 
 @dataclass(frozen=True, slots=True)
 class PlanGround:
-    """What a plan already holds: words and lines, what is shown as cut, the box around all of it on paper."""
+    """What a plan already holds: words and lines, what is shown as cut, the box around all of it on paper.
+
+    crowded: whether words of a dimension along X may stand in the corner above the one along Y.
+    """
 
     ground: Ground
     cut: BaseGeometry | None
     bounds: Box
+    crowded: bool = False
 
 
 def draw_dimensions(canvas: SvgCanvas, on: PlanGround, sizes: PlanSizes, view: PlanView) -> bool:
@@ -60,30 +64,35 @@ def draw_dimensions(canvas: SvgCanvas, on: PlanGround, sizes: PlanSizes, view: P
         _draw_distance(canvas, on, sizes.across, view, level=True)
     if sizes.up is not None:
         _draw_distance(canvas, on, sizes.up, view, level=False)
+    if sizes.right is not None:
+        _draw_distance(canvas, on, sizes.right, view, level=False, out=1.0)
     if sizes.size is not None and sizes.edge is not None:
         return _draw_size(canvas, on, sizes.size, [(view.x(x), view.y(y)) for x, y in sizes.edge.tolist()], view)
     return True
 
 
-def _draw_distance(canvas: SvgCanvas, on: PlanGround, one: Distance, view: PlanView, *, level: bool) -> None:
-    """Draw a dimension along X, or with `level` false along Y."""
+def _draw_distance(
+    canvas: SvgCanvas, on: PlanGround, one: Distance, view: PlanView, *, level: bool, out: float = -1.0
+) -> None:
+    """Draw a dimension along X above, or with `level` false along Y at the left; at the right where `out` is 1."""
     if level:
         ends, starts = (view.x(one.low), view.x(one.high)), (view.y(one.from_low), view.y(one.from_high))
-        line, out, room = on.bounds.top - _OFF, -1.0, (0.2, canvas.width - 0.2)
+        line, room = on.bounds.top - _OFF, (0.2, canvas.width - 0.2)
     else:
         ends, starts = (view.y(one.high), view.y(one.low)), (view.x(one.from_high), view.x(one.from_low))
         # words of the other dimension may stand in the corner above
-        line, out, room = on.bounds.left - _OFF, -1.0, (max(0.2, on.bounds.top - _OFF / 2), canvas.height - 0.2)
+        side, above = on.bounds.right if out > 0 else on.bounds.left, on.bounds.top - _OFF / 2
+        line, room = side + _OFF * out, (max(0.2, above) if on.crowded else 0.2, canvas.height - 0.2)
     for at, start in zip(ends, starts, strict=True):
         _line(canvas, on.ground, (at, start + _GAP * out), (at, line + _BEYOND * out), level)
     _draw_arrows(canvas, on.ground, ends, line, level)
     words = _that_fits(one.words, ends, room)
     half = words_width(words, WORDS) / 2
     middle = min(max((ends[0] + ends[1]) / 2, room[0] + half), room[1] - half)
-    foot = line + _OVER * out
+    foot = line + _OVER * out + (_TALL if out > 0 else 0.0)
     x, y = _swap((middle, foot), level)
     canvas.text(x, y, words, size=WORDS, anchor="middle", turn=0.0 if level else -90.0)
-    mx, my = _swap((middle, foot + out * _TALL / 2), level)
+    mx, my = _swap((middle, foot - _TALL / 2), level)
     on.ground.take(box_around(mx, my, *_swap((2 * half + 2 * _AIR, _TALL), level)))
 
 

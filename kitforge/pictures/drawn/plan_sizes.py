@@ -55,7 +55,7 @@ class Distance:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class PlanSizes:
-    """The figures of a plan. across: along X, up: along Y, None where there is nothing to tell.
+    """The figures of a plan. across: along X, up: along Y, right: along Y at the right; None where nothing is to tell.
 
     size: of what is cut first, where no distance tells it; edge: points on its edge, shape (n, 2), for a leader.
     placed: whether the distances are positions from the datum, else they are sizes.
@@ -66,6 +66,7 @@ class PlanSizes:
     size: Measure | None = None
     edge: NDArray[np.float64] | None = None
     placed: bool = False
+    right: Distance | None = None
 
 
 def plan_sizes(step: Step, units: Units) -> PlanSizes:
