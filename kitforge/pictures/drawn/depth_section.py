@@ -36,6 +36,7 @@ _HATCH, _POINTS, _WAVE, _BREAK = 1.3, 24, 0.5, 1.2
 """Between lines of hatching, mm of paper; points on the shape of a cutter; how the line of a break waves, how far below
 the upper edge it stands, mm of paper."""
 _TRACED = (OperationKind.ENGRAVE, OperationKind.GROOVE, OperationKind.CHAMFER, OperationKind.DRILL)
+"""What the cutter makes as wide as it cuts there."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,13 +76,17 @@ def depth_section(step: Step, units: Units, width: float, height: float) -> Pict
     _draw_wood(canvas, step, one, view, right)
     axis = view.x(_wall(one, scale, right - left)) + reach_at(step.cutter, one.depth) * scale
     _draw_cutter(canvas, step, axis, view.y(-one.depth), scale)
-    beside = max(WORDS, view.y(-one.depth) - step.cutter.overall_length * scale + WORDS)
-    canvas.text(width - 0.3, beside, scale_words(scale), size=WORDS, anchor="end", halo=True)
-    _draw_sizes(canvas, one, view, units, (left, right))
+    ground = Ground(width, height)
+    _draw_sizes(canvas, ground, one, view, units, (left, right))
+    # the scale stands where the cutter ends, above the words at the right
+    upper = min(taken.top for taken in ground.taken if taken.right > right)
+    beside = min(view.y(-one.depth) - step.cutter.overall_length * scale + WORDS, upper - 1.0)
+    words = scale_words(scale)
+    canvas.text(width - 0.3, max(WORDS, beside), words, size=WORDS, anchor="end", halo=True)
     return canvas.finish(
         say(
             "Section through the cut, {scale}: {cutter}, {depth} below the face, in wood of {wood}.",
-            scale=scale_words(scale),
+            scale=words,
             cutter=render_text(step.cutter.name),
             depth=units.length(one.depth),
             wood=units.length(one.wood),
@@ -137,11 +142,13 @@ def _draw_cutter(canvas: SvgCanvas, step: Step, x: float, base: float, scale: fl
     canvas.path(f"M{num(x - half)} {num(_BREAK)}{wave}", stroke=INK, width=0.15)
 
 
-def _draw_sizes(canvas: SvgCanvas, one: CutSection, view: PlanView, units: Units, ends: tuple[float, float]) -> None:
+def _draw_sizes(
+    canvas: SvgCanvas, ground: Ground, one: CutSection, view: PlanView, units: Units, ends: tuple[float, float]
+) -> None:
     """Draw how deep the cut is at the left and how thick the wood is at the right."""
     shown = (ends[1] - ends[0]) / view.scale
     bounds = Box(ends[0], view.y(0.0), ends[1], view.y(-one.wood))
-    on = PlanGround(Ground(canvas.width, canvas.height), None, bounds)
+    on = PlanGround(ground, None, bounds)
     deep = Distance(-one.depth, 0.0, 0.0, 0.0, units.length(one.depth))
     thick = Distance(-one.wood, 0.0, shown, shown, units.length(one.wood))
     draw_dimensions(canvas, on, PlanSizes(up=deep), view)
