@@ -30,13 +30,14 @@ def inside_rings(grid: Grid, rings: Iterable[NDArray[np.float64]]) -> NDArray[np
 
 def inside_between(shape: tuple[int, int], row: NDArray[np.intp], column: NDArray[np.intp]) -> NDArray[np.bool_]:
     """Return which cells have an odd number of crossings at or left of them in their row. column: of each crossing, the
-    first column right of it, up to shape[1]."""
-    turns = np.zeros((shape[0], shape[1] + 1), dtype=np.uint8)
-    np.add.at(turns, (row, column), 1)
-    # Only odd or even counts, so that it may run over; a byte each, and kept in what it is summed in, it is quick.
-    np.cumsum(turns, axis=1, dtype=np.uint8, out=turns)
-    found: NDArray[np.bool_] = (turns[:, :-1] & np.uint8(1)).view(np.bool_)
-    return found
+    first column right of it, up to shape[1]. Closed rings cross every row an even number of times."""
+    total = shape[0] * shape[1]
+    # One row after the other: from each odd crossing to the even one behind it lies what is inside.
+    at = np.sort(row * shape[1] + column)
+    lengths = np.diff(at, prepend=0, append=total)
+    turns = np.zeros(len(lengths), dtype=np.bool_)
+    turns[1::2] = True
+    return turns.repeat(lengths).reshape(shape)
 
 
 class CrossingTable:

@@ -60,7 +60,7 @@ def noise_at(a: NDArray[np.floating[Any]], b: NDArray[np.floating[Any]]) -> NDAr
     """Return noise at (a, b); one wave is about 1 long."""
     i = (a * 8).astype(np.int32) & (_TILE - 1)
     j = (b * 8).astype(np.int32) & (_TILE - 1)
-    found: NDArray[np.floating[Any]] = _noise().ravel()[(i << 9) | j]
+    found: NDArray[np.floating[Any]] = _noise().ravel().take((i << 9) | j)
     return found
 
 

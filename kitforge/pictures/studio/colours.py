@@ -18,6 +18,7 @@ _LEVELS, _MOST = 4096, 1.6
 # Light is shown as it is up to here; above, it nears white without reaching it.
 _STRAIGHT = 0.72
 _TONES = 512
+_PIECE = 1 << 16
 # Dark lines of wood turn redder, not grey: what is left of red, green and blue at tone 1 + _PLAIN.
 _DARK, _PLAIN = (0.34, 0.22, 0.13), 0.13
 
@@ -51,10 +52,13 @@ def _print_curve() -> NDArray[np.uint8]:
 
 def printed(light: Values) -> NDArray[np.uint8]:
     """Return linear light as bytes of sRGB, with a soft shoulder in the brightest parts."""
-    level = light * np.float32((_LEVELS - 1) / _MOST)
-    level += np.float32(0.5)
-    np.clip(level, 0, _LEVELS - 1, out=level)
-    return _print_curve().take(level.astype(np.int32))
+    flat, curve = light.ravel(), _print_curve()
+    found = np.empty(flat.shape, dtype=np.uint8)
+    for first in range(0, len(flat), _PIECE):  # whose arrays stay in the cache
+        level = flat[first : first + _PIECE] * np.float32((_LEVELS - 1) / _MOST)
+        level += np.float32(0.5)
+        curve.take(level.astype(np.intp), mode="clip", out=found[first : first + _PIECE])
+    return found.reshape(light.shape)
 
 
 @lru_cache(maxsize=16)
@@ -68,6 +72,6 @@ def _wood_table(colour: str) -> Values:
 
 def wood_colour(colour: str, tone: Values) -> Values:
     """Return linear colours (n, 3) of wood at tones."""
-    index = np.clip((tone + np.float32(0.2)) * np.float32((_TONES - 1) / 1.4), 0, _TONES - 1).astype(np.int32)
-    found: Values = _wood_table(colour)[index]
+    index = ((tone + np.float32(0.2)) * np.float32((_TONES - 1) / 1.4)).astype(np.intp)
+    found: Values = _wood_table(colour).take(index, axis=0, mode="clip")
     return found

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from kitforge.pictures.studio.bodies import SceneBody, Stage
 from kitforge.pictures.studio.camera import Camera
 from kitforge.pictures.studio.colours import linear, wood_colour
-from kitforge.pictures.studio.relief import Between, LitRelief, lit_relief, met
+from kitforge.pictures.studio.relief import SQUARE, Between, LitRelief, lit_relief, met
 from kitforge.pictures.studio.timber import Timber, tone
 from kitforge.pictures.studio.visible import Seen
 
@@ -59,14 +59,20 @@ def normals(stage: Stage, seen: Seen, flat: NDArray[np.intp], place: Sequence[Va
     rows += [(ball.middle, zero, zero, zero) for ball in stage.balls]
     table = np.array(rows, dtype=np.float32).reshape(len(rows), 12)
     piece = seen.piece.ravel()[flat]
-    per = [table[piece, k] for k in range(12)]
-    off = [place[k] - per[k] for k in range(3)]
+    found = _united(list(table[:, 6:9].T))
+    found = [part.take(piece) for part in found]
+    # Most dots lie on level patches.
+    turning = np.array([patch.ends is not None for patch in stage.patches] + [True] * len(stage.balls))
+    some = np.flatnonzero(turning.take(piece))
+    own = piece[some]
+    per = [table[:, k].take(own) for k in range(12)]
+    off = [place[k].take(some) - per[k] for k in range(3)]
     share = np.clip(off[0] * per[3] + off[1] * per[4] + off[2] * per[5], 0, 1)
-    found = [per[6 + k] * (1 - share) + per[9 + k] * share for k in range(3)]
-    balls = piece >= len(stage.patches)
+    balls = own >= len(stage.patches)
+    turned = _united([np.where(balls, off[k], per[6 + k] * (1 - share) + per[9 + k] * share) for k in range(3)])
     for k in range(3):
-        found[k] = np.where(balls, off[k], found[k])
-    return _united(found)
+        found[k][some] = turned[k]
+    return found
 
 
 def _united(way: list[Values]) -> list[Values]:
@@ -139,11 +145,9 @@ def _ready(body: SceneBody, camera: Camera, lights: Lights) -> LitRelief | None:
     if body.board is None or body.relief is None:
         return None
     axes = body.board.axes
-    view = axes @ -camera.axes[2]
-    if view[2] <= 0.05:
+    if (axes @ -camera.axes[2])[2] <= 0.05:
         return None
-    reach = float((view[0] ** 2 + view[1] ** 2) ** 0.5 / view[2]) * 1.4
-    return lit_relief(body.relief, [float(v) for v in axes @ lights.key], reach)
+    return lit_relief(body.relief, [float(v) for v in axes @ lights.key])
 
 
 def _piece(
@@ -201,9 +205,8 @@ def _into_relief(
     grid = ready.grid
     column = np.clip((own[0] - np.float32(grid.x0)) * np.float32(1 / grid.cell), 0, grid.columns - 1).astype(np.int32)
     row = np.clip((own[1] - np.float32(grid.y0)) * np.float32(1 / grid.cell), 0, grid.rows - 1).astype(np.int32)
-    here = np.flatnonzero(
-        level[seen.piece.ravel()[flat]] & ready.reached.ravel()[row * np.int32(grid.columns) + column]
-    )
+    square = row // SQUARE * np.int32(ready.reached.shape[1]) + column // SQUARE
+    here = np.flatnonzero(level[seen.piece.ravel()[flat]] & ready.reached.ravel()[square])
     if not len(here) or body.board is None:
         return normal, key, sky
     way = _turned([place[k][here] - np.float32(camera.at[k]) for k in range(3)], body.board.axes)

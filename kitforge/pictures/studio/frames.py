@@ -105,20 +105,33 @@ def _ground_in(
     same: IdentityKey[Photo], size: tuple[int, int], place: tuple[int, int], scale: float
 ) -> NDArray[np.float32]:
     """Return the light on the ground of a whole frame: that of the photograph where it lies in it, else open."""
-    from PIL import Image
-
     photo = same.one
     per, rows = GROUND_DOTS * scale, photo.ground.shape[0]
     # Rows of large dots were counted from below, so that they end at the paper's lower edge.
     low = place[1] + (photo.share.shape[0] + photo.rim) * scale
     left, top = (place[0] - photo.rim * scale) / per, (low - rows * per) / per
-    padded = Image.fromarray(np.pad(photo.ground, 1, constant_values=1))
-    matrix = (1 / per, 0, 1 - left, 0, 1 / per, 1 - top)
-    # Beyond the paper the picture library puts 0: what is dark there is 1 less than open ground.
-    dark = padded.point(lambda light: light * -1 + 1)
-    laid = dark.transform(size, Image.Transform.AFFINE, matrix, Image.Resampling.BILINEAR)
-    found: NDArray[np.float32] = 1 - np.clip(np.asarray(laid), 0, 1)
+    padded = np.pad(photo.ground, 1, constant_values=1)
+    (column, across), (row, down) = (
+        _between(count, per, first, cells)
+        for count, first, cells in zip(size, (left, top), reversed(padded.shape), strict=True)
+    )
+    wide = padded[:, column] * (1 - across) + padded[:, column + 1] * across
+    found = np.empty((size[1], size[0]), dtype=np.float32)
+    for first in range(0, size[1], _STRIP):  # whose arrays stay in the cache
+        rows = slice(first, first + _STRIP)
+        found[rows] = wide[row[rows]] * (1 - down[rows, None])
+        found[rows] += wide[row[rows] + 1] * down[rows, None]
     return found
+
+
+def _between(count: int, per: float, first: float, cells: int) -> tuple[NDArray[np.intp], NDArray[np.float32]]:
+    """Return for `count` dots the large dot, of `cells` with a rim of one, before each, and how far on it lies.
+
+    per: dots to a large one; first: where the first large one begins, in large ones.
+    """
+    at = np.clip((np.arange(count) + 0.5) / per + 0.5 - first, 0, cells - 1)
+    before = np.minimum(at.astype(np.intp), cells - 2)
+    return before, (at - before).astype(np.float32)
 
 
 def _paper(frame: Frame, whole: NDArray[np.float32]) -> Dots:
@@ -128,14 +141,14 @@ def _paper(frame: Frame, whole: NDArray[np.float32]) -> Dots:
     if frame.white:
         whole = _ending_inside(whole)
         return Image.merge("RGB", [Image.fromarray(_exact(whole))] * 3)
-    dither = _dither(frame.height, frame.width)
+    dither = _dither(frame.width)
     down = (np.arange(frame.height, dtype=np.float32) / frame.height)[:, None]
     dots = np.empty((*whole.shape, 3), dtype=np.uint8)
     for first in range(0, frame.height, _STRIP):  # whose arrays stay in the cache
         rows = slice(first, first + _STRIP)
         for band, (back, front) in enumerate(zip(_BACK, _FRONT, strict=True)):
             ground = whole[rows] * (np.float32(back) + np.float32(front - back) * down[rows])
-            ground += dither[rows]
+            ground += dither[: len(ground)]
             dots[rows, :, band] = printed(ground)
     return Image.fromarray(dots)
 
@@ -175,14 +188,13 @@ def _on_white() -> NDArray[np.uint8]:
 
 
 @lru_cache(maxsize=3)
-def _dither(rows: int, columns: int) -> NDArray[np.float32]:
-    """Return half a step of the last bit up or down, in a fixed pattern."""
+def _dither(columns: int) -> NDArray[np.float32]:
+    """Return half a step of the last bit up or down, in a fixed pattern, for a strip of rows."""
     pattern = np.zeros((1, 1))
     while pattern.shape[0] < _PATTERN:
         pattern = np.block([[4 * pattern, 4 * pattern + 2], [4 * pattern + 3, 4 * pattern + 1]])
     small = ((pattern + 0.5) / _PATTERN**2 - 0.5) / 160
-    across = np.tile(small, (-(-rows // _PATTERN), -(-columns // _PATTERN)))
-    return across[:rows, :columns].astype(np.float32)
+    return np.tile(small.astype(np.float32), (_STRIP // _PATTERN, -(-columns // _PATTERN)))[:, :columns]
 
 
 def clear(photo: Photo, width: int, height: int) -> Dots:

@@ -32,6 +32,7 @@ _ARRIS_ROUND, _ARRIS_SHARE, _ARRIS_MOST = 1.25, 0.55, 0.5
 _STEPS = 20
 _SANDED = 0.8
 _LEAST = 0.02
+SQUARE = 4
 
 
 def is_round(step: Step) -> bool:
@@ -68,7 +69,7 @@ class ReliefRecord:
 @dataclass(frozen=True, slots=True, eq=False)
 class LitRelief:
     """A relief made ready for one lamp: depth mm, its slopes (softened at the arris), and the shares of lamp and sky
-    that its own walls leave; reached: cells whose dots may see into it."""
+    that its own walls leave; reached: squares of SQUARE x SQUARE cells whose dots may show some of it."""
 
     grid: Grid
     depth: Values
@@ -79,10 +80,9 @@ class LitRelief:
     reached: NDArray[np.bool_]
 
 
-def lit_relief(relief: Relief, lamp: Sequence[float], reach: float) -> LitRelief:
-    """Return a relief under a lamp. lamp: towards it, in the part's coordinates; reach: how far sideways a dot's way
-    runs for each mm of depth."""
-    from scipy.ndimage import maximum_filter, uniform_filter
+def lit_relief(relief: Relief, lamp: Sequence[float]) -> LitRelief:
+    """Return a relief under a lamp. lamp: towards it, in the part's coordinates."""
+    from scipy.ndimage import uniform_filter
 
     from kitforge.pictures.shaded.light import open_sky, pooled, slopes, smoothed, spread, sunlit
 
@@ -94,10 +94,23 @@ def lit_relief(relief: Relief, lamp: Sequence[float], reach: float) -> LitRelief
     coarse = pooled(up, 2)
     key = smoothed(sunlit(coarse, 2 * cell, (lamp[0], lamp[1], lamp[2])), max(1, round(0.5 / cell / 2)))
     sky = smoothed(open_sky(coarse, 2 * cell), 1)
-    size = 2 * math.ceil((float(relief.depth.max()) * reach + 0.5) / cell) + 1
-    reached = maximum_filter(relief.depth, size) > _LEAST
     shape = relief.depth.shape
-    return LitRelief(relief.grid, relief.depth, slope_x, slope_y, spread(key, 2, shape), spread(sky, 2, shape), reached)
+    key, sky = spread(key, 2, shape), spread(sky, 2, shape)
+    return LitRelief(relief.grid, relief.depth, slope_x, slope_y, key, sky, _reached(relief))
+
+
+def _reached(relief: Relief) -> NDArray[np.bool_]:
+    """Return which cells lie in the relief, or so near to it that its arris turns their light; in squares of cells.
+
+    A way into the face that begins beside it ends on the face.
+    """
+    from scipy.ndimage import maximum_filter
+
+    rows, columns = relief.depth.shape
+    padded = np.pad(relief.depth > _LEAST, ((0, -rows % SQUARE), (0, -columns % SQUARE)))
+    squares = padded.reshape(padded.shape[0] // SQUARE, SQUARE, -1, SQUARE).any(axis=(1, 3))
+    room = math.ceil(((_ARRIS_ROUND + _SANDED) / 2 / relief.grid.cell + 2) / SQUARE)
+    return np.asarray(maximum_filter(squares, 2 * room + 1))
 
 
 class Between:
@@ -129,7 +142,8 @@ def _cell_and_share(at: Values, start: float, cell: float, count: int) -> tuple[
     on -= np.float32(0.5)
     np.clip(on, 0, count - 1.001, out=on)
     index = on.astype(np.int32)
-    return index, (on - index).astype(np.float32)
+    on -= np.floor(on)
+    return index, on
 
 
 def met(relief: LitRelief, x: Values, y: Values, way: Sequence[Values]) -> tuple[Values, Values, Values]:

@@ -141,8 +141,9 @@ def _smooth(field: Values, g: Values, w: Values) -> Values:
     gf, wf = g - gi, w - wi
     i, j = gi.astype(np.int32) & 511, wi.astype(np.int32) & 511
     flat, i1, j1 = field.ravel(), (i + 1) & 511, (j + 1) & 511
-    low = flat[(j << 9) | i] * (1 - gf) + flat[(j << 9) | i1] * gf
-    high = flat[(j1 << 9) | i] * (1 - gf) + flat[(j1 << 9) | i1] * gf
+    j, j1, rest = j << 9, j1 << 9, 1 - gf
+    low = flat.take(j | i) * rest + flat.take(j | i1) * gf
+    high = flat.take(j1 | i) * rest + flat.take(j1 | i1) * gf
     found: Values = low * (1 - wf) + high * wf
     return found
 
@@ -150,7 +151,8 @@ def _smooth(field: Values, g: Values, w: Values) -> Values:
 def _solid(timber: Timber, g: Values, w: Values, z: Values, dot: float) -> Values:
     figure = timber.figure
     strip = np.floor(w * np.float32(1 / timber.strip))
-    pith = _piths(timber.seed)[:, strip.astype(np.int32) & 63]
+    number = strip.astype(np.int32) & 63
+    pith = [row.take(number) for row in _piths(timber.seed)]
     g = g + pith[3]
     warp = _smooth(_field(3), g * np.float32(1 / 6.5), w * np.float32(1 / 7.5))
     fine_warp = _smooth(_field(4), g * np.float32(1 / 2.0), w * np.float32(1 / 2.8))
@@ -160,14 +162,15 @@ def _solid(timber: Timber, g: Values, w: Values, z: Values, dot: float) -> Value
     years, strong = _rings(timber.seed, figure.ring)
     at = np.clip(far * 10, 0, _FINE_RINGS - 2)
     index = at.astype(np.int32)
-    year = years[index] + (at - index) * (years[index + 1] - years[index])
+    first = years.take(index)
+    year = first + (at - np.floor(at)) * (years.take(index + 1) - first)
     whole = np.floor(year)
     part = year - whole
     # Late wood grows darker towards the end of the year, and ends over a few percent of a ring, or a dot.
     end = max(0.06, 1.2 * dot / figure.ring)
     late = part * part
     late = late * (part if timber.kind is MaterialKind.SOFTWOOD else np.float32(1)) * np.clip((1 - part) / end, 0, 1)
-    late *= strong[whole.astype(np.int32) & 1023] * np.float32(min(1.0, figure.ring / (3 * dot)))
+    late *= strong.take(whole.astype(np.int32) & 1023) * np.float32(min(1.0, figure.ring / (3 * dot)))
     thin = max(0.5, 4 * dot)
     fibre = noise_at(g / 19, (w + z * np.float32(1.3)) * np.float32(1 / thin))
     fibre += np.float32(0.6) * noise_at(g / 7 + 31, (w + z) * np.float32(1.9 / thin))

@@ -144,7 +144,7 @@ def _strip(
         place = slice(r0 - bottom, r1 - bottom), slice(c0 - left, c1 - left)
         if flat.ball is None:
             a, b, c = flat.plane
-            close = ((a + y[place[0]] * c)[:, None] + x[c0:c1] * b).astype(np.float32)
+            close = (a + y[place[0]] * c).astype(np.float32)[:, None] + (x[c0:c1] * b).astype(np.float32)
             own = slice(ends[index], ends[index + 1])
             across = np.clip(column[own] - c0, 0, c1 - c0)
             shown = inside_between(close.shape, row[own] - r0, across)
