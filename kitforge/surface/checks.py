@@ -51,7 +51,8 @@ def cuts_nothing(state: SurfaceState) -> bool:
     step = state.step
     area = _area_cut(state)
     whole = _NO_CUT / _NO_SHARE if area is None else area * min(step.depth, step.wood)
-    return state.removed < min(_NO_CUT, _NO_SHARE * whole) or state.removed <= 0
+    removed = state.removed
+    return removed < min(_NO_CUT, _NO_SHARE * whole) or removed <= 0
 
 
 def _area_cut(state: SurfaceState) -> float | None:

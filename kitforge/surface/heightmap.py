@@ -88,7 +88,11 @@ class SurfaceState:
     step: Step
     before: Surface
     after: Surface
-    removed: float
+
+    @property
+    def removed(self) -> float:
+        """How much this step took off, mm³; worked out each time that it is asked for."""
+        return self.before.volume() - self.after.volume()
 
     def changed(self, least: float = 0.005) -> NDArray[np.bool_]:
         """Return which cells lost more than `least` mm in this step, shape grid.shape."""
@@ -134,7 +138,7 @@ def after_step(surface: Surface, step: Step) -> SurfaceState:
     cut = _faced(surface, step) if step.operation.whole else surface
     for item in cuts_of(step):
         cut = _cut(cut, item, step.face)
-    return SurfaceState(step, surface, cut, surface.volume() - cut.volume())
+    return SurfaceState(step, surface, cut)
 
 
 def finished(
@@ -215,10 +219,12 @@ def _beside(
 
 def _mean_of(depth: NDArray[np.float32], grid: Grid, times: int) -> NDArray[np.float32]:
     whole = depth[: grid.rows * times, : grid.columns * times]
-    total = np.zeros(grid.shape, np.float32)
+    rows, total = np.zeros((grid.rows, whole.shape[1]), np.float32), np.zeros(grid.shape, np.float32)
+    # Rows first: they lie in one piece.
     for row in range(times):
-        for column in range(times):
-            total += whole[row::times, column::times]
+        rows += whole[row::times]
+    for column in range(times):
+        total += rows[:, column::times]
     return total / np.float32(times * times)
 
 

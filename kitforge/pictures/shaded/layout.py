@@ -135,8 +135,9 @@ def first_hits(layout: Layout, height: NDArray[np.floating[Any]]) -> NDArray[np.
     top = np.clip(up, low, low + rows, out=up).astype(np.int32)
     top -= low
     hit = np.zeros((rows + 1, layout.columns), dtype=np.int32)
-    row, column = np.nonzero(top[1:] > top[:-1])
-    hit[top[row, column], column] = row + 1
+    # A row shows what comes above those before it; of rows that reach no higher the last one stays, which does.
+    above = top[:-1].astype(np.intp) * layout.columns + np.arange(layout.columns)
+    hit.ravel()[above.ravel()] = np.arange(1, len(top), dtype=np.int32).repeat(layout.columns)
     np.maximum.accumulate(hit, axis=0, out=hit)
     return hit[:rows]
 

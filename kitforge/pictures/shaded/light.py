@@ -18,6 +18,9 @@ if TYPE_CHECKING:
 LAMP = (-0.46, -0.42, 0.78)
 SKY, SUN = 0.52, 0.62
 _DIRECTIONS = 8
+_DISTANCES = (0.75, 1.5, 3.0, 6.0, 12.0, 20.0)
+# Looking at cells one by one takes so many times as long as at all of them.
+_FEW = 4
 # Shadows are soft: they are worked out on cells this many times as large.
 POOL = 2
 # The sky's light changes more slowly still.
@@ -119,18 +122,45 @@ def _moved(values: NDArray[np.floating[Any]], dx: float, dy: float) -> NDArray[n
 
 
 def open_sky(height: NDArray[np.floating[Any]], cell: float) -> NDArray[np.floating[Any]]:
-    """Return how much of the sky each cell sees, 0 to 1, from the steepest rise in eight directions."""
+    """Return how much of the sky each cell sees, 0 to 1, from the steepest rise in eight directions.
+
+    Where most cells are the highest and see all of it, only the others are looked at.
+    """
+    low = np.flatnonzero(height < height.max())
+    if len(low) * _FEW < height.size:
+        return _open_sky_of(height, cell, low)
     total = np.zeros_like(height)
     for index in range(_DIRECTIONS):
         angle = (index + 0.35) * 2 * math.pi / _DIRECTIONS
         rise = np.zeros_like(height)
-        for far in (0.75, 1.5, 3.0, 6.0, 12.0, 20.0):
+        for far in _DISTANCES:
             step = far / cell
             if step > 0.7:
                 ahead = _moved(height, math.cos(angle) * step, math.sin(angle) * step)
                 np.maximum(rise, (ahead - height) / np.float32(far), out=rise)
         total += 1 / (1 + rise * rise)
     return total / _DIRECTIONS
+
+
+def _open_sky_of(height: NDArray[np.floating[Any]], cell: float, low: NDArray[np.intp]) -> NDArray[np.floating[Any]]:
+    """Return the same, worked out for some cells alone, by their flat numbers: the others see all of the sky."""
+    pad = math.ceil(max(_DISTANCES) / cell) + 1
+    wide = np.pad(height, pad, constant_values=height.min())
+    row, column = np.divmod(low, height.shape[1])
+    at, own = (row + pad) * wide.shape[1] + column + pad, height.ravel().take(low)
+    total = np.zeros_like(own)
+    for index in range(_DIRECTIONS):
+        angle = (index + 0.35) * 2 * math.pi / _DIRECTIONS
+        rise = np.zeros_like(own)
+        for far in _DISTANCES:
+            step = far / cell
+            if step > 0.7:
+                move = round(math.sin(angle) * step) * wide.shape[1] + round(math.cos(angle) * step)
+                np.maximum(rise, (wide.ravel().take(at + move) - own) / np.float32(far), out=rise)
+        total += 1 / (1 + rise * rise)
+    found = np.ones_like(height)
+    found.ravel()[low] = total / _DIRECTIONS
+    return found
 
 
 def smoothed(values: NDArray[np.floating[Any]], radius: int) -> NDArray[np.floating[Any]]:

@@ -11,6 +11,8 @@ import numpy as np
 from numpy.typing import NDArray
 from shapely import convex_hull, get_coordinates, multipoints
 
+from kitforge.pictures.shaded.windows import blocks_of
+
 if TYPE_CHECKING:
     from typing import Any
 
@@ -91,7 +93,7 @@ def cuts_on(scene: LitScene, view: PictureView, canvas: PixelCanvas) -> Cuts | N
 
     width = _width_of(scene, view) * canvas.scale
     by = max(1, math.ceil(_PIECE * width / canvas.scale / scene.cell))
-    pieces = pooled(scene.cells[..., 2] > 127, by)
+    pieces = blocks_of(scene.cells[..., 2] > 127, by)
     named, count = label(pieces, np.ones((3, 3)))
     if not count:
         return None
@@ -174,12 +176,6 @@ def _cells_below(
         c * dv / cell,
         (c * v - s * u - y0) / cell,
     )
-
-
-def pooled(mask: NDArray[np.bool_], by: int) -> NDArray[np.bool_]:
-    """Return whether any element of each by x by square is set; the last squares may lie over the edge."""
-    padded = np.pad(mask, ((0, -mask.shape[0] % by), (0, -mask.shape[1] % by)))
-    return np.asarray(padded.reshape(padded.shape[0] // by, by, -1, by).any(axis=(1, 3)), dtype=bool)
 
 
 def _narrow(pieces: NDArray[np.bool_], named: NDArray[np.int32], count: int) -> NDArray[np.bool_]:

@@ -87,9 +87,9 @@ def cells_lit(height: NDArray[np.floating[Any]], cell: float, turn: float, *, gr
     are worked out one by one.
     """
     soft = soft_light(height, cell, turn)
-    cells = np.empty((*height.shape, 4), dtype=np.uint8)
-    cells[..., 0] = spread(_in_bytes(soft.level), POOL, height.shape)
-    cells[..., 1:] = 255, 0, 0
+    packed = spread(_in_bytes(soft.level), POOL, height.shape).astype(np.uint32)
+    packed |= np.uint32(255 << 8)
+    cells = packed.view(np.uint8).reshape(*height.shape, 4)
     flat = cells.reshape(-1, 4)
     for first in range(0, len(height), _ROWS):
         last = min(first + _ROWS, len(height))

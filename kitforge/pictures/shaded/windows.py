@@ -39,7 +39,7 @@ class PaperWindow:
 
 def windows_of(layout: Layout, wanted: NDArray[np.bool_]) -> list[PaperWindow]:
     """Return the windows of the paper that dots of the wanted cells may lie in. wanted: shape of the map."""
-    tiles = _tiles(layout, _blocks(wanted))
+    tiles = _tiles(layout, blocks_of(wanted, _BLOCK))
     found: list[PaperWindow] = []
     for column in range(tiles.shape[1]):
         left = column * _WIDE
@@ -50,11 +50,16 @@ def windows_of(layout: Layout, wanted: NDArray[np.bool_]) -> list[PaperWindow]:
     return found
 
 
-def _blocks(wanted: NDArray[np.bool_]) -> NDArray[np.bool_]:
-    """Return which blocks hold a wanted cell."""
-    rows, columns = wanted.shape
-    down = np.logical_or.reduceat(wanted, np.arange(0, rows, _BLOCK), axis=0)
-    return np.asarray(np.logical_or.reduceat(down, np.arange(0, columns, _BLOCK), axis=1))
+def blocks_of(wanted: NDArray[np.bool_], size: int) -> NDArray[np.bool_]:
+    """Return which blocks of `size` x `size` cells hold a wanted one; the last blocks may lie over the edge."""
+    padded = np.pad(wanted, ((0, -wanted.shape[0] % size), (0, -wanted.shape[1] % size)))
+    down = padded[::size].copy()
+    for row in range(1, size):
+        down |= padded[row::size]
+    found = down[:, ::size].copy()
+    for column in range(1, size):
+        found |= down[:, column::size]
+    return found
 
 
 def _tiles(layout: Layout, blocks: NDArray[np.bool_]) -> NDArray[np.bool_]:

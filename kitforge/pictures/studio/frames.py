@@ -143,14 +143,14 @@ def _paper(frame: Frame, whole: NDArray[np.float32]) -> Dots:
         return Image.merge("RGB", [Image.fromarray(_exact(whole))] * 3)
     dither = _dither(frame.width)
     down = (np.arange(frame.height, dtype=np.float32) / frame.height)[:, None]
-    dots = np.empty((*whole.shape, 3), dtype=np.uint8)
+    bands = [np.empty(whole.shape, dtype=np.uint8) for _ in _BACK]
     for first in range(0, frame.height, _STRIP):  # whose arrays stay in the cache
         rows = slice(first, first + _STRIP)
-        for band, (back, front) in enumerate(zip(_BACK, _FRONT, strict=True)):
+        for band, back, front in zip(bands, _BACK, _FRONT, strict=True):
             ground = whole[rows] * (np.float32(back) + np.float32(front - back) * down[rows])
             ground += dither[: len(ground)]
-            dots[rows, :, band] = printed(ground)
-    return Image.fromarray(dots)
+            band[rows] = printed(ground)
+    return Image.merge("RGB", [Image.fromarray(band) for band in bands])
 
 
 def _ending_inside(whole: Values) -> Values:

@@ -106,9 +106,9 @@ def _reached(relief: Relief) -> NDArray[np.bool_]:
     """
     from scipy.ndimage import maximum_filter
 
-    rows, columns = relief.depth.shape
-    padded = np.pad(relief.depth > _LEAST, ((0, -rows % SQUARE), (0, -columns % SQUARE)))
-    squares = padded.reshape(padded.shape[0] // SQUARE, SQUARE, -1, SQUARE).any(axis=(1, 3))
+    from kitforge.pictures.shaded.windows import blocks_of
+
+    squares = blocks_of(relief.depth > _LEAST, SQUARE)
     room = math.ceil(((_ARRIS_ROUND + _SANDED) / 2 / relief.grid.cell + 2) / SQUARE)
     return np.asarray(maximum_filter(squares, 2 * room + 1))
 
