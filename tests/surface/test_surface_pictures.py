@@ -20,10 +20,11 @@ from kitforge.pictures.shaded.ink import ink_of, marks_of
 from kitforge.pictures.shaded.layout import first_hits, image_of, laid, layout_for, points
 from kitforge.pictures.shaded.light import slopes
 from kitforge.pictures.shaded.make import PictureSize, after, cover, detail, from_above, picture, underside
-from kitforge.pictures.shaded.palette import FULL_LIGHT, Style
+from kitforge.pictures.shaded.palette import FULL_LIGHT, Style, table_palette
 from kitforge.pictures.shaded.render import cells_lit, painted, scene_of
 from kitforge.pictures.shaded.view import ABOVE, SLANT, PictureView, PixelCanvas, box_of, canvas_for
 from kitforge.pictures.shaded.wood import Look, look_of, tone
+from kitforge.surface.grid import Grid
 from kitforge.surface.heightmap import Surface, SurfaceState, finished, simulate
 
 SMALL = PictureSize(240)
@@ -275,3 +276,12 @@ def test_what_a_step_leaves_alone_is_not_painted_again() -> None:
 
 def dots_in(window: windows.PaperWindow) -> int:
     return (window.columns[1] - window.columns[0]) * (window.rows[1] - window.rows[0])
+
+
+@pytest.mark.parametrize("thickness", [6.0, 12.0, 20.0, 40.0])
+def test_no_shade_is_left_at_the_rim_of_a_map(thickness: float) -> None:
+    """Beyond the map the table is in the open: a shade that still showed there would end at a straight edge."""
+    surface = Surface(Grid(0.0, 0.0, 0.5, 300, 300), thickness, np.zeros((300, 300), dtype=np.float32))
+    cells = scene_of(surface, look_of(clock().stock), SLANT).cells
+    rim = np.concatenate([part.reshape(-1, 4) for part in (cells[0], cells[-1], cells[:, 0], cells[:, -1])])
+    assert np.unique(table_palette(Style())[rim[:, 0] >> 1]).tolist() == [0xFFFFFFFF]

@@ -38,6 +38,8 @@ if TYPE_CHECKING:
 Each = Callable[[Callable[[int], None], Iterable[int]], Iterable[None]]
 """Does something for every number: `map`, or that of an executor's threads, which do several at the same time."""
 
+# So much of the stock's thickness the map reaches beyond it: further off, shade is too faint to be shown.
+_AROUND = 1.1
 # Slopes are worked out so many rows at a time, whose arrays stay in the cache.
 _ROWS = 32
 # How much darker end grain is.
@@ -69,7 +71,7 @@ class LitScene:
 def scene_of(surface: Surface, look: Look, view: PictureView, marked: NDArray[np.bool_] | None = None) -> LitScene:
     """Return the scene of a surface on a table. marked: cells to pick out."""
     cell, floor = surface.grid.cell, -surface.thickness
-    pad = math.ceil(1.6 * surface.thickness / cell) + 2
+    pad = math.ceil(_AROUND * surface.thickness / cell) + 2
     rows, columns = surface.grid.shape
     height = np.full((rows + 2 * pad, columns + 2 * pad), floor, dtype=np.float32)
     np.copyto(height[pad:-pad, pad:-pad], -surface.top, where=surface.remaining() > 0)

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from kitforge.pictures.shaded.layout import Layout
 
 # Windows are so many columns wide, and so many rows high or several times that: their arrays stay in the cache.
-_WIDE, _HIGH = 128, 32
+_WIDE, _HIGH = 96, 32
 # Cells are looked at in blocks of so many across and up.
 _BLOCK = 16
 # How far beside its dots a window looks: ink tells from those around where it lies.

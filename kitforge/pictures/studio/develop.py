@@ -223,9 +223,9 @@ def _into_relief(
     for k in range(3):
         normal[k][there] = sum(turned[j][bent] * axes[j, k] for j in range(3))
     key, sky = key.copy(), sky.copy()
-    key[here] *= between.of(ready.key)
+    key[here] *= between.nearest(ready.key)
     # Letters must be read: what lies in a hollow shows darker than a broad lamp would leave it.
-    sky[here] *= np.maximum(2 * between.of(ready.sky) - 1, 0)
+    sky[here] *= np.maximum(2 * between.nearest(ready.sky) - 1, 0)
     return normal, key, sky
 
 

@@ -93,11 +93,11 @@ def _resized(same: IdentityKey[Photo], scale: float) -> Dots:
     from PIL import Image
 
     photo = same.one
-    image = Image.fromarray(np.dstack([photo.colour, photo.share]))
+    image = Image.fromarray(photo.clear)
     if abs(scale - 1) <= _AS_IT_IS:
         return image
     size = round(image.width * scale), round(image.height * scale)
-    return image.convert("RGBa").resize(size, Image.Resampling.LANCZOS).convert("RGBA")
+    return image.convert("RGBa").resize(size, Image.Resampling.BICUBIC).convert("RGBA")
 
 
 @lru_cache(maxsize=3)

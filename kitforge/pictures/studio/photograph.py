@@ -48,6 +48,13 @@ class Photo:
     rim: int
     box: tuple[int, int, int, int]
 
+    @property
+    def clear(self) -> NDArray[np.uint8]:
+        """The object as RGBA dots on clear ground."""
+        dots = np.empty((*self.share.shape, 4), dtype=np.uint8)
+        dots[..., :3], dots[..., 3] = self.colour, self.share
+        return dots
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class GroundPlane:
@@ -65,7 +72,7 @@ def packed(photo: Photo) -> tuple[Picture, tuple[int, int, int]]:
     light = np.round(photo.ground * 65535).astype(np.uint32)
     width = max(columns, photo.share.shape[1])
     dots = np.zeros((photo.share.shape[0] + rows, width, 4), dtype=np.uint8)
-    dots[:-rows, : photo.share.shape[1]] = np.dstack([photo.colour, photo.share])
+    dots[:-rows, : photo.share.shape[1]] = photo.clear
     dots[-rows:, :columns, 0], dots[-rows:, :columns, 1] = light >> 8, light & 255
     return Image.fromarray(dots), (photo.rim, rows, photo.share.shape[1])
 

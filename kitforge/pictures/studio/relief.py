@@ -26,7 +26,14 @@ if TYPE_CHECKING:
     Values = NDArray[np.floating[Any]]
 
 _ROUND = (OperationKind.DISH, OperationKind.CHAMFER, OperationKind.ENGRAVE)
-_FLAT_CUTTERS = (CutterKind.UP_CUT, CutterKind.DOWN_CUT, CutterKind.COMPRESSION, CutterKind.STRAIGHT, CutterKind.DRILL)
+_FLAT_CUTTERS = (
+    CutterKind.UP_CUT,
+    CutterKind.DOWN_CUT,
+    CutterKind.COMPRESSION,
+    CutterKind.STRAIGHT,
+    CutterKind.SURFACING,
+    CutterKind.DRILL,
+)
 # An arris is broken by about half of what stands out over its surroundings of this width, mm, at most this much.
 _ARRIS_ROUND, _ARRIS_SHARE, _ARRIS_MOST = 1.25, 0.55, 0.5
 _STEPS = 20
@@ -134,6 +141,11 @@ class Between:
         first = first + self._columns
         found: Values = low * (1 - self._t) + (flat.take(first) * rest + flat.take(first + 1) * s) * self._t
         return found
+
+    def nearest(self, values: Values) -> Values:
+        """Return the values of the nearest cells of a map that is soft already."""
+        near = self._first + (self._s > 0.5) + self._columns * (self._t > 0.5)
+        return values.ravel().take(near)
 
 
 def _cell_and_share(at: Values, start: float, cell: float, count: int) -> tuple[NDArray[np.int32], Values]:
