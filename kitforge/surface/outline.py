@@ -31,10 +31,11 @@ def inside_rings(grid: Grid, rings: Iterable[NDArray[np.float64]]) -> NDArray[np
 def inside_between(shape: tuple[int, int], row: NDArray[np.intp], column: NDArray[np.intp]) -> NDArray[np.bool_]:
     """Return which cells have an odd number of crossings at or left of them in their row. column: of each crossing, the
     first column right of it, up to shape[1]. Closed rings cross every row an even number of times."""
-    total = shape[0] * shape[1]
     # One row after the other: from each odd crossing to the even one behind it lies what is inside.
-    at = np.sort(row * shape[1] + column)
-    lengths = np.diff(at, prepend=0, append=total)
+    at = np.empty(len(row) + 2, dtype=np.intp)
+    at[0], at[1:-1], at[-1] = 0, row * shape[1] + column, shape[0] * shape[1]
+    at[1:-1].sort()
+    lengths = at[1:] - at[:-1]
     turns = np.zeros(len(lengths), dtype=np.bool_)
     turns[1::2] = True
     return turns.repeat(lengths).reshape(shape)

@@ -7,8 +7,10 @@ from typing import Any
 
 import numpy as np
 import pytest
-from surface_builders import part, stock
+from surface_builders import cutter, operation, part, steps, stock
 
+from kitforge.geometry.shapes import rectangle
+from kitforge.model.kit import CutterKind, OperationKind
 from kitforge.pictures.shaded.solids import Placed, axes_of
 from kitforge.pictures.shaded.view import PictureView
 from kitforge.pictures.studio.bodies import Plain, Stage, smooth_runs
@@ -26,12 +28,13 @@ from kitforge.pictures.studio.photograph import (
     photograph,
     unpacked,
 )
-from kitforge.pictures.studio.relief import LitRelief, met
+from kitforge.pictures.studio.relief import LitRelief, ReliefRecord, met
 from kitforge.pictures.studio.series import busiest
 from kitforge.pictures.studio.timber import timber_of, tone
 from kitforge.pictures.studio.visible import _several, seen_by
 from kitforge.planning.areas import filled, multi
 from kitforge.surface.grid import Grid
+from kitforge.surface.heightmap import simulate
 from kitforge.surface.layers import WoodLayer
 from kitforge.surface.outline import CrossingTable, inside_between
 
@@ -290,3 +293,17 @@ def test_a_shadow_on_the_ground_ends_softly_wherever_it_ends() -> None:
     assert light[0].min() > 0.999
     step = max(float(np.abs(np.diff(light, axis=axis)).max()) for axis in (0, 1))
     assert step < 0.004, "one level of 255 in two large dots at most"
+
+
+def test_a_face_that_was_taken_down_is_flat_and_a_dish_in_it_as_deep_as_it_is() -> None:
+    """Counted as carved, a faced board was seen as high as its stock, its face sunk below its edges."""
+    face = operation(OperationKind.FACE, [], 1.0, cutter(22, CutterKind.SURFACING))
+    dish = operation(OperationKind.DISH, [], 2.0, cutter(12, CutterKind.BALL_NOSE), points=((50.0, 40.0),))
+    made = part(face, dish, outline=rectangle((100, 80)))
+    record = ReliefRecord()
+    for state in simulate(made, steps(made), cell=0.5):
+        record.take(state)
+    relief = record.relief()
+    assert relief is not None
+    assert (relief.depth > 0).mean() < 0.05
+    assert relief.depth.max() == pytest.approx(2.0, abs=0.1)

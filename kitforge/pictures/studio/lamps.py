@@ -234,6 +234,7 @@ def _open(paper: _Paper, at: Sequence[NDArray[np.float32]]) -> NDArray[np.float3
 def _along(at: Sequence[NDArray[np.float32]], axis: NDArray[np.float32]) -> NDArray[np.float32]:
     """Return how far points reach along an axis; written out, for a product of matrices may round otherwise."""
     found: NDArray[np.float32] = at[0] * axis[0]
-    found += at[1] * axis[1]
-    found += at[2] * axis[2]
+    more = at[1] * axis[1]
+    found += more
+    found += np.multiply(at[2], axis[2], out=more)
     return found

@@ -146,7 +146,7 @@ def _strip(
             a, b, c = flat.plane
             close = (a + y[place[0]] * c).astype(np.float32)[:, None] + (x[c0:c1] * b).astype(np.float32)
             own = slice(ends[index], ends[index + 1])
-            across = np.clip(column[own] - c0, 0, c1 - c0)
+            across = np.minimum(np.maximum(column[own] - c0, 0), c1 - c0)
             shown = inside_between(close.shape, row[own] - r0, across)
         else:
             close = _ball_nearness(fine, flat.ball, (c0, r0, c1, r1))
