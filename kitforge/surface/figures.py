@@ -66,14 +66,15 @@ def _face_areas(
         return float((share * left).sum(dtype=np.float64)) * one, 0.0, 0.0
     lowest = np.where(left, depth, np.float32(surface.thickness))
     gy, gx = np.gradient(lowest, surface.grid.cell)
-    slope = np.hypot(gx, gy)
+    slope = np.sqrt(gx * gx + gy * gy)
     slope[share < 1] = 0
     slope[_near_edge(share)] = 0
     wall = slope > _WALL_SLOPE
     deep = depth > faced + NOTHING
     cut = left & deep & ~wall
     faces = (share * (left & ~deep)).sum(dtype=np.float64) * one
-    hollows = (share * cut * np.sqrt(1 + slope * slope)).sum(dtype=np.float64) * one
+    slanted = slope[cut]
+    hollows = (share[cut] * np.sqrt(1 + slanted * slanted)).sum(dtype=np.float64) * one
     return float(faces), float(hollows), float(slope[wall].sum(dtype=np.float64)) * one
 
 
