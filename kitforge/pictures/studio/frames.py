@@ -97,7 +97,7 @@ def _resized(same: IdentityKey[Photo], scale: float) -> Dots:
     if abs(scale - 1) <= _AS_IT_IS:
         return image
     size = round(image.width * scale), round(image.height * scale)
-    return image.convert("RGBa").resize(size, Image.Resampling.BICUBIC).convert("RGBA")
+    return image.convert("RGBa").resize(size, Image.Resampling.LANCZOS).convert("RGBA")
 
 
 @lru_cache(maxsize=3)
