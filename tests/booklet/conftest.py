@@ -32,8 +32,13 @@ def plan() -> Plan:
 
 
 @pytest.fixture(scope="session")
-def printed(kit: Kit, plan: Plan) -> tuple[dict[str, bytes], dict[str, Document]]:
-    """Every file of both plugins, on both papers, with small pictures; and what was laid out for each PDF."""
+def printed(kit: Kit, plan: Plan, request: pytest.FixtureRequest) -> tuple[dict[str, bytes], dict[str, Document]]:
+    """Every file of both plugins, with small pictures, and what was laid out for each PDF.
+
+    The sheet is on both papers, the booklet on the other one where a chosen test names its file: the longer run's do.
+    """
+    named = any("booklet-letter.pdf" in item.nodeid for item in request.session.items)
+    papers = BuildOptions() if named else BuildOptions(papers=("a4",))
     laid: dict[bytes, Document] = {}
 
     def work(manuscript: PdfJob) -> bytes:
@@ -43,14 +48,14 @@ def printed(kit: Kit, plan: Plan) -> tuple[dict[str, bytes], dict[str, Document]
 
     with painted(), small(), pytest.MonkeyPatch.context() as patch:
         patch.setattr(parallel, "render_pdf", work)
-        made = [*render_booklet(kit, plan, BuildOptions()), *render_sheet(kit, plan, BuildOptions())]
+        made = [*render_booklet(kit, plan, papers), *render_sheet(kit, plan, BuildOptions())]
     files = {file.name: file.data for file in made}
     return files, {name: laid[data] for name, data in files.items() if name.endswith(".pdf")}
 
 
 @pytest.fixture(scope="session")
 def files(printed: tuple[dict[str, bytes], dict[str, Document]]) -> dict[str, bytes]:
-    """Every file of both plugins, on both papers, with small pictures."""
+    """Every file of both plugins, with small pictures; which papers, `printed` says."""
     return printed[0]
 
 
