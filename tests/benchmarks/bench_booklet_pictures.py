@@ -1,7 +1,8 @@
 """What the pictures of a kit cost beside setting two papers: its own booklet, and the committed reference document.
 
 The reference is set by the bare library, each paper in a new process, as `bench_release.py` does; it never changes with
-the program. Wanted: all pictures at most 0.8 of it. Processor seconds, one after the other in one run.
+the program. Wanted: all pictures at most 0.8 of it. Processor seconds, one after the other in one run. A step's picture
+is as large as a page of the booklet shows it.
 """
 
 from __future__ import annotations
@@ -22,6 +23,7 @@ from kitforge.print.render import Imprint, document_pdf
 from kitforge.print.themes import load_theme
 from kitforge_booklet.build import booklet
 from kitforge_booklet.pictures import cover_shot, step_shot
+from kitforge_booklet.steps import _SHOT
 from kitforge_listing.pictures import cover_pictures
 
 T = TypeVar("T")
@@ -51,7 +53,7 @@ def compare(name: str) -> str:
     checked = check_kit(KITS / name, load_plugins())
     kit, plan, theme = checked.kit, checked.plan, load_theme()
     cut, shots = timed(lambda: shots_of(kit, plan))
-    paper, _ = timed(lambda: [cover_shot(kit, plan, shots), *(step_shot(s, shots, 114.0, 85.0) for s in plan.steps)])
+    paper, _ = timed(lambda: [cover_shot(kit, plan, shots), *(step_shot(s, shots, *_SHOT) for s in plan.steps)])
     shop, _ = timed(lambda: list(cover_pictures(kit, plan)))
     data, imprint = booklet(kit, plan, BuildOptions()), Imprint(kit.info.title, kit.info.author, "Booklet")
     pdf, _ = timed(lambda: [document_pdf(theme, "booklet.html", data, p, imprint) for p in ("a4", "letter")])
