@@ -3,23 +3,25 @@
 A template writes all that there is to choose from: `<!--course NAME 1 4 2-->`, then for every block that covers the
 places from one number up to another `<!--piece NAME 0 1-->…<!--end NAME 0 1-->`, and `<!--end NAME-->`. A third number
 says how much is lost by it, of several for the same places: a smaller picture. The typesetter measures every block and
-where the course begins; the chain that ends on the earliest page is set, of those the one that loses least, empty feet
-of pages among it, and of those the one that ends highest up. What is too tall for a page is taken only where nothing
-else says the same; a piece that is marked `else` after its numbers only where no other one of its places fits on a
-page. Nobody has to know how tall anything is: paper, language and theme decide. The numbers after the name of the
-course are how many places each block covers where nothing is measured.
+all that stands between courses (`kitforge.print.flow`); those blocks are set with which the whole document ends on the
+earliest page, of those the ones that lose least, empty feet of pages among it, and of those the ones that end highest
+up. What is too tall for a page is taken only where nothing else says the same; a piece that is marked `else` after its
+numbers only where no other one of its places fits on a page. Nobody has to know how tall anything is: paper, language
+and theme decide. The numbers after the name of the course are how many places each block covers where nothing is
+measured.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from html.parser import HTMLParser
 from math import ceil
 from typing import TYPE_CHECKING
 
 from kitforge.print.errors import ThemeError
+from kitforge.print.flow import MARK, Height, marked, stretches
 
 if TYPE_CHECKING:
     from weasyprint import Document
@@ -29,8 +31,8 @@ _COURSE = re.compile(r"<!--course ([\w-]+)((?: \d+)*)-->(.*?)<!--end \1-->", re.
 _PIECE = re.compile(r"<!--piece ([\w-]+) ((\d+) (\d+)(?: (\d+))?( else)?)-->(.*?)<!--end \1 \2-->", re.DOTALL)
 _MARKER = re.compile(r"<!--(?:course|piece|end) ([\w-]+)[\d ]*-->")
 _BODY = re.compile(r"<body\b[^>]*>")
-_MARK = "data-course"
-_BEGIN = f'<div {_MARK}="begin"></div>'
+_ENDLESS = 1e6
+"""Height of a page on which nothing is parted, px."""
 _ABOVE = '<div style="height: 0.1px"></div>'
 """Below this a block keeps the space above it, which it loses at the head of a page."""
 _VOID = frozenset({"br", "col", "hr", "img", "input", "link", "meta", "wbr"})
@@ -78,13 +80,11 @@ class Course:
 
 
 @dataclass(frozen=True, slots=True)
-class Height:
-    """How tall a block is, px, the space above and below it, and on how many pages it stands alone."""
+class _Page:
+    """Width of a page with its margins, and height of what stands on it, px."""
 
-    lead: float
-    ink: float
-    gap: float
-    pages: int
+    width: float
+    room: float
 
 
 def usual_form(html: str) -> str:
@@ -95,31 +95,81 @@ def usual_form(html: str) -> str:
 
 
 def composed(html: str, lay_out: Callable[[str], Document], look: Callable[[str], Document]) -> Document:
-    """Return the document laid out with the blocks of each course that end first.
+    """Return the document laid out with the blocks of each course with which it ends first.
 
     look: lays a part of the document out, to be measured. Raises ThemeError for marks that do not match.
     """
-    usual_form(html)
-    heights = _heights(html, look)
-    since, down = 0, 0.0
+    usual = usual_form(html)
+    courses: list[Course] = []
+    rest = html
+    while (course := _next(rest)) is not None:
+        mark = f'<div {MARK}="{len(courses)}"></div>' if not course.fixed else ""
+        courses += [] if course.fixed else [course]
+        shown = "".join(piece.html for piece in course.usual) if course.fixed else mark
+        rest = rest[: course.start] + shown + rest[course.end :]
+    if not courses:
+        return lay_out(usual)
+    heights, page = _heights(html, look)
+    chosen = _chosen(courses, heights, stretches(look(_endless(rest, page.width))), page.room)
     while (course := _next(html)) is not None:
-        chosen = course.usual
-        if not course.fixed:
-            before = html[: course.start] if not since else _from(html, since, down) + html[since : course.start]
-            down, room = _beginning(look(before + _BEGIN))
-            since = course.start
-            chosen = shortest(course.pieces, {piece: heights[piece] for piece in course.pieces}, down, room)
-        html = _with(html, course, chosen)
+        html = _with(html, course, course.usual if course.fixed else chosen.pop(0))
     return lay_out(html)
 
 
-def _from(html: str, start: int, down: float) -> str:
-    """Return what a part of the text that starts somewhere stands in, on a page that is filled so far down, px.
+def _endless(html: str, width: float) -> str:
+    """Return a text on pages of some width, px, that are so high that nothing on them is parted."""
+    head, _ = _around(html, len(html))
+    style = f"<style>@page {{ size: {width}px {_ENDLESS}px !important }}</style>"
+    return f"{head}{style}{html[len(head) :]}"
 
-    What lies before another course need not be laid out again for the next one.
+
+def _chosen(
+    courses: Sequence[Course],
+    heights: Mapping[CoursePiece, Sequence[Height]],
+    between: Mapping[str, Sequence[Height]],
+    room: float,
+) -> list[tuple[CoursePiece, ...]]:
+    """Return the pieces of each course: those with which the whole document ends first.
+
+    A course that a theme does not show takes what is usual. between: what stands before each course, and below all.
     """
-    head, tags = _around(html, start)
-    return head + "".join(written for _, written in tags) + f'<div style="height: {down}px"></div>'
+    chain: list[CoursePiece] = []
+    tall: dict[CoursePiece, Sequence[Height]] = {}
+    place, starts = 0, []
+    for number, course in enumerate(courses):
+        starts.append(place)
+        if str(number) in between:
+            place = _added(chain, tall, place, [CoursePiece(0, 1, f"before {number}")], {}, between[str(number)])
+            starts[-1] = place
+            place = _added(chain, tall, place, course.pieces, heights, ())
+    _added(chain, tall, place, [CoursePiece(0, 1, "below")], {}, between[""])
+    found = shortest(chain, tall, 0.0, room)
+    return [
+        tuple(
+            replace(piece, first=piece.first - start, last=piece.last - start)
+            for piece in found
+            if start <= piece.first and piece.last <= start + course.usual[-1].last
+        )
+        if str(number) in between
+        else course.usual
+        for number, (course, start) in enumerate(zip(courses, starts, strict=True))
+    ]
+
+
+def _added(
+    chain: list[CoursePiece],
+    tall: dict[CoursePiece, Sequence[Height]],
+    place: int,
+    pieces: Sequence[CoursePiece],
+    heights: Mapping[CoursePiece, Sequence[Height]],
+    alone: Sequence[Height],
+) -> int:
+    """Add pieces to a chain from a place on, those without heights of their own with those given; return their end."""
+    for piece in pieces:
+        moved = replace(piece, first=place + piece.first, last=place + piece.last)
+        chain.append(moved)
+        tall[moved] = heights.get(piece, alone)
+    return place + max(piece.last for piece in pieces)
 
 
 def _around(html: str, start: int) -> tuple[str, list[tuple[str, str]]]:
@@ -168,9 +218,19 @@ def _sound(pieces: Sequence[CoursePiece], heights: Mapping[CoursePiece, Sequence
 
 
 @dataclass(frozen=True, slots=True)
+class _Group:
+    """Blocks that stay together: where what stands above them ends, 0 at the head of a page, and where they begin; what
+    stands above them again overleaf."""
+
+    foot: float
+    start: float
+    again: float
+
+
+@dataclass(frozen=True, slots=True)
 class _End:
     """Where a chain ends: page and distance from its head, and the space below; what it loses; how many places share a
-    piece; its last piece, and the chain before that."""
+    piece; its last piece, and the chain before that; the blocks at the end that are kept with the next one."""
 
     page: int
     at: float
@@ -179,6 +239,7 @@ class _End:
     sharing: int
     piece: CoursePiece | None
     before: _End | None
+    kept: _Group | None = None
 
     def order(self) -> tuple[int, int, float, int]:
         return self.page, self.loss, self.at, self.sharing
@@ -200,17 +261,22 @@ def _best(ends: list[_End]) -> list[_End]:
 
 
 def _placed(end: _End, piece: CoursePiece, heights: Sequence[Height], room: float) -> _End:
-    """Return where a piece ends whose blocks begin below what is there, or overleaf."""
-    page, at, gap, loss = end.page, end.at, end.gap, end.loss + piece.loss
+    """Return where a piece ends whose blocks begin below what is there, or overleaf with what keeps them."""
+    page, at, gap, loss, kept = end.page, end.at, end.gap, end.loss + piece.loss, end.kept
     for height in heights:
+        if height.opens and at:
+            page, at, kept = page + 1, 0.0, None
         start = at + max(gap, height.lead) if at else 0.0
-        if height.pages == 1 and start + height.ink <= room + _SLACK:
-            at = start + height.ink
-        else:
-            loss += round(_FOOT * (room - at) / room) if at else 0
-            page, at = page + height.pages - (at == 0.0), height.ink - (height.pages - 1) * room
-        at, gap = round(max(at, 1.0), 1), height.gap
-    return _End(page, at, gap, loss, end.sharing + piece.last - piece.first - 1, piece, end)
+        group = kept or _Group(at, start, height.again)
+        if height.pages > 1 or start + height.ink > room + _SLACK:
+            loss += round(_FOOT * (room - group.foot) / room) if group.foot else 0
+            page += bool(group.foot) + height.pages - 1
+            moved = start - group.start if group.foot else 0.0
+            start = moved + (group.again if group.foot else 0.0) - (height.pages - 1) * room
+            group = _Group(0.0, 0.0, 0.0)
+        at, gap = round(max(start + height.ink, 1.0), 1), height.gap
+        kept = group if height.keeps else None
+    return _End(page, at, gap, loss, end.sharing + piece.last - piece.first - 1, piece, end, kept)
 
 
 def _next(html: str) -> Course | None:
@@ -251,17 +317,9 @@ def _with(html: str, course: Course, pieces: Sequence[CoursePiece]) -> str:
     return html[: course.start] + "".join(piece.html for piece in pieces) + html[course.end :]
 
 
-def _beginning(document: Document) -> tuple[float, float]:
-    """Return how far down its page the mark of a beginning lies, and the height of the page, px."""
-    found = [(page, box) for page, box in _marked(document) if box.element.get(_MARK) == "begin"]
-    if not found:  # a theme that does not show the section at all
-        return 0.0, float(document.pages[0]._page_box.height)
-    page, box = found[-1]
-    return max(0.0, float(box.position_y - page.content_box_y())), float(page.height)
-
-
-def _heights(html: str, look: Callable[[str], Document]) -> dict[CoursePiece, list[Height]]:
-    """Return the heights of the blocks of all pieces of which some may be chosen, each piece set alone.
+def _heights(html: str, look: Callable[[str], Document]) -> tuple[dict[CoursePiece, list[Height]], _Page]:
+    """Return the heights of the blocks of all pieces of which some may be chosen, each piece set alone,
+    and the page that they stand on.
 
     They are set inside the elements that their course lies in, all at once.
     """
@@ -273,16 +331,16 @@ def _heights(html: str, look: Callable[[str], Document]) -> dict[CoursePiece, li
             head, tags = _around(rest, course.start)
             opened, closed = "".join(tag for _, tag in tags), "".join(f"</{name}>" for name, _ in reversed(tags))
             for piece in course.pieces:
-                mark = f'<div {_MARK}="{len(pieces)}" style="display: flow-root; break-before: page">'
+                mark = f'<div {MARK}="{len(pieces)}" style="display: flow-root; break-before: page">'
                 blocks.append(f"{opened}{mark}{_ABOVE}{piece.html}</div>{closed}")
                 pieces.append(piece)
         rest = _with(rest, course, course.usual)
-    if not pieces:
-        return {}
     parts: dict[int, list[tuple[Box, Box]]] = {}
-    for page, box in _marked(look(head + "".join(blocks))):
-        parts.setdefault(int(box.element.get(_MARK)), []).append((page, box))
-    return {piece: _blocks(parts.get(number, [])) for number, piece in enumerate(pieces)}
+    document = look(head + "".join(blocks))
+    for page, box in marked(document):
+        parts.setdefault(int(box.element.get(MARK)), []).append((page, box))
+    page = _Page(float(document.pages[-1].width), float(document.pages[-1]._page_box.height))
+    return {piece: _blocks(parts.get(number, [])) for number, piece in enumerate(pieces)}, page
 
 
 def _blocks(parts: Sequence[tuple[Box, Box]]) -> list[Height]:
@@ -318,21 +376,6 @@ def _height(parts: Sequence[tuple[Box, Box, float, float]]) -> Height:
     ink = sum(float(box.border_height()) for _, box, _, _ in parts)
     pages = max(len(parts), ceil((ink - _SLACK) / page.height))
     return Height(max(0.0, float(first.border_box_y()) - above), ink, max(0.0, below - _low(last)), pages)
-
-
-def _marked(document: Document) -> Iterator[tuple[Box, Box]]:
-    """Yield the boxes of the elements that are marked, each with the box of its page."""
-    for page in document.pages:
-        yield from ((page._page_box, box) for box in _within(page._page_box))
-
-
-def _within(box: Box) -> Iterator[Box]:
-    for child in getattr(box, "children", ()):
-        element = child.element
-        if element is not None and not isinstance(element, str) and element.get(_MARK):
-            yield child
-        else:
-            yield from _within(child)
 
 
 class _Open(HTMLParser):

@@ -42,6 +42,9 @@ if TYPE_CHECKING:
     from kitforge.model.pack import BuildOptions
     from kitforge.model.plan import MachinePlan, Plan
 
+_WIDTH = 174.0
+"""Width of the text on both papers, mm."""
+
 
 def _timed_on(machines: Sequence[MachinePlan]) -> str:
     one = timed_machine(machines)
@@ -77,7 +80,7 @@ def booklet(kit: Kit, plan: Plan, options: BuildOptions) -> Booklet:
         preparations=setting_up.preparations(kit, plan, units),
         setups=setting_up.setting_up(kit, plan, machines, units),
         proving=setting_up.proving(plan, units),
-        legend=legend_picture(),
+        legend=legend_picture(_WIDTH / grow),
         steps=steps,
         step_pages=step_pages(plan, machines, shots, units, steps),
         freeing=closing.freeing(kit, plan, units),

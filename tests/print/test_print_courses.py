@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from kitforge.print.courses import CoursePiece, Height, composed, shortest, usual_form
+from kitforge.print.courses import CoursePiece, composed, shortest, usual_form
 from kitforge.print.errors import ThemeError
+from kitforge.print.flow import Height
 from kitforge.print.ready import load_typesetter
 
 if TYPE_CHECKING:
@@ -130,7 +131,41 @@ def test_the_blocks_of_a_piece_may_stand_on_several_pages() -> None:
 def test_two_courses_are_each_chosen_where_they_stand() -> None:
     one = course(block(0, 1, 60), block(1, 2, 60), block(0, 2, 70))
     other = course(block(0, 1, 15), block(1, 2, 10), block(0, 2, 28)).replace(" a ", " b ").replace("end a", "end b")
-    assert laid_out(one + other) == (1, ["0 to 2", "0 to 1", "1 to 2"], 3)
+    assert laid_out(one + other) == (1, ["0 to 2", "0 to 1", "1 to 2"], 2)
+
+
+def test_what_follows_a_course_is_taken_into_account() -> None:
+    """Each course was once chosen as if it were the last of its document."""
+    first = course(block(0, 1, 60), block(0, 1, 40, loss=1), usual="1")
+    below = '<div style="break-inside: avoid; height: {}mm"></div>'
+    assert laid_out(first + below.format(60))[:2] == (1, ["0 to 1!"])
+    assert laid_out(first + below.format(61))[:2] == (2, ["0 to 1"])
+
+
+def test_a_heading_goes_overleaf_with_what_it_keeps() -> None:
+    above = '<div style="height: 25mm"></div><h2>Heading</h2>'
+    first = course(block(0, 1, 60), block(0, 1, 50, loss=9), usual="1")
+    below = '<div style="break-inside: avoid; height: {}mm"></div>'
+    style = "h2 { font-size: 1mm; height: 20mm; margin: 0; break-after: avoid }"
+    assert laid_out(above + first + below.format(20), style)[:2] == (2, ["0 to 1"])
+    assert laid_out(above + first + below.format(30), style)[:2] == (2, ["0 to 1" + "!" * 9])
+
+
+@pytest.mark.parametrize(
+    "style", ["", "tr { break-after: avoid }", "thead + tbody tr:first-child { break-after: avoid }"]
+)
+@pytest.mark.parametrize("above", range(15, 60, 7))
+def test_a_table_that_is_parted_has_its_head_again(above: int, style: str) -> None:
+    """The smaller block is taken just where it saves a page: counted on what is laid out with each of both."""
+    rows = "".join(f"<tr><td>row {number}</td></tr>" for number in range(8))
+    table = f"<table><thead><tr><th>head</th></tr></thead><tbody>{rows}</tbody></table>"
+    sheet = "table { border-spacing: 0 } tr { break-inside: avoid } th, td { height: 9mm; padding: 0 }"
+    sheet += f"{style or 'p'} {{ break-after: avoid }}"
+    rest = f'{table}<div style="height: 50mm; break-inside: avoid"></div>'
+    before = f'<div style="height: {above}mm"></div>'
+    both = block(0, 1, 30), block(0, 1, 12, loss=1)
+    large, small = (laid_out(before + course(one, usual="1") + rest, sheet)[0] for one in (both[0], block(0, 1, 12)))
+    assert laid_out(before + course(*both, usual="1") + rest, sheet)[0] == min(large, small)
 
 
 def test_nothing_is_measured_where_there_is_nothing_to_choose() -> None:

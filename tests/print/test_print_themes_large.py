@@ -235,7 +235,7 @@ def test_the_large_theme_changes_no_words_but_those_of_pictures() -> None:
     """And it sets each step by itself, in the words of the plain theme."""
     own = Path(__file__).parents[2] / "templates" / "kitforge_large"
     named = {path.relative_to(own).as_posix() for path in own.rglob("*.html")}
-    pictures = {"scaled.html", "booklet/cutters.html", "booklet/drawing.html", "booklet/legend.html"}
+    pictures = {"scaled.html", "booklet/cutters.html", "booklet/drawing.html"}
     assert named == pictures | {"booklet/step_pages.html"}
     assert "_(" not in (own / "booklet/step_pages.html").read_text(encoding="utf-8")
 

@@ -110,7 +110,7 @@ def _needs(page: Node) -> Iterator[Saying]:
     woods = [(row[0], row[2]) for row in amounts if is_wood(row[2])]
     for title, words in woods:
         yield from to_buy(title if len(woods) > 1 else "", words, place)
-    racks = section(page, "needs").xpath('.//div[contains(@class, "rack")]/div')
+    racks = section(page, "needs").xpath('.//div[@class="cutter"]')
     yield Saying("count of cutters", len(racks), place)
     yield Saying("names of the cutters", together(text(row.xpath(".//strong")[0]) for row in racks), place)
     for row in racks:
@@ -237,8 +237,8 @@ def _finish(page: Node) -> Iterator[Saying]:
         grits = [text(one) for one in found.xpath('.//table[@class="grits"]/tbody/tr/*[1]')]
         if grits:
             yield Saying("grits", " ".join(grits), place)
-        facts = {text(row[0]): text(row[1]) for row in found.xpath('./table[@class="facts"]//tr')}
-        steps = " ".join(text(line) for line in found.xpath("./ol/li"))
+        facts = {text(row[0]): text(row[1]) for row in found.xpath('.//table[@class="facts"]//tr')}
+        steps = " ".join(text(line) for line in found.xpath(".//ol/li"))
         if "Coats" in facts:
             yield Saying("coats", int(facts["Coats"]), place)
         if (coats := re.search(r"in the same way: (\w+) in all", steps)) is not None:

@@ -149,21 +149,23 @@ def _turned(cut: MultiPolygon | None, step: Step) -> MultiPolygon | None:
     return scale(cut, -1.0, 1.0, origin=(step.part.outline.bounds.centre[0], 0.0))
 
 
+_KEY, _KEY_ROW = (37.0, 32.0, 31.0, 36.0, 38.0), 6.0
+"""Room for each entry of the key, and height of a row of it, mm."""
+
+
 def legend_picture(width: float = 174.0) -> Picture:
-    """Return the key to the step pictures: this cut, cut before, tab, zero of the part's drawing."""
-    canvas = SvgCanvas(width, 6.0)
-    view = PlanView(1.0, 0.0, 6.0)
-    swatch = box(0.3, 1.0, 8.0, 5.0)
-    _draw_area(canvas, swatch, view)
-    canvas.text(10, 4.2, say("cut in this step"), size=3.0)
-    canvas.box(37, 1, 8, 4, fill=PALE)
-    canvas.text(47, 4.2, say("cut before"), size=3.0)
-    canvas.box(69, 1.8, 8, 2.4, fill=INK)
-    canvas.text(79, 4.2, say("holding tab"), size=3.0)
-    draw_way(canvas, LineString([(100, 3), (107, 3)]), view)
-    canvas.text(109.5, 4.2, say("path of the cutter"), size=3.0)
-    zero_mark(canvas, 138, 3.0, ZERO_RADIUS)
-    canvas.text(141, 4.2, say("zero of the part's drawing"), size=2.8)
+    """Return the key to the step pictures, in as many rows as its width asks for: this cut, cut before, tab, way of the
+    cutter, zero of the part's drawing.
+    """
+    places: list[tuple[float, int]] = []
+    at, row = 0.0, 0
+    for room in _KEY:
+        at, row = (0.0, row + 1) if at + room > width else (at, row)
+        places.append((at, row))
+        at += room
+    canvas = SvgCanvas(width, _KEY_ROW * (row + 1))
+    for (left, below), draw in zip(places, (_cut_now, _cut_before, _tab, _way, _zero), strict=True):
+        draw(canvas, left, below * _KEY_ROW)
     return canvas.finish(
         say(
             "Key to the pictures: hatched and outlined in colour is cut in this step, grey was cut before, "
@@ -171,6 +173,31 @@ def legend_picture(width: float = 174.0) -> Picture:
             "the part's drawing; where something is cut there, the circle is open."
         )
     )
+
+
+def _cut_now(canvas: SvgCanvas, x: float, y: float) -> None:
+    _draw_area(canvas, box(x + 0.3, 1.0, x + 8.0, 5.0), PlanView(1.0, 0.0, y + _KEY_ROW))
+    canvas.text(x + 10, y + 4.2, say("cut in this step"), size=3.0)
+
+
+def _cut_before(canvas: SvgCanvas, x: float, y: float) -> None:
+    canvas.box(x, y + 1, 8, 4, fill=PALE)
+    canvas.text(x + 10, y + 4.2, say("cut before"), size=3.0)
+
+
+def _tab(canvas: SvgCanvas, x: float, y: float) -> None:
+    canvas.box(x, y + 1.8, 8, 2.4, fill=INK)
+    canvas.text(x + 10, y + 4.2, say("holding tab"), size=3.0)
+
+
+def _way(canvas: SvgCanvas, x: float, y: float) -> None:
+    draw_way(canvas, LineString([(x, 3), (x + 7, 3)]), PlanView(1.0, 0.0, y + _KEY_ROW))
+    canvas.text(x + 9.5, y + 4.2, say("path of the cutter"), size=3.0)
+
+
+def _zero(canvas: SvgCanvas, x: float, y: float) -> None:
+    zero_mark(canvas, x + 2, y + 3.0, ZERO_RADIUS)
+    canvas.text(x + 5, y + 4.2, say("zero of the part's drawing"), size=2.8)
 
 
 def _bounds(step: Step) -> tuple[float, float, float, float]:
