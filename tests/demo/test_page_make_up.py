@@ -8,6 +8,7 @@ from __future__ import annotations
 import pytest
 from demo_kits import DEMOS, demo
 from page_measures import make_up
+from words import Paper, Word, pages_of_words
 
 EMPTY_FEET = {
     "bedside-lamp": 1.1,
@@ -33,3 +34,26 @@ def test_feet_are_filled_nothing_stands_alone_and_the_cover_is_filled(slug: str)
     assert found.feet < EMPTY_FEET[slug]
     assert len(found.alone) <= KNOWN.get(slug, 0), found.alone
     assert found.cover[1] >= COVER_SIDE
+
+
+@pytest.mark.parametrize("slug", DEMOS)
+def test_the_times_in_the_list_of_steps_stand_in_one_line_each(slug: str) -> None:
+    """Its last column; a second line for "min" makes a list of many steps half as long again."""
+    found = 0
+    for page in pages_of_words(demo(slug).files["booklet-a4.pdf"]):
+        heads = [word for word in page.words if word.text == "Cutter" and (_beside(page, word) or ("",))[0] == "Depth"]
+        if not heads:
+            continue
+        for word in page.words:
+            if word.text == "min" and word.left > heads[0].right and word.top > heads[0].bottom:
+                before = [one for one in page.words if abs(one.bottom - word.bottom) < 2 and one.right <= word.left]
+                assert before
+                assert word.left - max(one.right for one in before) < 6, (page.words.index(word), word)
+                found += 1
+    assert found
+
+
+def _beside(page: Paper, word: Word) -> tuple[str, ...]:
+    """Return the words to the right of one in its line."""
+    line = [one for one in page.words if abs(one.top - word.top) < 2 and one.left > word.right]
+    return tuple(one.text for one in sorted(line, key=lambda one: one.left))
