@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 from functools import lru_cache
+from math import ceil
 from typing import TYPE_CHECKING
 
 from kitforge.language import current_language, say_as
 from kitforge.print.errors import ThemeError
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Callable, Mapping, Sequence
 
     from jinja2.sandbox import ImmutableSandboxedEnvironment
 
     from kitforge.print.themes import Theme
 
+_BETWEEN = 0.4
+"""Between two items of a column, lines."""
 LARGEST_HTML = 20_000_000
 _FILTERS = (
     *("abs", "batch", "capitalize", "default", "e", "escape", "first", "float", "groupby", "int", "join", "last"),
@@ -44,6 +47,18 @@ def fill_template(theme: Theme, template: str, values: Mapping[str, object]) -> 
         place = f"{getattr(error, 'name', None) or template}{f':{line}' if line else ''}"
         raise ThemeError(f"Theme '{theme.name}', template {place}: {error}") from error
     return "".join(parts)
+
+
+def halves(items: Sequence[object], signs: int, of: str = "") -> tuple[Sequence[object], Sequence[object]]:
+    """Return items for two columns beside each other that are about equally tall, the first one rather taller.
+
+    signs: so many stand in a line of a column; of: the field of an item that is as tall as its text. The typesetter
+    would find the middle too, by setting the columns again and again.
+    """
+    texts = (str(getattr(item, of) if of else item) for item in items)
+    lines = [ceil(len(text) / signs) + _BETWEEN for text in texts]
+    at = min(range(1, len(lines) + 1), key=lambda cut: (max(sum(lines[:cut]), sum(lines[cut:])), -cut))
+    return items[:at], items[at:]
 
 
 def _counted(one: str, many: str, count: float) -> str:
@@ -83,6 +98,6 @@ def _environment(templates: tuple[tuple[str, str], ...]) -> ImmutableSandboxedEn
     environment.policies["ext.i18n.trimmed"] = True
     environment.install_gettext_callables(say_as, _counted, newstyle=True)  # type: ignore[attr-defined]
     words = {name: environment.globals[name] for name in ("_", "gettext", "ngettext")}
-    environment.filters = {name: environment.filters[name] for name in _FILTERS}
+    environment.filters = {name: environment.filters[name] for name in _FILTERS} | {"halves": halves}
     environment.globals = {name: environment.globals[name] for name in ("range", "namespace", "cycler")} | words
     return environment

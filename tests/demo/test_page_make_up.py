@@ -14,10 +14,10 @@ EMPTY_FEET = {
     "bedside-lamp": 1.1,
     "herb-planter": 1.3,
     "morris-board": 1.0,
-    "nest-box": 1.8,
+    "nest-box": 1.9,
     "plant-stand": 1.2,
     "puzzle-tray": 1.0,
-    "seedling-tray": 1.2,
+    "seedling-tray": 1.6,
     "wall-clock": 1.5,
 }
 """Pages, of the feet of all pages but the cover and the last."""

@@ -5,15 +5,19 @@ from __future__ import annotations
 import gc
 import os
 from dataclasses import dataclass
+from math import ceil
 from pathlib import Path
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from kitforge.lettering.typeface import shipped_face
 from kitforge.print.errors import PrintError, ThemeError
 from kitforge.print.fonts import require_glyphs, shipped_characters, visible_text
 from kitforge.print.render import Imprint, document_pdf
 from kitforge.print.svg import Picture, SvgCanvas
+from kitforge.print.templates import halves
 from kitforge.print.themes import Theme, load_theme, read_theme
 from kitforge.print.typesetter import without_collecting
 
@@ -186,3 +190,13 @@ def test_a_theme_may_bring_its_own_typeface() -> None:
     css = b"@font-face { font-family: Own; src: url(own.otf) }"
     body = '<link rel="stylesheet" href="own.css"><p style="font-family: Own">words</p>'
     assert render(body, None, **{"own.otf": own, "own.css": css})
+
+
+@given(st.lists(st.text(alphabet="abc ", max_size=300), min_size=1, max_size=12))
+def test_two_columns_keep_all_items_in_order_and_no_other_cut_is_shorter(items: list[str]) -> None:
+    left, right = halves(items, 44)
+    assert [*left, *right] == items
+    assert left
+    tall = [ceil(len(text) / 44) + 0.4 for text in items]
+    cuts = [max(sum(tall[:at]), sum(tall[at:])) for at in range(1, len(items) + 1)]
+    assert max(sum(tall[: len(left)]), sum(tall[len(left) :])) == min(cuts)

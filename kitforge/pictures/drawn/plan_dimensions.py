@@ -30,8 +30,8 @@ _TALL = 0.74 * WORDS
 _OFF, _OVER, _BEYOND, _GAP = 2.5, 0.75, 0.6, 0.6
 """From the part to a dimension line, from that to the feet of its words, how far extension lines go beyond it and from
 what they begin, mm."""
-ROOM = _OFF + _OVER + _TALL + 0.4
-"""What a dimension needs beside the part, mm."""
+ROOM = _OFF + _OVER + _TALL + 0.55
+"""What a dimension needs beside the part, mm, with the feet of brackets."""
 _ARROW, _INNER, _TAIL, _LINE = 1.5, 4.0, 2.6, 0.18
 """Length of an arrow, the shortest line with arrows inside it, how far arrows from outside reach, width of lines."""
 ROW = 4.3
