@@ -88,7 +88,7 @@ picture: demo
 	@$(BIN)/python tests/tools/start_page_picture.py build/picture/*/start.html 3 kits/morris-board/start-page.png
 	@booklet=$$(echo build/picture/*/booklet-a4.pdf); \
 	for page in $$(seq 1 99); do \
-	  if pdftotext -f $$page -l $$page "$$booklet" - 2>/dev/null | grep -q '^Lines of the board' && \
+	  if pdftotext -f $$page -l $$page "$$booklet" - 2>/dev/null | grep -q 'layer LINES' && \
 	     pdftotext -f $$page -l $$page "$$booklet" - | grep -q 'Look and listen'; then \
 	    pdftoppm -r 90 -f $$page -l $$page -singlefile -png "$$booklet" kits/morris-board/booklet-page; exit 0; fi; \
 	done; echo "no page shows that step any more; mend the Makefile"; exit 1
