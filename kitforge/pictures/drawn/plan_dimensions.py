@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 WORDS = 2.85
 """Size of the figures, 8 pt, mm."""
 _TALL = 0.74 * WORDS
-_OFF, _OVER, _BEYOND, _GAP = 2.5, 0.75, 0.6, 0.6
+_OFF, _OVER, _BEYOND, _GAP = 2.5, 0.75, 0.3, 0.6
 """From the part to a dimension line, from that to the feet of its words, how far extension lines go beyond it and from
 what they begin, mm."""
 ROOM = _OFF + _OVER + _TALL + 0.55
