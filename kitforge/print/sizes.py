@@ -32,7 +32,11 @@ def part_size(part: Part, units: Units) -> Measure:
     extent, thick = part_extent(part), part.thickness
     if extent.form is not Form.ROUND:
         return units.size(extent.along, extent.across, thick)
-    size = units.size(extent.along, thick)
+    return diameter(units.size(extent.along, thick))
+
+
+def diameter(size: Measure) -> Measure:
+    """Return a size that begins with a diameter, marked so in both unit systems."""
     return Measure(f"Ø {size.main}", f"Ø {size.other}" if size.other else "")
 
 

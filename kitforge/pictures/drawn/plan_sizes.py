@@ -20,8 +20,7 @@ from kitforge.pictures.drawn.features import is_outline, place_of
 from kitforge.pictures.drawn.views import turned, zero_lies_on
 from kitforge.planning.sizes import hole_width
 from kitforge.planning.walls import walls_of
-from kitforge.print.figures import Measure
-from kitforge.print.sizes import first_size
+from kitforge.print.sizes import diameter, first_size
 
 if TYPE_CHECKING:
     from kitforge.geometry.extent import Extent
@@ -29,7 +28,7 @@ if TYPE_CHECKING:
     from kitforge.model.path import Path
     from kitforge.model.steps import Step
     from kitforge.planning.sizes import Made
-    from kitforge.print.figures import Units
+    from kitforge.print.figures import Measure, Units
 
 _ROUND_POINTS, _FLAT = 48, 0.05
 """Points on a circle that a leader may stand on; how far from a line points of a path may lie, mm."""
@@ -92,9 +91,7 @@ def _over_all(made: Made, units: Units) -> PlanSizes:
     extent = made.extents[0]
     (x, y), along, across = extent.centre, extent.along, extent.across
     if extent.form is Form.ROUND:
-        length = units.length(along)
-        words = Measure(f"Ø {length.main}", f"Ø {length.other}" if length.other else "")
-        return PlanSizes(Distance(x - along / 2, x + along / 2, y, y, words))
+        return PlanSizes(Distance(x - along / 2, x + along / 2, y, y, diameter(units.length(along))))
     if extent.is_turned:
         return PlanSizes(size=first_size(made, units), edge=_edge_of(extent, made.paths[0]))
     top, left = y + across / 2, x - along / 2

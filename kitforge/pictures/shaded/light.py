@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
     from typing import Any
 
     Values = NDArray[np.floating[Any]]
@@ -129,17 +130,7 @@ def open_sky(height: NDArray[np.floating[Any]], cell: float) -> NDArray[np.float
     low = np.flatnonzero(height < height.max())
     if len(low) * _FEW < height.size:
         return _open_sky_of(height, cell, low)
-    total = np.zeros_like(height)
-    for index in range(_DIRECTIONS):
-        angle = (index + 0.35) * 2 * math.pi / _DIRECTIONS
-        rise = np.zeros_like(height)
-        for far in _DISTANCES:
-            step = far / cell
-            if step > 0.7:
-                ahead = _moved(height, math.cos(angle) * step, math.sin(angle) * step)
-                np.maximum(rise, (ahead - height) / np.float32(far), out=rise)
-        total += 1 / (1 + rise * rise)
-    return total / _DIRECTIONS
+    return _seen_above(height, cell, lambda dx, dy: _moved(height, dx, dy))
 
 
 def _open_sky_of(height: NDArray[np.floating[Any]], cell: float, low: NDArray[np.intp]) -> NDArray[np.floating[Any]]:
@@ -148,6 +139,17 @@ def _open_sky_of(height: NDArray[np.floating[Any]], cell: float, low: NDArray[np
     wide = np.pad(height, pad, constant_values=height.min())
     row, column = np.divmod(low, height.shape[1])
     at, own = (row + pad) * wide.shape[1] + column + pad, height.ravel().take(low)
+    found = np.ones_like(height)
+    found.ravel()[low] = _seen_above(
+        own, cell, lambda dx, dy: wide.ravel().take(at + round(dy) * wide.shape[1] + round(dx))
+    )
+    return found
+
+
+def _seen_above(
+    own: NDArray[np.floating[Any]], cell: float, ahead: Callable[[float, float], NDArray[np.floating[Any]]]
+) -> NDArray[np.floating[Any]]:
+    """Return how much of the sky is seen from heights. ahead: the heights so many cells along x and y from them."""
     total = np.zeros_like(own)
     for index in range(_DIRECTIONS):
         angle = (index + 0.35) * 2 * math.pi / _DIRECTIONS
@@ -155,12 +157,10 @@ def _open_sky_of(height: NDArray[np.floating[Any]], cell: float, low: NDArray[np
         for far in _DISTANCES:
             step = far / cell
             if step > 0.7:
-                move = round(math.sin(angle) * step) * wide.shape[1] + round(math.cos(angle) * step)
-                np.maximum(rise, (wide.ravel().take(at + move) - own) / np.float32(far), out=rise)
+                there = ahead(math.cos(angle) * step, math.sin(angle) * step)
+                np.maximum(rise, (there - own) / np.float32(far), out=rise)
         total += 1 / (1 + rise * rise)
-    found = np.ones_like(height)
-    found.ravel()[low] = total / _DIRECTIONS
-    return found
+    return total / _DIRECTIONS
 
 
 def smoothed(values: NDArray[np.floating[Any]], radius: int) -> NDArray[np.floating[Any]]:
