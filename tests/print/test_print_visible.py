@@ -55,6 +55,18 @@ def test_grown_cuts_never_touch(scale: float, pitch: float, count: int) -> None:
     assert all(after.buffer(1e-9).contains(before) for before, after in zip(holes, grown, strict=True))
 
 
+@given(st.lists(st.tuples(st.integers(0, 9), st.integers(0, 9)), min_size=2, max_size=12, unique=True))
+@settings(max_examples=40)
+def test_a_cut_grows_into_three_tenths_of_the_gap_to_its_nearest_neighbour(places: list[tuple[int, int]]) -> None:
+    """Wherever the others lie, and whether or not they grow themselves: the large ones in the last column do not."""
+    sides = [35 if x == 9 else 2 for x, _ in places]
+    cuts = [box(40 * x, 40 * y, 40 * x + side, 40 * y + side) for side, (x, y) in zip(sides, places, strict=True)]
+    for number, (cut, grown) in enumerate(zip(cuts, made_visible(cuts, 0.05), strict=True)):
+        gap = min(cut.distance(other) for at, other in enumerate(cuts) if at != number)
+        by = 0.0 if sides[number] == 35 else min((1.5 / 0.05 - 2) / 2, 0.3 * gap)
+        assert sizes(grown)[0] == pytest.approx(sides[number] + 2 * by, abs=1e-6)
+
+
 def test_the_picture_of_a_step_fills_small_strokes_each_for_itself(plan: Plan) -> None:
     marks = MultiPolygon([box(20 * i, 10, 20 * i + 6, 11) for i in range(1, 9)])
     svg = step_picture(replace(plan.steps[0], cut=marks, tabs=()), (), 54, 60).svg

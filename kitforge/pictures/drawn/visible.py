@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from shapely import Polygon, STRtree
+import numpy as np
+from shapely import Polygon, bounds, distance, prepare
 from shapely.geometry.base import BaseGeometry
 
 _THIN, _SHORT = 0.5, 1.5
 """No stroke is drawn thinner, no hole smaller than this, mm of paper."""
 _SHARE = 0.3
 """How much of the gap to its neighbour a cut may take up; both may, so two fifths of it stay."""
+_ALONE = 1e6
+"""How far off the neighbour of a cut without any is taken to be, mm."""
 
 
 def made_visible(pieces: list[Polygon], scale: float) -> list[BaseGeometry]:
@@ -16,12 +19,12 @@ def made_visible(pieces: list[Polygon], scale: float) -> list[BaseGeometry]:
 
     A stroke grows to a least width, a dot to a least size, so far as the gaps between the pieces allow.
     """
-    gaps = _gaps(pieces)
-    grown: list[BaseGeometry] = []
-    for piece, gap in zip(pieces, gaps, strict=True):
-        by = min(_lacking(piece, scale), _SHARE * gap)
-        grown.append(piece.buffer(by) if by > 0 else piece)
-    return grown
+    lacking = [_lacking(piece, scale) for piece in pieces]
+    gaps = _gaps(pieces, [number for number, by in enumerate(lacking) if by > 0])
+    return [
+        piece.buffer(min(by, _SHARE * gaps[number])) if number in gaps and gaps[number] > 0 else piece
+        for number, (piece, by) in enumerate(zip(pieces, lacking, strict=True))
+    ]
 
 
 def _lacking(piece: Polygon, scale: float) -> float:
@@ -40,13 +43,24 @@ def width_of(piece: Polygon) -> float:
     return float(half / 2 - root)
 
 
-def _gaps(pieces: list[Polygon]) -> list[float]:
-    """Return how far each piece lies from its nearest neighbour, mm; very far for one alone."""
-    alone = 1e6
-    if len(pieces) < 2:
-        return [alone] * len(pieces)
-    gaps = [alone] * len(pieces)
-    (which, _), distances = STRtree(pieces).query_nearest(pieces, exclusive=True, return_distance=True)
-    for index, distance in zip(which.tolist(), distances.tolist(), strict=True):
-        gaps[index] = min(gaps[index], distance)
+def _gaps(pieces: list[Polygon], asked: list[int]) -> dict[int, float]:
+    """Return how far the pieces that are asked for lie from their nearest neighbours, mm; very far for one alone.
+
+    Pieces are tried from the nearest box on, up to the first box that is farther off than a piece was. An index of
+    boxes would measure fewer pairs, but without the index of its edges that a prepared piece keeps, which saves more.
+    """
+    boxes = bounds(np.array(pieces, dtype=object)) if asked else np.empty((0, 4))
+    gaps: dict[int, float] = {}
+    for number in asked:
+        left, bottom, right, top = boxes[number]
+        aside = np.maximum(0.0, np.maximum(boxes[:, 0] - right, left - boxes[:, 2]))
+        along = np.maximum(0.0, np.maximum(boxes[:, 1] - top, bottom - boxes[:, 3]))
+        least, off = _ALONE, np.hypot(aside, along)
+        off[number] = np.inf
+        prepare(pieces[number])
+        for other in np.argsort(off, kind="stable").tolist():
+            if off[other] >= least:
+                break
+            least = min(least, float(distance(pieces[number], pieces[other])))
+        gaps[number] = least
     return gaps
