@@ -29,6 +29,7 @@ if TYPE_CHECKING:
 
 _COURSE = re.compile(r"<!--course ([\w-]+)((?: \d+)*)-->(.*?)<!--end \1-->", re.DOTALL)
 _PIECE = re.compile(r"<!--piece ([\w-]+) ((\d+) (\d+)(?: (\d+))?( else)?)-->(.*?)<!--end \1 \2-->", re.DOTALL)
+_TARGET = re.compile(r"""(<a\b[^>]*?\shref=["']?#)""")
 _MARKER = re.compile(r"<!--(?:course|piece|end) ([\w-]+)[\d ]*-->")
 _BODY = re.compile(r"<body\b[^>]*>")
 _ENDLESS = 1e6
@@ -117,7 +118,11 @@ def composed(html: str, lay_out: Callable[[str], Document], look: Callable[[str]
 
 
 def _endless(html: str, width: float) -> str:
-    """Return a text on pages of some width, px, that are so high that nothing on them is parted."""
+    """Return a text on pages of some width, px, that are so high that nothing on them is parted.
+
+    Its links lead nowhere: the typesetter would lay the whole page out three times to say that all of it is on page 2.
+    """
+    html = _TARGET.sub(r"\1measured-", html)
     head, _ = _around(html, len(html))
     style = f"<style>@page {{ size: {width}px {_ENDLESS}px !important }}</style>"
     return f"{head}{style}{html[len(head) :]}"

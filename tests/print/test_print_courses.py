@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -132,6 +133,29 @@ def test_two_courses_are_each_chosen_where_they_stand() -> None:
     one = course(block(0, 1, 60), block(1, 2, 60), block(0, 2, 70))
     other = course(block(0, 1, 15), block(1, 2, 10), block(0, 2, 28)).replace(" a ", " b ").replace("end a", "end b")
     assert laid_out(one + other) == (1, ["0 to 2", "0 to 1", "1 to 2"], 2)
+
+
+def test_what_is_only_measured_is_laid_out_once(caplog: pytest.LogCaptureFixture) -> None:
+    """The typesetter lays pages out again for the page numbers in them, which are the same for a part of a document."""
+    load_typesetter()
+    from weasyprint import HTML
+
+    caplog.set_level(logging.INFO, "weasyprint.progress")
+    again: list[int] = []
+
+    def render(one: str) -> Document:
+        caplog.clear()
+        document: Document = HTML(string=one).render()
+        again.append(sum("Repagination" in said for said in caplog.messages))
+        return document
+
+    head = "<style>@page { size: 100mm; margin: 0 } a::after { content: target-counter(attr(href), page) }</style>"
+    chosen = course(block(0, 1, 60), block(1, 2, 60), block(0, 2, 90))
+    words = f'<p><a class="page" href="#end">The end</a></p>{chosen}<p id="end">The end</p>'
+    composed(f"<html><head>{head}</head><body>{words}</body></html>", render, render)
+    *measured, whole = again
+    assert measured == [0, 0]
+    assert whole > 0
 
 
 def test_what_follows_a_course_is_taken_into_account() -> None:
