@@ -185,6 +185,24 @@ class Path:
         piece, length = sized[index]
         return piece.at(min(1.0, max(0.0, 1 - (ends[index] - wanted) / length)))
 
+    def points_at(self, distances: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Return what `point_at` does for many distances in mm, a row (x, y, dx, dy) for each."""
+        import numpy as np
+
+        sizes = np.array([length for _, length in self._sized])
+        if not len(sizes):
+            raise ValueError("a path of one point has no direction")
+        ends, wanted = np.array(self._distances), np.maximum(0.0, distances)
+        # the piece in which a distance ends; from there on the first that has a length, or else the last one
+        real = np.append(np.flatnonzero(sizes > 0), len(sizes))
+        index = real[np.searchsorted(real, np.searchsorted(ends, wanted))]
+        inside = index < len(sizes)
+        index[~inside] = len(sizes) - 1
+        with np.errstate(invalid="ignore", divide="ignore"):
+            share = np.clip(1 - (ends[index] - wanted) / sizes[index], 0.0, 1.0)
+        share[~inside] = 1.0
+        return measure.points_on([piece for piece, _ in self._sized], index, share)
+
     @cached_property
     def _sized(self) -> list[tuple[Piece, float]]:
         """Every piece with its length, mm; a plan asks for thousands of places on an outline."""

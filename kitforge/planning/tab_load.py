@@ -4,14 +4,18 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
 
 from kitforge.cutting.tab_strength import StandingTab, safety_of, sideways, standing_tab, upwards
+from kitforge.model.identity import IdentityKey
 from kitforge.model.kit import Stock
 from kitforge.model.path import Path
 from kitforge.model.record import record
 from kitforge.model.steps import TabPlace
-
-Interval = tuple[float, float]
+from kitforge.planning.runs import Interval, stretches
 
 # Edges are looked at in steps of this, mm; those count as strong that bear this share of the strongest one.
 _STEP = 2.0
@@ -48,35 +52,30 @@ class TabLoad:
 
     def strongest_runs(self, path: Path, width: float, height: float, kerf: float) -> list[Interval]:
         """Return the stretches of a path where a tab bears most; none where all of them bear alike."""
-        count = max(8, math.ceil(path.length / _STEP))
-        marks = [index * path.length / count for index in range(count + 1)]
-        angles = [_angle_at(path, mark) for mark in marks]
-        by_angle = {angle: self._upwards(angle, width, height, kerf) for angle in dict.fromkeys(angles)}
-        bears = [by_angle[angle] for angle in angles]
-        if min(bears) >= _STRONG * max(bears):
+        marks, directions = _directions(IdentityKey(path))
+        angles, place = np.unique(directions, return_inverse=True)
+        by_angle = np.array([self.lift_of(angle, width, height, kerf) for angle in angles.tolist()])
+        strong = by_angle >= _STRONG * by_angle.max()
+        if strong.all():
             return []
-        return _stretches(marks, [one >= _STRONG * max(bears) for one in bears])
+        inside = strong[place]
+        return stretches(marks, inside[:-1] & inside[1:])
 
-    def _upwards(self, angle: float, width: float, height: float, kerf: float) -> float:
+    def lift_of(self, angle: float, width: float, height: float, kerf: float) -> float:
+        """Return what a tab on an edge of a direction in degrees bears when the piece is lifted, N; lengths mm."""
         return standing_tab(self.stock, angle, width, height, kerf).strength.up
 
 
-def _angle_at(path: Path, distance: float) -> int:
-    """Return the direction of a path in whole degrees."""
-    station = path.point_at(distance)
-    return round(math.degrees(math.atan2(station.dy, station.dx)))
+@lru_cache(maxsize=64)
+def _directions(along: IdentityKey[Path]) -> tuple[NDArray[np.float64], NDArray[np.intp]]:
+    """Return marks along a path and its direction at each, whole degrees. Kept, because tabs of each width ask."""
+    path = along.one
+    count = max(8, math.ceil(path.length / _STEP))
+    marks = np.arange(count + 1) * path.length / count
+    ways = path.points_at(marks)[:, 2:].tolist()
+    return marks, np.array([round(math.degrees(math.atan2(dy, dx))) for dx, dy in ways], dtype=np.intp)
 
 
 def utmost(stock: Stock) -> TabLoad:
     """Return a load that no tabs bear, half as much upwards as sideways: about what a cutter that lifts chips pulls."""
     return TabLoad(_LOAD, _LOAD / 2, stock, utmost=True)
-
-
-def _stretches(marks: Sequence[float], inside: Sequence[bool]) -> list[Interval]:
-    found: list[Interval] = []
-    for before, after, one, other in zip(marks, marks[1:], inside, inside[1:], strict=False):
-        if one and other and found and found[-1][1] == before:
-            found[-1] = found[-1][0], after
-        elif one and other:
-            found.append((before, after))
-    return found

@@ -23,6 +23,7 @@ from kitforge.model.identity import IdentityKey
 from kitforge.model.kit import Cutter, Operation, Side, Tabs
 from kitforge.model.path import Path
 from kitforge.model.steps import TabPlace
+from kitforge.planning.runs import Interval, free, marks_along, most_even, shared, stretches
 from kitforge.planning.tab_load import TabLoad
 from kitforge.workshop.cutting_data import cutting_data
 
@@ -31,16 +32,11 @@ LEAST_TABS = 3
 LEAST_TABS_OF_WASTE = 2
 LARGEST_SPACING = 200.0
 SMALLEST_CURVE = 15.0
-_SHIFTS = 24
 # How far beyond the cut wood must stand, and in steps of what it is looked for, mm.
 _BEYOND, _LOOK = 1.0, 2.0
 # Tabs that the plan makes wider become so wide, mm; and better ones are better by this share.
 _WIDER = (10.0, 12.0)
 _BETTER = 1e-6
-# Runs end at the end of their path, but for rounding, mm.
-_PAST_END = 1.0
-
-Interval = tuple[float, float]
 
 
 def needed_tabs(operation: Operation, cutter: Cutter, path: Path) -> int:
@@ -130,17 +126,22 @@ def _tried(
 def _good(tiers: list[list[Interval]], path: Path, hold: Tabs, least: int, cutter: Cutter) -> list[list[Interval]]:
     """Return where more tabs may go: not into corners, where they are hard to cut, unless the least many have to."""
     clear = _off_corners(path, hold.width / 2 + cutter.radius)
-    good = [found for tier in tiers if (found := _shared(tier, clear))]
+    good = [found for tier in tiers if (found := shared(tier, clear))]
     return good if len(_on_tiers(path, least, good, hold.width + 2 * cutter.diameter)) >= least else tiers
 
 
 def _off_corners(path: Path, margin: float) -> list[Interval]:
     """Return the stretches of a closed path that are so far from its sharp corners, along the path."""
-    pieces = [piece for piece in path.pieces() if piece.length > 0]
+    return free([(0.0, path.length)], _sharp_corners(IdentityKey(path)), margin, path.length)
+
+
+@lru_cache(maxsize=64)
+def _sharp_corners(along: IdentityKey[Path]) -> tuple[float, ...]:
+    """Return where the sharp corners of a closed path are. Kept, because tabs of each width ask for them."""
+    pieces = [piece for piece in along.one.pieces() if piece.length > 0]
     ends = list(itertools.accumulate(piece.length for piece in pieces))
     turns = zip(ends, pieces, [*pieces[1:], *pieces[:1]], strict=True)
-    corners = [end for end, before, after in turns if abs(turn_between(before, after)) > SMOOTH_TURN]
-    return _free([(0.0, path.length)], corners, margin, path.length)
+    return tuple(end for end, before, after in turns if abs(turn_between(before, after)) > SMOOTH_TURN)
 
 
 def _strongest_first(
@@ -148,7 +149,7 @@ def _strongest_first(
 ) -> list[TabPlace]:
     """Return tabs on the strongest edges; what is left where these are full, or too far from each other, elsewhere."""
     apart = hold.width + 2 * cutter.diameter
-    runs = [shared for tier in tiers if (shared := _shared(tier, strong))]
+    runs = [both for tier in tiers if (both := shared(tier, strong))]
     found: list[float] = []
     for first in range(count, 0, -1):
         found = _on_tiers(path, first, runs, apart)
@@ -160,11 +161,6 @@ def _strongest_first(
         if _widest_gap(found, path.length)[0] <= cutting_data().tabs.spacing.high:
             break
     return [_tab(path, distance, hold) for distance in found]
-
-
-def _shared(runs: Sequence[Interval], others: Sequence[Interval]) -> list[Interval]:
-    pairs = ((max(a, c), min(b, d)) for a, b in runs for c, d in others)
-    return [(low, high) for low, high in pairs if low <= high]
 
 
 def _widest_gap(places: Sequence[float], total: float) -> tuple[float, float]:
@@ -181,9 +177,9 @@ def _in_widest_gap(
     """Return the place nearest to the middle of the widest gap that has room for one more."""
     _gap, middle = _widest_gap(places, total)
     for tier in tiers:
-        free = _free(tier, places, apart, total)
-        if free:
-            return min((_clamped(run, middle) for run in free), key=lambda d: _around(d - middle, total))
+        left = free(tier, places, apart, total)
+        if left:
+            return min((_clamped(run, middle) for run in left), key=lambda d: _around(d - middle, total))
     return None
 
 
@@ -209,17 +205,11 @@ def spread(path: Path, count: int, width: float, cutter: float, cut: MultiPolygo
 def _on_tiers(path: Path, count: int, tiers: Iterable[Sequence[Interval]], apart: float) -> list[float]:
     best: list[float] = []
     for allowed in tiers:
-        found = _even(path.length, count, allowed, apart)
+        found = most_even(path.length, count, allowed, apart)
         best = found if len(found) > len(best) else best
         if len(best) == count:
             break
     return best
-
-
-def _even(total: float, count: int, allowed: Sequence[Interval], apart: float) -> list[float]:
-    """Return the most even of several ways to place up to `count` tabs on the allowed stretches."""
-    shifts = [_placed(total, count, allowed, shift / _SHIFTS, apart) for shift in range(_SHIFTS)]
-    return min(shifts, key=lambda distances: (-len(distances), _unevenness(distances, total)))
 
 
 def _tiers(path: Path, width: float, cutter: float, cut: MultiPolygon | None) -> Iterator[list[Interval]]:
@@ -262,86 +252,16 @@ def _joining(
     """
     path, cut = along.one, taken.one
     prepare(cut)
-    found: list[Interval] = []
-    for start, end in runs:
-        marks = np.linspace(start, end, max(2, math.ceil((end - start) / _LOOK) + 1))
-        stations = [path.point_at(float(mark)) for mark in marks]
-        reach = cutter + _BEYOND
-        sides = [[(s.x - way * s.dy, s.y + way * s.dx) for s in stations] for way in (-reach, reach)]
-        free = ~np.any([contains_xy(cut, np.array(side)) for side in sides], axis=0)
-        for a, b, both in zip(marks, marks[1:], free[1:] & free[:-1], strict=False):
-            if both and found and found[-1][1] == a:
-                found[-1] = (found[-1][0], float(b))
-            elif both:
-                found.append((float(a), float(b)))
-    return tuple(found)
-
-
-def _placed(total: float, count: int, allowed: Sequence[Interval], shift: float, apart: float) -> list[float]:
-    """Return the places nearest to even ones that are `apart` from each other; fewer where there is no more room."""
-    found: list[float] = []
-    runs = list(allowed)
-    for index in range(count):
-        if not runs:
-            break
-        want = (index + shift) * total / count
-        place = _nearest_to(want, runs)
-        found.append(place)
-        runs = _away_from(place, runs, apart, total)
-    return sorted(found)
-
-
-def _free(runs: Sequence[Interval], taken: Sequence[float], apart: float, total: float) -> list[Interval]:
-    """Return what of runs along a closed path is far enough from the places that are taken."""
-    left = list(runs)
-    for place in taken:
-        left = _away_from(place, left, apart, total)
-    return left
-
-
-def _nearest_to(wanted: float, runs: Iterable[Interval]) -> float:
-    """Return the place in runs that is nearest to a wanted one, of equals the first; there is at least one run."""
-    best, least = wanted, math.inf
-    for low, high in runs:
-        place = low if wanted < low else high if wanted > high else wanted
-        away = abs(place - wanted)
-        if away < least:
-            best, least = place, away
-    return best
-
-
-def _away_from(place: float, runs: Sequence[Interval], apart: float, total: float) -> list[Interval]:
-    """Return what of runs along a closed path is far enough from a place that is taken.
-
-    A run that is one place stays one. Plain loops: this is asked for a hundred thousand times in a plan.
-    """
-    left = list(runs)
-    for low, high in ((place + turn - apart, place + turn + apart) for turn in (-total, 0.0, total)):
-        if high <= 0 or low > total + _PAST_END:
-            continue
-        cut = []
-        for run in left:
-            start, end = run
-            if low >= end or high <= start:
-                cut.append(run)
-                continue
-            if start <= low:
-                cut.append((start, low))
-            if high <= end:
-                cut.append((high, end))
-        left = cut
-    return left
+    marks, follows = marks_along(runs, _LOOK)
+    stations = path.points_at(marks)
+    reach = cutter + _BEYOND
+    sides = [stations[:, :2] + way * reach * stations[:, [3, 2]] * (-1, 1) for way in (-1, 1)]
+    wood = ~np.any([contains_xy(cut, side) for side in sides], axis=0)
+    return tuple(stretches(marks, follows & wood[1:] & wood[:-1]))
 
 
 def _clamped(run: Interval, wanted: float) -> float:
     return min(max(wanted, run[0]), run[1])
-
-
-def _unevenness(distances: Sequence[float], total: float) -> float:
-    if not distances:
-        return math.inf
-    gaps = [b - a for a, b in zip(distances, [*distances[1:], distances[0] + total], strict=True)]
-    return max(gaps) - min(gaps)
 
 
 def _tab(path: Path, distance: float, hold: Tabs) -> TabPlace:

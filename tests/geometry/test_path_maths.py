@@ -261,3 +261,19 @@ def test_a_path_of_many_pieces_has_the_measures_of_its_pieces(path: Path) -> Non
     assert path.has_arcs == any(p.is_arc for p in pieces)
     place = path.point_at(pieces[0].length + pieces[1].length / 2)
     assert place == pytest.approx(pieces[1].at(0.5), abs=1e-6) or pieces[1].length == 0
+
+
+@given(st.one_of(chains(), _long_paths()), st.lists(st.floats(-0.2, 1.2), max_size=20))
+@settings(max_examples=60, deadline=None)
+def test_many_places_on_a_path_are_those_of_each(path: Path, shares: list[float]) -> None:
+    """To the last digit, beyond both ends and over pieces of no length too."""
+    first, *others = path.vertices
+    for way in (path, Path((first, first._replace(bulge=0.0), *others, others[-1]), path.closed)):
+        places = [share * way.length for share in (0.0, *shares, 1.0)]
+        found = way.points_at(np.array(places))
+        assert found.tolist() == [list(way.point_at(place)) for place in places]
+
+
+def test_a_path_of_one_point_has_no_places() -> None:
+    with pytest.raises(ValueError, match="no direction"):
+        Path((Vertex(1, 2),), closed=False).points_at(np.array([0.0]))
