@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, field
 
 from shapely import Point as ShapelyPoint
@@ -11,7 +12,7 @@ from shapely import Point as ShapelyPoint
 from kitforge.drawings import kinds
 from kitforge.drawings.write import bounds_of
 from kitforge.model.drawing import Drawing, DrawingProblem, LayerShapes, Point, ProblemKind, shown
-from kitforge.model.findings import Finding, Mend, Source
+from kitforge.model.findings import Finding, Mend, Severity, Source
 from kitforge.model.messages import Message, mm, msg, msg_many
 from kitforge.model.path import Path
 from kitforge.model.piece import Bounds
@@ -58,7 +59,7 @@ class UsedDrawing:
     """A drawing as read, the layers that the kit names, what it takes from them, and whether its unit was asked about.
 
     names: for each layer's name the shapes on it; taken: what outlines and operations really use; changed: the layers
-    of which it is told that they have changed; told: problems that are told together with that.
+    of which it is told that they have changed; stopping: gaps for which the kit gets other shapes than it counts on.
     """
 
     drawing: Drawing | None
@@ -66,7 +67,7 @@ class UsedDrawing:
     taken: list[LayerShapes] = field(default_factory=list)
     unit_doubted: bool = False
     changed: set[str] = field(default_factory=set)
-    told: set[DrawingProblem] = field(default_factory=set)
+    stopping: set[DrawingProblem] = field(default_factory=set)
 
 
 def drawing_findings(name: str, readings: Sequence[UsedDrawing]) -> Iterator[Finding]:
@@ -74,17 +75,19 @@ def drawing_findings(name: str, readings: Sequence[UsedDrawing]) -> Iterator[Fin
     problems: dict[DrawingProblem, None] = {}
     for used in readings:
         for problem in used.drawing.problems if used.drawing else ():
-            if problem in used.told:
-                continue
             if problem.kind in _UNITS:
                 yield from _unit_finding(name, used, problem)
-            elif problem.kind in _OF_THE_FILE or _concerns(problem, used):
+            elif problem.kind in _OF_THE_FILE or problem in used.stopping or _concerns(problem, used):
                 problems[problem] = None
-    yield from _each(name, list(problems))
+    stopping = {problem for used in readings for problem in used.stopping}
+    yield from _each(name, sorted(problems, key=lambda one: one not in stopping), stopping)
 
 
-def _each(name: str, problems: Sequence[DrawingProblem]) -> Iterator[Finding]:
-    """Yield the problems, those that say the same of one layer as one, with the line of the first."""
+def _each(name: str, problems: Sequence[DrawingProblem], stopping: AbstractSet[DrawingProblem]) -> Iterator[Finding]:
+    """Yield the problems, those that say the same of one layer as one, with the line of the first.
+
+    stopping: those for which there is no kit, which are errors.
+    """
     alike: dict[tuple[ProblemKind, str | None, Message], list[DrawingProblem]] = {}
     for problem in problems:
         alike.setdefault((problem.kind, problem.layer, problem.message), []).append(problem)
@@ -92,7 +95,7 @@ def _each(name: str, problems: Sequence[DrawingProblem]) -> Iterator[Finding]:
     for (which, _, _), same in alike.items():
         count[which] = count.get(which, 0) + 1
         if count[which] <= MOST_TOLD:
-            yield _finding(name, same[0], len(same))
+            yield _finding(name, same[0], len(same), Severity.ERROR if stopping & set(same) else None)
     for which, number in count.items():
         if number > MOST_TOLD:
             kind, advice = kinds.OF_PROBLEM[which]
@@ -108,7 +111,7 @@ def more_like(count: int) -> Message:
     )
 
 
-def _finding(name: str, problem: DrawingProblem, times: int = 1) -> Finding:
+def _finding(name: str, problem: DrawingProblem, times: int, severity: Severity | None) -> Finding:
     kind, advice = kinds.OF_PROBLEM[problem.kind]
     mend = None
     if problem.kind is ProblemKind.GAP and problem.size is not None and join_for(problem.size) <= WIDEST_JOIN:
@@ -120,7 +123,8 @@ def _finding(name: str, problem: DrawingProblem, times: int = 1) -> Finding:
     said = _said(problem)
     if times > 1:
         said = msg("{said} The drawing has this {count} times.", said=said, count=times)
-    return kind.new(said, advice, source=source_of(name, problem.line), at=problem.at, mend=mend)
+    source = source_of(name, problem.line)
+    return kind.new(said, advice, source=source, at=problem.at, mend=mend, severity=severity)
 
 
 def _said(problem: DrawingProblem) -> Message:

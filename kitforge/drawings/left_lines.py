@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
@@ -10,8 +9,9 @@ from kitforge.drawings import kinds
 from kitforge.drawings.coverage import NEAR
 from kitforge.drawings.findings import MOST_TOLD, more_like, size_of, source_of
 from kitforge.drawings.frames import is_frame
+from kitforge.drawings.gaps import gap_told
 from kitforge.drawings.likeness import SAME
-from kitforge.model.drawing import Drawing, LayerShapes, Point, ProblemKind, place, shown
+from kitforge.model.drawing import Drawing, LayerShapes, Point, place, shown
 from kitforge.model.findings import Finding, Severity, Source
 from kitforge.model.messages import Message, msg, msg_many
 from kitforge.model.path import Path
@@ -111,12 +111,7 @@ def _area(line: UnusedLine) -> float:
 
 def _has_gap(line: UnusedLine, drawing: Drawing) -> bool:
     """Return whether it is told of a line that its ends nearly meet."""
-    path = line.item
-    if not isinstance(path, Path) or path.closed:
-        return False
-    middle = (path.start[0] + path.end[0]) / 2, (path.start[1] + path.end[1]) / 2
-    gaps = (one for one in drawing.problems if one.kind is ProblemKind.GAP and one.at is not None)
-    return any(math.dist(one.at or middle, middle) <= SAME for one in gaps)
+    return isinstance(line.item, Path) and gap_told(line.item, drawing.problems) is not None
 
 
 def _by_layer(drawing: Drawing, lines: Sequence[UnusedLine]) -> list[list[UnusedLine]]:

@@ -9,7 +9,7 @@ from shapely import Point as ShapelyPoint
 from kitforge.drawings import kinds
 from kitforge.drawings.chain import REPORTED_GAP, chain
 from kitforge.drawings.coverage import uncovered
-from kitforge.drawings.findings import UsedDrawing, size_of
+from kitforge.drawings.findings import UsedDrawing, size_of, source_of
 from kitforge.drawings.left_lines import (
     LeftGroup,
     UnusedLine,
@@ -22,7 +22,7 @@ from kitforge.drawings.left_lines import (
     size_of_layer,
 )
 from kitforge.drawings.likeness import SAME, Figure, alike, inside, layers_of
-from kitforge.model.drawing import Drawing, LayerShapes, Point, ProblemKind, shown
+from kitforge.model.drawing import Drawing, LayerShapes, Point, ProblemKind, place, shown
 from kitforge.model.findings import Finding, Source
 from kitforge.model.messages import listed, msg, msg_many
 from kitforge.model.path import Path
@@ -35,7 +35,10 @@ MOST_NAMED = 12
 
 @record
 class TakenOutline:
-    """An outline that a part takes from a drawing: the layers, where it is asked for, the line, copies of the part."""
+    """An outline that a part takes from a drawing: the layers, where it is asked for, the line, copies of the part.
+
+    broken: whether it is open, or a shape inside that has to be closed, which the checks tell.
+    """
 
     part: str
     title: str
@@ -43,6 +46,7 @@ class TakenOutline:
     source: Source
     path: Path
     count: int = 1
+    broken: bool = False
 
 
 def leftover_findings(name: str, used: Sequence[UsedDrawing], outlines: Sequence[TakenOutline]) -> Iterator[Finding]:
@@ -61,21 +65,31 @@ def leftover_findings(name: str, used: Sequence[UsedDrawing], outlines: Sequence
     yield from _wrong_counts(name, copies, groups)
     yield from _unused_layers(name, drawing, [line for line in lines if line.layer not in by_line])
     yield from _around_outlines(name, lines, outlines)
-    yield from left_findings(name, drawing, [one for one in groups if not _unlike_by_gap(one, drawing, outlines)])
+    left = [one for one in groups if not _unlike_by_fault(one, drawing, outlines)]
+    bare = _without_outline(left, drawing, outlines) if len(left) > 1 else None
+    if bare is None:
+        yield from left_findings(name, drawing, left)
+    elif _drawn_as_often(bare, copies, groups):
+        yield _bare_copy(name, drawing, bare, left)
 
 
-def _unlike_by_gap(group: LeftGroup, drawing: Drawing, outlines: Sequence[TakenOutline]) -> bool:
-    """Return whether lines may be a copy of a part, unlike it only for a gap in one of the two, which is told."""
+def _unlike_by_fault(group: LeftGroup, drawing: Drawing, outlines: Sequence[TakenOutline]) -> bool:
+    """Return whether lines may be a copy of a part, unlike it only for what is told of one of the two.
+
+    That is a gap in one of them, or that the part is broken.
+    """
+    like = [outline for outline in outlines if group.is_as_large_as(outline.path)]
+    if any(outline.broken for outline in like):
+        return True
     gaps = [one.at for one in drawing.problems if one.kind is ProblemKind.GAP and one.at is not None]
-    like = [outline.path.bounds for outline in outlines if group.is_as_large_as(outline.path)]
-    return bool(like) and any(contains(box, Bounds(*at, *at)) for box in (*like, group.box) for at in gaps)
+    boxes = [group.box, *(outline.path.bounds for outline in like)]
+    return bool(like) and any(contains(box, Bounds(*at, *at)) for box in boxes for at in gaps)
 
 
 def _wrong_counts(name: str, copies: Mapping[TakenOutline, int], groups: Sequence[LeftGroup]) -> Iterator[Finding]:
     """Yield the parts that the drawing shows more or less often than the kit makes them; broken copies count too."""
     for outline, drawn in copies.items():
-        broken = sum(one.is_as_large_as(outline.path) for one in groups)
-        if outline.count not in (drawn, drawn + broken):
+        if not _drawn_as_often(outline, copies, groups):
             said = msg(
                 "The drawing '{drawing}' shows '{part}' {drawn} times, and the kit makes {count}.",
                 drawing=name,
@@ -85,6 +99,43 @@ def _wrong_counts(name: str, copies: Mapping[TakenOutline, int], groups: Sequenc
             )
             advice = msg("Write the right `count`, or delete what is too much in the drawing.")
             yield kinds.COPIES.new(said, advice, source=outline.source, part=outline.part)
+
+
+def _drawn_as_often(outline: TakenOutline, copies: Mapping[TakenOutline, int], groups: Sequence[LeftGroup]) -> bool:
+    """Return whether a part that is drawn more than once is drawn as often as the kit makes it."""
+    drawn = copies.get(outline)
+    broken = sum(one.is_as_large_as(outline.path) for one in groups)
+    return drawn is None or outline.count in (drawn, drawn + broken)
+
+
+def _without_outline(
+    groups: Sequence[LeftGroup], drawing: Drawing, outlines: Sequence[TakenOutline]
+) -> TakenOutline | None:
+    """Return the part of which all lines that are left are a copy of the inside; None where there is none."""
+    items = [line.item for group in groups for line in group.lines]
+    whole, layers = drawing.whole, layers_of(drawing)
+    everything: list[Path | Point] = [*whole.closed, *whole.open, *whole.points]
+    for outline in (one for one in outlines if one.path.closed):
+        inner = list(inside(outline.path, everything))
+        own = [item for item in inner if item != _drawn(outline.path, everything)]
+        if own and len(own) == len(items) and alike(Figure.of_inside(items, layers), Figure.of_inside(own, layers)):
+            return outline
+    return None
+
+
+def _bare_copy(name: str, drawing: Drawing, outline: TakenOutline, groups: Sequence[LeftGroup]) -> Finding:
+    """Return what is told of a copy of a part that has lost its outline."""
+    lines = [line for group in groups for line in group.lines]
+    said = msg(
+        "No part uses {count} lines and points, the first at {at}: they are those inside '{part}', drawn once more "
+        "without an outline around them.",
+        count=len(lines),
+        at=place(*lines[0].at),
+        part=outline.title,
+    )
+    advice = msg("Draw the outline around them, or delete them.")
+    source = source_of(name, drawing.origin_at(lines[0].at).line)
+    return kinds.LEFT_OUT.new(said, advice, source=source, part=outline.part, at=lines[0].at)
 
 
 def _left(drawing: Drawing, taken: Sequence[LayerShapes], named: set[str]) -> Iterator[UnusedLine]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -32,10 +32,22 @@ class Figure:
     @classmethod
     def of(cls, outline: Path, items: Iterable[Path | Point], layers: Mapping[Path | Point, str]) -> Figure:
         """Return the figure of an outline with what lies inside it; layers: on which layer each of these is."""
-        x, y = outline.bounds.centre
+        return cls._about(outline.bounds.centre, (outline, *items), abs(outline.area), layers)
+
+    @classmethod
+    def of_inside(cls, items: Sequence[Path | Point], layers: Mapping[Path | Point, str]) -> Figure:
+        """Return the figure of what lies inside an outline by itself, about the centre of its box; at least one."""
+        boxes = [item.bounds if isinstance(item, Path) else Bounds(*item, *item) for item in items]
+        return cls._about(Bounds.around(boxes).centre, items, 0.0, layers)
+
+    @classmethod
+    def _about(
+        cls, centre: Point, items: Iterable[Path | Point], area: float, layers: Mapping[Path | Point, str]
+    ) -> Figure:
+        x, y = centre
         rows: list[tuple[float, float, float]] = []
         labels: list[str] = []
-        for item in (outline, *items):
+        for item in items:
             if isinstance(item, Path):
                 for piece in item.pieces():
                     middle = piece.at(0.5)
@@ -43,7 +55,7 @@ class Figure:
             else:
                 rows.append((item[0] - x, item[1] - y, 0.0))
             labels += [layers.get(item, "")] * (len(rows) - len(labels))
-        return cls(np.array(rows, dtype=np.float64).reshape(-1, 3), abs(outline.area), tuple(labels))
+        return cls(np.array(rows, dtype=np.float64).reshape(-1, 3), area, tuple(labels))
 
 
 def layers_of(drawing: Drawing) -> dict[Path | Point, str]:

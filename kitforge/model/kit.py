@@ -110,6 +110,10 @@ class OperationKind(StrEnum):
     ENGRAVE = "engrave"
 
 
+AREA_WORK = (OperationKind.POCKET, OperationKind.DISH, OperationKind.FACE, OperationKind.ENGRAVE)
+"""What clears areas."""
+
+
 class Side(StrEnum):
     """Where the cutter runs beside the line of a profile."""
 
@@ -191,6 +195,11 @@ class Operation:
     def whole(self) -> bool:
         """True for a facing of the whole stock, whatever parts lie in it."""
         return self.does is OperationKind.FACE and not self.shapes
+
+    @property
+    def needs_area(self) -> bool:
+        """Whether it clears an area or runs beside a line, and so needs closed shapes."""
+        return self.does in AREA_WORK or (self.does is OperationKind.PROFILE and self.side is not Side.ON)
 
     @property
     def skin(self) -> float:

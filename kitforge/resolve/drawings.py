@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import difflib
-import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -13,10 +12,11 @@ from kitforge.definition.positions import Place
 from kitforge.drawings import kinds as drawing_kinds
 from kitforge.drawings.assemble import together
 from kitforge.drawings.findings import UsedDrawing, drawing_findings, size_of, source_of
+from kitforge.drawings.gaps import nearly_closed, with_closed
 from kitforge.drawings.leftovers import MOST_NAMED, TakenOutline, leftover_findings
-from kitforge.model.drawing import Drawing, DrawingError, LayerShapes, ProblemKind, shown
+from kitforge.model.drawing import Drawing, DrawingError, LayerShapes, shown
 from kitforge.model.findings import Finding
-from kitforge.model.messages import Message, listed, msg
+from kitforge.model.messages import listed, msg
 from kitforge.model.path import Path
 from kitforge.model.piece import Bounds
 from kitforge.resolve.values import ResolveContext, label
@@ -34,7 +34,6 @@ LIKELY_PART = 40.0
 
 _OTHER_UNITS = ("mm", "in", "cm", "m")
 _SLACK = 1e-6
-_SAME_LINE = 0.05
 
 
 class Reading(NamedTuple):
@@ -97,19 +96,19 @@ class Drawings:
         used.changed |= folded
         return first
 
-    def with_cause(self, reading: Reading, names: Sequence[str], said: Message, size: tuple[float, float]) -> Message:
-        """Return what is said of a change, with the gap of the line that has the size wanted, where there is one."""
+    def stop_at_gap(self, reading: Reading, shapes: LayerShapes, right: Callable[[LayerShapes], bool]) -> bool:
+        """Return whether the shapes of layers would be right but for gaps, which are then told as errors.
+
+        right: tells of shapes whether they are what the kit counts on.
+        """
         used = self.read[reading]
-        for problem in used.drawing.problems if used.drawing else ():
-            if problem.kind is not ProblemKind.GAP or problem.at is None:
-                continue
-            for path in (path for name in names for path in used.layers.get(name, LayerShapes()).open):
-                box, middle = path.bounds, ((path.start[0] + path.end[0]) / 2, (path.start[1] + path.end[1]) / 2)
-                off = max(abs(box.width - size[0]), abs(box.height - size[1]), math.dist(middle, problem.at))
-                if off <= _SAME_LINE:
-                    used.told.add(problem)
-                    return msg("{said} {cause}", said=said, cause=problem.message)
-        return said
+        gaps = dict(nearly_closed(shapes, used.drawing.problems)) if used.drawing else {}
+        for own in (*([path] for path in gaps), list(gaps)):
+            if own and right(with_closed(shapes, own)):
+                used.stopping |= {gaps[path] for path in own}
+                self.sheet.failures += 1
+                return True
+        return False
 
     def _no_layer(self, drawing: Drawing, layer: str, name: str, place: Place) -> None:
         message = msg(

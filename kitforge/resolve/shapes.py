@@ -10,10 +10,8 @@ from kitforge.definition import kinds
 from kitforge.definition.positions import Place
 from kitforge.definition.shapes import CornerEntry, DrawingLayer, GridArray, Mirror, RingArray, Shape
 from kitforge.drawings import kinds as drawing_kinds
-from kitforge.drawings.findings import size_of
 from kitforge.drawings.layer_choice import only, within
 from kitforge.drawings.svg_path import paths_from_data
-from kitforge.drawings.write import bounds_of
 from kitforge.geometry import shapes as draw
 from kitforge.geometry.affine import Affine, mirroring, rotation, translation
 from kitforge.geometry.shapes import PolylineVertex as PathCorner
@@ -24,6 +22,7 @@ from kitforge.model.path import Path
 from kitforge.model.piece import Bounds
 from kitforge.model.record import record
 from kitforge.resolve.drawings import MOST_SHAPES, Drawings, Reading
+from kitforge.resolve.expected import Expected
 from kitforge.resolve.text import outlines_of
 from kitforge.resolve.values import ANYWHERE, ResolveContext, ValueRange, label
 
@@ -33,8 +32,6 @@ ANGLE = ValueRange(-3600.0, 3600.0)
 _COPIES = ValueRange(1, 1000)
 _PIECES_A_SHAPE = 50
 JOIN = ValueRange(0.01, 2.0)
-SIZE_SLACK = 0.1
-"""How far the size of what a layer gives may lie from the one that the kit says, mm: rounded to a tenth. Taste."""
 
 _CHANGED = msg("Look at the drawing. If it is right as it is, write what it gives; if not, mend it, or its unit.")
 
@@ -169,51 +166,52 @@ class ShapeResolver:
         if shapes is None:
             return ResolvedShapes
         chosen = only(within(shapes, self.box), entry.only, diameter)
-        if chosen.is_empty and not shapes.is_empty:
-            message = msg(
-                "{where}: on the layer '{layer}' of '{drawing}' nothing is left to take.",
-                where=label(place),
-                layer=", ".join(entry.names),
-                drawing=reading.name,
-            )
-            advice = msg("Change `only`, `diameter` or `drawing_box`, or leave them out.")
-            self.sheet.report(kinds.LAYER_MISSING, place, message, advice)
-        elif not chosen.is_empty:
+        if not chosen.is_empty:
             self.drawings.take(reading, chosen)
-            self._expect(entry, reading, chosen, place)
+        if not shapes.is_empty:
+            self._compare(entry, reading, shapes, diameter, place)
         return lambda: ResolvedShapes((*chosen.closed, *chosen.open), chosen.points)
 
-    def _expect(self, entry: DrawingLayer, reading: Reading, chosen: LayerShapes, place: Place) -> None:
-        """Report, once for a layer, where the drawing gives another count or size than the author says it should."""
-        found = len(chosen.closed) + len(chosen.open) + len(chosen.points)
-        message, key = None, "count"
-        if entry.count is not None:
-            wanted = self.sheet.whole(entry.count, *place, "count", within=ValueRange(1, MOST_SHAPES))
-            if found != wanted:
-                message = msg(
-                    "{where}: the layer gives {found} shapes, the kit counts on {wanted}.",
-                    where=label(place),
-                    found=found,
-                    wanted=wanted,
-                )
-        if entry.size is not None:
-            width, height = self.sheet.point(entry.size, *place, "size")
-            box = bounds_of((*chosen.closed, *chosen.open), chosen.points)
-            if max(abs(box.width - width), abs(box.height - height)) > SIZE_SLACK:
-                key, message = (
-                    "size",
-                    msg(
-                        "{where}: what is taken from the layer is {found}, the kit counts on {wanted}.",
-                        where=label(place),
-                        found=size_of(box),
-                        wanted=size_of(Bounds(0.0, 0.0, width, height)),
-                    ),
-                )
-                message = self.drawings.with_cause(reading, entry.names, message, (width, height))
-        if message is not None and self.drawings.first_change(reading, entry.names):
-            self.sheet.report(drawing_kinds.CHANGED, (*place, key), message, _CHANGED)
-        elif message is not None:
+    def _compare(
+        self, entry: DrawingLayer, reading: Reading, shapes: LayerShapes, diameter: float | None, place: Place
+    ) -> None:
+        """Report, once for a layer, where it gives nothing, or another count or size than the author says it should.
+
+        Where it would be right but for a gap that is told of one of its lines, that is told alone, as an error.
+        """
+        expected = self._expected(entry, place)
+
+        def chosen(drawn: LayerShapes) -> LayerShapes:
+            return only(within(drawn, self.box), entry.only, diameter)
+
+        def right(drawn: LayerShapes) -> bool:
+            given = chosen(drawn)
+            return not given.is_empty and expected.missed(given, place) is None
+
+        if right(shapes) or self.drawings.stop_at_gap(reading, shapes, right):
+            return
+        if not (expected.anything or self.drawings.first_change(reading, entry.names)):
             self.sheet.failures += 1
+            return
+        given = chosen(shapes)
+        missed = None if given.is_empty else expected.missed(given, place)
+        if missed is not None:
+            self.sheet.report(drawing_kinds.CHANGED, (*place, missed[0]), missed[1], _CHANGED)
+            return
+        message = msg(
+            "{where}: on the layer '{layer}' of '{drawing}' nothing is left to take.",
+            where=label(place),
+            layer=", ".join(entry.names),
+            drawing=reading.name,
+        )
+        advice = msg("Change `only`, `diameter` or `drawing_box`, or leave them out.")
+        self.sheet.report(kinds.LAYER_MISSING, place, message, advice)
+
+    def _expected(self, entry: DrawingLayer, place: Place) -> Expected:
+        sheet, count = self.sheet, None
+        if entry.count is not None:
+            count = sheet.whole(entry.count, *place, "count", within=ValueRange(1, MOST_SHAPES))
+        return Expected(count, sheet.point(entry.size, *place, "size") if entry.size is not None else None)
 
     def reading(self, shape: Shape) -> Reading | None:
         """Return which drawing a `layer` shape is taken from, and how it is read; None where no drawing is named."""

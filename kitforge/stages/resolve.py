@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -169,7 +169,8 @@ class _Resolving:
         if piece is None or outline is None:
             return None
         if entry.outline.layer is not None:
-            self._compare_outline(drawings, draughtsman, key, entry, outline, piece)
+            broken = not outline.closed or any(one.needs_area and _any_open(one.shapes) for one in operations)
+            self._compare_outline(drawings, draughtsman, key, entry, outline, piece, broken=broken)
         return self._part(key, entry, piece, outline, operations, places)
 
     def _drawing_box(self, key: str, entry: PartEntry) -> Bounds | None:
@@ -181,7 +182,15 @@ class _Resolving:
         return Bounds(x, y, x + width, y + height)
 
     def _compare_outline(
-        self, drawings: Drawings, draughtsman: ShapeResolver, key: str, entry: PartEntry, outline: Path, stock: Stock
+        self,
+        drawings: Drawings,
+        draughtsman: ShapeResolver,
+        key: str,
+        entry: PartEntry,
+        outline: Path,
+        stock: Stock,
+        *,
+        broken: bool,
     ) -> None:
         """Compare an outline that is drawn with its stock, and later with what is left around it in the drawing."""
         reading = draughtsman.reading(entry.outline)
@@ -192,9 +201,8 @@ class _Resolving:
         drawings.doubt_unit(reading, names, outline, stock, place)
         if entry.outline.move is None:
             source = self.sheet.where.of("parts", key, "outline")
-            drawings.take_outline(
-                reading, TakenOutline(key, entry.title or title_of(key), names, source, outline, entry.count)
-            )
+            title = entry.title or title_of(key)
+            drawings.take_outline(reading, TakenOutline(key, title, names, source, outline, entry.count, broken=broken))
 
     def _part(
         self,
@@ -308,3 +316,7 @@ class _Resolving:
                     msg("Remove it."),
                     key=True,
                 )
+
+
+def _any_open(paths: Iterable[Path]) -> bool:
+    return any(not path.closed for path in paths)

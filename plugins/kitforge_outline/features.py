@@ -15,7 +15,6 @@ from kitforge.planning.areas import QUARTER, filled, multi, united
 
 # Outlines of many points are thinned out by at most this, mm, before distances are measured.
 SIMPLER = 0.002
-AREA_WORK = (OperationKind.POCKET, OperationKind.DISH, OperationKind.FACE, OperationKind.ENGRAVE)
 
 
 @record(eq=False)

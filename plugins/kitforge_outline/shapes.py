@@ -8,12 +8,11 @@ from collections.abc import Iterator, Sequence
 from shapely import Polygon, STRtree, intersection, make_valid
 
 from kitforge.model.findings import Finding, Severity
-from kitforge.model.kit import Operation, OperationKind, Part, Side
+from kitforge.model.kit import AREA_WORK, Operation, Part
 from kitforge.model.messages import area_mm2, mm, msg, point_mm
 from kitforge.model.path import Path
 from kitforge_outline import kinds
 from kitforge_outline.faults import TINY, gap_of, line_faults, short_pieces
-from kitforge_outline.features import AREA_WORK
 from kitforge_outline.words import size, times
 
 # Shapes count as the same within this, mm, the tolerance to which drawings are chained.
@@ -27,7 +26,7 @@ def check_shapes(part: Part) -> Iterator[Finding]:
     """Yield what is wrong with the shapes of the operations of a part."""
     for operation in part.operations:
         own = [path for path in operation.shapes if path != part.outline]
-        closed_wanted = needs_area(operation)
+        closed_wanted = operation.needs_area
         if closed_wanted:
             yield from _open(part, operation)
             yield from _crossing(part, operation, own)
@@ -38,11 +37,6 @@ def check_shapes(part: Part) -> Iterator[Finding]:
             yield from _overlapping_areas(part, operation)
         else:
             yield from _overlapping_lines(part, operation)
-
-
-def needs_area(operation: Operation) -> bool:
-    """Return whether the operation clears an area or runs beside a line, and so needs closed shapes."""
-    return operation.does in AREA_WORK or (operation.does is OperationKind.PROFILE and operation.side is not Side.ON)
 
 
 def _open(part: Part, operation: Operation) -> Iterator[Finding]:
@@ -192,7 +186,7 @@ def _overlapping_areas(part: Part, operation: Operation) -> Iterator[Finding]:
 
 def _overlapping_lines(part: Part, operation: Operation) -> Iterator[Finding]:
     different = list({_signature(path): path for path in operation.shapes}.values())
-    if needs_area(operation) and len(different) < 2:
+    if operation.needs_area and len(different) < 2:
         return
     overlap = line_faults(different).overlap
     if overlap:

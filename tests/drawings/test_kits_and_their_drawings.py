@@ -122,6 +122,20 @@ def test_copies_of_a_part_are_counted(count: int, tmp_path: Path, plugins: Plugi
     assert [one.code for one in found.problems] == ([] if count == 3 else ["drawing-copies"])
 
 
+@pytest.mark.parametrize(("count", "codes"), [(2, ["drawing-left-out"]), (3, ["drawing-copies"])])
+def test_a_copy_without_its_outline_is_told_once(
+    count: int, codes: list[str], tmp_path: Path, plugins: Plugins
+) -> None:
+    """The copies lie at 0, 90 and 180 mm, the last one has holes alone."""
+    holes = [circle((90 * k + x, y), 3, "CUT") for k in range(3) for x, y in ((10, 9), (60, 20), (20, 40))]
+    edges = [poly(box(80, 50, 90 * k, 0), "CUT") for k in range(2)]
+    more = "drawing_box: {at: [0, 0], size: [80, 50]}"
+    parts = "{name: CUT, only: largest}", "{name: CUT, only: circles}"
+    found = kit(tmp_path, plugins, dxf(edges, holes), *parts, more, count).problems
+    assert [one.code for one in found] == codes
+    assert count == 3 or "lines and points, the first at" in str(found[0].message)
+
+
 def test_every_line_that_no_part_uses_is_told_with_its_line(tmp_path: Path, plugins: Plugins) -> None:
     left = [circle((100, 20), 4, "EDGE"), line((150, 20), (160, 20), "OTHER"), line((300, 0), (300, 9), "FAR")]
     drawing = dxf(poly(EDGE, "EDGE"), pins(), *left)
