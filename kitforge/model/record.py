@@ -31,16 +31,26 @@ def record(cls: type[T] | None = None, /, *, eq: bool = True) -> type[T] | Calla
     return _made(cls, eq=eq)
 
 
-def every(kind: type[T], document: object) -> Iterator[T]:
-    """Yield every object of a kind in a document of records, tuples and lists, in the order of reading."""
-    if isinstance(document, kind):
-        yield document
-    elif isinstance(document, tuple | list):
-        for one in document:
-            yield from every(kind, one)
-    elif dataclasses.is_dataclass(document) and not isinstance(document, type):
-        for one in dataclasses.fields(document):
-            yield from every(kind, getattr(document, one.name))
+def every(kind: type[T], document: object, *, once: bool = False) -> Iterator[T]:
+    """Yield every object of a kind in a document of records, tuples and lists, in the order of reading.
+
+    once: what is in the document several times, one and the same object, is looked into the first time alone.
+    """
+    looked_into: set[int] = set()
+    waiting = [document]
+    while waiting:
+        one = waiting.pop()
+        if once and id(one) in looked_into:
+            continue
+        if isinstance(one, kind):
+            looked_into.add(id(one))
+            yield one
+        elif isinstance(one, tuple | list):
+            looked_into.add(id(one))
+            waiting.extend(reversed(one))
+        elif dataclasses.is_dataclass(one) and not isinstance(one, type):
+            looked_into.add(id(one))
+            waiting.extend(getattr(one, field.name) for field in reversed(dataclasses.fields(one)))
 
 
 def _made(cls: type[T], *, eq: bool) -> type[T]:

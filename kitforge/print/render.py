@@ -53,7 +53,7 @@ def manuscript(theme: Theme, template: str, data: object, paper: str, imprint: I
     """
     if paper not in PAPERS:
         raise PrintError(f"There is no paper '{paper}'; use one of {', '.join(PAPERS)}.")
-    shown: list[Picture | Raster] = [*every(Picture, data), *every(Raster, data)]
+    shown: list[Picture | Raster] = [*every(Picture, data, once=True), *every(Raster, data, once=True)]
     pictures = {picture.src: picture for picture in shown}
     html = fill_template(theme, template, _values(data, paper, imprint))
     _require_all_glyphs(theme, html, pictures.values())

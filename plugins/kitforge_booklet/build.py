@@ -108,7 +108,7 @@ def booklet(kit: Kit, plan: Plan, options: BuildOptions) -> Booklet:
         in_use=in_use,
     )
     ready = replace(made, needs=needs(kit, plan, units, every(Use, made), coated, grow))
-    sources = (message.source for message in every(SafetyMessage, ready) if message.source)
+    sources = (message.source for message in every(SafetyMessage, ready, once=True) if message.source)
     return replace(ready, sources=tuple(dict.fromkeys(sources)))
 
 

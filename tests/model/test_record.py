@@ -11,7 +11,7 @@ from typing import Any
 
 import pytest
 
-from kitforge.model.record import record
+from kitforge.model.record import every, record
 
 
 @record
@@ -140,3 +140,15 @@ def test_a_record_of_a_record() -> None:
     assert Wider("a", width=3.0) != Wider("a", width=4.0)
     assert Wider("a") != Ours("a")
     assert pickle.loads(pickle.dumps(dataclasses.asdict(Wider("a"))))["width"] == 0.0
+
+
+def test_every_object_of_a_kind_is_found_in_the_order_of_reading() -> None:
+    """Inside records, tuples and lists; what stands in two places is told twice, or once if that is asked for."""
+    one, other = Theirs("one"), Theirs("other")
+    shared = Ours("shared", marks=[one])  # type: ignore[list-item]
+    document = (other, [shared, "words", 3], {"not": "looked into"}, Ours("last", sizes=(shared, one)))  # type: ignore[arg-type]
+    assert [*every(Theirs, document)] == [other, one, one, one]
+    assert [*every(Theirs, document, once=True)] == [other, one]
+    assert [found.name for found in every(Ours, document)] == ["shared", "last"]
+    equal = [Theirs("one"), Theirs("one")]
+    assert [*every(Theirs, equal, once=True)] == equal
