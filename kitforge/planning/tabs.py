@@ -34,6 +34,8 @@ LARGEST_SPACING = 200.0
 SMALLEST_CURVE = 15.0
 # How far beyond the cut wood must stand, and in steps of what it is looked for, mm.
 _BEYOND, _LOOK = 1.0, 2.0
+# A loop with more tabs than this is metres long: they bear enough wherever they stand, and not every number is tried.
+_MANY = 64
 # Tabs that the plan makes wider become so wide, mm; and better ones are better by this share.
 _WIDER = (10.0, 12.0)
 _BETTER = 1e-6
@@ -117,10 +119,16 @@ def _tried(
         wide, most = replace(hold, width=width), most_tabs(operation, cutter, path, width)
         strong = load.strongest_runs(path, width, hold.height, cutter.diameter)
         tiers = _good(list(_tiers(path, width, cutter.diameter, cut)), path, wide, least, cutter)
-        for count in [most] if load.utmost else range(min(least, most), most + 1):
+        for count in [most] if load.utmost else _counts(min(least, most), most):
             yield [_tab(path, place, wide) for place in _on_tiers(path, count, tiers, width + 2 * cutter.diameter)]
-            if strong:
+            if strong and count <= _MANY:
                 yield _strongest_first(path, wide, count, cutter, tiers, strong)
+
+
+def _counts(least: int, most: int) -> Iterable[int]:
+    """Return how many tabs are tried: each number from the least to the most, or some of them where these are many."""
+    step = max(1, (most - least) // _MANY)
+    return [*range(least, most, step), most]
 
 
 def _good(tiers: list[list[Interval]], path: Path, hold: Tabs, least: int, cutter: Cutter) -> list[list[Interval]]:
@@ -151,14 +159,17 @@ def _strongest_first(
     apart = hold.width + 2 * cutter.diameter
     runs = [both for tier in tiers if (both := shared(tier, strong))]
     found: list[float] = []
-    for first in range(count, 0, -1):
+    widest = cutting_data().tabs.spacing.high
+    # tabs that are too few for their path are too far from each other wherever they stand
+    firsts = range(count, 0, -1) if path.length <= count * widest else [1]
+    for first in firsts:
         found = _on_tiers(path, first, runs, apart)
         while len(found) < count:
             more = _in_widest_gap(path.length, found, tiers, apart)
             if more is None:
                 break
             found = sorted([*found, more])
-        if _widest_gap(found, path.length)[0] <= cutting_data().tabs.spacing.high:
+        if _widest_gap(found, path.length)[0] <= widest:
             break
     return [_tab(path, distance, hold) for distance in found]
 

@@ -42,6 +42,18 @@ def test_a_dense_drawing_is_checked_within_bounds(kind: str, tmp_path: pathlib.P
 
 
 @pytest.mark.soak
+@pytest.mark.parametrize("tabs", ["", "count: 60, "])
+def test_tabs_of_a_comb_are_sought_within_bounds(tabs: str, tmp_path: pathlib.Path) -> None:
+    """The edge is 200 m long: where the plan counts them there are a thousand; 60 are too far from each other."""
+    write_kit("comb, 10 000 points, 20 mm deep", tmp_path)
+    text = (tmp_path / "kit.yaml").read_text()
+    assert "count: 6, " in text
+    (tmp_path / "kit.yaml").write_text(text.replace("count: 6, ", tabs))
+    done = limited_check(tmp_path)
+    assert done.returncode in (0, 1), done.stderr[-2000:]
+
+
+@pytest.mark.soak
 @pytest.mark.parametrize("kit", KITS, ids=lambda path: path.name)
 def test_a_demo_kit_is_checked_within_bounds(kit: pathlib.Path) -> None:
     assert limited_check(kit).returncode == 0

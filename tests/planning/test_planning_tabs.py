@@ -4,14 +4,18 @@ from __future__ import annotations
 
 import itertools
 import math
+from collections.abc import Sequence
 
-from builders import cutter, outside
+import pytest
+from builders import cutter, outside, stock
 from hypothesis import given
 from hypothesis import strategies as st
 
 from kitforge.geometry.shapes import rectangle
 from kitforge.model.kit import Tabs
-from kitforge.model.path import circle
+from kitforge.model.path import Path, Vertex, circle
+from kitforge.planning.runs import Interval, most_even
+from kitforge.planning.tab_load import TabLoad
 from kitforge.planning.tabs import allowed_runs, most_tabs, needed_tabs, place_tabs, spread
 
 TOOL = cutter(6.0)
@@ -77,6 +81,24 @@ def test_no_two_tabs_are_one(width: float, height: float, count: int, wide: floa
     places = spread(path, count, wide, 6.0)
     gaps = [b - a for a, b in zip(places, [*places[1:], places[0] + path.length], strict=True)] if places else []
     assert len(places) == 1 or all(gap >= wide + 12.0 - 1e-6 for gap in gaps)
+
+
+@pytest.mark.parametrize(("tabs", "most"), [(None, 300), (30, 20)])
+def test_tabs_of_a_long_edge_are_sought_in_few_ways(
+    tabs: int | None, most: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """On the 40 m of a comb are 200 to 400 tabs; for a load that none bear the plan tries all that it knows."""
+    teeth = [Vertex(2000 - k, 200 + 20 * (k % 2)) for k in range(2001)]
+    comb = Path((Vertex(0, 0), Vertex(2000, 0), *teeth))
+    asked: list[int] = []
+
+    def counted(total: float, count: int, runs: Sequence[Interval], apart: float) -> list[float]:
+        asked.append(count)
+        return most_even(total, count, runs, apart) if count < 40 else [0.0] * count
+
+    monkeypatch.setattr("kitforge.planning.tabs.most_even", counted)
+    place_tabs(outside(comb, TOOL, Tabs(tabs, 8.0, 2.0)), TOOL, TabLoad(1e6, 1e6, stock()))
+    assert 0 < len(asked) <= most
 
 
 def test_as_many_tabs_as_are_asked_for_where_they_have_room() -> None:
