@@ -1,7 +1,7 @@
 """Seeds of every run: fixed in `make test`, so that a green change stays green, and new ones in `make soak`.
 
-`--soak` tries 500 random kits with new seeds and draws new examples in property tests, twice as many where a test does
-not say how many; `--first-seed` repeats a run.
+`--soak` tries 500 random kits with new seeds and draws new examples in property tests, four times as many where a test
+does not say how many; `--first-seed` repeats a run.
 Seeds that failed are printed and written to build/soak/failed.txt; one that showed a fault is kept for every run in
 tests/random_kits/kept-seeds.txt.
 """
@@ -37,7 +37,7 @@ _LONGEST = (
     "test_plugin_door", "test_listing",
 )  # fmt: skip
 
-settings.register_profile("fixed", derandomize=True, database=None, deadline=None, max_examples=50)
+settings.register_profile("fixed", derandomize=True, database=None, deadline=None, max_examples=25)
 settings.register_profile("soak", derandomize=False, database=None, deadline=None, max_examples=100, print_blob=True)
 
 

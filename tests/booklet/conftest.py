@@ -35,10 +35,10 @@ def plan() -> Plan:
 def printed(kit: Kit, plan: Plan, request: pytest.FixtureRequest) -> tuple[dict[str, bytes], dict[str, Document]]:
     """Every file of both plugins, with small pictures, and what was laid out for each PDF.
 
-    The sheet is on both papers, the booklet on the other one where a chosen test names its file: the longer run's do.
+    The sheet is on both papers, the booklet on those of the files that a chosen test names: only the longer run's do.
     """
-    named = any("booklet-letter.pdf" in item.nodeid for item in request.session.items)
-    papers = BuildOptions() if named else BuildOptions(papers=("a4",))
+    asked = [item.nodeid for item in request.session.items]
+    papers = tuple(paper for paper in ("a4", "letter") if any(f"booklet-{paper}.pdf" in one for one in asked))
     laid: dict[bytes, Document] = {}
 
     def work(manuscript: PdfJob) -> bytes:
@@ -48,7 +48,8 @@ def printed(kit: Kit, plan: Plan, request: pytest.FixtureRequest) -> tuple[dict[
 
     with painted(), small(), pytest.MonkeyPatch.context() as patch:
         patch.setattr(parallel, "render_pdf", work)
-        made = [*render_booklet(kit, plan, papers), *render_sheet(kit, plan, BuildOptions())]
+        made = [*render_sheet(kit, plan, BuildOptions())]
+        made += render_booklet(kit, plan, BuildOptions(papers=papers)) if papers else []
     files = {file.name: file.data for file in made}
     return files, {name: laid[data] for name, data in files.items() if name.endswith(".pdf")}
 

@@ -21,7 +21,10 @@ from kitforge_booklet.build import booklet
 from kitforge_sheet.sheet import settings_sheet
 
 MANY, QUITE_MANY = 30, 4
-"""A settings sheet of thirty steps takes a second, a booklet twenty: it has four, and thirty in the long run."""
+"""A settings sheet of thirty steps takes a second, a booklet twenty, one of four half as long: both in the long run.
+
+Where every text is a third longer, `tests/language` sets a booklet in every run.
+"""
 LONG = "Shallow rectangular recess for the engraved counting tiles of the travelling edition, row and column"
 UNBROKEN = "Spielsteinaufbewahrungskassettendeckelvertiefung"
 NOTE = "The tiles are cut from the offcuts of the lid, so keep every piece that is longer than a hand is wide. " * 6
@@ -69,7 +72,10 @@ def operation(number: int) -> str:
 
 @pytest.mark.parametrize(
     ("document", "steps"),
-    [("booklet", QUITE_MANY), ("settings", MANY), pytest.param("booklet", MANY, marks=pytest.mark.soak)],
+    [
+        ("settings", MANY),
+        *(pytest.param("booklet", steps, marks=pytest.mark.soak) for steps in (QUITE_MANY, MANY)),
+    ],
 )
 def test_a_kit_with_long_words_and_many_operations_is_set_whole(tmp_path: Path, document: str, steps: int) -> None:
     operations = "\n".join(operation(number) for number in range(steps - 1))

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import morris
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from kitforge.model.kit import Grain, Kit
@@ -34,7 +34,6 @@ ROOM = climate(indoors=True, outdoors=False)
 BLANK = replace(morris.BOARD_STOCK, boards=None, planer=None)
 
 
-@settings(max_examples=60)
 @given(st.floats(140, 1200), st.floats(60, 300), st.floats(200, 1500))
 def test_the_strips_fit_the_boards_and_make_the_width(width: float, board: float, length: float) -> None:
     """Whatever the sizes: no strip is wider than a board, together they are as wide as the blank and its excess."""

@@ -64,7 +64,7 @@ def dangers(checked: CheckedKit, made: Booklet) -> dict[str, object]:
     }
 
 
-@pytest.mark.parametrize("text", [NONSENSE, DECOY])
+@pytest.mark.parametrize("text", [pytest.param(NONSENSE, marks=pytest.mark.soak), DECOY])
 @pytest.mark.parametrize("name", ["bedside-lamp", pytest.param("wall-clock", marks=pytest.mark.soak)])
 def test_no_text_of_a_kit_decides_anything(tmp_path: Path, name: str, text: str) -> None:
     folder = tmp_path / name

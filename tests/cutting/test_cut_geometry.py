@@ -6,7 +6,7 @@ from collections.abc import Callable
 from math import acos, cos, degrees, pi, sin, sqrt
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import quad
 from sheet_rows import row
@@ -104,7 +104,6 @@ def test_two_part_cutter_by_hand() -> None:
     assert 10 * compliance(12, 25, 3.175, 6.35) == pytest.approx(0.0057, abs=5e-5)
 
 
-@settings(max_examples=30)
 @given(st.floats(0.05, 12), st.sampled_from(((6.0, 3.0), (19.05, 6.35))))
 def test_slot_sections_agree_with_adding_up_the_width(depth: float, cutter: tuple[float, float]) -> None:
     """Cross-section of a pass: independent check by integrating the profile's width over the depth numerically."""
@@ -115,7 +114,6 @@ def test_slot_sections_agree_with_adding_up_the_width(depth: float, cutter: tupl
     assert section == pytest.approx(added, rel=1e-6)
 
 
-@settings(max_examples=30)
 @given(st.floats(0.05, 12))
 def test_the_section_of_a_groove_agrees_with_adding_up_its_width(depth: float) -> None:
     wide = _added_up(lambda h: row("meet.De", D=30.0, w=0.2, ap=h, A=60.0, hair=1e-6), depth, depth)

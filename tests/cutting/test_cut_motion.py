@@ -6,7 +6,6 @@ from math import inf, pi, sqrt
 
 import pytest
 from hypothesis import given
-from hypothesis import settings as limits
 from hypothesis import strategies as st
 
 from kitforge.cutting import motion
@@ -69,7 +68,6 @@ PIECES = st.lists(
 )
 
 
-@limits(max_examples=60, deadline=None)
 @given(PIECES, st.floats(5, 80), st.floats(30, 2000))
 def test_time_agrees_with_a_step_by_step_simulation(
     pieces: list[tuple[int, float, float]], speed: float, acceleration: float
@@ -81,7 +79,6 @@ def test_time_agrees_with_a_step_by_step_simulation(
     )
 
 
-@limits(max_examples=40, deadline=None)
 @given(PIECES, st.floats(5, 400), st.floats(30, 5000))
 def test_large_and_small_paths_are_computed_alike(
     pieces: list[tuple[int, float, float]], speed: float, acceleration: float

@@ -7,7 +7,6 @@ import pickle
 import pytest
 from calculator import worked
 from hypothesis import given
-from hypothesis import settings as limits
 from hypothesis import strategies as st
 
 from kitforge.cutting.settings import FEED_FOLLOWS, settings
@@ -58,7 +57,6 @@ WISHES = st.sampled_from(
 )
 
 
-@limits(max_examples=150, deadline=None)
 @given(CUTS, CUTTERS, st.sampled_from(sorted(SHOP.materials)), st.sampled_from(sorted(SHOP.machines)), WISHES)
 def test_every_line_follows_from_its_own_numbers(
     cut: Cut, cutter: CutterGeometry, material: str, machine: str, wish: RequestedSettings
@@ -79,7 +77,6 @@ def _bound(line: CalculationLine) -> float:
     return next(given.value for given in line.inputs if given.symbol == symbol)
 
 
-@limits(max_examples=60, deadline=None)
 @given(CUTS, CUTTERS, st.sampled_from(sorted(SHOP.materials)), st.sampled_from(sorted(SHOP.machines)), WISHES)
 def test_every_number_has_a_source(
     cut: Cut, cutter: CutterGeometry, material: str, machine: str, wish: RequestedSettings
@@ -97,7 +94,6 @@ def test_every_number_has_a_source(
                 assert lines[number.line - 1].result == number.value, (line.what, number)
 
 
-@limits(max_examples=40, deadline=None)
 @given(CUTS, CUTTERS, st.sampled_from(sorted(SHOP.materials)), st.sampled_from(sorted(SHOP.machines)), WISHES)
 def test_every_bound_of_a_window_is_in_the_calculation(
     cut: Cut, cutter: CutterGeometry, material: str, machine: str, wish: RequestedSettings
@@ -114,7 +110,6 @@ def test_every_bound_of_a_window_is_in_the_calculation(
                     assert lines[where[limit.case] - 1].result == limit.value, (window.quantity, limit)
 
 
-@limits(max_examples=60, deadline=None)
 @given(CUTS, CUTTERS, st.sampled_from(sorted(SHOP.materials)), st.sampled_from(sorted(SHOP.machines)), WISHES)
 def test_every_result_is_in_the_calculation(
     cut: Cut, cutter: CutterGeometry, material: str, machine: str, wish: RequestedSettings

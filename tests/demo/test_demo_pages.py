@@ -14,6 +14,7 @@ from functools import cache
 from pathlib import Path
 
 import pikepdf
+import pytest
 from demo_kits import DEMOS, ON_LETTER, Demo, demo
 from poppler import told
 from pypdf import PdfReader
@@ -22,8 +23,11 @@ from words import outside, overprinted, pages_of_words, picture_words
 
 from kitforge.model.record import every
 from kitforge.print.svg import Picture
+from kitforge.print.typesetter import date_of
 
 COUNTS = Path(__file__).parent / "page-counts.csv"
+PAPERS = {"a4": (595.28, 841.89), "letter": (612.0, 792.0)}
+"""Sizes of papers, points: ISO 216 and ANSI/ASME Y14.1."""
 KNOWN: dict[str, set[tuple[str, str, str]]] = {}
 """Words that overprint although they should not, by kit: document and the two words. Mended ones must go from here."""
 
@@ -66,6 +70,38 @@ def test_every_document_is_tagged_and_says_title_and_language(made: Demo) -> Non
         assert reader.metadata is not None
         assert str(reader.metadata.title).startswith(made.checked.kit.info.title)
         assert str(reader.root_object["/Lang"]) == "en"
+
+
+def test_every_document_says_what_it_is_and_when_it_was_released(made: Demo) -> None:
+    released = f"D:{date_of(made.checked.kit.info.released):%Y%m%d}"
+    about = {}
+    for name, pdf in documents(made).items():
+        with pikepdf.open(io.BytesIO(pdf)) as opened:
+            info = opened.docinfo
+            assert opened.check_pdf_syntax() == [], name
+            assert {str(info[key])[: len(released)] for key in ("/CreationDate", "/ModDate")} == {released}, name
+            assert bool(opened.Root.ViewerPreferences.DisplayDocTitle), name
+            about[name] = (str(info["/Subject"]).split(",")[0], str(info["/Title"]))
+    assert [subject for name, (subject, _) in about.items() if name.startswith("booklet-")] == ["Booklet"]
+    assert len({title for _, title in about.values()}) == len(about)
+
+
+def test_no_document_holds_a_script_or_a_form_and_every_page_has_the_size_of_its_paper(made: Demo) -> None:
+    for name, pdf in documents(made).items():
+        size = PAPERS[name.removesuffix(".pdf").rpartition("-")[2]]
+        with pikepdf.open(io.BytesIO(pdf)) as opened:
+            assert "/AcroForm" not in opened.Root, name
+            assert not any(isinstance(one, pikepdf.Dictionary) and "/JS" in one for one in opened.objects), name
+            for page in opened.pages:
+                assert [float(value) for value in page.mediabox] == pytest.approx([0, 0, *size], abs=0.1), name
+
+
+def test_only_shipped_typefaces_are_used(made: Demo) -> None:
+    for name, pdf in documents(made).items():
+        with pikepdf.open(io.BytesIO(pdf)) as opened:
+            fonts = [one for one in opened.objects if isinstance(one, pikepdf.Dictionary) and "/FontName" in one]
+            assert fonts, name
+            assert [str(font.FontName) for font in fonts if "Source-Sans-Pro" not in str(font.FontName)] == [], name
 
 
 def test_every_font_is_embedded_for_poppler_too(made: Demo) -> None:

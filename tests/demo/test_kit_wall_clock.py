@@ -121,13 +121,13 @@ def test_a_feature_left_out_of_the_kit_is_told_at_its_need(tmp_path: pathlib.Pat
 @pytest.mark.parametrize(
     ("feature", "new", "code"),
     [
-        ("shaft-hole", {"through": False, "depth": 4.0}, "need-passage"),
-        ("movement-recess", {"depth": 18.5}, "need-keeps"),
+        pytest.param("shaft-hole", {"through": False, "depth": 4.0}, "need-passage", marks=pytest.mark.soak),
+        pytest.param("movement-recess", {"depth": 18.5}, "need-keeps", marks=pytest.mark.soak),
         ("movement-recess", {"depth": 15.0}, "need-holds"),
         ("hanger-slot", {"depth": 3.0}, "need-holds"),
         ("hanger-screws", {"points": ((3.0, 74.5), (3.0, 109.5))}, "need-aligned"),
-        ("hanger-screws", {"points": ((0.0, 74.5), (0.0, 107.5))}, "need-spacing"),
-        ("hours", {"shapes": ()}, "need-count"),
+        pytest.param("hanger-screws", {"points": ((0.0, 74.5), (0.0, 107.5))}, "need-spacing", marks=pytest.mark.soak),
+        pytest.param("hours", {"shapes": ()}, "need-count", marks=pytest.mark.soak),
     ],
 )
 def test_a_need_fails_without_its_feature(kit: Kit, feature: str, new: dict[str, object], code: str) -> None:

@@ -7,6 +7,7 @@ import pathlib
 import re
 import shutil
 import subprocess
+from collections.abc import Iterator
 from typing import Any
 
 import pikepdf
@@ -14,7 +15,7 @@ import pyogrio
 import pyogrio.raw
 import pytest
 import shapely
-from demo_kits import Demo
+from demo_kits import DEMOS, Demo, demo
 
 from kitforge.drawings.write import layer_names
 from kitforge.planning.layers import drawings_by_folder
@@ -46,11 +47,21 @@ def test_gdal_finds_the_same_extents_layers_and_closed_rings(made: Demo, folder:
             assert max(box.top for box in boxes) == pytest.approx(top, abs=0.02)
 
 
+def _drawings_of_all(folder: pathlib.Path) -> Iterator[pathlib.Path]:
+    """Write the SVG drawings of every demo kit; a browser that is started for each would take most of the time."""
+    for name in DEMOS:
+        for file, data in demo(name).files.items():
+            if file.endswith(".svg"):
+                path = folder / f"{name}-{pathlib.Path(file).name}"
+                path.write_bytes(data)
+                yield path
+
+
 @pytest.mark.skipif(BROWSER is None and "CI" not in os.environ, reason="no browser on this machine")
-def test_a_browser_shows_the_svg_in_true_size(folder: pathlib.Path, tmp_path: pathlib.Path) -> None:
-    """A browser measures the drawing at 96 px per inch (CSS Values 3): its size in mm is the drawing's."""
+def test_a_browser_shows_the_svg_in_true_size(tmp_path: pathlib.Path) -> None:
+    """A browser measures every drawing at 96 px per inch (CSS Values 3): its size in mm is the drawing's."""
     assert BROWSER is not None, "the browser is missing; 'make test' installs it when run as root"
-    drawings = sorted((folder / "drawings").glob("*.svg"))
+    drawings = list(_drawings_of_all(tmp_path))
     written = [re.search(r'width="([\d.]+)mm" height="([\d.]+)mm"', svg.read_text()) for svg in drawings]
     measure = "i => { b = i.getBoundingClientRect(); return b.width + ' ' + b.height }"
     script = f"document.title = [...document.images].map({measure}).join(' ')"

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from signs import operation, resolved, text
 
@@ -26,7 +26,6 @@ MACHINE = load_workshop().machines["heavy_router"]
 NUMBERS = st.integers(-500, 500).map(lambda tenths: tenths / 10)
 
 
-@settings(max_examples=30, deadline=None)
 @given(st.lists(st.tuples(NUMBERS, NUMBERS), min_size=2, max_size=8, unique=True), NUMBERS)
 def test_an_even_depth_changes_nothing(way: list[tuple[float, float]], depth: float) -> None:
     flat = travel_along([np.array(way)])

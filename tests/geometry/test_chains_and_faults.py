@@ -6,7 +6,7 @@ import random
 from collections.abc import Iterable
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from kitforge.drawings.chain import chain
@@ -30,7 +30,6 @@ def kinds(problems: Iterable[DrawingProblem]) -> list[ProblemKind]:
 
 
 @given(st.integers(0, 10**6))
-@settings(max_examples=40, deadline=None)
 def test_sides_in_any_order_and_sense_make_one_square(seed: int) -> None:
     dice = random.Random(seed)
     sides = [side.reversed() if dice.random() < 0.5 else side for side in square_sides()]
@@ -41,7 +40,6 @@ def test_sides_in_any_order_and_sense_make_one_square(seed: int) -> None:
 
 
 @given(st.lists(st.tuples(st.floats(-50, 50), st.floats(-50, 50), st.floats(-2, 2)), min_size=3, max_size=20))
-@settings(max_examples=40, deadline=None)
 def test_a_cut_up_path_comes_back_whole(rows: list[tuple[float, float, float]]) -> None:
     path = Path(tuple(Vertex(40 * k, y, bulge) for k, (x, y, bulge) in enumerate(rows)))
     parts = [Path((Vertex(p.x0, p.y0, p.bulge), Vertex(p.x1, p.y1)), closed=False) for p in path.pieces()]
@@ -156,7 +154,6 @@ def test_arcs_that_cross_are_found_and_arcs_that_join_are_not() -> None:
 
 
 @given(st.lists(st.tuples(st.floats(-20, 20), st.floats(-20, 20)), min_size=4, max_size=8, unique=True))
-@settings(max_examples=80, deadline=None)
 def test_crossings_agree_with_an_independent_check(points: list[tuple[float, float]]) -> None:
     """Shapely's validity test of the same ring; grazing contacts below the tolerance are left aside."""
     from shapely import Polygon

@@ -11,7 +11,7 @@ from typing import Any
 from xml.etree import ElementTree
 
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from kitforge.drawings.dxf_read import read_dxf
@@ -78,7 +78,6 @@ def random_paths(draw_: st.DrawFn) -> Path:
 
 
 @given(random_paths())
-@settings(max_examples=40, deadline=None)
 def test_any_path_survives_both_formats(path: Path) -> None:
     from_svg = read_svg(svg_bytes({"a": [path]}, page=Bounds(0, 0, 300, 300)), check=False)
     (back,) = from_svg.whole.closed + from_svg.whole.open

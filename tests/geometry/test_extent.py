@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from kitforge.geometry.extent import Form, box_around, extent_of
@@ -19,7 +19,6 @@ ANGLES = st.floats(-180, 180)
 SIDES = st.floats(1, 400)
 
 
-@settings(max_examples=80)
 @given(SIDES, SIDES, ANGLES, st.floats(0, 0.45), st.floats(-500, 500))
 def test_a_turned_rectangle_measures_its_sides(wide: float, tall: float, angle: float, share: float, at: float) -> None:
     """Whatever its turn, place and round corners: never the box around it."""
@@ -31,7 +30,6 @@ def test_a_turned_rectangle_measures_its_sides(wide: float, tall: float, angle: 
     assert -45 <= found.angle <= 45
 
 
-@settings(max_examples=60)
 @given(st.floats(2, 40), st.floats(0.5, 200), ANGLES)
 def test_a_slot_measures_over_its_round_ends(width: float, run: float, angle: float) -> None:
     end = run * math.cos(math.radians(angle)), run * math.sin(math.radians(angle))
@@ -85,7 +83,6 @@ def test_a_free_curve_that_is_the_same_all_ways_measures_along_x_and_y() -> None
     assert (found.along, found.across) == (path.bounds.width, path.bounds.height)
 
 
-@settings(max_examples=60)
 @given(st.lists(st.tuples(st.floats(-50, 50), st.floats(-50, 50)), min_size=3, max_size=12, unique=True))
 def test_every_size_is_the_distance_of_two_parallel_lines_that_touch(points: list[tuple[float, float]]) -> None:
     """Against shapely: the shape turned back by the angle has a box of just these sides."""

@@ -4,7 +4,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from kitforge.geometry.affine import mirroring, rotation, scaling, translation
@@ -108,7 +108,6 @@ def test_chord_count_for_a_50_mm_circle_at_a_hundredth() -> None:
 
 
 @given(chains())
-@settings(max_examples=60, deadline=None)
 def test_reversing_keeps_length_and_turns_the_area(path: Path) -> None:
     back = path.reversed()
     assert back.length == pytest.approx(path.length, rel=1e-12)
@@ -117,7 +116,6 @@ def test_reversing_keeps_length_and_turns_the_area(path: Path) -> None:
 
 
 @given(chains(closed=True), st.floats(-720, 720), coordinates, coordinates)
-@settings(max_examples=60, deadline=None)
 def test_moving_turning_and_mirroring_keep_length_and_area(path: Path, angle: float, x: float, y: float) -> None:
     moved = translated(rotated(path, angle, x, y), y, x)
     flipped = mirrored(path, angle, x, y)
@@ -127,7 +125,6 @@ def test_moving_turning_and_mirroring_keep_length_and_area(path: Path, angle: fl
 
 
 @given(chains())
-@settings(max_examples=60, deadline=None)
 def test_box_holds_the_chords_and_touches_them(path: Path) -> None:
     points = path.flatten(0.001)
     box = path.bounds
@@ -138,7 +135,6 @@ def test_box_holds_the_chords_and_touches_them(path: Path) -> None:
 
 
 @given(chains(closed=True))
-@settings(max_examples=60, deadline=None)
 def test_area_and_length_agree_with_fine_chords(path: Path) -> None:
     points = path.flatten(1e-4)
     x, y = points[:-1].T
@@ -148,7 +144,6 @@ def test_area_and_length_agree_with_fine_chords(path: Path) -> None:
 
 
 @given(chains(), st.floats(0, 1))
-@settings(max_examples=60, deadline=None)
 def test_stations_lie_on_the_pieces(path: Path, share: float) -> None:
     from kitforge.geometry.biarc import distance_to_piece
 
@@ -186,7 +181,6 @@ def test_transformation_to_nothing_is_refused() -> None:
 
 
 @given(st.floats(-400, 400), coordinates, coordinates)
-@settings(max_examples=40, deadline=None)
 def test_affine_maps_compose(angle: float, x: float, y: float) -> None:
     both = rotation(angle) @ translation(x, y)
     one = rotation(angle)(*translation(x, y)(3, 4))
@@ -246,7 +240,6 @@ def _long_paths(draw: st.DrawFn) -> Path:
 
 
 @given(_long_paths())
-@settings(max_examples=30, deadline=None)
 def test_a_path_of_many_pieces_has_the_measures_of_its_pieces(path: Path) -> None:
     """Arrays and single pieces give the same length, box, area, chords and points."""
     pieces = path.pieces()

@@ -4,7 +4,7 @@ import math
 from typing import Any, Literal
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from kitforge.geometry import shapes as draw
@@ -242,7 +242,6 @@ def test_relief_refuses_what_is_no_style_or_radius() -> None:
 
 
 @given(st.floats(20, 200), st.floats(20, 200), st.floats(0.5, 4), st.floats(0, 360))
-@settings(max_examples=30, deadline=None)
 def test_more_radius_never_reaches_more(width: float, height: float, radius: float, angle: float) -> None:
     path = draw.polyline(
         [(0, 0), (width, 0), PolylineVertex(width, height, radius=3), (width / 3, height)], closed=True

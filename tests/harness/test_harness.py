@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 from clean_reports import encodable
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 LONE = 'import logging\n\ndef test_it():\n    logging.getLogger("a").warning("Invalid handle )\\udc8f")\n    {end}\n'
@@ -23,6 +23,7 @@ def test_text_that_cannot_be_encoded_does_not_end_a_parallel_run(tmp_path: Path,
     assert (done.returncode, "\\udc8f" in done.stdout) == (code, True), done.stdout + done.stderr
 
 
+@settings(max_examples=15)
 @given(st.recursive(st.text() | st.integers(), lambda inner: st.lists(inner) | st.dictionaries(st.text(), inner)))
 def test_what_can_be_encoded_stays_as_it_is(value: object) -> None:
     assert encodable(value) == value
@@ -30,21 +31,19 @@ def test_what_can_be_encoded_stays_as_it_is(value: object) -> None:
 
 def test_make_test_draws_the_same_examples_every_time(tmp_path: Path) -> None:
     """Two runs of a property test that tells what it drew."""
-    conftest = Path(__file__).parents[1] / "conftest.py"
-    (tmp_path / "conftest.py").write_text(conftest.read_text(encoding="utf-8"), encoding="utf-8")
-    (tmp_path / "test_drawn.py").write_text(
-        "from hypothesis import given, settings, strategies as st\n"
-        "@settings(max_examples=20)\n"
-        "@given(st.integers())\n"
-        "def test_it(number):\n"
-        "    open('drawn.txt', 'a').write(f'{number} ')\n",
-        encoding="utf-8",
-    )
+    _property(tmp_path)
     drawn = [_drawn(tmp_path), _drawn(tmp_path)]
     assert drawn[0] == drawn[1]
+
+
+@pytest.mark.soak
+def test_make_soak_draws_new_examples(tmp_path: Path) -> None:
+    """Two runs of the same property test."""
+    _property(tmp_path)
     assert _drawn(tmp_path, "--soak") != _drawn(tmp_path, "--soak")
 
 
+@pytest.mark.soak
 def test_seeds_that_fail_are_printed_and_kept(tmp_path: Path) -> None:
     """Kits of even seeds fail here; a run with the same first seed meets them again."""
     tests = tmp_path / "tests"
@@ -58,6 +57,19 @@ def test_seeds_that_fail_are_printed_and_kept(tmp_path: Path) -> None:
     done = _python(["-m", "pytest", "-q", "--rootdir", str(tmp_path), str(tests), *more], tmp_path)
     assert (done.returncode, "4 kits from seed 10" in done.stdout, "[10, 12]" in done.stdout) == (1, True, True)
     assert (tmp_path / "build" / "soak" / "failed.txt").read_text() == "10\n12\n"
+
+
+def _property(folder: Path) -> None:
+    conftest = Path(__file__).parents[1] / "conftest.py"
+    (folder / "conftest.py").write_text(conftest.read_text(encoding="utf-8"), encoding="utf-8")
+    (folder / "test_drawn.py").write_text(
+        "from hypothesis import given, settings, strategies as st\n"
+        "@settings(max_examples=20)\n"
+        "@given(st.integers())\n"
+        "def test_it(number):\n"
+        "    open('drawn.txt', 'a').write(f'{number} ')\n",
+        encoding="utf-8",
+    )
 
 
 def _drawn(folder: Path, *more: str) -> str:

@@ -12,7 +12,7 @@ from fontTools.fontBuilder import FontBuilder
 from fontTools.misc.psCharStrings import T2CharString
 from fontTools.pens.ttGlyphPen import TTGlyphPen
 from fontTools.ttLib import TTFont
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from kitforge.lettering.typeface import MOST_BYTES, WEIGHTS, LetteringError, read_typeface, shipped_typeface
@@ -156,7 +156,6 @@ def test_font_that_claims_every_character_is_refused() -> None:
         read_typeface(out.getvalue(), "claims.ttf")
 
 
-@settings(max_examples=60, deadline=None)
 @given(st.data())
 def test_damaged_fonts_give_letters_or_a_message(data: st.DataObject) -> None:
     """Bytes changed or cut anywhere in a font never end in anything but letters or a LetteringError."""

@@ -10,7 +10,7 @@ import sys
 import zipfile
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from kitforge.model.errors import KitforgeError
@@ -168,7 +168,6 @@ def test_an_older_zip_is_replaced_and_its_readers_keep_what_they_opened(tmp_path
     assert path.read_bytes().startswith(b"PK\x03\x04")
 
 
-@settings(max_examples=60, deadline=None)
 @given(
     st.dictionaries(st.text("abcdeABC./-_ :", min_size=1, max_size=12), st.binary(max_size=40), min_size=1, max_size=6)
 )

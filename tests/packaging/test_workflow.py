@@ -55,6 +55,7 @@ def test_every_line_of_the_workflow_works(installed: Environment, repository: pa
     assert "name-signs-1.0.0.zip" in (repository / "kits" / "my-signs" / "releases.toml").read_text()
 
 
+@pytest.mark.soak
 def test_the_hooks_check_the_kit_of_each_file_that_they_are_given(
     installed: Environment, repository: pathlib.Path
 ) -> None:

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from builders import freed, kit, plate, stock
 from demo_kits import demo
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from kit_samples import checked_demo
 
@@ -51,7 +51,6 @@ def test_a_piece_longer_than_every_board_is_told() -> None:
 LENGTHS = st.lists(st.integers(100, 1500).map(float), min_size=1, max_size=6)
 
 
-@settings(max_examples=60, deadline=None)
 @given(LENGTHS)
 def test_no_way_of_cutting_buys_less(pieces: list[float]) -> None:
     """Against every partition of the pieces into boards."""
@@ -84,7 +83,6 @@ def cost_of(pieces: list[float], sold: list[float]):  # type: ignore[no-untyped-
     return cost
 
 
-@settings(max_examples=30, deadline=None)
 @given(st.lists(st.integers(100, 1500).map(float), min_size=11, max_size=40))
 def test_many_pieces_stay_within_the_bound_of_first_fit(pieces: list[float]) -> None:
     """At most 11/9 of what the lengths alone would take, and a board more; nothing is lost."""
@@ -95,7 +93,6 @@ def test_many_pieces_stay_within_the_bound_of_first_fit(pieces: list[float]) -> 
     assert len(boards) <= 2 * ideal + 1
 
 
-@settings(max_examples=60, deadline=None)
 @given(LENGTHS, st.lists(st.tuples(st.integers(0, 2300), st.integers(1, 200)), max_size=4))
 def test_a_board_is_sawn_around_its_bad_places(pieces: list[float], knots: list[tuple[int, int]]) -> None:
     bad = [(float(at), float(at + wide)) for at, wide in knots]

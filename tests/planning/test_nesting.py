@@ -229,7 +229,6 @@ def test_one_shape_in_another_is_no_place() -> None:
 SIDES = st.lists(st.tuples(st.integers(-2000, 2000), st.integers(-2000, 2000)), min_size=3, max_size=9)
 
 
-@settings(max_examples=60, deadline=None)
 @given(SIDES, SIDES, st.tuples(st.integers(-5000, 5000), st.integers(-5000, 5000)))
 def test_a_no_fit_polygon_says_where_two_shapes_overlap(
     first: list[tuple[int, int]], second: list[tuple[int, int]], at: tuple[int, int]

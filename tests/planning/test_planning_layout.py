@@ -22,7 +22,6 @@ def boxes(laid: Kit) -> list[tuple[int, BaseGeometry]]:
     ]
 
 
-@settings(max_examples=30, deadline=None)
 @given(st.lists(st.tuples(st.floats(20, 180), st.floats(20, 120), st.integers(1, 5)), min_size=1, max_size=5))
 def test_parts_lie_inside_the_margin_and_a_cutter_apart(sizes: list[tuple[float, float, int]]) -> None:
     parts = [

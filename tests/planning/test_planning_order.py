@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from builders import cutter, drilled, freed, kit, outside, part, planned, pocket, rounded
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from kitforge.model.kit import CutterKind, Face, Kit, OperationKind, PassOptions
@@ -59,7 +59,6 @@ def test_the_face_that_frees_comes_after_the_other_face() -> None:
     assert [setup.face for setup in plan.setups] == [Face.BOTTOM, Face.TOP]
 
 
-@settings(max_examples=40)
 @given(st.permutations(range(5)))
 def test_no_step_ever_runs_before_one_it_must_follow(order: list[int]) -> None:
     """A third of all orders: each pair is written both ways many times over."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import random
 
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from kitforge.planning.rectangles import Spot, packed, shortened
@@ -31,7 +31,6 @@ def assert_sound(sizes: Sizes, sheet: tuple[float, float], spots: list[Spot | No
             assert one.sheet != other.sheet or apart or above
 
 
-@settings(max_examples=80, deadline=None)
 @given(SETS)
 def test_rectangles_lie_on_their_sheet_and_apart(drawn: list[tuple[float, float, int]]) -> None:
     sizes, sheet = copies(drawn), (310.0, 305.0)
@@ -39,7 +38,6 @@ def test_rectangles_lie_on_their_sheet_and_apart(drawn: list[tuple[float, float,
     assert None not in packed(sizes, sheet)
 
 
-@settings(max_examples=40, deadline=None)
 @given(SETS)
 def test_a_shorter_last_sheet_holds_the_same(drawn: list[tuple[float, float, int]]) -> None:
     sizes, sheet = copies(drawn), (900.0, 305.0)

@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from builders import HERE
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from shapely import MultiPolygon, box, contains_xy
 
@@ -169,7 +169,6 @@ PLACES = st.floats(-40.0, 40.0).map(lambda value: round(value, 2))
 TRIPLES = st.tuples(LENGTHS, LENGTHS, LENGTHS)
 
 
-@settings(max_examples=60, deadline=None)
 @given(TRIPLES, TRIPLES, st.tuples(PLACES, PLACES, PLACES))
 def test_boxes_collide_just_when_their_edges_overlap_by_more_than_the_tolerance(
     one: tuple[float, ...], other: tuple[float, ...], at: tuple[float, ...]

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import pytest
 from builders import codes, cutter, freed, groove, hole, kit, outside, part, planned, plate, pocket, rounded
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from kitforge.geometry.relief import corner_relief
@@ -132,7 +132,6 @@ def test_grooves_need_no_room() -> None:
     assert found(groove(polyline([(20, 20), (80, 20), (80, 60)]))) == []
 
 
-@settings(max_examples=40, deadline=None)
 @given(st.floats(1.0, 20.0), st.floats(0.0, 8.0), st.floats(4.0, 60.0), st.floats(4.0, 60.0))
 def test_random_rectangles_are_judged_by_width_and_corner(diameter: float, corner: float, w: float, h: float) -> None:
     """A round-cornered rectangle fits if it is as wide as the cutter, and keeps wood if its corners are tighter."""

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 from builders import codes, freed, groove, kit, part, planned, plate, pocket, rounded, setup, stock
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from kitforge.geometry.shapes import polyline
@@ -116,7 +116,6 @@ def test_proposed_places_are_always_clear(kind: str) -> None:
     assert list(kitforge_check(own, plan)) == []
 
 
-@settings(max_examples=60, deadline=None)
 @given(st.floats(0, 600), st.floats(0, 400))
 def test_a_random_screw_is_judged_by_its_distance_from_a_groove(x: float, y: float) -> None:
     """Beside a straight groove of 6 mm a screw needs 12 mm from the groove's edge, so 15 mm from its line."""

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 import yaml
 from builders import codes, freed, hole, kit, outside, part, planned, plate, pocket, rounded, setup
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from kitforge.model.findings import Finding
@@ -168,7 +168,6 @@ def test_a_plug_inside_a_hole_is_held_by_its_skin() -> None:
     assert codes(found(held("step_clamps", of=part(hole(100, 75, 40))))) == ["bridges-too-weak"]
 
 
-@settings(max_examples=40, deadline=None)
 @given(st.floats(1, 5000), st.floats(0, 1000))
 def test_the_findings_agree_with_the_forces(force: float, lift: float) -> None:
     """There is a finding exactly when a capacity is below its demand."""

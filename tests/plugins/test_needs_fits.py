@@ -369,7 +369,6 @@ def test_the_offset_of_the_geometry_room_is_what_joints_rely_on() -> None:
         st.tuples(st.floats(0, 300), st.floats(0, 200), st.floats(0.5, 60), st.floats(0.5, 60)), min_size=2, max_size=12
     )
 )
-@settings(max_examples=60)
 def test_the_nearest_area_is_that_of_all_distances(boxes: list[tuple[float, float, float, float]]) -> None:
     """Areas that meet are passed over; of equally near ones it is the first."""
     from shapely import Point, box

@@ -23,7 +23,7 @@ from builders import (
     rounded,
     stock,
 )
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from kitforge.geometry.shapes import circle, polyline, rectangle
@@ -197,14 +197,12 @@ def sound_parts(draw: st.DrawFn) -> Part:
     return freed(*operations)
 
 
-@settings(max_examples=40, deadline=None)
 @given(sound_parts())
 def test_random_sound_parts_raise_nothing(own: Part) -> None:
     """Pockets, holes and drilled holes inside margins are always sound."""
     assert of_kit(kit(own)) == []
 
 
-@settings(max_examples=40, deadline=None)
 @given(sound_parts(), st.floats(-40, 240), st.floats(-40, 190))
 def test_a_hole_anywhere_else_is_judged_by_its_distance(own: Part, x: float, y: float) -> None:
     """A further hole of 6 mm raises a finding exactly when it leaves the plate or leaves less than 3 mm of wood."""

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 import pytest
 from builders import codes, drilled, freed, groove, hole, kit, part, planned, plate, pocket, rounded
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from kitforge.geometry.shapes import circle, polyline, rectangle
@@ -156,14 +156,12 @@ def star(radii: Sequence[float]) -> list[tuple[float, float]]:
 stars = st.lists(st.floats(60, 150), min_size=5, max_size=40).map(star)
 
 
-@settings(max_examples=40, deadline=None)
 @given(stars)
 def test_random_stars_are_sound(points: list[tuple[float, float]]) -> None:
     """Star-shaped outlines never cross themselves."""
     assert found(part(outline=path(*points), places=((0, 0),))) == []
 
 
-@settings(max_examples=40, deadline=None)
 @given(stars, st.data())
 def test_random_damage_is_found(points: list[tuple[float, float]], data: st.DataObject) -> None:
     """A doubled point, a swapped pair of far points, a spike and an opened loop are each found."""
@@ -177,7 +175,6 @@ def test_random_damage_is_found(points: list[tuple[float, float]], data: st.Data
     assert "outline-open" in codes(found(part(outline=opened)))
 
 
-@settings(max_examples=40, deadline=None)
 @given(stars, st.data())
 def test_crossings_agree_with_an_independent_test_of_simplicity(
     points: list[tuple[float, float]], data: st.DataObject

@@ -166,6 +166,7 @@ def test_the_library_itself_lies_within_the_bounds() -> None:
     assert list(faults_of(load_workshop())) == []
 
 
+@pytest.mark.soak
 def test_a_script_needs_no_guard(tmp_path: Path) -> None:
     """It builds twice in one process, on the top level of a file."""
     kit = SmallKit(tmp_path / "kit")

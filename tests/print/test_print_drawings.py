@@ -10,7 +10,7 @@ from dataclasses import replace
 import morris
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from kitforge.model.kit import Face, Operation, OperationKind, Part
@@ -122,7 +122,6 @@ def test_unlike_shapes_of_one_operation_all_have_their_sizes() -> None:
 
 
 @given(st.integers(5, 12), st.floats(5, 60), st.floats(0, 360))
-@settings(max_examples=30)
 def test_features_on_a_circle_are_found(count: int, radius: float, turn: float) -> None:
     angles = [math.radians(turn + 360 * index / count) for index in range(count)]
     points = tuple((80 + radius * math.cos(a), 50 + radius * math.sin(a)) for a in angles)
@@ -238,7 +237,6 @@ def test_words_that_have_room_stay_where_they_are() -> None:
     st.floats(1, 10),
     st.floats(1, 10),
 )
-@settings(max_examples=60)
 def test_the_ink_in_a_box_is_the_length_of_the_line_in_it(
     line: tuple[float, float, float, float], width: float, height: float
 ) -> None:

@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from shapely import MultiPolygon, Point, box
 
@@ -47,7 +47,6 @@ def test_a_small_hole_is_grown_and_a_large_one_left() -> None:
 
 
 @given(st.floats(0.02, 1.0), st.floats(2.5, 30), st.integers(2, 12))
-@settings(max_examples=40)
 def test_grown_cuts_never_touch(scale: float, pitch: float, count: int) -> None:
     holes = [Point(index * pitch, 0).buffer(1) for index in range(count)]
     grown = made_visible(holes, scale)
@@ -56,7 +55,6 @@ def test_grown_cuts_never_touch(scale: float, pitch: float, count: int) -> None:
 
 
 @given(st.lists(st.tuples(st.integers(0, 9), st.integers(0, 9)), min_size=2, max_size=12, unique=True))
-@settings(max_examples=40)
 def test_a_cut_grows_into_three_tenths_of_the_gap_to_its_nearest_neighbour(places: list[tuple[int, int]]) -> None:
     """Wherever the others lie, and whether or not they grow themselves: the large ones in the last column do not."""
     sides = [35 if x == 9 else 2 for x, _ in places]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from kitforge.model.findings import Severity
@@ -24,7 +24,6 @@ def _spots(places: list[tuple[float, float, bool]]) -> list[MarkedSpot]:
     return [MarkedSpot(n, Severity.WARNING, x, y, small) for n, (x, y, small) in enumerate(places, 1)]
 
 
-@settings(max_examples=60, deadline=None)
 @given(PLACES)
 def test_no_two_signs_overlap_and_all_lie_in_the_frame(places: list[Point]) -> None:
     signs = [sign for sign in settle(places, FRAME, 3.4) if sign]
@@ -33,7 +32,6 @@ def test_no_two_signs_overlap_and_all_lie_in_the_frame(places: list[Point]) -> N
     assert [gap for gap in gaps if gap < 6.8] == []
 
 
-@settings(max_examples=30, deadline=None)
 @given(PLACES)
 def test_signs_get_the_same_room_again(places: list[Point]) -> None:
     assert settle(places, FRAME, 3.4) == settle(places, FRAME, 3.4)
@@ -55,7 +53,6 @@ def test_a_lone_sign_lies_beside_its_place_not_on_it() -> None:
     assert 3.4 < math.dist(sign, (100.0, 60.0)) < 10.0
 
 
-@settings(max_examples=60, deadline=None)
 @given(CLUSTERS, st.floats(0.05, 2.0))
 def test_a_detail_contains_every_place_it_is_for(places: list[tuple[float, float, bool]], scale: float) -> None:
     for detail in details_for(_spots(places), scale):
@@ -65,7 +62,6 @@ def test_a_detail_contains_every_place_it_is_for(places: list[tuple[float, float
         assert math.isclose(detail.side * scale * detail.times, SIDE)
 
 
-@settings(max_examples=30, deadline=None)
 @given(CLUSTERS)
 def test_every_small_place_has_one_detail_until_there_are_too_many(places: list[tuple[float, float, bool]]) -> None:
     spots = _spots(places)

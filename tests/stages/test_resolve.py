@@ -331,7 +331,6 @@ def test_a_printed_length_reads_back_as_itself(value: float) -> None:
     assert sheet.problems == []
 
 
-@settings(max_examples=60, deadline=None)
 @given(st.floats(-500, 500, allow_nan=False).map(lambda x: round(x, 4)), st.sampled_from(["mm", "in"]))
 def test_a_bare_number_a_written_length_and_an_expression_agree(value: float, unit: str) -> None:
     sheet = ResolveContext(unit, Positions("kit.yaml"), {"p": DimensionedValue(value)})

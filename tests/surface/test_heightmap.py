@@ -55,7 +55,6 @@ def crest_between(apart: float, depth: float, tool: Cutter, cell: float) -> floa
     return depth - float(surface.top[surface.grid.index(6, crest)])
 
 
-@settings(max_examples=40, deadline=None)
 @given(st.lists(chain, min_size=1, max_size=4), st.floats(0.5, 9))
 def test_distances_are_those_of_shapely(chains: list[list[tuple[float, float]]], radius: float) -> None:
     """Every cell within the radius has its true distance to the nearest chain, and no other cell has one."""
@@ -257,7 +256,6 @@ def test_sloping_v_cut_is_the_envelope_of_its_cones(
     assert bool((found <= expected.max(axis=-1) + 2 * apart + 1e-4).all())
 
 
-@settings(max_examples=30, deadline=None)
 @given(st.sampled_from(list(CutterKind)), st.floats(2, 20), st.floats(0.1, 12), st.floats(0, 0.9))
 def test_reach_and_rise_agree(kind: CutterKind, diameter: float, depth: float, corner: float) -> None:
     """At the radius that a cutter reaches at a depth, its surface stands that depth above the tip, or it is the rim."""

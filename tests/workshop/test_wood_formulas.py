@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from kitforge.model.workshop import MaterialKind
@@ -35,14 +35,12 @@ def test_equilibrium_moisture_equals_the_handbook_table(temperature: float, humi
 
 
 @given(st.floats(-1.1, 60), st.floats(0, 98), st.floats(0.01, 1.9))
-@settings(max_examples=60)
 def test_moisture_rises_with_humidity(temperature: float, humidity: float, more: float) -> None:
     drier = wood.equilibrium_moisture(temperature, humidity)
     assert 0 <= drier < wood.equilibrium_moisture(temperature, humidity + more) < 40
 
 
 @given(st.floats(5, 60), st.floats(10, 90), st.floats(0.5, 30))
-@settings(max_examples=60)
 def test_moisture_falls_as_the_air_warms_at_the_same_humidity(temperature: float, humidity: float, more: float) -> None:
     """Wood Handbook Table 4-2: down every column above freezing; below about 5 degrees C the fitted curve is flat."""
     warmer = wood.equilibrium_moisture(temperature + more, humidity)
@@ -96,7 +94,6 @@ MOISTURES = st.floats(6, 14)
 
 
 @given(st.floats(1, 1000), st.floats(0.0005, 0.005), MOISTURES, MOISTURES)
-@settings(max_examples=60)
 def test_movement_goes_back_where_it_came_from(width: float, rate: float, first: float, second: float) -> None:
     there, back = wood.movement(width, rate, first, second), wood.movement(width, rate, second, first)
     assert there == pytest.approx(-back)
@@ -104,7 +101,6 @@ def test_movement_goes_back_where_it_came_from(width: float, rate: float, first:
 
 
 @given(st.floats(1, 1000), st.floats(2, 12), MOISTURES, st.floats(0.01, 4))
-@settings(max_examples=60)
 def test_wetter_wood_is_wider(width: float, shrinkage: float, start: float, rise: float) -> None:
     small = wood.movement_from_shrinkage(width, shrinkage, start, start + rise / 2)
     assert 0 < small < wood.movement_from_shrinkage(width, shrinkage, start, start + rise)
@@ -177,7 +173,6 @@ def test_fasteners_in_board_are_refused() -> None:
 
 
 @given(st.floats(0.29, 0.74), st.floats(0.5, 8), st.floats(1, 80), st.floats(1.01, 2))
-@settings(max_examples=60)
 def test_withdrawal_grows_with_density_size_and_depth(g: float, d: float, depth: float, more: float) -> None:
     for pull in (wood.nail_withdrawal, wood.screw_withdrawal):
         least = pull(g, d, depth)
