@@ -257,7 +257,6 @@ def test_a_path_of_many_pieces_has_the_measures_of_its_pieces(path: Path) -> Non
 
 
 @given(st.one_of(chains(), _long_paths()), st.lists(st.floats(-0.2, 1.2), max_size=20))
-@settings(max_examples=60, deadline=None)
 def test_many_places_on_a_path_are_those_of_each(path: Path, shares: list[float]) -> None:
     """To the last digit, beyond both ends and over pieces of no length too."""
     first, *others = path.vertices
