@@ -60,7 +60,7 @@ def booklet(kit: Kit, plan: Plan, options: BuildOptions) -> Booklet:
     in_use = use_messages(kit)
     steps = step_blocks(kit, plan, machines, units, shots)
     grow = load_theme(options.theme).zoom
-    drawn = drawings(kit, units, grow)
+    drawn = drawings(kit, units, grow, plan)
     made = Booklet(
         units=units.first,
         unit_note=_unit_note(units.first, units.both),

@@ -1,7 +1,8 @@
 """The dimensioned drawings of the parts, a view for each face that is cut, with the table of their letters.
 
 Each part is drawn at several scales, and simple ones in half the width to stand side by side; the typesetter takes the
-largest of which all need the fewest pages (`kitforge.print.courses`).
+largest of which all need the fewest pages (`kitforge.print.courses`). A part with depths has a section in one of its
+views; each of its scales is there without it as well, so that a section never costs a page.
 """
 
 from __future__ import annotations
@@ -13,6 +14,7 @@ from typing import TYPE_CHECKING
 from kitforge.language import say
 from kitforge.model.kit import Face
 from kitforge.pictures.drawn.drawing import dimensioned_drawing, drawing_scale, face_words, next_scale, scale_words
+from kitforge.pictures.drawn.part_section import part_section
 from kitforge.pictures.drawn.views import face_views
 from kitforge.print.figures import stock_title
 from kitforge.print.sizes import made_words
@@ -23,7 +25,9 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from kitforge.model.kit import Kit
+    from kitforge.model.plan import Plan
     from kitforge.pictures.drawn.features import DrawnFeature
+    from kitforge.pictures.drawn.part_section import PartSection
     from kitforge.pictures.drawn.views import FaceView
     from kitforge.print.figures import Units
 
@@ -35,42 +39,84 @@ _LEAST, _MOST = 48.0, 8
 marks at most, else letters stand close. Else it is made smaller only to fit on a page."""
 _LOW = 120.0
 """A drawing lower than this on paper, mm, fits on a page with any table that is not too long for the page itself."""
+_NO_SECTION = 2
+"""What is lost where a section is left out: rather one step of the scale is given up than a section, and that rather
+than two."""
 _SCALES, _FEWER, _DRAWINGS = 5, 2, 150
 """So many scales are tried, from the largest that fits the width; fewer of so many parts that there would be more
 drawings than that."""
 
 
-def drawings(kit: Kit, units: Units, grow: float = 1.0) -> DrawingPages:
+def drawings(kit: Kit, units: Units, grow: float = 1.0, plan: Plan | None = None) -> DrawingPages:
     """Return the dimensioned drawings of every part; grow: how much larger than usual their words are.
 
-    Both views of a part have one scale. Two simple ones that fit half the width may stand side by side.
+    Both views of a part have one scale. Two simple ones that fit half the width may stand side by side. plan: whose
+    steps the sections are cut by; None for no sections.
     """
     parts = [face_views(part) for part in kit.parts]
+    cut = [None if plan is None else part_section(part, plan.steps_of(part.key), own)
+           for part, own in zip(kit.parts, parts, strict=True)]  # fmt: skip
     count = max(_FEWER, min(_SCALES, _DRAWINGS // len(parts)))
-    whole = [list(_scaled(views, units, grow, count)) for views in parts]
+    plain = [list(_scaled(views, units, grow, count)) for views in parts]
+    whole = [
+        [_with_section(views, pages, section, units, grow) for pages in scales]
+        for views, scales, section in zip(parts, plain, cut, strict=True)
+    ]
     choices = [
         choice
-        for index, (views, scales) in enumerate(zip(parts, whole, strict=True))
-        for choice in _choices(index, views, scales, grow)
+        for index, (views, scales, with_section) in enumerate(zip(parts, plain, whole, strict=True))
+        for choice in _choices(index, views, scales, with_section, grow)
     ]
-    halves = [_halved(views, units, grow, scales[0][0]) for views, scales in zip(parts, whole, strict=True)]
+    halves = [_halved(views, units, grow, scales[0][0]) for views, scales in zip(parts, plain, strict=True)]
     for index, (left, right) in enumerate(pairwise(halves)):
         pairs: dict[int, tuple[DrawingPage, DrawingPage]] = {}
         for (one, first), (other, second) in product(left, right):
             pairs.setdefault(one + other, (first, second))
         choices += [DrawingChoice(index, index + 2, loss, False, pair) for loss, pair in sorted(pairs.items())]
-    return DrawingPages(tuple(page for scales in whole for page in scales[0]), tuple(choices))
+    usual = (_usual(scales, cut) for scales, cut in zip(plain, whole, strict=True))
+    return DrawingPages(tuple(page for pages in usual for page in pages), tuple(choices))
+
+
+def _usual(
+    scales: Sequence[tuple[DrawingPage, ...]], cut: Sequence[tuple[DrawingPage, ...]]
+) -> tuple[DrawingPage, ...]:
+    """Return the largest drawings of a part that have room for its section, else the largest."""
+    return next((own for pages, own in zip(scales, cut, strict=True) if own != pages), scales[0])
 
 
 def _choices(
-    index: int, views: Sequence[FaceView], scales: Sequence[tuple[DrawingPage, ...]], grow: float
+    index: int,
+    views: Sequence[FaceView],
+    scales: Sequence[tuple[DrawingPage, ...]],
+    with_section: Sequence[tuple[DrawingPage, ...]],
+    grow: float,
 ) -> Iterator[DrawingChoice]:
     """Yield a part at its scales; a last resort only below a drawing that is tall enough to need one."""
-    for steps, found in enumerate(scales):
+    for steps, (found, cut) in enumerate(zip(scales, with_section, strict=True)):
         resort = _last_resort(views, found[0].ratio, grow, steps)
         if resort and all(page.picture.height < _LOW for page in scales[steps - 1]):
             return
-        yield DrawingChoice(index, index + 1, _loss(steps), resort, found)
+        if cut is found or cut != found:
+            yield DrawingChoice(index, index + 1, _loss(steps), resort, cut)
+        if cut is not found:
+            yield DrawingChoice(index, index + 1, _loss(steps) + _NO_SECTION, resort, found)
+
+
+def _with_section(
+    views: Sequence[FaceView],
+    pages: tuple[DrawingPage, ...],
+    section: tuple[PartSection, FaceView] | None,
+    units: Units,
+    grow: float,
+) -> tuple[DrawingPage, ...]:
+    """Return the views of a part at a scale with its section in one of them."""
+    if section is None:
+        return pages
+    cut, shown = section
+    return tuple(
+        _page(view, units, _WIDTH, grow, page.ratio, cut) if view is shown else page
+        for view, page in zip(views, pages, strict=True)
+    )
 
 
 def _scaled(views: Sequence[FaceView], units: Units, grow: float, count: int) -> Iterator[tuple[DrawingPage, ...]]:
@@ -125,12 +171,14 @@ def _steps_down(scale: float, smaller: float) -> int:
     return steps
 
 
-def _page(view: FaceView, units: Units, width: float, grow: float, scale: float) -> DrawingPage:
+def _page(
+    view: FaceView, units: Units, width: float, grow: float, scale: float, section: PartSection | None = None
+) -> DrawingPage:
     """Return the drawing at a scale in a room of some width, mm."""
     return DrawingPage(
         title=_title(view),
         facts=_facts(view, scale, units),
-        picture=dimensioned_drawing(view, units, width, _TALLEST, grow, scale),
+        picture=dimensioned_drawing(view, units, width, _TALLEST, grow, scale, section),
         scale=scale_words(scale),
         ratio=scale,
         rows=tuple(_row(feature, units) for feature in view.features),

@@ -217,7 +217,8 @@ class DrawingPage:
 class DrawingChoice:
     """Drawings of the parts from the index `first` up to `last`: the views of one, or two parts side by side.
 
-    loss: the square of the steps of the scale by which they are smaller than they might be; last_resort: such small
+    loss: the square of the steps of the scale by which they are smaller than they might be, and more where a section is
+    left out; last_resort: such small
     ones are taken only where no larger ones fit on a page.
     """
 

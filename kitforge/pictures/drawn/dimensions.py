@@ -32,21 +32,24 @@ _Ends = tuple[float, float]
 _MOST_RADII, _LARGEST_RADIUS = 4, 1000.0
 
 
-def draw_overall(canvas: SvgCanvas, ground: Ground, part: Part, view: PlanView, units: Units, pen: Pen) -> None:
+def draw_overall(
+    canvas: SvgCanvas, ground: Ground, part: Part, frame: DrawingFrame, view: PlanView, units: Units, pen: Pen
+) -> None:
     """Draw the overall length above the part and the overall width at its right, along the part's own axes."""
     box, extent = part.outline.bounds, part_extent(part)
     if extent.form is Form.ROUND:
         left, right, top = view.x(box.left), view.x(box.right), view.y(box.top)
         words = f"Ø {units.length(extent.along)}"
-        _draw_diameter(canvas, ground, (left, right), (top, top - 4.5 * pen.grow), words, pen)
+        _draw_diameter(canvas, ground, (left, right), (top, top - 4.5 * pen.grow - frame.end), words, pen)
         return
-    _draw_side(canvas, ground, _Side(extent, view, 90.0, extent.along, extent.across, 4.5), units, pen)
-    _draw_side(canvas, ground, _Side(extent, view, 0.0, extent.across, extent.along, 5.0), units, pen)
+    above, beside = 4.5 * pen.grow + frame.end, 5.0 * pen.grow + frame.side
+    _draw_side(canvas, ground, _Side(extent, view, 90.0, extent.along, extent.across, above), units, pen)
+    _draw_side(canvas, ground, _Side(extent, view, 0.0, extent.across, extent.along, beside), units, pen)
 
 
 @dataclass(frozen=True, slots=True)
 class _Side:
-    """One side of the box along a part's axes, on paper: the size along it, and how far off its dimension stands.
+    """One side of the box along a part's axes, on paper: the size along it, how far off its dimension stands, mm.
 
     away: from the first axis to the direction away from the part, degrees.
     """
@@ -76,7 +79,7 @@ class _Side:
 
 def _draw_side(canvas: SvgCanvas, ground: Ground, side: _Side, units: Units, pen: Pen) -> None:
     """Draw the dimension of a side: two lines out from its ends, an arrow between them, the size over it."""
-    out, grow = side.off * pen.grow, pen.grow
+    out, grow = side.off, pen.grow
     for end in (-1.0, 1.0):
         pen.line(canvas, *side.at(end, 1.0), *side.at(end, out + 1.2 * grow))
         pen.arrow(canvas, *side.at(end, out), side.turn + 90.0 * end)
@@ -123,19 +126,25 @@ def draw_positions(
     """Draw the positions from the datum (ISO 129-1, running dimensions): along X below, along Y at the left."""
     box, grow, words = part.outline.bounds, pen.grow, pen.words
     low, left = view.y(box.bottom), view.x(box.left)
-    near, out, reach = 0.8 * grow, 2.0 * grow, REACH * grow
+    near, out, reach = 0.8 * grow, 2.0 * grow + frame.end, REACH * grow + frame.end
     for one in frame.xs:
         at, place = view.x(one.value), left + one.place
         data = f"M{num(at)} {num(low + near)}V{num(low + out)}L{num(place)} {num(low + reach - 0.4)}"
         canvas.path(data, stroke=INK, width=pen.narrow)
         canvas.text(place + 0.35 * words, low + reach, one.words, size=words, anchor="end", turn=-90)
-        ground.take(_column(place, low, reach + words_width(one.words, words), words))
+        ground.take(_column(place, low + frame.end, reach - frame.end + words_width(one.words, words), words))
+        if frame.end:
+            ground.add_line(at, low + near, at, low + out)
+    out, reach = 2.0 * grow + frame.side, REACH * grow + frame.side
     for one in frame.ys:
         at, place = view.y(one.value), low - one.place
         data = f"M{num(left - near)} {num(at)}H{num(left - out)}L{num(left - reach + 0.4)} {num(place)}"
         canvas.path(data, stroke=INK, width=pen.narrow)
         canvas.text(left - reach, place + 0.35 * words, one.words, size=words, anchor="end")
-        ground.take(Box(left - reach - words_width(one.words, words), place - words / 2, left, place + words / 2))
+        outer, inner = left - reach - words_width(one.words, words), left - frame.side
+        ground.take(Box(outer, place - words / 2, inner, place + words / 2))
+        if frame.side:
+            ground.add_line(left - near, at, left - out, at)
 
 
 def _column(x: float, top: float, length: float, width: float) -> Box:

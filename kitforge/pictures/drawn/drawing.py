@@ -7,6 +7,7 @@ from the other face and does not come through is shown in the view of that face.
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -22,6 +23,8 @@ from kitforge.pictures.drawn.grooves import runs_of, seen_of_groove
 from kitforge.pictures.drawn.lettering import draw_letters
 from kitforge.pictures.drawn.pen import Pen
 from kitforge.pictures.drawn.placing import Ground
+from kitforge.pictures.drawn.section_drawing import draw_plane, draw_section, section_words
+from kitforge.pictures.drawn.section_layout import sheet_of
 from kitforge.pictures.drawn.stations import DrawingFrame, frame_at
 from kitforge.planning.sizes import hole_width, made_by
 from kitforge.print.sizes import part_size
@@ -30,6 +33,8 @@ from kitforge.print.svg import INK, Picture, PlanView, SvgCanvas, area_data, cir
 if TYPE_CHECKING:
     from kitforge.model.kit import Operation, Part
     from kitforge.model.path import Path
+    from kitforge.pictures.drawn.part_section import PartSection
+    from kitforge.pictures.drawn.section_layout import SectionFrame
     from kitforge.pictures.drawn.views import FaceView
     from kitforge.print.figures import Units
 
@@ -72,29 +77,48 @@ def _fitting(part: Part, units: Units, width: float, height: float, pen: Pen) ->
 
 
 def dimensioned_drawing(
-    view: FaceView, units: Units, width: float, height: float, grow: float = 1.0, scale: float | None = None
+    view: FaceView,
+    units: Units,
+    width: float,
+    height: float,
+    grow: float = 1.0,
+    scale: float | None = None,
+    section: PartSection | None = None,
 ) -> Picture:
     """Return the drawing of one face of a part at a standard scale, inside `width` x `height` mm of paper.
 
     grow: how much larger than usual words, arrows and lines are; the scale stays true. scale: None for the largest that
-    fits.
+    fits. section: shown below the plan or beside it, with its plane, if the width has room; it may go beyond `height`.
     """
     part, pen = view.part, Pen(grow)
     frame = frame_at(part, scale, units, pen) if scale else _fitting(part, units, width, height, pen)
-    box = part.outline.bounds
-    tall = box.height * frame.scale
-    canvas = SvgCanvas(width, tall + frame.above + frame.below)
-    left = max(frame.left, min((width - box.width * frame.scale) / 2, width - frame.right - box.width * frame.scale))
-    seen = PlanView(frame.scale, left - box.left * frame.scale, frame.above + tall + box.bottom * frame.scale)
+    sheet = sheet_of(part, frame, width, None, units, pen)
+    if section is not None:
+        wider = frame_at(part, frame.scale, units, pen, section.along_x)
+        cut = sheet_of(part, wider, width, section, units, pen)
+        frame, sheet = (wider, cut) if cut.section is not None else (frame, sheet)
+    canvas, seen = SvgCanvas(width, sheet.height), sheet.plan
     ground = Ground(canvas.width, canvas.height)
     _draw_part(canvas, ground, part, seen, pen)
-    draw_overall(canvas, ground, part, seen, units, pen)
+    draw_overall(canvas, ground, part, frame, seen, units, pen)
     draw_positions(canvas, ground, part, frame, seen, pen)
+    if section is not None and sheet.section is not None:
+        draw_plane(canvas, ground, part, section, seen, pen)
+        draw_section(canvas, ground, section, sheet.section, units, pen, _own_scale(sheet.section, frame))
     draw_zero(canvas, ground, part, seen, pen)
     draw_radii(canvas, ground, part, seen, units, pen)
     operations = {operation.name: operation for operation in part.operations}
     draw_letters(canvas, ground, part, seen, pen, [(one.letter, operations[one.name]) for one in view.features])
-    return canvas.finish(_words(view, units, frame.scale))
+    words = _words(view, units, frame.scale)
+    if section is not None and sheet.section is not None:
+        words = f"{words} {section_words(section, units, scale_words(sheet.section.layout.scale))}"
+    return canvas.finish(words)
+
+
+def _own_scale(section: SectionFrame, frame: DrawingFrame) -> str:
+    """Return the scale of a section in words where it is not that of the plan, which stands with the drawing."""
+    scale = section.layout.scale
+    return "" if math.isclose(scale, frame.scale) else scale_words(scale)
 
 
 def _draw_part(canvas: SvgCanvas, ground: Ground, part: Part, view: PlanView, pen: Pen) -> None:

@@ -82,11 +82,21 @@ def is_area(operation: Operation) -> bool:
     return area and is_feature(operation) and not operation.points
 
 
+def is_depth(operation: Operation) -> bool:
+    """Whether an operation leaves a floor in the part, which a section shows; lettering and bevels are none."""
+    shaped = operation.does in (OperationKind.ENGRAVE, OperationKind.CHAMFER)
+    return is_feature(operation) and not operation.through and not shaped
+
+
 def letters_of(part: Part) -> dict[str, str]:
-    """Return the letters of the features by the names of their operations; the upper face comes first."""
+    """Return the letters of the features by the names of their operations; the upper face comes first.
+
+    A is left to the section A–A where there is something for it to show.
+    """
     found = [operation for operation in part.operations if is_feature(operation)]
     found.sort(key=lambda operation: operation.face is Face.BOTTOM)
-    return {operation.name: _letter(index) for index, operation in enumerate(found)}
+    first = int(any(is_depth(one) or one.does is OperationKind.CHAMFER for one in found))
+    return {operation.name: _letter(first + index) for index, operation in enumerate(found)}
 
 
 def _letter(index: int) -> str:

@@ -61,6 +61,11 @@ class Pen:
         """A long-dash-dot line."""
         return " ".join(num(value * self.grow) for value in (2.4, 0.6, 0.5, 0.6))
 
+    @property
+    def plane_dashes(self) -> str:
+        """A long-dash-dot line of a cutting plane, longer than that of a centre."""
+        return " ".join(num(value * self.grow) for value in (6.0, 0.8, 0.6, 0.8))
+
     def line(self, canvas: SvgCanvas, x0: float, y0: float, x1: float, y1: float) -> None:
         """Draw a narrow line."""
         canvas.line(x0, y0, x1, y1, width=self.narrow)

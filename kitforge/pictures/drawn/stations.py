@@ -31,6 +31,8 @@ _RELIEF, _LEAST_WALL, _LEVEL = 4.0, 1.0, 0.01
 """An arc no larger than this is a relief or a fillet of a cutter; a shorter line is no wall; so level is level, mm."""
 REACH = 4.2
 """From the edge of the part to the words of a position, mm of paper."""
+PLANE_ENDS = 5.2
+"""Room beside the part for the ends of a cutting plane with their arrows and letters, mm of paper."""
 
 _Spot = tuple[float | None, float | None]
 
@@ -46,7 +48,11 @@ class PrintedPosition:
 
 @dataclass(frozen=True, slots=True)
 class DrawingFrame:
-    """A drawing's scale, the room around the part, mm of paper, and the positions below and at the left of it."""
+    """A drawing's scale, the room around the part, mm of paper, and the positions below and at the left of it.
+
+    side, end: how much of that room, next to the part at its left and right or above and below it, is left for the ends
+    of a cutting plane.
+    """
 
     scale: float
     left: float
@@ -55,6 +61,8 @@ class DrawingFrame:
     below: float
     xs: tuple[PrintedPosition, ...]
     ys: tuple[PrintedPosition, ...]
+    side: float = 0.0
+    end: float = 0.0
 
 
 def position_words(value: float, units: Units) -> str:
@@ -62,8 +70,10 @@ def position_words(value: float, units: Units) -> str:
     return units.length(round(value, 2) + 0.0).main.split(" ")[0]
 
 
-def frame_at(part: Part, scale: float, units: Units, pen: Pen) -> DrawingFrame:
-    """Return what surrounds a part that is drawn at a scale."""
+def frame_at(part: Part, scale: float, units: Units, pen: Pen, cut_along_x: bool | None = None) -> DrawingFrame:
+    """Return what surrounds a part that is drawn at a scale; with a cutting plane along X or along Y there is room for
+    its ends.
+    """
     box, gap, grow = part.outline.bounds, _GAP * pen.words, pen.grow
     wide, tall = box.width * scale, box.height * scale
     xs, ys = positions(part, _room(wide, gap), _room(tall, gap))
@@ -73,14 +83,17 @@ def frame_at(part: Part, scale: float, units: Units, pen: Pen) -> DrawingFrame:
         max((words_width(one.words, pen.words) for one in found), default=0.0) for found in (across, upwards)
     )
     reach = REACH * grow + 0.6
+    side, end = (PLANE_ENDS * grow if cut is cut_along_x else 0.0 for cut in (True, False))
     return DrawingFrame(
         scale=scale,
-        left=max(8.0 * grow, reach + longest_y, _under(across) + gap),
-        right=max(9.8 * grow, _over(across, wide) + gap / 2),
-        above=max(8.6 * grow, _over(upwards, tall) + gap / 2),
-        below=max(7.0 * grow, reach + longest_x, _under(upwards) + gap / 2),
+        left=max(8.0 * grow, reach + longest_y + side, _under(across) + gap),
+        right=max(9.8 * grow + side, _over(across, wide) + gap / 2),
+        above=max(8.6 * grow + end, _over(upwards, tall) + gap / 2),
+        below=max(7.0 * grow, reach + longest_x + end, _under(upwards) + gap / 2),
         xs=across,
         ys=upwards,
+        side=side,
+        end=end,
     )
 
 
