@@ -90,9 +90,15 @@ def _width_of_outline(svg: str) -> float:
 
 def test_features_carry_letters_positions_and_sizes() -> None:
     first, second, third = features_of(morris.BOARD)
-    assert (first.letter, second.letter, third.letter) == ("A", "B", "C")
+    assert (first.letter, second.letter, third.letter) == ("B", "C", "D")
     assert (second.count, second.sizes[0].along) == pytest.approx((24, 2 * math.sqrt(1.8 * 4.2)))
     assert (third.x, third.y, third.sizes[0].along, third.sizes[0].across) == (36.0, 140.0, 36.0, 230.0)
+
+
+def test_the_letter_a_is_left_to_the_section_where_there_is_one() -> None:
+    hole = making(OperationKind.DRILL, points=((50.0, 50.0),))
+    assert [one.letter for one in features_of(with_operations(hole))] == ["B"]
+    assert [one.letter for one in features_of(with_operations(replace(hole, through=True)))] == ["A"]
 
 
 def test_a_straight_line_is_placed_by_its_middle_and_lettering_by_nothing() -> None:
@@ -110,7 +116,7 @@ def test_more_features_than_letters_get_two_each() -> None:
     many = [making(OperationKind.DRILL, f"hole-{i}", points=((i + 1.0, 5.0),)) for i in range(30)]
     letters = [feature.letter for feature in features_of(with_operations(*many))]
     assert len(set(letters)) == 30
-    assert letters[22:26] == ["Y", "Z", "AA", "AB"]
+    assert letters[21:25] == ["Y", "Z", "AA", "AB"]
 
 
 def test_unlike_shapes_of_one_operation_all_have_their_sizes() -> None:
@@ -141,8 +147,8 @@ def test_a_part_that_is_cut_from_both_faces_has_a_view_of_each_with_its_own_feat
     """What goes through shows in both; letters are unlike over all views."""
     upper, under = face_views(two_faced())
     assert (upper.face, under.face, upper.alone) == (Face.TOP, Face.BOTTOM, False)
-    assert [(feature.letter, feature.title) for feature in upper.features] == [("A", "above"), ("B", "hole")]
-    assert [(feature.letter, feature.title) for feature in under.features] == [("B", "hole"), ("C", "below")]
+    assert [(feature.letter, feature.title) for feature in upper.features] == [("B", "above"), ("C", "hole")]
+    assert [(feature.letter, feature.title) for feature in under.features] == [("C", "hole"), ("D", "below")]
 
 
 def test_the_underside_is_seen_turned_over_from_left_to_right() -> None:
@@ -301,11 +307,11 @@ def test_the_letter_of_a_large_area_stands_in_it_and_that_of_a_line_beside_it_wi
     )
     svg = drawn(with_operations(pocket, line))
     (left, top), (right, bottom) = _ends(svg, "Z")
-    x, y = _letter(svg, "A")
+    x, y = _letter(svg, "B")
     assert left < x < right
     assert top < y < bottom
     (start, level), (end, _) = _ends(svg, "")
-    x, y = _letter(svg, "B")
+    x, y = _letter(svg, "C")
     assert start < x < end
     assert 2 < abs(y - level) < 10
 

@@ -25,8 +25,8 @@ if TYPE_CHECKING:
 
 SCALES = (0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0)
 """ISO 5455, reductions and enlargements."""
-_THICK = 5.0
-"""Wood thinner than this on paper, mm, is drawn at a larger scale where there is room, up to twice as thick as this."""
+_THICK = 3.0
+"""Wood thinner than this on paper, mm, is drawn at a larger scale where there is room, up to four times that."""
 LAST, TITLE = 9.6, 6.0
 """Beyond the end of the section for the dimension of the thickness, and for the row of the title, mm of paper."""
 _GAP, _EDGE, _SIDE, _APART = 1.15, 0.6, 2.0, 2.5
@@ -115,7 +115,7 @@ def sheet_of(
     if section is None or wide > width + _SLACK:
         return DrawingSheet(*_plan(part, frame, width))
     wood = section.thickness * frame.scale
-    wanted = [scale for scale in SCALES if scale > frame.scale and scale * section.thickness <= 2 * _THICK * pen.grow]
+    wanted = [scale for scale in SCALES if scale > frame.scale and scale * section.thickness <= 4 * _THICK * pen.grow]
     larger = wanted[::-1] if wood < _THICK * pen.grow else []
     smaller = [scale for scale in reversed(SCALES) if scale < frame.scale]
     for scale in (*larger, frame.scale, *smaller):
@@ -151,7 +151,7 @@ def _below(part: Part, frame: DrawingFrame, width: float, layout: SectionLayout,
 
 
 def _beside(part: Part, frame: DrawingFrame, width: float, layout: SectionLayout, pen: Pen) -> DrawingSheet | None:
-    """Return plan and section side by side, None where they are too wide."""
+    """Return plan and section side by side, None where they are too wide, or a larger section is too long."""
     box = part.outline.bounds
     across = max(layout.across, title_width(_LONGEST, pen))
     left_over = width - across - _APART
@@ -161,7 +161,10 @@ def _beside(part: Part, frame: DrawingFrame, width: float, layout: SectionLayout
     middle = (plan.y(box.top) + plan.y(box.bottom)) / 2
     start = max(middle - layout.length / 2, (TITLE + _EDGE) * pen.grow)
     face = plan.x(box.right) + frame.right + _APART + (across - layout.across) / 2 + layout.above
-    return DrawingSheet(max(height, start + layout.length + LAST * pen.grow), plan, SectionFrame(layout, start, face))
+    foot = start + layout.length + LAST * pen.grow
+    if layout.scale > frame.scale and foot > height:  # a larger scale is to cost no room
+        return None
+    return DrawingSheet(max(height, foot), plan, SectionFrame(layout, start, face))
 
 
 def laid_out(section: PartSection, scale: float, units: Units, pen: Pen, *, beside: bool) -> SectionLayout:
