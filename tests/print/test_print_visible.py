@@ -10,10 +10,12 @@ from typing import TYPE_CHECKING
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from shapely import MultiPolygon, Point, box
+from shapely import LineString, MultiPolygon, Point, box
+from shapely.ops import substring
 
 from kitforge.pictures.drawn.part import step_picture
 from kitforge.pictures.drawn.visible import made_visible, width_of
+from kitforge.pictures.drawn.ways import stretches_of
 from kitforge.print.svg import VERMILLION
 
 if TYPE_CHECKING:
@@ -70,3 +72,18 @@ def test_the_picture_of_a_step_fills_small_strokes_each_for_itself(plan: Plan) -
     svg = step_picture(replace(plan.steps[0], cut=marks, tabs=()), (), 54, 60).svg
     filled = re.findall(rf'<path d="M[^"]*" fill="{VERMILLION}"', svg)
     assert len(filled) == 8
+
+
+@given(
+    st.lists(st.tuples(st.integers(-9, 9), st.integers(-9, 9)), min_size=2, max_size=12, unique=True),
+    st.lists(st.floats(0, 0.9), min_size=1, max_size=5),
+    st.floats(0.01, 0.1),
+)
+def test_stretches_of_a_way_are_those_of_the_library(
+    corners: list[tuple[int, int]], starts: list[float], share: float
+) -> None:
+    """Also where one begins or ends in a corner; against shapely, to the last digit."""
+    way = LineString([*corners, corners[0]])
+    along, long = [start * way.length for start in starts], share * way.length
+    expected = [list(substring(way, start, start + long).coords) for start in along]
+    assert [list(one.coords) for one in stretches_of(way, along, long)] == expected

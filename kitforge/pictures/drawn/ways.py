@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
+from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
+from itertools import accumulate, pairwise
 from typing import TYPE_CHECKING
 
 from shapely import LinearRing, LineString, Point
 from shapely.affinity import scale
-from shapely.ops import substring
 
 from kitforge.model.kit import Face, Spot
 from kitforge.print.svg import INK, num
@@ -41,7 +42,7 @@ def draw_way(canvas: SvgCanvas, way: LineString | None, view: PlanView, marks: S
         return
     long = min(_LONG / view.scale, way.length / 3) if way.is_ring else way.length
     starts = [(way.length - long) * place / (_PLACES - 1) for place in range(_PLACES)]
-    runs = [substring(way, start, start + long) for start in starts] if way.is_ring else [way]
+    runs = stretches_of(way, starts, long) if way.is_ring else [way]
     run = max(runs, key=lambda one: (_clear(one, marks, view), round(math.dist(one.coords[0], one.coords[-1]), 6)))
     points = [(view.x(x), view.y(y)) for x, y in run.coords]
     data = "M" + "L".join(f"{num(x)} {num(y)}" for x, y in points)
@@ -49,6 +50,22 @@ def draw_way(canvas: SvgCanvas, way: LineString | None, view: PlanView, marks: S
     for colour, wide in (("#ffffff", 1.3), (INK, 0.5)):
         canvas.path(data, stroke=colour, width=wide)
         canvas.path(head, fill=INK, stroke=colour, width=wide / 2)
+
+
+def stretches_of(way: LineString, starts: Sequence[float], long: float) -> list[LineString]:
+    """Return the stretches of a way that begin so far along it and are `long` mm long, with its corners between.
+
+    As `shapely.ops.substring` does, which would measure the whole way for each of them.
+    """
+    spots = list(way.coords)
+    sides = (((b[0] - a[0]) ** 2 + (b[1] - a[1]) ** 2) ** 0.5 for a, b in pairwise(spots))
+    along = list(accumulate(sides, initial=0.0))[:-1]
+    found: list[LineString] = []
+    for start in starts:
+        ends = [way.interpolate(at).coords[0] for at in (start, start + long)]
+        between = spots[bisect_right(along, start) : bisect_left(along, start + long)]
+        found.append(LineString([ends[0], *between, ends[1]]))
+    return found
 
 
 def _clear(run: LineString, marks: Sequence[Spot], view: PlanView) -> bool:
