@@ -12,7 +12,11 @@ from kitforge.pictures.drawn.depth_section import depth_section, section_of
 from kitforge.print.figures import Units
 from kitforge.surface.cutter_shape import reach_at
 
-KITS = [*DEMOS, *(f"random-{seed}" for seed in range(1, 13))]
+KITS = [
+    *DEMOS,
+    *(f"random-{seed}" for seed in range(1, 4)),
+    *(pytest.param(f"random-{seed}", marks=pytest.mark.soak) for seed in range(4, 13)),
+]
 ROOMS = ((18.5, 46.0), (30.0, 21.0))
 BOTH = Units("mm", both=True)
 

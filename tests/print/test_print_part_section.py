@@ -41,7 +41,12 @@ if TYPE_CHECKING:
     from kitforge.pictures.drawn.part_section import PartSection
     from kitforge.pictures.drawn.views import FaceView
 
-KITS = [*DEMOS, *(f"random-{seed}" for seed in range(1, 9))]
+OFTEN = ("wall-clock", "nest-box", "puzzle-tray", "random-1", "random-2")
+"""The kits of every run: a turned hollow with a slot, boards with grooves and bevels, a tray of many hollows."""
+KITS = [
+    name if name in OFTEN else pytest.param(name, marks=pytest.mark.soak)
+    for name in (*DEMOS, *(f"random-{seed}" for seed in range(1, 9)))
+]
 MM = Units("mm", both=False)
 WIDTH, TALLEST = 174.0, 250.0
 TIMES = 2
@@ -249,7 +254,7 @@ def test_a_figure_that_is_off_is_seen() -> None:
     assert level_at(raised, sum(one.runs[0]) / 2, below=False) == pytest.approx(one.depth - 1, abs=0.1)
 
 
-@pytest.mark.parametrize("name", DEMOS)
+@pytest.mark.parametrize("name", KITS)
 def test_a_section_has_the_scale_of_the_plan_or_a_larger_one_of_the_standard_that_is_said(name: str) -> None:
     """ISO 5455; smaller only where a turned section would be longer than the page is wide."""
     for cut in cuts(name):

@@ -31,7 +31,11 @@ if TYPE_CHECKING:
     from kitforge.model.steps import Step
     from kitforge.pictures.drawn.plan_sizes import Distance, PlanSizes
 
-KITS = [*DEMOS, *(f"random-{seed}" for seed in range(1, 7))]
+KITS = [
+    *DEMOS,
+    *(f"random-{seed}" for seed in range(1, 3)),
+    *(pytest.param(f"random-{seed}", marks=pytest.mark.soak) for seed in range(3, 7)),
+]
 ROOMS = ((58.0, 46.0), (30.0, 27.0), (28.0, 21.0))
 MOST = 14
 """So many steps of a kit are drawn."""
