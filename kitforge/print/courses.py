@@ -42,8 +42,8 @@ _FOOT = 4
 taste, tried on the demo kits)."""
 _MOST_ENDS = 30
 """So many ways to come to a place are followed at most."""
-_SLACK = 0.5
-"""Blocks that end so much, px, below the page still fit: the typesetter rounds."""
+_SLACK = 0.05
+"""Blocks that end so much, px, below the page still fit: sums are rounded. The typesetter allows nothing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -279,7 +279,7 @@ def _placed(end: _End, piece: CoursePiece, heights: Sequence[Height], room: floa
             moved = start - group.start if group.foot else 0.0
             start = moved + (group.again if group.foot else 0.0) - (height.pages - 1) * room
             group = _Group(0.0, 0.0, 0.0)
-        at, gap = round(max(start + height.ink, 1.0), 1), height.gap
+        at, gap = round(max(start + height.ink, 1.0), 3), height.gap
         kept = group if height.keeps else None
     return _End(page, at, gap, loss, end.sharing + piece.last - piece.first - 1, piece, end, kept)
 

@@ -107,15 +107,18 @@ def _joined(box: Box) -> list[_Part]:
 
 
 def _rows(table: Box) -> list[_Part]:
-    """Return the rows of a table; below its head the first one, and each one that begins a page, stands again."""
+    """Return the rows of a table; below its head the first one, and each one that begins a page, stands again.
+
+    The first and the last one reach as far as the table, of whose rule at either edge half stands outside of its rows.
+    """
     heads = [group for group in table.children if getattr(group, "is_header", False)]
     bodies = [group for group in table.children if group not in heads]
     again = sum(float(group.height) for group in heads)
     rows: list[tuple[Box, Box]] = [(group, row) for group in bodies for row in group.children]
     found = [
         _Part(
-            float(row.position_y) - (again if number == 0 else 0.0),
-            float(row.position_y + row.height),
+            float(row.position_y) if number else float(table.border_box_y()),
+            float(row.position_y + row.height) if number < len(rows) - 1 else _low(table),
             keeps=number < len(rows) - 1
             and (_holds(row) or _clings(rows[number + 1][1]) or (group is not rows[number + 1][0] and _holds(group))),
             again=again if number else 0.0,
@@ -136,6 +139,10 @@ def _few(parts: Sequence[_Part], below: float = 0.0) -> list[_Part]:
         )
         for number, part in enumerate(parts)
     ]
+
+
+def _low(box: Box) -> float:
+    return float(box.border_box_y() + box.border_height())
 
 
 def _whole(box: Box) -> _Part:

@@ -50,8 +50,8 @@ drawings than that."""
 def drawings(kit: Kit, units: Units, grow: float = 1.0, plan: Plan | None = None) -> DrawingPages:
     """Return the dimensioned drawings of every part; grow: how much larger than usual their words are.
 
-    Both views of a part have one scale. Two simple ones that fit half the width may stand side by side. plan: whose
-    steps the sections are cut by; None for no sections.
+    Both views of a part have one scale. Two simple ones that fit half the width may stand side by side, the last one
+    beside what follows the drawings. plan: whose steps the sections are cut by; None for no sections.
     """
     parts = [face_views(part) for part in kit.parts]
     cut = [None if plan is None else part_section(part, plan.steps_of(part.key), own)
@@ -73,6 +73,8 @@ def drawings(kit: Kit, units: Units, grow: float = 1.0, plan: Plan | None = None
         for (one, first), (other, second) in product(left, right):
             pairs.setdefault(one + other, (first, second))
         choices += [DrawingChoice(index, index + 2, loss, False, pair) for loss, pair in sorted(pairs.items())]
+    last = len(parts) - 1
+    choices += [DrawingChoice(last, last + 2, loss, False, (page,)) for loss, page in halves[last] if last]
     usual = (_usual(scales, cut) for scales, cut in zip(plain, whole, strict=True))
     return DrawingPages(tuple(page for pages in usual for page in pages), tuple(choices))
 

@@ -217,6 +217,7 @@ class DrawingPage:
 class DrawingChoice:
     """Drawings of the parts from the index `first` up to `last`: the views of one, or two parts side by side.
 
+    The last one in half the width reaches one further: what follows the drawings stands beside it.
     loss: the square of the steps of the scale by which they are smaller than they might be, and more where a section is
     left out; last_resort: such small
     ones are taken only where no larger ones fit on a page.

@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     from kitforge.model.steps import Step
     from kitforge.pictures.drawn.shots import Shots
 
-_SHOT, _PLAN, _SLIM = (96.0, 48.0), (54.0, 46.0), (30.0, 26.5)
+_SHOT, _PLAN, _SLIM = (96.0, 48.0), (58.0, 46.0), (30.0, 26.5)
 """Room for the picture before and after a step, for the plan beside it, and for one with words beside it: width and
 height, mm."""
 _SECTION, _SLIM_SECTION = (18.5, 46.0), (30.0, 21.0)

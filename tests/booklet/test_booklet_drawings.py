@@ -13,6 +13,8 @@ from kitforge.model.kit import Face, Kit, Operation, OperationKind, Part, Stock
 from kitforge.model.path import Path, Vertex
 from kitforge.model.plan import Plan
 from kitforge.print.figures import Units
+from kitforge.print.render import Imprint, manuscript
+from kitforge.print.themes import load_theme
 from kitforge_booklet.drawings import drawings
 from kitforge_booklet.records import DrawingPage, FeatureRow
 from kitforge_booklet.turning import turnings
@@ -62,16 +64,25 @@ def test_a_part_of_many_marks_is_made_smaller_only_to_fit_on_a_page(kit: Kit) ->
 
 
 def test_simple_parts_may_stand_side_by_side_in_twos(kit: Kit) -> None:
-    """At the scale that they have anyway, and smaller; neighbours only, and none in large print."""
+    """At the scale that they have anyway, and smaller: neighbours, the last one by itself; none in large print."""
     parts = [plain_part(name, 60, 40) for name in ("one", "two", "three")]
     found = drawings(replace(kit, parts=tuple(parts)), MM)
     pairs = [one for one in found.choices if one.last - one.first == 2]
-    assert {(one.first, one.last) for one in pairs} == {(0, 2), (1, 3)}
+    assert {(one.first, one.last): len(one.drawings) for one in pairs} == {(0, 2): 2, (1, 3): 2, (2, 4): 1}
     assert [one.loss for one in pairs if one.first == 0] == [0]
     assert all(page.half and page.picture.width == pytest.approx(84) for one in pairs for page in one.drawings)
     assert not any(page.half for page in found.usual)
     large = drawings(replace(kit, parts=tuple(parts)), MM, 1.35)
     assert {one.last - one.first for one in large.choices} == {1}
+
+
+def test_the_last_drawing_in_half_the_width_may_have_the_imprint_beside_it() -> None:
+    made = said("puzzle-tray")
+    imprint = Imprint(made.checked.kit.info.title, "a", "s")
+    html = manuscript(load_theme(), "booklet.html", made.booklet, "a4", imprint).html
+    beside = html.split("<!--piece drawings 3 5 0-->")[1].split("<!--end drawings 3 5 0-->")[0]
+    assert [beside.count(words) for words in ("Cross piece</h3>", 'id="about"', 'id="sources"')] == [1, 1, 1]
+    assert beside.count("<li>") == len(made.booklet.sources)
 
 
 def test_both_views_of_a_part_have_one_scale() -> None:

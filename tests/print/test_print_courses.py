@@ -192,6 +192,17 @@ def test_a_table_that_is_parted_has_its_head_again(above: int, style: str) -> No
     assert laid_out(before + course(*both, usual="1") + rest, sheet)[0] == min(large, small)
 
 
+@pytest.mark.parametrize("above", range(28, 36))
+def test_the_rule_below_a_table_takes_room_too(above: int) -> None:
+    """Half of it lies below the last row; whatever is taken to fit, the page holds."""
+    rows = "".join(f"<tr><td>row {number}</td></tr>" for number in range(3))
+    sheet = "table { border-collapse: collapse } td { height: 9mm; padding: 0; border-bottom: 4mm solid }"
+    before = f'<div style="height: {above}mm"></div><table>{rows}</table>'
+    large, small = (laid_out(before + course(block(0, 1, tall), usual="1"), sheet)[0] for tall in (30, 26))
+    both = course(block(0, 1, 30), block(0, 1, 26, loss=1), usual="1")
+    assert laid_out(before + both, sheet)[0] == min(large, small)
+
+
 def test_nothing_is_measured_where_there_is_nothing_to_choose() -> None:
     assert laid_out(course(block(0, 1, 60), block(1, 2, 60))) == (2, ["0 to 1", "1 to 2"], 0)
     assert laid_out("<p>plain</p>") == (1, [], 0)
