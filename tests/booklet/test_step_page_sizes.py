@@ -72,22 +72,25 @@ def sizes(box: Box) -> list[float]:
     return [text.style["font_size"] * 0.75 for text in every(box, "TextBox")]
 
 
-@pytest.fixture(scope="module")
-def by_itself() -> Document:
-    """The steps of a kit in A4, none of which share a page."""
-    made = said("puzzle-tray")
+ALONE = "booklet/step_pages.html"
+"""The template of large print, in which no steps share a page."""
+
+
+def steps_of(name: str, *, alone: bool) -> Document:
+    """Return the steps of a kit in A4; alone: none of which share a page."""
+    made = said(name)
     info = made.checked.kit.info
-    plain, large = load_theme(), load_theme("large")
-    style = b".cover, section { display: none } #steps { display: block }"
-    own = {name: large.files[name] for name in ("booklet/step_pages.html",)} | {"theme.css": style}
+    plain = load_theme()
+    own = {"theme.css": b".cover, section { display: none } #steps { display: block }"}
+    own |= {ALONE: load_theme("large").files[ALONE]} if alone else {}
     theme = replace(plain, files={**plain.files, **own})
     imprint = Imprint(info.title, info.author, "Test", info.released)
     return laid_out(manuscript(theme, "booklet.html", made.booklet, "a4", imprint))
 
 
-def test_pictures_of_a_step_by_itself_are_as_wide_as_they_were(by_itself: Document) -> None:
+def test_pictures_of_a_step_by_itself_are_as_wide_as_they_were() -> None:
     found = set()
-    alone = [step for step in steps(by_itself) if classes(step) == ["step"]]
+    alone = [step for step in steps(steps_of("puzzle-tray", alone=True)) if classes(step) == ["step"]]
     for step in alone:
         for hero in within(step, "drawn"):
             assert min(widths(hero)) >= HERO - 1.5  # whole dots, of the coarse pictures of tests
@@ -123,9 +126,9 @@ def test_the_picture_before_a_step_is_as_wide_as_it_was(room: tuple[float, float
     assert arranged(outline, outline, *room, least[room]).before >= INSETS[room]
 
 
-def test_words_of_a_step_are_as_large_as_they_were(documents: dict[str, Document]) -> None:
+def test_words_of_a_step_are_as_large_as_they_were() -> None:
     found = set()
-    for step in steps(documents["booklet-a4.pdf"]):
+    for step in steps(steps_of("morris-board", alone=False)):
         assert min(sizes(step)) >= SMALLEST
         for name, least in TYPE.items():
             told = [size for box in within(step, name) for size in sizes(box)]  # lines of one have a box each
