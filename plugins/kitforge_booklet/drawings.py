@@ -34,9 +34,11 @@ if TYPE_CHECKING:
 _WIDTH, _HALF, _TALLEST = 174.0, 84.0, 250.0
 """Width of the page and of half of it, and the tallest drawing that is worth trying: the text of the taller paper is
 272 mm high, of which the drawing's title and facts take some, mm."""
-_LEAST, _MOST = 48.0, 8
-"""A drawing is made smaller to share a page when its part stays as long as this on paper, mm, and simple: with so many
-marks at most, else letters stand close. Else it is made smaller only to fit on a page."""
+_LEAST, _FOR_MARK, _MOST = 48.0, 10.0, 8
+"""A drawing is made smaller to share a page when its part stays as long as this on paper, mm, and for each of its marks,
+and simple: with so many marks at most, else letters stand close. Else it is made smaller only to fit on a page."""
+_LEAST_PLAIN = 22.0
+"""An outline alone, without marks or table, stays clear down to this length on paper, mm."""
 _LOW = 120.0
 """A drawing lower than this on paper, mm, fits on a page with any table that is not too long for the page itself."""
 _NO_SECTION = 2
@@ -139,7 +141,8 @@ def _loss(steps: int) -> int:
 def _last_resort(views: Sequence[FaceView], scale: float, grow: float, steps: int) -> bool:
     """Whether a part is drawn so small only where it does not fit on a page otherwise."""
     simple = all(len(view.features) <= _MOST for view in views)
-    return steps > 0 and not (simple and _long(views[0], scale) >= _LEAST * grow)
+    least = max(_LEAST, *(_FOR_MARK * len(view.features) for view in views))
+    return steps > 0 and not (simple and _long(views[0], scale) >= least * grow)
 
 
 def _halved(views: Sequence[FaceView], units: Units, grow: float, usual: DrawingPage) -> list[tuple[int, DrawingPage]]:
@@ -153,7 +156,7 @@ def _halved(views: Sequence[FaceView], units: Units, grow: float, usual: Drawing
     found: list[tuple[int, DrawingPage]] = []
     scale = min(usual.ratio, drawing_scale(view, units, _HALF, _TALLEST, grow))
     for _ in range(2):
-        if scale == usual.ratio or _long(view, scale) >= _LEAST:
+        if scale == usual.ratio or _long(view, scale) >= _LEAST_PLAIN:
             loss = _loss(_steps_down(usual.ratio, scale))
             found.append((loss, replace(_page(view, units, _HALF, grow, scale), half=True)))
         scale = next_scale(scale)

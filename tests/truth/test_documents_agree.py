@@ -101,7 +101,7 @@ PLANTED = (
         '<span class="range">+ one of 1.36',
         "passes together, mm",
     ),
-    Planted("booklet-a4.pdf", "<td>24</td>", "<td>23</td>", "feature Board/Dimples for the men: count"),
+    Planted("booklet-a4.pdf", 'figure">24</td>', 'figure">23</td>', "feature Board/Dimples for the men: count"),
     Planted("booklet-a4.pdf", "Thickness 19 mm", "Thickness 20 mm", "part Board: thickness"),
     Planted("booklet-a4.pdf", "Lay out five cutters", "Lay out four cutters", "count of cutters"),
     Planted("drawings/board.svg", "9 mm below the faced surface", "10 mm below the faced surface", ": depth"),
