@@ -35,8 +35,9 @@ _WIDTH, _HALF, _TALLEST = 174.0, 84.0, 250.0
 """Width of the page and of half of it, and the tallest drawing that is worth trying: the text of the taller paper is
 272 mm high, of which the drawing's title and facts take some, mm."""
 _LEAST, _FOR_MARK, _MOST = 48.0, 10.0, 8
-"""A drawing is made smaller to share a page when its part stays as long as this on paper, mm, and for each of its marks,
-and simple: with so many marks at most, else letters stand close. Else it is made smaller only to fit on a page."""
+"""A drawing is made smaller to share a page when its part stays as long as this on paper, mm, and so long for each of
+its marks, and simple: with so many marks at most, else letters stand close. Else it is made smaller only to fit on a
+page."""
 _LEAST_PLAIN = 22.0
 """An outline alone, without marks or table, stays clear down to this length on paper, mm."""
 _LOW = 120.0
