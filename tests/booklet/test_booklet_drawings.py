@@ -64,16 +64,23 @@ def test_a_part_of_many_marks_is_made_smaller_only_to_fit_on_a_page(kit: Kit) ->
 
 
 def test_simple_parts_may_stand_side_by_side_in_twos(kit: Kit) -> None:
-    """At the scale that they have anyway, and smaller: neighbours, the last one by itself; none in large print."""
+    """At the scale that they have anyway, and one smaller: neighbours, the last one by itself; none in large print."""
     parts = [plain_part(name, 60, 40) for name in ("one", "two", "three")]
     found = drawings(replace(kit, parts=tuple(parts)), MM)
     pairs = [one for one in found.choices if one.last - one.first == 2]
     assert {(one.first, one.last): len(one.drawings) for one in pairs} == {(0, 2): 2, (1, 3): 2, (2, 4): 1}
-    assert [one.loss for one in pairs if one.first == 0] == [0]
+    assert [one.loss for one in pairs if one.first == 0] == [0, 1, 2]
     assert all(page.half and page.picture.width == pytest.approx(84) for one in pairs for page in one.drawings)
     assert not any(page.half for page in found.usual)
     large = drawings(replace(kit, parts=tuple(parts)), MM, 1.35)
     assert {one.last - one.first for one in large.choices} == {1}
+
+
+def test_an_outline_that_would_be_too_small_stands_beside_another_at_its_scale_alone(kit: Kit) -> None:
+    """40 mm long at 1 : 2 would be 20 mm on paper."""
+    parts = tuple(plain_part(name, 40, 30) for name in ("one", "two"))
+    found = drawings(replace(kit, parts=parts), MM)
+    assert [one.loss for one in found.choices if (one.first, one.last) == (0, 2)] == [0]
 
 
 def test_the_last_drawing_in_half_the_width_may_have_the_imprint_beside_it() -> None:
