@@ -76,11 +76,12 @@ def test_simple_parts_may_stand_side_by_side_in_twos(kit: Kit) -> None:
     assert {one.last - one.first for one in large.choices} == {1}
 
 
-def test_an_outline_that_would_be_too_small_stands_beside_another_at_its_scale_alone(kit: Kit) -> None:
-    """40 mm long at 1 : 2 would be 20 mm on paper."""
+def test_an_outline_is_not_made_too_small_to_stand_beside_another_one(kit: Kit) -> None:
+    """40 mm long and 2 : 1 by itself, 1 : 1 is left: at 1 : 2 it would be 20 mm on paper."""
     parts = tuple(plain_part(name, 40, 30) for name in ("one", "two"))
     found = drawings(replace(kit, parts=parts), MM)
-    assert [one.loss for one in found.choices if (one.first, one.last) == (0, 2)] == [0]
+    assert [one.loss for one in found.choices if (one.first, one.last) == (0, 2)] == [2]
+    assert {page.ratio for one in found.choices if one.drawings[0].half for page in one.drawings} == {1.0}
 
 
 def test_the_last_drawing_in_half_the_width_may_have_the_imprint_beside_it() -> None:
