@@ -40,6 +40,9 @@ _VOID = frozenset({"br", "col", "hr", "img", "input", "link", "meta", "wbr"})
 _FOOT = 4
 """A foot that stays empty loses so much by the page: a quarter of a page is as much as one step of a scale (a matter of
 taste, tried on the demo kits)."""
+_PARTED = 50
+"""What is lost where blocks that are kept together are parted all the same, a heading alone on a page: worse than
+smaller pictures."""
 _MOST_ENDS = 30
 """So many ways to come to a place are followed at most."""
 _SLACK = 0.05
@@ -276,8 +279,10 @@ def _placed(end: _End, piece: CoursePiece, heights: Sequence[Height], room: floa
         if height.pages > 1 or start + height.ink > room + _SLACK:
             loss += round(_FOOT * (room - group.foot) / room) if group.foot else 0
             page += bool(group.foot) + height.pages - 1
-            moved = start - group.start if group.foot else 0.0
-            start = moved + (group.again if group.foot else 0.0) - (height.pages - 1) * room
+            moved = start - group.start + group.again if group.foot else start if height.pages == 1 else 0.0
+            if height.pages == 1 and moved + height.ink > room + _SLACK:  # not even at the head of a page do they fit
+                page, moved, loss = page + 1, 0.0, loss + _PARTED
+            start = moved - (height.pages - 1) * room
             group = _Group(0.0, 0.0, 0.0)
         at, gap = round(max(start + height.ink, 1.0), 3), height.gap
         kept = group if height.keeps else None

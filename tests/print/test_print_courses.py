@@ -290,3 +290,11 @@ def test_pieces_share_a_page_only_where_the_course_gets_shorter_by_it() -> None:
     singles = block(0, 1, 40), block(1, 2, 40), block(2, 3, 90)
     assert laid_out(course(*singles, block(0, 2, 50), usual="1 1 1"))[1] == ["0 to 1", "1 to 2", "2 to 3"]
     assert laid_out(course(*singles[:2], block(0, 2, 50)))[1] == ["0 to 2"]
+
+
+@pytest.mark.parametrize("above", [0, 50])
+def test_a_heading_is_not_left_alone_by_a_block_that_fills_the_page(above: int) -> None:
+    """Kept with the next block, it takes the smaller one that fits below it; so it does at the head of a page."""
+    before = f'<div style="height: {above}mm"></div><div style="break-after: avoid; line-height: 20mm">heading</div>'
+    pages, taken, _ = laid_out(before + course(block(0, 1, 95), block(0, 1, 70, loss=1), usual="1"))
+    assert (pages, taken) == (1 + bool(above), ["0 to 1!"])
