@@ -16,12 +16,12 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from html.parser import HTMLParser
 from math import ceil
 from typing import TYPE_CHECKING
 
 from kitforge.print.errors import ThemeError
 from kitforge.print.flow import MARK, Height, marked, stretches
+from kitforge.print.open_tags import open_tags
 
 if TYPE_CHECKING:
     from weasyprint import Document
@@ -36,7 +36,6 @@ _ENDLESS = 1e6
 """Height of a page on which nothing is parted, px."""
 _ABOVE = '<div style="height: 0.1px"></div>'
 """Below this a block keeps the space above it, which it loses at the head of a page."""
-_VOID = frozenset({"br", "col", "hr", "img", "input", "link", "meta", "wbr"})
 _FOOT = 4
 """A foot that stays empty loses so much by the page: a quarter of a page is as much as one step of a scale (a matter of
 taste, tried on the demo kits)."""
@@ -185,9 +184,7 @@ def _around(html: str, start: int) -> tuple[str, list[tuple[str, str]]]:
     body = _BODY.search(html)
     if body is None:
         raise ThemeError("A document with a course needs an element body.")
-    around = _Open()
-    around.feed(html[body.end() : start])
-    return html[: body.end()], around.tags
+    return html[: body.end()], open_tags(html[body.end() : start])
 
 
 def shortest(
@@ -386,20 +383,3 @@ def _height(parts: Sequence[tuple[Box, Box, float, float]]) -> Height:
     ink = sum(float(box.border_height()) for _, box, _, _ in parts)
     pages = max(len(parts), ceil((ink - _SLACK) / page.height))
     return Height(max(0.0, float(first.border_box_y()) - above), ink, max(0.0, below - _low(last)), pages)
-
-
-class _Open(HTMLParser):
-    """The tags of a text that are open at its end, by name and as they are written, in their order."""
-
-    def __init__(self) -> None:
-        super().__init__(convert_charrefs=True)
-        self.tags: list[tuple[str, str]] = []
-
-    def handle_starttag(self, tag: str, _attributes: object) -> None:
-        if tag not in _VOID:
-            self.tags.append((tag, self.get_starttag_text() or ""))
-
-    def handle_endtag(self, tag: str) -> None:
-        at = next((place for place in range(len(self.tags) - 1, -1, -1) if self.tags[place][0] == tag), None)
-        if at is not None:
-            del self.tags[at:]
