@@ -5,11 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Collection, Iterator, Sequence
 
+from kitforge.drawings.likeness import SAME
 from kitforge.model.drawing import DrawingProblem, LayerShapes, ProblemKind
 from kitforge.model.path import Path
-
-_SAME = 0.05
-"""How far the middle of a line's ends may lie from the gap that is told of it, mm."""
 
 
 def gap_told(path: Path, problems: Sequence[DrawingProblem]) -> DrawingProblem | None:
@@ -18,7 +16,7 @@ def gap_told(path: Path, problems: Sequence[DrawingProblem]) -> DrawingProblem |
         return None
     middle = (path.start[0] + path.end[0]) / 2, (path.start[1] + path.end[1]) / 2
     gaps = (one for one in problems if one.kind is ProblemKind.GAP and one.at is not None)
-    return next((one for one in gaps if math.dist(one.at or middle, middle) <= _SAME), None)
+    return next((one for one in gaps if math.dist(one.at or middle, middle) <= SAME), None)
 
 
 def nearly_closed(shapes: LayerShapes, problems: Sequence[DrawingProblem]) -> Iterator[tuple[Path, DrawingProblem]]:

@@ -20,7 +20,7 @@ from math import ceil
 from typing import TYPE_CHECKING
 
 from kitforge.print.errors import ThemeError
-from kitforge.print.flow import MARK, Height, marked, stretches
+from kitforge.print.flow import MARK, Height, lower_edge, marked, stretches
 from kitforge.print.open_tags import open_tags
 
 if TYPE_CHECKING:
@@ -357,23 +357,18 @@ def _blocks(parts: Sequence[tuple[Box, Box]]) -> list[Height]:
         children = [child for child in box.children if child.element is not box.element]
         before = float(box.content_box_y())
         if number == 0:
-            before = _low(children.pop(0))
+            before = lower_edge(children.pop(0))
         if not children:
             continue
-        starts = [before, *(_low(child) for child in children[:-1])]
+        starts = [before, *(lower_edge(child) for child in children[:-1])]
         ends = [float(child.border_box_y()) for child in children[1:]]
         if number < len(parts) - 1:  # the box reaches down to the foot of the page
-            ends.append(_low(children[-1]) + float(children[-1].margin_bottom))
+            ends.append(lower_edge(children[-1]) + float(children[-1].margin_bottom))
         else:
             ends.append(float(box.position_y + box.border_height()))
         for child, start, end in zip(children, starts, ends, strict=True):
             found.setdefault(id(child.element), []).append((page, child, start, end))
     return [_height(block) for block in found.values()]
-
-
-def _low(box: Box) -> float:
-    """Return how far down the ink of a box reaches, px."""
-    return float(box.border_box_y() + box.border_height())
 
 
 def _height(parts: Sequence[tuple[Box, Box, float, float]]) -> Height:
@@ -382,4 +377,4 @@ def _height(parts: Sequence[tuple[Box, Box, float, float]]) -> Height:
     (page, first, above, _), (_, last, _, below) = parts[0], parts[-1]
     ink = sum(float(box.border_height()) for _, box, _, _ in parts)
     pages = max(len(parts), ceil((ink - _SLACK) / page.height))
-    return Height(max(0.0, float(first.border_box_y()) - above), ink, max(0.0, below - _low(last)), pages)
+    return Height(max(0.0, float(first.border_box_y()) - above), ink, max(0.0, below - lower_edge(last)), pages)

@@ -118,7 +118,7 @@ def _rows(table: Box) -> list[_Part]:
     found = [
         _Part(
             float(row.position_y) if number else float(table.border_box_y()),
-            float(row.position_y + row.height) if number < len(rows) - 1 else _low(table),
+            float(row.position_y + row.height) if number < len(rows) - 1 else lower_edge(table),
             keeps=number < len(rows) - 1
             and (_holds(row) or _clings(rows[number + 1][1]) or (group is not rows[number + 1][0] and _holds(group))),
             again=again if number else 0.0,
@@ -141,7 +141,8 @@ def _few(parts: Sequence[_Part], below: float = 0.0) -> list[_Part]:
     ]
 
 
-def _low(box: Box) -> float:
+def lower_edge(box: Box) -> float:
+    """Return how far down the ink of a box reaches, px."""
     return float(box.border_box_y() + box.border_height())
 
 

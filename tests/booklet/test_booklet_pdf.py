@@ -19,6 +19,7 @@ import pikepdf
 import pytest
 from smaller import IN_A_SCRIPT, leave_unset
 from structure import ua_faults
+from words import PAPERS
 
 from kitforge.model.kit import Kit
 from kitforge.model.pack import BuildOptions
@@ -39,7 +40,6 @@ NAMES = (
     "settings-a4.pdf",
     "settings-letter.pdf",
 )
-POINTS = {"a4": (595.28, 841.89), "letter": (612.0, 792.0)}
 
 
 @pytest.fixture(params=NAMES)
@@ -99,7 +99,7 @@ def test_no_script_and_no_form(pdf: pikepdf.Pdf) -> None:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_every_page_has_the_size_of_its_paper(name: str, files: dict[str, bytes]) -> None:
-    width, height = POINTS[name.removesuffix(".pdf").rpartition("-")[2]]
+    width, height = PAPERS[name.removesuffix(".pdf").rpartition("-")[2]]
     with pikepdf.open(io.BytesIO(files[name])) as opened:
         boxes = [[float(value) for value in page.mediabox] for page in opened.pages]
     assert all(box == pytest.approx([0, 0, width, height], abs=0.1) for box in boxes)

@@ -19,15 +19,13 @@ from demo_kits import DEMOS, ON_LETTER, Demo, demo
 from poppler import told
 from pypdf import PdfReader
 from structure import elements, ua_faults
-from words import outside, overprinted, pages_of_words, picture_words
+from words import PAPERS, outside, overprinted, pages_of_words, picture_words
 
 from kitforge.model.record import every
 from kitforge.print.svg import Picture
 from kitforge.print.typesetter import date_of
 
 COUNTS = Path(__file__).parent / "page-counts.csv"
-PAPERS = {"a4": (595.28, 841.89), "letter": (612.0, 792.0)}
-"""Sizes of papers, points: ISO 216 and ANSI/ASME Y14.1."""
 KNOWN: dict[str, set[tuple[str, str, str]]] = {}
 """Words that overprint although they should not, by kit: document and the two words. Mended ones must go from here."""
 

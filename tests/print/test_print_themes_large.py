@@ -13,6 +13,7 @@ import pikepdf
 import pytest
 from golden import READ, compare
 from poppler import drawn, page_with
+from words import PAPERS
 
 from kitforge.language import use_language
 from kitforge.model.pack import BuildOptions
@@ -35,7 +36,6 @@ if TYPE_CHECKING:
 
 GOLDEN = Path(__file__).parent / "golden"
 PX = 96 / 25.4
-POINTS = {"a4": (595.28, 841.89), "letter": (612.0, 792.0)}
 SMALLEST, BODY = 10.5, (13.0, 14.0)
 """Points on paper: no words smaller than the first; running text between the others."""
 CASES = [
@@ -104,7 +104,7 @@ def test_every_page_has_the_size_of_its_paper(printed: Printed) -> None:
     with pikepdf.open(io.BytesIO(printed.pdf)) as opened:
         boxes = [[float(value) for value in page.mediabox] for page in opened.pages]
     assert boxes
-    assert all(box == pytest.approx([0, 0, *POINTS[printed.paper]], abs=0.1) for box in boxes)
+    assert all(box == pytest.approx([0, 0, *PAPERS[printed.paper]], abs=0.1) for box in boxes)
 
 
 def test_no_words_are_small_and_running_text_is_large(printed: Printed) -> None:

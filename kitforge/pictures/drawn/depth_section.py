@@ -19,6 +19,7 @@ from kitforge.pictures.drawn.drawing import scale_words
 from kitforge.pictures.drawn.placing import Box, Ground
 from kitforge.pictures.drawn.plan_dimensions import ROOM, WORDS, PlanGround, draw_dimensions
 from kitforge.pictures.drawn.plan_sizes import Distance, PlanSizes
+from kitforge.pictures.drawn.section_layout import SCALES
 from kitforge.print.svg import GREY, INK, PAPER, Picture, PlanView, SvgCanvas, area_data, hatching, num
 from kitforge.surface.cutter_shape import reach_at, rise
 
@@ -26,7 +27,7 @@ if TYPE_CHECKING:
     from kitforge.model.steps import Step
     from kitforge.print.figures import Units
 
-_SCALES = (2.0, 1.0, 0.5, 0.2, 0.1, 0.05, 0.02)
+_SCALES = tuple(scale for scale in reversed(SCALES) if 0.02 <= scale <= 2.0)
 _WOOD, _CUTTER = 0.55, 0.72
 """The share of the picture's height that the wood may take, and of its width between the dimensions that the cutter
 may."""
