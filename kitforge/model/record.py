@@ -42,14 +42,12 @@ def every(kind: type[T], document: object, *, once: bool = False) -> Iterator[T]
         one = waiting.pop()
         if once and id(one) in looked_into:
             continue
+        looked_into.add(id(one))  # of what the document holds, which stays as long as this runs
         if isinstance(one, kind):
-            looked_into.add(id(one))
             yield one
         elif isinstance(one, tuple | list):
-            looked_into.add(id(one))
             waiting.extend(reversed(one))
         elif dataclasses.is_dataclass(one) and not isinstance(one, type):
-            looked_into.add(id(one))
             waiting.extend(getattr(one, field.name) for field in reversed(dataclasses.fields(one)))
 
 
