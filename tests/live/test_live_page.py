@@ -167,6 +167,40 @@ def test_a_save_is_followed_and_the_reader_stays_where_he_was(live: Live, capsys
     assert page.run(SELECTED) == f"L{line}"
 
 
+HELD_UP = """
+  window.askedOf = [];
+  window.asking = window.asking || window.fetch;
+  window.fetch = async (address, ...more) => {
+    const times = askedOf.filter((one) => one === address).length;
+    askedOf.push(address);
+    if (times === 0 && LOST.test(address)) throw new TypeError('the answer was lost');
+    const answer = await asking(address, ...more);
+    if (times === 0 && SLOW.test(address)) await new Promise((over) => setTimeout(over, 1500));
+    return answer;
+  };
+  undefined
+"""
+"""The first answer for each of some pieces comes late, or never; those after it come at once."""
+
+
+@pytest.mark.parametrize(("slow", "lost"), [("text|drawn", "$^"), ("$^", "text|drawn")])
+def test_it_says_done_when_all_that_was_found_is_in_place(live: Live, slow: str, lost: str) -> None:
+    """A later state that changes nothing may come while earlier pieces are on their way, or after they were lost."""
+    page, line = live.page, live.line("  sign:")
+    before = live.save("count: 2", "count: 3")
+    live.wait_for_stage("done", before)
+    assert not page.run(f"one('#L{line}').classList.contains('error')")
+    page.run(HELD_UP.replace("SLOW", f"/{slow}/").replace("LOST", f"/{lost}/"))
+    before = live.save("long: 150 mm", "long: 350 mm")
+    live.wait_for_stage("done", before)
+    assert page.run(f"one('#L{line}').classList.contains('error')")
+    assert "part-too-large" in page.run("one('#drawn').textContent")
+    assert len(page.run("askedOf")) > len(set(page.run("askedOf")))
+    page.run("window.fetch = asking; undefined")
+    before = live.save("count: 2", "count: 1")
+    live.wait_for_stage("done", before)
+
+
 def test_what_cannot_be_read_leaves_the_last_state_in_grey(live: Live) -> None:
     page, words = live.page, "one('#trouble').innerText"
     shown = page.run("one('#drawn').innerHTML.length")

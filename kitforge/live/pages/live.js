@@ -12,7 +12,7 @@
   const SECTIONS = {drawn: "drawn-section", settings: "settings-section", needs: "needs-section", cost: "cost-section"};
   const WORDS = JSON.parse(id("words").textContent);
   const say = (key, values = {}) => WORDS[key].replace(/\{(\w+)\}/g, (_all, name) => values[name]);
-  const known = {};
+  const known = {}, coming = {};
   let status = {}, maps = null, place = 0, drawing = 0, shown = null, source = null, lit = null, chosen = "", given = "";
   const angle = {yaw: -0.5, pitch: -0.95};
 
@@ -172,26 +172,35 @@
   };
   const fetched = async (name) => {
     const answer = await fetch(`/piece/${name}`);
-    if (!answer.ok) return;
+    if (!answer.ok) throw new Error(`${name}: ${answer.status}`);
     if (name !== "maps") return put(name, await answer.text());
     maps = await answer.json();
     id("steps").hidden = !maps.steps.length;
     showStep();
   };
+  // One answer at a time for each piece, the newest last; one that did not come is forgotten, so that it is asked for again.
+  const bring = (name, sum) => {
+    if (known[name] === sum) return coming[name];
+    known[name] = sum;
+    const forget = (error) => { if (known[name] === sum) delete known[name]; throw error; };
+    const before = Promise.resolve(coming[name]).catch(() => {});
+    coming[name] = before.then(() => (known[name] === sum ? fetched(name) : null)).catch(forget);
+    return coming[name];
+  };
   const follow = async (state) => {
     status = state.status;
     document.body.classList.toggle("old", status.stage === "trouble");
     id("state").textContent = say(WORDS[status.stage] ? status.stage : "reading");
-    const changed = Object.keys(state.pieces).filter((name) => known[name] !== state.pieces[name]);
-    changed.forEach((name) => { known[name] = state.pieces[name]; });
-    await Promise.all(changed.map(fetched));
+    await Promise.all(Object.entries(state.pieces).map(([name, sum]) => bring(name, sum)));
+    if (status !== state.status) return; // a newer state speaks for itself when its pieces are there
     document.body.dataset.stage = status.stage || "";
     document.body.dataset.generation = String(status.generation || 0);
   };
+  const keepUp = (state) => follow(state).catch(() => setTimeout(() => { if (source && status === state.status) keepUp(state); }, 1000));
   const open = () => {
     if (source || document.hidden) return;
     source = new EventSource("/events");
-    source.addEventListener("message", (event) => follow(JSON.parse(event.data)).catch(() => {}));
+    source.addEventListener("message", (event) => keepUp(JSON.parse(event.data)));
     source.addEventListener("error", () => {
       const over = source && source.readyState === EventSource.CLOSED;
       id("state").textContent = say(over ? "ended" : "no answer");
