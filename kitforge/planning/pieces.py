@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import itertools
 import math
+from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from shapely import (
     LineString,
@@ -32,12 +33,14 @@ from kitforge.geometry.crowded import thinned
 from kitforge.model.datum import ROUNDING
 from kitforge.model.identity import IdentityKey
 from kitforge.model.kit import Face, Kit, OnionSkin, OperationKind, Stock
+from kitforge.model.path import Path
 from kitforge.model.piece import Bounds
 from kitforge.model.pieces import SMALL_WASTE, Bridge, Division, WoodPiece
 from kitforge.model.plan import Placement, PlannedSetup, Sheet
 from kitforge.model.record import record
 from kitforge.model.steps import Step, TabPlace
 from kitforge.planning.areas import engraved_at, filled, multi, shrunk, united, width_at
+from kitforge.planning.bare import KEPT, Areas, areas_of, bare_step, bare_stock
 from kitforge.planning.tabs import lifted_over, split_at_tabs
 
 # A web of less than twice this, mm, is none; and pieces that vanish with it are chips: common practice, no source.
@@ -57,19 +60,43 @@ _INSIDE = 0.9
 _ROUND = 0.985  # of the area of the circle around it; a square has 0.64 of it
 
 _Reach = tuple[Polygon, Polygon]
+_SheetKey = tuple[str, int]
 
 
 def with_pieces(kit: Kit, setups: Sequence[PlannedSetup], steps: Sequence[Step]) -> tuple[PlannedSetup, ...]:
     """Return the setups with what the stock consists of after each of their steps, both faces of a piece together."""
     by_key = {step.key: step for step in steps}
-    outlines = {part.key: filled([part.outline]) for part in kit.parts}
-    states: dict[tuple[str, int], _Wood] = {}
-    found = []
+    outlines = {part.key: part.outline for part in kit.parts}
+    chains: dict[_SheetKey, list[Step]] = defaultdict(list)
     for setup in setups:
-        sheet = setup.sheets[0]
-        wood = states.setdefault((sheet.stock.key, sheet.number), _Wood(outlines, sheet))
-        found.append(replace(setup, divisions=tuple(wood.after(by_key[key]) for key in setup.steps)))
-    return tuple(found)
+        chains[_key_of(setup)] += [by_key[key] for key in setup.steps]
+    sheets = {_key_of(setup): setup.sheets[0] for setup in reversed(setups)}
+    left = {key: iter(_divisions(*_bare_sheet(sheets[key], outlines), *_bare(chain))) for key, chain in chains.items()}
+    return tuple(
+        replace(setup, divisions=tuple(itertools.islice(left[_key_of(setup)], len(setup.steps)))) for setup in setups
+    )
+
+
+def _key_of(setup: PlannedSetup) -> _SheetKey:
+    return setup.sheets[0].stock.key, setup.sheets[0].number
+
+
+def _bare_sheet(sheet: Sheet, outlines: Mapping[str, Path]) -> tuple[Sheet, tuple[tuple[str, Path], ...]]:
+    parts = dict.fromkeys(run.part for run in sheet.placements)
+    return replace(sheet, stock=bare_stock(sheet.stock)), tuple((part, outlines[part]) for part in parts)
+
+
+def _bare(steps: Sequence[Step]) -> tuple[tuple[Step, ...], tuple[Areas, ...]]:
+    return tuple(map(bare_step, steps)), tuple(map(areas_of, steps))
+
+
+@lru_cache(maxsize=KEPT)
+def _divisions(
+    sheet: Sheet, outlines: tuple[tuple[str, Path], ...], steps: tuple[Step, ...], _areas: tuple[Areas, ...]
+) -> tuple[Division, ...]:
+    """Return what a piece of stock consists of after each of its steps; outlines: of the parts on it, by key."""
+    wood = _Wood({part: filled([outline]) for part, outline in outlines}, sheet)
+    return tuple(wood.after(step) for step in steps)
 
 
 def divided_by(step: Step) -> tuple[Stock, Division]:

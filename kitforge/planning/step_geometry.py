@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import lru_cache
 
 from kitforge.model.kit import Kit
-from kitforge.model.step_geometry import StepGeometry
+from kitforge.model.step_geometry import CutRoom, StepGeometry, Visits
 from kitforge.model.steps import Step
 from kitforge.planning.alike import alike
+from kitforge.planning.bare import KEPT, Areas, areas_of, bare_step
 from kitforge.planning.retention import retention_of
 from kitforge.planning.room import places_of, room_of
 from kitforge.planning.visits import visits_of
@@ -23,7 +25,12 @@ def step_geometry_of(kit: Kit, step: Step, like: Step | None = None) -> StepGeom
 
     like: the same step at another thickness; what keeps a piece is worked out once for both.
     """
-    places = places_of(step)
     known = like.geometry if like is not None and alike(step, like) else None
     kept = retention_of(kit, step) if known is None else known.retention
-    return StepGeometry(room_of(step, places), visits_of(step, places), kept)
+    return StepGeometry(*_moves(bare_step(step), areas_of(step)), kept)
+
+
+@lru_cache(maxsize=KEPT)
+def _moves(step: Step, _areas: Areas) -> tuple[CutRoom, Visits]:
+    places = places_of(step)
+    return room_of(step, places), visits_of(step, places)

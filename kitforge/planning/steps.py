@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import lru_cache
 
 from kitforge.model.datum import Datum, Interval
 from kitforge.model.hollows import walls_apart
@@ -11,6 +12,7 @@ from kitforge.model.kit import CutterKind, Kit, Operation, OperationKind, Part, 
 from kitforge.model.path import Path
 from kitforge.model.steps import Phase, Step
 from kitforge.planning.areas import area_of
+from kitforge.planning.bare import KEPT, bare_operation, bare_part, bare_pass
 from kitforge.planning.facing import covers, repeated
 from kitforge.planning.tabs import place_tabs
 
@@ -54,6 +56,13 @@ def _only_phase(operation: Operation) -> Phase:
 
 
 def _step(part: Part, operation: Operation, wish: PassOptions, phase: Phase) -> Step:
+    found = _worked_out(bare_part(part), bare_operation(operation), bare_pass(wish), phase)
+    copies = 1 if operation.whole else part.count
+    return replace(found, part=part, operation=operation, cutter=wish.cutter, copies=copies)
+
+
+@lru_cache(maxsize=KEPT)
+def _worked_out(part: Part, operation: Operation, wish: PassOptions, phase: Phase) -> Step:
     floor = phase is not Phase.WALLS and not (phase is Phase.FINISHING and _wall_alone(operation))
     stepover = _stepover(operation, wish, phase)
     leave = _left_on_walls(operation, wish, phase)
@@ -72,7 +81,7 @@ def _step(part: Part, operation: Operation, wish: PassOptions, phase: Phase) -> 
         depth=interval.tip,
         top=interval.top,
         stepover=stepover if len(area.travel.lengths) else None,  # what is only plunged has none
-        copies=1 if operation.whole else part.count,
+        copies=1,
         face=operation.face,
         leave_walls=leave,
         leave_floor=wish.leave_floor,

@@ -24,6 +24,7 @@ from typing import Protocol, cast, runtime_checkable
 
 import pytest
 from kit_samples import DEMOS, Sample, names, sample
+from unplanned import nothing_kept
 
 MOST_TRIED = 12
 """How many random kits a planted fault is tried on."""
@@ -87,7 +88,7 @@ def seen(law: Law, fault: Fault) -> list[str]:
     A planner that breaks down instead of planning wrongly proves nothing about the law: its exception is not caught.
     """
     for kit in kits_for(law, fault):
-        with pytest.MonkeyPatch.context() as patch:
+        with pytest.MonkeyPatch.context() as patch, nothing_kept():
             again = kit.anew()
             fault.plant(patch)
             said = law.broken(again)
