@@ -74,17 +74,28 @@ def _exact(value: float) -> float:
     return round(value * 2**32) / 2**32
 
 
-def piece_of(layout: Layout, columns: tuple[int, int], rows: tuple[int, int]) -> Layout:
+def piece_of(
+    layout: Layout, columns: tuple[int, int], rows: tuple[int, int], heights: tuple[float, float] | None = None
+) -> Layout:
     """Return the piece of a layout that shows some columns and rows of the paper, from the first up to the last.
 
-    Nothing lies above the face: a row of the layout reaches the dots up to its own, and none that is `deep` further on.
+    heights: the lowest and the highest that these dots can show, mm: a row of the layout reaches the dots up to its
+    own, fewer the lower it lies. Nothing lies above the face or below the table.
     """
     (left, right), (low, high) = columns, rows
-    first, last = max(0, low - 3), min(layout.rows, high + layout.deep + 3)
+    near, far = (
+        (0, layout.deep) if heights is None else (_dots_below(layout, heights[1]), _dots_below(layout, heights[0]))
+    )
+    first, last = max(0, low + near - 3), min(layout.rows, high + far + 4)
     canvas = layout.canvas.columns_only(left, right).rows_only(high - low)
     a, b, c, d, e, f = layout.matrix
     matrix = (a, b, c + a * left + b * first, d, e, f + d * left + e * first)
     return replace(layout, canvas=canvas, rows=last - first, matrix=matrix, first=first, low=low)
+
+
+def _dots_below(layout: Layout, height: float) -> int:
+    """Return how many whole dots of the paper a height lies below the face."""
+    return min(layout.deep, max(0, math.floor(-height * layout.rise)))
 
 
 def image_of(heights: NDArray[np.floating[Any]]) -> Image.Image:

@@ -25,7 +25,7 @@ from kitforge.pictures.shaded.layout import (
 from kitforge.pictures.shaded.light import POOL, slopes, soft_light, spread
 from kitforge.pictures.shaded.palette import FULL_LIGHT, INKS, LIGHTS, TONES, Style, table_palette, wood_palette
 from kitforge.pictures.shaded.view import PictureView, PixelCanvas, box_of
-from kitforge.pictures.shaded.windows import windows_of
+from kitforge.pictures.shaded.windows import heights_of, windows_of
 from kitforge.pictures.shaded.wood import Look, tone
 from kitforge.surface.heightmap import Surface
 
@@ -157,15 +157,16 @@ def painted(
     differs = None if like is None else _differing(scene, view, canvas, style, like)
     if like is None or differs is None:
         paper = np.full((canvas.rows, canvas.columns), table_palette(style)[_OPEN_TABLE[0] >> 1], dtype=np.uint32)
-        windows = windows_of(layout, np.ones(scene.height.shape, dtype=np.bool_))
+        windows = windows_of(layout, _beside_table(scene, style))
     else:
         paper, windows = like.paper.copy(), windows_of(layout, differs)
-    images = image_of(scene.height), image_of_cells(scene.cells)
+    images, heights = (image_of(scene.height), image_of_cells(scene.cells)), heights_of(scene.height, scene.floor)
 
     def fill(number: int) -> None:
         own = windows[number]
         wide = own.wider(layout)
-        found = _window(scene, images, piece_of(layout, wide.columns, wide.rows), style, wide.columns[0])
+        piece = piece_of(layout, wide.columns, wide.rows, heights.within(layout, wide))
+        found = _window(scene, images, piece, style, wide.columns[0])
         (left, right), (low, high) = own.columns, own.rows
         first, lowest = wide.columns[0], wide.rows[0]
         paper[low:high, left:right] = found[low - lowest : high - lowest, left - first : right - first]
@@ -173,6 +174,16 @@ def painted(
     for _ in each(fill, range(len(windows))):
         pass
     return Painting(scene, canvas, view, style, paper)
+
+
+def _beside_table(scene: LitScene, style: Style) -> NDArray[np.bool_]:
+    """Return which cells look otherwise than the open table."""
+    table = table_palette(style)
+    shaded = table[:LIGHTS] != table[_OPEN_TABLE[0] >> 1]
+    found: NDArray[np.bool_] = shaded.take(scene.cells[..., 0] >> 1)
+    found |= scene.height > scene.floor
+    found |= scene.cells[..., 2] > 0
+    return found
 
 
 def _differing(

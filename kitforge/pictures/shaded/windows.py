@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -48,6 +49,45 @@ def windows_of(layout: Layout, wanted: NDArray[np.bool_]) -> list[PaperWindow]:
             rows = low * _HIGH, min(high * _HIGH, layout.canvas.rows)
             found.append(PaperWindow((left, min(left + _WIDE, layout.columns)), rows))
     return found
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class HeightRange:
+    """Lowest and highest of a map of heights, mm, in blocks of cells; floor: the height beyond the map."""
+
+    low: NDArray[np.floating[Any]]
+    high: NDArray[np.floating[Any]]
+    floor: float
+
+    def within(self, layout: Layout, window: PaperWindow) -> tuple[float, float]:
+        """Return the lowest and the highest that dots of a window can show, mm."""
+        (left, right), (bottom, top) = window.columns, window.rows
+        a, b, c, d, e, f = layout.matrix
+        corners = [(i, j) for i in (left - 1, right + 1) for j in (bottom - 4, top + layout.deep + 4)]
+        columns, rows = [a * i + b * j + c for i, j in corners], [d * i + e * j + f for i, j in corners]
+        across, along = (
+            (math.floor(min(columns) - 1), math.ceil(max(columns) + 1)),
+            (
+                math.floor(min(rows) - 1),
+                math.ceil(max(rows) + 1),
+            ),
+        )
+        place = tuple(slice(max(0, first // _BLOCK), max(0, last // _BLOCK + 1)) for first, last in (along, across))
+        low, high = self.low[place], self.high[place]
+        if not low.size:
+            return self.floor, self.floor
+        size = self.low.shape[1] * _BLOCK, self.low.shape[0] * _BLOCK
+        inside = across[0] >= 0 and along[0] >= 0 and across[1] < size[0] - _BLOCK and along[1] < size[1] - _BLOCK
+        return float(low.min()) if inside else self.floor, float(high.max())
+
+
+def heights_of(height: NDArray[np.floating[Any]], floor: float) -> HeightRange:
+    """Return the lowest and highest of a map of heights in blocks of cells. floor: the height beyond the map, mm."""
+    room = ((0, -height.shape[0] % _BLOCK), (0, -height.shape[1] % _BLOCK))
+    padded = np.pad(height, room, mode="edge")
+    rows = padded.reshape(-1, _BLOCK, padded.shape[1])
+    low, high = (way(way(rows, axis=1).reshape(len(rows), -1, _BLOCK), axis=2) for way in (np.min, np.max))
+    return HeightRange(low, high, floor)
 
 
 def blocks_of(wanted: NDArray[np.bool_], size: int) -> NDArray[np.bool_]:
