@@ -28,6 +28,8 @@ if TYPE_CHECKING:
 
 STEP_DOTS = 1200, 900
 _DRAWN = 1440, 1080
+_MESH = 6
+"""Dots of a drawn picture after which its dots and those of the smaller one begin at the same place: five of them."""
 _LARGER = 1.5
 _BEFORE = 300, 225
 
@@ -122,14 +124,33 @@ def _shot(state: SurfaceState, last: LastPainting) -> StepShot:
 
 def _shot_drawn(state: SurfaceState, last: LastPainting) -> StepShot:
     """Return the pictures of a step; the large one is drawn larger with hard edges, which making it smaller smooths."""
-    from PIL import Image
 
     from kitforge.pictures.shaded.make import PictureSize, picture_after, picture_before
 
     image, larger = picture_after(state, PictureSize(*_DRAWN, finer=1), last=last)
     before = picture_before(state, PictureSize(*_BEFORE, clear=True), last=last)
-    shop = image.resize(STEP_DOTS, Image.Resampling.BICUBIC)
-    return StepShot(jpeg(shop, SHOP_QUALITY), encoded(before, level=1), shown_box(shop), larger)
+    shop, box = _for_shop(image)
+    return StepShot(jpeg(shop, SHOP_QUALITY), encoded(before, level=1), box, larger)
+
+
+def _for_shop(image: Dots) -> tuple[Dots, tuple[int, int, int, int]]:
+    """Return a picture on white at the size for the shop, and the box of what it shows; white is not made smaller."""
+    from PIL import Image, ImageChops
+
+    left, top, right, bottom = ImageChops.invert(image).getbbox() or (0, 0, *image.size)
+    left, top = max(0, left // _MESH - 2) * _MESH, max(0, top // _MESH - 2) * _MESH
+    right, bottom = (
+        min(size, (end // _MESH + 3) * _MESH) for end, size in zip((right, bottom), image.size, strict=True)
+    )
+    size = (right - left) * STEP_DOTS[0] // _DRAWN[0], (bottom - top) * STEP_DOTS[1] // _DRAWN[1]
+    small = image.crop((left, top, right, bottom)).resize(size, Image.Resampling.BICUBIC)
+    x, y = left * STEP_DOTS[0] // _DRAWN[0], top * STEP_DOTS[1] // _DRAWN[1]
+    shop = Image.new("RGB", STEP_DOTS, (255, 255, 255))
+    shop.paste(small, (x, y))
+    box = shown_box(small)
+    if box == (0, 0, *small.size):
+        return shop, shown_box(shop)
+    return shop, (box[0] + x, box[1] + y, box[2] + x, box[3] + y)
 
 
 def _drawn(free: Surface, part: Part, width: float, helping: DrawingPool, face: Face = Face.TOP) -> Dots:

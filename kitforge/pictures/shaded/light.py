@@ -26,6 +26,10 @@ _FEW = 4
 POOL = 2
 # The sky's light changes more slowly still.
 _SKY_POOL = 2
+PHASE = POOL * _SKY_POOL
+"""A piece of a map that begins at a multiple of so many cells has the light of the whole."""
+# Blurs are sums of whole numbers, so that a piece of a map has the bits of the whole: so many for full light.
+_LEVELS = 4096
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -68,15 +72,39 @@ class SoftLight:
         return Lit(light, upright, end * end)
 
 
-def soft_light(height: NDArray[np.floating[Any]], cell: float, turn: float) -> SoftLight:
-    """Return the light that falls on a height map (mm, up), seen after a turn of `turn` degrees."""
+def soft_light(height: NDArray[np.floating[Any]], cell: float, turn: float, span: float | None = None) -> SoftLight:
+    """Return the light that falls on a height map (mm, up), seen after a turn of `turn` degrees.
+
+    span: from the lowest to the highest of the whole map, mm, of which this may be a piece.
+    """
     c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
     lamp = (c * LAMP[0] + s * LAMP[1], -s * LAMP[0] + c * LAMP[1], LAMP[2])
     coarse = pooled(height, POOL)
-    sun = smoothed(sunlit(coarse, cell * POOL, lamp), round(0.7 / (cell * POOL)))
+    sun = smoothed(sunlit(coarse, cell * POOL, lamp, span), _sun_blur(cell))
     broad = POOL * _SKY_POOL
-    sky = smoothed(open_sky(pooled(coarse, _SKY_POOL), cell * broad), round(1.2 / (cell * broad)))
+    sky = smoothed(open_sky(pooled(coarse, _SKY_POOL), cell * broad), _sky_blur(cell))
     return SoftLight(sun, spread(sky, _SKY_POOL, sun.shape), lamp)
+
+
+def _sun_blur(cell: float) -> int:
+    return round(0.7 / (cell * POOL))
+
+
+def _sky_blur(cell: float) -> int:
+    return round(1.2 / (cell * POOL * _SKY_POOL))
+
+
+def reach_of_light(cell: float, span: float) -> int:
+    """Return how many cells away from where a height changes the light of cells may change, a multiple of `PHASE`.
+
+    span: from the lowest to the highest of the map, mm.
+    """
+    shadow = 2.0
+    while shadow < 2 * span * math.hypot(*LAMP[:2]) / LAMP[2] / (cell * POOL):
+        shadow *= 2
+    sun = POOL * (shadow + 2 * _sun_blur(cell) + 16)
+    sky = POOL * _SKY_POOL * (max(_DISTANCES) / (cell * POOL * _SKY_POOL) + 2 * _sky_blur(cell) + 4)
+    return math.ceil(max(sun, sky) / PHASE) * PHASE
 
 
 def slopes(
@@ -93,19 +121,23 @@ def slopes(
 
 
 def sunlit(
-    height: NDArray[np.floating[Any]], cell: float, lamp: tuple[float, float, float]
+    height: NDArray[np.floating[Any]], cell: float, lamp: tuple[float, float, float], span: float | None = None
 ) -> NDArray[np.floating[Any]]:
-    """Return 1 where the lamp is seen, 0 in full shadow, soft between: shadows of doubling reach, laid together."""
+    """Return 1 where the lamp is seen, 0 in full shadow, soft between: shadows of doubling reach, laid together.
+
+    span: from the lowest to the highest of the whole map, mm, of which this may be a piece.
+    """
     flat = math.hypot(lamp[0], lamp[1])
     fall = lamp[2] / flat
-    reach = float(height.max() - height.min()) / fall / cell
+    span = float(height.max() - height.min()) if span is None else span
+    reach = span / fall / cell
     ux, uy = lamp[0] / flat, lamp[1] / flat
     step = 1.0
     edge = _moved(height, ux, uy) - np.float32(fall * cell)
     while step < reach:
         edge = np.maximum(edge, _moved(edge, ux * step, uy * step) - np.float32(fall * cell * step))
         step *= 2
-    soft = np.float32(max(3 * cell, 0.10 * float(height.max() - height.min())))
+    soft = np.float32(max(3 * cell, 0.10 * span))
     return np.clip(1 - (edge - height) / soft, 0, 1)
 
 
@@ -164,13 +196,26 @@ def _seen_above(
 
 
 def smoothed(values: NDArray[np.floating[Any]], radius: int) -> NDArray[np.floating[Any]]:
-    """Return the values blurred twice over a square, which hides the eight directions."""
-    from scipy.ndimage import uniform_filter
-
+    """Return values from 0 to 1 blurred twice over a square, which hides the eight directions."""
     if radius < 1:
         return values
-    twice: NDArray[np.floating[Any]] = uniform_filter(uniform_filter(values, 2 * radius + 1), 2 * radius + 1)
-    return twice
+    whole = np.rint(values * np.float32(_LEVELS)).astype(np.int32)
+    for axis in (0, 1, 0, 1):
+        whole = _summed(whole, radius, axis)
+    return whole.astype(np.float32) * np.float32(1 / (_LEVELS * (2 * radius + 1) ** 4))
+
+
+def _summed(whole: NDArray[np.int32], radius: int, axis: int) -> NDArray[np.int32]:
+    """Return the sums of the numbers within `radius` along an axis; beyond the edge it is mirrored."""
+    room = [(0, 0), (0, 0)]
+    room[axis] = radius, radius
+    wide = np.pad(whole, room, mode="symmetric")
+    count = whole.shape[axis]
+    parts = (wide[k : k + count] if axis == 0 else wide[:, k : k + count] for k in range(2 * radius + 1))
+    total = next(parts).copy()
+    for part in parts:
+        total += part
+    return total
 
 
 def pooled(values: NDArray[np.floating[Any]], pool: int) -> NDArray[np.floating[Any]]:

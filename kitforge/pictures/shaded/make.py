@@ -92,6 +92,11 @@ class LastPainting:
     def __init__(self) -> None:
         self._last: dict[tuple[Face, PixelCanvas], Painting] = {}
 
+    def scene(self, face: Face, view: PictureView, canvas: PixelCanvas) -> LitScene | None:
+        """Return the scene that was painted last on a paper of a face, None if that was seen from elsewhere."""
+        found = self._last.get((face, canvas))
+        return None if found is None or found.view != view else found.scene
+
     def painted(
         self, face: Face, scene: LitScene, view: PictureView, canvas: PixelCanvas, style: Style
     ) -> NDArray[np.uint8]:
@@ -135,7 +140,13 @@ def _dots_before(
     if last is None:
         return _dots(surface, look, view, paper, None, None)
     canvas = _canvas_for(surface, view, paper)
-    return last.painted(face, scene_of(surface, look, view), view, canvas, Style(clear=paper.clear, hatch=0))
+    return last.painted(
+        face,
+        scene_of(surface, look, view, like=last.scene(face, view, canvas)),
+        view,
+        canvas,
+        Style(clear=paper.clear, hatch=0),
+    )
 
 
 def _canvas_for(surface: Surface, view: PictureView, paper: PictureSize) -> PixelCanvas:
@@ -151,8 +162,9 @@ def _dots_after(
         surface, changed = surface.turned_over(), changed[:, ::-1]
     canvas = _canvas_for(surface, view, paper)
     style = Style(clear=paper.clear, hatch=0)
-    scene = scene_of(surface, look_of(state.step.part.stock, over=over), view, changed)
-    found = last.painted(state.step.face, scene, view, canvas, style)
+    face = state.step.face
+    scene = scene_of(surface, look_of(state.step.part.stock, over=over), view, changed, last.scene(face, view, canvas))
+    found = last.painted(face, scene, view, canvas, style)
     return pointed_out(found, scene, view, canvas, style, lambda other, own: dots(scene, view, other, own))
 
 

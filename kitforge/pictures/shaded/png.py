@@ -27,7 +27,8 @@ def smoothed(dots: NDArray[np.uint8], finer: int, *, clear: bool) -> Picture:
     image = Image.fromarray(dots)
     if clear:
         return image.convert("RGBa").reduce(finer).convert("RGBA")
-    return image.convert("RGB").reduce(finer)
+    plain = image.convert("RGB")
+    return plain if finer == 1 else plain.reduce(finer)
 
 
 def round_png(dots: NDArray[np.uint8], finer: int) -> bytes:

@@ -54,21 +54,22 @@ def pointed_out(
 ) -> tuple[NDArray[np.uint8], float]:
     """Return the paper with its small cuts picked out, and how much larger its inset shows them, 1 without one.
 
-    paper: RGBA dots, row 0 on top; drawn: draws the same scene on another canvas, in another style.
+    paper: RGBA dots, row 0 on top, drawn upon; drawn: draws the same scene on another canvas, in another style.
     """
     cuts = cuts_on(scene, view, canvas)
     if cuts is None:
         return paper, 1.0
-    haloed = _with_halo(paper, cuts, scene, view, canvas, style, filled=True)
+    _add_halo(paper, cuts, scene, view, canvas, style, filled=True)
     inset = inset_for(cuts)
     if inset is None:
-        return haloed, 1.0
+        return paper, 1.0
     nearer = _canvas_of(inset, canvas)
     shown = drawn(nearer, style)
-    return _with_inset(haloed, inset, _with_halo(shown, cuts, scene, view, nearer, style, filled=False)), inset.larger
+    _add_halo(shown, cuts, scene, view, nearer, style, filled=False)
+    return _with_inset(paper, inset, shown), inset.larger
 
 
-def _with_halo(
+def _add_halo(
     paper: NDArray[np.uint8],
     cuts: Cuts,
     scene: LitScene,
@@ -77,17 +78,16 @@ def _with_halo(
     style: Style,
     *,
     filled: bool,
-) -> NDArray[np.uint8]:
-    """Return the paper with a coloured rim and a light halo around every cut. filled: so are the small cuts."""
-    out = paper.copy()
+) -> None:
+    """Draw a coloured rim and a light halo around every cut on the paper. filled: so are the small cuts."""
     colour = rgb(style.mark) * 255
     small = covered((layer for layer in cuts.layers if layer.small), scene, view, canvas)
     broad = covered((layer for layer in cuts.layers if not layer.small), scene, view, canvas)
     core_by, rim_by, halo_by = (share * cuts.width for share in (_CORE, _RIM, _HALO))
     box = _around(small | broad, math.ceil(1.3 * (core_by + rim_by + halo_by)) + 3)
     if box is None:
-        return out
-    small, broad, part = small[box], broad[box], out[box]
+        return
+    small, broad, part = small[box], broad[box], paper[box]
     core = grown(small, core_by)
     rim = grown(broad, rim_by) & ~broad
     halo = grown(broad | rim | core, halo_by) & ~(broad | rim | core)
@@ -95,7 +95,6 @@ def _with_halo(
     _painted(part, rim, colour, 0.9)
     if filled:
         _painted(part, core, colour, 0.85)
-    return out
 
 
 def _around(mask: NDArray[np.bool_], room: int) -> tuple[slice, slice] | None:

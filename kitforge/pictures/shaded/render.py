@@ -22,7 +22,7 @@ from kitforge.pictures.shaded.layout import (
     piece_of,
     points,
 )
-from kitforge.pictures.shaded.light import POOL, slopes, soft_light, spread
+from kitforge.pictures.shaded.light import PHASE, POOL, reach_of_light, slopes, soft_light, spread
 from kitforge.pictures.shaded.palette import FULL_LIGHT, INKS, LIGHTS, TONES, Style, table_palette, wood_palette
 from kitforge.pictures.shaded.view import PictureView, PixelCanvas, box_of
 from kitforge.pictures.shaded.windows import heights_of, windows_of
@@ -42,6 +42,8 @@ Each = Callable[[Callable[[int], None], Iterable[int]], Iterable[None]]
 _AROUND = 1.1
 # Slopes are worked out so many rows at a time, whose arrays stay in the cache.
 _ROWS = 32
+# A piece of the map that is larger than this share of it is not worth its margin.
+_WORTH_IT = 0.7
 # How much darker end grain is.
 _END_GRAIN = 0.28 / 255
 _OPEN_TABLE = (round(255 / FULL_LIGHT), 255, 0, 0)
@@ -68,27 +70,100 @@ class LitScene:
         return self.cells.view(np.uint32)[..., 0]
 
 
-def scene_of(surface: Surface, look: Look, view: PictureView, marked: NDArray[np.bool_] | None = None) -> LitScene:
-    """Return the scene of a surface on a table. marked: cells to pick out."""
+def scene_of(
+    surface: Surface,
+    look: Look,
+    view: PictureView,
+    marked: NDArray[np.bool_] | None = None,
+    like: LitScene | None = None,
+) -> LitScene:
+    """Return the scene of a surface on a table. marked: cells to pick out; like: another scene in the same view, whose
+    light is taken where nothing near has changed: the scene is the same with it and without."""
     cell, floor = surface.grid.cell, -surface.thickness
     pad = math.ceil(_AROUND * surface.thickness / cell) + 2
     rows, columns = surface.grid.shape
     height = np.full((rows + 2 * pad, columns + 2 * pad), floor, dtype=np.float32)
     np.copyto(height[pad:-pad, pad:-pad], -surface.top, where=surface.remaining() > 0)
-    cells = cells_lit(height, cell, view.turn, grain_along_x=look.along_x)
+    piece = None if like is None or like.look != look or like.cell != cell else _changed_piece(height, cell, like)
+    if like is None or piece is None:
+        cells = cells_lit(height, cell, view.turn, grain_along_x=look.along_x)
+    else:
+        cells = like.cells.copy()
+        cells[..., 2] = 0
+        _light_again(cells, height, cell, view.turn, piece, grain_along_x=look.along_x)
     if marked is not None:
         cells[pad:-pad, pad:-pad, 2] = _wider(marked).view(np.uint8) * np.uint8(255)
     x0, y0 = box_of(surface.grid)[:2]
     return LitScene(x0 - pad * cell, y0 - pad * cell, cell, height, cells, floor, look)
 
 
-def cells_lit(height: NDArray[np.floating[Any]], cell: float, turn: float, *, grain_along_x: bool) -> NDArray[np.uint8]:
-    """Return four bytes for each cell of a height map: light, uprightness, 0, end grain.
+def _changed_piece(height: NDArray[np.floating[Any]], cell: float, like: LitScene) -> LitPiece | None:
+    """Return the piece of a map in which light may have changed, None where it is better worked out anew."""
+    if height.shape != like.height.shape:
+        return None
+    span = float(height.max() - height.min())
+    if span != float(like.height.max() - like.height.min()):
+        return None
+    changed, reach = height != like.height, reach_of_light(cell, span)
+    rows, columns = (np.flatnonzero(changed.any(axis=axis)) for axis in (1, 0))
+    if not len(rows):
+        return LitPiece((0, 0), (0, 0), reach, span)
+    piece = LitPiece((int(rows[0]), int(rows[-1]) + 1), (int(columns[0]), int(columns[-1]) + 1), reach, span)
+    taken = [part.stop - part.start for part in piece.around(2, height.shape)]
+    return piece if taken[0] * taken[1] < _WORTH_IT * height.size else None
+
+
+def _light_again(
+    cells: NDArray[np.uint8],
+    height: NDArray[np.floating[Any]],
+    cell: float,
+    turn: float,
+    piece: LitPiece,
+    *,
+    grain_along_x: bool,
+) -> None:
+    """Work out the light on a piece of a map anew, from the heights further around it."""
+    inner, outer = (piece.around(times, height.shape) for times in (1, 2))
+    if inner[0].stop <= inner[0].start or piece.rows[0] == piece.rows[1]:
+        return
+    found = cells_lit(height[outer], cell, turn, grain_along_x=grain_along_x, span=piece.span)
+    own = tuple(slice(a.start - b.start, a.stop - b.start) for a, b in zip(inner, outer, strict=True))
+    cells[inner] = found[own]
+
+
+@dataclass(frozen=True, slots=True)
+class LitPiece:
+    """Rows and columns of a map whose heights have changed, from the first up to the last; reach: how many cells around
+    them the light may have changed as well; span: from the lowest to the highest of the map, mm."""
+
+    rows: tuple[int, int]
+    columns: tuple[int, int]
+    reach: int
+    span: float
+
+    def around(self, times: int, shape: tuple[int, ...]) -> tuple[slice, slice]:
+        """Return the rows and columns that lie so many times the reach around it; they begin where light does."""
+        found = [
+            slice(max(0, first // PHASE * PHASE - times * self.reach), min(count, last + times * self.reach))
+            for (first, last), count in zip((self.rows, self.columns), shape, strict=True)
+        ]
+        return found[0], found[1]
+
+
+def cells_lit(
+    height: NDArray[np.floating[Any]],
+    cell: float,
+    turn: float,
+    *,
+    grain_along_x: bool,
+    span: float | None = None,
+) -> NDArray[np.uint8]:
+    """Return four bytes for each cell of a height map: light, uprightness, 0, end grain. span: as for `soft_light`.
 
     Most cells are level: their light is spread from the coarse cells it is worked out on, as bytes; only sloping cells
     are worked out one by one.
     """
-    soft = soft_light(height, cell, turn)
+    soft = soft_light(height, cell, turn, span)
     packed = spread(_in_bytes(soft.level), POOL, height.shape).astype(np.uint32)
     packed |= np.uint32(255 << 8)
     cells = packed.view(np.uint8).reshape(*height.shape, 4)
