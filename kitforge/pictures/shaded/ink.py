@@ -40,6 +40,11 @@ def ink_of(
     return ink
 
 
+def inkless(stride: float) -> bool:
+    """Return whether a level face has no ink where rows of the layout lie `stride` mm apart."""
+    return round(_JUMP / stride) >= 1
+
+
 def marks_of(marked: NDArray[np.uint8], period: int, first: int = 0) -> NDArray[np.uint8]:
     """Return 0 for plain dots, 1 for picked-out ones, 2 for those of them on a hatching line up to the right.
 

@@ -74,28 +74,25 @@ def _exact(value: float) -> float:
     return round(value * 2**32) / 2**32
 
 
-def piece_of(
-    layout: Layout, columns: tuple[int, int], rows: tuple[int, int], heights: tuple[float, float] | None = None
-) -> Layout:
+def piece_of(layout: Layout, columns: tuple[int, int], rows: tuple[int, int]) -> Layout:
     """Return the piece of a layout that shows some columns and rows of the paper, from the first up to the last.
 
-    heights: the lowest and the highest that these dots can show, mm: a row of the layout reaches the dots up to its
-    own, fewer the lower it lies. Nothing lies above the face or below the table.
+    Nothing lies above the face: a row of the layout reaches the dots up to its own, and none that is `deep` further on.
     """
-    (left, right), (low, high) = columns, rows
-    near, far = (
-        (0, layout.deep) if heights is None else (_dots_below(layout, heights[1]), _dots_below(layout, heights[0]))
-    )
-    first, last = max(0, low + near - 3), min(layout.rows, high + far + 4)
+    return _piece(layout, columns, rows, (max(0, rows[0] - 3), min(layout.rows, rows[1] + layout.deep + 3)))
+
+
+def level_piece_of(layout: Layout, columns: tuple[int, int], rows: tuple[int, int]) -> Layout:
+    """Return the same of a piece that shows nothing but the face: its rows are those of the paper."""
+    return _piece(layout, columns, rows, rows)
+
+
+def _piece(layout: Layout, columns: tuple[int, int], rows: tuple[int, int], own: tuple[int, int]) -> Layout:
+    (left, right), (low, high), (first, last) = columns, rows, own
     canvas = layout.canvas.columns_only(left, right).rows_only(high - low)
     a, b, c, d, e, f = layout.matrix
     matrix = (a, b, c + a * left + b * first, d, e, f + d * left + e * first)
     return replace(layout, canvas=canvas, rows=last - first, matrix=matrix, first=first, low=low)
-
-
-def _dots_below(layout: Layout, height: float) -> int:
-    """Return how many whole dots of the paper a height lies below the face."""
-    return min(layout.deep, max(0, math.floor(-height * layout.rise)))
 
 
 def image_of(heights: NDArray[np.floating[Any]]) -> Image.Image:
@@ -137,6 +134,11 @@ def _moved(layout: Layout, image: Image.Image, outside: float | tuple[int, ...])
     return np.asarray(moved)
 
 
+def laid_bytes(layout: Layout, values: Image.Image) -> NDArray[np.uint8]:
+    """Return one value of a byte for each point of the layout; 0 beyond the map."""
+    return _moved(layout, values, 0)
+
+
 def first_hits(layout: Layout, height: NDArray[np.floating[Any]]) -> NDArray[np.int32]:
     """Return for each dot the row of the layout that reaches it first, shape (rows, columns) of the paper."""
     up = height * np.float32(layout.rise)
@@ -173,9 +175,26 @@ def points(layout: Layout, height: NDArray[np.floating[Any]], dot: NDArray[np.in
     share = (row - hit + np.int32(layout.low - layout.first + 1)).astype(np.float32) - before * rise
     share /= np.maximum(climb * rise + 1, np.float32(1e-3))
     np.clip(share, 0, 1, out=share)
+    x, y = _places(layout, column, hit + np.int32(layout.first) + share)
+    return Points(x, y, before + share * climb, climb * rise > np.float32(_WALL))
+
+
+def level_points(layout: Layout) -> tuple[NDArray[np.floating[Any]], NDArray[np.floating[Any]]]:
+    """Return x and y in mm of what every dot of a level piece shows, shape (rows, columns): each row reaches its own.
+
+    They have the bits that `points` gives.
+    """
+    column = np.arange(layout.columns, dtype=np.int32)[None, :]
+    row = np.arange(layout.first, layout.first + layout.rows, dtype=np.int32)[:, None]
+    return _places(layout, column, row + np.float32(1))
+
+
+def _places(
+    layout: Layout, column: NDArray[np.int32], row: NDArray[np.floating[Any]]
+) -> tuple[NDArray[np.floating[Any]], NDArray[np.floating[Any]]]:
+    """Return x and y of places on the layout, mm. row: counted from the first one's lower edge."""
     u = np.float32(layout.canvas.left) + (column + np.float32(0.5)) * np.float32(1 / layout.canvas.scale)
-    v = hit + np.int32(layout.first) + share - np.float32(0.5)
-    v = np.float32(layout.near) + v * np.float32(layout.stride)
+    v = np.float32(layout.near) + (row - np.float32(0.5)) * np.float32(layout.stride)
     u, v = u.astype(np.float32), v.astype(np.float32)
     c, s = np.float32(math.cos(math.radians(layout.view.turn))), np.float32(math.sin(math.radians(layout.view.turn)))
-    return Points(c * u + s * v, c * v - s * u, before + share * climb, climb * rise > np.float32(_WALL))
+    return c * u + s * v, c * v - s * u

@@ -10,22 +10,25 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from kitforge.pictures.shaded.ink import ink_of, marks_of
+from kitforge.pictures.shaded.ink import ink_of, inkless, marks_of
 from kitforge.pictures.shaded.layout import (
     Layout,
     first_hits,
     image_of,
     image_of_cells,
     laid,
+    laid_bytes,
     laid_cells,
     layout_for,
+    level_piece_of,
+    level_points,
     piece_of,
     points,
 )
 from kitforge.pictures.shaded.light import PHASE, POOL, reach_of_light, slopes, soft_light, spread
 from kitforge.pictures.shaded.palette import FULL_LIGHT, INKS, LIGHTS, TONES, Style, table_palette, wood_palette
 from kitforge.pictures.shaded.view import PictureView, PixelCanvas, box_of
-from kitforge.pictures.shaded.windows import heights_of, windows_of
+from kitforge.pictures.shaded.windows import windows_of
 from kitforge.pictures.shaded.wood import Look, tone
 from kitforge.surface.heightmap import Surface
 
@@ -229,21 +232,28 @@ def painted(
     """Return the paper of a scene. like: a finished one; where it shows the same, its dots are taken, for every dot
     depends on the cells around the one that it shows alone: the paper is the same with it and without."""
     layout = layout_for(view, canvas, scene.x0, scene.y0, scene.cell, scene.floor)
+    # Where a row is not far from the next, a level face has no ink.
+    level = scene.height == 0 if inkless(layout.stride) else None
     differs = None if like is None else _differing(scene, view, canvas, style, like)
     if like is None or differs is None:
         paper = np.full((canvas.rows, canvas.columns), table_palette(style)[_OPEN_TABLE[0] >> 1], dtype=np.uint32)
-        windows = windows_of(layout, _beside_table(scene, style))
+        windows = windows_of(layout, _beside_table(scene, style), level)
     else:
-        paper, windows = like.paper.copy(), windows_of(layout, differs)
-    images, heights = (image_of(scene.height), image_of_cells(scene.cells)), heights_of(scene.height, scene.floor)
+        paper, windows = like.paper.copy(), windows_of(layout, differs, level)
+    images = image_of(scene.height), image_of_cells(scene.cells)
+    faces = tuple(image_of(np.ascontiguousarray(scene.cells[..., k])) for k in (0, 2) if any(w.level for w in windows))
 
     def fill(number: int) -> None:
         own = windows[number]
         wide = own.wider(layout)
-        piece = piece_of(layout, wide.columns, wide.rows, heights.within(layout, wide))
-        found = _window(scene, images, piece, style, wide.columns[0])
-        (left, right), (low, high) = own.columns, own.rows
-        first, lowest = wide.columns[0], wide.rows[0]
+        (left, right), (low, high), first = own.columns, own.rows, wide.columns[0]
+        if own.level:
+            # As wide as any other: where a piece begins decides how places are rounded.
+            found = _level_window(scene, faces, level_piece_of(layout, wide.columns, own.rows), style, first)
+            lowest = low
+        else:
+            found = _window(scene, images, piece_of(layout, wide.columns, wide.rows), style, first)
+            lowest = wide.rows[0]
         paper[low:high, left:right] = found[low - lowest : high - lowest, left - first : right - first]
 
     for _ in each(fill, range(len(windows))):
@@ -282,6 +292,23 @@ def _window(
     height = laid(layout, images[0], scene.floor)
     cells = laid_cells(layout, images[1], _OPEN_TABLE).ravel()
     return _coloured(scene, layout, height, cells, first_hits(layout, height), style, first)
+
+
+def _level_window(
+    scene: LitScene, faces: tuple[Image.Image, ...], layout: Layout, style: Style, first: int
+) -> NDArray[np.uint32]:
+    """Return the same of a piece that shows nothing but the uncut face: nothing hides, nothing is ink.
+
+    faces: the light and the marks of the map.
+    """
+    light, mark = (laid_bytes(layout, one) for one in faces)
+    grain = tone(scene.look, *level_points(layout), np.zeros((1, 1), dtype=np.float32), 1 / layout.canvas.scale)
+    entry = np.clip(grain * np.float32(TONES - 1), 0, TONES - 1).astype(np.int32)
+    entry += marks_of(mark, style.hatch, first - layout.low).astype(np.int32) * np.int32(INKS * TONES)
+    entry *= np.int32(LIGHTS)
+    entry += light >> 1
+    found: NDArray[np.uint32] = wood_palette(scene.look.colour, style).take(entry)
+    return found
 
 
 def _coloured(

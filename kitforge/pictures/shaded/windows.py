@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -24,10 +24,14 @@ BESIDE = 2
 
 @dataclass(frozen=True, slots=True)
 class PaperWindow:
-    """Columns and rows of the paper, each from the first up to the last; row 0 is the lowest."""
+    """Columns and rows of the paper, each from the first up to the last; row 0 is the lowest.
+
+    level: it shows nothing but the uncut face.
+    """
 
     columns: tuple[int, int]
     rows: tuple[int, int]
+    level: bool = False
 
     def wider(self, layout: Layout) -> PaperWindow:
         """Return the window with the dots beside it that belong to the paper."""
@@ -38,56 +42,47 @@ class PaperWindow:
         )
 
 
-def windows_of(layout: Layout, wanted: NDArray[np.bool_]) -> list[PaperWindow]:
-    """Return the windows of the paper that dots of the wanted cells may lie in. wanted: shape of the map."""
-    tiles = _tiles(layout, blocks_of(wanted, _BLOCK))
+def windows_of(layout: Layout, wanted: NDArray[np.bool_], level: NDArray[np.bool_] | None = None) -> list[PaperWindow]:
+    """Return the windows of the paper that dots of the wanted cells may lie in. wanted: shape of the map.
+
+    level: which of its cells are at the height of the uncut face; where it is left out, none of them.
+    """
+    kinds = _tiles(layout, blocks_of(wanted, _BLOCK)).astype(np.int8)
+    if level is not None:
+        kinds[(kinds > 0) & _level_tiles(layout, ~blocks_of(~level, _BLOCK))] = 2
     found: list[PaperWindow] = []
-    for column in range(tiles.shape[1]):
+    for column in range(kinds.shape[1]):
         left = column * _WIDE
-        turns = np.flatnonzero(np.diff(np.pad(tiles[:, column], 1).view(np.int8))).tolist()
-        for low, high in zip(turns[::2], turns[1::2], strict=True):
-            rows = low * _HIGH, min(high * _HIGH, layout.canvas.rows)
-            found.append(PaperWindow((left, min(left + _WIDE, layout.columns)), rows))
+        turns = np.flatnonzero(np.diff(kinds[:, column], prepend=0, append=0)).tolist()
+        for low, high in pairwise(turns):
+            if kind := int(kinds[low, column]):
+                rows = low * _HIGH, min(high * _HIGH, layout.canvas.rows)
+                found.append(PaperWindow((left, min(left + _WIDE, layout.columns)), rows, kind > 1))
     return found
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class HeightRange:
-    """Lowest and highest of a map of heights, mm, in blocks of cells; floor: the height beyond the map."""
-
-    low: NDArray[np.floating[Any]]
-    high: NDArray[np.floating[Any]]
-    floor: float
-
-    def within(self, layout: Layout, window: PaperWindow) -> tuple[float, float]:
-        """Return the lowest and the highest that dots of a window can show, mm."""
-        (left, right), (bottom, top) = window.columns, window.rows
-        a, b, c, d, e, f = layout.matrix
-        corners = [(i, j) for i in (left - 1, right + 1) for j in (bottom - 4, top + layout.deep + 4)]
-        columns, rows = [a * i + b * j + c for i, j in corners], [d * i + e * j + f for i, j in corners]
-        across, along = (
-            (math.floor(min(columns) - 1), math.ceil(max(columns) + 1)),
-            (
-                math.floor(min(rows) - 1),
-                math.ceil(max(rows) + 1),
-            ),
-        )
-        place = tuple(slice(max(0, first // _BLOCK), max(0, last // _BLOCK + 1)) for first, last in (along, across))
-        low, high = self.low[place], self.high[place]
-        if not low.size:
-            return self.floor, self.floor
-        size = self.low.shape[1] * _BLOCK, self.low.shape[0] * _BLOCK
-        inside = across[0] >= 0 and along[0] >= 0 and across[1] < size[0] - _BLOCK and along[1] < size[1] - _BLOCK
-        return float(low.min()) if inside else self.floor, float(high.max())
+def _level_tiles(layout: Layout, blocks: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """Return which tiles of the paper show nothing but level blocks, with the dots beside them."""
+    across, up = -(-layout.columns // _WIDE), -(-layout.canvas.rows // _HIGH)
+    room = BESIDE + 2
+    x, y = np.arange(across)[None, :] * float(_WIDE), np.arange(up)[:, None] * float(_HIGH)
+    corners = [(x + i, y + j) for i in (-room, _WIDE + room) for j in (-room, _HIGH + room)]
+    a, b, c, d, e, f = layout.matrix
+    left, right = _blocks_around(np.array([a * i + b * j + c for i, j in corners]))
+    low, high = _blocks_around(np.array([d * i + e * j + f for i, j in corners]))
+    inside = (left >= 0) & (right < blocks.shape[1]) & (low >= 0) & (high < blocks.shape[0])
+    # How many blocks of a rectangle are not level, from sums along both axes.
+    sums = np.pad((~blocks).cumsum(axis=0).cumsum(axis=1), ((1, 0), (1, 0)))
+    left, low = (np.where(inside, edge, 0) for edge in (left, low))
+    right, high = (np.where(inside, edge + 1, 0) for edge in (right, high))
+    others = sums[high, right] - sums[low, right] - sums[high, left] + sums[low, left]
+    return np.asarray(inside & (others == 0))
 
 
-def heights_of(height: NDArray[np.floating[Any]], floor: float) -> HeightRange:
-    """Return the lowest and highest of a map of heights in blocks of cells. floor: the height beyond the map, mm."""
-    room = ((0, -height.shape[0] % _BLOCK), (0, -height.shape[1] % _BLOCK))
-    padded = np.pad(height, room, mode="edge")
-    rows = padded.reshape(-1, _BLOCK, padded.shape[1])
-    low, high = (way(way(rows, axis=1).reshape(len(rows), -1, _BLOCK), axis=2) for way in (np.min, np.max))
-    return HeightRange(low, high, floor)
+def _blocks_around(cells: NDArray[np.floating[Any]]) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    """Return the numbers of the first and the last block that corners reach, along one axis of the map."""
+    first, last = (np.floor(edge / _BLOCK).astype(np.intp) for edge in (cells.min(axis=0) - 2, cells.max(axis=0) + 2))
+    return first, last
 
 
 def blocks_of(wanted: NDArray[np.bool_], size: int) -> NDArray[np.bool_]:
