@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kitforge.pictures.studio.bodies import Ball, Patch, Stage
+from kitforge.pictures.studio.camera import Camera
 from kitforge.surface.grid import Grid
 from kitforge.surface.outline import inside_rings
 
@@ -29,6 +30,7 @@ _GOLDEN = math.pi * (3 - 5**0.5)
 _POINTS = 200_000
 """Points strewn over all surfaces; squares of the papers are this much wider than their distance:"""
 _SQUARE = 1.5
+_GRAZING = 1e-3
 _RISE = 1.15
 """How far a point that is looked at is lifted off its surface, in squares."""
 
@@ -43,11 +45,51 @@ class LightShares:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class LitPoints:
-    """Points that light falls on: x, y, z, and so their normals. shown: which of them count, None for all."""
+    """Points that light falls on: x, y, z, and so their normals, or the one that all have.
+
+    shown: which of them count, None for all; ground: the ground that all of them lie on, row by row.
+    """
 
     place: Sequence[Points]
     normal: Sequence[Points]
     shown: NDArray[np.bool_] | None = None
+    ground: LitGround | None = None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class LitGround:
+    """A plane seen on a paper, on dots `large` times as large. point, normal: (3,) mm; shape: rows and columns."""
+
+    camera: Camera
+    point: Points
+    normal: Points
+    large: int
+    shape: tuple[int, int]
+
+    def shaded(self, paper: _Paper, rise: float) -> tuple[slice, slice]:
+        """Return rows and columns that hold all points which a lamp may find in a shadow; lifted by `rise` mm.
+
+        What throws it fills a box of the lamp's paper: on the plane that has four corners.
+        """
+        whole = slice(0, self.shape[0]), slice(0, self.shape[1])
+        wide, axes = 1 / float(paper.square), paper.axes.astype(np.float64)
+        across = float(paper.left) - wide, float(paper.left) + (paper.columns - 1) * wide
+        along = float(paper.low) - wide, float(paper.low) + (paper.rows - 1) * wide
+        level = float(self.normal @ self.point) + rise
+        planes = np.array([axes[0], axes[1], self.normal])
+        if abs(float(self.normal @ axes[2])) < _GRAZING:
+            return whole
+        corners = np.linalg.solve(planes, np.array([(x, y, level) for x in across for y in along]).T).T
+        corners -= self.normal * rise
+        if (((corners - self.camera.at) @ self.camera.axes[2]) < _GRAZING).any():
+            return whole
+        at = self.camera.seen(corners) / self.large
+        first, last = np.floor(at.min(axis=0)) - 1, np.ceil(at.max(axis=0)) + 2
+        rows, columns = (
+            slice(int(np.clip(first[k], 0, count)), int(np.clip(last[k], 0, count)))
+            for k, count in ((1, self.shape[0]), (0, self.shape[1]))
+        )
+        return rows, columns
 
 
 def around(way: Points, count: int, radius: float) -> list[Points]:
@@ -157,7 +199,7 @@ def lit(cloud: Strewn, wanted: Sequence[LitPoints], key: Points) -> list[LightSh
     for way in around(key, _KEY_LAMPS, _KEY_RADIUS):
         paper = _paper(cloud, way)
         for one in sets:
-            one.lamp += _open(paper, one.lifted)
+            one.add(one.lamp, paper, rise)
     for way in sky():
         paper = _paper(cloud, way)
         for one in sets:
@@ -165,8 +207,7 @@ def lit(cloud: Strewn, wanted: Sequence[LitPoints], key: Points) -> list[LightSh
             # Light that comes flat over the ground reaches what stands upright as well.
             np.maximum(facing, 0, out=facing)
             one.whole += facing
-            facing *= _open(paper, one.lifted)
-            one.heaven += facing
+            one.add(one.heaven, paper, rise, facing)
     return [one.shares() for one in sets]
 
 
@@ -176,6 +217,24 @@ class _Gathered:
     def __init__(self, lifted: list[NDArray[np.float32]], points: LitPoints) -> None:
         self.lifted, self.points = lifted, points
         self.lamp, self.heaven, self.whole = (np.zeros(lifted[0].shape, dtype=np.float32) for _ in range(3))
+
+    def add(
+        self, total: NDArray[np.float32], paper: _Paper, rise: np.float32, facing: NDArray[np.float32] | None = None
+    ) -> None:
+        """Add what points see of a lamp to a total, by how much they face it; the ground in the open sees all of it."""
+        ground = self.points.ground
+        if ground is None:
+            light = _open(paper, self.lifted)
+            total += light if facing is None else np.multiply(light, facing, out=light)
+            return
+        part = ground.shaded(paper, float(rise))
+        some = [one.reshape(ground.shape)[part] for one in self.lifted]
+        light = _open(paper, some)
+        if facing is not None:
+            light *= facing
+        light += total.reshape(ground.shape)[part]
+        total += np.float32(1) if facing is None else facing
+        total.reshape(ground.shape)[part] = light
 
     def shares(self) -> LightShares:
         seen = self.heaven / np.maximum(self.whole, np.float32(0.5))

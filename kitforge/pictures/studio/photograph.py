@@ -14,7 +14,7 @@ from kitforge.pictures.studio.bodies import Stage
 from kitforge.pictures.studio.camera import Camera
 from kitforge.pictures.studio.colours import printed
 from kitforge.pictures.studio.develop import Dots, Lights, bevelled, coloured, light_on, normals
-from kitforge.pictures.studio.lamps import LightShares, LitPoints, lit, strewn
+from kitforge.pictures.studio.lamps import LightShares, LitGround, LitPoints, lit, strewn
 from kitforge.pictures.studio.timber import Timber
 from kitforge.pictures.studio.visible import Seen, mixed_colours, seen_by
 
@@ -134,7 +134,7 @@ def _print(seen: Seen, flat: NDArray[np.intp], own: NDArray[np.float32]) -> tupl
 
 
 def _places(camera: Camera, seen: Seen, flat: NDArray[np.intp]) -> list[Values]:
-    row, column = np.divmod(flat, seen.surface.shape[1])
+    row, column = np.divmod(flat.astype(np.uint32), np.uint32(seen.surface.shape[1]))
     x, y = column.astype(np.float32) + np.float32(0.5), row.astype(np.float32) + np.float32(0.5)
     return camera.points(x, y, seen.near.ravel()[flat])
 
@@ -147,7 +147,8 @@ class _FewDots:
         middle = seen.surface[_LIT_DOTS // 2 :: _LIT_DOTS, _LIT_DOTS // 2 :: _LIT_DOTS]
         self._coarse = np.nonzero(middle >= 0)
         row, column = (at * _LIT_DOTS + _LIT_DOTS // 2 for at in self._coarse)
-        self._chosen = np.searchsorted(flat, row * self._columns + column)
+        # Which of the object's dots they are: how many come before them.
+        self._chosen = np.cumsum(seen.surface.ravel() >= 0, dtype=np.int32)[row * self._columns + column] - 1
         self._shape = tuple(-(-size // _LIT_DOTS) for size in seen.surface.shape)
 
     def points(self, place: Sequence[Values], normal: Sequence[Values]) -> LitPoints:
@@ -158,7 +159,7 @@ class _FewDots:
         """Return the shares of lamp and sky of all dots, from those of the same surface."""
         surface = np.full(self._shape, -2, dtype=np.int32)
         surface[self._coarse] = self._surface[self._chosen]
-        row, column = np.divmod(self._flat, self._columns)
+        row, column = np.divmod(self._flat.astype(np.uint32), np.uint32(self._columns))
         spread = _Spread(surface, self._surface, row, column)
         shares = []
         for values, blurs in ((found.key, 2), (found.sky, 5)):
@@ -175,15 +176,16 @@ class _Spread:
     """
 
     def __init__(
-        self, surface: NDArray[np.int32], wanted: NDArray[np.int32], row: NDArray[np.intp], column: NDArray[np.intp]
+        self, surface: NDArray[np.int32], wanted: NDArray[np.int32], row: NDArray[np.uint32], column: NDArray[np.uint32]
     ) -> None:
         from scipy.ndimage import maximum_filter, minimum_filter
 
         self.surface, self.row, self.column = surface, row, column
         whole = maximum_filter(surface, 3) == minimum_filter(surface, 3)
-        i, j = row // _LIT_DOTS, column // _LIT_DOTS
-        self.plain = whole[i, j] & (surface[i, j] == wanted)
-        self.rest = np.flatnonzero(~self.plain)
+        place = row // np.uint32(_LIT_DOTS) * np.uint32(surface.shape[1]) + column // np.uint32(_LIT_DOTS)
+        # A coarse dot beside an edge counts as no surface.
+        self.rest = np.flatnonzero(np.where(whole, surface, np.int32(-9)).ravel().take(place) != wanted)
+        self.place = row * np.uint32(surface.shape[1] * _LIT_DOTS) + column
         self.wanted = wanted[self.rest]
 
     def over(self, values: NDArray[np.float32], blurs: int) -> Values:
@@ -195,7 +197,7 @@ class _Spread:
             soft = self._blurred(soft)
         large = (soft.shape[1] * _LIT_DOTS, soft.shape[0] * _LIT_DOTS)
         fine = np.asarray(Image.fromarray(soft).resize(large, Image.Resampling.BILINEAR))
-        found: Values = fine[self.row, self.column]
+        found: Values = fine.ravel().take(self.place)
         found[self.rest] = self._looked_up(soft)
         return found
 
@@ -214,7 +216,7 @@ class _Spread:
     def _looked_up(self, values: NDArray[np.float32]) -> Values:
         """Return values at the dots beside an edge: of the coarse dots of their surface, nearer ones more."""
         rows, columns = values.shape
-        up, right = ((at[self.rest] - 1).astype(np.float32) / _LIT_DOTS for at in (self.row, self.column))
+        up, right = ((at[self.rest].astype(np.float32) - 1) / _LIT_DOTS for at in (self.row, self.column))
         i, j = np.floor(up).astype(np.int32), np.floor(right).astype(np.int32)
         total, weight = np.zeros(len(self.rest), dtype=np.float32), np.zeros(len(self.rest), dtype=np.float32)
         for far in (1, 2):
@@ -248,7 +250,9 @@ def _floor(camera: Camera, ground: GroundPlane) -> LitPoints:
     near = a + b * x + c * y
     below = near > np.float32(1e-7)
     place = camera.points(x, y, np.where(below, near, np.float32(1)))
-    return LitPoints(place, [np.full(len(x), part, dtype=np.float32) for part in ground.normal], below)
+    all_alike = [np.full(1, part, dtype=np.float32) for part in ground.normal]
+    seen = LitGround(camera, ground.point, ground.normal, GROUND_DOTS, (rows, columns)) if below.all() else None
+    return LitPoints(place, all_alike, below, seen)
 
 
 def _covered(seen: Seen, rim: int, shape: tuple[int, int]) -> NDArray[np.float32]:
