@@ -111,7 +111,7 @@ def _plain_photograph(_stage: object, camera: Camera, *_rest: object) -> Photo:
     rows, columns = camera.rows, camera.columns
     ground = np.ones((-(-rows // GROUND_DOTS), -(-columns // GROUND_DOTS)), dtype=np.float32)
     white = _white(rows, columns)
-    return Photo(white[..., :3], white[..., 3], ground, 0, (0, 0, columns, rows))
+    return Photo(white, ground, 0, (0, 0, columns, rows))
 
 
 def _white(rows: int, columns: int) -> NDArray[np.uint8]:

@@ -247,13 +247,8 @@ def test_a_close_up_shows_where_most_is_to_be_seen() -> None:
     shade = np.full((400, 600), 120, dtype=np.uint8)
     shade[:, ::2] = 140
     shade[220:260, 400:440] = 20
-    photo = Photo(
-        shade[..., None].repeat(3, 2),
-        np.full((400, 600), 255, np.uint8),
-        np.ones((80, 120), np.float32),
-        0,
-        (0, 0, 600, 400),
-    )
+    dots = np.dstack([shade, shade, shade, np.full_like(shade, 255)])
+    photo = Photo(dots, np.ones((80, 120), np.float32), 0, (0, 0, 600, 400))
     left, top, across = busiest(photo)
     assert left <= 400 / 600
     assert left + across >= 440 / 600

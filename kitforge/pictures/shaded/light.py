@@ -202,7 +202,9 @@ def smoothed(values: NDArray[np.floating[Any]], radius: int) -> NDArray[np.float
     whole = np.rint(values * np.float32(_LEVELS)).astype(np.int32)
     for axis in (0, 1, 0, 1):
         whole = _summed(whole, radius, axis)
-    return whole.astype(np.float32) * np.float32(1 / (_LEVELS * (2 * radius + 1) ** 4))
+    found: NDArray[np.floating[Any]] = whole.astype(np.float32)
+    found *= np.float32(1 / (_LEVELS * (2 * radius + 1) ** 4))
+    return found
 
 
 def _summed(whole: NDArray[np.int32], radius: int, axis: int) -> NDArray[np.int32]:

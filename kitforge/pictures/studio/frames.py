@@ -92,12 +92,19 @@ def _resized(same: IdentityKey[Photo], scale: float) -> Dots:
     """Return the object at a scale; frames of one size share it."""
     from PIL import Image
 
-    photo = same.one
-    image = Image.fromarray(photo.clear)
     if abs(scale - 1) <= _AS_IT_IS:
-        return image
+        return Image.fromarray(same.one.clear)
+    image = _ready(same)
     size = round(image.width * scale), round(image.height * scale)
-    return image.convert("RGBa").resize(size, Image.Resampling.LANCZOS).convert("RGBA")
+    return image.resize(size, Image.Resampling.LANCZOS).convert("RGBA")
+
+
+@lru_cache(maxsize=1)
+def _ready(same: IdentityKey[Photo]) -> Dots:
+    """Return the object ready to be made smaller: colours by how much of the dot it takes."""
+    from PIL import Image
+
+    return Image.fromarray(same.one.clear).convert("RGBa")
 
 
 @lru_cache(maxsize=3)
