@@ -47,7 +47,7 @@ class Surface:
         left = np.float32(self.thickness) - self.top
         if self.bottom is not None:
             left -= self.bottom
-        left[left < NOTHING] = 0
+        np.copyto(left, 0, where=left < NOTHING)
         return left
 
     def volume(self) -> float:

@@ -111,10 +111,15 @@ def _around(mask: NDArray[np.bool_], room: int) -> tuple[slice, slice] | None:
 def _painted(
     paper: NDArray[np.uint8], mask: NDArray[np.bool_], colour: NDArray[np.floating[Any]], share: float
 ) -> None:
-    there = paper[mask]
-    there[:, :3] = (1 - share) * there[:, :3] + share * colour
-    there[:, 3] = 255
-    paper[mask] = there
+    # Dots are moved as one number each, and every byte of a colour is mixed once.
+    dots = paper.view(np.uint32)[..., 0]
+    there = dots[mask]
+    values = there.view(np.uint8).reshape(-1, 4)
+    for band, wanted in enumerate(colour):
+        mixed = ((1 - share) * np.arange(256) + share * wanted).astype(np.uint8)
+        values[:, band] = mixed.take(values[:, band])
+    values[:, 3] = 255
+    dots[mask] = there
 
 
 def grown(mask: NDArray[np.bool_], by: float) -> NDArray[np.bool_]:
@@ -158,13 +163,19 @@ def _free_place(cuts: Cuts, radius: float) -> tuple[float, float] | None:
     best: tuple[float, tuple[float, float]] | None = None
     left, right = float(columns.min() * _COARSE), float(columns.max() * _COARSE)
     top, bottom = float(rows.min() * _COARSE), float(rows.max() * _COARSE)
-    step = radius / 3
+    step, reach = radius / 3, radius * 1.1
     for at_y in np.arange(bottom - radius, top + radius, -step):
         for at_x in np.arange(right - radius, left + radius, -step):
-            disc = (x - at_x) ** 2 + (y - at_y) ** 2 <= (radius * 1.1) ** 2
-            if taken[disc].any():
+            around = tuple(
+                slice(max(0, math.floor((at - reach) / _COARSE)), math.ceil((at + reach) / _COARSE) + 1)
+                for at in (at_y, at_x)
+            )
+            disc = (x[around] - at_x) ** 2 + (y[around] - at_y) ** 2 <= reach**2
+            if taken[around][disc].any():
                 continue
-            cost = float(wood[disc].mean()) + (0.3 if at_x < (left + right) / 2 and at_y < (top + bottom) / 2 else 0.0)
+            cost = float(wood[around][disc].mean()) + (
+                0.3 if at_x < (left + right) / 2 and at_y < (top + bottom) / 2 else 0.0
+            )
             if best is None or cost < best[0] - 0.01:
                 best = cost, (float(at_x), float(at_y))
     return best[1] if best else None
