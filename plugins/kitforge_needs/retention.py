@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator, Sequence
 from typing import NamedTuple
 
 from shapely import Polygon, shortest_line
+from shapely.geometry.base import BaseGeometry
 
 from kitforge.geometry.region import union
 from kitforge.model.findings import Finding
@@ -62,13 +63,13 @@ def prove_keep(kit: Kit, plan: Plan, need: KeepNeed) -> Iterator[Finding]:
     holes = list(_holes(hollow))
     met = []
     for name, asked, left in (
-        ("floor", need.floor, _floors(hollow, holes)),
-        ("wall", need.wall, _walls(holes)),
-        ("edge", need.edge, _edges(hollow, holes)),
+        ("floor", need.floor, lambda: _floors(hollow, holes)),
+        ("wall", need.wall, lambda: _walls(holes, need.features)),
+        ("edge", need.edge, lambda: _edges(hollow, holes, need.features)),
     ):
         if asked is None:
             continue
-        chosen = [one for one in left if not need.features or one.feature in need.features]
+        chosen = [one for one in left() if not need.features or one.feature in need.features]
         least = min(chosen, key=_order, default=None)
         if least is not None and least.size < asked - _EXACT:
             yield _unmet(part, need, name, asked, least)
@@ -150,15 +151,19 @@ def _floors(hollow: Hollow, holes: list[Hole]) -> Iterator[Left]:
                 yield Left(floor, _middle(multi([common]).geoms[0]), words, one.operation.name)
 
 
-def _walls(holes: list[Hole]) -> Iterator[Left]:
-    """Yield the wood between areas that lie beside each other at some depth; those that meet are meant to."""
+def _walls(holes: list[Hole], features: Collection[str]) -> list[Left]:
+    """Yield the wood between areas that lie beside each other at some depth, where it is least; those that meet are
+    meant to. features: of which one of the two areas is to be, none: of any."""
+    found = []
     for index, hole in enumerate(holes):
+        if features and hole.operation.name not in features:
+            continue
         beside = [n for n, other in enumerate(holes) if n != index and _same_depth(hole, other)]
         nearest = _nearest(hole, holes, beside)
         if nearest is not None:
             gap, n = nearest
-            line = shortest_line(hole.area, holes[n].area).interpolate(0.5, normalized=True)
-            yield Left(gap, (line.x, line.y), _between(hole, holes[n]), hole.operation.name)
+            found.append(_Gap(gap, hole, holes[n].area, _between(hole, holes[n])))
+    return _least(found)
 
 
 def _nearest(hole: Hole, holes: list[Hole], beside: list[int]) -> tuple[float, int] | None:
@@ -190,15 +195,39 @@ def _same_depth(one: Hole, other: Hole) -> bool:
     return min(one.high, other.high) - max(one.low, other.low) > _TOUCHING
 
 
-def _edges(hollow: Hollow, holes: list[Hole]) -> Iterator[Left]:
-    """Yield the wood between each area and the edge of the part; areas that run out over it are meant to."""
+def _edges(hollow: Hollow, holes: list[Hole], features: Collection[str]) -> list[Left]:
+    """Yield the wood between each area and the edge of the part, where it is least; areas that run out over it are
+    meant to. features: whose areas, none: all."""
     rim = union([hollow.outline]).boundary
-    for hole in holes:
-        gap = hole.area.distance(rim)
-        if gap > _TOUCHING:
-            line = shortest_line(hole.area, rim).interpolate(0.5, normalized=True)
-            words = msg("between '{feature}' and the edge", feature=hole.operation.title)
-            yield Left(gap, (line.x, line.y), words, hole.operation.name)
+    own = [hole for hole in holes if not features or hole.operation.name in features]
+    gaps = [(hole.area.distance(rim), hole) for hole in own]
+    return _least(
+        [
+            _Gap(gap, hole, rim, msg("between '{feature}' and the edge", feature=hole.operation.title))
+            for gap, hole in gaps
+            if gap > _TOUCHING
+        ]
+    )
+
+
+class _Gap(NamedTuple):
+    """How much wood stays between an area and what it lies beside."""
+
+    size: float
+    hole: Hole
+    beside: BaseGeometry
+    words: Message
+
+
+def _least(gaps: Sequence[_Gap]) -> list[Left]:
+    """Return those of which no other one is less, with their places: to find the place takes longer than the size."""
+    least = min((gap.size for gap in gaps), default=0.0)
+    found = []
+    for gap in gaps:
+        if gap.size <= least:
+            middle = shortest_line(gap.hole.area, gap.beside).interpolate(0.5, normalized=True)
+            found.append(Left(gap.size, (middle.x, middle.y), gap.words, gap.hole.operation.name))
+    return found
 
 
 def _middle(area: Polygon) -> Point:
