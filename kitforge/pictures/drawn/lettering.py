@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+from heapq import merge
+from operator import attrgetter, itemgetter
 from typing import TYPE_CHECKING, TypeVar
 
 from shapely import LineString, MultiPolygon, box, union_all
@@ -28,6 +30,7 @@ _REACHES = (3.6, 5.0, 7.0, 9.5, 13.0, 17.0)
 _TURNS = (0.0, 35.0, -35.0, 65.0, -65.0)
 _GRID, _MOST_SHAPES, _FEET = 7, 10, 16
 _T = TypeVar("_T")
+_cost = attrgetter("cost")
 
 
 def draw_letters(
@@ -42,8 +45,9 @@ def draw_letters(
     areas = [found for _, one in marked if is_area(one) for path in one.shapes if (found := area_of(path)) is not None]
     for letter, operation in sorted(marked, key=lambda pair: _room(pair[1])):
         wide, tall = words_width(letter, pen.letter) + 1.2 * pen.grow, (_HEIGHT + 0.35) * pen.letter
-        places = [*_inside(operation, areas, view, wide, tall), *_beside(operation, part, view, pen, wide, tall)]
-        place = ground.choose(places, wide, tall)
+        inside = sorted(_inside(operation, areas, view, wide, tall), key=_cost)
+        places = merge(inside, _beside(operation, part, view, pen, wide, tall), key=_cost)
+        place = ground.choose_first(places, wide, tall)
         if place is None:
             continue
         if place.leader is not None:
@@ -95,18 +99,22 @@ def _smaller(area: BaseGeometry, areas: Sequence[BaseGeometry]) -> BaseGeometry:
 def _beside(
     operation: Operation, part: Part, view: PlanView, pen: Pen, wide: float, tall: float
 ) -> Iterator[LabelPlace]:
-    """Places beside the edges with a leader to a foot on them, nearest first."""
-    for number, (x, y, angle) in enumerate(_feet(operation, part, view)):
-        for reach in _REACHES:
-            for turn in _TURNS:
-                toward = math.radians(angle + turn)
-                dx, dy = math.cos(toward), -math.sin(toward)
-                # the leader ends where it meets the box of the letter
-                end = max(reach * pen.grow - 0.6 * min(wide, tall) / 2, 1.0)
-                out = end + _half_along(dx, dy, wide, tall)
-                leader = Leader(x, y, x + dx * end, y + dy * end)
-                cost = reach + 0.01 * abs(turn) + 0.004 * number
-                yield LabelPlace(x + dx * out, y + dy * out, leader, cost)
+    """Places beside the edges with a leader to a foot on them, cheapest first, each made when it is looked at."""
+    feet = list(_feet(operation, part, view))
+    ways = [
+        (reach + 0.01 * abs(turn) + 0.004 * number, number, reach, turn)
+        for number in range(len(feet))
+        for reach in _REACHES
+        for turn in _TURNS
+    ]
+    for cost, number, reach, turn in sorted(ways, key=itemgetter(0)):
+        x, y, angle = feet[number]
+        toward = math.radians(angle + turn)
+        dx, dy = math.cos(toward), -math.sin(toward)
+        # the leader ends where it meets the box of the letter
+        end = max(reach * pen.grow - 0.6 * min(wide, tall) / 2, 1.0)
+        out = end + _half_along(dx, dy, wide, tall)
+        yield LabelPlace(x + dx * out, y + dy * out, Leader(x, y, x + dx * end, y + dy * end), cost)
 
 
 def _half_along(dx: float, dy: float, wide: float, tall: float) -> float:

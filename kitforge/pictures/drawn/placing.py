@@ -168,8 +168,12 @@ class Ground:
 
     def choose(self, places: Iterable[LabelPlace], width: float, height: float) -> LabelPlace | None:
         """Return the cheapest place for words of this size, None if there are no candidates. It is then taken."""
+        return self.choose_first(sorted(places, key=lambda one: one.cost), width, height)
+
+    def choose_first(self, places: Iterable[LabelPlace], width: float, height: float) -> LabelPlace | None:
+        """Return what `choose` does of places of which none costs less beforehand than the one before it."""
         best, least, tried = None, math.inf, 0
-        for place in sorted(places, key=lambda one: one.cost):
+        for place in places:
             if place.cost >= least or tried >= _MOST_TRIED:
                 break
             box = box_around(place.x, place.y, width, height)
