@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import morris
@@ -37,7 +38,7 @@ def printed(kit: Kit, plan: Plan, request: pytest.FixtureRequest) -> tuple[dict[
 
     The sheet is on both papers, the booklet on those of the files that a chosen test names: only the longer run's do.
     """
-    asked = [item.nodeid for item in request.session.items]
+    asked = [item.nodeid for item in request.session.items if item.path.parent == Path(__file__).parent]
     papers = tuple(paper for paper in ("a4", "letter") if any(f"booklet-{paper}.pdf" in one for one in asked))
     laid: dict[bytes, Document] = {}
 
