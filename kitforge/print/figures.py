@@ -149,6 +149,12 @@ def figure(value: float, places: int = 2) -> str:
     return decimal(plain_number(value, places))
 
 
+def scale_words(scale: float) -> str:
+    """Return a scale in words, e.g. '1 : 2' or '5 : 1', never parted at the end of a line."""
+    words = f"{decimal(f'{scale:g}')} : 1" if scale > 1 else f"1 : {decimal(f'{1 / scale:g}')}"
+    return words.replace(" ", "\u00a0")
+
+
 def minutes(seconds: tuple[float, float]) -> str:
     """Return a span of time in words, e.g. '12–18 min' or '1 h 10 – 1 h 40 min'."""
     short, long = (_nice_minutes(value) for value in seconds)

@@ -16,6 +16,7 @@ from kitforge.print.buying import how_words, to_buy, volume_text
 from kitforge.print.figures import grouped, stock_title
 from kitforge.workshop.bench import bench
 from kitforge_booklet.fastening import FASTENERS, fastener_uses
+from kitforge_booklet.surface_areas import SQUARE_FOOT, surface_text
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -27,7 +28,6 @@ if TYPE_CHECKING:
     from kitforge.print.buying import ToBuy
     from kitforge.print.figures import Units
 
-_SQUARE_FOOT = 304.8**2
 _ML_PER_OUNCE = 29.5735
 _TAPE_WIDTH = 50.0
 TAPE_WASTE = 1.15
@@ -150,7 +150,7 @@ def wood_volume(ready: Prepared) -> float:
 
 def area_text(area: float, units: Units) -> str:
     """Return an area in m² and square feet, rounded up."""
-    metric, feet = math.ceil(area / 1e4 - 1e-9) / 100, math.ceil(area / _SQUARE_FOOT * 10 - 1e-9) / 10
+    metric, feet = math.ceil(area / 1e4 - 1e-9) / 100, math.ceil(area / SQUARE_FOOT * 10 - 1e-9) / 10
     return str(units.pick(f"{metric:.2f} m²", f"{feet:.1f} sq ft"))
 
 
@@ -165,7 +165,7 @@ def _finish(kit: Kit, surface: SurfaceArea, units: Units) -> AmountRow:
         say(
             "{coats} × {area} at {low:g}–{high:g} m² per litre; {waste:.0f} % stays in brush and rag.",
             coats=finish.coats,
-            area=area_text(surface.total, units),
+            area=surface_text(surface.total, units),
             low=finish.coverage.low,
             high=finish.coverage.high,
             waste=100 * FINISH_WASTE,
@@ -185,7 +185,7 @@ def _paper(grit: int, surface: SurfaceArea, units: Units) -> AmountRow:
         say("Abrasive paper, grit {grit}", grit=grit),
         say("1 sheet") if part == "1" else say("{part} sheets", part=decimal(part)),
         say("{count} of 230 × 280 mm", count=count),
-        say("{area} by hand, {lasts:g} m² a sheet.", area=area_text(surface.total, units), lasts=paper_lasts(grit)),
+        say("{area} by hand, {lasts:g} m² a sheet.", area=surface_text(surface.total, units), lasts=paper_lasts(grit)),
     )
 
 

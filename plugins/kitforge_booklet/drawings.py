@@ -13,10 +13,10 @@ from typing import TYPE_CHECKING
 
 from kitforge.language import say
 from kitforge.model.kit import Face
-from kitforge.pictures.drawn.drawing import dimensioned_drawing, drawing_scale, face_words, next_scale, scale_words
+from kitforge.pictures.drawn.drawing import dimensioned_drawing, drawing_scale, face_words, next_scale
 from kitforge.pictures.drawn.part_section import part_section
 from kitforge.pictures.drawn.views import face_views
-from kitforge.print.figures import stock_title
+from kitforge.print.figures import scale_words, stock_title
 from kitforge.print.sizes import made_words
 from kitforge_booklet.records import DrawingChoice, DrawingPage, DrawingPages, FeatureRow
 from kitforge_booklet.step_records import LabelledFact
@@ -41,7 +41,8 @@ page."""
 _LEAST_PLAIN = 22.0
 """An outline alone, without marks or table, stays clear down to this length on paper, mm."""
 _LOW = 120.0
-"""A drawing lower than this on paper, mm, fits on a page with any table that is not too long for the page itself."""
+"""A drawing lower than this on paper, mm, fits on a page with any table that is not too long for the page itself; in
+large print, of which a table takes more, one as much lower."""
 _NO_SECTION = 2
 """What is lost where a section is left out: rather one step of the scale is given up than a section, and that rather
 than two."""
@@ -99,7 +100,7 @@ def _choices(
     """Yield a part at its scales; a last resort only below a drawing that is tall enough to need one."""
     for steps, (found, cut) in enumerate(zip(scales, with_section, strict=True)):
         resort = _last_resort(views, found[0].ratio, grow, steps)
-        if resort and all(page.picture.height < _LOW for page in scales[steps - 1]):
+        if resort and all(page.picture.height < _LOW / grow for page in scales[steps - 1]):
             return
         if cut is found or cut != found:
             yield DrawingChoice(index, index + 1, _loss(steps), resort, cut)

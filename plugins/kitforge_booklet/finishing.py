@@ -9,11 +9,12 @@ from kitforge.language import decimal, say, say_as, say_many
 from kitforge.model.facts import PieceUse, When
 from kitforge.model.lines import Line, Use, line
 from kitforge.print.figures import listed, sentence
-from kitforge_booklet.amounts import area_text, finish_amounts
+from kitforge_booklet.amounts import finish_amounts
 from kitforge_booklet.records import FinishPage
 from kitforge_booklet.safety import oily_rags
 from kitforge_booklet.signs import coating_signs, sanding_signs
 from kitforge_booklet.step_records import LabelledFact
+from kitforge_booklet.surface_areas import surface_text
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -120,7 +121,7 @@ def _coat_facts(kit: Kit, finish: Finish, units: Units, coated: float) -> list[L
         LabelledFact(say("Coats"), str(finish.coats)),
         LabelledFact(
             say("Amount for all coats"),
-            say("{amount} on {area}", amount=amounts.uses, area=area_text(coated, units)),
+            say("{amount} on {area}", amount=amounts.uses, area=surface_text(coated, units)),
         ),
         LabelledFact(say("For one coat"), amounts.each),
         LabelledFact(say("Drying between coats"), _hours(finish.dry_hours)),

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 from kitforge.language import say, say_many
 from kitforge.model.lines import Line, Use, line
 from kitforge.pack.times import sanding_minutes
-from kitforge_booklet.amounts import area_text, sheets_of_paper, surface_of
+from kitforge_booklet.amounts import sheets_of_paper, surface_of
+from kitforge_booklet.surface_areas import surface_texts
 
 if TYPE_CHECKING:
     from kitforge.model.kit import Kit
@@ -53,18 +54,19 @@ def schedule(kit: Kit, shots: Shots, units: Units) -> Schedule | None:
 
 
 def _areas(surface: SurfaceArea, units: Units) -> tuple[SurfaceFact, ...]:
+    said = surface_texts(surface, units)
     found = (
-        (say("Faces"), surface.faces),
-        (say("Floors of pockets, dishes and grooves"), surface.hollows),
-        (say("Their walls and the sides of holes"), surface.walls),
-        (say("Edges"), surface.edges),
-        (say("All together"), surface.total),
+        (say("Faces"), said.faces),
+        (say("Floors of pockets, dishes and grooves"), said.hollows),
+        (say("Their walls and the sides of holes"), said.walls),
+        (say("Edges"), said.edges),
+        (say("All together"), said.total),
     )
-    return tuple(SurfaceFact(name, area_text(area, units)) for name, area in found if area > 50)
+    return tuple(SurfaceFact(name, area) for name, area in found if area)
 
 
 def _rows(kit: Kit, surface: SurfaceArea, units: Units) -> tuple[GritRow, ...]:
-    grits = kit.finishing.sanding
+    grits, said = kit.finishing.sanding, surface_texts(surface, units)
     rows = []
     for index, grit in enumerate(grits):
         last = index == len(grits) - 1 and index > 0
@@ -72,9 +74,9 @@ def _rows(kit: Kit, surface: SurfaceArea, units: Units) -> tuple[GritRow, ...]:
         rows.append(
             GritRow(
                 str(grit),
-                say("Everything, {area}", area=area_text(area, units))
+                say("Everything, {area}", area=said.total)
                 if index == 0
-                else say("All but the walls, {area}", area=area_text(area, units)),
+                else say("All but the walls, {area}", area=said.without_walls),
                 say_many("one sheet", "{count} sheets", sheets_of_paper(area, grit)),
                 say("about {count} min", count=sanding_minutes(area)),
                 _until(index, grit, last=last),

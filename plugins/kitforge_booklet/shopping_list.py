@@ -12,11 +12,12 @@ from kitforge.model.units import inch_fraction
 from kitforge.pictures.drawn.cutter import dimensioned_cutter
 from kitforge.planning.stand_ins import stand_ins
 from kitforge.planning.trial_stock import trial_stock
-from kitforge.print.figures import Units, grouped, listed, sentence, stock_title
+from kitforge.print.figures import Units, grouped, listed, scale_words, sentence, stock_title
 from kitforge.workshop.bench import BenchKind, Wanted, wanted
-from kitforge_booklet.amounts import area_text, finish_amounts
+from kitforge_booklet.amounts import finish_amounts
 from kitforge_booklet.instead import stand_in_words
 from kitforge_booklet.records import CutterItem, Item, Needs
+from kitforge_booklet.surface_areas import surface_text
 
 if TYPE_CHECKING:
     from kitforge.model.kit import Cutter, Hardware, Kit, Stock
@@ -138,7 +139,7 @@ def _steps(numbers: Sequence[int]) -> str:
 
 
 def _scale_words(scale: float) -> str:
-    return say("drawn full size") if scale == 1 else say("drawn at {scale}", scale=f"1 : {decimal(f'{1 / scale:g}')}")
+    return say("drawn full size") if scale == 1 else say("drawn at {scale}", scale=scale_words(scale))
 
 
 def cutter_words(cutter: Cutter, units: Units) -> str:
@@ -172,6 +173,6 @@ def _finish_item(kit: Kit, units: Units, coated: float) -> tuple[Item, ...]:
         "{amount} for {count} coats on {area}",
         finish.coats,
         amount=amounts.buy,
-        area=area_text(coated, units),
+        area=surface_text(coated, units),
     )
     return (Item(say_as(finish.name), words),)

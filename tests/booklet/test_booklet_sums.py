@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import morris
@@ -18,7 +19,7 @@ from kitforge.planning.preparing import across, flattening_step, glue_up, needs_
 from kitforge.print.buying import volume_text
 from kitforge.print.figures import Units
 from kitforge.workshop.climates import climate
-from kitforge_booklet.amounts import amounts, sheets_of_paper, surface_of
+from kitforge_booklet.amounts import SurfaceArea, amounts, sheets_of_paper, surface_of
 from kitforge_booklet.changing import before_step
 from kitforge_booklet.measuring import MOST, checks, tolerance
 from kitforge_booklet.sanding import schedule
@@ -27,6 +28,7 @@ from kitforge_booklet.setting_up import preparations
 from kitforge_booklet.shopping_list import _grain_words
 from kitforge_booklet.signs import Must, cutting_signs, sign
 from kitforge_booklet.stock_plans import stock_plans
+from kitforge_booklet.surface_areas import shares, surface_text, surface_texts
 from kitforge_booklet.turning import turnings
 
 MM = Units("mm", both=False)
@@ -131,6 +133,26 @@ def test_the_schedule_has_a_row_for_each_grit_in_order(kit: Kit, plan: Plan) -> 
     assert [row.grit for row in found.rows] == [str(grit) for grit in kit.finishing.sanding]
     bare = replace(kit, finishing=replace(kit.finishing, sanding=(), finish=None))
     assert schedule(bare, shots_of(kit, plan), MM) is None
+
+
+@given(st.lists(st.floats(0, 3e6), min_size=4, max_size=4), st.sampled_from([1e3, 1e4, 304.8**2 / 100]))
+def test_the_kinds_of_a_surface_add_up_to_all_of_it(areas: list[float], unit: float) -> None:
+    told = [area for area in areas if area > 50]
+    found = shares(areas, unit)
+    assert [count > 0 for count in found] == [area > 50 for area in areas]
+    assert sum(found) == max(math.ceil(sum(areas) / unit - 1e-9) if told else 0, len(told))
+    assert all(abs(count * unit - area) < 2 * unit + 1 for count, area in zip(found, areas, strict=True) if area > 50)
+
+
+def test_what_is_printed_of_a_surface_adds_up() -> None:
+    """By hand: 0.1138 + 0.0004 + 0.0121 + 0.0206 = 0.1469 m². The thousandth that is missing is for the faces."""
+    found = surface_texts(SurfaceArea(113_800, 400, 12_100, 20_600), MM)
+    each = [found.faces, found.hollows, found.walls, found.edges]
+    assert each == ["0.114 m²", "0.001 m²", "0.012 m²", "0.020 m²"]
+    assert (found.total, found.without_walls) == ("0.147 m²", "0.135 m²")
+    assert surface_text(146_900, MM) == found.total
+    large = surface_texts(SurfaceArea(1_113_800, 20, 12_100, 20_600), MM)
+    assert (large.faces, large.hollows, large.total) == ("1.12 m²", "", "1.15 m²")
 
 
 def test_tolerances_are_those_of_the_standard() -> None:

@@ -15,13 +15,13 @@ from hypothesis import strategies as st
 
 from kitforge.model.kit import Face, Operation, OperationKind, Part
 from kitforge.model.path import Path, Vertex, circle
-from kitforge.pictures.drawn.drawing import dimensioned_drawing, drawing_scale, next_scale, scale_words
-from kitforge.pictures.drawn.features import features_of, ring_of
+from kitforge.pictures.drawn.drawing import dimensioned_drawing, drawing_scale, next_scale
+from kitforge.pictures.drawn.features import features_of, ring_of, section_letter
 from kitforge.pictures.drawn.grooves import seen_of_groove
 from kitforge.pictures.drawn.placing import Box, Ground, LabelPlace, Leader, box_around
 from kitforge.pictures.drawn.stations import MOST, positions, spread, walls
 from kitforge.pictures.drawn.views import face_views
-from kitforge.print.figures import Units
+from kitforge.print.figures import Units, scale_words
 
 MM = Units("mm", both=False)
 
@@ -62,7 +62,7 @@ def test_scales_are_those_of_the_standard_but_for_one_step_between_two_and_five(
     while next_scale(scales[-1]) != scales[-1]:
         scales.append(next_scale(scales[-1]))
     said = ["5 : 1", "2 : 1", "1 : 1", "1 : 2", "1 : 3", "1 : 5", "1 : 10", "1 : 20", "1 : 30", "1 : 50", "1 : 100"]
-    assert said == [scale_words(scale) for scale in scales]
+    assert [words.replace(" ", "\u00a0") for words in said] == [scale_words(scale) for scale in scales]
 
 
 def test_a_small_part_is_drawn_larger_than_it_is() -> None:
@@ -90,15 +90,19 @@ def _width_of_outline(svg: str) -> float:
 
 def test_features_carry_letters_positions_and_sizes() -> None:
     first, second, third = features_of(morris.BOARD)
-    assert (first.letter, second.letter, third.letter) == ("B", "C", "D")
+    assert (first.letter, second.letter, third.letter) == ("A", "B", "C")
     assert (second.count, second.sizes[0].along) == pytest.approx((24, 2 * math.sqrt(1.8 * 4.2)))
     assert (third.x, third.y, third.sizes[0].along, third.sizes[0].across) == (36.0, 140.0, 36.0, 230.0)
 
 
-def test_the_letter_a_is_left_to_the_section_where_there_is_one() -> None:
+def test_letters_begin_with_a_and_the_section_takes_the_next_one() -> None:
+    """So a drawing that has no room for its section has the letters that it has with it, and none is left out."""
     hole = making(OperationKind.DRILL, points=((50.0, 50.0),))
-    assert [one.letter for one in features_of(with_operations(hole))] == ["B"]
-    assert [one.letter for one in features_of(with_operations(replace(hole, through=True)))] == ["A"]
+    for part in (with_operations(hole), with_operations(replace(hole, through=True))):
+        assert [one.letter for one in features_of(part)] == ["A"]
+        assert section_letter(part) == "B"
+    many = [making(OperationKind.DRILL, f"hole-{i}", points=((i + 1.0, 5.0),)) for i in range(24)]
+    assert section_letter(with_operations(*many)) == "AA"
 
 
 def test_a_straight_line_is_placed_by_its_middle_and_lettering_by_nothing() -> None:
@@ -116,7 +120,7 @@ def test_more_features_than_letters_get_two_each() -> None:
     many = [making(OperationKind.DRILL, f"hole-{i}", points=((i + 1.0, 5.0),)) for i in range(30)]
     letters = [feature.letter for feature in features_of(with_operations(*many))]
     assert len(set(letters)) == 30
-    assert letters[21:25] == ["Y", "Z", "AA", "AB"]
+    assert letters[22:26] == ["Y", "Z", "AA", "AB"]
 
 
 def test_unlike_shapes_of_one_operation_all_have_their_sizes() -> None:
@@ -147,8 +151,8 @@ def test_a_part_that_is_cut_from_both_faces_has_a_view_of_each_with_its_own_feat
     """What goes through shows in both; letters are unlike over all views."""
     upper, under = face_views(two_faced())
     assert (upper.face, under.face, upper.alone) == (Face.TOP, Face.BOTTOM, False)
-    assert [(feature.letter, feature.title) for feature in upper.features] == [("B", "above"), ("C", "hole")]
-    assert [(feature.letter, feature.title) for feature in under.features] == [("C", "hole"), ("D", "below")]
+    assert [(feature.letter, feature.title) for feature in upper.features] == [("A", "above"), ("B", "hole")]
+    assert [(feature.letter, feature.title) for feature in under.features] == [("B", "hole"), ("C", "below")]
 
 
 def test_the_underside_is_seen_turned_over_from_left_to_right() -> None:
@@ -307,11 +311,11 @@ def test_the_letter_of_a_large_area_stands_in_it_and_that_of_a_line_beside_it_wi
     )
     svg = drawn(with_operations(pocket, line))
     (left, top), (right, bottom) = _ends(svg, "Z")
-    x, y = _letter(svg, "B")
+    x, y = _letter(svg, "A")
     assert left < x < right
     assert top < y < bottom
     (start, level), (end, _) = _ends(svg, "")
-    x, y = _letter(svg, "C")
+    x, y = _letter(svg, "B")
     assert start < x < end
     assert 2 < abs(y - level) < 10
 

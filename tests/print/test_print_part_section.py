@@ -1,4 +1,4 @@
-"""The section A–A of a part: its figures are the planned ones and those of the wood; nothing stands on others."""
+"""The section of a part: its figures are the planned ones and those of the wood; nothing stands on others."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from shapely.affinity import translate
 from test_print_step_dimensions import text_box
 
 from kitforge.model.kit import Face, OperationKind
-from kitforge.pictures.drawn.drawing import dimensioned_drawing, drawing_scale, next_scale, scale_words
+from kitforge.pictures.drawn.drawing import dimensioned_drawing, drawing_scale, next_scale
 from kitforge.pictures.drawn.features import is_depth
 from kitforge.pictures.drawn.part_section import part_section
 from kitforge.pictures.drawn.pen import Pen
@@ -28,7 +28,7 @@ from kitforge.pictures.drawn.stations import frame_at
 from kitforge.pictures.drawn.views import face_views
 from kitforge.planning.facing import covers
 from kitforge.planning.walls import walls_of
-from kitforge.print.figures import Units
+from kitforge.print.figures import Units, scale_words
 from kitforge.surface.cutter_shape import slope
 from kitforge_booklet.drawings import drawings
 
@@ -186,12 +186,14 @@ def test_every_figure_of_a_section_is_a_planned_depth_or_the_thickness(name: str
             if is_depth(one)
         }
         assert {(one.below, round(one.depth, 2)) for one in cut.section.depths} <= planned
-        wanted = Counter(["A", "A", "A–A", MM.length(cut.part.thickness).main])
+        wanted = Counter([cut.section.letter, cut.section.letter, cut.section.name, MM.length(cut.part.thickness).main])
         wanted += Counter(MM.length(one.depth).main for one in cut.section.depths)
         for other, key, plain, whole in drawings_of(name):
             more = Counter(told(whole)) - Counter(told(plain))
             if other is cut:
-                assert {words: count for words, count in more.items() if " : " not in words} == dict(wanted), key
+                assert {words: count for words, count in more.items() if "\u00a0:\u00a0" not in words} == dict(
+                    wanted
+                ), key
 
 
 @pytest.mark.parametrize("name", KITS)
@@ -226,7 +228,9 @@ def overprinted(cut: Cut, svg: str) -> Iterator[str]:
     words, lines = words_of(svg), lines_of(svg)
     root = ElementTree.fromstring(svg)
     _, _, width, height = map(float, root.get("viewBox", "").split())
-    own = {MM.length(one.depth).main for one in cut.section.depths} | {MM.length(cut.part.thickness).main, "A–A", "A"}
+    letter = cut.section.letter
+    own = {MM.length(one.depth).main for one in cut.section.depths}
+    own |= {MM.length(cut.part.thickness).main, cut.section.name, letter}
     for index, (one, its) in enumerate(words):
         left, top, right, bottom = its.bounds
         if left < -0.05 or top < -0.05 or right > width + 0.05 or bottom > height + 0.05:
@@ -234,7 +238,7 @@ def overprinted(cut: Cut, svg: str) -> Iterator[str]:
         for two, other in words[index + 1 :]:
             if (one in own or two in own) and its.intersects(other):
                 yield f"'{one}' and '{two}'"
-        if one in own and one != "A" and any(line.intersects(its.buffer(-0.1)) for line in lines):
+        if one in own and one != letter and any(line.intersects(its.buffer(-0.1)) for line in lines):
             yield f"'{one}' on a line"
 
 
@@ -307,8 +311,10 @@ def test_a_section_that_has_no_room_is_left_out_at_a_loss() -> None:
     """So that it never costs a page: each scale is there without it, at the loss of more than one step."""
     made = sample("wall-clock")
     choices = [one for one in drawings(made.kit, MM, 1.0, made.plan).choices if one.last == one.first + 1]
-    with_section = {one.loss for one in choices if "A–A" in one.drawings[-1].picture.svg}
-    without = {one.loss for one in choices if "A–A" not in one.drawings[-1].picture.svg}
+    (cut,) = cuts("wall-clock")
+    with_section = {one.loss for one in choices if cut.section.name in one.drawings[-1].picture.svg}
+    without = {one.loss for one in choices if cut.section.name not in one.drawings[-1].picture.svg}
+    assert len({tuple(row.letter for page in one.drawings for row in page.rows) for one in choices}) == 1
     assert with_section
     assert without == {loss + 2 for loss in with_section}
 
@@ -316,7 +322,7 @@ def test_a_section_that_has_no_room_is_left_out_at_a_loss() -> None:
 def test_a_section_is_told_in_words() -> None:
     (cut,) = cuts("wall-clock")
     alt = dimensioned_drawing(cut.view, MM, WIDTH, TALLEST, 1.0, 0.2, cut.section).alt
-    assert "Section A–A along Y" in alt
+    assert f"Section {cut.section.name} along Y" in alt
     assert "Thickness: 24 mm." in alt
     assert "Recess for the movement: 17.5 mm deep." in alt
     assert "Marks of the hours: 2.5 mm deep, from the face that is turned away." in alt

@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from kitforge.language import decimal, render_text, say
+from kitforge.language import render_text, say
 from kitforge.model.kit import CutterKind
+from kitforge.print.figures import scale_words
 from kitforge.print.svg import GREY, INK, NARROW, Picture, SvgCanvas, num
 
 if TYPE_CHECKING:
@@ -83,9 +84,7 @@ def dimensioned_cutter(cutter: Cutter, units: Units, scale: float = 1.0, grow: f
 
 
 def _scale_words(scale: float) -> str:
-    if scale == 1:
-        return say("full size")
-    return f"1 : {decimal(f'{1 / scale:g}')}" if scale < 1 else f"{decimal(f'{scale:g}')} : 1"
+    return say("full size") if scale == 1 else scale_words(scale)
 
 
 def draw_cutter(canvas: SvgCanvas, cutter: Cutter, x: float, base: float, scale: float) -> None:

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from shapely import get_coordinates
 
 from kitforge.geometry.extent import Form
-from kitforge.language import decimal, say
+from kitforge.language import say
 from kitforge.model.kit import Face, OperationKind
 from kitforge.pictures.drawn.dimensions import draw_overall, draw_positions, draw_radii, draw_zero
 from kitforge.pictures.drawn.features import is_feature, ring_of
@@ -27,6 +27,7 @@ from kitforge.pictures.drawn.section_drawing import draw_plane, draw_section, se
 from kitforge.pictures.drawn.section_layout import sheet_of
 from kitforge.pictures.drawn.stations import DrawingFrame, frame_at
 from kitforge.planning.sizes import hole_width, made_by
+from kitforge.print.figures import scale_words
 from kitforge.print.sizes import part_size
 from kitforge.print.svg import INK, Picture, PlanView, SvgCanvas, area_data, circle_data, num, path_data
 
@@ -45,11 +46,6 @@ _LEAST_HOLE = 0.4
 """Radius on paper of the smallest hole that is drawn, mm."""
 _ENLARGED, _SMALL = (0.2, 0.5), 80.0
 """5:1 and 2:1 for parts that are no longer than this on paper then, mm."""
-
-
-def scale_words(scale: float) -> str:
-    """Return a scale in words, e.g. '1 : 2' or '5 : 1'."""
-    return f"{scale:g} : 1" if scale > 1 else f"1 : {decimal(f'{1 / scale:g}')}"
 
 
 def next_scale(scale: float) -> float:

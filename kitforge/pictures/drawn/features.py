@@ -89,14 +89,15 @@ def is_depth(operation: Operation) -> bool:
 
 
 def letters_of(part: Part) -> dict[str, str]:
-    """Return the letters of the features by the names of their operations; the upper face comes first.
-
-    A is left to the section A–A where there is something for it to show.
-    """
+    """Return the letters of the features by the names of their operations; the upper face comes first."""
     found = [operation for operation in part.operations if is_feature(operation)]
     found.sort(key=lambda operation: operation.face is Face.BOTTOM)
-    first = int(any(is_depth(one) or one.does is OperationKind.CHAMFER for one in found))
-    return {operation.name: _letter(first + index) for index, operation in enumerate(found)}
+    return {operation.name: _letter(index) for index, operation in enumerate(found)}
+
+
+def section_letter(part: Part) -> str:
+    """Return the letter of a part's section: the next one after its features, which have theirs without it too."""
+    return _letter(len(letters_of(part)))
 
 
 def _letter(index: int) -> str:

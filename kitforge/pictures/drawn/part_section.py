@@ -1,4 +1,4 @@
-"""The section A–A of a part: its wood in the cutting plane as all steps of both faces leave it, and what is measured.
+"""The section of a part: its wood in the cutting plane as all steps of both faces leave it, and what is measured.
 
 The wood is read from a height map of a narrow strip along the plane, on which every cutter ran its own way; the figures
 are the planned ones, as the part's table has them. Lengths mm.
@@ -14,6 +14,7 @@ import numpy as np
 from shapely import MultiPolygon, Polygon, union_all
 
 from kitforge.model.kit import Face
+from kitforge.pictures.drawn.features import section_letter
 from kitforge.pictures.drawn.section_plane import Run, SectionPlane, section_plane
 from kitforge.pictures.drawn.views import turned
 from kitforge.surface.heightmap import finished
@@ -47,7 +48,7 @@ class PartSection:
     """The section of a part, in the coordinates of one of its views.
 
     along_x: the plane lies along X at Y `at`, else along Y at X `at`; wood: what is cut, (along the plane, height), 0
-    at the face that is up in the view; ends: of the part along the plane.
+    at the face that is up in the view; ends: of the part along the plane; letter: at both ends of the plane.
     """
 
     along_x: bool
@@ -56,6 +57,12 @@ class PartSection:
     thickness: float
     depths: tuple[SectionDepth, ...]
     ends: Run
+    letter: str
+
+    @property
+    def name(self) -> str:
+        """What the section is called in the drawing, by the letters of its plane."""
+        return f"{self.letter}–{self.letter}"
 
 
 def part_section(part: Part, steps: Sequence[Step], views: Sequence[FaceView]) -> tuple[PartSection, FaceView] | None:
@@ -142,7 +149,7 @@ def _seen(part: Part, plane: SectionPlane, wood: MultiPolygon, view: FaceView) -
             SectionDepth(part.finished_depth(operation), operation.face is not view.face, runs, operation.title)
         )
     ends = (box.left, box.right) if plane.along_x else (box.bottom, box.top)
-    return PartSection(plane.along_x, at, seen, part.thickness, _merged(depths), ends)
+    return PartSection(plane.along_x, at, seen, part.thickness, _merged(depths), ends, section_letter(part))
 
 
 def _merged(depths: Sequence[SectionDepth]) -> tuple[SectionDepth, ...]:

@@ -1,4 +1,4 @@
-"""The section A–A of a part drawn: its plane in the plan, the cut wood hatched, thickness and depths as figures.
+"""The section of a part drawn: its plane in the plan, the cut wood hatched, thickness and depths as figures.
 
 Lines after ISO 128-2 and ISO 128-3: the plane is a long-dash-dot line, wide at its ends, with arrows in the direction
 of viewing and a letter; hatching is narrow, at 45 degrees. Only what lies in the plane is drawn, a section proper.
@@ -46,7 +46,7 @@ def draw_section(
         for one in found:
             _draw_depth(canvas, ground, section, frame, one, pen, below=below)
     _draw_thickness(canvas, ground, frame, units.length(section.thickness), pen)
-    _draw_title(canvas, ground, frame, scale, pen)
+    _draw_title(canvas, ground, section.name, frame, scale, pen)
     layout = frame.layout
     ground.take(frame.box((0.0, layout.length + LAST * pen.grow), (-layout.above, layout.thick + layout.below)))
 
@@ -137,11 +137,11 @@ def _draw_thickness(canvas: SvgCanvas, ground: Ground, frame: SectionFrame, size
     ground.take(frame.box((foot - _TALL * pen.words, foot), (layout.thick / 2 - half, layout.thick / 2 + half)))
 
 
-def _draw_title(canvas: SvgCanvas, ground: Ground, frame: SectionFrame, scale: str, pen: Pen) -> None:
-    """Write A–A above the section, its scale where it has one of its own, and the sign of a turned one."""
+def _draw_title(canvas: SvgCanvas, ground: Ground, section: str, frame: SectionFrame, scale: str, pen: Pen) -> None:
+    """Write the name of a section above it, its scale where it has one of its own, and the sign of a turned one."""
     layout, grow = frame.layout, pen.grow
-    wide = title_width(scale, pen)
-    name = words_width("A–A", pen.letter) + 1.6 * grow
+    wide = title_width(section, scale, pen)
+    name = words_width(section, pen.letter) + 1.6 * grow
     if layout.beside:
         x, y = frame.spot(-3.0 * grow, layout.thick / 2)
         left = x - wide / 2 + 2.5 * grow
@@ -150,7 +150,7 @@ def _draw_title(canvas: SvgCanvas, ground: Ground, frame: SectionFrame, scale: s
         row = -layout.above + TITLE * grow - 2.0 * grow
         x, y = frame.spot((low + high) / 2, row)
         left = x - wide / 2
-    canvas.text(left, y, "A–A", size=pen.letter, bold=True)
+    canvas.text(left, y, section, size=pen.letter, bold=True)
     if scale:
         canvas.text(left + name, y, scale, size=pen.words)
     ground.take(Box(left, y - _TALL * pen.letter, left + wide - 5.0 * grow, y))
@@ -189,10 +189,12 @@ def draw_plane(canvas: SvgCanvas, ground: Ground, part: Part, section: PartSecti
         canvas.line(ax, ay, bx, by, width=pen.edge)
         pen.arrow(canvas, ax, ay, 90.0 if level else 180.0)
         ground.take(_around(spot(shaft - 0.6 * grow, 0.3 * grow), spot(shaft + 0.6 * grow, _PLANE_ARROW * grow)))
-        wide, tall = words_width("A", pen.letter), _TALL * pen.letter
+        wide, tall = words_width(section.letter, pen.letter), _TALL * pen.letter
         place = ground.choose(_beside_arrow(spot, shaft, out, pen), wide, tall)
         if place is not None:
-            canvas.text(place.x, place.y + tall / 2, "A", size=pen.letter, anchor="middle", bold=True, halo=True)
+            canvas.text(
+                place.x, place.y + tall / 2, section.letter, size=pen.letter, anchor="middle", bold=True, halo=True
+            )
 
 
 def _around(one: Spot, other: Spot) -> Box:
@@ -211,9 +213,9 @@ def _beside_arrow(spot: Callable[[float, float], Spot], shaft: float, out: float
 def section_words(section: PartSection, units: Units, scale: str) -> str:
     """Return what a section shows in words."""
     parts = [
-        say("Section A–A along X, at scale {scale}.", scale=scale)
+        say("Section {name} along X, at scale {scale}.", name=section.name, scale=scale)
         if section.along_x
-        else say("Section A–A along Y, at scale {scale}.", scale=scale),
+        else say("Section {name} along Y, at scale {scale}.", name=section.name, scale=scale),
         say("Thickness: {size}.", size=units.length(section.thickness).main),
     ]
     for one in section.depths:

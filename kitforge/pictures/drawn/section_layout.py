@@ -50,7 +50,7 @@ class SectionLayout:
     """How a section stands: at which scale, below the plan or beside it, from where the part begins along it.
 
     length, thick: of the part on paper; above, below: room across it before the upper face and after the lower one;
-    up, down: the depths of both faces. turned: X runs up the page, or Y to the right.
+    up, down: the depths of both faces. turned: X runs up the page, or Y to the right. title: how wide it may be.
     """
 
     scale: float
@@ -64,6 +64,7 @@ class SectionLayout:
     up: tuple[PlacedDepth, ...]
     down: tuple[PlacedDepth, ...]
     title_row: bool
+    title: float
 
     @property
     def across(self) -> float:
@@ -141,7 +142,7 @@ def _plan(part: Part, frame: DrawingFrame, width: float) -> tuple[float, PlanVie
 def _below(part: Part, frame: DrawingFrame, width: float, layout: SectionLayout, pen: Pen) -> DrawingSheet | None:
     """Return plan and section one above the other, None where the section is too long."""
     height, plan = _plan(part, frame, width)
-    room = width - LAST * pen.grow - _SIDE - max(layout.length, title_width(_LONGEST, pen))
+    room = width - LAST * pen.grow - _SIDE - max(layout.length, layout.title)
     if room < 0:
         return None
     in_line = layout.scale == plan.scale and not layout.turned
@@ -153,7 +154,7 @@ def _below(part: Part, frame: DrawingFrame, width: float, layout: SectionLayout,
 def _beside(part: Part, frame: DrawingFrame, width: float, layout: SectionLayout, pen: Pen) -> DrawingSheet | None:
     """Return plan and section side by side, None where they are too wide, or a larger section is too long."""
     box = part.outline.bounds
-    across = max(layout.across, title_width(_LONGEST, pen))
+    across = max(layout.across, layout.title)
     left_over = width - across - _APART
     if frame.left + box.width * frame.scale + frame.right > left_over:
         return None
@@ -172,7 +173,18 @@ def laid_out(section: PartSection, scale: float, units: Units, pen: Pen, *, besi
     first, last = section.ends
     length = (last - first) * scale
     blank = SectionLayout(
-        scale, beside, section.along_x is beside, first, length, section.thickness * scale, 0, 0, (), (), False
+        scale,
+        beside,
+        section.along_x is beside,
+        first,
+        length,
+        section.thickness * scale,
+        0,
+        0,
+        (),
+        (),
+        False,
+        title_width(section.name, _LONGEST, pen),
     )
     up, down = (
         _placed([one for one in section.depths if one.below is below], blank, units, pen) for below in (False, True)
@@ -181,7 +193,7 @@ def laid_out(section: PartSection, scale: float, units: Units, pen: Pen, *, besi
     above, below = (
         max((reach + words_width(one.words, pen.words) for one in found), default=0.0) for found in (up, down)
     )
-    title_row = beside or not up or not _has_gap(up, length, pen)
+    title_row = beside or not up or not _has_gap(up, blank, pen)
     return SectionLayout(
         scale,
         beside,
@@ -194,13 +206,14 @@ def laid_out(section: PartSection, scale: float, units: Units, pen: Pen, *, besi
         up,
         down,
         title_row,
+        blank.title,
     )
 
 
-def title_width(words: str, pen: Pen) -> float:
-    """Return how wide the title of a section is with the sign for one that is turned, mm of paper."""
+def title_width(name: str, words: str, pen: Pen) -> float:
+    """Return how wide the title of a section is, mm of paper: name, scale in words, the sign for one that is turned."""
     own = 1.6 * pen.grow + words_width(words, pen.words) if words else 0.0
-    return words_width("A–A", pen.letter) + own + 5.0 * pen.grow
+    return words_width(name, pen.letter) + own + 5.0 * pen.grow
 
 
 def gaps(placed: Sequence[PlacedDepth], length: float, pen: Pen) -> list[tuple[float, float]]:
@@ -211,9 +224,9 @@ def gaps(placed: Sequence[PlacedDepth], length: float, pen: Pen) -> list[tuple[f
     return sorted(found, key=lambda gap: (round(gap[0] - gap[1], 2), gap[0]))
 
 
-def _has_gap(placed: Sequence[PlacedDepth], length: float, pen: Pen) -> bool:
-    low, high = gaps(placed, length, pen)[0]
-    return high - low >= title_width(_LONGEST, pen) + 2.0
+def _has_gap(placed: Sequence[PlacedDepth], on: SectionLayout, pen: Pen) -> bool:
+    low, high = gaps(placed, on.length, pen)[0]
+    return high - low >= on.title + 2.0
 
 
 def _placed(depths: Sequence[SectionDepth], on: SectionLayout, units: Units, pen: Pen) -> tuple[PlacedDepth, ...]:

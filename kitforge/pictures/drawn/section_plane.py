@@ -1,4 +1,4 @@
-"""Where a part is cut for its section A–A, from the lines as drawn. Lengths mm, in the coordinates of the part.
+"""Where a part is cut for its section, from the lines as drawn. Lengths mm, in the coordinates of the part.
 
 The plane is upright and parallel to the longer or the shorter side. It is the one that crosses the most cuts of
 different depth, of those the most cuts in all, of those the most shapes; then the one along the longer side, and the
@@ -62,7 +62,7 @@ class _Cut:
 
 
 def section_plane(part: Part) -> SectionPlane | None:
-    """Return the plane of the section A–A of a part.
+    """Return the plane of the section of a part.
 
     Without depths it is the plane through the middle along the shorter side where an edge is shaped, else None.
     """
