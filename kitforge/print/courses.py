@@ -20,7 +20,7 @@ from math import ceil
 from typing import TYPE_CHECKING
 
 from kitforge.print.errors import ThemeError
-from kitforge.print.flow import MARK, Height, lower_edge, marked, stretches
+from kitforge.print.flow import MARK, Height, lower_edge, marked, space_below, stretches
 from kitforge.print.open_tags import open_tags
 
 if TYPE_CHECKING:
@@ -42,6 +42,9 @@ taste, tried on the demo kits)."""
 _PARTED = 50
 """What is lost where blocks that are kept together are parted all the same, a heading alone on a page: worse than
 smaller pictures."""
+_LITTLE, _FILLED = 4, 0.3
+"""What is lost where a last page is filled less than this share of it, as by an imprint alone: as much as by a foot
+of a whole page."""
 _MOST_ENDS = 30
 """So many ways to come to a place are followed at most."""
 _SLACK = 0.05
@@ -200,7 +203,7 @@ def shortest(
     for piece in sorted(_sound(pieces, heights), key=lambda one: (one.first, one.last, one.loss)):
         found = [_placed(end, piece, heights[piece], room) for end in ends.get(piece.first, [])]
         ends[piece.last] = _best([*ends.get(piece.last, []), *found])
-    end: _End | None = min(ends[max(ends)], key=_End.order)
+    end: _End | None = min(ends[max(ends)], key=lambda one: one.at_last(room))
     chain: list[CoursePiece] = []
     while end is not None and end.piece is not None:
         chain.append(end.piece)
@@ -249,6 +252,10 @@ class _End:
     def order(self) -> tuple[int, int, float, int]:
         return self.page, self.loss, self.at, self.sharing
 
+    def at_last(self, room: float) -> tuple[int, float, float, int]:
+        """Return the order of chains at the end of a document, whose last page is not to hold next to nothing."""
+        return self.page, self.loss + _LITTLE * (self.page > 0 and self.at < _FILLED * room), self.at, self.sharing
+
     def beaten_by(self, other: _End) -> bool:
         """Whether the other chain cannot become the worse one: a foot that is more empty may still be lost by it."""
         margin = 0 if (other.page, other.at) == (self.page, self.at) else _FOOT
@@ -271,7 +278,7 @@ def _placed(end: _End, piece: CoursePiece, heights: Sequence[Height], room: floa
     for height in heights:
         if height.opens and at:
             page, at, kept = page + 1, 0.0, None
-        start = at + max(gap, height.lead) if at else 0.0
+        start = at + (height.lead if height.lead < 0 else max(gap, height.lead)) if at else 0.0
         group = kept or _Group(at, start, height.again)
         if height.pages > 1 or start + height.ink > room + _SLACK:
             loss += round(_FOOT * (room - group.foot) / room) if group.foot else 0
@@ -363,7 +370,7 @@ def _blocks(parts: Sequence[tuple[Box, Box]]) -> list[Height]:
         starts = [before, *(lower_edge(child) for child in children[:-1])]
         ends = [float(child.border_box_y()) for child in children[1:]]
         if number < len(parts) - 1:  # the box reaches down to the foot of the page
-            ends.append(lower_edge(children[-1]) + float(children[-1].margin_bottom))
+            ends.append(lower_edge(children[-1]) + space_below(children[-1]))
         else:
             ends.append(float(box.position_y + box.border_height()))
         for child, start, end in zip(children, starts, ends, strict=True):

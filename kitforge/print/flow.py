@@ -22,8 +22,8 @@ _WIDOWS = 2
 class Height:
     """How tall a block is, px, the space above and below it, and on how many pages it stands alone.
 
-    keeps: it is not parted from the next one; opens: it begins a page; again: what stands above it once more where it
-    begins a page, the head of a table.
+    lead: below nothing where it stands beside what is above it; keeps: it is not parted from the next one; opens: it
+    begins a page; again: what stands above it once more where it begins a page, the head of a table.
     """
 
     lead: float
@@ -61,7 +61,7 @@ def stretches(document: Document) -> dict[str, list[Height]]:
                 found[part.mark] = [*blocks, *([_OPENED] if opens and number else [])]
                 blocks, opens = [], False
                 continue
-            lead = 0.0 if opens else max(0.0, part.top - low)
+            lead = 0.0 if opens else part.top - low
             blocks.append(Height(lead, part.low - part.top, part.below, 1, part.keeps, opens, part.again))
             low, opens = part.low, False
     return {**found, "": blocks}
@@ -144,6 +144,16 @@ def _few(parts: Sequence[_Part], below: float = 0.0) -> list[_Part]:
 def lower_edge(box: Box) -> float:
     """Return how far down the ink of a box reaches, px."""
     return float(box.border_box_y() + box.border_height())
+
+
+def space_below(box: Box) -> float:
+    """Return the margin below a box, px, into which those of what ends it have collapsed."""
+    own = 0.0 if box.margin_bottom in (None, "auto") else float(box.margin_bottom)
+    children = [child for child in getattr(box, "children", ()) if child.is_in_normal_flow()]
+    closed = box.padding_bottom or box.border_bottom_width
+    if closed or not children or not _is(box, "BlockBox") or not _is(children[-1], "BlockBox"):
+        return own
+    return max(own, space_below(children[-1]))
 
 
 def _whole(box: Box) -> _Part:

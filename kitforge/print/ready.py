@@ -20,16 +20,27 @@ def load_typesetter() -> None:
     """
     if "weasyprint" in sys.modules or not sys.platform.startswith("linux"):
         import weasyprint
+    else:
+        import ctypes.util
 
-        return
-    import ctypes.util
+        before = ctypes.util.find_library
+        ctypes.util.find_library = _found_by_nobody
+        try:
+            import weasyprint  # noqa: F401
+        finally:
+            ctypes.util.find_library = before
+    _drop_space_above_tables()
 
-    before = ctypes.util.find_library
-    ctypes.util.find_library = _found_by_nobody
-    try:
-        import weasyprint  # noqa: F401
-    finally:
-        ctypes.util.find_library = before
+
+def _drop_space_above_tables() -> None:
+    """Let `margin-break: discard` hold for tables too: their margins are those of the box around them, it is not.
+
+    The typesetter takes every page that has a name, as those on Letter have, for one that was begun on purpose, and
+    keeps the space above what comes first on it otherwise.
+    """
+    from weasyprint.css.properties import TABLE_WRAPPER_BOX_PROPERTIES
+
+    TABLE_WRAPPER_BOX_PROPERTIES.add("margin_break")
 
 
 def _found_by_nobody(name: str) -> str | None:  # noqa: ARG001 - called by name

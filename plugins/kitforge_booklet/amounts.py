@@ -16,7 +16,7 @@ from kitforge.print.buying import how_words, to_buy, volume_text
 from kitforge.print.figures import grouped, stock_title
 from kitforge.workshop.bench import bench
 from kitforge_booklet.fastening import FASTENERS, fastener_uses
-from kitforge_booklet.surface_areas import SQUARE_FOOT, surface_text
+from kitforge_booklet.surface_areas import SQUARE_FOOT, SurfaceArea, surface_text
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -42,21 +42,6 @@ class AmountRow:
     uses: str
     buy: str
     how: str
-
-
-@dataclass(frozen=True, slots=True)
-class SurfaceArea:
-    """What there is to sand and to coat on all copies of all parts, mm²."""
-
-    faces: float
-    hollows: float
-    walls: float
-    edges: float
-
-    @property
-    def total(self) -> float:
-        """All of it, mm²."""
-        return self.faces + self.hollows + self.walls + self.edges
 
 
 def surface_of(kit: Kit, shots: Shots) -> SurfaceArea:

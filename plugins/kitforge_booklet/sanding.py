@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from kitforge.model.kit import Kit
     from kitforge.pictures.drawn.shots import Shots
     from kitforge.print.figures import Units
-    from kitforge_booklet.amounts import SurfaceArea
+    from kitforge_booklet.surface_areas import SurfaceArea
 
 
 @dataclass(frozen=True, slots=True)

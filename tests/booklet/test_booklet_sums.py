@@ -19,7 +19,7 @@ from kitforge.planning.preparing import across, flattening_step, glue_up, needs_
 from kitforge.print.buying import volume_text
 from kitforge.print.figures import Units
 from kitforge.workshop.climates import climate
-from kitforge_booklet.amounts import SurfaceArea, amounts, sheets_of_paper, surface_of
+from kitforge_booklet.amounts import amounts, sheets_of_paper, surface_of
 from kitforge_booklet.changing import before_step
 from kitforge_booklet.measuring import MOST, checks, tolerance
 from kitforge_booklet.sanding import schedule
@@ -28,7 +28,7 @@ from kitforge_booklet.setting_up import preparations
 from kitforge_booklet.shopping_list import _grain_words
 from kitforge_booklet.signs import Must, cutting_signs, sign
 from kitforge_booklet.stock_plans import stock_plans
-from kitforge_booklet.surface_areas import shares, surface_text, surface_texts
+from kitforge_booklet.surface_areas import SurfaceArea, shares, surface_text, surface_texts
 from kitforge_booklet.turning import turnings
 
 MM = Units("mm", both=False)

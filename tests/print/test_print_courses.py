@@ -252,7 +252,11 @@ def brute(pieces: list[CoursePiece], heights: dict[CoursePiece, list[Height]], a
                     found += ends(piece.last, page + 1, feet + round(4 * (PAGE - down) / PAGE), height)
         return found
 
-    return min(ends(0, 0, 0, at))
+    def order(end: tuple[int, int, float]) -> tuple[int, int, float]:
+        page, feet, down = end
+        return page, feet + 4 * (page > 0 and down < 0.3 * PAGE), down
+
+    return min(ends(0, 0, 0, at), key=order)
 
 
 def test_the_chain_is_as_short_as_the_best_of_all_that_are_tried() -> None:
@@ -298,3 +302,49 @@ def test_a_heading_is_not_left_alone_by_a_block_that_fills_the_page(above: int) 
     before = f'<div style="height: {above}mm"></div><div style="break-after: avoid; line-height: 20mm">heading</div>'
     pages, taken, _ = laid_out(before + course(block(0, 1, 95), block(0, 1, 70, loss=1), usual="1"))
     assert (pages, taken) == (1 + bool(above), ["0 to 1!"])
+
+
+def test_a_last_page_is_not_left_with_an_imprint_alone() -> None:
+    """60 and 30 mm fill the first page, and 20 mm would stand alone; 60 and 45 mm do not: 45 and 20 mm are overleaf."""
+    two = block(1, 2, 30, loss=1), block(1, 2, 45)
+    assert laid_out(course(block(0, 1, 60), *two, block(2, 3, 20), usual="1 1 1"))[1] == ["0 to 1", "1 to 2", "2 to 3"]
+    small = block(1, 2, 45, loss=1), block(1, 2, 30)
+    assert laid_out(course(block(0, 1, 60), *small, block(2, 3, 20), usual="1 1 1"))[1] == [
+        "0 to 1",
+        "1 to 2!",
+        "2 to 3",
+    ]
+
+
+def test_the_space_below_what_a_block_ends_with_counts_where_the_next_one_was_measured_overleaf() -> None:
+    """60 and 41 mm are 101 mm; of 50 and 48 mm with 4 mm between, inside of the first one, one too many."""
+    inner = '<div style="break-inside: avoid"><div style="height: 50mm; margin-bottom: 4mm">a</div></div>'
+    tall = f'<!--piece a 0 1-->{inner}<div style="height: 48mm; break-inside: avoid">b</div><!--end a 0 1-->'
+    low = '<!--piece a 0 1 1--><div style="height: 95mm; break-inside: avoid">c</div><!--end a 0 1 1-->'
+    pages, taken, _ = laid_out(course(tall, low, usual="1"))
+    assert (pages, taken) == (1, ["c"])
+
+
+def test_what_stands_beside_the_block_above_it_takes_no_room_of_its_own() -> None:
+    """A row drawn up by 20 mm beside a heading: 60 and 30 mm end at 70 mm, so 30 mm more fit."""
+    raised = '<div style="height: 60mm"></div><div style="height: 30mm; margin-top: -20mm; break-inside: avoid"></div>'
+    pages, taken, _ = laid_out(raised + course(block(0, 1, 30), block(0, 1, 10, loss=1), usual="1"))
+    assert (pages, taken[-1]) == (1, "0 to 1")
+
+
+@pytest.mark.parametrize("name", ["", "us"])
+@pytest.mark.parametrize(
+    "second", ["<table style='margin-top: 10mm'><tr><td>t</table>", "<p style='margin-top: 10mm'>t</p>"]
+)
+def test_no_space_is_kept_above_what_stands_first_on_a_page(name: str, second: str) -> None:
+    """Nor on a page that has a name, which the typesetter takes for one that was begun on purpose."""
+    load_typesetter()
+    from weasyprint import HTML
+
+    papers = "@page { size: 100mm; margin: 0 } @page us { size: 90mm }"
+    style = f"* {{ margin-break: discard }} {papers} body {{ margin: 0; page: {name or 'auto'} }}"
+    document = HTML(
+        string=f"<style>{style}</style><div style='height: 89mm; break-inside: avoid'></div>{second}"
+    ).render()
+    first = next(box for box in document.pages[1]._page_box.descendants() if box.element_tag in ("table", "p"))
+    assert first.border_box_y() == pytest.approx(0, abs=1)

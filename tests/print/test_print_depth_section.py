@@ -9,7 +9,7 @@ from test_print_step_dimensions import number, overprinted, seen
 
 from kitforge.pictures.drawn import depth_section as sections
 from kitforge.pictures.drawn.depth_section import depth_section, section_of
-from kitforge.print.figures import Units
+from kitforge.print.figures import Units, scale_words
 from kitforge.surface.cutter_shape import reach_at
 
 KITS = [
@@ -53,11 +53,23 @@ def test_a_scale_is_said_and_kept() -> None:
     step = next(one for one in sample("nest-box").plan.steps if not one.through)
     picture = depth_section(step, BOTH, 30.0, 21.0)
     found = seen(picture.svg)
-    assert "1 : 2" in [words for words, _ in found.words]
-    assert "1 : 2" in picture.alt
+    said = scale_words(0.5)
+    assert said in [words for words, _ in found.words]
+    assert said in picture.alt
     levels = sorted({round(y, 2) for line in found.lines for x, y in line.coords})
     face = next(level for level in levels if any(abs(other - level - step.wood / 2) < 0.02 for other in levels))
     assert any(abs(level - face - step.depth / 2) < 0.02 for level in levels)
+
+
+@pytest.mark.parametrize("height", [46.0, 100.0, 300.0])
+def test_nothing_is_empty_above_a_section(height: float) -> None:
+    """It once was as tall as its room and stood at the foot of it, far below what it belongs to on other pages."""
+    for step in sample("wall-clock").plan.steps:
+        picture = depth_section(step, BOTH, 18.5, height)
+        found = seen(picture.svg)
+        top = min([shape.bounds[1] for _, shape in found.words] + [line.bounds[1] for line in found.lines])
+        assert picture.height <= height
+        assert top < 3.0, step.key
 
 
 def test_figures_that_are_moved_onto_each_other_are_seen() -> None:

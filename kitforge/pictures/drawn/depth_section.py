@@ -15,11 +15,11 @@ from shapely import Polygon, box, maximum_inscribed_circle
 from kitforge.language import render_text, say
 from kitforge.model.kit import OperationKind
 from kitforge.pictures.drawn.cutter import draw_cutter
-from kitforge.pictures.drawn.drawing import scale_words
 from kitforge.pictures.drawn.placing import Box, Ground
 from kitforge.pictures.drawn.plan_dimensions import ROOM, WORDS, PlanGround, draw_dimensions
 from kitforge.pictures.drawn.plan_sizes import Distance, PlanSizes
 from kitforge.pictures.drawn.section_layout import SCALES
+from kitforge.print.figures import scale_words
 from kitforge.print.svg import GREY, INK, PAPER, Picture, PlanView, SvgCanvas, area_data, hatching, num
 from kitforge.surface.cutter_shape import reach_at, rise
 
@@ -31,8 +31,8 @@ _SCALES = tuple(scale for scale in reversed(SCALES) if 0.02 <= scale <= 2.0)
 _WOOD, _CUTTER = 0.55, 0.72
 """The share of the picture's height that the wood may take, and of its width between the dimensions that the cutter
 may."""
-_FOOT, _SPOILBOARD = 0.6, 2.2
-"""Room below the wood, and for the spoilboard where the cut reaches into it, mm of paper."""
+_FOOT, _SPOILBOARD, _ABOVE = 0.6, 2.2, 0.3
+"""Room below the wood, and for the spoilboard where the cut reaches into it, and above the cutter, mm of paper."""
 _HATCH, _POINTS, _WAVE, _BREAK = 1.3, 24, 0.5, 1.2
 """Between lines of hatching, mm of paper; points on the shape of a cutter; how the line of a break waves, how far below
 the upper edge it stands, mm of paper."""
@@ -67,12 +67,37 @@ def _widest(step: Step) -> float:
 
 
 def depth_section(step: Step, units: Units, width: float, height: float) -> Picture:
-    """Return the section through the cut of a step, in a room of `width` x `height` mm."""
+    """Return the section through the cut of a step, at the largest scale for a room of `width` x `height` mm.
+
+    It is lower than its room where the whole cutter is: so nothing is empty above it.
+    """
     one = section_of(step)
-    left, right = ROOM, width - ROOM
     foot = _FOOT + (_SPOILBOARD if one.out else 0.0)
-    scale = _scale(step, one, right - left, height - foot)
-    view = PlanView(scale, left, height - foot - one.wood * scale)
+    scale = _scale(step, one, width - 2 * ROOM, height - foot)
+    below = foot + one.wood * scale
+    _, free = _drawn(step, one, units, (width, height), below, scale)
+    canvas, _ = _drawn(step, one, units, (width, height - max(0.0, free)), below, scale)
+    return canvas.finish(
+        say(
+            "Section through the cut, {scale}: {cutter}, {depth} below the face, in wood of {wood}.",
+            scale=scale_words(scale),
+            cutter=render_text(step.cutter.name),
+            depth=units.length(one.depth),
+            wood=units.length(one.wood),
+        )
+    )
+
+
+def _drawn(
+    step: Step, one: CutSection, units: Units, room: tuple[float, float], below: float, scale: float
+) -> tuple[SvgCanvas, float]:
+    """Return the section in a room of some width and height, and how much of it stays empty above, mm of paper.
+
+    below: how far from its foot the face lies.
+    """
+    width, height = room
+    left, right = ROOM, width - ROOM
+    view = PlanView(scale, left, height - below)
     canvas = SvgCanvas(width, height)
     _draw_wood(canvas, step, one, view, right)
     axis = view.x(_wall(one, scale, right - left)) + reach_at(step.cutter, one.depth) * scale
@@ -81,18 +106,10 @@ def depth_section(step: Step, units: Units, width: float, height: float) -> Pict
     _draw_sizes(canvas, ground, one, view, units, (left, right))
     # the scale stands where the cutter ends, above the words at the right
     upper = min(taken.top for taken in ground.taken if taken.right > right)
-    beside = min(view.y(-one.depth) - step.cutter.overall_length * scale + WORDS, upper - 1.0)
-    words = scale_words(scale)
-    canvas.text(width - 0.3, max(WORDS, beside), words, size=WORDS, anchor="end", halo=True)
-    return canvas.finish(
-        say(
-            "Section through the cut, {scale}: {cutter}, {depth} below the face, in wood of {wood}.",
-            scale=words,
-            cutter=render_text(step.cutter.name),
-            depth=units.length(one.depth),
-            wood=units.length(one.wood),
-        )
-    )
+    top = view.y(-one.depth) - step.cutter.overall_length * scale
+    beside = min(top + WORDS, upper - 1.0)
+    canvas.text(width - 0.3, max(WORDS, beside), scale_words(scale), size=WORDS, anchor="end", halo=True)
+    return canvas, min(beside - WORDS, *(taken.top for taken in ground.taken)) - _ABOVE
 
 
 def _scale(step: Step, one: CutSection, wide: float, tall: float) -> float:
