@@ -9,7 +9,9 @@ from xml.etree import ElementTree
 
 import morris
 import pytest
+from words import overprinted, picture_words
 
+from kitforge.language import use_language
 from kitforge.model.holds import FastenerPlace
 from kitforge.model.kit import Cutter, CutterKind, Face, Grain, Kit
 from kitforge.model.path import circle
@@ -163,6 +165,18 @@ def test_the_mark_of_the_zero_is_open_where_something_is_cut(plan: Plan, depth: 
     there = replace(away, cut=MultiPolygon([Point(0, 0).buffer(depth)])) if depth else away
     assert step_picture(there, (), 114, 100).svg.count('stroke-width="0.7"') == holes
     assert step_picture(away, (there,), 114, 100).svg.count('stroke-width="0.7"') == holes
+
+
+@pytest.mark.parametrize("code", ["en", "de"])
+@pytest.mark.parametrize("width", [174.0, 174.0 / 1.35])
+def test_the_words_of_the_key_lie_in_it_and_none_on_another_one(code: str, width: float) -> None:
+    """The last ones were once cut off in German."""
+    with use_language(code):
+        key = legend_picture(width)
+    words = list(picture_words(key.svg))
+    assert len(words) == 5
+    assert all(word.inside(0, 0, key.width, key.height) for word in words)
+    assert overprinted(words) == []
 
 
 def test_the_key_names_the_zero_of_the_drawing_which_may_lie_amid_the_part() -> None:

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from dataclasses import replace
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from shapely import LineString, MultiPolygon, Point, box, get_coordinates
@@ -149,8 +149,8 @@ def _turned(cut: MultiPolygon | None, step: Step) -> MultiPolygon | None:
     return scale(cut, -1.0, 1.0, origin=(step.part.outline.bounds.centre[0], 0.0))
 
 
-_KEY, _KEY_ROW = (37.0, 32.0, 31.0, 36.0, 38.0), 6.0
-"""Room for each entry of the key, and height of a row of it, mm."""
+_KEY_GAP, _KEY_ROW, _KEY_SIZE = 3.8, 6.0, 3.0
+"""Least room between two entries of the key, height of a row of it, and size of its words, mm."""
 
 
 def legend_picture(width: float = 174.0) -> Picture:
@@ -159,13 +159,15 @@ def legend_picture(width: float = 174.0) -> Picture:
     """
     places: list[tuple[float, int]] = []
     at, row = 0.0, 0
-    for room in _KEY:
-        at, row = (0.0, row + 1) if at + room > width else (at, row)
+    key = _key()
+    for entry in key:
+        at, row = (0.0, row + 1) if at and at + entry.width > width else (at, row)
         places.append((at, row))
-        at += room
+        at += entry.width + _KEY_GAP
     canvas = SvgCanvas(width, _KEY_ROW * (row + 1))
-    for (left, below), draw in zip(places, (_cut_now, _cut_before, _tab, _way, _zero), strict=True):
-        draw(canvas, left, below * _KEY_ROW)
+    for (left, below), entry in zip(places, key, strict=True):
+        entry.draw(canvas, left, below * _KEY_ROW)
+        canvas.text(left + entry.sign, below * _KEY_ROW + 4.2, entry.words, size=_KEY_SIZE)
     return canvas.finish(
         say(
             "Key to the pictures: hatched and outlined in colour is cut in this step, grey was cut before, "
@@ -175,29 +177,48 @@ def legend_picture(width: float = 174.0) -> Picture:
     )
 
 
+@dataclass(frozen=True, slots=True)
+class _KeyEntry:
+    """A sign of the key, how far from its left edge its words begin, mm, and these."""
+
+    draw: Callable[[SvgCanvas, float, float], None]
+    sign: float
+    words: str
+
+    @property
+    def width(self) -> float:
+        """Width of sign and words, mm."""
+        return self.sign + words_width(self.words, _KEY_SIZE)
+
+
+def _key() -> tuple[_KeyEntry, ...]:
+    return (
+        _KeyEntry(_cut_now, 10.0, say("cut in this step")),
+        _KeyEntry(_cut_before, 10.0, say("cut before")),
+        _KeyEntry(_tab, 10.0, say("holding tab")),
+        _KeyEntry(_way, 9.5, say("path of the cutter")),
+        _KeyEntry(_zero, 5.0, say("zero of the part's drawing")),
+    )
+
+
 def _cut_now(canvas: SvgCanvas, x: float, y: float) -> None:
     _draw_area(canvas, box(x + 0.3, 1.0, x + 8.0, 5.0), PlanView(1.0, 0.0, y + _KEY_ROW))
-    canvas.text(x + 10, y + 4.2, say("cut in this step"), size=3.0)
 
 
 def _cut_before(canvas: SvgCanvas, x: float, y: float) -> None:
     canvas.box(x, y + 1, 8, 4, fill=PALE)
-    canvas.text(x + 10, y + 4.2, say("cut before"), size=3.0)
 
 
 def _tab(canvas: SvgCanvas, x: float, y: float) -> None:
     canvas.box(x, y + 1.8, 8, 2.4, fill=INK)
-    canvas.text(x + 10, y + 4.2, say("holding tab"), size=3.0)
 
 
 def _way(canvas: SvgCanvas, x: float, y: float) -> None:
     draw_way(canvas, LineString([(x, 3), (x + 7, 3)]), PlanView(1.0, 0.0, y + _KEY_ROW))
-    canvas.text(x + 9.5, y + 4.2, say("path of the cutter"), size=3.0)
 
 
 def _zero(canvas: SvgCanvas, x: float, y: float) -> None:
     zero_mark(canvas, x + 2, y + 3.0, ZERO_RADIUS)
-    canvas.text(x + 5, y + 4.2, say("zero of the part's drawing"), size=2.8)
 
 
 def _bounds(step: Step) -> tuple[float, float, float, float]:
