@@ -114,7 +114,7 @@ def _circles(x0: Floats, y0: Floats, x1: Floats, y1: Floats, bulge: Floats) -> t
     cx = (x0 + x1) / 2 - (y1 - y0) * factor
     cy = (y0 + y1) / 2 + (x1 - x0) * factor
     radius = np.where(round_, chord * (1 + safe * safe) / (4 * np.abs(safe)), 0.0)
-    turn = np.where(round_, 4 * np.arctan(safe), 0.0)
+    turn = np.where(round_, 4 * np.arctan2(safe, 1.0), 0.0)
     begin = np.arctan2(y0 - cy, x0 - cx)
     length = np.where(round_, radius * np.abs(turn), chord)
     return round_, (cx, cy, radius, begin, turn, length)

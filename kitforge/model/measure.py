@@ -36,13 +36,29 @@ def are_arcs(rows: Rows) -> Flags:
     return flags
 
 
+def _arctan(slope: Floats) -> Floats:
+    """Return the arc tangents: NumPy's own differ in their last bits from one processor to another (issue 23523)."""
+    import numpy as np
+
+    found: Floats = np.arctan2(slope, 1.0)
+    return found
+
+
+def _arcsin_of_root(square: Floats) -> Floats:
+    """Return the arc sines of the square roots of numbers from 0 to 1, the same on every processor."""
+    import numpy as np
+
+    found: Floats = np.arctan2(np.sqrt(square), np.sqrt(1 - square))
+    return found
+
+
 def lengths(rows: Rows) -> Floats:
     """Return the exact length of every row in mm."""
     import numpy as np
 
     size: Floats = np.hypot(rows[:, 2] - rows[:, 0], rows[:, 3] - rows[:, 1])
     arcs = are_arcs(rows)
-    half = 2 * np.arctan(rows[arcs, 4])
+    half = 2 * _arctan(rows[arcs, 4])
     size[arcs] *= half / np.sin(half)
     return size
 
@@ -54,7 +70,7 @@ def area(rows: Rows) -> float:
     x, y = rows[0, :2]
     doubled = (rows[:, 0] - x) * (rows[:, 3] - y) - (rows[:, 2] - x) * (rows[:, 1] - y)
     curved = rows[are_arcs(rows)]
-    sweep = 4 * np.arctan(curved[:, 4])
+    sweep = 4 * _arctan(curved[:, 4])
     chord = np.hypot(curved[:, 2] - curved[:, 0], curved[:, 3] - curved[:, 1])
     segments = chord**2 / 8 * _sweeps_less_sines(sweep) / np.sin(sweep / 2) ** 2
     return math.fsum((doubled / 2).tolist()) + math.fsum(segments.tolist())
@@ -76,7 +92,7 @@ def bounds(rows: Rows) -> Bounds:
     spots = [rows[:, 0:2], rows[:, 2:4]]
     arcs = rows[are_arcs(rows)]
     if len(arcs):
-        sweep = 4 * np.arctan(arcs[:, 4])
+        sweep = 4 * _arctan(arcs[:, 4])
         first = _headings(arcs) - sweep / 2
         low, high = np.minimum(first, first + sweep), np.maximum(first, first + sweep)
         for more in range(5):  # a sweep of up to a full turn passes at most five directions of the axes
@@ -100,7 +116,7 @@ def _points(arcs: Rows, share: Floats) -> Floats:
     """Return the point at a share of the length of every arc, shape (n, 2)."""
     import numpy as np
 
-    half = 2 * np.arctan(arcs[:, 4])
+    half = 2 * _arctan(arcs[:, 4])
     reach = np.hypot(arcs[:, 2] - arcs[:, 0], arcs[:, 3] - arcs[:, 1]) * np.sin(half * share) / np.sin(half)
     toward = _headings(arcs) - half + half * share
     return np.column_stack([arcs[:, 0] + reach * np.cos(toward), arcs[:, 1] + reach * np.sin(toward)])
@@ -149,6 +165,6 @@ def _chord_counts(rows: Rows, tolerance: float) -> NDArray[np.intp]:
     bulge = np.abs(rows[curved, 4])
     radius = chord[curved] * (1 + bulge * bulge) / (4 * bulge)
     # 1 - cos(step/2) = tolerance/radius, written with a sine so that a tiny ratio keeps its digits
-    step = 4 * np.arcsin(np.sqrt(np.minimum(tolerance / (2 * radius), 0.5)))
-    counts[curved] = np.maximum(1, np.ceil(4 * np.arctan(bulge) / np.minimum(step, _QUARTER) - 1e-9))
+    step = 4 * _arcsin_of_root(np.minimum(tolerance / (2 * radius), 0.5))
+    counts[curved] = np.maximum(1, np.ceil(4 * _arctan(bulge) / np.minimum(step, _QUARTER) - 1e-9))
     return counts

@@ -12,6 +12,7 @@ import zipfile
 
 import pytest
 from calling import Call
+from processors import narrower
 from smaller import UNSET
 from starting import Kits
 
@@ -49,12 +50,13 @@ def test_the_files_of_the_pack_are_those_agreed_on(pack: pathlib.Path) -> None:
     assert _names(pack) == expected
 
 
-def test_another_process_zone_seed_folder_and_language_build_the_same_bytes(
+def test_another_process_zone_seed_folder_language_and_processor_build_the_same_bytes(
     pack: pathlib.Path, tmp_path: pathlib.Path
 ) -> None:
     """Up to what documents are set from; that these give the same bytes, a test of the booklet says."""
     kit = Kits(tmp_path / "deeper" / "folder").starter(name="renamed-folder")
     surroundings = {"TZ": "Asia/Kathmandu", "PYTHONHASHSEED": "4711", "LC_ALL": "C", "HOME": str(tmp_path)}
+    surroundings["NPY_DISABLE_CPU_FEATURES"] = narrower()
     done = _build_elsewhere(kit, tmp_path / "out", before=UNSET, **surroundings)
     assert done.returncode == 0, done.stderr
     assert (tmp_path / "out" / f"{NAME}.zip").read_bytes() == pack.read_bytes()

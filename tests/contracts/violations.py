@@ -11,6 +11,13 @@ from types import MappingProxyType
 from imports import ROOT, arrows, circles, imports, modules, room_of, rooms, tree
 
 MOST_LINES = 400
+_BY_PROCESSOR = frozenset(
+    {"arctan", "arcsin", "arccos", "tan", "exp", "expm1", "log", "log2", "log10", "log1p", "power"}
+)
+"""What NumPy works out by other steps where the processor has wide registers, in numbers of 64 bits."""
+_SHORT = frozenset({"sin", "cos"})
+"""The same in numbers of 32 bits, in which pictures are painted."""
+_PAINTED = ("kitforge.pictures.shaded", "kitforge.pictures.studio", "kitforge.surface")
 _CLOCKS = frozenset({"monotonic", "perf_counter", "time", "perf_counter_ns", "monotonic_ns"})
 
 
@@ -74,6 +81,20 @@ def large_modules() -> Iterator[str]:
         text = path.read_text(encoding="utf-8")
         if text.count("\n") > MOST_LINES and "generated" not in text[:400].lower():
             yield name
+
+
+def figures_that_depend_on_the_processor() -> Iterator[str]:
+    """Nothing asks NumPy for what comes out otherwise in its last bits on another processor (NumPy issue 23523)."""
+    for name, path in modules().items():
+        banned = _BY_PROCESSOR | (_SHORT if name.startswith(_PAINTED) else frozenset())
+        asked = {
+            node.attr for node in ast.walk(tree(path)) if isinstance(node, ast.Attribute) and _is_numpy(node.value)
+        }
+        yield from (f"{name} asks for np.{one}" for one in sorted(asked & banned))
+
+
+def _is_numpy(node: ast.expr) -> bool:
+    return isinstance(node, ast.Name) and node.id == "np"
 
 
 def clocks_in_asserts() -> Iterator[str]:
@@ -147,6 +168,7 @@ RULES: Mapping[str, Rule] = MappingProxyType(
             large_modules,
             twin_classes,
             clocks_in_asserts,
+            figures_that_depend_on_the_processor,
         )
     }
 )

@@ -82,9 +82,10 @@ def table_palette(style: Style) -> NDArray[np.uint32]:
 
 def _lights() -> NDArray[np.floating[Any]]:
     """Return what light does to a colour, shape (LIGHTS, 3): shadows are a little cooler, light a little warmer."""
-    light = np.linspace(0, FULL_LIGHT, LIGHTS)[:, None]
-    warm = np.clip(light, 0, 1)
-    tinted: NDArray[np.floating[Any]] = light**0.92 * ((1 - warm) * np.array(_COOL) + warm * np.array(_WARM))
+    light = np.linspace(0, FULL_LIGHT, LIGHTS)
+    warm = np.clip(light, 0, 1)[:, None]
+    bent = np.array([one**0.92 for one in light.tolist()])[:, None]  # a power of NumPy's depends on the processor
+    tinted: NDArray[np.floating[Any]] = bent * ((1 - warm) * np.array(_COOL) + warm * np.array(_WARM))
     return tinted
 
 

@@ -7,6 +7,7 @@ computed from the coordinates: the same board looks the same in every picture.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
@@ -23,6 +24,8 @@ if TYPE_CHECKING:
 
 _TILE = 512
 _PLY = 1.4
+_TURN = 1 << 16
+"""Steps of a turn for which the sine is kept."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +57,22 @@ def _noise() -> NDArray[np.floating[Any]]:
     around = np.pad(coarse, 4, mode="wrap")
     fine = zoom(around, 8, order=3, mode="grid-wrap", grid_mode=True)[32:-32, 32:-32]
     return np.ascontiguousarray(fine / np.abs(fine).max(), dtype=np.float32)
+
+
+@lru_cache(maxsize=1)
+def _sines() -> NDArray[np.floating[Any]]:
+    """Return the sines of a turn in `_TURN` steps."""
+    return np.array([math.sin(2 * math.pi * step / _TURN) for step in range(_TURN)], dtype=np.float32)
+
+
+def sine(angle: NDArray[np.floating[Any]]) -> NDArray[np.floating[Any]]:
+    """Return the sine of angles, radians, to 0.0001: far less than a shade.
+
+    Looked up, because NumPy's own differs in its last bits from one processor to another (NumPy issue 23523).
+    """
+    step = (angle * np.float32(_TURN / (2 * math.pi))).astype(np.int32) & (_TURN - 1)
+    found: NDArray[np.floating[Any]] = _sines().take(step)
+    return found
 
 
 def noise_at(a: NDArray[np.floating[Any]], b: NDArray[np.floating[Any]]) -> NDArray[np.floating[Any]]:
@@ -92,11 +111,11 @@ def _solid(
     *,
     strong: bool,
 ) -> NDArray[np.floating[Any]]:
-    slow = np.sin(g * np.float32(0.019) + w * np.float32(0.011))
-    side = w - np.float32(70) + 5 * slow + 1.6 * np.sin(g * np.float32(0.061) + w * np.float32(0.045) + slow)
+    slow = sine(g * np.float32(0.019) + w * np.float32(0.011))
+    side = w - np.float32(70) + 5 * slow + 1.6 * sine(g * np.float32(0.061) + w * np.float32(0.045) + slow)
     below = z + np.float32(58)
     ring = np.sqrt(side * side + below * below) * np.float32(1 / 4.6)
-    ring += np.float32(0.35) * np.sin(ring * np.float32(1.7) + slow)
+    ring += np.float32(0.35) * sine(ring * np.float32(1.7) + slow)
     part = ring - np.floor(ring)
     late = part * part * part * (1 - np.clip((part - 0.92) * 12.5, 0, 1))
     fibre = noise_at(g / 17, (w + z * np.float32(1.3)) * np.float32(1 / fine))
@@ -117,7 +136,7 @@ def _plywood(
     along = odd == (0 if look.along_x else 1)
     g, w = np.where(along, x, y), np.where(along, y, x)
     shift = layer.astype(np.float32) * np.float32(13.7)
-    veneer = np.sin(w / 4 + shift + 2.2 * np.sin(g / 70 + w / 50)) * 0.07 + noise_at(g / 14, w / fine + shift) * 0.09
+    veneer = sine(w / 4 + shift + 2.2 * sine(g / 70 + w / 50)) * 0.07 + noise_at(g / 14, w / fine + shift) * 0.09
     line = np.clip(1 - np.minimum(part, 1 - part) * np.float32(look.thickness / count / 0.14), 0, 1)
     line *= (ply > 0.5) & (ply < count - 0.5)
     dark: NDArray[np.floating[Any]] = veneer + np.float32(0.20) + odd * np.float32(0.30) + 0.75 * line
