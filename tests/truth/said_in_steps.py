@@ -125,7 +125,9 @@ def _columns(about: str, key: int, shared: Node, facts: dict[str, str], place: s
 
 
 def _heading(cell: Node) -> str:
-    return " ".join((cell.text or "").split())
+    """Return the name of a row and its unit, without the steps that it is of."""
+    units = [text(unit) for unit in cell.xpath('./span[@class="unit"]')]
+    return " ".join([*(cell.text or "").split(), *units])
 
 
 def _loaded(about: str, words: str, place: str) -> Iterator[Saying]:
