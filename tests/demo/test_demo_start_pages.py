@@ -142,3 +142,15 @@ def test_a_reader_in_firefox_finds_the_same(made: demo_kits.Demo, folder: Path, 
     assert reader.run("return document.getElementById('f-feed').value;") == "2200"
     assert reader.run("return document.getElementById('k99').checked;") is True
     assert [one for one in reader.errors() if "settings.csv" not in one] == []
+
+
+_VIEWS = re.compile(r'<div class="plan">(.*?)</div>', re.DOTALL)
+_WIDE = re.compile(r'viewBox="0 0 ([\d.]+) [\d.]+"')
+
+
+def test_the_section_of_a_step_has_the_scale_of_its_plan(made: demo_kits.Demo) -> None:
+    """Both are as wide as their column: in a narrower box the section's words would be larger."""
+    page = made.files["start.html"].decode()
+    pairs = [list(map(float, _WIDE.findall(views))) for views in _VIEWS.findall(page)]
+    assert pairs
+    assert [pair for pair in pairs if len(pair) != 2 or pair[1] < pair[0]] == []
