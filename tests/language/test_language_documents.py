@@ -31,7 +31,13 @@ from kitforge_sheet import kitforge_render as render_sheet
 from kitforge_sheet.sheet import settings_sheet
 
 BOTH = BuildOptions(papers=("a4",), languages=("en", "de"))
-HEADINGS = ("Passt meine Maschine?", "Sicherheit", "Was Sie brauchen", "Fräsen, Schritt für Schritt", "Zeichnungen")
+HEADINGS = (
+    "Passt es auf meine Maschine?",
+    "Sicherheit",
+    "Was Sie brauchen",
+    "Fräsen, Schritt für Schritt",
+    "Zeichnungen",
+)
 
 
 @pytest.fixture(scope="module")
