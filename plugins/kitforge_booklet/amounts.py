@@ -14,9 +14,10 @@ from kitforge.pack.finish import FINISH_WASTE, finish_span
 from kitforge.planning.trial_stock import coupons_of
 from kitforge.print.buying import how_words, to_buy, volume_text
 from kitforge.print.figures import grouped, stock_title
+from kitforge.surface.figures import Areas
 from kitforge.workshop.bench import bench
 from kitforge_booklet.fastening import FASTENERS, fastener_uses
-from kitforge_booklet.surface_areas import SQUARE_FOOT, SurfaceArea, surface_text
+from kitforge_booklet.surface_areas import SQUARE_FOOT, surface_text
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -44,10 +45,10 @@ class AmountRow:
     how: str
 
 
-def surface_of(kit: Kit, shots: Shots) -> SurfaceArea:
+def surface_of(kit: Kit, shots: Shots) -> Areas:
     """Return the areas of all copies of all parts, from the surface as cut."""
     found = [(part.count, shots.parts[part.key].areas) for part in kit.parts]
-    return SurfaceArea(
+    return Areas(
         sum(count * areas.faces for count, areas in found),
         sum(count * areas.hollows for count, areas in found),
         sum(count * areas.walls for count, areas in found),
@@ -139,7 +140,7 @@ def area_text(area: float, units: Units) -> str:
     return str(units.pick(f"{metric:.2f} m²", f"{feet:.1f} sq ft"))
 
 
-def _finish(kit: Kit, surface: SurfaceArea, units: Units) -> AmountRow:
+def _finish(kit: Kit, surface: Areas, units: Units) -> AmountRow:
     finish = kit.finishing.finish
     assert finish is not None
     amounts = finish_amounts(kit, surface.total, units)
@@ -163,7 +164,7 @@ def _up(value: float) -> str:
     return grouped(math.ceil(value / step - 1e-9) * step)
 
 
-def _paper(grit: int, surface: SurfaceArea, units: Units) -> AmountRow:
+def _paper(grit: int, surface: Areas, units: Units) -> AmountRow:
     count = sheets_of_paper(surface.total, grit)
     part = plain_number(math.ceil(surface.total / 1e5 / paper_lasts(grit)) / 10, 1)
     return AmountRow(

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from kitforge.model.kit import Kit
     from kitforge.pictures.drawn.shots import Shots
     from kitforge.print.figures import Units
-    from kitforge_booklet.surface_areas import SurfaceArea
+    from kitforge.surface.figures import Areas
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +53,7 @@ def schedule(kit: Kit, shots: Shots, units: Units) -> Schedule | None:
     return Schedule(_areas(surface, units), _rows(kit, surface, units))
 
 
-def _areas(surface: SurfaceArea, units: Units) -> tuple[SurfaceFact, ...]:
+def _areas(surface: Areas, units: Units) -> tuple[SurfaceFact, ...]:
     said = surface_texts(surface, units)
     found = (
         (say("Faces"), said.faces),
@@ -65,7 +65,7 @@ def _areas(surface: SurfaceArea, units: Units) -> tuple[SurfaceFact, ...]:
     return tuple(SurfaceFact(name, area) for name, area in found if area)
 
 
-def _rows(kit: Kit, surface: SurfaceArea, units: Units) -> tuple[GritRow, ...]:
+def _rows(kit: Kit, surface: Areas, units: Units) -> tuple[GritRow, ...]:
     grits, said = kit.finishing.sanding, surface_texts(surface, units)
     rows = []
     for index, grit in enumerate(grits):

@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from kitforge.print.figures import Units
+    from kitforge.surface.figures import Areas
 
 SQUARE_FOOT = 304.8**2
 """Square feet, mm²."""
@@ -17,21 +18,6 @@ _LEAST = 50.0
 """A kind of surface with no more than this, mm², is not spoken of."""
 _LARGE = 1e6
 """Below so many mm² hundredths of a m² are too coarse to tell the kinds of a surface apart."""
-
-
-@dataclass(frozen=True, slots=True)
-class SurfaceArea:
-    """What there is to sand and to coat on all copies of all parts, mm²."""
-
-    faces: float
-    hollows: float
-    walls: float
-    edges: float
-
-    @property
-    def total(self) -> float:
-        """All of it, mm²."""
-        return self.faces + self.hollows + self.walls + self.edges
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +32,7 @@ class SurfaceTexts:
     without_walls: str
 
 
-def surface_texts(surface: SurfaceArea, units: Units) -> SurfaceTexts:
+def surface_texts(surface: Areas, units: Units) -> SurfaceTexts:
     """Return the areas of a surface in m² and square feet, its kinds so that they add up to all of it."""
     kinds = (surface.faces, surface.hollows, surface.walls, surface.edges)
     square, foot = _units(surface.total)

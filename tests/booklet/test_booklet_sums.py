@@ -18,6 +18,7 @@ from kitforge.planning.buying import BOARD_FOOT
 from kitforge.planning.preparing import across, flattening_step, glue_up, needs_router, prepared
 from kitforge.print.buying import volume_text
 from kitforge.print.figures import Units
+from kitforge.surface.figures import Areas
 from kitforge.workshop.climates import climate
 from kitforge_booklet.amounts import amounts, sheets_of_paper, surface_of
 from kitforge_booklet.changing import before_step
@@ -28,7 +29,7 @@ from kitforge_booklet.setting_up import preparations
 from kitforge_booklet.shopping_list import _grain_words
 from kitforge_booklet.signs import Must, cutting_signs, sign
 from kitforge_booklet.stock_plans import stock_plans
-from kitforge_booklet.surface_areas import SurfaceArea, shares, surface_text, surface_texts
+from kitforge_booklet.surface_areas import shares, surface_text, surface_texts
 from kitforge_booklet.turning import turnings
 
 MM = Units("mm", both=False)
@@ -146,12 +147,12 @@ def test_the_kinds_of_a_surface_add_up_to_all_of_it(areas: list[float], unit: fl
 
 def test_what_is_printed_of_a_surface_adds_up() -> None:
     """By hand: 0.1138 + 0.0004 + 0.0121 + 0.0206 = 0.1469 m². The thousandth that is missing is for the faces."""
-    found = surface_texts(SurfaceArea(113_800, 400, 12_100, 20_600), MM)
+    found = surface_texts(Areas(113_800, 400, 12_100, 20_600), MM)
     each = [found.faces, found.hollows, found.walls, found.edges]
     assert each == ["0.114 m²", "0.001 m²", "0.012 m²", "0.020 m²"]
     assert (found.total, found.without_walls) == ("0.147 m²", "0.135 m²")
     assert surface_text(146_900, MM) == found.total
-    large = surface_texts(SurfaceArea(1_113_800, 20, 12_100, 20_600), MM)
+    large = surface_texts(Areas(1_113_800, 20, 12_100, 20_600), MM)
     assert (large.faces, large.hollows, large.total) == ("1.12 m²", "", "1.15 m²")
 
 
