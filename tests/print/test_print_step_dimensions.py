@@ -12,7 +12,7 @@ from xml.etree import ElementTree
 
 import pytest
 from kit_samples import DEMOS, sample
-from shapely import LineString, box
+from shapely import LineString, Point, box
 
 from kitforge.model.kit import Face, OperationKind, Side
 from kitforge.pictures.drawn.part import step_picture
@@ -177,6 +177,17 @@ def test_every_distance_of_a_plan_is_one_of_the_nominal_shape(name: str) -> None
 @pytest.mark.parametrize("name", KITS)
 def test_no_figure_of_a_plan_stands_on_another_one_or_on_a_line(name: str) -> None:
     assert [f"{step.key}: {said}" for step, svg in plans(name) for said in overprinted(seen(svg))] == []
+
+
+@pytest.mark.parametrize("name", KITS)
+def test_no_circle_of_a_plan_is_cut_off(name: str) -> None:
+    """The mark of a zero that lies beside its part would be: a part may be drawn anywhere in its file."""
+    assert [step.key for step, svg in plans(name) for disc in discs(svg) if not seen(svg).paper.covers(disc)] == []
+
+
+def discs(svg: str) -> Iterator[BaseGeometry]:
+    for x, y, radius in re.findall(r"M([-\d.]+) ([-\d.]+)a([\d.]+) [\d.]+ 0 1 0", svg):
+        yield Point(float(x) + float(radius), float(y)).buffer(float(radius))
 
 
 @pytest.mark.parametrize("name", KITS)

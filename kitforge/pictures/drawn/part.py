@@ -18,6 +18,7 @@ from kitforge.pictures.drawn.marks import zero_mark
 from kitforge.pictures.drawn.placing import Box, Ground, words_width
 from kitforge.pictures.drawn.plan_dimensions import ROOM, ROW, PlanGround, draw_dimensions, prepared
 from kitforge.pictures.drawn.plan_sizes import PlanSizes, plan_sizes
+from kitforge.pictures.drawn.views import zero_lies_on
 from kitforge.pictures.drawn.visible import made_visible, width_of
 from kitforge.pictures.drawn.ways import draw_way, way_of
 from kitforge.planning.areas import filled, multi
@@ -120,8 +121,9 @@ def _ground(
         xs, ys = zip(*_tab_corners(tab, view, step.cutter.diameter), strict=True)
         ground.take(Box(min(xs), min(ys), max(xs), max(ys)))
     # words keep off the zero, leaders may start under it
-    zero = Point(view.x(0.0), view.y(0.0)).buffer(ZERO_RADIUS)
-    ground.add_run(get_coordinates(zero.exterior))
+    if zero_lies_on(step.part):
+        zero = Point(view.x(0.0), view.y(0.0)).buffer(ZERO_RADIUS)
+        ground.add_run(get_coordinates(zero.exterior))
     if step.part.stock.grain is not Grain.NONE:
         wide = _grain_width(step.part, canvas.width)
         ground.take(Box(canvas.width - wide, canvas.height - _FOOT + 1.0, canvas.width, canvas.height))
@@ -289,7 +291,9 @@ def _any_at_zero(cuts: Sequence[MultiPolygon | None], view: PlanView) -> bool:
 
 
 def _draw_datum(canvas: SvgCanvas, view: PlanView, part: Part, *, over_a_cut: bool) -> None:
-    zero_mark(canvas, view.x(0.0), view.y(0.0), ZERO_RADIUS, hollow=over_a_cut)
+    """Draw the zero of the part's drawing, where it lies on the part, and the grain."""
+    if zero_lies_on(part):
+        zero_mark(canvas, view.x(0.0), view.y(0.0), ZERO_RADIUS, hollow=over_a_cut)
     if part.stock.grain is not Grain.NONE:
         _draw_grain(canvas, part)
 
