@@ -18,7 +18,7 @@ from kitforge.model.kit import Face, Kit, OperationKind, Part
 from kitforge.model.plan import Plan
 from kitforge.pictures.drawn.together import after_steps, ends_with_a_part, exploded_view
 from kitforge.pictures.shaded.assembly import Lead, assembly_shot
-from kitforge.pictures.shaded.exploded import SpaceBox, leads_of, leads_to, pulled_off, stood
+from kitforge.pictures.shaded.exploded import SpaceBox, leads_apart, leads_of, leads_to, pulled_off, rooms_of, stood
 from kitforge.pictures.shaded.make import PictureSize
 from kitforge.pictures.shaded.solids import Placed, axes_of, board_of, eye_towards, faces_of, look
 from kitforge.pictures.shaded.view import ABOVE
@@ -156,6 +156,23 @@ def test_no_line_of_a_step_ends_in_the_air() -> None:
     assert all(any(room.holds(lead.end) for room in still) for lead in leads)
     door = next(one for one in everyone if one.standing.part == "door")
     assert len(leads_to([(door, (60.0, 0.0, 0.0))], [one for one in everyone if one is not door])) == 2
+
+
+def test_a_part_that_goes_onto_a_bought_thing_has_a_line_to_it() -> None:
+    """The ring of the lamp belongs on the stem, which is bought: from its hole to the top of the stem, 319 mm long."""
+    kit = resolve(read(KITS / "bedside-lamp"), load_plugins())
+    everyone = stood(kit, plan(kit, load_plugins()))
+    (stem,) = [one for one in kit.pictures.beside if one.use == "the stem"]
+    pairs = list(zip(everyone, pulled_off(everyone, ()), strict=True))
+    (base, _), (ring, far) = pairs
+    (onto,) = leads_apart(pairs, [stem])
+    assert leads_to([(ring, far)], [base], [stem]) == [onto]
+    (room,) = rooms_of([stem])
+    assert room.holds(onto.end)
+    assert [b - a for a, b in zip(onto.end, onto.start, strict=True)] == pytest.approx(far)
+    assert pytest.approx(319.0) == room.size[2]
+    assert onto.end[:2] == pytest.approx(room.middle[:2], abs=0.1)
+    assert len(leads_apart(pairs, ())) == 2  # with no stem shown, down from its rim
 
 
 def test_every_step_of_a_kit_with_places_has_a_picture(stand: tuple[Kit, Plan]) -> None:

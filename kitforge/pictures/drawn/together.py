@@ -107,25 +107,32 @@ def _shot(
 
     by = pulled_off(coming, there, whole=False) if apart else [_STILL] * len(coming)
     pairs = list(zip(coming, by, strict=True))
-    leads = leads_to(pairs, there)
+    leads = leads_to(pairs, there, things)
     parts = [drawn(one) for one in there]
     parts += [drawn(one, far, picked=not apart or bool(there) or any(far)) for one, far in pairs]
     view = FROM_BELOW if face is Face.BOTTOM else ROUND_VIEW
     return assembly_shot(parts, PictureSize(*STEP_DOTS, finer=1), leads, view, table=False, things=things)
 
 
+def _there_for_the_last(kit: Kit) -> list[PictureStandIn]:
+    """Return the bought things that are there when the last part comes: parts may go onto them."""
+    last = max((one.step for one in kit.together if one.step is not None), default=-1)
+    return [one for one in kit.pictures.beside if one.step is not None and one.step < last]
+
+
 @lru_cache(maxsize=1)
 def _exploded_view(kit: IdentityKey[Kit], same: SameCuts) -> ExplodedView:
     from kitforge.pictures.shaded.assembly import assembly_shot
-    from kitforge.pictures.shaded.exploded import drawn, leads_of, pulled_off
+    from kitforge.pictures.shaded.exploded import drawn, leads_apart, pulled_off
     from kitforge.pictures.shaded.make import PictureSize
 
     everyone = _stood(kit, same)
     by = pulled_off(everyone, ())
     pairs = list(zip(everyone, by, strict=True))
-    leads = [lead for n, (one, far) in enumerate(pairs) for lead in leads_of(one, far, n)]
+    things = _there_for_the_last(kit.one)
     parts = [drawn(one, far) for one, far in pairs]
-    shot = assembly_shot(parts, PictureSize(*PULLED_DOTS, clear=True, finer=1), leads, table=False)
+    paper = PictureSize(*PULLED_DOTS, clear=True, finer=1)
+    shot = assembly_shot(parts, paper, leads_apart(pairs, things), table=False, things=things)
     left, top, right, low = shot.image.getchannel("A").getbbox() or (0, 0, *shot.image.size)
     found: dict[str, list[tuple[float, float]]] = {}
     for one, spot in zip(everyone, shot.spots, strict=True):

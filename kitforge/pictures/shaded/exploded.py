@@ -8,15 +8,22 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from kitforge.model.kit import AssemblyPose, Kit
+from kitforge.model.pictures import BallShape, PictureStandIn
 from kitforge.model.plan import Plan
 from kitforge.pictures.shaded.assembly import ROUND_VIEW, Lead
 from kitforge.pictures.shaded.solids import Placed, Vector, axes_of, board_of
 from kitforge.pictures.shaded.view import PictureView
+from kitforge.pictures.studio.bodies import Stage
+from kitforge.pictures.studio.stand_ins import add_stand_in
 from kitforge.surface.layers import layers_of
+
+if TYPE_CHECKING:
+    from typing import Any
 
 _GAP, _LOOK_BETWEEN = 0.05, 0.3
 """Room between parts that are pulled past each other: shares of the piece's diagonal, and of the part's own width."""
@@ -170,19 +177,62 @@ def leads_of(one: Stood, by: Vector, number: int, view: PictureView = ROUND_VIEW
     return [Lead(_added(_vector(end), by), _vector(end), number) for end in ends]
 
 
-def leads_to(coming: Sequence[tuple[Stood, Vector]], there: Sequence[Stood]) -> list[Lead]:
+def leads_to(
+    coming: Sequence[tuple[Stood, Vector]], there: Sequence[Stood], things: Sequence[PictureStandIn] = ()
+) -> list[Lead]:
     """Return the lines from coming parts, each with how far it is pulled, to those that are there or not pulled.
 
-    A line to a place at which nothing stands would end in the air: it is left out. Parts are numbered behind those
-    that are there.
+    A line to a place at which nothing stands would end in the air: it is left out. A part that goes onto a bought thing
+    alone has a line to it from each hole or recess that takes it. Parts are numbered behind those that are there.
     """
     stay = [one.room for one in there] + [one.room for one, far in coming if not any(far)]
+    rooms = rooms_of(things)
     return [
         lead
         for number, (one, far) in enumerate(coming, len(there))
-        for lead in leads_of(one, far, number)
-        if any(room.holds(lead.end) for room in stay)
+        for lead in _held(leads_of(one, far, number), stay) or _held(_from_recesses(one, far, number), rooms)
     ]
+
+
+def leads_apart(pulled: Sequence[tuple[Stood, Vector]], things: Sequence[PictureStandIn]) -> list[Lead]:
+    """Return the lines of a picture in which all parts are pulled apart: to where each goes, or onto a thing."""
+    rooms, found = rooms_of(things), []
+    for number, (one, far) in enumerate(pulled):
+        lines = leads_of(one, far, number)
+        others = [other.room for other, _ in pulled if other is not one]
+        onto = [] if _held(lines, others) else _held(_from_recesses(one, far, number), rooms)
+        found += onto or lines
+    return found
+
+
+def _held(leads: Sequence[Lead], rooms: Sequence[SpaceBox]) -> list[Lead]:
+    """Return the lines that end at something."""
+    return [lead for lead in leads if any(room.holds(lead.end) for room in rooms)]
+
+
+def _from_recesses(one: Stood, by: Vector, number: int) -> list[Lead]:
+    """Return lines from the middles of a part's holes and recesses to where they go."""
+    own = [operation for operation in one.placed.part.operations if not operation.frees]
+    middles = [path.bounds.centre for operation in own for path in operation.shapes if path.closed and path.vertices]
+    spots = [*middles, *(spot for operation in own for spot in operation.points)]
+    if not any(by) or not spots:
+        return []
+    depth = -one.placed.part.thickness / 2
+    points = board_of(one.placed).world(np.array([(x, y, depth) for x, y in dict.fromkeys(spots)]))
+    return [Lead(_added(_vector(end), by), _vector(end), number) for end in points.tolist()]
+
+
+def rooms_of(things: Sequence[PictureStandIn]) -> list[SpaceBox]:
+    """Return the box around each body of the things, balls left out as in the pictures."""
+    stage = Stage()
+    for one in things:
+        if not isinstance(one.shape, BallShape):
+            add_stand_in(stage, one, np.zeros(3))
+    corners: dict[int, list[np.ndarray[Any, Any]]] = {}
+    for patch in stage.patches:
+        corners.setdefault(patch.body, []).extend(patch.rings)
+    rings = [np.concatenate(found) for _, found in sorted(corners.items())]
+    return [SpaceBox(_vector(one.min(axis=0).tolist()), _vector(one.max(axis=0).tolist())) for one in rings]
 
 
 def drawn(one: Stood, by: Vector = (0.0, 0.0, 0.0), *, picked: bool = False) -> Placed:
