@@ -18,7 +18,7 @@ KEPT = 256
 """How many steps are kept: more than any kit is likely to have."""
 _NOWHERE = Source("")
 
-Areas: TypeAlias = tuple[IdentityKey[object], ...]
+StepAreas: TypeAlias = tuple[IdentityKey[object], ...]
 
 
 def bare_stock(stock: Stock) -> Stock:
@@ -65,6 +65,6 @@ def bare_step(step: Step) -> Step:
     )  # fmt: skip
 
 
-def areas_of(step: Step) -> Areas:
+def step_areas(step: Step) -> StepAreas:
     """Return what a step cuts, sweeps and travels, each equal only to itself: a step leaves them out of its own key."""
     return tuple(IdentityKey[object](one) for one in (step.cut, step.swept, step.travel))

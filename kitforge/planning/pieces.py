@@ -40,7 +40,7 @@ from kitforge.model.plan import Placement, PlannedSetup, Sheet
 from kitforge.model.record import record
 from kitforge.model.steps import Step, TabPlace
 from kitforge.planning.areas import engraved_at, filled, multi, shrunk, united, width_at
-from kitforge.planning.bare import KEPT, Areas, areas_of, bare_step, bare_stock
+from kitforge.planning.bare import KEPT, StepAreas, bare_step, bare_stock, step_areas
 from kitforge.planning.tabs import lifted_over, split_at_tabs
 
 # A web of less than twice this, mm, is none; and pieces that vanish with it are chips: common practice, no source.
@@ -86,13 +86,13 @@ def _bare_sheet(sheet: Sheet, outlines: Mapping[str, Path]) -> tuple[Sheet, tupl
     return replace(sheet, stock=bare_stock(sheet.stock)), tuple((part, outlines[part]) for part in parts)
 
 
-def _bare(steps: Sequence[Step]) -> tuple[tuple[Step, ...], tuple[Areas, ...]]:
-    return tuple(map(bare_step, steps)), tuple(map(areas_of, steps))
+def _bare(steps: Sequence[Step]) -> tuple[tuple[Step, ...], tuple[StepAreas, ...]]:
+    return tuple(map(bare_step, steps)), tuple(map(step_areas, steps))
 
 
 @lru_cache(maxsize=KEPT)
 def _divisions(
-    sheet: Sheet, outlines: tuple[tuple[str, Path], ...], steps: tuple[Step, ...], _areas: tuple[Areas, ...]
+    sheet: Sheet, outlines: tuple[tuple[str, Path], ...], steps: tuple[Step, ...], _areas: tuple[StepAreas, ...]
 ) -> tuple[Division, ...]:
     """Return what a piece of stock consists of after each of its steps; outlines: of the parts on it, by key."""
     wood = _Wood({part: filled([outline]) for part, outline in outlines}, sheet)

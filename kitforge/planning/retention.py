@@ -13,7 +13,7 @@ from functools import lru_cache
 from kitforge.model.kit import Kit, Setup
 from kitforge.model.settings import Retention
 from kitforge.model.steps import Step
-from kitforge.planning.bare import KEPT, Areas, areas_of, bare_setup, bare_step
+from kitforge.planning.bare import KEPT, StepAreas, bare_setup, bare_step, step_areas
 from kitforge.planning.holding import keeps_of_step
 
 
@@ -21,11 +21,11 @@ def retention_of(kit: Kit, step: Step) -> Retention | None:
     """Return what keeps the piece that a step cuts loose; None where nothing is cut loose or nothing keeps it."""
     if not step.operation.through:
         return None
-    return _worked_out(bare_setup(kit.setup(step.part.stock.key, step.face)), bare_step(step), areas_of(step))
+    return _worked_out(bare_setup(kit.setup(step.part.stock.key, step.face)), bare_step(step), step_areas(step))
 
 
 @lru_cache(maxsize=KEPT)
-def _worked_out(setup: Setup, step: Step, _areas: Areas) -> Retention | None:
+def _worked_out(setup: Setup, step: Step, _areas: StepAreas) -> Retention | None:
     kept = keeps_of_step(setup, step)
     if kept is None or kept.sideways <= 0:
         return None

@@ -9,7 +9,7 @@ from kitforge.model.kit import Kit
 from kitforge.model.step_geometry import CutRoom, StepGeometry, Visits
 from kitforge.model.steps import Step
 from kitforge.planning.alike import alike
-from kitforge.planning.bare import KEPT, Areas, areas_of, bare_step
+from kitforge.planning.bare import KEPT, StepAreas, bare_step, step_areas
 from kitforge.planning.retention import retention_of
 from kitforge.planning.room import places_of, room_of
 from kitforge.planning.visits import visits_of
@@ -27,10 +27,10 @@ def step_geometry_of(kit: Kit, step: Step, like: Step | None = None) -> StepGeom
     """
     known = like.geometry if like is not None and alike(step, like) else None
     kept = retention_of(kit, step) if known is None else known.retention
-    return StepGeometry(*_moves(bare_step(step), areas_of(step)), kept)
+    return StepGeometry(*_moves(bare_step(step), step_areas(step)), kept)
 
 
 @lru_cache(maxsize=KEPT)
-def _moves(step: Step, _areas: Areas) -> tuple[CutRoom, Visits]:
+def _moves(step: Step, _areas: StepAreas) -> tuple[CutRoom, Visits]:
     places = places_of(step)
     return room_of(step, places), visits_of(step, places)

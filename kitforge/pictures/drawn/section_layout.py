@@ -9,7 +9,7 @@ upper face away from the plan, are mm of paper.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from kitforge.pictures.drawn.placing import Box, words_width
@@ -194,19 +194,13 @@ def laid_out(section: PartSection, scale: float, units: Units, pen: Pen, *, besi
         max((reach + words_width(one.words, pen.words) for one in found), default=0.0) for found in (up, down)
     )
     title_row = beside or not up or not _has_gap(up, blank, pen)
-    return SectionLayout(
-        scale,
-        beside,
-        blank.turned,
-        first,
-        length,
-        blank.thick,
-        above + _EDGE + (TITLE * pen.grow if title_row and not beside else 0.0),
-        max(below, words_width(units.length(section.thickness).main, pen.words) / 2 - blank.thick / 2) + _EDGE,
-        up,
-        down,
-        title_row,
-        blank.title,
+    return replace(
+        blank,
+        above=above + _EDGE + (TITLE * pen.grow if title_row and not beside else 0.0),
+        below=max(below, words_width(units.length(section.thickness).main, pen.words) / 2 - blank.thick / 2) + _EDGE,
+        up=up,
+        down=down,
+        title_row=title_row,
     )
 
 

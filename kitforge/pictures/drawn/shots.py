@@ -124,7 +124,6 @@ def _shot(state: SurfaceState, last: LastPainting) -> StepShot:
 
 def _shot_drawn(state: SurfaceState, last: LastPainting) -> StepShot:
     """Return the pictures of a step; the large one is drawn larger with hard edges, which making it smaller smooths."""
-
     from kitforge.pictures.shaded.make import PictureSize, picture_after, picture_before
 
     image, larger = picture_after(state, PictureSize(*_DRAWN, finer=1), last=last)
