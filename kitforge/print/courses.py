@@ -16,16 +16,15 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from math import ceil
 from typing import TYPE_CHECKING
 
 from kitforge.print.errors import ThemeError
-from kitforge.print.flow import MARK, Height, lower_edge, marked, space_below, stretches
+from kitforge.print.flow import MARK, Height, stretches
+from kitforge.print.heights import SLACK, Fragment, PageSize, measured
 from kitforge.print.open_tags import open_tags
 
 if TYPE_CHECKING:
     from weasyprint import Document
-    from weasyprint.formatting_structure.boxes import Box
 
 _COURSE = re.compile(r"<!--course ([\w-]+)((?: \d+)*)-->(.*?)<!--end \1-->", re.DOTALL)
 _PIECE = re.compile(r"<!--piece ([\w-]+) ((\d+) (\d+)(?: (\d+))?( else)?)-->(.*?)<!--end \1 \2-->", re.DOTALL)
@@ -34,8 +33,6 @@ _MARKER = re.compile(r"<!--(?:course|piece|end) ([\w-]+)[\d ]*-->")
 _BODY = re.compile(r"<body\b[^>]*>")
 _ENDLESS = 1e6
 """Height of a page on which nothing is parted, px."""
-_ABOVE = '<div style="height: 0.1px"></div>'
-"""Below this a block keeps the space above it, which it loses at the head of a page."""
 _FOOT = 4
 """A foot that stays empty loses so much by the page: a quarter of a page is as much as one step of a scale (a matter of
 taste, tried on the demo kits)."""
@@ -47,8 +44,6 @@ _LITTLE, _FILLED = 4, 0.3
 of a whole page."""
 _MOST_ENDS = 30
 """So many ways to come to a place are followed at most."""
-_SLACK = 0.05
-"""Blocks that end so much, px, below the page still fit: sums are rounded. The typesetter allows nothing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,14 +80,6 @@ class Course:
         return len(self.pieces) == len(self.usual)
 
 
-@dataclass(frozen=True, slots=True)
-class _Page:
-    """Width of a page with its margins, and height of what stands on it, px."""
-
-    width: float
-    room: float
-
-
 def usual_form(html: str) -> str:
     """Return the text with the usual blocks of each course. Raises ThemeError for marks that do not match."""
     while (course := _next(html)) is not None:
@@ -100,10 +87,16 @@ def usual_form(html: str) -> str:
     return html
 
 
-def composed(html: str, lay_out: Callable[[str], Document], look: Callable[[str], Document]) -> Document:
+def composed(
+    html: str,
+    lay_out: Callable[[str], Document],
+    look: Callable[[str], Document],
+    shown: Callable[[str], bytes] | None = None,
+) -> Document:
     """Return the document laid out with the blocks of each course with which it ends first.
 
-    look: lays a part of the document out, to be measured. Raises ThemeError for marks that do not match.
+    look: lays a part of the document out, to be measured; shown: says all that a part of it is laid out with, beside
+    its text (`kitforge.print.heights`). Raises ThemeError for marks that do not match.
     """
     usual = usual_form(html)
     courses: list[Course] = []
@@ -111,11 +104,11 @@ def composed(html: str, lay_out: Callable[[str], Document], look: Callable[[str]
     while (course := _next(rest)) is not None:
         mark = f'<div {MARK}="{len(courses)}"></div>' if not course.fixed else ""
         courses += [] if course.fixed else [course]
-        shown = "".join(piece.html for piece in course.usual) if course.fixed else mark
-        rest = rest[: course.start] + shown + rest[course.end :]
+        stands = "".join(piece.html for piece in course.usual) if course.fixed else mark
+        rest = rest[: course.start] + stands + rest[course.end :]
     if not courses:
         return lay_out(usual)
-    heights, page = _heights(html, look)
+    heights, page = _heights(html, look, shown)
     chosen = _chosen(courses, heights, stretches(look(_endless(rest, page.width))), page.room)
     while (course := _next(html)) is not None:
         html = _with(html, course, course.usual if course.fixed else chosen.pop(0))
@@ -280,11 +273,11 @@ def _placed(end: _End, piece: CoursePiece, heights: Sequence[Height], room: floa
             page, at, kept = page + 1, 0.0, None
         start = at + (height.lead if height.lead < 0 else max(gap, height.lead)) if at else 0.0
         group = kept or _Group(at, start, height.again)
-        if height.pages > 1 or start + height.ink > room + _SLACK:
+        if height.pages > 1 or start + height.ink > room + SLACK:
             loss += round(_FOOT * (room - group.foot) / room) if group.foot else 0
             page += bool(group.foot) + height.pages - 1
             moved = start - group.start + group.again if group.foot else start if height.pages == 1 else 0.0
-            if height.pages == 1 and moved + height.ink > room + _SLACK:  # not even at the head of a page do they fit
+            if height.pages == 1 and moved + height.ink > room + SLACK:  # not even at the head of a page do they fit
                 page, moved, loss = page + 1, 0.0, loss + _PARTED
             start = moved - (height.pages - 1) * room
             group = _Group(0.0, 0.0, 0.0)
@@ -331,57 +324,22 @@ def _with(html: str, course: Course, pieces: Sequence[CoursePiece]) -> str:
     return html[: course.start] + "".join(piece.html for piece in pieces) + html[course.end :]
 
 
-def _heights(html: str, look: Callable[[str], Document]) -> tuple[dict[CoursePiece, list[Height]], _Page]:
-    """Return the heights of the blocks of all pieces of which some may be chosen, each piece set alone,
-    and the page that they stand on.
+def _heights(
+    html: str, look: Callable[[str], Document], shown: Callable[[str], bytes] | None
+) -> tuple[dict[CoursePiece, list[Height]], PageSize]:
+    """Return the heights of the blocks of all pieces of which some may be chosen, and the page that they stand on.
 
-    They are set inside the elements that their course lies in, all at once.
+    They are measured inside the elements that their course lies in.
     """
     pieces: list[CoursePiece] = []
-    blocks: list[str] = []
+    fragments: list[Fragment] = []
     rest = html
     while (course := _next(rest)) is not None:
         if not course.fixed:
             head, tags = _around(rest, course.start)
             opened, closed = "".join(tag for _, tag in tags), "".join(f"</{name}>" for name, _ in reversed(tags))
-            for piece in course.pieces:
-                mark = f'<div {MARK}="{len(pieces)}" style="display: flow-root; break-before: page">'
-                blocks.append(f"{opened}{mark}{_ABOVE}{piece.html}</div>{closed}")
-                pieces.append(piece)
+            pieces += course.pieces
+            fragments += [Fragment(opened, piece.html, closed) for piece in course.pieces]
         rest = _with(rest, course, course.usual)
-    parts: dict[int, list[tuple[Box, Box]]] = {}
-    document = look(head + "".join(blocks))
-    for page, box in marked(document):
-        parts.setdefault(int(box.element.get(MARK)), []).append((page, box))
-    page = _Page(float(document.pages[-1].width), float(document.pages[-1]._page_box.height))
-    return {piece: _blocks(parts.get(number, [])) for number, piece in enumerate(pieces)}, page
-
-
-def _blocks(parts: Sequence[tuple[Box, Box]]) -> list[Height]:
-    """Return the heights of the blocks of a piece, of which each has a part on every page that it is on."""
-    found: dict[int, list[tuple[Box, Box, float, float]]] = {}
-    for number, (page, box) in enumerate(parts):
-        children = [child for child in box.children if child.element is not box.element]
-        before = float(box.content_box_y())
-        if number == 0:
-            before = lower_edge(children.pop(0))
-        if not children:
-            continue
-        starts = [before, *(lower_edge(child) for child in children[:-1])]
-        ends = [float(child.border_box_y()) for child in children[1:]]
-        if number < len(parts) - 1:  # the box reaches down to the foot of the page
-            ends.append(lower_edge(children[-1]) + space_below(children[-1]))
-        else:
-            ends.append(float(box.position_y + box.border_height()))
-        for child, start, end in zip(children, starts, ends, strict=True):
-            found.setdefault(id(child.element), []).append((page, child, start, end))
-    return [_height(block) for block in found.values()]
-
-
-def _height(parts: Sequence[tuple[Box, Box, float, float]]) -> Height:
-    """Return the height of a block from its parts, each with its page, the end of what is above and where that below it
-    begins, px."""
-    (page, first, above, _), (_, last, _, below) = parts[0], parts[-1]
-    ink = sum(float(box.border_height()) for _, box, _, _ in parts)
-    pages = max(len(parts), ceil((ink - _SLACK) / page.height))
-    return Height(max(0.0, float(first.border_box_y()) - above), ink, max(0.0, below - lower_edge(last)), pages)
+    heights, page = measured(head, fragments, look, shown)
+    return dict(zip(pieces, heights, strict=True)), page

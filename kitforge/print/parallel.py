@@ -14,7 +14,8 @@ from contextlib import contextmanager
 from contextvars import ContextVar
 from typing import TYPE_CHECKING, ParamSpec, TypeVar
 
-from kitforge.files.artefacts import Artefacts, current
+from kitforge.files.artefacts import Artefacts, current, kept_in
+from kitforge.files.cache import FileCache
 from kitforge.model.messages import Text
 from kitforge.model.pack import PackFile
 from kitforge.model.record import record
@@ -152,13 +153,21 @@ def _all_set(manuscripts: Sequence[PdfJob]) -> list[bytes]:
 def _shared(manuscripts: Sequence[PdfJob], pool: Executor, helpers: int) -> list[bytes]:
     """Return the manuscripts as PDFs, the first of them set in this process meanwhile."""
     share = -(-len(manuscripts) // (helpers + 1))
-    waiting = [pool.submit(render_pdf, one) for one in manuscripts[share:]]
+    store = current()
+    kept = None if store is None else (store.cache, store.builder)
+    waiting = [pool.submit(_set_elsewhere, one, kept) for one in manuscripts[share:]]
     try:
         own = [render_pdf(one) for one in manuscripts[:share]]
         return own + [document.result() for document in waiting]
     finally:
         for document in waiting:
             document.cancel()
+
+
+def _set_elsewhere(one: PdfJob, kept: tuple[FileCache, str] | None) -> bytes:
+    """Set a document in a process that was started for it. kept: the cache of the build, and its builder's sum."""
+    with kept_in(None if kept is None else Artefacts(*kept)):
+        return render_pdf(one)
 
 
 class DrawingPool:

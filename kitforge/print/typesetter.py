@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import hashlib
 import logging
 import os
 from collections.abc import Callable, Iterator, Mapping
@@ -22,6 +23,8 @@ if TYPE_CHECKING:
     from weasyprint.urls import URLFetcher
 
 T = TypeVar("T")
+DRAWN = "drawn/"
+"""What is drawn for one document lies there, each by a name that only its text has; all else is of the theme."""
 _BASE = "http://kit.invalid/"
 _MEDIA = {
     "svg": "image/svg+xml",
@@ -101,7 +104,19 @@ def _laid_out(manuscript: PdfJob) -> Document:
         source = _html(html, manuscript.assets)
         return _guarded(lambda: source.render(pdf_variant="pdf/ua-1"), strict=False)
 
-    return composed(manuscript.html, lay_out, look)
+    return composed(manuscript.html, lay_out, look, _shown(manuscript.assets))
+
+
+def _shown(assets: Mapping[str, bytes]) -> Callable[[str], bytes]:
+    """Return what says all that a text is laid out with: styles and typefaces, and the pictures that it names."""
+    sums = {name: name.encode() + hashlib.sha256(data).digest() for name, data in sorted(assets.items())}
+    drawn = [name for name in sums if name.startswith(DRAWN)]
+    always = b"".join(sums[name] for name in sums if not name.startswith(DRAWN))
+
+    def shown(html: str) -> bytes:
+        return always + b"".join(sums[name] for name in drawn if name in html)
+
+    return shown
 
 
 def date_of(released: str | None) -> datetime:
