@@ -120,7 +120,7 @@ class Prepared:
 
 @record
 class TurningHole:
-    """A hole through the waste that shows after turning whether the piece lies right, drilled at the end of `face`.
+    """A hole through the waste that shows after turning whether the piece lies right, drilled from `face`.
 
     step: the hole itself, with the stock in place of a part and the number of the step after which it is drilled;
     sheets: the pieces that get one; first, second: where from X0 Y0 on either face, mm.

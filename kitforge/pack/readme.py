@@ -17,7 +17,7 @@ from kitforge.pack.times import size_times, time_lines
 from kitforge.pack.wording import encode, heading, numbered, paragraph, printable
 from kitforge.planning.layers import step_layers
 from kitforge.planning.trial_stock import trial_stock
-from kitforge.print.figures import Units, minutes, stock_title
+from kitforge.print.figures import Units, minutes_together, stock_title
 
 if TYPE_CHECKING:
     from kitforge.model.info import KitInfo
@@ -107,7 +107,7 @@ def _first_steps(kit: Kit, plan: Plan, machines: Sequence[MachinePlan], files: S
             say("At the machine, {page} in a browser says the same; it needs no network.", page=_either(pages))
         )
     sheets = [name for name in printed if name not in booklets]
-    steps += [" ".join([_machine_step(machines), *_settings_in(sheets, pages)]), _measure_step(kit)]
+    steps += [" ".join([_machine_step(kit, machines), *_settings_in(sheets, pages)]), _measure_step(kit)]
     if drawings:
         steps.append(" ".join([_loading(kit, drawings), *_begin_with(plan, drawings)]))
     return [*steps, say("Cut the steps in the order of the booklet. The cut that frees a part comes last.")]
@@ -156,21 +156,19 @@ def _folder_of(name: str) -> str:
     return say("the folder {name}", name=name.partition("/")[0]) if "/" in name else say("this folder")
 
 
-def _machine_step(machines: Sequence[MachinePlan]) -> str:
+def _machine_step(kit: Kit, machines: Sequence[MachinePlan]) -> str:
     fitting = [machine for machine in machines if machine.fits]
     if not fitting:
         return say("Find the settings of your machine. Take care: the stock fits none of the machine classes as it is.")
     return say(
         "Find out which class your machine belongs to, and use only the settings of that class: {classes}.",
-        classes="; ".join(_with_area(machine) for machine in fitting),
+        classes="; ".join(_with_area(machine, kit) for machine in fitting),
     )
 
 
-def _with_area(plan: MachinePlan) -> str:
-    x, y = plan.machine.table
-    return say(
-        "{machine} (about {x} x {y} mm of travel)", machine=say_as(plan.machine.name), x=f"{x:.0f}", y=f"{y:.0f}"
-    )
+def _with_area(plan: MachinePlan, kit: Kit) -> str:
+    area = Units(kit.info.units, both=False).size(*plan.machine.table, places=0).main.replace("×", "x")
+    return say("{machine} (working area about {area})", machine=say_as(plan.machine.name), area=area)
 
 
 def _measure_step(kit: Kit) -> str:
@@ -189,9 +187,9 @@ def _measure_step(kit: Kit) -> str:
 def _drawn_for(stock: Stock, kit: Kit) -> str:
     title = stock_title(stock)
     if stock.ladder is None:
-        return say("{stock} is drawn for {thickness}", stock=title, thickness=_length(stock.actual, kit))
+        return say("{stock}, drawn for {thickness}", stock=title, thickness=_length(stock.actual, kit))
     return say(
-        "{stock} is drawn for thicknesses from {least} to {most}, each with a folder; the booklet says which to take",
+        "{stock}, drawn for thicknesses from {least} to {most}, each with a folder (the booklet says which to take)",
         stock=title,
         least=_length(stock.ladder.rungs[0], kit),
         most=_length(stock.ladder.rungs[-1], kit),
@@ -239,8 +237,8 @@ def _times(kit: Kit, plan: Plan, machines: Sequence[MachinePlan]) -> Iterable[st
     for line in time_lines(times):
         yield _item(plain(line))
     if times.at_machine is not None:
-        both = times.at_machine[0] + times.hands_on[0], times.at_machine[1] + times.hands_on[1]
-        yield _item(plain(say("All in all: {time} of work", time=minutes(both))))
+        both = minutes_together((times.at_machine, times.hands_on))
+        yield _item(plain(say("All in all: {time} of work", time=both)))
 
 
 def plain(line: str) -> str:

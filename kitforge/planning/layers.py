@@ -112,7 +112,7 @@ def _drawn_faces(plan: Plan, part: Part) -> Iterator[tuple[Face, list[Operation]
 def _title(of: Message, face: Face, operations: Iterable[Operation]) -> Message:
     """Return a drawing's title; it says where depths in the notes of layers count from a face that facing has made."""
     if face is Face.BOTTOM:
-        of = msg("{drawing}, bottom face (mirrored)", drawing=of)
+        of = msg("{drawing}, underside (mirrored)", drawing=of)
     faced = any(one.datum.by for one in operations)
     return msg("{drawing}, depths below the faced surface", drawing=of) if faced else of
 

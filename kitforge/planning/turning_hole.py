@@ -50,8 +50,8 @@ def turning_holes(kit: Kit, setups: Sequence[PlannedSetup], steps: Sequence[Step
 def turning_hole(kit: Kit, steps: Sequence[Step], first: PlannedSetup, second: PlannedSetup) -> TurningHole | None:
     """Return the hole for a piece that is cut from `first` and then from `second`; None where nothing fits.
 
-    The last step of the first face that has a cutter for it lends the cutter, so that none is changed for it where that
-    can be; its place is as far from X0 Y0 as the waste allows.
+    The last step of the first face that has a cutter for it lends the cutter, and the hole is drilled right after this
+    step, so that none is changed for it; its place is as far from X0 Y0 as the waste allows.
     """
     by_key = {step.key: step for step in steps}
     own = [by_key[key] for key in first.steps]
@@ -65,11 +65,11 @@ def turning_hole(kit: Kit, steps: Sequence[Step], first: PlannedSetup, second: P
         return None
     x, y = max(lying, key=lambda spot: (round(spot[0] + spot[1], 3), spot))
     x, y = float(round(x)), float(round(y))
-    drilled = _drilled(first, step, own[-1].number, (x, y))
+    drilled = _drilled(first, step, (x, y))
     return TurningHole(with_geometry(kit, drilled), first.face, first.sheets, (x, y), (length - x, y))
 
 
-def _drilled(setup: PlannedSetup, lender: Step, number: int, at: tuple[float, float]) -> Step:
+def _drilled(setup: PlannedSetup, lender: Step, at: tuple[float, float]) -> Step:
     """Return the hole as a step; the piece of stock stands for a part, and places are those on the face that is up."""
     stock, face, wish = setup.stock, rectangle((setup.stock.length, setup.stock.width)), PassOptions(lender.cutter)
     part = Part(f"{stock.key}-{setup.key[1]}", str(stock.title), stock, 1, face, (), stock.source, stock.source)
@@ -79,9 +79,9 @@ def _drilled(setup: PlannedSetup, lender: Step, number: int, at: tuple[float, fl
     )  # fmt: skip
     area = area_of(operation, lender.cutter, lender.cutter.diameter, 0.0, floor=True)
     return Step(
-        f"{part.key}/{NAME}", number, part, operation, Phase.CHECKING, lender.cutter, lender.wood + OUT, 0.0, None,
-        len(setup.sheets), setup.face, datum=lender.datum, path_length=area.travel.length, corners=area.travel.corners,
-        plunges=area.plunges, travel=area.travel, cut=area.cut, swept=area.swept,
+        f"{part.key}/{NAME}", lender.number, part, operation, Phase.CHECKING, lender.cutter, lender.wood + OUT, 0.0,
+        None, len(setup.sheets), setup.face, datum=lender.datum, path_length=area.travel.length,
+        corners=area.travel.corners, plunges=area.plunges, travel=area.travel, cut=area.cut, swept=area.swept,
     )  # fmt: skip
 
 

@@ -110,27 +110,29 @@ def _how_panels(panel: PanelsToBuy) -> str:
     if panel.taken < _CUT_OFF:
         return say("The least of the usual sheets. A cut-off that is large enough does as well.")
     return say(
-        "The least of the usual sheets, with saw cuts between the pieces; {waste} % of it becomes no part.",
+        "The least of the usual sheets, with saw cuts between the pieces; {waste} % of it is left over as waste.",
         waste=_percent(panel.waste),
     )
 
 
 def _how_boards(boards: BoardsToBuy, units: Units) -> list[str]:
     pieces = [number for board in boards.boards for number in board.pieces]
+    values = {
+        "quarters": boards.quarters,
+        "thick": units.length(boards.thickness, 1).main,
+        "cuts": cuts_words(boards, pieces, units),
+        "length": units.length(boards.least, 0).main,
+    }
     words = [
-        say(
-            "Counted as {quarters}, {thick} thick. {cuts} take {length} with saw cuts and squared ends.",
-            quarters=boards.quarters,
-            thick=units.length(boards.thickness, 1).main,
-            cuts=cuts_words(boards, pieces, units),
-            length=units.length(boards.least, 0).main,
-        )
+        say("Counted as {quarters}, {thick} thick. {cuts} takes {length} with saw cuts and squared ends.", **values)
+        if len(pieces) == 1
+        else say("Counted as {quarters}, {thick} thick. {cuts} take {length} with saw cuts and squared ends.", **values)
     ]
     if boards.rows > 1:
         words += [say("Each gives {count} strips side by side.", count=boards.rows)]
     if boards.least < _CUT_OFF * sum(board.length for board in boards.boards):
         return [*words, say("A cut-off that is large enough does as well.")]
-    waste = say("{waste} % of what you buy becomes no part.", waste=_percent(boards.waste))
+    waste = say("{waste} % of what you buy is left over as waste.", waste=_percent(boards.waste))
     return [*words, waste, say("Where a knot or a split is in the way, take a longer board.")]
 
 
@@ -147,7 +149,7 @@ def _strip(pieces: int, glue: GlueUp, units: Units) -> str:
         "One strip of {size}.",
         "{count} strips of {size}.",
         pieces * glue.strips,
-        size=units.size(glue.length, glue.sawn, places=0).main,
+        size=units.size(glue.length, glue.sawn, places=1).main,
     )
     return capital(words)
 

@@ -11,7 +11,7 @@ from kitforge.model.steps import Phase
 from kitforge.model.units import MM_PER_INCH, inch_number, mm_number, plain_number
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Sequence
 
     from kitforge.model.kit import Stock
     from kitforge.model.plan import Plan, Sheet
@@ -158,11 +158,21 @@ def scale_words(scale: float) -> str:
 def minutes(seconds: tuple[float, float]) -> str:
     """Return a span of time in words, e.g. '12–18 min' or '1 h 10 – 1 h 40 min'."""
     short, long = (_nice_minutes(value) for value in seconds)
+    return _span_of_minutes(short, long)
+
+
+def _span_of_minutes(short: int, long: int) -> str:
     if short == long:
         return say("about {time}", time=_clock(long)) if long else say("under 1 min")
     if long < 90:
         return say("{short}–{long} min", short=short, long=long)
     return say("{short} to {long}", short=_clock(short), long=_clock(long))
+
+
+def minutes_together(spans: Iterable[tuple[float, float]]) -> str:
+    """Return the sum of spans of time in words, of each as it is printed alone: a reader who adds them finds it."""
+    found = [tuple(map(_nice_minutes, span)) for span in spans]
+    return _span_of_minutes(sum(short for short, _long in found), sum(long for _short, long in found))
 
 
 def _nice_minutes(seconds: float) -> int:
@@ -211,9 +221,11 @@ def step_subject(step: Step) -> str:
 
 
 def listed(words: tuple[str, ...] | list[str]) -> str:
-    """Return words as a list in a sentence: 'a, b and c'."""
+    """Return words as a list in a sentence: 'a, b and c', or 'a, x; b; and c' where one holds a comma itself."""
     if len(words) < 2:
         return "".join(words)
+    if any(", " in word for word in words):
+        return say("{first}; and {last}", first="; ".join(words[:-1]), last=words[-1])
     return say("{first} and {last}", first=", ".join(words[:-1]), last=words[-1])
 
 

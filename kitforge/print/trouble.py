@@ -10,7 +10,7 @@ from kitforge.model.kit import CutterKind, OperationKind
 from kitforge.model.workshop import HoldKind, MaterialKind
 
 if TYPE_CHECKING:
-    from kitforge.model.kit import Kit
+    from kitforge.model.kit import Cutter, Kit
     from kitforge.model.plan import Plan
 
 STARTING_POINTS = later(
@@ -18,6 +18,10 @@ STARTING_POINTS = later(
     "governs: ours, the one marked on the cutter, or the one in the machine's manual. Try them on scrap of the same "
     "wood. For a speed dial see your router's manual."
 )
+
+
+_NO_WALLS = (CutterKind.DRILL, CutterKind.V_BIT, CutterKind.SURFACING)
+"""Cutters that leave no wall on which chatter would show."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +61,7 @@ def _fuzzes(kit: Kit, plan: Plan) -> TroubleAdvice:
     return TroubleAdvice(
         say("It fuzzes"),
         say("Splinters along the face veneer.") if panel else say("Raised fibres along the edges."),
-        say("Lower the feed towards the middle of its range and keep the speed."),
+        say("Lower the feed towards the lower end of its range and keep the speed."),
         say("Then fit a sharp cutter or a down-cut one for the first pass, and sand the rest off.")
         if up
         else say("Then fit a sharp cutter, and sand the rest off."),
@@ -65,8 +69,7 @@ def _fuzzes(kit: Kit, plan: Plan) -> TroubleAdvice:
 
 
 def _chatters(plan: Plan) -> TroubleAdvice:
-    cutters = {step.cutter.key: step.cutter for step in plan.steps}
-    thin = min(cutters.values(), key=lambda cutter: cutter.diameter)
+    thin = _thinnest(plan)
     return TroubleAdvice(
         say("It chatters"),
         say("A singing or rattling noise, ripples on the walls."),
@@ -75,9 +78,16 @@ def _chatters(plan: Plan) -> TroubleAdvice:
             "Then shorten the stick-out and lower the feed. The {cutter} shows it first, being the thinnest.",
             cutter=render_text(thin.name),
         )
-        if len(cutters) > 1
+        if thin is not None
         else say("Then shorten the stick-out and lower the feed."),
     )
+
+
+def _thinnest(plan: Plan) -> Cutter | None:
+    """Return the thinnest of the cutters that leave walls; None where there are not two of different diameters."""
+    cutters = [step.cutter for step in plan.steps if step.cutter.kind not in _NO_WALLS]
+    thin = min(cutters, key=lambda cutter: cutter.diameter, default=None)
+    return thin if thin is not None and any(one.diameter > thin.diameter for one in cutters) else None
 
 
 def _stalls(plan: Plan) -> TroubleAdvice:

@@ -17,7 +17,7 @@ from kitforge.print.figures import grouped, stock_title
 from kitforge.surface.figures import Areas
 from kitforge.workshop.bench import bench
 from kitforge_booklet.fastening import FASTENERS, fastener_uses
-from kitforge_booklet.surface_areas import SQUARE_FOOT, surface_text
+from kitforge_booklet.surface_areas import SQUARE_FOOT, surface_text, surface_texts
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -69,20 +69,23 @@ def finish_amounts(kit: Kit, area: float, units: Units) -> FinishAmounts:
     """Return how much finish `area` mm² takes, the same figures wherever they are printed."""
     assert kit.finishing.finish is not None
     coats = kit.finishing.finish.coats
-    low, high = finish_span(kit, area)
-    bought = high * (1 + FINISH_WASTE)
+    low, high = (value / coats for value in finish_span(kit, area))
+    metric = tuple(_rounded_up(value, _step(value)) for value in (low, high))
+    places = 1 if high >= _ML_PER_OUNCE else 2
+    ounces = tuple(_rounded_up(value / _ML_PER_OUNCE, 10.0**-places) for value in (low, high))
+    bought, bought_oz = (coats * span[1] * (1 + FINISH_WASTE) for span in (metric, ounces))
     return FinishAmounts(
-        _span_text(low, high, units),
-        _span_text(low / coats, high / coats, units),
-        str(units.pick(f"{_up(bought)} ml", f"{bought / _ML_PER_OUNCE:.1f} fl oz")),
+        _span_text(metric, ounces, coats, places, units),
+        _span_text(metric, ounces, 1, places, units),
+        str(units.pick(f"{_up(bought)} ml", f"{_rounded_up(bought_oz, 0.1):.1f} fl oz")),
     )
 
 
-def _span_text(low: float, high: float, units: Units) -> str:
-    places = 1 if high >= _ML_PER_OUNCE else 2
-    ounces = [f"{value / _ML_PER_OUNCE:.{places}f}" for value in (low, high)]
-    metric = list(dict.fromkeys((_up(low), _up(high))))
-    return str(units.pick(f"{'–'.join(metric)} ml", f"{'–'.join(dict.fromkeys(ounces))} fl oz"))
+def _span_text(metric: Sequence[float], ounces: Sequence[float], coats: int, places: int, units: Units) -> str:
+    """Return what so many coats take, as many times what is printed for one; metric in ml, ounces in fl oz."""
+    in_ml = dict.fromkeys(grouped(coats * value) for value in metric)
+    in_oz = dict.fromkeys(f"{coats * value:.{places}f}" for value in ounces)
+    return str(units.pick(f"{'–'.join(in_ml)} ml", f"{'–'.join(in_oz)} fl oz"))
 
 
 def sheets_of_paper(area: float, grit: int) -> int:
@@ -100,7 +103,7 @@ def amounts(kit: Kit, plan: Plan, shots: Shots, units: Units) -> tuple[AmountRow
     surface = surface_of(kit, shots)
     rows = [_wood(one, kit, plan, units) for one in to_buy(kit, plan, units)]
     rows += [_finish(kit, surface, units)] if kit.finishing.finish and kit.finishing.finish.coats else []
-    rows += [_paper(grit, surface, units) for grit in kit.finishing.sanding]
+    rows += [_paper(*sanded) for sanded in sanded_areas(kit, surface, units)]
     rows += _fasteners(plan, units)
     for planned in plan.setups:
         rows += _holding(planned, kit, units)
@@ -160,18 +163,33 @@ def _finish(kit: Kit, surface: Areas, units: Units) -> AmountRow:
 
 
 def _up(value: float) -> str:
-    step = 1 if value < 20 else 5 if value < 100 else 10
-    return grouped(math.ceil(value / step - 1e-9) * step)
+    return grouped(_rounded_up(value, _step(value)))
 
 
-def _paper(grit: int, surface: Areas, units: Units) -> AmountRow:
-    count = sheets_of_paper(surface.total, grit)
-    part = plain_number(math.ceil(surface.total / 1e5 / paper_lasts(grit)) / 10, 1)
+def _step(value: float) -> float:
+    """Return to what an amount is rounded up, ml: about one figure in twenty."""
+    return 1 if value < 20 else 5 if value < 100 else 10
+
+
+def _rounded_up(value: float, step: float) -> float:
+    return math.ceil(value / step - 1e-9) * step
+
+
+def sanded_areas(kit: Kit, surface: Areas, units: Units) -> tuple[tuple[int, float, str], ...]:
+    """Return each grit, what is sanded with it, mm², and that in words: all but the walls after the first grit."""
+    said = surface_texts(surface, units)
+    first, next_ones = (surface.total, said.total), (surface.total - surface.walls, said.without_walls)
+    return tuple((grit, *(next_ones if index else first)) for index, grit in enumerate(kit.finishing.sanding))
+
+
+def _paper(grit: int, area: float, words: str) -> AmountRow:
+    count = sheets_of_paper(area, grit)
+    part = plain_number(math.ceil(area / 1e5 / paper_lasts(grit)) / 10, 1)
     return AmountRow(
         say("Abrasive paper, grit {grit}", grit=grit),
         say("1 sheet") if part == "1" else say("{part} sheets", part=decimal(part)),
         say("{count} of 230 × 280 mm", count=count),
-        say("{area} by hand, {lasts:g} m² a sheet.", area=surface_text(surface.total, units), lasts=paper_lasts(grit)),
+        say("{area} by hand, {lasts:g} m² a sheet.", area=words, lasts=paper_lasts(grit)),
     )
 
 

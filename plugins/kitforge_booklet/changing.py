@@ -30,11 +30,19 @@ def before_step(
     new_face = last is not None and not (new_stock or turned) and _moved(last, step)
     if new_stock and last is not None:
         stock = piece_title(home.sheets, plan) if home is not None else stock_title(step.part.stock)
-        lines.append(line(say("Lay on: {stock}, as “Setting up” shows. Set X0 Y0 at its corner.", stock=stock)))
+        lines.append(
+            line(
+                say(
+                    "Spindle off and unplugged. Lay on: {stock}, as “Setting up” shows. Set X0 Y0 at its corner.",
+                    stock=stock,
+                )
+            )
+        )
     if turned:
         lines.append(line(_turn_words(step)))
     if new_cutter:
-        lines.append(line(_change_words(step, machines, units), "collet_spanners"))
+        stands = (new_stock and last is not None) or turned
+        lines.append(line(_change_words(step, machines, units, stands=stands), "collet_spanners"))
     if new_face:
         lines.append(line(_new_zero_words(plan, step)))
     elif new_cutter or new_stock or turned:
@@ -44,19 +52,29 @@ def before_step(
 
 def _turn_words(step: Step) -> str:
     if step.face is Face.TOP:
-        return say("Turn the piece back over and check that it lies right, as “Turning it over” shows.")
-    return say("Turn the piece over and check that it lies right, as “Turning it over” shows.")
+        return say(
+            "Spindle off and unplugged. Turn the piece back over and check that it lies right, as “Turning it over” "
+            "shows."
+        )
+    return say(
+        "Spindle off and unplugged. Turn the piece over and check that it lies right, as “Turning it over” shows."
+    )
 
 
-def _change_words(step: Step, machines: Sequence[MachinePlan], units: Units) -> str:
+def _change_words(step: Step, machines: Sequence[MachinePlan], units: Units, *, stands: bool) -> str:
+    """Return how the cutter is fitted. stands: the spindle is off and unplugged already, as the line before says."""
     found = [m.settings[step.key].stick_out for m in machines if m.fits and step.key in m.settings]
     cutter = render_text(step.cutter.name)
     if not found:
+        if stands:
+            return say("Fit: {cutter}, with its shank deep in the collet.", cutter=cutter)
         return say("Spindle off and unplugged. Fit: {cutter}, with its shank deep in the collet.", cutter=cutter)
+    stands_out = max(found) if units.first == "in" else float(round(max(found)))  # both systems say the same length
+    values = {"cutter": cutter, "stick_out": units.length(stands_out, 0)}
+    if stands:
+        return say("Fit: {cutter}. Let it stand {stick_out} out of the collet and tighten it.", **values)
     return say(
-        "Spindle off and unplugged. Fit: {cutter}. Let it stand {stick_out} out of the collet and tighten it.",
-        cutter=cutter,
-        stick_out=units.length(max(found), 0),
+        "Spindle off and unplugged. Fit: {cutter}. Let it stand {stick_out} out of the collet and tighten it.", **values
     )
 
 
@@ -68,7 +86,9 @@ def _moved(last: Step, step: Step) -> bool:
 def _zero_words(plan: Plan, step: Step, *, kept: bool) -> str:
     surface = surface_words(plan, step)
     if kept:
-        return say("Set Z0 again on the same spot of {surface} as before; X0 and Y0 stay as they are.", surface=surface)
+        return say(
+            "Set Z0 again on {surface}, on the same spot as before; X0 and Y0 stay as they are.", surface=surface
+        )
     return say("Set Z0 on {surface}, away from any cut.", surface=surface)
 
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from kitforge.language import say, say_counted
 from kitforge.model.kit import OnionSkin
 from kitforge.model.lines import Line, Use, line
+from kitforge.model.workshop import HoldKind
 from kitforge.print.figures import Units, listed, sentence, step_title
 from kitforge_booklet.records import ChangeRow, Freeing
 from kitforge_booklet.safety import freed_parts, loose_small_parts
@@ -27,12 +28,13 @@ def freeing(kit: Kit, plan: Plan, units: Units) -> Freeing | None:
     steps = [
         line(
             say(
-                "Wait until the spindle stands still and the dust has settled. Vacuum the cuts before you lift "
-                "anything."
+                "Switch the spindle off, unplug it and wait until the dust has settled. Vacuum the cuts before you "
+                "lift anything."
             ),
             "vacuum_cleaner",
         )
     ]
+    steps += _from_tape(plan)
     inside = [step for step in plan.steps if step.operation.through and not plan.frees(step)]
     steps += _waste_on_tabs([step for step in inside if step.tabs and step.through])
     grit = min(kit.finishing.sanding, default=None)
@@ -43,6 +45,18 @@ def freeing(kit: Kit, plan: Plan, units: Units) -> Freeing | None:
     ]
     steps += _loose([step for step in frees if step.operation.hold is None])
     return Freeing(tuple(steps), (freed_parts(small),) if small else ())
+
+
+def _from_tape(plan: Plan) -> list[Line]:
+    """Return how stock that tape holds is lifted off: common practice, no source."""
+    firsts = {hold.kind for planned in plan.setups for hold in planned.setup.hold_downs[:1]}
+    if not firsts & {HoldKind.DOUBLE_SIDED_TAPE, HoldKind.TAPE_AND_GLUE}:
+        return []
+    words = say(
+        "The tape holds still: push a thin wedge under the piece at one end, lift it slowly off the spoilboard and "
+        "peel the tape off."
+    )
+    return [line(words, "wedge")]
 
 
 def _last_pass(step: Step) -> bool:

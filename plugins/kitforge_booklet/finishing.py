@@ -1,4 +1,4 @@
-"""Sanding and finish: facts, and one list of everything that is done, in the order it is done, the rags last."""
+"""Sanding and finish: facts, and one list of everything that is done in order, the rags right after the coats."""
 
 from __future__ import annotations
 
@@ -42,21 +42,20 @@ def finish_page(kit: Kit, units: Units, coated: float) -> FinishPage | None:
 
 
 def finishing_steps(finishing: Finishing) -> tuple[Line, ...]:
-    """Return all that is done to the surface, in order: sanding, before the coats, each coat, after, the rags."""
+    """Return all that is done to the surface, in order: sanding, before the coats, each coat, the rags, after."""
     finish = finishing.finish
-    steps = [_sanding(finishing.sanding)] if finishing.sanding else []
-    steps += _own(finishing, When.SANDING)
+    steps = _sanding(finishing)
     steps += _said(finish.before) if finish else []
     steps += _own(finishing, When.BEFORE)
     steps += _coats(finish, _own(finishing, When.BETWEEN)) if finish and finish.coats else []
-    steps += _said(finish.after) if finish else []
-    steps += _own(finishing, When.AFTER)
     if finish is not None and finish.self_heating:
         steps.append(
             line(
                 say("After every coat, before you do anything else: put each rag away as the warning says."), "rag_can"
             )
         )
+    steps += _said(finish.after) if finish else []
+    steps += _own(finishing, When.AFTER)
     return tuple(steps)
 
 
@@ -68,21 +67,31 @@ def _said(lines: Iterable[Line]) -> list[Line]:
     return [Line(sentence(say_as(one.text)), one.uses) for one in lines]
 
 
-def _sanding(grits: tuple[int, ...]) -> Line:
-    words = listed([str(grit) for grit in grits])
-    return line(say("Sand as the table says, along the grain: grit {grits}. Then remove all dust.", grits=words))
+def _sanding(finishing: Finishing) -> list[Line]:
+    """Return all sanding, the kit's own last; the dust goes once nothing more is sanded."""
+    own = _own(finishing, When.SANDING)
+    if not finishing.sanding:
+        return own
+    words = listed([str(grit) for grit in finishing.sanding])
+    if not own:
+        return [line(say("Sand as the table says, along the grain: grit {grits}. Then remove all dust.", grits=words))]
+    first = line(say("Sand as the table says, along the grain: grit {grits}.", grits=words))
+    return [first, *own, line(say("Remove all dust."))]
 
 
 def _coats(finish: Finish, own: list[Line]) -> list[Line]:
-    """Return one coat, what lies between two, and how many there are; what is used for each is counted so often."""
+    """Return one coat with the kit's own words on it, what lies between two, and how many there are.
+
+    What is used for each is counted so often. The own words come before the drying: they are for the wet coat.
+    """
     steps = _said(finish.coat)
     if any(use.item in ("cloth", "pad") for one in steps for use in one.uses):
         steps.append(line(say("Take a fresh cloth or pad for every coat."), Use("cloth", finish.coats)))
     steps.append(
-        line(say("Coat every face of a part before you set it down on pins or narrow strips."), "drying_strip")
+        line(say("Finish the coat on one part before you set it down on pins or narrow strips."), "drying_strip")
     )
     if finish.coats > 1:
-        steps += [_between(finish), *own]
+        steps += [*own, _between(finish)]
         steps.append(line(say("Put on the next coat in the same way: {count} in all.", count=finish.coats)))
     return steps
 

@@ -114,9 +114,9 @@ def _glass(kit: Kit) -> SafetyMessage | None:
     return SafetyMessage(
         Harm.MODERATE,
         say("Sharp pieces"),
-        say("{things}: broken, it has sharp edges.", things=_named(things)),
-        say("Cut hands and feet."),
-        say("Put it in last, force nothing, and take up broken pieces with a brush, not by hand."),
+        say("{things}: broken pieces have sharp edges.", things=_named(things)),
+        say("They cut hands and feet."),
+        say("Put glass in last, force nothing, and take up broken pieces with a brush, not by hand."),
     )
 
 

@@ -103,7 +103,7 @@ def spots(planned: PlannedSetup, places: Sequence[FastenerPlace], units: Units) 
     pairs = (say("{x}, {y}", x=_bare(units, x), y=_bare(units, y)) for x, y in sorted((one.x, one.y) for one in lying))
     if not places:
         return ""
-    return say("X, Y of each cross in {unit}: {places}.", unit=units.unit("mm").main, places="; ".join(pairs))
+    return say("X, Y of each cross ({unit}): {places}.", unit=units.unit("mm").main, places="; ".join(pairs))
 
 
 def _bare(units: Units, value: float) -> str:

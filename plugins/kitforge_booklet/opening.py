@@ -20,7 +20,7 @@ from kitforge_booklet.size_figures import size_figures
 from kitforge_booklet.step_records import LabelledFact
 
 if TYPE_CHECKING:
-    from kitforge.model.kit import Kit
+    from kitforge.model.kit import Kit, Stock
     from kitforge.model.plan import MachinePlan, Plan
     from kitforge.pictures.drawn.shots import Shots
 
@@ -88,7 +88,7 @@ def pack_facts(kit: Kit) -> tuple[LabelledFact, ...]:
         LabelledFact(say("Drawings"), drawings),
         LabelledFact(say("Settings sheet"), say("One page for each class of machine, to pin up beside yours.")),
         LabelledFact(
-            say("List of files"),
+            "SHA256SUMS",
             say("Every file in the pack with its checksum, so that you can see whether anything is missing."),
         ),
     )
@@ -156,9 +156,21 @@ def fit_words(plan: Plan, kit: Kit, units: Units) -> str:
     if smallest is None:
         return say("No class of machine listed here cuts this kit as it stands.")
     stock = max(kit.stock.values(), key=lambda piece: piece.length * piece.width)
-    return say(
+    words = say(
         "The smallest class that cuts this kit is the {machine}. Your machine needs a working area of at least {size} "
         "for the largest piece of stock, and room under the gantry for stock, spoilboard and cutter.",
         machine=say_as(smallest.machine.name),
         size=units.size(stock.length, stock.width, places=1),
     )
+    tables = [one.machine.table for one in plan.machines if one.fits]
+    if all(_lies_as_drawn(piece, table) for piece in kit.stock.values() for table in tables):
+        return words
+    turned = say(
+        "Where a piece is longer than your machine in one direction, turn it and its drawings by a quarter: X0 Y0 is "
+        "then the lower left corner as it lies."
+    )
+    return f"{words} {turned}"
+
+
+def _lies_as_drawn(piece: Stock, table: tuple[float, float]) -> bool:
+    return piece.length <= table[0] and piece.width <= table[1]

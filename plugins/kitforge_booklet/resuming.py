@@ -19,7 +19,7 @@ def resuming(plan: Plan, units: Units) -> tuple[Line, ...]:
     return (
         line(
             say(
-                "Press stop, switch the spindle off and draw its plug. Note the number of the step. Leave the piece as "
+                "Press stop, switch the spindle off and unplug it. Note the number of the step. Leave the piece as "
                 "it is held: as long as it has not moved, all that is cut stays good."
             )
         ),

@@ -27,7 +27,7 @@ _IARC = "IARC Monographs vol. 100C (2012)"
 def general_messages(kit: Kit, plan: Plan, units: Units) -> tuple[SafetyMessage, ...]:
     """Return the messages for the safety page, worst first."""
     messages = [_spinning(), _eyes(), _changing_cutters(), _ears(), _dust(kit)]
-    messages += [_fasteners()] if uses(kit, HoldKind.BRADS, HoldKind.SCREWS) else []
+    messages += [_fasteners(kit)] if uses(kit, HoldKind.BRADS, HoldKind.SCREWS) else []
     messages += [freed_parts(small)] if (small := loose_small_parts(kit, plan)) else []
     messages += [_tape_glue()] if uses(kit, HoldKind.TAPE_AND_GLUE) else []
     messages += [_vacuum()] if uses(kit, HoldKind.VACUUM) else []
@@ -88,7 +88,7 @@ def step_messages(plan: Plan, step: Step, kit: Kit, near_fasteners: bool) -> tup
     if small:
         messages.append(freed_parts(tuple(small)))
     if near_fasteners:
-        messages.append(_fasteners_here())
+        messages.append(_fasteners_here(step, kit))
     if step.through and _held_by_vacuum(step, kit):
         messages.append(_vacuum())
     return tuple(messages)
@@ -96,8 +96,12 @@ def step_messages(plan: Plan, step: Step, kit: Kit, near_fasteners: bool) -> tup
 
 def _held_by_vacuum(step: Step, kit: Kit) -> bool:
     """Whether the first choice of hold-down for this step's piece and face is vacuum."""
+    return HoldKind.VACUUM in _first_holds(step, kit)
+
+
+def _first_holds(step: Step, kit: Kit) -> set[HoldKind]:
     holds = [setup.hold_downs for setup in kit.setups if (setup.stock, setup.face) == (step.part.stock.key, step.face)]
-    return any(found and found[0].kind is HoldKind.VACUUM for found in holds)
+    return {found[0].kind for found in holds if found}
 
 
 def _reader(kit: Kit) -> str:
@@ -184,11 +188,17 @@ def _dust_effects(woods: Sequence[Material]) -> str:
     return f"{text} {say('Also reported for {effects}.', effects='; '.join(effects))}" if effects else text
 
 
-def _fasteners() -> SafetyMessage:
+def _fasteners(kit: Kit) -> SafetyMessage:
+    if not uses(kit, HoldKind.BRADS):
+        held = say("This kit is held down with screws, close to where the cutter runs.")
+    elif not uses(kit, HoldKind.SCREWS):
+        held = say("This kit is held down with brads, close to where the cutter runs.")
+    else:
+        held = say("This kit is held down with brads or screws, close to where the cutter runs.")
     return SafetyMessage(
         Harm.SERIOUS,
         say("Steel in the stock"),
-        say("This kit is held down with brads or screws, close to where the cutter runs."),
+        held,
         say("A cutter that meets steel can shatter and throw pieces."),
         say(
             "Place every fastener where the hold-down picture shows it, outside the cut. With the spindle off, "
@@ -197,11 +207,18 @@ def _fasteners() -> SafetyMessage:
     )
 
 
-def _fasteners_here() -> SafetyMessage:
+def _fasteners_here(step: Step, kit: Kit) -> SafetyMessage:
+    kinds = _first_holds(step, kit)
+    if kinds == {HoldKind.SCREWS}:
+        stands = say("A screw stands close to this cut.")
+    elif kinds == {HoldKind.BRADS}:
+        stands = say("A brad stands close to this cut.")
+    else:
+        stands = say("A brad, screw or clamp stands close to this cut.")
     return SafetyMessage(
         Harm.SERIOUS,
         say("Steel beside this cut"),
-        say("A brad, screw or clamp stands close to this cut."),
+        stands,
         say("A cutter that meets it can shatter and throw pieces."),
         say("Check the place of each one with the spindle off before you start this step."),
     )
@@ -275,7 +292,7 @@ def _spoilboard(plan: Plan, units: Units) -> SafetyMessage:
     return SafetyMessage(
         Harm.DAMAGE,
         say("Spoilboard"),
-        say("Profiles and holes go {depth} below the stock.", depth=depth)
+        say("The cuts that go through reach up to {depth} below the stock.", depth=depth)
         if drills
         else say("The through cuts go {depth} below the stock.", depth=depth),
         say("Without a spoilboard they go into the table of the machine."),

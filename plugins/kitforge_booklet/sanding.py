@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from kitforge.language import say, say_many
 from kitforge.model.lines import Line, Use, line
 from kitforge.pack.times import sanding_minutes
-from kitforge_booklet.amounts import sheets_of_paper, surface_of
+from kitforge_booklet.amounts import sanded_areas, sheets_of_paper, surface_of
 from kitforge_booklet.surface_areas import surface_texts
 
 if TYPE_CHECKING:
@@ -66,17 +66,14 @@ def _areas(surface: Areas, units: Units) -> tuple[SurfaceFact, ...]:
 
 
 def _rows(kit: Kit, surface: Areas, units: Units) -> tuple[GritRow, ...]:
-    grits, said = kit.finishing.sanding, surface_texts(surface, units)
+    grits = kit.finishing.sanding
     rows = []
-    for index, grit in enumerate(grits):
+    for index, (grit, area, words) in enumerate(sanded_areas(kit, surface, units)):
         last = index == len(grits) - 1 and index > 0
-        area = surface.total if index == 0 else surface.total - surface.walls
         rows.append(
             GritRow(
                 str(grit),
-                say("Everything, {area}", area=said.total)
-                if index == 0
-                else say("All but the walls, {area}", area=said.without_walls),
+                say("Everything, {area}", area=words) if index == 0 else say("All but the walls, {area}", area=words),
                 say_many("one sheet", "{count} sheets", sheets_of_paper(area, grit)),
                 say("about {count} min", count=sanding_minutes(area)),
                 _until(index, grit, last=last),

@@ -51,14 +51,14 @@ def resting_words(kit: Kit) -> str:
     weeks = round(settling(kit)[0] / _WEEK)
     if climate_of(kit).outdoors:
         return say_counted(
-            "Let the wood lie outdoors under a roof, with air between the boards, for a week before you cut it, and "
+            "Let the wood lie outdoors under a roof, with air between the boards, for a week before you work it, and "
             "bring it in on the day you cut.",
-            "Let the wood lie outdoors under a roof, with air between the boards, for {count} weeks before you cut it, "
-            "and bring it in on the day you cut.",
+            "Let the wood lie outdoors under a roof, with air between the boards, for {count} weeks before you work "
+            "it, and bring it in on the day you cut.",
             weeks,
         )
     return say_counted(
-        "Let the wood lie in the room where the piece will live for a week before you cut it.",
-        "Let the wood lie in the room where the piece will live for {count} weeks before you cut it.",
+        "Let the wood lie for a week in the room where the piece will stay before you work it.",
+        "Let the wood lie for {count} weeks in the room where the piece will stay before you work it.",
         weeks,
     )

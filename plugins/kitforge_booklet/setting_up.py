@@ -9,8 +9,11 @@ from typing import TYPE_CHECKING
 from kitforge.language import capital, say, say_as, say_counted
 from kitforge.model.kit import Face
 from kitforge.model.lines import Line, line
+from kitforge.model.needs import JointNeed
 from kitforge.model.units import MM_PER_INCH
+from kitforge.model.workshop import HoldKind
 from kitforge.pictures.drawn.sheet import sheet_picture
+from kitforge.planning.joints import slots_of
 from kitforge.planning.layers import rung_folders
 from kitforge.print.figures import Units, listed, piece_title, sentence, stock_title
 from kitforge.print.settings import class_numbers
@@ -32,16 +35,17 @@ def preparations(kit: Kit, plan: Plan, units: Units) -> tuple[Preparation, ...]:
     """Return how each stock is made ready; those that take the same steps together."""
     titles: dict[tuple[Line, ...], list[str]] = {}
     for stock in kit.stock.values():
-        titles.setdefault(_prepare(stock, plan, units, resting_words(kit)), []).append(stock_title(stock))
+        titles.setdefault(_prepare(stock, kit, plan, units), []).append(stock_title(stock))
     return tuple(Preparation(capital(listed(found)), steps) for steps, found in titles.items())
 
 
-def _prepare(stock: Stock, plan: Plan, units: Units, resting: str) -> tuple[Line, ...]:
-    steps = [Line(sentence(one.text), one.uses) for one in stock.prepare]
-    if not stock.material.is_panel:
-        steps.append(line(resting))
+def _prepare(stock: Stock, kit: Kit, plan: Plan, units: Units) -> tuple[Line, ...]:
+    """Return how a stock is made ready: solid wood rests first, or has rested before it was glued or flattened."""
+    worked = any(ready.glue or ready.flattening for ready in plan.prepared if ready.stock.key == stock.key)
+    steps = [] if stock.material.is_panel or worked else [line(resting_words(kit))]
+    steps += [Line(sentence(one.text), one.uses) for one in stock.prepare]
     steps += _measuring(stock, plan, units)
-    steps += [line(words) for words in _thickness_words(stock, plan, units)]
+    steps += [line(words) for words in _thickness_words(stock, kit, plan, units)]
     steps.append(line(_size_words(stock, plan, units), "steel_rule", "saw", "try_square"))
     return tuple(steps)
 
@@ -104,18 +108,28 @@ def _rung_words(stock: Stock, plan: Plan, units: Units) -> Iterator[tuple[bool, 
     )
 
 
-def _thickness_words(stock: Stock, plan: Plan, units: Units) -> list[str]:
-    """What another thickness does to through cuts and to skins; after facing it is what is left that counts."""
+def _thickness_words(stock: Stock, kit: Kit, plan: Plan, units: Units) -> list[str]:
+    """What another thickness does to joints, through cuts and skins; after facing it is what is left that counts."""
     own = [step for step in plan.steps if step.part.stock.key == stock.key and not step.operation.whole]
     through = [step for step in own if step.through]
+    limits = joint_thickness(stock, kit, plan) if stock.ladder is None else None
     found = []
-    if through and stock.ladder is None:
+    if limits is not None:
+        found.append(
+            say(
+                "The joints are drawn for this thickness: every reading must lie between {least} and {most}. If one "
+                "does not, take another piece.",
+                least=units.length(limits[0]),
+                most=units.length(limits[1]),
+            )
+        )
+    elif through and stock.ladder is None:
         spare = min(step.into_spoilboard for step in through)
         limit = units.length(stock.actual + spare)
         found.append(
             say(
-                "If any reading is more than {thickness}, the through cuts will not come through: add to their depths "
-                "what your piece is thicker.",
+                "If any reading is more than {thickness}, the through cuts will not come through: make them as much "
+                "deeper as your piece is thicker than drawn.",
                 thickness=limit,
             )
         )
@@ -130,6 +144,22 @@ def _thickness_words(stock: Stock, plan: Plan, units: Units) -> list[str]:
             )
         )
     return found
+
+
+def joint_thickness(stock: Stock, kit: Kit, plan: Plan) -> tuple[float, float] | None:
+    """Return between which thicknesses, mm, a stock has in all its joints the play that they ask for.
+
+    None where no edge of it goes into a slot. Only the sides of a slot that take the thickness count.
+    """
+    found = [
+        (fit.slot - need.clearance[1], fit.slot - need.clearance[0])
+        for need in kit.needs
+        if isinstance(need, JointNeed) and kit.part(need.takes).stock.key == stock.key
+        for slot in slots_of(kit, plan, need)
+        for fit in slot.fits
+        if math.isclose(fit.part, kit.part(need.takes).thickness, abs_tol=1e-6)
+    ]
+    return (max(least for least, _most in found), min(most for _least, most in found)) if found else None
 
 
 def _size_words(stock: Stock, plan: Plan, units: Units) -> str:
@@ -288,13 +318,35 @@ def proving(plan: Plan, units: Units) -> tuple[str, ...]:
             height=lifted,
             depth=units.length(deepest, 1),
         ),
-        say(
-            "Run the whole job with the spindle off and a hand on the stop button. Check that the cutter stays "
-            "over the stock and clears every clamp and screw."
-        ),
+        _air_words(plan),
         say(
             "Compare where each step starts and ends with the pictures. If the job is mirrored or rotated, you "
             "will see it here."
         ),
-        say("Set Z0 back on the face of the stock before you cut: it is easily forgotten."),
+        say("Set Z0 back on the face of the stock before you cut: it is easily forgotten.")
+        if len(plan.setups) < 2
+        else say(
+            "Set Z0 back on the face of the stock before you cut: it is easily forgotten. Do all this again with each "
+            "piece and each face that you lay on later."
+        ),
+    )
+
+
+def _air_words(plan: Plan) -> str:
+    """Return what is run in the air; of what stands in the way only where a kit is held by something that does."""
+    kinds = {hold.kind for planned in plan.setups for hold in planned.setup.hold_downs}
+    flat = {HoldKind.DOUBLE_SIDED_TAPE, HoldKind.TAPE_AND_GLUE, HoldKind.VACUUM}
+    if kinds - flat == {HoldKind.SCREWS}:
+        return say(
+            "Run the whole job with the spindle off and a hand on the stop button. Check that the cutter stays "
+            "over the stock and clears every screw."
+        )
+    if kinds <= flat:
+        return say(
+            "Run the whole job with the spindle off and a hand on the stop button. Check that the cutter stays "
+            "over the stock."
+        )
+    return say(
+        "Run the whole job with the spindle off and a hand on the stop button. Check that the cutter stays "
+        "over the stock and clears every clamp and screw."
     )

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.language import capital, decimal, render_text, say, say_as, say_counted, say_many
 from kitforge.model.kit import CutterKind, Grain
-from kitforge.model.units import inch_fraction
+from kitforge.model.units import MM_PER_INCH, inch_fraction
 from kitforge.pictures.drawn.cutter import dimensioned_cutter
 from kitforge.planning.stand_ins import stand_ins
 from kitforge.planning.trial_stock import trial_stock
@@ -155,12 +155,19 @@ def cutter_words(cutter: Cutter, units: Units) -> str:
         words.append(say("{angle}° point angle", angle=angle) if drill else say("{angle}° included angle", angle=angle))
     if cutter.kind is CutterKind.BOWL:
         words.append(say("corner radius {radius}", radius=units.length(cutter.corner_radius)))
-    words.append(say("shank Ø {shank}", shank=units.length(cutter.shank, 3)))
-    if units.first == "in":
-        words.append(say("about {fraction}", fraction=inch_fraction(cutter.shank)))
+    words.append(_shank_words(cutter, units))
     if cutter.max_speed:
         words.append(say("marked for at most {speed} rpm", speed=grouped(cutter.max_speed)))
     return ", ".join(words)
+
+
+def _shank_words(cutter: Cutter, units: Units) -> str:
+    shank = say("shank Ø {shank}", shank=units.length(cutter.shank, 3))
+    if units.first != "in":
+        return shank
+    fraction = inch_fraction(cutter.shank)
+    exact = math.isclose(round(cutter.shank / MM_PER_INCH * 64) / 64 * MM_PER_INCH, cutter.shank, abs_tol=1e-6)
+    return f"{shank} = {fraction}" if exact else f"{shank}, {say('about {fraction}', fraction=fraction)}"
 
 
 def _finish_item(kit: Kit, units: Units, coated: float) -> tuple[Item, ...]:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from kitforge.language import capital, later, render_text, say, say_as, say_counted
-from kitforge.model.kit import CutterKind, Face, OperationKind
+from kitforge.model.kit import AREA_WORK, CutterKind, Face, OperationKind
 from kitforge.model.lines import Line, line
 from kitforge.model.settings import Manner
 from kitforge.model.steps import Phase
@@ -16,7 +16,7 @@ from kitforge.pictures.drawn.part import step_picture
 from kitforge.planning.sizes import has_flat_floor, hole_width, line_width
 from kitforge.print.datums import depth_label, surface_words
 from kitforge.print.directions import clockwise, direction_of
-from kitforge.print.figures import Measure, Units, minutes, piece_title, step_subject, step_title, stock_title
+from kitforge.print.figures import Measure, Units, listed, minutes, piece_title, step_subject, step_title, stock_title
 from kitforge.print.loading import load_words
 from kitforge.print.settings import step_views
 from kitforge_booklet.changing import before_step
@@ -95,7 +95,7 @@ def _block(
         has_stepover=any(row.stepover is not None for row in rows),
         watch=watch_for(step, frees=plan.frees(step), ramps=_ramps(step, machines)),
         done=done_when(plan, step, units),
-        note=_note(step, units),
+        note=_note(plan, step, units),
         messages=messages,
         shot=step_shot(step, shots, *_SHOT),
         larger=larger_words(larger) if larger > 1 else "",
@@ -120,8 +120,15 @@ def cutter_scale(cutter: Cutter, tall: float) -> float:
     return next((scale for scale in (0.5, 0.4, 0.25, 0.2) if scale <= most), most)
 
 
-def _note(step: Step, units: Units) -> str:
-    """Return the author's note, and for an engraving what the bit follows, which the drawing cannot show."""
+def _note(plan: Plan, step: Step, units: Units) -> str:
+    """Return the author's note, for an engraving what the bit follows, and the hole that is drilled after the step."""
+    words = [_own_note(step, units)]
+    if any(hole.step.number == step.number for hole in plan.turning):
+        words.append(say("Then, with this cutter still in, drill the hole for the check, as “Turning it over” says."))
+    return " ".join(filter(None, words))
+
+
+def _own_note(step: Step, units: Units) -> str:
     own = step.operation.note or ""
     if step.operation.does is not OperationKind.ENGRAVE:
         return own
@@ -193,10 +200,10 @@ def _tab_words(step: Step, units: Units) -> str:
 def _leave(step: Step, units: Units) -> str:
     words = []
     if step.leave_walls:
-        words.append(say("{amount} on walls", amount=units.length(step.leave_walls).main))
+        words.append(say("{amount} on the walls", amount=units.length(step.leave_walls).main))
     if step.leave_floor:
         words.append(say("{amount} on the floor", amount=units.length(step.leave_floor).main))
-    return ", ".join(words)
+    return listed(words)
 
 
 def _ramps(step: Step, machines: Sequence[MachinePlan]) -> bool:
@@ -217,6 +224,8 @@ def watch_for(step: Step, *, frees: bool = False, ramps: bool = True) -> str:
         )
     if step.operation.does is OperationKind.DRILL:
         return say("Chips come up with each peck. If they pack in the flutes or smoke rises, peck in shorter bites.")
+    if step.cutter.kind is CutterKind.BALL_NOSE and step.stepover is None:
+        return say("Listen for a soft, even hiss.")
     if step.cutter.kind is CutterKind.BOWL and not ramps:
         return say("A thump at each turn means the feed is too high.")
     return say_as(_BY_KIND.get(step.cutter.kind, _STEADY))
@@ -286,6 +295,8 @@ def _through_done(plan: Plan, step: Step, units: Units) -> str:
         return say("Only the tabs still hold the part, and the rest of the cut shows the spoilboard.")
     if step.tabs:
         return say("Only the tabs still hold the waste, and the rest of the cut shows the spoilboard.")
+    if operation.does in AREA_WORK:
+        return say("The opening shows the spoilboard all over.")
     return say("The cut shows the spoilboard all round.")
 
 

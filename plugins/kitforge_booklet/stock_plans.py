@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -15,6 +16,7 @@ from kitforge.print.settings import step_view
 from kitforge.workshop.handwork import handwork
 from kitforge_booklet.glue_picture import glue_picture
 from kitforge_booklet.moisture import movement_words
+from kitforge_booklet.seasons import resting_words
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -47,7 +49,7 @@ class StockPlan:
 def stock_plans(kit: Kit, plan: Plan, machines: Sequence[MachinePlan], units: Units) -> tuple[StockPlan, ...]:
     """Return how every solid wood of the kit is made ready; panels need none of it."""
     solid = [ready for ready in plan.prepared if not ready.stock.material.is_panel]
-    plans = _merged([_plan(ready, plan, machines, units) for ready in solid])
+    plans = _merged([_plan(ready, kit, plan, machines, units) for ready in solid])
     woods: dict[str, list[Stock]] = {}
     for ready in solid:
         woods.setdefault(say_as(ready.stock.material.name), []).append(ready.stock)
@@ -66,15 +68,19 @@ def _merged(plans: Sequence[StockPlan]) -> tuple[StockPlan, ...]:
     return tuple(replace(plan, title=listed(found)) for plan, found in titles.items())
 
 
-def _plan(ready: Prepared, plan: Plan, machines: Sequence[MachinePlan], units: Units) -> StockPlan:
+def _plan(ready: Prepared, kit: Kit, plan: Plan, machines: Sequence[MachinePlan], units: Units) -> StockPlan:
     stock, glue, flattening = ready.stock, ready.glue, ready.flattening
     return StockPlan(
         title=stock_title(stock),
         wood=say_as(stock.material.name),
-        glueing=_glue_words(ready, glue, units) if glue else (),
+        glueing=_glue_words(ready, glue, kit, units) if glue else (),
         picture=glue_picture(glue.strips, glue.jointed, glue.length, glue.clamps, units) if glue else None,
         caption=say("Left: from the end, the rings turned about from strip to strip. Right: from above, with clamps."),
-        flattening=(*_flatten_words(stock, flattening, plan, units), *_blocked_words(stock, machines))
+        flattening=(
+            *(() if glue else (line(resting_words(kit)),)),
+            *_flatten_words(stock, flattening, plan, units),
+            *_blocked_words(stock, machines),
+        )
         if flattening
         else (),
         cutter=render_text(flattening.step.cutter.name) if flattening else "",
@@ -83,16 +89,16 @@ def _plan(ready: Prepared, plan: Plan, machines: Sequence[MachinePlan], units: U
     )
 
 
-def _glue_words(ready: Prepared, glue: GlueUp, units: Units) -> tuple[Line, ...]:
+def _glue_words(ready: Prepared, glue: GlueUp, kit: Kit, units: Units) -> tuple[Line, ...]:
     return (
         line(
             say(
                 "Buy {quarters} boards at least {board} wide. Saw {count}, each {sawn} wide, {length} long and "
                 "{thickness} thick or more.",
                 quarters=ready.quarters,
-                board=units.length(glue.sawn, 0),
+                board=units.length(glue.sawn, 1),
                 count=say_counted("one strip", "{count} strips", glue.strips),
-                sawn=units.length(glue.sawn, 0),
+                sawn=units.length(glue.sawn, 1),
                 length=units.length(glue.length, 0),
                 thickness=units.length(glue.thickness, 0),
             ),
@@ -100,11 +106,12 @@ def _glue_words(ready: Prepared, glue: GlueUp, units: Units) -> tuple[Line, ...]
             "pencil",
             "saw",
         ),
+        line(resting_words(kit)),
         line(
             say(
                 "Plane both edges of each strip straight and square until it is {jointed} wide. Held together without "
                 "pressure, two strips let no light through.",
-                jointed=units.length(glue.jointed, 0),
+                jointed=units.length(glue.jointed, 1),
             ),
             "plane",
             "try_square",
@@ -112,7 +119,7 @@ def _glue_words(ready: Prepared, glue: GlueUp, units: Units) -> tuple[Line, ...]
         line(
             say(
                 "Lay the strips out with the growth rings at their ends arching up and down in turn, and the grain "
-                "rising the same way in all of them, so that the planer does not tear it. Mark a triangle across all "
+                "rising the same way in all of them, so that planing does not tear it. Mark a triangle across all "
                 "strips."
             ),
             "pencil",
@@ -123,7 +130,7 @@ def _glue_words(ready: Prepared, glue: GlueUp, units: Units) -> tuple[Line, ...]
                 "than {apart} apart, above and below in turn, with scrap under the jaws. Tighten until a thin line of "
                 "glue comes out all along.",
                 count=say_counted("one clamp", "{count} clamps", glue.clamps),
-                apart=units.length(glue.length / (glue.clamps - 1), 0),
+                apart=units.length(math.floor(glue.length / (glue.clamps - 1)), 0),
             ),
             FOR_BOARDS,
             "glue_brush",
@@ -169,7 +176,7 @@ def _flatten_words(stock: Stock, flattening: Flattening, plan: Plan, units: Unit
     return (
         line(
             say(
-                "At {width} this piece is wider than a planer of {planer} takes: let the router flatten it.",
+                "At {width} this piece is too wide for a planer of {planer}: flatten it with the router.",
                 width=units.length(min(stock.width, stock.length), 0),
                 planer=planer,
             )

@@ -119,9 +119,10 @@ def _drill_words(hole: TurningHole | None, plan: Plan, units: Units) -> tuple[Li
         return ()
     place = step_layers(plan, hole.step)[0]
     words = say(
-        "After the last step of this face drill the hole that the check needs, through the waste: layer {layer} of "
-        "{drawing}.dxf, with the {cutter} and the settings of the check hole on the settings sheet, straight down at "
-        "X {x}, Y {y} to {depth} below the face.",
+        "After step {number}, before you change the cutter, drill the hole that the check needs, through the waste: "
+        "layer {layer} of {drawing}.dxf, with the {cutter} and the settings of the check hole on the settings sheet, "
+        "straight down at X {x}, Y {y} to {depth} below the face.",
+        number=hole.step.number,
         layer=place.layer,
         drawing=place.drawing,
         cutter=inside(render_text(hole.step.cutter.name)),

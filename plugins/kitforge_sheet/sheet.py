@@ -10,7 +10,17 @@ from kitforge.language import SOURCE_LANGUAGE, current_language, later, render_t
 from kitforge.model.kit import CutterKind
 from kitforge.model.steps import Phase
 from kitforge.pictures.drawn.cutter import cutter_picture
-from kitforge.print.figures import Measure, Units, listed, minutes, sentence, step_subject, step_title, units_for
+from kitforge.print.figures import (
+    Measure,
+    Units,
+    listed,
+    minutes,
+    minutes_together,
+    sentence,
+    step_subject,
+    step_title,
+    units_for,
+)
 from kitforge.print.loading import layers_words
 from kitforge.print.rungs import sheet_words
 from kitforge.print.settings import StepView, class_numbers, shown_machines, step_view
@@ -195,8 +205,7 @@ def _row(
 
 
 def _time(group: Sequence[Step], machine: MachinePlan) -> str:
-    spans = [machine.settings[step.key].seconds for step in group]
-    return minutes((sum(low for low, _ in spans), sum(high for _, high in spans)))
+    return minutes_together(machine.settings[step.key].seconds for step in group)
 
 
 def _scale(step: Step, height: float) -> float:

@@ -49,7 +49,7 @@ def test_the_next_piece_is_laid_on_and_the_first_one_turned_over(plan: Plan) -> 
         [str(one) for one in before_step(plan, step, last, plan.machines, MM)] for last, step in pairwise(plan.steps)
     ]
     assert "Turn the piece back over" in before[0][0]
-    assert before[1][0].startswith("Lay on: Plywood, piece 2, as")
+    assert before[1][0].startswith("Spindle off and unplugged. Lay on: Plywood, piece 2, as")
     assert not before[2]
 
 

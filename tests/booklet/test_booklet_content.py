@@ -167,7 +167,7 @@ def test_a_dimple_is_as_wide_in_the_drawing_as_its_chord(kit: Kit, plan: Plan) -
 def test_done_when_carries_the_figures_of_the_step(plan: Plan) -> None:
     assert str(done_when(plan, plan.steps[5], MM)) == "Three holes, clean through."
     assert "10 mm below the face" in str(done_when(plan, plan.steps[1], MM))
-    assert "0.5 mm on walls" in str(done_when(plan, plan.steps[0], MM))
+    assert "0.5 mm on the walls" in str(done_when(plan, plan.steps[0], MM))
     assert "tabs" in str(done_when(plan, plan.steps[4], MM))
 
 

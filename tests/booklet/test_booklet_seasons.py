@@ -17,6 +17,7 @@ from kitforge.workshop.load import load_workshop
 from kitforge_booklet.moisture import movement_words
 from kitforge_booklet.seasons import climate_of, resting_words, seasons
 from kitforge_booklet.setting_up import preparations
+from kitforge_booklet.stock_plans import stock_plans
 
 MM = Units("mm", both=False)
 CHERRY = replace(morris.BOARD_STOCK, material=load_workshop().materials["black_cherry"], grain=Grain.LENGTH)
@@ -57,8 +58,8 @@ def test_quartersawn_strips_move_by_the_share_of_their_wood(kit: Kit, wood: str,
 @pytest.mark.parametrize(
     ("uses", "words"),
     [
-        ((), "in the room where the piece will live"),
-        ((PieceUse.INDOORS, PieceUse.WALL), "in the room where the piece will live"),
+        ((), "in the room where the piece will stay"),
+        ((PieceUse.INDOORS, PieceUse.WALL), "in the room where the piece will stay"),
         ((PieceUse.OUTDOORS,), "outdoors under a roof"),
         ((PieceUse.INDOORS, PieceUse.OUTDOORS), "outdoors under a roof"),
     ],
@@ -67,14 +68,15 @@ def test_the_wood_lies_where_it_will_be(kit: Kit, plan: Plan, uses: tuple[PieceU
     made = used(kit, *uses)
     assert words in resting_words(made)
     steps = [line.text for preparation in preparations(made, plan, MM) for line in preparation.steps]
-    assert any(words in text for text in steps)
+    steps += [line.text for one in stock_plans(made, plan, (), MM) for line in (*one.glueing, *one.flattening)]
+    assert sum(words in text for text in steps) == 1
 
 
 @pytest.mark.parametrize("uses", [(PieceUse.INDOORS,), (PieceUse.OUTDOORS,), (PieceUse.INDOORS, PieceUse.OUTDOORS)])
 def test_the_time_that_is_told_is_the_time_that_counts(kit: Kit, plan: Plan, uses: tuple[PieceUse, ...]) -> None:
     """The weeks that the wood lies are in the days of waiting on the cover."""
     made = used(kit, *uses)
-    told = re.search(r" for (a week|two weeks) before", resting_words(made))
+    told = re.search(r" for (a week|two weeks)\b", resting_words(made))
     assert told is not None
     other = work_times(used(kit, PieceUse.INDOORS), plan).waiting
     week = 7 * 86400.0

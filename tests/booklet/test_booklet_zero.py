@@ -81,9 +81,9 @@ def test_zero_is_set_on_a_face_that_is_there(tray: Made) -> None:
     assert "Set Z0 on the face, away from any cut." in before[0]
     assert "Set Z0 anew on the new face that step 1 has cut" in before[1]
     for step, words in zip(plan.steps[2:], before[2:], strict=True):
-        assert "of the face as before" not in words
+        assert "again on the face" not in words
         if "same spot" in words:
-            assert "the same spot of the new face that step 1 has cut" in words, step.key
+            assert "the new face that step 1 has cut, on the same spot" in words, step.key
     said = " ".join(str(line) for setup in found.setups for line in setup.steps)
     assert "Step 1 takes the face off" in said
 
@@ -135,5 +135,5 @@ def test_both_faces_say_which_they_are(rest: Made) -> None:
 
 def test_a_thicker_board_is_thicker_after_facing_too(tray: Made) -> None:
     words = " ".join(str(line) for one in tray[2].preparations for line in one.steps)
-    assert "add to their depths what your piece is thicker" in words
+    assert "make them as much deeper as your piece is thicker" in words
     assert "enter your thickness as their depth" not in words

@@ -15,7 +15,7 @@ EMPTY_FEET = {
     "bedside-lamp": 0.8,
     "herb-planter": 1.1,
     "morris-board": 1.1,
-    "nest-box": 1.5,
+    "nest-box": 1.55,
     "plant-stand": 0.9,
     "puzzle-tray": 0.8,
     "seedling-tray": 0.9,

@@ -63,7 +63,7 @@ def test_what_to_buy_comes_from_stock_sheets_hardware_and_finish(text: str) -> N
 
 
 def test_the_measured_thickness_is_asked_for_in_both_units(text: str) -> None:
-    assert "Pine board is drawn for 17.6 mm (0.693 in)" in " ".join(text.split())
+    assert "Pine board, drawn for 17.6 mm (0.693 in)" in " ".join(text.split())
 
 
 def test_a_pack_without_booklet_and_drawings_does_not_speak_of_them(kit: Kit, plan: Plan) -> None:

@@ -65,13 +65,12 @@ def test_a_kit_with_two_faces_drills_it_with_a_cutter_of_its_first_face_that_rea
 
 
 def test_the_hole_is_planned_like_a_step_with_settings_time_layer_and_rows() -> None:
-    """It comes after the last step of the first face, and is on the sheet, in the table and in the drawing."""
+    """It comes after the step that lends its cutter, and is on the sheet, in the table and in the drawing."""
     made = sample("bedside-lamp")
     plan, (hole,) = made.plan, made.plan.turning
-    first, _second = pair(made) or (None, None)
-    assert first is not None
     order = [step.key for step in plan.steps_and_holes]
-    assert order.index(hole.step.key) == order.index(first.steps[-1]) + 1
+    (lender,) = [step for step in plan.steps if step.number == hole.step.number]
+    assert order.index(hole.step.key) == order.index(lender.key) + 1
     for machine in plan.machines:
         own = machine.turning[hole.step.key]
         without = replace(machine, turning={})

@@ -150,7 +150,7 @@ def _setups(page: Node, pack: Unset) -> Iterator[Saying]:
         place, box = f"{PLACE}, setting up {text(head)}", head.getparent().getparent()
         title = text(head).partition(", underside up")[0]
         crosses = re.search(r"crosses? marks? (\w+) places?", text(box))
-        spots = re.search(r"X, Y of each cross in \w+: ([\d., ;]*\d)", text(box))
+        spots = re.search(r"X, Y of each cross \(\w+\): ([\d., ;]*\d)", text(box))
         if crosses is not None and spots is not None:
             yield Saying(f"{text(head)}: screws", counted(crosses[1]), place)
             yield Saying(f"{text(head)}: screws", len(spots[1].split(";")), f"{place}, list")

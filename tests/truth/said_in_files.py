@@ -185,7 +185,7 @@ def read_me(words: str) -> Iterator[Saying]:
         for stock in (found[1] for line in lines if (found := re.fullmatch(r"- \d+ x (.*?): .* x .*", line))):
             yield from (s for size in lengths(same[1]) for s in of_lengths(f"stock {stock}: thickness", size, place))
     drawn = re.search(r"in several places and compare: (.*?)\. \d", every)
-    for name, thick in re.findall(r"(?:^|; )(.*?) is drawn for (?!thicknesses)(.*?\))", drawn[1] if drawn else ""):
+    for name, thick in re.findall(r"(?:^|; )(.*?), drawn for (?!thicknesses)(.*?\))", drawn[1] if drawn else ""):
         yield from (s for found in lengths(thick) for s in of_lengths(f"stock {name}: thickness", found, place))
 
 
