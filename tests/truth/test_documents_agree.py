@@ -132,3 +132,15 @@ def test_pictures_are_read_as_well() -> None:
 def test_times_are_read() -> None:
     said_times = ("35 min to 1 h 50 min", "40–85 min", "about 1 min", "2 h to 3 h", "5 days")
     assert [minutes(one) for one in said_times] == [(35, 110), (40, 85), (1, 1), (120, 180), None]
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_no_small_word_is_said_twice_in_a_row(name: str) -> None:
+    """In what is printed and in READ-ME-FIRST.txt, such as "in in" where a unit ends a sentence."""
+    twice = re.compile(r"\b(a|an|and|at|for|in|is|it|of|on|or|the|to|with) \1\b", re.IGNORECASE)
+    found = []
+    for document, text in unset(name).texts.items():
+        if document.endswith((".pdf", "READ-ME-FIRST.txt")):
+            pieces = re.sub(r"<[^>]+>", "\x00", text).split("\x00")
+            found += [(document, piece) for piece in (" ".join(one.split()) for one in pieces) if twice.search(piece)]
+    assert found == []
