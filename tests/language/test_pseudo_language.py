@@ -31,7 +31,7 @@ LONGER = 0.35
 UNITS = re.compile(r"\b(?:mm|in)/min\b")
 STYLES = {"tight", "tight dense"}
 """How tables of the sheet are set, for the style sheet."""
-LAYER = re.compile(r"[\w-]+\.(?:dxf|html)|\b[A-Z]+(?:-[A-Z]+)*\b")
+LAYER = re.compile(r"SHA256SUMS|[\w-]+\.(?:dxf|html)|\b[A-Z]+(?:-[A-Z]+)*\b")
 
 
 class Pseudo(Language):
