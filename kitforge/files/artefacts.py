@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import contextlib
 import json
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, fields, is_dataclass
 from enum import Enum
 from typing import TYPE_CHECKING, Any
@@ -29,6 +29,11 @@ class Artefacts:
     def key(self, kind: str, *parts: object) -> str:
         """Return the key of an artefact made from `parts`: records, numbers, texts, bytes, arrays, rows of these."""
         return key_of(kind, self.builder.encode(), *(piece for part in parts for piece in pieces(part)))
+
+    def keys(self, kinds: Sequence[str], *parts: object) -> list[str]:
+        """Return the keys of artefacts of several kinds that are made from the same parts, which are read once."""
+        whole = self.key("parts", *parts)
+        return [self.key(kind, whole) for kind in kinds]
 
 
 _current: Artefacts | None = None
@@ -68,7 +73,7 @@ def kept_image(kind: str, make: Callable[[], tuple[Dots, Any]], *parts: object) 
     store = _current
     if store is None:
         return make()
-    key, beside = store.key(f"{kind}-png", *parts), store.key(f"{kind}-json", *parts)
+    key, beside = store.keys((f"{kind}-png", f"{kind}-json"), *parts)
     dots, said = store.cache.get(key), store.cache.get(beside)
     if dots is not None and said is not None and (found := _opened(dots)) is not None:
         return found, json.loads(said)

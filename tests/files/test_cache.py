@@ -171,6 +171,31 @@ def test_what_was_made_is_made_anew_only_from_other_parts(cache: FileCache) -> N
     assert made == ["one", "two"] * 2 + ["one", "two", "one"]
 
 
+def test_what_several_artefacts_are_made_from_is_read_once(cache: FileCache) -> None:
+    """Each kind has a key of its own, another one of other parts and of another builder."""
+
+    class Area:
+        def __init__(self, data: bytes) -> None:
+            self.data, self.read = data, 0
+
+        @property
+        def wkb(self) -> bytes:
+            self.read += 1
+            return self.data
+
+    def keys(area: Area, builder: str = "builder") -> list[str]:
+        area.read = 0
+        found = Artefacts(cache, builder).keys(("large", "small", "said"), area, "oak")
+        assert area.read == 2  # looked for, and taken
+        return found
+
+    first, other = Area(b"one"), Area(b"two")
+    assert keys(first) == keys(first)
+    every = [*keys(first), *keys(other), *keys(first, "another builder")]
+    assert len(set(every)) == len(every)
+    assert [key.rpartition("-")[0] for key in keys(first)] == ["large", "small", "said"]
+
+
 def test_every_field_of_a_record_is_in_its_pieces() -> None:
     import numpy as np
 

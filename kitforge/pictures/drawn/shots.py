@@ -109,7 +109,7 @@ def _shot(state: SurfaceState, last: LastPainting) -> StepShot:
     if store is None:
         return _shot_drawn(state, last)
     parts = (state.before, state.after, look_of(state.step.part.stock), state.step.face)
-    keys = [store.key(kind, *parts) for kind in ("step-after-jpeg", "step-before-png", "step-json")]
+    keys = store.keys(("step-after-jpeg", "step-before-png", "step-json"), *parts)
     after, before, said = (store.cache.get(key) for key in keys)
     if after is not None and before is not None and said is not None:
         left, top, right, bottom, larger = json.loads(said)
