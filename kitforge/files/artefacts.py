@@ -68,6 +68,21 @@ def kept_bytes(kind: str, make: Callable[[], bytes], *parts: object) -> bytes:
     return found
 
 
+def kept_with(kind: str, make: Callable[[], tuple[bytes, Any]], *parts: object) -> tuple[bytes, Any]:
+    """Return the bytes of `kept_bytes` and what JSON can hold beside them, kept or made anew."""
+    store = _current
+    if store is None:
+        return make()
+    key, beside = store.keys((kind, f"{kind}-json"), *parts)
+    found, said = store.cache.get(key), store.cache.get(beside)
+    if found is not None and said is not None:
+        return found, json.loads(said)
+    made, more = make()
+    store.cache.put(key, made)
+    store.cache.put(beside, json.dumps(more).encode())
+    return made, more
+
+
 def kept_image(kind: str, make: Callable[[], tuple[Dots, Any]], *parts: object) -> tuple[Dots, Any]:
     """Return a picture and what JSON can hold beside it, kept without loss or made anew."""
     store = _current

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
+from kitforge.files.artefacts import kept_with
 from kitforge.language import say
 from kitforge.model.kit import Face
 from kitforge.pictures.drawn.shots import thumbnail
@@ -17,7 +19,7 @@ if TYPE_CHECKING:
     from kitforge.model.kit import Kit, Part
     from kitforge.model.plan import Plan
     from kitforge.model.steps import Step
-    from kitforge.pictures.drawn.shots import Shots
+    from kitforge.pictures.drawn.shots import Shots, StepShot
 
 COVER = (160.0, 124.0)
 _FULL_STEPS = 24
@@ -52,7 +54,17 @@ def step_shot(step: Step, shots: Shots, width: float, height: float, least: floa
     if shot.larger > 1:
         alt = f"{alt} {larger_words(shot.larger)}"
     dots = DOTS_PER_MM * min(1.0, (_FULL_STEPS / len(shots.steps)) ** 0.5)
-    return for_print(side_by_side(shot, width, height, dots, least), alt, width, height, dots)
+    data, size = kept_with(
+        "step-pair", partial(_pair, shot, width, height, dots, least), shot.after, shot.before, shot.box,
+        (width, height, dots, least),
+    )  # fmt: skip
+    return Raster(data, alt, *size)
+
+
+def _pair(shot: StepShot, width: float, height: float, dots: float, least: float) -> tuple[bytes, tuple[float, float]]:
+    """Return the picture of a step for paper, and its width and height, mm."""
+    made = for_print(side_by_side(shot, width, height, dots, least), "", width, height, dots)
+    return made.data, (made.width, made.height)
 
 
 def larger_words(times: float) -> str:

@@ -14,7 +14,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kitforge.files.artefacts import Artefacts, kept_bytes, kept_in, pieces
+from kitforge.files.artefacts import Artefacts, kept_bytes, kept_in, kept_with, pieces
 from kitforge.files.builder import builder
 from kitforge.files.cache import CacheUse, FileCache, key_of, problem_of, users_cache, users_folder
 
@@ -169,6 +169,22 @@ def test_what_was_made_is_made_anew_only_from_other_parts(cache: FileCache) -> N
         covers()
     assert covers() == [b"one", b"two", b"one"]
     assert made == ["one", "two"] * 2 + ["one", "two", "one"]
+
+
+def test_what_is_said_beside_an_artefact_is_kept_to_the_last_digit(cache: FileCache) -> None:
+    made: list[float] = []
+
+    def picture(width: float) -> tuple[bytes, list[float]]:
+        made.append(width)
+        return b"dots", [width, 1 / 3]
+
+    def pictures() -> list[tuple[bytes, list[float]]]:
+        return [kept_with("pair", partial(picture, width), width) for width in (0.1 + 0.2, 84.0)]
+
+    once_made = pictures()
+    with kept_in(Artefacts(cache, "builder")):
+        assert pictures() == pictures() == once_made == [(b"dots", [0.1 + 0.2, 1 / 3]), (b"dots", [84.0, 1 / 3])]
+    assert made == [0.1 + 0.2, 84.0] * 2
 
 
 def test_what_several_artefacts_are_made_from_is_read_once(cache: FileCache) -> None:
