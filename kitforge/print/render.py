@@ -14,6 +14,7 @@ from kitforge.print.raster import Raster
 from kitforge.print.svg import Picture
 from kitforge.print.templates import fill_template
 from kitforge.print.typesetter import PdfJob, date_of, laid_out, render_pdf
+from kitforge.print.unparted import unparted
 
 if TYPE_CHECKING:
     from weasyprint import Document
@@ -55,7 +56,7 @@ def manuscript(theme: Theme, template: str, data: object, paper: str, imprint: I
         raise PrintError(f"There is no paper '{paper}'; use one of {', '.join(PAPERS)}.")
     shown: list[Picture | Raster] = [*every(Picture, data, once=True), *every(Raster, data, once=True)]
     pictures = {picture.src: picture for picture in shown}
-    html = fill_template(theme, template, _values(data, paper, imprint))
+    html = unparted(fill_template(theme, template, _values(data, paper, imprint)))
     _require_all_glyphs(theme, html, pictures.values())
     shipped = fonts.families_of([*fonts.shipped_fonts().values(), *theme.fonts.values()])
     families = frozenset({fonts.FAMILY, *shipped, *theme.families})

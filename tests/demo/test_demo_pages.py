@@ -11,6 +11,7 @@ import io
 import os
 import re
 from functools import cache
+from itertools import pairwise
 from pathlib import Path
 
 import pikepdf
@@ -24,6 +25,7 @@ from words import PAPERS, outside, overprinted, pages_of_words, picture_words
 from kitforge.model.record import every
 from kitforge.print.svg import Picture
 from kitforge.print.typesetter import date_of
+from kitforge.print.unparted import joined
 
 COUNTS = Path(__file__).parent / "page-counts.csv"
 KNOWN: dict[str, set[tuple[str, str, str]]] = {}
@@ -143,6 +145,18 @@ def test_no_words_stand_where_a_printer_does_not_print(made: Demo) -> None:
         for name, pdf in documents(made).items()
         for number, page in enumerate(pages_of_words(pdf), 1)
         for word in outside(page)
+    }
+    assert found == set()
+
+
+def test_no_line_parts_a_figure_from_its_unit(made: Demo) -> None:
+    """Common practice, no source."""
+    found = {
+        (name, number, one.text, other.text)
+        for name, pdf in documents(made).items()
+        for number, page in enumerate(pages_of_words(pdf), 1)
+        for one, other in pairwise(page.words)
+        if one.text[-1:].isdigit() and joined(f"1 {other.text}") != f"1 {other.text}" and other.top > one.bottom
     }
     assert found == set()
 
