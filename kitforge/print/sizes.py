@@ -95,7 +95,7 @@ def made_words(made: Made, sizes: Sequence[Extent], units: Units) -> str:
     size = "; ".join(extent_words(one, units) for one in sizes)
     if made.relief is None:
         return size
-    return say("{size}, with reliefs of Ø {relief} in the corners", size=size, relief=units.length(made.relief).main)
+    return say("{size}, with corner reliefs of Ø {relief}", size=size, relief=units.length(made.relief).main)
 
 
 def _line_words(width: float, sizes: Sequence[Extent], units: Units) -> str:
