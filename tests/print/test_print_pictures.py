@@ -78,6 +78,18 @@ def test_the_tip_has_the_height_of_its_kind(cutter: Cutter, expected: float) -> 
     assert tip_height(cutter) == pytest.approx(expected)
 
 
+@pytest.mark.parametrize("language", ["en", "de"])
+@pytest.mark.parametrize("width", [174.0, 150.0, 110.0])
+@pytest.mark.parametrize("units", [MM, Units("in", both=False)])
+def test_the_words_of_the_scale_bar_stay_in_it(language: str, width: float, units: Units) -> None:
+    """Beside the bar where there is room for them, else below it."""
+    with use_language(language):
+        picture = scale_bar(units, width)
+    words = list(picture_words(picture.svg))
+    assert [word.text for word in words if not word.inside(0, 0, picture.width, picture.height)] == []
+    assert overprinted(words) == []
+
+
 def test_cutters_are_drawn_to_scale() -> None:
     picture = dimensioned_cutter(morris.UP6, MM, scale=1.0)
     assert picture.width == pytest.approx(morris.UP6.overall_length + 34.8)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from kitforge.language import say
+from kitforge.pictures.drawn.placing import words_width
 from kitforge.print.figures import Units
 from kitforge.print.svg import INK, Picture, SvgCanvas, num
 
@@ -19,13 +20,15 @@ def scale_bar(units: Units, width: float = 174.0) -> Picture:
     """Return a bar to measure on the print: 100 mm, or 4 in where inches come first."""
     metric = units.first != "in"
     length, count = (100.0, 10) if metric else (101.6, 4)
-    canvas = SvgCanvas(width, 7.0)
+    words = say("If this bar measures right, the print is at 100 %.")
+    beside = length + 4 + words_width(words, 2.9) * 1.06 <= width
+    canvas = SvgCanvas(width, 7.0 if beside else 11.0)
     for index in range(count):
         fill = INK if index % 2 == 0 else "#ffffff"
         canvas.box(0.2 + index * length / count, 0.4, length / count, 1.8, fill=fill, stroke=INK)
     canvas.text(0.2, 6.0, "0", size=2.9)
     canvas.text(length + 0.2, 6.0, "100 mm" if metric else "4 in", size=2.9, anchor="end")
-    canvas.text(length + 4, 2.6, say("If this bar measures right, the print is at 100 %."), size=2.9)
+    canvas.text(*((length + 4, 2.6) if beside else (0.2, 10.0)), words, size=2.9)
     return canvas.finish(say("Scale bar of 100 mm.") if metric else say("Scale bar of 4 inches."))
 
 
