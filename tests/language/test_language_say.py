@@ -33,10 +33,10 @@ def test_english_is_said_as_it_is_written() -> None:
 
 def test_another_language_is_spoken_for_a_while_only() -> None:
     with use_language("de"):
-        assert say("It burns") == "Brandspuren"
+        assert say("It burns") == "Es verkohlt"
         with use_language("en"):
             assert say("It burns") == "It burns"
-        assert say("It burns") == "Brandspuren"
+        assert say("It burns") == "Es verkohlt"
     assert say("It burns") == "It burns"
 
 

@@ -15,6 +15,7 @@ from pathlib import Path
 
 import pytest
 from calling import Call
+from keyboard import heeds_the_keyboard
 
 from kitforge.live.board import PieceBoard
 from kitforge.live.documents import DocumentMaker
@@ -31,8 +32,11 @@ def test_the_command_prints_an_address_follows_and_ends_when_interrupted(tmp_pat
     kit = SmallKit(tmp_path / "kit")
     with subprocess.Popen(
         [sys.executable, "-m", "kitforge", "live", str(kit.file), "--no-open"],
-        stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
-    ) as process:  # fmt: skip
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        preexec_fn=heeds_the_keyboard,  # noqa: PLW1509 - this process has no thread that holds a lock then
+    ) as process:
         try:
             assert process.stdout is not None
             address = process.stdout.readline().strip()

@@ -11,6 +11,7 @@ import time
 from pathlib import Path
 
 import pytest
+from keyboard import heeds_the_keyboard
 
 from kitforge.testing import SmallKit
 
@@ -46,11 +47,6 @@ def _plugin(folder: Path, how: str) -> None:
     about.mkdir()
     (about / "METADATA").write_text("Metadata-Version: 2.1\nName: hangs\nVersion: 1.0\n")
     (about / "entry_points.txt").write_text("[kitforge]\nhangs = hangs\n")
-
-
-def _heeds_the_keyboard() -> None:
-    """A job in the background of a shell starts with SIGINT ignored; the test must not depend on how it was started."""
-    signal.signal(signal.SIGINT, signal.SIG_DFL)
 
 
 def _until_it_hangs(folder: Path, processes: int) -> list[int]:
@@ -91,7 +87,7 @@ def test_a_plugin_that_hangs_can_be_interrupted(kit: SmallKit, tmp_path: Path, w
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
         text=True,
-        preexec_fn=_heeds_the_keyboard,  # noqa: PLW1509 - this process has no thread that holds a lock then
+        preexec_fn=heeds_the_keyboard,  # noqa: PLW1509 - this process has no thread that holds a lock then
     ) as process:
         try:
             pids = _until_it_hangs(folder, jobs)

@@ -56,5 +56,10 @@ def unset_pack(name: str, checked: CheckedKit) -> Unset:
 
 
 def _unset(name: str, files: Mapping[str, bytes], pictures: Mapping[str, str]) -> Unset:
-    texts = {name: data.decode("utf-8-sig") if name.endswith(_READ) else "" for name, data in files.items()}
+    texts = {name: _plain(data.decode("utf-8-sig")) if name.endswith(_READ) else "" for name, data in files.items()}
     return Unset(name, texts, dict(pictures))
+
+
+def _plain(text: str) -> str:
+    """Return a text whose figures and units a reader's eye parts by a space of any kind."""
+    return text.replace("\N{NO-BREAK SPACE}", " ")
