@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from kitforge.model.steps import Step
 
 RPM = later("rpm")
+_AS_MEASURED = 0.0005
+"""So much, mm, a length that was measured on a flattened drawing may be off."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +48,12 @@ class Units:
     def length(self, mm: float, places: int = 2) -> Measure:
         """A length."""
         return self.pick(f"{mm_number(mm, places)} mm", f"{inch_number(mm, places)} in")
+
+    def bound(self, mm: float, *, least: bool) -> Measure:
+        """A least or a greatest length: rounded up or down, so that what keeps to the printed one keeps to it."""
+        turn, value = (math.ceil, mm - _AS_MEASURED) if least else (math.floor, mm + _AS_MEASURED)
+        metric, inch = turn(value * 100) / 100, turn(value / MM_PER_INCH * 1000) / 1000 * MM_PER_INCH
+        return self.pick(f"{mm_number(metric)} mm", f"{inch_number(inch)} in")
 
     def size(self, *mm: float, places: int = 2) -> Measure:
         """Two or three lengths, e.g. '300 × 200 × 18 mm', as exact as a single length."""
@@ -157,22 +165,18 @@ def scale_words(scale: float) -> str:
 
 def minutes(seconds: tuple[float, float]) -> str:
     """Return a span of time in words, e.g. '12–18 min' or '1 h 10 – 1 h 40 min'."""
-    short, long = (_nice_minutes(value) for value in seconds)
-    return _span_of_minutes(short, long)
-
-
-def _span_of_minutes(short: int, long: int) -> str:
-    if short == long:
-        return say("about {time}", time=_clock(long)) if long else say("under 1 min")
-    if long < 90:
-        return say("{short}–{long} min", short=short, long=long)
-    return say("{short} to {long}", short=_clock(short), long=_clock(long))
+    return minutes_together([seconds])
 
 
 def minutes_together(spans: Iterable[tuple[float, float]]) -> str:
     """Return the sum of spans of time in words, of each as it is printed alone: a reader who adds them finds it."""
     found = [tuple(map(_nice_minutes, span)) for span in spans]
-    return _span_of_minutes(sum(short for short, _long in found), sum(long for _short, long in found))
+    short, long = (sum(ends) for ends in zip(*found, strict=True))
+    if short == long:
+        return say("about {time}", time=_clock(long)) if long else say("under 1 min")
+    if long < 90:
+        return say("{short}–{long} min", short=short, long=long)
+    return say("{short} to {long}", short=_clock(short), long=_clock(long))
 
 
 def _nice_minutes(seconds: float) -> int:

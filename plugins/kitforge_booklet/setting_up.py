@@ -13,6 +13,7 @@ from kitforge.model.needs import JointNeed
 from kitforge.model.units import MM_PER_INCH
 from kitforge.model.workshop import HoldKind
 from kitforge.pictures.drawn.sheet import sheet_picture
+from kitforge.planning.acting import TAPES
 from kitforge.planning.joints import slots_of
 from kitforge.planning.layers import rung_folders
 from kitforge.print.figures import Units, listed, piece_title, sentence, stock_title
@@ -119,18 +120,17 @@ def _thickness_words(stock: Stock, kit: Kit, plan: Plan, units: Units) -> list[s
             say(
                 "The joints are drawn for this thickness: every reading must lie between {least} and {most}. If one "
                 "does not, take another piece.",
-                least=units.length(limits[0]),
-                most=units.length(limits[1]),
+                least=units.bound(limits[0], least=True),
+                most=units.bound(limits[1], least=False),
             )
         )
-    elif through and stock.ladder is None:
-        spare = min(step.into_spoilboard for step in through)
-        limit = units.length(stock.actual + spare)
+    most = stock.actual + min((step.into_spoilboard for step in through), default=math.inf)
+    if math.isfinite(most) and stock.ladder is None and (limits is None or limits[1] > most):
         found.append(
             say(
                 "If any reading is more than {thickness}, the through cuts will not come through: make them as much "
                 "deeper as your piece is thicker than drawn.",
-                thickness=limit,
+                thickness=units.length(most),
             )
         )
     skins = sorted({step.operation.skin for step in own if step.operation.skin})
@@ -335,7 +335,7 @@ def proving(plan: Plan, units: Units) -> tuple[str, ...]:
 def _air_words(plan: Plan) -> str:
     """Return what is run in the air; of what stands in the way only where a kit is held by something that does."""
     kinds = {hold.kind for planned in plan.setups for hold in planned.setup.hold_downs}
-    flat = {HoldKind.DOUBLE_SIDED_TAPE, HoldKind.TAPE_AND_GLUE, HoldKind.VACUUM}
+    flat = {*TAPES, HoldKind.VACUUM}
     if kinds - flat == {HoldKind.SCREWS}:
         return say(
             "Run the whole job with the spindle off and a hand on the stop button. Check that the cutter stays "

@@ -110,7 +110,27 @@ def test_a_thickness_that_fits_no_joint_is_not_cut_deeper_instead(name: str) -> 
         alone = replace(made.kit, stock={stock.key: replace(stock, ladder=None)})
         words = " ".join(str(line) for one in preparations(alone, made.plan, MM) for line in one.steps)
         assert "every reading must lie between" in words
+        for units, inch, places in ((MM, 1.0, 2), (IN, 25.4, 3)):
+            least, most = (
+                figures_in(str(units.bound(one, least=low)))[0] for one, low in zip(limits, (True, False), strict=True)
+            )
+            assert limits[0] - 0.0006 <= least * inch <= stock.actual <= most * inch <= limits[1] + 0.0006
+            assert (least * inch - limits[0]) < inch * 10**-places + 0.0006
         assert "will not come through" not in words
+
+
+def test_a_sheet_too_thick_for_the_through_cuts_is_told_of_where_its_joints_would_take_it() -> None:
+    """The play of a joint may be larger than what the through cuts have to spare."""
+    made = sample("herb-planter")
+    (stock,) = made.kit.stock.values()
+    wide = tuple(replace(n, clearance=(-0.7, 0.3)) if isinstance(n, JointNeed) else n for n in made.kit.needs)
+    kit = replace(made.kit, needs=wide)
+    limits = joint_thickness(stock, kit, made.plan)
+    assert limits is not None
+    assert limits[1] > stock.actual + 0.5
+    words = " ".join(str(line) for one in preparations(kit, made.plan, MM) for line in one.steps)
+    assert "every reading must lie between" in words
+    assert "If any reading is more than 12.5 mm, the through cuts will not come through" in words
 
 
 def test_only_cutters_that_leave_walls_are_named_for_chatter(plan: Plan, kit: Kit) -> None:
