@@ -7,6 +7,8 @@ import io
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from kitforge.print.svg import DRAWN
+
 if TYPE_CHECKING:
     from PIL.Image import Image as Dots
 
@@ -33,7 +35,7 @@ class Raster:
     def src(self) -> str:
         """The address under which a template shows it; depends on the content alone."""
         kind = "jpg" if self.data.startswith(_JPEG) else "png"
-        return f"drawn/{hashlib.sha256(self.data).hexdigest()[:20]}.{kind}"
+        return f"{DRAWN}{hashlib.sha256(self.data).hexdigest()[:20]}.{kind}"
 
 
 def for_print(picture: bytes | Dots, alt: str, width: float, height: float, dots: float = DOTS_PER_MM) -> Raster:

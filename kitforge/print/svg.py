@@ -24,6 +24,8 @@ WIDE, NARROW = 0.5, 0.25
 TEXT = 3.0
 _MOST_HATCHES = 4000
 _FAMILY = "Source Sans Pro"
+DRAWN = "drawn/"
+"""What is drawn for one document lies there, each by a name that only its text has; all else is of the theme."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +40,7 @@ class Picture:
     @property
     def src(self) -> str:
         """The address under which a template shows it; depends on the content alone."""
-        return f"drawn/{hashlib.sha256(self.svg.encode('utf-8')).hexdigest()[:20]}.svg"
+        return f"{DRAWN}{hashlib.sha256(self.svg.encode('utf-8')).hexdigest()[:20]}.svg"
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,14 +17,13 @@ from kitforge.model.record import record
 from kitforge.print.courses import composed
 from kitforge.print.errors import PrintError, ThemeError
 from kitforge.print.ready import load_typesetter
+from kitforge.print.svg import DRAWN
 
 if TYPE_CHECKING:
     from weasyprint import HTML, Document
     from weasyprint.urls import URLFetcher
 
 T = TypeVar("T")
-DRAWN = "drawn/"
-"""What is drawn for one document lies there, each by a name that only its text has; all else is of the theme."""
 _BASE = "http://kit.invalid/"
 _MEDIA = {
     "svg": "image/svg+xml",

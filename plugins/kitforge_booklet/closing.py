@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from kitforge.language import say, say_counted
 from kitforge.model.kit import OnionSkin
 from kitforge.model.lines import Line, Use, line
-from kitforge.model.workshop import HoldKind
+from kitforge.planning.acting import TAPES
 from kitforge.print.figures import Units, listed, sentence, step_title
 from kitforge_booklet.records import ChangeRow, Freeing
 from kitforge_booklet.safety import freed_parts, loose_small_parts
@@ -50,7 +50,7 @@ def freeing(kit: Kit, plan: Plan, units: Units) -> Freeing | None:
 def _from_tape(plan: Plan) -> list[Line]:
     """Return how stock that tape holds is lifted off: common practice, no source."""
     firsts = {hold.kind for planned in plan.setups for hold in planned.setup.hold_downs[:1]}
-    if not firsts & {HoldKind.DOUBLE_SIDED_TAPE, HoldKind.TAPE_AND_GLUE}:
+    if firsts.isdisjoint(TAPES):
         return []
     words = say(
         "The tape holds still: push a thin wedge under the piece at one end, lift it slowly off the spoilboard and "

@@ -17,7 +17,7 @@ from words import Word, overprinted, picture_words
 from kitforge.model.kit import Face, Kit
 from kitforge.model.plan import PlannedSetup
 from kitforge.pictures.drawn.part_names import PartNames
-from kitforge.pictures.drawn.placing import words_width
+from kitforge.pictures.drawn.placing import words_room
 from kitforge.pictures.drawn.sheet import sheet_picture
 from kitforge.print.figures import Units
 from kitforge.print.svg import Picture
@@ -130,7 +130,7 @@ def _mixed_up(patch: pytest.MonkeyPatch) -> None:
 
 
 def _too_narrow(patch: pytest.MonkeyPatch) -> None:
-    patch.setattr("kitforge.pictures.drawn.part_names.words_width", lambda words, size: words_width(words, size) / 2)
+    patch.setattr("kitforge.pictures.drawn.part_names.words_room", lambda words, size: words_room(words, size) / 2)
 
 
 FAULTS = (

@@ -16,7 +16,8 @@ from kitforge.print import heights
 from kitforge.print.flow import MARK, Height
 from kitforge.print.heights import Fragment, PageSize, measured
 from kitforge.print.ready import load_typesetter
-from kitforge.print.typesetter import DRAWN, PdfJob, laid_out
+from kitforge.print.svg import DRAWN
+from kitforge.print.typesetter import PdfJob, laid_out
 
 if TYPE_CHECKING:
     from weasyprint import Document

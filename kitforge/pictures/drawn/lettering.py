@@ -13,7 +13,7 @@ from shapely.geometry.base import BaseGeometry
 from kitforge.model.kit import OperationKind
 from kitforge.pictures.drawn.features import is_area
 from kitforge.pictures.drawn.grooves import area_of, runs_of, seen_of_groove
-from kitforge.pictures.drawn.placing import LabelPlace, Leader, words_width
+from kitforge.pictures.drawn.placing import LabelPlace, Leader, half_along, words_width
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -113,13 +113,8 @@ def _beside(
         dx, dy = math.cos(toward), -math.sin(toward)
         # the leader ends where it meets the box of the letter
         end = max(reach * pen.grow - 0.6 * min(wide, tall) / 2, 1.0)
-        out = end + _half_along(dx, dy, wide, tall)
+        out = end + half_along(dx, dy, wide, tall)
         yield LabelPlace(x + dx * out, y + dy * out, Leader(x, y, x + dx * end, y + dy * end), cost)
-
-
-def _half_along(dx: float, dy: float, wide: float, tall: float) -> float:
-    """Return how far the edge of a box lies from its middle in a direction, mm."""
-    return min(wide / 2 / max(abs(dx), 1e-9), tall / 2 / max(abs(dy), 1e-9))
 
 
 def _feet(operation: Operation, part: Part, view: PlanView) -> Iterator[tuple[float, float, float]]:

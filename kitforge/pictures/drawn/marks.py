@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from kitforge.language import say
-from kitforge.pictures.drawn.placing import words_width
+from kitforge.pictures.drawn.placing import words_room
 from kitforge.print.figures import Units
 from kitforge.print.svg import INK, Picture, SvgCanvas, num
 
@@ -21,7 +21,7 @@ def scale_bar(units: Units, width: float = 174.0) -> Picture:
     metric = units.first != "in"
     length, count = (100.0, 10) if metric else (101.6, 4)
     words = say("If this bar measures right, the print is at 100 %.")
-    beside = length + 4 + words_width(words, 2.9) * 1.06 <= width
+    beside = length + 4 + words_room(words, 2.9) <= width
     canvas = SvgCanvas(width, 7.0 if beside else 11.0)
     for index in range(count):
         fill = INK if index % 2 == 0 else "#ffffff"

@@ -14,7 +14,16 @@ import shapely
 from shapely.affinity import affine_transform
 
 from kitforge.pictures.drawn.grooves import area_of, runs_of
-from kitforge.pictures.drawn.placing import Box, Ground, LabelPlace, Leader, box_around, words_width
+from kitforge.pictures.drawn.placing import (
+    Box,
+    Ground,
+    LabelPlace,
+    Leader,
+    box_around,
+    half_along,
+    words_room,
+    words_width,
+)
 from kitforge.print.svg import INK
 
 if TYPE_CHECKING:
@@ -29,8 +38,8 @@ _SIZES = (3.2, 2.6)
 _MOST_LINES, _LEADING = 3, 1.15
 _MIDDLE = 0.34
 """From the middle of a line of words down to its baseline, of its size."""
-_SURE, _CLEAR = 1.06, 0.5
-"""Widths of words are known within a tenth only; so much on each side stays clear of the outline, mm."""
+_CLEAR = 0.5
+"""So much on each side of a name stays clear of the outline, mm."""
 _GRID = 12
 _OVER = 300.0
 """What it costs that a number lies wholly on a part, mm of leader."""
@@ -49,7 +58,7 @@ class _Way:
     @property
     def box(self) -> tuple[float, float]:
         """Width and height of the box, as it stands on the canvas."""
-        wide = max(words_width(one, self.size) for one in self.lines) * _SURE + 2 * _CLEAR
+        wide = max(words_room(one, self.size) for one in self.lines) + 2 * _CLEAR
         tall = len(self.lines) * self.size * _LEADING + 2 * _CLEAR
         return (tall, wide) if self.turned else (wide, tall)
 
@@ -204,7 +213,7 @@ def _beside(part: BaseGeometry, covered: BaseGeometry, wide: float, tall: float)
             dx, dy = math.cos(math.radians(turn)), math.sin(math.radians(turn))
             away = half + reach
             x, y = foot.x + dx * away, foot.y + dy * away
-            end = away - min(wide / 2 / max(abs(dx), 1e-9), tall / 2 / max(abs(dy), 1e-9))
+            end = away - half_along(dx, dy, wide, tall)
             leader = Leader(foot.x, foot.y, foot.x + dx * end, foot.y + dy * end)
             over = shapely.box(*box_around(x, y, wide, tall)).intersection(covered).area / (wide * tall)
             yield LabelPlace(x, y, leader, reach + _OVER * over)
@@ -215,7 +224,7 @@ def key_rows(numbers: dict[str, int], width: float) -> list[list[tuple[float, st
     rows: list[list[tuple[float, str, str]]] = []
     at = 0.0
     for title, number in numbers.items():
-        long = words_width(f"{number} {title}", _KEY_SIZE) * _SURE + _KEY_GAP
+        long = words_room(f"{number} {title}", _KEY_SIZE) + _KEY_GAP
         if not rows or (at and at + long - _KEY_GAP > width):
             rows.append([])
             at = 0.0
@@ -226,7 +235,7 @@ def key_rows(numbers: dict[str, int], width: float) -> list[list[tuple[float, st
 
 def key_width(numbers: dict[str, int]) -> float:
     """Return how wide the longest entry of the key is, mm."""
-    return max((words_width(f"{n} {title}", _KEY_SIZE) * _SURE + _KEY_GAP for title, n in numbers.items()), default=0.0)
+    return max((words_room(f"{n} {title}", _KEY_SIZE) + _KEY_GAP for title, n in numbers.items()), default=0.0)
 
 
 def key_height(numbers: dict[str, int], width: float) -> float:

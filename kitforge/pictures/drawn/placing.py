@@ -65,9 +65,19 @@ def words_width(words: str, size: float) -> float:
     return size * sum(_EM.get(sign, 0.6 if sign.isupper() else 0.5) for sign in words)
 
 
+def words_room(words: str, size: float) -> float:
+    """Return how much room a line of words is given, mm: its width as it is known, and some to be sure."""
+    return words_width(words, size) * 1.06
+
+
 def box_around(x: float, y: float, width: float, height: float) -> Box:
     """Return the box of this size with its middle at (x, y)."""
     return Box(x - width / 2, y - height / 2, x + width / 2, y + height / 2)
+
+
+def half_along(dx: float, dy: float, width: float, height: float) -> float:
+    """Return how far the edge of a box lies from its middle in a direction of length 1, mm."""
+    return min(width / 2 / max(abs(dx), 1e-9), height / 2 / max(abs(dy), 1e-9))
 
 
 @dataclass(frozen=True, slots=True, eq=False)

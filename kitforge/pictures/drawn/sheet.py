@@ -11,7 +11,7 @@ from kitforge.language import say
 from kitforge.model.kit import Face
 from kitforge.model.path import Bounds, Path, Vertex
 from kitforge.pictures.drawn.part_names import PartNames, draw_key, key_height, key_width
-from kitforge.pictures.drawn.placing import Box, box_around, words_width
+from kitforge.pictures.drawn.placing import Box, box_around, words_room
 from kitforge.print.figures import stock_title
 from kitforge.print.svg import (
     BLUE,
@@ -234,7 +234,7 @@ def _draw_measures(canvas: SvgCanvas, view: PlanView, length: float, width: floa
 
 def _kept(middle: float, words: str, room: float) -> float:
     """Return the middle of words, moved as far as they would else reach out of the room of a low or narrow sheet."""
-    half = words_width(words, TEXT) * 0.55 + 0.5
+    half = words_room(words, TEXT) / 2 + 0.5
     return min(max(middle, half), max(room - half, half))
 
 

@@ -180,12 +180,18 @@ def _scene(
 
 def _facets_of(things: Sequence[PictureStandIn], first: int) -> tuple[list[Facet], list[str]]:
     """Return the faces of things, numbered behind the boards from `first` on, and the colour of each."""
+    stage = staged(things)
+    facets = [Facet(first + patch.body, patch.normal, patch.rings) for patch in stage.patches]
+    return facets, [body.plain.colour for body in stage.bodies if body.plain is not None]
+
+
+def staged(things: Sequence[PictureStandIn]) -> Stage:
+    """Return the bodies of things where they stand; balls are left out, they have no faces."""
     stage = Stage()
     for one in things:
         if not isinstance(one.shape, BallShape):
             add_stand_in(stage, one, np.zeros(3))
-    facets = [Facet(first + patch.body, patch.normal, patch.rings) for patch in stage.patches]
-    return facets, [body.plain.colour for body in stage.bodies if body.plain is not None]
+    return stage
 
 
 def _lamp(view: PictureView) -> Points:

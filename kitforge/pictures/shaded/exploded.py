@@ -13,13 +13,11 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from kitforge.model.kit import AssemblyPose, Kit
-from kitforge.model.pictures import BallShape, PictureStandIn
+from kitforge.model.pictures import PictureStandIn
 from kitforge.model.plan import Plan
-from kitforge.pictures.shaded.assembly import ROUND_VIEW, Lead
+from kitforge.pictures.shaded.assembly import ROUND_VIEW, Lead, staged
 from kitforge.pictures.shaded.solids import Placed, Vector, axes_of, board_of
 from kitforge.pictures.shaded.view import PictureView
-from kitforge.pictures.studio.bodies import Stage
-from kitforge.pictures.studio.stand_ins import add_stand_in
 from kitforge.surface.layers import layers_of
 
 if TYPE_CHECKING:
@@ -224,12 +222,8 @@ def _from_recesses(one: Stood, by: Vector, number: int) -> list[Lead]:
 
 def rooms_of(things: Sequence[PictureStandIn]) -> list[SpaceBox]:
     """Return the box around each body of the things, balls left out as in the pictures."""
-    stage = Stage()
-    for one in things:
-        if not isinstance(one.shape, BallShape):
-            add_stand_in(stage, one, np.zeros(3))
     corners: dict[int, list[np.ndarray[Any, Any]]] = {}
-    for patch in stage.patches:
+    for patch in staged(things).patches:
         corners.setdefault(patch.body, []).extend(patch.rings)
     rings = [np.concatenate(found) for _, found in sorted(corners.items())]
     return [SpaceBox(_vector(one.min(axis=0).tolist()), _vector(one.max(axis=0).tolist())) for one in rings]
