@@ -7,14 +7,14 @@ import io
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from kitforge.print.svg import DRAWN
-
 if TYPE_CHECKING:
     from PIL.Image import Image as Dots
 
 DOTS_PER_MM = 7.0
 """178 to the inch, about what a desktop printer shows of a picture in colour."""
 
+DRAWN = "drawn/"
+"""What is drawn for one document lies there, each by a name that only its text has; all else is of the theme."""
 _WHITE = 252
 _JPEG = b"\xff\xd8"
 _QUALITY = 90

@@ -8,6 +8,8 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 from xml.sax.saxutils import escape, quoteattr
 
+from kitforge.print.raster import DRAWN
+
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
@@ -24,8 +26,6 @@ WIDE, NARROW = 0.5, 0.25
 TEXT = 3.0
 _MOST_HATCHES = 4000
 _FAMILY = "Source Sans Pro"
-DRAWN = "drawn/"
-"""What is drawn for one document lies there, each by a name that only its text has; all else is of the theme."""
 
 
 @dataclass(frozen=True, slots=True)

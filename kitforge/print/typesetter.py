@@ -16,8 +16,8 @@ from urllib.parse import unquote, urlsplit
 from kitforge.model.record import record
 from kitforge.print.courses import composed
 from kitforge.print.errors import PrintError, ThemeError
+from kitforge.print.raster import DRAWN
 from kitforge.print.ready import load_typesetter
-from kitforge.print.svg import DRAWN
 
 if TYPE_CHECKING:
     from weasyprint import HTML, Document

@@ -15,8 +15,8 @@ from kitforge.files.cache import FileCache
 from kitforge.print import heights
 from kitforge.print.flow import MARK, Height
 from kitforge.print.heights import Fragment, PageSize, measured
+from kitforge.print.raster import DRAWN
 from kitforge.print.ready import load_typesetter
-from kitforge.print.svg import DRAWN
 from kitforge.print.typesetter import PdfJob, laid_out
 
 if TYPE_CHECKING:
