@@ -44,7 +44,7 @@ from kitforge.cli import (
 )  # fmt: skip
 from kitforge.cli.codes import BROKEN_PIPE, BUG, INTERRUPTED, OUTPUT_FAILED, TERMINATED, UNREADABLE
 from kitforge.cli.lines import Parser, echo_error
-from kitforge.model.errors import KitforgeError
+from kitforge.model.errors import KitforgeError, Terminated
 
 _SUBCOMMANDS = (
     check,
@@ -92,7 +92,11 @@ def entry() -> NoReturn:
     _open_what_is_closed()
     _print_what_the_terminal_cannot_show()
     signal.signal(signal.SIGTERM, _terminate)
-    sys.exit(main())
+    try:
+        code = main()
+    except Terminated:
+        code = TERMINATED
+    sys.exit(code)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -191,7 +195,7 @@ def _open_what_is_closed() -> None:
 
 
 def _terminate(_number: int, _frame: FrameType | None) -> NoReturn:
-    sys.exit(TERMINATED)  # unwinds, so that a half-written zip is removed
+    raise Terminated  # unwinds, so that a half-written zip is removed
 
 
 def _print_what_the_terminal_cannot_show() -> None:

@@ -11,6 +11,13 @@ if TYPE_CHECKING:
     from kitforge.model.findings import Finding
 
 
+class Terminated(BaseException):
+    """The process was told to end: unwinds what is being done, like an interruption from the keyboard.
+
+    It is no error: no `except Exception` takes it, no plugin is blamed for it and nobody goes on after it.
+    """
+
+
 class KitforgeError(Exception):
     """A user's mistake in plain words: what is wrong and what to do. The command line exits with 2."""
 

@@ -11,16 +11,17 @@ import contextlib
 import multiprocessing
 import pickle
 import signal
-import sys
 import traceback
 from collections import deque
 from collections.abc import Sequence
 from dataclasses import dataclass
 from multiprocessing.connection import Connection, wait
 from multiprocessing.process import BaseProcess
+from time import monotonic
 from types import FrameType
 from typing import Any
 
+from kitforge.model.errors import Terminated
 from kitforge.release.findings.rows import KitResult, with_mistake
 from kitforge.release.watching import Books, Job, Work
 
@@ -134,13 +135,14 @@ class Pool:
     def _end_all(self) -> None:
         for worker in self._workers:
             worker.process.terminate()
+        last = monotonic() + _PATIENCE  # for all of them together: somebody waits
         for worker in self._workers:
-            _ended(worker)
+            _ended(worker, max(0.0, last - monotonic()))
 
 
-def _ended(worker: _Worker) -> None:
-    """Wait until a process has ended, and see to it that it does."""
-    worker.process.join(_PATIENCE)
+def _ended(worker: _Worker, patience: float = _PATIENCE) -> None:
+    """Wait until a process has ended, and see to it that it does after `patience` in seconds."""
+    worker.process.join(patience)
     if worker.process.is_alive():
         worker.process.kill()
         worker.process.join()
@@ -157,7 +159,7 @@ def _serve(work: Work, pipe: Connection) -> None:
     work_alone()
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # a terminal sends it to all; the first process ends its workers
     signal.signal(signal.SIGTERM, _end)
-    with contextlib.suppress(EOFError, OSError):
+    with contextlib.suppress(EOFError, OSError, Terminated):
         for job in iter(pipe.recv, None):
             pipe.send(_answer(work, job, pipe))
 
@@ -179,4 +181,4 @@ def _portable(bug: Exception) -> Exception:
 
 
 def _end(_number: int, _frame: FrameType | None) -> None:
-    sys.exit(1)
+    raise Terminated

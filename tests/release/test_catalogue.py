@@ -8,6 +8,7 @@ import signal
 import subprocess
 import sys
 import time
+from multiprocessing.process import BaseProcess
 from pathlib import Path
 from typing import Any
 
@@ -113,6 +114,26 @@ def test_check_with_jobs_tells_every_kit_once_and_the_worst_code(call: Call, kit
     code, out, err = call("check", kit.folder, bad.folder, unreadable.folder, "--jobs", "2")
     assert (code, err) == (2, "")
     assert [out.count(f"{one.folder}: ") for one in (kit, bad, unreadable)] == [1, 1, 1]
+
+
+def test_processes_that_are_told_to_end_need_not_be_killed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Each that had to be killed kept whoever interrupted a build waiting."""
+    killed: list[BaseProcess] = []
+    kill = BaseProcess.kill
+
+    def killing(one: BaseProcess) -> None:
+        killed.append(one)
+        kill(one)
+
+    monkeypatch.setattr(BaseProcess, "kill", killing)
+
+    def interrupt(folder: Path, _stage: str) -> None:
+        if folder.name == "blames-b":
+            raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        run_all(odd_work, _jobs(tmp_path, "blames-a", "blames-b"), 2, Watching(interrupt))
+    assert killed == []
 
 
 def test_an_interrupted_pool_leaves_no_process_and_no_half_file(tmp_path: Path) -> None:

@@ -37,6 +37,11 @@ def odd_work(job: OddJob, progress: Callable[[str], None]) -> KitResult:
         os.kill(os.getpid(), 9)
     if name.startswith("mistake"):
         return with_mistake(KitResult(job.folder), "There is no room.")
+    if name.startswith("blames"):
+        try:
+            time.sleep(3600)
+        except SystemExit:  # as the door to the plugins does, which must not take an end for a plugin's own
+            return with_mistake(KitResult(job.folder), "A plugin calls sys.exit.")
     if name.startswith("slow"):
         time.sleep(0.5)
     found = [ODD.new(msg(name), msg(""), source=Source("kit.yaml", 1))] if name.startswith("bad") else []
