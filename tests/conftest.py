@@ -16,7 +16,8 @@ from typing import TYPE_CHECKING
 
 import pytest
 from clean_reports import pytest_report_to_serializable  # noqa: F401 - a hook
-from hypothesis import settings
+from hypothesis import given, settings
+from hypothesis.strategies import none
 
 if TYPE_CHECKING:
     from kit_samples import Sample
@@ -47,6 +48,19 @@ gc.set_threshold(100_000, 20, 100)
 
 def pytest_collection_finish() -> None:
     """What is there when the first test starts stays to the end: it need not be looked through again."""
+    gc.collect()
+    gc.freeze()
+    _first_property()  # the first of all looks for circles of objects, of which there are none now
+
+
+@given(none())
+def _first_property(_nothing: None) -> None:
+    """Hold true."""
+
+
+@pytest.hookimpl(trylast=True)
+def pytest_sessionfinish() -> None:
+    """Look once for what fails while it is thrown away; pytest and Python would look through all of it again."""
     gc.collect()
     gc.freeze()
 
