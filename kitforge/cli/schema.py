@@ -4,12 +4,10 @@ from __future__ import annotations
 
 import argparse
 import json
-from types import MappingProxyType
+from functools import cache
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
-
     from pydantic import BaseModel
 
     from kitforge.cli.common import Subparsers
@@ -29,16 +27,17 @@ def run(_chosen: argparse.Namespace) -> int:
     from kitforge.cli.lines import echo_text
     from kitforge.plugins import load_plugins
 
-    echo_text(schema_text(load_plugins().keys()))
+    echo_text(schema_text(*load_plugins().keys().items()))
     return FINE
 
 
-def schema_text(plugin_keys: Mapping[str, type[BaseModel]] = MappingProxyType({})) -> str:
-    """Return the JSON Schema (2020-12) of kit.yaml as text; plugin_keys: what plugins read from it, by their names."""
+@cache
+def schema_text(*plugin_keys: tuple[str, type[BaseModel]]) -> str:
+    """Return the JSON Schema (2020-12) of kit.yaml as text; plugin_keys: plugins by name, and what each reads."""
     from kitforge.definition.schema import Definition
 
     schema = {"$schema": _DIALECT, **Definition.model_json_schema(), "title": "kit.yaml, version 1"}
-    of_plugins = {name: keys.model_json_schema() for name, keys in plugin_keys.items()}
+    of_plugins = {name: keys.model_json_schema() for name, keys in plugin_keys}
     if of_plugins:
         schema["properties"]["plugins"] |= {"properties": of_plugins, "additionalProperties": False}
     return json.dumps(schema, indent=2, ensure_ascii=False) + "\n"
