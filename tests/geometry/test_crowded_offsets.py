@@ -39,7 +39,7 @@ def at_most_apart(shape: BaseGeometry, other: BaseGeometry) -> float:
     for corners, line in ((shape, other), (other, shape)):
         rings = [get_coordinates(ring) for ring in get_parts(line.boundary if line.area else line)]
         edges = np.concatenate([np.stack([ring[:-1], ring[1:]], axis=1) for ring in rings])
-        near = STRtree(linestrings(edges)).query_nearest(
+        near = STRtree(np.asarray(linestrings(edges))).query_nearest(
             points(get_coordinates(corners)), return_distance=True, all_matches=False
         )
         far = max(far, float(near[1].max()))
