@@ -255,6 +255,6 @@ FAULTS = (
     Fault("the corner relief is part of the size", _with_relief, {"corner relief"}),
     Fault("a groove is as long as its line", _between_ends, {"operation groove"}),
     Fault("a hollow is as wide as its cutter, however shallow it is", _cutter_diameter, {"operation dish"}),
-    Fault("a groove that runs out over the edge has a length", _walls_everywhere),
+    Fault("a groove that runs out over the edge has a length", _walls_everywhere, {"operation groove"}, on_demos=True),
     Fault("diameters are in inches", _inches),
 )
