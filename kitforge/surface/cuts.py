@@ -4,19 +4,24 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 from shapely import LineString
 from shapely.geometry.base import BaseGeometry
 
+from kitforge.model.identity import IdentityKey
 from kitforge.model.kit import Cutter, OperationKind
 from kitforge.model.record import record
 from kitforge.model.steps import Step
 from kitforge.planning.tabs import split_at_tabs
+from kitforge.surface.distance import Segments, segments_of
 
 # Chains are thinned to within this, mm: far below a cell, and it spares the many short chords of round paths.
 _THIN = 0.002
+# How many steps are kept: more than most kits have.
+_KEPT = 128
 
 
 @record(eq=False)
@@ -38,8 +43,25 @@ def cuts_of(step: Step) -> tuple[CutterRun, ...]:
     """Return the cuts of a step: full depth, and the runs lifted over holding tabs; none for a facing of the whole
     stock, which lies in the coordinates of the sheet and takes everything down alike.
 
-    Chains of shape (n, 3) in the step's travel carry the depth of the tip themselves, as engraving does.
+    Chains of shape (n, 3) in the step's travel carry the depth of the tip themselves, as engraving does. Kept, because
+    checks, pictures and maps cut the same step one after another.
     """
+    return _cuts_of(IdentityKey(step))
+
+
+def run_segments(cut: CutterRun) -> Segments:
+    """Return the straight pieces of a run; kept as well."""
+    return _segments_of(IdentityKey(cut))
+
+
+@lru_cache(maxsize=_KEPT)
+def _segments_of(cut: IdentityKey[CutterRun]) -> Segments:
+    return segments_of(cut.one.chains)
+
+
+@lru_cache(maxsize=_KEPT)
+def _cuts_of(key: IdentityKey[Step]) -> tuple[CutterRun, ...]:
+    step = key.one
     if step.operation.whole:
         return ()
     floor = _floor(step)

@@ -17,9 +17,9 @@ from kitforge.model.kit import Face, OperationKind, Part, Side
 from kitforge.model.path import Path
 from kitforge.model.record import record
 from kitforge.model.steps import Step
-from kitforge.surface.cuts import CutterRun, cuts_of
+from kitforge.surface.cuts import CutterRun, cuts_of, run_segments
 from kitforge.surface.cutter_shape import reach_at, rise
-from kitforge.surface.distance import distance_to
+from kitforge.surface.distance import distance_along
 from kitforge.surface.grid import CEILING, Grid, grid_for
 from kitforge.surface.outline import inside_share
 from kitforge.surface.sloped import cone_depth
@@ -188,7 +188,7 @@ def _carved(surface: Surface, old: NDArray[np.float32], cut: CutterRun) -> NDArr
         return np.maximum(old, np.minimum(cone_depth(surface.grid, cut), np.float32(surface.thickness)))
     half = surface.grid.cell / 2
     reach = reach_at(cut.cutter, cut.depth)
-    share = distance_to(surface.grid, cut.chains, reach + half)
+    share = distance_along(surface.grid, run_segments(cut), reach + half)
     under = np.flatnonzero(np.isfinite(share))
     far = share.ravel()[under]
     del share

@@ -7,9 +7,9 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from kitforge.surface.cuts import CutterRun
+from kitforge.surface.cuts import CutterRun, run_segments
 from kitforge.surface.cutter_shape import flat, reach_at, slope
-from kitforge.surface.distance import Cells, Segments, cells_beside, segments_of
+from kitforge.surface.distance import Cells, Segments, cells_beside
 from kitforge.surface.grid import Grid
 
 
@@ -21,7 +21,7 @@ def cone_depth(grid: Grid, cut: CutterRun) -> NDArray[np.float32]:
     if not slope(cut.cutter) > 0:
         raise ValueError("only a pointed cutter can follow a line of changing depth")
     deepest = max(float(chain[:, 2].max()) for chain in cut.chains)
-    segments = segments_of(cut.chains)
+    segments = run_segments(cut)
     # The deepest place for a cell need not lie on the segment nearest to it: each one gets its full ends.
     whole = np.ones_like(segments.length)
     segments = replace(segments, before=whole, after=whole)

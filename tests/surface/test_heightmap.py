@@ -58,13 +58,13 @@ def crest_between(apart: float, depth: float, tool: Cutter, cell: float) -> floa
 @given(st.lists(chain, min_size=1, max_size=4), st.floats(0.5, 9))
 def test_distances_are_those_of_shapely(chains: list[list[tuple[float, float]]], radius: float) -> None:
     """Every cell within the radius has its true distance to the nearest chain, and no other cell has one."""
-    grid = Grid(-3.0, -2.0, 0.9, 48, 52)
     lines = MultiLineString([LineString(chain) for chain in chains])
-    expected = np.asarray(distance(points(*np.meshgrid(grid.x(), grid.y())), lines))
-    found = distance_to(grid, [np.array(chain) for chain in chains], radius)
-    sure = np.abs(expected - radius) > 1e-4
-    assert np.array_equal(np.isfinite(found)[sure], (expected < radius)[sure])
-    assert np.allclose(found[np.isfinite(found)], expected[np.isfinite(found)], atol=2e-5)
+    for grid in (Grid(-3.0, -2.0, 0.9, 48, 52), Grid(15.0, 17.0, 0.9, 12, 7)):
+        expected = np.asarray(distance(points(*np.meshgrid(grid.x(), grid.y())), lines))
+        found = distance_to(grid, [np.array(chain) for chain in chains], radius)
+        sure = np.abs(expected - radius) > 1e-4
+        assert np.array_equal(np.isfinite(found)[sure], (expected < radius)[sure])
+        assert np.allclose(found[np.isfinite(found)], expected[np.isfinite(found)], atol=2e-5)
 
 
 @pytest.mark.parametrize(
