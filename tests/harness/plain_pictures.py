@@ -11,7 +11,7 @@ from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 import pytest
-from smaller import forgotten
+from smaller import forgotten, make_small
 
 from kitforge.pictures.shaded import assembly, make
 from kitforge.pictures.shaded.make import PictureSize
@@ -25,6 +25,8 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
+_FEWER = 4
+"""White paper of a quarter of the dots across and up is as white, and soon made smaller and packed."""
 _PAINTED = (
     (make, "_dots", make._dots),
     (make, "_dots_before", make._dots_before),
@@ -51,6 +53,7 @@ def left_plain() -> Iterator[None]:
         yield
         return
     with pytest.MonkeyPatch.context() as patch:
+        make_small(patch.setattr, _FEWER)
         patch.setattr(make, "_dots", _plain)
         patch.setattr(make, "_dots_before", _plain_before)
         patch.setattr(make, "_dots_after", _plain_after)
@@ -68,6 +71,7 @@ def painted() -> Iterator[None]:
         yield
         return
     with pytest.MonkeyPatch.context() as patch:
+        make_small(patch.setattr, 1)
         for module, name, painting in _PAINTED:
             patch.setattr(module, name, painting)
         forgotten()

@@ -12,7 +12,9 @@ import morris
 import pikepdf
 import pytest
 from golden import READ, compare
+from plain_pictures import left_plain
 from poppler import drawn, page_with
+from small_pictures import small
 from words import PAPERS
 
 from kitforge.language import use_language
@@ -80,7 +82,7 @@ def images(box: Box) -> Iterator[Box]:
 @pytest.fixture(scope="module", params=CASES, ids="-".join)
 def printed(request: pytest.FixtureRequest, kit: Kit, plan: Plan) -> Printed:
     template, paper, code = request.param
-    with use_language(code):
+    with use_language(code), small(by=2):  # finer than the page is looked at
         make: Callable[[Kit, Plan, BuildOptions], Booklet | SettingsSheet]
         make = booklet if template == "booklet" else settings_sheet
         data = make(kit, plan, BuildOptions(theme="large"))
@@ -211,7 +213,8 @@ def test_a_tall_cover_picture_stays_above_the_title(kit: Kit, plan: Plan, paper:
 
     Image.new("RGB", (int(wide * 8), int(tall * 8)), "#777777").save(png := io.BytesIO(), "PNG")
     picture = Raster(png.getvalue(), "The cover.", wide, tall)
-    data = booklet(kit, plan, BuildOptions())
+    with left_plain():
+        data = booklet(kit, plan, BuildOptions())
     data = replace(data, cover=replace(data.cover, picture=picture))
     imprint = Imprint(morris.INFO.title, morris.INFO.author, "Test", morris.INFO.released)
     large = load_theme("large")
