@@ -258,6 +258,19 @@ def test_the_ink_in_a_box_is_the_length_of_the_line_in_it(
         ground.add_line(line[0] + aside, line[1], line[2] + aside, line[3])
     run = LineString([line[:2], line[2:]])
     assert ground.ink(area) == pytest.approx(run.intersection(box(*area)).length, abs=1e-6)
+    assert ground.has_ink(area) == (ground.ink(area) > 0)
+
+
+def test_a_line_through_a_box_is_ink_in_it_wherever_it_ends() -> None:
+    """With both ends outside, with one inside, and added after a box was looked at."""
+    ground, area = Ground(40, 40), Box(10, 10, 20, 20)
+    ground.add_line(5, 21, 25, 21)
+    assert not ground.has_ink(area)
+    ground.add_line(5, 12, 25, 15)
+    assert ground.has_ink(area)
+    assert not ground.has_ink(Box(10, 17, 20, 20))
+    ground.add_line(15, 18, 30, 30)
+    assert ground.has_ink(Box(10, 17, 20, 20))
 
 
 def test_a_leader_does_not_cross_the_line_that_it_stands_on() -> None:

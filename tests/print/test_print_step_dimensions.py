@@ -210,6 +210,7 @@ def test_figures_that_stand_anywhere_are_seen(monkeypatch: pytest.MonkeyPatch) -
     """The property sees the fault that it is to see."""
     monkeypatch.setattr(Ground, "is_free", lambda *_given: True)
     monkeypatch.setattr(Ground, "ink", lambda *_given: 0.0)
+    monkeypatch.setattr(Ground, "has_ink", lambda *_given: False)
     assert [said for _, svg in drawn("nest-box") for said in overprinted(seen(svg))]
 
 

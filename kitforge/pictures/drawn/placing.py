@@ -21,8 +21,9 @@ _INK, _CROSSING, _BLOCKED = 3.0, 2.5, 1000.0
 """What a millimetre of line under the words, a line across the leader, and a place that is taken cost, mm of leader."""
 _MOST_TRIED = 150
 """Free places whose ink is measured, so that a crowded drawing does not take long."""
-_FOOT, _AIR = 0.4, 0.5
-"""So near its foot a leader crosses nothing; so much around words should be clear, mm."""
+_FOOT, _AIR, _SURE = 0.4, 0.5, 1e-6
+"""So near its foot a leader crosses nothing; so much around words should be clear; so far inside a box an end of a line
+is surely in it, mm."""
 _EM = {" ": 0.2, ".": 0.25, ",": 0.25, "(": 0.31, ")": 0.31, "m": 0.83, "i": 0.25, "−": 0.5, "-": 0.32, "Ø": 0.66}
 
 
@@ -101,6 +102,27 @@ class _Lines:
         return beside[(self.bottom[beside] >= box.top) & (self.top[beside] <= box.bottom)]
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Ends:
+    """The ends of lines that have a length, from left to right."""
+
+    x: NDArray[np.float64]
+    y: NDArray[np.float64]
+
+    def any_in(self, box: Box) -> bool:
+        """Whether one is surely in a box: then some of its line is as well."""
+        first, last = self.x.searchsorted((box.left + _SURE, box.right - _SURE))
+        y = self.y[first:last]
+        return bool(((y > box.top + _SURE) & (y < box.bottom - _SURE)).any())
+
+
+def _ends_of(lines: _Lines) -> _Ends:
+    long = lines.ends[lines.long > 0]
+    x, y = np.concatenate([long[:, 0], long[:, 2]]), np.concatenate([long[:, 1], long[:, 3]])
+    order = np.argsort(x, kind="stable")
+    return _Ends(x[order], y[order])
+
+
 def _lines_between(ends: NDArray[np.float64]) -> _Lines:
     """Return the lines between points, shape (n, 4)."""
     x0, y0, x1, y1 = np.ascontiguousarray(ends.T)
@@ -118,12 +140,13 @@ class Ground:
     taken: list[Box] = field(default_factory=list)
     _lines: list[NDArray[np.float64]] = field(default_factory=list)
     _all: _Lines | None = None
+    _ends: _Ends | None = None
 
     def add_run(self, points: NDArray[np.float64]) -> None:
         """Add a run of straight lines, points of shape (n, 2)."""
         if len(points) > 1:
             self._lines.append(np.column_stack([points[:-1], points[1:]]))
-            self._all = None
+            self._all = self._ends = None
 
     def add_line(self, x0: float, y0: float, x1: float, y1: float) -> None:
         """Add one straight line."""
@@ -133,6 +156,12 @@ class Ground:
         if self._all is None:
             self._all = _lines_between(np.concatenate(self._lines) if self._lines else np.empty((0, 4)))
         return self._all
+
+    def has_ink(self, box: Box) -> bool:
+        """Whether there is any length of lines inside a box; most often an end of one tells."""
+        if self._ends is None:
+            self._ends = _ends_of(self._segments())
+        return self._ends.any_in(box) or self.ink(box) > 0
 
     def ink(self, box: Box) -> float:
         """Return the length of lines inside a box, mm (Liang and Barsky's clipping, all lines near it at once)."""

@@ -152,7 +152,7 @@ def _draw_size(canvas: SvgCanvas, on: PlanGround, size: Measure, edge: Sequence[
 def _is_clear(on: PlanGround, place: LabelPlace, words: Box, view: PlanView) -> bool:
     """Whether words cover neither other words, nor a line, nor what is shown as cut."""
     around = Box(words.left - _EDGE, words.top - _EDGE, words.right + _EDGE, words.bottom + _EDGE)
-    if not on.ground.is_free(around, place.leader) or on.ground.ink(around) > 0:
+    if not on.ground.is_free(around, place.leader) or on.ground.has_ink(around):
         return False
     if on.cut is None:
         return True
