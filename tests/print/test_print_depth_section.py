@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from functools import cache
+from typing import TYPE_CHECKING
+
 import pytest
 from kit_samples import DEMOS, sample
 from shapely.affinity import translate
@@ -12,6 +15,11 @@ from kitforge.pictures.drawn.depth_section import depth_section, section_of
 from kitforge.print.figures import Units, scale_words
 from kitforge.surface.cutter_shape import reach_at
 
+if TYPE_CHECKING:
+    from test_print_step_dimensions import Seen
+
+    from kitforge.model.steps import Step
+
 KITS = [
     *DEMOS,
     *(f"random-{seed}" for seed in range(1, 4)),
@@ -21,19 +29,23 @@ ROOMS = ((18.5, 46.0), (30.0, 21.0))
 BOTH = Units("mm", both=True)
 
 
+@cache
+def sections_of(name: str) -> tuple[tuple[Step, Seen], ...]:
+    """What stands on the sections of the steps of a kit, in each room."""
+    steps = sample(name).plan.steps
+    return tuple((step, seen(depth_section(step, BOTH, *room).svg)) for step in steps for room in ROOMS)
+
+
 @pytest.mark.parametrize("name", KITS)
 def test_a_section_says_how_deep_the_step_goes_and_how_thick_the_wood_is(name: str) -> None:
-    for step in sample(name).plan.steps:
-        for room in ROOMS:
-            words = [words for words, _ in seen(depth_section(step, BOTH, *room).svg).words if " mm" in words]
-            assert [number(one) for one in words] == pytest.approx([step.depth, step.wood], abs=0.006), step.key
+    for step, found in sections_of(name):
+        words = [words for words, _ in found.words if " mm" in words]
+        assert [number(one) for one in words] == pytest.approx([step.depth, step.wood], abs=0.006), step.key
 
 
 @pytest.mark.parametrize("name", KITS)
 def test_no_figure_of_a_section_stands_on_another_one_or_on_a_line(name: str) -> None:
-    steps = sample(name).plan.steps
-    found = [(step.key, seen(depth_section(step, BOTH, *room).svg)) for step in steps for room in ROOMS]
-    assert [f"{key}: {said}" for key, one in found for said in overprinted(one)] == []
+    assert [f"{step.key}: {said}" for step, one in sections_of(name) for said in overprinted(one)] == []
 
 
 @pytest.mark.parametrize("name", KITS)
