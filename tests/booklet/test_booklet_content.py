@@ -26,6 +26,8 @@ from kitforge.workshop.cutting_data import cutting_data
 from kitforge_booklet import safety
 from kitforge_booklet.build import booklet
 from kitforge_booklet.closing import freeing
+from kitforge_booklet.drawings import drawings
+from kitforge_booklet.finishing import finish_page
 from kitforge_booklet.opening import fits
 from kitforge_booklet.records import Booklet
 from kitforge_booklet.setting_up import proving
@@ -69,7 +71,8 @@ def test_oily_rags_are_warned_of_only_when_the_finish_heats_itself(kit: Kit, pla
     other = replace(kit, finishing=replace(kit.finishing, finish=water))
     assert "Oily rags" in titles(kit, plan)
     assert "Oily rags" not in titles(other, plan)
-    assert not list(every(SafetyMessage, booklet(other, plan, BuildOptions()).finish))
+    assert not list(every(SafetyMessage, finish_page(other, MM, 0.1)))
+    assert list(every(SafetyMessage, finish_page(kit, MM, 0.1)))
 
 
 def test_instant_glue_is_cautioned_of_only_when_it_is_the_first_choice(kit: Kit, plan: Plan) -> None:
@@ -106,8 +109,9 @@ def test_the_dust_message_names_the_woods_and_their_sources(kit: Kit, plan: Plan
 
 
 def test_a_section_with_nothing_to_say_is_absent(kit: Kit, plan: Plan) -> None:
-    bare = replace(kit, finishing=Finishing((), None, None, ()), assembly=(), hardware=(), notes=())
-    made = booklet(bare, replace(plan, steps=plan.steps[:4]), BuildOptions())
+    small, short = only_board(kit, plan)
+    bare = replace(small, finishing=Finishing((), None, None, ()), hardware=(), notes=())
+    made = booklet(bare, replace(short, steps=short.steps[:4]), BuildOptions())
     assert (made.finish, made.freeing, made.assembly, made.notes) == (None, None, (), ())
     assert [item.name for item in made.needs.hardware] == ["Wood glue"]  # for the wide board
     assert made.needs.finishing == ()
@@ -159,7 +163,7 @@ def test_a_v_groove_is_as_wide_as_depth_and_angle_make_it(plan: Plan) -> None:
 
 def test_a_dimple_is_as_wide_in_the_drawing_as_its_chord(kit: Kit, plan: Plan) -> None:
     """Chord of a circle of diameter D at depth d: 2 sqrt(d (D - d)); 6 mm and 1.8 mm give 5.499 mm."""
-    rows = booklet(kit, plan, BuildOptions(units="mm")).drawings[0].rows
+    rows = drawings(replace(kit, parts=(morris.BOARD,)), MM).usual[0].rows
     assert rows[1].size == "Ø 5.5 mm"
     assert rows[0].size == "70 × 70 mm; 140 × 140 mm; 210 × 210 mm from middle to middle, 1.85 mm wide"
 
@@ -195,7 +199,8 @@ def test_freeing_tells_of_the_waste_inside_the_parts_and_what_still_holds_it(kit
 
 
 def test_only_the_classes_asked_for_are_printed(kit: Kit, plan: Plan) -> None:
-    made = booklet(kit, plan, BuildOptions(machines=("medium_router",)))
+    small, short = only_board(kit, plan)
+    made = booklet(small, replace(short, steps=short.steps[:1]), BuildOptions(machines=("medium_router",)))
     assert [row.machine for row in made.steps[0].rows] == ["Medium router"]
     assert len(made.fits) == 1
 
@@ -230,7 +235,7 @@ def test_only_a_reason_that_was_given_before_is_left_out(kit: Kit, plan: Plan, m
     """How the cutter goes down may hold several facts with a semicolon between them: each step keeps them all."""
     entry = ("Entry on class 1: ramp; 2: straight.",)
     monkeypatch.setattr(kitforge_booklet.steps, "ways_down", lambda _rows: entry)
-    blocks = booklet(kit, plan, BuildOptions()).steps
+    blocks = booklet(*only_board(kit, plan), BuildOptions()).steps
     assert [block.ways[0] for block in blocks] == [*entry] * len(blocks)
 
 

@@ -21,6 +21,7 @@ from kitforge.print.safety import SafetyMessage
 from kitforge.print.svg import Picture
 from kitforge.print.themes import load_theme
 from kitforge_booklet.build import booklet
+from kitforge_booklet.records import Booklet
 from kitforge_listing.text import listing
 from kitforge_sheet.sheet import settings_sheet
 
@@ -55,6 +56,15 @@ def _pseudo() -> Iterator[None]:
     kitforge.language._in_use.reset(token)
 
 
+@pytest.fixture(scope="module")
+def made(kit: Kit, plan: Plan) -> Booklet:
+    """The booklet in the language that nobody speaks."""
+    token = kitforge.language._in_use.set(Pseudo("en", "Pseudo"))
+    found = booklet(kit, plan, BuildOptions())
+    kitforge.language._in_use.reset(token)
+    return found
+
+
 def unmarked(text: str) -> str:
     """Return what of a text stands outside all marks."""
     depth, kept = 0, []
@@ -70,8 +80,7 @@ def of_the_author(kit: Kit) -> list[str]:
     return sorted((text for text in texts if len(text) > 2), key=len, reverse=True)
 
 
-def test_every_text_that_is_printed_is_in_a_catalogue(kit: Kit, plan: Plan) -> None:
-    made = booklet(kit, plan, BuildOptions())
+def test_every_text_that_is_printed_is_in_a_catalogue(kit: Kit, plan: Plan, made: Booklet) -> None:
     documents = (made, settings_sheet(kit, plan, BuildOptions()), listing(kit, plan, BuildOptions()))
     pictures = [text for one in every(Picture, documents) for text in (one.alt, *re.findall(r">([^<>]+)<", one.svg))]
     texts = (text for text in every(str, documents) if not isinstance(text, Enum))
@@ -88,8 +97,8 @@ def test_every_text_that_is_printed_is_in_a_catalogue(kit: Kit, plan: Plan) -> N
 
 
 @pytest.mark.parametrize("document", ["booklet", "settings"])
-def test_no_page_breaks_where_every_text_is_a_third_longer(document: str, kit: Kit, plan: Plan) -> None:
-    make = {"booklet": booklet, "settings": settings_sheet}[document]
+def test_no_page_breaks_where_every_text_is_a_third_longer(document: str, kit: Kit, plan: Plan, made: Booklet) -> None:
+    data = made if document == "booklet" else settings_sheet(kit, plan, BuildOptions())
     imprint = Imprint(kit.info.title, kit.info.author, document, kit.info.released)
-    pages = lay_out(load_theme("plain"), f"{document}.html", make(kit, plan, BuildOptions()), "a4", imprint)
+    pages = lay_out(load_theme("plain"), f"{document}.html", data, "a4", imprint)
     assert faults(pages) == []
