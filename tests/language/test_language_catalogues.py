@@ -6,6 +6,7 @@ import ast
 import io
 import re
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -100,10 +101,10 @@ def test_every_character_of_a_translation_is_in_the_typeface(catalogue: Catalog)
 
 
 @pytest.mark.parametrize("code", TRANSLATED)
-def test_the_file_is_as_the_collector_writes_it(code: str) -> None:
+def test_the_file_is_as_the_collector_writes_it(code: str, said: Catalog) -> None:
     """Sorted, without dates: a run of the collector changes nothing that is up to date."""
     data = (CATALOGUES / f"{code}.po").read_bytes()
-    assert refreshed(data, code, collect(TOP))[0] == data
+    assert refreshed(data, code, said)[0] == data
 
 
 def test_german_signal_words_are_those_of_the_standard() -> None:
@@ -131,43 +132,41 @@ def test_the_collector_sees_a_message_that_nobody_translated(tmp_path: Path) -> 
 _SAID = {"say": 1, "say_many": 2, "say_counted": 2}
 
 
-def _calls(tree: ast.AST) -> Iterator[ast.Call]:
-    for node in ast.walk(tree):
-        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in _SAID:
-            yield node
-
-
 def test_messages_are_written_out_where_they_are_said() -> None:
     """An f-string or a variable inside say() would never reach a translator."""
-    faults = []
-    for path in [*(TOP / "kitforge").rglob("*.py"), *(TOP / "plugins").rglob("*.py")]:
-        source = path.read_text("utf-8")
-        if "from kitforge.language import" not in source:
-            continue
-        for call in _calls(ast.parse(source)):
-            assert isinstance(call.func, ast.Name)
-            texts = call.args[: _SAID[call.func.id]]
-            if not all(isinstance(text, ast.Constant) and isinstance(text.value, str) for text in texts):
-                faults.append(f"{path.relative_to(TOP)}:{call.lineno}")
-    assert faults == []
+    assert _not_written_out(_SAID) == []
 
 
-def _constants(path: Path, name: str) -> Iterator[tuple[int, ast.Call]]:
-    for node in ast.walk(ast.parse(path.read_text("utf-8"))):
-        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == name:
-            yield node.lineno, node
+@cache
+def _calls_by_name() -> tuple[tuple[Path, ast.Call, str], ...]:
+    """Every call of a plain name in the code, with that name; what is said, where it is the language that says it."""
+    return tuple(
+        (path, node, node.func.id)
+        for path in [*(TOP / "kitforge").rglob("*.py"), *(TOP / "plugins").rglob("*.py")]
+        for source in [path.read_text("utf-8")]
+        for node in ast.walk(ast.parse(source))
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name)
+        if node.func.id not in _SAID or "from kitforge.language import" in source
+    )
 
 
 @pytest.mark.parametrize(("name", "count"), [("msg", 1), ("msg_many", 2)])
 def test_templates_of_messages_are_written_out(name: str, count: int) -> None:
     """A template in a variable would be in no catalogue; a word of the tables is a `term`."""
-    faults = []
-    for path in [*(TOP / "kitforge").rglob("*.py"), *(TOP / "plugins").rglob("*.py")]:
-        for line, call in _constants(path, name):
-            texts = call.args[:count]
-            if not all(isinstance(text, ast.Constant) and isinstance(text.value, str) for text in texts):
-                faults.append(f"{path.relative_to(TOP)}:{line}")
-    assert faults == []
+    assert _not_written_out({name: count}) == []
+
+
+def _not_written_out(names: dict[str, int]) -> list[str]:
+    """Where a call of one of these names has a text that is none, among so many first arguments."""
+    return [
+        f"{path.relative_to(TOP)}:{call.lineno}"
+        for path, call, name in _calls_by_name()
+        if name in names and not all(_is_text(one) for one in call.args[: names[name]])
+    ]
+
+
+def _is_text(node: ast.expr) -> bool:
+    return isinstance(node, ast.Constant) and isinstance(node.value, str)
 
 
 def test_no_module_looks_into_a_message_that_is_written_already() -> None:

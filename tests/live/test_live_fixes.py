@@ -147,7 +147,7 @@ def test_a_ladder_is_mended_though_it_keeps_the_kit_from_being_read(case: str, c
     status, shown, _wrong = call("fix", str(folder), "ladder-unfit", "--write")
     assert status == 0
     assert shown.rstrip("\n") in html.unescape((board.piece("trouble") or b"").decode("utf-8"))
-    assert yaml.safe_load(file.read_text(encoding="utf-8")) == yaml.safe_load(TEXTS["plant-stand"])
+    assert loaded(file.read_text(encoding="utf-8")) == loaded(TEXTS["plant-stand"])
     kit_of(folder)
 
 
@@ -170,7 +170,7 @@ def test_tabs_of_a_demo_kit_are_mended(code: str, call: Call, tmp_path: Path) ->
     text = TEXTS["herb-planter"]
     (folder / "kit.yaml").write_text(text.replace(TABS, bad), encoding="utf-8")
     assert call("fix", str(folder), code, "--write")[0] == 0
-    assert yaml.safe_load((folder / "kit.yaml").read_text(encoding="utf-8")) == yaml.safe_load(text.replace(TABS, good))
+    assert loaded((folder / "kit.yaml").read_text(encoding="utf-8")) == loaded(text.replace(TABS, good))
     assert code not in {one.code for one in check_kit(folder, plugins(), choice=AS_WRITTEN).findings}
 
 
@@ -200,4 +200,4 @@ def test_a_change_of_a_demo_kit_is_one_that_can_be_read(name: str) -> None:
     for finding in checked.findings:
         text = mended(written, [finding])
         assert (difference(written, text) == "") == (finding.mend is None)
-        assert yaml.safe_load(text)
+        assert loaded(text)
