@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 from calling import Call
+from plain_pictures import plain_pictures  # noqa: F401 - a fixture
 
 from kitforge.testing import SmallKit
 

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 from calling import Call
+from plain_pictures import plain_pictures  # noqa: F401 - a fixture
 
 from kitforge.model.errors import KitforgeError
 from kitforge.release.released import RELEASES, Released, order_of, read_releases, with_release
