@@ -5,6 +5,7 @@ from __future__ import annotations
 import pathlib
 
 import pytest
+from bare_packs import bare_packs  # noqa: F401 - a fixture
 from calling import call  # noqa: F401 - a fixture
 from plain_pictures import plain_pictures  # noqa: F401 - a fixture
 from small_pictures import small_pictures  # noqa: F401 - a fixture

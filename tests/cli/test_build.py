@@ -72,7 +72,7 @@ def test_two_processes_build_the_same_bytes_with_pictures_of_full_size(tmp_path:
 
 
 def test_source_date_epoch_sets_the_times_and_a_malformed_one_is_refused(
-    call: Call, kits: Kits, tmp_path: pathlib.Path, quick: None, monkeypatch: pytest.MonkeyPatch
+    call: Call, kits: Kits, tmp_path: pathlib.Path, quick: None, bare_packs: None, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     kit = kits.starter()
     monkeypatch.setenv("SOURCE_DATE_EPOCH", "1700000000")
@@ -133,7 +133,7 @@ def test_a_failed_build_leaves_an_older_zip_as_it_was(
 
 
 def test_one_bad_kit_does_not_keep_another_from_being_built(
-    call: Call, kits: Kits, tmp_path: pathlib.Path, quick: None
+    call: Call, kits: Kits, tmp_path: pathlib.Path, quick: None, bare_packs: None
 ) -> None:
     bad = kits.starter(("material: black_cherry", "material: cheese"), name="bad")
     code, out, _ = call("build", bad, kits.starter(), "-o", tmp_path / "out", "--paper", "a4")
@@ -141,7 +141,9 @@ def test_one_bad_kit_does_not_keep_another_from_being_built(
     assert str(tmp_path / "out" / f"{NAME}.zip") in out
 
 
-def test_of_two_kits_of_one_name_the_first_is_kept(call: Call, kits: Kits, tmp_path: pathlib.Path, quick: None) -> None:
+def test_of_two_kits_of_one_name_the_first_is_kept(
+    call: Call, kits: Kits, tmp_path: pathlib.Path, quick: None, bare_packs: None
+) -> None:
     other = kits.starter(("author: Your name", "author: Somebody else"), name="other")
     code, _, err = call("build", kits.starter(), other, "-o", tmp_path / "out", "--paper", "a4")
     assert (code, f"was packed as {NAME}.zip as well" in err) == (2, True)
@@ -168,7 +170,7 @@ def test_paper_machine_and_units_narrow_what_is_printed(
 
 
 def test_output_that_is_not_a_terminal_has_no_escape_codes(
-    call: Call, kits: Kits, tmp_path: pathlib.Path, quick: None
+    call: Call, kits: Kits, tmp_path: pathlib.Path, quick: None, bare_packs: None
 ) -> None:
     code, out, err = call("build", kits.starter(), "-o", tmp_path, "--paper", "letter")
     assert (code, "\x1b" in out + err, err) == (0, False, "")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import os
 import pathlib
+import re
 import subprocess
 import sys
 
@@ -94,17 +95,17 @@ def test_a_drawing_with_evil_layers_is_listed_cleanly(call: Call, tmp_path: path
 def test_names_that_are_no_utf8_are_printed(tmp_path: pathlib.Path) -> None:
     """Such a name is a text with lone surrogates inside Python, which no encoding takes."""
     folder = os.path.join(os.fsencode(tmp_path), b"kit-\xff")  # noqa: PTH118 - bytes
-    every: tuple[list[str | bytes], ...] = (
-        ["new", folder],
-        ["check", folder],
-        ["check", folder + b"-no"],
-        ["new", folder, "--from", folder],
+    script = (
+        "import sys; from kitforge.cli.main import main\n"
+        "kit = sys.argv[1]\n"
+        "for words in (['new', kit], ['check', kit], ['check', kit + '-no'], ['new', kit, '--from', kit]):\n"
+        "    print(main(words))\n"
     )
-    for arguments in every:
-        done = subprocess.run([sys.executable, "-m", "kitforge", *arguments], capture_output=True, check=False)
-        said = (done.stdout + done.stderr).decode("utf-8")
-        assert "Traceback" not in said
-        assert _steering(said) == []
+    done = subprocess.run([sys.executable, "-c", script, folder], capture_output=True, check=False)
+    said = (done.stdout + done.stderr).decode("utf-8")
+    assert re.findall(r"^\d$", done.stdout.decode("utf-8"), re.MULTILINE) == ["0", "0", "2", "2"], said
+    assert "Traceback" not in said
+    assert _steering(said) == []
 
 
 @pytest.mark.parametrize("style", ["text", "json"])

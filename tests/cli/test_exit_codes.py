@@ -13,7 +13,7 @@ from typing import Any
 
 import pytest
 from calling import Call
-from smaller import UNSET
+from smaller import BARE
 from starting import Kits, line_of
 
 import kitforge.pipeline
@@ -244,7 +244,7 @@ def test_a_signal_while_a_zip_is_written_leaves_nothing_behind(
     A job in the background of a shell starts with SIGINT ignored; the test must not depend on how it was started.
     """
     out = tmp_path / "out"
-    script = UNSET + (
+    script = BARE + (
         "import os, signal, zipfile\n"
         "signal.signal(signal.SIGINT, signal.default_int_handler)\n"
         "from kitforge.cli.main import entry\n"

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from kitforge.model.pack import PackFile
     from kitforge.print.typesetter import PdfJob
 
 _SIZES: dict[str, tuple[str, ...]] = {
@@ -23,6 +24,7 @@ _GRID = "kitforge.surface.grid"
 _CELLS = 3
 """How much wider the cells of a map are at a tenth of the dots or fewer."""
 _LAMPS = "kitforge.pictures.studio.lamps"
+_LEFT_OUT = frozenset({"booklet", "listing"})
 _as_shipped: dict[tuple[str, str], Any] = {}
 _FRAMES = ("kitforge.pictures.studio.frames", "kitforge_listing.pictures")
 IN_A_SCRIPT = (
@@ -32,6 +34,8 @@ IN_A_SCRIPT = (
 UNSET = IN_A_SCRIPT + "smaller.leave_unset(setattr)\n"
 """The same, and documents are not set in type, which takes most of what is left. What stands for one depends on all
 that it would be set from."""
+BARE = UNSET + "smaller.leave_bare(setattr)\n"
+"""The same, without booklet and listing, which take nearly all of what is left: for what is around a pack."""
 
 
 def make_small(change: Callable[[object, str, object], None], by: int = 10) -> None:
@@ -65,6 +69,19 @@ def leave_unset(change: Callable[[object, str, object], None]) -> None:
 
     change(parallel, "render_pdf", _sum_of)
     change(parallel, "_cores", lambda: 1)
+
+
+def leave_bare(change: Callable[[object, str, object], None]) -> None:
+    """Leave booklet and listing out of packs. change: as above."""
+    from kitforge.plugins import Plugins
+
+    change(Plugins, "render", _rendered_bare)
+
+
+def _rendered_bare(plugins: Any, kit: object, plan: object, findings: object, options: object) -> list[PackFile]:
+    given = {"kit": kit, "plan": plan, "findings": findings, "options": options}
+    calls = [one for one in plugins._hook.kitforge_render.get_hookimpls() if one.plugin_name not in _LEFT_OUT]
+    return [file for one in calls for file in one.function(**{name: given[name] for name in one.argnames})]
 
 
 def _sum_of(job: PdfJob) -> bytes:

@@ -12,7 +12,7 @@ import tempfile
 from dataclasses import dataclass
 from typing import Protocol
 
-from smaller import IN_A_SCRIPT, UNSET
+from smaller import BARE, IN_A_SCRIPT, UNSET
 
 ROOT = pathlib.Path(__file__).parents[2]
 PIP = (sys.executable, "-m", "pip", "--disable-pip-version-check", "--no-cache-dir", "--quiet")
@@ -49,17 +49,19 @@ class Environment:
         command = str(self.quick_command(typeset=typeset) / "kitforge")
         return run(command, "build", *arguments, "--paper", "a4", check=False, cwd=self.folder)
 
-    def quick_command(self, *, typeset: bool) -> pathlib.Path:
+    def quick_command(self, *, typeset: bool, bare: bool = False) -> pathlib.Path:
         """Return a folder with a command `kitforge` that is the installed one, but for the size of pictures.
 
-        typeset: whether documents are set in type. Those that are not are kept in a cache of their own.
+        typeset: whether documents are set in type. Those that are not are kept in a cache of their own. bare: whether
+        booklet and listing are left out of packs.
         """
-        command = self.folder / ("small" if typeset else "unset") / "kitforge"
+        command = self.folder / ("small" if typeset else "bare" if bare else "unset") / "kitforge"
         if not command.exists():
             command.parent.mkdir()
             # the guard: processes that a build starts read the file of the command again
             run_it = "if __name__ == '__main__':\n    from kitforge.cli.main import entry\n    entry()\n"
-            before = IN_A_SCRIPT if typeset else UNSET + "import os; os.environ['XDG_CACHE_HOME'] += '/unset'\n"
+            kept = f"import os; os.environ['XDG_CACHE_HOME'] += '/{command.parent.name}'\n"
+            before = IN_A_SCRIPT if typeset else (BARE if bare else UNSET) + kept
             command.write_text(f"#!{self.python}\n{before}{run_it}")
             command.chmod(0o755)
         return command.parent

@@ -36,7 +36,7 @@ def repository(installed: Environment, tmp_path: pathlib.Path) -> pathlib.Path:
 def _shell(installed: Environment, repository: pathlib.Path, script: str) -> subprocess.CompletedProcess[str]:
     env = surroundings()
     env["PATH"] = os.pathsep.join(
-        [str(installed.quick_command(typeset=False)), str(installed.folder / "bin"), env["PATH"]]
+        [str(installed.quick_command(typeset=False, bare=True)), str(installed.folder / "bin"), env["PATH"]]
     )
     return subprocess.run(
         ["sh", "-eu", "-c", script], cwd=repository, env=env, capture_output=True, text=True, check=False

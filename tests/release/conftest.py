@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from bare_packs import bare_packs  # noqa: F401 - a fixture
 from calling import call  # noqa: F401 - a fixture
 from small_pictures import small_pictures  # noqa: F401 - a fixture
 from smaller import leave_unset

@@ -126,7 +126,7 @@ def test_cached_zips_are_those_of_cold_builds_after_each_edit(
         made.told()
 
 
-def test_a_build_in_which_nothing_changed_ends_at_once(kit: SmallKit, made: Made, tmp_path: Path) -> None:
+def test_a_build_in_which_nothing_changed_ends_at_once(kit: SmallKit, made: Made, bare_packs: None) -> None:
     """No plugin, no NumPy, no typesetter; three times the wish of 0.3 processor seconds is the bound of the process."""
     result = build_one(_job(kit))
     assert result.archive is not None
@@ -147,7 +147,7 @@ def test_a_build_in_which_nothing_changed_ends_at_once(kit: SmallKit, made: Made
 
 
 @pytest.fixture
-def built(kit: SmallKit, made: Made) -> Iterator[tuple[BuildJob, KitResult]]:
+def built(kit: SmallKit, made: Made, bare_packs: None) -> Iterator[tuple[BuildJob, KitResult]]:
     job = _job(kit)
     yield job, build_one(job)
     builder_module.builder.cache_clear()
@@ -191,7 +191,7 @@ def test_what_is_not_as_it_was_is_built_again(
 
 
 def test_a_build_ends_with_the_waiver_that_let_it_pass(
-    kit: SmallKit, made: Made, monkeypatch: pytest.MonkeyPatch
+    kit: SmallKit, made: Made, bare_packs: None, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     kit.change("cutting_length: 18 mm", "cutting_length: 12 mm")
     (kit.folder / "waivers.toml").write_text(
@@ -211,7 +211,9 @@ def test_a_result_is_the_same_after_a_round_trip(built: tuple[BuildJob, KitResul
     assert result_from(json.loads(json.dumps(plain(result)))) == result
 
 
-def test_a_cache_inside_the_kit_is_not_used(kit: SmallKit, made: Made, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_cache_inside_the_kit_is_not_used(
+    kit: SmallKit, made: Made, bare_packs: None, monkeypatch: pytest.MonkeyPatch
+) -> None:
     monkeypatch.setenv("XDG_CACHE_HOME", str(kit.folder))
     job = _job(kit)
     build_one(job)

@@ -118,7 +118,9 @@ def test_drafts_are_yaml_and_name_what_changed() -> None:
     assert "oak" in errata_notice(found)
 
 
-def test_a_kit_is_compared_with_its_pack(call: Call, kit: SmallKit, quick: None, tmp_path: Path) -> None:
+def test_a_kit_is_compared_with_its_pack(
+    call: Call, kit: SmallKit, quick: None, bare_packs: None, tmp_path: Path
+) -> None:
     """A pack against the kit that it was built from, then against the kit with a deeper recess."""
     assert call("build", kit.folder, "-o", tmp_path / "out", "--paper", "a4")[0] == 0
     (pack,) = (tmp_path / "out").iterdir()

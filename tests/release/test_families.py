@@ -239,7 +239,7 @@ def _other_pages(folder: str, page: bytes) -> list[str]:
 
 
 def test_no_joint_pack_is_written_where_a_size_fails_and_the_others_are(
-    tmp_path: Path, call: Call, quick: None
+    tmp_path: Path, call: Call, quick: None, bare_packs: None
 ) -> None:
     kit = written(
         tmp_path / "marker",
@@ -314,7 +314,7 @@ def test_rungs_are_counted_as_written(tmp_path: Path, written_as: str, rungs: in
     assert rungs_in(yaml.safe_load((with_ladder(tmp_path / "marker", 3, written_as) / "kit.yaml").read_text())) == rungs
 
 
-def test_each_size_is_released_and_noted(tmp_path: Path, call: Call, quick: None) -> None:
+def test_each_size_is_released_and_noted(tmp_path: Path, call: Call, quick: None, bare_packs: None) -> None:
     kit = written(tmp_path / "marker", ("  medium: {}\n", ""))
     assert call("lock", kit)[0] == 0
     code, out, err = call("release", kit, "-o", tmp_path / "out")

@@ -79,7 +79,7 @@ def test_a_folder_of_kits_may_have_a_read_me(call: Call, kit: SmallKit, tmp_path
 
 
 def test_a_strict_build_writes_no_zip_when_there_is_a_warning(
-    call: Call, kit: SmallKit, tmp_path: Path, quick: None
+    call: Call, kit: SmallKit, tmp_path: Path, quick: None, bare_packs: None
 ) -> None:
     kit.change("cutting_length: 18 mm", "cutting_length: 12 mm")
     code, out, _ = call("build", kit.folder, "-o", tmp_path / "out", "--paper", "a4", "--strict")

@@ -65,7 +65,7 @@ def test_a_release_needs_a_lock_and_no_lower_version(call: Call, kit: SmallKit) 
 
 
 def test_a_version_is_released_once_and_is_then_kept(
-    call: Call, kit: SmallKit, tmp_path: Path, quick: None, monkeypatch: pytest.MonkeyPatch
+    call: Call, kit: SmallKit, tmp_path: Path, quick: None, bare_packs: None
 ) -> None:
     out = tmp_path / "out"
     kit.change(*DATED)
