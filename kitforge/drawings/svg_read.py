@@ -25,6 +25,7 @@ from kitforge.model.drawing import (
     reason_of,
     shown,
 )
+from kitforge.model.identity import IdentityKey
 from kitforge.model.messages import Message, msg
 from kitforge.model.path import Path
 
@@ -79,6 +80,7 @@ class _Walk:
         self.budget = budget
         self.styles = Styles(root)
         self.found = FoundInTree()
+        self._shown: dict[tuple[IdentityKey[SvgElement], Viewport], list[Subpath]] = {}
         self.by_id = {node.key: node for node in reversed(_all_nodes(root)) if node.key}
         for said in dict.fromkeys(self.styles.unread):
             self._note(ProblemKind.UNRESOLVED, said)
@@ -218,7 +220,7 @@ class _Walk:
 
     def _shape(self, node: SvgElement, state: _State) -> None:
         self.budget.take_text(len(node.attributes.get("d", "")) + len(node.attributes.get("points", "")))
-        subpaths = SHAPES[node.tag](node, state.view)
+        subpaths = self._subpaths(node, state)
         if not state.visible:
             self.found.hidden += bool(subpaths)
             return
@@ -236,6 +238,15 @@ class _Walk:
                 raise DrawingError(error.message, line=node.line, entity=node.key, advice=error.advice) from error
             except ValueError as error:
                 raise node.fault(reason_of(error)) from error
+
+    def _subpaths(self, node: SvgElement, state: _State) -> list[Subpath]:
+        """Return the lines of an element; of one that is shown by a use they are kept, because many may show it."""
+        if not state.uses:
+            return SHAPES[node.tag](node, state.view)
+        key = IdentityKey(node), state.view
+        if key not in self._shown:
+            self._shown[key] = SHAPES[node.tag](node, state.view)
+        return self._shown[key]
 
     def _grown(self, arcs: int) -> None:
         """Count the arcs of a curve beyond the one that was counted for it; more than one further is a fitted curve."""

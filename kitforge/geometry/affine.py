@@ -22,10 +22,9 @@ class Affine(NamedTuple):
 
     def __matmul__(self, inner: Affine) -> Affine:
         """Return the transformation that applies `inner` first and this one after it."""
-        a, b = self.direction(inner.a, inner.b)
-        c, d = self.direction(inner.c, inner.d)
-        e, f = self(inner.e, inner.f)
-        return Affine(a, b, c, d, e, f)
+        a, b, c, d, e, f = self
+        u, v, w, x, y, z = inner
+        return Affine(a * u + c * v, b * u + d * v, a * w + c * x, b * w + d * x, a * y + c * z + e, b * y + d * z + f)
 
     def direction(self, x: float, y: float) -> tuple[float, float]:
         """Return the image of a direction, which no shift moves."""

@@ -10,6 +10,7 @@ import pytest
 from builders import HERE
 from hypothesis import given
 from hypothesis import strategies as st
+from kit_samples import checked_demo
 from shapely import MultiPolygon, box, contains_xy
 
 from kitforge.model.findings import Finding, Severity
@@ -24,7 +25,6 @@ from kitforge_assembly import kitforge_check
 from kitforge_assembly.bodies import Body, _within, grown, shared
 from kitforge_assembly.check import HELD_WITHIN, TOLERANCE
 
-KITS = Path(__file__).parents[2] / "kits"
 WITH_PLACES = ("bedside-lamp", "herb-planter", "nest-box", "plant-stand", "puzzle-tray")
 
 SHELF = """\
@@ -69,8 +69,8 @@ def checked(folder: Path, *changes: tuple[str, str]) -> list[Finding]:
 
 
 def demo(name: str) -> tuple[Kit, Plan]:
-    kit = resolve(read(KITS / name), load_plugins())
-    return kit, plan(kit, load_plugins())
+    checked = checked_demo(name)
+    return checked.kit, checked.plan
 
 
 @pytest.mark.parametrize("name", WITH_PLACES)

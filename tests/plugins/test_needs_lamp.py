@@ -8,6 +8,7 @@ from collections.abc import Callable
 
 import pytest
 from builders import planned
+from kit_samples import checked_demo
 
 from kitforge.model.findings import Finding
 from kitforge.plugins import load_plugins
@@ -82,6 +83,6 @@ def test_each_slip_is_found(
 
 @pytest.mark.parametrize("name", KITS)
 def test_every_need_of_a_demo_kit_is_met(name: str) -> None:
-    kit = resolve(read(LAMP.parents[1] / name), load_plugins())
-    assert kit.needs
-    assert {one.code for one in kitforge_check(kit, planned(kit))} == {"need-met"}
+    demo = checked_demo(name)
+    assert demo.kit.needs
+    assert {one.code for one in kitforge_check(demo.kit, demo.plan)} == {"need-met"}

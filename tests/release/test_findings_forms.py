@@ -6,6 +6,7 @@ import gzip
 import json
 from collections.abc import Sequence
 from dataclasses import fields, replace
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -72,12 +73,19 @@ def test_the_schema_sees_a_fault() -> None:
     assert not Draft4Validator(_schema()).is_valid(log)
 
 
+@cache
+def _junit_schema() -> Any:
+    from lxml import etree
+
+    return etree.XMLSchema(etree.parse(str(HERE / "schemas" / "junit-10.xsd")))
+
+
 @given(st.lists(TEXTS, max_size=3))
 def test_any_message_gives_junit_that_fits_its_schema(messages: list[str]) -> None:
     """junit-10.xsd, tests/release/schemas; read back with lxml, an independent parser."""
     from lxml import etree
 
-    schema = etree.XMLSchema(etree.parse(str(HERE / "schemas" / "junit-10.xsd")))
+    schema = _junit_schema()
     for strict in (False, True):
         document = etree.fromstring(as_junit(_results(messages), ROOT, strict=strict).encode("utf-8", "strict"))
         assert schema.validate(document), schema.error_log

@@ -9,7 +9,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
+from functools import lru_cache
 
+from kitforge.model.identity import IdentityKey
 from kitforge.model.record import record
 
 COMPARISONS = ("==", "!=", "<=", ">=", "<", ">", "in")
@@ -128,8 +130,13 @@ def walk(node: Node) -> Iterator[Node]:
 
 
 def names(node: Node) -> tuple[Name, ...]:
-    """Return the names in a formula, each once, from the left."""
-    return tuple(dict.fromkeys(one for one in walk(node) if isinstance(one, Name)))
+    """Return the names in a formula, each once, from the left. Kept: they are asked for with each calculation."""
+    return _names(IdentityKey(node))
+
+
+@lru_cache(maxsize=1024)
+def _names(node: IdentityKey[Node]) -> tuple[Name, ...]:
+    return tuple(dict.fromkeys(one for one in walk(node.one) if isinstance(one, Name)))
 
 
 def substituted(node: Node, put: Mapping[Name, Node]) -> Node:
