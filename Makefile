@@ -44,10 +44,10 @@ demo: $(READY)
 	@echo "The release zips are in $(CURDIR)/dist:"
 	@ls -1 dist/*.zip
 
-# What lint says is shown when the tests have ended: alone it would leave a core idle.
+# What lint says is shown when the tests have ended: alone it would leave a core idle. It takes what tests that wait leave.
 LINTED := $(MAKE) --no-print-directory lint
 test: $(TEST_READY)
-	@mkdir -p build; $(LINTED) >build/lint.txt 2>&1 & lint=$$!; \
+	@mkdir -p build; nice $(LINTED) >build/lint.txt 2>&1 & lint=$$!; \
 	trap 'kill $$lint 2>/dev/null || true' EXIT; code=0; \
 	$(BIN)/python -m pytest -n 2 --dist loadfile --no-loadscope-reorder || code=$$?; \
 	wait $$lint || code=$$?; trap - EXIT; cat build/lint.txt; exit $$code
