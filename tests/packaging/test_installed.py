@@ -43,6 +43,14 @@ def pruned(make_environment: Maker, installed: Environment) -> Environment:
 
 
 @pytest.fixture(scope="module")
+def with_weights(make_environment: Maker, installed: Environment, outside_plugin: pathlib.Path) -> Environment:
+    """An environment with a plugin from elsewhere, which some of the tests break, each in its way, until they end."""
+    environment = make_environment("weights", installed)
+    environment.install(outside_plugin)
+    return environment
+
+
+@pytest.fixture(scope="module")
 def starter(installed: Environment, tmp_path_factory: pytest.TempPathFactory) -> pathlib.Path:
     folder = tmp_path_factory.mktemp("starter") / "signs"
     assert installed.kitforge("new", str(folder)).returncode == 0
@@ -212,14 +220,9 @@ def test_without_the_settings_plugin_everything_but_settings_is_packed(
 
 
 def test_a_plugin_from_elsewhere_adds_a_check_and_a_document_until_it_is_removed(
-    make_environment: Maker,
-    installed: Environment,
-    outside_plugin: pathlib.Path,
-    starter: pathlib.Path,
-    tmp_path: pathlib.Path,
+    make_environment: Maker, with_weights: Environment, starter: pathlib.Path, tmp_path: pathlib.Path
 ) -> None:
-    environment = make_environment("outside", installed)
-    environment.install(outside_plugin)
+    environment = make_environment("outside", with_weights)
     assert re.search(
         r"weights +kitforge-weights 0\.2\.0 +kitforge_catalogues, kitforge_check, kitforge_cutting_rows,",
         environment.kitforge("plugins").stdout,
@@ -242,23 +245,13 @@ def test_a_plugin_from_elsewhere_adds_a_check_and_a_document_until_it_is_removed
     text = text.replace("long: 150 mm", "long: 1500 mm").replace("tall: 60 mm", "tall: 600 mm")
     text = text.replace("    length: 360 mm", "    length: 3300 mm").replace("width: 90 mm", "width: 800 mm")
     (heavy / "kit.yaml").write_text(text.replace("actual: 12", "actual: 28"))
-    codes = {
-        f["code"] for f in json.loads(environment.kitforge("check", str(heavy), "--format", "json").stdout)["findings"]
-    }
-    assert "part-heavy" in codes
-    told = environment.kitforge("check", str(heavy), "--language", "de").stdout
+    saved = tmp_path / "findings.json"
+    told = environment.kitforge("check", str(heavy), "--language", "de", "--save", f"json={saved}").stdout
+    assert "part-heavy" in {one["code"] for one in json.loads(saved.read_text(encoding="utf-8"))["findings"]}
     assert "In einer Anmerkung sagen, dass zwei es heben sollen." in " ".join(told.split())
 
     environment.pip("uninstall", "--yes", "kitforge-weights")
     assert "weights" not in environment.kitforge("plugins").stdout
-
-
-@pytest.fixture(scope="module")
-def faulty(make_environment: Maker, installed: Environment, outside_plugin: pathlib.Path) -> Environment:
-    """An environment with a plugin from elsewhere that the tests below break, each in its way."""
-    environment = make_environment("faulty", installed)
-    environment.install(outside_plugin)
-    return environment
 
 
 @contextmanager
@@ -271,10 +264,10 @@ def _written(file: pathlib.Path, text: str) -> Iterator[None]:
         file.write_text(whole)
 
 
-def test_two_plugins_of_one_name_are_refused_naming_both_distributions(faulty: Environment) -> None:
-    listed = next(faulty.site.glob("kitforge_weights-*.dist-info")) / "entry_points.txt"
+def test_two_plugins_of_one_name_are_refused_naming_both_distributions(with_weights: Environment) -> None:
+    listed = next(with_weights.site.glob("kitforge_weights-*.dist-info")) / "entry_points.txt"
     with _written(listed, "[kitforge]\nmanifest = kitforge_weights\n"):
-        done = faulty.kitforge("plugins")
+        done = with_weights.kitforge("plugins")
     assert (done.returncode, "kitforge-weights" in done.stderr, "manifest" in done.stderr) == (2, True, True)
 
 
@@ -287,7 +280,7 @@ def test_two_plugins_of_one_name_are_refused_naming_both_distributions(faulty: E
         ("from kitforge import hookimpl\n@hookimpl\ndef kitforge_check(kid): ...\n", "kid"),
     ],
 )
-def test_a_broken_plugin_is_named_in_plain_words(faulty: Environment, source: str, said: str) -> None:
-    with _written(faulty.site / "kitforge_weights" / "__init__.py", source):
-        done = faulty.kitforge("plugins")
+def test_a_broken_plugin_is_named_in_plain_words(with_weights: Environment, source: str, said: str) -> None:
+    with _written(with_weights.site / "kitforge_weights" / "__init__.py", source):
+        done = with_weights.kitforge("plugins")
     assert (done.returncode, said in done.stderr, "Traceback" in done.stderr) == (2, True, False), done.stderr
