@@ -11,6 +11,7 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import MISSING, Field, FrozenInstanceError
+from functools import cache
 from operator import attrgetter
 from typing import Any, NoReturn, TypeVar, dataclass_transform, overload
 
@@ -48,7 +49,13 @@ def every(kind: type[T], document: object, *, once: bool = False) -> Iterator[T]
         elif isinstance(one, tuple | list):
             waiting.extend(reversed(one))
         elif dataclasses.is_dataclass(one) and not isinstance(one, type):
-            waiting.extend(getattr(one, field.name) for field in reversed(dataclasses.fields(one)))
+            waiting.extend(getattr(one, name) for name in reversed(_names(type(one))))
+
+
+@cache
+def _names(kind: type) -> tuple[str, ...]:
+    """Return the names of the fields of a class of records, looked for once: documents hold many of each."""
+    return tuple(field.name for field in dataclasses.fields(kind))
 
 
 def _made(cls: type[T], *, eq: bool) -> type[T]:
@@ -128,9 +135,9 @@ def _no_deleting(_self: object, name: str) -> NoReturn:
 
 
 def _state(self: AnyRecord) -> list[object]:
-    return [getattr(self, one.name) for one in dataclasses.fields(self)]
+    return [getattr(self, name) for name in _names(type(self))]
 
 
 def _set_state(self: AnyRecord, state: Sequence[object]) -> None:
-    for one, value in zip(dataclasses.fields(self), state, strict=True):
-        object.__setattr__(self, one.name, value)
+    for name, value in zip(_names(type(self)), state, strict=True):
+        object.__setattr__(self, name, value)
