@@ -16,6 +16,7 @@ import pytest
 from browser import counting_server, page_after
 from firefox import firefox
 from lxml import etree
+from test_booklet_content import only_board
 
 from kitforge.language import use_language
 from kitforge.model.family import Family, Size
@@ -192,6 +193,7 @@ def test_the_page_of_another_size_is_a_click_away(
 
 def test_a_kit_without_settings_has_a_page_too(kit: Kit, plan: Plan) -> None:
     """Nobody computes any, or those of a plugin come without their calculation: the page says so, and the rest."""
+    kit, plan = only_board(kit, plan)
     bare = replace(plan, machines=tuple(replace(one, settings={}, blocked={}, holding={}) for one in plan.machines))
     made = start_page(kit, bare, BuildOptions(), {"en": booklet(kit, bare, BuildOptions())}).data.decode("utf-8")
     assert made.count("<article") == len(plan.steps)
@@ -207,6 +209,7 @@ HOSTILE = "</script><img src=http://127.0.0.1:{port}/a onerror=document.title='r
 
 def hostile_page(kit: Kit, plan: Plan, bad: str) -> bytes:
     """Return the page of a kit in which every text that an author writes is a bad one."""
+    kit, plan = only_board(kit, plan)
     info = replace(kit.info, title=bad, summary=bad, author=bad, licence_text=bad, contact=bad)
     data = booklet(replace(kit, info=info, notes=(bad,)), plan, BuildOptions())
     steps = tuple(replace(step, title=bad, part=bad, note=bad, shot=replace(step.shot, alt=bad)) for step in data.steps)

@@ -15,7 +15,7 @@ from typing import Any
 import pytest
 import yaml
 from calling import Call
-from kit_samples import plugins
+from kit_samples import checked_demo, plugins
 
 from kitforge.definition.edit import with_value
 from kitforge.live.board import PieceBoard
@@ -196,8 +196,7 @@ def test_the_live_page_offers_the_change(tmp_path: Path) -> None:
 def test_a_change_of_a_demo_kit_is_one_that_can_be_read(name: str) -> None:
     """Every finding of a demo kit that knows a change: the changed text is a kit, and differs where it says."""
     written = read(KITS / name)
-    checked = check_kit(KITS / name, plugins(), choice=AS_WRITTEN)
-    for finding in checked.findings:
+    for finding in checked_demo(name).findings:
         text = mended(written, [finding])
         assert (difference(written, text) == "") == (finding.mend is None)
         assert loaded(text)

@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING
 import morris
 import pikepdf
 import pytest
+from demo_kits import said
 from golden import READ, compare
-from plain_pictures import left_plain
 from poppler import drawn, page_with
 from small_pictures import small
 from words import PAPERS
@@ -208,13 +208,12 @@ def _drawn_to_scale(data: Booklet | SettingsSheet) -> list[Picture]:
 
 
 @pytest.mark.parametrize(("paper", "wide", "tall"), TALL)
-def test_a_tall_cover_picture_stays_above_the_title(kit: Kit, plan: Plan, paper: str, wide: float, tall: float) -> None:
+def test_a_tall_cover_picture_stays_above_the_title(paper: str, wide: float, tall: float) -> None:
     from PIL import Image
 
     Image.new("RGB", (int(wide * 8), int(tall * 8)), "#777777").save(png := io.BytesIO(), "PNG")
     picture = Raster(png.getvalue(), "The cover.", wide, tall)
-    with left_plain():
-        data = booklet(kit, plan, BuildOptions())
+    data = said("puzzle-tray").booklet
     data = replace(data, cover=replace(data.cover, picture=picture))
     imprint = Imprint(morris.INFO.title, morris.INFO.author, "Test", morris.INFO.released)
     large = load_theme("large")

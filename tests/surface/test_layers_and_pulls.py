@@ -6,10 +6,10 @@ import io
 import math
 from dataclasses import replace
 from itertools import combinations
-from pathlib import Path
 
 import numpy as np
 import pytest
+from kit_samples import sample
 from PIL import Image
 from surface_builders import operation, outside, part, slotted_side, steps
 
@@ -22,20 +22,14 @@ from kitforge.pictures.shaded.exploded import SpaceBox, leads_apart, leads_of, l
 from kitforge.pictures.shaded.make import PictureSize
 from kitforge.pictures.shaded.solids import Placed, axes_of, board_of, eye_towards, faces_of, look
 from kitforge.pictures.shaded.view import ABOVE
-from kitforge.plugins import load_plugins
-from kitforge.stages.planning import plan
-from kitforge.stages.read import read
-from kitforge.stages.resolve import resolve
 from kitforge.surface.layers import layers_of
-
-KITS = Path(__file__).parents[2] / "kits"
 
 
 @pytest.fixture(scope="module")
 def stand() -> tuple[Kit, Plan]:
     """The plant stand: legs that cross, four feet, a ring, a top."""
-    kit = resolve(read(KITS / "plant-stand"), load_plugins())
-    return kit, plan(kit, load_plugins())
+    found = sample("plant-stand")
+    return found.kit, found.plan
 
 
 def pocketed() -> Part:
@@ -146,8 +140,8 @@ def test_a_lead_ends_where_the_part_belongs(stand: tuple[Kit, Plan]) -> None:
 
 def test_no_line_of_a_step_ends_in_the_air() -> None:
     """Where several parts of the nest box are laid out for a trial, only those lines are drawn that reach a part."""
-    kit = resolve(read(KITS / "nest-box"), load_plugins())
-    everyone = stood(kit, plan(kit, load_plugins()))
+    kit = sample("nest-box").kit
+    everyone = stood(kit, sample("nest-box").plan)
     trial = [one for one in everyone if one.standing.part in ("front", "back", "floor")]
     by = pulled_off(trial, (), whole=False)
     leads = leads_to(list(zip(trial, by, strict=True)), ())
@@ -160,8 +154,8 @@ def test_no_line_of_a_step_ends_in_the_air() -> None:
 
 def test_a_part_that_goes_onto_a_bought_thing_has_a_line_to_it() -> None:
     """The ring of the lamp belongs on the stem, which is bought: from its hole to the top of the stem, 319 mm long."""
-    kit = resolve(read(KITS / "bedside-lamp"), load_plugins())
-    everyone = stood(kit, plan(kit, load_plugins()))
+    kit = sample("bedside-lamp").kit
+    everyone = stood(kit, sample("bedside-lamp").plan)
     (stem,) = [one for one in kit.pictures.beside if one.use == "the stem"]
     pairs = list(zip(everyone, pulled_off(everyone, ()), strict=True))
     (base, _), (ring, far) = pairs
