@@ -128,7 +128,7 @@ def test_the_picture_before_a_step_is_as_wide_as_it_was(room: tuple[float, float
 
 def test_words_of_a_step_are_as_large_as_they_were() -> None:
     found = set()
-    for step in steps(steps_of("morris-board", alone=False)):
+    for step in steps(steps_of("herb-planter", alone=False)):
         assert min(sizes(step)) >= SMALLEST
         for name, least in TYPE.items():
             told = [size for box in within(step, name) for size in sizes(box)]  # lines of one have a box each
@@ -136,4 +136,4 @@ def test_words_of_a_step_are_as_large_as_they_were() -> None:
             assert max(told, default=least) >= least, name
         for table in within(step, "settings"):
             assert max(sizes(table)) >= FIGURES
-    assert found >= {"load", "details", "where", "before", "compare"}
+    assert found >= {"load", "details", "where", "before", "compare", "parts"}
