@@ -11,7 +11,6 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import MISSING, Field, FrozenInstanceError
-from functools import cache
 from operator import attrgetter
 from typing import Any, NoReturn, TypeVar, dataclass_transform, overload
 
@@ -52,10 +51,14 @@ def every(kind: type[T], document: object, *, once: bool = False) -> Iterator[T]
             waiting.extend(getattr(one, name) for name in reversed(_names(type(one))))
 
 
-@cache
+_known: dict[type, tuple[str, ...]] = {}
+
+
 def _names(kind: type) -> tuple[str, ...]:
     """Return the names of the fields of a class of records, looked for once: documents hold many of each."""
-    return tuple(field.name for field in dataclasses.fields(kind))
+    if kind not in _known:
+        _known[kind] = tuple(field.name for field in dataclasses.fields(kind))
+    return _known[kind]
 
 
 def _made(cls: type[T], *, eq: bool) -> type[T]:
