@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import logging
+from functools import cache
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -15,9 +16,18 @@ from kitforge.print.ready import load_typesetter
 
 if TYPE_CHECKING:
     from weasyprint import Document
+    from weasyprint.text.fonts import FontConfiguration
 
 PAGE = 100
 """Height of a page, mm or px."""
+
+
+@cache
+def typefaces() -> FontConfiguration:
+    """Return the typefaces of this machine, looked for once."""
+    from weasyprint.text.fonts import FontConfiguration
+
+    return FontConfiguration()
 
 
 def block(first: int, last: int, *heights: int, more: str = "", loss: int = 0, resort: bool = False) -> str:
@@ -43,7 +53,9 @@ def laid_out(html: str, head: str = "") -> tuple[int, list[str], int]:
 
     def render(one: str) -> Document:
         style = f"@page {{ size: {PAGE}mm; margin: 0 }} body, html {{ margin: 0 }}{head}"
-        document: Document = HTML(string=f"<html><head><style>{style}</style></head>{one}").render()
+        document: Document = HTML(string=f"<html><head><style>{style}</style></head>{one}").render(
+            font_config=typefaces()
+        )
         return document
 
     def lay_out(one: str) -> Document:
@@ -145,7 +157,7 @@ def test_what_is_only_measured_is_laid_out_once(caplog: pytest.LogCaptureFixture
 
     def render(one: str) -> Document:
         caplog.clear()
-        document: Document = HTML(string=one).render()
+        document: Document = HTML(string=one).render(font_config=typefaces())
         again.append(sum("Repagination" in said for said in caplog.messages))
         return document
 
@@ -345,6 +357,6 @@ def test_no_space_is_kept_above_what_stands_first_on_a_page(name: str, second: s
     style = f"* {{ margin-break: discard }} {papers} body {{ margin: 0; page: {name or 'auto'} }}"
     document = HTML(
         string=f"<style>{style}</style><div style='height: 89mm; break-inside: avoid'></div>{second}"
-    ).render()
+    ).render(font_config=typefaces())
     first = next(box for box in document.pages[1]._page_box.descendants() if box.element_tag in ("table", "p"))
     assert first.border_box_y() == pytest.approx(0, abs=1)
