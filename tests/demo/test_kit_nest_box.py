@@ -7,6 +7,7 @@ import re
 from dataclasses import replace
 
 import pytest
+from kit_samples import sample
 
 from kitforge.geometry.shapes import circle, rectangle
 from kitforge.model.errors import UnreadableKitError
@@ -34,7 +35,7 @@ LEAST_OVERHANG = 2 * 25.4
 
 @pytest.fixture(scope="module")
 def kit() -> Kit:
-    return load_kit(NEST_BOX, load_plugins())
+    return sample("nest-box").kit
 
 
 def operation(part: Part, name: str) -> Operation:

@@ -8,6 +8,7 @@ import re
 from dataclasses import replace
 
 import pytest
+from kit_samples import sample
 
 from kitforge.model.errors import UnreadableKitError
 from kitforge.model.kit import Face, Kit, Operation, OperationKind, Part
@@ -24,12 +25,12 @@ CLOCK = pathlib.Path(__file__).parents[2] / "kits" / "wall-clock"
 
 @pytest.fixture(scope="module")
 def kit() -> Kit:
-    return load_kit(CLOCK, load_plugins())
+    return sample("wall-clock").kit
 
 
 @pytest.fixture(scope="module")
-def planned(kit: Kit) -> Plan:
-    return plan(kit, load_plugins())
+def planned() -> Plan:
+    return sample("wall-clock").plan
 
 
 def operation(part: Part, name: str) -> Operation:
