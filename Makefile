@@ -19,7 +19,8 @@ BIN := $(VENV)/bin
 READY := $(VENV)/.ready
 TEST_READY := $(VENV)/.test-ready
 KITS := $(sort $(dir $(wildcard kits/*/kit.yaml)))
-PIP_INSTALL := $(BIN)/python -m pip install --quiet --disable-pip-version-check
+# Without compiling: whatever is imported is compiled then and kept, which is a small part of all that is installed.
+PIP_INSTALL := $(BIN)/python -m pip install --quiet --disable-pip-version-check --no-compile
 
 # What the system must bring, as Debian packages, and how to see that it is there.
 RUN_PACKAGES := libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0

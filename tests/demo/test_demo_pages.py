@@ -218,6 +218,6 @@ def write() -> None:
     with COUNTS.open("w", encoding="utf-8", newline="") as file:
         rows = csv.writer(file, lineterminator="\n")
         rows.writerow(("kit", "document", "pages"))
-        for kit in DEMOS:
+        for kit in sorted(DEMOS):
             both = counted(demo(kit)) | (counted(demo(kit, "letter")) if kit in ON_LETTER else {})
             rows.writerows((kit, *row) for row in sorted(both.items()))

@@ -86,4 +86,4 @@ def write() -> None:
     with COUNTS.open("w", encoding="utf-8", newline="") as file:
         rows = csv.writer(file, lineterminator="\n")
         rows.writerow(("kit", "edition", "pages"))
-        rows.writerows((kit, name, made_up(kit, name).pages) for kit in DEMOS for name in EDITIONS)
+        rows.writerows((kit, name, made_up(kit, name).pages) for kit in sorted(DEMOS) for name in EDITIONS)
