@@ -77,6 +77,16 @@ def test_brittle_tabs_do_not_add_up() -> None:
     assert (found.force, found.count) == pytest.approx((374.4, 2))
 
 
+@given(st.lists(st.tuples(st.floats(0, 180), st.floats(3, 40)), min_size=1, max_size=8))
+def test_no_pull_from_any_direction_finds_tabs_weaker_than_they_are_rated(tabs: list[tuple[float, float]]) -> None:
+    """They were pulled in every fifteenth direction once, and rated up to a fifth too high."""
+    standing = [standing_tab(stock("black_cherry"), edge, width, 1.5, KERF) for edge, width in tabs]
+    _, rated = sideways(standing)
+    for pull in range(0, 720):
+        borne = together([tab.strength.towards(pull / 4 - tab.angle) for tab in standing])
+        assert rated.force <= borne.force * 1.02
+
+
 @given(st.lists(st.floats(1, 500), min_size=1, max_size=12))
 def test_several_bear_at_least_the_strongest_and_at_most_all(strengths: list[float]) -> None:
     found = together(strengths).force

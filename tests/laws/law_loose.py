@@ -30,7 +30,8 @@ from kitforge_holding import kitforge_check, loose
 
 LAW = "after each step every separate piece is held by something that acts on it, or is told"
 CELL = 0.5
-_LARGE = 1.02 * SMALL_WASTE  # pieces about as large as small waste may count either way
+# pieces about as large as small waste may count either way: on both sides the edge of a disc is known to half a cell
+_LARGE = SMALL_WASTE + 2 * CELL * math.sqrt(math.pi * SMALL_WASTE)
 _NEAR = 0.12  # share by which areas on cells may differ
 _LOOSE = {"loose-piece", "part-loose"}
 
@@ -135,6 +136,11 @@ def _other_pieces(state: _State, division: Division) -> Iterator[str]:
     for group in groups.values():
         largest = max(group, key=lambda piece: piece.area)
         found.setdefault(state.at(largest.x, largest.y), []).append(sum(piece.area for piece in group))
+    skins: dict[int, float] = {}
+    for bridge in division.bridges:
+        if bridge.skin and bridge.shape is not None:  # wood on the map, and no piece of the plan
+            label = state.at(*bridge.shape.representative_point().coords[0])
+            skins[label] = skins.get(label, 0.0) + bridge.shape.area
     for label in range(1, len(state.areas)):
         area, areas = float(state.areas[label]), found.get(label, [])
         large = [one for one in areas if one > _LARGE]
@@ -142,7 +148,7 @@ def _other_pieces(state: _State, division: Division) -> Iterator[str]:
             yield f"{state.step.key}: a piece of {area:.0f} mm2 is not in the plan"
         elif len(large) > 1:
             yield f"{state.step.key}: {area:.0f} mm2 hang together, the plan has {[round(one) for one in large]}"
-        elif area > _LARGE and abs(sum(areas) - area) > _NEAR * area + 100:
+        elif area > _LARGE and abs(sum(areas) + skins.get(label, 0.0) - area) > _NEAR * area + 100:
             yield f"{state.step.key}: a piece measures {area:.0f} mm2, in the plan {sum(areas):.0f}"
     yield from (f"{state.step.key}: {one:.0f} mm2 are gone" for one in found.get(0, []) if one > _LARGE)
 

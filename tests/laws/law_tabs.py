@@ -20,7 +20,7 @@ from kitforge.surface.heightmap import Surface, after_step
 
 LAW = "as many tabs stand after a cut as its step counts, each by itself"
 CELL = 0.5
-_LEAST = 4  # cells: what is smaller is the edge of a cut, no tab
+_LEAST = np.ones((2, 2))  # cells: what is narrower is the edge of a cut, which is known to half a cell, no tab
 _FLAT = 0.01  # mm
 
 
@@ -47,8 +47,9 @@ def _standing(step: Step) -> int:
     cut = after.bottom if after.top is None or not after.top.any() else after.top
     if cut is None:
         return 0
-    labels, count = ndimage.label(np.abs(cut - top) < _FLAT)
-    return int((np.bincount(labels.ravel(), minlength=count + 1)[1:] >= _LEAST).sum())
+    left_standing = np.abs(cut - top) < _FLAT
+    labels, _ = ndimage.label(left_standing)
+    return len(np.unique(labels[ndimage.binary_erosion(left_standing, _LEAST)]))
 
 
 def _changed(patch: pytest.MonkeyPatch, change: Callable[[tuple[TabPlace, ...]], tuple[TabPlace, ...]]) -> None:

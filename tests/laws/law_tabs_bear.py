@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
+from functools import cache
 
 import numpy as np
 import pytest
@@ -19,6 +20,7 @@ from kitforge.model.pieces import Bridge, WoodPiece
 from kitforge.model.plan import PlannedSetup
 from kitforge.model.workshop import Material
 from kitforge.planning import holding
+from kitforge.workshop.load import load_workshop
 from kitforge_holding import kitforge_check
 
 LAW = "a piece is credited with no more than its tabs bear in the worst direction, and what is too little is told"
@@ -86,14 +88,20 @@ def _bears(stock: Stock, tab: Bridge, width: float) -> tuple[float, float, float
     return min(found, key=lambda one: (one[2], one[0]))
 
 
+@cache
+def _least_shear() -> float:
+    """Return the least shear of all woods with a figure: no wood without one may be credited with more, MPa."""
+    return min(wood.shear_parallel.value for wood in load_workshop().materials.values() if wood.shear_parallel)
+
+
 def _by_material(wood: Material, across: float, w: float, t: float, kerf: float) -> tuple[float, float, float]:
     def over(strong: float, weak: float) -> float:
         return strong * weak / (strong * (1 - across**2) + weak * across**2)
 
     layer = t
     if wood.panel is None:
-        assert wood.shear_parallel and wood.modulus_of_rupture and wood.tension_across
-        shear = wood.shear_parallel.value
+        assert wood.modulus_of_rupture and wood.tension_across
+        shear = wood.shear_parallel.value if wood.shear_parallel else _least_shear()
         pulled = bent = over(wood.modulus_of_rupture.value, wood.tension_across.value)
         rolled = over(shear, 0.2 * shear)
     else:

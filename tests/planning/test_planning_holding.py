@@ -17,9 +17,9 @@ from kitforge.planning.fasteners import as_driven, fastener_length
 from kitforge.planning.holding import capacity_of
 
 AREA = 200.0 * 150.0
-FOUR_TABS = 4 / (math.cos(math.radians(30)) / 48 + math.sin(math.radians(30)) / 72) / 2
+FOUR_TABS = 4 / (math.cos(math.radians(34)) / 48 + math.sin(math.radians(34)) / 72) / 2
 """Two tabs of 8 x 3 mm on each pair of sides, in plywood: 48 N along its edge and 72 N off it (2/3 w t tau, w t tau of
-3 MPa); at 30 degrees, where all four bear least, both parts of the pull are added; factor 2."""
+3 MPa); at 34 degrees, where all four bear least, both parts of the pull are added; factor 2."""
 
 
 def results(force: float, lift: float, holds: tuple[str, ...] = ("screws",), **more: object) -> tuple[HoldResult, ...]:
