@@ -116,14 +116,14 @@ def _between(piece: Piece, operation: Operation, made: Made, extent: Extent, pat
     near = _LINE if operation.does is OperationKind.ENGRAVE else NEAR
     for along in (True, False):
         size, is_open = (extent.along, extent.open_along) if along else (extent.across, extent.open_across)
+        if is_open:
+            continue  # a jaw may stand beside the part there
         paths = (
             [one for one in operation.nominal if one.vertices] if operation.does is OperationKind.ENGRAVE else [path]
         )
         jaws = [_Jaw(extent, [one for one in paths if one], along, end, more / 2) for end in (-1, 1)]
         ends = [_wall(piece, operation, jaw) for jaw in jaws]
         name = f"{operation.part}/{operation.name}: {size + more:.2f}"
-        if is_open:
-            continue
         if None in ends:
             yield f"{name} is not found, {ends}"
         elif abs(sum(found for found in ends if found is not None)) > 2 * near:
