@@ -130,7 +130,7 @@ def _thickness_words(stock: Stock, kit: Kit, plan: Plan, units: Units) -> list[s
             say(
                 "If any reading is more than {thickness}, the through cuts will not come through: make them as much "
                 "deeper as your piece is thicker than drawn.",
-                thickness=units.length(most),
+                thickness=units.bound(most, least=False),
             )
         )
     skins = sorted({step.operation.skin for step in own if step.operation.skin})
