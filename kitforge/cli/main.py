@@ -15,7 +15,6 @@ import signal
 import sys
 import traceback
 from collections.abc import Callable, Sequence
-from types import FrameType
 from typing import NoReturn
 
 from kitforge import __version__
@@ -44,7 +43,7 @@ from kitforge.cli import (
 )  # fmt: skip
 from kitforge.cli.codes import BROKEN_PIPE, BUG, INTERRUPTED, OUTPUT_FAILED, TERMINATED, UNREADABLE
 from kitforge.cli.lines import Parser, echo_error
-from kitforge.model.errors import KitforgeError, Terminated
+from kitforge.model.errors import KitforgeError, Terminated, terminated
 
 _SUBCOMMANDS = (
     check,
@@ -91,7 +90,7 @@ def entry() -> NoReturn:
     gc.set_threshold(*_COLLECTED_AFTER)
     _open_what_is_closed()
     _print_what_the_terminal_cannot_show()
-    signal.signal(signal.SIGTERM, _terminate)
+    signal.signal(signal.SIGTERM, terminated)
     try:
         code = main()
     except Terminated:
@@ -192,10 +191,6 @@ def _open_what_is_closed() -> None:
                 os.dup2(descriptor, number)
                 os.close(descriptor)
             setattr(sys, name, open(number, "r" if number == 0 else "w", encoding="utf-8"))  # noqa: PTH123, SIM115
-
-
-def _terminate(_number: int, _frame: FrameType | None) -> NoReturn:
-    raise Terminated  # unwinds, so that a half-written zip is removed
 
 
 def _print_what_the_terminal_cannot_show() -> None:

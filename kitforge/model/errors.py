@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NoReturn
 
 from kitforge.model.messages import Message
 
 if TYPE_CHECKING:
+    from types import FrameType
+
     from kitforge.model.findings import Finding
 
 
@@ -16,6 +18,11 @@ class Terminated(BaseException):
 
     It is no error: no `except Exception` takes it, no plugin is blamed for it and nobody goes on after it.
     """
+
+
+def terminated(_number: int, _frame: FrameType | None) -> NoReturn:
+    """Raise Terminated: what a process does on the signal that ends it, so that nothing half-written is left."""
+    raise Terminated
 
 
 class KitforgeError(Exception):

@@ -18,10 +18,9 @@ from dataclasses import dataclass
 from multiprocessing.connection import Connection, wait
 from multiprocessing.process import BaseProcess
 from time import monotonic
-from types import FrameType
 from typing import Any
 
-from kitforge.model.errors import Terminated
+from kitforge.model.errors import Terminated, terminated
 from kitforge.release.findings.rows import KitResult, with_mistake
 from kitforge.release.watching import Books, Job, Work
 
@@ -158,7 +157,7 @@ def _serve(work: Work, pipe: Connection) -> None:
 
     work_alone()
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # a terminal sends it to all; the first process ends its workers
-    signal.signal(signal.SIGTERM, _end)
+    signal.signal(signal.SIGTERM, terminated)
     with contextlib.suppress(EOFError, OSError, Terminated):
         for job in iter(pipe.recv, None):
             pipe.send(_answer(work, job, pipe))
@@ -178,7 +177,3 @@ def _portable(bug: Exception) -> Exception:
         pickle.loads(pickle.dumps(bug))
         return bug
     return RuntimeError(f"{type(bug).__name__}: {bug}\n{bug.__notes__[-1]}")
-
-
-def _end(_number: int, _frame: FrameType | None) -> None:
-    raise Terminated
