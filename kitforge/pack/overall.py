@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from kitforge.planning.overall import part_extent, points_around
+
 if TYPE_CHECKING:
     from kitforge.model.kit import AssemblyPose, Kit, Part
 
@@ -22,8 +24,8 @@ def overall_size(kit: Kit) -> Spot | None:
         x, y, z = (high - low for low, high in spans)
         return x, y, z
     if len(kit.parts) == 1 and kit.parts[0].count == 1:
-        box = kit.parts[0].outline.bounds
-        return box.width, box.height, kit.parts[0].thickness
+        extent = part_extent(kit.parts[0])
+        return extent.along, extent.across, kit.parts[0].thickness
     return None
 
 
@@ -32,7 +34,7 @@ def _corners(part: Part, pose: AssemblyPose) -> Iterator[Spot]:
     cross y of the drawing, the wood lies on the other side."""
     (a, b, c), (d, e, f) = pose.along_x, pose.along_y
     back = (b * f - c * e, c * d - a * f, a * e - b * d)
-    for u, v in part.outline.flatten():
+    for u, v in points_around(part).tolist():
         x, y, z = (o + u * i + v * j for o, i, j in zip(pose.at, pose.along_x, pose.along_y, strict=True))
         yield x, y, z
         yield x - part.thickness * back[0], y - part.thickness * back[1], z - part.thickness * back[2]

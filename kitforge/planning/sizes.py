@@ -1,4 +1,5 @@
-"""Sizes: what can be measured on the piece that the operations make, as records. Every printed size comes from here.
+"""Sizes: what can be measured on the piece that the operations make, as records. Every printed size of a
+cut comes from here, that of a whole part from `planning.overall`.
 
 All are distances on the nominal shape: a corner relief is stated beside it, never in it. What runs along a line is as
 wide as its cutter cuts there; a straight groove is measured over its ends, another line from middle to middle.
@@ -13,7 +14,7 @@ from dataclasses import field, replace
 from kitforge.geometry.extent import Extent, Form, box_around, extent_of, round_extent
 from kitforge.geometry.region import not_in_another
 from kitforge.geometry.relief import relief_radius
-from kitforge.model.kit import CutterKind, Operation, OperationKind, Part, Side, Spot
+from kitforge.model.kit import CutterKind, Operation, OperationKind, Side, Spot
 from kitforge.model.path import Path
 from kitforge.model.record import record
 from kitforge.planning.areas import width_at
@@ -39,11 +40,6 @@ class Made:
     def count(self) -> int:
         """How many there are."""
         return len(self.extents)
-
-
-def part_extent(part: Part) -> Extent:
-    """Return how a part measures in plan view: its outline without corner relief."""
-    return extent_of(part.outline)
 
 
 def made_by(operation: Operation) -> Made:

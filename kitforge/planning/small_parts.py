@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from kitforge.planning.overall import part_extent
+
 if TYPE_CHECKING:
     from kitforge.model.kit import Kit, Part
 
@@ -17,7 +19,7 @@ def small_parts(kit: Kit) -> list[Part]:
 
 
 def _fits_cylinder(part: Part) -> bool:
-    box = part.outline.bounds
-    sizes = sorted((box.width, box.height, part.thickness))
+    extent = part_extent(part)
+    sizes = sorted((extent.along, extent.across, part.thickness))
     across = (sizes[0] ** 2 + sizes[1] ** 2) ** 0.5
     return across <= SMALL_ACROSS and sizes[2] <= SMALL_HIGH

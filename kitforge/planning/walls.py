@@ -6,19 +6,19 @@ below the face as it came that an operation is cut from.
 
 from __future__ import annotations
 
-import itertools
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from shapely import LineString, Point, STRtree
+from shapely import Point, STRtree
 from shapely.geometry.base import BaseGeometry
 
 from kitforge.geometry.extent import Extent, Form
-from kitforge.model.kit import Face, Operation, OperationKind, Part, Side, Spot
+from kitforge.model.kit import Operation, OperationKind, Part, Spot
 from kitforge.model.path import Path
 from kitforge.planning.areas import filled
-from kitforge.planning.sizes import Made, faced_beyond, follows_lines, hole_width, line_width, made_by
+from kitforge.planning.removals import Removal, removals
+from kitforge.planning.sizes import Made, made_by
 
 _BESIDE = 0.05
 """So far beyond a wall the wood must stand, mm."""
@@ -30,17 +30,6 @@ _TOUCHES = 0.05
 """A shape touches the side of its box where it comes so near to it, mm."""
 _TRIES = 9
 """At so many places of a side a wall is looked for."""
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Removal:
-    """What one shape of an operation takes away."""
-
-    operation: str
-    index: int
-    area: BaseGeometry
-    face: Face
-    depth: float
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -125,38 +114,5 @@ def _touching(extent: Extent, path: Path | None, axis: int, side: float, width: 
 def walls_of(part: Part) -> Walls:
     """Return everything that is cut into a part."""
     outline = filled([part.outline])
-    cuts = [cut for operation in part.operations for cut in _cuts(operation, outline, part.stock.actual)]
+    cuts = [cut for operation in part.operations for cut in removals(operation, part)]
     return Walls(part, outline, cuts, STRtree([cut.area for cut in cuts]))
-
-
-def _cuts(operation: Operation, outline: BaseGeometry, thick: float) -> Iterator[Removal]:
-    """Yield what each hole and shape of an operation takes away, in the order of its sizes."""
-    if operation.does in (OperationKind.CHAMFER, OperationKind.ENGRAVE):
-        return
-    depth = thick if operation.through else operation.datum.from_face(operation.depth)
-    if operation.whole:
-        yield Removal(operation.name, 0, outline, operation.face, depth)
-    for index, area in enumerate(itertools.chain(_holes(operation), _areas(operation))):
-        yield Removal(operation.name, index, area, operation.face, depth)
-
-
-def _holes(operation: Operation) -> Iterator[BaseGeometry]:
-    for spot in operation.points:
-        yield Point(spot).buffer(hole_width(operation) / 2)
-
-
-def _areas(operation: Operation) -> Iterator[BaseGeometry]:
-    shapes = [path for path in operation.shapes if len(path.vertices) > 1]
-    if follows_lines(operation):
-        for path in shapes:
-            yield LineString(path.flatten()).buffer(line_width(operation) / 2)
-    elif operation.does is OperationKind.PROFILE and operation.side is Side.OUTSIDE:
-        for path in shapes:
-            area = filled([path])
-            yield area.buffer(operation.cutter.diameter).difference(area)
-    elif operation.does is OperationKind.PROFILE:
-        yield from (filled([path]) for path in shapes)
-    elif operation.does is OperationKind.FACE:
-        yield from (area.buffer(faced_beyond(operation)) for area in filled(shapes).geoms)
-    else:
-        yield from filled(shapes).geoms

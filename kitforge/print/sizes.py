@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.geometry.extent import Form
 from kitforge.language import say
-from kitforge.planning.sizes import part_extent
+from kitforge.planning.overall import part_extent
 from kitforge.print.figures import Measure, Units, figure, listed
 
 if TYPE_CHECKING:

@@ -10,7 +10,7 @@ from kitforge.language import decimal, render_text, say, say_as, say_many
 from kitforge.model.findings import count_by_severity
 from kitforge.model.kit import Face
 from kitforge.model.units import format_mm, plain_number
-from kitforge.planning.sizes import part_extent
+from kitforge.planning.overall import part_extent
 from kitforge.report.part_scene import PartScene
 from kitforge.report.places import locate
 from kitforge.report.records import CheckReport, Excerpt, Home, ListedFinding, Located, Section

@@ -19,7 +19,7 @@ from kitforge.language import say, say_many
 from kitforge.model.kit import Face, OperationKind
 from kitforge.model.path import Path, Vertex
 from kitforge.model.piece import Bounds
-from kitforge.planning.sizes import part_extent
+from kitforge.planning.overall import part_extent
 from kitforge.print.svg import INK, NARROW, WIDE, PlanView, SvgCanvas, circle_data, path_data
 
 if TYPE_CHECKING:

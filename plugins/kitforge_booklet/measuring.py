@@ -14,7 +14,8 @@ from kitforge.model.lines import Line, line
 from kitforge.model.needs import JointNeed, SeatNeed
 from kitforge.model.units import MM_PER_INCH
 from kitforge.planning.joints import slots_of
-from kitforge.planning.sizes import made_by, part_extent
+from kitforge.planning.overall import part_extent
+from kitforge.planning.sizes import made_by
 from kitforge.planning.walls import walls_of
 from kitforge.print.figures import Measure
 

@@ -24,7 +24,8 @@ from kitforge.model.path import Path
 from kitforge.model.steps import Phase
 from kitforge.pictures.drawn.features import is_feature
 from kitforge.planning import sizes, walls
-from kitforge.planning.sizes import Made, part_extent
+from kitforge.planning.overall import part_extent
+from kitforge.planning.sizes import Made
 from kitforge.planning.walls import walls_of
 from kitforge.surface.cutter_shape import corner, reach_at
 

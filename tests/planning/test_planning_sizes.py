@@ -12,7 +12,7 @@ from kitforge.geometry.extent import Form
 from kitforge.geometry.shapes import rectangle
 from kitforge.model.kit import CutterKind, Face, Operation, OperationKind, Part, Side
 from kitforge.model.path import Path, Vertex, circle
-from kitforge.planning.sizes import has_flat_floor, made_by, part_extent
+from kitforge.planning.sizes import has_flat_floor, made_by
 from kitforge.planning.walls import walls_of
 
 
@@ -30,11 +30,6 @@ def test_a_relief_is_stated_and_not_measured() -> None:
     assert sizes(square) == [(58, 40)]
     assert made_by(square).relief == pytest.approx(6.45)
     assert square.shapes[0].bounds.width == pytest.approx(58 + 2 * 3.225 * (1 - 1 / math.sqrt(2)))
-
-
-def test_a_part_measures_along_its_own_sides() -> None:
-    turned = part(outline=rectangle((60, 40), angle=30))
-    assert (part_extent(turned).along, part_extent(turned).across) == pytest.approx((60, 40))
 
 
 def test_a_straight_groove_is_measured_over_its_ends_and_another_line_from_middle_to_middle() -> None:

@@ -12,7 +12,7 @@ from kitforge.pictures.drawn.features import is_feature
 from kitforge.pictures.drawn.marks import zero_mark
 from kitforge.pictures.drawn.placing import Box, LabelPlace, Leader, box_around, words_width
 from kitforge.pictures.drawn.stations import REACH
-from kitforge.planning.sizes import part_extent
+from kitforge.planning.overall import part_extent
 from kitforge.print.svg import INK, num
 
 if TYPE_CHECKING:

@@ -22,7 +22,7 @@ from kitforge.pictures.drawn.views import zero_lies_on
 from kitforge.pictures.drawn.visible import made_visible, width_of
 from kitforge.pictures.drawn.ways import draw_way, way_of
 from kitforge.planning.areas import filled, multi
-from kitforge.planning.sizes import part_extent
+from kitforge.planning.overall import part_extent
 from kitforge.print.figures import figure, step_title
 from kitforge.print.svg import (
     CUT_TINT,

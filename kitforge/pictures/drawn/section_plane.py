@@ -18,8 +18,9 @@ from shapely.geometry.base import BaseGeometry
 from kitforge.model.kit import Operation, OperationKind, Part, Side
 from kitforge.pictures.drawn.features import is_depth, is_feature
 from kitforge.planning.facing import covers
+from kitforge.planning.removals import Removal
 from kitforge.planning.sizes import follows_lines, line_width
-from kitforge.planning.walls import Removal, walls_of
+from kitforge.planning.walls import walls_of
 from kitforge.surface.cutter_shape import flat, reach_at
 
 _CLEAR = 0.3
