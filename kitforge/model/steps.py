@@ -109,6 +109,14 @@ class Step:
         return not rough and not (walls_apart(self.operation) and self.phase is Phase.FINISHING)
 
     @property
+    def kerf(self) -> float:
+        """How far a tab reaches over the cut when the step is done: over what roughing has cut beside it too, mm."""
+        rough = self.operation.roughing
+        if rough is None or self.phase is Phase.ROUGHING:
+            return self.cutter.diameter
+        return max(self.cutter.diameter, rough.leave_walls + rough.cutter.diameter)
+
+    @property
     def side_stock(self) -> float:
         """The stock on the walls that the step takes off, mm: what roughing left; 0 where it cuts no wall of that."""
         rough = self.operation.roughing

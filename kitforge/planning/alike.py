@@ -57,4 +57,4 @@ def tabs_of_another(step: Step, other: Step | None, load: TabLoad) -> tuple[TabP
 
 
 def _bears(step: Step, path: Path, tabs: Sequence[TabPlace], load: TabLoad) -> bool:
-    return load.borne(tabs, step.cutter.diameter, enclosed(step.operation, step.cutter, path)) >= 1
+    return load.borne(tabs, enclosed(step.operation, load.kerf, path)) >= 1

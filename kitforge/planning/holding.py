@@ -27,10 +27,9 @@ from kitforge.model.settings import DERIVED, CalculationLine, Given, Trail
 from kitforge.model.steps import Step, StepSettings, TabPlace
 from kitforge.model.workshop import HoldDown, HoldKind
 from kitforge.planning.acting import TAPES, acting, frame_group, frame_of, offered, refused
-from kitforge.planning.alike import tabs_of_another
 from kitforge.planning.fasteners import as_driven
 from kitforge.planning.pieces import divided_by, skin_runs
-from kitforge.planning.tab_load import TabLoad, utmost
+from kitforge.planning.tab_load import Pull, TabLoad, utmost
 from kitforge.planning.tabs import enclosed, place_tabs
 from kitforge.planning.tipping import edge_share
 from kitforge.workshop.cutting_data import cutting_data
@@ -227,7 +226,7 @@ def keeps_of_step(setup: Setup, step: Step) -> Kept | None:
     """
     hold = step.operation.hold
     if isinstance(hold, Tabs) and not hold.at:
-        step = replace(step, tabs=place_tabs(step.operation, step.cutter, utmost(step.part.stock), step.cut))
+        step = replace(step, tabs=place_tabs(step.operation, utmost(step.part.stock, step.kerf), step.cut))
     stock, division = divided_by(step)
     alone = PlannedSetup(setup, stock, step.face, (), (step.key,))
     first = next(iter(setup.hold_downs), None)
@@ -238,21 +237,6 @@ def keeps_of_step(setup: Setup, step: Step) -> Kept | None:
     return min(kept, key=lambda one: one.sideways, default=None)
 
 
-def with_enough_tabs(step: Step, settings: Sequence[StepSettings], like: Step | None = None) -> Step:
-    """Return the step with tabs that bear the hardest cut of all machine classes, unless the author placed them.
-
-    like: the same step at another thickness, whose tabs stay where they bear this one too. Where no tabs do that the
-    plan can choose, they are the best ones; the check of the hold-downs says so.
-    """
-    hold = step.operation.hold
-    if not isinstance(hold, Tabs) or hold.at or not step.tabs or not settings:
-        return step
-    load = TabLoad(max(one.pull[0] for one in settings), max(one.pull[1] for one in settings), step.part.stock)
-    kept = tabs_of_another(step, like, load)
-    tabs = place_tabs(step.operation, step.cutter, load, step.cut) if kept is None else kept
-    return replace(step, tabs=tabs)
-
-
 def tabs_that_bear(step: Step, sideways: float, upwards: float) -> Tabs | None:
     """Return tabs of usual sizes that bear a pull, N, with the full safety factor, where the plan places them.
 
@@ -261,11 +245,12 @@ def tabs_that_bear(step: Step, sideways: float, upwards: float) -> Tabs | None:
     hold, practice = step.operation.hold, cutting_data().tabs
     if not isinstance(hold, Tabs):
         return None
-    load, highest = TabLoad(sideways, upwards, step.part.stock), min(practice.thickness.high, step.wood / 2)
+    load = TabLoad((Pull(sideways, upwards, step.kerf),), step.part.stock)
+    highest = min(practice.thickness.high, step.wood / 2)
     for width, height in ((hold.width, highest), (practice.widest.value, highest)):
         larger = Tabs(None, max(width, hold.width), max(height, hold.height))
         wider = replace(step.operation, hold=larger)
-        tabs = place_tabs(wider, step.cutter, load, step.cut)
+        tabs = place_tabs(wider, load, step.cut)
         loops = [path for path in step.operation.shapes if path.closed]
         if loops and all(_loop_bears(wider, path, tabs, step, load) for path in loops):
             return larger
@@ -275,4 +260,4 @@ def tabs_that_bear(step: Step, sideways: float, upwards: float) -> Tabs | None:
 def _loop_bears(operation: Operation, path: Path, tabs: Sequence[TabPlace], step: Step, load: TabLoad) -> bool:
     line = LineString([*path.flatten(), path.flatten()[0]])
     own = [tab for tab in tabs if line.distance(Point(tab.x, tab.y)) < step.cutter.radius]
-    return load.borne(own, step.cutter.diameter, enclosed(operation, step.cutter, path)) >= 1
+    return load.borne(own, enclosed(operation, load.kerf, path)) >= 1

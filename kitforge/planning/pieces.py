@@ -295,7 +295,7 @@ def _tab_shapes(step: Step, cut: MultiPolygon) -> list[tuple[TabPlace, Polygon]]
 
 def _bridges_of(step: Step, tabs: Sequence[tuple[TabPlace, Polygon]], cut: MultiPolygon) -> list[Bridge]:
     """Return the bridges that a step leaves, in its own coordinates: tabs of a through cut, and skins."""
-    kerf = step.cutter.diameter
+    kerf = step.kerf
     if isinstance(step.operation.hold, OnionSkin) and step.operation.through:
         skin = step.operation.skin
         if step.depth < step.wood - skin - ROUNDING:

@@ -14,6 +14,7 @@ from kitforge.model.steps import Phase, Step
 from kitforge.planning.areas import area_of
 from kitforge.planning.bare import KEPT, bare_operation, bare_part, bare_pass
 from kitforge.planning.facing import covers, repeated
+from kitforge.planning.tab_passes import with_one_set
 from kitforge.planning.tabs import place_tabs
 
 # Share of the cutting diameter that a pass moves sideways when the author does not say: common practice, no source.
@@ -33,7 +34,7 @@ def steps_of(kit: Kit) -> list[Step]:
         for part in kit.parts
         for operation in part.operations
         if (part.key, operation.name) not in told
-        for step in _passes(part, operation)
+        for step in with_one_set(list(_passes(part, operation)))
     ]
 
 
@@ -86,7 +87,7 @@ def _worked_out(part: Part, operation: Operation, wish: PassOptions, phase: Phas
         leave_walls=leave,
         leave_floor=wish.leave_floor,
         datum=datum,
-        tabs=place_tabs(operation, wish.cutter, cut=area.cut),
+        tabs=place_tabs(operation, cut=area.cut),
         path_length=area.travel.length,
         corners=area.travel.corners,
         plunges=area.plunges,

@@ -70,9 +70,9 @@ def _room(width: float, cutter: Cutter, path: Path) -> int:
 
 
 def place_tabs(
-    operation: Operation, cutter: Cutter, load: TabLoad | None = None, cut: MultiPolygon | None = None
+    operation: Operation, load: TabLoad | None = None, cut: MultiPolygon | None = None
 ) -> tuple[TabPlace, ...]:
-    """Return the tabs of every closed loop of a through cut, or those the author placed.
+    """Return the tabs of every closed loop of a through cut, or those the author placed: the same for all its passes.
 
     load: what they must bear; None: nobody knows yet. cut: what the operation takes away in plan view: a tab sits
     where wood stands on both sides of the cut.
@@ -83,10 +83,16 @@ def place_tabs(
         return ()
     if hold.at:
         return tuple(nearest_tab(point, closed, hold)[1] for point in hold.at)
-    tabs: list[TabPlace] = []
+    cutter, tabs = widest_cutter(operation), list[TabPlace]()
     for path in closed:
         tabs += _on_loop(operation, hold, cutter, path, load, cut)
     return tuple(tabs)
+
+
+def widest_cutter(operation: Operation) -> Cutter:
+    """Return the widest cutter of the passes of an operation: between two tabs there is room for each of them."""
+    passes = (operation.roughing, operation.finishing)
+    return max((one.cutter for one in passes if one is not None), key=lambda cutter: cutter.diameter)
 
 
 def _on_loop(
@@ -96,10 +102,10 @@ def _on_loop(
     if load is None:
         count = needed_tabs(operation, cutter, path)
         return [_tab(path, place, hold) for place in spread(path, count, hold.width, cutter.diameter, cut)]
-    area = enclosed(operation, cutter, path)
+    area = enclosed(operation, load.kerf, path)
     best, most = list[TabPlace](), -1.0
     for tabs in _tried(operation, hold, cutter, path, load, cut):
-        share = load.borne(tabs, cutter.diameter, area)
+        share = load.borne(tabs, area)
         if share > most * (1 + _BETTER):
             best, most = tabs, share
         if share >= 1:
@@ -117,7 +123,7 @@ def _tried(
         widths += [width for width in _WIDER if hold.width < width <= widest]
     for width in widths:
         wide, most = replace(hold, width=width), most_tabs(operation, cutter, path, width)
-        strong = load.strongest_runs(path, width, hold.height, cutter.diameter)
+        strong = load.strongest_runs(path, width, hold.height)
         tiers = _good(list(_tiers(path, width, cutter.diameter, cut)), path, wide, least, cutter)
         for count in [most] if load.utmost else _counts(min(least, most), most):
             yield [_tab(path, place, wide) for place in _on_tiers(path, count, tiers, width + 2 * cutter.diameter)]
@@ -198,10 +204,10 @@ def _around(distance: float, total: float) -> float:
     return min(abs(distance), total - abs(distance))
 
 
-def enclosed(operation: Operation, cutter: Cutter, path: Path) -> float:
-    """Return the area of the piece that a loop cuts out, mm2."""
+def enclosed(operation: Operation, kerf: float, path: Path) -> float:
+    """Return the area of the piece that a loop cuts out, mm2; kerf: how wide the cut is, mm."""
     area = Polygon(path.flatten())
-    return float(area.area if operation.side is Side.OUTSIDE else area.buffer(-cutter.diameter).area)
+    return float(area.area if operation.side is Side.OUTSIDE else area.buffer(-kerf).area)
 
 
 def spread(path: Path, count: int, width: float, cutter: float, cut: MultiPolygon | None = None) -> list[float]:

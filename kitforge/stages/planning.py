@@ -12,13 +12,14 @@ from kitforge.planning.fasteners import fastener_places
 from kitforge.planning.fit import misfits
 from kitforge.planning.freeing import freed_parts
 from kitforge.planning.handling import cutter_changes, flattening_seconds, handling_seconds
-from kitforge.planning.holding import KeptPieces, hold_results, with_enough_tabs
+from kitforge.planning.holding import KeptPieces, hold_results
 from kitforge.planning.layout import lay_out
 from kitforge.planning.order import Turn, numbered, turns_of
 from kitforge.planning.pieces import with_pieces
 from kitforge.planning.preparing import prepared
 from kitforge.planning.step_geometry import with_geometry
 from kitforge.planning.steps import steps_of
+from kitforge.planning.tab_passes import with_enough_tabs
 from kitforge.planning.turning_hole import turning_holes
 
 if TYPE_CHECKING:
@@ -39,7 +40,7 @@ def plan(kit: Kit, plugins: Plugins, like: Plan | None = None) -> Plan:
     sheets, turns, drawn = _in_order(kit)
     steps = [with_geometry(kit, step, known.get(step.key)) for step in drawn]
     outcomes = {machine.key: _outcomes(kit, steps, machine, plugins) for machine in kit.machines}
-    steps = [with_enough_tabs(step, _settings_of(step, outcomes.values()), known.get(step.key)) for step in steps]
+    steps = with_enough_tabs(steps, {step.key: _settings_of(step, outcomes.values()) for step in steps}, known)
     setups = with_pieces(kit, [_setup(kit, turn, turns[:number]) for number, turn in enumerate(turns)], steps)
     kept = KeptPieces()
     machines = tuple(_machine_plan(one, outcomes[one.key], sheets, steps, setups, kept) for one in kit.machines)

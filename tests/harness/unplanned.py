@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-from kitforge.planning import pieces, retention, step_geometry, steps
+from kitforge.planning import overall, pieces, retention, step_geometry, steps
 
-KEEPING = (steps._worked_out, retention._worked_out, step_geometry._moves, pieces._divisions)
-"""The functions of planning that keep what they worked out for a step."""
+KEEPING = (
+    steps._worked_out, retention._worked_out, step_geometry._moves, pieces._divisions, overall._extent, overall._left,
+)  # fmt: skip
+"""The functions of planning that keep what they worked out for a step or a part."""
 
 
 @contextmanager

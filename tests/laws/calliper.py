@@ -42,10 +42,16 @@ class Piece:
         return _first_inward(depths > level, runs)
 
     def edge(self, at: Spot, outward: Spot) -> float | None:
-        """Return how far beyond a place the part ends, in a direction, at whatever height it reaches furthest."""
+        """Return how far beyond a place the part ends, in a direction, at whatever height it reaches furthest.
+
+        A skin that is cut off later is no wood. None where wood stands as far as is looked; minus REACH where there is
+        none before the place either.
+        """
+        skin = max((step.operation.skin for step in self.steps), default=0.0)
         top, runs = self._depths(at, outward, Face.TOP, BESIDE)
         bottom, _ = self._depths(at, outward, Face.BOTTOM, BESIDE)
-        return _first_inward(self.part.stock.actual - top - bottom > 0.05, runs)
+        wood = self.part.stock.actual - top - bottom > skin + 0.05
+        return _first_inward(wood, runs) if wood.any() else -REACH
 
     def _depths(
         self, at: Spot, outward: Spot, face: Face, far: float

@@ -13,7 +13,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from calliper import CELL, Piece, Spot, direction
+from calliper import CELL, REACH, Piece, Spot, direction
 from kit_samples import Sample
 from planted import Fault
 
@@ -23,7 +23,7 @@ from kitforge.model.kit import CutterKind, Operation, OperationKind, Part
 from kitforge.model.path import Path
 from kitforge.model.steps import Phase
 from kitforge.pictures.drawn.features import is_feature
-from kitforge.planning import sizes, walls
+from kitforge.planning import overall, sizes, walls
 from kitforge.planning.overall import part_extent
 from kitforge.planning.sizes import Made
 from kitforge.planning.walls import walls_of
@@ -66,8 +66,10 @@ def _edge(piece: Piece, extent: Extent, along: bool, end: int) -> float | None:
     """Return how far beyond its size the part reaches at one end; None where a tab hides it everywhere."""
     outward = direction(extent.angle + (0 if along else 90) + (180 if end < 0 else 0))
     spots = [spot for spot in _contacts(piece.part.outline, extent, along, end, 0.0) if not _at_tab(piece, spot)]
-    found = [piece.edge(spot, outward) for spot in spots]
-    return min((one for one in found if one is not None), key=abs, default=None)
+    found = [one for spot in spots if (one := piece.edge(spot, outward)) is not None]
+    if found.count(-REACH) == len(found) == 1:  # a cut that is open to the side may run through this one place
+        return None
+    return min(found, key=abs, default=None)
 
 
 def _at_tab(piece: Piece, spot: Spot) -> bool:
@@ -247,6 +249,11 @@ def _walls_everywhere(patch: pytest.MonkeyPatch) -> None:
     patch.setattr(walls.Walls, "made_by", lambda _walls, operation: sizes.made_by(operation))
 
 
+def _as_outlined(patch: pytest.MonkeyPatch) -> None:
+    """A part is as large as its outline, whatever else is cut off it."""
+    patch.setattr(overall, "_gone_at_edge", lambda _part, _outline: iter(()))
+
+
 def _inches(patch: pytest.MonkeyPatch) -> None:
     patch.setattr(sizes, "round_extent", lambda x, y, diameter: extents.round_extent(x, y, round(diameter / 25.4, 2)))
 
@@ -258,4 +265,5 @@ FAULTS = (
     Fault("a hollow is as wide as its cutter, however shallow it is", _cutter_diameter, {"operation dish"}),
     Fault("a groove that runs out over the edge has a length", _walls_everywhere, {"operation groove"}, on_demos=True),
     Fault("diameters are in inches", _inches),
+    Fault("a part is as large as its outline", _as_outlined, {"trimmed edge"}),
 )

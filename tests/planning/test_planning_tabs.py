@@ -15,7 +15,7 @@ from kitforge.geometry.shapes import rectangle
 from kitforge.model.kit import Tabs
 from kitforge.model.path import Path, Vertex, circle
 from kitforge.planning.runs import Interval, most_even
-from kitforge.planning.tab_load import TabLoad
+from kitforge.planning.tab_load import Pull, TabLoad
 from kitforge.planning.tabs import allowed_runs, most_tabs, needed_tabs, place_tabs, spread
 
 TOOL = cutter(6.0)
@@ -52,14 +52,14 @@ def test_tabs_of_a_circle_are_even() -> None:
 
 
 def test_the_authors_places_move_to_the_edge() -> None:
-    placed = place_tabs(outside(BOARD, TOOL, Tabs(None, 8.0, 2.0, ((150.0, -3.0), (303.0, 100.0)))), TOOL)
+    placed = place_tabs(outside(BOARD, TOOL, Tabs(None, 8.0, 2.0, ((150.0, -3.0), (303.0, 100.0)))))
     assert [(round(tab.x, 1), round(tab.y, 1)) for tab in placed] == [(150.0, 0.0), (300.0, 100.0)]
 
 
 def test_a_cut_without_tabs_gets_none() -> None:
     from kitforge.model.kit import OnionSkin
 
-    assert place_tabs(outside(BOARD, TOOL, OnionSkin(0.4)), TOOL) == ()
+    assert place_tabs(outside(BOARD, TOOL, OnionSkin(0.4))) == ()
 
 
 def test_there_are_at_most_eight_tabs_or_one_each_100_mm() -> None:
@@ -97,7 +97,7 @@ def test_tabs_of_a_long_edge_are_sought_in_few_ways(
         return most_even(total, count, runs, apart) if count < 40 else [0.0] * count
 
     monkeypatch.setattr("kitforge.planning.tabs.most_even", counted)
-    place_tabs(outside(comb, TOOL, Tabs(tabs, 8.0, 2.0)), TOOL, TabLoad(1e6, 1e6, stock()))
+    place_tabs(outside(comb, TOOL, Tabs(tabs, 8.0, 2.0)), TabLoad((Pull(1e6, 1e6, TOOL.diameter),), stock()))
     assert 0 < len(asked) <= most
 
 

@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from kitforge.model.kit import Grain
 from kitforge.model.path import Path, Vertex
 from kitforge.planning.runs import Interval, free, marks_along, most_even, shared, stretches
-from kitforge.planning.tab_load import TabLoad
+from kitforge.planning.tab_load import Pull, TabLoad
 from kitforge.planning.tabs import allowed_runs
 
 # halves, so that runs touch, meet in one place and lie as far to the left as to the right of what is wanted
@@ -95,7 +95,7 @@ def plain_strongest(load: TabLoad, path: Path, width: float) -> list[Interval]:
     marks = [index * path.length / count for index in range(count + 1)]
     stations = [path.point_at(mark) for mark in marks]
     angles = [round(math.degrees(math.atan2(station.dy, station.dx))) for station in stations]
-    by_angle = {angle: load.lift_of(angle, width, 3.0, 6.0) for angle in set(angles)}
+    by_angle = {angle: load.lift_of(angle, width, 3.0) for angle in set(angles)}
     bears = [by_angle[angle] for angle in angles]
     if min(bears) >= 0.7 * max(bears):
         return []
@@ -149,5 +149,5 @@ def test_marks_and_stretches_are_those_of_each_run(runs: list[Interval], seed: i
 @given(outlines(), st.sampled_from((6.0, 8.0, 12.0)))
 @settings(deadline=None, max_examples=12)
 def test_the_strongest_runs_are_those_of_each_mark(grain: Grain, path: Path, width: float) -> None:
-    load = TabLoad(50.0, 25.0, stock(grain=grain))
-    assert load.strongest_runs(path, width, 3.0, 6.0) == plain_strongest(load, path, width)
+    load = TabLoad((Pull(50.0, 25.0, 6.0),), stock(grain=grain))
+    assert load.strongest_runs(path, width, 3.0) == plain_strongest(load, path, width)

@@ -22,6 +22,7 @@ MUST = (
     "two faces",
     "cut through from both faces",
     "part cut in two",
+    "trimmed edge",
     "facing of the whole stock",
     "facing of shapes",
     "onion skin",
@@ -120,8 +121,8 @@ def _of_part(part: Part) -> Iterator[str]:
     faces = {op.face for op in part.operations if _nearly_half(op, part)}
     if faces == {Face.TOP, Face.BOTTOM}:
         yield "cut through from both faces"
-    if any(_crosses(op, part) for op in part.operations):
-        yield "part cut in two"
+    across = [op for op in part.operations if _crosses(op, part)]
+    yield from ("trimmed edge" if _is_at_edge(op, part) else "part cut in two" for op in across)
     for operation in part.operations:
         yield from _of_operation(operation)
 
@@ -144,6 +145,11 @@ def _crosses(operation: Operation, part: Part) -> bool:
     box = part.outline.bounds
     ends = [path.bounds for path in operation.shapes if operation.through and not path.closed]
     return any(end.left < box.left and end.right > box.right for end in ends)
+
+
+def _is_at_edge(operation: Operation, part: Part) -> bool:
+    low = part.outline.bounds.bottom
+    return any(abs(path.bounds.bottom - low) < operation.cutter.radius for path in operation.shapes)
 
 
 def _of_operation(operation: Operation) -> Iterator[str]:

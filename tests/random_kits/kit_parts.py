@@ -43,6 +43,10 @@ def drawn_part(lots: Lots, rack: Rack, stock: str, thick: float, features: Seque
         key, _diameter = rack.mill(thick)
         cut: Entry = {"polyline": {"points": [at(box[0] - 5, box[1] + 5), at(box[2] + 5, box[1] + 5)]}}
         operations.append({"name": "across", "do": "profile", "cutter": key, "side": "on", "shapes": [cut]})
+    elif lots.number % 13 == 9:  # a cut along the whole of one side, a little way in: the part comes out narrower
+        key, _diameter = rack.mill(thick)
+        side: Entry = {"polyline": {"points": [at(box[0] - 9, box[1] + 1), at(box[2] + 9, box[1] + 1)]}}
+        operations.append({"name": "trim", "do": "profile", "cutter": key, "side": "on", "shapes": [side]})
     operations.append(_freeing(lots, rack, thick, box))
     return DrawnPart({"stock": stock, "outline": outline, "operations": operations}, box)
 
