@@ -34,6 +34,8 @@ NEAR = 0.12
 """How far off a wall may be found, mm: about one cell of the height map."""
 _LINE = 0.3
 """The same for lettering, whose ends are sharper than a cell."""
+_PLACES, _CLOSE = (0.5, 0.25, 0.75, 0.1, 0.9), tuple((number + 0.5) / 25 for number in range(25))
+"""At which places of a flat a jaw is laid on, and at which ones where it found no wood at all of these."""
 _MOST = 3
 """So many different sizes of a feature are printed."""
 
@@ -65,11 +67,19 @@ def _outline(piece: Piece, part: Part) -> Iterator[str]:
 def _edge(piece: Piece, extent: Extent, along: bool, end: int) -> float | None:
     """Return how far beyond its size the part reaches at one end; None where a tab hides it everywhere."""
     outward = direction(extent.angle + (0 if along else 90) + (180 if end < 0 else 0))
-    spots = [spot for spot in _contacts(piece.part.outline, extent, along, end, 0.0) if not _at_tab(piece, spot)]
-    found = [one for spot in spots if (one := piece.edge(spot, outward)) is not None]
-    if found.count(-REACH) == len(found) == 1:  # a cut that is open to the side may run through this one place
-        return None
-    return min(found, key=abs, default=None)
+    side = piece.part.outline, extent, along, end, 0.0
+    found = [one for spot in _contacts(*side) if (one := _end(piece, spot, outward)) is not None]
+    if found.count(-REACH) < len(found):
+        return min(found, key=abs, default=None)
+    # no wood where it was looked for: a cut that runs out there, while tabs hide the rest, or all of the side is gone
+    places = _contacts(*side, shares=_CLOSE)
+    gone = [_end(piece, spot, outward) == -REACH for spot in places]
+    return -REACH if sum(gone) > len(gone) / 2 else None
+
+
+def _end(piece: Piece, spot: Spot, outward: Spot) -> float | None:
+    """Return how far beyond a place the part reaches, None where a tab hides it."""
+    return None if _at_tab(piece, spot) else piece.edge(spot, outward)
 
 
 def _at_tab(piece: Piece, spot: Spot) -> bool:
@@ -183,10 +193,12 @@ def _wider(operation: Operation, level: float) -> float:
     return reach_at(cutter, depth - level) - reach_at(cutter, depth)
 
 
-def _contacts(path: Path | None, extent: Extent, along: bool, end: int, more: float) -> list[Spot]:
+def _contacts(
+    path: Path | None, extent: Extent, along: bool, end: int, more: float, shares: Sequence[float] = _PLACES
+) -> list[Spot]:
     """Return where a jaw may touch one side of a shape: on its longest flat, the middle first, or at its utmost point.
 
-    more: how far beyond the line that is drawn the wall is to stand, mm.
+    more: how far beyond the line that is drawn the wall is to stand, mm; shares: at which places of the flat.
     """
     c, s = direction(extent.angle + (0 if along else 90))
     half = end * (extent.along if along else extent.across) / 2
@@ -204,7 +216,7 @@ def _contacts(path: Path | None, extent: Extent, along: bool, end: int, more: fl
         return [tuple((points[int(less.argmin())] + (ox, oy)).tolist())]
     longest = max(pairs, key=lambda pair: math.dist(points[pair[0]], points[pair[1]]))
     start, stop = points[longest[0]], points[longest[1]]
-    return [tuple((start + share * (stop - start) + (ox, oy)).tolist()) for share in (0.5, 0.25, 0.75, 0.1, 0.9)]
+    return [tuple((start + share * (stop - start) + (ox, oy)).tolist()) for share in shares]
 
 
 def _bevel(piece: Piece, operation: Operation, width: float) -> Iterator[str]:
