@@ -33,7 +33,7 @@ LEAST_TABS_OF_WASTE = 2
 LARGEST_SPACING = 200.0
 SMALLEST_CURVE = 15.0
 # How far beyond the cut wood must stand, and in steps of what it is looked for, mm.
-_BEYOND, _LOOK = 1.0, 2.0
+BEYOND, _LOOK = 1.0, 2.0
 # A loop with more tabs than this is metres long: they bear enough wherever they stand, and not every number is tried.
 _MANY = 64
 # Tabs that the plan makes wider become so wide, mm; and better ones are better by this share.
@@ -74,8 +74,8 @@ def place_tabs(
 ) -> tuple[TabPlace, ...]:
     """Return the tabs of every closed loop of a through cut, or those the author placed: the same for all its passes.
 
-    load: what they must bear; None: nobody knows yet. cut: what the operation takes away in plan view: a tab sits
-    where wood stands on both sides of the cut.
+    load: what they must bear; None: nobody knows yet. cut: what the operation takes away in plan view, and what others
+    take beside it: a tab sits where wood stands on both sides of the cut.
     """
     hold = operation.hold
     closed = [path for path in operation.shapes if path.closed]
@@ -271,7 +271,7 @@ def _joining(
     prepare(cut)
     marks, follows = marks_along(runs, _LOOK)
     stations = path.points_at(marks)
-    reach = cutter + _BEYOND
+    reach = cutter + BEYOND
     sides = [stations[:, :2] + way * reach * stations[:, [3, 2]] * (-1, 1) for way in (-1, 1)]
     wood = ~np.any([contains_xy(cut, side) for side in sides], axis=0)
     return tuple(stretches(marks, follows & wood[1:] & wood[:-1]))

@@ -7,10 +7,9 @@ from contextlib import contextmanager
 
 from kitforge.planning import overall, pieces, retention, step_geometry, steps
 
-KEEPING = (
-    steps._worked_out, retention._worked_out, step_geometry._moves, pieces._divisions, overall._extent, overall._left,
-)  # fmt: skip
-"""The functions of planning that keep what they worked out for a step or a part."""
+KEEPING = (steps._worked_out, retention._worked_out, step_geometry._moves, pieces._divisions)
+"""The functions of planning that keep what they worked out for a step."""
+_OF_PARTS = (overall._extent, overall._left)
 
 
 @contextmanager
@@ -24,5 +23,5 @@ def nothing_kept() -> Iterator[None]:
 
 
 def _forget() -> None:
-    for one in KEEPING:
+    for one in (*KEEPING, *_OF_PARTS):
         one.cache_clear()

@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 import pytest
-from builders import cutter, freed, kit, outside, part, plate, settings
+from builders import cutter, freed, kit, outside, part, plate, pocket, settings
 
+from kitforge.geometry.shapes import rectangle
 from kitforge.model.kit import Kit, Part, PassOptions, Tabs
 from kitforge.model.plan import Plan
 from kitforge.model.steps import Phase, Step, StepSettings
@@ -80,3 +81,14 @@ def test_one_pass_cuts_as_wide_as_its_cutter() -> None:
 def test_passes_that_no_class_can_cut_have_the_same_tabs_too() -> None:
     made = planning.first_plan(kit(in_two_passes(8.0, 3.0)))
     assert made.steps[0].tabs == made.steps[1].tabs != ()
+
+
+def test_tabs_keep_away_from_what_other_cuts_take() -> None:
+    """Combs in both long edges, drawn as pockets over the edge: tabs stand where a tooth is, never at a notch."""
+    notches = [rectangle((12, 30), at=(12 + 24 * k, y)) for k in range(8) for y in (-15, 135)]
+    comb = pocket(*notches, depth=18.0, through=True, allowance=0.5)
+    made = plan(freed(comb, outline=plate()), 20.0, 20.0)
+    division = made.setups[0].divisions[-1]
+    own = [bridge for bridge in division.bridges if bridge.step == "board/outside"]
+    assert len(own) == 4
+    assert [bridge.over for bridge in own] == [pytest.approx((8.0, 8.0))] * len(own)
