@@ -93,16 +93,27 @@ def polygons(paths: Sequence[Path], tolerance: float = REGION_TOLERANCE) -> list
 
 def not_in_another(paths: Sequence[Path]) -> list[Path]:
     """Return the paths around separate areas by the even-odd rule: those that are no island in the area of another."""
+    islands = {id(path) for path, deep in _nested(paths) if deep % 2}
+    return [path for path in paths if id(path) not in islands]
+
+
+def outermost(paths: Sequence[Path]) -> list[Path]:
+    """Return the paths that lie in no other one."""
+    within = {id(path) for path, deep in _nested(paths) if deep}
+    return [path for path in paths if id(path) not in within]
+
+
+def _nested(paths: Sequence[Path]) -> list[tuple[Path, int]]:
+    """Return the paths with an area, each with in how many others it lies; none where there is one alone."""
     closed = [path for path in paths if path.closed and abs(path.area) > 0]
     if len(closed) < 2:
-        return list(paths)
+        return []
     inner, outer = STRtree([path.to_polygon() for path in closed]).query(
         points([path.start for path in closed]), predicate="within"
     )
     sizes = np.array([abs(path.area) for path in closed])
     depth = np.bincount(inner[sizes[inner] < sizes[outer]], minlength=len(closed))
-    islands = {id(path) for path, deep in zip(closed, depth.tolist(), strict=True) if deep % 2}
-    return [path for path in paths if id(path) not in islands]
+    return list(zip(closed, depth.tolist(), strict=True))
 
 
 def _simple_polygon(path: Path, tolerance: float) -> Polygon:

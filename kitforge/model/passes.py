@@ -14,9 +14,10 @@ There are as many passes in inches as in millimetres, but for dozens of passes s
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 
 from kitforge.model.record import record
-from kitforge.model.units import MM_PER_INCH
+from kitforge.model.units import MM_PER_INCH, inch_number, mm_number
 
 _MOST_MORE = 0.03
 _LEAST_LAST = 0.5
@@ -25,23 +26,27 @@ _SLACK = 1e-6
 
 @record
 class Figures:
-    """How a depth is written in a unit: how many steps of its last place make a mm, and handy multiples of them."""
+    """How a depth is written in a unit: how many steps of its last place make a mm, and handy multiples of them.
+
+    written: gives a length in mm as a document prints it, so that half a step goes the same way in both.
+    """
 
     per_mm: float
     places: int
     handy: tuple[int, ...]
+    written: Callable[[float], str]
 
     def steps(self, length: float) -> int:
         """Return a length in mm in steps of the last place, rounded as it is printed."""
-        return round(length * self.per_mm)
+        return round(float(self.written(length)) * 10.0**self.places)
 
     def value(self, steps: int) -> float:
         """Return steps of the last place as a number of the unit."""
         return float(round(steps * 10.0**-self.places, self.places))
 
 
-MM = Figures(100.0, 2, (10, 5, 2, 1))
-INCH = Figures(1000.0 / MM_PER_INCH, 3, (10, 5, 2, 1))
+MM = Figures(100.0, 2, (10, 5, 2, 1), mm_number)
+INCH = Figures(1000.0 / MM_PER_INCH, 3, (10, 5, 2, 1), inch_number)
 
 
 @record

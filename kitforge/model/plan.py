@@ -5,7 +5,7 @@ Lengths mm, force N, power W, speed min-1, feed mm/min, time s.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import field
 
 from kitforge.model.coupon import CouponSlot, CouponWish, ProofStrip
@@ -265,6 +265,16 @@ class Plan:
         """Return the weakest class on which the kit fits and every step has a sound window, or None."""
         sound = (machine for machine in self.machines if machine.sound)
         return min(sound, key=lambda machine: machine.machine.rank, default=None)
+
+
+def served(machines: Iterable[MachinePlan]) -> tuple[MachinePlan, ...]:
+    """Return the classes that a pack is for: those that can cut all of the kit, with sound settings for every step.
+
+    Every document names these and no others as fit. Where none can, they are those that the kit fits but for some step;
+    none, where it fits none.
+    """
+    fitting = tuple(machine for machine in machines if machine.fits)
+    return tuple(machine for machine in fitting if machine.sound) or fitting
 
 
 def _hard(settings: StepSettings) -> bool:

@@ -13,6 +13,8 @@ from kitforge.files.artefacts import pieces
 from kitforge.files.cache import key_of
 from kitforge.model.needs import JointNeed
 from kitforge.model.passes import Passes
+from kitforge.model.plan import served
+from kitforge.planning.overall import part_extent
 
 if TYPE_CHECKING:
     from kitforge.model.kit import Cutter, Kit, Part
@@ -71,14 +73,13 @@ def facts_of(kit: Kit, plan: Plan, machines: Sequence[MachinePlan] | None = None
                 for step in plan.steps
                 if step.key in machine.settings
             }
-            for machine in chosen
-            if machine.fits
+            for machine in served(chosen)
         },
     }
 
 
 def _part(part: Part) -> PartFacts:
-    box = part.outline.bounds
+    extent = part_extent(part)
     cuts = [
         (one.name, one.does, one.face, one.side, one.shapes, one.points, one.depth, one.through)
         for one in part.operations
@@ -86,7 +87,7 @@ def _part(part: Part) -> PartFacts:
     return {
         "title": str(part.title),
         "count": part.count,
-        "size": [_digits(box.right - box.left), _digits(box.top - box.bottom), _digits(part.thickness)],
+        "size": [_digits(extent.along), _digits(extent.across), _digits(part.thickness)],
         "shape": key_of("shape", *pieces((part.outline, cuts))).rpartition("-")[2],
     }
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from kitforge import __version__
 from kitforge.language import current_language, decimal, language, later, render_text, say, say_as
 from kitforge.model.pack import PackFile
+from kitforge.model.plan import served
 from kitforge.model.units import format_length
 from kitforge.pack.glues import glue_names
 from kitforge.pack.names import pack_name
@@ -157,7 +158,7 @@ def _folder_of(name: str) -> str:
 
 
 def _machine_step(kit: Kit, machines: Sequence[MachinePlan]) -> str:
-    fitting = [machine for machine in machines if machine.fits]
+    fitting = served(machines)
     if not fitting:
         return say("Find the settings of your machine. Take care: the stock fits none of the machine classes as it is.")
     return say(

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from kitforge.language import inside, say, say_as
 from kitforge.model.facts import PieceUse
 from kitforge.model.family import SizeTimes, Span
+from kitforge.model.plan import served
 from kitforge.pictures.drawn.shots import shots_of
 from kitforge.print.figures import minutes
 from kitforge.workshop.handwork import handwork
@@ -40,7 +41,7 @@ def timed_machine(machines: Sequence[MachinePlan]) -> MachinePlan | None:
 
     It is what most readers have; a span over classes that differ by six would be nobody's time.
     """
-    found = [one for one in machines if one.sound] or [one for one in machines if one.fits] or list(machines)
+    found = served(machines) or machines
     return min(found, key=lambda one: one.machine.rank, default=None)
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 
 from kitforge.model.coupon import ProofStrip, ProofWish
-from kitforge.model.plan import MachinePlan, Plan
+from kitforge.model.plan import MachinePlan, Plan, served
 from kitforge.model.steps import Step
 
 # What stays between two grooves, mm, and how much of each runs at its full feed at least (choices of taste).
@@ -24,7 +24,7 @@ def proof_strips(plan: Plan, wish: ProofWish) -> tuple[ProofStrip, ...]:
     step = next((one for one in plan.steps if _tries(one, wish)), None)
     if step is None:
         return ()
-    found = (_strip(step, machine, wish) for machine in plan.machines if machine.fits)
+    found = (_strip(step, machine, wish) for machine in served(plan.machines))
     return tuple(one for one in found if one is not None)
 
 

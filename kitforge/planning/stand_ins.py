@@ -16,7 +16,7 @@ from kitforge.cutting.other_cutter import cutter_of, with_cutter
 from kitforge.geometry.corners import inside_corner_radius
 from kitforge.geometry.region import not_in_another, unreachable_area
 from kitforge.model.kit import Cutter, CutterKind, OperationKind, Side
-from kitforge.model.plan import MachinePlan, Plan
+from kitforge.model.plan import MachinePlan, Plan, served
 from kitforge.model.settings import CutSettings, CutterGeometry
 from kitforge.model.steps import Step
 from kitforge.planning.areas import filled, width_at
@@ -57,8 +57,8 @@ class StandIn:
 
 
 def stand_ins(plan: Plan) -> dict[str, StandIn]:
-    """Return what may stand in for each cutter of a plan, by its key, on all classes that the kit fits."""
-    machines = [machine for machine in plan.machines if machine.fits]
+    """Return what may stand in for each cutter of a plan, by its key, on all classes that the pack is for."""
+    machines = served(plan.machines)
     by_cutter: dict[str, list[Step]] = {}
     for step in plan.steps:
         by_cutter.setdefault(step.cutter.key, []).append(step)

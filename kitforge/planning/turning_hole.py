@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import itertools
 from collections import Counter
-from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING, TypeAlias
 
 from shapely import Point, box, union_all
 from shapely.geometry.base import BaseGeometry
@@ -34,7 +34,13 @@ NAME = "check-hole"
 _KINDS = (CutterKind.UP_CUT, CutterKind.DOWN_CUT, CutterKind.STRAIGHT, CutterKind.COMPRESSION, CutterKind.DRILL)
 
 
-def turning_holes(kit: Kit, setups: Sequence[PlannedSetup], steps: Sequence[Step]) -> tuple[TurningHole, ...]:
+Drillable: TypeAlias = Callable[[Step], bool]
+"""Says whether a hole has settings on every class of machine that the kit is for."""
+
+
+def turning_holes(
+    kit: Kit, setups: Sequence[PlannedSetup], steps: Sequence[Step], drillable: Drillable
+) -> tuple[TurningHole, ...]:
     """Return the holes of all pieces of stock that are turned over and have room and a cutter for one.
 
     A stock of which several pieces are laid out each in its own way has none: one place for all is what can be told.
@@ -43,21 +49,31 @@ def turning_holes(kit: Kit, setups: Sequence[PlannedSetup], steps: Sequence[Step
     firsts = {a.key[:2]: (a, b) for a, b in reversed(pairs)}
     layouts = Counter(stock for stock, _number in firsts)
     alone = [pair for key, pair in reversed(firsts.items()) if layouts[key[0]] == 1]
-    found = [turning_hole(kit, steps, first, second) for first, second in alone]
+    found = [turning_hole(kit, steps, first, second, drillable) for first, second in alone]
     return tuple(hole for hole in found if hole is not None)
 
 
-def turning_hole(kit: Kit, steps: Sequence[Step], first: PlannedSetup, second: PlannedSetup) -> TurningHole | None:
+def turning_hole(
+    kit: Kit, steps: Sequence[Step], first: PlannedSetup, second: PlannedSetup, drillable: Drillable
+) -> TurningHole | None:
     """Return the hole for a piece that is cut from `first` and then from `second`; None where nothing fits.
 
     The last step of the first face that has a cutter for it lends the cutter, and the hole is drilled right after this
-    step, so that none is changed for it; its place is as far from X0 Y0 as the waste allows.
+    step, so that none is changed for it.
     """
     by_key = {step.key: step for step in steps}
-    own = [by_key[key] for key in first.steps]
-    step = next((one for one in reversed(own) if _can_drill(one)), None)
-    if step is None:
-        return None
+    lenders: dict[str, Step] = {}
+    for step in (by_key[key] for key in reversed(first.steps)):
+        if _can_drill(step):
+            lenders.setdefault(step.cutter.key, step)
+    holes = (_hole_after(step, kit, steps, first, second) for step in lenders.values())
+    return next((hole for hole in holes if hole is not None and drillable(hole.step)), None)
+
+
+def _hole_after(
+    step: Step, kit: Kit, steps: Sequence[Step], first: PlannedSetup, second: PlannedSetup
+) -> TurningHole | None:
+    """Return the hole that is drilled after a step with its cutter, as far from X0 Y0 as the waste allows."""
     points = grid_points(_waste(kit, steps, (first, second), step.cutter.radius + AWAY))
     length = first.stock.length
     lying = [(x if first.face is Face.TOP else length - x, y) for x, y in points.tolist()]

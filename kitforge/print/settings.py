@@ -7,12 +7,14 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from kitforge.language import render_text, say, say_as
+from kitforge.model.findings import Severity
 from kitforge.model.passes import INCH, MM
-from kitforge.model.settings import Manner, WayDown
+from kitforge.model.settings import Manner, TroubleCode, WayDown
 from kitforge.model.units import MM_PER_INCH
 from kitforge.print.figures import RPM, Measure, Units, figure, minutes, up_to
 
 if TYPE_CHECKING:
+    from kitforge.model.messages import Message
     from kitforge.model.passes import Passes
     from kitforge.model.plan import MachinePlan, Plan
     from kitforge.model.settings import Window
@@ -126,6 +128,18 @@ def _last(passes: Passes, places: int) -> str:
 def ruling_word(window: Window) -> str:
     """Return the word of the bound that sets the upper end, or the author's mark."""
     return say("author's value") if window.author else say_as(window.high_limit.reason)
+
+
+def reasons_against(machine: MachinePlan) -> list[Message]:
+    """Return why a class cannot cut the kit: what does not fit it, then the steps without sound settings."""
+    found = []
+    for blocked in machine.blocked.values():
+        if blocked.detail and blocked.detail.problems[0].trouble is TroubleCode.SHANK:
+            continue  # what no collet of the class takes stands among its misfits already
+        found += [problem.message for problem in blocked.problems[:1]]
+    for settings in machine.settings.values():
+        found += [problem.message for problem in settings.problems if problem.severity is Severity.ERROR]
+    return [*machine.misfits, *dict.fromkeys(found)]
 
 
 def class_numbers(plan: Plan) -> Mapping[str, int]:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from kitforge.model.plan import MachinePlan, Plan, PlannedSetup, Prepared, Sheet, TurningHole
+from kitforge.model.plan import MachinePlan, Plan, PlannedSetup, Prepared, Sheet, TurningHole, served
 from kitforge.model.steps import BlockedStep, Step, StepSettings
 from kitforge.planning.fasteners import fastener_places
 from kitforge.planning.fit import misfits
@@ -46,7 +46,7 @@ def plan(kit: Kit, plugins: Plugins, like: Plan | None = None) -> Plan:
     machines = tuple(_machine_plan(one, outcomes[one.key], sheets, steps, setups, kept) for one in kit.machines)
     ready = prepared(kit, sheets)
     machines = tuple(_with_flattening(kit, planned, ready, plugins) for planned in machines)
-    holes = turning_holes(kit, setups, steps)
+    holes = turning_holes(kit, setups, steps, lambda hole: _cut_by_all(kit, hole, machines, plugins))
     machines = tuple(_with_holes(kit, planned, holes, plugins) for planned in machines)
     return Plan(tuple(steps), setups, sheets, machines, ready, freed_parts(setups, steps), holes)
 
@@ -65,6 +65,12 @@ def _in_order(kit: Kit) -> tuple[tuple[Sheet, ...], Sequence[Turn], Sequence[Ste
     unordered = [replace(step, copies=_times(step, sheets)) for step in steps_of(kit)]
     turns = turns_of(kit, unordered, sheets)
     return sheets, turns, numbered(turns, unordered)
+
+
+def _cut_by_all(kit: Kit, step: Step, machines: Sequence[MachinePlan], plugins: Plugins) -> bool:
+    """Return whether a step has settings on every class that the kit is for: all are told of it in the same words."""
+    return all(isinstance(_outcomes(kit, [step], one.machine, plugins).get(step.key), StepSettings)
+               for one in served(machines))  # fmt: skip
 
 
 def _with_holes(kit: Kit, planned: MachinePlan, holes: Sequence[TurningHole], plugins: Plugins) -> MachinePlan:

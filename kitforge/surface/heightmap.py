@@ -7,12 +7,14 @@ the mean depth over the cell to first order, so that volumes and edges are finer
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
+from kitforge.geometry.region import not_in_another, outermost
 from kitforge.model.kit import Face, OperationKind, Part, Side
 from kitforge.model.path import Path
 from kitforge.model.record import record
@@ -157,9 +159,16 @@ def finished(
 
 
 def cut_out(part: Part) -> list[Path]:
-    """Return the shapes whose inside falls out of the part: through cuts that run along their inside."""
-    through = (o for o in part.operations if o.does is OperationKind.PROFILE and o.through and o.side is Side.INSIDE)
-    return [path for operation in through for path in operation.shapes if path.closed]
+    """Return the shapes whose inside falls out of the part: of through cuts along their inside, and islands in them.
+
+    What lies in another of them falls out with it.
+    """
+    through = [one for one in part.operations if one.through]
+    along = [one.shapes for one in through if one.does is OperationKind.PROFILE and one.side is Side.INSIDE]
+    cleared = [one.shapes for one in through if one.does is OperationKind.POCKET]
+    around = {id(path) for shapes in cleared for path in not_in_another(shapes)}
+    islands = [path for shapes in cleared for path in shapes if id(path) not in around]
+    return outermost([path for path in (*itertools.chain(*along), *islands) if path.closed])
 
 
 def _faced(surface: Surface, step: Step) -> Surface:

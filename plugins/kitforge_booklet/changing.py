@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from kitforge.language import render_text, say
 from kitforge.model.kit import Face
 from kitforge.model.lines import Line, line
+from kitforge.model.plan import served
 from kitforge.print.datums import surface_words
 from kitforge.print.figures import piece_title, stock_title
 
@@ -63,7 +64,7 @@ def _turn_words(step: Step) -> str:
 
 def _change_words(step: Step, machines: Sequence[MachinePlan], units: Units, *, stands: bool) -> str:
     """Return how the cutter is fitted. stands: the spindle is off and unplugged already, as the line before says."""
-    found = [m.settings[step.key].stick_out for m in machines if m.fits and step.key in m.settings]
+    found = [m.settings[step.key].stick_out for m in served(machines) if step.key in m.settings]
     cutter = render_text(step.cutter.name)
     if not found:
         if stands:

@@ -34,6 +34,7 @@ MOST = 10
 _ISO_2768_M = ((6.0, 0.1), (30.0, 0.2), (120.0, 0.3), (400.0, 0.5), (1000.0, 0.8), (2000.0, 1.2), (4000.0, 2.0))
 """Size up to, mm, and permitted deviation ± mm: ISO 2768-1, linear dimensions, class m (recalled)."""
 _DEPTH = 0.2
+_HAIR = 0.05
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,4 +176,13 @@ def _floors(kit: Kit, shots: Shots, units: Units) -> Iterator[CheckRow]:
     for part in kit.parts:
         floor = shots.parts[part.key].floor
         if floor is not None:
-            yield _row(part, say("Thinnest floor"), floor.thickness, _DEPTH + 0.1, units)
+            flat = any(_leaves_less(part, one, floor.thickness) for one in part.operations)
+            what = say("Thinnest flat floor") if flat else say("Thinnest floor")
+            yield _row(part, what, floor.thickness, _DEPTH + 0.1, units)
+
+
+def _leaves_less(part: Part, operation: Operation, floor: float) -> bool:
+    """Return whether a rounded or pointed cut, which no depth rod measures, goes deeper than a floor that one does."""
+    if operation.through or operation.does is OperationKind.CHAMFER:
+        return False
+    return part.thickness - part.finished_depth(operation) < floor - _HAIR

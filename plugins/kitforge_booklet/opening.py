@@ -6,13 +6,12 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from kitforge.language import capital, inside, render_text, say, say_as, say_counted
-from kitforge.model.findings import Severity
-from kitforge.model.messages import Message
-from kitforge.model.settings import TroubleCode
+from kitforge.model.plan import served
 from kitforge.pack.overall import overall_size
 from kitforge.pack.times import hands_on_words, machine_words, waiting_words, work_times
+from kitforge.planning.overall import part_extent
 from kitforge.print.figures import Units, listed, minutes, sentence, stock_title
-from kitforge.print.settings import class_numbers
+from kitforge.print.settings import class_numbers, reasons_against
 from kitforge.print.sizes import family_words, part_size
 from kitforge_booklet.pictures import cover_shot
 from kitforge_booklet.records import Cover, MachineFit
@@ -20,7 +19,7 @@ from kitforge_booklet.size_figures import size_figures
 from kitforge_booklet.step_records import LabelledFact
 
 if TYPE_CHECKING:
-    from kitforge.model.kit import Kit, Stock
+    from kitforge.model.kit import Kit, Part, Stock
     from kitforge.model.plan import MachinePlan, Plan
     from kitforge.pictures.drawn.shots import Shots
 
@@ -54,10 +53,16 @@ def _size_fact(kit: Kit, units: Units) -> LabelledFact:
         size = units.size(*overall, places=1)
         label = say_counted("Finished piece, one part", "Finished piece, {count} parts", copies)
         return LabelledFact(label, size.main, size.other)
-    largest = max(kit.parts, key=lambda part: abs(part.outline.area))
+    largest = max(kit.parts, key=_by_size)
     measure = part_size(largest, units)
     label = say("Size") if copies == 1 else say_counted("One part, the largest", "{count} parts, the largest", copies)
     return LabelledFact(capital(label), measure.main, measure.other)
+
+
+def _by_size(part: Part) -> tuple[float, float]:
+    """Return what makes one part larger than another: its length times its width, as printed, then its thickness."""
+    extent = part_extent(part)
+    return round(extent.along * extent.across, 1), part.thickness
 
 
 def _time_fact(kit: Kit, plan: Plan, machines: Sequence[MachinePlan]) -> LabelledFact:
@@ -123,8 +128,7 @@ def fits(plan: Plan, machines: Sequence[MachinePlan], units: Units) -> tuple[Mac
 
 
 def _fit(number: int, machine: MachinePlan, units: Units) -> MachineFit:
-    hard = _hard_problems(machine)
-    reasons = tuple(sentence(render_text(text)) for text in (*machine.misfits, *hard))
+    reasons = tuple(sentence(render_text(text)) for text in reasons_against(machine))
     sound = not reasons
     return MachineFit(
         number=number,
@@ -139,17 +143,6 @@ def _fit(number: int, machine: MachinePlan, units: Units) -> MachineFit:
     )
 
 
-def _hard_problems(machine: MachinePlan) -> list[Message]:
-    found = []
-    for blocked in machine.blocked.values():
-        if blocked.detail and blocked.detail.problems[0].trouble is TroubleCode.SHANK:
-            continue  # what no collet of the class takes stands among its misfits already
-        found += [problem.message for problem in blocked.problems[:1]]
-    for settings in machine.settings.values():
-        found += [problem.message for problem in settings.problems if problem.severity is Severity.ERROR]
-    return list(dict.fromkeys(found))
-
-
 def fit_words(plan: Plan, kit: Kit, units: Units) -> str:
     """Return the answer in one or two sentences."""
     smallest = plan.smallest_machine()
@@ -162,7 +155,7 @@ def fit_words(plan: Plan, kit: Kit, units: Units) -> str:
         machine=say_as(smallest.machine.name),
         size=units.size(stock.length, stock.width, places=1),
     )
-    tables = [one.machine.table for one in plan.machines if one.fits]
+    tables = [one.machine.table for one in served(plan.machines)]
     if all(_lies_as_drawn(piece, table) for piece in kit.stock.values() for table in tables):
         return words
     turned = say(

@@ -10,6 +10,7 @@ from kitforge.language import capital, say, say_as, say_counted
 from kitforge.model.kit import Face
 from kitforge.model.lines import Line, line
 from kitforge.model.needs import JointNeed
+from kitforge.model.plan import served
 from kitforge.model.units import MM_PER_INCH
 from kitforge.model.workshop import HoldKind
 from kitforge.pictures.drawn.sheet import sheet_picture
@@ -198,7 +199,7 @@ def _setting_up(
     kit: Kit, plan: Plan, planned: PlannedSetup, machines: Sequence[MachinePlan], units: Units
 ) -> SettingUp:
     hold = next(iter(planned.setup.hold_downs), None)
-    fitting = [machine for machine in machines if machine.fits]
+    fitting = served(machines)
     numbers = class_numbers(plan)
     rooms = [(_PICTURE[0] * share, _PICTURE[1] * share) for share in _SIZES]
     return SettingUp(

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from kitforge.language import capital, later, render_text, say, say_as, say_counted
 from kitforge.model.kit import AREA_WORK, CutterKind, Face, OperationKind
 from kitforge.model.lines import Line, line
+from kitforge.model.plan import served
 from kitforge.model.settings import Manner
 from kitforge.model.steps import Phase
 from kitforge.pack.times import timed_machine
@@ -111,7 +112,7 @@ def steps_before(plan: Plan, step: Step) -> list[Step]:
 
 def fitting(machines: Sequence[MachinePlan]) -> Sequence[MachinePlan]:
     """Return the machine classes on which the kit can be made, all of them where it is none."""
-    return [machine for machine in machines if machine.fits] or machines
+    return served(machines) or machines
 
 
 def cutter_scale(cutter: Cutter, tall: float) -> float:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from kitforge.language import render_text, say, say_as, say_counted
 from kitforge.model.kit import Face
 from kitforge.model.lines import Line, Use, line
+from kitforge.model.plan import served
 from kitforge.model.steps import BlockedStep, StepSettings
 from kitforge.pack.glues import FOR_BOARDS
 from kitforge.print.figures import listed, minutes, stock_title
@@ -149,7 +150,7 @@ def _glue_words(ready: Prepared, glue: GlueUp, kit: Kit, units: Units) -> tuple[
 
 def _settings(plan: Plan, stock: Stock, machines: Sequence[MachinePlan], units: Units) -> tuple[StepView, ...]:
     """Return the settings of a flattening pass on the classes that the kit fits."""
-    found = [(machine, machine.flattening.get(stock.key)) for machine in machines if machine.fits]
+    found = [(machine, machine.flattening.get(stock.key)) for machine in served(machines)]
     return tuple(
         replace(step_view(plan, machine, settings, units), time=minutes(settings.seconds))
         for machine, settings in found
@@ -159,7 +160,7 @@ def _settings(plan: Plan, stock: Stock, machines: Sequence[MachinePlan], units: 
 
 def _blocked_words(stock: Stock, machines: Sequence[MachinePlan]) -> tuple[Line, ...]:
     """Name the classes that the kit fits and that cannot flatten the piece with this cutter."""
-    without = [one for one in machines if one.fits and isinstance(one.flattening.get(stock.key), BlockedStep)]
+    without = [one for one in served(machines) if isinstance(one.flattening.get(stock.key), BlockedStep)]
     if not without:
         return ()
     classes = listed([say_as(one.machine.name) for one in without])

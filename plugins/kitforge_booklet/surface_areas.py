@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -60,8 +61,9 @@ def shares(areas: Sequence[float], unit: float) -> list[int]:
     """
     wanted = math.ceil(sum(areas) / unit - 1e-9)
     found = [max(1, math.floor(area / unit)) if area > _LEAST else 0 for area in areas]
-    order = sorted(range(len(areas)), key=lambda place: (found[place] * unit - areas[place], place))
-    for place in order[: max(0, wanted - sum(found))]:
+    told = [place for place, count in enumerate(found) if count]
+    order = sorted(told, key=lambda place: (found[place] * unit - areas[place], place))
+    for place in itertools.islice(itertools.cycle(order), max(0, wanted - sum(found))):
         found[place] += 1
     while sum(found) > wanted and max(found) > 1:
         found[found.index(max(found))] -= 1

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from kitforge.language import capital, render_text, say, say_as, say_counted, say_many
+from kitforge.model.plan import served
 from kitforge.pack.glues import glue_names
 from kitforge.pack.options import chosen_machines
 from kitforge.pack.overall import overall_size
@@ -136,7 +137,8 @@ def _included(kit: Kit, plan: Plan, options: BuildOptions) -> Iterator[str]:
         )
         yield say("The same as a page for a browser, start.html, with the settings of your own machine")
     if "sheet" in there:
-        count = len(chosen_machines(plan, options.machines))
+        machines = chosen_machines(plan, options.machines)
+        count = len(served(machines) or machines)
         yield say_many(
             "Settings for {count} class of machine, as PDF and as a table",
             "Settings for {count} classes of machine, as PDF and as a table",

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.language import SOURCE_LANGUAGE, current_language, later, render_text, say, say_as
 from kitforge.model.kit import CutterKind
+from kitforge.model.plan import served
 from kitforge.model.steps import Phase
 from kitforge.pictures.drawn.cutter import cutter_picture
 from kitforge.print.figures import (
@@ -23,7 +24,7 @@ from kitforge.print.figures import (
 )
 from kitforge.print.loading import layers_words
 from kitforge.print.rungs import sheet_words
-from kitforge.print.settings import StepView, class_numbers, shown_machines, step_view
+from kitforge.print.settings import StepView, class_numbers, reasons_against, shown_machines, step_view
 from kitforge.print.svg import Picture
 from kitforge.print.trouble import STARTING_POINTS, TroubleAdvice, troubles
 from kitforge.print.trust import force_band
@@ -99,12 +100,12 @@ def settings_sheet(kit: Kit, plan: Plan, options: BuildOptions) -> SettingsSheet
     """Return what the sheet says."""
     units = units_for(options.units, kit.info.units)
     machines = shown_machines(plan, options.machines)
-    fitting = [machine for machine in machines if machine.fits]
+    fitting = served(machines)
     return SettingsSheet(
         title=kit.info.title,
         version=kit.info.version,
         pages=tuple(_page(plan, machine, units) for machine in fitting or machines),
-        left_out=tuple(_left_out(machine) for machine in machines if fitting and not machine.fits),
+        left_out=tuple(_left_out(machine) for machine in machines if fitting and machine not in fitting),
         troubles=troubles(kit, plan),
         starting_points=say_as(STARTING_POINTS),
         uncertainty=force_band(),
@@ -113,7 +114,8 @@ def settings_sheet(kit: Kit, plan: Plan, options: BuildOptions) -> SettingsSheet
 
 
 def _left_out(machine: MachinePlan) -> str:
-    return f"{say_as(machine.machine.name)}: {' '.join(sentence(render_text(text)) for text in machine.misfits)}"
+    reasons = " ".join(sentence(render_text(text)) for text in reasons_against(machine))
+    return f"{say_as(machine.machine.name)}: {reasons}"
 
 
 def _page(plan: Plan, machine: MachinePlan, units: Units) -> MachinePage:

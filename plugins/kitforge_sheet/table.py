@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from kitforge.model.characters import spreadsheet_safe
 from kitforge.model.passes import Passes
+from kitforge.model.plan import served
 from kitforge.model.steps import Phase
 from kitforge.planning.layers import step_layers
 from kitforge.print.datums import depth_source
@@ -30,7 +31,7 @@ def settings_table(plan: Plan, machines: Sequence[MachinePlan]) -> bytes:
     text = io.StringIO(newline="")
     writer = csv.writer(text, lineterminator="\r\n")
     writer.writerow(HEADER)
-    for machine in (machine for machine in machines if machine.fits):
+    for machine in served(machines):
         settings = {**machine.settings, **machine.turning}
         for step in plan.steps_and_holes:
             if step.key in settings:

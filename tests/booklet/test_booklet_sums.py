@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import morris
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from kitforge.model.kit import Grain, Kit
@@ -137,6 +137,8 @@ def test_the_schedule_has_a_row_for_each_grit_in_order(kit: Kit, plan: Plan) -> 
 
 
 @given(st.lists(st.floats(0, 3e6), min_size=4, max_size=4), st.sampled_from([1e3, 1e4, 304.8**2 / 100]))
+@example([0.0, 0.0, 0.0, 1.0], 1e3)  # too small to be told of, though there is nothing else
+@example([50.0, 50.0, 50.0, 1999.0], 1e3)
 def test_the_kinds_of_a_surface_add_up_to_all_of_it(areas: list[float], unit: float) -> None:
     told = [area for area in areas if area > 50]
     found = shares(areas, unit)

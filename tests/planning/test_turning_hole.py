@@ -36,7 +36,7 @@ def test_the_hole_lies_in_waste_and_is_found_again_on_the_other_face(any_kit: Sa
     if found is None:
         return
     first, second = found
-    hole = turning_hole(any_kit.kit, any_kit.plan.steps, first, second)
+    hole = turning_hole(any_kit.kit, any_kit.plan.steps, first, second, lambda _hole: True)
     if hole is None:
         return
     assert hole.second == (first.stock.length - hole.first[0], hole.first[1])
@@ -58,7 +58,7 @@ def test_a_kit_with_two_faces_drills_it_with_a_cutter_of_its_first_face_that_rea
     made = sample("bedside-lamp")
     found = pair(made)
     assert found is not None
-    hole = turning_hole(made.kit, made.plan.steps, *found)
+    hole = turning_hole(made.kit, made.plan.steps, *found, lambda _hole: True)
     assert hole is not None
     assert hole.step.cutter in {made.plan.step(key).cutter for key in found[0].steps}
     assert hole.step.wood < hole.step.depth <= hole.step.cutter.cutting_length

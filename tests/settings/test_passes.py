@@ -13,6 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from kitforge.model.passes import INCH, MM, Figures, passes_of
+from kitforge.model.units import mm_number
 from kitforge.pipeline import CheckedKit
 from kitforge.print.figures import units_for
 from kitforge.print.settings import step_view
@@ -75,6 +76,15 @@ def test_passes_add_up_as_printed(
         assert found.each <= most * figures.per_mm * place + place
         assert found.each <= height * figures.per_mm * place / count * (1 + _MORE) + 2 * place
         assert found.total <= count
+
+
+@given(st.integers(1, 8000), st.floats(0.1, 12.0))
+def test_half_a_hundredth_goes_the_same_way_as_in_the_depth(halves: int, most: float) -> None:
+    """0.225 in are 5.715 mm, which is printed as 5.71: two passes of 2.86 would be more."""
+    deep = halves * 0.005
+    found = passes_of(0.0, deep, max(1, math.ceil(deep / most)), most)
+    thousandths = mm_number(deep).partition(".")[2][2:]
+    assert found.height == pytest.approx(max(0.01, float(mm_number(deep))), abs=0.005 if thousandths else 1e-9)
 
 
 @pytest.mark.parametrize("first", ["mm", "in"])

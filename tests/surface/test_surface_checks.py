@@ -103,6 +103,28 @@ def test_what_a_calliper_cannot_stand_on_is_no_floor_to_measure() -> None:
     assert pytest.approx(found.thickness, abs=1e-4) == 14.0
 
 
+def test_what_falls_out_with_a_plug_is_no_part_of_the_piece() -> None:
+    """Two cuts around one place: the ring between them and the disc in it are waste, with the tabs that hold them."""
+    inner, outer = (
+        operation(OperationKind.PROFILE, [circle((50, 40), size)], 18.5, side=Side.INSIDE, hold=Tabs(3, 6.0, 2.0),
+                  through=True, allowance=0.5)
+        for size in (30.0, 60.0)
+    )  # fmt: skip
+    ring, hole = part(inner, outer), part(outer)
+    assert floor_left(finished(ring, steps(ring)).freed(ring), ring) is None
+    one, other = (areas_of(finished(made, steps(made)), made) for made in (ring, hole))
+    assert one.faces == pytest.approx(other.faces, rel=1e-3)
+
+
+def test_an_island_in_an_opening_is_no_part_of_the_piece() -> None:
+    """Nothing holds it when the pocket around it goes through."""
+    shapes = [circle((50, 40), 50.0), circle((50, 40), 30.0)]
+    opening = operation(OperationKind.POCKET, shapes, 18.5, through=True, allowance=0.5)
+    whole = operation(OperationKind.POCKET, shapes[:1], 18.5, through=True, allowance=0.5)
+    one, other = (areas_of(finished(part(cut), steps(part(cut))), part(cut)) for cut in (opening, whole))
+    assert one.faces == pytest.approx(other.faces, rel=1e-3)
+
+
 @pytest.mark.parametrize("size", [30.0, 31.37, 33.0])
 def test_the_edge_of_an_opening_whose_tabs_are_sawn_off_is_no_floor(size: float) -> None:
     """A cell that lies half in the opening is half gone, which says nothing of how thick the part is."""

@@ -76,7 +76,9 @@ def _fits(page: Node) -> Iterator[Saying]:
         times.append(minutes(cells(row)[3]) or (0, 0))
     yield Saying("count of classes", len(times), place)
     yield Saying(
-        "names of the classes", together(text(one) for one in section(page, "fit").xpath(".//td/strong")), place
+        "names of the classes",
+        together(text(one) for one in section(page, "fit").xpath('.//tr[@class="yes"]/td/strong')),
+        place,
     )
     if times:
         yield Saying("time at the machine: shortest", times[0][0], f"{place}, the weakest class")
@@ -176,6 +178,8 @@ def _parts(page: Node) -> Iterator[Saying]:
 
 def _freeing(page: Node) -> Iterator[Saying]:
     for found in page.xpath('//section[@id="freeing"]'):
+        for feature, part, skin in re.findall(r"“([^”]+)” of ([^:“]+): a skin of (\S+ \w+)", text(found)):
+            yield from of_lengths(f"feature {part}/{feature}: skin", length(skin), f"{PLACE}, freeing")
         for part, count in re.findall(r"(?:Still held: |, | and )([^,:]+?) by (\w+) tabs?", text(found)):
             yield Saying(f"part {part}: tabs", counted(count), f"{PLACE}, freeing")
 
@@ -207,13 +211,17 @@ def _drawings(page: Node) -> Iterator[Saying]:
         thick = next(one.removeprefix("Thickness ") for one in facts if one.startswith("Thickness"))
         yield from (one for size in lengths(thick) for one in of_lengths(f"part {part}: thickness", size, place))
         yield Saying(f"part {part}: count", int(facts[0].removeprefix("Count ")), place)
+        if title.endswith("underside"):
+            yield Saying(f"part {part}: cut from below", "True", place)
         for row in drawn.xpath('.//table[@class="features"]/tbody/tr'):
             what = row[1].text.strip()
-            _mark, _what, count, _x, _y, size, depth = cells(row)
+            _mark, _what, count, x, _y, size, depth = cells(row)
             about = f"feature {part}/{what}"
+            if x == "–":
+                yield Saying(f"{about}: bevel", "True", place)
             yield Saying(f"{about}: count", int(count), place)
             yield Saying(f"{about}: size", size, place)
-            yield Saying(f"{about}: goes through", str(depth == "through"), place)
+            yield Saying(f"{about}: open when finished", str(depth == "through"), place)
             yield from (one for deep in lengths(depth) for one in of_lengths(f"{about}: depth", deep, place))
             yield from _narrowest(about, size, place)
 
@@ -243,6 +251,6 @@ def _finish(page: Node) -> Iterator[Saying]:
             yield Saying("coats", int(facts["Coats"]), place)
         if (coats := re.search(r"in the same way: (\w+) in all", steps)) is not None:
             yield Saying("coats", counted(coats[1]), f"{place}, steps")
-        if (waits := re.search(r"Between two coats let it dry for (.*?)[,.]", steps)) is not None:
+        if (waits := re.search(r"Between two coats let it dry for (.*?)[,.](?:\s|$)", steps)) is not None:
             yield Saying("drying between coats", waits[1], f"{place}, steps")
             yield Saying("drying between coats", facts["Drying between coats"], place)

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from lxml import etree
 from manuscripts import Node, parsed, size_of, text, together
 from said_in_steps import figure
-from sayings import Saying, at_the_machine, counted, in_unit, length, lengths, of_lengths, of_time, to_buy_line
+from sayings import Saying, at_the_machine, counted, in_unit, length, lengths, minutes, of_lengths, of_time, to_buy_line
 from unset_packs import Unset
 
 
@@ -56,7 +56,8 @@ def _sheet_row(row: Node, heads: list[str], name: str) -> Iterator[Saying]:
     passes = re.search(r"· (?:Dial [^·]+ · )?(\d+) pass(?:es)?(?: ([^·]*))?", detail)
     stick_out = re.search(r"stick-out (\S+ \w+)", detail)
     about_all = [f"step {step}" for step in range(numbers[0], numbers[-1] + 1)] if numbers else [_check_hole(what)]
-    yield from _sheet_layers(about_all, text(row.getnext().xpath('.//span[@class="file"]')[0]), place)
+    for file in row.getnext().xpath('.//span[@class="file"]'):
+        yield from _sheet_layers(about_all, text(file), place)
     for about in about_all:
         if cutter:
             yield Saying(f"{about}: cutter", cutter, place)
@@ -66,7 +67,8 @@ def _sheet_row(row: Node, heads: list[str], name: str) -> Iterator[Saying]:
                 re.sub(r" \((?:roughing|finishing(?: the (?:floor|walls))?)\)$", "", text(what[0])),
                 place,
             )
-            yield from of_time(f"{about} on {name}: time", detail.split(" · ")[-1] if " · " in detail else "", place)
+            time = next((one for one in reversed(detail.split(" · ")) if minutes(one)), "")  # remarks may follow it
+            yield from of_time(f"{about} on {name}: time", time, place)
         for head, cell in zip(heads[3:], row[3:], strict=True):
             column, unit = _column(head)
             yield from figure(f"{about} on {name}: {column}", cell, unit, place)
@@ -179,7 +181,7 @@ def read_me(words: str) -> Iterator[Saying]:
                 about = f"stock of the fit coupon: {name}"
                 yield from (one for found in lengths(side) for one in of_lengths(about, found, place))
         elif line.startswith(("- Time at the machine: ", "- Work by hand: ", "- Waiting")):
-            yield from _times(line.replace("-", "–").removeprefix("– "), place)
+            yield from _times(re.sub(r"(?<=\d)-(?=\d)", "–", line.removeprefix("- ")), place)
     every = " ".join(lines)
     if (same := re.search(r"every piece is drawn for (.*?\))", every)) is not None:
         for stock in (found[1] for line in lines if (found := re.fullmatch(r"- \d+ x (.*?): .* x .*", line))):
@@ -232,7 +234,7 @@ def listing(words: str) -> Iterator[Saying]:
         names = (re.sub(r"^\d+ × |: (?:Ø )?[\d.]+ ×.*", "", line) for line in parts)
         yield Saying("names of the parts", together(names), place)
     yield from _at_a_glance(headings["At a glance"], place)
-    classes = [line.partition(":")[0] for line in headings["Machines"] if re.search(": (?:fits|does not)", line)]
+    classes = [line.partition(":")[0] for line in headings["Machines"] if ": fits" in line]
     yield Saying("names of the classes", together(classes), place)
     for line in headings["Machines"]:
         if (fits := re.fullmatch(r"(.*?): fits, (.*)", line)) is not None:

@@ -11,6 +11,8 @@ import said_in_files
 from sayings import Length, Saying, of_lengths
 from unset_packs import Unset
 
+_THIN = 36
+"""Of more passes than this each is so thin that there may be fewer of them in inches, as `model.passes` says."""
 _OF_A_FEATURE = ("depth", "goes through", "count", "measures")
 Told = dict[str, list[Saying]]
 
@@ -34,6 +36,9 @@ def _features(plain: Sequence[Saying], told: Told) -> Iterator[Saying]:
         if step is not None and step[2] in _OF_A_FEATURE and not told[f"step {step[1]}: is roughing"]:
             part, title = told[f"step {step[1]}: part"][0].value, told[f"step {step[1]}: title"][0].value
             yield Saying(f"feature {part}/{title}: {step[2]}", one.value, one.place, one.slack)
+            if step[2] == "goes through":  # what falls out with its skin leaves a hole as well
+                opened = one.value == "True" or bool(told[f"feature {part}/{title}: skin"])
+                yield Saying(f"feature {part}/{title}: open when finished", str(opened), one.place)
 
 
 def _value(told: Told, about: str) -> Length | None:
@@ -63,10 +68,10 @@ def _floors(told: Told) -> Iterator[Saying]:
                 one
                 for key in list(told)
                 if key.startswith(f"feature {part[1]}/") and key.endswith(": depth") and "/Outline: " not in key
-                and told[key.replace(": depth", ": goes through")][0].value == "False"
-                and (one := _value(told, key)) is not None
+                and told[key.replace(": depth", ": open when finished")][0].value == "False"
+                and not told[key.replace(": depth", ": bevel")] and (one := _value(told, key)) is not None
             ]  # fmt: skip
-            if thick is not None and deep:
+            if thick is not None and deep and not told[f"part {part[1]}: cut from below"]:
                 deepest = max(deep, key=lambda one: one.value)
                 floor = Length(thick.value - deepest.value, thick.slack + deepest.slack + 0.005)
                 yield from of_lengths(about, [floor], "booklet, depths and thickness")
@@ -92,11 +97,16 @@ def _single(told: Told) -> Iterator[Saying]:
     known = {part: found for part, found in sizes.items() if None not in found}
     if not known:
         return
-    largest = max(known, key=lambda part: known[part][0].value * known[part][1].value)  # type: ignore[union-attr]
+    largest = max(known, key=lambda part: (_area(known[part]), known[part][2].value))  # type: ignore[union-attr]
     for side, one in zip(("length", "width", "thickness"), known[largest], strict=True):
         if one is not None:
             yield from of_lengths(f"largest part: {side}", [one], "listing, largest of the parts")
             yield from of_lengths(f"part of the kit: {side}", [one], "listing, the part") if len(parts) == 1 else ()
+
+
+def _area(sides: Sequence[Length | None]) -> float:
+    length, width = (one.value for one in sides[:2] if one is not None)
+    return length * width
 
 
 def _in_the_table(told: Told) -> Iterator[Saying]:
@@ -104,6 +114,8 @@ def _in_the_table(told: Told) -> Iterator[Saying]:
     for about, said in list(told.items()):
         if (passes := re.fullmatch(r"(step \d+ on .*): passes in the table", about)) is not None:
             table = int(said[0].value) + len(told[f"{passes[1]}: last pass in the table"])
+            if table > _THIN:
+                continue
             yield Saying(f"{passes[1]}: passes, with the last", table, said[0].place)
             for one, last in zip(told[f"{passes[1]}: passes"], told[f"{passes[1]}: last pass"], strict=True):
                 yield Saying(

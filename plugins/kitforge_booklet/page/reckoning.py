@@ -19,6 +19,7 @@ from kitforge.cutting.worksheet.rows import LimitRow
 from kitforge.cutting.worksheet.script_writer import write_script
 from kitforge.cutting.worksheet.tables import tables_of
 from kitforge.language import language, later, render_text, say_as, use_language
+from kitforge.model.plan import served
 from kitforge.model.workshop import Span
 from kitforge.planning.fit import SAFE_HEIGHT, misfits
 from kitforge.planning.stand_ins import drawing_allows
@@ -107,7 +108,11 @@ def _by_rank(machines: Mapping[str, MachineClass]) -> list[MachineClass]:
 
 
 def _class(plan: Plan, machine: MachinePlan) -> dict[str, Plain]:
-    return {"number": class_numbers(plan)[machine.machine.key], "fits": machine.fits, **machine_plain(machine.machine)}
+    return {
+        "number": class_numbers(plan)[machine.machine.key],
+        "fits": machine in served(plan.machines),
+        **machine_plain(machine.machine),
+    }
 
 
 def _language(code: str, script: str) -> dict[str, Plain]:

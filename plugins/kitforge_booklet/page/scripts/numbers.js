@@ -134,5 +134,5 @@ const numbers = (() => {
     const four = (value) => decimal(Math.abs(value) >= 1000 ? fixed(value, 0) : String(Number(value.toPrecision(4))));
     return {code: language.code, text, say, write, pick, handy, setting, span, upTo, length, figure, whole, four, minutes, units};
   };
-  return {MM_PER_INCH, roundEven, fixed, plain, writer};
+  return {MM_PER_INCH, roundEven, fixed, plain, mmNumber, inchNumber, writer};
 })();

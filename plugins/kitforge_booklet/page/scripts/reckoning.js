@@ -1,14 +1,14 @@
 // What Python does round the worksheet: a machine from a few figures, how a depth is divided, and the words of a row.
 const reckoning = (() => {
   "use strict";
-  const {MM_PER_INCH, roundEven, fixed} = numbers;
+  const {MM_PER_INCH, roundEven, fixed, mmNumber, inchNumber} = numbers;
   const QUIET = {put() {}, enter() {}, leave() {}, pause() {}, resume() {}};
   const NO_WISH = {speed: null, feed: null, plunge: null, depth_per_pass: null, stepover: null};
   const exactly = (value) => ({low: value, high: value});
 
   // passes.py: the rule stands there.
   const SLACK = 1e-6;
-  const MM = {perMm: 100, places: 2}, INCH = {perMm: 1000 / MM_PER_INCH, places: 3};
+  const MM = {perMm: 100, places: 2, written: mmNumber}, INCH = {perMm: 1000 / MM_PER_INCH, places: 3, written: inchNumber};
   const HANDY = [10, 5, 2, 1];
   const eachOf = (height, count, most) => {
     if (count <= 1) return height;
@@ -19,7 +19,7 @@ const reckoning = (() => {
     return found === undefined ? Math.ceil(even) : found;
   };
   const passesOf = (top, tip, count, most, figures, asked) => {
-    const steps = (length) => roundEven(length * figures.perMm);
+    const steps = (length) => roundEven(Number(figures.written(length, 2)) * 10 ** figures.places);
     const value = (number) => Number(fixed(number * Number(`1e-${figures.places}`), figures.places));
     const height = Math.max(1, steps(tip) - steps(top));
     let each;
