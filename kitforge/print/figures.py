@@ -159,7 +159,7 @@ def figure(value: float, places: int = 2) -> str:
 
 def scale_words(scale: float) -> str:
     """Return a scale in words, e.g. '1 : 2' or '5 : 1', never parted at the end of a line."""
-    words = f"{decimal(f'{scale:g}')} : 1" if scale > 1 else f"1 : {decimal(f'{1 / scale:g}')}"
+    words = f"{decimal(f'{scale:g}')} : 1" if scale > 1 else f"1 : {decimal(f'{1 / scale:.3g}')}"
     return words.replace(" ", "\u00a0")
 
 

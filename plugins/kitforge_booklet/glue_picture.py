@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from kitforge.language import say
-from kitforge.print.svg import BLUE, GREY, INK, SvgCanvas, num
+from kitforge.pictures.drawn.placing import words_width
+from kitforge.print.svg import BLUE, GREY, INK, TEXT, SvgCanvas, num
 
 if TYPE_CHECKING:
     from kitforge.print.figures import Units
@@ -18,7 +19,8 @@ _THICK = 11.0
 
 def glue_picture(strips: int, width: float, length: float, clamps: int, units: Units) -> Picture:
     """Return the plan of a glue-up of `strips` strips, each `width` x `length` mm, under `clamps` clamps."""
-    room = _WIDTH - 70.0
+    across = str(units.length(width, 0).main)
+    room = min(_WIDTH - 70.0, _WIDTH - 65.0 - words_width(across, TEXT))  # the words stand right of the strips
     scale = min(room / length, _TALLEST / (strips * width))
     long, wide = length * scale, width * scale
     canvas = SvgCanvas(_WIDTH, max(strips * wide, 28.0) + 10.0)
@@ -32,7 +34,7 @@ def glue_picture(strips: int, width: float, length: float, clamps: int, units: U
     for index in range(clamps):
         x = left + 5 + (long - 10) * index / (clamps - 1)
         _draw_clamp(canvas, x, top, strips * wide, above=index % 2 == 0)
-    canvas.text(left + long + 2, top + wide / 2 + 1, str(units.length(width, 0).main), fill=GREY)
+    canvas.text(left + long + 2, top + wide / 2 + 1, across, fill=GREY)
     canvas.text(left + long / 2, canvas.height - 0.8, str(units.length(length, 0)), anchor="middle", fill=GREY)
     alt = say(
         "Plan of the glue-up: {strips} strips side by side, their growth rings arching up and down in turn, under "

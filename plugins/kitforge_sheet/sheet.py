@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from kitforge.language import SOURCE_LANGUAGE, current_language, later, render_text, say, say_as
-from kitforge.model.kit import CutterKind
 from kitforge.model.plan import served
 from kitforge.model.steps import Phase
 from kitforge.pictures.drawn.cutter import cutter_picture
@@ -35,6 +34,8 @@ if TYPE_CHECKING:
     from kitforge.model.plan import MachinePlan, Plan
     from kitforge.model.steps import Step, StepSettings
 
+_BROAD = 8.0
+"""The broadest cutter on paper, mm: its column has room for that and for the millimetre around the picture."""
 CAUTIONS = (
     later("Eye and ear protection, extraction on. No gloves near the spindle."),
     later(
@@ -211,7 +212,6 @@ def _time(group: Sequence[Step], machine: MachinePlan) -> str:
 
 
 def _scale(step: Step, height: float) -> float:
-    """Return a scale that keeps the picture inside its row; wide surfacing cutters are drawn smaller still."""
+    """Return a scale that keeps the picture inside its row and its column."""
     widest = max(step.cutter.diameter, step.cutter.shank)
-    limit = 9.0 if step.cutter.kind is CutterKind.SURFACING else 11.0
-    return min(1.0, height / step.cutter.overall_length, limit / widest)
+    return min(1.0, height / step.cutter.overall_length, _BROAD / widest)
