@@ -45,6 +45,7 @@ def try_pages(seed: int, folder: Path) -> None:
     assert list(overleaf(booklet, "Cutting, step by step", "Yours")) == []
 
 
+@pytest.mark.soak
 def test_a_random_kit_has_pages_like_a_demo_kit(tmp_path: Path) -> None:
     try_pages(SHOWN, tmp_path)
 
