@@ -18,6 +18,11 @@ SMALL_WASTE = 300.0
 """Waste of less area, mm2, is thrown or taken by the dust extraction, whatever is done: common practice, no source."""
 
 
+def least_of_part(area: float) -> float:
+    """Return how large a piece of a part of an area is at least that belongs to it, mm2; less of it is waste."""
+    return min(SMALL_WASTE, area / 2)
+
+
 @record
 class Bridge:
     """What a through cut leaves standing between pieces: a tab, or a skin along the whole cut.

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from functools import lru_cache
@@ -15,8 +14,8 @@ from shapely.geometry.base import BaseGeometry
 from kitforge.geometry.extent import Extent, Form, extent_of
 from kitforge.model.datum import ROUNDING
 from kitforge.model.identity import IdentityKey
-from kitforge.model.kit import Operation, OperationKind, Part, Side
-from kitforge.model.pieces import SMALL_WASTE
+from kitforge.model.kit import Face, Operation, OperationKind, Part, Side
+from kitforge.model.pieces import least_of_part
 from kitforge.planning.areas import filled, shrunk, width_at
 from kitforge.planning.removals import Removal, removals
 
@@ -50,12 +49,8 @@ def _left(same: IdentityKey[Part]) -> tuple[BaseGeometry, ...]:
     gone = [] if outline.is_empty else list(_gone_at_edge(part, outline))
     if not gone:
         return ()
-    return tuple(piece for piece in get_parts(outline.difference(union_all(gone))) if _is_of_part(piece, outline))
-
-
-def _is_of_part(piece: BaseGeometry, outline: BaseGeometry) -> bool:
-    """Return whether what a cut leaves belongs to the part: small pieces are waste, as in `planning.pieces`."""
-    return bool(piece.area >= min(SMALL_WASTE, outline.area / 2))
+    least = least_of_part(outline.area)
+    return tuple(piece for piece in get_parts(outline.difference(union_all(gone))) if piece.area >= least)
 
 
 def _less(whole: Extent, outline: BaseGeometry, left: Sequence[BaseGeometry]) -> Extent:
@@ -89,9 +84,17 @@ def _gone_at_edge(part: Part, outline: BaseGeometry) -> Iterator[BaseGeometry]:
     for one, cut in at_edge:
         if cut.depth >= thick - ROUNDING:
             yield _at(one, cut, thick)
-    for (one, cut), (other, back) in itertools.combinations(at_edge, 2):
-        if cut.face is not back.face and cut.depth + back.depth >= thick - ROUNDING:
-            yield _at(one, cut, thick - back.depth).intersection(_at(other, back, thick - cut.depth))
+    yield from _meeting(at_edge, thick)
+
+
+def _meeting(cuts: Sequence[tuple[Operation, Removal]], thick: float) -> Iterator[BaseGeometry]:
+    """Yield where cuts from one face meet cuts from the other."""
+    above, below = ([pair for pair in cuts if pair[1].face is face] for face in Face)
+    tree = STRtree([back.area for _other, back in below])
+    for one, cut in above:
+        for other, back in (below[index] for index in tree.query(cut.area, predicate="intersects").tolist()):
+            if cut.depth + back.depth >= thick - ROUNDING:
+                yield _at(one, cut, thick - back.depth).intersection(_at(other, back, thick - cut.depth))
 
 
 def _frees_alone(operation: Operation) -> bool:

@@ -35,7 +35,7 @@ from kitforge.model.identity import IdentityKey
 from kitforge.model.kit import Face, Kit, OnionSkin, OperationKind, Stock
 from kitforge.model.path import Path
 from kitforge.model.piece import Bounds
-from kitforge.model.pieces import SMALL_WASTE, Bridge, Division, WoodPiece
+from kitforge.model.pieces import Bridge, Division, WoodPiece, least_of_part
 from kitforge.model.plan import Placement, PlannedSetup, Sheet
 from kitforge.model.record import record
 from kitforge.model.steps import Step, TabPlace
@@ -366,7 +366,7 @@ def _piece(number: int, body: Polygon, placed: Sequence[tuple[Placement, BaseGeo
     )  # fmt: skip
     for run, own in placed:
         if own.intersects(body) and own.intersection(body).area > _INSIDE * body.area:
-            large = body.area >= min(SMALL_WASTE, own.area / 2)
+            large = body.area >= least_of_part(own.area)
             on_edge = large and body.distance(own.boundary) < _NEAR + _WEB + leave
             return replace(plain, part=run.part, copy=run.copy, of_part=on_edge)
     return plain

@@ -1,5 +1,6 @@
-"""Sizes: what can be measured on the piece that the operations make, as records. Every printed size of a
-cut comes from here, that of a whole part from `planning.overall`.
+"""Sizes: what can be measured on the piece that the operations make, as records.
+
+Every printed size of a cut comes from here, that of a whole part from `planning.overall`.
 
 All are distances on the nominal shape: a corner relief is stated beside it, never in it. What runs along a line is as
 wide as its cutter cuts there; a straight groove is measured over its ends, another line from middle to middle.

@@ -28,8 +28,7 @@ def with_enough_tabs(
     """
     found: dict[str, tuple[TabPlace, ...]] = {}
     for passes in passes_of(steps):
-        gone = _with_others(passes, [step for step in steps if step.part.key == passes[-1].part.key])
-        found |= dict.fromkeys((step.key for step in passes), _tabs_of(passes, settings, like, gone))
+        found |= dict.fromkeys((step.key for step in passes), _tabs_of(passes, steps, settings, like))
     return [replace(step, tabs=found[step.key]) for step in steps]
 
 
@@ -56,24 +55,11 @@ def cut_by(passes: Sequence[Step]) -> MultiPolygon | None:
     return cuts[0] if len(cuts) == 1 else united(cuts) if cuts else None
 
 
-def _with_others(passes: Sequence[Step], steps: Sequence[Step]) -> MultiPolygon | None:
-    """Return what passes take away together with what other through cuts of the part take beside it: notches, say."""
-    own, hold = cut_by(passes), passes[-1].operation.hold
-    if own is None or not isinstance(hold, Tabs) or hold.at:
-        return own
-    names = {step.operation.name for step in passes}
-    others = [step.cut for step in steps if step.through and step.operation.name not in names and step.cut is not None]
-    # a tab stands there with all of its width, not with its middle alone
-    half = (cutting_data().tabs.widest.value if hold.open_width else hold.width) / 2
-    beside = [cut.buffer(half) for cut in others if cut.dwithin(own, passes[-1].kerf + BEYOND)]
-    return united([own, *beside]) if beside else own
-
-
 def _tabs_of(
     passes: Sequence[Step],
+    steps: Sequence[Step],
     settings: Mapping[str, Sequence[StepSettings]],
     like: Mapping[str, Step],
-    gone: MultiPolygon | None,
 ) -> tuple[TabPlace, ...]:
     last = passes[-1]
     hold, known = last.operation.hold, [step for step in passes if settings.get(step.key)]
@@ -81,7 +67,23 @@ def _tabs_of(
         return last.tabs
     load = TabLoad(tuple(_pull(step, settings[step.key]) for step in known), last.part.stock)
     kept = tabs_of_another(last, like.get(last.key), load)
-    return place_tabs(last.operation, load, gone) if kept is None else kept
+    return place_tabs(last.operation, load, _gone_beside(passes, steps, hold)) if kept is None else kept
+
+
+def _gone_beside(passes: Sequence[Step], steps: Sequence[Step], hold: Tabs) -> MultiPolygon | None:
+    """Return what passes take away together with what other through cuts of the part take beside it: notches, say."""
+    own, last = cut_by(passes), passes[-1]
+    if own is None:
+        return None
+    others = [
+        step.cut
+        for step in steps
+        if step.part.key == last.part.key and step.operation.name != last.operation.name and step.through and step.cut
+    ]
+    # a tab stands there with all of its width, not with its middle alone
+    half = (cutting_data().tabs.widest.value if hold.open_width else hold.width) / 2
+    beside = [cut.buffer(half) for cut in others if cut.dwithin(own, last.kerf + BEYOND)]
+    return united([own, *beside]) if beside else own
 
 
 def _pull(step: Step, settings: Sequence[StepSettings]) -> Pull:

@@ -20,11 +20,12 @@ _THICK = 11.0
 def glue_picture(strips: int, width: float, length: float, clamps: int, units: Units) -> Picture:
     """Return the plan of a glue-up of `strips` strips, each `width` x `length` mm, under `clamps` clamps."""
     across = str(units.length(width, 0).main)
-    room = min(_WIDTH - 70.0, _WIDTH - 65.0 - words_width(across, TEXT))  # the words stand right of the strips
+    left, top = 62.0, 4.0
+    beside = max(8.0, 3.0 + words_width(across, TEXT))  # the words stand right of the strips
+    room = _WIDTH - left - beside
     scale = min(room / length, _TALLEST / (strips * width))
     long, wide = length * scale, width * scale
     canvas = SvgCanvas(_WIDTH, max(strips * wide, 28.0) + 10.0)
-    left, top = 62.0, 4.0
     _draw_ends(canvas, strips)
     for index in range(strips):
         y = top + index * wide

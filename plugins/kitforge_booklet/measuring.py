@@ -35,6 +35,7 @@ _ISO_2768_M = ((6.0, 0.1), (30.0, 0.2), (120.0, 0.3), (400.0, 0.5), (1000.0, 0.8
 """Size up to, mm, and permitted deviation ± mm: ISO 2768-1, linear dimensions, class m (recalled)."""
 _DEPTH = 0.2
 _HAIR = 0.05
+"""Floors that differ by no more than this are alike, mm."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,8 +177,8 @@ def _floors(kit: Kit, shots: Shots, units: Units) -> Iterator[CheckRow]:
     for part in kit.parts:
         floor = shots.parts[part.key].floor
         if floor is not None:
-            flat = any(_leaves_less(part, one, floor.thickness) for one in part.operations)
-            what = say("Thinnest flat floor") if flat else say("Thinnest floor")
+            thinner = any(_leaves_less(part, one, floor.thickness) for one in part.operations)
+            what = say("Thinnest flat floor") if thinner else say("Thinnest floor")
             yield _row(part, what, floor.thickness, _DEPTH + 0.1, units)
 
 
