@@ -12,7 +12,7 @@ from kit_coverage import covers
 from once import once
 from random_kits import random_kit
 
-from kitforge.model.findings import Finding
+from kitforge.model.findings import Finding, Severity
 from kitforge.model.kit import Kit
 from kitforge.model.plan import Plan
 from kitforge.pipeline import CheckedKit, check_kit, load_kit
@@ -101,6 +101,13 @@ def plugins() -> Plugins:
 def checked_demo(name: str) -> CheckedKit:
     """Return a demo kit as checked, which is done once for a state of the code."""
     return once(f"checked-{name}", lambda: check_kit(KITS / name, plugins()))
+
+
+def releasable(seed: int, folder: Path) -> CheckedKit | None:
+    """Return a random kit, written into a folder and checked; None where it cannot be released."""
+    (folder / "kit.yaml").write_text(random_kit(seed).text, encoding="utf-8")
+    found = check_kit(folder, plugins())
+    return None if any(one.severity is Severity.ERROR for one in found.findings) else found
 
 
 @cache

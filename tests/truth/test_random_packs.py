@@ -5,14 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from kit_samples import Sample, plugins
-from random_kits import random_kit
+from kit_samples import Sample, releasable
 from said_together import everything
 from sayings import contradictions
 from unset_packs import unset_pack
-
-from kitforge.model.findings import Severity
-from kitforge.pipeline import CheckedKit, check_kit
 
 SHOWN = {
     18: "a coat that dries in parts of an hour",
@@ -26,24 +22,14 @@ SHOWN = {
 """Seeds of random kits, and what once came out differently in two places."""
 
 
-def checked(seed: int, folder: Path) -> CheckedKit:
-    """Return a random kit as `kitforge check` sees it."""
-    (folder / "kit.yaml").write_text(random_kit(seed).text, encoding="utf-8")
-    return check_kit(folder, plugins())
-
-
-def releasable(found: CheckedKit) -> bool:
-    return all(finding.severity is not Severity.ERROR for finding in found.findings)
-
-
 QUICK = (20, 123, 305)
 """These are tried in every run, the others in the longer one."""
 
 
 @pytest.mark.parametrize("seed", [pytest.param(one, marks=() if one in QUICK else pytest.mark.soak) for one in SHOWN])
 def test_no_two_places_disagree(seed: int, tmp_path: Path) -> None:
-    found = checked(seed, tmp_path)
-    assert releasable(found)
+    found = releasable(seed, tmp_path)
+    assert found is not None
     assert contradictions(everything(unset_pack(f"random-{seed}", found))) == []
 
 
@@ -52,6 +38,6 @@ def test_no_two_places_of_any_pack_disagree(any_kit: Sample, tmp_path: Path) -> 
     """Of a third of the kits, as far as they can be released: each takes some seconds."""
     if any_kit.seed is None or any_kit.seed % 3:
         return
-    found = checked(any_kit.seed, tmp_path)
-    if releasable(found):
+    found = releasable(any_kit.seed, tmp_path)
+    if found is not None:
         assert contradictions(everything(unset_pack(any_kit.name, found))) == []
