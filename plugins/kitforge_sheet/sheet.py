@@ -133,7 +133,7 @@ def _page(plan: Plan, machine: MachinePlan, units: Units) -> MachinePage:
         name=say_as(machine.machine.name),
         about=sentence(say_as(machine.machine.about)),
         collet=say_as(machine.machine.collet_text),
-        fits=say("The kit fits") if machine.fits else say("The kit does not fit"),
+        fits=say("The kit fits") if machine.sound else say("The kit does not fit"),
         misfits=tuple(sentence(render_text(text)) for text in machine.misfits),
         time=minutes(machine.machine_seconds),
         cutter_changes=machine.cutter_changes,

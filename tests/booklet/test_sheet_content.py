@@ -13,7 +13,7 @@ from kitforge.model.findings import Severity
 from kitforge.model.kit import Kit
 from kitforge.model.messages import msg
 from kitforge.model.pack import BuildOptions
-from kitforge.model.plan import Plan
+from kitforge.model.plan import MachinePlan, Plan
 from kitforge.model.steps import BlockedStep, SettingsProblem
 from kitforge_sheet.sheet import settings_sheet
 from kitforge_sheet.table import HEADER, settings_table
@@ -70,16 +70,30 @@ def test_a_class_that_does_not_fit_has_no_page_but_is_named(kit: Kit, plan: Plan
     assert sheet.left_out[0].startswith("Extra-light router: The board's stock is")
 
 
-def test_a_blocked_step_says_why(kit: Kit, plan: Plan) -> None:
-    machine = plan.machines[2]
+def without_lines(machine: MachinePlan) -> MachinePlan:
+    """A class that cuts all of the kit but its lines."""
     problem = SettingsProblem(
         "settings-none", Severity.ERROR, msg("The cutter bends too far"), msg("Use a thicker one")
     )
     settings = {key: value for key, value in machine.settings.items() if key != "board/lines"}
-    blocked = replace(machine, settings=settings, blocked={"board/lines": BlockedStep((problem,))})
+    return replace(machine, settings=settings, blocked={"board/lines": BlockedStep((problem,))})
+
+
+def test_a_blocked_step_says_why(kit: Kit, plan: Plan) -> None:
+    blocked = without_lines(plan.machines[2])
     sheet = settings_sheet(kit, replace(plan, machines=(blocked,)), BuildOptions())
     row = sheet.pages[0].rows[2]
     assert (row.settings, row.reasons) == (None, ("The cutter bends too far.",))
+    assert sheet.pages[0].fits == "The kit does not fit"  # as the booklet says
+
+
+def test_a_class_with_a_blocked_step_has_no_page_where_another_cuts_all(kit: Kit, plan: Plan) -> None:
+    blocked, whole = without_lines(plan.machines[2]), plan.machines[3]
+    both = replace(plan, machines=(blocked, whole))
+    sheet = settings_sheet(kit, both, BuildOptions())
+    assert [page.name for page in sheet.pages] == [whole.machine.name]
+    assert sheet.left_out == (f"{blocked.machine.name}: The cutter bends too far.",)
+    assert {row["machine_key"] for row in rows(settings_table(both, both.machines))} == {whole.machine.key}
 
 
 def test_the_sheet_names_the_limits_the_troubles_and_only_a_dial_of_ones_own(kit: Kit, plan: Plan) -> None:
